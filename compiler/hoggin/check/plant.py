@@ -1,0 +1,197 @@
+"""The checked plant: what the check phase gives and every later phase reads.
+
+Everything here has passed the language's checks: names are resolved, templates expanded, units
+converted (each field says its unit in its name), machine classes turned into the coefficients of
+process models. Nothing here knows how a plant is balanced or drawn.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Annotated, Literal
+
+from pydantic import BaseModel, ConfigDict, Field
+
+MachineKind = Literal["crusher", "screen", "feeder", "splitter", "blend", "bin", "stockpile"]
+
+
+class _Frozen(BaseModel):
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+
+class Place(_Frozen):
+    """Where a thing is declared: project-relative file, line and column from 1."""
+
+    file: str
+    line: int
+    column: int
+
+
+class Material(_Frozen):
+    name: str
+    solid_density_t_m3: float
+    bulk_density_t_m3: float
+    work_index_kwh_t: float
+    abrasion_index: float | None = None
+    moisture: float = 0.0  # mass of water over mass of dry solids
+
+
+class Feed(_Frozen):
+    """Material entering the plant. `grading` is (size mm, fraction passing), coarse to fine."""
+
+    tag: str
+    material: str
+    rate_t_h: float  # dry solids
+    grading: tuple[tuple[float, float], ...]
+    tramp_mm: float | None
+    place: Place
+
+
+class ModelUse(_Frozen):
+    """A process model with numbers for every coefficient, in the units the catalog names."""
+
+    model: str
+    coefficients: Mapping[str, float]
+
+
+class Setting(_Frozen):
+    """One setting of a machine as the schedule shows it: `css`, `32 mm` or `chamber`, `coarse`."""
+
+    name: str
+    text: str
+    value: float | None = None  # in `unit`; None for a choice
+    unit: str = ""
+
+
+class Deck(_Frozen):
+    """A screen deck. Decks of a machine are listed top to bottom."""
+
+    name: str
+    aperture_mm: float
+    shape: Literal["square", "round", "slotted"]
+    open_area: float  # fraction
+    place: Place
+
+
+class Machine(_Frozen):
+    """A machine after its class has been applied.
+
+    `models` maps a role (breakage, capacity, power, partition, area ...) to the model in use.
+    `facts` are the class's numbers, in the trade unit its name ends with (feed_opening_mm,
+    installed_power_kw, max_reduction_ratio, relief_stroke_mm, width_mm, length_mm ...).
+    Outlets: a crusher, feeder, blend, bin or stockpile has `product`; a screen has
+    `<deck>.over` for each deck and `under`; a splitter has one per declared share.
+    Every machine has the one inlet `feed`; streams that meet there are blended.
+    """
+
+    tag: str
+    kind: MachineKind
+    class_name: str  # "cones.high_pivot", or "" for a splitter, blend, bin or stockpile
+    about: str = ""
+    settings: tuple[Setting, ...] = ()
+    facts: Mapping[str, float] = Field(default_factory=dict)
+    traits: Mapping[str, str] = Field(default_factory=dict)  # action, pivot, setting_method ...
+    models: Mapping[str, ModelUse] = Field(default_factory=dict)
+    decks: tuple[Deck, ...] = ()
+    shares: Mapping[str, float] = Field(default_factory=dict)  # splitter outlet -> fraction
+    cautions: tuple[str, ...] = ()
+    sources: tuple[str, ...] = ()
+    outlets: tuple[str, ...] = ("product",)
+    place: Place
+
+
+class Stream(_Frozen):
+    """A route from one outlet to one inlet, or to a product. `outlet` is "" for a feed."""
+
+    source: str
+    outlet: str
+    target: str
+
+    @property
+    def name(self) -> str:
+        """`sizing.top.over -> secondary`, unique in a plant."""
+        port = f"{self.source}.{self.outlet}" if self.outlet not in ("", "product") else self.source
+        return f"{port} -> {self.target}"
+
+
+class Product(_Frozen):
+    tag: str
+    title: str
+    place: Place
+
+
+class BandPoint(_Frozen):
+    size_mm: float
+    low: float  # fraction passing
+    high: float
+
+
+class Band(_Frozen):
+    """A grading specification: limits of fraction passing, coarse to fine."""
+
+    name: str
+    about: str
+    source: str
+    points: tuple[BandPoint, ...]
+
+
+class Constant(_Frozen):
+    kind: Literal["constant"] = "constant"
+    value: float  # in the requirement's unit, or a pure number
+
+
+class Reading(_Frozen):
+    """A result asked for by name: `chips.rate`, `secondary.load`, `chips.passing(5 mm)`."""
+
+    kind: Literal["reading"] = "reading"
+    subject: str  # tag of a product, feed, machine, or "tag.deck"; "" is the plant
+    quantity: str
+    size_mm: float | None = None
+
+
+class Combination(_Frozen):
+    kind: Literal["combination"] = "combination"
+    operator: Literal["+", "-", "*", "/"]
+    left: Expression
+    right: Expression
+
+
+Expression = Annotated[Constant | Reading | Combination, Field(discriminator="kind")]
+
+
+class Limit(_Frozen):
+    """`require EXPRESSION between low and high`; one side may be absent. Values in `unit`."""
+
+    kind: Literal["limit"] = "limit"
+    text: str
+    expression: Expression
+    low: float | None
+    high: float | None
+    unit: str
+    place: Place
+
+
+class Meets(_Frozen):
+    """`require PRODUCT meets BAND`."""
+
+    kind: Literal["meets"] = "meets"
+    text: str
+    product: str
+    band: Band
+    place: Place
+
+
+Requirement = Annotated[Limit | Meets, Field(discriminator="kind")]
+
+
+class Plant(_Frozen):
+    title: str
+    revision: str
+    sieves_mm: tuple[float, ...]  # reporting sieves, coarse to fine
+    materials: Mapping[str, Material]
+    feeds: tuple[Feed, ...]
+    machines: tuple[Machine, ...]
+    streams: tuple[Stream, ...]
+    products: tuple[Product, ...]
+    requirements: tuple[Requirement, ...]
+    place: Place
