@@ -4,6 +4,10 @@ A machine class in a `.hog` file says `model breakage: matrix { k1 ... }`; this 
 checker knows that a breakage model called `matrix` exists, which coefficients it needs, in which
 unit the model wants them, and what range its source gives. The functions themselves are found by
 name and loaded only when a plant is balanced, so that checking a file never imports numpy.
+
+Calling convention: a coefficient is passed under its own name, in the unit stated here, so that
+`function(..., **coefficients)` always fits. What the balance or the rating supplies itself (size
+grid, feed, densities, aperture, area) carries its unit in the argument's name.
 """
 
 from __future__ import annotations
@@ -16,7 +20,10 @@ from typing import Any
 
 @dataclass(frozen=True, slots=True)
 class Coefficient:
-    """One argument of a process model: its name, unit ("" for a pure number) and valid range."""
+    """One argument of a process model: its name, unit ("" for a pure number) and valid range.
+
+    A coefficient without a default has to be given by the class.
+    """
 
     name: str
     unit: str
@@ -44,5 +51,219 @@ class Model:
         return loaded
 
 
+def find(role: str, name: str) -> Model | None:
+    """The model of that role and name, or None."""
+    return _CATALOG.get((role, name))
+
+
+def names(role: str) -> tuple[str, ...]:
+    """The models there are for a role, in the catalog's order; empty for an unknown role."""
+    return tuple(model.name for model in _CATALOG.values() if model.role == role)
+
+
+def roles() -> tuple[str, ...]:
+    """Every role in the catalog, in its order."""
+    return tuple(dict.fromkeys(model.role for model in _CATALOG.values()))
+
+
 def _index(models: Iterable[Model]) -> dict[tuple[str, str], Model]:
     return {(model.role, model.name): model for model in models}
+
+
+_TWO_TERM_BREAKAGE = (
+    Coefficient("fines_share", "", "share of the progeny in the fines term (K)", 0.0, 1.0, 0.2),
+    Coefficient("fines_exponent", "", "slope of the fines term (n1)", 0.1, 3.0, 0.5),
+    Coefficient("coarse_exponent", "", "slope of the coarse term (n2)", 0.5, 10.0, 2.5),
+)
+
+_MATRIX = Model(
+    role="breakage",
+    name="matrix",
+    meaning="repeated classification and breakage in a chamber, p = (I - C)(I - B C)^-1 f",
+    source="Whiten (1972); Whiten, Walter & White (1979); King (2001), ch. 5",
+    functions={"operator": "hoggin.models.breakage:whiten_operator"},
+    coefficients=(
+        Coefficient("k1", "mm", "size below which no particle is broken", 0.01, 3000.0),
+        Coefficient("k2", "mm", "size above which every particle is broken", 0.02, 6000.0),
+        Coefficient("k3", "", "shape of the classification between k1 and k2", 0.5, 6.0, 2.3),
+        *_TWO_TERM_BREAKAGE,
+    ),
+)
+
+_SETTING_CURVE = Model(
+    role="breakage",
+    name="setting_curve",
+    meaning="a product curve through the share passing the setting, up to a multiple of it",
+    source="common practice, no source",
+    functions={"operator": "hoggin.models.breakage:setting_curve_operator"},
+    coefficients=(
+        Coefficient("css", "mm", "closed side setting", 1.0, 2000.0),
+        Coefficient("passing_css", "", "fraction of the product finer than the css", 0.2, 0.98),
+        Coefficient("top_ratio", "", "top size of the product over the css", 1.1, 6.0, 2.0),
+        Coefficient("slope", "", "log-log slope of the curve below the css", 0.2, 3.0, 0.9),
+    ),
+)
+
+_IMPACT = Model(
+    role="breakage",
+    name="impact",
+    meaning="breakage by rotor impact, its classification set by the energy at the rotor tip",
+    source="Nikolov (2002), Nikolov (2004); form from memory",
+    functions={"operator": "hoggin.models.breakage:impact_operator"},
+    coefficients=(
+        Coefficient("tip_speed", "m/s", "speed of the rotor tip", 5.0, 120.0),
+        Coefficient("reference_speed", "m/s", "tip speed d_min and d50 belong to", 5.0, 120.0, 35.0),
+        Coefficient("d_min", "mm", "largest size never broken, at reference speed", 0.0, 500.0),
+        Coefficient("d50", "mm", "size scale of the classification above d_min", 0.05, 1000.0),
+        Coefficient("sharpness", "", "exponent k of the classification", 0.2, 6.0, 1.0),
+        Coefficient("energy_factor", "", "energy over tip speed squared; 0.5 or 1", 0.1, 2.0, 0.5),
+        Coefficient("energy_exponent", "", "size falls as energy to minus this", 0.0, 2.0, 0.5),
+        *_TWO_TERM_BREAKAGE,
+    ),
+)
+
+_KARRA = Model(
+    role="partition",
+    name="karra",
+    meaning="screen partition whose cut size falls as the deck's load rises",
+    source="Karra (1979), as in King (2001), ch. 4; constants from memory",
+    functions={
+        "cut_size": "hoggin.models.partition:karra_cut_size",
+        "oversize": "hoggin.models.partition:oversize",
+    },
+    coefficients=(
+        Coefficient("inclination", "deg", "slope of the deck to the horizontal", 0.0, 50.0, 0.0),
+        Coefficient("wet", "", "1 with spray water on the deck, 0 dry", 0.0, 1.0, 0.0),
+        Coefficient("sharpness", "", "exponent of the partition curve", 0.5, 20.0, 5.846),
+    ),
+)
+
+_FIXED = Model(
+    role="partition",
+    name="fixed",
+    meaning="screen partition at a fixed ratio of cut size to aperture, whatever the load",
+    source="common practice, no source",
+    functions={
+        "cut_size": "hoggin.models.partition:fixed_cut_size",
+        "oversize": "hoggin.models.partition:oversize",
+    },
+    coefficients=(
+        Coefficient("ratio", "", "cut size over aperture", 0.3, 1.5, 0.9),
+        Coefficient("sharpness", "", "exponent of the partition curve", 0.5, 50.0, 5.846),
+    ),
+)
+
+_FACTOR_METHOD = Model(
+    role="area",
+    name="factor_method",
+    meaning="deck area from tonnes of undersize and the screen makers' association's factors",
+    source="screen makers' association tables, as in public wire-cloth references",
+    functions={"needed_area": "hoggin.models.screens:needed_area"},
+    coefficients=(
+        Coefficient("wet_factor", "", "factor E: 1 dry, up to 1.25 with spray", 1.0, 1.25, 1.0),
+        Coefficient("efficiency", "", "undersize to be removed, as a fraction", 0.7, 0.95, 0.95),
+    ),
+)
+
+_JAW = Model(
+    role="capacity",
+    name="jaw",
+    meaning="flow through a jaw chamber, limited by stroke below the critical speed, by fall above",
+    source="Rose & English (1967), as in Gupta & Yan (2006); from memory",
+    functions={"capacity": "hoggin.models.capacity:jaw_capacity"},
+    coefficients=(
+        Coefficient("gape", "mm", "feed opening between the jaws", 50.0, 3000.0),
+        Coefficient("width", "mm", "width of the jaws", 50.0, 4000.0),
+        Coefficient("css", "mm", "closed side setting", 5.0, 600.0),
+        Coefficient("throw", "mm", "stroke at the discharge", 1.0, 150.0),
+        Coefficient("speed", "rpm", "strokes a minute; 0 for the critical speed", 0.0, 600.0, 0.0),
+        Coefficient("packing", "", "packing of the feed in the chamber", 0.2, 1.0, 0.65),
+        Coefficient("size_factor", "", "effect of the setting over feed size", 0.2, 1.0, 1.0),
+        Coefficient("surface", "", "effect of the liner's surface", 0.5, 1.0, 1.0),
+    ),
+)
+
+_CHOKE_ZONE = Model(
+    role="capacity",
+    name="choke_zone",
+    meaning="rock falling, once a nutation, through the annulus of a gyratory or cone crusher",
+    source="Gauldie (1953), Evertsson (2000); form from memory",
+    functions={"capacity": "hoggin.models.capacity:choke_zone_capacity"},
+    coefficients=(
+        Coefficient("css", "mm", "closed side setting", 1.0, 600.0),
+        Coefficient("throw", "mm", "stroke at the choke zone", 1.0, 150.0),
+        Coefficient("mean_diameter", "mm", "mean diameter of the choke zone", 100.0, 6000.0),
+        Coefficient("speed", "rpm", "nutations a minute, not the countershaft", 50.0, 600.0),
+        Coefficient("fall_share", "", "share of a nutation the rock moves in", 0.2, 0.9, 0.5),
+        Coefficient("fill", "", "filling of the choke zone", 0.1, 1.2, 1.0),
+    ),
+)
+
+_ROTOR = Model(
+    role="capacity",
+    name="rotor",
+    meaning="volume swept through the last gap of an impactor's rotor",
+    source="conservation of volume; fill is common practice, no source",
+    functions={"capacity": "hoggin.models.capacity:rotor_capacity"},
+    coefficients=(
+        Coefficient("width", "mm", "width of the rotor", 100.0, 4000.0),
+        Coefficient("gap", "mm", "gap between rotor and last apron", 1.0, 500.0),
+        Coefficient("tip_speed", "m/s", "speed of the rotor tip", 5.0, 120.0),
+        Coefficient("fill", "", "share of the swept volume that is rock", 0.001, 1.0, 0.05),
+    ),
+)
+
+_LAYER = Model(
+    role="capacity",
+    name="layer",
+    meaning="a layer of rock carried at a travel speed: pan, apron and belt feeders",
+    source="conservation of mass",
+    functions={"capacity": "hoggin.models.capacity:layer_capacity"},
+    coefficients=(
+        Coefficient("width", "mm", "width of the layer", 100.0, 4000.0),
+        Coefficient("depth", "mm", "depth of the layer", 10.0, 3000.0),
+        Coefficient("travel_speed", "m/s", "speed of the layer", 0.005, 5.0),
+        Coefficient("fill", "", "share of width times depth that is filled", 0.1, 1.0, 1.0),
+    ),
+)
+
+_RATED = Model(
+    role="capacity",
+    name="rated",
+    meaning="a capacity the class states",
+    source="the class's own source",
+    functions={"capacity": "hoggin.models.capacity:rated_capacity"},
+    coefficients=(
+        Coefficient("rated", "t/h", "capacity at the density it is rated for", 0.1, 20000.0),
+        Coefficient("rated_density", "t/m3", "bulk density of the rating", 0.5, 4.0, 1.6),
+    ),
+)
+
+_BOND = Model(
+    role="power",
+    name="bond",
+    meaning="power drawn from the third theory, W = 10 Wi (1/sqrt(P80) - 1/sqrt(F80))",
+    source="Bond (1952), Bond (1961)",
+    functions={"power": "hoggin.models.power:bond_power"},
+    coefficients=(
+        Coefficient("no_load", "kW", "power drawn with the chamber empty", 0.0, 5000.0, 0.0),
+        Coefficient("efficiency", "", "share of the added power that breaks rock", 0.1, 1.0, 1.0),
+    ),
+)
+
+_CATALOG = _index(
+    (
+        _MATRIX,
+        _SETTING_CURVE,
+        _IMPACT,
+        _KARRA,
+        _FIXED,
+        _FACTOR_METHOD,
+        _JAW,
+        _CHOKE_ZONE,
+        _ROTOR,
+        _LAYER,
+        _RATED,
+        _BOND,
+    )
+)

@@ -1,0 +1,1 @@
+"""Diagnostics: where something is wrong, what, and how to mend it."""

@@ -1,0 +1,64 @@
+"""Diagnostics as text for a terminal: code, place, the line with the span underlined, the mend."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from hoggin.diagnostics.diagnostic import Diagnostic
+from hoggin.diagnostics.source import Span
+
+_TAB = "    "
+_WIDEST = 160  # longer source lines are cut around the span
+
+
+def render(diagnostic: Diagnostic) -> str:
+    """One diagnostic, ending in a line break."""
+    severity = "error" if diagnostic.is_error else "warning"
+    span = diagnostic.span
+    lines = [f"{severity} {diagnostic.code}: {diagnostic.message}", *_excerpt(span, "at")]
+    for note in diagnostic.notes:
+        lines.extend(_excerpt(note.span, note.text))
+    if diagnostic.help:
+        lines.append(f"  mend: {diagnostic.help}")
+    return "\n".join(lines) + "\n"
+
+
+def render_all(diagnostics: Iterable[Diagnostic]) -> str:
+    """All of them and a closing count; "" when there are none."""
+    found = list(diagnostics)
+    if not found:
+        return ""
+    errors = sum(diagnostic.is_error for diagnostic in found)
+    warnings = len(found) - errors
+    count = ", ".join(
+        f"{number} {word}{'' if number == 1 else 's'}"
+        for number, word in ((errors, "error"), (warnings, "warning"))
+        if number
+    )
+    return "\n".join(map(render, found)) + f"\n{count}; `hoggin explain CODE` tells more\n"
+
+
+def _excerpt(span: Span, label: str) -> list[str]:
+    line, column = span.source.line_column(span.start)
+    text = span.source.line_text(line)
+    first = min(column - 1, len(text))
+    last = max(first + 1, min(first + (span.end - span.start), len(text)))
+    if len(text) > _WIDEST:
+        cut = max(0, first - 40)
+        text, first, last = text[cut : cut + _WIDEST], first - cut, last - cut
+    shown = "".join(_visible(letter) for letter in text)
+    pad = sum(len(_visible(letter)) for letter in text[:first])
+    width = sum(len(_visible(letter)) for letter in text[first:last]) or 1
+    gutter = f"{line:>5} | "
+    return [
+        f"  {label} {span.source.name}:{line}:{column}",
+        gutter + shown.rstrip(),
+        " " * (len(gutter) - 2) + "| " + " " * pad + "^" * width,
+    ]
+
+
+def _visible(letter: str) -> str:
+    """Control letters would move the terminal's cursor: show them as a blank square."""
+    if letter == "\t":
+        return _TAB
+    return letter if letter.isprintable() else "\N{WHITE SQUARE}"

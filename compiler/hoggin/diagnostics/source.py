@@ -1,0 +1,55 @@
+"""Source texts and spans in them. Every later thing that can be blamed carries a span."""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from dataclasses import dataclass, field
+
+
+@dataclass(frozen=True, eq=False)
+class Source:
+    """A text and the name it is shown by (a path under the project root, or `std.cones`)."""
+
+    name: str
+    text: str
+    _line_starts: tuple[int, ...] = field(init=False, repr=False)
+
+    def __post_init__(self) -> None:
+        starts = [0]
+        starts.extend(i + 1 for i, letter in enumerate(self.text) if letter == "\n")
+        object.__setattr__(self, "_line_starts", tuple(starts))
+
+    def line_column(self, offset: int) -> tuple[int, int]:
+        """Line and column of an offset, both counted from 1."""
+        line = bisect_right(self._line_starts, offset)
+        return line, offset - self._line_starts[line - 1] + 1
+
+    def line_text(self, line: int) -> str:
+        start = self._line_starts[line - 1]
+        end = self.text.find("\n", start)
+        return self.text[start : end if end >= 0 else len(self.text)].rstrip("\r")
+
+
+@dataclass(frozen=True, slots=True)
+class Span:
+    """A stretch of a source, by offsets [start, end)."""
+
+    source: Source
+    start: int
+    end: int
+
+    @property
+    def line(self) -> int:
+        return self.source.line_column(self.start)[0]
+
+    @property
+    def column(self) -> int:
+        return self.source.line_column(self.start)[1]
+
+    @property
+    def text(self) -> str:
+        return self.source.text[self.start : self.end]
+
+    def to(self, other: Span) -> Span:
+        """The stretch from the start of this span to the end of another in the same source."""
+        return Span(self.source, self.start, other.end)

@@ -1,0 +1,55 @@
+"""Shapes the process models share: a leading batch axis, size classes coarse to fine."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+Array = NDArray[np.float64]
+
+
+def per_case(value: ArrayLike) -> Array:
+    """A coefficient as (B,); a plain number becomes a batch of one."""
+    return np.atleast_1d(np.asarray(value, dtype=np.float64))
+
+
+def column(value: ArrayLike) -> Array:
+    """A coefficient as (B, 1), ready to broadcast along size classes."""
+    return per_case(value)[:, np.newaxis]
+
+
+def by_class(mass: ArrayLike) -> Array:
+    """Mass by size class as (B, n); one case becomes a batch of one."""
+    return np.atleast_2d(np.asarray(mass, dtype=np.float64))
+
+
+def size_grid(edges_mm: ArrayLike) -> Array:
+    """The size grid as (n + 1,).
+
+    Raises:
+        ValueError: if the edges do not fall strictly to a last edge of 0.
+    """
+    edges = np.asarray(edges_mm, dtype=np.float64)
+    if edges.ndim != 1 or edges.size < 2 or edges[-1] != 0.0 or np.any(np.diff(edges) >= 0.0):
+        raise ValueError("size class edges must fall strictly to a last edge of 0")
+    return edges
+
+
+def share_below(edges_mm: Array, size_mm: ArrayLike) -> Array:
+    """Share of each class finer than a size.
+
+    Within a class mass is taken uniform in the logarithm of size; in the last class, which runs
+    to 0, uniform in size.
+
+    Args:
+        edges_mm: (n + 1,) class limits.
+        size_mm: (B,) size, mm.
+
+    Returns:
+        (B, n) share of each class, 0 to 1.
+    """
+    size = np.maximum(column(size_mm), np.finfo(np.float64).tiny)
+    upper, lower = edges_mm[:-1], edges_mm[1:]
+    inner = np.log(size / lower[:-1]) / np.log(upper[:-1] / lower[:-1])
+    share: Array = np.concatenate([inner, size / upper[-1:]], axis=1)
+    return np.clip(share, 0.0, 1.0)

@@ -1,0 +1,272 @@
+"""What a crusher does to sizes: a matrix from feed classes to product classes, case by case.
+
+Every operator M is (B, n, n), lower triangular, with M[b, i, j] the fraction of feed class j that
+leaves in class i. Columns sum to 1 to rounding. The finest class takes what is broken into it and
+passes through unbroken.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from hoggin.models.arrays import Array, column, size_grid
+
+# Gauss-Legendre points on [0, 1]: a mean over a class's width is a weighted sum at these.
+_POINTS, _WEIGHTS = (array / 2.0 for array in np.polynomial.legendre.leggauss(5))
+_POINTS = _POINTS + 0.5
+
+
+def whiten_operator(
+    edges_mm: ArrayLike,
+    *,
+    k1: ArrayLike,
+    k2: ArrayLike,
+    k3: ArrayLike = 2.3,
+    fines_share: ArrayLike = 0.2,
+    fines_exponent: ArrayLike = 0.5,
+    coarse_exponent: ArrayLike = 2.5,
+) -> Array:
+    """Crusher product p = (I - C)(I - B C)^-1 f as an operator on feed f.
+
+    A particle is classified for breakage or leaves; broken ones are classified again. C is the
+    classification of Whiten, Walter & White averaged over each class, so that a result does not
+    jump when an edge is added; B the two-term breakage of `breakage_matrix`.
+
+    Args:
+        edges_mm: (n + 1,) class limits, mm, strictly falling to 0.
+        k1: (B,) mm, size below which nothing is broken.
+        k2: (B,) mm, size above which everything is broken; above k1.
+        k3: (B,) shape of the classification between them, usually 2 to 2.3.
+        fines_share, fines_exponent, coarse_exponent: (B,) K, n1, n2 of the breakage function.
+
+    Returns:
+        (B, n, n) operator.
+
+    Raises:
+        ValueError: if the edges do not fall to 0, or k2 is not above k1.
+
+    Source: Whiten (1972); Whiten, Walter & White (1979); King (2001), ch. 5.
+    """
+    edges = size_grid(edges_mm)
+    breakage = breakage_matrix(
+        edges,
+        fines_share=fines_share,
+        fines_exponent=fines_exponent,
+        coarse_exponent=coarse_exponent,
+    )
+    return _repeated_breakage(breakage, classification(edges, k1=k1, k2=k2, k3=k3))
+
+
+def classification(
+    edges_mm: ArrayLike, *, k1: ArrayLike, k2: ArrayLike, k3: ArrayLike = 2.3
+) -> Array:
+    """Mean over each class of the chance that a particle is broken.
+
+    C(d) = 0 up to K1, 1 - ((K2 - d) / (K2 - K1))^K3 between, 1 from K2; integrated in closed form
+    over the class width. The finest class is never broken: it has nowhere to go.
+
+    Args:
+        edges_mm: (n + 1,) class limits, mm.
+        k1, k2, k3: (B,) mm, mm and pure number.
+
+    Returns:
+        (B, n) fraction, 0 to 1.
+
+    Raises:
+        ValueError: if the edges do not fall to 0, or k2 is not above k1.
+
+    Source: Whiten, Walter & White (1979); class mean as in King (2001), ch. 5.
+    """
+    edges = size_grid(edges_mm)
+    smallest, largest, shape = column(k1), column(k2), column(k3)
+    if np.any(largest <= smallest):
+        raise ValueError("k2 must be above k1: it is the size from which all is broken")
+    # The integral of C from 0 to d: nothing up to k1, the curve's between, and d beyond k2.
+    within = np.clip(edges, smallest, largest)
+    span = largest - smallest
+    curve = (within - smallest) - span / (shape + 1.0) * (
+        1.0 - ((largest - within) / span) ** (shape + 1.0)
+    )
+    integral = curve + np.maximum(edges - largest, 0.0)
+    mean = (integral[:, :-1] - integral[:, 1:]) / (edges[:-1] - edges[1:])
+    mean = np.where(edges[1:] >= largest, 1.0, np.clip(mean, 0.0, 1.0))  # exactly 1 above k2
+    mean[:, -1] = 0.0
+    return mean
+
+
+def breakage_matrix(
+    edges_mm: ArrayLike,
+    *,
+    fines_share: ArrayLike = 0.2,
+    fines_exponent: ArrayLike = 0.5,
+    coarse_exponent: ArrayLike = 2.5,
+) -> Array:
+    """Progeny by class of one breakage of each parent class.
+
+    B(x, y) = K (x/y)^n1 + (1 - K) (x/y)^n2, the fraction finer than x from a parent of size y,
+    averaged over parents across their class.
+
+    Args:
+        edges_mm: (n + 1,) class limits, mm.
+        fines_share, fines_exponent, coarse_exponent: (B,) K, n1 and n2.
+
+    Returns:
+        (B, n, n) matrix, [b, i, j] the fraction of parents j that ends in class i.
+
+    Raises:
+        ValueError: if the edges do not fall to 0.
+
+    Source: King (2001), ch. 5; Napier-Munn et al. (1996).
+    """
+    edges = size_grid(edges_mm)
+    share = column(fines_share)[..., np.newaxis]
+    finer = share * _power_below(edges, column(fines_exponent)) + (1.0 - share) * _power_below(
+        edges, column(coarse_exponent)
+    )
+    return _progeny(finer)
+
+
+def setting_curve_operator(
+    edges_mm: ArrayLike,
+    *,
+    css: ArrayLike,
+    passing_css: ArrayLike,
+    top_ratio: ArrayLike = 2.0,
+    slope: ArrayLike = 0.9,
+) -> Array:
+    """Crusher product on a curve tied to the setting.
+
+    The curve has `passing_css` finer than the css and all finer than `top_ratio` css; it is a
+    Gaudin-Schuhmann line of the given slope below the css, and one through both points above it.
+    Rock finer than the css passes unbroken. A parent coarser than the top size is broken onto the
+    curve, one between css and top size onto the curve truncated at its own size.
+
+    Args:
+        edges_mm: (n + 1,) class limits, mm, strictly falling to 0.
+        css: (B,) closed side setting, mm.
+        passing_css: (B,) fraction finer than the css, above 0 and below 1.
+        top_ratio: (B,) top size over css, above 1.
+        slope: (B,) log-log slope below the css.
+
+    Returns:
+        (B, n, n) operator.
+
+    Raises:
+        ValueError: if the edges do not fall to 0, passing_css is not a fraction between 0 and 1
+            or top_ratio not above 1.
+
+    Source: common practice, no source.
+    """
+    edges = size_grid(edges_mm)
+    setting, passing, ratio, fines_slope = map(column, (css, passing_css, top_ratio, slope))
+    if np.any((passing <= 0.0) | (passing >= 1.0)) or np.any(ratio <= 1.0):
+        raise ValueError("passing_css must lie between 0 and 1, and top_ratio be above 1")
+    coarse_slope = np.log(1.0 / passing) / np.log(ratio)
+
+    def curve(size: Array) -> Array:
+        relative = size / setting
+        fine = passing * np.minimum(relative, 1.0) ** fines_slope
+        coarse = passing * np.clip(relative, 1.0, ratio) ** coarse_slope
+        return np.where(relative <= 1.0, fine, coarse)
+
+    upper, lower = edges[:-1], edges[1:]
+    # Only the part of a class above the css is broken: parents run from `start` to the upper edge.
+    start = np.clip(lower, np.minimum(setting, upper), upper)
+    parents = start[..., np.newaxis] + (upper[:, np.newaxis] - start[..., np.newaxis]) * _POINTS
+    cases, classes = start.shape
+    scale = (_WEIGHTS / curve(parents.reshape(cases, -1)).reshape(cases, classes, -1)).sum(axis=-1)
+    finer = curve(np.broadcast_to(edges, (cases, edges.size)))[..., np.newaxis] * scale[:, None, :]
+    broken = (upper - start) / (upper - lower)
+    broken[:, -1] = 0.0
+    unbroken = (1.0 - broken)[:, np.newaxis, :] * np.eye(classes)
+    operator: Array = unbroken + _progeny(finer) * broken[:, np.newaxis, :]
+    return operator
+
+
+def impact_operator(
+    edges_mm: ArrayLike,
+    *,
+    tip_speed: ArrayLike,
+    d_min: ArrayLike,
+    d50: ArrayLike,
+    reference_speed: ArrayLike = 35.0,
+    sharpness: ArrayLike = 1.0,
+    energy_factor: ArrayLike = 0.5,
+    energy_exponent: ArrayLike = 0.5,
+    fines_share: ArrayLike = 0.2,
+    fines_exponent: ArrayLike = 0.5,
+    coarse_exponent: ArrayLike = 2.5,
+) -> Array:
+    """Impactor product as an operator, finer as the rotor turns faster.
+
+    The chance of breakage is C(d) = 1 - exp(-((d - dmin) / d50)^k) above dmin. Both sizes fall as
+    (E0 / E)^n with the impact energy E = energy_factor v^2 a kilogram: 0.5 for a horizontal
+    shaft, 1 for a vertical one, whose rock also keeps its tangential speed. The reference E0 is
+    that of a horizontal shaft at `reference_speed`. Broken rock is struck again, as in
+    `whiten_operator`.
+
+    Args:
+        edges_mm: (n + 1,) class limits, mm, strictly falling to 0.
+        tip_speed, reference_speed: (B,) m/s.
+        d_min, d50: (B,) mm, at the reference energy.
+        sharpness: (B,) k.
+        energy_factor, energy_exponent: (B,) pure numbers.
+        fines_share, fines_exponent, coarse_exponent: (B,) of `breakage_matrix`.
+
+    Returns:
+        (B, n, n) operator.
+
+    Raises:
+        ValueError: if the edges do not fall to 0.
+
+    Source: Nikolov (2002), Nikolov (2004); form and constants from memory.
+    """
+    edges = size_grid(edges_mm)
+    energy = column(energy_factor) * column(tip_speed) ** 2
+    reference = 0.5 * column(reference_speed) ** 2
+    shrink = (reference / energy) ** column(energy_exponent)
+    smallest, scale, shape = column(d_min) * shrink, column(d50) * shrink, column(sharpness)
+    sizes = edges[1:, np.newaxis] + (edges[:-1] - edges[1:])[:, np.newaxis] * _POINTS
+    above = np.maximum(sizes - smallest[..., np.newaxis], 0.0)
+    chance = 1.0 - np.exp(-((above / scale[..., np.newaxis]) ** shape[..., np.newaxis]))
+    mean = chance @ _WEIGHTS
+    mean[:, -1] = 0.0
+    breakage = breakage_matrix(
+        edges,
+        fines_share=fines_share,
+        fines_exponent=fines_exponent,
+        coarse_exponent=coarse_exponent,
+    )
+    return _repeated_breakage(breakage, mean)
+
+
+def _repeated_breakage(breakage: Array, classified: Array) -> Array:
+    """(I - C)(I - B C)^-1 for breakage (B, n, n) and the diagonal of C (B, n)."""
+    classes = classified.shape[-1]
+    system = np.eye(classes) - breakage * classified[:, np.newaxis, :]
+    circulating = np.linalg.inv(system)
+    operator = (1.0 - classified)[..., np.newaxis] * circulating
+    # Columns sum to 1 by algebra; this removes what rounding left.
+    operator /= operator.sum(axis=-2, keepdims=True)
+    return operator
+
+
+def _power_below(edges: Array, exponent: Array) -> Array:
+    """(B, n + 1, n): mean of (x/y)^exponent, for x each edge and y across each parent class."""
+    upper, lower = edges[:-1], edges[1:]
+    parents = lower[:, np.newaxis] + (upper - lower)[:, np.newaxis] * _POINTS
+    scale = (parents ** -exponent[..., np.newaxis]) @ _WEIGHTS
+    below: Array = (edges**exponent)[..., np.newaxis] * scale[:, np.newaxis, :]
+    return below
+
+
+def _progeny(finer: Array) -> Array:
+    """Class fractions (B, n, n) from fraction finer than each edge (B, n + 1, n).
+
+    No progeny is coarser than its parent's class; the finest class keeps all it gets.
+    """
+    classes = finer.shape[-1]
+    edge, parent = np.arange(classes + 1)[:, np.newaxis], np.arange(classes)
+    finer = np.where(edge <= parent, 1.0, np.minimum(finer, 1.0))
+    return finer[:, :-1, :] - finer[:, 1:, :]

@@ -1,0 +1,34 @@
+"""Sample results for the tests of the backends (an invented scenario: see emit_sample.py)."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+import pytest
+
+sys.path.insert(0, str(Path(__file__).parent))
+
+import emit_sample
+
+from hoggin.rating.results import Results
+
+
+@pytest.fixture(scope="session")
+def quarry() -> Results:
+    return emit_sample.quarry()
+
+
+@pytest.fixture(scope="session")
+def small() -> Results:
+    return emit_sample.small()
+
+
+@pytest.fixture(scope="session")
+def large() -> Results:
+    return emit_sample.large()
+
+
+@pytest.fixture(scope="session")
+def hostile() -> Results:
+    return emit_sample.hostile()
