@@ -140,7 +140,7 @@ def _machine(scenario: Scenario, tag: str, feed: float) -> MachineResult:
         reduction_ratio=f80 / p80 if crusher and p80 else None,
         capacity_t_h=capacity, load=feed / capacity if capacity else None,
         power_kw=0.45 * feed if crusher else None,
-        installed_power_kw=250.0 if crusher else None,
+        installed_power_kw=max(250.0, 50 * round(feed / 90)) if crusher else None,
         decks=_decks(tag, routes, feed) if kind == "screen" else (),
         checks=(_load_check(feed / capacity, capacity),) if capacity else (),
         cautions=("Lock out and block the moving parts before clearing a blockage.",)

@@ -147,6 +147,23 @@ def test_a_size_number_passes_its_upper_size_and_is_held_on_its_lower(
     assert band[lower][0] == 0
     assert band[lower][1] <= 15
     assert min(high for size, (_, high) in band.items() if size > lower) > 15
+    # At most 5 % passes the finest sieve of the size (D448, from memory).
+    assert band[min(band)] == (0, 5)
+
+
+def test_every_astm_limit_is_a_whole_multiple_of_5_percent(astm: Mapping[str, Band]) -> None:
+    # C33 and D448 step their limits so (from memory): a slip of the pen between steps shows.
+    for name, band in astm.items():
+        for low, high in limits(band).values():
+            assert low % 5 == high % 5 == 0, name
+
+
+def test_size_10_has_the_upper_size_of_9_and_keeps_its_dust(astm: Mapping[str, Band]) -> None:
+    # D448, size 10 (from memory): No. 4 to 0, so it has no lower size and keeps its dust.
+    band = limits(astm["d448_10"])
+    assert max(band) == MILLIMETRES_OF["3/8 in."]
+    assert band[MILLIMETRES_OF["No. 4"]] == limits(astm["c33_9"])[MILLIMETRES_OF["No. 4"]]
+    assert band[MILLIMETRES_OF["No. 100"]][0] > 0
 
 
 @pytest.mark.parametrize("name", [name for name in NOMINAL_SIZE if int(name.split("_")[1]) > 10])

@@ -1,1 +1,22 @@
-""""""
+"""Balance: a checked plant's streams by size class. `balance` for one plant, `solve` for many."""
+
+from hoggin.balance.circuit import Circuit, lower, stack, take, vary
+from hoggin.balance.grid import common_edges
+from hoggin.balance.result import Balance, Loop
+from hoggin.balance.settle import CannotSettle, Unsettled
+from hoggin.balance.solve import balance, solve
+
+__all__ = [
+    "Balance",
+    "CannotSettle",
+    "Circuit",
+    "Loop",
+    "Unsettled",
+    "balance",
+    "common_edges",
+    "lower",
+    "solve",
+    "stack",
+    "take",
+    "vary",
+]

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
+from itertools import pairwise
 
 import numpy as np
 
 from hoggin.balance.result import Array
 from hoggin.check.plant import Plant
+from hoggin.models.screens import equivalent_square_mm
 
 _LARGEST_RATIO = 1.2  # between neighbouring edges: finer than any sieve series in use
 _FINEST_MM = 0.063  # silt and filler below it are one class
@@ -18,7 +20,8 @@ _SAME = 1e-9  # relative; sizes closer than this are one size
 def common_edges(plants: Iterable[Plant]) -> Array:
     """Class limits (n + 1,) in mm, falling to 0, that suit all of the plants.
 
-    Every reporting sieve, deck aperture and feed top size is an edge; the gaps between them are
+    Every reporting sieve, deck aperture (with the square mesh it equals) and feed top size is an
+    edge; the gaps between them are
     divided evenly in log size so that neighbours differ by at most 1.2. Above the coarsest feed
     nothing flows, so gaps there stay whole.
     """
@@ -26,13 +29,14 @@ def common_edges(plants: Iterable[Plant]) -> Array:
     top = _FINEST_MM
     for plant in plants:
         fixed.update(plant.sieves_mm)
-        fixed.update(deck.aperture_mm for machine in plant.machines for deck in machine.decks)
+        for deck in (deck for machine in plant.machines for deck in machine.decks):
+            fixed.update((deck.aperture_mm, equivalent_square_mm(deck.aperture_mm, deck.shape)))
         sizes = [feed.grading[0][0] for feed in plant.feeds]
         fixed.update(sizes)
         top = max(top, *sizes)
     wanted = _distinct(sorted((size for size in fixed if size > 0.0), reverse=True))
     edges: list[float] = []
-    for upper, lower in zip(wanted, wanted[1:], strict=False):
+    for upper, lower in pairwise(wanted):
         parts = math.ceil(math.log(upper / lower) / math.log(_LARGEST_RATIO) - _SAME)
         parts = max(parts, 1) if upper <= top * (1 + _SAME) else 1
         edges += [upper * (lower / upper) ** (step / parts) for step in range(parts)]

@@ -1,8 +1,28 @@
-"""Loops that cannot settle: finding what is trapped in them, and saying so."""
+"""Loops that cannot settle: finding what is trapped in them, and saying so.
+
+The elimination notices where material passes ten million times or more. Whether any enters there
+is a matter of reachability, looked at only then: machine by machine and class by class, what can
+leave its class or the loop, and what gets where. What is reached and cannot leave is trapped.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from hoggin.balance.circuit import Circuit, Crusher, Screen
+from hoggin.balance.elimination import TRAPPED
+from hoggin.balance.result import Array, Loop
+from hoggin.balance.separation import Separation
+from hoggin.balance.topology import Part
+
+Flags = NDArray[np.bool_]
+
+_ENTERS = 1e-12  # of what enters the loop; less than that is not worth a word
+_ENDLESS = 1e6  # machine feed over what enters the loop
 
 
 @dataclass(frozen=True, slots=True)
@@ -11,7 +31,7 @@ class Unsettled:
 
     machines: the loop, by tag, in declared order. closing_streams: indices into Plant.streams.
     sizes_mm: (finest, coarsest) of what is trapped, or None when it is not a matter of size.
-    reason: in words. cases: the batch cases concerned.
+    reason: in words. cases: the batch cases concerned, of those balanced in the same pass.
     """
 
     machines: tuple[str, ...]
@@ -25,5 +45,174 @@ class CannotSettle(Exception):  # noqa: N818 - named for what it says of the cir
     """A loop of the plant has no steady balance; `unsettled` names it and says why."""
 
     def __init__(self, unsettled: Unsettled) -> None:
-        super().__init__(f"{' -> '.join(unsettled.machines)}: {unsettled.reason}")
+        super().__init__(f"loop of {', '.join(unsettled.machines)}: {unsettled.reason}")
         self.unsettled = unsettled
+
+
+def refuse_unsteady(loop: Loop, cases: Flags) -> None:
+    """Raise for the cases (B,) whose cut sizes found no steady value, if any."""
+    _refuse(loop, cases, None, "the screens' cut sizes under this load find no steady value")
+
+
+def refuse_endless(loop: Loop, feeds: Mapping[int, Array], entering: Array) -> None:
+    """Raise where a machine's feed is over a million times what enters the loop."""
+    most = np.max([feed.sum(axis=-1) for feed in feeds.values()], axis=0)
+    cases = most > _ENDLESS * entering.sum(axis=-1)
+    _refuse(loop, cases, None, "material goes round over a million times before it leaves")
+
+
+def refuse_trapped(
+    circuit: Circuit,
+    part: Part,
+    loop: Loop,
+    operators: Array,
+    separations: Mapping[int, Separation],
+    inputs: Mapping[int, Array],
+) -> None:
+    """Raise where something enters a loop, or is made in it, that can never leave.
+
+    operators: (1 or B, c, n, n) of the loop's crushers. inputs: machine -> (B, n) from outside.
+    """
+    passages = _Passages(circuit, part, operators, separations)
+    caught = {m: ~free for m, free in passages.can_leave().items()}
+    for m, entered in passages.entered(inputs).items():
+        caught[m] = caught[m] & entered
+    cases = np.any([flags.any(axis=1) for flags in caught.values()], axis=0)
+    if not cases.any():
+        return
+    case = int(np.argmax(cases))
+    machines = [m for m in part.machines if caught[m][case].any()]
+    classes = np.flatnonzero(np.any([caught[m][case] for m in machines], axis=0))
+    coarsest = min(
+        (int(np.argmax(flow[case] > 0.0)) for flow in inputs.values() if flow[case].any()),
+        default=0,
+    )
+    edges = circuit.edges_mm
+    sizes = (float(edges[classes[-1] + 1]), float(edges[classes[0]]))
+    reason = _reason(circuit, part, machines, sizes, from_top=bool(classes[0] <= coarsest))
+    _refuse(loop, cases, sizes, reason)
+
+
+class _Passages:
+    """Which way material of a class can go in a loop, as flags (B, n)."""
+
+    def __init__(
+        self,
+        circuit: Circuit,
+        part: Part,
+        operators: Array,
+        separations: Mapping[int, Separation],
+    ) -> None:
+        shape = (circuit.cases, len(circuit.edges_mm) - 1)
+        links = circuit.flowsheet.links
+        self.none = np.zeros(shape, dtype=bool)
+        self.part = part
+        self.breaks = {}
+        self.makes = {}
+        keeps = {}
+        for c, m in enumerate(part.crushers):
+            unbroken = np.diagonal(operators[:, c], axis1=1, axis2=2)
+            self.breaks[m] = unbroken < 1.0 - TRAPPED
+            self.makes[m] = operators[:, c] > _ENTERS
+            keeps[m] = np.broadcast_to(unbroken > TRAPPED, shape)
+
+        def passes(stream: int) -> Flags:
+            link = links[stream]
+            if link.source in keeps:
+                return keeps[link.source]
+            return np.broadcast_to(separations[link.source].outlets[link.outlet] > TRAPPED, shape)
+
+        self.inner = [(links[s].source, links[s].target, passes(s)) for s in part.inner]
+        self.leaving = [(links[s].source, passes(s)) for s in part.leaving]
+
+    def can_leave(self) -> dict[int, Flags]:
+        """Per machine, the classes that can get out of the loop or be broken in it."""
+        free = {m: self.none | self.breaks.get(m, False) for m in self.part.machines}
+        for source, passes in self.leaving:
+            free[source] = free[source] | passes
+        changed = True
+        while changed:
+            changed = False
+            for source, target, passes in reversed(self.inner):
+                gained = free[source] | (passes & free[target])
+                changed = changed or bool((gained != free[source]).any())
+                free[source] = gained
+        return free
+
+    def entered(self, inputs: Mapping[int, Array]) -> dict[int, Flags]:
+        """Per machine, the classes that reach it."""
+        total = np.sum([flow.sum(axis=1) for flow in inputs.values()], axis=0)
+        reached = {
+            m: self.none | (inputs[m] > _ENTERS * total[:, None]) if m in inputs else self.none
+            for m in self.part.machines
+        }
+        changed = True
+        while changed:
+            changed = False
+            for source, target, passes in self.inner:
+                if source in self.makes:
+                    made = (self.makes[source] @ reached[source][:, :, None])[:, :, 0]
+                else:
+                    made = passes & reached[source]
+                gained = reached[target] | made
+                changed = changed or bool((gained != reached[target]).any())
+                reached[target] = gained
+        return reached
+
+
+def _reason(
+    circuit: Circuit,
+    part: Part,
+    machines: list[int],
+    sizes: tuple[float, float],
+    *,
+    from_top: bool,
+) -> str:
+    if not part.leaving:
+        return "nothing leaves the loop"
+    finest, coarsest = sizes
+    if from_top:
+        what = f"everything coarser than {finest:g} mm"
+    elif finest == 0.0:
+        what = f"everything finer than {coarsest:g} mm"
+    else:
+        what = f"{finest:g} mm to {coarsest:g} mm"
+    crusher = next((m for m in machines if isinstance(circuit.units[m], Crusher)), None)
+    if crusher is None:
+        return f"nothing in the loop breaks {what} or lets it out"
+    unit = circuit.units[crusher]
+    assert isinstance(unit, Crusher)
+    setting = f" at {unit.setting}" if unit.setting else ""
+    sent = _returning_port(circuit, part, machines, crusher)
+    tag = circuit.flowsheet.machines[crusher]
+    return f"{sent} returns {what} to {tag}, which{setting} passes it unbroken"
+
+
+def _returning_port(circuit: Circuit, part: Part, machines: list[int], crusher: int) -> str:
+    """The screen outlet that sends trapped material back, by preference straight to the crusher."""
+    links, tags = circuit.flowsheet.links, circuit.flowsheet.machines
+    candidates = [
+        s for s in part.inner if links[s].source in machines and links[s].target in machines
+    ]
+    candidates.sort(
+        key=lambda s: (
+            not isinstance(circuit.units[links[s].source], Screen),
+            links[s].target != crusher,
+            s,
+        )
+    )
+    link = links[candidates[0]]
+    unit = circuit.units[link.source]
+    if not isinstance(unit, Screen):
+        return tags[link.source]
+    position = unit.outlets[link.outlet]
+    port = f"{unit.decks[position].name}.over" if position < len(unit.decks) else "under"
+    return f"{tags[link.source]}.{port}"
+
+
+def _refuse(loop: Loop, cases: Flags, sizes_mm: tuple[float, float] | None, reason: str) -> None:
+    if cases.any():
+        concerned = tuple(int(case) for case in np.flatnonzero(cases))
+        raise CannotSettle(
+            Unsettled(loop.machines, loop.closing_streams, sizes_mm, reason, concerned)
+        )

@@ -242,9 +242,7 @@ def _back_edges(
     return back
 
 
-def _reaches(
-    start: int, goal: int, following: dict[int, list[int]], links: Sequence[Link]
-) -> bool:
+def _reaches(start: int, goal: int, following: dict[int, list[int]], links: Sequence[Link]) -> bool:
     seen = {start}
     waiting = [start]
     while waiting:

@@ -160,7 +160,11 @@ Expression = Annotated[Constant | Reading | Combination, Field(discriminator="ki
 
 
 class Limit(_Frozen):
-    """`require EXPRESSION between low and high`; one side may be absent. Values in `unit`."""
+    """`require EXPRESSION between low and high`; one side may be absent.
+
+    `low` and `high` are in `unit`; readings and constants of the expression are in trade units
+    (mm, t/h, kW, fractions ...), of which one `unit` holds `unit_size`.
+    """
 
     kind: Literal["limit"] = "limit"
     text: str
@@ -168,6 +172,7 @@ class Limit(_Frozen):
     low: float | None
     high: float | None
     unit: str
+    unit_size: float = 1.0
     place: Place
 
 

@@ -58,6 +58,10 @@ class Diagnostics:
     def has_errors(self) -> bool:
         return any(found.is_error for found in self._found.values())
 
+    @property
+    def count(self) -> int:
+        return len(self._found)
+
     def __iter__(self) -> Iterator[Diagnostic]:
         """By file, then place; errors and warnings of one place in code order."""
         return iter(

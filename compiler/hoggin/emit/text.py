@@ -42,7 +42,7 @@ def _wrapped(column: Column, value: Value) -> str:
 
 
 def _heading(column: Column) -> str:
-    heading = textwrap.fill(column.heading, 12 if column.numeric else column.width)
+    heading = textwrap.fill(column.heading, 10, break_long_words=False)
     return f"{heading}\n{column.unit}" if column.unit else heading
 
 
@@ -74,11 +74,19 @@ def split_to_width(table: Table, width: int) -> tuple[Table, ...]:
 def _grid(table: Table) -> str:
     from tabulate import tabulate
 
+    # headings go in as rows: given as headers the library would widen every column by two
+    rules = ["-" * _drawn_width(table, place) for place in range(len(table.columns))]
     drawn = tabulate(
-        [[_wrapped(c, v) for c, v in zip(table.columns, row, strict=True)] for row in table.rows],
-        headers=[_heading(column) for column in table.columns],
-        tablefmt="simple",
-        colalign=_alignment(table) if table.rows else None,
+        [
+            [_heading(column) for column in table.columns],
+            rules,
+            *(
+                [_wrapped(column, value) for column, value in zip(table.columns, row, strict=True)]
+                for row in table.rows
+            ),
+        ],
+        tablefmt="plain",
+        colalign=_alignment(table),
         disable_numparse=True,
     )
     return "\n".join(line.rstrip() for line in drawn.split("\n"))

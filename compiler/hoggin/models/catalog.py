@@ -5,9 +5,9 @@ checker knows that a breakage model called `matrix` exists, which coefficients i
 unit the model wants them, and what range its source gives. The functions themselves are found by
 name and loaded only when a plant is balanced, so that checking a file never imports numpy.
 
-Calling convention: a coefficient is passed under its own name, in the unit stated here, so that
-`function(..., **coefficients)` always fits. What the balance or the rating supplies itself (size
-grid, feed, densities, aperture, area) carries its unit in the argument's name.
+Calling convention: a coefficient is passed under its own name, in the unit stated here. What the
+balance or the rating supplies itself (size grid, feed, densities, aperture, area) carries its unit
+in the argument's name. A part takes the arguments its function names and no others.
 """
 
 from __future__ import annotations
@@ -112,7 +112,7 @@ _IMPACT = Model(
     functions={"operator": "hoggin.models.breakage:impact_operator"},
     coefficients=(
         Coefficient("tip_speed", "m/s", "speed of the rotor tip", 5.0, 120.0),
-        Coefficient("reference_speed", "m/s", "tip speed d_min and d50 belong to", 5.0, 120.0, 35.0),
+        Coefficient("reference_speed", "m/s", "tip speed d_min, d50 belong to", 5.0, 120.0, 35.0),
         Coefficient("d_min", "mm", "largest size never broken, at reference speed", 0.0, 500.0),
         Coefficient("d50", "mm", "size scale of the classification above d_min", 0.05, 1000.0),
         Coefficient("sharpness", "", "exponent k of the classification", 0.2, 6.0, 1.0),

@@ -25,7 +25,7 @@ from hoggin.syntax.build import Builder
 
 DEEPEST_NESTING = 60  # braces and brackets; far above any plant, far below Python's stack
 LONGEST_SOURCE = 4_000_000  # characters
-LONGEST_SUM = 200  # operators on one line
+LONGEST_SUM = 100  # operators on one line
 _MOST_LEXICAL_FAULTS = 20
 
 _WORDS = {
@@ -149,10 +149,10 @@ def _report_characters(source: Source, text: str, start: int, diagnostics: Diagn
 
 
 def _shape(raw: list[Token]) -> Iterator[Token]:
-    """A line break inside ( ) is white space; after a dot any word is a name."""
+    """A line break inside ( ) is white space; beside a dot any word is a name."""
     depth = 0
     after_dot = False
-    for token in raw:
+    for token, following in zip(raw, [*raw[1:], None], strict=True):
         kind = token.type
         if kind == "LPAR":
             depth += 1
@@ -162,7 +162,8 @@ def _shape(raw: list[Token]) -> Iterator[Token]:
             depth = 0  # a bracket left open must not swallow the rest of the file
         elif kind == "_NL" and depth:
             continue
-        if after_dot and kind not in ("NAME", "_NL") and str(token).isidentifier():
+        before_dot = following is not None and following.type == "DOT"
+        if (after_dot or before_dot) and kind != "NAME" and str(token).isidentifier():
             token = Token.new_borrow_pos("NAME", token.value, token)
         after_dot = kind == "DOT"
         yield token

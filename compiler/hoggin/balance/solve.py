@@ -1,0 +1,225 @@
+"""From a circuit to its balance: part by part in the order material reaches them.
+
+A part that is one machine is applied once, a loop is settled as a whole (`loading`). The bulk
+density that a screen's cut size reads is that of the machine's own feed, volumes adding.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+
+import numpy as np
+
+from hoggin.balance.circuit import Circuit, Crusher, Screen, Splitter, lower, take
+from hoggin.balance.loading import operator, settle_loop
+from hoggin.balance.loop import LoopFlow
+from hoggin.balance.mixing import bulk_density, mix_loop, normalise
+from hoggin.balance.result import Array, Balance, Loop
+from hoggin.balance.separation import Separation, load_and_separate, split
+from hoggin.balance.settle import CannotSettle
+from hoggin.balance.topology import PRODUCT, Part
+from hoggin.check.plant import Plant
+
+_PASS = 30_000_000  # numbers of crusher operators held at a time; more cases go in several passes
+
+
+def balance(plant: Plant) -> Balance:
+    """Balance one plant: a batch of one case. Raises CannotSettle."""
+    return solve(lower(plant))
+
+
+def solve(circuit: Circuit) -> Balance:
+    """Balance all cases of a circuit.
+
+    Raises CannotSettle, naming the loop and the cases, when a loop has no steady balance.
+    """
+    classes = len(circuit.edges_mm) - 1
+    crushers = sum(isinstance(unit, Crusher) for unit in circuit.units)
+    size = max(1, _PASS // max(1, crushers * classes * classes))
+    results = []
+    for first in range(0, circuit.cases, size):
+        cases = slice(first, min(first + size, circuit.cases))
+        try:
+            results.append(_Solution(take(circuit, cases)).balance())
+        except CannotSettle as fault:
+            numbered = tuple(case + first for case in fault.unsettled.cases)
+            raise CannotSettle(replace(fault.unsettled, cases=numbered)) from None
+    return results[0] if len(results) == 1 else _join(results)
+
+
+class _Solution:
+    """The arrays of one pass, filled part by part."""
+
+    def __init__(self, circuit: Circuit) -> None:
+        sheet, cases, classes = circuit.flowsheet, circuit.cases, len(circuit.edges_mm) - 1
+        self.circuit = circuit
+        self.cases = cases
+        self.streams = np.zeros((cases, len(sheet.links), classes))
+        self.composition = np.zeros((cases, len(sheet.links), len(circuit.materials)))
+        self.feeds = np.zeros((cases, len(sheet.machines), classes))
+        self.cut_sizes: dict[tuple[str, str], Array] = {}
+        self.deck_feeds: dict[tuple[str, str], Array] = {}
+        self.iterations = 0
+
+    def balance(self) -> Balance:
+        sheet = self.circuit.flowsheet
+        rates = self.circuit.rates_t_h[:, :, None] * self.circuit.gradings
+        for stream, link in enumerate(sheet.links):
+            if link.source < 0:
+                feed = -1 - link.source
+                self.streams[:, stream] = rates[:, feed]
+                self.composition[:, stream] = self.circuit.feed_materials[feed]
+        for one in sheet.parts:
+            if one.is_loop:
+                self._loop(one)
+            else:
+                self._machine(one)
+        carrying = self.streams.max(axis=2, keepdims=True) > 0.0
+        return Balance(
+            edges_mm=self.circuit.edges_mm,
+            streams_t_h=self.streams,
+            composition=self.composition * carrying,
+            machine_feeds_t_h=self.feeds,
+            deck_feeds_t_h=self.deck_feeds,
+            cut_sizes_mm=self.cut_sizes,
+            loops=tuple(self._named(one) for one in sheet.parts if one.is_loop),
+            iterations=self.iterations,
+            closure=self._closure(),
+        )
+
+    def _named(self, one: Part) -> Loop:
+        return Loop(tuple(self.circuit.flowsheet.machines[m] for m in one.machines), one.closing)
+
+    # -- a machine on its own -------------------------------------------------------------------
+
+    def _machine(self, one: Part) -> None:
+        (machine,) = one.machines
+        unit = self.circuit.units[machine]
+        feed = self.streams[:, one.entering].sum(axis=1)
+        mass = self._entering_mass(one.entering)
+        self.feeds[:, machine] = feed
+        self.composition[:, one.leaving] = normalise(mass)[:, None]
+        if isinstance(unit, Crusher):
+            product = operator(self.circuit, machine) @ feed[:, :, None]
+            self.streams[:, one.leaving[0]] = product[:, :, 0]
+            return
+        if isinstance(unit, Splitter):
+            separation = split(unit)
+        else:
+            density = bulk_density(mass, self.circuit.bulk_densities_t_m3)
+            cuts, separation = load_and_separate(unit, self.circuit.edges_mm, feed, density)
+            self._record_decks(machine, cuts, separation)
+        for stream in one.leaving:
+            outlet = self.circuit.flowsheet.links[stream].outlet
+            self.streams[:, stream] = feed * separation.outlets[outlet]
+
+    def _entering_mass(self, streams: Sequence[int]) -> Array:
+        """Mass of each material in some streams together, (B, K)."""
+        rates = self.streams[:, streams].sum(axis=2)
+        mass: Array = np.einsum("bs,bsk->bk", rates, self.composition[:, streams])
+        return mass
+
+    def _record_decks(self, machine: int, cuts: Array, separation: Separation) -> None:
+        tag, unit = self.circuit.flowsheet.machines[machine], self.circuit.units[machine]
+        decks = unit.decks if isinstance(unit, Screen) else ()
+        for number, deck in enumerate(decks):
+            self.cut_sizes[tag, deck.name] = cuts[:, number]
+            self.deck_feeds[tag, deck.name] = self.feeds[:, machine] * separation.reaching[number]
+
+    # -- a loop ---------------------------------------------------------------------------------
+
+    def _loop(self, one: Part) -> None:
+        density = bulk_density(self._entering_mass(one.entering), self.circuit.bulk_densities_t_m3)
+        inputs = self._by_target(one.entering, self.streams)
+        if not inputs:
+            inputs = {one.machines[0]: self.feeds[:, one.machines[0]]}
+        settled = settle_loop(self.circuit, one, self._named(one), inputs, density)
+        self.iterations = max(self.iterations, settled.iterations)
+        self._record_loop(one, settled.separations, settled.flow)
+        for machine, cuts in settled.cut_sizes_mm.items():
+            self._record_decks(machine, cuts, settled.separations[machine])
+        self._mix(one)
+
+    def _by_target(self, streams: Sequence[int], values: Array) -> dict[int, Array]:
+        """Sums of some streams' values (B, S, ...) over the machine they go to."""
+        links = self.circuit.flowsheet.links
+        sums: dict[int, Array] = {}
+        for stream in streams:
+            present = sums.get(links[stream].target)
+            value = values[:, stream]
+            sums[links[stream].target] = value if present is None else present + value
+        return sums
+
+    def _record_loop(self, one: Part, at: Mapping[int, Separation], state: LoopFlow) -> None:
+        for machine in one.machines:
+            self.feeds[:, machine] = state.feeds[machine]
+        for stream in (*one.inner, *one.leaving):
+            link = self.circuit.flowsheet.links[stream]
+            if link.source in state.products:
+                self.streams[:, stream] = state.products[link.source]
+            else:
+                share = at[link.source].outlets[link.outlet]
+                self.streams[:, stream] = state.feeds[link.source] * share
+
+    def _mix(self, one: Part) -> None:
+        links = self.circuit.flowsheet.links
+        if len(self.circuit.materials) == 1:
+            self.composition[:, (*one.inner, *one.leaving)] = 1.0
+            return
+        masses = self.streams.sum(axis=2)[:, :, None] * self.composition
+        inputs = self._by_target(one.entering, masses)
+        rates: dict[tuple[int, int], Array] = {}
+        for stream in one.inner:
+            way = (links[stream].source, links[stream].target)
+            rate = self.streams[:, stream].sum(axis=1)
+            rates[way] = rate if way not in rates else rates[way] + rate
+        totals = {m: self.feeds[:, m].sum(axis=1) for m in one.machines}
+        mixed = mix_loop(one.mix_plan, rates, totals, inputs)
+        for stream in (*one.inner, *one.leaving):
+            self.composition[:, stream] = mixed[links[stream].source]
+
+    # -- the proof ------------------------------------------------------------------------------
+
+    def _closure(self) -> Array:
+        """Largest error of a machine on any class, over the plant's feed, (B,)."""
+        sheet = self.circuit.flowsheet
+        fed = np.zeros_like(self.feeds)
+        given = np.zeros_like(self.feeds)
+        for stream, link in enumerate(sheet.links):
+            if link.target != PRODUCT:
+                fed[:, link.target] += self.streams[:, stream]
+            if link.source >= 0:
+                given[:, link.source] += self.streams[:, stream]
+        worst = np.abs(fed - self.feeds).max(axis=2)
+        lost = self.feeds - given
+        for machine, unit in enumerate(self.circuit.units):
+            if isinstance(unit, Crusher):
+                error = np.abs(lost[:, machine].sum(axis=1))
+            else:
+                error = np.abs(lost[:, machine]).max(axis=1)
+            worst[:, machine] = np.maximum(worst[:, machine], error)
+        largest: Array = worst.max(axis=1, initial=0.0)
+        feed = np.broadcast_to(self.circuit.rates_t_h.sum(axis=1), (self.cases,))
+        closure: Array = np.divide(largest, feed, out=largest.copy(), where=feed > 0.0)
+        return closure
+
+
+def _join(results: Sequence[Balance]) -> Balance:
+    first = results[0]
+    return replace(
+        first,
+        streams_t_h=np.concatenate([r.streams_t_h for r in results]),
+        composition=np.concatenate([r.composition for r in results]),
+        machine_feeds_t_h=np.concatenate([r.machine_feeds_t_h for r in results]),
+        deck_feeds_t_h={
+            key: np.concatenate([r.deck_feeds_t_h[key] for r in results])
+            for key in first.deck_feeds_t_h
+        },
+        cut_sizes_mm={
+            key: np.concatenate([r.cut_sizes_mm[key] for r in results])
+            for key in first.cut_sizes_mm
+        },
+        iterations=max(r.iterations for r in results),
+        closure=np.concatenate([r.closure for r in results]),
+    )

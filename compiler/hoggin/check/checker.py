@@ -1,0 +1,251 @@
+"""The check phase from end to end: a file's path in, a checked plant and every fault out."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from hoggin.check.classes import check_class
+from hoggin.check.evaluate import evaluate
+from hoggin.check.expand import Expander
+from hoggin.check.gradings import band, series, sizes
+from hoggin.check.loader import Loader, Module
+from hoggin.check.machines import place
+from hoggin.check.materials import material
+from hoggin.check.network import Network
+from hoggin.check.plant import Material, Plant, Requirement
+from hoggin.check.requirements import RequirementChecker
+from hoggin.check.scope import (
+    BandEntity,
+    ClassEntity,
+    LetEntity,
+    MaterialEntity,
+    Scope,
+    SeriesEntity,
+    Session,
+    TemplateEntity,
+    ValueEntity,
+    resolve,
+)
+from hoggin.check.values import String
+from hoggin.check.wiring import (
+    check_joined,
+    check_outlets,
+    check_template_ports,
+    check_ways_out,
+    streams,
+)
+from hoggin.diagnostics.diagnostic import Diagnostic, Diagnostics, did_you_mean
+from hoggin.diagnostics.source import Source, Span
+from hoggin.syntax import tree
+from hoggin.world import UnreadableError, World
+
+
+@dataclass(frozen=True)
+class Checked:
+    """What checking gives. `plant` is None for a library, or where there are errors."""
+
+    plant: Plant | None
+    diagnostics: tuple[Diagnostic, ...]
+    source: Source
+
+    @property
+    def has_errors(self) -> bool:
+        return any(diagnostic.is_error for diagnostic in self.diagnostics)
+
+
+def check_file(path: Path) -> Checked:
+    """Check a plant or library file and all it uses.
+
+    Raises UnreadableError where the file itself can't be had; faults in it come as diagnostics.
+    """
+    world = World(path)
+    return check(world, world.open_main())
+
+
+def check(world: World, source: Source) -> Checked:
+    """Check one source of a world."""
+    session = Session(Diagnostics())
+    plant: Plant | None = None
+    try:
+        module = Loader(world, session).load(source)
+        plant = _check_module(module, session)
+    except RecursionError:
+        session.diagnostics.report(
+            "E0106",
+            Span(source, 0, 0),
+            "names, sums or files hang on one another too deeply",
+            "shorten the chain of `let`, `use` or nested templates",
+        )
+    found = tuple(session.diagnostics)
+    errors = any(diagnostic.is_error for diagnostic in found)
+    return Checked(None if errors else plant, found, source)
+
+
+def _check_module(module: Module, session: Session) -> Plant | None:
+    if not module.plants:
+        _check_library(module, session)
+        return None
+    if len(module.plants) > 1:
+        session.diagnostics.report(
+            "E0206",
+            module.plants[1].title.span,
+            "there is a second plant in this file",
+            "give each plant a file of its own; shared parts go in a library",
+        )
+    plant = _check_plant(module.plants[0], module, session)
+    _check_unused(module, session)
+    return plant
+
+
+def _check_library(module: Module, session: Session) -> None:
+    """Check everything a library defines, on its own."""
+    for name, entity in module.scope.names.items():
+        match entity:
+            case ClassEntity():
+                check_class(entity, session)
+            case TemplateEntity():
+                _check_template(entity, session)
+            case MaterialEntity():
+                material(entity, name, session)
+            case BandEntity():
+                band(entity, name, entity.scope, session)
+            case SeriesEntity():
+                series(entity, session)
+            case LetEntity(node=node):
+                evaluate(tree.Path(node.name.span, (node.name,)), module.scope, session)
+
+
+def _check_template(entity: TemplateEntity, session: Session) -> None:
+    expander = Expander(session)
+    expander.network.damaged = bool(session.lost_names)
+    expander.check_template(entity)
+    network = expander.network
+    check_outlets(network, session)
+    if not network.damaged:
+        check_template_ports(list(network.nodes.values()), network, session)
+        check_joined(network, session)
+
+
+def _check_plant(
+    node: tree.PlantDefinition, module: Module, session: Session
+) -> Plant | None:
+    scope = Scope(module.scope)
+    expander = Expander(session)
+    network = expander.network
+    network.damaged = bool(session.lost_names)
+    body = expander.body(node.body, "", scope, "in a plant")
+    revision, sieves = _plant_facts(node, scope, session)
+    materials: dict[str, Material] = {}
+    for name, entity in expander.materials.items():
+        found = material(entity, name, session)
+        if found is not None:
+            materials[name] = found
+    if not any(n.kind == "feed" for n in network.nodes.values()) and not network.damaged:
+        session.diagnostics.report(
+            "E0508", node.title.span, "the plant has no feed", "add `feed NAME { ... }`"
+        )
+    _check_wiring(network, session)
+    requirements: list[Requirement] = []
+    for requirement, where in network.requirements:
+        checker = RequirementChecker(network, scope, session)
+        requirements.extend(checker.check(requirement, where))
+    for name in body.names:
+        session.used.add(id(name))
+    if session.diagnostics.has_errors or sieves is None:
+        return None
+    nodes = network.nodes.values()
+    return Plant(
+        title=node.title.text,
+        revision=revision,
+        sieves_mm=sieves,
+        materials=materials,
+        feeds=tuple(n.feed for n in nodes if n.feed is not None),
+        machines=tuple(n.machine for n in nodes if n.machine is not None),
+        streams=streams(network),
+        products=tuple(n.product for n in nodes if n.product is not None),
+        requirements=tuple(requirements),
+        place=place(node.title.span),
+    )
+
+
+def _check_wiring(network: Network, session: Session) -> None:
+    check_outlets(network, session)
+    if network.damaged or network.overflowed:
+        return
+    check_template_ports(list(network.nodes.values()), network, session)
+    before = session.diagnostics.count
+    check_joined(network, session)
+    if session.diagnostics.count == before:
+        check_ways_out(network, session)
+
+
+def _plant_facts(
+    node: tree.PlantDefinition, scope: Scope, session: Session
+) -> tuple[str, tuple[float, ...] | None]:
+    """The plant's own lines: revision and reporting sieves."""
+    revision = ""
+    sieves: tuple[float, ...] | None = None
+    stated = False
+    for statement in node.body:
+        if not isinstance(statement, tree.Fact):
+            continue
+        name = statement.name.text
+        if name == "revision" and statement.value is not None:
+            value = evaluate(statement.value, scope, session)
+            revision = value.text if isinstance(value, String) else statement.value.span.text
+        elif name == "sieves":
+            stated = True
+            sieves = _sieves(statement, scope, session)
+        else:
+            session.diagnostics.report(
+                "E0403", statement.name.span, f"a plant has no `{name}`",
+                did_you_mean(name, ["revision", "sieves"]),
+            )
+    if not stated:
+        session.diagnostics.report(
+            "E0402", node.title.span, "the plant names no sieves to report on",
+            "add `use std.sieves` and `sieves sieves.iso_r20_3`, or a list of sizes in { }",
+        )
+    return revision, sieves
+
+
+def _sieves(fact: tree.Fact, scope: Scope, session: Session) -> tuple[float, ...] | None:
+    if fact.entries is not None:
+        return sizes(fact.entries, fact.name.span, scope, session)
+    if not isinstance(fact.value, tree.Path):
+        session.diagnostics.report(
+            "E0602", fact.span, "`sieves` takes a series or a list of sizes",
+            "write `sieves sieves.iso_r20_3` or `sieves { 63 mm 40 mm 20 mm }`",
+        )
+        return None
+    entity = resolve(fact.value, scope, session)
+    if isinstance(entity, SeriesEntity):
+        return series(entity, session)
+    if entity is not None:
+        session.diagnostics.report(
+            "E0401", fact.value.span, f"`{fact.value.dotted}` is no sieve series"
+        )
+    return None
+
+
+def _check_unused(module: Module, session: Session) -> None:
+    """W0101: names of the plant's own file that nothing uses. What a library offers is its own
+    affair. An unused template or class is checked all the same."""
+    if session.lost_names:
+        return
+    for name, entity in module.scope.names.items():
+        if id(entity) in session.used or isinstance(entity, ValueEntity):
+            continue
+        word = "`use`" if hasattr(entity, "members") else getattr(entity, "word", "`let`")
+        where = entity.node.span if hasattr(entity, "members") else entity.node.name.span  # type: ignore[union-attr]
+        session.diagnostics.report(
+            "W0101", where, f"{word} `{name}` is never used", "remove it, or use it"
+        )
+        if isinstance(entity, TemplateEntity):
+            _check_template(entity, session)
+        elif isinstance(entity, ClassEntity):
+            check_class(entity, session)
+
+
+__all__ = ["Checked", "UnreadableError", "check", "check_file"]

@@ -1,0 +1,297 @@
+"""Machine classes: what a `.hog` library says of a kind of machine, applied to one machine.
+
+A class declares parameters and settings, facts, rules and the process models with their
+coefficients as expressions. Applying it gives plain numbers; no machine is known to this code.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from hoggin.check.conditions import holds
+from hoggin.check.evaluate import evaluate, report_dimension
+from hoggin.check.facts import ALLOWED_MODELS, CLASS_FACTS, CLASS_TEXTS, NEEDED_MODELS
+from hoggin.check.loader import misplaced
+from hoggin.check.parameters import bind, bind_unknown
+from hoggin.check.plant import ModelUse, Setting
+from hoggin.check.scope import ClassEntity, LetEntity, Scope, Session, declare
+from hoggin.check.units import NUMBER, UNITS, Dimension, in_unit, trade_unit
+from hoggin.check.values import Quantity, String, Unknown, Value, Word
+from hoggin.diagnostics.diagnostic import Note, did_you_mean
+from hoggin.diagnostics.source import Span
+from hoggin.models import catalog
+from hoggin.syntax import tree
+
+Given = Mapping[str, tuple[tree.Ident, tree.Expression]]
+
+
+@dataclass
+class AppliedClass:
+    """What a class says of one machine."""
+
+    settings: list[Setting] = field(default_factory=list)
+    facts: dict[str, float] = field(default_factory=dict)
+    traits: dict[str, str] = field(default_factory=dict)
+    models: dict[str, ModelUse] = field(default_factory=dict)
+    about: str = ""
+    cautions: list[str] = field(default_factory=list)
+    sources: list[str] = field(default_factory=list)
+
+
+@dataclass
+class _Reading:
+    """One pass over a class body, for one machine (or for none: `where` is the class's name)."""
+
+    entity: ClassEntity
+    scope: Scope
+    session: Session
+    where: Span
+    chosen_models: Mapping[str, tree.Ident]
+    result: AppliedClass = field(default_factory=AppliedClass)
+
+
+def apply_class(
+    entity: ClassEntity,
+    declaration: tree.Declaration,
+    settings: Given,
+    chosen_models: Mapping[str, tree.Ident],
+    outer: Scope,
+    session: Session,
+) -> AppliedClass:
+    """Apply a class to a machine: bind its arguments and settings, then read the class's body."""
+    node = entity.node
+    scope = Scope(entity.scope)
+    arguments = {a.name.text: (a.name, a.value) for a in declaration.arguments}
+    where = declaration.name.span
+    geometry = bind(node.parameters, arguments, scope, outer, where, "parameter", session)
+    parameters = [s.parameter for s in node.body if isinstance(s, tree.SettingDefinition)]
+    chosen = bind(parameters, settings, scope, outer, where, "setting", session)
+    reading = _Reading(entity, scope, session, where, chosen_models)
+    for name, value in {**geometry, **chosen}.items():
+        reading.result.settings.append(_setting(name, value))
+    _read_body(reading)
+    return reading.result
+
+
+def check_class(entity: ClassEntity, session: Session) -> None:
+    """Check a class on its own, with parameters and settings unknown."""
+    scope = Scope(entity.scope)
+    bind_unknown(entity.node.parameters, scope, session)
+    settings = [s.parameter for s in entity.node.body if isinstance(s, tree.SettingDefinition)]
+    bind_unknown(settings, scope, session)
+    _read_body(_Reading(entity, scope, session, entity.node.name.span, {}))
+
+
+def _setting(name: str, value: Value) -> Setting:
+    match value:
+        case Quantity():
+            found = trade_unit(value.dimension)
+            unit = found[0].name if found and found[0].name != "number" else ""
+            return Setting(name=name, text=value.shown(), value=value.in_trade_unit(), unit=unit)
+        case Word(text=text) | String(text=text):
+            return Setting(name=name, text=text)
+    return Setting(name=name, text="")
+
+
+def _read_body(reading: _Reading) -> None:
+    for statement in reading.entity.node.body:
+        if isinstance(statement, tree.Let):
+            entity = LetEntity(statement, reading.scope)
+            declare(reading.scope, statement.name, entity, reading.session)
+    models: dict[str, list[tree.ModelDefinition]] = {}
+    for statement in reading.entity.node.body:
+        match statement:
+            case tree.Let():
+                evaluate(statement.value, reading.scope, reading.session)
+            case tree.SettingDefinition():
+                pass
+            case tree.Fact():
+                _fact(statement, reading)
+            case tree.Rule():
+                _rule(statement, reading)
+            case tree.ModelDefinition():
+                models.setdefault(statement.role.text, []).append(statement)
+            case _:
+                misplaced(statement, "in a machine class", reading.session)
+    _choose_models(models, reading)
+
+
+def _fact(fact: tree.Fact, reading: _Reading) -> None:
+    name, session, result = fact.name.text, reading.session, reading.result
+    if fact.value is None:
+        session.diagnostics.report("E0403", fact.span, f"`{name}` says nothing", "give it a value")
+        return
+    known = CLASS_FACTS.get(reading.entity.node.kind.text, {})
+    word = _bare_word(fact.value, reading.scope)
+    if word is not None and name not in known:
+        result.traits[name] = word
+        return
+    value = evaluate(fact.value, reading.scope, session)
+    if name in CLASS_TEXTS:
+        text = value.text if isinstance(value, String) else ""
+        if name == "about":
+            result.about = text
+        else:
+            (result.cautions if name == "caution" else result.sources).append(text)
+    elif isinstance(value, Word | String):
+        result.traits[name] = value.text
+    elif name in known:
+        _number_fact(fact, value, known[name], reading)
+    elif not isinstance(value, Unknown):
+        session.diagnostics.report(
+            "E0403",
+            fact.name.span,
+            f"a {reading.entity.node.kind.text} class has no fact `{name}`",
+            did_you_mean(name, [*known, *CLASS_TEXTS]),
+        )
+
+
+def _bare_word(value: tree.Expression, scope: Scope) -> str | None:
+    """A word that names nothing in scope is a trait's value."""
+    if isinstance(value, tree.Path) and len(value.parts) == 1:
+        name = value.parts[0].text
+        return name if scope.find(name) is None else None
+    return None
+
+
+def _number_fact(fact: tree.Fact, value: Value, dimension: Dimension, reading: _Reading) -> None:
+    if not isinstance(value, Quantity) or fact.value is None:
+        return
+    if value.dimension != dimension:
+        report_dimension(
+            value, dimension, f"`{fact.name.text}`", fact.value.span, reading.session
+        )
+        return
+    found = trade_unit(dimension)
+    suffix = found[1] if found else ""
+    if value.known:
+        reading.result.facts[fact.name.text + suffix] = value.in_trade_unit()
+
+
+def _rule(rule: tree.Rule, reading: _Reading) -> None:
+    if holds(rule.condition, reading.scope, reading.session) is False:
+        reading.session.diagnostics.report(
+            "E0405",
+            reading.where,
+            rule.reason.text,
+            "change the setting, or choose another class of machine",
+            [Note(rule.span, "the class's rule")],
+        )
+
+
+def _choose_models(models: dict[str, list[tree.ModelDefinition]], reading: _Reading) -> None:
+    kind = reading.entity.node.kind.text
+    report = reading.session.diagnostics.report
+    for role, definitions in models.items():
+        if role not in ALLOWED_MODELS.get(kind, ()):
+            report(
+                "E0406",
+                definitions[0].role.span,
+                f"a {kind} has no model for `{role}`",
+                did_you_mean(role, ALLOWED_MODELS.get(kind, ())),
+            )
+            continue
+        uses = {d.name.text: _model(d, reading) for d in definitions}
+        pick = reading.chosen_models.get(role)
+        name = pick.text if pick else definitions[0].name.text
+        if name not in uses and pick is not None:
+            report(
+                "E0406",
+                pick.span,
+                f"the class has no {role} model `{name}`",
+                did_you_mean(name, uses),
+            )
+            continue
+        use = uses[name]
+        if use is not None:
+            reading.result.models[role] = use
+    for role in NEEDED_MODELS.get(kind, ()):
+        if role not in models:
+            report(
+                "E0408",
+                reading.entity.node.name.span,
+                f"class `{reading.entity.node.name.text}` names no {role} model",
+                f"add `model {role}: ... {{ }}`, one of " + ", ".join(catalog.names(role)),
+            )
+
+
+def _model(definition: tree.ModelDefinition, reading: _Reading) -> ModelUse | None:
+    role, name = definition.role.text, definition.name.text
+    model = catalog.find(role, name)
+    if model is None:
+        reading.session.diagnostics.report(
+            "E0406",
+            definition.name.span,
+            f"there is no {role} model `{name}`",
+            did_you_mean(name, catalog.names(role)),
+        )
+        return None
+    given: dict[str, tree.Fact] = {}
+    for statement in definition.body:
+        if isinstance(statement, tree.Fact) and statement.value is not None:
+            given[statement.name.text] = statement
+        else:
+            misplaced(statement, "in a model", reading.session)
+    known = {coefficient.name for coefficient in model.coefficients}
+    for wrong in given.keys() - known:
+        reading.session.diagnostics.report(
+            "E0406",
+            given[wrong].name.span,
+            f"model `{name}` has no coefficient `{wrong}`",
+            did_you_mean(wrong, known),
+        )
+    values: dict[str, float] = {}
+    for coefficient in model.coefficients:
+        fact = given.get(coefficient.name)
+        if fact is not None:
+            values[coefficient.name] = _coefficient(coefficient, fact, reading)
+        elif coefficient.default is not None:
+            values[coefficient.name] = coefficient.default
+        else:
+            reading.session.diagnostics.report(
+                "E0407",
+                definition.name.span,
+                f"model `{name}` needs `{coefficient.name}`: {coefficient.meaning}",
+                f"add `{coefficient.name} ... {coefficient.unit}`".replace(" `", "`").strip(),
+            )
+    return ModelUse(model=name, coefficients=values)
+
+
+def _coefficient(
+    coefficient: catalog.Coefficient, fact: tree.Fact, reading: _Reading
+) -> float:
+    """A coefficient in the unit its model wants; NaN after a reported fault or when unknown."""
+    unit = UNITS[coefficient.unit or "number"]
+    session = reading.session
+    if fact.value is None:
+        return math.nan
+    value = evaluate(fact.value, reading.scope, session)
+    if not isinstance(value, Quantity):
+        if not isinstance(value, Unknown):
+            session.diagnostics.report(
+                "E0302", fact.value.span, f"`{coefficient.name}` is a quantity"
+            )
+        return math.nan
+    if value.dimension != unit.dimension:
+        report_dimension(
+            value, unit.dimension, f"`{coefficient.name}`", fact.value.span, session
+        )
+        return math.nan
+    number = in_unit(value.si, unit)
+    low = -math.inf if coefficient.low is None else coefficient.low
+    high = math.inf if coefficient.high is None else coefficient.high
+    slack = 1e-9 * max(abs(number), 1.0)
+    if value.known and not low - slack <= number <= high + slack:
+        name = unit.name if unit.dimension != NUMBER else ""
+        session.diagnostics.report(
+            "E0404",
+            fact.span,
+            f"`{coefficient.name}` {number:g} {name}".rstrip()
+            + f" is outside the model's range of {low:g} to {high:g} {name}".rstrip(),
+            "",
+            [Note(reading.where, "for this machine")],
+        )
+        return math.nan
+    return number

@@ -1,0 +1,116 @@
+"""Conditions of a class's `rule` lines: comparisons of its settings, joined by `and` and `or`."""
+
+from __future__ import annotations
+
+import operator
+from collections.abc import Callable
+
+from hoggin.check.evaluate import as_quantity, evaluate
+from hoggin.check.scope import Scope, Session, ValueEntity
+from hoggin.check.units import describe
+from hoggin.check.values import Quantity, Unknown, Word
+from hoggin.diagnostics.diagnostic import did_you_mean
+from hoggin.syntax import tree
+
+_OPERATORS: dict[str, Callable[[float, float], bool]] = {
+    "<": operator.lt,
+    "<=": operator.le,
+    ">": operator.gt,
+    ">=": operator.ge,
+}
+
+
+def holds(condition: tree.Condition, scope: Scope, session: Session) -> bool | None:
+    """Whether a condition holds; None where a value is unknown (or after a reported fault)."""
+    match condition:
+        case tree.All():
+            return _all([holds(part, scope, session) for part in condition.conditions])
+        case tree.AnyOf():
+            parts = [holds(part, scope, session) for part in condition.conditions]
+            if True in parts:
+                return True
+            return None if None in parts else False
+        case tree.Between():
+            return _all(
+                [
+                    _compare(">=", condition.value, condition.low, scope, session),
+                    _compare("<=", condition.value, condition.high, scope, session),
+                ]
+            )
+        case tree.Comparison():
+            chosen = _choice_test(condition, scope, session)
+            if chosen is not NotImplemented:
+                return chosen
+            return _compare(
+                condition.operator, condition.left, condition.right, scope, session
+            )
+        case tree.MeetsBand():
+            session.diagnostics.report(
+                "E0207", condition.span, "`meets` has no meaning in a rule"
+            )
+            return None
+
+
+def _all(parts: list[bool | None]) -> bool | None:
+    if False in parts:
+        return False
+    return None if None in parts else True
+
+
+def _choice_test(node: tree.Comparison, scope: Scope, session: Session) -> bool | None:
+    """`chamber != fine`: the right side is one of the choice's words, not a name.
+    NotImplemented where the left side is no choice."""
+    if not (isinstance(node.left, tree.Path) and isinstance(node.right, tree.Path)):
+        return NotImplemented  # type: ignore[no-any-return]
+    entity = scope.find(node.left.dotted)
+    if not (isinstance(entity, ValueEntity) and entity.choices):
+        return NotImplemented  # type: ignore[no-any-return]
+    session.use(entity)
+    word = node.right.dotted
+    if word not in entity.choices:
+        session.diagnostics.report(
+            "E0304",
+            node.right.span,
+            f"`{node.left.dotted}` is never `{word}`",
+            did_you_mean(word, entity.choices),
+        )
+        return None
+    if node.operator not in ("==", "!="):
+        session.diagnostics.report("E0304", node.span, "choices are compared with `==` and `!=`")
+        return None
+    if not isinstance(entity.value, Word):
+        return None
+    return (entity.value.text == word) == (node.operator == "==")
+
+
+def _compare(
+    sign: str, left: tree.Expression, right: tree.Expression, scope: Scope, session: Session
+) -> bool | None:
+    first, second = evaluate(left, scope, session), evaluate(right, scope, session)
+    if isinstance(first, Unknown) or isinstance(second, Unknown):
+        return None
+    a = as_quantity(first, left.span, session)
+    b = as_quantity(second, right.span, session)
+    if a is None or b is None:
+        return None
+    if a.dimension != b.dimension:
+        session.diagnostics.report(
+            "E0302",
+            left.span.to(right.span),
+            f"{describe(a.dimension)} can't be compared with {describe(b.dimension)}",
+        )
+        return None
+    return _ordered(sign, a, b)
+
+
+def _ordered(sign: str, a: Quantity, b: Quantity) -> bool | None:
+    if not (a.known and b.known):
+        return None
+    equal = abs(a.si - b.si) <= 1e-9 * max(abs(a.si), abs(b.si))
+    if sign == "==":
+        return equal
+    if sign == "!=":
+        return not equal
+    if equal:
+        return sign in ("<=", ">=")
+    return _OPERATORS[sign](a.si, b.si)

@@ -1,0 +1,271 @@
+"""Expressions to values, with dimension checks. Faults are reported and give an unknown value."""
+
+from __future__ import annotations
+
+import math
+import operator
+from collections.abc import Callable
+
+from hoggin.check.scope import LetEntity, Scope, Session, ValueEntity, resolve
+from hoggin.check.units import NUMBER, UNITS, Dimension, describe, units_of
+from hoggin.check.values import UNKNOWN, Quantity, String, Unknown, Value, Word
+from hoggin.diagnostics.diagnostic import did_you_mean
+from hoggin.diagnostics.source import Span
+from hoggin.syntax import tree
+
+_FUNCTIONS: dict[str, Callable[[float, float], float]] = {"min": min, "max": max}
+
+
+def evaluate(expression: tree.Expression, scope: Scope, session: Session) -> Value:
+    """The value of an expression; UNKNOWN after a reported fault."""
+    match expression:
+        case tree.Measure():
+            return _measure(expression, session)
+        case tree.Number():
+            return _finite(expression.number, NUMBER, expression.span, session)
+        case tree.Text():
+            return String(expression.text)
+        case tree.Path():
+            return _named(expression, scope, session)
+        case tree.Negated():
+            value = evaluate(expression.operand, scope, session)
+            inner = as_quantity(value, expression.operand.span, session)
+            return Quantity(-inner.si, inner.dimension, inner.written_in) if inner else UNKNOWN
+        case tree.Arithmetic():
+            return _arithmetic(expression, scope, session)
+        case tree.Call():
+            return _call(expression, scope, session)
+        case tree.By():
+            return _by(expression, scope, session)
+
+
+def quantity(
+    expression: tree.Expression,
+    dimension: Dimension,
+    what: str,
+    scope: Scope,
+    session: Session,
+) -> Quantity | None:
+    """Evaluate an expression that must have a dimension; None after a reported fault."""
+    value = as_quantity(evaluate(expression, scope, session), expression.span, session)
+    if value is None or value.dimension == dimension:
+        return value
+    report_dimension(value, dimension, what, expression.span, session)
+    return None
+
+
+def report_dimension(
+    value: Quantity, wanted: Dimension, what: str, span: Span, session: Session
+) -> None:
+    units = units_of(wanted)
+    listed = ", ".join(f"`{unit}`" for unit in units[:6])
+    if value.dimension.is_number and units and not wanted.is_number:
+        session.diagnostics.report(
+            "E0303", span, f"{what} needs a unit: it is {describe(wanted)}", f"write it in {listed}"
+        )
+        return
+    session.diagnostics.report(
+        "E0302",
+        span,
+        f"{what} is {describe(wanted)}, this is {describe(value.dimension)}",
+        f"write it in {listed}" if units else "write it without a unit, or in `%`",
+    )
+
+
+def as_quantity(value: Value, span: Span, session: Session) -> Quantity | None:
+    match value:
+        case Quantity():
+            return value
+        case Word(text=text) | String(text=text):
+            session.diagnostics.report(
+                "E0302", span, f"a quantity is wanted here, `{text}` is a word"
+            )
+    return None
+
+
+def _measure(node: tree.Measure, session: Session) -> Value:
+    unit = UNITS.get(node.unit)
+    if unit is None or unit.name == "number":
+        hint = did_you_mean(node.unit, UNITS.keys() - {"number"})
+        if "/" in node.unit and not hint:
+            hint = "put blanks round `/` to divide"
+        session.diagnostics.report("E0301", node.span, f"`{node.unit}` is no unit", hint)
+        return UNKNOWN
+    found = _finite(node.number * unit.size, unit.dimension, node.span, session)
+    if isinstance(found, Quantity):
+        return Quantity(found.si, found.dimension, unit.name)
+    return found
+
+
+def _finite(si: float, dimension: Dimension, span: Span, session: Session) -> Value:
+    if math.isinf(si) or abs(si) > 1e30:
+        session.diagnostics.report("E0305", span, "this number is out of all bounds")
+        return UNKNOWN
+    return Quantity(si, dimension)
+
+
+def _named(path: tree.Path, scope: Scope, session: Session) -> Value:
+    entity = resolve(path, scope, session)
+    match entity:
+        case None:
+            return UNKNOWN
+        case ValueEntity():
+            return entity.value
+        case LetEntity():
+            return _let(entity, path.span, session)
+    session.diagnostics.report(
+        "E0302", path.span, f"a value is wanted here, `{path.dotted}` is none"
+    )
+    return UNKNOWN
+
+
+def _let(entity: LetEntity, span: Span, session: Session) -> Value:
+    node = entity.node
+    # A `let` in a class or template has another value in each instance: its scope tells them apart.
+    key = (entity.scope, node)
+    if key in session.lets_open:
+        ring = [n.name.text for _, n in session.lets_open[session.lets_open.index(key) :]]
+        session.diagnostics.report(
+            "E0208",
+            node.name.span,
+            "`let` lines define each other in a circle: " + " -> ".join([*ring, ring[0]]),
+            "give one of them a value of its own",
+        )
+        return UNKNOWN
+    if key not in session.lets:
+        session.lets_open.append(key)
+        try:
+            session.lets[key] = evaluate(node.value, entity.scope, session)
+        finally:
+            session.lets_open.pop()
+    return session.lets[key]
+
+
+def _arithmetic(node: tree.Arithmetic, scope: Scope, session: Session) -> Value:
+    left = as_quantity(evaluate(node.left, scope, session), node.left.span, session)
+    right = as_quantity(evaluate(node.right, scope, session), node.right.span, session)
+    if left is None or right is None:
+        return UNKNOWN
+    match node.operator:
+        case "+" | "-":
+            return _sum(node, left, right, session)
+        case "*":
+            dimension = left.dimension * right.dimension
+            return _finite(left.si * right.si, dimension, node.span, session)
+        case "/":
+            if right.si == 0:
+                session.diagnostics.report("E0305", node.right.span, "this divides by zero")
+                return UNKNOWN
+            dimension = left.dimension / right.dimension
+            return _finite(left.si / right.si, dimension, node.span, session)
+    return _power(node, left, right, session)
+
+
+def _sum(node: tree.Arithmetic, left: Quantity, right: Quantity, session: Session) -> Value:
+    if left.dimension != right.dimension:
+        verb = "added to" if node.operator == "+" else "taken from"
+        first, second = (right, left) if node.operator == "-" else (left, right)
+        session.diagnostics.report(
+            "E0302",
+            node.span,
+            f"{describe(first.dimension)} can't be {verb} {describe(second.dimension)}",
+            "give both the same kind of unit",
+        )
+        return UNKNOWN
+    apply = operator.add if node.operator == "+" else operator.sub
+    total = _finite(apply(left.si, right.si), left.dimension, node.span, session)
+    if isinstance(total, Quantity):
+        return Quantity(total.si, total.dimension, left.written_in)
+    return total
+
+
+def _power(node: tree.Arithmetic, base: Quantity, power: Quantity, session: Session) -> Value:
+    if not power.dimension.is_number:
+        session.diagnostics.report("E0302", node.right.span, "an exponent is a pure number")
+        return UNKNOWN
+    if not power.known:
+        return Quantity(math.nan, base.dimension if base.dimension.is_number else NUMBER)
+    dimension = base.dimension**power.si
+    if not base.known:
+        return Quantity(math.nan, dimension)
+    if base.si < 0 or (base.si == 0 and power.si < 0) or abs(power.si) > 20:
+        session.diagnostics.report(
+            "E0305", node.span, "only a positive quantity can be raised, to a power of at most 20"
+        )
+        return UNKNOWN
+    try:
+        raised = base.si**power.si
+    except OverflowError:
+        raised = math.inf
+    return _finite(raised, dimension, node.span, session)
+
+
+def _call(node: tree.Call, scope: Scope, session: Session) -> Value:
+    function = _FUNCTIONS.get(node.function.dotted)
+    if function is None:
+        session.diagnostics.report(
+            "E0201",
+            node.function.span,
+            f"`{node.function.dotted}` is no function",
+            did_you_mean(node.function.dotted, _FUNCTIONS),
+        )
+        return UNKNOWN
+    values = [
+        as_quantity(evaluate(argument, scope, session), argument.span, session)
+        for argument in node.arguments
+    ]
+    first = values[0]
+    result = first
+    for value, argument in zip(values, node.arguments, strict=True):
+        if first is None or value is None or result is None:
+            return UNKNOWN
+        if value.dimension != first.dimension:
+            report_dimension(
+                value, first.dimension, f"each argument of `{node.function.dotted}`",
+                argument.span, session,
+            )
+            return UNKNOWN
+        if not value.known or not result.known:
+            result = Quantity(math.nan, first.dimension)
+        else:
+            result = Quantity(function(result.si, value.si), first.dimension, first.written_in)
+    return result or UNKNOWN
+
+
+def _by(node: tree.By, scope: Scope, session: Session) -> Value:
+    """`by chamber { coarse: a, fine: b }`. Every branch is evaluated, so that each is checked."""
+    chosen = evaluate(node.choice, scope, session)
+    entity = scope.find(node.choice.dotted)
+    words = entity.choices if isinstance(entity, ValueEntity) else ()
+    branches: dict[str, Value] = {}
+    for entry in node.entries:
+        if not isinstance(entry.key, tree.Path) or entry.value is None or entry.upper is not None:
+            session.diagnostics.report(
+                "E0304", entry.span, "a branch of `by` is written `choice: value`"
+            )
+            continue
+        if words and entry.key.dotted not in words:
+            session.diagnostics.report(
+                "E0304",
+                entry.key.span,
+                f"`{node.choice.dotted}` is never `{entry.key.dotted}`",
+                did_you_mean(entry.key.dotted, words),
+            )
+        branches[entry.key.dotted] = evaluate(entry.value, scope, session)
+    if isinstance(chosen, Unknown):
+        first = next(iter(branches.values()), UNKNOWN)
+        return Quantity(math.nan, first.dimension) if isinstance(first, Quantity) else UNKNOWN
+    if not isinstance(chosen, Word):
+        session.diagnostics.report(
+            "E0304", node.choice.span, f"`{node.choice.dotted}` is not a choice, `by` needs one"
+        )
+        return UNKNOWN
+    if chosen.text not in branches:
+        session.diagnostics.report(
+            "E0304",
+            node.span,
+            f"`by {node.choice.dotted}` says nothing for `{chosen.text}`",
+            f"add a line `{chosen.text}: ...`",
+        )
+        return UNKNOWN
+    return branches[chosen.text]

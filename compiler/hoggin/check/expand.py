@@ -1,0 +1,257 @@
+"""From the body of a plant or template to nodes and links; templates are instantiated in place."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from hoggin.check.evaluate import evaluate, quantity
+from hoggin.check.gradings import grading
+from hoggin.check.loader import misplaced
+from hoggin.check.machines import machine, place
+from hoggin.check.network import MOST_NODES, Body, Network, Node
+from hoggin.check.parameters import bind, bind_unknown
+from hoggin.check.plant import Feed, Product
+from hoggin.check.routes import connect
+from hoggin.check.scope import LetEntity, MaterialEntity, Scope, Session, TemplateEntity, declare, resolve
+from hoggin.check.units import LENGTH, RATE
+from hoggin.check.values import String
+from hoggin.diagnostics.diagnostic import Note, did_you_mean
+from hoggin.syntax import tree
+
+_MACHINES = ("crusher", "screen", "feeder", "splitter", "blend", "bin", "stockpile")
+
+
+@dataclass
+class Expander:
+    """Gathers one plant. `materials` are those its feeds name, in order of first use."""
+
+    session: Session
+    network: Network = field(default_factory=Network)
+    materials: dict[str, MaterialEntity] = field(default_factory=dict)
+    open_templates: list[TemplateEntity] = field(default_factory=list)
+
+    def body(
+        self, statements: tuple[tree.Statement, ...], prefix: str, scope: Scope, where: str
+    ) -> Body:
+        """Expand a body: names first, then what they are, then the routes; so order is free."""
+        body = Body(prefix)
+        for statement in statements:
+            if isinstance(statement, tree.Let):
+                declare(scope, statement.name, LetEntity(statement, scope), self.session)
+        for statement in statements:
+            self._declaration(statement, body, scope, where)
+        for statement in statements:
+            if isinstance(statement, tree.Route):
+                self._inline_products(statement, body)
+        for statement in statements:
+            if isinstance(statement, tree.Route):
+                connect(statement, body, self.network, self.session)
+        return body
+
+    def check_template(self, entity: TemplateEntity) -> None:
+        """Check a template on its own, with its parameters unknown."""
+        scope = Scope(entity.scope)
+        bind_unknown(entity.node.parameters, scope, self.session)
+        self.open_templates.append(entity)
+        self.body(entity.node.body, "", scope, "in a template")
+        self.open_templates.pop()
+
+    def _declaration(
+        self, statement: tree.Statement, body: Body, scope: Scope, where: str
+    ) -> None:
+        match statement:
+            case tree.Let():
+                evaluate(tree.Path(statement.name.span, (statement.name,)), scope, self.session)
+            case tree.Route():
+                pass
+            case tree.Requirement():
+                self.network.requirements.append((statement, body))
+            case tree.Declaration():
+                self._declare(statement, body, scope)
+            case tree.Port() if where == "in a template":
+                self._port(statement, body)
+            case tree.Fact() if where == "in a plant":
+                pass  # the plant's own facts are read by the checker
+            case _:
+                misplaced(statement, where, self.session)
+
+    def _claim(self, name: tree.Ident, what: Node | Body, body: Body) -> bool:
+        first = body.spans.get(name.text)
+        if first is not None:
+            self.session.diagnostics.report(
+                "E0202", name.span, f"`{name.text}` is declared twice",
+                "give one of them another name", [Note(first, "first declared")],
+            )
+            return False
+        body.names[name.text] = what
+        body.spans[name.text] = name.span
+        return True
+
+    def _declare(self, node: tree.Declaration, body: Body, scope: Scope) -> None:
+        if len(self.network.nodes) >= MOST_NODES:
+            self._overflow(node)
+            return
+        tag, kind = body.prefix + node.name.text, node.kind.text
+        if kind == "section":
+            self._section(node, tag, body, scope)
+        elif kind == "feed":
+            self._feed(node, tag, body, scope)
+        elif kind == "product":
+            self._product(node, tag, body, scope)
+        elif kind in _MACHINES:
+            made = machine(node, tag, scope, self.session)
+            entry = Node(tag, "machine", kind, node.name.span, made.outlets, True, machine=made)
+            if self._claim(node.name, entry, body):
+                self.network.add(entry)
+
+    def _overflow(self, node: tree.Declaration) -> None:
+        if not self.network.overflowed:
+            self.session.diagnostics.report(
+                "E0703", node.span, f"the plant grows past {MOST_NODES:,} machines",
+                "check which template multiplies itself",
+            )
+        self.network.overflowed = True
+
+    def _port(self, node: tree.Port, body: Body) -> None:
+        if node.share is not None:
+            self.session.diagnostics.report(
+                "E0207", node.share.span, "a template's port has no share"
+            )
+        tag = body.prefix + node.name.text
+        entry = Node(tag, "port", f"{node.direction} port", node.name.span, ("",), True)
+        if self._claim(node.name, entry, body):
+            ports = body.ports_in if node.direction == "in" else body.ports_out
+            ports[node.name.text] = self.network.add(entry)
+
+    def _inline_products(self, route: tree.Route, body: Body) -> None:
+        """`-> product chips` declares the product, unless a block has done so."""
+        for endpoint in route.endpoints:
+            name = endpoint.path.parts[0]
+            if endpoint.new_product and name.text not in body.names:
+                self._add_product(name, body.prefix + name.text, name.text, body)
+
+    def _product(self, node: tree.Declaration, tag: str, body: Body, scope: Scope) -> None:
+        title = node.name.text
+        for statement in node.body:
+            if not isinstance(statement, tree.Fact):
+                misplaced(statement, "in a product", self.session)
+            elif statement.name.text != "title" or statement.value is None:
+                self.session.diagnostics.report(
+                    "E0403", statement.name.span, f"a product has no `{statement.name.text}`",
+                    did_you_mean(statement.name.text, ["title"]),
+                )
+            else:
+                value = evaluate(statement.value, scope, self.session)
+                title = value.text if isinstance(value, String) else title
+        self._add_product(node.name, tag, title, body)
+
+    def _add_product(self, name: tree.Ident, tag: str, title: str, body: Body) -> None:
+        product = Product(tag=tag, title=title, place=place(name.span))
+        entry = Node(tag, "product", "product", name.span, (), True, product=product)
+        if self._claim(name, entry, body):
+            self.network.add(entry)
+
+    def _section(self, node: tree.Declaration, tag: str, body: Body, scope: Scope) -> None:
+        report = self.session.diagnostics.report
+        if node.of is None:
+            report("E0401", node.name.span, f"section `{node.name.text}` names no template",
+                   f"write `section {node.name.text}: TEMPLATE(...)`")
+            return
+        for statement in node.body:
+            misplaced(statement, "in a section", self.session)
+        entity = resolve(node.of, scope, self.session)
+        if not isinstance(entity, TemplateEntity):
+            self.session.lost_names.add(node.name.text)
+            if entity is not None:
+                report("E0401", node.of.span, f"`{node.of.dotted}` is no template")
+            return
+        if entity in self.open_templates:
+            ring = self.open_templates[self.open_templates.index(entity) :]
+            names = " -> ".join(t.node.name.text for t in [*ring, entity])
+            report("E0701", node.span, f"a template contains itself: {names}",
+                   "a plant is finite: break the circle")
+            self.session.lost_names.add(node.name.text)
+            return
+        inner = Scope(entity.scope)
+        given = {a.name.text: (a.name, a.value) for a in node.arguments}
+        bind(entity.node.parameters, given, inner, scope, node.name.span, "parameter", self.session)
+        self.open_templates.append(entity)
+        section = self.body(entity.node.body, tag + ".", inner, "in a template")
+        self.open_templates.pop()
+        for port in (*section.ports_in.values(), *section.ports_out.values()):
+            port.span = node.name.span if body.prefix == "" else port.span
+        self._claim(node.name, section, body)
+
+    def _feed(self, node: tree.Declaration, tag: str, body: Body, scope: Scope) -> None:
+        feed = self._read_feed(node, tag, scope)
+        entry = Node(tag, "feed", "feed", node.name.span, ("",), False, feed=feed)
+        if self._claim(node.name, entry, body):
+            self.network.add(entry)
+
+    def _read_feed(self, node: tree.Declaration, tag: str, scope: Scope) -> Feed | None:
+        report = self.session.diagnostics.report
+        material: str | None = None
+        rate = tramp = None
+        points: tuple[tuple[float, float], ...] | None = None
+        seen: set[str] = set()
+        for statement in node.body:
+            match statement:
+                case tree.Definition(keyword=keyword, name=name, body=None) if (
+                    keyword.text == "material"
+                ):
+                    seen.add("material")
+                    material = self._material(tree.Path(name.span, (name,)), scope)
+                case tree.Fact(name=name, value=value):
+                    seen.add(name.text)
+                    if name.text == "grading":
+                        points = grading(statement, scope, self.session)
+                    elif name.text == "rate" and value is not None:
+                        rate = quantity(value, RATE, "`rate`", scope, self.session)
+                        if rate is not None and rate.known and rate.si <= 0:
+                            report("E0306", value.span, "a feed rate is more than nothing")
+                            rate = None
+                    elif name.text == "tramp" and value is not None:
+                        tramp = quantity(value, LENGTH, "`tramp`", scope, self.session)
+                    else:
+                        report("E0403", name.span, f"a feed has no `{name.text}`",
+                               did_you_mean(name.text, ["material", "rate", "grading", "tramp"]))
+                case _:
+                    misplaced(statement, "in a feed", self.session)
+        for fact, sample in (
+            ("material", "material NAME"),
+            ("rate", "rate 450 t/h"),
+            ("grading", "grading { 500 mm: 100 %  100 mm: 30 % }"),
+        ):
+            if fact not in seen and not self.network.damaged:
+                report("E0402", node.name.span, f"feed `{node.name.text}` has no {fact}",
+                       f"add `{sample}`")
+        if node.of is not None:
+            report("E0401", node.of.span, "a feed has no class")
+        if material is None or rate is None or points is None:
+            return None
+        return Feed(
+            tag=tag,
+            material=material,
+            rate_t_h=rate.in_trade_unit(),
+            grading=points,
+            tramp_mm=tramp.in_trade_unit() if tramp is not None and tramp.known else None,
+            place=place(node.name.span),
+        )
+
+    def _material(self, path: tree.Path, scope: Scope) -> str | None:
+        entity = resolve(path, scope, self.session)
+        if entity is None:
+            return None
+        if not isinstance(entity, MaterialEntity):
+            self.session.diagnostics.report(
+                "E0401", path.span, f"`{path.dotted}` is no material"
+            )
+            return None
+        name = entity.node.name.text
+        same = [n for n, e in self.materials.items() if e is entity]
+        if same:
+            return same[0]
+        while name in self.materials:  # two libraries may call different rocks alike
+            name += "_"
+        self.materials[name] = entity
+        return name

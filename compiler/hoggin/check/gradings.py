@@ -1,0 +1,223 @@
+"""Gradings, specification bands and sieve series: sizes fall, passing falls with them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from hoggin.check.evaluate import evaluate, quantity
+from hoggin.check.loader import misplaced
+from hoggin.check.plant import Band, BandPoint
+from hoggin.check.scope import BandEntity, Scope, SeriesEntity, Session
+from hoggin.check.units import LENGTH, NUMBER
+from hoggin.check.values import String
+from hoggin.diagnostics.diagnostic import Note, did_you_mean
+from hoggin.diagnostics.source import Span
+from hoggin.syntax import tree
+
+LARGEST_SIZE_MM = 5000.0
+SMALLEST_SIZE_MM = 0.001
+MOST_SIZES = 500
+
+_SizedEntry = tuple[float, tuple[float, float], tree.Entry]
+
+
+def grading(
+    fact: tree.Fact, scope: Scope, session: Session
+) -> tuple[tuple[float, float], ...] | None:
+    """A feed's grading as (size mm, fraction passing), coarse to fine, starting at 100 %.
+
+    Points may be written in any order. None after a reported fault.
+    """
+    if fact.entries is None:
+        session.diagnostics.report(
+            "E0601", fact.span, "a grading is a list of sizes and passing",
+            "write it as `grading { 63 mm: 100 %  31.5 mm: 55 %  4 mm: 8 % }`",
+        )
+        return None
+    points = _points(fact.entries, scope, session, ranges=False)
+    if points is None:
+        return None
+    whole = _falls(points, 0, session)
+    if len(points) < 2:
+        session.diagnostics.report("E0601", fact.span, "a grading needs at least two sizes")
+        return None
+    top_size, (top, _), top_entry = points[0]
+    if top < 1 - 1e-9:
+        session.diagnostics.report(
+            "E0603",
+            top_entry.span,
+            f"the coarsest size, {top_size:g} mm, passes {100 * top:g} %: the top size is missing",
+            "add the size that all of it passes, at 100 %",
+        )
+        return None
+    return tuple((size, low) for size, (low, _), _ in points) if whole else None
+
+
+def band(entity: BandEntity, name: str, scope: Scope, session: Session) -> Band | None:
+    """A specification band; None after a reported fault."""
+    texts = {"about": "", "source": ""}
+    points: list[_SizedEntry] | None = None
+    for statement in entity.node.body or ():
+        if not isinstance(statement, tree.Fact):
+            misplaced(statement, "in a band", session)
+        elif statement.name.text in texts and statement.value is not None:
+            value = evaluate(statement.value, scope, session)
+            texts[statement.name.text] = value.text if isinstance(value, String) else ""
+        elif statement.name.text == "passing" and statement.entries is not None:
+            points = _points(statement.entries, scope, session, ranges=True)
+        else:
+            session.diagnostics.report(
+                "E0403",
+                statement.name.span,
+                f"a band has no `{statement.name.text}`",
+                did_you_mean(statement.name.text, [*texts, "passing"]),
+            )
+    if not points:
+        session.diagnostics.report(
+            "E0601", entity.node.name.span, f"band `{entity.node.name.text}` has no limits",
+            "add `passing { 25 mm: 100 %  12.5 mm: 25 % to 60 % }`",
+        )
+        return None
+    if not (_falls(points, 0, session) and _falls(points, 1, session)):
+        return None
+    return Band(
+        name=name,
+        about=texts["about"],
+        source=texts["source"],
+        points=tuple(BandPoint(size_mm=s, low=low, high=high) for s, (low, high), _ in points),
+    )
+
+
+def series(entity: SeriesEntity, session: Session) -> tuple[float, ...] | None:
+    return sizes(entity.node.entries, entity.node.name.span, entity.scope, session)
+
+
+def sizes(
+    entries: Sequence[tree.Entry], where: Span, scope: Scope, session: Session
+) -> tuple[float, ...] | None:
+    """A list of sieve sizes in mm, coarse to fine. None after a reported fault."""
+    found: dict[float, tree.Entry] = {}
+    whole = _few_enough(entries, where, session)
+    for entry in entries if whole else ():
+        if entry.value is not None:
+            session.diagnostics.report(
+                "E0602", entry.span, "a list of sieves holds sizes only", "leave out what follows `:`"
+            )
+            whole = False
+            continue
+        size = _size(entry.key, scope, session)
+        if size is None:
+            whole = False
+        elif size in found:
+            _twice(entry, found[size], session)
+            whole = False
+        else:
+            found[size] = entry
+    if whole and len(found) < 2:
+        session.diagnostics.report("E0602", where, "a sieve series needs at least two sizes")
+        return None
+    return tuple(sorted(found, reverse=True)) if whole else None
+
+
+def _points(
+    entries: Sequence[tree.Entry], scope: Scope, session: Session, ranges: bool
+) -> list[_SizedEntry] | None:
+    found: dict[float, _SizedEntry] = {}
+    whole = bool(entries) and _few_enough(entries, entries[0].span, session)
+    for entry in entries if whole else ():
+        point = _point(entry, scope, session, ranges)
+        if point is None:
+            whole = False
+        elif point[0] in found:
+            _twice(entry, found[point[0]][2], session)
+            whole = False
+        else:
+            found[point[0]] = point
+    return [found[size] for size in sorted(found, reverse=True)] if whole else None
+
+
+def _point(
+    entry: tree.Entry, scope: Scope, session: Session, ranges: bool
+) -> _SizedEntry | None:
+    size = _size(entry.key, scope, session)
+    if entry.value is None:
+        session.diagnostics.report(
+            "E0601", entry.span, "this size has no passing", "write `SIZE: PASSING`, as `20 mm: 45 %`"
+        )
+        return None
+    low = _fraction(entry.value, scope, session)
+    if entry.upper is not None and not ranges:
+        session.diagnostics.report(
+            "E0601", entry.span, "a feed's grading is one passing a size, not a range"
+        )
+        return None
+    high = low if entry.upper is None else _fraction(entry.upper, scope, session)
+    if size is None or low is None or high is None:
+        return None
+    if low > high:
+        session.diagnostics.report(
+            "E0601", entry.span, "the lower limit is above the upper", "write the smaller one first"
+        )
+        return None
+    return size, (low, high), entry
+
+
+def _size(expression: tree.Expression, scope: Scope, session: Session) -> float | None:
+    found = quantity(expression, LENGTH, "a sieve size", scope, session)
+    if found is None or not found.known:
+        return None
+    size = found.in_trade_unit()
+    if not SMALLEST_SIZE_MM <= size <= LARGEST_SIZE_MM:
+        session.diagnostics.report(
+            "E0306",
+            expression.span,
+            f"a size of {found.shown()} is out of bounds",
+            f"sizes run from {SMALLEST_SIZE_MM:g} mm to {LARGEST_SIZE_MM:g} mm",
+        )
+        return None
+    return size
+
+
+def _fraction(expression: tree.Expression, scope: Scope, session: Session) -> float | None:
+    found = quantity(expression, NUMBER, "passing", scope, session)
+    if found is None or not found.known:
+        return None
+    if not -1e-12 <= found.si <= 1 + 1e-9:
+        session.diagnostics.report(
+            "E0306", expression.span, f"{100 * found.si:g} % passing is out of 0 % to 100 %",
+            "write per cent with its sign, as `45 %`" if found.si > 1 else "",
+        )
+        return None
+    return min(1.0, max(0.0, found.si))
+
+
+def _falls(points: Iterable[_SizedEntry], side: int, session: Session) -> bool:
+    """Passing must not rise towards finer sizes."""
+    whole = True
+    coarser: _SizedEntry | None = None
+    for point in points:
+        if coarser is not None and point[1][side] > coarser[1][side] + 1e-12:
+            session.diagnostics.report(
+                "E0601",
+                point[2].span,
+                f"passing rises from {100 * coarser[1][side]:g} % at {coarser[0]:g} mm to "
+                f"{100 * point[1][side]:g} % at the finer {point[0]:g} mm",
+                "what passes a fine sieve passes the coarser one as well: check both figures",
+                [Note(coarser[2].span, "the coarser size")],
+            )
+            whole = False
+        coarser = point
+    return whole
+
+
+def _few_enough(entries: Sequence[tree.Entry], where: Span, session: Session) -> bool:
+    if len(entries) <= MOST_SIZES:
+        return True
+    session.diagnostics.report("E0703", where, f"more than {MOST_SIZES} sizes in one list")
+    return False
+
+
+def _twice(entry: tree.Entry, first: tree.Entry, session: Session) -> None:
+    session.diagnostics.report(
+        "E0202", entry.span, "this size stands twice", "", [Note(first.span, "first")]
+    )

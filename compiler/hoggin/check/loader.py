@@ -1,0 +1,187 @@
+"""Follows `use` lines: every file is read and parsed once, and its names entered in a scope."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from hoggin.check.scope import (
+    BandEntity,
+    ClassEntity,
+    LetEntity,
+    MaterialEntity,
+    ModuleEntity,
+    Scope,
+    SeriesEntity,
+    Session,
+    TemplateEntity,
+    declare,
+)
+from hoggin.diagnostics.diagnostic import did_you_mean
+from hoggin.diagnostics.source import Source, Span
+from hoggin.syntax import tree
+from hoggin.syntax.parser import parse
+from hoggin.world import OutsideRootError, UnreadableError, World, library_names
+
+
+@dataclass(eq=False)
+class Module:
+    """A file with its names. `plants` are kept apart: a plant is no library member."""
+
+    file: tree.File
+    scope: Scope = field(default_factory=Scope)
+    plants: list[tree.PlantDefinition] = field(default_factory=list)
+
+
+class Loader:
+    def __init__(self, world: World, session: Session) -> None:
+        self._world = world
+        self._session = session
+        self._modules: dict[str, Module] = {}
+        self._open: list[str] = []
+
+    def load(self, source: Source) -> Module:
+        """Parse a source and everything it uses."""
+        if source.name in self._modules:
+            return self._modules[source.name]
+        file = parse(source, self._session.diagnostics)
+        self._session.lost_names |= file.lost_names
+        module = self._modules[source.name] = Module(file)
+        self._open.append(source.name)
+        for statement in file.statements:
+            self._enter(statement, module)
+        self._open.pop()
+        return module
+
+    def _enter(self, statement: tree.Statement, module: Module) -> None:
+        scope, session = module.scope, self._session
+        match statement:
+            case tree.Use():
+                self._use(statement, module)
+            case tree.Let():
+                declare(scope, statement.name, LetEntity(statement, scope), session)
+            case tree.ClassDefinition():
+                declare(scope, statement.name, ClassEntity(statement, scope), session)
+            case tree.TemplateDefinition():
+                declare(scope, statement.name, TemplateEntity(statement, scope), session)
+            case tree.Series():
+                declare(scope, statement.name, SeriesEntity(statement, scope), session)
+            case tree.Definition(keyword=keyword) if statement.body is not None:
+                make = MaterialEntity if keyword.text == "material" else BandEntity
+                declare(scope, statement.name, make(statement, scope), session)
+            case tree.PlantDefinition():
+                module.plants.append(statement)
+            case _:
+                misplaced(statement, "at the top of a file", session)
+
+    def _use(self, use: tree.Use, module: Module) -> None:
+        source = self._find(use, module.file.source)
+        if source is None:
+            if use.alias or isinstance(use.target, tree.Path):
+                self._session.lost_names.add(self._alias(use).text)
+            return
+        if source.name in self._open:
+            ring = [*self._open[self._open.index(source.name) :], source.name]
+            self._session.diagnostics.report(
+                "E0204",
+                use.span,
+                "files use each other in a circle: " + " -> ".join(ring),
+                "move what they share into a third file",
+            )
+            self._session.lost_names.add(self._alias(use).text)
+            return
+        used = self.load(source)
+        alias = self._alias(use)
+        declare(module.scope, alias, ModuleEntity(use, used.scope), self._session)
+
+    def _alias(self, use: tree.Use) -> tree.Ident:
+        if use.alias is not None:
+            return use.alias
+        if isinstance(use.target, tree.Path):
+            return use.target.parts[-1]
+        return tree.Ident(use.span, "")
+
+    def _find(self, use: tree.Use, used_in: Source) -> Source | None:
+        report = self._session.diagnostics.report
+        target = use.target
+        try:
+            if isinstance(target, tree.Text):
+                if use.alias is None:
+                    report(
+                        "E0203", target.span, "a file of your own needs a name to be called by",
+                        f'write `use "{target.text}" as NAME`',
+                    )
+                    return None
+                return self._world.open_relative(target.text, used_in)
+            if target.parts[0].text != "std" or len(target.parts) == 1:
+                report(
+                    "E0203", target.span, f"`{target.dotted}` is no library of the compiler",
+                    f'theirs begin with `std.`; for a file of your own write '
+                    f'`use "{target.parts[-1].text}.hog" as {target.parts[-1].text}`',
+                )
+                return None
+            return self._world.open_library(tuple(part.text for part in target.parts[1:]))
+        except OutsideRootError:
+            report(
+                "E0205", target.span, "this `use` leads out of the project root",
+                f"keep library files under `{self._world.root.name}/`, the folder with `.git` "
+                "(or the plant's own folder)",
+            )
+        except UnreadableError as fault:
+            shown = target.dotted if isinstance(target, tree.Path) else target.text
+            hint = did_you_mean(shown, library_names()) if isinstance(target, tree.Path) else ""
+            report("E0203", _target_span(target), f"`{shown}` can't be used: {fault}", hint)
+        return None
+
+
+def _target_span(target: tree.Path | tree.Text) -> Span:
+    return target.span
+
+
+_STATEMENT_WORDS: dict[type, str] = {
+    tree.Use: "`use`",
+    tree.Let: "`let`",
+    tree.Requirement: "`require`",
+    tree.Rule: "`rule`",
+    tree.ClassDefinition: "`class`",
+    tree.TemplateDefinition: "`template`",
+    tree.SettingDefinition: "`setting`",
+    tree.PlantDefinition: "`plant`",
+    tree.Series: "`series`",
+    tree.ModelDefinition: "`model`",
+    tree.Deck: "`deck`",
+    tree.Port: "a port",
+    tree.Route: "a route",
+}
+_BELONGS: dict[type, str] = {
+    tree.Use: "`use` lines stand at the top of a file, outside every block",
+    tree.Requirement: "`require` belongs in a plant or template",
+    tree.Rule: "`rule` belongs in a machine class",
+    tree.ClassDefinition: "a class stands at the top of a file",
+    tree.TemplateDefinition: "a template stands at the top of a file",
+    tree.SettingDefinition: "`setting` belongs in a machine class",
+    tree.PlantDefinition: "a plant stands at the top of a file",
+    tree.Series: "a series stands at the top of a file",
+    tree.ModelDefinition: "`model` belongs in a machine class",
+    tree.Deck: "a deck belongs in a screen",
+    tree.Port: "`in` and `out` belong in a template, `out` also in a splitter",
+    tree.Route: "routes belong in a plant or template",
+    tree.Declaration: "machines, feeds and products belong in a plant or template",
+    tree.Definition: "materials and bands stand at the top of a file",
+    tree.Fact: "facts belong in the block of what they describe",
+}
+
+
+def misplaced(statement: tree.Statement, where: str, session: Session) -> None:
+    """Report a statement that has no meaning where it stands (E0207)."""
+    kind = type(statement)
+    if isinstance(statement, tree.Declaration):
+        word = f"`{statement.kind.text}`"
+    elif isinstance(statement, tree.Definition):
+        word = f"`{statement.keyword.text}`"
+    elif isinstance(statement, tree.Fact):
+        word = f"`{statement.name.text}`"
+    else:
+        word = _STATEMENT_WORDS[kind]
+    first_line = statement.span.text.partition("\n")[0]
+    span = Span(statement.span.source, statement.span.start, statement.span.start + len(first_line))
+    session.diagnostics.report("E0207", span, f"{word} means nothing {where}", _BELONGS.get(kind, ""))

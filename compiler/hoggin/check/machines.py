@@ -1,0 +1,299 @@
+"""One machine from its declaration: its class applied, its decks or shares read."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Literal, cast
+
+from hoggin.check.classes import AppliedClass, apply_class
+from hoggin.check.evaluate import quantity
+from hoggin.check.facts import NEEDED_MODELS, STORAGE_FACTS
+from hoggin.check.loader import misplaced
+from hoggin.check.plant import Deck, Machine, MachineKind, Place
+from hoggin.check.scope import ClassEntity, Scope, Session, resolve
+from hoggin.check.units import LENGTH, NUMBER, trade_unit
+from hoggin.diagnostics.diagnostic import Note, did_you_mean
+from hoggin.diagnostics.source import Span
+from hoggin.models import catalog
+from hoggin.syntax import tree
+
+# Decks by name, from the top down; "middle" is the second of three.
+_DECK_ORDER = {"top": 0, "second": 1, "middle": 1, "third": 2, "bottom": 3}
+_SHAPES = ("square", "round", "slotted")
+_OPEN_AREA = 0.6  # fraction; square woven wire in the middle sizes, common practice, no source
+
+
+@dataclass
+class _Block:
+    """A machine's block, sorted by kind of line."""
+
+    facts: dict[str, tree.Fact] = field(default_factory=dict)
+    decks: list[tree.Deck] = field(default_factory=list)
+    ports: list[tree.Port] = field(default_factory=list)
+
+
+def place(span: Span) -> Place:
+    return Place(file=span.source.name, line=span.line, column=span.column)
+
+
+def machine(node: tree.Declaration, tag: str, scope: Scope, session: Session) -> Machine:
+    """The checked machine. Where something was wrong it is reported and the rest is kept, so that
+    the machine's name and ports stay known."""
+    kind = cast(MachineKind, node.kind.text)
+    block = _sort(node, session)
+    applied = AppliedClass()
+    class_name = ""
+    if kind in NEEDED_MODELS:
+        entity = _class(node, kind, scope, session)
+        if entity is not None:
+            roles = {r: f for r, f in block.facts.items() if r in NEEDED_MODELS[kind]}
+            picks = {r: _word(f, session) for r, f in roles.items()}
+            settings = {
+                name: (fact.name, fact.value)
+                for name, fact in block.facts.items()
+                if name not in roles and fact.value is not None
+            }
+            chosen = {r: w for r, w in picks.items() if w is not None}
+            applied = apply_class(entity, node, settings, chosen, scope, session)
+            class_name = node.of.dotted if node.of else ""
+    else:
+        applied.facts = _storage_facts(node, block, scope, session)
+        if node.of is not None:
+            session.diagnostics.report(
+                "E0401", node.of.span, f"a {kind} has no class", "remove `: " + node.of.dotted + "`"
+            )
+    decks = _decks(node, block.decks, applied, scope, session) if kind == "screen" else ()
+    shares = _shares(node, block.ports, scope, session) if kind == "splitter" else {}
+    return Machine(
+        tag=tag,
+        kind=kind,
+        class_name=class_name,
+        about=applied.about,
+        settings=tuple(applied.settings),
+        facts=applied.facts,
+        traits=applied.traits,
+        models=applied.models,
+        decks=decks,
+        shares=shares,
+        cautions=tuple(applied.cautions),
+        sources=tuple(applied.sources),
+        outlets=_outlets(kind, decks, shares),
+        place=place(node.name.span),
+    )
+
+
+def _outlets(kind: str, decks: tuple[Deck, ...], shares: dict[str, float]) -> tuple[str, ...]:
+    if kind == "screen":
+        return (*(f"{deck.name}.over" for deck in decks), "under")
+    return tuple(shares) if kind == "splitter" else ("product",)
+
+
+def _sort(node: tree.Declaration, session: Session) -> _Block:
+    kind = node.kind.text
+    block = _Block()
+    for statement in node.body:
+        match statement:
+            case tree.Fact(name=name):
+                first = block.facts.get(name.text)
+                if first is not None:
+                    session.diagnostics.report(
+                        "E0202", name.span, f"`{name.text}` is set twice", "keep one of them",
+                        [Note(first.span, "first set")],
+                    )
+                block.facts[name.text] = statement
+            case tree.Deck() if kind == "screen":
+                block.decks.append(statement)
+            case tree.Port(direction="out") if kind == "splitter":
+                block.ports.append(statement)
+            case _:
+                misplaced(statement, f"in a {kind}", session)
+    return block
+
+
+def _class(
+    node: tree.Declaration, kind: str, scope: Scope, session: Session
+) -> ClassEntity | None:
+    if node.of is None:
+        session.diagnostics.report(
+            "E0401", node.name.span, f"{kind} `{node.name.text}` names no machine class",
+            f"write `{kind} {node.name.text}: LIBRARY.CLASS(...)`; `hoggin classes` lists them",
+        )
+        return None
+    entity = resolve(node.of, scope, session)
+    if entity is None:
+        return None
+    if not isinstance(entity, ClassEntity):
+        session.diagnostics.report(
+            "E0401", node.of.span, f"`{node.of.dotted}` is no machine class"
+        )
+        return None
+    if entity.node.kind.text != kind:
+        session.diagnostics.report(
+            "E0401",
+            node.of.span,
+            f"`{node.of.dotted}` is a class of {entity.node.kind.text}, not of {kind}",
+            f"declare it as `{entity.node.kind.text} {node.name.text}`",
+        )
+        return None
+    return entity
+
+
+def _word(fact: tree.Fact, session: Session) -> tree.Ident | None:
+    if isinstance(fact.value, tree.Path) and len(fact.value.parts) == 1:
+        return fact.value.parts[0]
+    names = catalog.names(fact.name.text)
+    session.diagnostics.report(
+        "E0406", fact.span, f"`{fact.name.text}` is chosen by a model's name", ", ".join(names)
+    )
+    return None
+
+
+def _storage_facts(
+    node: tree.Declaration, block: _Block, scope: Scope, session: Session
+) -> dict[str, float]:
+    kind = node.kind.text
+    known = STORAGE_FACTS if kind in ("bin", "stockpile") else {}
+    facts: dict[str, float] = {}
+    for name, fact in block.facts.items():
+        if name not in known:
+            session.diagnostics.report(
+                "E0403", fact.name.span, f"a {kind} has no setting `{name}`",
+                did_you_mean(name, known),
+            )
+        elif fact.value is not None:
+            found = quantity(fact.value, known[name], f"`{name}`", scope, session)
+            unit = trade_unit(known[name])
+            if found is not None and unit is not None and found.known:
+                facts[name + unit[1]] = found.in_trade_unit()
+    return facts
+
+
+def _decks(
+    node: tree.Declaration,
+    written: list[tree.Deck],
+    applied: AppliedClass,
+    scope: Scope,
+    session: Session,
+) -> tuple[Deck, ...]:
+    """Decks top to bottom by their names; each finer than the one above."""
+    report = session.diagnostics.report
+    if not written:
+        report("E0605", node.name.span, f"screen `{node.name.text}` has no deck",
+               "add one, as `deck top 20 mm square`")
+        return ()
+    by_rank: dict[int, tree.Deck] = {}
+    for deck in written:
+        rank = _DECK_ORDER.get(deck.name.text)
+        if rank is None:
+            report("E0605", deck.name.span, f"`{deck.name.text}` is no name of a deck",
+                   did_you_mean(deck.name.text, _DECK_ORDER)
+                   or "decks are named top, second (or middle), third, bottom")
+        elif rank in by_rank:
+            report("E0202", deck.name.span, f"there are two decks `{deck.name.text}`",
+                   "decks are named top, second (or middle), third, bottom",
+                   [Note(by_rank[rank].span, "first")])
+        else:
+            by_rank[rank] = deck
+    ordered = [by_rank[rank] for rank in sorted(by_rank)]
+    most = applied.facts.get("max_decks")
+    if most is not None and len(ordered) > most:
+        report("E0605", ordered[-1].span, f"this class of screen has at most {most:g} decks")
+    decks = [_deck(deck, applied, scope, session) for deck in ordered]
+    for upper, lower, deck in zip(decks, decks[1:], ordered[1:], strict=False):
+        if lower.aperture_mm >= upper.aperture_mm > 0:
+            above = by_rank[_DECK_ORDER[upper.name]]
+            report(
+                "E0604",
+                deck.span,
+                f"deck `{lower.name}` ({lower.aperture_mm:g} mm) is not finer than "
+                f"`{upper.name}` above it ({upper.aperture_mm:g} mm): nothing would stay on it",
+                "give the coarsest aperture to the top deck",
+                [Note(above.span, "the deck above")],
+            )
+    return tuple(decks)
+
+
+def _deck(node: tree.Deck, applied: AppliedClass, scope: Scope, session: Session) -> Deck:
+    aperture = quantity(node.aperture, LENGTH, "an aperture", scope, session)
+    size = aperture.in_trade_unit() if aperture is not None and aperture.known else 0.0
+    if aperture is not None and aperture.known and not 0.1 <= size <= 1000:
+        session.diagnostics.report(
+            "E0306", node.aperture.span, f"an aperture of {aperture.shown()} is out of bounds",
+            "apertures run from 0.1 mm to 1000 mm",
+        )
+        size = 0.0
+    shape = node.shape.text if node.shape else "square"
+    if shape not in _SHAPES:
+        session.diagnostics.report(
+            "E0304", node.shape.span if node.shape else node.span,
+            f"`{shape}` is no shape of opening",
+            did_you_mean(shape, _SHAPES),
+        )
+        shape = "square"
+    open_area = applied.facts.get("open_area", _OPEN_AREA)
+    for statement in node.body:
+        if isinstance(statement, tree.Fact) and statement.name.text == "open_area":
+            if statement.value is None:
+                continue
+            given = quantity(statement.value, NUMBER, "`open_area`", scope, session)
+            if given is not None and given.known:
+                open_area = given.si
+                if not 0.05 <= open_area <= 0.95:
+                    session.diagnostics.report(
+                        "E0306", statement.span, "an open area lies between 5 % and 95 %"
+                    )
+        else:
+            misplaced(statement, "in a deck", session)
+    return Deck(
+        name=node.name.text,
+        aperture_mm=size,
+        shape=cast(Literal["square", "round", "slotted"], shape),
+        open_area=open_area,
+        place=place(node.span),
+    )
+
+
+def _shares(
+    node: tree.Declaration, ports: list[tree.Port], scope: Scope, session: Session
+) -> dict[str, float]:
+    """Splitter outlets and their shares, one of which may be `rest`."""
+    report = session.diagnostics.report
+    shares: dict[str, float] = {}
+    rest: tree.Port | None = None
+    known = True
+    for port in ports:
+        name = port.name.text
+        if name in shares:
+            report("E0202", port.name.span, f"outlet `{name}` stands twice")
+            continue
+        if isinstance(port.share, tree.Path) and port.share.dotted == "rest":
+            if rest is not None:
+                report("E0507", port.span, "only one outlet takes the rest", "",
+                       [Note(rest.span, "the other")])
+            rest = port
+            shares[name] = 0.0
+            continue
+        shares[name] = 0.0
+        if port.share is None:
+            report("E0507", port.span, f"outlet `{name}` has no share", f"write `out {name} 30 %` "
+                   f"or `out {name} rest`")
+            known = False
+            continue
+        found = quantity(port.share, NUMBER, "a share", scope, session)
+        if found is None or not found.known:
+            known = False
+        elif not 0 <= found.si <= 1:
+            report("E0306", port.share.span, "a share lies between 0 % and 100 %")
+            known = False
+        else:
+            shares[name] = found.si
+    total = sum(shares.values())
+    if len(shares) < 2:
+        report("E0507", node.name.span, f"splitter `{node.name.text}` needs at least two outlets",
+               "write `out NAME 30 %` and `out NAME rest`")
+    elif known and (total > 1 + 1e-9 or (rest is None and total < 1 - 1e-9)):
+        report("E0507", node.name.span, f"the shares of `{node.name.text}` add up to "
+               f"{100 * total:g} %, not 100 %", "write `rest` for one of them")
+    if rest is not None:
+        shares[rest.name.text] = max(0.0, 1 - total)
+    return shares

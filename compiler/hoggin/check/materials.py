@@ -1,0 +1,86 @@
+"""Materials: the rock's properties that the models need."""
+
+from __future__ import annotations
+
+from hoggin.check.evaluate import quantity
+from hoggin.check.loader import misplaced
+from hoggin.check.plant import Material
+from hoggin.check.scope import MaterialEntity, Session
+from hoggin.check.units import DENSITY, NUMBER, SPECIFIC_ENERGY, Dimension
+from hoggin.diagnostics.diagnostic import Note, did_you_mean
+from hoggin.syntax import tree
+
+_FACTS: dict[str, Dimension] = {
+    "solid_density": DENSITY,
+    "bulk_density": DENSITY,
+    "work_index": SPECIFIC_ENERGY,
+    "abrasion_index": NUMBER,
+    "moisture": NUMBER,
+}
+_NEEDED = ("solid_density", "bulk_density", "work_index")
+# Bounds that no rock leaves, to catch a slipped digit or unit; common practice, no source.
+_BOUNDS = {
+    "solid_density": (1.0, 6.0),
+    "bulk_density": (0.5, 4.0),
+    "work_index": (2.0, 60.0),
+    "abrasion_index": (0.0, 2.0),
+    "moisture": (0.0, 0.5),
+}
+_SAMPLES = {
+    "solid_density": "2.70 t/m3",
+    "bulk_density": "1.60 t/m3",
+    "work_index": "15 kWh/t",
+}
+
+
+def material(entity: MaterialEntity, name: str, session: Session) -> Material | None:
+    """The checked material; None after a reported fault."""
+    report = session.diagnostics.report
+    values: dict[str, float] = {}
+    facts: dict[str, tree.Fact] = {}
+    whole = True
+    for statement in entity.node.body or ():
+        if not isinstance(statement, tree.Fact):
+            misplaced(statement, "in a material", session)
+            continue
+        fact = statement.name.text
+        if fact not in _FACTS or statement.value is None:
+            report("E0403", statement.name.span, f"a material has no `{fact}`",
+                   did_you_mean(fact, _FACTS))
+            continue
+        if fact in facts:
+            report("E0202", statement.span, f"`{fact}` is set twice", "",
+                   [Note(facts[fact].span, "first set")])
+            continue
+        facts[fact] = statement
+        found = quantity(statement.value, _FACTS[fact], f"`{fact}`", entity.scope, session)
+        if found is None or not found.known:
+            whole = False
+            continue
+        number = found.in_trade_unit()
+        low, high = _BOUNDS[fact]
+        if not low <= number <= high:
+            report("E0306", statement.value.span, f"`{fact}` {found.shown()} is out of bounds",
+                   f"rock has {low:g} to {high:g} in the trade's unit")
+            whole = False
+        values[fact] = number
+    for fact in _NEEDED:
+        if fact not in facts:
+            report("E0402", entity.node.name.span, f"material `{entity.node.name.text}` has no "
+                   f"{fact}", f"add `{fact} {_SAMPLES[fact]}`")
+            whole = False
+    if whole and values["bulk_density"] >= values["solid_density"]:
+        report("E0306", facts["bulk_density"].span,
+               "broken rock can't weigh as much as solid rock: there is air between the pieces",
+               "bulk density is some 55 % to 65 % of solid density")
+        whole = False
+    if not whole:
+        return None
+    return Material(
+        name=name,
+        solid_density_t_m3=values["solid_density"],
+        bulk_density_t_m3=values["bulk_density"],
+        work_index_kwh_t=values["work_index"],
+        abrasion_index=values.get("abrasion_index"),
+        moisture=values.get("moisture", 0.0),
+    )

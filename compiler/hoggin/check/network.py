@@ -1,0 +1,66 @@
+"""The plant as a flat network of nodes and links, while it is being gathered from its text."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Literal
+
+from hoggin.check.plant import Feed, Machine, Product
+from hoggin.diagnostics.source import Span
+from hoggin.syntax import tree
+
+NodeKind = Literal["feed", "machine", "product", "port"]
+MOST_NODES = 20_000
+
+
+@dataclass(eq=False)
+class Node:
+    """A feed, machine, product, or a port of a template instance. `span` is its name."""
+
+    tag: str
+    kind: NodeKind
+    word: str  # "crusher", "screen", "feed", "port" ... for messages
+    span: Span
+    outlets: tuple[str, ...]
+    has_inlet: bool
+    machine: Machine | None = None
+    feed: Feed | None = None
+    product: Product | None = None
+
+    def outlet_name(self, outlet: str) -> str:
+        return self.tag if outlet in ("", "product") else f"{self.tag}.{outlet}"
+
+
+@dataclass(frozen=True, eq=False)
+class Link:
+    """A route's one step: from a node's outlet to another node."""
+
+    source: Node
+    outlet: str
+    target: Node
+    span: Span
+
+
+@dataclass(eq=False)
+class Body:
+    """One level of the plant: the plant itself or a template instance, with its local names."""
+
+    prefix: str  # "" or "line_a."
+    names: dict[str, Node | Body] = field(default_factory=dict)
+    spans: dict[str, Span] = field(default_factory=dict)
+    ports_in: dict[str, Node] = field(default_factory=dict)
+    ports_out: dict[str, Node] = field(default_factory=dict)
+    word = "section"
+
+
+@dataclass(eq=False)
+class Network:
+    nodes: dict[str, Node] = field(default_factory=dict)  # by tag, as declared
+    links: list[Link] = field(default_factory=list)
+    requirements: list[tuple[tree.Requirement, Body]] = field(default_factory=list)
+    damaged: bool = False  # lines were lost: don't blame it for what may have stood in them
+    overflowed: bool = False
+
+    def add(self, node: Node) -> Node:
+        self.nodes[node.tag] = node
+        return node

@@ -1,0 +1,200 @@
+"""Parameters of classes and templates, and settings of classes: types, ranges, defaults."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Mapping
+
+from hoggin.check.evaluate import evaluate, quantity, report_dimension
+from hoggin.check.scope import Scope, Session, ValueEntity
+from hoggin.check.units import NUMBER, UNITS, Dimension, in_unit, number_text
+from hoggin.check.values import UNKNOWN, Quantity, String, Unknown, Value, Word
+from hoggin.diagnostics.diagnostic import Note, did_you_mean
+from hoggin.diagnostics.source import Span
+from hoggin.syntax import tree
+
+
+def bind(
+    parameters: Iterable[tree.Parameter],
+    given: Mapping[str, tuple[tree.Ident, tree.Expression]],
+    scope: Scope,
+    given_scope: Scope,
+    owner: Span,
+    what: str,
+    session: Session,
+) -> dict[str, Value]:
+    """Enter each parameter with its given or default value in `scope`; report what is missing,
+    unknown, of the wrong dimension or out of range. `what` is "setting" or "parameter"."""
+    values: dict[str, Value] = {}
+    names: list[str] = []
+    for parameter in parameters:
+        name = parameter.name.text
+        names.append(name)
+        if name in given:
+            expression = given[name][1]
+            value = _checked(parameter, expression, given_scope, scope, session)
+        elif parameter.default is not None:
+            value = _checked(parameter, parameter.default, scope, scope, session)
+        else:
+            value = UNKNOWN
+            session.diagnostics.report(
+                "E0402",
+                owner,
+                f"the {what} `{name}` is missing",
+                _how_to_give(parameter, what),
+                [Note(parameter.span, "declared")],
+            )
+        values[name] = value
+        scope.names[name] = ValueEntity(parameter.name.span, value, _words(parameter.type))
+    for name, (ident, _) in given.items():
+        if name not in names and ident.text not in session.lost_names:
+            session.diagnostics.report(
+                "E0403", ident.span, f"there is no {what} `{name}` here", did_you_mean(name, names)
+            )
+    return values
+
+
+def bind_unknown(
+    parameters: Iterable[tree.Parameter], scope: Scope, session: Session
+) -> None:
+    """Enter parameters without values, to check a class or template on its own."""
+    for parameter in parameters:
+        if parameter.default is not None:
+            _checked(parameter, parameter.default, scope, scope, session)
+        kind = parameter.type
+        value: Value = UNKNOWN
+        if isinstance(kind, tree.UnitType):
+            dimension = _dimension(kind, session)
+            value = UNKNOWN if dimension is None else Quantity(math.nan, dimension)
+        for limit in (parameter.low, parameter.high):
+            if limit is not None and isinstance(value, Quantity):
+                quantity(limit, value.dimension, "the range", scope, session)
+        scope.names[parameter.name.text] = ValueEntity(
+            parameter.name.span, value, _words(kind)
+        )
+
+
+def _how_to_give(parameter: tree.Parameter, what: str) -> str:
+    name, kind = parameter.name.text, parameter.type
+    if isinstance(kind, tree.ChoiceType):
+        choices = " | ".join(choice.text for choice in kind.choices)
+        return f"choose `{name}` from {choices}"
+    limits = ""
+    if parameter.low is not None and parameter.high is not None:
+        limits = f", {parameter.low.span.text} to {parameter.high.span.text}"
+    sample = "text" if kind.unit == "text" else f"... {kind.unit}" if kind.unit != "number" else "..."
+    written = f"{name} {sample}" if what == "setting" else f"{name}: {sample}"
+    return f"add `{written}`{limits}"
+
+
+def _checked(
+    parameter: tree.Parameter,
+    expression: tree.Expression,
+    given_scope: Scope,
+    scope: Scope,
+    session: Session,
+) -> Value:
+    """The value of one parameter, checked against its type and range. A choice's words are not
+    names: they are read off the expression before it is evaluated."""
+    kind = parameter.type
+    if isinstance(kind, tree.ChoiceType):
+        return _choice(parameter.name.text, kind, expression, given_scope, session)
+    if kind.unit == "text":
+        value = evaluate(expression, given_scope, session)
+        if not isinstance(value, String | Unknown):
+            session.diagnostics.report("E0302", expression.span, "a text in quotes is wanted here")
+        return value
+    dimension = _dimension(kind, session)
+    if dimension is None:
+        return UNKNOWN
+    what = f"`{parameter.name.text}`"
+    found = evaluate(expression, given_scope, session)
+    if not isinstance(found, Quantity):
+        if not isinstance(found, Unknown):
+            session.diagnostics.report("E0302", expression.span, f"{what} is a quantity")
+        return Quantity(math.nan, dimension)
+    if found.dimension != dimension:
+        report_dimension(found, dimension, what, expression.span, session)
+        return Quantity(math.nan, dimension)
+    value = found if found.written_in else Quantity(found.si, dimension, _unit_word(kind))
+    if _in_range(parameter, value, expression.span, scope, session):
+        return value
+    return Quantity(math.nan, dimension)
+
+
+def _unit_word(kind: tree.UnitType) -> str:
+    return kind.unit if kind.unit in UNITS else ""
+
+
+def _words(kind: tree.UnitType | tree.ChoiceType) -> tuple[str, ...]:
+    if isinstance(kind, tree.UnitType):
+        return ()
+    return tuple(choice.text for choice in kind.choices)
+
+
+def _choice(
+    name: str, kind: tree.ChoiceType, expression: tree.Expression, scope: Scope, session: Session
+) -> Value:
+    words = _words(kind)
+    if isinstance(expression, tree.Path):
+        if expression.dotted in words:
+            return Word(expression.dotted)
+        entity = scope.find(expression.parts[0].text)
+        if isinstance(entity, ValueEntity):  # a template hands its own choice on
+            value = entity.value
+            if isinstance(value, Unknown) or (isinstance(value, Word) and value.text in words):
+                return value
+    session.diagnostics.report(
+        "E0304",
+        expression.span,
+        f"`{name}` can't be `{expression.span.text}`",
+        did_you_mean(expression.span.text, words) or "choose from " + ", ".join(words),
+    )
+    return UNKNOWN
+
+
+def _dimension(kind: tree.UnitType, session: Session) -> Dimension | None:
+    if kind.unit == "number":
+        return NUMBER
+    unit = UNITS.get(kind.unit)
+    if unit is None:
+        session.diagnostics.report(
+            "E0301",
+            kind.span,
+            f"`{kind.unit}` is no type",
+            did_you_mean(kind.unit, [*UNITS, "text"]),
+        )
+        return None
+    return unit.dimension
+
+
+def _in_range(
+    parameter: tree.Parameter, value: Quantity, span: Span, scope: Scope, session: Session
+) -> bool:
+    if parameter.low is None or parameter.high is None:
+        return True
+    low = quantity(parameter.low, value.dimension, "the range", scope, session)
+    high = quantity(parameter.high, value.dimension, "the range", scope, session)
+    if low is None or high is None or not (value.known and low.known and high.known):
+        return True
+    slack = 1e-9 * max(abs(low.si), abs(high.si))
+    if low.si - slack <= value.si <= high.si + slack:
+        return True
+    shown_low, shown_high = (_in_same_unit(limit, value) for limit in (low, high))
+    side = "under" if value.si < low.si else "over"
+    limit = shown_low if side == "under" else shown_high
+    session.diagnostics.report(
+        "E0404",
+        span,
+        f"`{parameter.name.text}` {value.shown()} is {side} the class's limit of {limit}",
+        f"choose it from {shown_low} to {shown_high}, or another class of machine",
+        [Note(parameter.span, "declared")],
+    )
+    return False
+
+
+def _in_same_unit(limit: Quantity, value: Quantity) -> str:
+    unit = UNITS.get(value.written_in)
+    if unit is None:
+        return limit.shown()
+    return f"{number_text(in_unit(limit.si, unit))} {unit.name}"

@@ -1,0 +1,348 @@
+"""`require` lines: what the plant is asked to do, as typed expressions over results by name."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from hoggin.check.evaluate import as_quantity, evaluate, report_dimension
+from hoggin.check.gradings import band
+from hoggin.check.machines import place
+from hoggin.check.network import Body, Network, Node
+from hoggin.check.plant import (
+    Combination,
+    Constant,
+    Expression,
+    Limit,
+    Meets,
+    Reading,
+    Requirement,
+)
+from hoggin.check.scope import BandEntity, Scope, Session, resolve
+from hoggin.check.units import (
+    LENGTH,
+    NUMBER,
+    POWER,
+    RATE,
+    SPECIFIC_ENERGY,
+    UNITS,
+    Dimension,
+    Unit,
+    describe,
+    in_unit,
+    trade_unit,
+)
+from hoggin.check.values import Quantity
+from hoggin.diagnostics.diagnostic import did_you_mean
+from hoggin.syntax import tree
+
+_STREAM = {"rate": RATE, "share": NUMBER, "p80": LENGTH, "p50": LENGTH, "moisture": NUMBER}
+# What can be asked for, by kind of thing; passing and retained take a size: passing(5 mm).
+QUANTITIES: dict[str, dict[str, Dimension]] = {
+    "product": {**_STREAM, "passing": NUMBER, "retained": NUMBER, "fineness_modulus": NUMBER},
+    "feed": {**_STREAM, "passing": NUMBER, "retained": NUMBER},
+    "crusher": {
+        "rate": RATE,
+        "load": NUMBER,
+        "power": POWER,
+        "power_use": NUMBER,
+        "reduction_ratio": NUMBER,
+        "f80": LENGTH,
+        "p80": LENGTH,
+        "recirculating_load": NUMBER,
+    },
+    "screen": {"rate": RATE, "recirculating_load": NUMBER},
+    "deck": {
+        "rate": RATE,
+        "area_use": NUMBER,
+        "efficiency": NUMBER,
+        "bed_depth": LENGTH,
+        "cut_size": LENGTH,
+    },
+    "feeder": {"rate": RATE, "load": NUMBER},
+    "machine": {"rate": RATE},
+    "plant": {"rate": RATE, "power": POWER, "energy": SPECIFIC_ENERGY},
+}
+_SIZED = ("passing", "retained")
+
+
+@dataclass(frozen=True)
+class _Typed:
+    expression: Expression
+    dimension: Dimension
+    reads: bool  # does it hold a result, or only numbers?
+    unit: str = ""  # as written
+
+
+@dataclass
+class RequirementChecker:
+    network: Network
+    scope: Scope
+    session: Session
+
+    def check(self, node: tree.Requirement, body: Body) -> list[Requirement]:
+        """The requirement, or several where it joins them by `and`; faults are reported."""
+        condition = node.condition
+        parts = condition.conditions if isinstance(condition, tree.All) else (condition,)
+        found: list[Requirement] = []
+        for part in parts:
+            match part:
+                case tree.MeetsBand():
+                    one: Requirement | None = self._meets(part, body)
+                case tree.Between():
+                    one = self._limit(part, part.value, part.low, part.high, body)
+                case tree.Comparison():
+                    one = self._comparison(part, body)
+                case _:
+                    self.session.diagnostics.report(
+                        "E0207", part.span, "a requirement is one limit; `or` has no meaning here",
+                        "write the limits on lines of their own",
+                    )
+                    one = None
+            if one is not None:
+                found.append(one)
+        return found
+
+    def _meets(self, node: tree.MeetsBand, body: Body) -> Meets | None:
+        product = self._subject(node.product, body)
+        entity = resolve(node.band, self.scope, self.session)
+        if entity is not None and not isinstance(entity, BandEntity):
+            self.session.diagnostics.report(
+                "E0401", node.band.span, f"`{node.band.dotted}` is no grading band"
+            )
+        if product is None or not isinstance(entity, BandEntity):
+            return None
+        tag, kind, rest = product
+        if kind != "product" or rest:
+            self.session.diagnostics.report(
+                "E0209", node.product.span, f"`{node.product.dotted}` is no product",
+                "only a product meets a band",
+            )
+            return None
+        limits = band(entity, node.band.dotted, entity.scope, self.session)
+        if limits is None:
+            return None
+        return Meets(
+            text=_text(node), product=tag, band=limits, place=place(node.span)
+        )
+
+    def _comparison(self, node: tree.Comparison, body: Body) -> Limit | None:
+        if node.operator in ("==", "!="):
+            self.session.diagnostics.report(
+                "E0207", node.span, f"`{node.operator}` can't be required of a result",
+                "use `<=`, `>=` or `between ... and ...`",
+            )
+            return None
+        upper = node.operator in ("<", "<=")
+        left_reads = _reads(node.left, body)
+        right_reads = _reads(node.right, body)
+        if not left_reads and right_reads:
+            low, high = (node.left, None) if upper else (None, node.left)
+            return self._limit(node, node.right, low, high, body)
+        low, high = (None, node.right) if upper else (node.right, None)
+        return self._limit(node, node.left, low, high, body)
+
+    def _limit(
+        self,
+        node: tree.Condition,
+        value: tree.Expression,
+        low: tree.Expression | None,
+        high: tree.Expression | None,
+        body: Body,
+    ) -> Limit | None:
+        typed = self._typed(value, body)
+        if typed is None:
+            return None
+        if not typed.reads:
+            self.session.diagnostics.report(
+                "E0209", value.span, "this requires nothing of the plant: no result stands in it",
+                "name a result, as `chips.rate` or `secondary.load`",
+            )
+            return None
+        limits: list[float | None] = []
+        unit: Unit | None = None
+        for side in (low, high):
+            if side is None:
+                limits.append(None)
+                continue
+            other = self._typed(side, body)
+            if other is None:
+                return None
+            if other.dimension != typed.dimension:
+                report_dimension(
+                    Quantity(1.0, other.dimension), typed.dimension, f"`{value.span.text}`",
+                    side.span, self.session,
+                )
+                return None
+            if other.reads:  # result against result: their difference against nothing
+                typed = _Typed(
+                    Combination(operator="-", left=typed.expression, right=other.expression),
+                    typed.dimension,
+                    True,
+                )
+                limits.append(0.0)
+                continue
+            unit = unit or UNITS.get(other.unit)
+            limits.append(_constant(other.expression))
+        trade = trade_unit(typed.dimension)
+        if trade is None:
+            self.session.diagnostics.report(
+                "E0302", value.span, f"{describe(typed.dimension)} can't be required"
+            )
+            return None
+        shown = unit or trade[0]
+        size = shown.size / trade[0].size
+        lower, higher = (None if v is None else in_unit(v, Unit("", NUMBER, size)) for v in limits)
+        if lower is not None and higher is not None and lower > higher:
+            self.session.diagnostics.report(
+                "E0306", node.span, "the lower limit is above the upper", "write the smaller first"
+            )
+            return None
+        return Limit(
+            text=_text(node),
+            expression=typed.expression,
+            low=lower,
+            high=higher,
+            unit="" if shown.name == "number" else shown.name,
+            unit_size=size,
+            place=place(node.span),
+        )
+
+    def _typed(self, node: tree.Expression, body: Body) -> _Typed | None:
+        """An expression over results, in trade units."""
+        if isinstance(node, tree.Call) and node.function.parts[-1].text in _SIZED:
+            return self._reading(node.function, body, node)
+        if isinstance(node, tree.Path) and (
+            _is_result(node, body)
+            or (len(node.parts) > 1 and self.scope.find(node.parts[0].text) is None)
+        ):
+            return self._reading(node, body, None)
+        if isinstance(node, tree.Arithmetic) and _reads(node, body):
+            return self._combined(node, body)
+        value = as_quantity(evaluate(node, self.scope, self.session), node.span, self.session)
+        if value is None or not value.known:
+            return None
+        constant = Constant(value=value.in_trade_unit())
+        return _Typed(constant, value.dimension, False, value.written_in)
+
+    def _combined(self, node: tree.Arithmetic, body: Body) -> _Typed | None:
+        left, right = self._typed(node.left, body), self._typed(node.right, body)
+        if left is None or right is None:
+            return None
+        sign = node.operator
+        if sign in ("+", "-"):
+            if left.dimension != right.dimension:
+                self.session.diagnostics.report(
+                    "E0302", node.span,
+                    f"{describe(left.dimension)} and {describe(right.dimension)} don't add",
+                )
+                return None
+            dimension = left.dimension
+        elif sign == "/" and left.dimension == right.dimension:
+            dimension = NUMBER
+        elif right.dimension.is_number and sign in ("*", "/"):
+            dimension = left.dimension
+        elif left.dimension.is_number and sign == "*":
+            dimension = right.dimension
+        else:
+            self.session.diagnostics.report(
+                "E0302", node.span, "results are added, scaled by numbers, or divided by their like"
+            )
+            return None
+        expression = Combination(operator=sign, left=left.expression, right=right.expression)
+        return _Typed(expression, dimension, left.reads or right.reads)
+
+    def _reading(self, path: tree.Path, body: Body, call: tree.Call | None) -> _Typed | None:
+        subject = self._subject(path, body)
+        if subject is None:
+            return None
+        tag, kind, rest = subject
+        known = QUANTITIES[kind]
+        name = ".".join(rest)
+        if name not in known:
+            what = "the plant" if kind == "plant" else f"{kind} `{tag}`"
+            self.session.diagnostics.report(
+                "E0209",
+                path.span,
+                f"{what} has no result `{name}`" if name else f"which result of {what}?",
+                did_you_mean(name, known),
+            )
+            return None
+        size = self._size(call, name, path)
+        if name in _SIZED and size is None:
+            return None
+        reading = Reading(subject=tag, quantity=name, size_mm=size)
+        return _Typed(reading, known[name], True)
+
+    def _size(self, call: tree.Call | None, name: str, path: tree.Path) -> float | None:
+        if call is None:
+            if name in _SIZED:
+                self.session.diagnostics.report(
+                    "E0209", path.span, f"`{name}` of which size?", f"write `{name}(5 mm)`"
+                )
+            return None
+        value = as_quantity(
+            evaluate(call.arguments[0], self.scope, self.session), call.span, self.session
+        )
+        if value is not None and value.dimension != LENGTH:
+            report_dimension(value, LENGTH, "a sieve size", call.arguments[0].span, self.session)
+            return None
+        return value.in_trade_unit() if value is not None and value.known else None
+
+    def _subject(self, path: tree.Path, body: Body) -> tuple[str, str, list[str]] | None:
+        """What a path is about: (tag, kind, the words after it). Steps into sections and decks."""
+        parts = [part.text for part in path.parts]
+        if parts[0] == "plant":
+            return "", "plant", parts[1:]
+        where: Node | Body = body
+        used = 0
+        while isinstance(where, Body) and used < len(parts):
+            found = where.names.get(parts[used])
+            if found is None:
+                if parts[used] not in self.session.lost_names:
+                    self.session.diagnostics.report(
+                        "E0201", path.parts[used].span, f"nothing is named `{parts[used]}` here",
+                        did_you_mean(parts[used], where.names),
+                    )
+                return None
+            where, used = found, used + 1
+        if isinstance(where, Body) or where.kind == "port":
+            self.session.diagnostics.report(
+                "E0209", path.span, f"`{path.dotted}` is no machine, feed or product",
+                did_you_mean("", where.names) if isinstance(where, Body) else "",
+            )
+            return None
+        rest = parts[used:]
+        if where.machine is not None:
+            decks = [deck.name for deck in where.machine.decks]
+            if rest and rest[0] in decks:
+                return f"{where.tag}.{rest[0]}", "deck", rest[1:]
+            kind = where.word if where.word in QUANTITIES else "machine"
+            return where.tag, kind, rest
+        return where.tag, where.kind, rest
+
+
+def _text(node: tree.Node) -> str:
+    return " ".join(node.span.text.split())
+
+
+def _constant(expression: Expression) -> float:
+    assert isinstance(expression, Constant)
+    return expression.value
+
+
+def _is_result(path: tree.Path, body: Body) -> bool:
+    head = path.parts[0].text
+    return head in body.names or head == "plant"
+
+
+def _reads(node: tree.Expression, body: Body) -> bool:
+    match node:
+        case tree.Path():
+            return _is_result(node, body) or len(node.parts) > 1
+        case tree.Call():
+            return node.function.parts[-1].text in _SIZED
+        case tree.Arithmetic():
+            return _reads(node.left, body) or _reads(node.right, body)
+        case tree.Negated():
+            return _reads(node.operand, body)
+    return False

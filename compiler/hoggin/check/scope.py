@@ -1,0 +1,175 @@
+"""Names and what they stand for. Scopes are lexical: a block sees its own names and its file's."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+
+from hoggin.check.values import Value
+from hoggin.diagnostics.diagnostic import Diagnostics, Note, did_you_mean
+from hoggin.diagnostics.source import Span
+from hoggin.syntax import tree
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class LetEntity:
+    node: tree.Let
+    scope: Scope
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class ClassEntity:
+    node: tree.ClassDefinition
+    scope: Scope
+    word = "machine class"
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class TemplateEntity:
+    node: tree.TemplateDefinition
+    scope: Scope
+    word = "template"
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class MaterialEntity:
+    node: tree.Definition
+    scope: Scope
+    word = "material"
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class BandEntity:
+    node: tree.Definition
+    scope: Scope
+    word = "band"
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class SeriesEntity:
+    node: tree.Series
+    scope: Scope
+    word = "sieve series"
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class ModuleEntity:
+    node: tree.Use
+    members: Scope
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class ValueEntity:
+    """A parameter or setting with its value, and its words where it is a choice."""
+
+    span: Span
+    value: Value
+    choices: tuple[str, ...] = ()
+
+
+Entity = (
+    LetEntity
+    | ClassEntity
+    | TemplateEntity
+    | MaterialEntity
+    | BandEntity
+    | SeriesEntity
+    | ModuleEntity
+    | ValueEntity
+)
+
+
+@dataclass(eq=False)
+class Scope:
+    parent: Scope | None = None
+    names: dict[str, Entity] = field(default_factory=dict)
+
+    def find(self, name: str) -> Entity | None:
+        scope: Scope | None = self
+        while scope is not None:
+            if name in scope.names:
+                return scope.names[name]
+            scope = scope.parent
+        return None
+
+    def visible(self) -> Iterator[str]:
+        scope: Scope | None = self
+        while scope is not None:
+            yield from scope.names
+            scope = scope.parent
+
+
+@dataclass(eq=False)
+class Session:
+    """What one run of the checker gathers: faults, values of `let` lines, and names in use."""
+
+    diagnostics: Diagnostics
+    lost_names: set[str] = field(default_factory=set)  # of lines that could not be read
+    lets: dict[tuple[Scope, tree.Let], Value] = field(default_factory=dict)
+    lets_open: list[tuple[Scope, tree.Let]] = field(default_factory=list)
+    used: set[int] = field(default_factory=set)  # ids of entities that something names
+
+    def use(self, entity: Entity) -> Entity:
+        self.used.add(id(entity))
+        return entity
+
+
+def declare(scope: Scope, name: tree.Ident, entity: Entity, session: Session) -> None:
+    """Enter a name; a second declaration of it is an error and changes nothing."""
+    first = scope.names.get(name.text)
+    if first is None:
+        scope.names[name.text] = entity
+        return
+    session.diagnostics.report(
+        "E0202",
+        name.span,
+        f"`{name.text}` is declared twice",
+        "give one of them another name",
+        [Note(_name_span(first), "first declared")],
+    )
+
+
+def _name_span(entity: Entity) -> Span:
+    if isinstance(entity, ValueEntity):
+        return entity.span
+    if isinstance(entity, ModuleEntity):
+        return entity.node.span
+    return entity.node.name.span
+
+
+def resolve(path: tree.Path, scope: Scope, session: Session) -> Entity | None:
+    """Find what a dotted name stands for: a name in scope, or a member of a used library.
+
+    None after reporting E0201 (or silently, where a line that could not be read may have
+    declared the name).
+    """
+    head, *rest = path.parts
+    entity = scope.find(head.text)
+    known: Scope | None = scope
+    part = head
+    for part in (head, *rest):
+        if part is not head:
+            if not isinstance(entity, ModuleEntity):
+                known = None
+                entity = None
+                break
+            session.use(entity)
+            known = entity.members
+            entity = known.names.get(part.text)
+        if entity is None:
+            break
+    if entity is not None:
+        return session.use(entity)
+    if part.text in session.lost_names:
+        return None
+    if known is None:
+        session.diagnostics.report(
+            "E0201", part.span, f"`{path.dotted}`: only a library has members named with a dot"
+        )
+        return None
+    where = "" if part is head else f" in `{head.text}`"
+    names = known.names if part is not head else known.visible()
+    session.diagnostics.report(
+        "E0201", part.span, f"nothing is named `{part.text}`{where}", did_you_mean(part.text, names)
+    )
+    return None

@@ -1,0 +1,190 @@
+"""Units and dimensions: the metric and US units of the trade.
+
+Inside the checker every quantity is a number in SI base units with its dimension. Results leave
+in the trade's unit for their dimension (`trade_unit`): mm, t/h, kW, t/m3 and so on.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Dimension:
+    """Powers of length (m), mass (kg), time (s) and angle (rad)."""
+
+    length: float = 0
+    mass: float = 0
+    time: float = 0
+    angle: float = 0
+
+    def __mul__(self, other: Dimension) -> Dimension:
+        return Dimension(
+            self.length + other.length,
+            self.mass + other.mass,
+            self.time + other.time,
+            self.angle + other.angle,
+        )
+
+    def __truediv__(self, other: Dimension) -> Dimension:
+        return self * other**-1
+
+    def __pow__(self, power: float) -> Dimension:
+        return Dimension(
+            self.length * power, self.mass * power, self.time * power, self.angle * power
+        )
+
+    @property
+    def is_number(self) -> bool:
+        return self == NUMBER
+
+
+NUMBER = Dimension()
+LENGTH = Dimension(length=1)
+MASS = Dimension(mass=1)
+TIME = Dimension(time=1)
+ANGLE = Dimension(angle=1)
+AREA = LENGTH**2
+VOLUME = LENGTH**3
+RATE = MASS / TIME
+VOLUME_RATE = VOLUME / TIME
+DENSITY = MASS / VOLUME
+FREQUENCY = TIME**-1
+SPEED = LENGTH / TIME
+ENERGY = MASS * SPEED**2
+POWER = ENERGY / TIME
+SPECIFIC_ENERGY = ENERGY / MASS
+FLUX = RATE / AREA
+
+_NAMES = {
+    NUMBER: "a pure number or %",
+    LENGTH: "a length",
+    MASS: "a mass",
+    TIME: "a time",
+    ANGLE: "an angle",
+    AREA: "an area",
+    VOLUME: "a volume",
+    RATE: "a mass flow",
+    VOLUME_RATE: "a volume flow",
+    DENSITY: "a density",
+    FREQUENCY: "a rotational speed",
+    SPEED: "a velocity",
+    ENERGY: "an energy",
+    POWER: "a power",
+    SPECIFIC_ENERGY: "an energy per mass",
+    FLUX: "a mass flow per area",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Unit:
+    name: str
+    dimension: Dimension
+    size: float  # in SI base units
+
+
+_INCH = 0.0254
+_FOOT = 0.3048
+_POUND = 0.45359237
+_SHORT_TON = 2000 * _POUND
+_HOUR = 3600.0
+_KWH = 3.6e6
+_HORSEPOWER = 550 * _FOOT * _POUND * 9.80665  # mechanical
+
+UNITS: dict[str, Unit] = {
+    unit.name: unit
+    for unit in (
+        Unit("%", NUMBER, 0.01),
+        Unit("um", LENGTH, 1e-6),
+        Unit("mm", LENGTH, 1e-3),
+        Unit("cm", LENGTH, 1e-2),
+        Unit("m", LENGTH, 1.0),
+        Unit("in", LENGTH, _INCH),
+        Unit("ft", LENGTH, _FOOT),
+        Unit("kg", MASS, 1.0),
+        Unit("t", MASS, 1000.0),
+        Unit("lb", MASS, _POUND),
+        Unit("st", MASS, _SHORT_TON),
+        Unit("s", TIME, 1.0),
+        Unit("min", TIME, 60.0),
+        Unit("h", TIME, _HOUR),
+        Unit("deg", ANGLE, math.pi / 180),
+        Unit("rad", ANGLE, 1.0),
+        Unit("m2", AREA, 1.0),
+        Unit("mm2", AREA, 1e-6),
+        Unit("ft2", AREA, _FOOT**2),
+        Unit("m3", VOLUME, 1.0),
+        Unit("ft3", VOLUME, _FOOT**3),
+        Unit("t/h", RATE, 1000 / _HOUR),
+        Unit("kg/h", RATE, 1 / _HOUR),
+        Unit("kg/s", RATE, 1.0),
+        Unit("stph", RATE, _SHORT_TON / _HOUR),
+        Unit("lb/h", RATE, _POUND / _HOUR),
+        Unit("m3/h", VOLUME_RATE, 1 / _HOUR),
+        Unit("ft3/h", VOLUME_RATE, _FOOT**3 / _HOUR),
+        Unit("t/m3", DENSITY, 1000.0),
+        Unit("kg/m3", DENSITY, 1.0),
+        Unit("lb/ft3", DENSITY, _POUND / _FOOT**3),
+        Unit("rpm", FREQUENCY, 1 / 60),
+        Unit("Hz", FREQUENCY, 1.0),
+        Unit("m/s", SPEED, 1.0),
+        Unit("m/min", SPEED, 1 / 60),
+        Unit("ft/s", SPEED, _FOOT),
+        Unit("ft/min", SPEED, _FOOT / 60),
+        Unit("W", POWER, 1.0),
+        Unit("kW", POWER, 1000.0),
+        Unit("hp", POWER, _HORSEPOWER),
+        Unit("kWh", ENERGY, _KWH),
+        Unit("kWh/t", SPECIFIC_ENERGY, _KWH / 1000),
+        Unit("kWh/st", SPECIFIC_ENERGY, _KWH / _SHORT_TON),
+        Unit("t/m2h", FLUX, 1000 / _HOUR),
+        Unit("number", NUMBER, 1.0),
+    )
+}
+
+_TRADE = {
+    NUMBER: ("number", ""),
+    LENGTH: ("mm", "_mm"),
+    MASS: ("t", "_t"),
+    TIME: ("h", "_h"),
+    ANGLE: ("deg", "_deg"),
+    AREA: ("m2", "_m2"),
+    VOLUME: ("m3", "_m3"),
+    RATE: ("t/h", "_t_h"),
+    VOLUME_RATE: ("m3/h", "_m3_h"),
+    DENSITY: ("t/m3", "_t_m3"),
+    FREQUENCY: ("rpm", "_rpm"),
+    SPEED: ("m/s", "_m_s"),
+    ENERGY: ("kWh", "_kwh"),
+    POWER: ("kW", "_kw"),
+    SPECIFIC_ENERGY: ("kWh/t", "_kwh_t"),
+    FLUX: ("t/m2h", "_t_m2h"),
+}
+
+
+def describe(dimension: Dimension) -> str:
+    """A dimension in words: "a length", "a mass flow" ..."""
+    return _NAMES.get(dimension, "a quantity of mixed units")
+
+
+def units_of(dimension: Dimension) -> list[str]:
+    return [unit.name for unit in UNITS.values() if unit.dimension == dimension and unit.name != "number"]
+
+
+def trade_unit(dimension: Dimension) -> tuple[Unit, str] | None:
+    """The unit results use for a dimension, and the suffix of a field that holds it."""
+    found = _TRADE.get(dimension)
+    return (UNITS[found[0]], found[1]) if found else None
+
+
+def in_unit(si: float, unit: Unit) -> float:
+    """An SI number in a unit, without the dust of two conversions (12 digits are kept)."""
+    value = si / unit.size
+    return float(f"{value:.12g}") if math.isfinite(value) else value
+
+
+def number_text(value: float) -> str:
+    """A number as a reader writes it: up to 6 significant digits, no trailing zeros."""
+    text = f"{value:.6g}"
+    return text if "e" not in text else f"{value:,.0f}".replace(",", "")

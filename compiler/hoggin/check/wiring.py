@@ -1,0 +1,131 @@
+"""Checks on the finished network, and its streams: every port joined once, every feed with a way
+out. Template ports are dissolved into the streams that run through them."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable
+
+from hoggin.check.network import Link, Network, Node
+from hoggin.check.plant import Stream
+from hoggin.check.scope import Session
+from hoggin.diagnostics.diagnostic import Note
+
+
+def check_outlets(network: Network, session: Session) -> None:
+    """E0502: two routes from one outlet."""
+    first: dict[tuple[str, str], Link] = {}
+    for link in network.links:
+        key = (link.source.tag, link.outlet)
+        if key in first:
+            name = link.source.outlet_name(link.outlet)
+            session.diagnostics.report(
+                "E0502",
+                link.span,
+                f"a second route leaves `{name}`",
+                "divide a stream with a splitter",
+                [Note(first[key].span, "the first route")],
+            )
+        else:
+            first[key] = link
+
+
+def check_template_ports(nodes: Iterable[Node], network: Network, session: Session) -> None:
+    """E0702: a port that nothing inside the template is joined to."""
+    sources = {link.source.tag for link in network.links}
+    targets = {link.target.tag for link in network.links}
+    for node in nodes:
+        name = node.tag.rpartition(".")[2]
+        if node.word == "in port" and node.tag not in sources:
+            session.diagnostics.report(
+                "E0702", node.span, f"nothing in the template takes what comes in at `{name}`",
+                f"add a route `{name} -> ...`",
+            )
+        if node.word == "out port" and node.tag not in targets:
+            session.diagnostics.report(
+                "E0702", node.span, f"nothing in the template feeds its outlet `{name}`",
+                f"add a route `... -> {name}`",
+            )
+
+
+def check_joined(network: Network, session: Session) -> None:
+    """E0503: an outlet that nothing drains; E0504: a machine or product that nothing feeds."""
+    drained = {(link.source.tag, link.outlet) for link in network.links}
+    fed = {link.target.tag for link in network.links}
+    for node in network.nodes.values():
+        for outlet in node.outlets:
+            if (node.tag, outlet) not in drained and node.word != "in port":
+                session.diagnostics.report(
+                    "E0503",
+                    node.span,
+                    f"nothing takes away what leaves {node.word} at `{node.outlet_name(outlet)}`"
+                    if node.kind == "machine"
+                    else f"nothing takes away what {node.word} `{node.tag}` gives",
+                    f"add a route `{node.outlet_name(outlet)} -> ...`",
+                )
+        if node.has_inlet and node.tag not in fed and node.word != "out port":
+            session.diagnostics.report(
+                "E0504",
+                node.span,
+                f"nothing feeds {node.word} `{node.tag}`",
+                f"add a route `... -> {node.tag}`, or remove it",
+            )
+
+
+def check_ways_out(network: Network, session: Session) -> None:
+    """E0505: material that can never reach a product."""
+    backwards: dict[str, list[str]] = defaultdict(list)
+    for link in network.links:
+        backwards[link.target.tag].append(link.source.tag)
+    products = [node.tag for node in network.nodes.values() if node.kind == "product"]
+    drains = _reach(products, backwards)
+    stuck = [node for node in network.nodes.values() if node.tag not in drains]
+    feeds = [node for node in stuck if node.kind == "feed"]
+    inside = [node for node in stuck if node.kind == "machine"]
+    names = ", ".join(f"`{node.tag}`" for node in inside[:6]) + (" ..." if len(inside) > 6 else "")
+    for feed in feeds:
+        session.diagnostics.report(
+            "E0505",
+            feed.span,
+            f"feed `{feed.tag}` has no way out of the plant"
+            + (f": nothing leaves {names} to a product" if inside else ""),
+            "route an outlet of that circuit to a product",
+        )
+    if inside and not feeds:
+        session.diagnostics.report(
+            "E0505",
+            inside[0].span,
+            f"nothing leaves the loop {names}: what enters it can never reach a product",
+            "route an outlet of the loop to a product",
+        )
+
+
+def _reach(starts: Iterable[str], edges: dict[str, list[str]]) -> set[str]:
+    seen = set(starts)
+    todo = list(seen)
+    while todo:
+        for following in edges.get(todo.pop(), ()):
+            if following not in seen:
+                seen.add(following)
+                todo.append(following)
+    return seen
+
+
+def streams(network: Network) -> tuple[Stream, ...]:
+    """The plant's streams, by their source as declared and its outlets in order. Only for a
+    network that has passed the checks above."""
+    onward = {
+        (link.source.tag, link.outlet): link.target
+        for link in network.links
+    }
+    found: list[Stream] = []
+    for kind in ("feed", "machine"):
+        for node in network.nodes.values():
+            if node.kind != kind:
+                continue
+            for outlet in node.outlets:
+                target = onward[(node.tag, outlet)]
+                while target.kind == "port":
+                    target = onward[(target.tag, "")]
+                found.append(Stream(source=node.tag, outlet=outlet, target=target.tag))
+    return tuple(found)

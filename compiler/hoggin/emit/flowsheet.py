@@ -1,0 +1,314 @@
+"""The flowsheet: boxes for feeds, machines and products, lines for streams, drawn by Graphviz."""
+
+from __future__ import annotations
+
+import math
+import textwrap
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+from hoggin.emit import engine, wording
+from hoggin.emit.layout import Fold, fold
+from hoggin.emit.templating import render
+from hoggin.emit.wording import clean, percent, rate, shorten, sieve, size
+from hoggin.rating.results import (
+    Check,
+    DeckResult,
+    FeedResult,
+    MachineResult,
+    ProductResult,
+    Results,
+    StreamResult,
+)
+
+if TYPE_CHECKING:
+    from markupsafe import Markup
+
+TEXT_WIDTH = 30  # characters a line of a box may hold
+DECK_WIDTH = 20  # the same in the cell of a deck
+TITLE_WIDTH = 60
+TEXT_ROWS = 4  # lines one fact may take before it is cut short
+ALARMS_SHOWN = 3  # findings a box names before it sends the reader to the schedule
+POINTS = 9.0  # height of the text
+LEGIBLE_POINTS = 6.0  # least height of text on paper
+MOST_COLUMNS = 4
+PIXELS_PER_INCH = 144
+SHEETS_MM = (
+    ("A4", 297, 210), ("A3", 420, 297), ("A2", 594, 420), ("A1", 841, 594), ("A0", 1189, 841)
+)  # fmt: skip
+MARGIN_MM = 10
+
+
+@dataclass(frozen=True, slots=True)
+class Port:
+    """A deck or an outlet along the foot of a box."""
+
+    name: str
+    rows: tuple[str, ...]
+    alarms: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Box:
+    """A feed (rounded), machine or product (double outline); a heavy outline asks attention."""
+
+    name: str
+    tag: str
+    rows: tuple[str, ...]
+    alarms: tuple[str, ...] = ()
+    ports: tuple[Port, ...] = ()
+    rounded: bool = False
+    double: bool = False
+    weight: int = 1
+
+    @property
+    def span(self) -> int:
+        return max(1, len(self.ports))
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """A stream; its words are a node called `name` between source and target.
+
+    One that continues in another column ends at its words there and starts again at its mark.
+    """
+
+    name: str
+    source: str
+    port: str
+    target: str
+    rows: tuple[str, ...]
+    returns: bool
+    continues: bool
+    start: str
+    end: str
+
+    @property
+    def mark(self) -> str:
+        return f"mark {self.name}"
+
+
+@dataclass(frozen=True, slots=True)
+class Names:
+    """Node names: a feed, a machine and a product may share a tag, nodes may not."""
+
+    feeds: frozenset[str]
+    products: frozenset[str]
+    ported: frozenset[str] = field(default_factory=frozenset)  # machines with several outlets
+
+    def source(self, tag: str) -> str:
+        return f"feed {tag}" if tag in self.feeds else tag
+
+    def target(self, tag: str) -> str:
+        return f"product {tag}" if tag in self.products else tag
+
+
+def dot(results: Results, *, other_engine: str | None = None) -> str:
+    """The flowsheet in the DOT language, folded so that its text is legible on a small sheet."""
+    best, best_points = "", 0.0
+    for columns in range(1, MOST_COLUMNS + 1):
+        text = _render(results, fold(results, columns), "A3")
+        width, height = extent_mm(text, other_engine=other_engine)
+        points = _points_on("A3", width, height)
+        if points > best_points:
+            best, best_points = _render(results, fold(results, columns), _sheet(width, height)), points
+        if points >= LEGIBLE_POINTS:
+            break
+    return best
+
+
+def svg(text: str, *, other_engine: str | None = None) -> bytes:
+    """The drawing of a DOT text as SVG."""
+    return engine.draw(text, "svg", engine=other_engine)
+
+
+def png(text: str, *, other_engine: str | None = None) -> bytes:
+    """The drawing of a DOT text as PNG."""
+    return engine.draw(text, "png", f"-Gdpi={PIXELS_PER_INCH}", engine=other_engine)
+
+
+def extent_mm(text: str, *, other_engine: str | None = None) -> tuple[float, float]:
+    """Width and height of the drawing at its own scale."""
+    plain = engine.draw(text, "plain", engine=other_engine).decode()
+    _, _, width, height = plain.split("\n", 1)[0].split()
+    return 25.4 * float(width), 25.4 * float(height)
+
+
+def _points_on(sheet: str, width_mm: float, height_mm: float) -> float:
+    """Height of the text when the drawing fills a landscape sheet."""
+    _, across, down = next(known for known in SHEETS_MM if known[0] == sheet)
+    room = (across - 2 * MARGIN_MM) / width_mm, (down - 2 * MARGIN_MM) / height_mm
+    return POINTS * min(room)
+
+
+def _sheet(width_mm: float, height_mm: float) -> str:
+    """The smallest sheet on which the drawing is legible, the largest there is if none."""
+    for name, _, _ in SHEETS_MM:
+        if _points_on(name, width_mm, height_mm) >= LEGIBLE_POINTS:
+            return name
+    return SHEETS_MM[-1][0]
+
+
+def _render(results: Results, folded: Fold, sheet: str) -> str:
+    names = Names(
+        frozenset(feed.tag for feed in results.feeds),
+        frozenset(product.tag for product in results.products),
+        frozenset(machine.tag for machine in results.machines if _ports(results, machine)),
+    )
+    lines = [_line(results, names, folded, stream) for stream in results.streams]
+    return render(
+        "flowsheet.dot.j2",
+        {"quoted": quoted},
+        points=POINTS,
+        title=_wrapped(results.title, TITLE_WIDTH),
+        notes=_notes(results, folded, sheet),
+        boxes=[
+            *(_feed(names, feed) for feed in results.feeds),
+            *(_machine(results, machine) for machine in results.machines),
+            *(_product(names, product) for product in results.products),
+        ],
+        streams=lines,
+        tops=_tops(names, folded, lines, results),
+    )
+
+
+def _tops(names: Names, folded: Fold, lines: list[Line], results: Results) -> list[str]:
+    """What stands along the top, column by column from the left; nothing if there is one column."""
+    tops = [names.source(feed.tag) for feed in results.feeds]
+    for heads in folded.heads:
+        tops += [line.mark for line in lines if line.continues and line.target in heads]
+    return tops if folded.heads else []
+
+
+def quoted(name: str) -> Markup:
+    """A name as a quoted DOT identifier."""
+    from markupsafe import Markup
+
+    escaped = clean(name).replace("\\", "\\\\").replace('"', '\\"')
+    return Markup(f'"{escaped}"')  # noqa: S704 - quoted just above
+
+
+def _notes(results: Results, folded: Fold, sheet: str) -> tuple[str, ...]:
+    return (
+        *_wrapped(wording.subtitle(results), 2 * TITLE_WIDTH),
+        "Rounded box: feed. Single outline: machine, with its decks or outlets along the foot. "
+        "Double outline: product.",
+        "Stream: dry t/h, P80, and per cent passing the reporting sieve nearest its P50. "
+        "Dashed line: recirculating.",
+        *(("Words 'to' and 'from' in bold: the line goes on there.",) if folded.heads else ()),
+        "Heavy outline with words in capitals: near or beyond a limit, or a specification not met.",
+        f"Text is {LEGIBLE_POINTS:.0f} pt or more on {sheet} landscape and larger. "
+        "Safety cautions: see the equipment schedule.",
+        f"{wording.PREDICTION} {wording.DEFERENCE}",
+    )
+
+
+def _wrapped(text: str, width: int = TEXT_WIDTH) -> tuple[str, ...]:
+    return tuple(textwrap.wrap(shorten(text, TEXT_ROWS * width), width))
+
+
+def _feed(names: Names, feed: FeedResult) -> Box:
+    rows = ("FEED", *_wrapped(feed.material), f"{rate(feed.rate_t_h)} t/h")
+    return Box(names.source(feed.tag), shorten(feed.tag, TEXT_WIDTH), rows, rounded=True)
+
+
+def _machine(results: Results, machine: MachineResult) -> Box:
+    checks = [check for _, check in wording.all_checks(machine)]
+    return Box(
+        machine.tag,
+        shorten(machine.tag, TEXT_WIDTH),
+        _machine_rows(machine),
+        _alarms(machine.checks),
+        _ports(results, machine),
+        weight=_weight(checks),
+    )
+
+
+def _machine_rows(machine: MachineResult) -> tuple[str, ...]:
+    rows = list(_wrapped(machine.class_name or machine.kind))
+    if duty := wording.setting_of(machine, "duty"):
+        rows += _wrapped(f"{duty} duty")
+    rows += _wrapped(wording.settings_text(machine))
+    said = any(check.name == "load" and check.verdict != "ok" for check in machine.checks)
+    if machine.load is not None and not said:
+        rows.append(f"load {percent(machine.load, 0)} % of {rate(machine.capacity_t_h)} t/h")
+    if machine.power_kw is not None:
+        installed = machine.installed_power_kw
+        of = "" if installed is None else f" of {wording.fixed(installed, 0)}"
+        rows.append(f"power {wording.fixed(machine.power_kw, 0)}{of} kW")
+    return tuple(rows)
+
+
+def _weight(checks: Iterable[Check]) -> int:
+    return {"OVER LIMIT": 3, "WATCH": 2}.get(wording.worst_verdict(checks), 1)
+
+
+def _alarms(checks: Iterable[Check], width: int = TEXT_WIDTH) -> tuple[str, ...]:
+    found = [check for check in checks if check.verdict != "ok"]
+    rows = [
+        row
+        for check in found[:ALARMS_SHOWN]
+        for row in _wrapped(f"{wording.verdict_word(check)}: {check.text}", width)
+    ]
+    if len(found) > ALARMS_SHOWN:
+        rows.append(f"and {len(found) - ALARMS_SHOWN} more: see schedule")
+    return tuple(rows)
+
+
+def _ports(results: Results, machine: MachineResult) -> tuple[Port, ...]:
+    """Decks and the undersize of a screen; the outlets of any other machine with several."""
+    if machine.decks:
+        return (*map(_deck, machine.decks), Port("under", ("under",)))
+    outlets = dict.fromkeys(s.outlet for s in results.streams if s.source == machine.tag)
+    if len(outlets) < 2:
+        return ()
+    return tuple(Port(outlet, (shorten(outlet, TEXT_WIDTH),)) for outlet in outlets)
+
+
+def _deck(deck: DeckResult) -> Port:
+    rows = [shorten(deck.name, TEXT_WIDTH), f"{sieve(deck.aperture_mm)} mm", clean(deck.shape)]
+    if deck.area_use is not None:
+        rows.append(f"area use {percent(deck.area_use, 0)} %")
+    return Port(f"{deck.name}.over", tuple(rows), _alarms(deck.checks, DECK_WIDTH))
+
+
+def _product(names: Names, product: ProductResult) -> Box:
+    share = f"{rate(product.rate_t_h)} t/h, {percent(product.share_of_feed)} % of feed"
+    met = [row for b in product.bands if b.met for row in _wrapped(f"meets {b.name}")]
+    missed = [row for b in product.bands if not b.met for row in _wrapped(f"NOT MET: {b.name}")]
+    return Box(
+        names.target(product.tag),
+        shorten(product.tag, TEXT_WIDTH),
+        ("PRODUCT", *_wrapped(product.title), share, *met),
+        tuple(missed),
+        double=True,
+        weight=3 if missed else 1,
+    )
+
+
+def _line(results: Results, names: Names, folded: Fold, stream: StreamResult) -> Line:
+    return Line(
+        f"stream {stream.name}",
+        names.source(stream.source),
+        stream.outlet if stream.source in names.ported else "",
+        names.target(stream.target),
+        _stream_rows(results, stream),
+        stream.recirculating,
+        folded.column[stream.source] != folded.column[stream.target],
+        shorten(wording.outlet_of(stream), TEXT_WIDTH),
+        shorten(stream.target, TEXT_WIDTH),
+    )
+
+
+def _stream_rows(results: Results, stream: StreamResult) -> tuple[str, ...]:
+    if stream.p80_mm is None:
+        return (f"{rate(stream.rate_t_h)} t/h",)
+    rows = (f"{rate(stream.rate_t_h)} t/h", f"P80 {size(stream.p80_mm)} mm")
+    middle = stream.p50_mm
+    if middle is None:
+        return rows
+    key = min(
+        range(len(results.sieves_mm)), key=lambda i: abs(math.log(results.sieves_mm[i] / middle))
+    )
+    return (*rows, f"{percent(stream.passing[key], 0)} % < {sieve(results.sieves_mm[key])} mm")

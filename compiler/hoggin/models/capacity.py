@@ -1,0 +1,206 @@
+"""What a machine can take, t/h.
+
+Every function takes the rock's densities beside the class's coefficients and gives (B,) t/h.
+Coefficients are (B,) or plain numbers.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from hoggin.models.arrays import Array, per_case
+
+_GRAVITY = 9.80665  # m/s2
+
+
+def jaw_capacity(
+    *,
+    solid_density_t_m3: ArrayLike,
+    bulk_density_t_m3: ArrayLike,
+    gape: ArrayLike,
+    width: ArrayLike,
+    css: ArrayLike,
+    throw: ArrayLike,
+    speed: ArrayLike = 0.0,
+    packing: ArrayLike = 0.65,
+    size_factor: ArrayLike = 1.0,
+    surface: ArrayLike = 1.0,
+) -> Array:
+    """Capacity of a jaw crusher.
+
+    At the critical speed Qm = 2820 sqrt(T) w (2 css + T) sqrt(R / (R - 1)) rho f(P) f(b) Sc, with
+    R = gape / css, lengths in m. Below it capacity rises with speed, the stroke being the limit;
+    above it falls as 1 / speed, the rock having less time to drop.
+
+    Args:
+        solid_density_t_m3: (B,) density of the solid rock, t/m3.
+        bulk_density_t_m3: (B,) not used: `packing` does its work.
+        gape, width, css, throw: (B,) mm; the gape above the css.
+        speed: (B,) strokes a minute; 0 stands for the critical speed.
+        packing: (B,) f(P), from the spread of the feed's sizes.
+        size_factor: (B,) f(b), from the setting over the mean feed size.
+        surface: (B,) Sc, 0.5 to 1.
+
+    Returns:
+        (B,) t/h.
+
+    Raises:
+        ValueError: if the gape is not above the css.
+
+    Source: Rose & English (1967), as in Gupta & Yan (2006), ch. 4; from memory.
+    """
+    del bulk_density_t_m3
+    setting_m, throw_m = per_case(css) / 1000.0, per_case(throw) / 1000.0
+    critical = critical_speed_rpm(gape=gape, css=css, throw=throw)
+    ratio = per_case(gape) / per_case(css)
+    most = (
+        2820.0
+        * np.sqrt(throw_m)
+        * (per_case(width) / 1000.0)
+        * (2.0 * setting_m + throw_m)
+        * np.sqrt(ratio / (ratio - 1.0))
+        * per_case(solid_density_t_m3)
+        * per_case(packing)
+        * per_case(size_factor)
+        * per_case(surface)
+    )
+    strokes = np.where(per_case(speed) > 0.0, per_case(speed), critical)
+    return np.asarray(most * np.minimum(strokes / critical, critical / strokes))
+
+
+def critical_speed_rpm(*, gape: ArrayLike, css: ArrayLike, throw: ArrayLike) -> Array:
+    """Jaw speed of greatest capacity, 47 / sqrt(T) sqrt((R - 1) / R), (B,) rpm; lengths in mm.
+
+    Raises:
+        ValueError: if the gape is not above the css.
+
+    Source: Rose & English (1967), as in Gupta & Yan (2006), ch. 4; from memory.
+    """
+    ratio = per_case(gape) / per_case(css)
+    if np.any(ratio <= 1.0):
+        raise ValueError("a jaw's gape must be above its css")
+    speed: Array = 47.0 / np.sqrt(per_case(throw) / 1000.0) * np.sqrt((ratio - 1.0) / ratio)
+    return speed
+
+
+def choke_zone_capacity(
+    *,
+    solid_density_t_m3: ArrayLike,
+    bulk_density_t_m3: ArrayLike,
+    css: ArrayLike,
+    throw: ArrayLike,
+    mean_diameter: ArrayLike,
+    speed: ArrayLike,
+    fall_share: ArrayLike = 0.5,
+    fill: ArrayLike = 1.0,
+) -> Array:
+    """Capacity of a choke-fed gyratory or cone crusher.
+
+    Once a nutation the rock in the choke zone drops by what gravity gives it while the chamber is
+    open; the volume is that drop times the annulus, pi D (css + throw / 2) at mean stroke.
+
+    Args:
+        bulk_density_t_m3: (B,) bulk density, t/m3.
+        solid_density_t_m3: (B,) not used: rock in the chamber is loose.
+        css, throw, mean_diameter: (B,) mm, at the choke zone.
+        speed: (B,) nutations a minute, not the countershaft's speed.
+        fall_share: (B,) share of the nutation in which the rock drops; 0.5 is the opening half.
+        fill: (B,) filling of the zone.
+
+    Returns:
+        (B,) t/h.
+
+    Source: Gauldie (1953), Evertsson (2000); this form from memory.
+    """
+    del solid_density_t_m3
+    nutations = per_case(speed)
+    fall_s = per_case(fall_share) * 60.0 / nutations
+    drop_m = 0.5 * _GRAVITY * fall_s**2
+    gap_m = (per_case(css) + 0.5 * per_case(throw)) / 1000.0
+    volume_m3 = np.pi * per_case(mean_diameter) / 1000.0 * gap_m * drop_m * per_case(fill)
+    flow: Array = 60.0 * nutations * volume_m3 * per_case(bulk_density_t_m3)
+    return flow
+
+
+def rotor_capacity(
+    *,
+    solid_density_t_m3: ArrayLike,
+    bulk_density_t_m3: ArrayLike,
+    width: ArrayLike,
+    gap: ArrayLike,
+    tip_speed: ArrayLike,
+    fill: ArrayLike = 0.05,
+) -> Array:
+    """Volume swept through an impactor's last gap: width x gap x tip speed x fill.
+
+    Args:
+        bulk_density_t_m3: (B,) bulk density, t/m3.
+        solid_density_t_m3: (B,) not used.
+        width, gap: (B,) mm.
+        tip_speed: (B,) m/s.
+        fill: (B,) share of the swept volume that is rock.
+
+    Returns:
+        (B,) t/h.
+
+    Source: conservation of volume; `fill` is common practice, no source.
+    """
+    del solid_density_t_m3
+    swept_m3_s = per_case(width) * per_case(gap) * 1e-6 * per_case(tip_speed)
+    flow: Array = 3600.0 * swept_m3_s * per_case(fill) * per_case(bulk_density_t_m3)
+    return flow
+
+
+def layer_capacity(
+    *,
+    solid_density_t_m3: ArrayLike,
+    bulk_density_t_m3: ArrayLike,
+    width: ArrayLike,
+    depth: ArrayLike,
+    travel_speed: ArrayLike,
+    fill: ArrayLike = 1.0,
+) -> Array:
+    """Flow of a layer of rock carried by a feeder: width x depth x travel speed x fill.
+
+    Args:
+        bulk_density_t_m3: (B,) bulk density, t/m3.
+        solid_density_t_m3: (B,) not used.
+        width, depth: (B,) mm.
+        travel_speed: (B,) m/s.
+        fill: (B,) share of width times depth that is filled.
+
+    Returns:
+        (B,) t/h.
+
+    Source: conservation of mass.
+    """
+    del solid_density_t_m3
+    section_m2 = per_case(width) * per_case(depth) * 1e-6 * per_case(fill)
+    flow: Array = 3600.0 * section_m2 * per_case(travel_speed) * per_case(bulk_density_t_m3)
+    return flow
+
+
+def rated_capacity(
+    *,
+    solid_density_t_m3: ArrayLike,
+    bulk_density_t_m3: ArrayLike,
+    rated: ArrayLike,
+    rated_density: ArrayLike = 1.6,
+) -> Array:
+    """A stated capacity, in proportion to bulk density since a chamber takes volume.
+
+    Args:
+        bulk_density_t_m3: (B,) bulk density, t/m3.
+        solid_density_t_m3: (B,) not used.
+        rated: (B,) t/h.
+        rated_density: (B,) bulk density of the rating, t/m3.
+
+    Returns:
+        (B,) t/h.
+
+    Source: the class's own.
+    """
+    del solid_density_t_m3
+    flow: Array = per_case(rated) * per_case(bulk_density_t_m3) / per_case(rated_density)
+    return flow

@@ -1,0 +1,282 @@
+"""Gradings: from a feed's sieve points to size classes, and from size classes back to sizes.
+
+Class arrays are (B, n), coarse to fine, on (n + 1,) edges that fall to 0.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from hoggin.models.arrays import Array, by_class, column, per_case, share_below, size_grid
+
+FINENESS_SIEVES_MM = (150.0, 75.0, 37.5, 19.0, 9.5, 4.75, 2.36, 1.18, 0.6, 0.3, 0.15)
+"""The sieves of the fineness modulus (ASTM C136)."""
+
+
+def passing(edges_mm: ArrayLike, mass: ArrayLike) -> Array:
+    """Fraction passing each edge.
+
+    Args:
+        edges_mm: (n + 1,) class limits, mm.
+        mass: (B, n) mass, or mass flow, by class.
+
+    Returns:
+        (B, n + 1) fraction, 1 at the first edge and 0 at the last; zeros where there is no mass.
+
+    Raises:
+        ValueError: if the edges do not fall to 0.
+    """
+    size_grid(edges_mm)
+    classes = by_class(mass)
+    finer = np.cumsum(classes[:, ::-1], axis=1)[:, ::-1]
+    finer = np.concatenate([finer, np.zeros((finer.shape[0], 1))], axis=1)
+    total = finer[:, :1]
+    return np.divide(finer, total, out=np.zeros_like(finer), where=total > 0.0)
+
+
+def passing_at(edges_mm: ArrayLike, mass: ArrayLike, size_mm: ArrayLike) -> Array:
+    """Fraction finer than a size.
+
+    Args:
+        edges_mm: (n + 1,) class limits, mm.
+        mass: (B, n) mass by class.
+        size_mm: (B,) size, mm.
+
+    Returns:
+        (B,) fraction; 0 where there is no mass.
+
+    Raises:
+        ValueError: if the edges do not fall to 0.
+    """
+    classes = by_class(mass)
+    finer = (classes * share_below(size_grid(edges_mm), size_mm)).sum(axis=1)
+    return _fraction(finer, classes.sum(axis=1))
+
+
+def size_at(edges_mm: ArrayLike, mass: ArrayLike, fraction: ArrayLike) -> Array:
+    """Size at a fraction passing: P80 is `size_at(edges, product, 0.8)`. Undoes `passing_at`.
+
+    Args:
+        edges_mm: (n + 1,) class limits, mm.
+        mass: (B, n) mass by class.
+        fraction: (B,) fraction passing, above 0 and up to 1.
+
+    Returns:
+        (B,) size, mm; nan where there is no mass.
+
+    Raises:
+        ValueError: if the edges do not fall to 0, or a fraction is not above 0 and up to 1.
+    """
+    edges, wanted = size_grid(edges_mm), column(fraction)
+    if np.any((wanted <= 0.0) | (wanted > 1.0)):
+        raise ValueError("a fraction passing must be above 0 and at most 1")
+    finer = passing(edges, mass)
+    # The class where the curve crosses: the last edge with at least the wanted fraction below it.
+    crossing = np.maximum((finer >= wanted).sum(axis=1, keepdims=True) - 1, 0)
+    crossing = np.minimum(crossing, edges.size - 2)
+    above = np.take_along_axis(finer, crossing, axis=1)
+    below = np.take_along_axis(finer, crossing + 1, axis=1)
+    width = above - below
+    share = np.divide(wanted - below, width, out=np.full_like(width, np.nan), where=width > 0.0)
+    upper, lower = edges[crossing], edges[crossing + 1]
+    ratio = np.divide(lower, upper, out=np.ones_like(upper), where=lower > 0.0)
+    size: Array = np.where(lower > 0.0, upper * ratio ** (1.0 - share), upper * share)[:, 0]
+    return size
+
+
+def share_between(
+    edges_mm: ArrayLike, mass: ArrayLike, low_mm: ArrayLike, high_mm: ArrayLike
+) -> Array:
+    """Fraction of the mass between two sizes.
+
+    Args:
+        edges_mm: (n + 1,) class limits, mm.
+        mass: (B, n) mass by class.
+        low_mm, high_mm: (B,) sizes, mm.
+
+    Returns:
+        (B,) fraction; 0 where there is no mass.
+
+    Raises:
+        ValueError: if the edges do not fall to 0.
+    """
+    return passing_at(edges_mm, mass, high_mm) - passing_at(edges_mm, mass, low_mm)
+
+
+def near_size(edges_mm: ArrayLike, mass: ArrayLike, aperture_mm: ArrayLike) -> Array:
+    """Fraction within a quarter of the aperture: 0.75 to 1.25 times it, (B,).
+
+    Source: King (2001), ch. 4.
+    """
+    aperture = per_case(aperture_mm)
+    return share_between(edges_mm, mass, 0.75 * aperture, 1.25 * aperture)
+
+
+def half_size(edges_mm: ArrayLike, mass: ArrayLike, aperture_mm: ArrayLike) -> Array:
+    """Fraction finer than half the aperture, (B,). Source: screen makers' association method."""
+    return passing_at(edges_mm, mass, 0.5 * per_case(aperture_mm))
+
+
+def fineness_modulus(edges_mm: ArrayLike, mass: ArrayLike) -> Array:
+    """Sum of the fractions retained, cumulatively, on the sieves of `FINENESS_SIEVES_MM`.
+
+    Args:
+        edges_mm: (n + 1,) class limits, mm.
+        mass: (B, n) mass by class.
+
+    Returns:
+        (B,) modulus; nan where there is no mass.
+
+    Raises:
+        ValueError: if the edges do not fall to 0.
+
+    Source: ASTM C136, definition in ASTM C125.
+    """
+    classes = by_class(mass)
+    retained = sum(
+        (1.0 - passing_at(edges_mm, classes, sieve) for sieve in FINENESS_SIEVES_MM),
+        start=np.zeros(classes.shape[0]),
+    )
+    return np.where(classes.sum(axis=1) > 0.0, retained, np.nan)
+
+
+def class_fractions(edges_mm: ArrayLike, sizes_mm: ArrayLike, passing: ArrayLike) -> Array:
+    """A feed's grading as the fraction in each size class.
+
+    Between the given points the curve is monotone and smooth in the logarithm of size; below the
+    finest it goes on as a Gaudin-Schuhmann line with the slope of the last segment. Anything
+    coarser than the grid falls in the first class.
+
+    Args:
+        edges_mm: (n + 1,) class limits, mm.
+        sizes_mm: (m,) sieve sizes, mm, strictly falling, at least two.
+        passing: (m,) fraction passing each, from 1 at the coarsest and never rising.
+
+    Returns:
+        (n,) fractions; they sum to 1.
+
+    Raises:
+        ValueError: if the edges do not fall to 0, or the grading is not as described.
+
+    Source: Fritsch & Carlson (1980) for the curve; Gaudin (1926), Schuhmann (1940) below it.
+    """
+    edges = size_grid(edges_mm)
+    sizes, finer = np.asarray(sizes_mm, dtype=np.float64), np.asarray(passing, dtype=np.float64)
+    if sizes.size < 2 or np.any(np.diff(sizes) >= 0.0) or sizes[-1] <= 0.0:
+        raise ValueError("a grading needs two sizes or more, falling and above 0")
+    if finer.shape != sizes.shape or finer[0] != 1.0:
+        raise ValueError("a grading starts at 100 % passing and has one fraction a size")
+    if finer[-1] < 0.0 or np.any(np.diff(finer) > 0.0):
+        raise ValueError("fraction passing must not be negative nor rise toward finer sizes")
+    inner = np.clip(edges[:-1], sizes[-1], sizes[0])
+    curve = pchip(np.log(sizes[::-1]), finer[::-1], np.log(inner))
+    tail = finer[-1] * np.minimum(edges[:-1] / sizes[-1], 1.0) ** _tail_slope(sizes, finer)
+    at_edges = np.where(edges[:-1] < sizes[-1], tail, curve)
+    at_edges[0] = 1.0
+    fractions: Array = -np.diff(np.append(at_edges, 0.0))
+    return fractions
+
+
+def _tail_slope(sizes: Array, finer: Array) -> float:
+    """Log-log slope between the two finest points; 1 if nothing passes the finest."""
+    if finer[-1] <= 0.0:
+        return 1.0
+    return float(np.log(finer[-2] / finer[-1]) / np.log(sizes[-2] / sizes[-1]))
+
+
+def pchip(x: Array, y: Array, at: Array) -> Array:
+    """Monotone piecewise cubic through (x, y): no overshoot where the points do not.
+
+    Args:
+        x: (m,) strictly rising, at least two.
+        y: (m,) values.
+        at: (k,) where to evaluate, within x.
+
+    Returns:
+        (k,) values.
+
+    Source: Fritsch & Carlson (1980), SIAM J. Numer. Anal. 17; slopes by the weighted harmonic mean
+    of Fritsch & Butland (1984), SIAM J. Sci. Stat. Comput. 5.
+    """
+    step = np.diff(x)
+    secant = np.diff(y) / step
+    slope = _pchip_slopes(step, secant)
+    segment = np.clip(np.searchsorted(x, at, side="right") - 1, 0, x.size - 2)
+    h, t = step[segment], (at - x[segment]) / step[segment]
+    cubic = (slope[segment] + slope[segment + 1] - 2.0 * secant[segment]) * h
+    square = (3.0 * secant[segment] - 2.0 * slope[segment] - slope[segment + 1]) * h
+    value: Array = y[segment] + t * (slope[segment] * h + t * (square + t * cubic))
+    return value
+
+
+def _pchip_slopes(step: Array, secant: Array) -> Array:
+    if secant.size == 1:
+        return np.repeat(secant, 2)
+    before, after = secant[:-1], secant[1:]
+    weight_before, weight_after = 2.0 * step[1:] + step[:-1], step[1:] + 2.0 * step[:-1]
+    rising = before * after > 0.0
+    with np.errstate(divide="ignore", invalid="ignore"):
+        mean = (weight_before + weight_after) / (weight_before / before + weight_after / after)
+    inner = np.where(rising, mean, 0.0)
+    first = _end_slope(step[0], step[1], secant[0], secant[1])
+    last = _end_slope(step[-1], step[-2], secant[-1], secant[-2])
+    return np.concatenate([[first], inner, [last]])
+
+
+def _end_slope(step: float, next_step: float, secant: float, next_secant: float) -> float:
+    """Three-point slope at an end, held to the shape of the data."""
+    slope = ((2.0 * step + next_step) * secant - step * next_secant) / (step + next_step)
+    if slope * secant <= 0.0:
+        return 0.0
+    if secant * next_secant <= 0.0 and abs(slope) > 3.0 * abs(secant):
+        return 3.0 * secant
+    return slope
+
+
+def rosin_rammler(size_mm: ArrayLike, *, d63_mm: ArrayLike, exponent: ArrayLike) -> Array:
+    """Fraction passing P = 1 - exp(-(d / d63)^m); shapes broadcast.
+
+    Source: Rosin & Rammler (1933).
+    """
+    result: Array = -np.expm1(-((np.asarray(size_mm) / np.asarray(d63_mm)) ** np.asarray(exponent)))
+    return result
+
+
+def gaudin_schuhmann(size_mm: ArrayLike, *, top_mm: ArrayLike, exponent: ArrayLike) -> Array:
+    """Fraction passing P = (d / top)^m, 1 from the top size up; shapes broadcast.
+
+    Source: Gaudin (1926), Schuhmann (1940).
+    """
+    relative = np.minimum(np.asarray(size_mm, dtype=np.float64) / np.asarray(top_mm), 1.0)
+    result: Array = relative ** np.asarray(exponent)
+    return result
+
+
+def fit_rosin_rammler(sizes_mm: ArrayLike, passing: ArrayLike) -> tuple[float, float]:
+    """Rosin-Rammler d63 (mm) and exponent by least squares in ln(-ln(1 - P)) against ln d.
+
+    Args:
+        sizes_mm: (m,) sizes, mm, any order.
+        passing: (m,) fraction passing; points at 0 or 1 say nothing here and are left out.
+
+    Returns:
+        d63, mm, and exponent.
+
+    Raises:
+        ValueError: if fewer than two sizes have a fraction between 0 and 1.
+
+    Source: Rosin & Rammler (1933).
+    """
+    sizes, finer = np.asarray(sizes_mm, dtype=np.float64), np.asarray(passing, dtype=np.float64)
+    inside = (finer > 0.0) & (finer < 1.0)
+    if np.unique(sizes[inside]).size < 2:
+        raise ValueError("a Rosin-Rammler fit needs two sizes with a fraction between 0 and 1")
+    x, y = np.log(sizes[inside]), np.log(-np.log1p(-finer[inside]))
+    offset = x - x.mean()
+    exponent = float(offset @ y / (offset @ offset))
+    return float(np.exp(x.mean() - y.mean() / exponent)), exponent
+
+
+def _fraction(part: Array, total: Array) -> Array:
+    return np.divide(part, total, out=np.zeros_like(part), where=total > 0.0)

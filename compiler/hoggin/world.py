@@ -1,0 +1,104 @@
+"""The one door to files: the plant's own folder, and the library that comes with the compiler.
+
+A `use` reaches `std.` libraries or a file under the project root, and nothing else.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+from hoggin.diagnostics.source import Source
+
+LARGEST_FILE = 16_000_000  # bytes
+
+
+class UnreadableError(Exception):
+    """A file can't be had; the message says why, in a plain sentence."""
+
+
+class OutsideRootError(UnreadableError):
+    """A path leads out of the project root."""
+
+
+def standard_library() -> Path:
+    """The folder of `.hog` files: beside the package in a wheel, at the repository's top in a
+    clone that is installed editable."""
+    package = Path(__file__).resolve().parent
+    installed = package / "stdlib"
+    return installed if installed.is_dir() else package.parents[1] / "stdlib"
+
+
+class World:
+    """Reads sources for one plant file. The project root is the nearest folder above the file
+    that holds a `.git`, or else the file's own folder."""
+
+    def __init__(self, main: Path) -> None:
+        self.main = _resolved(main)
+        self.root = next(
+            (folder for folder in self.main.parents if (folder / ".git").exists()),
+            self.main.parent,
+        )
+        self._sources: dict[str, Source] = {}
+
+    def open_main(self) -> Source:
+        return self._read(self.main, self._shown(self.main))
+
+    def open_library(self, dotted: tuple[str, ...]) -> Source:
+        """A library of the compiler by its name after `std`: ("gradings", "astm")."""
+        path = standard_library().joinpath(*dotted).with_suffix(".hog")
+        return self._read(path, "std." + ".".join(dotted))
+
+    def open_relative(self, written: str, used_in: Source) -> Source:
+        """A user's own library file, by its path from the file that uses it.
+
+        Raises OutsideRootError where the path (links followed) leaves the project root.
+        """
+        if used_in.name.startswith("std."):
+            raise UnreadableError("a standard library uses other standard libraries only")
+        if "\0" in written or not written.endswith(".hog"):
+            raise UnreadableError("a library file's name ends in `.hog`")
+        base = (self.root / used_in.name).parent
+        path = _resolved(base / written)
+        if not path.is_relative_to(self.root):
+            raise OutsideRootError("it lies outside the project root")
+        return self._read(path, self._shown(path))
+
+    def _shown(self, path: Path) -> str:
+        return path.relative_to(self.root).as_posix()
+
+    def _read(self, path: Path, name: str) -> Source:
+        if name not in self._sources:
+            self._sources[name] = Source(name, _text(path))
+        return self._sources[name]
+
+
+def library_names() -> Iterator[str]:
+    """Every standard library by its full name, in order: `std.cones`, `std.gradings.astm` ..."""
+    base = standard_library()
+    for path in sorted(base.rglob("*.hog")):
+        yield "std." + ".".join(path.relative_to(base).with_suffix("").parts)
+
+
+def _resolved(path: Path) -> Path:
+    try:
+        return path.resolve()
+    except (OSError, RuntimeError, ValueError) as fault:
+        raise UnreadableError("the path can't be followed") from fault
+
+
+def _text(path: Path) -> str:
+    try:
+        if not path.is_file():
+            raise UnreadableError("there is no such file" if not path.exists() else "it is no file")
+        if path.stat().st_size > LARGEST_FILE:
+            raise UnreadableError(f"it is larger than {LARGEST_FILE // 1_000_000} MB")
+        data = path.read_bytes()
+    except (OSError, ValueError) as fault:
+        reason = getattr(fault, "strerror", None) or str(fault)
+        raise UnreadableError(f"it can't be read: {reason}") from fault
+    try:
+        text = data.decode("utf-8-sig")
+    except UnicodeDecodeError as fault:
+        raise UnreadableError(f"byte {fault.start} is not UTF-8 text") from fault
+    return text.replace("\r\n", "\n").replace("\r", "\n")

@@ -1,0 +1,150 @@
+"""An independent solution of a plant's balance: one sparse system of all machines and classes.
+
+Assembled from the `Plant` itself with scipy.sparse and solved with scipy.sparse.linalg.spsolve
+(SuperLU); where cut sizes depend on load, scipy.optimize.root (MINPACK's hybrid method) is put
+around it. It shares the process models with the balance, and nothing else.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from inspect import signature
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy import optimize, sparse
+from scipy.sparse.linalg import spsolve
+
+from hoggin.check.plant import Machine, Plant
+from hoggin.models import catalog
+from hoggin.models.grading import class_fractions
+
+Array = NDArray[np.float64]
+Cuts = Mapping[tuple[str, str], float]
+
+
+class Reference:
+    """A plant of square-meshed screens and one material, on a given grid."""
+
+    def __init__(self, plant: Plant, edges_mm: Array) -> None:
+        self.plant = plant
+        self.edges = edges_mm
+        self.n = len(edges_mm) - 1
+        self.number = {machine.tag: i for i, machine in enumerate(plant.machines)}
+        self.decks = [(m, d) for m in plant.machines for d in m.decks]
+        self.feeds = {
+            feed.tag: feed.rate_t_h * class_fractions(edges_mm, *np.array(feed.grading).T)
+            for feed in plant.feeds
+        }
+        self.operators = {
+            m.tag: _call(m, "breakage", "operator", edges_mm)[0]
+            for m in plant.machines
+            if m.kind == "crusher"
+        }
+        (self.bulk_density,) = {m.bulk_density_t_m3 for m in plant.materials.values()}
+
+    def outlets(self, machine: Machine, cuts: Cuts) -> dict[str, Any]:
+        """Sparse (n, n) operator of each outlet."""
+        if machine.kind == "crusher":
+            return {"product": sparse.csr_array(self.operators[machine.tag])}
+        if machine.kind == "splitter":
+            return {
+                name: share * sparse.eye_array(self.n) for name, share in machine.shares.items()
+            }
+        if machine.kind != "screen":
+            return {"product": sparse.eye_array(self.n)}
+        passing = np.ones(self.n)
+        found = {}
+        for deck in machine.decks:
+            cut = [cuts[machine.tag, deck.name]]
+            over = _call(
+                machine, "partition", "oversize", self.edges, cut, aperture_mm=deck.aperture_mm
+            )[0]
+            found[f"{deck.name}.over"] = sparse.diags_array(passing * over)
+            passing = passing * (1.0 - over)
+        found["under"] = sparse.diags_array(passing)
+        return found
+
+    def machine_feeds(self, cuts: Cuts) -> Array:
+        """(M, n) from (I - A) x = b for given cut sizes."""
+        count = len(self.plant.machines)
+        operators = {m.tag: self.outlets(m, cuts) for m in self.plant.machines}
+        rows = [[sparse.csr_array((self.n, self.n)) for _ in range(count)] for _ in range(count)]
+        side = np.zeros((count, self.n))
+        for stream in self.plant.streams:
+            if stream.target not in self.number:
+                continue
+            target = self.number[stream.target]
+            if stream.source in self.feeds:
+                side[target] += self.feeds[stream.source]
+            else:
+                source = self.number[stream.source]
+                rows[target][source] = (
+                    rows[target][source] + operators[stream.source][stream.outlet]
+                )
+        system = sparse.eye_array(count * self.n) - sparse.block_array(rows)
+        solved: Array = spsolve(sparse.csc_array(system), side.ravel()).reshape(count, self.n)
+        return solved
+
+    def streams(self, cuts: Cuts) -> Array:
+        """(S, n) for given cut sizes."""
+        fed = self.machine_feeds(cuts)
+        flows = []
+        for stream in self.plant.streams:
+            if stream.source in self.feeds:
+                flows.append(self.feeds[stream.source])
+                continue
+            source = self.number[stream.source]
+            operator = self.outlets(self.plant.machines[source], cuts)[stream.outlet]
+            flows.append(operator @ fed[source])
+        return np.array(flows)
+
+    def loaded_cuts(self, fed: Array, cuts: Cuts) -> dict[tuple[str, str], float]:
+        """Cut sizes that the decks have under machine feeds (M, n)."""
+        found = {}
+        for machine in self.plant.machines:
+            load = fed[self.number[machine.tag]]
+            outlets = self.outlets(machine, cuts) if machine.decks else {}
+            for number, deck in enumerate(machine.decks, 1):
+                found[machine.tag, deck.name] = float(
+                    _call(
+                        machine,
+                        "partition",
+                        "cut_size",
+                        self.edges,
+                        load[None],
+                        aperture_mm=deck.aperture_mm,
+                        area_m2=machine.facts["area_m2"],
+                        deck_number=number,
+                        bulk_density_t_m3=self.bulk_density,
+                        open_area=deck.open_area,
+                    )[0]
+                )
+                load = load - outlets[f"{deck.name}.over"] @ load
+        return found
+
+    def settle(self) -> dict[tuple[str, str], float]:
+        """Cut sizes at which every deck has the load that gives them."""
+        keys = [(machine.tag, deck.name) for machine, deck in self.decks]
+
+        def residual(z: Array) -> Array:
+            cuts = dict(zip(keys, np.exp(z), strict=True))
+            loaded = self.loaded_cuts(self.machine_feeds(cuts), cuts)
+            return np.log([loaded[key] for key in keys]) - z
+
+        start = np.log([deck.aperture_mm for _, deck in self.decks])
+        found = optimize.root(residual, start, method="hybr", tol=1e-13)
+        assert np.abs(residual(found.x)).max() < 1e-11
+        return dict(zip(keys, np.exp(found.x), strict=True))
+
+
+def _call(machine: Machine, role: str, part: str, *given: Any, **known: Any) -> Any:
+    """A part of a machine's model, with the arguments it names."""
+    use = machine.models[role]
+    model = catalog.find(role, use.model)
+    assert model is not None
+    function = model.load(part)
+    wanted = signature(function).parameters
+    arguments = {**known, **use.coefficients}
+    return function(*given, **{k: v for k, v in arguments.items() if k in wanted})

@@ -1,0 +1,276 @@
+"""Breakage operators against an independent evaluation by scipy, and against conservation."""
+
+import math
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from scipy.integrate import quad
+from scipy.linalg import solve_triangular
+
+from hoggin.models.breakage import (
+    breakage_matrix,
+    classification,
+    impact_operator,
+    setting_curve_operator,
+    whiten_operator,
+)
+from hoggin.models.grading import passing, passing_at
+
+EDGES = np.array([200.0, 141.0, 100.0, 71.0, 50.0, 35.5, 25.0, 18.0, 12.5, 9.0, 4.75, 1.0, 0.0])
+
+
+def whiten_by_scipy(
+    edges: np.ndarray, k1: float, k2: float, k3: float, share: float, n1: float, n2: float
+) -> np.ndarray:
+    """p = (I - C)(I - B C)^-1, one number at a time, from the published forms.
+
+    Whiten (1972); C of Whiten, Walter & White (1979) and B of King (2001), ch. 5, both averaged
+    over the class by adaptive quadrature.
+    """
+    classes = edges.size - 1
+
+    def selected(d: float) -> float:
+        if d <= k1:
+            return 0.0
+        return 1.0 if d >= k2 else 1.0 - ((k2 - d) / (k2 - k1)) ** k3
+
+    def finer(x: float, y: float) -> float:
+        return 1.0 if x >= y else share * (x / y) ** n1 + (1.0 - share) * (x / y) ** n2
+
+    c, b = np.zeros((classes, classes)), np.zeros((classes, classes))
+    for j in range(classes - 1):
+        upper, lower = edges[j], edges[j + 1]
+        kinks = [k for k in (k1, k2) if lower < k < upper]
+        area, _ = quad(selected, lower, upper, points=kinks or None, epsabs=1e-13, epsrel=1e-13)
+        c[j, j] = area / (upper - lower)
+        mean_finer = [1.0] * (j + 1)
+        for i in range(j + 1, classes + 1):
+            area, _ = quad(lambda y, x=edges[i]: finer(x, y), lower, upper, epsabs=1e-13)
+            mean_finer.append(area / (upper - lower))
+        b[:, j] = -np.diff(mean_finer)
+    b[-1, -1] = 1.0
+    inverse = solve_triangular(np.eye(classes) - b @ c, np.eye(classes), lower=True)
+    result: np.ndarray = (np.eye(classes) - c) @ inverse
+    return result
+
+
+@pytest.mark.parametrize(
+    ("k1", "k2", "k3", "share", "n1", "n2"),
+    [
+        (20.0, 55.0, 2.3, 0.2, 0.5, 2.5),
+        (9.0, 25.0, 2.0, 0.35, 0.6, 3.0),  # k1 and k2 on edges
+        (60.0, 62.0, 1.0, 0.1, 0.4, 6.0),  # both in one class
+        (0.1, 1.5, 2.3, 0.2, 0.5, 2.5),  # nearly everything is driven to the finest class
+        (250.0, 400.0, 2.3, 0.2, 0.5, 2.5),  # nothing is broken
+    ],
+)
+def test_whiten_operator_is_the_matrix_product_evaluated_by_scipy(
+    k1: float, k2: float, k3: float, share: float, n1: float, n2: float
+) -> None:
+    operator = whiten_operator(
+        EDGES, k1=k1, k2=k2, k3=k3, fines_share=share, fines_exponent=n1, coarse_exponent=n2
+    )
+    assert operator.shape == (1, 12, 12)
+    expected = whiten_by_scipy(EDGES, k1, k2, k3, share, n1, n2)
+    assert operator[0] == pytest.approx(expected, abs=2e-9)
+
+
+def test_classification_is_the_closed_form_of_its_authors_on_hand_worked_classes() -> None:
+    # By hand, k1 = 10, k2 = 30, k3 = 2, C = 1 - ((30 - d)/20)^2:
+    # mean over 10 to 30: 1 - 1/3 = 2/3; over 10 to 20: 1 - (1 - 1/8) * 20/(3 * 10) = 5/12.
+    edges = [60.0, 30.0, 20.0, 10.0, 0.0]
+    chances = classification(edges, k1=10.0, k2=30.0, k3=2.0)[0]
+    assert chances == pytest.approx([1.0, 11.0 / 12.0, 5.0 / 12.0, 0.0], abs=1e-14)
+    assert classification([60.0, 30.0, 10.0, 0.0], k1=10.0, k2=30.0, k3=2.0)[0, 1] == (
+        pytest.approx(2.0 / 3.0, abs=1e-14)
+    )
+
+
+def test_breakage_of_a_thin_class_is_the_two_term_power_sum() -> None:
+    # King (2001), ch. 5, by hand at x/y = 1/4, K = 0.2, n1 = 0.5, n2 = 2:
+    # B = 0.2 * 0.5 + 0.8 * 0.0625 = 0.15.
+    edges = [100.0001, 100.0, 25.0, 0.0]
+    progeny = breakage_matrix(edges, fines_share=0.2, fines_exponent=0.5, coarse_exponent=2.0)
+    assert progeny[0, 2, 0] == pytest.approx(0.15, abs=1e-5)
+
+
+def test_nothing_at_or_above_k2_is_left_in_the_product() -> None:
+    operator = whiten_operator(EDGES, k1=20.0, k2=50.0)
+    assert operator[0, EDGES[1:] >= 50.0, :] == pytest.approx(0.0, abs=1e-15)
+
+
+def test_rock_finer_than_k1_passes_unbroken() -> None:
+    operator = whiten_operator(EDGES, k1=25.0, k2=60.0)
+    fine = EDGES[:-1] <= 25.0
+    assert operator[0][:, fine] == pytest.approx(np.eye(12)[:, fine], abs=1e-15)
+
+
+def test_a_finer_grid_hardly_moves_the_product() -> None:
+    coarse = np.append(np.geomspace(128.0, 0.5, 9), 0.0)  # ratio 2
+    fine = np.append(np.geomspace(128.0, 0.5, 65), 0.0)  # ratio 2^(1/8), sharing its edges
+
+    def product(edges: np.ndarray) -> np.ndarray:
+        share = np.minimum(edges / 128.0, 1.0) ** 0.9
+        result: np.ndarray = whiten_operator(edges, k1=13.0, k2=37.0)[0] @ -np.diff(share)
+        return result
+
+    below_coarse = passing(coarse, product(coarse))[0]
+    below_fine = passing(fine, product(fine))[0, ::8]
+    assert below_coarse[:-1] == pytest.approx(below_fine[: below_coarse.size - 1], abs=0.02)
+
+
+def test_setting_curve_gives_its_share_at_the_setting_and_all_at_the_top_size() -> None:
+    # The rule itself (common practice, no source): 60 % passes the css, all passes 2 x css.
+    edges = np.array([300.0, 200.0, 100.0, 50.0, 36.0, 25.0, 12.5, 6.25, 0.0])
+    feed = np.array([0.4, 0.4, 0.2, 0.0, 0.0, 0.0, 0.0, 0.0])  # all coarser than the top size
+    product = setting_curve_operator(edges, css=25.0, passing_css=0.6, slope=1.0)[0] @ feed
+    assert passing_at(edges, product, 25.0) == pytest.approx(0.60, abs=1e-12)
+    assert passing_at(edges, product, 50.0) == pytest.approx(1.0, abs=1e-12)
+    assert passing_at(edges, product, 12.5) == pytest.approx(0.30, abs=1e-12)  # slope 1
+    # Between css and top size the curve is straight in log-log: 0.6 at 25, 1 at 50.
+    expected = 0.6 * (36.0 / 25.0) ** (math.log(1 / 0.6) / math.log(2.0))
+    assert passing_at(edges, product, 36.0) == pytest.approx(expected, abs=1e-12)
+
+
+def test_setting_curve_leaves_fines_alone_and_truncates_at_the_parents_size() -> None:
+    edges = np.array([40.001, 40.0, 25.0, 12.5, 0.0])
+    operator = setting_curve_operator(edges, css=25.0, passing_css=0.6, slope=1.0)[0]
+    assert operator[:, 2:] == pytest.approx(np.eye(4)[:, 2:], abs=1e-15)
+    at_parent = 0.6 * (40.0 / 25.0) ** (math.log(1 / 0.6) / math.log(2.0))
+    assert operator[2:, 0].sum() == pytest.approx(0.6 / at_parent, rel=1e-4)
+
+
+def test_setting_curve_breaks_only_the_part_of_a_class_above_the_setting() -> None:
+    # A class from 20 to 40 with the css at 30: half of it, uniform in size, is broken.
+    operator = setting_curve_operator([40.0, 20.0, 10.0, 0.0], css=30.0, passing_css=0.6)[0]
+    broken_into_finer = operator[1:, 0].sum()
+    assert 0.0 < broken_into_finer < 0.5
+
+
+def test_a_faster_rotor_breaks_finer() -> None:
+    operator = impact_operator(EDGES, tip_speed=[25.0, 35.0, 45.0], d_min=10.0, d50=40.0)
+    feed = np.full(12, 1.0 / 12.0)
+    finer = passing_at(EDGES, operator @ feed, 25.0)
+    assert finer[0] < finer[1] < finer[2]
+
+
+def test_a_vertical_shaft_gives_the_energy_of_a_horizontal_one_root_two_faster() -> None:
+    # Nikolov (2002, 2004): E = 0.5 v^2 for a horizontal shaft, v^2 for a vertical one (memory).
+    vertical = impact_operator(EDGES, tip_speed=30.0, energy_factor=1.0, d_min=10.0, d50=40.0)
+    horizontal = impact_operator(
+        EDGES, tip_speed=30.0 * math.sqrt(2.0), energy_factor=0.5, d_min=10.0, d50=40.0
+    )
+    assert vertical == pytest.approx(horizontal, abs=1e-14)
+
+
+def test_impact_leaves_rock_finer_than_d_min_alone() -> None:
+    operator = impact_operator(EDGES, tip_speed=35.0, reference_speed=35.0, d_min=25.0, d50=40.0)
+    fine = EDGES[:-1] <= 25.0
+    assert operator[0][:, fine] == pytest.approx(np.eye(12)[:, fine], abs=1e-15)
+
+
+@st.composite
+def grids(draw: st.DrawFn) -> np.ndarray:
+    count = draw(st.integers(min_value=1, max_value=30))
+    ratios = draw(st.lists(st.floats(1.02, 4.0), min_size=count, max_size=count))
+    top = draw(st.floats(1.0, 2000.0))
+    return np.append(top / np.cumprod([1.0, *ratios]), 0.0)
+
+
+def assert_conserves(operator: np.ndarray) -> None:
+    assert np.all(np.isfinite(operator))
+    assert operator.min() >= -1e-15
+    assert np.abs(operator.sum(axis=1) - 1.0).max() <= 1e-14
+    assert np.triu(operator, 1) == pytest.approx(0.0, abs=0.0)  # nothing grows
+    assert operator[:, -1, -1] == pytest.approx(1.0, abs=1e-15)
+
+
+sizes = st.floats(0.01, 3000.0)
+
+
+@settings(max_examples=150, deadline=None)
+@given(
+    edges=grids(),
+    k1=sizes,
+    width=st.floats(0.01, 5.0),
+    k3=st.floats(0.5, 6.0),
+    share=st.floats(0.0, 1.0),
+    n1=st.floats(0.1, 3.0),
+    n2=st.floats(0.5, 10.0),
+)
+def test_whiten_operator_conserves_mass_and_never_grows_a_particle(
+    edges: np.ndarray, k1: float, width: float, k3: float, share: float, n1: float, n2: float
+) -> None:
+    assert_conserves(
+        whiten_operator(
+            edges,
+            k1=k1,
+            k2=k1 * (1.0 + width),
+            k3=k3,
+            fines_share=share,
+            fines_exponent=n1,
+            coarse_exponent=n2,
+        )
+    )
+
+
+@settings(max_examples=150, deadline=None)
+@given(
+    edges=grids(),
+    css=sizes,
+    passing_css=st.floats(0.2, 0.98),
+    top_ratio=st.floats(1.1, 6.0),
+    slope=st.floats(0.2, 3.0),
+)
+def test_setting_curve_conserves_mass_and_never_grows_a_particle(
+    edges: np.ndarray, css: float, passing_css: float, top_ratio: float, slope: float
+) -> None:
+    assert_conserves(
+        setting_curve_operator(
+            edges, css=css, passing_css=passing_css, top_ratio=top_ratio, slope=slope
+        )
+    )
+
+
+@settings(max_examples=150, deadline=None)
+@given(
+    edges=grids(),
+    tip_speed=st.floats(5.0, 120.0),
+    d_min=st.floats(0.0, 500.0),
+    d50=st.floats(0.05, 1000.0),
+    sharpness=st.floats(0.2, 6.0),
+)
+def test_impact_operator_conserves_mass_and_never_grows_a_particle(
+    edges: np.ndarray, tip_speed: float, d_min: float, d50: float, sharpness: float
+) -> None:
+    assert_conserves(
+        impact_operator(edges, tip_speed=tip_speed, d_min=d_min, d50=d50, sharpness=sharpness)
+    )
+
+
+def test_a_batch_gives_what_its_cases_give_one_by_one() -> None:
+    settings_mm = np.array([8.0, 14.0, 32.0])
+    cases = [
+        (whiten_operator, {"k1": 0.7 * settings_mm, "k2": 2.2 * settings_mm}),
+        (setting_curve_operator, {"css": settings_mm, "passing_css": np.array([0.6, 0.7, 0.65])}),
+        (impact_operator, {"tip_speed": settings_mm + 20.0, "d_min": settings_mm, "d50": 30.0}),
+    ]
+    for function, coefficients in cases:
+        together = function(EDGES, **coefficients)
+        for i in range(3):
+            alone = function(
+                EDGES, **{k: v[i] if np.ndim(v) else v for k, v in coefficients.items()}
+            )
+            assert together[i] == pytest.approx(alone[0], abs=1e-15)
+
+
+def test_impossible_coefficients_and_grids_are_refused() -> None:
+    with pytest.raises(ValueError, match="k2 must be above k1"):
+        whiten_operator(EDGES, k1=30.0, k2=30.0)
+    with pytest.raises(ValueError, match="passing_css"):
+        setting_curve_operator(EDGES, css=20.0, passing_css=1.0)
+    for edges in ([10.0, 20.0, 0.0], [20.0, 10.0, 1.0], [0.0]):
+        with pytest.raises(ValueError, match="edges must fall"):
+            whiten_operator(edges, k1=1.0, k2=2.0)

@@ -1,0 +1,164 @@
+"""Screen partition: the published curve and factors, its limits, and conservation."""
+
+import math
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from scipy.integrate import quad
+
+from hoggin.models.partition import fixed_cut_size, karra_cut_size, oversize, throughfall_mm
+
+# A grid whose edges are all the sizes Karra's factors ask for, so that they can be read by eye.
+H = 20.0
+EDGES = np.array([60.0, 1.25 * H, H, 0.75 * H, 0.5 * H, 0.0])
+DECK = {
+    "aperture_mm": H,
+    "area_m2": 8.0,
+    "deck_number": 1,
+    "bulk_density_t_m3": 1.602,
+    "open_area": 0.55,
+    "inclination": 0.0,
+}
+
+
+def test_cut_size_is_karras_worked_by_hand() -> None:
+    # Karra (1979), as in King (2001), ch. 4; constants from memory. Horizontal deck: h_T = h = 20.
+    # 200 t/h: 20 % over 25 mm, 10 % to 20, 15 % to 15, 25 % to 10, 30 % finer.
+    feed = 200.0 * np.array([0.20, 0.10, 0.15, 0.25, 0.30])
+    a = 12.13 * H**0.32 - 10.3  # 21.3 t/h/m2
+    b = 1.6 - 1.2 * 0.30  # oversize 30 %
+    c = 1.2 * 0.30 + 0.7  # half-size 30 %
+    load = (200.0 * 0.70 / 8.0) / (a * b * c * 1.0 * 1.0 * 1.0)  # top deck, dry, 1602 kg/m3
+    near = 0.844 * (1.0 - 0.25) ** 3.453  # 25 % between 15 and 25 mm
+    expected = H * (near / load) ** 0.148
+    assert a == pytest.approx(21.3, abs=0.1)
+    assert karra_cut_size(EDGES, feed, **DECK) == pytest.approx(expected, rel=2e-4)
+
+
+@pytest.mark.parametrize(
+    ("change", "factor"),
+    [
+        ({"deck_number": 2}, 1.0),  # D falls from 1.0 to 0.9
+        ({"deck_number": 3}, 1.0),
+        ({"area_m2": 4.0}, 1.0),
+        ({"bulk_density_t_m3": 1.2}, 1.0),
+    ],
+)
+def test_less_capacity_cuts_finer(change: dict[str, float], factor: float) -> None:
+    feed = 200.0 * np.array([0.20, 0.10, 0.15, 0.25, 0.30])
+    base = karra_cut_size(EDGES, feed, **DECK)
+    assert karra_cut_size(EDGES, feed, **{**DECK, **change}) < factor * base
+
+
+def test_spray_water_helps_most_at_a_few_millimetres() -> None:
+    # Factor E of King (2001), ch. 4, from memory: 2.5 between T = 4 and 6, T = 1.26 h_T.
+    edges = EDGES * (4.0 / H)
+    feed = 40.0 * np.array([0.20, 0.10, 0.15, 0.25, 0.30])
+    deck = {**DECK, "aperture_mm": 4.0}
+    gain = karra_cut_size(edges, feed, **deck, wet=1.0) / karra_cut_size(edges, feed, **deck)
+    assert gain == pytest.approx(2.5**0.148, rel=1e-3)
+
+
+def test_a_tilted_deck_shows_a_smaller_aperture() -> None:
+    # By hand: open area 0.64 of a 20 mm mesh means a 5 mm wire; at 20 degrees
+    # (20 + 5) cos 20 - 5 = 18.492.
+    assert throughfall_mm(20.0, open_area=0.64, inclination=20.0) == pytest.approx(18.492, abs=1e-3)
+    assert throughfall_mm(20.0, open_area=0.64, inclination=0.0) == pytest.approx(20.0)
+
+
+def test_curve_is_half_at_the_cut_size_and_whole_above_the_aperture() -> None:
+    # Karra's curve c = 1 - exp(-0.693 (d/d50)^5.846); a thin class at d50 is split in half.
+    edges = np.array([30.0, 20.0, 16.001, 15.999, 8.0, 0.0])
+    kept = oversize(edges, 16.0, aperture_mm=20.0)[0]
+    assert kept[0] == 1.0
+    assert kept[2] == pytest.approx(0.5, abs=1e-3)
+
+
+def test_class_value_is_the_mean_of_the_curve_by_scipy() -> None:
+    kept = oversize(EDGES, 17.0, aperture_mm=H)[0]
+    for value, upper, lower in zip(kept[2:], EDGES[2:-1], EDGES[3:], strict=True):
+        area, _ = quad(lambda d: 1.0 - math.exp(-math.log(2.0) * (d / 17.0) ** 5.846), lower, upper)
+        assert value == pytest.approx(area / (upper - lower), abs=1e-6)
+
+
+def test_a_class_across_the_aperture_is_kept_above_it() -> None:
+    # Aperture in the middle of a class and a cut far above: the lower half falls through.
+    kept = oversize([40.0, 20.0, 10.0, 0.0], 1e6, aperture_mm=30.0)[0]
+    assert kept == pytest.approx([0.5, 0.0, 0.0], abs=1e-9)
+
+
+def test_fixed_cut_is_a_ratio_of_the_aperture_whatever_the_load() -> None:
+    feed = np.array([[1.0] * 5, [900.0] * 5, [0.0] * 5])
+    cut = fixed_cut_size(EDGES, feed, aperture_mm=H, ratio=0.85)
+    assert cut == pytest.approx([17.0, 17.0, 17.0])
+
+
+masses = st.lists(st.one_of(st.just(0.0), st.floats(1e-9, 1e4)), min_size=5, max_size=5)
+
+
+@settings(max_examples=300, deadline=None)
+@given(
+    feed=masses,
+    aperture=st.floats(0.5, 150.0),
+    open_area=st.floats(0.2, 0.9),
+    inclination=st.floats(0.0, 45.0),
+    wet=st.floats(0.0, 1.0),
+    deck=st.integers(1, 4),
+)
+def test_any_feed_gives_a_finite_cut_and_a_partition_between_0_and_1_falling_with_size(
+    feed: list[float], aperture: float, open_area: float, inclination: float, wet: float, deck: int
+) -> None:
+    edges = np.array([2.0, 1.25, 1.0, 0.75, 0.5, 0.0]) * aperture
+    cut = karra_cut_size(
+        edges,
+        feed,
+        aperture_mm=aperture,
+        area_m2=6.0,
+        deck_number=deck,
+        bulk_density_t_m3=1.6,
+        open_area=open_area,
+        inclination=inclination,
+        wet=wet,
+    )
+    assert np.all(np.isfinite(cut)) and np.all(cut > 0.0)
+    kept = oversize(edges, cut, aperture_mm=aperture)
+    assert kept.min() >= 0.0 and kept.max() <= 1.0
+    assert np.all(np.diff(kept, axis=1) <= 1e-12)
+    assert np.all(kept[:, :2] == 1.0)  # nothing coarser than the aperture falls through
+
+
+@pytest.mark.parametrize(
+    "feed",
+    [
+        [0.0, 0.0, 0.0, 0.0, 0.0],
+        [100.0, 0.0, 0.0, 0.0, 0.0],  # no undersize
+        [0.0, 0.0, 0.0, 0.0, 100.0],  # no oversize
+        [0.0, 50.0, 50.0, 0.0, 0.0],  # near size only
+    ],
+)
+def test_an_extreme_feed_is_approached_smoothly(feed: list[float]) -> None:
+    """A touch of other sizes hardly moves the cut, so that an iteration on load can settle."""
+    touch = np.array(feed) + 1e-7 * np.ones(5) * (1.0 if sum(feed) else 0.0)
+    base, moved = (karra_cut_size(EDGES, f, **DECK) for f in (feed, touch))
+    assert moved == pytest.approx(base, rel=1e-6)
+
+
+def test_more_load_never_cuts_coarser() -> None:
+    grading = np.array([0.20, 0.10, 0.15, 0.25, 0.30])
+    feeds = np.geomspace(1e-6, 1e4, 200)[:, np.newaxis] * grading
+    cuts = karra_cut_size(EDGES, feeds, **DECK)
+    assert np.all(np.diff(cuts) <= 0.0)
+
+
+def test_a_batch_gives_what_its_cases_give_one_by_one() -> None:
+    feeds = np.array([[40.0, 20.0, 30.0, 50.0, 60.0], [5.0, 60.0, 30.0, 5.0, 6.0]])
+    areas = np.array([8.0, 5.0])
+    deck = {**DECK, "area_m2": areas}
+    together = karra_cut_size(EDGES, feeds, **deck)
+    for i in range(2):
+        alone = karra_cut_size(EDGES, feeds[i], **{**deck, "area_m2": areas[i]})
+        assert together[i] == pytest.approx(alone[0], rel=1e-14)
+        kept = oversize(EDGES, together, aperture_mm=H)[i]
+        assert kept == pytest.approx(oversize(EDGES, alone, aperture_mm=H)[0], abs=1e-15)

@@ -1,0 +1,134 @@
+"""Deck area against the screen makers' association tables, and bed depth against a hand sum.
+
+Tables: screen makers' association factor method as reproduced in public wire-cloth references,
+looked up 2026-11-25. Efficiencies below 95 % and non-square openings are from memory.
+"""
+
+import numpy as np
+import pytest
+
+from hoggin.models.screens import (
+    bed_depth_mm,
+    equivalent_square_mm,
+    needed_area,
+    opening_factor,
+)
+
+INCH = 25.4
+STPH = 1.10231131  # short tons in a tonne
+FT2 = 10.7639104  # square feet in a square metre
+LB_FT3_100 = 1.601846337  # t/m3 of 100 lb/ft3
+
+BASIC = {  # opening in: (open area, stph/ft2)
+    4.0: (0.75, 7.69),
+    2.0: (0.71, 4.90),
+    1.0: (0.64, 3.56),
+    0.5: (0.54, 2.47),
+    0.1875: (0.45, 1.27),
+    0.03125: (0.41, 0.39),
+}
+OVERSIZE = {0.05: 1.21, 0.20: 1.02, 0.25: 1.00, 0.60: 0.70, 0.90: 0.46, 0.95: 0.33}
+HALF_SIZE = {0.0: 0.40, 0.20: 0.60, 0.40: 1.00, 0.65: 1.55, 0.75: 1.85, 0.90: 2.40}
+
+
+def area_m2(shares: tuple[float, float, float], opening_in: float = 1.0, **changed: float) -> float:
+    """Area for 100 t/h: shares over the opening, between half and whole opening, under half."""
+    opening = opening_in * INCH
+    arguments: dict[str, float] = {
+        "deck_number": 1,
+        "bulk_density_t_m3": LB_FT3_100,
+        "open_area": BASIC.get(opening_in, (0.64, 0.0))[0],
+        **changed,
+    }
+    edges = np.array([2.0, 1.0, 0.5, 0.0]) * opening
+    feed = 100.0 * np.array(shares)
+    return float(needed_area(edges, feed, aperture_mm=opening, **arguments)[0])
+
+
+def test_a_fully_hand_worked_second_deck() -> None:
+    # 100 t/h on a second deck, 0.5 in square, open area 0.45, 90 lb/ft3, 40 % over, 25 % half-size.
+    # U = 60 t/h = 66.139 stph; A 2.47, B 0.88, C 0.70, D 0.90, F 0.90, G 0.45/0.54 = 0.8333.
+    # A B C D F G = 1.02703 stph/ft2; 66.139 / 1.02703 = 64.398 ft2 = 5.983 m2.
+    found = area_m2(
+        (0.40, 0.35, 0.25),
+        opening_in=0.5,
+        deck_number=2,
+        bulk_density_t_m3=0.9 * LB_FT3_100,
+        open_area=0.45,
+    )
+    assert found == pytest.approx(5.983, abs=0.001)
+
+
+@pytest.mark.parametrize("opening_in", BASIC)
+def test_basic_capacity_at_every_opening_of_the_table(opening_in: float) -> None:
+    # 25 % oversize and 40 % half-size: B = C = 1, so the area is U / A.
+    expected = 75.0 * STPH / BASIC[opening_in][1] / FT2
+    assert area_m2((0.25, 0.35, 0.40), opening_in) == pytest.approx(expected, rel=1e-6)
+
+
+@pytest.mark.parametrize("oversize", OVERSIZE)
+def test_oversize_factor_at_table_points(oversize: float) -> None:
+    # No half-size: C = 0.40.
+    expected = (1.0 - oversize) * 100.0 * STPH / (3.56 * OVERSIZE[oversize] * 0.40) / FT2
+    assert area_m2((oversize, 1.0 - oversize, 0.0)) == pytest.approx(expected, rel=1e-6)
+
+
+@pytest.mark.parametrize("half", HALF_SIZE)
+def test_half_size_factor_at_table_points(half: float) -> None:
+    # 5 % oversize: B = 1.21.
+    expected = 95.0 * STPH / (3.56 * 1.21 * HALF_SIZE[half]) / FT2
+    assert area_m2((0.05, 0.95 - half, half)) == pytest.approx(expected, rel=1e-6)
+
+
+@pytest.mark.parametrize(
+    ("change", "factor"),
+    [
+        ({"deck_number": 2}, 0.90),
+        ({"deck_number": 3}, 0.80),
+        ({"wet_factor": 1.25}, 1.25),
+        ({"bulk_density_t_m3": 1.5 * LB_FT3_100}, 1.5),
+        ({"open_area": 0.32}, 0.5),
+        ({"shape_factor": 1.15}, 1.15),
+        ({"efficiency": 0.90}, 1.15),  # from memory
+    ],
+)
+def test_area_is_divided_by_each_factor(change: dict[str, float], factor: float) -> None:
+    base = area_m2((0.25, 0.35, 0.40))
+    assert area_m2((0.25, 0.35, 0.40), **change) == pytest.approx(base / factor, rel=1e-9)
+
+
+def test_openings_between_table_points_are_read_in_their_logarithm() -> None:
+    # Half way, in the logarithm, from 1 in (3.56, 0.64) to 1.25 in (3.89, 0.66).
+    middle = 1.25**0.5
+    found = area_m2((0.25, 0.35, 0.40), opening_in=middle, open_area=0.65)
+    assert found == pytest.approx(75.0 * STPH / 3.725 / FT2, rel=1e-6)
+
+
+def test_beyond_the_tables_their_ends_hold() -> None:
+    assert area_m2((0.25, 0.35, 0.40), deck_number=4) == pytest.approx(
+        area_m2((0.25, 0.35, 0.40), deck_number=3)
+    )
+    large = area_m2((0.25, 0.35, 0.40), opening_in=6.0, open_area=0.75)
+    assert large == pytest.approx(area_m2((0.25, 0.35, 0.40), opening_in=4.0), rel=1e-9)
+
+
+def test_an_empty_deck_and_one_without_undersize_need_no_area() -> None:
+    assert area_m2((0.0, 0.0, 0.0)) == 0.0
+    assert area_m2((1.0, 0.0, 0.0)) == 0.0
+
+
+def test_bed_depth_conserves_mass() -> None:
+    # By hand: 162 t/h of 1.5 t/m3 is 0.03 m3/s; on 2 m at 0.5 m/s that lies 30 mm deep.
+    depth = bed_depth_mm(162.0, bulk_density_t_m3=1.5, width_m=2.0, travel_speed_m_s=0.5)
+    assert depth == pytest.approx(30.0)
+
+
+def test_a_round_hole_equals_a_smaller_square_and_a_slot_a_larger_one() -> None:
+    # Common practice, no source: round 1.25 times the square mesh.
+    assert equivalent_square_mm(25.0, "round") == pytest.approx(20.0)
+    assert equivalent_square_mm(25.0, "square") == 25.0
+    assert equivalent_square_mm(25.0, "slotted") > 25.0
+    assert opening_factor("square") == 1.0
+    assert opening_factor("slotted") > 1.0  # slots above 1: looked up
+    with pytest.raises(KeyError):
+        opening_factor("hexagonal")
