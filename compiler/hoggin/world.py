@@ -5,7 +5,7 @@ A `use` reaches `std.` libraries or a file under the project root, and nothing e
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from pathlib import Path
 
 from hoggin.diagnostics.source import Source
@@ -63,6 +63,11 @@ class World:
         if not path.is_relative_to(self.root):
             raise OutsideRootError("it lies outside the project root")
         return self._read(path, self._shown(path))
+
+    @property
+    def sources(self) -> Mapping[str, Source]:
+        """Every source read so far, by the name it is shown by."""
+        return self._sources
 
     def _shown(self, path: Path) -> str:
         return path.relative_to(self.root).as_posix()

@@ -104,7 +104,7 @@ class Reference:
         """Cut sizes that the decks have under machine feeds (M, n)."""
         found = {}
         for machine in self.plant.machines:
-            load = fed[self.number[machine.tag]]
+            feed = load = fed[self.number[machine.tag]]
             outlets = self.outlets(machine, cuts) if machine.decks else {}
             for number, deck in enumerate(machine.decks, 1):
                 found[machine.tag, deck.name] = float(
@@ -121,7 +121,7 @@ class Reference:
                         open_area=deck.open_area,
                     )[0]
                 )
-                load = load - outlets[f"{deck.name}.over"] @ load
+                load = load - outlets[f"{deck.name}.over"] @ feed
         return found
 
     def settle(self) -> dict[tuple[str, str], float]:

@@ -38,24 +38,27 @@ def test_cut_size_is_karras_worked_by_hand() -> None:
 
 
 @pytest.mark.parametrize(
-    ("change", "factor"),
+    ("change", "capacity"),
     [
-        ({"deck_number": 2}, 1.0),  # D falls from 1.0 to 0.9
-        ({"deck_number": 3}, 1.0),
-        ({"area_m2": 4.0}, 1.0),
-        ({"bulk_density_t_m3": 1.2}, 1.0),
+        ({"deck_number": 2}, 0.9),  # D = 1.1 - 0.1 S
+        ({"deck_number": 3}, 0.8),
+        ({"area_m2": 4.0}, 0.5),
+        ({"bulk_density_t_m3": 0.801}, 0.5),  # F in proportion to bulk density
     ],
 )
-def test_less_capacity_cuts_finer(change: dict[str, float], factor: float) -> None:
-    feed = 200.0 * np.array([0.20, 0.10, 0.15, 0.25, 0.30])
-    base = karra_cut_size(EDGES, feed, **DECK)
-    assert karra_cut_size(EDGES, feed, **{**DECK, **change}) < factor * base
+def test_the_cut_follows_the_capacity_to_the_power_0_148(
+    change: dict[str, float], capacity: float
+) -> None:
+    # Karra (1979), as in King (2001), ch. 4; from memory.
+    feed = 400.0 * np.array([0.20, 0.10, 0.15, 0.25, 0.30])
+    ratio = karra_cut_size(EDGES, feed, **{**DECK, **change}) / karra_cut_size(EDGES, feed, **DECK)
+    assert ratio == pytest.approx(capacity**0.148, rel=1e-4)
 
 
 def test_spray_water_helps_most_at_a_few_millimetres() -> None:
     # Factor E of King (2001), ch. 4, from memory: 2.5 between T = 4 and 6, T = 1.26 h_T.
     edges = EDGES * (4.0 / H)
-    feed = 40.0 * np.array([0.20, 0.10, 0.15, 0.25, 0.30])
+    feed = 400.0 * np.array([0.20, 0.10, 0.15, 0.25, 0.30])
     deck = {**DECK, "aperture_mm": 4.0}
     gain = karra_cut_size(edges, feed, **deck, wet=1.0) / karra_cut_size(edges, feed, **deck)
     assert gain == pytest.approx(2.5**0.148, rel=1e-3)
@@ -155,10 +158,10 @@ def test_more_load_never_cuts_coarser() -> None:
 def test_a_batch_gives_what_its_cases_give_one_by_one() -> None:
     feeds = np.array([[40.0, 20.0, 30.0, 50.0, 60.0], [5.0, 60.0, 30.0, 5.0, 6.0]])
     areas = np.array([8.0, 5.0])
-    deck = {**DECK, "area_m2": areas}
-    together = karra_cut_size(EDGES, feeds, **deck)
+    deck = {name: value for name, value in DECK.items() if name != "area_m2"}
+    together = karra_cut_size(EDGES, feeds, area_m2=areas, **deck)
     for i in range(2):
-        alone = karra_cut_size(EDGES, feeds[i], **{**deck, "area_m2": areas[i]})
+        alone = karra_cut_size(EDGES, feeds[i], area_m2=areas[i], **deck)
         assert together[i] == pytest.approx(alone[0], rel=1e-14)
         kept = oversize(EDGES, together, aperture_mm=H)[i]
         assert kept == pytest.approx(oversize(EDGES, alone, aperture_mm=H)[0], abs=1e-15)

@@ -4,7 +4,7 @@ from hoggin.balance.circuit import Circuit, lower, stack, take, vary
 from hoggin.balance.grid import common_edges
 from hoggin.balance.result import Balance, Loop
 from hoggin.balance.settle import CannotSettle, Unsettled
-from hoggin.balance.solve import balance, solve
+from hoggin.balance.solver import balance, solve
 
 __all__ = [
     "Balance",

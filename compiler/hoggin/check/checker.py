@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -48,6 +49,7 @@ class Checked:
     plant: Plant | None
     diagnostics: tuple[Diagnostic, ...]
     source: Source
+    sources: Mapping[str, Source]  # every file that was read, by its shown name
 
     @property
     def has_errors(self) -> bool:
@@ -79,7 +81,7 @@ def check(world: World, source: Source) -> Checked:
         )
     found = tuple(session.diagnostics)
     errors = any(diagnostic.is_error for diagnostic in found)
-    return Checked(None if errors else plant, found, source)
+    return Checked(None if errors else plant, found, source, world.sources)
 
 
 def _check_module(module: Module, session: Session) -> Plant | None:

@@ -46,10 +46,11 @@ CLASS_FACTS: dict[str, dict[str, Dimension]] = {
 # The models a class must name before its machines can be balanced and rated.
 NEEDED_MODELS: dict[str, tuple[str, ...]] = {
     "crusher": ("breakage", "capacity", "power"),
-    "screen": ("partition", "area"),
+    "screen": ("partition",),
     "feeder": ("capacity",),
 }
-ALLOWED_MODELS = NEEDED_MODELS
+# An area model is left out where the association's method does not apply: bars, for instance.
+ALLOWED_MODELS = {**NEEDED_MODELS, "screen": ("partition", "area")}
 
 STORAGE_FACTS: dict[str, Dimension] = {"live": MASS}
 CLASS_TEXTS = ("about", "source", "caution")

@@ -7,7 +7,7 @@ from typing import Literal, cast
 
 from hoggin.check.classes import AppliedClass, apply_class
 from hoggin.check.evaluate import quantity
-from hoggin.check.facts import NEEDED_MODELS, STORAGE_FACTS
+from hoggin.check.facts import ALLOWED_MODELS, NEEDED_MODELS, STORAGE_FACTS
 from hoggin.check.loader import misplaced
 from hoggin.check.plant import Deck, Machine, MachineKind, Place
 from hoggin.check.scope import ClassEntity, Scope, Session, resolve
@@ -46,7 +46,7 @@ def machine(node: tree.Declaration, tag: str, scope: Scope, session: Session) ->
     if kind in NEEDED_MODELS:
         entity = _class(node, kind, scope, session)
         if entity is not None:
-            roles = {r: f for r, f in block.facts.items() if r in NEEDED_MODELS[kind]}
+            roles = {r: f for r, f in block.facts.items() if r in ALLOWED_MODELS[kind]}
             picks = {r: _word(f, session) for r, f in roles.items()}
             settings = {
                 name: (fact.name, fact.value)

@@ -133,7 +133,7 @@ _ALL = (
          "and name, and gives the coefficients each one takes."),
     Code("E0407", "a model's coefficient is missing", "The model can't be worked out without it."),
     Code("E0408", "a class without a needed model", "A crusher class needs models for breakage, "
-         "capacity and power; a screen class for partition and area."),
+         "capacity and power; a screen class for partition; a feeder class for capacity."),
     Code("E0501", "no such port, or which one?", "A screen has `DECK.over` for each deck and "
          "`under`; a splitter its own outlets; a section its template's ports. A route into a "
          "machine names the machine only.", "sizing -> secondary", "sizing.top.over -> secondary"),

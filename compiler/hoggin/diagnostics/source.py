@@ -24,6 +24,10 @@ class Source:
         line = bisect_right(self._line_starts, offset)
         return line, offset - self._line_starts[line - 1] + 1
 
+    def offset(self, line: int, column: int) -> int:
+        """The offset of a place; the inverse of `line_column`."""
+        return self._line_starts[line - 1] + column - 1
+
     def line_text(self, line: int) -> str:
         start = self._line_starts[line - 1]
         end = self.text.find("\n", start)

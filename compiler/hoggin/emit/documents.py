@@ -79,13 +79,10 @@ def write(contents: Mapping[str, bytes], folder: Path) -> tuple[Path, ...]:
     them.
     """
     places = {name: _place(folder, name) for name in contents}
-    made = [] if folder.exists() else [folder]
+    made: list[Path] = []
     try:
-        folder.mkdir(parents=True, exist_ok=True)
-        for parent in sorted({place.parent for place in places.values()} - {folder}):
-            if not parent.exists():
-                parent.mkdir(parents=True)
-                made.append(parent)
+        for parent in (folder, *sorted({place.parent for place in places.values()} - {folder})):
+            _make(parent, made)
         for name, place in places.items():
             if place.is_dir():
                 raise EmitError(f"cannot write {name}: a folder of that name is in the way")
@@ -101,6 +98,13 @@ def write(contents: Mapping[str, bytes], folder: Path) -> tuple[Path, ...]:
     return tuple(places.values())
 
 
+def _make(folder: Path, made: list[Path]) -> None:
+    """Make a folder and what it lies in, and add to `made` those that were missing, outer first."""
+    missing = [f for f in (folder, *folder.parents) if not f.exists()]
+    folder.mkdir(parents=True, exist_ok=True)
+    made += reversed(missing)
+
+
 def _place(folder: Path, name: str) -> Path:
     path = PurePosixPath(name)
     if path.is_absolute() or ".." in path.parts or "\\" in name or not path.parts:
@@ -109,7 +113,7 @@ def _place(folder: Path, name: str) -> Path:
 
 
 def _exchange(contents: Mapping[str, bytes], places: Mapping[str, Path], workshop: Path) -> None:
-    """Write everything new and copy everything old in the workshop, then rename; undo on failure."""
+    """Write all that is new and copy all that is old, then rename; undo on failure."""
     new = {name: workshop / f"new{n}" for n, name in enumerate(contents)}
     old = {name: workshop / f"old{n}" for n, name in enumerate(contents)}
     for name, content in contents.items():
@@ -120,7 +124,7 @@ def _exchange(contents: Mapping[str, bytes], places: Mapping[str, Path], worksho
     try:
         for name, place in places.items():
             begun.append(name)
-            os.replace(new[name], place)
+            new[name].replace(place)
     except BaseException:
         for name in begun:
             with suppress(OSError):  # one file that cannot be put back must not stop the others
@@ -132,7 +136,7 @@ def _put_back(place: Path, old: Path, *, replaced: bool) -> None:
     if not replaced:
         return
     if os.path.lexists(old):
-        os.replace(old, place)
+        old.replace(place)
     else:
         place.unlink()
 

@@ -39,6 +39,7 @@ def _document(results: Results, *, brief: bool) -> Document:
     ]
     if not brief:
         sections.append(Section("Every limit checked", (), limits(results, only_attention=False)))
+        sections.append(Section("Machine classes", (), classes(results)))
     if not attention.rows:
         sections[2] = Section("Limits near or beyond", ("None.",))
     sections.append(Section("Warnings", (), warnings(results)))
@@ -88,6 +89,30 @@ def machines(results: Results) -> Table:
         for machine in results.machines
     )
     return Table("Machines", columns, rows)
+
+
+def classes(results: Results) -> Table:
+    """What each machine is: its class in words, and the class's traits."""
+    columns = (
+        Column("tag", width=20),
+        Column("kind", width=12),
+        Column("class", width=24),
+        Column("about", width=40),
+        Column("traits", width=50),
+    )
+    rows = tuple(
+        (
+            machine.tag,
+            machine.kind,
+            machine.class_name,
+            machine.about,
+            ", ".join(f"{name.replace('_', ' ')} {machine.traits[name]}" for name in traits),
+        )
+        for machine in results.machines
+        for traits in [sorted(machine.traits)]
+        if machine.about or traits
+    )
+    return Table("Machine classes", columns, rows)
 
 
 def decks(results: Results) -> Table:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 import textwrap
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from hoggin.emit import engine, wording
@@ -30,6 +30,7 @@ DECK_WIDTH = 20  # the same in the cell of a deck
 TITLE_WIDTH = 60
 TEXT_ROWS = 4  # lines one fact may take before it is cut short
 ALARMS_SHOWN = 3  # findings a box names before it sends the reader to the schedule
+SHEET = "A3"  # what the drawing is folded to fit, landscape
 POINTS = 9.0  # height of the text
 LEGIBLE_POINTS = 6.0  # least height of text on paper
 MOST_COLUMNS = 4
@@ -53,7 +54,6 @@ class Port:
 class Box:
     """A feed (rounded), machine or product (double outline); a heavy outline asks attention."""
 
-    name: str
     tag: str
     rows: tuple[str, ...]
     alarms: tuple[str, ...] = ()
@@ -76,43 +76,27 @@ class Line:
 
     name: str
     source: str
-    port: str
+    port: str  # "" for the foot of the box as a whole
     target: str
+    start: str  # the outlet it comes from, as read
     rows: tuple[str, ...]
     returns: bool
     continues: bool
-    start: str
-    end: str
 
     @property
     def mark(self) -> str:
         return f"mark {self.name}"
 
 
-@dataclass(frozen=True, slots=True)
-class Names:
-    """Node names: a feed, a machine and a product may share a tag, nodes may not."""
-
-    feeds: frozenset[str]
-    products: frozenset[str]
-    ported: frozenset[str] = field(default_factory=frozenset)  # machines with several outlets
-
-    def source(self, tag: str) -> str:
-        return f"feed {tag}" if tag in self.feeds else tag
-
-    def target(self, tag: str) -> str:
-        return f"product {tag}" if tag in self.products else tag
-
-
 def dot(results: Results, *, other_engine: str | None = None) -> str:
     """The flowsheet in the DOT language, folded so that its text is legible on a small sheet."""
     best, best_points = "", 0.0
     for columns in range(1, MOST_COLUMNS + 1):
-        text = _render(results, fold(results, columns), "A3")
-        width, height = extent_mm(text, other_engine=other_engine)
-        points = _points_on("A3", width, height)
+        folded = fold(results, columns)
+        extent = extent_mm(_render(results, folded, SHEET), other_engine=other_engine)
+        points = _points_on(SHEET, *extent)
         if points > best_points:
-            best, best_points = _render(results, fold(results, columns), _sheet(width, height)), points
+            best, best_points = _render(results, folded, _sheet(*extent)), points
         if points >= LEGIBLE_POINTS:
             break
     return best
@@ -151,12 +135,9 @@ def _sheet(width_mm: float, height_mm: float) -> str:
 
 
 def _render(results: Results, folded: Fold, sheet: str) -> str:
-    names = Names(
-        frozenset(feed.tag for feed in results.feeds),
-        frozenset(product.tag for product in results.products),
-        frozenset(machine.tag for machine in results.machines if _ports(results, machine)),
-    )
-    lines = [_line(results, names, folded, stream) for stream in results.streams]
+    machines = [_machine(results, machine) for machine in results.machines]
+    ported = {box.tag for box in machines if box.ports}
+    lines = [_line(results, folded, ported, stream) for stream in results.streams]
     return render(
         "flowsheet.dot.j2",
         {"quoted": quoted},
@@ -164,18 +145,18 @@ def _render(results: Results, folded: Fold, sheet: str) -> str:
         title=_wrapped(results.title, TITLE_WIDTH),
         notes=_notes(results, folded, sheet),
         boxes=[
-            *(_feed(names, feed) for feed in results.feeds),
-            *(_machine(results, machine) for machine in results.machines),
-            *(_product(names, product) for product in results.products),
+            *map(_feed, results.feeds),
+            *machines,
+            *map(_product, results.products),
         ],
         streams=lines,
-        tops=_tops(names, folded, lines, results),
+        tops=_tops(results, folded, lines),
     )
 
 
-def _tops(names: Names, folded: Fold, lines: list[Line], results: Results) -> list[str]:
+def _tops(results: Results, folded: Fold, lines: list[Line]) -> list[str]:
     """What stands along the top, column by column from the left; nothing if there is one column."""
-    tops = [names.source(feed.tag) for feed in results.feeds]
+    tops = [feed.tag for feed in results.feeds]
     for heads in folded.heads:
         tops += [line.mark for line in lines if line.continues and line.target in heads]
     return tops if folded.heads else []
@@ -186,7 +167,7 @@ def quoted(name: str) -> Markup:
     from markupsafe import Markup
 
     escaped = clean(name).replace("\\", "\\\\").replace('"', '\\"')
-    return Markup(f'"{escaped}"')  # noqa: S704 - quoted just above
+    return Markup(f'"{escaped}"')
 
 
 def _notes(results: Results, folded: Fold, sheet: str) -> tuple[str, ...]:
@@ -208,16 +189,15 @@ def _wrapped(text: str, width: int = TEXT_WIDTH) -> tuple[str, ...]:
     return tuple(textwrap.wrap(shorten(text, TEXT_ROWS * width), width))
 
 
-def _feed(names: Names, feed: FeedResult) -> Box:
+def _feed(feed: FeedResult) -> Box:
     rows = ("FEED", *_wrapped(feed.material), f"{rate(feed.rate_t_h)} t/h")
-    return Box(names.source(feed.tag), shorten(feed.tag, TEXT_WIDTH), rows, rounded=True)
+    return Box(feed.tag, rows, rounded=True)
 
 
 def _machine(results: Results, machine: MachineResult) -> Box:
     checks = [check for _, check in wording.all_checks(machine)]
     return Box(
         machine.tag,
-        shorten(machine.tag, TEXT_WIDTH),
         _machine_rows(machine),
         _alarms(machine.checks),
         _ports(results, machine),
@@ -273,13 +253,12 @@ def _deck(deck: DeckResult) -> Port:
     return Port(f"{deck.name}.over", tuple(rows), _alarms(deck.checks, DECK_WIDTH))
 
 
-def _product(names: Names, product: ProductResult) -> Box:
+def _product(product: ProductResult) -> Box:
     share = f"{rate(product.rate_t_h)} t/h, {percent(product.share_of_feed)} % of feed"
     met = [row for b in product.bands if b.met for row in _wrapped(f"meets {b.name}")]
     missed = [row for b in product.bands if not b.met for row in _wrapped(f"NOT MET: {b.name}")]
     return Box(
-        names.target(product.tag),
-        shorten(product.tag, TEXT_WIDTH),
+        product.tag,
         ("PRODUCT", *_wrapped(product.title), share, *met),
         tuple(missed),
         double=True,
@@ -287,17 +266,16 @@ def _product(names: Names, product: ProductResult) -> Box:
     )
 
 
-def _line(results: Results, names: Names, folded: Fold, stream: StreamResult) -> Line:
+def _line(results: Results, folded: Fold, ported: set[str], stream: StreamResult) -> Line:
     return Line(
-        f"stream {stream.name}",
-        names.source(stream.source),
-        stream.outlet if stream.source in names.ported else "",
-        names.target(stream.target),
-        _stream_rows(results, stream),
-        stream.recirculating,
-        folded.column[stream.source] != folded.column[stream.target],
-        shorten(wording.outlet_of(stream), TEXT_WIDTH),
-        shorten(stream.target, TEXT_WIDTH),
+        name=f"stream {stream.name}",
+        source=stream.source,
+        port=stream.outlet if stream.source in ported else "",
+        target=stream.target,
+        start=wording.outlet_of(stream),
+        rows=_stream_rows(results, stream),
+        returns=stream.recirculating,
+        continues=folded.column[stream.source] != folded.column[stream.target],
     )
 
 

@@ -6,6 +6,7 @@ import math
 import textwrap
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from hoggin.emit.templating import render
 from hoggin.emit.wording import PREDICTION, percent, rate, shorten, sieve, subtitle
@@ -21,6 +22,7 @@ TICKS = (1.0, 2.0, 5.0)  # in every decade of size
 LEAST_PASSING, MOST_PASSING = 0.001, 0.999  # the curve is drawn out to where it leaves these
 DASHES = ("", "9 4", "3 3", "12 4 3 4", "16 5", "6 3 2 3 2 3")
 HATCHES = (45, 135, 0, 90)  # degrees
+SLACK = 1.0001  # forgives the last digit of a size computed from its decade
 Point = tuple[float, float]
 
 
@@ -39,7 +41,7 @@ class Axis:
     def ticks(self) -> tuple[float, ...]:
         decades = range(math.floor(math.log10(self.low_mm)), math.ceil(math.log10(self.high_mm)))
         sizes = (step * 10.0**decade for decade in (*decades, decades.stop) for step in TICKS)
-        return tuple(mm for mm in sizes if self.low_mm <= mm * 1.0001 and mm <= self.high_mm * 1.0001)
+        return tuple(mm for mm in sizes if self.low_mm / SLACK <= mm <= self.high_mm * SLACK)
 
 
 @dataclass(frozen=True, slots=True)
@@ -150,12 +152,12 @@ def _axis(products: Sequence[ProductResult], results: Results) -> Axis:
 
 def _tick_below(mm: float) -> float:
     decade = 10.0 ** math.floor(math.log10(mm))
-    return max(step * decade for step in TICKS if step * decade <= mm * 1.0001)
+    return max(step * decade for step in TICKS if step * decade <= mm * SLACK)
 
 
 def _tick_above(mm: float) -> float:
     decade = 10.0 ** math.floor(math.log10(mm))
-    return min(step * decade for step in (*TICKS, 10.0) if step * decade >= mm * 0.9999)
+    return min(step * decade for step in (*TICKS, 10.0) if step * decade >= mm / SLACK)
 
 
 def _up(passing: float) -> float:
@@ -223,7 +225,7 @@ def _free_place(on: Point, curve: list[Point], taken: list[Point]) -> Point:
 def _gap(at: Point, curve: Sequence[Point]) -> float:
     """Distance from a point to a polyline."""
     return min(
-        (_gap_to_segment(at, a, b) for a, b in zip(curve, curve[1:], strict=False)),
+        (_gap_to_segment(at, a, b) for a, b in pairwise(curve)),
         default=math.inf,
     )
 
@@ -242,23 +244,27 @@ def _curve_marks(curves: list[list[Point]]) -> list[Mark]:
     for number, curve in enumerate(curves, start=1):
         others = [other for other in curves if other is not curve]
         taken = [mark.at for mark in marks]
-
-        def room(at: Point, others: list[list[Point]] = others, taken: list[Point] = taken) -> float:
-            gaps = [_gap(at, other) for other in others] + [math.dist(at, t) - BADGE for t in taken]
-            return min(2.5 * BADGE, *gaps) if gaps else 0.0
-
-        at = max(_along(curve), key=lambda point: round(room(point), 2), default=None)
-        if at is not None:
+        places = [(_room(at, others, taken), at) for at in _along(curve)]
+        if places:
+            at = max(places, key=lambda place: place[0])[1]
             marks.append(Mark(number, at, at))
     return marks
+
+
+def _room(at: Point, curves: list[list[Point]], badges: list[Point]) -> float:
+    """Free distance around a badge, no more than it needs: then the first such place will do."""
+    gaps = [_gap(at, curve) for curve in curves]
+    gaps += [math.dist(at, badge) - BADGE for badge in badges]
+    return round(min([2.5 * BADGE, *gaps]), 2)
 
 
 def _along(curve: list[Point]) -> list[Point]:
     """Places on a curve from 85 to 15 % passing, every few pixels."""
     steps: list[Point] = []
-    for (x0, y0), (x1, y1) in zip(curve, curve[1:], strict=False):
+    for (x0, y0), (x1, y1) in pairwise(curve):
         pieces = max(1, round(math.dist((x0, y0), (x1, y1)) / 4))
-        steps += [(x0 + (x1 - x0) * i / pieces, y0 + (y1 - y0) * i / pieces) for i in range(pieces)]
+        shares = [step / pieces for step in range(pieces)]
+        steps += [(x0 + (x1 - x0) * share, y0 + (y1 - y0) * share) for share in shares]
     return [at for at in reversed(steps) if _up(0.85) <= at[1] <= _up(0.15)]
 
 

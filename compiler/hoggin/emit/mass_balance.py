@@ -48,9 +48,7 @@ def _document(results: Results, *, brief: bool) -> Document:
     return Document(f"Mass balance: {results.title}", subtitle(results), (*kept, reading))
 
 
-def _telling_sieves(
-    gradings: list[tuple[float, ...]], places: tuple[int, ...]
-) -> tuple[int, ...]:
+def _telling_sieves(gradings: list[tuple[float, ...]], places: tuple[int, ...]) -> tuple[int, ...]:
     """Places of the reporting sieves from the finest that all gradings pass, downwards."""
     for place in places:
         if any(passing[place] < ALL_PASSING for passing in gradings):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from typing import Any
 
 from hoggin.rating.results import Results
 
@@ -15,17 +16,18 @@ def results_json(results: Results) -> str:
     Reads back with `Results.model_validate_json`. Raises: ValueError on a number that is not
     finite, which JSON cannot hold.
     """
-    rounded = _rounded(results.model_dump(mode="python"))
-    for machine in rounded["machines"]:
+    content = _rounded(results.model_dump(mode="json"))
+    for machine in content["machines"]:
         machine["traits"] = dict(sorted(machine["traits"].items()))
-    return json.dumps(rounded, indent=1, ensure_ascii=False, allow_nan=False) + "\n"
+    return json.dumps(content, indent=1, ensure_ascii=False, allow_nan=False) + "\n"
 
 
-def _rounded(value):  # type: ignore
+def _rounded(value: Any) -> Any:
+    """Plain data with every float in it rounded."""
     if isinstance(value, float):
         return float(f"{value:.{DIGITS}g}")
     if isinstance(value, dict):
         return {key: _rounded(item) for key, item in value.items()}
-    if isinstance(value, list | tuple):
+    if isinstance(value, list):
         return [_rounded(item) for item in value]
     return value

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import io
 import math
-import re
 from datetime import UTC, datetime
 from typing import Any
 
@@ -12,6 +11,7 @@ from hoggin.emit.tables import Column, Document, Table, Value
 from hoggin.emit.wording import DEFERENCE, PREDICTION, clean, shorten
 
 CREATED = datetime(2000, 1, 1, tzinfo=UTC)  # fixed, so that the same results give the same bytes
+LONGEST_TEXT = 32000  # a cell of the format holds a little more
 A3 = 8  # the paper's number in the workbook format
 FORMATS = {
     "text": "@",
@@ -68,7 +68,7 @@ def _write(sheet: Any, line: int, place: int, value: Value, style: Any) -> None:
     if value is None or (isinstance(value, float) and not math.isfinite(value)):
         sheet.write_blank(line, place, None, style)
     elif isinstance(value, str):
-        sheet.write_string(line, place, clean(value), style)
+        sheet.write_string(line, place, shorten(value, LONGEST_TEXT), style)
     else:
         sheet.write_number(line, place, value, style)
 
@@ -86,7 +86,7 @@ def _notes_sheet(sheet: Any, document: Document, style: Any, header: Any) -> Non
         words = (*section.notes, *section.points)
         if words:
             lines.append((clean(section.heading), header))
-            lines += [(clean(word), style) for word in words]
+            lines += [(shorten(word, LONGEST_TEXT), style) for word in words]
     sheet.set_column(0, 0, 120)
     for line, (text, look) in enumerate(lines):
         sheet.write_string(line, 0, text, look)
@@ -94,8 +94,7 @@ def _notes_sheet(sheet: Any, document: Document, style: Any, header: Any) -> Non
 
 def _page(sheet: Any, document: Document) -> None:
     def literal(text: str, length: int) -> str:
-        # in a page header "&" starts a code: double it; brackets would open a picture or sheet name
-        return re.sub("&", "&&", shorten(text, length))
+        return shorten(text, length).replace("&", "&&")  # one "&" starts a code in a page header
 
     sheet.set_landscape()
     sheet.set_paper(A3)

@@ -243,20 +243,27 @@ def impact_operator(
 
 def _repeated_breakage(breakage: Array, classified: Array) -> Array:
     """(I - C)(I - B C)^-1 for breakage (B, n, n) and the diagonal of C (B, n)."""
-    classes = classified.shape[-1]
-    system = np.eye(classes) - breakage * classified[:, np.newaxis, :]
-    circulating = np.linalg.inv(system)
-    operator = (1.0 - classified)[..., np.newaxis] * circulating
+    system = breakage * -classified[:, np.newaxis, :]
+    diagonal = np.arange(classified.shape[-1])
+    system[:, diagonal, diagonal] += 1.0
+    operator = np.linalg.inv(system)
+    # In place from here: for a batch of cases these arrays are the largest there are.
+    operator *= (1.0 - classified)[..., np.newaxis]
     # Columns sum to 1 by algebra; this removes what rounding left.
     operator /= operator.sum(axis=-2, keepdims=True)
     return operator
 
 
 def _power_below(edges: Array, exponent: Array) -> Array:
-    """(B, n + 1, n): mean of (x/y)^exponent, for x each edge and y across each parent class."""
-    upper, lower = edges[:-1], edges[1:]
-    parents = lower[:, np.newaxis] + (upper - lower)[:, np.newaxis] * _POINTS
-    scale = (parents ** -exponent[..., np.newaxis]) @ _WEIGHTS
+    """(B, n + 1, n): mean of (x/y)^exponent, for x each edge and y across each parent class.
+
+    The mean of y^-n over a class is (u^a - l^a) / (a (u - l)) with a = 1 - n, written so that it
+    also holds as a nears 0. The finest class breaks into nothing; its mean is not used.
+    """
+    upper, lower = edges[:-1], np.where(edges[1:] > 0.0, edges[1:], 0.5 * edges[:-1])
+    power = 1.0 - exponent
+    safe = np.where(np.abs(power) < 1e-12, 1e-12, power)
+    scale = -np.expm1(-safe * np.log(upper / lower)) / safe * upper**safe / (upper - lower)
     below: Array = (edges**exponent)[..., np.newaxis] * scale[:, np.newaxis, :]
     return below
 

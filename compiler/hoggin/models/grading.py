@@ -182,7 +182,7 @@ def _tail_slope(sizes: Array, finer: Array) -> float:
     """Log-log slope between the two finest points; 1 if nothing passes the finest."""
     if finer[-1] <= 0.0:
         return 1.0
-    return float(np.log(finer[-2] / finer[-1]) / np.log(sizes[-2] / sizes[-1]))
+    return float(np.diff(np.log(finer[-2:]))[0] / np.diff(np.log(sizes[-2:]))[0])
 
 
 def pchip(x: Array, y: Array, at: Array) -> Array:
@@ -216,7 +216,7 @@ def _pchip_slopes(step: Array, secant: Array) -> Array:
     before, after = secant[:-1], secant[1:]
     weight_before, weight_after = 2.0 * step[1:] + step[:-1], step[1:] + 2.0 * step[:-1]
     rising = before * after > 0.0
-    with np.errstate(divide="ignore", invalid="ignore"):
+    with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
         mean = (weight_before + weight_after) / (weight_before / before + weight_after / after)
     inner = np.where(rising, mean, 0.0)
     first = _end_slope(step[0], step[1], secant[0], secant[1])

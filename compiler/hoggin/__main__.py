@@ -1,0 +1,7 @@
+"""`python -m hoggin`."""
+
+import sys
+
+from hoggin.commands.main import main
+
+sys.exit(main())

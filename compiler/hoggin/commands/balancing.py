@@ -1,0 +1,52 @@
+"""Balance and rate a checked plant; a circuit that can't settle becomes a diagnostic."""
+
+from __future__ import annotations
+
+import sys
+
+from hoggin.balance import CannotSettle, Unsettled, balance
+from hoggin.check.checker import Checked
+from hoggin.check.plant import Place, Plant
+from hoggin.diagnostics.diagnostic import Diagnostic
+from hoggin.diagnostics.render import render_all
+from hoggin.diagnostics.source import Span
+from hoggin.rating.rate import rate
+from hoggin.rating.results import Results
+
+
+def balanced(checked: Checked) -> Results | None:
+    """The results; None after printing why the plant can't be balanced."""
+    plant = checked.plant
+    if plant is None:
+        raise ValueError("only a plant without errors is balanced")
+    try:
+        return rate(plant, balance(plant), checked.source.name)
+    except CannotSettle as fault:
+        diagnostic = unsettled(plant, fault.unsettled, checked)
+        print(render_all([diagnostic]), end="", file=sys.stderr)
+        return None
+
+
+def unsettled(plant: Plant, fault: Unsettled, checked: Checked) -> Diagnostic:
+    """E0801 at the first machine of the loop."""
+    place = next(m.place for m in plant.machines if m.tag == fault.machines[0])
+    loop = ", ".join(f"`{tag}`" for tag in fault.machines)
+    sizes = ""
+    if fault.sizes_mm is not None:
+        finest, coarsest = fault.sizes_mm
+        sizes = f" (sizes {finest:.3g} mm to {coarsest:.3g} mm)"
+    return Diagnostic(
+        "E0801",
+        _span(place, fault.machines[0], checked),
+        f"the loop of {loop} can't settle: {fault.reason}{sizes}",
+        "close the setting of the crusher, open the screen's aperture, or route that material out",
+    )
+
+
+def _span(place: Place, tag: str, checked: Checked) -> Span:
+    """The machine's name; in a template of another file the plant's own file stands in for it."""
+    source = checked.sources.get(place.file, checked.source)
+    if source.name != place.file:
+        return Span(source, 0, 0)
+    start = source.offset(place.line, place.column)
+    return Span(source, start, start + len(tag.rpartition(".")[2]))

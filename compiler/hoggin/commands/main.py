@@ -1,0 +1,215 @@
+"""`hoggin`: check, balance, issue, explain, classes.
+
+Exit codes
+    0  done; for balance and issue, every requirement is met
+    1  the source has errors; nothing was written
+    2  the command line is wrong, or a file can't be read or written
+    3  the plant can't be balanced; nothing was written
+    4  balanced (and written, for issue), but a requirement is not met
+"""
+
+from __future__ import annotations
+
+import argparse
+import os
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from hoggin import __version__
+
+if TYPE_CHECKING:
+    from hoggin.check.checker import Checked
+    from hoggin.rating.results import Results
+
+OK, SOURCE_ERRORS, USAGE, UNBALANCED, UNMET = range(5)
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run the command line and return its exit code."""
+    options = _parser().parse_args(arguments)
+    try:
+        code: int = options.run(options)
+        sys.stdout.flush()
+    except BrokenPipeError:  # the reader, `head` say, has gone: not our fault, and no traceback
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return OK
+    except KeyboardInterrupt:
+        print("hoggin: interrupted; nothing half-written is left", file=sys.stderr)
+        return 130
+    return code
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="hoggin",
+        description="Checks and balances crushing and screening plants written in .hog files.",
+        epilog="Exit codes: 0 done; 1 errors in the source; 2 wrong use, or a file that can't be "
+        "read or written; 3 the plant can't be balanced; 4 a requirement is not met.",
+    )
+    parser.add_argument("--version", action="version", version=f"hoggin {__version__}")
+    commands = parser.add_subparsers(title="commands", metavar="COMMAND", required=True)
+
+    check = commands.add_parser("check", help="check plant or library files")
+    check.add_argument("files", nargs="+", type=Path, metavar="FILE")
+    check.set_defaults(run=_check)
+
+    balance = commands.add_parser("balance", help="balance a plant and show its tables")
+    balance.add_argument("file", type=Path, metavar="FILE")
+    balance.add_argument(
+        "--show",
+        choices=("all", "balance", "equipment", "json"),
+        default="all",
+        help="what to print (default: all)",
+    )
+    balance.set_defaults(run=_balance)
+
+    issue = commands.add_parser("issue", help="write flowsheet, mass balance and schedule")
+    issue.add_argument("file", type=Path, metavar="FILE")
+    issue.add_argument(
+        "--into", type=Path, metavar="FOLDER", help="where to (default: out/NAME of the file)"
+    )
+    issue.set_defaults(run=_issue)
+
+    explain = commands.add_parser("explain", help="explain a diagnostic code, or list them all")
+    explain.add_argument("code", nargs="?", metavar="CODE")
+    explain.set_defaults(run=_explain)
+
+    classes = commands.add_parser("classes", help="list the machine classes of the library")
+    classes.add_argument("name", nargs="?", metavar="NAME", help="part of a name to look for")
+    classes.set_defaults(run=_classes)
+
+    schema = commands.add_parser("schema", help="print the JSON schema of the results document")
+    schema.set_defaults(run=_schema)
+    return parser
+
+
+def _complain(text: str) -> None:
+    print(f"hoggin: {text}", file=sys.stderr)
+
+
+def _checked(path: Path) -> Checked | None:
+    """Check a file and print its diagnostics; None where it can't be read."""
+    from hoggin.check.checker import UnreadableError, check_file
+    from hoggin.diagnostics.render import render_all
+
+    try:
+        checked = check_file(path)
+    except UnreadableError as fault:
+        _complain(f"`{path}`: {fault}")
+        return None
+    print(render_all(checked.diagnostics), end="", file=sys.stderr)
+    return checked
+
+
+def _check(options: argparse.Namespace) -> int:
+    worst = OK
+    for path in options.files:
+        checked = _checked(path)
+        if checked is None:
+            worst = max(worst, USAGE)
+        elif checked.has_errors:
+            worst = max(worst, SOURCE_ERRORS)
+        else:
+            print(f"{path}: {_summary(checked)}")
+    return worst
+
+
+def _summary(checked: Checked) -> str:
+    plant = checked.plant
+    if plant is None:
+        return "library, no errors"
+    machines, products = len(plant.machines), len(plant.products)
+    return f"{plant.title}: {machines} machines, {products} products, no errors"
+
+
+def _results(path: Path) -> Results | int:
+    """Check, balance and rate a plant; an exit code where that fails (it has been told why)."""
+    checked = _checked(path)
+    if checked is None:
+        return USAGE
+    if checked.has_errors:
+        return SOURCE_ERRORS
+    if checked.plant is None:
+        _complain(f"`{path}` is a library: it holds no plant to balance")
+        return USAGE
+    from hoggin.commands.balancing import balanced
+
+    results = balanced(checked)
+    return UNBALANCED if results is None else results
+
+
+def _balance(options: argparse.Namespace) -> int:
+    results = _results(options.file)
+    if isinstance(results, int):
+        return results
+    from hoggin.commands.showing import show
+
+    print(show(results, options.show), end="")
+    return _verdict(results)
+
+
+def _issue(options: argparse.Namespace) -> int:
+    results = _results(options.file)
+    if isinstance(results, int):
+        return results
+    from hoggin.emit.documents import documents, write
+    from hoggin.emit.errors import EmitError
+
+    folder = options.into or Path("out") / options.file.stem
+    try:
+        written = write(documents(results), folder)
+    except EmitError as fault:
+        _complain(str(fault))
+        return USAGE
+    from hoggin.commands.showing import verdicts
+
+    print(verdicts(results), end="")
+    for path in written:
+        print(path)
+    return _verdict(results)
+
+
+def _verdict(results: Results) -> int:
+    return OK if all(requirement.met for requirement in results.requirements) else UNMET
+
+
+def _explain(options: argparse.Namespace) -> int:
+    from hoggin.diagnostics.codes import CODES
+    from hoggin.diagnostics.diagnostic import did_you_mean
+
+    if options.code is None:
+        for code in CODES.values():
+            print(f"{code.code}  {code.title}")
+        return OK
+    found = CODES.get(options.code.upper())
+    if found is None:
+        _complain(f"there is no code `{options.code}`. {did_you_mean(options.code.upper(), CODES)}")
+        return USAGE
+    print(found.page(), end="")
+    return OK
+
+
+def _classes(options: argparse.Namespace) -> int:
+    from hoggin.commands.listing import classes
+
+    text = classes(options.name or "")
+    if not text:
+        _complain(f"no machine class has `{options.name}` in its name")
+        return USAGE
+    print(text, end="")
+    return OK
+
+
+def _schema(_options: argparse.Namespace) -> int:
+    import json
+
+    from hoggin.rating.results import Results
+
+    print(json.dumps(Results.model_json_schema(), indent=2, sort_keys=True))
+    return OK
+
+
+if __name__ == "__main__":
+    sys.exit(main())

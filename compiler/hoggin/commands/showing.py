@@ -1,0 +1,44 @@
+"""What the commands print of a balanced plant."""
+
+from __future__ import annotations
+
+import shutil
+
+from hoggin.emit import equipment, mass_balance
+from hoggin.rating.results import Results
+
+_NARROWEST, _WIDEST = 100, 180
+
+
+def show(results: Results, what: str) -> str:
+    """The tables asked for: "all", "balance", "equipment" or "json"."""
+    if what == "json":
+        from hoggin.emit.results_json import results_json
+
+        return results_json(results)
+    width = min(_WIDEST, max(_NARROWEST, shutil.get_terminal_size((140, 40)).columns))
+    parts = []
+    if what in ("all", "balance"):
+        parts.append(mass_balance.terminal(results, width))
+    if what in ("all", "equipment"):
+        parts.append(equipment.terminal(results, width))
+    return "\n".join(parts)
+
+
+def verdicts(results: Results) -> str:
+    """One line on the balance, then the warnings and the requirements."""
+    products = sum(product.rate_t_h for product in results.products)
+    lines = [
+        f"{results.title}: {results.feed_t_h:.1f} t/h in, {products:.1f} t/h of products, "
+        f"{results.power_kw:.0f} kW drawn by crushers, closed to {results.closure.worst:.0e} of feed"
+    ]
+    for warning in results.warnings:
+        place = f"{warning.file}:{warning.line}:{warning.column}"
+        lines.append(f"warning {warning.code}: {warning.text}\n  at {place}")
+        if warning.help:
+            lines.append(f"  mend: {warning.help}")
+    for requirement in results.requirements:
+        word = "met    " if requirement.met else "NOT MET"
+        lines.append(f"{word} {requirement.text}: {requirement.value_text}, "
+                     f"margin {requirement.margin_text}")
+    return "\n".join(lines) + "\n"

@@ -1,0 +1,330 @@
+"""The rating phase from end to end: a plant and its balance in, the results document out."""
+
+from __future__ import annotations
+
+from hoggin import __version__
+from hoggin.balance.result import Balance
+from hoggin.check.plant import Feed, Limit, Meets, Place, Plant, Product, Reading
+from hoggin.models import grading
+from hoggin.rating.flows import Flow, Flows
+from hoggin.rating.machines import rate_machine
+from hoggin.rating.requirements import band_verdict, verdict
+from hoggin.rating.results import (
+    Check,
+    Closure,
+    FeedResult,
+    LoopResult,
+    MachineResult,
+    ProductResult,
+    RequirementResult,
+    Results,
+    StreamResult,
+    Warning,
+)
+
+HIGH_RECIRCULATING_LOAD = 3.0  # over fresh feed; common practice, no source
+
+CAUTIONS = (
+    "Results are predictions for design, not guarantees; local codes, the makers' instructions "
+    "and licensed engineering practice govern.",
+    "Lock out, tag and prove dead every energy source before entering, clearing or adjusting a "
+    "machine; rotating parts, springs and hydraulics store energy after power is off.",
+    "Guard all moving parts, nip points and drops; keep people out of the line of feed and "
+    "discharge.",
+    "Tramp metal: detect and remove it before the crushers; a stalled chamber holds great force.",
+    "Dust from stone may hold respirable crystalline silica: suppress, enclose, extract and "
+    "measure; noise is harmful to hearing: enclose and protect.",
+)
+ASSUMPTIONS = (
+    "Steady state; rates are of dry solids, moisture goes pro rata with them.",
+    "Within a size class material is spread evenly over the logarithm of size.",
+    "A machine is well mixed: what leaves it has the material composition of its feed.",
+    "Crushers' gradings depend on setting and chamber, not on load; screens' cut sizes depend on "
+    "load.",
+    "Feed opening is judged at 98 % passing against 85 % of the opening, bed depth at the "
+    "discharge against 4 apertures, unless the class says otherwise (common practice, no source).",
+)
+_CODE_HELP = {
+    "W0501": "open the setting, feed less or choose a larger machine",
+    "W0502": "add a stage or open the setting",
+    "W0503": "choose a larger machine or a coarser chamber, or scalp the feed",
+    "W0504": "open the setting, feed less, or fit a larger motor within the class's limits",
+    "W0505": "put a magnet or metal detector before the machine",
+    "W0506": "feed the chamber full, close the setting, or choose a smaller machine",
+    "W0507": "take a larger screen or share the feed between two",
+    "W0508": "take a wider screen, or relieve the deck",
+    "W0509": "take the separation with doubt; another aperture may suit better",
+}
+
+
+def rate(plant: Plant, balance: Balance, source_file: str, case: int = 0) -> Results:
+    """Rate one case of a balance."""
+    flows = Flows(plant, balance, case)
+    tramp = _arriving_tramp(plant)
+    machines = tuple(rate_machine(m, flows, tramp.get(m.tag)) for m in plant.machines)
+    loops = _loops(flows)
+    products = tuple(_product(product, flows) for product in plant.products)
+    readings = _Readings(flows, {m.tag: m for m in machines}, loops)
+    requirements = tuple(
+        verdict(requirement, readings.read, flows.into) for requirement in plant.requirements
+    )
+    power = sum(machine.power_kw or 0.0 for machine in machines)
+    feed_rate = flows.plant_feed_t_h
+    return Results(
+        compiler_version=__version__,
+        title=plant.title,
+        revision=plant.revision,
+        source_file=source_file,
+        sieves_mm=plant.sieves_mm,
+        feeds=tuple(_feed(feed, flows) for feed in plant.feeds),
+        streams=_streams(flows),
+        machines=machines,
+        products=products,
+        loops=loops,
+        requirements=requirements,
+        warnings=_warnings(plant, machines, loops, requirements),
+        closure=Closure(worst=float(balance.closure[case]), iterations=balance.iterations),
+        feed_t_h=feed_rate,
+        power_kw=power,
+        energy_kwh_t=power / feed_rate,
+        cautions=CAUTIONS,
+        assumptions=ASSUMPTIONS,
+    )
+
+
+def _arriving_tramp(plant: Plant) -> dict[str, float]:
+    """Largest tramp metal that can reach each machine: that of every feed upstream of it."""
+    arriving: dict[str, float] = {}
+    onward: dict[str, list[str]] = {}
+    for stream in plant.streams:
+        onward.setdefault(stream.source, []).append(stream.target)
+    for feed in plant.feeds:
+        if feed.tramp_mm is None:
+            continue
+        todo, seen = [feed.tag], {feed.tag}
+        while todo:
+            for target in onward.get(todo.pop(), ()):
+                if target not in seen:
+                    seen.add(target)
+                    todo.append(target)
+                    arriving[target] = max(arriving.get(target, 0.0), feed.tramp_mm)
+    return arriving
+
+
+def _passing(flow: Flow, sieves_mm: tuple[float, ...]) -> tuple[float, ...]:
+    return tuple(flow.passing(size) for size in sieves_mm)
+
+
+def _feed(feed: Feed, flows: Flows) -> FeedResult:
+    flow = flows.out_of(feed.tag)
+    return FeedResult(
+        tag=feed.tag,
+        material=feed.material,
+        rate_t_h=feed.rate_t_h,
+        passing=_passing(flow, flows.plant.sieves_mm),
+        p80_mm=flow.size_at(0.8),
+        moisture=flows.plant.materials[feed.material].moisture,
+    )
+
+
+def _streams(flows: Flows) -> tuple[StreamResult, ...]:
+    closing = {index for loop in flows.balance.loops for index in loop.closing_streams}
+    found = []
+    for index, stream in enumerate(flows.plant.streams):
+        flow = flows.stream(index)
+        found.append(
+            StreamResult(
+                name=stream.name,
+                source=stream.source,
+                outlet=stream.outlet,
+                target=stream.target,
+                rate_t_h=flow.rate_t_h,
+                share_of_feed=flow.rate_t_h / flows.plant_feed_t_h,
+                passing=_passing(flow, flows.plant.sieves_mm),
+                p80_mm=flow.size_at(0.8),
+                p50_mm=flow.size_at(0.5),
+                moisture=flows.stream_mixture(index).moisture,
+                recirculating=index in closing,
+            )
+        )
+    return tuple(found)
+
+
+def _product(product: Product, flows: Flows) -> ProductResult:
+    flow = flows.into(product.tag)
+    bands = [
+        requirement.band
+        for requirement in flows.plant.requirements
+        if isinstance(requirement, Meets) and requirement.product == product.tag
+    ]
+    return ProductResult(
+        tag=product.tag,
+        title=product.title,
+        rate_t_h=flow.rate_t_h,
+        share_of_feed=flow.rate_t_h / flows.plant_feed_t_h,
+        passing=_passing(flow, flows.plant.sieves_mm),
+        p80_mm=flow.size_at(0.8),
+        fineness_modulus=_fineness_modulus(flow),
+        curve=flow.curve(),
+        bands=tuple(band_verdict(band, flow) for band in bands),
+    )
+
+
+def _fineness_modulus(flow: Flow) -> float | None:
+    if flow.empty:
+        return None
+    return float(grading.fineness_modulus(flow.edges_mm, flow.mass_t_h[None, :])[0])
+
+
+def _loops(flows: Flows) -> tuple[LoopResult, ...]:
+    found = []
+    for loop in flows.balance.loops:
+        inside = set(loop.machines)
+        fresh = round_ = 0.0
+        for index, stream in enumerate(flows.plant.streams):
+            rate_t_h = flows.stream(index).rate_t_h
+            if stream.target in inside and stream.source not in inside:
+                fresh += rate_t_h
+            if index in loop.closing_streams:
+                round_ += rate_t_h
+        found.append(
+            LoopResult(
+                machines=loop.machines,
+                fresh_feed_t_h=fresh,
+                recirculating_t_h=round_,
+                recirculating_load=round_ / fresh if fresh > 0 else 0.0,
+            )
+        )
+    return tuple(found)
+
+
+class _Readings:
+    """Results by the names a requirement uses, in trade units and fractions."""
+
+    def __init__(
+        self, flows: Flows, machines: dict[str, MachineResult], loops: tuple[LoopResult, ...]
+    ) -> None:
+        self._flows = flows
+        self._machines = machines
+        self._loops = loops
+        self._feeds = {feed.tag for feed in flows.plant.feeds}
+
+    def read(self, reading: Reading) -> float | None:
+        if reading.subject == "":
+            return self._of_plant(reading.quantity)
+        if reading.subject in self._machines:
+            return self._of_machine(self._machines[reading.subject], reading.quantity)
+        machine, _, deck = reading.subject.rpartition(".")
+        if machine in self._machines and reading.subject not in self._tags():
+            return self._of_deck(self._machines[machine], deck, reading.quantity)
+        return self._of_stream(reading)
+
+    def _tags(self) -> set[str]:
+        return self._feeds | {product.tag for product in self._flows.plant.products}
+
+    def _of_plant(self, quantity: str) -> float:
+        power = sum(machine.power_kw or 0.0 for machine in self._machines.values())
+        rate_t_h = self._flows.plant_feed_t_h
+        return {"rate": rate_t_h, "power": power, "energy": power / rate_t_h}[quantity]
+
+    def _of_machine(self, machine: MachineResult, quantity: str) -> float | None:
+        if quantity == "recirculating_load":
+            own = [loop for loop in self._loops if machine.tag in loop.machines]
+            return own[0].recirculating_load if own else 0.0
+        if quantity == "power_use":
+            installed = machine.installed_power_kw
+            return machine.power_kw / installed if machine.power_kw and installed else None
+        return {
+            "rate": machine.feed_t_h,
+            "load": machine.load,
+            "power": machine.power_kw,
+            "reduction_ratio": machine.reduction_ratio,
+            "f80": machine.f80_mm,
+            "p80": machine.p80_mm,
+        }[quantity]
+
+    def _of_deck(self, machine: MachineResult, name: str, quantity: str) -> float | None:
+        deck = next(deck for deck in machine.decks if deck.name == name)
+        return {
+            "rate": deck.feed_t_h,
+            "area_use": deck.area_use,
+            "efficiency": deck.undersize_efficiency,
+            "bed_depth": deck.bed_depth_mm,
+            "cut_size": deck.cut_size_mm,
+        }[quantity]
+
+    def _of_stream(self, reading: Reading) -> float | None:
+        tag, flows = reading.subject, self._flows
+        flow = flows.out_of(tag) if tag in self._feeds else flows.into(tag)
+        match reading.quantity:
+            case "rate":
+                return flow.rate_t_h
+            case "share":
+                return flow.rate_t_h / flows.plant_feed_t_h
+            case "p80":
+                return flow.size_at(0.8)
+            case "p50":
+                return flow.size_at(0.5)
+            case "fineness_modulus":
+                return _fineness_modulus(flow)
+            case "moisture":
+                return self._moisture(tag)
+        if flow.empty or reading.size_mm is None:
+            return None
+        passing = flow.passing(reading.size_mm)
+        return passing if reading.quantity == "passing" else 1 - passing
+
+    def _moisture(self, tag: str) -> float:
+        feeds = {feed.tag: feed for feed in self._flows.plant.feeds}
+        if tag in feeds:
+            return self._flows.plant.materials[feeds[tag].material].moisture
+        return self._flows.feed_mixture(tag).moisture
+
+
+def _warnings(
+    plant: Plant,
+    machines: tuple[MachineResult, ...],
+    loops: tuple[LoopResult, ...],
+    requirements: tuple[RequirementResult, ...],
+) -> tuple[Warning, ...]:
+    found: list[Warning] = []
+    for machine, result in zip(plant.machines, machines, strict=True):
+        for check in result.checks:
+            _warn(found, f"`{machine.tag}`: {check.text}", check, machine.place)
+        for deck, deck_result in zip(machine.decks, result.decks, strict=True):
+            for check in deck_result.checks:
+                _warn(found, f"`{machine.tag}.{deck.name}`: {check.text}", check, deck.place)
+    places = {machine.tag: machine.place for machine in plant.machines}
+    for loop in loops:
+        if loop.recirculating_load > HIGH_RECIRCULATING_LOAD:
+            _add(
+                found, "W0510",
+                f"recirculating load {100 * loop.recirculating_load:.0f} % in the loop of "
+                + ", ".join(f"`{tag}`" for tag in loop.machines),
+                "open the screen or close the setting", places[loop.machines[0]],
+            )
+    for requirement, verdict_ in zip(plant.requirements, requirements, strict=True):
+        if not verdict_.met:
+            what = _what_is_missed(requirement)
+            _add(found, "W0511", f"not met: {verdict_.text}: {verdict_.value_text}, "
+                 f"margin {verdict_.margin_text}", what, requirement.place)
+    return tuple(found)
+
+
+def _what_is_missed(requirement: Limit | Meets) -> str:
+    if isinstance(requirement, Meets):
+        return "the grading plot shows where the curve leaves the band"
+    return ""
+
+
+def _warn(found: list[Warning], text: str, check: Check, place: Place) -> None:
+    if check.code is not None:
+        _add(found, check.code, text, _CODE_HELP[check.code], place)
+
+
+def _add(found: list[Warning], code: str, text: str, help: str, place: Place) -> None:
+    found.append(
+        Warning(code=code, text=text, help=help, file=place.file, line=place.line,
+                column=place.column)
+    )
+
