@@ -16,16 +16,17 @@ from numpy.typing import NDArray
 from scipy import optimize, sparse
 from scipy.sparse.linalg import spsolve
 
-from hoggin.check.plant import Machine, Plant
+from hoggin.check.plant import Deck, Machine, Plant
 from hoggin.models import catalog
 from hoggin.models.grading import class_fractions
+from hoggin.models.screens import equivalent_square_mm
 
 Array = NDArray[np.float64]
 Cuts = Mapping[tuple[str, str], float]
 
 
 class Reference:
-    """A plant of square-meshed screens and one material, on a given grid."""
+    """A plant of one bulk density, on a given grid."""
 
     def __init__(self, plant: Plant, edges_mm: Array) -> None:
         self.plant = plant
@@ -57,10 +58,7 @@ class Reference:
         passing = np.ones(self.n)
         found = {}
         for deck in machine.decks:
-            cut = [cuts[machine.tag, deck.name]]
-            over = _call(
-                machine, "partition", "oversize", self.edges, cut, aperture_mm=deck.aperture_mm
-            )[0]
+            over = self.kept(machine, deck, cuts[machine.tag, deck.name])
             found[f"{deck.name}.over"] = sparse.diags_array(passing * over)
             passing = passing * (1.0 - over)
         found["under"] = sparse.diags_array(passing)
@@ -107,22 +105,32 @@ class Reference:
             feed = load = fed[self.number[machine.tag]]
             outlets = self.outlets(machine, cuts) if machine.decks else {}
             for number, deck in enumerate(machine.decks, 1):
-                found[machine.tag, deck.name] = float(
-                    _call(
-                        machine,
-                        "partition",
-                        "cut_size",
-                        self.edges,
-                        load[None],
-                        aperture_mm=deck.aperture_mm,
-                        area_m2=machine.facts["area_m2"],
-                        deck_number=number,
-                        bulk_density_t_m3=self.bulk_density,
-                        open_area=deck.open_area,
-                    )[0]
-                )
+                found[machine.tag, deck.name] = self.cut_size(machine, deck, number, load)
                 load = load - outlets[f"{deck.name}.over"] @ feed
         return found
+
+    def cut_size(self, machine: Machine, deck: Deck, number: int, load: Array) -> float:
+        """Cut size of a deck, mm, under a load (n,)."""
+        found = _call(
+            machine,
+            "partition",
+            "cut_size",
+            self.edges,
+            load[None],
+            aperture_mm=_square_mm(deck),
+            area_m2=_area_m2(machine),
+            deck_number=number,
+            bulk_density_t_m3=self.bulk_density,
+            open_area=deck.open_area,
+        )
+        return float(found[0])
+
+    def kept(self, machine: Machine, deck: Deck, cut: float) -> Array:
+        """Fraction of each class that a deck keeps, (n,)."""
+        kept: Array = _call(
+            machine, "partition", "oversize", self.edges, [cut], aperture_mm=_square_mm(deck)
+        )[0]
+        return kept
 
     def settle(self) -> dict[tuple[str, str], float]:
         """Cut sizes at which every deck has the load that gives them."""
@@ -137,6 +145,17 @@ class Reference:
         found = optimize.root(residual, start, method="hybr", tol=1e-13)
         assert np.abs(residual(found.x)).max() < 1e-11
         return dict(zip(keys, np.exp(found.x), strict=True))
+
+
+def _square_mm(deck: Deck) -> float:
+    return equivalent_square_mm(deck.aperture_mm, deck.shape)
+
+
+def _area_m2(machine: Machine) -> float:
+    facts = machine.facts
+    if "area_m2" in facts:
+        return facts["area_m2"]
+    return facts["width_mm"] * facts["length_mm"] / 1e6
 
 
 def _call(machine: Machine, role: str, part: str, *given: Any, **known: Any) -> Any:

@@ -148,6 +148,16 @@ def test_an_extreme_feed_is_approached_smoothly(feed: list[float]) -> None:
     assert moved == pytest.approx(base, rel=1e-6)
 
 
+def test_the_cut_has_no_steps_where_published_branches_meet() -> None:
+    """Factors B and C change formula at some shares; a step there would keep a loop from
+    settling."""
+    half = np.linspace(0.01, 0.99, 20_001)
+    falling = np.stack([0.5 - 0.5 * half, 0.0 * half, 0.0 * half, 0.5 - 0.5 * half, half], axis=1)
+    for shares in (falling, falling[:, ::-1]):
+        cuts = karra_cut_size(EDGES, 200.0 * shares, **DECK)
+        assert np.abs(np.diff(np.log(cuts))).max() < 8e-4  # the smallest published step: 1.2e-3
+
+
 def test_more_load_never_cuts_coarser() -> None:
     grading = np.array([0.20, 0.10, 0.15, 0.25, 0.30])
     feeds = np.geomspace(1e-6, 1e4, 200)[:, np.newaxis] * grading

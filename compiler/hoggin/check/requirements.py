@@ -122,7 +122,7 @@ class RequirementChecker:
         if limits is None:
             return None
         return Meets(
-            text=_text(node), product=tag, band=limits, place=place(node.span)
+            text=_text(node, body), product=tag, band=limits, place=place(node.span)
         )
 
     def _comparison(self, node: tree.Comparison, body: Body) -> Limit | None:
@@ -198,7 +198,7 @@ class RequirementChecker:
             )
             return None
         return Limit(
-            text=_text(node),
+            text=_text(node, body),
             expression=typed.expression,
             low=lower,
             high=higher,
@@ -321,8 +321,10 @@ class RequirementChecker:
         return where.tag, where.kind, rest
 
 
-def _text(node: tree.Node) -> str:
-    return " ".join(node.span.text.split())
+def _text(node: tree.Node, body: Body) -> str:
+    """The requirement as written, with the section it stands in."""
+    section = f"in {body.prefix.rstrip('.')}: " if body.prefix else ""
+    return section + " ".join(node.span.text.split())
 
 
 def _constant(expression: Expression) -> float:

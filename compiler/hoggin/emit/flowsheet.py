@@ -150,16 +150,14 @@ def _render(results: Results, folded: Fold, sheet: str) -> str:
             *map(_product, results.products),
         ],
         streams=lines,
-        tops=_tops(results, folded, lines),
+        tops=_tops(folded, lines),
     )
 
 
-def _tops(results: Results, folded: Fold, lines: list[Line]) -> list[str]:
-    """What stands along the top, column by column from the left; nothing if there is one column."""
-    tops = [feed.tag for feed in results.feeds]
-    for heads in folded.heads:
-        tops += [line.mark for line in lines if line.continues and line.target in heads]
-    return tops if folded.heads else []
+def _tops(folded: Fold, lines: list[Line]) -> list[str]:
+    """What stands along the top, column by column from the left."""
+    marks = {line.target: line.mark for line in reversed(lines) if line.continues}
+    return [marks.get(head, head) for head in folded.heads]
 
 
 def quoted(name: str) -> Markup:
@@ -177,7 +175,7 @@ def _notes(results: Results, folded: Fold, sheet: str) -> tuple[str, ...]:
         "Double outline: product.",
         "Stream: dry t/h, P80, and per cent passing the reporting sieve nearest its P50. "
         "Dashed line: recirculating.",
-        *(("Words 'to' and 'from' in bold: the line goes on there.",) if folded.heads else ()),
+        *(("Words 'to' and 'from' in bold: the line goes on there.",) if len(folded.heads) > 1 else ()),
         "Heavy outline with words in capitals: near or beyond a limit, or a specification not met.",
         f"Text is {LEGIBLE_POINTS:.0f} pt or more on {sheet} landscape and larger. "
         "Safety cautions: see the equipment schedule.",

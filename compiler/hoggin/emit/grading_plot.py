@@ -78,7 +78,7 @@ class Region:
 def one(results: Results, product: ProductResult) -> str:
     """A product's curve with the bands it is held to and its worst sieve on each."""
     axis = _axis([product], results)
-    points = _points(axis, product)
+    points = _points(axis, product, results)
     regions = [Region(_region(axis, b), n % len(HATCHES)) for n, b in enumerate(product.bands)]
     marks = _worst_marks(axis, product.bands, points)
     keys = [Key((f"{product.tag}: {rate(product.rate_t_h)} t/h",), dash="")]
@@ -98,7 +98,7 @@ def together(results: Results) -> str:
     """Every product's curve on one plot, each told by its number and its dashes."""
     made = [product for product in results.products if product.rate_t_h > 0]
     axis = _axis(made, results)
-    all_points = [_points(axis, product) for product in made]
+    all_points = [_points(axis, product, results) for product in made]
     curves = [Curve(_path(p), DASHES[n % len(DASHES)]) for n, p in enumerate(all_points)]
     marks = _curve_marks(all_points)
     keys = [
@@ -164,9 +164,10 @@ def _up(passing: float) -> float:
     return TOP + PLOT_HEIGHT * (1.0 - min(1.0, max(0.0, passing)))
 
 
-def _points(axis: Axis, product: ProductResult) -> list[Point]:
-    """The curve across the plot, cut at the axis ends where it is still rising."""
-    curve = sorted(product.curve)
+def _points(axis: Axis, product: ProductResult, results: Results) -> list[Point]:
+    """The curve across the plot, through the reporting sieves, cut at the ends of the axis."""
+    sieves = zip(results.sieves_mm, product.passing, strict=True)
+    curve = sorted(dict([*product.curve, *sieves]).items())
     inside = [(mm, p) for mm, p in curve if axis.low_mm <= mm <= axis.high_mm]
     ends = ((mm, _passing_at(curve, mm)) for mm in (axis.low_mm, axis.high_mm))
     return [(axis.across(mm), _up(p)) for mm, p in sorted({*inside, *ends})]
@@ -251,11 +252,14 @@ def _curve_marks(curves: list[list[Point]]) -> list[Mark]:
     return marks
 
 
-def _room(at: Point, curves: list[list[Point]], badges: list[Point]) -> float:
-    """Free distance around a badge, no more than it needs: then the first such place will do."""
-    gaps = [_gap(at, curve) for curve in curves]
-    gaps += [math.dist(at, badge) - BADGE for badge in badges]
-    return round(min([2.5 * BADGE, *gaps]), 2)
+def _room(at: Point, curves: list[list[Point]], badges: list[Point]) -> Point:
+    """Distance to the nearest badge, then to the nearest curve, each no more than is needed.
+
+    In this order, for curves may coincide and then no place is clear of the others.
+    """
+    to_badge = min((math.dist(at, badge) for badge in badges), default=math.inf)
+    to_curve = min((_gap(at, curve) for curve in curves), default=math.inf)
+    return round(min(3.5 * BADGE, to_badge), 2), round(min(2.5 * BADGE, to_curve), 2)
 
 
 def _along(curve: list[Point]) -> list[Point]:

@@ -14,10 +14,10 @@ from hoggin.rating.results import Results
 
 @dataclass(frozen=True, slots=True)
 class Fold:
-    """Column of every tag, and the tags that start each column after the first."""
+    """Column of every tag, and the tag that starts each column."""
 
     column: Mapping[str, int]
-    heads: tuple[tuple[str, ...], ...]
+    heads: tuple[str, ...]
 
 
 def fold(results: Results, columns: int) -> Fold:
@@ -26,19 +26,31 @@ def fold(results: Results, columns: int) -> Fold:
     cuts = _cuts(results, layer, columns)
     column = {tag: sum(depth >= cut for cut in cuts) for tag, depth in layer.items()}
     products = {product.tag for product in results.products}
+    feeds = {feed.tag for feed in results.feeds}
     for stream in results.streams:
         if stream.target in products:  # a product stays in the column that makes it
             column[stream.target] = column[stream.source]
+    for stream in reversed(results.streams):
+        if stream.source in feeds:  # and a feed stands in the column it enters
+            column[stream.source] = column[stream.target]
+    return Fold(column, _heads(results, layer, column, feeds))
+
+
+def _heads(
+    results: Results, layer: Mapping[str, int], column: Mapping[str, int], feeds: set[str]
+) -> tuple[str, ...]:
+    """Of the tags that nothing in their own column feeds, the first of each column."""
     fed_inside = {
         stream.target
         for stream in results.streams
         if not stream.recirculating and column[stream.source] == column[stream.target]
     }
-    heads = tuple(
-        tuple(tag for tag in layer if column[tag] == place and tag not in fed_inside)
-        for place in range(1, len(cuts) + 1)
-    )
-    return Fold(column, heads)
+    heads: list[str] = []
+    for place in sorted(set(column.values())):
+        unfed = [tag for tag in layer if column[tag] == place and tag not in fed_inside]
+        if unfed:  # a late feed must not pull its column's order: machines go first
+            heads.append(min(unfed, key=lambda tag: (tag in feeds, layer[tag])))
+    return tuple(heads)
 
 
 def _layers(results: Results) -> dict[str, int]:

@@ -10,11 +10,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import ArrayLike
 
-from hoggin.models.arrays import Array, column, size_grid
-
-# Gauss-Legendre points on [0, 1]: a mean over a class's width is a weighted sum at these.
-_POINTS, _WEIGHTS = (array / 2.0 for array in np.polynomial.legendre.leggauss(5))
-_POINTS = _POINTS + 0.5
+from hoggin.models.arrays import CLASS_POINTS, CLASS_WEIGHTS, Array, column, size_grid
 
 
 def whiten_operator(
@@ -173,9 +169,13 @@ def setting_curve_operator(
     upper, lower = edges[:-1], edges[1:]
     # Only the part of a class above the css is broken: parents run from `start` to the upper edge.
     start = np.clip(lower, np.minimum(setting, upper), upper)
-    parents = start[..., np.newaxis] + (upper[:, np.newaxis] - start[..., np.newaxis]) * _POINTS
+    parents = (
+        start[..., np.newaxis] + (upper[:, np.newaxis] - start[..., np.newaxis]) * CLASS_POINTS
+    )
     cases, classes = start.shape
-    scale = (_WEIGHTS / curve(parents.reshape(cases, -1)).reshape(cases, classes, -1)).sum(axis=-1)
+    scale = (CLASS_WEIGHTS / curve(parents.reshape(cases, -1)).reshape(cases, classes, -1)).sum(
+        axis=-1
+    )
     finer = curve(np.broadcast_to(edges, (cases, edges.size)))[..., np.newaxis] * scale[:, None, :]
     broken = (upper - start) / (upper - lower)
     broken[:, -1] = 0.0
@@ -227,10 +227,10 @@ def impact_operator(
     reference = 0.5 * column(reference_speed) ** 2
     shrink = (reference / energy) ** column(energy_exponent)
     smallest, scale, shape = column(d_min) * shrink, column(d50) * shrink, column(sharpness)
-    sizes = edges[1:, np.newaxis] + (edges[:-1] - edges[1:])[:, np.newaxis] * _POINTS
+    sizes = edges[1:, np.newaxis] + (edges[:-1] - edges[1:])[:, np.newaxis] * CLASS_POINTS
     above = np.maximum(sizes - smallest[..., np.newaxis], 0.0)
     chance = 1.0 - np.exp(-((above / scale[..., np.newaxis]) ** shape[..., np.newaxis]))
-    mean = chance @ _WEIGHTS
+    mean = chance @ CLASS_WEIGHTS
     mean[:, -1] = 0.0
     breakage = breakage_matrix(
         edges,
@@ -246,7 +246,7 @@ def _repeated_breakage(breakage: Array, classified: Array) -> Array:
     system = breakage * -classified[:, np.newaxis, :]
     diagonal = np.arange(classified.shape[-1])
     system[:, diagonal, diagonal] += 1.0
-    operator = np.linalg.inv(system)
+    operator: Array = np.linalg.inv(system).astype(np.float64, copy=False)
     # In place from here: for a batch of cases these arrays are the largest there are.
     operator *= (1.0 - classified)[..., np.newaxis]
     # Columns sum to 1 by algebra; this removes what rounding left.

@@ -30,7 +30,14 @@ def band_verdict(band: Band, flow: Flow) -> BandVerdict:
     worst_size: float | None = None
     worst = 1.0
     for point, share in zip(band.points, passing, strict=True):
-        for margin, binds in ((share - point.low, point.low > 0), (point.high - share, point.high < 1)):
+        # A limit of 0 % or 100 % can't be missed on its own side, and 100 % asked for and had is
+        # no near miss: those say nothing of the worst sieve.
+        reached = point.low == 1 and share >= 1 - _GRADING_SLACK
+        sides = (
+            (share - point.low, point.low > 0 and not reached),
+            (point.high - share, point.high < 1),
+        )
+        for margin, binds in sides:
             if binds and margin < worst:
                 worst, worst_size = margin, point.size_mm
     return BandVerdict(

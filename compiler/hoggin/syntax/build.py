@@ -1,43 +1,41 @@
-"""From grammar rules to tree nodes: one method a rule, called as Lark reduces it."""
+"""From grammar rules to tree nodes: one method a rule, called as the parser reduces it."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from functools import wraps
 from typing import Any
 
-from lark import Token, Transformer, v_args
-from lark.tree import Meta
+from lark import Token, Transformer
 
 from hoggin.diagnostics.source import Source, Span
 from hoggin.syntax import tree
 
 
-def _node(
-    build: Callable[[Builder, Span, list[Any]], Any],
-) -> Callable[[Builder, Meta, list[Any]], Any]:
-    """Give a rule method the rule's span in place of Lark's meta."""
+class Builder(Transformer[Token, Any]):
+    """Builds the tree of one source. Children arrive as built nodes, tokens or None.
 
-    @wraps(build)
-    def method(self: Builder, meta: Meta, children: list[Any]) -> Any:
-        if meta.empty:
-            return build(self, Span(self.source, 0, 0), children)
-        return build(self, Span(self.source, meta.start_pos, meta.end_pos), children)
+    The parser says before each call where the rule's text stands (`at`): nodes are built as their
+    last token is read, with no second walk over a tree.
+    """
 
-    return method
-
-
-@v_args(meta=True)
-class Builder(Transformer[Token, tuple[tree.Statement, ...]]):
-    """Builds the tree of one source. Children arrive as built nodes, tokens or None."""
-
-    def __init__(self, source: Source) -> None:
+    def __init__(self) -> None:
         super().__init__()
-        self.source = source
+        self._source = Source("", "")
+        self._from = self._to = 0
+
+    def begin(self, source: Source) -> None:
+        """Build nodes of this source from now on."""
+        self._source = source
+
+    def at(self, start: int, end: int) -> None:
+        """The next rule's text is [start, end)."""
+        self._from, self._to = start, end
+
+    def _here(self) -> Span:
+        return Span(self._source, self._from, self._to)
 
     def _span(self, token: Token) -> Span:
         start, end = token.start_pos, token.end_pos
-        return Span(self.source, start or 0, end or 0)
+        return Span(self._source, start or 0, end or 0)
 
     def _ident(self, token: Token) -> tree.Ident:
         return tree.Ident(self._span(token), str(token))
@@ -50,209 +48,166 @@ class Builder(Transformer[Token, tuple[tree.Statement, ...]]):
 
     # --- expressions
 
-    @_node
-    def measure(self, span: Span, children: list[Any]) -> tree.Measure:
+    def measure(self, children: list[Any]) -> tree.Measure:
         written = str(children[0])
         cut = next(i for i, c in enumerate(written) if _starts_unit(written, i, c))
-        return tree.Measure(span, float(written[:cut]), written[cut:])
+        return tree.Measure(self._here(), float(written[:cut]), written[cut:])
 
-    @_node
-    def number(self, span: Span, children: list[Any]) -> tree.Number:
-        return tree.Number(span, float(children[0]))
+    def number(self, children: list[Any]) -> tree.Number:
+        return tree.Number(self._here(), float(children[0]))
 
-    @_node
-    def text(self, span: Span, children: list[Any]) -> tree.Text:
+    def text(self, children: list[Any]) -> tree.Text:
         return self._text(children[0])
 
-    @_node
-    def path(self, span: Span, children: list[Any]) -> tree.Path:
-        return tree.Path(span, tuple(map(self._ident, children)))
+    def path(self, children: list[Any]) -> tree.Path:
+        return tree.Path(self._here(), tuple(map(self._ident, children)))
 
-    @_node
-    def call(self, span: Span, children: list[Any]) -> tree.Call:
-        return tree.Call(span, children[0], tuple(children[1:]))
+    def call(self, children: list[Any]) -> tree.Call:
+        return tree.Call(self._here(), children[0], tuple(children[1:]))
 
-    @_node
-    def negated(self, span: Span, children: list[Any]) -> tree.Expression:
+    def negated(self, children: list[Any]) -> tree.Expression:
         sign, operand = children
-        return tree.Negated(span, operand) if sign == "-" else operand  # type: ignore[no-any-return]
+        return tree.Negated(self._here(), operand) if sign == "-" else operand  # type: ignore[no-any-return]
 
-    @_node
-    def arithmetic(self, span: Span, children: list[Any]) -> tree.Arithmetic:
+    def arithmetic(self, children: list[Any]) -> tree.Arithmetic:
         left, operator, right = children
-        return tree.Arithmetic(span, str(operator), left, right)
+        return tree.Arithmetic(self._here(), str(operator), left, right)
 
-    @_node
-    def entry(self, span: Span, children: list[Any]) -> tree.Entry:
-        return tree.Entry(span, *children)
+    def entry(self, children: list[Any]) -> tree.Entry:
+        return tree.Entry(self._here(), *children)
 
-    @_node
-    def entries(self, span: Span, children: list[Any]) -> tuple[tree.Entry, ...]:
+    def entries(self, children: list[Any]) -> tuple[tree.Entry, ...]:
         return _present(children)
 
-    @_node
-    def by(self, span: Span, children: list[Any]) -> tree.By:
-        return tree.By(span, children[0], children[1])
+    def by(self, children: list[Any]) -> tree.By:
+        return tree.By(self._here(), children[0], children[1])
 
     # --- conditions
 
-    @_node
-    def comparison(self, span: Span, children: list[Any]) -> tree.Comparison:
+    def comparison(self, children: list[Any]) -> tree.Comparison:
         left, operator, right = children
-        return tree.Comparison(span, str(operator), left, right)
+        return tree.Comparison(self._here(), str(operator), left, right)
 
-    @_node
-    def between(self, span: Span, children: list[Any]) -> tree.Between:
-        return tree.Between(span, *children)
+    def between(self, children: list[Any]) -> tree.Between:
+        return tree.Between(self._here(), *children)
 
-    @_node
-    def meets(self, span: Span, children: list[Any]) -> tree.MeetsBand:
-        return tree.MeetsBand(span, *children)
+    def meets(self, children: list[Any]) -> tree.MeetsBand:
+        return tree.MeetsBand(self._here(), *children)
 
-    @_node
-    def all_of(self, span: Span, children: list[Any]) -> tree.All:
-        return tree.All(span, tuple(children))
+    def all_of(self, children: list[Any]) -> tree.All:
+        return tree.All(self._here(), tuple(children))
 
-    @_node
-    def any_of(self, span: Span, children: list[Any]) -> tree.AnyOf:
-        return tree.AnyOf(span, tuple(children))
+    def any_of(self, children: list[Any]) -> tree.AnyOf:
+        return tree.AnyOf(self._here(), tuple(children))
 
     # --- statements
 
-    @_node
-    def use(self, span: Span, children: list[Any]) -> tree.Use:
+    def use(self, children: list[Any]) -> tree.Use:
         target, alias = children
         if isinstance(target, Token):
             target = self._text(target)
-        return tree.Use(span, target, self._ident_or_none(alias))
+        return tree.Use(self._here(), target, self._ident_or_none(alias))
 
-    @_node
-    def let(self, span: Span, children: list[Any]) -> tree.Let:
-        return tree.Let(span, self._ident(children[0]), children[1])
+    def let(self, children: list[Any]) -> tree.Let:
+        return tree.Let(self._here(), self._ident(children[0]), children[1])
 
-    @_node
-    def requirement(self, span: Span, children: list[Any]) -> tree.Requirement:
-        return tree.Requirement(span, children[0])
+    def requirement(self, children: list[Any]) -> tree.Requirement:
+        return tree.Requirement(self._here(), children[0])
 
-    @_node
-    def rule(self, span: Span, children: list[Any]) -> tree.Rule:
-        return tree.Rule(span, children[0], self._text(children[1]))
+    def rule(self, children: list[Any]) -> tree.Rule:
+        return tree.Rule(self._here(), children[0], self._text(children[1]))
 
-    @_node
-    def unit_type(self, span: Span, children: list[Any]) -> tree.UnitType:
-        return tree.UnitType(span, "".join(map(str, _present(children))))
+    def unit_type(self, children: list[Any]) -> tree.UnitType:
+        return tree.UnitType(self._here(), "".join(map(str, _present(children))))
 
-    @_node
-    def choice_type(self, span: Span, children: list[Any]) -> tree.ChoiceType:
-        return tree.ChoiceType(span, tuple(map(self._ident, children)))
+    def choice_type(self, children: list[Any]) -> tree.ChoiceType:
+        return tree.ChoiceType(self._here(), tuple(map(self._ident, children)))
 
-    @_node
-    def range(self, span: Span, children: list[Any]) -> tuple[Any, ...]:
+    def range(self, children: list[Any]) -> tuple[Any, ...]:
         return tuple(children)
 
-    @_node
-    def citation(self, span: Span, children: list[Any]) -> tree.Text:
+    def citation(self, children: list[Any]) -> tree.Text:
         return self._text(children[0])
 
-    @_node
-    def parameter(self, span: Span, children: list[Any]) -> tree.Parameter:
+    def parameter(self, children: list[Any]) -> tree.Parameter:
         name, kind, limits, default, source = children
         low, high = limits or (None, None)
-        return tree.Parameter(span, self._ident(name), kind, low, high, default, source)
+        return tree.Parameter(self._here(), self._ident(name), kind, low, high, default, source)
 
-    @_node
-    def parameters(self, span: Span, children: list[Any]) -> tuple[Any, ...]:
+    def parameters(self, children: list[Any]) -> tuple[Any, ...]:
         return _present(children)
 
-    @_node
-    def block(self, span: Span, children: list[Any]) -> tuple[Any, ...]:
+    def block(self, children: list[Any]) -> tuple[Any, ...]:
         return _present(children)
 
-    @_node
-    def class_definition(self, span: Span, children: list[Any]) -> tree.ClassDefinition:
+    def class_definition(self, children: list[Any]) -> tree.ClassDefinition:
         kind, name, parameters, body = children
-        return tree.ClassDefinition(span, self._ident(kind), self._ident(name), parameters, body)
+        return tree.ClassDefinition(self._here(), self._ident(kind), self._ident(name), parameters, body)
 
-    @_node
-    def template_definition(self, span: Span, children: list[Any]) -> tree.TemplateDefinition:
+    def template_definition(self, children: list[Any]) -> tree.TemplateDefinition:
         name, parameters, body = children
-        return tree.TemplateDefinition(span, self._ident(name), parameters, body)
+        return tree.TemplateDefinition(self._here(), self._ident(name), parameters, body)
 
-    @_node
-    def setting_definition(self, span: Span, children: list[Any]) -> tree.SettingDefinition:
-        return tree.SettingDefinition(span, children[0])
+    def setting_definition(self, children: list[Any]) -> tree.SettingDefinition:
+        return tree.SettingDefinition(self._here(), children[0])
 
-    @_node
-    def plant_definition(self, span: Span, children: list[Any]) -> tree.PlantDefinition:
-        return tree.PlantDefinition(span, self._text(children[0]), children[1])
+    def plant_definition(self, children: list[Any]) -> tree.PlantDefinition:
+        return tree.PlantDefinition(self._here(), self._text(children[0]), children[1])
 
-    @_node
-    def definition(self, span: Span, children: list[Any]) -> tree.Definition:
+    def definition(self, children: list[Any]) -> tree.Definition:
         keyword, name, body = children
-        return tree.Definition(span, self._ident(keyword), self._ident(name), body)
+        return tree.Definition(self._here(), self._ident(keyword), self._ident(name), body)
 
-    @_node
-    def series(self, span: Span, children: list[Any]) -> tree.Series:
-        return tree.Series(span, self._ident(children[0]), children[1])
+    def series(self, children: list[Any]) -> tree.Series:
+        return tree.Series(self._here(), self._ident(children[0]), children[1])
 
-    @_node
-    def argument(self, span: Span, children: list[Any]) -> tree.Argument:
-        return tree.Argument(span, self._ident(children[0]), children[1])
+    def argument(self, children: list[Any]) -> tree.Argument:
+        return tree.Argument(self._here(), self._ident(children[0]), children[1])
 
-    @_node
-    def arguments(self, span: Span, children: list[Any]) -> tuple[Any, ...]:
+    def arguments(self, children: list[Any]) -> tuple[Any, ...]:
         return _present(children)
 
-    @_node
-    def declaration(self, span: Span, children: list[Any]) -> tree.Declaration:
+    def declaration(self, children: list[Any]) -> tree.Declaration:
         kind, name, of, arguments, body = children
         return tree.Declaration(
-            span, self._ident(kind), self._ident(name), of, arguments or (), body or ()
+            self._here(), self._ident(kind), self._ident(name), of, arguments or (), body or ()
         )
 
-    @_node
-    def model_definition(self, span: Span, children: list[Any]) -> tree.ModelDefinition:
+    def model_definition(self, children: list[Any]) -> tree.ModelDefinition:
         role, name, body = children
-        return tree.ModelDefinition(span, self._ident(role), self._ident(name), body or ())
+        return tree.ModelDefinition(self._here(), self._ident(role), self._ident(name), body or ())
 
-    @_node
-    def deck(self, span: Span, children: list[Any]) -> tree.Deck:
+    def deck(self, children: list[Any]) -> tree.Deck:
         name, aperture, shape, body = children
         return tree.Deck(
-            span, self._ident(name), aperture, self._ident_or_none(shape), body or ()
+            self._here(), self._ident(name), aperture, self._ident_or_none(shape), body or ()
         )
 
-    @_node
-    def port(self, span: Span, children: list[Any]) -> tree.Port:
+    def port(self, children: list[Any]) -> tree.Port:
         direction, name, share = children
-        return tree.Port(span, str(direction), self._ident(name), share)
+        return tree.Port(self._here(), str(direction), self._ident(name), share)
 
-    @_node
-    def new_product(self, span: Span, children: list[Any]) -> tree.Endpoint:
+    def new_product(self, children: list[Any]) -> tree.Endpoint:
         name = self._ident(children[1])
-        return tree.Endpoint(span, tree.Path(name.span, (name,)), new_product=True)
+        return tree.Endpoint(self._here(), tree.Path(name.span, (name,)), new_product=True)
 
-    @_node
-    def route(self, span: Span, children: list[Any]) -> tree.Route:
+    def route(self, children: list[Any]) -> tree.Route:
         endpoints = (
             tree.Endpoint(c.span, c, new_product=False) if isinstance(c, tree.Path) else c
             for c in children
         )
-        return tree.Route(span, tuple(endpoints))
+        return tree.Route(self._here(), tuple(endpoints))
 
-    @_node
-    def fact(self, span: Span, children: list[Any]) -> tree.Fact:
+    def fact(self, children: list[Any]) -> tree.Fact:
         name, value, source = children
         if isinstance(value, tuple):
-            return tree.Fact(span, self._ident(name), None, value, source)
-        return tree.Fact(span, self._ident(name), value, None, source)
+            return tree.Fact(self._here(), self._ident(name), None, value, source)
+        return tree.Fact(self._here(), self._ident(name), value, None, source)
 
-    @_node
-    def source_fact(self, span: Span, children: list[Any]) -> tree.Fact:
-        return tree.Fact(span, tree.Ident(span, "source"), children[0], None, None)
+    def source_fact(self, children: list[Any]) -> tree.Fact:
+        return tree.Fact(self._here(), tree.Ident(self._here(), "source"), children[0], None, None)
 
-    @_node
-    def start(self, span: Span, children: list[Any]) -> tuple[Any, ...]:
+    def start(self, children: list[Any]) -> tuple[Any, ...]:
         return _present(children)
 
 

@@ -10,13 +10,15 @@ from __future__ import annotations
 
 import os
 import re
-from collections.abc import Iterator
-from copy import copy
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
 from functools import cache
-from importlib.resources import files
 from pathlib import Path
+from typing import Any, cast
 
-from lark import Lark, Token, Tree, UnexpectedCharacters, UnexpectedToken
+from lark import Lark, Token, UnexpectedCharacters
+from lark.grammar import Rule
+from lark.parsers.lalr_analysis import Shift
 
 from hoggin.diagnostics.diagnostic import Diagnostics
 from hoggin.diagnostics.source import Source, Span
@@ -24,9 +26,10 @@ from hoggin.syntax import tree
 from hoggin.syntax.build import Builder
 
 DEEPEST_NESTING = 60  # braces and brackets; far above any plant, far below Python's stack
-LONGEST_SOURCE = 4_000_000  # characters
+LONGEST_SOURCE = 1_000_000  # characters
 LONGEST_SUM = 100  # operators on one line
 _MOST_LEXICAL_FAULTS = 20
+_MOST_FAULTS = 100  # in one file; what has more is no plant
 
 _WORDS = {
     "NAME": "a name",
@@ -80,15 +83,19 @@ def parse(source: Source, diagnostics: Diagnostics) -> tree.File:
 
 
 @cache
-def grammar() -> Lark:
+def _tables() -> _Tables:
+    return _Tables()
+
+
+def _lark(builder: Builder) -> Lark:
     """The LALR parser, its tables kept in the user's cache folder between runs."""
-    text = files("hoggin.syntax").joinpath("grammar.lark").read_text(encoding="utf-8")
+    text = Path(__file__).with_name("grammar.lark").read_text(encoding="utf-8")
     return Lark(
         text,
         parser="lalr",
         lexer="basic",
-        propagate_positions=True,
         maybe_placeholders=True,
+        transformer=builder,
         cache=_cache_file() or False,
     )
 
@@ -107,19 +114,15 @@ def _tokens(source: Source, diagnostics: Diagnostics) -> list[Token]:
     """Cut the text into tokens. A character that is none of the language's is reported once and
     read as a blank."""
     text = source.text
-    lexer = grammar()
+    raw: list[Token] = []
     for _ in range(_MOST_LEXICAL_FAULTS):
         try:
-            raw = list(lexer.lex(text))
+            raw.extend(_tables().tokens(text))
         except UnexpectedCharacters as fault:
             end = _report_characters(source, text, fault.pos_in_stream or 0, diagnostics)
-            start = fault.pos_in_stream or 0
-            text = text[:start] + " " * (end - start) + text[end:]
+            text = " " * end + text[end:]  # offsets stay true
         else:
             break
-    else:
-        raw = []
-    # An outside file may end without a line break; the grammar wants none after the last line.
     return list(_shape(raw))
 
 
@@ -180,7 +183,7 @@ def _too_deep(tokens: list[Token]) -> Token | None:
             depth -= 1
         elif kind in ("SIGN", "STAR", "SLASH", "CARET"):
             chain += 1
-        elif kind == "_NL":
+        elif kind in ("_NL", "SEMICOLON"):
             chain = 0
         if depth > DEEPEST_NESTING or chain > LONGEST_SUM:
             return token
@@ -196,6 +199,62 @@ def _span(source: Source, token: Token) -> Span:
     return Span(source, start, token.end_pos or start)
 
 
+@dataclass(frozen=True, slots=True)
+class _Reduction:
+    """What the parser does when a rule's last token has been read. `build` is None where the rule
+    only hands its one part up, as most steps of an expression do."""
+
+    size: int
+    origin: str
+    build: Callable[[list[Any]], Any] | None
+
+
+# By state, then token or rule name: the state to go to, or the reduction to make first.
+_States = dict[int, dict[str, "int | _Reduction"]]
+
+
+class _Tables:
+    """Lark's LALR tables, with every rule's reduction looked up once."""
+
+    def __init__(self) -> None:
+        self.builder = Builder()
+        self.lark = _lark(self.builder)
+        conf = self.lark.parse_interactive("").parser_state.parse_conf
+        self.start = conf.start_state
+        reductions = {rule: _reduction(rule, build) for rule, build in conf.callbacks.items()}
+        self.states: _States = {
+            state: {
+                name: argument if action is Shift else reductions[argument]
+                for name, (action, argument) in actions.items()
+            }
+            for state, actions in conf.states.items()
+        }
+        self.states[conf.end_state]["$END"] = conf.end_state  # the file is complete: stay there
+
+    def tokens(self, text: str) -> Iterator[Token]:
+        """The text's tokens, one by one. Raises UnexpectedCharacters where there is none."""
+        return self.lark.parse_interactive(text).lexer_thread.lex(None)
+
+
+def _reduction(rule: Rule, build: Callable[[list[Any]], Any]) -> _Reduction:
+    parts = rule.expansion
+    hands_up = rule.options.expand1 and not rule.alias and len(parts) == 1
+    kept = hands_up and not (parts[0].is_term and parts[0].filter_out)
+    return _Reduction(len(parts), rule.origin.name, None if kept else build)
+
+
+def _fits(states: _States, stack: Sequence[int], kind: str) -> bool:
+    """Whether a parser with these states on its stack would take a token of this kind."""
+    trial = list(stack)
+    while True:
+        action = states[trial[-1]].get(kind)
+        if not isinstance(action, _Reduction):
+            return action is not None
+        if action.size:
+            del trial[-action.size :]
+        trial.append(cast(int, states[trial[-1]][action.origin]))
+
+
 class _Reading:
     """One run of the LALR parser over a source's tokens, with recovery at line and block ends."""
 
@@ -203,22 +262,54 @@ class _Reading:
         self.source = source
         self.diagnostics = diagnostics
         self.lost: set[str] = set()
-        self.parser = grammar().parse_interactive("")
+        self.tables = _tables()
+        self.tables.builder.begin(source)
+        self.stack = [self.tables.start]  # states; one more than there are values and spans
+        self.values: list[Any] = []
+        self.spans: list[tuple[int, int]] = []
 
     def run(self, tokens: list[Token]) -> tree.File:
-        state = self.parser.parser_state
-        position = 0
-        while position < len(tokens):
-            # Feeding a token that does not fit may have reduced rules already: keep a way back.
-            before = state.state_stack[:], state.value_stack[:]
-            try:
-                state.feed_token(tokens[position])
+        position = faults = 0
+        while position < len(tokens) and faults < _MOST_FAULTS:
+            if self._feed(tokens[position]):
                 position += 1
-            except UnexpectedToken:
-                state.state_stack, state.value_stack = before
+            else:
+                faults += 1
                 position = self._recover(tokens, position)
-        statements = Builder(self.source).transform(self._finish())
-        return tree.File(self.source, statements, frozenset(self.lost))
+        return tree.File(self.source, self._finish(), frozenset(self.lost))
+
+    def _feed(self, token: Token) -> bool:
+        """Take a token in. False, and nothing changed, where it does not fit."""
+        states, stack, values, spans = self.tables.states, self.stack, self.values, self.spans
+        builder = self.tables.builder
+        action = states[stack[-1]].get(token.type)
+        if isinstance(action, _Reduction) and not _fits(states, stack, token.type):
+            return False  # some rules could be reduced before that shows: look ahead first
+        while isinstance(action, _Reduction):
+            size = action.size
+            if size:
+                start, end = spans[-size][0], spans[-1][1]
+                parts = values[-size:]
+                del stack[-size:], values[-size:], spans[-size:]
+            else:
+                start = end = token.start_pos or 0
+                parts = []
+            if action.build is None:
+                value = parts[0]
+            else:
+                builder.at(start, end)
+                value = action.build(parts)
+            onward = states[stack[-1]][action.origin]
+            stack.append(cast(int, onward))
+            values.append(value)
+            spans.append((start, end))
+            action = states[stack[-1]].get(token.type)
+        if action is None:
+            return False
+        stack.append(action)
+        values.append(token)
+        spans.append((token.start_pos or 0, token.end_pos or 0))
+        return True
 
     def _recover(self, tokens: list[Token], position: int) -> int:
         """Report the token, skip to the end of its line or block, unwind the stack to a point
@@ -238,48 +329,34 @@ class _Reading:
 
     def _unwind(self, kind: str) -> bool:
         """Drop stack entries until a token of this kind fits; False (stack unchanged) if none."""
-        state = self.parser.parser_state
-        for depth in range(len(state.state_stack), 0, -1):
-            if self._fits(depth, kind):
-                del state.state_stack[depth:]
-                del state.value_stack[depth - 1 :]
+        for depth in range(len(self.stack), 0, -1):
+            if _fits(self.tables.states, self.stack[:depth], kind):
+                del self.stack[depth:]
+                del self.values[depth - 1 :], self.spans[depth - 1 :]
                 return True
         return False
 
-    def _fits(self, depth: int, kind: str) -> bool:
-        trial = self.parser.copy(deepcopy_values=False)
-        trial.parser_state.parse_conf = copy(trial.parser_state.parse_conf)
-        trial.parser_state.parse_conf.callbacks = {}
-        del trial.parser_state.state_stack[depth:]
-        del trial.parser_state.value_stack[depth - 1 :]
-        try:
-            trial.feed_token(Token(kind, ""))
-        except UnexpectedToken:
-            return False
-        return True
-
-    def _finish(self) -> Tree[Token]:
+    def _finish(self) -> tuple[tree.Statement, ...]:
         """Feed the end of the file, closing blocks that were left open."""
-        end = Token("$END", "", len(self.source.text), 0, 0, 0, 0, len(self.source.text))
+        length = len(self.source.text)
+        end = Token("$END", "", length, 0, 0, 0, 0, length)
         first = True
-        while True:
-            try:
-                whole: Tree[Token] = self.parser.feed_token(end)
-                return whole
-            except UnexpectedToken:
-                if first:
-                    self._report(end)
-                    self.lost.add("")
-                first = False
-                brace = Token("RBRACE", "}", end.start_pos, 0, 0, 0, 0, end.end_pos)
-                if self._unwind("RBRACE"):
-                    self.parser.feed_token(brace)
-                elif not self._unwind("$END"):
-                    return Tree("start", [])
+        while not self._feed(end):
+            if first:
+                self._report(end)
+                self.lost.add("")
+            first = False
+            brace = Token("RBRACE", "}", length, 0, 0, 0, 0, length)
+            if self._unwind("RBRACE"):
+                self._feed(brace)
+            elif not self._unwind("$END"):
+                return ()
+        return self.values[0]
 
     def _report(self, token: Token) -> None:
         span = _span(self.source, token)
-        accepted = self.parser.accepts()
+        here = self.tables.states[self.stack[-1]]
+        accepted = {k for k in here if k.isupper() and _fits(self.tables.states, self.stack, k)}
         if token.type == "$END" and "RBRACE" in accepted:
             self.diagnostics.report(
                 "E0103", span, "a block is still open at the end of the file", "add a `}`"
@@ -292,8 +369,7 @@ class _Reading:
             self.diagnostics.report("E0101", span, *_unexpected(token, accepted))
 
     def _in_block(self) -> bool:
-        stack = self.parser.parser_state.value_stack
-        return any(isinstance(value, Token) and value.type == "LBRACE" for value in stack)
+        return any(isinstance(v, Token) and v.type == "LBRACE" for v in self.values)
 
 
 def _end_of_line(tokens: list[Token], position: int) -> int:

@@ -1,0 +1,1 @@
+"""Benchmarks: run.py prints ratios measured in one run."""
