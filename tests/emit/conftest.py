@@ -2,16 +2,11 @@
 
 from __future__ import annotations
 
-import sys
-from pathlib import Path
-
 import pytest
 
-sys.path.insert(0, str(Path(__file__).parent))
-
-import emit_sample
-
 from hoggin.rating.results import Results
+
+from . import emit_sample
 
 
 @pytest.fixture(scope="session")

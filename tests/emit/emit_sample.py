@@ -310,6 +310,7 @@ def large(lines: int = 6) -> Results:
     products: dict[str, str] = {}
     settings = {"primary": {"css": "150 mm"}}
     for n in range(1, lines + 1):
+
         def tag(name: str, line: int = n) -> str:
             return f"line{line}.{name}"
 

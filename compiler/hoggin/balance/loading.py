@@ -9,22 +9,16 @@ Assumption: the bulk density a cut size reads is that of the material entering t
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from hoggin.balance.acceleration import fixed_point
-from hoggin.balance.circuit import Circuit, Crusher, Screen, Splitter
+from hoggin.balance.circuit import Circuit, Screen, Splitter
 from hoggin.balance.loop import LoopFlow, solve_loop
 from hoggin.balance.result import Array, Loop
-from hoggin.balance.separation import (
-    Separation,
-    cut_sizes_under,
-    load_and_separate,
-    separate,
-    split,
-)
+from hoggin.balance.separation import Decks, Separation, split
 from hoggin.balance.settle import refuse_endless, refuse_trapped, refuse_unsteady
 from hoggin.balance.topology import Part
 
@@ -43,80 +37,66 @@ class Settled:
 
 
 def settle_loop(
-    circuit: Circuit, part: Part, loop: Loop, inputs: Mapping[int, Array], bulk_density: Array
+    circuit: Circuit,
+    part: Part,
+    loop: Loop,
+    operators: Mapping[int, Array],
+    inputs: Mapping[int, Array],
+    bulk_density: Array,
 ) -> Settled:
     """Find the cut sizes that a loop's own load gives, and the flows at them.
 
-    inputs: machine -> (B, n) from outside the loop. bulk_density: (B,) t/m3.
+    operators: machine -> (1 or B, n, n) of its crushers. inputs: machine -> (B, n) from outside
+    the loop. bulk_density: (B,) t/m3.
     Raises CannotSettle.
     """
     units = {m: circuit.units[m] for m in part.machines}
     screens = {m: unit for m, unit in units.items() if isinstance(unit, Screen)}
     splits = {m: split(unit) for m, unit in units.items() if isinstance(unit, Splitter)}
-    operators = _operators(circuit, part)
     entering = np.sum(list(inputs.values()), axis=0)
-    edges = circuit.edges_mm
+    matrices = _stacked([operators[m] for m in part.crushers], len(circuit.edges_mm) - 1)
 
-    def separations(cuts: Mapping[int, Array]) -> dict[int, Separation]:
-        return splits | {m: separate(unit, edges, cuts[m]) for m, unit in screens.items()}
-
-    def flow(at: Mapping[int, Separation], *, look: bool) -> LoopFlow:
+    def flow(at: Mapping[int, Separation]) -> LoopFlow:
         weights = _weights(circuit, part, at)
-        found = solve_loop(part.flow_plan, part.crushers, operators, weights, inputs, circuit.cases)
-        if look and found.traps:
-            refuse_trapped(circuit, part, loop, operators, at, inputs)
-        return found
+        return solve_loop(part.flow_plan, part.crushers, matrices, weights, inputs, circuit.cases)
 
-    first = {
-        m: load_and_separate(unit, edges, entering, bulk_density)[0] for m, unit in screens.items()
-    }
+    def look_for_traps(settled: Settled) -> None:
+        if settled.flow.traps:
+            refuse_trapped(circuit, part, loop, matrices, settled.separations, inputs)
+
     if not screens:
-        settled = Settled(flow(splits, look=True), splits, {}, 0)
-    else:
-        ends = np.cumsum([cuts.shape[1] for cuts in first.values()])[:-1]
-        start = np.log(np.concatenate(list(first.values()), axis=1))
+        settled = Settled(flow(splits), splits, {}, 0)
+        look_for_traps(settled)
+        refuse_endless(loop, settled.flow.feeds, entering)
+        return settled
 
-        def cut_sizes(z: Array) -> dict[int, Array]:
-            return dict(zip(screens, np.split(np.exp(z), ends, axis=1), strict=True))
+    decks = Decks(screens, circuit.edges_mm, circuit.cases)
+    unloaded = np.broadcast_to(entering[:, None], (circuit.cases, decks.count, entering.shape[1]))
+    start = np.log(decks.cut_sizes(unloaded, bulk_density))
 
-        def step(z: Array) -> tuple[Array, Settled]:
-            cuts = cut_sizes(z)
-            at = separations(cuts)
-            found = flow(at, look=z is start)
-            loaded = [
-                cut_sizes_under(unit, edges, found.feeds[m], at[m], bulk_density)
-                for m, unit in screens.items()
-            ]
-            return np.log(np.concatenate(loaded, axis=1)), Settled(found, at, cuts, 0)
+    def step(z: Array) -> tuple[Array, Settled]:
+        cuts = np.exp(z)
+        at = splits | decks.separate(cuts)
+        settled = Settled(flow(at), at, decks.by_screen(cuts), 0)
+        if z is start:
+            look_for_traps(settled)
+        loads = decks.loads(settled.flow.feeds, at)
+        return np.log(decks.cut_sizes(loads, bulk_density)), settled
 
-        reached = fixed_point(step, start, tolerance=_TOLERANCE, limit=_MOST_ITERATIONS)
-        at = reached.outcome.separations
-        if reached.iterations and reached.outcome.flow.traps:
-            refuse_trapped(circuit, part, loop, operators, at, inputs)
-        refuse_unsteady(loop, ~reached.converged)
-        settled = Settled(
-            reached.outcome.flow, at, reached.outcome.cut_sizes_mm, reached.iterations
-        )
+    reached = fixed_point(step, start, tolerance=_TOLERANCE, limit=_MOST_ITERATIONS)
+    settled = replace(reached.outcome, iterations=reached.iterations)
+    look_for_traps(settled)
+    refuse_unsteady(loop, ~reached.converged)
     refuse_endless(loop, settled.flow.feeds, entering)
     return settled
 
 
-def _operators(circuit: Circuit, part: Part) -> Array:
-    """Operators (1 or B, c, n, n) of a loop's crushers."""
-    classes = len(circuit.edges_mm) - 1
-    matrices = [operator(circuit, m) for m in part.crushers]
+def _stacked(matrices: Sequence[Array], classes: int) -> Array:
+    """Operators of c crushers as (1 or B, c, n, n)."""
     stacked = np.empty((max(map(len, matrices), default=1), len(matrices), classes, classes))
     for c, matrix in enumerate(matrices):
         stacked[:, c] = matrix
     return stacked
-
-
-def operator(circuit: Circuit, machine: int) -> Array:
-    """Operator (1 or B, n, n) of a crusher."""
-    unit = circuit.units[machine]
-    if not isinstance(unit, Crusher):
-        raise TypeError(f"{circuit.flowsheet.machines[machine]} is no crusher")
-    return unit.operator(circuit.edges_mm, **unit.arguments)
 
 
 def _weights(

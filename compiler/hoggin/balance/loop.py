@@ -18,7 +18,7 @@ import numpy as np
 from hoggin.balance.elimination import TRAPPED, Eliminated, Step, eliminate, recover
 from hoggin.balance.result import Array
 
-_FEW_CRUSHERS = 12  # up to here elimination across all cases and classes beats one matrix a time
+_FEW_CRUSHERS = 12  # up to here elimination across cases and classes beats a matrix at a time
 _BLOCK = 4_000_000  # numbers of the transmission held at a time
 _NOTHING_LEAVES = 1e-12
 
@@ -70,59 +70,88 @@ def _march(
     count, classes = operators.shape[1:3]
     unbroken = np.moveaxis(np.diagonal(operators, axis1=2, axis2=3), 1, 0)  # (c, 1 or B, n)
     feeds = np.zeros((cases, count, classes))
-    fewest = 1.0
+    least = 1.0
     size = max(1, _BLOCK // (cases * count * count))
     for first in range(0, classes, size):
         block = slice(first, min(first + size, classes))
-        direct, indirect, least = _respond(eliminated, crushers, unbroken, block, cases)
-        fewest = min(fewest, least)
-        for i in range(block.start, block.stop):
-            if i == 0:
-                feeds[:, :, 0] = direct[0]
-                continue
+        system, sides = _assembled(eliminated, crushers, unbroken, block, cases)
+        if count > _FEW_CRUSHERS:
+            least = min(least, _march_many(system, sides, operators, feeds, first))
+            continue
+        least = min(least, _eliminate(system, sides))
+        direct = np.ascontiguousarray(sides[:, 0].transpose(2, 1, 0))  # (k, B, c)
+        indirect = np.ascontiguousarray(sides[:, 1:].transpose(3, 2, 0, 1))  # (k, B, c, c)
+        if cases == 1 and size >= classes:
+            feeds[0] = _substitute(direct[:, 0], indirect[:, 0], operators[0])
+            continue
+        for k, i in enumerate(range(block.start, block.stop)):
             broken = np.einsum("bcj,bcj->bc", operators[:, :, i, :i], feeds[:, :, :i])
-            feeds[:, :, i] = direct[i - first] + np.einsum(
-                "bvu,bu->bv", indirect[i - first], broken
-            )
-    return feeds, fewest
+            feeds[:, :, i] = direct[k] + np.einsum("bvu,bu->bv", indirect[k], broken)
+    return feeds, least
 
 
-def _respond(
+def _assembled(
     eliminated: Eliminated,
     crushers: Sequence[int],
     unbroken: Array,
     block: slice,
     cases: int,
-) -> tuple[Array, Array, float]:
-    """What crushers are fed, class by class, for what enters and for what coarser classes give.
-
-    Gives (k, B, c), (k, B, c, c) for the k classes of a block, and the least pivot.
-    """
+) -> tuple[Array, Array]:
+    """I - T diag(m), (c, c, B, k), and beside one another a and T, (c, 1 + c, B, k)."""
     count, classes = len(crushers), block.stop - block.start
-    sides = np.zeros((count, 1 + count, cases, classes))  # a, then T
-    for v, crusher in enumerate(crushers):
-        if crusher in eliminated.inputs:
-            sides[v, 0] = eliminated.inputs[crusher][:, _within(eliminated.inputs[crusher], block)]
-        for u, source in enumerate(crushers):
-            weight = eliminated.weights.get((source, crusher))
-            if weight is not None:
-                sides[v, 1 + u] = weight[:, _within(weight, block)]
+    place = {crusher: c for c, crusher in enumerate(crushers)}
+    sides = np.zeros((count, 1 + count, cases, classes))
+    for crusher, supply in eliminated.inputs.items():
+        sides[place[crusher], 0] = supply[:, block]
+    for (source, crusher), weight in eliminated.weights.items():
+        part = weight[:, block] if weight.shape[1] > 1 else weight
+        sides[place[crusher], 1 + place[source]] = part
     system = -sides[:, 1:] * unbroken[:, :, block]
-    for v in range(count):
-        system[v, v] += 1.0
-    least = _eliminate_few(system, sides) if count <= _FEW_CRUSHERS else _solve_many(system, sides)
-    return (
-        np.ascontiguousarray(sides[:, 0].transpose(2, 1, 0)),
-        np.ascontiguousarray(sides[:, 1:].transpose(3, 2, 0, 1)),
-        least,
-    )
+    system[range(count), range(count)] += 1.0
+    return system, sides
 
 
-def _within(array: Array, block: slice) -> slice:
-    return block if array.shape[1] > 1 else slice(None)
+def _substitute(direct: Array, indirect: Array, operators: Array) -> Array:
+    """Feeds (c, n) of one case: forward substitution, one product a class.
+
+    direct: (n, c). indirect: (n, c, c). operators: (c, n, n).
+    """
+    classes, count = direct.shape
+    rows = indirect[:, :, None, :] * operators.transpose(1, 2, 0)[:, None]
+    rows = rows.reshape(classes, count, classes * count)
+    feeds = direct.copy()
+    coarser = feeds.ravel()
+    for i in range(1, classes):
+        feeds[i] += rows[i, :, : i * count] @ coarser[: i * count]
+    return feeds.T
 
 
-def _eliminate_few(system: Array, sides: Array) -> float:
+def _march_many(system: Array, sides: Array, operators: Array, feeds: Array, first: int) -> float:
+    """March a block of classes in place, a system of all crushers solved a class."""
+    systems = np.ascontiguousarray(system.transpose(3, 2, 0, 1))
+    least = 1.0
+    ones = np.ones(feeds.shape[:2])
+    for k, matrix in enumerate(systems):
+        i = first + k
+        broken = np.einsum("bcj,bcj->bc", operators[:, :, i, :i], feeds[:, :, :i])
+        side = sides[:, 0, :, k].T + np.einsum("vub,bu->bv", sides[:, 1:, :, k], broken)
+        right = np.stack([side, ones], axis=2)
+        try:
+            solved = np.linalg.solve(matrix, right)
+            most = float(np.abs(solved[:, :, 1]).max())
+        except np.linalg.LinAlgError:  # exactly singular
+            most = np.inf
+        if most * TRAPPED > 1.0:
+            guarded = np.ascontiguousarray(right.transpose(1, 2, 0))[..., None]
+            least = min(least, _eliminate(system[:, :, :, k : k + 1].copy(), guarded))
+            feeds[:, :, i] = guarded[:, 0, :, 0].T
+        else:
+            feeds[:, :, i] = solved[:, :, 0]
+            least = min(least, 1.0 / max(most, 1.0))
+    return least
+
+
+def _eliminate(system: Array, sides: Array) -> float:
     """Gauss-Jordan in place on (c, c, B, k) and (c, s, B, k); gives the least pivot.
 
     No pivot search: the system is an M-matrix. A class that is trapped has a pivot of 0; it is
@@ -140,18 +169,3 @@ def _eliminate_few(system: Array, sides: Array) -> float:
         sides -= column[:, None] * side
         system[p], sides[p] = row, side
     return least
-
-
-def _solve_many(system: Array, sides: Array) -> float:
-    """The same through LAPACK, matrix by matrix."""
-    matrices = np.ascontiguousarray(system.transpose(2, 3, 0, 1))
-    try:
-        solved = np.linalg.solve(matrices, sides.transpose(2, 3, 0, 1))
-        passes = np.linalg.solve(matrices, np.ones((len(system), 1)))
-    except np.linalg.LinAlgError:  # exactly singular somewhere
-        return _eliminate_few(system, sides)
-    most = float(np.abs(passes).max())
-    if most > 1.0 / TRAPPED:
-        return _eliminate_few(system, sides)
-    sides[...] = solved.transpose(2, 3, 0, 1)
-    return 1.0 / max(most, 1.0)

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
-from hoggin.balance.circuit import Screen, ScreenDeck, Splitter
+from hoggin.balance.circuit import Arguments, Screen, ScreenDeck, Splitter
 from hoggin.balance.result import Array
+
+_TOGETHER = 64  # rows a model is given at once: beyond, one call a deck is as fast
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,61 +29,132 @@ def split(splitter: Splitter) -> Separation:
     return Separation(tuple(splitter.shares.T[:, :, None]))
 
 
-def separate(screen: Screen, edges_mm: Array, cut_sizes_mm: Array) -> Separation:
-    """A screen with its decks' cut sizes (B, D) given."""
-    overs = [
-        _oversize(deck, edges_mm, cut_sizes_mm[:, number])
-        for number, deck in enumerate(screen.decks)
-    ]
-    return _down_the_decks(screen, overs)
-
-
 def load_and_separate(
     screen: Screen, edges_mm: Array, feed_t_h: Array, bulk_density_t_m3: Array
 ) -> tuple[Array, Separation]:
     """Cut sizes (B, D) and separation of a screen under its feed (B, n), deck after deck."""
+    cases = len(feed_t_h)
     overs: list[Array] = []
     cuts: list[Array] = []
     load = feed_t_h
     for deck in screen.decks:
-        cuts.append(_cut_size(deck, edges_mm, load, bulk_density_t_m3))
-        overs.append(_oversize(deck, edges_mm, cuts[-1]))
-        load = load * (1.0 - overs[-1])
-    return np.stack(cuts, axis=1), _down_the_decks(screen, overs)
+        alone = _Group([0], deck, deck.cut_size_arguments, deck.oversize_arguments)
+        cuts.append(alone.cut_sizes(edges_mm, load[:, None], bulk_density_t_m3))
+        overs.append(alone.oversizes(edges_mm, cuts[-1]))
+        load = load * (1.0 - overs[-1].reshape(cases, -1))
+    separation = _down_the_decks(screen, np.concatenate(overs, axis=1))
+    return np.concatenate(cuts, axis=1), separation
 
 
-def cut_sizes_under(
-    screen: Screen,
-    edges_mm: Array,
-    feed_t_h: Array,
-    separation: Separation,
-    bulk_density_t_m3: Array,
-) -> Array:
-    """Cut sizes (B, D) that the decks would have under what now reaches them."""
-    cuts = [
-        _cut_size(deck, edges_mm, feed_t_h * reaching, bulk_density_t_m3)
-        for deck, reaching in zip(screen.decks, separation.reaching, strict=True)
-    ]
-    return np.stack(cuts, axis=1)
-
-
-def _cut_size(
-    deck: ScreenDeck, edges_mm: Array, load_t_h: Array, bulk_density_t_m3: Array
-) -> Array:
-    given = {"bulk_density_t_m3": bulk_density_t_m3} if deck.needs_bulk_density else {}
-    cut = deck.cut_size(edges_mm, load_t_h, **given, **deck.cut_size_arguments)
-    return np.broadcast_to(cut, (len(load_t_h),))
-
-
-def _oversize(deck: ScreenDeck, edges_mm: Array, cut_size_mm: Array) -> Array:
-    return deck.oversize(edges_mm, cut_size_mm, **deck.oversize_arguments)
-
-
-def _down_the_decks(screen: Screen, overs: list[Array]) -> Separation:
+def _down_the_decks(screen: Screen, overs: Array) -> Separation:
+    """From what each deck keeps of its own feed, (B, D, n)."""
     reaching = [np.ones((1, 1))]
     leaving: list[Array] = []
-    for over in overs:
+    for number in range(len(screen.decks)):
+        over = overs[:, number]
         leaving.append(reaching[-1] * over)
         reaching.append(reaching[-1] * (1.0 - over))
     leaving.append(reaching.pop())
     return Separation(tuple(leaving[outlet] for outlet in screen.outlets), tuple(reaching))
+
+
+class Decks:
+    """All decks of some screens, numbered 0 to D through them in order, evaluated together."""
+
+    def __init__(self, screens: Mapping[int, Screen], edges_mm: Array, cases: int) -> None:
+        self.screens = screens
+        self.edges_mm = edges_mm
+        self.cases = cases
+        decks = [deck for screen in screens.values() for deck in screen.decks]
+        self.count = len(decks)
+        self._groups = _grouped(decks, cases)
+
+    def cut_sizes(self, loads_t_h: Array, bulk_density_t_m3: Array) -> Array:
+        """Cut sizes (B, D) under loads (B, D, n)."""
+        cuts = np.empty((self.cases, self.count))
+        for group in self._groups:
+            load = loads_t_h[:, group.places]
+            cuts[:, group.places] = group.cut_sizes(self.edges_mm, load, bulk_density_t_m3)
+        return cuts
+
+    def separate(self, cut_sizes_mm: Array) -> dict[int, Separation]:
+        """Each screen's separation with cut sizes (B, D) given."""
+        overs = np.empty((self.cases, self.count, len(self.edges_mm) - 1))
+        for group in self._groups:
+            cuts = cut_sizes_mm[:, group.places]
+            overs[:, group.places] = group.oversizes(self.edges_mm, cuts)
+        found = {}
+        first = 0
+        for machine, screen in self.screens.items():
+            found[machine] = _down_the_decks(screen, overs[:, first : first + len(screen.decks)])
+            first += len(screen.decks)
+        return found
+
+    def loads(self, feeds_t_h: Mapping[int, Array], at: Mapping[int, Separation]) -> Array:
+        """What reaches each deck, (B, D, n), of the screens' feeds (B, n)."""
+        return np.stack(
+            [feeds_t_h[m] * reaching for m in self.screens for reaching in at[m].reaching], axis=1
+        )
+
+    def by_screen(self, cut_sizes_mm: Array) -> dict[int, Array]:
+        """Cut sizes (B, D) sorted to their screens."""
+        ends = np.cumsum([len(screen.decks) for screen in self.screens.values()])[:-1]
+        return dict(zip(self.screens, np.split(cut_sizes_mm, ends, axis=1), strict=True))
+
+
+@dataclass(frozen=True, slots=True)
+class _Group:
+    """Decks with the same model: their arguments as rows, case by case, deck by deck."""
+
+    places: Sequence[int]
+    like: ScreenDeck
+    cut_size_arguments: Arguments
+    oversize_arguments: Arguments
+
+    def cut_sizes(self, edges_mm: Array, loads_t_h: Array, bulk_density_t_m3: Array) -> Array:
+        """(B, d) under (B, d, n)."""
+        cases, decks, classes = loads_t_h.shape
+        given = {}
+        if self.like.needs_bulk_density:
+            given["bulk_density_t_m3"] = np.repeat(bulk_density_t_m3, decks)
+        rows = loads_t_h.reshape(cases * decks, classes)
+        cuts = self.like.cut_size(edges_mm, rows, **given, **self.cut_size_arguments)
+        return np.broadcast_to(cuts, (cases * decks,)).reshape(cases, decks)
+
+    def oversizes(self, edges_mm: Array, cut_sizes_mm: Array) -> Array:
+        """(B, d, n) with (B, d) cut sizes."""
+        over = self.like.oversize(edges_mm, cut_sizes_mm.ravel(), **self.oversize_arguments)
+        return over.reshape(*cut_sizes_mm.shape, -1)
+
+
+def _grouped(decks: Sequence[ScreenDeck], cases: int) -> list[_Group]:
+    alike: dict[object, list[int]] = {}
+    for place, deck in enumerate(decks):
+        names = (*deck.cut_size_arguments, *deck.oversize_arguments)
+        alike.setdefault((deck.cut_size, deck.oversize, names), []).append(place)
+    size = max(1, _TOGETHER // cases)
+    groups = []
+    for places in alike.values():
+        for first in range(0, len(places), size):
+            some = places[first : first + size]
+            chosen = [decks[place] for place in some]
+            groups.append(
+                _Group(
+                    some,
+                    chosen[0],
+                    _rows([deck.cut_size_arguments for deck in chosen], cases),
+                    _rows([deck.oversize_arguments for deck in chosen], cases),
+                )
+            )
+    return groups
+
+
+def _rows(arguments: Sequence[Arguments], cases: int) -> Arguments:
+    if len(arguments) == 1:
+        return arguments[0]
+    return {
+        name: np.stack(
+            [np.broadcast_to(given[name], (cases,)) for given in arguments], axis=1
+        ).ravel()
+        for name in arguments[0]
+    }

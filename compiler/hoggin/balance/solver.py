@@ -11,8 +11,9 @@ from dataclasses import replace
 
 import numpy as np
 
+from hoggin.balance.breaking import operators
 from hoggin.balance.circuit import Circuit, Crusher, Screen, Splitter, lower, take
-from hoggin.balance.loading import operator, settle_loop
+from hoggin.balance.loading import settle_loop
 from hoggin.balance.loop import LoopFlow
 from hoggin.balance.mixing import bulk_density, mix_loop, normalise
 from hoggin.balance.result import Array, Balance, Loop
@@ -55,6 +56,7 @@ class _Solution:
         sheet, cases, classes = circuit.flowsheet, circuit.cases, len(circuit.edges_mm) - 1
         self.circuit = circuit
         self.cases = cases
+        self.operators = operators(circuit)
         self.streams = np.zeros((cases, len(sheet.links), classes))
         self.composition = np.zeros((cases, len(sheet.links), len(circuit.materials)))
         self.feeds = np.zeros((cases, len(sheet.machines), classes))
@@ -101,7 +103,7 @@ class _Solution:
         self.feeds[:, machine] = feed
         self.composition[:, one.leaving] = normalise(mass)[:, None]
         if isinstance(unit, Crusher):
-            product = operator(self.circuit, machine) @ feed[:, :, None]
+            product = self.operators[machine] @ feed[:, :, None]
             self.streams[:, one.leaving[0]] = product[:, :, 0]
             return
         if isinstance(unit, Splitter):
@@ -134,7 +136,7 @@ class _Solution:
         inputs = self._by_target(one.entering, self.streams)
         if not inputs:
             inputs = {one.machines[0]: self.feeds[:, one.machines[0]]}
-        settled = settle_loop(self.circuit, one, self._named(one), inputs, density)
+        settled = settle_loop(self.circuit, one, self._named(one), self.operators, inputs, density)
         self.iterations = max(self.iterations, settled.iterations)
         self._record_loop(one, settled.separations, settled.flow)
         for machine, cuts in settled.cut_sizes_mm.items():

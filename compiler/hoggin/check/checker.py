@@ -121,12 +121,12 @@ def _check_library(module: Module, session: Session) -> None:
 def _check_template(entity: TemplateEntity, session: Session) -> None:
     expander = Expander(session)
     expander.network.damaged = bool(session.lost_names)
-    expander.check_template(entity)
+    own_ports = expander.check_template(entity)
     network = expander.network
     check_outlets(network, session)
     if not network.damaged:
         check_template_ports(list(network.nodes.values()), network, session)
-        check_joined(network, session)
+        check_joined(network, session, own_ports)
 
 
 def _check_plant(

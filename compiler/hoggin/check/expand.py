@@ -48,13 +48,14 @@ class Expander:
                 connect(statement, body, self.network, self.session)
         return body
 
-    def check_template(self, entity: TemplateEntity) -> None:
-        """Check a template on its own, with its parameters unknown."""
+    def check_template(self, entity: TemplateEntity) -> list[Node]:
+        """Expand a template on its own, with its parameters unknown. Returns its ports."""
         scope = Scope(entity.scope)
         bind_unknown(entity.node.parameters, scope, self.session)
         self.open_templates.append(entity)
-        self.body(entity.node.body, "", scope, "in a template")
+        body = self.body(entity.node.body, "", scope, "in a template")
         self.open_templates.pop()
+        return [*body.ports_in.values(), *body.ports_out.values()]
 
     def _declaration(
         self, statement: tree.Statement, body: Body, scope: Scope, where: str
@@ -179,7 +180,7 @@ class Expander:
         section = self.body(entity.node.body, tag + ".", inner, "in a template")
         self.open_templates.pop()
         for port in (*section.ports_in.values(), *section.ports_out.values()):
-            port.span = node.name.span if body.prefix == "" else port.span
+            port.section = node.name.span
         self._claim(node.name, section, body)
 
     def _feed(self, node: tree.Declaration, tag: str, body: Body, scope: Scope) -> None:

@@ -15,7 +15,8 @@ MOST_NODES = 20_000
 
 @dataclass(eq=False)
 class Node:
-    """A feed, machine, product, or a port of a template instance. `span` is its name."""
+    """A feed, machine, product, or a port of a template instance. `span` is its name, `section`
+    the name of the instance that a port belongs to."""
 
     tag: str
     kind: NodeKind
@@ -26,6 +27,12 @@ class Node:
     machine: Machine | None = None
     feed: Feed | None = None
     product: Product | None = None
+    section: Span | None = None
+
+    @property
+    def place(self) -> Span:
+        """Where to mend a missing route: a port's section, else the thing itself."""
+        return self.section or self.span
 
     def outlet_name(self, outlet: str) -> str:
         return self.tag if outlet in ("", "product") else f"{self.tag}.{outlet}"

@@ -4,7 +4,7 @@ out. Template ports are dissolved into the streams that run through them."""
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 
 from hoggin.check.network import Link, Network, Node
 from hoggin.check.plant import Stream
@@ -48,16 +48,24 @@ def check_template_ports(nodes: Iterable[Node], network: Network, session: Sessi
             )
 
 
-def check_joined(network: Network, session: Session) -> None:
-    """E0503: an outlet that nothing drains; E0504: a machine or product that nothing feeds."""
+def check_joined(
+    network: Network, session: Session, own_ports: Collection[Node] = ()
+) -> None:
+    """E0503: an outlet that nothing drains; E0504: a machine or product that nothing feeds.
+
+    `own_ports` are those of a template that is checked on its own: they are joined where it is
+    instantiated.
+    """
     drained = {(link.source.tag, link.outlet) for link in network.links}
     fed = {link.target.tag for link in network.links}
     for node in network.nodes.values():
+        if node in own_ports:
+            continue
         for outlet in node.outlets:
             if (node.tag, outlet) not in drained and node.word != "in port":
                 session.diagnostics.report(
                     "E0503",
-                    node.span,
+                    node.place,
                     f"nothing takes away what leaves {node.word} at `{node.outlet_name(outlet)}`"
                     if node.kind == "machine"
                     else f"nothing takes away what {node.word} `{node.tag}` gives",
@@ -66,7 +74,7 @@ def check_joined(network: Network, session: Session) -> None:
         if node.has_inlet and node.tag not in fed and node.word != "out port":
             session.diagnostics.report(
                 "E0504",
-                node.span,
+                node.place,
                 f"nothing feeds {node.word} `{node.tag}`",
                 f"add a route `... -> {node.tag}`, or remove it",
             )

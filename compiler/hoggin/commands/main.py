@@ -13,7 +13,7 @@ from __future__ import annotations
 import argparse
 import os
 import sys
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -79,6 +79,10 @@ def _parser() -> argparse.ArgumentParser:
     classes = commands.add_parser("classes", help="list the machine classes of the library")
     classes.add_argument("name", nargs="?", metavar="NAME", help="part of a name to look for")
     classes.set_defaults(run=_classes)
+
+    reference = commands.add_parser("reference", help="write the reference pages of the docs")
+    reference.add_argument("folder", type=Path, metavar="FOLDER")
+    reference.set_defaults(run=_reference)
 
     schema = commands.add_parser("schema", help="print the JSON schema of the results document")
     schema.set_defaults(run=_schema)
@@ -154,21 +158,12 @@ def _issue(options: argparse.Namespace) -> int:
     results = _results(options.file)
     if isinstance(results, int):
         return results
-    from hoggin.emit.documents import documents, write
-    from hoggin.emit.errors import EmitError
-
-    folder = options.into or Path("out") / options.file.stem
-    try:
-        written = write(documents(results), folder)
-    except EmitError as fault:
-        _complain(str(fault))
-        return USAGE
     from hoggin.commands.showing import verdicts
+    from hoggin.emit.documents import documents
 
     print(verdicts(results), end="")
-    for path in written:
-        print(path)
-    return _verdict(results)
+    folder = options.into or Path("out") / options.file.stem
+    return _write(documents(results), folder) or _verdict(results)
 
 
 def _verdict(results: Results) -> int:
@@ -199,6 +194,27 @@ def _classes(options: argparse.Namespace) -> int:
         _complain(f"no machine class has `{options.name}` in its name")
         return USAGE
     print(text, end="")
+    return OK
+
+
+def _reference(options: argparse.Namespace) -> int:
+    from hoggin.commands.reference import pages
+
+    return _write({name: text.encode() for name, text in pages().items()}, options.folder)
+
+
+def _write(contents: Mapping[str, bytes], folder: Path) -> int:
+    """Write files and name them; all of them or none."""
+    from hoggin.emit.documents import write
+    from hoggin.emit.errors import EmitError
+
+    try:
+        written = write(contents, folder)
+    except EmitError as fault:
+        _complain(str(fault))
+        return USAGE
+    for path in written:
+        print(path)
     return OK
 
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from difflib import get_close_matches
 
 from hoggin.diagnostics.codes import CODES
 from hoggin.diagnostics.source import Span
@@ -71,6 +70,8 @@ class Diagnostics:
 
 def did_you_mean(wrong: str, known: Iterable[str]) -> str:
     """A help sentence with the nearest known name, or with the whole list when it is short."""
+    from difflib import get_close_matches  # only a fault needs it
+
     names = sorted(set(known))
     near = get_close_matches(wrong, names, n=1, cutoff=0.6)
     if near:

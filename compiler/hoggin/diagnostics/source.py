@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import re
 from bisect import bisect_right
-from dataclasses import dataclass, field
+from dataclasses import dataclass
+from functools import cached_property
 
 
 @dataclass(frozen=True, eq=False)
@@ -12,12 +14,10 @@ class Source:
 
     name: str
     text: str
-    _line_starts: tuple[int, ...] = field(init=False, repr=False)
 
-    def __post_init__(self) -> None:
-        starts = [0]
-        starts.extend(i + 1 for i, letter in enumerate(self.text) if letter == "\n")
-        object.__setattr__(self, "_line_starts", tuple(starts))
+    @cached_property
+    def _line_starts(self) -> list[int]:
+        return [0, *(found.end() for found in re.finditer("\n", self.text))]
 
     def line_column(self, offset: int) -> tuple[int, int]:
         """Line and column of an offset, both counted from 1."""

@@ -89,7 +89,11 @@ class Line:
 
 
 def dot(results: Results, *, other_engine: str | None = None) -> str:
-    """The flowsheet in the DOT language, folded so that its text is legible on a small sheet."""
+    """The flowsheet in the DOT language, in as few columns as make its text legible on a sheet.
+
+    A plant too large for that keeps the best fold found, and the drawing names the sheet it needs.
+    Raises: EmitError if the engine is missing or cannot lay the drawing out.
+    """
     best, best_points = "", 0.0
     for columns in range(1, MOST_COLUMNS + 1):
         folded = fold(results, columns)
@@ -169,13 +173,14 @@ def quoted(name: str) -> Markup:
 
 
 def _notes(results: Results, folded: Fold, sheet: str) -> tuple[str, ...]:
+    broken = ("Words 'to' and 'from' in bold: the line goes on there.",)
     return (
         *_wrapped(wording.subtitle(results), 2 * TITLE_WIDTH),
         "Rounded box: feed. Single outline: machine, with its decks or outlets along the foot. "
         "Double outline: product.",
         "Stream: dry t/h, P80, and per cent passing the reporting sieve nearest its P50. "
         "Dashed line: recirculating.",
-        *(("Words 'to' and 'from' in bold: the line goes on there.",) if len(folded.heads) > 1 else ()),
+        *(broken if len(folded.heads) > 1 else ()),
         "Heavy outline with words in capitals: near or beyond a limit, or a specification not met.",
         f"Text is {LEGIBLE_POINTS:.0f} pt or more on {sheet} landscape and larger. "
         "Safety cautions: see the equipment schedule.",

@@ -67,7 +67,7 @@ class Builder(Transformer[Token, Any]):
 
     def negated(self, children: list[Any]) -> tree.Expression:
         sign, operand = children
-        return tree.Negated(self._here(), operand) if sign == "-" else operand  # type: ignore[no-any-return]
+        return tree.Negated(self._here(), operand) if sign == "-" else operand
 
     def arithmetic(self, children: list[Any]) -> tree.Arithmetic:
         left, operator, right = children
@@ -142,7 +142,9 @@ class Builder(Transformer[Token, Any]):
 
     def class_definition(self, children: list[Any]) -> tree.ClassDefinition:
         kind, name, parameters, body = children
-        return tree.ClassDefinition(self._here(), self._ident(kind), self._ident(name), parameters, body)
+        return tree.ClassDefinition(
+            self._here(), self._ident(kind), self._ident(name), parameters, body
+        )
 
     def template_definition(self, children: list[Any]) -> tree.TemplateDefinition:
         name, parameters, body = children

@@ -10,11 +10,11 @@ from __future__ import annotations
 
 import os
 import re
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
-from typing import Any, cast
+from typing import Any
 
 from lark import Lark, Token, UnexpectedCharacters
 from lark.grammar import Rule
@@ -72,10 +72,11 @@ def parse(source: Source, diagnostics: Diagnostics) -> tree.File:
     tokens = _tokens(source, diagnostics)
     deep = _too_deep(tokens)
     if deep is not None:
+        token, message = deep
         diagnostics.report(
             "E0106",
-            _span(source, deep),
-            f"blocks and brackets are nested more than {DEEPEST_NESTING} deep",
+            _span(source, token),
+            message,
             "take inner parts out into `let` lines or templates",
         )
         return tree.File(source, (), frozenset({"*"}))
@@ -119,8 +120,11 @@ def _tokens(source: Source, diagnostics: Diagnostics) -> list[Token]:
         try:
             raw.extend(_tables().tokens(text))
         except UnexpectedCharacters as fault:
-            end = _report_characters(source, text, fault.pos_in_stream or 0, diagnostics)
-            text = " " * end + text[end:]  # offsets stay true
+            start = fault.pos_in_stream or 0
+            end = _report_characters(source, text, start, diagnostics)
+            if text[start] == '"':  # go on as if the text were closed: its line is blamed once
+                raw.append(Token("STRING", text[start:end] + '"', start, end_pos=end))
+            text = "\f" * end + text[end:]  # blanks that join no line break; offsets stay true
         else:
             break
     return list(_shape(raw))
@@ -172,8 +176,9 @@ def _shape(raw: list[Token]) -> Iterator[Token]:
         yield token
 
 
-def _too_deep(tokens: list[Token]) -> Token | None:
-    """The first token that nests deeper than any plant needs, or runs on as one endless sum."""
+def _too_deep(tokens: list[Token]) -> tuple[Token, str] | None:
+    """The first token that nests deeper than any plant needs, or runs on as one endless sum, and
+    what to say of it."""
     depth = chain = 0
     for token in tokens:
         kind = token.type
@@ -185,8 +190,10 @@ def _too_deep(tokens: list[Token]) -> Token | None:
             chain += 1
         elif kind in ("_NL", "SEMICOLON"):
             chain = 0
-        if depth > DEEPEST_NESTING or chain > LONGEST_SUM:
-            return token
+        if depth > DEEPEST_NESTING:
+            return token, f"blocks and brackets are nested more than {DEEPEST_NESTING} deep"
+        if chain > LONGEST_SUM:
+            return token, f"there are more than {LONGEST_SUM} operators in one line"
     return None
 
 
@@ -210,7 +217,7 @@ class _Reduction:
 
 
 # By state, then token or rule name: the state to go to, or the reduction to make first.
-_States = dict[int, dict[str, "int | _Reduction"]]
+_States = dict[int, dict[str, Any]]
 
 
 class _Tables:
@@ -221,7 +228,8 @@ class _Tables:
         self.lark = _lark(self.builder)
         conf = self.lark.parse_interactive("").parser_state.parse_conf
         self.start = conf.start_state
-        reductions = {rule: _reduction(rule, build) for rule, build in conf.callbacks.items()}
+        rules: Mapping[Any, Callable[[list[Any]], Any]] = conf.callbacks
+        reductions = {rule: _reduction(rule, build) for rule, build in rules.items()}
         self.states: _States = {
             state: {
                 name: argument if action is Shift else reductions[argument]
@@ -233,11 +241,12 @@ class _Tables:
 
     def tokens(self, text: str) -> Iterator[Token]:
         """The text's tokens, one by one. Raises UnexpectedCharacters where there is none."""
-        return self.lark.parse_interactive(text).lexer_thread.lex(None)
+        thread: Any = self.lark.parse_interactive(text).lexer_thread
+        yield from thread.lex(None)
 
 
 def _reduction(rule: Rule, build: Callable[[list[Any]], Any]) -> _Reduction:
-    parts = rule.expansion
+    parts: Sequence[Any] = rule.expansion
     hands_up = rule.options.expand1 and not rule.alias and len(parts) == 1
     kept = hands_up and not (parts[0].is_term and parts[0].filter_out)
     return _Reduction(len(parts), rule.origin.name, None if kept else build)
@@ -252,7 +261,7 @@ def _fits(states: _States, stack: Sequence[int], kind: str) -> bool:
             return action is not None
         if action.size:
             del trial[-action.size :]
-        trial.append(cast(int, states[trial[-1]][action.origin]))
+        trial.append(states[trial[-1]][action.origin])
 
 
 class _Reading:
@@ -286,23 +295,19 @@ class _Reading:
         if isinstance(action, _Reduction) and not _fits(states, stack, token.type):
             return False  # some rules could be reduced before that shows: look ahead first
         while isinstance(action, _Reduction):
-            size = action.size
-            if size:
-                start, end = spans[-size][0], spans[-1][1]
-                parts = values[-size:]
-                del stack[-size:], values[-size:], spans[-size:]
+            if action.build is None:  # the value and its span stay, under another name
+                stack[-1] = states[stack[-2]][action.origin]
             else:
-                start = end = token.start_pos or 0
-                parts = []
-            if action.build is None:
-                value = parts[0]
-            else:
+                size = action.size
+                start = spans[-size][0] if size else token.start_pos or 0
+                end = spans[-1][1] if size else start
                 builder.at(start, end)
-                value = action.build(parts)
-            onward = states[stack[-1]][action.origin]
-            stack.append(cast(int, onward))
-            values.append(value)
-            spans.append((start, end))
+                parts = values[len(values) - size :]
+                del stack[len(stack) - size :], values[len(values) - size :]
+                del spans[len(spans) - size :]
+                values.append(action.build(parts))
+                spans.append((start, end))
+                stack.append(states[stack[-1]][action.origin])
             action = states[stack[-1]].get(token.type)
         if action is None:
             return False
@@ -351,7 +356,8 @@ class _Reading:
                 self._feed(brace)
             elif not self._unwind("$END"):
                 return ()
-        return self.values[0]
+        statements: tuple[tree.Statement, ...] = self.values[0]
+        return statements
 
     def _report(self, token: Token) -> None:
         span = _span(self.source, token)

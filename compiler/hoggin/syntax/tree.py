@@ -3,11 +3,21 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TypeVar, dataclass_transform
 
 from hoggin.diagnostics.source import Source, Span
 
+_Class = TypeVar("_Class")
 
-@dataclass(frozen=True, slots=True)
+
+@dataclass_transform(frozen_default=True, eq_default=False)
+def _node(cls: type[_Class]) -> type[_Class]:
+    """A frozen record that is equal only to itself. It is the type checker that holds it frozen:
+    plain dataclasses are made several times faster, and a plant has thousands of nodes."""
+    return dataclass(slots=True, eq=False, repr=False)(cls)
+
+
+@_node
 class Node:
     span: Span
 
@@ -15,12 +25,12 @@ class Node:
 # --- expressions -------------------------------------------------------------------------------
 
 
-@dataclass(frozen=True, slots=True)
+@_node
 class Ident(Node):
     text: str
 
 
-@dataclass(frozen=True, slots=True)
+@_node
 class Measure(Node):
     """A number with a unit: `32 mm`."""
 
@@ -28,17 +38,17 @@ class Measure(Node):
     unit: str
 
 
-@dataclass(frozen=True, slots=True)
+@_node
 class Number(Node):
     number: float
 
 
-@dataclass(frozen=True, slots=True)
+@_node
 class Text(Node):
     text: str
 
 
-@dataclass(frozen=True, slots=True)
+@_node
 class Path(Node):
     """A dotted name: `sizing.top.over`."""
 
@@ -49,25 +59,25 @@ class Path(Node):
         return ".".join(part.text for part in self.parts)
 
 
-@dataclass(frozen=True, slots=True)
+@_node
 class Call(Node):
     function: Path
     arguments: tuple[Expression, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@_node
 class Negated(Node):
     operand: Expression
 
 
-@dataclass(frozen=True, slots=True)
+@_node
 class Arithmetic(Node):
     operator: str
     left: Expression
     right: Expression
 
 
-@dataclass(frozen=True, slots=True)
+@_node
 class Entry(Node):
     """`size: value`, `size: low to high`, `choice: value`, or a bare `size` in a list."""
 
@@ -76,7 +86,7 @@ class Entry(Node):
     upper: Expression | None
 
 
-@dataclass(frozen=True, slots=True)
+@_node
 class By(Node):
     """`by chamber { coarse: 1.2, fine: 0.9 }`."""
 
@@ -90,32 +100,32 @@ Expression = Measure | Number | Text | Path | Call | Negated | Arithmetic | By
 # --- conditions --------------------------------------------------------------------------------
 
 
-@dataclass(frozen=True, slots=True)
+@_node
 class Comparison(Node):
     operator: str
     left: Expression
     right: Expression
 
 
-@dataclass(frozen=True, slots=True)
+@_node
 class Between(Node):
     value: Expression
     low: Expression
     high: Expression
 
 
-@dataclass(frozen=True, slots=True)
+@_node
 class MeetsBand(Node):
     product: Path
     band: Path
 
 
-@dataclass(frozen=True, slots=True)
+@_node
 class All(Node):
     conditions: tuple[Condition, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@_node
 class AnyOf(Node):
     conditions: tuple[Condition, ...]
 
@@ -126,7 +136,7 @@ Condition = Comparison | Between | MeetsBand | All | AnyOf
 # --- statements --------------------------------------------------------------------------------
 
 
-@dataclass(frozen=True, slots=True)
+@_node
 class Use(Node):
     """`use std.cones`, `use std.cones as c` or `use "lib/ours.hog" as ours`."""
 
@@ -134,36 +144,36 @@ class Use(Node):
     alias: Ident | None
 
 
-@dataclass(frozen=True, slots=True)
+@_node
 class Let(Node):
     name: Ident
     value: Expression
 
 
-@dataclass(frozen=True, slots=True)
+@_node
 class Requirement(Node):
     condition: Condition
 
 
-@dataclass(frozen=True, slots=True)
+@_node
 class Rule(Node):
     condition: Condition
     reason: Text
 
 
-@dataclass(frozen=True, slots=True)
+@_node
 class UnitType(Node):
     """A parameter's type by unit: `mm`, `t/h`, `%`, or the word `number` or `text`."""
 
     unit: str
 
 
-@dataclass(frozen=True, slots=True)
+@_node
 class ChoiceType(Node):
     choices: tuple[Ident, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@_node
 class Parameter(Node):
     """A class's or template's parameter, or a `setting` of a class."""
 
@@ -175,7 +185,7 @@ class Parameter(Node):
     source: Text | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@_node
 class ClassDefinition(Node):
     kind: Ident
     name: Ident
@@ -183,25 +193,25 @@ class ClassDefinition(Node):
     body: tuple[Statement, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@_node
 class TemplateDefinition(Node):
     name: Ident
     parameters: tuple[Parameter, ...]
     body: tuple[Statement, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@_node
 class SettingDefinition(Node):
     parameter: Parameter
 
 
-@dataclass(frozen=True, slots=True)
+@_node
 class PlantDefinition(Node):
     title: Text
     body: tuple[Statement, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@_node
 class Definition(Node):
     """`material dolerite { ... }` or `band c33_57 { ... }`; no body where one is named only."""
 
@@ -210,19 +220,19 @@ class Definition(Node):
     body: tuple[Statement, ...] | None
 
 
-@dataclass(frozen=True, slots=True)
+@_node
 class Series(Node):
     name: Ident
     entries: tuple[Entry, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@_node
 class Argument(Node):
     name: Ident
     value: Expression
 
 
-@dataclass(frozen=True, slots=True)
+@_node
 class Declaration(Node):
     """`crusher secondary: cones.high_pivot(head: 1300 mm) { css 32 mm }` and its like."""
 
@@ -233,14 +243,14 @@ class Declaration(Node):
     body: tuple[Statement, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@_node
 class ModelDefinition(Node):
     role: Ident
     name: Ident
     body: tuple[Statement, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@_node
 class Deck(Node):
     name: Ident
     aperture: Expression
@@ -248,7 +258,7 @@ class Deck(Node):
     body: tuple[Statement, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@_node
 class Port(Node):
     """`in rock` and `out fines` of a template; `out fines 30 %` of a splitter."""
 
@@ -257,18 +267,18 @@ class Port(Node):
     share: Expression | None
 
 
-@dataclass(frozen=True, slots=True)
+@_node
 class Endpoint(Node):
     path: Path
     new_product: bool
 
 
-@dataclass(frozen=True, slots=True)
+@_node
 class Route(Node):
     endpoints: tuple[Endpoint, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@_node
 class Fact(Node):
     """`css 32 mm`, `revision "C"`, `grading { ... }`; `source "..."` alone is a fact as well."""
 

@@ -1,0 +1,56 @@
+"""The reference pages in `docs/`, made from the declarations themselves so that they can't drift."""
+
+from __future__ import annotations
+
+from hoggin.commands.listing import classes
+from hoggin.diagnostics.codes import CODES
+from hoggin.models import catalog
+
+_NOTE = "<!-- Made by `hoggin reference docs`; change the declarations, not this page. -->\n"
+
+
+def pages() -> dict[str, str]:
+    """Every page by its file name."""
+    return {
+        "classes.md": f"{_NOTE}# Machine classes of the library\n\n```\n{classes('')}```\n",
+        "diagnostics.md": _diagnostics(),
+        "models.md": _models(),
+    }
+
+
+def _diagnostics() -> str:
+    parts = [f"{_NOTE}# Diagnostics\n", "E: an error, nothing is written. W: a warning.\n"]
+    parts.extend(f"## {code.page()}" for code in CODES.values())
+    return "\n".join(parts)
+
+
+def _models() -> str:
+    parts = [
+        f"{_NOTE}# Process models\n",
+        "What a machine class can name, and the coefficients it gives. What is said to be from "
+        "memory was not looked up. Every result is a prediction for design, not a guarantee.\n",
+    ]
+    for role in catalog.roles():
+        for name in catalog.names(role):
+            model = catalog.find(role, name)
+            if model is not None:
+                parts.append(_model(model))
+    return "\n".join(parts)
+
+
+def _model(model: catalog.Model) -> str:
+    lines = [
+        f"## {model.role}: {model.name}\n",
+        f"{_sentence(model.meaning)} Source: {model.source}.\n",
+        "| coefficient | unit | range | default | meaning |",
+        "|---|---|---|---|---|",
+    ]
+    for c in model.coefficients:
+        span = f"{c.low:g} to {c.high:g}" if c.low is not None and c.high is not None else ""
+        default = "must be given" if c.default is None else f"{c.default:g}"
+        lines.append(f"| `{c.name}` | {c.unit or '-'} | {span} | {default} | {c.meaning} |")
+    return "\n".join(lines) + "\n"
+
+
+def _sentence(text: str) -> str:
+    return text[0].upper() + text[1:] + "."

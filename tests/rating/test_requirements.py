@@ -1,0 +1,110 @@
+"""Verdicts and margins of `require` lines, worked by hand."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from hoggin.check.plant import Band, BandPoint, Combination, Constant, Reading
+from hoggin.rating.flows import Flow
+from hoggin.rating.requirements import band_verdict, evaluate
+from tests.rating.conftest import Rate
+
+PLANT = """
+use std.gradings.astm
+plant "p" {
+  sieves { 50 mm 25 mm 12.5 mm 6.3 mm }
+  feed f { material rock; rate 200 t/h
+           grading { 50 mm: 100 %  25 mm: 75 %  12.5 mm: 40 %  3 mm: 10 % } }
+  splitter s { out a 30 %; out b rest }
+  f -> s
+  s.a -> product a
+  s.b -> product b
+  %REQUIRE%
+}
+"""
+
+
+def plant(*requirements: str) -> str:
+    return PLANT.replace("%REQUIRE%", "\n  ".join(f"require {line}" for line in requirements))
+
+
+@pytest.mark.parametrize(
+    ("line", "met", "margin"),
+    [
+        ("a.rate >= 60 t/h", True, 0.0),
+        ("a.rate >= 61 t/h", False, -1.0),
+        ("a.rate <= 70 t/h", True, 10.0),
+        ("70 t/h >= a.rate", True, 10.0),
+        ("a.rate between 50 t/h and 65 t/h", True, 5.0),
+        ("a.share <= 25 %", False, -5.0),
+        ("a.rate + b.rate >= 200 t/h", True, 0.0),
+        ("b.rate / a.rate >= 2", True, 1 / 3),
+        ("b.rate >= 2 * a.rate", True, 20.0),
+        ("a.passing(25 mm) >= 70 %", True, 5.0),
+        ("a.retained(25 mm) <= 20 %", False, -5.0),
+        ("a.p80 <= 1.5 in", True, None),
+        ("a.rate >= 66.138 stph", True, None),  # 60 t/h; 1 short ton = 2000 lb = 0.90718474 t
+        ("a.rate >= 66.140 stph", False, None),
+        ("plant.rate >= 199 t/h", True, 1.0),
+        ("a.moisture <= 2 %", True, 0.0),
+    ],
+)
+def test_a_limit_is_judged_with_its_margin_in_the_units_written(
+    rate_plant: Rate, line: str, met: bool, margin: float | None
+) -> None:
+    verdict = rate_plant(plant(line)).requirements[0]
+    assert verdict.met is met
+    if margin is not None:
+        assert verdict.margin == pytest.approx(margin, abs=1e-6)
+
+
+def test_and_makes_two_requirements(rate_plant: Rate) -> None:
+    verdicts = rate_plant(plant("a.rate >= 10 t/h and a.rate <= 20 t/h")).requirements
+    assert [v.met for v in verdicts] == [True, False]
+
+
+def test_meets_names_the_worst_sieve(rate_plant: Rate) -> None:
+    """ASTM C33 size 57 (looked up): 25 mm 95 to 100, 12.5 mm 25 to 60. The grading passes 75 %
+    at 25 mm, 20 points short, and 40 % at 12.5 mm, inside."""
+    verdict = rate_plant(plant("a meets astm.c33_57")).requirements[0]
+    assert not verdict.met
+    assert "worst at 25 mm" in verdict.value_text
+    assert verdict.margin == pytest.approx(-20.0)
+
+
+BAND = Band(
+    name="b",
+    about="",
+    source="",
+    points=(
+        BandPoint(size_mm=20, low=1, high=1),
+        BandPoint(size_mm=10, low=0.4, high=0.6),
+        BandPoint(size_mm=5, low=0, high=0.1),
+    ),
+)
+
+
+@given(st.floats(0, 1), st.floats(0, 1))
+def test_a_grading_meets_a_band_exactly_when_every_sieve_lies_within(x: float, y: float) -> None:
+    low, high = sorted((x, y))
+    flow = Flow(np.array([20.0, 10.0, 5.0, 0.0]), 100 * np.array([1 - high, high - low, low]))
+    inside = 0.4 <= high <= 0.6 and low <= 0.1
+    clear = min(abs(high - 0.4), abs(high - 0.6), abs(low - 0.1)) > 0.001
+    if clear:  # nearer, the stated slack of 0.05 % decides
+        assert band_verdict(BAND, flow).met is inside
+
+
+def test_no_material_meets_nothing() -> None:
+    empty = Flow(np.array([20.0, 10.0, 0.0]), np.zeros(2))
+    assert not band_verdict(BAND, empty).met
+
+
+def test_an_expression_over_a_missing_result_has_no_value() -> None:
+    missing = Reading(subject="x", quantity="p80")
+    total = Combination(operator="+", left=missing, right=Constant(value=1))
+    ratio = Combination(operator="/", left=Constant(value=1), right=Constant(value=0))
+    assert evaluate(total, lambda _: None) is None
+    assert evaluate(ratio, lambda _: None) is None
