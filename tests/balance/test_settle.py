@@ -140,3 +140,17 @@ def test_cases_are_numbered_across_passes(monkeypatch: pytest.MonkeyPatch) -> No
     with pytest.raises(CannotSettle) as raised:
         solve(vary(circuit, coefficients={("cone", "css"): settings}))
     assert raised.value.unsettled.cases == (2,)
+
+
+def test_overloaded_screen_is_named() -> None:
+    """Load lowers the cut size (Karra 1979), so more comes back, which loads the deck further.
+
+    No rate of flow is steady once a small screen is fed many times what it can pass.
+    """
+    a_plant = closed_tertiary(css=35.0, aperture=40.0, load_dependent=True, rate=2000.0)
+    unsettled = refusal(a_plant)
+    assert unsettled.machines == ("cone", "sizing")
+    assert unsettled.reason == "sizing is overloaded: more comes back to it than it lets through"
+    assert unsettled.sizes_mm is None
+    enough = closed_tertiary(css=35.0, aperture=40.0, load_dependent=True, rate=200.0)
+    assert balance(enough).closure.max() < 1e-12

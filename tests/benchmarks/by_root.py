@@ -7,12 +7,13 @@ what is compared is the solving.
 from __future__ import annotations
 
 from collections.abc import Callable
+from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
 from scipy import optimize
 
-from balance.reference import Reference
+from tests.balance.reference import Reference
 
 Array = NDArray[np.float64]
 
@@ -56,14 +57,18 @@ class ByRoot:
                 arriving[reference.number[stream.target]] += outlets[stream.source, stream.outlet]
         return arriving.ravel() - flat
 
-    def all_flows(self, method: str) -> Callable[[], Array]:
+    def all_flows(self, method: Literal["hybr", "krylov"]) -> Callable[[], Array]:
         """Root of the whole state, by MINPACK's hybrid method or Newton-Krylov."""
 
         def run() -> Array:
             start = np.tile(self.inputs.sum(axis=0) / len(self.inputs), (len(self.inputs), 1))
-            found = optimize.root(self.residual, start.ravel(), method=method, tol=1e-9)
-            feeds: Array = found.x.reshape(self.shape)
-            return feeds
+            flat: Array = start.ravel()
+            if method == "hybr":
+                feeds: Array = optimize.root(self.residual, flat, method="hybr", tol=1e-9).x
+            else:
+                feeds = optimize.root(self.residual, flat, method="krylov", tol=1e-9).x
+            rows: Array = feeds.reshape(self.shape)
+            return rows
 
         return run
 

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from balance.builder import blend, crusher, feed, matrix_crusher, plant, screen, splitter
 from hoggin.check.plant import Machine, Plant
+from tests.balance.builder import blend, crusher, feed, matrix_crusher, plant, screen, splitter
 
 
 def three_stage() -> Plant:

@@ -13,20 +13,22 @@ import platform
 import shlex
 import subprocess
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
+from functools import partial
 from pathlib import Path
 from statistics import median
 from time import perf_counter
 
-sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
+sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 import numpy as np
 
-from balance.reference import Reference
-from benchmarks.by_root import ByRoot
-from benchmarks.plants import lines, three_stage
-from hoggin.balance import balance, lower, solve, take, vary
+from hoggin.balance import Circuit, balance, lower, solve, take, vary
+from hoggin.check.checker import check_file
 from hoggin.check.plant import Plant
+from tests.balance.reference import Reference
+from tests.benchmarks.by_root import ByRoot
+from tests.benchmarks.plants import lines, three_stage
 
 CASES = 1000
 
@@ -46,9 +48,7 @@ def main() -> None:
 
 def read(path: Path) -> Plant:
     """The checked plant of a file."""
-    from hoggin.check.checker import check_file
-
-    plant: Plant | None = check_file(path).plant
+    plant = check_file(path).plant
     if plant is None:
         raise SystemExit(f"{path} has errors or no plant")
     return plant
@@ -83,7 +83,7 @@ def seconds(run: Callable[[], object], times: int) -> float:
 def against_root(plant: Plant) -> None:
     """A full balance, checked plant to closed flows, against a general root finder."""
     result = balance(plant)
-    own = seconds(lambda: balance(plant), 21)
+    own = seconds(partial(balance, plant), 21)
     print(
         f"balance: {len(plant.machines)} machines, {len(result.edges_mm) - 1} classes, "
         f"{result.iterations} iterations, closure {result.closure.max():.1e}: {own * 1e3:.1f} ms"
@@ -103,24 +103,34 @@ def against_root(plant: Plant) -> None:
 def batch(plant: Plant) -> None:
     """A thousand cases at once against a loop over the same cases, already lowered."""
     draw = np.random.default_rng(1)
-    circuit = vary(
-        lower(plant),
-        rates_t_h={feed.tag: feed.rate_t_h * draw.uniform(0.6, 1.1, CASES) for feed in plant.feeds},
-        coefficients={
-            (machine.tag, name): value * draw.uniform(0.95, 1.05, CASES)
-            for machine in plant.machines
-            if machine.kind == "crusher"
-            for name, value in machine.models["breakage"].coefficients.items()
-            if name in ("k1", "css")
-        },
-    )
-    together = seconds(lambda: solve(circuit), 3)
-    singles = [take(circuit, slice(case, case + 1)) for case in range(CASES)]
-    apart = seconds(lambda: [solve(single) for single in singles], 1)
-    print(
-        f"batch of {CASES}: {together * 1e3:.0f} ms at once, {apart * 1e3:.0f} ms in a loop, "
-        f"{apart / together:.0f} x"
-    )
+    rates = {feed.tag: feed.rate_t_h * draw.uniform(0.6, 1.0, CASES) for feed in plant.feeds}
+    settings = {
+        (machine.tag, name): value * draw.uniform(0.95, 1.0, CASES)
+        for machine in plant.machines
+        if machine.kind == "crusher"
+        for name, value in machine.models["breakage"].coefficients.items()
+        if name in ("k1", "css", "tip_speed")
+    }
+    last = list(settings)[-1:]
+    sweeps = {
+        "rates": {},
+        "rates and one setting": {key: settings[key] for key in last},
+        "rates and every setting": settings,
+    }
+    for name, coefficients in sweeps.items():
+        circuit = vary(lower(plant), rates_t_h=rates, coefficients=coefficients)
+        together = seconds(partial(solve, circuit), 5)
+        singles = [take(circuit, slice(case, case + 1)) for case in range(CASES)]
+        apart = seconds(partial(_one_by_one, singles), 1)
+        print(
+            f"batch of {CASES} ({name}): {together * 1e3:.0f} ms at once, "
+            f"{apart * 1e3:.0f} ms in a loop, {apart / together:.0f} x"
+        )
+
+
+def _one_by_one(circuits: Sequence[Circuit]) -> None:
+    for circuit in circuits:
+        solve(circuit)
 
 
 def growth() -> None:
@@ -130,7 +140,7 @@ def growth() -> None:
         for count in (2, 20, 200):
             plant = lines(count, one_loop=one_loop)
             times = 5 if count < 200 else 1
-            taken = seconds(lambda plant=plant: balance(plant), times)
+            taken = seconds(partial(balance, plant), times)
             machines = len(plant.machines)
             print(
                 f"  {machines} machines: {taken:.3f} s, {taken / machines * 1e3:.2f} ms a machine"
@@ -142,7 +152,7 @@ def start_up(command: list[str] | None) -> None:
     numpy = [sys.executable, "-c", "import numpy"]
     ours = command or [sys.executable, "-c", "import hoggin.balance"]
     base, own = (
-        seconds(lambda line=line: subprocess.run(line, check=False, capture_output=True), 9)
+        seconds(partial(subprocess.run, line, check=True, capture_output=True), 9)
         for line in (numpy, ours)
     )
     print(

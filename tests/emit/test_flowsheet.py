@@ -277,3 +277,25 @@ def test_another_engine_is_used_only_when_asked_for(small: Results) -> None:
 def test_a_text_the_engine_refuses_is_an_error() -> None:
     with pytest.raises(EmitError, match="could not draw"):
         engine.draw("digraph {", "svg")
+
+
+@pytest.mark.parametrize("columns", [2, 3, 4])
+def test_a_crusher_fed_only_by_a_return_stands_beside_the_screen_it_feeds(
+    quarry: Results, columns: int
+) -> None:
+    """Feed to the screen first, its oversize crushed and returned: the usual closed circuit."""
+    streams = tuple(
+        s.model_copy(update={"name": "surge -> sizing", "target": "sizing"})
+        if s.name == "surge -> secondary"
+        else s
+        for s in quarry.streams
+    )
+    folded = fold(quarry.model_copy(update={"streams": streams}), columns)
+    assert folded.column["secondary"] == folded.column["sizing"]
+
+
+def test_a_line_of_settings_breaks_between_settings_only(quarry: Results) -> None:
+    svg = ElementTree.fromstring(flowsheet.svg(flowsheet.dot(quarry)))
+    rows = [node.text for node in svg.iter(f"{SVG}text")]
+    assert "chamber coarse, css 32 mm," in rows
+    assert "speed 1050 rpm" in rows

@@ -146,3 +146,16 @@ def test_numbers_in_paths_have_two_decimals(quarry: Results) -> None:
     for path in re.findall(r' d="([^"]+)"', plot):
         assert re.fullmatch(r"M[-\d.]+,[-\d.]+( L[-\d.]+,[-\d.]+)*( Z)?", path)
         assert all(re.fullmatch(r"-?\d+\.\d\d", n) for n in re.findall(r"-?[\d.]+", path))
+
+
+def test_a_curve_is_not_drawn_finer_than_it_is_known(quarry: Results) -> None:
+    """The sand passes 15 % at 0.063 mm, the finest size here; the axis starts at 0.05 mm."""
+    product = next(p for p in quarry.products if p.tag == "fines")
+    known = tuple((mm, p) for mm, p in product.curve if mm >= 0.063)
+    short = product.model_copy(update={"curve": known})
+    root = ElementTree.fromstring(grading_plot.one(quarry, short))
+    across, _ = axes(root)
+    assert across[0][0] == 0.05
+    (curve,) = curves(root)
+    x = np.interp(np.log(0.063), *np.array([(np.log(mm), x) for mm, x in across]).T)
+    assert curve[0][0] == pytest.approx(x, abs=0.5)

@@ -108,3 +108,21 @@ def test_an_expression_over_a_missing_result_has_no_value() -> None:
     ratio = Combination(operator="/", left=Constant(value=1), right=Constant(value=0))
     assert evaluate(total, lambda _: None) is None
     assert evaluate(ratio, lambda _: None) is None
+
+
+def test_a_size_that_is_asked_about_is_judged_on_the_grid_itself(rate_plant: Rate) -> None:
+    """No interpolation within a class: the plant's grid takes in the sizes of requirements, so
+    splitting a stream by a screen at that very aperture passes all or nothing of it."""
+    text = """
+plant "exact" {
+  sieves { 50 mm 25 mm 12.5 mm }
+  feed f { material rock; rate 100 t/h; grading { 50 mm: 100 %  25 mm: 75 %  5 mm: 20 % } }
+  screen s: screens.inclined(width: 1.8 m, length: 4.8 m) { deck top 17 mm }
+  f -> s
+  s.over -> product o
+  s.under -> product u
+  require u.passing(17 mm) >= 100 %
+  require u.passing(17.3 mm) >= 100 %
+}
+"""
+    assert [r.met for r in rate_plant(text).requirements] == [True, True]

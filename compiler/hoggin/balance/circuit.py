@@ -44,7 +44,6 @@ class ScreenDeck:
     """Cut size and oversize functions of a deck, and the arguments each of them takes."""
 
     name: str
-    aperture_mm: Array
     cut_size: Callable[..., Array]
     cut_size_arguments: Arguments
     oversize: Callable[..., Array]
@@ -161,7 +160,6 @@ def _deck(
     cut_size, oversize = model.load("cut_size"), model.load("oversize")
     return ScreenDeck(
         name=deck.name,
-        aperture_mm=np.array([aperture]),
         cut_size=cut_size,
         cut_size_arguments=_arguments(cut_size, known),
         oversize=oversize,
@@ -259,7 +257,6 @@ def _zip_arrays(units: Sequence[Any], join: Callable[[Iterable[Array]], Array]) 
         decks=tuple(
             replace(
                 decks[0],
-                aperture_mm=join(deck.aperture_mm for deck in decks),
                 cut_size_arguments=_zip_arguments([d.cut_size_arguments for d in decks], join),
                 oversize_arguments=_zip_arguments([d.oversize_arguments for d in decks], join),
             )

@@ -9,7 +9,7 @@ Assumption: the bulk density a cut size reads is that of the material entering t
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -40,29 +40,28 @@ def settle_loop(
     circuit: Circuit,
     part: Part,
     loop: Loop,
-    operators: Mapping[int, Array],
+    operators: Array,
     inputs: Mapping[int, Array],
     bulk_density: Array,
 ) -> Settled:
     """Find the cut sizes that a loop's own load gives, and the flows at them.
 
-    operators: machine -> (1 or B, n, n) of its crushers. inputs: machine -> (B, n) from outside
-    the loop. bulk_density: (B,) t/m3.
+    operators: (1 or B, c, n, n) of its crushers. inputs: machine -> (B, n) from outside the loop.
+    bulk_density: (B,) t/m3.
     Raises CannotSettle.
     """
     units = {m: circuit.units[m] for m in part.machines}
     screens = {m: unit for m, unit in units.items() if isinstance(unit, Screen)}
     splits = {m: split(unit) for m, unit in units.items() if isinstance(unit, Splitter)}
     entering = np.sum(list(inputs.values()), axis=0)
-    matrices = _stacked([operators[m] for m in part.crushers], len(circuit.edges_mm) - 1)
 
     def flow(at: Mapping[int, Separation]) -> LoopFlow:
         weights = _weights(circuit, part, at)
-        return solve_loop(part.flow_plan, part.crushers, matrices, weights, inputs, circuit.cases)
+        return solve_loop(part.flow_plan, part.crushers, operators, weights, inputs, circuit.cases)
 
     def look_for_traps(settled: Settled) -> None:
         if settled.flow.traps:
-            refuse_trapped(circuit, part, loop, matrices, settled.separations, inputs)
+            refuse_trapped(circuit, part, loop, operators, settled.separations, inputs)
 
     if not screens:
         settled = Settled(flow(splits), splits, {}, 0)
@@ -85,18 +84,11 @@ def settle_loop(
 
     reached = fixed_point(step, start, tolerance=_TOLERANCE, limit=_MOST_ITERATIONS)
     settled = replace(reached.outcome, iterations=reached.iterations)
+    loaded = {circuit.flowsheet.machines[m]: settled.flow.feeds[m] for m in screens}
+    refuse_unsteady(loop, loaded, entering, ~reached.converged)
     look_for_traps(settled)
-    refuse_unsteady(loop, ~reached.converged)
     refuse_endless(loop, settled.flow.feeds, entering)
     return settled
-
-
-def _stacked(matrices: Sequence[Array], classes: int) -> Array:
-    """Operators of c crushers as (1 or B, c, n, n)."""
-    stacked = np.empty((max(map(len, matrices), default=1), len(matrices), classes, classes))
-    for c, matrix in enumerate(matrices):
-        stacked[:, c] = matrix
-    return stacked
 
 
 def _weights(

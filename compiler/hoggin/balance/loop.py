@@ -54,9 +54,8 @@ def solve_loop(
     products = {}
     fewest = eliminated.least_pivot
     if crushers:
-        fed, fewest_crushed = _march(eliminated, crushers, operators, cases)
+        fed, produced, fewest_crushed = _march(eliminated, crushers, operators, cases)
         fewest = min(fewest, fewest_crushed)
-        produced = (operators @ fed[..., None])[..., 0]
         feeds = {crusher: fed[:, c] for c, crusher in enumerate(crushers)}
         products = {crusher: produced[:, c] for c, crusher in enumerate(crushers)}
     feeds.update(recover(eliminated, products))
@@ -65,29 +64,31 @@ def solve_loop(
 
 def _march(
     eliminated: Eliminated, crushers: Sequence[int], operators: Array, cases: int
-) -> tuple[Array, float]:
-    """Crusher feeds (B, c, n), and the least pivot met."""
+) -> tuple[Array, Array, float]:
+    """Crusher feeds and products, (B, c, n), and the least pivot met."""
     count, classes = operators.shape[1:3]
     unbroken = np.moveaxis(np.diagonal(operators, axis1=2, axis2=3), 1, 0)  # (c, 1 or B, n)
     feeds = np.zeros((cases, count, classes))
+    broken = np.zeros_like(feeds)  # into each class from coarser ones
     least = 1.0
     size = max(1, _BLOCK // (cases * count * count))
     for first in range(0, classes, size):
         block = slice(first, min(first + size, classes))
         system, sides = _assembled(eliminated, crushers, unbroken, block, cases)
         if count > _FEW_CRUSHERS:
-            least = min(least, _march_many(system, sides, operators, feeds, first))
+            least = min(least, _march_many(system, sides, operators, feeds, broken, first))
             continue
         least = min(least, _eliminate(system, sides))
-        direct = np.ascontiguousarray(sides[:, 0].transpose(2, 1, 0))  # (k, B, c)
-        indirect = np.ascontiguousarray(sides[:, 1:].transpose(3, 2, 0, 1))  # (k, B, c, c)
+        direct = np.ascontiguousarray(sides[:, 0].transpose(2, 0, 1))  # (k, c, B)
+        indirect = np.ascontiguousarray(sides[:, 1:].transpose(3, 0, 1, 2))  # (k, c, c, B)
         if cases == 1 and size >= classes:
-            feeds[0] = _substitute(direct[:, 0], indirect[:, 0], operators[0])
-            continue
+            feeds[0] = _substitute(direct[..., 0], indirect[..., 0], operators[0])
+            return feeds, np.einsum("bcij,bcj->bci", operators, feeds), least
         for k, i in enumerate(range(block.start, block.stop)):
-            broken = np.einsum("bcj,bcj->bc", operators[:, :, i, :i], feeds[:, :, :i])
-            feeds[:, :, i] = direct[k] + np.einsum("bvu,bu->bv", indirect[k], broken)
-    return feeds, least
+            from_coarser = np.einsum("bcj,bcj->cb", operators[:, :, i, :i], feeds[:, :, :i])
+            feeds[:, :, i] = (direct[k] + np.einsum("vub,ub->vb", indirect[k], from_coarser)).T
+            broken[:, :, i] = from_coarser.T
+    return feeds, broken + np.moveaxis(unbroken, 0, 1) * feeds, least
 
 
 def _assembled(
@@ -126,15 +127,18 @@ def _substitute(direct: Array, indirect: Array, operators: Array) -> Array:
     return feeds.T
 
 
-def _march_many(system: Array, sides: Array, operators: Array, feeds: Array, first: int) -> float:
+def _march_many(
+    system: Array, sides: Array, operators: Array, feeds: Array, broken: Array, first: int
+) -> float:
     """March a block of classes in place, a system of all crushers solved a class."""
     systems = np.ascontiguousarray(system.transpose(3, 2, 0, 1))
     least = 1.0
     ones = np.ones(feeds.shape[:2])
     for k, matrix in enumerate(systems):
         i = first + k
-        broken = np.einsum("bcj,bcj->bc", operators[:, :, i, :i], feeds[:, :, :i])
-        side = sides[:, 0, :, k].T + np.einsum("vub,bu->bv", sides[:, 1:, :, k], broken)
+        from_coarser = np.einsum("bcj,bcj->bc", operators[:, :, i, :i], feeds[:, :, :i])
+        broken[:, :, i] = from_coarser
+        side = sides[:, 0, :, k].T + np.einsum("vub,bu->bv", sides[:, 1:, :, k], from_coarser)
         right = np.stack([side, ones], axis=2)
         try:
             solved = np.linalg.solve(matrix, right)
@@ -162,10 +166,11 @@ def _eliminate(system: Array, sides: Array) -> float:
         pivot = system[p, p]
         least = min(least, float(pivot.min()))
         gain = 1.0 / np.where(pivot < _NOTHING_LEAVES, 1.0, pivot)
-        row, side = system[p] * gain, sides[p] * gain
-        column = system[:, p].copy()
-        column[p] = 0.0
-        system -= column[:, None] * row
-        sides -= column[:, None] * side
-        system[p], sides[p] = row, side
+        system[p, p + 1 :] *= gain
+        sides[p] *= gain
+        for v in range(len(system)):
+            if v != p:
+                factor = system[v, p]
+                system[v, p + 1 :] -= factor * system[p, p + 1 :]
+                sides[v] -= factor * sides[p]
     return least

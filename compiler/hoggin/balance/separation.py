@@ -10,7 +10,7 @@ import numpy as np
 from hoggin.balance.circuit import Arguments, Screen, ScreenDeck, Splitter
 from hoggin.balance.result import Array
 
-_TOGETHER = 64  # rows a model is given at once: beyond, one call a deck is as fast
+_TOGETHER = 64  # rows a model is given at once; more only spill the processor's cache
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,8 +122,16 @@ class _Group:
         return np.broadcast_to(cuts, (cases * decks,)).reshape(cases, decks)
 
     def oversizes(self, edges_mm: Array, cut_sizes_mm: Array) -> Array:
-        """(B, d, n) with (B, d) cut sizes."""
-        over = self.like.oversize(edges_mm, cut_sizes_mm.ravel(), **self.oversize_arguments)
+        """(B, d, n) with (B, d) cut sizes, some rows at a time."""
+        rows = cut_sizes_mm.ravel()
+        over = np.empty((len(rows), len(edges_mm) - 1))
+        for first in range(0, len(rows), _TOGETHER):
+            some = slice(first, first + _TOGETHER)
+            given = {
+                name: values if len(values) == 1 else values[some]
+                for name, values in self.oversize_arguments.items()
+            }
+            over[some] = self.like.oversize(edges_mm, rows[some], **given)
         return over.reshape(*cut_sizes_mm.shape, -1)
 
 

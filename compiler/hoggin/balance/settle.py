@@ -22,6 +22,7 @@ from hoggin.balance.topology import Part
 Flags = NDArray[np.bool_]
 
 _ENTERS = 1e-12  # of what enters the loop; less than that is not worth a word
+_RUNAWAY = 1e2  # screen feed over what enters the loop, when the iteration gave up
 _ENDLESS = 1e6  # machine feed over what enters the loop
 
 
@@ -49,9 +50,23 @@ class CannotSettle(Exception):  # noqa: N818 - named for what it says of the cir
         self.unsettled = unsettled
 
 
-def refuse_unsteady(loop: Loop, cases: Flags) -> None:
-    """Raise for the cases (B,) whose cut sizes found no steady value, if any."""
-    _refuse(loop, cases, None, "the screens' cut sizes under this load find no steady value")
+def refuse_unsteady(
+    loop: Loop, screens: Mapping[str, Array], entering: Array, cases: Flags
+) -> None:
+    """Raise for the cases (B,) whose cut sizes found no steady value, if any.
+
+    screens: tag -> feed of the loop's screens, (B, n). entering: what enters the loop, (B, n).
+    """
+    if not cases.any():
+        return
+    case = int(np.argmax(cases))
+    loads = {tag: float(feed[case].sum()) for tag, feed in screens.items()}
+    fullest = max(loads, key=lambda tag: loads[tag])
+    if loads[fullest] > _RUNAWAY * float(entering[case].sum()):
+        reason = f"{fullest} is overloaded: more comes back to it than it lets through"
+    else:
+        reason = "the screens' cut sizes under this load find no steady value"
+    _refuse(loop, cases, None, reason)
 
 
 def refuse_endless(loop: Loop, feeds: Mapping[int, Array], entering: Array) -> None:
@@ -172,11 +187,11 @@ def _reason(
         return "nothing leaves the loop"
     finest, coarsest = sizes
     if from_top:
-        what = f"everything coarser than {finest:g} mm"
+        what = f"everything coarser than {finest:.3g} mm"
     elif finest == 0.0:
-        what = f"everything finer than {coarsest:g} mm"
+        what = f"everything finer than {coarsest:.3g} mm"
     else:
-        what = f"{finest:g} mm to {coarsest:g} mm"
+        what = f"{finest:.3g} mm to {coarsest:.3g} mm"
     crusher = next((m for m in machines if isinstance(circuit.units[m], Crusher)), None)
     if crusher is None:
         return f"nothing in the loop breaks {what} or lets it out"

@@ -56,7 +56,6 @@ class _Solution:
         sheet, cases, classes = circuit.flowsheet, circuit.cases, len(circuit.edges_mm) - 1
         self.circuit = circuit
         self.cases = cases
-        self.operators = operators(circuit)
         self.streams = np.zeros((cases, len(sheet.links), classes))
         self.composition = np.zeros((cases, len(sheet.links), len(circuit.materials)))
         self.feeds = np.zeros((cases, len(sheet.machines), classes))
@@ -72,11 +71,11 @@ class _Solution:
                 feed = -1 - link.source
                 self.streams[:, stream] = rates[:, feed]
                 self.composition[:, stream] = self.circuit.feed_materials[feed]
-        for one in sheet.parts:
+        for one, matrices in zip(sheet.parts, operators(self.circuit), strict=True):
             if one.is_loop:
-                self._loop(one)
+                self._loop(one, matrices)
             else:
-                self._machine(one)
+                self._machine(one, matrices)
         carrying = self.streams.max(axis=2, keepdims=True) > 0.0
         return Balance(
             edges_mm=self.circuit.edges_mm,
@@ -95,15 +94,15 @@ class _Solution:
 
     # -- a machine on its own -------------------------------------------------------------------
 
-    def _machine(self, one: Part) -> None:
+    def _machine(self, one: Part, matrices: Array) -> None:
         (machine,) = one.machines
         unit = self.circuit.units[machine]
-        feed = self.streams[:, one.entering].sum(axis=1)
+        feed = self._sum(one.entering)
         mass = self._entering_mass(one.entering)
         self.feeds[:, machine] = feed
         self.composition[:, one.leaving] = normalise(mass)[:, None]
         if isinstance(unit, Crusher):
-            product = self.operators[machine] @ feed[:, :, None]
+            product = matrices[:, 0] @ feed[:, :, None]
             self.streams[:, one.leaving[0]] = product[:, :, 0]
             return
         if isinstance(unit, Splitter):
@@ -131,12 +130,12 @@ class _Solution:
 
     # -- a loop ---------------------------------------------------------------------------------
 
-    def _loop(self, one: Part) -> None:
+    def _loop(self, one: Part, matrices: Array) -> None:
         density = bulk_density(self._entering_mass(one.entering), self.circuit.bulk_densities_t_m3)
-        inputs = self._by_target(one.entering, self.streams)
+        inputs = self._by_target(one.entering, self.streams[:, one.entering])
         if not inputs:
             inputs = {one.machines[0]: self.feeds[:, one.machines[0]]}
-        settled = settle_loop(self.circuit, one, self._named(one), self.operators, inputs, density)
+        settled = settle_loop(self.circuit, one, self._named(one), matrices, inputs, density)
         self.iterations = max(self.iterations, settled.iterations)
         self._record_loop(one, settled.separations, settled.flow)
         for machine, cuts in settled.cut_sizes_mm.items():
@@ -144,13 +143,12 @@ class _Solution:
         self._mix(one)
 
     def _by_target(self, streams: Sequence[int], values: Array) -> dict[int, Array]:
-        """Sums of some streams' values (B, S, ...) over the machine they go to."""
-        links = self.circuit.flowsheet.links
+        """Values (B, s, ...) of s streams, summed over the machine they go to."""
         sums: dict[int, Array] = {}
-        for stream in streams:
-            present = sums.get(links[stream].target)
-            value = values[:, stream]
-            sums[links[stream].target] = value if present is None else present + value
+        for place, stream in enumerate(streams):
+            target = self.circuit.flowsheet.links[stream].target
+            value = values[:, place]
+            sums[target] = sums[target] + value if target in sums else value
         return sums
 
     def _record_loop(self, one: Part, at: Mapping[int, Separation], state: LoopFlow) -> None:
@@ -169,7 +167,8 @@ class _Solution:
         if len(self.circuit.materials) == 1:
             self.composition[:, (*one.inner, *one.leaving)] = 1.0
             return
-        masses = self.streams.sum(axis=2)[:, :, None] * self.composition
+        entering = self.streams[:, one.entering].sum(axis=2)
+        masses = entering[:, :, None] * self.composition[:, one.entering]
         inputs = self._by_target(one.entering, masses)
         rates: dict[tuple[int, int], Array] = {}
         for stream in one.inner:
@@ -186,25 +185,28 @@ class _Solution:
     def _closure(self) -> Array:
         """Largest error of a machine on any class, over the plant's feed, (B,)."""
         sheet = self.circuit.flowsheet
-        fed = np.zeros_like(self.feeds)
-        given = np.zeros_like(self.feeds)
+        entering: list[list[int]] = [[] for _ in sheet.machines]
+        leaving: list[list[int]] = [[] for _ in sheet.machines]
         for stream, link in enumerate(sheet.links):
             if link.target != PRODUCT:
-                fed[:, link.target] += self.streams[:, stream]
+                entering[link.target].append(stream)
             if link.source >= 0:
-                given[:, link.source] += self.streams[:, stream]
-        worst = np.abs(fed - self.feeds).max(axis=2)
-        lost = self.feeds - given
+                leaving[link.source].append(stream)
+        largest = np.zeros(self.cases)
         for machine, unit in enumerate(self.circuit.units):
+            feed = self.feeds[:, machine]
+            error = np.abs(self._sum(entering[machine]) - feed).max(axis=1)
+            lost = feed - self._sum(leaving[machine])
             if isinstance(unit, Crusher):
-                error = np.abs(lost[:, machine].sum(axis=1))
-            else:
-                error = np.abs(lost[:, machine]).max(axis=1)
-            worst[:, machine] = np.maximum(worst[:, machine], error)
-        largest: Array = worst.max(axis=1, initial=0.0)
+                lost = lost.sum(axis=1, keepdims=True)
+            largest = np.maximum(largest, np.maximum(error, np.abs(lost).max(axis=1)))
         feed = np.broadcast_to(self.circuit.rates_t_h.sum(axis=1), (self.cases,))
         closure: Array = np.divide(largest, feed, out=largest.copy(), where=feed > 0.0)
         return closure
+
+    def _sum(self, streams: Sequence[int]) -> Array:
+        """Streams together, (B, n)."""
+        return sum((self.streams[:, s] for s in streams), start=np.zeros(self.feeds.shape[::2]))
 
 
 def _join(results: Sequence[Balance]) -> Balance:

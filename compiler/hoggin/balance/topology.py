@@ -37,7 +37,7 @@ class Part:
     entering: tuple[int, ...]
     inner: tuple[int, ...]
     leaving: tuple[int, ...]
-    crushers: tuple[int, ...] = ()
+    crushers: tuple[int, ...]
     closing: tuple[int, ...] = ()
     flow_plan: tuple[Step, ...] = ()
     mix_plan: tuple[Step, ...] = ()
@@ -118,10 +118,10 @@ def _parts(
         leaving = tuple(
             sorted(s for m in members for s in outgoing[m] if links[s].target not in inside)
         )
-        if not inner:
-            parts.append(Part(members, entering, (), leaving))
-            continue
         kept = tuple(m for m in members if m in crushers)
+        if not inner:
+            parts.append(Part(members, entering, (), leaving, kept))
+            continue
         edges = [(links[s].source, links[s].target) for s in inner]
         entry = min((links[s].target for s in entering), default=members[0])
         returns = {s for s in inner if links[s].source in screens and links[s].target in crushers}

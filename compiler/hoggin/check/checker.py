@@ -19,6 +19,7 @@ from hoggin.check.requirements import RequirementChecker
 from hoggin.check.scope import (
     BandEntity,
     ClassEntity,
+    Entity,
     LetEntity,
     MaterialEntity,
     Scope,
@@ -26,6 +27,7 @@ from hoggin.check.scope import (
     Session,
     TemplateEntity,
     ValueEntity,
+    once,
     resolve,
 )
 from hoggin.check.values import String
@@ -103,22 +105,28 @@ def _check_module(module: Module, session: Session) -> Plant | None:
 def _check_library(module: Module, session: Session) -> None:
     """Check everything a library defines, on its own."""
     for name, entity in module.scope.names.items():
-        match entity:
-            case ClassEntity():
-                check_class(entity, session)
-            case TemplateEntity():
-                _check_template(entity, session)
-            case MaterialEntity():
-                material(entity, name, session)
-            case BandEntity():
-                band(entity, name, entity.scope, session)
-            case SeriesEntity():
-                series(entity, session)
-            case LetEntity(node=node):
-                evaluate(tree.Path(node.name.span, (node.name,)), module.scope, session)
+        _check_entity(name, entity, module.scope, session)
+
+
+def _check_entity(name: str, entity: Entity, scope: Scope, session: Session) -> None:
+    match entity:
+        case ClassEntity():
+            check_class(entity, session)
+        case TemplateEntity():
+            _check_template(entity, session)
+        case MaterialEntity():
+            material(entity, name, session)
+        case BandEntity():
+            band(entity, name, entity.scope, session)
+        case SeriesEntity():
+            series(entity, session)
+        case LetEntity(node=node):
+            evaluate(tree.Path(node.name.span, (node.name,)), scope, session)
 
 
 def _check_template(entity: TemplateEntity, session: Session) -> None:
+    if session.overflowed:
+        return
     expander = Expander(session)
     expander.network.damaged = bool(session.lost_names)
     own_ports = expander.check_template(entity)
@@ -189,10 +197,12 @@ def _plant_facts(
     revision = ""
     sieves: tuple[float, ...] | None = None
     stated = False
+    first: dict[str, Span] = {}
     for statement in node.body:
         if not isinstance(statement, tree.Fact):
             continue
         name = statement.name.text
+        once(first, statement.name, session)
         if name == "revision" and statement.value is not None:
             value = evaluate(statement.value, scope, session)
             revision = value.text if isinstance(value, String) else statement.value.span.text
@@ -204,7 +214,7 @@ def _plant_facts(
                 "E0403", statement.name.span, f"a plant has no `{name}`",
                 did_you_mean(name, ["revision", "sieves"]),
             )
-    if not stated:
+    if not stated and "sieves" not in session.lost_names:
         session.diagnostics.report(
             "E0402", node.title.span, "the plant names no sieves to report on",
             "add `use std.sieves` and `sieves sieves.iso_r20_3`, or a list of sizes in { }",
@@ -233,21 +243,19 @@ def _sieves(fact: tree.Fact, scope: Scope, session: Session) -> tuple[float, ...
 
 def _check_unused(module: Module, session: Session) -> None:
     """W0101: names of the plant's own file that nothing uses. What a library offers is its own
-    affair. An unused template or class is checked all the same."""
-    if session.lost_names:
-        return
-    for name, entity in module.scope.names.items():
-        if id(entity) in session.used or isinstance(entity, ValueEntity):
+    affair. What is unused is checked all the same; where lines were lost, they may have used it."""
+    names = module.scope.names.items()
+    unused = [(n, e) for n, e in names if id(e) not in session.used]
+    for name, entity in unused:
+        _check_entity(name, entity, module.scope, session)
+    for name, entity in () if session.lost_names else unused:
+        if isinstance(entity, ValueEntity):
             continue
         word = "`use`" if hasattr(entity, "members") else getattr(entity, "word", "`let`")
         where = entity.node.span if hasattr(entity, "members") else entity.node.name.span  # type: ignore[union-attr]
         session.diagnostics.report(
             "W0101", where, f"{word} `{name}` is never used", "remove it, or use it"
         )
-        if isinstance(entity, TemplateEntity):
-            _check_template(entity, session)
-        elif isinstance(entity, ClassEntity):
-            check_class(entity, session)
 
 
 __all__ = ["Checked", "UnreadableError", "check", "check_file"]

@@ -14,9 +14,9 @@ from hoggin.check.conditions import holds
 from hoggin.check.evaluate import evaluate, report_dimension
 from hoggin.check.facts import ALLOWED_MODELS, CLASS_FACTS, CLASS_TEXTS, NEEDED_MODELS
 from hoggin.check.loader import misplaced
-from hoggin.check.parameters import bind, bind_unknown
+from hoggin.check.parameters import bind, bind_unknown, given_arguments
 from hoggin.check.plant import ModelUse, Setting
-from hoggin.check.scope import ClassEntity, LetEntity, Scope, Session, declare
+from hoggin.check.scope import ClassEntity, LetEntity, Scope, Session, declare, once
 from hoggin.check.units import NUMBER, UNITS, Dimension, in_unit, trade_unit
 from hoggin.check.values import Quantity, String, Unknown, Value, Word
 from hoggin.diagnostics.diagnostic import Note, did_you_mean
@@ -63,7 +63,7 @@ def apply_class(
     """Apply a class to a machine: bind its arguments and settings, then read the class's body."""
     node = entity.node
     scope = Scope(entity.scope)
-    arguments = {a.name.text: (a.name, a.value) for a in declaration.arguments}
+    arguments = given_arguments(declaration.arguments, session)
     where = declaration.name.span
     geometry = bind(node.parameters, arguments, scope, outer, where, "parameter", session)
     parameters = [s.parameter for s in node.body if isinstance(s, tree.SettingDefinition)]
@@ -101,6 +101,7 @@ def _read_body(reading: _Reading) -> None:
             entity = LetEntity(statement, reading.scope)
             declare(reading.scope, statement.name, entity, reading.session)
     models: dict[str, list[tree.ModelDefinition]] = {}
+    first: dict[str, Span] = {}
     for statement in reading.entity.node.body:
         match statement:
             case tree.Let():
@@ -108,6 +109,8 @@ def _read_body(reading: _Reading) -> None:
             case tree.SettingDefinition():
                 pass
             case tree.Fact():
+                if statement.name.text not in ("source", "caution"):  # of which there may be many
+                    once(first, statement.name, reading.session)
                 _fact(statement, reading)
             case tree.Rule():
                 _rule(statement, reading)
@@ -229,8 +232,10 @@ def _model(definition: tree.ModelDefinition, reading: _Reading) -> ModelUse | No
         )
         return None
     given: dict[str, tree.Fact] = {}
+    first: dict[str, Span] = {}
     for statement in definition.body:
         if isinstance(statement, tree.Fact) and statement.value is not None:
+            once(first, statement.name, reading.session)
             given[statement.name.text] = statement
         else:
             misplaced(statement, "in a model", reading.session)

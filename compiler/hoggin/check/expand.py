@@ -9,13 +9,23 @@ from hoggin.check.gradings import grading
 from hoggin.check.loader import misplaced
 from hoggin.check.machines import machine, place
 from hoggin.check.network import MOST_NODES, Body, Network, Node
-from hoggin.check.parameters import bind, bind_unknown
+from hoggin.check.parameters import bind, bind_unknown, given_arguments
 from hoggin.check.plant import Feed, Product
 from hoggin.check.routes import connect
-from hoggin.check.scope import LetEntity, MaterialEntity, Scope, Session, TemplateEntity, declare, resolve
+from hoggin.check.scope import (
+    LetEntity,
+    MaterialEntity,
+    Scope,
+    Session,
+    TemplateEntity,
+    declare,
+    once,
+    resolve,
+)
 from hoggin.check.units import LENGTH, RATE
 from hoggin.check.values import String
 from hoggin.diagnostics.diagnostic import Note, did_you_mean
+from hoggin.diagnostics.source import Span
 from hoggin.syntax import tree
 
 _MACHINES = ("crusher", "screen", "feeder", "splitter", "blend", "bin", "stockpile")
@@ -29,6 +39,7 @@ class Expander:
     network: Network = field(default_factory=Network)
     materials: dict[str, MaterialEntity] = field(default_factory=dict)
     open_templates: list[TemplateEntity] = field(default_factory=list)
+    sections: int = 0  # instantiated so far; they count as machines, or empty ones never end
 
     def body(
         self, statements: tuple[tree.Statement, ...], prefix: str, scope: Scope, where: str
@@ -89,7 +100,7 @@ class Expander:
         return True
 
     def _declare(self, node: tree.Declaration, body: Body, scope: Scope) -> None:
-        if len(self.network.nodes) >= MOST_NODES:
+        if len(self.network.nodes) + self.sections >= MOST_NODES:
             self._overflow(node)
             return
         tag, kind = body.prefix + node.name.text, node.kind.text
@@ -111,7 +122,8 @@ class Expander:
                 "E0703", node.span, f"the plant grows past {MOST_NODES:,} machines",
                 "check which template multiplies itself",
             )
-        self.network.overflowed = True
+        self.network.overflowed = self.session.overflowed = True
+        self.session.lost_names.add(node.name.text)
 
     def _port(self, node: tree.Port, body: Body) -> None:
         if node.share is not None:
@@ -133,10 +145,13 @@ class Expander:
 
     def _product(self, node: tree.Declaration, tag: str, body: Body, scope: Scope) -> None:
         title = node.name.text
+        first: dict[str, Span] = {}
         for statement in node.body:
             if not isinstance(statement, tree.Fact):
                 misplaced(statement, "in a product", self.session)
-            elif statement.name.text != "title" or statement.value is None:
+                continue
+            once(first, statement.name, self.session)
+            if statement.name.text != "title" or statement.value is None:
                 self.session.diagnostics.report(
                     "E0403", statement.name.span, f"a product has no `{statement.name.text}`",
                     did_you_mean(statement.name.text, ["title"]),
@@ -173,8 +188,9 @@ class Expander:
                    "a plant is finite: break the circle")
             self.session.lost_names.add(node.name.text)
             return
+        self.sections += 1
         inner = Scope(entity.scope)
-        given = {a.name.text: (a.name, a.value) for a in node.arguments}
+        given = given_arguments(node.arguments, self.session)
         bind(entity.node.parameters, given, inner, scope, node.name.span, "parameter", self.session)
         self.open_templates.append(entity)
         section = self.body(entity.node.body, tag + ".", inner, "in a template")
@@ -194,16 +210,16 @@ class Expander:
         material: str | None = None
         rate = tramp = None
         points: tuple[tuple[float, float], ...] | None = None
-        seen: set[str] = set()
+        seen: dict[str, Span] = {}
         for statement in node.body:
             match statement:
                 case tree.Definition(keyword=keyword, name=name, body=None) if (
                     keyword.text == "material"
                 ):
-                    seen.add("material")
+                    once(seen, keyword, self.session)
                     material = self._material(tree.Path(name.span, (name,)), scope)
                 case tree.Fact(name=name, value=value):
-                    seen.add(name.text)
+                    once(seen, name, self.session)
                     if name.text == "grading":
                         points = grading(statement, scope, self.session)
                     elif name.text == "rate" and value is not None:

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from hoggin.check.evaluate import evaluate, quantity
 from hoggin.check.loader import misplaced
 from hoggin.check.plant import Band, BandPoint
-from hoggin.check.scope import BandEntity, Scope, SeriesEntity, Session
+from hoggin.check.scope import BandEntity, Scope, SeriesEntity, Session, once
 from hoggin.check.units import LENGTH, NUMBER
 from hoggin.check.values import String
 from hoggin.diagnostics.diagnostic import Note, did_you_mean
@@ -28,7 +28,7 @@ def grading(
 
     Points may be written in any order. None after a reported fault.
     """
-    if fact.entries is None:
+    if not fact.entries:
         session.diagnostics.report(
             "E0601", fact.span, "a grading is a list of sizes and passing",
             "write it as `grading { 63 mm: 100 %  31.5 mm: 55 %  4 mm: 8 % }`",
@@ -57,13 +57,18 @@ def band(entity: BandEntity, name: str, scope: Scope, session: Session) -> Band 
     """A specification band; None after a reported fault."""
     texts = {"about": "", "source": ""}
     points: list[_SizedEntry] | None = None
+    stated = False
+    first: dict[str, Span] = {}
     for statement in entity.node.body or ():
         if not isinstance(statement, tree.Fact):
             misplaced(statement, "in a band", session)
-        elif statement.name.text in texts and statement.value is not None:
+            continue
+        once(first, statement.name, session)
+        if statement.name.text in texts and statement.value is not None:
             value = evaluate(statement.value, scope, session)
             texts[statement.name.text] = value.text if isinstance(value, String) else ""
         elif statement.name.text == "passing" and statement.entries is not None:
+            stated = bool(statement.entries)
             points = _points(statement.entries, scope, session, ranges=True)
         else:
             session.diagnostics.report(
@@ -72,13 +77,12 @@ def band(entity: BandEntity, name: str, scope: Scope, session: Session) -> Band 
                 f"a band has no `{statement.name.text}`",
                 did_you_mean(statement.name.text, [*texts, "passing"]),
             )
-    if not points:
+    if not points and not stated:
         session.diagnostics.report(
             "E0601", entity.node.name.span, f"band `{entity.node.name.text}` has no limits",
             "add `passing { 25 mm: 100 %  12.5 mm: 25 % to 60 % }`",
         )
-        return None
-    if not (_falls(points, 0, session) and _falls(points, 1, session)):
+    if not points or not (_falls(points, 0, session) and _falls(points, 1, session)):
         return None
     return Band(
         name=name,
@@ -188,7 +192,7 @@ def _fraction(expression: tree.Expression, scope: Scope, session: Session) -> fl
             "write per cent with its sign, as `45 %`" if found.si > 1 else "",
         )
         return None
-    return min(1.0, max(0.0, found.si))
+    return min(1.0, max(0.0, found.in_trade_unit()))
 
 
 def _falls(points: Iterable[_SizedEntry], side: int, session: Session) -> bool:

@@ -10,7 +10,7 @@ from hoggin.check.evaluate import quantity
 from hoggin.check.facts import ALLOWED_MODELS, NEEDED_MODELS, STORAGE_FACTS
 from hoggin.check.loader import misplaced
 from hoggin.check.plant import Deck, Machine, MachineKind, Place
-from hoggin.check.scope import ClassEntity, Scope, Session, resolve
+from hoggin.check.scope import ClassEntity, Scope, Session, once, resolve
 from hoggin.check.units import LENGTH, NUMBER, trade_unit
 from hoggin.diagnostics.diagnostic import Note, did_you_mean
 from hoggin.diagnostics.source import Span
@@ -91,16 +91,16 @@ def _outlets(kind: str, decks: tuple[Deck, ...], shares: dict[str, float]) -> tu
 def _sort(node: tree.Declaration, session: Session) -> _Block:
     kind = node.kind.text
     block = _Block()
+    first: dict[str, Span] = {}
     for statement in node.body:
         match statement:
-            case tree.Fact(name=name):
-                first = block.facts.get(name.text)
-                if first is not None:
+            case tree.Fact(name=name, value=value):
+                if value is None:
                     session.diagnostics.report(
-                        "E0202", name.span, f"`{name.text}` is set twice", "keep one of them",
-                        [Note(first.span, "first set")],
+                        "E0403", statement.span, f"`{name.text}` says nothing", "give it a value"
                     )
-                block.facts[name.text] = statement
+                if once(first, name, session):
+                    block.facts[name.text] = statement
             case tree.Deck() if kind == "screen":
                 block.decks.append(statement)
             case tree.Port(direction="out") if kind == "splitter":
@@ -237,7 +237,7 @@ def _deck(node: tree.Deck, applied: AppliedClass, scope: Scope, session: Session
                 continue
             given = quantity(statement.value, NUMBER, "`open_area`", scope, session)
             if given is not None and given.known:
-                open_area = given.si
+                open_area = given.in_trade_unit()
                 if not 0.05 <= open_area <= 0.95:
                     session.diagnostics.report(
                         "E0306", statement.span, "an open area lies between 5 % and 95 %"
@@ -286,7 +286,7 @@ def _shares(
             report("E0306", port.share.span, "a share lies between 0 % and 100 %")
             known = False
         else:
-            shares[name] = found.si
+            shares[name] = found.in_trade_unit()
     total = sum(shares.values())
     if len(shares) < 2:
         report("E0507", node.name.span, f"splitter `{node.name.text}` needs at least two outlets",

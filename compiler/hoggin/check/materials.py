@@ -5,9 +5,10 @@ from __future__ import annotations
 from hoggin.check.evaluate import quantity
 from hoggin.check.loader import misplaced
 from hoggin.check.plant import Material
-from hoggin.check.scope import MaterialEntity, Session
+from hoggin.check.scope import MaterialEntity, Session, once
 from hoggin.check.units import DENSITY, NUMBER, SPECIFIC_ENERGY, Dimension
-from hoggin.diagnostics.diagnostic import Note, did_you_mean
+from hoggin.diagnostics.diagnostic import did_you_mean
+from hoggin.diagnostics.source import Span
 from hoggin.syntax import tree
 
 _FACTS: dict[str, Dimension] = {
@@ -38,6 +39,7 @@ def material(entity: MaterialEntity, name: str, session: Session) -> Material | 
     report = session.diagnostics.report
     values: dict[str, float] = {}
     facts: dict[str, tree.Fact] = {}
+    first: dict[str, Span] = {}
     whole = True
     for statement in entity.node.body or ():
         if not isinstance(statement, tree.Fact):
@@ -48,9 +50,7 @@ def material(entity: MaterialEntity, name: str, session: Session) -> Material | 
             report("E0403", statement.name.span, f"a material has no `{fact}`",
                    did_you_mean(fact, _FACTS))
             continue
-        if fact in facts:
-            report("E0202", statement.span, f"`{fact}` is set twice", "",
-                   [Note(facts[fact].span, "first set")])
+        if not once(first, statement.name, session):
             continue
         facts[fact] = statement
         found = quantity(statement.value, _FACTS[fact], f"`{fact}`", entity.scope, session)
@@ -65,7 +65,9 @@ def material(entity: MaterialEntity, name: str, session: Session) -> Material | 
             whole = False
         values[fact] = number
     for fact in _NEEDED:
-        if fact not in facts:
+        if fact not in facts and fact in session.lost_names:
+            whole = False
+        elif fact not in facts:
             report("E0402", entity.node.name.span, f"material `{entity.node.name.text}` has no "
                    f"{fact}", f"add `{fact} {_SAMPLES[fact]}`")
             whole = False

@@ -10,7 +10,7 @@ from hoggin.diagnostics.source import Span
 from hoggin.syntax import tree
 
 NodeKind = Literal["feed", "machine", "product", "port"]
-MOST_NODES = 20_000
+MOST_NODES = 10_000
 
 
 @dataclass(eq=False)

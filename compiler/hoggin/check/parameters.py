@@ -6,12 +6,24 @@ import math
 from collections.abc import Iterable, Mapping
 
 from hoggin.check.evaluate import evaluate, quantity, report_dimension
-from hoggin.check.scope import Scope, Session, ValueEntity
+from hoggin.check.scope import Scope, Session, ValueEntity, once
 from hoggin.check.units import NUMBER, UNITS, Dimension, in_unit, number_text
 from hoggin.check.values import UNKNOWN, Quantity, String, Unknown, Value, Word
 from hoggin.diagnostics.diagnostic import Note, did_you_mean
 from hoggin.diagnostics.source import Span
 from hoggin.syntax import tree
+
+
+def given_arguments(
+    arguments: Iterable[tree.Argument], session: Session
+) -> dict[str, tuple[tree.Ident, tree.Expression]]:
+    """Arguments by name; one that is given twice is reported."""
+    first: dict[str, Span] = {}
+    given: dict[str, tuple[tree.Ident, tree.Expression]] = {}
+    for argument in arguments:
+        if once(first, argument.name, session):
+            given[argument.name.text] = (argument.name, argument.value)
+    return given
 
 
 def bind(
@@ -26,10 +38,10 @@ def bind(
     """Enter each parameter with its given or default value in `scope`; report what is missing,
     unknown, of the wrong dimension or out of range. `what` is "setting" or "parameter"."""
     values: dict[str, Value] = {}
-    names: list[str] = []
+    names: dict[str, Span] = {}
     for parameter in parameters:
         name = parameter.name.text
-        names.append(name)
+        once(names, parameter.name, session)
         if name in given:
             expression = given[name][1]
             value = _checked(parameter, expression, given_scope, scope, session)
@@ -37,13 +49,14 @@ def bind(
             value = _checked(parameter, parameter.default, scope, scope, session)
         else:
             value = UNKNOWN
-            session.diagnostics.report(
-                "E0402",
-                owner,
-                f"the {what} `{name}` is missing",
-                _how_to_give(parameter, what),
-                [Note(parameter.span, "declared")],
-            )
+            if name not in session.lost_names:
+                session.diagnostics.report(
+                    "E0402",
+                    owner,
+                    f"the {what} `{name}` is missing",
+                    _how_to_give(parameter, what),
+                    [Note(parameter.span, "declared")],
+                )
         values[name] = value
         scope.names[name] = ValueEntity(parameter.name.span, value, _words(parameter.type))
     for name, (ident, _) in given.items():
@@ -58,7 +71,9 @@ def bind_unknown(
     parameters: Iterable[tree.Parameter], scope: Scope, session: Session
 ) -> None:
     """Enter parameters without values, to check a class or template on its own."""
+    names: dict[str, Span] = {}
     for parameter in parameters:
+        once(names, parameter.name, session)
         if parameter.default is not None:
             _checked(parameter, parameter.default, scope, scope, session)
         kind = parameter.type

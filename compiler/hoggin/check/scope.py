@@ -107,6 +107,7 @@ class Session:
     lost_names: set[str] = field(default_factory=set)  # of lines that could not be read
     lets: dict[tuple[Scope, tree.Let], Value] = field(default_factory=dict)
     lets_open: list[tuple[Scope, tree.Let]] = field(default_factory=list)
+    overflowed: bool = False  # a plant or template grew past all bounds: expand no more of them
     used: set[int] = field(default_factory=set)  # ids of entities that something names
 
     def use(self, entity: Entity) -> Entity:
@@ -127,6 +128,18 @@ def declare(scope: Scope, name: tree.Ident, entity: Entity, session: Session) ->
         "give one of them another name",
         [Note(_name_span(first), "first declared")],
     )
+
+
+def once(first: dict[str, Span], name: tree.Ident, session: Session) -> bool:
+    """Whether a name is set for the first time in its block; a second time is reported (E0202)."""
+    if name.text not in first:
+        first[name.text] = name.span
+        return True
+    session.diagnostics.report(
+        "E0202", name.span, f"`{name.text}` is set twice", "keep one of them",
+        [Note(first[name.text], "first set")],
+    )
+    return False
 
 
 def _name_span(entity: Entity) -> Span:

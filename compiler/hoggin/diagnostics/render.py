@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from unicodedata import combining, east_asian_width
 
 from hoggin.diagnostics.diagnostic import Diagnostic
 from hoggin.diagnostics.source import Span
@@ -47,14 +48,21 @@ def _excerpt(span: Span, label: str) -> list[str]:
         cut = max(0, first - 40)
         text, first, last = text[cut : cut + _WIDEST], first - cut, last - cut
     shown = "".join(_visible(letter) for letter in text)
-    pad = sum(len(_visible(letter)) for letter in text[:first])
-    width = sum(len(_visible(letter)) for letter in text[first:last]) or 1
+    pad = _columns(text[:first])
+    width = _columns(text[first:last]) or 1
     gutter = f"{line:>5} | "
     return [
         f"  {label} {span.source.name}:{line}:{column}",
         gutter + shown.rstrip(),
         " " * (len(gutter) - 2) + "| " + " " * pad + "^" * width,
     ]
+
+
+def _columns(text: str) -> int:
+    """How many columns of a terminal a text takes."""
+    letters = "".join(map(_visible, text))
+    wide = sum(east_asian_width(letter) in "WF" for letter in letters)
+    return len(letters) + wide - sum(combining(letter) > 0 for letter in letters)
 
 
 def _visible(letter: str) -> str:

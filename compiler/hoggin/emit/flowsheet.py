@@ -39,6 +39,7 @@ SHEETS_MM = (
     ("A4", 297, 210), ("A3", 420, 297), ("A2", 594, 420), ("A1", 841, 594), ("A0", 1189, 841)
 )  # fmt: skip
 MARGIN_MM = 10
+HARD_SPACE = "\u00a0"
 
 
 @dataclass(frozen=True, slots=True)
@@ -192,6 +193,16 @@ def _wrapped(text: str, width: int = TEXT_WIDTH) -> tuple[str, ...]:
     return tuple(textwrap.wrap(shorten(text, TEXT_ROWS * width), width))
 
 
+def _wrapped_whole(facts: Iterable[str]) -> tuple[str, ...]:
+    """Facts in a row, a line broken between two facts and only within one that is too long."""
+    kept_together = ", ".join(fact.replace(" ", HARD_SPACE) for fact in facts)
+    lines = textwrap.wrap(kept_together, TEXT_WIDTH)
+    shown = [line.replace(HARD_SPACE, " ") for line in lines]
+    if len(shown) > TEXT_ROWS:
+        shown = [*shown[: TEXT_ROWS - 1], "and more: see schedule"]
+    return tuple(shown)
+
+
 def _feed(feed: FeedResult) -> Box:
     rows = ("FEED", *_wrapped(feed.material), f"{rate(feed.rate_t_h)} t/h")
     return Box(feed.tag, rows, rounded=True)
@@ -212,7 +223,7 @@ def _machine_rows(machine: MachineResult) -> tuple[str, ...]:
     rows = list(_wrapped(machine.class_name or machine.kind))
     if duty := wording.setting_of(machine, "duty"):
         rows += _wrapped(f"{duty} duty")
-    rows += _wrapped(wording.settings_text(machine))
+    rows += _wrapped_whole(wording.settings_of(machine))
     said = any(check.name == "load" and check.verdict != "ok" for check in machine.checks)
     if machine.load is not None and not said:
         rows.append(f"load {percent(machine.load, 0)} % of {rate(machine.capacity_t_h)} t/h")
@@ -258,11 +269,12 @@ def _deck(deck: DeckResult) -> Port:
 
 def _product(product: ProductResult) -> Box:
     share = f"{rate(product.rate_t_h)} t/h, {percent(product.share_of_feed)} % of feed"
+    title = () if product.title == product.tag else _wrapped(product.title)
     met = [row for b in product.bands if b.met for row in _wrapped(f"meets {b.name}")]
     missed = [row for b in product.bands if not b.met for row in _wrapped(f"NOT MET: {b.name}")]
     return Box(
         product.tag,
-        ("PRODUCT", *_wrapped(product.title), share, *met),
+        ("PRODUCT", *title, share, *met),
         tuple(missed),
         double=True,
         weight=3 if missed else 1,

@@ -88,9 +88,14 @@ def one(results: Results, product: ProductResult) -> str:
         Key(_words(_worst(band)), number=n)
         for n, band in enumerate(_with_worst(product.bands), start=1)
     ]
-    if not product.bands:
+    if product.bands:
+        keys.append(
+            Key(("A specification holds at its sieves; lines between only guide the eye.",))
+        )
+    else:
         keys.append(Key(("No specification is asked of this product.",)))
-    title = f"{product.title} ({product.tag})"
+    same = product.title == product.tag
+    title = product.tag if same else f"{product.title} ({product.tag})"
     return _draw(results, title, axis, [Curve(_path(points), "")], regions, marks, keys)
 
 
@@ -169,17 +174,18 @@ def _points(axis: Axis, product: ProductResult, results: Results) -> list[Point]
     sieves = zip(results.sieves_mm, product.passing, strict=True)
     curve = sorted(dict([*product.curve, *sieves]).items())
     inside = [(mm, p) for mm, p in curve if axis.low_mm <= mm <= axis.high_mm]
-    ends = ((mm, _passing_at(curve, mm)) for mm in (axis.low_mm, axis.high_mm))
+    # below its finest size nothing is known of the curve; above its coarsest all of it passes
+    known = [mm for mm in (axis.low_mm, axis.high_mm) if mm >= curve[0][0]]
+    ends = ((mm, _passing_at(curve, mm)) for mm in known)
     return [(axis.across(mm), _up(p)) for mm, p in sorted({*inside, *ends})]
 
 
 def _passing_at(curve: Sequence[Point], mm: float) -> float:
-    """Linear in log size between the solver's points, flat beyond them."""
-    below = [point for point in curve if point[0] <= mm]
+    """Linear in log size between the curve's points, flat beyond the coarsest."""
     above = [point for point in curve if point[0] >= mm]
-    if not below or not above:
-        return (above or below or [(mm, 0.0)])[0 if above else -1][1]
-    (d0, p0), (d1, p1) = below[-1], above[0]
+    if not above:
+        return curve[-1][1]
+    (d0, p0), (d1, p1) = [point for point in curve if point[0] <= mm][-1], above[0]
     return p0 if d1 == d0 else p0 + (p1 - p0) * math.log(mm / d0) / math.log(d1 / d0)
 
 

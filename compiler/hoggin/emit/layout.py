@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from hoggin.rating.results import Results
+from hoggin.rating.results import Results, StreamResult
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,31 +25,45 @@ def fold(results: Results, columns: int) -> Fold:
     layer = _layers(results)
     cuts = _cuts(results, layer, columns)
     column = {tag: sum(depth >= cut for cut in cuts) for tag, depth in layer.items()}
-    products = {product.tag for product in results.products}
-    feeds = {feed.tag for feed in results.feeds}
-    for stream in results.streams:
-        if stream.target in products:  # a product stays in the column that makes it
-            column[stream.target] = column[stream.source]
-    for stream in reversed(results.streams):
-        if stream.source in feeds:  # and a feed stands in the column it enters
+    entries = _entries(results)
+    onward = sorted(_onward(results), key=lambda stream: layer[stream.source])
+    for stream in reversed(onward):  # an entry stands in the column it first goes to
+        if stream.source in entries:
             column[stream.source] = column[stream.target]
-    return Fold(column, _heads(results, layer, column, feeds))
+    for stream in onward:  # and a product in the column that makes it
+        if stream.target in {product.tag for product in results.products}:
+            column[stream.target] = column[stream.source]
+    return Fold(column, _heads(layer, column, entries, onward))
+
+
+def _onward(results: Results) -> list[StreamResult]:
+    return [stream for stream in results.streams if not stream.recirculating]
+
+
+def _entries(results: Results) -> set[str]:
+    """Feeds, and machines that only a recirculating stream leads to, directly or not."""
+    reached: set[str] = set()
+    machines = {machine.tag for machine in results.machines}
+    edge = {feed.tag for feed in results.feeds}
+    while edge:
+        reached |= edge
+        edge = {s.target for s in _onward(results) if s.source in edge} - reached
+    return (machines - reached) | {feed.tag for feed in results.feeds}
 
 
 def _heads(
-    results: Results, layer: Mapping[str, int], column: Mapping[str, int], feeds: set[str]
+    layer: Mapping[str, int],
+    column: Mapping[str, int],
+    entries: set[str],
+    onward: list[StreamResult],
 ) -> tuple[str, ...]:
     """Of the tags that nothing in their own column feeds, the first of each column."""
-    fed_inside = {
-        stream.target
-        for stream in results.streams
-        if not stream.recirculating and column[stream.source] == column[stream.target]
-    }
+    fed_inside = {s.target for s in onward if column[s.source] == column[s.target]}
     heads: list[str] = []
     for place in sorted(set(column.values())):
         unfed = [tag for tag in layer if column[tag] == place and tag not in fed_inside]
-        if unfed:  # a late feed must not pull its column's order: machines go first
-            heads.append(min(unfed, key=lambda tag: (tag in feeds, layer[tag])))
+        if unfed:  # an entry may go in far down its column: others stand at the top first
+            heads.append(min(unfed, key=lambda tag: (tag in entries, layer[tag])))
     return tuple(heads)
 
 
@@ -58,7 +72,7 @@ def _layers(results: Results) -> dict[str, int]:
     layer = {feed.tag: 0 for feed in results.feeds}
     for tag in (*(m.tag for m in results.machines), *(p.tag for p in results.products)):
         layer[tag] = 1
-    onward = [s for s in results.streams if not s.recirculating]
+    onward = _onward(results)
     for _ in layer:  # as many passes as there are tags settle any plant without a loop
         before = dict(layer)
         for stream in onward:

@@ -29,11 +29,14 @@ def _document(results: Results, *, brief: bool) -> Document:
     made = [p.passing for p in results.products if p.rate_t_h > EMPTY_T_H]
     sieves = _telling_sieves(carried, every) if brief else every
     product_sieves = _telling_sieves(made, every) if brief else every
-    cut = f"Every stream passes sieves coarser than {sieve(results.sieves_mm[sieves[0]])} mm."
+    notes = ["Per cent passing; the headings are sieves in mm."]
+    if sieves[0] > 0:
+        coarsest = sieve(results.sieves_mm[sieves[0]])
+        notes.append(f"All streams pass the sieves coarser than {coarsest} mm.")
     sections = [
         Section("Totals", _closure_notes(results), totals(results)),
         Section("Streams", ("Dry solids; moisture is water over dry solids.",), streams(results)),
-        Section("Stream gradings", (cut,) if sieves[0] > 0 else (), gradings(results, sieves)),
+        Section("Stream gradings", tuple(notes), gradings(results, sieves)),
         Section("Products", (), products(results)),
         Section("Product gradings", (), product_gradings(results, product_sieves)),
         Section("Specifications", (), specifications(results)),
@@ -113,29 +116,28 @@ def streams(results: Results) -> Table:
     return Table("Streams", columns, rows)
 
 
-def _passing_columns(results: Results, places: tuple[int, ...]) -> tuple[Column, ...]:
-    return tuple(Column(f"{sieve(results.sieves_mm[i])} mm", "%", "percent") for i in places)
-
-
 def gradings(results: Results, places: tuple[int, ...]) -> Table:
     """Per cent passing of every stream on the sieves at `places`."""
     rows = tuple(
         (number, stream.name, *(None if _empty(stream) else stream.passing[i] for i in places))
         for number, stream in enumerate(results.streams, start=1)
     )
-    columns = (Column("no.", kind="count"), Column("stream, passing", width=32))
-    return Table("Gradings", (*columns, *_passing_columns(results, places)), rows, keys=2)
+    sieves = (Column(sieve(results.sieves_mm[i]), kind="percent") for i in places)
+    columns = (Column("no.", kind="count"), Column("stream", width=32), *sieves)
+    return Table("Gradings", columns, rows, keys=2)
 
 
 def stream_ledger(results: Results) -> Table:
     """Streams and gradings side by side: the one table of the CSV file."""
     places = tuple(range(len(results.sieves_mm)))
     summary, grading = streams(results), gradings(results, places)
-    passing = tuple(
-        Column(f"passing {sieve(mm)} mm", "%", "percent") for mm in results.sieves_mm
-    )  # fmt: skip
+    passing = _passing_columns(results)
     rows = tuple((*s, *g[2:]) for s, g in zip(summary.rows, grading.rows, strict=True))
     return Table("Streams", (*summary.columns, *passing), rows)
+
+
+def _passing_columns(results: Results) -> tuple[Column, ...]:
+    return tuple(Column(f"passing {sieve(mm)} mm", "%", "percent") for mm in results.sieves_mm)
 
 
 def products(results: Results) -> Table:
@@ -288,9 +290,8 @@ def feeds(results: Results) -> Table:
         Column("P80", "mm", "size"),
         Column("moisture", "%", "percent"),
     )
-    places = tuple(range(len(results.sieves_mm)))
     rows = tuple(
         (feed.tag, feed.material, feed.rate_t_h, feed.p80_mm, feed.moisture, *feed.passing)
         for feed in results.feeds
     )
-    return Table("Feeds", (*columns, *_passing_columns(results, places)), rows)
+    return Table("Feeds", (*columns, *_passing_columns(results)), rows)

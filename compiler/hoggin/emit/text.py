@@ -53,22 +53,33 @@ def _drawn_width(table: Table, place: int) -> int:
 
 
 def split_to_width(table: Table, width: int) -> tuple[Table, ...]:
-    """The table in blocks no wider than `width`, each led by the key columns.
+    """The table in the fewest blocks no wider than `width`, each led by the key columns.
 
-    A block always gets one column beside its keys, so that a narrow terminal still shows all.
+    Blocks are of about the same width. Each has at least one column beside its keys, so that a
+    narrow terminal still shows all.
     """
-    widths = [_drawn_width(table, place) for place in range(len(table.columns))]
-    keys = list(range(table.keys))
-    room = width - sum(widths[place] + GAP for place in keys)
+    widths = [_drawn_width(table, place) + GAP for place in range(len(table.columns))]
+    room = width + GAP - sum(widths[: table.keys])
+    blocks = _packed(widths, table.keys, room)
+    for less in range(room - 1, 0, -1):
+        tighter = _packed(widths, table.keys, less)
+        if len(tighter) > len(blocks):
+            break
+        blocks = tighter
+    return tuple(table.keep([*range(table.keys), *block]) for block in blocks)
+
+
+def _packed(widths: list[int], first: int, room: int) -> list[list[int]]:
+    """Places from `first` on in runs that fit the room, or of one where even that is too wide."""
     blocks: list[list[int]] = [[]]
     used = 0
-    for place in range(table.keys, len(table.columns)):
+    for place in range(first, len(widths)):
         if blocks[-1] and used + widths[place] > room:
             blocks.append([])
             used = 0
         blocks[-1].append(place)
-        used += widths[place] + GAP
-    return tuple(table.keep(keys + block) for block in blocks)
+        used += widths[place]
+    return blocks
 
 
 def _grid(table: Table) -> str:

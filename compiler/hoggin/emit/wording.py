@@ -73,9 +73,11 @@ def setting_of(machine: MachineResult, name: str) -> str:
     return next((s.text for s in machine.settings if s.name == name), "")
 
 
-def settings_text(machine: MachineResult) -> str:
-    """`chamber coarse, css 32 mm`: every setting but the duty, which has its own place."""
-    return ", ".join(f"{s.name} {s.text}" for s in machine.settings if s.name != "duty")
+def settings_of(machine: MachineResult) -> tuple[str, ...]:
+    """`chamber coarse`, `css 32 mm`: every setting but the duty, which has its own place."""
+    return tuple(
+        clean(f"{s.name.replace('_', ' ')} {s.text}") for s in machine.settings if s.name != "duty"
+    )
 
 
 def all_checks(machine: MachineResult) -> tuple[tuple[str, Check], ...]:

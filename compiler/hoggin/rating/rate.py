@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from math import ceil, log10
+
 from hoggin import __version__
 from hoggin.balance.result import Balance
 from hoggin.check.plant import Feed, Limit, Meets, Place, Plant, Product, Reading
@@ -22,6 +24,8 @@ from hoggin.rating.results import (
     Warning,
 )
 
+_DUST_POWER = -12
+_DUST = 10.0**_DUST_POWER
 HIGH_RECIRCULATING_LOAD = 3.0  # over fresh feed; common practice, no source
 
 CAUTIONS = (
@@ -83,13 +87,20 @@ def rate(plant: Plant, balance: Balance, source_file: str, case: int = 0) -> Res
         loops=loops,
         requirements=requirements,
         warnings=_warnings(plant, machines, loops, requirements),
-        closure=Closure(worst=float(balance.closure[case]), iterations=balance.iterations),
+        closure=_closure(float(balance.closure[case]), balance.iterations),
         feed_t_h=feed_rate,
         power_kw=power,
         energy_kwh_t=power / feed_rate,
         cautions=CAUTIONS,
         assumptions=ASSUMPTIONS,
     )
+
+
+def _closure(worst: float, iterations: int) -> Closure:
+    """The error as a power of ten, no finer than 1e-12: below that it is the dust of floating
+    point, which differs between processors and would make the same plant give other bytes."""
+    power = ceil(log10(worst)) if worst > _DUST else _DUST_POWER
+    return Closure(worst=10.0 ** max(power, _DUST_POWER), iterations=iterations)
 
 
 def _arriving_tramp(plant: Plant) -> dict[str, float]:

@@ -160,7 +160,8 @@ class Warning(_Frozen):
 
 
 class Closure(_Frozen):
-    """How well the balance closes: largest size-class error over plant feed, and how it got there."""
+    """How well the balance closes: the largest error of a size class is under `worst` of plant
+    feed (a power of ten, no finer than 1e-12), after so many iterations on load."""
 
     worst: float
     iterations: int

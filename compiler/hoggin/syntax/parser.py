@@ -13,6 +13,7 @@ import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
+from itertools import islice
 from pathlib import Path
 from typing import Any
 
@@ -27,7 +28,14 @@ from hoggin.syntax.build import Builder
 
 DEEPEST_NESTING = 60  # braces and brackets; far above any plant, far below Python's stack
 LONGEST_SOURCE = 1_000_000  # characters
+MOST_TOKENS = 200_000  # words and signs: some 30,000 lines
 LONGEST_SUM = 100  # operators on one line
+# Words that open a line, and where such a word may stand second; elsewhere they are names.
+_FIRST_WORDS = frozenset(
+    "USE LET REQUIRE RULE CLASS TEMPLATE SETTING PLANT SERIES MODEL DECK"
+    " KIND DEFINITION PRODUCT DIRECTION".split()
+)
+_SECOND_WORDS = frozenset({("CLASS", "KIND"), ("ARROW", "PRODUCT")})
 _MOST_LEXICAL_FAULTS = 20
 _MOST_FAULTS = 100  # in one file; what has more is no plant
 
@@ -49,7 +57,7 @@ _WORDS = {
     "_NL": "the end of the line",
     "SEMICOLON": "`;`",
     "$END": "the end of the file",
-    "__ANON_0": "`->`",
+    "ARROW": "`->`",
     "SOURCE": "`source`",
     "KIND": "a kind of machine",
     "SIGN": "an operator",
@@ -62,14 +70,10 @@ _WORDS = {
 def parse(source: Source, diagnostics: Diagnostics) -> tree.File:
     """Parse a source. Faults are reported (E01xx); the tree holds every line that made sense."""
     if len(source.text) > LONGEST_SOURCE:
-        diagnostics.report(
-            "E0105",
-            Span(source, 0, 1),
-            f"the file is longer than {LONGEST_SOURCE:,} characters",
-            "split it into a plant and library files joined by `use`",
-        )
-        return tree.File(source, (), frozenset({"*"}))
+        return _too_long(source, f"{LONGEST_SOURCE:,} characters", diagnostics)
     tokens = _tokens(source, diagnostics)
+    if len(tokens) > MOST_TOKENS:
+        return _too_long(source, f"{MOST_TOKENS:,} words and signs", diagnostics)
     deep = _too_deep(tokens)
     if deep is not None:
         token, message = deep
@@ -81,6 +85,16 @@ def parse(source: Source, diagnostics: Diagnostics) -> tree.File:
         )
         return tree.File(source, (), frozenset({"*"}))
     return _Reading(source, diagnostics).run(tokens)
+
+
+def _too_long(source: Source, limit: str, diagnostics: Diagnostics) -> tree.File:
+    diagnostics.report(
+        "E0105",
+        Span(source, 0, 1),
+        f"the file is longer than {limit}",
+        "split it into a plant and library files joined by `use`",
+    )
+    return tree.File(source, (), frozenset({"*"}))
 
 
 @cache
@@ -118,7 +132,7 @@ def _tokens(source: Source, diagnostics: Diagnostics) -> list[Token]:
     raw: list[Token] = []
     for _ in range(_MOST_LEXICAL_FAULTS):
         try:
-            raw.extend(_tables().tokens(text))
+            raw.extend(islice(_tables().tokens(text), MOST_TOKENS + 1 - len(raw)))
         except UnexpectedCharacters as fault:
             start = fault.pos_in_stream or 0
             end = _report_characters(source, text, start, diagnostics)
@@ -143,9 +157,11 @@ def _report_characters(source: Source, text: str, start: int, diagnostics: Diagn
             'put a `"` at its end',
         )
         return end
-    run = re.compile(re.escape(letter) + "+").match(text, start)
-    end = run.end() if run else start + 1
-    shown = letter if letter.isprintable() else f"U+{ord(letter):04X}"
+    run = re.compile(r"[^\W\d_A-Za-z]+" if letter.isalpha() else re.escape(letter) + "+")
+    found = run.match(text, start)
+    end = found.end() if found else start + 1
+    shown = text[start:end] if letter.isalpha() else letter
+    shown = shown[:20] if letter.isprintable() else f"U+{ord(letter):04X}"
     diagnostics.report(
         "E0102",
         Span(source, start, end),
@@ -156,10 +172,11 @@ def _report_characters(source: Source, text: str, start: int, diagnostics: Diagn
 
 
 def _shape(raw: list[Token]) -> Iterator[Token]:
-    """A line break inside ( ) is white space; beside a dot any word is a name."""
+    """A line break inside ( ) is white space; a word that is none of the language's where it
+    stands is a name: beside a dot, before a colon, or a line's first word in its middle."""
     depth = 0
-    after_dot = False
-    for token, following in zip(raw, [*raw[1:], None], strict=True):
+    before = "_NL"
+    for token, following in zip(raw, [*raw, None][1:], strict=True):
         kind = token.type
         if kind == "LPAR":
             depth += 1
@@ -169,11 +186,19 @@ def _shape(raw: list[Token]) -> Iterator[Token]:
             depth = 0  # a bracket left open must not swallow the rest of the file
         elif kind == "_NL" and depth:
             continue
-        before_dot = following is not None and following.type == "DOT"
-        if (after_dot or before_dot) and kind != "NAME" and str(token).isidentifier():
+        after = "$END" if following is None else following.type
+        if _is_name(kind, before, after) and str(token).isidentifier():
             token = Token.new_borrow_pos("NAME", token.value, token)
-        after_dot = kind == "DOT"
+        before = kind
         yield token
+
+
+def _is_name(kind: str, before: str, after: str) -> bool:
+    if "DOT" in (before, after) or after == "COLON":
+        return True
+    if kind not in _FIRST_WORDS or (before, kind) in _SECOND_WORDS:
+        return False
+    return before not in ("_NL", "SEMICOLON", "LBRACE", "RBRACE") or after == "ARROW"
 
 
 def _too_deep(tokens: list[Token]) -> tuple[Token, str] | None:
@@ -322,19 +347,29 @@ class _Reading:
         wrong = tokens[position]
         self._report(wrong)
         end = _end_of_line(tokens, position)
-        line_start = _start_of_line(tokens, position)
-        self.lost.update(str(t) for t in tokens[line_start:end] if t.type == "NAME")
+        line = tokens[_start_of_line(tokens, position) : end]
+        self.lost.update(str(t) for t in line if t.type == "NAME")
         self.lost.add("")
+        from_line = line[0].start_pos if line else None
         if end == len(tokens):
-            self._unwind("$END")
+            self._unwind("$END", from_line)
             return end
-        if self._unwind(tokens[end].type):
+        if self._unwind(tokens[end].type, from_line):
             return end
         return end + 1  # a brace that closes nothing: step over it
 
-    def _unwind(self, kind: str) -> bool:
-        """Drop stack entries until a token of this kind fits; False (stack unchanged) if none."""
-        for depth in range(len(self.stack), 0, -1):
+    def _unwind(
+        self, kind: str, from_line: int | None = None, fewer_than: int | None = None
+    ) -> bool:
+        """Drop what stands from an offset on (half a line would be blamed for what it lacks), and
+        then more, until a token of this kind fits, with fewer blocks open than a number; False
+        (stack unchanged) if it never does."""
+        whole = len(self.spans)
+        while from_line is not None and whole and self.spans[whole - 1][0] >= from_line:
+            whole -= 1
+        for depth in range(whole + 1, 0, -1):
+            if fewer_than is not None and self._open_blocks(depth - 1) >= fewer_than:
+                continue
             if _fits(self.tables.states, self.stack[:depth], kind):
                 del self.stack[depth:]
                 del self.values[depth - 1 :], self.spans[depth - 1 :]
@@ -344,15 +379,16 @@ class _Reading:
     def _finish(self) -> tuple[tree.Statement, ...]:
         """Feed the end of the file, closing blocks that were left open."""
         length = len(self.source.text)
-        end = Token("$END", "", length, 0, 0, 0, 0, length)
-        first = True
+        end = Token("$END", "", length, end_pos=length)
+        brace = Token("RBRACE", "}", length, end_pos=length)
+        still_open: int | None = None
         while not self._feed(end):
-            if first:
+            if still_open is None:
                 self._report(end)
                 self.lost.add("")
-            first = False
-            brace = Token("RBRACE", "}", length, 0, 0, 0, 0, length)
-            if self._unwind("RBRACE"):
+            # Each turn closes a block further out, so this ends.
+            if self._unwind("RBRACE", fewer_than=still_open):
+                still_open = self._open_blocks(len(self.values))
                 self._feed(brace)
             elif not self._unwind("$END"):
                 return ()
@@ -367,15 +403,17 @@ class _Reading:
             self.diagnostics.report(
                 "E0103", span, "a block is still open at the end of the file", "add a `}`"
             )
-        elif token.type == "RBRACE" and not self._in_block():
+        elif token.type == "RBRACE" and not self._open_blocks(len(self.values)):
             self.diagnostics.report(
                 "E0103", span, "this `}` closes no block", "remove it, or open its block with `{`"
             )
         else:
             self.diagnostics.report("E0101", span, *_unexpected(token, accepted))
 
-    def _in_block(self) -> bool:
-        return any(isinstance(v, Token) and v.type == "LBRACE" for v in self.values)
+    def _open_blocks(self, count: int) -> int:
+        """How many blocks are open in the lowest so many entries of the stack."""
+        kinds = [value.type for value in self.values[:count] if isinstance(value, Token)]
+        return kinds.count("LBRACE") - kinds.count("RBRACE")
 
 
 def _end_of_line(tokens: list[Token], position: int) -> int:

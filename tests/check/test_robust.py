@@ -1,0 +1,201 @@
+"""Never a traceback, never a hang: whatever the text, the checker answers with diagnostics."""
+
+from __future__ import annotations
+
+import re
+import time
+from pathlib import Path
+from random import Random
+
+import pytest
+from hypothesis import example, given, settings
+from hypothesis import strategies as st
+
+from hoggin.check.checker import Checked, check_file
+from hoggin.diagnostics.render import render_all
+from hoggin.world import LARGEST_FILE, UnreadableError
+from tests.check.reading import FIXTURES, check_text, codes
+
+_ROOT = FIXTURES.parents[1]
+_SEEDS = [
+    file.read_text(encoding="utf-8")
+    for folder in (FIXTURES, _ROOT / "stdlib")
+    for file in sorted(folder.rglob("*.hog"))
+    if file.name != "E0703_plant_too_large.hog"  # slow on purpose, see test_templates
+]
+_TOKEN = re.compile(r'"[^"\n]*"|[A-Za-z_]\w*|\d+(?:\.\d+)?|\s+|.', re.DOTALL)
+_ODD = [*"{}()\"€;:=^-0\n\x00", "->", "by", "1e5", "1e", "to", "source", "%", "plant", "\ufeff"]
+
+
+def _survives(text: str) -> Checked:
+    """Check and render; no exception may come out, and every span lies in its file."""
+    checked = check_text(text)
+    render_all(checked.diagnostics)
+    for found in checked.diagnostics:
+        for span in (found.span, *(note.span for note in found.notes)):
+            assert 0 <= span.start <= span.end <= len(span.source.text)
+    assert (checked.plant is None) or not checked.has_errors
+    return checked
+
+
+@settings(max_examples=150, deadline=None)
+@given(st.text(max_size=200))
+@example("")
+@example("\n")
+@example("# only a comment")
+@example("let a = 1e5")  # once a crash: is `e5` an exponent or a unit?
+@example("let a = by x { (")  # once endless: blocks left open where none can be closed
+@example('plant "x" { feed f { grading { } } }')
+def test_any_text(text: str) -> None:
+    _survives(text)
+
+
+@settings(max_examples=100, deadline=None)
+@given(st.lists(st.sampled_from(_TOKEN.findall(_SEEDS[0]) + _ODD), max_size=80))
+def test_any_words_of_the_language(words: list[str]) -> None:
+    _survives(" ".join(words))
+
+
+def _mutated(text: str, random: Random) -> str:
+    """Some tokens or lines dropped, doubled, swapped or put in."""
+    whole_lines = random.random() < 0.3
+    pieces = text.split("\n") if whole_lines else _TOKEN.findall(text)
+    for _ in range(random.choice([1, 1, 2, 5, 20])):
+        here, there = random.randrange(len(pieces)), random.randrange(len(pieces))
+        match random.randrange(4):
+            case 0 if len(pieces) > 1:
+                del pieces[here]
+            case 1:
+                pieces.insert(here, pieces[there])
+            case 2:
+                pieces[here], pieces[there] = pieces[there], pieces[here]
+            case _:
+                pieces.insert(here, random.choice(_ODD))
+    return ("\n" if whole_lines else "").join(pieces)
+
+
+@settings(max_examples=100, deadline=None)
+@given(st.sampled_from(_SEEDS), st.randoms(use_true_random=False))
+def test_any_slip_of_the_pen_in_a_good_file(text: str, random: Random) -> None:
+    _survives(_mutated(text, random))
+
+
+@settings(max_examples=60, deadline=None)
+@given(data=st.binary(max_size=200))
+def test_any_bytes(data: bytes, tmp_path_factory: pytest.TempPathFactory) -> None:
+    file = tmp_path_factory.mktemp("bytes") / "plant.hog"
+    file.write_bytes(data)
+    try:
+        render_all(check_file(file).diagnostics)
+    except UnreadableError as fault:
+        assert "UTF-8" in str(fault)
+
+
+# What a text is, and a code it must be refused with ("" where it is in order).
+_EXTREMES = {
+    "a megabyte of open braces": ("{" * 1_000_000, "E0105"),
+    "a megabyte of closed braces": ("}" * 1_000_000, "E0105"),
+    "a megabyte of pairs": ("{}" * 500_000, "E0105"),
+    "a megabyte of lines of pairs": ("{}\n" * 333_333, "E0105"),
+    "a megabyte of brackets": ("let a = " + "(" * 999_000, "E0105"),
+    "many open braces": ("{" * 10_000, "E0106"),
+    "many closed braces": ("}" * 10_000, "E0103"),
+    "many pairs": ("{}" * 10_000, "E0101"),
+    "many brackets": ("let a = " + "(" * 10_000, "E0106"),
+    "many dots": ("let a = b" + ".b" * 10_000, "E0201"),
+    "many arrows": ('plant "x" { a' + " -> a" * 10_000 + " }", "E0201"),
+    "a long sum": ("let a = 1" + " + 1" * 10_000, "E0106"),
+    "a megabyte of quotes": ('"' * 999_999, "E0105"),
+    "a megabyte of stray letters": ("é " * 500_000, "E0102"),
+    "a megabyte of dots": ("let a = b" + ".b" * 499_000, "E0105"),
+    "a megabyte of arrows": ('plant "x" { a' + " -> a" * 199_000 + " }", "E0105"),
+    "a megabyte of comments": ("# nothing\n" * 99_999, ""),
+    "a megabyte of blanks": (" " * 999_999, ""),
+    "a very long name": ("let " + "a" * 900_000 + " = b", "E0201"),
+    "a very long number": ("let a = " + "9" * 900_000, "E0305"),
+    "a very long sum": ("let a = 1" + " + 1" * 200_000, "E0105"),
+    "a very long list": ("series s { " + " ".join(f"{n} mm" for n in range(1, 20_000)) + " }", "E0703"),
+    "many minus signs": ("let a = " + "- " * 5_000 + "1", "E0106"),
+    "long sums nested deep": (
+        "".join(f"let a{n} = {'1 + ' * 90}by b {{\n c: " for n in range(1))
+        + "".join(f"{'1 + ' * 90}by b {{\n c: " for _ in range(55))
+        + "1"
+        + "\n}" * 56,
+        "E0201",
+    ),
+    "nested blocks": ('plant "x" ' + "{ feed a " * 1_000 + "}" * 1_000, "E0106"),
+    "NUL bytes": ("let a = 1 mm\x00\x00\nlet b = 2 mm\n", "E0102"),
+    "carriage returns alone": ("let a = 1 mm\rlet b = 2 mm", "E0102"),
+    "other line ends": ("let a = 1 mm\u2028let b = 2 mm\x0b", "E0102"),
+    "many faults": ("let a = = 5\n" * 10_000, "E0101"),
+    "many declarations": ("let a = 5 mm\n" * 10_000, "E0202"),
+}
+
+
+@pytest.mark.parametrize("what", _EXTREMES)
+def test_extremes_are_answered_in_good_time(what: str) -> None:
+    text, code = _EXTREMES[what]
+    start = time.perf_counter()
+    checked = _survives(text)
+    assert time.perf_counter() - start < 15  # seconds, on a busy machine; alone they take one
+    if code:
+        assert code in {found.code for found in checked.diagnostics}
+    else:
+        assert checked.diagnostics == ()
+
+
+def test_a_chain_of_three_hundred_lets() -> None:
+    chain = ["let a0 = 1 mm"] + [f"let a{n} = a{n - 1} + 1 mm" for n in range(1, 300)]
+    assert codes("\n".join(chain)) == []
+    assert set(codes("\n".join(reversed(chain)))) <= {"E0106"}  # refused, or worked out: no crash
+
+
+def test_lets_that_double_are_worked_out_once_each() -> None:
+    lets = ["let a0 = 1 mm"] + [f"let a{n} = a{n - 1} - a{n - 1} + 1 mm" for n in range(1, 60)]
+    start = time.perf_counter()
+    assert codes("\n".join(lets)) == []
+    assert time.perf_counter() - start < 5
+
+
+def test_a_chain_of_two_hundred_files(tmp_path: Path) -> None:
+    for n in range(200):
+        (tmp_path / f"f{n}.hog").write_text(f'use "f{n + 1}.hog" as next\nlet a = next.a\n')
+    (tmp_path / "f200.hog").write_text("let a = 1 mm\n")
+    found = {d.code for d in check_file(tmp_path / "f0.hog").diagnostics}
+    assert found <= {"E0106"}
+
+
+def _written(tmp_path: Path, data: bytes) -> Path:
+    file = tmp_path / "plant.hog"
+    file.write_bytes(data)
+    return file
+
+
+@pytest.mark.parametrize(
+    ("what", "data"),
+    [
+        ("a byte order mark", b"\xef\xbb\xbflet a = 1 mm\n"),
+        ("CRLF", b"let a = 1 mm\r\nlet b = 2 * a\r\n"),
+        ("old line ends", b"let a = 1 mm\rlet b = 2 * a\r"),
+        ("no line end", b"let a = 1 mm"),
+        ("nothing", b""),
+        ("a comment without an end", b"# a comment"),
+    ],
+)
+def test_files_as_editors_write_them(what: str, data: bytes, tmp_path: Path) -> None:
+    assert check_file(_written(tmp_path, data)).diagnostics == (), what
+
+
+def test_what_is_no_text_is_refused_in_a_sentence(tmp_path: Path) -> None:
+    with pytest.raises(UnreadableError, match="byte 3 is not UTF-8"):
+        check_file(_written(tmp_path, b"let\xff"))
+    with pytest.raises(UnreadableError, match="no file"):
+        check_file(tmp_path)
+    with pytest.raises(UnreadableError, match="no such file"):
+        check_file(tmp_path / "missing.hog")
+    with pytest.raises(UnreadableError, match="MB"):
+        check_file(_written(tmp_path, b" " * (LARGEST_FILE + 1)))
+    with pytest.raises(UnreadableError):
+        check_file(tmp_path / ("long" * 200))
+    with pytest.raises(UnreadableError):
+        check_file(Path("nul\0byte.hog"))
