@@ -95,6 +95,24 @@ def test_requirements_are_typed_and_in_the_unit_they_are_written_in() -> None:
     assert fourth.text == "base.p80 <= 40 mm"
 
 
+def test_a_template_requires_in_its_own_names() -> None:
+    above = """
+    template store(most: t/h) {
+      in i; out o
+      let least = most / 2
+      stockpile heap
+      i -> heap -> o
+      require heap.rate between least and most
+    }
+    """
+    plant = plant_of(small_plant("section a: store(most: 90 t/h)\n rock -> a -> product x", above))
+    (limit,) = plant.requirements
+    assert isinstance(limit, Limit)
+    assert isinstance(limit.expression, Reading)
+    assert limit.expression.subject == "a.heap"
+    assert (limit.low, limit.high) == (45, 90)
+
+
 def test_a_band_is_held_as_fractions_coarse_to_fine() -> None:
     plant = plant_of(
         small_plant(
@@ -186,9 +204,11 @@ def test_the_plant_knows_the_place_of_everything() -> None:
     text = small_plant(_CONE.format(css="32 mm") + _ROUTE)
     plant = plant_of(text)
     lines = text.split("\n")
-    for thing in (*plant.feeds, *plant.machines, *plant.products):
-        line = lines[thing.place.line - 1]
-        assert line[thing.place.column - 1 :].startswith(thing.tag)
+    places = [(f.tag, f.place) for f in plant.feeds] + [(m.tag, m.place) for m in plant.machines]
+    places += [(p.tag, p.place) for p in plant.products]
+    assert len(places) == 3
+    for tag, place in places:
+        assert lines[place.line - 1][place.column - 1 :].startswith(tag)
 
 
 def test_checking_twice_gives_the_same_bytes() -> None:

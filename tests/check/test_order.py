@@ -71,7 +71,8 @@ def test_any_order_of_the_lines_gives_the_same_plant(file: Path, random: Random)
 def test_the_comparison_would_see_a_difference() -> None:
     file = _PLANTS[0]
     source = World(file).open_main()
-    other = check(World(file), Source(source.name, source.text.replace("let gap = 32", "let gap = 33")))
+    text = source.text.replace("let gap = 32", "let gap = 33")
+    other = check(World(file), Source(source.name, text))
     straight = check_file(file)
     assert straight.plant is not None
     assert other.plant is not None

@@ -9,6 +9,8 @@ import pytest
 from hoggin.check.checker import check_file
 from hoggin.world import World, library_names
 
+_USING = 'use "../lib/ours.hog" as ours\nlet b = ours.a\n'
+
 
 def _codes(file: Path) -> list[str]:
     return [found.code for found in check_file(file).diagnostics]
@@ -23,14 +25,14 @@ def _write(file: Path, text: str) -> Path:
 def test_the_root_is_the_nearest_folder_with_a_repository(tmp_path: Path) -> None:
     (tmp_path / ".git").mkdir()
     _write(tmp_path / "lib" / "ours.hog", "let a = 1 mm\n")
-    main = _write(tmp_path / "plants" / "hill.hog", 'use "../lib/ours.hog" as ours\nlet b = ours.a\n')
+    main = _write(tmp_path / "plants" / "hill.hog", _USING)
     assert World(main).root == tmp_path
     assert _codes(main) == []
 
 
 def test_without_a_repository_the_plants_own_folder_is_the_root(tmp_path: Path) -> None:
     _write(tmp_path / "lib" / "ours.hog", "let a = 1 mm\n")
-    main = _write(tmp_path / "plants" / "hill.hog", 'use "../lib/ours.hog" as ours\nlet b = ours.a\n')
+    main = _write(tmp_path / "plants" / "hill.hog", _USING)
     assert _codes(main) == ["E0205"]
 
 

@@ -13,10 +13,10 @@ from hoggin.diagnostics.source import Source, Span
 from tests.check.reading import check_text
 
 
-def _rendered(text: str, blamed: str, **more: str) -> list[str]:
+def _rendered(text: str, blamed: str) -> list[str]:
     start = text.index(blamed)
     span = Span(Source("plant.hog", text), start, start + len(blamed))
-    return render(Diagnostic("E0201", span, "unknown", **more)).split("\n")
+    return render(Diagnostic("E0201", span, "unknown")).split("\n")
 
 
 def _underlined(lines: list[str]) -> str:

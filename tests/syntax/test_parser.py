@@ -140,7 +140,7 @@ def test_every_span_of_a_good_file_begins_and_ends_with_a_word_or_sign() -> None
 
 @pytest.mark.parametrize(
     "text",
-    ["", "\n\n", "# nothing", ";;;", "let a = 1;", "let a = 1\n;\n\n# end", "\n\nlet a = 1", "\ufeff"[1:]],
+    ["", "\n\n", "# nothing", ";;;", "let a = 1;", "let a = 1\n;\n\n# end", "\n\nlet a = 1"],
 )
 def test_blank_lines_comments_and_semicolons_mean_nothing(text: str) -> None:
     assert _parsed(text)[1] == []

@@ -22,6 +22,7 @@ from hoggin.check.scope import (
     Entity,
     LetEntity,
     MaterialEntity,
+    ModuleEntity,
     Scope,
     SeriesEntity,
     Session,
@@ -131,6 +132,7 @@ def _check_template(entity: TemplateEntity, session: Session) -> None:
     expander.network.damaged = bool(session.lost_names)
     own_ports = expander.check_template(entity)
     network = expander.network
+    _check_requirements(network, session)
     check_outlets(network, session)
     if not network.damaged:
         check_template_ports(list(network.nodes.values()), network, session)
@@ -156,10 +158,7 @@ def _check_plant(
             "E0508", node.title.span, "the plant has no feed", "add `feed NAME { ... }`"
         )
     _check_wiring(network, session)
-    requirements: list[Requirement] = []
-    for requirement, where in network.requirements:
-        checker = RequirementChecker(network, scope, session)
-        requirements.extend(checker.check(requirement, where))
+    requirements = _check_requirements(network, session)
     for name in body.names:
         session.used.add(id(name))
     if session.diagnostics.has_errors or sieves is None:
@@ -177,6 +176,13 @@ def _check_plant(
         requirements=tuple(requirements),
         place=place(node.title.span),
     )
+
+
+def _check_requirements(network: Network, session: Session) -> list[Requirement]:
+    found: list[Requirement] = []
+    for requirement, where, scope in network.requirements:
+        found.extend(RequirementChecker(network, scope, session).check(requirement, where))
+    return found
 
 
 def _check_wiring(network: Network, session: Session) -> None:
@@ -251,8 +257,8 @@ def _check_unused(module: Module, session: Session) -> None:
     for name, entity in () if session.lost_names else unused:
         if isinstance(entity, ValueEntity):
             continue
-        word = "`use`" if hasattr(entity, "members") else getattr(entity, "word", "`let`")
-        where = entity.node.span if hasattr(entity, "members") else entity.node.name.span  # type: ignore[union-attr]
+        word = getattr(entity, "word", "`let`")
+        where = entity.node.span if isinstance(entity, ModuleEntity) else entity.node.name.span
         session.diagnostics.report(
             "W0101", where, f"{word} `{name}` is never used", "remove it, or use it"
         )

@@ -112,14 +112,14 @@ def _named(path: tree.Path, scope: Scope, session: Session) -> Value:
         case ValueEntity():
             return entity.value
         case LetEntity():
-            return _let(entity, path.span, session)
+            return _let(entity, session)
     session.diagnostics.report(
         "E0302", path.span, f"a value is wanted here, `{path.dotted}` is none"
     )
     return UNKNOWN
 
 
-def _let(entity: LetEntity, span: Span, session: Session) -> Value:
+def _let(entity: LetEntity, session: Session) -> Value:
     node = entity.node
     # A `let` in a class or template has another value in each instance: its scope tells them apart.
     key = (entity.scope, node)

@@ -23,11 +23,16 @@ from hoggin.check.scope import (
     resolve,
 )
 from hoggin.check.units import LENGTH, RATE
-from hoggin.check.values import String
+from hoggin.check.values import Quantity, String
 from hoggin.diagnostics.diagnostic import Note, did_you_mean
 from hoggin.diagnostics.source import Span
 from hoggin.syntax import tree
 
+_FEED_SAMPLES = {
+    "material": "material NAME",
+    "rate": "rate 450 t/h",
+    "grading": "grading { 500 mm: 100 %  100 mm: 30 % }",
+}
 _MACHINES = ("crusher", "screen", "feeder", "splitter", "blend", "bin", "stockpile")
 
 
@@ -77,7 +82,7 @@ class Expander:
             case tree.Route():
                 pass
             case tree.Requirement():
-                self.network.requirements.append((statement, body))
+                self.network.requirements.append((statement, body, scope))
             case tree.Declaration():
                 self._declare(statement, body, scope)
             case tree.Port() if where == "in a template":
@@ -201,6 +206,8 @@ class Expander:
 
     def _feed(self, node: tree.Declaration, tag: str, body: Body, scope: Scope) -> None:
         feed = self._read_feed(node, tag, scope)
+        if node.of is not None:
+            self.session.diagnostics.report("E0401", node.of.span, "a feed has no class")
         entry = Node(tag, "feed", "feed", node.name.span, ("",), False, feed=feed)
         if self._claim(node.name, entry, body):
             self.network.add(entry)
@@ -223,27 +230,18 @@ class Expander:
                     if name.text == "grading":
                         points = grading(statement, scope, self.session)
                     elif name.text == "rate" and value is not None:
-                        rate = quantity(value, RATE, "`rate`", scope, self.session)
-                        if rate is not None and rate.known and rate.si <= 0:
-                            report("E0306", value.span, "a feed rate is more than nothing")
-                            rate = None
+                        rate = self._rate(value, scope)
                     elif name.text == "tramp" and value is not None:
-                        tramp = quantity(value, LENGTH, "`tramp`", scope, self.session)
+                        tramp = self._tramp(value, scope)
                     else:
                         report("E0403", name.span, f"a feed has no `{name.text}`",
                                did_you_mean(name.text, ["material", "rate", "grading", "tramp"]))
                 case _:
                     misplaced(statement, "in a feed", self.session)
-        for fact, sample in (
-            ("material", "material NAME"),
-            ("rate", "rate 450 t/h"),
-            ("grading", "grading { 500 mm: 100 %  100 mm: 30 % }"),
-        ):
-            if fact not in seen and not self.network.damaged:
+        for fact, sample in _FEED_SAMPLES.items() if not self.network.damaged else ():
+            if fact not in seen:
                 report("E0402", node.name.span, f"feed `{node.name.text}` has no {fact}",
                        f"add `{sample}`")
-        if node.of is not None:
-            report("E0401", node.of.span, "a feed has no class")
         if material is None or rate is None or points is None:
             return None
         return Feed(
@@ -254,6 +252,20 @@ class Expander:
             tramp_mm=tramp.in_trade_unit() if tramp is not None and tramp.known else None,
             place=place(node.name.span),
         )
+
+    def _rate(self, value: tree.Expression, scope: Scope) -> Quantity | None:
+        rate = quantity(value, RATE, "`rate`", scope, self.session)
+        if rate is None or rate.si > 0 or not rate.known:
+            return rate
+        self.session.diagnostics.report("E0306", value.span, "a feed rate is more than nothing")
+        return None
+
+    def _tramp(self, value: tree.Expression, scope: Scope) -> Quantity | None:
+        tramp = quantity(value, LENGTH, "`tramp`", scope, self.session)
+        if tramp is None or tramp.si >= 0 or not tramp.known:
+            return tramp
+        self.session.diagnostics.report("E0306", value.span, "a piece has a size above nothing")
+        return None
 
     def _material(self, path: tree.Path, scope: Scope) -> str | None:
         entity = resolve(path, scope, self.session)

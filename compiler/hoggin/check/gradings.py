@@ -105,7 +105,8 @@ def sizes(
     for entry in entries if whole else ():
         if entry.value is not None:
             session.diagnostics.report(
-                "E0602", entry.span, "a list of sieves holds sizes only", "leave out what follows `:`"
+                "E0602", entry.span, "a list of sieves holds sizes only",
+                "leave out what follows `:`",
             )
             whole = False
             continue
@@ -146,7 +147,8 @@ def _point(
     size = _size(entry.key, scope, session)
     if entry.value is None:
         session.diagnostics.report(
-            "E0601", entry.span, "this size has no passing", "write `SIZE: PASSING`, as `20 mm: 45 %`"
+            "E0601", entry.span, "this size has no passing",
+            "write `SIZE: PASSING`, as `20 mm: 45 %`",
         )
         return None
     low = _fraction(entry.value, scope, session)

@@ -182,6 +182,8 @@ def misplaced(statement: tree.Statement, where: str, session: Session) -> None:
         word = f"`{statement.name.text}`"
     else:
         word = _STATEMENT_WORDS[kind]
-    first_line = statement.span.text.partition("\n")[0]
-    span = Span(statement.span.source, statement.span.start, statement.span.start + len(first_line))
-    session.diagnostics.report("E0207", span, f"{word} means nothing {where}", _BELONGS.get(kind, ""))
+    whole = statement.span
+    first_line = whole.text.partition("\n")[0]
+    span = Span(whole.source, whole.start, whole.start + len(first_line))
+    belongs = _BELONGS.get(kind, "")
+    session.diagnostics.report("E0207", span, f"{word} means nothing {where}", belongs)

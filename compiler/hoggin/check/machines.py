@@ -163,7 +163,9 @@ def _storage_facts(
         elif fact.value is not None:
             found = quantity(fact.value, known[name], f"`{name}`", scope, session)
             unit = trade_unit(known[name])
-            if found is not None and unit is not None and found.known:
+            if found is not None and found.si < 0:
+                session.diagnostics.report("E0306", fact.span, f"`{name}` can't be below nothing")
+            elif found is not None and unit is not None and found.known:
                 facts[name + unit[1]] = found.in_trade_unit()
     return facts
 
@@ -273,20 +275,9 @@ def _shares(
             rest = port
             shares[name] = 0.0
             continue
-        shares[name] = 0.0
-        if port.share is None:
-            report("E0507", port.span, f"outlet `{name}` has no share", f"write `out {name} 30 %` "
-                   f"or `out {name} rest`")
-            known = False
-            continue
-        found = quantity(port.share, NUMBER, "a share", scope, session)
-        if found is None or not found.known:
-            known = False
-        elif not 0 <= found.si <= 1:
-            report("E0306", port.share.span, "a share lies between 0 % and 100 %")
-            known = False
-        else:
-            shares[name] = found.in_trade_unit()
+        share = _share(port, scope, session)
+        known = known and share is not None
+        shares[name] = share or 0.0
     total = sum(shares.values())
     if len(shares) < 2:
         report("E0507", node.name.span, f"splitter `{node.name.text}` needs at least two outlets",
@@ -297,3 +288,21 @@ def _shares(
     if rest is not None:
         shares[rest.name.text] = max(0.0, 1 - total)
     return shares
+
+
+def _share(port: tree.Port, scope: Scope, session: Session) -> float | None:
+    """One outlet's share as a fraction; None where it is unknown or after a reported fault."""
+    name = port.name.text
+    if port.share is None:
+        session.diagnostics.report(
+            "E0507", port.span, f"outlet `{name}` has no share",
+            f"write `out {name} 30 %` or `out {name} rest`",
+        )
+        return None
+    found = quantity(port.share, NUMBER, "a share", scope, session)
+    if found is None or not found.known:
+        return None
+    if 0 <= found.si <= 1:
+        return found.in_trade_unit()
+    session.diagnostics.report("E0306", port.share.span, "a share lies between 0 % and 100 %")
+    return None

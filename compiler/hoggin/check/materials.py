@@ -37,40 +37,15 @@ _SAMPLES = {
 def material(entity: MaterialEntity, name: str, session: Session) -> Material | None:
     """The checked material; None after a reported fault."""
     report = session.diagnostics.report
-    values: dict[str, float] = {}
-    facts: dict[str, tree.Fact] = {}
-    first: dict[str, Span] = {}
-    whole = True
-    for statement in entity.node.body or ():
-        if not isinstance(statement, tree.Fact):
-            misplaced(statement, "in a material", session)
-            continue
-        fact = statement.name.text
-        if fact not in _FACTS or statement.value is None:
-            report("E0403", statement.name.span, f"a material has no `{fact}`",
-                   did_you_mean(fact, _FACTS))
-            continue
-        if not once(first, statement.name, session):
-            continue
-        facts[fact] = statement
-        found = quantity(statement.value, _FACTS[fact], f"`{fact}`", entity.scope, session)
-        if found is None or not found.known:
-            whole = False
-            continue
-        number = found.in_trade_unit()
-        low, high = _BOUNDS[fact]
-        if not low <= number <= high:
-            report("E0306", statement.value.span, f"`{fact}` {found.shown()} is out of bounds",
-                   f"rock has {low:g} to {high:g} in the trade's unit")
-            whole = False
-        values[fact] = number
+    facts = _facts(entity, session)
+    found = {fact: _number(fact, statement, entity, session) for fact, statement in facts.items()}
+    values = {fact: number for fact, number in found.items() if number is not None}
+    whole = len(values) == len(facts)
     for fact in _NEEDED:
-        if fact not in facts and fact in session.lost_names:
-            whole = False
-        elif fact not in facts:
+        if fact not in facts and fact not in session.lost_names:
             report("E0402", entity.node.name.span, f"material `{entity.node.name.text}` has no "
                    f"{fact}", f"add `{fact} {_SAMPLES[fact]}`")
-            whole = False
+        whole = whole and fact in facts
     if whole and values["bulk_density"] >= values["solid_density"]:
         report("E0306", facts["bulk_density"].span,
                "broken rock can't weigh as much as solid rock: there is air between the pieces",
@@ -86,3 +61,40 @@ def material(entity: MaterialEntity, name: str, session: Session) -> Material | 
         abrasion_index=values.get("abrasion_index"),
         moisture=values.get("moisture", 0.0),
     )
+
+
+def _facts(entity: MaterialEntity, session: Session) -> dict[str, tree.Fact]:
+    facts: dict[str, tree.Fact] = {}
+    first: dict[str, Span] = {}
+    for statement in entity.node.body or ():
+        if not isinstance(statement, tree.Fact):
+            misplaced(statement, "in a material", session)
+            continue
+        name = statement.name.text
+        if name not in _FACTS or statement.value is None:
+            session.diagnostics.report(
+                "E0403", statement.name.span, f"a material has no `{name}`",
+                did_you_mean(name, _FACTS),
+            )
+        elif once(first, statement.name, session):
+            facts[name] = statement
+    return facts
+
+
+def _number(
+    fact: str, statement: tree.Fact, entity: MaterialEntity, session: Session
+) -> float | None:
+    if statement.value is None:
+        return None
+    found = quantity(statement.value, _FACTS[fact], f"`{fact}`", entity.scope, session)
+    if found is None or not found.known:
+        return None
+    number = found.in_trade_unit()
+    low, high = _BOUNDS[fact]
+    if low <= number <= high:
+        return number
+    session.diagnostics.report(
+        "E0306", statement.value.span, f"`{fact}` {found.shown()} is out of bounds",
+        f"rock has {low:g} to {high:g} in the trade's unit",
+    )
+    return None

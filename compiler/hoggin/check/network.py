@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from hoggin.check.plant import Feed, Machine, Product
+from hoggin.check.scope import Scope
 from hoggin.diagnostics.source import Span
 from hoggin.syntax import tree
 
@@ -64,7 +65,7 @@ class Body:
 class Network:
     nodes: dict[str, Node] = field(default_factory=dict)  # by tag, as declared
     links: list[Link] = field(default_factory=list)
-    requirements: list[tuple[tree.Requirement, Body]] = field(default_factory=list)
+    requirements: list[tuple[tree.Requirement, Body, Scope]] = field(default_factory=list)
     damaged: bool = False  # lines were lost: don't blame it for what may have stood in them
     overflowed: bool = False
 

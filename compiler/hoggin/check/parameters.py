@@ -97,7 +97,7 @@ def _how_to_give(parameter: tree.Parameter, what: str) -> str:
     limits = ""
     if parameter.low is not None and parameter.high is not None:
         limits = f", {parameter.low.span.text} to {parameter.high.span.text}"
-    sample = "text" if kind.unit == "text" else f"... {kind.unit}" if kind.unit != "number" else "..."
+    sample = {"text": '"..."', "number": "..."}.get(kind.unit, f"... {kind.unit}")
     written = f"{name} {sample}" if what == "setting" else f"{name}: {sample}"
     return f"add `{written}`{limits}"
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 from hoggin.check.network import Body, Link, Network, Node
 from hoggin.check.scope import Session
@@ -30,7 +31,7 @@ def connect(route: tree.Route, body: Body, network: Network, session: Session) -
     ends = [_find(endpoint, body, session) for endpoint in route.endpoints]
     if None in ends:
         network.damaged = True  # what hangs on it is not to blame
-    for start, end in zip(ends, ends[1:], strict=False):
+    for start, end in pairwise(ends):
         if start is None or end is None:
             continue
         source = _outlet(start, session)
@@ -105,7 +106,8 @@ def _inlet(found: _Found, session: Session) -> Node | None:
         return None
     if port and port != "feed":
         # `a -> sizing.under -> b` reads as through the screen; the outlet belongs on the left only.
-        report("E0501", found.span, f"`{found.path.dotted}` is an outlet, routes run into `{what.tag}`",
+        report("E0501", found.span,
+               f"`{found.path.dotted}` is an outlet, routes run into `{what.tag}`",
                f"write `-> {what.tag}` here and start a new line with `{found.path.dotted} -> ...`")
         return None
     return what

@@ -56,6 +56,7 @@ class SeriesEntity:
 class ModuleEntity:
     node: tree.Use
     members: Scope
+    word = "`use`"
 
 
 @dataclass(frozen=True, eq=False, slots=True)

@@ -169,7 +169,8 @@ def describe(dimension: Dimension) -> str:
 
 
 def units_of(dimension: Dimension) -> list[str]:
-    return [unit.name for unit in UNITS.values() if unit.dimension == dimension and unit.name != "number"]
+    units = (unit for unit in UNITS.values() if unit.dimension == dimension)
+    return [unit.name for unit in units if unit.name != "number"]
 
 
 def trade_unit(dimension: Dimension) -> tuple[Unit, str] | None:

@@ -12,6 +12,8 @@ from numpy.typing import ArrayLike
 
 from hoggin.models.arrays import CLASS_POINTS, CLASS_WEIGHTS, Array, column, size_grid
 
+_SMALL = 8  # classes; below this a general inverse is as quick
+
 
 def whiten_operator(
     edges_mm: ArrayLike,
@@ -246,12 +248,32 @@ def _repeated_breakage(breakage: Array, classified: Array) -> Array:
     system = breakage * -classified[:, np.newaxis, :]
     diagonal = np.arange(classified.shape[-1])
     system[:, diagonal, diagonal] += 1.0
-    operator: Array = np.linalg.inv(system).astype(np.float64, copy=False)
+    operator = _lower_inverse(system)
     # In place from here: for a batch of cases these arrays are the largest there are.
     operator *= (1.0 - classified)[..., np.newaxis]
     # Columns sum to 1 by algebra; this removes what rounding left.
     operator /= operator.sum(axis=-2, keepdims=True)
     return operator
+
+
+def _lower_inverse(lower: Array) -> Array:
+    """Inverse of lower-triangular matrices (B, n, n).
+
+    By halves: the inverse of [[A, 0], [C, D]] is [[A', 0], [-D' C A', D']]. Half the work of a
+    general inverse, and most of it in products.
+    """
+    size = lower.shape[-1]
+    if size <= _SMALL:
+        small: Array = np.linalg.inv(lower)
+        return small
+    half = size // 2
+    inverse = np.zeros_like(lower)
+    first = _lower_inverse(lower[:, :half, :half])
+    last = _lower_inverse(lower[:, half:, half:])
+    inverse[:, :half, :half] = first
+    inverse[:, half:, half:] = last
+    inverse[:, half:, :half] = -(last @ (lower[:, half:, :half] @ first))
+    return inverse
 
 
 def _power_below(edges: Array, exponent: Array) -> Array:

@@ -192,10 +192,16 @@ def oversize(
     """
     edges = size_grid(edges_mm)
     cut, opening, exponent = column(cut_size_mm), column(aperture_mm), column(sharpness)
-    upper, lower = edges[:-1], edges[1:]
+    # Classes wholly above every opening are kept, whatever the cut.
+    above = int(np.count_nonzero(edges[1:] >= opening.max()))
+    upper, lower = edges[above:-1], edges[above + 1 :]
     end = np.clip(opening, lower, upper)
     sizes = lower[:, np.newaxis] + (end - lower)[..., np.newaxis] * CLASS_POINTS
-    kept = -np.expm1(-np.log(2.0) * (sizes / cut[..., np.newaxis]) ** exponent[..., np.newaxis])
+    # (d / d50)^s as two factors, of which that over the classes is often the same in all cases.
+    in_openings = (sizes / opening[..., np.newaxis]) ** exponent[..., np.newaxis]
+    steepness = np.log(2.0) * (opening / cut) ** exponent
+    falls = np.exp(-steepness[..., np.newaxis] * in_openings) @ CLASS_WEIGHTS
     below_opening = (end - lower) / (upper - lower)
-    fraction: Array = 1.0 - below_opening * (1.0 - kept @ CLASS_WEIGHTS)
-    return np.clip(fraction, 0.0, 1.0)
+    fraction = np.ones((falls.shape[0], edges.size - 1))
+    fraction[:, above:] = np.clip(1.0 - below_opening * falls, 0.0, 1.0)
+    return fraction

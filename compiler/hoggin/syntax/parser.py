@@ -32,8 +32,8 @@ MOST_TOKENS = 200_000  # words and signs: some 30,000 lines
 LONGEST_SUM = 100  # operators on one line
 # Words that open a line, and where such a word may stand second; elsewhere they are names.
 _FIRST_WORDS = frozenset(
-    "USE LET REQUIRE RULE CLASS TEMPLATE SETTING PLANT SERIES MODEL DECK"
-    " KIND DEFINITION PRODUCT DIRECTION".split()
+    {"USE", "LET", "REQUIRE", "RULE", "CLASS", "TEMPLATE", "SETTING", "PLANT", "SERIES", "MODEL"}
+    | {"DECK", "KIND", "DEFINITION", "PRODUCT", "DIRECTION"}
 )
 _SECOND_WORDS = frozenset({("CLASS", "KIND"), ("ARROW", "PRODUCT")})
 _MOST_LEXICAL_FAULTS = 20
