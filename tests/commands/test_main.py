@@ -159,7 +159,11 @@ def test_a_closed_pipe_is_no_traceback(file: Path) -> None:
     environment = {**os.environ, "PYTHONUNBUFFERED": "1"}
     process = subprocess.run(
         f'"{sys.executable}" -m hoggin balance "{file}" | head -1',
-        shell=True, capture_output=True, text=True, env=environment, check=False,
+        shell=True,
+        capture_output=True,
+        text=True,
+        env=environment,
+        check=False,
     )
     assert "Traceback" not in process.stderr
 

@@ -25,7 +25,9 @@ def test_a_wheel_checks_a_plant_with_its_own_library(tmp_path: Path) -> None:
         "from hoggin.commands.main import main; "
         f"sys.exit(main(['issue', {str(plant)!r}, '--into', {str(tmp_path / 'out')!r}]))"
     )
-    run = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=False)
+    run = subprocess.run(
+        [sys.executable, "-c", script], capture_output=True, text=True, check=False
+    )
     assert run.returncode == 0, run.stderr
     package, library = run.stdout.splitlines()[:2]
     assert package.startswith(str(target)) and library.startswith(str(target))

@@ -11,7 +11,10 @@ CLOSED = """
 plant "closed" {
   revision "A"
   sieves sieves.iso_r20_3
-  feed f { material rock; rate 150 t/h; grading { 90 mm: 100 %  45 mm: 60 %  16 mm: 25 %  4 mm: 8 % } }
+  feed f {
+    material rock; rate 150 t/h
+    grading { 90 mm: 100 %  45 mm: 60 %  16 mm: 25 %  4 mm: 8 % }
+  }
   crusher c: cones.high_pivot(head: 1300 mm) { duty tertiary; css 14 mm }
   screen s: screens.inclined(width: 2.4 m, length: 7.2 m) { deck top 22 mm; deck bottom 8 mm }
   f -> s

@@ -40,6 +40,7 @@ def verdicts(results: Results) -> str:
             lines.append(f"  mend: {warning.help}")
     for requirement in results.requirements:
         word = "met    " if requirement.met else "NOT MET"
-        lines.append(f"{word} {requirement.text}: {requirement.value_text}, "
-                     f"margin {requirement.margin_text}")
+        lines.append(
+            f"{word} {requirement.text}: {requirement.value_text}, margin {requirement.margin_text}"
+        )
     return "\n".join(lines) + "\n"

@@ -264,8 +264,7 @@ def _lower_inverse(lower: Array) -> Array:
     """
     size = lower.shape[-1]
     if size <= _SMALL:
-        small: Array = np.linalg.inv(lower)
-        return small
+        return np.linalg.inv(lower).astype(np.float64, copy=False)
     half = size // 2
     inverse = np.zeros_like(lower)
     first = _lower_inverse(lower[:, :half, :half])

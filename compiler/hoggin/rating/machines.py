@@ -87,9 +87,7 @@ def _power(machine: Machine, flows: Flows, feed: Flow, product: Flow) -> float |
     if found is None:
         return None
     model, use = found
-    sizes = [
-        np.array([flow.size_at(0.8) or flow.edges_mm[-2]]) for flow in (feed, product)
-    ]
+    sizes = [np.array([flow.size_at(0.8) or flow.edges_mm[-2]]) for flow in (feed, product)]
     work_index = np.array([flows.feed_mixture(machine.tag).work_index_kwh_t])
     rate = np.array([feed.rate_t_h])
     return float(model.load("power")(rate, *sizes, work_index, **_arguments(use))[0])
@@ -105,7 +103,12 @@ def _check(
     code: str | None,
 ) -> Check:
     return Check(
-        name=name, verdict=verdict, text=text, value=value, limit=limit, unit=unit,
+        name=name,
+        verdict=verdict,
+        text=text,
+        value=value,
+        limit=limit,
+        unit=unit,
         code=None if verdict == "ok" else code,
     )
 
@@ -191,8 +194,9 @@ def _deck(machine: Machine, deck: Deck, number: int, flows: Flows) -> DeckResult
     if not feed.empty:
         verdict: Verdict = "watch" if near > NEAR_SIZE_WATCH else "ok"
         text = f"{100 * near:.0f} % near size"
-        checks.append(_check("near size", verdict, text, 100 * near, 100 * NEAR_SIZE_WATCH, "%",
-                             "W0509"))
+        checks.append(
+            _check("near size", verdict, text, 100 * near, 100 * NEAR_SIZE_WATCH, "%", "W0509")
+        )
     return DeckResult(
         name=deck.name,
         aperture_mm=deck.aperture_mm,

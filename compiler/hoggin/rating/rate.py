@@ -309,16 +309,23 @@ def _warnings(
     for loop in loops:
         if loop.recirculating_load > HIGH_RECIRCULATING_LOAD:
             _add(
-                found, "W0510",
+                found,
+                "W0510",
                 f"recirculating load {100 * loop.recirculating_load:.0f} % in the loop of "
                 + ", ".join(f"`{tag}`" for tag in loop.machines),
-                "open the screen or close the setting", places[loop.machines[0]],
+                "open the screen or close the setting",
+                places[loop.machines[0]],
             )
     for requirement, verdict_ in zip(plant.requirements, requirements, strict=True):
         if not verdict_.met:
             what = _what_is_missed(requirement)
-            _add(found, "W0511", f"not met: {verdict_.text}: {verdict_.value_text}, "
-                 f"margin {verdict_.margin_text}", what, requirement.place)
+            _add(
+                found,
+                "W0511",
+                f"not met: {verdict_.text}: {verdict_.value_text}, margin {verdict_.margin_text}",
+                what,
+                requirement.place,
+            )
     return tuple(found)
 
 
@@ -335,7 +342,7 @@ def _warn(found: list[Warning], text: str, check: Check, place: Place) -> None:
 
 def _add(found: list[Warning], code: str, text: str, help: str, place: Place) -> None:
     found.append(
-        Warning(code=code, text=text, help=help, file=place.file, line=place.line,
-                column=place.column)
+        Warning(
+            code=code, text=text, help=help, file=place.file, line=place.line, column=place.column
+        )
     )
-
