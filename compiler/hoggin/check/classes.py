@@ -210,6 +210,9 @@ def _choose_models(models: dict[str, list[tree.ModelDefinition]], reading: _Read
         use = uses[name]
         if use is not None:
             reading.result.models[role] = use
+    for role, chosen in reading.chosen_models.items():
+        if role not in models:
+            report("E0406", chosen.span, f"the class has no {role} model to choose")
     for role in NEEDED_MODELS.get(kind, ()):
         if role not in models:
             report(

@@ -110,7 +110,7 @@ def sizes(
             )
             whole = False
             continue
-        size = _size(entry.key, scope, session)
+        size = size_mm(entry.key, scope, session)
         if size is None:
             whole = False
         elif size in found:
@@ -144,7 +144,7 @@ def _points(
 def _point(
     entry: tree.Entry, scope: Scope, session: Session, ranges: bool
 ) -> _SizedEntry | None:
-    size = _size(entry.key, scope, session)
+    size = size_mm(entry.key, scope, session)
     if entry.value is None:
         session.diagnostics.report(
             "E0601", entry.span, "this size has no passing",
@@ -168,7 +168,8 @@ def _point(
     return size, (low, high), entry
 
 
-def _size(expression: tree.Expression, scope: Scope, session: Session) -> float | None:
+def size_mm(expression: tree.Expression, scope: Scope, session: Session) -> float | None:
+    """A sieve size in mm, within bounds; None after a reported fault."""
     found = quantity(expression, LENGTH, "a sieve size", scope, session)
     if found is None or not found.known:
         return None

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from hoggin.check.evaluate import as_quantity, evaluate, report_dimension
-from hoggin.check.gradings import band
+from hoggin.check.gradings import band, size_mm
 from hoggin.check.machines import place
 from hoggin.check.network import Body, Network, Node
 from hoggin.check.plant import (
@@ -280,13 +280,12 @@ class RequirementChecker:
                     "E0209", path.span, f"`{name}` of which size?", f"write `{name}(5 mm)`"
                 )
             return None
-        value = as_quantity(
-            evaluate(call.arguments[0], self.scope, self.session), call.span, self.session
-        )
-        if value is not None and value.dimension != LENGTH:
-            report_dimension(value, LENGTH, "a sieve size", call.arguments[0].span, self.session)
+        if len(call.arguments) != 1:
+            self.session.diagnostics.report(
+                "E0209", call.span, f"`{name}` takes one size", f"write `{name}(5 mm)`"
+            )
             return None
-        return value.in_trade_unit() if value is not None and value.known else None
+        return size_mm(call.arguments[0], self.scope, self.session)
 
     def _subject(self, path: tree.Path, body: Body) -> tuple[str, str, list[str]] | None:
         """What a path is about: (tag, kind, the words after it). Steps into sections and decks."""

@@ -55,6 +55,12 @@ def _find(endpoint: tree.Endpoint, body: Body, session: Session) -> _Found | Non
                 did_you_mean(head.text, body.names),
             )
         return None
+    if endpoint.new_product and not (isinstance(what, Node) and what.kind == "product"):
+        session.diagnostics.report(
+            "E0401", endpoint.span, f"`{head.text}` is a {what.word}, no product",
+            f"write `-> {head.text}`, or give the product another name",
+        )
+        return None
     return _Found(what, ".".join(part.text for part in rest), endpoint.path)
 
 

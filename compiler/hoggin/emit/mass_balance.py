@@ -66,8 +66,8 @@ def _empty(stream: StreamResult) -> bool:
 def _closure_notes(results: Results) -> tuple[str, ...]:
     closure = results.closure
     return (
-        f"Largest error on any size class: {closure.worst:.1e} of plant feed, "
-        f"after {closure.iterations} iterations.",
+        f"Every size class closes within {closure.worst:.0e} of plant feed, "
+        f"after {closure.iterations} iterations on the screens' loads.",
         f"Crushers draw {results.power_kw:.0f} kW, {results.energy_kwh_t:.2f} kWh per tonne of "
         "plant feed.",
     )

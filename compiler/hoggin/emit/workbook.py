@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import io
 import math
+import textwrap
+from collections.abc import Sequence
 from datetime import UTC, datetime
 from typing import Any
 
@@ -12,12 +14,14 @@ from hoggin.emit.wording import DEFERENCE, PREDICTION, clean, shorten
 
 CREATED = datetime(2000, 1, 1, tzinfo=UTC)  # fixed, so that the same results give the same bytes
 LONGEST_TEXT = 32000  # a cell of the format holds a little more
+LINE_POINTS = 15.0
+NOTE_WIDTH = 120
 A3 = 8  # the paper's number in the workbook format
 FORMATS = {
     "text": "@",
     "rate": "0.0",
     "percent": "0.0%",
-    "size": "0.###",
+    "size": "[>=100]0;[>=10]0.0;0.00",
     "number": "0.00",
     "count": "0",
 }
@@ -55,8 +59,14 @@ def _cell_format(kind: str) -> dict[str, Any]:
 
 
 def _table_sheet(sheet: Any, table: Table, formats: dict[str, Any], header: Any) -> None:
+    widths = [_width(table, place) for place in range(len(table.columns))]
+    headings = [column.full_heading for column in table.columns]
+    sheet.set_row(0, _height(headings, widths))
+    for line, row in enumerate(table.rows, start=1):
+        texts = [c.text(value) for c, value in zip(table.columns, row, strict=True)]
+        sheet.set_row(line, _height(texts, widths))
     for place, column in enumerate(table.columns):
-        sheet.set_column(place, place, _width(table, place))
+        sheet.set_column(place, place, widths[place])
         sheet.write_string(0, place, clean(column.full_heading), header)
         for line, row in enumerate(table.rows, start=1):
             _write(sheet, line, place, row[place], formats[column.kind])
@@ -80,6 +90,16 @@ def _width(table: Table, place: int) -> float:
     return min(max(longest, heading, 6), 2 * column.width) + 2
 
 
+def _height(texts: Sequence[str], widths: Sequence[float]) -> float:
+    """Points that a row needs with its texts wrapped: not every spreadsheet works it out."""
+    lines = (_lines(text, width) for text, width in zip(texts, widths, strict=True))
+    return LINE_POINTS * max(lines, default=1)
+
+
+def _lines(text: str, width: float) -> int:
+    return max(1, len(textwrap.wrap(text, max(1, int(width) - 1))))
+
+
 def _notes_sheet(sheet: Any, document: Document, style: Any, header: Any) -> None:
     lines: list[tuple[str, Any]] = [(clean(document.title), header), (document.subtitle, style)]
     for section in document.sections:
@@ -87,8 +107,9 @@ def _notes_sheet(sheet: Any, document: Document, style: Any, header: Any) -> Non
         if words:
             lines.append((clean(section.heading), header))
             lines += [(shorten(word, LONGEST_TEXT), style) for word in words]
-    sheet.set_column(0, 0, 120)
+    sheet.set_column(0, 0, NOTE_WIDTH)
     for line, (text, look) in enumerate(lines):
+        sheet.set_row(line, _height([text], [NOTE_WIDTH]))
         sheet.write_string(line, 0, text, look)
 
 
