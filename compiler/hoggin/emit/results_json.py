@@ -8,7 +8,7 @@ from typing import Any
 from hoggin.rating.results import Results
 
 DIGITS = 9
-_DUST = 1e-12  # smaller figures are what rounding left, and differ between processors
+_PLACES = 12  # after the point: finer figures are what rounding left, and differ by processor
 
 
 def results_json(results: Results) -> str:
@@ -26,7 +26,7 @@ def results_json(results: Results) -> str:
 def _rounded(value: Any) -> Any:
     """Plain data with every float in it rounded."""
     if isinstance(value, float):
-        return 0.0 if abs(value) < _DUST else float(f"{value:.{DIGITS}g}")
+        return round(float(f"{value:.{DIGITS}g}"), _PLACES)
     if isinstance(value, dict):
         return {key: _rounded(item) for key, item in value.items()}
     if isinstance(value, list):

@@ -160,7 +160,9 @@ def _plain(value: Value) -> str:
         return ""
     if isinstance(value, str):
         return _guarded(value)
-    return f"{value + 0.0:.9g}"
+    # Figures beyond nine places are the dust of arithmetic, which differs
+    # between processors, and would stand in every revision's diff.
+    return f"{round(value, 9) + 0.0:.9g}"
 
 
 def _guarded(text: str) -> str:
