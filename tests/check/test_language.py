@@ -186,6 +186,23 @@ def test_every_branch_of_by_is_checked_not_only_the_chosen_one() -> None:
     assert "E0302" in codes(text.replace("ours(width: 1 m)", "ours(width: 1 m) { duty heavy }"))
 
 
+def test_a_library_is_checked_with_its_parameters_unknown() -> None:
+    library = """
+    template line(name: text = "x", size: mm, service: light | heavy, share: number) {
+      in i; out o
+      screen s: screens.inclined(width: 2 m, length: 6 m) { deck top size }
+      splitter d { out one share; out two rest }
+      i -> s
+      s.over -> d
+      s.under -> o
+      d.one -> o
+      d.two -> o
+    }
+    """
+    assert codes("use std.screens" + library) == []
+    assert codes("use std.screens" + library.replace("top size", "top share")) == ["E0303"]
+
+
 def test_a_line_that_was_lost_is_not_held_against_the_rest() -> None:
     found = codes(
         small_plant(

@@ -24,7 +24,7 @@ _SEEDS = [
     if file.name != "E0703_plant_too_large.hog"  # slow on purpose, see test_templates
 ]
 _TOKEN = re.compile(r'"[^"\n]*"|[A-Za-z_]\w*|\d+(?:\.\d+)?|\s+|.', re.DOTALL)
-_ODD = [*"{}()\"€;:=^-0\n\x00", "->", "by", "1e5", "1e", "to", "source", "%", "plant", "\ufeff"]
+_ODD = [*'{}()"€;:=^-0\n\x00', "->", "by", "1e5", "1e", "to", "source", "%", "plant", "\ufeff"]
 
 
 def _survives(text: str) -> Checked:

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
 from hoggin.diagnostics.diagnostic import Diagnostics
 from hoggin.diagnostics.source import Source
 from hoggin.syntax import tree
 from hoggin.syntax.parser import parse
+from hoggin.syntax.tables import tables
 from tests.check.reading import FIXTURES
 
 
@@ -153,6 +156,7 @@ def test_blank_lines_comments_and_semicolons_mean_nothing(text: str) -> None:
         ("let a 1\nlet b 2\nlet c = 3", ["E0101:1", "E0101:2"], ["c"]),
         ("let a = 1; let b = ; let c = 3", ["E0101:1"], ["a", "c"]),
         ("let a = (1\nlet b = 2", ["E0101:2"], []),
+        ("let a = 1\nlet b = min(2,", ["E0101:2"], ["a"]),
         ('let a = "x\nlet b = 2', ["E0104:1"], ["a", "b"]),
         ("let a = 1 €\nlet b = 2", ["E0102:1"], ["a", "b"]),
         ("let a = 1\n}\nlet b = 2", ["E0103:2"], ["a", "b"]),
@@ -193,15 +197,41 @@ def test_names_in_lost_lines_are_remembered() -> None:
 
 
 def test_parsing_without_a_folder_for_the_tables(
-    monkeypatch: pytest.MonkeyPatch, tmp_path_factory: pytest.TempPathFactory
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path
 ) -> None:
-    from hoggin.syntax import parser
-
-    blocked = tmp_path_factory.mktemp("cache") / "file"
+    blocked = tmp_path / "file"
     blocked.write_text("in the way")
     monkeypatch.setenv("XDG_CACHE_HOME", str(blocked))
-    parser._tables.cache_clear()
+    tables.cache_clear()
     try:
         assert len(_statements("let a = 1 mm")) == 1
     finally:
-        parser._tables.cache_clear()
+        tables.cache_clear()
+
+
+def test_parsing_without_a_home(monkeypatch: pytest.MonkeyPatch) -> None:
+    def homeless(_: Path) -> Path:
+        raise RuntimeError("no home directory")
+
+    monkeypatch.delenv("XDG_CACHE_HOME", raising=False)
+    monkeypatch.setattr(Path, "expanduser", homeless)
+    tables.cache_clear()
+    try:
+        assert len(_statements("let a = 1 mm")) == 1
+    finally:
+        tables.cache_clear()
+
+
+def test_tables_kept_in_a_damaged_file_are_made_anew(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path))
+    try:
+        for damage in (None, b"", b"not the tables", None):
+            tables.cache_clear()
+            kept = tmp_path / "hoggin" / "grammar.json" if damage is not None else None
+            if kept is not None and damage is not None:
+                kept.write_bytes(kept.read_bytes()[:100] + damage)
+            assert len(_statements("let a = 1 mm")) == 1
+    finally:
+        tables.cache_clear()

@@ -139,9 +139,7 @@ def _check_template(entity: TemplateEntity, session: Session) -> None:
         check_joined(network, session, own_ports)
 
 
-def _check_plant(
-    node: tree.PlantDefinition, module: Module, session: Session
-) -> Plant | None:
+def _check_plant(node: tree.PlantDefinition, module: Module, session: Session) -> Plant | None:
     scope = Scope(module.scope)
     expander = Expander(session)
     network = expander.network
@@ -217,12 +215,16 @@ def _plant_facts(
             sieves = _sieves(statement, scope, session)
         else:
             session.diagnostics.report(
-                "E0403", statement.name.span, f"a plant has no `{name}`",
+                "E0403",
+                statement.name.span,
+                f"a plant has no `{name}`",
                 did_you_mean(name, ["revision", "sieves"]),
             )
     if not stated and "sieves" not in session.lost_names:
         session.diagnostics.report(
-            "E0402", node.title.span, "the plant names no sieves to report on",
+            "E0402",
+            node.title.span,
+            "the plant names no sieves to report on",
             "add `use std.sieves` and `sieves sieves.iso_r20_3`, or a list of sizes in { }",
         )
     return revision, sieves
@@ -233,7 +235,9 @@ def _sieves(fact: tree.Fact, scope: Scope, session: Session) -> tuple[float, ...
         return sizes(fact.entries, fact.name.span, scope, session)
     if not isinstance(fact.value, tree.Path):
         session.diagnostics.report(
-            "E0602", fact.span, "`sieves` takes a series or a list of sizes",
+            "E0602",
+            fact.span,
+            "`sieves` takes a series or a list of sizes",
             "write `sieves sieves.iso_r20_3` or `sieves { 63 mm 40 mm 20 mm }`",
         )
         return None

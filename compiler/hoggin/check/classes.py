@@ -163,9 +163,7 @@ def _number_fact(fact: tree.Fact, value: Value, dimension: Dimension, reading: _
     if not isinstance(value, Quantity) or fact.value is None:
         return
     if value.dimension != dimension:
-        report_dimension(
-            value, dimension, f"`{fact.name.text}`", fact.value.span, reading.session
-        )
+        report_dimension(value, dimension, f"`{fact.name.text}`", fact.value.span, reading.session)
         return
     found = trade_unit(dimension)
     suffix = found[1] if found else ""
@@ -267,9 +265,7 @@ def _model(definition: tree.ModelDefinition, reading: _Reading) -> ModelUse | No
     return ModelUse(model=name, coefficients=values)
 
 
-def _coefficient(
-    coefficient: catalog.Coefficient, fact: tree.Fact, reading: _Reading
-) -> float:
+def _coefficient(coefficient: catalog.Coefficient, fact: tree.Fact, reading: _Reading) -> float:
     """A coefficient in the unit its model wants; NaN after a reported fault or when unknown."""
     unit = UNITS[coefficient.unit or "number"]
     session = reading.session
@@ -283,9 +279,7 @@ def _coefficient(
             )
         return math.nan
     if value.dimension != unit.dimension:
-        report_dimension(
-            value, unit.dimension, f"`{coefficient.name}`", fact.value.span, session
-        )
+        report_dimension(value, unit.dimension, f"`{coefficient.name}`", fact.value.span, session)
         return math.nan
     number = in_unit(value.si, unit)
     low = -math.inf if coefficient.low is None else coefficient.low

@@ -41,13 +41,9 @@ def holds(condition: tree.Condition, scope: Scope, session: Session) -> bool | N
             chosen = _choice_test(condition, scope, session)
             if chosen is not NotImplemented:
                 return chosen
-            return _compare(
-                condition.operator, condition.left, condition.right, scope, session
-            )
+            return _compare(condition.operator, condition.left, condition.right, scope, session)
         case tree.MeetsBand():
-            session.diagnostics.report(
-                "E0207", condition.span, "`meets` has no meaning in a rule"
-            )
+            session.diagnostics.report("E0207", condition.span, "`meets` has no meaning in a rule")
             return None
 
 

@@ -221,8 +221,11 @@ def _call(node: tree.Call, scope: Scope, session: Session) -> Value:
             return UNKNOWN
         if value.dimension != first.dimension:
             report_dimension(
-                value, first.dimension, f"each argument of `{node.function.dotted}`",
-                argument.span, session,
+                value,
+                first.dimension,
+                f"each argument of `{node.function.dotted}`",
+                argument.span,
+                session,
             )
             return UNKNOWN
         if not value.known or not result.known:

@@ -73,9 +73,7 @@ class Expander:
         self.open_templates.pop()
         return [*body.ports_in.values(), *body.ports_out.values()]
 
-    def _declaration(
-        self, statement: tree.Statement, body: Body, scope: Scope, where: str
-    ) -> None:
+    def _declaration(self, statement: tree.Statement, body: Body, scope: Scope, where: str) -> None:
         match statement:
             case tree.Let():
                 evaluate(tree.Path(statement.name.span, (statement.name,)), scope, self.session)
@@ -96,8 +94,11 @@ class Expander:
         first = body.spans.get(name.text)
         if first is not None:
             self.session.diagnostics.report(
-                "E0202", name.span, f"`{name.text}` is declared twice",
-                "give one of them another name", [Note(first, "first declared")],
+                "E0202",
+                name.span,
+                f"`{name.text}` is declared twice",
+                "give one of them another name",
+                [Note(first, "first declared")],
             )
             return False
         body.names[name.text] = what
@@ -124,7 +125,9 @@ class Expander:
     def _overflow(self, node: tree.Declaration) -> None:
         if not self.network.overflowed:
             self.session.diagnostics.report(
-                "E0703", node.span, f"the plant grows past {MOST_NODES:,} machines",
+                "E0703",
+                node.span,
+                f"the plant grows past {MOST_NODES:,} machines",
                 "check which template multiplies itself",
             )
         self.network.overflowed = self.session.overflowed = True
@@ -158,7 +161,9 @@ class Expander:
             once(first, statement.name, self.session)
             if statement.name.text != "title" or statement.value is None:
                 self.session.diagnostics.report(
-                    "E0403", statement.name.span, f"a product has no `{statement.name.text}`",
+                    "E0403",
+                    statement.name.span,
+                    f"a product has no `{statement.name.text}`",
                     did_you_mean(statement.name.text, ["title"]),
                 )
             else:
@@ -175,8 +180,12 @@ class Expander:
     def _section(self, node: tree.Declaration, tag: str, body: Body, scope: Scope) -> None:
         report = self.session.diagnostics.report
         if node.of is None:
-            report("E0401", node.name.span, f"section `{node.name.text}` names no template",
-                   f"write `section {node.name.text}: TEMPLATE(...)`")
+            report(
+                "E0401",
+                node.name.span,
+                f"section `{node.name.text}` names no template",
+                f"write `section {node.name.text}: TEMPLATE(...)`",
+            )
             return
         for statement in node.body:
             misplaced(statement, "in a section", self.session)
@@ -189,8 +198,12 @@ class Expander:
         if entity in self.open_templates:
             ring = self.open_templates[self.open_templates.index(entity) :]
             names = " -> ".join(t.node.name.text for t in [*ring, entity])
-            report("E0701", node.span, f"a template contains itself: {names}",
-                   "a plant is finite: break the circle")
+            report(
+                "E0701",
+                node.span,
+                f"a template contains itself: {names}",
+                "a plant is finite: break the circle",
+            )
             self.session.lost_names.add(node.name.text)
             return
         self.sections += 1
@@ -234,14 +247,22 @@ class Expander:
                     elif name.text == "tramp" and value is not None:
                         tramp = self._tramp(value, scope)
                     else:
-                        report("E0403", name.span, f"a feed has no `{name.text}`",
-                               did_you_mean(name.text, ["material", "rate", "grading", "tramp"]))
+                        report(
+                            "E0403",
+                            name.span,
+                            f"a feed has no `{name.text}`",
+                            did_you_mean(name.text, ["material", "rate", "grading", "tramp"]),
+                        )
                 case _:
                     misplaced(statement, "in a feed", self.session)
         for fact, sample in _FEED_SAMPLES.items() if not self.network.damaged else ():
             if fact not in seen:
-                report("E0402", node.name.span, f"feed `{node.name.text}` has no {fact}",
-                       f"add `{sample}`")
+                report(
+                    "E0402",
+                    node.name.span,
+                    f"feed `{node.name.text}` has no {fact}",
+                    f"add `{sample}`",
+                )
         if material is None or rate is None or points is None:
             return None
         return Feed(
@@ -272,9 +293,7 @@ class Expander:
         if entity is None:
             return None
         if not isinstance(entity, MaterialEntity):
-            self.session.diagnostics.report(
-                "E0401", path.span, f"`{path.dotted}` is no material"
-            )
+            self.session.diagnostics.report("E0401", path.span, f"`{path.dotted}` is no material")
             return None
         name = entity.node.name.text
         same = [n for n, e in self.materials.items() if e is entity]

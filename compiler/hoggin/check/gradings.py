@@ -30,7 +30,9 @@ def grading(
     """
     if not fact.entries:
         session.diagnostics.report(
-            "E0601", fact.span, "a grading is a list of sizes and passing",
+            "E0601",
+            fact.span,
+            "a grading is a list of sizes and passing",
             "write it as `grading { 63 mm: 100 %  31.5 mm: 55 %  4 mm: 8 % }`",
         )
         return None
@@ -79,7 +81,9 @@ def band(entity: BandEntity, name: str, scope: Scope, session: Session) -> Band 
             )
     if not points and not stated:
         session.diagnostics.report(
-            "E0601", entity.node.name.span, f"band `{entity.node.name.text}` has no limits",
+            "E0601",
+            entity.node.name.span,
+            f"band `{entity.node.name.text}` has no limits",
             "add `passing { 25 mm: 100 %  12.5 mm: 25 % to 60 % }`",
         )
     if not points or not (_falls(points, 0, session) and _falls(points, 1, session)):
@@ -105,7 +109,9 @@ def sizes(
     for entry in entries if whole else ():
         if entry.value is not None:
             session.diagnostics.report(
-                "E0602", entry.span, "a list of sieves holds sizes only",
+                "E0602",
+                entry.span,
+                "a list of sieves holds sizes only",
                 "leave out what follows `:`",
             )
             whole = False
@@ -141,13 +147,13 @@ def _points(
     return [found[size] for size in sorted(found, reverse=True)] if whole else None
 
 
-def _point(
-    entry: tree.Entry, scope: Scope, session: Session, ranges: bool
-) -> _SizedEntry | None:
+def _point(entry: tree.Entry, scope: Scope, session: Session, ranges: bool) -> _SizedEntry | None:
     size = size_mm(entry.key, scope, session)
     if entry.value is None:
         session.diagnostics.report(
-            "E0601", entry.span, "this size has no passing",
+            "E0601",
+            entry.span,
+            "this size has no passing",
             "write `SIZE: PASSING`, as `20 mm: 45 %`",
         )
         return None
@@ -191,7 +197,9 @@ def _fraction(expression: tree.Expression, scope: Scope, session: Session) -> fl
         return None
     if not -1e-12 <= found.si <= 1 + 1e-9:
         session.diagnostics.report(
-            "E0306", expression.span, f"{100 * found.si:g} % passing is out of 0 % to 100 %",
+            "E0306",
+            expression.span,
+            f"{100 * found.si:g} % passing is out of 0 % to 100 %",
             "write per cent with its sign, as `45 %`" if found.si > 1 else "",
         )
         return None

@@ -107,22 +107,28 @@ class Loader:
             if isinstance(target, tree.Text):
                 if use.alias is None:
                     report(
-                        "E0203", target.span, "a file of your own needs a name to be called by",
+                        "E0203",
+                        target.span,
+                        "a file of your own needs a name to be called by",
                         f'write `use "{target.text}" as NAME`',
                     )
                     return None
                 return self._world.open_relative(target.text, used_in)
             if target.parts[0].text != "std" or len(target.parts) == 1:
                 report(
-                    "E0203", target.span, f"`{target.dotted}` is no library of the compiler",
-                    f'theirs begin with `std.`; for a file of your own write '
+                    "E0203",
+                    target.span,
+                    f"`{target.dotted}` is no library of the compiler",
+                    f"theirs begin with `std.`; for a file of your own write "
                     f'`use "{target.parts[-1].text}.hog" as {target.parts[-1].text}`',
                 )
                 return None
             return self._world.open_library(tuple(part.text for part in target.parts[1:]))
         except OutsideRootError:
             report(
-                "E0205", target.span, "this `use` leads out of the project root",
+                "E0205",
+                target.span,
+                "this `use` leads out of the project root",
                 f"keep library files under `{self._world.root.name}/`, the folder with `.git` "
                 "(or the plant's own folder)",
             )

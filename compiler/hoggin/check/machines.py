@@ -110,12 +110,12 @@ def _sort(node: tree.Declaration, session: Session) -> _Block:
     return block
 
 
-def _class(
-    node: tree.Declaration, kind: str, scope: Scope, session: Session
-) -> ClassEntity | None:
+def _class(node: tree.Declaration, kind: str, scope: Scope, session: Session) -> ClassEntity | None:
     if node.of is None:
         session.diagnostics.report(
-            "E0401", node.name.span, f"{kind} `{node.name.text}` names no machine class",
+            "E0401",
+            node.name.span,
+            f"{kind} `{node.name.text}` names no machine class",
             f"write `{kind} {node.name.text}: LIBRARY.CLASS(...)`; `hoggin classes` lists them",
         )
         return None
@@ -123,9 +123,7 @@ def _class(
     if entity is None:
         return None
     if not isinstance(entity, ClassEntity):
-        session.diagnostics.report(
-            "E0401", node.of.span, f"`{node.of.dotted}` is no machine class"
-        )
+        session.diagnostics.report("E0401", node.of.span, f"`{node.of.dotted}` is no machine class")
         return None
     if entity.node.kind.text != kind:
         session.diagnostics.report(
@@ -157,7 +155,9 @@ def _storage_facts(
     for name, fact in block.facts.items():
         if name not in known:
             session.diagnostics.report(
-                "E0403", fact.name.span, f"a {kind} has no setting `{name}`",
+                "E0403",
+                fact.name.span,
+                f"a {kind} has no setting `{name}`",
                 did_you_mean(name, known),
             )
         elif fact.value is not None:
@@ -180,20 +180,32 @@ def _decks(
     """Decks top to bottom by their names; each finer than the one above."""
     report = session.diagnostics.report
     if not written:
-        report("E0605", node.name.span, f"screen `{node.name.text}` has no deck",
-               "add one, as `deck top 20 mm square`")
+        report(
+            "E0605",
+            node.name.span,
+            f"screen `{node.name.text}` has no deck",
+            "add one, as `deck top 20 mm square`",
+        )
         return ()
     by_rank: dict[int, tree.Deck] = {}
     for deck in written:
         rank = _DECK_ORDER.get(deck.name.text)
         if rank is None:
-            report("E0605", deck.name.span, f"`{deck.name.text}` is no name of a deck",
-                   did_you_mean(deck.name.text, _DECK_ORDER)
-                   or "decks are named top, second (or middle), third, bottom")
+            report(
+                "E0605",
+                deck.name.span,
+                f"`{deck.name.text}` is no name of a deck",
+                did_you_mean(deck.name.text, _DECK_ORDER)
+                or "decks are named top, second (or middle), third, bottom",
+            )
         elif rank in by_rank:
-            report("E0202", deck.name.span, f"there are two decks `{deck.name.text}`",
-                   "decks are named top, second (or middle), third, bottom",
-                   [Note(by_rank[rank].span, "first")])
+            report(
+                "E0202",
+                deck.name.span,
+                f"there are two decks `{deck.name.text}`",
+                "decks are named top, second (or middle), third, bottom",
+                [Note(by_rank[rank].span, "first")],
+            )
         else:
             by_rank[rank] = deck
     ordered = [by_rank[rank] for rank in sorted(by_rank)]
@@ -220,14 +232,17 @@ def _deck(node: tree.Deck, applied: AppliedClass, scope: Scope, session: Session
     size = aperture.in_trade_unit() if aperture is not None and aperture.known else 0.0
     if aperture is not None and aperture.known and not 0.1 <= size <= 1000:
         session.diagnostics.report(
-            "E0306", node.aperture.span, f"an aperture of {aperture.shown()} is out of bounds",
+            "E0306",
+            node.aperture.span,
+            f"an aperture of {aperture.shown()} is out of bounds",
             "apertures run from 0.1 mm to 1000 mm",
         )
         size = 0.0
     shape = node.shape.text if node.shape else "square"
     if shape not in _SHAPES:
         session.diagnostics.report(
-            "E0304", node.shape.span if node.shape else node.span,
+            "E0304",
+            node.shape.span if node.shape else node.span,
             f"`{shape}` is no shape of opening",
             did_you_mean(shape, _SHAPES),
         )
@@ -270,8 +285,13 @@ def _shares(
             continue
         if isinstance(port.share, tree.Path) and port.share.dotted == "rest":
             if rest is not None:
-                report("E0507", port.span, "only one outlet takes the rest", "",
-                       [Note(rest.span, "the other")])
+                report(
+                    "E0507",
+                    port.span,
+                    "only one outlet takes the rest",
+                    "",
+                    [Note(rest.span, "the other")],
+                )
             rest = port
             shares[name] = 0.0
             continue
@@ -280,11 +300,19 @@ def _shares(
         shares[name] = share or 0.0
     total = sum(shares.values())
     if len(shares) < 2:
-        report("E0507", node.name.span, f"splitter `{node.name.text}` needs at least two outlets",
-               "write `out NAME 30 %` and `out NAME rest`")
+        report(
+            "E0507",
+            node.name.span,
+            f"splitter `{node.name.text}` needs at least two outlets",
+            "write `out NAME 30 %` and `out NAME rest`",
+        )
     elif known and (total > 1 + 1e-9 or (rest is None and total < 1 - 1e-9)):
-        report("E0507", node.name.span, f"the shares of `{node.name.text}` add up to "
-               f"{100 * total:g} %, not 100 %", "write `rest` for one of them")
+        report(
+            "E0507",
+            node.name.span,
+            f"the shares of `{node.name.text}` add up to {100 * total:g} %, not 100 %",
+            "write `rest` for one of them",
+        )
     if rest is not None:
         shares[rest.name.text] = max(0.0, 1 - total)
     return shares
@@ -295,7 +323,9 @@ def _share(port: tree.Port, scope: Scope, session: Session) -> float | None:
     name = port.name.text
     if port.share is None:
         session.diagnostics.report(
-            "E0507", port.span, f"outlet `{name}` has no share",
+            "E0507",
+            port.span,
+            f"outlet `{name}` has no share",
             f"write `out {name} 30 %` or `out {name} rest`",
         )
         return None

@@ -43,13 +43,20 @@ def material(entity: MaterialEntity, name: str, session: Session) -> Material | 
     whole = len(values) == len(facts)
     for fact in _NEEDED:
         if fact not in facts and fact not in session.lost_names:
-            report("E0402", entity.node.name.span, f"material `{entity.node.name.text}` has no "
-                   f"{fact}", f"add `{fact} {_SAMPLES[fact]}`")
+            report(
+                "E0402",
+                entity.node.name.span,
+                f"material `{entity.node.name.text}` has no {fact}",
+                f"add `{fact} {_SAMPLES[fact]}`",
+            )
         whole = whole and fact in facts
     if whole and values["bulk_density"] >= values["solid_density"]:
-        report("E0306", facts["bulk_density"].span,
-               "broken rock can't weigh as much as solid rock: there is air between the pieces",
-               "bulk density is some 55 % to 65 % of solid density")
+        report(
+            "E0306",
+            facts["bulk_density"].span,
+            "broken rock can't weigh as much as solid rock: there is air between the pieces",
+            "bulk density is some 55 % to 65 % of solid density",
+        )
         whole = False
     if not whole:
         return None
@@ -73,7 +80,9 @@ def _facts(entity: MaterialEntity, session: Session) -> dict[str, tree.Fact]:
         name = statement.name.text
         if name not in _FACTS or statement.value is None:
             session.diagnostics.report(
-                "E0403", statement.name.span, f"a material has no `{name}`",
+                "E0403",
+                statement.name.span,
+                f"a material has no `{name}`",
                 did_you_mean(name, _FACTS),
             )
         elif once(first, statement.name, session):
@@ -94,7 +103,9 @@ def _number(
     if low <= number <= high:
         return number
     session.diagnostics.report(
-        "E0306", statement.value.span, f"`{fact}` {found.shown()} is out of bounds",
+        "E0306",
+        statement.value.span,
+        f"`{fact}` {found.shown()} is out of bounds",
         f"rock has {low:g} to {high:g} in the trade's unit",
     )
     return None

@@ -67,9 +67,7 @@ def bind(
     return values
 
 
-def bind_unknown(
-    parameters: Iterable[tree.Parameter], scope: Scope, session: Session
-) -> None:
+def bind_unknown(parameters: Iterable[tree.Parameter], scope: Scope, session: Session) -> None:
     """Enter parameters without values, to check a class or template on its own."""
     names: dict[str, Span] = {}
     for parameter in parameters:
@@ -78,15 +76,13 @@ def bind_unknown(
             _checked(parameter, parameter.default, scope, scope, session)
         kind = parameter.type
         value: Value = UNKNOWN
-        if isinstance(kind, tree.UnitType):
+        if isinstance(kind, tree.UnitType) and kind.unit != "text":
             dimension = _dimension(kind, session)
             value = UNKNOWN if dimension is None else Quantity(math.nan, dimension)
         for limit in (parameter.low, parameter.high):
             if limit is not None and isinstance(value, Quantity):
                 quantity(limit, value.dimension, "the range", scope, session)
-        scope.names[parameter.name.text] = ValueEntity(
-            parameter.name.span, value, _words(kind)
-        )
+        scope.names[parameter.name.text] = ValueEntity(parameter.name.span, value, _words(kind))
 
 
 def _how_to_give(parameter: tree.Parameter, what: str) -> str:

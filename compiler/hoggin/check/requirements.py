@@ -94,7 +94,9 @@ class RequirementChecker:
                     one = self._comparison(part, body)
                 case _:
                     self.session.diagnostics.report(
-                        "E0207", part.span, "a requirement is one limit; `or` has no meaning here",
+                        "E0207",
+                        part.span,
+                        "a requirement is one limit; `or` has no meaning here",
                         "write the limits on lines of their own",
                     )
                     one = None
@@ -114,21 +116,23 @@ class RequirementChecker:
         tag, kind, rest = product
         if kind != "product" or rest:
             self.session.diagnostics.report(
-                "E0209", node.product.span, f"`{node.product.dotted}` is no product",
+                "E0209",
+                node.product.span,
+                f"`{node.product.dotted}` is no product",
                 "only a product meets a band",
             )
             return None
         limits = band(entity, node.band.dotted, entity.scope, self.session)
         if limits is None:
             return None
-        return Meets(
-            text=_text(node, body), product=tag, band=limits, place=place(node.span)
-        )
+        return Meets(text=_text(node, body), product=tag, band=limits, place=place(node.span))
 
     def _comparison(self, node: tree.Comparison, body: Body) -> Limit | None:
         if node.operator in ("==", "!="):
             self.session.diagnostics.report(
-                "E0207", node.span, f"`{node.operator}` can't be required of a result",
+                "E0207",
+                node.span,
+                f"`{node.operator}` can't be required of a result",
                 "use `<=`, `>=` or `between ... and ...`",
             )
             return None
@@ -154,7 +158,9 @@ class RequirementChecker:
             return None
         if not typed.reads:
             self.session.diagnostics.report(
-                "E0209", value.span, "this requires nothing of the plant: no result stands in it",
+                "E0209",
+                value.span,
+                "this requires nothing of the plant: no result stands in it",
                 "name a result, as `chips.rate` or `secondary.load`",
             )
             return None
@@ -169,8 +175,11 @@ class RequirementChecker:
                 return None
             if other.dimension != typed.dimension:
                 report_dimension(
-                    Quantity(1.0, other.dimension), typed.dimension, f"`{value.span.text}`",
-                    side.span, self.session,
+                    Quantity(1.0, other.dimension),
+                    typed.dimension,
+                    f"`{value.span.text}`",
+                    side.span,
+                    self.session,
                 )
                 return None
             if other.reads:  # result against result: their difference against nothing
@@ -232,7 +241,8 @@ class RequirementChecker:
         if sign in ("+", "-"):
             if left.dimension != right.dimension:
                 self.session.diagnostics.report(
-                    "E0302", node.span,
+                    "E0302",
+                    node.span,
                     f"{describe(left.dimension)} and {describe(right.dimension)} don't add",
                 )
                 return None
@@ -299,14 +309,18 @@ class RequirementChecker:
             if found is None:
                 if parts[used] not in self.session.lost_names:
                     self.session.diagnostics.report(
-                        "E0201", path.parts[used].span, f"nothing is named `{parts[used]}` here",
+                        "E0201",
+                        path.parts[used].span,
+                        f"nothing is named `{parts[used]}` here",
                         did_you_mean(parts[used], where.names),
                     )
                 return None
             where, used = found, used + 1
         if isinstance(where, Body) or where.kind == "port":
             self.session.diagnostics.report(
-                "E0209", path.span, f"`{path.dotted}` is no machine, feed or product",
+                "E0209",
+                path.span,
+                f"`{path.dotted}` is no machine, feed or product",
                 did_you_mean("", where.names) if isinstance(where, Body) else "",
             )
             return None

@@ -57,7 +57,9 @@ def _find(endpoint: tree.Endpoint, body: Body, session: Session) -> _Found | Non
         return None
     if endpoint.new_product and not (isinstance(what, Node) and what.kind == "product"):
         session.diagnostics.report(
-            "E0401", endpoint.span, f"`{head.text}` is a {what.word}, no product",
+            "E0401",
+            endpoint.span,
+            f"`{head.text}` is a {what.word}, no product",
             f"write `-> {head.text}`, or give the product another name",
         )
         return None
@@ -73,12 +75,20 @@ def _outlet(found: _Found, session: Session) -> tuple[Node, str] | None:
         return (node, "") if node else None
     inward = what.kind == "port" and _is_out_port(what)
     if what.kind == "product":
-        report("E0506", found.span, f"nothing leaves product `{what.tag}`: the plant ends there",
-               "to use it again, put a splitter or stockpile before it")
+        report(
+            "E0506",
+            found.span,
+            f"nothing leaves product `{what.tag}`: the plant ends there",
+            "to use it again, put a splitter or stockpile before it",
+        )
         return None
     if inward:
-        report("E0506", found.span, f"`{found.path.dotted}` leads out of the template",
-               "inside the template, routes run into an `out` port")
+        report(
+            "E0506",
+            found.span,
+            f"`{found.path.dotted}` leads out of the template",
+            "inside the template, routes run into an `out` port",
+        )
         return None
     if port in what.outlets:
         return what, port
@@ -89,11 +99,19 @@ def _outlet(found: _Found, session: Session) -> tuple[Node, str] | None:
     if not what.outlets:
         return None  # a screen whose decks were wrong: reported there
     if port:
-        report("E0501", found.span, f"{what.word} `{what.tag}` has no outlet `{port}`",
-               did_you_mean(port, what.outlets))
+        report(
+            "E0501",
+            found.span,
+            f"{what.word} `{what.tag}` has no outlet `{port}`",
+            did_you_mean(port, what.outlets),
+        )
     else:
-        report("E0501", found.span, f"{what.word} `{what.tag}` has more than one outlet",
-               "name one: " + ", ".join(f"`{what.outlet_name(o)}`" for o in what.outlets))
+        report(
+            "E0501",
+            found.span,
+            f"{what.word} `{what.tag}` has more than one outlet",
+            "name one: " + ", ".join(f"`{what.outlet_name(o)}`" for o in what.outlets),
+        )
     return None
 
 
@@ -107,14 +125,21 @@ def _inlet(found: _Found, session: Session) -> Node | None:
         report("E0506", found.span, f"nothing runs into feed `{what.tag}`: material enters there")
         return None
     if what.kind == "port" and not _is_out_port(what):
-        report("E0506", found.span, f"`{found.path.dotted}` leads into the template",
-               "inside the template, routes run out of an `in` port")
+        report(
+            "E0506",
+            found.span,
+            f"`{found.path.dotted}` leads into the template",
+            "inside the template, routes run out of an `in` port",
+        )
         return None
     if port and port != "feed":
         # `a -> sizing.under -> b` reads as through the screen; the outlet belongs on the left only.
-        report("E0501", found.span,
-               f"`{found.path.dotted}` is an outlet, routes run into `{what.tag}`",
-               f"write `-> {what.tag}` here and start a new line with `{found.path.dotted} -> ...`")
+        report(
+            "E0501",
+            found.span,
+            f"`{found.path.dotted}` is an outlet, routes run into `{what.tag}`",
+            f"write `-> {what.tag}` here and start a new line with `{found.path.dotted} -> ...`",
+        )
         return None
     return what
 

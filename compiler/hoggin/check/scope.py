@@ -137,7 +137,10 @@ def once(first: dict[str, Span], name: tree.Ident, session: Session) -> bool:
         first[name.text] = name.span
         return True
     session.diagnostics.report(
-        "E0202", name.span, f"`{name.text}` is set twice", "keep one of them",
+        "E0202",
+        name.span,
+        f"`{name.text}` is set twice",
+        "keep one of them",
         [Note(first[name.text], "first set")],
     )
     return False

@@ -38,19 +38,21 @@ def check_template_ports(nodes: Iterable[Node], network: Network, session: Sessi
         name = node.tag.rpartition(".")[2]
         if node.word == "in port" and node.tag not in sources:
             session.diagnostics.report(
-                "E0702", node.span, f"nothing in the template takes what comes in at `{name}`",
+                "E0702",
+                node.span,
+                f"nothing in the template takes what comes in at `{name}`",
                 f"add a route `{name} -> ...`",
             )
         if node.word == "out port" and node.tag not in targets:
             session.diagnostics.report(
-                "E0702", node.span, f"nothing in the template feeds its outlet `{name}`",
+                "E0702",
+                node.span,
+                f"nothing in the template feeds its outlet `{name}`",
                 f"add a route `... -> {name}`",
             )
 
 
-def check_joined(
-    network: Network, session: Session, own_ports: Collection[Node] = ()
-) -> None:
+def check_joined(network: Network, session: Session, own_ports: Collection[Node] = ()) -> None:
     """E0503: an outlet that nothing drains; E0504: a machine or product that nothing feeds.
 
     `own_ports` are those of a template that is checked on its own: they are joined where it is
@@ -122,10 +124,7 @@ def _reach(starts: Iterable[str], edges: dict[str, list[str]]) -> set[str]:
 def streams(network: Network) -> tuple[Stream, ...]:
     """The plant's streams, by their source as declared and its outlets in order. Only for a
     network that has passed the checks above."""
-    onward = {
-        (link.source.tag, link.outlet): link.target
-        for link in network.links
-    }
+    onward = {(link.source.tag, link.outlet): link.target for link in network.links}
     found: list[Stream] = []
     for kind in ("feed", "machine"):
         for node in network.nodes.values():

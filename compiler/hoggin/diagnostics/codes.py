@@ -53,12 +53,25 @@ _ALL = (
         'plant "Hill" {\n  feed rock { rate 450 t/h',
         'plant "Hill" {\n  feed rock { rate 450 t/h }\n}',
     ),
-    Code("E0104", "a text is not closed", "A text in quotes ends on its own line.",
-         'revision "C', 'revision "C"'),
-    Code("E0105", "a file is too long", "A source file is limited in length, so that a file that "
-         "is no plant at all can't stop the compiler. Use library files for shared parts."),
-    Code("E0106", "nested too deeply", "Blocks, brackets, sums and chains of names have a limit "
-         "far above what a plant needs. Take inner parts out into `let` lines."),
+    Code(
+        "E0104",
+        "a text is not closed",
+        "A text in quotes ends on its own line.",
+        'revision "C',
+        'revision "C"',
+    ),
+    Code(
+        "E0105",
+        "a file is too long",
+        "A source file is limited in length, so that a file that "
+        "is no plant at all can't stop the compiler. Use library files for shared parts.",
+    ),
+    Code(
+        "E0106",
+        "nested too deeply",
+        "Blocks, brackets, sums and chains of names have a limit "
+        "far above what a plant needs. Take inner parts out into `let` lines.",
+    ),
     Code(
         "E0201",
         "an unknown name",
@@ -67,34 +80,67 @@ _ALL = (
         "shot_rock -> primry",
         "shot_rock -> primary",
     ),
-    Code("E0202", "declared twice", "A name, setting or size stands for one thing. Both places "
-         "are shown.", "css 12 mm\ncss 14 mm", "css 12 mm"),
+    Code(
+        "E0202",
+        "declared twice",
+        "A name, setting or size stands for one thing. Both places are shown.",
+        "css 12 mm\ncss 14 mm",
+        "css 12 mm",
+    ),
     Code(
         "E0203",
         "a library can't be used",
-        "`use std.NAME` reaches the compiler's own library, and `use \"FILE.hog\" as NAME` a file "
+        '`use std.NAME` reaches the compiler\'s own library, and `use "FILE.hog" as NAME` a file '
         "of your own, by its path from the file it stands in.",
         "use our_machines",
         'use "our_machines.hog" as ours',
     ),
-    Code("E0204", "files use each other in a circle", "A file that uses another can't be used by "
-         "it, directly or by a third. Move what they share into a file of its own."),
-    Code("E0205", "a `use` leads out of the project", "A plant must be complete in its own folder "
-         "and revision history, so a `use` reaches no file outside the project root: the nearest "
-         "folder with a `.git`, or else the plant's own folder. Links are followed first.",
-         'use "../../elsewhere/cones.hog" as cones', 'use "lib/cones.hog" as cones'),
+    Code(
+        "E0204",
+        "files use each other in a circle",
+        "A file that uses another can't be used by "
+        "it, directly or by a third. Move what they share into a file of its own.",
+    ),
+    Code(
+        "E0205",
+        "a `use` leads out of the project",
+        "A plant must be complete in its own folder "
+        "and revision history, so a `use` reaches no file outside the project root: the nearest "
+        "folder with a `.git`, or else the plant's own folder. Links are followed first.",
+        'use "../../elsewhere/cones.hog" as cones',
+        'use "lib/cones.hog" as cones',
+    ),
     Code("E0206", "not one plant", "A file holds one plant, or none and is a library."),
-    Code("E0207", "a line stands where it means nothing", "Each kind of line has its block: a "
-         "deck stands in a screen, a route in a plant or template, a rule in a class.",
-         'plant "Hill" {\n  deck top 20 mm\n}',
-         'plant "Hill" {\n  screen sizing: screens.inclined(...) { deck top 20 mm }\n}'),
-    Code("E0208", "`let` lines in a circle", "Each name would have to be known before the other.",
-         "let a = 2 * b\nlet b = a / 2", "let b = 5 mm\nlet a = 2 * b"),
-    Code("E0209", "no such result", "A requirement asks for a result by the name of a product, "
-         "feed, machine or deck and what is wanted of it.", "require chips <= 15 mm",
-         "require chips.p80 <= 15 mm"),
-    Code("E0301", "an unknown unit", "The unit is none that the language knows.", "css 32 mn",
-         "css 32 mm"),
+    Code(
+        "E0207",
+        "a line stands where it means nothing",
+        "Each kind of line has its block: a "
+        "deck stands in a screen, a route in a plant or template, a rule in a class.",
+        'plant "Hill" {\n  deck top 20 mm\n}',
+        'plant "Hill" {\n  screen sizing: screens.inclined(...) { deck top 20 mm }\n}',
+    ),
+    Code(
+        "E0208",
+        "`let` lines in a circle",
+        "Each name would have to be known before the other.",
+        "let a = 2 * b\nlet b = a / 2",
+        "let b = 5 mm\nlet a = 2 * b",
+    ),
+    Code(
+        "E0209",
+        "no such result",
+        "A requirement asks for a result by the name of a product, "
+        "feed, machine or deck and what is wanted of it.",
+        "require chips <= 15 mm",
+        "require chips.p80 <= 15 mm",
+    ),
+    Code(
+        "E0301",
+        "an unknown unit",
+        "The unit is none that the language knows.",
+        "css 32 mn",
+        "css 32 mm",
+    ),
     Code(
         "E0302",
         "the wrong kind of quantity",
@@ -102,22 +148,56 @@ _ALL = (
         "css 32 kW",
         "css 32 mm",
     ),
-    Code("E0303", "a unit is missing", "A quantity that has a dimension is always written with "
-         "its unit: nobody has to guess between millimetres and inches.", "css 32", "css 32 mm"),
-    Code("E0304", "not one of the choices", "The setting takes one of the words its class lists.",
-         "chamber corse", "chamber coarse"),
-    Code("E0305", "arithmetic that can't be done", "A division by zero, a root of a negative "
-         "number, or a result out of all bounds."),
-    Code("E0306", "out of bounds", "The number is not possible in a plant: a negative rate, more "
-         "than 100 %, a rock heavier than iron ore.", "moisture 150 %", "moisture 1.5 %"),
-    Code("E0401", "the wrong kind of thing", "A crusher is made from a crusher class, a section "
-         "from a template, a feed from a material.", "screen s: cones.high_pivot(head: 1300 mm)",
-         "crusher s: cones.high_pivot(head: 1300 mm) { ... }"),
-    Code("E0402", "something needed is missing", "The class or feed can't do without this.",
-         "crusher secondary: cones.high_pivot(head: 1300 mm)",
-         "crusher secondary: cones.high_pivot(head: 1300 mm) { duty secondary; css 32 mm }"),
-    Code("E0403", "no such setting", "The class, feed, material or plant has nothing of this name.",
-         "closed_setting 32 mm", "css 32 mm"),
+    Code(
+        "E0303",
+        "a unit is missing",
+        "A quantity that has a dimension is always written with "
+        "its unit: nobody has to guess between millimetres and inches.",
+        "css 32",
+        "css 32 mm",
+    ),
+    Code(
+        "E0304",
+        "not one of the choices",
+        "The setting takes one of the words its class lists.",
+        "chamber corse",
+        "chamber coarse",
+    ),
+    Code(
+        "E0305",
+        "arithmetic that can't be done",
+        "A division by zero, a root of a negative number, or a result out of all bounds.",
+    ),
+    Code(
+        "E0306",
+        "out of bounds",
+        "The number is not possible in a plant: a negative rate, more "
+        "than 100 %, a rock heavier than iron ore.",
+        "moisture 150 %",
+        "moisture 1.5 %",
+    ),
+    Code(
+        "E0401",
+        "the wrong kind of thing",
+        "A crusher is made from a crusher class, a section "
+        "from a template, a feed from a material.",
+        "screen s: cones.high_pivot(head: 1300 mm)",
+        "crusher s: cones.high_pivot(head: 1300 mm) { ... }",
+    ),
+    Code(
+        "E0402",
+        "something needed is missing",
+        "The class or feed can't do without this.",
+        "crusher secondary: cones.high_pivot(head: 1300 mm)",
+        "crusher secondary: cones.high_pivot(head: 1300 mm) { duty secondary; css 32 mm }",
+    ),
+    Code(
+        "E0403",
+        "no such setting",
+        "The class, feed, material or plant has nothing of this name.",
+        "closed_setting 32 mm",
+        "css 32 mm",
+    ),
     Code(
         "E0404",
         "out of the class's range",
@@ -127,30 +207,69 @@ _ALL = (
         "css 2 mm",
         "css 12 mm",
     ),
-    Code("E0405", "a rule of the class is broken", "The class says what may not be combined, for "
-         "instance a coarse chamber in a tertiary machine. The rule's own place is shown."),
-    Code("E0406", "no such model", "A class names process models that the compiler has, by role "
-         "and name, and gives the coefficients each one takes."),
+    Code(
+        "E0405",
+        "a rule of the class is broken",
+        "The class says what may not be combined, for "
+        "instance a coarse chamber in a tertiary machine. The rule's own place is shown.",
+    ),
+    Code(
+        "E0406",
+        "no such model",
+        "A class names process models that the compiler has, by role "
+        "and name, and gives the coefficients each one takes.",
+    ),
     Code("E0407", "a model's coefficient is missing", "The model can't be worked out without it."),
-    Code("E0408", "a class without a needed model", "A crusher class needs models for breakage, "
-         "capacity and power; a screen class for partition; a feeder class for capacity."),
-    Code("E0501", "no such port, or which one?", "A screen has `DECK.over` for each deck and "
-         "`under`; a splitter its own outlets; a section its template's ports. A route into a "
-         "machine names the machine only.", "sizing -> secondary", "sizing.top.over -> secondary"),
-    Code("E0502", "two routes from one port", "What leaves an outlet goes one way. To divide a "
-         "stream, put a splitter into it.", "sizing.under -> fines_pile\nsizing.under -> blending",
-         "splitter divide { out pile 60 %; out blend rest }\nsizing.under -> divide"),
-    Code("E0503", "a port is never drained", "Material leaves here and nothing takes it away: in "
-         "the plant it would pile up.", "", "sizing.under -> product fines"),
+    Code(
+        "E0408",
+        "a class without a needed model",
+        "A crusher class needs models for breakage, "
+        "capacity and power; a screen class for partition; a feeder class for capacity.",
+    ),
+    Code(
+        "E0501",
+        "no such port, or which one?",
+        "A screen has `DECK.over` for each deck and "
+        "`under`; a splitter its own outlets; a section its template's ports. A route into a "
+        "machine names the machine only.",
+        "sizing -> secondary",
+        "sizing.top.over -> secondary",
+    ),
+    Code(
+        "E0502",
+        "two routes from one port",
+        "What leaves an outlet goes one way. To divide a stream, put a splitter into it.",
+        "sizing.under -> fines_pile\nsizing.under -> blending",
+        "splitter divide { out pile 60 %; out blend rest }\nsizing.under -> divide",
+    ),
+    Code(
+        "E0503",
+        "a port is never drained",
+        "Material leaves here and nothing takes it away: in the plant it would pile up.",
+        "",
+        "sizing.under -> product fines",
+    ),
     Code("E0504", "nothing feeds it", "A machine or product that no route reaches."),
-    Code("E0505", "no way out", "What enters here can never reach a product: the circuit only "
-         "fills up.", "sizing.top.over -> tertiary\nsizing.under -> tertiary",
-         "sizing.top.over -> tertiary\nsizing.under -> product fines"),
-    Code("E0506", "a route the wrong way", "Nothing runs into a feed, and nothing leaves a "
-         "product: the plant begins and ends there."),
-    Code("E0507", "a splitter's shares", "A splitter has at least two outlets, whose shares add "
-         "up to 100 %; one of them may be `rest`.", "splitter d { out a 30 %; out b 60 % }",
-         "splitter d { out a 30 %; out b rest }"),
+    Code(
+        "E0505",
+        "no way out",
+        "What enters here can never reach a product: the circuit only fills up.",
+        "sizing.top.over -> tertiary\nsizing.under -> tertiary",
+        "sizing.top.over -> tertiary\nsizing.under -> product fines",
+    ),
+    Code(
+        "E0506",
+        "a route the wrong way",
+        "Nothing runs into a feed, and nothing leaves a product: the plant begins and ends there.",
+    ),
+    Code(
+        "E0507",
+        "a splitter's shares",
+        "A splitter has at least two outlets, whose shares add "
+        "up to 100 %; one of them may be `rest`.",
+        "splitter d { out a 30 %; out b 60 % }",
+        "splitter d { out a 30 %; out b rest }",
+    ),
     Code("E0508", "no feed", "A plant needs at least one feed."),
     Code(
         "E0601",
@@ -160,56 +279,131 @@ _ALL = (
         "grading { 63 mm: 80 %  31.5 mm: 90 % }",
         "grading { 63 mm: 100 %  31.5 mm: 90 % }",
     ),
-    Code("E0602", "a list of sieves that can't be", "A sieve series is a list of different sizes.",
-         "sieves { 20 mm }", "sieves { 40 mm 20 mm 10 mm 5 mm }"),
-    Code("E0603", "the top size is missing", "A grading says at which size everything passes: "
-         "without it the size of the largest piece, and so the feed opening, can't be checked.",
-         "grading { 300 mm: 61 %  100 mm: 30 % }",
-         "grading { 900 mm: 100 %  300 mm: 61 %  100 mm: 30 % }"),
-    Code("E0604", "decks in the wrong order", "Rock meets the top deck first: each deck below is "
-         "finer than the one above, or nothing stays on it.",
-         "deck top 5 mm; deck bottom 20 mm", "deck top 20 mm; deck bottom 5 mm"),
-    Code("E0605", "decks", "A screen has one to four decks, named top, second (or middle), third "
-         "and bottom, and no more than its class allows."),
-    Code("E0701", "a template contains itself", "Directly or by other templates: the plant would "
-         "have no end."),
-    Code("E0702", "a template's port leads nowhere", "Each port is joined to something inside the "
-         "template."),
-    Code("E0703", "too large", "Templates multiply: a plant has a limit of machines and a list a "
-         "limit of sizes, so that a slip can't exhaust the computer."),
-    Code("E0801", "a loop can't settle", "In steady state what enters a loop leaves it. Here some "
-         "sizes never do: the screen returns them and the crusher never breaks them below the "
-         "aperture. The message names the loop, the sizes and the reason.",
-         "css 60 mm   # in closed circuit with a 10 mm deck",
-         "css 14 mm   # product well below the deck's aperture"),
+    Code(
+        "E0602",
+        "a list of sieves that can't be",
+        "A sieve series is a list of different sizes.",
+        "sieves { 20 mm }",
+        "sieves { 40 mm 20 mm 10 mm 5 mm }",
+    ),
+    Code(
+        "E0603",
+        "the top size is missing",
+        "A grading says at which size everything passes: "
+        "without it the size of the largest piece, and so the feed opening, can't be checked.",
+        "grading { 300 mm: 61 %  100 mm: 30 % }",
+        "grading { 900 mm: 100 %  300 mm: 61 %  100 mm: 30 % }",
+    ),
+    Code(
+        "E0604",
+        "decks in the wrong order",
+        "Rock meets the top deck first: each deck below is "
+        "finer than the one above, or nothing stays on it.",
+        "deck top 5 mm; deck bottom 20 mm",
+        "deck top 20 mm; deck bottom 5 mm",
+    ),
+    Code(
+        "E0605",
+        "decks",
+        "A screen has one to four decks, named top, second (or middle), third "
+        "and bottom, and no more than its class allows.",
+    ),
+    Code(
+        "E0701",
+        "a template contains itself",
+        "Directly or by other templates: the plant would have no end.",
+    ),
+    Code(
+        "E0702",
+        "a template's port leads nowhere",
+        "Each port is joined to something inside the template.",
+    ),
+    Code(
+        "E0703",
+        "too large",
+        "Templates multiply: a plant has a limit of machines and a list a "
+        "limit of sizes, so that a slip can't exhaust the computer.",
+    ),
+    Code(
+        "E0801",
+        "a loop can't settle",
+        "In steady state what enters a loop leaves it. Here some "
+        "sizes never do: the screen returns them and the crusher never breaks them below the "
+        "aperture. The message names the loop, the sizes and the reason.",
+        "css 60 mm   # in closed circuit with a 10 mm deck",
+        "css 14 mm   # product well below the deck's aperture",
+    ),
     Code("W0101", "never used", "Nothing refers to this name; often a slip of the pen elsewhere."),
-    Code("W0501", "load over capacity", "The machine is asked for more than it can pass at its "
-         "setting. It would back up: a crusher then runs choked and trips, or bridges; clearing a "
-         "blocked crusher is dangerous work, to be done only locked out and by the maker's and "
-         "site's procedure. Open the setting, reduce the feed or choose a larger machine."),
-    Code("W0502", "reduction ratio over the class's limit", "The step is too long for this class: "
-         "power, wear and fines rise, shape suffers. Add a stage or open the setting."),
-    Code("W0503", "feed coarser than the feed opening", "Slabs bridge over the opening. Freeing "
-         "a bridged chamber is among the most dangerous jobs of the plant. Take a larger machine, "
-         "a coarser chamber, or a finer feed."),
-    Code("W0504", "power over the installed motor", "Bond's law asks for more power than the "
-         "motor has."),
-    Code("W0505", "tramp metal larger than the relief can pass", "The chamber opens by less than "
-         "the piece: it stalls, and the parts that hold it store great energy. Remove tramp metal "
-         "before the machine (magnet, detector)."),
-    Code("W0506", "under-fed chamber", "A crusher that works by inter-particle breakage needs a "
-         "full chamber: below this load shape and grading suffer and liners wear unevenly."),
-    Code("W0507", "deck too small", "The area the association's factor method asks for is more "
-         "than the deck has: undersize is carried over."),
-    Code("W0508", "bed too deep at the discharge", "Deeper than about four apertures (common "
-         "practice, no source) the bed doesn't stratify and near-size pieces never meet the "
-         "openings."),
-    Code("W0509", "much near-size", "Pieces near the aperture blind the deck and are not cleanly "
-         "separated; take the efficiency with doubt."),
-    Code("W0510", "high recirculating load", "More goes round than comes in fresh, several times: "
-         "conveyors and screen are sized by it and the circuit reacts strongly to small changes."),
-    Code("W0511", "a requirement is not met", "The plant as described misses a `require` line. "
-         "The documents are issued; the command's exit code says so."),
+    Code(
+        "W0501",
+        "load over capacity",
+        "The machine is asked for more than it can pass at its "
+        "setting. It would back up: a crusher then runs choked and trips, or bridges; clearing a "
+        "blocked crusher is dangerous work, to be done only locked out and by the maker's and "
+        "site's procedure. Open the setting, reduce the feed or choose a larger machine.",
+    ),
+    Code(
+        "W0502",
+        "reduction ratio over the class's limit",
+        "The step is too long for this class: "
+        "power, wear and fines rise, shape suffers. Add a stage or open the setting.",
+    ),
+    Code(
+        "W0503",
+        "feed coarser than the feed opening",
+        "Slabs bridge over the opening. Freeing "
+        "a bridged chamber is among the most dangerous jobs of the plant. Take a larger machine, "
+        "a coarser chamber, or a finer feed.",
+    ),
+    Code(
+        "W0504",
+        "power over the installed motor",
+        "Bond's law asks for more power than the motor has.",
+    ),
+    Code(
+        "W0505",
+        "tramp metal larger than the relief can pass",
+        "The chamber opens by less than "
+        "the piece: it stalls, and the parts that hold it store great energy. Remove tramp metal "
+        "before the machine (magnet, detector).",
+    ),
+    Code(
+        "W0506",
+        "under-fed chamber",
+        "A crusher that works by inter-particle breakage needs a "
+        "full chamber: below this load shape and grading suffer and liners wear unevenly.",
+    ),
+    Code(
+        "W0507",
+        "deck too small",
+        "The area the association's factor method asks for is more "
+        "than the deck has: undersize is carried over.",
+    ),
+    Code(
+        "W0508",
+        "bed too deep at the discharge",
+        "Deeper than about four apertures (common "
+        "practice, no source) the bed doesn't stratify and near-size pieces never meet the "
+        "openings.",
+    ),
+    Code(
+        "W0509",
+        "much near-size",
+        "Pieces near the aperture blind the deck and are not cleanly "
+        "separated; take the efficiency with doubt.",
+    ),
+    Code(
+        "W0510",
+        "high recirculating load",
+        "More goes round than comes in fresh, several times: "
+        "conveyors and screen are sized by it and the circuit reacts strongly to small changes.",
+    ),
+    Code(
+        "W0511",
+        "a requirement is not met",
+        "The plant as described misses a `require` line. "
+        "The documents are issued; the command's exit code says so.",
+    ),
 )
 
 CODES: dict[str, Code] = {code.code: code for code in _ALL}

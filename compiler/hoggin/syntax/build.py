@@ -4,27 +4,21 @@ from __future__ import annotations
 
 from typing import Any
 
-from lark import Token, Transformer
-
 from hoggin.diagnostics.source import Source, Span
 from hoggin.syntax import tree
+from hoggin.syntax.tokens import Token
 
 
-class Builder(Transformer[Token, Any]):
+class Builder:
     """Builds the tree of one source. Children arrive as built nodes, tokens or None.
 
     The parser says before each call where the rule's text stands (`at`): nodes are built as their
     last token is read, with no second walk over a tree.
     """
 
-    def __init__(self) -> None:
-        super().__init__()
-        self._source = Source("", "")
-        self._from = self._to = 0
-
-    def begin(self, source: Source) -> None:
-        """Build nodes of this source from now on."""
+    def __init__(self, source: Source) -> None:
         self._source = source
+        self._from = self._to = 0
 
     def at(self, start: int, end: int) -> None:
         """The next rule's text is [start, end)."""
@@ -34,27 +28,26 @@ class Builder(Transformer[Token, Any]):
         return Span(self._source, self._from, self._to)
 
     def _span(self, token: Token) -> Span:
-        start, end = token.start_pos, token.end_pos
-        return Span(self._source, start or 0, end or 0)
+        return Span(self._source, token.start, token.end)
 
     def _ident(self, token: Token) -> tree.Ident:
-        return tree.Ident(self._span(token), str(token))
+        return tree.Ident(self._span(token), token.text)
 
     def _ident_or_none(self, token: Token | None) -> tree.Ident | None:
         return None if token is None else self._ident(token)
 
     def _text(self, token: Token) -> tree.Text:
-        return tree.Text(self._span(token), str(token)[1:-1])
+        return tree.Text(self._span(token), token.text[1:-1])
 
     # --- expressions
 
     def measure(self, children: list[Any]) -> tree.Measure:
-        written = str(children[0])
+        written: str = children[0].text
         cut = next(i for i, c in enumerate(written) if _starts_unit(written, i, c))
         return tree.Measure(self._here(), float(written[:cut]), written[cut:])
 
     def number(self, children: list[Any]) -> tree.Number:
-        return tree.Number(self._here(), float(children[0]))
+        return tree.Number(self._here(), float(children[0].text))
 
     def text(self, children: list[Any]) -> tree.Text:
         return self._text(children[0])
@@ -67,11 +60,11 @@ class Builder(Transformer[Token, Any]):
 
     def negated(self, children: list[Any]) -> tree.Expression:
         sign, operand = children
-        return tree.Negated(self._here(), operand) if sign == "-" else operand
+        return tree.Negated(self._here(), operand) if sign.text == "-" else operand
 
     def arithmetic(self, children: list[Any]) -> tree.Arithmetic:
         left, operator, right = children
-        return tree.Arithmetic(self._here(), str(operator), left, right)
+        return tree.Arithmetic(self._here(), operator.text, left, right)
 
     def entry(self, children: list[Any]) -> tree.Entry:
         return tree.Entry(self._here(), *children)
@@ -86,7 +79,7 @@ class Builder(Transformer[Token, Any]):
 
     def comparison(self, children: list[Any]) -> tree.Comparison:
         left, operator, right = children
-        return tree.Comparison(self._here(), str(operator), left, right)
+        return tree.Comparison(self._here(), operator.text, left, right)
 
     def between(self, children: list[Any]) -> tree.Between:
         return tree.Between(self._here(), *children)
@@ -118,7 +111,7 @@ class Builder(Transformer[Token, Any]):
         return tree.Rule(self._here(), children[0], self._text(children[1]))
 
     def unit_type(self, children: list[Any]) -> tree.UnitType:
-        return tree.UnitType(self._here(), "".join(map(str, _present(children))))
+        return tree.UnitType(self._here(), "".join(token.text for token in _present(children)))
 
     def choice_type(self, children: list[Any]) -> tree.ChoiceType:
         return tree.ChoiceType(self._here(), tuple(map(self._ident, children)))
@@ -187,7 +180,7 @@ class Builder(Transformer[Token, Any]):
 
     def port(self, children: list[Any]) -> tree.Port:
         direction, name, share = children
-        return tree.Port(self._here(), str(direction), self._ident(name), share)
+        return tree.Port(self._here(), direction.text, self._ident(name), share)
 
     def new_product(self, children: list[Any]) -> tree.Endpoint:
         name = self._ident(children[1])

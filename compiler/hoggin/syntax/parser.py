@@ -1,42 +1,25 @@
 """Text to tree. Parsing never fails: what can't be read is reported and skipped to the line's end.
 
-The text is cut into tokens first and fed to Lark's LALR parser one by one. When a token does not
-fit, the rest of the line (with any block that hangs on it) is skipped, the parser's stack is
-unwound to the last point where a line break may stand, and reading goes on: so one run finds the
-faults of every line.
+The text is cut into tokens first, which are run one by one through the grammar's LALR tables; a
+rule's node is built as its last token is read. When a token does not fit, the whole line (with any
+block that hangs on it) is dropped, the stack is unwound to where the line's end may stand, and
+reading goes on: so one run finds the faults of every line.
 """
 
 from __future__ import annotations
 
-import os
-import re
-from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
-from functools import cache
-from itertools import islice
-from pathlib import Path
 from typing import Any
-
-from lark import Lark, Token, UnexpectedCharacters
-from lark.grammar import Rule
-from lark.parsers.lalr_analysis import Shift
 
 from hoggin.diagnostics.diagnostic import Diagnostics
 from hoggin.diagnostics.source import Source, Span
 from hoggin.syntax import tree
 from hoggin.syntax.build import Builder
+from hoggin.syntax.tables import Reduction, tables
+from hoggin.syntax.tokens import MOST_TOKENS, Token, tokens_of
 
 DEEPEST_NESTING = 60  # braces and brackets; far above any plant, far below Python's stack
 LONGEST_SOURCE = 1_000_000  # characters
-MOST_TOKENS = 200_000  # words and signs: some 30,000 lines
 LONGEST_SUM = 100  # operators on one line
-# Words that open a line, and where such a word may stand second; elsewhere they are names.
-_FIRST_WORDS = frozenset(
-    {"USE", "LET", "REQUIRE", "RULE", "CLASS", "TEMPLATE", "SETTING", "PLANT", "SERIES", "MODEL"}
-    | {"DECK", "KIND", "DEFINITION", "PRODUCT", "DIRECTION"}
-)
-_SECOND_WORDS = frozenset({("CLASS", "KIND"), ("ARROW", "PRODUCT")})
-_MOST_LEXICAL_FAULTS = 20
 _MOST_FAULTS = 100  # in one file; what has more is no plant
 
 _WORDS = {
@@ -71,7 +54,7 @@ def parse(source: Source, diagnostics: Diagnostics) -> tree.File:
     """Parse a source. Faults are reported (E01xx); the tree holds every line that made sense."""
     if len(source.text) > LONGEST_SOURCE:
         return _too_long(source, f"{LONGEST_SOURCE:,} characters", diagnostics)
-    tokens = _tokens(source, diagnostics)
+    tokens = tokens_of(source, diagnostics)
     if len(tokens) > MOST_TOKENS:
         return _too_long(source, f"{MOST_TOKENS:,} words and signs", diagnostics)
     deep = _too_deep(tokens)
@@ -97,116 +80,12 @@ def _too_long(source: Source, limit: str, diagnostics: Diagnostics) -> tree.File
     return tree.File(source, (), frozenset({"*"}))
 
 
-@cache
-def _tables() -> _Tables:
-    return _Tables()
-
-
-def _lark(builder: Builder) -> Lark:
-    """The LALR parser, its tables kept in the user's cache folder between runs."""
-    text = Path(__file__).with_name("grammar.lark").read_text(encoding="utf-8")
-    return Lark(
-        text,
-        parser="lalr",
-        lexer="basic",
-        maybe_placeholders=True,
-        transformer=builder,
-        cache=_cache_file() or False,
-    )
-
-
-def _cache_file() -> str | None:
-    base = os.environ.get("XDG_CACHE_HOME") or Path("~/.cache").expanduser()
-    folder = Path(base) / "hoggin"
-    try:
-        folder.mkdir(parents=True, exist_ok=True, mode=0o700)
-    except (OSError, RuntimeError):
-        return None
-    return str(folder / "grammar.lark-cache") if os.access(folder, os.W_OK) else None
-
-
-def _tokens(source: Source, diagnostics: Diagnostics) -> list[Token]:
-    """Cut the text into tokens. A character that is none of the language's is reported once and
-    read as a blank."""
-    text = source.text
-    raw: list[Token] = []
-    for _ in range(_MOST_LEXICAL_FAULTS):
-        try:
-            raw.extend(islice(_tables().tokens(text), MOST_TOKENS + 1 - len(raw)))
-        except UnexpectedCharacters as fault:
-            start = fault.pos_in_stream or 0
-            end = _report_characters(source, text, start, diagnostics)
-            if text[start] == '"':  # go on as if the text were closed: its line is blamed once
-                raw.append(Token("STRING", text[start:end] + '"', start, end_pos=end))
-            text = "\f" * end + text[end:]  # blanks that join no line break; offsets stay true
-        else:
-            break
-    return list(_shape(raw))
-
-
-def _report_characters(source: Source, text: str, start: int, diagnostics: Diagnostics) -> int:
-    """Report what stands at `start` and return the offset where reading may go on."""
-    letter = text[start]
-    if letter == '"':
-        end = text.find("\n", start)
-        end = len(text) if end < 0 else end
-        diagnostics.report(
-            "E0104",
-            Span(source, start, end),
-            "the text is not closed on its line",
-            'put a `"` at its end',
-        )
-        return end
-    run = re.compile(r"[^\W\d_A-Za-z]+" if letter.isalpha() else re.escape(letter) + "+")
-    found = run.match(text, start)
-    end = found.end() if found else start + 1
-    shown = text[start:end] if letter.isalpha() else letter
-    shown = shown[:20] if letter.isprintable() else f"U+{ord(letter):04X}"
-    diagnostics.report(
-        "E0102",
-        Span(source, start, end),
-        f"`{shown}` means nothing here",
-        "names are letters, digits and `_`; anything else goes in a comment or in quotes",
-    )
-    return end
-
-
-def _shape(raw: list[Token]) -> Iterator[Token]:
-    """A line break inside ( ) is white space; a word that is none of the language's where it
-    stands is a name: beside a dot, before a colon, or a line's first word in its middle."""
-    depth = 0
-    before = "_NL"
-    for token, following in zip(raw, [*raw, None][1:], strict=True):
-        kind = token.type
-        if kind == "LPAR":
-            depth += 1
-        elif kind == "RPAR":
-            depth = max(0, depth - 1)
-        elif kind in ("LBRACE", "RBRACE"):
-            depth = 0  # a bracket left open must not swallow the rest of the file
-        elif kind == "_NL" and depth:
-            continue
-        after = "$END" if following is None else following.type
-        if _is_name(kind, before, after) and str(token).isidentifier():
-            token = Token.new_borrow_pos("NAME", token.value, token)
-        before = kind
-        yield token
-
-
-def _is_name(kind: str, before: str, after: str) -> bool:
-    if "DOT" in (before, after) or after == "COLON":
-        return True
-    if kind not in _FIRST_WORDS or (before, kind) in _SECOND_WORDS:
-        return False
-    return before not in ("_NL", "SEMICOLON", "LBRACE", "RBRACE") or after == "ARROW"
-
-
 def _too_deep(tokens: list[Token]) -> tuple[Token, str] | None:
     """The first token that nests deeper than any plant needs, or runs on as one endless sum, and
     what to say of it."""
     depth = chain = 0
     for token in tokens:
-        kind = token.type
+        kind = token.kind
         if kind in ("LBRACE", "LPAR"):
             depth += 1
         elif kind in ("RBRACE", "RPAR"):
@@ -223,70 +102,12 @@ def _too_deep(tokens: list[Token]) -> tuple[Token, str] | None:
 
 
 def _span(source: Source, token: Token) -> Span:
-    start = token.start_pos or 0
-    if token.type == "$END":
+    start = token.start
+    if token.kind == "$END":
         return Span(source, len(source.text), len(source.text))
-    if token.type == "_NL":  # blame the place where the line stops, not the next line
+    if token.kind == "_NL":  # blame the place where the line stops, not the next line
         return Span(source, start, start + 1)
-    return Span(source, start, token.end_pos or start)
-
-
-@dataclass(frozen=True, slots=True)
-class _Reduction:
-    """What the parser does when a rule's last token has been read. `build` is None where the rule
-    only hands its one part up, as most steps of an expression do."""
-
-    size: int
-    origin: str
-    build: Callable[[list[Any]], Any] | None
-
-
-# By state, then token or rule name: the state to go to, or the reduction to make first.
-_States = dict[int, dict[str, Any]]
-
-
-class _Tables:
-    """Lark's LALR tables, with every rule's reduction looked up once."""
-
-    def __init__(self) -> None:
-        self.builder = Builder()
-        self.lark = _lark(self.builder)
-        conf = self.lark.parse_interactive("").parser_state.parse_conf
-        self.start = conf.start_state
-        rules: Mapping[Any, Callable[[list[Any]], Any]] = conf.callbacks
-        reductions = {rule: _reduction(rule, build) for rule, build in rules.items()}
-        self.states: _States = {
-            state: {
-                name: argument if action is Shift else reductions[argument]
-                for name, (action, argument) in actions.items()
-            }
-            for state, actions in conf.states.items()
-        }
-        self.states[conf.end_state]["$END"] = conf.end_state  # the file is complete: stay there
-
-    def tokens(self, text: str) -> Iterator[Token]:
-        """The text's tokens, one by one. Raises UnexpectedCharacters where there is none."""
-        thread: Any = self.lark.parse_interactive(text).lexer_thread
-        yield from thread.lex(None)
-
-
-def _reduction(rule: Rule, build: Callable[[list[Any]], Any]) -> _Reduction:
-    parts: Sequence[Any] = rule.expansion
-    hands_up = rule.options.expand1 and not rule.alias and len(parts) == 1
-    kept = hands_up and not (parts[0].is_term and parts[0].filter_out)
-    return _Reduction(len(parts), rule.origin.name, None if kept else build)
-
-
-def _fits(states: _States, stack: Sequence[int], kind: str) -> bool:
-    """Whether a parser with these states on its stack would take a token of this kind."""
-    trial = list(stack)
-    while True:
-        action = states[trial[-1]].get(kind)
-        if not isinstance(action, _Reduction):
-            return action is not None
-        if action.size:
-            del trial[-action.size :]
-        trial.append(states[trial[-1]][action.origin])
+    return Span(source, start, token.end)
 
 
 class _Reading:
@@ -296,8 +117,8 @@ class _Reading:
         self.source = source
         self.diagnostics = diagnostics
         self.lost: set[str] = set()
-        self.tables = _tables()
-        self.tables.builder.begin(source)
+        self.tables = tables()
+        self.builder = Builder(source)
         self.stack = [self.tables.start]  # states; one more than there are values and spans
         self.values: list[Any] = []
         self.spans: list[tuple[int, int]] = []
@@ -310,36 +131,42 @@ class _Reading:
             else:
                 faults += 1
                 position = self._recover(tokens, position)
-        return tree.File(self.source, self._finish(), frozenset(self.lost))
+        return tree.File(self.source, self._finish(tokens), frozenset(self.lost))
 
     def _feed(self, token: Token) -> bool:
         """Take a token in. False, and nothing changed, where it does not fit."""
         states, stack, values, spans = self.tables.states, self.stack, self.values, self.spans
-        builder = self.tables.builder
-        action = states[stack[-1]].get(token.type)
-        if isinstance(action, _Reduction) and not _fits(states, stack, token.type):
-            return False  # some rules could be reduced before that shows: look ahead first
-        while isinstance(action, _Reduction):
-            if action.build is None:  # the value and its span stay, under another name
-                stack[-1] = states[stack[-2]][action.origin]
+        kind = token.kind
+        action = states[stack[-1]].get(kind)
+        if action is None or (action < 0 and not self.tables.fits(stack, kind)):
+            return False  # some rules could be reduced before that shows: so look ahead first
+        while action < 0:
+            reduction = self.tables.reductions[~action]
+            if reduction.is_step:  # the value stays, under another name
+                stack[-1] = states[stack[-2]][reduction.origin]
             else:
-                size = action.size
-                start = spans[-size][0] if size else token.start_pos or 0
-                end = spans[-1][1] if size else start
-                builder.at(start, end)
-                parts = values[len(values) - size :]
-                del stack[len(stack) - size :], values[len(values) - size :]
-                del spans[len(spans) - size :]
-                values.append(action.build(parts))
+                bottom = len(values) - reduction.size
+                start = spans[bottom][0] if reduction.size else token.start
+                end = spans[-1][1] if reduction.size else start
+                value = self._built(reduction, values[bottom:], start, end)
+                del stack[bottom + 1 :], values[bottom:], spans[bottom:]
+                values.append(value)
                 spans.append((start, end))
-                stack.append(states[stack[-1]][action.origin])
-            action = states[stack[-1]].get(token.type)
-        if action is None:
-            return False
+                stack.append(states[stack[-1]][reduction.origin])
+            action = states[stack[-1]][kind]
         stack.append(action)
         values.append(token)
-        spans.append((token.start_pos or 0, token.end_pos or 0))
+        spans.append((token.start, token.end))
         return True
+
+    def _built(self, reduction: Reduction, values: list[Any], start: int, end: int) -> Any:
+        parts = reduction.parts(values)
+        if not reduction.builder:
+            return parts
+        if reduction.thin and len(parts) == 1:
+            return parts[0]
+        self.builder.at(start, end)
+        return getattr(self.builder, reduction.builder)(parts)
 
     def _recover(self, tokens: list[Token], position: int) -> int:
         """Report the token, skip to the end of its line or block, unwind the stack to a point
@@ -348,13 +175,13 @@ class _Reading:
         self._report(wrong)
         end = _end_of_line(tokens, position)
         line = tokens[_start_of_line(tokens, position) : end]
-        self.lost.update(str(t) for t in line if t.type == "NAME")
+        self.lost.update(t.text for t in line if t.kind == "NAME")
         self.lost.add("")
-        from_line = line[0].start_pos if line else None
+        from_line = line[0].start if line else None
         if end == len(tokens):
             self._unwind("$END", from_line)
             return end
-        if self._unwind(tokens[end].type, from_line):
+        if self._unwind(tokens[end].kind, from_line):
             return end
         return end + 1  # a brace that closes nothing: step over it
 
@@ -370,40 +197,50 @@ class _Reading:
         for depth in range(whole + 1, 0, -1):
             if fewer_than is not None and self._open_blocks(depth - 1) >= fewer_than:
                 continue
-            if _fits(self.tables.states, self.stack[:depth], kind):
+            if self.tables.fits(self.stack[:depth], kind):
                 del self.stack[depth:]
                 del self.values[depth - 1 :], self.spans[depth - 1 :]
                 return True
         return False
 
-    def _finish(self) -> tuple[tree.Statement, ...]:
+    def _finish(self, tokens: list[Token]) -> tuple[tree.Statement, ...]:
         """Feed the end of the file, closing blocks that were left open."""
         length = len(self.source.text)
-        end = Token("$END", "", length, end_pos=length)
-        brace = Token("RBRACE", "}", length, end_pos=length)
+        end = Token("$END", "", length, length)
+        brace = Token("RBRACE", "}", length, length)
+        from_line: int | None = None
         still_open: int | None = None
         while not self._feed(end):
             if still_open is None:
                 self._report(end)
-                self.lost.add("")
+                from_line = self._lose_half_line(tokens)
             # Each turn closes a block further out, so this ends.
-            if self._unwind("RBRACE", fewer_than=still_open):
+            if self._unwind("RBRACE", from_line, still_open):
                 still_open = self._open_blocks(len(self.values))
                 self._feed(brace)
-            elif not self._unwind("$END"):
+            elif not self._unwind("$END", from_line):
                 return ()
         statements: tuple[tree.Statement, ...] = self.values[0]
         return statements
 
+    def _lose_half_line(self, tokens: list[Token]) -> int | None:
+        """At the end of a file, where its last line is unfinished: the offset of that line."""
+        self.lost.add("")
+        line = tokens[_start_of_line(tokens, len(tokens)) :]
+        if not line or self.tables.fits(self.stack, "RBRACE"):
+            return None
+        self.lost.update(token.text for token in line if token.kind == "NAME")
+        return line[0].start
+
     def _report(self, token: Token) -> None:
         span = _span(self.source, token)
         here = self.tables.states[self.stack[-1]]
-        accepted = {k for k in here if k.isupper() and _fits(self.tables.states, self.stack, k)}
-        if token.type == "$END" and "RBRACE" in accepted:
+        accepted = {k for k in here if k.isupper() and self.tables.fits(self.stack, k)}
+        if token.kind == "$END" and "RBRACE" in accepted:
             self.diagnostics.report(
                 "E0103", span, "a block is still open at the end of the file", "add a `}`"
             )
-        elif token.type == "RBRACE" and not self._open_blocks(len(self.values)):
+        elif token.kind == "RBRACE" and not self._open_blocks(len(self.values)):
             self.diagnostics.report(
                 "E0103", span, "this `}` closes no block", "remove it, or open its block with `{`"
             )
@@ -412,7 +249,7 @@ class _Reading:
 
     def _open_blocks(self, count: int) -> int:
         """How many blocks are open in the lowest so many entries of the stack."""
-        kinds = [value.type for value in self.values[:count] if isinstance(value, Token)]
+        kinds = [value.kind for value in self.values[:count] if isinstance(value, Token)]
         return kinds.count("LBRACE") - kinds.count("RBRACE")
 
 
@@ -420,7 +257,7 @@ def _end_of_line(tokens: list[Token], position: int) -> int:
     """The next line break, `;` or closing brace that belongs to the block we stand in."""
     depth = 0
     for index in range(position, len(tokens)):
-        kind = tokens[index].type
+        kind = tokens[index].kind
         if kind == "LBRACE":
             depth += 1
         elif kind == "RBRACE":
@@ -433,15 +270,15 @@ def _end_of_line(tokens: list[Token], position: int) -> int:
 
 
 def _start_of_line(tokens: list[Token], position: int) -> int:
-    while position > 0 and tokens[position - 1].type not in ("_NL", "SEMICOLON", "LBRACE"):
+    while position > 0 and tokens[position - 1].kind not in ("_NL", "SEMICOLON", "LBRACE"):
         position -= 1
     return position
 
 
 def _unexpected(token: Token, accepted: set[str]) -> tuple[str, str]:
     """What stands there and what could: (message, help)."""
-    found = _WORDS["$END"] if token.type == "$END" else f"`{token}`"
-    if token.type == "_NL":
+    found = _WORDS["$END"] if token.kind == "$END" else f"`{token.text}`"
+    if token.kind == "_NL":
         found = "the end of the line"
     wanted = sorted({_WORDS.get(kind, f"`{kind.lower()}`") for kind in accepted})
     message = f"{found} does not fit here"

@@ -1,0 +1,117 @@
+"""Text to tokens: words, numbers with their units, signs and line ends."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from hoggin.diagnostics.diagnostic import Diagnostics
+from hoggin.diagnostics.source import Source, Span
+from hoggin.syntax.tables import tables
+
+MOST_TOKENS = 200_000  # words and signs: some 30,000 lines
+_MOST_FAULTS = 20
+_IGNORED = ("BLANK", "COMMENT")
+# Words that open a line, and where such a word may stand second; elsewhere they are names.
+_FIRST_WORDS = frozenset(
+    {"USE", "LET", "REQUIRE", "RULE", "CLASS", "TEMPLATE", "SETTING", "PLANT", "SERIES", "MODEL"}
+    | {"DECK", "KIND", "DEFINITION", "PRODUCT", "DIRECTION"}
+)
+_SECOND_WORDS = frozenset({("CLASS", "KIND"), ("ARROW", "PRODUCT")})
+
+
+@dataclass(slots=True)
+class Token:
+    kind: str
+    text: str
+    start: int
+    end: int
+
+
+def tokens_of(source: Source, diagnostics: Diagnostics) -> list[Token]:
+    """Cut the text into tokens (no more than one above MOST_TOKENS). A character that is none of
+    the language's is reported once and read as a blank."""
+    found = list(_cut(source, diagnostics))
+    _shape(found)
+    return found
+
+
+def _cut(source: Source, diagnostics: Diagnostics) -> Iterator[Token]:
+    text = source.text
+    match, words = tables().token.match, tables().words
+    depth = count = faults = position = 0
+    while position < len(text) and count <= MOST_TOKENS and faults < _MOST_FAULTS:
+        found = match(text, position)
+        start = position
+        if found is None:
+            faults += 1
+            position = _report_characters(source, start, diagnostics)
+            if text[start] == '"':  # go on as if the text were closed: its line is blamed once
+                yield Token("STRING", text[start:position] + '"', start, position)
+            continue
+        position = found.end()
+        kind, word = found.lastgroup or "", found.group()
+        if kind in _IGNORED:
+            continue
+        if kind == "NAME":
+            kind = words.get(word, kind)
+        elif kind == "LPAR":
+            depth += 1
+        elif kind == "RPAR":
+            depth = max(0, depth - 1)
+        elif kind in ("LBRACE", "RBRACE"):
+            depth = 0  # a bracket left open must not swallow the rest of the file
+        elif kind == "_NL" and depth:
+            continue  # a line break inside ( ) is white space
+        count += 1
+        yield Token(kind, word, start, position)
+
+
+def _report_characters(source: Source, start: int, diagnostics: Diagnostics) -> int:
+    """Report what stands at `start` and return the offset where reading may go on."""
+    text = source.text
+    letter = text[start]
+    if letter == '"':
+        end = text.find("\n", start)
+        end = len(text) if end < 0 else end
+        diagnostics.report(
+            "E0104",
+            Span(source, start, end),
+            "the text is not closed on its line",
+            'put a `"` at its end',
+        )
+        return end
+    run = re.compile(r"[^\W\d_A-Za-z]+" if letter.isalpha() else re.escape(letter) + "+")
+    found = run.match(text, start)
+    end = found.end() if found else start + 1
+    shown = text[start:end] if letter.isalpha() else letter
+    shown = shown[:20] if letter.isprintable() else f"U+{ord(letter):04X}"
+    diagnostics.report(
+        "E0102",
+        Span(source, start, end),
+        f"`{shown}` means nothing here",
+        "names are letters, digits and `_`; anything else goes in a comment or in quotes",
+    )
+    return end
+
+
+def _shape(found: list[Token]) -> None:
+    """A word that is none of the language's where it stands is a name: beside a dot, before a
+    colon, or a line's first word in its middle."""
+    before = "_NL"
+    last = len(found) - 1
+    for index, token in enumerate(found):
+        kind = token.kind
+        after = found[index + 1].kind if index < last else "$END"
+        if _is_name(kind, before, after) and token.text.isidentifier():
+            token.kind = "NAME"
+        before = kind
+
+
+def _is_name(kind: str, before: str, after: str) -> bool:
+    if after == "COLON" or after == "DOT" or before == "DOT":
+        return True
+    if kind not in _FIRST_WORDS or (before, kind) in _SECOND_WORDS:
+        return False
+    return before not in ("_NL", "SEMICOLON", "LBRACE", "RBRACE") or after == "ARROW"
