@@ -41,6 +41,8 @@ def main() -> None:
     plant = three_stage() if chosen.file is None else read(Path(chosen.file))
     print(machine())
     against_root(plant)
+    if chosen.file is not None:
+        with_check(Path(chosen.file))
     batch(plant)
     growth()
     start_up(shlex.split(chosen.command) if chosen.command else None)
@@ -98,6 +100,12 @@ def against_root(plant: Plant) -> None:
         error = np.abs(run() - result.machine_feeds_t_h[0]).max() / result.machine_feeds_t_h.max()
         taken = seconds(run, 3)
         print(f"  {name}: {taken * 1e3:.0f} ms, {taken / own:.0f} x (differs by {error:.0e})")
+
+
+def with_check(path: Path) -> None:
+    """Reading, checking and balancing a file, in a process that has loaded what it needs."""
+    taken = seconds(lambda: balance(read(path)), 11)
+    print(f"check and balance of {path.name}: {taken * 1e3:.1f} ms")
 
 
 def batch(plant: Plant) -> None:

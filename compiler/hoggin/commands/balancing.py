@@ -39,7 +39,9 @@ def unsettled(plant: Plant, fault: Unsettled, checked: Checked) -> Diagnostic:
         "E0801",
         _span(place, fault.machines[0], checked),
         f"the loop of {loop} can't settle: {fault.reason}{sizes}",
-        "close the setting of the crusher, open the screen's aperture, or route that material out",
+        "close the setting of the crusher, open the screen's aperture, or route that material out"
+        if fault.sizes_mm is not None
+        else "give the screens more area, close the crushers' settings, or feed less",
     )
 
 
