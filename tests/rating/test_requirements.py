@@ -49,6 +49,7 @@ def plant(*requirements: str) -> str:
         ("a.rate >= 66.138 stph", True, None),  # 60 t/h; 1 short ton = 2000 lb = 0.90718474 t
         ("a.rate >= 66.140 stph", False, None),
         ("plant.rate >= 199 t/h", True, 1.0),
+        ("-a.rate >= -70 t/h", True, 10.0),
         ("a.moisture <= 2 %", True, 0.0),
     ],
 )

@@ -225,6 +225,16 @@ class RequirementChecker:
             or (len(node.parts) > 1 and self.scope.find(node.parts[0].text) is None)
         ):
             return self._reading(node, body, None)
+        if isinstance(node, tree.Negated) and _reads(node, body):
+            return self._negated(node, body)
+        if isinstance(node, tree.Call) and _reads(node, body):
+            self.session.diagnostics.report(
+                "E0207",
+                node.span,
+                f"`{node.function.dotted}` of results can't be required",
+                "write a line for each of them: both must hold then",
+            )
+            return None
         if isinstance(node, tree.Arithmetic) and _reads(node, body):
             return self._combined(node, body)
         value = as_quantity(evaluate(node, self.scope, self.session), node.span, self.session)
@@ -232,6 +242,13 @@ class RequirementChecker:
             return None
         constant = Constant(value=value.in_trade_unit())
         return _Typed(constant, value.dimension, False, value.written_in)
+
+    def _negated(self, node: tree.Negated, body: Body) -> _Typed | None:
+        inner = self._typed(node.operand, body)
+        if inner is None:
+            return None
+        less = Combination(operator="*", left=Constant(value=-1.0), right=inner.expression)
+        return _Typed(less, inner.dimension, inner.reads)
 
     def _combined(self, node: tree.Arithmetic, body: Body) -> _Typed | None:
         left, right = self._typed(node.left, body), self._typed(node.right, body)
@@ -355,7 +372,8 @@ def _reads(node: tree.Expression, body: Body) -> bool:
         case tree.Path():
             return _is_result(node, body) or len(node.parts) > 1
         case tree.Call():
-            return node.function.parts[-1].text in _SIZED
+            sized = node.function.parts[-1].text in _SIZED
+            return sized or any(_reads(argument, body) for argument in node.arguments)
         case tree.Arithmetic():
             return _reads(node.left, body) or _reads(node.right, body)
         case tree.Negated():

@@ -9,6 +9,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+_WIDTH = 92
+
 
 @dataclass(frozen=True, slots=True)
 class Code:
@@ -20,7 +22,9 @@ class Code:
 
     def page(self) -> str:
         """The page as plain text, also good as Markdown."""
-        lines = [f"{self.code}: {self.title}", "", self.why]
+        import textwrap  # not needed to check a plant
+
+        lines = [f"{self.code}: {self.title}", "", *textwrap.wrap(self.why, _WIDTH)]
         if self.wrong:
             lines += ["", "Wrong:", "", *(f"    {line}" for line in self.wrong.splitlines())]
         if self.right:
