@@ -19,7 +19,8 @@ def test_codes_are_well_formed_and_in_order() -> None:
 def test_every_code_has_a_page_that_says_why() -> None:
     for code in CODES.values():
         page = code.page()
-        assert page.startswith(f"{code.code}: {code.title}\n\n{code.why}")
+        assert page.startswith(f"{code.code}: {code.title}\n\n")
+        assert " ".join(page.split()).startswith(f"{code.code}: {code.title} {code.why}")
         assert len(code.why) > 20
         assert page.endswith("\n")
 
