@@ -20,7 +20,9 @@ def test_an_example_has_no_faults_and_says_it_is_invented(path: Path) -> None:
     assert "nvented" in path.read_text(encoding="utf-8").partition("\nuse ")[0]
 
 
-@pytest.mark.parametrize("name", ["quarry", "gravel", "standard/north", "standard/south"])
+@pytest.mark.parametrize(
+    "name", ["quarry", "gravel", "sand", "cones", "standard/north", "standard/south"]
+)
 def test_an_example_balances_and_meets_its_requirements(name: str) -> None:
     checked = check_file(EXAMPLES / f"{name}.hog")
     assert checked.plant is not None

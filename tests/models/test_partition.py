@@ -8,7 +8,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.integrate import quad
 
-from hoggin.models.partition import fixed_cut_size, karra_cut_size, oversize, throughfall_mm
+from hoggin.models.partition import (
+    fixed_cut_size,
+    karra_area_m2,
+    karra_cut_size,
+    oversize,
+    throughfall_mm,
+)
 
 # A grid whose edges are all the sizes Karra's factors ask for, so that they can be read by eye.
 H = 20.0
@@ -62,6 +68,62 @@ def test_spray_water_helps_most_at_a_few_millimetres() -> None:
     deck = {**DECK, "aperture_mm": 4.0}
     gain = karra_cut_size(edges, feed, **deck, wet=1.0) / karra_cut_size(edges, feed, **deck)
     assert gain == pytest.approx(2.5**0.148, rel=1e-3)
+
+
+@pytest.mark.parametrize(
+    ("aperture", "factor"),  # T = 1.26 h_T; King (2001), ch. 4, from memory
+    [
+        (1.2, 1.512),  # E = T from 1 to 2
+        (2.5, 1.5 + 0.25 * 3.15),  # from 2 to 4
+        (4.0, 2.5),  # from 4 to 6
+        (6.5, 3.25 - 0.125 * 8.19),  # from 6 to 10
+        (9.0, 4.5 - 0.25 * 11.34),  # from 10 to 12
+        (11.0, 2.1 - 0.05 * 13.86),  # from 12 to 16
+        (16.0, 1.5 - 0.0125 * 20.16),  # from 16 to 24
+        (22.0, 1.35 - 0.00625 * 27.72),  # from 24 to 32
+        (40.0, 1.15),  # above 32
+    ],
+)
+def test_spray_divides_the_area_by_the_published_branch_of_its_aperture(
+    aperture: float, factor: float
+) -> None:
+    dry, wet = (area_m2(aperture=aperture, wet=w) for w in (0.0, 1.0))
+    assert dry / wet == pytest.approx(factor, rel=1e-9)
+
+
+def area_m2(aperture: float = H, **change: float) -> float:
+    deck = {name: value for name, value in DECK.items() if name != "area_m2"}
+    feed = 200.0 * np.array([0.20, 0.10, 0.15, 0.25, 0.30])
+    found = karra_area_m2(
+        EDGES * (aperture / H), feed, **{**deck, "aperture_mm": aperture, **change}
+    )
+    return float(found[0])
+
+
+def test_area_at_capacity_is_karras_worked_by_hand() -> None:
+    # Karra (1979), as in King (2001), ch. 4; constants from memory. The deck of the first test:
+    # A 21.34, B 1.24, C 1.06, D 1, E 1, F 1, Gc 0.844 x 0.75^3.453 = 0.31253; 140 t/h under.
+    # 140 / (21.34 x 1.24 x 1.06 x 0.31253) = 15.97 m2.
+    assert area_m2() == pytest.approx(15.97, abs=0.02)
+    assert area_m2(deck_number=3) == pytest.approx(area_m2() / 0.8)
+    assert area_m2(bulk_density_t_m3=0.801) == pytest.approx(area_m2() * 2.0)
+
+
+def test_at_that_area_the_cut_is_the_throughfall_aperture() -> None:
+    # The two published forms are one: d50 = h_T Gc' / K^0.148 with Gc' = 0.975 (1 - Xn)^0.511, and
+    # U = A B C D E F Gc with Gc = 0.844 (1 - Xn)^3.453 (both from memory).
+    feed = 200.0 * np.array([0.20, 0.10, 0.15, 0.25, 0.30])
+    cut = karra_cut_size(EDGES, feed, **{**DECK, "area_m2": area_m2()})
+    assert cut == pytest.approx(H, rel=4e-4)  # the floor under K takes 3e-4
+    k = 0.975 * 0.75**0.511  # of a deck at K = 1
+    at_one = karra_cut_size(EDGES, feed, **{**DECK, "area_m2": area_m2() * 0.844 * 0.75**3.453})
+    assert at_one == pytest.approx(H * k, rel=1e-3)
+
+
+def test_an_empty_deck_and_one_without_undersize_need_no_area() -> None:
+    deck = {name: value for name, value in DECK.items() if name != "area_m2"}
+    for feed in ([0.0] * 5, [100.0, 0.0, 0.0, 0.0, 0.0]):
+        assert karra_area_m2(EDGES, feed, **deck) == 0.0
 
 
 def test_a_tilted_deck_shows_a_smaller_aperture() -> None:

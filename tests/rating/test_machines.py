@@ -62,12 +62,13 @@ def test_an_under_fed_chamber_is_told(rate_plant: Rate) -> None:
 
 
 def test_tramp_that_the_relief_stroke_can_pass_is_fine_and_larger_is_told(rate_plant: Rate) -> None:
-    """A piece passes where setting and stroke together open as wide: plain geometry. The class
-    states its stroke of 40 mm; css is 30 mm."""
+    """A piece passes where setting and relief together open as wide: plain geometry. The class
+    states 40 mm along the axis and liners at 45 degrees to it; css is 30 mm: by hand,
+    30 + 40 sin 45 = 58.3 mm."""
     assert (
-        check_named(rate_plant(open_circuit(tramp=69)).machines[0], "tramp relief").verdict == "ok"
+        check_named(rate_plant(open_circuit(tramp=58)).machines[0], "tramp relief").verdict == "ok"
     )
-    over = rate_plant(open_circuit(tramp=71))
+    over = rate_plant(open_circuit(tramp=59))
     assert check_named(over.machines[0], "tramp relief").code == "W0505"
 
 

@@ -8,13 +8,14 @@ from hoggin.check.checker import check_file
 from hoggin.check.plant import Machine, Plant
 from hoggin.world import standard_library
 
-LIBRARIES = ("jaws", "gyratories", "cones", "impactors", "screens", "feeders")
+LIBRARIES = ("jaws", "gyratories", "cones", "rolls", "impactors", "screens", "feeders")
 
 # One of each class, in a row: a scenario of our own that no one would build.
 PLANT = """
 use std.jaws
 use std.gyratories
 use std.cones
+use std.rolls
 use std.impactors
 use std.screens
 use std.feeders
@@ -35,13 +36,15 @@ plant "One of each class" {
   crusher c7: cones.high_pivot(head: 1300 mm) { css 20 mm; duty tertiary }
   crusher c8: cones.moving_shaft(head: 1300 mm) { css 20 mm; duty tertiary }
   crusher c9: cones.threaded_bowl_lowering_piston(head: 1300 mm) { css 20 mm; duty tertiary }
+  crusher r1: rolls.smooth_double(diameter: 1000 mm, width: 800 mm) { gap 20 mm }
   crusher i1: impactors.horizontal_shaft(rotor: 1300 mm, width: 1300 mm) { gap 40 mm }
   crusher i2: impactors.vertical_shaft(rotor: 1000 mm) {}
   screen s1: screens.inclined(width: 2.1 m, length: 6 m) { water spray; deck top 10 mm square }
   screen s2: screens.horizontal(width: 2.1 m, length: 6 m) { deck top 10 mm square }
   screen s3: screens.scalper(width: 2.1 m, length: 5 m) { deck top 10 mm round }
   screen s4: screens.grizzly(width: 1.5 m, length: 3 m) { deck top 10 mm slotted }
-  face -> f1 -> f2 -> f3 -> c1 -> c2 -> c3 -> c4 -> c5 -> c6 -> c7 -> c8 -> c9 -> i1 -> i2 -> s1
+  face -> f1 -> f2 -> f3 -> c1 -> c2 -> c3 -> c4 -> c5 -> c6 -> c7 -> c8 -> c9 -> r1 -> i1
+  i1 -> i2 -> s1
   s1.top.over -> s2
   s2.top.over -> s3
   s3.top.over -> s4

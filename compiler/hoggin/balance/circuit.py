@@ -133,9 +133,26 @@ def _unit(machine: Machine, find: Find) -> Unit:
         )
         names = [*(f"{deck.name}.over" for deck in machine.decks), "under"]
         return Screen(decks, tuple(names.index(outlet) for outlet in machine.outlets))
+    if machine.kind == "classifier":
+        return _classifier(machine, find)
     if machine.kind == "splitter":
         return Splitter(np.array([[machine.shares[outlet] for outlet in machine.outlets]]))
     return Splitter(np.ones((1, 1)))
+
+
+def _classifier(machine: Machine, find: Find) -> Screen:
+    """A classifier parts its feed as a screen of one deck does: the deck keeps the coarse."""
+    use, model = _model(machine, "partition", find)
+    cut_size, oversize = model.load("cut_size"), model.load("oversize")
+    deck = ScreenDeck(
+        name="coarse",
+        cut_size=cut_size,
+        cut_size_arguments=_arguments(cut_size, use.coefficients),
+        oversize=oversize,
+        oversize_arguments=_arguments(oversize, use.coefficients),
+        needs_bulk_density=False,
+    )
+    return Screen((deck,), tuple(("coarse", "fine").index(outlet) for outlet in machine.outlets))
 
 
 def _model(machine: Machine, role: str, find: Find) -> tuple[ModelUse, catalog.Model]:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from hoggin.check.classes import check_class
-from hoggin.check.evaluate import evaluate
+from hoggin.check.evaluate import evaluate, quantity
 from hoggin.check.expand import Expander
 from hoggin.check.gradings import band, series, sizes
 from hoggin.check.loader import Loader, Module
@@ -31,6 +31,7 @@ from hoggin.check.scope import (
     once,
     resolve,
 )
+from hoggin.check.units import TIME
 from hoggin.check.values import String
 from hoggin.check.wiring import (
     check_joined,
@@ -43,6 +44,8 @@ from hoggin.diagnostics.diagnostic import Diagnostic, Diagnostics, did_you_mean
 from hoggin.diagnostics.source import Source, Span
 from hoggin.syntax import tree
 from hoggin.world import UnreadableError, World
+
+_HOURS_OF_A_YEAR = 8784.0  # a leap year's
 
 
 @dataclass(frozen=True)
@@ -146,6 +149,7 @@ def _check_plant(node: tree.PlantDefinition, module: Module, session: Session) -
     network.damaged = bool(session.lost_names)
     body = expander.body(node.body, "", scope, "in a plant")
     revision, sieves = _plant_facts(node, scope, session)
+    hours = _hours_per_year(node, scope, session)
     materials: dict[str, Material] = {}
     for name, entity in expander.materials.items():
         found = material(entity, name, session)
@@ -173,6 +177,7 @@ def _check_plant(node: tree.PlantDefinition, module: Module, session: Session) -
         products=tuple(n.product for n in nodes if n.product is not None),
         requirements=tuple(requirements),
         place=place(node.title.span),
+        hours_per_year=hours,
     )
 
 
@@ -210,6 +215,8 @@ def _plant_facts(
         if name == "revision" and statement.value is not None:
             value = evaluate(statement.value, scope, session)
             revision = value.text if isinstance(value, String) else statement.value.span.text
+        elif name == "hours_per_year":
+            continue
         elif name == "sieves":
             stated = True
             sieves = _sieves(statement, scope, session)
@@ -218,7 +225,7 @@ def _plant_facts(
                 "E0403",
                 statement.name.span,
                 f"a plant has no `{name}`",
-                did_you_mean(name, ["revision", "sieves"]),
+                did_you_mean(name, ["revision", "sieves", "hours_per_year"]),
             )
     if not stated and "sieves" not in session.lost_names:
         session.diagnostics.report(
@@ -228,6 +235,29 @@ def _plant_facts(
             "add `use std.sieves` and `sieves sieves.iso_r20_3`, or a list of sizes in { }",
         )
     return revision, sieves
+
+
+def _hours_per_year(node: tree.PlantDefinition, scope: Scope, session: Session) -> float | None:
+    """Hours the plant runs in a year; None where it does not say or after a reported fault."""
+    named = (f for f in node.body if isinstance(f, tree.Fact) and f.name.text == "hours_per_year")
+    fact = next(named, None)
+    if fact is None:
+        return None
+    if fact.value is None:
+        session.diagnostics.report("E0403", fact.span, "`hours_per_year` says nothing", "as 2500 h")
+        return None
+    found = quantity(fact.value, TIME, "`hours_per_year`", scope, session)
+    if found is None or not found.known:
+        return None
+    hours = found.in_trade_unit()
+    if 0 < hours <= _HOURS_OF_A_YEAR:
+        return hours
+    session.diagnostics.report(
+        "E0306",
+        fact.value.span,
+        f"a year has no more than {_HOURS_OF_A_YEAR:g} h, and some are run",
+    )
+    return None
 
 
 def _sieves(fact: tree.Fact, scope: Scope, session: Session) -> tuple[float, ...] | None:

@@ -12,11 +12,18 @@ from dataclasses import dataclass, field
 
 from hoggin.check.conditions import holds
 from hoggin.check.evaluate import evaluate, report_dimension
-from hoggin.check.facts import ALLOWED_MODELS, CLASS_FACTS, CLASS_TEXTS, NEEDED_MODELS
+from hoggin.check.facts import (
+    ALLOWED_MODELS,
+    CLASS_FACTS,
+    CLASS_TEXTS,
+    FACT_RANGES,
+    NEEDED_MODELS,
+)
 from hoggin.check.loader import misplaced
 from hoggin.check.parameters import bind, bind_unknown, given_arguments
 from hoggin.check.plant import ModelUse, Setting
 from hoggin.check.scope import ClassEntity, LetEntity, Scope, Session, declare, once
+from hoggin.check.traits import trait_word
 from hoggin.check.units import NUMBER, UNITS, Dimension, in_unit, trade_unit
 from hoggin.check.values import Quantity, String, Unknown, Value, Word
 from hoggin.diagnostics.diagnostic import Note, did_you_mean
@@ -127,8 +134,8 @@ def _fact(fact: tree.Fact, reading: _Reading) -> None:
         session.diagnostics.report("E0403", fact.span, f"`{name}` says nothing", "give it a value")
         return
     known = CLASS_FACTS.get(reading.entity.node.kind.text, {})
-    word = _bare_word(fact.value, reading.scope)
-    if word is not None and name not in known:
+    word = None if name in known else trait_word(fact.value, reading.scope, session)
+    if word is not None:
         result.traits[name] = word
         return
     value = evaluate(fact.value, reading.scope, session)
@@ -151,14 +158,6 @@ def _fact(fact: tree.Fact, reading: _Reading) -> None:
         )
 
 
-def _bare_word(value: tree.Expression, scope: Scope) -> str | None:
-    """A word that names nothing in scope is a trait's value."""
-    if isinstance(value, tree.Path) and len(value.parts) == 1:
-        name = value.parts[0].text
-        return name if scope.find(name) is None else None
-    return None
-
-
 def _number_fact(fact: tree.Fact, value: Value, dimension: Dimension, reading: _Reading) -> None:
     if not isinstance(value, Quantity) or fact.value is None:
         return
@@ -167,7 +166,16 @@ def _number_fact(fact: tree.Fact, value: Value, dimension: Dimension, reading: _
         return
     found = trade_unit(dimension)
     suffix = found[1] if found else ""
-    if value.known:
+    low, high = FACT_RANGES.get(fact.name.text, (-math.inf, math.inf))
+    if value.known and not low <= value.in_trade_unit() <= high:
+        unit = found[0].name if found and found[0].name != "number" else ""
+        reading.session.diagnostics.report(
+            "E0306",
+            fact.span,
+            f"`{fact.name.text}` {value.shown()} is out of bounds",
+            f"it lies between {low:g} and {high:g} {unit}".rstrip(),
+        )
+    elif value.known:
         reading.result.facts[fact.name.text + suffix] = value.in_trade_unit()
 
 

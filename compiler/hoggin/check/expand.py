@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from hoggin.check.evaluate import evaluate, quantity
@@ -22,6 +23,7 @@ from hoggin.check.scope import (
     once,
     resolve,
 )
+from hoggin.check.shape import flakiness
 from hoggin.check.units import LENGTH, RATE
 from hoggin.check.values import Quantity, String
 from hoggin.diagnostics.diagnostic import Note, did_you_mean
@@ -33,7 +35,17 @@ _FEED_SAMPLES = {
     "rate": "rate 450 t/h",
     "grading": "grading { 500 mm: 100 %  100 mm: 30 % }",
 }
-_MACHINES = ("crusher", "screen", "feeder", "splitter", "blend", "bin", "stockpile")
+_MACHINES = (
+    "crusher",
+    "screen",
+    "feeder",
+    "splitter",
+    "blend",
+    "bin",
+    "stockpile",
+    "classifier",
+    "conveyor",
+)
 
 
 @dataclass
@@ -228,7 +240,7 @@ class Expander:
     def _read_feed(self, node: tree.Declaration, tag: str, scope: Scope) -> Feed | None:
         report = self.session.diagnostics.report
         material: str | None = None
-        rate = tramp = None
+        rate = tramp = shape = None
         points: tuple[tuple[float, float], ...] | None = None
         seen: dict[str, Span] = {}
         for statement in node.body:
@@ -246,23 +258,20 @@ class Expander:
                         rate = self._rate(value, scope)
                     elif name.text == "tramp" and value is not None:
                         tramp = self._tramp(value, scope)
+                    elif name.text == "flakiness":
+                        shape = flakiness(statement, scope, self.session)
                     else:
                         report(
                             "E0403",
                             name.span,
                             f"a feed has no `{name.text}`",
-                            did_you_mean(name.text, ["material", "rate", "grading", "tramp"]),
+                            did_you_mean(
+                                name.text, ["material", "rate", "grading", "tramp", "flakiness"]
+                            ),
                         )
                 case _:
                     misplaced(statement, "in a feed", self.session)
-        for fact, sample in _FEED_SAMPLES.items() if not self.network.damaged else ():
-            if fact not in seen:
-                report(
-                    "E0402",
-                    node.name.span,
-                    f"feed `{node.name.text}` has no {fact}",
-                    f"add `{sample}`",
-                )
+        self._ask_for_missing(node, seen)
         if material is None or rate is None or points is None:
             return None
         return Feed(
@@ -272,7 +281,18 @@ class Expander:
             grading=points,
             tramp_mm=tramp.in_trade_unit() if tramp is not None and tramp.known else None,
             place=place(node.name.span),
+            flakiness=shape,
         )
+
+    def _ask_for_missing(self, node: tree.Declaration, seen: Mapping[str, Span]) -> None:
+        for fact, sample in _FEED_SAMPLES.items() if not self.network.damaged else ():
+            if fact not in seen:
+                self.session.diagnostics.report(
+                    "E0402",
+                    node.name.span,
+                    f"feed `{node.name.text}` has no {fact}",
+                    f"add `{sample}`",
+                )
 
     def _rate(self, value: tree.Expression, scope: Scope) -> Quantity | None:
         rate = quantity(value, RATE, "`rate`", scope, self.session)

@@ -7,11 +7,11 @@ from typing import Literal, cast
 
 from hoggin.check.classes import AppliedClass, apply_class
 from hoggin.check.evaluate import quantity
-from hoggin.check.facts import ALLOWED_MODELS, NEEDED_MODELS, STORAGE_FACTS
+from hoggin.check.facts import ALLOWED_MODELS, NEEDED_MODELS, STORAGE_FACTS, STORAGE_RANGES
 from hoggin.check.loader import misplaced
 from hoggin.check.plant import Deck, Machine, MachineKind, Place
 from hoggin.check.scope import ClassEntity, Scope, Session, once, resolve
-from hoggin.check.units import LENGTH, NUMBER, trade_unit
+from hoggin.check.units import LENGTH, NUMBER, VOLUME_RATE, Dimension, trade_unit
 from hoggin.diagnostics.diagnostic import Note, did_you_mean
 from hoggin.diagnostics.source import Span
 from hoggin.models import catalog
@@ -20,6 +20,12 @@ from hoggin.syntax import tree
 # Decks by name, from the top down; "middle" is the second of three.
 _DECK_ORDER = {"top": 0, "second": 1, "middle": 1, "third": 2, "bottom": 3}
 _SHAPES = ("square", "round", "slotted")
+# What a deck's block may say: dimension, bounds in trade units, and the bounds in words.
+_DECK_FACTS: dict[str, tuple[Dimension, float, float, str]] = {
+    "open_area": (NUMBER, 0.05, 0.95, "an open area lies between 5 % and 95 %"),
+    "spray": (VOLUME_RATE, 0.0, 10_000.0, "spray water runs from 0 to 10000 m3/h"),
+    "slot_ratio": (NUMBER, 1.0, 1000.0, "a slot is 1 to 1000 times as long as it is wide"),
+}
 _OPEN_AREA = 0.6  # fraction; square woven wire in the middle sizes, common practice, no source
 
 
@@ -85,6 +91,8 @@ def machine(node: tree.Declaration, tag: str, scope: Scope, session: Session) ->
 def _outlets(kind: str, decks: tuple[Deck, ...], shares: dict[str, float]) -> tuple[str, ...]:
     if kind == "screen":
         return (*(f"{deck.name}.over" for deck in decks), "under")
+    if kind == "classifier":
+        return "coarse", "fine"
     return tuple(shares) if kind == "splitter" else ("product",)
 
 
@@ -150,7 +158,7 @@ def _storage_facts(
     node: tree.Declaration, block: _Block, scope: Scope, session: Session
 ) -> dict[str, float]:
     kind = node.kind.text
-    known = STORAGE_FACTS if kind in ("bin", "stockpile") else {}
+    known = STORAGE_FACTS.get(kind, {})
     facts: dict[str, float] = {}
     for name, fact in block.facts.items():
         if name not in known:
@@ -163,10 +171,14 @@ def _storage_facts(
         elif fact.value is not None:
             found = quantity(fact.value, known[name], f"`{name}`", scope, session)
             unit = trade_unit(known[name])
-            if found is not None and found.si < 0:
-                session.diagnostics.report("E0306", fact.span, f"`{name}` can't be below nothing")
-            elif found is not None and unit is not None and found.known:
-                facts[name + unit[1]] = found.in_trade_unit()
+            if found is None or unit is None or not found.known:
+                continue
+            low, high, bounds = STORAGE_RANGES[name]
+            facts[name + unit[1]] = found.in_trade_unit()
+            if not low <= found.in_trade_unit() <= high:
+                session.diagnostics.report(
+                    "E0306", fact.span, f"`{name}` {found.shown()} is out of bounds", bounds
+                )
     return facts
 
 
@@ -247,27 +259,60 @@ def _deck(node: tree.Deck, applied: AppliedClass, scope: Scope, session: Session
             did_you_mean(shape, _SHAPES),
         )
         shape = "square"
-    open_area = applied.facts.get("open_area", _OPEN_AREA)
-    for statement in node.body:
-        if isinstance(statement, tree.Fact) and statement.name.text == "open_area":
-            if statement.value is None:
-                continue
-            given = quantity(statement.value, NUMBER, "`open_area`", scope, session)
-            if given is not None and given.known:
-                open_area = given.in_trade_unit()
-                if not 0.05 <= open_area <= 0.95:
-                    session.diagnostics.report(
-                        "E0306", statement.span, "an open area lies between 5 % and 95 %"
-                    )
-        else:
-            misplaced(statement, "in a deck", session)
+    facts = _deck_facts(node, applied, scope, session)
+    if "slot_ratio" in facts and shape != "slotted":
+        session.diagnostics.report(
+            "E0405",
+            node.span,
+            f"deck `{node.name.text}` has a `slot_ratio`, but its openings are {shape}",
+            "write `slotted`, or leave the ratio out",
+        )
     return Deck(
         name=node.name.text,
         aperture_mm=size,
         shape=cast(Literal["square", "round", "slotted"], shape),
-        open_area=open_area,
+        open_area=facts.get("open_area", applied.facts.get("open_area", _OPEN_AREA)),
+        spray_m3_h=facts.get("spray", 0.0),
+        slot_ratio=facts.get("slot_ratio"),
         place=place(node.span),
     )
+
+
+def _deck_facts(
+    node: tree.Deck, applied: AppliedClass, scope: Scope, session: Session
+) -> dict[str, float]:
+    """What a deck's block says, in trade units."""
+    report = session.diagnostics.report
+    facts: dict[str, float] = {}
+    for statement in node.body:
+        if not isinstance(statement, tree.Fact) or statement.value is None:
+            misplaced(statement, "in a deck", session)
+            continue
+        name = statement.name.text
+        if name not in _DECK_FACTS:
+            report(
+                "E0403",
+                statement.name.span,
+                f"a deck has no `{name}`",
+                did_you_mean(name, _DECK_FACTS),
+            )
+            continue
+        dimension, low, high, bounds = _DECK_FACTS[name]
+        found = quantity(statement.value, dimension, f"`{name}`", scope, session)
+        if found is None or not found.known:
+            continue
+        facts[name] = found.in_trade_unit()
+        if not low <= facts[name] <= high:
+            shown = found.shown()
+            report("E0306", statement.value.span, f"`{name}` {shown} is out of bounds", bounds)
+    if facts.get("spray", 0.0) > 0 and applied.facts.get("wet", 1.0) == 0:
+        report(
+            "E0405",
+            node.span,
+            f"deck `{node.name.text}` is sprayed, but the screen is set to work dry",
+            "set the screen to `water spray`, or leave the spray out",
+        )
+    return facts
 
 
 def _shares(

@@ -12,7 +12,9 @@ from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
-MachineKind = Literal["crusher", "screen", "feeder", "splitter", "blend", "bin", "stockpile"]
+MachineKind = Literal[
+    "crusher", "screen", "feeder", "classifier", "splitter", "blend", "bin", "stockpile", "conveyor"
+]
 
 
 class _Frozen(BaseModel):
@@ -37,7 +39,8 @@ class Material(_Frozen):
 
 
 class Feed(_Frozen):
-    """Material entering the plant. `grading` is (size mm, fraction passing), coarse to fine."""
+    """Material entering the plant. `grading` is (size mm, fraction passing), coarse to fine;
+    `flakiness` is (size mm, flaky share), where one point holds for all sizes, None if unknown."""
 
     tag: str
     material: str
@@ -45,6 +48,7 @@ class Feed(_Frozen):
     grading: tuple[tuple[float, float], ...]
     tramp_mm: float | None
     place: Place
+    flakiness: tuple[tuple[float, float], ...] | None = None
 
 
 class ModelUse(_Frozen):
@@ -70,6 +74,8 @@ class Deck(_Frozen):
     aperture_mm: float
     shape: Literal["square", "round", "slotted"]
     open_area: float  # fraction
+    spray_m3_h: float = 0.0
+    slot_ratio: float | None = None  # length of a slot over its width, where it is stated
     place: Place
 
 
@@ -200,3 +206,4 @@ class Plant(_Frozen):
     products: tuple[Product, ...]
     requirements: tuple[Requirement, ...]
     place: Place
+    hours_per_year: float | None = None  # at the balance's rates

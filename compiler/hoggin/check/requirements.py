@@ -18,12 +18,15 @@ from hoggin.check.plant import (
     Requirement,
 )
 from hoggin.check.scope import BandEntity, Scope, Session, resolve
+from hoggin.check.shape import require_known_shape
 from hoggin.check.units import (
     LENGTH,
+    MASS,
     NUMBER,
     POWER,
     RATE,
     SPECIFIC_ENERGY,
+    TIME,
     UNITS,
     Dimension,
     Unit,
@@ -38,7 +41,13 @@ from hoggin.syntax import tree
 _STREAM = {"rate": RATE, "share": NUMBER, "p80": LENGTH, "p50": LENGTH, "moisture": NUMBER}
 # What can be asked for, by kind of thing; passing and retained take a size: passing(5 mm).
 QUANTITIES: dict[str, dict[str, Dimension]] = {
-    "product": {**_STREAM, "passing": NUMBER, "retained": NUMBER, "fineness_modulus": NUMBER},
+    "product": {
+        **_STREAM,
+        "passing": NUMBER,
+        "retained": NUMBER,
+        "fineness_modulus": NUMBER,
+        "flakiness": NUMBER,
+    },
     "feed": {**_STREAM, "passing": NUMBER, "retained": NUMBER},
     "crusher": {
         "rate": RATE,
@@ -49,6 +58,8 @@ QUANTITIES: dict[str, dict[str, Dimension]] = {
         "f80": LENGTH,
         "p80": LENGTH,
         "recirculating_load": NUMBER,
+        "specific_energy": SPECIFIC_ENERGY,
+        "liner_life": TIME,
     },
     "screen": {"rate": RATE, "recirculating_load": NUMBER},
     "deck": {
@@ -59,7 +70,11 @@ QUANTITIES: dict[str, dict[str, Dimension]] = {
         "cut_size": LENGTH,
     },
     "feeder": {"rate": RATE, "load": NUMBER},
+    "conveyor": {"rate": RATE, "load": NUMBER, "power": POWER, "specific_energy": SPECIFIC_ENERGY},
     "machine": {"rate": RATE},
+    "bin": {"rate": RATE, "live": MASS, "surge_time": TIME},
+    "stockpile": {"rate": RATE, "live": MASS, "surge_time": TIME},
+    "classifier": {"rate": RATE, "recirculating_load": NUMBER},
     "plant": {"rate": RATE, "power": POWER, "energy": SPECIFIC_ENERGY},
 }
 _SIZED = ("passing", "retained")
@@ -297,6 +312,8 @@ class RequirementChecker:
         size = self._size(call, name, path)
         if name in _SIZED and size is None:
             return None
+        if name == "flakiness" and not self.network.damaged:
+            require_known_shape(self.network, tag, path.dotted, path.span, self.session)
         reading = Reading(subject=tag, quantity=name, size_mm=size)
         return _Typed(reading, known[name], True)
 

@@ -1,11 +1,11 @@
-"""`hoggin`: check, balance, issue, explain, classes.
+"""`hoggin`: check, balance, issue, mix, fit, explain, classes.
 
 Exit codes
     0  done; for balance and issue, every requirement is met
     1  the source has errors; nothing was written
     2  the command line is wrong, or a file can't be read or written
     3  the plant can't be balanced; nothing was written
-    4  balanced (and written, for issue), but a requirement is not met
+    4  balanced (and written, for issue), but a requirement is not met or a mix is not in its band
 """
 
 from __future__ import annotations
@@ -77,6 +77,14 @@ def _parser() -> argparse.ArgumentParser:
     )
     issue.set_defaults(run=_issue)
 
+    mix = commands.add_parser("mix", help="proportions of products that suit a grading band best")
+    mix.add_argument("file", type=Path, metavar="FILE")
+    mix.add_argument("band", metavar="BAND", help="as the file names it, or as astm.c33_57")
+    mix.add_argument("products", nargs="*", metavar="PRODUCT", help="products (default: all)")
+    mix.set_defaults(run=_mix)
+
+    _add_fit(commands.add_parser("fit", help="calibrate a machine class to measured gradings"))
+
     explain = commands.add_parser("explain", help="explain a diagnostic code, or list them all")
     explain.add_argument("code", nargs="?", metavar="CODE")
     explain.set_defaults(run=_explain)
@@ -92,6 +100,32 @@ def _parser() -> argparse.ArgumentParser:
     schema = commands.add_parser("schema", help="print the JSON schema of the results document")
     schema.set_defaults(run=_schema)
     return parser
+
+
+def _add_fit(fit: argparse.ArgumentParser) -> None:
+    fit.add_argument("file", type=Path, metavar="DATA.csv", help="feed and product gradings")
+    fit.add_argument(
+        "--class",
+        dest="class_name",
+        required=True,
+        metavar="CLASS",
+        help="class to start from: std.cones.high_pivot, or FILE.hog:CLASS",
+    )
+    fit.add_argument(
+        "--into", type=Path, required=True, metavar="FILE.hog", help="library to write"
+    )
+    fit.add_argument("--as", dest="called", metavar="NAME", help="name of the fitted class")
+    fit.add_argument("--breakage", metavar="MODEL", help="model to fit (else the class's first)")
+    fit.add_argument("--free", metavar="NAMES", help="coefficients to fit, as k1,k2,k3")
+    fit.add_argument(
+        "--given",
+        action="append",
+        default=[],
+        metavar="NAME=VALUE",
+        help="a setting or parameter of the class, as css=32mm; may repeat",
+    )
+    fit.add_argument("--overwrite", action="store_true", help="replace files that are there")
+    fit.set_defaults(run=_fit)
 
 
 def _complain(text: str) -> None:
@@ -173,6 +207,54 @@ def _issue(options: argparse.Namespace) -> int:
 
 def _verdict(results: Results) -> int:
     return OK if all(requirement.met for requirement in results.requirements) else UNMET
+
+
+def _mix(options: argparse.Namespace) -> int:
+    results = _results(options.file)
+    if isinstance(results, int):
+        return results
+    from hoggin.check.bands import find_band, library_bands
+    from hoggin.commands.mixing import MixError, mixed
+    from hoggin.diagnostics.diagnostic import did_you_mean
+
+    band = find_band(options.band, options.file)
+    if band is None:
+        near = did_you_mean(options.band, library_bands())
+        _complain(f"there is no grading band `{options.band}`. {near}".strip())
+        return USAGE
+    try:
+        text, inside = mixed(results, band, options.products)
+    except MixError as fault:
+        _complain(str(fault).strip())
+        return USAGE
+    print(text, end="")
+    return OK if inside else UNMET
+
+
+def _fit(options: argparse.Namespace) -> int:
+    from hoggin.commands.fitting import FitOptions, fit
+    from hoggin.fit import FitError
+
+    wanted = FitOptions(
+        data=options.file,
+        class_name=options.class_name,
+        into=options.into,
+        called=options.called,
+        breakage=options.breakage,
+        free=None if options.free is None else tuple(options.free.replace(",", " ").split()),
+        given=tuple(options.given),
+        overwrite=options.overwrite,
+    )
+    try:
+        written = fit(wanted)
+    except FitError as fault:
+        _complain(str(fault).strip())
+        return USAGE
+    if written is None:
+        return SOURCE_ERRORS
+    for path in written:
+        print(path)
+    return OK
 
 
 def _explain(options: argparse.Namespace) -> int:

@@ -10,13 +10,18 @@ from hoggin.rating.results import Results
 _NARROWEST, _WIDEST = 100, 180
 
 
+def terminal_width() -> int:
+    """Columns to fill: the terminal's, within what a table can be read in."""
+    return min(_WIDEST, max(_NARROWEST, shutil.get_terminal_size((140, 40)).columns))
+
+
 def show(results: Results, what: str) -> str:
     """The tables asked for: "all", "balance", "equipment" or "json"."""
     if what == "json":
         from hoggin.emit.results_json import results_json
 
         return results_json(results)
-    width = min(_WIDEST, max(_NARROWEST, shutil.get_terminal_size((140, 40)).columns))
+    width = terminal_width()
     parts = []
     if what in ("all", "balance"):
         parts.append(mass_balance.terminal(results, width))

@@ -1,8 +1,9 @@
 """Every diagnostic, declared once: its code, title, and the page `hoggin explain CODE` shows.
 
 E01 reading the text, E02 names and files, E03 units and values, E04 classes and settings,
-E05 routes, E06 gradings and decks, E07 templates and limits, E08 the balance; W01 and W05 are
-warnings of the checker and of rating: the documents are issued all the same.
+E05 routes, E06 gradings and decks, E07 templates and limits, E08 the balance, E09 measured data
+for a fit; W01 and W05 are warnings of the checker and of rating: the documents are issued all the
+same.
 """
 
 from __future__ import annotations
@@ -228,7 +229,9 @@ _ALL = (
         "E0408",
         "a class without a needed model",
         "A crusher class needs models for breakage, "
-        "capacity and power; a screen class for partition; a feeder class for capacity.",
+        "capacity and power; a screen class for partition; a feeder class for capacity; "
+        "a conveyor class for capacity and belt_power. Where the flakiness of a product is asked "
+        "for, the crushers before it need a model for shape as well.",
     ),
     Code(
         "E0501",
@@ -337,6 +340,30 @@ _ALL = (
         "css 60 mm   # in closed circuit with a 10 mm deck",
         "css 14 mm   # product well below the deck's aperture",
     ),
+    Code(
+        "E0901",
+        "measured gradings can't be read",
+        "`hoggin fit` reads a table with a heading and a line for each sieve of each sample. Cells "
+        "are parted by commas, semicolons or tabs. Sizes and settings are in mm, what passes in "
+        "per cent; a cell without a measurement stays blank.",
+        "sieve, feed, product",
+        "sample, css mm, size mm, feed % passing, product % passing",
+    ),
+    Code(
+        "E0902",
+        "a measured grading can't be true",
+        "Between 0 % and 100 % passes a sieve, never more than passes a coarser one. A feed's "
+        "grading begins at its top size with 100 %, a sample is taken at one setting, and a "
+        "crusher makes no rock coarser.",
+        "20, 55, 60\n10, 58, 40",
+        "20, 55, 60\n10, 38, 40",
+    ),
+    Code(
+        "E0903",
+        "too little was measured",
+        "A sample needs its feed on two sieves or more and its product on three or more, or "
+        "nothing can be fitted to it.",
+    ),
     Code("W0101", "never used", "Nothing refers to this name; often a slip of the pen elsewhere."),
     Code(
         "W0501",
@@ -407,6 +434,69 @@ _ALL = (
         "a requirement is not met",
         "The plant as described misses a `require` line. "
         "The documents are issued; the command's exit code says so.",
+    ),
+    Code(
+        "W0512",
+        "said to be fed by trickle, yet full",
+        "At this rate the chamber fills: grading, shape "
+        "and wear are not those of a part-filled chamber, which the balance took. Both ways of "
+        "feeding meet at one rate, the class's `min_load` of its full capacity.",
+        "feeding trickle   # at 90 % of what the chamber passes",
+        "feeding choke",
+    ),
+    Code(
+        "W0513",
+        "tramp metal passes at this setting, not at the closest",
+        "The relief opens the "
+        "chamber from the setting it stands at. Closed further, within the class's range, this "
+        "tramp metal stalls the machine, and the parts that hold it store great energy. Remove "
+        "tramp metal before the machine, or see that the setting is not closed further.",
+    ),
+    Code(
+        "W0514",
+        "feed coarser than rolls can nip",
+        "Friction draws a piece between rolls up to a "
+        "size that follows from their diameter, the gap and the coefficient of friction. Larger "
+        "pieces ride on the rolls, wear them and spit; pushing them in has cost hands and arms. "
+        "Larger rolls, a wider gap or a finer feed.",
+    ),
+    Code(
+        "W0515",
+        "flakiness known only in part",
+        "Some feeds state their flakiness, but into this product also runs rock of a feed that "
+        "does not, or rock from a crusher whose class names no shape model. No figure is made up "
+        "for it: its flakiness is left open.",
+        "feed b { material granite; rate 100 t/h; grading { 32 mm: 100 %  2 mm: 5 % } }",
+        "feed b { ...; flakiness 18 % }",
+    ),
+    Code(
+        "W0517",
+        "more live storage than the pile or bin holds",
+        "The `live` mass that is stated is more than the cone of the stated height, or the bin of "
+        "the stated volume, holds at the rock's bulk density.",
+        "stockpile surge { live 6000 t; height 12 m }",
+        "stockpile surge { live 6000 t; height 24 m }",
+    ),
+    Code(
+        "W0518",
+        "lumps too large for the belt",
+        "Lumps over about a third of a belt's width (common practice, no source) roll off it, jam "
+        "skirts and chutes, and fall on what is below. Take a wider belt, or break or scalp the "
+        "rock before it.",
+    ),
+    Code(
+        "W0519",
+        "belt steeper than rock stays on it",
+        "On a smooth belt rock rolls back above about 18 degrees (common practice, no source), and "
+        "falls on what and who is below. Lengthen the conveyor, or fit a belt made for steep runs.",
+    ),
+    Code(
+        "W0523",
+        "a fine deck is likely to blind",
+        "Openings under 6 mm, screened dry, are fed with more than 3 % moisture: water holds the "
+        "fines together and to the wire, and the deck closes up (common practice, no source). "
+        "Spray it, dry or scalp the feed, or fit media made to keep open. Clearing a blinded deck "
+        "is done locked out, with the box blocked.",
     ),
 )
 

@@ -10,7 +10,19 @@ from collections.abc import Iterable, Mapping
 from contextlib import suppress
 from pathlib import Path, PurePosixPath
 
-from hoggin.emit import equipment, flowsheet, grading_plot, mass_balance, text, workbook
+from hoggin.emit import (
+    conveyors,
+    dust,
+    energy,
+    equipment,
+    flowsheet,
+    grading_plot,
+    mass_balance,
+    setting,
+    storage,
+    text,
+    workbook,
+)
 from hoggin.emit.errors import EmitError
 from hoggin.emit.results_json import results_json
 from hoggin.rating.results import Results
@@ -37,6 +49,12 @@ def documents(results: Results, *, other_engine: str | None = None) -> dict[str,
         "equipment.md": text.markdown(schedule),
         "equipment.csv": text.comma_separated(equipment.machines(results)),
         "equipment_decks.csv": text.comma_separated(equipment.decks(results)),
+        "equipment_settings.csv": text.comma_separated(setting.settings(results)),
+        "equipment_power.csv": text.comma_separated(energy.power(results)),
+        "equipment_wear.csv": text.comma_separated(energy.wear(results)),
+        "equipment_storage.csv": text.comma_separated(storage.storage(results)),
+        "equipment_conveyors.csv": text.comma_separated(conveyors.belts(results)),
+        "equipment_dust.csv": text.comma_separated(dust.by_source(results)),
         "flowsheet.dot": drawing,
         "gradings/all-products.svg": grading_plot.together(results),
     }

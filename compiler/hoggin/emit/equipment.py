@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from hoggin.emit import text
+from hoggin.emit import conveyors, dust, energy, screens, setting, storage, text
 from hoggin.emit.tables import Column, Document, Section, Table
 from hoggin.emit.wording import (
     DEFERENCE,
@@ -34,7 +34,7 @@ def _document(results: Results, *, brief: bool) -> Document:
     attention = limits(results, only_attention=True)
     sections = [
         Section("Machines", (), machines(results)),
-        Section("Screen decks", (), decks(results)),
+        Section("Screen decks", screens.area_notes(results), decks(results)),
         Section("Limits near or beyond", (), attention),
     ]
     if not brief:
@@ -42,6 +42,11 @@ def _document(results: Results, *, brief: bool) -> Document:
         sections.append(Section("Machine classes", (), classes(results)))
     if not attention.rows:
         sections[2] = Section("Limits near or beyond", ("None.",))
+    sections += setting.sections(results)
+    sections += energy.sections(results)
+    sections += storage.sections(results)
+    sections += conveyors.sections(results)
+    sections += dust.sections(results, brief=brief)
     sections.append(Section("Warnings", (), warnings(results)))
     kept = [s for s in sections if s.notes or (s.table and s.table.rows)]
     closing = (
@@ -106,7 +111,7 @@ def classes(results: Results) -> Table:
             machine.kind,
             machine.class_name,
             machine.about,
-            ", ".join(f"{name.replace('_', ' ')} {machine.traits[name]}" for name in traits),
+            ", ".join(f"{name} {machine.traits[name]}".replace("_", " ") for name in traits),
         )
         for machine in results.machines
         for traits in [sorted(machine.traits)]
@@ -130,6 +135,7 @@ def decks(results: Results) -> Table:
         Column("near size", "%", "percent"),
         Column("area fitted", "m2", "number"),
         Column("area needed", "m2", "number"),
+        Column("area by Karra", "m2", "number"),
         Column("area use", "%", "percent"),
         Column("bed depth", "mm", "size"),
     )
@@ -138,7 +144,7 @@ def decks(results: Results) -> Table:
             f"{machine.tag}.{deck.name}",
             worst_verdict(deck.checks),
             deck.aperture_mm,
-            deck.shape,
+            screens.shape(deck),
             deck.feed_t_h,
             deck.oversize_t_h,
             deck.undersize_t_h,
@@ -147,6 +153,7 @@ def decks(results: Results) -> Table:
             deck.near_size,
             deck.area_m2,
             deck.area_needed_m2,
+            deck.area_by_karra_m2,
             deck.area_use,
             deck.bed_depth_mm,
         )

@@ -295,9 +295,12 @@ def _line(results: Results, folded: Fold, ported: set[str], stream: StreamResult
 
 
 def _stream_rows(results: Results, stream: StreamResult) -> tuple[str, ...]:
+    rows: tuple[str, ...] = (f"{rate(stream.rate_t_h)} t/h",)
+    if results.water is not None and results.water.added_t_h > 0:
+        rows += (f"water {rate(stream.water_t_h)} t/h",)
     if stream.p80_mm is None:
-        return (f"{rate(stream.rate_t_h)} t/h",)
-    rows = (f"{rate(stream.rate_t_h)} t/h", f"P80 {size(stream.p80_mm)} mm")
+        return rows
+    rows += (f"P80 {size(stream.p80_mm)} mm",)
     middle = stream.p50_mm
     if middle is None:
         return rows

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import math
 
-from hoggin.emit import text
+from hoggin.emit import shape, text
+from hoggin.emit.shape import with_flakiness
 from hoggin.emit.tables import Column, Document, Section, Table, Value
+from hoggin.emit.water import NOTE, water
 from hoggin.emit.wording import DEFERENCE, PREDICTION, bands_text, outlet_of, sieve, subtitle
 from hoggin.rating.results import Results, StreamResult
 
@@ -37,8 +39,10 @@ def _document(results: Results, *, brief: bool) -> Document:
         Section("Totals", _closure_notes(results), totals(results)),
         Section("Streams", ("Dry solids; moisture is water over dry solids.",), streams(results)),
         Section("Stream gradings", tuple(notes), gradings(results, sieves)),
+        Section("Water", (NOTE,), water(results)),
         Section("Products", (), products(results)),
         Section("Product gradings", (), product_gradings(results, product_sieves)),
+        Section("Product flakiness", (shape.NOTE,), shape.fractions(results)),
         Section("Specifications", (), specifications(results)),
         Section("Specifications sieve by sieve", (), specification_points(results)),
         Section("Closed circuits", (), loops(results)),
@@ -65,10 +69,13 @@ def _empty(stream: StreamResult) -> bool:
 
 def _closure_notes(results: Results) -> tuple[str, ...]:
     closure = results.closure
+    belts = any(machine.belt for machine in results.machines)
+    who = "Crushers and conveyors" if belts else "Crushers"
+    driven = "Crushers and conveyors" if belts else "Crushers"
     return (
         f"Every size class closes within {closure.worst:.0e} of plant feed, "
         f"after {closure.iterations} iterations on the screens' loads.",
-        f"Crushers draw {results.power_kw:.0f} kW, {results.energy_kwh_t:.2f} kWh per tonne of "
+        f"{driven} draw {results.power_kw:.0f} kW, {results.energy_kwh_t:.2f} kWh per tonne of "
         "plant feed.",
     )
 
@@ -113,7 +120,8 @@ def streams(results: Results) -> Table:
         )
         for number, stream in enumerate(results.streams, start=1)
     )
-    return Table("Streams", columns, rows)
+    known = [stream.flakiness for stream in results.streams]
+    return with_flakiness(Table("Streams", columns, rows), known, after="moisture")
 
 
 def gradings(results: Results, places: tuple[int, ...]) -> Table:
@@ -163,7 +171,8 @@ def products(results: Results) -> Table:
         )
         for p in results.products
     )
-    return Table("Products", columns, rows)
+    known = [product.flakiness for product in results.products]
+    return with_flakiness(Table("Products", columns, rows), known, after="fineness modulus")
 
 
 def product_gradings(results: Results, places: tuple[int, ...]) -> Table:
@@ -294,4 +303,6 @@ def feeds(results: Results) -> Table:
         (feed.tag, feed.material, feed.rate_t_h, feed.p80_mm, feed.moisture, *feed.passing)
         for feed in results.feeds
     )
-    return Table("Feeds", (*columns, *_passing_columns(results)), rows)
+    known = [feed.flakiness for feed in results.feeds]
+    table = Table("Feeds", (*columns, *_passing_columns(results)), rows)
+    return with_flakiness(table, known, after="moisture")

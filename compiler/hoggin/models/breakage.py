@@ -53,7 +53,7 @@ def whiten_operator(
         fines_exponent=fines_exponent,
         coarse_exponent=coarse_exponent,
     )
-    return _repeated_breakage(breakage, classification(edges, k1=k1, k2=k2, k3=k3))
+    return repeated_breakage(breakage, classification(edges, k1=k1, k2=k2, k3=k3))
 
 
 def classification(
@@ -122,7 +122,7 @@ def breakage_matrix(
     finer = share * _power_below(edges, column(fines_exponent)) + (1.0 - share) * _power_below(
         edges, column(coarse_exponent)
     )
-    return _progeny(finer)
+    return progeny(finer)
 
 
 def setting_curve_operator(
@@ -182,7 +182,7 @@ def setting_curve_operator(
     broken = (upper - start) / (upper - lower)
     broken[:, -1] = 0.0
     unbroken = (1.0 - broken)[:, np.newaxis, :] * np.eye(classes)
-    operator: Array = unbroken + _progeny(finer) * broken[:, np.newaxis, :]
+    operator: Array = unbroken + progeny(finer) * broken[:, np.newaxis, :]
     return operator
 
 
@@ -240,10 +240,10 @@ def impact_operator(
         fines_exponent=fines_exponent,
         coarse_exponent=coarse_exponent,
     )
-    return _repeated_breakage(breakage, mean)
+    return repeated_breakage(breakage, mean)
 
 
-def _repeated_breakage(breakage: Array, classified: Array) -> Array:
+def repeated_breakage(breakage: Array, classified: Array) -> Array:
     """(I - C)(I - B C)^-1 for breakage (B, n, n) and the diagonal of C (B, n)."""
     system = breakage * -classified[:, np.newaxis, :]
     diagonal = np.arange(classified.shape[-1])
@@ -289,7 +289,7 @@ def _power_below(edges: Array, exponent: Array) -> Array:
     return below
 
 
-def _progeny(finer: Array) -> Array:
+def progeny(finer: Array) -> Array:
     """Class fractions (B, n, n) from fraction finer than each edge (B, n + 1, n).
 
     No progeny is coarser than its parent's class; the finest class keeps all it gets.

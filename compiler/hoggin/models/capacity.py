@@ -152,6 +152,64 @@ def rotor_capacity(
     return flow
 
 
+def roll_capacity(
+    *,
+    solid_density_t_m3: ArrayLike,
+    bulk_density_t_m3: ArrayLike,
+    width: ArrayLike,
+    gap: ArrayLike,
+    peripheral_speed: ArrayLike,
+    ribbon: ArrayLike = 0.25,
+) -> Array:
+    """Throughput of a roll crusher: a ribbon of rock, width x gap x peripheral speed, part solid.
+
+    With the speed as pi D n this is 60 pi D n w s rho = 188.5 D n w s rho, n a minute, lengths in
+    m, times the ribbon factor.
+
+    Args:
+        solid_density_t_m3: (B,) density of the solid rock, t/m3.
+        bulk_density_t_m3: (B,) not used: `ribbon` does its work.
+        width, gap: (B,) mm.
+        peripheral_speed: (B,) m/s.
+        ribbon: (B,) share of a solid ribbon that passes, for voids and slip; about 0.1 to 0.35.
+
+    Returns:
+        (B,) t/h.
+
+    Source: Taggart (1945), Gupta & Yan (2006), ch. 6; from memory.
+    """
+    del bulk_density_t_m3
+    ribbon_m3_s = per_case(width) * per_case(gap) * 1e-6 * per_case(peripheral_speed)
+    flow: Array = 3600.0 * ribbon_m3_s * per_case(ribbon) * per_case(solid_density_t_m3)
+    return flow
+
+
+def nipped_size_mm(*, diameter: ArrayLike, gap: ArrayLike, friction: ArrayLike) -> Array:
+    """Largest round piece that two rolls draw in, its weight left out.
+
+    cos(theta / 2) = (D + gap) / (D + d) with the angle of nip theta, whose half has the
+    coefficient of friction as its tangent.
+
+    Args:
+        diameter: (B,) of the rolls, mm, above 0.
+        gap: (B,) between the rolls, mm.
+        friction: (B,) coefficient of friction of rock on roll, not below 0.
+
+    Returns:
+        (B,) mm; the gap itself without friction.
+
+    Raises:
+        ValueError: if a diameter is not above 0, or a gap or friction is below 0.
+
+    Source: Gupta & Yan (2006), ch. 6, Taggart (1945); from memory.
+    """
+    roll, opening, grip = per_case(diameter), per_case(gap), per_case(friction)
+    if np.any(roll <= 0.0) or np.any(opening < 0.0) or np.any(grip < 0.0):
+        raise ValueError("rolls have a diameter above 0, a gap and a friction of at least 0")
+    half_angle = np.arctan(grip)
+    return np.asarray((roll + opening) / np.cos(half_angle) - roll)
+
+
 def layer_capacity(
     *,
     solid_density_t_m3: ArrayLike,

@@ -90,6 +90,21 @@ _MATRIX = Model(
     ),
 )
 
+_MATRIX_T10 = Model(
+    role="breakage",
+    name="matrix_t10",
+    meaning="the chamber of `matrix` with breakage from t10 = A (1 - exp(-b Ecs)) of the rock",
+    source="Whiten (1972); Napier-Munn et al. (1996), ch. 4; King (2001), ch. 5; from memory",
+    functions={"operator": "hoggin.models.t10:t10_operator"},
+    coefficients=(
+        *_MATRIX.coefficients[:3],
+        Coefficient("t10_limit", "", "t10 of the rock at high energy (A)", 0.05, 0.95),
+        Coefficient("energy_scale", "kWh/t", "energy over which t10 nears it (1/b)", 0.1, 20.0),
+        Coefficient("specific_energy", "kWh/t", "energy of one breakage (Ecs)", 0.005, 10.0),
+        Coefficient("alpha", "", "how fast tn falls with n", 0.3, 1.5, 0.7),
+    ),
+)
+
 _SETTING_CURVE = Model(
     role="breakage",
     name="setting_curve",
@@ -153,6 +168,22 @@ _FIXED = Model(
     ),
 )
 
+_SETTLING = Model(
+    role="partition",
+    name="settling",
+    meaning="wet classification: a Rosin-Rammler curve about a cut size, and a bypass",
+    source="Plitt (1971, 1976), as in King (2001), ch. 4; form from memory",
+    functions={
+        "cut_size": "hoggin.models.classify:settling_cut_size",
+        "oversize": "hoggin.models.classify:settling_coarse",
+    },
+    coefficients=(
+        Coefficient("d50", "mm", "corrected cut size", 0.001, 10.0),
+        Coefficient("sharpness", "", "exponent of the curve", 0.5, 10.0, 2.5),
+        Coefficient("bypass", "", "share that goes with the coarse unclassified", 0.0, 0.9, 0.1),
+    ),
+)
+
 _FACTOR_METHOD = Model(
     role="area",
     name="factor_method",
@@ -213,6 +244,20 @@ _ROTOR = Model(
     ),
 )
 
+_ROLL = Model(
+    role="capacity",
+    name="roll",
+    meaning="the ribbon of rock that a roll crusher draws through its gap",
+    source="Taggart (1945), Gupta & Yan (2006), ch. 6; from memory",
+    functions={"capacity": "hoggin.models.capacity:roll_capacity"},
+    coefficients=(
+        Coefficient("width", "mm", "width of the rolls", 50.0, 4000.0),
+        Coefficient("gap", "mm", "gap between the rolls", 0.5, 500.0),
+        Coefficient("peripheral_speed", "m/s", "speed of the rolls' surface", 0.1, 30.0),
+        Coefficient("ribbon", "", "share of a solid ribbon that passes", 0.02, 1.0, 0.25),
+    ),
+)
+
 _LAYER = Model(
     role="capacity",
     name="layer",
@@ -251,19 +296,113 @@ _BOND = Model(
     ),
 )
 
+_LINERS = Model(
+    role="wear",
+    name="chamber_liners",
+    meaning="liner metal of a jaw, gyratory or cone crusher a kWh, (Ai + 0.22) / 11 lb",
+    source="Bond (1963), from memory",
+    functions={"wear": "hoggin.models.wear:chamber_wear_g_kwh"},
+    coefficients=(),
+)
+
+_ROLL_SHELLS = Model(
+    role="wear",
+    name="roll_shells",
+    meaning="shell metal of a roll crusher a kWh, (Ai / 10)^(2/3) lb",
+    source="Bond (1963), from memory",
+    functions={"wear": "hoggin.models.wear:roll_wear_g_kwh"},
+    coefficients=(),
+)
+
+_NEAR_SETTING = Model(
+    role="shape",
+    name="near_setting",
+    meaning="flaky share of freshly broken rock: best near the setting, worse finer and coarser",
+    source="trends of Bengtsson & Evertsson (2006), from memory; form and figures common practice",
+    functions={"fresh": "hoggin.models.shape:near_setting_flakiness"},
+    coefficients=(
+        Coefficient("css", "mm", "closed side setting, or gap of an impactor", 1.0, 2000.0),
+        Coefficient("best", "", "flaky share at the setting", 0.0, 0.6),
+        Coefficient("rise_finer", "", "added by each halving of size below it", 0.0, 0.5, 0.04),
+        Coefficient("rise_coarser", "", "added by each doubling above it", 0.0, 0.5, 0.10),
+        Coefficient("most", "", "upper limit of the flaky share", 0.05, 1.0, 0.5),
+        Coefficient("usual_ratio", "", "reduction ratio `best` belongs to", 1.0, 30.0, 3.0),
+        Coefficient("ratio_exponent", "", "flaky share rises as ratio to this", 0.0, 2.0, 0.3),
+        Coefficient("speed_ratio", "", "speed over the speed `best` belongs to", 0.2, 5.0, 1.0),
+        Coefficient("speed_exponent", "", "flaky share falls as speed to minus it", 0.0, 2.0, 0.5),
+    ),
+)
+
+_EVEN = Model(
+    role="shape",
+    name="even",
+    meaning="flaky share of freshly broken rock, alike in every size: rock broken by rock",
+    source="common practice, no source",
+    functions={"fresh": "hoggin.models.shape:even_flakiness"},
+    coefficients=(
+        Coefficient("flakiness", "", "flaky share at the usual speed", 0.0, 0.6),
+        Coefficient("speed_ratio", "", "speed over the usual speed", 0.2, 5.0, 1.0),
+        Coefficient("speed_exponent", "", "flaky share falls as speed to minus it", 0.0, 2.0, 0.5),
+    ),
+)
+
+_TROUGH = Model(
+    role="capacity",
+    name="trough",
+    meaning="section of rock on a troughed belt on three rolls, times its speed",
+    source="ISO 5048 (1989), from memory",
+    functions={"capacity": "hoggin.models.conveyors:trough_capacity"},
+    coefficients=(
+        Coefficient("width", "mm", "width of the belt", 300.0, 3200.0),
+        Coefficient("middle_roll", "mm", "length of the middle roll", 100.0, 3200.0),
+        Coefficient("trough_angle", "deg", "outer rolls to the horizontal", 0.0, 60.0),
+        Coefficient("surcharge_angle", "deg", "surface of the moving rock", 0.0, 35.0),
+        Coefficient("travel_speed", "m/s", "speed of the belt", 0.05, 8.0),
+        Coefficient("length", "m", "along the belt, between pulley centres", 1.0, 5000.0),
+        Coefficient("lift", "m", "height the rock is raised by", 0.0, 1000.0),
+        Coefficient("fill", "", "share of the section that is used", 0.1, 1.2, 1.0),
+    ),
+)
+
+_BELT_RESISTANCE = Model(
+    role="belt_power",
+    name="resistance",
+    meaning="rolling resistance by artificial friction and coefficient C, and the lift",
+    source="ISO 5048 (1989), shorter than 80 m DIN 22101; from memory",
+    functions={"power": "hoggin.models.conveyors:belt_power"},
+    coefficients=(
+        Coefficient("travel_speed", "m/s", "speed of the belt", 0.05, 8.0),
+        Coefficient("length", "m", "along the belt, between pulley centres", 1.0, 5000.0),
+        Coefficient("lift", "m", "height the rock is raised by", 0.0, 1000.0),
+        Coefficient("belt_mass", "t", "both strands of the belt", 0.0, 1000.0),
+        Coefficient("roll_mass", "t", "turning parts of all idlers", 0.0, 1000.0),
+        Coefficient("friction", "", "artificial friction f", 0.01, 0.06, 0.02),
+        Coefficient("efficiency", "", "of gear and coupling", 0.5, 1.0, 0.9),
+    ),
+)
+
 _CATALOG = _index(
     (
         _MATRIX,
+        _MATRIX_T10,
         _SETTING_CURVE,
         _IMPACT,
         _KARRA,
         _FIXED,
+        _SETTLING,
         _FACTOR_METHOD,
         _JAW,
         _CHOKE_ZONE,
         _ROTOR,
+        _ROLL,
         _LAYER,
         _RATED,
         _BOND,
+        _LINERS,
+        _ROLL_SHELLS,
+        _TROUGH,
+        _BELT_RESISTANCE,
+        _NEAR_SETTING,
+        _EVEN,
     )
 )

@@ -5,6 +5,8 @@ A deck's aperture here is that of the square mesh it equals (`screens.equivalent
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
 import numpy as np
 from numpy.typing import ArrayLike
 
@@ -49,6 +51,12 @@ def karra_cut_size(
     cut at the limit of a light load (d50 above the aperture); K and Gc are held above small
     floors, smoothly (K' = sqrt(K^2 + 0.02^2)), which moves a loaded deck's d50 by less than 1e-4.
 
+    The factors, all of them: A basic capacity by h_T, B oversize, C half-size, D deck (1.1 - 0.1
+    times its number from the top), E wet screening, F bulk density over 1.602 t/m3, Gc near size.
+    Range: fitted to decks of crushed rock loaded near their capacity, so a lightly loaded deck is
+    an extrapolation; the formula for A turns negative at h_T 0.6 mm and is not to be believed
+    below about 1 mm; D is stated for up to four decks. The range as a whole is from memory.
+
     Args:
         edges_mm: (n + 1,) class limits, mm.
         feed_t_h: (B, n) feed of the deck by class, t/h.
@@ -68,8 +76,76 @@ def karra_cut_size(
 
     Source: Karra (1979), CIM Bulletin; as in King (2001), ch. 4. Constants from memory.
     """
+    deck = _deck_state(
+        edges_mm,
+        feed_t_h,
+        through_mm=throughfall_mm(aperture_mm, open_area=open_area, inclination=inclination),
+        deck_number=deck_number,
+        bulk_density_t_m3=bulk_density_t_m3,
+        wet=wet,
+    )
+    load = np.hypot(deck.undersize_t_h / per_case(area_m2) / deck.capacity_t_h_m2, _LEAST_LOAD)
+    cut_size: Array = deck.through_mm * (deck.near_size_factor / load) ** 0.148
+    return cut_size
+
+
+def karra_area_m2(
+    edges_mm: ArrayLike,
+    feed_t_h: ArrayLike,
+    *,
+    aperture_mm: ArrayLike,
+    deck_number: ArrayLike,
+    bulk_density_t_m3: ArrayLike,
+    open_area: ArrayLike,
+    inclination: ArrayLike = 0.0,
+    wet: ArrayLike = 0.0,
+) -> Array:
+    """Area at which a deck is loaded to its capacity: U / (A B C D E F Gc).
+
+    There d50 equals the through-fall aperture. U, the factors and the arguments are those of
+    `karra_cut_size`, and so is its range. Much near-size rock asks for very much area: Gc falls to
+    a quarter at 30 % of it, and is held at 0.01 from about 72 % on, where the figure means no more
+    than "far too small".
+
+    Returns:
+        (B,) area, m2; 0 for an empty deck.
+
+    Raises:
+        ValueError: if the edges do not fall to 0.
+
+    Source: Karra (1979), CIM Bulletin; as in King (2001), ch. 4. Constants from memory.
+    """
+    deck = _deck_state(
+        edges_mm,
+        feed_t_h,
+        through_mm=throughfall_mm(aperture_mm, open_area=open_area, inclination=inclination),
+        deck_number=deck_number,
+        bulk_density_t_m3=bulk_density_t_m3,
+        wet=wet,
+    )
+    area: Array = deck.undersize_t_h / (deck.capacity_t_h_m2 * deck.near_size_factor)
+    return area
+
+
+class _DeckState(NamedTuple):
+    """What Karra's method reads from a deck's feed; each (B,)."""
+
+    through_mm: Array
+    undersize_t_h: Array
+    capacity_t_h_m2: Array  # A B C D E F
+    near_size_factor: Array  # Gc
+
+
+def _deck_state(
+    edges_mm: ArrayLike,
+    feed_t_h: ArrayLike,
+    *,
+    through_mm: Array,
+    deck_number: ArrayLike,
+    bulk_density_t_m3: ArrayLike,
+    wet: ArrayLike,
+) -> _DeckState:
     edges, feed = size_grid(edges_mm), np.maximum(by_class(feed_t_h), 0.0)
-    through = throughfall_mm(aperture_mm, open_area=open_area, inclination=inclination)
     total = feed.sum(axis=1)
 
     def finer(size: Array) -> Array:
@@ -80,21 +156,19 @@ def karra_cut_size(
         share: Array = np.divide(part, total, out=np.zeros_like(part), where=total > 0.0)
         return share
 
-    undersize = finer(through)
-    factors = (
-        _basic_capacity(through)
+    undersize = finer(through_mm)
+    capacity = (
+        _basic_capacity(through_mm)
         * _oversize_factor(fraction(total - undersize))
-        * _half_size_factor(fraction(finer(0.5 * through)))
+        * _half_size_factor(fraction(finer(0.5 * through_mm)))
         * (1.1 - 0.1 * per_case(deck_number))
-        * _wet_factor(through, per_case(wet))
+        * _wet_factor(through_mm, per_case(wet))
         * per_case(bulk_density_t_m3)
         / 1.602
     )
-    load = np.hypot(undersize / per_case(area_m2) / factors, _LEAST_LOAD)
-    near = fraction(finer(1.25 * through) - finer(0.75 * through))
+    near = fraction(finer(1.25 * through_mm) - finer(0.75 * through_mm))
     near_size = np.hypot(0.844 * np.maximum(1.0 - near, 0.0) ** 3.453, _LEAST_NEAR_SIZE_FACTOR)
-    cut_size: Array = through * (near_size / load) ** 0.148
-    return cut_size
+    return _DeckState(through_mm, undersize, capacity, near_size)
 
 
 def throughfall_mm(

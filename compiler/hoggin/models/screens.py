@@ -17,6 +17,12 @@ thinner than the slot passes on edge. Common practice, no source; from memory.
 OPENING_FACTOR = {"square": 1.0, "round": 0.8, "slotted": 1.15}
 """Factor H of the area method: square 1 as published; round and slotted from memory."""
 
+# H of a slot by its length over its width: 1 under 2, as a square, 1.15 to 4, 1.20 above. Memory.
+_SHORT_SLOT, _LONG_SLOT = (2.0, 1.15), (4.0, 1.20)
+
+BLINDING_APERTURE_MM = 6.0
+BLINDING_MOISTURE = 0.03  # surface water over dry solids; both common practice, no source
+
 # The association's tables, in the US units they are published in.
 # A: opening in, open area fraction, basic capacity stph/ft2.
 _OPENING_IN, _BASIC_OPEN_AREA, _BASIC_STPH_FT2 = np.array(
@@ -99,7 +105,8 @@ def needed_area(
         bulk_density_t_m3: (B,) bulk density of the feed, t/m3.
         open_area: (B,) open fraction of the deck used.
         shape_factor: (B,) factor H, see `opening_factor`.
-        wet_factor: (B,) factor E.
+        wet_factor: (B,) factor E, 1.0 to 1.25: the association varies it with the opening, in a
+            table that was not looked up, so that only its range is known here.
         efficiency: (B,) share of the undersize to be removed.
 
     Returns:
@@ -134,12 +141,24 @@ def needed_area(
     return area
 
 
-def opening_factor(shape: str) -> float:
-    """Factor H of `needed_area` for "square", "round" or "slotted".
+def opening_factor(shape: str, slot_ratio: float | None = None) -> float:
+    """Factor H of `needed_area`.
+
+    Args:
+        shape: "square", "round" or "slotted".
+        slot_ratio: length of a slot over its width, where it is known: 1.00 under 2, 1.15 from 2,
+            1.20 above 4. A slot whose length is not known gets 1.15.
 
     Raises:
         KeyError: for another shape.
+
+    Source: screen makers' association: square 1.00 and slots above 1 looked up; the figures by
+    length of slot from memory; round, common practice, no source.
     """
+    if shape == "slotted" and slot_ratio is not None:
+        if slot_ratio > _LONG_SLOT[0]:
+            return _LONG_SLOT[1]
+        return _SHORT_SLOT[1] if slot_ratio >= _SHORT_SLOT[0] else 1.0
     return OPENING_FACTOR[shape]
 
 
@@ -175,3 +194,17 @@ def bed_depth_mm(
     volume_m3_s = per_case(oversize_t_h) / per_case(bulk_density_t_m3) / 3600.0
     depth: Array = 1000.0 * volume_m3_s / (per_case(width_m) * per_case(travel_speed_m_s))
     return depth
+
+
+def blinding_likely(aperture_mm: float, moisture: float) -> bool:
+    """Whether damp fines are likely to blind a deck that is screened dry.
+
+    True for apertures under 6 mm fed with more than 3 % surface moisture: there water holds the
+    fines together and to the wire. Common practice, no source; clay makes it worse, heated and
+    flexible media stand more.
+
+    Args:
+        aperture_mm: opening, mm.
+        moisture: surface water over dry solids, fraction.
+    """
+    return aperture_mm < BLINDING_APERTURE_MM and moisture > BLINDING_MOISTURE

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field
+from functools import cached_property
 
 import numpy as np
 
 from hoggin.balance.result import Array, Balance
+from hoggin.balance.water import Water, water
 from hoggin.check.plant import Machine, Plant, Stream
 from hoggin.models import grading
 from hoggin.rating.material import Mixture, mixture
@@ -102,15 +104,39 @@ class Flows:
     def _named(self, index: int) -> Stream:
         return self.plant.streams[index]
 
-    def stream_mixture(self, index: int) -> Mixture:
-        return mixture(self.plant, self.balance.composition[self.case, index])
+    @cached_property
+    def water(self) -> Water:
+        return water(self.plant, self.balance)
+
+    def water_t_h(self, index: int) -> float:
+        """Water in a stream."""
+        return float(self.water.streams_t_h[self.case, index])
+
+    def moisture_into(self, tag: str) -> float:
+        """Water over dry solids of what runs into a machine or product; 0 for nothing."""
+        wet = sum(self.water_t_h(index) for index in self._into.get(tag, []))
+        flow = self.into(tag)
+        return 0.0 if flow.empty else wet / flow.rate_t_h
 
     def feed_mixture(self, tag: str) -> Mixture:
         """The mixture that runs into a machine."""
+        return mixture(self.plant, self._material_rates(tag))
+
+    def material_shares(self, tag: str) -> dict[str, float]:
+        """Mass share of each material in what runs into a machine; empty where nothing does."""
+        rates = self._material_rates(tag)
+        total = float(rates.sum())
+        if total < _EMPTY_T_H:
+            return {}
+        names = sorted(self.plant.materials)
+        return {name: float(rate) / total for name, rate in zip(names, rates, strict=True)}
+
+    def _material_rates(self, tag: str) -> Array:
         chosen = self._into.get(tag, [])
         rates = self.balance.streams_t_h[self.case, chosen].sum(axis=1)
         shares = self.balance.composition[self.case, chosen]
-        return mixture(self.plant, (rates[:, None] * shares).sum(axis=0))
+        by_material: Array = (rates[:, None] * shares).sum(axis=0)
+        return by_material
 
     @property
     def plant_feed_t_h(self) -> float:

@@ -6,8 +6,13 @@ import numpy as np
 
 from hoggin.check.plant import Deck, Machine, ModelUse
 from hoggin.models import catalog, grading, screens
+from hoggin.rating import setting
+from hoggin.rating.conveyors import belt, belt_power_kw, conveyor_checks
+from hoggin.rating.energy import drive, liner_wear
 from hoggin.rating.flows import Flow, Flows
 from hoggin.rating.results import Check, DeckResult, MachineResult, SettingResult, Verdict
+from hoggin.rating.screens import area_by_karra_m2, blinding_checks
+from hoggin.rating.storage import storage_checks, stored
 
 # Common practice, no source, for all of these:
 OPENING_SHARE = 0.85  # largest piece over feed opening, so that slabs don't bridge
@@ -25,16 +30,19 @@ def rate_machine(machine: Machine, flows: Flows, tramp_mm: float | None) -> Mach
     f80 = feed.size_at(0.8)
     p80 = product.size_at(0.8) if crusher else None
     ratio = f80 / p80 if f80 is not None and p80 is not None else None
-    capacity = _capacity(machine, flows)
+    capacity = setting.capacity_as_fed(machine, _capacity(machine, flows))
     load = feed.rate_t_h / capacity if capacity else None
-    power = _power(machine, flows, feed, product) if crusher else None
+    power = _power(machine, flows, feed, product) if crusher else belt_power_kw(machine, flows)
     installed = machine.facts.get("installed_power_kw")
+    storage = stored(machine, flows)
     checks = [
         *_load_checks(machine, load, capacity),
         *_ratio_checks(machine, ratio),
         *_opening_checks(machine, feed),
         *_power_checks(power, installed),
-        *_tramp_checks(machine, tramp_mm),
+        *storage_checks(storage),
+        *conveyor_checks(machine, flows),
+        *setting.tramp_checks(machine, tramp_mm),
     ]
     return MachineResult(
         tag=machine.tag,
@@ -55,6 +63,11 @@ def rate_machine(machine: Machine, flows: Flows, tramp_mm: float | None) -> Mach
         checks=tuple(checks),
         cautions=machine.cautions,
         sources=machine.sources,
+        drive=drive(machine, flows, power),
+        wear=liner_wear(machine, flows),
+        storage=storage,
+        belt=belt(machine, flows),
+        setting=setting.position(machine),
     )
 
 
@@ -116,6 +129,8 @@ def _check(
 def _load_checks(machine: Machine, load: float | None, capacity: float | None) -> list[Check]:
     if load is None or capacity is None:
         return []
+    if setting.fed_by_trickle(machine):
+        return setting.trickle_checks(machine, load * capacity, capacity)
     least = machine.facts.get("min_load", 0.0)
     text = f"load {100 * load:.0f} % of {capacity:.0f} t/h capacity"
     if load < least:
@@ -140,6 +155,8 @@ def _opening_checks(machine: Machine, feed: Flow) -> list[Check]:
     if largest is None and opening is not None:
         largest = OPENING_SHARE * opening
     top = feed.top_size_mm
+    if setting.nips(machine):
+        return setting.nip_checks(machine, top)
     if largest is None or top is None:
         return []
     verdict: Verdict = "over" if top > largest else "ok"
@@ -155,17 +172,6 @@ def _power_checks(power: float | None, installed: float | None) -> list[Check]:
     verdict: Verdict = "over" if share > 1 else "watch" if share > POWER_WATCH else "ok"
     text = f"draws {power:.0f} kW of {installed:.0f} kW installed ({100 * share:.0f} %)"
     return [_check("installed power", verdict, text, power, installed, "kW", "W0504")]
-
-
-def _tramp_checks(machine: Machine, tramp_mm: float | None) -> list[Check]:
-    stroke = machine.facts.get("relief_stroke_mm")
-    css = next((s.value for s in machine.settings if s.name == "css"), None)
-    if tramp_mm is None or stroke is None or css is None:
-        return []
-    passes = css + stroke
-    verdict: Verdict = "over" if tramp_mm > passes else "ok"
-    text = f"tramp to {tramp_mm:.0f} mm, relief opens to {passes:.0f} mm (css + {stroke:.0f} mm)"
-    return [_check("tramp relief", verdict, text, tramp_mm, passes, "mm", "W0505")]
 
 
 def _decks(machine: Machine, flows: Flows) -> tuple[DeckResult, ...]:
@@ -197,6 +203,7 @@ def _deck(machine: Machine, deck: Deck, number: int, flows: Flows) -> DeckResult
         checks.append(
             _check("near size", verdict, text, 100 * near, 100 * NEAR_SIZE_WATCH, "%", "W0509")
         )
+    checks += blinding_checks(machine, deck, feed, flows)
     return DeckResult(
         name=deck.name,
         aperture_mm=deck.aperture_mm,
@@ -212,6 +219,8 @@ def _deck(machine: Machine, deck: Deck, number: int, flows: Flows) -> DeckResult
         area_use=use,
         bed_depth_mm=bed,
         checks=tuple(checks),
+        area_by_karra_m2=area_by_karra_m2(machine, deck, number, feed, density),
+        slot_ratio=deck.slot_ratio,
     )
 
 
@@ -236,7 +245,7 @@ def _needed_area(
         deck_number=np.array([number]),
         bulk_density_t_m3=np.array([density]),
         open_area=np.array([deck.open_area]),
-        shape_factor=np.array([screens.opening_factor(deck.shape)]),
+        shape_factor=np.array([screens.opening_factor(deck.shape, deck.slot_ratio)]),
         **_arguments(use),
     )
     return float(area[0])

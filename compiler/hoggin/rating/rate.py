@@ -8,6 +8,7 @@ from hoggin import __version__
 from hoggin.balance.result import Balance
 from hoggin.check.plant import Feed, Limit, Meets, Place, Plant, Product, Reading
 from hoggin.models import grading
+from hoggin.rating.dust import dust_sources
 from hoggin.rating.flows import Flow, Flows
 from hoggin.rating.machines import rate_machine
 from hoggin.rating.requirements import band_verdict, verdict
@@ -22,7 +23,9 @@ from hoggin.rating.results import (
     Results,
     StreamResult,
     Warning,
+    WaterResult,
 )
+from hoggin.rating.shape import Shapes
 
 _DUST_POWER = -12
 _DUST = 10.0**_DUST_POWER
@@ -40,11 +43,12 @@ CAUTIONS = (
     "measure; noise is harmful to hearing: enclose and protect.",
 )
 ASSUMPTIONS = (
-    "Steady state; rates are of dry solids, moisture goes pro rata with them.",
+    "Steady state; rates are of dry solids. Water goes pro rata with them, but sprayed decks, "
+    "dewatering screens and classifiers drain to the moisture their class states.",
     "Within a size class material is spread evenly over the logarithm of size.",
     "A machine is well mixed: what leaves it has the material composition of its feed.",
-    "Crushers' gradings depend on setting and chamber, not on load; screens' cut sizes depend on "
-    "load.",
+    "Crushers' gradings depend on setting, chamber, speed and way of feeding, not on load; "
+    "screens' cut sizes depend on load.",
     "Feed opening is judged at 98 % passing against 85 % of the opening, bed depth at the "
     "discharge against 4 apertures, unless the class says otherwise (common practice, no source).",
 )
@@ -57,7 +61,14 @@ _CODE_HELP = {
     "W0506": "feed the chamber full, close the setting, or choose a smaller machine",
     "W0507": "take a larger screen or share the feed between two",
     "W0508": "take a wider screen, or relieve the deck",
+    "W0519": "lengthen the conveyor, or fit a belt made for steep runs",
+    "W0518": "take a wider belt, or break or scalp the rock before it",
+    "W0517": "make the pile higher or the bin larger, or state less live storage",
     "W0509": "take the separation with doubt; another aperture may suit better",
+    "W0512": "say `feeding choke`, or feed less",
+    "W0513": "detect and remove tramp metal before the machine, or keep to that setting",
+    "W0514": "take larger rolls, open the gap, or feed finer",
+    "W0523": "spray the deck, dry the feed, or fit media made to keep open",
 }
 
 
@@ -68,7 +79,8 @@ def rate(plant: Plant, balance: Balance, source_file: str, case: int = 0) -> Res
     machines = tuple(rate_machine(m, flows, tramp.get(m.tag)) for m in plant.machines)
     loops = _loops(flows)
     products = tuple(_product(product, flows) for product in plant.products)
-    readings = _Readings(flows, {m.tag: m for m in machines}, loops)
+    shapes = Shapes(flows)
+    readings = _Readings(flows, {m.tag: m for m in machines}, loops, shapes)
     requirements = tuple(
         verdict(requirement, readings.read, flows.into) for requirement in plant.requirements
     )
@@ -80,19 +92,22 @@ def rate(plant: Plant, balance: Balance, source_file: str, case: int = 0) -> Res
         revision=plant.revision,
         source_file=source_file,
         sieves_mm=plant.sieves_mm,
-        feeds=tuple(_feed(feed, flows) for feed in plant.feeds),
-        streams=_streams(flows),
+        feeds=shapes.of_feeds(_feed(feed, flows) for feed in plant.feeds),
+        streams=shapes.of_streams(_streams(flows)),
         machines=machines,
-        products=products,
+        products=shapes.of_products(products),
         loops=loops,
         requirements=requirements,
-        warnings=_warnings(plant, machines, loops, requirements),
+        warnings=(*_warnings(plant, machines, loops, requirements), *shapes.warnings),
         closure=_closure(float(balance.closure[case]), balance.iterations),
         feed_t_h=feed_rate,
         power_kw=power,
         energy_kwh_t=power / feed_rate,
         cautions=CAUTIONS,
-        assumptions=ASSUMPTIONS,
+        assumptions=(*ASSUMPTIONS, *shapes.assumptions),
+        dust=dust_sources(flows),
+        hours_per_year=plant.hours_per_year,
+        water=_water(flows),
     )
 
 
@@ -154,11 +169,24 @@ def _streams(flows: Flows) -> tuple[StreamResult, ...]:
                 passing=_passing(flow, flows.plant.sieves_mm),
                 p80_mm=flow.size_at(0.8),
                 p50_mm=flow.size_at(0.5),
-                moisture=flows.stream_mixture(index).moisture,
+                moisture=0.0 if flow.empty else flows.water_t_h(index) / flow.rate_t_h,
                 recirculating=index in closing,
+                water_t_h=flows.water_t_h(index),
             )
         )
     return tuple(found)
+
+
+def _water(flows: Flows) -> WaterResult:
+    case, found = flows.case, flows.water
+    with_feeds, added = float(found.with_feeds_t_h[case]), float(found.added_t_h[case])
+    products = {product.tag for product in flows.plant.products}
+    leaving = sum(
+        flows.water_t_h(index)
+        for index, stream in enumerate(flows.plant.streams)
+        if stream.target in products
+    )
+    return WaterResult(with_feeds_t_h=with_feeds, added_t_h=added, with_products_t_h=leaving)
 
 
 def _product(product: Product, flows: Flows) -> ProductResult:
@@ -213,11 +241,16 @@ class _Readings:
     """Results by the names a requirement uses, in trade units and fractions."""
 
     def __init__(
-        self, flows: Flows, machines: dict[str, MachineResult], loops: tuple[LoopResult, ...]
+        self,
+        flows: Flows,
+        machines: dict[str, MachineResult],
+        loops: tuple[LoopResult, ...],
+        shapes: Shapes,
     ) -> None:
         self._flows = flows
         self._machines = machines
         self._loops = loops
+        self._shapes = shapes
         self._feeds = {feed.tag for feed in flows.plant.feeds}
 
     def read(self, reading: Reading) -> float | None:
@@ -252,6 +285,10 @@ class _Readings:
             "reduction_ratio": machine.reduction_ratio,
             "f80": machine.f80_mm,
             "p80": machine.p80_mm,
+            "specific_energy": machine.drive.energy_kwh_t if machine.drive else None,
+            "live": machine.storage.live_t if machine.storage else None,
+            "surge_time": machine.storage.surge_time_h if machine.storage else None,
+            "liner_life": machine.wear.life_h if machine.wear else None,
         }[quantity]
 
     def _of_deck(self, machine: MachineResult, name: str, quantity: str) -> float | None:
@@ -280,6 +317,8 @@ class _Readings:
                 return _fineness_modulus(flow)
             case "moisture":
                 return self._moisture(tag)
+            case "flakiness":
+                return self._shapes.into(tag)
         if flow.empty or reading.size_mm is None:
             return None
         passing = flow.passing(reading.size_mm)
@@ -289,7 +328,7 @@ class _Readings:
         feeds = {feed.tag: feed for feed in self._flows.plant.feeds}
         if tag in feeds:
             return self._flows.plant.materials[feeds[tag].material].moisture
-        return self._flows.feed_mixture(tag).moisture
+        return self._flows.moisture_into(tag)
 
 
 def _warnings(

@@ -33,6 +33,8 @@ class StreamResult(_Frozen):
     p50_mm: float | None
     moisture: float  # water over dry solids
     recirculating: bool  # True on the streams that close a loop
+    water_t_h: float = 0.0
+    flakiness: float | None = None  # 4 mm to 100 mm; None where not known or nothing to test
 
 
 class Check(_Frozen):
@@ -62,11 +64,78 @@ class DeckResult(_Frozen):
     area_use: float | None  # needed / fitted
     bed_depth_mm: float | None  # at the discharge end
     checks: tuple[Check, ...]
+    area_by_karra_m2: float | None = None  # at which Karra's capacity is just used up
+    slot_ratio: float | None = None  # length of a slot over its width, where it is stated
 
 
 class SettingResult(_Frozen):
     name: str
     text: str
+
+
+class DriveResult(_Frozen):
+    """What a machine's drive takes, and the motor the common series would give it."""
+
+    energy_kwh_t: float | None  # drawn power over the machine's own feed
+    energy_of_plant_feed_kwh_t: float
+    motor_margin: float  # over the drawn power, fraction
+    motor_kw: float | None  # None where the series ends
+
+
+class WearResult(_Frozen):
+    """Liner metal worn off a crusher, from the abrasion index of its feed."""
+
+    abrasion_index: float
+    net_energy_kwh_t: float  # Bond's, without losses
+    metal_g_kwh: float  # of net energy
+    metal_g_t: float  # of the machine's own feed
+    liner_mass_t: float | None
+    liner_wear_share: float | None  # of the mass, that may wear off
+    life_h: float | None
+
+
+class SettingPosition(_Frozen):
+    """Where a cone's bowl or shaft stands, counted from the liners' touching."""
+
+    css_mm: float
+    moves: str  # "bowl_up", "shaft_down", or "" where the class does not say
+    travel_mm: float  # along the crusher's axis
+    turns: float | None = None  # of a threaded bowl
+    whole_turns: int | None = None  # the same turns, to the nearest tooth ...
+    teeth: int | None = None  # ... and the teeth beyond them
+    teeth_a_turn: int | None = None
+    css_a_tooth_mm: float | None = None
+    liner_set: str = ""
+
+
+class StorageResult(_Frozen):
+    """A bin or stockpile. Height, angles and diameter are of a pile that is a cone."""
+
+    height_m: float | None
+    repose_deg: float | None
+    drawdown_deg: float | None  # of the crater, where the live share follows from it
+    base_diameter_m: float | None
+    volume_m3: float | None
+    held_t: float | None
+    live_share: float | None  # of what is held
+    live_t: float | None
+    through_t_h: float
+    surge_time_h: float | None  # live over what runs through
+
+
+class BeltResult(_Frozen):
+    """A belt conveyor: its run, its load, and the pull that moves it."""
+
+    length_m: float
+    lift_m: float
+    slope_deg: float
+    travel_speed_m_s: float
+    width_mm: float | None  # None where the class's capacity does not follow from a trough
+    section_m2: float | None  # of rock on the full belt, level
+    slope_factor: float | None  # what the slope leaves of the section
+    rock_kg_m: float  # with its water
+    secondary_coefficient: float  # C of ISO 5048
+    pull_n: float  # at the drive pulley
 
 
 class MachineResult(_Frozen):
@@ -90,6 +159,11 @@ class MachineResult(_Frozen):
     checks: tuple[Check, ...]
     cautions: tuple[str, ...]
     sources: tuple[str, ...]
+    drive: DriveResult | None = None
+    wear: WearResult | None = None
+    storage: StorageResult | None = None
+    belt: BeltResult | None = None
+    setting: SettingPosition | None = None
 
 
 class LoopResult(_Frozen):
@@ -116,6 +190,15 @@ class BandVerdict(_Frozen):
     worst_margin: float  # fraction passing inside (+) or outside (-) the nearest limit
 
 
+class FlakinessFraction(_Frozen):
+    """Flakiness of one sieve fraction of a product, as EN 933-3 measures it."""
+
+    upper_mm: float
+    lower_mm: float
+    share: float  # of the product's mass from 4 mm to 100 mm
+    flakiness: float  # mass of flaky particles over mass
+
+
 class ProductResult(_Frozen):
     tag: str
     title: str
@@ -126,6 +209,8 @@ class ProductResult(_Frozen):
     fineness_modulus: float | None  # ASTM C136 / EN 12620 sense, from the ASTM sieves
     curve: tuple[tuple[float, float], ...]  # (size mm, fraction passing) on the solver's grid
     bands: tuple[BandVerdict, ...]
+    flakiness: float | None = None
+    flakiness_by_fraction: tuple[FlakinessFraction, ...] = ()
 
 
 class RequirementResult(_Frozen):
@@ -146,6 +231,7 @@ class FeedResult(_Frozen):
     passing: tuple[float, ...]
     p80_mm: float | None
     moisture: float
+    flakiness: float | None = None
 
 
 class Warning(_Frozen):
@@ -167,6 +253,28 @@ class Closure(_Frozen):
     iterations: int
 
 
+class WaterResult(_Frozen):
+    """The plant's water, t/h: what comes with the feeds and what is added leaves with the
+    products."""
+
+    with_feeds_t_h: float
+    added_t_h: float
+    with_products_t_h: float
+
+
+class DustResult(_Frozen):
+    """Dust raised by one source: uncontrolled, and controlled by wet suppression."""
+
+    source: str  # tag of a machine, or name of a stream
+    operation: str  # "tertiary crushing", "fines screening", "transfer" ...
+    upper_limit: bool  # no factors of its own: those of a dustier operation stand in
+    rate_t_h: float
+    pm_kg_h: float
+    pm_controlled_kg_h: float
+    pm10_kg_h: float  # particles to 10 um
+    pm10_controlled_kg_h: float
+
+
 class Results(_Frozen):
     format_version: int = FORMAT_VERSION
     compiler_version: str
@@ -183,7 +291,10 @@ class Results(_Frozen):
     warnings: tuple[Warning, ...]
     closure: Closure
     feed_t_h: float
-    power_kw: float  # all crushers
+    power_kw: float  # all crushers and conveyors
     energy_kwh_t: float
     cautions: tuple[str, ...]  # that hold for the whole plant
     assumptions: tuple[str, ...]
+    water: WaterResult | None = None
+    dust: tuple[DustResult, ...] = ()
+    hours_per_year: float | None = None  # as the plant states them

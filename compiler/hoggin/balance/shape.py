@@ -1,0 +1,318 @@
+"""Flaky rock followed through a balanced plant: a tracer by size class on known flows.
+
+The mass balance is done and stays as it is. Splitters, blends, bins and decks of square or round
+openings are blind to shape: they hand on flaky rock as they hand on its class. Crushers keep the
+shape of what they leave unbroken and give what they break the flakiness of their shape model. All
+that is linear in the flaky mass of each class, so a loop is one elimination of its machines, all
+classes and cases at once. A slotted deck prefers flakes by a measure that hangs on how many there
+are, so the flaky shares on such decks in a loop are found by iteration.
+"""
+
+from __future__ import annotations
+
+import inspect
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from hoggin.balance.acceleration import fixed_point
+from hoggin.balance.circuit import Circuit, Crusher, Find, Screen, lower, stack
+from hoggin.balance.elimination import eliminate, recover
+from hoggin.balance.result import Array, Balance
+from hoggin.balance.topology import PRODUCT, Part
+from hoggin.check.plant import Machine, Plant
+from hoggin.models import catalog, grading, shape
+
+_TOGETHER = 64  # crusher operators held at a time; only their diagonals are kept
+_STILL = 1e-10  # error of a flaky share that ends the iteration on slotted decks
+_MOST_ITERATIONS = 100
+
+
+@dataclass(frozen=True, slots=True)
+class Shape:
+    """Flaky rock in a balanced plant. B cases, S streams, n size classes as in the balance.
+
+    flaky_t_h: (B, S, n), between 0 and the stream's mass.
+    known: (S,) whether all rock of the stream comes from feeds that state their flakiness,
+        through crushers that have a shape model; where not, flaky_t_h counts the rest as cubical.
+    """
+
+    flaky_t_h: Array
+    known: NDArray[np.bool_]
+
+
+def trace(plants: Sequence[Plant], balance: Balance, *, find: Find = catalog.find) -> Shape | None:
+    """Follow the flaky rock of a batch: one plant for each case, alike but for numbers.
+
+    None where no feed states its flakiness.
+    Raises ValueError when there are not as many plants as cases, or they are not alike.
+    """
+    if len(plants) != len(balance.streams_t_h):
+        raise ValueError("one plant is wanted for each case of the balance")
+    stating = {tuple(f.flakiness is not None for f in plant.feeds) for plant in plants}
+    if len(stating) != 1:
+        raise ValueError("the same feeds must state their flakiness in all cases")
+    if not any(*stating):
+        return None
+    circuit = stack([lower(plant, balance.edges_mm, find=find) for plant in plants])
+    tracer = _Tracer(plants, circuit, balance, find)
+    return Shape(tracer.flaky(), _known(plants[0], circuit))
+
+
+def _known(plant: Plant, circuit: Circuit) -> NDArray[np.bool_]:
+    """(S,) False for every stream that a feed or crusher of unknown shape can reach."""
+    links = circuit.flowsheet.links
+    silent = {-1 - k for k, feed in enumerate(plant.feeds) if not feed.flakiness}
+    silent |= {
+        m
+        for m, machine in enumerate(plant.machines)
+        if machine.kind == "crusher" and "shape" not in machine.models
+    }
+    onward: dict[int, list[int]] = {}
+    for link in links:
+        onward.setdefault(link.source, []).append(link.target)
+    todo = list(silent)
+    while todo:
+        for target in onward.get(todo.pop(), ()):
+            if target != PRODUCT and target not in silent:
+                silent.add(target)
+                todo.append(target)
+    return np.array([link.source not in silent for link in links])
+
+
+class _Tracer:
+    """The flaky mass of every stream, (B, S, n), filled part by part as the mass balance was."""
+
+    def __init__(
+        self, plants: Sequence[Plant], circuit: Circuit, balance: Balance, find: Find
+    ) -> None:
+        self.plants = plants
+        self.circuit = circuit
+        self.balance = balance
+        self.find = find
+        self.links = circuit.flowsheet.links
+        self.streams = balance.streams_t_h
+        self.out = np.zeros_like(self.streams)
+
+    def flaky(self) -> Array:
+        for stream, link in enumerate(self.links):
+            if link.source < 0:
+                self.out[:, stream] = self.streams[:, stream] * self._stated(-1 - link.source)
+        for part in self.circuit.flowsheet.parts:
+            self._part(part)
+        return np.clip(self.out, 0.0, self.streams)
+
+    def _stated(self, feed: int) -> Array:
+        """Flaky share of a feed by class, (B, n); 0 where it states none."""
+        return np.stack(
+            [
+                shape.class_flakiness(self.circuit.edges_mm, *np.array(points).T)
+                if (points := plant.feeds[feed].flakiness)
+                else np.zeros(self.streams.shape[2])
+                for plant in self.plants
+            ]
+        )
+
+    def _part(self, part: Part) -> None:
+        """The flaky feed of each machine of a part, then what leaves each."""
+        inputs = self._by_target(part.entering, self.out)
+        kept: dict[int, Array] = {}
+        made: dict[int, Array] = {}
+        for m in part.crushers:
+            kept[m], made[m] = self._crushed(m)
+        outgoing = [(s, self.links[s].source) for s in (*part.inner, *part.leaving)]
+        blind = {s: kept[m] if m in kept else self._share(s, m) for s, m in outgoing}
+        slotted = {m: decks for m in part.machines if (decks := self._slotted(m))}
+        shares: Mapping[int, Array]
+        if part.is_loop:
+            shares, feeds = self._settle(part, blind, slotted, inputs, made)
+        else:
+            (machine,) = part.machines
+            feeds = {machine: inputs.get(machine, np.zeros(self.streams.shape[::2]))}
+            shares = self._with_slots(blind, slotted, feeds)
+        for stream, m in outgoing:
+            self.out[:, stream] = shares[stream] * feeds[m] + made.get(m, 0.0)
+
+    def _settle(
+        self,
+        part: Part,
+        blind: Mapping[int, Array],
+        slotted: Mapping[int, Sequence[_SlottedDeck | None]],
+        inputs: Mapping[int, Array],
+        made: Mapping[int, Array],
+    ) -> tuple[Mapping[int, Array], dict[int, Array]]:
+        """What each stream of a loop takes of flaky feeds, and these feeds.
+
+        Classes don't mix, so the flaky shares on slotted screens settle for each on their own.
+        """
+        supplied = dict(inputs)
+        for stream in part.inner:
+            link = self.links[stream]
+            if link.source in made:
+                present = supplied.get(link.target)
+                fresh = made[link.source]
+                supplied[link.target] = fresh if present is None else present + fresh
+        if not slotted:
+            return blind, self._solve(part, blind, supplied)
+        loads = {m: self.balance.machine_feeds_t_h[:, m] for m in slotted}
+        cases, classes = self.streams.shape[::2]
+
+        def step(z: Array) -> tuple[Array, tuple[Mapping[int, Array], dict[int, Array]]]:
+            on_screens = zip(slotted, np.clip(z, 0.0, 1.0).T, strict=True)
+            flaky = {m: share.reshape(cases, classes) * loads[m] for m, share in on_screens}
+            shares = self._with_slots(blind, slotted, flaky)
+            feeds = self._solve(part, shares, supplied)
+            after = [_ratio(feeds[m], loads[m]).ravel() for m in slotted]
+            return np.clip(np.stack(after, axis=1), 0.0, 1.0), (shares, feeds)
+
+        start, _ = step(np.zeros((cases * classes, len(slotted))))
+        return fixed_point(step, start, tolerance=_STILL, limit=_MOST_ITERATIONS).outcome
+
+    def _solve(
+        self, part: Part, shares: Mapping[int, Array], supplied: Mapping[int, Array]
+    ) -> dict[int, Array]:
+        weights: dict[tuple[int, int], Array] = {}
+        for stream in part.inner:
+            way = self.links[stream].source, self.links[stream].target
+            present = weights.get(way)
+            weights[way] = shares[stream] if present is None else present + shares[stream]
+        return recover(eliminate(part.mix_plan, weights, supplied), {})
+
+    def _by_target(self, streams: Iterable[int], values: Array) -> dict[int, Array]:
+        sums: dict[int, Array] = {}
+        for stream in streams:
+            target = self.links[stream].target
+            value = values[:, stream]
+            sums[target] = sums[target] + value if target in sums else value
+        return sums
+
+    def _share(self, stream: int, machine: int) -> Array:
+        """What a stream takes of its machine's feed, class by class."""
+        return _ratio(self.streams[:, stream], self.balance.machine_feeds_t_h[:, machine])
+
+    # -- crushers -------------------------------------------------------------------------------
+
+    def _crushed(self, machine: int) -> tuple[Array, Array]:
+        """Of a crusher: the share of flaky feed it leaves flaky, and the flaky rock it makes."""
+        unit = self.circuit.units[machine]
+        assert isinstance(unit, Crusher)
+        (leaving,) = [s for s, link in enumerate(self.links) if link.source == machine]
+        feed, product = self.balance.machine_feeds_t_h[:, machine], self.streams[:, leaving]
+        fresh = self._fresh(machine, feed, product)
+        return shape.crushed(feed, _unbroken(unit, self.circuit.edges_mm), product, fresh)
+
+    def _fresh(self, machine: int, feed: Array, product: Array) -> Array:
+        """Flakiness of what a crusher breaks, (B, n); 0 where it has no shape model."""
+        machines = [plant.machines[machine] for plant in self.plants]
+        used = {m.models["shape"].model for m in machines if "shape" in m.models}
+        if len(used) != 1 or any("shape" not in m.models for m in machines):
+            if used:
+                raise ValueError(f"{machines[0].tag} must have one shape model in all cases")
+            return np.zeros((1, 1))
+        (name,) = used
+        model = self.find("shape", name)
+        if model is None:
+            raise ValueError(f"there is no shape model {name}")
+        function = model.load("fresh")
+        edges = self.circuit.edges_mm
+        known = {"edges_mm": edges} | _coefficients(machines)
+        wanted = inspect.signature(function).parameters
+        if "f80_mm" in wanted:
+            known["f80_mm"] = grading.size_at(edges, feed, 0.8)
+            known["p80_mm"] = grading.size_at(edges, product, 0.8)
+        fresh: Array = function(**{k: v for k, v in known.items() if k in wanted})
+        return fresh
+
+    # -- slotted decks --------------------------------------------------------------------------
+
+    def _slotted(self, machine: int) -> tuple[_SlottedDeck | None, ...]:
+        """A screen's decks from the top, None for one blind to shape; empty if all of them are."""
+        declared = self.plants[0].machines[machine]
+        unit = self.circuit.units[machine]
+        slots = [deck.shape == "slotted" for deck in declared.decks]
+        if not any(slots) or not isinstance(unit, Screen):
+            return ()
+        decks: list[_SlottedDeck | None] = []
+        for deck, is_slotted in zip(unit.decks, slots, strict=True):
+            cut = self.balance.cut_sizes_mm[declared.tag, deck.name]
+            edges, given = self.circuit.edges_mm, deck.oversize_arguments
+            if not is_slotted:
+                decks.append(None)
+                continue
+            flakes = 1.0 - deck.oversize(edges, shape.FLAKY_CUT_RATIO * cut, **given)
+            others = 1.0 - deck.oversize(edges, cut, **given)
+            advantage = np.divide(flakes, others, out=np.ones_like(flakes), where=others > 0.0)
+            decks.append(_SlottedDeck(advantage))
+        return tuple(decks)
+
+    def _with_slots(
+        self,
+        blind: Mapping[int, Array],
+        slotted: Mapping[int, Sequence[_SlottedDeck | None]],
+        flaky_feeds: Mapping[int, Array],
+    ) -> Mapping[int, Array]:
+        """What each stream takes of the flaky feed, with the slotted decks' preference."""
+        shares = dict(blind)
+        for machine, decks in slotted.items():
+            outlets = self._through(machine, decks, flaky_feeds[machine])
+            for stream in shares:
+                if self.links[stream].source == machine:
+                    shares[stream] = outlets[self.links[stream].outlet]
+        return shares
+
+    def _through(
+        self, machine: int, decks: Sequence[_SlottedDeck | None], flaky_feed: Array
+    ) -> tuple[Array, ...]:
+        """What each outlet of a screen takes of its flaky feed, deck after deck."""
+        unit = self.circuit.units[machine]
+        assert isinstance(unit, Screen)
+        tag = self.circuit.flowsheet.machines[machine]
+        loads = [self.balance.deck_feeds_t_h[tag, deck.name] for deck in unit.decks]
+        under = next(
+            s
+            for s, link in enumerate(self.links)
+            if link.source == machine and unit.outlets[link.outlet] == len(unit.decks)
+        )
+        loads.append(self.streams[:, under])
+        reaching = np.ones_like(flaky_feed)
+        leaving: list[Array] = []
+        for number, deck in enumerate(decks):
+            falls = _ratio(loads[number + 1], loads[number])
+            if deck is not None:
+                flaky = np.clip(_ratio(reaching * flaky_feed, loads[number]), 0.0, 1.0)
+                falls = shape.flaky_undersize(falls, flaky, deck.advantage)
+            leaving.append(reaching * (1.0 - falls))
+            reaching = reaching * falls
+        leaving.append(reaching)
+        return tuple(leaving[outlet] for outlet in unit.outlets)
+
+
+@dataclass(frozen=True, slots=True)
+class _SlottedDeck:
+    """By class, (B, n): how much more readily a flaky piece falls through than another."""
+
+    advantage: Array
+
+
+def _coefficients(machines: Sequence[Machine]) -> dict[str, Array]:
+    uses = [machine.models["shape"].coefficients for machine in machines]
+    return {name: np.array([use[name] for use in uses]) for name in uses[0]}
+
+
+def _unbroken(unit: Crusher, edges_mm: Array) -> Array:
+    """The diagonal of a crusher's operators, (1 or B, n)."""
+    rows = max((len(values) for values in unit.arguments.values()), default=1)
+    diagonals = []
+    for first in range(0, rows, _TOGETHER):
+        some = slice(first, first + _TOGETHER)
+        given = {name: v if len(v) == 1 else v[some] for name, v in unit.arguments.items()}
+        diagonals.append(np.diagonal(unit.operator(edges_mm, **given), axis1=1, axis2=2))
+    return np.concatenate(diagonals)
+
+
+def _ratio(part: Array, whole: Array) -> Array:
+    """part / whole, 0 where there is nothing."""
+    ratio: Array = np.divide(part, whole, out=np.zeros_like(part), where=whole > 0.0)
+    return ratio

@@ -1,0 +1,74 @@
+"""Traits: the words a class states of its own, alone or by a choice.
+
+`action multi_layer` is a trait; so is `liner_set by chamber { coarse: coarse_secondary, fine:
+fine_tertiary }`, whose branches may again be chosen by another setting.
+"""
+
+from __future__ import annotations
+
+from hoggin.check.evaluate import evaluate
+from hoggin.check.scope import Scope, Session, ValueEntity
+from hoggin.check.values import Unknown, Word
+from hoggin.diagnostics.diagnostic import did_you_mean
+from hoggin.syntax import tree
+
+
+def trait_word(value: tree.Expression, scope: Scope, session: Session) -> str | None:
+    """The word that a fact's value comes to, or None where it is no trait. A word that names
+    something in scope is that thing's value, no trait.
+
+    Every branch of a `by` is checked. Where the choice is unknown (a class checked on its own, or
+    a fault reported already) the word is ""."""
+    if not _all_words(value, scope):
+        return None
+    return _chosen(value, scope, session)
+
+
+def _all_words(value: tree.Expression, scope: Scope) -> bool:
+    match value:
+        case tree.Path(parts=(only,)):
+            return scope.find(only.text) is None
+        case tree.By(entries=entries):
+            branches = [entry.value for entry in entries]
+            return bool(branches) and all(b is not None and _all_words(b, scope) for b in branches)
+    return False
+
+
+def _chosen(value: tree.Expression, scope: Scope, session: Session) -> str:
+    if isinstance(value, tree.Path):
+        return value.dotted
+    return _branch(value, scope, session) if isinstance(value, tree.By) else ""
+
+
+def _branch(node: tree.By, scope: Scope, session: Session) -> str:
+    report = session.diagnostics.report
+    entity = scope.find(node.choice.dotted)
+    choices = entity.choices if isinstance(entity, ValueEntity) else ()
+    chosen = evaluate(node.choice, scope, session)
+    if not choices and not isinstance(chosen, Unknown):
+        report("E0304", node.choice.span, f"`{node.choice.dotted}` is not a choice, `by` needs one")
+        return ""
+    words: dict[str, str] = {}
+    for entry in node.entries:
+        key = entry.key
+        if not isinstance(key, tree.Path) or entry.value is None or entry.upper is not None:
+            report("E0304", entry.span, "a branch of `by` is written `choice: value`")
+            continue
+        if choices and key.dotted not in choices:
+            report(
+                "E0304",
+                key.span,
+                f"`{node.choice.dotted}` is never `{key.dotted}`",
+                did_you_mean(key.dotted, choices),
+            )
+        words[key.dotted] = _chosen(entry.value, scope, session)
+    if not isinstance(chosen, Word):
+        return ""
+    if chosen.text not in words:
+        report(
+            "E0304",
+            node.span,
+            f"`by {node.choice.dotted}` says nothing for `{chosen.text}`",
+            f"add a line `{chosen.text}: ...`",
+        )
+    return words.get(chosen.text, "")

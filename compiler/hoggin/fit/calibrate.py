@@ -1,0 +1,223 @@
+"""Bounded least squares of a breakage model's coefficients, with their confidence intervals."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import combinations
+from typing import TYPE_CHECKING, Literal
+
+import numpy as np
+
+from hoggin.fit import FitError
+from hoggin.fit.base import BaseClass
+from hoggin.fit.measured import Sample
+from hoggin.fit.parameters import Parameter
+from hoggin.fit.problem import Problem, pose
+from hoggin.models.arrays import Array
+
+if TYPE_CHECKING:
+    from scipy.optimize import OptimizeResult
+
+CONFIDENCE = 0.95
+_TELLING = 0.95  # correlation from which two coefficients can hardly be told apart
+_AT_BOUND = 1e-4  # of the range: nearer than this is at the bound
+_SINGULAR = 1e-6  # singular value over the largest: below it the data say nothing that way
+_SILENT = 1e-6  # fraction passing, far below what a sieve analysis tells
+_DIGITS = 5  # significant; what is written is what is judged
+_TRIES = 300  # evaluations a free coefficient
+
+Verdict = Literal["determined", "undetermined", "at a bound"]
+
+
+@dataclass(frozen=True, slots=True)
+class Estimate:
+    """A fitted coefficient with its 95 % confidence limits.
+
+    They are infinite where the data say nothing of it, and NaN at a bound.
+    """
+
+    parameter: Parameter
+    value: float
+    low: float
+    high: float
+    verdict: Verdict
+
+
+@dataclass(frozen=True)
+class SampleFit:
+    """A sample against the fitted model, in fractions; residuals are measured minus fitted."""
+
+    sample: Sample
+    css_mm: float
+    residuals: tuple[float, ...]  # at the product's measured sizes
+    curve: tuple[tuple[float, float], ...]  # size in mm and fraction passing, coarse to fine
+
+
+@dataclass(frozen=True)
+class Calibration:
+    """`points` are those that tell of the crusher; `deviation` is the residual standard
+    deviation and `before` the root mean square residual with the coefficients of the base class,
+    both as fractions passing."""
+
+    estimates: tuple[Estimate, ...]
+    samples: tuple[SampleFit, ...]
+    points: int
+    deviation: float
+    before: float
+    alike: tuple[tuple[str, str, float], ...]  # pairs hardly told apart, and their correlation
+
+
+def calibrate(
+    base: BaseClass, samples: Sequence[Sample], parameters: Sequence[Parameter]
+) -> Calibration:
+    """Fit the parameters to the samples' product gradings.
+
+    The sum of squares of measured minus fitted fraction passing, each sieve of each sample
+    counting alike, is least between the bounds. Confidence limits are those of linear theory,
+    value +- t s sqrt(diag((J'J)^-1)), with J at the solution and without what lies at a bound.
+
+    Raises FitError where scipy is missing, no more points than parameters tell of the crusher, or
+    the least squares do not settle.
+
+    Source: Draper & Smith (1998), *Applied Regression Analysis*, ch. 24; from memory.
+    """
+    problem = pose(base, samples, parameters)
+    found = _least(problem)
+    low, span = _ranges(problem)
+    values = np.array([float(f"{v:.{_DIGITS}g}") for v in low + span * found.x])
+    residuals = problem.residuals(problem.coefficients(values))
+    points = _telling_points(residuals, found.jac)
+    freedom = points - len(parameters)
+    if freedom < 1:
+        raise FitError(
+            f"{points} points that tell of the crusher can't fix {len(parameters)} coefficients: "
+            "measure more sieves or free fewer coefficients"
+        )
+    deviation = float(np.sqrt(residuals @ residuals / freedom))
+    inside = (found.x > _AT_BOUND) & (found.x < 1.0 - _AT_BOUND)
+    covariance = np.full((len(parameters), len(parameters)), np.nan)
+    covariance[np.ix_(inside, inside)] = _covariance(found.jac[:, inside])
+    half = span * _student(freedom) * deviation * np.sqrt(np.diag(covariance))
+    estimates = map(_estimate, problem.parameters, values.tolist(), half.tolist())
+    as_base = {name: np.array(column) for name, column in base.coefficients.items()}
+    return Calibration(
+        estimates=tuple(estimates),
+        samples=_by_sample(problem, samples, values, residuals),
+        points=points,
+        deviation=deviation,
+        before=float(np.sqrt(np.mean(problem.residuals(as_base) ** 2))),
+        alike=_alike(problem.parameters, covariance),
+    )
+
+
+def _least(problem: Problem) -> OptimizeResult:
+    """The least squares in shares of each parameter's range."""
+    try:
+        from scipy.optimize import least_squares
+    except ImportError as fault:
+        raise FitError(
+            "fitting needs scipy: install it with `pip install 'hoggin[fit]'`"
+        ) from fault
+    low, span = _ranges(problem)
+
+    def residuals(shares: Array) -> Array:
+        return problem.residuals(problem.coefficients(low + span * shares))
+
+    own = (np.array([p.start for p in problem.parameters]) - low) / span
+    # Also from the middle of the ranges, so that a poor class to start from leaves the search in
+    # no side valley.
+    starts = (np.clip(own, 0.01, 0.99), np.full(own.size, 0.5))
+    try:
+        found = [
+            least_squares(
+                residuals,
+                start,
+                jac="3-point",
+                bounds=(0.0, 1.0),
+                xtol=1e-11,
+                ftol=1e-11,
+                gtol=1e-11,
+                max_nfev=_TRIES * own.size,
+            )
+            for start in starts
+        ]
+    except ValueError as fault:  # the model refuses coefficients within their ranges
+        raise FitError(f"the model can't be worked out: {fault}") from fault
+    best = min(found, key=lambda result: float(result.cost))
+    if not best.success:
+        raise FitError("the least squares do not settle: free fewer coefficients")
+    return best
+
+
+def _ranges(problem: Problem) -> tuple[Array, Array]:
+    """Lower bound and width of each parameter's range."""
+    low = np.array([parameter.low for parameter in problem.parameters])
+    return low, np.array([parameter.high for parameter in problem.parameters]) - low
+
+
+def _telling_points(residuals: Array, jacobian: Array) -> int:
+    """How many points the model could miss. Above the product's top size everything passes in
+    rock and model alike: such sieves would make the fit look better than it is."""
+    moved = np.abs(jacobian).max(axis=1, initial=0.0) > _SILENT
+    return int((moved | (np.abs(residuals) > _SILENT)).sum())
+
+
+def _covariance(jacobian: Array) -> Array:
+    """(J'J)^-1; infinite variance for what the data say nothing of."""
+    count = jacobian.shape[1]
+    if count == 0:
+        return np.empty((0, 0))
+    _, singular, axes = np.linalg.svd(jacobian, full_matrices=False)
+    told = singular > _SINGULAR * max(float(singular[0]), np.finfo(np.float64).tiny)
+    scaled = axes[told] / singular[told, np.newaxis]
+    covariance = scaled.T @ scaled
+    blind = (axes[~told] ** 2).sum(axis=0) > _SINGULAR
+    covariance[blind, blind] = np.inf
+    result: Array = covariance
+    return result
+
+
+def _student(freedom: int) -> float:
+    """Two-sided quantile of Student's t."""
+    from scipy.special import stdtrit
+
+    return float(stdtrit(freedom, 0.5 + 0.5 * CONFIDENCE))
+
+
+def _estimate(parameter: Parameter, value: float, half: float) -> Estimate:
+    verdict: Verdict = "determined"
+    if math.isnan(half):
+        verdict = "at a bound"
+    elif 2.0 * half >= parameter.high - parameter.low:
+        verdict = "undetermined"
+    return Estimate(parameter, value, value - half, value + half, verdict)
+
+
+def _alike(
+    parameters: Sequence[Parameter], covariance: Array
+) -> tuple[tuple[str, str, float], ...]:
+    pairs = []
+    for i, j in combinations(range(len(parameters)), 2):
+        scale = math.sqrt(covariance[i, i] * covariance[j, j])
+        correlation = covariance[i, j] / scale if scale > 0.0 else 0.0
+        if math.isfinite(correlation) and abs(correlation) >= _TELLING:
+            pairs.append((parameters[i].name, parameters[j].name, float(correlation)))
+    return tuple(pairs)
+
+
+def _by_sample(
+    problem: Problem, samples: Sequence[Sample], values: Array, residuals: Array
+) -> tuple[SampleFit, ...]:
+    curves = problem.curves(problem.coefficients(values))
+    edges = problem.edges_mm[:-1].tolist()
+    return tuple(
+        SampleFit(
+            sample=sample,
+            css_mm=float(problem.css_mm[row]),
+            residuals=tuple(residuals[problem.rows == row].tolist()),
+            curve=tuple(zip(edges, curves[row, :-1].tolist(), strict=True)),
+        )
+        for row, sample in enumerate(samples)
+    )

@@ -1,0 +1,144 @@
+"""The fitted class as a `.hog` library: the base class's own text with the fitted numbers in it."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from hoggin.emit.wording import clean
+from hoggin.fit.base import BaseClass
+from hoggin.fit.calibrate import Calibration, Estimate
+from hoggin.fit.wording import figure, interval, summary
+from hoggin.syntax import tree
+
+_INDENT = "    "
+
+
+@dataclass(frozen=True, slots=True)
+class _Edit:
+    """Text in place of [start, end) of the base class's source."""
+
+    start: int
+    end: int
+    text: str
+
+
+def library_text(base: BaseClass, calibration: Calibration, name: str, data: str) -> str:
+    """A library file that holds the class under a new name. `data` names the measurements.
+
+    It carries no date: the same data and class give the same bytes.
+    """
+    node, data = base.entity.node, quotable(data)
+    source = node.span.source.text
+    start, end = node.span.start, node.span.end
+    pieces: list[str] = []
+    at = start
+    for edit in sorted(_edits(base, calibration, name, data), key=lambda edit: edit.start):
+        pieces += [source[at : edit.start], edit.text]
+        at = edit.end
+    body = "".join([*pieces, source[at:end]])
+    return "\n".join([*_heading(base, calibration, data), "", body]) + "\n"
+
+
+def quotable(text: str) -> str:
+    """A text as it may stand in quotes or a comment of the language."""
+    return clean(text).replace('"', "'")
+
+
+def _heading(base: BaseClass, calibration: Calibration, data: str) -> Iterator[str]:
+    yield f"# Written by `hoggin fit` from {quotable(base.name)} and {data}; yours to change."
+    yield f"# {summary(base, calibration)}"
+    for estimate in calibration.estimates:
+        yield f"#   {estimate.parameter.label} = {figure(estimate.value)}, {interval(estimate)}"
+    yield "# All else is the base class's. A prediction for design, not a guarantee."
+
+
+def _edits(base: BaseClass, calibration: Calibration, name: str, data: str) -> Iterator[_Edit]:
+    node = base.entity.node
+    yield _Edit(node.name.span.start, node.name.span.end, name)
+    about = next(
+        (f for f in node.body if isinstance(f, tree.Fact) and f.name.text == "about"), None
+    )
+    told = f'source "breakage {base.model.name} fitted: {data}; {summary(base, calibration)}"'
+    if about is not None and isinstance(about.value, tree.Text):
+        span = about.value.span
+        yield _Edit(span.start, span.end, f'"{about.value.text}, fitted to measured gradings"')
+        yield _Edit(about.span.end, about.span.end, f"\n  {told}")
+    else:
+        inside = node.span.start + node.span.text.rindex("}")
+        yield _Edit(inside, inside, f"  {told}\n")
+    missing = [e for e in calibration.estimates if e.parameter.name not in base.facts]
+    for estimate in calibration.estimates:
+        fact = base.facts.get(estimate.parameter.name)
+        if fact is not None and fact.value is not None:
+            yield from _fact_edits(fact, fact.value, estimate, base, data)
+    if missing:
+        model = base.definition.span
+        written = "".join(
+            f'{_INDENT}{e.parameter.name} {_written(e)} source "{_origin(e, data)}"\n'
+            for e in missing
+        )
+        if model.text.endswith("}"):
+            yield _Edit(model.end - 1, model.end - 1, f"\n{written}  ")
+        else:
+            yield _Edit(model.end, model.end, f" {{\n{written}  }}")
+
+
+def _fact_edits(
+    fact: tree.Fact, value: tree.Expression, estimate: Estimate, base: BaseClass, data: str
+) -> Iterator[_Edit]:
+    """The new value, only in the branch in force where there are several, and its source."""
+    origin = _origin(estimate, data)
+    fitted = value
+    if isinstance(value, tree.By) and value.choice.dotted in base.words:
+        chosen = base.words[value.choice.dotted]
+        old = fact.source.text if fact.source is not None else "no source"
+        origin = f"{chosen}: {origin}; others: {old}"
+        fitted = next(
+            entry.value
+            for entry in value.entries
+            if isinstance(entry.key, tree.Path) and entry.key.dotted == chosen and entry.value
+        )
+    yield from _scaled(fitted, estimate)
+    if fact.source is not None:
+        yield _Edit(fact.source.span.start, fact.source.span.end, f'"{origin}"')
+    else:
+        yield _Edit(value.span.end, value.span.end, f' source "{origin}"')
+
+
+def _scaled(expression: tree.Expression, estimate: Estimate) -> Iterator[_Edit]:
+    """The expression times what the fit says: in its leading number, `0.65 * css`, if it has one.
+
+    So the class keeps what it says of other settings than those of the samples.
+    """
+    span, start = expression.span, estimate.parameter.start
+    leading = expression
+    while isinstance(leading, tree.Arithmetic) and leading.operator in "*/":
+        leading = leading.left
+    if start <= 0.0:  # nothing times anything stays nothing
+        yield _Edit(span.start, span.end, _written(estimate))
+    elif isinstance(leading, tree.Number | tree.Measure):
+        unit = leading.unit if isinstance(leading, tree.Measure) else ""
+        number = figure(leading.number * estimate.value / start)
+        yield _Edit(leading.span.start, leading.span.end, f"{number} {unit}".rstrip())
+    else:
+        yield _Edit(span.start, span.start, f"{figure(estimate.value / start)} * (")
+        yield _Edit(span.end, span.end, ")")
+
+
+def _written(estimate: Estimate) -> str:
+    """The coefficient as a class says it that said nothing of it before."""
+    parameter, number = estimate.parameter, figure(estimate.value)
+    if parameter.times_css:
+        return f"{number} * css"
+    return f"{number} {parameter.unit}".rstrip()
+
+
+def _origin(estimate: Estimate, data: str) -> str:
+    return f"fitted to {data}, {interval(estimate)}"
+
+
+def valid_name(name: str) -> bool:
+    """Whether a text can name a class; the compiler has the last word."""
+    return re.fullmatch(r"[A-Za-z_][A-Za-z0-9_]*", name) is not None

@@ -1,0 +1,121 @@
+"""Which coefficients are free, in what form, and between which bounds."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from hoggin.diagnostics.diagnostic import did_you_mean
+from hoggin.fit import FitError
+from hoggin.fit.base import BaseClass
+
+# Lengths are fitted as multiples of the css. These are wider than the 0.5 to 0.95 and 1.7 to 3.5
+# that are usual for the two (from memory), and do not overlap, so that k2 stays above k1.
+_TIMES_CSS = {"k1": (0.2, 1.2), "k2": (1.25, 6.0)}
+_APART = 1.001  # k2 over k1 at the least, where one of them is held
+_USUAL = {
+    "matrix": ("k1", "k2", "fines_share"),
+    "matrix_t10": ("k1", "k2", "specific_energy"),
+    "setting_curve": ("passing_css", "slope"),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Parameter:
+    """A free coefficient: a mean over the samples, as a multiple of the css where `times_css`,
+    else in `unit`.
+
+    `shape` says how the class's own expression varies about its mean: a sample's coefficient is
+    the parameter's value times the sample's `shape`. So what the class says of other settings
+    (speed, chamber) stays in force.
+    """
+
+    name: str
+    meaning: str
+    unit: str
+    times_css: bool
+    low: float
+    high: float
+    start: float
+    shape: tuple[float, ...]
+
+    @property
+    def label(self) -> str:
+        if self.times_css:
+            return f"{self.name} / css"
+        return f"{self.name}, {self.unit}" if self.unit else self.name
+
+
+def free_parameters(base: BaseClass, names: Sequence[str] | None) -> tuple[Parameter, ...]:
+    """The coefficients to fit, those named or the usual ones, in the model's order.
+
+    Bounds are the catalog's, and those that are usual for multiples of the css. Raises FitError
+    for a name the model does not have, and where a coefficient's value in the class is not known.
+    """
+    known = {c.name: c for c in base.model.coefficients if c.name != "css"}
+    wanted = _USUAL.get(base.model.name) if names is None else names
+    if not wanted:
+        raise FitError(
+            f"name the coefficients to fit with --free: {', '.join(f'`{name}`' for name in known)}"
+        )
+    for name in wanted:
+        if name not in known:
+            hint = did_you_mean(name, known)
+            raise FitError(f"breakage model `{base.model.name}` has no `{name}` to fit. {hint}")
+    if not min(base.css_mm) > 0.0:
+        raise FitError("a css must be above 0")
+    for name, values in base.coefficients.items():
+        if any(math.isnan(value) for value in values):
+            raise FitError(
+                f"`{name}` of {base.name} hangs on parameters that are not known: give them, "
+                "as --given head=1300mm or --given chamber=fine"
+            )
+    return tuple(_parameter(base, name, set(wanted)) for name in known if name in wanted)
+
+
+def _parameter(base: BaseClass, name: str, free: set[str]) -> Parameter:
+    coefficient = next(c for c in base.model.coefficients if c.name == name)
+    times_css = coefficient.unit == "mm"
+    scale = base.css_mm if times_css else (1.0,) * len(base.css_mm)
+    values = base.coefficients[name]
+    start = math.fsum(v / s for v, s in zip(values, scale, strict=True)) / len(values)
+    shape = tuple(value / start for value in values) if start > 0.0 else scale
+    if min(shape) <= 0.0:
+        raise FitError(f"`{name}` of {base.name} is not above 0 at every sample: hold it")
+    low = -math.inf if coefficient.low is None else coefficient.low / min(shape)
+    high = math.inf if coefficient.high is None else coefficient.high / max(shape)
+    if times_css:
+        usual_low, usual_high = _TIMES_CSS.get(name, (0.1, 6.0))
+        low, high = max(usual_low, low), min(usual_high, high)
+        low, high = _clear_of_the_other(base, name, free, shape, low, high)
+    if not low < high:
+        raise FitError(f"no room is left for `{name}` beside the coefficients that are held")
+    return Parameter(
+        name=name,
+        meaning=coefficient.meaning,
+        unit=coefficient.unit,
+        times_css=times_css,
+        low=low,
+        high=high,
+        start=start,
+        shape=shape,
+    )
+
+
+def _clear_of_the_other(
+    base: BaseClass,
+    name: str,
+    free: set[str],
+    shape: tuple[float, ...],
+    low: float,
+    high: float,
+) -> tuple[float, float]:
+    """Bounds of k1 below a k2 that is held, or of k2 above a k1 that is."""
+    other = {"k1": "k2", "k2": "k1"}.get(name)
+    if other is None or other in free:
+        return low, high
+    held = [value / s for value, s in zip(base.coefficients[other], shape, strict=True)]
+    if name == "k1":
+        return low, min(high, min(held) / _APART)
+    return max(low, max(held) * _APART), high

@@ -1,0 +1,89 @@
+"""Measured gradings and a breakage model as a function from coefficients to residuals."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+import numpy as np
+
+from hoggin.fit.base import BaseClass
+from hoggin.fit.measured import Sample
+from hoggin.fit.parameters import Parameter
+from hoggin.models.arrays import Array
+from hoggin.models.grading import class_fractions, passing
+
+_LARGEST_RATIO = 1.2  # between neighbouring class edges, as in the balance
+_FINEST_MM = 0.063
+
+
+@dataclass(frozen=True, eq=False)
+class Problem:
+    """m measured points of s samples on n size classes, and p free parameters.
+
+    `feeds` is (s, n), `measured` (m,) fraction passing; `rows` and `columns` (m,) say of which
+    sample and at which of the (n + 1,) edges each point is.
+    """
+
+    edges_mm: Array
+    feeds: Array
+    css_mm: Array
+    measured: Array
+    rows: Array
+    columns: Array
+    operator: Callable[..., Array]
+    held: Mapping[str, Array]
+    parameters: tuple[Parameter, ...]
+
+    def coefficients(self, values: Sequence[float] | Array) -> dict[str, Array]:
+        """The model's arguments, (s,) each, for values of the parameters."""
+        arguments = dict(self.held)
+        for parameter, value in zip(self.parameters, values, strict=True):
+            arguments[parameter.name] = value * np.array(parameter.shape)
+        return arguments
+
+    def curves(self, arguments: Mapping[str, Array]) -> Array:
+        """Product's fraction passing each edge, (s, n + 1)."""
+        operator = self.operator(self.edges_mm, **arguments)
+        return passing(self.edges_mm, np.einsum("sij,sj->si", operator, self.feeds))
+
+    def residuals(self, arguments: Mapping[str, Array]) -> Array:
+        """Measured minus fitted fraction passing, (m,)."""
+        result: Array = self.measured - self.curves(arguments)[self.rows, self.columns]
+        return result
+
+
+def pose(base: BaseClass, samples: Sequence[Sample], parameters: Sequence[Parameter]) -> Problem:
+    """The problem of fitting the parameters to the samples; all else is held as in the class."""
+    edges = _edges({p.size_mm for sample in samples for p in (*sample.feed, *sample.product)})
+    place = {size: column for column, size in enumerate(edges)}
+    grid = np.array(edges)
+    feeds = [
+        class_fractions(grid, [p.size_mm for p in s.feed], [1.0, *(p.passing for p in s.feed[1:])])
+        for s in samples
+    ]
+    points = [(row, point) for row, sample in enumerate(samples) for point in sample.product]
+    free = {parameter.name for parameter in parameters}
+    return Problem(
+        edges_mm=grid,
+        feeds=np.array(feeds),
+        css_mm=np.array(base.css_mm),
+        measured=np.array([point.passing for _, point in points]),
+        rows=np.array([row for row, _ in points]),
+        columns=np.array([place[point.size_mm] for _, point in points]),
+        operator=base.model.load("operator"),
+        held={n: np.array(v) for n, v in base.coefficients.items() if n not in free},
+        parameters=tuple(parameters),
+    )
+
+
+def _edges(sizes_mm: set[float]) -> list[float]:
+    """Class limits, coarse to fine and then 0, that hold every measured size."""
+    fixed = sorted({*sizes_mm, _FINEST_MM}, reverse=True)
+    edges: list[float] = []
+    for upper, lower in pairwise(fixed):
+        parts = max(1, math.ceil(math.log(upper / lower) / math.log(_LARGEST_RATIO) - 1e-9))
+        edges += [upper, *(upper * (lower / upper) ** (k / parts) for k in range(1, parts))]
+    return [*edges, fixed[-1], 0.0]

@@ -1,0 +1,65 @@
+"""Metal worn off crusher liners, from the rock's abrasion index and the energy that breaks it."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from hoggin.models.arrays import Array, per_case
+
+_GRAMS_PER_POUND = 453.59237
+
+
+def chamber_wear_g_kwh(abrasion_index: ArrayLike) -> Array:
+    """Liner metal worn off a jaw, gyratory or cone crusher: (Ai + 0.22) / 11 lb/kWh.
+
+    Args:
+        abrasion_index: (B,) Bond's abrasion index Ai, a pure number; 0.02 to 0.9 for the rocks
+            the law was fitted to.
+
+    Returns:
+        (B,) grams of metal per kWh of net breaking energy.
+
+    Raises:
+        ValueError: if an index is below nothing.
+
+    Source: Bond (1963), from memory.
+    """
+    return (_index(abrasion_index) + 0.22) / 11 * _GRAMS_PER_POUND
+
+
+def roll_wear_g_kwh(abrasion_index: ArrayLike) -> Array:
+    """Shell metal worn off a roll crusher: (Ai / 10)^(2/3) lb/kWh.
+
+    Args, returns and errors as for `chamber_wear_g_kwh`.
+
+    Source: Bond (1963), from memory.
+    """
+    wear: Array = np.power(_index(abrasion_index) / 10, 2 / 3) * _GRAMS_PER_POUND
+    return wear
+
+
+def liner_life_h(wearing_mass_t: ArrayLike, wear_g_t: ArrayLike, feed_t_h: ArrayLike) -> Array:
+    """Hours until the metal that may wear off a set of liners is gone, worn evenly.
+
+    Args:
+        wearing_mass_t: (B,) metal that may wear off, t.
+        wear_g_t: (B,) metal worn a tonne of feed, g/t.
+        feed_t_h: (B,) feed, t/h.
+
+    Returns:
+        (B,) hours; inf where nothing wears.
+
+    Source: conservation of mass.
+    """
+    grams_an_hour = per_case(wear_g_t) * per_case(feed_t_h)
+    with np.errstate(divide="ignore"):
+        hours: Array = per_case(wearing_mass_t) * 1e6 / grams_an_hour
+    return hours
+
+
+def _index(abrasion_index: ArrayLike) -> Array:
+    index = per_case(abrasion_index)
+    if np.any(index < 0):
+        raise ValueError("an abrasion index is not below nothing")
+    return index

@@ -1,0 +1,86 @@
+"""Which mix of a plant's products suits a grading band best, and how much of it there is."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from hoggin.check.plant import Band
+from hoggin.models import grading
+from hoggin.models.blending import best_shares
+from hoggin.rating.flows import Flow
+from hoggin.rating.requirements import band_verdict
+from hoggin.rating.results import BandVerdict, ProductResult, Results
+
+_LEAST_SHARE = 0.005  # a smaller one is not weighed out
+
+
+@dataclass(frozen=True)
+class Component:
+    """A product in the mix."""
+
+    tag: str
+    title: str
+    share: float  # of the mix, by mass of dry solids
+    rate_t_h: float  # what the plant makes of it
+    passing: tuple[float, ...]  # on the band's sieves
+
+
+@dataclass(frozen=True)
+class Mix:
+    band: BandVerdict
+    components: tuple[Component, ...]
+    fineness_modulus: float
+    most_t_h: float  # of the mix, from what the plant makes
+    limited_by: str  # tag of the product that runs out first
+
+
+class NothingToMixError(Exception):
+    """No product of those asked for carries anything."""
+
+
+def mix(results: Results, band: Band, tags: Sequence[str]) -> Mix:
+    """The best mix of some products, each named once.
+
+    Raises NothingToMixError where none of them carries anything, KeyError for a tag that is no
+    product. A product without material is left out.
+    """
+    by_tag = {product.tag: product for product in results.products}
+    chosen = [by_tag[tag] for tag in tags]
+    carrying = [product for product in chosen if product.curve]
+    if not carrying:
+        raise NothingToMixError
+    flows = [_unit_flow(product) for product in carrying]
+    passing = np.array([[flow.passing(p.size_mm) for p in band.points] for flow in flows])
+    low = np.array([point.low for point in band.points])
+    high = np.array([point.high for point in band.points])
+    shares = best_shares(passing, low, high)
+    shares = np.where(shares >= _LEAST_SHARE, shares, 0.0)
+    shares = shares / shares.sum()
+    mixed = Flow(
+        flows[0].edges_mm,
+        np.asarray(sum(s * flow.mass_t_h for s, flow in zip(shares, flows, strict=True))),
+    )
+    rates = np.array([product.rate_t_h for product in carrying])
+    allowed = np.divide(rates, shares, out=np.full_like(rates, np.inf), where=shares > 0.0)
+    scarce = int(np.argmin(allowed))
+    return Mix(
+        band=band_verdict(band, mixed),
+        components=tuple(
+            Component(p.tag, p.title, float(share), p.rate_t_h, tuple(map(float, row)))
+            for p, share, row in zip(carrying, shares, passing, strict=True)
+        ),
+        fineness_modulus=float(
+            grading.fineness_modulus(mixed.edges_mm, mixed.mass_t_h[None, :])[0]
+        ),
+        most_t_h=float(allowed[scarce]),
+        limited_by=carrying[scarce].tag,
+    )
+
+
+def _unit_flow(product: ProductResult) -> Flow:
+    """A tonne an hour of a product, on the solver's own size classes."""
+    sizes, finer = np.array(product.curve).T
+    return Flow(np.append(sizes, 0.0), -np.diff(np.append(finer, 0.0)))
