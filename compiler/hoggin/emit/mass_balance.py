@@ -70,7 +70,6 @@ def _empty(stream: StreamResult) -> bool:
 def _closure_notes(results: Results) -> tuple[str, ...]:
     closure = results.closure
     belts = any(machine.belt for machine in results.machines)
-    who = "Crushers and conveyors" if belts else "Crushers"
     driven = "Crushers and conveyors" if belts else "Crushers"
     return (
         f"Every size class closes within {closure.worst:.0e} of plant feed, "
