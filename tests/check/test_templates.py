@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import time
-
 from hoggin.check.checker import check_file
 from hoggin.check.plant import Machine, Plant
 from tests.check.reading import FIXTURES, codes, plant_of, small_plant
@@ -158,26 +156,25 @@ def _doubling(innermost: str, ports: str, route: str) -> str:
     return "\n".join(towers)
 
 
-def _seconds_to_refuse(above: str, body: str) -> float:
-    start = time.perf_counter()
+def _refused(above: str, body: str) -> bool:
+    """As too large; 2^30 instances worked out one by one would not end."""
     found = codes(small_plant(body, above))
-    assert "E0703" in found
     assert "E0201" not in found  # the instances that were cut off are not called unknown
-    return time.perf_counter() - start
+    return "E0703" in found
 
 
-def test_a_plant_that_doubles_thirty_times_is_refused_at_once() -> None:
+def test_a_plant_that_doubles_thirty_times_is_refused() -> None:
     above = _doubling(
         "crusher c: cones.high_pivot(head: 1300 mm) { duty secondary; css 32 mm }; i -> c -> o",
         "in i; out o;",
         "i -> a -> b -> o",
     )
-    assert _seconds_to_refuse(above, "section a: t30()\n rock -> a -> product base") < 10
+    assert _refused(above, "section a: t30()\n rock -> a -> product base")
 
 
 def test_even_where_the_templates_are_empty() -> None:
     above = _doubling("", "", "")
-    assert _seconds_to_refuse(above, "section a: t30()\n rock -> product base") < 5
+    assert _refused(above, "section a: t30()\n rock -> product base")
 
 
 def test_a_template_in_itself_is_named_with_its_circle() -> None:
