@@ -256,7 +256,7 @@ def test_scipy_is_asked_for_where_it_is_missing(
 ) -> None:
     monkeypatch.setitem(sys.modules, "scipy.optimize", None)
     assert fit(data) == 2
-    assert "pip install 'hoggin[fit]'" in capsys.readouterr().err
+    assert "pip install scipy" in capsys.readouterr().err
     assert left_over(data.parent) == {"belt_cuts.csv"}
 
 

@@ -118,7 +118,7 @@ def _least(problem: Problem) -> OptimizeResult:
         from scipy.optimize import least_squares
     except ImportError as fault:
         raise FitError(
-            "fitting needs scipy: install it with `pip install 'hoggin[fit]'`"
+            "fitting needs scipy: install it with `pip install scipy`"
         ) from fault
     low, span = _ranges(problem)
 
