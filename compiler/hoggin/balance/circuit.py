@@ -167,8 +167,10 @@ def _deck(
     machine: Machine, deck: Deck, number: int, use: ModelUse, model: catalog.Model
 ) -> ScreenDeck:
     aperture = equivalent_square_mm(deck.aperture_mm, deck.shape)
+    stated = machine.deck_area_m2
+    area = _DEFAULT_DECK_AREA_M2 if stated is None else stated
     known: dict[str, float] = {
-        "area_m2": _deck_area_m2(machine.facts),
+        "area_m2": area,
         "aperture_mm": aperture,
         "open_area": deck.open_area,
         "deck_number": float(number),
@@ -183,14 +185,6 @@ def _deck(
         oversize_arguments=_arguments(oversize, known),
         needs_bulk_density="bulk_density_t_m3" in _parameters(cut_size),
     )
-
-
-def _deck_area_m2(facts: Mapping[str, float]) -> float:
-    if "area_m2" in facts:
-        return facts["area_m2"]
-    if "width_mm" in facts and "length_mm" in facts:
-        return facts["width_mm"] * facts["length_mm"] / 1e6
-    return _DEFAULT_DECK_AREA_M2
 
 
 def _arguments(function: Callable[..., Any], known: Mapping[str, float]) -> Arguments:

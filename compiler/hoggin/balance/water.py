@@ -46,14 +46,7 @@ def water(plant: Plant, balance: Balance) -> Water:
         if link.source < 0:
             flows[:, index] = solids[:, index] * moistures[-1 - link.source]
             with_feeds += flows[:, index]
-    added = sum(
-        (
-            added_t_h(machine)
-            for machine in plant.machines
-            if machine.kind in ("screen", "classifier")
-        ),
-        start=0.0,
-    )
+    added = sum((added_t_h(machine) for machine in plant.machines), start=0.0)
     entering = float(with_feeds.max(initial=0.0)) + added
     into, out_of = _ends(sheet, len(plant.machines))
     for part in sheet.parts:
@@ -110,8 +103,9 @@ def _outlets(machine: Machine, balance: Balance, wet: Array, solids: Array) -> l
     if machine.kind == "screen":
         return _down_the_decks(machine, balance, wet, solids)
     if machine.kind == "classifier":
-        coarse = _drained(machine, wet + added_t_h(machine), solids[:, 0], solids.sum(axis=1))
-        return [coarse, wet + added_t_h(machine) - coarse]
+        wet = wet + added_t_h(machine)
+        coarse = _drained(machine, wet, solids[:, 0], solids.sum(axis=1))
+        return [coarse, wet - coarse]
     if len(machine.outlets) == 1:
         return [wet]
     shares = [machine.shares[outlet] for outlet in machine.outlets]

@@ -147,7 +147,7 @@ def _check_plant(node: tree.PlantDefinition, module: Module, session: Session) -
     expander = Expander(session)
     network = expander.network
     network.damaged = bool(session.lost_names)
-    body = expander.body(node.body, "", scope, "in a plant")
+    expander.body(node.body, "", scope, "in a plant")
     revision, sieves = _plant_facts(node, scope, session)
     hours = _hours_per_year(node, scope, session)
     materials: dict[str, Material] = {}
@@ -161,8 +161,6 @@ def _check_plant(node: tree.PlantDefinition, module: Module, session: Session) -
         )
     _check_wiring(network, session)
     requirements = _check_requirements(network, session)
-    for name in body.names:
-        session.used.add(id(name))
     if session.diagnostics.has_errors or sieves is None:
         return None
     nodes = network.nodes.values()

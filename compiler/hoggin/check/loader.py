@@ -135,12 +135,8 @@ class Loader:
         except UnreadableError as fault:
             shown = target.dotted if isinstance(target, tree.Path) else target.text
             hint = did_you_mean(shown, library_names()) if isinstance(target, tree.Path) else ""
-            report("E0203", _target_span(target), f"`{shown}` can't be used: {fault}", hint)
+            report("E0203", target.span, f"`{shown}` can't be used: {fault}", hint)
         return None
-
-
-def _target_span(target: tree.Path | tree.Text) -> Span:
-    return target.span
 
 
 _STATEMENT_WORDS: dict[type, str] = {

@@ -85,8 +85,9 @@ class Machine(_Frozen):
     `models` maps a role (breakage, capacity, power, partition, area ...) to the model in use.
     `facts` are the class's numbers, in the trade unit its name ends with (feed_opening_mm,
     installed_power_kw, max_reduction_ratio, relief_stroke_mm, width_mm, length_mm ...).
-    Outlets: a crusher, feeder, blend, bin or stockpile has `product`; a screen has
-    `<deck>.over` for each deck and `under`; a splitter has one per declared share.
+    Outlets: a crusher, feeder, conveyor, blend, bin or stockpile has `product`; a screen has
+    `<deck>.over` for each deck and `under`; a classifier has `coarse` and `fine`; a splitter has
+    one per declared share.
     Every machine has the one inlet `feed`; streams that meet there are blended.
     """
 
@@ -104,6 +105,15 @@ class Machine(_Frozen):
     sources: tuple[str, ...] = ()
     outlets: tuple[str, ...] = ("product",)
     place: Place
+
+    @property
+    def deck_area_m2(self) -> float | None:
+        """Area of one deck of a screen: as its class states it, or width times length."""
+        if "area_m2" in self.facts:
+            return self.facts["area_m2"]
+        if "width_mm" in self.facts and "length_mm" in self.facts:
+            return self.facts["width_mm"] * self.facts["length_mm"] / 1e6
+        return None
 
 
 class Stream(_Frozen):

@@ -117,9 +117,7 @@ def _least(problem: Problem) -> OptimizeResult:
     try:
         from scipy.optimize import least_squares
     except ImportError as fault:
-        raise FitError(
-            "fitting needs scipy: install it with `pip install scipy`"
-        ) from fault
+        raise FitError("fitting needs scipy: install it with `pip install scipy`") from fault
     low, span = _ranges(problem)
 
     def residuals(shares: Array) -> Array:

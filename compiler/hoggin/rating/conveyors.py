@@ -5,17 +5,18 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from hoggin.check.plant import Machine
-from hoggin.models import catalog, conveyors
+from hoggin.models import conveyors
 from hoggin.rating.flows import Flows
+from hoggin.rating.model_use import model_in_use
 from hoggin.rating.results import BeltResult, Check
 
 
 def belt_power_kw(machine: Machine, flows: Flows) -> float | None:
     """Power drawn by a conveyor; None for other machines."""
-    use = machine.models.get("belt_power")
-    model = catalog.find("belt_power", use.model) if use else None
-    if use is None or model is None:
+    found = model_in_use(machine, "belt_power")
+    if found is None:
         return None
+    model, use = found
     return float(model.load("power")(_wet_t_h(machine, flows), **use.coefficients)[0])
 
 

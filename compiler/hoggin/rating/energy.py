@@ -5,8 +5,9 @@ from __future__ import annotations
 from math import isfinite
 
 from hoggin.check.plant import Machine
-from hoggin.models import catalog, motors, power, wear
+from hoggin.models import motors, power, wear
 from hoggin.rating.flows import Flow, Flows
+from hoggin.rating.model_use import model_in_use
 from hoggin.rating.results import DriveResult, WearResult
 
 MOTOR_MARGIN = 0.15  # over the drawn power; common practice, no source
@@ -28,11 +29,11 @@ def drive(machine: Machine, flows: Flows, drawn_kw: float | None) -> DriveResult
 
 def liner_wear(machine: Machine, flows: Flows) -> WearResult | None:
     """Liner metal a tonne and liner life; None where the class or the rock says too little."""
-    use = machine.models.get("wear")
-    model = catalog.find("wear", use.model) if use else None
+    found = model_in_use(machine, "wear")
     index = _abrasion_index(machine, flows)
-    if model is None or index is None:
+    if found is None or index is None:
         return None
+    model, _ = found
     feed, product = flows.into(machine.tag), flows.out_of(machine.tag)
     g_kwh = float(model.load("wear")(abrasion_index=index)[0])
     net = _net_energy_kwh_t(machine, flows, feed, product)
@@ -56,7 +57,7 @@ def _net_energy_kwh_t(machine: Machine, flows: Flows, feed: Flow, product: Flow)
     """Bond's energy of breaking, without the losses of the machine."""
     if feed.empty:
         return 0.0
-    coarse, fine = (flow.size_at(0.8) or flow.edges_mm[-2] for flow in (feed, product))
+    coarse, fine = (flow.p80_or_finest_mm for flow in (feed, product))
     work_index = flows.feed_mixture(machine.tag).work_index_kwh_t
     return float(power.bond_energy_kwh_t(coarse, fine, work_index)[0])
 

@@ -48,6 +48,11 @@ class Flow:
         return None if size < self.edges_mm[-2] else float(size)
 
     @property
+    def p80_or_finest_mm(self) -> float:
+        """P80 for Bond's law, which needs a size: the finest sieve where P80 lies below it."""
+        return self.size_at(0.8) or float(self.edges_mm[-2])
+
+    @property
     def top_size_mm(self) -> float | None:
         return self.size_at(_TOP_FRACTION)
 

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import numpy as np
 
-from hoggin.check.plant import Deck, Machine, ModelUse
-from hoggin.models import catalog, grading, screens
+from hoggin.check.plant import Deck, Machine
+from hoggin.models import grading, screens
 from hoggin.rating import setting
 from hoggin.rating.conveyors import belt, belt_power_kw, conveyor_checks
 from hoggin.rating.energy import drive, liner_wear
 from hoggin.rating.flows import Flow, Flows
+from hoggin.rating.model_use import arguments, model_in_use
 from hoggin.rating.results import Check, DeckResult, MachineResult, SettingResult, Verdict
 from hoggin.rating.screens import area_by_karra_m2, blinding_checks
 from hoggin.rating.storage import storage_checks, stored
@@ -71,24 +72,14 @@ def rate_machine(machine: Machine, flows: Flows, tramp_mm: float | None) -> Mach
     )
 
 
-def _arguments(use: ModelUse) -> dict[str, np.ndarray[tuple[int], np.dtype[np.float64]]]:
-    return {name: np.array([value]) for name, value in use.coefficients.items()}
-
-
-def _model(machine: Machine, role: str) -> tuple[catalog.Model, ModelUse] | None:
-    use = machine.models.get(role)
-    model = catalog.find(role, use.model) if use else None
-    return (model, use) if use and model else None
-
-
 def _capacity(machine: Machine, flows: Flows) -> float | None:
-    found = _model(machine, "capacity")
+    found = model_in_use(machine, "capacity")
     if found is None:
         return None
     model, use = found
     rock = flows.feed_mixture(machine.tag)
     capacity = model.load("capacity")(
-        **_arguments(use),
+        **arguments(use),
         solid_density_t_m3=np.array([rock.solid_density_t_m3]),
         bulk_density_t_m3=np.array([rock.bulk_density_t_m3]),
     )
@@ -96,14 +87,14 @@ def _capacity(machine: Machine, flows: Flows) -> float | None:
 
 
 def _power(machine: Machine, flows: Flows, feed: Flow, product: Flow) -> float | None:
-    found = _model(machine, "power")
+    found = model_in_use(machine, "power")
     if found is None:
         return None
     model, use = found
-    sizes = [np.array([flow.size_at(0.8) or flow.edges_mm[-2]]) for flow in (feed, product)]
+    sizes = [np.array([flow.p80_or_finest_mm]) for flow in (feed, product)]
     work_index = np.array([flows.feed_mixture(machine.tag).work_index_kwh_t])
     rate = np.array([feed.rate_t_h])
-    return float(model.load("power")(rate, *sizes, work_index, **_arguments(use))[0])
+    return float(model.load("power")(rate, *sizes, work_index, **arguments(use))[0])
 
 
 def _check(
@@ -192,7 +183,7 @@ def _deck(machine: Machine, deck: Deck, number: int, flows: Flows) -> DeckResult
     if not feed.empty:
         mass = feed.mass_t_h[None, :]
         near = float(grading.near_size(feed.edges_mm, mass, np.array([aperture]))[0])
-    area = _area_m2(machine)
+    area = machine.deck_area_m2 or 0.0
     needed = _needed_area(machine, deck, number, feed, density)
     bed = _bed_depth(machine, over, density)
     use = needed / area if needed is not None and area > 0 else None
@@ -224,17 +215,10 @@ def _deck(machine: Machine, deck: Deck, number: int, flows: Flows) -> DeckResult
     )
 
 
-def _area_m2(machine: Machine) -> float:
-    facts = machine.facts
-    if "area_m2" in facts:
-        return facts["area_m2"]
-    return facts.get("width_mm", 0.0) * facts.get("length_mm", 0.0) / 1e6
-
-
 def _needed_area(
     machine: Machine, deck: Deck, number: int, feed: Flow, density: float
 ) -> float | None:
-    found = _model(machine, "area")
+    found = model_in_use(machine, "area")
     if found is None:
         return None
     model, use = found
@@ -246,7 +230,7 @@ def _needed_area(
         bulk_density_t_m3=np.array([density]),
         open_area=np.array([deck.open_area]),
         shape_factor=np.array([screens.opening_factor(deck.shape, deck.slot_ratio)]),
-        **_arguments(use),
+        **arguments(use),
     )
     return float(area[0])
 

@@ -1,4 +1,4 @@
-"""Properties of a stream's mixture of materials: masses add for energy and water, volumes for
+"""Properties of a stream's mixture of materials: masses add for energy, volumes for
 density."""
 
 from __future__ import annotations
@@ -13,12 +13,11 @@ from hoggin.check.plant import Plant
 
 @dataclass(frozen=True, slots=True)
 class Mixture:
-    """Solid and bulk density in t/m3, work index in kWh/t, moisture as water over dry solids."""
+    """Solid and bulk density in t/m3, work index in kWh/t."""
 
     solid_density_t_m3: float
     bulk_density_t_m3: float
     work_index_kwh_t: float
-    moisture: float
 
 
 def mixture(plant: Plant, shares: Array) -> Mixture:
@@ -30,10 +29,8 @@ def mixture(plant: Plant, shares: Array) -> Mixture:
     solid = np.array([m.solid_density_t_m3 for m in materials])
     bulk = np.array([m.bulk_density_t_m3 for m in materials])
     work = np.array([m.work_index_kwh_t for m in materials])
-    water = np.array([m.moisture for m in materials])
     return Mixture(
         solid_density_t_m3=float(1 / (weights / solid).sum()),
         bulk_density_t_m3=float(1 / (weights / bulk).sum()),
         work_index_kwh_t=float((weights * work).sum()),
-        moisture=float((weights * water).sum()),
     )
