@@ -15,6 +15,7 @@ from hoggin.check.machines import place
 from hoggin.check.materials import material
 from hoggin.check.network import Network
 from hoggin.check.plant import Material, Plant, Requirement
+from hoggin.check.records import class_records
 from hoggin.check.requirements import RequirementChecker
 from hoggin.check.scope import (
     BandEntity,
@@ -176,6 +177,8 @@ def _check_plant(node: tree.PlantDefinition, module: Module, session: Session) -
         requirements=tuple(requirements),
         place=place(node.title.span),
         hours_per_year=hours,
+        classes=class_records(session.classes),
+        edition=session.editions.get(module.file.source.name),
     )
 
 

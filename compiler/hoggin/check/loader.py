@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+from hoggin.check.edition import state_edition
 from hoggin.check.scope import (
     BandEntity,
     ClassEntity,
@@ -70,6 +71,8 @@ class Loader:
                 declare(scope, statement.name, make(statement, scope), session)
             case tree.PlantDefinition():
                 module.plants.append(statement)
+            case tree.Fact(name=tree.Ident(text="edition")):
+                state_edition(statement, module.file.source, session)
             case _:
                 misplaced(statement, "at the top of a file", session)
 

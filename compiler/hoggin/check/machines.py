@@ -10,6 +10,7 @@ from hoggin.check.evaluate import quantity
 from hoggin.check.facts import ALLOWED_MODELS, NEEDED_MODELS, STORAGE_FACTS, STORAGE_RANGES
 from hoggin.check.loader import misplaced
 from hoggin.check.plant import Deck, Machine, MachineKind, Place
+from hoggin.check.records import class_path
 from hoggin.check.scope import ClassEntity, Scope, Session, once, resolve
 from hoggin.check.units import LENGTH, NUMBER, VOLUME_RATE, Dimension, trade_unit
 from hoggin.diagnostics.diagnostic import Note, did_you_mean
@@ -48,7 +49,7 @@ def machine(node: tree.Declaration, tag: str, scope: Scope, session: Session) ->
     kind = cast(MachineKind, node.kind.text)
     block = _sort(node, session)
     applied = AppliedClass()
-    class_name = ""
+    class_name = path = ""
     if kind in NEEDED_MODELS:
         entity = _class(node, kind, scope, session)
         if entity is not None:
@@ -62,6 +63,8 @@ def machine(node: tree.Declaration, tag: str, scope: Scope, session: Session) ->
             chosen = {r: w for r, w in picks.items() if w is not None}
             applied = apply_class(entity, node, settings, chosen, scope, session)
             class_name = node.of.dotted if node.of else ""
+            path = class_path(entity)
+            session.classes[path] = entity
     else:
         applied.facts = _storage_facts(node, block, scope, session)
         if node.of is not None:
@@ -85,6 +88,7 @@ def machine(node: tree.Declaration, tag: str, scope: Scope, session: Session) ->
         sources=tuple(applied.sources),
         outlets=_outlets(kind, decks, shares),
         place=place(node.name.span),
+        class_path=path,
     )
 
 

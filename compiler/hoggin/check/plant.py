@@ -105,6 +105,7 @@ class Machine(_Frozen):
     sources: tuple[str, ...] = ()
     outlets: tuple[str, ...] = ("product",)
     place: Place
+    class_path: str = ""  # of its ClassRecord
 
     @property
     def deck_area_m2(self) -> float | None:
@@ -114,6 +115,18 @@ class Machine(_Frozen):
         if "width_mm" in self.facts and "length_mm" in self.facts:
             return self.facts["width_mm"] * self.facts["length_mm"] / 1e6
         return None
+
+
+class ClassRecord(_Frozen):
+    """What a machine class says, line by line, as it stood when the plant was checked.
+
+    `path` names it whatever it was imported as: `std.cones.high_pivot`, `lib/ours.hog:jaw`.
+    `lines` maps a line's name (`feed_opening`, `breakage matrix.k2`, `setting css`) to its words
+    with single spaces: two revisions of a library compare by what they say.
+    """
+
+    path: str
+    lines: Mapping[str, str]
 
 
 class Stream(_Frozen):
@@ -217,3 +230,5 @@ class Plant(_Frozen):
     requirements: tuple[Requirement, ...]
     place: Place
     hours_per_year: float | None = None  # at the balance's rates
+    classes: tuple[ClassRecord, ...] = ()  # of its machines, by path
+    edition: int | None = None  # of the language, where the file states one

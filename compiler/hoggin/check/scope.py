@@ -110,6 +110,8 @@ class Session:
     lets_open: list[tuple[Scope, tree.Let]] = field(default_factory=list)
     overflowed: bool = False  # a plant or template grew past all bounds: expand no more of them
     used: set[int] = field(default_factory=set)  # ids of entities that something names
+    classes: dict[str, ClassEntity] = field(default_factory=dict)  # of machines, by path
+    editions: dict[str, int] = field(default_factory=dict)  # of the language, by source name
 
     def use(self, entity: Entity) -> Entity:
         self.used.add(id(entity))

@@ -10,6 +10,7 @@ from hoggin.check.plant import Place, Plant
 from hoggin.diagnostics.diagnostic import Diagnostic
 from hoggin.diagnostics.render import render_all
 from hoggin.diagnostics.source import Span
+from hoggin.provenance import provenance
 from hoggin.rating.rate import rate
 from hoggin.rating.results import Results
 
@@ -20,7 +21,12 @@ def balanced(checked: Checked) -> Results | None:
     if plant is None:
         raise ValueError("only a plant without errors is balanced")
     try:
-        return rate(plant, balance(plant), checked.source.name)
+        return rate(
+            plant,
+            balance(plant),
+            checked.source.name,
+            provenance=provenance(checked.sources, plant.edition),
+        )
     except CannotSettle as fault:
         diagnostic = unsettled(plant, fault.unsettled, checked)
         print(render_all([diagnostic]), end="", file=sys.stderr)

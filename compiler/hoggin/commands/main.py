@@ -53,7 +53,9 @@ def _parser() -> argparse.ArgumentParser:
         epilog="Exit codes: 0 done; 1 errors in the source; 2 wrong use, or a file that can't be "
         "read or written; 3 the plant can't be balanced; 4 a requirement is not met.",
     )
-    parser.add_argument("--version", action="version", version=f"hoggin {__version__}")
+    parser.add_argument(
+        "--version", action=_Version, nargs=0, help="print versions of compiler and library"
+    )
     commands = parser.add_subparsers(title="commands", metavar="COMMAND", required=True)
 
     check = commands.add_parser("check", help="check plant or library files")
@@ -100,6 +102,18 @@ def _parser() -> argparse.ArgumentParser:
     schema = commands.add_parser("schema", help="print the JSON schema of the results document")
     schema.set_defaults(run=_schema)
     return parser
+
+
+class _Version(argparse.Action):
+    """Prints what results are made with; read only when asked for."""
+
+    def __call__(self, parser: argparse.ArgumentParser, *_: object) -> None:
+        from hoggin.check.edition import EDITIONS
+        from hoggin.provenance import library_version
+
+        print(f"hoggin {__version__}, standard library {library_version()}, ", end="")
+        print(f"language editions {', '.join(map(str, EDITIONS))}")
+        parser.exit()
 
 
 def _add_fit(fit: argparse.ArgumentParser) -> None:

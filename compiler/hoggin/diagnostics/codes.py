@@ -78,6 +78,15 @@ _ALL = (
         "far above what a plant needs. Take inner parts out into `let` lines.",
     ),
     Code(
+        "E0107",
+        "an edition this compiler does not read",
+        "A file may state the edition of the language it was written for, so that a later "
+        "compiler reads it as it was meant. An edition is a year; `hoggin --version` names those "
+        "this compiler reads.",
+        "edition 2035",
+        "edition 2026",
+    ),
+    Code(
         "E0201",
         "an unknown name",
         "Nothing of this name is declared in the block, in the file or in the library it is looked "

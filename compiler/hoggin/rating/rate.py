@@ -19,6 +19,7 @@ from hoggin.rating.results import (
     LoopResult,
     MachineResult,
     ProductResult,
+    Provenance,
     RequirementResult,
     Results,
     StreamResult,
@@ -72,8 +73,15 @@ _CODE_HELP = {
 }
 
 
-def rate(plant: Plant, balance: Balance, source_file: str, case: int = 0) -> Results:
-    """Rate one case of a balance."""
+def rate(
+    plant: Plant,
+    balance: Balance,
+    source_file: str,
+    case: int = 0,
+    *,
+    provenance: Provenance | None = None,
+) -> Results:
+    """Rate one case of a balance. `provenance` is noted in the results as it is given."""
     flows = Flows(plant, balance, case)
     tramp = _arriving_tramp(plant)
     machines = tuple(rate_machine(m, flows, tramp.get(m.tag)) for m in plant.machines)
@@ -108,6 +116,8 @@ def rate(plant: Plant, balance: Balance, source_file: str, case: int = 0) -> Res
         dust=dust_sources(flows),
         hours_per_year=plant.hours_per_year,
         water=_water(flows),
+        plant=plant,
+        provenance=provenance,
     )
 
 

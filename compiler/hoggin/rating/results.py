@@ -11,6 +11,8 @@ from typing import Literal
 
 from pydantic import BaseModel, ConfigDict
 
+from hoggin.check.plant import Plant
+
 FORMAT_VERSION = 1
 Verdict = Literal["ok", "watch", "over"]  # within limits, near or outside good practice, beyond
 
@@ -275,6 +277,23 @@ class DustResult(_Frozen):
     pm10_controlled_kg_h: float
 
 
+class SourceRecord(_Frozen):
+    """A file the plant was read from: its name as shown, and the SHA-256 of its text."""
+
+    name: str
+    sha256: str
+
+
+class Provenance(_Frozen):
+    """What the results were made from: enough to make them again."""
+
+    compiler_version: str
+    library_version: str  # of the standard library
+    edition: int  # of the language
+    content_sha256: str  # of all sources together
+    sources: tuple[SourceRecord, ...]  # by name
+
+
 class Results(_Frozen):
     format_version: int = FORMAT_VERSION
     compiler_version: str
@@ -298,3 +317,5 @@ class Results(_Frozen):
     water: WaterResult | None = None
     dust: tuple[DustResult, ...] = ()
     hours_per_year: float | None = None  # as the plant states them
+    plant: Plant | None = None  # as checked: all that was stated, and every class's words
+    provenance: Provenance | None = None

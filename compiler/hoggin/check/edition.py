@@ -1,0 +1,34 @@
+"""The edition of the language that a file says it was written for."""
+
+from __future__ import annotations
+
+from hoggin.check.scope import Session
+from hoggin.diagnostics.source import Source
+from hoggin.syntax import tree
+
+EDITIONS = (2026,)
+"""Every edition this compiler reads, oldest first. A file that states none is read as the newest.
+An edition is added only when a text could mean something else than it did before."""
+
+
+def state_edition(fact: tree.Fact, source: Source, session: Session) -> None:
+    """Note the edition a file states; report one that this compiler does not read (E0107)."""
+    report = session.diagnostics.report
+    if source.name in session.editions:
+        report("E0202", fact.span, "`edition` is set twice", "keep one of them")
+        return
+    if not isinstance(fact.value, tree.Number) or fact.value.number % 1.0:
+        report("E0107", fact.span, "an edition is a year", f"write `edition {EDITIONS[-1]}`")
+        return
+    year = int(fact.value.number)
+    if year in EDITIONS:
+        session.editions[source.name] = year
+        return
+    known = ", ".join(map(str, EDITIONS))
+    newer = year > EDITIONS[-1]
+    report(
+        "E0107",
+        fact.value.span,
+        f"this compiler reads edition {known} of the language, not {year}",
+        "take a newer compiler" if newer else f"write `edition {EDITIONS[0]}`",
+    )
