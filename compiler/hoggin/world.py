@@ -5,7 +5,7 @@ A `use` reaches `std.` libraries or a file under the project root, and nothing e
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from pathlib import Path
 
 from hoggin.diagnostics.source import Source
@@ -30,16 +30,27 @@ def standard_library() -> Path:
 
 
 class World:
-    """Reads sources for one plant file. The project root is the nearest folder above the file
-    that holds a `.git`, or else the file's own folder."""
+    """Reads sources for one plant file from the disk. The project root is the nearest folder above
+    the file that holds a `.git`, or else the file's own folder."""
 
     def __init__(self, main: Path) -> None:
-        self.main = _resolved(main)
-        self.root = next(
-            (folder for folder in self.main.parents if (folder / ".git").exists()),
-            self.main.parent,
-        )
+        self.main = self._resolve(main)
+        self.root = self._find_root()
         self._sources: dict[str, Source] = {}
+
+    def _find_root(self) -> Path:
+        above = (folder for folder in self.main.parents if (folder / ".git").exists())
+        return next(above, self.main.parent)
+
+    # The three below are all that another kind of store has to do its own way (`revisions`).
+
+    def _resolve(self, path: Path) -> Path:
+        """The path with `..` and links followed. Raises UnreadableError."""
+        return _resolved(path)
+
+    def _bytes(self, path: Path) -> bytes:
+        """A file's content. Raises UnreadableError."""
+        return read_bytes(path)
 
     def open_main(self) -> Source:
         return self._read(self.main, self._shown(self.main))
@@ -47,7 +58,7 @@ class World:
     def open_library(self, dotted: tuple[str, ...]) -> Source:
         """A library of the compiler by its name after `std`: ("gradings", "astm")."""
         path = standard_library().joinpath(*dotted).with_suffix(".hog")
-        return self._read(path, "std." + ".".join(dotted))
+        return self._keep("std." + ".".join(dotted), lambda: read_bytes(path))
 
     def open_relative(self, written: str, used_in: Source) -> Source:
         """A user's own library file, by its path from the file that uses it.
@@ -59,7 +70,7 @@ class World:
         if "\0" in written or not written.endswith(".hog"):
             raise UnreadableError("a library file's name ends in `.hog`")
         base = (self.root / used_in.name).parent
-        path = _resolved(base / written)
+        path = self._resolve(base / written)
         if not path.is_relative_to(self.root):
             raise OutsideRootError("it lies outside the project root")
         return self._read(path, self._shown(path))
@@ -73,8 +84,11 @@ class World:
         return path.relative_to(self.root).as_posix()
 
     def _read(self, path: Path, name: str) -> Source:
+        return self._keep(name, lambda: self._bytes(path))
+
+    def _keep(self, name: str, read: Callable[[], bytes]) -> Source:
         if name not in self._sources:
-            self._sources[name] = Source(name, _text(path))
+            self._sources[name] = Source(name, _text(read()))
         return self._sources[name]
 
 
@@ -92,16 +106,20 @@ def _resolved(path: Path) -> Path:
         raise UnreadableError("the path can't be followed") from fault
 
 
-def _text(path: Path) -> str:
+def read_bytes(path: Path) -> bytes:
+    """A file's content. Raises UnreadableError with a plain sentence."""
     try:
         if not path.is_file():
             raise UnreadableError("there is no such file" if not path.exists() else "it is no file")
         if path.stat().st_size > LARGEST_FILE:
             raise UnreadableError(f"it is larger than {LARGEST_FILE // 1_000_000} MB")
-        data = path.read_bytes()
+        return path.read_bytes()
     except (OSError, ValueError) as fault:
         reason = getattr(fault, "strerror", None) or str(fault)
         raise UnreadableError(f"it can't be read: {reason}") from fault
+
+
+def _text(data: bytes) -> str:
     try:
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError as fault:

@@ -8,6 +8,7 @@ import pytest
 
 from hoggin.check.checker import check_file
 from hoggin.world import World, library_names
+from tests.check.reading import MATERIAL, codes, small_plant
 
 _USING = 'use "../lib/ours.hog" as ours\nlet b = ours.a\n'
 
@@ -91,3 +92,19 @@ def test_every_library_is_clean_and_has_its_name() -> None:
     assert "std.cones" in names
     assert "std.gradings.astm" in names
     assert names == sorted(names)
+
+
+def test_a_rock_of_a_library_is_named_with_a_dot(tmp_path: Path) -> None:
+    (tmp_path / "rocks.hog").write_text(MATERIAL)
+    plant = tmp_path / "plant.hog"
+    text = small_plant("rock -> product all", 'use "rocks.hog" as rocks')
+    plant.write_text(
+        text.replace(MATERIAL, "").replace("material granite", "material rocks.granite")
+    )
+    checked = check_file(plant)
+    assert checked.plant is not None, [d.message for d in checked.diagnostics]
+    assert checked.plant.materials["granite"].work_index_kwh_t == 15.0
+
+
+def test_what_is_declared_has_no_dot_in_its_name() -> None:
+    assert "E0101" in codes(small_plant("rock -> product all") + MATERIAL.replace("granite", "a.b"))

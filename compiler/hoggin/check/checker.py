@@ -10,7 +10,7 @@ from hoggin.check.classes import check_class
 from hoggin.check.evaluate import evaluate, quantity
 from hoggin.check.expand import Expander
 from hoggin.check.gradings import band, series, sizes
-from hoggin.check.loader import Loader, Module
+from hoggin.check.loader import Loader, Module, Read
 from hoggin.check.machines import place
 from hoggin.check.materials import material
 from hoggin.check.network import Network
@@ -44,6 +44,7 @@ from hoggin.check.wiring import (
 from hoggin.diagnostics.diagnostic import Diagnostic, Diagnostics, did_you_mean
 from hoggin.diagnostics.source import Source, Span
 from hoggin.syntax import tree
+from hoggin.syntax.parser import parse
 from hoggin.world import UnreadableError, World
 
 _HOURS_OF_A_YEAR = 8784.0  # a leap year's
@@ -72,12 +73,12 @@ def check_file(path: Path) -> Checked:
     return check(world, world.open_main())
 
 
-def check(world: World, source: Source) -> Checked:
-    """Check one source of a world."""
+def check(world: World, source: Source, read: Read = parse) -> Checked:
+    """Check one source of a world; `read` makes the trees."""
     session = Session(Diagnostics())
     plant: Plant | None = None
     try:
-        module = Loader(world, session).load(source)
+        module = Loader(world, session, read).load(source)
         plant = _check_module(module, session)
     except RecursionError:
         session.diagnostics.report(

@@ -245,11 +245,11 @@ class Expander:
         seen: dict[str, Span] = {}
         for statement in node.body:
             match statement:
-                case tree.Definition(keyword=keyword, name=name, body=None) if (
+                case tree.Definition(keyword=keyword, path=path, body=None) if (
                     keyword.text == "material"
                 ):
                     once(seen, keyword, self.session)
-                    material = self._material(tree.Path(name.span, (name,)), scope)
+                    material = self._material(path, scope)
                 case tree.Fact(name=name, value=value):
                     once(seen, name, self.session)
                     if name.text == "grading":

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 
 from hoggin.check.edition import state_edition
@@ -17,11 +18,13 @@ from hoggin.check.scope import (
     TemplateEntity,
     declare,
 )
-from hoggin.diagnostics.diagnostic import did_you_mean
+from hoggin.diagnostics.diagnostic import Diagnostics, did_you_mean
 from hoggin.diagnostics.source import Source, Span
 from hoggin.syntax import tree
 from hoggin.syntax.parser import parse
 from hoggin.world import OutsideRootError, UnreadableError, World, library_names
+
+Read = Callable[[Source, Diagnostics], tree.File]
 
 
 @dataclass(eq=False)
@@ -34,9 +37,13 @@ class Module:
 
 
 class Loader:
-    def __init__(self, world: World, session: Session) -> None:
+    """`read` makes a tree of a source; another than the parser may stand in for it, as where trees
+    of two revisions are mixed."""
+
+    def __init__(self, world: World, session: Session, read: Read = parse) -> None:
         self._world = world
         self._session = session
+        self._read = read
         self._modules: dict[str, Module] = {}
         self._open: list[str] = []
 
@@ -44,7 +51,7 @@ class Loader:
         """Parse a source and everything it uses."""
         if source.name in self._modules:
             return self._modules[source.name]
-        file = parse(source, self._session.diagnostics)
+        file = self._read(source, self._session.diagnostics)
         self._session.lost_names |= file.lost_names
         module = self._modules[source.name] = Module(file)
         self._open.append(source.name)
@@ -67,6 +74,13 @@ class Loader:
             case tree.Series():
                 declare(scope, statement.name, SeriesEntity(statement, scope), session)
             case tree.Definition(keyword=keyword) if statement.body is not None:
+                if len(statement.path.parts) > 1:
+                    session.diagnostics.report(
+                        "E0101",
+                        statement.path.span,
+                        "what is declared here gets a plain name, without a dot",
+                        "a dot stands between a library's name and what it holds",
+                    )
                 make = MaterialEntity if keyword.text == "material" else BandEntity
                 declare(scope, statement.name, make(statement, scope), session)
             case tree.PlantDefinition():

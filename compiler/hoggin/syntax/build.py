@@ -150,8 +150,8 @@ class Builder:
         return tree.PlantDefinition(self._here(), self._text(children[0]), children[1])
 
     def definition(self, children: list[Any]) -> tree.Definition:
-        keyword, name, body = children
-        return tree.Definition(self._here(), self._ident(keyword), self._ident(name), body)
+        keyword, path, body = children
+        return tree.Definition(self._here(), self._ident(keyword), path, body)
 
     def series(self, children: list[Any]) -> tree.Series:
         return tree.Series(self._here(), self._ident(children[0]), children[1])

@@ -213,11 +213,16 @@ class PlantDefinition(Node):
 
 @_node
 class Definition(Node):
-    """`material dolerite { ... }` or `band c33_57 { ... }`; no body where one is named only."""
+    """`material dolerite { ... }` or `band c33_57 { ... }`; no body where one is named only, then
+    perhaps by a library's name and its own: `material ours.dolerite`."""
 
     keyword: Ident
-    name: Ident
+    path: Path
     body: tuple[Statement, ...] | None
+
+    @property
+    def name(self) -> Ident:
+        return self.path.parts[-1]
 
 
 @_node

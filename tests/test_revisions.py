@@ -1,0 +1,175 @@
+"""Plants read from git revisions. Real git makes the repositories, and says what is in them."""
+
+from __future__ import annotations
+
+import subprocess
+from pathlib import Path, PurePosixPath
+
+import pytest
+
+from hoggin.check.checker import check
+from hoggin.commands.designs import in_revision, world_of
+from hoggin.revisions import RevisionWorld, find_revision
+from hoggin.world import UnreadableError, World
+
+LIBRARY = """\
+material granite { solid_density 2.65 t/m3; bulk_density 1.55 t/m3; work_index 15 kWh/t }
+let opening = 20 mm
+"""
+PLANT = """\
+use std.screens
+use std.sieves
+use "../lib/ours.hog" as ours
+plant "Hill" {
+  sieves sieves.quarry
+  feed rock {
+    material ours.granite
+    rate 200 t/h
+    grading { 63 mm: 100 %, 20 mm: 50 %, 4 mm: 10 % }
+  }
+  screen sizing: screens.inclined(width: 1.8 m, length: 4.8 m) { deck top ours.opening square }
+  rock -> sizing
+  sizing.top.over -> product coarse
+  sizing.under    -> product fine
+}
+"""
+
+
+class Repository:
+    def __init__(self, root: Path) -> None:
+        self.root = root
+        self.git("init", "--quiet", "--initial-branch=main")
+
+    def git(self, *arguments: str) -> str:
+        own = ["-c", "user.name=Tester", "-c", "user.email=tester@example.org"]
+        done = subprocess.run(
+            ["git", "-C", str(self.root), *own, *arguments],
+            capture_output=True,
+            text=True,
+            check=True,
+        )
+        return done.stdout.strip()
+
+    def commit(self, files: dict[str, str]) -> str:
+        for name, text in files.items():
+            path = self.root / name
+            path.parent.mkdir(parents=True, exist_ok=True)
+            path.write_text(text)
+        self.git("add", "--all")
+        self.git("commit", "--quiet", "--message=a revision")
+        return self.git("rev-parse", "HEAD")
+
+
+@pytest.fixture
+def repository(tmp_path: Path) -> Repository:
+    (tmp_path / "site").mkdir()
+    made = Repository(tmp_path / "site")
+    made.commit({"lib/ours.hog": LIBRARY, "plants/hill.hog": PLANT})
+    return made
+
+
+def aperture(world: World) -> float:
+    checked = check(world, world.open_main())
+    assert checked.plant is not None, [d.message for d in checked.diagnostics]
+    return checked.plant.machines[0].decks[0].aperture_mm
+
+
+def test_imports_are_taken_from_the_same_revision(
+    repository: Repository, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    repository.commit({"lib/ours.hog": LIBRARY.replace("20 mm", "25 mm")})
+    (repository.root / "lib/ours.hog").write_text(LIBRARY.replace("20 mm", "31.5 mm"))
+    monkeypatch.chdir(repository.root)
+    assert aperture(world_of("HEAD~1:plants/hill.hog")) == 20.0
+    assert aperture(world_of("HEAD:plants/hill.hog")) == 25.0
+    assert aperture(world_of("plants/hill.hog")) == 31.5
+
+
+def test_the_work_tree_and_index_are_not_touched(
+    repository: Repository, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(repository.root)
+    (repository.root / "plants/hill.hog").unlink()
+    (repository.root / "note.txt").write_text("mine")
+    before = repository.git("status", "--porcelain")
+    assert aperture(world_of("main:plants/hill.hog")) == 20.0
+    assert repository.git("status", "--porcelain") == before
+
+
+def test_a_path_is_seen_from_the_current_folder(
+    repository: Repository, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(repository.root / "lib")
+    found = in_revision("HEAD:../plants/hill.hog")
+    assert found is not None
+    assert found[1] == PurePosixPath("plants/hill.hog")
+    with pytest.raises(UnreadableError, match="outside"):
+        in_revision("HEAD:../../other.hog")
+
+
+def test_a_file_whose_name_holds_a_colon_is_a_file(
+    repository: Repository, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(repository.root)
+    Path("a:b.hog").write_text(PLANT)
+    assert in_revision("a:b.hog") is None
+
+
+@pytest.mark.parametrize(
+    ("name", "said"),
+    [
+        ("nowhere:plants/hill.hog", "no revision `nowhere`"),
+        ("--help:plants/hill.hog", "no revision `--help`"),
+        ("HEAD:plants/dale.hog", "no such file in HEAD"),
+        ("HEAD:plants", "it is no file"),
+        ("HEAD:out.hog", "leads out of the repository"),
+        ("HEAD:ring.hog", "no such file"),
+    ],
+)
+def test_what_cannot_be_had_is_said_in_a_sentence(
+    repository: Repository, monkeypatch: pytest.MonkeyPatch, name: str, said: str
+) -> None:
+    (repository.root / "out.hog").symlink_to("/etc/hosts")
+    (repository.root / "ring.hog").symlink_to("ring.hog")
+    repository.commit({})
+    monkeypatch.chdir(repository.root)
+    with pytest.raises(UnreadableError, match=said):
+        world_of(name).open_main()
+
+
+def test_links_within_the_revision_are_followed(
+    repository: Repository, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (repository.root / "plants/linked.hog").symlink_to("hill.hog")
+    repository.commit({})
+    monkeypatch.chdir(repository.root)
+    assert aperture(world_of("HEAD:plants/linked.hog")) == 20.0
+
+
+def test_outside_any_repository_git_says_so(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setenv("GIT_CEILING_DIRECTORIES", str(tmp_path.parent))
+    with pytest.raises(UnreadableError, match="git says: not a git repository"):
+        world_of("HEAD:plants/hill.hog")
+
+
+def test_names_with_spaces_and_letters_of_other_scripts_are_found(
+    repository: Repository, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    repository.commit({"plants/Høj Åsen 2.hog": PLANT})
+    monkeypatch.chdir(repository.root)
+    assert aperture(world_of("HEAD:plants/Høj Åsen 2.hog")) == 20.0
+
+
+def test_a_folder_of_a_revision_lists_as_git_does(repository: Repository) -> None:
+    repository.commit({"plants/north/dale.hog": PLANT, "plants/note.md": "no plant"})
+    revision = find_revision("HEAD", repository.root)
+    listed = repository.git("ls-tree", "-r", "--name-only", "HEAD", "plants").split("\n")
+    expected = [PurePosixPath(line) for line in listed if line.endswith(".hog")]
+    assert revision.plants(PurePosixPath("plants")) == sorted(expected)
+    assert revision.is_folder(PurePosixPath("plants/north"))
+    assert revision.is_folder(PurePosixPath("."))
+    assert not revision.is_folder(PurePosixPath("plants/hill.hog"))
+    assert RevisionWorld(revision, PurePosixPath("plants/hill.hog")).root == repository.root
