@@ -47,6 +47,11 @@ class Revision:
             raise UnreadableError(f"it is larger than {LARGEST_FILE // 1_000_000} MB")
         return rest[:size]
 
+    def hash_of(self, path: PurePosixPath) -> str | None:
+        """The git hash of a file's content in this commit."""
+        reply = _git(self.root, "ls-tree", "-z", "--format=%(objectname)", self.commit, f"{path}")
+        return reply.rstrip(b"\0").decode() or None
+
     def plants(self, folder: PurePosixPath) -> list[PurePosixPath]:
         """Every `.hog` file in a folder of this commit and below, by path from the root."""
         reply = _git(
@@ -95,6 +100,23 @@ def find_revision(name: str, near: Path) -> Revision:
     except UnreadableError:
         raise UnreadableError(f"git knows no revision `{name}`") from None
     return Revision(root, name, reply.decode().strip())
+
+
+def find_holder(digest: str, path: PurePosixPath, near: Path) -> Revision | None:
+    """A commit in which the file at a path from the root has the content of this git hash: the
+    current one by preference, else the latest that brought or removed it; None where there is none.
+
+    Raises UnreadableError where git fails.
+    """
+    here = find_revision("HEAD", near)
+    log = _git(
+        here.root, "log", "--all", "--format=%H %P", f"--find-object={digest}", "--", f"{path}"
+    )
+    for commit in (here.commit, *log.decode().split()):
+        found = Revision(here.root, commit[:10], commit)
+        if found.hash_of(path) == digest:
+            return found
+    return None
 
 
 def _git(folder: Path, *arguments: str, given: bytes | None = None) -> bytes:

@@ -119,6 +119,11 @@ def read_bytes(path: Path) -> bytes:
         raise UnreadableError(f"it can't be read: {reason}") from fault
 
 
+def read_text(path: Path) -> str:
+    """A source's text, line ends as `\\n`. Raises UnreadableError."""
+    return _text(read_bytes(path))
+
+
 def _text(data: bytes) -> str:
     try:
         text = data.decode("utf-8-sig")

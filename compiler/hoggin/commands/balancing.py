@@ -17,6 +17,15 @@ from hoggin.rating.results import Results
 
 def balanced(checked: Checked) -> Results | None:
     """The results; None after printing why the plant can't be balanced."""
+    found = rated(checked)
+    if isinstance(found, Results):
+        return found
+    print(render_all([found]), end="", file=sys.stderr)
+    return None
+
+
+def rated(checked: Checked) -> Results | Diagnostic:
+    """The results, or the diagnostic that says why the plant can't be balanced."""
     plant = checked.plant
     if plant is None:
         raise ValueError("only a plant without errors is balanced")
@@ -28,9 +37,7 @@ def balanced(checked: Checked) -> Results | None:
             provenance=provenance(checked.sources, plant.edition),
         )
     except CannotSettle as fault:
-        diagnostic = unsettled(plant, fault.unsettled, checked)
-        print(render_all([diagnostic]), end="", file=sys.stderr)
-        return None
+        return unsettled(plant, fault.unsettled, checked)
 
 
 def unsettled(plant: Plant, fault: Unsettled, checked: Checked) -> Diagnostic:

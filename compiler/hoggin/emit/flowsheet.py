@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import textwrap
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -62,6 +62,7 @@ class Box:
     rounded: bool = False
     double: bool = False
     weight: int = 1
+    dotted: bool = False  # it stands no longer
 
     @property
     def span(self) -> int:
@@ -83,10 +84,34 @@ class Line:
     rows: tuple[str, ...]
     returns: bool
     continues: bool
+    dotted: bool = False
+    heavy: bool = False
+    alarms: tuple[str, ...] = ()
 
     @property
     def mark(self) -> str:
         return f"mark {self.name}"
+
+    @property
+    def look(self) -> str:
+        """How the line is drawn, as attributes of DOT; "" for the usual way."""
+        style = "dotted" if self.dotted else "dashed" if self.returns else ""
+        attributes = ([f"style={style}"] if style else []) + ["penwidth=2.2"] * self.heavy
+        return ", ".join(attributes)
+
+
+@dataclass(frozen=True, slots=True)
+class Drawn:
+    """Everything on a flowsheet. `heads` stand along the top, a column each."""
+
+    title: tuple[str, ...]
+    notes: tuple[str, ...]
+    boxes: tuple[Box, ...]
+    lines: tuple[Line, ...]
+    heads: tuple[str, ...]
+
+
+Picture = Callable[[Fold, str], Drawn]
 
 
 def dot(results: Results, *, other_engine: str | None = None) -> str:
@@ -95,13 +120,21 @@ def dot(results: Results, *, other_engine: str | None = None) -> str:
     A plant too large for that keeps the best fold found, and the drawing names the sheet it needs.
     Raises: EmitError if the engine is missing or cannot lay the drawing out.
     """
+    return folded(results, lambda fold, sheet: _picture(results, fold, sheet), other_engine)
+
+
+def folded(results: Results, picture: Picture, other_engine: str | None = None) -> str:
+    """A drawing in the DOT language of the streams and boxes of `results`, folded to be legible.
+
+    picture: what is drawn, for a fold and the name of the sheet it is legible on.
+    """
     best, best_points = "", 0.0
     for columns in range(1, MOST_COLUMNS + 1):
-        folded = fold(results, columns)
-        extent = extent_mm(_render(results, folded, SHEET), other_engine=other_engine)
+        way = fold(results, columns)
+        extent = extent_mm(_render(picture(way, SHEET)), other_engine=other_engine)
         points = _points_on(SHEET, *extent)
         if points > best_points:
-            best, best_points = _render(results, folded, _sheet(*extent)), points
+            best, best_points = _render(picture(way, _sheet(*extent))), points
         if points >= LEGIBLE_POINTS:
             break
     return best
@@ -139,30 +172,35 @@ def _sheet(width_mm: float, height_mm: float) -> str:
     return SHEETS_MM[-1][0]
 
 
-def _render(results: Results, folded: Fold, sheet: str) -> str:
-    machines = [_machine(results, machine) for machine in results.machines]
+def _picture(results: Results, way: Fold, sheet: str) -> Drawn:
+    machines = [machine_box(results, machine) for machine in results.machines]
     ported = {box.tag for box in machines if box.ports}
-    lines = [_line(results, folded, ported, stream) for stream in results.streams]
+    return Drawn(
+        title=wrapped(results.title, TITLE_WIDTH),
+        notes=_notes(results, way, sheet),
+        boxes=(*map(feed_box, results.feeds), *machines, *map(product_box, results.products)),
+        lines=tuple(line(results, way, ported, stream) for stream in results.streams),
+        heads=way.heads,
+    )
+
+
+def _render(drawn: Drawn) -> str:
     return render(
         "flowsheet.dot.j2",
         {"quoted": quoted},
         points=POINTS,
-        title=_wrapped(results.title, TITLE_WIDTH),
-        notes=_notes(results, folded, sheet),
-        boxes=[
-            *map(_feed, results.feeds),
-            *machines,
-            *map(_product, results.products),
-        ],
-        streams=lines,
-        tops=_tops(folded, lines),
+        title=drawn.title,
+        notes=drawn.notes,
+        boxes=drawn.boxes,
+        streams=drawn.lines,
+        tops=_tops(drawn),
     )
 
 
-def _tops(folded: Fold, lines: list[Line]) -> list[str]:
+def _tops(drawn: Drawn) -> list[str]:
     """What stands along the top, column by column from the left."""
-    marks = {line.target: line.mark for line in reversed(lines) if line.continues}
-    return [marks.get(head, head) for head in folded.heads]
+    marks = {line.target: line.mark for line in reversed(drawn.lines) if line.continues}
+    return [marks.get(head, head) for head in drawn.heads]
 
 
 def quoted(name: str) -> Markup:
@@ -173,15 +211,15 @@ def quoted(name: str) -> Markup:
     return Markup(f'"{escaped}"')
 
 
-def _notes(results: Results, folded: Fold, sheet: str) -> tuple[str, ...]:
+def _notes(results: Results, way: Fold, sheet: str) -> tuple[str, ...]:
     broken = ("Words 'to' and 'from' in bold: the line goes on there.",)
     return (
-        *_wrapped(wording.subtitle(results), 2 * TITLE_WIDTH),
+        *wrapped(wording.subtitle(results), 2 * TITLE_WIDTH),
         "Rounded box: feed. Single outline: machine, with its decks or outlets along the foot. "
         "Double outline: product.",
         "Stream: dry t/h, P80, and per cent passing the reporting sieve nearest its P50. "
         "Dashed line: recirculating.",
-        *(broken if len(folded.heads) > 1 else ()),
+        *(broken if len(way.heads) > 1 else ()),
         "Heavy outline with words in capitals: near or beyond a limit, or a specification not met.",
         f"Text is {LEGIBLE_POINTS:.0f} pt or more on {sheet} landscape and larger. "
         "Safety cautions: see the equipment schedule.",
@@ -189,7 +227,7 @@ def _notes(results: Results, folded: Fold, sheet: str) -> tuple[str, ...]:
     )
 
 
-def _wrapped(text: str, width: int = TEXT_WIDTH) -> tuple[str, ...]:
+def wrapped(text: str, width: int = TEXT_WIDTH) -> tuple[str, ...]:
     return tuple(textwrap.wrap(shorten(text, TEXT_ROWS * width), width))
 
 
@@ -203,12 +241,12 @@ def _wrapped_whole(facts: Iterable[str]) -> tuple[str, ...]:
     return tuple(shown)
 
 
-def _feed(feed: FeedResult) -> Box:
-    rows = ("FEED", *_wrapped(feed.material), f"{rate(feed.rate_t_h)} t/h")
+def feed_box(feed: FeedResult) -> Box:
+    rows = ("FEED", *wrapped(feed.material), f"{rate(feed.rate_t_h)} t/h")
     return Box(feed.tag, rows, rounded=True)
 
 
-def _machine(results: Results, machine: MachineResult) -> Box:
+def machine_box(results: Results, machine: MachineResult) -> Box:
     checks = [check for _, check in wording.all_checks(machine)]
     return Box(
         machine.tag,
@@ -220,9 +258,9 @@ def _machine(results: Results, machine: MachineResult) -> Box:
 
 
 def _machine_rows(machine: MachineResult) -> tuple[str, ...]:
-    rows = list(_wrapped(machine.class_name or machine.kind))
+    rows = list(wrapped(machine.class_name or machine.kind))
     if duty := wording.setting_of(machine, "duty"):
-        rows += _wrapped(f"{duty} duty")
+        rows += wrapped(f"{duty} duty")
     rows += _wrapped_whole(wording.settings_of(machine))
     said = any(check.name == "load" and check.verdict != "ok" for check in machine.checks)
     if machine.load is not None and not said:
@@ -243,7 +281,7 @@ def _alarms(checks: Iterable[Check], width: int = TEXT_WIDTH) -> tuple[str, ...]
     rows = [
         row
         for check in found[:ALARMS_SHOWN]
-        for row in _wrapped(f"{wording.verdict_word(check)}: {check.text}", width)
+        for row in wrapped(f"{wording.verdict_word(check)}: {check.text}", width)
     ]
     if len(found) > ALARMS_SHOWN:
         rows.append(f"and {len(found) - ALARMS_SHOWN} more: see schedule")
@@ -267,11 +305,11 @@ def _deck(deck: DeckResult) -> Port:
     return Port(f"{deck.name}.over", tuple(rows), _alarms(deck.checks, DECK_WIDTH))
 
 
-def _product(product: ProductResult) -> Box:
+def product_box(product: ProductResult) -> Box:
     share = f"{rate(product.rate_t_h)} t/h, {percent(product.share_of_feed)} % of feed"
-    title = () if product.title == product.tag else _wrapped(product.title)
-    met = [row for b in product.bands if b.met for row in _wrapped(f"meets {b.name}")]
-    missed = [row for b in product.bands if not b.met for row in _wrapped(f"NOT MET: {b.name}")]
+    title = () if product.title == product.tag else wrapped(product.title)
+    met = [row for b in product.bands if b.met for row in wrapped(f"meets {b.name}")]
+    missed = [row for b in product.bands if not b.met for row in wrapped(f"NOT MET: {b.name}")]
     return Box(
         product.tag,
         ("PRODUCT", *title, share, *met),
@@ -281,7 +319,7 @@ def _product(product: ProductResult) -> Box:
     )
 
 
-def _line(results: Results, folded: Fold, ported: set[str], stream: StreamResult) -> Line:
+def line(results: Results, way: Fold, ported: set[str], stream: StreamResult) -> Line:
     return Line(
         name=f"stream {stream.name}",
         source=stream.source,
@@ -290,7 +328,7 @@ def _line(results: Results, folded: Fold, ported: set[str], stream: StreamResult
         start=wording.outlet_of(stream),
         rows=_stream_rows(results, stream),
         returns=stream.recirculating,
-        continues=folded.column[stream.source] != folded.column[stream.target],
+        continues=way.column[stream.source] != way.column[stream.target],
     )
 
 

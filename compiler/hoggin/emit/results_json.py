@@ -17,18 +17,18 @@ def results_json(results: Results) -> str:
     Reads back with `Results.model_validate_json`. Raises: ValueError on a number that is not
     finite, which JSON cannot hold.
     """
-    content = _rounded(results.model_dump(mode="json"))
+    content = rounded(results.model_dump(mode="json"))
     for machine in content["machines"]:
         machine["traits"] = dict(sorted(machine["traits"].items()))
     return json.dumps(content, indent=1, ensure_ascii=False, allow_nan=False) + "\n"
 
 
-def _rounded(value: Any) -> Any:
+def rounded(value: Any) -> Any:
     """Plain data with every float in it rounded."""
     if isinstance(value, float):
         return round(float(f"{value:.{DIGITS}g}"), _PLACES)
     if isinstance(value, dict):
-        return {key: _rounded(item) for key, item in value.items()}
+        return {key: rounded(item) for key, item in value.items()}
     if isinstance(value, list):
-        return [_rounded(item) for item in value]
+        return [rounded(item) for item in value]
     return value

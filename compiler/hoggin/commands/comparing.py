@@ -1,0 +1,176 @@
+"""`hoggin compare`: two plants, or all plants of two folders, by file, folder or git revision."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path, PurePosixPath
+
+from hoggin.commands.balancing import rated
+from hoggin.commands.designs import in_revision
+from hoggin.compare import Comparison, Side, compare
+from hoggin.diagnostics.render import render_all
+from hoggin.rating.results import Results
+from hoggin.revisions import RevisionWorld
+from hoggin.world import UnreadableError, World
+
+
+class SourceFaultError(Exception):
+    """A plant has errors; they have been printed."""
+
+
+class LibraryError(UnreadableError):
+    """A file holds no plant."""
+
+
+class NothingToCompareError(Exception):
+    """The two names don't go together; the message says why."""
+
+
+@dataclass(frozen=True)
+class Place:
+    """A plant to be read: the name it is told by, and where from."""
+
+    name: str
+    world: World | None  # None for a results document
+    document: Path | None = None
+
+
+@dataclass(frozen=True)
+class Compared:
+    """Two plants and what differs between them."""
+
+    before: Side
+    after: Side
+    comparison: Comparison
+
+
+def compared(before: Place, after: Place, threshold: float) -> Compared:
+    old, new = read_side(before), read_side(after)
+    return Compared(old, new, compare(old, new, threshold))
+
+
+def comparisons(before: str, after: str, threshold: float) -> Iterator[Compared]:
+    """The comparison of two plants, or one for every plant that is in both folders.
+
+    Raises UnreadableError, SourceFaultError and NothingToCompareError.
+    """
+    old, new = _places(before), _places(after)
+    if len(old) == len(new) == 1 and "" in old and "" in new:
+        yield compared(old[""], new[""], threshold)
+        return
+    if "" in old or "" in new:
+        raise NothingToCompareError("a plant is compared with a plant, a folder with a folder")
+    shared = [path for path in new if path in old]
+    if not shared:
+        raise NothingToCompareError(f"no plant of `{before}` has its like in `{after}`")
+    for path in shared:
+        try:
+            yield compared(old[path], new[path], threshold)
+        except LibraryError:
+            continue  # what it changes shows in the plants that use it
+
+
+def unpaired(before: str, after: str) -> list[str]:
+    """A sentence for each file that only one of two folders has."""
+    old, new = _places(before), _places(after)
+    gone = [f"`{path}` is only in `{before}`" for path in old if path not in new]
+    return [*gone, *(f"`{path}` is only in `{after}`" for path in new if path not in old)]
+
+
+def read_side(place: Place) -> Side:
+    """Check and balance a plant, or read its results document."""
+    if place.document is not None:
+        return _document_side(place.name, place.document)
+    from hoggin.check.checker import check
+
+    assert place.world is not None
+    checked = check(place.world, place.world.open_main())
+    if checked.has_errors:
+        print(render_all(checked.diagnostics), end="", file=sys.stderr)
+        raise SourceFaultError
+    if checked.plant is None:
+        raise LibraryError(f"`{place.name}` is a library: it holds no plant to compare")
+    results = rated(checked)
+    if isinstance(results, Results):
+        return Side(place.name, checked.plant, results)
+    return Side(place.name, checked.plant, None, unsettled=results.message)
+
+
+def _document_side(name: str, path: Path) -> Side:
+    from pydantic import ValidationError
+
+    from hoggin.world import read_bytes
+
+    try:
+        results = Results.model_validate_json(read_bytes(path))
+    except ValidationError as fault:
+        first = fault.errors()[0]
+        where = ".".join(map(str, first["loc"])) or "the document"
+        raise UnreadableError(f"`{name}` is no results document: {where}: {first['msg']}") from None
+    if results.plant is None:
+        raise UnreadableError(
+            f"`{name}` is of an older compiler and does not hold the plant itself"
+        )
+    return Side(name, results.plant, results)
+
+
+def _places(name: str) -> Mapping[str, Place]:
+    """Plants by path within a folder; a single plant under the empty path."""
+    found = in_revision(name)
+    if found is not None:
+        revision, path = found
+        if not revision.is_folder(path):
+            return {"": Place(name, RevisionWorld(revision, path))}
+        base = PurePosixPath(path)
+        return {
+            str(file.relative_to(base)): Place(
+                f"{revision.name}:{file}", RevisionWorld(revision, file)
+            )
+            for file in revision.plants(path)
+        }
+    here = Path(name)
+    if not here.is_dir():
+        document = here if here.suffix == ".json" else None
+        return {"": Place(name, None if document else World(here), document)}
+    return {
+        file.relative_to(here).as_posix(): Place(str(file), World(file))
+        for file in sorted(here.rglob("*.hog"))
+    }
+
+
+def printed(found: Sequence[Comparison], form: str) -> str:
+    """All comparisons one after the other: for a terminal, as Markdown or as JSON."""
+    from hoggin.emit import text
+    from hoggin.emit.comparison import comparison_json, document
+
+    if form == "json":
+        if len(found) == 1:
+            return comparison_json(found[0])
+        return "[\n" + ",\n".join(comparison_json(one).rstrip() for one in found) + "\n]\n"
+    if form == "markdown":
+        return "\n".join(text.markdown(document(one)) for one in found)
+    from hoggin.commands.showing import terminal_width
+
+    return "\n".join(text.terminal(document(one), terminal_width()) for one in found)
+
+
+def drawing(found: Sequence[Compared], file: Path) -> dict[str, bytes]:
+    """The flowsheet of both plants by the name of its file, whose ending says what it is.
+
+    Raises NothingToCompareError and EmitError.
+    """
+    from hoggin.emit import comparison_flowsheet, flowsheet
+
+    if len(found) != 1:
+        raise NothingToCompareError("a drawing is of two plants, not of two folders")
+    (one,) = found
+    if one.before.results is None or one.after.results is None:
+        raise NothingToCompareError("a plant that can't be balanced can't be drawn")
+    if file.suffix not in (".svg", ".png", ".dot"):
+        raise NothingToCompareError("a drawing is written to a file in .svg, .png or .dot")
+    text = comparison_flowsheet.dot(one.before.results, one.after.results, one.comparison)
+    if file.suffix == ".dot":
+        return {file.name: text.encode()}
+    return {file.name: flowsheet.svg(text) if file.suffix == ".svg" else flowsheet.png(text)}

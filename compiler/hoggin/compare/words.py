@@ -1,0 +1,60 @@
+"""Numbers of a plant as words, in the trade's units: two numbers that differ never read alike."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+
+_SUFFIXES: Mapping[str, str] = {
+    "_t_m3": "t/m3",
+    "_t_h": "t/h",
+    "_kwh_t": "kWh/t",
+    "_m3_h": "m3/h",
+    "_m_s": "m/s",
+    "_m3": "m3",
+    "_m2": "m2",
+    "_mm": "mm",
+    "_deg": "deg",
+    "_kw": "kW",
+    "_t": "t",
+    "_m": "m",
+}
+_SHARES = ("moisture", "open_area", "live_share", "liner_wear_share", "flakiness", "flat_elongated")
+_CLOSE = 1e-9  # of the number; units turned into one another leave less than that
+
+Pair = tuple[str, str]
+
+
+def label(field: str) -> tuple[str, str]:
+    """A field's name without its unit, and the unit: `rate_t_h` -> ("rate", "t/h")."""
+    for suffix, unit in _SUFFIXES.items():
+        if field.endswith(suffix):
+            return field.removesuffix(suffix).replace("_", " "), unit
+    return field.replace("_", " "), "%" if field in _SHARES else ""
+
+
+def close(a: float, b: float) -> bool:
+    """Whether two numbers are the same but for what a change of unit leaves."""
+    return math.isclose(a, b, rel_tol=_CLOSE, abs_tol=1e-12)
+
+
+def numbers(a: float | None, b: float | None, unit: str) -> Pair:
+    """Both numbers with their unit, in as few digits as tell them apart. Per cent are fractions."""
+    scale = 100.0 if unit == "%" else 1.0
+    scaled = tuple(None if value is None else value * scale for value in (a, b))
+    for digits in range(4, 16):
+        first, second = (_number(value, digits) for value in scaled)
+        if first != second:
+            break
+    return _with_unit(first, unit), _with_unit(second, unit)
+
+
+def _number(value: float | None, digits: int) -> str:
+    if value is None:
+        return "-"
+    text = f"{value:.{digits}g}"
+    return f"{float(text):.10f}".rstrip("0").rstrip(".") if "e" in text else text
+
+
+def _with_unit(text: str, unit: str) -> str:
+    return text if text == "-" or not unit else f"{text} {unit}"
