@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import subprocess
 from pathlib import Path, PurePosixPath
 
 import pytest
@@ -11,6 +10,7 @@ from hoggin.check.checker import check
 from hoggin.commands.designs import in_revision, world_of
 from hoggin.revisions import RevisionWorld, find_revision
 from hoggin.world import UnreadableError, World
+from tests.repository import Repository
 
 LIBRARY = """\
 material granite { solid_density 2.65 t/m3; bulk_density 1.55 t/m3; work_index 15 kWh/t }
@@ -33,31 +33,6 @@ plant "Hill" {
   sizing.under    -> product fine
 }
 """
-
-
-class Repository:
-    def __init__(self, root: Path) -> None:
-        self.root = root
-        self.git("init", "--quiet", "--initial-branch=main")
-
-    def git(self, *arguments: str) -> str:
-        own = ["-c", "user.name=Tester", "-c", "user.email=tester@example.org"]
-        done = subprocess.run(
-            ["git", "-C", str(self.root), *own, *arguments],
-            capture_output=True,
-            text=True,
-            check=True,
-        )
-        return done.stdout.strip()
-
-    def commit(self, files: dict[str, str]) -> str:
-        for name, text in files.items():
-            path = self.root / name
-            path.parent.mkdir(parents=True, exist_ok=True)
-            path.write_text(text)
-        self.git("add", "--all")
-        self.git("commit", "--quiet", "--message=a revision")
-        return self.git("rev-parse", "HEAD")
 
 
 @pytest.fixture

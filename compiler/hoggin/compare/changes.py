@@ -85,8 +85,6 @@ def _said(value: object) -> str:
         return "-"
     if isinstance(value, tuple):
         return ", ".join(map(_said, value))
-    if isinstance(value, BaseModel):
-        return " ".join(map(_said, value.model_dump().values()))
     return f"{value:.12g}" if isinstance(value, float) else str(value)
 
 
@@ -109,8 +107,13 @@ def _curves(a: Sequence[tuple[float, float]], b: Sequence[tuple[float, float]]) 
 
 def _plant(before: Plant, after: Plant) -> Iterator[Change]:
     structure = {"materials", "feeds", "machines", "streams", "products", "requirements", "classes"}
-    fields = _fields(before, after, structure | {"sieves_mm"})
+    fields = _fields(before, after, structure | {"sieves_mm", "revisions"})
     yield from _changed("plant", fields)
+    was, now = ({r.mark: r.text for r in plant.revisions} for plant in (before, after))
+    marks = [mark for mark in {**was, **now} if was.get(mark) != now.get(mark)]
+    yield from _changed(
+        "plant", ((f"history of {mark}", was.get(mark, "-"), now.get(mark, "-")) for mark in marks)
+    )
     if not _same(before.sieves_mm, after.sieves_mm):
         gone = [s for s in before.sieves_mm if not any(close(s, t) for t in after.sieves_mm)]
         come = [s for s in after.sieves_mm if not any(close(s, t) for t in before.sieves_mm)]

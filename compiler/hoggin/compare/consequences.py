@@ -70,7 +70,7 @@ def consequences(before: Results, after: Results, matching: Matching) -> tuple[C
         for subject, what, unit, weighing, old, new in found
     )
     telling = [c for c in weighed if c.weight > 100.0 * _NOTHING]
-    return tuple(sorted(telling, key=lambda c: -c.weight))
+    return tuple(sorted(telling, key=lambda c: -round(c.weight, 9)))
 
 
 def _shown(value: float | None, unit: str) -> float | None:
