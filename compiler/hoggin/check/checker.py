@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 
 from hoggin.check.classes import check_class
 from hoggin.check.evaluate import evaluate, quantity
 from hoggin.check.expand import Expander
 from hoggin.check.gradings import band, series, sizes
+from hoggin.check.history import history
 from hoggin.check.loader import Loader, Module, Read
 from hoggin.check.machines import place
 from hoggin.check.materials import material
@@ -32,6 +33,7 @@ from hoggin.check.scope import (
     once,
     resolve,
 )
+from hoggin.check.tracing import Freedom, Place, gathered
 from hoggin.check.units import TIME
 from hoggin.check.values import String
 from hoggin.check.wiring import (
@@ -58,6 +60,7 @@ class Checked:
     diagnostics: tuple[Diagnostic, ...]
     source: Source
     sources: Mapping[str, Source]  # every file that was read, by its shown name
+    freedom: Freedom = field(default_factory=Freedom)  # what the plant leaves open
 
     @property
     def has_errors(self) -> bool:
@@ -73,9 +76,14 @@ def check_file(path: Path) -> Checked:
     return check(world, world.open_main())
 
 
-def check(world: World, source: Source, read: Read = parse) -> Checked:
-    """Check one source of a world; `read` makes the trees."""
-    session = Session(Diagnostics())
+def check(
+    world: World, source: Source, read: Read = parse, picks: Mapping[Place, int] | None = None
+) -> Checked:
+    """Check one source of a world.
+
+    read: makes the trees. picks: which option of a free choice, by where it stands.
+    """
+    session = Session(Diagnostics(), picks=picks or {})
     plant: Plant | None = None
     try:
         module = Loader(world, session, read).load(source)
@@ -89,7 +97,8 @@ def check(world: World, source: Source, read: Read = parse) -> Checked:
         )
     found = tuple(session.diagnostics)
     errors = any(diagnostic.is_error for diagnostic in found)
-    return Checked(None if errors else plant, found, source, world.sources)
+    freedom = gathered(session.traces)
+    return Checked(None if errors else plant, found, source, world.sources, freedom)
 
 
 def _check_module(module: Module, session: Session) -> Plant | None:
@@ -152,6 +161,7 @@ def _check_plant(node: tree.PlantDefinition, module: Module, session: Session) -
     expander.body(node.body, "", scope, "in a plant")
     revision, sieves = _plant_facts(node, scope, session)
     hours = _hours_per_year(node, scope, session)
+    revisions = history(node, revision, scope, session)
     materials: dict[str, Material] = {}
     for name, entity in expander.materials.items():
         found = material(entity, name, session)
@@ -180,6 +190,7 @@ def _check_plant(node: tree.PlantDefinition, module: Module, session: Session) -
         hours_per_year=hours,
         classes=class_records(session.classes),
         edition=session.editions.get(module.file.source.name),
+        revisions=revisions,
     )
 
 
@@ -217,7 +228,7 @@ def _plant_facts(
         if name == "revision" and statement.value is not None:
             value = evaluate(statement.value, scope, session)
             revision = value.text if isinstance(value, String) else statement.value.span.text
-        elif name == "hours_per_year":
+        elif name in ("hours_per_year", "history"):
             continue
         elif name == "sieves":
             stated = True
@@ -227,7 +238,7 @@ def _plant_facts(
                 "E0403",
                 statement.name.span,
                 f"a plant has no `{name}`",
-                did_you_mean(name, ["revision", "sieves", "hours_per_year"]),
+                did_you_mean(name, ["revision", "sieves", "hours_per_year", "history"]),
             )
     if not stated and "sieves" not in session.lost_names:
         session.diagnostics.report(

@@ -10,6 +10,7 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from hoggin.check.breakage import check_breakage
 from hoggin.check.conditions import holds
 from hoggin.check.evaluate import evaluate, report_dimension
 from hoggin.check.facts import (
@@ -23,6 +24,7 @@ from hoggin.check.loader import misplaced
 from hoggin.check.parameters import bind, bind_unknown, given_arguments
 from hoggin.check.plant import ModelUse, Setting
 from hoggin.check.scope import ClassEntity, LetEntity, Scope, Session, declare, once
+from hoggin.check.tracing import Path
 from hoggin.check.traits import trait_word
 from hoggin.check.units import NUMBER, UNITS, Dimension, in_unit, trade_unit
 from hoggin.check.values import Quantity, String, Unknown, Value, Word
@@ -45,6 +47,7 @@ class AppliedClass:
     about: str = ""
     cautions: list[str] = field(default_factory=list)
     sources: list[str] = field(default_factory=list)
+    numbers: dict[Path, object] = field(default_factory=dict)  # as they came, formulas and all
 
 
 @dataclass
@@ -78,6 +81,8 @@ def apply_class(
     reading = _Reading(entity, scope, session, where, chosen_models)
     for name, value in {**geometry, **chosen}.items():
         reading.result.settings.append(_setting(name, value))
+        if isinstance(value, Quantity):
+            reading.result.numbers["settings", name] = value.in_trade_unit()
     _read_body(reading)
     return reading.result
 
@@ -270,6 +275,9 @@ def _model(definition: tree.ModelDefinition, reading: _Reading) -> ModelUse | No
                 f"model `{name}` needs `{coefficient.name}`: {coefficient.meaning}",
                 f"add `{coefficient.name} ... {coefficient.unit}`".replace(" `", "`").strip(),
             )
+    if role == "breakage":
+        check_breakage(given, values, definition.name.span, reading.where, reading.session)
+    reading.result.numbers["models", role, name] = values
     return ModelUse(model=name, coefficients=values)
 
 

@@ -6,14 +6,16 @@ import math
 import operator
 from collections.abc import Callable
 
+from hoggin.check.free import FREE, free_quantity
 from hoggin.check.scope import LetEntity, Scope, Session, ValueEntity, resolve
+from hoggin.check.tracing import greater, lesser
 from hoggin.check.units import NUMBER, UNITS, Dimension, describe, units_of
 from hoggin.check.values import UNKNOWN, Quantity, String, Unknown, Value, Word
 from hoggin.diagnostics.diagnostic import did_you_mean
 from hoggin.diagnostics.source import Span
 from hoggin.syntax import tree
 
-_FUNCTIONS: dict[str, Callable[[float, float], float]] = {"min": min, "max": max}
+_FUNCTIONS: dict[str, Callable[[float, float], float]] = {"min": lesser, "max": greater}
 
 
 def evaluate(expression: tree.Expression, scope: Scope, session: Session) -> Value:
@@ -135,7 +137,8 @@ def _let(entity: LetEntity, session: Session) -> Value:
     if key not in session.lets:
         session.lets_open.append(key)
         try:
-            session.lets[key] = evaluate(node.value, entity.scope, session)
+            value = session.lets[key] = evaluate(node.value, entity.scope, session)
+            session.traces.name(value, node.name.text)
         finally:
             session.lets_open.pop()
     return session.lets[key]
@@ -201,19 +204,18 @@ def _power(node: tree.Arithmetic, base: Quantity, power: Quantity, session: Sess
 
 
 def _call(node: tree.Call, scope: Scope, session: Session) -> Value:
+    if node.function.dotted in FREE:
+        return _free(node, scope, session)
     function = _FUNCTIONS.get(node.function.dotted)
     if function is None:
         session.diagnostics.report(
             "E0201",
             node.function.span,
             f"`{node.function.dotted}` is no function",
-            did_you_mean(node.function.dotted, _FUNCTIONS),
+            did_you_mean(node.function.dotted, [*_FUNCTIONS, *FREE]),
         )
         return UNKNOWN
-    values = [
-        as_quantity(evaluate(argument, scope, session), argument.span, session)
-        for argument in node.arguments
-    ]
+    values = _arguments(node, scope, session)
     first = values[0]
     result = first
     for value, argument in zip(values, node.arguments, strict=True):
@@ -233,6 +235,23 @@ def _call(node: tree.Call, scope: Scope, session: Session) -> Value:
         else:
             result = Quantity(function(result.si, value.si), first.dimension, first.written_in)
     return result or UNKNOWN
+
+
+def _arguments(node: tree.Call, scope: Scope, session: Session) -> list[Quantity | None]:
+    return [
+        as_quantity(evaluate(argument, scope, session), argument.span, session)
+        for argument in node.arguments
+    ]
+
+
+def _free(node: tree.Call, scope: Scope, session: Session) -> Value:
+    """A free or uncertain number, the same one however often its words are read in a scope."""
+    values = _arguments(node, scope, session)
+    known = [value for value in values if value is not None and value.known]
+    if len(known) < len(values):
+        return next((Quantity(math.nan, v.dimension) for v in values if v is not None), UNKNOWN)
+    found = free_quantity(node, known, scope, session)
+    return found or UNKNOWN
 
 
 def _by(node: tree.By, scope: Scope, session: Session) -> Value:

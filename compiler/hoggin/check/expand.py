@@ -274,6 +274,11 @@ class Expander:
         self._ask_for_missing(node, seen)
         if material is None or rate is None or points is None:
             return None
+        self.session.traces.keep(("feeds", tag, "rate_t_h"), rate.in_trade_unit())
+        self.session.traces.name(rate, f"{tag}.rate")
+        self.session.traces.keep(("feeds", tag, "grading"), points)
+        for size, passing in points:
+            self.session.traces.name(passing, f"{tag}.passing({size:g} mm)")
         return Feed(
             tag=tag,
             material=material,

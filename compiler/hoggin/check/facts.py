@@ -31,6 +31,8 @@ CLASS_FACTS: dict[str, dict[str, Dimension]] = {
         "adjustment_teeth": NUMBER,
         "liner_mass": MASS,
         "liner_wear_share": NUMBER,
+        "moisture_limit": NUMBER,
+        "moisture_capacity_loss": NUMBER,
     },
     "screen": {
         "area": AREA,
@@ -84,6 +86,8 @@ FACT_RANGES: dict[str, tuple[float, float]] = {
     "adjustment_teeth": (1.0, 10_000.0),
     "liner_mass": (0.001, 1000.0),
     "liner_wear_share": (0.01, 1.0),
+    "moisture_limit": (0.0, 0.2),  # of the feed, up to which capacity is the dry one
+    "moisture_capacity_loss": (0.0, 0.5),  # of capacity, for each per cent of moisture beyond
 }
 
 STORAGE_FACTS: dict[str, dict[str, Dimension]] = {

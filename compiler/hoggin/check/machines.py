@@ -73,6 +73,7 @@ def machine(node: tree.Declaration, tag: str, scope: Scope, session: Session) ->
             )
     decks = _decks(node, block.decks, applied, scope, session) if kind == "screen" else ()
     shares = _shares(node, block.ports, scope, session) if kind == "splitter" else {}
+    _keep_traces(tag, applied, shares, session)
     return Machine(
         tag=tag,
         kind=kind,
@@ -90,6 +91,26 @@ def machine(node: tree.Declaration, tag: str, scope: Scope, session: Session) ->
         place=place(node.name.span),
         class_path=path,
     )
+
+
+def _keep_traces(
+    tag: str, applied: AppliedClass, shares: dict[str, float], session: Session
+) -> None:
+    """Note the formulas of a machine's numbers, where any hang on free ones."""
+    traces = session.traces
+    traces.keep(("machines", tag, "facts"), applied.facts)
+    traces.keep(("machines", tag, "shares"), shares)
+    for outlet, share in shares.items():
+        traces.name(share, f"{tag}.{outlet}")
+    for path, numbers in applied.numbers.items():
+        if path[0] != "models":
+            traces.keep(("machines", tag, *path), numbers)
+            traces.name(numbers, ".".join(map(str, (tag, *path[1:]))))
+            continue
+        _, role, name = path
+        use = applied.models.get(str(role))
+        if use is not None and use.model == name:
+            traces.keep(("machines", tag, "models", role, "coefficients"), numbers)
 
 
 def _outlets(kind: str, decks: tuple[Deck, ...], shares: dict[str, float]) -> tuple[str, ...]:
@@ -264,6 +285,8 @@ def _deck(node: tree.Deck, applied: AppliedClass, scope: Scope, session: Session
         )
         shape = "square"
     facts = _deck_facts(node, applied, scope, session)
+    applied.numbers["decks", node.name.text, "aperture_mm"] = size
+    applied.numbers["decks", node.name.text, "spray_m3_h"] = facts.get("spray", 0.0)
     if "slot_ratio" in facts and shape != "slotted":
         session.diagnostics.report(
             "E0405",

@@ -17,6 +17,18 @@ _FACTS: dict[str, Dimension] = {
     "work_index": SPECIFIC_ENERGY,
     "abrasion_index": NUMBER,
     "moisture": NUMBER,
+    "t10_limit": NUMBER,
+    "energy_scale": SPECIFIC_ENERGY,
+}
+# The rock's own coefficients of breakage, both of one drop-weight test: neither goes with the other
+# of another rock.
+_BREAKAGE = ("t10_limit", "energy_scale")
+_FIELDS = {
+    "solid_density": "solid_density_t_m3",
+    "bulk_density": "bulk_density_t_m3",
+    "work_index": "work_index_kwh_t",
+    "abrasion_index": "abrasion_index",
+    "moisture": "moisture",
 }
 _NEEDED = ("solid_density", "bulk_density", "work_index")
 # Bounds that no rock leaves, to catch a slipped digit or unit; common practice, no source.
@@ -26,11 +38,15 @@ _BOUNDS = {
     "work_index": (2.0, 60.0),
     "abrasion_index": (0.0, 2.0),
     "moisture": (0.0, 0.5),
+    "t10_limit": (0.05, 0.95),  # these two as the catalog has them
+    "energy_scale": (0.1, 20.0),
 }
 _SAMPLES = {
     "solid_density": "2.70 t/m3",
     "bulk_density": "1.60 t/m3",
     "work_index": "15 kWh/t",
+    "t10_limit": "48 %",
+    "energy_scale": "1.1 kWh/t",
 }
 
 
@@ -41,7 +57,8 @@ def material(entity: MaterialEntity, name: str, session: Session) -> Material | 
     found = {fact: _number(fact, statement, entity, session) for fact, statement in facts.items()}
     values = {fact: number for fact, number in found.items() if number is not None}
     whole = len(values) == len(facts)
-    for fact in _NEEDED:
+    paired = _BREAKAGE if any(fact in facts for fact in _BREAKAGE) else ()
+    for fact in (*_NEEDED, *paired):
         if fact not in facts and fact not in session.lost_names:
             report(
                 "E0402",
@@ -60,6 +77,11 @@ def material(entity: MaterialEntity, name: str, session: Session) -> Material | 
         whole = False
     if not whole:
         return None
+    for fact, number in values.items():
+        field = _FIELDS.get(fact)
+        path = ("materials", name, *((field,) if field else ("breakage", fact)))
+        session.traces.keep(path, number)
+        session.traces.name(number, f"{name}.{fact}")
     return Material(
         name=name,
         solid_density_t_m3=values["solid_density"],
@@ -67,6 +89,7 @@ def material(entity: MaterialEntity, name: str, session: Session) -> Material | 
         work_index_kwh_t=values["work_index"],
         abrasion_index=values.get("abrasion_index"),
         moisture=values.get("moisture", 0.0),
+        breakage={name: values[name] for name in _BREAKAGE if name in values},
     )
 
 

@@ -6,7 +6,9 @@ import math
 from collections.abc import Iterable, Mapping
 
 from hoggin.check.evaluate import evaluate, quantity, report_dimension
+from hoggin.check.free import picked_word
 from hoggin.check.scope import Scope, Session, ValueEntity, once
+from hoggin.check.tracing import extremes
 from hoggin.check.units import NUMBER, UNITS, Dimension, in_unit, number_text
 from hoggin.check.values import UNKNOWN, Quantity, String, Unknown, Value, Word
 from hoggin.diagnostics.diagnostic import Note, did_you_mean
@@ -147,6 +149,8 @@ def _choice(
     name: str, kind: tree.ChoiceType, expression: tree.Expression, scope: Scope, session: Session
 ) -> Value:
     words = _words(kind)
+    if isinstance(expression, tree.Call):
+        expression = picked_word(expression, name, session)
     if isinstance(expression, tree.Path):
         if expression.dotted in words:
             return Word(expression.dotted)
@@ -189,8 +193,11 @@ def _in_range(
     if low is None or high is None or not (value.known and low.known and high.known):
         return True
     slack = 1e-9 * max(abs(low.si), abs(high.si))
-    if low.si - slack <= value.si <= high.si + slack:
+    found = extremes(value.si)
+    outside = [si for si in found if not low.si - slack <= si <= high.si + slack]
+    if not outside:
         return True
+    value = Quantity(outside[0], value.dimension, value.written_in)
     shown_low, shown_high = (_in_same_unit(limit, value) for limit in (low, high))
     side = "under" if value.si < low.si else "over"
     limit = shown_low if side == "under" else shown_high

@@ -36,6 +36,8 @@ class Material(_Frozen):
     work_index_kwh_t: float
     abrasion_index: float | None = None
     moisture: float = 0.0  # mass of water over mass of dry solids
+    # Coefficients of breakage that the rock states in the class's place, in the catalog's units.
+    breakage: Mapping[str, float] = Field(default_factory=dict)
 
 
 class Feed(_Frozen):
@@ -218,6 +220,13 @@ class Meets(_Frozen):
 Requirement = Annotated[Limit | Meets, Field(discriminator="kind")]
 
 
+class Revision(_Frozen):
+    """A line of the revision table."""
+
+    mark: str
+    text: str
+
+
 class Plant(_Frozen):
     title: str
     revision: str
@@ -232,3 +241,4 @@ class Plant(_Frozen):
     hours_per_year: float | None = None  # at the balance's rates
     classes: tuple[ClassRecord, ...] = ()  # of its machines, by path
     edition: int | None = None  # of the language, where the file states one
+    revisions: tuple[Revision, ...] = ()  # as the plant's `history` lists them

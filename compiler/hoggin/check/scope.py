@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
+from hoggin.check.tracing import Place, Traces
 from hoggin.check.values import Value
 from hoggin.diagnostics.diagnostic import Diagnostics, Note, did_you_mean
 from hoggin.diagnostics.source import Span
@@ -110,6 +111,8 @@ class Session:
     lets_open: list[tuple[Scope, tree.Let]] = field(default_factory=list)
     overflowed: bool = False  # a plant or template grew past all bounds: expand no more of them
     used: set[int] = field(default_factory=set)  # ids of entities that something names
+    traces: Traces = field(default_factory=Traces)
+    picks: Mapping[Place, int] = field(default_factory=dict)  # of alternatives, by place
     classes: dict[str, ClassEntity] = field(default_factory=dict)  # of machines, by path
     editions: dict[str, int] = field(default_factory=dict)  # of the language, by source name
 

@@ -9,6 +9,8 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from hoggin.check.tracing import rounded
+
 
 @dataclass(frozen=True, slots=True)
 class Dimension:
@@ -182,7 +184,7 @@ def trade_unit(dimension: Dimension) -> tuple[Unit, str] | None:
 def in_unit(si: float, unit: Unit) -> float:
     """An SI number in a unit, without the dust of two conversions (12 digits are kept)."""
     value = si / unit.size
-    return float(f"{value:.12g}") if math.isfinite(value) else value
+    return rounded(value, 12) if math.isfinite(value) else value
 
 
 def number_text(value: float) -> str:

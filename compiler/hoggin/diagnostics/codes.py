@@ -191,6 +191,16 @@ _ALL = (
         "moisture 1.5 %",
     ),
     Code(
+        "E0307",
+        "a free or uncertain number that says too little or too much",
+        "`free(low, high)` leaves a number open within a range, with a third value to start from if "
+        "you like; `any(a, b, c)` leaves a choice; `normal(mean, deviation)`, `uniform(low, high)` "
+        "and `triangle(low, likely, high)` say how uncertain a number is. All values are of one kind "
+        "of unit; a deviation may be in per cent of the mean.",
+        "css free(25 mm, 10 mm)",
+        "css free(10 mm, 25 mm)",
+    ),
+    Code(
         "E0401",
         "the wrong kind of thing",
         "A crusher is made from a crusher class, a section "
@@ -477,6 +487,16 @@ _ALL = (
         "for it: its flakiness is left open.",
         "feed b { material granite; rate 100 t/h; grading { 32 mm: 100 %  2 mm: 5 % } }",
         "feed b { ...; flakiness 18 % }",
+    ),
+    Code(
+        "W0516",
+        "moist fines may pack the chamber",
+        "The feed of a crusher that squeezes holds more than 4 % moisture, or than its class's "
+        "`moisture_limit`, and more than 10 % of it is finer than a quarter of the setting (common "
+        "practice, no source). Such fines fill the voids and move as a cake: power rises, the "
+        "relief works, less comes through. Scalp the fines before it, dry or drain the feed, or "
+        "open the setting. A packed chamber is cleared locked out and proved dead, by the maker's "
+        "procedure: stored energy and hanging rock let go without warning.",
     ),
     Code(
         "W0517",

@@ -1,0 +1,228 @@
+"""Numbers that remember how they came from free ones.
+
+A plant may leave numbers open, `css free(10 mm, 25 mm)`, or uncertain, `rate normal(450 t/h, 5 %)`.
+The checker reads it once, at their starting values, as it reads any plant. Such a number is a
+`Traced` float: arithmetic with it gives another, whose formula says how it follows. What comes out
+of the checker is a plant of plain numbers, and beside it the formulas of those that hang on free
+ones, which a study evaluates for as many cases as it likes at once.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Any, Literal
+
+if TYPE_CHECKING:
+    from hoggin.check.units import Dimension
+
+Operator = Literal["+", "-", "*", "/", "^", "min", "max"]
+Path = tuple[str | int, ...]
+"""Where a number stands in a Plant: ("machines", "tertiary", "facts", "liner_mass_t"). Feeds,
+machines and decks go by tag or name, points of a grading by their place."""
+Place = tuple[str, int]  # a source's name and an offset in it
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class Variable:
+    """A free number, or a free choice of words. Numbers are in SI units; `unit` is the one it was
+    written in.
+
+    kind: "range" (low, high), "choice" (each value), "normal" (mean, standard deviation),
+    "uniform" (low, high), "triangle" (low, most likely, high).
+    place: offsets [start, end) in the source of this name, where a found value takes its place.
+    """
+
+    kind: Literal["range", "choice", "normal", "uniform", "triangle"]
+    numbers: tuple[float, ...]
+    start: float
+    dimension: Dimension
+    unit: str
+    source: str
+    place: tuple[int, int]
+
+    @property
+    def decided(self) -> bool:
+        """Whether it is the designer's to choose, and not chance's."""
+        return self.kind in ("range", "choice")
+
+
+@dataclass(frozen=True, slots=True)
+class Alternatives:
+    """A free choice that is no number: of words, or of blocks. A plant is checked for one pick."""
+
+    name: str
+    options: tuple[str, ...]
+    picked: int
+    source: str
+    place: tuple[int, int]
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class Operation:
+    operator: Operator
+    left: Formula
+    right: Formula
+
+
+Formula = Variable | Operation | float
+
+
+class Traced(float):
+    """A float with the formula it came by."""
+
+    __slots__ = ("formula",)
+    formula: Formula
+
+    def __new__(cls, value: float, formula: Formula) -> Traced:
+        made = super().__new__(cls, value)
+        made.formula = formula
+        return made
+
+    def __add__(self, other: float) -> Traced:
+        return combined("+", self, other)
+
+    def __radd__(self, other: float) -> Traced:
+        return combined("+", other, self)
+
+    def __sub__(self, other: float) -> Traced:
+        return combined("-", self, other)
+
+    def __rsub__(self, other: float) -> Traced:
+        return combined("-", other, self)
+
+    def __mul__(self, other: float) -> Traced:
+        return combined("*", self, other)
+
+    def __rmul__(self, other: float) -> Traced:
+        return combined("*", other, self)
+
+    def __truediv__(self, other: float) -> Traced:
+        return combined("/", self, other)
+
+    def __rtruediv__(self, other: float) -> Traced:
+        return combined("/", other, self)
+
+    def __pow__(self, other: float, _modulo: None = None) -> Traced:
+        return combined("^", self, other)
+
+    def __rpow__(self, other: float, _modulo: None = None) -> Traced:
+        return combined("^", other, self)
+
+    def __neg__(self) -> Traced:
+        return combined("-", 0.0, self)
+
+
+_PLAIN: Mapping[Operator, Any] = {
+    "+": float.__add__,
+    "-": float.__sub__,
+    "*": float.__mul__,
+    "/": float.__truediv__,
+    "^": float.__pow__,
+    "min": min,
+    "max": max,
+}
+
+
+def combined(operator: Operator, left: float, right: float) -> Traced:
+    """Two numbers, one of them traced, by an operator."""
+    value = _PLAIN[operator](float(left), float(right))
+    return Traced(value, Operation(operator, _formula(left), _formula(right)))
+
+
+def lesser(left: float, right: float) -> float:
+    """`min` that keeps both formulas."""
+    traced = isinstance(left, Traced) or isinstance(right, Traced)
+    return combined("min", left, right) if traced else min(left, right)
+
+
+def greater(left: float, right: float) -> float:
+    """`max` that keeps both formulas."""
+    traced = isinstance(left, Traced) or isinstance(right, Traced)
+    return combined("max", left, right) if traced else max(left, right)
+
+
+def rounded(value: float, digits: int) -> float:
+    """A number to so many significant digits; a traced one keeps its formula."""
+    plain = float(f"{float(value):.{digits}g}")
+    return Traced(plain, value.formula) if isinstance(value, Traced) else plain
+
+
+def extremes(number: float) -> tuple[float, ...]:
+    """The values to hold against a limit: both ends of a free number's range, else the number."""
+    formula = number.formula if isinstance(number, Traced) else None
+    if isinstance(formula, Variable) and formula.kind != "normal":
+        return min(formula.numbers), max(formula.numbers)
+    return (float(number),)
+
+
+def _formula(number: float) -> Formula:
+    return number.formula if isinstance(number, Traced) else float(number)
+
+
+@dataclass
+class Traces:
+    """The formulas of a plant's numbers, gathered while it is checked."""
+
+    variables: dict[tuple[object, int], Variable] = field(default_factory=dict)  # by scope, place
+    alternatives: dict[Place, Alternatives] = field(default_factory=dict)
+    names: dict[Variable, str] = field(default_factory=dict)
+    formulas: dict[Path, Formula] = field(default_factory=dict)
+
+    def name(self, value: object, name: str) -> None:
+        """Call a free number by the first name that is given to it alone. A quantity is in SI units,
+        a plain number in the trade's: that is, divided by its unit."""
+        number = getattr(value, "si", value)
+        formula = number.formula if isinstance(number, Traced) else None
+        if number is value and isinstance(formula, Operation) and isinstance(formula.right, float):
+            formula = formula.left if formula.operator == "/" else None
+        if isinstance(formula, Variable):
+            self.names.setdefault(formula, name)
+
+    def keep(self, path: Path, value: object) -> None:
+        """Keep the formulas of all traced numbers within a value that stands at a path."""
+        for inner, number in _numbers(value):
+            self.formulas[(*path, *inner)] = number.formula
+
+
+@dataclass(frozen=True)
+class Freedom:
+    """What a plant leaves open: free and uncertain numbers by name in the order of their places,
+    the formulas of all numbers that hang on them, and choices that are no numbers."""
+
+    variables: Mapping[str, Variable] = field(default_factory=dict)
+    formulas: Mapping[Path, Formula] = field(default_factory=dict)
+    alternatives: Mapping[Place, Alternatives] = field(default_factory=dict)
+
+
+def gathered(traces: Traces) -> Freedom:
+    """The freedom of a plant that has been checked; a number nothing hangs on is not part of it."""
+    used: dict[Variable, None] = {}
+    for formula in traces.formulas.values():
+        used.update(dict.fromkeys(variables(formula)))
+    named: dict[str, Variable] = {}
+    for variable in sorted(used, key=lambda v: (v.source, v.place)):
+        name = traces.names.get(variable, f"{variable.source}:{variable.place[0]}")
+        count = sum(other.partition(" ")[0] == name for other in named)
+        named[f"{name} {count + 1}" if count else name] = variable
+    return Freedom(named, dict(traces.formulas), dict(traces.alternatives))
+
+
+def variables(formula: Formula) -> Iterator[Variable]:
+    """Every free number in a formula, as often as it stands there."""
+    if isinstance(formula, Variable):
+        yield formula
+    elif isinstance(formula, Operation):
+        yield from variables(formula.left)
+        yield from variables(formula.right)
+
+
+def _numbers(value: object) -> Iterator[tuple[Path, Traced]]:
+    if isinstance(value, Traced):
+        yield (), value
+    elif isinstance(value, Mapping):
+        for key, item in value.items():
+            yield from (((str(key), *path), found) for path, found in _numbers(item))
+    elif isinstance(value, Sequence) and not isinstance(value, str):
+        for index, item in enumerate(value):
+            yield from (((index, *path), found) for path, found in _numbers(item))
