@@ -1,4 +1,8 @@
-"""What crushers do to sizes: an operator from feed classes to product classes."""
+"""What crushers do to sizes: an operator from feed classes to product classes.
+
+Most operators are known before anything flows. Those of crushers that follow their feed, by its F80
+or its rock, are known only with it (`fed_operator`); `following` finds both together in a loop.
+"""
 
 from __future__ import annotations
 
@@ -7,38 +11,80 @@ from collections.abc import Callable
 import numpy as np
 
 from hoggin.balance.circuit import Arguments, Circuit, Crusher
+from hoggin.balance.mixing import normalise
 from hoggin.balance.result import Array
+from hoggin.models import grading
 
+_OF_NOTHING_MM = 1.0  # F80 where nothing flows: any will do
 _TOGETHER = 64  # operators a model is asked for at once; more only spill the processor's cache
 
 
 def operators(circuit: Circuit) -> list[Array]:
     """Per part of the flowsheet, the operators of its c crushers, (1 or B, c, n, n).
 
-    Crushers of one model whose coefficients are the same in all cases are evaluated together.
+    Crushers of one model whose coefficients are the same in all cases are evaluated together. The
+    places of those that follow their feed are left open, one a case.
     """
     classes = len(circuit.edges_mm) - 1
     found: list[Array] = []
     alike: dict[tuple[Callable[..., Array], tuple[str, ...]], list[tuple[Crusher, Array]]] = {}
     for part in circuit.flowsheet.parts:
         crushers = [unit for m in part.crushers if isinstance(unit := circuit.units[m], Crusher)]
+        following = any(unit.follows for unit in crushers)
         rows = max((_rows(unit.arguments) for unit in crushers), default=1)
+        rows = circuit.cases if following else rows
         found.append(np.empty((rows, len(crushers), classes, classes)))
         for c, unit in enumerate(crushers):
             place = found[-1][:, c]
+            if unit.follows:
+                continue
             if _rows(unit.arguments) == 1:
                 alike.setdefault((unit.operator, tuple(unit.arguments)), []).append((unit, place))
             else:
-                _evaluate(unit.operator, circuit.edges_mm, unit.arguments, place)
+                _evaluate(unit.operator, circuit.edges_mm, unit.plain_arguments, place)
     for (operator, names), shared in alike.items():
         arguments = {
-            name: np.concatenate([unit.arguments[name] for unit, _ in shared]) for name in names
+            name: np.concatenate([unit.plain_arguments[name] for unit, _ in shared])
+            for name in names
         }
         matrices = np.empty((len(shared), classes, classes))
         _evaluate(operator, circuit.edges_mm, arguments, matrices)
         for matrix, (_, place) in zip(matrices, shared, strict=True):
             place[:] = matrix
     return found
+
+
+def fed_operator(unit: Crusher, edges_mm: Array, f80_mm: Array, rock_shares: Array) -> Array:
+    """Operators (B, n, n) of a crusher that follows its feed, of which `fed_arguments` tells."""
+    classes = len(edges_mm) - 1
+    matrices = np.empty((len(f80_mm), classes, classes))
+    _evaluate(unit.operator, edges_mm, fed_arguments(unit, f80_mm, rock_shares), matrices)
+    return matrices
+
+
+def fed_arguments(unit: Crusher, f80_mm: Array, rock_shares: Array) -> Arguments:
+    """What a crusher's operator is called with: its arguments and what it follows of its feed.
+
+    f80_mm: (B,) of its feed. rock_shares: (B, K) mass fraction of each material in it.
+    """
+    given = dict(unit.arguments if unit.follows_rock else unit.plain_arguments)
+    if unit.follows_size:
+        given["f80_mm"] = f80_mm
+    if unit.follows_rock:
+        given["rock_shares"] = rock_shares
+    return given
+
+
+def f80(edges_mm: Array, feed_t_h: Array) -> Array:
+    """F80 (B,), mm, of feeds (B, n)."""
+    size = grading.size_at(edges_mm, feed_t_h, 0.8)
+    return np.where(np.isfinite(size) & (size > 0.0), size, _OF_NOTHING_MM)
+
+
+def shares_of(mass: Array) -> Array:
+    """Mass fraction (B, K) of each material in masses (B, K); alike where nothing flows."""
+    empty = mass.sum(axis=-1, keepdims=True) <= 0.0
+    return np.where(empty, 1.0 / mass.shape[-1], normalise(mass))
 
 
 def _rows(arguments: Arguments) -> int:

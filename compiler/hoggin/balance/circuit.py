@@ -19,7 +19,7 @@ from numpy.typing import ArrayLike
 from hoggin.balance.grid import common_edges
 from hoggin.balance.result import Array
 from hoggin.balance.topology import Flowsheet, read_flowsheet
-from hoggin.check.plant import Deck, Machine, ModelUse, Plant
+from hoggin.check.plant import Deck, Machine, Material, ModelUse, Plant
 from hoggin.models import catalog
 from hoggin.models import grading as grading_model
 from hoggin.models.screens import equivalent_square_mm
@@ -32,11 +32,38 @@ _DEFAULT_DECK_AREA_M2 = 10.0  # where a class states no area; only load-dependen
 
 @dataclass(frozen=True, slots=True)
 class Crusher:
-    """`operator(edges_mm, **arguments) -> (B, n, n)`; `setting` as the schedule shows it."""
+    """`operator(edges_mm, **arguments) -> (B, n, n)`; `setting` as the schedule shows it.
+
+    feed_coefficients: arguments that make the operator hang on the F80 of the crusher's own feed
+    wherever they are not 0. rock_coefficients: arguments (1 or B, K), one for each material.
+    """
 
     operator: Callable[..., Array]
     arguments: Arguments
     setting: str
+    feed_coefficients: tuple[str, ...] = ()
+    rock_coefficients: tuple[str, ...] = ()
+
+    @property
+    def follows_size(self) -> bool:
+        """Whether the F80 of its feed matters, in any case."""
+        return any(self.arguments[name].any() for name in self.feed_coefficients)
+
+    @property
+    def follows_rock(self) -> bool:
+        """Whether it matters, in any case, which material it is fed."""
+        values = (self.arguments[name] for name in self.rock_coefficients)
+        return any(bool((v != v[:, :1]).any()) for v in values)
+
+    @property
+    def follows(self) -> bool:
+        """Whether its operator hangs on what it is fed."""
+        return self.follows_size or self.follows_rock
+
+    @property
+    def plain_arguments(self) -> Arguments:
+        """Its arguments, each (1 or B,), where it does not matter which material it is fed."""
+        return {name: v[:, 0] if v.ndim == 2 else v for name, v in self.arguments.items()}
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,7 +137,10 @@ def lower(plant: Plant, edges_mm: Array | None = None, *, find: Find = catalog.f
         bulk_densities_t_m3=np.array(
             [[plant.materials[name].bulk_density_t_m3 for name in materials]]
         ),
-        units=tuple(_unit(machine, find) for machine in plant.machines),
+        units=tuple(
+            _unit(machine, [plant.materials[name] for name in materials], find)
+            for machine in plant.machines
+        ),
     )
 
 
@@ -120,12 +150,9 @@ def class_fractions(edges_mm: Array, grading: Sequence[tuple[float, float]]) -> 
     return grading_model.class_fractions(edges_mm, sizes, passing)
 
 
-def _unit(machine: Machine, find: Find) -> Unit:
+def _unit(machine: Machine, materials: Sequence[Material], find: Find) -> Unit:
     if machine.kind == "crusher":
-        use, model = _model(machine, "breakage", find)
-        operator = model.load("operator")
-        setting = next((f"{s.name} {s.text}" for s in machine.settings if s.name == "css"), "")
-        return Crusher(operator, _arguments(operator, use.coefficients), setting)
+        return _crusher(machine, materials, find)
     if machine.kind == "screen":
         use, model = _model(machine, "partition", find)
         decks = tuple(
@@ -138,6 +165,23 @@ def _unit(machine: Machine, find: Find) -> Unit:
     if machine.kind == "splitter":
         return Splitter(np.array([[machine.shares[outlet] for outlet in machine.outlets]]))
     return Splitter(np.ones((1, 1)))
+
+
+def _crusher(machine: Machine, materials: Sequence[Material], find: Find) -> Crusher:
+    use, model = _model(machine, "breakage", find)
+    operator = model.load("operator")
+    arguments = dict(_arguments(operator, use.coefficients))
+    of_rock = tuple(name for name in model.rock_coefficients if name in arguments)
+    for name in of_rock:
+        own = [material.breakage.get(name, use.coefficients[name]) for material in materials]
+        arguments[name] = np.array([own])
+    return Crusher(
+        operator,
+        arguments,
+        setting=next((f"{s.name} {s.text}" for s in machine.settings if s.name == "css"), ""),
+        feed_coefficients=tuple(name for name in model.feed_coefficients if name in arguments),
+        rock_coefficients=of_rock,
+    )
 
 
 def _classifier(machine: Machine, find: Find) -> Screen:
@@ -315,6 +359,8 @@ def vary(
 
 def _with_argument(unit: Unit, name: str, values: Array) -> Unit:
     if isinstance(unit, Crusher) and name in unit.arguments:
+        if name in unit.rock_coefficients:  # of every material alike
+            values = np.repeat(values[:, None], unit.arguments[name].shape[1], axis=1)
         return replace(unit, arguments={**unit.arguments, name: values})
     if isinstance(unit, Screen) and name != "aperture_mm":
         decks = tuple(

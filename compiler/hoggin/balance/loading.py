@@ -1,8 +1,9 @@
-"""A loop with screens whose cut sizes depend on their load.
+"""A loop with screens whose cut sizes depend on their load, and crushers that follow their feed.
 
-The loop is linear while the cut sizes stand, so the outer iteration is on the logarithms of the
-cut sizes and nothing else. What is given is one linear solve with one set of operators, the cut
-sizes being that set's: the flows close to rounding however the iteration ended.
+The loop is linear while the cut sizes stand and the crushers see the same feed, so the outer
+iteration is on the logarithms of the cut sizes, on what the crushers see (`following`), and nothing
+else. What is given is one linear solve with one set of operators, the cut sizes being that set's:
+the flows close to rounding however the iteration ended.
 
 Assumption: the bulk density a cut size reads is that of the material entering the loop.
 """
@@ -16,6 +17,7 @@ import numpy as np
 
 from hoggin.balance.acceleration import fixed_point
 from hoggin.balance.circuit import Circuit, Screen, Splitter
+from hoggin.balance.following import Followers
 from hoggin.balance.loop import LoopFlow, solve_loop
 from hoggin.balance.result import Array, Loop
 from hoggin.balance.separation import Decks, Separation, split
@@ -42,12 +44,14 @@ def settle_loop(
     loop: Loop,
     operators: Array,
     inputs: Mapping[int, Array],
+    masses: Mapping[int, Array],
     bulk_density: Array,
 ) -> Settled:
     """Find the cut sizes that a loop's own load gives, and the flows at them.
 
-    operators: (1 or B, c, n, n) of its crushers. inputs: machine -> (B, n) from outside the loop.
-    bulk_density: (B,) t/m3.
+    operators: (1 or B, c, n, n) of its crushers; those of crushers that follow their feed are
+    filled in. inputs: machine -> (B, n) from outside the loop. masses: the same by material,
+    (B, K). bulk_density: (B,) t/m3.
     Raises CannotSettle.
     """
     units = {m: circuit.units[m] for m in part.machines}
@@ -63,7 +67,8 @@ def settle_loop(
         if settled.flow.traps:
             refuse_trapped(circuit, part, loop, operators, settled.separations, inputs)
 
-    if not screens:
+    followers = Followers(circuit, part, operators, masses)
+    if not screens and not followers.width:
         settled = Settled(flow(splits), splits, {}, 0)
         look_for_traps(settled)
         refuse_endless(loop, settled.flow.feeds, entering)
@@ -71,21 +76,29 @@ def settle_loop(
 
     decks = Decks(screens, circuit.edges_mm, circuit.cases)
     unloaded = np.broadcast_to(entering[:, None], (circuit.cases, decks.count, entering.shape[1]))
-    start = np.log(decks.cut_sizes(unloaded, bulk_density))
+    cuts = np.log(decks.cut_sizes(unloaded, bulk_density))
+    start = np.concatenate([cuts, followers.start(entering)], axis=1)
 
     def step(z: Array) -> tuple[Array, Settled]:
-        cuts = np.exp(z)
+        cuts, seen = np.exp(z[:, : decks.count]), z[:, decks.count :]
+        followers.set_operators(seen)
         at = splits | decks.separate(cuts)
         settled = Settled(flow(at), at, decks.by_screen(cuts), 0)
-        if z is start:
+        if z is start and not followers.width:  # what these see at first says nothing of traps
             look_for_traps(settled)
         loads = decks.loads(settled.flow.feeds, at)
-        return np.log(decks.cut_sizes(loads, bulk_density)), settled
+        cuts = np.log(decks.cut_sizes(loads, bulk_density))
+        sight = followers.see(settled.flow, at, seen)
+        return np.concatenate([cuts, sight], axis=1), settled
 
     reached = fixed_point(step, start, tolerance=_TOLERANCE, limit=_MOST_ITERATIONS)
     settled = replace(reached.outcome, iterations=reached.iterations)
-    loaded = {circuit.flowsheet.machines[m]: settled.flow.feeds[m] for m in screens}
-    refuse_unsteady(loop, loaded, entering, ~reached.converged)
+    if followers.width:
+        look_for_traps(settled)
+    tags = circuit.flowsheet.machines
+    loaded = {tags[m]: settled.flow.feeds[m] for m in screens}
+    following = {tags[m]: settled.flow.feeds[m] for m in followers.moving}
+    refuse_unsteady(loop, loaded, following, entering, ~reached.converged)
     look_for_traps(settled)
     refuse_endless(loop, settled.flow.feeds, entering)
     return settled

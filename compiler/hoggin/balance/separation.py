@@ -92,12 +92,16 @@ class Decks:
 
     def loads(self, feeds_t_h: Mapping[int, Array], at: Mapping[int, Separation]) -> Array:
         """What reaches each deck, (B, D, n), of the screens' feeds (B, n)."""
+        if not self.count:
+            return np.empty((self.cases, 0, len(self.edges_mm) - 1))
         return np.stack(
             [feeds_t_h[m] * reaching for m in self.screens for reaching in at[m].reaching], axis=1
         )
 
     def by_screen(self, cut_sizes_mm: Array) -> dict[int, Array]:
         """Cut sizes (B, D) sorted to their screens."""
+        if not self.count:
+            return {}
         ends = np.cumsum([len(screen.decks) for screen in self.screens.values()])[:-1]
         return dict(zip(self.screens, np.split(cut_sizes_mm, ends, axis=1), strict=True))
 

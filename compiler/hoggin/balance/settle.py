@@ -51,21 +51,29 @@ class CannotSettle(Exception):  # noqa: N818 - named for what it says of the cir
 
 
 def refuse_unsteady(
-    loop: Loop, screens: Mapping[str, Array], entering: Array, cases: Flags
+    loop: Loop,
+    screens: Mapping[str, Array],
+    followers: Mapping[str, Array],
+    entering: Array,
+    cases: Flags,
 ) -> None:
-    """Raise for the cases (B,) whose cut sizes found no steady value, if any.
+    """Raise for the cases (B,) whose cut sizes or breakage found no steady value, if any.
 
-    screens: tag -> feed of the loop's screens, (B, n). entering: what enters the loop, (B, n).
+    screens, followers: tag -> feed (B, n) of the loop's screens, and of its crushers whose breakage
+    follows their feed. entering: what enters the loop, (B, n).
     """
     if not cases.any():
         return
     case = int(np.argmax(cases))
-    loads = {tag: float(feed[case].sum()) for tag, feed in screens.items()}
+    loads = {tag: float(feed[case].sum()) for tag, feed in (screens or followers).items()}
     fullest = max(loads, key=lambda tag: loads[tag])
     if loads[fullest] > _RUNAWAY * float(entering[case].sum()):
         reason = f"{fullest} is overloaded: more comes back to it than it lets through"
-    else:
+    elif not followers:
         reason = "the screens' cut sizes under this load find no steady value"
+    else:
+        crushers = " and ".join(followers)
+        reason = f"the feed that breakage in {crushers} follows finds no steady value"
     _refuse(loop, cases, None, reason)
 
 

@@ -18,7 +18,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from hoggin.balance.acceleration import fixed_point
-from hoggin.balance.circuit import Circuit, Crusher, Find, Screen, lower, stack
+from hoggin.balance.breaking import f80, fed_arguments, shares_of
+from hoggin.balance.circuit import Arguments, Circuit, Crusher, Find, Screen, lower, stack
 from hoggin.balance.elimination import eliminate, recover
 from hoggin.balance.result import Array, Balance
 from hoggin.balance.topology import PRODUCT, Part
@@ -201,7 +202,9 @@ class _Tracer:
         (leaving,) = [s for s, link in enumerate(self.links) if link.source == machine]
         feed, product = self.balance.machine_feeds_t_h[:, machine], self.streams[:, leaving]
         fresh = self._fresh(machine, feed, product)
-        return shape.crushed(feed, _unbroken(unit, self.circuit.edges_mm), product, fresh)
+        edges, rock = self.circuit.edges_mm, shares_of(self.balance.composition[:, leaving])
+        arguments = fed_arguments(unit, f80(edges, feed), rock)
+        return shape.crushed(feed, _unbroken(unit, edges, arguments), product, fresh)
 
     def _fresh(self, machine: int, feed: Array, product: Array) -> Array:
         """Flakiness of what a crusher breaks, (B, n); 0 where it has no shape model."""
@@ -301,13 +304,13 @@ def _coefficients(machines: Sequence[Machine]) -> dict[str, Array]:
     return {name: np.array([use[name] for use in uses]) for name in uses[0]}
 
 
-def _unbroken(unit: Crusher, edges_mm: Array) -> Array:
+def _unbroken(unit: Crusher, edges_mm: Array, arguments: Arguments) -> Array:
     """The diagonal of a crusher's operators, (1 or B, n)."""
-    rows = max((len(values) for values in unit.arguments.values()), default=1)
+    rows = max((len(values) for values in arguments.values()), default=1)
     diagonals = []
     for first in range(0, rows, _TOGETHER):
         some = slice(first, first + _TOGETHER)
-        given = {name: v if len(v) == 1 else v[some] for name, v in unit.arguments.items()}
+        given = {name: v if len(v) == 1 else v[some] for name, v in arguments.items()}
         diagonals.append(np.diagonal(unit.operator(edges_mm, **given), axis1=1, axis2=2))
     return np.concatenate(diagonals)
 

@@ -11,7 +11,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from hoggin.balance.breaking import operators
+from hoggin.balance.breaking import f80, fed_operator, operators, shares_of
 from hoggin.balance.circuit import Circuit, Crusher, Screen, Splitter, lower, take
 from hoggin.balance.loading import settle_loop
 from hoggin.balance.loop import LoopFlow
@@ -102,6 +102,9 @@ class _Solution:
         self.feeds[:, machine] = feed
         self.composition[:, one.leaving] = normalise(mass)[:, None]
         if isinstance(unit, Crusher):
+            if unit.follows:
+                edges = self.circuit.edges_mm
+                matrices[:, 0] = fed_operator(unit, edges, f80(edges, feed), shares_of(mass))
             product = matrices[:, 0] @ feed[:, :, None]
             self.streams[:, one.leaving[0]] = product[:, :, 0]
             return
@@ -121,6 +124,12 @@ class _Solution:
         mass: Array = np.einsum("bs,bsk->bk", rates, self.composition[:, streams])
         return mass
 
+    def _masses(self, streams: Sequence[int]) -> Array:
+        """Mass of each material in each of some streams, (B, s, K)."""
+        rates = self.streams[:, streams].sum(axis=2)
+        masses: Array = rates[:, :, None] * self.composition[:, streams]
+        return masses
+
     def _record_decks(self, machine: int, cuts: Array, separation: Separation) -> None:
         tag, unit = self.circuit.flowsheet.machines[machine], self.circuit.units[machine]
         decks = unit.decks if isinstance(unit, Screen) else ()
@@ -133,9 +142,12 @@ class _Solution:
     def _loop(self, one: Part, matrices: Array) -> None:
         density = bulk_density(self._entering_mass(one.entering), self.circuit.bulk_densities_t_m3)
         inputs = self._by_target(one.entering, self.streams[:, one.entering])
+        masses = self._by_target(one.entering, self._masses(one.entering))
         if not inputs:
             inputs = {one.machines[0]: self.feeds[:, one.machines[0]]}
-        settled = settle_loop(self.circuit, one, self._named(one), matrices, inputs, density)
+            masses = {one.machines[0]: self._entering_mass(one.entering)}
+        loop = self._named(one)
+        settled = settle_loop(self.circuit, one, loop, matrices, inputs, masses, density)
         self.iterations = max(self.iterations, settled.iterations)
         self._record_loop(one, settled.separations, settled.flow)
         for machine, cuts in settled.cut_sizes_mm.items():
@@ -167,9 +179,7 @@ class _Solution:
         if len(self.circuit.materials) == 1:
             self.composition[:, (*one.inner, *one.leaving)] = 1.0
             return
-        entering = self.streams[:, one.entering].sum(axis=2)
-        masses = entering[:, :, None] * self.composition[:, one.entering]
-        inputs = self._by_target(one.entering, masses)
+        inputs = self._by_target(one.entering, self._masses(one.entering))
         rates: dict[tuple[int, int], Array] = {}
         for stream in one.inner:
             way = (links[stream].source, links[stream].target)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from hoggin.emit import conveyors, dust, energy, screens, setting, storage, text
+from hoggin.emit.feed_notes import feed_notes
 from hoggin.emit.tables import Column, Document, Section, Table
 from hoggin.emit.wording import (
     DEFERENCE,
@@ -33,7 +34,7 @@ def document(results: Results) -> Document:
 def _document(results: Results, *, brief: bool) -> Document:
     attention = limits(results, only_attention=True)
     sections = [
-        Section("Machines", (), machines(results)),
+        Section("Machines", feed_notes(results), machines(results)),
         Section("Screen decks", screens.area_notes(results), decks(results)),
         Section("Limits near or beyond", (), attention),
     ]

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 from hoggin.emit import shape, text
+from hoggin.emit.feed_notes import iterated_on
 from hoggin.emit.shape import with_flakiness
 from hoggin.emit.tables import Column, Document, Section, Table, Value
 from hoggin.emit.water import NOTE, water
@@ -73,7 +74,7 @@ def _closure_notes(results: Results) -> tuple[str, ...]:
     driven = "Crushers and conveyors" if belts else "Crushers"
     return (
         f"Every size class closes within {closure.worst:.0e} of plant feed, "
-        f"after {closure.iterations} iterations on the screens' loads.",
+        f"after {closure.iterations} iterations on {iterated_on(results)}.",
         f"{driven} draw {results.power_kw:.0f} kW, {results.energy_kwh_t:.2f} kWh per tonne of "
         "plant feed.",
     )

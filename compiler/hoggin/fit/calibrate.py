@@ -14,7 +14,7 @@ from hoggin.fit import FitError
 from hoggin.fit.base import BaseClass
 from hoggin.fit.measured import Sample
 from hoggin.fit.parameters import Parameter
-from hoggin.fit.problem import Problem, pose
+from hoggin.fit.problem import Problem, f80s_mm, pose
 from hoggin.models.arrays import Array
 
 if TYPE_CHECKING:
@@ -26,6 +26,7 @@ _AT_BOUND = 1e-4  # of the range: nearer than this is at the bound
 _SINGULAR = 1e-6  # singular value over the largest: below it the data say nothing that way
 _SILENT = 1e-6  # fraction passing, far below what a sieve analysis tells
 _DIGITS = 5  # significant; what is written is what is judged
+_FEEDS_APART = 0.1  # of F80: nearer feeds say nothing of what the feed does
 _TRIES = 300  # evaluations a free coefficient
 
 Verdict = Literal["determined", "undetermined", "at a bound"]
@@ -78,11 +79,12 @@ def calibrate(
     counting alike, is least between the bounds. Confidence limits are those of linear theory,
     value +- t s sqrt(diag((J'J)^-1)), with J at the solution and without what lies at a bound.
 
-    Raises FitError where scipy is missing, no more points than parameters tell of the crusher, or
-    the least squares do not settle.
+    Raises FitError where scipy is missing, no more points than parameters tell of the crusher, the
+    least squares do not settle, or a coefficient of the feed is free and all feeds are alike.
 
     Source: Draper & Smith (1998), *Applied Regression Analysis*, ch. 24; from memory.
     """
+    _need_several_feeds(base, samples, parameters)
     problem = pose(base, samples, parameters)
     found = _least(problem)
     low, span = _ranges(problem)
@@ -109,6 +111,23 @@ def calibrate(
         deviation=deviation,
         before=float(np.sqrt(np.mean(problem.residuals(as_base) ** 2))),
         alike=_alike(problem.parameters, covariance),
+    )
+
+
+def _need_several_feeds(
+    base: BaseClass, samples: Sequence[Sample], parameters: Sequence[Parameter]
+) -> None:
+    """What the feed does can't be told from k1, k2 and t10 themselves where all feeds are alike."""
+    free = [p.name for p in parameters if p.name in base.model.feed_coefficients]
+    if not free:
+        return
+    f80 = f80s_mm(samples)
+    if f80.max() - f80.min() >= _FEEDS_APART * f80.min():
+        return
+    names = " and ".join(f"`{name}`" for name in free)
+    raise FitError(
+        f"{names} can't be told from the other coefficients: F80 of the feed is {f80.min():.3g} to "
+        f"{f80.max():.3g} mm in all samples. Take samples of feeds that differ, or hold it"
     )
 
 

@@ -71,6 +71,12 @@ def free_parameters(base: BaseClass, names: Sequence[str] | None) -> tuple[Param
                 f"`{name}` of {base.name} hangs on parameters that are not known: give them, "
                 "as --given head=1300mm or --given chamber=fine"
             )
+    following = [name for name in base.model.feed_coefficients if name in wanted]
+    if following and not min(base.coefficients["usual_f80"]) > 0.0:
+        raise FitError(
+            f"`{following[0]}` counts from the F80 of a usual feed: state `usual_f80` in the "
+            f"breakage model of {base.name}, above 0"
+        )
     return tuple(_parameter(base, name, set(wanted)) for name in known if name in wanted)
 
 

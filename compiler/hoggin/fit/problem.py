@@ -13,7 +13,7 @@ from hoggin.fit.base import BaseClass
 from hoggin.fit.measured import Sample
 from hoggin.fit.parameters import Parameter
 from hoggin.models.arrays import Array
-from hoggin.models.grading import class_fractions, passing
+from hoggin.models.grading import class_fractions, passing, size_at
 
 _LARGEST_RATIO = 1.2  # between neighbouring class edges, as in the balance
 _FINEST_MM = 0.063
@@ -57,26 +57,40 @@ class Problem:
 
 def pose(base: BaseClass, samples: Sequence[Sample], parameters: Sequence[Parameter]) -> Problem:
     """The problem of fitting the parameters to the samples; all else is held as in the class."""
-    edges = _edges({p.size_mm for sample in samples for p in (*sample.feed, *sample.product)})
-    place = {size: column for column, size in enumerate(edges)}
-    grid = np.array(edges)
-    feeds = [
-        class_fractions(grid, [p.size_mm for p in s.feed], [1.0, *(p.passing for p in s.feed[1:])])
-        for s in samples
-    ]
+    grid, feeds = _feeds(samples)
+    place = {size: column for column, size in enumerate(grid.tolist())}
     points = [(row, point) for row, sample in enumerate(samples) for point in sample.product]
     free = {parameter.name for parameter in parameters}
+    held = {n: np.array(v) for n, v in base.coefficients.items() if n not in free}
+    if base.model.feed_coefficients:
+        held["f80_mm"] = f80s_mm(samples)
     return Problem(
         edges_mm=grid,
-        feeds=np.array(feeds),
+        feeds=feeds,
         css_mm=np.array(base.css_mm),
         measured=np.array([point.passing for _, point in points]),
         rows=np.array([row for row, _ in points]),
         columns=np.array([place[point.size_mm] for _, point in points]),
         operator=base.model.load("operator"),
-        held={n: np.array(v) for n, v in base.coefficients.items() if n not in free},
+        held=held,
         parameters=tuple(parameters),
     )
+
+
+def f80s_mm(samples: Sequence[Sample]) -> Array:
+    """F80 of each sample's feed, (s,), mm."""
+    edges, feeds = _feeds(samples)
+    return size_at(edges, feeds, 0.8)
+
+
+def _feeds(samples: Sequence[Sample]) -> tuple[Array, Array]:
+    """Size classes (n + 1,) that hold every measured size, and the feeds on them, (s, n)."""
+    grid = np.array(_edges({p.size_mm for s in samples for p in (*s.feed, *s.product)}))
+    feeds = [
+        class_fractions(grid, [p.size_mm for p in s.feed], [1.0, *(p.passing for p in s.feed[1:])])
+        for s in samples
+    ]
+    return grid, np.array(feeds)
 
 
 def _edges(sizes_mm: set[float]) -> list[float]:

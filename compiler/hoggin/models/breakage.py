@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from hoggin.models.arrays import CLASS_POINTS, CLASS_WEIGHTS, Array, column, size_grid
+from hoggin.models.following import classification_sizes
 
 _SMALL = 8  # classes; below this a general inverse is as quick
 
@@ -24,6 +25,10 @@ def whiten_operator(
     fines_share: ArrayLike = 0.2,
     fines_exponent: ArrayLike = 0.5,
     coarse_exponent: ArrayLike = 2.5,
+    k1_feed: ArrayLike = 0.0,
+    k2_feed: ArrayLike = 0.0,
+    usual_f80: ArrayLike = 0.0,
+    f80_mm: ArrayLike | None = None,
 ) -> Array:
     """Crusher product p = (I - C)(I - B C)^-1 f as an operator on feed f.
 
@@ -37,6 +42,8 @@ def whiten_operator(
         k2: (B,) mm, size above which everything is broken; above k1.
         k3: (B,) shape of the classification between them, usually 2 to 2.3.
         fines_share, fines_exponent, coarse_exponent: (B,) K, n1, n2 of the breakage function.
+        k1_feed, k2_feed, usual_f80: (B,) as in `following.classification_sizes`.
+        f80_mm: (B,) of the crusher's feed, mm; without it k1 and k2 hold as they are given.
 
     Returns:
         (B, n, n) operator.
@@ -47,6 +54,10 @@ def whiten_operator(
     Source: Whiten (1972); Whiten, Walter & White (1979); King (2001), ch. 5.
     """
     edges = size_grid(edges_mm)
+    if f80_mm is not None:
+        k1, k2 = classification_sizes(
+            k1=k1, k2=k2, k1_feed=k1_feed, k2_feed=k2_feed, usual_f80=usual_f80, f80_mm=f80_mm
+        )
     breakage = breakage_matrix(
         edges,
         fines_share=fines_share,

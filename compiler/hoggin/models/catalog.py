@@ -13,7 +13,7 @@ in the argument's name. A part takes the arguments its function names and no oth
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from importlib import import_module
 from typing import Any
 
@@ -35,7 +35,11 @@ class Coefficient:
 
 @dataclass(frozen=True, slots=True)
 class Model:
-    """A process model by role and name; `functions` maps a part to a `module:function` path."""
+    """A process model by role and name; `functions` maps a part to a `module:function` path.
+
+    A breakage model with any of its `feed_coefficients` not 0 hangs on the F80 of its machine's own
+    feed; its `rock_coefficients` are those a material may state in the class's place.
+    """
 
     role: str
     name: str
@@ -43,6 +47,8 @@ class Model:
     source: str
     functions: dict[str, str]
     coefficients: tuple[Coefficient, ...]
+    feed_coefficients: tuple[str, ...] = field(default=(), kw_only=True)
+    rock_coefficients: tuple[str, ...] = field(default=(), kw_only=True)
 
     def load(self, part: str) -> Callable[..., Any]:
         """Import and return one of the model's functions."""
@@ -76,6 +82,12 @@ _TWO_TERM_BREAKAGE = (
     Coefficient("coarse_exponent", "", "slope of the coarse term (n2)", 0.5, 10.0, 2.5),
 )
 
+_FEED_RESPONSE = (
+    Coefficient("k1_feed", "", "rise of k1 a mm of feed F80 beyond usual_f80", 0.0, 1.0, 0.0),
+    Coefficient("k2_feed", "", "rise of k2 a mm of feed F80 beyond usual_f80", 0.0, 3.0, 0.0),
+    Coefficient("usual_f80", "mm", "feed F80 that k1 and k2 belong to", 0.0, 3000.0, 0.0),
+)
+
 _MATRIX = Model(
     role="breakage",
     name="matrix",
@@ -87,7 +99,9 @@ _MATRIX = Model(
         Coefficient("k2", "mm", "size above which every particle is broken", 0.02, 6000.0),
         Coefficient("k3", "", "shape of the classification between k1 and k2", 0.5, 6.0, 2.3),
         *_TWO_TERM_BREAKAGE,
+        *_FEED_RESPONSE,
     ),
+    feed_coefficients=("k1_feed", "k2_feed"),
 )
 
 _MATRIX_T10 = Model(
@@ -102,7 +116,11 @@ _MATRIX_T10 = Model(
         Coefficient("energy_scale", "kWh/t", "energy over which t10 nears it (1/b)", 0.1, 20.0),
         Coefficient("specific_energy", "kWh/t", "energy of one breakage (Ecs)", 0.005, 10.0),
         Coefficient("alpha", "", "how fast tn falls with n", 0.3, 1.5, 0.7),
+        *_FEED_RESPONSE,
+        Coefficient("t10_feed", "", "added to t10 at twice the usual_f80", -0.5, 0.5, 0.0),
     ),
+    feed_coefficients=("k1_feed", "k2_feed", "t10_feed"),
+    rock_coefficients=("t10_limit", "energy_scale"),
 )
 
 _SETTING_CURVE = Model(

@@ -12,6 +12,7 @@ from numpy.typing import ArrayLike
 
 from hoggin.models.arrays import Array, column, per_case, size_grid
 from hoggin.models.breakage import classification, progeny, repeated_breakage
+from hoggin.models.following import blended_t10, classification_sizes, t10_of_feed
 
 # Points across a parent class: near its own size the progeny's curve bends too sharply for few.
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(12)
@@ -29,6 +30,12 @@ def t10_operator(
     specific_energy: ArrayLike,
     k3: ArrayLike = 2.3,
     alpha: ArrayLike = 0.7,
+    k1_feed: ArrayLike = 0.0,
+    k2_feed: ArrayLike = 0.0,
+    t10_feed: ArrayLike = 0.0,
+    usual_f80: ArrayLike = 0.0,
+    f80_mm: ArrayLike | None = None,
+    rock_shares: ArrayLike | None = None,
 ) -> Array:
     """Crusher product p = (I - C)(I - B C)^-1 f with the breakage B that a t10 gives.
 
@@ -39,7 +46,11 @@ def t10_operator(
         edges_mm: (n + 1,) class limits, mm, strictly falling to 0.
         k1, k2: (B,) mm; k3: (B,) pure number; as in `breakage.classification`.
         t10_limit, energy_scale, specific_energy: (B,) as in `t10`.
+            With `rock_shares` the first two may be (B, K), each rock's own.
         alpha: (B,) as in `appearance`.
+        k1_feed, k2_feed, t10_feed, usual_f80: (B,) as in `following`.
+        f80_mm: (B,) of the crusher's feed, mm; without it k1, k2 and t10 hold as they are given.
+        rock_shares: (B, K) mass fraction of each rock in the feed, as in `following.blended_t10`.
 
     Returns:
         (B, n, n) operator.
@@ -51,7 +62,17 @@ def t10_operator(
     Source: Whiten (1972); Napier-Munn et al. (1996), ch. 4 and 6; King (2001), ch. 5; from memory.
     """
     edges = size_grid(edges_mm)
-    broken = t10(t10_limit=t10_limit, energy_scale=energy_scale, specific_energy=specific_energy)
+    rock = {"t10_limit": t10_limit, "energy_scale": energy_scale}
+    broken = (
+        t10(**rock, specific_energy=specific_energy)
+        if rock_shares is None
+        else blended_t10(**rock, specific_energy=specific_energy, rock_shares=rock_shares)
+    )
+    if f80_mm is not None:
+        broken = t10_of_feed(broken, t10_feed=t10_feed, usual_f80=usual_f80, f80_mm=f80_mm)
+        k1, k2 = classification_sizes(
+            k1=k1, k2=k2, k1_feed=k1_feed, k2_feed=k2_feed, usual_f80=usual_f80, f80_mm=f80_mm
+        )
     breakage = t10_breakage_matrix(edges, fraction=broken, alpha=alpha)
     return repeated_breakage(breakage, classification(edges, k1=k1, k2=k2, k3=k3))
 

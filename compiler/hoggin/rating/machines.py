@@ -7,10 +7,12 @@ import numpy as np
 from hoggin.check.plant import Deck, Machine
 from hoggin.models import grading, screens
 from hoggin.rating import setting
+from hoggin.rating.breakage import breakage_under_feed
 from hoggin.rating.conveyors import belt, belt_power_kw, conveyor_checks
 from hoggin.rating.energy import drive, liner_wear
 from hoggin.rating.flows import Flow, Flows
 from hoggin.rating.model_use import arguments, model_in_use
+from hoggin.rating.moisture import moist_capacity, moisture_loss, packing_checks, with_moisture
 from hoggin.rating.results import Check, DeckResult, MachineResult, SettingResult, Verdict
 from hoggin.rating.screens import area_by_karra_m2, blinding_checks
 from hoggin.rating.storage import storage_checks, stored
@@ -31,15 +33,17 @@ def rate_machine(machine: Machine, flows: Flows, tramp_mm: float | None) -> Mach
     f80 = feed.size_at(0.8)
     p80 = product.size_at(0.8) if crusher else None
     ratio = f80 / p80 if f80 is not None and p80 is not None else None
-    capacity = setting.capacity_as_fed(machine, _capacity(machine, flows))
+    dry = _capacity(machine, flows)
+    capacity = setting.capacity_as_fed(machine, moist_capacity(machine, flows, dry))
     load = feed.rate_t_h / capacity if capacity else None
     power = _power(machine, flows, feed, product) if crusher else belt_power_kw(machine, flows)
     installed = machine.facts.get("installed_power_kw")
     storage = stored(machine, flows)
     checks = [
-        *_load_checks(machine, load, capacity),
+        *with_moisture(_load_checks(machine, load, capacity), machine, flows),
         *_ratio_checks(machine, ratio),
         *_opening_checks(machine, feed),
+        *packing_checks(machine, feed, flows),
         *_power_checks(power, installed),
         *storage_checks(storage),
         *conveyor_checks(machine, flows),
@@ -69,6 +73,8 @@ def rate_machine(machine: Machine, flows: Flows, tramp_mm: float | None) -> Mach
         storage=storage,
         belt=belt(machine, flows),
         setting=setting.position(machine),
+        breakage=breakage_under_feed(machine, feed, flows),
+        moisture=moisture_loss(machine, flows, dry),
     )
 
 

@@ -6,12 +6,13 @@ from math import ceil, log10
 
 from hoggin import __version__
 from hoggin.balance.result import Balance
-from hoggin.check.plant import Feed, Limit, Meets, Place, Plant, Product, Reading
+from hoggin.check.plant import Expression, Feed, Limit, Meets, Place, Plant, Product, Reading
 from hoggin.models import grading
+from hoggin.rating.breakage import assumptions
 from hoggin.rating.dust import dust_sources
 from hoggin.rating.flows import Flow, Flows
 from hoggin.rating.machines import rate_machine
-from hoggin.rating.requirements import band_verdict, verdict
+from hoggin.rating.requirements import band_verdict, evaluate, readings, verdict
 from hoggin.rating.results import (
     Check,
     Closure,
@@ -69,6 +70,7 @@ _CODE_HELP = {
     "W0512": "say `feeding choke`, or feed less",
     "W0513": "detect and remove tramp metal before the machine, or keep to that setting",
     "W0514": "take larger rolls, open the gap, or feed finer",
+    "W0516": "scalp the fines before it, dry or drain the feed, or open the setting",
     "W0523": "spray the deck, dry the feed, or fit media made to keep open",
 }
 
@@ -112,13 +114,27 @@ def rate(
         power_kw=power,
         energy_kwh_t=power / feed_rate,
         cautions=CAUTIONS,
-        assumptions=(*ASSUMPTIONS, *shapes.assumptions),
+        assumptions=(*ASSUMPTIONS, *assumptions(machines), *shapes.assumptions),
         dust=dust_sources(flows),
         hours_per_year=plant.hours_per_year,
         water=_water(flows),
         plant=plant,
         provenance=provenance,
     )
+
+
+def read_result(flows: Flows, expression: Expression) -> float | None:
+    """One expression over the results of a case, in trade units and fractions; None where it has
+    no value. No more machines are rated than it names: for one figure of many cases."""
+    subjects = {reading.subject for reading in readings(expression)}
+    machines = {
+        machine.tag: rate_machine(machine, flows, None)
+        for machine in flows.plant.machines
+        if machine.tag in subjects
+        or any(f"{machine.tag}.{deck.name}" in subjects for deck in machine.decks)
+        or ("" in subjects and machine.kind in ("crusher", "conveyor"))  # what draws power
+    }
+    return evaluate(expression, _Readings(flows, machines, _loops(flows), Shapes(flows)).read)
 
 
 def _closure(worst: float, iterations: int) -> Closure:

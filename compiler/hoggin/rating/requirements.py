@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 
 from hoggin.check.plant import (
     Band,
@@ -139,6 +139,16 @@ def evaluate(expression: Expression, read: Read) -> float | None:
                 case "/":
                     return left / right if right else None
     return None
+
+
+def readings(expression: Expression) -> Iterator[Reading]:
+    """Every result that an expression names."""
+    match expression:
+        case Reading():
+            yield expression
+        case Combination():
+            yield from readings(expression.left)
+            yield from readings(expression.right)
 
 
 def _number(value: float, unit: str) -> str:

@@ -140,6 +140,25 @@ class BeltResult(_Frozen):
     pull_n: float  # at the drive pulley
 
 
+class BreakageResult(_Frozen):
+    """A crusher's breakage under the feed it has, where it follows the feed's F80 or its rock."""
+
+    follows_f80: bool
+    follows_rock: bool
+    f80_mm: float
+    k1_mm: float  # below it no piece is broken
+    k2_mm: float  # above it every piece is
+    t10: float | None  # None for a model without it
+
+
+class MoistureResult(_Frozen):
+    """What moisture takes of a crusher's capacity, where its class states it."""
+
+    moisture: float  # of its feed, water over dry solids
+    dry_capacity_t_h: float
+    lost: float  # share of the dry capacity
+
+
 class MachineResult(_Frozen):
     """One line of the equipment schedule."""
 
@@ -166,6 +185,8 @@ class MachineResult(_Frozen):
     storage: StorageResult | None = None
     belt: BeltResult | None = None
     setting: SettingPosition | None = None
+    breakage: BreakageResult | None = None
+    moisture: MoistureResult | None = None
 
 
 class LoopResult(_Frozen):

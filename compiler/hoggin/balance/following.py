@@ -1,0 +1,129 @@
+"""Crushers of a loop whose breakage follows their own feed: its F80, its rock.
+
+Their operators hang on flows that hang on their operators. So what a crusher sees of its feed joins
+the unknowns of the outer iteration, beside the screens' cut sizes: the logarithm of its F80, and
+the shares of the materials in it where rock that breaks differently enters the loop at different
+places. Whatever these are, the columns of an operator sum to 1 and the flows close.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+import numpy as np
+
+from hoggin.balance.breaking import f80, fed_operator, shares_of
+from hoggin.balance.circuit import Circuit, Crusher
+from hoggin.balance.loop import LoopFlow
+from hoggin.balance.mixing import mix_loop
+from hoggin.balance.result import Array
+from hoggin.balance.separation import Separation
+from hoggin.balance.topology import Part
+
+_ALIKE = 1e-12  # difference of two compositions that makes none
+_NOTHING = 1e-300  # feed, t/h, of which no F80 can be told
+
+
+class Followers:
+    """The following crushers of one loop. W numbers say what they see, for each of B cases."""
+
+    def __init__(
+        self, circuit: Circuit, part: Part, operators: Array, masses: Mapping[int, Array]
+    ) -> None:
+        """operators: (B, c, n, n) of the loop's crushers, those of followers left open.
+
+        masses: machine -> mass of each material that reaches it from outside the loop, (B, K).
+        """
+        self.circuit = circuit
+        self.part = part
+        self.operators = operators
+        self.masses = masses
+        self.entering = shares_of(np.sum(list(masses.values()), axis=0))
+        self._no_size = np.ones(circuit.cases)  # for those that follow their rock alone
+        self._crushers: dict[int, tuple[int, Crusher]] = {
+            m: (c, unit)
+            for c, m in enumerate(part.crushers)
+            if isinstance(unit := circuit.units[m], Crusher) and unit.follows
+        }
+        self._sized = [m for m, (_, unit) in self._crushers.items() if unit.follows_size]
+        self._mixed = [m for m, (_, unit) in self._crushers.items() if unit.follows_rock]
+        if all(self._as_entering(mass) for mass in masses.values()):
+            self._mixed = []  # rock is the same all round the loop
+        self.moving = [m for m in self._crushers if m in self._sized or m in self._mixed]
+        self.width = len(self._sized) + len(self._mixed) * self.entering.shape[1]
+        for m in self._crushers.keys() - self.moving:
+            self._set_operator(m, {}, {})
+
+    def _as_entering(self, mass: Array) -> bool:
+        carries = mass.sum(axis=1) > 0.0
+        difference = np.abs(shares_of(mass) - self.entering).max(axis=1)
+        return bool((difference[carries] <= _ALIKE).all())
+
+    def start(self, entering: Array) -> Array:
+        """(B, W) where each crusher gets what enters the loop, (B, n)."""
+        if not self.width:
+            return np.empty((self.circuit.cases, 0))
+        size = np.log(f80(self.circuit.edges_mm, entering))[:, None]
+        return np.concatenate(
+            [np.repeat(size, len(self._sized), axis=1), *(self.entering for _ in self._mixed)],
+            axis=1,
+        )
+
+    def set_operators(self, seen: Array) -> None:
+        """Fill in the operators that (B, W) gives."""
+        sizes, shares = self._read(seen)
+        for m in self.moving:
+            self._set_operator(m, sizes, shares)
+
+    def _set_operator(
+        self, m: int, sizes: Mapping[int, Array], shares: Mapping[int, Array]
+    ) -> None:
+        place, unit = self._crushers[m]
+        size = sizes.get(m, self._no_size)
+        share = shares.get(m, self.entering)
+        self.operators[:, place] = fed_operator(unit, self.circuit.edges_mm, size, share)
+
+    def _read(self, seen: Array) -> tuple[dict[int, Array], dict[int, Array]]:
+        """F80 (B,) and material shares (B, K) by crusher, from (B, W)."""
+        if not self.width:
+            return {}, {}
+        count, materials = len(self._sized), self.entering.shape[1]
+        sizes = dict(zip(self._sized, np.exp(seen[:, :count]).T, strict=True))
+        rest = seen[:, count:].reshape(len(seen), -1, materials)
+        shares = {
+            m: shares_of(np.maximum(rest[:, place], 0.0)) for place, m in enumerate(self._mixed)
+        }
+        return sizes, shares
+
+    def see(self, flow: LoopFlow, at: Mapping[int, Separation], seen: Array) -> Array:
+        """(B, W) under these flows; as it was where nothing reaches a crusher."""
+        if not self.width:
+            return seen
+        found = seen.copy()
+        for place, m in enumerate(self._sized):
+            feed = np.maximum(flow.feeds[m], 0.0)
+            size = np.log(f80(self.circuit.edges_mm, feed))
+            found[:, place] = np.where(feed.sum(axis=1) > _NOTHING, size, seen[:, place])
+        if self._mixed:
+            mixtures = self._mixtures(flow, at)
+            shares = found[:, len(self._sized) :].reshape(len(seen), len(self._mixed), -1)
+            for place, m in enumerate(self._mixed):
+                some = flow.feeds[m].sum(axis=1) > _NOTHING
+                shares[:, place] = np.where(some[:, None], mixtures[m], shares[:, place])
+            found[:, len(self._sized) :] = shares.reshape(len(seen), -1)
+        return found
+
+    def _mixtures(self, flow: LoopFlow, at: Mapping[int, Separation]) -> dict[int, Array]:
+        """Material shares (B, K) of each machine's feed."""
+        rates: dict[tuple[int, int], Array] = {}
+        for stream in self.part.inner:
+            link = self.circuit.flowsheet.links[stream]
+            solids = (
+                flow.products[link.source]
+                if link.source in flow.products
+                else flow.feeds[link.source] * at[link.source].outlets[link.outlet]
+            ).sum(axis=1)
+            way = (link.source, link.target)
+            rates[way] = rates[way] + solids if way in rates else solids
+        totals = {m: flow.feeds[m].sum(axis=1) for m in self.part.machines}
+        return mix_loop(self.part.mix_plan, rates, totals, self.masses)
