@@ -14,7 +14,7 @@ from functools import lru_cache
 from typing import Any
 
 import numpy as np
-from numpy.typing import ArrayLike
+from numpy.typing import ArrayLike, NDArray
 
 from hoggin.balance.grid import common_edges
 from hoggin.balance.result import Array
@@ -283,8 +283,8 @@ def _join(arrays: Sequence[Array], cases: Sequence[int]) -> Array:
     )
 
 
-def take(circuit: Circuit, cases: slice) -> Circuit:
-    """Some of a circuit's cases."""
+def take(circuit: Circuit, cases: slice | NDArray[np.intp]) -> Circuit:
+    """Some of a circuit's cases: a run of them, or those of these numbers."""
 
     def cut(arrays: Iterable[Array]) -> Array:
         (array,) = arrays
@@ -292,7 +292,7 @@ def take(circuit: Circuit, cases: slice) -> Circuit:
 
     return replace(
         circuit,
-        cases=len(range(circuit.cases)[cases]),
+        cases=len(np.arange(circuit.cases)[cases]),
         rates_t_h=cut([circuit.rates_t_h]),
         gradings=cut([circuit.gradings]),
         bulk_densities_t_m3=cut([circuit.bulk_densities_t_m3]),

@@ -1,0 +1,54 @@
+"""Formulas of free numbers, worked out for all cases at once."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+
+import numpy as np
+
+from hoggin.balance.result import Array
+from hoggin.check.tracing import Formula, Freedom, Operation, Operator, Path, Variable
+
+_OPERATORS: Mapping[Operator, Callable[[Array, Array], Array]] = {
+    "+": np.add,
+    "-": np.subtract,
+    "*": np.multiply,
+    "/": np.divide,
+    "^": np.power,
+    "min": np.minimum,
+    "max": np.maximum,
+}
+
+
+def numbers(freedom: Freedom, values: Mapping[str, Array]) -> dict[Path, Array]:
+    """Every number that hangs on a free one, (B,), by its place in the plant.
+
+    values: by name of the free number, (B,), in SI units; one that is not given is at its start.
+    Raises ValueError for values of unlike length, KeyError for a name that is not left open.
+    """
+    unknown = values.keys() - freedom.variables.keys()
+    if unknown:
+        raise KeyError(", ".join(sorted(unknown)))
+    lengths = {len(value) for value in values.values()}
+    if len(lengths) > 1:
+        raise ValueError("the values of all free numbers are as many as there are cases")
+    count = lengths.pop() if lengths else 1
+    found: dict[int, Array] = {}
+    for name, variable in freedom.variables.items():
+        given = values.get(name)
+        start = np.full(count, variable.start)
+        found[id(variable)] = start if given is None else np.asarray(given, dtype=np.float64)
+    return {path: _worked_out(formula, found) for path, formula in freedom.formulas.items()}
+
+
+def _worked_out(formula: Formula, found: dict[int, Array]) -> Array:
+    """`found` holds what is known so far: a formula that several share is worked out once."""
+    if isinstance(formula, float | int):
+        return np.array([float(formula)])
+    key = id(formula)
+    if key not in found:
+        assert not isinstance(formula, Variable), "every variable has a value"
+        assert isinstance(formula, Operation)
+        left, right = _worked_out(formula.left, found), _worked_out(formula.right, found)
+        found[key] = _OPERATORS[formula.operator](left, right)
+    return found[key]
