@@ -12,13 +12,12 @@ from collections.abc import Iterator
 
 import numpy as np
 import pytest
+from distributed import LocalCluster
 
 from hoggin.check.plant import Reading
 from hoggin.study import StudyError
 from hoggin.study.spread import Batch, Cluster, Here, Part, Work
 from tests.study.test_cases import drawn, freed_quarry
-
-distributed = pytest.importorskip("distributed")
 
 
 @pytest.fixture(scope="module")
@@ -46,8 +45,8 @@ def alone(work: Work, batches: list[Batch]) -> list[Part]:
 
 
 @pytest.fixture
-def cluster() -> Iterator[distributed.LocalCluster]:
-    with distributed.LocalCluster(
+def cluster() -> Iterator[LocalCluster]:
+    with LocalCluster(
         n_workers=2,
         threads_per_worker=1,
         processes=True,
@@ -84,7 +83,7 @@ def test_on_a_cluster_a_worker_killed_in_mid_study_loses_nothing(
     work: Work,
     batches: list[Batch],
     alone: list[Part],
-    cluster: distributed.LocalCluster,
+    cluster: LocalCluster,
 ) -> None:
     victims = [worker.pid for worker in cluster.workers.values()]
     parts: dict[int, Part] = {}
