@@ -45,6 +45,9 @@ _READ = (
 )
 
 
+QUICK_READ = tuple(r for r in _READ if r[1] not in ("moisture", "liner_life", "surge_time"))
+
+
 def drawn(variable: Variable, count: int, random: np.random.Generator) -> np.ndarray:
     first, second = variable.numbers[0], variable.numbers[-1]
     match variable.kind:
