@@ -88,7 +88,7 @@ class World:
 
     def _keep(self, name: str, read: Callable[[], bytes]) -> Source:
         if name not in self._sources:
-            self._sources[name] = Source(name, _text(read()))
+            self._sources[name] = Source(name, decoded(read()))
         return self._sources[name]
 
 
@@ -121,10 +121,11 @@ def read_bytes(path: Path) -> bytes:
 
 def read_text(path: Path) -> str:
     """A source's text, line ends as `\\n`. Raises UnreadableError."""
-    return _text(read_bytes(path))
+    return decoded(read_bytes(path))
 
 
-def _text(data: bytes) -> str:
+def decoded(data: bytes) -> str:
+    """Bytes as a source's text. Raises UnreadableError where they are not UTF-8."""
     try:
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError as fault:

@@ -68,6 +68,16 @@ class Operation:
 Formula = Variable | Operation | float
 
 
+@dataclass(frozen=True, eq=False, slots=True)
+class Bound:
+    """A range that a class or template sets to a number that hangs on free ones, in SI units."""
+
+    name: str  # of the parameter or setting
+    formula: Formula
+    low: float
+    high: float
+
+
 class Traced(float):
     """A float with the formula it came by."""
 
@@ -168,10 +178,16 @@ class Traces:
     alternatives: dict[Place, Alternatives] = field(default_factory=dict)
     names: dict[Variable, str] = field(default_factory=dict)
     formulas: dict[Path, Formula] = field(default_factory=dict)
+    bounds: list[Bound] = field(default_factory=list)
+
+    def bound(self, name: str, value: float, low: float, high: float) -> None:
+        """Keep the range that a number has to lie in, where it hangs on a free one."""
+        if isinstance(value, Traced):
+            self.bounds.append(Bound(name, value.formula, float(low), float(high)))
 
     def name(self, value: object, name: str) -> None:
-        """Call a free number by the first name that is given to it alone. A quantity is in SI units,
-        a plain number in the trade's: that is, divided by its unit."""
+        """Call a free number by the first name that is given to it alone. A quantity is in SI
+        units, a plain number in the trade's: that is, divided by its unit."""
         number = getattr(value, "si", value)
         formula = number.formula if isinstance(number, Traced) else None
         if number is value and isinstance(formula, Operation) and isinstance(formula.right, float):
@@ -193,6 +209,7 @@ class Freedom:
     variables: Mapping[str, Variable] = field(default_factory=dict)
     formulas: Mapping[Path, Formula] = field(default_factory=dict)
     alternatives: Mapping[Place, Alternatives] = field(default_factory=dict)
+    bounds: tuple[Bound, ...] = ()
 
 
 def gathered(traces: Traces) -> Freedom:
@@ -205,7 +222,8 @@ def gathered(traces: Traces) -> Freedom:
         name = traces.names.get(variable, f"{variable.source}:{variable.place[0]}")
         count = sum(other.partition(" ")[0] == name for other in named)
         named[f"{name} {count + 1}" if count else name] = variable
-    return Freedom(named, dict(traces.formulas), dict(traces.alternatives))
+    bounds = tuple(b for b in traces.bounds if used.keys() >= set(variables(b.formula)))
+    return Freedom(named, dict(traces.formulas), dict(traces.alternatives), bounds)
 
 
 def variables(formula: Formula) -> Iterator[Variable]:

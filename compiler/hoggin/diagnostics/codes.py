@@ -193,10 +193,10 @@ _ALL = (
     Code(
         "E0307",
         "a free or uncertain number that says too little or too much",
-        "`free(low, high)` leaves a number open within a range, with a third value to start from if "
-        "you like; `any(a, b, c)` leaves a choice; `normal(mean, deviation)`, `uniform(low, high)` "
-        "and `triangle(low, likely, high)` say how uncertain a number is. All values are of one kind "
-        "of unit; a deviation may be in per cent of the mean.",
+        "`free(low, high)` leaves a number open within a range, with a third value to start from "
+        "if you like; `any(a, b, c)` leaves a choice; `normal(mean, deviation)`, "
+        "`uniform(low, high)` and `triangle(low, likely, high)` say how uncertain a number is. "
+        "All values are of one kind of unit; a deviation may be in per cent of the mean.",
         "css free(25 mm, 10 mm)",
         "css free(10 mm, 25 mm)",
     ),
@@ -250,7 +250,17 @@ _ALL = (
         "A crusher class needs models for breakage, "
         "capacity and power; a screen class for partition; a feeder class for capacity; "
         "a conveyor class for capacity and belt_power. Where the flakiness of a product is asked "
-        "for, the crushers before it need a model for shape as well.",
+        "for, the crushers before it need a model for shape as well; for its flat and elongated "
+        "share a model for elongation, of pieces of the ratio that the plant counts.",
+    ),
+    Code(
+        "E0418",
+        "a price without a currency",
+        "A crusher or its class states what its liner metal costs, but the plant does not say in "
+        "which money. A document that shows a sum has to name it; nothing is converted.",
+        'plant "Hill" { ...; crusher c: ours { css 12 mm; liner_price 4.2 per_kg } }',
+        'plant "Hill" { currency "EUR"; ...; crusher c: ours { css 12 mm; liner_price 4.2 per_kg }'
+        " }",
     ),
     Code(
         "E0501",
@@ -482,9 +492,9 @@ _ALL = (
     Code(
         "W0515",
         "flakiness known only in part",
-        "Some feeds state their flakiness, but into this product also runs rock of a feed that "
-        "does not, or rock from a crusher whose class names no shape model. No figure is made up "
-        "for it: its flakiness is left open.",
+        "Some feeds state their flakiness, or their flat and elongated share, but into this product also runs rock of a feed that "
+        "does not, or rock from a crusher whose class names no model for it. No figure is made up "
+        "for it: it is left open.",
         "feed b { material granite; rate 100 t/h; grading { 32 mm: 100 %  2 mm: 5 % } }",
         "feed b { ...; flakiness 18 % }",
     ),
@@ -518,6 +528,13 @@ _ALL = (
         "belt steeper than rock stays on it",
         "On a smooth belt rock rolls back above about 18 degrees (common practice, no source), and "
         "falls on what and who is below. Lengthen the conveyor, or fit a belt made for steep runs.",
+    ),
+    Code(
+        "W0520",
+        "a currency nothing is priced in",
+        "The plant names a currency, but no crusher states `liner_price`, so no cost is shown.",
+        'plant "Hill" { currency "EUR"; crusher c: ours { css 12 mm } }',
+        'plant "Hill" { currency "EUR"; crusher c: ours { css 12 mm; liner_price 4.2 per_kg } }',
     ),
     Code(
         "W0523",

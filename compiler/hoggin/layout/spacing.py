@@ -1,0 +1,88 @@
+"""What stands between two tokens of a line: nothing or one blank."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+from hoggin.syntax.tokens import Token
+
+_OPENS = ("LPAR", "LBRACE")
+_TIGHT_BEFORE = ("RPAR", "COMMA", "COLON", "SEMICOLON", "DOT")
+_TIGHT_AFTER = ("LPAR", "DOT")
+_VALUE_ENDS = ("NAME", "MEASURE", "NUMBER", "STRING", "RPAR", "PERCENT")
+_TYPE_ENDS = ("FROM", "EQUAL", "COMMA", "RPAR", "SOURCE")
+_STARTS = ("LBRACE", "RBRACE", "SEMICOLON")
+_ENTRY_ENDS = (*_VALUE_ENDS, "RBRACE")
+_ENTRY_STARTS = ("NAME", "MEASURE", "NUMBER", "STRING")
+
+
+def texts(tokens: Sequence[Token], *, parameters: bool, entries: bool = False) -> list[str]:
+    """Each token's text with the blanks that stand before it, if any.
+
+    parameters: the line stands among a class's or template's parameters, where `t/h` is a unit.
+    entries: it stands in a list of entries, which two blanks part where no comma does.
+    """
+    found: list[str] = []
+    typed = False  # between a parameter's colon and what follows its unit
+    lists = [entries]
+    for place, token in enumerate(tokens):
+        typed = _in_type(tokens, place, typed, parameters=parameters)
+        blank = "" if place == 0 or _tight(tokens, place, typed) else " "
+        if lists[-1] and place and begins_entry(tokens[place - 1], token):
+            blank = "  "
+        found.append(blank + word(token))
+        if token.kind == "LBRACE":
+            lists.append(holds_entries(tokens[place + 1 :]))
+        elif token.kind == "RBRACE" and len(lists) > 1:
+            lists.pop()
+    return found
+
+
+def holds_entries(behind: Sequence[Token]) -> bool:
+    """Whether what stands behind a `{` makes it a list of entries (`63 mm: 55 %`, `choke: 2`)."""
+    kinds = [token.kind for token in behind[:2]]
+    if kinds[:1] in (["MEASURE"], ["NUMBER"]):
+        return True
+    return kinds[1:] == ["COLON"] and kinds[0] in ("NAME", "STRING")
+
+
+def begins_entry(before: Token, token: Token) -> bool:
+    """Whether, in a list of entries, a token begins another without a comma before it."""
+    return before.kind in _ENTRY_ENDS and token.kind in _ENTRY_STARTS
+
+
+def word(token: Token) -> str:
+    """A token as it is written: one blank between a number and its unit."""
+    if token.kind != "MEASURE":
+        return token.text
+    return re.sub(r"^([0-9.]+(?:[eE][+-]?[0-9]+)?)[ \t]*", r"\1 ", token.text)
+
+
+def _in_type(tokens: Sequence[Token], place: int, typed: bool, *, parameters: bool) -> bool:
+    if place and tokens[place - 1].kind == "COLON":
+        return parameters or tokens[0].kind in ("CLASS", "TEMPLATE", "SETTING")
+    return typed and tokens[place].kind not in _TYPE_ENDS
+
+
+def _tight(tokens: Sequence[Token], place: int, typed: bool) -> bool:
+    before, token = tokens[place - 1], tokens[place]
+    if token.kind in _TIGHT_BEFORE or before.kind in _TIGHT_AFTER:
+        return True
+    if token.kind == "LPAR":
+        return before.kind == "NAME" and not _names_a_fact(tokens, place - 1)
+    if typed and "SLASH" in (before.kind, token.kind):
+        return True
+    return before.kind == "SIGN" and _unary(tokens, place - 1)
+
+
+def _unary(tokens: Sequence[Token], place: int) -> bool:
+    """Whether a sign belongs to the value behind it."""
+    if place == 0 or tokens[place - 1].kind not in _VALUE_ENDS:
+        return True
+    return _names_a_fact(tokens, place - 1)
+
+
+def _names_a_fact(tokens: Sequence[Token], place: int) -> bool:
+    """Whether a name opens a statement, and is what the value behind it is stated of."""
+    return tokens[place].kind == "NAME" and (place == 0 or tokens[place - 1].kind in _STARTS)
