@@ -18,6 +18,8 @@ SLIPS = (
     ("rate     450 t/h", "rate     450 kW"),
     ("deck bottom 25 mm square", "deck bottom 55 mm square"),
 )
+# The edit whose comparison README shows.
+EDIT = ("css     40 mm", "css     36 mm")
 
 
 @pytest.fixture
@@ -60,3 +62,17 @@ def test_the_four_slips_are_reported_as_readme_shows(
     path.write_text(text, encoding="utf-8")
     assert main(["check", str(path)]) == 1
     assert capsys.readouterr().err.strip() in README
+
+
+@pytest.mark.usefixtures("in_root")
+def test_the_comparison_is_as_readme_shows(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    text = (ROOT / "examples/quarry.hog").read_text(encoding="utf-8")
+    assert EDIT[0] in text
+    (tmp_path / "before.hog").write_text(text, encoding="utf-8")
+    (tmp_path / "after.hog").write_text(text.replace(*EDIT, 1), encoding="utf-8")
+    files = [str(tmp_path / name) for name in ("before.hog", "after.hog")]
+    assert main(["compare", *files, "--least", "9"]) == 0
+    printed = capsys.readouterr().out
+    assert printed[printed.index("WHAT WAS CHANGED") :].rstrip() in README

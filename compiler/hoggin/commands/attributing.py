@@ -1,0 +1,86 @@
+"""`hoggin why`: the change of one result between two revisions, attributed to single edits."""
+
+from __future__ import annotations
+
+import sys
+from dataclasses import dataclass
+
+from hoggin.attribute import Attribution, Side, UnsettledSide, attribute, read_side
+from hoggin.commands.balancing import rated
+from hoggin.commands.designs import world_of
+from hoggin.diagnostics.diagnostic import Diagnostic
+from hoggin.diagnostics.render import render_all
+from hoggin.world import UnreadableError
+
+
+class SourceFaultError(Exception):
+    """A plant has errors; they have been printed."""
+
+
+class UnbalancedError(Exception):
+    """A plant can't be balanced; it has been printed why."""
+
+
+@dataclass(frozen=True)
+class Question:
+    """What the command line asks: two plants, a result, and how many orders to draw at most."""
+
+    before: str
+    after: str
+    result: str
+    samples: int | None
+    seed: int
+
+
+def answered(question: Question) -> Attribution:
+    """Raises SourceFaultError, UnbalancedError, UnreadableError and CannotAttribute."""
+    sides = [_side(name) for name in (question.before, question.after)]
+    faulty = [side for side in sides if side.checked.has_errors]
+    for side in faulty:
+        print(f"in {side.name}:", file=sys.stderr)
+        print(render_all(side.checked.diagnostics), end="", file=sys.stderr)
+    if faulty:
+        raise SourceFaultError
+    for side in sides:
+        if side.checked.plant is None:
+            raise UnreadableError(f"`{side.name}` is a library: it holds no plant")
+    before, after = sides
+    try:
+        return attribute(
+            before, after, question.result, samples=question.samples, seed=question.seed
+        )
+    except UnsettledSide as fault:
+        _tell_of_balance([before, after], fault)
+        raise UnbalancedError from None
+
+
+def _side(name: str) -> Side:
+    try:
+        return read_side(name, world_of(name))
+    except UnreadableError as fault:
+        raise UnreadableError(f"`{name}`: {fault}") from None
+
+
+def _tell_of_balance(sides: list[Side], fault: UnsettledSide) -> None:
+    """Print why a plant can't be balanced as `hoggin balance` does; else what was found here."""
+    found = [(side, rated(side.checked)) for side in sides]
+    unsettled = [(side, said) for side, said in found if isinstance(said, Diagnostic)]
+    for side, said in unsettled:
+        print(f"in {side.name}:", file=sys.stderr)
+        print(render_all([said]), end="", file=sys.stderr)
+    if not unsettled:
+        print(f"hoggin: {fault}", file=sys.stderr)
+
+
+def printed(found: Attribution, form: str) -> str:
+    """For a terminal, as Markdown or as JSON."""
+    from hoggin.emit import text
+    from hoggin.emit.attribution import attribution_json, document
+
+    if form == "json":
+        return attribution_json(found)
+    if form == "markdown":
+        return text.markdown(document(found))
+    from hoggin.commands.showing import terminal_width
+
+    return text.terminal(document(found), terminal_width())
