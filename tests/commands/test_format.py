@@ -67,6 +67,10 @@ def test_standard_input_goes_to_standard_output(
     monkeypatch.setattr("sys.stdin", io.TextIOWrapper(io.BytesIO(ROUGH.encode())))
     assert main(["format", "-"]) == 0
     assert capfdbinary.readouterr().out == NEAT.encode()
+    for text, code in ((ROUGH, 5), (NEAT, 0)):
+        monkeypatch.setattr("sys.stdin", io.TextIOWrapper(io.BytesIO(text.encode())))
+        assert main(["format", "--check", "-"]) == code
+        assert capfdbinary.readouterr().out == b""
 
 
 @pytest.mark.parametrize("content", [None, b"\xff\xfe"])

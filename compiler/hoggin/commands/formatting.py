@@ -40,10 +40,11 @@ def format_files(names: Iterable[Path], *, only_check: bool) -> int:
     return worst or different
 
 
-def format_input() -> int:
-    """Standard input, laid out, to standard output; nothing where it has errors."""
+def format_input(*, only_check: bool) -> int:
+    """Standard input, laid out, to standard output; nothing where it has errors or is checked."""
+    given = sys.stdin.buffer.read()
     try:
-        text = decoded(sys.stdin.buffer.read())
+        text = decoded(given)
     except UnreadableError as fault:
         print(f"hoggin: standard input: {fault}", file=sys.stderr)
         return USAGE
@@ -51,6 +52,8 @@ def format_input() -> int:
     if not isinstance(found, str):
         print(render_all(found), end="", file=sys.stderr)
         return SOURCE_ERRORS
+    if only_check:
+        return OK if found.encode() == given else DIFFERENT
     sys.stdout.buffer.write(found.encode())
     sys.stdout.buffer.flush()
     return OK
