@@ -59,3 +59,21 @@ def test_without_an_abrasion_index_the_schedule_says_why_there_is_no_wear() -> N
 @pytest.mark.parametrize("name", ["quarry.hog", "gravel.hog"])
 def test_the_tables_keep_within_140_columns(name: str) -> None:
     assert max(map(len, equipment.terminal(example(name)).splitlines())) <= 140
+
+
+def test_liner_cost_is_shown_in_the_plants_currency_only_where_it_is_priced(
+    abrasive: Results,
+) -> None:
+    assert energy.liner_costs(abrasive).rows == ()
+    assert "LINER COST" not in equipment.terminal(abrasive)
+    results = example("cones.hog")
+    table = energy.liner_costs(results)
+    *rows, last = table.rows
+    assert [row[0] for row in rows] == [m.tag for m in results.machines if m.kind == "crusher"]
+    units = [column.unit for column in table.columns]
+    assert {"EUR", "EUR/kg", "EUR/t", "EUR/h"} <= set(units)
+    # Conservation: what an hour costs is what a tonne of plant feed costs, times the plant's feed.
+    assert float(last[-2]) * results.feed_t_h == pytest.approx(last[-1])  # type: ignore[arg-type]
+    shown = text.markdown(equipment.document(results))
+    assert "## Liner cost" in shown and "bought whole" in shown
+    assert max(map(len, equipment.terminal(results).splitlines())) <= 140

@@ -2,7 +2,12 @@
 
 import pytest
 
-from hoggin.models.wear import chamber_wear_g_kwh, liner_life_h, roll_wear_g_kwh
+from hoggin.models.wear import (
+    chamber_wear_g_kwh,
+    liner_cost_per_t,
+    liner_life_h,
+    roll_wear_g_kwh,
+)
 
 
 def test_a_chamber_at_ai_0_44_wears_0_06_pounds_a_kwh() -> None:
@@ -29,3 +34,17 @@ def test_a_tonne_of_metal_at_10_grams_a_tonne_and_200_tonnes_an_hour_lasts_500_h
 def test_an_index_below_nothing_is_refused(law: object) -> None:
     with pytest.raises(ValueError, match="abrasion index"):
         law([0.1, -0.1])  # type: ignore[operator]
+
+
+def test_a_set_of_2_tonnes_half_worn_off_costs_its_price_over_the_tonnes_of_its_life() -> None:
+    # By hand: 1 t of metal at 10 g/t lasts 100 000 t; the 2 t at 4000 a tonne cost 8000: 0.08 a t.
+    assert liner_cost_per_t(10.0, 4000.0, 0.5) == pytest.approx(0.08)
+    hours = liner_life_h(1.0, 10.0, 200.0)
+    assert liner_cost_per_t(10.0, 4000.0, 0.5) * 200.0 * hours == pytest.approx(8000.0)
+    # Without a share the metal worn off alone: 10 g at 4000 a tonne.
+    assert liner_cost_per_t([10.0, 0.0], 4000.0) == pytest.approx([0.04, 0.0])
+
+
+def test_a_set_of_which_nothing_may_wear_has_no_cost() -> None:
+    with pytest.raises(ValueError, match="share"):
+        liner_cost_per_t(10.0, 4000.0, 0.0)

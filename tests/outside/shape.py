@@ -6,7 +6,13 @@ import numpy as np
 
 from hoggin.balance import balance
 from hoggin.balance.shape import trace
-from hoggin.models.shape import COVERED_MM, FRACTIONS_MM, flakiness_index, flaky_undersize
+from hoggin.models.shape import (
+    COVERED_MM,
+    ELONGATION_COVERED_MM,
+    FRACTIONS_MM,
+    flakiness_index,
+    flaky_undersize,
+)
 from tests.balance.builder import blend, feed, plant
 from tests.outside_numbers import OutsideNumber
 
@@ -28,6 +34,12 @@ def blended() -> float:
     assert found is not None
     pile = [stream.target for stream in a_plant.streams].index("pile")
     return 100.0 * float(found.flaky_t_h[0, pile].sum() / result.streams_t_h[0, pile].sum())
+
+
+def elongated() -> float:
+    edges = np.array([25.0, 19.0, 12.5, 9.5, 4.75, 0.0])
+    mass, flat = [600.0, 900.0, 300.0, 200.0, 500.0], [30.0, 72.0, 30.0, 24.0, 400.0]
+    return 100.0 * float(flakiness_index(edges, mass, flat, *ELONGATION_COVERED_MM)[0])
 
 
 NUMBERS = (
@@ -84,5 +96,14 @@ NUMBERS = (
         "%",
         1e-4,
         lambda: 100.0 * float(flaky_undersize([[0.5]], [[0.2]], [[1.5]])[0, 0]),
+    ),
+    OutsideNumber(
+        "Flat and elongated share of 600, 900, 300, 200 g with 30, 72, 30, 24 g, rest finer",
+        "ASTM D4791, share by mass of what No. 4 retains; worked by hand",
+        "memory",
+        7.8,
+        "%",
+        1e-9,
+        elongated,
     ),
 )

@@ -101,3 +101,46 @@ def test_an_impactor_has_no_wear_by_a_law_made_for_squeezed_rock(rate_plant: Rat
         "impactors.horizontal_shaft(rotor: 1200 mm, width: 1200 mm) { gap 40 mm }",
     )
     assert crusher(rate_plant(text)).wear is None
+
+
+def priced(**more: str) -> str:
+    text = plant(**more).replace("css 30 mm }", "css 30 mm; liner_price 4 per_kg }")
+    text = text.replace("  sieves sieves.quarry", '  currency "EUR"\n  sieves sieves.quarry')
+    asked = "require c.liner_cost <= 0.1 per_t\n  require c.liner_life"
+    return text.replace("require c.liner_life", asked)
+
+
+def test_liner_cost_is_the_price_of_a_set_over_the_tonnes_of_its_life_by_hand(
+    rate_plant: Rate,
+) -> None:
+    """Bond (1952) and (1963), from memory, as above: the set is 1.1 t x 1.5^2.5 at 4 EUR/kg, its
+    life that of half of it at energy x 0.67 / 11 lb/kWh."""
+    results = rate_plant(priced())
+    machine = crusher(results)
+    assert machine.wear is not None and machine.p80_mm is not None
+    cost = machine.wear.cost
+    assert cost is not None
+    energy = 10 * 15 * (1 / sqrt(1000 * machine.p80_mm) - 1 / sqrt(150_000))
+    grams_a_tonne = energy * 0.67 / 11 * 453.59237
+    set_kg = 1100 * 1.5**2.5
+    tonnes = 0.5 * 1000 * set_kg / grams_a_tonne
+    assert cost.currency == "EUR" and cost.price_per_kg == pytest.approx(4.0)
+    assert cost.set_price == pytest.approx(4 * set_kg)
+    assert cost.per_t == pytest.approx(4 * set_kg / tonnes, rel=1e-9)
+    assert cost.per_h == pytest.approx(250 * 4 * set_kg / tonnes, rel=1e-9)
+    assert results.requirements[0].margin == pytest.approx(0.1 - cost.per_t)
+
+
+def test_cost_a_tonne_of_plant_feed_counts_what_passes_the_crusher_by(rate_plant: Rate) -> None:
+    """By hand: 250 t/h of 1000 t/h through the crusher, so a quarter of its own cost a tonne."""
+    more = """feed g { material soft; rate 750 t/h
+           grading { 250 mm: 100 %  150 mm: 80 %  75 mm: 40 %  10 mm: 5 % } }
+           g -> product other"""
+    wear = crusher(rate_plant(priced(more=more))).wear
+    assert wear is not None and wear.cost is not None
+    assert wear.cost.of_plant_feed_per_t == pytest.approx(wear.cost.per_t / 4)
+
+
+def test_without_a_price_there_is_no_cost(rate_plant: Rate) -> None:
+    wear = crusher(rate_plant(plant())).wear
+    assert wear is not None and wear.cost is None

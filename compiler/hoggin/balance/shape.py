@@ -1,5 +1,8 @@
 """Flaky rock followed through a balanced plant: a tracer by size class on known flows.
 
+What is said here of flaky rock holds of every measure of shape: of flat and elongated rock too,
+which is followed on its own, from its own start and by its own models.
+
 The mass balance is done and stays as it is. Splitters, blends, bins and decks of square or round
 openings are blind to shape: they hand on flaky rock as they hand on its class. Crushers keep the
 shape of what they leave unbroken and give what they break the flakiness of their shape model. All
@@ -23,6 +26,7 @@ from hoggin.balance.circuit import Arguments, Circuit, Crusher, Find, Screen, lo
 from hoggin.balance.elimination import eliminate, recover
 from hoggin.balance.result import Array, Balance
 from hoggin.balance.topology import PRODUCT, Part
+from hoggin.check.measures import FLAKINESS, Measure, elongation_of
 from hoggin.check.plant import Machine, Plant
 from hoggin.models import catalog, grading, shape
 
@@ -37,39 +41,45 @@ class Shape:
 
     flaky_t_h: (B, S, n), between 0 and the stream's mass.
     known: (S,) whether all rock of the stream comes from feeds that state their flakiness,
-        through crushers that have a shape model; where not, flaky_t_h counts the rest as cubical.
+        through crushers that have a model for it; where not, flaky_t_h counts the rest as cubical.
     """
 
     flaky_t_h: Array
     known: NDArray[np.bool_]
 
 
-def trace(plants: Sequence[Plant], balance: Balance, *, find: Find = catalog.find) -> Shape | None:
+def trace(
+    plants: Sequence[Plant],
+    balance: Balance,
+    measure: Measure = FLAKINESS,
+    *,
+    find: Find = catalog.find,
+) -> Shape | None:
     """Follow the flaky rock of a batch: one plant for each case, alike but for numbers.
 
-    None where no feed states its flakiness.
+    None where no feed states the measure.
     Raises ValueError when there are not as many plants as cases, or they are not alike.
     """
     if len(plants) != len(balance.streams_t_h):
         raise ValueError("one plant is wanted for each case of the balance")
-    stating = {tuple(f.flakiness is not None for f in plant.feeds) for plant in plants}
+    stating = {tuple(measure.stated_by(f) is not None for f in plant.feeds) for plant in plants}
     if len(stating) != 1:
-        raise ValueError("the same feeds must state their flakiness in all cases")
+        raise ValueError(f"the same feeds must state their {measure.words} in all cases")
     if not any(*stating):
         return None
     circuit = stack([lower(plant, balance.edges_mm, find=find) for plant in plants])
-    tracer = _Tracer(plants, circuit, balance, find)
-    return Shape(tracer.flaky(), _known(plants[0], circuit))
+    tracer = _Tracer(plants, circuit, balance, measure, find)
+    return Shape(tracer.flaky(), _known(plants[0], circuit, measure))
 
 
-def _known(plant: Plant, circuit: Circuit) -> NDArray[np.bool_]:
+def _known(plant: Plant, circuit: Circuit, measure: Measure) -> NDArray[np.bool_]:
     """(S,) False for every stream that a feed or crusher of unknown shape can reach."""
     links = circuit.flowsheet.links
-    silent = {-1 - k for k, feed in enumerate(plant.feeds) if not feed.flakiness}
+    silent = {-1 - k for k, feed in enumerate(plant.feeds) if not measure.stated_by(feed)}
     silent |= {
         m
         for m, machine in enumerate(plant.machines)
-        if machine.kind == "crusher" and "shape" not in machine.models
+        if machine.kind == "crusher" and not measure.known_of(machine, elongation_of(plant))
     }
     onward: dict[int, list[int]] = {}
     for link in links:
@@ -87,9 +97,15 @@ class _Tracer:
     """The flaky mass of every stream, (B, S, n), filled part by part as the mass balance was."""
 
     def __init__(
-        self, plants: Sequence[Plant], circuit: Circuit, balance: Balance, find: Find
+        self,
+        plants: Sequence[Plant],
+        circuit: Circuit,
+        balance: Balance,
+        measure: Measure,
+        find: Find,
     ) -> None:
         self.plants = plants
+        self.measure = measure
         self.circuit = circuit
         self.balance = balance
         self.find = find
@@ -110,7 +126,7 @@ class _Tracer:
         return np.stack(
             [
                 shape.class_flakiness(self.circuit.edges_mm, *np.array(points).T)
-                if (points := plant.feeds[feed].flakiness)
+                if (points := self.measure.stated_by(plant.feeds[feed]))
                 else np.zeros(self.streams.shape[2])
                 for plant in self.plants
             ]
@@ -209,18 +225,19 @@ class _Tracer:
     def _fresh(self, machine: int, feed: Array, product: Array) -> Array:
         """Flakiness of what a crusher breaks, (B, n); 0 where it has no shape model."""
         machines = [plant.machines[machine] for plant in self.plants]
-        used = {m.models["shape"].model for m in machines if "shape" in m.models}
-        if len(used) != 1 or any("shape" not in m.models for m in machines):
+        role = self.measure.role
+        used = {m.models[role].model for m in machines if role in m.models}
+        if len(used) != 1 or any(role not in m.models for m in machines):
             if used:
-                raise ValueError(f"{machines[0].tag} must have one shape model in all cases")
+                raise ValueError(f"{machines[0].tag} must have one {role} model in all cases")
             return np.zeros((1, 1))
         (name,) = used
-        model = self.find("shape", name)
+        model = self.find(role, name)
         if model is None:
-            raise ValueError(f"there is no shape model {name}")
+            raise ValueError(f"there is no {role} model {name}")
         function = model.load("fresh")
         edges = self.circuit.edges_mm
-        known = {"edges_mm": edges} | _coefficients(machines)
+        known = {"edges_mm": edges} | _coefficients(machines, role)
         wanted = inspect.signature(function).parameters
         if "f80_mm" in wanted:
             known["f80_mm"] = grading.size_at(edges, feed, 0.8)
@@ -299,8 +316,8 @@ class _SlottedDeck:
     advantage: Array
 
 
-def _coefficients(machines: Sequence[Machine]) -> dict[str, Array]:
-    uses = [machine.models["shape"].coefficients for machine in machines]
+def _coefficients(machines: Sequence[Machine], role: str) -> dict[str, Array]:
+    uses = [machine.models[role].coefficients for machine in machines]
     return {name: np.array([use[name] for use in uses]) for name in uses[0]}
 
 

@@ -3,21 +3,27 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
+from hoggin.check.aims import aims
+from hoggin.check.choose import across_options, chosen
 from hoggin.check.classes import check_class
-from hoggin.check.evaluate import evaluate, quantity
+from hoggin.check.evaluate import evaluate
 from hoggin.check.expand import Expander
 from hoggin.check.gradings import band, series, sizes
 from hoggin.check.history import history
 from hoggin.check.loader import Loader, Module, Read
 from hoggin.check.machines import place
 from hoggin.check.materials import material
+from hoggin.check.measures import USUAL_ELONGATION
 from hoggin.check.network import Network
 from hoggin.check.plant import Material, Plant, Requirement
+from hoggin.check.plant_facts import plant_quantity
+from hoggin.check.prices import check_prices, currency
 from hoggin.check.records import class_records
 from hoggin.check.requirements import RequirementChecker
+from hoggin.check.route_places import route_places
 from hoggin.check.scope import (
     BandEntity,
     ClassEntity,
@@ -33,6 +39,7 @@ from hoggin.check.scope import (
     once,
     resolve,
 )
+from hoggin.check.shape import elongation_ratio
 from hoggin.check.tracing import Freedom, Place, gathered
 from hoggin.check.units import TIME
 from hoggin.check.values import String
@@ -50,6 +57,7 @@ from hoggin.syntax.parser import parse
 from hoggin.world import UnreadableError, World
 
 _HOURS_OF_A_YEAR = 8784.0  # a leap year's
+_READ_ELSEWHERE = ("hours_per_year", "history", "currency", "elongation_ratio")  # of a plant
 
 
 @dataclass(frozen=True)
@@ -81,9 +89,25 @@ def check(
 ) -> Checked:
     """Check one source of a world.
 
-    read: makes the trees. picks: which option of a free choice, by where it stands.
+    read: makes the trees. picks: which option of a free choice, by where it stands. Where none are
+    given, every option of every `choose` is checked, the others at their first.
     """
-    session = Session(Diagnostics(), picks=picks or {})
+    first = _checked_once(world, source, read, picks or {})
+    if picks is not None:
+        return first
+
+    def of_pick(place: Place, option: int) -> tuple[Diagnostic, ...]:
+        return _checked_once(world, source, read, {place: option}).diagnostics
+
+    found = across_options(first.diagnostics, first.freedom.alternatives, of_pick)
+    errors = any(diagnostic.is_error for diagnostic in found)
+    return replace(first, plant=None if errors else first.plant, diagnostics=found)
+
+
+def _checked_once(
+    world: World, source: Source, read: Read, picks: Mapping[Place, int]
+) -> Checked:
+    session = Session(Diagnostics(), picks=picks)
     plant: Plant | None = None
     try:
         module = Loader(world, session, read).load(source)
@@ -158,9 +182,12 @@ def _check_plant(node: tree.PlantDefinition, module: Module, session: Session) -
     expander = Expander(session)
     network = expander.network
     network.damaged = bool(session.lost_names)
-    expander.body(node.body, "", scope, "in a plant")
+    node = replace(node, body=chosen(node.body, session))
+    body = expander.body(node.body, "", scope, "in a plant")
     revision, sieves = _plant_facts(node, scope, session)
     hours = _hours_per_year(node, scope, session)
+    money = currency(node, scope, session)
+    elongation = elongation_ratio(node, scope, session)
     revisions = history(node, revision, scope, session)
     materials: dict[str, Material] = {}
     for name, entity in expander.materials.items():
@@ -172,7 +199,10 @@ def _check_plant(node: tree.PlantDefinition, module: Module, session: Session) -
             "E0508", node.title.span, "the plant has no feed", "add `feed NAME { ... }`"
         )
     _check_wiring(network, session)
+    check_prices(node, network, money, session)
+    network.elongation_ratio = elongation or USUAL_ELONGATION
     requirements = _check_requirements(network, session)
+    aimed = aims(node, network, body, scope, session)
     if session.diagnostics.has_errors or sieves is None:
         return None
     nodes = network.nodes.values()
@@ -191,6 +221,9 @@ def _check_plant(node: tree.PlantDefinition, module: Module, session: Session) -
         classes=class_records(session.classes),
         edition=session.editions.get(module.file.source.name),
         revisions=revisions,
+        currency=money,
+        elongation_ratio=elongation,
+        aims=aimed,
     )
 
 
@@ -228,7 +261,7 @@ def _plant_facts(
         if name == "revision" and statement.value is not None:
             value = evaluate(statement.value, scope, session)
             revision = value.text if isinstance(value, String) else statement.value.span.text
-        elif name in ("hours_per_year", "history"):
+        elif name in _READ_ELSEWHERE:
             continue
         elif name == "sieves":
             stated = True
@@ -238,7 +271,7 @@ def _plant_facts(
                 "E0403",
                 statement.name.span,
                 f"a plant has no `{name}`",
-                did_you_mean(name, ["revision", "sieves", "hours_per_year", "history"]),
+                did_you_mean(name, ["revision", "sieves", *_READ_ELSEWHERE]),
             )
     if not stated and "sieves" not in session.lost_names:
         session.diagnostics.report(
@@ -252,22 +285,16 @@ def _plant_facts(
 
 def _hours_per_year(node: tree.PlantDefinition, scope: Scope, session: Session) -> float | None:
     """Hours the plant runs in a year; None where it does not say or after a reported fault."""
-    named = (f for f in node.body if isinstance(f, tree.Fact) and f.name.text == "hours_per_year")
-    fact = next(named, None)
-    if fact is None:
+    stated = plant_quantity(node, "hours_per_year", TIME, "as 2500 h", scope, session)
+    if stated is None:
         return None
-    if fact.value is None:
-        session.diagnostics.report("E0403", fact.span, "`hours_per_year` says nothing", "as 2500 h")
-        return None
-    found = quantity(fact.value, TIME, "`hours_per_year`", scope, session)
-    if found is None or not found.known:
-        return None
+    found, value = stated
     hours = found.in_trade_unit()
     if 0 < hours <= _HOURS_OF_A_YEAR:
         return hours
     session.diagnostics.report(
         "E0306",
-        fact.value.span,
+        value.span,
         f"a year has no more than {_HOURS_OF_A_YEAR:g} h, and some are run",
     )
     return None

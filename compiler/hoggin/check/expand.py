@@ -9,6 +9,7 @@ from hoggin.check.evaluate import evaluate, quantity
 from hoggin.check.gradings import grading
 from hoggin.check.loader import misplaced
 from hoggin.check.machines import machine, place
+from hoggin.check.measures import MEASURES
 from hoggin.check.network import MOST_NODES, Body, Network, Node
 from hoggin.check.parameters import bind, bind_unknown, given_arguments
 from hoggin.check.plant import Feed, Product
@@ -23,7 +24,7 @@ from hoggin.check.scope import (
     once,
     resolve,
 )
-from hoggin.check.shape import flakiness
+from hoggin.check.shape import stated_share
 from hoggin.check.units import LENGTH, RATE
 from hoggin.check.values import Quantity, String
 from hoggin.diagnostics.diagnostic import Note, did_you_mean
@@ -97,7 +98,7 @@ class Expander:
                 self._declare(statement, body, scope)
             case tree.Port() if where == "in a template":
                 self._port(statement, body)
-            case tree.Fact() if where == "in a plant":
+            case tree.Fact() | tree.Aim() if where == "in a plant":
                 pass  # the plant's own facts are read by the checker
             case _:
                 misplaced(statement, where, self.session)
@@ -240,7 +241,8 @@ class Expander:
     def _read_feed(self, node: tree.Declaration, tag: str, scope: Scope) -> Feed | None:
         report = self.session.diagnostics.report
         material: str | None = None
-        rate = tramp = shape = None
+        rate = tramp = None
+        shapes: dict[str, tuple[tuple[float, float], ...]] = {}
         points: tuple[tuple[float, float], ...] | None = None
         seen: dict[str, Span] = {}
         for statement in node.body:
@@ -258,15 +260,15 @@ class Expander:
                         rate = self._rate(value, scope)
                     elif name.text == "tramp" and value is not None:
                         tramp = self._tramp(value, scope)
-                    elif name.text == "flakiness":
-                        shape = flakiness(statement, scope, self.session)
+                    elif (measure := MEASURES.get(name.text)) is not None:
+                        shapes[name.text] = stated_share(statement, measure, scope, self.session)
                     else:
                         report(
                             "E0403",
                             name.span,
                             f"a feed has no `{name.text}`",
                             did_you_mean(
-                                name.text, ["material", "rate", "grading", "tramp", "flakiness"]
+                                name.text, ["material", "rate", "grading", "tramp", *MEASURES]
                             ),
                         )
                 case _:
@@ -286,7 +288,8 @@ class Expander:
             grading=points,
             tramp_mm=tramp.in_trade_unit() if tramp is not None and tramp.known else None,
             place=place(node.name.span),
-            flakiness=shape,
+            flakiness=shapes.get("flakiness"),
+            flat_elongated=shapes.get("flat_elongated"),
         )
 
     def _ask_for_missing(self, node: tree.Declaration, seen: Mapping[str, Span]) -> None:

@@ -8,6 +8,7 @@ from hoggin.check.units import (
     LENGTH,
     MASS,
     NUMBER,
+    PER_MASS,
     POWER,
     SPEED,
     VOLUME,
@@ -31,6 +32,8 @@ CLASS_FACTS: dict[str, dict[str, Dimension]] = {
         "adjustment_teeth": NUMBER,
         "liner_mass": MASS,
         "liner_wear_share": NUMBER,
+        "liner_price": PER_MASS,
+        "elongation_ratio": NUMBER,
         "moisture_limit": NUMBER,
         "moisture_capacity_loss": NUMBER,
     },
@@ -77,7 +80,7 @@ ALLOWED_MODELS = {**NEEDED_MODELS, "screen": ("partition", "area")}
 # Wear is known for liners that squeeze the rock, not for blow bars: an impactor names no model.
 ALLOWED_MODELS["crusher"] = (*NEEDED_MODELS["crusher"], "wear")
 # Shape is needed only where a plant asks for it.
-ALLOWED_MODELS["crusher"] = (*ALLOWED_MODELS["crusher"], "shape")
+ALLOWED_MODELS["crusher"] = (*ALLOWED_MODELS["crusher"], "shape", "elongation")
 
 # Facts that geometry divides by, with their least and greatest value in the trade's unit.
 FACT_RANGES: dict[str, tuple[float, float]] = {
@@ -86,6 +89,8 @@ FACT_RANGES: dict[str, tuple[float, float]] = {
     "adjustment_teeth": (1.0, 10_000.0),
     "liner_mass": (0.001, 1000.0),
     "liner_wear_share": (0.01, 1.0),
+    "liner_price": (0.0, 1e9),  # a tonne, in the plant's currency
+    "elongation_ratio": (1.5, 10.0),  # ASTM D4791 tests at 2, 3 and 5, from memory
     "moisture_limit": (0.0, 0.2),  # of the feed, up to which capacity is the dry one
     "moisture_capacity_loss": (0.0, 0.5),  # of capacity, for each per cent of moisture beyond
 }

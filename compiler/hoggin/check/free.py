@@ -46,7 +46,7 @@ def free_quantity(
     if fault:
         _refuse(node, fault, session)
         return None
-    key = (scope, node.span.start)
+    key = (scope, node.span.source.name, node.span.start)
     variable = session.traces.variables.get(key)
     if variable is None:
         variable = session.traces.variables[key] = _variable(word, numbers, first, node)

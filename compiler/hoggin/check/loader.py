@@ -170,6 +170,9 @@ _STATEMENT_WORDS: dict[type, str] = {
     tree.Deck: "`deck`",
     tree.Port: "a port",
     tree.Route: "a route",
+    tree.Aim: "`aim`",
+    tree.Choose: "`choose`",
+    tree.Option: "`option`",
 }
 _BELONGS: dict[type, str] = {
     tree.Use: "`use` lines stand at the top of a file, outside every block",
@@ -186,6 +189,9 @@ _BELONGS: dict[type, str] = {
     tree.Route: "routes belong in a plant or template",
     tree.Declaration: "machines, feeds and products belong in a plant or template",
     tree.Definition: "materials and bands stand at the top of a file",
+    tree.Aim: "`aim` belongs in a plant",
+    tree.Choose: "`choose` stands directly in a plant, and not within another",
+    tree.Option: "an `option` belongs in a `choose`",
     tree.Fact: "facts belong in the block of what they describe",
 }
 

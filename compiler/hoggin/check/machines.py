@@ -10,6 +10,7 @@ from hoggin.check.evaluate import quantity
 from hoggin.check.facts import ALLOWED_MODELS, NEEDED_MODELS, STORAGE_FACTS, STORAGE_RANGES
 from hoggin.check.loader import misplaced
 from hoggin.check.plant import Deck, Machine, MachineKind, Place
+from hoggin.check.prices import own_price
 from hoggin.check.records import class_path
 from hoggin.check.scope import ClassEntity, Scope, Session, once, resolve
 from hoggin.check.units import LENGTH, NUMBER, VOLUME_RATE, Dimension, trade_unit
@@ -51,6 +52,7 @@ def machine(node: tree.Declaration, tag: str, scope: Scope, session: Session) ->
     applied = AppliedClass()
     class_name = path = ""
     if kind in NEEDED_MODELS:
+        priced = block.facts.pop("liner_price", None) if kind == "crusher" else None
         entity = _class(node, kind, scope, session)
         if entity is not None:
             roles = {r: f for r, f in block.facts.items() if r in ALLOWED_MODELS[kind]}
@@ -62,6 +64,7 @@ def machine(node: tree.Declaration, tag: str, scope: Scope, session: Session) ->
             }
             chosen = {r: w for r, w in picks.items() if w is not None}
             applied = apply_class(entity, node, settings, chosen, scope, session)
+            applied.facts |= own_price(priced, scope, session)
             class_name = node.of.dotted if node.of else ""
             path = class_path(entity)
             session.classes[path] = entity

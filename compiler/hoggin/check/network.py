@@ -68,6 +68,7 @@ class Network:
     requirements: list[tuple[tree.Requirement, Body, Scope]] = field(default_factory=list)
     damaged: bool = False  # lines were lost: don't blame it for what may have stood in them
     overflowed: bool = False
+    elongation_ratio: float = 5.0  # the plant's, of what it counts as flat and elongated
 
     def add(self, node: Node) -> Node:
         self.nodes[node.tag] = node

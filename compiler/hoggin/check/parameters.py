@@ -192,6 +192,7 @@ def _in_range(
     high = quantity(parameter.high, value.dimension, "the range", scope, session)
     if low is None or high is None or not (value.known and low.known and high.known):
         return True
+    session.traces.bound(parameter.name.text, value.si, low.si, high.si)
     slack = 1e-9 * max(abs(low.si), abs(high.si))
     found = extremes(value.si)
     outside = [si for si in found if not low.si - slack <= si <= high.si + slack]

@@ -42,7 +42,8 @@ class Material(_Frozen):
 
 class Feed(_Frozen):
     """Material entering the plant. `grading` is (size mm, fraction passing), coarse to fine;
-    `flakiness` is (size mm, flaky share), where one point holds for all sizes, None if unknown."""
+    `flakiness` is (size mm, flaky share), where one point holds for all sizes, None if unknown;
+    `flat_elongated` is alike."""
 
     tag: str
     material: str
@@ -51,6 +52,7 @@ class Feed(_Frozen):
     tramp_mm: float | None
     place: Place
     flakiness: tuple[tuple[float, float], ...] | None = None
+    flat_elongated: tuple[tuple[float, float], ...] | None = None
 
 
 class ModelUse(_Frozen):
@@ -220,6 +222,21 @@ class Meets(_Frozen):
 Requirement = Annotated[Limit | Meets, Field(discriminator="kind")]
 
 
+class Aim(_Frozen):
+    """`aim most EXPRESSION` or `aim least EXPRESSION`: what the free settings are chosen for.
+
+    The expression is in trade units and fractions, as a requirement's; one `unit` holds `unit_size`.
+    """
+
+    text: str
+    direction: Literal["most", "least"]
+    expression: Expression
+    unit: str
+    unit_size: float = 1.0
+    weight: float = 1.0  # against the plant's other aims
+    place: Place
+
+
 class Revision(_Frozen):
     """A line of the revision table."""
 
@@ -242,3 +259,6 @@ class Plant(_Frozen):
     classes: tuple[ClassRecord, ...] = ()  # of its machines, by path
     edition: int | None = None  # of the language, where the file states one
     revisions: tuple[Revision, ...] = ()  # as the plant's `history` lists them
+    currency: str = ""  # that its prices are in
+    elongation_ratio: float | None = None  # length over thickness of what counts as elongated
+    aims: tuple[Aim, ...] = ()

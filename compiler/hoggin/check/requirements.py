@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from hoggin.check.evaluate import as_quantity, evaluate, report_dimension
 from hoggin.check.gradings import band, size_mm
 from hoggin.check.machines import place
+from hoggin.check.measures import MEASURES
 from hoggin.check.network import Body, Network, Node
 from hoggin.check.plant import (
     Combination,
@@ -17,12 +18,14 @@ from hoggin.check.plant import (
     Reading,
     Requirement,
 )
+from hoggin.check.prices import require_price
 from hoggin.check.scope import BandEntity, Scope, Session, resolve
 from hoggin.check.shape import require_known_shape
 from hoggin.check.units import (
     LENGTH,
     MASS,
     NUMBER,
+    PER_MASS,
     POWER,
     RATE,
     SPECIFIC_ENERGY,
@@ -47,6 +50,7 @@ QUANTITIES: dict[str, dict[str, Dimension]] = {
         "retained": NUMBER,
         "fineness_modulus": NUMBER,
         "flakiness": NUMBER,
+        "flat_elongated": NUMBER,
     },
     "feed": {**_STREAM, "passing": NUMBER, "retained": NUMBER},
     "crusher": {
@@ -60,6 +64,7 @@ QUANTITIES: dict[str, dict[str, Dimension]] = {
         "recirculating_load": NUMBER,
         "specific_energy": SPECIFIC_ENERGY,
         "liner_life": TIME,
+        "liner_cost": PER_MASS,
     },
     "screen": {"rate": RATE, "recirculating_load": NUMBER},
     "deck": {
@@ -231,6 +236,17 @@ class RequirementChecker:
             place=place(node.span),
         )
 
+    def reading(
+        self, node: tree.Path | tree.Call, body: Body
+    ) -> tuple[Expression, Dimension] | None:
+        """A result by its name, in trade units; None after a reported fault."""
+        typed = self._typed(node, body)
+        return None if typed is None else (typed.expression, typed.dimension)
+
+    def reads(self, node: tree.Expression, body: Body) -> bool:
+        """Whether a result stands in an expression."""
+        return _reads(node, body)
+
     def _typed(self, node: tree.Expression, body: Body) -> _Typed | None:
         """An expression over results, in trade units."""
         if isinstance(node, tree.Call) and node.function.parts[-1].text in _SIZED:
@@ -312,10 +328,20 @@ class RequirementChecker:
         size = self._size(call, name, path)
         if name in _SIZED and size is None:
             return None
-        if name == "flakiness" and not self.network.damaged:
-            require_known_shape(self.network, tag, path.dotted, path.span, self.session)
+        if not self.network.damaged:
+            self._require_known(tag, name, path)
         reading = Reading(subject=tag, quantity=name, size_mm=size)
         return _Typed(reading, known[name], True)
+
+    def _require_known(self, tag: str, name: str, path: tree.Path) -> None:
+        """Report what keeps a result from being known that needs more of the plant than most."""
+        network = self.network
+        if name in MEASURES:
+            ratio = network.elongation_ratio
+            measure, asked = MEASURES[name], path.dotted
+            require_known_shape(network, tag, measure, ratio, asked, path.span, self.session)
+        if name == "liner_cost":
+            require_price(network, tag, path.dotted, path.span, self.session)
 
     def _size(self, call: tree.Call | None, name: str, path: tree.Path) -> float | None:
         if call is None:

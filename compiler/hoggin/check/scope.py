@@ -115,6 +115,7 @@ class Session:
     picks: Mapping[Place, int] = field(default_factory=dict)  # of alternatives, by place
     classes: dict[str, ClassEntity] = field(default_factory=dict)  # of machines, by path
     editions: dict[str, int] = field(default_factory=dict)  # of the language, by source name
+    routes: dict[str, tuple[PlantPlace, ...]] = field(default_factory=dict)  # by stream
 
     def use(self, entity: Entity) -> Entity:
         self.used.add(id(entity))

@@ -1,10 +1,13 @@
-"""Flakiness: what a feed states of it, and whether a product's can be known at all."""
+"""Particle shape: what a feed states of it, and whether a product's can be known at all."""
 
 from __future__ import annotations
 
 from hoggin.check.evaluate import quantity
+from hoggin.check.facts import FACT_RANGES
 from hoggin.check.gradings import size_mm
+from hoggin.check.measures import USUAL_ELONGATION, Measure
 from hoggin.check.network import Network, Node
+from hoggin.check.plant_facts import plant_quantity
 from hoggin.check.scope import Scope, Session
 from hoggin.check.units import NUMBER
 from hoggin.diagnostics.source import Span
@@ -13,30 +16,30 @@ from hoggin.syntax import tree
 Points = tuple[tuple[float, float], ...]
 
 _ALL_SIZES_MM = 1.0  # a single point holds for all sizes, wherever it stands
-_HOW = "write `flakiness 20 %`, or by size `flakiness { 31.5 mm: 25 %  8 mm: 18 % }`"
 
 
-def flakiness(fact: tree.Fact, scope: Scope, session: Session) -> Points:
-    """A feed's flaky share as (size mm, fraction), coarse to fine; one point holds for all sizes.
+def stated_share(fact: tree.Fact, measure: Measure, scope: Scope, session: Session) -> Points:
+    """A feed's share of a shape as (size mm, fraction), coarse to fine; one point holds for all.
 
     Empty after a reported fault, NaN where a value is not known yet.
     """
+    how = _how(measure)
     if fact.value is not None:
-        share = _share(fact.value, scope, session)
+        share = _share(fact.value, measure, scope, session)
         return () if share is None else ((_ALL_SIZES_MM, share),)
     points: dict[float, float] = {}
     whole = bool(fact.entries)
     if not whole:
-        session.diagnostics.report("E0403", fact.span, "`flakiness` says nothing", _HOW)
+        session.diagnostics.report("E0403", fact.span, f"`{measure.name}` says nothing", how)
     for entry in fact.entries or ():
         size = size_mm(entry.key, scope, session)
         share = None
         if entry.value is None or entry.upper is not None:
             session.diagnostics.report(
-                "E0601", entry.span, "flakiness is one share for each size", _HOW
+                "E0601", entry.span, f"{measure.words} is one share for each size", how
             )
         else:
-            share = _share(entry.value, scope, session)
+            share = _share(entry.value, measure, scope, session)
         if size is None or share is None:
             whole = False
         elif size in points:
@@ -47,50 +50,103 @@ def flakiness(fact: tree.Fact, scope: Scope, session: Session) -> Points:
     return tuple(sorted(points.items(), reverse=True)) if whole else ()
 
 
-def _share(value: tree.Expression, scope: Scope, session: Session) -> float | None:
-    found = quantity(value, NUMBER, "`flakiness`", scope, session)
+def elongation_ratio(node: tree.PlantDefinition, scope: Scope, session: Session) -> float | None:
+    """Length over thickness from which the plant counts a piece as flat and elongated; None where
+    it does not say or after a reported fault."""
+    stated = plant_quantity(node, "elongation_ratio", NUMBER, "as 5", scope, session)
+    if stated is None:
+        return None
+    found, value = stated
+    low, high = FACT_RANGES["elongation_ratio"]
+    if low <= found.si <= high:
+        return found.in_trade_unit()
+    session.diagnostics.report(
+        "E0306",
+        value.span,
+        f"pieces are counted from a length of {low:g} to {high:g} times their thickness",
+        "ASTM D4791 tests at 2, 3 or 5",
+    )
+    return None
+
+
+def _how(measure: Measure) -> str:
+    name = measure.name
+    return f"write `{name} 20 %`, or by size `{name} {{ 31.5 mm: 25 %  8 mm: 18 % }}`"
+
+
+def _share(
+    value: tree.Expression, measure: Measure, scope: Scope, session: Session
+) -> float | None:
+    found = quantity(value, NUMBER, f"`{measure.name}`", scope, session)
     if found is None:
         return None
     if found.known and not 0.0 <= found.si <= 1.0:
         session.diagnostics.report(
-            "E0306", value.span, "a flaky share lies between 0 % and 100 %", _HOW
+            "E0306",
+            value.span,
+            f"a {measure.piece} share lies between 0 % and 100 %",
+            _how(measure),
         )
         return None
     return found.in_trade_unit()
 
 
 def require_known_shape(
-    network: Network, tag: str, asked: str, span: Span, session: Session
+    network: Network,
+    tag: str,
+    measure: Measure,
+    elongation_ratio: float,
+    asked: str,
+    span: Span,
+    session: Session,
 ) -> None:
-    """Report what keeps the flakiness of what runs into `tag` from being known, if anything does:
-    a feed before it that states none, a crusher before it whose class has no shape model."""
+    """Report what keeps a measure of what runs into `tag` from being known, if anything does: a
+    feed before it that states none, a crusher before it whose class has no model for it."""
     before = _upstream(network, tag)
-    silent = [node.tag for node in before if node.feed is not None and node.feed.flakiness is None]
+    silent = [node.tag for node in before if _silent(node, measure)]
     if silent:
         session.diagnostics.report(
             "E0402",
             span,
-            f"`{asked}` can't be known: {_named('feed', silent)} states no flakiness",
-            "add `flakiness 20 %` to the feed, from a test of the rock (EN 933-3)",
+            f"`{asked}` can't be known: {_named('feed', silent)} states no {measure.words}",
+            f"add `{measure.name} 20 %` to the feed, from a test of the rock ({measure.standard})",
         )
-    shapeless = [node.tag for node in before if _shapeless(node)]
+    shapeless = [node.tag for node in before if _shapeless(node, measure)]
     if shapeless:
         session.diagnostics.report(
             "E0408",
             span,
             f"`{asked}` can't be known: the class of {_named('crusher', shapeless)} names no "
-            "shape model",
-            "add `model shape: near_setting { css css; best 15 % }` to the class",
+            f"{measure.role} model",
+            f"add `{measure.sample} {{ css css; best 15 % }}` to the class",
+        )
+    crushers = [n for n in before if n.machine is not None and measure.role in n.machine.models]
+    other = [
+        n.tag for n in crushers if n.machine and not measure.known_of(n.machine, elongation_ratio)
+    ]
+    if other:
+        session.diagnostics.report(
+            "E0408",
+            span,
+            f"`{asked}` can't be known: the plant counts pieces {elongation_ratio:g} times as long "
+            f"as thick, the class of {_named('crusher', other)} others",
+            f"no relation between ratios is known: give the class figures and "
+            f"`elongation_ratio {elongation_ratio:g}`, or leave the plant's at "
+            f"{USUAL_ELONGATION:g}",
         )
 
 
-def _shapeless(node: Node) -> bool:
+def _silent(node: Node, measure: Measure) -> bool:
+    return node.feed is not None and measure.stated_by(node.feed) is None
+
+
+def _shapeless(node: Node, measure: Measure) -> bool:
     machine = node.machine  # without any model its class is at fault, which has been reported
     return (
         machine is not None
         and machine.kind == "crusher"
         and machine.models != {}
-        and ("shape" not in machine.models)
+        and (measure.role not in machine.models)
     )
 
 

@@ -56,6 +56,7 @@ class Alternatives:
     picked: int
     source: str
     place: tuple[int, int]
+    bodies: tuple[tuple[int, int], ...] = ()  # where the text of each option stands, of blocks
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -174,7 +175,8 @@ def _formula(number: float) -> Formula:
 class Traces:
     """The formulas of a plant's numbers, gathered while it is checked."""
 
-    variables: dict[tuple[object, int], Variable] = field(default_factory=dict)  # by scope, place
+    # By scope, and by source and offset.
+    variables: dict[tuple[object, str, int], Variable] = field(default_factory=dict)
     alternatives: dict[Place, Alternatives] = field(default_factory=dict)
     names: dict[Variable, str] = field(default_factory=dict)
     formulas: dict[Path, Formula] = field(default_factory=dict)

@@ -58,6 +58,7 @@ ENERGY = MASS * SPEED**2
 POWER = ENERGY / TIME
 SPECIFIC_ENERGY = ENERGY / MASS
 FLUX = RATE / AREA
+PER_MASS = MASS**-1  # of money, which has no unit: the plant's `currency` names it
 
 _NAMES = {
     NUMBER: "a pure number or %",
@@ -76,6 +77,7 @@ _NAMES = {
     POWER: "a power",
     SPECIFIC_ENERGY: "an energy per mass",
     FLUX: "a mass flow per area",
+    PER_MASS: "a price per mass",
 }
 
 
@@ -141,6 +143,10 @@ UNITS: dict[str, Unit] = {
         Unit("kWh/t", SPECIFIC_ENERGY, _KWH / 1000),
         Unit("kWh/st", SPECIFIC_ENERGY, _KWH / _SHORT_TON),
         Unit("t/m2h", FLUX, 1000 / _HOUR),
+        Unit("per_kg", PER_MASS, 1.0),
+        Unit("per_t", PER_MASS, 1 / 1000),
+        Unit("per_lb", PER_MASS, 1 / _POUND),
+        Unit("per_st", PER_MASS, 1 / _SHORT_TON),
         Unit("number", NUMBER, 1.0),
     )
 }
@@ -162,6 +168,7 @@ _TRADE = {
     POWER: ("kW", "_kw"),
     SPECIFIC_ENERGY: ("kWh/t", "_kwh_t"),
     FLUX: ("t/m2h", "_t_m2h"),
+    PER_MASS: ("per_t", "_per_t"),
 }
 
 

@@ -201,6 +201,25 @@ _ALL = (
         "css free(10 mm, 25 mm)",
     ),
     Code(
+        "E0308",
+        "an aim that can't be worked out",
+        "`aim most EXPRESSION` and `aim least EXPRESSION` say what `hoggin design` chooses the free "
+        "settings for. The expression is built of results, as in `require`, and of numbers: products "
+        "are weighed by pure numbers (`12 * chips.rate`), or by prices, `12 per_t * chips.rate - "
+        "0.15 / 1 kWh * plant.power`, money an hour. What is added is of one kind.",
+        "aim most 12 * chips.rate - 0.15 * plant.power",
+        "aim most 12 per_t * chips.rate - 0.15 / 1 kWh * plant.power",
+    ),
+    Code(
+        "E0309",
+        "a `choose` that leaves no choice",
+        "`choose NAME { option a { ... } option b { ... } }` stands directly in a plant and holds two "
+        "options or more, each with a name of its own. Whichever option stands, the plant has to "
+        "be whole.",
+        "choose type { option cone { ... } }",
+        "choose type { option cone { ... }  option roll { ... } }",
+    ),
+    Code(
         "E0401",
         "the wrong kind of thing",
         "A crusher is made from a crusher class, a section "
@@ -395,6 +414,14 @@ _ALL = (
     ),
     Code("W0101", "never used", "Nothing refers to this name; often a slip of the pen elsewhere."),
     Code(
+        "W0102",
+        "a weight on an only aim",
+        "A weight says how much one aim counts against another; a single aim has none to be weighed "
+        "against.",
+        "aim most chips.rate weight 2",
+        "aim most chips.rate",
+    ),
+    Code(
         "W0501",
         "load over capacity",
         "The machine is asked for more than it can pass at its "
@@ -492,9 +519,9 @@ _ALL = (
     Code(
         "W0515",
         "flakiness known only in part",
-        "Some feeds state their flakiness, or their flat and elongated share, but into this product also runs rock of a feed that "
-        "does not, or rock from a crusher whose class names no model for it. No figure is made up "
-        "for it: it is left open.",
+        "Some feeds state their flakiness, or their flat and elongated share, but into this "
+        "product also runs rock of a feed that does not, or rock from a crusher whose class names "
+        "no model for it. No figure is made up for it: it is left open.",
         "feed b { material granite; rate 100 t/h; grading { 32 mm: 100 %  2 mm: 5 % } }",
         "feed b { ...; flakiness 18 % }",
     ),

@@ -18,6 +18,12 @@ _WEAR_NOTE = (
     "feed; liner mass and the share of it that may wear are the class's. The law is for jaws, "
     "gyratories, cones and rolls, not for impactors."
 )
+_COST_NOTE = (
+    "The metal's price is the plant's own statement. A set is bought whole and only the share that "
+    "may wear is worn off: the cost a tonne is the price of a set over the tonnes crushed in a "
+    "liner life (where no such share is stated, the worn metal's price alone). Fitting, backing, "
+    "standing time and what scrap fetches are left out."
+)
 _NO_WEAR_NOTE = (
     "Liner wear is left out: it needs a crusher whose class has a wear model, and the "
     "abrasion_index of every material in its feed."
@@ -34,7 +40,11 @@ def sections(results: Results) -> tuple[Section, ...]:
     crushers = any(machine.kind == "crusher" for machine in results.machines)
     notes = (motors, _NO_WEAR_NOTE) if crushers and not worn else (motors,)
     drives = Section("Power", notes, power(results))
-    return (drives, Section("Liner wear", (_WEAR_NOTE,), wear(results))) if worn else (drives,)
+    if not worn:
+        return (drives,)
+    costs = liner_costs(results)
+    priced = (Section("Liner cost", (_COST_NOTE,), costs),) if costs.rows else ()
+    return (drives, Section("Liner wear", (_WEAR_NOTE,), wear(results)), *priced)
 
 
 def power(results: Results) -> Table:
@@ -107,3 +117,35 @@ def wear(results: Results) -> Table:
         blank = (None, None, None)
         rows.append(("plant feed", results.feed_t_h, *blank, a_tonne, *blank))
     return Table("Liner wear", columns, tuple(rows))
+
+
+def liner_costs(results: Results) -> Table:
+    """One row a crusher whose liners are priced, then their sum; no rows where none is."""
+    priced = [(m, m.wear, m.wear.cost) for m in results.machines if m.wear and m.wear.cost]
+    money = priced[0][2].currency if priced else ""
+    columns = (
+        Column("tag", width=20),
+        Column("feed", "t/h", "rate"),
+        Column("metal price", f"{money}/kg", "number"),
+        Column("price of a set", money, "count"),
+        Column("own feed", f"{money}/t", "price"),
+        Column("plant feed", f"{money}/t", "price"),
+        Column("running", f"{money}/h", "number"),
+    )
+    rows: list[tuple[Value, ...]] = [
+        (
+            machine.tag,
+            machine.feed_t_h,
+            cost.price_per_kg,
+            cost.set_price,
+            cost.per_t,
+            cost.of_plant_feed_per_t,
+            cost.per_h,
+        )
+        for machine, _, cost in priced
+    ]
+    if rows:
+        of_plant = math.fsum(cost.of_plant_feed_per_t for _, _, cost in priced)
+        an_hour = math.fsum(cost.per_h for _, _, cost in priced)
+        rows.append(("all of these", None, None, None, None, of_plant, an_hour))
+    return Table("Liner cost", columns, tuple(rows))

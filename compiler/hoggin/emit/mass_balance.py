@@ -6,7 +6,7 @@ import math
 
 from hoggin.emit import shape, text
 from hoggin.emit.feed_notes import iterated_on
-from hoggin.emit.shape import with_flakiness
+from hoggin.emit.shape import with_shape
 from hoggin.emit.tables import Column, Document, Section, Table, Value
 from hoggin.emit.water import NOTE, water
 from hoggin.emit.wording import DEFERENCE, PREDICTION, bands_text, outlet_of, sieve, subtitle
@@ -43,7 +43,7 @@ def _document(results: Results, *, brief: bool) -> Document:
         Section("Water", (NOTE,), water(results)),
         Section("Products", (), products(results)),
         Section("Product gradings", (), product_gradings(results, product_sieves)),
-        Section("Product flakiness", (shape.NOTE,), shape.fractions(results)),
+        *shape.sections(results),
         Section("Specifications", (), specifications(results)),
         Section("Specifications sieve by sieve", (), specification_points(results)),
         Section("Closed circuits", (), loops(results)),
@@ -120,8 +120,7 @@ def streams(results: Results) -> Table:
         )
         for number, stream in enumerate(results.streams, start=1)
     )
-    known = [stream.flakiness for stream in results.streams]
-    return with_flakiness(Table("Streams", columns, rows), known, after="moisture")
+    return with_shape(Table("Streams", columns, rows), results.streams, after="moisture")
 
 
 def gradings(results: Results, places: tuple[int, ...]) -> Table:
@@ -171,8 +170,7 @@ def products(results: Results) -> Table:
         )
         for p in results.products
     )
-    known = [product.flakiness for product in results.products]
-    return with_flakiness(Table("Products", columns, rows), known, after="fineness modulus")
+    return with_shape(Table("Products", columns, rows), results.products, after="fineness modulus")
 
 
 def product_gradings(results: Results, places: tuple[int, ...]) -> Table:
@@ -303,6 +301,5 @@ def feeds(results: Results) -> Table:
         (feed.tag, feed.material, feed.rate_t_h, feed.p80_mm, feed.moisture, *feed.passing)
         for feed in results.feeds
     )
-    known = [feed.flakiness for feed in results.feeds]
     table = Table("Feeds", (*columns, *_passing_columns(results)), rows)
-    return with_flakiness(table, known, after="moisture")
+    return with_shape(table, results.feeds, after="moisture")

@@ -12,7 +12,7 @@ from typing import Literal
 
 from hoggin.emit import wording
 
-Kind = Literal["text", "rate", "percent", "size", "number", "count"]
+Kind = Literal["text", "rate", "percent", "size", "number", "count", "price"]
 Value = str | float | int | None
 
 
@@ -48,6 +48,8 @@ class Column:
                 return wording.size(value)
             case "count":
                 return wording.fixed(value, 0)
+            case "price":
+                return wording.fixed(value, 3)
             case _:
                 return wording.fixed(value, 2)
 

@@ -13,7 +13,7 @@ in the argument's name. A part takes the arguments its function names and no oth
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from importlib import import_module
 from typing import Any
 
@@ -364,6 +364,29 @@ _EVEN = Model(
     ),
 )
 
+_NEAR_SETTING_ELONGATION = replace(
+    _NEAR_SETTING,
+    role="elongation",
+    meaning="flat and elongated share of freshly broken rock, by the rule of the flaky share",
+    source="common practice, no source",
+    coefficients=tuple(
+        replace(c, meaning=c.meaning.replace("flaky", "flat and elongated"))
+        for c in _NEAR_SETTING.coefficients
+    ),
+)
+
+_EVEN_ELONGATION = Model(
+    role="elongation",
+    name="even",
+    meaning="flat and elongated share of freshly broken rock, alike in every size",
+    source="common practice, no source",
+    functions={"fresh": "hoggin.models.shape:even_elongation"},
+    coefficients=(
+        Coefficient("flat_elongated", "", "flat and elongated share at usual speed", 0.0, 0.6),
+        *_EVEN.coefficients[1:2],
+    ),
+)
+
 _TROUGH = Model(
     role="capacity",
     name="trough",
@@ -422,5 +445,7 @@ _CATALOG = _index(
         _BELT_RESISTANCE,
         _NEAR_SETTING,
         _EVEN,
+        _NEAR_SETTING_ELONGATION,
+        _EVEN_ELONGATION,
     )
 )

@@ -2,8 +2,11 @@
 
 A particle is flaky when it passes slots half as wide as the upper sieve of its fraction, so when it
 is thinner than about half its size; the flakiness index is the mass share of such particles
-(EN 933-3). Only flakiness is carried: no published relation to the flat and elongated share of ASTM
-D4791, which counts other ratios of other dimensions, is known to us, so none is made up.
+(EN 933-3). It is flat and elongated when its length is more than a stated number of times its
+thickness (ASTM D4791, from memory). No published relation between the two shares is known to us, so
+neither is derived from the other: each is carried on its own, by the same rules. What is said below
+of flaky rock holds of flat and elongated rock as well; for that, too, the trends near the setting
+are taken as common practice, and no figure is published that we know of.
 
 All of it is a tendency between settings and circuits, not a forecast of a laboratory's figure.
 """
@@ -27,7 +30,18 @@ FRACTIONS_MM = (
 FLAKY_CUT_RATIO = 1.25
 """Cut size of a slotted deck for flaky rock over that for other rock. On edge a flaky piece, under
 half as thick as its sieve size, passes a slot that holds a cubical one of that size; but few pieces
-find the slot on edge. Common practice that slots let flakes through; the figure has no source."""
+find the slot on edge. Common practice that slots let flakes through; the figure has no source.
+
+Flat and elongated rock is sorted alike: a piece L long and T thick with L / T > 5 is under half as
+thick as its sieve size D (T < D / 2) wherever L < 2.5 D, so it is flaky too unless it is a long
+rod. Counted from a lower ratio some pieces are thicker, and the sorting is an upper estimate."""
+
+ELONGATION_COVERED_MM = (4.75, 100.0)
+"""Sizes flat and elongated pieces are counted on: coarser than the No. 4 sieve, the lower of the
+two limits in use (No. 4, 9.5 mm). Source: ASTM D4791, from memory; the upper end is ours."""
+
+ELONGATION_FRACTIONS_MM = (100.0, 75.0, 50.0, 37.5, 25.0, 19.0, 12.5, 9.5, 4.75)
+"""Limits of the sieve fractions they are counted in: sieves of ASTM E11, from memory."""
 
 
 def near_setting_flakiness(
@@ -117,6 +131,17 @@ def even_flakiness(
         raise ValueError("speed_ratio must be above 0")
     share = column(flakiness) * column(speed_ratio) ** -column(speed_exponent)
     return np.clip(share, 0.0, 1.0) * np.ones((1, classes))
+
+
+def even_elongation(
+    edges_mm: ArrayLike, *, flat_elongated: ArrayLike, speed_ratio: ArrayLike = 1.0
+) -> Array:
+    """Flat and elongated share of freshly broken rock, alike in every size: as `even_flakiness`.
+
+    Args, returns, errors and source as there; `flat_elongated` (B,) is the share at usual speed,
+    and falls with speed as flakiness does by default.
+    """
+    return even_flakiness(edges_mm, flakiness=flat_elongated, speed_ratio=speed_ratio)
 
 
 def class_flakiness(edges_mm: ArrayLike, sizes_mm: ArrayLike, flakiness: ArrayLike) -> Array:

@@ -58,6 +58,32 @@ def liner_life_h(wearing_mass_t: ArrayLike, wear_g_t: ArrayLike, feed_t_h: Array
     return hours
 
 
+def liner_cost_per_t(
+    wear_g_t: ArrayLike, price_per_t: ArrayLike, wear_share: ArrayLike = 1.0
+) -> Array:
+    """Price of a liner set over the tonnes it crushes: of the set only a share wears off, but all
+    of it is bought, so a tonne costs the metal worn over that share, at the metal's price.
+
+    Args:
+        wear_g_t: (B,) metal worn a tonne of feed, g/t.
+        price_per_t: (B,) price of a tonne of liner metal.
+        wear_share: (B,) share of a set that may wear off, above 0; 1 prices the worn metal alone.
+
+    Returns:
+        (B,) money a tonne of feed.
+
+    Raises:
+        ValueError: if a wear share is not above nothing.
+
+    Source: arithmetic.
+    """
+    share = per_case(wear_share)
+    if np.any(share <= 0):
+        raise ValueError("some share of a liner set wears off")
+    cost: Array = per_case(wear_g_t) * per_case(price_per_t) / share / 1e6
+    return cost
+
+
 def _index(abrasion_index: ArrayLike) -> Array:
     index = per_case(abrasion_index)
     if np.any(index < 0):

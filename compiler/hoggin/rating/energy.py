@@ -8,7 +8,7 @@ from hoggin.check.plant import Machine
 from hoggin.models import motors, power, wear
 from hoggin.rating.flows import Flow, Flows
 from hoggin.rating.model_use import model_in_use
-from hoggin.rating.results import DriveResult, WearResult
+from hoggin.rating.results import DriveResult, LinerCost, MachineResult, WearResult
 
 MOTOR_MARGIN = 0.15  # over the drawn power; common practice, no source
 
@@ -50,6 +50,28 @@ def liner_wear(machine: Machine, flows: Flows) -> WearResult | None:
         liner_mass_t=mass,
         liner_wear_share=share,
         life_h=life,
+        cost=_liner_cost(machine, flows, feed.rate_t_h, g_t),
+    )
+
+
+def liner_cost_of(machine: MachineResult) -> float | None:
+    """Liner cost a tonne of a machine's own feed; None where it is not known."""
+    return machine.wear.cost.per_t if machine.wear and machine.wear.cost else None
+
+
+def _liner_cost(machine: Machine, flows: Flows, feed_t_h: float, g_t: float) -> LinerCost | None:
+    price = machine.facts.get("liner_price_per_t")
+    if price is None:
+        return None
+    mass, share = machine.facts.get("liner_mass_t"), machine.facts.get("liner_wear_share", 1.0)
+    per_t = float(wear.liner_cost_per_t(g_t, price, share)[0])
+    return LinerCost(
+        currency=flows.plant.currency,
+        price_per_kg=price / 1000.0,
+        per_t=per_t,
+        of_plant_feed_per_t=per_t * feed_t_h / flows.plant_feed_t_h,
+        per_h=per_t * feed_t_h,
+        set_price=None if mass is None else mass * price,
     )
 
 

@@ -10,6 +10,7 @@ from hoggin.check.plant import Expression, Feed, Limit, Meets, Place, Plant, Pro
 from hoggin.models import grading
 from hoggin.rating.breakage import assumptions
 from hoggin.rating.dust import dust_sources
+from hoggin.rating.energy import liner_cost_of
 from hoggin.rating.flows import Flow, Flows
 from hoggin.rating.machines import rate_machine
 from hoggin.rating.requirements import band_verdict, evaluate, readings, verdict
@@ -315,6 +316,7 @@ class _Readings:
             "live": machine.storage.live_t if machine.storage else None,
             "surge_time": machine.storage.surge_time_h if machine.storage else None,
             "liner_life": machine.wear.life_h if machine.wear else None,
+            "liner_cost": liner_cost_of(machine),
         }[quantity]
 
     def _of_deck(self, machine: MachineResult, name: str, quantity: str) -> float | None:
@@ -343,8 +345,8 @@ class _Readings:
                 return _fineness_modulus(flow)
             case "moisture":
                 return self._moisture(tag)
-            case "flakiness":
-                return self._shapes.into(tag)
+            case "flakiness" | "flat_elongated":
+                return self._shapes.into(tag, reading.quantity)
         if flow.empty or reading.size_mm is None:
             return None
         passing = flow.passing(reading.size_mm)

@@ -37,6 +37,7 @@ class StreamResult(_Frozen):
     recirculating: bool  # True on the streams that close a loop
     water_t_h: float = 0.0
     flakiness: float | None = None  # 4 mm to 100 mm; None where not known or nothing to test
+    flat_elongated: float | None = None  # 4.75 mm to 100 mm; likewise
 
 
 class Check(_Frozen):
@@ -84,6 +85,18 @@ class DriveResult(_Frozen):
     motor_kw: float | None  # None where the series ends
 
 
+class LinerCost(_Frozen):
+    """What liners cost, in the plant's currency. A set is bought whole, and its wear share is worn
+    off; where the class states no such share, the metal worn off is priced alone."""
+
+    currency: str
+    price_per_kg: float  # of liner metal
+    per_t: float  # of the machine's own feed
+    of_plant_feed_per_t: float
+    per_h: float
+    set_price: float | None  # of one change of liners, metal only
+
+
 class WearResult(_Frozen):
     """Liner metal worn off a crusher, from the abrasion index of its feed."""
 
@@ -94,6 +107,7 @@ class WearResult(_Frozen):
     liner_mass_t: float | None
     liner_wear_share: float | None  # of the mass, that may wear off
     life_h: float | None
+    cost: LinerCost | None = None
 
 
 class SettingPosition(_Frozen):
@@ -222,6 +236,15 @@ class FlakinessFraction(_Frozen):
     flakiness: float  # mass of flaky particles over mass
 
 
+class ElongationFraction(_Frozen):
+    """Flat and elongated pieces in one sieve fraction of a product, as ASTM D4791 counts them."""
+
+    upper_mm: float
+    lower_mm: float
+    share: float  # of the product's mass from 4.75 mm to 100 mm
+    flat_elongated: float  # mass of flat and elongated pieces over mass
+
+
 class ProductResult(_Frozen):
     tag: str
     title: str
@@ -234,6 +257,8 @@ class ProductResult(_Frozen):
     bands: tuple[BandVerdict, ...]
     flakiness: float | None = None
     flakiness_by_fraction: tuple[FlakinessFraction, ...] = ()
+    flat_elongated: float | None = None
+    flat_elongated_by_fraction: tuple[ElongationFraction, ...] = ()
 
 
 class RequirementResult(_Frozen):
@@ -255,6 +280,7 @@ class FeedResult(_Frozen):
     p80_mm: float | None
     moisture: float
     flakiness: float | None = None
+    flat_elongated: float | None = None
 
 
 class Warning(_Frozen):

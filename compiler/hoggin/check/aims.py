@@ -1,0 +1,208 @@
+"""`aim` lines: what a plant's free settings are chosen for, as expressions over results.
+
+Results may be scaled by numbers with a unit, so that money an hour comes out of prices a tonne and
+a kilowatt-hour: `12 per_t * chips.rate - 0.15 / 1 kWh * plant.power`. Money itself has no unit.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from hoggin.check.evaluate import as_quantity, evaluate
+from hoggin.check.machines import place
+from hoggin.check.network import Body, Network
+from hoggin.check.plant import Aim, Combination, Constant, Expression
+from hoggin.check.requirements import RequirementChecker
+from hoggin.check.scope import Scope, Session
+from hoggin.check.tracing import Traced
+from hoggin.check.units import NUMBER, PER_MASS, TIME, UNITS, Dimension, describe, trade_unit
+from hoggin.syntax import tree
+
+_PER_TIME = TIME**-1
+_HOUR = 3600.0
+_PRICES = "as `12 * chips.rate`, or with prices: `12 per_t * chips.rate - 0.15 / 1 kWh * plant.power`"
+
+
+@dataclass(frozen=True)
+class _Typed:
+    """`size` SI units make one of the expression's own."""
+
+    expression: Expression
+    dimension: Dimension
+    size: float
+    reads: bool
+    scaled: bool = False  # a result weighed by a pure number
+    trace: bool = False  # a number that is left free
+
+
+def aims(
+    node: tree.PlantDefinition, network: Network, body: Body, scope: Scope, session: Session
+) -> tuple[Aim, ...]:
+    """The plant's aims in their order; faults are reported."""
+    lines = [statement for statement in node.body if isinstance(statement, tree.Aim)]
+    found = [_AimChecker(network, body, scope, session).check(line) for line in lines]
+    if len(lines) == 1 and lines[0].word is not None:
+        session.diagnostics.report(
+            "W0102", lines[0].word.span, "this plant has one aim only: its weight changes nothing"
+        )
+    return tuple(aim for aim in found if aim is not None)
+
+
+@dataclass
+class _AimChecker:
+    network: Network
+    body: Body
+    scope: Scope
+    session: Session
+    readings: RequirementChecker = field(init=False)
+
+    def __post_init__(self) -> None:
+        self.readings = RequirementChecker(self.network, self.scope, self.session)
+
+    def check(self, node: tree.Aim) -> Aim | None:
+        direction = node.direction.text
+        if direction not in ("most", "least"):
+            self._refuse(
+                node.direction, f"an aim is `most` or `least`, not `{direction}`", "write `aim most`"
+            )
+            return None
+        weight = self._weight(node)
+        typed = self._typed(node.expression)
+        if typed is None or weight is None:
+            return None
+        if not typed.reads:
+            what = "no result stands in this aim: no setting moves it"
+            self._refuse(node.expression, what, "name results, as `chips.rate` or `plant.power`")
+            return None
+        if typed.trace:
+            what = "an aim weighs results, and no number that is left free"
+            self._refuse(node.expression, what, "give its numbers a value")
+            return None
+        unit = _unit(typed)
+        if unit is None:
+            what = f"{describe(typed.dimension)} can't be aimed at"
+            self._refuse(node.expression, what, _PRICES)
+            return None
+        return Aim(
+            text=" ".join(node.span.text.split()),
+            direction="most" if direction == "most" else "least",
+            expression=typed.expression,
+            unit=unit[0],
+            unit_size=unit[1] / typed.size,
+            weight=weight,
+            place=place(node.span),
+        )
+
+    def _weight(self, node: tree.Aim) -> float | None:
+        if node.word is None or node.weight is None:
+            return 1.0
+        if node.word.text != "weight":
+            self._refuse(
+                node.word, f"`{node.word.text}` means nothing here", "write `weight 2`, or nothing"
+            )
+            return None
+        if node.weight <= 0:
+            self._refuse(node.word, "a weight is above nothing", "leave out an aim that is none")
+            return None
+        return node.weight
+
+    def _typed(self, node: tree.Expression) -> _Typed | None:
+        match node:
+            case tree.Arithmetic(operator="^"):
+                if self._reads(node):
+                    self._refuse(node, "a power of results can't be aimed at", _PRICES)
+                    return None
+            case tree.Arithmetic():
+                return self._combined(node)
+            case tree.Negated() if self._reads(node):
+                inner = self._typed(node.operand)
+                return None if inner is None else _times(_constant(-1.0, NUMBER), inner)
+            case tree.Path() | tree.Call() if self._reads(node):
+                found = self.readings.reading(node, self.body)
+                if found is None:
+                    return None
+                expression, dimension = found
+                trade = trade_unit(dimension)
+                assert trade is not None  # of every result
+                return _Typed(expression, dimension, trade[0].size, reads=True)
+        return self._number(node)
+
+    def _reads(self, node: tree.Expression) -> bool:
+        return self.readings.reads(node, self.body)
+
+    def _number(self, node: tree.Expression) -> _Typed | None:
+        value = as_quantity(evaluate(node, self.scope, self.session), node.span, self.session)
+        if value is None or not value.known:
+            return None
+        found = _constant(float(value.si), value.dimension)
+        return _Typed(
+            found.expression, found.dimension, 1.0, False, trace=isinstance(value.si, Traced)
+        )
+
+    def _combined(self, node: tree.Arithmetic) -> _Typed | None:
+        left, right = self._typed(node.left), self._typed(node.right)
+        if left is None or right is None:
+            return None
+        if node.operator == "*":
+            return _times(left, right)
+        if node.operator == "/":
+            if right.expression == Constant(value=0.0):
+                self._refuse(node.right, "this divides by nothing", "")
+                return None
+            return _joined("/", left, right, left.dimension / right.dimension, left.size / right.size)
+        if left.dimension != right.dimension:
+            self._refuse(
+                node,
+                f"{describe(left.dimension)} and {describe(right.dimension)} don't add up to one aim",
+                f"write aims of their own, or give both a price, {_PRICES}",
+            )
+            return None
+        if left.size != right.size:  # both in the left one's
+            scale = _Typed(Constant(value=right.size / left.size), NUMBER, 1.0, False)
+            right = _joined("*", scale, right, right.dimension, left.size)
+        return _joined(node.operator, left, right, left.dimension, left.size)
+
+    def _refuse(self, node: tree.Node, message: str, hint: str) -> None:
+        self.session.diagnostics.report("E0308", node.span, message, hint)
+
+
+def _constant(value: float, dimension: Dimension) -> _Typed:
+    return _Typed(Constant(value=value), dimension, 1.0, False)
+
+
+def _times(left: _Typed, right: _Typed) -> _Typed:
+    return _joined("*", left, right, left.dimension * right.dimension, left.size * right.size)
+
+
+def _joined(
+    operator: str, left: _Typed, right: _Typed, dimension: Dimension, size: float
+) -> _Typed:
+    weighed = operator in "*/" and any(
+        one.reads and not other.reads and other.dimension.is_number and not _is_sign(other)
+        for one, other in ((left, right), (right, left))
+    )
+    return _Typed(
+        Combination(operator=operator, left=left.expression, right=right.expression),  # type: ignore[arg-type]
+        dimension,
+        size,
+        left.reads or right.reads,
+        left.scaled or right.scaled or weighed,
+        left.trace or right.trace,
+    )
+
+
+def _is_sign(typed: _Typed) -> bool:
+    return typed.expression in (Constant(value=1.0), Constant(value=-1.0))
+
+
+def _unit(typed: _Typed) -> tuple[str, float] | None:
+    """What the aim is told in, and its size in SI units; None for mixed units."""
+    if typed.dimension == _PER_TIME:
+        return "per hour", 1 / _HOUR
+    if typed.dimension == PER_MASS:
+        return "per tonne", UNITS["per_t"].size
+    trade = trade_unit(typed.dimension)
+    if trade is None:
+        return None
+    name = "" if trade[0].name == "number" else trade[0].name
+    return (f"{name} as weighed".strip() if typed.scaled else name), trade[0].size

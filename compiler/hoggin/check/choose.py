@@ -1,0 +1,105 @@
+"""`choose` blocks: alternatives of machines and routes, of which exactly one stands in a plant."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import replace
+
+from hoggin.check.loader import misplaced
+from hoggin.check.scope import Session, once
+from hoggin.check.tracing import Alternatives, Place
+from hoggin.diagnostics.diagnostic import Diagnostic
+from hoggin.diagnostics.source import Span
+from hoggin.syntax import tree
+
+_UNUSED = "W0101"
+
+
+def chosen(body: tuple[tree.Statement, ...], session: Session) -> tuple[tree.Statement, ...]:
+    """A plant's statements with the picked option of each `choose` in its place; the choices are
+    kept in the session's traces."""
+    found: list[tree.Statement] = []
+    first: dict[str, Span] = {}
+    for statement in body:
+        if not isinstance(statement, tree.Choose):
+            found.append(statement)
+            continue
+        once(first, statement.name, session)
+        options = _options(statement, session)
+        if options:
+            found += options[_picked(statement, options, session)].body
+    return tuple(found)
+
+
+def _options(choose: tree.Choose, session: Session) -> list[tree.Option]:
+    options: list[tree.Option] = []
+    first: dict[str, Span] = {}
+    for statement in choose.body:
+        if not isinstance(statement, tree.Option):
+            misplaced(statement, "in a `choose`", session)
+        elif once(first, statement.name, session):
+            options.append(statement)
+    if len(options) < 2 and not session.lost_names:
+        session.diagnostics.report(
+            "E0309",
+            choose.name.span,
+            f"`choose {choose.name.text}` has {_count(len(options))}",
+            "write two or more, each as `option NAME { ... }`",
+        )
+    return options
+
+
+def _count(options: int) -> str:
+    return "one option only" if options else "no options"
+
+
+def _picked(choose: tree.Choose, options: list[tree.Option], session: Session) -> int:
+    source = choose.span.source.name
+    key = (source, choose.span.start)
+    pick = session.picks.get(key, 0)
+    session.traces.alternatives[key] = Alternatives(
+        name=choose.name.text,
+        options=tuple(option.name.text for option in options),
+        picked=pick,
+        source=source,
+        place=(choose.span.start, choose.span.end),
+        bodies=tuple(_inside(option) for option in options),
+    )
+    return pick
+
+
+def _inside(option: tree.Option) -> tuple[int, int]:
+    """Offsets of what stands between an option's braces."""
+    span = option.span
+    opened = span.source.text.index("{", option.name.span.end)
+    return opened + 1, span.end - 1
+
+
+def across_options(
+    found: tuple[Diagnostic, ...],
+    alternatives: Mapping[Place, Alternatives],
+    of_pick: Callable[[Place, int], tuple[Diagnostic, ...]],
+) -> tuple[Diagnostic, ...]:
+    """Diagnostics of a plant at its first options, and those of every other option of a `choose`,
+    which are told with its name. A name that any option uses is used."""
+    known = {_same(diagnostic) for diagnostic in found}
+    unused = {_same(d) for d in found if d.code == _UNUSED}
+    more: dict[tuple[object, ...], Diagnostic] = {}
+    for place, choice in alternatives.items():
+        if not choice.bodies:
+            continue
+        for option in range(1, len(choice.options)):
+            others = of_pick(place, option)
+            unused &= {_same(diagnostic) for diagnostic in others}
+            for diagnostic in others:
+                if diagnostic.code != _UNUSED and _same(diagnostic) not in known:
+                    name = f"with option `{choice.options[option]}` of `{choice.name}`"
+                    told = replace(diagnostic, message=f"{name}: {diagnostic.message}")
+                    more.setdefault(_same(diagnostic), told)
+    kept = [d for d in found if d.code != _UNUSED or _same(d) in unused]
+    return (*kept, *more.values())
+
+
+def _same(diagnostic: Diagnostic) -> tuple[object, ...]:
+    span = diagnostic.span
+    return diagnostic.code, span.source.name, span.start, diagnostic.message

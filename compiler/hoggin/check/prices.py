@@ -1,0 +1,95 @@
+"""Money: the plant's `currency` and what liner metal costs. Money has no unit; prices are numbers
+per mass, and the currency is the word they are shown with."""
+
+from __future__ import annotations
+
+from hoggin.check.evaluate import evaluate, quantity
+from hoggin.check.facts import FACT_RANGES
+from hoggin.check.network import Network
+from hoggin.check.plant_facts import plant_fact
+from hoggin.check.scope import Scope, Session
+from hoggin.check.units import PER_MASS
+from hoggin.check.values import String, Unknown
+from hoggin.diagnostics.source import Span
+from hoggin.syntax import tree
+
+_LONGEST = 12  # letters of a currency, to fit a table's heading
+_PRICE = "liner_price_per_t"
+
+
+def currency(node: tree.PlantDefinition, scope: Scope, session: Session) -> str:
+    """What the plant's prices are in; empty where it does not say or after a reported fault."""
+    fact = plant_fact(node, "currency")
+    if fact is None:
+        return ""
+    value = evaluate(fact.value, scope, session) if fact.value is not None else None
+    if isinstance(value, String) and 0 < len(value.text.strip()) <= _LONGEST:
+        return value.text.strip()
+    if not isinstance(value, Unknown):
+        session.diagnostics.report(
+            "E0401",
+            fact.span,
+            f"a currency is a text of 1 to {_LONGEST} letters in quotes",
+            'write `currency "EUR"`',
+        )
+    return ""
+
+
+def own_price(fact: tree.Fact | None, scope: Scope, session: Session) -> dict[str, float]:
+    """The price a machine states for its own liners, before its class's; empty where it states
+    none or after a reported fault."""
+    if fact is None:
+        return {}
+    if fact.value is None:
+        how = "as `liner_price 4.2 per_kg`"
+        session.diagnostics.report("E0403", fact.span, "`liner_price` says nothing", how)
+        return {}
+    found = quantity(fact.value, PER_MASS, "`liner_price`", scope, session)
+    if found is None or not found.known:
+        return {}
+    price = found.in_trade_unit()
+    low, high = FACT_RANGES["liner_price"]
+    if low <= price <= high:
+        return {_PRICE: price}
+    session.diagnostics.report(
+        "E0306",
+        fact.span,
+        f"`liner_price` {found.shown()} is out of bounds",
+        f"it lies between {low:g} and {high:g} per_t",
+    )
+    return {}
+
+
+def check_prices(
+    node: tree.PlantDefinition, network: Network, stated: str, session: Session
+) -> None:
+    """Report prices without a currency, and a currency without prices."""
+    fact = plant_fact(node, "currency")
+    priced = [n for n in network.nodes.values() if n.machine and _PRICE in n.machine.facts]
+    if fact is None:
+        for priced_node in priced:
+            session.diagnostics.report(
+                "E0418",
+                priced_node.span,
+                f"the liners of `{priced_node.tag}` have a price, but the plant names no currency",
+                'add `currency "EUR"`, or what the price is in, to the plant',
+            )
+    elif stated and not priced and not session.diagnostics.has_errors:
+        session.diagnostics.report(
+            "W0520",
+            fact.span,
+            f"nothing is priced in `{stated}`",
+            "state `liner_price 4.2 per_kg` in a crusher, or remove the line",
+        )
+
+
+def require_price(network: Network, tag: str, asked: str, span: Span, session: Session) -> None:
+    """Report it where a cost is asked of a crusher whose liners have no price."""
+    machine = network.nodes[tag].machine
+    if machine is not None and machine.models and _PRICE not in machine.facts:
+        session.diagnostics.report(
+            "E0402",
+            span,
+            f"`{asked}` can't be known: the liners of `{tag}` have no price",
+            "add `liner_price 4.2 per_kg` to the crusher, at your price",
+        )

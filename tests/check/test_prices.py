@@ -1,0 +1,116 @@
+"""Currency, liner prices and the ratio of elongation: what is read and what is refused."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.check.reading import MATERIAL, check_text, plant_of
+
+TEXT = """
+use std.cones
+%MATERIAL%
+plant "p" {
+  sieves { 63 mm 20 mm 5 mm }
+  %MONEY%
+  feed dug { material granite; rate 90 t/h; grading { 60 mm: 100 % 5 mm: 9 % } }
+  crusher c: cones.high_pivot(head: 900 mm) { duty tertiary; css 12 mm; %PRICE% }
+  dug -> c -> product chips
+  %MORE%
+}
+"""
+
+
+def text(money: str = 'currency "EUR"', price: str = "", more: str = "") -> str:
+    words = {"%MATERIAL%": MATERIAL, "%MONEY%": money, "%PRICE%": price, "%MORE%": more}
+    found = TEXT
+    for mark, word in words.items():
+        found = found.replace(mark, word)
+    return found
+
+
+def found_in(money: str = 'currency "EUR"', price: str = "", more: str = "") -> list[str]:
+    return [found.code for found in check_text(text(money, price, more)).diagnostics]
+
+
+@pytest.mark.parametrize(
+    ("price", "a_tonne"),
+    [
+        ("4.2 per_kg", 4200.0),
+        ("4200 per_t", 4200.0),
+        # NIST SP 811: a pound is 0.45359237 kg, a short ton 2000 pounds, both exactly.
+        ("1 per_lb", 1000 / 0.45359237),
+        ("907.18474 per_st", 1000.0),
+    ],
+)
+def test_a_price_is_a_number_per_mass_in_the_masses_of_the_trade(
+    price: str, a_tonne: float
+) -> None:
+    plant = plant_of(text(price=f"liner_price {price}"))
+    assert plant.currency == "EUR"
+    assert plant.machines[0].facts["liner_price_per_t"] == pytest.approx(a_tonne)
+
+
+@pytest.mark.parametrize(
+    ("money", "price", "codes"),
+    [
+        ("", "liner_price 4 per_kg", ["E0418"]),
+        ('currency "EUR"', "", ["W0520"]),
+        ("", "", []),
+        ('currency "EUR"', "liner_price 0 per_kg", []),
+        ('currency "EUR"', "liner_price -1 per_kg", ["E0306"]),
+        ('currency "EUR"', "liner_price 4", ["E0303"]),
+        ('currency "EUR"', "liner_price 4 kg", ["E0302"]),
+        ('currency "EUR"', "liner_price", ["E0403"]),
+        ('currency ""', "liner_price 4 per_kg", ["E0401"]),
+        ('currency "a name far too long"', "liner_price 4 per_kg", ["E0401"]),
+        ("currency 5", "liner_price 4 per_kg", ["E0401"]),
+        ("currency", "liner_price 4 per_kg", ["E0401"]),
+    ],
+)
+def test_prices_and_currencies_that_do_not_fit_are_reported(
+    money: str, price: str, codes: list[str]
+) -> None:
+    assert sorted(found_in(money, price)) == sorted(codes)
+
+
+def test_a_cost_can_be_asked_only_where_there_is_a_price() -> None:
+    asked = "require c.liner_cost <= 0.08 per_t"
+    assert found_in(price="liner_price 4.2 per_kg", more=asked) == []
+    assert found_in(money="", more=asked) == ["E0402"]
+
+
+def test_a_class_may_state_the_price_and_the_machine_goes_before_it() -> None:
+    ours = """
+class crusher ours(head: mm) {
+  setting css: mm from 8 mm to 40 mm
+  liner_price 3 per_kg
+  model breakage: setting_curve { css css; passing_css 60 % }
+  model capacity: rated { rated 180 t/h }
+  model power: bond { efficiency 80 % }
+}
+"""
+
+    def price(own: str) -> float:
+        line = "cones.high_pivot(head: 900 mm) { duty tertiary; css 12 mm; "
+        plain = text(price=own).replace(line, "ours(head: 900 mm) { css 12 mm; ")
+        return (
+            plant_of(ours + plain.replace("use std.cones", ""))
+            .machines[0]
+            .facts["liner_price_per_t"]
+        )
+
+    assert price("") == pytest.approx(3000.0)
+    assert price("liner_price 5 per_kg") == pytest.approx(5000.0)
+
+
+@pytest.mark.parametrize(
+    ("line", "codes"),
+    [
+        ("elongation_ratio 3", []),
+        ("elongation_ratio 1", ["E0306"]),
+        ("elongation_ratio 3 mm", ["E0302"]),
+        ("elongation_ratio", ["E0403"]),
+    ],
+)
+def test_the_ratio_of_elongation_is_a_number_above_one(line: str, codes: list[str]) -> None:
+    assert found_in(money=line) == codes
