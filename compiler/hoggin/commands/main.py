@@ -22,6 +22,8 @@ from typing import TYPE_CHECKING
 
 from hoggin import __version__
 from hoggin.commands.packaging import add_options as add_package_options
+from hoggin.commands.sweeping import add_sweep
+from hoggin.commands.uncertain import add_uncertainty
 
 if TYPE_CHECKING:
     from hoggin.check.checker import Checked
@@ -112,6 +114,11 @@ def _parser() -> argparse.ArgumentParser:
     git_compare.set_defaults(run=_git_compare)
 
     _add_fit(commands.add_parser("fit", help="calibrate a machine class to measured gradings"))
+
+    add_sweep(commands.add_parser("sweep", help="a setting over a range, or two as a grid"))
+    add_uncertainty(
+        commands.add_parser("uncertainty", help="what uncertain numbers do to the results")
+    )
 
     _add_regress(commands.add_parser("regress", help="check plants against recorded results"))
 
@@ -410,7 +417,7 @@ def _format(options: argparse.Namespace) -> int:
     from hoggin.commands.formatting import format_files, format_input
 
     if options.files == [Path("-")]:
-        return format_input()
+        return format_input(only_check=options.check)
     return format_files(options.files, only_check=options.check)
 
 

@@ -1,16 +1,22 @@
-"""The templates of this folder, read so that every text put into one is escaped."""
+"""The templates of a package's folder, read so that every text put into one is escaped."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
 
 
-def render(template: str, filters: dict[str, Callable[..., str]], **facts: object) -> str:
+def render(
+    template: str,
+    filters: dict[str, Callable[..., str]],
+    *,
+    package: str = "hoggin.emit",
+    **facts: object,
+) -> str:
     """Fill a template; a name it uses that is not given is an error, not a blank."""
     from jinja2 import Environment, PackageLoader, StrictUndefined
 
     environment = Environment(
-        loader=PackageLoader("hoggin.emit"),
+        loader=PackageLoader(package),
         autoescape=True,
         undefined=StrictUndefined,
         trim_blocks=True,
