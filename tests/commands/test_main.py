@@ -176,3 +176,9 @@ def test_checking_a_file_imports_no_numpy(file: Path) -> None:
     )
     out = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=True)
     assert out.stdout.splitlines()[-1] == "False 0"
+
+
+def test_a_character_that_no_drawing_can_hold_is_left_out(file: Path, tmp_path: Path) -> None:
+    file.write_text(file.read_text("utf-8").replace('"small"', '"sm\uffffall"'), "utf-8")
+    assert main(["issue", str(file), "--into", str(tmp_path / "out")]) == 0
+    assert "sm all" in (tmp_path / "out" / "flowsheet.svg").read_text("utf-8")

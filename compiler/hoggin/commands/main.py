@@ -331,10 +331,16 @@ def _issue(options: argparse.Namespace) -> int:
         return results
     from hoggin.commands.showing import verdicts
     from hoggin.emit.documents import documents
+    from hoggin.emit.errors import EmitError
 
+    try:
+        contents = documents(results)
+    except EmitError as fault:
+        _complain(str(fault))
+        return USAGE
     print(verdicts(results), end="")
     folder = options.into or Path("out") / options.file.stem
-    return _write(documents(results), folder) or _verdict(results)
+    return _write(contents, folder) or _verdict(results)
 
 
 def _package(options: argparse.Namespace) -> int:

@@ -11,11 +11,14 @@ from hoggin.rating.results import Check, MachineResult, ProductResult, Results, 
 PREDICTION = "Results are predictions for design, not guarantees."
 DEFERENCE = "Local codes and licensed practice govern."
 ABSENT = "-"
+_NO_XML = "\ufffe\uffff"
 
 
 def clean(text: str) -> str:
-    """One line of visible text: control and direction characters and runs of space go."""
-    visible = (" " if unicodedata.category(c) in ("Cc", "Cf", "Zl", "Zp") else c for c in text)
+    """One line of visible text: control and direction characters, those that XML can't hold, and
+    runs of space go."""
+    unseen = ("Cc", "Cf", "Cs", "Zl", "Zp")
+    visible = (" " if unicodedata.category(c) in unseen or c in _NO_XML else c for c in text)
     return " ".join("".join(visible).split())
 
 
