@@ -51,4 +51,5 @@ def library_digest(texts: Iterable[tuple[str, str]]) -> str:
 
 
 def _sha256(text: str) -> str:
-    return hashlib.sha256(text.encode()).hexdigest()
+    # A file's name may hold bytes that are no text in any encoding; they count as they are.
+    return hashlib.sha256(text.encode(errors="surrogateescape")).hexdigest()

@@ -1,0 +1,203 @@
+"""`hoggin regress`: plants against their requirements and their recorded results."""
+
+from __future__ import annotations
+
+import gc
+import os
+import shutil
+import sys
+from collections.abc import Sequence
+from concurrent.futures.process import BrokenProcessPool
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from hoggin.regress.cache import Cache, FollowedWorld, open_cache
+from hoggin.regress.cases import Case, find_cases
+from hoggin.regress.drift import causes, drifts
+from hoggin.regress.measured import Failed, Measured
+from hoggin.regress.outcome import Outcome, visible
+from hoggin.regress.pool import each, ended_as_interrupted
+from hoggin.regress.progress import Progress
+from hoggin.regress.record import HEADER, RecordError, read_record, record_text
+from hoggin.regress.report import details, summary
+from hoggin.world import UnreadableError, read_bytes
+
+_NARROWEST, _WIDEST = 80, 140
+
+
+class RegressError(Exception):
+    """The run can't be done or its files not written; the message is a plain sentence."""
+
+
+@dataclass(frozen=True)
+class RegressOptions:
+    """What the command line says."""
+
+    paths: tuple[Path, ...]
+    accept: bool = False
+    junit: Path | None = None
+    sarif: Path | None = None
+    jobs: int | None = None  # None for as many as there are processors
+    use_cache: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class _Work:
+    """One case to be run, in whichever process."""
+
+    case: Case
+    cache: Cache
+
+
+def regress(options: RegressOptions) -> tuple[tuple[Outcome, ...], int]:
+    """Run all cases, print what they gave, write what is asked for. Gives the outcomes, and how
+    many records are of no plant or case.
+
+    Raises SettingsError, UnreadableError, EmitError or RegressError; then no record is written.
+    """
+    gc.enable()  # many plants are checked in one process
+    with ended_as_interrupted():
+        found = find_cases(options.paths)
+        if not found.cases:
+            raise RegressError("there is no `.hog` file to check")
+        outcomes = _outcomes(found.cases, options)
+        strays = (*found.strays, *_of_libraries(outcomes))
+        if options.accept:
+            outcomes, strays = _accept(outcomes, strays)
+        width = min(_WIDEST, max(_NARROWEST, shutil.get_terminal_size((100, 40)).columns))
+        print(details(outcomes, strays, width), end="")
+        print(summary(outcomes, strays, options.accept), end="")
+        _write_reports(outcomes, strays, options)
+    return outcomes, len(strays)
+
+
+def _outcomes(cases: Sequence[Case], options: RegressOptions) -> tuple[Outcome, ...]:
+    cache = open_cache() if options.use_cache else Cache(None)
+    known = [cache.get(case.path, case.varied) for case in cases]
+    todo = [_Work(case, cache) for case, run in zip(cases, known, strict=True) if run is None]
+    jobs = options.jobs or os.cpu_count() or 1
+    watched = sys.stderr.isatty() and os.environ.get("TERM") != "dumb"
+    with Progress(len(todo), sys.stderr, terminal=watched) as progress:
+        try:
+            runs = each(_measure, todo, jobs, lambda work: progress.step(work.case.name))
+        except BrokenProcessPool:
+            raise RegressError(
+                "a process was ended from outside, perhaps for want of memory; try `--jobs 1`"
+            ) from None
+    cache.prune()
+    made = iter(runs)
+    return tuple(
+        _outcome(case, run or next(made), known=run is not None)
+        for case, run in zip(cases, known, strict=True)
+    )
+
+
+def _measure(work: _Work) -> Measured | Failed:
+    """Check, balance and rate one case."""
+    from hoggin.check.checker import check
+    from hoggin.commands.balancing import rated
+    from hoggin.diagnostics.render import render_all
+    from hoggin.rating.results import Results
+    from hoggin.regress.measured import findings, library, measured
+    from hoggin.regress.vary import reader
+
+    case = work.case
+    try:
+        world = FollowedWorld(case.path)
+        source = world.open_main()
+    except UnreadableError as fault:
+        return Failed("unreadable", str(fault))
+    checked = check(world, source, reader(case.varied, source.name))
+    if not all(map(_is_text, checked.sources)):
+        return Failed("unreadable", "the name of one of its files is not UTF-8")
+    found = findings(checked.diagnostics)
+    if checked.has_errors:
+        return Failed("errors", render_all(checked.diagnostics), found)
+    if checked.plant is None and case.varied:
+        return Failed("errors", "it is a library: there is no plant to vary")
+    if checked.plant is None:
+        run = library(found)
+    else:
+        results = rated(checked)
+        if not isinstance(results, Results):
+            return Failed("unbalanced", render_all([results]), (*found, *findings([results])))
+        run = measured(results, found)
+    work.cache.put(world, case.varied, run)
+    return run
+
+
+def _is_text(name: str) -> bool:
+    """Whether a file's name can be written; systems allow any bytes in one."""
+    return name == name.encode("utf-8", "replace").decode()
+
+
+def _outcome(case: Case, run: Measured | Failed, *, known: bool) -> Outcome:
+    """A case's run against its record."""
+    outcome = Outcome(case, run, known=known)
+    if isinstance(run, Failed) or run.is_library or not os.path.lexists(case.record):
+        return outcome
+    try:
+        record = read_record(read_bytes(case.record).decode("utf-8"))
+    except UnicodeDecodeError as fault:
+        return replace(outcome, has_record=True, record_fault=f"byte {fault.start} is not UTF-8")
+    except (UnreadableError, RecordError) as fault:
+        return replace(outcome, has_record=True, record_fault=str(fault))
+    return replace(
+        outcome,
+        has_record=True,
+        drifts=drifts(record, run, case.tolerances),
+        causes=causes(record, run),
+    )
+
+
+def _of_libraries(outcomes: Sequence[Outcome]) -> tuple[Path, ...]:
+    """Records of files that hold no plant any more."""
+    records = (outcome.case.record for outcome in outcomes if outcome.is_library)
+    return tuple(record for record in records if record.exists())
+
+
+def _accept(
+    outcomes: Sequence[Outcome], strays: Sequence[Path]
+) -> tuple[tuple[Outcome, ...], tuple[Path, ...]]:
+    """Write the records of what drifted or has none, all or none of them, and remove those of no
+    plant or case. What holds keeps its record, so that no creep within tolerance is accepted
+    unseen."""
+    from hoggin.emit.documents import write
+
+    texts = {
+        outcome.case.record.absolute(): record_text(outcome.run, outcome.case.values).encode()
+        for outcome in outcomes
+        if outcome.to_accept and isinstance(outcome.run, Measured)
+    }
+    if texts:
+        base = Path(os.path.commonpath([record.parents[1] for record in texts]))
+        write({path.relative_to(base).as_posix(): text for path, text in texts.items()}, base)
+    kept = tuple(path for path in strays if not _removed(path))
+    return tuple(replace(one, accepted=True) if one.to_accept else one for one in outcomes), kept
+
+
+def _removed(stray: Path) -> bool:
+    """Remove a record of no plant or case, unless it is some other file."""
+    try:
+        if not stray.read_text(encoding="utf-8").startswith(HEADER):
+            return False
+        stray.unlink()
+    except (OSError, UnicodeDecodeError):
+        return False
+    print(f"removed {visible(str(stray))}, of no plant or case any more")
+    return True
+
+
+def _write_reports(
+    outcomes: Sequence[Outcome], strays: Sequence[Path], options: RegressOptions
+) -> None:
+    if options.junit is None and options.sarif is None:
+        return
+    from hoggin.emit.documents import write
+    from hoggin.regress.junit import junit
+    from hoggin.regress.sarif import sarif
+
+    if options.junit is not None:
+        write({options.junit.name: junit(outcomes, strays)}, options.junit.parent)
+    if options.sarif is not None:
+        write({options.sarif.name: sarif(outcomes, strays)}, options.sarif.parent)
