@@ -6,7 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from hoggin.commands.main import OK, SOURCE_ERRORS, UNMET, USAGE, main
+from hoggin.commands.main import main
+from hoggin.commands.running import OK, SOURCE_ERRORS, UNMET, USAGE
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 FILES = ["report.html", "report.pdf", "workbook.xlsx"]

@@ -125,7 +125,7 @@ def test_the_workflows_command_writes_both_reports(repository: Path) -> None:
 
 
 def test_every_exit_code_of_the_page_is_one_of_the_command() -> None:
-    from hoggin.commands.main import DIFFERENT, OK, SOURCE_ERRORS, UNBALANCED, UNMET, USAGE
+    from hoggin.commands.running import DIFFERENT, OK, SOURCE_ERRORS, UNBALANCED, UNMET, USAGE
 
     table = re.findall(r"^\| (\d) \| (.*) \|$", PAGE, re.MULTILINE)
     codes = {int(code): words for code, words in table}

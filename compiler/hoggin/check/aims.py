@@ -6,7 +6,7 @@ a kilowatt-hour: `12 per_t * chips.rate - 0.15 / 1 kWh * plant.power`. Money its
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from hoggin.check.evaluate import as_quantity, evaluate
 from hoggin.check.machines import place
@@ -20,7 +20,8 @@ from hoggin.syntax import tree
 
 _PER_TIME = TIME**-1
 _HOUR = 3600.0
-_PRICES = "as `12 * chips.rate`, or with prices: `12 per_t * chips.rate - 0.15 / 1 kWh * plant.power`"
+_EXAMPLE = "`12 per_t * chips.rate - 0.15 / 1 kWh * plant.power`"
+_PRICES = f"as `12 * chips.rate`, or with prices: {_EXAMPLE}"
 
 
 @dataclass(frozen=True)
@@ -36,11 +37,16 @@ class _Typed:
 
 
 def aims(
-    node: tree.PlantDefinition, network: Network, body: Body, scope: Scope, session: Session
+    node: tree.PlantDefinition,
+    network: Network,
+    body: Body,
+    scope: Scope,
+    currency: str,
+    session: Session,
 ) -> tuple[Aim, ...]:
-    """The plant's aims in their order; faults are reported."""
+    """The plant's aims in their order; faults are reported. Money is told in the currency."""
     lines = [statement for statement in node.body if isinstance(statement, tree.Aim)]
-    found = [_AimChecker(network, body, scope, session).check(line) for line in lines]
+    found = [_AimChecker(network, body, scope, currency, session).check(line) for line in lines]
     if len(lines) == 1 and lines[0].word is not None:
         session.diagnostics.report(
             "W0102", lines[0].word.span, "this plant has one aim only: its weight changes nothing"
@@ -53,6 +59,7 @@ class _AimChecker:
     network: Network
     body: Body
     scope: Scope
+    currency: str
     session: Session
     readings: RequirementChecker = field(init=False)
 
@@ -63,7 +70,9 @@ class _AimChecker:
         direction = node.direction.text
         if direction not in ("most", "least"):
             self._refuse(
-                node.direction, f"an aim is `most` or `least`, not `{direction}`", "write `aim most`"
+                node.direction,
+                f"an aim is `most` or `least`, not `{direction}`",
+                "write `aim most`",
             )
             return None
         weight = self._weight(node)
@@ -78,10 +87,10 @@ class _AimChecker:
             what = "an aim weighs results, and no number that is left free"
             self._refuse(node.expression, what, "give its numbers a value")
             return None
-        unit = _unit(typed)
+        unit = _unit(typed, self.currency)
         if unit is None:
             what = f"{describe(typed.dimension)} can't be aimed at"
-            self._refuse(node.expression, what, _PRICES)
+            self._refuse(node.expression, what, f"write it {_PRICES}")
             return None
         return Aim(
             text=" ".join(node.span.text.split()),
@@ -107,24 +116,26 @@ class _AimChecker:
         return node.weight
 
     def _typed(self, node: tree.Expression) -> _Typed | None:
+        if not self._reads(node):
+            return self._number(node)
         match node:
             case tree.Arithmetic(operator="^"):
-                if self._reads(node):
-                    self._refuse(node, "a power of results can't be aimed at", _PRICES)
-                    return None
+                self._refuse(node, "a power of results can't be aimed at", f"write it {_PRICES}")
+                return None
             case tree.Arithmetic():
                 return self._combined(node)
-            case tree.Negated() if self._reads(node):
+            case tree.Negated():
                 inner = self._typed(node.operand)
                 return None if inner is None else _times(_constant(-1.0, NUMBER), inner)
-            case tree.Path() | tree.Call() if self._reads(node):
+            case tree.Path() | tree.Call():
                 found = self.readings.reading(node, self.body)
                 if found is None:
                     return None
                 expression, dimension = found
                 trade = trade_unit(dimension)
-                assert trade is not None  # of every result
-                return _Typed(expression, dimension, trade[0].size, reads=True)
+                size = 1.0 if trade is None else trade[0].size
+                # A library's number has a dot in its name as a result has, and is a constant.
+                return _Typed(expression, dimension, size, not isinstance(expression, Constant))
         return self._number(node)
 
     def _reads(self, node: tree.Expression) -> bool:
@@ -149,17 +160,20 @@ class _AimChecker:
             if right.expression == Constant(value=0.0):
                 self._refuse(node.right, "this divides by nothing", "")
                 return None
-            return _joined("/", left, right, left.dimension / right.dimension, left.size / right.size)
+            return _joined(
+                "/", left, right, left.dimension / right.dimension, left.size / right.size
+            )
         if left.dimension != right.dimension:
             self._refuse(
                 node,
-                f"{describe(left.dimension)} and {describe(right.dimension)} don't add up to one aim",
-                f"write aims of their own, or give both a price, {_PRICES}",
+                f"{describe(left.dimension)} and {describe(right.dimension)} don't add up",
+                f"write an aim for each, or give both a price: {_EXAMPLE}",
             )
             return None
         if left.size != right.size:  # both in the left one's
-            scale = _Typed(Constant(value=right.size / left.size), NUMBER, 1.0, False)
-            right = _joined("*", scale, right, right.dimension, left.size)
+            scale = Constant(value=right.size / left.size)
+            same = Combination(operator="*", left=scale, right=right.expression)
+            right = replace(right, expression=same, size=left.size)
         return _joined(node.operator, left, right, left.dimension, left.size)
 
     def _refuse(self, node: tree.Node, message: str, hint: str) -> None:
@@ -182,7 +196,7 @@ def _joined(
         for one, other in ((left, right), (right, left))
     )
     return _Typed(
-        Combination(operator=operator, left=left.expression, right=right.expression),  # type: ignore[arg-type]
+        Combination(operator=operator, left=left.expression, right=right.expression),
         dimension,
         size,
         left.reads or right.reads,
@@ -195,12 +209,12 @@ def _is_sign(typed: _Typed) -> bool:
     return typed.expression in (Constant(value=1.0), Constant(value=-1.0))
 
 
-def _unit(typed: _Typed) -> tuple[str, float] | None:
+def _unit(typed: _Typed, currency: str) -> tuple[str, float] | None:
     """What the aim is told in, and its size in SI units; None for mixed units."""
     if typed.dimension == _PER_TIME:
-        return "per hour", 1 / _HOUR
+        return f"{currency} per hour".strip(), 1 / _HOUR
     if typed.dimension == PER_MASS:
-        return "per tonne", UNITS["per_t"].size
+        return f"{currency} per tonne".strip(), UNITS["per_t"].size
     trade = trade_unit(typed.dimension)
     if trade is None:
         return None

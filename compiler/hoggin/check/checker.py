@@ -17,7 +17,9 @@ from hoggin.check.loader import Loader, Module, Read
 from hoggin.check.machines import place
 from hoggin.check.materials import material
 from hoggin.check.measures import USUAL_ELONGATION
+from hoggin.check.named_gradings import named_grading
 from hoggin.check.network import Network
+from hoggin.check.operation import check_campaigns, check_operation, days_per_week, shifts
 from hoggin.check.plant import Material, Plant, Requirement
 from hoggin.check.plant_facts import plant_quantity
 from hoggin.check.prices import check_prices, currency
@@ -28,6 +30,7 @@ from hoggin.check.scope import (
     BandEntity,
     ClassEntity,
     Entity,
+    GradingEntity,
     LetEntity,
     MaterialEntity,
     ModuleEntity,
@@ -57,7 +60,8 @@ from hoggin.syntax.parser import parse
 from hoggin.world import UnreadableError, World
 
 _HOURS_OF_A_YEAR = 8784.0  # a leap year's
-_READ_ELSEWHERE = ("hours_per_year", "history", "currency", "elongation_ratio")  # of a plant
+_OPERATION = ("shifts", "days_per_week")
+_READ_ELSEWHERE = ("hours_per_year", "history", "currency", "elongation_ratio", *_OPERATION)
 
 
 @dataclass(frozen=True)
@@ -69,6 +73,7 @@ class Checked:
     source: Source
     sources: Mapping[str, Source]  # every file that was read, by its shown name
     freedom: Freedom = field(default_factory=Freedom)  # what the plant leaves open
+    routes: Mapping[str, tuple[Span, ...]] = field(default_factory=dict)  # by the stream's name
 
     @property
     def has_errors(self) -> bool:
@@ -104,9 +109,7 @@ def check(
     return replace(first, plant=None if errors else first.plant, diagnostics=found)
 
 
-def _checked_once(
-    world: World, source: Source, read: Read, picks: Mapping[Place, int]
-) -> Checked:
+def _checked_once(world: World, source: Source, read: Read, picks: Mapping[Place, int]) -> Checked:
     session = Session(Diagnostics(), picks=picks)
     plant: Plant | None = None
     try:
@@ -122,7 +125,9 @@ def _checked_once(
     found = tuple(session.diagnostics)
     errors = any(diagnostic.is_error for diagnostic in found)
     freedom = gathered(session.traces)
-    return Checked(None if errors else plant, found, source, world.sources, freedom)
+    return Checked(
+        None if errors else plant, found, source, world.sources, freedom, session.routes
+    )
 
 
 def _check_module(module: Module, session: Session) -> Plant | None:
@@ -157,6 +162,8 @@ def _check_entity(name: str, entity: Entity, scope: Scope, session: Session) -> 
             material(entity, name, session)
         case BandEntity():
             band(entity, name, entity.scope, session)
+        case GradingEntity():
+            named_grading(entity, session)
         case SeriesEntity():
             series(entity, session)
         case LetEntity(node=node):
@@ -188,6 +195,7 @@ def _check_plant(node: tree.PlantDefinition, module: Module, session: Session) -
     hours = _hours_per_year(node, scope, session)
     money = currency(node, scope, session)
     elongation = elongation_ratio(node, scope, session)
+    shifts_run, days = shifts(node, scope, session), days_per_week(node, scope, session)
     revisions = history(node, revision, scope, session)
     materials: dict[str, Material] = {}
     for name, entity in expander.materials.items():
@@ -200,13 +208,15 @@ def _check_plant(node: tree.PlantDefinition, module: Module, session: Session) -
         )
     _check_wiring(network, session)
     check_prices(node, network, money, session)
+    check_campaigns(network, session)
     network.elongation_ratio = elongation or USUAL_ELONGATION
     requirements = _check_requirements(network, session)
-    aimed = aims(node, network, body, scope, session)
+    aimed = aims(node, network, body, scope, money, session)
     if session.diagnostics.has_errors or sieves is None:
         return None
+    session.routes = route_places(network)
     nodes = network.nodes.values()
-    return Plant(
+    plant = Plant(
         title=node.title.text,
         revision=revision,
         sieves_mm=sieves,
@@ -224,7 +234,11 @@ def _check_plant(node: tree.PlantDefinition, module: Module, session: Session) -
         currency=money,
         elongation_ratio=elongation,
         aims=aimed,
+        shifts=shifts_run,
+        days_per_week=days,
     )
+    check_operation(node, plant, session)
+    return plant
 
 
 def _check_requirements(network: Network, session: Session) -> list[Requirement]:

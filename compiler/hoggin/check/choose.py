@@ -27,7 +27,8 @@ def chosen(body: tuple[tree.Statement, ...], session: Session) -> tuple[tree.Sta
         once(first, statement.name, session)
         options = _options(statement, session)
         if options:
-            found += options[_picked(statement, options, session)].body
+            picked = options[_picked(statement, options, session)].body
+            found += [line for line in picked if not isinstance(line, tree.Aim | tree.Choose)]
     return tuple(found)
 
 
@@ -39,6 +40,9 @@ def _options(choose: tree.Choose, session: Session) -> list[tree.Option]:
             misplaced(statement, "in a `choose`", session)
         elif once(first, statement.name, session):
             options.append(statement)
+            for line in statement.body:
+                if isinstance(line, tree.Aim | tree.Choose):
+                    misplaced(line, "in an option", session)
     if len(options) < 2 and not session.lost_names:
         session.diagnostics.report(
             "E0309",

@@ -11,7 +11,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from hoggin.check.breakage import check_breakage
-from hoggin.check.conditions import holds
+from hoggin.check.conditions import holds, trace_rule
 from hoggin.check.evaluate import evaluate, report_dimension
 from hoggin.check.facts import (
     ALLOWED_MODELS,
@@ -193,6 +193,8 @@ def _rule(rule: tree.Rule, reading: _Reading) -> None:
             "change the setting, or choose another class of machine",
             [Note(rule.span, "the class's rule")],
         )
+    else:
+        trace_rule(rule.condition, reading.scope, reading.session)
 
 
 def _choose_models(models: dict[str, list[tree.ModelDefinition]], reading: _Reading) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import operator
 from collections.abc import Callable
 
@@ -45,6 +46,35 @@ def holds(condition: tree.Condition, scope: Scope, session: Session) -> bool | N
         case tree.MeetsBand():
             session.diagnostics.report("E0207", condition.span, "`meets` has no meaning in a rule")
             return None
+
+
+def trace_rule(condition: tree.Condition, scope: Scope, session: Session) -> None:
+    """Keep what a rule that holds sets to numbers that hang on free ones. Of one with `or` nothing
+    is kept: which side of it has to hold is not known."""
+    match condition:
+        case tree.All():
+            for part in condition.conditions:
+                trace_rule(part, scope, session)
+        case tree.Between():
+            _trace(condition, condition.low, condition.value, scope, session)
+            _trace(condition, condition.value, condition.high, scope, session)
+        case tree.Comparison(operator="<" | "<="):
+            _trace(condition, condition.left, condition.right, scope, session)
+        case tree.Comparison(operator=">" | ">="):
+            _trace(condition, condition.right, condition.left, scope, session)
+
+
+def _trace(
+    rule: tree.Condition,
+    less: tree.Expression,
+    more: tree.Expression,
+    scope: Scope,
+    session: Session,
+) -> None:
+    low, high = evaluate(less, scope, session), evaluate(more, scope, session)
+    if isinstance(low, Quantity) and isinstance(high, Quantity) and low.known and high.known:
+        name = " ".join(rule.span.text.split())
+        session.traces.bound(name, low.si - high.si, -math.inf, 0.0)
 
 
 def _all(parts: list[bool | None]) -> bool | None:

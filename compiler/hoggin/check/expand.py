@@ -10,7 +10,9 @@ from hoggin.check.gradings import grading
 from hoggin.check.loader import misplaced
 from hoggin.check.machines import machine, place
 from hoggin.check.measures import MEASURES
+from hoggin.check.named_gradings import grading_called
 from hoggin.check.network import MOST_NODES, Body, Network, Node
+from hoggin.check.operation import loading_hours
 from hoggin.check.parameters import bind, bind_unknown, given_arguments
 from hoggin.check.plant import Feed, Product
 from hoggin.check.routes import connect
@@ -245,13 +247,19 @@ class Expander:
         shapes: dict[str, tuple[tuple[float, float], ...]] = {}
         points: tuple[tuple[float, float], ...] | None = None
         seen: dict[str, Span] = {}
-        for statement in node.body:
+        loading, body = loading_hours(node.body, scope, self.session)
+        for statement in body:
             match statement:
                 case tree.Definition(keyword=keyword, path=path, body=None) if (
                     keyword.text == "material"
                 ):
                     once(seen, keyword, self.session)
                     material = self._material(path, scope)
+                case tree.Definition(keyword=keyword, path=path, body=None) if (
+                    keyword.text == "grading"
+                ):
+                    once(seen, keyword, self.session)
+                    points = grading_called(path, scope, self.session)
                 case tree.Fact(name=name, value=value):
                     once(seen, name, self.session)
                     if name.text == "grading":
@@ -268,7 +276,8 @@ class Expander:
                             name.span,
                             f"a feed has no `{name.text}`",
                             did_you_mean(
-                                name.text, ["material", "rate", "grading", "tramp", *MEASURES]
+                                name.text,
+                                ["material", "rate", "grading", "tramp", "loading", *MEASURES],
                             ),
                         )
                 case _:
@@ -290,6 +299,7 @@ class Expander:
             place=place(node.name.span),
             flakiness=shapes.get("flakiness"),
             flat_elongated=shapes.get("flat_elongated"),
+            loading_h=loading,
         )
 
     def _ask_for_missing(self, node: tree.Declaration, seen: Mapping[str, Span]) -> None:

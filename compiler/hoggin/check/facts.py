@@ -96,13 +96,14 @@ FACT_RANGES: dict[str, tuple[float, float]] = {
 }
 
 STORAGE_FACTS: dict[str, dict[str, Dimension]] = {
-    "bin": {"live": MASS, "volume": VOLUME, "live_share": NUMBER},
+    "bin": {"live": MASS, "volume": VOLUME, "live_share": NUMBER, "start_level": NUMBER},
     "stockpile": {
         "live": MASS,
         "height": LENGTH,
         "repose_angle": ANGLE,
         "drawdown_angle": ANGLE,
         "live_share": NUMBER,
+        "start_level": NUMBER,
     },
 }
 # Least and greatest value in the trade's unit, and the bounds in words; common practice, no source.
@@ -113,5 +114,6 @@ STORAGE_RANGES: dict[str, tuple[float, float, str]] = {
     "repose_angle": (15.0, 50.0, "loose rock lies at 15 to 50 degrees"),
     "drawdown_angle": (15.0, 85.0, "a crater stands at 15 to 85 degrees"),
     "live_share": (0.01, 1.0, "between 1 % and 100 % of what is held is live"),
+    "start_level": (0.0, 1.0, "a store starts between empty, 0 %, and full, 100 % of what is live"),
 }
 CLASS_TEXTS = ("about", "source", "caution")

@@ -9,6 +9,7 @@ from hoggin.check.edition import state_edition
 from hoggin.check.scope import (
     BandEntity,
     ClassEntity,
+    GradingEntity,
     LetEntity,
     MaterialEntity,
     ModuleEntity,
@@ -81,8 +82,7 @@ class Loader:
                         "what is declared here gets a plain name, without a dot",
                         "a dot stands between a library's name and what it holds",
                     )
-                make = MaterialEntity if keyword.text == "material" else BandEntity
-                declare(scope, statement.name, make(statement, scope), session)
+                declare(scope, statement.name, _DEFINED[keyword.text](statement, scope), session)
             case tree.PlantDefinition():
                 module.plants.append(statement)
             case tree.Fact(name=tree.Ident(text="edition")):
@@ -156,6 +156,11 @@ class Loader:
         return None
 
 
+_DEFINED: dict[str, type[MaterialEntity] | type[BandEntity] | type[GradingEntity]] = {
+    "material": MaterialEntity,
+    "band": BandEntity,
+    "grading": GradingEntity,
+}
 _STATEMENT_WORDS: dict[type, str] = {
     tree.Use: "`use`",
     tree.Let: "`let`",
@@ -188,7 +193,7 @@ _BELONGS: dict[type, str] = {
     tree.Port: "`in` and `out` belong in a template, `out` also in a splitter",
     tree.Route: "routes belong in a plant or template",
     tree.Declaration: "machines, feeds and products belong in a plant or template",
-    tree.Definition: "materials and bands stand at the top of a file",
+    tree.Definition: "materials, bands and gradings with a name stand at the top of a file",
     tree.Aim: "`aim` belongs in a plant",
     tree.Choose: "`choose` stands directly in a plant, and not within another",
     tree.Option: "an `option` belongs in a `choose`",

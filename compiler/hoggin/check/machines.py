@@ -9,10 +9,12 @@ from hoggin.check.classes import AppliedClass, apply_class
 from hoggin.check.evaluate import quantity
 from hoggin.check.facts import ALLOWED_MODELS, NEEDED_MODELS, STORAGE_FACTS, STORAGE_RANGES
 from hoggin.check.loader import misplaced
+from hoggin.check.operation import LISTED, machine_operation
 from hoggin.check.plant import Deck, Machine, MachineKind, Place
 from hoggin.check.prices import own_price
 from hoggin.check.records import class_path
 from hoggin.check.scope import ClassEntity, Scope, Session, once, resolve
+from hoggin.check.shares import shares as splitter_shares
 from hoggin.check.units import LENGTH, NUMBER, VOLUME_RATE, Dimension, trade_unit
 from hoggin.diagnostics.diagnostic import Note, did_you_mean
 from hoggin.diagnostics.source import Span
@@ -51,6 +53,7 @@ def machine(node: tree.Declaration, tag: str, scope: Scope, session: Session) ->
     block = _sort(node, session)
     applied = AppliedClass()
     class_name = path = ""
+    operation = machine_operation(node, block.facts, scope, session)
     if kind in NEEDED_MODELS:
         priced = block.facts.pop("liner_price", None) if kind == "crusher" else None
         entity = _class(node, kind, scope, session)
@@ -75,7 +78,7 @@ def machine(node: tree.Declaration, tag: str, scope: Scope, session: Session) ->
                 "E0401", node.of.span, f"a {kind} has no class", "remove `: " + node.of.dotted + "`"
             )
     decks = _decks(node, block.decks, applied, scope, session) if kind == "screen" else ()
-    shares = _shares(node, block.ports, scope, session) if kind == "splitter" else {}
+    shares = splitter_shares(node, block.ports, scope, session) if kind == "splitter" else {}
     _keep_traces(tag, applied, shares, session)
     return Machine(
         tag=tag,
@@ -93,6 +96,7 @@ def machine(node: tree.Declaration, tag: str, scope: Scope, session: Session) ->
         outlets=_outlets(kind, decks, shares),
         place=place(node.name.span),
         class_path=path,
+        operation=operation,
     )
 
 
@@ -131,7 +135,7 @@ def _sort(node: tree.Declaration, session: Session) -> _Block:
     for statement in node.body:
         match statement:
             case tree.Fact(name=name, value=value):
-                if value is None:
+                if value is None and name.text not in LISTED:
                     session.diagnostics.report(
                         "E0403", statement.span, f"`{name.text}` says nothing", "give it a value"
                     )
@@ -343,71 +347,3 @@ def _deck_facts(
             "set the screen to `water spray`, or leave the spray out",
         )
     return facts
-
-
-def _shares(
-    node: tree.Declaration, ports: list[tree.Port], scope: Scope, session: Session
-) -> dict[str, float]:
-    """Splitter outlets and their shares, one of which may be `rest`."""
-    report = session.diagnostics.report
-    shares: dict[str, float] = {}
-    rest: tree.Port | None = None
-    known = True
-    for port in ports:
-        name = port.name.text
-        if name in shares:
-            report("E0202", port.name.span, f"outlet `{name}` stands twice")
-            continue
-        if isinstance(port.share, tree.Path) and port.share.dotted == "rest":
-            if rest is not None:
-                report(
-                    "E0507",
-                    port.span,
-                    "only one outlet takes the rest",
-                    "",
-                    [Note(rest.span, "the other")],
-                )
-            rest = port
-            shares[name] = 0.0
-            continue
-        share = _share(port, scope, session)
-        known = known and share is not None
-        shares[name] = share or 0.0
-    total = sum(shares.values())
-    if len(shares) < 2:
-        report(
-            "E0507",
-            node.name.span,
-            f"splitter `{node.name.text}` needs at least two outlets",
-            "write `out NAME 30 %` and `out NAME rest`",
-        )
-    elif known and (total > 1 + 1e-9 or (rest is None and total < 1 - 1e-9)):
-        report(
-            "E0507",
-            node.name.span,
-            f"the shares of `{node.name.text}` add up to {100 * total:g} %, not 100 %",
-            "write `rest` for one of them",
-        )
-    if rest is not None:
-        shares[rest.name.text] = max(0.0, 1 - total)
-    return shares
-
-
-def _share(port: tree.Port, scope: Scope, session: Session) -> float | None:
-    """One outlet's share as a fraction; None where it is unknown or after a reported fault."""
-    name = port.name.text
-    if port.share is None:
-        session.diagnostics.report(
-            "E0507",
-            port.span,
-            f"outlet `{name}` has no share",
-            f"write `out {name} 30 %` or `out {name} rest`",
-        )
-        return None
-    found = quantity(port.share, NUMBER, "a share", scope, session)
-    if found is None or not found.known:
-        return None
-    if 0 <= found.si <= 1:
-        return found.in_trade_unit()
-    session.diagnostics.report("E0306", port.share.span, "a share lies between 0 % and 100 %")
-    return None

@@ -53,6 +53,7 @@ class Feed(_Frozen):
     place: Place
     flakiness: tuple[tuple[float, float], ...] | None = None
     flat_elongated: tuple[tuple[float, float], ...] | None = None
+    loading_h: tuple[tuple[float, float], ...] = ()  # hours of the day (start, end); () for all
 
 
 class ModelUse(_Frozen):
@@ -83,6 +84,17 @@ class Deck(_Frozen):
     place: Place
 
 
+class MachineOperation(_Frozen):
+    """How a machine is run over time. Hours are of shift time."""
+
+    availability: float = 1.0  # uptime over uptime and repair, while it is wanted
+    repair_h: float | None = None  # mean; None where it never fails
+    pace: float | None = None  # most of the balance's rates its section is run at
+    stops_h: tuple[tuple[float, float], ...] = ()  # planned: (every, lasting)
+    campaign_h: float | None = None  # of a splitter: a round of all its outlets, one at a time
+    changeover_h: float = 0.0  # from one outlet to the next
+
+
 class Machine(_Frozen):
     """A machine after its class has been applied.
 
@@ -110,6 +122,7 @@ class Machine(_Frozen):
     outlets: tuple[str, ...] = ("product",)
     place: Place
     class_path: str = ""  # of its ClassRecord
+    operation: MachineOperation | None = None
 
     @property
     def deck_area_m2(self) -> float | None:
@@ -225,7 +238,8 @@ Requirement = Annotated[Limit | Meets, Field(discriminator="kind")]
 class Aim(_Frozen):
     """`aim most EXPRESSION` or `aim least EXPRESSION`: what the free settings are chosen for.
 
-    The expression is in trade units and fractions, as a requirement's; one `unit` holds `unit_size`.
+    The expression is in trade units and fractions, as a requirement's, of which one `unit` holds
+    `unit_size`.
     """
 
     text: str
@@ -242,6 +256,14 @@ class Revision(_Frozen):
 
     mark: str
     text: str
+
+
+class Shift(_Frozen):
+    """Hours of the day the plant is run; one that runs past midnight ends after 24 h."""
+
+    name: str
+    start_h: float
+    end_h: float
 
 
 class Plant(_Frozen):
@@ -262,3 +284,5 @@ class Plant(_Frozen):
     currency: str = ""  # that its prices are in
     elongation_ratio: float | None = None  # length over thickness of what counts as elongated
     aims: tuple[Aim, ...] = ()
+    shifts: tuple[Shift, ...] = ()  # () where it does not say
+    days_per_week: int | None = None

@@ -74,6 +74,8 @@ def check_prices(
                 f"the liners of `{priced_node.tag}` have a price, but the plant names no currency",
                 'add `currency "EUR"`, or what the price is in, to the plant',
             )
+    elif any(isinstance(line, tree.Aim) for line in node.body):
+        pass  # an aim may hold prices of its own
     elif stated and not priced and not session.diagnostics.has_errors:
         session.diagnostics.report(
             "W0520",

@@ -19,17 +19,11 @@ from hoggin.check.plant import (
     Requirement,
 )
 from hoggin.check.prices import require_price
+from hoggin.check.quantities import QUANTITIES, SIZED
 from hoggin.check.scope import BandEntity, Scope, Session, resolve
 from hoggin.check.shape import require_known_shape
 from hoggin.check.units import (
-    LENGTH,
-    MASS,
     NUMBER,
-    PER_MASS,
-    POWER,
-    RATE,
-    SPECIFIC_ENERGY,
-    TIME,
     UNITS,
     Dimension,
     Unit,
@@ -40,49 +34,6 @@ from hoggin.check.units import (
 from hoggin.check.values import Quantity
 from hoggin.diagnostics.diagnostic import did_you_mean
 from hoggin.syntax import tree
-
-_STREAM = {"rate": RATE, "share": NUMBER, "p80": LENGTH, "p50": LENGTH, "moisture": NUMBER}
-# What can be asked for, by kind of thing; passing and retained take a size: passing(5 mm).
-QUANTITIES: dict[str, dict[str, Dimension]] = {
-    "product": {
-        **_STREAM,
-        "passing": NUMBER,
-        "retained": NUMBER,
-        "fineness_modulus": NUMBER,
-        "flakiness": NUMBER,
-        "flat_elongated": NUMBER,
-    },
-    "feed": {**_STREAM, "passing": NUMBER, "retained": NUMBER},
-    "crusher": {
-        "rate": RATE,
-        "load": NUMBER,
-        "power": POWER,
-        "power_use": NUMBER,
-        "reduction_ratio": NUMBER,
-        "f80": LENGTH,
-        "p80": LENGTH,
-        "recirculating_load": NUMBER,
-        "specific_energy": SPECIFIC_ENERGY,
-        "liner_life": TIME,
-        "liner_cost": PER_MASS,
-    },
-    "screen": {"rate": RATE, "recirculating_load": NUMBER},
-    "deck": {
-        "rate": RATE,
-        "area_use": NUMBER,
-        "efficiency": NUMBER,
-        "bed_depth": LENGTH,
-        "cut_size": LENGTH,
-    },
-    "feeder": {"rate": RATE, "load": NUMBER},
-    "conveyor": {"rate": RATE, "load": NUMBER, "power": POWER, "specific_energy": SPECIFIC_ENERGY},
-    "machine": {"rate": RATE},
-    "bin": {"rate": RATE, "live": MASS, "surge_time": TIME},
-    "stockpile": {"rate": RATE, "live": MASS, "surge_time": TIME},
-    "classifier": {"rate": RATE, "recirculating_load": NUMBER},
-    "plant": {"rate": RATE, "power": POWER, "energy": SPECIFIC_ENERGY},
-}
-_SIZED = ("passing", "retained")
 
 
 @dataclass(frozen=True)
@@ -249,7 +200,7 @@ class RequirementChecker:
 
     def _typed(self, node: tree.Expression, body: Body) -> _Typed | None:
         """An expression over results, in trade units."""
-        if isinstance(node, tree.Call) and node.function.parts[-1].text in _SIZED:
+        if isinstance(node, tree.Call) and node.function.parts[-1].text in SIZED:
             return self._reading(node.function, body, node)
         if isinstance(node, tree.Path) and (
             _is_result(node, body)
@@ -326,7 +277,7 @@ class RequirementChecker:
             )
             return None
         size = self._size(call, name, path)
-        if name in _SIZED and size is None:
+        if name in SIZED and size is None:
             return None
         if not self.network.damaged:
             self._require_known(tag, name, path)
@@ -345,7 +296,7 @@ class RequirementChecker:
 
     def _size(self, call: tree.Call | None, name: str, path: tree.Path) -> float | None:
         if call is None:
-            if name in _SIZED:
+            if name in SIZED:
                 self.session.diagnostics.report(
                     "E0209", path.span, f"`{name}` of which size?", f"write `{name}(5 mm)`"
                 )
@@ -415,7 +366,7 @@ def _reads(node: tree.Expression, body: Body) -> bool:
         case tree.Path():
             return _is_result(node, body) or len(node.parts) > 1
         case tree.Call():
-            sized = node.function.parts[-1].text in _SIZED
+            sized = node.function.parts[-1].text in SIZED
             return sized or any(_reads(argument, body) for argument in node.arguments)
         case tree.Arithmetic():
             return _reads(node.left, body) or _reads(node.right, body)

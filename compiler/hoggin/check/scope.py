@@ -47,6 +47,13 @@ class BandEntity:
 
 
 @dataclass(frozen=True, eq=False, slots=True)
+class GradingEntity:
+    node: tree.Definition
+    scope: Scope
+    word = "grading"
+
+
+@dataclass(frozen=True, eq=False, slots=True)
 class SeriesEntity:
     node: tree.Series
     scope: Scope
@@ -75,6 +82,7 @@ Entity = (
     | TemplateEntity
     | MaterialEntity
     | BandEntity
+    | GradingEntity
     | SeriesEntity
     | ModuleEntity
     | ValueEntity
@@ -115,7 +123,7 @@ class Session:
     picks: Mapping[Place, int] = field(default_factory=dict)  # of alternatives, by place
     classes: dict[str, ClassEntity] = field(default_factory=dict)  # of machines, by path
     editions: dict[str, int] = field(default_factory=dict)  # of the language, by source name
-    routes: dict[str, tuple[PlantPlace, ...]] = field(default_factory=dict)  # by stream
+    routes: dict[str, tuple[Span, ...]] = field(default_factory=dict)  # by the stream's name
 
     def use(self, entity: Entity) -> Entity:
         self.used.add(id(entity))

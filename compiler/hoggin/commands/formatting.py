@@ -9,12 +9,11 @@ import tempfile
 from collections.abc import Iterable, Iterator
 from pathlib import Path
 
+from hoggin.commands.running import DIFFERENT, OK, SOURCE_ERRORS, USAGE
 from hoggin.diagnostics.render import render_all
 from hoggin.diagnostics.source import Source
 from hoggin.layout import laid_out
 from hoggin.world import UnreadableError, decoded, read_text
-
-OK, SOURCE_ERRORS, USAGE, _, _, DIFFERENT = range(6)
 
 
 def format_files(names: Iterable[Path], *, only_check: bool) -> int:

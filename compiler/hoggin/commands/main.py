@@ -16,20 +16,36 @@ import argparse
 import gc
 import os
 import sys
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from hoggin import __version__
+from hoggin.commands.completing import ASKED_BY, add_completion, answer_shell
+from hoggin.commands.designing import add_design
+from hoggin.commands.operating import add_operate
 from hoggin.commands.packaging import add_options as add_package_options
+from hoggin.commands.revising import add_revision_commands
+from hoggin.commands.running import (
+    OK,
+    SOURCE_ERRORS,
+    UNMET,
+    USAGE,
+    checked_file,
+    complain,
+    results_of,
+    verdict_code,
+    write_files,
+)
+from hoggin.commands.serving import add_language_server
+from hoggin.commands.starting import add_start
 from hoggin.commands.sweeping import add_sweep
+from hoggin.commands.taking_in import add_take_in
 from hoggin.commands.uncertain import add_uncertainty
+from hoggin.commands.viewing import add_view
 
 if TYPE_CHECKING:
     from hoggin.check.checker import Checked
-    from hoggin.rating.results import Results
-
-OK, SOURCE_ERRORS, USAGE, UNBALANCED, UNMET, DIFFERENT = range(6)
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -38,7 +54,10 @@ def main(arguments: Sequence[str] | None = None) -> int:
     # a process that lives a second needs neither.
     gc.disable()
     os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "1")
-    options = _parser().parse_args(arguments)
+    parser = _parser()
+    if ASKED_BY in os.environ:
+        answer_shell(parser)
+    options = parser.parse_args(arguments)
     try:
         code: int = options.run(options)
         sys.stdout.flush()
@@ -63,6 +82,8 @@ def _parser() -> argparse.ArgumentParser:
         "--version", action=_Version, nargs=0, help="print versions of compiler and library"
     )
     commands = parser.add_subparsers(title="commands", metavar="COMMAND", required=True)
+
+    add_start(commands.add_parser("start", help="ask for feed and products, write a first plant"))
 
     check = commands.add_parser("check", help="check plant or library files")
     check.add_argument("files", nargs="+", type=Path, metavar="FILE")
@@ -89,30 +110,19 @@ def _parser() -> argparse.ArgumentParser:
     add_package_options(package)
     package.set_defaults(run=_package)
 
+    add_language_server(commands.add_parser("language-server", help="help an editor, over stdio"))
+
+    add_view(commands.add_parser("view", help="the plant in a browser, new at every save"))
+
     mix = commands.add_parser("mix", help="proportions of products that suit a grading band best")
     mix.add_argument("file", type=Path, metavar="FILE")
     mix.add_argument("band", metavar="BAND", help="as the file names it, or as astm.c33_57")
     mix.add_argument("products", nargs="*", metavar="PRODUCT", help="products (default: all)")
     mix.set_defaults(run=_mix)
 
-    _add_compare(commands.add_parser("compare", help="what differs between two revisions"))
-    _add_why(commands.add_parser("why", help="which edits changed a result, and by how much"))
+    add_revision_commands(commands)
 
-    layout = commands.add_parser("format", help="put files in their one layout")
-    layout.add_argument("files", nargs="+", type=Path, metavar="FILE", help="or a folder, or -")
-    layout.add_argument(
-        "--check", action="store_true", help="change nothing; exit with 5 where a file would be"
-    )
-    layout.set_defaults(run=_format)
-
-    facts = commands.add_parser("facts", help="every fact of a file in a fixed order, for git")
-    facts.add_argument("file", type=Path, metavar="FILE")
-    facts.set_defaults(run=_facts)
-
-    git_compare = commands.add_parser("git-compare", help="compare as git's external diff driver")
-    git_compare.add_argument("arguments", nargs="+", metavar="...", help="as git gives them")
-    git_compare.set_defaults(run=_git_compare)
-
+    add_take_in(commands.add_parser("take-in", help="gradings and products from spreadsheets"))
     _add_fit(commands.add_parser("fit", help="calibrate a machine class to measured gradings"))
 
     add_sweep(commands.add_parser("sweep", help="a setting over a range, or two as a grid"))
@@ -120,7 +130,9 @@ def _parser() -> argparse.ArgumentParser:
         commands.add_parser("uncertainty", help="what uncertain numbers do to the results")
     )
 
-    _add_regress(commands.add_parser("regress", help="check plants against recorded results"))
+    add_operate(commands.add_parser("operate", help="a shift or a year through bins and piles"))
+
+    add_design(commands.add_parser("design", help="find free settings for the plant's aims"))
 
     explain = commands.add_parser("explain", help="explain a diagnostic code, or list them all")
     explain.add_argument("code", nargs="?", metavar="CODE")
@@ -134,59 +146,11 @@ def _parser() -> argparse.ArgumentParser:
     reference.add_argument("folder", type=Path, metavar="FOLDER")
     reference.set_defaults(run=_reference)
 
+    add_completion(commands.add_parser("completion", help="print the script for a shell's Tab key"))
+
     schema = commands.add_parser("schema", help="print the JSON schema of the results document")
     schema.set_defaults(run=_schema)
     return parser
-
-
-def _add_compare(compare: argparse.ArgumentParser) -> None:
-    side = "FILE.hog, a folder, a results.json, or REVISION:PATH in git"
-    compare.add_argument("before", metavar="BEFORE", help=side)
-    compare.add_argument("after", metavar="AFTER", help="the same")
-    compare.add_argument(
-        "--least",
-        type=float,
-        default=1.0,
-        metavar="PERCENT",
-        help="least weight of a result that is told (default: 1)",
-    )
-    compare.add_argument(
-        "--as",
-        dest="form",
-        choices=("terminal", "markdown", "json"),
-        default="terminal",
-        help="how to print it (default: terminal)",
-    )
-    compare.add_argument(
-        "--drawing",
-        type=Path,
-        metavar="FILE",
-        help="draw both plants in one flowsheet as .svg, .png or .dot",
-    )
-    compare.add_argument(
-        "--expect-same", action="store_true", help="exit with 5 where anything differs"
-    )
-    compare.set_defaults(run=_compare)
-
-
-def _add_regress(regress: argparse.ArgumentParser) -> None:
-    regress.add_argument("paths", nargs="+", type=Path, metavar="FOLDER", help="or a file")
-    regress.add_argument(
-        "--accept", action="store_true", help="record what drifted or is not recorded yet"
-    )
-    regress.add_argument("--junit", type=Path, metavar="FILE.xml", help="write JUnit XML as well")
-    regress.add_argument("--sarif", type=Path, metavar="FILE.sarif", help="write SARIF as well")
-    regress.add_argument(
-        "--jobs", type=_at_least_one, metavar="N", help="how many at once (default: processors)"
-    )
-    regress.add_argument("--no-cache", action="store_true", help="balance all; keep nothing")
-    regress.set_defaults(run=_regress)
-
-
-def _at_least_one(text: str) -> int:
-    if not text.isdecimal() or int(text) < 1:
-        raise argparse.ArgumentTypeError(f"`{text}` is not 1 or more")
-    return int(text)
 
 
 class _Version(argparse.Action):
@@ -199,39 +163,6 @@ class _Version(argparse.Action):
         print(f"hoggin {__version__}, standard library {library_version()}, ", end="")
         print(f"language editions {', '.join(map(str, EDITIONS))}")
         parser.exit()
-
-
-def _add_why(why: argparse.ArgumentParser) -> None:
-    why.add_argument("before", metavar="BEFORE", help="FILE.hog, or REVISION:FILE.hog in git")
-    why.add_argument("after", metavar="AFTER", help="the same")
-    why.add_argument("result", metavar="RESULT", help="as `require` has it: chips.rate")
-    why.add_argument(
-        "--samples",
-        type=_at_least(4),
-        metavar="N",
-        help="orders drawn of more than 10 edits (default: as many as make some 2,400 hybrids)",
-    )
-    why.add_argument(
-        "--seed", type=_at_least(0), default=0, metavar="N", help="to draw them by (default: 0)"
-    )
-    why.add_argument(
-        "--as",
-        dest="form",
-        choices=("terminal", "markdown", "json"),
-        default="terminal",
-        help="how to print it (default: terminal)",
-    )
-    why.set_defaults(run=_why)
-
-
-def _at_least(least: int) -> Callable[[str], int]:
-    def whole_number(text: str) -> int:
-        value = int(text)
-        if value < least:
-            raise argparse.ArgumentTypeError(f"{value} is less than {least}")
-        return value
-
-    return whole_number
 
 
 def _add_fit(fit: argparse.ArgumentParser) -> None:
@@ -260,28 +191,10 @@ def _add_fit(fit: argparse.ArgumentParser) -> None:
     fit.set_defaults(run=_fit)
 
 
-def _complain(text: str) -> None:
-    print(f"hoggin: {text}", file=sys.stderr)
-
-
-def _checked(path: Path) -> Checked | None:
-    """Check a file and print its diagnostics; None where it can't be read."""
-    from hoggin.check.checker import UnreadableError, check_file
-    from hoggin.diagnostics.render import render_all
-
-    try:
-        checked = check_file(path)
-    except UnreadableError as fault:
-        _complain(f"`{path}`: {fault}")
-        return None
-    print(render_all(checked.diagnostics), end="", file=sys.stderr)
-    return checked
-
-
 def _check(options: argparse.Namespace) -> int:
     worst = OK
     for path in options.files:
-        checked = _checked(path)
+        checked = checked_file(path)
         if checked is None:
             worst = max(worst, USAGE)
         elif checked.has_errors:
@@ -299,34 +212,18 @@ def _summary(checked: Checked) -> str:
     return f"{plant.title}: {machines} machines, {products} products, no errors"
 
 
-def _results(path: Path) -> Results | int:
-    """Check, balance and rate a plant; an exit code where that fails (it has been told why)."""
-    checked = _checked(path)
-    if checked is None:
-        return USAGE
-    if checked.has_errors:
-        return SOURCE_ERRORS
-    if checked.plant is None:
-        _complain(f"`{path}` is a library: it holds no plant to balance")
-        return USAGE
-    from hoggin.commands.balancing import balanced
-
-    results = balanced(checked)
-    return UNBALANCED if results is None else results
-
-
 def _balance(options: argparse.Namespace) -> int:
-    results = _results(options.file)
+    results = results_of(options.file)
     if isinstance(results, int):
         return results
     from hoggin.commands.showing import show
 
     print(show(results, options.show), end="")
-    return _verdict(results)
+    return verdict_code(results)
 
 
 def _issue(options: argparse.Namespace) -> int:
-    results = _results(options.file)
+    results = results_of(options.file)
     if isinstance(results, int):
         return results
     from hoggin.commands.showing import verdicts
@@ -336,15 +233,15 @@ def _issue(options: argparse.Namespace) -> int:
     try:
         contents = documents(results)
     except EmitError as fault:
-        _complain(str(fault))
+        complain(str(fault))
         return USAGE
     print(verdicts(results), end="")
     folder = options.into or Path("out") / options.file.stem
-    return _write(contents, folder) or _verdict(results)
+    return write_files(contents, folder) or verdict_code(results)
 
 
 def _package(options: argparse.Namespace) -> int:
-    results = _results(options.file)
+    results = results_of(options.file)
     if isinstance(results, int):
         return results
     from hoggin.commands.packaging import folder, packaged
@@ -355,17 +252,13 @@ def _package(options: argparse.Namespace) -> int:
     try:
         contents = packaged(results, options)
     except EmitError as fault:
-        _complain(str(fault))
+        complain(str(fault))
         return USAGE
-    return _write(contents, folder(options)) or _verdict(results)
-
-
-def _verdict(results: Results) -> int:
-    return OK if all(requirement.met for requirement in results.requirements) else UNMET
+    return write_files(contents, folder(options)) or verdict_code(results)
 
 
 def _mix(options: argparse.Namespace) -> int:
-    results = _results(options.file)
+    results = results_of(options.file)
     if isinstance(results, int):
         return results
     from hoggin.check.bands import find_band, library_bands
@@ -375,140 +268,15 @@ def _mix(options: argparse.Namespace) -> int:
     band = find_band(options.band, options.file)
     if band is None:
         near = did_you_mean(options.band, library_bands())
-        _complain(f"there is no grading band `{options.band}`. {near}".strip())
+        complain(f"there is no grading band `{options.band}`. {near}".strip())
         return USAGE
     try:
         text, inside = mixed(results, band, options.products)
     except MixError as fault:
-        _complain(str(fault).strip())
+        complain(str(fault).strip())
         return USAGE
     print(text, end="")
     return OK if inside else UNMET
-
-
-def _compare(options: argparse.Namespace) -> int:
-    from hoggin.commands.comparing import (
-        NothingToCompareError,
-        SourceFaultError,
-        comparisons,
-        drawing,
-        printed,
-        unpaired,
-    )
-    from hoggin.emit.errors import EmitError
-    from hoggin.world import UnreadableError
-
-    try:
-        compared = list(comparisons(options.before, options.after, options.least))
-        contents = drawing(compared, options.drawing) if options.drawing else {}
-        alone = unpaired(options.before, options.after)
-    except SourceFaultError:
-        return SOURCE_ERRORS
-    except (UnreadableError, NothingToCompareError, EmitError) as fault:
-        _complain(str(fault))
-        return USAGE
-    found = [one.comparison for one in compared]
-    print(printed(found, options.form), end="")
-    for sentence in alone:
-        _complain(sentence)
-    if contents and _write(contents, options.drawing.parent):
-        return USAGE
-    if any(one.before.unsettled or one.after.unsettled for one in found):
-        return UNBALANCED
-    differs = bool(alone) or not all(comparison.same for comparison in found)
-    return DIFFERENT if options.expect_same and differs else OK
-
-
-def _format(options: argparse.Namespace) -> int:
-    from hoggin.commands.formatting import format_files, format_input
-
-    if options.files == [Path("-")]:
-        return format_input(only_check=options.check)
-    return format_files(options.files, only_check=options.check)
-
-
-def _facts(options: argparse.Namespace) -> int:
-    from hoggin.commands.gitting import facts
-    from hoggin.world import UnreadableError
-
-    try:
-        print(facts(options.file), end="")
-    except UnreadableError as fault:
-        _complain(f"`{options.file}`: {fault}")
-        return USAGE
-    return OK
-
-
-def _git_compare(options: argparse.Namespace) -> int:
-    """Always 0: git takes anything else for a failure and stops."""
-    from hoggin.commands.gitting import git_compare
-
-    print(git_compare(options.arguments), end="")
-    return OK
-
-
-def _regress(options: argparse.Namespace) -> int:
-    from hoggin.commands.regressing import RegressError, RegressOptions, regress
-    from hoggin.emit.errors import EmitError
-    from hoggin.regress.outcome import State
-    from hoggin.regress.settings import SettingsError
-    from hoggin.world import UnreadableError
-
-    wanted = RegressOptions(
-        paths=tuple(options.paths),
-        accept=options.accept,
-        junit=options.junit,
-        sarif=options.sarif,
-        jobs=options.jobs,
-        use_cache=not options.no_cache,
-    )
-    try:
-        outcomes, strays = regress(wanted)
-    except SettingsError as fault:
-        for sentence in fault.faults:
-            _complain(sentence)
-        return USAGE
-    except (UnreadableError, EmitError, RegressError) as fault:
-        _complain(str(fault))
-        return USAGE
-    codes = {
-        State.UNREADABLE: USAGE,
-        State.ERRORS: SOURCE_ERRORS,
-        State.UNBALANCED: UNBALANCED,
-        State.UNMET: UNMET,
-        State.DRIFTED: DIFFERENT,
-        State.UNRECORDED: DIFFERENT,
-    }
-    found = {state for outcome in outcomes for state in outcome.states}
-    gravest = next((code for state, code in codes.items() if state in found), OK)
-    return gravest or (DIFFERENT if strays else OK)
-
-
-def _why(options: argparse.Namespace) -> int:
-    from hoggin.attribute import CannotAttribute
-    from hoggin.commands.attributing import (
-        Question,
-        SourceFaultError,
-        UnbalancedError,
-        answered,
-        printed,
-    )
-    from hoggin.world import UnreadableError
-
-    question = Question(
-        options.before, options.after, options.result, options.samples, options.seed
-    )
-    try:
-        found = answered(question)
-    except SourceFaultError:
-        return SOURCE_ERRORS
-    except UnbalancedError:
-        return UNBALANCED
-    except (UnreadableError, CannotAttribute) as fault:
-        _complain(str(fault))
-        return USAGE
-    print(printed(found, options.form), end="")
-    return OK
 
 
 def _fit(options: argparse.Namespace) -> int:
@@ -528,7 +296,7 @@ def _fit(options: argparse.Namespace) -> int:
     try:
         written = fit(wanted)
     except FitError as fault:
-        _complain(str(fault).strip())
+        complain(str(fault).strip())
         return USAGE
     if written is None:
         return SOURCE_ERRORS
@@ -547,7 +315,7 @@ def _explain(options: argparse.Namespace) -> int:
         return OK
     found = CODES.get(options.code.upper())
     if found is None:
-        _complain(f"there is no code `{options.code}`. {did_you_mean(options.code.upper(), CODES)}")
+        complain(f"there is no code `{options.code}`. {did_you_mean(options.code.upper(), CODES)}")
         return USAGE
     print(found.page(), end="")
     return OK
@@ -558,7 +326,7 @@ def _classes(options: argparse.Namespace) -> int:
 
     text = classes(options.name or "")
     if not text:
-        _complain(f"no machine class has `{options.name}` in its name")
+        complain(f"no machine class has `{options.name}` in its name")
         return USAGE
     print(text, end="")
     return OK
@@ -567,22 +335,7 @@ def _classes(options: argparse.Namespace) -> int:
 def _reference(options: argparse.Namespace) -> int:
     from hoggin.commands.reference import pages
 
-    return _write({name: text.encode() for name, text in pages().items()}, options.folder)
-
-
-def _write(contents: Mapping[str, bytes], folder: Path) -> int:
-    """Write files and name them; all of them or none."""
-    from hoggin.emit.documents import write
-    from hoggin.emit.errors import EmitError
-
-    try:
-        written = write(contents, folder)
-    except EmitError as fault:
-        _complain(str(fault))
-        return USAGE
-    for path in written:
-        print(path)
-    return OK
+    return write_files({name: text.encode() for name, text in pages().items()}, options.folder)
 
 
 def _schema(_options: argparse.Namespace) -> int:

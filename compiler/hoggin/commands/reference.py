@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from hoggin.commands.listing import classes
+from hoggin.commands.reference_language import language_page
 from hoggin.diagnostics.codes import CODES
 from hoggin.models import catalog
 
@@ -15,6 +16,7 @@ def pages() -> dict[str, str]:
         "classes.md": f"{_NOTE}# Machine classes of the library\n\n```\n{classes('')}```\n",
         "diagnostics.md": _diagnostics(),
         "models.md": _models(),
+        "reference.md": language_page(_NOTE),
     }
 
 

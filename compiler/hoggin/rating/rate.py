@@ -6,7 +6,7 @@ from math import ceil, log10
 
 from hoggin import __version__
 from hoggin.balance.result import Balance
-from hoggin.check.plant import Expression, Feed, Limit, Meets, Place, Plant, Product, Reading
+from hoggin.check.plant import Expression, Feed, Meets, Plant, Product, Reading
 from hoggin.models import grading
 from hoggin.rating.breakage import assumptions
 from hoggin.rating.dust import dust_sources
@@ -15,24 +15,21 @@ from hoggin.rating.flows import Flow, Flows
 from hoggin.rating.machines import rate_machine
 from hoggin.rating.requirements import band_verdict, evaluate, readings, verdict
 from hoggin.rating.results import (
-    Check,
     Closure,
     FeedResult,
     LoopResult,
     MachineResult,
     ProductResult,
     Provenance,
-    RequirementResult,
     Results,
     StreamResult,
-    Warning,
     WaterResult,
 )
 from hoggin.rating.shape import Shapes
+from hoggin.rating.warnings import warnings
 
 _DUST_POWER = -12
 _DUST = 10.0**_DUST_POWER
-HIGH_RECIRCULATING_LOAD = 3.0  # over fresh feed; common practice, no source
 
 CAUTIONS = (
     "Results are predictions for design, not guarantees; local codes, the makers' instructions "
@@ -55,25 +52,6 @@ ASSUMPTIONS = (
     "Feed opening is judged at 98 % passing against 85 % of the opening, bed depth at the "
     "discharge against 4 apertures, unless the class says otherwise (common practice, no source).",
 )
-_CODE_HELP = {
-    "W0501": "open the setting, feed less or choose a larger machine",
-    "W0502": "add a stage or open the setting",
-    "W0503": "choose a larger machine or a coarser chamber, or scalp the feed",
-    "W0504": "open the setting, feed less, or fit a larger motor within the class's limits",
-    "W0505": "put a magnet or metal detector before the machine",
-    "W0506": "feed the chamber full, close the setting, or choose a smaller machine",
-    "W0507": "take a larger screen or share the feed between two",
-    "W0508": "take a wider screen, or relieve the deck",
-    "W0519": "lengthen the conveyor, or fit a belt made for steep runs",
-    "W0518": "take a wider belt, or break or scalp the rock before it",
-    "W0517": "make the pile higher or the bin larger, or state less live storage",
-    "W0509": "take the separation with doubt; another aperture may suit better",
-    "W0512": "say `feeding choke`, or feed less",
-    "W0513": "detect and remove tramp metal before the machine, or keep to that setting",
-    "W0514": "take larger rolls, open the gap, or feed finer",
-    "W0516": "scalp the fines before it, dry or drain the feed, or open the setting",
-    "W0523": "spray the deck, dry the feed, or fit media made to keep open",
-}
 
 
 def rate(
@@ -109,7 +87,7 @@ def rate(
         products=shapes.of_products(products),
         loops=loops,
         requirements=requirements,
-        warnings=(*_warnings(plant, machines, loops, requirements), *shapes.warnings),
+        warnings=(*warnings(plant, machines, loops, requirements), *shapes.warnings),
         closure=_closure(float(balance.closure[case]), balance.iterations),
         feed_t_h=feed_rate,
         power_kw=power,
@@ -357,59 +335,3 @@ class _Readings:
         if tag in feeds:
             return self._flows.plant.materials[feeds[tag].material].moisture
         return self._flows.moisture_into(tag)
-
-
-def _warnings(
-    plant: Plant,
-    machines: tuple[MachineResult, ...],
-    loops: tuple[LoopResult, ...],
-    requirements: tuple[RequirementResult, ...],
-) -> tuple[Warning, ...]:
-    found: list[Warning] = []
-    for machine, result in zip(plant.machines, machines, strict=True):
-        for check in result.checks:
-            _warn(found, f"`{machine.tag}`: {check.text}", check, machine.place)
-        for deck, deck_result in zip(machine.decks, result.decks, strict=True):
-            for check in deck_result.checks:
-                _warn(found, f"`{machine.tag}.{deck.name}`: {check.text}", check, deck.place)
-    places = {machine.tag: machine.place for machine in plant.machines}
-    for loop in loops:
-        if loop.recirculating_load > HIGH_RECIRCULATING_LOAD:
-            _add(
-                found,
-                "W0510",
-                f"recirculating load {100 * loop.recirculating_load:.0f} % in the loop of "
-                + ", ".join(f"`{tag}`" for tag in loop.machines),
-                "open the screen or close the setting",
-                places[loop.machines[0]],
-            )
-    for requirement, verdict_ in zip(plant.requirements, requirements, strict=True):
-        if not verdict_.met:
-            what = _what_is_missed(requirement)
-            _add(
-                found,
-                "W0511",
-                f"not met: {verdict_.text}: {verdict_.value_text}, margin {verdict_.margin_text}",
-                what,
-                requirement.place,
-            )
-    return tuple(found)
-
-
-def _what_is_missed(requirement: Limit | Meets) -> str:
-    if isinstance(requirement, Meets):
-        return "the grading plot shows where the curve leaves the band"
-    return ""
-
-
-def _warn(found: list[Warning], text: str, check: Check, place: Place) -> None:
-    if check.code is not None:
-        _add(found, check.code, text, _CODE_HELP[check.code], place)
-
-
-def _add(found: list[Warning], code: str, text: str, help: str, place: Place) -> None:
-    found.append(
-        Warning(
-            code=code, text=text, help=help, file=place.file, line=place.line, column=place.column
-        )
-    )

@@ -110,6 +110,18 @@ class Builder:
     def rule(self, children: list[Any]) -> tree.Rule:
         return tree.Rule(self._here(), children[0], self._text(children[1]))
 
+    def aim(self, children: list[Any]) -> tree.Aim:
+        direction, expression, word, weight = children
+        number = None if weight is None else float(weight.text)
+        found = self._ident_or_none(word)
+        return tree.Aim(self._here(), self._ident(direction), expression, found, number)
+
+    def choose(self, children: list[Any]) -> tree.Choose:
+        return tree.Choose(self._here(), self._ident(children[0]), children[1])
+
+    def option(self, children: list[Any]) -> tree.Option:
+        return tree.Option(self._here(), self._ident(children[0]), children[1])
+
     def unit_type(self, children: list[Any]) -> tree.UnitType:
         return tree.UnitType(self._here(), "".join(token.text for token in _present(children)))
 

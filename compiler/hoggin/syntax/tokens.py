@@ -16,7 +16,7 @@ _IGNORED = ("BLANK", "COMMENT")
 # Words that open a line, and where such a word may stand second; elsewhere they are names.
 _FIRST_WORDS = frozenset(
     {"USE", "LET", "REQUIRE", "RULE", "CLASS", "TEMPLATE", "SETTING", "PLANT", "SERIES", "MODEL"}
-    | {"DECK", "KIND", "DEFINITION", "PRODUCT", "DIRECTION"}
+    | {"DECK", "KIND", "DEFINITION", "PRODUCT", "DIRECTION", "AIM", "CHOOSE", "OPTION"}
 )
 _SECOND_WORDS = frozenset({("CLASS", "KIND"), ("ARROW", "PRODUCT")})
 

@@ -293,6 +293,30 @@ class Fact(Node):
     source: Text | None
 
 
+@_node
+class Aim(Node):
+    """`aim most chips.rate`, `aim least plant.power weight 2`; `word` stands before the weight."""
+
+    direction: Ident
+    expression: Expression
+    word: Ident | None
+    weight: float | None
+
+
+@_node
+class Option(Node):
+    name: Ident
+    body: tuple[Statement, ...]
+
+
+@_node
+class Choose(Node):
+    """`choose tertiary_type { option cone { ... } option roll { ... } }`."""
+
+    name: Ident
+    body: tuple[Statement, ...]
+
+
 Statement = (
     Use
     | Let
@@ -310,6 +334,9 @@ Statement = (
     | Port
     | Route
     | Fact
+    | Aim
+    | Choose
+    | Option
 )
 
 

@@ -1,0 +1,71 @@
+"""Gradings with a name: what a file's `grading NAME { ... }` says, and the feed that calls it."""
+
+from __future__ import annotations
+
+from hoggin.check.evaluate import evaluate
+from hoggin.check.gradings import grading
+from hoggin.check.loader import misplaced
+from hoggin.check.scope import GradingEntity, Scope, Session, once, resolve
+from hoggin.check.values import String
+from hoggin.diagnostics.diagnostic import did_you_mean
+from hoggin.diagnostics.source import Span
+from hoggin.syntax import tree
+
+Points = tuple[tuple[float, float], ...]
+
+_TEXTS = ("about", "source")
+_HOW = "add `passing { 63 mm: 100 %  31.5 mm: 55 %  4 mm: 8 % }`"
+
+
+def grading_called(path: tree.Path, scope: Scope, session: Session) -> Points | None:
+    """The points of the grading that goes by this name; None after a reported fault."""
+    entity = resolve(path, scope, session)
+    if isinstance(entity, GradingEntity):
+        return named_grading(entity, session)
+    if entity is not None:
+        session.diagnostics.report(
+            "E0401",
+            path.span,
+            f"`{path.dotted}` is no grading",
+            "declare it as `grading NAME { passing { 63 mm: 100 % ... } }` at the top of a file",
+        )
+    return None
+
+
+def named_grading(entity: GradingEntity, session: Session) -> Points | None:
+    """Its points as (size mm, fraction passing), coarse to fine, starting at 100 %.
+
+    None after a reported fault.
+    """
+    points: Points | None = None
+    first: dict[str, Span] = {}
+    for statement in entity.node.body or ():
+        if not isinstance(statement, tree.Fact):
+            misplaced(statement, "in a grading", session)
+            continue
+        name, value = statement.name.text, statement.value
+        once(first, statement.name, session)
+        if name == "passing":
+            points = grading(statement, entity.scope, session)
+        elif name in _TEXTS and value is not None:
+            _check_text(name, value, entity.scope, session)
+        else:
+            session.diagnostics.report(
+                "E0403",
+                statement.name.span,
+                f"a grading has no `{name}`",
+                did_you_mean(name, [*_TEXTS, "passing"]),
+            )
+    if "passing" not in first:
+        session.diagnostics.report(
+            "E0601",
+            entity.node.name.span,
+            f"grading `{entity.node.name.text}` says nothing of what passes",
+            _HOW,
+        )
+    return points
+
+
+def _check_text(name: str, value: tree.Expression, scope: Scope, session: Session) -> None:
+    if not isinstance(evaluate(value, scope, session), String):
+        session.diagnostics.report("E0401", value.span, f'`{name}` is a text in "quotes"')

@@ -1,0 +1,277 @@
+"""How a plant is run: shifts, hours of loading, availability, planned stops, campaigns."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from hoggin.check.evaluate import quantity
+from hoggin.check.network import Network, Node
+from hoggin.check.plant import MachineOperation, Plant, Shift
+from hoggin.check.plant_facts import plant_fact, plant_quantity
+from hoggin.check.scope import Scope, Session, once
+from hoggin.check.units import NUMBER, TIME, Dimension
+from hoggin.diagnostics.diagnostic import Note
+from hoggin.diagnostics.source import Span
+from hoggin.syntax import tree
+
+DAY_H = 24.0
+_ALL_KINDS = ("availability", "repair", "pace", "maintenance")
+_OF_SPLITTERS = ("campaign", "changeover")
+LISTED = ("maintenance",)  # facts that are a list in braces
+# Dimension, least and greatest value in the trade's unit, and the bounds in words; common practice,
+# no source.
+_FACTS: dict[str, tuple[Dimension, float, float, str]] = {
+    "availability": (NUMBER, 0.01, 1.0, "a machine is available for 1 % to 100 % of the shift"),
+    "repair": (TIME, 0.01, 2000.0, "a repair takes 0.01 h to 2000 h"),
+    "pace": (NUMBER, 0.05, 10.0, "a pace lies between 5 % and 1000 % of the balance's rates"),
+    "campaign": (TIME, 0.1, 10_000.0, "a round of campaigns takes 0.1 h to 10000 h"),
+    "changeover": (TIME, 0.0, 1000.0, "a changeover takes 0 h to 1000 h"),
+}
+_PASSES = ("conveyor", "blend", "splitter")  # what a campaign may change the feed of
+_STORES = ("bin", "stockpile")
+
+
+@dataclass
+class _Stated:
+    """A machine's lines about its operation, by name, and their numbers."""
+
+    facts: dict[str, tree.Fact]
+    numbers: dict[str, float] = field(default_factory=dict)
+
+
+def machine_operation(
+    node: tree.Declaration, facts: dict[str, tree.Fact], scope: Scope, session: Session
+) -> MachineOperation | None:
+    """What a machine states of its operation, taken out of its facts; None where it states
+    nothing."""
+    names = _ALL_KINDS + (_OF_SPLITTERS if node.kind.text == "splitter" else ())
+    stated = _Stated({name: facts.pop(name) for name in names if name in facts})
+    if not stated.facts:
+        return None
+    for name, fact in stated.facts.items():
+        if name not in LISTED and fact.value is not None:
+            found = _number(name, fact.value, scope, session)
+            if found is not None:
+                stated.numbers[name] = found
+    _ask_for_partners(stated, session)
+    stops = stated.facts.get("maintenance")
+    return MachineOperation(
+        availability=stated.numbers.get("availability", 1.0),
+        repair_h=stated.numbers.get("repair"),
+        pace=stated.numbers.get("pace"),
+        stops_h=_stops(stops, scope, session) if stops is not None else (),
+        campaign_h=stated.numbers.get("campaign"),
+        changeover_h=stated.numbers.get("changeover", 0.0),
+    )
+
+
+def _number(name: str, value: tree.Expression, scope: Scope, session: Session) -> float | None:
+    dimension, low, high, bounds = _FACTS[name]
+    found = quantity(value, dimension, f"`{name}`", scope, session)
+    if found is None or not found.known:
+        return None
+    number = found.in_trade_unit()
+    if low <= number <= high:
+        return float(number)
+    text = f"`{name}` {found.shown()} is out of bounds"
+    session.diagnostics.report("E0306", value.span, text, bounds)
+    return None
+
+
+def _ask_for_partners(stated: _Stated, session: Session) -> None:
+    """An availability needs the length of a repair, and a changeover its campaign."""
+    always = stated.numbers.get("availability") == 1
+    asked = {
+        "availability": ("repair", "add the mean time of a repair: `repair 2 h`"),
+        "repair": ("availability", "add how much of the shift it can run: `availability 92 %`"),
+        "changeover": ("campaign", "add how long a round of all outlets takes: `campaign 40 h`"),
+    }
+    for name, (partner, help_text) in asked.items():
+        fact = stated.facts.get(name)
+        if fact is None or partner in stated.facts or (name == "availability" and always):
+            continue
+        session.diagnostics.report(
+            "E0402", fact.span, f"`{name}` says nothing without `{partner}`", help_text
+        )
+
+
+def _stops(fact: tree.Fact, scope: Scope, session: Session) -> tuple[tuple[float, float], ...]:
+    """Planned stops as (every h, lasting h) of shift time, the most frequent first."""
+    found: list[tuple[float, float]] = []
+    for entry in fact.entries or ():
+        if entry.value is None or entry.upper is not None:
+            continue
+        every = quantity(entry.key, TIME, "the hours between two stops", scope, session)
+        lasts = quantity(entry.value, TIME, "the hours of a stop", scope, session)
+        if every is None or lasts is None or not (every.known and lasts.known):
+            return ()
+        if not 0 < lasts.si < every.si:
+            session.diagnostics.report(
+                "E0306",
+                entry.span,
+                f"a stop of {lasts.shown()} each {every.shown()} can't be",
+                "a stop is longer than nothing and shorter than the time from one to the next",
+            )
+            return ()
+        found.append((float(every.in_trade_unit()), float(lasts.in_trade_unit())))
+    if len(found) != len(fact.entries or ()) or not found:
+        session.diagnostics.report(
+            "E0403",
+            fact.span,
+            "`maintenance` lists how often the machine stands, and for how long",
+            "write `maintenance { 168 h: 8 h }`: each 168 h of shift time it stands for 8 h",
+        )
+    return tuple(sorted(found))
+
+
+def hours_of_day(
+    fact: tree.Fact, scope: Scope, session: Session
+) -> tuple[tuple[str, float, float], ...]:
+    """Named stretches of the day as (name, start h, end h), in their order; one that runs past
+    midnight ends after 24 h. Empty after a reported fault."""
+    word = fact.name.text
+    found: list[tuple[str, float, float, Span]] = []
+    for entry in fact.entries or ():
+        if not isinstance(entry.key, tree.Path) or entry.value is None or entry.upper is None:
+            found.clear()
+            break
+        start = quantity(entry.value, TIME, "the hour of the day", scope, session)
+        end = quantity(entry.upper, TIME, "the hour of the day", scope, session)
+        if start is None or end is None or not (start.known and end.known):
+            return ()
+        first, last = float(start.in_trade_unit()), float(end.in_trade_unit())
+        if not (0 <= first <= DAY_H and 0 <= last <= DAY_H) or first == last:
+            session.diagnostics.report(
+                "E0306",
+                entry.span,
+                f"from {start.shown()} to {end.shown()} is no stretch of a day",
+                "hours of the day run from 0 h to 24 h; `22 h to 6 h` runs past midnight",
+            )
+            return ()
+        found.append((entry.key.dotted, first, last if last > first else last + DAY_H, entry.span))
+    if not found:
+        session.diagnostics.report(
+            "E0403",
+            fact.span,
+            f"`{word}` lists hours of the day, each stretch by a name of yours",
+            f"write `{word} {{ early: 6 h to 14 h  late: 14 h to 22 h }}`",
+        )
+        return ()
+    found.sort(key=lambda one: one[1])
+    return () if _overlap(found, session) else tuple(one[:3] for one in found)
+
+
+def loading_hours(
+    body: tuple[tree.Statement, ...], scope: Scope, session: Session
+) -> tuple[tuple[tuple[float, float], ...], list[tree.Statement]]:
+    """A feed's hours of loading, () for all, and its other lines."""
+    stated: list[tree.Fact] = []
+    others: list[tree.Statement] = []
+    first: dict[str, Span] = {}
+    for statement in body:
+        if not isinstance(statement, tree.Fact) or statement.name.text != "loading":
+            others.append(statement)
+        elif once(first, statement.name, session):
+            stated.append(statement)
+    found = hours_of_day(stated[0], scope, session) if stated else ()
+    return tuple((start, end) for _, start, end in found), others
+
+
+def _overlap(found: list[tuple[str, float, float, Span]], session: Session) -> bool:
+    following = [*found[1:], (found[0][0], found[0][1] + DAY_H, 0.0, found[0][3])]
+    for one, after in zip(found, following, strict=True):
+        if one[2] > after[1] + 1e-9:
+            session.diagnostics.report(
+                "E0306",
+                after[3],
+                "these hours overlap with others",
+                "each hour of the day is named once",
+                [Note(one[3], "the others")],
+            )
+            return True
+    return False
+
+
+def shifts(node: tree.PlantDefinition, scope: Scope, session: Session) -> tuple[Shift, ...]:
+    """The hours of the day the plant is run; none where it does not say."""
+    fact = plant_fact(node, "shifts")
+    if fact is None:
+        return ()
+    found = hours_of_day(fact, scope, session)
+    return tuple(Shift(name=name, start_h=start, end_h=end) for name, start, end in found)
+
+
+def days_per_week(node: tree.PlantDefinition, scope: Scope, session: Session) -> int | None:
+    """Days of a week the plant is run, from its first; None where it does not say."""
+    stated = plant_quantity(node, "days_per_week", NUMBER, "as 5", scope, session)
+    if stated is None:
+        return None
+    found, value = stated
+    days = float(found.si)
+    if days in range(1, 8):
+        return int(days)
+    session.diagnostics.report("E0306", value.span, "a plant is run on 1 to 7 days of a week")
+    return None
+
+
+def check_operation(node: tree.PlantDefinition, plant: Plant, session: Session) -> None:
+    """Report feeds that are delivered only while the plant stands (W0526)."""
+    fact = plant_fact(node, "shifts")
+    if fact is None or not plant.shifts:
+        return
+    run = [(shift.start_h, shift.end_h) for shift in plant.shifts]
+    for feed in plant.feeds:
+        if feed.loading_h and not shared_hours(feed.loading_h, run):
+            session.diagnostics.report(
+                "W0526",
+                fact.span,
+                f"feed `{feed.tag}` is loaded at hours when the plant stands: nothing comes in",
+                "let the hours of loading and the shifts meet",
+            )
+
+
+def shared_hours(one: tuple[tuple[float, float], ...], other: list[tuple[float, float]]) -> float:
+    """Hours of a day in both lists of stretches, either of which may run past midnight."""
+    total = 0.0
+    for start, end in one:
+        for first, last in other:
+            for shift in (-DAY_H, 0.0, DAY_H):
+                total += max(0.0, min(end, last + shift) - max(start, first + shift))
+    return total
+
+
+def check_campaigns(network: Network, session: Session) -> None:
+    """Report splitters whose campaigns would change what machines are fed (E0704): the balance
+    holds for their shares as they are on the average."""
+    onward: dict[str, list[Node]] = {}
+    for link in network.links:
+        onward.setdefault(link.source.tag, []).append(link.target)
+    for node in network.nodes.values():
+        machine = node.machine
+        if machine is None or machine.operation is None or machine.operation.campaign_h is None:
+            continue
+        met = _first_machine(node, onward)
+        if met is not None:
+            session.diagnostics.report(
+                "E0704",
+                node.span,
+                f"campaigns of `{node.tag}` change what {met.word} `{met.tag}` is fed",
+                "put a bin or stockpile between them, or change over where products part",
+                [Note(met.span, "here")],
+            )
+
+
+def _first_machine(node: Node, onward: Mapping[str, list[Node]]) -> Node | None:
+    """The first machine behind a splitter that takes rock differently when its feed changes."""
+    seen: set[str] = set()
+    todo = list(onward.get(node.tag, ()))
+    while todo:
+        one = todo.pop(0)
+        if one.tag in seen or one.kind == "product" or one.word in _STORES:
+            continue
+        seen.add(one.tag)
+        if one.kind == "machine" and one.word not in _PASSES:
+            return one
+        todo += onward.get(one.tag, ())
+    return None

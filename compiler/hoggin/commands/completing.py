@@ -1,0 +1,83 @@
+"""`hoggin completion`: the words a shell offers at the Tab key, read from the commands themselves.
+
+The shell's script runs `hoggin` once more with `_ARGCOMPLETE` set, so that it never goes stale.
+"""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Iterable
+
+SHELLS = ("bash", "zsh", "fish")
+ASKED_BY = "_ARGCOMPLETE"  # set in the environment where a shell asks
+
+
+def add_completion(parser: argparse.ArgumentParser) -> None:
+    """The command's arguments."""
+    parser.add_argument("shell", choices=SHELLS, help="whose script to print")
+    parser.set_defaults(run=completion)
+
+
+def completion(options: argparse.Namespace) -> int:
+    """Print the script that a shell reads at its start."""
+    from argcomplete.shell_integration import shellcode
+
+    print(shellcode(["hoggin"], shell=options.shell).strip())
+    return 0
+
+
+def answer_shell(parser: argparse.ArgumentParser) -> None:
+    """Tell the shell which words fit where the cursor is, and end."""
+    import argcomplete
+
+    for action in _actions(parser):
+        _say_what_fits(action)
+    argcomplete.autocomplete(parser)
+
+
+def _actions(parser: argparse.ArgumentParser) -> Iterable[argparse.Action]:
+    """Every argument of the command line and of its commands."""
+    for action in parser._actions:
+        if isinstance(action, argparse._SubParsersAction):
+            for command in action.choices.values():
+                yield from _actions(command)
+        else:
+            yield action
+
+
+def _say_what_fits(action: argparse.Action) -> None:
+    from argcomplete.completers import DirectoriesCompleter, FilesCompleter
+
+    shown = action.metavar if isinstance(action.metavar, str) else ""
+    if shown in _NAMED:
+        action.completer = _NAMED[shown]  # type: ignore[attr-defined]
+    elif shown in ("FILE", "FILE.hog", "BEFORE", "AFTER"):
+        action.completer = FilesCompleter(("hog",))  # type: ignore[attr-defined]
+    elif shown == "DATA.csv":
+        action.completer = FilesCompleter(("csv",))  # type: ignore[attr-defined]
+    elif shown == "FOLDER":
+        action.completer = DirectoriesCompleter()  # type: ignore[attr-defined]
+
+
+def _codes(prefix: str, **_: object) -> list[str]:
+    from hoggin.diagnostics.codes import CODES
+
+    return [code for code in CODES if code.startswith(prefix.upper())]
+
+
+def _bands(**_: object) -> list[str]:
+    from hoggin.check.bands import library_bands
+
+    return list(library_bands())
+
+
+def _classes(**_: object) -> list[str]:
+    from hoggin.check.library import load_library
+    from hoggin.world import library_names
+
+    return [
+        f"{library}.{name}" for library in library_names() for name in load_library(library).classes
+    ]
+
+
+_NAMED = {"CODE": _codes, "BAND": _bands, "CLASS": _classes}

@@ -1,0 +1,169 @@
+"""`hoggin design`: settings found for a plant's aims, written as a revision."""
+
+from __future__ import annotations
+
+import argparse
+import os
+import sys
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from hoggin.commands.studying import OK, EndedError, at_least, spread_of, told, written
+
+if TYPE_CHECKING:
+    from hoggin.design.design import Found
+    from hoggin.design.document import Design
+
+_CONFLICT = 4
+_CLEAR = "\r\x1b[K"
+
+
+def add_design(parser: argparse.ArgumentParser) -> None:
+    """The command's arguments."""
+    parser.add_argument("file", type=Path, metavar="FILE.hog")
+    parser.add_argument(
+        "--into",
+        type=Path,
+        metavar="NEW.hog",
+        help="write the revision; of several aims, the front beside it as NEW_front.csv and .svg",
+    )
+    parser.add_argument("--overwrite", action="store_true", help="replace files that are there")
+    parser.add_argument(
+        "--point",
+        type=at_least(1),
+        metavar="N",
+        help="of several aims: the point of the front to write (default: as the weights have it)",
+    )
+    parser.add_argument(
+        "--starts",
+        type=at_least(8),
+        default=64,
+        metavar="N",
+        help="starts scattered over each alternative (default: 64)",
+    )
+    parser.add_argument(
+        "--seed", type=at_least(0), default=0, metavar="N", help="to scatter them by (default: 0)"
+    )
+    parser.add_argument(
+        "--jobs",
+        type=at_least(1),
+        metavar="N",
+        help="processes for batches that are large (default: one for each processor)",
+    )
+    parser.add_argument(
+        "--cluster", metavar="ADDRESS", help="a dask scheduler to work on: tcp://HOST:8786"
+    )
+    parser.add_argument(
+        "--as",
+        dest="form",
+        choices=("terminal", "markdown", "json"),
+        default="terminal",
+        help="how to print it (default: terminal)",
+    )
+    parser.set_defaults(run=design)
+
+
+def design(options: argparse.Namespace) -> int:
+    """Find it, print it, write it."""
+    try:
+        with told(options.file.parent):
+            return _design(options)
+    except EndedError as ended:
+        return ended.code
+
+
+def _design(options: argparse.Namespace) -> int:
+    from hoggin.design.design import DesignQuestion, designed
+    from hoggin.design.search import Effort
+    from hoggin.diagnostics.render import render_all
+    from hoggin.world import World
+
+    world = World(options.file)
+    source = world.open_main()
+    places = _places(options)
+    effort = Effort(starts=options.starts, seed=options.seed)
+    question = DesignQuestion(effort, options.point)
+    with _counted() as count:
+        found = designed(world, source, question, spread_of(options), count)
+    print(render_all(found.warnings), end="", file=sys.stderr)
+    print(_printed(found.design, options.form), end="")
+    if found.text is None:
+        return _CONFLICT
+    if options.into is not None:
+        contents = _contents(found, options.into)
+        _free_to_write([place for place in places if place.name in contents], options)
+        # Names of files stand apart from a document that a program may read.
+        out = sys.stdout
+        sys.stdout = sys.stderr if options.form == "json" else out
+        try:
+            written(contents, options.into.parent)
+        finally:
+            sys.stdout = out
+    return OK
+
+
+@contextmanager
+def _counted() -> Iterator[Callable[[int], None]]:
+    """Shows how many cases have been balanced while someone watches. How many there will be is not
+    known before a search has ended."""
+    watched = sys.stderr.isatty() and os.environ.get("TERM") != "dumb"
+    total = 0
+
+    def count(cases: int) -> None:
+        nonlocal total
+        total += cases
+        if watched:
+            print(f"{_CLEAR}{total:,} cases balanced", end="", file=sys.stderr, flush=True)
+
+    try:
+        yield count
+    finally:
+        if watched:
+            print(_CLEAR, end="", file=sys.stderr, flush=True)
+
+
+def _places(options: argparse.Namespace) -> list[Path]:
+    """Where files go. Raises EmitError, before the search, for what can't be written."""
+    from hoggin.emit.errors import EmitError
+
+    into: Path | None = options.into
+    if into is None:
+        return []
+    if into.suffix != ".hog":
+        raise EmitError(f"`{into}`: a plant's file name ends in `.hog`")
+    _free_to_write([into], options)
+    return [into, *(into.with_name(f"{into.stem}_front{end}") for end in (".csv", ".svg"))]
+
+
+def _free_to_write(places: list[Path], options: argparse.Namespace) -> None:
+    from hoggin.emit.errors import EmitError
+
+    there = [place for place in places if place.exists() or place.is_symlink()]
+    if there and not options.overwrite:
+        raise EmitError(f"`{there[0]}` is there already; --overwrite replaces it")
+
+
+def _printed(found: Design, form: str) -> str:
+    from hoggin.commands.showing import terminal_width
+    from hoggin.emit import text
+    from hoggin.emit.design import design_json, document
+
+    if form == "json":
+        return design_json(found)
+    told_ = document(found)
+    return text.markdown(told_) if form == "markdown" else text.terminal(told_, terminal_width())
+
+
+def _contents(found: Found, into: Path) -> dict[str, bytes]:
+    from hoggin.emit import text
+    from hoggin.emit.design import front_table
+    from hoggin.emit.front_plot import plot
+
+    assert found.text is not None
+    contents = {into.name: found.text}
+    if found.design.frontier:
+        contents[f"{into.stem}_front.csv"] = text.comma_separated(front_table(found.design))
+        contents[f"{into.stem}_front.svg"] = plot(found.design)
+    return {name: content.encode() for name, content in contents.items()}

@@ -1,0 +1,138 @@
+"""`hoggin operate`: a shift, a week or a year through the plant's bins and stockpiles."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from hoggin.check.plant import Plant
+    from hoggin.operate.document import Operation
+    from hoggin.rating.results import Results
+
+OK, SOURCE_ERRORS, USAGE, UNBALANCED = range(4)
+_FOLDER = "operation"
+_MOST_RUNS = 5000
+
+
+def add_operate(parser: argparse.ArgumentParser) -> None:
+    """The command's arguments."""
+    parser.add_argument("file", type=Path, metavar="FILE.hog")
+    parser.add_argument(
+        "--for",
+        dest="asked",
+        default="1 week",
+        metavar="TIME",
+        help="`8 h`, `2 shifts`, `1 day`, `1 week` or `1 year` (default: 1 week)",
+    )
+    parser.add_argument(
+        "--runs", type=_runs, default=200, metavar="N", help="how often (default: 200)"
+    )
+    parser.add_argument(
+        "--seed", type=_whole, default=0, metavar="N", help="to draw failures by (default: 0)"
+    )
+    parser.add_argument(
+        "--without-failures",
+        action="store_true",
+        help="one run; availabilities take each section's pace down instead",
+    )
+    parser.add_argument(
+        "--into",
+        type=Path,
+        metavar="FOLDER",
+        help=f"where its files go (default: out/NAME/{_FOLDER})",
+    )
+    parser.set_defaults(run=operate)
+
+
+def _whole(text: str) -> int:
+    if not text.isdecimal():
+        raise argparse.ArgumentTypeError(f"`{text}` is not a whole number of 0 or more")
+    return int(text)
+
+
+def _runs(text: str) -> int:
+    if not text.isdecimal() or not 1 <= int(text) <= _MOST_RUNS:
+        raise argparse.ArgumentTypeError(f"`{text}` is not a whole number from 1 to {_MOST_RUNS}")
+    return int(text)
+
+
+def operate(options: argparse.Namespace) -> int:
+    """Run the plant, print what came of it, write its files."""
+    from hoggin.check.checker import UnreadableError, check_file
+    from hoggin.commands.balancing import balanced
+    from hoggin.diagnostics.render import render_all
+    from hoggin.emit.errors import EmitError
+    from hoggin.operate.building import CannotOperateError
+    from hoggin.operate.calendar import SpanError
+    from hoggin.operate.simulate import TooManyEventsError
+
+    try:
+        checked = check_file(options.file)
+        print(render_all(checked.diagnostics), end="", file=sys.stderr)
+        if checked.has_errors:
+            return SOURCE_ERRORS
+        if checked.plant is None:
+            return _refused(f"`{options.file}` is a library: it holds no plant to run")
+        results = balanced(checked)
+        if results is None:
+            return UNBALANCED
+        _told(_operated(options, checked.plant, results), options)
+    except UnreadableError as fault:
+        return _refused(f"`{options.file}`: {fault}")
+    except (SpanError, CannotOperateError, TooManyEventsError, EmitError) as fault:
+        return _refused(str(fault))
+    return OK
+
+
+def _operated(options: argparse.Namespace, plant: Plant, results: Results) -> Operation:
+    from hoggin.operate.operate import Question, operated
+
+    question = Question(
+        asked=options.asked,
+        runs=options.runs,
+        seed=options.seed,
+        failures=not options.without_failures,
+    )
+    return operated(plant, results, question)
+
+
+def _told(found: Operation, options: argparse.Namespace) -> None:
+    from hoggin.commands.showing import terminal_width
+    from hoggin.emit import text
+    from hoggin.emit.documents import write
+    from hoggin.emit.operation import document
+
+    print(text.terminal(document(found), terminal_width()), end="")
+    folder = options.into or Path("out") / options.file.stem / _FOLDER
+    for path in write(_files(found), folder):
+        print(path)
+
+
+def _files(found: Operation) -> dict[str, bytes]:
+    from hoggin.emit import operation as told_of
+    from hoggin.emit import text
+    from hoggin.emit.operation_plot import plot
+
+    files = {
+        "operation.md": text.markdown(told_of.document(found)),
+        "operation.json": told_of.operation_json(found),
+        "operation.svg": plot(found),
+        "products.csv": text.comma_separated(told_of.products(found)),
+        "hours.csv": text.comma_separated(told_of.sections_hours(found)),
+        "lost.csv": text.comma_separated(told_of.lost(found)),
+    }
+    if found.stores:
+        files["stores.csv"] = text.comma_separated(told_of.stores(found))
+        files["levels.csv"] = text.comma_separated(told_of.levels(found))
+        files["shown_run.csv"] = text.comma_separated(told_of.shown_run(found))
+    if found.repairs:
+        files["repairs.csv"] = text.comma_separated(told_of.repairs(found))
+    return {name: content.encode() for name, content in files.items()}
+
+
+def _refused(text: str) -> int:
+    print(f"hoggin: {text}", file=sys.stderr)
+    return USAGE

@@ -1,0 +1,289 @@
+"""The language's reference page: its words, facts, results and units, read from the grammar and the
+checker's own tables."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator, Mapping
+from pathlib import Path
+
+from hoggin import syntax
+from hoggin.check import evaluate, free, machines, materials, operation
+from hoggin.check.checker import _READ_ELSEWHERE
+from hoggin.check.edition import EDITIONS
+from hoggin.check.facts import (
+    ALLOWED_MODELS,
+    CLASS_FACTS,
+    CLASS_TEXTS,
+    FACT_RANGES,
+    NEEDED_MODELS,
+    STORAGE_FACTS,
+    STORAGE_RANGES,
+)
+from hoggin.check.library import load_library
+from hoggin.check.measures import MEASURES
+from hoggin.check.quantities import QUANTITIES
+from hoggin.check.units import UNITS, Dimension, describe, trade_unit, units_of
+from hoggin.commands.listing import _line
+from hoggin.syntax import tree
+from hoggin.world import library_names
+
+_INTRODUCTION = """\
+Every word of the language in one place, made from the compiler's own grammar and tables, so that
+what stands here is what the compiler reads. To learn the language, begin with the
+[tutorial](tutorial.md); [language.md](language.md) is the language as prose, and
+[cookbook.md](cookbook.md) shows usual circuits.
+"""
+
+# What a keyword begins or joins. A keyword without a line here is still listed.
+KEYWORDS = {
+    "use": 'takes in a library: `use std.cones`, `use "ours.hog" as ours`',
+    "as": "gives a used library another name",
+    "let": "names a value: `let setting = 15 mm`",
+    "require": "what the plant must do: `require chips.rate >= 50 t/h`",
+    "aim": "what a study of free numbers seeks: see `hoggin design`",
+    "choose": "alternatives of a plant, one `option` of which stands at a time",
+    "option": "one alternative of a `choose`",
+    "rule": "what settings of a class must keep to",
+    "else": "the sentence said where a `rule` is broken",
+    "class": "defines a machine class",
+    "template": "defines a part of a plant, to be used by `section`",
+    "setting": "a setting of a class, with its range and default",
+    "from": "begins a range: `from 6 mm to 60 mm`",
+    "to": "ends a range",
+    "source": "where a number comes from",
+    "plant": "the plant itself; in `require`, its own results",
+    "series": "a named series of sieves",
+    "model": "the process model a class uses in one role",
+    "deck": "a deck of a screen",
+    "and": "both: joins limits of a `require` or conditions of a `rule`",
+    "or": "either: joins conditions of a `rule`",
+    "between": "within two limits: `require cone.load between 60 % and 90 %`",
+    "meets": "a product within a grading band: `require chips meets astm.c33_8`",
+    "by": "a value by a setting: `by chamber { coarse: 3, fine: 2 }`",
+    "feed": "rock that comes to the plant",
+    "crusher": "a crusher of a class",
+    "screen": "a screen of a class, with its decks",
+    "feeder": "a feeder of a class",
+    "classifier": "a wet classifier, with the outlets `coarse` and `fine`",
+    "splitter": "divides a stream by shares",
+    "blend": "a point where streams meet",
+    "bin": "storage in a bin",
+    "stockpile": "storage on the ground",
+    "conveyor": "a belt conveyor of a class",
+    "section": "a template put to use",
+    "material": "defines a rock; in a feed, names it",
+    "band": "defines a grading band",
+    "grading": "defines a grading by name; in a feed, states it",
+    "product": "what leaves the plant to be sold",
+    "in": "where a stream enters a template",
+    "out": "where a stream leaves a template or splitter",
+}
+_ABOUT_RESULTS = {
+    "rate": "what comes in, dry",
+    "share": "of the plant's feed",
+    "p80": "size that 80 % of the product passes",
+    "f80": "size that 80 % of its feed passes",
+    "p50": "size that half passes",
+    "moisture": "water over dry solids",
+    "passing": "share finer than a size: `passing(4 mm)`",
+    "retained": "share coarser than a size: `retained(16 mm)`",
+    "fineness_modulus": "sum of what the standard sieves retain, over 100",
+    "flakiness": "share of flaky pieces, EN 933-3",
+    "flat_elongated": "share of flat and elongated pieces, ASTM D4791",
+    "load": "of capacity",
+    "power": "drawn",
+    "power_use": "drawn over installed",
+    "reduction_ratio": "F80 over P80",
+    "recirculating_load": "what goes round over what comes in fresh",
+    "specific_energy": "drawn power over its own feed",
+    "liner_life": "hours until the liners are worn",
+    "liner_cost": "price of liner metal a tonne of its own feed",
+    "area_use": "area needed over area fitted",
+    "efficiency": "undersize that passes, of what is fed",
+    "bed_depth": "of rock at the discharge",
+    "cut_size": "half of this size passes",
+    "live": "what can be drawn without a machine on the pile",
+    "surge_time": "live tonnes over what runs through",
+    "energy": "of crushers and conveyors, a tonne of feed",
+}
+
+
+def language_page(note: str) -> str:
+    """The whole page, in Markdown."""
+    grammar = _grammar()
+    parts = [
+        f"{note}# Language reference\n",
+        _INTRODUCTION,
+        f"Language editions that this compiler reads: {', '.join(map(str, EDITIONS))}.\n",
+        *_keyword_part(grammar),
+        *_unit_part(),
+        *_function_part(),
+        *_fact_part(),
+        *_result_part(),
+        *_class_part(),
+        "## The grammar\n",
+        "As the compiler itself reads it. Which line may stand in which block is told by the "
+        "checker, in the [diagnostics](diagnostics.md).\n",
+        f"```\n{grammar.strip()}\n```\n",
+    ]
+    return "\n".join(parts)
+
+
+def keywords(grammar: str) -> list[str]:
+    """Every word that the grammar gives a meaning of its own, in the grammar's order."""
+    plain = "\n".join(line for line in grammar.splitlines() if not line.startswith("//"))
+    literal = re.findall(r'"([a-z]+)"', plain)
+    patterns = re.findall(r"^[A-Z]+\.2: /(.*)/", plain, re.MULTILINE)
+    grouped = [word for pattern in patterns for word in re.findall(r"[a-z]{2,}", pattern)]
+    return list(dict.fromkeys([*literal, *grouped]))
+
+
+def _grammar() -> str:
+    return (Path(syntax.__file__).parent / "grammar.lark").read_text(encoding="utf-8")
+
+
+def _keyword_part(grammar: str) -> Iterator[str]:
+    yield "## Keywords\n"
+    rows = ((f"`{word}`", KEYWORDS.get(word, "")) for word in keywords(grammar))
+    yield _table(("keyword", "what it does"), rows)
+
+
+def _unit_part() -> Iterator[str]:
+    yield "## Units\n"
+    yield "A quantity is written with its unit. Results are told in the unit that stands last.\n"
+    dimensions = dict.fromkeys(unit.dimension for unit in UNITS.values())
+    rows = (
+        (
+            describe(dimension),
+            " ".join(f"`{name}`" for name in units_of(dimension)),
+            _told_in(dimension),
+        )
+        for dimension in dimensions
+    )
+    yield _table(("kind", "units", "told in"), rows)
+    yield "A parameter that is a plain number has the type `number`.\n"
+
+
+def _told_in(dimension: Dimension) -> str:
+    found = trade_unit(dimension)
+    return "-" if found is None or found[0].name == "number" else f"`{found[0].name}`"
+
+
+def _function_part() -> Iterator[str]:
+    yield "## Functions\n"
+    of_results = ("passing", "retained")
+    yield (
+        f"Of values: {_listed(f'{name}(a, b)' for name in evaluate._FUNCTIONS)}. "
+        f"Of results: {_listed(f'{name}(SIZE)' for name in of_results)}.\n"
+    )
+    yield "Numbers that are left open or uncertain, for studies:\n"
+    yield _table(
+        ("function", "written as"),
+        ((f"`{name}`", _listed(forms)) for name, forms in free._FORMS.items()),
+    )
+
+
+def _fact_part() -> Iterator[str]:
+    yield "## Facts\n"
+    yield "### Of the plant\n"
+    yield f"{_listed(['revision', 'sieves', *_READ_ELSEWHERE])}.\n"
+    yield "### Of a feed\n"
+    yield f"{_listed(['material', 'rate', 'grading', 'tramp', 'loading', *MEASURES])}.\n"
+    yield "### Of a product\n"
+    yield "`title`.\n"
+    yield "### Of a material\n"
+    bounds = {
+        name: _span(*pair, materials._FACTS[name]) for name, pair in materials._BOUNDS.items()
+    }
+    yield _facts(materials._FACTS, bounds)
+    yield "### Of a deck\n"
+    yield f"Names: {_listed(machines._DECK_ORDER)}. Shapes: {_listed(machines._SHAPES)}.\n"
+    yield _facts(*_bounded(machines._DECK_FACTS))
+    for kind, facts in STORAGE_FACTS.items():
+        yield f"### Of a {kind}\n"
+        yield _facts(facts, {name: words for name, (_, _, words) in STORAGE_RANGES.items()})
+    yield "### Of a machine's operation\n"
+    splitters = _listed(operation._OF_SPLITTERS)
+    yield f"For `hoggin operate`, of any machine; {splitters} of a splitter.\n"
+    yield _facts(*_bounded(operation._FACTS))
+    yield f"{_listed(operation.LISTED)} is a list in braces.\n"
+    yield "### Of a machine class\n"
+    yield f"Texts of every class: {_listed(CLASS_TEXTS)}.\n"
+    for kind, facts in CLASS_FACTS.items():
+        yield f"#### {kind}\n"
+        needed = NEEDED_MODELS.get(kind, ())
+        allowed = [role for role in ALLOWED_MODELS.get(kind, ()) if role not in needed]
+        more = f"; may name {_listed(allowed)}" if allowed else ""
+        yield f"Models it must name: {_listed(needed)}{more}: see [models.md](models.md).\n"
+        yield _facts(
+            facts, {n: _span(*pair, facts[n]) for n, pair in FACT_RANGES.items() if n in facts}
+        )
+
+
+def _bounded(
+    table: Mapping[str, tuple[Dimension, float, float, str]],
+) -> tuple[dict[str, Dimension], dict[str, str]]:
+    return {n: row[0] for n, row in table.items()}, {n: row[3] for n, row in table.items()}
+
+
+def _facts(facts: Mapping[str, Dimension], bounds: Mapping[str, str]) -> str:
+    rows = (
+        (f"`{name}`", describe(dimension), _told_in(dimension), bounds.get(name, ""))
+        for name, dimension in facts.items()
+    )
+    return _table(("fact", "is", "told in", "bounds"), rows)
+
+
+def _span(low: float, high: float, dimension: Dimension) -> str:
+    found = trade_unit(dimension)
+    unit = "" if found is None or found[0].name == "number" else f" {found[0].name}"
+    return f"{low:g}{unit} to {high:g}{unit}"
+
+
+def _result_part() -> Iterator[str]:
+    yield "## Results, for `require`\n"
+    yield "Named as `secondary.load`, `sizing.top.area_use`, `plant.energy`.\n"
+    for kind, quantities in QUANTITIES.items():
+        yield f"### Of {_titled(kind)}\n"
+        rows = (
+            (f"`{name}`", describe(dimension), _told_in(dimension), _ABOUT_RESULTS.get(name, ""))
+            for name, dimension in quantities.items()
+        )
+        yield _table(("result", "is", "told in", "meaning"), rows)
+
+
+def _titled(kind: str) -> str:
+    return {"plant": "the plant", "machine": "any other machine"}.get(kind, f"a {kind}")
+
+
+def _class_part() -> Iterator[str]:
+    yield "## Classes of the library\n"
+    yield "With their settings; [classes.md](classes.md) says what each is.\n"
+    rows = (
+        _class_row(library.rpartition(".")[2], entity.node)
+        for library in library_names()
+        for entity in load_library(library).classes.values()
+    )
+    yield _table(("class", "given as", "settings"), rows)
+
+
+def _class_row(library: str, node: tree.ClassDefinition) -> tuple[str, ...]:
+    settings = (
+        f"`{_line(one.parameter)}`" for one in node.body if isinstance(one, tree.SettingDefinition)
+    )
+    return (
+        f"{node.kind.text} `{library}.{node.name.text}`",
+        "<br>".join(f"`{_line(parameter)}`" for parameter in node.parameters),
+        "<br>".join(settings),
+    )
+
+
+def _listed(names: Iterable[str]) -> str:
+    return ", ".join(f"`{name}`" for name in names)
+
+
+def _table(headings: tuple[str, ...], rows: Iterable[tuple[str, ...]]) -> str:
+    lines = [f"| {' | '.join(headings)} |", "|" + "---|" * len(headings)]
+    lines += [f"| {' | '.join(cell.replace('|', chr(92) + '|') for cell in row)} |" for row in rows]
+    return "\n".join(lines) + "\n"

@@ -1,0 +1,248 @@
+"""The commands for a design that is revised: compare, why, format, regress, and what git calls."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Callable
+from pathlib import Path
+
+from hoggin.commands.running import (
+    DIFFERENT,
+    OK,
+    SOURCE_ERRORS,
+    UNBALANCED,
+    UNMET,
+    USAGE,
+    complain,
+    write_files,
+)
+
+
+def add_revision_commands(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Add them to the command line, each with what it runs."""
+    _add_compare(commands.add_parser("compare", help="what differs between two revisions"))
+    _add_why(commands.add_parser("why", help="which edits changed a result, and by how much"))
+    _add_regress(commands.add_parser("regress", help="check plants against recorded results"))
+
+    layout = commands.add_parser("format", help="put files in their one layout")
+    layout.add_argument("files", nargs="+", type=Path, metavar="FILE", help="or a folder, or -")
+    layout.add_argument(
+        "--check", action="store_true", help="change nothing; exit with 5 where a file would be"
+    )
+    layout.set_defaults(run=_format)
+
+    facts = commands.add_parser("facts", help="every fact of a file in a fixed order, for git")
+    facts.add_argument("file", type=Path, metavar="FILE")
+    facts.set_defaults(run=_facts)
+
+    git_compare = commands.add_parser("git-compare", help="compare as git's external diff driver")
+    git_compare.add_argument("arguments", nargs="+", metavar="...", help="as git gives them")
+    git_compare.set_defaults(run=_git_compare)
+
+
+def _add_compare(compare: argparse.ArgumentParser) -> None:
+    side = "FILE.hog, a folder, a results.json, or REVISION:PATH in git"
+    compare.add_argument("before", metavar="BEFORE", help=side)
+    compare.add_argument("after", metavar="AFTER", help="the same")
+    compare.add_argument(
+        "--least",
+        type=float,
+        default=1.0,
+        metavar="PERCENT",
+        help="least weight of a result that is told (default: 1)",
+    )
+    compare.add_argument(
+        "--as",
+        dest="form",
+        choices=("terminal", "markdown", "json"),
+        default="terminal",
+        help="how to print it (default: terminal)",
+    )
+    compare.add_argument(
+        "--drawing",
+        type=Path,
+        metavar="FILE",
+        help="draw both plants in one flowsheet as .svg, .png or .dot",
+    )
+    compare.add_argument(
+        "--expect-same", action="store_true", help="exit with 5 where anything differs"
+    )
+    compare.set_defaults(run=_compare)
+
+
+def _add_regress(regress: argparse.ArgumentParser) -> None:
+    regress.add_argument("paths", nargs="+", type=Path, metavar="FOLDER", help="or a file")
+    regress.add_argument(
+        "--accept", action="store_true", help="record what drifted or is not recorded yet"
+    )
+    regress.add_argument("--junit", type=Path, metavar="FILE.xml", help="write JUnit XML as well")
+    regress.add_argument("--sarif", type=Path, metavar="FILE.sarif", help="write SARIF as well")
+    regress.add_argument(
+        "--jobs", type=_at_least_one, metavar="N", help="how many at once (default: processors)"
+    )
+    regress.add_argument("--no-cache", action="store_true", help="balance all; keep nothing")
+    regress.set_defaults(run=_regress)
+
+
+def _at_least_one(text: str) -> int:
+    if not text.isdecimal() or int(text) < 1:
+        raise argparse.ArgumentTypeError(f"`{text}` is not 1 or more")
+    return int(text)
+
+
+def _add_why(why: argparse.ArgumentParser) -> None:
+    why.add_argument("before", metavar="BEFORE", help="FILE.hog, or REVISION:FILE.hog in git")
+    why.add_argument("after", metavar="AFTER", help="the same")
+    why.add_argument("result", metavar="RESULT", help="as `require` has it: chips.rate")
+    why.add_argument(
+        "--samples",
+        type=_at_least(4),
+        metavar="N",
+        help="orders drawn of more than 10 edits (default: as many as make some 2,400 hybrids)",
+    )
+    why.add_argument(
+        "--seed", type=_at_least(0), default=0, metavar="N", help="to draw them by (default: 0)"
+    )
+    why.add_argument(
+        "--as",
+        dest="form",
+        choices=("terminal", "markdown", "json"),
+        default="terminal",
+        help="how to print it (default: terminal)",
+    )
+    why.set_defaults(run=_why)
+
+
+def _at_least(least: int) -> Callable[[str], int]:
+    def whole_number(text: str) -> int:
+        value = int(text)
+        if value < least:
+            raise argparse.ArgumentTypeError(f"{value} is less than {least}")
+        return value
+
+    return whole_number
+
+
+def _compare(options: argparse.Namespace) -> int:
+    from hoggin.commands.comparing import (
+        NothingToCompareError,
+        SourceFaultError,
+        comparisons,
+        drawing,
+        printed,
+        unpaired,
+    )
+    from hoggin.emit.errors import EmitError
+    from hoggin.world import UnreadableError
+
+    try:
+        compared = list(comparisons(options.before, options.after, options.least))
+        contents = drawing(compared, options.drawing) if options.drawing else {}
+        alone = unpaired(options.before, options.after)
+    except SourceFaultError:
+        return SOURCE_ERRORS
+    except (UnreadableError, NothingToCompareError, EmitError) as fault:
+        complain(str(fault))
+        return USAGE
+    found = [one.comparison for one in compared]
+    print(printed(found, options.form), end="")
+    for sentence in alone:
+        complain(sentence)
+    if contents and write_files(contents, options.drawing.parent):
+        return USAGE
+    if any(one.before.unsettled or one.after.unsettled for one in found):
+        return UNBALANCED
+    differs = bool(alone) or not all(comparison.same for comparison in found)
+    return DIFFERENT if options.expect_same and differs else OK
+
+
+def _format(options: argparse.Namespace) -> int:
+    from hoggin.commands.formatting import format_files, format_input
+
+    if options.files == [Path("-")]:
+        return format_input(only_check=options.check)
+    return format_files(options.files, only_check=options.check)
+
+
+def _facts(options: argparse.Namespace) -> int:
+    from hoggin.commands.gitting import facts
+    from hoggin.world import UnreadableError
+
+    try:
+        print(facts(options.file), end="")
+    except UnreadableError as fault:
+        complain(f"`{options.file}`: {fault}")
+        return USAGE
+    return OK
+
+
+def _git_compare(options: argparse.Namespace) -> int:
+    """Always 0: git takes anything else for a failure and stops."""
+    from hoggin.commands.gitting import git_compare
+
+    print(git_compare(options.arguments), end="")
+    return OK
+
+
+def _regress(options: argparse.Namespace) -> int:
+    from hoggin.commands.regressing import RegressError, RegressOptions, regress
+    from hoggin.emit.errors import EmitError
+    from hoggin.regress.outcome import State
+    from hoggin.regress.settings import SettingsError
+    from hoggin.world import UnreadableError
+
+    wanted = RegressOptions(
+        paths=tuple(options.paths),
+        accept=options.accept,
+        junit=options.junit,
+        sarif=options.sarif,
+        jobs=options.jobs,
+        use_cache=not options.no_cache,
+    )
+    try:
+        outcomes, strays = regress(wanted)
+    except SettingsError as fault:
+        for sentence in fault.faults:
+            complain(sentence)
+        return USAGE
+    except (UnreadableError, EmitError, RegressError) as fault:
+        complain(str(fault))
+        return USAGE
+    codes = {
+        State.UNREADABLE: USAGE,
+        State.ERRORS: SOURCE_ERRORS,
+        State.UNBALANCED: UNBALANCED,
+        State.UNMET: UNMET,
+        State.DRIFTED: DIFFERENT,
+        State.UNRECORDED: DIFFERENT,
+    }
+    found = {state for outcome in outcomes for state in outcome.states}
+    gravest = next((code for state, code in codes.items() if state in found), OK)
+    return gravest or (DIFFERENT if strays else OK)
+
+
+def _why(options: argparse.Namespace) -> int:
+    from hoggin.attribute import CannotAttribute
+    from hoggin.commands.attributing import (
+        Question,
+        SourceFaultError,
+        UnbalancedError,
+        answered,
+        printed,
+    )
+    from hoggin.world import UnreadableError
+
+    question = Question(
+        options.before, options.after, options.result, options.samples, options.seed
+    )
+    try:
+        found = answered(question)
+    except SourceFaultError:
+        return SOURCE_ERRORS
+    except UnbalancedError:
+        return UNBALANCED
+    except (UnreadableError, CannotAttribute) as fault:
+        complain(str(fault))
+        return USAGE
+    print(printed(found, options.form), end="")
+    return OK

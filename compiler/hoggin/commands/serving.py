@@ -1,0 +1,37 @@
+"""`hoggin language-server`: the compiler as an editor's helper, over standard input and output."""
+
+from __future__ import annotations
+
+import argparse
+import gc
+import os
+import sys
+from contextlib import redirect_stdout
+
+_OK, _USAGE = 0, 2
+
+
+def add_language_server(parser: argparse.ArgumentParser) -> None:
+    """The command's arguments: none but the usual ones that clients add."""
+    parser.add_argument(
+        "--stdio", action="store_true", help="the only way there is; may be left out"
+    )
+    parser.set_defaults(run=_serve)
+
+
+def _serve(_options: argparse.Namespace) -> int:
+    try:
+        from hoggin.editor.server import server
+    except ModuleNotFoundError as fault:
+        if fault.name is None or fault.name.partition(".")[0] not in ("pygls", "lsprotocol"):
+            raise
+        text = 'hoggin: the language server needs pygls: pip install "hoggin[editor]"'
+        print(text, file=sys.stderr)
+        return _USAGE
+    from hoggin.commands.balancing import rated
+
+    gc.enable()  # unlike the other commands, this one lives for a day
+    answers = os.fdopen(os.dup(sys.stdout.fileno()), "wb")  # the server closes what it wrote to
+    with redirect_stdout(sys.stderr):  # nothing but answers may stand between them
+        server(rated).start_io(sys.stdin.buffer, answers)
+    return _OK

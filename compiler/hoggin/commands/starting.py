@@ -1,0 +1,107 @@
+"""`hoggin start`: ask for feed and products, write a first plant."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING, TypeVar
+
+if TYPE_CHECKING:
+    from hoggin.start import Answers
+
+T = TypeVar("T")
+OK, USAGE, UNBALANCED = 0, 2, 3
+
+_ROCKS = ("granite", "limestone", "basalt", "gravel")
+
+
+class _NoAnswerError(Exception):
+    """The input ended before every question was answered."""
+
+
+def add_start(parser: argparse.ArgumentParser) -> None:
+    """The command's arguments. What is not given is asked for."""
+    parser.add_argument(
+        "file",
+        nargs="?",
+        type=Path,
+        default=Path("plant.hog"),
+        metavar="FILE.hog",
+        help="to write; never one that is there (default: plant.hog)",
+    )
+    parser.add_argument("--feed-rate", metavar="RATE", help='dry feed, as "450 t/h"')
+    parser.add_argument("--top-size", metavar="SIZE", help='largest piece, as "800 mm"')
+    parser.add_argument("--rock", choices=_ROCKS, help="kind of rock")
+    parser.add_argument(
+        "--products", metavar="SIZES", help='size ranges in mm, as "0/4, 4/8, 8/16, 16/32"'
+    )
+    parser.set_defaults(run=start)
+
+
+def start(options: argparse.Namespace) -> int:
+    """Ask for what was not given, write the plant and say what it is."""
+    path: Path = options.file
+    if path.suffix != ".hog":
+        return _complain(f"`{path}`: a plant's file name ends in `.hog`", USAGE)
+    if path.exists():
+        return _complain(f"`{path}` is there already and is left as it is; name another", USAGE)
+    from hoggin.start import AnswerError, NoPlantError, propose
+
+    try:
+        answers = _answers(options)
+        print("Balancing a few plants to choose from; this takes some seconds.", file=sys.stderr)
+        proposal = propose(answers, path.name)
+    except AnswerError as fault:
+        return _complain(str(fault), USAGE)
+    except _NoAnswerError:
+        return _complain("the input ended before all was answered; nothing was written", USAGE)
+    except NoPlantError as fault:
+        return _complain(str(fault), UNBALANCED)
+    try:
+        with path.open("x", encoding="utf-8") as file:
+            file.write(proposal.text)
+    except FileExistsError:
+        return _complain(f"`{path}` is there already and is left as it is; name another", USAGE)
+    except OSError as fault:
+        return _complain(f"`{path}` can't be written: {fault.strerror}", USAGE)
+    from hoggin.commands.showing import verdicts
+
+    print(verdicts(proposal.results), end="")
+    print(path)
+    print(f"next: put your own figures in, then `hoggin balance {path}`", file=sys.stderr)
+    return OK
+
+
+def _answers(options: argparse.Namespace) -> Answers:
+    from hoggin.start import answers as read
+
+    return read.Answers(
+        rate_t_h=_answer(options.feed_rate, "Feed rate, dry, as `450 t/h`: ", read.rate),
+        top_mm=_answer(options.top_size, "Largest piece of the feed, as `800 mm`: ", read.top_size),
+        rock=_answer(options.rock, f"Rock, one of {', '.join(_ROCKS)}: ", read.rock),
+        products=_answer(
+            options.products, "Products in mm, as `0/4, 4/8, 8/16, 16/32`: ", read.products
+        ),
+    )
+
+
+def _answer(given: str | None, question: str, read: Callable[[str], T]) -> T:
+    """An option's value, or the answer to its question, asked again until it can be used."""
+    from hoggin.start import AnswerError
+
+    if given is not None:
+        return read(given)
+    while True:
+        try:
+            return read(input(question))
+        except AnswerError as fault:
+            print(f"  {fault}", file=sys.stderr)
+        except EOFError as end:
+            raise _NoAnswerError from end
+
+
+def _complain(text: str, code: int) -> int:
+    print(f"hoggin: {text}", file=sys.stderr)
+    return code

@@ -1,0 +1,196 @@
+"""`hoggin take-in`: gradings and products from spreadsheets, written as a library."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from hoggin.intake.faults import Findings
+    from hoggin.intake.sheet import Sheet
+
+OK, FAULTS, USAGE = 0, 1, 2
+_FIGURES = {
+    "passing": "passing",
+    "retained": "retained",
+    "cumulative-retained": "cumulative",
+    "masses": "mass",
+    "cumulative-masses": "cumulative_mass",
+}
+
+
+def add_take_in(parser: argparse.ArgumentParser) -> None:
+    """The command's arguments."""
+    kinds = parser.add_subparsers(title="what to take in", metavar="WHAT", required=True)
+    gradings = kinds.add_parser("gradings", help="every sample of a laboratory's sheet")
+    _add_common(gradings)
+    gradings.add_argument(
+        "--figures", choices=tuple(_FIGURES), help="what the figures are (else as the sheet says)"
+    )
+    gradings.add_argument(
+        "--figures-in", choices=("percent", "fraction"), help="55 or 0.55 (else as they look)"
+    )
+    gradings.add_argument(
+        "--sieves", choices=("down", "across"), help="where the sieves stand (else as found)"
+    )
+    gradings.add_argument(
+        "--top", type=_size, metavar="SIZE", help="a size that all passes, as 125mm, where none is"
+    )
+    gradings.set_defaults(run=_gradings)
+    products = kinds.add_parser("products", help="a table of products, limits and wanted rates")
+    _add_common(products)
+    products.set_defaults(run=_products)
+
+
+def _add_common(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("sheet", metavar="SHEET", help="FILE.csv, FILE.xlsx or FILE.xlsx:NAME")
+    parser.add_argument(
+        "--into", type=Path, metavar="FILE.hog", help="library to write (else it is printed)"
+    )
+    parser.add_argument("--overwrite", action="store_true", help="replace a file that is there")
+    parser.add_argument(
+        "--unit", choices=("mm", "um", "in"), default="", help="of sieve sizes without one"
+    )
+    parser.add_argument(
+        "--decimal", choices=("point", "comma"), help="decimal sign of numbers held as text"
+    )
+
+
+def _size(text: str) -> float:
+    """A size in mm: `125mm`, `125 mm`, `5 in`."""
+    from hoggin.intake.numbers import Decimals
+    from hoggin.intake.sieves import SieveError, read_sieve
+
+    try:
+        sieve = read_sieve(text, "", Decimals("."))
+    except SieveError as fault:
+        raise argparse.ArgumentTypeError(f"`{text}`: {fault}") from fault
+    if not sieve.has_unit or sieve.mm <= 0:
+        raise argparse.ArgumentTypeError(f"`{text}`: a size with its unit, as 125mm")
+    return sieve.mm
+
+
+def _gradings(options: argparse.Namespace) -> int:
+    from hoggin.intake.axis import find_axis
+    from hoggin.intake.faults import Findings
+    from hoggin.intake.gradings import read_gradings
+    from hoggin.intake.library import gradings_text
+    from hoggin.intake.options import Forced
+
+    forced = Forced(
+        sieves=options.sieves,
+        figures=_FIGURES.get(options.figures),  # type: ignore[arg-type]
+        scale=options.figures_in,
+        unit=options.unit,
+        decimal=_decimal(options),
+        top_mm=options.top,
+    )
+
+    def holds(sheet: Sheet) -> bool:
+        return find_axis(sheet, forced, Findings(sheet)) is not None
+
+    def text(sheet: Sheet, findings: Findings) -> tuple[str, str]:
+        return gradings_text(read_gradings(sheet, forced, findings), sheet), ""
+
+    return _taken(options, holds, text)
+
+
+def _products(options: argparse.Namespace) -> int:
+    from hoggin.intake.options import Forced
+    from hoggin.intake.product_text import bands_text, plant_text
+    from hoggin.intake.products import holds_products, read_products
+
+    forced = Forced(unit=options.unit, decimal=_decimal(options))
+
+    def text(sheet: Sheet, findings: Findings) -> tuple[str, str]:
+        products = read_products(sheet, forced, findings)
+        return bands_text(products, sheet), plant_text(products, options.into)
+
+    return _taken(options, holds_products, text)
+
+
+def _decimal(options: argparse.Namespace) -> str:
+    return {"point": ".", "comma": ","}.get(options.decimal, "")
+
+
+def _taken(
+    options: argparse.Namespace,
+    holds: Callable[[Sheet], bool],
+    text: Callable[[Sheet, Findings], tuple[str, str]],
+) -> int:
+    """Read, tell, check and write. Nothing is written where there are faults."""
+    from hoggin.intake import IntakeError
+    from hoggin.intake.faults import Findings
+    from hoggin.intake.opening import open_sheet
+
+    try:
+        path, sheet = open_sheet(options.sheet, holds)
+        _check_place(options, path)
+        findings = Findings(sheet)
+        library, lines = text(sheet, findings)
+        for note in findings.notes:
+            print(f"note: {note}", file=sys.stderr)
+        if findings.faults:
+            print(findings.report(), end="", file=sys.stderr)
+            return FAULTS
+        return _put(options, _checked(library), lines)
+    except IntakeError as fault:
+        print(f"hoggin: {fault}", file=sys.stderr)
+        return USAGE
+
+
+def _put(options: argparse.Namespace, library: str, lines: str) -> int:
+    from hoggin.emit.documents import write
+    from hoggin.emit.errors import EmitError
+    from hoggin.intake import IntakeError
+
+    if options.into is None:
+        print(library + (f"\n{lines}" if lines else ""), end="")
+        return OK
+    try:
+        write({options.into.name: library.encode()}, options.into.parent)
+    except EmitError as fault:
+        raise IntakeError(str(fault)) from fault
+    print(lines, end="")
+    print(options.into)
+    return OK
+
+
+def _check_place(options: argparse.Namespace, sheet: Path) -> None:
+    """What is there already is only overwritten when told, and never the sheet."""
+    from hoggin.intake import IntakeError
+
+    into: Path | None = options.into
+    if into is None:
+        return
+    if into.suffix != ".hog":
+        raise IntakeError(f"`{into}`: a library file's name ends in `.hog`")
+    try:
+        there = into.exists() or into.is_symlink()
+        same = there and into.samefile(sheet)
+    except (OSError, ValueError) as fault:
+        raise IntakeError(f"`{into}`: the path can't be followed") from fault
+    if same:
+        raise IntakeError(f"`{into}` would take the place of the sheet")
+    if there and not options.overwrite:
+        raise IntakeError(f"`{into}` is there already; --overwrite replaces it")
+
+
+def _checked(text: str) -> str:
+    """What is about to be written, read by the compiler and put in its layout."""
+    from hoggin.check.checker import check
+    from hoggin.diagnostics.source import Source
+    from hoggin.intake import IntakeError
+    from hoggin.layout import laid_out
+    from hoggin.world import World
+
+    source = Source("library.hog", text)
+    checked = check(World(Path("library.hog")), source)
+    refused = next((d.message for d in checked.diagnostics if d.is_error), None)
+    found = laid_out(source)
+    if refused is not None or not isinstance(found, str):
+        raise IntakeError(f"the compiler refuses what the sheet says: {refused}")
+    return found

@@ -1,0 +1,116 @@
+"""`hoggin uncertainty`: what the uncertain numbers of a plant do to its results."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from hoggin.commands.studying import (
+    OK,
+    UNBALANCED,
+    EndedError,
+    add_options,
+    at_least,
+    folder_of,
+    progress_of,
+    spread_of,
+    told,
+    written,
+)
+
+if TYPE_CHECKING:
+    from hoggin.study.opening import Opened
+    from hoggin.uncertainty.document import Uncertainty
+    from hoggin.uncertainty.uncertainty import Samples
+
+_FOLDER = "uncertainty"
+_FEWEST = 20  # samples: of fewer no P10 and no P90 can be had
+
+
+def add_uncertainty(parser: argparse.ArgumentParser) -> None:
+    """The command's arguments."""
+    add_options(parser, _FOLDER)
+    parser.add_argument(
+        "--samples", type=at_least(_FEWEST), default=1024, metavar="N", help="(default: 1024)"
+    )
+    parser.add_argument(
+        "--method",
+        choices=("latin", "random", "sequence"),
+        default="latin",
+        help="Latin hypercube, plain Monte Carlo, or Sobol's sequence, which needs scipy and "
+        "serves the ranking best, with a power of 2 of samples (default: latin)",
+    )
+    parser.add_argument(
+        "--seed", type=at_least(0), default=0, metavar="N", help="to draw by (default: 0)"
+    )
+    parser.add_argument(
+        "--no-ranking",
+        action="store_true",
+        help="leave out what causes the spread: it takes a case more for each number and sample",
+    )
+    parser.set_defaults(run=uncertainty)
+
+
+def uncertainty(options: argparse.Namespace) -> int:
+    """Run it, print it, write its files."""
+    folder = folder_of(options, _FOLDER)
+    try:
+        with told(folder):
+            return _uncertainty(options, folder)
+    except EndedError as ended:
+        return ended.code
+
+
+def _uncertainty(options: argparse.Namespace, folder: Path) -> int:
+    from hoggin.commands.balancing import balanced
+    from hoggin.commands.showing import terminal_width
+    from hoggin.emit import text
+    from hoggin.emit.uncertainty import document
+    from hoggin.study.opening import opened
+    from hoggin.uncertainty.uncertainty import UncertaintyQuestion, prepared, studied
+
+    question = UncertaintyQuestion(
+        samples=options.samples,
+        method=options.method,
+        seed=options.seed,
+        ranked=not options.no_ranking,
+        folder=folder,
+        resume=options.resume,
+    )
+    plant = opened(options.file)
+    _warn(plant)
+    start = balanced(plant.checked)
+    if start is None:
+        return UNBALANCED
+    study = prepared(question, plant, start)
+    with progress_of(study.cases) as progress:
+        found, drawn = studied(question, study, spread_of(options), progress)
+    print(text.terminal(document(found), terminal_width()), end="")
+    written(_files(found, drawn), folder)
+    return UNBALANCED if not drawn.settled.any() else OK
+
+
+def _warn(plant: Opened) -> None:
+    from hoggin.diagnostics.render import render_all
+
+    print(render_all(plant.warnings), end="", file=sys.stderr)
+
+
+def _files(found: Uncertainty, drawn: Samples) -> dict[str, bytes]:
+    from hoggin.emit import text
+    from hoggin.emit import uncertainty as told_of
+    from hoggin.emit.ranking_plot import plot
+
+    files = {
+        "uncertainty.md": text.markdown(told_of.document(found)),
+        "uncertainty.json": told_of.uncertainty_json(found),
+        "spread.csv": text.comma_separated(told_of.spreads(found)),
+        "chances.csv": text.comma_separated(told_of.chances(found)),
+        "samples.csv": text.comma_separated(told_of.samples(found, drawn)),
+    }
+    if found.ranked:
+        files["causes.csv"] = text.comma_separated(told_of.causes(found))
+        files["ranking.svg"] = plot(found, told_of.foremost(found))
+    return {name: content.encode() for name, content in files.items()}

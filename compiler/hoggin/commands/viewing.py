@@ -1,0 +1,141 @@
+"""`hoggin view`: the plant in a browser, made anew whenever one of its files is saved."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+import threading
+import traceback
+from collections.abc import Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from hoggin.check.checker import Checked
+    from hoggin.check.plant import Plant
+    from hoggin.diagnostics.source import Source
+    from hoggin.view.follow import FollowedWorld, Marks
+    from hoggin.view.reading import Reading, SourceLine
+
+OK, USAGE = 0, 2
+
+
+def add_view(parser: argparse.ArgumentParser) -> None:
+    """The command's arguments."""
+    parser.add_argument("file", type=Path, metavar="FILE")
+    parser.add_argument(
+        "--port", type=_port, default=0, metavar="N", help="port to listen on (default: a free one)"
+    )
+    parser.add_argument(
+        "--no-browser", action="store_true", help="print the address and open nothing"
+    )
+    parser.set_defaults(run=view)
+
+
+def _port(text: str) -> int:
+    if not text.isdecimal() or int(text) > 65535:
+        raise argparse.ArgumentTypeError(f"`{text}` is no port")
+    return int(text)
+
+
+def view(options: argparse.Namespace) -> int:
+    """Serve until interrupted."""
+    import gc
+
+    from hoggin.view.live import Live
+    from hoggin.view.server import ViewServer
+    from hoggin.world import UnreadableError, read_text
+
+    gc.enable()  # this process lives long, unlike the other commands'
+    file: Path = options.file
+    try:
+        read_text(file)
+    except UnreadableError as fault:
+        _complain(f"`{file}`: {fault}")
+        return USAGE
+    live = Live(lambda: read_plant(file))
+    try:
+        server = ViewServer(live, options.port)
+    except OSError as fault:
+        _complain(f"port {options.port} can't be had: {fault.strerror}")
+        return USAGE
+    print(server.url)
+    print("Only this machine, and only this address, opens it. Ctrl-C ends it.", flush=True)
+    threading.Thread(target=live.follow, daemon=True).start()
+    if not options.no_browser:
+        import webbrowser
+
+        # beside the server: a browser of the terminal comes back only when it is closed
+        threading.Thread(target=webbrowser.open, args=(server.url,), daemon=True).start()
+    try:
+        server.serve_forever()
+    except KeyboardInterrupt:
+        print("ended")
+    finally:
+        live.stop()
+        server.server_close()
+    return OK
+
+
+def _complain(text: str) -> None:
+    print(f"hoggin: {text}", file=sys.stderr)
+
+
+def read_plant(file: Path) -> tuple[Reading, Marks]:
+    """One reading of the plant, and what the files were that it asked for. It never raises: a
+    fault of the compiler's own is told like one of the text, and the next save is read again."""
+    from hoggin.view.follow import FollowedWorld, mark
+    from hoggin.view.reading import Reading
+    from hoggin.world import UnreadableError
+
+    try:
+        world = FollowedWorld(file)
+    except UnreadableError as fault:
+        return Reading(None, f"`{file}`: {fault}\n"), {file: mark(file)}
+    try:
+        return _read(file, world), world.asked
+    except Exception:  # whatever it is: a server that ends with it would hide it
+        traceback.print_exc()
+        said = "The compiler itself failed on this text; the terminal says how. This is a fault of "
+        return Reading(None, said + "the compiler's, not of the text.\n"), world.asked
+
+
+def _read(file: Path, world: FollowedWorld) -> Reading:
+    from hoggin.check.checker import check
+    from hoggin.commands.balancing import rated
+    from hoggin.diagnostics.render import render_all
+    from hoggin.rating.results import Results
+    from hoggin.view.reading import Reading
+    from hoggin.world import UnreadableError
+
+    try:
+        checked = check(world, world.open_main())
+    except UnreadableError as fault:
+        return Reading(None, f"`{file}`: {fault}\n")
+    said = render_all(checked.diagnostics)
+    if checked.has_errors:
+        return Reading(None, said)
+    if checked.plant is None:
+        return Reading(None, f"{said}`{file}` is a library: it holds no plant to show\n")
+    found = rated(checked)
+    if not isinstance(found, Results):
+        return Reading(None, render_all([*checked.diagnostics, found]))
+    return Reading(found, said, dict(_places(checked, checked.plant)))
+
+
+def _places(checked: Checked, plant: Plant) -> Iterator[tuple[str, tuple[SourceLine, ...]]]:
+    stated = [(feed.tag, feed.place) for feed in plant.feeds]
+    stated += [(machine.tag, machine.place) for machine in plant.machines]
+    stated += [(product.tag, product.place) for product in plant.products]
+    for tag, place in stated:
+        source = checked.sources.get(place.file)
+        if source is not None:
+            yield tag, (_line(source, place.line),)
+    for name, spans in checked.routes.items():
+        yield name, tuple(_line(span.source, span.line) for span in spans)
+
+
+def _line(source: Source, line: int) -> SourceLine:
+    from hoggin.view.reading import SourceLine
+
+    return SourceLine(source.name, line, source.line_text(line).strip())

@@ -1,0 +1,138 @@
+"""The result of running a plant through time, as data: what its tables and plot are drawn from.
+
+Hours are of shift time; tonnes are dry. A mean is over the runs; P10 is what one run in ten stays
+below, P90 what one in ten exceeds.
+"""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from pydantic import BaseModel, ConfigDict
+
+State = Literal[
+    "running", "short of feed", "blocked", "repair", "planned stop", "changeover", "not loaded"
+]
+STATES: tuple[State, ...] = (
+    "running",
+    "short of feed",
+    "blocked",
+    "repair",
+    "planned stop",
+    "changeover",
+    "not loaded",
+)
+"""In the order of simulate's numbers."""
+
+
+class _Frozen(BaseModel):
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+
+class Spread(_Frozen):
+    mean: float
+    p10: float
+    p50: float
+    p90: float
+
+
+class SectionOperation(_Frozen):
+    """Machines that run together or not at all. Hours and lost tonnes are means, by state; the
+    tonnes lost while running are those of a slowed pace, told under what slowed it."""
+
+    name: str
+    members: tuple[str, ...]  # feeds, machines and products, as declared
+    from_stores: tuple[str, ...]
+    to_stores: tuple[str, ...]
+    rate_t_h: float  # taken in at the balance's rates
+    pace: float  # the most it is run at, of these rates
+    availability: float  # were it never short, blocked or stopped by plan
+    hours: dict[State, float]
+    slowed_h: float  # of the running hours, those below its pace
+    lost_t: dict[State, float]
+    taken_t: Spread
+    utilisation: float  # of the shift hours, running
+    gain_t: float | None  # of all products, were it alone 10 % faster; None where not worked out
+    gain_from_stores_t: float | None  # of this, what only empties the stores
+
+
+class ProductOperation(_Frozen):
+    tag: str
+    title: str
+    made_t: Spread
+    steady_t: float  # what the balance's rates would make in the same hours
+
+
+class StoreOperation(_Frozen):
+    tag: str
+    kind: str
+    live_t: float
+    start_t: float
+    end_t: Spread
+    empty_h: float
+    full_h: float
+
+
+class RepairOperation(_Frozen):
+    """A machine that fails, and the hours its repairs cost its section."""
+
+    tag: str
+    section: str
+    availability: float
+    repair_h: float  # as stated
+    failures: float
+    down_h: float
+
+
+class LevelCourse(_Frozen):
+    """A store's level in time: its spread over runs, at `Operation.hours_at`, and every event of
+    the run that is shown, at `Operation.shown_h`."""
+
+    tag: str
+    live_t: float
+    p10_t: tuple[float, ...]
+    p50_t: tuple[float, ...]
+    p90_t: tuple[float, ...]
+    shown_t: tuple[float, ...]
+
+
+class Stretch(_Frozen):
+    """What a section of the shown run did from one hour to another."""
+
+    section: str
+    state: State
+    start_h: float
+    end_h: float
+
+
+class Caution(_Frozen):
+    code: str  # "" where there is none
+    text: str
+
+
+class Operation(_Frozen):
+    format_version: int = 1
+    compiler_version: str
+    title: str
+    revision: str
+    source_file: str
+    asked: str  # "1 week"
+    hours: float  # of shift time
+    runs: int
+    seed: int
+    failures: bool  # False: availabilities are taken as deratings, in a single run
+    fed_t: Spread
+    made_t: Spread  # of all products
+    stored_t: Spread  # at the end over the start
+    sections: tuple[SectionOperation, ...]
+    products: tuple[ProductOperation, ...]
+    stores: tuple[StoreOperation, ...]
+    repairs: tuple[RepairOperation, ...]
+    bottleneck: str | None  # a section: the largest gain; None where no section gains alone
+    busiest: str  # a section: the least hours without rock or room
+    inside: tuple[str, ...]  # stores that part no sections
+    hours_at: tuple[float, ...]
+    shown_h: tuple[float, ...]
+    levels: tuple[LevelCourse, ...]
+    stretches: tuple[Stretch, ...]  # of the shown run
+    cautions: tuple[Caution, ...]

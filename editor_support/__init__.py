@@ -1,0 +1,1 @@
+"""Colours and set-up for editors. `python -m editor_support.generate` writes the word lists."""

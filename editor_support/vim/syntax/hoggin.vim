@@ -1,0 +1,69 @@
+" Vim syntax file
+" Language: Hoggin (.hog)
+" Made by `python -m editor_support.generate`; not to be edited by hand.
+
+if exists('b:current_syntax')
+  finish
+endif
+let s:cpo_save = &cpo
+set cpo&vim
+
+syntax case match
+syntax iskeyword @,48-57,_
+syntax sync fromstart
+
+syntax cluster hogginExpression contains=hogginComment,hogginText,hogginOpenText,hogginNumber
+syntax cluster hogginExpression add=hogginOperator,hogginArrow,hogginJoining,hogginFunction
+syntax cluster hogginExpression add=hogginAccess,hogginLabel,hogginGroup
+
+syntax match hogginOperator "[-+*/^=<>!|]"
+syntax match hogginJoining "\<weight\>\%(\s\+[0-9]\)\@="
+syntax match hogginStart "^" nextgroup=@hogginStatement skipwhite
+syntax match hogginStart "[;{}]" nextgroup=@hogginStatement skipwhite
+syntax match hogginJoining "\<\%(and\|as\|between\|by\|else\|from\|meets\|or\|source\|to\)\>"
+syntax match hogginFunction "\<\%(any\|free\|max\|min\|normal\|triangle\|uniform\)\>\%(\s*(\)\@="
+
+syntax cluster hogginStatement contains=hogginFact,hogginDeclaring,hogginStating
+syntax match hogginFact contained "\%(\%(and\|as\|between\|by\|else\|from\|meets\|or\|source\|to\)\>\)\@!\<\h\w*\>
+      \\%(\s*\%(->\|[-+*/^=<>!.:,;(|}]\)\)\@!"
+syntax match hogginDeclaring contained "\<\%(band\|bin\|blend\|choose\|class\|classifier\|conveyor\|crusher\|deck\|feed\|feeder\|grading\>\%(\s*{\)\@!\|in\|let\|material\|model\|option\|out\|plant\|product\|screen\|section\|series\|setting\|splitter\|stockpile\|template\)\>\%(\s*\%(->\|[.:]\)\)\@!"
+syntax match hogginDeclaring contained "\<class\s\+\%(bin\|blend\|classifier\|conveyor\|crusher\|feed\|feeder\|screen\|section\|splitter\|stockpile\)\>\%(\s*[.:]\)\@!"
+syntax match hogginStating contained "\<\%(aim\|require\|rule\|use\)\>\%(\s*\%(->\|[.:]\)\)\@!"
+syntax match hogginStating contained "\<aim\>\%(\s*\%(->\|[.:]\)\)\@!" nextgroup=hogginAim skipwhite
+syntax match hogginAim contained "\<\%(least\|most\)\>"
+
+syntax match hogginArrow "->" nextgroup=hogginArrowWord skipwhite
+syntax match hogginArrowWord contained "\%(product\)\>\%(\s*\%(->\|[.:]\)\)\@!"
+syntax match hogginLabel "\<\h\w*\%(\s*:\)\@="
+syntax match hogginAccess "\.\s*\h\w*"
+
+syntax match hogginNumber "\<\d\+\%(\.\d\+\)\?\%([eE][+-]\?\d\+\)\?"
+      \ nextgroup=hogginBadUnit,hogginUnit skipwhite
+syntax match hogginBadUnit contained "\%(\%(and\|as\|between\|else\|from\|meets\|or\|source\|to\|weight\)\>\)\@!\a\w*\%(/\a\w*\)\?"
+syntax match hogginUnit contained "%\|\%(ft/min\|kWh/st\|lb/ft3\|number\|per_kg\|per_lb\|per_st\|ft3/h\|kWh/t\|kg/m3\|m/min\|per_t\|t/m2h\|ft/s\|kg/h\|kg/s\|lb/h\|m3/h\|stph\|t/m3\|deg\|ft2\|ft3\|kWh\|m/s\|min\|mm2\|rad\|rpm\|t/h\|Hz\|cm\|ft\|hp\|in\|kW\|kg\|lb\|m2\|m3\|mm\|st\|um\|W\|h\|m\|s\|t\)\%(\w\|/\)\@!"
+
+syntax region hogginGroup transparent matchgroup=NONE start="(" end=")" end="[{}]"me=s-1
+      \ contains=@hogginExpression
+syntax match hogginOpenText +"[^"]*$+
+syntax match hogginText +"[^"]*"+
+syntax match hogginComment "#.*$" contains=@Spell
+
+highlight default link hogginDeclaring Type
+highlight default link hogginStating Statement
+highlight default link hogginJoining Keyword
+highlight default link hogginAim Keyword
+highlight default link hogginArrowWord Type
+highlight default link hogginFunction Function
+highlight default link hogginFact Identifier
+highlight default link hogginNumber Number
+highlight default link hogginUnit Special
+highlight default link hogginBadUnit Error
+highlight default link hogginArrow Operator
+highlight default link hogginOperator Operator
+highlight default link hogginText String
+highlight default link hogginOpenText Error
+highlight default link hogginComment Comment
+
+let b:current_syntax = 'hoggin'
+let &cpo = s:cpo_save
+unlet s:cpo_save

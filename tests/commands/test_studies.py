@@ -1,0 +1,210 @@
+"""`hoggin sweep` and `hoggin uncertainty` as a user runs them."""
+
+from __future__ import annotations
+
+import csv
+import json
+import os
+import signal
+import subprocess
+import sys
+import time
+import xml.etree.ElementTree as ElementTree
+from pathlib import Path
+
+import pytest
+
+from hoggin.commands.main import main
+from hoggin.study.keeping import NAME
+from tests.check.reading import small_plant
+from tests.uncertainty.plants import splitter_plant
+
+UNCERTAIN = splitter_plant(
+    "normal(200 t/h, 10 t/h)", "uniform(20 %, 40 %)", "  require a.rate >= 55 t/h"
+)
+
+
+def plant(folder: Path, text: str = UNCERTAIN) -> Path:
+    file = folder / "plant.hog"
+    file.write_text(text)
+    return file
+
+
+def contents(folder: Path) -> dict[str, bytes]:
+    return {
+        path.relative_to(folder).as_posix(): path.read_bytes()
+        for path in sorted(folder.rglob("*"))
+        if path.is_file()
+    }
+
+
+def test_a_sweep_prints_and_writes_its_steps(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file, into = plant(tmp_path), tmp_path / "out"
+    over = ["--over", "s.cut 10 % to 50 % in 9", "--jobs", "1"]
+    assert main(["sweep", str(file), *over, "--into", str(into)]) == 0
+    shown = capsys.readouterr().out
+    assert "All requirements are met from about 27.5 % to 50 %." in shown  # 55 of 200 t/h
+    found = contents(into)
+    assert sorted(found) == ["sweep.csv", "sweep.md", "sweep.svg"]
+    rows = list(csv.DictReader(found["sweep.csv"].decode().splitlines()))
+    assert [float(row["a.rate (t/h)"]) for row in rows] == pytest.approx(
+        [20, 30, 40, 50, 60, 70, 80, 90, 100]
+    )
+    assert [row["requirements"] for row in rows] == ["NOT MET: 1"] * 4 + ["all met"] * 5
+    drawn = ElementTree.fromstring(found["sweep.svg"])
+    text = "".join(drawn.itertext())
+    assert "All requirements are met from about 27.5 % to 50 %." in text
+    assert "at least 55 t/h" in text
+    assert main(["sweep", str(file), *over, "--into", str(tmp_path / "again")]) == 0
+    assert contents(tmp_path / "again") == found
+
+
+def test_a_grid_draws_its_region_and_names_the_limits(tmp_path: Path) -> None:
+    file, into = plant(tmp_path), tmp_path / "out"
+    over = ["--over", "s.cut 10 % to 50 %", "--over", "rock.rate 100 t/h to 300 t/h"]
+    assert main(["sweep", str(file), *over, "--into", str(into), "--jobs", "1"]) == 0
+    found = contents(into)
+    assert sorted(found) == ["contours/a.rate.svg", "contours/b.rate.svg", "sweep.csv", "sweep.md"]
+    drawn = ElementTree.fromstring(found["contours/b.rate.svg"])
+    text = "".join(drawn.itertext())
+    assert "a.rate >= 55 t/h: just met on such a line" in text
+    assert "at least 55 t/h" in text
+    assert "all requirements are met here" in text
+    paths = drawn.iter("{http://www.w3.org/2000/svg}path")
+    assert any(node.get("fill") == "url(#met)" for node in paths)
+
+
+def test_uncertainty_prints_and_writes_what_it_found(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file, into = plant(tmp_path), tmp_path / "out"
+    arguments = ["uncertainty", str(file), "--samples", "100", "--jobs", "1", "--seed", "4"]
+    assert main([*arguments, "--into", str(into)]) == 0
+    shown = capsys.readouterr().out
+    for part in ("CHANCE OF MEETING", "P10", "uniform, from 20 %, to 40 %", "seed 4", "Sobol"):
+        assert part in shown
+    found = contents(into)
+    assert sorted(found) == [
+        "causes.csv",
+        "chances.csv",
+        "ranking.svg",
+        "samples.csv",
+        "spread.csv",
+        "uncertainty.json",
+        "uncertainty.md",
+    ]
+    document = json.loads(found["uncertainty.json"])
+    samples = list(csv.DictReader(found["samples.csv"].decode().splitlines()))
+    assert len(samples) == 100 == document["samples"]
+    met = sum(float(row["a.rate (t/h)"]) >= 55 for row in samples)
+    assert document["chances"][0]["met"] == met
+    for row in samples:
+        share, rate = float(row["s.cut (%)"]), float(row["rock.rate (t/h)"])
+        assert float(row["a.rate (t/h)"]) == pytest.approx(share / 100 * rate, rel=1e-6)
+    assert "What causes the spread" in "".join(
+        ElementTree.fromstring(found["ranking.svg"]).itertext()
+    )
+    assert main([*arguments, "--into", str(tmp_path / "again")]) == 0
+    assert contents(tmp_path / "again") == found
+
+
+def test_jobs_change_no_byte(tmp_path: Path) -> None:
+    file = plant(tmp_path)
+    for jobs in ("1", "2"):
+        arguments = [
+            "--samples",
+            "600",
+            "--no-ranking",
+            "--jobs",
+            jobs,
+            "--into",
+            str(tmp_path / jobs),
+        ]
+        assert main(["uncertainty", str(file), *arguments]) == 0
+    assert contents(tmp_path / "1") == contents(tmp_path / "2")
+
+
+@pytest.mark.parametrize(
+    ("arguments", "said"),
+    [
+        (["sweep", "{}", "--over", "s.cot 1 %, 2 %"], "E0403"),
+        (["sweep", "{}", "--over", "s.cut 1 %, 2 %", "--read", "b.colour"], "E0209"),
+        (["sweep", "{}", *["--over", "s.cut 1 %, 2 %"] * 3], "two as a grid"),
+        (["sweep", "nowhere.hog", "--over", "s.cut 1 %, 2 %"], "there is no such file"),
+        (["uncertainty", "nowhere.hog"], "there is no such file"),
+    ],
+)
+def test_what_is_wrong_is_said_and_nothing_is_written(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], arguments: list[str], said: str
+) -> None:
+    file = plant(tmp_path)
+    into = tmp_path / "out"
+    code = main([part.format(file) for part in arguments] + ["--into", str(into)])
+    assert code in (1, 2)
+    assert said in capsys.readouterr().err
+    assert not into.exists()
+
+
+@pytest.mark.parametrize("more", [[], ["--over", "rock.rate 100 t/h, 200 t/h"]])
+def test_a_plant_that_settles_at_no_step_is_told_so(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], more: list[str]
+) -> None:
+    text = small_plant(
+        "  crusher cone: cones.high_pivot(head: 1300 mm)"
+        " { duty secondary; chamber coarse; css 12 mm }\n"
+        "  screen top: screens.inclined(width: 2.1 m, length: 6 m) { deck top 12 mm }\n"
+        "  rock -> top\n  top.over -> cone -> top\n  top.under -> product fine\n"
+        "  require fine.rate >= 1 t/h\n"
+    )
+    over = ["--over", "cone.css 48 mm to 50 mm in 3", *more]
+    arguments = [str(plant(tmp_path, text)), *over, "--into", str(tmp_path / "out")]
+    assert main(["sweep", *arguments]) == 3
+    shown = capsys.readouterr().out
+    assert "NOT MET anywhere" in shown and "STEPS WITHOUT A BALANCE" in shown
+    for name, content in contents(tmp_path / "out").items():
+        if name.endswith(".svg"):
+            ElementTree.fromstring(content)
+
+
+def run_hoggin(*arguments: str) -> subprocess.Popen[bytes]:
+    return subprocess.Popen(
+        [sys.executable, "-m", "hoggin", *arguments],
+        stdout=subprocess.DEVNULL,
+        stderr=subprocess.PIPE,
+        start_new_session=True,  # a group of its own, which a terminal would interrupt as one
+    )
+
+
+@pytest.mark.parametrize("jobs", ["1", "2"])
+def test_an_interrupted_command_goes_on_to_the_same_bytes(tmp_path: Path, jobs: str) -> None:
+    """By a real signal, in the midst of a real study of a plant with loops."""
+    quarry = Path(__file__).parents[2] / "examples" / "quarry.hog"
+    text = quarry.read_text()
+    for old, new in (
+        ("rate     450 t/h", "rate normal(450 t/h, 5 %)"),
+        ("css     40 mm", "css normal(40 mm, 1 mm)"),
+    ):
+        assert old in text
+        text = text.replace(old, new)
+    file, into, whole = plant(tmp_path, text), tmp_path / "out", tmp_path / "whole"
+    arguments = ["uncertainty", str(file), "--samples", "1200", "--jobs", jobs, "--into"]
+    study = run_hoggin(*arguments, str(into))
+    kept = into / NAME
+    while study.poll() is None and not (kept.exists() and kept.read_bytes().count(b"\n") > 2):
+        time.sleep(0.01)
+    os.killpg(study.pid, signal.SIGINT)
+    _, said = study.communicate()
+    assert study.returncode == 130, said.decode()
+    assert b"`--resume` goes on with it" in said
+    assert b"Traceback" not in said
+    assert list(contents(into)) == [NAME]
+    assert run_hoggin(*arguments, str(into)).wait() == 2, "it is not begun anew unasked"
+    # A plant that has changed is not gone on with.
+    file.write_text(text.replace("css normal(40 mm, 1 mm)", "css normal(40 mm, 2 mm)"))
+    assert run_hoggin(*arguments, str(into), "--resume").wait() == 2
+    file.write_text(text)
+    assert run_hoggin(*arguments, str(into), "--resume").wait() == 0
+    assert run_hoggin(*arguments, str(whole)).wait() == 0
+    assert contents(into) == contents(whole)

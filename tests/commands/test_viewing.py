@@ -1,0 +1,143 @@
+"""`hoggin view` from the command line, as a process of its own."""
+
+from __future__ import annotations
+
+import os
+import re
+import signal
+import socket
+import subprocess
+import sys
+import time
+import urllib.request
+from pathlib import Path
+
+import pytest
+
+from hoggin.commands.main import main
+from hoggin.commands.running import USAGE
+from hoggin.commands.viewing import read_plant
+from tests.commands.test_main import STUCK
+
+EXAMPLES = Path(__file__).parents[2] / "examples"
+
+
+def test_it_prints_its_address_serves_and_ends_when_interrupted() -> None:
+    command = [sys.executable, "-m", "hoggin", "view", str(EXAMPLES / "gravel.hog"), "--no-browser"]
+    process = subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True)
+    try:
+        assert process.stdout is not None
+        url = process.stdout.readline().strip()
+        assert re.fullmatch(r"http://127\.0\.0\.1:\d+/[\w-]{43}/", url)
+        with urllib.request.urlopen(url + "state.json", timeout=20) as answer:
+            assert b'"fault": false' in answer.read()
+        process.send_signal(signal.SIGINT)
+        said, complained = process.communicate(timeout=20)
+        assert process.returncode == 0
+        assert said.endswith("ended\n") and complained == ""
+    finally:
+        process.kill()
+        process.communicate()
+
+
+def test_a_file_that_is_not_there_is_a_plain_sentence(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["view", str(tmp_path / "none.hog"), "--no-browser"]) == USAGE
+    assert "there is no such file" in capsys.readouterr().err
+
+
+def test_a_port_that_is_taken_is_a_plain_sentence(capsys: pytest.CaptureFixture[str]) -> None:
+    with socket.create_server(("127.0.0.1", 0)) as taken:
+        port = taken.getsockname()[1]
+        file = str(EXAMPLES / "gravel.hog")
+        assert main(["view", file, "--no-browser", "--port", str(port)]) == USAGE
+    assert f"port {port} can't be had" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("port", ["65536", "-1", "http", "1.5"])
+def test_what_is_no_port_is_wrong_use(port: str) -> None:
+    with pytest.raises(SystemExit) as ended:
+        main(["view", "x.hog", f"--port={port}"])
+    assert ended.value.code == USAGE
+
+
+def test_every_feed_machine_product_and_stream_knows_its_line() -> None:
+    file = EXAMPLES / "quarry.hog"
+    reading, _ = read_plant(file)
+    assert reading.results is not None
+    plant = reading.results
+    tags = [feed.tag for feed in plant.feeds]
+    tags += [machine.tag for machine in plant.machines]
+    tags += [product.tag for product in plant.products]
+    lines = file.read_text().splitlines()
+    for tag in tags:
+        (place,) = reading.places[tag]
+        assert place.text == lines[place.line - 1].strip()
+        assert tag in place.text
+    for stream in plant.streams:
+        (place,) = reading.places[stream.name]
+        assert stream.source in place.text and stream.target in place.text
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        (b"", "is a library"),
+        (b"let a = 1 mm\n", "is a library"),
+        (b"\xff\xfe", "is not UTF-8"),
+        (b"plant {", "error E"),
+    ],
+)
+def test_what_is_no_plant_is_told_in_the_place_of_verdicts(
+    tmp_path: Path, text: bytes, said: str
+) -> None:
+    file = tmp_path / "a.hog"
+    file.write_bytes(text)
+    reading, asked = read_plant(file)
+    assert reading.results is None and said in reading.said
+    assert file in asked
+
+
+def test_a_circuit_that_cant_settle_is_told(tmp_path: Path) -> None:
+    """At 45 mm the crusher lets 10 mm to about 29 mm through whole, and the deck returns them."""
+    file = tmp_path / "stuck.hog"
+    file.write_text(STUCK)
+    reading, _ = read_plant(file)
+    assert reading.results is None and "error E0801" in reading.said
+
+
+def test_the_browser_is_given_the_address(tmp_path: Path) -> None:
+    """`BROWSER` names a program to open addresses with (Python's webbrowser module)."""
+    told = tmp_path / "told"
+    browser = tmp_path / "browser"
+    browser.write_text(f'#!/bin/sh\nprintf %s "$1" > {told}.new && mv {told}.new {told}\n')
+    browser.chmod(0o755)
+    command = [sys.executable, "-m", "hoggin", "view", str(EXAMPLES / "gravel.hog")]
+    with subprocess.Popen(
+        command, stdout=subprocess.PIPE, text=True, env={**os.environ, "BROWSER": f"{browser} %s"}
+    ) as process:
+        try:
+            assert process.stdout is not None
+            url = process.stdout.readline().strip()
+            for _ in range(200):
+                if told.exists():
+                    break
+                time.sleep(0.1)
+            assert told.read_text() == url
+        finally:
+            process.kill()
+
+
+def test_a_fault_of_the_compiler_is_told_and_the_next_save_is_read(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = tmp_path / "gravel.hog"
+    file.write_text((EXAMPLES / "gravel.hog").read_text())
+    with monkeypatch.context() as broken:
+        broken.setattr("hoggin.commands.balancing.rated", lambda _: 1 / 0)
+        reading, asked = read_plant(file)
+    assert reading.results is None and "fault of the compiler's" in reading.said
+    assert "ZeroDivisionError" in capsys.readouterr().err
+    assert file in asked
+    assert read_plant(file)[0].results is not None
