@@ -107,13 +107,17 @@ def _curves(a: Sequence[tuple[float, float]], b: Sequence[tuple[float, float]]) 
 
 def _plant(before: Plant, after: Plant) -> Iterator[Change]:
     structure = {"materials", "feeds", "machines", "streams", "products", "requirements", "classes"}
-    fields = _fields(before, after, structure | {"sieves_mm", "revisions"})
+    fields = _fields(before, after, structure | {"sieves_mm", "revisions", "aims"})
     yield from _changed("plant", fields)
     was, now = ({r.mark: r.text for r in plant.revisions} for plant in (before, after))
     marks = [mark for mark in {**was, **now} if was.get(mark) != now.get(mark)]
     yield from _changed(
         "plant", ((f"history of {mark}", was.get(mark, "-"), now.get(mark, "-")) for mark in marks)
     )
+    aims, aimed = ({aim.text for aim in plant.aims} for plant in (before, after))
+    if aims != aimed:
+        gone_aims, come_aims = (", ".join(sorted(s)) or "-" for s in (aims - aimed, aimed - aims))
+        yield from _changed("plant", [("aims", gone_aims, come_aims)])
     if not _same(before.sieves_mm, after.sieves_mm):
         gone = [s for s in before.sieves_mm if not any(close(s, t) for t in after.sieves_mm)]
         come = [s for s in after.sieves_mm if not any(close(s, t) for t in before.sieves_mm)]

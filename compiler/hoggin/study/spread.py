@@ -6,6 +6,7 @@ batches. So a worker that is lost costs the time of its batch, and nothing else.
 
 from __future__ import annotations
 
+import signal
 from collections.abc import Iterator, Mapping, Sequence
 from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
 from dataclasses import dataclass
@@ -100,6 +101,8 @@ _kept: list[Work] = []  # of a worker process
 
 
 def _keep(work: Work) -> None:
+    """What a worker begins with. It leaves interruptions to the command that it works for."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
     _kept[:] = [work]
 
 

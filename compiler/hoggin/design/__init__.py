@@ -1,0 +1,1 @@
+"""Designing backwards: settings for a plant's aims under its requirements, found by search."""
