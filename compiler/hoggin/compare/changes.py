@@ -11,6 +11,7 @@ from hoggin.check.plant import (
     Deck,
     Limit,
     Machine,
+    MachineOperation,
     Meets,
     Plant,
     Requirement,
@@ -61,12 +62,18 @@ def _fields(old: BaseModel, new: BaseModel, unseen: set[str]) -> Iterator[_Diffe
         if name in _UNSEEN | unseen or _same(a, b):
             continue
         what, unit = label(name)
-        if _is_curve(a) or _is_curve(b):
+        if name.endswith("_h") and isinstance(a, tuple) and isinstance(b, tuple):
+            yield what, _hours(a), _hours(b)
+        elif _is_curve(a) or _is_curve(b):
             yield what, *_curves(a or (), b or ())
         elif isinstance(a, float | None) and isinstance(b, float | None):
             yield what, *numbers(a, b, unit)
         else:
             yield what, _said(a), _said(b)
+
+
+def _hours(pairs: Sequence[tuple[float, float]]) -> str:
+    return ", ".join(f"{first:.6g} h / {second:.6g} h" for first, second in pairs) or "-"
 
 
 def _same(a: Any, b: Any) -> bool:
@@ -89,6 +96,7 @@ def _said(value: object) -> str:
 
 
 def _is_curve(value: Any) -> bool:
+    """Points of (size mm, share); hours are told as they stand."""
     return isinstance(value, tuple) and bool(value) and isinstance(value[0], tuple)
 
 
@@ -107,13 +115,19 @@ def _curves(a: Sequence[tuple[float, float]], b: Sequence[tuple[float, float]]) 
 
 def _plant(before: Plant, after: Plant) -> Iterator[Change]:
     structure = {"materials", "feeds", "machines", "streams", "products", "requirements", "classes"}
-    fields = _fields(before, after, structure | {"sieves_mm", "revisions", "aims"})
+    fields = _fields(before, after, structure | {"sieves_mm", "revisions", "aims", "shifts"})
     yield from _changed("plant", fields)
     was, now = ({r.mark: r.text for r in plant.revisions} for plant in (before, after))
     marks = [mark for mark in {**was, **now} if was.get(mark) != now.get(mark)]
     yield from _changed(
         "plant", ((f"history of {mark}", was.get(mark, "-"), now.get(mark, "-")) for mark in marks)
     )
+    shifts = tuple(
+        ", ".join(" ".join(map(_said, s.model_dump().values())) for s in plant.shifts) or "-"
+        for plant in (before, after)
+    )
+    if shifts[0] != shifts[1]:
+        yield from _changed("plant", [("shifts", shifts[0], shifts[1])])
     aims, aimed = ({aim.text for aim in plant.aims} for plant in (before, after))
     if aims != aimed:
         gone_aims, come_aims = (", ".join(sorted(s)) or "-" for s in (aims - aimed, aimed - aims))
@@ -226,6 +240,8 @@ def _stated(old: Machine, new: Machine) -> Iterator[_Difference]:
     yield from _numbers("share ", old.shares, new.shares, "%")
     if not new.class_path:  # a bin or stockpile states its facts itself
         yield from _numbers("", old.facts, new.facts)
+    was_run, is_run = (m.operation or MachineOperation() for m in (old, new))
+    yield from _fields(was_run, is_run, set())
     for role in sorted(old.models.keys() & new.models.keys()):
         if old.models[role].model != new.models[role].model:
             yield f"{role} model", old.models[role].model, new.models[role].model

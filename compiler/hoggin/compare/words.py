@@ -17,9 +17,19 @@ _SUFFIXES: Mapping[str, str] = {
     "_deg": "deg",
     "_kw": "kW",
     "_t": "t",
+    "_h": "h",
     "_m": "m",
 }
-_SHARES = ("moisture", "open_area", "live_share", "liner_wear_share", "flakiness", "flat_elongated")
+_SHARES = (
+    "moisture",
+    "open_area",
+    "live_share",
+    "liner_wear_share",
+    "flakiness",
+    "flat_elongated",
+    "availability",
+    "pace",
+)
 _CLOSE = 1e-9  # of the number; units turned into one another leave less than that
 
 Pair = tuple[str, str]
