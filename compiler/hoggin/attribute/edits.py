@@ -15,7 +15,7 @@ Lines = Mapping[Path, Line]
 _Token = tuple[Path, str]  # a name, and the block it stands in
 
 # A new name of these kinds changes nothing until something else uses it.
-_DEFINITIONS = {"use", "let", "class", "template", "material", "band", "series"}
+_DEFINITIONS = {"use", "let", "class", "template", "material", "band", "grading", "series"}
 _GEOMETRY = " geometry"  # no name of the language
 _NAMED = {"declared", "in", "out", *_DEFINITIONS}
 
