@@ -1,0 +1,286 @@
+"""What is known of one machine, stream, feed or product, as a part of the page."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+
+from hoggin.emit import conveyors, dust, energy, equipment, mass_balance, setting, storage
+from hoggin.emit.tables import Column, Section, Table
+from hoggin.emit.wording import (
+    ABSENT,
+    DEFERENCE,
+    all_checks,
+    clean,
+    outlet_of,
+    rate,
+    sieve,
+    size,
+    verdict_word,
+)
+from hoggin.rating.results import (
+    FeedResult,
+    MachineResult,
+    ProductResult,
+    Results,
+    StreamResult,
+)
+from hoggin.view.parts import part
+from hoggin.view.plot import LEAST, MOST, Grading, Limits, plot
+from hoggin.view.reading import Places
+
+MOST_CURVES = 6  # on one plot; the table holds them all
+OF_MACHINES = ("tag", "kind", "source", "class", "duty", "settings", "verdict")
+NAMED_ALREADY = (*OF_MACHINES, "no.", "from", "to", "product", "feed", "title", "specifications")
+
+
+@dataclass(frozen=True, slots=True)
+class Way:
+    """A neighbour along the streams: the key to go to it by, its words, and how it lies."""
+
+    lies: str
+    key: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Details:
+    """`facts` are pairs of label and text; `graded` the gradings by column of their table."""
+
+    kind: str
+    name: str
+    about: tuple[str, ...]
+    facts: tuple[tuple[str, str], ...]
+    settings: tuple[tuple[str, str], ...] = ()
+    checks: tuple[tuple[str, str], ...] | None = None  # verdict and finding; None for no machine
+    sections: tuple[Section, ...] = ()
+    ways: tuple[Way, ...] = ()
+    graded: tuple[Grading, ...] = ()
+    limits: tuple[Limits, ...] = ()
+    cautions: tuple[str, ...] = ()
+
+
+def details(results: Results, key: str, places: Places) -> str | None:
+    """The part of the page on one item; None when the plant has nothing of that key."""
+    found = _found(results, key)
+    if found is None:
+        return None
+    return part(
+        "details.html.j2",
+        results,
+        it=found,
+        places=places.get(key, ()),
+        plot=plot(found.graded[:MOST_CURVES], found.limits),
+        table=_grading_table(results, found.graded),
+        deference=DEFERENCE,
+    )
+
+
+def _found(results: Results, key: str) -> Details | None:
+    for machine in results.machines:
+        if machine.tag == key:
+            return _machine(results, machine)
+    for stream in results.streams:
+        if stream.name == key:
+            return _stream(results, stream)
+    for product in results.products:
+        if product.tag == key:
+            return _product(results, product)
+    for feed in results.feeds:
+        if feed.tag == key:
+            return _feed(results, feed)
+    return None
+
+
+def _machine(results: Results, machine: MachineResult) -> Details:
+    dusty = tuple(source for source in results.dust if source.source == machine.tag)
+    alone = results.model_copy(update={"machines": (machine,), "dust": dusty})
+    decks = _turned(equipment.decks(alone), machine.tag)
+    sections = [
+        Section("Decks", (), decks),
+        *_listed("Setting from touching", setting.settings(alone)),
+        *_listed("Liner wear", energy.wear(alone) if machine.wear else None),
+        *_listed("Liner cost", _cost(alone, machine)),
+        *_listed("Storage", storage.storage(alone)),
+        *_listed("Conveyor", conveyors.belts(alone)),
+        *_listed("Dust, uncontrolled and under wet suppression", dust.by_source(alone)),
+    ]
+    return Details(
+        kind=clean(machine.kind),
+        name=clean(machine.tag),
+        about=tuple(clean(text) for text in (machine.class_name, machine.about) if clean(text)),
+        facts=(*_pairs(equipment.machines(alone)), *_power(alone, machine)),
+        settings=tuple((clean(s.name.replace("_", " ")), clean(s.text)) for s in machine.settings),
+        checks=tuple(_checks(machine)),
+        sections=tuple(s for s in sections if s.points or (s.table and s.table.rows)),
+        ways=tuple(_ways(results, machine.tag)),
+        graded=tuple(_gradings(results, machine.tag)),
+        cautions=tuple(map(clean, machine.cautions)),
+    )
+
+
+def _checks(machine: MachineResult) -> Iterator[tuple[str, str]]:
+    """Verdict and finding of every limit, a deck's led by the deck's name."""
+    for owner, check in all_checks(machine):
+        deck = owner.removeprefix(machine.tag).removeprefix(".")
+        code = f" ({check.code})" if check.code else ""
+        yield verdict_word(check), clean(f"{deck + ': ' if deck else ''}{check.text}{code}")
+
+
+def _power(alone: Results, machine: MachineResult) -> tuple[tuple[str, str], ...]:
+    """What the drive takes beside the drawn and installed power, which are told already."""
+    if machine.drive is None:
+        return ()
+    told = ("drawn", "installed by class")
+    return _pairs(_without(energy.power(alone), *told))
+
+
+def _cost(alone: Results, machine: MachineResult) -> Table | None:
+    priced = machine.wear is not None and machine.wear.cost is not None
+    return energy.liner_costs(alone) if priced else None
+
+
+def _stream(results: Results, stream: StreamResult) -> Details:
+    facts = _pairs(mass_balance.streams(results.model_copy(update={"streams": (stream,)})))
+    if results.water is not None:
+        facts += (("water (t/h)", rate(stream.water_t_h)),)
+    return Details(
+        kind="stream",
+        name=clean(stream.name),
+        about=("Dry solids; moisture is water over dry solids.",),
+        facts=facts,
+        ways=(
+            Way("comes from", stream.source, clean(outlet_of(stream))),
+            Way("runs to", stream.target, clean(stream.target)),
+        ),
+        graded=(Grading(clean(stream.name), _points(results, stream.passing)),)
+        if stream.rate_t_h > mass_balance.EMPTY_T_H
+        else (),
+    )
+
+
+def _product(results: Results, product: ProductResult) -> Details:
+    alone = results.model_copy(update={"products": (product,)})
+    specifications = mass_balance.specifications(alone)
+    points = mass_balance.specification_points(alone)
+    told = ("specification",) if len(product.bands) == 1 else ()
+    sections = (
+        Section("Specifications", (), _turned(_without(specifications, "product"))),
+        Section("Sieve by sieve", (), _without(points, "product", *told)),
+    )
+    made = product.rate_t_h > mass_balance.EMPTY_T_H
+    curve = (*product.curve, *_points(results, product.passing))
+    return Details(
+        kind="product",
+        name=clean(product.tag),
+        about=(clean(product.title),) if product.title != product.tag else (),
+        facts=_pairs(mass_balance.products(alone)),
+        sections=tuple(s for s in sections if s.table and s.table.rows),
+        ways=tuple(_ways(results, product.tag)),
+        graded=(Grading(clean(product.tag), tuple(sorted(set(curve)))),) if made else (),
+        limits=tuple(
+            Limits(clean(b.name), tuple(zip(b.sizes_mm, b.low, b.high, strict=True)))
+            for b in product.bands
+        ),
+    )
+
+
+def _feed(results: Results, feed: FeedResult) -> Details:
+    table = mass_balance.feeds(results.model_copy(update={"feeds": (feed,)}))
+    kept = [n for n, c in enumerate(table.columns) if not c.heading.startswith("passing ")]
+    return Details(
+        kind="feed",
+        name=clean(feed.tag),
+        about=(),
+        facts=_pairs(table.keep(kept)),
+        ways=tuple(_ways(results, feed.tag)),
+        graded=(Grading(clean(feed.tag), _points(results, feed.passing)),),
+    )
+
+
+def _ways(results: Results, tag: str) -> Iterator[Way]:
+    for lies, end in (("in", "target"), ("out", "source")):
+        for stream in results.streams:
+            if getattr(stream, end) == tag:
+                other = stream.source if end == "target" else stream.target
+                outlet = outlet_of(stream)
+                said = outlet if end == "target" or outlet != tag else f"to {other}"
+                if end == "source" and outlet != tag:
+                    said = f"{stream.outlet} to {other}"
+                p80 = "" if stream.p80_mm is None else f", P80 {size(stream.p80_mm)} mm"
+                yield Way(lies, stream.name, f"{clean(said)}: {rate(stream.rate_t_h)} t/h{p80}")
+
+
+def _gradings(results: Results, tag: str) -> Iterator[Grading]:
+    """What enters a machine and what leaves it, streams that carry nothing left out."""
+    carrying = [s for s in results.streams if s.rate_t_h > mass_balance.EMPTY_T_H]
+    for stream in carrying:
+        if stream.target == tag:
+            yield Grading(f"in: {clean(outlet_of(stream))}", _points(results, stream.passing))
+    for stream in carrying:
+        if stream.source == tag:
+            outlet = stream.outlet if stream.outlet not in ("", "product") else stream.target
+            yield Grading(f"out: {clean(outlet)}", _points(results, stream.passing))
+
+
+def _points(results: Results, passing: Sequence[float]) -> tuple[tuple[float, float], ...]:
+    return tuple(zip(results.sieves_mm, passing, strict=True))
+
+
+def _grading_table(results: Results, graded: Sequence[Grading]) -> Table | None:
+    """Sieves down, gradings across, from the finest sieve that all pass to the coarsest that
+    none do."""
+    if not graded:
+        return None
+    known = [dict(grading.points) for grading in graded]
+    rows = [[mm, *(curve[mm] for curve in known)] for mm in results.sieves_mm]
+    telling = [n for n, row in enumerate(rows) if any(LEAST < p < MOST for p in row[1:])]
+    first, last = (telling[0], telling[-1]) if telling else (0, len(rows) - 1)
+    numbered = len(graded) > 1
+    columns = (
+        Column("sieve mm"),
+        *(
+            Column(f"{n} {grading.name}" if numbered else "passing", "%", "percent")
+            for n, grading in enumerate(graded, start=1)
+        ),
+    )
+    shown = rows[max(0, first - 1) : last + 2]
+    return Table("Grading", columns, tuple((sieve(mm), *curve) for mm, *curve in shown))
+
+
+def _pairs(table: Table) -> tuple[tuple[str, str], ...]:
+    """The first row as label and text, without what is absent or is told already."""
+    if not table.rows:
+        return ()
+    cells = zip(table.columns, table.rows[0], strict=True)
+    said = (
+        (clean(column.full_heading), column.text(value))
+        for column, value in cells
+        if column.numeric or column.heading not in NAMED_ALREADY
+    )
+    return tuple((label, text) for label, text in said if text not in ("", ABSENT))
+
+
+def _without(table: Table, *headings: str) -> Table:
+    return table.keep([n for n, c in enumerate(table.columns) if c.heading not in headings])
+
+
+def _turned(table: Table, owner: str = "") -> Table:
+    """Columns down and rows across: a table of few rows and many columns, for a narrow place. The
+    owner's tag before the rows' names goes."""
+    names = (table.columns[0].text(row[0]) for row in table.rows)
+    heads = tuple(Column(name.removeprefix(f"{clean(owner)}.")) for name in names)
+    rows = tuple(
+        (clean(column.full_heading), *(column.text(row[n]) for row in table.rows))
+        for n, column in enumerate(table.columns)
+        if n > 0
+    )
+    return Table(table.title, (Column(table.columns[0].heading), *heads), rows if heads else ())
+
+
+def _listed(heading: str, table: Table | None) -> Iterable[Section]:
+    """A table whose first row alone speaks of the item, as points."""
+    said = _pairs(table) if table is not None else ()
+    return (
+        [Section(heading, points=tuple(f"{label}: {text}" for label, text in said))] if said else []
+    )

@@ -1,0 +1,71 @@
+"""Which files a reading asked for, and whether any of them has changed since."""
+
+from __future__ import annotations
+
+import hashlib
+import time
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+from hoggin.world import UnreadableError, World, read_bytes
+
+FRESH_S = 2.0  # a file changed this recently may change again within one tick of its clock
+
+
+class FollowedWorld(World):
+    """A world that remembers every file it was asked for, those that are not there included: a
+    library may be written after the line that uses it."""
+
+    def __init__(self, main: Path) -> None:
+        super().__init__(main)
+        self.asked: dict[Path, Mark] = {main: mark(main)}  # `main` may be a link
+
+    def _bytes(self, path: Path) -> bytes:
+        self.asked[path] = mark(path)  # before it is read: a change from then on is seen
+        return super()._bytes(path)
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """What a file was at one moment; all None for one that could not be had."""
+
+    changed_ns: int | None = None
+    size: int | None = None
+    place: int | None = None  # its inode: editors often put a new file in the old one's place
+    digest: str | None = None
+
+    def same_file(self, other: Mark) -> bool:
+        mine, others = ((m.changed_ns, m.size, m.place) for m in (self, other))
+        return mine == others
+
+
+Marks = Mapping[Path, Mark]
+
+
+def marks(known: Marks) -> dict[Path, Mark]:
+    """What the files of `known` are now."""
+    return {path: mark(path, before) for path, before in known.items()}
+
+
+def mark(path: Path, known: Mark | None = None) -> Mark:
+    """What a file is now. The text of one that looks as `known` has it is read again only while
+    its change is so fresh that a second one might not show in its time."""
+    try:
+        stat = path.stat()
+    except (OSError, ValueError):
+        return Mark()
+    look = Mark(stat.st_mtime_ns, stat.st_size, stat.st_ino)
+    fresh = abs(time.time() - stat.st_mtime) < FRESH_S
+    if known is not None and known.same_file(look) and not fresh:
+        return known
+    try:
+        digest = hashlib.sha256(read_bytes(path)).hexdigest()
+    except UnreadableError:
+        return look
+    return Mark(look.changed_ns, look.size, look.place, digest)
+
+
+def same_text(now: Marks, before: Marks) -> bool:
+    """Whether all files say what they said, whatever their times."""
+    return {p: m.digest for p, m in now.items()} == {p: m.digest for p, m in before.items()}

@@ -1,0 +1,79 @@
+"""What can be picked on the flowsheet, and how one gets from one to the next along the streams."""
+
+from __future__ import annotations
+
+from dataclasses import asdict, dataclass
+from typing import Literal
+
+from hoggin.emit.wording import all_checks, clean, outlet_of, rate, size, worst_verdict
+from hoggin.rating.results import MachineResult, ProductResult, Results, StreamResult
+
+Kind = Literal["feed", "machine", "stream", "product"]
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """`key` is the tag, or the name of a stream. `onward` and `back` are keys: the streams that
+    leave and enter a feed, machine or product; where a stream runs to and comes from. `label` is
+    what a screen reader says."""
+
+    key: str
+    kind: Kind
+    label: str
+    onward: tuple[str, ...]
+    back: tuple[str, ...]
+
+    def facts(self) -> dict[str, object]:
+        """As the page takes it."""
+        return asdict(self)
+
+
+def items(results: Results) -> tuple[Item, ...]:
+    """Feeds, machines and products as declared, then streams."""
+    out: dict[str, list[str]] = {}
+    into: dict[str, list[str]] = {}
+    for stream in results.streams:
+        out.setdefault(stream.source, []).append(stream.name)
+        into.setdefault(stream.target, []).append(stream.name)
+
+    def node(key: str, kind: Kind, label: str) -> Item:
+        return Item(key, kind, label, tuple(out.get(key, ())), tuple(into.get(key, ())))
+
+    return (
+        *(
+            node(f.tag, "feed", f"feed {clean(f.tag)}, {rate(f.rate_t_h)} t/h")
+            for f in results.feeds
+        ),
+        *(node(m.tag, "machine", _machine(m)) for m in results.machines),
+        *(node(p.tag, "product", _product(p)) for p in results.products),
+        *(Item(s.name, "stream", _stream(s), (s.target,), (s.source,)) for s in results.streams),
+    )
+
+
+def _machine(machine: MachineResult) -> str:
+    said = f"{clean(machine.kind)} {clean(machine.tag)}, {rate(machine.feed_t_h)} t/h"
+    worst = worst_verdict(check for _, check in all_checks(machine))
+    return said if worst in ("ok", "-") else f"{said}, {worst}"
+
+
+def _product(product: ProductResult) -> str:
+    said = f"product {clean(product.tag)}, {rate(product.rate_t_h)} t/h"
+    return said if all(band.met for band in product.bands) else f"{said}, NOT MET"
+
+
+def _stream(stream: StreamResult) -> str:
+    said = f"stream from {clean(outlet_of(stream))} to {clean(stream.target)}, "
+    said += f"{rate(stream.rate_t_h)} t/h"
+    if stream.p80_mm is not None:
+        said += f", P80 {size(stream.p80_mm)} mm"
+    return f"{said}, recirculating" if stream.recirculating else said
+
+
+def links(results: Results) -> dict[str, str]:
+    """Texts that stand for an item wherever they fill a cell of a table, and the item's key. Where
+    an outlet is called as its machine is, the machine has the name."""
+    streams = {clean(outlet_of(stream)): stream.name for stream in results.streams}
+    streams |= {clean(stream.name): stream.name for stream in results.streams}
+    decks = {f"{m.tag}.{deck.name}": m.tag for m in results.machines for deck in m.decks}
+    tags = [item.key for item in items(results) if item.kind != "stream"]
+    return streams | decks | {clean(tag): tag for tag in tags}

@@ -1,0 +1,97 @@
+"""The plant as it stands now: read again whenever one of its files is saved."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from hoggin.view.follow import Marks, marks, same_text
+from hoggin.view.reading import Reading
+
+EVERY_S = 0.2  # between two looks at the files
+PATIENCE = 5  # looks for which a file may be away: many editors move a new one into its place
+
+Read = Callable[[], tuple[Reading, Marks]]
+"""Reads the plant: what it gave, and what every file was that it asked for."""
+
+
+@dataclass(frozen=True, slots=True)
+class State:
+    """`number` counts the readings. `good` is the last one with results, `good_number` its number;
+    they are older than `last` while the text has errors."""
+
+    number: int
+    last: Reading
+    good_number: int
+    good: Reading | None
+
+    @property
+    def stale(self) -> bool:
+        return self.good is not None and self.good_number != self.number
+
+    def followed_by(self, reading: Reading) -> State:
+        number = self.number + 1
+        if reading.results is None:
+            return State(number, reading, self.good_number, self.good)
+        return State(number, reading, number, reading)
+
+
+class Live:
+    """Holds the state and follows the files; safe to ask from many threads."""
+
+    def __init__(self, read: Read) -> None:
+        self._read = read
+        self._changed = threading.Condition()
+        self._stopped = threading.Event()
+        self._state = State(0, Reading(None), 0, None)
+        self._seen: Marks = {}
+        self._take()
+
+    @property
+    def state(self) -> State:
+        return self._state
+
+    @property
+    def stopped(self) -> bool:
+        return self._stopped.is_set()
+
+    def wait(self, number: int, seconds: float) -> State:
+        """The state, at once if it is no longer the one of that number, else when it changes or the
+        time is over."""
+        with self._changed:
+            self._changed.wait_for(lambda: self._state.number != number or self.stopped, seconds)
+            return self._state
+
+    def follow(self) -> None:
+        """Look at the files until `stop`. A change counts when two looks in a row agree on it, so
+        that a file is not read while it is being written."""
+        before: Marks = self._seen
+        away = 0
+        while not self._stopped.wait(EVERY_S):
+            now = marks(self._seen)
+            settled, before = now == before, now
+            if same_text(now, self._seen):
+                self._seen, away = now, 0
+                continue
+            if not settled:
+                continue
+            gone = any(
+                mark.size is None and self._seen[path].size is not None
+                for path, mark in now.items()
+            )
+            away = away + 1 if gone else 0
+            if not gone or away > PATIENCE:
+                self._take()
+                away, before = 0, self._seen
+
+    def stop(self) -> None:
+        self._stopped.set()
+        with self._changed:
+            self._changed.notify_all()
+
+    def _take(self) -> None:
+        reading, self._seen = self._read()
+        with self._changed:
+            self._state = self._state.followed_by(reading)
+            self._changed.notify_all()

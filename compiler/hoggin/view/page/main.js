@@ -1,0 +1,158 @@
+// The page: asks the server what there is, shows it, and asks again when told of a new reading.
+
+import { Sheet } from "./sheet.js";
+
+const at = (id) => document.getElementById(id);
+const STEP = 1.25;
+const KINDS = { feed: "Feeds", machine: "Machines", product: "Products", stream: "Streams" };
+
+let shown = -1; // number of the reading that flowsheet and tables are of
+let open = ""; // key of what the details are of
+let opener = null; // where the focus goes back to when they close
+let asking = false;
+let askAgain = false;
+
+const sheet = new Sheet(at("drawing"), (key, follow) => openDetails(key, follow));
+
+/** Ask for the state; a call while one runs makes it run once more. */
+async function refresh() {
+  askAgain = true;
+  if (asking) return;
+  asking = true;
+  try {
+    while (askAgain) {
+      askAgain = false;
+      await showState(await (await asked("state.json")).json());
+    }
+  } catch {
+    lost();
+  } finally {
+    asking = false;
+  }
+}
+
+async function asked(name) {
+  const answer = await fetch(name);
+  if (!answer.ok && answer.status !== 404) throw new Error(`${answer.status}`);
+  return answer;
+}
+
+async function showState(state) {
+  at("title").textContent = state.title || "No plant yet";
+  at("subtitle").textContent = state.subtitle;
+  at("verdicts").innerHTML = state.verdicts;
+  at("statement").textContent = state.statement;
+  at("age").hidden = !state.stale;
+  at("plant").hidden = state.good === 0;
+  at("plant").classList.toggle("stale", state.stale);
+  document.title = `${state.headline}: ${state.title || "Hoggin"}`;
+  if (state.good !== shown) await showPlant();
+  const time = new Date().toLocaleTimeString("en-GB");
+  at("status").textContent = `Read at ${time}: ${state.headline}.`;
+  at("status").className = state.fault ? "over" : "";
+}
+
+async function showPlant() {
+  const plant = await (await asked("plant.json")).json();
+  shown = plant.good;
+  at("tables").innerHTML = plant.tables;
+  sheet.show(plant.drawing, plant.items);
+  if (plant.unable) at("drawing").append(paragraph(plant.unable));
+  fillFind(plant.items);
+  if (open && !sheet.items.has(open)) closeDetails();
+  else if (open) await fillDetails(open);
+}
+
+function paragraph(text) {
+  const made = document.createElement("p");
+  made.textContent = text;
+  return made;
+}
+
+function fillFind(items) {
+  const groups = Object.entries(KINDS).map(([kind, heading]) => {
+    const group = document.createElement("optgroup");
+    group.label = heading;
+    group.append(
+      ...items
+        .filter((item) => item.kind === kind)
+        .map((item) => new Option(item.key, item.key)),
+    );
+    return group;
+  });
+  at("find").replaceChildren(
+    new Option("choose", ""),
+    ...groups.filter((group) => group.children.length),
+  );
+  at("find").value = items.some((item) => item.key === open) ? open : "";
+}
+
+/** follow: whether the focus goes into the details, as it does for who came by keyboard. */
+async function openDetails(key, follow, from = null) {
+  opener = from;
+  open = key;
+  if (!(await fillDetails(key))) return;
+  at("details").scrollTop = 0;
+  if (follow) at("details-heading")?.focus();
+}
+
+/** Fill the details; they close when the plant no longer has what they are of. */
+async function fillDetails(key) {
+  const answer = await asked(`details.html?key=${encodeURIComponent(key)}`);
+  const text = answer.ok ? await answer.text() : "";
+  if (open !== key) return false; // another was opened meanwhile
+  if (!text) {
+    closeDetails();
+    return false;
+  }
+  const inside = at("details").contains(document.activeElement);
+  at("details-body").innerHTML = text;
+  at("details").hidden = false;
+  if (inside && !at("details").contains(document.activeElement)) at("details-heading").focus();
+  sheet.pick(key);
+  sheet.bringIn(key); // the details take room from the drawing
+  at("find").value = key;
+  return true;
+}
+
+function closeDetails() {
+  const inside = at("details").contains(document.activeElement);
+  const key = open;
+  open = "";
+  at("details").hidden = true;
+  at("details-body").replaceChildren();
+  at("find").value = "";
+  sheet.pick("");
+  if (!inside) return;
+  if (opener?.isConnected) opener.focus();
+  else if (sheet.items.has(key)) sheet.focus(key);
+  else at("flowsheet-heading").focus();
+}
+
+function lost() {
+  at("status").textContent = "NO CONNECTION: hoggin view has ended or is busy. The page shows what it had.";
+  at("status").className = "over";
+}
+
+at("nearer").addEventListener("click", () => sheet.zoom(STEP));
+at("farther").addEventListener("click", () => sheet.zoom(1 / STEP));
+at("whole").addEventListener("click", () => sheet.whole());
+at("close").addEventListener("click", closeDetails);
+at("find").addEventListener("change", (event) => {
+  const key = event.target.value;
+  if (!key) return;
+  openDetails(key, false, event.target).then(() => sheet.reveal(key)).catch(lost);
+});
+document.addEventListener("click", (event) => {
+  const button = event.target.closest?.("button.to");
+  if (!button) return;
+  const from = at("details").contains(button) ? opener : button;
+  openDetails(button.dataset.key, true, from).then(() => sheet.reveal(button.dataset.key)).catch(lost);
+});
+document.addEventListener("keydown", (event) => {
+  if (event.key === "Escape" && open) closeDetails();
+});
+
+const events = new EventSource("events");
+events.addEventListener("message", refresh);
+events.addEventListener("error", lost);

@@ -1,0 +1,92 @@
+"""Parts of the page that are made here and put into it there: verdicts and tables."""
+
+from __future__ import annotations
+
+from hoggin.emit import equipment, mass_balance
+from hoggin.emit.report.columns import weight
+from hoggin.emit.templating import render
+from hoggin.emit.wording import DEFERENCE, PREDICTION, all_checks, clean, fixed, rate
+from hoggin.rating.results import Results
+from hoggin.view.items import links
+from hoggin.view.live import State
+from hoggin.view.reading import Reading
+
+SAID_ELSEWHERE = ("Requirements", "Warnings", "Limits near or beyond")
+
+
+def part(template: str, results: Results | None, **facts: object) -> str:
+    """A template filled; every text is escaped, but for the drawings, which are of our making."""
+    known = {} if results is None else links(results)
+    return render(
+        template,
+        {"clean": clean},
+        package="hoggin.view",
+        weight=weight,
+        links=known,
+        **facts,
+    )
+
+
+def verdicts(state: State) -> str:
+    """What the reader asks first: the verdicts, or the errors that stand in their place."""
+    reading = state.last
+    if reading.results is None:
+        return part("faults.html.j2", None, said=reading.said, stale=state.stale)
+    results = reading.results
+    return part(
+        "verdicts.html.j2",
+        results,
+        summary=summary(results),
+        requirements=results.requirements,
+        limits=equipment.limits(results, only_attention=True).rows,
+        warnings=results.warnings,
+        said=reading.said,
+    )
+
+
+def headline(state: State) -> str:
+    """One sentence on the state, for those who hear the page and for its title."""
+    results = state.last.results
+    if results is None:
+        return "The text has errors" if state.last.said else "There is nothing to show"
+    missed = [r for r in results.requirements if not r.met]
+    count = len(results.requirements)
+    asked = f"{count - len(missed)} of {count} requirements met" if count else "no requirements"
+    return asked + (f", {len(missed)} NOT MET" if missed else "")
+
+
+def summary(results: Results) -> tuple[tuple[str, str], ...]:
+    """The figures asked for first."""
+    found = [check.verdict for machine in results.machines for _, check in all_checks(machine)]
+    over, watch = found.count("over"), found.count("watch")
+    met = sum(requirement.met for requirement in results.requirements)
+    asked = f"{met} of {len(results.requirements)} met" if results.requirements else "none stated"
+    return (
+        ("feed", f"{rate(results.feed_t_h)} t/h dry"),
+        ("products", str(len(results.products))),
+        ("machines", str(len(results.machines))),
+        ("drawn power", f"{fixed(results.power_kw, 0)} kW"),
+        ("energy", f"{fixed(results.energy_kwh_t, 2)} kWh/t of feed"),
+        ("requirements", asked),
+        ("limits", f"{len(found)} checked, {over} over, {watch} to watch"),
+    )
+
+
+def tables(reading: Reading) -> str:
+    """Mass balance and equipment schedule; "" where there are none."""
+    results = reading.results
+    if results is None:
+        return ""
+    documents = (
+        ("mass-balance", "Mass balance", mass_balance.document(results)),
+        ("equipment", "Equipment schedule", equipment.document(results)),
+    )
+    return part(
+        "tables.html.j2",
+        results,
+        documents=[
+            (name, heading, [s for s in document.sections if s.heading not in SAID_ELSEWHERE])
+            for name, heading, document in documents
+        ],
+        statement=f"{PREDICTION} {DEFERENCE}",
+    )

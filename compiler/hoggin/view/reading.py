@@ -1,0 +1,31 @@
+"""What one reading of the plant's file gave, good or bad."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from hoggin.rating.results import Results
+
+
+@dataclass(frozen=True, slots=True)
+class SourceLine:
+    """A line of a source, as it stands there."""
+
+    file: str
+    line: int
+    text: str
+
+
+Places = Mapping[str, tuple[SourceLine, ...]]
+"""Where things are stated, by the tag of a feed, machine or product and by the name of a stream."""
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """`results` is None where the text has errors, can't be read, or the plant can't be balanced;
+    then `said` tells why. `said` is what `hoggin check` prints, and may hold warnings alone."""
+
+    results: Results | None
+    said: str = ""
+    places: Places = field(default_factory=dict)

@@ -1,0 +1,184 @@
+"""The server: one plant, one browser page, on this machine alone.
+
+It listens on the loopback address only, and answers who knows the token in the path: 256 random
+bits, new at every start. Against other sites that the same browser has open, it checks `Host` (a
+name that is made to lead to the loopback address is not ours), `Origin` and `Sec-Fetch-Site`,
+sends no cross-origin permission of any kind, and lets its page run no script but its own.
+"""
+
+from __future__ import annotations
+
+import hmac
+import json
+import secrets
+import sys
+import threading
+from http import HTTPStatus
+from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
+from typing import Any
+from urllib.parse import parse_qsl
+
+from hoggin.view.live import Live
+from hoggin.view.pages import Answer, Pages
+
+ADDRESS = "127.0.0.1"
+NAMES = (ADDRESS, "localhost")
+MOST_CONNECTIONS = 64
+PATIENCE_S = 20.0  # for a request to come in and an answer to be taken
+PULSE_S = 10.0  # between two signs of life to a page that waits for changes
+PLAIN = "text/plain; charset=utf-8"
+SAFETY = {
+    "Content-Security-Policy": "default-src 'none'; script-src 'self'; style-src 'self'; "
+    "img-src 'self'; connect-src 'self'; base-uri 'none'; form-action 'none'; "
+    "frame-ancestors 'none'",
+    "X-Content-Type-Options": "nosniff",
+    "X-Frame-Options": "DENY",
+    "Referrer-Policy": "no-referrer",
+    "Cross-Origin-Resource-Policy": "same-origin",
+    "Cross-Origin-Opener-Policy": "same-origin",
+    "Permissions-Policy": "camera=(), geolocation=(), microphone=()",
+    "Cache-Control": "no-store",
+}
+
+
+class ViewServer(ThreadingHTTPServer):
+    """Serves the state of `live` under a token of its own. Port 0 takes any that is free.
+
+    Raises: OSError when the port can't be had.
+    """
+
+    daemon_threads = True
+    allow_reuse_address = False  # another program's port is not taken over
+    request_queue_size = MOST_CONNECTIONS
+
+    def __init__(self, live: Live, port: int = 0) -> None:
+        self.live = live
+        self.pages = Pages(live)
+        self.token = secrets.token_urlsafe(32)
+        self._room = threading.BoundedSemaphore(MOST_CONNECTIONS)
+        super().__init__((ADDRESS, port), _Handler)
+        self.hosts = {f"{name}:{self.server_port}" for name in NAMES}
+
+    @property
+    def url(self) -> str:
+        return f"http://{ADDRESS}:{self.server_port}/{self.token}/"
+
+    def process_request(self, request: Any, client_address: Any) -> None:
+        if not self._room.acquire(blocking=False):
+            self.shutdown_request(request)
+            return
+        super().process_request(request, client_address)
+
+    def process_request_thread(self, request: Any, client_address: Any) -> None:
+        try:
+            super().process_request_thread(request, client_address)
+        finally:
+            self._room.release()
+
+    def handle_error(self, request: Any, client_address: Any) -> None:
+        """A browser that goes away in the middle of an answer is no fault of ours."""
+        if not isinstance(sys.exc_info()[1], (ConnectionError, TimeoutError)):
+            super().handle_error(request, client_address)
+
+
+class _Handler(BaseHTTPRequestHandler):
+    server: ViewServer
+    protocol_version = "HTTP/1.1"
+    default_request_version = "HTTP/1.1"  # every answer has its fields, what can't be read as well
+    timeout = PATIENCE_S
+
+    def version_string(self) -> str:
+        return "hoggin"
+
+    def log_message(self, format: str, *args: object) -> None:
+        """Nothing: requests carry the token, which belongs in no log."""
+
+    def do_GET(self) -> None:
+        self._respond(with_body=True)
+
+    def do_HEAD(self) -> None:
+        self._respond(with_body=False)
+
+    def _respond(self, *, with_body: bool) -> None:
+        refusal = self._refusal()
+        if refusal is not None:
+            self.send_error(refusal)
+            return
+        path, _, query = self.path.partition("?")
+        name = path.rpartition("/")[2]
+        if {"Content-Length", "Transfer-Encoding"} & set(self.headers):
+            self.close_connection = True  # a body is not read, so nothing behind it is either
+        if name == "events" and with_body:
+            self._events()
+            return
+        key = dict(parse_qsl(query)).get("key", "")
+        answer = self.server.pages.answer(name, key)
+        if answer is None:
+            self.send_error(HTTPStatus.NOT_FOUND)
+            return
+        self._send(HTTPStatus.OK, answer, with_body=with_body)
+
+    def _refusal(self) -> HTTPStatus | None:
+        """Why a request is not answered; None for one of our own page's, or of its opening."""
+        hosts = self.headers.get_all("Host", [])
+        if len(hosts) != 1 or hosts[0].lower() not in self.server.hosts:
+            return HTTPStatus.MISDIRECTED_REQUEST
+        if any(o != f"http://{hosts[0].lower()}" for o in self.headers.get_all("Origin", [])):
+            return HTTPStatus.FORBIDDEN
+        sites = self.headers.get_all("Sec-Fetch-Site", [])
+        if any(site not in ("same-origin", "none") for site in sites):
+            return HTTPStatus.FORBIDDEN
+        steps = self.path.partition("?")[0].split("/")
+        token = steps[1] if len(steps) == 3 and not steps[0] else ""
+        if not hmac.compare_digest(token.encode(), self.server.token.encode()):
+            return HTTPStatus.NOT_FOUND
+        return None
+
+    def _send(self, status: HTTPStatus, answer: Answer, *, with_body: bool = True) -> None:
+        self.send_response(status)
+        self.send_header("Content-Type", answer.kind)
+        self.send_header("Content-Length", str(len(answer.body)))
+        if self.close_connection:
+            self.send_header("Connection", "close")
+        self.end_headers()
+        if with_body:
+            self.wfile.write(answer.body)
+
+    def end_headers(self) -> None:
+        for name, value in SAFETY.items():
+            self.send_header(name, value)
+        super().end_headers()
+
+    def send_error(self, code: int, *_: str | None, **__: str | None) -> None:
+        """A plain sentence, and the connection ends: what was refused is not read on. What the
+        library calls a method not implemented is one that is not allowed here."""
+        status = HTTPStatus(code)
+        if status is HTTPStatus.NOT_IMPLEMENTED:
+            status = HTTPStatus.METHOD_NOT_ALLOWED
+        self.close_connection = True
+        body = f"{status.value} {status.phrase}\n".encode()
+        self.send_response(status)
+        if status is HTTPStatus.METHOD_NOT_ALLOWED:
+            self.send_header("Allow", "GET, HEAD")
+        self.send_header("Content-Type", PLAIN)
+        self.send_header("Content-Length", str(len(body)))
+        self.send_header("Connection", "close")
+        self.end_headers()
+        if self.command != "HEAD":
+            self.wfile.write(body)
+
+    def _events(self) -> None:
+        """Server-sent events: the number of every new reading, the present one first."""
+        self.close_connection = True
+        self.send_response(HTTPStatus.OK)
+        self.send_header("Content-Type", "text/event-stream; charset=utf-8")
+        self.send_header("Connection", "close")
+        self.end_headers()
+        live, told = self.server.live, -1
+        while not live.stopped:
+            number = live.wait(told, PULSE_S).number
+            if live.stopped:
+                return
+            said = f"data: {json.dumps(number)}\n\n" if number != told else ": still here\n\n"
+            self.wfile.write(said.encode())
+            told = number

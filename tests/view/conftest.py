@@ -1,0 +1,78 @@
+"""Sample results (an invented scenario, see tests/emit/emit_sample.py), and servers for them."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+import pytest
+
+from hoggin.commands.viewing import read_plant
+from hoggin.rating.results import Results
+from hoggin.view.live import Live, Read
+from hoggin.view.reading import Reading
+from hoggin.view.server import ViewServer
+from tests.emit import emit_sample
+
+EXAMPLES = Path(__file__).parents[2] / "examples"
+
+
+@pytest.fixture(scope="session")
+def small() -> Results:
+    return emit_sample.small()
+
+
+@pytest.fixture(scope="session")
+def quarry() -> Results:
+    return emit_sample.quarry()
+
+
+@pytest.fixture(scope="session")
+def large() -> Results:
+    return emit_sample.large()
+
+
+@pytest.fixture(scope="session")
+def hostile() -> Results:
+    return emit_sample.hostile()
+
+
+@contextmanager
+def serving(read: Read) -> Iterator[ViewServer]:
+    """A server in threads of its own, following the files that `read` asks for."""
+    live = Live(read)
+    server = ViewServer(live)
+    threads = [threading.Thread(target=work) for work in (server.serve_forever, live.follow)]
+    for thread in threads:
+        thread.start()
+    try:
+        yield server
+    finally:
+        live.stop()
+        server.shutdown()
+        server.server_close()
+        for thread in threads:
+            thread.join(timeout=30)
+
+
+@pytest.fixture(scope="session")
+def server(small: Results) -> Iterator[ViewServer]:
+    with serving(lambda: (Reading(small), {})) as served:
+        yield served
+
+
+@pytest.fixture
+def plant(tmp_path: Path) -> Path:
+    """The example plant in a project of its own."""
+    (tmp_path / ".git").mkdir()
+    file = tmp_path / "quarry.hog"
+    file.write_text((EXAMPLES / "quarry.hog").read_text())
+    return file
+
+
+@contextmanager
+def serving_file(file: Path) -> Iterator[ViewServer]:
+    with serving(lambda: read_plant(file)) as served:
+        yield served

@@ -1,0 +1,212 @@
+"""Parts of the page: what they say is what `Results` says, and no text of a plant acts in them.
+
+HTML is read with the standard library's parser; the gradings are worked by hand from the samples.
+"""
+
+from __future__ import annotations
+
+from html.parser import HTMLParser
+from xml.etree import ElementTree
+
+import networkx as nx
+import pytest
+
+from hoggin.emit.wording import rate
+from hoggin.rating.results import Results
+from hoggin.view.details import details
+from hoggin.view.drawing import drawing
+from hoggin.view.items import items
+from hoggin.view.live import State
+from hoggin.view.parts import headline, tables, verdicts
+from hoggin.view.plot import Grading, plot
+from hoggin.view.reading import Reading, SourceLine
+
+SVG = "{http://www.w3.org/2000/svg}"
+
+
+class Read(HTMLParser):
+    """Every element with its attributes, and the text."""
+
+    def __init__(self, text: str) -> None:
+        super().__init__()
+        self.elements: list[tuple[str, dict[str, str | None]]] = []
+        self.text = ""
+        self.feed(text)
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.elements.append((tag, dict(attrs)))
+
+    def handle_data(self, data: str) -> None:
+        self.text += data
+
+    @property
+    def keys(self) -> set[str]:
+        return {told["data-key"] or "" for _, told in self.elements if "data-key" in told}
+
+
+def state(results: Results, said: str = "") -> State:
+    reading = Reading(results, said)
+    return State(1, reading, 1, reading)
+
+
+def all_keys(results: Results) -> list[str]:
+    return [item.key for item in items(results)]
+
+
+def test_items_are_joined_as_the_plants_graph_is(quarry: Results) -> None:
+    """networkx: predecessors and successors of the graph whose nodes are streams as well."""
+    graph: nx.DiGraph[str] = nx.DiGraph()
+    for stream in quarry.streams:
+        graph.add_edges_from([(stream.source, stream.name), (stream.name, stream.target)])
+    for item in items(quarry):
+        assert set(item.onward) == set(graph.successors(item.key))
+        assert set(item.back) == set(graph.predecessors(item.key))
+    assert len(items(quarry)) == graph.number_of_nodes()
+
+
+def test_every_feed_machine_product_and_stream_is_one_button_of_the_drawing(
+    large: Results,
+) -> None:
+    root = ElementTree.fromstring(drawing(large))
+    buttons = [g for g in root.iter(f"{SVG}g") if g.get("role") == "button"]
+    assert sorted(g.get("data-key", "") for g in buttons) == sorted(all_keys(large))
+    assert all(g.get("aria-label") and g.get("tabindex") == "-1" for g in buttons)
+
+
+def test_a_button_says_tag_and_tonnes_and_what_is_wrong(quarry: Results) -> None:
+    told = {item.key: item.label for item in items(quarry)}
+    for machine in quarry.machines:
+        assert machine.tag in told[machine.tag]
+        assert f"{rate(machine.feed_t_h)} t/h" in told[machine.tag]
+    overloaded = next(m for m in quarry.machines if any(c.verdict == "over" for c in m.checks))
+    assert told[overloaded.tag].endswith("OVER LIMIT")
+    for stream in quarry.streams:
+        assert f"{rate(stream.rate_t_h)} t/h" in told[stream.name]
+        assert ("recirculating" in told[stream.name]) == stream.recirculating
+
+
+def test_every_piece_of_a_stream_is_the_streams(quarry: Results) -> None:
+    """Two pieces a stream: to its words and on from them."""
+    root = ElementTree.fromstring(drawing(quarry))
+    pieces = [g for g in root.iter(f"{SVG}g") if g.get("class") == "piece"]
+    lines = [g for g in pieces if g.find(f"{SVG}path") is not None]
+    for stream in quarry.streams:
+        assert sum(g.get("data-key") == stream.name for g in lines) == 2, stream.name
+    assert all(g.get("aria-hidden") == "true" for g in pieces)
+
+
+def test_details_tell_the_source_line(small: Results) -> None:
+    place = SourceLine("plant.hog", 41, "crusher cone: <b>cones</b>.high_pivot {")
+    read = Read(details(small, "cone", {"cone": (place,)}) or "")
+    assert "plant.hog:41" in read.text and place.text in read.text
+
+
+def test_details_of_a_machine_tell_load_power_settings_checks_and_cautions(
+    quarry: Results,
+) -> None:
+    machine = next(m for m in quarry.machines if m.load and m.load > 1 and m.settings)
+    read = Read(details(quarry, machine.tag, {}) or "")
+    assert f"load (%){100 * (machine.load or 0):.1f}" in read.text
+    assert f"drawn (kW){machine.power_kw:.1f}" in read.text
+    for setting in machine.settings:
+        assert f"{setting.name}{setting.text}" in read.text
+    for check in machine.checks:
+        assert check.text in read.text
+    assert "OVER LIMIT" in read.text
+    for caution in machine.cautions:
+        assert caution in read.text
+    assert "Local codes and licensed practice govern." in read.text
+    joined = {s.name for s in quarry.streams if machine.tag in (s.source, s.target)}
+    assert read.keys == joined
+
+
+def test_details_of_a_stream_tell_its_grading_sieve_by_sieve(quarry: Results) -> None:
+    """The samples' gradings are (size / top size) to the power of their slope, by definition."""
+    stream = next(s for s in quarry.streams if s.name == "secondary -> sizing")
+    text = details(quarry, stream.name, {}) or ""
+    for mm in (63.0, 16.0, 4.0):
+        share = f"{100 * (mm / 75.0) ** 0.8:.1f}"
+        assert f'class="short">{mm:g}</th><td class="number">{share}</td>' in text
+    assert Read(text).keys == {"secondary", "sizing"}
+
+
+def test_details_of_a_product_tell_its_specification(quarry: Results) -> None:
+    product = next(p for p in quarry.products if p.bands and not p.bands[0].met)
+    read = Read(details(quarry, product.tag, {}) or "")
+    assert "NOT MET" in read.text and "OUTSIDE" in read.text
+    assert product.bands[0].name in read.text
+
+
+def test_there_are_details_of_everything_and_of_nothing_else(quarry: Results) -> None:
+    assert all(details(quarry, key, {}) for key in all_keys(quarry))
+    assert details(quarry, "nobody", {}) is None
+    assert details(quarry, "", {}) is None
+
+
+def test_a_stream_that_carries_nothing_has_no_grading(small: Results) -> None:
+    empty = small.streams[0].model_copy(update={"rate_t_h": 0.0, "p80_mm": None, "p50_mm": None})
+    changed = small.model_copy(update={"streams": (empty, *small.streams[1:])})
+    assert "<svg" not in (details(changed, empty.name, {}) or "<svg")
+
+
+def test_verdicts_are_words(quarry: Results) -> None:
+    missed = quarry.requirements[0].model_copy(update={"met": False})
+    changed = quarry.model_copy(update={"requirements": (*quarry.requirements, missed)})
+    text = verdicts(state(changed))
+    assert text.count(">NOT MET</strong>") == 1
+    assert headline(state(changed)) == "1 of 2 requirements met, 1 NOT MET"
+    for warning in quarry.warnings:
+        assert warning.text in Read(text).text
+
+
+def test_errors_stand_in_the_place_of_verdicts_and_are_text(small: Results) -> None:
+    said = "error E0301: `<script>alert(1)</script>` is no number\n  at x.hog:1:1\n"
+    good = Reading(small)
+    text = verdicts(State(2, Reading(None, said), 1, good))
+    read = Read(text)
+    assert said in read.text and "script" not in {tag for tag, _ in read.elements}
+    assert "older text" in read.text and "met" not in read.text.split()
+
+
+def test_tables_hold_every_stream_and_machine_and_lead_to_them(quarry: Results) -> None:
+    read = Read(tables(Reading(quarry)))
+    assert {s.name for s in quarry.streams} <= read.keys
+    assert {m.tag for m in quarry.machines} <= read.keys
+    assert {p.tag for p in quarry.products} <= read.keys
+
+
+def test_no_text_of_a_plant_becomes_an_element_or_a_script(hostile: Results) -> None:
+    page = [verdicts(state(hostile, "<img src=x>")), tables(Reading(hostile))]
+    page += [details(hostile, key, {}) or "" for key in all_keys(hostile)]
+    for text in page:
+        read = Read(text)
+        assert not {"script", "img", "a", "iframe", "style", "link"} & {t for t, _ in read.elements}
+        for tag, told in read.elements:
+            wrong = [name for name in told if name.startswith("on") or name in ("style", "href")]
+            assert not wrong, (tag, told)
+    svg = ElementTree.fromstring(drawing(hostile))
+    assert {node.tag.removeprefix(SVG) for node in svg.iter()} <= {
+        "svg", "g", "polygon", "polyline", "path", "text",
+    }  # fmt: skip
+
+
+def test_no_part_needs_a_style_that_the_pages_policy_forbids(quarry: Results) -> None:
+    for text in (drawing(quarry), tables(Reading(quarry)), details(quarry, "secondary", {}) or ""):
+        assert " style=" not in text and "<style" not in text
+
+
+@pytest.mark.parametrize("passing", [0.0, 1.0, 0.4])
+def test_a_plot_of_a_curve_without_a_slope_is_no_fault(passing: float) -> None:
+    svg = plot([Grading("flat", ((10.0, passing), (1.0, passing)))])
+    assert "nan" not in svg and "<svg" in svg
+
+
+def test_a_plot_is_on_a_log_axis_and_linear_passing() -> None:
+    """By hand: 10 mm is midway between 1 mm and 100 mm, 25 % a quarter of the way up."""
+    svg = plot([Grading("one", ((100.0, 0.998), (10.0, 0.25), (1.0, 0.002)))])
+    curve = next(line for line in svg.splitlines() if 'class="curve"' in line)
+    points = [tuple(map(float, p.strip("ML").split(","))) for p in curve.split('"')[3].split()]
+    (x1, _), (x10, y10), (x100, _) = points
+    assert x10 == pytest.approx((x1 + x100) / 2, abs=0.01)
+    assert y10 == pytest.approx(254 - 0.25 * 244, abs=0.01)
+    assert plot([]) == ""
