@@ -1,0 +1,137 @@
+"""A question of what may stand at a place, and what is known for its answer."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from functools import cached_property
+
+from hoggin.editor.cursor import Cursor, Words
+from hoggin.editor.edits import Edit
+from hoggin.editor.names import Scope, Symbol
+from hoggin.editor.reading import Reader
+from hoggin.editor.snapshot import Snapshot
+from hoggin.syntax import tree
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """A proposal. `text` goes in place of the word at the cursor; `hole` is the part of it that a
+    writer will change. `edits` belong to it elsewhere in the file."""
+
+    label: str
+    kind: str  # as in `colouring`
+    detail: str = ""
+    insert: str = ""
+    hole: str = ""
+    edits: tuple[Edit, ...] = ()
+
+    @property
+    def text(self) -> str:
+        return self.insert or self.label
+
+
+def keywords(words: Iterable[str]) -> Iterator[Item]:
+    return (Item(word, "keyword") for word in words)
+
+
+@dataclass(frozen=True)
+class Asking:
+    snapshot: Snapshot
+    cursor: Cursor
+    reader: Reader
+
+    @cached_property
+    def scope(self) -> Scope:
+        """What may be named here; at the end of a damaged block, what its head allows."""
+        return self.snapshot.names.scope_at(self.snapshot.name, self.cursor.start)
+
+    def of_kind(self, kind: str) -> Iterator[Item]:
+        """Everything of a kind that a dotted name may stand for here: `granite`, `astm.c33_8`."""
+        path = self.cursor.path
+        if path is not None:
+            symbol = self.library(path)
+            table = self.snapshot.names.members(symbol) if symbol is not None else {}
+            for one in table.values():
+                if one.kind == kind:
+                    yield Item(one.name, "type", about(one) or one.kind)
+            return
+        for symbol in self.scope.visible().values():
+            if symbol.kind == kind:
+                yield Item(symbol.name, "type", about(symbol) or kind)
+            elif symbol.kind == "library":
+                for one in self.snapshot.names.members(symbol).values():
+                    if one.kind == kind:
+                        yield Item(f"{symbol.name}.{one.name}", "type", about(one) or kind)
+
+    def library(self, path: tuple[str, ...]) -> Symbol | None:
+        symbol = self.scope.value(path[0])
+        for part in path[1:]:
+            if symbol is None or symbol.kind != "library":
+                return None
+            symbol = self.snapshot.names.members(symbol).get(part)
+        return symbol if symbol is not None and symbol.kind == "library" else None
+
+    def class_of(self, words: Words) -> Symbol | None:
+        """The class or template that the head of a declaration names: `crusher NAME: a.b(...)`."""
+        if len(words) < 4 or words[2].kind != "COLON":
+            return None
+        parts = [words[3].text]
+        for dot, name in zip(words[4::2], words[5::2], strict=False):
+            if dot.kind != "DOT":
+                break
+            parts.append(name.text)
+        symbol = self.scope.value(parts[0])
+        for part in parts[1:]:
+            if symbol is None or symbol.kind != "library":
+                return None
+            symbol = self.snapshot.names.members(symbol).get(part)
+        return symbol
+
+    def outlets(self, symbol: Symbol) -> list[str]:
+        """The outlets of a thing, "" where it has only one that needs no name."""
+        members = self.snapshot.names.members(symbol).values()
+        match symbol.kind:
+            case "product" | "out port":
+                return []
+            case "screen":
+                return [*(f"{deck.name}.over" for deck in members), "under"]
+            case "splitter":
+                return [one.name for one in members]
+            case "classifier":
+                return ["coarse", "fine"]
+            case "section":
+                return [one.name for one in members if one.kind == "out port"]
+        return [""]
+
+    def inlets(self, symbol: Symbol) -> list[str]:
+        if symbol.kind in ("feed", "in port"):
+            return []
+        if symbol.kind == "section":
+            members = self.snapshot.names.members(symbol).values()
+            return [one.name for one in members if one.kind == "in port"]
+        return [""]
+
+    def subject(self, path: tuple[str, ...]) -> tuple[str, Symbol | None]:
+        """The kind of thing that `path` names, as `check.requirements` calls it, and its symbol."""
+        if path == ("plant",):
+            return "plant", None
+        table = self.scope.things
+        symbol: Symbol | None = None
+        for part in path:
+            symbol = table.get(part)
+            if symbol is None or symbol.kind.endswith(" port"):
+                return "", None
+            table = self.snapshot.names.members(symbol)
+        kind = symbol.kind if symbol is not None else ""
+        return ("machine" if kind in ("splitter", "blend") else kind), symbol
+
+
+def about(symbol: Symbol) -> str:
+    """What a thing says of itself."""
+    node = symbol.node
+    body = getattr(node, "body", None) or ()
+    for statement in body:
+        if isinstance(statement, tree.Fact) and statement.name.text == "about":
+            return statement.value.text if isinstance(statement.value, tree.Text) else ""
+    return ""

@@ -1,0 +1,306 @@
+"""What may be written at a place: proposals that the checker takes there."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+
+from hoggin.check.facts import ALLOWED_MODELS, NEEDED_MODELS
+from hoggin.editor import vocabulary
+from hoggin.editor.asking import Asking, Item, keywords
+from hoggin.editor.cursor import Cursor, Words, cursor_at
+from hoggin.editor.expecting import expected
+from hoggin.editor.modelling import coefficient, of_line
+from hoggin.editor.names import Symbol
+from hoggin.editor.proposing import class_calls, facts, parameter_item, settings
+from hoggin.editor.reaching import outlets_after_dot, results, sources, targets
+from hoggin.editor.reading import Reader
+from hoggin.editor.snapshot import Snapshot
+from hoggin.editor.values_at import lets, units, values
+from hoggin.models import catalog
+from hoggin.syntax import tree
+from hoggin.world import library_names
+
+_BODY_HEADS = ("PLANT", "TEMPLATE", "OPTION")
+
+
+def completions(snapshot: Snapshot, offset: int, reader: Reader | None = None) -> tuple[Item, ...]:
+    """Proposals for the word at an offset, the nearest to what is wanted first."""
+    cursor = cursor_at(snapshot.source, offset)
+    if cursor is None:
+        return ()
+    asking = Asking(snapshot, cursor, reader or Reader())
+    unique = {item.label: item for item in reversed(list(_all(asking)))}
+    return tuple(reversed(unique.values()))
+
+
+def _all(asking: Asking) -> Iterator[Item]:
+    line = asking.cursor.line
+    if line and line[-1].kind == "NUMBER":
+        yield from units(asking)
+    elif asking.cursor.bracket is not None:
+        yield from _in_brackets(asking)
+    elif not line:
+        yield from _first_words(asking)
+    else:
+        yield from _later_words(asking)
+
+
+# --- the first word of a statement
+
+
+def _first_words(asking: Asking) -> Iterator[Item]:
+    cursor = asking.cursor
+    head = cursor.head
+    if not cursor.blocks:
+        used = vocabulary.TOP
+        has_plant = any(
+            isinstance(s, tree.PlantDefinition) for s in asking.snapshot.file.statements
+        )
+        yield from keywords(w for w in used if w != "plant" or not has_plant)
+        return
+    kind = head[0].kind if head else ""
+    if kind in _BODY_HEADS:
+        yield from _in_body(asking, kind)
+    elif kind == "CHOOSE":
+        yield from keywords(("option",))
+    elif kind == "CLASS" and len(head) > 1:
+        yield from keywords(vocabulary.CLASS)
+        yield from facts(cursor, vocabulary.class_facts(head[1].text), repeat=("caution", "source"))
+    elif kind == "MODEL":
+        yield from _coefficients(cursor)
+    elif kind == "DECK":
+        yield from facts(cursor, vocabulary.FACTS["deck"])
+    elif kind in ("KIND", "PRODUCT", "DEFINITION"):
+        yield from _in_declaration(asking, head)
+    elif kind == "NAME" and len(head) > 1 and head[-2].kind == "BY":
+        choice = asking.scope.value(head[-1].text)
+        yield from _words_of(choice)
+
+
+def _in_body(asking: Asking, kind: str) -> Iterator[Item]:
+    words = list(vocabulary.BODY)
+    if kind == "PLANT":
+        words += vocabulary.PLANT_ONLY
+    if kind == "TEMPLATE":
+        words += ["in", "out"]
+    yield from keywords(words)
+    if kind == "PLANT":
+        yield from facts(asking.cursor, vocabulary.FACTS["plant"])
+    yield from sources(asking)
+
+
+def _in_declaration(asking: Asking, head: Words) -> Iterator[Item]:
+    kind = head[0].text
+    cursor = asking.cursor
+    if kind == "feed":
+        yield from _feed(asking)
+    elif kind in ("product", "material", "band"):
+        yield from facts(cursor, vocabulary.FACTS[kind])
+    elif kind == "splitter":
+        yield from keywords(("out",))
+        yield from facts(cursor, vocabulary.CAMPAIGN)
+    elif kind in ("bin", "stockpile"):
+        yield from facts(cursor, vocabulary.storage_facts(kind))
+    elif kind in NEEDED_MODELS:
+        if kind == "screen":
+            yield from keywords(("deck",))
+        symbol = asking.class_of(head)
+        if symbol is not None:
+            yield from settings(asking, symbol)
+            yield from _roles(asking, symbol, kind)
+        if kind == "crusher":
+            yield from facts(cursor, {"liner_price": vocabulary.LINER_PRICE})
+    if kind not in ("feed", "product", "material", "band", "section", "grading"):
+        yield from facts(cursor, vocabulary.OPERATION)
+
+
+def _feed(asking: Asking) -> Iterator[Item]:
+    stated = {words[0].text for words in asking.cursor.done}
+    for item in facts(asking.cursor, vocabulary.FACTS["feed"]):
+        if item.label != "material":
+            yield item
+    for word in ("material", "grading"):
+        for item in asking.of_kind(word) if word not in stated else ():
+            yield Item(f"{word} {item.label}", "property", item.detail)
+
+
+def _roles(asking: Asking, symbol: Symbol, kind: str) -> Iterator[Item]:
+    """Where a class has more than one model for a role, the machine may pick."""
+    stated = {words[0].text for words in asking.cursor.done}
+    for role in ALLOWED_MODELS.get(kind, ()):
+        names = _models_of(symbol, role)
+        if len(names) > 1 and role not in stated:
+            for name in names:
+                yield Item(f"{role} {name}", "enumMember", f"model for {role}")
+
+
+def _models_of(symbol: Symbol, role: str) -> list[str]:
+    node = symbol.node
+    body = node.body if isinstance(node, tree.ClassDefinition) else ()
+    found = (s for s in body if isinstance(s, tree.ModelDefinition) and s.role.text == role)
+    return list(dict.fromkeys(s.name.text for s in found))
+
+
+def _coefficients(cursor: Cursor) -> Iterator[Item]:
+    head = cursor.head
+    if len(head) < 4:
+        return
+    model = catalog.find(head[1].text, head[3].text)
+    stated = {words[0].text for words in cursor.done}
+    for place, one in enumerate(model.coefficients if model is not None else ()):
+        if one.name not in stated:
+            yield coefficient(one, place)
+
+
+# --- what follows in a statement
+
+
+def _later_words(asking: Asking) -> Iterator[Item]:
+    cursor = asking.cursor
+    line, first = cursor.line, cursor.line[0]
+    if any(token.kind == "ARROW" for token in line):
+        yield from targets(asking)
+    elif first.kind in _BY_FIRST_WORD:
+        yield from _BY_FIRST_WORD[first.kind](asking)
+    elif line[-1].kind == "BY":
+        yield from _choices(asking)
+    elif first.kind == "NAME":
+        yield from _after_name(asking)
+
+
+def _after_name(asking: Asking) -> Iterator[Item]:
+    """What is given to a fact or setting, or what leaves a machine."""
+    cursor = asking.cursor
+    if cursor.line[0].text == "sieves" and _within(cursor, "PLANT"):
+        yield from asking.of_kind("series")
+    elif cursor.path is not None and _within_body(cursor):
+        yield from outlets_after_dot(asking)
+    else:
+        yield from values(asking)
+
+
+def _after_let(asking: Asking) -> Iterator[Item]:
+    line = asking.cursor.line
+    yield from _choices(asking) if line[-1].kind == "BY" else values(asking)
+
+
+def _after_definition(asking: Asking) -> Iterator[Item]:
+    word = asking.cursor.line[0].text
+    if word in ("material", "grading") and _within(asking.cursor, "feed"):
+        yield from asking.of_kind(word)
+
+
+def _after_class(asking: Asking) -> Iterator[Item]:
+    if len(asking.cursor.line) == 1:
+        yield from keywords(vocabulary.CLASS_KINDS)
+
+
+def _within(cursor: Cursor, word: str) -> bool:
+    return bool(cursor.head) and word in (cursor.head[0].text, cursor.head[0].kind)
+
+
+def _within_body(cursor: Cursor) -> bool:
+    return bool(cursor.head) and cursor.head[0].kind in _BODY_HEADS
+
+
+def _libraries(asking: Asking) -> Iterator[Item]:
+    cursor = asking.cursor
+    path = cursor.path
+    if path is None and len(cursor.line) > 1:
+        return
+    before = "".join(f"{part}." for part in path or ())
+    for name in library_names():
+        if name.startswith(before):
+            yield Item(name.removeprefix(before), "namespace", "standard library")
+
+
+def _classes(asking: Asking) -> Iterator[Item]:
+    line = asking.cursor.line
+    if len(line) >= 3 and line[2].kind == "COLON" and len(asking.cursor.words_before_path) == 3:
+        yield from class_calls(asking, line[0].text)
+
+
+def _deck(asking: Asking) -> Iterator[Item]:
+    line = asking.cursor.line
+    if len(line) == 1:
+        stated = {words[1].text for words in asking.cursor.done if len(words) > 1}
+        for name in vocabulary.DECKS:
+            if name not in stated:
+                yield Item(name, "property", "deck")
+    elif len(line) == 2:
+        yield from lets(asking, expected(asking))
+    elif line[-1].kind in ("MEASURE", "NAME", "RPAR"):
+        yield from (Item(shape, "enumMember", "shape of opening") for shape in vocabulary.SHAPES)
+
+
+def _share(asking: Asking) -> Iterator[Item]:
+    if len(asking.cursor.line) == 2 and _within(asking.cursor, "splitter"):
+        rest = any(words[-1].text == "rest" for words in asking.cursor.done)
+        if not rest:
+            yield Item("rest", "keyword", "what the other outlets leave")
+        yield from lets(asking, expected(asking))
+
+
+def _rule(asking: Asking) -> Iterator[Item]:
+    line = asking.cursor.line
+    if line[-1].kind == "COMPARISON" and len(line) > 1:
+        choice = asking.scope.value(line[-2].text)
+        if choice is not None and isinstance(choice.node, tree.Parameter):
+            yield from _words_of(choice)
+    elif line[-1].kind in ("RULE", "AND", "OR"):
+        for symbol in asking.scope.visible().values():
+            if isinstance(symbol.node, tree.Parameter):
+                yield Item(symbol.name, "variable", symbol.kind)
+
+
+def _words_of(symbol: Symbol | None) -> Iterator[Item]:
+    if symbol is None or not isinstance(symbol.node, tree.Parameter):
+        return
+    kind = symbol.node.type
+    if isinstance(kind, tree.ChoiceType):
+        for choice in kind.choices:
+            yield Item(choice.text, "enumMember", symbol.name)
+
+
+def _choices(asking: Asking) -> Iterator[Item]:
+    for symbol in asking.scope.visible().values():
+        node = symbol.node
+        if isinstance(node, tree.Parameter) and isinstance(node.type, tree.ChoiceType):
+            yield Item(symbol.name, "variable", symbol.kind)
+
+
+# --- arguments
+
+
+def _in_brackets(asking: Asking) -> Iterator[Item]:
+    cursor = asking.cursor
+    bracket = cursor.bracket
+    line = cursor.line
+    if bracket is None or line[0].kind != "KIND":
+        if line[0].kind in ("NAME", "LET", "KIND"):
+            yield from values(asking)
+        return
+    if line[-1].kind in ("LPAR", "COMMA"):
+        symbol = asking.class_of(line[:bracket])
+        given = {line[i - 1].text for i, token in enumerate(line) if token.kind == "COLON"}
+        members = asking.snapshot.names.members(symbol) if symbol is not None else {}
+        for one in members.values():
+            if one.kind == "parameter" and one.name not in given:
+                yield parameter_item(one, ": ")
+    elif line[-1].kind == "COLON":
+        yield from values(asking)
+
+
+_BY_FIRST_WORD: dict[str, Callable[[Asking], Iterator[Item]]] = {
+    "USE": _libraries,
+    "REQUIRE": results,
+    "AIM": results,
+    "KIND": _classes,
+    "DECK": _deck,
+    "MODEL": of_line,
+    "CLASS": _after_class,
+    "RULE": _rule,
+    "DEFINITION": _after_definition,
+    "DIRECTION": _share,
+    "LET": _after_let,
+}

@@ -1,0 +1,191 @@
+"""Where a name is declared, where it is used, and how all of it is renamed."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from pathlib import Path
+
+from hoggin.check.checker import check
+from hoggin.diagnostics.diagnostic import Diagnostics
+from hoggin.diagnostics.source import Source, Span
+from hoggin.editor.edits import Edit, applied
+from hoggin.editor.names import Names, Occurrence, Symbol
+from hoggin.editor.project import Project
+from hoggin.editor.reading import OpenWorld
+from hoggin.editor.snapshot import Snapshot
+from hoggin.syntax import tree
+from hoggin.syntax.tokens import tokens_of
+from hoggin.world import UnreadableError
+
+_NAME = re.compile(r"[A-Za-z_][A-Za-z0-9_]*")
+# Not names where an expression stands: the grammar keeps these words to itself everywhere.
+_FIXED = ("deck",)
+
+
+class CannotRenameError(Exception):
+    """The message says why, in a plain sentence."""
+
+
+def definition(snapshot: Snapshot, offset: int) -> tuple[Span, ...]:
+    """Where the name at an offset is declared, in every option of a `choose`; for the file that a
+    `use` names, its beginning."""
+    names = snapshot.names
+    for statement in snapshot.file.statements:
+        if isinstance(statement, tree.Use) and _within(statement.target.span, offset):
+            file = names.files.get(names.used_file(statement))
+            return () if file is None else (Span(file.source, 0, 0),)
+    found = names.at(snapshot.name, offset)
+    return () if found is None else found.symbol.spans
+
+
+def uses(project: Project, snapshot: Snapshot, offset: int) -> tuple[Occurrence, ...]:
+    """Every place in the project where what is named at an offset is declared or used."""
+    found = snapshot.names.at(snapshot.name, offset)
+    if found is None:
+        return ()
+    return tuple(project.names(snapshot).uses(found.symbol))
+
+
+def highlights(snapshot: Snapshot, offset: int) -> tuple[Occurrence, ...]:
+    """The same within the document."""
+    found = snapshot.names.at(snapshot.name, offset)
+    if found is None:
+        return ()
+    every = snapshot.names.occurrences(snapshot.name)
+    return tuple(one for one in every if one.symbol.key == found.symbol.key)
+
+
+def renamable(snapshot: Snapshot, offset: int) -> Span:
+    """The name at an offset. Raises CannotRenameError."""
+    found = snapshot.names.at(snapshot.name, offset)
+    if found is None:
+        raise CannotRenameError("nothing here has a name to change")
+    symbol = found.symbol
+    if symbol.file.startswith("std."):
+        raise CannotRenameError(f"`{symbol.name}` belongs to the standard library")
+    if symbol.kind in _FIXED:
+        raise CannotRenameError("the names of decks are the language's own")
+    return found.span
+
+
+def renamed(project: Project, snapshot: Snapshot, offset: int, new: str) -> tuple[Edit, ...]:
+    """The edits that give what is named at an offset another name, in every file of the project.
+
+    Raises CannotRenameError: where the name can't be changed, where the new one is no name or means
+    something already, and where lines that can't be read may hold it.
+    """
+    renamable(snapshot, offset)
+    if not _is_name(new):
+        raise CannotRenameError(
+            f"`{new}` is no name: letters, digits and `_`, no word of the language"
+        )
+    names = project.names(snapshot)
+    found = names.at(snapshot.name, offset)
+    if found is None or found.symbol.name == new:
+        return ()
+    symbol = found.symbol
+    _refuse_damaged(names, symbol)
+    edits = tuple(_edit(one, new) for one in names.uses(symbol))
+    _refuse_change(project, snapshot, names, symbol, edits, new)
+    return edits
+
+
+def _is_name(text: str) -> bool:
+    if not _NAME.fullmatch(text):
+        return False
+    return [token.kind for token in tokens_of(Source("", text), Diagnostics())] == ["NAME"]
+
+
+def _edit(one: Occurrence, new: str) -> Edit:
+    span = one.span
+    text = new
+    node = one.symbol.node
+    if one.declares and isinstance(node, tree.Use) and node.alias is None:
+        text = f"{span.text} as {new}"
+    return Edit(span.source.name, span.start, span.end, text)
+
+
+def _refuse_damaged(names: Names, symbol: Symbol) -> None:
+    for name in _files_with(names, {symbol.file}):
+        file = names.files[name]
+        if symbol.name in file.lost_names or "*" in file.lost_names:
+            raise CannotRenameError(f"first mend the lines of `{name}` that can't be read")
+
+
+def _refuse_change(
+    project: Project,
+    snapshot: Snapshot,
+    names: Names,
+    symbol: Symbol,
+    edits: tuple[Edit, ...],
+    new: str,
+) -> None:
+    """The new name must stand for the same thing in the same places, and bring no new fault."""
+    texts = {}
+    for file in {edit.file for edit in edits}:
+        own = [edit for edit in edits if edit.file == file]
+        texts[file] = applied(names.files[file].source.text, own)
+    opened = dict(project.texts)
+    opened |= {snapshot.path_of(file): text for file, text in texts.items()}
+    after = Project(project.reader, opened)
+    again = _look_again(after, snapshot)
+    counts = {file: len(names.occurrences(file)) for file in texts}
+    if any(len(again.occurrences(file)) != count for file, count in counts.items()):
+        raise CannotRenameError(f"`{new}` means something else in one of these places")
+    moved = again.uses(_moved(again, symbol, edits))
+    if len(moved) != len(edits):
+        raise CannotRenameError(f"`{new}` is the name of something else here")
+    for file in _files_with(names, set(texts)):
+        before = _faults(project.texts, snapshot, file, project)
+        if _faults(opened, snapshot, file, project) > before:
+            raise CannotRenameError(f"with the name `{new}`, `{file}` would have another fault")
+
+
+def _look_again(project: Project, snapshot: Snapshot) -> Names:
+    return project.names(project.snapshot(snapshot.path))
+
+
+def _moved(names: Names, symbol: Symbol, edits: tuple[Edit, ...]) -> Symbol:
+    """The renamed symbol in the new text: its place, moved by the edits before it."""
+    start = symbol.span.start
+    for edit in edits:
+        if edit.file == symbol.file and edit.start < symbol.span.start:
+            start += len(edit.text) - (edit.end - edit.start)
+        elif edit.file == symbol.file and edit.start == symbol.span.start and " as " in edit.text:
+            start += edit.text.index(" as ") + 4
+    found = names.at(symbol.file, start)
+    if found is None:
+        raise CannotRenameError("that name can't stand here")
+    return found.symbol
+
+
+def _files_with(names: Names, changed: set[str]) -> list[str]:
+    """Own files that were changed, or use one that was."""
+    own = [name for name in sorted(names.files) if not name.startswith("std.")]
+    reached = set(changed)
+    while True:
+        more = {
+            name
+            for name in own
+            if name not in reached
+            and any(
+                isinstance(s, tree.Use) and names.used_file(s) in reached
+                for s in names.files[name].statements
+            )
+        }
+        if not more:
+            return [name for name in own if name in reached]
+        reached |= more
+
+
+def _faults(texts: Mapping[Path, str], snapshot: Snapshot, file: str, project: Project) -> int:
+    try:
+        world = OpenWorld(snapshot.path_of(file), texts)
+        return len(check(world, world.open_main(), project.reader).diagnostics)
+    except UnreadableError:
+        return 0
+
+
+def _within(span: Span, offset: int) -> bool:
+    return span.start <= offset <= span.end

@@ -1,0 +1,183 @@
+"""What the last balance says, beside the text: streams on routes, load on machines, and whether
+each requirement is met."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from itertools import pairwise
+
+from hoggin.diagnostics.source import Span
+from hoggin.editor.names import Names, flat
+from hoggin.editor.snapshot import Snapshot, step_key
+from hoggin.editor.telling import number, per_cent
+from hoggin.rating.results import MachineResult, RequirementResult, Results, StreamResult
+from hoggin.syntax import tree
+
+_MOST = 3  # sections of one template that are told one by one
+
+
+@dataclass(frozen=True, slots=True)
+class Hint:
+    """Words that an editor shows behind an offset."""
+
+    offset: int
+    text: str
+    tip: str
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """What is told above a requirement's line."""
+
+    span: Span
+    text: str
+    met: bool
+
+
+def hints(snapshot: Snapshot, start: int = 0, end: int | None = None) -> tuple[Hint, ...]:
+    """Rate and P80 on each step of a route, load on each machine, within [start, end)."""
+    results, balanced = snapshot.results, snapshot.balanced
+    if results is None or balanced is None:
+        return ()
+    end = len(snapshot.source.text) + 1 if end is None else end
+    by_name = {stream.name: stream for stream in results.streams}
+    sections = sections_of(snapshot)
+    found: list[Hint] = []
+    for around, statement in _in_bodies(snapshot.file):
+        if isinstance(statement, tree.Route):
+            for first, second in pairwise(statement.endpoints):
+                words = snapshot.source.text[first.path.span.start : second.path.span.end]
+                names = balanced.streams.get(step_key(snapshot.name, words), ())
+                streams = [by_name[name] for name in names if name in by_name]
+                if streams:
+                    found.append(_of_streams(first.path.span.end, streams))
+        elif isinstance(statement, tree.Declaration):
+            machines = machines_of(results, sections, around, statement.name.text)
+            text = _load(machines)
+            if text:
+                found.append(Hint(statement.name.span.end, text, "load: feed over capacity"))
+    return tuple(sorted((h for h in found if start <= h.offset < end), key=lambda h: h.offset))
+
+
+def verdicts(snapshot: Snapshot) -> tuple[Verdict, ...]:
+    """What became of each requirement in the last balance."""
+    results = snapshot.results
+    if results is None:
+        return ()
+    found: list[Verdict] = []
+    for _, statement in _in_bodies(snapshot.file):
+        if isinstance(statement, tree.Requirement):
+            for part in _parts(statement.condition):
+                text = " ".join(part.span.text.split())
+                told = [r for r in results.requirements if _is_of(r, text)]
+                if told:
+                    words = "; ".join(_verdict(one) for one in told[:_MOST])
+                    met = all(one.met for one in told)
+                    found.append(Verdict(statement.span, words, met))
+    return tuple(found)
+
+
+def requirement_words(snapshot: Snapshot, node: tree.Requirement) -> str:
+    """The same for one requirement."""
+    of_line = [one.text for one in verdicts(snapshot) if one.span.start == node.span.start]
+    return "; ".join(of_line)
+
+
+def _verdict(result: RequirementResult) -> str:
+    word = "met" if result.met else "not met"
+    told = not result.limit_text or "wanted" in result.value_text
+    limit = "" if told else f" (wanted {result.limit_text})"
+    margin = f", margin {result.margin_text}" if result.margin_text else ""
+    section = result.text.partition(": ")[0] + ": " if result.text.startswith("in ") else ""
+    return f"{section}{word}: {result.value_text}{limit}{margin}"
+
+
+def _parts(condition: tree.Condition) -> tuple[tree.Condition, ...]:
+    return condition.conditions if isinstance(condition, tree.All) else (condition,)
+
+
+def _is_of(result: RequirementResult, text: str) -> bool:
+    return result.text == text or (
+        result.text.startswith("in ") and result.text.partition(": ")[2] == text
+    )
+
+
+def _in_bodies(file: tree.File) -> Iterator[tuple[tree.Statement, tree.Statement]]:
+    """Every statement of plants and templates, with the plant or template it stands in."""
+    for statement in file.statements:
+        if isinstance(statement, tree.PlantDefinition | tree.TemplateDefinition):
+            for inner in flat(statement.body):
+                yield statement, inner
+
+
+def sections_of(snapshot: Snapshot) -> Mapping[tuple[str, int], tuple[str, ...]]:
+    """The tags of the sections that stand for a template in the document's plant, by the
+    template's key: `tertiary`, `lines.north`."""
+    found: dict[tuple[str, int], list[str]] = {}
+    for statement in snapshot.file.statements:
+        if isinstance(statement, tree.PlantDefinition):
+            _gather(snapshot.names, statement.body, "", found, ())
+    return {key: tuple(tags) for key, tags in found.items()}
+
+
+def _gather(
+    names: Names,
+    body: tuple[tree.Statement, ...],
+    prefix: str,
+    found: dict[tuple[str, int], list[str]],
+    around: tuple[tuple[str, int], ...],
+) -> None:
+    for node in flat(body):
+        if not isinstance(node, tree.Declaration) or node.kind.text != "section":
+            continue
+        template = names.type_of(node)
+        if template is None or not isinstance(template.node, tree.TemplateDefinition):
+            continue
+        tags = found.setdefault(template.key, [])
+        if template.key in around or len(tags) >= 1000:
+            continue
+        tags.append(prefix + node.name.text)
+        inner = (*around, template.key)
+        _gather(names, template.node.body, f"{prefix}{node.name.text}.", found, inner)
+
+
+def machines_of(
+    results: Results,
+    sections: Mapping[tuple[str, int], tuple[str, ...]],
+    around: tree.Statement | None,
+    name: str,
+) -> list[MachineResult]:
+    """The machines that a name in a plant or template stands for."""
+    tags = tags_of(sections, around, name)
+    return [machine for machine in results.machines if machine.tag in tags]
+
+
+def tags_of(
+    sections: Mapping[tuple[str, int], tuple[str, ...]], around: tree.Statement | None, name: str
+) -> set[str]:
+    if isinstance(around, tree.PlantDefinition):
+        return {name}
+    if isinstance(around, tree.TemplateDefinition):
+        key = (around.span.source.name, around.name.span.start)
+        return {f"{section}.{name}" for section in sections.get(key, ())}
+    return set()
+
+
+def _of_streams(offset: int, streams: list[StreamResult]) -> Hint:
+    told = " | ".join(_stream(one) for one in streams[:_MOST])
+    more = " | ..." if len(streams) > _MOST else ""
+    return Hint(offset, told + more, "\n".join(stream.name for stream in streams))
+
+
+def _stream(stream: StreamResult) -> str:
+    size = f", P80 {number(stream.p80_mm)} mm" if stream.p80_mm is not None else ""
+    return f"{number(stream.rate_t_h)} t/h{size}"
+
+
+def _load(machines: list[MachineResult]) -> str:
+    loads = [machine.load for machine in machines if machine.load is not None]
+    if not loads:
+        return ""
+    more = " | ..." if len(loads) > _MOST else ""
+    return "load " + " | ".join(per_cent(load) for load in loads[:_MOST]) + more

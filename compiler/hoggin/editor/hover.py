@@ -1,0 +1,351 @@
+"""What is known of the thing at a place: what it is and may be, in both unit systems, where its
+figures are from, and what the last balance made of it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from hoggin.check.gradings import band, series
+from hoggin.check.scope import BandEntity, SeriesEntity, Session
+from hoggin.check.units import UNITS, describe, number_text, units_of
+from hoggin.check.values import Quantity, String, Value, Word
+from hoggin.check.words import entry, expression, parameter
+from hoggin.diagnostics.diagnostic import Diagnostics
+from hoggin.diagnostics.source import Span
+from hoggin.editor.faults import explained
+from hoggin.editor.hints import requirement_words, sections_of, tags_of
+from hoggin.editor.names import Occurrence, Symbol, class_members
+from hoggin.editor.nodes import nodes_at
+from hoggin.editor.reading import Reader
+from hoggin.editor.snapshot import Snapshot, step_key
+from hoggin.editor.telling import both, both_of, deck_line, stream_lines, tag_lines
+from hoggin.editor.valuing import entity_of, value_of
+from hoggin.models import catalog
+from hoggin.syntax import tree
+
+_STALE = "(as last balanced: the text has changed since)"
+
+
+@dataclass(frozen=True, slots=True)
+class Hover:
+    """Lines of Markdown for the text of a span."""
+
+    span: Span
+    lines: tuple[str, ...]
+
+
+def hover(snapshot: Snapshot, offset: int, reader: Reader | None = None) -> Hover | None:
+    """None where nothing is known of what stands there."""
+    found = _hover(snapshot, offset, reader or Reader())
+    codes = explained(snapshot, offset)
+    if not codes:
+        return found
+    span = found.span if found is not None else Span(snapshot.source, offset, offset)
+    return Hover(span, (*(found.lines if found is not None else ()), *codes))
+
+
+def _hover(snapshot: Snapshot, offset: int, reader: Reader) -> Hover | None:
+    path = nodes_at(snapshot.file, offset)
+    named = snapshot.names.at(snapshot.name, offset)
+    around = next(
+        (n for n in path if isinstance(n, tree.PlantDefinition | tree.TemplateDefinition)), None
+    )
+    step = _step(snapshot, path, offset)
+    if step is not None:
+        return step
+    if named is not None:
+        lines = _of_symbol(snapshot, named, path, around, reader)
+        return Hover(named.span, tuple(lines)) if lines else None
+    for node in reversed(path):
+        lines = _of_node(snapshot, node, path, offset)
+        if lines:
+            return Hover(_head(node), tuple(lines))
+    return None
+
+
+def _head(node: tree.Node) -> Span:
+    """The first line of a node's text."""
+    span = node.span
+    return Span(span.source, span.start, span.start + len(span.text.partition("\n")[0]))
+
+
+def _balanced(snapshot: Snapshot, lines: list[str]) -> list[str]:
+    if not lines:
+        return []
+    stale = [] if snapshot.is_fresh else [_STALE]
+    return ["", "Balanced (a prediction for design):", *(f"- {line}" for line in lines), *stale]
+
+
+# --- nodes that are no names
+
+
+def _step(snapshot: Snapshot, path: list[tree.Node], offset: int) -> Hover | None:
+    """The stream of a route's arrow."""
+    route = next((n for n in path if isinstance(n, tree.Route)), None)
+    results, balanced = snapshot.results, snapshot.balanced
+    if route is None or results is None or balanced is None:
+        return None
+    for start, end in zip(route.endpoints, route.endpoints[1:], strict=False):
+        if start.path.span.end < offset < end.span.start:
+            span = start.path.span.to(end.path.span)
+            names = balanced.streams.get(step_key(snapshot.name, span.text), ())
+            found = [stream for stream in results.streams if stream.name in names]
+            lines = [line for stream in found[:3] for line in stream_lines(stream)]
+            return Hover(span, tuple(_balanced(snapshot, lines))) if lines else None
+    return None
+
+
+def _of_node(snapshot: Snapshot, node: tree.Node, path: list[tree.Node], offset: int) -> list[str]:
+    match node:
+        case tree.Measure(number=number, unit=unit) if unit in UNITS:
+            found = UNITS[unit]
+            told = both(number * found.size, found)
+            others = ", ".join(f"`{name}`" for name in units_of(found.dimension) if name != unit)
+            return [f"**{told}**", f"{describe(found.dimension)}; other units: {others}"]
+        case tree.Fact():
+            return _of_fact(node, path, offset)
+        case tree.ModelDefinition(role=role, name=name) if offset <= name.span.end:
+            return _of_model(role.text, name.text)
+        case tree.Requirement():
+            words = requirement_words(snapshot, node)
+            return [] if not words else _balanced(snapshot, [words])[1:]
+    return []
+
+
+def _of_fact(node: tree.Fact, path: list[tree.Node], offset: int) -> list[str]:
+    if offset > node.name.span.end:
+        return []
+    model = next((n for n in path if isinstance(n, tree.ModelDefinition)), None)
+    if model is not None:
+        return _of_coefficient(model, node.name.text)
+    lines = [f"`{' '.join(node.span.text.split())[:300]}`"]
+    if node.source is not None:
+        lines.append(f"source: {node.source.text}")
+    return lines
+
+
+def _of_model(role: str, name: str) -> list[str]:
+    model = catalog.find(role, name)
+    if model is None:
+        return []
+    lines = [f"**{name}**, a {role} model: {model.meaning}", f"source: {model.source}"]
+    return lines + [f"- {_coefficient(one)}" for one in model.coefficients]
+
+
+def _of_coefficient(node: tree.ModelDefinition, name: str) -> list[str]:
+    model = catalog.find(node.role.text, node.name.text)
+    found = [one for one in model.coefficients if one.name == name] if model is not None else []
+    return [_coefficient(one) for one in found]
+
+
+def _coefficient(one: catalog.Coefficient) -> str:
+    text = f"`{one.name}`: {one.meaning}"
+    if one.low is not None and one.high is not None:
+        text += f"; {one.low:g} to {one.high:g} {one.unit}".rstrip()
+    return text if one.default is None else f"{text}; {one.default:g} when nothing is said"
+
+
+# --- names
+
+
+def _of_symbol(
+    snapshot: Snapshot,
+    named: Occurrence,
+    path: list[tree.Node],
+    around: tree.PlantDefinition | tree.TemplateDefinition | None,
+    reader: Reader,
+) -> list[str]:
+    symbol = named.symbol
+    node = symbol.node
+    match node:
+        case tree.Parameter():
+            return _of_parameter(snapshot, symbol, path, around)
+        case tree.ClassDefinition():
+            return _of_class(node)
+        case tree.TemplateDefinition(parameters=parameters):
+            given = [f"- `{one.name.text}`: {parameter(one)}" for one in parameters]
+            return [f"template **{symbol.name}**", *given]
+        case tree.Use():
+            return [f"library `{snapshot.names.used_file(node)}`"]
+        case tree.Deck():
+            return _of_deck(snapshot, symbol)
+        case tree.Let() | tree.Definition() | tree.Series():
+            return _of_value(snapshot, symbol, reader)
+    return _of_thing(snapshot, symbol, node, around)
+
+
+def _of_thing(
+    snapshot: Snapshot,
+    symbol: Symbol,
+    node: tree.Node,
+    around: tree.PlantDefinition | tree.TemplateDefinition | None,
+) -> list[str]:
+    lines = [f"{symbol.kind} **{symbol.name}**"]
+    if isinstance(node, tree.Declaration) and node.of is not None:
+        lines[0] += f": `{node.of.dotted}`"
+        kind = snapshot.names.type_of(node)
+        if kind is not None and isinstance(kind.node, tree.ClassDefinition):
+            lines += _texts(kind.node, "about")
+    if isinstance(node, tree.Port) and node.share is not None:
+        lines[0] += f" {expression(node.share)}"
+    results = snapshot.results
+    if results is not None:
+        found: list[str] = []
+        for tag in _tags(snapshot, symbol, around):
+            told = tag_lines(results, tag)
+            found += [f"`{tag}`", *told] if told and "." in tag else told
+        lines += _balanced(snapshot, found)
+    return lines
+
+
+def _tags(
+    snapshot: Snapshot,
+    symbol: Symbol,
+    around: tree.PlantDefinition | tree.TemplateDefinition | None,
+) -> list[str]:
+    """The tags of a thing: of the body it is declared in, wherever it is named."""
+    sections = sections_of(snapshot)
+    for statement in snapshot.names.files[symbol.file].statements:
+        if _holds(statement.span, symbol.span):
+            return sorted(tags_of(sections, statement, symbol.name))[:3]
+    return sorted(tags_of(sections, around, symbol.name))[:3]
+
+
+def _holds(outer: Span, inner: Span) -> bool:
+    return outer.start <= inner.start and inner.end <= outer.end
+
+
+def _of_class(node: tree.ClassDefinition) -> list[str]:
+    lines = [f"{node.kind.text} class **{node.name.text}**", *_texts(node, "about")]
+    for symbol in class_members(node).values():
+        if isinstance(symbol.node, tree.Parameter):
+            lines.append(f"- {symbol.kind} `{symbol.name}`: {parameter(symbol.node)}")
+    lines += [f"source: {text}" for text in _texts(node, "source")]
+    return lines + [f"Caution: {text}" for text in _texts(node, "caution")]
+
+
+def _texts(node: tree.ClassDefinition, name: str) -> list[str]:
+    facts = (s for s in node.body if isinstance(s, tree.Fact) and s.name.text == name)
+    return [s.value.text for s in facts if isinstance(s.value, tree.Text)]
+
+
+def _of_parameter(
+    snapshot: Snapshot,
+    symbol: Symbol,
+    path: list[tree.Node],
+    around: tree.PlantDefinition | tree.TemplateDefinition | None,
+) -> list[str]:
+    node = symbol.node
+    assert isinstance(node, tree.Parameter)
+    lines = [f"{symbol.kind} **{symbol.name}** of `{symbol.owner}`: {parameter(node)}"]
+    limits = [part for part in (node.low, node.high) if isinstance(part, tree.Measure)]
+    if len(limits) == 2 and all(part.unit in UNITS for part in limits):
+        low, high = (both(part.number * UNITS[part.unit].size, UNITS[part.unit]) for part in limits)
+        lines.append(f"valid range: {low} to {high}")
+    if node.source is not None:
+        lines.append(f"source: {node.source.text}")
+    machine = next((n for n in path if isinstance(n, tree.Declaration)), None)
+    if machine is None:
+        return lines
+    lines += _given(snapshot, machine, symbol.name, around)
+    found: list[str] = []
+    if snapshot.results is not None:
+        for tag in sorted(tags_of(sections_of(snapshot), around, machine.name.text))[:3]:
+            found += tag_lines(snapshot.results, tag)
+    return lines + _balanced(snapshot, found)
+
+
+def _given(
+    snapshot: Snapshot,
+    machine: tree.Declaration,
+    name: str,
+    around: tree.PlantDefinition | tree.TemplateDefinition | None,
+) -> list[str]:
+    """The value that a machine has for a setting, in both unit systems."""
+    plant = snapshot.checked.plant or (snapshot.results.plant if snapshot.results else None)
+    tags = tags_of(sections_of(snapshot), around, machine.name.text)
+    settings = [s for m in (plant.machines if plant else ()) if m.tag in tags for s in m.settings]
+    told = dict.fromkeys(
+        s.text
+        if s.value is None or s.unit not in UNITS
+        else both(s.value * UNITS[s.unit].size, UNITS[s.unit])
+        for s in settings
+        if s.name == name
+    )
+    return [f"value: {text}" for text in list(told)[:3]]
+
+
+def _of_deck(snapshot: Snapshot, symbol: Symbol) -> list[str]:
+    node = symbol.node
+    assert isinstance(node, tree.Deck)
+    lines = [f"deck **{symbol.name}** of `{symbol.owner}`: {expression(node.aperture)}"]
+    if isinstance(node.aperture, tree.Measure) and node.aperture.unit in UNITS:
+        unit = UNITS[node.aperture.unit]
+        lines.append(both(node.aperture.number * unit.size, unit))
+    results = snapshot.results
+    if results is None:
+        return lines
+    tags = set()
+    for statement in snapshot.names.files[symbol.file].statements:
+        if _holds(statement.span, symbol.span):
+            tags = tags_of(sections_of(snapshot), statement, symbol.owner)
+    found = [
+        deck_line(deck)
+        for machine in results.machines
+        if machine.tag in tags
+        for deck in machine.decks
+        if deck.name == symbol.name
+    ]
+    return lines + _balanced(snapshot, found[:3])
+
+
+# --- values, as the checker finds them
+
+
+def _of_value(snapshot: Snapshot, symbol: Symbol, reader: Reader) -> list[str]:
+    node = symbol.node
+    lines = [f"{symbol.kind} **{symbol.name}**"]
+    match node:
+        case tree.Let(value=value):
+            lines[0] += f" = {expression(value)}"
+            lines += [f"= {text}" for text in _told(value_of(snapshot, symbol, reader))]
+        case tree.Series():
+            lines += [", ".join(entry(one) for one in node.entries[:60])]
+        case tree.Definition(body=body):
+            for fact in body or ():
+                if isinstance(fact, tree.Fact):
+                    lines += list(_fact_lines(fact))
+    entity = entity_of(snapshot, symbol, reader)
+    session = Session(Diagnostics())
+    if isinstance(entity, SeriesEntity):
+        sizes = series(entity, session) or ()
+        lines.append("in mm: " + ", ".join(number_text(size) for size in sizes))
+    if isinstance(entity, BandEntity):
+        limits = band(entity, symbol.name, entity.scope, session)
+        for point in limits.points if limits is not None else ():
+            lines.append(
+                f"- {both(point.size_mm / 1000, UNITS['mm'])}: "
+                f"{100 * point.low:g} % to {100 * point.high:g} % passing"
+            )
+    return lines
+
+
+def _fact_lines(fact: tree.Fact) -> Iterator[str]:
+    name = fact.name.text
+    if isinstance(fact.value, tree.Text):
+        yield fact.value.text if name == "about" else f"{name}: {fact.value.text}"
+    elif isinstance(fact.value, tree.Measure) and fact.value.unit in UNITS:
+        unit = UNITS[fact.value.unit]
+        yield f"- {name} {both(fact.value.number * unit.size, unit)}"
+    elif fact.value is not None:
+        yield f"- {name} {expression(fact.value)}"
+
+
+def _told(value: Value) -> list[str]:
+    match value:
+        case Quantity() if value.known:
+            return [both_of(float(value.si), value.dimension, value.written_in)]
+        case Word(text=text) | String(text=text):
+            return [text]
+    return []

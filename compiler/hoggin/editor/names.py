@@ -1,0 +1,270 @@
+"""What every name in a set of files stands for: where it is declared, and where it is used.
+
+Names are found as the checker finds them: `let` lines, parameters and what a file offers by scope,
+machines by the body they stand in, the words of a choice as words. Text that could not be read has
+no names.
+"""
+
+from __future__ import annotations
+
+import posixpath
+from bisect import bisect_right
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
+
+from hoggin.diagnostics.source import Span
+from hoggin.syntax import tree
+
+Table = dict[str, "Symbol"]
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class Symbol:
+    """A thing with a name. `kind` is a word for it; of several declarations (one in each option of
+    a `choose`, or a product's block and its route) the first is the one to go to."""
+
+    name: str
+    kind: str
+    spans: tuple[Span, ...]
+    nodes: tuple[tree.Node, ...]
+    owner: str = ""  # what it belongs to: a class, a template, a machine
+
+    @property
+    def span(self) -> Span:
+        return self.spans[0]
+
+    @property
+    def node(self) -> tree.Node:
+        return self.nodes[0]
+
+    @property
+    def file(self) -> str:
+        return self.span.source.name
+
+    @property
+    def key(self) -> tuple[str, int]:
+        """The same for the same symbol, however often files are read."""
+        return self.file, self.span.start
+
+
+@dataclass(frozen=True, slots=True)
+class Occurrence:
+    span: Span
+    symbol: Symbol
+    declares: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Scope:
+    """What may be named at a place: values from the inside out, and the body's own things."""
+
+    values: tuple[Table, ...] = ()
+    things: Table = field(default_factory=dict)
+    statement: tree.Statement | None = None  # the plant, template or class that is around
+
+    def value(self, name: str) -> Symbol | None:
+        return next((table[name] for table in self.values if name in table), None)
+
+    def visible(self) -> Table:
+        found: Table = {}
+        for table in reversed(self.values):
+            found |= table
+        return found
+
+
+class Names:
+    """The names of some files, by the name each file is shown by. A file's table and occurrences
+    are made when first asked for, so this is for one state of the files."""
+
+    def __init__(self, files: Mapping[str, tree.File]) -> None:
+        self.files = files
+        self._tops: dict[str, Table] = {}
+        self._found: dict[str, list[Occurrence]] = {}
+        self._members: dict[int, tuple[Symbol, Table]] = {}
+
+    def top(self, file: str) -> Table:
+        """What a file declares outside every block."""
+        if file not in self._tops:
+            table = self._tops[file] = {}
+            for statement in self.files[file].statements if file in self.files else ():
+                symbol = _of_file(statement)
+                if symbol is not None:
+                    table.setdefault(symbol.name, symbol)
+        return self._tops[file]
+
+    def used_file(self, use: tree.Use) -> str:
+        """The name of the file that a `use` names, read or not."""
+        if isinstance(use.target, tree.Path):
+            return use.target.dotted
+        folder = posixpath.dirname(use.span.source.name)
+        return posixpath.normpath(posixpath.join(folder, use.target.text))
+
+    def members(self, symbol: Symbol) -> Table:
+        """What may stand behind a symbol's dot, or be set in it: what a library holds, parameters
+        and settings of a class or template, things of a section, outlets, decks."""
+        kept = self._members.get(id(symbol))
+        if kept is None:
+            kept = self._members[id(symbol)] = (symbol, self._members_of(symbol))
+        return kept[1]
+
+    def _members_of(self, symbol: Symbol) -> Table:
+        found: Table = {}
+        for node in symbol.nodes:
+            match node:
+                case tree.Use():
+                    found |= self.top(self.used_file(node))
+                case tree.ClassDefinition():
+                    found |= class_members(node)
+                case tree.TemplateDefinition():
+                    found |= _parameters(node.parameters, "parameter", node.name.text)
+                case tree.Declaration(kind=tree.Ident(text="section")):
+                    template = self.type_of(node)
+                    if template is not None and isinstance(template.node, tree.TemplateDefinition):
+                        found |= things_of(template.node.body)
+                case tree.Declaration(name=name, body=body):
+                    found |= parts_of(body, name.text)
+        return found
+
+    def type_of(self, node: tree.Declaration) -> Symbol | None:
+        """The class or template that a declaration names."""
+        if node.of is None:
+            return None
+        return self.found_in(node.of, (self.top(node.span.source.name),))
+
+    def found_in(self, path: tree.Path, values: tuple[Table, ...]) -> Symbol | None:
+        """What a dotted name stands for."""
+        head, *rest = path.parts
+        symbol = Scope(values).value(head.text)
+        for part in rest:
+            if symbol is None or symbol.kind != "library":
+                return None
+            symbol = self.members(symbol).get(part.text)
+        return symbol
+
+    def occurrences(self, file: str) -> list[Occurrence]:
+        """Every name of a file that stands for something, in their order."""
+        if file not in self._found:
+            from hoggin.editor.walk import occurrences_in  # it reads the tables of this module
+
+            found = list(occurrences_in(self, file)) if file in self.files else []
+            unique = {(one.span.start, one.span.end): one for one in found}
+            self._found[file] = [unique[key] for key in sorted(unique)]
+        return self._found[file]
+
+    def at(self, file: str, offset: int) -> Occurrence | None:
+        """The name an offset is in, or just behind."""
+        found = self.occurrences(file)
+        place = bisect_right(found, offset, key=lambda one: one.span.start)
+        near = found[max(0, place - 2) : place]
+        return next((one for one in reversed(near) if offset <= one.span.end), None)
+
+    def uses(self, symbol: Symbol) -> list[Occurrence]:
+        """Every occurrence of a symbol in all the files, declarations among them. What is declared
+        in a file of one's own no library of the compiler can use."""
+        files = [f for f in sorted(self.files) if f == symbol.file or not f.startswith("std.")]
+        if symbol.file.startswith("std."):
+            files = sorted(self.files)
+        return [
+            one for file in files for one in self.occurrences(file) if one.symbol.key == symbol.key
+        ]
+
+    def scope_at(self, file: str, offset: int) -> Scope:
+        """What may be named at an offset."""
+        top = self.top(file)
+        for statement in self.files[file].statements if file in self.files else ():
+            if statement.span.start <= offset <= statement.span.end:
+                return scope_of(statement, top)
+        return Scope((top,))
+
+
+def scope_of(statement: tree.Statement, top: Table) -> Scope:
+    match statement:
+        case tree.PlantDefinition(body=body):
+            return Scope((lets_of(body, "plant"), top), things_of(body), statement)
+        case tree.TemplateDefinition(name=name, parameters=parameters, body=body):
+            own = _parameters(parameters, "parameter", name.text) | lets_of(body, name.text)
+            return Scope((own, top), things_of(body), statement)
+        case tree.ClassDefinition(name=name, body=body):
+            own = class_members(statement) | lets_of(body, name.text)
+            return Scope((own, top), {}, statement)
+    return Scope((top,), {}, statement)
+
+
+def _of_file(statement: tree.Statement) -> Symbol | None:
+    match statement:
+        case tree.Use(alias=alias, target=target):
+            name = alias or (target.parts[-1] if isinstance(target, tree.Path) else None)
+            return None if name is None else _symbol(name, "library", statement)
+        case tree.Let(name=name):
+            return _symbol(name, "let", statement)
+        case tree.ClassDefinition(name=name):
+            return _symbol(name, "class", statement)
+        case tree.TemplateDefinition(name=name):
+            return _symbol(name, "template", statement)
+        case tree.Series(name=name):
+            return _symbol(name, "series", statement)
+        case tree.Definition(keyword=keyword, body=body) if body is not None:
+            return _symbol(statement.name, keyword.text, statement)
+    return None
+
+
+def _symbol(name: tree.Ident, kind: str, node: tree.Node, owner: str = "") -> Symbol:
+    return Symbol(name.text, kind, (name.span,), (node,), owner)
+
+
+def _parameters(parameters: Iterable[tree.Parameter], kind: str, owner: str) -> Table:
+    return {one.name.text: _symbol(one.name, kind, one, owner) for one in parameters}
+
+
+def class_members(node: tree.ClassDefinition) -> Table:
+    """Parameters and settings of a class."""
+    settings = [s.parameter for s in node.body if isinstance(s, tree.SettingDefinition)]
+    owner = node.name.text
+    found = _parameters(node.parameters, "parameter", owner)
+    return found | _parameters(settings, "setting", owner)
+
+
+def lets_of(body: Iterable[tree.Statement], owner: str) -> Table:
+    lets = (s for s in flat(body) if isinstance(s, tree.Let))
+    return {s.name.text: _symbol(s.name, "let", s, owner) for s in lets}
+
+
+def flat(body: Iterable[tree.Statement]) -> Iterator[tree.Statement]:
+    """A body's statements, those of every option of its choices among them."""
+    for statement in body:
+        if isinstance(statement, tree.Choose | tree.Option):
+            yield from flat(statement.body)
+        else:
+            yield statement
+
+
+def things_of(body: tuple[tree.Statement, ...]) -> Table:
+    """Machines, feeds, products, ports and sections of a plant's or template's body."""
+    found: dict[str, list[tuple[tree.Ident, str, tree.Node]]] = {}
+    statements = list(flat(body))
+    for statement in statements:
+        match statement:
+            case tree.Declaration(kind=kind, name=name):
+                found.setdefault(name.text, []).append((name, kind.text, statement))
+            case tree.Port(name=name, direction=direction):
+                found.setdefault(name.text, []).append((name, f"{direction} port", statement))
+    for statement in statements:
+        for endpoint in statement.endpoints if isinstance(statement, tree.Route) else ():
+            if endpoint.new_product:
+                name = endpoint.path.parts[0]
+                found.setdefault(name.text, []).append((name, "product", endpoint))
+    return {
+        text: Symbol(text, parts[0][1], tuple(p[0].span for p in parts), tuple(p[2] for p in parts))
+        for text, parts in found.items()
+    }
+
+
+def parts_of(body: Iterable[tree.Statement], owner: str) -> Table:
+    """A screen's decks or a splitter's outlets."""
+    found: Table = {}
+    for statement in body:
+        if isinstance(statement, tree.Deck):
+            found[statement.name.text] = _symbol(statement.name, "deck", statement, owner)
+        elif isinstance(statement, tree.Port):
+            found[statement.name.text] = _symbol(statement.name, "outlet", statement, owner)
+    return found

@@ -1,0 +1,124 @@
+"""Proposals for a value: the words of a choice, `let` lines of the right kind, limits, units."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from hoggin.check.units import NUMBER, UNITS, Dimension, describe, in_unit, number_text
+from hoggin.check.values import Quantity
+from hoggin.editor.asking import Asking, Item
+from hoggin.editor.expecting import expected, given_type
+from hoggin.editor.names import Symbol
+from hoggin.editor.valuing import value_of
+from hoggin.syntax import tree
+
+
+def units(asking: Asking) -> Iterator[Item]:
+    """The units that a number may have here."""
+    wanted = expected(asking)
+    for unit in UNITS.values():
+        if unit.name != "number" and wanted in (None, unit.dimension):
+            yield Item(unit.name, "type", describe(unit.dimension))
+
+
+def values(asking: Asking) -> Iterator[Item]:
+    """What may be given to the parameter, setting or fact that the line names."""
+    line = asking.cursor.line
+    if line[-1].kind in ("MEASURE", "RPAR", "STRING", "SOURCE"):
+        return
+    symbol = given_type(asking)
+    if symbol is not None and isinstance(symbol.node, tree.Parameter):
+        if line[-1].kind not in ("COLON", "NAME"):
+            yield from lets(asking, expected(asking))
+        elif line[-1].text == symbol.name or line[-1].kind == "COLON":
+            yield from _of_parameter(asking, symbol.node)
+        return
+    if line[0].kind == "LET":
+        if line[-1].kind not in ("NAME", "LET"):
+            yield from lets(asking, None)
+        return
+    wanted = expected(asking)
+    if wanted is not None and asking.cursor.path is None and line[-1].kind != "DOT":
+        yield from lets(asking, wanted)
+
+
+def _of_parameter(asking: Asking, node: tree.Parameter) -> Iterator[Item]:
+    kind = node.type
+    if isinstance(kind, tree.ChoiceType):
+        for choice in kind.choices:
+            usual = isinstance(node.default, tree.Path) and node.default.dotted == choice.text
+            detail = "when nothing is said" if usual else node.name.text
+            yield Item(choice.text, "enumMember", detail)
+        return
+    for part, detail in (
+        (node.default, "when nothing is said"),
+        (node.low, "least"),
+        (node.high, "most"),
+    ):
+        if isinstance(part, tree.Measure | tree.Number):
+            yield Item(part.span.text, "number", detail)
+    yield from lets(asking, expected(asking), node)
+
+
+def lets(
+    asking: Asking, wanted: Dimension | None, within: tree.Parameter | None = None
+) -> Iterator[Item]:
+    """Values by name that have the wanted dimension, and lie in a parameter's range."""
+    own = _own_name(asking)
+    for symbol in asking.scope.visible().values():
+        if symbol.name == own:
+            continue
+        if isinstance(symbol.node, tree.Parameter):
+            kind = symbol.node.type
+            unit = UNITS.get(kind.unit) if isinstance(kind, tree.UnitType) else None
+            if unit is not None and wanted in (None, unit.dimension) and within is None:
+                yield Item(symbol.name, "parameter", symbol.kind)
+        elif symbol.kind == "let":
+            found = value_of(asking.snapshot, symbol, asking.reader)
+            fits = isinstance(found, Quantity) and wanted in (None, found.dimension)
+            if isinstance(found, Quantity) and fits and (within is None or _lies_in(found, within)):
+                yield Item(symbol.name, "variable", found.shown() if found.known else "let")
+
+
+def _own_name(asking: Asking) -> str:
+    """The `let` that is being written can't hang on itself."""
+    line = asking.cursor.line
+    return line[1].text if len(line) > 1 and line[0].kind == "LET" else ""
+
+
+def _lies_in(value: Quantity, node: tree.Parameter) -> bool:
+    low, high = _si(node.low), _si(node.high)
+    if low is None or high is None or not value.known:
+        return True
+    return low <= value.si <= high
+
+
+def _si(node: tree.Expression | None) -> float | None:
+    if isinstance(node, tree.Measure) and node.unit in UNITS:
+        return node.number * UNITS[node.unit].size
+    return node.number if isinstance(node, tree.Number) else None
+
+
+def number_in(value: float, unit: str) -> str:
+    """A number of a unit, three digits of it."""
+    name = "" if unit in ("", "number") else f" {unit}"
+    return f"{number_text(float(f'{value:.3g}'))}{name}"
+
+
+def sample_of(symbol: Symbol) -> str:
+    """A value that a parameter takes: its default, or the least it may be."""
+    node = symbol.node
+    assert isinstance(node, tree.Parameter)
+    if isinstance(node.type, tree.ChoiceType):
+        default = node.default.span.text if isinstance(node.default, tree.Path) else ""
+        return default or node.type.choices[0].text
+    for part in (node.default, node.low):
+        if isinstance(part, tree.Measure | tree.Number | tree.Text):
+            return part.span.text
+    unit = UNITS.get(node.type.unit)
+    if node.type.unit == "text":
+        return '""'
+    return number_in(
+        in_unit(unit.size, unit) if unit else 1.0,
+        "" if unit is None or unit.dimension == NUMBER else node.type.unit,
+    )

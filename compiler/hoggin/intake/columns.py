@@ -1,0 +1,243 @@
+"""Which columns of a sheet belong to which sample, and what each of them holds."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field, replace
+
+from hoggin.intake.axis import Axis, Row, decimals
+from hoggin.intake.faults import Findings, quoted
+from hoggin.intake.headings import (
+    Label,
+    Quantity,
+    in_kilograms,
+    is_limit,
+    is_size,
+    label_of,
+    meaning,
+    quantity_in,
+)
+from hoggin.intake.numbers import Decimals, NumberError, as_number, looks_numeric
+from hoggin.intake.options import Forced
+from hoggin.intake.sheet import Cell, Sheet
+
+
+@dataclass(frozen=True)
+class Column:
+    """A column of figures as its headings tell of it. `cells` stand beside the rows of the axis."""
+
+    place: int
+    cells: tuple[Cell, ...]
+    quantity: Quantity | None
+    names: tuple[str, ...]  # from the nearest to the figures on upward
+    date: str = ""
+    total: Cell | None = None
+    total_in_kg: bool = False
+    in_kg: bool = False
+
+    @property
+    def first(self) -> Cell:
+        """The first filled cell: where a fault of the whole column is told."""
+        return next((cell for cell in self.cells if not cell.is_blank), self.cells[0])
+
+
+@dataclass
+class SampleColumns:
+    """The columns of one sample."""
+
+    name: str
+    columns: list[Column] = field(default_factory=list)
+
+    @property
+    def date(self) -> str:
+        return next((column.date for column in self.columns if column.date), "")
+
+    @property
+    def total(self) -> tuple[Cell, bool] | None:
+        """The cell of the total mass, and whether it is in kg."""
+        return next(((c.total, c.total_in_kg) for c in self.columns if c.total is not None), None)
+
+
+@dataclass(frozen=True)
+class _Block:
+    """The rows above the sieves, and what stands in each as its label."""
+
+    sheet: Sheet
+    axis: Axis
+    columns: tuple[int, ...]
+    labels: tuple[Cell | None, ...]
+
+
+def samples_of(
+    sheet: Sheet, axis: Axis, rows: Sequence[Row], forced: Forced, findings: Findings
+) -> list[SampleColumns]:
+    """The samples in their order; empty after a reported fault."""
+    places = _filled_columns(sheet, axis, rows, decimals(sheet, forced), findings)
+    if not places:
+        if not findings.faults:
+            cell = sheet.rows[axis.first][axis.column]
+            findings.fault(cell, "beside the sieves stand no figures")
+        return []
+    block = _Block(sheet, axis, tuple(places), tuple(_labels(sheet, axis, places)))
+    columns = [_column(block, place, rows) for place in places]
+    quantity = _of_sheet(block)
+    if quantity is not None:
+        columns = [replace(c, quantity=c.quantity or quantity) for c in columns]
+    return _grouped(columns, _sheet_name(block), findings)
+
+
+def _filled_columns(
+    sheet: Sheet, axis: Axis, rows: Sequence[Row], sign: Decimals, findings: Findings
+) -> list[int]:
+    """Columns that hold numbers beside sieves and are no limits and no second list of sieves."""
+    found: list[int] = []
+    places = [row.place for row in rows if row.sieve is not None]
+    for column in range(len(sheet.rows[0])):
+        cells = [sheet.rows[place][column] for place in places]
+        if column == axis.column or not any(_numeric(cell, sign) for cell in cells):
+            continue
+        above = [
+            row[column] for row in sheet.rows[: axis.first] if not _joined(row, column, axis.column)
+        ]
+        told = next((c for c in above[::-1] if not c.is_blank and _is_left_out(c.text)), None)
+        if told is not None:
+            findings.note(f"{quoted(told.text)} in cell {told.place}: no sample, left out")
+        else:
+            found.append(column)
+    return found
+
+
+def _joined(row: Sequence[Cell], one: int, other: int) -> bool:
+    """Whether two cells of a row were merged: a title over the whole table, say."""
+    return row[one].origin is not None and row[one].origin == row[other].origin
+
+
+def _is_left_out(text: str) -> bool:
+    return is_limit(text) or (is_size(text) and quantity_in(text) is None)
+
+
+def _numeric(cell: Cell, sign: Decimals) -> bool:
+    if cell.number is not None or cell.fault:
+        return True
+    try:
+        as_number(cell.text, sign)
+    except NumberError:
+        return looks_numeric(cell.text)
+    return True
+
+
+def _labels(sheet: Sheet, axis: Axis, columns: Sequence[int]) -> Iterator[Cell | None]:
+    """Of every row above the sieves: its label, which stands in the sieves' column or left of the
+    figures."""
+    left = [axis.column, *(c for c in range(min(columns)) if c != axis.column)]
+    for row in sheet.rows[: axis.first]:
+        texts = (row[c] for c in left if not row[c].is_blank and row[c].number is None)
+        yield next(texts, None)
+
+
+def _column(block: _Block, place: int, rows: Sequence[Row]) -> Column:
+    quantity: Quantity | None = None
+    names: list[str] = []
+    date = ""
+    total: Cell | None = None
+    kilograms = total_in_kg = False
+    for row in range(block.axis.first - 1, -1, -1):
+        label = block.labels[row]
+        kind: Label = label_of(label.text) if label is not None else ""
+        cell = _value(block, row, place)
+        if cell is None or cell.is_blank:
+            continue
+        if kind == "total" and label is not None and not quantity_in(cell.text):
+            total, total_in_kg = total or cell, in_kilograms(label.text + " " + cell.text)
+        elif kind == "date" or cell.is_date:
+            date = date or cell.text
+        elif kind == "sample":
+            names.insert(0, cell.text)
+        elif kind == "" or (label is not None and is_size(label.text)):
+            said = meaning(cell.text)
+            quantity = quantity or said.quantity
+            if said.quantity in ("mass", "cumulative_mass"):
+                kilograms = kilograms or in_kilograms(cell.text)
+            beside_sizes = label is not None and is_size(label.text)
+            if said.rest and (cell.number is None or beside_sizes):
+                names.append(said.rest)
+    cells = tuple(block.sheet.rows[row.place][place] for row in rows)
+    return Column(place, cells, quantity, tuple(names), date, total, total_in_kg, in_kg=kilograms)
+
+
+def _value(block: _Block, row: int, place: int) -> Cell | None:
+    """What a row above the figures says of a column: the cell above it; or, of a label with a
+    single value, that value, which holds for all columns."""
+    cells = block.sheet.rows[row]
+    label = block.labels[row]
+    if not cells[place].is_blank:
+        is_title = _joined(cells, place, block.axis.column)
+        return None if is_title or cells[place] is label else cells[place]
+    if label is None:
+        return None
+    values = [c for c in cells if not c.is_blank and c is not label and c.origin is None]
+    if len(values) == 1 and label_of(label.text) in ("date", "total", "sample"):
+        return values[0]
+    return None
+
+
+def _of_sheet(block: _Block) -> Quantity | None:
+    """What the sheet as a whole says was measured, in its title or beside the sieves."""
+    texts = [cell.text for row in block.sheet.rows[: block.axis.first] for cell in row]
+    said = {quantity_in(text) for text in [*texts, block.sheet.title]} - {None}
+    return said.pop() if len(said) == 1 else None
+
+
+def _sheet_name(block: _Block) -> str:
+    """The name of a sheet's only sample: `Sample: P-12` in one cell or in two."""
+    for row in block.sheet.rows[: block.axis.first]:
+        for cell, after in zip(row, [*row[1:], None], strict=True):
+            if label_of(cell.text) != "sample" or cell.number is not None:
+                continue
+            one = re.fullmatch(r"[^:]+:\s*(\S.*)", cell.text)
+            if one is not None:
+                return one[1]
+            if after is not None and not after.is_blank and after.origin != (cell.row, cell.column):
+                return after.text
+    return ""
+
+
+def _grouped(columns: Sequence[Column], sheet_name: str, findings: Findings) -> list[SampleColumns]:
+    """Columns of one name are of one sample, and those without a name that follow one, where each
+    holds something else."""
+    groups: list[SampleColumns] = []
+    names = _told_apart(columns)
+    for column, name in zip(columns, names, strict=True):
+        same = next((g for g in groups if g.name == name), None) if name else None
+        last = groups[-1] if groups else None
+        if same is not None and _takes(same, column):
+            same.columns.append(column)
+        elif not name and last is not None and column.quantity and _takes(last, column):
+            if last.name:
+                findings.note(
+                    f"the column of cell {column.first.place} has no name: taken for sample "
+                    f"{quoted(last.name)}"
+                )
+            last.columns.append(column)
+        else:
+            groups.append(SampleColumns(name, [column]))
+    if len(groups) == 1 and not groups[0].name:
+        groups[0].name = sheet_name
+    return groups
+
+
+def _takes(group: SampleColumns, column: Column) -> bool:
+    quantities = {other.quantity for other in group.columns}
+    return column.quantity is not None and column.quantity not in quantities | {None}
+
+
+def _told_apart(columns: Sequence[Column]) -> list[str]:
+    """The nearest name of each column, led by the one above where two would be the same."""
+    nearest = [column.names[0] if column.names else "" for column in columns]
+    keys = [(name, column.quantity) for name, column in zip(nearest, columns, strict=True)]
+    found: list[str] = []
+    for name, key, column in zip(nearest, keys, columns, strict=True):
+        upper = column.names[1] if len(column.names) > 1 else ""
+        found.append(f"{upper} {name}" if upper and keys.count(key) > 1 else name)
+    return found

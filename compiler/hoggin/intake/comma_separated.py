@@ -1,0 +1,64 @@
+"""A CSV file as a sheet, as spreadsheets of any country write it."""
+
+from __future__ import annotations
+
+import csv
+import io
+
+from hoggin.intake import IntakeError
+from hoggin.intake.sheet import MOST_CELLS, MOST_COLUMNS, MOST_ROWS, Cell, Sheet, tidy
+
+
+def read_comma_separated(file: str, data: bytes) -> Sheet:
+    """The cells of a CSV text. Raises IntakeError where it is none, or too large."""
+    text = _text(file, data)
+    if "\0" in text:
+        raise IntakeError(f"`{file}` is no text: save the sheet as CSV or .xlsx")
+    delimiter = _delimiter(text)
+    try:
+        lines = list(csv.reader(io.StringIO(text, newline=""), delimiter=delimiter))
+    except csv.Error as fault:
+        raise IntakeError(f"`{file}` can't be read as CSV: {fault}") from fault
+    longest = max(map(len, lines), default=0)
+    check_size(file, len(lines), longest)
+    rows = tuple(
+        tuple(
+            Cell(row, column, tidy(line[column - 1]) if column <= len(line) else "")
+            for column in range(1, longest + 1)
+        )
+        for row, line in enumerate(lines, 1)
+    )
+    return Sheet(file, "", rows)
+
+
+def check_size(name: str, rows: int, columns: int) -> None:
+    """Raises IntakeError for a sheet that is larger than any of a laboratory."""
+    if rows > MOST_ROWS or columns > MOST_COLUMNS or rows * columns > MOST_CELLS:
+        raise IntakeError(
+            f"`{name}` has {rows:,} rows and {columns:,} columns: more than {MOST_ROWS:,} rows, "
+            f"{MOST_COLUMNS:,} columns or {MOST_CELLS:,} cells are not read"
+        )
+
+
+def _text(file: str, data: bytes) -> str:
+    """UTF-8 with or without its mark, UTF-16 with one, or else what western offices use."""
+    if data.startswith((b"\xff\xfe", b"\xfe\xff")):
+        encodings = ["utf-16"]
+    else:
+        encodings = ["utf-8-sig", "cp1252"]
+    for encoding in encodings:
+        try:
+            return data.decode(encoding)
+        except UnicodeDecodeError:
+            continue
+    raise IntakeError(f"`{file}` is no text: save the sheet as CSV or .xlsx")
+
+
+def _delimiter(text: str) -> str:
+    """Semicolons or tabs where any line has them: commas are then decimal commas. What stands in
+    quotes does not count."""
+    outside = "".join(text.split('"')[::2])
+    for sign in ";\t":
+        if sign in outside:
+            return sign
+    return ","

@@ -1,0 +1,210 @@
+"""From what was weighed or reported on each sieve to per cent passing.
+
+The arithmetic is that of EN 933-1 and ASTM C136 (both from memory): masses over the total dry mass,
+summed from the coarsest sieve down, taken from a hundred. EN 933-1 has a test repeated where the
+masses miss the total by more than 1 %; ASTM C136 does not accept one that misses it by 0.3 %.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import accumulate, pairwise
+
+from hoggin.intake.headings import Quantity
+from hoggin.intake.sheet import Cell
+
+MOST_OFF, NOTED_OFF = 1.0, 0.3  # per cent of the total
+_WHOLE = 99.9  # per cent passing that counts as all: gradings are reported to a tenth
+_DUST = 1e-9
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """A sieve's figure: per cent, or g."""
+
+    mm: float  # 0 for the pan and what was washed out
+    value: float
+    cell: Cell
+
+
+@dataclass(frozen=True)
+class Figures:
+    """One column of a sample, its sieves in any order."""
+
+    quantity: Quantity
+    sieves: tuple[Figure, ...]
+    pan: tuple[Figure, ...] = ()
+    total: Figure | None = None  # mass in g, or the sum of the per cents
+
+
+@dataclass(frozen=True, slots=True)
+class Point:
+    mm: float
+    passing: float  # per cent
+    cell: Cell
+
+
+@dataclass(frozen=True)
+class Converted:
+    points: tuple[Point, ...]  # coarse to fine
+    notes: tuple[str, ...] = ()
+
+
+class FigureError(Exception):
+    """Figures that can't be true; it points at a cell."""
+
+    def __init__(self, cell: Cell, message: str, mend: str = "") -> None:
+        super().__init__(message)
+        self.cell, self.mend = cell, mend
+
+
+def passing(figures: Figures) -> Converted:
+    """Per cent passing on every sieve, coarse to fine. Raises FigureError."""
+    ordered = sorted(figures.sieves, key=lambda figure: -figure.mm)
+    for coarse, fine in pairwise(ordered):
+        if coarse.mm == fine.mm:
+            raise FigureError(
+                fine.cell, f"the {fine.mm:g} mm sieve stands twice, first in {coarse.cell.place}"
+            )
+    match figures.quantity:
+        case "passing":
+            return _falling(ordered, figures, [figure.value for figure in ordered])
+        case "cumulative":
+            return _falling(ordered, figures, [100.0 - figure.value for figure in ordered])
+        case "retained":
+            return _of_retained(ordered, figures)
+        case "mass":
+            return _of_masses(ordered, figures)
+        case "cumulative_mass":
+            return _of_cumulative_masses(ordered, figures)
+
+
+def _falling(ordered: Sequence[Figure], figures: Figures, percents: list[float]) -> Converted:
+    by_passing = figures.quantity == "passing"
+    for figure, percent in zip(ordered, percents, strict=True):
+        if not -_DUST <= percent <= 100.0 + _DUST:
+            raise FigureError(
+                figure.cell,
+                f"{figure.value:g} % is out of 0 % to 100 %",
+                "are these figures another thing? `--figures` says what they are",
+            )
+    for (coarse, more), (fine, less) in pairwise(zip(ordered, percents, strict=True)):
+        if less > more + _DUST:
+            told = "passes" if by_passing else "is retained down to"
+            raise FigureError(
+                fine.cell,
+                f"{fine.value:g} % {told} {fine.mm:g} mm, and {coarse.value:g} % {coarse.mm:g} mm: "
+                "what passes never rises towards finer sieves",
+            )
+    for pan in figures.pan:
+        if by_passing and abs(pan.value) > MOST_OFF:
+            raise FigureError(pan.cell, f"{pan.value:g} % can't pass the pan")
+        if not by_passing and abs(pan.value - 100.0) > MOST_OFF:
+            raise FigureError(pan.cell, f"down to the pan 100 % is retained, not {pan.value:g} %")
+    return _points(ordered, percents)
+
+
+def _of_retained(ordered: Sequence[Figure], figures: Figures) -> Converted:
+    parts = [*ordered, *figures.pan]
+    _none_negative(parts)
+    whole = math.fsum(part.value for part in parts)
+    last = parts[-1].cell
+    rough = all(part.value == round(part.value) for part in parts)
+    most = 2.0 if rough else MOST_OFF
+    if (figures.pan and whole < 100.0 - most) or whole > 100.0 + most:
+        raise FigureError(last, f"what is retained sums to {whole:.4g} %, not to 100 %")
+    notes = list(_off(whole, 100.0)) if figures.pan else []
+    if figures.total is not None and abs(figures.total.value - whole) > most:
+        raise FigureError(
+            figures.total.cell,
+            f"the sum is written as {figures.total.value:g} %, the figures sum to {whole:.4g} %",
+        )
+    return _points(ordered, _left(ordered, 100.0), notes)
+
+
+def _of_masses(ordered: Sequence[Figure], figures: Figures) -> Converted:
+    parts = [*ordered, *figures.pan]
+    _none_negative(parts)
+    whole = math.fsum(part.value for part in parts)
+    base, notes = _base(whole, parts[-1].cell, figures)
+    return _points(ordered, _left(ordered, base), notes)
+
+
+def _of_cumulative_masses(ordered: Sequence[Figure], figures: Figures) -> Converted:
+    parts = [*ordered, *figures.pan]
+    _none_negative(parts)
+    for coarse, fine in pairwise(parts):
+        if fine.value < coarse.value - _DUST:
+            raise FigureError(
+                fine.cell,
+                f"a cumulative mass never falls, as here from {coarse.value:g} to {fine.value:g}",
+            )
+    whole = parts[-1].value
+    base, notes = _base(whole, parts[-1].cell, figures)
+    return _points(ordered, [100.0 * (1.0 - part.value / base) for part in ordered], notes)
+
+
+def _base(whole: float, last: Cell, figures: Figures) -> tuple[float, list[str]]:
+    """The total dry mass in g that shares are of: the one stated, else what was found."""
+    total = figures.total
+    if total is None:
+        if not figures.pan:
+            raise FigureError(
+                last,
+                "with neither pan nor total mass it is not known what passed this sieve",
+                "add a row `pan`, or `Total dry mass` above the table",
+            )
+        if whole <= 0.0:
+            raise FigureError(last, "the masses sum to nothing")
+        return whole, []
+    if total.value <= 0.0:
+        raise FigureError(total.cell, "a total mass is more than nothing")
+    off = 100.0 * (whole / total.value - 1.0)
+    most = MOST_OFF + _DUST
+    if off > most or (figures.pan and off < -most):
+        raise FigureError(
+            total.cell,
+            f"the total is {total.value:g} g, the masses sum to {whole:.6g} g: "
+            f"{abs(off):.2g} % off",
+            "more than 1 % has to be sieved anew (EN 933-1, from memory)",
+        )
+    if not figures.pan:
+        return total.value, ["no pan: the rest of the total mass is taken to have passed"]
+    return total.value, list(_off(whole, total.value))
+
+
+def _off(whole: float, total: float) -> list[str]:
+    off = 100.0 * abs(whole / total - 1.0)
+    if off <= NOTED_OFF:
+        return []
+    return [f"the parts miss the whole by {off:.2g} %; ASTM C136 (from memory) accepts 0.3 %"]
+
+
+def _left(ordered: Sequence[Figure], base: float) -> list[float]:
+    sums = accumulate(figure.value for figure in ordered)
+    return [100.0 * (1.0 - retained / base) for retained in sums]
+
+
+def _none_negative(parts: Sequence[Figure]) -> None:
+    for part in parts:
+        if part.value < 0.0:
+            raise FigureError(part.cell, f"{part.value:g} is less than nothing")
+
+
+def _points(
+    ordered: Sequence[Figure], percents: Sequence[float], notes: Sequence[str] = ()
+) -> Converted:
+    """Points within 0 % and 100 %. Of the sieves that all passes only the finest is kept: those
+    coarser say nothing of the rock, and the coarsest size stated is the largest piece's."""
+    whole = [i for i, percent in enumerate(percents) if percent >= _WHOLE]
+    start = whole[-1] if whole else 0
+    told = list(notes)
+    if whole and percents[start] < 100.0 - 1e-6:
+        told.append(f"{percents[start]:.4g} % on {ordered[start].mm:g} mm is taken for all")
+    points = [
+        Point(figure.mm, min(100.0, max(0.0, percent)) if i or not whole else 100.0, figure.cell)
+        for i, (figure, percent) in enumerate(zip(ordered[start:], percents[start:], strict=True))
+    ]
+    return Converted(tuple(points), tuple(told))

@@ -1,0 +1,364 @@
+"""Gradings of a laboratory's sheet: every sample as sizes in mm and per cent passing."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+from itertools import pairwise
+
+from hoggin.intake.axis import Row, decimals, find_axis, rows_of
+from hoggin.intake.columns import Column, SampleColumns, samples_of
+from hoggin.intake.faults import Findings, quoted
+from hoggin.intake.figures import Figure, FigureError, Figures, Point, passing
+from hoggin.intake.headings import QUANTITIES, Quantity, in_kilograms, label_of
+from hoggin.intake.names import identifiers
+from hoggin.intake.numbers import LARGEST, Decimals, NumberError, as_number, unit_after
+from hoggin.intake.options import Forced
+from hoggin.intake.sheet import Cell, Sheet, column_letters
+
+MOST_SAMPLES = 200
+_PREFERRED: tuple[Quantity, ...] = ("passing", "cumulative", "retained", "mass", "cumulative_mass")
+_PARTS = ("sum", "wash", "total")  # labels of rows that belong to a table of sieves
+_MASSES = ("mass", "cumulative_mass")
+_ABSENT = {"-", "–", "—", "n/a", "na", "n.a.", "nd", "n.d.", "n.b.", "none", "tr", "trace", "x"}
+_AGREE = 1.5  # points of passing by which two columns of a sample may differ, by rounding
+
+
+@dataclass(frozen=True)
+class Grading:
+    """One sample. Points are (size mm, per cent passing), coarse to fine, the first at 100 %."""
+
+    name: str  # in the language
+    sample: str  # as the sheet has it, "" where it has none
+    date: str
+    measured: str  # what the figures were, in words
+    place: str  # where in the sheet
+    points: tuple[tuple[float, float], ...]
+
+
+@dataclass(frozen=True)
+class _Read:
+    """A column's figures, with what quantity they are."""
+
+    column: Column
+    figures: Figures
+
+
+def read_gradings(sheet: Sheet, forced: Forced, findings: Findings) -> tuple[Grading, ...]:
+    """Every sample of the sheet, in its order; empty after any reported fault."""
+    for note in sheet.notes:
+        findings.note(note)
+    found = find_axis(sheet, forced, findings)
+    if found is None:
+        return ()
+    grid, axis = found
+    rows = rows_of(grid, axis, forced, findings)
+    groups = samples_of(grid, axis, rows, forced, findings)
+    _tell_rows_left_out(rows, findings)
+    if len(groups) > MOST_SAMPLES:
+        findings.fault(None, f"more than {MOST_SAMPLES} samples", "take them in in parts")
+        return ()
+    sign = decimals(grid, forced)
+    names = _names(groups, findings)
+    gradings = [
+        _grading(group, name, rows, forced, sign, findings)
+        for group, name in zip(groups, names, strict=True)
+    ]
+    if findings.faults:
+        return ()
+    return tuple(grading for grading in gradings if grading is not None)
+
+
+def _names(groups: Sequence[SampleColumns], findings: Findings) -> list[str]:
+    said = [group.name for group in groups]
+    texts = [
+        f"{group.name} {group.date}" if group.name and said.count(group.name) > 1 else group.name
+        for group in groups
+    ]
+    names = identifiers(texts, "sample")
+    for text, name in zip(texts, names, strict=True):
+        if not text:
+            findings.note(f"a sample has no name: called `{name}`")
+        elif text.lower() != name:
+            findings.note(f"{quoted(text)} is called `{name}`")
+    return names
+
+
+def _tell_rows_left_out(rows: Sequence[Row], findings: Findings) -> None:
+    for row in rows:
+        if row.sieve is None and label_of(row.cell.text) not in _PARTS:
+            findings.note(f"{quoted(row.cell.text)} in cell {row.cell.place}: no sieve, left out")
+
+
+def _grading(
+    group: SampleColumns,
+    name: str,
+    rows: Sequence[Row],
+    forced: Forced,
+    sign: Decimals,
+    findings: Findings,
+) -> Grading | None:
+    """A sample's grading from the column that says most directly what passes; the others must
+    agree with it. None after a reported fault."""
+    before = len(findings.faults)
+    called = group.name or name
+    read = [_figures(column, group, rows, forced, sign, findings) for column in group.columns]
+    whole = [one for one in read if one is not None]
+    if not whole or len(findings.faults) > before:
+        return None
+    whole.sort(key=lambda one: _PREFERRED.index(one.figures.quantity))
+    if forced.figures is not None:
+        whole = [one for one in whole if one.figures.quantity == forced.figures] or whole[:1]
+    chosen, *others = whole
+    try:
+        converted = passing(chosen.figures)
+        points = _topped(converted.points, forced)
+    except FigureError as fault:
+        findings.fault(fault.cell, f"sample {quoted(called)}: {fault}", fault.mend)
+        return None
+    for other in others if forced.figures is None else ():
+        _compare(chosen, other, converted.points, called, findings)
+    for note in converted.notes:
+        findings.note(f"sample {quoted(called)}: {note}")
+    return Grading(
+        name=name,
+        sample=group.name,
+        date=group.date,
+        measured=QUANTITIES[chosen.figures.quantity],
+        place=_place(chosen.column),
+        points=points,
+    )
+
+
+def _place(column: Column) -> str:
+    first, last = column.cells[0], column.cells[-1]
+    if first.column == last.column:
+        return f"column {column_letters(first.column)}"
+    return f"row {first.row}"
+
+
+def _topped(points: Sequence[Point], forced: Forced) -> tuple[tuple[float, float], ...]:
+    """The points as numbers, led by the forced top size where the sieves begin below 100 %."""
+    found = [(point.mm, point.passing) for point in points]
+    first = points[0]
+    if first.passing < 100.0:
+        if forced.top_mm is None:
+            raise FigureError(
+                first.cell,
+                f"the coarsest sieve, {first.mm:g} mm, passes {first.passing:.4g} %: the size that "
+                "all of it passes is missing",
+                "add that sieve to the sheet, or say it with `--top 125mm`",
+            )
+        if forced.top_mm <= first.mm:
+            raise FigureError(
+                first.cell,
+                f"only {first.passing:.4g} % passes {first.mm:g} mm, so the top size is more than "
+                f"the {forced.top_mm:g} mm of `--top`",
+            )
+        found.insert(0, (forced.top_mm, 100.0))
+    if len(found) < 2:
+        raise FigureError(first.cell, "a grading needs two sieves or more, one of them below 100 %")
+    return tuple(found)
+
+
+def _compare(
+    chosen: _Read, other: _Read, points: Sequence[Point], called: str, findings: Findings
+) -> None:
+    """Two columns of one sample must say the same, but for rounding."""
+    try:
+        theirs = {point.mm: point for point in passing(other.figures).points}
+    except FigureError:
+        return  # it lacks what it takes to compare, a pan say
+    shared = [(point, theirs[point.mm]) for point in points if point.mm in theirs]
+    worst = max(shared, key=lambda pair: abs(pair[0].passing - pair[1].passing), default=None)
+    if worst is not None and abs(worst[0].passing - worst[1].passing) > _AGREE:
+        findings.fault(
+            worst[0].cell,
+            f"sample {quoted(called)}: {worst[0].passing:.4g} % passes {worst[0].mm:g} mm by the "
+            f"{QUANTITIES[chosen.figures.quantity]}, {worst[1].passing:.4g} % by the "
+            f"{QUANTITIES[other.figures.quantity]} (cell {worst[1].cell.place})",
+            "mend the sheet, or say which to take with `--figures`",
+        )
+
+
+@dataclass
+class _Parts:
+    """The figures of a column, sorted by the rows they stand in."""
+
+    sieves: list[Figure] = field(default_factory=list)
+    pan: list[Figure] = field(default_factory=list)
+    sums: list[Figure] = field(default_factory=list)
+    percents: list[Cell] = field(default_factory=list)  # cells that show per cent
+    blank: list[float] = field(default_factory=list)  # sieves without a figure
+
+
+def _figures(
+    column: Column,
+    group: SampleColumns,
+    rows: Sequence[Row],
+    forced: Forced,
+    sign: Decimals,
+    findings: Findings,
+) -> _Read | None:
+    parts = _parts(column, rows, sign, findings)
+    if parts.blank and parts.sieves:
+        listed = ", ".join(f"{mm:g}" for mm in parts.blank[:6])
+        more = " ..." if len(parts.blank) > 6 else ""
+        findings.note(
+            f"blank cells in {_place(column)} (sieves {listed}{more} mm): taken as not sieved"
+        )
+    if len(parts.sieves) < 2:
+        if not findings.faults:
+            findings.fault(column.first, "this column has figures for fewer than two sieves")
+        return None
+    total = parts.sums[0] if parts.sums else None
+    figures = Figures("passing", tuple(parts.sieves), tuple(parts.pan), total)
+    quantity = _quantity(column, figures, group.total is not None, forced, findings)
+    if quantity is None:
+        return None
+    figures = replace(figures, quantity=quantity)
+    if quantity in _MASSES:
+        figures = _with_total(figures, group, sign, findings)
+    else:
+        figures = _in_per_cent(column, figures, parts.percents, forced, findings)
+    return _Read(column, figures)
+
+
+def _parts(column: Column, rows: Sequence[Row], sign: Decimals, findings: Findings) -> _Parts:
+    parts = _Parts()
+    for row, cell in zip(rows, column.cells, strict=True):
+        label = label_of(row.cell.text) if row.sieve is None else ""
+        if row.sieve is None and label not in _PARTS:
+            continue
+        mm = row.sieve.mm if row.sieve is not None else 0.0
+        if cell.is_blank:
+            parts.blank += [mm] if mm > 0 else []
+            continue
+        value = _number(cell, sign, findings)
+        if value is None:
+            continue
+        unit = unit_after(cell.text)
+        if cell.is_percent or unit == "%":
+            parts.percents.append(cell)
+        figure = Figure(mm, value * (1000.0 if column.in_kg or unit == "kg" else 1.0), cell)
+        if row.sieve is None and label != "wash":
+            parts.sums.append(figure)
+        else:
+            (parts.sieves if mm > 0 else parts.pan).append(figure)
+    return parts
+
+
+def _with_total(
+    figures: Figures, group: SampleColumns, sign: Decimals, findings: Findings
+) -> Figures:
+    if group.total is None:
+        return figures
+    cell, in_kg = group.total
+    value = _number(cell, sign, findings)
+    if value is None:
+        return figures
+    grams = value * (1000.0 if in_kg or in_kilograms(cell.text) else 1.0)
+    return replace(figures, total=Figure(0.0, grams, cell))
+
+
+def _number(cell: Cell, sign: Decimals, findings: Findings) -> float | None:
+    """A cell's number; None after a reported fault."""
+    if cell.fault:
+        findings.fault(cell, cell.fault, "open and save the sheet, or write the value itself")
+        return None
+    if cell.is_date:
+        findings.fault(cell, "this is a date, where a figure should be", "write the figure as text")
+        return None
+    if cell.number is not None and abs(cell.number) > LARGEST:
+        findings.fault(cell, "this number is out of all bounds")
+        return None
+    if cell.number is not None:
+        return cell.number
+    if cell.text.lower() in _ABSENT:
+        findings.fault(
+            cell,
+            f"{quoted(cell.text)} may mean nothing found, or not sieved",
+            "write 0 for nothing; leave the cell blank where it was not sieved",
+        )
+        return None
+    try:
+        return as_number(cell.text, sign)
+    except NumberError as fault:
+        findings.fault(cell, f"{quoted(cell.text)}: {fault}", fault.mend)
+        return None
+
+
+def _quantity(
+    column: Column, figures: Figures, has_total: bool, forced: Forced, findings: Findings
+) -> Quantity | None:
+    """What a column's figures are: as its heading says, as it is forced, or as they look."""
+    if column.quantity is not None:
+        return column.quantity
+    if forced.figures is not None:
+        return forced.figures
+    guessed = guess(figures, has_total)
+    if guessed is None:
+        findings.fault(
+            column.first,
+            "nothing says what these figures are",
+            "write `Passing (%)`, `Retained (%)` or `Mass retained (g)` above them, or say it with "
+            "`--figures`",
+        )
+        return None
+    findings.note(
+        f"no heading says what the figures of {_place(column)} are: by their look taken for "
+        f"{QUANTITIES[guessed]}"
+    )
+    return guessed
+
+
+def guess(figures: Figures, has_total: bool) -> Quantity | None:
+    """What figures without a heading look like; None where they might be several things."""
+    values = [figure.value for figure in sorted(figures.sieves, key=lambda f: -f.mm)]
+    top = 1.0 if max(values) <= 1.0 else 100.0
+    falls = all(a >= b for a, b in pairwise(values))
+    rises = all(a <= b for a, b in pairwise(values))
+    whole = math.fsum([*values, *(figure.value for figure in figures.pan)])
+    looks: dict[Quantity, bool] = {
+        "passing": falls and 0.95 * top <= values[0] <= top,
+        "cumulative": rises and values[0] <= 0.05 * top and values[-1] <= top,
+        "retained": abs(whole - top) <= 0.02 * top,
+        "mass": max(values) > 100.0 and (bool(figures.pan) or has_total),
+    }
+    alike = [quantity for quantity, so in looks.items() if so]
+    return alike[0] if len(alike) == 1 else None
+
+
+def _in_per_cent(
+    column: Column,
+    figures: Figures,
+    percents: Sequence[Cell],
+    forced: Forced,
+    findings: Findings,
+) -> Figures:
+    """Shares of one become per cent, told. A cell that shows per cent has been read as such."""
+    every = [*figures.sieves, *figures.pan]
+    if percents:
+        for figure in every:
+            if figure.cell not in percents and 0.0 < figure.value <= 1.0:
+                findings.fault(
+                    figure.cell,
+                    f"{figure.value:g} among cells in per cent: {figure.value:g} % or "
+                    f"{100 * figure.value:g} %?",
+                    "give the cell the same format as the others",
+                )
+        return figures
+    as_fraction = max(figure.value for figure in every) <= 1.0
+    if forced.scale is not None:
+        as_fraction = forced.scale == "fraction"
+    elif as_fraction:
+        findings.note(f"the figures of {_place(column)} reach no more than 1: taken as fractions")
+    return _times(figures, 100.0) if as_fraction else figures
+
+
+def _times(figures: Figures, factor: float) -> Figures:
+    def many(parts: tuple[Figure, ...]) -> tuple[Figure, ...]:
+        return tuple(replace(part, value=part.value * factor) for part in parts)
+
+    return replace(figures, sieves=many(figures.sieves), pan=many(figures.pan))

@@ -1,0 +1,127 @@
+"""What the words of headings say: sizes, what was measured, samples, dates, limits."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from typing import Literal
+
+Quantity = Literal["passing", "retained", "cumulative", "mass", "cumulative_mass"]
+QUANTITIES: dict[Quantity, str] = {
+    "passing": "per cent passing",
+    "retained": "per cent retained on each sieve",
+    "cumulative": "per cent retained, cumulative",
+    "mass": "masses retained on each sieve",
+    "cumulative_mass": "masses retained, cumulative",
+}
+Label = Literal["sample", "date", "total", "wash", "sum", "aside", ""]
+
+_PASSING = re.compile(r"\b(?:passing|passed|passes|finer|undersize|through|smaller)\b")
+_RETAINED = re.compile(r"\b(?:retained|retention|oversize|coarser|remaining|residue)\b")
+_CUMULATIVE = re.compile(r"\b(?:cum|cumul|cumulative|cumulated|accumulated)\b")
+_MASS = re.compile(r"\b(?:mass|masses|weight|weights|wt|wts)\b")
+_GRAMS = re.compile(r"(?:^|[\[(,\s])(?:k?g|grams?|kilograms?)(?:$|[\])\s.])")
+_PER_CENT = re.compile(r"%|\b(?:per\s?cent|percentage|pct)\b")
+_SIZE = re.compile(
+    r"\b(?:sieves?|screens?|apertures?|openings?|sizes?|mesh|diameters?)\b|^d$|^(?:mm|µm|μm|um|in)$"
+)
+_LIMIT = re.compile(
+    r"\b(?:limits?|spec|specs|specification|specified|envelope|required|requirements?|tolerance|"
+    r"deviation)\b|^(?:lower|upper|min|max|minimum|maximum|average|mean|target)[\s.()\[\]%]*$"
+)
+# Words of what was measured, that are no part of a sample's name.
+_IDLE = re.compile(
+    r"\b(?:passing|passed|passes|finer|undersize|through|smaller|retained|retention|oversize|"
+    r"coarser|remaining|residue|cum|cumul|cumulative|cumulated|accumulated|mass|masses|weight|"
+    r"weights|wt|wts|per\s?cent|percentage|pct|individual|partial|each|on|by|of|the|in|total|"
+    r"sieves?|material|amount|dry|grams?|kilograms?|k?g)\b|%"
+)
+# In this order: the first that fits is what a label says.
+_LABELS: tuple[tuple[Label, re.Pattern[str]], ...] = (
+    ("date", re.compile(r"\b(?:date|dated|sampled|tested|day)\b")),
+    ("wash", re.compile(r"\bwash(?:ed|ing)?\b")),
+    (
+        "total",
+        re.compile(
+            r"\b(?:total|dry|initial|sample|portion|specimen)\b.*\b(?:mass|weight)\b"
+            r"|\b(?:mass|weight)\b.*\b(?:total|sample|portion|specimen|dry)\b|^m1\b"
+        ),
+    ),
+    ("sum", re.compile(r"^(?:total|sum|totals|sums|σ|Σ)\b")),
+    (
+        "aside",
+        re.compile(
+            r"\b(?:operator|technician|customer|client|project|remarks?|comments?|notes?|method|"
+            r"standard|moisture|water|report|page|checked|approved|modulus|fm|d\d\d|cu|cc|"
+            r"flakiness|density|temperature|weather|material|quarry|site|company|address)\b"
+        ),
+    ),
+    (
+        "sample",
+        re.compile(r"\b(?:sample|samples|specimen|id|lab|laboratory|mark|name|location|place)\b"),
+    ),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Meaning:
+    """What a heading says of its column."""
+
+    quantity: Quantity | None
+    rest: str  # its words that are none of these: perhaps a sample's name
+
+
+def meaning(text: str) -> Meaning:
+    return Meaning(quantity_in(text), _rest(text))
+
+
+def quantity_in(text: str) -> Quantity | None:
+    """What a heading says was measured; None where it does not."""
+    words = " ".join(text.lower().replace("_", " ").split())
+    per_cent = bool(_PER_CENT.search(words))
+    grams = bool(_GRAMS.search(words)) and not per_cent
+    cumulative = bool(_CUMULATIVE.search(words))
+    if _PASSING.search(words) and not grams:
+        return "passing"
+    retained = bool(_RETAINED.search(words))
+    if grams or (_MASS.search(words) and not per_cent):
+        return "cumulative_mass" if cumulative else "mass"
+    if retained or (cumulative and per_cent):
+        return "cumulative" if cumulative or "total" in words.split() else "retained"
+    return None
+
+
+def is_limit(text: str) -> bool:
+    """Whether a heading is of what should be, not of what was found."""
+    return bool(_LIMIT.search(text.lower()))
+
+
+def is_size(text: str) -> bool:
+    """Whether a heading is of sieve sizes."""
+    words = " ".join(text.lower().strip(" :*").split())
+    if _PER_CENT.search(words) or _GRAMS.search(words) or _MASS.search(words):
+        return False
+    return bool(_SIZE.search(words)) and not (_RETAINED.search(words) or _CUMULATIVE.search(words))
+
+
+def label_of(text: str) -> Label:
+    """What a label at the left of a row says of the row."""
+    words = " ".join(text.lower().replace("_", " ").strip(" :*").split())
+    return next((label for label, pattern in _LABELS if pattern.search(words)), "")
+
+
+def in_kilograms(text: str) -> bool:
+    return bool(re.search(r"\bkg\b|\bkilograms?\b", text.lower()))
+
+
+def _rest(text: str) -> str:
+    without = _IDLE.sub(" ", text.lower().replace("_", " "))
+    left = set(re.findall(r"[^\W_]+", without))
+    if not left:
+        return ""
+    kept = [
+        word
+        for word in re.findall(r"\S+", text)
+        if any(part in left for part in re.findall(r"[^\W_]+", word.lower()))
+    ]
+    return " ".join(kept).strip(" ,;:-–()[]")

@@ -1,0 +1,109 @@
+"""Numbers written as text: decimal points and commas, thousands, signs of per cent and mass.
+
+`1,234` is a thousand to one office and one and a bit to another. Which of them a sheet means is
+settled from its other cells, or told, and never quietly guessed.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+_BLANKS = re.compile(r"(?<=[0-9])[ \u00a0\u2009\u202f'’](?=[0-9]{3}(?![0-9]))")
+_PLAIN = re.compile(r"[+-]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)(?:[eE][+-]?[0-9]{1,3})?")
+
+
+def _only(sign: str, other: str) -> re.Pattern[str]:
+    """Numbers in which `sign` can only be the decimal sign: it stands before other than three
+    digits, or behind thousands, or after a zero; or `other` parts thousands more than once."""
+    d = "[0-9]"
+    return re.compile(
+        rf"[+-]?(?:{d}{{1,3}}(?:{other}{d}{{3}})+{sign}{d}+|{d}*{sign}(?!{d}{{3}}$){d}+"
+        rf"|(?:0+|{d}{{4,}}){sign}{d}+|{d}{{1,3}}(?:{other}{d}{{3}}){{2,}})"
+    )
+
+
+_ONLY_COMMA, _ONLY_POINT = _only(",", r"\."), _only(r"\.", ",")
+_DOUBTFUL = re.compile(r"[+-]?[1-9][0-9]{0,2}([,.])[0-9]{3}")
+_THOUSANDS_COMMA = re.compile(r"[+-]?[0-9]{1,3}(?:,[0-9]{3})+(?:\.[0-9]*)?")
+_THOUSANDS_POINT = re.compile(r"[+-]?[0-9]{1,3}(?:\.[0-9]{3})+(?:,[0-9]*)?")
+_UNIT = re.compile(r"\s*(%|kg|g|per cent|percent|pct)\.?$", re.IGNORECASE)
+_NUMERIC = re.compile(r"[+-]?[0-9.,'’ \u00a0\u202f]+")
+LARGEST = 1e12
+
+
+class NumberError(Exception):
+    """A text is no number; the message says why, `mend` what to do."""
+
+    def __init__(self, message: str, mend: str = "") -> None:
+        super().__init__(message)
+        self.mend = mend
+
+
+@dataclass(frozen=True, slots=True)
+class Decimals:
+    """The sheet's decimal sign, "." or ","; "" where nothing tells, "?" where it has both."""
+
+    sign: str = ""
+
+
+def decimals_of(texts: Iterable[str]) -> Decimals:
+    """The decimal sign that the texts of a sheet can only mean."""
+    signs = set()
+    for text in texts:
+        number = _bare(text)
+        if _ONLY_COMMA.fullmatch(number):
+            signs.add(",")
+        elif _ONLY_POINT.fullmatch(number):
+            signs.add(".")
+    return Decimals("?" if len(signs) > 1 else "".join(signs))
+
+
+def as_number(text: str, decimals: Decimals) -> float:
+    """The number a text means. Raises NumberError."""
+    number = _bare(text)
+    doubtful = _DOUBTFUL.fullmatch(number)
+    if doubtful and (decimals.sign == "?" or (decimals.sign == "" and doubtful[1] == ",")):
+        whole, part = number.split(doubtful[1])
+        raise NumberError(
+            f"this may be {whole}{part} or {whole}.{part}",
+            "say which with `--decimal comma` or `--decimal point`",
+        )
+    if _ONLY_COMMA.fullmatch(number) and decimals.sign != ".":
+        number = number.replace(".", "").replace(",", ".")
+    elif decimals.sign == "," and not _ONLY_POINT.fullmatch(number):
+        if _THOUSANDS_POINT.fullmatch(number):
+            number = number.replace(".", "")
+        number = number.replace(",", ".", 1)
+    elif decimals.sign != "," and _THOUSANDS_COMMA.fullmatch(number):
+        number = number.replace(",", "")
+    elif decimals.sign == ",":
+        number = ""  # a point where points part thousands
+    if not _PLAIN.fullmatch(number):
+        hint = "write it in digits, as `35.2`"
+        if looks_numeric(text) and decimals.sign in (".", ","):
+            hint = "its decimal sign is not that of the other cells"
+        raise NumberError("this is no number", hint)
+    value = float(number)
+    if not math.isfinite(value) or abs(value) > LARGEST:
+        raise NumberError("this number is out of all bounds")
+    return value
+
+
+def unit_after(text: str) -> str:
+    """The unit that stands behind a number: "%", "g", "kg", or ""."""
+    found = _UNIT.search(text.strip())
+    unit = found[1].lower() if found and text.strip()[:1] in "+-.,0123456789" else ""
+    return "%" if unit in ("per cent", "percent", "pct") else unit
+
+
+def looks_numeric(text: str) -> bool:
+    """Whether a text can only have been meant for a number."""
+    return bool(re.search(r"[0-9]", text)) and bool(_NUMERIC.fullmatch(_bare(text)))
+
+
+def _bare(text: str) -> str:
+    number = _UNIT.sub("", text.strip()).strip().replace("−", "-")
+    return _BLANKS.sub("", number)

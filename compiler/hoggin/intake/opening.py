@@ -1,0 +1,55 @@
+"""From what the command line names, `lab.xlsx:Gradings`, to one sheet."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+from hoggin.emit.wording import clean
+from hoggin.intake import IntakeError
+from hoggin.intake.comma_separated import read_comma_separated
+from hoggin.intake.sheet import Sheet
+from hoggin.intake.workbook import Workbook
+from hoggin.world import UnreadableError, read_bytes
+
+_CSV = (".csv", ".txt", ".tsv")
+
+
+def split(written: str) -> tuple[Path, str]:
+    """The file and, behind a colon, the sheet; a file whose own name has the colon goes first."""
+    name, colon, title = written.rpartition(":")
+    if colon and name.lower().endswith(".xlsx") and not Path(written).exists():
+        return Path(name), title
+    return Path(written), ""
+
+
+def open_sheet(written: str, holds: Callable[[Sheet], bool]) -> tuple[Path, Sheet]:
+    """The file's path and its sheet. Of a workbook with several the one that is named, or the only
+    one that `holds` what is looked for.
+
+    Raises IntakeError.
+    """
+    path, title = split(written)
+    kind = path.suffix.lower()
+    if kind not in (*_CSV, ".xlsx"):
+        raise IntakeError(f"`{path}`: sheets are read as .xlsx or .csv; save it as one of them")
+    try:
+        data = read_bytes(path)
+    except UnreadableError as fault:
+        raise IntakeError(f"`{path}`: {fault}") from fault
+    shown = clean(path.name)
+    if kind != ".xlsx":
+        return path, read_comma_separated(shown, data)
+    book = Workbook(shown, data)
+    if title:
+        return path, book.sheet(title)
+    titles = book.titles
+    if len(titles) == 1:
+        return path, book.sheet(titles[0])
+    holding = [sheet for sheet in map(book.sheet, titles) if holds(sheet)]
+    if len(holding) != 1:
+        sample = f"{path}:{titles[0] if titles else 'NAME'}"
+        raise IntakeError(
+            f"`{path}` has several sheets: say which, as `{sample}`; {book.named_sheets()}"
+        )
+    return path, holding[0]

@@ -1,0 +1,385 @@
+"""Products of a spreadsheet: a row each, with a name and whatever else its columns say."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from itertools import pairwise
+from typing import Literal
+
+from hoggin.intake.axis import decimals
+from hoggin.intake.faults import Findings, quoted
+from hoggin.intake.headings import quantity_in
+from hoggin.intake.names import identifiers
+from hoggin.intake.numbers import LARGEST, Decimals, NumberError, as_number
+from hoggin.intake.options import Forced
+from hoggin.intake.sheet import Cell, Sheet
+from hoggin.intake.sieves import Sieve, SieveError, read_sieve, unit_in
+
+MOST_PRODUCTS = 200
+Role = Literal["name", "size", "rate", "share", "flakiness", "limit", ""]
+_RATE_UNITS = {
+    **dict.fromkeys(("t/h", "tph", "tonnes/h", "t/hour", "mt/h"), "t/h"),
+    **dict.fromkeys(("kg/h",), "kg/h"),
+    **dict.fromkeys(("stph", "st/h", "short tons/h"), "stph"),
+}
+_NAME = re.compile(r"\b(?:product|products|fraction|name|grade|description)\b")
+_SIZE = re.compile(r"\b(?:sizes?|size range|range|d\s*/\s*d)\b")
+_RATE = re.compile(r"\b(?:rate|tonnage|wanted|demand|capacity|output|quantity|t/h|tph|stph|kg/h)\b")
+_SHARE = re.compile(r"\b(?:share|split|part)\b")
+_FLAKINESS = re.compile(r"\b(?:flakiness|flaky|fi)\b")
+_LOWER = re.compile(r"\b(?:min|minimum|lower|low|least|from)\b|≥|>=")
+_UPPER = re.compile(r"\b(?:max|maximum|upper|high|most|to)\b|≤|<=")
+_RANGE = re.compile(r"(?P<low>[^a-z]*?\d[^a-z]*?)\s*(?:-|–|—|−|\bto\b|\.\.\.?|…)\s*(?P<high>\d.*)")
+_AT_LEAST = re.compile(r"(?:≥|>=|>|\bmin(?:imum)?\.?|\bat least|\bfrom)\s*(?P<value>\d.*)")
+_AT_MOST = re.compile(r"(?:≤|<=|<|\bmax(?:imum)?\.?|\bat most|\bup to|\bfi)\s*(?P<value>\d.*)")
+
+
+@dataclass(frozen=True, slots=True)
+class Range:
+    """What is asked for. None where that side is open."""
+
+    low: float | None
+    high: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class Limit:
+    mm: float
+    low: float  # per cent passing
+    high: float
+    cell: Cell
+
+
+@dataclass(frozen=True)
+class Product:
+    name: str  # in the language
+    title: str
+    size: str
+    rate: Range | None
+    rate_unit: str
+    share: Range | None  # per cent of the plant's feed
+    flakiness: Range | None  # per cent
+    limits: tuple[Limit, ...]  # coarse to fine
+    row: int
+
+
+@dataclass(frozen=True)
+class _Column:
+    place: int
+    role: Role
+    heading: Cell
+    sieve: Sieve | None = None
+    side: Literal["low", "high", ""] = ""  # of limits in two columns
+    unit: str = ""
+    retained: bool = False
+
+
+@dataclass(frozen=True)
+class _Layout:
+    first: int  # the first row of a product
+    columns: tuple[_Column, ...]
+
+
+def holds_products(sheet: Sheet) -> bool:
+    """Whether a sheet has a heading of products' names."""
+    return _heading_row(_right_way_round(sheet)) is not None
+
+
+def read_products(sheet: Sheet, forced: Forced, findings: Findings) -> tuple[Product, ...]:
+    """Every product of the sheet, in its order; empty after any reported fault."""
+    for note in sheet.notes:
+        findings.note(note)
+    grid = _right_way_round(sheet)
+    heading = _heading_row(grid)
+    if heading is None:
+        findings.fault(
+            None, "no column of products is found here", "give their names the heading `Product`"
+        )
+        return ()
+    sign = decimals(grid, forced)
+    layout = _layout(grid, heading, forced, sign, findings)
+    name_at = next(column.place for column in layout.columns if column.role == "name")
+    rows = [row for row in grid.rows[layout.first :] if not row[name_at].is_blank]
+    for row in grid.rows[layout.first :]:
+        stray = next((cell for cell in row if not cell.is_blank), None)
+        if row[name_at].is_blank and stray is not None:
+            findings.fault(stray, "this row has no product's name")
+    if not rows or len(rows) > MOST_PRODUCTS:
+        cell = grid.rows[heading][name_at]
+        findings.fault(cell, "no products" if not rows else f"more than {MOST_PRODUCTS} products")
+    names = identifiers([row[name_at].text for row in rows], "product")
+    found = [
+        _product(row, name, row[name_at], layout, sign, findings)
+        for row, name in zip(rows, names, strict=True)
+    ]
+    for row, name in zip(rows, names, strict=True):
+        if row[name_at].text.lower() != name:
+            findings.note(f"{quoted(row[name_at].text)} is called `{name}`")
+    return () if findings.faults else tuple(found)
+
+
+def _right_way_round(sheet: Sheet) -> Sheet:
+    """The sheet with a row for each product: turned over where more headings then make sense."""
+    turned = sheet.turned()
+    return turned if _headings_known(turned) > _headings_known(sheet) else sheet
+
+
+def _headings_known(sheet: Sheet) -> int:
+    """How many cells of the row of headings say something known; -1 where there is no such row."""
+    row = _heading_row(sheet)
+    if row is None:
+        return -1
+    return sum(_is_known(cell) for cell in sheet.rows[row] if not cell.is_blank)
+
+
+def _is_known(cell: Cell) -> bool:
+    words = cell.text.lower()
+    if cell.number is None and any(p.search(words) for p in (_RATE, _SHARE, _FLAKINESS, _SIZE)):
+        return True
+    try:
+        return read_sieve(words, "", Decimals(".")).mm > 0
+    except SieveError:
+        return False
+
+
+def _heading_row(sheet: Sheet) -> int | None:
+    """The row of headings: the first with a heading of names and another filled cell."""
+    for place, row in enumerate(sheet.rows):
+        filled = [cell for cell in row if not cell.is_blank]
+        apart = {cell.origin or (cell.row, cell.column) for cell in filled}
+        if len(apart) > 1 and any(_is_name(cell) for cell in filled):
+            return place
+    return None
+
+
+def _is_name(cell: Cell) -> bool:
+    words = cell.text.lower()
+    return cell.number is None and len(words) < 30 and bool(_NAME.search(words))
+
+
+def _layout(
+    sheet: Sheet, heading: int, forced: Forced, sign: Decimals, findings: Findings
+) -> _Layout:
+    """What each column is. A second row of headings, of lower and upper limits, belongs to it."""
+    rows = [sheet.rows[heading]]
+    name_at = next(p for p, cell in enumerate(rows[0]) if _is_name(cell))
+    below = sheet.rows[heading + 1] if heading + 1 < len(sheet.rows) else ()
+    if _goes_on(below, rows[0][name_at], name_at) and any(_side(cell.text) for cell in below):
+        rows.append(below)
+    below_headings = sheet.rows[heading + len(rows) :]
+    empty = {p for p in range(len(rows[0])) if all(row[p].is_blank for row in below_headings)}
+    # A title stands above the headings or, in a sheet turned over, beside them.
+    titles = [*(c for row in sheet.rows[:heading] for c in row), *(rows[0][p] for p in empty)]
+    said = " ".join(cell.text for cell in titles if not cell.is_blank)
+    unit = forced.unit or unit_in(said)
+    retained = quantity_in(said) in ("retained", "cumulative")
+    columns: list[_Column] = []
+    for place, cell in enumerate(rows[0]):
+        second = rows[1][place].text if len(rows) > 1 else ""
+        if cell.is_blank and second and columns and columns[-1].role == "limit":
+            cell = columns[-1].heading  # a sieve stands above both of its limits, not merged
+        if cell.is_blank or place in empty:
+            continue
+        column = _column(place, cell, second, name_at, unit, sign, findings)
+        if column.role == "limit":
+            column = replace(column, retained=retained or column.retained)
+        if column.role:
+            columns.append(column)
+    if any(c.sieve is not None and not c.sieve.has_unit for c in columns) and not unit:
+        findings.note("no unit of the sieves is said: taken for mm")
+    return _Layout(heading + len(rows), tuple(columns))
+
+
+def _goes_on(below: Sequence[Cell], name: Cell, name_at: int) -> bool:
+    """Whether a row still belongs to the headings: below the heading of names stands no name."""
+    if not below:
+        return False
+    merged = name.origin is not None and below[name_at].origin == name.origin
+    return below[name_at].is_blank or merged
+
+
+def _column(
+    place: int,
+    cell: Cell,
+    second: str,
+    name_at: int,
+    unit: str,
+    sign: Decimals,
+    findings: Findings,
+) -> _Column:
+    words = " ".join(cell.text.lower().split())
+    if place == name_at:
+        return _Column(place, "name", cell)
+    if _FLAKINESS.search(words):
+        return _Column(place, "flakiness", cell)
+    if _SHARE.search(words):
+        return _Column(place, "share", cell)
+    if _RATE.search(words):
+        return _Column(place, "rate", cell, unit=_rate_unit(cell, words, findings))
+    side = _side(second or words)
+    sieve_text = cell.text
+    for pattern in (_LOWER, _UPPER):
+        sieve_text = pattern.sub(" ", sieve_text.lower())
+    sieve_text = re.sub(r"%|\b(?:passing|retained|limit|limits)\b|[()\[\]]", " ", sieve_text)
+    if cell.number is not None or re.search(r"\d", sieve_text):
+        try:
+            text = f"{cell.number:.9f}" if cell.number is not None else sieve_text
+            sieve = read_sieve(text, unit, Decimals(".") if cell.number is not None else sign)
+        except SieveError as fault:
+            findings.fault(cell, f"{quoted(cell.text)}: {fault}", fault.mend)
+            return _Column(place, "", cell)
+        if sieve.told:
+            findings.note(sieve.told)
+        retained = quantity_in(words) in ("retained", "cumulative")
+        return _Column(place, "limit", cell, sieve, side, retained=retained)
+    if _SIZE.search(words):
+        return _Column(place, "size", cell)
+    findings.note(f"{quoted(cell.text)} in cell {cell.place}: nothing known, left out")
+    return _Column(place, "", cell)
+
+
+def _side(text: str) -> Literal["low", "high", ""]:
+    words = text.lower()
+    if _LOWER.search(words):
+        return "low"
+    return "high" if _UPPER.search(words) else ""
+
+
+def _rate_unit(cell: Cell, words: str, findings: Findings) -> str:
+    found = [unit for word, unit in _RATE_UNITS.items() if word in words.replace(" ", "")]
+    if found:
+        return found[0]
+    if re.search(r"\b(?:year|annum|annual|day|week|month|shift)\b|/(?:a|y|yr|d)\b", words):
+        findings.fault(
+            cell,
+            "a tonnage over a longer time: a plant is balanced by the hour",
+            "divide it by the hours that are run, and head it `t/h`",
+        )
+    elif "%" in words:
+        findings.fault(cell, "a rate in per cent", "head it `Share (%)`, or give it in t/h")
+    else:
+        findings.note(f"{quoted(cell.text)} says no unit: taken for t/h")
+    return "t/h"
+
+
+def _product(
+    row: Sequence[Cell],
+    name: str,
+    title: Cell,
+    layout: _Layout,
+    sign: Decimals,
+    findings: Findings,
+) -> Product:
+    def asked(role: Role, usual: Callable[[float], Range]) -> tuple[Range | None, str]:
+        for column in layout.columns:
+            if column.role == role and not row[column.place].is_blank:
+                return _range(row[column.place], usual, sign, findings), column.unit
+        return None, "t/h"
+
+    rate, unit = asked("rate", lambda value: Range(value, None))
+    share, _ = asked("share", lambda value: Range(value, None))
+    flakiness, _ = asked("flakiness", lambda value: Range(None, value))
+    size = next((row[c.place].text for c in layout.columns if c.role == "size"), "")
+    for column in layout.columns:
+        if column.role in ("share", "flakiness") and not row[column.place].is_blank:
+            share_asked = share if column.role == "share" else flakiness
+            _check_share(row[column.place], share_asked, findings)
+    limits = tuple(_limits(row, layout, sign, findings))
+    _check_falls(limits, findings)
+    return Product(name, title.text, size, rate, unit, share, flakiness, limits, title.row)
+
+
+def _check_share(cell: Cell, asked: Range | None, findings: Findings) -> None:
+    for value in (asked.low, asked.high) if asked is not None else ():
+        if value is not None and not 0.0 <= value <= 100.0:
+            findings.fault(cell, f"{value:g} % is out of 0 % to 100 %")
+
+
+def _limits(
+    row: Sequence[Cell], layout: _Layout, sign: Decimals, findings: Findings
+) -> Iterator[Limit]:
+    """Limits of per cent passing, coarse to fine: of a single cell, or of two columns."""
+    found: dict[float, tuple[float, float, Cell]] = {}
+    for column in layout.columns:
+        cell = row[column.place]
+        if column.sieve is None or cell.is_blank:
+            continue
+        asked = _range(cell, _single(column), sign, findings)
+        if asked is None:
+            continue
+        low = 0.0 if asked.low is None else asked.low
+        high = 100.0 if asked.high is None else asked.high
+        if not 0.0 <= low <= high <= 100.0:
+            findings.fault(cell, f"limits from {low:g} % to {high:g} % can't be kept")
+            continue
+        if column.retained:
+            low, high = 100.0 - high, 100.0 - low
+        mm = column.sieve.mm
+        if mm in found:
+            other_low, other_high, _ = found[mm]
+            low, high = max(low, other_low), min(high, other_high)
+            if low > high:
+                findings.fault(cell, f"the lower limit, {low:g} %, is above the upper, {high:g} %")
+                continue
+        found[mm] = low, high, cell
+    for mm in sorted(found, reverse=True):
+        yield Limit(mm, *found[mm])
+
+
+def _single(column: _Column) -> Callable[[float], Range]:
+    """What one number in a column of limits asks for."""
+    if column.side == "low":
+        return lambda value: Range(value, None)
+    if column.side == "high":
+        return lambda value: Range(None, value)
+    return lambda value: Range(value, value)
+
+
+def _check_falls(limits: Sequence[Limit], findings: Findings) -> None:
+    for coarse, fine in pairwise(limits):
+        if fine.low > coarse.low or fine.high > coarse.high:
+            findings.fault(
+                fine.cell,
+                f"{fine.low:g} % to {fine.high:g} % at {fine.mm:g} mm rises above "
+                f"{coarse.low:g} % to {coarse.high:g} % at {coarse.mm:g} mm",
+                "limits of passing never rise towards finer sieves; are they limits of what is "
+                "retained? Say so in the heading",
+            )
+
+
+def _range(
+    cell: Cell, usual: Callable[[float], Range], sign: Decimals, findings: Findings
+) -> Range | None:
+    """What a cell asks for: `20`, `15 - 25`, `≥ 120`, `max 20`. None after a reported fault."""
+    if cell.fault or cell.is_date:
+        findings.fault(
+            cell,
+            cell.fault or "this is a date: a spreadsheet takes 5-10 for one",
+            "" if cell.fault else "write it as text, as `5 to 10`",
+        )
+        return None
+    if cell.number is not None and abs(cell.number) > LARGEST:
+        findings.fault(cell, "this number is out of all bounds")
+        return None
+    if cell.number is not None:
+        return usual(cell.number)
+    words = " ".join(cell.text.lower().split())
+    words = re.sub(r"\s*(?:t/h|tph|stph|kg/h)\b", "", words)
+    try:
+        if (found := _AT_LEAST.fullmatch(words)) is not None:
+            return Range(as_number(found["value"], sign), None)
+        if (found := _AT_MOST.fullmatch(words)) is not None:
+            return Range(None, as_number(found["value"], sign))
+        if (found := _RANGE.fullmatch(words)) is not None:
+            low, high = as_number(found["low"], sign), as_number(found["high"], sign)
+            if low > high:
+                findings.fault(cell, f"{low:g} stands before {high:g}", "the smaller one first")
+                return None
+            return Range(low, high)
+        return usual(as_number(words, sign))
+    except NumberError as fault:
+        mend = fault.mend or "write `20`, `15 to 25` or `max 20`"
+        findings.fault(cell, f"{quoted(cell.text)}: {fault}", mend)
+        return None

@@ -1,0 +1,80 @@
+"""A sheet as a grid of cells. Each knows its own place, so that a sheet may be turned over."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+LONGEST_TEXT = 200  # of a cell; what is longer is a remark, and cut
+MOST_ROWS, MOST_COLUMNS, MOST_CELLS = 5000, 400, 200_000
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """What a cell holds. A number that a spreadsheet keeps comes as `number`, text as `text` only.
+
+    `number` of a cell that is shown in per cent is in per cent (`is_percent`). `origin` is another
+    cell than its own place where several were merged: all of them hold what the first does.
+    """
+
+    row: int  # from 1
+    column: int  # from 1
+    text: str = ""
+    number: float | None = None
+    is_percent: bool = False
+    is_date: bool = False
+    fault: str = ""  # what keeps it from being read at all
+    origin: tuple[int, int] | None = None
+
+    @property
+    def is_blank(self) -> bool:
+        return not self.text and not self.fault
+
+    @property
+    def place(self) -> str:
+        return f"{column_letters(self.column)}{self.row}"
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """The cells of a sheet by row; every row is as long as the longest."""
+
+    file: str
+    title: str  # of the sheet in a workbook; "" in a CSV
+    rows: tuple[tuple[Cell, ...], ...]
+    is_turned: bool = False  # columns given as rows
+    notes: tuple[str, ...] = ()  # of what was found while reading it
+    text_numbers: bool = True  # numbers come as text, with a decimal sign of their own
+
+    @property
+    def name(self) -> str:
+        return f"{self.file}, sheet {self.title}" if self.title else self.file
+
+    def turned(self) -> Sheet:
+        """The same cells, columns for rows."""
+        rows = tuple(zip(*self.rows, strict=True))
+        return Sheet(self.file, self.title, rows, not self.is_turned, self.notes, self.text_numbers)
+
+    def cells(self) -> Iterator[Cell]:
+        for row in self.rows:
+            yield from row
+
+    def row_as_written(self, number: int) -> Sequence[Cell]:
+        """The cells of a row by its number in the file, whichever way round the sheet is."""
+        if self.is_turned:
+            return [column[number - 1] for column in self.rows]
+        return self.rows[number - 1]
+
+
+def column_letters(column: int) -> str:
+    """1 is A, 27 is AA."""
+    letters = ""
+    while column:
+        column, digit = divmod(column - 1, 26)
+        letters = chr(ord("A") + digit) + letters
+    return letters
+
+
+def tidy(text: str) -> str:
+    """A cell's text without blanks around it, of one line, and of a sane length."""
+    return " ".join(text.replace("\ufeff", " ").split())[:LONGEST_TEXT]

@@ -1,0 +1,197 @@
+"""A sheet of an .xlsx workbook. Formulas are not run: the values they were saved with are taken.
+
+A workbook is a zip of XML that a stranger may have made, so it is measured before it is read.
+"""
+
+from __future__ import annotations
+
+import datetime
+import io
+import math
+import re
+import warnings
+import zipfile
+import zlib
+from collections.abc import Iterator
+from typing import Any
+
+from hoggin.emit.wording import shorten
+from hoggin.intake import IntakeError
+from hoggin.intake.comma_separated import check_size
+from hoggin.intake.sheet import MOST_CELLS, Cell, Sheet, tidy
+
+MOST_BYTES = 40_000_000  # of all parts, unpacked
+MOST_PARTS = 2000
+_CHUNK = 1 << 20
+_CELL_TAG = re.compile(rb"<(?:\w+:)?(?:c|mergeCell)[\s/>]")
+_MISSING = (
+    "to read .xlsx the library openpyxl is needed: pip install 'hoggin[sheets]'; or save the sheet "
+    "as CSV"
+)
+
+
+class Workbook:
+    """An opened workbook. Raises IntakeError where it can't be read."""
+
+    def __init__(self, file: str, data: bytes) -> None:
+        self.file = file
+        _measure(file, data)
+        try:
+            import openpyxl
+        except ImportError as fault:
+            raise IntakeError(_MISSING) from fault
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore")  # of parts we have no use for
+            try:
+                self._values = openpyxl.load_workbook(
+                    io.BytesIO(data), data_only=True, keep_links=False
+                )
+                self._formulas = openpyxl.load_workbook(
+                    io.BytesIO(data), data_only=False, keep_links=False
+                )
+            # What a stranger's XML may raise in the library is without end, and nothing of it is
+            # ours to mend.
+            except Exception as fault:
+                raise IntakeError(
+                    f"`{file}` can't be read as a workbook ({shorten(str(fault), 80)}): open it in "
+                    "a spreadsheet and save it anew as .xlsx, or as CSV"
+                ) from fault
+
+    @property
+    def titles(self) -> tuple[str, ...]:
+        """Of the sheets that are shown and hold cells."""
+        return tuple(
+            sheet.title
+            for sheet in self._values.worksheets
+            if sheet.sheet_state == "visible" and any(True for _ in _filled(sheet))
+        )
+
+    def sheet(self, title: str) -> Sheet:
+        """The cells of a sheet. Raises IntakeError where there is none, or it is too large."""
+        found = [sheet for sheet in self._values.worksheets if sheet.title == title]
+        if not found:
+            raise IntakeError(f"`{self.file}` has no sheet `{title}`; {self.named_sheets()}")
+        values, formulas = found[0], self._formulas[title]
+        cells = {(cell.row, cell.column): cell for cell in _filled(values)}
+        formula_cells = {
+            (cell.row, cell.column) for cell in _filled(formulas) if cell.data_type == "f"
+        }
+        used = cells.keys() | formula_cells
+        rows = max((row for row, _ in used), default=0)
+        columns = max((column for _, column in used), default=0)
+        check_size(f"{self.file}:{title}", rows, columns)
+        merged = _merged(values, rows, columns)
+        grid = tuple(
+            tuple(
+                _cell(row, column, cells, formula_cells, merged) for column in range(1, columns + 1)
+            )
+            for row in range(1, rows + 1)
+        )
+        notes = []
+        if formula_cells:
+            notes.append(
+                f"{len(formula_cells)} cells are formulas: the values they were last saved with "
+                "are taken"
+            )
+        return Sheet(self.file, title, grid, notes=tuple(notes), text_numbers=False)
+
+    def named_sheets(self) -> str:
+        shown = ", ".join(f"`{title}`" for title in self.titles[:12])
+        return f"it has {shown}" if shown else "it has none with cells"
+
+
+def _measure(file: str, data: bytes) -> None:
+    """Unpack every part in small pieces, keeping none, to know that the whole is of a sane size."""
+    refused = f"`{file}` is no .xlsx workbook"
+    if data[:8] == b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1":
+        raise IntakeError(
+            f"{refused}: it is in the old format, or locked with a password. Save it as .xlsx "
+            "without one"
+        )
+    try:
+        with zipfile.ZipFile(io.BytesIO(data)) as archive:
+            parts = archive.infolist()
+            if len(parts) > MOST_PARTS:
+                raise IntakeError(f"{refused}: it has {len(parts):,} parts")
+            size = cells = 0
+            for part in parts:
+                tail = b""
+                with archive.open(part) as stream:
+                    while piece := stream.read(_CHUNK):
+                        size += len(piece)
+                        if part.filename.endswith((".xml", ".rels")):
+                            window = tail + piece
+                            if b"<!DOCTYPE" in window or b"<!ENTITY" in window:
+                                raise IntakeError(f"{refused}: `{part.filename}` defines entities")
+                            cells += len(_CELL_TAG.findall(window))
+                            tail = piece[-12:]
+                        if size > MOST_BYTES or cells > 2 * MOST_CELLS:
+                            raise IntakeError(
+                                f"`{file}` is larger than a laboratory's: over "
+                                f"{MOST_BYTES // 1_000_000} MB unpacked, or "
+                                f"{2 * MOST_CELLS:,} cells"
+                            )
+    except (zipfile.BadZipFile, zlib.error, OSError, EOFError, ValueError, RuntimeError) as fault:
+        raise IntakeError(f"{refused}: save the sheet as .xlsx or as CSV") from fault
+    except NotImplementedError as fault:
+        raise IntakeError(f"{refused}: it is packed in a way that is not read") from fault
+
+
+def _filled(sheet: Any) -> Iterator[Any]:
+    """Cells that were written; a sheet's stated size is not believed."""
+    yield from (cell for cell in sheet._cells.values() if cell.value is not None)
+
+
+def _merged(sheet: Any, rows: int, columns: int) -> dict[tuple[int, int], tuple[int, int]]:
+    """By place of a merged cell: the first of its range."""
+    found: dict[tuple[int, int], tuple[int, int]] = {}
+    for area in sheet.merged_cells.ranges:
+        for row in range(area.min_row, min(area.max_row, rows) + 1):
+            for column in range(area.min_col, min(area.max_col, columns) + 1):
+                found[row, column] = (area.min_row, area.min_col)
+    return found
+
+
+def _cell(
+    row: int,
+    column: int,
+    cells: dict[tuple[int, int], Any],
+    formula_cells: set[tuple[int, int]],
+    merged: dict[tuple[int, int], tuple[int, int]],
+) -> Cell:
+    origin = merged.get((row, column))
+    at = origin or (row, column)
+    found = cells.get(at)
+    if found is None:
+        no_value = at in formula_cells
+        fault = "this formula was saved without a value" if no_value else ""
+        return Cell(row, column, "(formula)" if no_value else "", fault=fault, origin=origin)
+    value = found.value
+    if found.data_type == "e":
+        return Cell(
+            row, column, str(value), fault=f"the cell holds the fault {value}", origin=origin
+        )
+    if isinstance(value, bool):
+        return Cell(row, column, str(value), origin=origin)
+    if isinstance(value, datetime.datetime | datetime.date):
+        return Cell(row, column, value.isoformat()[:10], is_date=True, origin=origin)
+    if isinstance(value, int | float):
+        return _number(row, column, value, str(found.number_format), origin)
+    return Cell(row, column, tidy(str(value)), origin=origin)
+
+
+def _number(
+    row: int, column: int, value: float, shown_as: str, origin: tuple[int, int] | None
+) -> Cell:
+    try:
+        number = float(value)
+    except OverflowError:
+        number = math.inf
+    if not math.isfinite(number):
+        return Cell(row, column, "(no finite number)", fault="the number is not finite")
+    # In quotes or behind a backslash, a per cent sign is a mere letter of the cell's format.
+    is_percent = "%" in re.sub(r'"[^"]*"|\\.', "", shown_as)
+    if is_percent:
+        number *= 100.0
+    text = f"{number:.12g}" + (" %" if is_percent else "")
+    return Cell(row, column, text, number, is_percent, origin=origin)

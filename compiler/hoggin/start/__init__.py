@@ -1,0 +1,15 @@
+"""A sensible first plant from a few answers: chosen, sized by balancing it, written as a person
+would."""
+
+from hoggin.start.answers import ROCKS, AnswerError, Answers, read_answers
+from hoggin.start.choose import NoPlantError, Proposal, propose
+
+__all__ = [
+    "ROCKS",
+    "AnswerError",
+    "Answers",
+    "NoPlantError",
+    "Proposal",
+    "propose",
+    "read_answers",
+]

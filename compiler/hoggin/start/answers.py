@@ -1,0 +1,228 @@
+"""What is asked before a first plant is written, read with the language's own units."""
+
+from __future__ import annotations
+
+import math
+import re
+from dataclasses import dataclass
+
+from hoggin.check.units import LENGTH, RATE, UNITS, Dimension, number_text, units_of
+
+_MEASURE = re.compile(r"\s*(\d+(?:\.\d+)?)\s*([A-Za-z/]*)\s*")
+_RANGE = re.compile(r"\s*(\d+(?:\.\d+)?)\s*/\s*(\d+(?:\.\d+)?)\s*(?:mm)?\s*")
+_LEAST_T_H, _MOST_T_H = 20.0, 1500.0
+_LEAST_TOP_MM, _MOST_TOP_MM = 20.0, 1200.0
+# Finer than this crushing wants mills or impactors, coarser it is armour stone: no first plant.
+_LEAST_CLOSED_MM, _MOST_CLOSED_MM = 8.0, 80.0
+_FINEST_CUT_MM = 1.0
+_MOST_RANGES = 6
+# Share of coarser sizes by the ratio of upper to lower size, up to it: the widest as EN 12620 has
+# Gc85/20 (from memory), the others common practice, no source.
+_FOREIGN = ((1.5, 0.25), (1.7, 0.20), (math.inf, 0.15))
+_LEAST_STEP = 1.35  # of one product's upper size over its lower
+
+
+class AnswerError(Exception):
+    """An answer can't be used; the message says why, in a plain sentence."""
+
+
+@dataclass(frozen=True, slots=True)
+class Rock:
+    """A kind of rock by its usual figures, all from memory: a test on the rock itself is better."""
+
+    name: str
+    solid_density_t_m3: float
+    bulk_density_t_m3: float
+    work_index_kwh_t: float
+    abrasion_index: float
+    moisture: float
+    blasted: bool  # or dug from a pit
+
+
+ROCKS: dict[str, Rock] = {
+    rock.name: rock
+    for rock in (
+        Rock("granite", 2.68, 1.60, 15.5, 0.45, 0.015, True),
+        Rock("limestone", 2.66, 1.57, 11.5, 0.02, 0.015, True),
+        Rock("basalt", 2.88, 1.70, 18.5, 0.20, 0.015, True),
+        Rock("gravel", 2.64, 1.60, 14.0, 0.30, 0.02, False),
+    )
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Product:
+    """A size range d/D. `asked` is False for one that was put in to leave no gap."""
+
+    lower_mm: float  # 0 for sand
+    upper_mm: float
+    asked: bool = True
+
+    @property
+    def foreign(self) -> float:
+        """Fraction of coarser sizes that the product may hold, usual or of a narrow one; of finer
+        sizes 5 % more. A narrow product holds much near the decks' sizes."""
+        ratio = self.upper_mm / self.lower_mm if self.lower_mm > 0 else math.inf
+        return next(share for most, share in _FOREIGN if ratio <= most)
+
+    @property
+    def narrow(self) -> bool:
+        return self.foreign > _FOREIGN[-1][1]
+
+    @property
+    def least_passing(self) -> float:
+        """Fraction that has to be finer than the upper size."""
+        return 1 - self.foreign
+
+    @property
+    def most_finer(self) -> float:
+        """Fraction that may be finer than the lower size."""
+        return self.foreign + 0.05
+
+    @property
+    def sizes(self) -> str:
+        return f"{number_text(self.lower_mm)}/{number_text(self.upper_mm)}"
+
+    @property
+    def noun(self) -> str:
+        if self.lower_mm == 0:
+            return "sand" if self.upper_mm <= 8 else "crushed rock"
+        return "chips" if self.upper_mm <= 16 else "stone"
+
+    @property
+    def tag(self) -> str:
+        if self.lower_mm == 0:
+            return self.noun.replace(" ", "_")
+        sizes = (number_text(size).replace(".", "_") for size in (self.lower_mm, self.upper_mm))
+        return "_".join([self.noun, *sizes])
+
+    @property
+    def title(self) -> str:
+        return f"{self.sizes} {self.noun}"
+
+
+@dataclass(frozen=True, slots=True)
+class Answers:
+    """What the plant is for. `products` run from the finest to the coarsest without a gap."""
+
+    rate_t_h: float
+    top_mm: float
+    rock: Rock
+    products: tuple[Product, ...]
+
+    def __post_init__(self) -> None:
+        if len(self.products) == 1 and self.top_mm <= self.largest_mm:
+            raise AnswerError(
+                f"a feed of {number_text(self.top_mm)} mm is {self.products[0].sizes} already: "
+                "there is nothing to crush or to screen"
+            )
+
+    @property
+    def largest_mm(self) -> float:
+        return self.products[-1].upper_mm
+
+
+def rate(text: str) -> float:
+    """A feed rate in t/h. Raises AnswerError."""
+    value = _measure(text, RATE, "t/h")
+    if not _LEAST_T_H <= value <= _MOST_T_H:
+        raise AnswerError(
+            f"a first plant can be written for {_LEAST_T_H:g} t/h to {_MOST_T_H:g} t/h, "
+            f"not for {value:g} t/h"
+        )
+    return value
+
+
+def top_size(text: str) -> float:
+    """The largest piece of the feed in mm. Raises AnswerError."""
+    value = _measure(text, LENGTH, "mm")
+    if not _LEAST_TOP_MM <= value <= _MOST_TOP_MM:
+        raise AnswerError(
+            f"the largest piece may be {_LEAST_TOP_MM:g} mm to {_MOST_TOP_MM:g} mm, "
+            f"not {value:g} mm"
+        )
+    return value
+
+
+def rock(text: str) -> Rock:
+    """A kind of rock by its name. Raises AnswerError."""
+    found = ROCKS.get(text.strip().lower())
+    if found is None:
+        raise AnswerError(f"`{text.strip()}` is none of {', '.join(ROCKS)}")
+    return found
+
+
+def products(text: str) -> tuple[Product, ...]:
+    """Size ranges as `0/4, 4/8, 8/16`, from fine to coarse, gaps filled. Raises AnswerError."""
+    asked = sorted(_range(part) for part in text.split(",") if part.strip())
+    if not asked:
+        raise AnswerError("name at least one product, as `0/4, 4/8, 8/16`")
+    found: list[Product] = []
+    reached = 0.0
+    for lower, upper in asked:
+        if lower < reached:
+            raise AnswerError(
+                f"two products overlap below {number_text(reached)} mm: each size can be in one "
+                "only (a mix of two is a `blend`, to be written afterwards)"
+            )
+        if lower > reached:
+            found.append(_product(reached, lower, asked=False))
+        found.append(_product(lower, upper, asked=True))
+        reached = upper
+    if len(found) > _MOST_RANGES:
+        raise AnswerError(
+            f"that makes {len(found)} size ranges; a first plant takes up to {_MOST_RANGES}"
+        )
+    if not _LEAST_CLOSED_MM <= reached <= _MOST_CLOSED_MM:
+        raise AnswerError(
+            f"the coarsest product may end at {_LEAST_CLOSED_MM:g} mm to {_MOST_CLOSED_MM:g} mm, "
+            f"not at {number_text(reached)} mm"
+        )
+    return tuple(found)
+
+
+def read_answers(feed_rate: str, top: str, rock_name: str, sizes: str) -> Answers:
+    """All answers from their texts. Raises AnswerError."""
+    return Answers(rate(feed_rate), top_size(top), rock(rock_name), products(sizes))
+
+
+def _product(lower: float, upper: float, *, asked: bool) -> Product:
+    found = Product(lower, upper, asked)
+    if lower > 0 and upper < _LEAST_STEP * lower:
+        if not asked:
+            raise AnswerError(
+                f"nothing is asked between {number_text(lower)} and {number_text(upper)} mm, and "
+                "that is too narrow for a product of its own: let the products meet"
+            )
+        raise AnswerError(
+            f"{found.sizes} is too narrow for a screen to make: let the upper size be at least "
+            f"{_LEAST_STEP:g} times the lower"
+        )
+    if upper < _FINEST_CUT_MM:
+        raise AnswerError(f"screens of a first plant cut at {_FINEST_CUT_MM:g} mm or coarser")
+    return found
+
+
+def _range(text: str) -> tuple[float, float]:
+    found = _RANGE.fullmatch(text)
+    if found is None:
+        raise AnswerError(f"`{text.strip()}` is no size range in mm: write it as `4/8`")
+    lower, upper = (float(size) for size in found.groups())
+    if lower >= upper:
+        raise AnswerError(f"`{text.strip()}`: write the smaller size first, as `4/8`")
+    return lower, upper
+
+
+def _measure(text: str, dimension: Dimension, example: str) -> float:
+    """A number with its unit, in the example's unit."""
+    known = ", ".join(f"`{name}`" for name in units_of(dimension))
+    found = _MEASURE.fullmatch(text)
+    if found is None:
+        raise AnswerError(f"`{text.strip()}` is no quantity: write it as `400 {example}`")
+    number, name = found.groups()
+    if not name:
+        raise AnswerError(f"{number} of what? Write the unit too: {known}")
+    unit = UNITS.get(name)
+    if unit is None or unit.dimension != dimension:
+        raise AnswerError(f"`{name}` does not fit here: use one of {known}")
+    return float(number) * unit.size / UNITS[example].size

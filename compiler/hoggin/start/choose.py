@@ -1,0 +1,166 @@
+"""Which stages a plant needs: a few candidates, each sized and balanced, the best kept."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import product as every
+from itertools import zip_longest
+
+from hoggin.rating.results import Results
+from hoggin.start.answers import Answers
+from hoggin.start.plan import Cone, Plan, Primary
+from hoggin.start.sizing import Sized, balanced, sized
+from hoggin.start.writing import written
+
+_JAW_SETTINGS_MM = (40, 50, 60, 75, 90, 110, 130, 150, 175, 200)
+_SECONDARY_SETTINGS_MM = (18, 20, 22, 25, 28, 32, 36, 40, 45, 50, 55)
+_FINISHING_SHARES = (0.8, 0.7, 0.6)  # setting over the size that closes the circuit
+_OF_AN_ORDER = 4  # candidates of one order of stages
+_ENOUGH, _MOST_TRIED = 8, 16  # candidates balanced: where one is clean, and at most
+# What one stage more, and a gyratory's foundation, have to save of motors; a primary's motor counts
+# twice, for it is the heaviest machine a kW. Common practice, no source.
+_STAGE_KW, _STAGE_KWH_T = 40.0, 0.1
+_GYRATORY_KW = 250.0
+# Estimates to sort candidates by, before any is balanced; common practice, no source.
+_FEED_F80 = 0.70  # of the largest piece, behind the bars
+_JAW_P80, _SECONDARY_P80, _FINISHING_P80 = 1.25, 1.10, 1.00  # of the setting
+_JAW_TOP, _SECONDARY_TOP = 2.2, 2.0
+_JAW_RATIO, _CONE_RATIO = 7.0, 4.5
+_EASY = 0.8  # a strain that no stage minds
+_LARGEST_TO_CONE_MM = 300.0
+_TERTIARY_MOST_MM = 25.0  # setting
+
+
+class NoPlantError(Exception):
+    """None of the candidates keeps within the classes' limits; the message says what was tried."""
+
+
+@dataclass(frozen=True)
+class Proposal:
+    """A first plant: its text and its results."""
+
+    text: str
+    results: Results
+    plan: Plan
+
+
+def propose(answers: Answers, name: str = "plant.hog") -> Proposal:
+    """The first plant for the answers. Raises NoPlantError."""
+    best: Sized | None = None
+    for tried, plan in enumerate(_candidates(answers)):
+        if tried >= _MOST_TRIED or (tried >= _ENOUGH and best is not None and _clean(best)):
+            break
+        found = sized(plan)
+        if found is not None and (best is None or _rank(found) < _rank(best)):
+            best = found
+    if best is None or best.over or best.unmet:
+        raise NoPlantError(
+            "no plant of up to three stages was found whose machines stay within the limits of "
+            "their classes; try fewer or wider products, or a coarser largest one"
+        )
+    text = written(best.plan, name)
+    results = balanced(text, name)
+    assert results is not None, "the best candidate was balanced before, on fewer sieves"
+    return Proposal(text, results, best.plan)
+
+
+def _clean(found: Sized) -> bool:
+    return not (found.over or found.unmet or found.watched)
+
+
+def _rank(found: Sized) -> tuple[float, ...]:
+    """Limits kept first, then what it takes: motors, and a stage's foundations and belts."""
+    plan = found.plan
+    cost = found.power_kw + plan.stages * (_STAGE_KW + _STAGE_KWH_T * plan.answers.rate_t_h)
+    if plan.primary is not None:
+        cost += found.primary_kw + (_GYRATORY_KW if plan.primary.gyratory else 0.0)
+    return (found.over, found.unmet, found.watched, cost)
+
+
+def _candidates(answers: Answers) -> Iterator[Plan]:
+    """Plans worth a balance: of each order of stages the likeliest first, by turns."""
+    if answers.top_mm <= answers.largest_mm:
+        yield Plan(answers, None, None, None)
+        return
+    for share in _FINISHING_SHARES:
+        orders: dict[tuple[bool, bool], list[Plan]] = {}
+        for jaw, secondary in every((None, *_JAW_SETTINGS_MM), (None, *_SECONDARY_SETTINGS_MM)):
+            plan = _outline(answers, jaw, secondary, share)
+            if plan is not None:
+                orders.setdefault((jaw is None, secondary is None), []).append(plan)
+        turns = zip_longest(*(_likeliest(plans) for plans in orders.values()))
+        yield from (plan for turn in turns for plan in turn if plan is not None)
+
+
+def _likeliest(plans: list[Plan]) -> list[Plan]:
+    """The plans that strain their stages least, and of those that strain none the ones with the
+    widest primary setting: it takes the smallest primary."""
+    even = sorted(plans, key=_strain)
+    wide = sorted(plans, key=lambda plan: (max(_strain(plan), _EASY), -_primary_setting(plan)))
+    by_turns = [plan for pair in zip(wide, even, strict=True) for plan in pair]
+    return _unique(by_turns)[:_OF_AN_ORDER]
+
+
+def _unique(plans: list[Plan]) -> list[Plan]:
+    found: list[Plan] = []
+    for plan in plans:
+        if plan not in found:
+            found.append(plan)
+    return found
+
+
+def _primary_setting(plan: Plan) -> float:
+    return plan.primary.css_mm if plan.primary else 0.0
+
+
+def _outline(
+    answers: Answers, jaw_mm: int | None, secondary_mm: int | None, share: float
+) -> Plan | None:
+    """A plan with starting sizes; None where it makes no sense."""
+    if jaw_mm is None and answers.top_mm > _LARGEST_TO_CONE_MM:
+        return None
+    if jaw_mm is not None and jaw_mm > answers.top_mm / 2.5:
+        return None
+    if secondary_mm is not None and secondary_mm > 0.6 * (jaw_mm or answers.top_mm):
+        return None
+    if secondary_mm is not None and 1.2 * secondary_mm < answers.largest_mm:
+        return None
+    setting = max(6.0, round(share * answers.largest_mm))
+    primary = None
+    if jaw_mm is not None:
+        gape = max(300.0, answers.top_mm / 0.8)
+        primary = Primary(float(jaw_mm), gape, 1.25 * gape)
+    secondary = None
+    reaching = _JAW_TOP * jaw_mm if jaw_mm else answers.top_mm
+    if secondary_mm is not None:
+        head = min(2200.0, max(600.0, reaching / 0.85 / 0.28))
+        secondary = Cone("moving_shaft", "secondary", "coarse", float(secondary_mm), head)
+        reaching = _SECONDARY_TOP * secondary_mm
+    return Plan(answers, primary, secondary, _finishing(setting, reaching))
+
+
+def _finishing(setting: float, reaching: float) -> Cone:
+    if setting > _TERTIARY_MOST_MM:
+        head = min(2200.0, max(900.0, reaching / 0.85 / 0.28))
+        return Cone("moving_shaft", "secondary", "coarse", setting, head)
+    head = min(2500.0, max(900.0, reaching / 0.85 / 0.16))
+    return Cone("high_pivot", "tertiary", "medium", setting, head)
+
+
+def _strain(plan: Plan) -> float:
+    """How hard the hardest stage works, by estimate: reduction over what its kind does well."""
+    size = _FEED_F80 * plan.answers.top_mm
+    strains = []
+    if plan.primary is not None:
+        made = _JAW_P80 * plan.primary.css_mm
+        strains.append(size / made / _JAW_RATIO)
+        size = made
+    if plan.secondary is not None:
+        made = _SECONDARY_P80 * plan.secondary.css_mm
+        strains.append(size / made / _CONE_RATIO)
+        size = made
+    if plan.finishing is not None:
+        size = max(size, 1.4 * plan.answers.largest_mm)
+        strains.append(size / (_FINISHING_P80 * plan.finishing.css_mm) / _CONE_RATIO)
+    return max(strains)

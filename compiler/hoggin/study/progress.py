@@ -1,0 +1,78 @@
+"""A bar with the time left while a long study runs; nothing where no one watches."""
+
+from __future__ import annotations
+
+import shutil
+import time
+from collections.abc import Callable
+from types import TracebackType
+from typing import TextIO
+
+_BAR = 24
+_CLEAR = "\r\x1b[K"
+
+
+class Progress:
+    """To be used in a `with`, whose end clears the bar. `total` counts cases."""
+
+    def __init__(
+        self,
+        total: int,
+        stream: TextIO,
+        *,
+        terminal: bool,
+        clock: Callable[[], float] = time.monotonic,
+    ) -> None:
+        self._total, self._stream, self._clock = total, stream, clock
+        self._watched = terminal and total > 0
+        self._done = self._known = 0
+        self._began = clock()
+
+    def __enter__(self) -> Progress:
+        return self
+
+    def __exit__(
+        self,
+        _type: type[BaseException] | None,
+        _error: BaseException | None,
+        _trace: TracebackType | None,
+    ) -> None:
+        if self._watched:
+            self._stream.write(_CLEAR)
+            self._stream.flush()
+
+    def start(self, known: int) -> None:
+        """So many cases are known from before; the clock runs from now."""
+        self._known = self._done = known
+        self._began = self._clock()
+        self._draw()
+
+    def step(self, cases: int) -> None:
+        self._done += cases
+        self._draw()
+
+    def _draw(self) -> None:
+        if not self._watched:
+            return
+        filled = _BAR * self._done // self._total
+        bar = "=" * filled + "." * (_BAR - filled)
+        line = f"{bar} {self._done:,} of {self._total:,} cases{self._left()}"
+        columns = shutil.get_terminal_size().columns
+        self._stream.write(_CLEAR + line[: max(0, columns - 1)])
+        self._stream.flush()
+
+    def _left(self) -> str:
+        fresh, open_ = self._done - self._known, self._total - self._done
+        if fresh <= 0 or open_ <= 0:
+            return ""
+        return f", {time_left((self._clock() - self._began) * open_ / fresh)} left"
+
+
+def time_left(seconds: float) -> str:
+    """About how long, in words: `40 s`, `3 min`, `2 h 10 min`."""
+    if seconds < 55:
+        return f"{max(1, 5 * round(seconds / 5)) if seconds > 7.5 else max(1, round(seconds))} s"
+    minutes = max(1, round(seconds / 60))
+    if minutes < 60:
+        return f"{minutes} min"
+    return f"{minutes // 60} h {minutes % 60} min"

@@ -1,0 +1,75 @@
+"""The sweep as data: what its tables and plots are drawn from."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from pydantic import BaseModel, ConfigDict
+
+Stretch = tuple[float, float]
+
+
+class _Frozen(BaseModel):
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+
+class SweptSetting(_Frozen):
+    """A setting and its values in `unit`. `scale` "steps" for a list that is no range."""
+
+    name: str
+    unit: str
+    values: tuple[float, ...]
+    scale: Literal["range", "steps"] = "range"
+
+
+class SweptLimit(_Frozen):
+    """A requirement's limits on an output, in its unit; `requirement` counts from 0."""
+
+    requirement: int
+    low: float | None
+    high: float | None
+
+
+class SweptOutput(_Frozen):
+    """A result at every step; None where the plant has no balance or the result no value."""
+
+    name: str
+    unit: str
+    values: tuple[float | None, ...]
+    limits: tuple[SweptLimit, ...]
+
+
+class SweptRequirement(_Frozen):
+    """A requirement at every step: its margin in `unit` (below 0 where it is not met), and whether
+    it is met as rating judges it, which forgives `slack`. feasible: of one setting, the stretches
+    where it is met."""
+
+    text: str
+    unit: str
+    slack: float
+    margins: tuple[float | None, ...]
+    met: tuple[bool, ...]
+    feasible: tuple[Stretch, ...] = ()
+
+
+class Sweep(_Frozen):
+    """Steps run over the settings' values, the last setting's fastest.
+
+    refused: why a step has no balance, "" where it has one. feasible: of one setting, the stretches
+    where all requirements are met, their ends found on the straight line between two steps.
+    """
+
+    title: str
+    revision: str
+    source_file: str
+    compiler_version: str
+    settings: tuple[SweptSetting, ...]
+    outputs: tuple[SweptOutput, ...]
+    requirements: tuple[SweptRequirement, ...]
+    refused: tuple[str, ...]
+    all_met: tuple[bool, ...]
+    feasible: tuple[Stretch, ...] = ()
+
+    @property
+    def steps(self) -> int:
+        return len(self.refused)

@@ -1,0 +1,105 @@
+"""The study of uncertainty as data, which is Hoggin's JSON format for it as well."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from pydantic import BaseModel, ConfigDict
+
+FORMAT_VERSION = 1
+Method = Literal["random", "latin", "sequence"]
+
+
+class _Frozen(BaseModel):
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+
+class UncertainNumber(_Frozen):
+    """An uncertain number; `numbers`, `low` and `high` are in `unit`.
+
+    numbers: mean and standard deviation of "normal"; low and high of "uniform"; low, most likely
+    and high of "triangle". It is drawn between `low` and `high` (None where nothing limits it),
+    which leaves out the share `left_out` of its distribution. `limited_by` says what limits it.
+    """
+
+    name: str
+    kind: str
+    unit: str
+    numbers: tuple[float, ...]
+    start: float
+    low: float | None
+    high: float | None
+    left_out: float
+    limited_by: str
+
+
+class Cause(_Frozen):
+    """Sobol indices of an output for a number, with half the width of their 95 % intervals from
+    resampling. first: the share of the variance that goes when the number is known. total: the
+    share that stays when all others are known."""
+
+    number: str
+    first: float
+    first_error: float
+    total: float
+    total_error: float
+
+
+class OutputSpread(_Frozen):
+    """A result over the samples that give it a value (`count`); one in ten lies below `p10`.
+
+    at_start: with every number at its start. causes: by total index, the largest first; none where
+    the result does not vary.
+    """
+
+    name: str
+    unit: str
+    at_start: float | None
+    count: int
+    mean: float | None
+    deviation: float | None
+    p10: float | None
+    p50: float | None
+    p90: float | None
+    causes: tuple[Cause, ...] = ()
+    foremost: bool = False
+
+
+class Chance(_Frozen):
+    """Of how many samples it was met, and the Wilson interval of the chance (95 %). A sample
+    without a balance meets nothing."""
+
+    text: str
+    met: int
+    samples: int
+    chance: float
+    low: float
+    high: float
+
+
+class Reason(_Frozen):
+    text: str
+    samples: int
+
+
+class Uncertainty(_Frozen):
+    """`samples` were asked for. Of them `left_out` can't stand, and the rest were balanced, but for
+    `unsettled` that have no balance. `cases` were balanced in all, with those for the ranking."""
+
+    format_version: int = FORMAT_VERSION
+    title: str
+    revision: str
+    source_file: str
+    compiler_version: str
+    method: Method
+    seed: int
+    samples: int
+    cases: int
+    left_out: int
+    unsettled: int
+    ranked: int  # samples that the ranking rests on; 0 where there is none
+    reasons: tuple[Reason, ...]
+    numbers: tuple[UncertainNumber, ...]
+    outputs: tuple[OutputSpread, ...]
+    chances: tuple[Chance, ...]
+    all_together: Chance | None

@@ -1,0 +1,289 @@
+"""Hover, hints, verdicts, outline, folds, tokens and fixes, asked directly."""
+
+from __future__ import annotations
+
+import re
+from itertools import pairwise
+from pathlib import Path
+
+import pytest
+
+from hoggin.editor.colouring import coloured
+from hoggin.editor.faults import faults_of
+from hoggin.editor.fixes import fixes
+from hoggin.editor.formatting import formatting
+from hoggin.editor.hints import hints, verdicts
+from hoggin.editor.hover import hover
+from hoggin.editor.outline import folds, outline
+from hoggin.editor.project import Project
+from hoggin.editor.snapshot import Snapshot
+from hoggin.world import read_text
+from tests.check.reading import FIXTURES
+from tests.editor.fuzzing import EXAMPLE
+from tests.editor.plants import Files, messages
+
+_SECOND = """\
+  section next: circuit(head: 1200 mm)
+  splitter ways { out a 50 %; out b rest }
+  rock -> ways
+  ways.a -> third
+  ways.b -> next
+  next.stone -> product more
+  next.sand -> sand
+"""
+
+
+@pytest.fixture
+def files(tmp_path: Path) -> Files:
+    return Files(tmp_path)
+
+
+def told(snapshot: Snapshot, offset: int) -> str:
+    found = hover(snapshot, offset)
+    assert found is not None
+    return "\n".join(found.lines)
+
+
+# --- hover
+
+
+def test_a_quantity_in_both_unit_systems(files: Files) -> None:
+    """By definition: an inch is 25.4 mm, a short ton 0.90718474 t (NIST SP 811)."""
+    assert "150 t/h = 165.3 stph" in told(files.look(), files.at("150 t/h"))
+    assert "80 mm = 3.15 in" in told(files.look(), files.at("80 mm"))
+
+
+def test_a_machine_and_its_setting_tell_the_balance(files: Files) -> None:
+    snapshot = files.balanced()
+    results = snapshot.results
+    assert results is not None
+    (cone,) = (m for m in results.machines if m.tag == "third.cone")
+    assert cone.load is not None
+    text = told(snapshot, files.at("third.cone", inside=7))
+    assert f"load {100 * cone.load:.0f} %" in text
+    argument = told(snapshot, files.at("head: 1500 mm"))
+    assert "mm from 900 mm to 2000 mm" in argument
+    assert "35.43 in" in argument  # 900 / 25.4
+
+
+def test_a_stream_tells_what_runs_in_it(files: Files) -> None:
+    """All of the feed's 150 t/h runs into the section."""
+    snapshot = files.balanced()
+    assert "150 t/h" in told(snapshot, files.at("rock -> third", inside=6))
+
+
+def test_stale_results_say_so(files: Files) -> None:
+    files.balanced()
+    snapshot = files.put(files.text().replace("50 %; out rest", "40 %; out rest"))
+    text = told(snapshot, files.at("rock -> third", inside=6))
+    assert "the text has changed since" in text
+    assert "the text has changed since" not in told(
+        files.balanced(), files.at("rock -> th", inside=6)
+    )
+
+
+def test_a_let_tells_its_value_and_a_band_its_limits_and_source(files: Files) -> None:
+    files.put(files.text().replace("150 t/h", "100 t/h + 50 t/h"))
+    assert "= 150 t/h" in told(files.look(), files.at("rate tonnes", inside=6))
+    assert "0 % to 60 % passing" in told(files.look(), files.at("parts.coarse", inside=7))
+
+
+def test_a_fault_is_explained(files: Files) -> None:
+    files.put(files.text().replace("parts.coarse", "parts.corse"))
+    assert "E0201" in told(files.look(), files.at("parts.corse", inside=8))
+
+
+def test_a_class_tells_range_source_and_cautions() -> None:
+    project = Project()
+    snapshot = project.snapshot(EXAMPLE)
+    text = told(snapshot, snapshot.source.text.index("moving_shaft"))
+    for words in ("css", "mm from 6 mm to 70 mm", "source: ", "Caution: Lock out"):
+        assert words in text
+
+
+# --- hints and verdicts
+
+
+def test_hints_are_those_of_the_results(files: Files) -> None:
+    snapshot = files.balanced()
+    results = snapshot.results
+    assert results is not None
+    text = snapshot.source.text
+    by_place = {text[: hint.offset].split()[-1]: hint.text for hint in hints(snapshot)}
+    rates = {stream.name: stream.rate_t_h for stream in results.streams}
+    assert by_place["halves.stone"].startswith(f"{rates['halves.stone -> stone']:.3g} t/h")
+
+
+def test_hints_of_a_template_tell_each_of_its_sections(files: Files) -> None:
+    own = files.text("parts").replace("use std.cones", "use std.cones\nuse std.sieves")
+    plant = files.text().partition("let tonnes")
+    two = own + "".join(plant[1:]).replace("parts.", "").replace("  rock -> third\n", _SECOND)
+    snapshot = files.put(two)
+    assert messages(snapshot) == []
+    snapshot = files.balanced()
+    (load,) = (h for h in hints(snapshot) if h.text.startswith("load "))
+    assert len(load.text.split("|")) == 2
+
+
+def test_hints_stay_while_a_line_is_half_typed(files: Files) -> None:
+    whole = hints(files.balanced())
+    snapshot = files.put(files.text() + "require (")
+    assert [hint.text for hint in hints(snapshot)] == [hint.text for hint in whole]
+
+
+def test_verdicts_are_those_of_the_results(files: Files) -> None:
+    files.put(files.text().replace("0.1 * tonnes", "10 * tonnes"))
+    snapshot = files.balanced()
+    results = snapshot.results
+    assert results is not None
+    found = verdicts(snapshot)
+    assert len(found) == 5  # by hand: four lines, one of them of two limits
+    assert [v.met for v in found] == [
+        r.met for r in results.requirements if not r.text.startswith("in ")
+    ]
+    assert found[0].text.startswith("not met: ")
+
+
+def test_warnings_of_the_balance_stand_until_the_text_changes(tmp_path: Path) -> None:
+    text = EXAMPLE.read_text(encoding="utf-8").replace("rate     450 t/h", "rate     600 t/h")
+    files = Files(tmp_path, plant=text)
+    snapshot = files.balanced()
+    results = snapshot.results
+    assert results is not None
+    assert results.warnings
+    codes = {fault.code for fault in faults_of(snapshot)}
+    assert codes >= {warning.code for warning in results.warnings}
+    assert faults_of(files.put(text + "\n")) == ()
+
+
+# --- outline, folds, tokens, layout
+
+
+def test_the_outline_holds_every_declaration(files: Files) -> None:
+    snapshot = files.look("parts")
+    (template,) = (e for e in outline(snapshot.file) if e.kind == "template")
+    # by hand, from the text
+    assert [e.title for e in template.inner if e.kind in ("crusher", "screen", "port")] == [
+        "rock",
+        "stone",
+        "sand",
+        "cone",
+        "sizing",
+    ]
+    for entry in outline(snapshot.file):
+        assert entry.span.start <= entry.name.start <= entry.name.end <= entry.span.end
+
+
+def test_folds_keep_the_closing_line_in_sight(files: Files) -> None:
+    lines = files.text().split("\n")
+    found = folds(files.look())
+    assert len(found) == 2  # by hand: the plant and its feed
+    for fold in found:
+        assert lines[fold.first].rstrip().split("#")[0].rstrip().endswith("{")
+        assert lines[fold.last + 1].strip() == "}"
+
+
+def test_tokens_cover_comments_texts_and_names_once(files: Files) -> None:
+    snapshot = files.look()
+    found = coloured(snapshot)
+    for first, second in pairwise(found):
+        assert first.end <= second.start
+    by_text = {snapshot.source.text[one.start : one.end]: one for one in found}
+    assert by_text["# gap parts tonnes"].type == "comment"
+    assert by_text['"Hill, gap of parts"'].type == "string"
+    assert by_text["en_set2"].modifiers == ("defaultLibrary",)
+    assert by_text["section"].type == "keyword"
+
+
+def test_formatting_is_the_languages_one_layout(files: Files) -> None:
+    ugly = files.text().replace("  rate tonnes", "      rate    tonnes")
+    files.put(ugly)
+    files.apply(formatting(files.look()))
+    assert formatting(files.look()) == ()
+    assert messages(files.look()) == []
+
+
+# --- fixes
+
+
+@pytest.mark.parametrize(
+    ("right", "wrong", "title"),
+    [
+        ("parts.coarse", "parts.corse", "change `corse` to `coarse`"),
+        ("150 t/h", "150 t/hh", "change `t/hh` to `t/h`"),
+        ("chamber: fine", "chamber: fin", "change `fin` to `fine`"),
+        ("third.cone.load", "third.cone.lod", "change `lod` to `load`"),
+        ("halves.stone ->", "halves.ston ->", "change `ston` to `stone`"),
+        ("use std.sieves", "use std.sieve", "change `std.sieve` to `std.sieves`"),
+        ("    rate tonnes", "    rat tonnes", "change `rat` to `rate`"),
+        ("head: 1500 mm", "head: 1500", "write it in mm"),
+        ("(head: 1500 mm, ", "(", "add `head 900 mm`"),
+        ("third.sand", "third", ""),
+    ],
+)
+def test_a_fix_mends_its_fault(files: Files, right: str, wrong: str, title: str) -> None:
+    assert files.text().count(right) >= 1
+    snapshot = files.put(files.text().replace(right, wrong, 1))
+    mended = set()
+    for fault in faults_of(snapshot):
+        for fix in fixes(snapshot, fault):
+            files.put(snapshot.source.text)
+            files.apply(fix.edits)
+            told = [(d.code, d.message) for d in files.look().checked.diagnostics]
+            if (fault.code, fault.message) not in told:
+                mended.add(fix.title)
+    assert mended if not title else title in mended
+
+
+def test_a_missing_setting_is_added_in_the_block(tmp_path: Path) -> None:
+    text = EXAMPLE.read_text(encoding="utf-8").replace("    duty    secondary\n", "")
+    files = Files(tmp_path, plant=text)
+    (fault,) = faults_of(files.look())
+    found = fixes(files.look(), fault)
+    assert [fix.title for fix in found] == ["add `duty secondary`", "add `duty tertiary`"]
+    files.apply(found[0].edits)
+    assert messages(files.look()) == []
+
+
+def test_a_library_that_is_not_used_yet_is_added(tmp_path: Path) -> None:
+    text = EXAMPLE.read_text(encoding="utf-8").replace("use std.jaws\n", "")
+    files = Files(tmp_path, plant=text)
+    fault = next(f for f in faults_of(files.look()) if f.code == "E0201")
+    fix = next(f for f in fixes(files.look(), fault) if f.title == "add `use std.jaws`")
+    files.apply(fix.edits)
+    assert messages(files.look()) == []
+
+
+def test_no_fix_breaks_a_file_further() -> None:
+    """Over every faulty file of the checker's own tests: a fix that is the only one mends its
+    fault, or at least leaves no more faults than there were."""
+    count = 0
+    for path in sorted((FIXTURES / "errors").glob("*.hog")):
+        project = Project()
+        snapshot = project.snapshot(path)
+        before = len(snapshot.checked.diagnostics)
+        for fault in faults_of(snapshot):
+            for fix in fixes(snapshot, fault):
+                if fix.sure:
+                    count += 1
+                    text = read_text(path)
+                    for edit in sorted(fix.edits, reverse=True):
+                        text = text[: edit.start] + edit.text + text[edit.end :]
+                    again = Project(project.reader)
+                    again.put(path, text)
+                    after = again.snapshot(path).checked.diagnostics
+                    gone = (fault.code, fault.message) not in {(d.code, d.message) for d in after}
+                    assert gone or len(after) <= before, (path.name, fix.title)
+    assert count > 10
+
+
+def test_every_name_of_the_library_is_found_in_itself() -> None:
+    """Each class of the standard library: what its text declares is what the index declares."""
+    library = Path(__file__).parents[2] / "stdlib"
+    for path in sorted(library.rglob("*.hog")):
+        snapshot = Project().snapshot(path)
+        found = snapshot.names.occurrences(snapshot.name)
+        declared = {one.symbol.name for one in found if one.declares}
+        line = r"^(?:class \w+|template|series|band) (\w+)"
+        written = re.findall(line, snapshot.source.text, re.MULTILINE)
+        assert set(written) <= declared

@@ -1,0 +1,222 @@
+"""The server as a client meets it: one real process, spoken to over its standard streams."""
+
+from __future__ import annotations
+
+import shutil
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from lsprotocol import types
+
+from hoggin.commands.balancing import rated
+from hoggin.diagnostics.source import Source
+from hoggin.editor.server import server
+from hoggin.layout import laid_out
+from tests.editor.client import Client
+from tests.editor.fuzzing import EXAMPLE
+
+CAPABILITIES: dict[str, Any] = {
+    "workspace": {
+        "inlayHint": {"refreshSupport": True},
+        "codeLens": {"refreshSupport": True},
+        "didChangeWatchedFiles": {"dynamicRegistration": True},
+    },
+    "textDocument": {"completion": {"completionItem": {"snippetSupport": True}}},
+}
+
+
+@pytest.fixture(scope="module")
+def example(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    folder = tmp_path_factory.mktemp("plant").resolve()
+    shutil.copy(EXAMPLE, folder)
+    return folder / EXAMPLE.name
+
+
+@pytest.fixture(scope="module")
+def client(example: Path) -> Iterator[Client]:
+    with Client(example.parent, **CAPABILITIES) as started:
+        started.open(example)
+        assert started.wait_for("textDocument/publishDiagnostics")["diagnostics"] == []
+        started.wait_for("workspace/codeLens/refresh")  # the plant is balanced
+        yield started
+    assert started.exit_code == 0, started.errors
+    assert "Traceback" not in started.errors
+
+
+def at(path: Path, words: str, inside: int = 0) -> dict[str, Any]:
+    """The place of some words in a document; the example is ASCII, so a column is an index."""
+    text = path.read_text(encoding="utf-8")
+    offset = text.index(words) + inside
+    line = text.count("\n", 0, offset)
+    column = offset - (text.rfind("\n", 0, offset) + 1)
+    return {
+        "textDocument": {"uri": path.as_uri()},
+        "position": {"line": line, "character": column},
+    }
+
+
+def document(path: Path) -> dict[str, Any]:
+    return {"uri": path.as_uri()}
+
+
+def test_it_offers_what_it_does(client: Client) -> None:
+    offered = client.initialized["capabilities"]
+    wanted = "completion hover definition references documentHighlight rename documentSymbol "
+    wanted += "semanticTokens foldingRange inlayHint codeLens codeAction documentFormatting"
+    for name in wanted.split():
+        assert offered[f"{name}Provider"], name
+    assert offered["positionEncoding"] == "utf-16"
+    assert client.initialized["serverInfo"]["name"] == "hoggin"
+
+
+def test_it_asks_to_be_told_of_files_that_change(client: Client) -> None:
+    (asked,) = client.wait_for("client/registerCapability")["registrations"]
+    assert asked["registerOptions"]["watchers"][0]["globPattern"] == "**/*.hog"
+
+
+def test_completion(client: Client, example: Path) -> None:
+    found = client.ask("textDocument/completion", **at(example, "chamber coarse", 8))
+    labels = [item["label"] for item in found["items"]]
+    assert {"coarse", "medium", "fine"} <= set(labels)
+
+
+def test_hover(client: Client, example: Path) -> None:
+    found = client.ask("textDocument/hover", **at(example, "css     40", 1))
+    text = found["contents"]["value"]
+    assert "40 mm = 1.575 in" in text  # 40 / 25.4 by hand
+    assert "load" in text
+
+
+def test_definition_in_the_library(client: Client, example: Path) -> None:
+    (found,) = client.ask("textDocument/definition", **at(example, "moving_shaft", 3))
+    assert found["uri"].endswith("/stdlib/cones.hog")
+    library = Path(found["uri"].removeprefix("file://")).read_text(encoding="utf-8")
+    line = library.split("\n")[found["range"]["start"]["line"]]
+    assert line.startswith("class crusher moving_shaft(")
+
+
+def test_references(client: Client, example: Path) -> None:
+    place = at(example, "secondary:", 1)
+    found = client.ask("textDocument/references", **place, context={"includeDeclaration": True})
+    # by hand: its declaration, `-> secondary ->`, `secondary.load`; not the duty of that name
+    assert len(found) == 3
+    without = client.ask("textDocument/references", **place, context={"includeDeclaration": False})
+    assert len(without) == 2
+    assert len(client.ask("textDocument/documentHighlight", **place)) == 3
+
+
+def test_rename(client: Client, example: Path) -> None:
+    place = at(example, "secondary:", 1)
+    assert client.ask("textDocument/prepareRename", **place)["placeholder"] == "secondary"
+    found = client.ask("textDocument/rename", **place, newName="second_stage")
+    assert [len(edits) for edits in found["changes"].values()] == [3]
+    assert client.ask("textDocument/rename", **place, newName="chips") is None
+    assert "chips" in client.wait_for("window/showMessage")["message"]
+
+
+def test_outline_folds_and_tokens(client: Client, example: Path) -> None:
+    params = {"textDocument": document(example)}
+    outline = client.ask("textDocument/documentSymbol", **params)
+    plant = next(one for one in outline if one["detail"] == "plant")
+    assert "secondary" in [one["name"] for one in plant["children"]]
+    folds = client.ask("textDocument/foldingRange", **params)
+    assert any(fold["endLine"] - fold["startLine"] > 50 for fold in folds)
+    data = client.ask("textDocument/semanticTokens/full", **params)["data"]
+    assert len(data) % 5 == 0
+    legend = client.initialized["capabilities"]["semanticTokensProvider"]["legend"]
+    assert max(data[3::5]) < len(legend["tokenTypes"])
+
+
+def test_hints_and_lenses_of_the_balance(client: Client, example: Path) -> None:
+    whole = {"start": {"line": 0, "character": 0}, "end": {"line": 999, "character": 0}}
+    hints = client.ask("textDocument/inlayHint", textDocument=document(example), range=whole)
+    labels = [hint["label"] for hint in hints]
+    assert labels.count("450 t/h, P80 438 mm") == 2  # the feed's own rate, before any machine
+    assert any(label.startswith("load ") for label in labels)
+    lenses = client.ask("textDocument/codeLens", textDocument=document(example))
+    assert len(lenses) == example.read_text(encoding="utf-8").count("\n  require ")
+    assert all(lens["command"]["title"].startswith(("met: ", "not met: ")) for lens in lenses)
+
+
+def test_diagnostics_fixes_and_formatting(client: Client, example: Path) -> None:
+    text = example.read_text(encoding="utf-8")
+    client.notes.clear()
+    client.change(example, text.replace("meets astm.c33_8", "meets astm.c33_9a"))
+    (fault,) = client.wait_for("textDocument/publishDiagnostics")["diagnostics"]
+    assert (fault["code"], fault["severity"]) == ("E0201", 1)
+    actions = client.ask(
+        "textDocument/codeAction",
+        textDocument=document(example),
+        range=fault["range"],
+        context={"diagnostics": [fault]},
+    )
+    assert any("c33_9`" in action["title"] for action in actions)
+    client.change(example, text.replace("  revision", "      revision"))
+    edits = client.ask(
+        "textDocument/formatting",
+        textDocument=document(example),
+        options={"tabSize": 8, "insertSpaces": False},
+    )
+    laid = laid_out(Source(example.name, text))
+    assert isinstance(laid, str)
+    (edit,) = edits
+    lines = text.splitlines(keepends=True)
+    first, last = (edit["range"][end]["line"] for end in ("start", "end"))
+    assert "".join([*lines[:first], edit["newText"], *lines[last:]]) == laid
+    client.change(example, text)
+
+
+def test_columns_count_utf16_units(client: Client, example: Path) -> None:
+    """A face beyond the basic plane is two units of UTF-16, one code point (Unicode, ch. 3.9)."""
+    other = example.with_name("faces.hog")
+    line = 'plant "\U0001f600" { sieves nothing }  # \U0001f600'
+    other.write_text(f"use std.sieves\n{line}\n", encoding="utf-8")
+    client.notes.clear()
+    client.open(other)
+    while (told := client.wait_for("textDocument/publishDiagnostics"))["uri"] != other.as_uri():
+        pass
+    starts = {fault["range"]["start"]["character"] for fault in told["diagnostics"]}
+    assert len(line[: line.index("nothing")].encode("utf-16-le")) // 2 in starts
+    client.tell("textDocument/didClose", textDocument=document(other))
+
+
+def test_an_unsaved_document_is_checked(client: Client) -> None:
+    uri = "untitled:Untitled-1"
+    client.notes.clear()
+    opened = {"uri": uri, "languageId": "hoggin", "version": 1, "text": "let a = b\n"}
+    client.tell("textDocument/didOpen", textDocument=opened)
+    while (told := client.wait_for("textDocument/publishDiagnostics"))["uri"] != uri:
+        pass
+    assert [fault["code"] for fault in told["diagnostics"]] == ["E0201"]
+    client.tell("textDocument/didClose", textDocument={"uri": uri})
+
+
+def test_questions_about_nothing_get_empty_answers(client: Client, example: Path) -> None:
+    missing = {"uri": (example.parent / "missing.hog").as_uri()}
+    far = {"line": 10**6, "character": 10**6}
+    assert client.ask("textDocument/hover", textDocument=missing, position=far) is None
+    assert client.ask("textDocument/definition", textDocument=missing, position=far) == []
+    assert client.ask("textDocument/hover", textDocument=document(example), position=far) is None
+
+
+@pytest.mark.parametrize("name", ["a plant.hog", "100%25.hog", "käse#1.hog"])
+def test_an_address_is_the_file_it_names(tmp_path: Path, name: str) -> None:
+    """`Path.as_uri` writes addresses as RFC 8089 has them."""
+    path = tmp_path.resolve() / name
+    assert server(rated).desk.path_of(path.as_uri()) == path
+
+
+def test_an_answer_that_fails_is_logged_and_empty(monkeypatch: pytest.MonkeyPatch) -> None:
+    made = server(rated)
+    logged: list[str] = []
+    monkeypatch.setattr(made, "log", logged.append)
+
+    def broken(_: str) -> None:
+        raise ZeroDivisionError("for the test")
+
+    monkeypatch.setattr(made.desk, "snapshot", broken)
+    place = types.HoverParams(types.TextDocumentIdentifier("file:///a.hog"), types.Position(0, 0))
+    assert made.protocol.fm.features[types.TEXT_DOCUMENT_HOVER](place) is None
+    assert "for the test" in logged[0]

@@ -1,0 +1,76 @@
+"""The reference page leaves no word of the language out."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+from lark import Lark
+from lark.lexer import PatternStr
+
+from hoggin import syntax
+from hoggin.check.facts import CLASS_FACTS, STORAGE_FACTS
+from hoggin.check.quantities import QUANTITIES
+from hoggin.check.units import UNITS
+from hoggin.commands.reference import pages
+from hoggin.commands.reference_language import keywords
+from hoggin.world import library_names
+
+PAGE = pages()["reference.md"]
+TABLES = PAGE.partition("## The grammar")[0]  # the grammar's own text would hold every word
+GRAMMAR = (Path(syntax.__file__).parent / "grammar.lark").read_text(encoding="utf-8")
+
+
+def words_of_lark() -> set[str]:
+    """Every reserved word as Lark itself, the library that compiles the grammar, reads it."""
+    terminals = Lark(GRAMMAR, parser="lalr", start="start").terminals
+    plain = {t.pattern.value for t in terminals if isinstance(t.pattern, PatternStr)}
+    grouped = {
+        word
+        for terminal in terminals
+        if terminal.name in ("KIND", "DEFINITION", "PRODUCT", "DIRECTION")
+        for word in re.findall(r"[a-z]{2,}", terminal.pattern.value)
+    }
+    return {word for word in plain if word.isalpha()} | grouped
+
+
+def test_every_keyword_of_the_grammar_is_explained() -> None:
+    assert set(keywords(GRAMMAR)) == words_of_lark()
+    for word in words_of_lark():
+        row = re.search(rf"^\| `{word}` \| (.*) \|$", TABLES, re.MULTILINE)
+        assert row is not None, word
+        assert row.group(1), f"`{word}` has no explanation: add one to KEYWORDS"
+
+
+@pytest.mark.parametrize("unit", [name for name in UNITS if name != "number"])
+def test_every_unit_is_listed(unit: str) -> None:
+    assert f"`{unit}`" in TABLES.partition("## Units")[2].partition("## Functions")[0]
+
+
+@pytest.mark.parametrize("kind", [*CLASS_FACTS, *STORAGE_FACTS])
+def test_every_fact_is_listed_with_its_kind(kind: str) -> None:
+    facts = CLASS_FACTS.get(kind) or STORAGE_FACTS[kind]
+    heading = rf"^#### {kind}$" if kind in CLASS_FACTS else rf"^### Of a {kind}$"
+    part = re.split(r"^#", re.split(heading, TABLES, flags=re.MULTILINE)[1], flags=re.MULTILINE)[0]
+    for fact in facts:
+        assert f"| `{fact}` |" in part, fact
+
+
+@pytest.mark.parametrize("kind", QUANTITIES)
+def test_every_result_is_listed_with_its_kind(kind: str) -> None:
+    results = TABLES.partition("## Results")[2]
+    named = {"plant": "the plant", "machine": "any other machine"}.get(kind, f"a {kind}")
+    part = results.partition(f"### Of {named}\n")[2].partition("\n#")[0]
+    for quantity in QUANTITIES[kind]:
+        assert f"| `{quantity}` |" in part, quantity
+
+
+def test_every_class_of_the_library_files_is_listed() -> None:
+    """Read from the files' own text, not by the compiler."""
+    stdlib = Path(__file__).parents[2] / "stdlib"
+    for library in library_names():
+        short = library.removeprefix("std.")
+        text = (stdlib / f"{short.replace('.', '/')}.hog").read_text(encoding="utf-8")
+        for kind, name in re.findall(r"^class (\w+) (\w+)\(", text, re.MULTILINE):
+            assert f"| {kind} `{short}.{name}` |" in TABLES, name
