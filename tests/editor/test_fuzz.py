@@ -10,7 +10,7 @@ import pytest
 from hoggin.editor.project import Project
 from tests.editor.fuzzing import EXAMPLE, faults
 
-_EDITS = 500  # of each seed
+_EDITS = 400
 
 
 @pytest.mark.parametrize("seed", range(4))

@@ -11,7 +11,7 @@ from tests.intake.making import Rows, Value, faults, gradings, read, sheet
 
 PIT = {31.5: 100.0, 16.0: 80.0, 8.0: 50.0, 4.0: 30.0, 2.0: 10.0}
 DUST = {31.5: 100.0, 16.0: 90.0, 8.0: 70.0, 4.0: 55.0, 2.0: 35.0}
-BESIDE: list[list[Value]] = [
+BESIDE: Rows = [
     ["Sieve (mm)", "Pit run", "Dusty"],
     *([mm, PIT[mm], DUST[mm]] for mm in PIT),
 ]
@@ -70,7 +70,7 @@ def test_a_sheet_of_masses_of_one_sample_with_its_other_columns() -> None:
     ]
     assert gradings(rows) == {"P 12": PIT}
     for figures in ("mass", "retained", "cumulative"):
-        (found,) = gradings(rows, Forced(figures=figures)).values()  # type: ignore[arg-type]
+        (found,) = gradings(rows, Forced(figures=figures)).values()
         assert found == pytest.approx(PIT)
 
 
@@ -114,7 +114,7 @@ def test_without_headings_figures_are_taken_by_their_look_and_that_is_told() -> 
         ([0, 25, 60, 90], "cumulative"),
         ([0, 35, 25, 40], "retained on each"),
     ):
-        rows = [["Sieve (mm)", "A"], *([mm, v] for mm, v in zip(sizes, values, strict=True))]
+        rows: Rows = [["Sieve (mm)", "A"], *([mm, v] for mm, v in zip(sizes, values, strict=True))]
         found, findings = read(rows)
         assert len(found) == 1
         assert any("by their look" in note and word in note for note in findings.notes)
@@ -128,7 +128,7 @@ def test_figures_that_might_be_anything_are_asked_for() -> None:
 
 
 def test_fractions_are_told_from_per_cent() -> None:
-    rows = [["Sieve (mm)", "Passing"], [16, 1], [8, 0.75], [4, 0.4]]
+    rows: Rows = [["Sieve (mm)", "Passing"], [16, 1], [8, 0.75], [4, 0.4]]
     found, findings = read(rows)
     assert found[0].points == ((16.0, 100.0), (8.0, 75.0), (4.0, 40.0))
     assert any("fractions" in note for note in findings.notes)
@@ -231,7 +231,7 @@ def test_any_cells_give_gradings_or_faults(rows: list[list[Value]]) -> None:
 @settings(max_examples=50, deadline=None)
 @given(st.data())
 def test_a_good_sheet_with_one_cell_spoilt_gives_gradings_or_faults(data: st.DataObject) -> None:
-    rows = [list(row) for row in BESIDE]
+    rows: list[list[Value]] = [list(row) for row in BESIDE]
     row = data.draw(st.integers(0, len(rows) - 1))
     column = data.draw(st.integers(0, 2))
     rows[row][column] = data.draw(CELLS)

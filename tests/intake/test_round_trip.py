@@ -6,6 +6,7 @@ C136 (from memory), independently of the code's own conversions.
 
 from __future__ import annotations
 
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
@@ -40,7 +41,7 @@ def passing(draw: st.DrawFn) -> Passing:
 
 def column(quantity: str, truth: Passing) -> tuple[list[float], float]:
     """The figures of each sieve and of the pan."""
-    on_each = [100.0 - truth[0], *(a - b for a, b in zip(truth, truth[1:], strict=False))]
+    on_each = [100.0 - truth[0], *(a - b for a, b in pairwise(truth))]
     mass = 40.0  # g for each per cent: 4 kg
     match quantity:
         case "passing":

@@ -8,6 +8,7 @@ import subprocess
 import sys
 import zipfile
 from pathlib import Path
+from typing import Any
 
 import openpyxl
 import pytest
@@ -20,9 +21,9 @@ from hoggin.intake.gradings import Grading, read_gradings
 from hoggin.intake.opening import open_sheet, split
 from hoggin.intake.options import Forced
 from hoggin.intake.sheet import column_letters
-from tests.intake.making import write_csv, write_xlsx
+from tests.intake.making import Rows, write_csv, write_xlsx
 
-ROWS = [["Sieve (mm)", "Passing (%)"], [16, 100], [8, 75.5], [4, 40], [0.063, 1.2]]
+ROWS: Rows = [["Sieve (mm)", "Passing (%)"], [16, 100], [8, 75.5], [4, 40], [0.063, 1.2]]
 TRUTH = {16.0: 100.0, 8.0: 75.5, 4.0: 40.0, 0.063: 1.2}
 
 
@@ -41,7 +42,7 @@ def test_merged_headings_formulas_per_cent_and_text_numbers(tmp_path: Path) -> N
     page.merge_range("B2:C2", "Lower pit")
     page.merge_range("D2:E2", "Upper pit")
     page.write_row(
-        "A3", ["Sieve (mm)", "Retained (%)", "Passing (%)"] + ["Retained (%)", "Passing (%)"]
+        "A3", ["Sieve (mm)", "Retained (%)", "Passing (%)", "Retained (%)", "Passing (%)"]
     )
     for row, (mm, on, through) in enumerate([(16, 0, 1.0), (8, 25, 0.75), (4, 35, 0.4)], 3):
         page.write(row, 0, mm)
@@ -71,13 +72,13 @@ def test_a_formula_saved_without_a_value_is_told_at_its_cell(tmp_path: Path) -> 
 
 
 def test_cells_of_faults_and_dates_are_told(tmp_path: Path) -> None:
-    rows = [
+    rows: list[list[Any]] = [
         ["Sieve (mm)", "Passing (%)"],
         [16, 100],
         [8, "#DIV/0!"],
         [datetime.date(2026, 3, 8), 40],
     ]
-    path = write_xlsx(tmp_path / "lab.xlsx", rows + [[2, 10]])
+    path = write_xlsx(tmp_path / "lab.xlsx", [*rows, [2, 10]])
     _, findings = taken(path)
     report = findings.report()
     assert "cell B3: the cell holds the fault #DIV/0!" in report
@@ -193,7 +194,7 @@ def test_broken_parts_end_in_a_sentence(tmp_path: Path, part: str, content: byte
 )
 def test_what_is_no_workbook_is_told(tmp_path: Path, data: bytes) -> None:
     (tmp_path / "lab.xlsx").write_bytes(data)
-    with pytest.raises(IntakeError, match="no .xlsx workbook"):
+    with pytest.raises(IntakeError, match=r"no \.xlsx workbook"):
         taken(tmp_path / "lab.xlsx")
 
 

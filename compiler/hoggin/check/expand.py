@@ -6,11 +6,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from hoggin.check.evaluate import evaluate, quantity
-from hoggin.check.gradings import grading
 from hoggin.check.loader import misplaced
 from hoggin.check.machines import machine, place
 from hoggin.check.measures import MEASURES
-from hoggin.check.named_gradings import grading_called
+from hoggin.check.named_gradings import stated_grading
 from hoggin.check.network import MOST_NODES, Body, Network, Node
 from hoggin.check.operation import loading_hours
 from hoggin.check.parameters import bind, bind_unknown, given_arguments
@@ -255,16 +254,14 @@ class Expander:
                 ):
                     once(seen, keyword, self.session)
                     material = self._material(path, scope)
-                case tree.Definition(keyword=keyword, path=path, body=None) if (
-                    keyword.text == "grading"
+                case tree.Definition(keyword=tree.Ident(text="grading") as name, body=None) | (
+                    tree.Fact(name=tree.Ident(text="grading") as name)
                 ):
-                    once(seen, keyword, self.session)
-                    points = grading_called(path, scope, self.session)
+                    once(seen, name, self.session)
+                    points = stated_grading(statement, scope, self.session)
                 case tree.Fact(name=name, value=value):
                     once(seen, name, self.session)
-                    if name.text == "grading":
-                        points = grading(statement, scope, self.session)
-                    elif name.text == "rate" and value is not None:
+                    if name.text == "rate" and value is not None:
                         rate = self._rate(value, scope)
                     elif name.text == "tramp" and value is not None:
                         tramp = self._tramp(value, scope)
@@ -285,11 +282,7 @@ class Expander:
         self._ask_for_missing(node, seen)
         if material is None or rate is None or points is None:
             return None
-        self.session.traces.keep(("feeds", tag, "rate_t_h"), rate.in_trade_unit())
-        self.session.traces.name(rate, f"{tag}.rate")
-        self.session.traces.keep(("feeds", tag, "grading"), points)
-        for size, passing in points:
-            self.session.traces.name(passing, f"{tag}.passing({size:g} mm)")
+        self._keep_traces(tag, rate, points)
         return Feed(
             tag=tag,
             material=material,
@@ -301,6 +294,17 @@ class Expander:
             flat_elongated=shapes.get("flat_elongated"),
             loading_h=loading,
         )
+
+    def _keep_traces(
+        self, tag: str, rate: Quantity, points: tuple[tuple[float, float], ...]
+    ) -> None:
+        """Note the formulas of a feed's numbers, where any hang on free ones."""
+        traces = self.session.traces
+        traces.keep(("feeds", tag, "rate_t_h"), rate.in_trade_unit())
+        traces.name(rate, f"{tag}.rate")
+        traces.keep(("feeds", tag, "grading"), points)
+        for size, passing in points:
+            traces.name(passing, f"{tag}.passing({size:g} mm)")
 
     def _ask_for_missing(self, node: tree.Declaration, seen: Mapping[str, Span]) -> None:
         for fact, sample in _FEED_SAMPLES.items() if not self.network.damaged else ():

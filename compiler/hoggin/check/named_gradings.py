@@ -17,8 +17,13 @@ _TEXTS = ("about", "source")
 _HOW = "add `passing { 63 mm: 100 %  31.5 mm: 55 %  4 mm: 8 % }`"
 
 
-def grading_called(path: tree.Path, scope: Scope, session: Session) -> Points | None:
-    """The points of the grading that goes by this name; None after a reported fault."""
+def stated_grading(
+    statement: tree.Definition | tree.Fact, scope: Scope, session: Session
+) -> Points | None:
+    """A feed's grading, its own or one that it calls by a name; None after a reported fault."""
+    if isinstance(statement, tree.Fact):
+        return grading(statement, scope, session)
+    path = statement.path
     entity = resolve(path, scope, session)
     if isinstance(entity, GradingEntity):
         return named_grading(entity, session)
