@@ -38,7 +38,7 @@ _MANTLE = 1.4  # of the gape, at least
 # As the classes have them.
 _WIDEST_GAPE_MM, _WIDEST_MANTLE_MM = 1700.0, 3500.0
 _WIDEST_APRON_MM = 2500.0
-_MOST_LINES = 6
+_MOST_LINES = 16
 _LONGEST_BARS_M, _LONGEST_SCALPER_M = 6.0, 7.5  # as the classes have them
 
 
