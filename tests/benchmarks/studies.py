@@ -13,20 +13,28 @@ import sys
 import tracemalloc
 from pathlib import Path
 from time import perf_counter
+from typing import Any
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 import numpy as np
+from scipy.optimize import differential_evolution
 
 from hoggin.balance import balance
-from hoggin.check.checker import Checked
+from hoggin.check.checker import Checked, check
 from hoggin.check.plant import Reading
+from hoggin.design.problem import Problem
+from hoggin.design.search import Effort, from_shares, scatter, search
+from hoggin.design.trials import Trials
+from hoggin.diagnostics.source import Source
 from hoggin.rating.rate import rate
 from hoggin.study import cases
 from hoggin.study.spread import Batch, Here, Work
+from hoggin.world import World
 from tests.benchmarks.run import machine
 from tests.study.test_cases import QUICK_READ, drawn, freed_quarry
 
+QUARRY = Path(__file__).resolve().parents[2] / "examples" / "quarry.hog"
 _BATCH = 1000
 _LOOPED = 20
 
@@ -44,6 +52,7 @@ def main() -> None:
     print(machine())
     against_a_loop(work, checked, random)
     memory(work, random)
+    optimiser()
     growth(work, random, chosen.most, chosen.processes)
 
 
@@ -93,6 +102,49 @@ def growth(work: Work, random: np.random.Generator, most: int, processes: int) -
         first = taken if first is None else first
         print(f"{count:>9,} cases in {parts} batches: {taken / first:.2f} x the time a case")
         count *= 10
+
+
+def optimiser() -> None:
+    """Balances the search of `hoggin design` takes, against scipy's default evolution from one
+    start, on the example with three settings free; both by the same merit."""
+    trials = freed_trials()
+    goal = trials.goal([1.0])
+    scatter(trials, Effort())
+    ours = search(trials, goal, Effort())
+    other = freed_trials()
+    columns = len(other.problem.unknowns)
+
+    def merit(shares: np.ndarray) -> np.ndarray:
+        values = from_shares(other.problem, shares.reshape(columns, -1).T)
+        return other.merit(other.of(values), goal)
+
+    evolution: Any = differential_evolution
+    evolution(
+        merit, [(0.0, 1.0)] * columns, rng=0, polish=False, vectorized=True, updating="deferred"
+    )
+    theirs = other.best(goal)
+    found, usual = (float(t.merit(s, goal)[0]) for t, s in ((trials, ours), (other, theirs)))
+    print(f"design: {trials.balances} balances to an aim of {-found:.1f}; ", end="")
+    print(f"scipy's default from one start: {other.balances} balances to {-usual:.1f}; ", end="")
+    print(f"{other.balances / trials.balances:.1f} x as many")
+
+
+def freed_trials() -> Trials:
+    text = QUARRY.read_text()
+    for old, new in (
+        ("css     40 mm", "css free(34 mm, 50 mm, 40 mm)"),
+        ("tertiary_setting = 15 mm", "tertiary_setting = free(12 mm, 20 mm)"),
+        ("speed   1050 rpm", "speed free(1000 rpm, 1150 rpm)"),
+        (
+            "  require plant",
+            "  aim most 12 * stone.rate + 9 * chips.rate + 3 * sand.rate\n  require plant",
+        ),
+    ):
+        assert old in text, old
+        text = text.replace(old, new, 1)
+    checked = check(World(QUARRY), Source("examples/quarry.hog", text))
+    assert checked.plant is not None, [d.message for d in checked.diagnostics]
+    return Trials(Problem(checked.plant, checked.freedom))
 
 
 if __name__ == "__main__":
