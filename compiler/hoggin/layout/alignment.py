@@ -73,7 +73,7 @@ def _pad_cells(rows: Sequence[Row]) -> None:
 
 
 def _rule_table(rows: Sequence[Row]) -> None:
-    """Entries of a list that runs over several lines stand in columns, both sides to the right."""
+    """Entries of a list that runs over several lines stand in columns."""
     columns = max(len(row.entries) for row in rows)
     ruled = len(rows) > 1
 
@@ -84,16 +84,17 @@ def _rule_table(rows: Sequence[Row]) -> None:
     widths = [(width(column, 0), width(column, 1)) for column in range(columns)]
     for row in rows:
         pairs = [
-            key.rjust(left) + (f" {_set_right(value, right)}" if value else "")
+            _set(key, left) + (f" {_set(value, right)}" if value else "")
             for (key, value), (left, right) in zip(row.entries, widths, strict=False)
         ]
         before, behind = row.around
-        row.cells = [" ".join(part for part in (before, "  ".join(pairs), behind) if part)]
+        listed = "  ".join(pairs).rstrip()
+        row.cells = [" ".join(part for part in (before, listed, behind) if part)]
 
 
-def _set_right(value: str, width: int) -> str:
-    """Numbers stand to the right, texts to the left (and the last of a line without a tail)."""
-    return value if value.startswith('"') else value.rjust(width)
+def _set(text: str, width: int) -> str:
+    """Numbers stand to the right of their column, words to the left."""
+    return text.rjust(width) if text[:1].isdigit() else text.ljust(width)
 
 
 def _set_behind(
