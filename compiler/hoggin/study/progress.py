@@ -2,18 +2,15 @@
 
 from __future__ import annotations
 
-import shutil
 import time
 from collections.abc import Callable
-from types import TracebackType
 from typing import TextIO
 
-_BAR = 24
-_CLEAR = "\r\x1b[K"
+from hoggin.progress import Bar
 
 
-class Progress:
-    """To be used in a `with`, whose end clears the bar. `total` counts cases."""
+class Progress(Bar):
+    """A bar with the time left. `total` counts cases."""
 
     def __init__(
         self,
@@ -23,23 +20,10 @@ class Progress:
         terminal: bool,
         clock: Callable[[], float] = time.monotonic,
     ) -> None:
-        self._total, self._stream, self._clock = total, stream, clock
-        self._watched = terminal and total > 0
+        super().__init__(total, stream, terminal=terminal)
+        self._clock = clock
         self._done = self._known = 0
         self._began = clock()
-
-    def __enter__(self) -> Progress:
-        return self
-
-    def __exit__(
-        self,
-        _type: type[BaseException] | None,
-        _error: BaseException | None,
-        _trace: TracebackType | None,
-    ) -> None:
-        if self._watched:
-            self._stream.write(_CLEAR)
-            self._stream.flush()
 
     def start(self, known: int) -> None:
         """So many cases are known from before; the clock runs from now."""
@@ -52,14 +36,8 @@ class Progress:
         self._draw()
 
     def _draw(self) -> None:
-        if not self._watched:
-            return
-        filled = _BAR * self._done // self._total
-        bar = "=" * filled + "." * (_BAR - filled)
-        line = f"{bar} {self._done:,} of {self._total:,} cases{self._left()}"
-        columns = shutil.get_terminal_size().columns
-        self._stream.write(_CLEAR + line[: max(0, columns - 1)])
-        self._stream.flush()
+        words = f"{self._done:,} of {self._total:,} cases{self._left()}" if self._watched else ""
+        self._show(self._done, words)
 
     def _left(self) -> str:
         fresh, open_ = self._done - self._known, self._total - self._done

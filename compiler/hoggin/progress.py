@@ -1,0 +1,41 @@
+"""A bar on a terminal while something long runs; nothing where no one watches."""
+
+from __future__ import annotations
+
+import shutil
+from types import TracebackType
+from typing import Self, TextIO
+
+_WIDTH = 24
+_CLEAR = "\r\x1b[K"
+
+
+class Bar:
+    """To be used in a `with`, whose end clears the bar."""
+
+    def __init__(self, total: int, stream: TextIO, *, terminal: bool) -> None:
+        self._total, self._stream = total, stream
+        self._watched = terminal and total > 0
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(
+        self,
+        _type: type[BaseException] | None,
+        _error: BaseException | None,
+        _trace: TracebackType | None,
+    ) -> None:
+        if self._watched:
+            self._stream.write(_CLEAR)
+            self._stream.flush()
+
+    def _show(self, done: int, words: str) -> None:
+        """Draw the bar for so many done, with words behind it, cut to the terminal's width."""
+        if not self._watched:
+            return
+        filled = _WIDTH * done // self._total
+        line = f"{'=' * filled + '.' * (_WIDTH - filled)} {words}"
+        columns = shutil.get_terminal_size().columns
+        self._stream.write(_CLEAR + line[: max(0, columns - 1)])
+        self._stream.flush()
