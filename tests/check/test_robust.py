@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from pathlib import Path
 from random import Random
 
@@ -13,17 +12,10 @@ from hypothesis import strategies as st
 from hoggin.check.checker import Checked, check_file
 from hoggin.diagnostics.render import render_all
 from hoggin.world import LARGEST_FILE, UnreadableError
-from tests.check.reading import FIXTURES, check_text, codes
+from tests.check.reading import check_text, codes
+from tests.mutations import ODD, mutated, seeds, tokens
 
-_ROOT = FIXTURES.parents[1]
-_SEEDS = [
-    file.read_text(encoding="utf-8")
-    for folder in (FIXTURES, _ROOT / "stdlib")
-    for file in sorted(folder.rglob("*.hog"))
-    if file.name != "E0703_plant_too_large.hog"  # slow on purpose, see test_templates
-]
-_TOKEN = re.compile(r'"[^"\n]*"|[A-Za-z_]\w*|\d+(?:\.\d+)?|\s+|.', re.DOTALL)
-_ODD = [*'{}()"€;:=^-0\n\x00', "->", "by", "1e5", "1e", "to", "source", "%", "plant", "\ufeff"]
+_SEEDS = seeds("tests/fixtures", "stdlib")
 
 
 def _survives(text: str) -> Checked:
@@ -50,33 +42,15 @@ def test_any_text(text: str) -> None:
 
 
 @settings(max_examples=100, deadline=None)
-@given(st.lists(st.sampled_from(_TOKEN.findall(_SEEDS[0]) + _ODD), max_size=80))
+@given(st.lists(st.sampled_from(tokens(_SEEDS[0]) + ODD), max_size=80))
 def test_any_words_of_the_language(words: list[str]) -> None:
     _survives(" ".join(words))
-
-
-def _mutated(text: str, random: Random) -> str:
-    """Some tokens or lines dropped, doubled, swapped or put in."""
-    whole_lines = random.random() < 0.3
-    pieces = text.split("\n") if whole_lines else _TOKEN.findall(text)
-    for _ in range(random.choice([1, 1, 2, 5, 20])):
-        here, there = random.randrange(len(pieces)), random.randrange(len(pieces))
-        match random.randrange(4):
-            case 0 if len(pieces) > 1:
-                del pieces[here]
-            case 1:
-                pieces.insert(here, pieces[there])
-            case 2:
-                pieces[here], pieces[there] = pieces[there], pieces[here]
-            case _:
-                pieces.insert(here, random.choice(_ODD))
-    return ("\n" if whole_lines else "").join(pieces)
 
 
 @settings(max_examples=100, deadline=None)
 @given(st.sampled_from(_SEEDS), st.randoms(use_true_random=False))
 def test_any_slip_of_the_pen_in_a_good_file(text: str, random: Random) -> None:
-    _survives(_mutated(text, random))
+    _survives(mutated(text, random))
 
 
 @settings(max_examples=60, deadline=None)
