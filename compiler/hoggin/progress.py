@@ -7,7 +7,7 @@ from types import TracebackType
 from typing import Self, TextIO
 
 _WIDTH = 24
-_CLEAR = "\r\x1b[K"
+CLEAR = "\r\x1b[K"  # what a bar begins with: to the start of the line, and wipe it
 
 
 class Bar:
@@ -27,7 +27,7 @@ class Bar:
         _trace: TracebackType | None,
     ) -> None:
         if self._watched:
-            self._stream.write(_CLEAR)
+            self._stream.write(CLEAR)
             self._stream.flush()
 
     def _show(self, done: int, words: str) -> None:
@@ -37,5 +37,5 @@ class Bar:
         filled = _WIDTH * done // self._total
         line = f"{'=' * filled + '.' * (_WIDTH - filled)} {words}"
         columns = shutil.get_terminal_size().columns
-        self._stream.write(_CLEAR + line[: max(0, columns - 1)])
+        self._stream.write(CLEAR + line[: max(0, columns - 1)])
         self._stream.flush()

@@ -37,6 +37,7 @@ class World:
         self.main = self._resolve(main)
         self.root = self._find_root()
         self._sources: dict[str, Source] = {}
+        self._paths: dict[str, Path] = {}  # of what is under the root, by the name it is shown by
 
     def _find_root(self) -> Path:
         above = (folder for folder in self.main.parents if (folder / ".git").exists())
@@ -65,11 +66,12 @@ class World:
 
         Raises OutsideRootError where the path (links followed) leaves the project root.
         """
-        if used_in.name.startswith("std."):
+        own = used_in.name in self._paths  # though it were called `std.hog`
+        if not own and used_in.name.startswith("std."):
             raise UnreadableError("a standard library uses other standard libraries only")
         if "\0" in written or not written.endswith(".hog"):
             raise UnreadableError("a library file's name ends in `.hog`")
-        base = (self.root / used_in.name).parent
+        base = self._paths.get(used_in.name, self.root / used_in.name).parent
         path = self._resolve(base / written)
         if not path.is_relative_to(self.root):
             raise OutsideRootError("it lies outside the project root")
@@ -81,7 +83,12 @@ class World:
         return self._sources
 
     def _shown(self, path: Path) -> str:
-        return path.relative_to(self.root).as_posix()
+        """By its path from the root. A name that is no text is shown as one that any file can
+        hold."""
+        name = path.relative_to(self.root).as_posix()
+        shown = name.encode(errors="backslashreplace").decode()
+        self._paths[shown] = path
+        return shown
 
     def _read(self, path: Path, name: str) -> Source:
         return self._keep(name, lambda: self._bytes(path))

@@ -24,7 +24,7 @@ EDITS = (
     ("moisture       1.5 %", "moisture 2 %"),
     ("let tertiary_setting = 15 mm", "let tertiary_setting = 14 mm"),
     ("rate     450 t/h", "rate 470 t/h"),
-    ("250 mm: 56 %", "250 mm: 60 %"),
+    ("250 mm:  56 %", "250 mm: 60 %"),
     ("deck top    50 mm square", "deck top 45 mm"),
     ("css     40 mm", "css 36 mm"),
     ("out drain 15 %", "out drain 20 %"),

@@ -124,7 +124,7 @@ def test_edits_downstream_are_no_players_of_a_result_upstream(tmp_path: Path) ->
 
 def test_edits_that_do_not_check_alone_go_together(tmp_path: Path) -> None:
     # The top deck alone would be as fine as the deck below it, which the language refuses (E0604).
-    edits = [("deck top    22 mm", "deck top    11 mm"), ("deck middle 11 mm", "deck middle 8 mm")]
+    edits = [("deck top     22 mm", "deck top 11 mm"), ("deck middle  11 mm", "deck middle 8 mm")]
     found = attributed(
         tmp_path, QUARRY, changed(QUARRY, [*edits, ("css     40 mm", "css 39 mm")]), "chips.rate"
     )
@@ -137,8 +137,8 @@ def test_edits_that_do_not_check_alone_go_together(tmp_path: Path) -> None:
 
 def test_swapped_routes_go_together(tmp_path: Path) -> None:
     edits = [
-        ("halves.left   -> left_sizing", "halves.left -> right_sizing"),
-        ("halves.right  -> right_sizing", "halves.right -> left_sizing"),
+        ("halves.left           -> left_sizing", "halves.left -> right_sizing"),
+        ("halves.right          -> right_sizing", "halves.right -> left_sizing"),
         ("out left 50 %", "out left 60 %"),
     ]
     found = attributed(tmp_path, QUARRY, changed(QUARRY, edits), "left_sizing.rate")
@@ -186,7 +186,7 @@ def test_edits_of_a_library_and_of_a_template_are_told_where_they_stand(tmp_path
     before = {"north.hog": main, "closed_circuit.hog": library}
     after = {
         "north.hog": changed(main, [("rate     150 t/h", "rate 160 t/h")]),
-        "closed_circuit.hog": changed(library, [("width:   m = 2.1 m", "width: m = 1.8 m")]),
+        "closed_circuit.hog": changed(library, [("width:    m = 2.1 m", "width: m = 1.8 m")]),
     }
     found = attributed(tmp_path, before, after, "tertiary.cone.load")
     assert {edit.places[0].partition(":")[0] for edit in found.edits} == {
@@ -279,14 +279,14 @@ def test_what_is_no_result_is_said_in_a_sentence(tmp_path: Path, result: str, sa
 
 
 def test_a_result_that_one_side_lacks_is_said_with_its_side(tmp_path: Path) -> None:
-    spare = changed(QUARRY, [("order_book.drain     -> drain", "order_book.drain -> onward_pile")])
+    spare = changed(QUARRY, [("order_book.drain    -> drain", "order_book.drain -> onward_pile")])
     spare = changed(
         spare,
         [
             ('product drain { title "25/50 drain stone" }', ""),
             ("  splitter order_book", "  bin onward_pile { live 90 t }\n  splitter order_book"),
             (
-                "order_book.onward    -> oversize",
+                "order_book.onward   -> oversize",
                 "order_book.onward -> oversize\n  onward_pile -> fill",
             ),
         ],

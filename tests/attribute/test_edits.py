@@ -99,7 +99,7 @@ def test_a_new_machine_with_its_routes_is_one_edit() -> None:
         QUARRY,
         [
             (
-                "surge -> tunnel_feeder",
+                "surge            -> tunnel_feeder",
                 "bin spare { live 90 t }\n  surge -> spare -> tunnel_feeder",
             ),
             ("css     40 mm", "css 36 mm"),
@@ -113,7 +113,7 @@ def test_two_new_machines_apart_from_one_another_are_two_edits() -> None:
         QUARRY,
         [
             (
-                "surge -> tunnel_feeder",
+                "surge            -> tunnel_feeder",
                 "bin spare { live 90 t }\n  surge -> spare -> tunnel_feeder",
             ),
             (
@@ -159,7 +159,7 @@ def test_another_default_model_of_a_class_is_one_edit() -> None:
 def test_what_no_result_hangs_on_is_kept_apart() -> None:
     after = changed(
         QUARRY,
-        [('revision "C"', 'revision "B"'), ("<= 35 %", "<= 30 %"), ('"0/25 fill"', '"fill"')],
+        [('revision       "C"', 'revision "B"'), ("<= 35 %", "<= 30 %"), ('"0/25 fill"', '"fill"')],
     )
     found = between(QUARRY, after)
     assert not found.edits

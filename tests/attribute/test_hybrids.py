@@ -22,8 +22,11 @@ from tests.attribute.sides import EDITS, QUARRY, attributed, changed, side, side
 
 RESULT = "stone.rate + chips.rate"
 STRUCTURAL = (
-    ("surge -> tunnel_feeder", "bin spare { live 90 t }\n  surge -> spare -> tunnel_feeder"),
-    ("sorting.bottom.over  -> order_book", "sorting.bottom.over -> oversize"),
+    (
+        "surge            -> tunnel_feeder",
+        "bin spare { live 90 t }\n  surge -> spare -> tunnel_feeder",
+    ),
+    ("sorting.bottom.over -> order_book", "sorting.bottom.over -> oversize"),
 )
 
 
@@ -116,8 +119,8 @@ def test_edits_that_work_only_through_one_another_are_found_out(tmp_path: Path) 
 
 def test_random_hybrids_of_structural_edits_are_put_together_right(tmp_path: Path) -> None:
     drop = [
-        ("  order_book.drain     -> drain\n", ""),
-        ("  order_book.onward    -> oversize\n", ""),
+        ("  order_book.drain    -> drain\n", ""),
+        ("  order_book.onward   -> oversize\n", ""),
         ("  splitter order_book { out drain 15 %; out onward rest }\n", ""),
         ('  product drain { title "25/50 drain stone" }\n', ""),
     ]

@@ -51,7 +51,7 @@ def file(tmp_path: Path) -> Path:
 
 def test_check_says_what_the_plant_is(file: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["check", str(file)]) == 0
-    assert "small: 1 machines, 2 products, no errors" in capsys.readouterr().out
+    assert "small: 1 machine, 2 products, no errors" in capsys.readouterr().out
 
 
 def test_errors_exit_1_and_write_nothing(

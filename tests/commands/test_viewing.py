@@ -81,21 +81,23 @@ def test_every_feed_machine_product_and_stream_knows_its_line() -> None:
 
 
 @pytest.mark.parametrize(
-    ("text", "said"),
+    ("text", "said", "fault"),
     [
-        (b"", "is a library"),
-        (b"let a = 1 mm\n", "is a library"),
-        (b"\xff\xfe", "is not UTF-8"),
-        (b"plant {", "error E"),
+        (b"", "is a library", "The file holds no plant"),
+        (b"let a = 1 mm\n", "is a library", "The file holds no plant"),
+        (b"\xff\xfe", "is not UTF-8", "The file can't be read: byte 0 is not UTF-8 text"),
+        (b"plant {", "error E", "error in the text"),
+        (b"plant a\nplant b\n", "error E", "errors in the text"),
     ],
 )
 def test_what_is_no_plant_is_told_in_the_place_of_verdicts(
-    tmp_path: Path, text: bytes, said: str
+    tmp_path: Path, text: bytes, said: str, fault: str
 ) -> None:
     file = tmp_path / "a.hog"
     file.write_bytes(text)
     reading, asked = read_plant(file)
     assert reading.results is None and said in reading.said
+    assert fault in reading.fault
     assert file in asked
 
 
@@ -105,6 +107,7 @@ def test_a_circuit_that_cant_settle_is_told(tmp_path: Path) -> None:
     file.write_text(STUCK)
     reading, _ = read_plant(file)
     assert reading.results is None and "error E0801" in reading.said
+    assert reading.fault == "The plant can't be balanced"
 
 
 def test_the_browser_is_given_the_address(tmp_path: Path) -> None:

@@ -86,7 +86,7 @@ _MAKERS: list[Maker] = [
     _number(r"css (\d+) mm }", range(110, 140), [("changed", "crusher primary", "css")]),
     _number(r"speed +(\d+) rpm", range(1000, 1100), [("changed", "crusher tertiary", "speed")]),
     _number(r"tramp (\d+) mm", range(20, 50), [("changed", "feed shot_rock", "tramp")]),
-    _number(r'revision "(\w+)"', range(1, 999), [("changed", "plant", "revision")]),
+    _number(r'revision +"(\w+)"', range(1, 999), [("changed", "plant", "revision")]),
     _number(
         r"live (\d+) t }\n  splitter", range(100, 200), [("changed", "bin tertiary_bin", "live")]
     ),

@@ -14,7 +14,7 @@ README = (ROOT / "README.md").read_text(encoding="utf-8")
 # The faulty plant that README shows the errors of: the example with four slips.
 SLIPS = (
     ("css     40 mm", "css     400 mm"),
-    ("surge -> tunnel_feeder", "surge -> tunel_feeder"),
+    ("surge            -> tunnel_feeder", "surge            -> tunel_feeder"),
     ("rate     450 t/h", "rate     450 kW"),
     ("deck bottom 25 mm square", "deck bottom 55 mm square"),
 )

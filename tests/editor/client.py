@@ -49,7 +49,7 @@ class Client:
     ) -> None:
         if kind is not None:
             self._process.kill()
-        else:
+        elif self._process.poll() is None:
             self.ask("shutdown")
             self.tell("exit")
         self.exit_code = self._process.wait(_PATIENCE)
@@ -58,13 +58,28 @@ class Client:
 
     def ask(self, method: str, **params: Any) -> Any:
         """A request's result; what the server tells meanwhile is kept in `notes`."""
+        message = self._answer(method, params)
+        assert "error" not in message, message["error"]
+        return message["result"]
+
+    def refused(self, method: str, **params: Any) -> int:
+        """The code of the error that a request is answered with."""
+        code: int = self._answer(method, params)["error"]["code"]
+        return code
+
+    def hang_up(self) -> None:
+        """Close the server's standard input, as a client does that dies."""
+        assert self._process.stdin is not None
+        self._process.stdin.close()
+        self.exit_code = self._process.wait(_PATIENCE)
+
+    def _answer(self, method: str, params: dict[str, Any]) -> dict[str, Any]:
         self._count += 1
-        self._send({"id": self._count, "method": method, "params": params or None})
+        self._send({"id": self._count, "method": method} | ({"params": params} if params else {}))
         while True:
             message = self._inbox.get(timeout=_PATIENCE)
             if message.get("id") == self._count and "method" not in message:
-                assert "error" not in message, message["error"]
-                return message["result"]
+                return message
             self._take(message)
 
     def tell(self, method: str, **params: Any) -> None:

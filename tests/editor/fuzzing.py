@@ -26,7 +26,7 @@ from hoggin.editor.finding import (
     renamed,
     uses,
 )
-from hoggin.editor.fixes import fixes
+from hoggin.editor.fixes import fixes, tried
 from hoggin.editor.formatting import formatting
 from hoggin.editor.hints import hints, verdicts
 from hoggin.editor.hover import hover
@@ -83,6 +83,8 @@ def ask_everything(project: Project, snapshot: Snapshot, chance: random.Random) 
         formatting(snapshot),
         [fixes(snapshot, found) for found in faults_of(snapshot)],
     ]
+    if chance.randrange(_RENAMES) == 0:  # it checks the plant for each of its proposals
+        answers += [tried(project, snapshot, found) for found in faults_of(snapshot)[:1]]
     with suppress(CannotRenameError):
         answers.append(renamable(snapshot, offset))
     if chance.randrange(_RENAMES) == 0:  # it checks the plant three times more

@@ -7,12 +7,16 @@ from pathlib import Path
 import pytest
 
 from hoggin.check.checker import Checked, check
+from hoggin.check.facts import CLASS_FACTS, STORAGE_FACTS
+from hoggin.check.meanings import FACTS as MEANINGS
+from hoggin.check.meanings import RESULTS
 from hoggin.check.quantities import QUANTITIES
 from hoggin.check.units import UNITS
 from hoggin.diagnostics.source import Source
 from hoggin.editor import vocabulary
 from hoggin.editor.asking import Item
 from hoggin.editor.completion import completions
+from hoggin.editor.cursor import cursor_at
 from hoggin.editor.edits import Edit, applied
 from hoggin.editor.project import Project
 from hoggin.editor.reading import Reader
@@ -152,6 +156,13 @@ PLACES = {
     "a plant's fact": line("  hours_per_year 2000 h\n  @"),
     "a material's fact": HEAD + "material other { @ }\n",
     "a band's fact": HEAD + "band other { @ }\n",
+    "a grading's fact": HEAD + "grading other { @ }\n",
+    "a size of a result": line("  require sand.passing(@) <= 40 %"),
+    "a sentence's other half": line("  require sand.share between 5 % @ 60 %"),
+    "a template's own number": HEAD
+    + TEMPLATE.replace("css gap", "css @").replace("head: mm", "set: mm = 9 mm, head: mm"),
+    "a template's own word": HEAD + TEMPLATE.replace("duty duty", "duty @"),
+    "a template's own argument": HEAD + TEMPLATE.replace("head: head", "head: @"),
     "a library": "use std.@\n",
     "a library of gradings": "use std.gradings.@\n",
     "a class's fact": HEAD + "class crusher own() { @ }\n",
@@ -194,6 +205,7 @@ STATEMENTS = {
         "use": "use std.jaws",
         "let": "let other = 5 mm",
         "material": "material m { solid_density 2 t/m3; bulk_density 1 t/m3; work_index 9 kWh/t }",
+        "grading": "grading g { passing { 9 mm: 100 %  1 mm: 9 % } }",
         "series": "series s { 5 mm 2 mm }",
         "band": "band b { passing { 8 mm: 100 %  4 mm: 0 % to 20 % } }",
         "class": "class feeder f() { model capacity: rated { rated 100 t/h } }",
@@ -266,6 +278,78 @@ def test_what_is_stated_is_not_proposed_again() -> None:
     assert "width" not in labels(PLACES["a second parameter"])
 
 
+def test_what_a_template_is_given_is_proposed_inside_it() -> None:
+    """By hand, from the template: `head` and `set` are lengths, `duty` is a choice of the same
+    words; a choice of other words is none."""
+    assert {"set", "gap"} <= set(labels(PLACES["a template's own number"]))
+    assert "duty" in labels(PLACES["a template's own word"])
+    assert "head" in labels(PLACES["a template's own argument"])
+    other = HEAD + TEMPLATE.replace("duty duty", "duty duty; chamber @")
+    assert labels(other) == ["coarse", "medium", "fine"]
+
+
+def test_a_free_number_is_proposed_with_the_range_of_the_class() -> None:
+    (free,) = (item for item in asked(PLACES["a number"])[2] if item.label == "free")
+    assert free.text == "free(6 mm, 60 mm)"  # as stdlib/cones.hog has it
+
+
+@pytest.mark.parametrize("typed", ["", "t", "t/", "t/h"])
+def test_a_unit_with_a_slash_is_completed_as_a_whole(typed: str) -> None:
+    """`halves` stands in the plant, and `14 t/halves` is no rate."""
+    text, offset, items = asked(line(f"  require sand.rate >= 14 {typed}@"))
+    assert {item.label for item in items} == {"t/h", "kg/h", "kg/s", "stph", "lb/h"}
+    cursor = cursor_at(Source("plant.hog", text), offset)
+    assert cursor is not None
+    assert cursor.word == typed
+
+
+def test_nothing_follows_a_band() -> None:
+    assert labels(line("  require sand meets astm.c33_8 @")) == []
+
+
+def test_limits_of_shares_are_proposed_in_per_cent() -> None:
+    """A load of `<= 1` is a slip that no one wants; a reduction ratio is a plain number."""
+    load = {item.label: item.text for item in asked(line("  require cone.load @"))[2]}
+    assert load["<="] == "<= 100 %"
+    ratio = {item.label: item.text for item in asked(line("  require cone.reduction_ratio @"))[2]}
+    assert ratio["<="] == "<= 2"
+
+
+def test_sizes_of_a_result_are_the_plants_sieves() -> None:
+    """EN 933-2's set 2 begins so (from memory of the standard, and in stdlib/sieves.hog)."""
+    text, offset, _ = asked(line("  require sand.passing(@) <= 40 %"))
+    project = Project(READER)
+    path = Path("/nowhere/plant.hog")
+    project.put(path, text.replace("passing()", "passing(5 mm)"))
+    found = completions(project.snapshot(path), offset, project.reader)
+    sizes = [item.label for item in found if item.kind == "number"]
+    assert {"31.5 mm", "16 mm", "8 mm", "4 mm"} <= set(sizes)
+
+
+def test_every_keyword_fact_and_result_is_explained() -> None:
+    """One line each: no proposal of the language's own words is bare."""
+    for place in (HEAD + "@\n", PLANT, PLACES["a result of a product"], PLACES["a feed's fact"]):
+        for item in asked(place)[2]:
+            if item.kind in ("keyword", "property"):
+                assert item.detail, item.label
+    assert (
+        "t/m3"
+        in {i.label: i for i in asked(PLACES["a material's fact"])[2]}["solid_density"].detail
+    )
+
+
+def test_every_word_of_the_language_has_a_line() -> None:
+    known = set(MEANINGS)
+    assert set(vocabulary.EDITION) <= known
+    for block, facts in vocabulary.FACTS.items():
+        assert set(facts) <= known, block
+    for kind in CLASS_FACTS:
+        assert set(vocabulary.class_facts(kind)) <= known, kind
+    for kind in STORAGE_FACTS:
+        assert set(vocabulary.storage_facts(kind)) <= known, kind
+    assert {name for results in QUANTITIES.values() for name in results} == set(RESULTS)
+
+
 def test_nothing_is_proposed_in_texts_and_comments() -> None:
     assert labels(line("  # require @")) == []
     assert labels(line('  revision "A@"')) == []
@@ -290,6 +374,7 @@ def test_ranges_units_and_sources_are_told() -> None:
         ("product", 'plant "Hill" { product p { zzz 1 } }'),
         ("material", "material m { zzz 1 }"),
         ("band", "band b { zzz 1 }"),
+        ("grading", "grading g { zzz 1 }"),
         (
             "deck",
             'use std.screens\nplant "Hill" { screen s: screens.inclined(width: 2 m, length: 6 m) '

@@ -8,9 +8,10 @@ from pathlib import Path
 
 import pytest
 
+from hoggin.commands.balancing import rated
 from hoggin.editor.colouring import coloured
 from hoggin.editor.faults import faults_of
-from hoggin.editor.fixes import fixes
+from hoggin.editor.fixes import fixes, tried
 from hoggin.editor.formatting import formatting
 from hoggin.editor.hints import hints, verdicts
 from hoggin.editor.hover import hover
@@ -101,6 +102,40 @@ def test_a_class_tells_range_source_and_cautions() -> None:
         assert words in text
 
 
+def test_words_facts_and_results_are_explained() -> None:
+    """The language's own words; bounds as the checker has them, 0 % to 50 % for moisture."""
+    snapshot = Project().snapshot(EXAMPLE)
+    text = snapshot.source.text
+    assert "divides a stream" in told(snapshot, text.index("splitter order_book"))
+    assert "feed over capacity" in told(snapshot, text.index("secondary.load") + 11)
+    assert "what goes round" in told(snapshot, text.index("tertiary.recirculating_load") + 12)
+    moisture = told(snapshot, text.index("moisture       1.5 %"))
+    assert "water over dry solids; 0 % to 50 %" in moisture
+    work_index = told(snapshot, text.index("work_index"))
+    assert "15.5 kWh/t = 14.06 kWh/st" in work_index  # a short ton is 0.90718474 t
+    assert "2 to 60 kWh/t" in work_index
+    share = told(snapshot, text.index("35 %"))
+    assert "other units" not in share  # there is none
+
+
+_PICTURE = "![x](http://127.0.0.1/x.png) <img src=x> `b` [l](http://127.0.0.1)"
+
+
+def test_a_writers_text_puts_no_picture_or_link_in_a_hover(files: Files) -> None:
+    """CommonMark: a backslash before punctuation makes it plain text."""
+    text = files.text().replace(
+        "  splitter halves",
+        f'  product fill {{ title "{_PICTURE}" }}\n  splitter halves',
+    )
+    files.put(f'let odd = "{_PICTURE}"\n{text}')
+    files.put(files.text("parts").replace("passing {", f'about "{_PICTURE}"; passing {{'), "parts")
+    snapshot = files.balanced()
+    for words, inside in (("odd =", 1), ("title", 1), ("-> product fill", 13), ("parts.coarse", 8)):
+        found = told(snapshot, files.at(words, inside=inside))
+        assert re.search(r"(?<!\\)(!\[|\]\(|<img|`b`)", found) is None, found
+        assert "127.0.0.1" in found
+
+
 # --- hints and verdicts
 
 
@@ -123,6 +158,46 @@ def test_hints_of_a_template_tell_each_of_its_sections(files: Files) -> None:
     snapshot = files.balanced()
     (load,) = (h for h in hints(snapshot) if h.text.startswith("load "))
     assert len(load.text.split("|")) == 2
+
+
+def test_a_load_stands_behind_the_machines_class_and_before_its_block() -> None:
+    project = Project()
+    snapshot = project.snapshot(EXAMPLE)
+    project.keep(EXAMPLE, snapshot.checked, rated(snapshot.checked))
+    snapshot = project.snapshot(EXAMPLE)
+    text = snapshot.source.text
+    loads = [hint.offset for hint in hints(snapshot) if hint.text.startswith("load ")]
+    assert len(loads) == 5  # by hand: two feeders and three crushers
+    assert all(text[:place].endswith("mm)") for place in loads)
+
+
+_CHOICE = """\
+  choose way {
+    option one { stockpile heap { live 100 t }; rock -> heap -> third }
+    option two { bin heap { live 50 t }; rock -> heap -> third }
+  }
+"""
+
+
+def test_an_option_that_does_not_stand_is_told_no_results(files: Files) -> None:
+    """The first option stands: a machine of the same name in the other was not balanced."""
+    files.put(files.text().replace("  rock -> third\n", _CHOICE))
+    snapshot = files.balanced()
+    text = snapshot.source.text
+    other = text.index("option two")
+    assert any(text.index("option one") < hint.offset < other for hint in hints(snapshot))
+    assert not any(other < hint.offset < text.index("third.stone ->") for hint in hints(snapshot))
+    assert "Balanced" in told(snapshot, text.index("rock -> heap -> third") + 6)
+    assert "Balanced" not in told(snapshot, text.index("bin heap") + 5)
+
+
+def test_verdicts_and_hints_of_an_older_text_say_so(files: Files) -> None:
+    snapshot = files.balanced()
+    assert not any(verdict.is_stale for verdict in verdicts(snapshot))
+    assert not any("changed since" in hint.tip for hint in hints(snapshot))
+    snapshot = files.put(files.text() + "# more\n")
+    assert all(verdict.is_stale for verdict in verdicts(snapshot))
+    assert all("changed since" in hint.tip for hint in hints(snapshot))
 
 
 def test_hints_stay_while_a_line_is_half_typed(files: Files) -> None:
@@ -217,7 +292,10 @@ def test_formatting_is_the_languages_one_layout(files: Files) -> None:
         ("use std.sieves", "use std.sieve", "change `std.sieve` to `std.sieves`"),
         ("    rate tonnes", "    rat tonnes", "change `rat` to `rate`"),
         ("head: 1500 mm", "head: 1500", "write it in mm"),
-        ("(head: 1500 mm, ", "(", "add `head 900 mm`"),
+        ("fine: 15 %", "fine: 15", "write `15 %`"),
+        ("<= 300 %", "<= 300", "write `300 %`"),
+        ("product fill", "product fill\n  product fill { title odd }", 'write `"odd"`'),
+        ("(head: 1500 mm, ", "(", "add `head: 900 mm`"),
         ("third.sand", "third", ""),
     ],
 )
@@ -252,6 +330,74 @@ def test_a_library_that_is_not_used_yet_is_added(tmp_path: Path) -> None:
     fix = next(f for f in fixes(files.look(), fault) if f.title == "add `use std.jaws`")
     files.apply(fix.edits)
     assert messages(files.look()) == []
+
+
+def _titles(files: Files, code: str) -> list[str]:
+    snapshot = files.look()
+    fault = next(f for f in faults_of(snapshot) if f.code == code)
+    return [fix.title for fix in tried(files.project, snapshot, fault)]
+
+
+def test_only_proposals_that_check_are_left_and_a_lone_one_is_sure(files: Files) -> None:
+    """By hand: the class takes a head of 900 mm to 2000 mm, so 1500 of no other unit; a library
+    that is not used is meant by its name and not by that of a rock."""
+    files.put(files.text().replace("head: 1500 mm", "head: 1500"))
+    snapshot = files.look()
+    (fix,) = tried(files.project, snapshot, faults_of(snapshot)[0])
+    assert (fix.title, fix.sure) == ("write it in mm", True)
+    plant = EXAMPLE.read_text(encoding="utf-8").replace("use std.feeders\n", "")
+    files.put(plant)
+    assert _titles(files, "E0201") == ["add `use std.feeders`"]
+
+
+def test_a_result_is_named_where_only_the_product_was(files: Files) -> None:
+    files.put(files.text().replace("stone.rate >=", "stone >="))
+    assert _titles(files, "E0209") == ["change `stone` to `stone.rate`"]
+
+
+def test_tons_are_asked_after_and_not_guessed(files: Files) -> None:
+    """A short ton is a tenth less than a tonne: neither may be taken for the other unseen."""
+    files.put(files.text().replace("150 t/h", "150 tph"))
+    found = tried(files.project, files.look(), faults_of(files.look())[0])
+    assert {fix.title for fix in found} == {"change `tph` to `t/h`", "change `tph` to `stph`"}
+    assert not any(fix.sure for fix in found)
+
+
+@pytest.mark.parametrize(
+    ("taken_out", "title"),
+    [
+        ("  solid_density  2.68 t/m3\n", "add `solid_density 2.70 t/m3`"),
+        ("  sieves sieves.quarry\n", "add `sieves sieves.iso_r20_3`"),
+        ("    rate     450 t/h\n", "add `rate 450 t/h`"),
+    ],
+)
+def test_what_a_block_lacks_is_added_to_it(tmp_path: Path, taken_out: str, title: str) -> None:
+    words = taken_out.split()
+    text = "\n".join(
+        line for line in EXAMPLE.read_text(encoding="utf-8").split("\n") if line.split() != words
+    )
+    files = Files(tmp_path, plant=text)
+    fault = next(fault for fault in faults_of(files.look()) if fault.is_error)
+    (fix,) = fixes(files.look(), fault)
+    assert fix.title == title
+    files.apply(fix.edits)
+    assert messages(files.look()) == []
+
+
+def test_a_line_is_added_behind_the_last_lines_comment(files: Files) -> None:
+    rock = "material rock {\n  solid_density 2.7 t/m3 # dry\n  bulk_density 1.6 t/m3  # loose\n}\n"
+    files.put(rock)
+    fault = next(f for f in faults_of(files.look()) if f.is_error)
+    files.apply(fixes(files.look(), fault)[0].edits)
+    assert "# loose\n  work_index 15 kWh/t\n}" in files.text()
+
+
+@pytest.mark.parametrize("rock", ["material rock {", "material rock {\n", "material rock {}"])
+def test_a_block_that_is_only_begun_takes_a_line(files: Files, rock: str) -> None:
+    files.put(rock)
+    fault = next(f for f in faults_of(files.look()) if "solid_density" in f.message)
+    files.apply(fixes(files.look(), fault)[0].edits)
+    assert all("solid_density" not in message for message in messages(files.look()))
 
 
 def test_no_fix_breaks_a_file_further() -> None:

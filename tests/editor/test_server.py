@@ -201,6 +201,26 @@ def test_questions_about_nothing_get_empty_answers(client: Client, example: Path
     assert client.ask("textDocument/hover", textDocument=document(example), position=far) is None
 
 
+def test_a_request_that_can_not_be_read_is_answered_and_what_follows_too(tmp_path: Path) -> None:
+    """JSON-RPC 2.0, error codes: -32601 no such method, -32602 invalid parameters."""
+    with Client(tmp_path.resolve()) as client:
+        assert client.refused("no/such/method") == -32601
+        assert client.refused("textDocument/hover", nothing=1) == -32602
+        here = {"line": -3, "character": 0}
+        refused = client.refused("textDocument/hover", textDocument={"uri": "a:b"}, position=here)
+        assert refused == -32602
+        client.tell("$/cancelRequest", id=12345)
+    assert client.exit_code == 0
+    assert client.errors == ""
+
+
+def test_a_client_that_goes_without_a_word_leaves_no_server_behind(tmp_path: Path) -> None:
+    """LSP 3.17, exit: 1 where no shutdown was asked for."""
+    with Client(tmp_path.resolve()) as client:
+        client.hang_up()
+        assert client.exit_code == 1
+
+
 @pytest.mark.parametrize("name", ["a plant.hog", "100%25.hog", "käse#1.hog"])
 def test_an_address_is_the_file_it_names(tmp_path: Path, name: str) -> None:
     """`Path.as_uri` writes addresses as RFC 8089 has them."""

@@ -53,6 +53,17 @@ def test_every_editor_takes_the_same_ending_and_comment_sign() -> None:
     assert f"commentstring={sign}" in (VIM / "ftplugin/hoggin.vim").read_text()
 
 
+def test_enter_after_a_word_that_is_whole_begins_a_new_line() -> None:
+    """VS Code's own default takes the proposal of the same word instead, and the line goes on: seen
+    in the editor itself, with `2.7 t/m3` and the next fact on one line."""
+    own = _MANIFEST["contributes"]["configurationDefaults"]["[hoggin]"]
+    assert own["editor.acceptSuggestionOnEnter"] == "smart"
+
+
+def test_a_plant_not_saved_yet_has_the_server_too() -> None:
+    assert '"untitled"' in (VSCODE / "src/extension.ts").read_text()
+
+
 def test_a_folder_not_trusted_cannot_choose_the_command() -> None:
     """Or opening a stranger's folder would run a program of theirs."""
     trust = _MANIFEST["capabilities"]["untrustedWorkspaces"]

@@ -13,6 +13,7 @@ from editor_support.words import keywords
 from hoggin.commands.main import main
 from hoggin.diagnostics.source import Source
 from hoggin.layout.layout import laid_out
+from hoggin.world import library_names
 from tests.check.reading import check_text
 from tests.editor_support.engines import VSCODE
 
@@ -66,6 +67,7 @@ _CONTEXTS = {
     "material": "@",
     "series": "@",
     "band": "@",
+    "grading": "@",
     "template": "use std.cones\nuse std.screens\n@",
     "class": "@",
     "setting": _OF_A_CLASS,
@@ -172,6 +174,13 @@ def test_the_plant_of_the_snippet_can_be_balanced_and_keeps_its_requirement(tmp_
     assert main(["balance", str(file)]) == 0
 
 
-def test_every_kind_of_machine_has_its_snippet() -> None:
-    kinds = {word for word, kind in keywords().items() if kind in ("KIND", "PRODUCT")}
+def test_every_library_of_the_compiler_can_be_chosen() -> None:
+    (line,) = SNIPPETS["Use a library"]["body"]
+    choices = line.partition("|")[2].rpartition("|")[0].split(",")
+    assert [f"std.{choice}" for choice in choices] == list(library_names())
+
+
+def test_every_thing_that_is_declared_has_its_snippet() -> None:
+    declared = ("KIND", "PRODUCT", "DEFINITION")
+    kinds = {word for word, kind in keywords().items() if kind in declared}
     assert kinds <= {snippet["prefix"] for snippet in SNIPPETS.values()}

@@ -101,11 +101,11 @@ def assert_in_order(expected: list[str], printed: list[str]) -> None:
 @pytest.mark.parametrize("number", NUMBERS)
 def test_what_the_page_tells_to_write_stands_in_the_steps_file(number: int) -> None:
     text = (STEPS / f"step_{number}.hog").read_text(encoding="utf-8")
-    lines = [words(line) for line in text.splitlines() if line.strip()]
+    lines = [line for line in text.splitlines() if line.strip()]
     found = blocks(chapter(number), "hog")
     assert found
     for block in found:
-        told = [words(line) for line in block.splitlines() if line.strip()]
+        told = [line for line in block.splitlines() if line.strip()]
         places = [place for place in range(len(lines)) if lines[place : place + len(told)] == told]
         assert places, f"not in step_{number}.hog:\n{block}"
 

@@ -54,6 +54,58 @@ def test_a_report_with_titles_blank_rows_dates_and_limits() -> None:
     assert "`Upper limit`" in told and "`Moisture (%)`" in told
 
 
+def test_a_heading_may_span_the_sieves_across_their_row() -> None:
+    rows: Rows = [
+        [None, "Sieve size (mm)", None, None, None, None],
+        ["Sample", *PIT],
+        ["Pit run", *PIT.values()],
+        ["Dusty", *DUST.values()],
+    ]
+    assert gradings(rows) == {"Pit run": PIT, "Dusty": DUST}
+
+
+def test_a_second_list_of_other_sieves_is_refused() -> None:
+    """Read by the first list, its sample would be coarser by a sieve."""
+    other = {16.0: 100.0, 8.0: 70.0, 4.0: 55.0, 2.0: 35.0, 1.0: 20.0}
+    rows: Rows = [
+        ["Sieve (mm)", "Pit run", "Sieve (mm)", "Dusty"],
+        *([*one, *two] for one, two in zip(PIT.items(), other.items(), strict=True)),
+    ]
+    _, findings = read(rows)
+    assert "cell C2: a second list of sieves, with other sizes" in findings.report()
+
+
+def test_a_second_list_of_the_same_sieves_does_no_harm() -> None:
+    rows: Rows = [
+        ["Sieve (mm)", "Pit run", "Sieve (µm)", "Dusty"],
+        *([mm, PIT[mm], 1000 * mm, DUST[mm]] for mm in PIT),
+    ]
+    assert gradings(rows) == {"Pit run": PIT, "Dusty": DUST}
+
+
+def test_a_second_table_below_the_first_is_refused_once() -> None:
+    _, findings = read([*BESIDE, ["Sample", "South"], *BESIDE])
+    (fault,) = findings.faults
+    assert "cell A8: `Sieve (mm)`: a second table begins here" in fault
+    assert gradings([*BESIDE, ["Maximum size", 31.5]]) == {"Pit run": PIT, "Dusty": DUST}
+
+
+@pytest.mark.parametrize("heading", ["Mesh", "Mesh size", "US mesh"])
+def test_a_mesh_without_a_unit_is_asked_for(heading: str) -> None:
+    rows: Rows = [[heading, "% retained"], [10, 0], [20, 40], [100, 52], ["Pan", 8]]
+    assert "cell A2: `10`: a mesh may be an opening, or a count" in read(rows)[1].report()
+    opening: Rows = [["Mesh (mm)", "Pit run"], *([mm, PIT[mm]] for mm in PIT)]
+    assert gradings(opening) == {"Pit run": PIT}
+    bare: Rows = [["Mesh", "Pit run"], *opening[1:]]
+    assert gradings(bare, Forced(unit="mm")) == {"Pit run": PIT}
+
+
+@pytest.mark.parametrize("heading", ["Fraction", "Sieve (mm)"])
+def test_ranges_of_sizes_are_told_at_their_cell(heading: str) -> None:
+    rows: Rows = [[heading, "Share"], ["31.5/63", 12], ["16/31.5", 30], ["0/16", 58]]
+    assert "cell A2: `31.5/63`: this names two sizes" in read(rows)[1].report()
+
+
 def test_a_sheet_of_masses_of_one_sample_with_its_other_columns() -> None:
     """5000 g by hand: 0, 1000, 1500, 1000, 1000 g on the sieves, 500 g in the pan."""
     rows: Rows = [

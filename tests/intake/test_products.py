@@ -129,3 +129,22 @@ def test_any_cell_gives_products_or_faults(data: st.DataObject) -> None:
     rows[row][column] = data.draw(CELLS)
     found, findings = read(rows)
     assert bool(found) != bool(findings.faults)
+
+
+def test_a_sheet_of_headings_alone_has_no_products() -> None:
+    found, findings = read([["Product", "Size"]])
+    assert found == ()
+    assert "cell A1: no products" in findings.report()
+
+
+def test_a_row_of_sums_is_no_product() -> None:
+    found, findings = read([["Product", "Wanted (t/h)"], ["Chips", 120], ["Total", 120]])
+    assert [product.name for product in found] == ["chips"]
+    assert findings.notes == ["`Total` in cell A3: no product, left out"]
+
+
+def test_a_rate_below_nothing_and_a_share_above_all_are_refused() -> None:
+    rows: Rows = [["Product", "Wanted (t/h)", "8 mm"], ["Chips", -5, 120]]
+    report = read(rows)[1].report()
+    assert "cell B2: a rate below nothing" in report
+    assert "cell C2: 120 % is out of 0 % to 100 %" in report

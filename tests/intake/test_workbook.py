@@ -102,6 +102,15 @@ def test_the_sheet_is_named_or_is_the_only_one_with_sieves(tmp_path: Path) -> No
     assert open_sheet(str(path), lambda sheet: sheet.title == "March")[1].title == "March"
 
 
+def test_a_workbook_without_a_cell_is_told(tmp_path: Path) -> None:
+    path = tmp_path / "lab.xlsx"
+    book = openpyxl.Workbook()
+    book.create_sheet("Other")
+    book.save(path)
+    with pytest.raises(IntakeError, match="has no sheet with cells"):
+        open_sheet(str(path), lambda _: True)
+
+
 def test_a_colon_may_be_of_the_files_own_name(tmp_path: Path) -> None:
     assert split("lab.xlsx:March 1") == (Path("lab.xlsx"), "March 1")
     odd = write_csv(tmp_path / "lab.xlsx:x.csv", ROWS)

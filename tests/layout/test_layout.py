@@ -74,6 +74,11 @@ def test_every_file_of_the_library_and_examples_keeps_its_meaning(name: str) -> 
         assert model(name, after) == model(name, before)
 
 
+@pytest.mark.parametrize("name", [name for name in TEXTS if name.startswith("examples/")])
+def test_an_example_stands_in_the_layout_that_saving_it_would_give(name: str) -> None:
+    assert layout(TEXTS[name]) == TEXTS[name]
+
+
 def shaken(text: str, random: Random) -> str:
     """The same statements with other white space, blank lines and remarks."""
     lines = []
@@ -157,6 +162,24 @@ def test_white_space_within_lines_makes_no_other_layout(seed: int) -> None:
         (
             "series s {\n63 mm 4 mm\n0.063 mm 1 mm\n}",
             "series s {\n     63 mm  4 mm\n  0.063 mm  1 mm\n}\n",
+        ),
+        (
+            "screen s: k() {\ndeck top 34 mm{ spray 9 m3/h }\ndeck middle cut slotted\n"
+            "deck bottom 4.5 mm square\n}",
+            "screen s: k() {\n  deck top     34 mm { spray 9 m3/h }\n"
+            "  deck middle cut    slotted\n  deck bottom 4.5 mm square\n}\n",
+        ),
+        (
+            "template t() {\nin  rock;out stone\nin sand\nout  chips\n}",
+            "template t() {\n  in rock; out stone\n  in  sand\n  out chips\n}\n",
+        ),
+        (
+            "material m {\nk1 2; k2  3\nlonger 4\n}",
+            "material m {\n  k1 2; k2 3\n  longer 4\n}\n",
+        ),
+        (
+            "screen s: k() {\ndeck top 2 * cut\ndeck bottom  any( 5 mm,16 mm ) round\n}",
+            "screen s: k() {\n  deck top    2 * cut\n  deck bottom any(5 mm, 16 mm) round\n}\n",
         ),
     ],
 )

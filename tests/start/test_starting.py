@@ -77,3 +77,12 @@ def test_an_end_of_input_is_no_traceback(
     assert main(["start"]) == 2
     assert "nothing was written" in capsys.readouterr().err
     assert not list(in_folder.iterdir())
+
+
+def test_an_option_that_can_t_be_used_is_named(
+    in_folder: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    options = ["--feed-rate", "450 t/h", "--top-size", "800", "--rock", "granite"]
+    assert main(["start", "hill.hog", *options, "--products", "0/32"]) == 2
+    assert "hoggin: --top-size: 800 of what?" in capsys.readouterr().err
+    assert not (in_folder / "hill.hog").exists()

@@ -66,9 +66,16 @@ class Page:
             width=width, height=height, deviceScaleFactor=1, mobile=False,
         )  # fmt: skip
 
-    def dark(self, on: bool) -> None:
-        scheme = {"name": "prefers-color-scheme", "value": "dark" if on else "light"}
-        self._call("Emulation.setEmulatedMedia", features=[scheme])
+    def dark(self, on: bool, **features: str) -> None:
+        """Light or dark, and other features of CSS's media queries."""
+        told = {"prefers-color-scheme": "dark" if on else "light"}
+        told |= {name.replace("_", "-"): value for name, value in features.items()}
+        pairs = [{"name": name, "value": value} for name, value in told.items()]
+        self._call("Emulation.setEmulatedMedia", features=pairs)
+
+    def paper(self, on: bool) -> None:
+        """The styles of print, while nothing is printed."""
+        self._call("Emulation.setEmulatedMedia", media="print" if on else "")
 
     def value(self, expression: str) -> Any:
         """The value of an expression in the page."""
@@ -107,6 +114,19 @@ class Page:
     def wheel(self, x: float, y: float, down: float) -> None:
         self._mouse("mouseWheel", x, y, deltaX=0, deltaY=down)
 
+    def hover(self, x: float, y: float) -> None:
+        self._mouse("mouseMoved", x, y)
+
+    def fingers(self, most: int) -> None:
+        """Whether the screen can be touched, and with how many fingers."""
+        told: dict[str, Any] = {"enabled": most > 0, **({"maxTouchPoints": most} if most else {})}
+        self._call("Emulation.setTouchEmulationEnabled", **told)
+
+    def touch(self, what: str, *fingers: tuple[float, float]) -> None:
+        """`Start` with one finger more, `Move` of all that are down, `End` of them all."""
+        points = [{"x": x, "y": y, "id": n} for n, (x, y) in enumerate(fingers)]
+        self._call("Input.dispatchTouchEvent", type=f"touch{what}", touchPoints=points)
+
     def key(self, name: str, *, shift: bool = False) -> None:
         told = {"key": name, "windowsVirtualKeyCode": KEYS[name], "modifiers": SHIFT * shift}
         text = {"text": CHARACTERS[name]} if name in CHARACTERS else {}
@@ -119,6 +139,14 @@ class Page:
         tree = self._call("Page.getFrameTree")["frameTree"]
         return [child["frame"]["url"] for child in tree.get("childFrames", [])]
 
+    def description(self, name: str) -> str:
+        """What a screen reader is told of something beside its name."""
+        nodes = self._call("Accessibility.getFullAXTree")["nodes"]
+        shown = (node for node in nodes if not node["ignored"])
+        found = next(node for node in shown if node.get("name", {}).get("value") == name)
+        told: str = found.get("description", {}).get("value", "")
+        return told
+
     def names(self) -> list[tuple[str, str]]:
         """Role and name of everything a screen reader is told of."""
         nodes = self._call("Accessibility.getFullAXTree")["nodes"]
@@ -127,6 +155,10 @@ class Page:
             for node in nodes
             if not node["ignored"]
         ]
+
+    def printed(self) -> bytes:
+        """The page as PDF, as one prints it: without grounds."""
+        return base64.b64decode(self._call("Page.printToPDF", preferCSSPageSize=True)["data"])
 
     def picture(self, path: Path, *, whole: bool = False) -> None:
         shot = self._call("Page.captureScreenshot", captureBeyondViewport=whole)

@@ -15,6 +15,8 @@ from hoggin.view.live import Live, Read
 from hoggin.view.reading import Reading
 from hoggin.view.server import ViewServer
 from tests.emit import emit_sample
+from tests.view.browser import Page, chromium, page
+from tests.view.probes import READY
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 
@@ -76,3 +78,40 @@ def plant(tmp_path: Path) -> Path:
 def serving_file(file: Path) -> Iterator[ViewServer]:
     with serving(lambda: read_plant(file)) as served:
         yield served
+
+
+@pytest.fixture(scope="module")
+def chrome(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Page]:
+    program = chromium()
+    if program is None:
+        pytest.skip("no Chromium on this machine")
+    with page(program, tmp_path_factory.mktemp("profile")) as opened:
+        yield opened
+
+
+@pytest.fixture
+def web(chrome: Page) -> Iterator[Page]:
+    """A page that must not have complained, nor asked for anything from elsewhere, at the end."""
+    chrome.size(1280, 900)
+    chrome.dark(False)
+    yield chrome
+    chrome.open("about:blank")
+    chrome.until("location.href === 'about:blank'")
+    faults, asked = list(chrome.faults), list(chrome.requests)
+    chrome.faults.clear()
+    chrome.requests.clear()
+    assert faults == []
+    assert all(url.startswith(("http://127.0.0.1:", "about:")) for url in asked), asked
+
+
+@pytest.fixture
+def shown(web: Page, plant: Path) -> Iterator[Page]:
+    """The example plant, saved in a file that a test may change."""
+    with serving_file(plant) as server:
+        shows(web, server)
+        yield web
+
+
+def shows(web: Page, server: ViewServer) -> None:
+    web.open(server.url)
+    web.until(READY)

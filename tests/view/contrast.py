@@ -3,6 +3,8 @@
 
 from __future__ import annotations
 
+import re
+
 Colour = tuple[float, float, float]  # 0 to 255
 TEXT, EDGE = 4.5, 3.0
 
@@ -24,3 +26,10 @@ def luminance(colour: Colour) -> float:
 def contrast(one: Colour, other: Colour) -> float:
     darker, lighter = sorted((luminance(one), luminance(other)))
     return (lighter + 0.05) / (darker + 0.05)
+
+
+def rgb(text: str) -> Colour:
+    """A computed colour, as the browser writes it."""
+    red, green, blue, *alpha = map(float, re.findall(r"[\d.]+", text))
+    assert not alpha or alpha == [1.0], text
+    return red, green, blue

@@ -20,6 +20,18 @@ globalThis.probes = {
     return [point.x, point.y];
   },
 
+  /** Width and height of the whole drawing, which begins at nought. */
+  async whole() {
+    const plant = await (await fetch("plant.json")).json();
+    return /viewBox="[\d.]+ [\d.]+ ([\d.]+) ([\d.]+)"/.exec(plant.drawing).slice(1).map(Number);
+  },
+
+  /** What is seen of it: left, top, right and foot. */
+  seen() {
+    const box = document.querySelector("#drawing svg").getBoundingClientRect();
+    return [...this.under(box.left, box.top), ...this.under(box.right, box.bottom)];
+  },
+
   /** Half way along the first piece of a stream. */
   halfWay(key) {
     document.getElementById("drawing").scrollIntoView();

@@ -13,61 +13,13 @@ from pathlib import Path
 import pytest
 
 from hoggin.rating.results import Results
+from hoggin.view.drawing import drawing
 from hoggin.view.reading import Reading
-from hoggin.view.server import ViewServer
-from tests.view.browser import Page, chromium, page
-from tests.view.conftest import serving, serving_file
-from tests.view.contrast import EDGE, TEXT, Colour, contrast
+from tests.view.browser import Page
+from tests.view.conftest import serving, serving_file, shows
+from tests.view.contrast import EDGE, TEXT, contrast, rgb
+from tests.view.probes import DETAILS, FOCUSED, LOOK, OPEN, READY, STATUS, item
 from tests.view.test_live import edited
-
-PROGRAM = chromium()
-pytestmark = pytest.mark.skipif(PROGRAM is None, reason="no Chromium on this machine")
-
-READY = "document.querySelector('#drawing .item') && document.querySelector('#status').textContent"
-OPEN = "!document.getElementById('details').hidden"
-DETAILS = "document.getElementById('details').innerText"
-STATUS = "document.getElementById('status').textContent"
-FOCUSED = "document.activeElement.dataset.key ?? document.activeElement.id"
-LOOK = "probes.look()"
-
-
-@pytest.fixture(scope="module")
-def chrome(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Page]:
-    assert PROGRAM is not None
-    with page(PROGRAM, tmp_path_factory.mktemp("profile")) as opened:
-        yield opened
-
-
-@pytest.fixture
-def web(chrome: Page) -> Iterator[Page]:
-    """A page that must not have complained, nor asked for anything from elsewhere, at the end."""
-    chrome.size(1280, 900)
-    chrome.dark(False)
-    yield chrome
-    chrome.open("about:blank")
-    chrome.until("location.href === 'about:blank'")
-    faults, asked = list(chrome.faults), list(chrome.requests)
-    chrome.faults.clear()
-    chrome.requests.clear()
-    assert faults == []
-    assert all(url.startswith(("http://127.0.0.1:", "about:")) for url in asked), asked
-
-
-@pytest.fixture
-def shown(web: Page, plant: Path) -> Iterator[Page]:
-    """The example plant, saved in a file that a test may change."""
-    with serving_file(plant) as server:
-        shows(web, server)
-        yield web
-
-
-def shows(web: Page, server: ViewServer) -> None:
-    web.open(server.url)
-    web.until(READY)
-
-
-def item(key: str) -> str:
-    return f'.item[data-key="{key}"]'
 
 
 def test_a_click_on_a_machine_shows_its_grading_load_and_source_line(
@@ -100,7 +52,7 @@ def test_a_click_on_a_line_shows_the_stream(shown: Page, plant: Path) -> None:
     assert "stream tunnel_feeder -> sorting" in said
     line = next(
         n for n, text in enumerate(plant.read_text().splitlines(), 1)
-        if "surge -> tunnel_feeder -> sorting" in text
+        if "-> tunnel_feeder -> sorting" in text
     )  # fmt: skip
     assert f"quarry.hog:{line}" in said
 
@@ -151,6 +103,7 @@ def test_a_file_with_errors_from_the_start_shows_them_and_then_the_plant(
         web.open(server.url)
         web.until("document.getElementById('verdicts')?.innerText.includes('error E0404')")
         assert web.value("document.getElementById('plant').hidden")
+        assert web.value("document.querySelector('nav').innerText") == "Verdicts"
         plant.write_text(text)
         web.until(READY)
         assert not web.value("document.getElementById('plant').hidden")
@@ -160,11 +113,58 @@ def test_details_close_when_their_machine_is_gone(shown: Page, plant: Path) -> N
     shown.click(item("drain"))
     shown.until(OPEN)
     plant.write_text(
-        plant.read_text().replace("order_book.drain     -> drain", "order_book.drain -> ballast")
+        plant.read_text().replace("order_book.drain    -> drain", "order_book.drain -> ballast")
         .replace("product drain {", "product ballast {")
     )  # fmt: skip
     shown.until(f"!({OPEN})")
     assert shown.value(f"document.querySelector('{item('ballast')}') !== null")
+
+
+def test_a_save_leaves_focus_and_scrolled_tables_where_they_were(shown: Page, plant: Path) -> None:
+    second = "document.querySelectorAll('#tables button.to[data-key=\"surge\"]')[1]"
+    wide = "document.querySelector('.scroll[aria-label$=\"Stream gradings\"]')"
+    shown.size(700, 900)
+    shown.value(f"{second}.focus()")
+    shown.value(f"{wide}.scrollTo(150, 60)")
+    edited(plant, "css     40 mm", "css     42 mm")
+    shown.until("document.querySelector('#tables').textContent.includes('css 42 mm')")
+    assert shown.value(f"document.activeElement === {second}")
+    assert shown.value(f"[{wide}.scrollLeft, {wide}.scrollTop]") == [150, 60]
+
+
+def test_the_focus_goes_to_the_heading_where_what_had_it_is_gone(shown: Page, plant: Path) -> None:
+    shown.value("document.querySelector('#tables button.to[data-key=\"drain\"]').focus()")
+    plant.write_text(re.sub(r"\bdrain\b", "ballast", plant.read_text()))
+    shown.until("document.querySelector('#tables').textContent.includes('ballast')")
+    assert shown.value(FOCUSED) == "mass-balance-heading"
+
+
+def test_while_a_new_flowsheet_is_drawn_the_old_one_is_told_to_be_old(
+    shown: Page, plant: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    go = threading.Event()
+
+    def slowly(results: Results) -> str:
+        go.wait(30)
+        return drawing(results)
+
+    monkeypatch.setattr("hoggin.view.pages.drawing", slowly)
+    edited(plant, "css     40 mm", "css     46 mm")
+    shown.until(f"{STATUS}.includes('The flowsheet is being drawn.')")
+    assert "OLDER until then" in shown.value(STATUS)
+    stale = "document.getElementById('plant').classList.contains('stale')"
+    assert shown.value(stale)
+    go.set()
+    shown.until("document.querySelector('#drawing').textContent.includes('css 46 mm')")
+    shown.until(f"!{STATUS}.includes('being drawn')")
+    assert not shown.value(stale)
+
+
+def test_a_file_that_is_gone_is_told_as_that(shown: Page, plant: Path) -> None:
+    plant.unlink()
+    shown.until(f"{STATUS}.includes('there is no such file')")
+    assert "OLDER TEXT" in shown.value("document.getElementById('plant').innerText")
+    assert "errors" not in shown.value("document.body.innerText")
 
 
 def test_all_is_to_be_done_from_the_keyboard(shown: Page) -> None:
@@ -275,6 +275,9 @@ def test_everything_that_can_be_used_has_a_name(shown: Page) -> None:
     names = [name for role, name in told if role == "button"]
     assert any(name.startswith("crusher secondary, 468.1 t/h") for name in names)
     assert {"Nearer", "Farther", "Whole plant", "Close"} <= set(names)
+    assert "Enter opens the details" in shown.description(
+        "Flowsheet of Skarrow Hill quarry, 450 t/h"
+    )
 
 
 @pytest.mark.parametrize("dark", [False, True], ids=["light", "dark"])
@@ -296,12 +299,6 @@ def test_all_text_that_is_shown_stands_out(web: Page, quarry: Results, dark: boo
         assert contrast(rgb(text), rgb(behind)) >= TEXT, (text, behind)
     assert contrast(rgb(ring), rgb(ground)) >= EDGE
     assert (sum(rgb(ground)) < 3 * 128) == dark
-
-
-def rgb(text: str) -> Colour:
-    red, green, blue, *alpha = map(float, re.findall(r"[\d.]+", text))
-    assert not alpha or alpha == [1.0], text
-    return red, green, blue
 
 
 def test_no_text_of_a_plant_acts_in_the_page(web: Page, hostile: Results) -> None:

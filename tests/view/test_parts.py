@@ -11,15 +11,17 @@ from xml.etree import ElementTree
 import networkx as nx
 import pytest
 
+from hoggin.commands.viewing import read_plant
 from hoggin.emit.wording import rate
-from hoggin.rating.results import Results
+from hoggin.rating.results import Results, Warning
 from hoggin.view.details import details
 from hoggin.view.drawing import drawing
 from hoggin.view.items import items
 from hoggin.view.live import State
-from hoggin.view.parts import headline, tables, verdicts
+from hoggin.view.parts import headline, shown, tables, verdicts
 from hoggin.view.plot import Grading, plot
 from hoggin.view.reading import Reading, SourceLine
+from tests.view.conftest import EXAMPLES
 
 SVG = "{http://www.w3.org/2000/svg}"
 
@@ -130,6 +132,11 @@ def test_details_of_a_stream_tell_its_grading_sieve_by_sieve(quarry: Results) ->
     assert Read(text).keys == {"secondary", "sizing"}
 
 
+def test_details_of_a_stream_tell_the_number_it_has_in_the_mass_balance(quarry: Results) -> None:
+    for number, stream in enumerate(quarry.streams, start=1):
+        assert f"no.{number}rate (t/h)" in Read(details(quarry, stream.name, {}) or "").text
+
+
 def test_details_of_a_product_tell_its_specification(quarry: Results) -> None:
     product = next(p for p in quarry.products if p.bands and not p.bands[0].met)
     read = Read(details(quarry, product.tag, {}) or "")
@@ -173,6 +180,64 @@ def test_tables_hold_every_stream_and_machine_and_lead_to_them(quarry: Results) 
     assert {s.name for s in quarry.streams} <= read.keys
     assert {m.tag for m in quarry.machines} <= read.keys
     assert {p.tag for p in quarry.products} <= read.keys
+
+
+def test_a_word_that_names_no_item_where_it_stands_leads_to_none() -> None:
+    """The example's `tertiary` has a tertiary duty: its tag leads to it, its duty does not."""
+    reading, _ = read_plant(EXAMPLES / "quarry.hog")
+    schedule = tables(reading).partition("Equipment schedule: Machines")[2].partition("</table>")[0]
+    row = next(r for r in schedule.split("<tr>") if 'data-key="tertiary"' in r)
+    assert row.count("<button") == 1
+    assert '<td class="short">tertiary</td>' in row
+
+
+def test_a_limit_tells_its_mend_and_is_not_told_again_as_a_warning(quarry: Results) -> None:
+    machine = next(m for m in quarry.machines if any(c.verdict == "over" for c in m.checks))
+    check = next(c for c in machine.checks if c.verdict == "over")
+    code = check.code or "W0501"
+    coded = check.model_copy(update={"code": code})
+    warned = Warning(code=code, text=f"`{machine.tag}`: {check.text}", help="open the setting",
+                     file="plant.hog", line=7, column=1)  # fmt: skip
+    other = warned.model_copy(update={"text": "something else", "help": "", "line": 8})
+    checks = tuple(coded if c is check else c for c in machine.checks)
+    changed = machine.model_copy(update={"checks": checks})
+    results = quarry.model_copy(update={
+        "machines": tuple(changed if m is machine else m for m in quarry.machines),
+        "warnings": (warned, other),
+    })  # fmt: skip
+    text = Read(verdicts(state(results))).text
+    assert text.count(check.text) == 1
+    assert f"{machine.tag}: {check.text}. Mend: open the setting {code} plant.hog:7" in text
+    assert "something else plant.hog:8" in text
+
+
+def test_what_is_not_met_is_told_once(quarry: Results) -> None:
+    missed = quarry.requirements[0].model_copy(update={"met": False})
+    warned = Warning(code="W0511", text="not met: as told", help="", file=missed.file,
+                     line=missed.line, column=1)  # fmt: skip
+    results = quarry.model_copy(update={"requirements": (missed,), "warnings": (warned,)})
+    text = Read(verdicts(state(results))).text
+    assert "NOT MET" in text and "as told" not in text
+    elsewhere = warned.model_copy(update={"line": missed.line + 1})
+    results = results.model_copy(update={"warnings": (elsewhere,)})
+    assert "as told" in Read(verdicts(state(results))).text
+
+
+def test_the_headline_says_in_a_few_words_what_is_wrong(small: Results) -> None:
+    gone = Reading(None, "`a.hog`: there is no such file\n", "The file can't be read")
+    after = State(2, gone, 1, Reading(small))
+    assert headline(after) == "The file can't be read"
+    assert "NO VERDICTS The file can't be read. What" in Read(verdicts(after)).text
+
+
+def test_letters_that_hide_or_turn_others_about_are_shown_as_squares(small: Results) -> None:
+    """A right-to-left override (U+202E) would show the name of a file backwards; Unicode Standard
+    Annex 9."""
+    assert shown("a\u202eb\x07c\u2066 d\n  e\tf") == "a□b□c□ d\n  e□f"
+    place = SourceLine("x\u202egoh.hog", 1, 'product sand { title "a\u202eb" }')
+    text = details(small, "cone", {"cone": (place,)}) or ""
+    text += verdicts(State(1, Reading(None, "at x\u202egoh.hog:1"), 0, None))
+    assert "\u202e" not in text and text.count("x□goh.hog:1") == 2
 
 
 def test_no_text_of_a_plant_becomes_an_element_or_a_script(hostile: Results) -> None:

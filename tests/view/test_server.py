@@ -15,6 +15,7 @@ import socket
 import pytest
 
 from hoggin.rating.results import Results
+from hoggin.view.live import Live
 from hoggin.view.reading import Reading
 from hoggin.view.server import MOST_CONNECTIONS, ViewServer
 from tests.view.conftest import serving
@@ -76,6 +77,8 @@ def test_its_own_page_is_answered(server: ViewServer) -> None:
         "page.css",
         "main.js",
         "sheet.js",
+        "fill.js",
+        "hand.js",
         "walk.js",
         "icon.svg",
     ):
@@ -231,19 +234,71 @@ def test_details_are_of_what_the_plant_has(server: ViewServer, query: str) -> No
     assert status(answer) == (200 if query == "?key=cone" else 404)
 
 
+def listening(server: ViewServer) -> socket.socket:
+    """A page's connection, which shows the token and waits for readings."""
+    link = socket.create_connection(address(server), timeout=10)
+    link.sendall(request(server, f"/{server.token}/events").encode())
+    assert link.recv(12) == b"HTTP/1.1 200"
+    return link
+
+
+def known(server: ViewServer) -> socket.socket:
+    """A connection that has had an answer, and stays open for the next request."""
+    link = socket.create_connection(address(server), timeout=10)
+    path = f"/{server.token}/icon.svg"
+    link.sendall(request(server, path).replace("Connection: close\r\n", "").encode())
+    found = b""
+    while not found.endswith(b"</svg>\n"):
+        found += link.recv(1 << 16)
+    return link
+
+
 def test_no_more_than_so_many_talk_at_once_and_the_next_find_room_again(small: Results) -> None:
     with serving(lambda: (Reading(small), {})) as server:
-        held = [socket.create_connection(address(server)) for _ in range(MOST_CONNECTIONS)]
+        held = [known(server) for _ in range(MOST_CONNECTIONS)]
         more = socket.create_connection(address(server), timeout=5)
         assert more.recv(1) == b""  # closed at once
         more.close()
         for link in held:
             link.close()
         for _ in range(100):
-            answer = sent(server, request(server))
-            if answer:
-                break
+            with contextlib.suppress(OSError):  # refused, as long as all are held
+                answer = sent(server, request(server))
+                if answer:
+                    break
         assert status(answer) == 200
+
+
+def test_who_holds_connections_and_says_nothing_keeps_no_page_out(small: Results) -> None:
+    """Half a request a connection, as many as there is room for, and more: the page still gets its
+    answers, and keeps the connection by which it is told of readings."""
+    with serving(lambda: (Reading(small), {})) as server:
+        kept = listening(server)
+        held = [socket.create_connection(address(server)) for _ in range(2 * MOST_CONNECTIONS)]
+        for link in held:
+            with contextlib.suppress(OSError):  # the oldest have been ended
+                link.sendall(b"GET /")
+        for _ in range(3):
+            assert status(sent(server, request(server))) == 200
+        assert kept.recv(1 << 16).endswith(b"data: 1\n\n")
+        kept.settimeout(0.2)
+        with pytest.raises(TimeoutError):  # still open, with nothing new to tell
+            kept.recv(1)
+        for link in (kept, *held):
+            link.close()
+
+
+def test_it_starts_again_on_the_port_it_had(small: Results) -> None:
+    """What the ended server closed first lingers (RFC 9293, 3.3.2, TIME-WAIT); it must not keep the
+    next one from listening."""
+    with serving(lambda: (Reading(small), {})) as server:
+        port = server.server_port
+        link = listening(server)
+    while link.recv(4096):  # until the server has closed it
+        pass
+    link.close()
+    again = ViewServer(Live(lambda: (Reading(small), {})), port)
+    again.server_close()
 
 
 def test_events_tell_the_number_of_the_reading_in_the_standards_form(server: ViewServer) -> None:

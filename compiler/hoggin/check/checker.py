@@ -9,7 +9,7 @@ from pathlib import Path
 from hoggin.check.aims import aims
 from hoggin.check.choose import across_options, chosen
 from hoggin.check.classes import check_class
-from hoggin.check.evaluate import evaluate
+from hoggin.check.evaluate import evaluate, text_of
 from hoggin.check.expand import Expander
 from hoggin.check.gradings import band, series, sizes
 from hoggin.check.history import history
@@ -45,7 +45,6 @@ from hoggin.check.scope import (
 from hoggin.check.shape import elongation_ratio
 from hoggin.check.tracing import Freedom, Place, gathered
 from hoggin.check.units import TIME
-from hoggin.check.values import String
 from hoggin.check.wiring import (
     check_joined,
     check_outlets,
@@ -273,8 +272,9 @@ def _plant_facts(
         name = statement.name.text
         once(first, statement.name, session)
         if name == "revision" and statement.value is not None:
-            value = evaluate(statement.value, scope, session)
-            revision = value.text if isinstance(value, String) else statement.value.span.text
+            marked = isinstance(statement.value, tree.Number)  # `revision 3` will do
+            text = None if marked else text_of(statement.value, "revision", scope, session)
+            revision = statement.value.span.text if text is None else text
         elif name in _READ_ELSEWHERE:
             continue
         elif name == "sieves":
@@ -337,19 +337,26 @@ def _sieves(fact: tree.Fact, scope: Scope, session: Session) -> tuple[float, ...
 
 def _check_unused(module: Module, session: Session) -> None:
     """W0101: names of the plant's own file that nothing uses. What a library offers is its own
-    affair. What is unused is checked all the same; where lines were lost, they may have used it."""
+    affair. What is unused is checked all the same; where lines were lost, they may have used it,
+    and where a name was misspelt, it is told already."""
     names = module.scope.names.items()
     unused = [(n, e) for n, e in names if id(e) not in session.used]
     for name, entity in unused:
         _check_entity(name, entity, module.scope, session)
+    meant = {d.help for d in session.diagnostics if d.code == "E0201"}
     for name, entity in () if session.lost_names else unused:
-        if isinstance(entity, ValueEntity):
+        if isinstance(entity, ValueEntity) or any(_names(hint, name) for hint in meant):
             continue
         word = getattr(entity, "word", "`let`")
         where = entity.node.span if isinstance(entity, ModuleEntity) else entity.node.name.span
         session.diagnostics.report(
             "W0101", where, f"{word} `{name}` is never used", "remove it, or use it"
         )
+
+
+def _names(hint: str, name: str) -> bool:
+    """Whether a hint proposes a name, or something of a library of that name."""
+    return hint.startswith((f"did you mean `{name}`", f"did you mean `{name}."))
 
 
 __all__ = ["Checked", "UnreadableError", "check", "check_file"]

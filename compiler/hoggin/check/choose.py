@@ -12,6 +12,7 @@ from hoggin.diagnostics.diagnostic import Diagnostic
 from hoggin.diagnostics.source import Span
 from hoggin.syntax import tree
 
+MOST_OPTIONS = 100  # of a plant: it is checked once with each
 _UNUSED = "W0101"
 
 
@@ -20,16 +21,31 @@ def chosen(body: tuple[tree.Statement, ...], session: Session) -> tuple[tree.Sta
     kept in the session's traces."""
     found: list[tree.Statement] = []
     first: dict[str, Span] = {}
+    count = 0
     for statement in body:
         if not isinstance(statement, tree.Choose):
             found.append(statement)
             continue
         once(first, statement.name, session)
         options = _options(statement, session)
+        if count <= MOST_OPTIONS < count + len(options):
+            _too_many(statement, session)
+        count += len(options)
         if options:
             picked = options[_picked(statement, options, session)].body
             found += [line for line in picked if not isinstance(line, tree.Aim | tree.Choose)]
+    if count > MOST_OPTIONS:
+        session.traces.alternatives.clear()  # none are gone through
     return tuple(found)
+
+
+def _too_many(choose: tree.Choose, session: Session) -> None:
+    session.diagnostics.report(
+        "E0703",
+        choose.name.span,
+        f"the plant has more than {MOST_OPTIONS} options to choose from",
+        "try some of them in a plant of their own",
+    )
 
 
 def _options(choose: tree.Choose, session: Session) -> list[tree.Option]:

@@ -75,9 +75,16 @@ def apply_class(
     scope = Scope(entity.scope)
     arguments = given_arguments(declaration.arguments, session)
     where = declaration.name.span
-    geometry = bind(node.parameters, arguments, scope, outer, where, "parameter", session)
     parameters = [s.parameter for s in node.body if isinstance(s, tree.SettingDefinition)]
-    chosen = bind(parameters, settings, scope, outer, where, "setting", session)
+    sizes = [p.name.text for p in node.parameters]
+    set_later = [p.name.text for p in parameters]
+    geometry = bind(
+        *(node.parameters, arguments, scope, outer, where, "parameter", session),
+        *(set_later, settings),
+    )
+    chosen = bind(
+        *(parameters, settings, scope, outer, where, "setting", session), *(sizes, arguments)
+    )
     reading = _Reading(entity, scope, session, where, chosen_models)
     for name, value in {**geometry, **chosen}.items():
         reading.result.settings.append(_setting(name, value))
@@ -275,7 +282,7 @@ def _model(definition: tree.ModelDefinition, reading: _Reading) -> ModelUse | No
                 "E0407",
                 definition.name.span,
                 f"model `{name}` needs `{coefficient.name}`: {coefficient.meaning}",
-                f"add `{coefficient.name} ... {coefficient.unit}`".replace(" `", "`").strip(),
+                f"add `{f'{coefficient.name} ... {coefficient.unit}'.rstrip()}`",
             )
     if role == "breakage":
         check_breakage(given, values, definition.name.span, reading.where, reading.session)

@@ -9,7 +9,7 @@ from collections.abc import Callable
 from hoggin.check.free import FREE, free_quantity
 from hoggin.check.scope import LetEntity, Scope, Session, ValueEntity, resolve
 from hoggin.check.tracing import greater, lesser
-from hoggin.check.units import NUMBER, UNITS, Dimension, describe, units_of
+from hoggin.check.units import NUMBER, UNITS, Dimension, describe, number_text, units_of
 from hoggin.check.values import UNKNOWN, Quantity, String, Unknown, Value, Word
 from hoggin.diagnostics.diagnostic import did_you_mean
 from hoggin.diagnostics.source import Span
@@ -85,10 +85,38 @@ def as_quantity(value: Value, span: Span, session: Session) -> Quantity | None:
     return None
 
 
+# Tons of which kind? A guess would be wrong by a tenth and go unseen.
+_RATES = "name one: `t/h` (tonnes of 1000 kg an hour), `stph` (short tons an hour)"
+_MASSES = "name one: `t` (tonnes of 1000 kg), `st` (short tons)"
+_TONS = {
+    **dict.fromkeys(("tph", "TPH", "tons/h", "tons/hr", "ton/h", "ton/hr"), _RATES),
+    **dict.fromkeys(("ton", "tons"), _MASSES),
+}
+# How else the units of the trade are written.
+_USUAL = {
+    "mtph": "t/h",
+    "percent": "%",
+    "pct": "%",
+    "micron": "um",
+    "microns": "um",
+    "inch": "in",
+    "inches": "in",
+    "foot": "ft",
+    "feet": "ft",
+    "fpm": "ft/min",
+    "pcf": "lb/ft3",
+    "hr": "h",
+    "hrs": "h",
+    "hours": "h",
+    "degrees": "deg",
+}
+_OPENINGS = ("square", "round", "slotted")
+
+
 def _measure(node: tree.Measure, session: Session) -> Value:
     unit = UNITS.get(node.unit)
     if unit is None or unit.name == "number":
-        hint = did_you_mean(node.unit, UNITS.keys() - {"number"})
+        hint = _unit_hint(node)
         if "/" in node.unit and not hint:
             hint = "put blanks round `/` to divide"
         session.diagnostics.report("E0301", node.span, f"`{node.unit}` is no unit", hint)
@@ -97,6 +125,31 @@ def _measure(node: tree.Measure, session: Session) -> Value:
     if isinstance(found, Quantity):
         return Quantity(found.si, found.dimension, unit.name)
     return found
+
+
+def _unit_hint(node: tree.Measure) -> str:
+    if node.unit in _OPENINGS:
+        return f"an aperture has its unit first, as `{number_text(node.number)} mm {node.unit}`"
+    usual = _USUAL.get(node.unit.lower())
+    if usual is not None:
+        return f"did you mean `{usual}`?"
+    return _TONS.get(node.unit) or did_you_mean(node.unit, UNITS.keys() - {"number"})
+
+
+def text_of(expression: tree.Expression, what: str, scope: Scope, session: Session) -> str | None:
+    """The text that a line is given; None after a reported fault, where it is no text in quotes."""
+    named = isinstance(expression, tree.Path) and scope.find(expression.parts[0].text) is not None
+    if named or isinstance(expression, tree.Text):
+        value = evaluate(expression, scope, session)
+        if isinstance(value, String):
+            return value.text
+    session.diagnostics.report(
+        "E0401",
+        expression.span,
+        f"`{what}` is a text in quotes",
+        f'write `{what} "{expression.span.text}"`',
+    )
+    return None
 
 
 def _finite(si: float, dimension: Dimension, span: Span, session: Session) -> Value:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from hoggin.check.evaluate import evaluate, quantity
+from hoggin.check.evaluate import evaluate, quantity, text_of
 from hoggin.check.loader import misplaced
 from hoggin.check.machines import machine, place
 from hoggin.check.measures import MEASURES
@@ -27,7 +27,7 @@ from hoggin.check.scope import (
 )
 from hoggin.check.shape import stated_share
 from hoggin.check.units import LENGTH, RATE
-from hoggin.check.values import Quantity, String
+from hoggin.check.values import Quantity
 from hoggin.diagnostics.diagnostic import Note, did_you_mean
 from hoggin.diagnostics.source import Span
 from hoggin.syntax import tree
@@ -181,8 +181,7 @@ class Expander:
                     did_you_mean(statement.name.text, ["title"]),
                 )
             else:
-                value = evaluate(statement.value, scope, self.session)
-                title = value.text if isinstance(value, String) else title
+                title = text_of(statement.value, "title", scope, self.session) or title
         self._add_product(node.name, tag, title, body)
 
     def _add_product(self, name: tree.Ident, tag: str, title: str, body: Body) -> None:

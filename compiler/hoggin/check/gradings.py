@@ -8,7 +8,7 @@ from hoggin.check.evaluate import evaluate, quantity
 from hoggin.check.loader import misplaced
 from hoggin.check.plant import Band, BandPoint
 from hoggin.check.scope import BandEntity, Scope, SeriesEntity, Session, once
-from hoggin.check.units import LENGTH, NUMBER
+from hoggin.check.units import LENGTH, NUMBER, number_text
 from hoggin.check.values import String
 from hoggin.diagnostics.diagnostic import Note, did_you_mean
 from hoggin.diagnostics.source import Span
@@ -17,6 +17,7 @@ from hoggin.syntax import tree
 LARGEST_SIZE_MM = 5000.0
 SMALLEST_SIZE_MM = 0.001
 MOST_SIZES = 500
+_MOST_FAULTS = 2  # told of one list
 
 _SizedEntry = tuple[float, tuple[float, float], tree.Entry]
 
@@ -135,10 +136,14 @@ def _points(
 ) -> list[_SizedEntry] | None:
     found: dict[float, _SizedEntry] = {}
     whole = bool(entries) and _few_enough(entries, entries[0].span, session)
+    faults = 0
     for entry in entries if whole else ():
         point = _point(entry, scope, session, ranges)
         if point is None:
             whole = False
+            faults += 1
+            if faults == _MOST_FAULTS:  # the same slip in every entry, as a unit left out
+                break
         elif point[0] in found:
             _twice(entry, found[point[0]][2], session)
             whole = False
@@ -148,7 +153,6 @@ def _points(
 
 
 def _point(entry: tree.Entry, scope: Scope, session: Session, ranges: bool) -> _SizedEntry | None:
-    size = size_mm(entry.key, scope, session)
     if entry.value is None:
         session.diagnostics.report(
             "E0601",
@@ -157,6 +161,7 @@ def _point(entry: tree.Entry, scope: Scope, session: Session, ranges: bool) -> _
             "write `SIZE: PASSING`, as `20 mm: 45 %`",
         )
         return None
+    size = size_mm(entry.key, scope, session)
     low = _fraction(entry.value, scope, session)
     if entry.upper is not None and not ranges:
         session.diagnostics.report(
@@ -200,10 +205,17 @@ def _fraction(expression: tree.Expression, scope: Scope, session: Session) -> fl
             "E0306",
             expression.span,
             f"{100 * found.si:g} % passing is out of 0 % to 100 %",
-            "write per cent with its sign, as `45 %`" if found.si > 1 else "",
+            per_cent_hint(expression),
         )
         return None
     return min(1.0, max(0.0, found.in_trade_unit()))
+
+
+def per_cent_hint(expression: tree.Expression) -> str:
+    """What to write for a share given as a plain number; "" where it has a sign."""
+    if not isinstance(expression, tree.Number):
+        return ""
+    return f"write per cent with its sign, as `{number_text(expression.number)} %`"
 
 
 def _falls(points: Iterable[_SizedEntry], side: int, session: Session) -> bool:

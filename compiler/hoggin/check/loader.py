@@ -152,6 +152,8 @@ class Loader:
         except UnreadableError as fault:
             shown = target.dotted if isinstance(target, tree.Path) else target.text
             hint = did_you_mean(shown, library_names()) if isinstance(target, tree.Path) else ""
+            if "`" in hint and use.alias is None:  # the file may well use it by its right name
+                self._session.lost_names.add(hint.split("`")[1].rpartition(".")[2])
             report("E0203", target.span, f"`{shown}` can't be used: {fault}", hint)
         return None
 

@@ -53,6 +53,7 @@ def machine(node: tree.Declaration, tag: str, scope: Scope, session: Session) ->
     block = _sort(node, session)
     applied = AppliedClass()
     class_name = path = ""
+    entity: ClassEntity | None = None
     operation = machine_operation(node, block.facts, scope, session)
     if kind in NEEDED_MODELS:
         priced = block.facts.pop("liner_price", None) if kind == "crusher" else None
@@ -77,7 +78,8 @@ def machine(node: tree.Declaration, tag: str, scope: Scope, session: Session) ->
             session.diagnostics.report(
                 "E0401", node.of.span, f"a {kind} has no class", "remove `: " + node.of.dotted + "`"
             )
-    decks = _decks(node, block.decks, applied, scope, session) if kind == "screen" else ()
+    decked = kind == "screen" and (bool(block.decks) or entity is not None or node.of is None)
+    decks = _decks(node, block.decks, applied, scope, session) if decked else ()
     shares = splitter_shares(node, block.ports, scope, session) if kind == "splitter" else {}
     _keep_traces(tag, applied, shares, session)
     return Machine(

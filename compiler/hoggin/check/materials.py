@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from hoggin.check.evaluate import quantity
+from hoggin.check.gradings import per_cent_hint
 from hoggin.check.loader import misplaced
 from hoggin.check.plant import Material
 from hoggin.check.scope import MaterialEntity, Session, once
-from hoggin.check.units import DENSITY, NUMBER, SPECIFIC_ENERGY, Dimension
+from hoggin.check.units import DENSITY, NUMBER, SPECIFIC_ENERGY, Dimension, trade_unit
 from hoggin.diagnostics.diagnostic import did_you_mean
 from hoggin.diagnostics.source import Span
 from hoggin.syntax import tree
@@ -129,6 +130,16 @@ def _number(
         "E0306",
         statement.value.span,
         f"`{fact}` {found.shown()} is out of bounds",
-        f"rock has {low:g} to {high:g} in the trade's unit",
+        _in_bounds(statement.value, _FACTS[fact], low, high),
     )
     return None
+
+
+def _in_bounds(value: tree.Expression, dimension: Dimension, low: float, high: float) -> str:
+    if dimension.is_number and high <= 1 and isinstance(value, tree.Number):
+        return per_cent_hint(value)
+    if dimension.is_number and high <= 1:
+        return f"rock has {100 * low:g} % to {100 * high:g} %"
+    trade = trade_unit(dimension)
+    unit = f" {trade[0].name}" if trade is not None and not dimension.is_number else ""
+    return f"rock has {low:g} to {high:g}{unit}"

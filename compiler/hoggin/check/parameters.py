@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 
 from hoggin.check.evaluate import evaluate, quantity, report_dimension
 from hoggin.check.free import picked_word
@@ -36,11 +36,16 @@ def bind(
     owner: Span,
     what: str,
     session: Session,
+    elsewhere: Collection[str] = (),
+    misplaced: Collection[str] = (),
 ) -> dict[str, Value]:
     """Enter each parameter with its given or default value in `scope`; report what is missing,
-    unknown, of the wrong dimension or out of range. `what` is "setting" or "parameter"."""
+    unknown, of the wrong dimension or out of range. `what` is "setting" or "parameter"; names
+    `elsewhere` are those of the machine's other list, `misplaced` what is given in that one."""
     values: dict[str, Value] = {}
     names: dict[str, Span] = {}
+    parameters = tuple(parameters)
+    meant = _meant({p.name.text for p in parameters}, given)
     for parameter in parameters:
         name = parameter.name.text
         once(names, parameter.name, session)
@@ -51,7 +56,7 @@ def bind(
             value = _checked(parameter, parameter.default, scope, scope, session)
         else:
             value = UNKNOWN
-            if name not in session.lost_names:
+            if name not in session.lost_names and name not in meant and name not in misplaced:
                 session.diagnostics.report(
                     "E0402",
                     owner,
@@ -64,9 +69,24 @@ def bind(
     for name, (ident, _) in given.items():
         if name not in names and ident.text not in session.lost_names:
             session.diagnostics.report(
-                "E0403", ident.span, f"there is no {what} `{name}` here", did_you_mean(name, names)
+                "E0403",
+                ident.span,
+                f"there is no {what} `{name}` here",
+                _OTHER_PLACE[what] if name in elsewhere else did_you_mean(name, names),
             )
     return values
+
+
+def _meant(names: Collection[str], given: Iterable[str]) -> set[str]:
+    """The parameters that names given, and unknown, are likely misspelt for."""
+    hints = (did_you_mean(name, names) for name in given if name not in names)
+    return {hint.split("`")[1] for hint in hints if hint.startswith("did you mean")}
+
+
+_OTHER_PLACE = {
+    "parameter": "it is a setting: it stands in { }, as `{ css 100 mm }`",
+    "setting": "it belongs to the machine's size: it stands in ( ), as `(width: 1000 mm)`",
+}
 
 
 def bind_unknown(parameters: Iterable[tree.Parameter], scope: Scope, session: Session) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from hoggin.check.evaluate import as_quantity, evaluate, report_dimension
-from hoggin.check.gradings import band, size_mm
+from hoggin.check.gradings import band, per_cent_hint, size_mm
 from hoggin.check.machines import place
 from hoggin.check.measures import MEASURES
 from hoggin.check.network import Body, Network, Node
@@ -29,11 +29,18 @@ from hoggin.check.units import (
     Unit,
     describe,
     in_unit,
+    number_text,
     trade_unit,
 )
 from hoggin.check.values import Quantity
 from hoggin.diagnostics.diagnostic import did_you_mean
 from hoggin.syntax import tree
+
+# Results in per cent, and above what a limit without the sign can't be meant.
+_MOST_SHARE = {
+    **dict.fromkeys(("share", "passing", "retained", "moisture", "efficiency"), 1.0),
+    **dict.fromkeys(("load", "area_use", "recirculating_load"), 10.0),
+}
 
 
 @dataclass(frozen=True)
@@ -172,10 +179,7 @@ class RequirementChecker:
         shown = unit or trade[0]
         size = shown.size / trade[0].size
         lower, higher = (None if v is None else in_unit(v, Unit("", NUMBER, size)) for v in limits)
-        if lower is not None and higher is not None and lower > higher:
-            self.session.diagnostics.report(
-                "E0306", node.span, "the lower limit is above the upper", "write the smaller first"
-            )
+        if not self._can_be(node, typed.expression, (low, high), (lower, higher)):
             return None
         return Limit(
             text=_text(node, body),
@@ -186,6 +190,33 @@ class RequirementChecker:
             unit_size=size,
             place=place(node.span),
         )
+
+    def _can_be(
+        self,
+        node: tree.Condition,
+        of: Expression,
+        written: tuple[tree.Expression | None, tree.Expression | None],
+        limits: tuple[float | None, float | None],
+    ) -> bool:
+        """Whether limits can be meant so: the lower one below, and none a number that only per
+        cent can mean, as a load of 90, which is 9000 %. Reported where not."""
+        most = _MOST_SHARE.get(of.quantity) if isinstance(of, Reading) else None
+        numbers = written if most is not None else ()
+        wrong = [n for n in numbers if isinstance(n, tree.Number) and n.number > (most or 0.0)]
+        lower, higher = limits
+        if not wrong and lower is not None and higher is not None and lower > higher:
+            self.session.diagnostics.report(
+                "E0306", node.span, "the lower limit is above the upper", "write the smaller first"
+            )
+            return False
+        for number in wrong:
+            self.session.diagnostics.report(
+                "E0306",
+                number.span,
+                f"this limit is {number_text(100 * number.number)} %",
+                per_cent_hint(number),
+            )
+        return not wrong
 
     def reading(
         self, node: tree.Path | tree.Call, body: Body

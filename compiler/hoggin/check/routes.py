@@ -96,7 +96,7 @@ def _outlet(found: _Found, session: Session) -> tuple[Node, str] | None:
         return what, what.outlets[0]
     if port == "over" and len(what.outlets) == 2 and "under" in what.outlets:
         return what, what.outlets[0]  # a screen of one deck
-    if not what.outlets:
+    if not what.outlets or (what.word == "screen" and "deck" in session.lost_names):
         return None  # a screen whose decks were wrong: reported there
     if port:
         report(

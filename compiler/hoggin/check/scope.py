@@ -10,6 +10,7 @@ from hoggin.check.values import Value
 from hoggin.diagnostics.diagnostic import Diagnostics, Note, did_you_mean
 from hoggin.diagnostics.source import Span
 from hoggin.syntax import tree
+from hoggin.world import library_names
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -199,8 +200,19 @@ def resolve(path: tree.Path, scope: Scope, session: Session) -> Entity | None:
         )
         return None
     where = "" if part is head else f" in `{head.text}`"
-    names = known.names if part is not head else known.visible()
-    session.diagnostics.report(
-        "E0201", part.span, f"nothing is named `{part.text}`{where}", did_you_mean(part.text, names)
-    )
+    hint = did_you_mean(part.text, known.names) if part is not head else _elsewhere(head, scope)
+    session.diagnostics.report("E0201", part.span, f"nothing is named `{part.text}`{where}", hint)
     return None
+
+
+def _elsewhere(name: tree.Ident, scope: Scope) -> str:
+    """Where a name that is not in scope may be meant to come from."""
+    visible = sorted(set(scope.visible()))
+    for module in visible:
+        entity = scope.find(module)
+        if isinstance(entity, ModuleEntity) and name.text in entity.members.names:
+            return f"did you mean `{module}.{name.text}`?"
+    for library in library_names():
+        if library.rpartition(".")[2] == name.text:
+            return f"add `use {library}` at the top of the file"
+    return did_you_mean(name.text, visible)

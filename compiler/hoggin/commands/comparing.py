@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import sys
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
@@ -109,11 +110,22 @@ def _document_side(name: str, path: Path) -> Side:
         first = fault.errors()[0]
         where = ".".join(map(str, first["loc"])) or "the document"
         raise UnreadableError(f"`{name}` is no results document: {where}: {first['msg']}") from None
+    if not _finite(results.model_dump()):
+        raise UnreadableError(f"`{name}` is no results document: it holds a number that is none")
     if results.plant is None:
         raise UnreadableError(
             f"`{name}` is of an older compiler and does not hold the plant itself"
         )
     return Side(name, results.plant, results)
+
+
+def _finite(value: object) -> bool:
+    """Whether all numbers in plain data are: NaN and infinity are no JSON, but are read from it."""
+    if isinstance(value, Mapping):
+        return all(map(_finite, value.values()))
+    if isinstance(value, list | tuple):
+        return all(map(_finite, value))
+    return not isinstance(value, float) or math.isfinite(value)
 
 
 def _places(name: str) -> Mapping[str, Place]:

@@ -10,7 +10,8 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from hoggin.commands.studying import OK, EndedError, at_least, spread_of, told, written
+from hoggin.commands.arguments import add_form, add_seed, add_workers, at_least
+from hoggin.commands.studying import OK, spread_of, told, written
 
 if TYPE_CHECKING:
     from hoggin.design.design import Found
@@ -43,35 +44,15 @@ def add_design(parser: argparse.ArgumentParser) -> None:
         metavar="N",
         help="starts scattered over each alternative (default: 64)",
     )
-    parser.add_argument(
-        "--seed", type=at_least(0), default=0, metavar="N", help="to scatter them by (default: 0)"
-    )
-    parser.add_argument(
-        "--jobs",
-        type=at_least(1),
-        metavar="N",
-        help="processes for batches that are large (default: one for each processor)",
-    )
-    parser.add_argument(
-        "--cluster", metavar="ADDRESS", help="a dask scheduler to work on: tcp://HOST:8786"
-    )
-    parser.add_argument(
-        "--as",
-        dest="form",
-        choices=("terminal", "markdown", "json"),
-        default="terminal",
-        help="how to print it (default: terminal)",
-    )
+    add_seed(parser, "to scatter them by")
+    add_workers(parser, "processes for batches that are large")
+    add_form(parser)
     parser.set_defaults(run=design)
 
 
 def design(options: argparse.Namespace) -> int:
     """Find it, print it, write it."""
-    try:
-        with told(options.file.parent):
-            return _design(options)
-    except EndedError as ended:
-        return ended.code
+    return told(options.file.parent, lambda: _design(options))
 
 
 def _design(options: argparse.Namespace) -> int:

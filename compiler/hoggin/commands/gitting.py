@@ -82,6 +82,9 @@ def _reason(fault: Exception) -> str:
 
 
 def _text_difference(old_file: str, new_file: str) -> str:
-    old, new = (facts(Path(file)).splitlines(keepends=True) for file in (old_file, new_file))
+    try:
+        old, new = (facts(Path(file)).splitlines(keepends=True) for file in (old_file, new_file))
+    except UnreadableError:  # it has been told why
+        return ""
     lines = difflib.unified_diff(old, new, "before", "after", n=0)
     return "".join(lines) or "Both state the same.\n"

@@ -1,10 +1,15 @@
-"""`hoggin classes`: the machine classes of the standard library, read from its own files."""
+"""`hoggin classes`: the machine classes of the standard library, its grading bands and its sieve
+series, read from its own files."""
 
 from __future__ import annotations
+
+from textwrap import fill
 
 from hoggin.check.library import load_library
 from hoggin.syntax import tree
 from hoggin.world import library_names
+
+_INDENT = {"initial_indent": "  ", "subsequent_indent": "  "}
 
 
 def classes(part: str) -> str:
@@ -16,6 +21,29 @@ def classes(part: str) -> str:
             if part.lower() in full.lower():
                 blocks.append(_block(library, entity.node))
     return "\n".join(blocks)
+
+
+def bands(part: str) -> str:
+    """Every grading band whose name or words hold `part`, with what it is."""
+    lines = []
+    for library in library_names():
+        for name, found in load_library(library).bands.items():
+            if part.lower() in f"{library}.{name} {found.about}".lower():
+                called = f"band {library.rpartition('.')[2]}.{name}    (use {library})"
+                lines.append(f"{called}\n  {found.about}\n")
+    return "".join(lines)
+
+
+def series(part: str) -> str:
+    """Every sieve series whose name holds `part`, with its sizes."""
+    lines = []
+    for library in library_names():
+        for name, sizes in load_library(library).series.items():
+            if part.lower() in f"{library}.{name}".lower():
+                called = f"series {library.rpartition('.')[2]}.{name}    (use {library})"
+                shown = " ".join(f"{size:g}" for size in sizes)
+                lines.append(f"{called}\n{fill(f'{shown} mm', 96, **_INDENT)}\n")
+    return "".join(lines)
 
 
 def _block(library: str, node: tree.ClassDefinition) -> str:

@@ -24,6 +24,7 @@ from hoggin import __version__
 from hoggin.commands.completing import ASKED_BY, add_completion, answer_shell
 from hoggin.commands.designing import add_design
 from hoggin.commands.operating import add_operate
+from hoggin.commands.output import drop_output, fit_for_terminals
 from hoggin.commands.packaging import add_options as add_package_options
 from hoggin.commands.revising import add_revision_commands
 from hoggin.commands.running import (
@@ -57,16 +58,32 @@ def main(arguments: Sequence[str] | None = None) -> int:
     parser = _parser()
     if ASKED_BY in os.environ:
         answer_shell(parser)
-    options = parser.parse_args(arguments)
+    with fit_for_terminals():
+        return _run(parser.parse_args(arguments))
+
+
+def _run(options: argparse.Namespace) -> int:
+    """The exit code; what the computer refuses, and no command has foreseen, is a sentence too."""
     try:
         code: int = options.run(options)
         sys.stdout.flush()
     except BrokenPipeError:  # the reader, `head` say, has gone: not our fault, and no traceback
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        drop_output()
         return OK
     except KeyboardInterrupt:
-        print("hoggin: interrupted; nothing half-written is left", file=sys.stderr)
+        complain("interrupted; nothing half-written is left")
         return 130
+    except OSError as fault:
+        of = f"`{fault.filename}`: " if fault.filename else ""
+        drop_output()
+        complain(f"{of}the system says: {(fault.strerror or str(fault)).lower()}")
+        return USAGE
+    except MemoryError:
+        complain("this takes more memory than there is; nothing half-written is left")
+        return USAGE
+    except RecursionError:
+        complain("something here is nested too deeply to be read; nothing half-written is left")
+        return USAGE
     return code
 
 
@@ -139,7 +156,12 @@ def _parser() -> argparse.ArgumentParser:
     explain.set_defaults(run=_explain)
 
     classes = commands.add_parser("classes", help="list the machine classes of the library")
-    classes.add_argument("name", nargs="?", metavar="NAME", help="part of a name to look for")
+    classes.add_argument(
+        "name",
+        nargs="?",
+        metavar="NAME",
+        help="part of a name to look for, also of grading bands and sieve series",
+    )
     classes.set_defaults(run=_classes)
 
     reference = commands.add_parser("reference", help="write the reference pages of the docs")
@@ -208,8 +230,9 @@ def _summary(checked: Checked) -> str:
     plant = checked.plant
     if plant is None:
         return "library, no errors"
-    machines, products = len(plant.machines), len(plant.products)
-    return f"{plant.title}: {machines} machines, {products} products, no errors"
+    counts = (len(plant.machines), "machine"), (len(plant.products), "product")
+    counted = ", ".join(f"{count} {word}{'' if count == 1 else 's'}" for count, word in counts)
+    return f"{plant.title}: {counted}, no errors"
 
 
 def _balance(options: argparse.Namespace) -> int:
@@ -322,11 +345,13 @@ def _explain(options: argparse.Namespace) -> int:
 
 
 def _classes(options: argparse.Namespace) -> int:
-    from hoggin.commands.listing import classes
+    from hoggin.commands.listing import bands, classes, series
 
     text = classes(options.name or "")
+    if options.name:
+        text += bands(options.name) + series(options.name)
     if not text:
-        complain(f"no machine class has `{options.name}` in its name")
+        complain(f"no machine class, band or sieve series has `{options.name}` in its name")
         return USAGE
     print(text, end="")
     return OK

@@ -7,6 +7,8 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from hoggin.commands.arguments import add_seed
+
 if TYPE_CHECKING:
     from hoggin.check.plant import Plant
     from hoggin.operate.document import Operation
@@ -30,9 +32,7 @@ def add_operate(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--runs", type=_runs, default=200, metavar="N", help="how often (default: 200)"
     )
-    parser.add_argument(
-        "--seed", type=_whole, default=0, metavar="N", help="to draw failures by (default: 0)"
-    )
+    add_seed(parser, "to draw failures by")
     parser.add_argument(
         "--without-failures",
         action="store_true",
@@ -45,12 +45,6 @@ def add_operate(parser: argparse.ArgumentParser) -> None:
         help=f"where its files go (default: out/NAME/{_FOLDER})",
     )
     parser.set_defaults(run=operate)
-
-
-def _whole(text: str) -> int:
-    if not text.isdecimal():
-        raise argparse.ArgumentTypeError(f"`{text}` is not a whole number of 0 or more")
-    return int(text)
 
 
 def _runs(text: str) -> int:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from hoggin.commands.listing import classes
+from hoggin.commands.listing import bands, classes, series
 from hoggin.commands.reference_language import language_page
 from hoggin.diagnostics.codes import CODES
 from hoggin.models import catalog
@@ -13,11 +13,20 @@ _NOTE = "<!-- Made by `hoggin reference docs`; change the declarations, not this
 def pages() -> dict[str, str]:
     """Every page by its file name."""
     return {
-        "classes.md": f"{_NOTE}# Machine classes of the library\n\n```\n{classes('')}```\n",
+        "classes.md": _library(),
         "diagnostics.md": _diagnostics(),
         "models.md": _models(),
         "reference.md": language_page(_NOTE),
     }
+
+
+def _library() -> str:
+    parts = [
+        ("# Machine classes of the library", classes("")),
+        ("## Grading bands", bands("")),
+        ("## Sieve series", series("")),
+    ]
+    return _NOTE + "\n".join(f"{heading}\n\n```\n{text}```\n" for heading, text in parts)
 
 
 def _diagnostics() -> str:

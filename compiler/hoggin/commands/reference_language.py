@@ -21,6 +21,7 @@ from hoggin.check.facts import (
     STORAGE_RANGES,
 )
 from hoggin.check.library import load_library
+from hoggin.check.meanings import KEYWORDS, RESULTS
 from hoggin.check.measures import MEASURES
 from hoggin.check.quantities import QUANTITIES
 from hoggin.check.units import UNITS, Dimension, describe, trade_unit, units_of
@@ -34,79 +35,6 @@ what stands here is what the compiler reads. To learn the language, begin with t
 [tutorial](tutorial.md); [language.md](language.md) is the language as prose, and
 [cookbook.md](cookbook.md) shows usual circuits.
 """
-
-# What a keyword begins or joins. A keyword without a line here is still listed.
-KEYWORDS = {
-    "use": 'takes in a library: `use std.cones`, `use "ours.hog" as ours`',
-    "as": "gives a used library another name",
-    "let": "names a value: `let setting = 15 mm`",
-    "require": "what the plant must do: `require chips.rate >= 50 t/h`",
-    "aim": "what a study of free numbers seeks: see `hoggin design`",
-    "choose": "alternatives of a plant, one `option` of which stands at a time",
-    "option": "one alternative of a `choose`",
-    "rule": "what settings of a class must keep to",
-    "else": "the sentence said where a `rule` is broken",
-    "class": "defines a machine class",
-    "template": "defines a part of a plant, to be used by `section`",
-    "setting": "a setting of a class, with its range and default",
-    "from": "begins a range: `from 6 mm to 60 mm`",
-    "to": "ends a range",
-    "source": "where a number comes from",
-    "plant": "the plant itself; in `require`, its own results",
-    "series": "a named series of sieves",
-    "model": "the process model a class uses in one role",
-    "deck": "a deck of a screen",
-    "and": "both: joins limits of a `require` or conditions of a `rule`",
-    "or": "either: joins conditions of a `rule`",
-    "between": "within two limits: `require cone.load between 60 % and 90 %`",
-    "meets": "a product within a grading band: `require chips meets astm.c33_8`",
-    "by": "a value by a setting: `by chamber { coarse: 3, fine: 2 }`",
-    "feed": "rock that comes to the plant",
-    "crusher": "a crusher of a class",
-    "screen": "a screen of a class, with its decks",
-    "feeder": "a feeder of a class",
-    "classifier": "a wet classifier, with the outlets `coarse` and `fine`",
-    "splitter": "divides a stream by shares",
-    "blend": "a point where streams meet",
-    "bin": "storage in a bin",
-    "stockpile": "storage on the ground",
-    "conveyor": "a belt conveyor of a class",
-    "section": "a template put to use",
-    "material": "defines a rock; in a feed, names it",
-    "band": "defines a grading band",
-    "grading": "defines a grading by name; in a feed, states it",
-    "product": "what leaves the plant to be sold",
-    "in": "where a stream enters a template",
-    "out": "where a stream leaves a template or splitter",
-}
-_ABOUT_RESULTS = {
-    "rate": "what comes in, dry",
-    "share": "of the plant's feed",
-    "p80": "size that 80 % of the product passes",
-    "f80": "size that 80 % of its feed passes",
-    "p50": "size that half passes",
-    "moisture": "water over dry solids",
-    "passing": "share finer than a size: `passing(4 mm)`",
-    "retained": "share coarser than a size: `retained(16 mm)`",
-    "fineness_modulus": "sum of what the standard sieves retain, over 100",
-    "flakiness": "share of flaky pieces, EN 933-3",
-    "flat_elongated": "share of flat and elongated pieces, ASTM D4791",
-    "load": "of capacity",
-    "power": "drawn",
-    "power_use": "drawn over installed",
-    "reduction_ratio": "F80 over P80",
-    "recirculating_load": "what goes round over what comes in fresh",
-    "specific_energy": "drawn power over its own feed",
-    "liner_life": "hours until the liners are worn",
-    "liner_cost": "price of liner metal a tonne of its own feed",
-    "area_use": "area needed over area fitted",
-    "efficiency": "undersize that passes, of what is fed",
-    "bed_depth": "of rock at the discharge",
-    "cut_size": "half of this size passes",
-    "live": "what can be drawn without a machine on the pile",
-    "surge_time": "live tonnes over what runs through",
-    "energy": "of crushers and conveyors, a tonne of feed",
-}
 
 
 def language_page(note: str) -> str:
@@ -247,7 +175,7 @@ def _result_part() -> Iterator[str]:
     for kind, quantities in QUANTITIES.items():
         yield f"### Of {_titled(kind)}\n"
         rows = (
-            (f"`{name}`", describe(dimension), _told_in(dimension), _ABOUT_RESULTS.get(name, ""))
+            (f"`{name}`", describe(dimension), _told_in(dimension), RESULTS.get(name, ""))
             for name, dimension in quantities.items()
         )
         yield _table(("result", "is", "told in", "meaning"), rows)

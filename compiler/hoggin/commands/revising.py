@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Callable
 from pathlib import Path
 
+from hoggin.commands.arguments import add_form, add_seed, at_least
 from hoggin.commands.running import (
     DIFFERENT,
     OK,
@@ -51,13 +51,7 @@ def _add_compare(compare: argparse.ArgumentParser) -> None:
         metavar="PERCENT",
         help="least weight of a result that is told (default: 1)",
     )
-    compare.add_argument(
-        "--as",
-        dest="form",
-        choices=("terminal", "markdown", "json"),
-        default="terminal",
-        help="how to print it (default: terminal)",
-    )
+    add_form(compare)
     compare.add_argument(
         "--drawing",
         type=Path,
@@ -78,16 +72,10 @@ def _add_regress(regress: argparse.ArgumentParser) -> None:
     regress.add_argument("--junit", type=Path, metavar="FILE.xml", help="write JUnit XML as well")
     regress.add_argument("--sarif", type=Path, metavar="FILE.sarif", help="write SARIF as well")
     regress.add_argument(
-        "--jobs", type=_at_least_one, metavar="N", help="how many at once (default: processors)"
+        "--jobs", type=at_least(1), metavar="N", help="how many at once (default: processors)"
     )
     regress.add_argument("--no-cache", action="store_true", help="balance all; keep nothing")
     regress.set_defaults(run=_regress)
-
-
-def _at_least_one(text: str) -> int:
-    if not text.isdecimal() or int(text) < 1:
-        raise argparse.ArgumentTypeError(f"`{text}` is not 1 or more")
-    return int(text)
 
 
 def _add_why(why: argparse.ArgumentParser) -> None:
@@ -96,31 +84,13 @@ def _add_why(why: argparse.ArgumentParser) -> None:
     why.add_argument("result", metavar="RESULT", help="as `require` has it: chips.rate")
     why.add_argument(
         "--samples",
-        type=_at_least(4),
+        type=at_least(4),
         metavar="N",
         help="orders drawn of more than 10 edits (default: as many as make some 2,400 hybrids)",
     )
-    why.add_argument(
-        "--seed", type=_at_least(0), default=0, metavar="N", help="to draw them by (default: 0)"
-    )
-    why.add_argument(
-        "--as",
-        dest="form",
-        choices=("terminal", "markdown", "json"),
-        default="terminal",
-        help="how to print it (default: terminal)",
-    )
+    add_seed(why, "to draw them by")
+    add_form(why)
     why.set_defaults(run=_why)
-
-
-def _at_least(least: int) -> Callable[[str], int]:
-    def whole_number(text: str) -> int:
-        value = int(text)
-        if value < least:
-            raise argparse.ArgumentTypeError(f"{value} is less than {least}")
-        return value
-
-    return whole_number
 
 
 def _compare(options: argparse.Namespace) -> int:

@@ -9,6 +9,7 @@ import sys
 from contextlib import redirect_stdout
 
 _OK, _USAGE = 0, 2
+_LEFT = 1  # ended without being told to shut down first, as the protocol has it
 
 
 def add_language_server(parser: argparse.ArgumentParser) -> None:
@@ -33,5 +34,6 @@ def _serve(_options: argparse.Namespace) -> int:
     gc.enable()  # unlike the other commands, this one lives for a day
     answers = os.fdopen(os.dup(sys.stdout.fileno()), "wb")  # the server closes what it wrote to
     with redirect_stdout(sys.stderr):  # nothing but answers may stand between them
-        server(rated).start_io(sys.stdin.buffer, answers)
-    return _OK
+        made = server(rated)
+        made.start_io(sys.stdin.buffer, answers)
+    return _OK if made.was_shut_down else _LEFT

@@ -78,21 +78,30 @@ def _answers(options: argparse.Namespace) -> Answers:
     from hoggin.start import answers as read
 
     return read.Answers(
-        rate_t_h=_answer(options.feed_rate, "Feed rate, dry, as `450 t/h`: ", read.rate),
-        top_mm=_answer(options.top_size, "Largest piece of the feed, as `800 mm`: ", read.top_size),
-        rock=_answer(options.rock, f"Rock, one of {', '.join(_ROCKS)}: ", read.rock),
+        rate_t_h=_answer(
+            options.feed_rate, "--feed-rate", "Feed rate, dry, as `450 t/h`: ", read.rate
+        ),
+        top_mm=_answer(
+            *(options.top_size, "--top-size"),
+            *("Largest piece of the feed, as `800 mm`: ", read.top_size),
+        ),
+        rock=_answer(options.rock, "--rock", f"Rock, one of {', '.join(_ROCKS)}: ", read.rock),
         products=_answer(
-            options.products, "Products in mm, as `0/4, 4/8, 8/16, 16/32`: ", read.products
+            *(options.products, "--products"),
+            *("Products in mm, as `0/4, 4/8, 8/16, 16/32`: ", read.products),
         ),
     )
 
 
-def _answer(given: str | None, question: str, read: Callable[[str], T]) -> T:
+def _answer(given: str | None, option: str, question: str, read: Callable[[str], T]) -> T:
     """An option's value, or the answer to its question, asked again until it can be used."""
     from hoggin.start import AnswerError
 
     if given is not None:
-        return read(given)
+        try:
+            return read(given)
+        except AnswerError as fault:
+            raise AnswerError(f"{option}: {fault}") from fault
     while True:
         try:
             return read(input(question))

@@ -6,10 +6,11 @@ import argparse
 import gc
 import os
 import sys
-from collections.abc import Callable, Iterator, Mapping
-from contextlib import contextmanager
+from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING
+
+from hoggin.commands.arguments import add_workers
 
 if TYPE_CHECKING:
     from hoggin.study.progress import Progress
@@ -27,29 +28,10 @@ def add_options(parser: argparse.ArgumentParser, folder: str) -> None:
         metavar="FOLDER",
         help=f"where its files go (default: out/NAME/{folder})",
     )
-    parser.add_argument(
-        "--jobs",
-        type=at_least(1),
-        metavar="N",
-        help="processes at once (default: one for each processor)",
-    )
-    parser.add_argument(
-        "--cluster", metavar="ADDRESS", help="a dask scheduler to work on: tcp://HOST:8786"
-    )
+    add_workers(parser, "processes at once")
     parser.add_argument(
         "--resume", action="store_true", help="go on with a study that was interrupted"
     )
-
-
-def at_least(least: int) -> Callable[[str], int]:
-    """An argument that is a whole number of this or more."""
-
-    def whole_number(text: str) -> int:
-        if not text.isdecimal() or int(text) < least:
-            raise argparse.ArgumentTypeError(f"`{text}` is not a whole number of {least} or more")
-        return int(text)
-
-    return whole_number
 
 
 def folder_of(options: argparse.Namespace, name: str) -> Path:
@@ -74,17 +56,9 @@ def progress_of(cases: int) -> Progress:
     return Progress(cases, sys.stderr, terminal=watched)
 
 
-class EndedError(Exception):
-    """A study ended early; it has been told why."""
-
-    def __init__(self, code: int) -> None:
-        super().__init__(code)
-        self.code = code
-
-
-@contextmanager
-def told(folder: Path) -> Iterator[None]:
-    """Turns what may end a study into sentences and an exit code (EndedError)."""
+def told(folder: Path, study: Callable[[], int]) -> int:
+    """Run a study, which gives an exit code. What may end it early is told in a sentence and has
+    an exit code as well; `folder` is where the study keeps what it has done."""
     from concurrent.futures.process import BrokenProcessPool
 
     from hoggin.diagnostics.render import render_all
@@ -98,20 +72,20 @@ def told(folder: Path) -> Iterator[None]:
     gc.enable()  # many cases are balanced in one process
     try:
         with ended_as_interrupted():
-            yield
+            return study()
     except SourceFaultError as fault:
         print(render_all(fault.diagnostics), end="", file=sys.stderr)
-        raise EndedError(SOURCE_ERRORS) from None
+        return SOURCE_ERRORS
     except (StudyError, UnreadableError, EmitError) as fault:
         print(f"hoggin: {fault}", file=sys.stderr)
-        raise EndedError(USAGE) from None
+        return USAGE
     except BrokenProcessPool:
         why = "a process was ended from outside, perhaps for want of memory; try `--jobs 1`"
         print(f"hoggin: {why}; {_left(folder / NAME)}", file=sys.stderr)
-        raise EndedError(USAGE) from None
+        return USAGE
     except KeyboardInterrupt:
         print(f"hoggin: interrupted; {_left(folder / NAME)}", file=sys.stderr)
-        raise EndedError(INTERRUPTED) from None
+        return INTERRUPTED
 
 
 def _left(kept: Path) -> str:

@@ -10,7 +10,6 @@ from typing import TYPE_CHECKING
 from hoggin.commands.studying import (
     OK,
     UNBALANCED,
-    EndedError,
     add_options,
     folder_of,
     progress_of,
@@ -49,11 +48,7 @@ def add_sweep(parser: argparse.ArgumentParser) -> None:
 def sweep(options: argparse.Namespace) -> int:
     """Run it, print it, write its files."""
     folder = folder_of(options, _FOLDER)
-    try:
-        with told(folder):
-            return _sweep(options, folder)
-    except EndedError as ended:
-        return ended.code
+    return told(folder, lambda: _sweep(options, folder))
 
 
 def _sweep(options: argparse.Namespace, folder: Path) -> int:

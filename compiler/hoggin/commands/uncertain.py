@@ -7,12 +7,11 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from hoggin.commands.arguments import add_seed, at_least
 from hoggin.commands.studying import (
     OK,
     UNBALANCED,
-    EndedError,
     add_options,
-    at_least,
     folder_of,
     progress_of,
     spread_of,
@@ -21,7 +20,6 @@ from hoggin.commands.studying import (
 )
 
 if TYPE_CHECKING:
-    from hoggin.study.opening import Opened
     from hoggin.uncertainty.document import Uncertainty
     from hoggin.uncertainty.uncertainty import Samples
 
@@ -42,9 +40,7 @@ def add_uncertainty(parser: argparse.ArgumentParser) -> None:
         help="Latin hypercube, plain Monte Carlo, or Sobol's sequence, which needs scipy and "
         "serves the ranking best, with a power of 2 of samples (default: latin)",
     )
-    parser.add_argument(
-        "--seed", type=at_least(0), default=0, metavar="N", help="to draw by (default: 0)"
-    )
+    add_seed(parser, "to draw by")
     parser.add_argument(
         "--no-ranking",
         action="store_true",
@@ -56,16 +52,13 @@ def add_uncertainty(parser: argparse.ArgumentParser) -> None:
 def uncertainty(options: argparse.Namespace) -> int:
     """Run it, print it, write its files."""
     folder = folder_of(options, _FOLDER)
-    try:
-        with told(folder):
-            return _uncertainty(options, folder)
-    except EndedError as ended:
-        return ended.code
+    return told(folder, lambda: _uncertainty(options, folder))
 
 
 def _uncertainty(options: argparse.Namespace, folder: Path) -> int:
     from hoggin.commands.balancing import balanced
     from hoggin.commands.showing import terminal_width
+    from hoggin.diagnostics.render import render_all
     from hoggin.emit import text
     from hoggin.emit.uncertainty import document
     from hoggin.study.opening import opened
@@ -80,7 +73,7 @@ def _uncertainty(options: argparse.Namespace, folder: Path) -> int:
         resume=options.resume,
     )
     plant = opened(options.file)
-    _warn(plant)
+    print(render_all(plant.warnings), end="", file=sys.stderr)
     start = balanced(plant.checked)
     if start is None:
         return UNBALANCED
@@ -90,12 +83,6 @@ def _uncertainty(options: argparse.Namespace, folder: Path) -> int:
     print(text.terminal(document(found), terminal_width()), end="")
     written(_files(found, drawn), folder)
     return UNBALANCED if not drawn.settled.any() else OK
-
-
-def _warn(plant: Opened) -> None:
-    from hoggin.diagnostics.render import render_all
-
-    print(render_all(plant.warnings), end="", file=sys.stderr)
 
 
 def _files(found: Uncertainty, drawn: Samples) -> dict[str, bytes]:

@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from hoggin.diagnostics.source import Source
     from hoggin.view.follow import FollowedWorld, Marks
     from hoggin.view.reading import Reading, SourceLine
+    from hoggin.world import UnreadableError
 
 OK, USAGE = 0, 2
 
@@ -91,13 +92,14 @@ def read_plant(file: Path) -> tuple[Reading, Marks]:
     try:
         world = FollowedWorld(file)
     except UnreadableError as fault:
-        return Reading(None, f"`{file}`: {fault}\n"), {file: mark(file)}
+        return _unreadable(file, fault), {file: mark(file)}
     try:
         return _read(file, world), world.asked
     except Exception:  # whatever it is: a server that ends with it would hide it
         traceback.print_exc()
         said = "The compiler itself failed on this text; the terminal says how. This is a fault of "
-        return Reading(None, said + "the compiler's, not of the text.\n"), world.asked
+        said += "the compiler's, not of the text.\n"
+        return Reading(None, said, "The compiler failed"), world.asked
 
 
 def _read(file: Path, world: FollowedWorld) -> Reading:
@@ -111,16 +113,25 @@ def _read(file: Path, world: FollowedWorld) -> Reading:
     try:
         checked = check(world, world.open_main())
     except UnreadableError as fault:
-        return Reading(None, f"`{file}`: {fault}\n")
+        return _unreadable(file, fault)
     said = render_all(checked.diagnostics)
     if checked.has_errors:
-        return Reading(None, said)
+        errors = sum(diagnostic.is_error for diagnostic in checked.diagnostics)
+        return Reading(None, said, f"{errors} {'error' if errors == 1 else 'errors'} in the text")
     if checked.plant is None:
-        return Reading(None, f"{said}`{file}` is a library: it holds no plant to show\n")
+        said += f"`{file}` is a library: it holds no plant to show\n"
+        return Reading(None, said, "The file holds no plant")
     found = rated(checked)
     if not isinstance(found, Results):
-        return Reading(None, render_all([*checked.diagnostics, found]))
-    return Reading(found, said, dict(_places(checked, checked.plant)))
+        said = render_all([*checked.diagnostics, found])
+        return Reading(None, said, "The plant can't be balanced")
+    return Reading(found, said, places=dict(_places(checked, checked.plant)))
+
+
+def _unreadable(file: Path, fault: UnreadableError) -> Reading:
+    from hoggin.view.reading import Reading
+
+    return Reading(None, f"`{file}`: {fault}\n", f"The file can't be read: {fault}")
 
 
 def _places(checked: Checked, plant: Plant) -> Iterator[tuple[str, tuple[SourceLine, ...]]]:

@@ -73,7 +73,8 @@ def did_you_mean(wrong: str, known: Iterable[str]) -> str:
     from difflib import get_close_matches  # only a fault needs it
 
     names = sorted(set(known))
-    near = get_close_matches(wrong, names, n=1, cutoff=0.6)
+    same = [name for name in names if name.lower() == wrong.lower()]  # but for capital letters
+    near = same[:1] or get_close_matches(wrong, names, n=1, cutoff=0.6)
     if near:
         return f"did you mean `{near[0]}`?"
     if 0 < len(names) <= 12:

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
+from hoggin.check.meanings import KEYWORDS
 from hoggin.editor.cursor import Cursor, Words
 from hoggin.editor.edits import Edit
 from hoggin.editor.names import Scope, Symbol
@@ -32,7 +33,7 @@ class Item:
 
 
 def keywords(words: Iterable[str]) -> Iterator[Item]:
-    return (Item(word, "keyword") for word in words)
+    return (Item(word, "keyword", KEYWORDS.get(word, "")) for word in words)
 
 
 @dataclass(frozen=True)

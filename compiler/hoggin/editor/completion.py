@@ -12,7 +12,7 @@ from hoggin.editor.expecting import expected
 from hoggin.editor.modelling import coefficient, of_line
 from hoggin.editor.names import Symbol
 from hoggin.editor.proposing import class_calls, facts, parameter_item, settings
-from hoggin.editor.reaching import outlets_after_dot, results, sources, targets
+from hoggin.editor.reaching import outlets_after_dot, results, sizes, sources, targets
 from hoggin.editor.reading import Reader
 from hoggin.editor.snapshot import Snapshot
 from hoggin.editor.values_at import lets, units, values
@@ -57,6 +57,7 @@ def _first_words(asking: Asking) -> Iterator[Item]:
             isinstance(s, tree.PlantDefinition) for s in asking.snapshot.file.statements
         )
         yield from keywords(w for w in used if w != "plant" or not has_plant)
+        yield from facts(cursor, vocabulary.EDITION)
         return
     kind = head[0].kind if head else ""
     if kind in _BODY_HEADS:
@@ -94,7 +95,7 @@ def _in_declaration(asking: Asking, head: Words) -> Iterator[Item]:
     cursor = asking.cursor
     if kind == "feed":
         yield from _feed(asking)
-    elif kind in ("product", "material", "band"):
+    elif kind in ("product", "material", "band", "grading"):
         yield from facts(cursor, vocabulary.FACTS[kind])
     elif kind == "splitter":
         yield from keywords(("out",))
@@ -116,12 +117,17 @@ def _in_declaration(asking: Asking, head: Words) -> Iterator[Item]:
 
 def _feed(asking: Asking) -> Iterator[Item]:
     stated = {words[0].text for words in asking.cursor.done}
+    by_name = {
+        word: [Item(f"{word} {i.label}", "property", i.detail) for i in asking.of_kind(word)]
+        for word in ("material", "grading")
+        if word not in stated
+    }
+    yield from by_name.get("material", ())
     for item in facts(asking.cursor, vocabulary.FACTS["feed"]):
         if item.label != "material":
             yield item
-    for word in ("material", "grading"):
-        for item in asking.of_kind(word) if word not in stated else ():
-            yield Item(f"{word} {item.label}", "property", item.detail)
+        if item.label == "grading":
+            yield from by_name["grading"]
 
 
 def _roles(asking: Asking, symbol: Symbol, kind: str) -> Iterator[Item]:
@@ -276,6 +282,9 @@ def _in_brackets(asking: Asking) -> Iterator[Item]:
     cursor = asking.cursor
     bracket = cursor.bracket
     line = cursor.line
+    if line[0].kind in ("REQUIRE", "AIM"):
+        yield from sizes(asking)
+        return
     if bracket is None or line[0].kind != "KIND":
         if line[0].kind in ("NAME", "LET", "KIND"):
             yield from values(asking)

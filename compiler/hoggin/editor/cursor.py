@@ -11,6 +11,8 @@ from hoggin.diagnostics.source import Source
 from hoggin.syntax.tokens import Token, tokens_of
 
 _WORD = re.compile(r"[A-Za-z_][A-Za-z0-9_]*\Z")
+# A unit with a slash is one word: `t/h`, of which `t/` may have been typed.
+_UNIT = re.compile(r"(?<![\w.])[0-9][0-9.]*[ \t]*([A-Za-z]\w*/\w*)\Z")
 _ENDS = ("_NL", "SEMICOLON")
 Words = tuple[Token, ...]
 
@@ -74,8 +76,9 @@ class Cursor:
 def cursor_at(source: Source, offset: int) -> Cursor | None:
     """None within a comment or a text, where nothing is proposed."""
     before = source.text[:offset]
+    unit = _UNIT.search(before, before.rfind("\n") + 1)
     found = _WORD.search(before)
-    start = found.start() if found else offset
+    start = unit.start(1) if unit else found.start() if found else offset
     if _is_quiet(before):
         return None
     tokens = tokens_of(Source(source.name, before[:start]), Diagnostics())

@@ -2,17 +2,23 @@
 
 The sentences of the checker put code in backticks. A help that names the right word (`did you
 mean`, `known here`, `name one`, `write it in`) is taken at it, and so is one that says what to add.
+Of several proposals those are left that the checker takes.
 """
 
 from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from hoggin.check.checker import check
 from hoggin.diagnostics.diagnostic import Diagnostic
-from hoggin.editor.edits import Edit
+from hoggin.editor.edits import Edit, applied
+from hoggin.editor.nodes import nodes_at
+from hoggin.editor.project import Project
+from hoggin.editor.reading import OpenWorld
 from hoggin.editor.snapshot import Snapshot
+from hoggin.editor.walk import SIZED
 from hoggin.syntax import tree
 from hoggin.world import library_names
 
@@ -21,7 +27,14 @@ _CHOSEN = ("did you mean ", "known here: ", "name one: ")
 _SETTING = re.compile(r"the (setting|parameter) `(\w+)` is missing")
 _NUMBER = re.compile(r"add `[^`]+`, (.+?) to ")
 _WORDS = re.compile(r"choose `\w+` from (.+)")
+_LINE = re.compile(r"add (?:one, as |[^`:]*: )?`([a-z][^`]*)`(?:, or what .*)?")
+_WHICH = re.compile(r"which result of \w+ `(\w+)`\?")
+_REST = re.compile(r"[ \t]*#.*|[ \t]*$", re.MULTILINE)  # of a line: nothing, or a comment
+_STILL_MISSING = ("E0402", "E0407")  # what a right word may bring to light
 _MOST = 12
+
+
+_Block = tree.Declaration | tree.PlantDefinition | tree.Definition
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,10 +48,32 @@ def fixes(snapshot: Snapshot, diagnostic: Diagnostic) -> tuple[Fix, ...]:
     """What may be done about a diagnostic of the snapshot's own file."""
     if diagnostic.span.source.name != snapshot.name:
         return ()
-    found = [*_replacing(diagnostic), *_with_unit(diagnostic), *_closing(snapshot, diagnostic)]
-    found += [*_adding(snapshot, diagnostic), *_using(snapshot, diagnostic)]
-    found += [*_removing(diagnostic)]
+    found = [*_using(snapshot, diagnostic), *_replacing(diagnostic), *_with_unit(diagnostic)]
+    found += [*_marked(diagnostic), *_closing(snapshot, diagnostic), *_adding(snapshot, diagnostic)]
+    found += [*_stating(snapshot, diagnostic), *_removing(diagnostic)]
     return tuple(found[:_MOST])
+
+
+def tried(project: Project, snapshot: Snapshot, diagnostic: Diagnostic) -> tuple[Fix, ...]:
+    """The same; where there are several, each is tried out, and one that brings another fault is
+    left out. The one that is left is sure."""
+    found = fixes(snapshot, diagnostic)
+    if len(found) < 2 or any(fix.sure for fix in found):
+        return found
+    before = {(d.code, d.message) for d in snapshot.checked.diagnostics}
+    left = [fix for fix in found if not _brings(project, snapshot, fix) - before]
+    return (replace(left[0], sure=True),) if len(left) == 1 else tuple(left)
+
+
+def _brings(project: Project, snapshot: Snapshot, fix: Fix) -> set[tuple[str, str]]:
+    """The errors that the text has with a fix in it, but for what is still missing."""
+    texts = {snapshot.path: applied(snapshot.source.text, fix.edits)}
+    world = OpenWorld(snapshot.path, {**project.texts, **texts})
+    return {
+        (found.code, found.message)
+        for found in check(world, world.open_main(), project.reader).diagnostics
+        if found.is_error and found.code not in _STILL_MISSING
+    }
 
 
 def _fix(diagnostic: Diagnostic, title: str, start: int, end: int, text: str, sure: bool) -> Fix:
@@ -55,6 +90,8 @@ def _replacing(diagnostic: Diagnostic) -> Iterator[Fix]:
     if not named or not written:
         return
     wrong = max(named, key=len)
+    if _WHICH.fullmatch(diagnostic.message):  # a result of it was meant, and none was named
+        right = [f"{wrong}.{word}" for word in right if word not in SIZED]
     for word in right:
         if word != wrong:
             title = f"change `{wrong}` to `{word}`"
@@ -69,6 +106,20 @@ def _with_unit(diagnostic: Diagnostic) -> Iterator[Fix]:
     end = diagnostic.span.end
     for unit in _CODE.findall(diagnostic.help):
         yield _fix(diagnostic, f"write it in {unit}", end, end, f" {unit}", False)
+
+
+def _marked(diagnostic: Diagnostic) -> Iterator[Fix]:
+    """A share that lacks its `%`, or a text that lacks its quotes."""
+    written, right = diagnostic.span.text, _CODE.findall(diagnostic.help)
+    if diagnostic.help.startswith("write per cent with its sign") and right[0].startswith(written):
+        text = right[0]
+    elif diagnostic.message.endswith(" is a text in quotes") and '"' not in written:
+        text = f'"{written}"'
+    else:
+        return
+    yield _fix(
+        diagnostic, f"write `{text}`", diagnostic.span.start, diagnostic.span.end, text, True
+    )
 
 
 def _closing(snapshot: Snapshot, diagnostic: Diagnostic) -> Iterator[Fix]:
@@ -95,12 +146,46 @@ def _adding(snapshot: Snapshot, diagnostic: Diagnostic) -> Iterator[Fix]:
     values = words.group(1).split(" | ") if words else [number.group(1)] if number else []
     for value in values:
         edit = (
-            with_setting(node, name, value)
+            with_line(node, f"{name} {value}")
             if what == "setting"
             else with_argument(node, name, value)
         )
+        between = " " if what == "setting" else ": "
         if edit is not None:
-            yield Fix(f"add `{name} {value}`", (edit,), len(values) == 1)
+            yield Fix(f"add `{name}{between}{value}`", (edit,), len(values) == 1)
+
+
+def _stating(snapshot: Snapshot, diagnostic: Diagnostic) -> Iterator[Fix]:
+    """A line that a block has to hold, where the help writes it whole."""
+    if diagnostic.help.startswith("add `use std.sieves` and "):
+        yield from _naming_sieves(snapshot, diagnostic)
+        return
+    line = _LINE.fullmatch(diagnostic.help)
+    if line is None or "..." in line[1]:
+        return
+    path = nodes_at(snapshot.file, diagnostic.span.start)
+    plants = [n for n in path if isinstance(n, tree.PlantDefinition)]
+    blocks = plants if diagnostic.help.endswith("to the plant") else [*map(_as_block, path)]
+    node = next((one for one in reversed(blocks) if one is not None), None)
+    if node is not None:
+        yield Fix(f"add `{line[1]}`", (with_line(node, line[1]),), True)
+
+
+def _naming_sieves(snapshot: Snapshot, diagnostic: Diagnostic) -> Iterator[Fix]:
+    line = _CODE.findall(diagnostic.help)[1]
+    library = "std.sieves"
+    for node in nodes_at(snapshot.file, diagnostic.span.start):
+        if isinstance(node, tree.PlantDefinition):
+            uses = [s.target.span.text for s in snapshot.file.statements if isinstance(s, tree.Use)]
+            used = () if library in uses else (use_line(snapshot, library),)
+            yield Fix(f"add `{line}`", (*used, with_line(node, line)), True)
+
+
+def _as_block(node: tree.Node) -> _Block | None:
+    """A node, where it is a statement whose block may take another line."""
+    if isinstance(node, tree.Declaration | tree.PlantDefinition):
+        return node
+    return node if isinstance(node, tree.Definition) and node.body is not None else None
 
 
 def declaration_at(snapshot: Snapshot, offset: int) -> tree.Declaration | None:
@@ -112,24 +197,22 @@ def declaration_at(snapshot: Snapshot, offset: int) -> tree.Declaration | None:
     return next((n for n in nodes if n.name.span.start == offset), None)
 
 
-def with_setting(node: tree.Declaration, name: str, value: str) -> Edit:
-    """A line more in a machine's block, after its last; a block where it has none."""
-    source, end = node.span.source, node.span.end
-    line = f"{name} {value}"
-    if not node.span.text.endswith("}") or (node.of is not None and not _has_block(node)):
-        return Edit(source.name, end, end, f" {{ {line} }}")
-    if not node.body:
-        opened = node.span.text.rindex("{") + node.span.start + 1
-        return Edit(source.name, opened, end - 1, f" {line} ")
-    last = node.body[-1].span
-    if "\n" not in node.span.text:
-        return Edit(source.name, last.end, last.end, f"; {line}")
-    indent = " " * (last.column - 1)
-    return Edit(source.name, last.end, last.end, f"\n{indent}{line}")
-
-
-def _has_block(node: tree.Declaration) -> bool:
-    return bool(node.body) or node.span.text.endswith("}")
+def with_line(node: _Block, line: str) -> Edit:
+    """A line more in a block, after its last; a block for what has none."""
+    source, text, body = node.span.source, node.span.text, node.body or ()
+    if "{" not in text:
+        return Edit(source.name, node.span.end, node.span.end, f" {{ {line} }}")
+    if body:
+        last = body[-1].span
+        if "\n" not in text:
+            return Edit(source.name, last.end, last.end, f"; {line}")
+        rest = _REST.match(source.text, last.end)
+        end = rest.end() if rest is not None else last.end
+        return Edit(source.name, end, end, f"\n{' ' * (last.column - 1)}{line}")
+    opened = node.span.start + text.rindex("{") + 1
+    if "\n" not in text and text.endswith("}"):
+        return Edit(source.name, opened, node.span.end - 1, f" {line} ")
+    return Edit(source.name, opened, opened, f"\n{' ' * (node.span.column + 1)}{line}")
 
 
 def with_argument(node: tree.Declaration, name: str, value: str) -> Edit | None:

@@ -3,8 +3,9 @@ each requirement is met."""
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from hoggin.diagnostics.source import Span
@@ -14,6 +15,7 @@ from hoggin.editor.telling import number, per_cent
 from hoggin.rating.results import MachineResult, RequirementResult, Results, StreamResult
 from hoggin.syntax import tree
 
+STALE = "(as last balanced: the text has changed since)"
 _MOST = 3  # sections of one template that are told one by one
 
 
@@ -33,6 +35,7 @@ class Verdict:
     span: Span
     text: str
     met: bool
+    is_stale: bool = False  # the text is not the one that was balanced
 
 
 def hints(snapshot: Snapshot, start: int = 0, end: int | None = None) -> tuple[Hint, ...]:
@@ -56,8 +59,18 @@ def hints(snapshot: Snapshot, start: int = 0, end: int | None = None) -> tuple[H
             machines = machines_of(results, sections, around, statement.name.text)
             text = _load(machines)
             if text:
-                found.append(Hint(statement.name.span.end, text, "load: feed over capacity"))
+                found.append(Hint(_end_of_head(statement), text, "load: feed over capacity"))
+    if not snapshot.is_fresh:
+        found = [replace(hint, tip=f"{hint.tip}\n{STALE}") for hint in found]
     return tuple(sorted((h for h in found if start <= h.offset < end), key=lambda h: h.offset))
+
+
+def _end_of_head(node: tree.Declaration) -> int:
+    """Behind a machine's name, class and arguments, where its block begins or its line ends."""
+    given = [part.span.end for part in (node.name, node.of, *node.arguments) if part is not None]
+    end = max(given)
+    closing = re.compile(r"[ \t,\n]*\)").match(node.span.source.text, end)
+    return closing.end() if node.arguments and closing is not None else end
 
 
 def verdicts(snapshot: Snapshot) -> tuple[Verdict, ...]:
@@ -74,7 +87,8 @@ def verdicts(snapshot: Snapshot) -> tuple[Verdict, ...]:
                 if told:
                     words = "; ".join(_verdict(one) for one in told[:_MOST])
                     met = all(one.met for one in told)
-                    found.append(Verdict(statement.span, words, met))
+                    stale = not snapshot.is_fresh
+                    found.append(Verdict(statement.span, words, met, stale))
     return tuple(found)
 
 
@@ -104,11 +118,25 @@ def _is_of(result: RequirementResult, text: str) -> bool:
 
 
 def _in_bodies(file: tree.File) -> Iterator[tuple[tree.Statement, tree.Statement]]:
-    """Every statement of plants and templates, with the plant or template it stands in."""
+    """Every statement of plants and templates, with the plant or template it stands in. Of a
+    `choose` only what stands: the other options were not balanced."""
     for statement in file.statements:
         if isinstance(statement, tree.PlantDefinition | tree.TemplateDefinition):
-            for inner in flat(statement.body):
+            for inner in _standing(statement.body):
                 yield statement, inner
+
+
+def _standing(body: tuple[tree.Statement, ...]) -> Iterator[tree.Statement]:
+    for statement in body:
+        if not isinstance(statement, tree.Choose):
+            yield statement
+        elif (option := first_option(statement)) is not None:
+            yield from _standing(option.body)
+
+
+def first_option(node: tree.Choose) -> tree.Option | None:
+    """The one that stands where no one chooses."""
+    return next((one for one in node.body if isinstance(one, tree.Option)), None)
 
 
 def sections_of(snapshot: Snapshot) -> Mapping[tuple[str, int], tuple[str, ...]]:

@@ -4,7 +4,8 @@ figures are from, and what the last balance made of it."""
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from itertools import pairwise
 
 from hoggin.check.gradings import band, series
 from hoggin.check.scope import BandEntity, SeriesEntity, Session
@@ -14,17 +15,17 @@ from hoggin.check.words import entry, expression, parameter
 from hoggin.diagnostics.diagnostic import Diagnostics
 from hoggin.diagnostics.source import Span
 from hoggin.editor.faults import explained
-from hoggin.editor.hints import requirement_words, sections_of, tags_of
+from hoggin.editor.hints import STALE, first_option, requirement_words, sections_of, tags_of
 from hoggin.editor.names import Occurrence, Symbol, class_members
 from hoggin.editor.nodes import nodes_at
 from hoggin.editor.reading import Reader
 from hoggin.editor.snapshot import Snapshot, step_key
-from hoggin.editor.telling import both, both_of, deck_line, stream_lines, tag_lines
+from hoggin.editor.telling import both, both_of, deck_line, shown, stream_lines, tag_lines
 from hoggin.editor.valuing import entity_of, value_of
+from hoggin.editor.vocabulary import meaning
+from hoggin.editor.words import word_lines
 from hoggin.models import catalog
 from hoggin.syntax import tree
-
-_STALE = "(as last balanced: the text has changed since)"
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,17 +52,30 @@ def _hover(snapshot: Snapshot, offset: int, reader: Reader) -> Hover | None:
     around = next(
         (n for n in path if isinstance(n, tree.PlantDefinition | tree.TemplateDefinition)), None
     )
+    if _is_other_option(path):
+        snapshot = replace(snapshot, balanced=None)  # its results are of the one that stands
     step = _step(snapshot, path, offset)
     if step is not None:
         return step
     if named is not None:
         lines = _of_symbol(snapshot, named, path, around, reader)
         return Hover(named.span, tuple(lines)) if lines else None
+    word = word_lines(snapshot, offset)
     for node in reversed(path):
         lines = _of_node(snapshot, node, path, offset)
         if lines:
-            return Hover(_head(node), tuple(lines))
-    return None
+            return Hover(_head(node), (*word, *lines))
+    return Hover(Span(snapshot.source, offset, offset), word) if word else None
+
+
+def _is_other_option(path: list[tree.Node]) -> bool:
+    """Whether a place is in an option of a `choose` that does not stand in the balance."""
+    return any(
+        isinstance(outer, tree.Choose)
+        and isinstance(inner, tree.Option)
+        and inner is not first_option(outer)
+        for outer, inner in pairwise(path)
+    )
 
 
 def _head(node: tree.Node) -> Span:
@@ -73,7 +87,7 @@ def _head(node: tree.Node) -> Span:
 def _balanced(snapshot: Snapshot, lines: list[str]) -> list[str]:
     if not lines:
         return []
-    stale = [] if snapshot.is_fresh else [_STALE]
+    stale = [] if snapshot.is_fresh else [STALE]
     return ["", "Balanced (a prediction for design):", *(f"- {line}" for line in lines), *stale]
 
 
@@ -101,8 +115,10 @@ def _of_node(snapshot: Snapshot, node: tree.Node, path: list[tree.Node], offset:
         case tree.Measure(number=number, unit=unit) if unit in UNITS:
             found = UNITS[unit]
             told = both(number * found.size, found)
-            others = ", ".join(f"`{name}`" for name in units_of(found.dimension) if name != unit)
-            return [f"**{told}**", f"{describe(found.dimension)}; other units: {others}"]
+            names = [f"`{name}`" for name in units_of(found.dimension)]
+            names = [name for name in names if name not in (f"`{unit}`", "`number`")]
+            others = f"; other units: {', '.join(names)}" if names else ""
+            return [f"**{told}**", describe(found.dimension) + others]
         case tree.Fact():
             return _of_fact(node, path, offset)
         case tree.ModelDefinition(role=role, name=name) if offset <= name.span.end:
@@ -119,9 +135,14 @@ def _of_fact(node: tree.Fact, path: list[tree.Node], offset: int) -> list[str]:
     model = next((n for n in path if isinstance(n, tree.ModelDefinition)), None)
     if model is not None:
         return _of_coefficient(model, node.name.text)
-    lines = [f"`{' '.join(node.span.text.split())[:300]}`"]
+    lines = [shown(node.span.text[:300])]
+    if isinstance(node.value, tree.Measure) and node.value.unit in UNITS:
+        unit = UNITS[node.value.unit]
+        lines.append(both(node.value.number * unit.size, unit))
+    if meaning(node.name.text):
+        lines.append(meaning(node.name.text))
     if node.source is not None:
-        lines.append(f"source: {node.source.text}")
+        lines.append(f"source: {shown(node.source.text)}")
     return lines
 
 
@@ -164,10 +185,10 @@ def _of_symbol(
         case tree.ClassDefinition():
             return _of_class(node)
         case tree.TemplateDefinition(parameters=parameters):
-            given = [f"- `{one.name.text}`: {parameter(one)}" for one in parameters]
+            given = [f"- `{one.name.text}`: {shown(parameter(one))}" for one in parameters]
             return [f"template **{symbol.name}**", *given]
         case tree.Use():
-            return [f"library `{snapshot.names.used_file(node)}`"]
+            return [f"library {shown(snapshot.names.used_file(node))}"]
         case tree.Deck():
             return _of_deck(snapshot, symbol)
         case tree.Let() | tree.Definition() | tree.Series():
@@ -188,7 +209,7 @@ def _of_thing(
         if kind is not None and isinstance(kind.node, tree.ClassDefinition):
             lines += _texts(kind.node, "about")
     if isinstance(node, tree.Port) and node.share is not None:
-        lines[0] += f" {expression(node.share)}"
+        lines[0] += f" {shown(expression(node.share))}"
     results = snapshot.results
     if results is not None:
         found: list[str] = []
@@ -220,14 +241,14 @@ def _of_class(node: tree.ClassDefinition) -> list[str]:
     lines = [f"{node.kind.text} class **{node.name.text}**", *_texts(node, "about")]
     for symbol in class_members(node).values():
         if isinstance(symbol.node, tree.Parameter):
-            lines.append(f"- {symbol.kind} `{symbol.name}`: {parameter(symbol.node)}")
+            lines.append(f"- {symbol.kind} `{symbol.name}`: {shown(parameter(symbol.node))}")
     lines += [f"source: {text}" for text in _texts(node, "source")]
     return lines + [f"Caution: {text}" for text in _texts(node, "caution")]
 
 
 def _texts(node: tree.ClassDefinition, name: str) -> list[str]:
     facts = (s for s in node.body if isinstance(s, tree.Fact) and s.name.text == name)
-    return [s.value.text for s in facts if isinstance(s.value, tree.Text)]
+    return [shown(s.value.text) for s in facts if isinstance(s.value, tree.Text)]
 
 
 def _of_parameter(
@@ -238,13 +259,13 @@ def _of_parameter(
 ) -> list[str]:
     node = symbol.node
     assert isinstance(node, tree.Parameter)
-    lines = [f"{symbol.kind} **{symbol.name}** of `{symbol.owner}`: {parameter(node)}"]
+    lines = [f"{symbol.kind} **{symbol.name}** of `{symbol.owner}`: {shown(parameter(node))}"]
     limits = [part for part in (node.low, node.high) if isinstance(part, tree.Measure)]
     if len(limits) == 2 and all(part.unit in UNITS for part in limits):
         low, high = (both(part.number * UNITS[part.unit].size, UNITS[part.unit]) for part in limits)
         lines.append(f"valid range: {low} to {high}")
     if node.source is not None:
-        lines.append(f"source: {node.source.text}")
+        lines.append(f"source: {shown(node.source.text)}")
     machine = next((n for n in path if isinstance(n, tree.Declaration)), None)
     if machine is None:
         return lines
@@ -308,7 +329,7 @@ def _of_value(snapshot: Snapshot, symbol: Symbol, reader: Reader) -> list[str]:
     lines = [f"{symbol.kind} **{symbol.name}**"]
     match node:
         case tree.Let(value=value):
-            lines[0] += f" = {expression(value)}"
+            lines[0] += f" = {shown(expression(value))}"
             lines += [f"= {text}" for text in _told(value_of(snapshot, symbol, reader))]
         case tree.Series():
             lines += [", ".join(entry(one) for one in node.entries[:60])]
@@ -334,12 +355,13 @@ def _of_value(snapshot: Snapshot, symbol: Symbol, reader: Reader) -> list[str]:
 def _fact_lines(fact: tree.Fact) -> Iterator[str]:
     name = fact.name.text
     if isinstance(fact.value, tree.Text):
-        yield fact.value.text if name == "about" else f"{name}: {fact.value.text}"
+        text = shown(fact.value.text)
+        yield text if name == "about" else f"{name}: {text}"
     elif isinstance(fact.value, tree.Measure) and fact.value.unit in UNITS:
         unit = UNITS[fact.value.unit]
         yield f"- {name} {both(fact.value.number * unit.size, unit)}"
     elif fact.value is not None:
-        yield f"- {name} {expression(fact.value)}"
+        yield f"- {name} {shown(expression(fact.value))}"
 
 
 def _told(value: Value) -> list[str]:
@@ -347,5 +369,5 @@ def _told(value: Value) -> list[str]:
         case Quantity() if value.known:
             return [both_of(float(value.si), value.dimension, value.written_in)]
         case Word(text=text) | String(text=text):
-            return [text]
+            return [shown(text)]
     return []

@@ -11,7 +11,7 @@ from hoggin.editor.cursor import Cursor
 from hoggin.editor.fixes import use_line
 from hoggin.editor.names import Names, Symbol
 from hoggin.editor.values_at import sample_of
-from hoggin.editor.vocabulary import Sample
+from hoggin.editor.vocabulary import Sample, meaning
 from hoggin.syntax import tree
 from hoggin.world import library_names, read_text, standard_library
 
@@ -23,7 +23,8 @@ def facts(
     stated = {words[0].text for words in cursor.done} - set(repeat)
     for name, (sample, _) in known.items():
         if name not in stated:
-            yield Item(name, "property", sample, insert=f"{name} {sample}", hole=sample)
+            detail = meaning(name) or sample
+            yield Item(name, "property", detail, insert=f"{name} {sample}", hole=sample)
 
 
 def settings(asking: Asking, symbol: Symbol) -> Iterator[Item]:

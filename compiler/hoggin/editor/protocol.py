@@ -12,7 +12,7 @@ from hoggin.diagnostics.source import Source, Span
 from hoggin.editor.asking import Item
 from hoggin.editor.colouring import MODIFIERS, TYPES, Coloured
 from hoggin.editor.edits import Edit
-from hoggin.editor.hints import Hint, Verdict
+from hoggin.editor.hints import STALE, Hint, Verdict
 from hoggin.editor.outline import Entry
 from hoggin.editor.places import Encoding, position_of, units
 
@@ -47,6 +47,7 @@ _ITEMS = {
     "enumMember": types.CompletionItemKind.EnumMember,
     "operator": types.CompletionItemKind.Operator,
     "number": types.CompletionItemKind.Value,
+    "function": types.CompletionItemKind.Function,
 }
 UriOf = Callable[[str], str]
 
@@ -135,7 +136,8 @@ class Protocol:
         return types.InlayHint(place, hint.text, tooltip=hint.tip, padding_left=True)
 
     def lens(self, verdict: Verdict) -> types.CodeLens:
-        return types.CodeLens(self.range_of(verdict.span), types.Command(verdict.text, ""))
+        text = f"{verdict.text} {STALE}" if verdict.is_stale else verdict.text
+        return types.CodeLens(self.range_of(verdict.span), types.Command(text, ""))
 
     def tokens(self, source: Source, found: Iterable[Coloured]) -> types.SemanticTokens:
         """Each token by its distance from the one before, as the protocol has it."""

@@ -4,12 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from hoggin.check.meanings import KEYWORDS, RESULTS
 from hoggin.check.quantities import QUANTITIES
-from hoggin.check.units import Dimension, trade_unit
+from hoggin.check.units import LENGTH, NUMBER, Dimension, number_text, trade_unit
 from hoggin.editor.asking import Asking, Item, keywords
+from hoggin.editor.cursor import Words
 from hoggin.editor.expecting import expected
 from hoggin.editor.values_at import lets
 from hoggin.editor.walk import SIZED
+
+_BEFORE_THING = ("REQUIRE", "AND", "SIGN", "STAR", "SLASH")
+# Results that are told as plain numbers, not in per cent.
+PLAIN = ("reduction_ratio", "fineness_modulus")
 
 
 def sources(asking: Asking) -> Iterator[Item]:
@@ -49,31 +55,38 @@ def outlets_after_dot(asking: Asking) -> Iterator[Item]:
 
 
 def results(asking: Asking) -> Iterator[Item]:
-    cursor = asking.cursor
-    kind = cursor.line[0].kind
-    line, path = cursor.line, cursor.path
-    before = cursor.words_before_path
-    if before and before[-1].kind == "MEETS":
-        yield from asking.of_kind("band")
-        return
-    if path is not None:
+    """What follows in a `require` or an `aim`."""
+    line, path, before = asking.cursor.line, asking.cursor.path, asking.cursor.words_before_path
+    if any(token.kind == "MEETS" for token in before):
+        if before[-1].kind == "MEETS":
+            yield from asking.of_kind("band")
+    elif path is not None:
         yield from _results_of(asking, path)
-        return
-    if kind == "AIM" and len(line) == 1:
+    elif line[0].kind == "AIM" and len(line) == 1:
         yield from keywords(("most", "least"))
-        return
-    if line[-1].kind in ("REQUIRE", "AND", "SIGN", "STAR", "SLASH", "BETWEEN") or (
-        kind == "AIM" and len(line) == 2
-    ):
-        for symbol in asking.scope.things.values():
-            if not symbol.kind.endswith(" port"):
-                yield Item(symbol.name, "variable", symbol.kind)
-        yield Item("plant", "keyword", "the whole plant")
-        return
-    if line[-1].kind == "COMPARISON" or line[-1].kind == "AND":
+    elif _wants_number(line):
         yield from lets(asking, expected(asking))
-    elif kind == "REQUIRE" and line[-1].kind in ("NAME", "RPAR"):
+    elif line[-1].kind in _BEFORE_THING or (line[0].kind == "AIM" and len(line) == 2):
+        yield from _things(asking)
+    elif line[0].kind == "REQUIRE" and line[-1].kind == "MEASURE":
+        yield from _joined(asking)
+    elif line[0].kind == "REQUIRE" and line[-1].kind in ("NAME", "RPAR"):
         yield from _limits(asking)
+
+
+def _wants_number(line: Words) -> bool:
+    """Whether a limit stands here: behind a comparison, or as one of two."""
+    last = line[-1].kind
+    between = any(token.kind == "BETWEEN" for token in line)
+    return last in ("COMPARISON", "BETWEEN") or (last == "AND" and between)
+
+
+def _things(asking: Asking) -> Iterator[Item]:
+    """What has results."""
+    for symbol in asking.scope.things.values():
+        if not symbol.kind.endswith(" port"):
+            yield Item(symbol.name, "variable", symbol.kind)
+    yield Item("plant", "keyword", "the whole plant")
 
 
 def _results_of(asking: Asking, path: tuple[str, ...]) -> Iterator[Item]:
@@ -84,7 +97,8 @@ def _results_of(asking: Asking, path: tuple[str, ...]) -> Iterator[Item]:
                 yield Item(inner.name, "property", inner.kind)
     for name, dimension in QUANTITIES.get(kind, {}).items():
         text = f"{name}(5 mm)" if name in SIZED else name
-        yield Item(name, "property", _unit(dimension), insert=text)
+        told = (RESULTS.get(name, ""), _unit_of(name, dimension))
+        yield Item(name, "property", "; ".join(filter(None, told)), insert=text)
 
 
 def _limits(asking: Asking) -> Iterator[Item]:
@@ -94,11 +108,41 @@ def _limits(asking: Asking) -> Iterator[Item]:
             yield from keywords(("meets",))
         return
     dimension = expected(asking)
-    unit = _unit(dimension) if dimension is not None else ""
-    sample = f"1 {unit}".rstrip()
-    for words in (f"<= {sample}", f">= {sample}"):
-        yield Item(words[:2], "operator", "", insert=words)
-    yield Item("between", "operator", "", insert=f"between {sample} and {sample}")
+    name = next((t.text for t in reversed(line) if t.kind == "NAME"), "")
+    unit = _unit_of(name, dimension) if dimension is not None else ""
+    low, high = ("50 %", "100 %") if unit == "%" else (f"1 {unit}".rstrip(), f"2 {unit}".rstrip())
+    for sign, words, sample in (("<=", "at most", high), (">=", "at least", low)):
+        yield Item(sign, "operator", words, insert=f"{sign} {sample}", hole=sample)
+    sample = f"{low} and {high}"
+    yield Item("between", "operator", KEYWORDS["between"], f"between {sample}", hole=sample)
+
+
+def _joined(asking: Asking) -> Iterator[Item]:
+    """What may follow a limit: the upper one of two, or another condition."""
+    signs = [token.kind for token in asking.cursor.line]
+    limits = [place for place, kind in enumerate(signs) if kind in ("BETWEEN", "COMPARISON")]
+    if not limits:
+        return
+    is_between = signs[limits[-1]] == "BETWEEN" and "AND" not in signs[limits[-1] :]
+    yield Item("and", "keyword", "the upper limit" if is_between else "another limit as well")
+
+
+def sizes(asking: Asking) -> Iterator[Item]:
+    """The plant's own sieves, where a result is of a size: `chips.passing(4 mm)`."""
+    line = asking.cursor.line
+    plant = asking.snapshot.checked.plant
+    results = asking.snapshot.results
+    known = plant or (results.plant if results is not None else None)
+    if line[-1].kind == "LPAR" and len(line) > 1 and line[-2].text in SIZED and known is not None:
+        yield from (
+            Item(f"{number_text(size)} mm", "number", "sieve of the plant")
+            for size in known.sieves_mm
+        )
+    yield from lets(asking, LENGTH)
+
+
+def _unit_of(name: str, dimension: Dimension) -> str:
+    return "%" if dimension == NUMBER and name not in PLAIN else _unit(dimension)
 
 
 def _unit(dimension: Dimension) -> str:

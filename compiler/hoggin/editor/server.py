@@ -29,10 +29,11 @@ from hoggin.editor.finding import (
     renamed,
     uses,
 )
-from hoggin.editor.fixes import fixes
+from hoggin.editor.fixes import tried
 from hoggin.editor.formatting import formatting
 from hoggin.editor.hints import hints, verdicts
 from hoggin.editor.hover import hover
+from hoggin.editor.messages import Messages
 from hoggin.editor.outline import folds, outline
 from hoggin.editor.places import offset_of
 from hoggin.editor.protocol import LEGEND, Protocol
@@ -52,9 +53,11 @@ class Server(LanguageServer):
     """One client's server."""
 
     def __init__(self, balance: Balance) -> None:
+        whole = types.TextDocumentSyncKind.Full  # no slice of a text can be put in a wrong place
         super().__init__(
-            "hoggin", __version__, text_document_sync_kind=types.TextDocumentSyncKind.Full
+            "hoggin", __version__, text_document_sync_kind=whole, protocol_cls=Messages
         )
+        self.was_shut_down = False
         self.desk = Desk(balance, self._publish, self._refresh, self.log)
 
     def log(self, text: str) -> None:
@@ -174,6 +177,7 @@ def _add_documents(made: Server) -> None:
 
     @_answers(made, types.SHUTDOWN, None)
     def shutdown(_: Any) -> None:
+        made.was_shut_down = True
         desk.close()
 
 
@@ -234,7 +238,7 @@ def _fixes_within(made: Server, snapshot: Snapshot, start: int, end: int) -> lis
     for fault in faults_of(snapshot):
         span = fault.span
         if span.source.name == snapshot.name and span.start <= end and start <= span.end:
-            for fix in fixes(snapshot, fault):
+            for fix in tried(made.desk.project, snapshot, fault):
                 edit = protocol.workspace_edit({snapshot.name: snapshot.source}, fix.edits)
                 kind = types.CodeActionKind.QuickFix
                 told = [protocol.diagnostic(fault)]

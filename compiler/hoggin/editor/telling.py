@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from hoggin.check.units import UNITS, Dimension, Unit, in_unit, number_text, trade_unit
 from hoggin.rating.results import (
     DeckResult,
@@ -12,6 +14,7 @@ from hoggin.rating.results import (
     StreamResult,
 )
 
+_MARKS = re.compile(r"[\\`*_\[\]<>!#|~&]")
 # The unit of the other system that a reader would take, by the trade's own.
 _US = {
     "um": "in",
@@ -55,6 +58,11 @@ _METRIC = {
     "per_lb": "per_kg",
     "per_st": "per_t",
 }
+
+
+def shown(text: str) -> str:
+    """A writer's own text as Markdown that shows it as it is: no picture, link or mark in it."""
+    return _MARKS.sub(r"\\\g<0>", " ".join(text.split()))
 
 
 def number(value: float) -> str:
@@ -137,7 +145,7 @@ def stream_lines(stream: StreamResult) -> list[str]:
 
 def product_lines(product: ProductResult) -> list[str]:
     rate = f"{trade(product.rate_t_h, 't/h')}, {per_cent(product.share_of_feed)} of plant feed"
-    lines = [product.title, rate]
+    lines = [shown(product.title), rate]
     if product.p80_mm is not None:
         lines.append(f"P80 {trade(product.p80_mm, 'mm')}")
     for band in product.bands:

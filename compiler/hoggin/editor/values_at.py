@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from hoggin.check.meanings import OPEN
 from hoggin.check.units import NUMBER, UNITS, Dimension, describe, in_unit, number_text
 from hoggin.check.values import Quantity
 from hoggin.editor.asking import Asking, Item
@@ -49,6 +50,7 @@ def _of_parameter(asking: Asking, node: tree.Parameter) -> Iterator[Item]:
             usual = isinstance(node.default, tree.Path) and node.default.dotted == choice.text
             detail = "when nothing is said" if usual else node.name.text
             yield Item(choice.text, "enumMember", detail)
+        yield from _same_choices(asking, kind)
         return
     for part, detail in (
         (node.default, "when nothing is said"),
@@ -58,6 +60,18 @@ def _of_parameter(asking: Asking, node: tree.Parameter) -> Iterator[Item]:
         if isinstance(part, tree.Measure | tree.Number):
             yield Item(part.span.text, "number", detail)
     yield from lets(asking, expected(asking), node)
+    if isinstance(node.low, tree.Measure) and isinstance(node.high, tree.Measure):
+        hole = f"{node.low.span.text}, {node.high.span.text}"
+        yield Item("free", "function", OPEN["free"], f"free({hole})", hole)
+
+
+def _same_choices(asking: Asking, kind: tree.ChoiceType) -> Iterator[Item]:
+    """Parameters of the template around that may only be words of this choice."""
+    words = {choice.text for choice in kind.choices}
+    for symbol in asking.scope.visible().values():
+        own = symbol.node.type if isinstance(symbol.node, tree.Parameter) else None
+        if isinstance(own, tree.ChoiceType) and words >= {choice.text for choice in own.choices}:
+            yield Item(symbol.name, "parameter", f"parameter of {symbol.owner}")
 
 
 def lets(
@@ -71,8 +85,8 @@ def lets(
         if isinstance(symbol.node, tree.Parameter):
             kind = symbol.node.type
             unit = UNITS.get(kind.unit) if isinstance(kind, tree.UnitType) else None
-            if unit is not None and wanted in (None, unit.dimension) and within is None:
-                yield Item(symbol.name, "parameter", symbol.kind)
+            if unit is not None and wanted in (None, unit.dimension):
+                yield Item(symbol.name, "parameter", f"{symbol.kind} of {symbol.owner}")
         elif symbol.kind == "let":
             found = value_of(asking.snapshot, symbol, asking.reader)
             fits = isinstance(found, Quantity) and wanted in (None, found.dimension)

@@ -5,7 +5,10 @@ The checker knows these names as it reads them; the tests hold this list against
 
 from __future__ import annotations
 
+from hoggin.check import machines, materials, operation
+from hoggin.check.edition import EDITIONS
 from hoggin.check.facts import CLASS_FACTS, CLASS_TEXTS, FACT_RANGES, STORAGE_FACTS, STORAGE_RANGES
+from hoggin.check.meanings import FACTS as MEANINGS
 from hoggin.check.units import (
     DENSITY,
     LENGTH,
@@ -20,7 +23,7 @@ from hoggin.check.units import (
     trade_unit,
 )
 
-TOP = ("use", "let", "material", "series", "band", "class", "template", "plant")
+TOP = ("use", "let", "material", "grading", "series", "band", "class", "template", "plant")
 BODY = (
     "let",
     "feed",
@@ -76,6 +79,11 @@ FACTS: dict[str, dict[str, Sample]] = {
         "t10_limit": ("48 %", NUMBER),
         "energy_scale": ("1.1 kWh/t", SPECIFIC_ENERGY),
     },
+    "grading": {
+        "about": ('""', None),
+        "source": ('""', None),
+        "passing": ("{ 63 mm: 100 %  31.5 mm: 55 %  4 mm: 8 % }", None),
+    },
     "band": {
         "about": ('""', None),
         "source": ('""', None),
@@ -87,6 +95,7 @@ FACTS: dict[str, dict[str, Sample]] = {
         "slot_ratio": ("4", NUMBER),
     },
 }
+EDITION: dict[str, Sample] = {"edition": (str(EDITIONS[-1]), None)}
 # How a machine is run. Some facts say nothing without another: they are proposed with it, or where
 # it is stated.
 OPERATION: dict[str, Sample] = {
@@ -96,6 +105,29 @@ OPERATION: dict[str, Sample] = {
 }
 CAMPAIGN: dict[str, Sample] = {"campaign": ("40 h; changeover 1 h", TIME)}
 LINER_PRICE: Sample = ("4 per_kg", PER_MASS)
+
+
+def meaning(name: str) -> str:
+    """What a fact says, and within which bounds: `Bond's, for crushing; 2 to 60 kWh/t`."""
+    return "; ".join(part for part in (MEANINGS.get(name, ""), _bounds(name)) if part)
+
+
+def _bounds(name: str) -> str:
+    in_words = {**machines._DECK_FACTS, **operation._FACTS}
+    if name in in_words:
+        return in_words[name][3]
+    if name in STORAGE_RANGES and name != "live":  # which has no bound worth telling
+        return STORAGE_RANGES[name][2]
+    of_classes = {one: kind for facts in CLASS_FACTS.values() for one, kind in facts.items()}
+    ranges, kinds = {**FACT_RANGES, **materials._BOUNDS}, {**of_classes, **materials._FACTS}
+    if name not in ranges:
+        return ""
+    low, high = ranges[name]
+    if FACTS["material"].get(name, ("", None))[0].endswith("%"):
+        return f"{100 * low:g} % to {100 * high:g} %"
+    found = trade_unit(kinds[name])
+    unit = "" if found is None or found[0].name == "number" else f" {found[0].name}"
+    return f"{low:g} to {high:g}{unit}"
 
 
 def class_facts(kind: str) -> dict[str, Sample]:

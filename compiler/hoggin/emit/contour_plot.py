@@ -15,10 +15,10 @@ from numpy.typing import NDArray
 from hoggin.emit.axes import Axis, bounds, flat, tick_decimals, ticks
 from hoggin.emit.contouring import Grid, contours, region
 from hoggin.emit.documents import file_stems
+from hoggin.emit.paths import Point, path, pixel
 from hoggin.emit.sweep import feasible_words, where_met
-from hoggin.emit.sweep_plot import number, subtitle
 from hoggin.emit.templating import render
-from hoggin.emit.wording import PREDICTION, fixed, shorten, significant
+from hoggin.emit.wording import PREDICTION, fixed, full_subtitle, shorten, significant
 from hoggin.sweep.document import Sweep, SweptOutput, SweptRequirement, SweptSetting
 
 WIDTH, LEFT, RIGHT, TOP, HEIGHT = 820.0, 72.0, 28.0, 98.0, 420.0
@@ -27,7 +27,6 @@ LEVELS = 8
 BADGE = 9.0
 BADGE_TEXT = 110.0  # room for the words beside one
 MOST_BADGES = 16
-Point = tuple[float, float]
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,7 +139,7 @@ def _region(sweep: Sweep, field: Field) -> str:
         return ""
     polygons = region(field.x, field.y, [_forgiven(one, field) for one in sweep.requirements])
     rings = [field.place(ring) for polygon in polygons for ring in polygon]
-    return " ".join(f"{_path(ring)} Z" for ring in rings)
+    return " ".join(f"{path(ring)} Z" for ring in rings)
 
 
 def _plot(
@@ -164,7 +163,7 @@ def _plot(
     foot = TOP + HEIGHT
     return render(
         "contours.svg.j2",
-        {"number": number},
+        {"number": pixel},
         width=WIDTH,
         height=foot + 66 + KEY_LINE * sum(len(key.words) for key in keys) + 20,
         left=LEFT,
@@ -172,12 +171,12 @@ def _plot(
         top=TOP,
         foot=foot,
         title=shorten(f"{output.name}, {output.unit}" if output.unit else output.name, 80),
-        plant=shorten(subtitle(sweep), 125),
+        plant=shorten(full_subtitle(sweep), 125),
         feasible=shorten(feasible_words(sweep), 125),
         region=polygons,
-        lines=[_path(line) for line in lines],
+        lines=[path(line) for line in lines],
         labels=labels,
-        limits=[_path(line.path) for line in limits],
+        limits=[path(line.path) for line in limits],
         badges=badges,
         badge=BADGE,
         nodes=_nodes(sweep, field),
@@ -240,10 +239,6 @@ def _label_place(path: Sequence[Point], taken: Sequence[Point]) -> Point | None:
 
 def _length(path: Sequence[Point]) -> float:
     return sum(math.dist(a, b) for a, b in pairwise(path))
-
-
-def _path(line: Iterable[Point]) -> str:
-    return "M" + " L".join(f"{number(x)},{number(y)}" for x, y in line)
 
 
 def _nodes(sweep: Sweep, field: Field) -> list[tuple[float, float, str]]:

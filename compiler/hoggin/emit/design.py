@@ -31,8 +31,7 @@ def document(design: Design) -> Document:
     sections += [*_alternatives(design), _reading(design)]
     return Document(
         title=f"Design of {design.title}",
-        subtitle=f"Revision {wording.clean(design.revision) or wording.ABSENT}, from "
-        f"{wording.clean(design.source_file)}, compiler {design.compiler_version}",
+        subtitle=wording.subtitle(design),
         sections=tuple(sections),
     )
 

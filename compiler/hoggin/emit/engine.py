@@ -41,7 +41,12 @@ def draw(dot: str, form: str, *options: str, engine: str | None = None) -> bytes
         done = subprocess.run(
             command, input=dot.encode(), capture_output=True, check=False, timeout=PATIENCE_S
         )
-    except (OSError, subprocess.TimeoutExpired) as error:
+    except subprocess.TimeoutExpired as error:
+        raise EmitError(
+            f"the plant is too large for one flowsheet: the drawing engine had not laid it out "
+            f"after {PATIENCE_S} s"
+        ) from error
+    except OSError as error:
         raise EmitError(f"the drawing engine {command[0]} did not run: {error}") from error
     if done.returncode != 0:
         said = done.stderr.decode(errors="replace").strip().splitlines()

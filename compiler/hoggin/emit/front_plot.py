@@ -9,8 +9,9 @@ from itertools import combinations
 from hoggin.design.document import Design
 from hoggin.emit.axes import Axis, roomy
 from hoggin.emit.design import aim_name
+from hoggin.emit.paths import path, pixel
 from hoggin.emit.templating import render
-from hoggin.emit.wording import PREDICTION, clean, shorten
+from hoggin.emit.wording import PREDICTION, full_subtitle, shorten
 
 WIDTH, LEFT, RIGHT, TOP = 820.0, 86.0, 30.0, 84.0
 PANEL_HEIGHT, ROW_STEP = 340.0, 420.0
@@ -46,26 +47,18 @@ def plot(design: Design) -> str:
     keys = textwrap.wrap(_key(design), KEY_TEXT)
     return render(
         "front.svg.j2",
-        {"number": number},
+        {"number": pixel},
         width=WIDTH,
         height=key_top + 20.0 * len(keys) + 26,
         left=LEFT,
         right=WIDTH - RIGHT,
         title=shorten(f"Trade-off of {len(design.aims)} aims", 80),
-        plant=shorten(
-            f"{clean(design.title)}. Revision {clean(design.revision) or '-'}, from "
-            f"{clean(design.source_file)}, compiler {design.compiler_version}",
-            125,
-        ),
+        plant=shorten(full_subtitle(design), 125),
         panels=panels,
         key_top=key_top,
         keys=keys,
         prediction=PREDICTION,
     )
-
-
-def number(value: float) -> str:
-    return f"{round(value, 2) + 0.0:.2f}"
 
 
 def _key(design: Design) -> str:
@@ -90,15 +83,15 @@ def _panel(design: Design, first: int, second: int, place: int) -> Panel:
             p.label and abs(p.x - at[0]) < _LABEL and abs(p.y - at[1]) < _LABEL for p in points
         )
         points.append(Point(*at, "" if near and not one.picked else str(count), one.picked))
-    path = ""
+    line = ""
     if len(design.aims) == 2 and len(points) > 1:
-        path = "M" + " L".join(f"{number(p.x)},{number(p.y)}" for p in sorted(points, key=_by_x))
+        line = path((point.x, point.y) for point in sorted(points, key=_by_x))
     return Panel(
         top=top,
         foot=foot,
         verticals=tuple(across.marks(7)),
         horizontals=tuple(up.marks(6)),
-        path=path,
+        path=line,
         points=tuple(points),
         below=_named(design, first),
         beside=_named(design, second),

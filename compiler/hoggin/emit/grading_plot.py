@@ -8,8 +8,9 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
+from hoggin.emit.paths import Point, path, pixel
 from hoggin.emit.templating import render
-from hoggin.emit.wording import PREDICTION, percent, rate, shorten, sieve, subtitle
+from hoggin.emit.wording import PREDICTION, full_subtitle, percent, rate, shorten, sieve
 from hoggin.rating.results import BandVerdict, ProductResult, Results
 
 WIDTH, TOP, LEFT, RIGHT = 820.0, 74.0, 64.0, 24.0
@@ -23,7 +24,6 @@ LEAST_PASSING, MOST_PASSING = 0.001, 0.999  # the curve is drawn out to where it
 DASHES = ("", "9 4", "3 3", "12 4 3 4", "16 5", "6 3 2 3 2 3")
 HATCHES = (45, 135, 0, 90)  # degrees
 SLACK = 1.0001  # forgives the last digit of a size computed from its decade
-Point = tuple[float, float]
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,7 +96,7 @@ def one(results: Results, product: ProductResult) -> str:
         keys.append(Key(("No specification is asked of this product.",)))
     same = product.title == product.tag
     title = product.tag if same else f"{product.title} ({product.tag})"
-    return _draw(results, title, axis, [Curve(_path(points), "")], regions, marks, keys)
+    return _draw(results, title, axis, [Curve(path(points), "")], regions, marks, keys)
 
 
 def together(results: Results) -> str:
@@ -104,7 +104,7 @@ def together(results: Results) -> str:
     made = [product for product in results.products if product.rate_t_h > 0]
     axis = _axis(made, results)
     all_points = [_points(axis, product, results) for product in made]
-    curves = [Curve(_path(p), DASHES[n % len(DASHES)]) for n, p in enumerate(all_points)]
+    curves = [Curve(path(p), DASHES[n % len(DASHES)]) for n, p in enumerate(all_points)]
     marks = _curve_marks(all_points)
     keys = [
         Key(
@@ -189,18 +189,10 @@ def _passing_at(curve: Sequence[Point], mm: float) -> float:
     return p0 if d1 == d0 else p0 + (p1 - p0) * math.log(mm / d0) / math.log(d1 / d0)
 
 
-def _number(value: float) -> str:
-    return f"{round(value, 2) + 0.0:.2f}"
-
-
-def _path(points: Iterable[Point]) -> str:
-    return "M" + " L".join(f"{_number(x)},{_number(y)}" for x, y in points)
-
-
 def _region(axis: Axis, band: BandVerdict) -> str:
     upper = [(axis.across(mm), _up(p)) for mm, p in zip(band.sizes_mm, band.high, strict=True)]
     lower = [(axis.across(mm), _up(p)) for mm, p in zip(band.sizes_mm, band.low, strict=True)]
-    return _path([*upper, *reversed(lower)]) + " Z"
+    return path([*upper, *reversed(lower)]) + " Z"
 
 
 def _worst_marks(axis: Axis, bands: Iterable[BandVerdict], curve: list[Point]) -> list[Mark]:
@@ -291,7 +283,7 @@ def _draw(
     foot = TOP + PLOT_HEIGHT
     return render(
         "grading.svg.j2",
-        {"number": _number},
+        {"number": pixel},
         width=WIDTH,
         height=foot + 56 + KEY_LINE * lines + 26,
         left=LEFT,
@@ -299,7 +291,7 @@ def _draw(
         top=TOP,
         foot=foot,
         title=shorten(title, 80),
-        plant=shorten(f"{results.title}. {subtitle(results)}", 125),
+        plant=shorten(full_subtitle(results), 125),
         prediction=PREDICTION,
         verticals=[(axis.across(mm), sieve(mm)) for mm in axis.ticks],
         horizontals=[(_up(p / 100), p) for p in range(0, 101, 10)],

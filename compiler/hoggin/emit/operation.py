@@ -6,7 +6,7 @@ import json
 
 from hoggin.emit.results_json import rounded
 from hoggin.emit.tables import Column, Document, Section, Table, Value
-from hoggin.emit.wording import ABSENT, DEFERENCE, PREDICTION, clean, fixed, significant
+from hoggin.emit.wording import ABSENT, DEFERENCE, PREDICTION, fixed, significant, subtitle
 from hoggin.operate.document import STATES, Operation, SectionOperation, Spread
 
 _TONNES = 0  # decimals
@@ -34,13 +34,6 @@ def document(found: Operation) -> Document:
     )
     sections.append(Section("Reading these figures", points=tuple(_reading(found))))
     return Document(f"{found.title}: {found.asked}", subtitle(found), tuple(sections))
-
-
-def subtitle(found: Operation) -> str:
-    return (
-        f"Revision {clean(found.revision) or ABSENT}, from {clean(found.source_file)}, "
-        f"compiler {found.compiler_version}"
-    )
 
 
 def operation_json(found: Operation) -> str:

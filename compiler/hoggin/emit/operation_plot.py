@@ -7,9 +7,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from hoggin.emit.axes import Axis
-from hoggin.emit.operation import bottleneck_words, made_words, subtitle
+from hoggin.emit.operation import bottleneck_words, made_words
+from hoggin.emit.paths import pixel
 from hoggin.emit.templating import render
-from hoggin.emit.wording import PREDICTION, fixed, shorten
+from hoggin.emit.wording import PREDICTION, fixed, shorten, subtitle
 from hoggin.operate.document import STATES, LevelCourse, Operation
 
 WIDTH, LEFT, RIGHT = 820.0, 92.0, 784.0
@@ -54,7 +55,7 @@ def plot(found: Operation) -> str:
     answer = textwrap.wrap(f"{made_words(found)} {bottleneck_words(found)}", 112)[:3]
     return render(
         "operation.svg.j2",
-        {"number": number},
+        {"number": pixel},
         width=WIDTH,
         height=key_top + 30 + 20.0 * len(keys) + 26,
         left=LEFT,
@@ -75,10 +76,6 @@ def plot(found: Operation) -> str:
         keys=keys,
         prediction=PREDICTION,
     )
-
-
-def number(value: float) -> str:
-    return f"{round(value, 2) + 0.0:.2f}"
 
 
 def _panel(found: Operation, one: LevelCourse, across: Axis, place: int) -> Panel:
@@ -106,7 +103,7 @@ def _points(hours: Sequence[float], tonnes: Sequence[float], across: Axis, up: A
     """Places of a course, without those that fall on the one before."""
     found: list[str] = []
     for hour, level in zip(hours, tonnes, strict=True):
-        place = f"{number(across.at(hour))},{number(up.at(level))}"
+        place = f"{pixel(across.at(hour))},{pixel(up.at(level))}"
         if not found or found[-1] != place:
             found.append(place)
     return found

@@ -6,9 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from hoggin.emit.axes import decimals
-from hoggin.emit.sweep_plot import number
+from hoggin.emit.paths import pixel
 from hoggin.emit.templating import render
-from hoggin.emit.wording import PREDICTION, clean, fixed, shorten
+from hoggin.emit.wording import PREDICTION, fixed, full_subtitle, shorten
 from hoggin.uncertainty.document import Cause, OutputSpread, Uncertainty
 
 WIDTH, LEFT, TOP = 820.0, 28.0, 92.0
@@ -51,7 +51,7 @@ def plot(found: Uncertainty, wanted: Sequence[str]) -> str:
         top += HEAD + BAR_STEP * max(len(_drawn(one)) for one in row) + GAP
     return render(
         "ranking.svg.j2",
-        {"number": number},
+        {"number": pixel},
         width=WIDTH,
         height=top + 96,
         left=LEFT,
@@ -60,12 +60,7 @@ def plot(found: Uncertainty, wanted: Sequence[str]) -> str:
         bar=BAR,
         most=MOST_BARS,
         title="What causes the spread",
-        plant=shorten(
-            f"{clean(found.title)}. Revision {clean(found.revision) or '-'}, from "
-            f"{clean(found.source_file)}, compiler {found.compiler_version}; {found.ranked:,} "
-            f"samples, seed {found.seed}",
-            125,
-        ),
+        plant=shorten(f"{full_subtitle(found)}; {found.ranked:,} samples, seed {found.seed}", 125),
         panels=panels,
         key_top=top + 14,
         prediction=PREDICTION,

@@ -26,8 +26,7 @@ def document(sweep: Sweep) -> Document:
     over = " and ".join(_ranged(setting) for setting in sweep.settings)
     return Document(
         title=f"{sweep.title}: {over}",
-        subtitle=f"Revision {wording.clean(sweep.revision) or wording.ABSENT}, from "
-        f"{wording.clean(sweep.source_file)}, compiler {sweep.compiler_version}",
+        subtitle=wording.subtitle(sweep),
         sections=tuple(sections),
     )
 

@@ -8,9 +8,10 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from hoggin.emit.axes import Axis, roomy
+from hoggin.emit.paths import Point, path, pixel
 from hoggin.emit.sweep import feasible_words
 from hoggin.emit.templating import render
-from hoggin.emit.wording import PREDICTION, clean, shorten, significant
+from hoggin.emit.wording import PREDICTION, full_subtitle, shorten, significant
 from hoggin.sweep.document import Sweep, SweptOutput, SweptSetting
 
 WIDTH, LEFT, TOP = 820.0, 66.0, 86.0
@@ -21,7 +22,6 @@ KEY_TEXT = 122
 LIMIT_TEXT, ENOUGH = 110.0, 14.0  # pixels that a limit's words take, and the room they need
 PLAIN_ROOM, LIMIT_ROOM = 0.08, 0.13  # above and below the curve; words stand beyond a limit
 FAR = 1.0  # a limit this many spreads of the curve away is told in words, and not drawn
-Point = tuple[float, float]
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,29 +61,18 @@ def plot(sweep: Sweep) -> str:
     keys = _keys(sweep)
     return render(
         "sweep.svg.j2",
-        {"number": number},
+        {"number": pixel},
         width=WIDTH,
         height=key_top + 20.0 * len(keys) + 26,
         left=LEFT,
         title=shorten(f"{setting.name}: what it does", 80),
-        plant=shorten(subtitle(sweep), 125),
+        plant=shorten(full_subtitle(sweep), 125),
         feasible=shorten(feasible_words(sweep), 125),
         panels=panels,
         has_bands=bool(sweep.feasible),
         key_top=key_top,
         keys=keys,
         prediction=PREDICTION,
-    )
-
-
-def number(value: float) -> str:
-    return f"{round(value, 2) + 0.0:.2f}"
-
-
-def subtitle(sweep: Sweep) -> str:
-    return (
-        f"{clean(sweep.title)}. Revision {clean(sweep.revision) or '-'}, from "
-        f"{clean(sweep.source_file)}, compiler {sweep.compiler_version}"
     )
 
 
@@ -200,7 +189,7 @@ def _room(curve: list[Point], end: float, text_y: float) -> float:
 def _paths(steps: list[tuple[float, float | None, bool]], across: Axis, up: Axis) -> list[str]:
     """The curve in pieces: it breaks where a step has no value."""
     return [
-        f"M{number(across.at(x0))},{number(up.at(y0))} L{number(across.at(x1))},{number(up.at(y1))}"
+        path([(across.at(x0), up.at(y0)), (across.at(x1), up.at(y1))])
         for (x0, y0, _), (x1, y1, _) in pairwise(steps)
         if y0 is not None and y1 is not None
     ]

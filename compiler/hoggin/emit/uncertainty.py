@@ -28,8 +28,7 @@ def document(found: Uncertainty) -> Document:
     ]
     return Document(
         title=f"{found.title}: uncertainty",
-        subtitle=f"Revision {wording.clean(found.revision) or wording.ABSENT}, from "
-        f"{wording.clean(found.source_file)}, compiler {found.compiler_version}; {_drawn(found)}",
+        subtitle=f"{wording.subtitle(found)}; {_drawn(found)}",
         sections=tuple(sections),
     )
 

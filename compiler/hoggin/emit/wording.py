@@ -5,8 +5,9 @@ from __future__ import annotations
 import math
 import unicodedata
 from collections.abc import Iterable
+from typing import Protocol
 
-from hoggin.rating.results import Check, MachineResult, ProductResult, Results, StreamResult
+from hoggin.rating.results import Check, MachineResult, ProductResult, StreamResult
 
 PREDICTION = "Results are predictions for design, not guarantees."
 DEFERENCE = "Local codes and licensed practice govern."
@@ -108,9 +109,27 @@ def bands_text(product: ProductResult) -> str:
     return "; ".join(said) or ABSENT
 
 
-def subtitle(results: Results) -> str:
+class FromPlant(Protocol):
+    """Results, or a study: what was found of a revision of a plant."""
+
+    @property
+    def title(self) -> str: ...
+    @property
+    def revision(self) -> str: ...
+    @property
+    def source_file(self) -> str: ...
+    @property
+    def compiler_version(self) -> str: ...
+
+
+def subtitle(found: FromPlant) -> str:
     """The line under every document's title."""
     return (
-        f"Revision {clean(results.revision) or ABSENT}, from {clean(results.source_file)}, "
-        f"compiler {clean(results.compiler_version)}"
+        f"Revision {clean(found.revision) or ABSENT}, from {clean(found.source_file)}, "
+        f"compiler {clean(found.compiler_version)}"
     )
+
+
+def full_subtitle(found: FromPlant) -> str:
+    """The same led by the plant's title, for a drawing with a title of its own."""
+    return f"{clean(found.title)}. {subtitle(found)}"

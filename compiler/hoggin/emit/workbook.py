@@ -5,7 +5,8 @@ from __future__ import annotations
 import io
 import math
 import textwrap
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from datetime import UTC, datetime
 from typing import Any
 
@@ -30,18 +31,8 @@ FORMATS = {
 
 def workbook(document: Document) -> bytes:
     """The document's bytes; numbers stay numbers, text is never read as a formula or a link."""
-    from xlsxwriter import Workbook
-
     buffer = io.BytesIO()
-    options = {
-        "in_memory": True,
-        "strings_to_formulas": False,
-        "strings_to_urls": False,
-        "strings_to_numbers": False,
-    }
-    with Workbook(buffer, options) as book:
-        title = shorten(document.title, 200)
-        book.set_properties({"title": title, "comments": PREDICTION, "created": CREATED})
+    with book_in(buffer, document.title) as book:
         formats = {kind: book.add_format(_cell_format(kind)) for kind in FORMATS}
         header = book.add_format(
             {"bold": True, "text_wrap": True, "valign": "top", "bottom": 2, "bg_color": "#EEEEEE"}
@@ -52,6 +43,24 @@ def workbook(document: Document) -> bytes:
         for sheet in book.worksheets():
             _page(sheet, document)
     return buffer.getvalue()
+
+
+@contextmanager
+def book_in(buffer: io.BytesIO, title: str) -> Iterator[Any]:
+    """A new workbook, the same bytes for the same content: text is text there, never a formula,
+    a link or a number."""
+    from xlsxwriter import Workbook
+
+    options = {
+        "in_memory": True,
+        "strings_to_formulas": False,
+        "strings_to_urls": False,
+        "strings_to_numbers": False,
+    }
+    with Workbook(buffer, options) as book:
+        named = {"title": shorten(title, 200), "comments": PREDICTION, "created": CREATED}
+        book.set_properties(named)
+        yield book
 
 
 def _cell_format(kind: str) -> dict[str, Any]:

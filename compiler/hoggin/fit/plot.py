@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
+from hoggin.emit.paths import Point, path, pixel
 from hoggin.emit.templating import render
 from hoggin.emit.wording import PREDICTION, shorten, sieve
 from hoggin.fit.base import BaseClass
@@ -22,7 +23,6 @@ DASHES = ("", "9 4", "3 3", "12 4 3 4", "16 5")  # one fewer than marks: pairs r
 _SIZES = tuple(step * 10.0**decade for decade in range(-4, 5) for step in (1.0, 2.0, 5.0))
 _STEPS = (0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0)  # points, between lines of the residuals
 _DRAWN = (0.001, 0.999)  # fractions passing between which a curve is drawn
-Point = tuple[float, float]
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,7 +74,7 @@ def residual_plot(base: BaseClass, calibration: Calibration, data: str) -> str:
     lines = len(keys) + len(notes)
     return render(
         "residuals.svg.j2",
-        {"number": _number},
+        {"number": pixel},
         width=WIDTH,
         height=KEY_TOP + KEY_LINE * lines + 30,
         left=LEFT,
@@ -126,7 +126,7 @@ def _sample(frame: _Frame, fit: SampleFit, place: int) -> _Drawn:
     name = fit.sample.name or "measured"
     return _Drawn(
         label=shorten(f"{name}: css {fit.css_mm:g} mm, {len(product)} sieves", 105),
-        path=_path((frame.across(mm), frame.up(p)) for mm, p in curve),
+        path=path((frame.across(mm), frame.up(p)) for mm, p in curve),
         dash=DASHES[place % len(DASHES)],
         mark=MARKS[place % len(MARKS)],
         measured=tuple((frame.across(p.size_mm), frame.up(p.passing)) for p in product),
@@ -135,11 +135,3 @@ def _sample(frame: _Frame, fit: SampleFit, place: int) -> _Drawn:
             for p, r in zip(product, fit.residuals, strict=True)
         ),
     )
-
-
-def _path(places: Iterable[Point]) -> str:
-    return "M" + " L".join(f"{_number(x)},{_number(y)}" for x, y in places)
-
-
-def _number(value: float) -> str:
-    return f"{round(value, 2) + 0.0:.2f}"

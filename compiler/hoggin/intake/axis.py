@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
+import re
+from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import pairwise
 
 from hoggin.intake.faults import Findings, quoted
-from hoggin.intake.headings import is_limit, is_size, label_of
+from hoggin.intake.headings import is_limit, is_mesh, is_size, label_of
 from hoggin.intake.numbers import Decimals, decimals_of
 from hoggin.intake.options import Forced
 from hoggin.intake.sheet import Cell, Sheet
 from hoggin.intake.sieves import Sieve, SieveError, read_sieve, unit_in
 
 _FEWEST = 2
+_RANGE = re.compile(r"\s*[0-9.,]+\s*[/–-]\s*[0-9.,]{2,}\s*(?:mm)?\s*|\s*[0-9]\s*/\s*[0-9]\s*")
 _NEAR = 4  # filled cells above the first size that may be its heading
 
 
@@ -27,6 +30,7 @@ class Axis:
     count: int  # of sieves
     is_sure: bool  # a heading says so, or the sizes have units
     unit: str  # that the heading names
+    is_mesh: bool = False  # the heading speaks of a mesh, and of no unit
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,6 +76,14 @@ def find_axis(sheet: Sheet, forced: Forced, findings: Findings) -> tuple[Sheet, 
     elif across is not None:
         chosen, axis = turned, across
     first = chosen.rows[axis.first][axis.column]
+    span = None if axis.is_sure else next(_ranges(sheet), None)
+    if span is not None:
+        findings.fault(
+            span,
+            f"{quoted(span.text)}: this names two sizes",
+            "a grading needs single sieves, as `4 mm`, and what passes each",
+        )
+        return None
     if not axis.is_sure:
         findings.note(f"the sizes from cell {first.place} on have no heading: taken for sieves")
     return chosen, axis
@@ -88,8 +100,15 @@ def rows_of(sheet: Sheet, axis: Axis, forced: Forced, findings: Findings) -> lis
         if cell.is_blank:
             continue
         try:
-            sieve = _sieve(cell, unit, sign)
+            sieve = sieve_of(cell, unit, sign)
         except SieveError as fault:
+            if found and _is_heading(cell.text) and _goes_on(sheet, axis, place, unit, sign):
+                findings.fault(
+                    cell,
+                    f"{quoted(cell.text)}: a second table begins here",
+                    "give each a sheet of its own, or put the samples side by side",
+                )
+                break
             if (place < axis.last or _is_attempt(cell)) and not label_of(cell.text):
                 findings.fault(cell, f"{quoted(cell.text)}: {fault}", fault.mend)
                 continue
@@ -100,9 +119,35 @@ def rows_of(sheet: Sheet, axis: Axis, forced: Forced, findings: Findings) -> lis
         found.append(Row(place, cell, sieve))
         if not sieve.has_unit and sieve.mm > 0:
             bare.append(found[-1])
-    if bare and not unit:
+    if bare and not unit and axis.is_mesh:
+        findings.fault(
+            bare[0].cell,
+            f"{quoted(bare[0].cell.text)}: a mesh may be an opening, or a count",
+            "say `--unit mm` where these are openings; write a count as `No. 30` of ASTM E11",
+        )
+    elif bare and not unit:
         _tell_unit(bare, findings)
     return found
+
+
+def _goes_on(sheet: Sheet, axis: Axis, place: int, unit: str, sign: Decimals) -> bool:
+    """Whether a sieve stands in the next rows."""
+    for row in sheet.rows[place + 1 : place + 1 + _FEWEST]:
+        try:
+            if sieve_of(row[axis.column], unit, sign).mm > 0.0:
+                return True
+        except SieveError:
+            continue
+    return False
+
+
+def _ranges(sheet: Sheet) -> Iterator[Cell]:
+    """Cells that hold a range of sizes such as 16/31.5, where a column or row has several."""
+    for lines in (sheet.turned().rows, sheet.rows):
+        for line in lines:
+            ranges = [cell for cell in line if cell.number is None and _RANGE.fullmatch(cell.text)]
+            if len(ranges) >= _FEWEST:
+                yield ranges[0]
 
 
 def _tell_unit(bare: list[Row], findings: Findings) -> None:
@@ -117,7 +162,8 @@ def _tell_unit(bare: list[Row], findings: Findings) -> None:
         findings.note("no unit of the sieves is said: taken for mm")
 
 
-def _sieve(cell: Cell, unit: str, sign: Decimals) -> Sieve:
+def sieve_of(cell: Cell, unit: str, sign: Decimals) -> Sieve:
+    """The sieve of a cell, in `unit` where it has none. Raises SieveError."""
     if cell.fault:
         raise SieveError(cell.fault)
     if cell.is_date:
@@ -164,12 +210,13 @@ def _candidate(sheet: Sheet, column: int, unit: str, sign: Decimals) -> Axis | N
             continue
         between += not sizes
         try:
-            sieve = _sieve(cell, unit or "mm", sign)
+            sieve = sieve_of(cell, unit or "mm", sign)
         except SieveError:
             continue
         if sieve.mm > 0 or sizes:
             sizes.append((place, sieve))
             heading = heading if between <= _NEAR else None
+    heading = heading or _spanning(sheet, column, [place for place, _ in sizes])
     apertures = [sieve.mm for _, sieve in sizes if sieve.mm > 0]
     if len(set(apertures)) < _FEWEST or not _in_order(apertures):
         return None
@@ -181,7 +228,21 @@ def _candidate(sheet: Sheet, column: int, unit: str, sign: Decimals) -> Axis | N
         count=len(apertures),
         is_sure=heading is not None or 2 * named > len(apertures),
         unit=unit_in(heading.text) if heading is not None else "",
+        is_mesh=heading is not None and is_mesh(heading.text),
     )
+
+
+def _spanning(sheet: Sheet, column: int, places: list[int]) -> Cell | None:
+    """A heading of sizes that stands beside the first of them and spans them all: nothing else
+    stands beside them."""
+    if column == 0 or not places:
+        return None
+    beside = [row[column - 1] for row in sheet.rows[max(0, places[0] - 1) : places[-1] + 1]]
+    filled = [cell for cell in beside if not cell.is_blank]
+    texts = {cell.text for cell in filled}
+    if len(texts) != 1 or filled[0].number is not None or not _is_heading(filled[0].text):
+        return None
+    return filled[0] if filled[0] in beside[:2] else None
 
 
 def _is_heading(text: str) -> bool:

@@ -6,13 +6,14 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
-from hoggin.intake.axis import Axis, Row, decimals
+from hoggin.intake.axis import Axis, Row, decimals, sieve_of
 from hoggin.intake.faults import Findings, quoted
 from hoggin.intake.headings import (
     Label,
     Quantity,
     in_kilograms,
     is_limit,
+    is_mesh,
     is_size,
     label_of,
     meaning,
@@ -21,6 +22,9 @@ from hoggin.intake.headings import (
 from hoggin.intake.numbers import Decimals, NumberError, as_number, looks_numeric
 from hoggin.intake.options import Forced
 from hoggin.intake.sheet import Cell, Sheet
+from hoggin.intake.sieves import SieveError, unit_in
+
+_SAME_SIEVE = 0.05  # relative: 25 mm is called 1 in, and 4.76 mm was No. 4
 
 
 @dataclass(frozen=True)
@@ -101,11 +105,40 @@ def _filled_columns(
             row[column] for row in sheet.rows[: axis.first] if not _joined(row, column, axis.column)
         ]
         told = next((c for c in above[::-1] if not c.is_blank and _is_left_out(c.text)), None)
-        if told is not None:
+        if told is not None and (other := _other_sieves(rows, sheet, column, told.text, sign)):
+            findings.fault(other, *_SECOND_LIST)
+        elif told is not None:
             findings.note(f"{quoted(told.text)} in cell {told.place}: no sample, left out")
         else:
             found.append(column)
     return found
+
+
+_SECOND_LIST = (
+    "a second list of sieves, with other sizes: which figures belong to it is not seen",
+    "give each list a sheet of its own, or all samples the same sieves, side by side",
+)
+
+
+def _other_sieves(
+    rows: Sequence[Row], sheet: Sheet, column: int, heading: str, sign: Decimals
+) -> Cell | None:
+    """The first cell of a second list of sieves that is not of the size of its row. A list in
+    another unit, or of names beside openings, is all of one size with the first."""
+    unit = unit_in(heading)
+    if not is_size(heading) or (is_mesh(heading) and not unit):
+        return None
+    for row in rows:
+        cell = sheet.rows[row.place][column]
+        if row.sieve is None or row.sieve.mm == 0.0 or cell.is_blank:
+            continue
+        try:
+            mm = sieve_of(cell, unit, sign).mm
+        except SieveError:
+            continue
+        if mm and abs(mm / row.sieve.mm - 1.0) > _SAME_SIEVE:
+            return cell
+    return None
 
 
 def _joined(row: Sequence[Cell], one: int, other: int) -> bool:

@@ -104,6 +104,11 @@ def is_size(text: str) -> bool:
     return bool(_SIZE.search(words)) and not (_RETAINED.search(words) or _CUMULATIVE.search(words))
 
 
+def is_mesh(text: str) -> bool:
+    """Whether a heading speaks of a mesh, which may be an opening or a count of wires."""
+    return bool(re.search(r"\bmesh\b", text.lower()))
+
+
 def label_of(text: str) -> Label:
     """What a label at the left of a row says of the row."""
     words = " ".join(text.lower().replace("_", " ").strip(" :*").split())

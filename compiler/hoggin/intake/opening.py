@@ -47,6 +47,8 @@ def open_sheet(written: str, holds: Callable[[Sheet], bool]) -> tuple[Path, Shee
     if len(titles) == 1:
         return path, book.sheet(titles[0])
     holding = [sheet for sheet in map(book.sheet, titles) if holds(sheet)]
+    if not any(book.sheet(title).rows for title in titles):
+        raise IntakeError(f"`{path}` has no sheet with cells")
     if len(holding) != 1:
         sample = f"{path}:{titles[0] if titles else 'NAME'}"
         raise IntakeError(

@@ -10,7 +10,7 @@ from typing import Literal
 
 from hoggin.intake.axis import decimals
 from hoggin.intake.faults import Findings, quoted
-from hoggin.intake.headings import quantity_in
+from hoggin.intake.headings import label_of, quantity_in
 from hoggin.intake.names import identifiers
 from hoggin.intake.numbers import LARGEST, Decimals, NumberError, as_number
 from hoggin.intake.options import Forced
@@ -101,7 +101,7 @@ def read_products(sheet: Sheet, forced: Forced, findings: Findings) -> tuple[Pro
     sign = decimals(grid, forced)
     layout = _layout(grid, heading, forced, sign, findings)
     name_at = next(column.place for column in layout.columns if column.role == "name")
-    rows = [row for row in grid.rows[layout.first :] if not row[name_at].is_blank]
+    rows = list(_rows(grid.rows[layout.first :], name_at, findings))
     for row in grid.rows[layout.first :]:
         stray = next((cell for cell in row if not cell.is_blank), None)
         if row[name_at].is_blank and stray is not None:
@@ -118,6 +118,19 @@ def read_products(sheet: Sheet, forced: Forced, findings: Findings) -> tuple[Pro
         if row[name_at].text.lower() != name:
             findings.note(f"{quoted(row[name_at].text)} is called `{name}`")
     return () if findings.faults else tuple(found)
+
+
+def _rows(
+    below: Sequence[tuple[Cell, ...]], name_at: int, findings: Findings
+) -> Iterator[tuple[Cell, ...]]:
+    """The rows of products; one of sums is left out."""
+    for row in below:
+        if label_of(row[name_at].text) == "sum":
+            findings.note(
+                f"{quoted(row[name_at].text)} in cell {row[name_at].place}: no product, left out"
+            )
+        elif not row[name_at].is_blank:
+            yield row
 
 
 def _right_way_round(sheet: Sheet) -> Sheet:
@@ -180,7 +193,7 @@ def _layout(
         second = rows[1][place].text if len(rows) > 1 else ""
         if cell.is_blank and second and columns and columns[-1].role == "limit":
             cell = columns[-1].heading  # a sieve stands above both of its limits, not merged
-        if cell.is_blank or place in empty:
+        if cell.is_blank or (place in empty and place != name_at):
             continue
         column = _column(place, cell, second, name_at, unit, sign, findings)
         if column.role == "limit":
@@ -279,6 +292,9 @@ def _product(
         return None, "t/h"
 
     rate, unit = asked("rate", lambda value: Range(value, None))
+    if rate is not None and min(rate.low or 0.0, rate.high or 0.0) < 0.0:
+        place = next(column.place for column in layout.columns if column.role == "rate")
+        findings.fault(row[place], "a rate below nothing")
     share, _ = asked("share", lambda value: Range(value, None))
     flakiness, _ = asked("flakiness", lambda value: Range(None, value))
     size = next((row[c.place].text for c in layout.columns if c.role == "size"), "")
@@ -312,7 +328,8 @@ def _limits(
         low = 0.0 if asked.low is None else asked.low
         high = 100.0 if asked.high is None else asked.high
         if not 0.0 <= low <= high <= 100.0:
-            findings.fault(cell, f"limits from {low:g} % to {high:g} % can't be kept")
+            limits = f"{low:g} %" if low == high else f"from {low:g} % to {high:g} %"
+            findings.fault(cell, f"{limits} is out of 0 % to 100 %")
             continue
         if column.retained:
             low, high = 100.0 - high, 100.0 - low

@@ -33,7 +33,7 @@ class Row:
 
     @property
     def text(self) -> str:
-        return " ".join(cell for cell in self.cells if cell)
+        return " ".join(cell for cell in self.cells if cell).rstrip()
 
 
 def aligned(rows: Sequence[Row]) -> list[str]:
@@ -69,7 +69,7 @@ def _pad_cells(rows: Sequence[Row]) -> None:
         ]
         width = max((len(row.cells[column]) for row in ruled), default=0)
         for row in ruled:
-            row.cells[column] = row.cells[column].ljust(width)
+            row.cells[column] = _set(row.cells[column], width)
 
 
 def _rule_table(rows: Sequence[Row]) -> None:

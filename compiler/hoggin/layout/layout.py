@@ -157,7 +157,7 @@ def _shape(
         return "", []
     if parameters:
         return ("parameter", [2]) if kinds[1:2] == ["COLON"] and len(kinds) > 2 else ("", [])
-    if _opens_more(kinds) or len(tokens) < 2:
+    if _stands_alone(kinds) or len(tokens) < 2:
         return "", []
     arrow = kinds.index("ARROW") if "ARROW" in kinds and "LBRACE" not in kinds else 0
     if arrow:
@@ -172,7 +172,8 @@ def _first_cells(kinds: Sequence[str]) -> tuple[str, list[int]]:
         case "DEFINITION" if "LBRACE" not in kinds:
             return "fact", [1]
         case "DECK":
-            return "deck", [2]
+            plain = len(kinds) == 3 or kinds[3] in ("NAME", "LBRACE")  # no formula
+            return "deck", [2, 3] if plain else [2]
         case "DIRECTION":
             return "port", [1, 2] if len(kinds) > 2 else [1]
         case "KIND":
@@ -182,11 +183,12 @@ def _first_cells(kinds: Sequence[str]) -> tuple[str, list[int]]:
     return "", []
 
 
-def _opens_more(kinds: Sequence[str]) -> bool:
-    """Whether a line leaves a bracket open, or closes one that an earlier line opened."""
+def _stands_alone(kinds: Sequence[str]) -> bool:
+    """Whether a line holds several statements, leaves a bracket open, or closes one that an
+    earlier line opened."""
     depth = 0
     for kind in kinds:
         depth += (kind in _OPENS) - (kind in _CLOSES)
-        if depth < 0:
+        if depth < 0 or (depth == 0 and kind == "SEMICOLON"):
             return True
     return depth > 0

@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 import json
+import math
 import re
-import tomllib
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
 from hoggin.regress.measured import MadeFrom, Measured
 from hoggin.regress.quantities import Quantity
+from hoggin.regress.toml import TomlError, read_toml
 
 FOLDER = "recorded"
 SUFFIX = ".toml"
@@ -20,7 +21,6 @@ HEADER = (
 NO_VALUE = "none"
 _FORMAT = 1
 _BARE = re.compile(r"[A-Za-z0-9_-]+")
-_TOLD_LINE = re.compile(r" \(at line (\d+), column \d+\)$| \(at end of document\)$")
 
 
 class RecordError(Exception):
@@ -53,21 +53,20 @@ def number(text: str, unit: str) -> float | None:
     """The number of a quantity as written; None where it is in another unit, or no number."""
     value, _, stated = text.partition(" ")
     try:
-        return float(value) if stated == unit else None
+        found = float(value) if stated == unit else math.nan
     except ValueError:
         return None
+    return found if math.isfinite(found) else None
 
 
 def read_record(text: str) -> Record:
     """A record from its text. Raises RecordError with line and reason."""
     try:
-        plain = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as fault:
-        told = str(fault)
-        line = _TOLD_LINE.search(told)
-        where = f"line {line[1]}: " if line and line[1] else ""
+        plain = read_toml(text)
+    except TomlError as fault:
+        where = f"line {fault.line}: " if fault.line else ""
         conflict = " (a merge conflict?)" if "<<<<<<<" in text else ""
-        raise RecordError(f"{where}{_TOLD_LINE.sub('', told).lower()}{conflict}") from None
+        raise RecordError(f"{where}{fault}{conflict}") from None
     if plain.get("format") != _FORMAT:
         raise RecordError(f"it is of format {plain.get('format')!r}; this compiler reads {_FORMAT}")
     try:

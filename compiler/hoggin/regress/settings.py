@@ -4,20 +4,20 @@ from __future__ import annotations
 
 import itertools
 import re
-import tomllib
+import sys
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 from hoggin.diagnostics.diagnostic import did_you_mean
+from hoggin.regress.toml import TomlError, read_toml
 from hoggin.regress.tolerances import UNIT_OF, Tolerance, parse_tolerance
 from hoggin.world import UnreadableError, read_bytes
 
 FILE = "regression.toml"
 MOST_CASES = 10_000  # of one grid
 _NAME = re.compile(r"[A-Za-z_]\w*(\.[A-Za-z_]\w*)?", re.ASCII)
-_PLACE = re.compile(r" \(at (?:line (\d+), column \d+|end of document)\)$")
 
 Key = tuple[str | int, ...]
 
@@ -63,16 +63,14 @@ def read_settings(path: Path, shown: str) -> Settings:
     wrong in it."""
     try:
         text = read_bytes(path).decode("utf-8-sig")
-        plain = tomllib.loads(text)
+        plain = read_toml(text)
     except UnreadableError as fault:
         raise SettingsError([f"{shown}: {fault}"]) from None
     except UnicodeDecodeError as fault:
         raise SettingsError([f"{shown}: byte {fault.start} is not UTF-8 text"]) from None
-    except tomllib.TOMLDecodeError as fault:
-        told = str(fault)
-        place = _PLACE.search(told)
-        line = (place and place[1]) or text.count("\n") + 1
-        raise SettingsError([f"{shown}:{line}: {_PLACE.sub('', told).lower()}"]) from None
+    except TomlError as fault:
+        line = fault.line or text.count("\n") + 1
+        raise SettingsError([f"{shown}:{line}: {fault}"]) from None
     reading = _Reading(path, shown, key_lines(text))
     found = reading.settings(plain)
     if reading.faults:
@@ -159,6 +157,9 @@ class _Reading:
         if not isinstance(listed, list) or not listed:
             self._fault(at, f'`{name}` takes a list of values, as ["12 mm", "14 mm"]')
             return ()
+        if len(listed) > MOST_CASES:
+            self._fault(at, f"`{name}` has {len(listed):,} values; {MOST_CASES:,} are the most")
+            return ()
         found: list[Varied] = []
         for value in listed:
             text = _value_text(value)
@@ -197,6 +198,8 @@ def _value_text(value: object) -> str | None:
     if isinstance(value, bool):
         return None
     if isinstance(value, int | float):
+        if abs(value) > sys.float_info.max:  # infinite, or a whole number past it; no quantity is
+            return None
         return f"{value:g}" if float(f"{value:g}") == value else repr(value)
     if not isinstance(value, str) or not value.isprintable():
         return None
@@ -234,8 +237,8 @@ def key_lines(text: str) -> dict[Key, int]:
 def _header(line: str) -> tuple[str, ...] | None:
     """The names in a table's heading, as TOML reads them."""
     try:
-        here: Any = tomllib.loads(line)
-    except tomllib.TOMLDecodeError:
+        here: Any = read_toml(line)
+    except TomlError:
         return None
     names: list[str] = []
     while here:

@@ -8,46 +8,24 @@ reading goes on: so one run finds the faults of every line.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from itertools import pairwise
 from typing import Any
 
 from hoggin.diagnostics.diagnostic import Diagnostics
 from hoggin.diagnostics.source import Source, Span
 from hoggin.syntax import tree
+from hoggin.syntax.braces import matched
 from hoggin.syntax.build import Builder
+from hoggin.syntax.slips import mended
 from hoggin.syntax.tables import Reduction, tables
 from hoggin.syntax.tokens import MOST_TOKENS, Token, tokens_of
+from hoggin.syntax.unexpected import misspelt, unexpected
 
 DEEPEST_NESTING = 60  # braces and brackets; far above any plant, far below Python's stack
 LONGEST_SOURCE = 1_000_000  # characters
 LONGEST_SUM = 100  # operators on one line
 _MOST_FAULTS = 100  # in one file; what has more is no plant
-
-_WORDS = {
-    "NAME": "a name",
-    "STRING": 'a text in "quotes"',
-    "MEASURE": "a quantity with its unit",
-    "NUMBER": "a number",
-    "LBRACE": "`{`",
-    "RBRACE": "`}`",
-    "LPAR": "`(`",
-    "RPAR": "`)`",
-    "COLON": "`:`",
-    "COMMA": "`,`",
-    "EQUAL": "`=`",
-    "DOT": "`.`",
-    "VBAR": "`|`",
-    "COMPARISON": "a comparison (`<=`, `>=`, `==` ...)",
-    "_NL": "the end of the line",
-    "SEMICOLON": "`;`",
-    "$END": "the end of the file",
-    "ARROW": "`->`",
-    "SOURCE": "`source`",
-    "KIND": "a kind of machine",
-    "SIGN": "an operator",
-    "STAR": "an operator",
-    "SLASH": "an operator",
-    "CARET": "an operator",
-}
 
 
 def parse(source: Source, diagnostics: Diagnostics) -> tree.File:
@@ -67,6 +45,7 @@ def parse(source: Source, diagnostics: Diagnostics) -> tree.File:
             "take inner parts out into `let` lines or templates",
         )
         return tree.File(source, (), frozenset({"*"}))
+    tokens = matched(mended(tokens, source, diagnostics), source, diagnostics)
     return _Reading(source, diagnostics).run(tokens)
 
 
@@ -130,7 +109,8 @@ class _Reading:
                 position += 1
             else:
                 faults += 1
-                position = self._recover(tokens, position)
+                mended = self._mend(tokens, position)
+                position = self._recover(tokens, position) if mended is None else mended
         return tree.File(self.source, self._finish(tokens), frozenset(self.lost))
 
     def _feed(self, token: Token) -> bool:
@@ -171,19 +151,73 @@ class _Reading:
     def _recover(self, tokens: list[Token], position: int) -> int:
         """Report the token, skip to the end of its line or block, unwind the stack to a point
         where that end may stand. Returns the position to go on from."""
-        wrong = tokens[position]
-        self._report(wrong)
+        start = _start_of_line(tokens, position)
+        self._report(tokens[position], tokens[start:position])
         end = _end_of_line(tokens, position)
-        line = tokens[_start_of_line(tokens, position) : end]
-        self.lost.update(t.text for t in line if t.kind == "NAME")
-        self.lost.add("")
+        line = tokens[start:end]
+        self._lose(line)
         from_line = line[0].start if line else None
-        if end == len(tokens):
-            self._unwind("$END", from_line)
-            return end
-        if self._unwind(tokens[end].kind, from_line):
-            return end
-        return end + 1  # a brace that closes nothing: step over it
+        open_before = self._open_blocks(len(self.values))
+        while end < len(tokens):
+            if not self._unwind(tokens[end].kind, from_line):
+                return end + 1  # a brace that closes nothing: step over it
+            open_now = self._open_blocks(len(self.values))
+            if open_now >= open_before:
+                return end
+            # A block was given up with its line: what is left of it goes as well.
+            for _ in range(open_before - open_now):
+                end = _end_of_block(tokens, end)
+            end = _end_of_line(tokens, end)
+            open_before = open_now
+        self._unwind("$END", from_line)
+        return end
+
+    def _mend(self, tokens: list[Token], position: int) -> int | None:
+        """Read one wrong sign as the right one, or step over it, where what follows then fits; so
+        that its line is not lost. The position to go on from, or None."""
+        wrong = tokens[position]
+        start = _start_of_line(tokens, position)
+        line = tokens[start:position]
+        kinds = [token.kind for token in line]
+        after = tokens[position + 1 : position + 3]
+        if not after or not line:
+            return None
+        better, advice = "", ""
+        match wrong.kind:
+            case "EQUAL" if self._fits("COLON"):
+                better, advice = "COLON", "did you mean `:`?"
+            case "SEMICOLON" if self._fits("COMMA"):
+                better, advice = "COMMA", "did you mean `,`?"
+            case "COMMA" if self._fits("SEMICOLON") and not {"ARROW", "USE"} & set(kinds):
+                better, advice = "SEMICOLON", "did you mean `;`?"
+            case "DOT" if kinds[-1] == "MEASURE" and self._fits(after[0].kind):
+                advice = "leave it out"
+            case "EQUAL" | "COLON" if kinds[-1] == "NAME" and self._fits(after[0].kind):
+                ends = [token.kind for token in after[1:]] or ["_NL"]
+                if after[0].kind == "NAME" and ends[0] not in ("_NL", "SEMICOLON", "RBRACE"):
+                    return None
+                advice = "leave it out"
+            case _:
+                return None
+        if not advice:
+            return None
+        found = f"`{wrong.text}` does not fit here"
+        self.diagnostics.report("E0101", _span(self.source, wrong), found, advice)
+        if better:
+            self._feed(Token(better, wrong.text, wrong.start, wrong.end))
+        return position + 1
+
+    def _fits(self, kind: str) -> bool:
+        return self.tables.fits(self.stack, kind)
+
+    def _lose(self, line: list[Token]) -> None:
+        """Keep what names stand in a line that is given up: it may have declared them."""
+        names = [token.text for token in line if token.kind == "NAME"]
+        self.lost.update(names)
+        self.lost.update(f"{one}_{two}" for one, two in pairwise(names))
+        if line and line[0].kind == "DECK":
+            self.lost.add("deck")
+        self.lost.add("")
 
     def _unwind(
         self, kind: str, from_line: int | None = None, fewer_than: int | None = None
@@ -229,10 +263,10 @@ class _Reading:
         line = tokens[_start_of_line(tokens, len(tokens)) :]
         if not line or self.tables.fits(self.stack, "RBRACE"):
             return None
-        self.lost.update(token.text for token in line if token.kind == "NAME")
+        self._lose(line)
         return line[0].start
 
-    def _report(self, token: Token) -> None:
+    def _report(self, token: Token, line: Sequence[Token] = ()) -> None:
         span = _span(self.source, token)
         here = self.tables.states[self.stack[-1]]
         accepted = {k for k in here if k.isupper() and self.tables.fits(self.stack, k)}
@@ -244,8 +278,12 @@ class _Reading:
             self.diagnostics.report(
                 "E0103", span, "this `}` closes no block", "remove it, or open its block with `{`"
             )
+        elif right := misspelt(line, token):
+            span = _span(self.source, line[0])
+            found = f"no line begins with `{line[0].text}`"
+            self.diagnostics.report("E0101", span, found, f"did you mean `{right}`?")
         else:
-            self.diagnostics.report("E0101", span, *_unexpected(token, accepted))
+            self.diagnostics.report("E0101", span, *unexpected(line, token, accepted))
 
     def _open_blocks(self, count: int) -> int:
         """How many blocks are open in the lowest so many entries of the stack."""
@@ -269,23 +307,17 @@ def _end_of_line(tokens: list[Token], position: int) -> int:
     return len(tokens)
 
 
+def _end_of_block(tokens: list[Token], position: int) -> int:
+    """Behind the brace that closes the block we stand in."""
+    depth = 0
+    for index in range(position, len(tokens)):
+        depth += (tokens[index].kind == "LBRACE") - (tokens[index].kind == "RBRACE")
+        if depth < 0:
+            return index + 1
+    return len(tokens)
+
+
 def _start_of_line(tokens: list[Token], position: int) -> int:
     while position > 0 and tokens[position - 1].kind not in ("_NL", "SEMICOLON", "LBRACE"):
         position -= 1
     return position
-
-
-def _unexpected(token: Token, accepted: set[str]) -> tuple[str, str]:
-    """What stands there and what could: (message, help)."""
-    found = _WORDS["$END"] if token.kind == "$END" else f"`{token.text}`"
-    if token.kind == "_NL":
-        found = "the end of the line"
-    wanted = sorted({_WORDS.get(kind, f"`{kind.lower()}`") for kind in accepted})
-    message = f"{found} does not fit here"
-    if {"UNIT", "PERCENT"} & accepted and "MEASURE" not in accepted:
-        return message, "a unit is wanted here, like `mm`, `t/h` or `%`"
-    if len(wanted) <= 6:
-        return message, "wanted here: " + " or ".join(wanted)
-    if "KIND" in accepted and "USE" in accepted:
-        return message, "a line begins with a name or with a word of the language"
-    return message, "a quantity, a name or an expression is wanted here"

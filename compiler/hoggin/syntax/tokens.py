@@ -13,6 +13,17 @@ from hoggin.syntax.tables import tables
 MOST_TOKENS = 200_000  # words and signs: some 30,000 lines
 _MOST_FAULTS = 20
 _IGNORED = ("BLANK", "COMMENT")
+_QUOTES = '"“”„'
+# Signs of other notations: what a message calls them, and how they are written here.
+_MEANT = {
+    **dict.fromkeys("\u00a0\u2007\u2009\u202f", ("a no-break blank", "write a plain blank")),
+    **dict.fromkeys("\u00b5\u03bc", ("the sign of micro", "micrometres are written `um`")),
+    "≤": ("`≤`", "did you mean `<=`?"),
+    "≥": ("`≥`", "did you mean `>=`?"),
+    "→": ("`→`", "did you mean `->`?"),
+    "⇒": ("`⇒`", "did you mean `->`?"),
+    **{sign: (f"`{sign}`", "did you mean `-`?") for sign in "–—−"},
+}
 # Words that open a line, and where such a word may stand second; elsewhere they are names.
 _FIRST_WORDS = frozenset(
     {"USE", "LET", "REQUIRE", "RULE", "CLASS", "TEMPLATE", "SETTING", "PLANT", "SERIES", "MODEL"}
@@ -41,19 +52,23 @@ def _cut(source: Source, diagnostics: Diagnostics) -> Iterator[Token]:
     text = source.text
     match, words = tables().token.match, tables().words
     depth = count = faults = position = 0
+    number_end = -1
     while position < len(text) and count <= MOST_TOKENS and faults < _MOST_FAULTS:
-        found = match(text, position)
         start = position
+        if start == number_end and text[start] == '"':
+            position += 1  # the sign of inches: `slips` joins it to its number and tells it
+            continue
+        found = match(text, position)
         if found is None:
             faults += 1
             position = _report_characters(source, start, diagnostics)
-            if text[start] == '"':  # go on as if the text were closed: its line is blamed once
-                yield Token("STRING", text[start:position] + '"', start, position)
+            yield from _as_text(text[start:position], start)
             continue
         position = found.end()
         kind, word = found.lastgroup or "", found.group()
         if kind in _IGNORED:
             continue
+        number_end = position if kind == "NUMBER" else -1
         if kind == "NAME":
             kind = words.get(word, kind)
         elif kind == "LPAR":
@@ -72,15 +87,12 @@ def _report_characters(source: Source, start: int, diagnostics: Diagnostics) -> 
     """Report what stands at `start` and return the offset where reading may go on."""
     text = source.text
     letter = text[start]
-    if letter == '"':
-        end = text.find("\n", start)
-        end = len(text) if end < 0 else end
-        diagnostics.report(
-            "E0104",
-            Span(source, start, end),
-            "the text is not closed on its line",
-            'put a `"` at its end',
-        )
+    if letter in _QUOTES:
+        return _report_text(source, start, diagnostics)
+    if letter in _MEANT:
+        end = start + 1
+        shown, better = _MEANT[letter]
+        diagnostics.report("E0102", Span(source, start, end), f"{shown} means nothing here", better)
         return end
     run = re.compile(r"[^\W\d_A-Za-z]+" if letter.isalpha() else re.escape(letter) + "+")
     found = run.match(text, start)
@@ -94,6 +106,39 @@ def _report_characters(source: Source, start: int, diagnostics: Diagnostics) -> 
         "names are letters, digits and `_`; anything else goes in a comment or in quotes",
     )
     return end
+
+
+def _report_text(source: Source, start: int, diagnostics: Diagnostics) -> int:
+    """Report a text that is not closed, or closed by other signs than `"`, and return its end."""
+    text = source.text
+    line_end = text.find("\n", start)
+    line_end = len(text) if line_end < 0 else line_end
+    if text[start] != '"':
+        closed = re.compile('[“”„"]').search(text, start + 1, line_end)
+        end = closed.end() if closed else line_end
+        diagnostics.report(
+            "E0102",
+            Span(source, start, end),
+            f"`{text[start]}` means nothing here",
+            'texts stand in straight quotes: `"`',
+        )
+        return end
+    # A brace at the line's end is rather the block's than the text's.
+    end = start + len(re.sub(r"[\s{};]*$", "", text[start:line_end]))
+    diagnostics.report(
+        "E0104",
+        Span(source, start, end),
+        "the text is not closed on its line",
+        'put a `"` at its end',
+    )
+    return end
+
+
+def _as_text(written: str, start: int) -> Iterator[Token]:
+    """Go on as if a text were closed, and by the right sign: its line is blamed once."""
+    if written[0] in _QUOTES:
+        text = f'"{written[1:].rstrip(_QUOTES)}"'
+        yield Token("STRING", text, start, start + len(written))
 
 
 def _shape(found: list[Token]) -> None:

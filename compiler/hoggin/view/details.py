@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from hoggin.emit import conveyors, dust, energy, equipment, mass_balance, setting, storage
 from hoggin.emit.tables import Column, Section, Table
@@ -141,7 +141,9 @@ def _cost(alone: Results, machine: MachineResult) -> Table | None:
 
 
 def _stream(results: Results, stream: StreamResult) -> Details:
-    facts = _pairs(mass_balance.streams(results.model_copy(update={"streams": (stream,)})))
+    table = mass_balance.streams(results)  # of all: its rows are numbered
+    row = table.rows[results.streams.index(stream)]
+    facts = _pairs(replace(table, rows=(row,)))
     if results.water is not None:
         facts += (("water (t/h)", rate(stream.water_t_h)),)
     return Details(

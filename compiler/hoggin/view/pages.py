@@ -24,6 +24,8 @@ ASSETS = {
     "page.css": ("page.css", "text/css; charset=utf-8"),
     "main.js": ("main.js", "text/javascript; charset=utf-8"),
     "sheet.js": ("sheet.js", "text/javascript; charset=utf-8"),
+    "fill.js": ("fill.js", "text/javascript; charset=utf-8"),
+    "hand.js": ("hand.js", "text/javascript; charset=utf-8"),
     "walk.js": ("walk.js", "text/javascript; charset=utf-8"),
     "icon.svg": ("icon.svg", "image/svg+xml"),
 }

@@ -11,6 +11,7 @@ from hoggin.view.items import links
 from hoggin.view.live import State
 from hoggin.view.reading import Reading
 
+NOT_MET = "W0511"  # the warning of a requirement, which is told as a verdict
 SAID_ELSEWHERE = ("Requirements", "Warnings", "Limits near or beyond")
 
 
@@ -19,7 +20,7 @@ def part(template: str, results: Results | None, **facts: object) -> str:
     known = {} if results is None else links(results)
     return render(
         template,
-        {"clean": clean},
+        {"clean": clean, "shown": shown},
         package="hoggin.view",
         weight=weight,
         links=known,
@@ -27,19 +28,36 @@ def part(template: str, results: Results | None, **facts: object) -> str:
     )
 
 
+def shown(text: str) -> str:
+    """Text as it stands in a file, its spaces kept: a blank square for each letter that would not
+    show, or would turn the others about."""
+    return "".join(c if c.isprintable() or c == "\n" else "\N{WHITE SQUARE}" for c in text)
+
+
 def verdicts(state: State) -> str:
     """What the reader asks first: the verdicts, or the errors that stand in their place."""
     reading = state.last
     if reading.results is None:
-        return part("faults.html.j2", None, said=reading.said, stale=state.stale)
+        why = headline(state)
+        return part("faults.html.j2", None, why=why, said=reading.said, stale=state.stale)
     results = reading.results
+    warned = {(one.code, one.text): one for one in results.warnings}
+    limits = [
+        (row, warned.pop((str(row[4]), f"`{row[0]}`: {row[3]}"), None))
+        for row in equipment.limits(results, only_attention=True).rows
+    ]
+    missed = {(one.file, one.line) for one in results.requirements if not one.met}
     return part(
         "verdicts.html.j2",
         results,
         summary=summary(results),
         requirements=results.requirements,
-        limits=equipment.limits(results, only_attention=True).rows,
-        warnings=results.warnings,
+        limits=limits,
+        warnings=[
+            one
+            for one in warned.values()
+            if one.code != NOT_MET or (one.file, one.line) not in missed
+        ],
         said=reading.said,
     )
 
@@ -48,7 +66,8 @@ def headline(state: State) -> str:
     """One sentence on the state, for those who hear the page and for its title."""
     results = state.last.results
     if results is None:
-        return "The text has errors" if state.last.said else "There is nothing to show"
+        known = state.last.fault
+        return known or ("The text has errors" if state.last.said else "There is nothing to show")
     missed = [r for r in results.requirements if not r.met]
     count = len(results.requirements)
     asked = f"{count - len(missed)} of {count} requirements met" if count else "no requirements"
@@ -65,7 +84,7 @@ def summary(results: Results) -> tuple[tuple[str, str], ...]:
         ("feed", f"{rate(results.feed_t_h)} t/h dry"),
         ("products", str(len(results.products))),
         ("machines", str(len(results.machines))),
-        ("drawn power", f"{fixed(results.power_kw, 0)} kW"),
+        ("crushers and belts draw", f"{fixed(results.power_kw, 0)} kW"),
         ("energy", f"{fixed(results.energy_kwh_t, 2)} kWh/t of feed"),
         ("requirements", asked),
         ("limits", f"{len(found)} checked, {over} over, {watch} to watch"),

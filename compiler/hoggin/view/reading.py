@@ -24,8 +24,10 @@ Places = Mapping[str, tuple[SourceLine, ...]]
 @dataclass(frozen=True, slots=True)
 class Reading:
     """`results` is None where the text has errors, can't be read, or the plant can't be balanced;
-    then `said` tells why. `said` is what `hoggin check` prints, and may hold warnings alone."""
+    then `said` tells why, and `fault` in a few words. `said` is what `hoggin check` prints, and may
+    hold warnings alone."""
 
     results: Results | None
     said: str = ""
+    fault: str = ""
     places: Places = field(default_factory=dict)

@@ -8,9 +8,12 @@ sends no cross-origin permission of any kind, and lets its page run no script bu
 
 from __future__ import annotations
 
+import contextlib
 import hmac
 import json
+import os
 import secrets
+import socket
 import sys
 import threading
 from http import HTTPStatus
@@ -48,7 +51,9 @@ class ViewServer(ThreadingHTTPServer):
     """
 
     daemon_threads = True
-    allow_reuse_address = False  # another program's port is not taken over
+    # On POSIX it lets one start again at once on the same port; elsewhere it would let one take
+    # over another program's port.
+    allow_reuse_address = os.name == "posix"
     request_queue_size = MOST_CONNECTIONS
 
     def __init__(self, live: Live, port: int = 0) -> None:
@@ -56,6 +61,7 @@ class ViewServer(ThreadingHTTPServer):
         self.pages = Pages(live)
         self.token = secrets.token_urlsafe(32)
         self._room = threading.BoundedSemaphore(MOST_CONNECTIONS)
+        self._strangers: dict[socket.socket, None] = {}  # have not shown the token; oldest first
         super().__init__((ADDRESS, port), _Handler)
         self.hosts = {f"{name}:{self.server_port}" for name in NAMES}
 
@@ -64,16 +70,33 @@ class ViewServer(ThreadingHTTPServer):
         return f"http://{ADDRESS}:{self.server_port}/{self.token}/"
 
     def process_request(self, request: Any, client_address: Any) -> None:
-        if not self._room.acquire(blocking=False):
+        if not self._room.acquire(blocking=False) and not self._crowd_out():
             self.shutdown_request(request)
             return
+        self._strangers[request] = None
         super().process_request(request, client_address)
 
     def process_request_thread(self, request: Any, client_address: Any) -> None:
         try:
             super().process_request_thread(request, client_address)
         finally:
+            self.known(request)
             self._room.release()
+
+    def known(self, request: socket.socket) -> None:
+        """This connection showed the token, or is over."""
+        self._strangers.pop(request, None)
+
+    def _crowd_out(self) -> bool:
+        """End the oldest connection that has not shown the token, so that none who holds many open
+        and says little keeps the page out; whether its room was had."""
+        oldest = next(iter(list(self._strangers)), None)
+        if oldest is None:
+            return False
+        self.known(oldest)
+        with contextlib.suppress(OSError):  # it has just ended by itself
+            oldest.shutdown(socket.SHUT_RDWR)
+        return self._room.acquire(timeout=1.0)
 
     def handle_error(self, request: Any, client_address: Any) -> None:
         """A browser that goes away in the middle of an answer is no fault of ours."""
@@ -104,6 +127,7 @@ class _Handler(BaseHTTPRequestHandler):
         if refusal is not None:
             self.send_error(refusal)
             return
+        self.server.known(self.connection)
         path, _, query = self.path.partition("?")
         name = path.rpartition("/")[2]
         if {"Content-Length", "Transfer-Encoding"} & set(self.headers):

@@ -56,7 +56,10 @@ async function start(): Promise<void> {
     LANGUAGE,
     "Hoggin",
     { command, args: [...args] },
-    { documentSelector: [{ scheme: "file", language: LANGUAGE }] },
+    {
+      documentSelector: ["file", "untitled"].map((scheme) => ({ scheme, language: LANGUAGE })),
+      initializationFailedHandler: () => false, // `start` says so itself
+    },
   );
   client = started;
   try {

@@ -83,6 +83,19 @@ test("a command that is not there is told once, and nothing is thrown", async ()
   await deactivate();
 });
 
+test("a command that starts and ends at once, as without pygls, is told once", async () => {
+  const folder = mkdtempSync(join(tmpdir(), "hoggin-"));
+  const command = join(folder, "hoggin");
+  writeFileSync(command, "#!/bin/sh\necho needs pygls >&2\nexit 2\n");
+  chmodSync(command, 0o755);
+  const { vscode, told } = editor(command);
+  const { activate, deactivate } = loaded(vscode);
+  await activate({ subscriptions: [] });
+  assert.equal(told.length, 1, told.join("\n"));
+  assert.match(told[0], /hoggin\[editor\]/);
+  await deactivate();
+});
+
 test("the command that is set is run as the language server", async () => {
   const folder = mkdtempSync(join(tmpdir(), "hoggin-"));
   const command = join(folder, "hoggin");

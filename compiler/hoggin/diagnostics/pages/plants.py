@@ -101,8 +101,8 @@ PLANTS = (
     Code(
         "E0703",
         "too large",
-        "Templates multiply: a plant has a limit of machines and a list a "
-        "limit of sizes, so that a slip can't exhaust the computer.",
+        "Templates multiply: a plant has a limit of machines and of options to choose from, and a "
+        "list a limit of sizes, so that a slip can't exhaust the computer.",
     ),
     Code(
         "E0704",

@@ -12,7 +12,7 @@ from hoggin.emit.report.content import Report
 from hoggin.emit.report.ledger import BREAKS
 from hoggin.emit.report.sheet import FIRST_ROW, Cell, Field, Formula, Sheet
 from hoggin.emit.wording import DEFERENCE, PREDICTION, clean, shorten
-from hoggin.emit.workbook import A3, CREATED, LONGEST_TEXT
+from hoggin.emit.workbook import A3, LONGEST_TEXT, book_in
 
 FORMATS = {
     "text": "@",
@@ -33,18 +33,8 @@ HEADER_LENGTH = 70  # characters of the title in a page header
 
 def workbook(report: Report, sheets: Sequence[Sheet]) -> bytes:
     """The workbook's bytes: text is never a formula or a link, a formula carries its value."""
-    from xlsxwriter import Workbook
-
     buffer = io.BytesIO()
-    options = {
-        "in_memory": True,
-        "strings_to_formulas": False,
-        "strings_to_urls": False,
-        "strings_to_numbers": False,
-    }
-    with Workbook(buffer, options) as book:
-        title = shorten(report.title, 200)
-        book.set_properties({"title": title, "comments": PREDICTION, "created": CREATED})
+    with book_in(buffer, report.title) as book:
         styles = _styles(book)
         _front(book.add_worksheet("Front"), report, styles)
         for sheet in sheets:

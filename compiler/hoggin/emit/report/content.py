@@ -108,7 +108,7 @@ def _glance(results: Results) -> tuple[tuple[str, str], ...]:
         ("Plant feed", f"{rate(results.feed_t_h)} t/h dry"),
         ("Products", str(len(results.products))),
         ("Machines", str(len(results.machines))),
-        ("Drawn power", f"{fixed(results.power_kw, 0)} kW"),
+        ("Drawn power", f"{fixed(results.power_kw, 0)} kW by crushers and belts"),
         ("Energy", f"{fixed(results.energy_kwh_t, 2)} kWh per tonne of feed"),
         ("Requirements", asked),
         ("Limits", f"{len(verdicts)} checked, {over} over, {watch} to watch"),

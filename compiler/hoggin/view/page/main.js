@@ -1,9 +1,11 @@
 // The page: asks the server what there is, shows it, and asks again when told of a new reading.
 
+import { fill } from "./fill.js";
 import { Sheet } from "./sheet.js";
 
 const at = (id) => document.getElementById(id);
 const STEP = 1.25;
+const LATE_MS = 500; // for a drawing: from then on what is shown is told to be of the reading before
 const KINDS = { feed: "Feeds", machine: "Machines", product: "Products", stream: "Streams" };
 
 let shown = -1; // number of the reading that flowsheet and tables are of
@@ -12,7 +14,9 @@ let opener = null; // where the focus goes back to when they close
 let asking = false;
 let askAgain = false;
 
-const sheet = new Sheet(at("drawing"), (key, follow) => openDetails(key, follow));
+const sheet = new Sheet(at("drawing"), (key, follow) => {
+  openDetails(key, follow).catch(lost);
+});
 
 /** Ask for the state; a call while one runs makes it run once more. */
 async function refresh() {
@@ -40,22 +44,34 @@ async function asked(name) {
 async function showState(state) {
   at("title").textContent = state.title || "No plant yet";
   at("subtitle").textContent = state.subtitle;
-  at("verdicts").innerHTML = state.verdicts;
+  fill(at("verdicts"), state.verdicts);
   at("statement").textContent = state.statement;
   at("age").hidden = !state.stale;
-  at("plant").hidden = state.good === 0;
-  at("plant").classList.toggle("stale", state.stale);
+  for (const part of document.querySelectorAll(".of-plant")) part.hidden = state.good === 0;
   document.title = `${state.headline}: ${state.title || "Hoggin"}`;
-  if (state.good !== shown) await showPlant();
-  const time = new Date().toLocaleTimeString("en-GB");
-  at("status").textContent = `Read at ${time}: ${state.headline}.`;
+  const said = `Read at ${new Date().toLocaleTimeString("en-GB")}: ${state.headline}.`;
+  const late = setTimeout(() => tellLate(said), LATE_MS);
+  try {
+    if (state.good !== shown) await showPlant();
+  } finally {
+    clearTimeout(late);
+  }
+  at("plant").classList.toggle("stale", state.stale);
+  at("status").textContent = said;
   at("status").className = state.fault ? "over" : "";
+}
+
+/** A large plant takes seconds to draw. */
+function tellLate(said) {
+  const older = shown > 0 ? " What is below the verdicts is OLDER until then." : "";
+  at("status").textContent = `${said} The flowsheet is being drawn.${older}`;
+  at("plant").classList.toggle("stale", shown > 0);
 }
 
 async function showPlant() {
   const plant = await (await asked("plant.json")).json();
   shown = plant.good;
-  at("tables").innerHTML = plant.tables;
+  fill(at("tables"), plant.tables);
   sheet.show(plant.drawing, plant.items);
   if (plant.unable) at("drawing").append(paragraph(plant.unable));
   fillFind(plant.items);
@@ -105,10 +121,8 @@ async function fillDetails(key) {
     closeDetails();
     return false;
   }
-  const inside = at("details").contains(document.activeElement);
-  at("details-body").innerHTML = text;
+  fill(at("details-body"), text);
   at("details").hidden = false;
-  if (inside && !at("details").contains(document.activeElement)) at("details-heading").focus();
   sheet.pick(key);
   sheet.bringIn(key); // the details take room from the drawing
   at("find").value = key;
@@ -130,7 +144,9 @@ function closeDetails() {
 }
 
 function lost() {
-  at("status").textContent = "NO CONNECTION: hoggin view has ended or is busy. The page shows what it had.";
+  at("status").textContent =
+    "NO CONNECTION: hoggin view has ended or is busy. The page shows what it had. " +
+    "If you start it again, open the address that it prints.";
   at("status").className = "over";
 }
 

@@ -1,5 +1,6 @@
 // The drawing: what can be picked on it, and where one looks. All of it by pointer and by keyboard.
 
+import { hand } from "./hand.js";
 import { step } from "./walk.js";
 
 const NEAREST = 40; // times nearer than the whole plant
@@ -20,9 +21,14 @@ export class Sheet {
     this.here = ""; // key of the item that Tab reaches
     this.came = ""; // and of the one before it
     this.picked = "";
+    this.fingers = new Map(); // what presses the drawing, by its number, and where
+    this.pressed = {}; // the key of what is under the first of them, and whether it has moved since
     holder.addEventListener("keydown", (event) => this.#key(event));
     holder.addEventListener("wheel", (event) => this.#wheel(event), { passive: false });
     holder.addEventListener("pointerdown", (event) => this.#press(event));
+    addEventListener("pointermove", (event) => this.#move(event));
+    addEventListener("pointerup", (event) => this.#lift(event));
+    addEventListener("pointercancel", (event) => this.#lift(event));
     holder.addEventListener("focusin", (event) => this.#focused(event.target));
     holder.addEventListener("focusout", () => this.ring?.setAttribute("visibility", "hidden"));
   }
@@ -66,7 +72,8 @@ export class Sheet {
     button.focus({ preventScroll: true });
   }
 
-  /** Come near enough to read an item, and put it in the middle. */
+  /** Come near enough to read an item, and put it in the middle, or as near to it as the sheet's edge
+   * lets one. */
   reveal(key) {
     const button = this.#button(key);
     if (!button) return;
@@ -78,6 +85,7 @@ export class Sheet {
       y: (box.y + box.height / 2 - this.full.y) / this.full.height,
       width: width / this.full.width,
     });
+    this.#ontoSheet();
   }
 
   whole() {
@@ -102,8 +110,8 @@ export class Sheet {
   }
 
   #prepare() {
-    for (const button of this.svg.querySelectorAll(".item.stream")) {
-      const box = button.getBBox();
+    const boxes = [...this.svg.querySelectorAll(".item.stream")].map((one) => [one, one.getBBox()]);
+    for (const [button, box] of boxes) {
       const hit = document.createElementNS(SVG, "rect");
       hit.setAttribute("class", "hit");
       for (const side of ["x", "y", "width", "height"]) hit.setAttribute(side, box[side]);
@@ -215,6 +223,20 @@ export class Sheet {
     });
   }
 
+  /** Let what is seen lie on the sheet where it has room there; else the sheet is in its middle. */
+  #ontoSheet() {
+    const seen = this.#seen();
+    const off = (from, size, start, length) =>
+      size < length
+        ? Math.min(start + length - size, Math.max(start, from)) - from
+        : start + (length - size) / 2 - from;
+    this.#set({
+      ...this.look,
+      x: this.look.x + off(seen.x, seen.width, this.full.x, this.full.width),
+      y: this.look.y + off(seen.y, seen.height, this.full.y, this.full.height),
+    });
+  }
+
   /** Look at a piece, its middle never off the sheet. */
   #set(look) {
     const hold = (from, size, start, length) =>
@@ -228,46 +250,60 @@ export class Sheet {
     this.svg.setAttribute("viewBox", `${x} ${y} ${width} ${height}`);
   }
 
-  #point(event) {
-    return new DOMPoint(event.clientX, event.clientY).matrixTransform(
-      this.svg.getScreenCTM().inverse(),
-    );
+  /** A point of the screen in the units of the drawing. */
+  #point(x, y) {
+    return new DOMPoint(x, y).matrixTransform(this.svg.getScreenCTM().inverse());
   }
 
+  /** Nearer and farther; where the whole plant is seen already, the page scrolls on. */
   #wheel(event) {
-    if (!this.svg) return;
+    const whole = this.svg && this.look.width > 0.999 * this.full.width;
+    if (!this.svg || (whole && event.deltaY > 0)) return;
     event.preventDefault();
-    this.zoom(Math.exp(-event.deltaY * (event.deltaMode === 1 ? 0.05 : 0.0015)), this.#point(event));
+    const quick = event.deltaMode === 1 ? 0.05 : event.ctrlKey ? 0.01 : 0.0015; // ctrl: two fingers
+    this.zoom(Math.exp(-event.deltaY * quick), this.#point(event.clientX, event.clientY));
   }
 
-  /** Drag to move the drawing; a press that does not move picks what is under it. */
+  /** Drag to move the drawing, with two fingers to come nearer as well; a press that does not move
+   * picks what is under it. */
   #press(event) {
     if (!this.svg || event.button !== 0) return;
-    const start = { x: event.clientX, y: event.clientY };
-    const from = { ...this.look };
+    if (event.isPrimary) this.fingers.clear();
+    this.fingers.set(event.pointerId, { x: event.clientX, y: event.clientY });
     const key = event.target.closest("[data-key]")?.dataset.key;
+    this.pressed = { key, moved: this.fingers.size > 1 };
+  }
+
+  #move(event) {
+    const was = this.fingers.get(event.pointerId);
+    const is = { x: event.clientX, y: event.clientY };
+    if (!was || !this.svg) return;
+    if (!this.pressed.moved && Math.hypot(is.x - was.x, is.y - was.y) <= CLICK_PX) return;
+    this.pressed.moved = true;
+    this.svg.classList.add("held");
+    const before = hand([...this.fingers.values()]);
+    this.fingers.set(event.pointerId, is);
+    const after = hand([...this.fingers.values()]);
+    const { x, y } = this.look;
     const scale = this.#scale();
-    let moved = false;
-    const move = (now) => {
-      const dx = now.clientX - start.x;
-      const dy = now.clientY - start.y;
-      moved ||= Math.hypot(dx, dy) > CLICK_PX;
-      if (moved) this.svg.classList.add("held");
-      if (moved) this.#set({ ...from, x: from.x - dx / scale, y: from.y - dy / scale });
-    };
-    const end = (now) => {
-      removeEventListener("pointermove", move);
-      removeEventListener("pointerup", end);
-      removeEventListener("pointercancel", end);
-      this.svg.classList.remove("held");
-      if (moved || now.type !== "pointerup" || !key) return;
-      this.#reach(key);
-      this.#button(key)?.focus({ preventScroll: true });
-      this.open(key, false);
-    };
-    addEventListener("pointermove", move);
-    addEventListener("pointerup", end);
-    addEventListener("pointercancel", end);
+    this.#set({
+      ...this.look,
+      x: x - (after.x - before.x) / scale,
+      y: y - (after.y - before.y) / scale,
+    });
+    if (before.spread && after.spread) {
+      this.zoom(after.spread / before.spread, this.#point(after.x, after.y));
+    }
+  }
+
+  #lift(event) {
+    if (!this.fingers.delete(event.pointerId) || this.fingers.size || !this.svg) return;
+    this.svg.classList.remove("held");
+    const { key, moved } = this.pressed;
+    if (moved || event.type !== "pointerup" || !this.items.has(key)) return;
+    this.#reach(key);
+    this.#button(key)?.focus({ preventScroll: true });
+    this.open(key, false);
   }
 
   #key(event) {

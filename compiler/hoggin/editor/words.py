@@ -1,0 +1,23 @@
+"""What the language's own words mean: keywords, and results by name."""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+
+from hoggin.check.meanings import KEYWORDS, OPEN, RESULTS
+from hoggin.editor.snapshot import Snapshot
+
+
+def word_lines(snapshot: Snapshot, offset: int) -> tuple[str, ...]:
+    """A line on the word at an offset, or just before it; none for a name or a sign."""
+    tokens = snapshot.tokens
+    place = bisect_right(tokens, offset, key=lambda token: token.start) - 1
+    if place < 0 or offset > tokens[place].end:
+        return ()
+    token = tokens[place]
+    is_result = place > 0 and tokens[place - 1].kind == "DOT" and token.text in RESULTS
+    if token.kind == "NAME":
+        told = RESULTS[token.text] if is_result else OPEN.get(token.text, "")
+    else:
+        told = KEYWORDS.get(token.text, "")
+    return (f"`{token.text}`: {told}",) if told else ()
