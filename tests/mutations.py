@@ -11,6 +11,7 @@ _TOKEN = re.compile(r'"[^"\n]*"|[A-Za-z_]\w*|\d+(?:\.\d+)?|\s+|.', re.DOTALL)
 _NUMBER = re.compile(r"\d+(?:\.\d+)?\Z")
 _FACTORS = (0, 0.5, 0.9, 1.1, 2, 10, 1e6, 1e-6)
 ODD = [*'{}()"€;:=^-0\n\x00', "->", "by", "1e5", "1e", "to", "source", "%", "plant", "\ufeff"]
+ODD += [*"≤→–“„µ,<>/#", "\u00a0", '3"', "1/2 in", "2,5", "-->", "=>", "#4: 12 %", "in", "grading"]
 
 
 def seeds(*folders: str) -> list[str]:
