@@ -25,9 +25,9 @@ from hoggin.sweep.sweep import MOST_CASES as MOST_SWEPT
 from hoggin.syntax.parser import DEEPEST_NESTING, LONGEST_SOURCE, LONGEST_SUM
 from hoggin.syntax.tokens import MOST_TOKENS
 from hoggin.world import LARGEST_FILE
-from tests.repository import REPOSITORY
 
 resource = pytest.importorskip("resource", reason="limits of a process are POSIX")
+REPOSITORY = Path(__file__).resolve().parents[2]
 MEMORY, SECONDS = 2 << 30, 20
 HEAD = """use std.sieves
 material g { solid_density 2.68 t/m3; bulk_density 1.6 t/m3; work_index 15 kWh/t; moisture 1 % }
@@ -121,7 +121,8 @@ SOURCES: dict[str, tuple[str, str]] = {  # the source, and the code that it is r
     "a sum of 90,000": (stored(" + ".join(["1 t"] * 90_000)), "E01"),
     "20,000 sieves": (
         plant(ROUTE).replace(
-            "sieves sieves.quarry", "sieves { " + " ".join(f"{n} mm" for n in range(20_000, 0, -1)) + " }"
+            "sieves sieves.quarry",
+            "sieves { " + " ".join(f"{n} mm" for n in range(20_000, 0, -1)) + " }",
         ),
         "E0703",
     ),

@@ -167,3 +167,9 @@ def test_lists_with_their_blanks_left_out_are_no_decimal_commas() -> None:
     assert not check_text(
         "let a = max(1,2) * 1 mm\nlet b = a\nseries s { 63 mm,31 mm,16 mm }"
     ).has_errors
+
+
+def test_a_comment_that_looks_like_a_sieve_number_is_one_outside_of_lists_of_sieves() -> None:
+    assert not check_text(f"#4: 12 % it was\n{_PLANT}\n#8: 2 % it was").diagnostics
+    text = _slipped("material limestone {", "material limestone { #4: 12 % it was\n")
+    assert not check_text(text).diagnostics

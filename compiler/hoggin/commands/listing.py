@@ -9,8 +9,6 @@ from hoggin.check.library import load_library
 from hoggin.syntax import tree
 from hoggin.world import library_names
 
-_INDENT = {"initial_indent": "  ", "subsequent_indent": "  "}
-
 
 def classes(part: str) -> str:
     """Every class whose name holds `part`: how to declare it, and its settings."""
@@ -42,7 +40,8 @@ def series(part: str) -> str:
             if part.lower() in f"{library}.{name}".lower():
                 called = f"series {library.rpartition('.')[2]}.{name}    (use {library})"
                 shown = " ".join(f"{size:g}" for size in sizes)
-                lines.append(f"{called}\n{fill(f'{shown} mm', 96, **_INDENT)}\n")
+                folded = fill(f"{shown} mm", 96, initial_indent="  ", subsequent_indent="  ")
+                lines.append(f"{called}\n{folded}\n")
     return "".join(lines)
 
 

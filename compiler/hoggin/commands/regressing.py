@@ -108,8 +108,6 @@ def _measure(work: _Work) -> Measured | Failed:
     except UnreadableError as fault:
         return Failed("unreadable", str(fault))
     checked = check(world, source, reader(case.varied, source.name))
-    if not all(map(_is_text, checked.sources)):
-        return Failed("unreadable", "the name of one of its files is not UTF-8")
     found = findings(checked.diagnostics)
     if checked.has_errors:
         return Failed("errors", render_all(checked.diagnostics), found)
@@ -124,11 +122,6 @@ def _measure(work: _Work) -> Measured | Failed:
         run = measured(results, found)
     work.cache.put(world, case.varied, run)
     return run
-
-
-def _is_text(name: str) -> bool:
-    """Whether a file's name can be written; systems allow any bytes in one."""
-    return name == name.encode("utf-8", "replace").decode()
 
 
 def _outcome(case: Case, run: Measured | Failed, *, known: bool) -> Outcome:

@@ -11,8 +11,8 @@ from pathlib import Path
 from typing import Any
 
 from hoggin.diagnostics.diagnostic import did_you_mean
-from hoggin.regress.toml import TomlError, read_toml
 from hoggin.regress.tolerances import UNIT_OF, Tolerance, parse_tolerance
+from hoggin.regress.toml import TomlError, read_toml
 from hoggin.world import UnreadableError, read_bytes
 
 FILE = "regression.toml"

@@ -29,6 +29,8 @@ _IMPERIAL = re.compile(r"([0-9]+)(?:\.0*)?[ \t]*(in|ft)")
 _WHOLE = re.compile(r"[0-9]+(?![0-9.eE])")
 _SIEVE_NUMBER = re.compile(r"^[^#\n]*(?P<sign>#[0-9]{1,3})[ \t]*:[ \t]*[0-9.]+[ \t]*%", re.M)
 _CONDITIONS = ("REQUIRE", "RULE")
+_LINE_STARTS = ("_NL", "SEMICOLON", "LBRACE", "RBRACE")  # what stands before a line's first word
+_LISTS = ("grading", "passing", "retained")
 _ELSE = "`{}` does not fit here"
 _COMMA = "`{}`: numbers have a decimal point, and no commas"
 
@@ -42,16 +44,33 @@ def mended(tokens: list[Token], source: Source, diagnostics: Diagnostics) -> lis
 
 
 def _report_sieve_numbers(tokens: list[Token], source: Source, diagnostics: Diagnostics) -> None:
-    """`#4: 12 %`: a sieve's number, which would be passed over as a comment."""
+    """`#4: 12 %` in a list of sieves: a sieve's number, which would be passed over as a comment."""
     for found in _SIEVE_NUMBER.finditer(source.text):
         start = found.start("sign")
-        if not any(token.start < start < token.end for token in tokens if token.kind == "STRING"):
+        if _in_list_of_sieves(tokens, start):
             diagnostics.report(
                 "E0102",
                 Span(source, start, found.end("sign")),
                 f"`{found['sign']}` begins a comment: what follows is not read",
-                "write a sieve by its size, as `4.75 mm`",
+                "write a sieve by its size, as `4.75 mm`; put a blank behind the `#` of a comment",
             )
+
+
+def _in_list_of_sieves(tokens: list[Token], offset: int) -> bool:
+    """Whether the innermost block around an offset lists what passes sieves or stays on them."""
+    heads = [""]  # the first word of each open block's line
+    first, fresh = "", True
+    for token in tokens:
+        if token.end > offset:
+            return (token.kind != "STRING" or token.start > offset) and heads[-1] in _LISTS
+        if token.kind == "LBRACE":
+            heads.append(first)
+        elif token.kind == "RBRACE" and len(heads) > 1:
+            heads.pop()
+        elif fresh:
+            first = token.text
+        fresh = token.kind in _LINE_STARTS
+    return heads[-1] in _LISTS
 
 
 def _with_signs(tokens: list[Token], source: Source) -> list[Token]:
@@ -129,7 +148,7 @@ def _with_numbers_and_arrows(
     while index < len(tokens):
         token = tokens[index]
         kind = token.kind
-        if before in ("_NL", "SEMICOLON", "LBRACE", "RBRACE"):
+        if before in _LINE_STARTS:
             opener = kind
         depth += (kind == "LPAR") - (kind == "RPAR")
         used = 1
