@@ -49,6 +49,7 @@ def script(tmp_path_factory: pytest.TempPathFactory) -> Path:
         ("hoggin explain E040", {code for code in CODES if code.startswith("E040")}),
         ("hoggin mix x.hog astm.c33_5", {"astm.c33_5", "astm.c33_56", "astm.c33_57"}),
         ("hoggin fit --class std.jaws.s", {"std.jaws.single_toggle"}),
+        ("hoggin classes std.jaws.s", {"std.jaws.single_toggle"}),
         ("hoggin completion z", {"zsh"}),
     ],
 )

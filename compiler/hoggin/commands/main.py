@@ -159,7 +159,7 @@ def _parser() -> argparse.ArgumentParser:
     classes.add_argument(
         "name",
         nargs="?",
-        metavar="NAME",
+        metavar="CLASS",
         help="part of a name to look for, also of grading bands and sieve series",
     )
     classes.set_defaults(run=_classes)
