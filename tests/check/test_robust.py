@@ -101,6 +101,9 @@ _EXTREMES = {
     "carriage returns alone": ("let a = 1 mm\rlet b = 2 mm", "E0102"),
     "other line ends": ("let a = 1 mm\u2028let b = 2 mm\x0b", "E0102"),
     "many faults": ("let a = = 5\n" * 10_000, "E0101"),
+    "many decimal commas": ("let a = 2,5 mm\n" * 20_000, "E0101"),
+    "many sieve numbers": ("grading a { passing {\n" + "4 mm: 5 % #4: 4 %\n" * 20_000, "E0102"),
+    "many comments like sieve numbers": ("let a = 5 mm #4: 4 %\n" * 20_000, "E0202"),
     "many declarations": ("let a = 5 mm\n" * 10_000, "E0202"),
 }
 

@@ -173,3 +173,8 @@ def test_a_comment_that_looks_like_a_sieve_number_is_one_outside_of_lists_of_sie
     assert not check_text(f"#4: 12 % it was\n{_PLANT}\n#8: 2 % it was").diagnostics
     text = _slipped("material limestone {", "material limestone { #4: 12 % it was\n")
     assert not check_text(text).diagnostics
+
+
+def test_a_text_that_slips_throughout_is_told_a_hundred_times_and_no_more() -> None:
+    found = check_text("let a = 2,5 mm\n" * 300).diagnostics
+    assert [diagnostic.code for diagnostic in found].count("E0101") == 100

@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from itertools import islice
 
 from hoggin.diagnostics.diagnostic import Diagnostics
 from hoggin.diagnostics.source import Source, Span
@@ -28,6 +29,7 @@ _MICRO = re.compile(r"[ \t]*[\u00b5\u03bc]")
 _IMPERIAL = re.compile(r"([0-9]+)(?:\.0*)?[ \t]*(in|ft)")
 _WHOLE = re.compile(r"[0-9]+(?![0-9.eE])")
 _SIEVE_NUMBER = re.compile(r"^[^#\n]*(?P<sign>#[0-9]{1,3})[ \t]*:[ \t]*[0-9.]+[ \t]*%", re.M)
+_MOST_TOLD = 100
 _CONDITIONS = ("REQUIRE", "RULE")
 _LINE_STARTS = ("_NL", "SEMICOLON", "LBRACE", "RBRACE")  # what stands before a line's first word
 _LISTS = ("grading", "passing", "retained")
@@ -36,41 +38,50 @@ _COMMA = "`{}`: numbers have a decimal point, and no commas"
 
 
 def mended(tokens: list[Token], source: Source, diagnostics: Diagnostics) -> list[Token]:
-    """The tokens as they were meant. What is mended is reported (E0101) unless it has been."""
-    _report_sieve_numbers(tokens, source, diagnostics)
+    """The tokens as they were meant. What is mended is reported (E0101) unless it has been; of a
+    text written so throughout, the first hundred."""
+    told = Diagnostics()
+    _report_sieve_numbers(tokens, source, told)
     found = _with_signs(tokens, source) if diagnostics.has_errors else tokens
-    found = _with_units(found, source, diagnostics)
-    return list(_with_numbers_and_arrows(found, source, diagnostics))
+    found = _with_units(found, source, told)
+    found = list(_with_numbers_and_arrows(found, source, told))
+    diagnostics.extend(islice(told, _MOST_TOLD))
+    return found
 
 
 def _report_sieve_numbers(tokens: list[Token], source: Source, diagnostics: Diagnostics) -> None:
     """`#4: 12 %` in a list of sieves: a sieve's number, which would be passed over as a comment."""
-    for found in _SIEVE_NUMBER.finditer(source.text):
-        start = found.start("sign")
-        if _in_list_of_sieves(tokens, start):
-            diagnostics.report(
-                "E0102",
-                Span(source, start, found.end("sign")),
-                f"`{found['sign']}` begins a comment: what follows is not read",
-                "write a sieve by its size, as `4.75 mm`; put a blank behind the `#` of a comment",
-            )
+    signs = [found.span("sign") for found in _SIEVE_NUMBER.finditer(source.text)]
+    for start, end in _in_lists_of_sieves(signs, tokens):
+        diagnostics.report(
+            "E0102",
+            Span(source, start, end),
+            f"`{source.text[start:end]}` begins a comment: what follows is not read",
+            "write a sieve by its size, as `4.75 mm`; put a blank behind the `#` of a comment",
+        )
 
 
-def _in_list_of_sieves(tokens: list[Token], offset: int) -> bool:
-    """Whether the innermost block around an offset lists what passes sieves or stays on them."""
+def _in_lists_of_sieves(
+    signs: list[tuple[int, int]], tokens: list[Token]
+) -> Iterator[tuple[int, int]]:
+    """Those spans, in order, whose innermost block lists what passes sieves or stays on them."""
     heads = [""]  # the first word of each open block's line
     first, fresh = "", True
-    for token in tokens:
-        if token.end > offset:
-            return (token.kind != "STRING" or token.start > offset) and heads[-1] in _LISTS
-        if token.kind == "LBRACE":
-            heads.append(first)
-        elif token.kind == "RBRACE" and len(heads) > 1:
-            heads.pop()
-        elif fresh:
-            first = token.text
-        fresh = token.kind in _LINE_STARTS
-    return heads[-1] in _LISTS
+    index = 0
+    for start, end in signs:
+        while index < len(tokens) and tokens[index].end <= start:
+            token = tokens[index]
+            index += 1
+            if token.kind == "LBRACE":
+                heads.append(first)
+            elif token.kind == "RBRACE" and len(heads) > 1:
+                heads.pop()
+            elif fresh:
+                first = token.text
+            fresh = token.kind in _LINE_STARTS
+        in_text = index < len(tokens) and tokens[index].kind == "STRING"
+        if heads[-1] in _LISTS and not (in_text and tokens[index].start < start):
+            yield start, end
 
 
 def _with_signs(tokens: list[Token], source: Source) -> list[Token]:
