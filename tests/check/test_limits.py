@@ -15,6 +15,7 @@ from hoggin.check.choose import MOST_OPTIONS
 from hoggin.check.gradings import MOST_SIZES
 from hoggin.check.network import MOST_NODES
 from hoggin.commands.main import main
+from hoggin.commands.uncertain import MOST_SAMPLES
 from hoggin.emit.engine import PATIENCE_S
 from hoggin.intake import gradings as sheets
 from hoggin.intake import products
@@ -306,6 +307,7 @@ def test_the_page_of_the_language_states_the_limits() -> None:
         f"together | {MOST_OPTIONS} |",
         f"| {MOST_SIZES} sizes |",
         f"| {MOST_SWEPT:,} cases, {MOST_STEPS:,} steps",
+        f"uncertainty` | {MOST_SAMPLES:,} |",
         f"| {MOST_REGRESSED:,} cases |",
         f"| {sheets.MOST_SAMPLES} samples or products, {MOST_BYTES // 1_000_000} MB unpacked |",
         f"{PATIENCE_S} s,",

@@ -5,11 +5,16 @@ from __future__ import annotations
 import argparse
 from collections.abc import Callable
 
+MOST = 1_000_000  # of anything counted on the command line, where nothing else is said
+_DIGITS = 20  # a longer number is not worth reading, nor repeating
 
-def at_least(least: int) -> Callable[[str], int]:
-    """An argument that is a whole number of this or more."""
+
+def at_least(least: int, most: int = MOST) -> Callable[[str], int]:
+    """An argument that is a whole number of `least` or more, to `most`."""
 
     def whole_number(text: str) -> int:
+        if text.isdecimal() and (len(text) > _DIGITS or int(text) > most):
+            raise argparse.ArgumentTypeError(f"a number of {most:,} or less is wanted")
         if not text.isdecimal() or int(text) < least:
             raise argparse.ArgumentTypeError(f"`{text}` is not a whole number of {least} or more")
         return int(text)
@@ -20,7 +25,7 @@ def at_least(least: int) -> Callable[[str], int]:
 def add_seed(parser: argparse.ArgumentParser, drawn: str) -> None:
     """`drawn` says what is drawn by it, as `to draw failures by`."""
     parser.add_argument(
-        "--seed", type=at_least(0), default=0, metavar="N", help=f"{drawn} (default: 0)"
+        "--seed", type=at_least(0, 2**63 - 1), default=0, metavar="N", help=f"{drawn} (default: 0)"
     )
 
 

@@ -25,13 +25,18 @@ if TYPE_CHECKING:
 
 _FOLDER = "uncertainty"
 _FEWEST = 20  # samples: of fewer no P10 and no P90 can be had
+MOST_SAMPLES = 10_000_000
 
 
 def add_uncertainty(parser: argparse.ArgumentParser) -> None:
     """The command's arguments."""
     add_options(parser, _FOLDER)
     parser.add_argument(
-        "--samples", type=at_least(_FEWEST), default=1024, metavar="N", help="(default: 1024)"
+        "--samples",
+        type=at_least(_FEWEST, MOST_SAMPLES),
+        default=1024,
+        metavar="N",
+        help="(default: 1024)",
     )
     parser.add_argument(
         "--method",
