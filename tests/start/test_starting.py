@@ -86,3 +86,18 @@ def test_an_option_that_can_t_be_used_is_named(
     assert main(["start", "hill.hog", *options, "--products", "0/32"]) == 2
     assert "hoggin: --top-size: 800 of what?" in capsys.readouterr().err
     assert not (in_folder / "hill.hog").exists()
+
+
+def test_a_disk_that_fills_up_leaves_no_half_a_plant(
+    in_folder: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    resource = pytest.importorskip("resource", reason="limits of a process are POSIX")
+    before = resource.getrlimit(resource.RLIMIT_FSIZE)
+    resource.setrlimit(resource.RLIMIT_FSIZE, (100, before[1]))  # bytes of a file
+    try:
+        code = main(["start", "hill.hog", *OPTIONS, "--products", "0/16"])
+    finally:
+        resource.setrlimit(resource.RLIMIT_FSIZE, before)
+    assert code == 2
+    assert "can't be written" in capsys.readouterr().err
+    assert not list(in_folder.iterdir())

@@ -60,8 +60,7 @@ def start(options: argparse.Namespace) -> int:
     except NoPlantError as fault:
         return _complain(str(fault), UNBALANCED)
     try:
-        with path.open("x", encoding="utf-8") as file:
-            file.write(proposal.text)
+        _write_new(path, proposal.text)
     except FileExistsError:
         return _complain(f"`{path}` is there already and is left as it is; name another", USAGE)
     except OSError as fault:
@@ -72,6 +71,17 @@ def start(options: argparse.Namespace) -> int:
     print(path)
     print(f"next: put your own figures in, then `hoggin balance {path}`", file=sys.stderr)
     return OK
+
+
+def _write_new(path: Path, text: str) -> None:
+    """Write a file that was not there, whole or not at all. Raises OSError."""
+    with path.open("x", encoding="utf-8") as file:
+        try:
+            file.write(text)
+            file.flush()
+        except BaseException:
+            path.unlink()
+            raise
 
 
 def _answers(options: argparse.Namespace) -> Answers:
