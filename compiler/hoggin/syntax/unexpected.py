@@ -95,6 +95,8 @@ def _of_names(line: Sequence[Token], token: Token, accepted: set[str]) -> str:
         return "a name stands without quotes"
     if token.kind != "NAME":
         return ""
+    if kinds[-1:] == ["MEASURE"] and line[-1].text[-1] in "oO":
+        return f"did you mean `{line[-1].text[:-1]}0 {token.text}`?"  # a letter for a nought
     if kinds[-2:] in (["KIND", "NAME"], ["PRODUCT", "NAME"]):
         return f"a name is one word, as `{line[-1].text}_{token.text}`"
     if "SEMICOLON" in accepted and "ARROW" not in kinds:
