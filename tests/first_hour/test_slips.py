@@ -69,7 +69,7 @@ _MENDED = [
 
 _TOLD = [
     ("css 100 mm", "css 100 mm.", "leave it out"),
-    ("css 100 mm", "css 10O mm", "did you mean `100 mm`?"),
+    ("css 100 mm", "css 10O mm", "as `100 mm`"),
     ("css 100 mm", "css = 100 mm", "leave it out"),
     ("css 100 mm", "css: 100 mm", "leave it out"),
     ("deck top 34 mm", "deck top: 34 mm", "leave it out"),

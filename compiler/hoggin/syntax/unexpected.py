@@ -96,7 +96,7 @@ def _of_names(line: Sequence[Token], token: Token, accepted: set[str]) -> str:
     if token.kind != "NAME":
         return ""
     if kinds[-1:] == ["MEASURE"] and line[-1].text[-1] in "oO":
-        return f"did you mean `{line[-1].text[:-1]}0 {token.text}`?"  # a letter for a nought
+        return f"write a nought and not a letter, as `{line[-1].text[:-1]}0 {token.text}`"
     if kinds[-2:] in (["KIND", "NAME"], ["PRODUCT", "NAME"]):
         return f"a name is one word, as `{line[-1].text}_{token.text}`"
     if "SEMICOLON" in accepted and "ARROW" not in kinds:
