@@ -144,8 +144,11 @@ def test_diagnostics_fixes_and_formatting(client: Client, example: Path) -> None
     text = example.read_text(encoding="utf-8")
     client.notes.clear()
     client.change(example, text.replace("meets astm.c33_8", "meets astm.c33_9a"))
-    (fault,) = client.wait_for("textDocument/publishDiagnostics")["diagnostics"]
-    assert (fault["code"], fault["severity"]) == ("E0201", 1)
+    faults: list[dict[str, Any]] = []
+    while not any(fault["severity"] == 1 for fault in faults):  # first may come an older text's
+        faults = client.wait_for("textDocument/publishDiagnostics")["diagnostics"]
+    (fault,) = faults
+    assert fault["code"] == "E0201"
     actions = client.ask(
         "textDocument/codeAction",
         textDocument=document(example),
