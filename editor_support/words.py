@@ -7,10 +7,10 @@ from dataclasses import dataclass
 from typing import get_args
 
 from hoggin.check.free import FREE
-from hoggin.check.plant import Deck
-from hoggin.check.units import UNITS
 from hoggin.diagnostics.diagnostic import Diagnostics
 from hoggin.diagnostics.source import Source
+from hoggin.schema.plant import Deck
+from hoggin.schema.units import UNITS
 from hoggin.syntax.tables import tables
 from hoggin.syntax.tokens import Token, tokens_of
 

@@ -13,9 +13,9 @@ from pathlib import Path
 
 from hoggin.balance import balance
 from hoggin.check.checker import check_file
-from hoggin.emit.flowsheet import dot, svg
 from hoggin.rating.rate import rate
-from hoggin.rating.results import MachineResult, Results
+from hoggin.report.flowsheet import dot, svg
+from hoggin.schema.results import MachineResult, Results
 
 ROOT = Path(__file__).parents[1]
 PLANTS = ROOT / "examples" / "cookbook"

@@ -23,9 +23,9 @@ from hoggin.commands.balancing import rated
 from hoggin.diagnostics.render import render_all
 from hoggin.diagnostics.source import Source
 from hoggin.editor.reading import Reader
-from hoggin.emit import equipment, flowsheet, mass_balance, text
-from hoggin.emit.results_json import results_json
-from hoggin.rating.results import Results
+from hoggin.report import equipment, flowsheet, mass_balance, text
+from hoggin.report.results_json import results_json
+from hoggin.schema.results import Results
 from hoggin.world import World
 from tests.mutations import mutated, refigured, seeds, spliced
 

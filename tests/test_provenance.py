@@ -9,7 +9,7 @@ from pathlib import Path
 from hoggin.check.checker import check_file
 from hoggin.commands.balancing import balanced
 from hoggin.provenance import library_digest, library_version, library_versions, provenance
-from hoggin.rating.results import Results
+from hoggin.schema.results import Results
 from hoggin.world import World, library_names, standard_library
 
 EXAMPLE = Path(__file__).parents[1] / "examples" / "quarry.hog"

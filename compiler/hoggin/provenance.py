@@ -12,7 +12,7 @@ from collections.abc import Iterable, Mapping
 from hoggin import __version__
 from hoggin.check.edition import EDITIONS
 from hoggin.diagnostics.source import Source
-from hoggin.rating.results import Provenance, SourceRecord
+from hoggin.schema.results import Provenance, SourceRecord
 from hoggin.world import standard_library
 
 VERSIONS = "versions.txt"

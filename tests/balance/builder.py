@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from itertools import pairwise
 
-from hoggin.check.plant import (
+from hoggin.schema.plant import (
     Deck,
     Feed,
     Machine,

@@ -12,8 +12,8 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy import optimize
 
-from hoggin.check.plant import Machine, Material, ModelUse, Plant
 from hoggin.models import catalog
+from hoggin.schema.plant import Machine, Material, ModelUse, Plant
 
 from .builder import HERE, blend, feed, matrix_crusher, plant, screen, splitter
 from .random_plants import random_plant

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from random import Random
 
-from hoggin.check.plant import Machine, Plant
+from hoggin.schema.plant import Machine, Plant
 
 from .builder import (
     blend,

@@ -16,10 +16,10 @@ from numpy.typing import NDArray
 from scipy import optimize, sparse
 from scipy.sparse.linalg import spsolve
 
-from hoggin.check.plant import Deck, Machine, Plant
 from hoggin.models import catalog
 from hoggin.models.grading import class_fractions
 from hoggin.models.screens import equivalent_square_mm
+from hoggin.schema.plant import Deck, Machine, Plant
 
 Array = NDArray[np.float64]
 Cuts = Mapping[tuple[str, str], float]

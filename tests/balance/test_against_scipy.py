@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from hoggin.balance import balance
-from hoggin.check.plant import Plant
+from hoggin.schema.plant import Plant
 
 from .builder import (
     blend,

@@ -17,8 +17,8 @@ import pytest
 from numpy.typing import NDArray
 
 from hoggin.balance import lower, solve
-from hoggin.check.plant import ModelUse, Plant
 from hoggin.models.catalog import Model
+from hoggin.schema.plant import ModelUse, Plant
 
 from .builder import crusher, feed, matrix_crusher, plant, screen, splitter
 

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from hoggin.balance import Balance, balance, common_edges, lower, solve, stack, take, vary
-from hoggin.check.plant import Plant
+from hoggin.schema.plant import Plant
 
 from .builder import closed_tertiary
 from .random_plants import random_plant

@@ -13,8 +13,8 @@ from hypothesis import strategies as st
 from hoggin.balance import balance
 from hoggin.balance.result import Balance
 from hoggin.balance.shape import Shape, trace
-from hoggin.check.measures import FLAKINESS, FLAT_ELONGATED, MEASURES, Measure
-from hoggin.check.plant import Plant
+from hoggin.schema.measures import FLAKINESS, FLAT_ELONGATED, MEASURES, Measure
+from hoggin.schema.plant import Plant
 
 from .builder import blend, crusher, feed, plant, screen
 from .random_plants import random_plant

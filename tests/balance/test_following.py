@@ -16,8 +16,8 @@ from hypothesis import strategies as st
 
 from hoggin.balance import CannotSettle, balance, common_edges, lower, solve, stack, take, vary
 from hoggin.balance.shape import trace
-from hoggin.check.plant import Machine, ModelUse, Plant
 from hoggin.models.breakage import whiten_operator
+from hoggin.schema.plant import Machine, ModelUse, Plant
 
 from .builder import SHOT_ROCK, feed, matrix_crusher, plant
 from .following_plants import (

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from hoggin.balance import common_edges, lower
-from hoggin.check.plant import Plant
+from hoggin.schema.plant import Plant
 
 from .builder import blend, feed, plant, screen
 

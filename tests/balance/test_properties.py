@@ -9,7 +9,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from hoggin.balance import Balance, balance
-from hoggin.check.plant import Plant
+from hoggin.schema.plant import Plant
 
 from .random_plants import random_plant
 

@@ -13,7 +13,7 @@ import numpy as np
 import pytest
 
 from hoggin.balance import CannotSettle, Unsettled, balance, lower, solve, vary
-from hoggin.check.plant import Plant
+from hoggin.schema.plant import Plant
 
 from .builder import blend, closed_tertiary, crusher, feed, plant, screen, splitter
 

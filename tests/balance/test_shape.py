@@ -18,10 +18,10 @@ from numpy.typing import NDArray
 
 from hoggin.balance import Balance, balance, common_edges, lower, solve, stack
 from hoggin.balance.shape import Shape, trace
-from hoggin.check.plant import Machine, ModelUse, Plant
 from hoggin.models import catalog, shape
 from hoggin.models.partition import oversize
 from hoggin.models.screens import equivalent_square_mm
+from hoggin.schema.plant import Machine, ModelUse, Plant
 
 from .builder import blend, closed_tertiary, crusher, feed, plant, screen, splitter
 from .random_plants import random_plant

@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from hoggin.balance.topology import PRODUCT, read_flowsheet, strongly_connected
-from hoggin.check.plant import Plant
+from hoggin.schema.plant import Plant
 
 from .builder import blend, closed_tertiary, crusher, feed, plant, screen
 from .random_plants import random_plant

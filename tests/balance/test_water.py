@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from hoggin.balance import balance
 from hoggin.balance.water import water
 from hoggin.check.checker import check_file
-from hoggin.check.plant import Plant
+from hoggin.schema.plant import Plant
 
 from .random_plants import random_plant
 

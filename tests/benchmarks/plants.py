@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from hoggin.check.plant import Machine, Plant
+from hoggin.schema.plant import Machine, Plant
 from tests.balance.builder import blend, crusher, feed, matrix_crusher, plant, screen, splitter
 
 

@@ -25,7 +25,7 @@ import numpy as np
 
 from hoggin.balance import Circuit, balance, lower, solve, take, vary
 from hoggin.check.checker import check_file
-from hoggin.check.plant import Plant
+from hoggin.schema.plant import Plant
 from tests.balance.reference import Reference
 from tests.benchmarks.by_root import ByRoot
 from tests.benchmarks.plants import lines, three_stage

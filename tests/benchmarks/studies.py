@@ -22,17 +22,17 @@ from scipy.optimize import differential_evolution
 
 from hoggin.balance import balance
 from hoggin.check.checker import Checked, check
-from hoggin.check.plant import Reading
-from hoggin.design.problem import Problem
-from hoggin.design.search import Effort, from_shares, scatter, search
-from hoggin.design.trials import Trials
 from hoggin.diagnostics.source import Source
 from hoggin.rating.rate import rate
-from hoggin.study import cases
-from hoggin.study.spread import Batch, Here, Work
+from hoggin.schema.plant import Reading
+from hoggin.studies.design.problem import Problem
+from hoggin.studies.design.search import Effort, from_shares, scatter, search
+from hoggin.studies.design.trials import Trials
+from hoggin.studies.runner import cases
+from hoggin.studies.runner.spread import Batch, Here, Work
 from hoggin.world import World
 from tests.benchmarks.run import machine
-from tests.study.test_cases import QUICK_READ, drawn, freed_quarry
+from tests.studies.runner.test_cases import QUICK_READ, drawn, freed_quarry
 
 QUARRY = Path(__file__).resolve().parents[2] / "examples" / "quarry.hog"
 _BATCH = 1000

@@ -5,8 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 
 from hoggin.check.checker import Checked, check
-from hoggin.check.plant import Plant
 from hoggin.diagnostics.source import Source
+from hoggin.schema.plant import Plant
 from hoggin.world import World
 
 FIXTURES = Path(__file__).parents[1] / "fixtures"

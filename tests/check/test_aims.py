@@ -5,10 +5,10 @@ from __future__ import annotations
 import pytest
 
 from hoggin.balance import balance
-from hoggin.check.plant import Aim
 from hoggin.rating.flows import Flows
 from hoggin.rating.rate import read_result
 from hoggin.rating.requirements import evaluate
+from hoggin.schema.plant import Aim
 from tests.check.reading import codes, plant_of, small_plant
 
 _HALVES = """

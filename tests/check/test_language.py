@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from hoggin.check.plant import Limit, Meets, Reading
+from hoggin.schema.plant import Limit, Meets, Reading
 from tests.check.reading import check_text, codes, plant_of, small_plant
 
 _CONE = "crusher c: cones.high_pivot(head: 1300 mm) {{ duty secondary; css {css} }}\n"

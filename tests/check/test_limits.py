@@ -16,13 +16,13 @@ from hoggin.check.gradings import MOST_SIZES
 from hoggin.check.network import MOST_NODES
 from hoggin.commands.main import main
 from hoggin.commands.uncertain import MOST_SAMPLES
-from hoggin.emit.engine import PATIENCE_S
 from hoggin.intake import gradings as sheets
 from hoggin.intake import products
 from hoggin.intake.workbook import MOST_BYTES
-from hoggin.regress.settings import MOST_CASES as MOST_REGRESSED
-from hoggin.sweep.ranges import MOST_STEPS
-from hoggin.sweep.sweep import MOST_CASES as MOST_SWEPT
+from hoggin.report.engine import PATIENCE_S
+from hoggin.revise.regress.settings import MOST_CASES as MOST_REGRESSED
+from hoggin.studies.sweep.ranges import MOST_STEPS
+from hoggin.studies.sweep.sweep import MOST_CASES as MOST_SWEPT
 from hoggin.syntax.parser import DEEPEST_NESTING, LONGEST_SOURCE, LONGEST_SUM
 from hoggin.syntax.tokens import MOST_TOKENS
 from hoggin.world import LARGEST_FILE

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from hoggin.check.plant import Plant
+from hoggin.schema.plant import Plant
 from tests.check import reading
 from tests.check.reading import plant_of, small_plant
 

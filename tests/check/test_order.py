@@ -11,9 +11,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from hoggin.check.checker import check, check_file
-from hoggin.check.plant import Plant
 from hoggin.diagnostics.diagnostic import Diagnostics
 from hoggin.diagnostics.source import Source
+from hoggin.schema.plant import Plant
 from hoggin.syntax import tree
 from hoggin.syntax.parser import parse
 from hoggin.world import World

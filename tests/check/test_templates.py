@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from hoggin.check.checker import check_file
-from hoggin.check.plant import Machine, Plant
+from hoggin.schema.plant import Machine, Plant
 from tests.check.reading import FIXTURES, codes, plant_of, small_plant
 
 _CLOSING = """

@@ -14,10 +14,10 @@ from scipy import constants
 
 from hoggin.check.evaluate import evaluate
 from hoggin.check.scope import Scope, Session
-from hoggin.check.units import UNITS, in_unit, trade_unit
 from hoggin.check.values import Quantity
 from hoggin.diagnostics.diagnostic import Diagnostics
 from hoggin.diagnostics.source import Source
+from hoggin.schema.units import UNITS, in_unit, trade_unit
 from hoggin.syntax import tree
 from hoggin.syntax.parser import parse
 from tests.check.reading import codes

@@ -12,8 +12,8 @@ from pathlib import Path
 import pytest
 
 from hoggin.commands.main import main
-from tests.compare.test_consequences import SPLIT
 from tests.repository import Repository
+from tests.revise.compare.test_consequences import SPLIT
 
 OTHER = SPLIT.replace("a 30 %", "a 20 %")
 LIBRARY = "let share = 30 %\n"

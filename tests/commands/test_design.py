@@ -11,7 +11,7 @@ from xml.etree import ElementTree
 import pytest
 
 from hoggin.commands.main import main
-from tests.design.plants import crushing, divided, results_of
+from tests.studies.design.plants import crushing, divided, results_of
 
 _CHOICES = ("any(24 mm, 28 mm, 32 mm)", "any(40 mm, 45 mm)")
 _AIMS = "  aim most sand.rate\n  aim least plant.power\n"

@@ -8,7 +8,7 @@ import pytest
 
 from hoggin.commands.main import main
 from hoggin.commands.running import OK, SOURCE_ERRORS, UNBALANCED, USAGE
-from tests.operate.sample import documented, small
+from tests.studies.simulate.sample import documented, small
 
 FILES = [
     "hours.csv",

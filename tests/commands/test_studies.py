@@ -15,9 +15,9 @@ from pathlib import Path
 import pytest
 
 from hoggin.commands.main import main
-from hoggin.study.keeping import NAME
+from hoggin.studies.runner.keeping import NAME
 from tests.check.reading import small_plant
-from tests.uncertainty.plants import splitter_plant
+from tests.studies.uncertainty.plants import splitter_plant
 
 UNCERTAIN = splitter_plant(
     "normal(200 t/h, 10 t/h)", "uniform(20 %, 40 %)", "  require a.rate >= 55 t/h"

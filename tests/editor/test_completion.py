@@ -10,8 +10,6 @@ from hoggin.check.checker import Checked, check
 from hoggin.check.facts import CLASS_FACTS, STORAGE_FACTS
 from hoggin.check.meanings import FACTS as MEANINGS
 from hoggin.check.meanings import RESULTS
-from hoggin.check.quantities import QUANTITIES
-from hoggin.check.units import UNITS
 from hoggin.diagnostics.source import Source
 from hoggin.editor import vocabulary
 from hoggin.editor.asking import Item
@@ -20,6 +18,8 @@ from hoggin.editor.cursor import cursor_at
 from hoggin.editor.edits import Edit, applied
 from hoggin.editor.project import Project
 from hoggin.editor.reading import Reader
+from hoggin.schema.quantities import QUANTITIES
+from hoggin.schema.units import UNITS
 from hoggin.world import World
 
 HERE = "@"  # where the cursor is; no sign of the language

@@ -8,9 +8,9 @@ from collections.abc import Iterator
 import pytest
 from editor_support.words import AIMS, REST, WEIGHT, functions, keywords, openings
 
-from hoggin.check.units import UNITS
 from hoggin.diagnostics.diagnostic import Diagnostics
 from hoggin.diagnostics.source import Source
+from hoggin.schema.units import UNITS
 from hoggin.syntax.tokens import Token, tokens_of
 from tests.editor_support.engines import ROOT, Lines, hog_files, needs_node, textmate_lines
 from tests.editor_support.snapshots import FOLDER, snapshots

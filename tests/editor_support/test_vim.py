@@ -8,9 +8,9 @@ from pathlib import Path
 import pytest
 from editor_support.words import AIMS, WEIGHT, functions, keywords, pattern_of
 
-from hoggin.check.units import UNITS
 from hoggin.diagnostics.diagnostic import Diagnostics
 from hoggin.diagnostics.source import Source
+from hoggin.schema.units import UNITS
 from hoggin.syntax.tokens import tokens_of
 from tests.editor_support.engines import ROOT, VIM, ask_vim, hog_files, needs_vim, vim_groups
 from tests.editor_support.texts import TEXTS

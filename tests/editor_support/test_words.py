@@ -19,7 +19,7 @@ from editor_support.words import (
     words,
 )
 
-from hoggin.check.units import UNITS
+from hoggin.schema.units import UNITS
 from hoggin.syntax.tables import tables
 from tests.check.reading import LIBRARIES, check_text, codes, small_plant
 from tests.editor_support.engines import ROOT, VSCODE

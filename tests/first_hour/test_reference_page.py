@@ -11,10 +11,10 @@ from lark.lexer import PatternStr
 
 from hoggin import syntax
 from hoggin.check.facts import CLASS_FACTS, STORAGE_FACTS
-from hoggin.check.quantities import QUANTITIES
-from hoggin.check.units import UNITS
 from hoggin.commands.reference import pages
 from hoggin.commands.reference_language import keywords
+from hoggin.schema.quantities import QUANTITIES
+from hoggin.schema.units import UNITS
 from hoggin.world import library_names
 
 PAGE = pages()["reference.md"]

@@ -12,8 +12,8 @@ from hypothesis import strategies as st
 
 from hoggin.balance import balance
 from hoggin.check.checker import check_file
-from hoggin.check.plant import Machine
 from hoggin.commands.main import main
+from hoggin.schema.plant import Machine
 from tests.fit.synthetic import SIZES, TRUTH, product_passing, table
 from tests.fit.test_calibrate import T10_CLASS
 

@@ -6,8 +6,8 @@ import sys
 
 import pytest
 
-from hoggin.check.units import UNITS
 from hoggin.models import catalog
+from hoggin.schema.units import UNITS
 
 MODELS = [
     model

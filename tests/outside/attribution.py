@@ -8,9 +8,9 @@ from tempfile import TemporaryDirectory
 
 import numpy as np
 
-from hoggin.attribute.shares import exact_shares
-from tests.attribute.sides import attributed, feeds_and_splitters
+from hoggin.revise.why.shares import exact_shares
 from tests.outside_numbers import OutsideNumber
+from tests.revise.why.sides import attributed, feeds_and_splitters
 
 
 def share_of(worth: Callable[[int], float], players: int, player: int) -> float:

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from hoggin.operate.line import Failing
-from hoggin.operate.simulate import simulate
-from tests.operate.fluid import Pair, throughput
-from tests.operate.lines import series
+from hoggin.studies.simulate.line import Failing
+from hoggin.studies.simulate.simulate import simulate
 from tests.outside_numbers import OutsideNumber
+from tests.studies.simulate.fluid import Pair, throughput
+from tests.studies.simulate.lines import series
 
 PAIR = Pair(100.0, 120.0, 0.10, 0.15, 0.50, 0.40, 150.0)
 

@@ -10,12 +10,12 @@ from tempfile import TemporaryDirectory
 import numpy as np
 from scipy.stats import qmc
 
-from hoggin.uncertainty.document import Uncertainty
-from hoggin.uncertainty.sobol import indices, mixed
-from hoggin.uncertainty.statistics import wilson
-from hoggin.uncertainty.uncertainty import UncertaintyQuestion
+from hoggin.studies.uncertainty.document import Uncertainty
+from hoggin.studies.uncertainty.sobol import indices, mixed
+from hoggin.studies.uncertainty.statistics import wilson
+from hoggin.studies.uncertainty.uncertainty import UncertaintyQuestion
 from tests.outside_numbers import OutsideNumber
-from tests.uncertainty.plants import output, splitter_plant, studied_text
+from tests.studies.uncertainty.plants import output, splitter_plant, studied_text
 
 _NORMAL_ABOVE_2_3 = 0.252493  # of a normal, above two thirds of a deviation
 

@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 from scipy import constants
 
-from hoggin.check.units import UNITS
+from hoggin.schema.units import UNITS
 from tests.outside_numbers import OutsideNumber
 
 NIST = "NIST SP 811 (2008), app. B, as in scipy.constants"

@@ -9,10 +9,10 @@ import pytest
 
 from hoggin.balance import balance
 from hoggin.check.checker import check_file
-from hoggin.check.plant import Plant
 from hoggin.diagnostics.render import render_all
 from hoggin.rating.rate import rate
-from hoggin.rating.results import Results
+from hoggin.schema.plant import Plant
+from hoggin.schema.results import Results
 
 Rate = Callable[[str], Results]
 

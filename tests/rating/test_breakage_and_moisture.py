@@ -9,8 +9,8 @@ import json
 
 import pytest
 
-from hoggin.emit import equipment, mass_balance
-from hoggin.rating.results import Check, MachineResult, Results
+from hoggin.report import equipment, mass_balance
+from hoggin.schema.results import Check, MachineResult, Results
 from tests.check.reading import FIXTURES
 from tests.rating.conftest import Rate
 

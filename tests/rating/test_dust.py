@@ -6,8 +6,8 @@ from collections.abc import Callable
 
 import pytest
 
-from hoggin.check.plant import Plant
-from hoggin.rating.results import DustResult, Results
+from hoggin.schema.plant import Plant
+from hoggin.schema.results import DustResult, Results
 from tests.rating.conftest import Rate
 
 PLANT = """

@@ -8,7 +8,7 @@ import pytest
 from openpyxl import load_workbook
 
 from hoggin.check.library import load_library
-from hoggin.emit import documents, mass_balance
+from hoggin.report import documents, mass_balance
 from hoggin.syntax import tree
 from hoggin.world import library_names
 from tests.rating.conftest import Rate

@@ -6,7 +6,7 @@ from math import sqrt
 
 import pytest
 
-from hoggin.rating.results import MachineResult, Results
+from hoggin.schema.results import MachineResult, Results
 from tests.rating.conftest import Rate
 
 PLANT = """

@@ -6,7 +6,7 @@ from math import sqrt
 
 import pytest
 
-from hoggin.rating.results import Check, MachineResult
+from hoggin.schema.results import Check, MachineResult
 from tests.rating.conftest import Rate
 
 OPEN_CIRCUIT = """

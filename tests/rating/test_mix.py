@@ -7,11 +7,11 @@ from pathlib import Path
 import pytest
 
 from hoggin.check.bands import find_band, library_bands
-from hoggin.check.plant import Band, BandPoint
 from hoggin.commands.main import main
-from hoggin.emit.mix import terminal
 from hoggin.rating.mix import NothingToMixError, mix
-from hoggin.rating.results import Results
+from hoggin.report.mix import terminal
+from hoggin.schema.plant import Band, BandPoint
+from hoggin.schema.results import Results
 from tests.rating.conftest import HEAD, Rate
 
 # Two feeds that run straight into products: a scenario of our own.

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from hoggin.rating.results import Results
+from hoggin.schema.results import Results
 from tests.rating.conftest import Rate
 
 CLOSED = """

@@ -7,9 +7,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from hoggin.check.plant import Band, BandPoint, Combination, Constant, Reading
 from hoggin.rating.flows import Flow
 from hoggin.rating.requirements import band_verdict, evaluate
+from hoggin.schema.plant import Band, BandPoint, Combination, Constant, Reading
 from tests.rating.conftest import Rate
 
 PLANT = """

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from hoggin.emit import equipment
-from hoggin.emit.screens import area_notes
-from hoggin.rating.results import DeckResult, Results
+from hoggin.report import equipment
+from hoggin.report.screens import area_notes
+from hoggin.schema.results import DeckResult, Results
 from tests.check.reading import codes, small_plant
 from tests.rating.conftest import Rate
 

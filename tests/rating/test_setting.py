@@ -6,7 +6,7 @@ from math import radians, sin
 
 import pytest
 
-from hoggin.rating.results import Check, MachineResult, Results
+from hoggin.schema.results import Check, MachineResult, Results
 from tests.rating.conftest import Rate
 
 PLANT = """

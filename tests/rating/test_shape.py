@@ -9,10 +9,10 @@ import pytest
 
 from hoggin.balance import balance
 from hoggin.check.library import load_library
-from hoggin.check.plant import Plant
-from hoggin.emit import documents, mass_balance
 from hoggin.rating.rate import rate
-from hoggin.rating.results import Results
+from hoggin.report import documents, mass_balance
+from hoggin.schema.plant import Plant
+from hoggin.schema.results import Results
 from hoggin.syntax import tree
 from hoggin.world import library_names
 from tests.check.reading import MATERIAL, check_text

@@ -6,7 +6,7 @@ from math import pi, radians, tan
 
 import pytest
 
-from hoggin.rating.results import Results, StorageResult
+from hoggin.schema.results import Results, StorageResult
 from tests.rating.conftest import Rate
 
 PLANT = """

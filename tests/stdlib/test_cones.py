@@ -15,8 +15,8 @@ import pytest
 from tests.stdlib.test_setting_rules import capacity_t_h, product_passing
 
 from hoggin.check.checker import Checked, check_file
-from hoggin.check.plant import Machine
 from hoggin.models import catalog
+from hoggin.schema.plant import Machine
 from hoggin.world import standard_library
 
 PLANT = """

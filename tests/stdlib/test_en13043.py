@@ -11,7 +11,7 @@ import pytest
 from tests.stdlib.test_gradings import R20, Bounds, limits, nearest_sieve
 
 from hoggin.check.library import load_library
-from hoggin.check.plant import Band
+from hoggin.schema.plant import Band
 
 # Category -> percent passing at 1.4D, D, d and d/2 (EN 13043, general grading requirements, from
 # memory). Everything passes 2D. None: no limit.

@@ -12,7 +12,7 @@ import pytest
 from fluids import particle_size_distribution as reference
 
 from hoggin.check.library import load_library
-from hoggin.check.plant import Band
+from hoggin.schema.plant import Band
 
 Bounds = tuple[float, float]  # low and high percent passing
 

@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 from hoggin.check.checker import check_file
-from hoggin.check.plant import Machine, Plant
+from hoggin.schema.plant import Machine, Plant
 from hoggin.world import standard_library
 
 LIBRARIES = ("jaws", "gyratories", "cones", "rolls", "impactors", "screens", "feeders")

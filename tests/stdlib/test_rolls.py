@@ -9,10 +9,10 @@ import pytest
 from tests.stdlib.test_setting_rules import capacity_t_h, product_passing
 
 from hoggin.check.checker import Checked, check_file
-from hoggin.check.plant import Machine
 from hoggin.models import catalog
 from hoggin.models.capacity import nipped_size_mm
 from hoggin.models.grading import passing_at
+from hoggin.schema.plant import Machine
 from hoggin.world import standard_library
 
 PLANT = """

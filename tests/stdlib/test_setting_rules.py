@@ -11,10 +11,10 @@ import numpy as np
 import pytest
 
 from hoggin.check.checker import check_file
-from hoggin.check.plant import Machine
 from hoggin.models import catalog
 from hoggin.models.breakage import setting_curve_operator
 from hoggin.models.grading import gaudin_schuhmann, passing_at
+from hoggin.schema.plant import Machine
 
 PLANT = """
 use std.jaws

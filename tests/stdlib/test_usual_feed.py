@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 from tests.stdlib.test_setting_rules import HEAD, SECONDARY, crusher, product_passing
 
-from hoggin.check.plant import ModelUse
+from hoggin.schema.plant import ModelUse
 
 SCALPED = (1.0 / 4.5) ** 0.8
 F80 = 4.5 * (SCALPED + 0.8 * (1.0 - SCALPED)) ** (1.0 / 0.8)

@@ -10,11 +10,11 @@ from pathlib import Path
 import pytest
 
 from hoggin.commands.viewing import read_plant
-from hoggin.rating.results import Results
+from hoggin.schema.results import Results
 from hoggin.view.live import Live, Read
 from hoggin.view.reading import Reading
 from hoggin.view.server import ViewServer
-from tests.emit import emit_sample
+from tests.report import emit_sample
 from tests.view.browser import Page, chromium, page
 from tests.view.probes import READY
 

@@ -12,7 +12,7 @@ from pathlib import Path
 
 import pytest
 
-from hoggin.rating.results import Results
+from hoggin.schema.results import Results
 from hoggin.view.drawing import drawing
 from hoggin.view.reading import Reading
 from tests.view.browser import Page

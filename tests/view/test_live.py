@@ -9,7 +9,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from hoggin.commands.viewing import read_plant
-from hoggin.rating.results import Results
+from hoggin.schema.results import Results
 from hoggin.view.follow import Marks, mark
 from hoggin.view.live import Live, State
 from hoggin.view.reading import Reading

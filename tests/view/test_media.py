@@ -8,7 +8,7 @@ import re
 import pytest
 from pypdf import PdfReader
 
-from hoggin.rating.results import Results
+from hoggin.schema.results import Results
 from hoggin.view.reading import Reading
 from tests.view.browser import Page
 from tests.view.conftest import serving, shows

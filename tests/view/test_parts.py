@@ -12,8 +12,8 @@ import networkx as nx
 import pytest
 
 from hoggin.commands.viewing import read_plant
-from hoggin.emit.wording import rate
-from hoggin.rating.results import Results, Warning
+from hoggin.report.wording import rate
+from hoggin.schema.results import Results, Warning
 from hoggin.view.details import details
 from hoggin.view.drawing import drawing
 from hoggin.view.items import items

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 import pytest
 
-from hoggin.rating.results import Results
+from hoggin.schema.results import Results
 from hoggin.view.reading import Reading
 from tests.view.browser import Page
 from tests.view.conftest import serving, shows

@@ -14,7 +14,7 @@ import socket
 
 import pytest
 
-from hoggin.rating.results import Results
+from hoggin.schema.results import Results
 from hoggin.view.live import Live
 from hoggin.view.reading import Reading
 from hoggin.view.server import MOST_CONNECTIONS, ViewServer

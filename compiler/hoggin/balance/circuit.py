@@ -19,10 +19,10 @@ from numpy.typing import ArrayLike, NDArray
 from hoggin.balance.grid import common_edges
 from hoggin.balance.result import Array
 from hoggin.balance.topology import Flowsheet, read_flowsheet
-from hoggin.check.plant import Deck, Machine, Material, ModelUse, Plant
 from hoggin.models import catalog
 from hoggin.models import grading as grading_model
 from hoggin.models.screens import equivalent_square_mm
+from hoggin.schema.plant import Deck, Machine, Material, ModelUse, Plant
 
 Find = Callable[[str, str], catalog.Model | None]
 Arguments = Mapping[str, Array]

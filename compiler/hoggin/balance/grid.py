@@ -9,8 +9,8 @@ from itertools import pairwise
 import numpy as np
 
 from hoggin.balance.result import Array
-from hoggin.check.plant import Combination, Meets, Plant, Reading, Requirement
 from hoggin.models.screens import equivalent_square_mm
+from hoggin.schema.plant import Combination, Meets, Plant, Reading, Requirement
 
 _LARGEST_RATIO = 1.2  # between neighbouring edges: finer than any sieve series in use
 _FINEST_MM = 0.063  # silt and filler below it are one class

@@ -26,9 +26,9 @@ from hoggin.balance.circuit import Arguments, Circuit, Crusher, Find, Screen, lo
 from hoggin.balance.elimination import eliminate, recover
 from hoggin.balance.result import Array, Balance
 from hoggin.balance.topology import PRODUCT, Part
-from hoggin.check.measures import FLAKINESS, Measure, elongation_of
-from hoggin.check.plant import Machine, Plant
 from hoggin.models import catalog, grading, shape
+from hoggin.schema.measures import FLAKINESS, Measure, elongation_of
+from hoggin.schema.plant import Machine, Plant
 
 _TOGETHER = 64  # crusher operators held at a time; only their diagonals are kept
 _STILL = 1e-10  # error of a flaky share that ends the iteration on slotted decks

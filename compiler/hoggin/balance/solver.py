@@ -20,7 +20,7 @@ from hoggin.balance.result import Array, Balance, Loop
 from hoggin.balance.separation import Separation, load_and_separate, split
 from hoggin.balance.settle import CannotSettle
 from hoggin.balance.topology import PRODUCT, Part
-from hoggin.check.plant import Plant
+from hoggin.schema.plant import Plant
 
 _PASS = 30_000_000  # numbers of crusher operators held at a time; more cases go in several passes
 

@@ -11,7 +11,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from hoggin.balance.elimination import Step, plan
-from hoggin.check.plant import Plant
+from hoggin.schema.plant import Plant
 
 PRODUCT = -1
 

@@ -17,7 +17,7 @@ import numpy as np
 
 from hoggin.balance.result import Array, Balance
 from hoggin.balance.topology import PRODUCT, Flowsheet, Part, read_flowsheet
-from hoggin.check.plant import Machine, Plant
+from hoggin.schema.plant import Machine, Plant
 
 _TOLERANCE = 1e-12  # of the water entering the plant
 _MOST_ROUNDS = 20_000  # a recirculating load of a thousand settles within this

@@ -11,11 +11,11 @@ from dataclasses import dataclass, field, replace
 from hoggin.check.evaluate import as_quantity, evaluate
 from hoggin.check.machines import place
 from hoggin.check.network import Body, Network
-from hoggin.check.plant import Aim, Combination, Constant, Expression
 from hoggin.check.requirements import RequirementChecker
 from hoggin.check.scope import Scope, Session
 from hoggin.check.tracing import Traced
-from hoggin.check.units import NUMBER, PER_MASS, TIME, UNITS, Dimension, describe, trade_unit
+from hoggin.schema.plant import Aim, Combination, Constant, Expression
+from hoggin.schema.units import NUMBER, PER_MASS, TIME, UNITS, Dimension, describe, trade_unit
 from hoggin.syntax import tree
 
 _PER_TIME = TIME**-1

@@ -8,9 +8,9 @@ from pathlib import Path
 from hoggin.check.gradings import band
 from hoggin.check.library import load_library
 from hoggin.check.loader import Loader
-from hoggin.check.plant import Band
 from hoggin.check.scope import BandEntity, ModuleEntity, Scope, Session
 from hoggin.diagnostics.diagnostic import Diagnostics
+from hoggin.schema.plant import Band
 from hoggin.world import World, library_names
 
 _LIBRARY = "std.gradings."

@@ -16,11 +16,9 @@ from hoggin.check.history import history
 from hoggin.check.loader import Loader, Module, Read
 from hoggin.check.machines import place
 from hoggin.check.materials import material
-from hoggin.check.measures import USUAL_ELONGATION
 from hoggin.check.named_gradings import named_grading
 from hoggin.check.network import Network
 from hoggin.check.operation import check_campaigns, check_operation, days_per_week, shifts
-from hoggin.check.plant import Material, Plant, Requirement
 from hoggin.check.plant_facts import plant_quantity
 from hoggin.check.prices import check_prices, currency
 from hoggin.check.records import class_records
@@ -44,7 +42,6 @@ from hoggin.check.scope import (
 )
 from hoggin.check.shape import elongation_ratio
 from hoggin.check.tracing import Freedom, Place, gathered
-from hoggin.check.units import TIME
 from hoggin.check.wiring import (
     check_joined,
     check_outlets,
@@ -54,6 +51,9 @@ from hoggin.check.wiring import (
 )
 from hoggin.diagnostics.diagnostic import Diagnostic, Diagnostics, did_you_mean
 from hoggin.diagnostics.source import Source, Span
+from hoggin.schema.measures import USUAL_ELONGATION
+from hoggin.schema.plant import Material, Plant, Requirement
+from hoggin.schema.units import TIME
 from hoggin.syntax import tree
 from hoggin.syntax.parser import parse
 from hoggin.world import UnreadableError, World

@@ -22,15 +22,15 @@ from hoggin.check.facts import (
 )
 from hoggin.check.loader import misplaced
 from hoggin.check.parameters import bind, bind_unknown, given_arguments
-from hoggin.check.plant import ModelUse, Setting
 from hoggin.check.scope import ClassEntity, LetEntity, Scope, Session, declare, once
 from hoggin.check.tracing import Path
 from hoggin.check.traits import trait_word
-from hoggin.check.units import NUMBER, UNITS, Dimension, in_unit, trade_unit
 from hoggin.check.values import Quantity, String, Unknown, Value, Word
 from hoggin.diagnostics.diagnostic import Note, did_you_mean
 from hoggin.diagnostics.source import Span
 from hoggin.models import catalog
+from hoggin.schema.plant import ModelUse, Setting
+from hoggin.schema.units import NUMBER, UNITS, Dimension, in_unit, trade_unit
 from hoggin.syntax import tree
 
 Given = Mapping[str, tuple[tree.Ident, tree.Expression]]

@@ -8,9 +8,9 @@ from collections.abc import Callable
 
 from hoggin.check.evaluate import as_quantity, evaluate
 from hoggin.check.scope import Scope, Session, ValueEntity
-from hoggin.check.units import describe
 from hoggin.check.values import Quantity, Unknown, Word
 from hoggin.diagnostics.diagnostic import did_you_mean
+from hoggin.schema.units import describe
 from hoggin.syntax import tree
 
 _OPERATORS: dict[str, Callable[[float, float], bool]] = {

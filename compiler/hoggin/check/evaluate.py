@@ -9,10 +9,10 @@ from collections.abc import Callable
 from hoggin.check.free import FREE, free_quantity
 from hoggin.check.scope import LetEntity, Scope, Session, ValueEntity, resolve
 from hoggin.check.tracing import greater, lesser
-from hoggin.check.units import NUMBER, UNITS, Dimension, describe, number_text, units_of
 from hoggin.check.values import UNKNOWN, Quantity, String, Unknown, Value, Word
 from hoggin.diagnostics.diagnostic import did_you_mean
 from hoggin.diagnostics.source import Span
+from hoggin.schema.units import NUMBER, UNITS, Dimension, describe, number_text, units_of
 from hoggin.syntax import tree
 
 _FUNCTIONS: dict[str, Callable[[float, float], float]] = {"min": lesser, "max": greater}

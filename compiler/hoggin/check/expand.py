@@ -8,12 +8,10 @@ from dataclasses import dataclass, field
 from hoggin.check.evaluate import evaluate, quantity, text_of
 from hoggin.check.loader import misplaced
 from hoggin.check.machines import machine, place
-from hoggin.check.measures import MEASURES
 from hoggin.check.named_gradings import stated_grading
 from hoggin.check.network import MOST_NODES, Body, Network, Node
 from hoggin.check.operation import loading_hours
 from hoggin.check.parameters import bind, bind_unknown, given_arguments
-from hoggin.check.plant import Feed, Product
 from hoggin.check.routes import connect
 from hoggin.check.scope import (
     LetEntity,
@@ -26,10 +24,12 @@ from hoggin.check.scope import (
     resolve,
 )
 from hoggin.check.shape import stated_share
-from hoggin.check.units import LENGTH, RATE
 from hoggin.check.values import Quantity
 from hoggin.diagnostics.diagnostic import Note, did_you_mean
 from hoggin.diagnostics.source import Span
+from hoggin.schema.measures import MEASURES
+from hoggin.schema.plant import Feed, Product
+from hoggin.schema.units import LENGTH, RATE
 from hoggin.syntax import tree
 
 _FEED_SAMPLES = {

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from hoggin.check.units import (
+from hoggin.schema.units import (
     ANGLE,
     AREA,
     LENGTH,

@@ -6,12 +6,12 @@ from collections.abc import Iterable, Sequence
 
 from hoggin.check.evaluate import evaluate, quantity
 from hoggin.check.loader import misplaced
-from hoggin.check.plant import Band, BandPoint
 from hoggin.check.scope import BandEntity, Scope, SeriesEntity, Session, once
-from hoggin.check.units import LENGTH, NUMBER, number_text
 from hoggin.check.values import String
 from hoggin.diagnostics.diagnostic import Note, did_you_mean
 from hoggin.diagnostics.source import Span
+from hoggin.schema.plant import Band, BandPoint
+from hoggin.schema.units import LENGTH, NUMBER, number_text
 from hoggin.syntax import tree
 
 LARGEST_SIZE_MM = 5000.0

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from hoggin.check.evaluate import evaluate
-from hoggin.check.plant import Revision
 from hoggin.check.scope import Scope, Session
 from hoggin.check.values import String, Unknown
 from hoggin.diagnostics.diagnostic import Note
 from hoggin.diagnostics.source import Span
+from hoggin.schema.plant import Revision
 from hoggin.syntax import tree
 
 _HOW = 'write `"MARK": "what changed"`'

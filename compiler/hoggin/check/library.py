@@ -7,9 +7,9 @@ from dataclasses import dataclass
 
 from hoggin.check.gradings import band, series
 from hoggin.check.loader import Loader
-from hoggin.check.plant import Band
 from hoggin.check.scope import BandEntity, ClassEntity, Scope, SeriesEntity, Session, TemplateEntity
 from hoggin.diagnostics.diagnostic import Diagnostic, Diagnostics
+from hoggin.schema.plant import Band
 from hoggin.world import World, standard_library
 
 

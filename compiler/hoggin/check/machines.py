@@ -10,15 +10,15 @@ from hoggin.check.evaluate import quantity
 from hoggin.check.facts import ALLOWED_MODELS, NEEDED_MODELS, STORAGE_FACTS, STORAGE_RANGES
 from hoggin.check.loader import misplaced
 from hoggin.check.operation import LISTED, machine_operation
-from hoggin.check.plant import Deck, Machine, MachineKind, Place
 from hoggin.check.prices import own_price
 from hoggin.check.records import class_path
 from hoggin.check.scope import ClassEntity, Scope, Session, once, resolve
 from hoggin.check.shares import shares as splitter_shares
-from hoggin.check.units import LENGTH, NUMBER, VOLUME_RATE, Dimension, trade_unit
 from hoggin.diagnostics.diagnostic import Note, did_you_mean
 from hoggin.diagnostics.source import Span
 from hoggin.models import catalog
+from hoggin.schema.plant import Deck, Machine, MachineKind, Place
+from hoggin.schema.units import LENGTH, NUMBER, VOLUME_RATE, Dimension, trade_unit
 from hoggin.syntax import tree
 
 # Decks by name, from the top down; "middle" is the second of three.

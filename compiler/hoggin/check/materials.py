@@ -5,11 +5,11 @@ from __future__ import annotations
 from hoggin.check.evaluate import quantity
 from hoggin.check.gradings import per_cent_hint
 from hoggin.check.loader import misplaced
-from hoggin.check.plant import Material
 from hoggin.check.scope import MaterialEntity, Session, once
-from hoggin.check.units import DENSITY, NUMBER, SPECIFIC_ENERGY, Dimension, trade_unit
 from hoggin.diagnostics.diagnostic import did_you_mean
 from hoggin.diagnostics.source import Span
+from hoggin.schema.plant import Material
+from hoggin.schema.units import DENSITY, NUMBER, SPECIFIC_ENERGY, Dimension, trade_unit
 from hoggin.syntax import tree
 
 _FACTS: dict[str, Dimension] = {

@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Literal
 
-from hoggin.check.plant import Feed, Machine, Product
 from hoggin.check.scope import Scope
 from hoggin.diagnostics.source import Span
+from hoggin.schema.plant import Feed, Machine, Product
 from hoggin.syntax import tree
 
 NodeKind = Literal["feed", "machine", "product", "port"]

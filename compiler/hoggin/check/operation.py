@@ -7,12 +7,12 @@ from dataclasses import dataclass, field
 
 from hoggin.check.evaluate import quantity
 from hoggin.check.network import Network, Node
-from hoggin.check.plant import MachineOperation, Plant, Shift
 from hoggin.check.plant_facts import plant_fact, plant_quantity
 from hoggin.check.scope import Scope, Session, once
-from hoggin.check.units import NUMBER, TIME, Dimension
 from hoggin.diagnostics.diagnostic import Note
 from hoggin.diagnostics.source import Span
+from hoggin.schema.plant import MachineOperation, Plant, Shift
+from hoggin.schema.units import NUMBER, TIME, Dimension
 from hoggin.syntax import tree
 
 DAY_H = 24.0

@@ -9,10 +9,10 @@ from hoggin.check.evaluate import evaluate, quantity, report_dimension
 from hoggin.check.free import picked_word
 from hoggin.check.scope import Scope, Session, ValueEntity, once
 from hoggin.check.tracing import extremes
-from hoggin.check.units import NUMBER, UNITS, Dimension, in_unit, number_text
 from hoggin.check.values import UNKNOWN, Quantity, String, Unknown, Value, Word
 from hoggin.diagnostics.diagnostic import Note, did_you_mean
 from hoggin.diagnostics.source import Span
+from hoggin.schema.units import NUMBER, UNITS, Dimension, in_unit, number_text
 from hoggin.syntax import tree
 
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from hoggin.check.evaluate import quantity
 from hoggin.check.scope import Scope, Session
-from hoggin.check.units import Dimension
 from hoggin.check.values import Quantity
+from hoggin.schema.units import Dimension
 from hoggin.syntax import tree
 
 

@@ -8,9 +8,9 @@ from hoggin.check.facts import FACT_RANGES
 from hoggin.check.network import Network
 from hoggin.check.plant_facts import plant_fact
 from hoggin.check.scope import Scope, Session
-from hoggin.check.units import PER_MASS
 from hoggin.check.values import String, Unknown
 from hoggin.diagnostics.source import Span
+from hoggin.schema.units import PER_MASS
 from hoggin.syntax import tree
 
 _LONGEST = 12  # letters of a currency, to fit a table's heading

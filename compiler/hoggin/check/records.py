@@ -10,9 +10,9 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import fields
 
-from hoggin.check.plant import ClassRecord
 from hoggin.check.scope import ClassEntity, LetEntity, Scope
 from hoggin.check.words import cited, condition, expression, parameter
+from hoggin.schema.plant import ClassRecord
 from hoggin.syntax import tree
 
 

@@ -7,9 +7,14 @@ from dataclasses import dataclass
 from hoggin.check.evaluate import as_quantity, evaluate, report_dimension
 from hoggin.check.gradings import band, per_cent_hint, size_mm
 from hoggin.check.machines import place
-from hoggin.check.measures import MEASURES
 from hoggin.check.network import Body, Network, Node
-from hoggin.check.plant import (
+from hoggin.check.prices import require_price
+from hoggin.check.scope import BandEntity, Scope, Session, resolve
+from hoggin.check.shape import require_known_shape
+from hoggin.check.values import Quantity
+from hoggin.diagnostics.diagnostic import did_you_mean
+from hoggin.schema.measures import MEASURES
+from hoggin.schema.plant import (
     Combination,
     Constant,
     Expression,
@@ -18,11 +23,8 @@ from hoggin.check.plant import (
     Reading,
     Requirement,
 )
-from hoggin.check.prices import require_price
-from hoggin.check.quantities import QUANTITIES, SIZED
-from hoggin.check.scope import BandEntity, Scope, Session, resolve
-from hoggin.check.shape import require_known_shape
-from hoggin.check.units import (
+from hoggin.schema.quantities import QUANTITIES, SIZED
+from hoggin.schema.units import (
     NUMBER,
     UNITS,
     Dimension,
@@ -32,8 +34,6 @@ from hoggin.check.units import (
     number_text,
     trade_unit,
 )
-from hoggin.check.values import Quantity
-from hoggin.diagnostics.diagnostic import did_you_mean
 from hoggin.syntax import tree
 
 # Results in per cent, and above what a limit without the sign can't be meant.

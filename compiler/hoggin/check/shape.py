@@ -5,12 +5,12 @@ from __future__ import annotations
 from hoggin.check.evaluate import quantity
 from hoggin.check.facts import FACT_RANGES
 from hoggin.check.gradings import size_mm
-from hoggin.check.measures import USUAL_ELONGATION, Measure
 from hoggin.check.network import Network, Node
 from hoggin.check.plant_facts import plant_quantity
 from hoggin.check.scope import Scope, Session
-from hoggin.check.units import NUMBER
 from hoggin.diagnostics.source import Span
+from hoggin.schema.measures import USUAL_ELONGATION, Measure
+from hoggin.schema.units import NUMBER
 from hoggin.syntax import tree
 
 Points = tuple[tuple[float, float], ...]

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from hoggin.check.evaluate import quantity
 from hoggin.check.scope import Scope, Session
-from hoggin.check.units import NUMBER
 from hoggin.diagnostics.diagnostic import Note
+from hoggin.schema.units import NUMBER
 from hoggin.syntax import tree
 
 

@@ -14,7 +14,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any, Literal
 
 if TYPE_CHECKING:
-    from hoggin.check.units import Dimension
+    from hoggin.schema.units import Dimension
 
 Operator = Literal["+", "-", "*", "/", "^", "min", "max"]
 Path = tuple[str | int, ...]

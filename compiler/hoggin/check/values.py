@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from hoggin.check.units import NUMBER, UNITS, Dimension, Unit, in_unit, number_text, trade_unit
+from hoggin.schema.units import NUMBER, UNITS, Dimension, Unit, in_unit, number_text, trade_unit
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,9 +7,9 @@ from collections import defaultdict
 from collections.abc import Collection, Iterable
 
 from hoggin.check.network import Link, Network, Node
-from hoggin.check.plant import Stream
 from hoggin.check.scope import Session
 from hoggin.diagnostics.diagnostic import Note
+from hoggin.schema.plant import Stream
 
 
 def check_outlets(network: Network, session: Session) -> None:

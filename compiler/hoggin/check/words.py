@@ -3,7 +3,7 @@ number is written make no difference."""
 
 from __future__ import annotations
 
-from hoggin.check.units import NUMBER, UNITS, in_unit, trade_unit
+from hoggin.schema.units import NUMBER, UNITS, in_unit, trade_unit
 from hoggin.syntax import tree
 
 

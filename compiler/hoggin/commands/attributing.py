@@ -5,11 +5,11 @@ from __future__ import annotations
 import sys
 from dataclasses import dataclass
 
-from hoggin.attribute import Attribution, Side, UnsettledSide, attribute, read_side
 from hoggin.commands.balancing import rated
 from hoggin.commands.designs import world_of
 from hoggin.diagnostics.diagnostic import Diagnostic
 from hoggin.diagnostics.render import render_all
+from hoggin.revise.why import Attribution, Side, UnsettledSide, attribute, read_side
 from hoggin.world import UnreadableError
 
 
@@ -74,8 +74,8 @@ def _tell_of_balance(sides: list[Side], fault: UnsettledSide) -> None:
 
 def printed(found: Attribution, form: str) -> str:
     """For a terminal, as Markdown or as JSON."""
-    from hoggin.emit import text
-    from hoggin.emit.attribution import attribution_json, document
+    from hoggin.report import text
+    from hoggin.report.attribution import attribution_json, document
 
     if form == "json":
         return attribution_json(found)

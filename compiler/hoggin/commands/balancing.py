@@ -6,13 +6,13 @@ import sys
 
 from hoggin.balance import CannotSettle, Unsettled, balance
 from hoggin.check.checker import Checked
-from hoggin.check.plant import Place, Plant
 from hoggin.diagnostics.diagnostic import Diagnostic
 from hoggin.diagnostics.render import render_all
 from hoggin.diagnostics.source import Span
 from hoggin.provenance import provenance
 from hoggin.rating.rate import rate
-from hoggin.rating.results import Results
+from hoggin.schema.plant import Place, Plant
+from hoggin.schema.results import Results
 
 
 def balanced(checked: Checked) -> Results | None:

@@ -10,10 +10,10 @@ from pathlib import Path, PurePosixPath
 
 from hoggin.commands.balancing import rated
 from hoggin.commands.designs import in_revision
-from hoggin.compare import Comparison, Side, compare
 from hoggin.diagnostics.render import render_all
-from hoggin.rating.results import Results
+from hoggin.revise.compare import Comparison, Side, compare
 from hoggin.revisions import RevisionWorld
+from hoggin.schema.results import Results
 from hoggin.world import UnreadableError, World
 
 
@@ -154,8 +154,8 @@ def _places(name: str) -> Mapping[str, Place]:
 
 def printed(found: Sequence[Comparison], form: str) -> str:
     """All comparisons one after the other: for a terminal, as Markdown or as JSON."""
-    from hoggin.emit import text
-    from hoggin.emit.comparison import comparison_json, document
+    from hoggin.report import text
+    from hoggin.report.comparison import comparison_json, document
 
     if form == "json":
         if len(found) == 1:
@@ -173,7 +173,7 @@ def drawing(found: Sequence[Compared], file: Path) -> dict[str, bytes]:
 
     Raises NothingToCompareError and EmitError.
     """
-    from hoggin.emit import comparison_flowsheet, flowsheet
+    from hoggin.report import comparison_flowsheet, flowsheet
 
     if len(found) != 1:
         raise NothingToCompareError("a drawing is of two plants, not of two folders")

@@ -14,8 +14,8 @@ from hoggin.commands.arguments import add_form, add_seed, add_workers, at_least
 from hoggin.commands.studying import OK, spread_of, told, written
 
 if TYPE_CHECKING:
-    from hoggin.design.design import Found
-    from hoggin.design.document import Design
+    from hoggin.studies.design.design import Found
+    from hoggin.studies.design.document import Design
 
 _CONFLICT = 4
 _CLEAR = "\r\x1b[K"
@@ -56,9 +56,9 @@ def design(options: argparse.Namespace) -> int:
 
 
 def _design(options: argparse.Namespace) -> int:
-    from hoggin.design.design import DesignQuestion, designed
-    from hoggin.design.search import Effort
     from hoggin.diagnostics.render import render_all
+    from hoggin.studies.design.design import DesignQuestion, designed
+    from hoggin.studies.design.search import Effort
     from hoggin.world import World
 
     world = World(options.file)
@@ -107,7 +107,7 @@ def _counted() -> Iterator[Callable[[int], None]]:
 
 def _places(options: argparse.Namespace) -> list[Path]:
     """Where files go. Raises EmitError, before the search, for what can't be written."""
-    from hoggin.emit.errors import EmitError
+    from hoggin.report.errors import EmitError
 
     into: Path | None = options.into
     if into is None:
@@ -119,7 +119,7 @@ def _places(options: argparse.Namespace) -> list[Path]:
 
 
 def _free_to_write(places: list[Path], options: argparse.Namespace) -> None:
-    from hoggin.emit.errors import EmitError
+    from hoggin.report.errors import EmitError
 
     there = [place for place in places if place.exists() or place.is_symlink()]
     if there and not options.overwrite:
@@ -128,8 +128,8 @@ def _free_to_write(places: list[Path], options: argparse.Namespace) -> None:
 
 def _printed(found: Design, form: str) -> str:
     from hoggin.commands.showing import terminal_width
-    from hoggin.emit import text
-    from hoggin.emit.design import design_json, document
+    from hoggin.report import text
+    from hoggin.report.design import design_json, document
 
     if form == "json":
         return design_json(found)
@@ -138,9 +138,9 @@ def _printed(found: Design, form: str) -> str:
 
 
 def _contents(found: Found, into: Path) -> dict[str, bytes]:
-    from hoggin.emit import text
-    from hoggin.emit.design import front_table
-    from hoggin.emit.front_plot import plot
+    from hoggin.report import text
+    from hoggin.report.design import front_table
+    from hoggin.report.front_plot import plot
 
     assert found.text is not None
     contents = {into.name: found.text}

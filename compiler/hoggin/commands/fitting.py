@@ -11,9 +11,6 @@ from hoggin.check.checker import check
 from hoggin.diagnostics.diagnostic import Diagnostics
 from hoggin.diagnostics.render import render_all
 from hoggin.diagnostics.source import Source
-from hoggin.emit.documents import write
-from hoggin.emit.errors import EmitError
-from hoggin.emit.text import terminal
 from hoggin.fit import FitError
 from hoggin.fit.base import BaseClass, apply_base, find_class, parse_given
 from hoggin.fit.calibrate import calibrate
@@ -22,6 +19,9 @@ from hoggin.fit.measured import Sample, read_samples
 from hoggin.fit.parameters import free_parameters
 from hoggin.fit.plot import residual_plot
 from hoggin.fit.report import report
+from hoggin.report.documents import write
+from hoggin.report.errors import EmitError
+from hoggin.report.text import terminal
 from hoggin.world import UnreadableError, World
 
 _NARROWEST, _WIDEST = 100, 180  # columns of the terminal

@@ -13,8 +13,8 @@ from collections.abc import Sequence
 from pathlib import Path, PurePosixPath
 
 from hoggin.commands.comparing import LibraryError, Place, SourceFaultError, compared, printed
-from hoggin.compare.listing import listing
 from hoggin.diagnostics.source import Source
+from hoggin.revise.compare.listing import listing
 from hoggin.revisions import RevisionWorld, find_holder
 from hoggin.world import UnreadableError, World, read_text
 

@@ -250,8 +250,8 @@ def _issue(options: argparse.Namespace) -> int:
     if isinstance(results, int):
         return results
     from hoggin.commands.showing import verdicts
-    from hoggin.emit.documents import documents
-    from hoggin.emit.errors import EmitError
+    from hoggin.report.documents import documents
+    from hoggin.report.errors import EmitError
 
     try:
         contents = documents(results)
@@ -269,7 +269,7 @@ def _package(options: argparse.Namespace) -> int:
         return results
     from hoggin.commands.packaging import folder, packaged
     from hoggin.commands.showing import verdicts
-    from hoggin.emit.errors import EmitError
+    from hoggin.report.errors import EmitError
 
     print(verdicts(results), end="")
     try:
@@ -366,7 +366,7 @@ def _reference(options: argparse.Namespace) -> int:
 def _schema(_options: argparse.Namespace) -> int:
     import json
 
-    from hoggin.rating.results import Results
+    from hoggin.schema.results import Results
 
     print(json.dumps(Results.model_json_schema(), indent=2, sort_keys=True))
     return OK

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from hoggin.check.plant import Band
 from hoggin.commands.showing import terminal_width
 from hoggin.diagnostics.diagnostic import did_you_mean
-from hoggin.emit import mix as mix_table
 from hoggin.rating.mix import NothingToMixError, mix
-from hoggin.rating.results import Results
+from hoggin.report import mix as mix_table
+from hoggin.schema.plant import Band
+from hoggin.schema.results import Results
 
 
 class MixError(Exception):

@@ -10,9 +10,9 @@ from typing import TYPE_CHECKING
 from hoggin.commands.arguments import add_seed
 
 if TYPE_CHECKING:
-    from hoggin.check.plant import Plant
-    from hoggin.operate.document import Operation
-    from hoggin.rating.results import Results
+    from hoggin.schema.plant import Plant
+    from hoggin.schema.results import Results
+    from hoggin.studies.simulate.document import Operation
 
 OK, SOURCE_ERRORS, USAGE, UNBALANCED = range(4)
 _FOLDER = "operation"
@@ -58,10 +58,10 @@ def operate(options: argparse.Namespace) -> int:
     from hoggin.check.checker import UnreadableError, check_file
     from hoggin.commands.balancing import balanced
     from hoggin.diagnostics.render import render_all
-    from hoggin.emit.errors import EmitError
-    from hoggin.operate.building import CannotOperateError
-    from hoggin.operate.calendar import SpanError
-    from hoggin.operate.simulate import TooManyEventsError
+    from hoggin.report.errors import EmitError
+    from hoggin.studies.simulate.building import CannotOperateError
+    from hoggin.studies.simulate.calendar import SpanError
+    from hoggin.studies.simulate.simulate import TooManyEventsError
 
     try:
         checked = check_file(options.file)
@@ -82,7 +82,7 @@ def operate(options: argparse.Namespace) -> int:
 
 
 def _operated(options: argparse.Namespace, plant: Plant, results: Results) -> Operation:
-    from hoggin.operate.operate import Question, operated
+    from hoggin.studies.simulate.operate import Question, operated
 
     question = Question(
         asked=options.asked,
@@ -95,9 +95,9 @@ def _operated(options: argparse.Namespace, plant: Plant, results: Results) -> Op
 
 def _told(found: Operation, options: argparse.Namespace) -> None:
     from hoggin.commands.showing import terminal_width
-    from hoggin.emit import text
-    from hoggin.emit.documents import write
-    from hoggin.emit.operation import document
+    from hoggin.report import text
+    from hoggin.report.documents import write
+    from hoggin.report.operation import document
 
     print(text.terminal(document(found), terminal_width()), end="")
     folder = options.into or Path("out") / options.file.stem / _FOLDER
@@ -106,9 +106,9 @@ def _told(found: Operation, options: argparse.Namespace) -> None:
 
 
 def _files(found: Operation) -> dict[str, bytes]:
-    from hoggin.emit import operation as told_of
-    from hoggin.emit import text
-    from hoggin.emit.operation_plot import plot
+    from hoggin.report import operation as told_of
+    from hoggin.report import text
+    from hoggin.report.operation_plot import plot
 
     files = {
         "operation.md": text.markdown(told_of.document(found)),

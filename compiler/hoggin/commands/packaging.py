@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from hoggin.rating.results import Results
+    from hoggin.schema.results import Results
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
@@ -34,8 +34,8 @@ def folder(options: argparse.Namespace) -> Path:
 
 def packaged(results: Results, options: argparse.Namespace) -> Mapping[str, bytes]:
     """The package's files by name. Raises: EmitError when one of them cannot be made."""
-    from hoggin.emit.report.content import Issue
-    from hoggin.emit.report.package import package
+    from hoggin.report.package.content import Issue
+    from hoggin.report.package.package import package
 
     told = (_readable(text) for text in (options.date, options.client, options.by))
     return package(results, Issue(*told))

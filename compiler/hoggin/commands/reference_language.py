@@ -22,10 +22,10 @@ from hoggin.check.facts import (
 )
 from hoggin.check.library import load_library
 from hoggin.check.meanings import KEYWORDS, RESULTS
-from hoggin.check.measures import MEASURES
-from hoggin.check.quantities import QUANTITIES
-from hoggin.check.units import UNITS, Dimension, describe, trade_unit, units_of
 from hoggin.commands.listing import _line
+from hoggin.schema.measures import MEASURES
+from hoggin.schema.quantities import QUANTITIES
+from hoggin.schema.units import UNITS, Dimension, describe, trade_unit, units_of
 from hoggin.syntax import tree
 from hoggin.world import library_names
 

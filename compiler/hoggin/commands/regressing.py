@@ -11,15 +11,15 @@ from concurrent.futures.process import BrokenProcessPool
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from hoggin.regress.cache import Cache, FollowedWorld, open_cache
-from hoggin.regress.cases import Case, find_cases
-from hoggin.regress.drift import causes, drifts
-from hoggin.regress.measured import Failed, Measured
-from hoggin.regress.outcome import Outcome, visible
-from hoggin.regress.pool import each, ended_as_interrupted
-from hoggin.regress.progress import Progress
-from hoggin.regress.record import HEADER, RecordError, read_record, record_text
-from hoggin.regress.report import details, summary
+from hoggin.revise.regress.cache import Cache, FollowedWorld, open_cache
+from hoggin.revise.regress.cases import Case, find_cases
+from hoggin.revise.regress.drift import causes, drifts
+from hoggin.revise.regress.measured import Failed, Measured
+from hoggin.revise.regress.outcome import Outcome, visible
+from hoggin.revise.regress.pool import each, ended_as_interrupted
+from hoggin.revise.regress.progress import Progress
+from hoggin.revise.regress.record import HEADER, RecordError, read_record, record_text
+from hoggin.revise.regress.report import details, summary
 from hoggin.world import UnreadableError, read_bytes
 
 _NARROWEST, _WIDEST = 80, 140
@@ -97,9 +97,9 @@ def _measure(work: _Work) -> Measured | Failed:
     from hoggin.check.checker import check
     from hoggin.commands.balancing import rated
     from hoggin.diagnostics.render import render_all
-    from hoggin.rating.results import Results
-    from hoggin.regress.measured import findings, library, measured
-    from hoggin.regress.vary import reader
+    from hoggin.revise.regress.measured import findings, library, measured
+    from hoggin.revise.regress.vary import reader
+    from hoggin.schema.results import Results
 
     case = work.case
     try:
@@ -155,7 +155,7 @@ def _accept(
     """Write the records of what drifted or has none, all or none of them, and remove those of no
     plant or case. What holds keeps its record, so that no creep within tolerance is accepted
     unseen."""
-    from hoggin.emit.documents import write
+    from hoggin.report.documents import write
 
     texts = {
         outcome.case.record.absolute(): record_text(outcome.run, outcome.case.values).encode()
@@ -186,9 +186,9 @@ def _write_reports(
 ) -> None:
     if options.junit is None and options.sarif is None:
         return
-    from hoggin.emit.documents import write
-    from hoggin.regress.junit import junit
-    from hoggin.regress.sarif import sarif
+    from hoggin.report.documents import write
+    from hoggin.revise.regress.junit import junit
+    from hoggin.revise.regress.sarif import sarif
 
     if options.junit is not None:
         write({options.junit.name: junit(outcomes, strays)}, options.junit.parent)

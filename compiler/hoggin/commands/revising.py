@@ -102,7 +102,7 @@ def _compare(options: argparse.Namespace) -> int:
         printed,
         unpaired,
     )
-    from hoggin.emit.errors import EmitError
+    from hoggin.report.errors import EmitError
     from hoggin.world import UnreadableError
 
     try:
@@ -156,9 +156,9 @@ def _git_compare(options: argparse.Namespace) -> int:
 
 def _regress(options: argparse.Namespace) -> int:
     from hoggin.commands.regressing import RegressError, RegressOptions, regress
-    from hoggin.emit.errors import EmitError
-    from hoggin.regress.outcome import State
-    from hoggin.regress.settings import SettingsError
+    from hoggin.report.errors import EmitError
+    from hoggin.revise.regress.outcome import State
+    from hoggin.revise.regress.settings import SettingsError
     from hoggin.world import UnreadableError
 
     wanted = RegressOptions(
@@ -192,7 +192,6 @@ def _regress(options: argparse.Namespace) -> int:
 
 
 def _why(options: argparse.Namespace) -> int:
-    from hoggin.attribute import CannotAttribute
     from hoggin.commands.attributing import (
         Question,
         SourceFaultError,
@@ -200,6 +199,7 @@ def _why(options: argparse.Namespace) -> int:
         answered,
         printed,
     )
+    from hoggin.revise.why import CannotAttribute
     from hoggin.world import UnreadableError
 
     question = Question(

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from hoggin.check.checker import Checked
-    from hoggin.rating.results import Results
+    from hoggin.schema.results import Results
 
 OK, SOURCE_ERRORS, USAGE, UNBALANCED, UNMET, DIFFERENT = range(6)
 
@@ -50,8 +50,8 @@ def results_of(path: Path) -> Results | int:
 
 def write_files(contents: Mapping[str, bytes], folder: Path) -> int:
     """Write files and name them; all of them or none."""
-    from hoggin.emit.documents import write
-    from hoggin.emit.errors import EmitError
+    from hoggin.report.documents import write
+    from hoggin.report.errors import EmitError
 
     try:
         written = write(contents, folder)

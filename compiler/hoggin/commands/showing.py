@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import shutil
 
-from hoggin.emit import equipment, mass_balance
-from hoggin.rating.results import Results
+from hoggin.report import equipment, mass_balance
+from hoggin.schema.results import Results
 
 _NARROWEST, _WIDEST = 100, 180
 
@@ -18,7 +18,7 @@ def terminal_width() -> int:
 def show(results: Results, what: str) -> str:
     """The tables asked for: "all", "balance", "equipment" or "json"."""
     if what == "json":
-        from hoggin.emit.results_json import results_json
+        from hoggin.report.results_json import results_json
 
         return results_json(results)
     width = terminal_width()

@@ -13,8 +13,8 @@ from typing import TYPE_CHECKING
 from hoggin.commands.arguments import add_workers
 
 if TYPE_CHECKING:
-    from hoggin.study.progress import Progress
-    from hoggin.study.spread import Spread
+    from hoggin.studies.runner.progress import Progress
+    from hoggin.studies.runner.spread import Spread
 
 OK, SOURCE_ERRORS, USAGE, UNBALANCED, INTERRUPTED = 0, 1, 2, 3, 130
 
@@ -42,7 +42,7 @@ def folder_of(options: argparse.Namespace, name: str) -> Path:
 
 def spread_of(options: argparse.Namespace) -> Spread:
     """Where the study runs."""
-    from hoggin.study.spread import Cluster, Here
+    from hoggin.studies.runner.spread import Cluster, Here
 
     if options.cluster:
         return Cluster(options.cluster)
@@ -50,7 +50,7 @@ def spread_of(options: argparse.Namespace) -> Spread:
 
 
 def progress_of(cases: int) -> Progress:
-    from hoggin.study.progress import Progress
+    from hoggin.studies.runner.progress import Progress
 
     watched = sys.stderr.isatty() and os.environ.get("TERM") != "dumb"
     return Progress(cases, sys.stderr, terminal=watched)
@@ -62,11 +62,11 @@ def told(folder: Path, study: Callable[[], int]) -> int:
     from concurrent.futures.process import BrokenProcessPool
 
     from hoggin.diagnostics.render import render_all
-    from hoggin.emit.errors import EmitError
-    from hoggin.regress.pool import ended_as_interrupted
-    from hoggin.study.cases import StudyError
-    from hoggin.study.keeping import NAME
-    from hoggin.study.opening import SourceFaultError
+    from hoggin.report.errors import EmitError
+    from hoggin.revise.regress.pool import ended_as_interrupted
+    from hoggin.studies.runner.cases import StudyError
+    from hoggin.studies.runner.keeping import NAME
+    from hoggin.studies.runner.opening import SourceFaultError
     from hoggin.world import UnreadableError
 
     gc.enable()  # many cases are balanced in one process
@@ -96,7 +96,7 @@ def _left(kept: Path) -> str:
 
 def written(contents: Mapping[str, bytes], folder: Path) -> None:
     """Write files and name them; all of them or none. Raises EmitError."""
-    from hoggin.emit.documents import write
+    from hoggin.report.documents import write
 
     for path in write(contents, folder):
         print(path)

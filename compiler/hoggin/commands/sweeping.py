@@ -19,7 +19,7 @@ from hoggin.commands.studying import (
 )
 
 if TYPE_CHECKING:
-    from hoggin.sweep import Sweep
+    from hoggin.studies.sweep import Sweep
 
 _FOLDER = "sweep"
 
@@ -54,9 +54,9 @@ def sweep(options: argparse.Namespace) -> int:
 def _sweep(options: argparse.Namespace, folder: Path) -> int:
     from hoggin.commands.showing import terminal_width
     from hoggin.diagnostics.render import render_all
-    from hoggin.emit import text
-    from hoggin.emit.sweep import document
-    from hoggin.sweep.sweep import SweepQuestion, prepared, swept
+    from hoggin.report import text
+    from hoggin.report.sweep import document
+    from hoggin.studies.sweep.sweep import SweepQuestion, prepared, swept
 
     question = SweepQuestion(
         options.file, tuple(options.over), tuple(options.read), folder, options.resume
@@ -71,10 +71,10 @@ def _sweep(options: argparse.Namespace, folder: Path) -> int:
 
 
 def _files(found: Sweep) -> dict[str, bytes]:
-    from hoggin.emit import text
-    from hoggin.emit.contour_plot import plots
-    from hoggin.emit.sweep import document, table
-    from hoggin.emit.sweep_plot import plot
+    from hoggin.report import text
+    from hoggin.report.contour_plot import plots
+    from hoggin.report.sweep import document, table
+    from hoggin.report.sweep_plot import plot
 
     files = {
         "sweep.csv": text.comma_separated(table(found)),

@@ -143,9 +143,9 @@ def _taken(
 
 
 def _put(options: argparse.Namespace, library: str, lines: str) -> int:
-    from hoggin.emit.documents import write
-    from hoggin.emit.errors import EmitError
     from hoggin.intake import IntakeError
+    from hoggin.report.documents import write
+    from hoggin.report.errors import EmitError
 
     if options.into is None:
         print(library + (f"\n{lines}" if lines else ""), end="")

@@ -20,8 +20,8 @@ from hoggin.commands.studying import (
 )
 
 if TYPE_CHECKING:
-    from hoggin.uncertainty.document import Uncertainty
-    from hoggin.uncertainty.uncertainty import Samples
+    from hoggin.studies.uncertainty.document import Uncertainty
+    from hoggin.studies.uncertainty.uncertainty import Samples
 
 _FOLDER = "uncertainty"
 _FEWEST = 20  # samples: of fewer no P10 and no P90 can be had
@@ -64,10 +64,10 @@ def _uncertainty(options: argparse.Namespace, folder: Path) -> int:
     from hoggin.commands.balancing import balanced
     from hoggin.commands.showing import terminal_width
     from hoggin.diagnostics.render import render_all
-    from hoggin.emit import text
-    from hoggin.emit.uncertainty import document
-    from hoggin.study.opening import opened
-    from hoggin.uncertainty.uncertainty import UncertaintyQuestion, prepared, studied
+    from hoggin.report import text
+    from hoggin.report.uncertainty import document
+    from hoggin.studies.runner.opening import opened
+    from hoggin.studies.uncertainty.uncertainty import UncertaintyQuestion, prepared, studied
 
     question = UncertaintyQuestion(
         samples=options.samples,
@@ -91,9 +91,9 @@ def _uncertainty(options: argparse.Namespace, folder: Path) -> int:
 
 
 def _files(found: Uncertainty, drawn: Samples) -> dict[str, bytes]:
-    from hoggin.emit import text
-    from hoggin.emit import uncertainty as told_of
-    from hoggin.emit.ranking_plot import plot
+    from hoggin.report import text
+    from hoggin.report import uncertainty as told_of
+    from hoggin.report.ranking_plot import plot
 
     files = {
         "uncertainty.md": text.markdown(told_of.document(found)),

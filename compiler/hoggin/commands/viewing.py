@@ -12,8 +12,8 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from hoggin.check.checker import Checked
-    from hoggin.check.plant import Plant
     from hoggin.diagnostics.source import Source
+    from hoggin.schema.plant import Plant
     from hoggin.view.follow import FollowedWorld, Marks
     from hoggin.view.reading import Reading, SourceLine
     from hoggin.world import UnreadableError
@@ -106,7 +106,7 @@ def _read(file: Path, world: FollowedWorld) -> Reading:
     from hoggin.check.checker import check
     from hoggin.commands.balancing import rated
     from hoggin.diagnostics.render import render_all
-    from hoggin.rating.results import Results
+    from hoggin.schema.results import Results
     from hoggin.view.reading import Reading
     from hoggin.world import UnreadableError
 

@@ -17,7 +17,7 @@ from hoggin.diagnostics.diagnostic import Diagnostic
 from hoggin.editor.faults import faults_of
 from hoggin.editor.project import Project
 from hoggin.editor.snapshot import Snapshot
-from hoggin.rating.results import Results
+from hoggin.schema.results import Results
 from hoggin.world import UnreadableError
 
 Balance = Callable[[Checked], Results | Diagnostic]

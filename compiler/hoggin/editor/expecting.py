@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from hoggin.check.quantities import QUANTITIES
-from hoggin.check.units import LENGTH, NUMBER, UNITS, Dimension
 from hoggin.editor import vocabulary
 from hoggin.editor.asking import Asking
 from hoggin.editor.cursor import Words
 from hoggin.editor.names import Symbol
 from hoggin.models import catalog
+from hoggin.schema.quantities import QUANTITIES
+from hoggin.schema.units import LENGTH, NUMBER, UNITS, Dimension
 from hoggin.syntax import tree
 
 _SIZES = ("grading", "passing", "sieves", "series", "flakiness", "flat_elongated")

@@ -9,7 +9,7 @@ from hoggin.diagnostics.codes import CODES
 from hoggin.diagnostics.diagnostic import Diagnostic
 from hoggin.diagnostics.source import Source, Span
 from hoggin.editor.snapshot import Snapshot, texts_of
-from hoggin.rating.results import Warning
+from hoggin.schema.results import Warning
 
 _WORD = re.compile(r"\w+|.")
 

@@ -12,7 +12,7 @@ from hoggin.diagnostics.source import Span
 from hoggin.editor.names import Names, flat
 from hoggin.editor.snapshot import Snapshot, step_key
 from hoggin.editor.telling import number, per_cent
-from hoggin.rating.results import MachineResult, RequirementResult, Results, StreamResult
+from hoggin.schema.results import MachineResult, RequirementResult, Results, StreamResult
 from hoggin.syntax import tree
 
 STALE = "(as last balanced: the text has changed since)"

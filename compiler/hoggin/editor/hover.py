@@ -9,7 +9,6 @@ from itertools import pairwise
 
 from hoggin.check.gradings import band, series
 from hoggin.check.scope import BandEntity, SeriesEntity, Session
-from hoggin.check.units import UNITS, describe, number_text, units_of
 from hoggin.check.values import Quantity, String, Value, Word
 from hoggin.check.words import entry, expression, parameter
 from hoggin.diagnostics.diagnostic import Diagnostics
@@ -25,6 +24,7 @@ from hoggin.editor.valuing import entity_of, value_of
 from hoggin.editor.vocabulary import meaning
 from hoggin.editor.words import word_lines
 from hoggin.models import catalog
+from hoggin.schema.units import UNITS, describe, number_text, units_of
 from hoggin.syntax import tree
 
 

@@ -22,7 +22,7 @@ from hoggin.editor.snapshot import (
     look,
     texts_of,
 )
-from hoggin.rating.results import Results
+from hoggin.schema.results import Results
 from hoggin.syntax import tree
 from hoggin.world import UnreadableError, read_text
 

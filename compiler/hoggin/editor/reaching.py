@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from hoggin.check.meanings import KEYWORDS, RESULTS
-from hoggin.check.quantities import QUANTITIES
-from hoggin.check.units import LENGTH, NUMBER, Dimension, number_text, trade_unit
 from hoggin.editor.asking import Asking, Item, keywords
 from hoggin.editor.cursor import Words
 from hoggin.editor.expecting import expected
 from hoggin.editor.values_at import lets
 from hoggin.editor.walk import SIZED
+from hoggin.schema.quantities import QUANTITIES
+from hoggin.schema.units import LENGTH, NUMBER, Dimension, number_text, trade_unit
 
 _BEFORE_THING = ("REQUIRE", "AND", "SIGN", "STAR", "SLASH")
 # Results that are told as plain numbers, not in per cent.

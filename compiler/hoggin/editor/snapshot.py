@@ -13,7 +13,7 @@ from hoggin.diagnostics.diagnostic import Diagnostic, Diagnostics
 from hoggin.diagnostics.source import Source
 from hoggin.editor.names import Names
 from hoggin.editor.reading import OpenWorld, Reader
-from hoggin.rating.results import Results
+from hoggin.schema.results import Results
 from hoggin.syntax import tree
 from hoggin.syntax.tokens import Token, tokens_of
 from hoggin.world import World, standard_library

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import re
 
-from hoggin.check.units import UNITS, Dimension, Unit, in_unit, number_text, trade_unit
-from hoggin.rating.results import (
+from hoggin.schema.results import (
     DeckResult,
     FeedResult,
     MachineResult,
@@ -13,6 +12,7 @@ from hoggin.rating.results import (
     Results,
     StreamResult,
 )
+from hoggin.schema.units import UNITS, Dimension, Unit, in_unit, number_text, trade_unit
 
 _MARKS = re.compile(r"[\\`*_\[\]<>!#|~&]")
 # The unit of the other system that a reader would take, by the trade's own.

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from hoggin.check.meanings import OPEN
-from hoggin.check.units import NUMBER, UNITS, Dimension, describe, in_unit, number_text
 from hoggin.check.values import Quantity
 from hoggin.editor.asking import Asking, Item
 from hoggin.editor.expecting import expected, given_type
 from hoggin.editor.names import Symbol
 from hoggin.editor.valuing import value_of
+from hoggin.schema.units import NUMBER, UNITS, Dimension, describe, in_unit, number_text
 from hoggin.syntax import tree
 
 

@@ -9,7 +9,7 @@ from hoggin.check import machines, materials, operation
 from hoggin.check.edition import EDITIONS
 from hoggin.check.facts import CLASS_FACTS, CLASS_TEXTS, FACT_RANGES, STORAGE_FACTS, STORAGE_RANGES
 from hoggin.check.meanings import FACTS as MEANINGS
-from hoggin.check.units import (
+from hoggin.schema.units import (
     DENSITY,
     LENGTH,
     NUMBER,

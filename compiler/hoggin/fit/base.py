@@ -12,13 +12,13 @@ from hoggin.check.library import load_library
 from hoggin.check.loader import Loader
 from hoggin.check.parameters import bind, bind_unknown
 from hoggin.check.scope import ClassEntity, Entity, LetEntity, Scope, Session, ValueEntity, declare
-from hoggin.check.units import UNITS, in_unit
 from hoggin.check.values import Quantity, Word
 from hoggin.diagnostics.diagnostic import Diagnostics, did_you_mean
 from hoggin.diagnostics.source import Source
 from hoggin.fit import FitError
 from hoggin.fit.measured import Sample
 from hoggin.models import catalog
+from hoggin.schema.units import UNITS, in_unit
 from hoggin.syntax import tree
 from hoggin.syntax.parser import parse
 from hoggin.world import UnreadableError, World, library_names

@@ -6,10 +6,10 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from hoggin.emit.wording import clean
 from hoggin.fit.base import BaseClass
 from hoggin.fit.calibrate import Calibration, Estimate
 from hoggin.fit.wording import figure, interval, summary
+from hoggin.report.wording import clean
 from hoggin.syntax import tree
 
 _INDENT = "    "

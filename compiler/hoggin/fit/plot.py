@@ -6,12 +6,12 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from hoggin.emit.paths import Point, path, pixel
-from hoggin.emit.templating import render
-from hoggin.emit.wording import PREDICTION, shorten, sieve
 from hoggin.fit.base import BaseClass
 from hoggin.fit.calibrate import Calibration, SampleFit
 from hoggin.fit.wording import figure, interval, points, summary
+from hoggin.report.paths import Point, path, pixel
+from hoggin.report.templating import render
+from hoggin.report.wording import PREDICTION, shorten, sieve
 
 WIDTH, LEFT, RIGHT = 820.0, 64.0, 796.0
 TOP, FOOT = 84.0, 404.0  # of the gradings

@@ -5,11 +5,11 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from hoggin.emit.tables import Column, Document, Section, Table, Value
-from hoggin.emit.wording import DEFERENCE, PREDICTION, size
 from hoggin.fit.base import BaseClass
 from hoggin.fit.calibrate import Calibration, Estimate, SampleFit
 from hoggin.fit.wording import figure, interval, points, summary
+from hoggin.report.tables import Column, Document, Section, Table, Value
+from hoggin.report.wording import DEFERENCE, PREDICTION, size
 
 
 def report(base: BaseClass, calibration: Calibration, data: str) -> Document:

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import math
 
-from hoggin.emit.wording import fixed, significant
 from hoggin.fit.base import BaseClass
 from hoggin.fit.calibrate import Calibration, Estimate
+from hoggin.report.wording import fixed, significant
 
 
 def figure(value: float) -> str:

@@ -5,8 +5,8 @@ from __future__ import annotations
 import unicodedata
 from dataclasses import dataclass, field
 
-from hoggin.emit.wording import shorten
 from hoggin.intake.sheet import Cell, Sheet, column_letters
+from hoggin.report.wording import shorten
 
 MOST_FAULTS = 30
 _LONGEST_CELL = 24

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from hoggin.emit.wording import clean
 from hoggin.intake.gradings import Grading
 from hoggin.intake.sheet import Sheet
+from hoggin.report.wording import clean
 
 _WIDEST = 96
 

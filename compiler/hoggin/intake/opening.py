@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable
 from pathlib import Path
 
-from hoggin.emit.wording import clean
 from hoggin.intake import IntakeError
 from hoggin.intake.comma_separated import read_comma_separated
 from hoggin.intake.sheet import Sheet
 from hoggin.intake.workbook import Workbook
+from hoggin.report.wording import clean
 from hoggin.world import UnreadableError, read_bytes
 
 _CSV = (".csv", ".txt", ".tsv")

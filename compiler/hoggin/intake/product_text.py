@@ -6,10 +6,10 @@ import re
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 
-from hoggin.emit.wording import clean
 from hoggin.intake.library import listed, number, quotable
 from hoggin.intake.products import Limit, Product, Range
 from hoggin.intake.sheet import Sheet
+from hoggin.report.wording import clean
 
 
 def bands_text(products: Sequence[Product], sheet: Sheet) -> str:

@@ -15,10 +15,10 @@ import zlib
 from collections.abc import Iterator
 from typing import Any
 
-from hoggin.emit.wording import shorten
 from hoggin.intake import IntakeError
 from hoggin.intake.comma_separated import check_size
 from hoggin.intake.sheet import MOST_CELLS, Cell, Sheet, tidy
+from hoggin.report.wording import shorten
 
 MOST_BYTES = 40_000_000  # of all parts, unpacked
 MOST_PARTS = 2000

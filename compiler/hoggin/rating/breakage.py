@@ -7,11 +7,11 @@ from collections.abc import Iterable, Mapping
 import numpy as np
 
 from hoggin.balance.result import Array
-from hoggin.check.plant import Machine
 from hoggin.models.following import blended_t10, classification_sizes, t10_of_feed
 from hoggin.rating.flows import Flow, Flows
 from hoggin.rating.model_use import model_in_use
-from hoggin.rating.results import BreakageResult, MachineResult
+from hoggin.schema.plant import Machine
+from hoggin.schema.results import BreakageResult, MachineResult
 
 
 def breakage_under_feed(machine: Machine, feed: Flow, flows: Flows) -> BreakageResult | None:

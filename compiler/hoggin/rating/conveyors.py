@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from hoggin.check.plant import Machine
 from hoggin.models import conveyors
 from hoggin.rating.flows import Flows
 from hoggin.rating.model_use import model_in_use
-from hoggin.rating.results import BeltResult, Check
+from hoggin.schema.plant import Machine
+from hoggin.schema.results import BeltResult, Check
 
 
 def belt_power_kw(machine: Machine, flows: Flows) -> float | None:

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from hoggin.check.plant import Machine
 from hoggin.models import dust
 from hoggin.models.dust import EmissionFactors
 from hoggin.rating.flows import Flows
-from hoggin.rating.results import DustResult
+from hoggin.schema.plant import Machine
+from hoggin.schema.results import DustResult
 
 _NO_DATA = "primary or secondary crushing"  # the table has no factors: the tertiary's are a limit
 

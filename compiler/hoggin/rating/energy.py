@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from math import isfinite
 
-from hoggin.check.plant import Machine
 from hoggin.models import motors, power, wear
 from hoggin.rating.flows import Flow, Flows
 from hoggin.rating.model_use import model_in_use
-from hoggin.rating.results import DriveResult, LinerCost, MachineResult, WearResult
+from hoggin.schema.plant import Machine
+from hoggin.schema.results import DriveResult, LinerCost, MachineResult, WearResult
 
 MOTOR_MARGIN = 0.15  # over the drawn power; common practice, no source
 

@@ -10,9 +10,9 @@ import numpy as np
 
 from hoggin.balance.result import Array, Balance
 from hoggin.balance.water import Water, water
-from hoggin.check.plant import Machine, Plant, Stream
 from hoggin.models import grading
 from hoggin.rating.material import Mixture, mixture
+from hoggin.schema.plant import Machine, Plant, Stream
 
 _EMPTY_T_H = 1e-9
 _TOP_FRACTION = 0.98  # the coarsest 2 % is left to the sorting of slabs; common practice, no source

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import numpy as np
 
-from hoggin.check.plant import Deck, Machine
 from hoggin.models import grading, screens
 from hoggin.rating import setting
 from hoggin.rating.breakage import breakage_under_feed
@@ -13,9 +12,10 @@ from hoggin.rating.energy import drive, liner_wear
 from hoggin.rating.flows import Flow, Flows
 from hoggin.rating.model_use import arguments, model_in_use
 from hoggin.rating.moisture import moist_capacity, moisture_loss, packing_checks, with_moisture
-from hoggin.rating.results import Check, DeckResult, MachineResult, SettingResult, Verdict
 from hoggin.rating.screens import area_by_karra_m2, blinding_checks
 from hoggin.rating.storage import storage_checks, stored
+from hoggin.schema.plant import Deck, Machine
+from hoggin.schema.results import Check, DeckResult, MachineResult, SettingResult, Verdict
 
 # Common practice, no source, for all of these:
 OPENING_SHARE = 0.85  # largest piece over feed opening, so that slabs don't bridge

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from hoggin.balance.result import Array
-from hoggin.check.plant import Plant
+from hoggin.schema.plant import Plant
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,12 +7,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from hoggin.check.plant import Band
 from hoggin.models import grading
 from hoggin.models.blending import best_shares
 from hoggin.rating.flows import Flow
 from hoggin.rating.requirements import band_verdict
-from hoggin.rating.results import BandVerdict, ProductResult, Results
+from hoggin.schema.plant import Band
+from hoggin.schema.results import BandVerdict, ProductResult, Results
 
 _LEAST_SHARE = 0.005  # a smaller one is not weighed out
 

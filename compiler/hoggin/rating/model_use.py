@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 
 from hoggin.balance.result import Array
-from hoggin.check.plant import Machine, ModelUse
 from hoggin.models import catalog
+from hoggin.schema.plant import Machine, ModelUse
 
 
 def model_in_use(machine: Machine, role: str) -> tuple[catalog.Model, ModelUse] | None:

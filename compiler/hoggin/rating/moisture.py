@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from hoggin.check.plant import Machine
 from hoggin.models import packing
 from hoggin.rating.flows import Flow, Flows
-from hoggin.rating.results import Check, MoistureResult
+from hoggin.schema.plant import Machine
+from hoggin.schema.results import Check, MoistureResult
 
 _SQUEEZING = ("matrix", "matrix_t10", "setting_curve")  # models of breakage between two faces
 

@@ -6,7 +6,6 @@ from math import ceil, log10
 
 from hoggin import __version__
 from hoggin.balance.result import Balance
-from hoggin.check.plant import Expression, Feed, Meets, Plant, Product, Reading
 from hoggin.models import grading
 from hoggin.rating.breakage import assumptions
 from hoggin.rating.dust import dust_sources
@@ -14,7 +13,10 @@ from hoggin.rating.energy import liner_cost_of
 from hoggin.rating.flows import Flow, Flows
 from hoggin.rating.machines import rate_machine
 from hoggin.rating.requirements import band_verdict, evaluate, readings, verdict
-from hoggin.rating.results import (
+from hoggin.rating.shape import Shapes
+from hoggin.rating.warnings import warnings
+from hoggin.schema.plant import Expression, Feed, Meets, Plant, Product, Reading
+from hoggin.schema.results import (
     Closure,
     FeedResult,
     LoopResult,
@@ -25,8 +27,6 @@ from hoggin.rating.results import (
     StreamResult,
     WaterResult,
 )
-from hoggin.rating.shape import Shapes
-from hoggin.rating.warnings import warnings
 
 _DUST_POWER = -12
 _DUST = 10.0**_DUST_POWER

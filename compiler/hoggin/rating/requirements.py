@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
-from hoggin.check.plant import (
+from hoggin.rating.flows import Flow
+from hoggin.schema.plant import (
     Band,
     Combination,
     Constant,
@@ -14,8 +15,7 @@ from hoggin.check.plant import (
     Reading,
     Requirement,
 )
-from hoggin.rating.flows import Flow
-from hoggin.rating.results import BandVerdict, RequirementResult
+from hoggin.schema.results import BandVerdict, RequirementResult
 
 # A sieve analysis is reported to a whole per cent; a twentieth of one is no miss.
 _GRADING_SLACK = 0.0005

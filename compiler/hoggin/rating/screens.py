@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from hoggin.check.plant import Deck, Machine
 from hoggin.models import screens
 from hoggin.models.partition import karra_area_m2
 from hoggin.rating.flows import Flow, Flows
-from hoggin.rating.results import Check
+from hoggin.schema.plant import Deck, Machine
+from hoggin.schema.results import Check
 
 
 def area_by_karra_m2(

@@ -5,9 +5,9 @@ from __future__ import annotations
 
 import math
 
-from hoggin.check.plant import Machine
 from hoggin.models.setting import gap_of_lift_mm, lift_for_gap_mm
-from hoggin.rating.results import Check, SettingPosition, Verdict
+from hoggin.schema.plant import Machine
+from hoggin.schema.results import Check, SettingPosition, Verdict
 
 _RIGHT_ANGLE = 90.0  # of a relief whose stroke is stated as the opening itself
 

@@ -12,10 +12,10 @@ from typing import Any
 
 from hoggin.balance.result import Balance
 from hoggin.balance.shape import trace
-from hoggin.check.measures import FLAKINESS, FLAT_ELONGATED, MEASURES, Measure, elongation_of
 from hoggin.models import shape
 from hoggin.rating.flows import Flows
-from hoggin.rating.results import (
+from hoggin.schema.measures import FLAKINESS, FLAT_ELONGATED, MEASURES, Measure, elongation_of
+from hoggin.schema.results import (
     ElongationFraction,
     FeedResult,
     FlakinessFraction,

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from hoggin.check.plant import Machine
 from hoggin.models import storage
 from hoggin.rating.flows import Flows
-from hoggin.rating.results import Check, StorageResult
+from hoggin.schema.plant import Machine
+from hoggin.schema.results import Check, StorageResult
 
 # Crushed stone lies at 35 to 40 degrees; common practice, no source.
 REPOSE_DEG = 37.0

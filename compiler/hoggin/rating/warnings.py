@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from hoggin.check.plant import Limit, Meets, Place, Plant
-from hoggin.rating.results import Check, LoopResult, MachineResult, RequirementResult, Warning
+from hoggin.schema.plant import Limit, Meets, Place, Plant
+from hoggin.schema.results import Check, LoopResult, MachineResult, RequirementResult, Warning
 
 HIGH_RECIRCULATING_LOAD = 3.0  # over fresh feed; common practice, no source
 

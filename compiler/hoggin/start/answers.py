@@ -6,7 +6,7 @@ import math
 import re
 from dataclasses import dataclass
 
-from hoggin.check.units import LENGTH, RATE, UNITS, Dimension, number_text, units_of
+from hoggin.schema.units import LENGTH, RATE, UNITS, Dimension, number_text, units_of
 
 _MEASURE = re.compile(r"\s*(\d+(?:\.\d+)?)\s*([A-Za-z/]*)\s*")
 _RANGE = re.compile(r"\s*(\d+(?:\.\d+)?)\s*/\s*(\d+(?:\.\d+)?)\s*(?:mm)?\s*")

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from itertools import product as every
 from itertools import zip_longest
 
-from hoggin.rating.results import Results
+from hoggin.schema.results import Results
 from hoggin.start.answers import Answers
 from hoggin.start.plan import Cone, Plan, Primary
 from hoggin.start.sizing import Sized, balanced, sized

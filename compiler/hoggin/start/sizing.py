@@ -13,7 +13,7 @@ from hoggin.check.checker import check
 from hoggin.diagnostics.diagnostic import Diagnostics
 from hoggin.diagnostics.source import Source
 from hoggin.rating.rate import rate
-from hoggin.rating.results import Check, MachineResult, Results
+from hoggin.schema.results import Check, MachineResult, Results
 from hoggin.start.plan import SCREENS_M, Box, Cone, Plan, Primary, mesh, rounded_up
 from hoggin.start.writing import drafted
 from hoggin.syntax import tree

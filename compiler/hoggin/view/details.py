@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from hoggin.emit import conveyors, dust, energy, equipment, mass_balance, setting, storage
-from hoggin.emit.tables import Column, Section, Table
-from hoggin.emit.wording import (
+from hoggin.report import conveyors, dust, energy, equipment, mass_balance, setting, storage
+from hoggin.report.tables import Column, Section, Table
+from hoggin.report.wording import (
     ABSENT,
     DEFERENCE,
     all_checks,
@@ -18,7 +18,7 @@ from hoggin.emit.wording import (
     size,
     verdict_word,
 )
-from hoggin.rating.results import (
+from hoggin.schema.results import (
     FeedResult,
     MachineResult,
     ProductResult,

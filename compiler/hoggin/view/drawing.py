@@ -6,9 +6,9 @@ from collections.abc import Iterator
 from xml.etree import ElementTree
 from xml.etree.ElementTree import Element
 
-from hoggin.emit import flowsheet
-from hoggin.emit.wording import clean
-from hoggin.rating.results import Results
+from hoggin.report import flowsheet
+from hoggin.report.wording import clean
+from hoggin.schema.results import Results
 from hoggin.view.items import Item, items
 
 _SVG = "http://www.w3.org/2000/svg"

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import asdict, dataclass
 from typing import Literal
 
-from hoggin.emit.wording import all_checks, clean, outlet_of, rate, size, worst_verdict
-from hoggin.rating.results import MachineResult, ProductResult, Results, StreamResult
+from hoggin.report.wording import all_checks, clean, outlet_of, rate, size, worst_verdict
+from hoggin.schema.results import MachineResult, ProductResult, Results, StreamResult
 
 Kind = Literal["feed", "machine", "stream", "product"]
 

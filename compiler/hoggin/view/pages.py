@@ -8,8 +8,8 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from importlib.resources import files
 
-from hoggin.emit.errors import EmitError
-from hoggin.emit.wording import DEFERENCE, PREDICTION, clean, subtitle
+from hoggin.report.errors import EmitError
+from hoggin.report.wording import DEFERENCE, PREDICTION, clean, subtitle
 from hoggin.view.details import details
 from hoggin.view.drawing import drawing
 from hoggin.view.items import Item, items

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from hoggin.emit import equipment, mass_balance
-from hoggin.emit.report.columns import weight
-from hoggin.emit.templating import render
-from hoggin.emit.wording import DEFERENCE, PREDICTION, all_checks, clean, fixed, rate
-from hoggin.rating.results import Results
+from hoggin.report import equipment, mass_balance
+from hoggin.report.package.columns import weight
+from hoggin.report.templating import render
+from hoggin.report.wording import DEFERENCE, PREDICTION, all_checks, clean, fixed, rate
+from hoggin.schema.results import Results
 from hoggin.view.items import links
 from hoggin.view.live import State
 from hoggin.view.reading import Reading

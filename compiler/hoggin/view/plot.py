@@ -6,8 +6,8 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from hoggin.emit.templating import render
-from hoggin.emit.wording import sieve
+from hoggin.report.templating import render
+from hoggin.report.wording import sieve
 
 WIDTH, HEIGHT = 440.0, 300.0
 LEFT, RIGHT, TOP, FOOT = 46.0, 12.0, 10.0, 254.0

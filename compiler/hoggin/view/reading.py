@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from hoggin.rating.results import Results
+from hoggin.schema.results import Results
 
 
 @dataclass(frozen=True, slots=True)

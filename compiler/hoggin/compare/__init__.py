@@ -1,6 +1,0 @@
-"""Two revisions of a plant: what was changed in it, and what follows."""
-
-from hoggin.compare.compare import Side, compare
-from hoggin.compare.comparison import Change, Comparison, Consequence, Turn
-
-__all__ = ["Change", "Comparison", "Consequence", "Side", "Turn", "compare"]

@@ -1,0 +1,180 @@
+"""Which edit did it: the edits between two revisions with what each one changed of a result."""
+
+from __future__ import annotations
+
+import json
+import math
+
+from hoggin.report import wording
+from hoggin.report.tables import Column, Document, Section, Table, Value
+from hoggin.revise.why.attribution import Attribution, EditShare
+
+_MOST_CHANGES = 3  # of an edit, in its cell
+_MOST_PLACES = 2
+_MOST_IDLE = 15
+_DIGITS = 4  # of the largest change
+_LEAST_CHANGE = 0.05  # of all shares' sizes: below it, shares of the change tell nothing
+
+
+def document(found: Attribution) -> Document:
+    """The document for terminal and Markdown."""
+    before, after = (_valued(found, value) for value in (found.before, found.after))
+    sections = [_edits(found), *_inseparable(found), *_idle(found), _reading(found)]
+    return Document(
+        title=f"Why {found.result} changed: {found.title}",
+        subtitle=f"Before: {before} ({wording.clean(found.before_name)}); "
+        f"after: {after} ({wording.clean(found.after_name)}).",
+        sections=tuple(sections),
+    )
+
+
+def attribution_json(found: Attribution) -> str:
+    """The whole attribution, numbers to nine significant digits."""
+    from hoggin.report.results_json import rounded
+
+    content = rounded(found.model_dump(mode="json"))
+    return json.dumps(content, indent=1, ensure_ascii=False, allow_nan=False) + "\n"
+
+
+def edits(found: Attribution) -> Table:
+    """The edits, the largest share first, and the whole change below them."""
+    sampled = found.method == "sampled"
+    decimals = _decimals(found)
+    unit, file = _change_unit(found), _only_file(found)
+    columns = [
+        Column("edit", width=(36 if sampled else 46) + (0 if file else 14)),
+        *([Column("line", width=12)] if file else []),
+        Column("alone", unit, "number"),
+        Column("last", unit, "number"),
+        Column("share", unit, "number"),
+        *([Column("error", unit, "number")] if sampled else []),
+        Column("of change", "%", "number"),
+    ]
+
+    def row(edit: EditShare) -> tuple[Value, ...]:
+        error = edit.standard_error
+        return (
+            *(
+                (_changes(edit), _where(edit, file))
+                if file
+                else (f"{_changes(edit)} ({_where(edit)})",)
+            ),
+            _signed(edit.alone, decimals),
+            _signed(edit.last, decimals),
+            _signed(edit.share, decimals),
+            *([wording.significant(error, 2)] if sampled else []),
+            _of_change(edit.share, found),
+        )
+
+    by_share = sorted(found.edits, key=lambda edit: -abs(round(edit.share, decimals)))
+    whole: tuple[Value, ...] = (
+        "whole change, the sum of the shares"
+        if found.adds_up
+        else f"whole change; the shares add up to {_signed(found.sum_of_shares, decimals)}",
+        *([""] if file else []),
+        None,
+        None,
+        _signed(found.change, decimals),
+        *([None] if sampled else []),
+        _of_change(found.change, found),
+    )
+    return Table("Edits", tuple(columns), (*map(row, by_share), whole))
+
+
+def _edits(found: Attribution) -> Section:
+    file = _only_file(found)
+    notes = [f"Lines are those of {file}."] if file else []
+    notes += [f"{old} is now called {new}." for old, new in found.renamed.items()]
+    if not found.edits:
+        return Section("Edits", (*notes, f"There is no edit that {found.result} hangs on."))
+    if len(found.edits) == 1 and found.edits[0].inseparable:
+        notes.append("The edits can't be told apart: none of them stands without the others.")
+    return Section("Edits", tuple(notes), edits(found))
+
+
+def _inseparable(found: Attribution) -> list[Section]:
+    """Edits that count as one, and what came of making them one by one."""
+    points = tuple(
+        f"{'; '.join(edit.changes)}. Apart from one another: {'; '.join(edit.inseparable)}."
+        for edit in found.edits
+        if edit.inseparable
+    )
+    return [Section("Edits that only go together", points=points)] if points else []
+
+
+def _idle(found: Attribution) -> list[Section]:
+    if not found.idle:
+        return []
+    more = len(found.idle) - _MOST_IDLE
+    rest = (f"and {more} more; the JSON has all",) if more > 0 else ()
+    heading = f"Changes that {found.result} does not hang on"
+    return [Section(heading, points=(*found.idle[:_MOST_IDLE], *rest))]
+
+
+def _reading(found: Attribution) -> Section:
+    points = [
+        "alone: what the edit changes when it is the only one made on BEFORE. last: what AFTER "
+        "would lack without it. Where the two differ, it works together with other edits.",
+        "share: what the edit adds, averaged over all orders in which the edits can be made "
+        "(Shapley 1953). So the whole change is divided among the edits; a share says nothing of "
+        "what the edit would do in another plant.",
+    ]
+    if found.method == "sampled":
+        points.append(
+            f"Sampled: {found.orders} orders drawn with seed {found.seed}, "
+            f"{found.hybrids} hybrids balanced. error: standard error of the share; the exact "
+            "share lies within two of them some 19 times in 20. `--samples` draws more orders."
+        )
+    elif found.edits:
+        points.append(f"Exact: every choice of the edits was balanced, {found.hybrids} in all.")
+    points.append(
+        "All were balanced on one grid of sizes, which may move a figure's last digits against "
+        f"`hoggin balance`. {wording.PREDICTION} {wording.DEFERENCE}"
+    )
+    return Section("Reading these figures", points=tuple(points))
+
+
+def _only_file(found: Attribution) -> str:
+    """The file that all edits stand in; "" for several."""
+    files = {place.rpartition(":")[0] for edit in found.edits for place in edit.places}
+    return files.pop() if len(files) == 1 else ""
+
+
+def _where(edit: EditShare, file: str = "") -> str:
+    """Lines of a file, or file and line."""
+    places = [place.removeprefix(f"{file}:") for place in edit.places]
+    return ", ".join(places[:_MOST_PLACES]) + (" ..." if len(places) > _MOST_PLACES else "")
+
+
+def _changes(edit: EditShare) -> str:
+    more = len(edit.changes) - _MOST_CHANGES
+    said = "; ".join(edit.changes[:_MOST_CHANGES])
+    return f"{said}; and {more} more" if more > 0 else said
+
+
+def _valued(found: Attribution, value: float) -> str:
+    return f"{wording.significant(value, 5)} {found.unit}".strip()
+
+
+def _change_unit(found: Attribution) -> str:
+    return "% points" if found.unit == "%" else found.unit
+
+
+def _decimals(found: Attribution) -> int:
+    sizes = [abs(n) for e in found.edits for n in (e.alone, e.last, e.share)]
+    largest = max([*sizes, abs(found.change)])
+    if largest == 0:
+        return 0
+    return min(9, max(0, _DIGITS - 1 - math.floor(math.log10(largest))))
+
+
+def _signed(value: float, decimals: int) -> str:
+    text = wording.fixed(value, decimals)
+    return text if text.startswith("-") or not float(text) else f"+{text}"
+
+
+def _of_change(share: float, found: Attribution) -> str | None:
+    sizes = sum(abs(edit.share) for edit in found.edits)
+    if abs(found.change) <= _LEAST_CHANGE * sizes:
+        return None
+    return wording.percent(share / found.change)

@@ -1,0 +1,175 @@
+"""What the report says, in order, before it is known how it will be set: the same for each form."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+from hoggin.report import equipment, mass_balance
+from hoggin.report.package import methods
+from hoggin.report.package.figures import Figure, flowsheet_figure, grading_figures
+from hoggin.report.tables import Column, Section, Table
+from hoggin.report.wording import (
+    ABSENT,
+    DEFERENCE,
+    PREDICTION,
+    all_checks,
+    clean,
+    fixed,
+    rate,
+    shorten,
+)
+from hoggin.schema.results import Results
+
+FOOT_TITLE = 70  # letters of the title at the foot of a page
+SHORT_HASH = 12  # hex digits of the content hash that the title block shows
+VERDICTS = ("Requirements", "Specifications", "Specifications sieve by sieve")
+ATTENTION = ("Limits near or beyond", "Warnings")
+SAID_ELSEWHERE = ("Reading these figures", "Safety", "Sources", "Assumptions")
+
+
+@dataclass(frozen=True, slots=True)
+class Issue:
+    """What the title block says beside the results; nothing is taken from the clock."""
+
+    date: str = ""
+    client: str = ""
+    by: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Chapter:
+    """A part that begins on a page of its own. `cautions` stand before all else, in a frame."""
+
+    heading: str
+    sections: tuple[Section, ...] = ()
+    figures: tuple[Figure, ...] = ()
+    cautions: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Report:
+    """`block` is the title block, `glance` the figures asked for first: pairs of label and text."""
+
+    title: str
+    block: tuple[tuple[str, str], ...]
+    glance: tuple[tuple[str, str], ...]
+    revisions: Table | None
+    chapters: tuple[Chapter, ...]
+    foot: str  # stands on every page
+    statement: str  # what the figures are, and what governs
+
+
+def report(results: Results, issue: Issue) -> Report:
+    """Everything the report holds.
+
+    Raises: EmitError when the flowsheet cannot be drawn.
+    """
+    return Report(
+        title=clean(results.title),
+        block=_block(results, issue),
+        glance=_glance(results),
+        revisions=_revisions(results),
+        chapters=tuple(_chapters(results)),
+        foot=" · ".join(_foot(results)),
+        statement=f"{PREDICTION} {DEFERENCE}",
+    )
+
+
+def _block(results: Results, issue: Issue) -> tuple[tuple[str, str], ...]:
+    made = results.provenance
+    lines = [
+        ("Plant", results.title),
+        ("Revision", results.revision or ABSENT),
+        ("Date", issue.date),
+        ("For", issue.client),
+        ("By", issue.by),
+        ("Source", results.source_file),
+        ("Content", made.content_sha256[:SHORT_HASH] if made else ""),
+        ("Compiler", f"hoggin {results.compiler_version}"),
+        ("Library", f"standard library {made.library_version}" if made else ""),
+    ]
+    return tuple((label, clean(text)) for label, text in lines if clean(text))
+
+
+def _foot(results: Results) -> Iterator[str]:
+    yield shorten(results.title, FOOT_TITLE)
+    yield f"revision {clean(results.revision) or ABSENT}"
+    if results.provenance:
+        yield results.provenance.content_sha256[:SHORT_HASH]
+
+
+def _glance(results: Results) -> tuple[tuple[str, str], ...]:
+    met = sum(requirement.met for requirement in results.requirements)
+    verdicts = [c.verdict for machine in results.machines for _, c in all_checks(machine)]
+    over, watch = verdicts.count("over"), verdicts.count("watch")
+    asked = f"{met} of {len(results.requirements)} met" if results.requirements else "none stated"
+    return (
+        ("Plant feed", f"{rate(results.feed_t_h)} t/h dry"),
+        ("Products", str(len(results.products))),
+        ("Machines", str(len(results.machines))),
+        ("Drawn power", f"{fixed(results.power_kw, 0)} kW by crushers and belts"),
+        ("Energy", f"{fixed(results.energy_kwh_t, 2)} kWh per tonne of feed"),
+        ("Requirements", asked),
+        ("Limits", f"{len(verdicts)} checked, {over} over, {watch} to watch"),
+    )
+
+
+def _revisions(results: Results) -> Table | None:
+    listed = results.plant.revisions if results.plant else ()
+    columns = (Column("revision", width=10), Column("what changed", width=70))
+    rows = tuple((revision.mark, revision.text) for revision in listed)
+    return Table("Revisions", columns, rows) if rows else None
+
+
+def _chapters(results: Results) -> Iterator[Chapter]:
+    balance, schedule = mass_balance.document(results), equipment.document(results)
+    told = (*VERDICTS, *ATTENTION, *SAID_ELSEWHERE)
+    verdicts = [*_named(balance.sections, VERDICTS), *_named(schedule.sections, ATTENTION)]
+    yield Chapter("Flowsheet", figures=(flowsheet_figure(results),))
+    yield _chapter("Verdicts", *verdicts)
+    yield Chapter("Mass balance", _without(balance.sections, told))
+    yield Chapter("Gradings", figures=grading_figures(results))
+    safety = equipment.safety(results)
+    yield Chapter("Equipment schedule", _without(schedule.sections, told), cautions=safety)
+    assumptions = Section("Assumptions", points=results.assumptions)
+    yield _chapter("Methods and assumptions", *methods.sections(results), assumptions)
+    cautions = Section("Cautions", (f"{PREDICTION} {DEFERENCE}",), points=safety)
+    revisions = Section("Revisions", table=_revisions(results))
+    yield _chapter("Cautions and origin", cautions, revisions, *_origin(results))
+
+
+def _chapter(heading: str, *sections: Section) -> Chapter:
+    return Chapter(heading, tuple(section for section in sections if _says(section)))
+
+
+def _named(sections: Iterable[Section], headings: tuple[str, ...]) -> Iterator[Section]:
+    """The sections of these headings, in the headings' order."""
+    found = {section.heading: section for section in sections}
+    return (found[heading] for heading in headings if heading in found)
+
+
+def _without(sections: Iterable[Section], headings: tuple[str, ...]) -> tuple[Section, ...]:
+    return tuple(section for section in sections if section.heading not in headings)
+
+
+def _says(section: Section) -> bool:
+    return bool(section.notes or section.points or (section.table and section.table.rows))
+
+
+def _origin(results: Results) -> Iterator[Section]:
+    """What the results were made from: enough to make them again."""
+    made = results.provenance
+    if made is None:
+        return
+    columns = (Column("file", width=40), Column("SHA-256 of its text", width=64))
+    rows = [(record.name, record.sha256) for record in made.sources]
+    rows.append(("all of them, the content", made.content_sha256))
+    yield Section(
+        "Origin",
+        (
+            f"Compiler {made.compiler_version}, standard library {made.library_version}, "
+            f"edition {made.edition} of the language.",
+        ),
+        Table("Origin", columns, tuple(rows)),
+    )

@@ -1,0 +1,42 @@
+"""The report as one HTML file: for a screen, light or dark, and for A3 paper from a browser."""
+
+from __future__ import annotations
+
+from importlib.resources import files
+from typing import TYPE_CHECKING
+
+from hoggin.report.package.columns import weight
+from hoggin.report.package.content import Report
+from hoggin.report.package.figures import Figure
+from hoggin.report.templating import render
+from hoggin.report.wording import clean
+
+if TYPE_CHECKING:
+    from markupsafe import Markup
+
+PACKAGE = "hoggin.report.package"
+LEAST_WIDTH = "60rem"  # of a drawing
+
+
+def html(report: Report) -> bytes:
+    """The report's bytes; every text of the plant is escaped."""
+    style = (files(PACKAGE) / "templates" / "report.css").read_text(encoding="utf-8")
+    page = render(
+        "report.html.j2",
+        {"clean": clean, "drawing": _drawing},
+        package=PACKAGE,
+        report=report,
+        style=style.strip(),
+        weight=weight,
+    )
+    return page.encode()
+
+
+def _drawing(figure: Figure) -> Markup:
+    """The figure's SVG, told to those who hear the page, and not too small to read on a narrow
+    screen: there it is wider than the screen and scrolls."""
+    from markupsafe import Markup
+
+    least = f"min-width:min({LEAST_WIDTH},{figure.width_pt:.0f}pt)"
+    opening = Markup('<svg role="img" aria-label="{}" style="{}" ').format(figure.told, least)
+    return opening + Markup(figure.svg.removeprefix("<svg "))

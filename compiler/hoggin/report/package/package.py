@@ -1,0 +1,23 @@
+"""The package of a plant as bytes by file name."""
+
+from __future__ import annotations
+
+from hoggin.report.package.book import workbook
+from hoggin.report.package.content import Issue, report
+from hoggin.report.package.html import html
+from hoggin.report.package.pdf import pdf
+from hoggin.report.package.sums import sheets
+from hoggin.schema.results import Results
+
+
+def package(results: Results, issue: Issue) -> dict[str, bytes]:
+    """Report and workbook; the same results and issue give the same bytes.
+
+    Raises: EmitError when the flowsheet cannot be drawn or the report cannot be set.
+    """
+    told = report(results, issue)
+    return {
+        "report.html": html(told),
+        "report.pdf": pdf(told),
+        "workbook.xlsx": workbook(told, sheets(results)),
+    }

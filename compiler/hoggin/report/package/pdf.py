@@ -1,0 +1,235 @@
+"""The report on paper: a PDF of A3 landscape sheets, set by Typst with one font that comes along.
+
+The same report gives the same bytes on every machine: fonts of the system are left out, no file
+is read but the template, and no time is stamped in.
+"""
+
+from __future__ import annotations
+
+import json
+import unicodedata
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from importlib.resources import files
+from typing import Any
+
+from hoggin.report.errors import EmitError
+from hoggin.report.flowsheet import SHEETS_MM
+from hoggin.report.package.columns import Laid, breakable, laid, lines
+from hoggin.report.package.content import Chapter, Report
+from hoggin.report.package.figures import Figure
+from hoggin.report.tables import Section, Table
+from hoggin.report.wording import DEFERENCE, shorten
+
+FONT_PACKAGE = "fontpkg_arimo"
+SCRIPTS = ("LATIN", "GREEK", "CYRILLIC", "HEBREW", "MICRO", "FEMININE", "MASCULINE")
+BOXES = "Letters that this paper's fonts lack are drawn as boxes; report.html shows them."
+A3_MM = (420.0, 297.0)
+MARGIN_MM, DRAWN_MARGIN_MM = 12.0, 10.0  # as in the template: beside text, round a drawing
+FRONT_MM = 190.0  # width of the title block
+TITLE_LETTERS, SAID_LETTERS = 160, 300  # of the title, and of a line of the title block
+FRONT_LINES, FRONT_LINE = 20, 90  # of the revisions above it; letters of a line
+GAP_PT = 28.4  # between sections side by side: 10 mm
+NARROW = 0.52  # of the page's width: what is narrower may stand beside another
+SHORT_LINES = 38  # of a section that stands beside another
+WHOLE_LINES = 16  # of a table that is not broken over two sheets
+NOTE_PT = 9.0  # size of a note's text
+LEAST_NOTE_PT = 280.0  # width of a section whose table is narrower
+SMALLEST_PT, LARGEST_PT = 6.0, 10.0  # of text in a drawing
+PLOT_ROOM_PT = (545.0, 352.0)  # of one of four plots on a sheet ...
+TALL_ROOM_PT = (545.0, 715.0)  # ... and of one of two, for a long key
+
+
+def pdf(report: Report) -> bytes:
+    """The report's bytes. Raises: EmitError when it cannot be set."""
+    import typst
+
+    template = (files("hoggin.report.package") / "templates" / "report.typ").read_bytes()
+    fonts = typst.Fonts(
+        include_system_fonts=False,
+        include_embedded_fonts=True,  # for signs that the first font lacks
+        font_paths=[str(files(FONT_PACKAGE) / "files")],
+    )
+    try:
+        return typst.compile(
+            template,
+            format="pdf",
+            font_paths=fonts,
+            ignore_system_fonts=True,
+            sys_inputs={"report": _told(report)},
+            timestamp=0,
+        )
+    except typst.TypstError as error:
+        raise EmitError(f"the report cannot be set on paper: {error.message}") from error
+
+
+def _told(report: Report) -> str:
+    """The facts as JSON, with a word on the front sheet where letters will be missing."""
+    facts = _facts(report)
+    letters = set(json.dumps(facts, ensure_ascii=False))
+    if any(map(_foreign, letters)):
+        facts["remarks"].append(BOXES)
+    return json.dumps(facts, sort_keys=True)
+
+
+def _foreign(letter: str) -> bool:
+    """Whether a letter is of a script that the fonts lack."""
+    name = unicodedata.name(letter, "") if letter.isalpha() else SCRIPTS[0]
+    return name.split(" ")[0] not in SCRIPTS
+
+
+def _facts(report: Report) -> dict[str, Any]:
+    """What the template reads: texts on one line each, lengths in points."""
+    revisions = laid(_latest(report.revisions), _points(FRONT_MM)) if report.revisions else ()
+    return {
+        "title": breakable(shorten(report.title, TITLE_LETTERS)),
+        "block": _lines(report.block),
+        "glance": _lines(report.glance),
+        "revisions": [_table(run) for run in revisions],
+        "foot": breakable(report.foot),
+        "statement": report.statement,
+        "governs": DEFERENCE,
+        "remarks": list(_larger_sheets(report)),
+        "chapters": [_chapter(chapter) for chapter in report.chapters],
+    }
+
+
+def _lines(pairs: Sequence[tuple[str, str]]) -> list[list[str]]:
+    return [[label, breakable(shorten(text, SAID_LETTERS))] for label, text in pairs]
+
+
+def _latest(revisions: Table) -> Table:
+    """As many of the last revisions as the front sheet has room for; all of them stand at the
+    report's end."""
+    texts = [[shorten(str(cell), SAID_LETTERS) for cell in row] for row in revisions.rows]
+    kept: list[tuple[str, ...]] = []
+    lines = 0
+    for row in reversed(texts):
+        lines += 1 + len(row[-1]) // FRONT_LINE
+        if lines > FRONT_LINES:
+            break
+        kept.insert(0, tuple(row))
+    return replace(revisions, rows=tuple(kept))
+
+
+def _chapter(chapter: Chapter) -> dict[str, Any]:
+    drawing = _drawing(chapter)
+    sheet = _sheet(drawing) if drawing else None
+    return {
+        "heading": chapter.heading,
+        "sheet": sheet and sheet[1:],
+        "drawing": drawing and sheet and _figure(drawing, _scale(drawing, _room(sheet))),
+        "cautions": [breakable(caution) for caution in chapter.cautions],
+        "plots": [] if drawing else [_figure(f, _plot_scale(f)) for f in chapter.figures],
+        "rows": list(_rows(chapter.sections)),
+    }
+
+
+# --- drawings
+
+
+def _drawing(chapter: Chapter) -> Figure | None:
+    """The figure of a chapter that is one drawing: it has a sheet of its own."""
+    return chapter.figures[0] if len(chapter.figures) == 1 and not chapter.sections else None
+
+
+def _sheet(figure: Figure) -> tuple[str, float, float]:
+    """The smallest sheet from A3 on that shows the figure legibly; the largest if none does."""
+    large = [sheet for sheet in SHEETS_MM if sheet[1] >= A3_MM[0]]
+    for sheet in large:
+        if figure.smallest_pt * _scale(figure, _room(sheet)) >= SMALLEST_PT:
+            return sheet
+    return large[-1]
+
+
+def _room(sheet: tuple[str, float, float]) -> tuple[float, float]:
+    _, across, down = sheet
+    return _points(across - 2 * DRAWN_MARGIN_MM), _points(down - 2 * DRAWN_MARGIN_MM)
+
+
+def _scale(figure: Figure, room_pt: tuple[float, float]) -> float:
+    """To fill the room, but no larger than reads well."""
+    fills = min(room_pt[0] / figure.width_pt, room_pt[1] / figure.height_pt)
+    return min(fills, LARGEST_PT / figure.smallest_pt)
+
+
+def _plot_scale(figure: Figure) -> float:
+    """Four to a sheet, or as large as is legible where that is more and the sheet can hold it."""
+    legible = SMALLEST_PT / figure.smallest_pt
+    return min(max(_scale(figure, PLOT_ROOM_PT), legible), _scale(figure, TALL_ROOM_PT))
+
+
+def _figure(figure: Figure, scale: float) -> dict[str, Any]:
+    return {"svg": figure.svg, "told": figure.told, "width_pt": round(figure.width_pt * scale, 1)}
+
+
+def _larger_sheets(report: Report) -> Iterator[str]:
+    for chapter in report.chapters:
+        figure = _drawing(chapter)
+        if figure and (sheet := _sheet(figure))[0] != "A3":
+            yield (
+                f"{chapter.heading}: on a sheet of {sheet[0]}, for on A3 its smallest text would "
+                f"be under {SMALLEST_PT:.0f} pt. All other sheets are A3."
+            )
+
+
+# --- sections
+
+
+def _rows(sections: Sequence[Section]) -> Iterator[list[dict[str, Any]]]:
+    """Sections down the page, short and narrow ones side by side."""
+    room = _points(A3_MM[0] - 2 * MARGIN_MM)
+    waiting: list[dict[str, Any]] = []
+    for section in sections:
+        told = _section(section, room)
+        beside = [*waiting, told]
+        if waiting and not (all(map(_narrow, beside)) and _across(beside) <= room):
+            yield waiting
+            beside = [told]
+        waiting = beside
+    if waiting:
+        yield waiting
+
+
+def _narrow(section: dict[str, Any]) -> bool:
+    return bool(section["narrow"])
+
+
+def _across(sections: list[dict[str, Any]]) -> float:
+    widths = (float(section["width_pt"]) for section in sections)
+    return sum(widths) + GAP_PT * (len(sections) - 1)
+
+
+def _section(section: Section, room: float) -> dict[str, Any]:
+    runs = laid(section.table, room) if section.table and section.table.rows else ()
+    width = max((run.width_pt for run in runs), default=room)
+    width_pt = max(width, LEAST_NOTE_PT) if section.notes else width
+    height = sum(lines(note, width_pt / NOTE_PT) for note in section.notes)
+    height += sum(run.lines for run in runs)
+    short = len(runs) == 1 and not section.points and height <= SHORT_LINES
+    return {
+        "heading": section.heading,
+        "notes": [breakable(note) for note in section.notes],
+        "points": [breakable(point) for point in section.points],
+        "runs": [_table(run) for run in runs],
+        "narrow": short and width <= NARROW * room,
+        "width_pt": width_pt,
+    }
+
+
+def _table(run: Laid) -> dict[str, Any]:
+    def cells(row: Sequence[Any]) -> list[dict[str, Any]]:
+        return [{"text": cell.text, "weight": cell.weight} for cell in row]
+
+    return {
+        "size_pt": run.size_pt,
+        "whole": run.lines <= WHOLE_LINES,
+        "widths_pt": list(run.widths_pt),
+        "rights": list(run.rights),
+        "headings": [list(heading) for heading in run.headings],
+        "rows": [cells(row) for row in run.rows],
+    }
+
+
+def _points(mm: float) -> float:
+    return mm * 72 / 25.4

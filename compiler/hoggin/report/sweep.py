@@ -1,0 +1,211 @@
+"""A sweep as text: every step in a table, and where the requirements are met."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from hoggin.report import wording
+from hoggin.report.axes import decimals
+from hoggin.report.tables import Column, Document, Section, Table, Value
+from hoggin.studies.sweep.document import Stretch, Sweep, SweptRequirement, SweptSetting
+
+_MOST_REASONS = 5
+_MOST_COLUMNS = 25  # of a field told in words
+
+
+def document(sweep: Sweep) -> Document:
+    """The document for terminal and Markdown."""
+    sections = [_answer(sweep)]
+    if len(sweep.settings) == 1:
+        sections.append(Section("Steps", table=_steps(sweep)))
+    else:
+        sections.append(_field(sweep))
+    if any(sweep.refused):
+        sections.append(_without_balance(sweep))
+    sections.append(_reading(sweep))
+    over = " and ".join(_ranged(setting) for setting in sweep.settings)
+    return Document(
+        title=f"{sweep.title}: {over}",
+        subtitle=wording.subtitle(sweep),
+        sections=tuple(sections),
+    )
+
+
+def table(sweep: Sweep) -> Table:
+    """Every step with all its figures, for CSV."""
+    columns = [
+        *(Column(setting.name, setting.unit, "number") for setting in sweep.settings),
+        *(Column(output.name, output.unit, "number") for output in sweep.outputs),
+        *(Column(f"margin: {one.text}", one.unit, "number") for one in sweep.requirements),
+        Column("requirements"),
+        Column("why there is no balance"),
+    ]
+    rows = [
+        (
+            *_place(sweep, step),
+            *(output.values[step] for output in sweep.outputs),
+            *(one.margins[step] for one in sweep.requirements),
+            _met(sweep, step),
+            sweep.refused[step],
+        )
+        for step in range(sweep.steps)
+    ]
+    return Table("Sweep", tuple(columns), tuple(rows), len(sweep.settings))
+
+
+def feasible_words(sweep: Sweep) -> str:
+    """Where all requirements are met, in a sentence."""
+    if not sweep.requirements:
+        return "The plant requires nothing."
+    setting = sweep.settings[0]
+    if len(sweep.settings) == 1 and setting.scale == "range":
+        if not sweep.feasible:
+            return "The requirements are met together nowhere on this range."
+        return f"All requirements are met {_stretched(sweep.feasible, setting)}."
+    count = sum(sweep.all_met)
+    if not count:
+        return f"The requirements are met together at none of the {sweep.steps} steps."
+    return f"All requirements are met at {count} of {sweep.steps} steps."
+
+
+def where_met(one: SweptRequirement, sweep: Sweep) -> str:
+    """Where a requirement is met, in words."""
+    count, settled = sum(one.met), sweep.refused.count("")
+    if settled and count == settled:
+        return "met everywhere" if settled == sweep.steps else "met wherever there is a balance"
+    if one.feasible:
+        return f"met {_stretched(one.feasible, sweep.settings[0])}"
+    return f"met at {count} of {sweep.steps} steps" if count else "NOT MET anywhere"
+
+
+def setting_text(setting: SweptSetting, value: float) -> str:
+    return f"{wording.significant(value, 5)} {setting.unit}".strip()
+
+
+def _answer(sweep: Sweep) -> Section:
+    points = [
+        f"{number}: {one.text}: {where_met(one, sweep)}"
+        for number, one in enumerate(sweep.requirements, start=1)
+    ]
+    return Section("Where the requirements are met", (feasible_words(sweep),), points=tuple(points))
+
+
+def _stretched(stretches: tuple[Stretch, ...], setting: SweptSetting) -> str:
+    def end(value: float) -> str:
+        """An end between two steps is known to about three figures."""
+        if value in setting.values:
+            return setting_text(setting, value)
+        return f"about {wording.significant(value, 3)} {setting.unit}".strip()
+
+    def told(stretch: Stretch) -> str:
+        low, high = (end(side) for side in stretch)
+        return f"at {low}" if low == high else f"from {low} to {high}"
+
+    return " and ".join(map(told, stretches))
+
+
+def _ranged(setting: SweptSetting) -> str:
+    low, high = (setting_text(setting, v) for v in (min(setting.values), max(setting.values)))
+    if setting.scale == "steps":
+        listed = ", ".join(wording.significant(v, 5) for v in setting.values)
+        return f"{setting.name} {listed} {setting.unit}".strip()
+    return f"{setting.name} from {low} to {high}"
+
+
+def _steps(sweep: Sweep) -> Table:
+    outputs = [(output, decimals(output.values)) for output in sweep.outputs]
+    setting = sweep.settings[0]
+    columns = (
+        Column(setting.name, setting.unit, "number"),
+        *(Column(output.name, output.unit, "number") for output, _ in outputs),
+        Column("requirements", width=30),
+    )
+    rows = tuple(
+        (
+            wording.significant(setting.values[step], 5),
+            *(wording.fixed(output.values[step], places) for output, places in outputs),
+            _met(sweep, step),
+        )
+        for step in range(sweep.steps)
+    )
+    return Table("Steps", columns, rows)
+
+
+def _field(sweep: Sweep) -> Section:
+    """The grid in words: met, or the numbers of what is not."""
+    first, second = sweep.settings
+    across = len(second.values)
+    notes = (
+        f"Rows: {first.name}, {first.unit}. Columns: {second.name}, {second.unit}. A number is "
+        "that of a requirement that is not met there.",
+    )
+    if across > _MOST_COLUMNS:
+        return Section("The field", ("It is too wide to be told here; the CSV has all of it.",))
+    columns = (
+        Column(first.name, first.unit, "number"),
+        *(Column(wording.significant(value, 5), width=12) for value in second.values),
+    )
+    rows = []
+    for place, value in enumerate(first.values):
+        steps = range(place * across, (place + 1) * across)
+        rows.append((wording.significant(value, 5), *(_short(sweep, step) for step in steps)))
+    return Section("The field", notes, Table("The field", columns, tuple(rows)))
+
+
+def _short(sweep: Sweep, step: int) -> str:
+    missed = _missed(sweep, step)
+    if sweep.refused[step]:
+        return "none"
+    return ",".join(map(str, missed)) if missed else "met"
+
+
+def _missed(sweep: Sweep, step: int) -> list[int]:
+    return [n for n, one in enumerate(sweep.requirements, start=1) if not one.met[step]]
+
+
+def _met(sweep: Sweep, step: int) -> str:
+    if sweep.refused[step]:
+        return "no balance"
+    if not sweep.requirements:
+        return ""
+    missed = _missed(sweep, step)
+    return f"NOT MET: {', '.join(map(str, missed))}" if missed else "all met"
+
+
+def _place(sweep: Sweep, step: int) -> Iterator[Value]:
+    """The settings' values at a step."""
+    behind = sweep.steps
+    for setting in sweep.settings:
+        behind //= len(setting.values)
+        yield setting.values[step // behind % len(setting.values)]
+
+
+def _without_balance(sweep: Sweep) -> Section:
+    refused = [step for step in range(sweep.steps) if sweep.refused[step]]
+    points = [
+        f"{', '.join(_place_words(sweep, step))}: {sweep.refused[step]}"
+        for step in refused[:_MOST_REASONS]
+    ]
+    more = len(refused) - _MOST_REASONS
+    points += [f"and {more} more; the CSV has all"] if more > 0 else []
+    note = f"{len(refused)} of {sweep.steps} steps. They are left out of the plots."
+    return Section("Steps without a balance", (note,), points=tuple(points))
+
+
+def _place_words(sweep: Sweep, step: int) -> Iterator[str]:
+    for setting, value in zip(sweep.settings, _place(sweep, step), strict=True):
+        assert isinstance(value, float)
+        yield f"{setting.name} {setting_text(setting, value)}"
+
+
+def _reading(sweep: Sweep) -> Section:
+    points = [
+        "All other settings are as the file has them; free and uncertain numbers are at their "
+        "starts.",
+        "All steps are balanced on one grid of sizes, which may move a figure's last digits "
+        "against `hoggin balance`.",
+        f"{wording.PREDICTION} {wording.DEFERENCE}",
+    ]
+    if any(setting.scale == "range" for setting in sweep.settings):
+        points.insert(1, "Between two steps a margin is taken to run along a straight line.")
+    return Section("Reading these figures", points=tuple(points))

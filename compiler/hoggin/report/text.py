@@ -1,0 +1,171 @@
+"""Documents as plain text: terminal, Markdown and CSV."""
+
+from __future__ import annotations
+
+import csv
+import io
+import math
+import re
+import textwrap
+from collections.abc import Iterator
+
+from hoggin.report.tables import Column, Document, Section, Table, Value
+from hoggin.report.wording import clean
+
+GAP = 2  # blanks between two columns of a terminal table
+FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
+
+
+def terminal(document: Document, width: int = 120) -> str:
+    """The document for a terminal `width` columns wide; wider tables split by columns."""
+    title = textwrap.fill(clean(document.title), width)
+    subtitle = textwrap.fill(document.subtitle, width)
+    parts = [title, subtitle]
+    for section in document.sections:
+        parts += ["", clean(section.heading).upper(), *_terminal_section(section, width)]
+    return "\n".join(parts) + "\n"
+
+
+def _terminal_section(section: Section, width: int) -> Iterator[str]:
+    for note in section.notes:
+        yield textwrap.fill(clean(note), width)
+    if section.table is not None:
+        blocks = [_grid(block) for block in split_to_width(section.table, width)]
+        yield "\n\n".join(blocks)
+    for point in section.points:
+        yield textwrap.fill(clean(point), width, initial_indent="- ", subsequent_indent="  ")
+
+
+def _wrapped(column: Column, value: Value) -> str:
+    text = column.text(value)
+    return text if column.numeric else textwrap.fill(text, column.width, break_long_words=True)
+
+
+def _heading(column: Column) -> str:
+    heading = textwrap.fill(column.heading, 10, break_long_words=False)
+    return f"{heading}\n{column.unit}" if column.unit else heading
+
+
+def _drawn_width(table: Table, place: int) -> int:
+    column = table.columns[place]
+    cells = [_heading(column), *(_wrapped(column, row[place]) for row in table.rows)]
+    return max(len(line) for cell in cells for line in cell.split("\n"))
+
+
+def split_to_width(table: Table, width: int) -> tuple[Table, ...]:
+    """The table in the fewest blocks no wider than `width`, each led by the key columns.
+
+    Blocks are of about the same width. Each has at least one column beside its keys, so that a
+    narrow terminal still shows all.
+    """
+    widths = [_drawn_width(table, place) + GAP for place in range(len(table.columns))]
+    room = width + GAP - sum(widths[: table.keys])
+    blocks = _packed(widths, table.keys, room)
+    for less in range(room - 1, 0, -1):
+        tighter = _packed(widths, table.keys, less)
+        if len(tighter) > len(blocks):
+            break
+        blocks = tighter
+    return tuple(table.keep([*range(table.keys), *block]) for block in blocks)
+
+
+def _packed(widths: list[int], first: int, room: int) -> list[list[int]]:
+    """Places from `first` on in runs that fit the room, or of one where even that is too wide."""
+    blocks: list[list[int]] = [[]]
+    used = 0
+    for place in range(first, len(widths)):
+        if blocks[-1] and used + widths[place] > room:
+            blocks.append([])
+            used = 0
+        blocks[-1].append(place)
+        used += widths[place]
+    return blocks
+
+
+def _grid(table: Table) -> str:
+    from tabulate import tabulate
+
+    # headings go in as rows: given as headers the library would widen every column by two
+    rules = ["-" * _drawn_width(table, place) for place in range(len(table.columns))]
+    drawn = tabulate(
+        [
+            [_heading(column) for column in table.columns],
+            rules,
+            *(
+                [_wrapped(column, value) for column, value in zip(table.columns, row, strict=True)]
+                for row in table.rows
+            ),
+        ],
+        tablefmt="plain",
+        colalign=_alignment(table),
+        disable_numparse=True,
+    )
+    return "\n".join(line.rstrip() for line in drawn.split("\n"))
+
+
+def _alignment(table: Table) -> list[str]:
+    return ["right" if column.numeric else "left" for column in table.columns]
+
+
+def markdown(document: Document) -> str:
+    """The document as one Markdown file with headings and pipe tables."""
+    parts = [f"# {_escaped(document.title)}", _escaped(document.subtitle)]
+    for section in document.sections:
+        parts.append(f"## {_escaped(section.heading)}")
+        parts += [_escaped(note) for note in section.notes]
+        if section.table is not None:
+            parts.append(_pipe_table(section.table))
+        if section.points:
+            parts.append("\n".join(f"- {_escaped(point)}" for point in section.points))
+    return "\n\n".join(parts) + "\n"
+
+
+def _escaped(text: str) -> str:
+    """Text that Markdown shows as it is: no emphasis, links, tables, headings or HTML."""
+    line = re.sub(r"([\\`*\[\]|<&])", r"\\\1", clean(text))
+    return re.sub(r"^([#>+\-]|\d+[.)])(?=\s)", r"\\\1", line)
+
+
+def _pipe_table(table: Table) -> str:
+    from tabulate import tabulate
+
+    cells = [
+        [_escaped(column.text(value)) for column, value in zip(table.columns, row, strict=True)]
+        for row in table.rows
+    ]
+    return tabulate(
+        cells,
+        headers=[_escaped(column.full_heading) for column in table.columns],
+        tablefmt="pipe",
+        colalign=_alignment(table) if cells else None,
+        disable_numparse=True,
+    )
+
+
+def comma_separated(table: Table) -> str:
+    """The table as CSV (RFC 4180), numbers to 9 significant digits, per cent as per cent.
+
+    Text that a spreadsheet would run as a formula gets an apostrophe in front.
+    """
+    out = io.StringIO()
+    writer = csv.writer(out)
+    writer.writerow([_guarded(column.full_heading) for column in table.columns])
+    for row in table.rows:
+        writer.writerow([_plain(c.number(v)) for c, v in zip(table.columns, row, strict=True)])
+    return out.getvalue()
+
+
+def _plain(value: Value) -> str:
+    if value is None or (isinstance(value, float) and not math.isfinite(value)):
+        return ""
+    if isinstance(value, str):
+        return _guarded(value)
+    # Figures beyond nine places are the dust of arithmetic, which differs
+    # between processors, and would stand in every revision's diff.
+    return f"{round(value, 9) + 0.0:.9g}"
+
+
+def _guarded(text: str) -> str:
+    risky = text.startswith(FORMULA_STARTS) or text.lstrip().startswith(FORMULA_STARTS)
+    line = clean(text)
+    return f"'{line}" if risky else line

@@ -1,0 +1,262 @@
+"""A study of uncertainty as text and as JSON: spreads, chances, and what causes the spread."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Sequence
+
+from hoggin.report import wording
+from hoggin.report.axes import decimals
+from hoggin.report.tables import Column, Document, Section, Table
+from hoggin.studies.uncertainty.document import Chance, OutputSpread, UncertainNumber, Uncertainty
+from hoggin.studies.uncertainty.uncertainty import Samples
+
+_LEAST_INDEX = 0.005  # less than half a per cent of the variance is told as none
+_LEAST_CUT = 1e-6
+_MOST_NUMBERS = 8  # columns of the ranking
+
+
+def document(found: Uncertainty) -> Document:
+    """The document for terminal and Markdown."""
+    sections = [
+        _numbers(found),
+        *_chances(found),
+        Section("Spread of the results", table=spreads(found, written=True)),
+        *_ranking(found),
+        *_left_out(found),
+        _reading(found),
+    ]
+    return Document(
+        title=f"{found.title}: uncertainty",
+        subtitle=f"{wording.subtitle(found)}; {_drawn(found)}",
+        sections=tuple(sections),
+    )
+
+
+def uncertainty_json(found: Uncertainty) -> str:
+    """The whole document, numbers to nine significant digits."""
+    from hoggin.report.results_json import rounded
+
+    content = rounded(found.model_dump(mode="json"))
+    return json.dumps(content, indent=1, ensure_ascii=False, allow_nan=False) + "\n"
+
+
+def spreads(found: Uncertainty, *, written: bool = False) -> Table:
+    """P10, P50 and P90 of every result; `written` for a reader, else for CSV."""
+    columns = (
+        Column("result", width=44),
+        Column("unit", width=12),
+        *(Column(name, kind="number") for name in ("at start", "P10", "P50", "P90")),
+        *(Column(name, kind="number") for name in ("mean", "standard deviation")),
+        Column("samples", kind="count"),
+    )
+
+    def row(one: OutputSpread) -> tuple[str | float | None, ...]:
+        figures = (one.at_start, one.p10, one.p50, one.p90, one.mean, one.deviation)
+        if not written:
+            return (one.name, one.unit, *figures, one.count)
+        places = decimals(figures)
+        return (one.name, one.unit, *(wording.fixed(f, places) for f in figures), one.count)
+
+    return Table("Spread", columns, tuple(map(row, found.outputs)))
+
+
+def chances(found: Uncertainty) -> Table:
+    """The chance of each requirement, with its interval."""
+    columns = (
+        Column("requirement", width=52),
+        Column("chance", "%", "percent"),
+        Column("from", "%", "percent"),
+        Column("to", "%", "percent"),
+        Column("met", kind="count"),
+        Column("of", kind="count"),
+    )
+    return Table("Chances", columns, tuple(map(_chance_row, _all_chances(found))))
+
+
+def causes(found: Uncertainty) -> Table:
+    """Both indices of every result for every number, for CSV."""
+    columns = (
+        Column("result", width=44),
+        Column("number", width=32),
+        *(Column(name, kind="number") for name in ("first", "first error")),
+        *(Column(name, kind="number") for name in ("total", "total error")),
+    )
+    rows = [
+        (one.name, c.number, c.first, c.first_error, c.total, c.total_error)
+        for one in found.outputs
+        for c in one.causes
+    ]
+    return Table("Causes", columns, tuple(rows))
+
+
+def samples(found: Uncertainty, drawn: Samples) -> Table:
+    """Every sample by itself, for CSV."""
+    columns = (
+        *(Column(number.name, number.unit, "number") for number in found.numbers),
+        *(Column(one.name, one.unit, "number") for one in found.outputs),
+        *(Column(f"met: {one.text}") for one in found.chances),
+        Column("balance"),
+    )
+    rows = [
+        (
+            *(float(v) for v in drawn.numbers[n]),
+            *(float(v) for v in drawn.outputs[n]),
+            *("yes" if m else "no" for m in drawn.met[n]),
+            "yes" if drawn.settled[n] else "no",
+        )
+        for n in range(len(drawn.settled))
+    ]
+    return Table("Samples", columns, tuple(rows))
+
+
+def foremost(found: Uncertainty) -> list[str]:
+    """The results that a plot has room for: rates of the products, and what is required."""
+    return [one.name for one in found.outputs if one.foremost]
+
+
+def number_words(number: UncertainNumber) -> str:
+    """`normal, mean 450 t/h, standard deviation 22.5 t/h`."""
+    names = {
+        "normal": ("mean", "standard deviation"),
+        "uniform": ("from", "to"),
+        "triangle": ("from", "most likely", "to"),
+    }[number.kind]
+    said = (
+        f"{name} {wording.significant(value, 5)} {number.unit}".strip()
+        for name, value in zip(names, number.numbers, strict=True)
+    )
+    return f"{number.kind}, {', '.join(said)}"
+
+
+def number_limits(number: UncertainNumber) -> str:
+    """What the number is held within, and what of its distribution that leaves out."""
+    if number.low is None and number.high is None:
+        return "no limit of its own"
+    sides = []
+    if number.low is not None:
+        sides.append(f"from {wording.significant(number.low, 5)} {number.unit}".strip())
+    if number.high is not None:
+        sides.append(f"to {wording.significant(number.high, 5)} {number.unit}".strip())
+    share = "nothing" if number.left_out < _LEAST_CUT else f"{100 * number.left_out:.2g} % of it"
+    return f"{' '.join(sides)} ({number.limited_by}); {share} left out"
+
+
+def _drawn(found: Uncertainty) -> str:
+    how = {
+        "latin": "in a Latin hypercube",
+        "random": "at random",
+        "sequence": "along Sobol's sequence",
+    }[found.method]
+    return f"{found.samples:,} samples {how}, seed {found.seed}, {found.cases:,} cases balanced"
+
+
+def _numbers(found: Uncertainty) -> Section:
+    columns = (
+        Column("number", width=32),
+        Column("distribution", width=60),
+        Column("held within", width=44),
+    )
+    rows = [(one.name, number_words(one), number_limits(one)) for one in found.numbers]
+    return Section("Uncertain numbers", table=Table("Numbers", columns, tuple(rows)))
+
+
+def _all_chances(found: Uncertainty) -> list[Chance]:
+    together = found.all_together
+    return [*found.chances, *([together] if together and len(found.chances) > 1 else [])]
+
+
+def _chance_row(one: Chance) -> tuple[str | float, ...]:
+    return one.text, one.chance, one.low, one.high, one.met, one.samples
+
+
+def _chances(found: Uncertainty) -> list[Section]:
+    if not found.chances:
+        return []
+    note = (
+        "From and to: where the chance itself lies 19 times in 20, for so many samples "
+        "(Wilson 1927). A sample without a balance meets nothing."
+    )
+    return [Section("Chance of meeting the requirements", (note,), chances(found))]
+
+
+def _ranking(found: Uncertainty) -> list[Section]:
+    if not found.ranked:
+        return []
+    front = [one for one in found.outputs if one.foremost]
+    varying = [one for one in front if one.causes]
+    still = [one.name for one in front if not one.causes and one.count]
+    names = _by_weight(found, varying)[:_MOST_NUMBERS]
+    columns = (
+        Column("result", width=44),
+        *(Column(name, "%", "number") for name in names),
+    )
+    rows = []
+    for one in varying:
+        by_name = {cause.number: cause.total for cause in one.causes}
+        rows.append((one.name, *(_index(by_name[name]) for name in names)))
+    notes = [
+        "Total index: the share of a result's variance that would stay if all other numbers were "
+        "known. Where they add up to clearly more than 100 %, the numbers work together. All other "
+        "results, first indices and errors stand in causes.csv."
+    ]
+    left = len(found.numbers) - len(names)
+    if left > 0:
+        notes.append(f"{left} numbers of less weight are left out here.")
+    if still:
+        notes.append(f"Without spread: {', '.join(still)}.")
+    table = Table("Ranking", columns, tuple(rows))
+    return [Section("What causes the spread", tuple(notes), table)]
+
+
+def _by_weight(found: Uncertainty, varying: Sequence[OutputSpread]) -> list[str]:
+    """Numbers by the sum of their total indices over all results."""
+    weight = {number.name: 0.0 for number in found.numbers}
+    for one in varying:
+        for cause in one.causes:
+            weight[cause.number] += cause.total
+    return sorted(weight, key=lambda name: -weight[name])
+
+
+def _index(total: float) -> str:
+    return wording.ABSENT if total < _LEAST_INDEX else wording.fixed(min(100.0, 100 * total), 0)
+
+
+def _left_out(found: Uncertainty) -> list[Section]:
+    if not found.left_out and not found.unsettled:
+        return []
+    notes = []
+    if found.left_out:
+        notes.append(
+            f"{found.left_out} of {found.samples} samples can't stand and are left out of all "
+            "figures."
+        )
+    if found.unsettled:
+        notes.append(
+            f"{found.unsettled} of {found.samples} samples have no balance. They have no part in "
+            "the spreads, and meet no requirement."
+        )
+    points = tuple(f"{reason.text}: {reason.samples} samples" for reason in found.reasons)
+    return [Section("Samples left out", tuple(notes), points=points)]
+
+
+def _reading(found: Uncertainty) -> Section:
+    points = [
+        "P10: one sample in ten gives less; P50: half of them; P90: nine in ten. At start: with "
+        "every number at its mean, middle or most likely value.",
+        "The numbers are drawn independently of one another. Free numbers, the designer's own to "
+        "choose, stay at their starts.",
+    ]
+    if found.ranked:
+        points.append(
+            "Indices: Sobol's, first by Saltelli et al. (2010), total by Jansen (1999), from "
+            f"{found.ranked:,} samples with one case more for each number. They are estimates: "
+            "one near nothing may come out a little below it, and one above 100 % is shown as 100."
+        )
+    if found.ranked and found.ranked < found.samples:
+        points.append(
+            "The indices rest on those samples alone whose every case has a balance: where many "
+            "have none, they tell of the rest."
+        )
+    points.append(f"{wording.PREDICTION} {wording.DEFERENCE}")
+    return Section("Reading these figures", points=tuple(points))

@@ -1,0 +1,135 @@
+"""Numbers and words as every document shows them, so that two documents never disagree."""
+
+from __future__ import annotations
+
+import math
+import unicodedata
+from collections.abc import Iterable
+from typing import Protocol
+
+from hoggin.schema.results import Check, MachineResult, ProductResult, StreamResult
+
+PREDICTION = "Results are predictions for design, not guarantees."
+DEFERENCE = "Local codes and licensed practice govern."
+ABSENT = "-"
+_NO_XML = "\ufffe\uffff"
+
+
+def clean(text: str) -> str:
+    """One line of visible text: control and direction characters, those that XML can't hold, and
+    runs of space go."""
+    unseen = ("Cc", "Cf", "Cs", "Zl", "Zp")
+    visible = (" " if unicodedata.category(c) in unseen or c in _NO_XML else c for c in text)
+    return " ".join("".join(visible).split())
+
+
+def shorten(text: str, length: int) -> str:
+    """`clean` text cut to `length` characters, the cut shown by dots."""
+    line = clean(text)
+    return line if len(line) <= length else line[: length - 3].rstrip() + "..."
+
+
+def fixed(value: float | None, decimals: int) -> str:
+    """A number with fixed decimals, never a negative zero; `-` for none."""
+    if value is None or not math.isfinite(value):
+        return ABSENT
+    return f"{round(value, decimals) + 0.0:.{decimals}f}"
+
+
+def significant(value: float | None, digits: int) -> str:
+    """A number to so many significant digits in plain notation: 0.063, 26.5, 1250."""
+    if value is None or not math.isfinite(value):
+        return ABSENT
+    if value == 0:
+        return "0"
+    decimals = digits - 1 - math.floor(math.log10(abs(value)))
+    text = f"{round(value, decimals):.{max(0, decimals)}f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+def rate(t_h: float | None) -> str:
+    return fixed(t_h, 1)
+
+
+def percent(fraction: float | None, decimals: int = 1) -> str:
+    return fixed(None if fraction is None else 100 * fraction, decimals)
+
+
+def size(mm: float | None) -> str:
+    """A size read off a curve: three significant digits."""
+    return significant(mm, 3)
+
+
+def sieve(mm: float) -> str:
+    """A sieve's nominal size, in full: 0.063, 1.18, 37.5."""
+    return significant(mm, 5)
+
+
+def outlet_of(stream: StreamResult) -> str:
+    """`sizing.top.over`, or the bare tag of a feed or a machine with one product."""
+    if stream.outlet in ("", "product"):
+        return stream.source
+    return f"{stream.source}.{stream.outlet}"
+
+
+def setting_of(machine: MachineResult, name: str) -> str:
+    """The text of one setting, "" if the machine has none of that name."""
+    return next((s.text for s in machine.settings if s.name == name), "")
+
+
+def settings_of(machine: MachineResult) -> tuple[str, ...]:
+    """`chamber coarse`, `css 32 mm`: every setting but the duty, which has its own place."""
+    return tuple(
+        clean(f"{s.name.replace('_', ' ')} {s.text}") for s in machine.settings if s.name != "duty"
+    )
+
+
+def all_checks(machine: MachineResult) -> tuple[tuple[str, Check], ...]:
+    """Checks of the machine and of its decks, each with the tag it belongs to."""
+    own = [(machine.tag, check) for check in machine.checks]
+    decks = [(f"{machine.tag}.{deck.name}", c) for deck in machine.decks for c in deck.checks]
+    return (*own, *decks)
+
+
+def verdict_word(check: Check) -> str:
+    """The verdict in words that stand out without colour."""
+    return {"ok": "ok", "watch": "WATCH", "over": "OVER LIMIT"}[check.verdict]
+
+
+def worst_verdict(checks: Iterable[Check]) -> str:
+    """The gravest verdict word among checks; `-` when nothing was checked."""
+    order = ("ok", "watch", "over")
+    worst = max(checks, key=lambda check: order.index(check.verdict), default=None)
+    return ABSENT if worst is None else verdict_word(worst)
+
+
+def bands_text(product: ProductResult) -> str:
+    """`meets X; NOT MET: Y`, or `-` for a product with no specification."""
+    said = (f"meets {b.name}" if b.met else f"NOT MET: {b.name}" for b in product.bands)
+    return "; ".join(said) or ABSENT
+
+
+class FromPlant(Protocol):
+    """Results, or a study: what was found of a revision of a plant."""
+
+    @property
+    def title(self) -> str: ...
+    @property
+    def revision(self) -> str: ...
+    @property
+    def source_file(self) -> str: ...
+    @property
+    def compiler_version(self) -> str: ...
+
+
+def subtitle(found: FromPlant) -> str:
+    """The line under every document's title."""
+    return (
+        f"Revision {clean(found.revision) or ABSENT}, from {clean(found.source_file)}, "
+        f"compiler {clean(found.compiler_version)}"
+    )
+
+
+def full_subtitle(found: FromPlant) -> str:
+    """The same led by the plant's title, for a drawing with a title of its own."""
+    return f"{clean(found.title)}. {subtitle(found)}"

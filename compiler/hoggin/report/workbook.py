@@ -1,0 +1,135 @@
+"""Documents as XLSX workbooks: a sheet per table, then the notes."""
+
+from __future__ import annotations
+
+import io
+import math
+import textwrap
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from datetime import UTC, datetime
+from typing import Any
+
+from hoggin.report.tables import Column, Document, Table, Value
+from hoggin.report.wording import DEFERENCE, PREDICTION, clean, shorten
+
+CREATED = datetime(2000, 1, 1, tzinfo=UTC)  # fixed, so that the same results give the same bytes
+LONGEST_TEXT = 32000  # a cell of the format holds a little more
+LINE_POINTS = 15.0
+NOTE_WIDTH = 120
+A3 = 8  # the paper's number in the workbook format
+FORMATS = {
+    "text": "@",
+    "rate": "0.0",
+    "percent": "0.0%",
+    "size": "[>=100]0;[>=10]0.0;0.00",
+    "number": "0.00",
+    "price": "0.000",
+    "count": "0",
+}
+
+
+def workbook(document: Document) -> bytes:
+    """The document's bytes; numbers stay numbers, text is never read as a formula or a link."""
+    buffer = io.BytesIO()
+    with book_in(buffer, document.title) as book:
+        formats = {kind: book.add_format(_cell_format(kind)) for kind in FORMATS}
+        header = book.add_format(
+            {"bold": True, "text_wrap": True, "valign": "top", "bottom": 2, "bg_color": "#EEEEEE"}
+        )
+        for table in document.tables:
+            _table_sheet(book.add_worksheet(table.title), table, formats, header)
+        _notes_sheet(book.add_worksheet("Notes"), document, formats["text"], header)
+        for sheet in book.worksheets():
+            _page(sheet, document)
+    return buffer.getvalue()
+
+
+@contextmanager
+def book_in(buffer: io.BytesIO, title: str) -> Iterator[Any]:
+    """A new workbook, the same bytes for the same content: text is text there, never a formula,
+    a link or a number."""
+    from xlsxwriter import Workbook
+
+    options = {
+        "in_memory": True,
+        "strings_to_formulas": False,
+        "strings_to_urls": False,
+        "strings_to_numbers": False,
+    }
+    with Workbook(buffer, options) as book:
+        named = {"title": shorten(title, 200), "comments": PREDICTION, "created": CREATED}
+        book.set_properties(named)
+        yield book
+
+
+def _cell_format(kind: str) -> dict[str, Any]:
+    wrap = {"text_wrap": True} if kind == "text" else {}
+    return {"num_format": FORMATS[kind], "valign": "top", **wrap}
+
+
+def _table_sheet(sheet: Any, table: Table, formats: dict[str, Any], header: Any) -> None:
+    widths = [_width(table, place) for place in range(len(table.columns))]
+    headings = [column.full_heading for column in table.columns]
+    sheet.set_row(0, _height(headings, widths))
+    for line, row in enumerate(table.rows, start=1):
+        texts = [c.text(value) for c, value in zip(table.columns, row, strict=True)]
+        sheet.set_row(line, _height(texts, widths))
+    for place, column in enumerate(table.columns):
+        sheet.set_column(place, place, widths[place])
+        sheet.write_string(0, place, clean(column.full_heading), header)
+        for line, row in enumerate(table.rows, start=1):
+            _write(sheet, line, place, row[place], formats[column.kind])
+    sheet.freeze_panes(1, table.keys)
+    sheet.repeat_rows(0)
+
+
+def _write(sheet: Any, line: int, place: int, value: Value, style: Any) -> None:
+    if value is None or (isinstance(value, float) and not math.isfinite(value)):
+        sheet.write_blank(line, place, None, style)
+    elif isinstance(value, str):
+        sheet.write_string(line, place, shorten(value, LONGEST_TEXT), style)
+    else:
+        sheet.write_number(line, place, value, style)
+
+
+def _width(table: Table, place: int) -> float:
+    column: Column = table.columns[place]
+    longest = max((len(column.text(row[place])) for row in table.rows), default=0)
+    heading = max(len(word) for word in column.full_heading.split(" "))
+    return min(max(longest, heading, 6), 2 * column.width) + 2
+
+
+def _height(texts: Sequence[str], widths: Sequence[float]) -> float:
+    """Points that a row needs with its texts wrapped: not every spreadsheet works it out."""
+    lines = (_lines(text, width) for text, width in zip(texts, widths, strict=True))
+    return LINE_POINTS * max(lines, default=1)
+
+
+def _lines(text: str, width: float) -> int:
+    return max(1, len(textwrap.wrap(text, max(1, int(width) - 1))))
+
+
+def _notes_sheet(sheet: Any, document: Document, style: Any, header: Any) -> None:
+    lines: list[tuple[str, Any]] = [(clean(document.title), header), (document.subtitle, style)]
+    for section in document.sections:
+        words = (*section.notes, *section.points)
+        if words:
+            lines.append((clean(section.heading), header))
+            lines += [(shorten(word, LONGEST_TEXT), style) for word in words]
+    sheet.set_column(0, 0, NOTE_WIDTH)
+    for line, (text, look) in enumerate(lines):
+        sheet.set_row(line, _height([text], [NOTE_WIDTH]))
+        sheet.write_string(line, 0, text, look)
+
+
+def _page(sheet: Any, document: Document) -> None:
+    def literal(text: str, length: int) -> str:
+        return shorten(text, length).replace("&", "&&")  # one "&" starts a code in a page header
+
+    sheet.set_landscape()
+    sheet.set_paper(A3)
+    sheet.fit_to_pages(1, 0)
+    sheet.hide_gridlines(0)
+    sheet.set_header(f"&L&B{literal(document.title, 70)}&R{literal(document.subtitle, 50)}")
+    sheet.set_footer(f"&L{PREDICTION} {DEFERENCE}&R&A, page &P of &N")

@@ -1,0 +1,6 @@
+"""Two revisions of a plant: what was changed in it, and what follows."""
+
+from hoggin.revise.compare.compare import Side, compare
+from hoggin.revise.compare.comparison import Change, Comparison, Consequence, Turn
+
+__all__ = ["Change", "Comparison", "Consequence", "Side", "Turn", "compare"]

@@ -1,0 +1,348 @@
+"""What two plants state otherwise. Order, layout, units and names of files make no difference."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from typing import Any
+
+from pydantic import BaseModel
+
+from hoggin.revise.compare.comparison import Change
+from hoggin.revise.compare.matching import Matching
+from hoggin.revise.compare.requirements import pair_requirements, same_limits
+from hoggin.revise.compare.words import close, label, numbers
+from hoggin.schema.plant import (
+    Deck,
+    Limit,
+    Machine,
+    MachineOperation,
+    Meets,
+    Plant,
+    Requirement,
+    Stream,
+)
+
+_UNSEEN = {"tag", "name", "place", "kind", "text"}
+_Difference = tuple[str, str, str]  # what, before, after
+
+
+def changes(before: Plant, after: Plant, matching: Matching) -> tuple[Change, ...]:
+    """All changes: plant, materials, feeds, machines, routes, products, requirements, classes."""
+    return (
+        *_plant(before, after),
+        *_materials(before, after, matching),
+        *_feeds(before, after, matching),
+        *_machines(before, after, matching),
+        *_routes(before, after, matching),
+        *_products(before, after, matching),
+        *_requirements(before, after, matching),
+        *_classes(before, after),
+    )
+
+
+def _changed(subject: str, differences: Iterable[_Difference]) -> Iterator[Change]:
+    for what, old, new in differences:
+        yield Change(kind="changed", subject=subject, what=what, before=old, after=new)
+
+
+def _whole(kind: str, subject: str, said: str) -> Change:
+    if kind == "added":
+        return Change(kind="added", subject=subject, what="", before=None, after=said)
+    return Change(kind="removed", subject=subject, what="", before=said, after=None)
+
+
+def _renamed(subject: str, old: str, new: str) -> Change:
+    return Change(kind="renamed", subject=subject, what="name", before=old, after=new)
+
+
+def _fields(old: BaseModel, new: BaseModel, unseen: set[str]) -> Iterator[_Difference]:
+    """Fields of plain values that differ, in the order they are declared."""
+    for name in type(new).model_fields:
+        a, b = getattr(old, name), getattr(new, name)
+        if name in _UNSEEN | unseen or _same(a, b):
+            continue
+        what, unit = label(name)
+        if name.endswith("_h") and isinstance(a, tuple) and isinstance(b, tuple):
+            yield what, _hours(a), _hours(b)
+        elif _is_curve(a) or _is_curve(b):
+            yield what, *_curves(a or (), b or ())
+        elif isinstance(a, float | None) and isinstance(b, float | None):
+            yield what, *numbers(a, b, unit)
+        else:
+            yield what, _said(a), _said(b)
+
+
+def _hours(pairs: Sequence[tuple[float, float]]) -> str:
+    return ", ".join(f"{first:.6g} h / {second:.6g} h" for first, second in pairs) or "-"
+
+
+def _same(a: Any, b: Any) -> bool:
+    """Equal, floats but for what a change of unit leaves."""
+    if isinstance(a, float) and isinstance(b, float):
+        return close(a, b)
+    if isinstance(a, tuple) and isinstance(b, tuple):
+        return len(a) == len(b) and all(map(_same, a, b))
+    if isinstance(a, Mapping) and isinstance(b, Mapping):
+        return a.keys() == b.keys() and all(_same(a[key], b[key]) for key in a)
+    return bool(a == b)
+
+
+def _said(value: object) -> str:
+    if value is None or value == "":
+        return "-"
+    if isinstance(value, tuple):
+        return ", ".join(map(_said, value))
+    return f"{value:.12g}" if isinstance(value, float) else str(value)
+
+
+def _is_curve(value: Any) -> bool:
+    """Points of (size mm, share); hours are told as they stand."""
+    return isinstance(value, tuple) and bool(value) and isinstance(value[0], tuple)
+
+
+def _curves(a: Sequence[tuple[float, float]], b: Sequence[tuple[float, float]]) -> tuple[str, str]:
+    """The points of two curves that are not on the other, sizes in mm and shares in per cent."""
+
+    def points(curve: Sequence[tuple[float, float]], other: Sequence[tuple[float, float]]) -> str:
+        own = [p for p in curve if not any(_same(p, q) for q in other)]
+        return ", ".join(f"{size:.6g} mm: {100 * share:.6g} %" for size, share in own) or "-"
+
+    return points(a, b), points(b, a)
+
+
+# -- plant, materials, feeds, products ----------------------------------------------------------
+
+
+def _plant(before: Plant, after: Plant) -> Iterator[Change]:
+    structure = {"materials", "feeds", "machines", "streams", "products", "requirements", "classes"}
+    fields = _fields(before, after, structure | {"sieves_mm", "revisions", "aims", "shifts"})
+    yield from _changed("plant", fields)
+    was, now = ({r.mark: r.text for r in plant.revisions} for plant in (before, after))
+    marks = [mark for mark in {**was, **now} if was.get(mark) != now.get(mark)]
+    yield from _changed(
+        "plant", ((f"history of {mark}", was.get(mark, "-"), now.get(mark, "-")) for mark in marks)
+    )
+    shifts = tuple(
+        ", ".join(" ".join(map(_said, s.model_dump().values())) for s in plant.shifts) or "-"
+        for plant in (before, after)
+    )
+    if shifts[0] != shifts[1]:
+        yield from _changed("plant", [("shifts", shifts[0], shifts[1])])
+    aims, aimed = ({aim.text for aim in plant.aims} for plant in (before, after))
+    if aims != aimed:
+        gone_aims, come_aims = (", ".join(sorted(s)) or "-" for s in (aims - aimed, aimed - aims))
+        yield from _changed("plant", [("aims", gone_aims, come_aims)])
+    if not _same(before.sieves_mm, after.sieves_mm):
+        gone = [s for s in before.sieves_mm if not any(close(s, t) for t in after.sieves_mm)]
+        come = [s for s in after.sieves_mm if not any(close(s, t) for t in before.sieves_mm)]
+        yield from _changed("plant", [("sieves", _sizes(gone), _sizes(come))])
+
+
+def _sizes(sizes: Sequence[float]) -> str:
+    return ", ".join(f"{size:.6g} mm" for size in sizes) or "-"
+
+
+def _materials(before: Plant, after: Plant, matching: Matching) -> Iterator[Change]:
+    found = matching.materials
+    for name, material in after.materials.items():
+        old = next((o for o, n in found.items() if n == name), None)
+        subject = f"material {name}"
+        if old is None:
+            yield _whole("added", subject, f"work index {material.work_index_kwh_t:.6g} kWh/t")
+            continue
+        if old != name:
+            yield _renamed(subject, old, name)
+        yield from _changed(subject, _fields(before.materials[old], material, set()))
+    for name in before.materials.keys() - found.keys():
+        yield _whole("removed", f"material {name}", name)
+
+
+def _feeds(before: Plant, after: Plant, matching: Matching) -> Iterator[Change]:
+    was = {matching.nodes.get(feed.tag): feed for feed in before.feeds}
+    for feed in after.feeds:
+        old, subject = was.get(feed.tag), f"feed {feed.tag}"
+        if old is None:
+            yield _whole("added", subject, f"{feed.rate_t_h:.6g} t/h of {feed.material}")
+            continue
+        if old.tag != feed.tag:
+            yield _renamed(subject, old.tag, feed.tag)
+        same_rock = matching.materials.get(old.material) == feed.material
+        yield from _changed(subject, _fields(old, feed, {"material"} if same_rock else set()))
+    for feed in before.feeds:
+        if feed.tag not in matching.nodes:
+            yield _whole("removed", f"feed {feed.tag}", f"{feed.rate_t_h:.6g} t/h")
+
+
+def _products(before: Plant, after: Plant, matching: Matching) -> Iterator[Change]:
+    was = {matching.nodes.get(product.tag): product for product in before.products}
+    for product in after.products:
+        old, subject = was.get(product.tag), f"product {product.tag}"
+        if old is None:
+            yield _whole("added", subject, product.title)
+            continue
+        if old.tag != product.tag:
+            yield _renamed(subject, old.tag, product.tag)
+        if (old.title, product.title) != (old.tag, product.tag):  # a title of its own
+            yield from _changed(subject, _fields(old, product, set()))
+    for product in before.products:
+        if product.tag not in matching.nodes:
+            yield _whole("removed", f"product {product.tag}", product.title)
+
+
+# -- machines -----------------------------------------------------------------------------------
+
+
+def _machines(before: Plant, after: Plant, matching: Matching) -> Iterator[Change]:
+    was = {matching.nodes.get(machine.tag): machine for machine in before.machines}
+    words = {record.path: record.lines for record in before.classes}
+    same_words = {r.path for r in after.classes if words.get(r.path) == r.lines}
+    for machine in after.machines:
+        old, subject = was.get(machine.tag), f"{machine.kind} {machine.tag}"
+        if old is None:
+            yield _whole("added", subject, machine_words(machine))
+            continue
+        if old.tag != machine.tag:
+            yield _renamed(subject, old.tag, machine.tag)
+        stated = list(_stated(old, machine))
+        yield from _changed(subject, stated)
+        if not stated and machine.class_path in same_words:
+            # The same words give other numbers: another compiler read them.
+            yield from _changed(subject, _derived(old, machine))
+    for machine in before.machines:
+        if machine.tag not in matching.nodes:
+            yield _whole("removed", f"{machine.kind} {machine.tag}", machine_words(machine))
+
+
+def machine_words(machine: Machine) -> str:
+    """`cones.high_pivot, css 15 mm, duty tertiary`: what a machine states, in one line."""
+    stated = [f"{setting.name} {setting.text}" for setting in machine.settings]
+    stated += [f"{deck.name} {deck.aperture_mm:.6g} mm {deck.shape}" for deck in machine.decks]
+    return ", ".join([machine.class_name or machine.kind, *stated])
+
+
+def _stated(old: Machine, new: Machine) -> Iterator[_Difference]:
+    """What a machine's own lines say otherwise."""
+    if old.class_path != new.class_path:
+        yield "class", old.class_path or "-", new.class_path or "-"
+    settings = {s.name: s for s in old.settings}
+    for setting in new.settings:
+        was = settings.pop(setting.name, None)
+        both = was is not None and was.value is not None and setting.value is not None
+        if was is not None and both and was.unit == setting.unit:
+            assert was.value is not None and setting.value is not None
+            if not close(was.value, setting.value):
+                yield setting.name, *numbers(was.value, setting.value, setting.unit)
+        elif was is None or was.text != setting.text:
+            yield setting.name, "-" if was is None else was.text, setting.text
+    for gone in settings.values():
+        yield gone.name, gone.text, "-"
+    yield from _decks(old, new)
+    yield from _numbers("share ", old.shares, new.shares, "%")
+    if not new.class_path:  # a bin or stockpile states its facts itself
+        yield from _numbers("", old.facts, new.facts)
+    was_run, is_run = (m.operation or MachineOperation() for m in (old, new))
+    yield from _fields(was_run, is_run, set())
+    for role in sorted(old.models.keys() & new.models.keys()):
+        if old.models[role].model != new.models[role].model:
+            yield f"{role} model", old.models[role].model, new.models[role].model
+
+
+def _decks(old: Machine, new: Machine) -> Iterator[_Difference]:
+    was = {deck.name: deck for deck in old.decks}
+    for deck in new.decks:
+        before = was.pop(deck.name, None)
+        if before is None:
+            yield f"deck {deck.name}", "-", _deck_words(deck)
+            continue
+        for what, first, second in _fields(before, deck, set()):
+            yield f"deck {deck.name} {what}", first, second
+    for deck in was.values():
+        yield f"deck {deck.name}", _deck_words(deck), "-"
+
+
+def _deck_words(deck: Deck) -> str:
+    return f"{deck.aperture_mm:.6g} mm {deck.shape}"
+
+
+def _numbers(
+    before_name: str, old: Mapping[str, float], new: Mapping[str, float], unit: str | None = None
+) -> Iterator[_Difference]:
+    for name in {**old, **new}:
+        a, b = old.get(name), new.get(name)
+        if a is None or b is None or not close(a, b):
+            what, its_unit = label(name)
+            yield before_name + what, *numbers(a, b, its_unit if unit is None else unit)
+
+
+def _derived(old: Machine, new: Machine) -> Iterator[_Difference]:
+    """Numbers that follow from a class, facts and coefficients alike."""
+    yield from _numbers("", old.facts, new.facts)
+    for role in sorted(old.models.keys() & new.models.keys()):
+        first, second = old.models[role].coefficients, new.models[role].coefficients
+        yield from _numbers(f"{role} {new.models[role].model} ", first, second)
+
+
+# -- routes and requirements --------------------------------------------------------------------
+
+
+def _routes(before: Plant, after: Plant, matching: Matching) -> Iterator[Change]:
+    """Routes between other places. An outlet's only route that leads elsewhere is changed."""
+    was: dict[tuple[str, str, str], Stream] = {}
+    for s in before.streams:
+        ends = (matching.nodes.get(s.source, ""), matching.nodes.get(s.target, ""))
+        was[ends[0], s.outlet, ends[1] or f"gone {s.target}"] = s
+    now = {(s.source, s.outlet, s.target): s for s in after.streams}
+    gone = [key for key in was if key not in now]
+    come = [key for key in now if key not in was]
+    for key in come:
+        outlet = next((old for old in gone if old[:2] == key[:2]), None)
+        if outlet is None:
+            yield _whole("added", "route", now[key].name)
+            continue
+        gone.remove(outlet)
+        subject = f"route from {now[key].name.partition(' -> ')[0]}"
+        yield from _changed(subject, [("leads to", was[outlet].target, now[key].target)])
+    for key in gone:
+        yield _whole("removed", "route", was[key].name)
+
+
+def _requirements(before: Plant, after: Plant, matching: Matching) -> Iterator[Change]:
+    for i, j in pair_requirements(before, after, matching):
+        old = None if i is None else before.requirements[i]
+        new = None if j is None else after.requirements[j]
+        if old is None and new is not None:
+            yield _whole("added", "requirement", new.text)
+        elif new is None and old is not None:
+            yield _whole("removed", "requirement", old.text)
+        elif old is not None and new is not None and not same_limits(old, new):
+            yield from _changed("requirement", _limits(old, new))
+
+
+def _limits(old: Requirement, new: Requirement) -> Iterator[_Difference]:
+    if isinstance(old, Meets) and isinstance(new, Meets):
+        points = [[(p.size_mm, p.low, p.high) for p in r.band.points] for r in (old, new)]
+        first, second = (
+            [p for p in own if p not in other] for own, other in (points, points[::-1])
+        )
+        yield f"limits of {new.band.name}", _band_points(first), _band_points(second)
+    elif isinstance(old, Limit) and isinstance(new, Limit):
+        yield "limit", old.text, new.text
+
+
+def _band_points(points: Sequence[tuple[float, float, float]]) -> str:
+    said = (f"{size:.6g} mm: {100 * low:.6g} % to {100 * high:.6g} %" for size, low, high in points)
+    return ", ".join(said) or "-"
+
+
+# -- classes ------------------------------------------------------------------------------------
+
+
+def _classes(before: Plant, after: Plant) -> Iterator[Change]:
+    """What a class both plants use says otherwise; which class a machine has is told there."""
+    was = {record.path: record.lines for record in before.classes}
+    for record in after.classes:
+        old = was.get(record.path, record.lines)
+        for name in {**old, **record.lines}:
+            first, second = old.get(name, "-"), record.lines.get(name, "-")
+            if first != second:
+                yield from _changed(f"class {record.path}", [(name, first, second)])

@@ -1,0 +1,84 @@
+"""Two plants, balanced or not, in; the comparison out."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from hoggin.revise.compare.changes import changes
+from hoggin.revise.compare.comparison import Change, Comparison, Consequence, Revision, Turn
+from hoggin.revise.compare.consequences import consequences, turns
+from hoggin.revise.compare.matching import match
+from hoggin.revise.compare.requirements import pair_requirements
+from hoggin.schema.plant import Plant
+from hoggin.schema.results import Provenance, Results
+
+
+@dataclass(frozen=True, slots=True)
+class Side:
+    """A plant to compare. It has no results where it can't be balanced; `unsettled` says why."""
+
+    name: str
+    plant: Plant
+    results: Results | None
+    unsettled: str | None = None
+
+
+def compare(before: Side, after: Side, threshold: float = 1.0) -> Comparison:
+    """Compare two plants.
+
+    threshold: least weight, in per cent, of a consequence that is told (`Consequence.weight`).
+    Where a side has no results only what is stated is compared.
+    """
+    matching = match(before.plant, after.plant)
+    turned: tuple[Turn, ...] = ()
+    followed: tuple[Consequence, ...] = ()
+    if before.results is not None and after.results is not None:
+        turned = turns(
+            before.results,
+            after.results,
+            matching,
+            pair_requirements(before.plant, after.plant, matching),
+        )
+        followed = consequences(before.results, after.results, matching)
+    told = tuple(c for c in followed if c.weight >= threshold)
+    return Comparison(
+        before=_revision(before),
+        after=_revision(after),
+        changes=(*changes(before.plant, after.plant, matching), *_made_with(before, after)),
+        turns=turned,
+        consequences=told,
+        threshold=threshold,
+        below_threshold=len(followed) - len(told),
+        renamed=matching.renamed,
+    )
+
+
+def _revision(side: Side) -> Revision:
+    made = side.results.provenance if side.results is not None else None
+    return Revision(
+        name=side.name,
+        title=side.plant.title,
+        revision=side.plant.revision,
+        content_sha256=made.content_sha256 if made is not None else None,
+        unsettled=side.unsettled,
+    )
+
+
+def _made_with(before: Side, after: Side) -> list[Change]:
+    """Another compiler or another version of its library."""
+    old, new = (_provenance(side) for side in (before, after))
+    if old is None or new is None:
+        return []
+    pairs = (
+        ("compiler", old.compiler_version, new.compiler_version),
+        ("standard library", old.library_version, new.library_version),
+    )
+    return [
+        Change(kind="changed", subject=subject, what="version", before=a, after=b)
+        for subject, a, b in pairs
+        if a != b
+    ]
+
+
+def _provenance(side: Side) -> Provenance | None:
+    return None if side.results is None else side.results.provenance

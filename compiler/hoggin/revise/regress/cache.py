@@ -1,0 +1,217 @@
+"""What was measured is kept by what it was made from, so that only what changed is balanced again.
+
+An entry's name is a hash over the compiler's own files, the versions of what it computes with, the
+values of the grid, and the name and text of every source that was read. To know those sources
+without checking the plant, a second kind of entry, found by the plant's own text, lists what the
+checker asked for; each is asked for again, links and folders as they are now. So an entry can be
+missing, never stale.
+
+Entries are written beside their place and renamed: whole or not at all, whoever else writes. One
+that can't be read, or was damaged, counts as missing. A folder that can't be written is no error.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import os
+import platform
+import tempfile
+import time
+from collections.abc import Iterable, Mapping
+from contextlib import suppress
+from dataclasses import dataclass, field
+from importlib.metadata import PackageNotFoundError, version
+from pathlib import Path
+from typing import Any
+
+from hoggin.diagnostics.source import Source
+from hoggin.provenance import VERSIONS
+from hoggin.revise.regress.measured import Measured, from_plain, to_plain
+from hoggin.revise.regress.settings import Varied
+from hoggin.world import UnreadableError, World, standard_library
+
+MOST_BYTES = 64_000_000  # of all entries; the longest unused go first
+_FORMAT = "1"  # to be raised when what is kept changes its meaning
+_COMPUTES_WITH = ("numpy", "pydantic", "lark")
+_ABANDONED = 3600.0  # seconds after which a draft belongs to no running command
+_DRAFT = ".draft-"
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One question of the checker: a library by its name, or a file as written in another."""
+
+    written: str
+    used_in: str  # "" for a library of the compiler
+
+
+class FollowedWorld(World):
+    """A world that notes what it is asked for, so that it can be asked again."""
+
+    def __init__(self, main: Path) -> None:
+        super().__init__(main)
+        self.steps: list[Step] = []
+
+    def open_library(self, dotted: tuple[str, ...]) -> Source:
+        self._note(Step(".".join(dotted), ""))
+        return super().open_library(dotted)
+
+    def open_relative(self, written: str, used_in: Source) -> Source:
+        self._note(Step(written, used_in.name))
+        return super().open_relative(written, used_in)
+
+    def _note(self, step: Step) -> None:
+        if step not in self.steps:
+            self.steps.append(step)
+
+    def follow(self, steps: Iterable[Step]) -> None:
+        """Ask again. Raises UnreadableError where something can't be had any more."""
+        self.open_main()
+        for step in steps:
+            if not step.used_in:
+                self.open_library(tuple(step.written.split(".")))
+            elif step.used_in in self.sources:
+                self.open_relative(step.written, self.sources[step.used_in])
+            else:
+                raise UnreadableError(f"`{step.used_in}` is not used any more")
+
+
+@dataclass(frozen=True, slots=True)
+class Cache:
+    """`folder` is None where nothing is to be kept. `made_with` is this compiler's fingerprint."""
+
+    folder: Path | None
+    made_with: str = field(default="")
+
+    def get(self, path: Path, varied: tuple[Varied, ...]) -> Measured | None:
+        """What was measured of a plant that is now as it was then; None where it is not known."""
+        if self.folder is None:
+            return None
+        try:
+            world = FollowedWorld(path)
+            listed = self._read(self._sources_key(world.open_main(), varied))
+            world.follow(Step(**step) for step in listed["steps"])
+            return from_plain(self._read(self._key(world, varied)))
+        except (UnreadableError, OSError, KeyError, TypeError, ValueError, AttributeError):
+            return None
+
+    def put(self, world: FollowedWorld, varied: tuple[Varied, ...], measured: Measured) -> None:
+        """Keep what was measured. Only for what had no errors: then all that was asked for was
+        had."""
+        if self.folder is None:
+            return
+        steps = [{"written": step.written, "used_in": step.used_in} for step in world.steps]
+        self._write(self._key(world, varied), to_plain(measured))
+        self._write(self._sources_key(world.open_main(), varied), {"steps": steps})
+
+    def prune(self, most_bytes: int = MOST_BYTES) -> None:
+        """Remove the longest unused entries above a size, and drafts that were left behind."""
+        if self.folder is None:
+            return
+        entries = []
+        with suppress(OSError):
+            for entry in os.scandir(self.folder):
+                with suppress(OSError):  # another command may have removed it
+                    entries.append((entry.stat().st_mtime, entry.stat().st_size, entry.path))
+        total = sum(size for _, size, _ in entries)
+        now = time.time()
+        for used, size, name in sorted(entries):
+            is_draft = Path(name).name.startswith(_DRAFT)
+            if now - used > _ABANDONED if is_draft else total > most_bytes:
+                total -= size
+                with suppress(OSError):
+                    Path(name).unlink()
+
+    def _sources_key(self, main: Source, varied: tuple[Varied, ...]) -> str:
+        return _digest(["sources", self.made_with, main.name, main.text, *_values(varied)])
+
+    def _key(self, world: FollowedWorld, varied: tuple[Varied, ...]) -> str:
+        sources = (part for name in world.sources for part in (name, world.sources[name].text))
+        steps = (part for step in world.steps for part in (step.written, step.used_in))
+        main = world.open_main().name
+        parts = ["measured", self.made_with, main, *_values(varied), "", *steps, "", *sources]
+        return _digest(parts)
+
+    def _read(self, key: str) -> dict[str, Any]:
+        """An entry's content. Raises OSError or ValueError where it is missing or damaged."""
+        if self.folder is None:
+            raise ValueError("nothing is kept")
+        path = self.folder / key
+        digest, _, content = path.read_bytes().partition(b"\n")
+        if hashlib.sha256(content).hexdigest().encode() != digest:
+            raise ValueError("the entry is damaged")
+        with suppress(OSError):
+            os.utime(path)
+        plain: dict[str, Any] = json.loads(content)
+        return plain
+
+    def _write(self, key: str, plain: dict[str, Any]) -> None:
+        content = json.dumps(plain).encode()
+        digest = hashlib.sha256(content).hexdigest().encode()
+        draft = ""
+        try:
+            handle, draft = tempfile.mkstemp(prefix=_DRAFT, dir=self.folder)
+            with os.fdopen(handle, "wb") as file:
+                file.write(digest + b"\n" + content)
+            Path(draft).replace(Path(self.folder or ".", key))
+        except BaseException as fault:
+            if draft:
+                with suppress(OSError):
+                    Path(draft).unlink()
+            if not isinstance(fault, OSError):
+                raise
+
+
+def open_cache() -> Cache:
+    """The user's cache; one that keeps nothing where there can be no folder."""
+    try:
+        base = os.environ.get("XDG_CACHE_HOME") or Path("~/.cache").expanduser()
+        folder = Path(base) / "hoggin" / "regress"
+        folder.mkdir(parents=True, exist_ok=True, mode=0o700)
+    except (OSError, RuntimeError):
+        return Cache(None)
+    return Cache(folder, fingerprint(_package_files(), _versions()))
+
+
+def fingerprint(files: Mapping[str, bytes], versions: Iterable[str]) -> str:
+    """A hash of all that a result rests on but the plant's sources."""
+    parts = [_FORMAT, *versions]
+    for name in sorted(files):
+        parts += [name, hashlib.sha256(files[name]).hexdigest()]
+    return _digest(parts)
+
+
+def _package_files() -> dict[str, bytes]:
+    """The compiler's own files, and the list of versions of its library."""
+    package = Path(__file__).resolve().parents[1]
+    found = {
+        path.relative_to(package).as_posix(): path.read_bytes()
+        for pattern in ("*.py", "*.lark")
+        for path in package.rglob(pattern)
+    }
+    found[VERSIONS] = (standard_library() / VERSIONS).read_bytes()
+    return found
+
+
+def _versions() -> list[str]:
+    found = [platform.python_implementation(), platform.python_version(), platform.machine()]
+    for name in _COMPUTES_WITH:
+        try:
+            found.append(f"{name} {version(name)}")
+        except PackageNotFoundError:
+            found.append(f"{name} of no known version")
+    return found
+
+
+def _values(varied: tuple[Varied, ...]) -> list[str]:
+    return [part for v in varied for part in (v.name, v.value, v.file, str(v.line))]
+
+
+def _digest(parts: Iterable[str]) -> str:
+    """A hash of texts that can't be confused by where one ends: each is led by its length."""
+    whole = hashlib.sha256()
+    for part in parts:
+        data = part.encode("utf-8", "surrogatepass")
+        whole.update(b"%d:" % len(data) + data)
+    return whole.hexdigest()

@@ -1,0 +1,153 @@
+"""What there is to run: every plant of the files and folders named, and every case of its grids."""
+
+from __future__ import annotations
+
+import hashlib
+import os
+import re
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from hoggin.revise.regress.record import FOLDER, SUFFIX
+from hoggin.revise.regress.settings import FILE, Settings, SettingsError, Varied, read_settings
+from hoggin.revise.regress.tolerances import DEFAULTS, Tolerance
+from hoggin.world import UnreadableError, World
+
+_IN_NAMES = str.maketrans({" ": "", "/": "per", "%": "pc"})  # of the units, which alone have them
+_LONGEST_NAME = 120  # of a record's file; systems take 255 bytes
+_SKIPPED = ("out", "node_modules", "__pycache__")
+
+
+@dataclass(frozen=True, slots=True)
+class Case:
+    """A plant as it stands, or with the values of one point of a grid put in."""
+
+    path: Path
+    name: str  # "standard/north", "standard/north[css=12 mm]"
+    varied: tuple[Varied, ...]
+    record: Path
+    tolerances: Mapping[str, Tolerance]
+    root: Path  # the project's, which names of sources are relative to
+
+    @property
+    def values(self) -> dict[str, str]:
+        return {one.name: one.value for one in self.varied}
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """`strays` are record files in the folders named that belong to none of the cases."""
+
+    cases: tuple[Case, ...]
+    strays: tuple[Path, ...]
+
+
+def find_cases(named: Sequence[Path]) -> Found:
+    """All cases, in order of path and grid.
+
+    Raises SettingsError for faults in settings files, UnreadableError where a file or folder can't
+    be had.
+    """
+    folders = [path for path in named if path.is_dir()]
+    inside = [file for folder in folders for file in _files(folder)]
+    search = _Search(folders)
+    for file in inside:
+        if file.name == FILE:
+            search.settings(file.resolve().parent)  # for its faults, though no plant may need it
+    cases: dict[Path, Case] = {}
+    for path in _plants(named):
+        for case in search.cases_of(path):
+            first = cases.setdefault(case.record, case)
+            if (first.path, first.values) != (case.path, case.values):
+                search.faults.append(f"`{first.name}` and `{case.name}` would share one record")
+    if search.faults:
+        raise SettingsError(search.faults)
+    owned = {record.resolve() for record in cases}
+    records = (f for f in inside if f.parent.name == FOLDER and f.suffix == SUFFIX)
+    return Found(tuple(cases.values()), tuple(f for f in records if f.resolve() not in owned))
+
+
+class _Search:
+    """Reads each settings file once, and gathers the faults of all."""
+
+    def __init__(self, folders: Iterable[Path]) -> None:
+        self._folders = [folder.resolve() for folder in folders]
+        self._read: dict[Path, Settings | None] = {}
+        self.faults: list[str] = []
+
+    def cases_of(self, path: Path) -> Iterator[Case]:
+        """The plant as it stands, then its grids' cases."""
+        world = World(path)
+        chain = [self.settings(folder) for folder in self._folders_above(world)]
+        found = [settings for settings in chain if settings is not None]
+        tolerances = dict(DEFAULTS)
+        for settings in found:
+            tolerances |= settings.tolerances
+        grids = [grid for settings in found for grid in settings.grids if grid.plant == world.main]
+        name = path.with_suffix("").as_posix()
+        for varied in [(), *(varied for grid in grids for varied in grid.cases())]:
+            told = ", ".join(f"{one.name}={one.value}" for one in varied)
+            yield Case(
+                path,
+                f"{name}[{told}]" if varied else name,
+                varied,
+                path.parent / FOLDER / _record_name(path.stem, varied),
+                tolerances,
+                world.root,
+            )
+
+    def settings(self, folder: Path) -> Settings | None:
+        """The settings of one folder; None where it has none, or where they are at fault."""
+        if folder not in self._read:
+            self._read[folder] = None
+            path = folder / FILE
+            if path.exists():
+                try:
+                    self._read[folder] = read_settings(path, os.path.relpath(path))
+                except SettingsError as fault:
+                    self.faults += fault.faults
+        return self._read[folder]
+
+    def _folders_above(self, world: World) -> list[Path]:
+        """The folders whose settings hold for a plant, outermost first: from the project root, or
+        from the folder that was named where that lies further out."""
+        own = world.main.parent
+        tops = [world.root, *(f for f in self._folders if own.is_relative_to(f))]
+        top = min(tops, key=lambda folder: len(folder.parts))
+        above = [own, *own.parents]
+        return above[above.index(top) :: -1]
+
+
+def _plants(named: Sequence[Path]) -> Iterator[Path]:
+    seen: set[Path] = set()
+    for path in named:
+        if not path.exists():
+            raise UnreadableError(f"`{path}`: there is no such file or folder")
+        inside = (f for f in _files(path) if f.suffix == ".hog" and f.parent.name != FOLDER)
+        for file in inside if path.is_dir() else [path]:
+            resolved = file.resolve()
+            if resolved not in seen:
+                seen.add(resolved)
+                yield file
+
+
+def _files(folder: Path) -> list[Path]:
+    """The files of a folder and below, in order of path; hidden folders and those that hold what
+    programs wrote are left out."""
+    found: list[Path] = []
+    for here, folders, names in os.walk(folder):
+        folders[:] = [f for f in folders if not f.startswith(".") and f not in _SKIPPED]
+        found += [Path(here, name) for name in names]
+    return sorted(found, key=lambda path: path.parts)
+
+
+def _record_name(stem: str, varied: tuple[Varied, ...]) -> str:
+    """`north,css=12mm,rate=120tperh.toml`: readable, and safe on every system."""
+    values = (f"{one.name}={one.value}".translate(_IN_NAMES) for one in varied)
+    wanted = ",".join([stem, *values])
+    safe = re.sub(r"[^A-Za-z0-9_.,=+-]", "_", wanted)
+    if safe != wanted or len(safe) > _LONGEST_NAME:
+        digits = hashlib.sha256(wanted.encode("utf-8", "surrogateescape")).hexdigest()[:8]
+        safe = f"{safe[:_LONGEST_NAME]}-{digits}"
+    return safe + SUFFIX

@@ -1,0 +1,198 @@
+"""What a run of one case gives: the quantities and verdicts kept of its results, or why there are
+none. All of it is plain data: it crosses between processes and is kept in the cache as JSON."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import asdict, dataclass
+from typing import Any, Literal
+
+from hoggin.diagnostics.diagnostic import Diagnostic
+from hoggin.diagnostics.render import render
+from hoggin.revise.regress.quantities import Quantity, quantities
+from hoggin.schema.plant import Place
+from hoggin.schema.results import Results
+
+
+@dataclass(frozen=True, slots=True)
+class Spot:
+    """A place in a source, by its name under the project root; lines and columns from 1."""
+
+    file: str
+    line: int
+    column: int
+    end_line: int
+    end_column: int
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """A diagnostic as plain data, with its text for the terminal."""
+
+    code: str
+    message: str
+    help: str
+    spot: Spot
+    shown: str
+
+    @property
+    def is_error(self) -> bool:
+        return self.code.startswith("E")
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """A requirement and whether it is met. Where two read alike, the later ones are numbered."""
+
+    text: str
+    met: bool
+    found: str  # "118.4 t/h, margin -1.6 t/h (-1.3 %)"
+    spot: Spot
+
+
+@dataclass(frozen=True, slots=True)
+class MadeFrom:
+    """`sources` gives for each file the first digits of its text's SHA-256."""
+
+    compiler: str
+    library: str
+    edition: int
+    sources: Mapping[str, str]
+
+
+@dataclass(frozen=True, slots=True)
+class Measured:
+    """A plant's case that balanced, or a library without a fault (`made_from` is None then)."""
+
+    title: str
+    revision: str
+    quantities: tuple[Quantity, ...]
+    verdicts: tuple[Verdict, ...]
+    warnings: tuple[Finding, ...]
+    spots: Mapping[str, Spot]  # of each quantity's subject; "plant" is always there
+    made_from: MadeFrom | None
+
+    @property
+    def is_library(self) -> bool:
+        return self.made_from is None
+
+
+@dataclass(frozen=True, slots=True)
+class Failed:
+    """A case without results: errors in its sources, no balance, or a file that can't be had."""
+
+    reason: Literal["errors", "unbalanced", "unreadable"]
+    message: str
+    findings: tuple[Finding, ...] = ()
+
+
+_HASH_DIGITS = 16
+_UNMET = "W0511"
+
+
+def findings(diagnostics: Iterable[Diagnostic]) -> tuple[Finding, ...]:
+    return tuple(_finding(diagnostic) for diagnostic in diagnostics)
+
+
+def library(warnings: tuple[Finding, ...]) -> Measured:
+    return Measured("", "", (), (), warnings, {}, None)
+
+
+def measured(results: Results, warnings: tuple[Finding, ...]) -> Measured:
+    """What is kept of a plant's results. `warnings` are the checker's; rating's are added."""
+    if results.plant is None or results.provenance is None:
+        raise ValueError("results of a plant just balanced hold the plant and its provenance")
+    made = results.provenance
+    return Measured(
+        title=results.title,
+        revision=results.revision,
+        quantities=quantities(results),
+        verdicts=_verdicts(results),
+        warnings=(*warnings, *_rating_warnings(results)),
+        spots=_spots(results),
+        made_from=MadeFrom(
+            made.compiler_version,
+            made.library_version,
+            made.edition,
+            {record.name: record.sha256[:_HASH_DIGITS] for record in made.sources},
+        ),
+    )
+
+
+def to_plain(measured: Measured) -> dict[str, Any]:
+    return asdict(measured)
+
+
+def from_plain(plain: dict[str, Any]) -> Measured:
+    """The inverse of `to_plain`. Raises KeyError, TypeError or ValueError on anything else."""
+    made = plain["made_from"]
+    return Measured(
+        title=str(plain["title"]),
+        revision=str(plain["revision"]),
+        quantities=tuple(Quantity(**one) for one in plain["quantities"]),
+        verdicts=tuple(
+            Verdict(**{**one, "spot": Spot(**one["spot"])}) for one in plain["verdicts"]
+        ),
+        warnings=tuple(
+            Finding(**{**one, "spot": Spot(**one["spot"])}) for one in plain["warnings"]
+        ),
+        spots={subject: Spot(**spot) for subject, spot in plain["spots"].items()},
+        made_from=None if made is None else MadeFrom(**made),
+    )
+
+
+def _finding(diagnostic: Diagnostic) -> Finding:
+    span = diagnostic.span
+    end_line, end_column = span.source.line_column(max(span.start, span.end))
+    return Finding(
+        diagnostic.code,
+        diagnostic.message,
+        diagnostic.help,
+        Spot(span.source.name, span.line, span.column, end_line, end_column),
+        render(diagnostic),
+    )
+
+
+def _rating_warnings(results: Results) -> tuple[Finding, ...]:
+    found = []
+    for warning in results.warnings:
+        if warning.code == _UNMET:  # told by its verdict
+            continue
+        shown = f"warning {warning.code}: {warning.text}\n"
+        shown += f"  at {warning.file}:{warning.line}:{warning.column}\n"
+        spot = _point(warning.file, warning.line, warning.column)
+        found.append(Finding(warning.code, warning.text, warning.help, spot, shown))
+    return tuple(found)
+
+
+def _verdicts(results: Results) -> tuple[Verdict, ...]:
+    times: dict[str, int] = {}
+    found = []
+    asked = results.plant.requirements if results.plant else ()
+    for one, requirement in zip(results.requirements, asked, strict=True):
+        times[one.text] = times.get(one.text, 0) + 1
+        text = one.text if times[one.text] == 1 else f"{one.text} ({times[one.text]})"
+        value = f"{one.value_text}, margin {one.margin_text}"
+        found.append(Verdict(text, one.met, value, _spot(requirement.place)))
+    return tuple(found)
+
+
+def _spots(results: Results) -> dict[str, Spot]:
+    plant = results.plant
+    if plant is None:
+        return {}
+    places = {"plant": plant.place}
+    places |= {f"product {product.tag}": product.place for product in plant.products}
+    for machine in plant.machines:
+        places[f"{machine.kind} {machine.tag}"] = machine.place
+        places[f"circuit of {machine.tag}"] = machine.place
+        places |= {f"deck {machine.tag}.{deck.name}": deck.place for deck in machine.decks}
+    return {subject: _spot(place) for subject, place in places.items()}
+
+
+def _spot(place: Place) -> Spot:
+    return _point(place.file, place.line, place.column)
+
+
+def _point(file: str, line: int, column: int) -> Spot:
+    return Spot(file, line, column, line, column)

@@ -1,0 +1,139 @@
+"""A case's record: a TOML file in git beside the plant, one quantity a line, in a fixed order."""
+
+from __future__ import annotations
+
+import json
+import math
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from hoggin.revise.regress.measured import MadeFrom, Measured
+from hoggin.revise.regress.quantities import Quantity
+from hoggin.revise.regress.toml import TomlError, read_toml
+
+FOLDER = "recorded"
+SUFFIX = ".toml"
+HEADER = (
+    "# Recorded by `hoggin regress --accept`, which alone writes it. Compared by `hoggin regress`."
+)
+NO_VALUE = "none"
+_FORMAT = 1
+_BARE = re.compile(r"[A-Za-z0-9_-]+")
+
+
+class RecordError(Exception):
+    """A record can't be read; the message says where and why."""
+
+
+@dataclass(frozen=True, slots=True)
+class Record:
+    """What was accepted. `values` are as written: "103.118 t/h", by subject and quantity."""
+
+    verdicts: Mapping[str, str]
+    values: Mapping[tuple[str, str], str]
+    made_from: MadeFrom
+
+
+def record_text(measured: Measured, varied: Mapping[str, str]) -> str:
+    """The record of a plant's case; the same results give the same text."""
+    return "\n".join(_lines(measured, varied)) + "\n"
+
+
+def written(quantity: Quantity) -> str:
+    """A quantity as a record holds it; plain notation, never 1e-05."""
+    if quantity.value is None:
+        return NO_VALUE
+    text = f"{quantity.value:.6f}".rstrip("0").rstrip(".")
+    return f"{text} {quantity.unit}"
+
+
+def number(text: str, unit: str) -> float | None:
+    """The number of a quantity as written; None where it is in another unit, or no number."""
+    value, _, stated = text.partition(" ")
+    try:
+        found = float(value) if stated == unit else math.nan
+    except ValueError:
+        return None
+    return found if math.isfinite(found) else None
+
+
+def read_record(text: str) -> Record:
+    """A record from its text. Raises RecordError with line and reason."""
+    try:
+        plain = read_toml(text)
+    except TomlError as fault:
+        where = f"line {fault.line}: " if fault.line else ""
+        conflict = " (a merge conflict?)" if "<<<<<<<" in text else ""
+        raise RecordError(f"{where}{fault}{conflict}") from None
+    if plain.get("format") != _FORMAT:
+        raise RecordError(f"it is of format {plain.get('format')!r}; this compiler reads {_FORMAT}")
+    try:
+        return _record(plain)
+    except (KeyError, TypeError, ValueError, AttributeError) as fault:
+        raise RecordError(f"it is not as `--accept` wrote it: {fault}") from None
+
+
+def _record(plain: dict[str, Any]) -> Record:
+    made = plain["made_from"]
+    return Record(
+        verdicts={text: _text(verdict) for text, verdict in plain.get("requirements", {}).items()},
+        values={
+            (subject, what): _text(value)
+            for subject, lines in plain["results"].items()
+            for what, value in lines.items()
+        },
+        made_from=MadeFrom(
+            _text(made["compiler"]),
+            _text(made["library"]),
+            int(made["edition"]),
+            {name: _text(digits) for name, digits in made["sources"].items()},
+        ),
+    )
+
+
+def _lines(measured: Measured, varied: Mapping[str, str]) -> Iterator[str]:
+    made = measured.made_from
+    if made is None:
+        raise ValueError("a library has nothing to record")
+    yield HEADER
+    yield f"format = {_FORMAT}"
+    yield from _section("plant", {"title": measured.title, "revision": measured.revision})
+    if varied:
+        yield from _section("varied", varied)
+    yield from _section("made_from", {"compiler": made.compiler, "library": made.library})
+    yield f"edition = {made.edition}"
+    yield from _section("made_from.sources", dict(sorted(made.sources.items())))
+    if measured.verdicts:
+        words = {one.text: "met" if one.met else "not met" for one in measured.verdicts}
+        yield from _section("requirements", words)
+    subjects: dict[str, dict[str, str]] = {}
+    for quantity in measured.quantities:
+        subjects.setdefault(quantity.subject, {})[quantity.what] = written(quantity)
+    for subject, lines in subjects.items():
+        yield from _section(f"results.{_key(subject)}", lines)
+
+
+def _section(name: str, lines: Mapping[str, str]) -> Iterator[str]:
+    yield ""
+    yield f"[{name}]"
+    for key, value in lines.items():
+        yield f"{_key(key)} = {_quoted(value)}"
+
+
+def _key(key: str) -> str:
+    return key if _BARE.fullmatch(key) else _quoted(key)
+
+
+def _quoted(text: str) -> str:
+    """A TOML basic string. JSON's escapes are TOML's too; it lacks only that of DEL. A lone
+    surrogate, as a file's name can hold, is in neither."""
+    fit = text.encode("utf-8", "replace").decode()
+    return json.dumps(fit, ensure_ascii=False).replace("\x7f", "\\u007F")
+
+
+def _text(value: object) -> str:
+    if not isinstance(value, str):
+        raise ValueError(f"`{value}` stands where a text was to be")
+    return value

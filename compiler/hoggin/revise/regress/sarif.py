@@ -1,0 +1,159 @@
+"""A run as SARIF 2.1.0 (OASIS standard): diagnostics, requirements not met and drift, each at its
+place in a source, for the tools that show findings beside a change."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import os
+from collections.abc import Iterator, Sequence
+from pathlib import Path
+from typing import Any
+from urllib.parse import quote
+
+from hoggin import __version__
+from hoggin.diagnostics.codes import CODES
+from hoggin.revise.regress.cases import Case
+from hoggin.revise.regress.measured import Failed, Finding, Spot
+from hoggin.revise.regress.outcome import Outcome, visible
+from hoggin.revise.regress.settings import FILE
+
+SCHEMA = (
+    "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json"
+)
+_ROOT = "%SRCROOT%"  # the usual name for the top of the checkout
+_OWN_RULES = {
+    "regress/requirement": (
+        "a requirement is not met",
+        "A `require` line of the plant or of a template it uses does not hold.",
+    ),
+    "regress/drift": (
+        "a result is not as recorded",
+        "A quantity is further from its record than its tolerance, or is new or gone. Where that "
+        "is meant, accept it with `hoggin regress --accept`.",
+    ),
+    "regress/record": (
+        "a record is missing, can't be read, or is of no plant",
+        "Every plant and every case of a grid has a record, made by `hoggin regress --accept`.",
+    ),
+    "regress/file": ("a file can't be read", "The file is missing, too large, or no text."),
+}
+
+Json = dict[str, Any]
+
+
+def sarif(outcomes: Sequence[Outcome], strays: Sequence[Path]) -> bytes:
+    """The whole document."""
+    results = [result for outcome in outcomes for result in _results(outcome)]
+    for path in strays:
+        message = "recorded, but of no plant or case any more"
+        results.append(_result("regress/record", "error", message, _stray_place(path), str(path)))
+    rules = sorted({result["ruleId"] for result in results})
+    for result in results:
+        result["ruleIndex"] = rules.index(result["ruleId"])
+    driver = {
+        "name": "hoggin",
+        "semanticVersion": __version__,
+        "rules": [_rule(name) for name in rules],
+    }
+    run = {"tool": {"driver": driver}, "columnKind": "unicodeCodePoints", "results": results}
+    document = {"$schema": SCHEMA, "version": "2.1.0", "runs": [run]}
+    return (json.dumps(document, indent=1, ensure_ascii=False) + "\n").encode()
+
+
+def _rule(name: str) -> Json:
+    if name in _OWN_RULES:
+        title, why = _OWN_RULES[name]
+        page = why
+    else:
+        title, why, page = CODES[name].title, CODES[name].why, CODES[name].page()
+    return {
+        "id": name,
+        "shortDescription": {"text": title},
+        "fullDescription": {"text": why},
+        "help": {"text": page},
+    }
+
+
+def _results(outcome: Outcome) -> Iterator[Json]:
+    case, run = outcome.case, outcome.run
+    if isinstance(run, Failed):
+        yield from (_found(case, finding) for finding in run.findings)
+        if not run.findings:
+            yield _result("regress/file", "error", run.message, _file(case), case.name)
+        return
+    yield from (_found(case, finding) for finding in run.warnings)
+    for verdict in outcome.unmet:
+        message = f"{case.name}: not met: {verdict.text}: {verdict.found}"
+        place = _place(case, verdict.spot)
+        yield _result("regress/requirement", "error", message, place, case.name, verdict.text)
+    if not outcome.to_accept:
+        return
+    plant = _place(case, run.spots["plant"])
+    if outcome.record_fault:
+        message = f"{case.name}: the record can't be read: {outcome.record_fault}"
+        yield _result("regress/record", "error", message, plant, case.name)
+    elif not outcome.has_record:
+        yield _result("regress/record", "error", f"{case.name}: not recorded yet", plant, case.name)
+    for drift in outcome.drifts:
+        message = f"{case.name}: {drift.sentence}"
+        spots = {verdict.text: verdict.spot for verdict in run.verdicts}
+        spot = run.spots.get(drift.subject) or spots.get(drift.subject.removeprefix("require "))
+        place = _place(case, spot) if spot else plant
+        yield _result("regress/drift", "error", message, place, case.name, drift.name)
+
+
+def _found(case: Case, finding: Finding) -> Json:
+    level = "error" if finding.is_error else "warning"
+    mend = f"; mend: {finding.help}" if finding.help else ""
+    where = "" if _is_file(finding.spot) else f" (in {finding.spot.file}:{finding.spot.line})"
+    message = f"{case.name}: {finding.message}{where}{mend}"
+    place = _place(case, finding.spot)
+    return _result(finding.code, level, message, place, case.name, finding.message)
+
+
+def _result(rule: str, level: str, message: str, place: Json, *same: str) -> Json:
+    """One result; `same` is what tells it from others, whatever its line or figures."""
+    digest = hashlib.sha256("\n".join((rule, *same)).encode("utf-8", "replace")).hexdigest()
+    return {
+        "ruleId": rule,
+        "level": level,
+        "message": {"text": visible(message)},
+        "locations": [{"physicalLocation": place}],
+        "partialFingerprints": {"hogginRegress/v1": digest[:32]},
+    }
+
+
+def _place(case: Case, spot: Spot) -> Json:
+    """Where a spot is. One in the compiler's library is no file of the project: then the plant's
+    file stands in for it."""
+    if not _is_file(spot):
+        return _file(case)
+    folder = Path() if Path(spot.file).name == FILE else case.root
+    region = {"startLine": spot.line, "startColumn": spot.column}
+    if (spot.end_line, spot.end_column) != (spot.line, spot.column):
+        region |= {"endLine": spot.end_line, "endColumn": spot.end_column}
+    return {"artifactLocation": _location(folder / spot.file, _top(case)), "region": region}
+
+
+def _is_file(spot: Spot) -> bool:
+    return spot.file.endswith((".hog", FILE))
+
+
+def _file(case: Case) -> Json:
+    return {"artifactLocation": _location(case.path, _top(case))}
+
+
+def _stray_place(path: Path) -> Json:
+    tops = (folder for folder in path.resolve().parents if (folder / ".git").exists())
+    return {"artifactLocation": _location(path, next(tops, Path()))}
+
+
+def _top(case: Case) -> Path:
+    """What paths are told from: the repository's top, or the folder the command runs in."""
+    return case.root if (case.root / ".git").exists() else Path()
+
+
+def _location(path: Path, top: Path) -> Json:
+    told = os.path.relpath(path, top).replace(os.sep, "/")
+    return {"uri": quote(told.encode("utf-8", "surrogateescape")), "uriBaseId": _ROOT}

@@ -1,0 +1,134 @@
+"""A grid's values put into a plant: on its tree, not in its text.
+
+A plain name is that of a `let` in the plant's file. A dotted one, `tertiary.css`, is a parameter of
+a section, the geometry of a machine, or a fact stated in the block of either or of a feed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from hoggin.check.loader import Read
+from hoggin.diagnostics.diagnostic import Diagnostics, did_you_mean
+from hoggin.diagnostics.source import Source, Span
+from hoggin.revise.regress.settings import Varied
+from hoggin.syntax import tree
+from hoggin.syntax.parser import parse
+
+
+def reader(varied: Sequence[Varied], main: str) -> Read:
+    """A reader that parses, and puts the values into the source of this name."""
+
+    def read(source: Source, diagnostics: Diagnostics) -> tree.File:
+        file = parse(source, diagnostics)
+        if source.name != main:
+            return file
+        statements = file.statements
+        for one in varied:
+            value = _value(one, diagnostics)
+            if value is not None:
+                statements = _put(statements, one.name, value, diagnostics)
+        return replace(file, statements=statements)
+
+    return read
+
+
+def _value(one: Varied, diagnostics: Diagnostics) -> tree.Let | None:
+    """The value as a `let` of its own, placed on the line of the settings file that states it."""
+    name = one.name.rpartition(".")[2]
+    source = Source(one.file, "\n" * (one.line - 1) + f"let {name} = {one.value}\n")
+    before = diagnostics.count
+    statements = parse(source, diagnostics).statements
+    if diagnostics.count > before:
+        return None
+    if len(statements) == 1 and isinstance(statements[0], tree.Let):
+        return statements[0]
+    diagnostics.report(
+        "E0101",
+        Span(source, one.line - 1, len(source.text) - 1),
+        f"`{one.value}` is not one value",
+        "write one quantity, number or word",
+    )
+    return None
+
+
+def _put(
+    statements: tuple[tree.Statement, ...], name: str, value: tree.Let, diagnostics: Diagnostics
+) -> tuple[tree.Statement, ...]:
+    owner, dot, part = name.rpartition(".")
+    put = _PutInto(owner, part, value) if dot else _PutLet(part, value)
+    changed = put.into(statements)
+    if not put.done:
+        diagnostics.report("E0201", value.name.span, put.missing, did_you_mean(part, put.known))
+    return changed
+
+
+class _PutLet:
+    """Replaces the value of a `let` of the file or of its plant."""
+
+    def __init__(self, name: str, value: tree.Let) -> None:
+        self._name = name
+        self._value = value
+        self.done = False
+        self.known: set[str] = set()
+        self.missing = f"the plant's file has no `let {name}` to vary"
+
+    def into(self, statements: tuple[tree.Statement, ...]) -> tuple[tree.Statement, ...]:
+        return tuple(map(self._one, statements))
+
+    def _one(self, statement: tree.Statement) -> tree.Statement:
+        if isinstance(statement, tree.PlantDefinition):
+            return replace(statement, body=self.into(statement.body))
+        if not isinstance(statement, tree.Let):
+            return statement
+        self.known.add(statement.name.text)
+        if statement.name.text != self._name:
+            return statement
+        self.done = True
+        return replace(statement, value=self._value.value)
+
+
+class _PutInto:
+    """Replaces a parameter or fact of what the plant declares; a section's parameter that rests on
+    its default is added."""
+
+    def __init__(self, owner: str, part: str, value: tree.Let) -> None:
+        self._owner = owner
+        self._part = part
+        self._value = value
+        self.done = False
+        self.known: set[str] = set()
+        self.missing = f"the plant declares no `{owner}` that states `{part}`"
+
+    def into(self, statements: tuple[tree.Statement, ...]) -> tuple[tree.Statement, ...]:
+        return tuple(map(self._one, statements))
+
+    def _one(self, statement: tree.Statement) -> tree.Statement:
+        if isinstance(statement, tree.PlantDefinition):
+            return replace(statement, body=self.into(statement.body))
+        if not isinstance(statement, tree.Declaration) or statement.name.text != self._owner:
+            return statement
+        arguments = tuple(map(self._argument, statement.arguments))
+        body = tuple(map(self._fact, statement.body))
+        if not self.done and statement.kind.text == "section":
+            self.done = True
+            name = self._value.name
+            arguments = (*arguments, tree.Argument(self._value.span, name, self._value.value))
+        return replace(statement, arguments=arguments, body=body)
+
+    def _argument(self, argument: tree.Argument) -> tree.Argument:
+        self.known.add(argument.name.text)
+        if argument.name.text != self._part:
+            return argument
+        self.done = True
+        return replace(argument, value=self._value.value)
+
+    def _fact(self, statement: tree.Statement) -> tree.Statement:
+        if not isinstance(statement, tree.Fact) or statement.value is None:
+            return statement
+        self.known.add(statement.name.text)
+        if statement.name.text != self._part:
+            return statement
+        self.done = True
+        return replace(statement, value=self._value.value)

@@ -1,0 +1,181 @@
+"""What an author changed between two revisions: edits, each a line or lines that make sense only
+together because they share a name that one revision does not have."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+from hoggin.revise.why.groups import Groups
+from hoggin.revise.why.lines import BLOCKS, Line, Path, merged
+from hoggin.revise.why.meaning import paths_in
+from hoggin.syntax import tree
+
+Lines = Mapping[Path, Line]
+_Token = tuple[Path, str]  # a name, and the block it stands in
+
+# A new name of these kinds changes nothing until something else uses it.
+_DEFINITIONS = {"use", "let", "class", "template", "material", "band", "grading", "series"}
+_GEOMETRY = " geometry"  # no name of the language
+_NAMED = {"declared", "in", "out", *_DEFINITIONS}
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """A line that was changed, or a line (with what stands below it) that one side lacks."""
+
+    path: Path
+    before: Line | None
+    after: Line | None
+
+    @property
+    def line(self) -> Line:
+        line = self.after or self.before
+        assert line is not None
+        return line
+
+
+@dataclass(frozen=True, slots=True)
+class Edit:
+    changes: tuple[Change, ...]
+
+
+@dataclass(frozen=True)
+class Differences:
+    """edits: what bears on the plant. idle: what no result hangs on. order: the paths of both
+    sides. start: BEFORE's lines, with the definitions that only AFTER uses, which change nothing
+    there; so does what is no longer used in AFTER."""
+
+    edits: tuple[Edit, ...]
+    idle: tuple[Change, ...]
+    order: tuple[Path, ...]
+    start: Lines
+    after: Lines
+
+    def mixed(self, chosen: Iterable[Edit]) -> dict[Path, Line]:
+        """BEFORE's lines with some of the edits made."""
+        lines = dict(self.start)
+        for change in (change for edit in chosen for change in edit.changes):
+            if change.before is not None and change.after is not None:
+                lines[change.path] = change.after
+            elif change.after is not None:
+                lines.update(_below(change.path, self.after))
+            else:
+                for path in list(_below(change.path, self.start)):
+                    del lines[path]
+        return lines
+
+
+def differences(before: Lines, after: Lines, *, definitions_apart: bool = True) -> Differences:
+    """definitions_apart: whether a definition that one side alone has and uses is no edit, but
+    stands in every hybrid. That needs whatever it says itself to be known on both sides."""
+    order = merged(before, after)
+    changes = _changes(before, after, order)
+    said = {True: _all_names(before), False: _all_names(after)}
+    files = {True: {path[0] for path in before}, False: {path[0] for path in after}}
+    start, kept, idle = dict(before), [], []
+    for change in changes:
+        added = change.before is None
+        if change.line.idle:
+            idle.append(change)
+        elif definitions_apart and _changes_nothing(change, said[added], files[added]):
+            if added:
+                start.update(_below(change.path, after))
+        else:
+            kept.append(change)
+    return Differences(
+        edits=_joined(kept, before, after),
+        idle=tuple(idle),
+        order=tuple(order),
+        start=start,
+        after=after,
+    )
+
+
+def _changes(before: Lines, after: Lines, order: Sequence[Path]) -> list[Change]:
+    found: list[Change] = []
+    whole: set[Path] = set()  # of blocks that only one side has
+    for path in order:
+        if any(path[:depth] in whole for depth in range(1, len(path))):
+            continue
+        old, new = before.get(path), after.get(path)
+        if old is None or new is None:
+            whole.add(path)
+        elif old.words == new.words:
+            continue
+        found.append(Change(path, old, new))
+    return found
+
+
+def _below(path: Path, lines: Lines) -> dict[Path, Line]:
+    return {other: line for other, line in lines.items() if other[: len(path)] == path}
+
+
+def _all_names(lines: Lines) -> set[str]:
+    return {part.text for line in lines.values() for p in paths_in(line.node) for part in p.parts}
+
+
+def _changes_nothing(change: Change, names: set[str], files: set[str]) -> bool:
+    """Whether a definition that one side lacks has a name which that side does not use at all."""
+    if change.before is not None and change.after is not None:
+        return False
+    kind, _, name = change.path[-1].partition(" ")
+    return change.path[0] not in files or (kind in _DEFINITIONS and name not in names)
+
+
+def _joined(changes: Sequence[Change], before: Lines, after: Lines) -> tuple[Edit, ...]:
+    """Changes as edits: those that bring, take or use the same name are one."""
+    groups = Groups(len(changes))
+    by_name: dict[_Token, int] = {}
+    for number, change in enumerate(changes):
+        for token in _brought(change):
+            groups.join(number, by_name.setdefault(token, number))
+    for number, change in enumerate(changes):
+        for token in _used(change, before, after):
+            if token in by_name:
+                groups.join(number, by_name[token])
+    edits = [Edit(tuple(changes[i] for i in group)) for group in groups.all()]
+    return tuple(sorted(edits, key=lambda edit: place(edit.changes[0])))
+
+
+def _brought(change: Change) -> Iterator[_Token]:
+    kind, _, name = change.path[-1].partition(" ")
+    if change.before is None or change.after is None:
+        if kind in _NAMED:
+            yield change.path[:-1], name
+    elif kind == "model":  # another one of its role is the default now
+        yield change.path[:-1], f"model {name.partition(' ')[0]}"
+    if kind == "declared" and change.before is not None and change.after is not None:
+        yield change.path, _GEOMETRY  # another class, with a geometry of its own
+    elif kind == "argument":
+        yield change.path[:-1], _GEOMETRY
+
+
+def _used(change: Change, before: Lines, after: Lines) -> Iterator[_Token]:
+    """Names that a change mentions, seen from its block and from those around it."""
+    for old_or_new, lines in ((change.before, before), (change.after, after)):
+        if old_or_new is None:
+            continue
+        alone = change.before is None or change.after is None
+        told = _below(change.path, lines).values() if alone else (old_or_new,)
+        for path in (path for line in told for path in paths_in(_own(line.node))):
+            for depth in range(1, len(change.path)):
+                yield change.path[:depth], path.parts[0].text
+
+
+def _own(node: tree.Node) -> object:
+    """What a block's head says itself: what stands below it has lines of its own."""
+    match node:
+        case tree.Declaration(of=of):
+            return of
+        case tree.Deck(aperture=aperture):
+            return aperture
+        case tree.Definition(body=None):
+            return node
+    return () if isinstance(node, BLOCKS) else node
+
+
+def place(change: Change) -> tuple[str, int, int]:
+    """File, line and column; of AFTER where it has the line."""
+    span = change.line.span
+    return span.source.name, span.line, span.column

@@ -1,0 +1,75 @@
+"""Things that one revision calls otherwise than the other: BEFORE is told in AFTER's names, so that
+a new name alone is no edit."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from typing import TypeVar
+
+from hoggin.revise.compare.matching import match
+from hoggin.schema.plant import Plant
+from hoggin.syntax import tree
+
+_Node = TypeVar("_Node", bound=tree.Node)
+
+
+def renames(before: Plant, after: Plant) -> dict[str, str]:
+    """New names of feeds, machines, products and sections, by the old ones.
+
+    A section is renamed where all in it are, each to its own like in one other section.
+    """
+    found: dict[str, str] = {}
+    clashes: set[str] = set()
+    for old, new in match(before, after).nodes.items():
+        head, _, inner = old.partition(".")
+        new_head, _, new_inner = new.partition(".")
+        if inner != new_inner or found.setdefault(head, new_head) != new_head:
+            clashes.add(head)
+    return {old: new for old, new in found.items() if old != new and old not in clashes}
+
+
+def in_new_names(file: tree.File, names: Mapping[str, str]) -> tuple[tree.Statement, ...]:
+    """The statements of a plant's file, its machines, feeds and products by their new names."""
+    return tuple(
+        replace(s, body=tuple(_statement(one, names) for one in s.body))
+        if isinstance(s, tree.PlantDefinition)
+        else s
+        for s in file.statements
+    )
+
+
+def _statement(statement: tree.Statement, names: Mapping[str, str]) -> tree.Statement:
+    match statement:
+        case tree.Declaration(name=name):
+            return replace(statement, name=_ident(name, names))
+        case tree.Route(endpoints=endpoints):
+            renamed = tuple(replace(end, path=head_in(end.path, names)) for end in endpoints)
+            return replace(statement, endpoints=renamed)
+    return statement
+
+
+def head_in(path: tree.Path, names: Mapping[str, str]) -> tree.Path:
+    return replace(path, parts=(_ident(path.parts[0], names), *path.parts[1:]))
+
+
+def result_in(node: tree.Expression, names: Mapping[str, str]) -> tree.Expression:
+    """An expression over results in new names."""
+    match node:
+        case tree.Path():
+            return head_in(node, names)
+        case tree.Call(function=function, arguments=arguments):
+            return replace(
+                node,
+                function=head_in(function, names),
+                arguments=tuple(result_in(one, names) for one in arguments),
+            )
+        case tree.Negated(operand=operand):
+            return replace(node, operand=result_in(operand, names))
+        case tree.Arithmetic(left=left, right=right):
+            return replace(node, left=result_in(left, names), right=result_in(right, names))
+    return node
+
+
+def _ident(name: tree.Ident, names: Mapping[str, str]) -> tree.Ident:
+    return replace(name, text=names[name.text]) if name.text in names else name

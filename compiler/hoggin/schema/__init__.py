@@ -1,0 +1,1 @@
+"""What exists: kinds of things, their facts, units, and every result, declared once."""

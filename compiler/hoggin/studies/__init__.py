@@ -1,0 +1,1 @@
+"""Many cases of one plant: sweeps, uncertainty, design, simulation, on one runner."""

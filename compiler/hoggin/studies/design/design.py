@@ -1,0 +1,301 @@
+"""From a plant with free settings to a design: the search, and what is told of it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field, replace
+from typing import Any
+
+import numpy as np
+
+from hoggin import __version__
+from hoggin.balance.result import Array
+from hoggin.diagnostics.diagnostic import Diagnostic
+from hoggin.diagnostics.source import Source
+from hoggin.schema.plant import Limit
+from hoggin.studies.design.chosen import Chosen
+from hoggin.studies.design.conflict import Conflict, conflict, key_of
+from hoggin.studies.design.document import (
+    ConflictPart,
+    Design,
+    FoundConflict,
+    FrontierPoint,
+    FrontierSetting,
+    TriedAlternative,
+)
+from hoggin.studies.design.front import FrontPoint, front
+from hoggin.studies.design.problem import Problem
+from hoggin.studies.design.rounding import unit_of
+from hoggin.studies.design.search import (
+    Effort,
+    all_choices,
+    evolve,
+    need_scipy,
+    polish,
+    scatter,
+    search,
+)
+from hoggin.studies.design.telling import picks_of, requirements_of, settings_of, valued_aims
+from hoggin.studies.design.trials import Goal, Scored, Trials
+from hoggin.studies.design.variants import Alternation, Variant
+from hoggin.studies.design.verifying import Written, verified
+from hoggin.studies.design.worth import Worths, worths
+from hoggin.studies.runner.cases import StudyError
+from hoggin.studies.runner.spread import Here, Spread
+from hoggin.world import World
+
+MOST_SEARCHED = (
+    6  # alternatives that are searched to the end; of more, the best after a short search
+)
+_SHORT = 8  # generations of that
+
+
+@dataclass(frozen=True)
+class DesignQuestion:
+    """point: which of the front is written, from 1; None for the one the weights pick."""
+
+    effort: Effort = field(default_factory=Effort)
+    point: int | None = None
+
+
+@dataclass(frozen=True)
+class Found:
+    """The document, and the text of the revision; None where the requirements conflict."""
+
+    design: Design
+    text: str | None
+    warnings: tuple[Diagnostic, ...] = ()  # of the plant as it was given
+
+
+@dataclass(frozen=True)
+class _Alternative:
+    variant: Variant
+    trials: Trials
+
+
+def designed(
+    world: World,
+    source: Source,
+    question: DesignQuestion,
+    spread: Spread | None = None,
+    watch: Callable[[int], None] | None = None,
+) -> Found:
+    """Design a plant. `watch` is told how many cases each batch has.
+
+    Raises SourceFaultError for errors in it, StudyError where there is nothing to choose or scipy
+    is missing.
+    """
+    need_scipy()
+    alternation = Alternation(world, source)
+    warnings = alternation.first().diagnostics
+    variants = alternation.all()
+    standing = [
+        _Alternative(v, Trials(Problem(v.plant, v.freedom), spread or Here(), watch))
+        for v in variants
+        if v.plant is not None
+    ]
+    _something_to_do(standing)
+    found = _Run(alternation, question, variants, standing).designed()
+    return replace(found, warnings=warnings)
+
+
+def _something_to_do(standing: Sequence[_Alternative]) -> None:
+    if len(standing) < 2 and not any(one.trials.problem.unknowns for one in standing):
+        raise StudyError(
+            "nothing is left free: write a setting as `css free(10 mm, 25 mm)`, a list as "
+            "`any(10 mm, 12 mm)`, or alternatives as `choose NAME { option a { ... } ... }`"
+        )
+    plant = standing[0].trials.problem.plant
+    if not plant.aims and not plant.requirements:
+        raise StudyError("there is nothing to choose by: add a line `aim most chips.rate`")
+
+
+class _Run:
+    """One design, step by step."""
+
+    def __init__(
+        self,
+        alternation: Alternation,
+        question: DesignQuestion,
+        variants: Sequence[Variant],
+        standing: Sequence[_Alternative],
+    ) -> None:
+        self._alternation, self._question = alternation, question
+        self._variants, self._standing = variants, standing
+        self._effort = question.effort
+        self._searched: list[_Alternative] = []
+
+    def designed(self) -> Found:
+        for one in self._standing:
+            scatter(one.trials, self._effort)
+        self._searched = searched = self._promising()
+        for one in searched:
+            search(one.trials, self._goal(one.trials), self._effort)
+        if not any(_met(one.trials, self._goal(one.trials)) for one in self._standing):
+            everything = [one.trials for one in self._standing]
+            return Found(self._in_conflict(conflict(everything, self._effort)), None)
+        points = self._front(searched)
+        picked = self._picked(points, searched)
+        written = verified(self._alternation, picked)
+        bound = self._worths(picked)
+        return Found(self._told(picked, written, bound, points), written.text)
+
+    def _goal(self, trials: Trials, weights: Array | None = None) -> Goal:
+        """The first aim under all requirements; without an aim, the most room under them."""
+        aims = len(trials.problem.aims)
+        if not aims:
+            goal = trials.goal([])
+            return replace(goal, lacking=goal.sides)
+        return trials.goal(np.eye(aims)[0] if weights is None else weights)
+
+    def _promising(self) -> list[_Alternative]:
+        """All alternatives, or the best of many after a short search."""
+        if len(self._standing) <= MOST_SEARCHED:
+            return list(self._standing)
+        merits = []
+        for one in self._standing:
+            goal = self._goal(one.trials)
+            if all_choices(one.trials.problem) is None:
+                evolve(one.trials, goal, replace(self._effort, generations=_SHORT))
+            merits.append(float(one.trials.merit(one.trials.best(goal), goal)[0]))
+        order = np.argsort(merits, kind="stable")[:MOST_SEARCHED]
+        return [self._standing[place] for place in sorted(order)]
+
+    # -- one point of it -------------------------------------------------------------------------
+
+    def _front(self, searched: Sequence[_Alternative]) -> list[FrontPoint]:
+        if len(searched[0].trials.problem.aims) < 2:
+            return []
+        return front([one.trials for one in searched], self._effort)
+
+    def _picked(self, points: Sequence[FrontPoint], searched: Sequence[_Alternative]) -> Chosen:
+        """The best of the only aim; of several, the point of the front that the weights pick, or
+        the one that was asked for."""
+        if not points:
+            merits = []
+            for one in searched:
+                goal = self._goal(one.trials)
+                merits.append(float(one.trials.merit(one.trials.best(goal), goal)[0]))
+            leader = searched[int(np.argmin(merits))]
+            goal = self._goal(leader.trials)
+            return Chosen(leader.variant, leader.trials, goal, leader.trials.best(goal), None)
+        costs = np.array([point.case.costs[0] for point in points])
+        spans = np.maximum(costs.max(axis=0) - costs.min(axis=0), 1e-12)
+        aims = searched[0].trials.problem.aims
+        weights = np.array([aim.weight for aim in aims]) / spans
+        place = int(np.argmin(costs @ weights))
+        if self._question.point is not None:
+            if not 1 <= self._question.point <= len(points):
+                raise StudyError(f"the front has the points 1 to {len(points)}")
+            place = self._question.point - 1
+        point = points[place]
+        leader = searched[point.alternative]
+        goal = leader.trials.goal(weights)
+        return Chosen(leader.variant, leader.trials, goal, point.case, place)
+
+    def _worths(self, picked: Chosen) -> Worths:
+        """Of the first aim, the others held where they are."""
+        trials, aims = picked.trials, len(picked.trials.problem.aims)
+        if not aims:
+            return Worths((), ())
+        if aims == 1:
+            return worths(trials, picked.goal, picked.best)
+        ceilings = picked.best.costs[0].copy()
+        ceilings[0] = np.inf
+        first = trials.goal(np.eye(aims)[0], ceilings)
+        polish(trials, first, picked.best.values[0])
+        return worths(trials, first, trials.best(first))
+
+    # -- telling it ------------------------------------------------------------------------------
+
+    def _told(
+        self, picked: Chosen, written: Written, bound: Worths, points: Sequence[FrontPoint]
+    ) -> Design:
+        frontier = tuple(
+            self._frontier_point(point, picked, number) for number, point in enumerate(points)
+        )
+        return self._design(
+            aims=valued_aims(picked, written),
+            settings=settings_of(picked, written, bound, self._alternation.source),
+            picks=picks_of(picked.variant, self._alternation.source),
+            requirements=requirements_of(picked, written, bound),
+            frontier=frontier,
+            alternatives=self._alternatives(),
+        )
+
+    def _frontier_point(self, point: FrontPoint, picked: Chosen, number: int) -> FrontierPoint:
+        one = self._searched[point.alternative]
+        aims = one.trials.problem.aims
+        signs = [-1.0 if aim.direction == "most" else 1.0 for aim in aims]
+        costs = point.case.costs[0].tolist()
+        unknowns, found = one.trials.problem.unknowns, point.case.values[0]
+        units = [unit_of(unknown) for unknown in unknowns]
+        return FrontierPoint(
+            values=tuple(sign * cost for sign, cost in zip(signs, costs, strict=True)),
+            settings=tuple(
+                FrontierSetting(
+                    name=unknown.name,
+                    value=float(value / unit.size),
+                    unit="" if unit.name == "number" else unit.name,
+                )
+                for unknown, value, unit in zip(unknowns, found, units, strict=True)
+            ),
+            words=one.variant.words,
+            picked=number == picked.point,
+        )
+
+    def _alternatives(self) -> tuple[TriedAlternative, ...]:
+        if len(self._variants) < 2:
+            return ()
+        by_variant = {id(one.variant): one for one in self._standing}
+        return tuple(self._tried(v, by_variant.get(id(v))) for v in self._variants)
+
+    def _tried(self, variant: Variant, one: _Alternative | None) -> TriedAlternative:
+        if one is None:
+            return TriedAlternative(words=variant.words, best=None, refused=variant.refused)
+        goal = self._goal(one.trials)
+        case = one.trials.best(goal)
+        met = bool(one.trials.meets(case, goal)[0])
+        return TriedAlternative(
+            words=variant.words, best=_aim_value(one.trials, case) if met else None
+        )
+
+    def _in_conflict(self, found: Conflict) -> Design:
+        known = {
+            key_of(requirement): requirement
+            for one in self._standing
+            for requirement in one.trials.problem.plant.requirements
+        }
+        parts = []
+        for key, needed in zip(found.requirements, found.needed, strict=True):
+            requirement = known[key]
+            unit = requirement.unit if isinstance(requirement, Limit) else "% passing"
+            parts.append(ConflictPart(text=requirement.text, unit=unit, needed=needed))
+        told = FoundConflict(parts=tuple(parts), smallest=found.smallest, proven=found.proven)
+        return self._design(conflict=told, alternatives=self._alternatives())
+
+    def _design(self, **told: Any) -> Design:
+        plant = self._standing[0].trials.problem.plant
+        every = all(all_choices(one.trials.problem) is not None for one in self._standing)
+        return Design(
+            title=plant.title,
+            revision=plant.revision,
+            source_file=self._alternation.source.name,
+            compiler_version=__version__,
+            seed=self._effort.seed,
+            starts=self._effort.starts,
+            balances=sum(one.trials.balances for one in self._standing),
+            every=every,
+            **told,
+        )
+
+
+def _met(trials: Trials, goal: Goal) -> bool:
+    return bool(trials.meets(trials.best(goal), goal)[0])
+
+
+def _aim_value(trials: Trials, case: Scored) -> float | None:
+    aims = trials.problem.aims
+    if not aims:
+        return None
+    return float(case.costs[0, 0]) * (-1.0 if aims[0].direction == "most" else 1.0)

@@ -1,0 +1,130 @@
+"""The trade-off front of several aims: settings of which none is better in all.
+
+Each aim's own optimum first; then, for levels of the other aims between their best and what they
+come to at the first one's optimum, the most of the first (the epsilon-constraint method, Haimes et
+al. 1971; from memory), each polished from the best case known. Every balanced case counts.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import product
+
+import numpy as np
+from numpy.typing import NDArray
+
+from hoggin.balance.result import Array
+from hoggin.studies.design.search import Effort, all_choices, hills, polish, search
+from hoggin.studies.design.trials import Scored, Trials
+
+_LEVELS = {2: 11, 3: 5}  # of each further aim; 3 for more aims than these
+_MOST_POINTS = 25
+_SAME = 2e-3  # of an aim's span: points nearer in all aims are one
+
+
+@dataclass(frozen=True)
+class FrontPoint:
+    """A point of the front: which alternative, and its case."""
+
+    alternative: int
+    case: Scored
+
+
+def front(alternatives: Sequence[Trials], effort: Effort) -> list[FrontPoint]:
+    """Points of the front in order of the first aim, its best first."""
+    count = len(alternatives[0].problem.aims)
+    for trials in alternatives:
+        for aim in range(count):
+            search(trials, trials.goal(np.eye(count)[aim]), effort)
+    known = _met(alternatives)
+    if not known:
+        return []
+    ends = [min(known, key=lambda p: float(p.case.costs[0, aim])) for aim in range(count)]
+    best = np.array([ends[aim].case.costs[0, aim] for aim in range(count)])
+    worst = np.max([end.case.costs[0] for end in ends], axis=0)
+    if all(all_choices(trials.problem) is not None for trials in alternatives):
+        points = known
+    else:
+        points = [*ends, *_between(alternatives, best, worst)]
+    return _thinned(undominated(points), np.maximum(worst - best, 1e-12))
+
+
+def _between(alternatives: Sequence[Trials], best: Array, worst: Array) -> list[FrontPoint]:
+    """The most of the first aim at levels of the others."""
+    count = len(best)
+    levels = np.linspace(0.0, 1.0, _LEVELS.get(count, 3) + 2)[1:-1]
+    found = []
+    for shares in product(levels[::-1], repeat=count - 1):
+        ceilings = np.full(count, np.inf)
+        ceilings[1:] = best[1:] + np.array(shares) * (worst[1:] - best[1:])
+        found += _at_level(alternatives, ceilings)
+    return found
+
+
+def _at_level(alternatives: Sequence[Trials], ceilings: Array) -> list[FrontPoint]:
+    """The best alternative there, after a polish of the two that lead; none where none is met."""
+    first = np.eye(len(ceilings))[0]
+
+    def merit(place: int) -> float:
+        trials = alternatives[place]
+        goal = trials.goal(first, ceilings)
+        return float(trials.merit(trials.best(goal), goal)[0])
+
+    for place in sorted(range(len(alternatives)), key=merit)[:2]:
+        trials = alternatives[place]
+        goal = trials.goal(first, ceilings)
+        for start in hills(trials, goal, 2):
+            polish(trials, goal, start)
+    place = min(range(len(alternatives)), key=merit)
+    goal = alternatives[place].goal(first, ceilings)
+    case = alternatives[place].best(goal)
+    return [FrontPoint(place, case)] if alternatives[place].meets(case, goal)[0] else []
+
+
+def _met(alternatives: Sequence[Trials]) -> list[FrontPoint]:
+    found = []
+    for place, trials in enumerate(alternatives):
+        goal = trials.goal(np.ones(len(trials.problem.aims)))
+        known = trials.all
+        rows = np.flatnonzero(trials.meets(known, goal))
+        rows = rows[_leading(known.costs[rows])]
+        found += [FrontPoint(place, known.row(int(row))) for row in rows]
+    return found
+
+
+def undominated(points: Sequence[FrontPoint]) -> list[FrontPoint]:
+    """Points that no other is as good as in all aims and better in one."""
+    if not points:
+        return []
+    costs = np.array([point.case.costs[0] for point in points])
+    return [points[int(row)] for row in np.flatnonzero(_leading(costs))]
+
+
+def _leading(costs: Array) -> NDArray[np.bool_]:
+    """Which rows (B, A) no other dominates; the first of equals stands for all."""
+    kept = np.ones(len(costs), dtype=bool)
+    order = np.lexsort(costs.T[::-1])
+    leaders: list[Array] = []
+    for row in order:
+        cost = costs[row]
+        if leaders and (np.array(leaders) <= cost).all(axis=1).any():
+            kept[row] = False
+        else:
+            leaders.append(cost)
+    return kept
+
+
+def _thinned(points: list[FrontPoint], spans: Array) -> list[FrontPoint]:
+    """Points well apart: the ends, then always the one farthest from those taken."""
+    if not points:
+        return []
+    places = np.array([point.case.costs[0] for point in points]) / spans
+    taken = list(dict.fromkeys(int(np.argmin(places[:, aim])) for aim in range(places.shape[1])))
+    while len(taken) < min(_MOST_POINTS, len(points)):
+        gaps = np.min(np.abs(places[:, None] - places[taken][None]).max(axis=2), axis=1)
+        farthest = int(np.argmax(gaps))
+        if gaps[farthest] < _SAME:
+            break
+        taken.append(farthest)
+    return [points[n] for n in sorted(taken, key=lambda n: tuple(places[n]))]

@@ -1,0 +1,321 @@
+"""The search: scattered starts, a population, then a polish of the best.
+
+A population (scipy's differential evolution, all of a generation balanced in one batch) looks over
+the whole of the ranges and choices; sequential quadratic programming (scipy's SLSQP) with gradients
+by central differences, one batch each, then follows the requirements to the optimum. Where all
+settings are choices and there are few enough, every one is balanced and nothing is left to search.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from itertools import product
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from hoggin.balance.result import Array
+from hoggin.studies.design.problem import Problem
+from hoggin.studies.design.trials import Goal, Scored, Trials
+from hoggin.studies.runner.cases import StudyError
+
+MOST_CHOICES = 4096  # of settings that are choices alone: all are balanced
+_STALL = 8  # generations without a better one
+_STEP = 1e-3  # of a range, for differences
+_INSIDE = 1e-7  # of a side's scale: what is polished stays this far inside
+_NEAR = 0.08  # of a range: nearer cases lie on the same hill
+_FLIPS = 4  # rounds of other choices beside a polished case
+
+
+@dataclass(frozen=True)
+class Effort:
+    """starts: scattered over each alternative; the best of them grow into the population.
+    polished: how many of the best, on different hills, are followed to their optimum."""
+
+    starts: int = 64
+    generations: int = 40
+    polished: int = 3
+    seed: int = 0
+
+
+def need_scipy() -> None:
+    """Raises StudyError where scipy is not installed."""
+    try:
+        import scipy.optimize  # noqa: F401
+    except ImportError as fault:
+        raise StudyError("designing needs scipy: install it with `pip install scipy`") from fault
+
+
+def all_choices(problem: Problem) -> Array | None:
+    """Every combination of settings that are choices alone; None where there are too many, or a
+    range among them."""
+    lists = [unknown.numbers for unknown in problem.unknowns]
+    count = float(np.prod([len(numbers) for numbers in lists]))
+    if not all(unknown.is_choice for unknown in problem.unknowns) or count > MOST_CHOICES:
+        return None
+    return np.array(list(product(*lists)), dtype=float).reshape(int(count), len(lists))
+
+
+def scatter(trials: Trials, effort: Effort) -> None:
+    """Balance the start and cases scattered over the whole of the alternative."""
+    problem = trials.problem
+    every = all_choices(problem)
+    if every is not None:
+        trials.of(every)
+        return
+    from scipy.stats import qmc
+
+    sobol = qmc.Sobol(len(problem.unknowns), seed=effort.seed)
+    shares = sobol.random(1 << max(2, (effort.starts - 1).bit_length()))[: effort.starts]
+    trials.of(np.concatenate([problem.start[None], from_shares(problem, shares)]))
+
+
+def search(trials: Trials, goal: Goal, effort: Effort, *, enough: bool = False) -> Scored:
+    """The best case that can be found for a goal. `enough`: any that meets it will do."""
+    if all_choices(trials.problem) is None and not (enough and _done(trials, goal)):
+        evolve(trials, goal, effort, enough=enough)
+        if not (enough and _done(trials, goal)):
+            for start in hills(trials, goal, effort.polished):
+                polish(trials, goal, start)
+            beside(trials, goal)
+    return trials.best(goal)
+
+
+def _done(trials: Trials, goal: Goal) -> bool:
+    return bool(trials.meets(trials.best(goal), goal)[0])
+
+
+# -- the population --------------------------------------------------------------------------------
+
+
+def evolve(trials: Trials, goal: Goal, effort: Effort, *, enough: bool = False) -> None:
+    """Let the best cases known breed: differential evolution (Storn & Price 1997; from memory)."""
+    from scipy.optimize import differential_evolution
+
+    problem = trials.problem
+    count = len(problem.unknowns)
+    known = trials.all
+    order = np.argsort(trials.merit(known, goal), kind="stable")
+    members = max(5, min(len(order), max(20, 6 * count)))
+    population = _shares(problem, known.values[order[:members]])
+    while len(population) < 5:
+        population = np.concatenate([population, population])
+    merits: list[float] = []
+
+    def judged(shares: Array, /) -> Array:
+        columns = shares.reshape(count, -1).T
+        return trials.merit(trials.of(from_shares(problem, columns)), goal)
+
+    def ended(intermediate_result: Any) -> bool:
+        merits.append(float(intermediate_result.fun))
+        if enough and _done(trials, goal):
+            return True
+        if len(merits) <= _STALL:
+            return False
+        gained = merits[-1 - _STALL] - merits[-1]
+        return bool(gained <= 1e-6 * max(abs(merits[-1]), 1e-9))
+
+    evolution: Any = differential_evolution
+    evolution(
+        judged,
+        [(0.0, 1.0)] * count,
+        init=np.clip(population, 0.0, 1.0),
+        maxiter=effort.generations,
+        mutation=(0.4, 0.9),
+        recombination=0.8,
+        tol=0.0,
+        rng=np.random.default_rng(effort.seed),
+        polish=False,
+        vectorized=True,
+        updating="deferred",
+        callback=ended,
+    )
+
+
+def from_shares(problem: Problem, shares: Array) -> Array:
+    """Values of shares (B, n) from 0 to 1 of each range; a choice takes the one it falls on."""
+    values = problem.low + shares * (problem.high - problem.low)
+    for column, unknown in enumerate(problem.unknowns):
+        if unknown.is_choice:
+            many = len(unknown.numbers)
+            place = np.minimum((shares[:, column] * many).astype(int), many - 1)
+            values[:, column] = np.array(unknown.numbers)[place]
+    return np.clip(values, problem.low, problem.high)
+
+
+def _shares(problem: Problem, values: Array) -> Array:
+    shares = (values - problem.low) / (problem.high - problem.low)
+    for column, unknown in enumerate(problem.unknowns):
+        if unknown.is_choice:
+            place = np.searchsorted(unknown.numbers, values[:, column])
+            shares[:, column] = (place + 0.5) / len(unknown.numbers)
+    return shares
+
+
+def hills(trials: Trials, goal: Goal, most: int) -> list[Array]:
+    """The best cases known that differ in a choice, or lie well apart."""
+    problem, known = trials.problem, trials.all
+    apart = np.where(problem.is_choice, 1e-9, _NEAR)
+    found: list[Array] = []
+    for place in np.argsort(trials.merit(known, goal), kind="stable"):
+        value = known.values[place]
+        far = [(np.abs(value - o) / (problem.high - problem.low) > apart).any() for o in found]
+        if all(far):
+            found.append(value)
+        if len(found) == most:
+            break
+    return found
+
+
+# -- the polish ------------------------------------------------------------------------------------
+
+
+def polish(trials: Trials, goal: Goal, start: Array) -> Scored:
+    """Follow a case to the optimum of its ranges, its choices held: sequential quadratic
+    programming (Kraft 1988, as scipy has it). Whatever is passed on the way is kept as well."""
+    from scipy.optimize import minimize
+
+    problem = trials.problem
+    moved = np.flatnonzero(~problem.is_choice)
+    if not len(moved):
+        return trials.of(start[None])
+    local = Local(trials, goal, start, moved)
+    low, high = problem.low[moved], problem.high[moved]
+    begin = (start[moved] - low) / (high - low)
+    size = max(abs(local.cost(begin)), 1e-9)
+    minimize(  # type: ignore[call-overload]
+        lambda x: local.cost(x) / size,
+        np.clip(begin, 0.0, 1.0),
+        jac=lambda x: local.slopes(x)[0] / size,
+        bounds=[(0.0, 1.0)] * len(moved),
+        constraints=[
+            {
+                "type": "ineq",
+                "fun": lambda x: local.room(x) - _INSIDE,
+                "jac": lambda x: local.slopes(x)[1],
+            }
+        ]
+        if len(local.room(begin))
+        else [],
+        method="SLSQP",
+        options={"maxiter": 30, "ftol": 1e-8},
+    )
+    return trials.best(goal)
+
+
+class Local:
+    """A goal's cost, room and slopes over the ranges alone, in shares of them."""
+
+    def __init__(self, trials: Trials, goal: Goal, start: Array, moved: NDArray[np.intp]) -> None:
+        self._trials, self._goal, self._moved = trials, goal, moved
+        self._start = start
+        self._values: dict[bytes, tuple[float, Array]] = {}
+        self._slopes: dict[bytes, tuple[Array, Array]] = {}
+
+    def cost(self, shares: Array) -> float:
+        return self._value(shares)[0]
+
+    def room(self, shares: Array) -> Array:
+        """Margins of the goal's sides over their scales, what its ceilings leave, and the ranges
+        that numbers are held in."""
+        return self._value(shares)[1]
+
+    def slopes(self, shares: Array) -> tuple[Array, Array]:
+        """Of the cost (n,) and of the room (c, n): central differences, all in one batch."""
+        shares = np.clip(shares, 0.0, 1.0)
+        key = shares.tobytes()
+        if key not in self._slopes:
+            up, down = np.minimum(shares + _STEP, 1.0), np.maximum(shares - _STEP, 0.0)
+            count = len(shares)
+            points = np.tile(shares, (2 * count, 1))
+            axes = np.arange(count)
+            points[axes, axes], points[count + axes, axes] = up, down
+            costs, rooms, stands = self._judged(points)
+            cost, room = self._value(shares)
+            steps = _steps(shares, up, down, stands)
+            slope, slopes = np.zeros(count), np.zeros((len(room), count))
+            for axis, (first, second, wide) in enumerate(steps):
+                ends = [
+                    (cost, room) if place is None else (costs[place], rooms[place])
+                    for place in (first, second)
+                ]
+                if wide > 0:
+                    slope[axis] = (ends[1][0] - ends[0][0]) / wide
+                    slopes[:, axis] = (ends[1][1] - ends[0][1]) / wide
+            self._slopes[key] = slope, slopes
+        return self._slopes[key]
+
+    def _value(self, shares: Array) -> tuple[float, Array]:
+        shares = np.clip(shares, 0.0, 1.0)
+        key = shares.tobytes()
+        if key not in self._values:
+            costs, rooms, _ = self._judged(shares[None])
+            self._values[key] = float(costs[0]), rooms[0]
+        return self._values[key]
+
+    def _judged(self, shares: Array) -> tuple[Array, Array, NDArray[np.bool_]]:
+        """Costs, room, and which cases stand: within what the plant can be, and balanced."""
+        problem, goal = self._trials.problem, self._goal
+        low, high = problem.low[self._moved], problem.high[self._moved]
+        values = np.tile(self._start, (len(shares), 1))
+        values[:, self._moved] = low + shares * (high - low)
+        scored = self._trials.of(values)
+        costs = self._trials.cost(scored, goal)
+        margins = (scored.margins + goal.relaxed)[:, goal.sides]
+        bounded = np.isfinite(goal.ceilings)
+        sizes = np.maximum(np.abs(goal.ceilings[bounded]), 1e-12)
+        left = (goal.ceilings[bounded] - scored.costs[:, bounded]) / sizes
+        rooms = np.concatenate([margins, left, problem.held_room(values)], axis=1)
+        stands = (scored.excess == 0) & np.isfinite(costs) & np.isfinite(rooms).all(axis=1)
+        return _tamed(costs), _tamed(rooms), stands
+
+
+def _steps(
+    shares: Array, up: Array, down: Array, stands: NDArray[np.bool_]
+) -> list[tuple[int | None, int | None, float]]:
+    """Of each axis the two cases to take a difference of (None the middle), and how far they are
+    apart: those on either side where both stand, else the one that does and the middle."""
+    count = len(shares)
+    found: list[tuple[int | None, int | None, float]] = []
+    for axis in range(count):
+        lower = count + axis if stands[count + axis] else None
+        upper = axis if stands[axis] else None
+        low = down[axis] if lower is not None else shares[axis]
+        high = up[axis] if upper is not None else shares[axis]
+        found.append((lower, upper, float(high - low)))
+    return found
+
+
+def _tamed(values: Array) -> Array:
+    """Infinite values as large ones, which differences can be taken of."""
+    return np.nan_to_num(values, nan=1e3, posinf=1e3, neginf=-1e3)
+
+
+def beside(trials: Trials, goal: Goal) -> None:
+    """Try every other choice of one setting beside the best case, and polish what is promising,
+    until none is better."""
+    problem = trials.problem
+    if not problem.is_choice.any() or problem.is_choice.all():
+        return
+    for _ in range(_FLIPS):
+        best = trials.best(goal)
+        before = float(trials.merit(best, goal)[0])
+        flips = _flips(problem, best.values[0])
+        merits = trials.merit(trials.of(flips), goal)
+        for place in np.argsort(merits, kind="stable")[:1]:
+            polish(trials, goal, flips[place])
+        after = float(trials.merit(trials.best(goal), goal)[0])
+        if not after < before - 1e-9 * max(abs(before), 1.0):
+            return
+
+
+def _flips(problem: Problem, value: Array) -> Array:
+    found = []
+    for column, unknown in enumerate(problem.unknowns):
+        for number in unknown.numbers if unknown.is_choice else ():
+            if number != value[column]:
+                other = value.copy()
+                other[column] = number
+                found.append(other)
+    return np.array(found)

@@ -1,0 +1,158 @@
+"""Every case that was balanced in the search of one alternative, and how cases are judged."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import NDArray
+
+from hoggin.balance.result import Array
+from hoggin.studies.design.problem import Problem
+from hoggin.studies.runner.running import batch_cases, batches
+from hoggin.studies.runner.spread import Here, Spread, Work
+
+_UNMET = 1e6  # merit of what misses a requirement, above that of all that meets them
+_UNBALANCED = 1e3  # shortfall of what has no balance or no value
+_WORST = 1e2  # a shortfall is counted no further
+
+
+@dataclass(frozen=True)
+class Goal:
+    """What a search is for.
+
+    weights: of the costs (A,). sides: which of them count (S,). relaxed: by how much, over their
+    scales (S,). ceilings: what the costs may not pass (A,), infinite where there is none. lacking:
+    sides (S,) whose worst shortfall is to be least, in place of the costs.
+    """
+
+    weights: Array
+    sides: NDArray[np.bool_]
+    relaxed: Array
+    ceilings: Array
+    lacking: NDArray[np.bool_] | None = None
+
+
+@dataclass(frozen=True)
+class Scored:
+    """Cases by row: values (B, n), costs (B, A), margins (B, S) over their scales, and the excess
+    (B,) of numbers outside the ranges they are held in."""
+
+    values: Array
+    costs: Array
+    margins: Array
+    excess: Array
+
+    @staticmethod
+    def joined(parts: Sequence[Scored]) -> Scored:
+        return Scored(
+            *(
+                np.concatenate([getattr(part, name) for part in parts])
+                for name in ("values", "costs", "margins", "excess")
+            )
+        )
+
+    def row(self, place: int) -> Scored:
+        at = slice(place, place + 1)
+        return Scored(self.values[at], self.costs[at], self.margins[at], self.excess[at])
+
+
+@dataclass
+class Trials:
+    """Balances cases of one alternative and keeps them all."""
+
+    problem: Problem
+    spread: Spread = field(default_factory=Here)
+    watch: Callable[[int], None] | None = None  # told of every batch
+    parts: list[Scored] = field(default_factory=list)
+    balances: int = 0
+
+    def __post_init__(self) -> None:
+        self._slacks = np.array([s.slack / s.scale for s in self.problem.sides])
+        self._work = Work(self.problem.plant, self.problem.freedom, self.problem.expressions)
+        self._each = min(128, batch_cases(self.problem.plant))
+
+    def of(self, values: Array) -> Scored:
+        """Score cases (B, n); those outside what the plant can be are not balanced."""
+        problem = self.problem
+        excess = problem.excess(values)
+        read = np.full((len(problem.expressions), len(values)), np.nan)
+        stands = excess == 0
+        if stands.any():
+            read[:, stands] = self._read(values[stands])
+        found = Scored(values, problem.costs(read), problem.margins(read), excess)
+        self.parts.append(found)
+        return found
+
+    def _read(self, values: Array) -> Array:
+        self.balances += len(values)
+        if self.watch is not None:
+            self.watch(len(values))
+        if not self.problem.unknowns:
+            part = self._work.done({})
+            return np.repeat(part.values, len(values), axis=1)
+        wanted = batches(self.problem.batch(values), len(values), self._each)
+        if len(wanted) == 1:  # a population is: sending it elsewhere would take longer
+            return self._work.done(wanted[0]).values
+        found = dict(self.spread.parts(self._work, wanted))
+        return np.concatenate([found[n].values for n in range(len(wanted))], axis=1)
+
+    @property
+    def all(self) -> Scored:
+        if len(self.parts) > 1:
+            self.parts = [Scored.joined(self.parts)]
+        return self.parts[0]
+
+    # -- judging -----------------------------------------------------------------------------------
+
+    def goal(self, weights: Sequence[float] | Array, ceilings: Array | None = None) -> Goal:
+        """All requirements, and these weights of the costs."""
+        aims, count = len(self.problem.aims), len(self.problem.sides)
+        free = np.full(aims, np.inf)
+        return Goal(
+            np.asarray(weights, dtype=float).reshape(aims),
+            np.ones(count, dtype=bool),
+            np.zeros(count),
+            free if ceilings is None else ceilings,
+        )
+
+    def shortfall(self, scored: Scored, goal: Goal) -> Array:
+        """How far cases are from meeting a goal's requirements, (B,); 0 where they do."""
+        margins = (scored.margins + goal.relaxed + self._slacks)[:, goal.sides]
+        missed = np.where(np.isfinite(margins), np.clip(-margins, 0.0, _WORST), _UNBALANCED)
+        bounded = np.isfinite(goal.ceilings)
+        over = scored.costs[:, bounded] - goal.ceilings[bounded]
+        sizes = np.maximum(np.abs(goal.ceilings[bounded]), 1e-12)
+        late = np.where(np.isfinite(over), np.clip(over / sizes - 1e-9, 0.0, _WORST), _UNBALANCED)
+        lost = ~np.isfinite(self.cost(scored, goal))
+        outside = np.where(scored.excess > 0, _UNBALANCED + scored.excess, 0.0)
+        found: Array = missed.sum(axis=1) + late.sum(axis=1) + _UNBALANCED * lost + outside
+        return found
+
+    def cost(self, scored: Scored, goal: Goal) -> Array:
+        """What a goal is to have least, (B,); infinite where it has no value."""
+        if goal.lacking is not None:
+            worst: Array = np.max(-scored.margins[:, goal.lacking], axis=1)
+            return worst
+        weighed = goal.weights != 0
+        weights: Array = scored.costs[:, weighed] @ goal.weights[weighed]
+        return weights
+
+    def merit(self, scored: Scored, goal: Goal) -> Array:
+        """The less the better, (B,): the weighed costs where all is met, else above all those by
+        how much is missed (the rule of Deb 2000 for constraints; from memory)."""
+        missed = self.shortfall(scored, goal)
+        cost = self.cost(scored, goal)
+        squashed = np.clip(cost, -0.99 * _UNMET, 0.99 * _UNMET)
+        found: Array = np.where(missed > 0, _UNMET * (1 + missed), squashed)
+        return found
+
+    def meets(self, scored: Scored, goal: Goal) -> NDArray[np.bool_]:
+        found: NDArray[np.bool_] = self.shortfall(scored, goal) == 0
+        return found
+
+    def best(self, goal: Goal) -> Scored:
+        """The best case so far."""
+        known = self.all
+        return known.row(int(np.argmin(self.merit(known, goal))))

@@ -1,0 +1,87 @@
+"""Every alternative of a plant: each pick of its `choose` blocks and free words, checked."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+
+from hoggin.check.checker import Checked, check
+from hoggin.check.tracing import Alternatives, Freedom, Place
+from hoggin.diagnostics.diagnostic import Diagnostics
+from hoggin.diagnostics.source import Source
+from hoggin.schema.plant import Plant
+from hoggin.studies.runner.cases import StudyError
+from hoggin.studies.runner.opening import SourceFaultError
+from hoggin.syntax import tree
+from hoggin.syntax.parser import parse
+from hoggin.world import World
+
+MOST_ALTERNATIVES = 256
+
+
+@dataclass(frozen=True)
+class Variant:
+    """One alternative. plant is None where it breaks a rule; then `refused` says which."""
+
+    picks: Mapping[Place, int]
+    alternatives: Mapping[Place, Alternatives]
+    plant: Plant | None
+    freedom: Freedom
+    refused: str = ""
+
+    @property
+    def words(self) -> str:
+        """`tertiary_type: roll, chamber: fine`."""
+        return ", ".join(f"{a.name}: {a.options[a.picked]}" for a in self.alternatives.values())
+
+
+@dataclass
+class Alternation:
+    """Checks alternatives of one plant; each text is parsed once."""
+
+    world: World
+    source: Source
+    _files: dict[str, tree.File] = field(default_factory=dict)
+
+    def first(self) -> Checked:
+        """The plant at its first alternatives, with every option of every `choose` checked.
+
+        Raises SourceFaultError for errors, StudyError for a library.
+        """
+        checked = check(self.world, self.source, self._read)
+        if checked.has_errors:
+            raise SourceFaultError(checked.diagnostics)
+        if checked.plant is None:
+            raise StudyError(f"`{self.source.name}` is a library: it holds no plant")
+        return checked
+
+    def all(self) -> list[Variant]:
+        """Every alternative, the first options first. Raises StudyError for too many."""
+        found = []
+        for variant in self._from({}):
+            found.append(variant)
+            if len(found) > MOST_ALTERNATIVES:
+                raise StudyError(
+                    f"the plant has more than {MOST_ALTERNATIVES} alternatives of `choose` and of "
+                    "words: leave fewer of them open at once"
+                )
+        return found
+
+    def _from(self, picks: Mapping[Place, int]) -> Iterator[Variant]:
+        """Alternatives with these picks; an option may hold further words to be picked."""
+        checked = check(self.world, self.source, self._read, picks=picks)
+        open_ = [place for place in checked.freedom.alternatives if place not in picks]
+        if open_:
+            options = checked.freedom.alternatives[open_[0]].options
+            for option in range(len(options)):
+                yield from self._from({**picks, open_[0]: option})
+            return
+        fault = next((d.message for d in checked.diagnostics if d.is_error), "")
+        yield Variant(
+            dict(picks), checked.freedom.alternatives, checked.plant, checked.freedom, fault
+        )
+
+    def _read(self, source: Source, diagnostics: Diagnostics) -> tree.File:
+        if source.name not in self._files:
+            self._files[source.name] = parse(source, diagnostics)
+        return self._files[source.name]

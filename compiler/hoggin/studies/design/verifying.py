@@ -1,0 +1,84 @@
+"""The revision that is written: rounded, then checked, balanced and rated anew as any plant is."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from hoggin.balance import CannotSettle, balance
+from hoggin.balance.result import Array
+from hoggin.check.checker import check
+from hoggin.diagnostics.source import Source
+from hoggin.rating.flows import Flows
+from hoggin.rating.rate import rate, read_result
+from hoggin.rating.requirements import evaluate
+from hoggin.schema.plant import Plant
+from hoggin.schema.results import Results
+from hoggin.studies.design.chosen import Chosen
+from hoggin.studies.design.revision import rewritten
+from hoggin.studies.design.rounding import candidates
+from hoggin.studies.design.variants import Alternation
+from hoggin.studies.runner.cases import StudyError
+
+_MOST_TRIED = 40
+_TIGHTER = (
+    0.0,
+    1e-4,
+    1e-3,
+    1e-2,
+)  # of a side's scale: the plant's own sieves move figures a little
+
+
+@dataclass(frozen=True)
+class Written:
+    """A revision that meets all its plant requires."""
+
+    text: str
+    values: Array
+    plant: Plant
+    results: Results
+    aims: tuple[float, ...]  # in their units
+
+
+def verified(alternation: Alternation, picked: Chosen) -> Written:
+    """The best revision near the optimum that can be set and meets all requirements when it is
+    checked, balanced and rated by itself.
+
+    Raises StudyError where there is none.
+    """
+    faults: list[str] = []
+    for tighter in _TIGHTER:
+        goal = replace(picked.goal, relaxed=picked.goal.relaxed - tighter)
+        for values in candidates(picked.trials, goal, picked.best.values[0])[:_MOST_TRIED]:
+            found = _tried(alternation, picked, values)
+            if isinstance(found, Written):
+                return found
+            faults.append(found)
+    why = (
+        faults[0] if faults else "no values that can be set meet the requirements near the optimum"
+    )
+    raise StudyError(f"settings were found, but no revision can be written of them: {why}")
+
+
+def _tried(alternation: Alternation, picked: Chosen, values: Array) -> Written | str:
+    source = alternation.source
+    text = rewritten(source.text, source.name, picked.variant, picked.trials.problem, values)
+    checked = check(alternation.world, Source(source.name, text))
+    if checked.plant is None:
+        return next(d.message for d in checked.diagnostics if d.is_error)
+    plant = checked.plant
+    try:
+        found = balance(plant)
+    except CannotSettle as fault:
+        return str(fault)
+    results = rate(plant, found, source.name)
+    missed = next((r for r in results.requirements if not r.met), None)
+    if missed is not None:
+        return f"{missed.text}: {missed.value_text}"
+    flows = Flows(plant, found)
+    aims = []
+    for aim in plant.aims:
+        value = evaluate(aim.expression, lambda reading: read_result(flows, reading))
+        aims.append(np.nan if value is None else value / aim.unit_size)
+    return Written(text, values, plant, results, tuple(map(float, aims)))

@@ -1,0 +1,151 @@
+"""What a limit costs: which sides hold a case back, and what one unit of relaxing each is worth.
+
+At an optimum the slope of the cost is a sum of the slopes of what binds, each times a multiplier
+not below nothing (Karush 1939; Kuhn & Tucker 1951; from memory). They are found by least squares,
+and each is checked by a search anew with that side a little relaxed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from hoggin.balance.result import Array
+from hoggin.studies.design.search import Local, polish
+from hoggin.studies.design.trials import Goal, Scored, Trials
+
+_ACTIVE = 2e-5  # of a side's scale: nearer than this it holds the case back
+_AT_END = 1e-5  # of a range
+_KEPT = 0.02  # of the cost's slope: what may stay unexplained for the multipliers to be told
+_RELAXED = 0.01  # of a side's scale, to see what it brings
+_NOTHING = 1e-6  # of the cost over a whole scale: less is no worth
+
+
+@dataclass(frozen=True)
+class SideWorth:
+    """What relaxing a side by `relaxed` of its requirement's unit brings of the cost's unit. Of a
+    range that is one unit at the rate of a small step: by its multiplier (None where slopes don't
+    tell), and as found by searching anew. Of choices it is the least that brings anything."""
+
+    side: int
+    by_multiplier: float | None
+    by_search: float
+    relaxed: float = 1.0
+
+
+@dataclass(frozen=True)
+class EndWorth:
+    """A setting at an end of its range, and what a unit (SI) beyond it would bring."""
+
+    unknown: int
+    upper: bool
+    by_multiplier: float | None
+
+
+@dataclass(frozen=True)
+class Worths:
+    sides: tuple[SideWorth, ...]
+    ends: tuple[EndWorth, ...]
+
+
+def worths(trials: Trials, goal: Goal, best: Scored) -> Worths:
+    """Of the sides and ends that bind at the best case, for a problem with ranges."""
+    problem = trials.problem
+    moved = np.flatnonzero(~problem.is_choice)
+    if not len(moved):
+        return Worths(tuple(_next_choices(trials, goal, best)), ())
+    value = best.values[0]
+    low, high = problem.low[moved], problem.high[moved]
+    shares = (value[moved] - low) / (high - low)
+    local = Local(trials, goal, value, moved)
+    active = np.flatnonzero(goal.sides & (best.margins[0] + goal.relaxed < _ACTIVE))
+    ends = [(axis, upper) for axis in range(len(moved)) for upper in (False, True)]
+    ends = [(a, u) for a, u in ends if (1 - shares[a] if u else shares[a]) < _AT_END]
+    multipliers = _multipliers(local, shares, goal, active, ends)
+    found = []
+    for number, side in enumerate(active):
+        stated = problem.sides[side]
+        per_unit = stated.unit_size / stated.scale  # of its scale, in one unit of it
+        multiplier = None if multipliers is None else float(multipliers[number]) * per_unit
+        gain = gained(trials, goal, best, int(side), _RELAXED) / _RELAXED * per_unit
+        least = _NOTHING * max(abs(float(trials.cost(best, goal)[0])), 1e-9) * per_unit
+        if gain > least or (multiplier or 0.0) > least:
+            found.append(SideWorth(int(side), multiplier, gain))
+    beyond = []
+    cost = float(trials.cost(best, goal)[0])
+    for number, (axis, upper) in enumerate(ends):
+        worth = (
+            None
+            if multipliers is None
+            else float(multipliers[len(active) + number] / (high[axis] - low[axis]))
+        )
+        range_ = high[axis] - low[axis]
+        if worth is None or worth * range_ > _NOTHING * max(abs(cost), 1e-9):
+            beyond.append(EndWorth(int(moved[axis]), upper, worth))
+    return Worths(tuple(found), tuple(beyond))
+
+
+def _next_choices(trials: Trials, goal: Goal, best: Scored) -> Iterator[SideWorth]:
+    """Where all settings are choices: the case nearest to meeting each requirement, of those that
+    meet all others and are better than the best."""
+    problem, known = trials.problem, trials.all
+    costs, before = trials.cost(known, goal), float(trials.cost(best, goal)[0])
+    owners = np.array([side.requirement for side in problem.sides])
+    for number in range(len(problem.plant.requirements)):
+        own = np.flatnonzero(owners == number)
+        others = replace(goal, sides=goal.sides & (owners != number))
+        better = costs < before - _NOTHING * max(abs(before), 1e-9)
+        rows = np.flatnonzero(better & trials.meets(known, others))
+        if not len(own) or not len(rows):
+            continue
+        sizes = [problem.sides[side].scale / problem.sides[side].unit_size for side in own]
+        lacking = -known.margins[np.ix_(rows, own)] * np.array(sizes)
+        nearest = int(np.argmin(lacking.max(axis=1)))
+        side = int(np.argmax(lacking[nearest]))
+        if np.isfinite(lacking[nearest, side]):
+            gain = before - float(costs[rows[nearest]])
+            yield SideWorth(int(own[side]), None, gain, float(lacking[nearest, side]))
+
+
+def gained(trials: Trials, goal: Goal, best: Scored, side: int, relaxed: float) -> float:
+    """What the cost falls by where a side is relaxed by so much of its scale."""
+    offsets = goal.relaxed.copy()
+    offsets[side] += relaxed
+    eased = replace(goal, relaxed=offsets)
+    polish(trials, eased, best.values[0])
+    return max(0.0, float(trials.cost(best, goal)[0] - trials.cost(trials.best(eased), goal)[0]))
+
+
+def _multipliers(
+    local: Local, shares: Array, goal: Goal, active: NDArray[np.intp], ends: list[tuple[int, bool]]
+) -> Array | None:
+    """Of the active sides, then the ends; None where the slopes don't add up, as at a kink."""
+    from scipy.optimize import nnls
+
+    slope, rooms = local.slopes(shares)
+    places = np.cumsum(goal.sides) - 1  # of a side among those that count
+    rows = [rooms[places[side]] for side in active]
+    held = rooms[int(goal.sides.sum()) :]  # ceilings, and ranges that numbers are held in
+    left = local.room(shares)[int(goal.sides.sum()) :]
+    rows += [_inward(axis, upper, len(shares)) for axis, upper in ends]
+    rows += [row for row, room in zip(held, left, strict=True) if room < _ACTIVE]
+    if not rows:
+        return np.zeros(0)
+    columns = np.array(rows).T
+    sizes = np.linalg.norm(columns, axis=0)
+    sizes[sizes == 0] = 1.0
+    found, left_over = nnls(columns / sizes, slope)
+    size = float(np.linalg.norm(slope))
+    if left_over > _KEPT * size:
+        return None
+    multipliers: Array = found / sizes
+    return multipliers
+
+
+def _inward(axis: int, upper: bool, count: int) -> Array:
+    row = np.zeros(count)
+    row[axis] = -1.0 if upper else 1.0
+    return row

@@ -1,0 +1,247 @@
+"""A plant's circuit for many values of its free numbers, and the plant itself for any one case."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+
+import numpy as np
+
+from hoggin.balance import lower
+from hoggin.balance.circuit import Circuit, Crusher, Screen, ScreenDeck, Splitter, Unit
+from hoggin.balance.grid import common_edges
+from hoggin.balance.result import Array
+from hoggin.check.tracing import Freedom, Path, variables
+from hoggin.models import grading
+from hoggin.models.screens import equivalent_square_mm
+from hoggin.schema.plant import Deck, Machine, Plant
+from hoggin.studies.runner.formulas import numbers
+
+
+class StudyError(Exception):
+    """A study can't be made of this plant; the message says why, in a plain sentence."""
+
+
+@dataclass(frozen=True, slots=True)
+class Cases:
+    """B cases of a plant. `numbers` holds what differs from `plant`, (B,) in its own units."""
+
+    plant: Plant
+    numbers: Mapping[Path, Array]
+    circuit: Circuit
+    count: int
+
+    def plant_of(self, case: int) -> Plant:
+        """The plant of one case."""
+        return with_numbers(
+            self.plant, {path: float(_at(value, case)) for path, value in self.numbers.items()}
+        )
+
+
+def cases(plant: Plant, freedom: Freedom, values: Mapping[str, Array]) -> Cases:
+    """Cases of a plant for values (B,), in SI units, of its free numbers by name.
+
+    Raises StudyError where a number is free that can't be, ValueError and KeyError as
+    `formulas.numbers` does.
+    """
+    found = numbers(freedom, values)
+    count = max((len(value) for value in found.values()), default=1)
+    lowered = lower(plant, common_edges(_edge_plants(plant, freedom)))
+    units = [
+        _unit(machine, unit, found)
+        for machine, unit in zip(plant.machines, lowered.units, strict=True)
+    ]
+    circuit = replace(
+        lowered,
+        cases=count,
+        rates_t_h=_rates(plant, lowered, found),
+        gradings=_gradings(plant, lowered, found),
+        bulk_densities_t_m3=_bulk_densities(lowered, found),
+        units=tuple(units),
+    )
+    return Cases(plant, found, circuit, count)
+
+
+def with_numbers(plant: Plant, found: Mapping[Path, float]) -> Plant:
+    """The plant with other numbers at some places."""
+    content: dict[str, Any] = plant.model_dump()
+    for path, value in found.items():
+        holder: Any = content
+        for step in path[:-1]:
+            holder = _within(holder, step)
+        if path[-2] == "settings":
+            _restate(_within(holder, path[-1]), value)
+        else:
+            holder[path[-1]] = value
+    return Plant.model_validate(content)
+
+
+def _within(holder: Any, step: str | int) -> Any:
+    """A part of a dumped plant: of a list by tag, name or place. Pairs are made lists to be set."""
+    if isinstance(holder, dict):
+        part = holder[step]
+        if isinstance(part, tuple):
+            part = holder[step] = [list(p) if isinstance(p, tuple) else p for p in part]
+        return part
+    if isinstance(step, int):
+        return holder[step]
+    return next(item for item in holder if item.get("tag", item.get("name")) == step)
+
+
+def _restate(setting: dict[str, Any], value: float) -> None:
+    setting["value"] = value
+    setting["text"] = f"{value:.6g} {setting['unit']}".strip()
+
+
+def _edge_plants(plant: Plant, freedom: Freedom) -> list[Plant]:
+    """The plant with every aperture that may be fitted: each is an edge of the grid."""
+    plants = [plant]
+    for path, formula in freedom.formulas.items():
+        if path[-1] != "aperture_mm":
+            continue
+        free = set(variables(formula))
+        if any(variable.kind not in ("choice", "range") for variable in free):
+            raise StudyError("an aperture is chosen, not left to chance")
+        for variable in free:
+            for value in variable.numbers:
+                name = next(n for n, v in freedom.variables.items() if v is variable)
+                at = numbers(freedom, {name: np.array([value])})
+                plants.append(with_numbers(plant, {path: float(at[path][0])}))
+    return plants
+
+
+def _at(value: Array, case: int) -> float:
+    return float(value[case if len(value) > 1 else 0])
+
+
+# -- the circuit's arrays -----------------------------------------------------------------------
+
+
+def _rates(plant: Plant, circuit: Circuit, found: Mapping[Path, Array]) -> Array:
+    given = [found.get(("feeds", feed.tag, "rate_t_h")) for feed in plant.feeds]
+    columns = [
+        circuit.rates_t_h[:, place] if rate is None else rate for place, rate in enumerate(given)
+    ]
+    return np.stack(np.broadcast_arrays(*columns), axis=1)
+
+
+def _gradings(plant: Plant, circuit: Circuit, found: Mapping[Path, Array]) -> Array:
+    columns = [_grading(circuit.edges_mm, feed.grading, feed.tag, found) for feed in plant.feeds]
+    count = max(len(column) for column in columns)
+    shape = (count, *columns[0].shape[1:])
+    return np.stack([np.broadcast_to(column, shape) for column in columns], axis=1)
+
+
+def _grading(
+    edges_mm: Array, points: Sequence[tuple[float, float]], tag: str, found: Mapping[Path, Array]
+) -> Array:
+    """Mass fractions (1 or B, n). What chance makes rise towards finer sizes is held level."""
+    sizes = np.array([size for size, _ in points])
+    moved = {i: found[key] for i in range(len(points)) if (key := _point(tag, i, 1)) in found}
+    if any(_point(tag, i, 0) in found for i in range(len(points))):
+        raise StudyError(
+            f"feed `{tag}`: what passes a sieve may be uncertain, not the sieve's size"
+        )
+    if not moved:
+        return grading.class_fractions(edges_mm, sizes, [p for _, p in points])[None]
+    columns = [moved.get(i, np.array([passing])) for i, (_, passing) in enumerate(points)]
+    passing = np.clip(np.stack(np.broadcast_arrays(*columns), axis=1), 0.0, 1.0)
+    passing[:, 0] = 1.0
+    falling = np.minimum.accumulate(passing, axis=1)
+    return np.stack([grading.class_fractions(edges_mm, sizes, row) for row in falling])
+
+
+def _point(tag: str, place: int, side: int) -> Path:
+    return ("feeds", tag, "grading", place, side)
+
+
+def _bulk_densities(circuit: Circuit, found: Mapping[Path, Array]) -> Array:
+    columns = [
+        found.get(("materials", name, "bulk_density_t_m3"), circuit.bulk_densities_t_m3[:, place])
+        for place, name in enumerate(circuit.materials)
+    ]
+    return np.stack(np.broadcast_arrays(*columns), axis=1)
+
+
+def _unit(machine: Machine, unit: Unit, found: Mapping[Path, Array]) -> Unit:
+    base = ("machines", machine.tag)
+    if isinstance(unit, Splitter):
+        return _splitter(machine, unit, found)
+    if isinstance(unit, Crusher):
+        return _crusher(base, unit, found)
+    moved = _coefficients(base, "partition", found)
+    area = _area(machine, found)
+    if area is not None:
+        moved["area_m2"] = area
+    decks = tuple(
+        _deck(base, deck, machine.decks[place] if machine.decks else None, moved, found)
+        for place, deck in enumerate(unit.decks)
+    )
+    return Screen(decks, unit.outlets)
+
+
+def _coefficients(base: Path, role: str, found: Mapping[Path, Array]) -> dict[str, Array]:
+    start = (*base, "models", role, "coefficients")
+    return {str(p[-1]): value for p, value in found.items() if p[:-1] == start}
+
+
+def _crusher(base: Path, unit: Crusher, found: Mapping[Path, Array]) -> Crusher:
+    arguments = dict(unit.arguments)
+    for name, value in _coefficients(base, "breakage", found).items():
+        if name in unit.rock_coefficients:
+            raise StudyError(
+                f"`{base[-1]}`: `{name}` is the rock's own here; state it of the material"
+            )
+        if name in arguments:
+            arguments[name] = value
+    return replace(unit, arguments=arguments)
+
+
+def _deck(
+    base: Path,
+    deck: ScreenDeck,
+    stated: Deck | None,
+    moved: Mapping[str, Array],
+    found: Mapping[Path, Array],
+) -> ScreenDeck:
+    own = dict(moved)
+    if stated is not None:
+        aperture = found.get((*base, "decks", stated.name, "aperture_mm"))
+        if aperture is not None:
+            shape = stated.shape
+            own["aperture_mm"] = np.array([equivalent_square_mm(float(a), shape) for a in aperture])
+    return replace(
+        deck,
+        cut_size_arguments=_replaced(deck.cut_size_arguments, own),
+        oversize_arguments=_replaced(deck.oversize_arguments, own),
+    )
+
+
+def _replaced(arguments: Mapping[str, Array], moved: Mapping[str, Array]) -> Mapping[str, Array]:
+    return {name: moved.get(name, value) for name, value in arguments.items()}
+
+
+def _area(machine: Machine, found: Mapping[Path, Array]) -> Array | None:
+    """Area of a deck, m2, where its class's own geometry hangs on a free number."""
+
+    def fact(name: str) -> Array | None:
+        own = machine.facts.get(name)
+        plain = None if own is None else np.array([own])
+        return found.get(("machines", machine.tag, "facts", name), plain)
+
+    area, width, length = fact("area_m2"), fact("width_mm"), fact("length_mm")
+    if area is not None:
+        return area
+    return None if width is None or length is None else width * length / 1e6
+
+
+def _splitter(machine: Machine, unit: Splitter, found: Mapping[Path, Array]) -> Splitter:
+    if not machine.shares:
+        return unit
+    columns = [
+        found.get(("machines", machine.tag, "shares", outlet), unit.shares[:, place])
+        for place, outlet in enumerate(machine.outlets)
+    ]
+    shares = np.clip(np.stack(np.broadcast_arrays(*columns), axis=1), 0.0, 1.0)
+    return Splitter(shares / shares.sum(axis=1, keepdims=True))

@@ -1,0 +1,166 @@
+"""What a study tells of a plant: results with their units, and the limits that are set to them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from hoggin.balance.result import Array
+from hoggin.rating.requirements import readings
+from hoggin.schema.plant import Combination, Constant, Expression, Limit, Meets, Plant, Reading
+from hoggin.schema.quantities import QUANTITIES
+from hoggin.schema.units import trade_unit
+from hoggin.studies.runner.spread import Part
+
+_PURE_NUMBERS = ("reduction_ratio", "fineness_modulus")  # not told in per cent
+_BAND_SLACK = 0.05  # % passing: as rating has it, a twentieth of a per cent is no miss
+_SLACK = 1e-9
+
+
+@dataclass(frozen=True)
+class Output:
+    """A result to be told. `value` is in trade units; `scale` of its own unit make one of those.
+
+    expression is None for the margin of a band, which is that of the requirement `margin_of`.
+    """
+
+    name: str
+    unit: str
+    scale: float
+    expression: Expression | None
+    margin_of: int | None = None
+
+
+@dataclass(frozen=True)
+class OutputLimit:
+    """A limit that a requirement sets to an output, in the output's unit."""
+
+    output: int
+    requirement: int
+    low: float | None
+    high: float | None
+
+
+@dataclass(frozen=True)
+class Outputs:
+    """The outputs in order, and the limits on them."""
+
+    outputs: tuple[Output, ...]
+    limits: tuple[OutputLimit, ...]
+
+    @property
+    def expressions(self) -> tuple[Expression, ...]:
+        return tuple(o.expression for o in self.outputs if o.expression is not None)
+
+    def values(self, part: Part) -> Array:
+        """Every output of every case, (outputs, B), in its own unit; NaN where it has no value."""
+        read = iter(part.values)
+        rows = [
+            next(read) * output.scale
+            if output.expression is not None
+            else part.margins[output.margin_of]
+            for output in self.outputs
+        ]
+        return np.array(rows).reshape(len(self.outputs), part.settled.size)
+
+
+def outputs(plant: Plant, asked: Iterable[Output]) -> Outputs:
+    """Outputs once each, with the limits that the plant's requirements set to them."""
+    found: dict[Expression | int, Output] = {}
+    for output in asked:
+        key = output.margin_of if output.expression is None else output.expression
+        assert key is not None
+        found.setdefault(key, output)
+    limits = []
+    for number, requirement in enumerate(plant.requirements):
+        place = {key: place for place, key in enumerate(found)}
+        if isinstance(requirement, Meets):
+            if number in place:
+                limits.append(OutputLimit(place[number], number, 0.0, None))
+            continue
+        if requirement.expression not in place:
+            continue
+        at = place[requirement.expression]
+        size = requirement.unit_size * list(found.values())[at].scale
+        low, high = (
+            None if side is None else side * size for side in (requirement.low, requirement.high)
+        )
+        limits.append(OutputLimit(at, number, low, high))
+    return Outputs(tuple(found.values()), tuple(limits))
+
+
+def of_requirements(plant: Plant) -> list[Output]:
+    """What each requirement is about: its expression, or the margin on its band."""
+    found = []
+    for number, requirement in enumerate(plant.requirements):
+        if isinstance(requirement, Meets):
+            name = f"{requirement.product} on {requirement.band.name}: margin"
+            found.append(Output(name, "% passing", 1.0, None, number))
+        else:
+            unit, scale = requirement.unit, 1 / requirement.unit_size
+            said = said_of(requirement.expression)
+            found.append(Output(said, unit, scale, requirement.expression))
+    return found
+
+
+def of_reading(kind: str, subject: str, quantity: str, size_mm: float | None = None) -> Output:
+    """A single result of a thing of this kind (as `require` knows them) in the trade's unit."""
+    reading = Reading(subject=subject, quantity=quantity, size_mm=size_mm)
+    trade = trade_unit(QUANTITIES[kind][quantity])
+    unit = "" if trade is None or trade[0].name == "number" else trade[0].name
+    if not unit and is_fraction(reading):
+        return Output(said_of(reading), "%", 100.0, reading)
+    return Output(said_of(reading), unit, 1.0, reading)
+
+
+def is_fraction(expression: Expression) -> bool:
+    """Of a pure number: whether it is a share, or a sum of them, to be told in per cent."""
+    if isinstance(expression, Reading):
+        return expression.quantity not in _PURE_NUMBERS
+    if isinstance(expression, Combination) and expression.operator in "+-":
+        return all(reading.quantity not in _PURE_NUMBERS for reading in readings(expression))
+    return False
+
+
+def said_of(expression: Expression) -> str:
+    """An expression as `require` has it."""
+    match expression:
+        case Constant(value=value):
+            return f"{value:g}"
+        case Reading(subject=subject, quantity=quantity, size_mm=size):
+            return f"{subject or 'plant'}.{quantity}" + ("" if size is None else f"({size:g} mm)")
+        case Combination(operator=operator, left=left, right=right):
+            if operator == "*" and left == Constant(value=-1.0):
+                return f"-{_bracketed(right)}"
+            if operator in "*/":
+                return f"{_bracketed(left)} {operator} {_bracketed(right)}"
+            second = _bracketed(right) if operator == "-" else said_of(right)
+            return f"{said_of(left)} {operator} {second}"
+
+
+def _bracketed(expression: Expression) -> str:
+    said = said_of(expression)
+    return f"({said})" if isinstance(expression, Combination) else said
+
+
+def met(requirements: Sequence[Limit | Meets], margins: Array) -> NDArray[np.bool_]:
+    """Which requirement is met in which case, as rating judges it: (R, B) of margins (R, B). What
+    has no value is not met."""
+    return np.array(
+        [
+            margin >= -slack(requirement)
+            for requirement, margin in zip(requirements, margins, strict=True)
+        ],
+        dtype=bool,
+    ).reshape(margins.shape)
+
+
+def slack(requirement: Limit | Meets) -> float:
+    """What rating forgives a margin, in its unit."""
+    if isinstance(requirement, Meets):
+        return _BAND_SLACK
+    limits = [abs(side) for side in (requirement.low, requirement.high) if side is not None]
+    return _SLACK * max([1.0, *limits])

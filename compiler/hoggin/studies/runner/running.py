@@ -1,0 +1,91 @@
+"""A long study in batches: bounded in memory, kept as it goes, the same answer wherever it ran."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+
+import numpy as np
+
+from hoggin.balance.grid import common_edges
+from hoggin.schema.plant import Plant
+from hoggin.studies.runner.cases import StudyError
+from hoggin.studies.runner.keeping import StudyFile
+from hoggin.studies.runner.progress import Progress
+from hoggin.studies.runner.spread import Batch, Part, Spread, Work
+
+BATCH_BYTES = 64_000_000
+"""What a batch may take beside the program itself. Measured on examples/quarry.hog: a case takes
+some 9 times its streams by size class (28 x 64 numbers), 0.12 MB."""
+_COPIES = 9
+_MOST_CASES = 500  # of a batch: more are no faster, and fewer would be lost with a worker
+
+
+def batch_cases(plant: Plant) -> int:
+    """Cases of a batch of this plant. It hangs on nothing else, so that a study is always cut the
+    same way."""
+    classes = len(common_edges([plant])) - 1
+    bytes_of_one = _COPIES * 8 * max(1, len(plant.streams)) * classes
+    return max(1, min(_MOST_CASES, BATCH_BYTES // bytes_of_one))
+
+
+def batches(values: Batch, cases: int, each: int) -> list[Batch]:
+    """Values of `cases` cases, cut into batches of at most `each`."""
+    starts = range(0, cases, each)
+    return [{name: v[start : start + each] for name, v in values.items()} for start in starts]
+
+
+def run(
+    work: Work,
+    wanted: Sequence[Batch],
+    spread: Spread,
+    progress: Progress,
+    kept: StudyFile | None = None,
+) -> Part:
+    """All cases of all batches in order, as one part.
+
+    What `kept` holds is not worked out again, and what is finished is added to it.
+    Raises StudyError, and whatever interrupts it; then `kept` holds what was finished.
+    """
+    parts: dict[int, Part] = dict(kept.parts) if kept is not None else {}
+    sizes = [_size(batch) for batch in wanted]
+    for number, part in parts.items():
+        if number >= len(wanted) or part.settled.size != sizes[number]:
+            raise StudyError("the study file does not fit the study")
+    progress.start(sum(sizes[number] for number in parts))
+    open_ = [number for number in range(len(wanted)) if number not in parts]
+    for number, part in _worked(work, wanted, open_, spread):
+        parts[number] = part
+        if kept is not None:
+            kept.keep(number, part)
+        progress.step(sizes[number])
+    return _joined([parts[number] for number in range(len(wanted))])
+
+
+def _worked(
+    work: Work, wanted: Sequence[Batch], open_: Sequence[int], spread: Spread
+) -> Iterator[tuple[int, Part]]:
+    if open_:
+        for place, part in spread.parts(work, [wanted[number] for number in open_]):
+            yield open_[place], part
+
+
+def _size(batch: Batch) -> int:
+    return len(next(iter(batch.values()), np.empty(1)))
+
+
+def _joined(parts: Sequence[Part]) -> Part:
+    refused: dict[int, str] = {}
+    before = 0
+    for part in parts:
+        refused.update(_moved(part.refused, before))
+        before += part.settled.size
+    return Part(
+        values=np.concatenate([part.values for part in parts], axis=1),
+        margins=np.concatenate([part.margins for part in parts], axis=1),
+        settled=np.concatenate([part.settled for part in parts]),
+        refused=refused,
+    )
+
+
+def _moved(refused: Mapping[int, str], by: int) -> dict[int, str]:
+    return {case + by: reason for case, reason in refused.items()}

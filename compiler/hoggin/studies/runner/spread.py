@@ -1,0 +1,143 @@
+"""A study spread over the cores of this machine, or over an existing dask cluster.
+
+The work is the same wherever it runs: a batch of values in, numbers out, nothing kept between
+batches. So a worker that is lost costs the time of its batch, and nothing else.
+"""
+
+from __future__ import annotations
+
+import signal
+from collections.abc import Iterator, Mapping, Sequence
+from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
+from dataclasses import dataclass
+from typing import Any, Protocol
+
+import numpy as np
+from numpy.typing import NDArray
+
+from hoggin.balance.result import Array
+from hoggin.check.tracing import Freedom
+from hoggin.schema.plant import Expression, Plant, Requirement
+from hoggin.studies.runner.cases import StudyError, cases
+from hoggin.studies.runner.solving import solve_cases
+
+Batch = Mapping[str, Array]
+"""Values of free numbers by name, (B,) each, in SI units."""
+
+_AHEAD = 2  # batches waiting for each worker, so that none stands idle
+
+
+@dataclass(frozen=True)
+class Work:
+    """What is asked of every case of a plant."""
+
+    plant: Plant
+    freedom: Freedom
+    expressions: tuple[Expression, ...] = ()
+    requirements: tuple[Requirement, ...] = ()
+
+    def done(self, batch: Batch) -> Part:
+        """The numbers of one batch."""
+        solved = solve_cases(cases(self.plant, self.freedom, batch))
+        count = solved.cases.count
+        values = [solved.read(expression) for expression in self.expressions]
+        margins = np.full((len(self.requirements), count), np.nan)
+        if solved.reader is not None:
+            for row, requirement in enumerate(self.requirements):
+                margins[row, solved.settled] = solved.reader.margin(requirement)
+        return Part(
+            values=np.array(values).reshape(len(self.expressions), count),
+            margins=margins,
+            settled=solved.settled,
+            refused=solved.refused,
+        )
+
+
+@dataclass(frozen=True)
+class Part:
+    """values: (E, B) in trade units and fractions, margins: (R, B) in each requirement's unit; NaN
+    where a case has no balance or no such value. refused: why a case has none."""
+
+    values: Array
+    margins: Array
+    settled: NDArray[np.bool_]
+    refused: Mapping[int, str]
+
+
+class Spread(Protocol):
+    """Somewhere to work. Parts come as they are finished, each with the number of its batch."""
+
+    def parts(self, work: Work, batches: Sequence[Batch]) -> Iterator[tuple[int, Part]]: ...
+
+
+@dataclass(frozen=True)
+class Here:
+    """This process where `processes` is 1, else so many beside it."""
+
+    processes: int = 1
+
+    def parts(self, work: Work, batches: Sequence[Batch]) -> Iterator[tuple[int, Part]]:
+        if self.processes == 1 or len(batches) == 1:
+            yield from ((number, work.done(batch)) for number, batch in enumerate(batches))
+            return
+        with ProcessPoolExecutor(self.processes, initializer=_keep, initargs=(work,)) as pool:
+            waiting: dict[Future[Part], int] = {}
+            numbered = enumerate(batches)
+            try:
+                while True:
+                    room = _AHEAD * self.processes - len(waiting)
+                    for number, batch in (n for _, n in zip(range(room), numbered, strict=False)):
+                        waiting[pool.submit(_part, batch)] = number
+                    if not waiting:
+                        return
+                    finished, _ = wait(waiting, return_when=FIRST_COMPLETED)
+                    for one in sorted(finished, key=lambda future: waiting[future]):
+                        yield waiting.pop(one), one.result()
+            finally:
+                pool.shutdown(cancel_futures=True)
+
+
+_kept: list[Work] = []  # of a worker process
+
+
+def _keep(work: Work) -> None:
+    """What a worker begins with. It leaves interruptions to the command that it works for."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    _kept[:] = [work]
+
+
+def _part(batch: Batch) -> Part:
+    return _kept[0].done(batch)
+
+
+@dataclass(frozen=True)
+class Cluster:
+    """An existing dask cluster, by its scheduler's address: `tcp://10.0.0.5:8786`.
+
+    The workers need the same version of Hoggin. A batch whose worker dies is given to another.
+    """
+
+    address: str
+
+    def parts(self, work: Work, batches: Sequence[Batch]) -> Iterator[tuple[int, Part]]:
+        """Raises StudyError where dask is not installed or the scheduler can't be reached."""
+        try:
+            from distributed import Client, as_completed
+        except ImportError:
+            raise StudyError("a cluster needs dask: `pip install 'hoggin[cluster]'`") from None
+        try:
+            client = Client(self.address, timeout="5s")
+        except (OSError, ValueError) as fault:
+            raise StudyError(f"the scheduler at {self.address} can't be reached: {fault}") from None
+        with client:
+            shared = client.scatter(work, broadcast=True)
+            futures: dict[Any, int] = {
+                client.submit(_done, shared, batch, pure=False, retries=3): number
+                for number, batch in enumerate(batches)
+            }
+            for future in as_completed(list(futures)):
+                yield futures[future], future.result()
+
+
+def _done(work: Work, batch: Batch) -> Part:
+    return work.done(batch)

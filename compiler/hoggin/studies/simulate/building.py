@@ -1,0 +1,217 @@
+"""From a checked plant and its results to a line of sections and stores."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from hoggin.schema.plant import Machine, MachineOperation, Plant
+from hoggin.schema.results import Results
+from hoggin.studies.simulate.calendar import Clock
+from hoggin.studies.simulate.cutting import Cut, cut
+from hoggin.studies.simulate.line import Campaign, Failing, Floats, Line
+
+_HALF = 0.5  # of what is live, where the plant does not say how full a store starts
+_LEAST_T = 0.01  # live; less parts nothing
+_AS_BALANCED = MachineOperation()
+
+
+class CannotOperateError(Exception):
+    """The plant can't be run through time as it is written; its text says why."""
+
+
+@dataclass(frozen=True, slots=True)
+class Built:
+    """A line and the cut it came from."""
+
+    line: Line
+    cut: Cut
+
+
+def built(plant: Plant, results: Results, clock: Clock) -> Built:
+    """The line of a plant over the shifts of a clock. Raises CannotOperateError."""
+    stored = {m.tag: m.storage.live_t or 0.0 for m in results.machines if m.storage}
+    held = {tag: live for tag, live in stored.items() if live >= _LEAST_T}
+    found = cut(plant, held)
+    rates = {stream.name: stream.rate_t_h for stream in results.streams}
+    takes, gives, feeds = _flows(plant, found, rates)
+    campaigns = _campaigns(plant, found, rates)
+    for one in campaigns:  # what a campaign directs is not given all the time
+        share = np.array(one.hours) / sum(one.hours)
+        gives[one.section] = np.maximum(gives[one.section] - share @ one.gives_t_h, 0.0)
+        gives[one.section][gives[one.section] < 1e-9 * max(rates.values())] = 0.0
+    machines = {machine.tag: machine for machine in plant.machines}
+    starts = [machines[tag].facts.get("start_level", _HALF) for tag in found.stores]
+    live = np.array([held[tag] for tag in found.stores], dtype=float)
+    line = Line(
+        sections=_names(plant, found),
+        stores=found.stores,
+        products=tuple(product.tag for product in plant.products),
+        takes_t_h=takes,
+        gives_t_h=gives,
+        feeds_t_h=feeds,
+        pace=_paces(plant, found),
+        live_t=live,
+        start_t=live * np.array(starts, dtype=float),
+        failing=_failing(plant, found),
+        campaigns=campaigns,
+        stops_h=tuple(
+            (found.section_of[machine.tag], every, lasting)
+            for machine in plant.machines
+            if machine.tag in found.section_of
+            for every, lasting in _operation(machine).stops_h
+        ),
+        loaded_h=_loaded(plant, found, clock),
+    )
+    return Built(line, found)
+
+
+def _operation(machine: Machine) -> MachineOperation:
+    return machine.operation or _AS_BALANCED
+
+
+def _names(plant: Plant, found: Cut) -> tuple[str, ...]:
+    """Each section by its first crusher, or else its first machine, feed or product."""
+    kinds = {machine.tag: machine.kind for machine in plant.machines}
+    names = []
+    for number, tags in enumerate(found.sections):
+        machines = [tag for tag in tags if tag in kinds]
+        crushers = [tag for tag in machines if kinds[tag] == "crusher"]
+        between = next(
+            (
+                stream.name
+                for place, stream in enumerate(plant.streams)
+                if found.section_of[place] == number
+            ),
+            "",
+        )
+        names.append(next(iter((*crushers, *machines, *tags)), between))
+    return tuple(names)
+
+
+def _flows(plant: Plant, found: Cut, rates: Mapping[str, float]) -> tuple[Floats, Floats, Floats]:
+    count, stores = len(found.sections), len(found.stores)
+    store = {tag: place for place, tag in enumerate(found.stores)}
+    target = {**store, **{p.tag: stores + n for n, p in enumerate(plant.products)}}
+    fed = {feed.tag for feed in plant.feeds}
+    takes = np.zeros((count, stores))
+    gives = np.zeros((count, stores + len(plant.products)))
+    feeds = np.zeros(count)
+    for place, stream in enumerate(plant.streams):
+        section, rate = found.section_of[place], rates[stream.name]
+        if stream.source in store:
+            takes[section, store[stream.source]] += rate
+        if stream.source in fed:
+            feeds[section] += rate
+        if stream.target in target:
+            gives[section, target[stream.target]] += rate
+    return takes, gives, feeds
+
+
+def _paces(plant: Plant, found: Cut) -> Floats:
+    """The least pace that a machine of the section states; the balance's where none does."""
+    paces = np.full(len(found.sections), np.inf)
+    for machine in plant.machines:
+        pace = _operation(machine).pace
+        if pace is not None and machine.tag in found.section_of:
+            section = found.section_of[machine.tag]
+            paces[section] = min(paces[section], pace)
+    return np.where(np.isfinite(paces), paces, 1.0)
+
+
+def _failing(plant: Plant, found: Cut) -> tuple[Failing, ...]:
+    """By the definition of availability, time between failures is repair x A / (1 - A)."""
+    failing = []
+    for machine in plant.machines:
+        operation = _operation(machine)
+        if operation.availability >= 1 or operation.repair_h is None:
+            continue
+        share = (1 - operation.availability) / operation.availability
+        section = _section(machine, plant, found)
+        failing.append(
+            Failing(machine.tag, section, share / operation.repair_h, operation.repair_h)
+        )
+    return tuple(failing)
+
+
+def _section(machine: Machine, plant: Plant, found: Cut) -> int:
+    """The section a machine stops; a store's gate stops the one it feeds."""
+    if machine.tag in found.section_of:
+        return found.section_of[machine.tag]
+    leaving = next(n for n, stream in enumerate(plant.streams) if stream.source == machine.tag)
+    return found.section_of[leaving]
+
+
+def _loaded(plant: Plant, found: Cut, clock: Clock) -> dict[int, tuple[tuple[float, float], ...]]:
+    """When all feeds of a section are delivered, for those that state hours of loading."""
+    loaded: dict[int, tuple[tuple[float, float], ...]] = {}
+    for feed in plant.feeds:
+        if feed.loading_h:
+            section = found.section_of[feed.tag]
+            windows = clock.shift_hours(feed.loading_h)
+            before = loaded.get(section)
+            loaded[section] = windows if before is None else _both(before, windows)
+    return loaded
+
+
+def _both(
+    one: tuple[tuple[float, float], ...], other: tuple[tuple[float, float], ...]
+) -> tuple[tuple[float, float], ...]:
+    met = ((max(a, c), min(b, d)) for a, b in one for c, d in other)
+    return tuple((start, end) for start, end in met if end > start)
+
+
+def _campaigns(plant: Plant, found: Cut, rates: Mapping[str, float]) -> tuple[Campaign, ...]:
+    campaigns = []
+    for machine in plant.machines:
+        operation = _operation(machine)
+        if machine.kind != "splitter" or operation.campaign_h is None:
+            continue
+        outlets = tuple(outlet for outlet, share in machine.shares.items() if share > 0)
+        streams = [stream for stream in plant.streams if stream.source == machine.tag]
+        whole = sum(rates[stream.name] for stream in streams)
+        ways = {stream.outlet: stream.target for stream in streams}
+        follow = _Follow(plant, found)
+        campaigns.append(
+            Campaign(
+                tag=machine.tag,
+                section=found.section_of[machine.tag],
+                outlets=outlets,
+                hours=tuple(operation.campaign_h * machine.shares[one] for one in outlets),
+                gives_t_h=np.array([whole * follow.shares(ways[one]) for one in outlets]),
+                changeover_h=operation.changeover_h,
+            )
+        )
+    return tuple(campaigns)
+
+
+class _Follow:
+    """What becomes of a stream that only runs over conveyors, blends and splitters."""
+
+    def __init__(self, plant: Plant, found: Cut) -> None:
+        products = (product.tag for product in plant.products)
+        self._targets = {tag: place for place, tag in enumerate((*found.stores, *products))}
+        self._machines = {machine.tag: machine for machine in plant.machines}
+        self._ways: dict[str, list[tuple[str, str]]] = {}
+        for stream in plant.streams:
+            self._ways.setdefault(stream.source, []).append((stream.outlet, stream.target))
+
+    def shares(self, tag: str) -> Floats:
+        """The parts of it that come to each target, (T,). Raises CannotOperateError."""
+        if tag in self._targets:
+            there: Floats = np.eye(len(self._targets))[self._targets[tag]]
+            return there
+        machine = self._machines[tag]
+        if machine.kind in ("bin", "stockpile"):
+            raise CannotOperateError(
+                f"`{tag}`, behind a splitter with campaigns, parts nothing: give it `live` tonnes, "
+                "and no way back to what fills it"
+            )
+        if _operation(machine).campaign_h is not None:
+            raise CannotOperateError(f"campaigns of `{tag}` follow on those of another splitter")
+        total = np.zeros(len(self._targets))
+        for outlet, target in self._ways[tag]:
+            total += machine.shares.get(outlet, 1.0) * self.shares(target)
+        return total

@@ -1,0 +1,117 @@
+"""Shift time: the hours a plant is run, one after the other, and how hours of the day fall into it.
+
+A run begins with the first shift of the first day of a week. Where a plant states no shifts, it is
+run day and night.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+from hoggin.schema.plant import Plant
+
+DAY_H, WEEK_DAYS, YEAR_DAYS = 24.0, 7, 365
+_MOST_H = 100_000.0
+_WORDS = {"h": "h", "hour": "h", "hours": "h", "shift": "shift", "shifts": "shift"} | {
+    name: name.rstrip("s") for name in ("day", "days", "week", "weeks", "year", "years")
+}
+_SAYS = re.compile(r"\s*(\d+(?:\.\d+)?)\s*([a-z]+)\s*")
+
+
+class SpanError(Exception):
+    """A span of time that can't be run; its text says why."""
+
+
+@dataclass(frozen=True, slots=True)
+class Clock:
+    """A run's shifts in hours of the calendar, (start, end) in order, and what was asked for."""
+
+    asked: str
+    shifts: tuple[tuple[float, float], ...]
+
+    @property
+    def hours(self) -> float:
+        """Of shift time."""
+        return sum(end - start for start, end in self.shifts)
+
+    def shift_hours(
+        self, daily: tuple[tuple[float, float], ...]
+    ) -> tuple[tuple[float, float], ...]:
+        """When hours of each day, which may run past midnight, fall into shift time."""
+        found: list[tuple[float, float]] = []
+        passed = 0.0
+        for start, end in self.shifts:
+            for day in range(int(start // DAY_H) - 1, int(end // DAY_H) + 1):
+                for first, last in daily:
+                    opens, closes = max(start, first + day * DAY_H), min(end, last + day * DAY_H)
+                    if closes > opens:
+                        found.append((passed + opens - start, passed + closes - start))
+            passed += end - start
+        return _merged(found)
+
+
+def clock(plant: Plant, asked: str) -> Clock:
+    """The shifts of a span such as `8 h`, `2 shifts`, `1 week` or `1 year`.
+
+    `h` are hours of shift time; a year of a plant that states `hours_per_year` and no shifts has
+    so many. Raises SpanError.
+    """
+    said = _SAYS.fullmatch(asked.lower())
+    unit = _WORDS.get(said[2]) if said else None
+    if said is None or unit is None:
+        raise SpanError(
+            f"`{asked}` is no span of time: write `8 h`, `2 shifts`, `1 week`, `1 year`"
+        )
+    number = float(said[1])
+    hours = number if unit == "h" else _hours(plant, unit, number)
+    if not 0 < hours <= _MOST_H:
+        raise SpanError(f"`{asked}` can't be run: between nothing and {_MOST_H:g} h can")
+    return Clock(asked.strip(), _first(plant, hours))
+
+
+def _hours(plant: Plant, unit: str, number: float) -> float:
+    """Shift hours in so many shifts, days, weeks or years."""
+    if unit != "h" and number != int(number):
+        raise SpanError(f"{number:g} {unit}s can't be counted: take whole ones, or hours")
+    if unit == "shift":
+        if not plant.shifts:
+            raise SpanError("the plant names no `shifts`: name them, or ask for hours")
+        lengths = [shift.end_h - shift.start_h for shift in plant.shifts]
+        rounds, over = divmod(int(number), len(lengths))
+        return rounds * sum(lengths) + sum(lengths[:over])
+    if unit == "year" and plant.hours_per_year is not None and not plant.shifts:
+        return number * plant.hours_per_year
+    days = number * {"day": 1, "week": WEEK_DAYS, "year": YEAR_DAYS}[unit]
+    run = plant.days_per_week or WEEK_DAYS
+    weeks, rest = divmod(days, WEEK_DAYS)
+    return (weeks * run + min(rest, run)) * sum(end - start for start, end in _daily(plant))
+
+
+def _daily(plant: Plant) -> tuple[tuple[float, float], ...]:
+    return tuple((s.start_h, s.end_h) for s in plant.shifts) or ((0.0, DAY_H),)
+
+
+def _first(plant: Plant, hours: float) -> tuple[tuple[float, float], ...]:
+    """Shifts, from the first on, until so many hours are used up; those that meet are one."""
+    found: list[tuple[float, float]] = []
+    left, day = hours, 0
+    while left > 1e-9:
+        if day % WEEK_DAYS < (plant.days_per_week or WEEK_DAYS):
+            for start, end in _daily(plant):
+                lasts = min(end - start, left)
+                if lasts > 1e-9:
+                    found.append((day * DAY_H + start, day * DAY_H + start + lasts))
+                    left -= lasts
+        day += 1
+    return _merged(found)
+
+
+def _merged(windows: list[tuple[float, float]]) -> tuple[tuple[float, float], ...]:
+    found: list[tuple[float, float]] = []
+    for start, end in sorted(windows):
+        if found and start <= found[-1][1] + 1e-9:
+            found[-1] = (found[-1][0], max(found[-1][1], end))
+        else:
+            found.append((start, end))
+    return tuple(found)

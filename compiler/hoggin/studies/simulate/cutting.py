@@ -1,0 +1,99 @@
+"""Where a plant is cut into sections: at bins and stockpiles that hold something.
+
+What is joined by anything but such a store runs together or not at all. A store that is fed and
+drained by the same section, or that stands in a loop of sections, parts nothing: it counts as a
+part of the section.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from hoggin.schema.plant import Plant
+
+Node = str | int  # a tag, or a stream by its place in the plant
+
+
+@dataclass(frozen=True, slots=True)
+class Cut:
+    """stores: tags of those that part sections, as declared. sections: for each, its tags (feeds,
+    machines, products) as declared; section_of: by tag, and by a stream's place. inside: stores
+    that could hold something, but part nothing."""
+
+    stores: tuple[str, ...]
+    sections: tuple[tuple[str, ...], ...]
+    section_of: Mapping[Node, int]
+    inside: tuple[str, ...]
+
+
+def cut(plant: Plant, live_t: Mapping[str, float]) -> Cut:
+    """Cut a plant at its stores; live_t: what each of them holds, by tag."""
+    able = [m.tag for m in plant.machines if live_t.get(m.tag, 0.0) > 0]
+    stores = set(able)
+    while True:
+        section_of = _joined(plant, stores)
+        inside = _in_loops(plant, stores, section_of)
+        if not inside:
+            break
+        stores -= inside
+    numbers: dict[int, int] = {}
+    tags = [tag for tag in _tags(plant) if tag not in stores]
+    for node in (*tags, *range(len(plant.streams))):
+        numbers.setdefault(section_of[node], len(numbers))
+    numbered = {node: numbers[root] for node, root in section_of.items()}
+    return Cut(
+        stores=tuple(tag for tag in able if tag in stores),
+        sections=tuple(
+            tuple(tag for tag in tags if numbered[tag] == number) for number in range(len(numbers))
+        ),
+        section_of=numbered,
+        inside=tuple(tag for tag in able if tag not in stores),
+    )
+
+
+def _tags(plant: Plant) -> list[str]:
+    feeds, machines = [f.tag for f in plant.feeds], [m.tag for m in plant.machines]
+    return [*feeds, *machines, *(product.tag for product in plant.products)]
+
+
+def _joined(plant: Plant, stores: set[str]) -> dict[Node, int]:
+    """Numbers of the parts that hang together without the stores, by tag and stream."""
+    neighbours: dict[Node, list[Node]] = {tag: [] for tag in _tags(plant) if tag not in stores}
+    for place, stream in enumerate(plant.streams):
+        ends: list[Node] = [t for t in (stream.source, stream.target) if t not in stores]
+        neighbours[place] = ends
+        for end in ends:
+            neighbours[end].append(place)
+    found: dict[Node, int] = {}
+    for number, start in enumerate(neighbours):
+        todo = [start]
+        while todo:
+            node = todo.pop()
+            if node not in found:
+                found[node] = number
+                todo += neighbours[node]
+    return found
+
+
+def _in_loops(plant: Plant, stores: set[str], section_of: Mapping[Node, int]) -> set[str]:
+    """Stores on a way round that leads back to them through the sections."""
+    onward: dict[Node, set[Node]] = {}
+    for place, stream in enumerate(plant.streams):
+        section = section_of[place]
+        if stream.target in stores:
+            onward.setdefault(section, set()).add(stream.target)
+        if stream.source in stores:
+            onward.setdefault(stream.source, set()).add(section)
+    return {tag for tag in stores if tag in _reached(onward.get(tag, ()), onward)}
+
+
+def _reached(starts: Iterable[Node], onward: Mapping[Node, set[Node]]) -> set[Node]:
+    seen: set[Node] = set()
+    todo = list(starts)
+    while todo:
+        node = todo.pop()
+        if node not in seen:
+            seen.add(node)
+            todo += onward.get(node, ())
+    return seen

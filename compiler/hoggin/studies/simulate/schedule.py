@@ -1,0 +1,60 @@
+"""What the plan says of every section at any hour of shift time: planned stops and loading."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from hoggin.studies.simulate.line import Floats, Line
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Schedule:
+    """Hours at which anything changes, ending with the run's last (N,); between the nth mark and
+    the one before it: whether each section stands by plan, and whether its feeds are delivered,
+    (N, K)."""
+
+    marks_h: Floats
+    planned: NDArray[np.bool_]
+    loaded: NDArray[np.bool_]
+
+
+def schedule(line: Line, hours: float) -> Schedule:
+    """The plan of a run of so many hours."""
+    count = len(line.sections)
+    stops = [_stops(line, section, hours) for section in range(count)]
+    edges = {hours}
+    for windows in (*stops, *line.loaded_h.values()):
+        edges.update(edge for window in windows for edge in window if 0 < edge < hours)
+    marks = np.array(sorted(edges))
+    middles = (marks + np.concatenate(([0.0], marks[:-1]))) / 2
+    planned = np.zeros((len(marks), count), dtype=bool)
+    loaded = np.ones((len(marks), count), dtype=bool)
+    for section in range(count):
+        planned[:, section] = _within(middles, stops[section])
+        if section in line.loaded_h:
+            loaded[:, section] = _within(middles, line.loaded_h[section])
+    return Schedule(marks, planned, loaded)
+
+
+def _stops(line: Line, section: int, hours: float) -> tuple[tuple[float, float], ...]:
+    found = []
+    for one, every, lasting in line.stops_h:
+        if one == section:
+            starts = np.arange(1, int(hours / every) + 1) * every
+            found += [(float(start), float(start + lasting)) for start in starts]
+    return tuple(found)
+
+
+def _within(hours: Floats, windows: tuple[tuple[float, float], ...]) -> NDArray[np.bool_]:
+    """Whether each hour lies in a window; windows may overlap."""
+    if not windows:
+        return np.zeros(len(hours), dtype=bool)
+    starts = np.sort([start for start, _ in windows])
+    ends = np.sort([end for _, end in windows])
+    opened = np.searchsorted(starts, hours, side="right")
+    closed = np.searchsorted(ends, hours, side="right")
+    inside: NDArray[np.bool_] = opened > closed
+    return inside

@@ -1,0 +1,289 @@
+"""Runs of a line through time, from event to event.
+
+Between two events every rate is constant and every level a straight line, so nothing is lost to a
+time step. An event is a store that fills or runs dry, a failure, the end of a repair, a change in
+the plan, or a campaign that ends. All runs go at once, each by its own clock.
+
+Machines fail only while their section runs, at a rate that does not depend on how fast it does;
+times to failure and to repair are exponential. (The fluid line of Gershwin and Schick 1980 and of
+Mitra 1988, from memory, where sections are two.)
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import NDArray
+
+from hoggin.studies.simulate.draws import Draws
+from hoggin.studies.simulate.line import Floats, Line
+from hoggin.studies.simulate.rates import BLOCKED, FREE, settled
+from hoggin.studies.simulate.schedule import Schedule, schedule
+
+RUNNING, STARVED, HELD, REPAIR, PLANNED, CHANGING, UNLOADED = range(7)
+"""What a section does: runs, is short of feed, blocked, under repair, in a planned stop, changed
+over to another product, or waits for its feeds' hours of loading. Of several stops REPAIR is
+counted first, then PLANNED, CHANGING, UNLOADED, and what the stores do last."""
+STATES = 7
+_NEAR = 1e-9  # events this close, relative or in hours, are one
+_MOST_EVENTS = 500_000
+
+
+class TooManyEventsError(Exception):
+    """The run asks for more events than can be gone through."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Trace:
+    """Every event of a run: hours (N,), levels (N, J), states since the one before (N, K)."""
+
+    hours: Floats
+    levels_t: Floats
+    states: NDArray[np.int8]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Runs:
+    """R runs of the same plan. hours_h (R, K, STATES); slowed_h (R, K): of the running hours, those
+    below the section's pace; lost_t (R, K, STATES): tonnes that were not taken in, by what held the
+    section; taken_t (R, K); products_t (R, P); levels at the end_t (R, J); empty_h, full_h (R, J);
+    repairs_h (R, M) by machine; failures (R, M)."""
+
+    hours_h: Floats
+    slowed_h: Floats
+    lost_t: Floats
+    taken_t: Floats
+    products_t: Floats
+    fed_t: Floats
+    end_t: Floats
+    empty_h: Floats
+    full_h: Floats
+    repairs_h: Floats
+    failures: Floats
+    traces: tuple[Trace, ...]
+
+
+def simulate(
+    line: Line, hours: float, runs: int = 1, seed: int = 0, *, failures: bool = True, kept: int = 0
+) -> Runs:
+    """Run a line for so many hours of shift time.
+
+    failures: False for one run in which each section's pace is derated by its availability.
+    kept: traces of so many runs, the first ones.
+
+    Raises TooManyEventsError.
+    """
+    if not failures:
+        line, runs = derated(line), 1
+    run = _Run(line, schedule(line, hours), Draws(line, runs, seed), runs, kept)
+    for _ in range(_MOST_EVENTS):
+        if not run.step():
+            return run.result()
+    raise TooManyEventsError(f"more than {_MOST_EVENTS:,} events")
+
+
+def derated(line: Line) -> Line:
+    """The line without failures, each section's pace taken down to its availability."""
+    return Line(
+        **{name: getattr(line, name) for name in Line.__slots__ if name not in ("pace", "failing")},
+        pace=line.pace * line.availability,
+        failing=(),
+    )
+
+
+@dataclass(eq=False)
+class _Run:
+    line: Line
+    plan: Schedule
+    draws: Draws
+    runs: int
+    kept: int
+    events: list[tuple[Floats, Floats, NDArray[np.int8]]] = field(default_factory=list)
+
+    def __post_init__(self) -> None:
+        line, runs = self.line, self.runs
+        sections, stores = len(line.sections), len(line.stores)
+        self.now = np.zeros(runs)
+        self.mark = np.zeros(runs, dtype=np.int64)
+        self.level = np.tile(line.start_t, (runs, 1))
+        self.nth = np.zeros((runs, sections), dtype=np.int64)
+        self.life = self.draws.lives(self.nth)
+        self.repair = np.zeros((runs, sections))
+        self.failed = np.zeros((runs, sections), dtype=np.int64)
+        self.turn = np.zeros((runs, len(line.campaigns)), dtype=np.int64)
+        self.turn_left = np.tile([float(one.hours[0]) for one in line.campaigns], (runs, 1))
+        self.changing = np.zeros((runs, len(line.campaigns)))
+        self.gives = np.tile(line.gives_t_h, (runs, 1, 1))
+        for one in line.campaigns:
+            self.gives[:, one.section] += one.gives_t_h[0]
+        self.hours = np.zeros((runs, sections, STATES))
+        self.lost = np.zeros((runs, sections, STATES))
+        self.slowed = np.zeros((runs, sections))
+        self.taken = np.zeros((runs, sections))
+        self.fed = np.zeros((runs, sections))
+        self.products = np.zeros((runs, len(line.products)))
+        self.empty, self.full = np.zeros((runs, stores)), np.zeros((runs, stores))
+        self.repairs = np.zeros((runs, len(line.failing)))
+        self.failures = np.zeros((runs, len(line.failing)))
+        self._keep(np.full((runs, sections), RUNNING, dtype=np.int8))
+
+    def step(self) -> bool:
+        """Go to each run's next event; False where all have come to their end."""
+        active = self.now < self.plan.marks_h[-1]
+        if not active.any():
+            return False
+        state, top = self._wanted(active)
+        line, stores = self.line, len(self.line.stores)
+        empty, full = self.level <= 0, self.level >= line.live_t
+        rate, cause = settled(top, line.takes_t_h, self.gives[:, :, :stores], empty, full)
+        flow = np.einsum("rk,rkt->rt", rate, self.gives)
+        net = flow[:, :stores] - rate @ line.takes_t_h
+        net[np.abs(net) <= _NEAR] = 0.0
+        held = np.where(cause == BLOCKED, HELD, STARVED)
+        state = np.where((state == RUNNING) & (rate == 0), held, state).astype(np.int8)
+        lasts, ends = self._until(rate, net, active)
+        self._count(lasts, state, rate, np.where(cause == FREE, state, held), flow, net)
+        self._advance(lasts, ends, rate, net)
+        self._keep(state)
+        return True
+
+    def _wanted(self, active: NDArray[np.bool_]) -> tuple[NDArray[np.int8], Floats]:
+        """What stops each section by itself, and the fraction it may run at, (R, K)."""
+        planned, loaded = self.plan.planned[self.mark], self.plan.loaded[self.mark]
+        state = np.where(loaded, RUNNING, UNLOADED).astype(np.int8)
+        for place, one in enumerate(self.line.campaigns):
+            state[self.changing[:, place] > 0, one.section] = CHANGING
+        state[planned] = PLANNED
+        state[self.repair > 0] = REPAIR
+        runs = (state == RUNNING) & active[:, None]
+        return state, np.where(runs, self.line.pace, 0.0)
+
+    def _until(
+        self, rate: Floats, net: Floats, active: NDArray[np.bool_]
+    ) -> tuple[Floats, dict[str, NDArray[np.bool_]]]:
+        """Hours to the next event of each run, (R,), and which events then come."""
+        forever = np.inf
+        room = np.where(net > 0, self.line.live_t - self.level, self.level)
+        moving = rate > 0
+        turning = self._turning(moving)
+        times = {
+            "mark": (self.plan.marks_h[self.mark] - self.now)[:, None],
+            "level": np.where(net != 0, room / np.where(net != 0, np.abs(net), 1.0), forever),
+            "life": np.where(moving, self.life, forever),
+            "repair": np.where(self.repair > 0, self.repair, forever),
+            "turn": np.where(turning, self.turn_left, forever),
+            "changed": np.where(self.changing > 0, self.changing, forever),
+        }
+        first = np.min([t.min(axis=1, initial=forever) for t in times.values()], axis=0)
+        lasts = np.where(active, first, 0.0)
+        limit = (lasts * (1 + _NEAR) + 1e-3 * _NEAR)[:, None]
+        return lasts, {name: (t <= limit) & active[:, None] for name, t in times.items()}
+
+    def _turning(self, moving: NDArray[np.bool_]) -> NDArray[np.bool_]:
+        """Whether each campaign's turn is being used up, (R, C)."""
+        return moving[:, [one.section for one in self.line.campaigns]] & (self.changing <= 0)
+
+    def _count(
+        self,
+        lasts: Floats,
+        state: NDArray[np.int8],
+        rate: Floats,
+        why: NDArray[np.int8],
+        flow: Floats,
+        net: Floats,
+    ) -> None:
+        line, long = self.line, lasts[:, None]
+        every = np.arange(STATES)
+        self.hours += (state[..., None] == every) * long[..., None]
+        missed = np.maximum(line.pace - rate, 0.0)
+        slow = (state == RUNNING) & (missed > _NEAR * line.pace)
+        self.slowed += slow * long
+        reason = np.where(state == RUNNING, why, state)
+        tonnes = missed * line.through_t_h * long
+        self.lost += (reason[..., None] == every) * tonnes[..., None]
+        self.taken += rate * line.through_t_h * long
+        self.fed += rate * line.feeds_t_h * long
+        self.products += flow[:, len(line.stores) :] * long
+        still = net == 0
+        self.empty += (still & (self.level <= 0)) * long
+        self.full += (still & (self.level >= line.live_t)) * long
+        for place, machine in enumerate(line.failing):
+            down = (self.repair[:, machine.section] > 0) & (
+                self.failed[:, machine.section] == place
+            )
+            self.repairs[:, place] += down * lasts
+
+    def _advance(
+        self, lasts: Floats, ends: dict[str, NDArray[np.bool_]], rate: Floats, net: Floats
+    ) -> None:
+        long, moving = lasts[:, None], rate > 0
+        level = np.clip(self.level + net * long, 0.0, self.line.live_t)
+        brim = np.where(net > 0, self.line.live_t, 0.0)
+        self.level = np.where(ends["level"], brim, level)
+        at_mark = ends["mark"][:, 0]
+        self.now = np.where(at_mark, self.plan.marks_h[self.mark], self.now + lasts)
+        self.mark = np.minimum(self.mark + at_mark, len(self.plan.marks_h) - 1)
+        self.life = np.where(moving, self.life - long, self.life)
+        self.repair = np.where(ends["repair"], 0.0, np.maximum(self.repair - long, 0.0))
+        if ends["life"].any():
+            self._fail(ends["life"])
+        if self.line.campaigns:
+            self._turn(long, moving, ends)
+
+    def _fail(self, fails: NDArray[np.bool_]) -> None:
+        lasting, machine = self.draws.repairs(self.nth)
+        self.repair = np.where(fails, lasting, self.repair)
+        self.failed = np.where(fails, machine, self.failed)
+        self.nth += fails
+        self.life = np.where(fails, self.draws.lives(self.nth), self.life)
+        for place in range(len(self.line.failing)):
+            self.failures[:, place] += (fails & (machine == place)).any(axis=1)
+
+    def _turn(
+        self, long: Floats, moving: NDArray[np.bool_], ends: dict[str, NDArray[np.bool_]]
+    ) -> None:
+        """Use up the turns of campaigns, and change over where one has ended."""
+        turning = self._turning(moving)
+        left = np.where(turning, np.maximum(self.turn_left - long, 0.0), self.turn_left)
+        self.changing = np.where(ends["changed"], 0.0, np.maximum(self.changing - long, 0.0))
+        for place, one in enumerate(self.line.campaigns):
+            over = ends["turn"][:, place]
+            if not over.any():
+                continue
+            before = self.turn[over, place]
+            after = (before + 1) % len(one.hours)
+            self.gives[over, one.section] += one.gives_t_h[after] - one.gives_t_h[before]
+            self.turn[over, place] = after
+            left[over, place] = np.array(one.hours)[after]
+            self.changing[over, place] = one.changeover_h
+        self.turn_left = left
+
+    def _keep(self, state: NDArray[np.int8]) -> None:
+        if self.kept:
+            kept = slice(self.kept)
+            self.events.append((self.now[kept].copy(), self.level[kept].copy(), state[kept].copy()))
+
+    def result(self) -> Runs:
+        return Runs(
+            hours_h=self.hours,
+            slowed_h=self.slowed,
+            lost_t=self.lost,
+            taken_t=self.taken,
+            products_t=self.products,
+            fed_t=self.fed,
+            end_t=self.level,
+            empty_h=self.empty,
+            full_h=self.full,
+            repairs_h=self.repairs,
+            failures=self.failures,
+            traces=tuple(self._trace(run) for run in range(min(self.kept, self.runs))),
+        )
+
+    def _trace(self, run: int) -> Trace:
+        """The events of one run; those of other runs, at which it stood still, are left out."""
+        hours = np.array([now[run] for now, _, _ in self.events])
+        fresh = np.concatenate(([True], np.diff(hours) > 0))
+        levels = np.array([level[run] for _, level, _ in self.events])
+        states = np.array([state[run] for _, _, state in self.events], dtype=np.int8)
+        return Trace(hours[fresh], levels[fresh], states[fresh])

@@ -1,0 +1,165 @@
+"""What a sweep runs over, as it is written on the command line.
+
+`secondary.css 34 mm to 50 mm in 17`, `secondary.css 34 mm, 38 mm, 44 mm`; for a number that the
+plant leaves open, its name alone takes its own range or list.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+import numpy as np
+
+from hoggin.balance.result import Array
+from hoggin.check.evaluate import evaluate
+from hoggin.check.scope import Scope, Session
+from hoggin.check.tracing import Freedom, Variable
+from hoggin.check.values import Quantity
+from hoggin.diagnostics.diagnostic import Diagnostics
+from hoggin.schema.units import UNITS, Unit, describe, in_unit, trade_unit
+from hoggin.studies.runner.cases import StudyError
+from hoggin.studies.runner.formulas import numbers
+from hoggin.studies.runner.freeing import Freed
+from hoggin.studies.runner.opening import written
+
+STEPS = {1: 17, 2: 13}
+"""Steps of a range where none are said, for so many settings."""
+MOST_STEPS = 1000
+MOST_APERTURES = 64
+_OVER = "--over"
+_FORM = re.compile(r"(?P<name>[A-Za-z_][\w.]*)(?:\s+(?P<values>.*?))??(?:\s+in\s+(?P<steps>\d+))?")
+_HOW = "write it as `secondary.css 34 mm to 50 mm in 17`, or `secondary.css 34 mm, 40 mm`"
+
+
+@dataclass(frozen=True)
+class Over:
+    """A setting and its values in its unit. `variable` is what the plant calls the free number."""
+
+    name: str
+    unit: Unit
+    values: Array
+    is_range: bool
+
+    @property
+    def si(self) -> Array:
+        return self.values * self.unit.size
+
+    @property
+    def source(self) -> str:
+        """The name of the text that frees it."""
+        return f"{_OVER} {self.name}"
+
+    def freed(self, *, start: int = 0) -> Freed:
+        """The setting made free on the plant's tree. An aperture is one of a list, so that each has
+        an edge on the grid of sizes."""
+        low, high = float(self.values.min()), float(self.values.max())
+        first = float(self.values[start])
+        ranged = f"free({self._said(low)}, {self._said(high)}, {self._said(first)})"
+        listed = ", ".join(self._said(float(v)) for v in np.roll(self.values, -start))
+        if self.values.size > MOST_APERTURES:
+            listed = self._said(first)
+        told = self.source
+        return Freed(self.name, written(ranged, told), written(f"any({listed})", told))
+
+    def _said(self, value: float) -> str:
+        unit = "" if self.unit.name == "number" else f" {self.unit.name}"
+        return f"{value!r}{unit}"
+
+
+def over(text: str, freedom: Freedom, settings: int) -> Over:
+    """Read what to run over. Raises StudyError."""
+    found = _FORM.fullmatch(" ".join(text.split()))
+    if found is None:
+        raise StudyError(f"`{text}` can't be read: {_HOW}")
+    name, values = found["name"], found["values"]
+    steps = int(found["steps"]) if found["steps"] else STEPS[settings]
+    if not 2 <= steps <= MOST_STEPS:
+        raise StudyError(f"`{name}`: a range has from 2 to {MOST_STEPS} steps, not {steps}")
+    variable = freedom.variables.get(declared_name(name, freedom))
+    if values is None:
+        if variable is None:
+            raise StudyError(f"over which values of `{name}`? {_HOW}")
+        return _own_range(name, variable, steps)
+    if "," in values:
+        if found["steps"]:
+            raise StudyError(f"`{name}`: a list of values has its own steps; leave out `in`")
+        listed = [_quantity(part, name) for part in values.split(",")]
+        return _over(name, listed, None)
+    low, to, high = values.partition(" to ")
+    if not to:
+        raise StudyError(f"`{name}`: `{values}` is no range. {_HOW}")
+    return _over(name, [_quantity(low, name), _quantity(high, name)], steps)
+
+
+def declared_name(name: str, freedom: Freedom) -> str:
+    """The name of a number that the plant leaves open; an aperture may go by its deck."""
+    return name if name in freedom.variables else f"{name}.aperture_mm"
+
+
+def hold(one: Over, freedom: Freedom) -> None:
+    """Raise StudyError where values of a number that the plant leaves open are of another kind, or
+    out of the range that its class sets."""
+    name = declared_name(one.name, freedom)
+    variable = freedom.variables[name]
+    if variable.dimension != one.unit.dimension:
+        raise StudyError(
+            f"`{one.name}` is {describe(variable.dimension)}, not {describe(one.unit.dimension)}"
+        )
+    for bound in freedom.bounds:
+        within = Freedom(freedom.variables, {("bound", bound.name): bound.formula})
+        held = numbers(within, {name: one.si})["bound", bound.name]
+        slack = 1e-9 * max(abs(bound.low), abs(bound.high))
+        outside = (held < bound.low - slack) | (held > bound.high + slack)
+        if len(held) > 1 and outside.any():
+            limits = " to ".join(_shown(side, one.unit) for side in (bound.low, bound.high))
+            raise StudyError(f"`{one.name}`: its class allows {bound.name} from {limits}")
+
+
+def _own_range(name: str, variable: Variable, steps: int) -> Over:
+    unit = _unit(Quantity(variable.start, variable.dimension, variable.unit))
+    own = np.array([in_unit(number, unit) for number in variable.numbers])
+    if variable.kind == "choice":
+        return Over(name, unit, own, is_range=False)
+    if variable.kind == "normal":
+        mean, deviation = own
+        own = np.array([mean - 2 * deviation, mean + 2 * deviation])
+    return Over(name, unit, np.linspace(own[0], own[-1], steps), is_range=True)
+
+
+def _over(name: str, given: list[Quantity], steps: int | None) -> Over:
+    unit = _unit(given[0])
+    for one in given:
+        if one.dimension != unit.dimension:
+            raise StudyError(f"`{name}`: all its values must be of the same kind of unit")
+    values = np.array([in_unit(one.si, unit) for one in given])
+    if len(set(values.tolist())) < len(values):
+        raise StudyError(f"`{name}`: the same value stands there twice")
+    if steps is None:
+        return Over(name, unit, values, is_range=False)
+    if values[0] > values[1]:
+        raise StudyError(f"`{name}`: a range runs from its lower end to its upper")
+    ends = np.linspace(values[0], values[1], steps)
+    return Over(name, unit, np.array([float(f"{v:.12g}") for v in ends]), is_range=True)
+
+
+def _quantity(text: str, name: str) -> Quantity:
+    diagnostics = Diagnostics()
+    value = evaluate(written(text, _OVER), Scope(), Session(diagnostics))
+    if isinstance(value, Quantity) and value.known:
+        return value
+    told = next((f": {d.message}" for d in diagnostics), "")
+    raise StudyError(f"`{name}`: `{text.strip()}` is no quantity{told}")
+
+
+def _unit(quantity: Quantity) -> Unit:
+    trade = trade_unit(quantity.dimension)
+    unit = UNITS.get(quantity.written_in) or (trade[0] if trade else None)
+    if unit is None:
+        raise StudyError(f"{describe(quantity.dimension)} can't be swept over")
+    return unit
+
+
+def _shown(si: float, unit: Unit) -> str:
+    name = "" if unit.name == "number" else f" {unit.name}"
+    return f"{in_unit(si, unit):.6g}{name}"

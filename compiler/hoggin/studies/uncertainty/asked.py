@@ -1,0 +1,56 @@
+"""What a study of uncertainty tells: every product and load, and what is required."""
+
+from __future__ import annotations
+
+from hoggin.schema.plant import Meets, Plant, Product
+from hoggin.schema.results import Results
+from hoggin.studies.runner.outputs import Output, of_reading, of_requirements
+
+_KEY_SHARES = (0.85, 0.5, 0.15)  # passing: where no band says which sieves matter
+
+
+def told(plant: Plant, start: Results) -> list[Output]:
+    """Outputs in order: products, machines, the plant, then what is required.
+
+    start: the results with every number at its start.
+    """
+    found: list[Output] = []
+    for product in plant.products:
+        found += [of_reading("product", product.tag, q) for q in ("rate", "p80")]
+        found += [
+            of_reading("product", product.tag, "passing", size)
+            for size in _key_sieves(product, plant, start)
+        ]
+    rated = {machine.tag: machine for machine in start.machines}
+    for machine in plant.machines:
+        if machine.kind in ("crusher", "feeder", "conveyor") and "capacity" in machine.models:
+            found.append(of_reading(machine.kind, machine.tag, "load"))
+        if machine.kind == "crusher" and rated[machine.tag].power_kw:
+            found.append(of_reading("crusher", machine.tag, "power"))
+        if machine.kind == "screen" and "area" in machine.models:
+            decks = (f"{machine.tag}.{deck.name}" for deck in machine.decks)
+            found += [of_reading("deck", deck, "area_use") for deck in decks]
+    found += [of_reading("plant", "", q) for q in ("power", "energy")]
+    return found + of_requirements(plant)
+
+
+def foremost(plant: Plant) -> list[Output]:
+    """The first results to ask for: rates of the products, and what is required."""
+    rates = [of_reading("product", product.tag, "rate") for product in plant.products]
+    return rates + of_requirements(plant)
+
+
+def _key_sieves(product: Product, plant: Plant, start: Results) -> list[float]:
+    """The sieves of the bands that a product is held to; else the reporting sieves where its curve
+    is nearest to 85, 50 and 15 % passing."""
+    bands = [
+        r.band for r in plant.requirements if isinstance(r, Meets) and r.product == product.tag
+    ]
+    if bands:
+        binding = (p for band in bands for p in band.points if p.low > 0 or p.high < 1)
+        return sorted({point.size_mm for point in binding}, reverse=True)
+    made = next(one for one in start.products if one.tag == product.tag)
+    curve = list(zip(start.sieves_mm, made.passing, strict=True))
+    inside = [(size, passing) for size, passing in curve if 0.01 < passing < 0.99]
+    nearest = {min(inside, key=lambda s: abs(s[1] - share))[0] for share in _KEY_SHARES if inside}
+    return sorted(nearest, reverse=True)

@@ -1,0 +1,82 @@
+"""Samples of uncertain numbers: at random, by a Latin hypercube, or along Sobol's sequence. A seed
+gives them again."""
+
+from __future__ import annotations
+
+import warnings
+from collections.abc import Mapping
+
+import numpy as np
+
+from hoggin.balance.result import Array
+from hoggin.check.tracing import Variable
+from hoggin.studies.runner.cases import StudyError
+from hoggin.studies.uncertainty.distributions import share_below, values_at
+from hoggin.studies.uncertainty.document import Method
+from hoggin.studies.uncertainty.limits import Range
+
+
+def unit_samples(method: Method, samples: int, numbers: int, random: np.random.Generator) -> Array:
+    """(samples, numbers) of shares from 0 to 1.
+
+    "latin": McKay, Beckman & Conover (1979): each number has one sample in every 1/samples of its
+    distribution, in an order of its own.
+    """
+    drawn = random.random((samples, numbers))
+    if method == "random":
+        return drawn
+    cells = np.tile(np.arange(samples)[:, None], numbers)
+    found: Array = (random.permuted(cells, axis=0) + drawn) / samples
+    return found
+
+
+def sample_pair(
+    method: Method, samples: int, numbers: int, random: np.random.Generator
+) -> tuple[Array, Array]:
+    """Two samples (samples, numbers) that are independent of one another.
+
+    Raises StudyError where the method needs a library that is not installed.
+    """
+    if method != "sequence":
+        first, second = (unit_samples(method, samples, numbers, random) for _ in range(2))
+        return first, second
+    try:
+        from scipy.stats import qmc
+    except ImportError:
+        raise StudyError("Sobol's sequence needs scipy: `pip install 'hoggin[fit]'`") from None
+    if 2 * numbers > qmc.Sobol.MAXDIM:
+        raise StudyError(f"Sobol's sequence serves at most {qmc.Sobol.MAXDIM // 2} numbers")
+    with warnings.catch_warnings():  # it balances best at powers of 2, and warns at other lengths
+        warnings.simplefilter("ignore", UserWarning)
+        drawn = qmc.Sobol(2 * numbers, rng=random).random(samples)
+    return drawn[:, :numbers], drawn[:, numbers:]
+
+
+def left_out(variable: Variable, within: Range | None) -> float:
+    """The share of a distribution that its range leaves out."""
+    if within is None:
+        return 0.0
+    kept = share_below(variable, within.high) - share_below(variable, within.low)
+    return max(0.0, 1.0 - kept)
+
+
+def samples_of(
+    variables: Mapping[str, Variable], ranges: Mapping[str, Range], shares: Array
+) -> dict[str, Array]:
+    """Values in SI units by name for shares (n, numbers), each distribution cut at its range.
+
+    Raises StudyError where nothing of a distribution lies in its range.
+    """
+    found: dict[str, Array] = {}
+    for column, (name, variable) in enumerate(variables.items()):
+        drawn = shares[:, column]
+        within = ranges.get(name)
+        if within is None:
+            found[name] = values_at(variable, drawn)
+            continue
+        low, high = share_below(variable, within.low), share_below(variable, within.high)
+        if not high > low:
+            raise StudyError(f"`{name}` lies outside {within.by} altogether")
+        cut = values_at(variable, low + drawn * (high - low))
+        found[name] = np.clip(cut, within.low, within.high)
+    return found

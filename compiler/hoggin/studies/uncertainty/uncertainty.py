@@ -1,0 +1,302 @@
+"""A study of uncertainty from its question to its document."""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from hoggin import __version__
+from hoggin.balance.result import Array
+from hoggin.check.tracing import Variable
+from hoggin.schema.results import Results
+from hoggin.schema.units import UNITS, Unit, in_unit, trade_unit
+from hoggin.studies.runner.cases import StudyError
+from hoggin.studies.runner.keeping import study_file
+from hoggin.studies.runner.opening import Opened
+from hoggin.studies.runner.outputs import Output, Outputs, met, outputs
+from hoggin.studies.runner.progress import Progress
+from hoggin.studies.runner.running import batch_cases, batches, run
+from hoggin.studies.runner.spread import Part, Spread, Work
+from hoggin.studies.uncertainty.asked import foremost, told
+from hoggin.studies.uncertainty.document import (
+    Cause,
+    Chance,
+    Method,
+    OutputSpread,
+    Reason,
+    UncertainNumber,
+    Uncertainty,
+)
+from hoggin.studies.uncertainty.limits import Range, outside, ranges
+from hoggin.studies.uncertainty.sampling import left_out, sample_pair, samples_of
+from hoggin.studies.uncertainty.sobol import indices, mixed
+from hoggin.studies.uncertainty.statistics import percentiles, wilson
+
+MOST_REASONS = 5
+
+
+@dataclass(frozen=True)
+class UncertaintyQuestion:
+    """How many samples, drawn how; `ranked` asks for what causes the spread as well."""
+
+    samples: int = 1024
+    method: Method = "latin"
+    seed: int = 0
+    ranked: bool = True
+    folder: Path | None = None  # where a long study keeps its finished batches
+    resume: bool = False
+
+
+@dataclass(frozen=True)
+class Samples:
+    """Every sample by itself: values of the uncertain numbers (n, numbers) in their units, of the
+    outputs (n, outputs) in theirs, and which requirement it meets (n, requirements)."""
+
+    numbers: Array
+    outputs: Array
+    met: NDArray[np.bool_]
+    settled: NDArray[np.bool_]
+
+
+@dataclass(frozen=True)
+class PreparedStudy:
+    """A study ready to be run: all that can be wrong with the question has been told.
+
+    values: of all cases by name, the samples first. standing: which cases can stand.
+    """
+
+    opened: Opened
+    numbers: dict[str, Variable]
+    ranges: dict[str, Range]
+    outputs: Outputs
+    values: dict[str, Array]
+    standing: NDArray[np.bool_]
+    reasons: dict[int, str]
+
+    @property
+    def cases(self) -> int:
+        return int(self.standing.sum())
+
+
+def prepared(question: UncertaintyQuestion, found: Opened, start: Results) -> PreparedStudy:
+    """start: the results with every number at its start. Raises StudyError."""
+    plant, freedom = found.plant, found.freedom
+    uncertain = {name: v for name, v in freedom.variables.items() if not v.decided}
+    if not uncertain:
+        raise StudyError(
+            "no number of the plant is uncertain: write one as `rate normal(450 t/h, 5 %)`, "
+            "`uniform(low, high)` or `triangle(low, likely, high)`"
+        )
+    limits = ranges(plant, freedom)
+    random = np.random.default_rng(question.seed)
+    first, second = sample_pair(question.method, question.samples, len(uncertain), random)
+    shares = [first, second, *mixed(first, second)] if question.ranked else [first]
+    values = samples_of(uncertain, limits, np.concatenate(shares))
+    reasons = outside(plant, freedom, values)
+    count = len(shares) * question.samples
+    standing = np.ones(count, dtype=bool)
+    standing[list(reasons)] = False
+    if not standing[: question.samples].any():
+        raise StudyError(f"no sample can stand: {next(iter(reasons.values()))}")
+    asked = outputs(plant, told(plant, start))
+    return PreparedStudy(found, uncertain, limits, asked, values, standing, reasons)
+
+
+def studied(
+    question: UncertaintyQuestion, study: PreparedStudy, spread: Spread, progress: Progress
+) -> tuple[Uncertainty, Samples]:
+    """Run a study. Raises StudyError."""
+    plant, freedom = study.opened.plant, study.opened.freedom
+    standing = {name: value[study.standing] for name, value in study.values.items()}
+    wanted = batches(standing, study.cases, batch_cases(plant))
+    kept = None
+    if question.folder is not None and len(wanted) > 1:
+        kept = study_file(question.folder, _key(question, study), resume=question.resume)
+    work = Work(plant, freedom, study.outputs.expressions, plant.requirements)
+    try:
+        part = run(work, wanted, spread, progress, kept)
+    finally:
+        if kept is not None:
+            kept.close()
+    start = work.done({})
+    document = _document(question, study, _spread_out(part, study.standing), start)
+    if kept is not None:
+        kept.remove()
+    return document
+
+
+def _key(question: UncertaintyQuestion, study: PreparedStudy) -> dict[str, Any]:
+    return {
+        "study": "uncertainty",
+        "plant": study.opened.digest,
+        "numpy": np.__version__,  # draws the samples
+        "samples": question.samples,
+        "method": question.method,
+        "seed": question.seed,
+        "ranked": question.ranked,
+    }
+
+
+def _spread_out(part: Part, standing: NDArray[np.bool_]) -> Part:
+    """The part with places for the cases that can't stand, without values there."""
+    places = np.flatnonzero(standing)
+    values = np.full((len(part.values), standing.size), np.nan)
+    margins = np.full((len(part.margins), standing.size), np.nan)
+    settled = np.zeros(standing.size, dtype=bool)
+    values[:, places], margins[:, places] = part.values, part.margins
+    settled[places] = part.settled
+    refused = {int(places[case]): reason for case, reason in part.refused.items()}
+    return Part(values, margins, settled, refused)
+
+
+def _document(
+    question: UncertaintyQuestion, study: PreparedStudy, part: Part, start: Part
+) -> tuple[Uncertainty, Samples]:
+    count, plant = question.samples, study.opened.plant
+    told_values = study.outputs.values(part)
+    at_start = study.outputs.values(start)[:, 0]
+    judged = met(plant.requirements, part.margins[:, :count])
+    standing = study.standing[:count]
+    settled = part.settled[:count]
+    units = {name: _unit(variable) for name, variable in study.numbers.items()}
+    samples = Samples(
+        numbers=np.column_stack(
+            [study.values[name][:count] / unit.size for name, unit in units.items()]
+        ),
+        outputs=told_values[:, :count].T,
+        met=judged.T,
+        settled=settled,
+    )
+    front = outputs(plant, foremost(plant)).outputs
+    names = [study.opened.name_of(name) for name in study.numbers]
+    random = np.random.default_rng([question.seed, 1])  # of its own: draws nothing from the samples
+    tried = int(standing.sum())
+    chances = tuple(
+        _chance(requirement.text, int((row & settled).sum()), tried)
+        for requirement, row in zip(plant.requirements, judged, strict=True)
+    )
+    together = int((judged.all(axis=0) & settled).sum())
+    document = Uncertainty(
+        title=plant.title,
+        revision=plant.revision,
+        source_file=study.opened.file,
+        compiler_version=__version__,
+        method=question.method,
+        seed=question.seed,
+        samples=count,
+        cases=study.cases,
+        left_out=count - tried,
+        unsettled=tried - int(settled.sum()),
+        ranked=_ranked(question, part),
+        reasons=_reasons({**study.reasons, **part.refused}, count),
+        numbers=tuple(
+            _number(
+                study.opened.name_of(name), study.numbers[name], units[name], study.ranges.get(name)
+            )
+            for name in study.numbers
+        ),
+        outputs=tuple(
+            _output(output, row, float(first), count, names, random, output in front)
+            for output, row, first in zip(study.outputs.outputs, told_values, at_start, strict=True)
+        ),
+        chances=chances,
+        all_together=_chance("all of them together", together, tried) if chances else None,
+    )
+    return document, samples
+
+
+def _ranked(question: UncertaintyQuestion, part: Part) -> int:
+    """Samples that are balanced in every one of their cases."""
+    if not question.ranked:
+        return 0
+    return int(part.settled.reshape(-1, question.samples).all(axis=0).sum())
+
+
+def _output(
+    output: Output,
+    row: Array,
+    at_start: float,
+    count: int,
+    names: list[str],
+    random: np.random.Generator,
+    foremost: bool,
+) -> OutputSpread:
+    own = row[:count]
+    known = own[np.isfinite(own)]
+    quantiles = percentiles(own)
+    p10, p50, p90 = (None, None, None) if quantiles is None else quantiles
+    return OutputSpread(
+        name=output.name,
+        unit=output.unit,
+        at_start=at_start if np.isfinite(at_start) else None,
+        count=int(known.size),
+        mean=float(known.mean()) if known.size else None,
+        deviation=float(known.std(ddof=1)) if known.size > 1 else None,
+        p10=p10,
+        p50=p50,
+        p90=p90,
+        causes=_causes(row, count, names, random),
+        foremost=foremost,
+    )
+
+
+def _causes(
+    row: Array, count: int, names: list[str], random: np.random.Generator
+) -> tuple[Cause, ...]:
+    if row.size == count:
+        return ()
+    blocks = row.reshape(-1, count)
+    found = indices(blocks[0], blocks[1], blocks[2:], random)
+    if found is None:
+        return ()
+    causes = [
+        Cause(
+            number=name,
+            first=float(found.first[i]),
+            first_error=float(found.first_error[i]),
+            total=float(found.total[i]),
+            total_error=float(found.total_error[i]),
+        )
+        for i, name in enumerate(names)
+    ]
+    return tuple(sorted(causes, key=lambda cause: -cause.total))
+
+
+def _chance(text: str, successes: int, trials: int) -> Chance:
+    low, high = wilson(successes, trials)
+    share = successes / trials if trials else 0.0
+    return Chance(text=text, met=successes, samples=trials, chance=share, low=low, high=high)
+
+
+def _reasons(found: dict[int, str], count: int) -> tuple[Reason, ...]:
+    """Why samples have no balance, the commonest first."""
+    texts = Counter(text for case, text in sorted(found.items()) if case < count)
+    return tuple(Reason(text=t, samples=n) for t, n in texts.most_common(MOST_REASONS))
+
+
+def _unit(variable: Variable) -> Unit:
+    trade = trade_unit(variable.dimension)
+    return UNITS.get(variable.unit) or (trade[0] if trade else UNITS["number"])
+
+
+def _number(name: str, variable: Variable, unit: Unit, within: Range | None) -> UncertainNumber:
+    def shown(si: float | None) -> float | None:
+        return None if si is None or not np.isfinite(si) else in_unit(si, unit)
+
+    cut = left_out(variable, within)
+    return UncertainNumber(
+        name=name,
+        kind=variable.kind,
+        unit="" if unit.name == "number" else unit.name,
+        numbers=tuple(in_unit(number, unit) for number in variable.numbers),
+        start=in_unit(variable.start, unit),
+        low=shown(within.low) if within else None,
+        high=shown(within.high) if within else None,
+        left_out=cut,
+        limited_by=within.by if within else "",
+    )

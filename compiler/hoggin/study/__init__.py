@@ -1,6 +1,0 @@
-"""Many cases of one plant at once: what its free and uncertain numbers do to its results."""
-
-from hoggin.study.cases import Cases, StudyError, cases
-from hoggin.study.solving import Solved, solve_cases
-
-__all__ = ["Cases", "Solved", "StudyError", "cases", "solve_cases"]

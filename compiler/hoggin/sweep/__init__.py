@@ -1,6 +1,0 @@
-"""A setting over a range, or two as a grid: what a plant's results and requirements do there."""
-
-from hoggin.sweep.document import Sweep
-from hoggin.sweep.sweep import SweepQuestion, swept
-
-__all__ = ["Sweep", "SweepQuestion", "swept"]

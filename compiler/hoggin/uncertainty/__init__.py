@@ -1,6 +1,0 @@
-"""What uncertain numbers of a plant do to its results: spread, chances, and what causes it."""
-
-from hoggin.uncertainty.document import Uncertainty
-from hoggin.uncertainty.uncertainty import UncertaintyQuestion, studied
-
-__all__ = ["Uncertainty", "UncertaintyQuestion", "studied"]

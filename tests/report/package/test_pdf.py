@@ -1,0 +1,176 @@
+"""The PDF report, read back."""
+
+from __future__ import annotations
+
+import pytest
+
+from hoggin.report import equipment
+from hoggin.report.package.content import Issue, report
+from hoggin.report.package.pdf import BOXES, pdf
+from hoggin.report.wording import clean
+from hoggin.schema.plant import Revision
+from hoggin.schema.results import Results
+
+from .conftest import ISSUE, SAMPLES
+from .paper import Paper, Sheet, read, squeezed
+
+A3 = (420.0, 297.0)  # mm, landscape: ISO 216
+A1 = (841.0, 594.0)
+SMALLEST_PT = 6.0
+FONTS = ("Arimo", "LibertinusSerif", "DejaVuSansMono", "NewCM")
+
+
+@pytest.fixture(scope="session")
+def papers(packages: dict[str, dict[str, bytes]]) -> dict[str, Paper]:
+    return {name: read(made["report.pdf"]) for name, made in packages.items()}
+
+
+def size_mm(sheet: Sheet) -> tuple[float, float]:
+    return sheet.width_mm, sheet.height_mm
+
+
+def test_every_sheet_is_a3_landscape(papers: dict[str, Paper]) -> None:
+    for sheet in papers["example"].sheets:
+        assert size_mm(sheet) == pytest.approx(A3, abs=0.1)
+
+
+def test_a_flowsheet_too_large_for_a3_has_a_larger_sheet_and_the_front_says_so(
+    papers: dict[str, Paper],
+) -> None:
+    front, flowsheet, *rest = papers["large"].sheets
+    assert size_mm(flowsheet) == pytest.approx(A1, abs=0.1)
+    assert squeezed("Flowsheet: on a sheet of A1") in front.letters
+    assert all(size_mm(sheet) == pytest.approx(A3, abs=0.1) for sheet in (front, *rest))
+
+
+@pytest.mark.parametrize("sample", SAMPLES)
+def test_title_products_requirements_and_cautions_are_said(
+    results: dict[str, Results], papers: dict[str, Paper], sample: str
+) -> None:
+    said = papers[sample].letters
+    plain = results[sample]
+    told = [product.tag for product in plain.products]
+    told += [requirement.text for requirement in plain.requirements]
+    told += [*equipment.safety(plain), *plain.assumptions]
+    if sample != "hostile":  # its title has letters that the fonts lack
+        told.append(plain.title)
+    for text in told:
+        assert squeezed(clean(text)) in said, text
+
+
+def test_the_title_block_and_the_revisions_stand_on_the_front(
+    example: Results, papers: dict[str, Paper]
+) -> None:
+    front = papers["example"].sheets[0].letters
+    assert example.provenance is not None
+    assert example.plant is not None
+    wanted = [ISSUE.date, ISSUE.client, ISSUE.by, "examples/quarry.hog", example.revision]
+    wanted += [example.provenance.content_sha256[:12], example.provenance.library_version]
+    wanted += [revision.text for revision in example.plant.revisions]
+    assert len(wanted) == 10
+    for text in wanted:
+        assert squeezed(text) in front
+    assert example.provenance.content_sha256 in papers["example"].letters
+
+
+def test_every_stream_is_there_with_its_rate(example: Results, papers: dict[str, Paper]) -> None:
+    said = "\n".join(sheet.text for sheet in papers["example"].sheets)
+    for stream in example.streams:
+        assert f"{stream.rate_t_h:.1f}" in said
+        assert stream.target in said
+
+
+@pytest.mark.parametrize("sample", SAMPLES)
+def test_no_sheet_is_empty_and_each_knows_its_number(papers: dict[str, Paper], sample: str) -> None:
+    sheets = papers[sample].sheets
+    for number, sheet in enumerate(sheets, start=1):
+        foot = squeezed(f"page {number} of {len(sheets)}")
+        assert foot in sheet.letters
+        assert "Resultsarepredictionsfordesign" in sheet.letters
+        assert len(sheet.letters) > 250 + len(foot)
+
+
+@pytest.mark.parametrize("sample", SAMPLES)
+def test_no_text_is_too_small_to_read_or_begins_off_its_sheet(
+    papers: dict[str, Paper], sample: str
+) -> None:
+    for sheet in papers[sample].sheets:
+        assert len(sheet.words) > 10
+        assert min(word.size_pt for word in sheet.words) >= SMALLEST_PT - 0.01
+        _assert_within(sheet)
+
+
+def _assert_within(sheet: Sheet) -> None:
+    for word in sheet.words:
+        assert 0 < word.x_mm < sheet.width_mm, word
+        assert 0 < word.y_mm < sheet.height_mm, word
+
+
+@pytest.mark.parametrize("sample", SAMPLES)
+def test_only_fonts_that_come_along_are_used_and_they_are_embedded(
+    papers: dict[str, Paper], sample: str
+) -> None:
+    fonts = papers[sample].fonts
+    assert fonts
+    assert all(fonts.values())
+    for name in fonts:
+        assert name.split("+")[1].startswith(FONTS), name
+
+
+def test_hostile_words_are_set_as_they_are(papers: dict[str, Paper]) -> None:
+    paper = papers["hostile"]
+    words = ['=HYPERLINK("http://x") <b>&amp; "quoted" \\N \\', "{{ 7*7 }} | `x` *y*", '\\"<&>']
+    assert all(squeezed(text) in paper.letters for text in words)
+    assert "49" not in [word for sheet in paper.sheets for word in sheet.text.split()]
+    assert not any(sheet.links for sheet in paper.sheets)
+
+
+def test_code_of_the_typesetter_in_a_title_is_only_text(example: Results) -> None:
+    title = '#panic("x") #import "a" $x$ *b* _i_ `c` @ref <label> // no \\ #read("/etc/passwd")'
+    paper = read(pdf(report(example.model_copy(update={"title": title}), ISSUE)))
+    assert squeezed(title) in paper.sheets[0].letters
+
+
+def test_letters_that_the_fonts_lack_are_owned_up_to(papers: dict[str, Paper]) -> None:
+    assert squeezed(BOXES) in papers["hostile"].sheets[0].letters
+    assert squeezed(BOXES) not in papers["example"].sheets[0].letters
+
+
+def test_greek_cyrillic_and_accents_are_set(example: Results) -> None:
+    title = "Größe Übung Ære Łódź Čapek Ωμέγα Карьер ≥ 5 µm ½ – “a”"
+    paper = read(pdf(report(example.model_copy(update={"title": title}), ISSUE)))
+    assert squeezed(title) in paper.sheets[0].letters
+    assert squeezed(BOXES) not in paper.sheets[0].letters
+
+
+def test_a_long_history_leaves_the_front_its_last_revisions_and_the_end_all(
+    example: Results,
+) -> None:
+    assert example.plant is not None
+    revisions = tuple(Revision(mark=f"R{n}", text=f"change {n} " * (n % 5 + 1)) for n in range(60))
+    plant = example.plant.model_copy(update={"revisions": revisions})
+    long = example.model_copy(update={"plant": plant, "title": "A long title " * 50})
+    paper = read(pdf(report(long, Issue(client="c" * 900))))
+    front = paper.sheets[0]
+    assert squeezed("R59" + revisions[59].text) in front.letters
+    assert "change0" not in front.letters
+    assert all(squeezed(r.mark + r.text) in paper.letters for r in revisions)
+    _assert_within(front)
+
+
+def test_cells_as_long_as_a_sheet_run_on_over_the_next(example: Results) -> None:
+    """Nothing that is kept in one piece may be taller than its sheet."""
+    long = " ".join(f"word{n}" for n in range(1500))
+    machines = tuple(m.model_copy(update={"about": long}) for m in example.machines)
+    warnings = tuple(w.model_copy(update={"text": long, "help": "x"}) for w in example.warnings)
+    changed = example.model_copy(update={"machines": machines, "warnings": warnings})
+    paper = read(pdf(report(changed, ISSUE)))
+    assert paper.letters.count("word300") >= 3
+    for sheet in paper.sheets:
+        _assert_within(sheet)
+
+
+def test_the_outline_names_the_chapters(papers: dict[str, Paper]) -> None:
+    named = [entry for entry in papers["example"].outline if entry]
+    assert named[:4] == ["Flowsheet", "Verdicts", "Mass balance", "Gradings"]
+    assert named[-1] == "Cautions and origin"

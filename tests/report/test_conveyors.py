@@ -1,0 +1,53 @@
+"""The conveyors section: the rating's own figures, and what people are warned of."""
+
+from __future__ import annotations
+
+from hoggin.report import conveyors, equipment, flowsheet, mass_balance, text
+from hoggin.schema.results import BeltResult, Results
+
+
+def carried(results: Results) -> Results:
+    """The results with their first machine made a conveyor of round figures."""
+    belt = BeltResult(
+        length_m=100,
+        lift_m=10,
+        slope_deg=5.7,
+        travel_speed_m_s=2,
+        width_mm=1000,
+        section_m2=0.0962,
+        slope_factor=0.97,
+        rock_kg_m=50,
+        secondary_coefficient=1.78,
+        pull_n=8105,
+    )
+    first, *others = results.machines
+    conveyor = first.model_copy(update={"kind": "conveyor", "belt": belt, "power_kw": 18.0})
+    return results.model_copy(update={"machines": (conveyor, *others)})
+
+
+def test_a_conveyor_is_one_row_with_run_load_and_power(quarry: Results) -> None:
+    table = conveyors.belts(carried(quarry))
+    (row,) = table.rows
+    shown = {c.full_heading: c.text(v) for c, v in zip(table.columns, row, strict=True)}
+    assert shown["pull (N)"] == "8105" and shown["C"] == "1.78"
+    assert shown["section (m2)"] == "0.0962" and shown["drawn (kW)"] == "18.0"
+
+
+def test_the_schedule_warns_of_nip_points_and_names_its_source(quarry: Results) -> None:
+    results = carried(quarry)
+    for shown in (equipment.terminal(results), text.markdown(equipment.document(results))):
+        words = " ".join(shown.split())
+        assert "nip point" in words and "ISO 5048 (1989), from memory" in words
+
+
+def test_the_mass_balance_says_whose_power_it_sums(quarry: Results) -> None:
+    assert "Crushers and conveyors draw" in mass_balance.terminal(carried(quarry))
+    assert "Crushers draw" in mass_balance.terminal(quarry)
+
+
+def test_the_flowsheet_draws_it_as_a_machine(quarry: Results) -> None:
+    assert f">{quarry.machines[0].tag}<" in flowsheet.dot(carried(quarry)).replace("</B>", "<")
+
+
+def test_a_plant_without_conveyors_has_no_section(quarry: Results) -> None:
+    assert conveyors.sections(quarry) == ()

@@ -1,0 +1,117 @@
+"""Tables as text: what a terminal, a Markdown reader and a CSV reader make of them."""
+
+from __future__ import annotations
+
+import csv
+import io
+import re
+import unicodedata
+
+import pytest
+
+from hoggin.report import equipment, mass_balance, text
+from hoggin.report.tables import Column, Table
+from hoggin.schema.results import Results
+
+FORMULA_STARTS = "=+-@\t\r"  # OWASP, "CSV Injection": starts a spreadsheet runs as a formula
+
+
+def read_csv(content: str) -> list[list[str]]:
+    return list(csv.reader(io.StringIO(content)))
+
+
+@pytest.mark.parametrize("width", [80, 120, 140, 160])
+@pytest.mark.parametrize("sample", ["quarry", "large", "hostile"])
+def test_terminal_text_fits_the_width(
+    sample: str, width: int, request: pytest.FixtureRequest
+) -> None:
+    results = request.getfixturevalue(sample)
+    for backend in (mass_balance, equipment):
+        longest = max(backend.terminal(results, width).splitlines(), key=len)
+        assert len(longest) <= width, longest
+
+
+def test_terminal_text_carries_no_control_or_direction_characters(hostile: Results) -> None:
+    shown = mass_balance.terminal(hostile) + equipment.terminal(hostile)
+    odd = {c for c in shown if unicodedata.category(c) in ("Cc", "Cf") and c != "\n"}
+    assert odd == set()
+
+
+def test_a_split_table_repeats_its_keys_and_loses_no_column(quarry: Results) -> None:
+    table = mass_balance.gradings(quarry, tuple(range(len(quarry.sieves_mm))))
+    blocks = text.split_to_width(table, 100)
+    assert len(blocks) > 1
+    assert all(block.columns[:2] == table.columns[:2] for block in blocks)
+    assert tuple(c for block in blocks for c in block.columns[2:]) == table.columns[2:]
+    for place, row in enumerate(table.rows):
+        assert tuple(v for block in blocks for v in block.rows[place][2:]) == row[2:]
+
+
+def test_a_table_too_narrow_for_even_one_column_still_shows_each() -> None:
+    columns = (Column("tag"), Column("rate", "t/h", "rate"), Column("P80", "mm", "size"))
+    table = Table("narrow", columns, (("a_rather_long_tag", 1.0, 2.0),))
+    assert [len(block.columns) for block in text.split_to_width(table, 10)] == [2, 2]
+
+
+def test_the_terminal_leaves_out_only_sieves_that_every_stream_passes(small: Results) -> None:
+    grading = mass_balance.terminal(small, 160).split("STREAM GRADINGS")[1].split("\n\n")[0]
+    # the feed's top size is 120 mm, so 125 mm is the finest sieve that all pass
+    headings = next(line.split() for line in grading.splitlines() if line.startswith("no."))
+    assert headings[2] == "125" and headings[-1] == "0.063"
+    assert "coarser than 125 mm" in grading
+
+
+@pytest.mark.parametrize("sample", ["quarry", "hostile"])
+def test_markdown_tables_have_as_many_cells_in_every_row(
+    sample: str, request: pytest.FixtureRequest
+) -> None:
+    """GitHub Flavored Markdown spec 0.29, section 4.10: an unescaped pipe divides cells."""
+    results = request.getfixturevalue(sample)
+    for backend in (mass_balance, equipment):
+        document = text.markdown(backend.document(results))
+        tables = re.findall(r"(?:^\|.*\n)+", document, flags=re.MULTILINE)
+        assert len(tables) >= 4
+        for table in tables:
+            dividers = {len(re.findall(r"(?<!\\)\|", row)) for row in table.splitlines()}
+            assert len(dividers) == 1, table
+
+
+def test_markdown_shows_hostile_text_and_runs_none_of_it(hostile: Results) -> None:
+    document = text.markdown(equipment.document(hostile))
+    assert not re.search(r"(?<!\\)<[a-z/]", document)  # no HTML
+    assert not re.search(r"(?<!\\)\[[^\]]*(?<!\\)\]\(", document)  # no link
+    assert [line for line in document.splitlines() if line.startswith("# ")] == [
+        document.splitlines()[0]
+    ]
+
+
+def test_csv_never_holds_a_formula(hostile: Results) -> None:
+    for table in (
+        *mass_balance.document(hostile).tables,
+        *equipment.document(hostile).tables,
+        mass_balance.stream_ledger(hostile),
+    ):
+        for row in read_csv(text.comma_separated(table)):
+            for cell in row:
+                if cell.startswith(tuple(FORMULA_STARTS)):
+                    float(cell)  # a negative number, not a formula: anything else raises
+
+
+@pytest.mark.parametrize("start", [*FORMULA_STARTS, " =", "\n="])
+def test_csv_defuses_each_formula_start_and_keeps_the_words(start: str) -> None:
+    table = Table("risky", (Column("words"),), ((f"{start}1+1 words",),))
+    cell = read_csv(text.comma_separated(table))[1][0]
+    assert cell.startswith("'") and cell.endswith("1+1 words")
+
+
+def test_csv_numbers_are_in_the_unit_of_their_heading() -> None:
+    columns = (Column("share", "%", "percent"), Column("change", "t/h", "rate"), Column("none"))
+    table = Table("numbers", columns, ((0.123456789012, -1.5, None),))
+    heading, row = read_csv(text.comma_separated(table))
+    assert heading == ["share (%)", "change (t/h)", "none"]
+    assert row == ["12.3456789", "-1.5", ""]
+
+
+def test_rows_must_match_their_columns() -> None:
+    with pytest.raises(ValueError, match="row of 2 cells"):
+        Table("wrong", (Column("one"),), (("a", "b"),))

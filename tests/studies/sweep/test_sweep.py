@@ -1,0 +1,216 @@
+"""Sweeps against single balances, and against a splitter whose rates are worked by hand."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+import numpy as np
+import pytest
+from tests.check.reading import small_plant
+from tests.studies.uncertainty.plants import splitter_plant
+
+from hoggin.balance import lower, solve
+from hoggin.check.checker import check
+from hoggin.diagnostics.source import Source
+from hoggin.rating.flows import Flows
+from hoggin.rating.rate import read_result
+from hoggin.schema.plant import Reading
+from hoggin.studies.runner.cases import StudyError
+from hoggin.studies.runner.opening import SourceFaultError
+from hoggin.studies.runner.progress import Progress
+from hoggin.studies.runner.spread import Here
+from hoggin.studies.sweep.document import Sweep
+from hoggin.studies.sweep.sweep import SweepQuestion, prepared, swept
+from hoggin.world import World
+
+QUARRY = Path(__file__).parents[3] / "examples" / "quarry.hog"
+LOOP = (
+    "  crusher cone: cones.high_pivot(head: 1300 mm)"
+    " {{ duty secondary; chamber coarse; css {css} }}\n"
+    "  screen top: screens.inclined(width: 2.1 m, length: 6 m) {{ deck top {deck} }}\n"
+    "  rock -> top\n  top.over -> cone -> top\n  top.under -> product fine\n{more}"
+)
+
+
+def loop(css: str = "20 mm", deck: str = "25 mm", more: str = "", above: str = "") -> str:
+    return small_plant(LOOP.format(css=css, deck=deck, more=more), above)
+
+
+def sweep_of(file: Path, *over: str, read: tuple[str, ...] = ()) -> Sweep:
+    question = SweepQuestion(file, over, read)
+    ready = prepared(question)
+    return swept(question, ready, Here(1), Progress(ready.cases, sys.stderr, terminal=False))
+
+
+def sweep_text(folder: Path, text: str, *over: str, read: tuple[str, ...] = ()) -> Sweep:
+    file = folder / "plant.hog"
+    file.write_text(text)
+    return sweep_of(file, *over, read=read)
+
+
+def values(sweep: Sweep, name: str) -> list[float | None]:
+    return list(next(output.values for output in sweep.outputs if output.name == name))
+
+
+def test_every_step_is_the_plant_with_that_setting_written_in_it() -> None:
+    """Each on a grid of its own here: cut sizes and all that follows agree to the solver's end."""
+    read = ("chips.rate", "secondary.load", "tertiary.recirculating_load", "plant.power")
+    found = sweep_of(QUARRY, "secondary.css 36 mm, 41 mm, 44.5 mm", read=read)
+    text = QUARRY.read_text()
+    scale = {"secondary.load": 100, "tertiary.recirculating_load": 100}
+    for place, css in enumerate(("36", "41", "44.5")):
+        written = text.replace("css     40 mm", f"css     {css} mm")
+        plant = check(World(QUARRY), Source("examples/quarry.hog", written)).plant
+        assert plant is not None
+        flows = Flows(plant, solve(lower(plant)))
+        for name in read:
+            subject, _, quantity = name.rpartition(".")
+            subject = "" if subject == "plant" else subject
+            alone = read_result(flows, Reading(subject=subject, quantity=quantity))
+            assert alone is not None
+            told = values(found, name)[place]
+            assert told == pytest.approx(alone * scale.get(name, 1), rel=1e-6)
+
+
+def test_where_a_rate_is_met_is_found_between_the_steps(tmp_path: Path) -> None:
+    """a.rate is 200 t/h times the share: at least 41 t/h from 20.5 %, at most 69 t/h to 34.5 %."""
+    text = splitter_plant(requires="  require a.rate between 41 t/h and 69 t/h")
+    found = sweep_text(tmp_path, text, "s.cut 10 % to 50 % in 9")
+    assert values(found, "a.rate") == pytest.approx([20, 30, 40, 50, 60, 70, 80, 90, 100])
+    ((low, high),) = found.feasible
+    assert (low, high) == pytest.approx((20.5, 34.5))
+    assert found.all_met == (False, False, False, True, True, False, False, False, False)
+    (limit,) = next(output.limits for output in found.outputs if output.name == "a.rate")
+    assert (limit.low, limit.high) == (41.0, 69.0)
+
+
+def test_a_grid_runs_over_the_second_setting_fastest(tmp_path: Path) -> None:
+    found = sweep_text(
+        tmp_path, splitter_plant(), "rock.rate 100 t/h to 300 t/h in 3", "s.cut 10 % to 20 % in 2"
+    )
+    assert values(found, "a.rate") == pytest.approx([10, 20, 20, 40, 30, 60])
+
+
+@pytest.mark.parametrize(
+    ("text", "over", "expected"),
+    [
+        (splitter_plant(share="cut", above="let cut = 30 %"), "cut 10 %, 20 %", [20, 40]),
+        (splitter_plant(share="free(10 %, 40 %)"), "s.cut in 4", [20, 40, 60, 80]),
+        (splitter_plant(share="any(10 %, 40 %)"), "s.cut", [20, 80]),
+        (splitter_plant(share="normal(20 %, 5 %)"), "s.cut in 3", [20, 40, 60]),
+        (splitter_plant(), "rock.rate 100 stph, 200 stph", [27.2155422, 54.4310844]),
+    ],
+)
+def test_what_can_be_swept(tmp_path: Path, text: str, over: str, expected: list[float]) -> None:
+    """30 % of 100 short tons of 0.90718474 t; the others by hand. A normal runs two deviations
+    either side of its mean."""
+    assert values(sweep_text(tmp_path, text, over), "a.rate") == pytest.approx(expected)
+
+
+def test_a_deck_a_material_and_a_default_setting_can_be_swept(tmp_path: Path) -> None:
+    cut = sweep_text(tmp_path, loop(), "top.top 20 mm, 25 mm, 31.5 mm", read=("fine.p80",))
+    p80 = [value or 0.0 for value in values(cut, "fine.p80")]
+    assert p80[0] < p80[1] < p80[2], "a coarser deck lets coarser rock through"
+    over = "granite.work_index 10 kWh/t, 20 kWh/t, 30 kWh/t"
+    power = values(sweep_text(tmp_path, loop(), over, read=("cone.power",)), "cone.power")
+    low, middle, high = (value or 0.0 for value in power)
+    assert 0 < middle - low == pytest.approx(high - middle), "Bond's power goes with the work index"
+    slope = sweep_text(tmp_path, loop(), "top.slope 15 deg, 25 deg", read=("top.top.cut_size",))
+    steep, flat = reversed(values(slope, "top.top.cut_size"))
+    assert steep is not None and flat is not None and steep < flat, "a steeper deck cuts finer"
+
+
+def test_a_parameter_of_a_section_can_be_swept(tmp_path: Path) -> None:
+    text = small_plant(
+        "  section one: half(cut: 30 %)\n  rock -> one.rock\n"
+        "  one.a -> product a\n  one.b -> product b\n",
+        "template half(cut: % = 20 %) {\n  in rock\n  out a\n  out b\n"
+        "  splitter s { out x cut; out y rest }\n  rock -> s\n  s.x -> a\n  s.y -> b\n}",
+    )
+    for written in (text, text.replace("(cut: 30 %)", "()")):
+        found = sweep_text(tmp_path, written, "one.cut 10 %, 25 %")
+        assert values(found, "a.rate") == pytest.approx([20, 50])
+
+
+def test_a_step_that_can_not_settle_is_told_and_spoils_no_other(tmp_path: Path) -> None:
+    found = sweep_text(
+        tmp_path,
+        loop("12 mm", "12 mm", "  require fine.rate >= 1 t/h"),
+        "cone.css 12 mm, 50 mm, 14 mm",
+    )
+    assert [bool(reason) for reason in found.refused] == [False, True, False]
+    assert "cone" in found.refused[1]
+    rates = values(found, "fine.rate")
+    assert rates[0] == pytest.approx(200) and rates[1] is None
+    assert found.all_met == (True, False, True)
+
+
+@pytest.mark.parametrize(
+    ("over", "fault"),
+    [
+        ("cone.cs 10 mm, 12 mm", "E0403"),
+        ("cone.css 1 mm to 20 mm", "E0404"),
+        ("cone.css 1 %, 2 %", "E0303"),
+    ],
+)
+def test_what_the_class_does_not_allow_is_a_fault_of_the_source(
+    tmp_path: Path, over: str, fault: str
+) -> None:
+    with pytest.raises(SourceFaultError) as raised:
+        sweep_text(tmp_path, loop(), over)
+    assert fault in [diagnostic.code for diagnostic in raised.value.diagnostics]
+
+
+@pytest.mark.parametrize(
+    ("over", "sentence"),
+    [
+        ("con.css 10 mm, 12 mm", "states no `con.css`. did you mean `cone.css`?"),
+        ("cone.css", "over which values"),
+        ("cone.css 10 mm", "is no range"),
+        ("cone.css 20 mm to 10 mm", "from its lower end to its upper"),
+        ("cone.css 10 mm, 10 mm", "twice"),
+        ("cone.css 10 mm to 20 mm in 1", "from 2 to 1000 steps"),
+        ("cone.css 10 mm, 20 %", "same kind of unit"),
+        ("cone.css 10 apples to 12 apples", "no value|no quantity"),
+        ("cone.css 10 mm, 12 mm in 4", "leave out `in`"),
+        ("", "can't be read"),
+    ],
+)
+def test_what_can_not_be_read_is_a_plain_sentence(tmp_path: Path, over: str, sentence: str) -> None:
+    with pytest.raises((StudyError, SourceFaultError), match=sentence):
+        sweep_text(tmp_path, loop(), over)
+
+
+def test_a_number_left_open_is_held_to_its_class(tmp_path: Path) -> None:
+    with pytest.raises(StudyError, match="its class allows css from"):
+        sweep_text(tmp_path, loop("free(15 mm, 25 mm)"), "cone.css 2 mm to 25 mm")
+    with pytest.raises(StudyError, match=r"`cone\.css` is a length, not"):
+        sweep_text(tmp_path, loop("free(15 mm, 25 mm)"), "cone.css 2 % to 25 %")
+
+
+@pytest.mark.parametrize("read", ["fine.colour", "nothing.rate", "fine.rate >= 3", "fine.rate +"])
+def test_a_result_that_is_none_is_refused(tmp_path: Path, read: str) -> None:
+    with pytest.raises((StudyError, SourceFaultError)):
+        sweep_text(tmp_path, loop(), "cone.css 20 mm, 22 mm", read=(read,))
+
+
+def test_results_are_read_in_the_units_of_the_trade_and_shares_in_per_cent(tmp_path: Path) -> None:
+    read = ("a.rate", "a.share", "a.rate / b.rate", "plant.energy", "a.passing(63 mm)")
+    found = sweep_text(tmp_path, splitter_plant(), "s.cut 20 %, 40 %", read=read)
+    assert [(o.name, o.unit) for o in found.outputs] == [
+        ("a.rate", "t/h"),
+        ("a.share", "%"),
+        ("a.rate / b.rate", ""),
+        ("plant.energy", "kWh/t"),
+        ("a.passing(63 mm)", "%"),
+    ]
+    assert values(found, "a.share") == pytest.approx([20, 40])
+    assert values(found, "a.rate / b.rate") == pytest.approx([0.25, 2 / 3])
+    assert values(found, "a.passing(63 mm)") == pytest.approx([50.0, 50.0], abs=0.05)
+
+
+def test_numbers_are_finite_or_none(tmp_path: Path) -> None:
+    found = sweep_text(tmp_path, splitter_plant(), "s.cut 0 %, 40 %", read=("a.rate", "a.p80"))
+    assert values(found, "a.p80")[0] is None
+    assert all(np.isfinite(v) for output in found.outputs for v in output.values if v is not None)
