@@ -22,13 +22,14 @@ from numpy.typing import NDArray
 
 from hoggin.balance.acceleration import fixed_point
 from hoggin.balance.breaking import f80, fed_arguments, shares_of
-from hoggin.balance.circuit import Arguments, Circuit, Crusher, Find, Screen, lower, stack
+from hoggin.balance.circuit import Arguments, Circuit, Crusher, Find, Screen, lower
 from hoggin.balance.elimination import eliminate, recover
+from hoggin.balance.numbers import PLAIN, Numbers
 from hoggin.balance.result import Array, Balance
 from hoggin.balance.topology import PRODUCT, Part
 from hoggin.models import catalog, grading, shape
 from hoggin.schema.measures import FLAKINESS, Measure, elongation_of
-from hoggin.schema.plant import Machine, Plant
+from hoggin.schema.plant import Plant
 
 _TOGETHER = 64  # crusher operators held at a time; only their diagonals are kept
 _STILL = 1e-10  # error of a flaky share that ends the iteration on slotted decks
@@ -49,27 +50,26 @@ class Shape:
 
 
 def trace(
-    plants: Sequence[Plant],
+    plant: Plant,
     balance: Balance,
     measure: Measure = FLAKINESS,
     *,
+    circuit: Circuit | None = None,
+    numbers: Numbers = PLAIN,
     find: Find = catalog.find,
 ) -> Shape | None:
-    """Follow the flaky rock of a batch: one plant for each case, alike but for numbers.
+    """Follow the flaky rock of a balance's cases.
 
+    circuit: that of the balance, with all its cases; the plant's own where it is left out.
+    numbers: what of the plant differs between the cases.
     None where no feed states the measure.
-    Raises ValueError when there are not as many plants as cases, or they are not alike.
     """
-    if len(plants) != len(balance.streams_t_h):
-        raise ValueError("one plant is wanted for each case of the balance")
-    stating = {tuple(measure.stated_by(f) is not None for f in plant.feeds) for plant in plants}
-    if len(stating) != 1:
-        raise ValueError(f"the same feeds must state their {measure.words} in all cases")
-    if not any(*stating):
+    if not any(measure.stated_by(feed) is not None for feed in plant.feeds):
         return None
-    circuit = stack([lower(plant, balance.edges_mm, find=find) for plant in plants])
-    tracer = _Tracer(plants, circuit, balance, measure, find)
-    return Shape(tracer.flaky(), _known(plants[0], circuit, measure))
+    if circuit is None:
+        circuit = lower(plant, balance.edges_mm, find=find)
+    tracer = _Tracer(plant, circuit, balance, numbers, measure, find)
+    return Shape(tracer.flaky(), _known(plant, circuit, measure))
 
 
 def _known(plant: Plant, circuit: Circuit, measure: Measure) -> NDArray[np.bool_]:
@@ -98,13 +98,15 @@ class _Tracer:
 
     def __init__(
         self,
-        plants: Sequence[Plant],
+        plant: Plant,
         circuit: Circuit,
         balance: Balance,
+        numbers: Numbers,
         measure: Measure,
         find: Find,
     ) -> None:
-        self.plants = plants
+        self.plant = plant
+        self.numbers = numbers
         self.measure = measure
         self.circuit = circuit
         self.balance = balance
@@ -121,16 +123,21 @@ class _Tracer:
             self._part(part)
         return np.clip(self.out, 0.0, self.streams)
 
-    def _stated(self, feed: int) -> Array:
-        """Flaky share of a feed by class, (B, n); 0 where it states none."""
-        return np.stack(
-            [
-                shape.class_flakiness(self.circuit.edges_mm, *np.array(points).T)
-                if (points := self.measure.stated_by(plant.feeds[feed]))
-                else np.zeros(self.streams.shape[2])
-                for plant in self.plants
-            ]
-        )
+    def _stated(self, number: int) -> Array:
+        """Flaky share of a feed by class, (1 or B, n); 0 where it states none."""
+        feed = self.plant.feeds[number]
+        points = self.measure.stated_by(feed)
+        if not points:
+            return np.zeros((1, self.streams.shape[2]))
+        base = ("feeds", feed.tag, self.measure.name)
+        columns = [
+            self.numbers.of((*base, at, side), points[at][side])
+            for at in range(len(points))
+            for side in (0, 1)
+        ]
+        rows = np.stack(np.broadcast_arrays(*columns), axis=1).reshape(-1, len(points), 2)
+        edges = self.circuit.edges_mm
+        return np.stack([shape.class_flakiness(edges, *row.T) for row in rows])
 
     def _part(self, part: Part) -> None:
         """The flaky feed of each machine of a part, then what leaves each."""
@@ -224,20 +231,16 @@ class _Tracer:
 
     def _fresh(self, machine: int, feed: Array, product: Array) -> Array:
         """Flakiness of what a crusher breaks, (B, n); 0 where it has no shape model."""
-        machines = [plant.machines[machine] for plant in self.plants]
-        role = self.measure.role
-        used = {m.models[role].model for m in machines if role in m.models}
-        if len(used) != 1 or any(role not in m.models for m in machines):
-            if used:
-                raise ValueError(f"{machines[0].tag} must have one {role} model in all cases")
+        declared, role = self.plant.machines[machine], self.measure.role
+        use = declared.models.get(role)
+        if use is None:
             return np.zeros((1, 1))
-        (name,) = used
-        model = self.find(role, name)
+        model = self.find(role, use.model)
         if model is None:
-            raise ValueError(f"there is no {role} model {name}")
+            raise ValueError(f"there is no {role} model {use.model}")
         function = model.load("fresh")
         edges = self.circuit.edges_mm
-        known = {"edges_mm": edges} | _coefficients(machines, role)
+        known = {"edges_mm": edges} | self.numbers.coefficients(declared, role)
         wanted = inspect.signature(function).parameters
         if "f80_mm" in wanted:
             known["f80_mm"] = grading.size_at(edges, feed, 0.8)
@@ -249,7 +252,7 @@ class _Tracer:
 
     def _slotted(self, machine: int) -> tuple[_SlottedDeck | None, ...]:
         """A screen's decks from the top, None for one blind to shape; empty if all of them are."""
-        declared = self.plants[0].machines[machine]
+        declared = self.plant.machines[machine]
         unit = self.circuit.units[machine]
         slots = [deck.shape == "slotted" for deck in declared.decks]
         if not any(slots) or not isinstance(unit, Screen):
@@ -314,11 +317,6 @@ class _SlottedDeck:
     """By class, (B, n): how much more readily a flaky piece falls through than another."""
 
     advantage: Array
-
-
-def _coefficients(machines: Sequence[Machine], role: str) -> dict[str, Array]:
-    uses = [machine.models[role].coefficients for machine in machines]
-    return {name: np.array([use[name] for use in uses]) for name in uses[0]}
 
 
 def _unbroken(unit: Crusher, edges_mm: Array, arguments: Arguments) -> Array:

@@ -10,14 +10,14 @@ Source: conservation of mass; the retained moistures are the classes' own.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
+from hoggin.balance.numbers import PLAIN, Numbers
 from hoggin.balance.result import Array, Balance
 from hoggin.balance.topology import PRODUCT, Flowsheet, Part, read_flowsheet
-from hoggin.schema.plant import Machine, Plant
+from hoggin.schema.plant import Deck, Machine, Plant
 
 _TOLERANCE = 1e-12  # of the water entering the plant
 _MOST_ROUNDS = 20_000  # a recirculating load of a thousand settles within this
@@ -35,28 +35,103 @@ class Water:
     added_t_h: Array
 
 
-def water(plant: Plant, balance: Balance) -> Water:
-    """The water of a balanced plant."""
-    sheet = read_flowsheet(plant)
-    solids = balance.streams_t_h.sum(axis=2)
-    flows = np.zeros_like(solids)
-    moistures = [plant.materials[feed.material].moisture for feed in plant.feeds]
-    with_feeds = np.zeros(len(solids))
-    for index, link in enumerate(sheet.links):
-        if link.source < 0:
-            flows[:, index] = solids[:, index] * moistures[-1 - link.source]
-            with_feeds += flows[:, index]
-    added = sum((added_t_h(machine) for machine in plant.machines), start=0.0)
-    entering = float(with_feeds.max(initial=0.0)) + added
-    into, out_of = _ends(sheet, len(plant.machines))
-    for part in sheet.parts:
-        _settle(plant, balance, part, solids, flows, (into, out_of), entering)
-    return Water(flows, with_feeds, np.full(len(solids), added))
+def water(plant: Plant, balance: Balance, numbers: Numbers = PLAIN) -> Water:
+    """The water of a balanced plant in all its cases."""
+    return _Water(plant, balance, numbers).settled()
 
 
-def added_t_h(machine: Machine) -> float:
-    """Spray and dilution water of a machine; a cubic metre of water weighs a tonne."""
-    return sum(deck.spray_m3_h for deck in machine.decks) + machine.facts.get("added_water_m3_h", 0)
+def added_t_h(machine: Machine, numbers: Numbers = PLAIN) -> Array:
+    """Spray and dilution water of a machine, (B,) or (1,); a cubic metre weighs a tonne."""
+    added = numbers.fact(machine, "added_water_m3_h")
+    sprays = [_spray(machine, deck, numbers) for deck in machine.decks]
+    return sum(sprays, start=np.zeros(1) if added is None else added)
+
+
+def _spray(machine: Machine, deck: Deck, numbers: Numbers) -> Array:
+    return numbers.of(("machines", machine.tag, "decks", deck.name, "spray_m3_h"), deck.spray_m3_h)
+
+
+class _Water:
+    """Water of every stream, (B, S), filled part by part as the mass balance was."""
+
+    def __init__(self, plant: Plant, balance: Balance, numbers: Numbers) -> None:
+        self.plant, self.balance, self.numbers = plant, balance, numbers
+        self.sheet = read_flowsheet(plant)
+        self.solids = balance.streams_t_h.sum(axis=2)
+        self.flows = np.zeros_like(self.solids)
+        self.into, self.out_of = _ends(self.sheet, len(plant.machines))
+
+    def settled(self) -> Water:
+        with_feeds = np.zeros(len(self.solids))
+        for index, link in enumerate(self.sheet.links):
+            if link.source < 0:
+                name = self.plant.feeds[-1 - link.source].material
+                moisture = self.numbers.material(self.plant, name, "moisture")
+                assert moisture is not None
+                self.flows[:, index] = self.solids[:, index] * moisture
+                with_feeds += self.flows[:, index]
+        added = sum(
+            (added_t_h(machine, self.numbers) for machine in self.plant.machines),
+            start=np.zeros(len(self.solids)),
+        )
+        entering = with_feeds + added
+        for part in self.sheet.parts:
+            self._settle(part, float(entering.max(initial=0.0)))
+        return Water(self.flows, with_feeds, added)
+
+    def _settle(self, part: Part, entering: float) -> None:
+        """Water of one part's streams; a loop round after round from nothing upwards."""
+        for _ in range(_MOST_ROUNDS if part.is_loop else 1):
+            change = 0.0
+            for number in part.machines:
+                streams = self.out_of[number]
+                wet = self.flows[:, self.into[number]].sum(axis=1)
+                outlets = self._outlets(self.plant.machines[number], wet, self.solids[:, streams])
+                for stream, left in zip(streams, outlets, strict=True):
+                    change = max(change, float(np.abs(left - self.flows[:, stream]).max()))
+                    self.flows[:, stream] = left
+            if change <= _TOLERANCE * entering:
+                return
+
+    def _outlets(self, machine: Machine, wet: Array, solids: Array) -> list[Array]:
+        """Water (B,) leaving by each outlet, for water (B,) coming in and solids (B, outlets)
+        out."""
+        if machine.kind == "screen":
+            return self._down_the_decks(machine, wet, solids)
+        if machine.kind == "classifier":
+            wet = wet + added_t_h(machine, self.numbers)
+            coarse = self._drained(machine, wet, solids[:, 0], solids.sum(axis=1))
+            return [coarse, wet - coarse]
+        if len(machine.outlets) == 1:
+            return [wet]
+        total = solids.sum(axis=1)
+        return [
+            wet
+            * np.divide(
+                solid, total, out=np.full_like(total, machine.shares[outlet]), where=total > 0
+            )
+            for outlet, solid in zip(machine.outlets, solids.T, strict=True)
+        ]
+
+    def _down_the_decks(self, machine: Machine, wet: Array, solids: Array) -> list[Array]:
+        by_outlet = dict(zip(machine.outlets, solids.T, strict=True))
+        left: dict[str, Array] = {}
+        for deck in machine.decks:
+            wet = wet + _spray(machine, deck, self.numbers)
+            onto = self.balance.deck_feeds_t_h[(machine.tag, deck.name)].sum(axis=-1)
+            over = self._drained(machine, wet, by_outlet[f"{deck.name}.over"], onto)
+            left[f"{deck.name}.over"] = over
+            wet = wet - over
+        left["under"] = wet
+        return [left[outlet] for outlet in machine.outlets]
+
+    def _drained(self, machine: Machine, wet: Array, coarse: Array, feed: Array) -> Array:
+        """Water that stays with a coarse outlet: pro rata, but no more than it can hold."""
+        share = np.divide(coarse, feed, out=np.zeros_like(coarse), where=feed > 0)
+        held = self.numbers.fact(machine, "retained_moisture")
+        if held is None:
+            return wet * share
+        return np.minimum(wet * share, held * coarse)
 
 
 def _ends(sheet: Flowsheet, machines: int) -> tuple[list[list[int]], list[list[int]]]:
@@ -69,67 +144,3 @@ def _ends(sheet: Flowsheet, machines: int) -> tuple[list[list[int]], list[list[i
         if link.source >= 0:
             out_of[link.source].append((link.outlet, index))
     return into, [[index for _, index in sorted(streams)] for streams in out_of]
-
-
-def _settle(
-    plant: Plant,
-    balance: Balance,
-    part: Part,
-    solids: Array,
-    flows: Array,
-    ends: tuple[Sequence[Sequence[int]], Sequence[Sequence[int]]],
-    entering: float,
-) -> None:
-    """Water of one part's streams, in place; a loop round after round from nothing upwards."""
-    into, out_of = ends
-    for _ in range(_MOST_ROUNDS if part.is_loop else 1):
-        change = 0.0
-        for number in part.machines:
-            machine = plant.machines[number]
-            wet = flows[:, into[number]].sum(axis=1)
-            for stream, left in zip(
-                out_of[number],
-                _outlets(machine, balance, wet, solids[:, out_of[number]]),
-                strict=True,
-            ):
-                change = max(change, float(np.abs(left - flows[:, stream]).max()))
-                flows[:, stream] = left
-        if change <= _TOLERANCE * entering:
-            return
-
-
-def _outlets(machine: Machine, balance: Balance, wet: Array, solids: Array) -> list[Array]:
-    """Water (B,) leaving by each outlet, for water (B,) coming in and solids (B, outlets) out."""
-    if machine.kind == "screen":
-        return _down_the_decks(machine, balance, wet, solids)
-    if machine.kind == "classifier":
-        wet = wet + added_t_h(machine)
-        coarse = _drained(machine, wet, solids[:, 0], solids.sum(axis=1))
-        return [coarse, wet - coarse]
-    if len(machine.outlets) == 1:
-        return [wet]
-    shares = [machine.shares[outlet] for outlet in machine.outlets]
-    return [wet * share for share in shares]
-
-
-def _down_the_decks(machine: Machine, balance: Balance, wet: Array, solids: Array) -> list[Array]:
-    by_outlet = dict(zip(machine.outlets, solids.T, strict=True))
-    left: dict[str, Array] = {}
-    for deck in machine.decks:
-        wet = wet + deck.spray_m3_h
-        onto = balance.deck_feeds_t_h[(machine.tag, deck.name)].sum(axis=-1)
-        over = _drained(machine, wet, by_outlet[f"{deck.name}.over"], onto)
-        left[f"{deck.name}.over"] = over
-        wet = wet - over
-    left["under"] = wet
-    return [left[outlet] for outlet in machine.outlets]
-
-
-def _drained(machine: Machine, wet: Array, coarse: Array, feed: Array) -> Array:
-    """Water that stays with a coarse outlet: pro rata, but no more than it can hold."""
-    share = np.divide(coarse, feed, out=np.zeros_like(coarse), where=feed > 0)
-    held = machine.facts.get("retained_moisture", np.inf)
-    with np.errstate(invalid="ignore"):
-        most = np.where(coarse > 0, held * coarse, 0.0)
-    kept: Array = np.minimum(wet * share, most)
-    return kept

@@ -2,48 +2,68 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from hoggin.balance.result import Array
 from hoggin.models.following import blended_t10, classification_sizes, t10_of_feed
-from hoggin.rating.flows import Flow, Flows
-from hoggin.rating.model_use import model_in_use
-from hoggin.schema.plant import Machine
+from hoggin.models.model import Model
+from hoggin.rating.view import View
 from hoggin.schema.results import BreakageResult, MachineResult
 
+if TYPE_CHECKING:
+    from hoggin.rating.machines import MachineView
+    from hoggin.rating.rated import Rated
 
-def breakage_under_feed(machine: Machine, feed: Flow, flows: Flows) -> BreakageResult | None:
+
+def breakage_under_feed(machine: MachineView) -> BreakageView | None:
     """K1, K2 and t10 of the feed; None where neither its F80 nor its rock matters."""
-    found = model_in_use(machine, "breakage")
-    if found is None or machine.kind != "crusher":
+    model = machine.rated.model(machine.machine, "breakage")
+    if model is None or not machine.crushes or np.isnan(machine.f80_mm).all():
         return None
-    model, use = found
-    f80, known = feed.size_at(0.8), use.coefficients
-    by_size = any(known.get(name, 0.0) for name in model.feed_coefficients)
-    shares = flows.material_shares(machine.tag)
-    by_rock = bool(model.rock_coefficients) and any(
-        flows.plant.materials[name].breakage for name, share in shares.items() if share > 0.0
-    )
-    if f80 is None or not (by_size or by_rock):
-        return None
-    sizes = {name: known.get(name, 0.0) for name in ("k1", "k2", "k1_feed", "k2_feed")}
-    usual = known.get("usual_f80", 0.0)
-    k1, k2 = classification_sizes(**sizes, usual_f80=usual, f80_mm=f80)
-    t10 = None
-    if model.rock_coefficients:
-        t10 = _t10(flows, shares, known)
-        slope = known.get("t10_feed", 0.0)
-        t10 = t10_of_feed(t10, t10_feed=slope, usual_f80=usual, f80_mm=f80)
-    return BreakageResult(
-        follows_f80=by_size,
-        follows_rock=by_rock,
-        f80_mm=f80,
-        k1_mm=float(k1[0]),
-        k2_mm=float(k2[0]),
-        t10=None if t10 is None else float(t10[0]),
-    )
+    found = BreakageView(machine, model)
+    return found if found.follows_f80 or found.follows_rock else None
+
+
+class BreakageView(View):
+    document = BreakageResult
+
+    def __init__(self, machine: MachineView, model: Model) -> None:
+        rated = machine.rated
+        known = rated.numbers.coefficients(machine.machine, "breakage")
+        shares = rated.material_shares(machine.tag)
+        rocks = [rated.plant.materials[name].breakage for name in sorted(rated.plant.materials)]
+        reached = [rock for rock, share in zip(rocks, shares.T, strict=True) if share.any()]
+        zero = np.zeros(1)
+        self.f80_mm = machine.f80_mm
+        self.follows_f80 = any(known.get(n, zero).any() for n in model.feed_coefficients)
+        self.follows_rock = bool(model.rock_coefficients) and any(reached)
+        sizes = {n: known.get(n, zero) for n in ("k1", "k2", "k1_feed", "k2_feed")}
+        usual = known.get("usual_f80", zero)
+        self.k1_mm, self.k2_mm = classification_sizes(**sizes, usual_f80=usual, f80_mm=self.f80_mm)
+        self.t10: Array = machine.none
+        if model.rock_coefficients and (self.follows_f80 or self.follows_rock):
+            own = {n: _of_rocks(rated, n, known[n]) for n in ("t10_limit", "energy_scale")}
+            with np.errstate(invalid="ignore"):  # of an empty feed
+                blended = blended_t10(
+                    **own, specific_energy=known["specific_energy"], rock_shares=shares
+                )
+            slope = known.get("t10_feed", zero)
+            self.t10 = t10_of_feed(blended, t10_feed=slope, usual_f80=usual, f80_mm=self.f80_mm)
+
+
+def _of_rocks(rated: Rated, name: str, of_class: Array) -> Array:
+    """(1 or B, K) a coefficient of each rock, in sorted order of name: its own, or the class's."""
+    numbers, materials = rated.numbers, rated.plant.materials
+    columns = [
+        numbers.of(("materials", rock, "breakage", name), materials[rock].breakage[name])
+        if name in materials[rock].breakage
+        else of_class
+        for rock in sorted(materials)
+    ]
+    return np.stack(np.broadcast_arrays(*columns), axis=1)
 
 
 def assumptions(machines: Iterable[MachineResult]) -> tuple[str, ...]:
@@ -56,13 +76,3 @@ def assumptions(machines: Iterable[MachineResult]) -> tuple[str, ...]:
         "class and materials state; a blend of rocks has the mean of their t10 by mass (common "
         "practice, no source). Beyond the feeds the figures were measured at, don't believe it.",
     )
-
-
-def _t10(flows: Flows, shares: Mapping[str, float], known: Mapping[str, float]) -> Array:
-    rocks = [(flows.plant.materials[name].breakage, share) for name, share in shares.items()]
-    own = {
-        name: np.array([[rock.get(name, known[name]) for rock, _ in rocks]])
-        for name in ("t10_limit", "energy_scale")
-    }
-    mass = np.array([[share for _, share in rocks]])
-    return blended_t10(**own, specific_energy=known["specific_energy"], rock_shares=mass)

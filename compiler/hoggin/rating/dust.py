@@ -1,70 +1,115 @@
-"""Which dust sources a plant has, and what each raises by its emission factor."""
+"""Which dust sources a plant has, and what each raises by its emission factor, in all cases."""
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+from hoggin.balance.result import Array
 from hoggin.models import dust
 from hoggin.models.dust import EmissionFactors
-from hoggin.rating.flows import Flows
+from hoggin.rating.flow import Flow
+from hoggin.rating.rated import Rated
+from hoggin.rating.view import View
 from hoggin.schema.plant import Machine
 from hoggin.schema.results import DustResult
 
 _NO_DATA = "primary or secondary crushing"  # the table has no factors: the tertiary's are a limit
+_CRUSHING: tuple[tuple[str, EmissionFactors], ...] = (
+    ("fines crushing", dust.FINES_CRUSHING),
+    ("tertiary crushing", dust.TERTIARY),
+    (_NO_DATA, dust.TERTIARY),
+)
 
 
-def dust_sources(flows: Flows) -> tuple[DustResult, ...]:
-    """Crushers, then dry screens, as declared; then every stream as one transfer. Machines that
-    work wet and streams that carry nothing are left out."""
-    found = []
-    for machine in flows.plant.machines:
-        chosen = _operation(machine, flows)
-        rate_t_h = flows.into(machine.tag).rate_t_h
-        if chosen is not None and not flows.into(machine.tag).empty:
-            found.append(_raised(machine.tag, *chosen, rate_t_h))
-    for index, stream in enumerate(flows.plant.streams):
-        flow = flows.stream(index)
-        if not flow.empty:
-            found.append(_raised(stream.name, "transfer", dust.TRANSFER, flow.rate_t_h))
-    return tuple(found)
+class DustView(View):
+    """One source. `operations` are those it may be, `which` the one it is in each case."""
+
+    document = DustResult
+
+    def __init__(
+        self,
+        source: str,
+        flow: Flow,
+        operations: tuple[tuple[str, EmissionFactors], ...],
+        which: NDArray[np.intp],
+    ) -> None:
+        self.source, self.flow = source, flow
+        self._operations, self._which = operations, which
+
+    @property
+    def operation(self) -> NDArray[np.str_]:
+        return np.array([name for name, _ in self._operations])[self._which]
+
+    @property
+    def upper_limit(self) -> NDArray[np.bool_]:
+        found: NDArray[np.bool_] = self.operation == _NO_DATA
+        return found
+
+    @property
+    def rate_t_h(self) -> Array:
+        return self.flow.rate_t_h
+
+    @cached_property
+    def pm_kg_h(self) -> Array:
+        return self._raised(lambda factors: factors.pm)
+
+    @cached_property
+    def pm_controlled_kg_h(self) -> Array:
+        return self._raised(lambda factors: factors.pm_controlled)
+
+    @property
+    def pm10_kg_h(self) -> Array:
+        return self._raised(lambda factors: factors.pm10)
+
+    @property
+    def pm10_controlled_kg_h(self) -> Array:
+        return self._raised(lambda factors: factors.pm10_controlled)
+
+    def _raised(self, factor: Callable[[EmissionFactors], float]) -> Array:
+        factors = np.array([factor(factors) for _, factors in self._operations])[self._which]
+        return dust.emission_kg_h(self.rate_t_h, factors)
 
 
-def _operation(machine: Machine, flows: Flows) -> tuple[str, EmissionFactors] | None:
+def dust_sources(rated: Rated) -> tuple[DustView, ...]:
+    """Crushers and dry screens in the plant's order, then every stream as one transfer. Machines
+    that work wet are left out."""
+    found = [one for machine in rated.plant.machines if (one := _of_machine(rated, machine))]
+    always = np.zeros(1, dtype=np.intp)
+    transfers = (("transfer", dust.TRANSFER),)
+    return (
+        *found,
+        *(
+            DustView(stream.name, rated.stream(index), transfers, always)
+            for index, stream in enumerate(rated.plant.streams)
+        ),
+    )
+
+
+def _of_machine(rated: Rated, machine: Machine) -> DustView | None:
+    feed = rated.into(machine.tag)
     if machine.kind == "crusher":
-        return _crushing(machine, flows)
+        return DustView(machine.tag, feed, _CRUSHING, _crushing(rated, machine))
     if machine.kind == "screen" and not _wet(machine):
-        if machine.decks[-1].aperture_mm <= dust.FINES_MM:
-            return "fines screening", dust.FINES_SCREENING
-        return "screening", dust.SCREENING
+        path = ("machines", machine.tag, "decks", machine.decks[-1].name, "aperture_mm")
+        fine = rated.numbers.of(path, machine.decks[-1].aperture_mm) <= dust.FINES_MM
+        screening = (("screening", dust.SCREENING), ("fines screening", dust.FINES_SCREENING))
+        return DustView(machine.tag, feed, screening, fine.astype(np.intp))
     return None
 
 
-def _crushing(machine: Machine, flows: Flows) -> tuple[str, EmissionFactors]:
+def _crushing(rated: Rated, machine: Machine) -> NDArray[np.intp]:
     """By the product: fine is fines crushing, to an inch tertiary. A stated duty says so too."""
-    p80 = flows.out_of(machine.tag).size_at(0.8)
-    size = 0.0 if p80 is None else p80  # below the finest sieve
-    if size <= dust.FINES_MM:
-        return "fines crushing", dust.FINES_CRUSHING
+    p80 = rated.out_of(machine.tag).p80_mm
+    size = np.where(np.isnan(p80), 0.0, p80)  # below the finest sieve
     duty = next((s.text for s in machine.settings if s.name == "duty"), machine.traits.get("duty"))
-    if size <= dust.TERTIARY_MM or duty == "tertiary":
-        return "tertiary crushing", dust.TERTIARY
-    return _NO_DATA, dust.TERTIARY
+    tertiary = (size <= dust.TERTIARY_MM) | (duty == "tertiary")
+    return np.where(size <= dust.FINES_MM, 0, np.where(tertiary, 1, 2))
 
 
 def _wet(machine: Machine) -> bool:
     sprayed = any(deck.spray_m3_h > 0 for deck in machine.decks)
     return sprayed or machine.facts.get("wet", 0.0) > 0
-
-
-def _raised(source: str, operation: str, factors: EmissionFactors, rate_t_h: float) -> DustResult:
-    def kg_h(factor: float) -> float:
-        return float(dust.emission_kg_h(rate_t_h, factor)[0])
-
-    return DustResult(
-        source=source,
-        operation=operation,
-        upper_limit=operation == _NO_DATA,
-        rate_t_h=rate_t_h,
-        pm_kg_h=kg_h(factors.pm),
-        pm_controlled_kg_h=kg_h(factors.pm_controlled),
-        pm10_kg_h=kg_h(factors.pm10),
-        pm10_controlled_kg_h=kg_h(factors.pm10_controlled),
-    )

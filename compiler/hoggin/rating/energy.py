@@ -2,95 +2,141 @@
 
 from __future__ import annotations
 
-from math import isfinite
+from functools import cached_property
+from typing import TYPE_CHECKING
 
+import numpy as np
+
+from hoggin.balance.result import Array
 from hoggin.models import motors, power, wear
-from hoggin.rating.flows import Flow, Flows
-from hoggin.rating.model_use import model_in_use
-from hoggin.schema.plant import Machine
-from hoggin.schema.results import DriveResult, LinerCost, MachineResult, WearResult
+from hoggin.models.model import Model
+from hoggin.rating.rated import over
+from hoggin.rating.view import View
+from hoggin.schema.results import DriveResult, LinerCost, WearResult
+
+if TYPE_CHECKING:
+    from hoggin.rating.machines import MachineView
 
 MOTOR_MARGIN = 0.15  # over the drawn power; common practice, no source
 
 
-def drive(machine: Machine, flows: Flows, drawn_kw: float | None) -> DriveResult | None:
-    """Energy a tonne and the next motor size; None for a machine whose power is not known."""
-    if drawn_kw is None:
-        return None
-    feed_t_h = flows.into(machine.tag).rate_t_h
-    motor = float(motors.next_motor_kw(drawn_kw, MOTOR_MARGIN)[0])
-    return DriveResult(
-        energy_kwh_t=drawn_kw / feed_t_h if feed_t_h > 0 else None,
-        energy_of_plant_feed_kwh_t=drawn_kw / flows.plant_feed_t_h,
-        motor_margin=MOTOR_MARGIN,
-        motor_kw=motor if isfinite(motor) else None,
-    )
+class DriveView(View):
+    """Energy a tonne and the next motor size of a machine whose power is known."""
+
+    document = DriveResult
+    motor_margin = MOTOR_MARGIN
+
+    def __init__(self, machine: MachineView) -> None:
+        self._drawn_kw, self._feed_t_h = machine.power_kw, machine.feed_t_h
+        self._plant_feed_t_h = machine.rated.plant_feed_t_h
+
+    @property
+    def energy_kwh_t(self) -> Array:
+        return over(self._drawn_kw, self._feed_t_h)
+
+    @property
+    def energy_of_plant_feed_kwh_t(self) -> Array:
+        return over(self._drawn_kw, self._plant_feed_t_h)
+
+    @property
+    def motor_kw(self) -> Array:
+        """None where the series ends."""
+        motor = motors.next_motor_kw(self._drawn_kw, MOTOR_MARGIN)
+        return np.where(np.isfinite(motor), motor, np.nan)
 
 
-def liner_wear(machine: Machine, flows: Flows) -> WearResult | None:
+def liner_wear(machine: MachineView) -> WearView | None:
     """Liner metal a tonne and liner life; None where the class or the rock says too little."""
-    found = model_in_use(machine, "wear")
-    index = _abrasion_index(machine, flows)
-    if found is None or index is None:
-        return None
-    model, _ = found
-    feed, product = flows.into(machine.tag), flows.out_of(machine.tag)
-    g_kwh = float(model.load("wear")(abrasion_index=index)[0])
-    net = _net_energy_kwh_t(machine, flows, feed, product)
-    g_t = g_kwh * net
-    mass, share = machine.facts.get("liner_mass_t"), machine.facts.get("liner_wear_share")
-    life = None
-    if mass is not None and share is not None and g_t > 0 and feed.rate_t_h > 0:
-        life = float(wear.liner_life_h(mass * share, g_t, feed.rate_t_h)[0])
-    return WearResult(
-        abrasion_index=index,
-        net_energy_kwh_t=net,
-        metal_g_kwh=g_kwh,
-        metal_g_t=g_t,
-        liner_mass_t=mass,
-        liner_wear_share=share,
-        life_h=life,
-        cost=_liner_cost(machine, flows, feed.rate_t_h, g_t),
-    )
+    model = machine.rated.model(machine.machine, "wear")
+    index = _abrasion_index(machine)
+    return None if model is None or np.isnan(index).all() else WearView(machine, model, index)
 
 
-def liner_cost_of(machine: MachineResult) -> float | None:
-    """Liner cost a tonne of a machine's own feed; None where it is not known."""
-    return machine.wear.cost.per_t if machine.wear and machine.wear.cost else None
+class WearView(View):
+    document = WearResult
+
+    def __init__(self, machine: MachineView, model: Model, index: Array) -> None:
+        self.machine = machine
+        self.abrasion_index = index
+        self.metal_g_kwh: Array = model.load("wear")(abrasion_index=index)
+
+    @cached_property
+    def net_energy_kwh_t(self) -> Array:
+        """Bond's energy of breaking, without the losses of the machine."""
+        machine = self.machine
+        energy = power.bond_energy_kwh_t(
+            machine.feed.p80_or_finest_mm,
+            machine.product.p80_or_finest_mm,
+            machine.rated.mixture(machine.tag).work_index_kwh_t,
+        )
+        return np.where(machine.feed.empty, 0.0, energy)
+
+    @property
+    def metal_g_t(self) -> Array:
+        return self.metal_g_kwh * self.net_energy_kwh_t
+
+    @property
+    def liner_mass_t(self) -> Array:
+        return self._stated("liner_mass_t")
+
+    @property
+    def liner_wear_share(self) -> Array:
+        return self._stated("liner_wear_share")
+
+    @property
+    def life_h(self) -> Array:
+        wearing = self.liner_mass_t * self.liner_wear_share
+        hours = wear.liner_life_h(wearing, self.metal_g_t, self.machine.feed_t_h)
+        return np.where(np.isfinite(hours), hours, np.nan)
+
+    @cached_property
+    def cost(self) -> CostView | None:
+        price = self.machine.fact("liner_price_per_t")
+        return None if price is None else CostView(self, price)
+
+    def _stated(self, name: str) -> Array:
+        found = self.machine.fact(name)
+        return self.machine.none if found is None else found
 
 
-def _liner_cost(machine: Machine, flows: Flows, feed_t_h: float, g_t: float) -> LinerCost | None:
-    price = machine.facts.get("liner_price_per_t")
-    if price is None:
-        return None
-    mass, share = machine.facts.get("liner_mass_t"), machine.facts.get("liner_wear_share", 1.0)
-    per_t = float(wear.liner_cost_per_t(g_t, price, share)[0])
-    return LinerCost(
-        currency=flows.plant.currency,
-        price_per_kg=price / 1000.0,
-        per_t=per_t,
-        of_plant_feed_per_t=per_t * feed_t_h / flows.plant_feed_t_h,
-        per_h=per_t * feed_t_h,
-        set_price=None if mass is None else mass * price,
-    )
+class CostView(View):
+    """What liners cost where their price is stated."""
+
+    document = LinerCost
+
+    def __init__(self, worn: WearView, price_per_t: Array) -> None:
+        self._worn, self._price_per_t = worn, price_per_t
+        self.currency = worn.machine.rated.plant.currency
+
+    @property
+    def price_per_kg(self) -> Array:
+        return self._price_per_t / 1000.0
+
+    @cached_property
+    def cost_per_t(self) -> Array:
+        share = self._worn.liner_wear_share
+        whole = np.where(np.isnan(share), 1.0, share)
+        return wear.liner_cost_per_t(self._worn.metal_g_t, self._price_per_t, whole)
+
+    @property
+    def cost_of_plant_feed_per_t(self) -> Array:
+        return self.cost_per_h / self._worn.machine.rated.plant_feed_t_h
+
+    @property
+    def cost_per_h(self) -> Array:
+        return self.cost_per_t * self._worn.machine.feed_t_h
+
+    @property
+    def set_price(self) -> Array:
+        return self._worn.liner_mass_t * self._price_per_t
 
 
-def _net_energy_kwh_t(machine: Machine, flows: Flows, feed: Flow, product: Flow) -> float:
-    """Bond's energy of breaking, without the losses of the machine."""
-    if feed.empty:
-        return 0.0
-    coarse, fine = (flow.p80_or_finest_mm for flow in (feed, product))
-    work_index = flows.feed_mixture(machine.tag).work_index_kwh_t
-    return float(power.bond_energy_kwh_t(coarse, fine, work_index)[0])
-
-
-def _abrasion_index(machine: Machine, flows: Flows) -> float | None:
-    """Mean of the rocks in the feed by mass; None where one of them states none."""
-    shares = flows.material_shares(machine.tag)
-    total = 0.0
-    for name, share in shares.items():
-        index = flows.plant.materials[name].abrasion_index
-        if share > 0 and index is None:
-            return None
-        total += share * (index or 0.0)
-    return total if shares else None
+def _abrasion_index(machine: MachineView) -> Array:
+    """Mean of the rocks in the feed by mass; NaN where one of them states none."""
+    rated = machine.rated
+    shares = rated.material_shares(machine.tag)
+    total = np.zeros(len(shares))
+    for name, share in zip(sorted(rated.plant.materials), shares.T, strict=True):
+        index = rated.numbers.material(rated.plant, name, "abrasion_index")
+        total = total + np.where(share > 0, share * (np.nan if index is None else index), 0.0)
+    return np.where(machine.feed.empty, np.nan, total)

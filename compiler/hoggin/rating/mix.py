@@ -7,9 +7,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from hoggin.models import grading
 from hoggin.models.blending import best_shares
-from hoggin.rating.flows import Flow
+from hoggin.rating.flow import Flow
 from hoggin.rating.requirements import band_verdict
 from hoggin.schema.plant import Band
 from hoggin.schema.results import BandVerdict, ProductResult, Results
@@ -52,17 +51,14 @@ def mix(results: Results, band: Band, tags: Sequence[str]) -> Mix:
     carrying = [product for product in chosen if product.curve]
     if not carrying:
         raise NothingToMixError
-    flows = [_unit_flow(product) for product in carrying]
-    passing = np.array([[flow.passing(p.size_mm) for p in band.points] for flow in flows])
+    made = _unit_flows(carrying)
+    passing = made.passing_sieves([point.size_mm for point in band.points])
     low = np.array([point.low for point in band.points])
     high = np.array([point.high for point in band.points])
     shares = best_shares(passing, low, high)
     shares = np.where(shares >= _LEAST_SHARE, shares, 0.0)
     shares = shares / shares.sum()
-    mixed = Flow(
-        flows[0].edges_mm,
-        np.asarray(sum(s * flow.mass_t_h for s, flow in zip(shares, flows, strict=True))),
-    )
+    mixed = Flow(made.edges_mm, shares[None] @ made.mass_t_h)
     rates = np.array([product.rate_t_h for product in carrying])
     allowed = np.divide(rates, shares, out=np.full_like(rates, np.inf), where=shares > 0.0)
     scarce = int(np.argmin(allowed))
@@ -72,15 +68,15 @@ def mix(results: Results, band: Band, tags: Sequence[str]) -> Mix:
             Component(p.tag, p.title, float(share), p.rate_t_h, tuple(map(float, row)))
             for p, share, row in zip(carrying, shares, passing, strict=True)
         ),
-        fineness_modulus=float(
-            grading.fineness_modulus(mixed.edges_mm, mixed.mass_t_h[None, :])[0]
-        ),
+        fineness_modulus=float(mixed.fineness_modulus[0]),
         most_t_h=float(allowed[scarce]),
         limited_by=carrying[scarce].tag,
     )
 
 
-def _unit_flow(product: ProductResult) -> Flow:
-    """A tonne an hour of a product, on the solver's own size classes."""
-    sizes, finer = np.array(product.curve).T
-    return Flow(np.append(sizes, 0.0), -np.diff(np.append(finer, 0.0)))
+def _unit_flows(products: Sequence[ProductResult]) -> Flow:
+    """A tonne an hour of each product, on the solver's own size classes."""
+    sizes = np.array([size for size, _ in products[0].curve])
+    finer = np.array([[share for _, share in product.curve] for product in products])
+    mass = -np.diff(np.append(finer, np.zeros((len(finer), 1)), axis=1), axis=1)
+    return Flow(np.append(sizes, 0.0), mass)

@@ -1,45 +1,88 @@
-"""Requirement verdicts: each `require` line against the results, with its margin."""
+"""Requirements: their margins in all cases at once, and the verdict on one of them."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from dataclasses import dataclass
 
-from hoggin.rating.flows import Flow
-from hoggin.schema.plant import (
-    Band,
-    Combination,
-    Constant,
-    Expression,
-    Limit,
-    Meets,
-    Reading,
-    Requirement,
-)
+import numpy as np
+from numpy.typing import NDArray
+
+from hoggin.balance.result import Array
+from hoggin.rating.flow import Flow
+from hoggin.rating.rated import Rated
+from hoggin.rating.readings import Readings
+from hoggin.rating.view import picked, plain
+from hoggin.schema.plant import Band, Limit, Meets, Requirement
 from hoggin.schema.results import BandVerdict, RequirementResult
 
 # A sieve analysis is reported to a whole per cent; a twentieth of one is no miss.
 _GRADING_SLACK = 0.0005
 _SLACK = 1e-9
+_NO_MATERIAL = -100.0  # margin of a product that is not made, % passing
 
-Read = Callable[[Reading], float | None]
+
+def margins(requirement: Requirement, readings: Readings, rated: Rated) -> Array:
+    """By how much a requirement is met, (B,) or (1,) in its unit (% passing for a band): below 0
+    where it is not, NaN where there is no value to judge."""
+    if isinstance(requirement, Meets):
+        flow = rated.into(requirement.product)
+        worst, _ = _worst(requirement.band, flow)
+        return np.where(flow.empty, _NO_MATERIAL, 100.0 * worst)
+    value = readings.value(requirement.expression) / requirement.unit_size
+    low, high = requirement.low, requirement.high
+    sides = [] if low is None else [value - low]
+    sides += [] if high is None else [high - value]
+    nearest: Array = np.min(sides, axis=0)
+    return nearest
 
 
-def band_verdict(band: Band, flow: Flow) -> BandVerdict:
+def met(requirement: Requirement, margin: Array) -> NDArray[np.bool_]:
+    """Whether a requirement is met, by its margin. What has no value is not met."""
+    found: NDArray[np.bool_] = margin >= -slack(requirement)
+    return found
+
+
+def slack(requirement: Requirement) -> float:
+    """What is forgiven a margin, in its unit."""
+    if isinstance(requirement, Meets):
+        return 100.0 * _GRADING_SLACK
+    limits = [abs(side) for side in (requirement.low, requirement.high) if side is not None]
+    return _SLACK * max([1.0, *limits])
+
+
+# -- bands --------------------------------------------------------------------------------------
+
+
+def _worst(band: Band, flow: Flow) -> tuple[Array, NDArray[np.intp]]:
+    """(B,) the least margin over a band's sieves, as a fraction, and the sieve's place; 1 and -1
+    where no sieve binds.
+
+    A limit of 0 % or 100 % can't be missed on its own side, and 100 % asked for and had is no near
+    miss: those don't count for the worst sieve.
+    """
+    sides: list[tuple[int, Array]] = []
+    for place, point in enumerate(band.points):
+        passing = flow.passing(point.size_mm)
+        if point.low > 0:
+            reached = (point.low == 1) & (passing >= 1 - _GRADING_SLACK)
+            sides.append((place, np.where(reached, np.inf, passing - point.low)))
+        if point.high < 1:
+            sides.append((place, point.high - passing))
+    cases = len(flow.rate_t_h)
+    if not sides:
+        return np.ones(cases), np.full(cases, -1)
+    all_sides = np.stack([margin for _, margin in sides])
+    at = all_sides.argmin(axis=0)
+    least = all_sides[at, np.arange(cases)]
+    places = np.array([place for place, _ in sides])[at]
+    bound = np.isfinite(least)
+    return np.where(bound, least, 1.0), np.where(bound, places, -1)
+
+
+def band_verdict(band: Band, flow: Flow, case: int = 0) -> BandVerdict:
     """A grading against a specification, sieve by sieve; the worst sieve has the least margin."""
-    passing = [flow.passing(point.size_mm) for point in band.points]
-    worst_size: float | None = None
-    worst = 1.0
-    for point, share in zip(band.points, passing, strict=True):
-        # A limit of 0 % or 100 % can't be missed on its own side, and 100 % asked for and had is
-        # no near miss: those say nothing of the worst sieve.
-        reached = point.low == 1 and share >= 1 - _GRADING_SLACK
-        sides = (
-            (share - point.low, point.low > 0 and not reached),
-            (point.high - share, point.high < 1),
-        )
-        for margin, binds in sides:
-            if binds and margin < worst:
-                worst, worst_size = margin, point.size_mm
+    worst, places = _worst(band, flow)
+    margin, place = float(worst[case]), int(places[case])
     return BandVerdict(
         name=band.name,
         about=band.about,
@@ -47,108 +90,81 @@ def band_verdict(band: Band, flow: Flow) -> BandVerdict:
         sizes_mm=tuple(point.size_mm for point in band.points),
         low=tuple(point.low for point in band.points),
         high=tuple(point.high for point in band.points),
-        passing=tuple(passing),
-        met=not flow.empty and worst >= -_GRADING_SLACK,
-        worst_size_mm=worst_size,
-        worst_margin=worst,
+        passing=picked(flow.passing_sieves([point.size_mm for point in band.points]), case),
+        met=not flow.empty[case] and margin >= -_GRADING_SLACK,
+        worst_size_mm=None if place < 0 else band.points[place].size_mm,
+        worst_margin=plain(margin),
     )
+
+
+# -- one case -----------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class _Words:
+    value: float | None
+    value_text: str
+    limit_text: str
+    margin: float
+    margin_text: str
+    unit: str
 
 
 def verdict(
-    requirement: Requirement, read: Read, product_flow: Callable[[str], Flow]
+    requirement: Requirement, readings: Readings, rated: Rated, case: int
 ) -> RequirementResult:
+    """One requirement in one case."""
+    margin = margins(requirement, readings, rated)
+    is_met = bool(picked(met(requirement, margin), case))
+    near = picked(margin, case)
     if isinstance(requirement, Meets):
-        return _meets(requirement, product_flow(requirement.product))
-    return _limit(requirement, read)
+        words = _of_band(requirement, rated.into(requirement.product), case, near)
+    else:
+        value = picked(readings.value(requirement.expression) / requirement.unit_size, case)
+        words = _of_limit(requirement, value, near)
+    return RequirementResult(
+        text=requirement.text,
+        met=is_met,
+        value=words.value,
+        margin=words.margin,
+        unit=words.unit,
+        value_text=words.value_text,
+        limit_text=words.limit_text,
+        margin_text=words.margin_text,
+        file=requirement.place.file,
+        line=requirement.place.line,
+    )
 
 
-def _meets(requirement: Meets, flow: Flow) -> RequirementResult:
-    band = band_verdict(requirement.band, flow)
-    if flow.empty or band.worst_size_mm is None:
-        value = "no material" if flow.empty else "no sieve binds"
+def _of_band(requirement: Meets, flow: Flow, case: int, margin: float) -> _Words:
+    band = band_verdict(requirement.band, flow, case)
+    value = None
+    if flow.empty[case] or band.worst_size_mm is None:
+        text = "no material" if flow.empty[case] else "no sieve binds"
     else:
         index = band.sizes_mm.index(band.worst_size_mm)
-        value = (
-            f"worst at {band.worst_size_mm:g} mm: {100 * band.passing[index]:.1f} % passing, "
+        value = 100 * band.passing[index]
+        text = (
+            f"worst at {band.worst_size_mm:g} mm: {value:.1f} % passing, "
             f"{100 * band.low[index]:g} % to {100 * band.high[index]:g} % wanted"
         )
-    margin = 100 * band.worst_margin if not flow.empty else -100.0
-    return RequirementResult(
-        text=requirement.text,
-        met=band.met,
-        value_text=value,
-        limit_text=band.about or band.name,
-        margin=margin,
-        margin_text=f"{margin:+.1f} % passing",
-        file=requirement.place.file,
-        line=requirement.place.line,
-    )
+    said = f"{margin:+.1f} % passing"
+    return _Words(value, text, band.about or band.name, margin, said, "% passing")
 
 
-def _limit(requirement: Limit, read: Read) -> RequirementResult:
-    raw = evaluate(requirement.expression, read)
-    unit = requirement.unit
-    low, high = requirement.low, requirement.high
-    sides = []
-    if low is not None:
-        sides.append(f">= {_number(low, unit)}")
-    if high is not None:
-        sides.append(f"<= {_number(high, unit)}")
-    value = None if raw is None else raw / requirement.unit_size
-    if value is None:
-        margin, margin_text, met = 0.0, "no value", False
-    else:
-        margins = [(value - low, low)] if low is not None else []
-        margins += [(high - value, high)] if high is not None else []
-        margin, limit = min(margins)
-        met = margin >= -_SLACK * max(1.0, abs(limit))
-        margin_text = _signed(margin, unit) + (
-            f" ({100 * margin / abs(limit):+.1f} %)" if limit and unit != "%" else ""
-        )
-    return RequirementResult(
-        text=requirement.text,
-        met=met,
-        value_text="no value" if value is None else _number(value, unit),
-        limit_text=" and ".join(sides),
-        margin=margin,
-        margin_text=margin_text,
-        file=requirement.place.file,
-        line=requirement.place.line,
-    )
-
-
-def evaluate(expression: Expression, read: Read) -> float | None:
-    """The value of an expression over results; None where a result has no value (the P80 of an
-    empty stream), or for a division by nothing."""
-    match expression:
-        case Constant():
-            return expression.value
-        case Reading():
-            return read(expression)
-        case Combination():
-            left, right = evaluate(expression.left, read), evaluate(expression.right, read)
-            if left is None or right is None:
-                return None
-            match expression.operator:
-                case "+":
-                    return left + right
-                case "-":
-                    return left - right
-                case "*":
-                    return left * right
-                case "/":
-                    return left / right if right else None
-    return None
-
-
-def readings(expression: Expression) -> Iterator[Reading]:
-    """Every result that an expression names."""
-    match expression:
-        case Reading():
-            yield expression
-        case Combination():
-            yield from readings(expression.left)
-            yield from readings(expression.right)
+def _of_limit(requirement: Limit, value: float | None, margin: float | None) -> _Words:
+    unit, low, high = requirement.unit, requirement.low, requirement.high
+    sides = [] if low is None else [f">= {_number(low, unit)}"]
+    sides += [] if high is None else [f"<= {_number(high, unit)}"]
+    limits = " and ".join(sides)
+    if value is None or margin is None:
+        return _Words(None, "no value", limits, 0.0, "no value", unit)
+    nearest = low if high is None or (low is not None and value - low < high - value) else high
+    assert nearest is not None, "a requirement has a limit"
+    said = _signed(margin, unit)
+    if nearest and unit != "%":
+        said += f" ({100 * margin / abs(nearest):+.1f} %)"
+    return _Words(value, _number(value, unit), limits, margin, said, unit)
 
 
 def _number(value: float, unit: str) -> str:

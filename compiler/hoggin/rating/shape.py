@@ -1,28 +1,25 @@
-"""Particle shape as the documents show it: of streams, products and their sieve fractions.
+"""Particle shape of streams, products and their sieve fractions, in all cases.
 
 Flakiness and the flat and elongated share are two measures, followed alike and apart.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from itertools import pairwise
 from typing import Any
 
-from hoggin.balance.result import Balance
+import numpy as np
+
+from hoggin.balance.result import Array
 from hoggin.balance.shape import trace
 from hoggin.models import shape
-from hoggin.rating.flows import Flows
+from hoggin.rating.rated import Rated
+from hoggin.rating.view import plain
 from hoggin.schema.measures import FLAKINESS, FLAT_ELONGATED, MEASURES, Measure, elongation_of
-from hoggin.schema.results import (
-    ElongationFraction,
-    FeedResult,
-    FlakinessFraction,
-    ProductResult,
-    StreamResult,
-    Warning,
-)
+from hoggin.schema.plant import Plant
+from hoggin.schema.results import ElongationFraction, FlakinessFraction, Warning
 
 # Common practice, no source: what is nearly all sand is not tested, nor is a trace of a fraction.
 _LEAST_MEASURED = 0.10  # of a stream, between the sieves the test covers
@@ -68,13 +65,21 @@ _TESTS = {
 
 
 class Shapes:
-    """Shape of one case's streams by name and measure; None wherever it is not known."""
+    """Shape of streams by measure; NaN wherever it is not known."""
 
-    def __init__(self, flows: Flows) -> None:
-        self._plant = flows.plant
+    def __init__(self, rated: Rated) -> None:
+        self._plant = rated.plant
         self._followed: Mapping[str, _Followed] = {
-            name: _Followed(flows, measure) for name, measure in MEASURES.items()
+            name: _Followed(rated, measure) for name, measure in MEASURES.items()
         }
+
+    def of(self, measure: str, streams: Sequence[int]) -> Array:
+        """(B,) share of a measure in some streams together."""
+        return self._followed[measure].index(list(streams))
+
+    def fractions(self, measure: str, streams: Sequence[int], case: int) -> tuple[Any, ...]:
+        """Some streams in the sieve fractions they are tested in, coarse to fine."""
+        return self._followed[measure].fractions(list(streams), case)
 
     @property
     def assumptions(self) -> tuple[str, ...]:
@@ -91,6 +96,7 @@ class Shapes:
         return tuple(
             Warning(
                 code="W0515",
+                subject=product.tag,
                 text=f"`{product.tag}`: its {followed.measure.words} is not known, though that of "
                 "some rock is",
                 help=f"state `{name}` of every feed, and use crushers whose class has "
@@ -102,59 +108,28 @@ class Shapes:
             for name, followed in self._followed.items()
             if followed.stated
             for product in self._plant.products
-            if not followed.known(self._streams("target", product.tag))
+            if not followed.known(_into(self._plant, product.tag))
         )
 
-    def of_feeds(self, feeds: Iterable[FeedResult]) -> tuple[FeedResult, ...]:
-        """The feeds with their shape."""
-        return tuple(
-            feed.model_copy(update=self._indices(self._streams("source", feed.tag)))
-            for feed in feeds
-        )
 
-    def of_streams(self, streams: Iterable[StreamResult]) -> tuple[StreamResult, ...]:
-        """The plant's streams, in its order, with their shape."""
-        return tuple(
-            stream.model_copy(update=self._indices([index])) for index, stream in enumerate(streams)
-        )
-
-    def of_products(self, products: Iterable[ProductResult]) -> tuple[ProductResult, ...]:
-        """The products with their shape, in all and by sieve fraction."""
-        return tuple(
-            product.model_copy(
-                update={
-                    **self._indices(self._streams("target", product.tag)),
-                    **{f"{n}_by_fraction": self.fractions(product.tag, n) for n in self._followed},
-                }
-            )
-            for product in products
-        )
-
-    def into(self, tag: str, measure: str = FLAKINESS.name) -> float | None:
-        """Share of a measure in what runs into a product, a fraction."""
-        return self._followed[measure].index(self._streams("target", tag))
-
-    def fractions(self, tag: str, measure: str = FLAKINESS.name) -> tuple[Any, ...]:
-        """A product's shape in the sieve fractions it is tested in, coarse to fine."""
-        return self._followed[measure].fractions(self._streams("target", tag))
-
-    def _indices(self, streams: list[int]) -> dict[str, float | None]:
-        return {name: followed.index(streams) for name, followed in self._followed.items()}
-
-    def _streams(self, end: str, tag: str) -> list[int]:
-        streams = self._plant.streams
-        return [s for s, stream in enumerate(streams) if getattr(stream, end) == tag]
+def _into(plant: Plant, tag: str) -> list[int]:
+    return [s for s, stream in enumerate(plant.streams) if stream.target == tag]
 
 
 class _Followed:
-    """One measure of shape, followed through one case."""
+    """One measure of shape, followed through all cases."""
 
-    def __init__(self, flows: Flows, measure: Measure) -> None:
+    def __init__(self, rated: Rated, measure: Measure) -> None:
         self.measure = measure
         self._test = _TESTS[measure.name]
-        self._edges_mm = flows.balance.edges_mm
-        self._streams_t_h = flows.balance.streams_t_h[flows.case]
-        self._shape = trace([flows.plant], _one_case(flows.balance, flows.case), measure)
+        self._edges_mm = rated.balance.edges_mm
+        self._streams_t_h = rated.balance.streams_t_h
+        stated = any(measure.stated_by(feed) is not None for feed in rated.plant.feeds)
+        self._shape = (
+            trace(rated.plant, rated.balance, measure, circuit=rated.circuit, numbers=rated.numbers)
+            if stated
+            else None
+        )
 
     @property
     def stated(self) -> bool:
@@ -164,54 +139,43 @@ class _Followed:
     def known_anywhere(self) -> bool:
         return self._shape is not None and bool(self._shape.known.any())
 
-    def known(self, streams: Iterable[int]) -> bool:
-        return self._shape is not None and bool(self._shape.known[list(streams)].all())
+    def known(self, streams: list[int]) -> bool:
+        return self._shape is not None and bool(self._shape.known[streams].all())
 
-    def index(self, streams: list[int]) -> float | None:
-        """Share of some streams together; None where not known or not tested."""
+    def index(self, streams: list[int]) -> Array:
+        """Share of some streams together; NaN where not known or not tested."""
         if not self.known(streams):
-            return None
-        rate = float(self._streams_t_h[streams].sum())
-        if self._mass(streams, *self._test.covered_mm) <= _LEAST_MEASURED * rate:
-            return None
-        return self._share(streams, *self._test.covered_mm)
+            return np.full(1, np.nan)
+        rate = self._streams_t_h[:, streams].sum(axis=(1, 2))
+        tested = self._mass(streams, *self._test.covered_mm) > _LEAST_MEASURED * rate
+        return np.where(tested, self._share(streams, *self._test.covered_mm), np.nan)
 
-    def fractions(self, streams: list[int]) -> tuple[FlakinessFraction | ElongationFraction, ...]:
-        """Some streams together in the sieve fractions of the test, coarse to fine."""
-        if self.index(streams) is None:
+    def fractions(
+        self, streams: list[int], case: int
+    ) -> tuple[FlakinessFraction | ElongationFraction, ...]:
+        """Some streams of a case in the sieve fractions of the test, coarse to fine."""
+        index = self.index(streams)
+        if np.isnan(index[case if len(index) > 1 else 0]):
             return ()
-        tested = self._mass(streams, *self._test.covered_mm)
+        tested = self._mass(streams, *self._test.covered_mm)[case]
         found: list[FlakinessFraction | ElongationFraction] = []
         for upper, lower in pairwise(self._test.fractions_mm):
-            share = self._mass(streams, lower, upper) / tested
+            share = float(self._mass(streams, lower, upper)[case] / tested)
             if share >= _LEAST_FRACTION:
-                value = {self.measure.name: self._share(streams, lower, upper)}
-                found.append(
-                    self._test.fraction.model_validate(
-                        {"upper_mm": upper, "lower_mm": lower, "share": share, **value}
-                    )
-                )
+                value = float(self._share(streams, lower, upper)[case])
+                one = {"upper_mm": upper, "lower_mm": lower, "share": plain(share)}
+                one[self.measure.name] = plain(value)
+                found.append(self._test.fraction.model_validate(one))
         return tuple(found)
 
-    def _mass(self, streams: list[int], low_mm: float, high_mm: float) -> float:
-        """Mass between two sieves, t/h."""
-        mass = self._streams_t_h[streams].sum(axis=0)
-        return float(shape.measured_mass(self._edges_mm, mass, low_mm, high_mm)[0])
+    def _mass(self, streams: list[int], low_mm: float, high_mm: float) -> Array:
+        """(B,) mass between two sieves, t/h."""
+        mass = self._streams_t_h[:, streams].sum(axis=1)
+        return shape.measured_mass(self._edges_mm, mass, low_mm, high_mm)
 
-    def _share(self, streams: list[int], low_mm: float, high_mm: float) -> float:
-        """Share of the measure between two sieves that hold some mass."""
+    def _share(self, streams: list[int], low_mm: float, high_mm: float) -> Array:
+        """(B,) share of the measure between two sieves; NaN where they hold no mass."""
         assert self._shape is not None
-        mass = self._streams_t_h[streams].sum(axis=0)
-        flaky = self._shape.flaky_t_h[0, streams].sum(axis=0)
-        return float(shape.flakiness_index(self._edges_mm, mass, flaky, low_mm, high_mm)[0])
-
-
-def _one_case(balance: Balance, case: int) -> Balance:
-    some = slice(case, case + 1)
-    return replace(
-        balance,
-        streams_t_h=balance.streams_t_h[some],
-        machine_feeds_t_h=balance.machine_feeds_t_h[some],
-        deck_feeds_t_h={key: feed[some] for key, feed in balance.deck_feeds_t_h.items()},
-        cut_sizes_mm={key: cut[some] for key, cut in balance.cut_sizes_mm.items()},
-    )
+        mass = self._streams_t_h[:, streams].sum(axis=1)
+        flaky = self._shape.flaky_t_h[:, streams].sum(axis=1)
+        return shape.flakiness_index(self._edges_mm, mass, flaky, low_mm, high_mm)

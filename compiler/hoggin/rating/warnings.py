@@ -37,16 +37,17 @@ def warnings(
     found: list[Warning] = []
     for machine, result in zip(plant.machines, machines, strict=True):
         for check in result.checks:
-            _warn(found, f"`{machine.tag}`: {check.text}", check, machine.place)
+            _warn(found, machine.tag, check, machine.place)
         for deck, deck_result in zip(machine.decks, result.decks, strict=True):
             for check in deck_result.checks:
-                _warn(found, f"`{machine.tag}.{deck.name}`: {check.text}", check, deck.place)
+                _warn(found, f"{machine.tag}.{deck.name}", check, deck.place)
     places = {machine.tag: machine.place for machine in plant.machines}
     for loop in loops:
         if loop.recirculating_load > HIGH_RECIRCULATING_LOAD:
             _add(
                 found,
                 "W0510",
+                ", ".join(loop.machines),
                 f"recirculating load {100 * loop.recirculating_load:.0f} % in the loop of "
                 + ", ".join(f"`{tag}`" for tag in loop.machines),
                 "open the screen or close the setting",
@@ -58,6 +59,7 @@ def warnings(
             _add(
                 found,
                 "W0511",
+                verdict_.text,
                 f"not met: {verdict_.text}: {verdict_.value_text}, margin {verdict_.margin_text}",
                 what,
                 requirement.place,
@@ -71,14 +73,21 @@ def _what_is_missed(requirement: Limit | Meets) -> str:
     return ""
 
 
-def _warn(found: list[Warning], text: str, check: Check, place: Place) -> None:
+def _warn(found: list[Warning], subject: str, check: Check, place: Place) -> None:
     if check.code is not None:
-        _add(found, check.code, text, _CODE_HELP[check.code], place)
+        text = f"`{subject}`: {check.text}"
+        _add(found, check.code, subject, text, _CODE_HELP[check.code], place)
 
 
-def _add(found: list[Warning], code: str, text: str, help: str, place: Place) -> None:
+def _add(found: list[Warning], code: str, subject: str, text: str, help: str, place: Place) -> None:
     found.append(
         Warning(
-            code=code, text=text, help=help, file=place.file, line=place.line, column=place.column
+            code=code,
+            subject=subject,
+            text=text,
+            help=help,
+            file=place.file,
+            line=place.line,
+            column=place.column,
         )
     )

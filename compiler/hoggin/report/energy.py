@@ -138,14 +138,14 @@ def liner_costs(results: Results) -> Table:
             machine.feed_t_h,
             cost.price_per_kg,
             cost.set_price,
-            cost.per_t,
-            cost.of_plant_feed_per_t,
-            cost.per_h,
+            cost.cost_per_t,
+            cost.cost_of_plant_feed_per_t,
+            cost.cost_per_h,
         )
         for machine, _, cost in priced
     ]
     if rows:
-        of_plant = math.fsum(cost.of_plant_feed_per_t for _, _, cost in priced)
-        an_hour = math.fsum(cost.per_h for _, _, cost in priced)
+        of_plant = math.fsum(cost.cost_of_plant_feed_per_t for _, _, cost in priced)
+        an_hour = math.fsum(cost.cost_per_h for _, _, cost in priced)
         rows.append(("all of these", None, None, None, None, of_plant, an_hour))
     return Table("Liner cost", columns, tuple(rows))

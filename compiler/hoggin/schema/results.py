@@ -1,20 +1,62 @@
 """The results document: the one thing every backend reads, and Hoggin's versioned JSON format.
 
-Fractions are 0 to 1 (a backend shows per cent). Numbers are full precision here; each backend
-rounds for its reader. Lists are in a fixed order: feeds, machines and products as declared,
-streams by their source's order. Generate its JSON schema with `Results.model_json_schema()`.
+Every number is declared here, once, by a `Quantity`; every other field says by `Told` what it
+holds. Nothing else lists results: see `schema.quantity`. Fractions are 0 to 1 (a backend shows per
+cent), numbers are kept to nine significant digits. Lists are in the plant's order, which is that of
+the flow. Generate the JSON schema with `Results.model_json_schema()`.
 """
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict
 
+from hoggin.schema import quantity as of
 from hoggin.schema.plant import Plant
+from hoggin.schema.quantity import Quantity, Told
 
-FORMAT_VERSION = 1
+FORMAT_VERSION = 2
 Verdict = Literal["ok", "watch", "over"]  # within limits, near or outside good practice, beyond
+
+Key = Annotated[str, Told.KEY]
+Stated = Annotated[str, Told.STATED]
+Text = Annotated[str, Told.TEXT]
+Texts = Annotated[tuple[str, ...], Told.TEXT]
+Derived = Annotated[str, Told.DERIVED]
+
+_CRUSHER = ("crusher",)
+_LOADED = ("crusher", "feeder", "conveyor")
+_DRIVEN = ("crusher", "conveyor")
+_STORE = ("bin", "stockpile")
+_IN_LOOPS = ("crusher", "screen", "classifier")
+
+Moisture = Annotated[float, Quantity("water over dry solids", of.SHARE)]
+Flakiness = Annotated[
+    float | None,
+    Quantity("share of flaky pieces, of the sizes 4 mm to 100 mm (EN 933-3)", of.SHAPE),
+]
+FlatElongated = Annotated[
+    float | None,
+    Quantity("share of flat and elongated pieces, 4.75 mm to 100 mm (ASTM D4791)", of.SHAPE),
+]
+P80 = Annotated[
+    float | None,
+    Quantity("size that 80 % passes; none below the finest sieve", of.SIZE, label="P80"),
+]
+P50 = Annotated[float | None, Quantity("size that half passes", of.SIZE, label="P50")]
+Rate = Annotated[float, Quantity("dry solids an hour", of.RATE)]
+ShareOfFeed = Annotated[
+    float, Quantity("rate over the plant's feed", of.SHARE, label="share of feed", ask="share")
+]
+Passing = Annotated[
+    tuple[float, ...],
+    Quantity("share finer than a size: `passing(4 mm)`", of.PASSING, sizes="sieves_mm"),
+]
+PerYear = Annotated[
+    float | None,
+    Quantity("dry tonnes in the hours a year that the plant states", of.RATE, ask="per_year"),
+]
 
 
 class _Frozen(BaseModel):
@@ -24,304 +66,467 @@ class _Frozen(BaseModel):
 class StreamResult(_Frozen):
     """One stream of the mass balance (dry solids)."""
 
-    name: str  # "sizing.top.over -> secondary"
-    source: str  # tag
-    outlet: str  # "" for a feed, "product", "top.over", "under" ...
-    target: str  # tag of a machine or product
-    rate_t_h: float
-    share_of_feed: float
-    passing: tuple[float, ...]  # at Results.sieves_mm
-    p80_mm: float | None  # None for an empty stream, or P80 below the finest sieve
-    p50_mm: float | None
-    moisture: float  # water over dry solids
-    recirculating: bool  # True on the streams that close a loop
-    water_t_h: float = 0.0
-    flakiness: float | None = None  # 4 mm to 100 mm; None where not known or nothing to test
-    flat_elongated: float | None = None  # 4.75 mm to 100 mm; likewise
+    name: Key  # "sizing.top.over -> secondary"
+    source: Key  # tag
+    outlet: Key  # "" for a feed, "product", "top.over", "under" ...
+    target: Key  # tag of a machine or product
+    rate_t_h: Rate
+    share_of_feed: ShareOfFeed
+    passing: Passing  # at Results.sieves_mm
+    p80_mm: P80
+    p50_mm: P50
+    moisture: Moisture
+    recirculating: Annotated[bool, Told.VERDICT]  # whether it carries rock round a loop
+    water_t_h: Annotated[float, Quantity("water an hour", of.WATER)] = 0.0
+    flakiness: Flakiness = None
+    flat_elongated: FlatElongated = None
 
 
 class Check(_Frozen):
     """One limit checked on a machine or deck, in the trade's words."""
 
-    name: str  # "load", "reduction ratio", "feed opening", "installed power", "bed depth" ...
-    verdict: Verdict
-    text: str  # "load 112 % of 310 t/h capacity"
-    value: float
-    limit: float | None
-    unit: str  # "%", "mm", "kW", ""
-    code: str | None  # diagnostic code when not ok, e.g. "W0503"
+    name: Key  # "load", "reduction ratio", "feed opening", "installed power", "bed depth" ...
+    verdict: Annotated[Verdict, Told.VERDICT]
+    text: Derived  # "load 112 % of 310 t/h capacity"
+    value: Annotated[float, Quantity("what is held against the limit", of.MARGIN, ask="")]
+    limit: Annotated[float | None, Quantity("the limit", of.MARGIN, ask="")]
+    unit: Key  # "%", "mm", "kW", ""
+    code: Annotated[str | None, Told.DERIVED]  # diagnostic code when not ok, e.g. "W0503"
 
 
 class DeckResult(_Frozen):
-    name: str
-    aperture_mm: float
-    shape: str
-    feed_t_h: float
-    oversize_t_h: float
-    undersize_t_h: float
-    cut_size_mm: float  # d50
-    undersize_efficiency: float  # undersize recovered to the undersize stream, fraction
-    near_size: float  # fraction of deck feed between 0.75 and 1.25 x aperture
-    area_m2: float
-    area_needed_m2: float | None
-    area_use: float | None  # needed / fitted
-    bed_depth_mm: float | None  # at the discharge end
+    name: Key
+    aperture_mm: Annotated[float, Told.STATED]
+    shape: Stated
+    feed_t_h: Annotated[float, Quantity("dry solids fed to the deck", of.RATE, ask="rate")]
+    oversize_t_h: Annotated[float, Quantity("what stays on the deck", of.RATE)]
+    undersize_t_h: Annotated[float, Quantity("what passes the deck", of.RATE)]
+    cut_size_mm: Annotated[float, Quantity("the size of which half passes, d50", of.SIZE)]
+    undersize_efficiency: Annotated[
+        float,
+        Quantity(
+            "undersize that passes, of what is fed", of.LOAD, label="efficiency", ask="efficiency"
+        ),
+    ]
+    near_size: Annotated[
+        float, Quantity("share of the feed between 0.75 and 1.25 of the aperture", of.LOAD)
+    ]
+    area_m2: Annotated[float, Quantity("area fitted", of.DIMENSION)]
+    area_needed_m2: Annotated[float | None, Quantity("area needed", of.DIMENSION)]
+    area_use: Annotated[float | None, Quantity("area needed over area fitted", of.LOAD)]
+    bed_depth_mm: Annotated[float | None, Quantity("depth of rock at the discharge", of.DIMENSION)]
     checks: tuple[Check, ...]
-    area_by_karra_m2: float | None = None  # at which Karra's capacity is just used up
-    slot_ratio: float | None = None  # length of a slot over its width, where it is stated
+    area_by_karra_m2: Annotated[
+        float | None, Quantity("area at which Karra's capacity is just used up", of.DIMENSION)
+    ] = None
+    slot_ratio: Annotated[float | None, Told.STATED] = None  # length of a slot over its width
 
 
 class SettingResult(_Frozen):
-    name: str
-    text: str
+    name: Key
+    text: Stated
 
 
 class DriveResult(_Frozen):
     """What a machine's drive takes, and the motor the common series would give it."""
 
-    energy_kwh_t: float | None  # drawn power over the machine's own feed
-    energy_of_plant_feed_kwh_t: float
-    motor_margin: float  # over the drawn power, fraction
-    motor_kw: float | None  # None where the series ends
+    energy_kwh_t: Annotated[
+        float | None,
+        Quantity(
+            "power drawn over the machine's own feed",
+            of.ENERGY,
+            label="specific energy",
+            ask="specific_energy",
+        ),
+    ]
+    energy_of_plant_feed_kwh_t: Annotated[
+        float, Quantity("power drawn over the plant's feed", of.ENERGY)
+    ]
+    motor_margin: Annotated[float, Told.STATED]  # over the drawn power, fraction
+    motor_kw: Annotated[
+        float | None, Quantity("next motor of the common series, with its margin", of.DIMENSION)
+    ]
 
 
 class LinerCost(_Frozen):
     """What liners cost, in the plant's currency. A set is bought whole, and its wear share is worn
     off; where the class states no such share, the metal worn off is priced alone."""
 
-    currency: str
-    price_per_kg: float  # of liner metal
-    per_t: float  # of the machine's own feed
-    of_plant_feed_per_t: float
-    per_h: float
-    set_price: float | None  # of one change of liners, metal only
+    currency: Stated
+    price_per_kg: Annotated[
+        float, Quantity("price of liner metal", of.WEAR, label="liner price", ask="")
+    ]
+    cost_per_t: Annotated[
+        float,
+        Quantity(
+            "price of liner metal for a tonne of its own feed",
+            of.WEAR,
+            label="liner cost per tonne",
+            ask="liner_cost",
+        ),
+    ]
+    cost_of_plant_feed_per_t: Annotated[
+        float,
+        Quantity(
+            "price of liner metal for a tonne of plant feed",
+            of.WEAR,
+            label="liner cost per tonne of plant feed",
+            ask="liner_cost_of_plant_feed",
+        ),
+    ]
+    cost_per_h: Annotated[
+        float,
+        Quantity("price of liner metal an hour", of.WEAR, label="liner cost per hour", ask=""),
+    ]
+    set_price: Annotated[
+        float | None,
+        Quantity("price of one change of liners, metal only", of.WEAR, "price of a set", ask=""),
+    ]
 
 
 class WearResult(_Frozen):
     """Liner metal worn off a crusher, from the abrasion index of its feed."""
 
-    abrasion_index: float
-    net_energy_kwh_t: float  # Bond's, without losses
-    metal_g_kwh: float  # of net energy
-    metal_g_t: float  # of the machine's own feed
-    liner_mass_t: float | None
-    liner_wear_share: float | None  # of the mass, that may wear off
-    life_h: float | None
+    abrasion_index: Annotated[float, Quantity("abrasion index of its feed", of.WEAR)]
+    net_energy_kwh_t: Annotated[float, Quantity("Bond's energy, without losses", of.ENERGY)]
+    metal_g_kwh: Annotated[
+        float, Quantity("liner metal worn off by net energy", of.WEAR, ask="metal_of_energy")
+    ]
+    metal_g_t: Annotated[
+        float,
+        Quantity(
+            "liner metal worn off by a tonne of its own feed",
+            of.WEAR,
+            label="liner metal",
+            ask="liner_metal",
+        ),
+    ]
+    liner_mass_t: Annotated[float | None, Told.STATED]
+    liner_wear_share: Annotated[float | None, Told.STATED]  # of the mass, that may wear off
+    life_h: Annotated[
+        float | None,
+        Quantity("hours until the liners are worn", of.WEAR, label="liner life", ask="liner_life"),
+    ]
     cost: LinerCost | None = None
 
 
 class SettingPosition(_Frozen):
     """Where a cone's bowl or shaft stands, counted from the liners' touching."""
 
-    css_mm: float
-    moves: str  # "bowl_up", "shaft_down", or "" where the class does not say
-    travel_mm: float  # along the crusher's axis
-    turns: float | None = None  # of a threaded bowl
-    whole_turns: int | None = None  # the same turns, to the nearest tooth ...
-    teeth: int | None = None  # ... and the teeth beyond them
-    teeth_a_turn: int | None = None
-    css_a_tooth_mm: float | None = None
-    liner_set: str = ""
+    css_mm: Annotated[float, Told.STATED]
+    moves: Stated  # "bowl_up", "shaft_down", or "" where the class does not say
+    travel_mm: Annotated[
+        float,
+        Quantity("way of bowl or shaft from touching", of.DIMENSION, label="travel of setting"),
+    ]
+    # Turns of a threaded bowl: as a number, and as whole turns and the teeth beyond them.
+    turns: Annotated[float | None, Quantity("turns of the bowl from touching", of.DIMENSION)] = None
+    whole_turns: Annotated[int | None, Told.DERIVED] = None
+    teeth: Annotated[int | None, Told.DERIVED] = None
+    teeth_a_turn: Annotated[int | None, Told.STATED] = None
+    css_a_tooth_mm: Annotated[
+        float | None, Quantity("what one tooth changes the setting by", of.DIMENSION)
+    ] = None
+    liner_set: Stated = ""
 
 
 class StorageResult(_Frozen):
     """A bin or stockpile. Height, angles and diameter are of a pile that is a cone."""
 
-    height_m: float | None
-    repose_deg: float | None
-    drawdown_deg: float | None  # of the crater, where the live share follows from it
-    base_diameter_m: float | None
-    volume_m3: float | None
-    held_t: float | None
-    live_share: float | None  # of what is held
-    live_t: float | None
-    through_t_h: float
-    surge_time_h: float | None  # live over what runs through
+    height_m: Annotated[float | None, Quantity("height of the pile", of.STORAGE)]
+    repose_deg: Annotated[float | None, Quantity("angle of repose", of.STORAGE)]
+    drawdown_deg: Annotated[
+        float | None, Quantity("angle of the crater over the opening", of.STORAGE)
+    ]
+    base_diameter_m: Annotated[float | None, Quantity("diameter of the pile", of.STORAGE)]
+    volume_m3: Annotated[float | None, Quantity("volume it holds", of.STORAGE)]
+    held_t: Annotated[float | None, Quantity("mass it holds", of.STORAGE)]
+    live_share: Annotated[float | None, Quantity("live mass over mass held", of.LOAD)]
+    live_t: Annotated[
+        float | None, Quantity("mass that can be drawn without a machine on the pile", of.STORAGE)
+    ]
+    through_t_h: Annotated[float, Quantity("dry solids that run through", of.RATE, ask="")]
+    surge_time_h: Annotated[float | None, Quantity("live mass over what runs through", of.STORAGE)]
 
 
 class BeltResult(_Frozen):
     """A belt conveyor: its run, its load, and the pull that moves it."""
 
-    length_m: float
-    lift_m: float
-    slope_deg: float
-    travel_speed_m_s: float
-    width_mm: float | None  # None where the class's capacity does not follow from a trough
-    section_m2: float | None  # of rock on the full belt, level
-    slope_factor: float | None  # what the slope leaves of the section
-    rock_kg_m: float  # with its water
-    secondary_coefficient: float  # C of ISO 5048
-    pull_n: float  # at the drive pulley
+    length_m: Annotated[float, Quantity("length of the belt's run", of.DIMENSION)]
+    lift_m: Annotated[float, Quantity("height it lifts", of.DIMENSION)]
+    slope_deg: Annotated[float, Quantity("slope of the belt", of.DIMENSION)]
+    travel_speed_m_s: Annotated[float, Quantity("speed of the belt", of.DIMENSION)]
+    # None where the class's capacity does not follow from a trough
+    width_mm: Annotated[float | None, Quantity("width of the belt", of.DIMENSION)]
+    section_m2: Annotated[
+        float | None, Quantity("section of rock on the full belt, level", of.DIMENSION)
+    ]
+    slope_factor: Annotated[
+        float | None, Quantity("what the slope leaves of the section", of.RATIO)
+    ]
+    rock_kg_m: Annotated[
+        float, Quantity("rock on the belt, with its water", of.DIMENSION, ask="rock_on_belt")
+    ]
+    secondary_coefficient: Annotated[float, Quantity("coefficient C of ISO 5048", of.RATIO)]
+    pull_n: Annotated[float, Quantity("pull at the drive pulley", of.POWER)]
 
 
 class BreakageResult(_Frozen):
     """A crusher's breakage under the feed it has, where it follows the feed's F80 or its rock."""
 
-    follows_f80: bool
-    follows_rock: bool
-    f80_mm: float
-    k1_mm: float  # below it no piece is broken
-    k2_mm: float  # above it every piece is
-    t10: float | None  # None for a model without it
+    follows_f80: Annotated[bool, Told.DERIVED]
+    follows_rock: Annotated[bool, Told.DERIVED]
+    f80_mm: Annotated[float, Told.DERIVED]
+    k1_mm: Annotated[float, Quantity("size below which no piece is broken", of.SIZE, label="K1")]
+    k2_mm: Annotated[float, Quantity("size above which every piece is", of.SIZE, label="K2")]
+    t10: Annotated[float | None, Quantity("t10 of its feed", of.RATIO)]
 
 
 class MoistureResult(_Frozen):
     """What moisture takes of a crusher's capacity, where its class states it."""
 
-    moisture: float  # of its feed, water over dry solids
-    dry_capacity_t_h: float
-    lost: float  # share of the dry capacity
+    moisture: Annotated[float, Told.DERIVED]  # that of its feed
+    dry_capacity_t_h: Annotated[float, Quantity("capacity for dry rock", of.RATE)]
+    lost: Annotated[
+        float,
+        Quantity(
+            "share of the dry capacity that moisture takes",
+            of.LOAD,
+            label="capacity lost to moisture",
+            ask="capacity_lost",
+        ),
+    ]
 
 
 class MachineResult(_Frozen):
     """One line of the equipment schedule."""
 
-    tag: str
-    kind: str
-    class_name: str
-    about: str
+    tag: Key
+    kind: Key
+    class_name: Stated
+    about: Stated
     settings: tuple[SettingResult, ...]
-    traits: dict[str, str]
-    feed_t_h: float
-    f80_mm: float | None
-    p80_mm: float | None  # of the whole product (all outlets together for a screen)
-    reduction_ratio: float | None  # F80 / P80
-    capacity_t_h: float | None
-    load: float | None  # feed / capacity
-    power_kw: float | None  # drawn
-    installed_power_kw: float | None
+    traits: Annotated[dict[str, str], Told.STATED]
+    feed_t_h: Annotated[float, Quantity("dry solids fed to it", of.RATE, ask="rate")]
+    f80_mm: Annotated[
+        float | None,
+        Quantity("size that 80 % of its feed passes", of.SIZE, label="F80", kinds=_CRUSHER),
+    ]
+    p80_mm: Annotated[
+        float | None,
+        Quantity("size that 80 % of its product passes", of.SIZE, label="P80", kinds=_CRUSHER),
+    ]
+    top_size_mm: Annotated[float | None, Quantity("size that 98 % of its feed passes", of.SIZE)]
+    moisture_of_feed: Annotated[float, Quantity("water over dry solids of its feed", of.SHARE)]
+    reduction_ratio: Annotated[float | None, Quantity("F80 over P80", of.RATIO, kinds=_CRUSHER)]
+    capacity_t_h: Annotated[
+        float | None, Quantity("dry solids it can take", of.RATE, kinds=_LOADED)
+    ]
+    load: Annotated[float | None, Quantity("feed over capacity", of.LOAD, kinds=_LOADED)]
+    power_kw: Annotated[float | None, Quantity("power drawn", of.POWER, kinds=_DRIVEN)]
+    installed_power_kw: Annotated[
+        float | None, Quantity("power of its motor", of.POWER, kinds=_DRIVEN)
+    ]
+    power_use: Annotated[
+        float | None, Quantity("power drawn over power installed", of.LOAD, kinds=_DRIVEN)
+    ]
+    recirculating_load: Annotated[
+        float,
+        Quantity(
+            "what reaches it a second or later time over what reaches its loop for the first",
+            of.RECIRCULATION,
+            kinds=_IN_LOOPS,
+        ),
+    ]
     decks: tuple[DeckResult, ...]
     checks: tuple[Check, ...]
-    cautions: tuple[str, ...]
-    sources: tuple[str, ...]
-    drive: DriveResult | None = None
-    wear: WearResult | None = None
-    storage: StorageResult | None = None
-    belt: BeltResult | None = None
-    setting: SettingPosition | None = None
-    breakage: BreakageResult | None = None
-    moisture: MoistureResult | None = None
+    cautions: Texts
+    sources: Annotated[tuple[str, ...], Told.STATED]
+    drive: Annotated[DriveResult | None, _DRIVEN] = None
+    wear: Annotated[WearResult | None, _CRUSHER] = None
+    storage: Annotated[StorageResult | None, _STORE] = None
+    belt: Annotated[BeltResult | None, ("conveyor",)] = None
+    setting: Annotated[SettingPosition | None, _CRUSHER] = None
+    breakage: Annotated[BreakageResult | None, _CRUSHER] = None
+    moisture: Annotated[MoistureResult | None, _CRUSHER] = None
 
 
 class LoopResult(_Frozen):
-    """A closed circuit: the machines in it and what goes round."""
+    """A closed circuit: the machines in it and what recirculates."""
 
-    machines: tuple[str, ...]
-    fresh_feed_t_h: float
-    recirculating_t_h: float
-    recirculating_load: float  # recirculating / fresh feed
+    machines: Annotated[tuple[str, ...], Told.KEY]
+    fresh_feed_t_h: Annotated[float, Quantity("what enters it from outside", of.RATE)]
+    recirculating_t_h: Annotated[float, Quantity("what recirculates in it", of.RATE)]
+    recirculating_load: Annotated[
+        float, Quantity("what recirculates over what enters from outside", of.RECIRCULATION)
+    ]
 
 
 class BandVerdict(_Frozen):
     """A product's grading against one specification, sieve by sieve (coarse to fine)."""
 
-    name: str
-    about: str
-    source: str
-    sizes_mm: tuple[float, ...]
-    low: tuple[float, ...]
-    high: tuple[float, ...]
-    passing: tuple[float, ...]
-    met: bool
-    worst_size_mm: float | None
-    worst_margin: float  # fraction passing inside (+) or outside (-) the nearest limit
+    name: Key
+    about: Stated
+    source: Stated
+    sizes_mm: Annotated[tuple[float, ...], Told.STATED]
+    low: Annotated[tuple[float, ...], Told.STATED]
+    high: Annotated[tuple[float, ...], Told.STATED]
+    passing: Annotated[
+        tuple[float, ...],
+        Quantity("share finer than a size", of.PASSING, ask="", sizes="sizes_mm"),
+    ]
+    met: Annotated[bool, Told.VERDICT]
+    worst_size_mm: Annotated[float | None, Quantity("sieve with the least margin", of.SIZE, ask="")]
+    worst_margin: Annotated[
+        float,
+        Quantity("share inside (+) or outside (-) the nearest limit there", of.PASSING, ask=""),
+    ]
 
 
 class FlakinessFraction(_Frozen):
     """Flakiness of one sieve fraction of a product, as EN 933-3 measures it."""
 
-    upper_mm: float
-    lower_mm: float
-    share: float  # of the product's mass from 4 mm to 100 mm
-    flakiness: float  # mass of flaky particles over mass
+    upper_mm: Annotated[float, Told.KEY]
+    lower_mm: Annotated[float, Told.KEY]
+    share: Annotated[
+        float, Quantity("share of the mass from 4 mm to 100 mm", of.SHAPE, "share of mass", ask="")
+    ]
+    flakiness: Annotated[float, Quantity("share of flaky pieces", of.SHAPE, ask="")]
 
 
 class ElongationFraction(_Frozen):
     """Flat and elongated pieces in one sieve fraction of a product, as ASTM D4791 counts them."""
 
-    upper_mm: float
-    lower_mm: float
-    share: float  # of the product's mass from 4.75 mm to 100 mm
-    flat_elongated: float  # mass of flat and elongated pieces over mass
+    upper_mm: Annotated[float, Told.KEY]
+    lower_mm: Annotated[float, Told.KEY]
+    share: Annotated[
+        float,
+        Quantity("share of the mass from 4.75 mm to 100 mm", of.SHAPE, "share of mass", ask=""),
+    ]
+    flat_elongated: Annotated[
+        float, Quantity("share of flat and elongated pieces", of.SHAPE, ask="")
+    ]
 
 
 class ProductResult(_Frozen):
-    tag: str
-    title: str
-    rate_t_h: float
-    share_of_feed: float
-    passing: tuple[float, ...]
-    p80_mm: float | None
-    fineness_modulus: float | None  # ASTM C136 / EN 12620 sense, from the ASTM sieves
-    curve: tuple[tuple[float, float], ...]  # (size mm, fraction passing) on the solver's grid
+    tag: Key
+    title: Stated
+    rate_t_h: Rate
+    share_of_feed: ShareOfFeed
+    passing: Passing
+    p80_mm: P80
+    p50_mm: P50
+    moisture: Moisture
+    fineness_modulus: Annotated[
+        float | None,
+        Quantity("what the standard sieves retain, over 100 (ASTM C136, EN 12620)", of.RATIO),
+    ]
+    # (size mm, fraction passing) on the solver's grid
+    curve: Annotated[tuple[tuple[float, float], ...], Told.DERIVED]
     bands: tuple[BandVerdict, ...]
-    flakiness: float | None = None
+    per_year_t_y: PerYear = None
+    flakiness: Flakiness = None
     flakiness_by_fraction: tuple[FlakinessFraction, ...] = ()
-    flat_elongated: float | None = None
+    flat_elongated: FlatElongated = None
     flat_elongated_by_fraction: tuple[ElongationFraction, ...] = ()
 
 
 class RequirementResult(_Frozen):
-    text: str
-    met: bool
-    value_text: str  # "118.4 t/h", "worst at 12.5 mm: 22.1 % passing, 25 % to 60 % wanted"
-    limit_text: str  # ">= 120 t/h"
-    margin: float  # in the requirement's unit; negative when not met
-    margin_text: str  # "-1.6 t/h (-1.3 %)"
-    file: str
-    line: int
+    text: Key
+    met: Annotated[bool, Told.VERDICT]
+    value: Annotated[
+        float | None,
+        Quantity("what is held against the limits, in the requirement's unit", of.MARGIN, ask=""),
+    ]
+    margin: Annotated[
+        float, Quantity("how far inside (+) or outside (-) its limits", of.MARGIN, ask="")
+    ]
+    unit: Key
+    value_text: Derived  # "118.4 t/h", "worst at 12.5 mm: 22.1 % passing, 25 % to 60 % wanted"
+    limit_text: Derived  # ">= 120 t/h"
+    margin_text: Derived  # "-1.6 t/h (-1.3 %)"
+    file: Annotated[str, Told.PLACE]
+    line: Annotated[int, Told.PLACE]
 
 
 class FeedResult(_Frozen):
-    tag: str
-    material: str
-    rate_t_h: float
-    passing: tuple[float, ...]
-    p80_mm: float | None
-    moisture: float
-    flakiness: float | None = None
-    flat_elongated: float | None = None
+    tag: Key
+    material: Stated
+    rate_t_h: Rate
+    share_of_feed: ShareOfFeed
+    passing: Passing
+    p80_mm: P80
+    p50_mm: P50
+    moisture: Moisture
+    flakiness: Flakiness = None
+    flat_elongated: FlatElongated = None
 
 
 class Warning(_Frozen):
     """A trade warning from rating: not an error, the documents are still issued."""
 
-    code: str
-    text: str
-    help: str
-    file: str
-    line: int
-    column: int
+    code: Key
+    subject: Key  # tag of a machine, "tag.deck", tag of a product, text of a requirement
+    text: Derived
+    help: Derived
+    file: Annotated[str, Told.PLACE]
+    line: Annotated[int, Told.PLACE]
+    column: Annotated[int, Told.PLACE]
 
 
 class Closure(_Frozen):
-    """How well the balance closes: the largest error of a size class is under `worst` of plant
-    feed (a power of ten, no finer than 1e-12), after so many iterations on load."""
+    """How well the balance closes."""
 
-    worst: float
-    iterations: int
+    # A power of ten, no finer than 1e-12
+    worst: Annotated[
+        float,
+        Quantity("largest error of a size class, of plant feed", of.SOLVER, "closure", ask=""),
+    ]
+    iterations: Annotated[int, Quantity("iterations on what depends on load", of.SOLVER, ask="")]
 
 
 class WaterResult(_Frozen):
-    """The plant's water, t/h: what comes with the feeds and what is added leaves with the
-    products."""
+    """The plant's water: what comes with the feeds and what is added leaves with the products."""
 
-    with_feeds_t_h: float
-    added_t_h: float
-    with_products_t_h: float
+    with_feeds_t_h: Annotated[
+        float,
+        Quantity(
+            "water that comes with the feeds", of.WATER, "water with feeds", "water_with_feeds"
+        ),
+    ]
+    added_t_h: Annotated[
+        float,
+        Quantity("water added by sprays and classifiers", of.WATER, "water added", "water_added"),
+    ]
+    with_products_t_h: Annotated[
+        float,
+        Quantity(
+            "water that leaves with the products",
+            of.WATER,
+            "water with products",
+            "water_with_products",
+        ),
+    ]
 
 
 class DustResult(_Frozen):
     """Dust raised by one source: uncontrolled, and controlled by wet suppression."""
 
-    source: str  # tag of a machine, or name of a stream
-    operation: str  # "tertiary crushing", "fines screening", "transfer" ...
-    upper_limit: bool  # no factors of its own: those of a dustier operation stand in
-    rate_t_h: float
-    pm_kg_h: float
-    pm_controlled_kg_h: float
-    pm10_kg_h: float  # particles to 10 um
-    pm10_controlled_kg_h: float
+    source: Key  # tag of a machine, or name of a stream
+    operation: Annotated[str, Told.VERDICT]  # "tertiary crushing", "fines screening", "transfer"
+    upper_limit: Annotated[bool, Told.DERIVED]  # those of a dustier operation stand in
+    rate_t_h: Annotated[float, Quantity("dry solids that raise it", of.RATE, ask="")]
+    pm_kg_h: Annotated[float, Quantity("dust, uncontrolled", of.DUST, "dust", ask="")]
+    pm_controlled_kg_h: Annotated[
+        float, Quantity("dust, wet suppression", of.DUST, "dust controlled", ask="")
+    ]
+    pm10_kg_h: Annotated[
+        float, Quantity("dust to 10 um, uncontrolled", of.DUST, "dust to 10 um", ask="")
+    ]
+    pm10_controlled_kg_h: Annotated[
+        float,
+        Quantity("dust to 10 um, wet suppression", of.DUST, "dust to 10 um controlled", ask=""),
+    ]
 
 
 class SourceRecord(_Frozen):
@@ -342,12 +547,12 @@ class Provenance(_Frozen):
 
 
 class Results(_Frozen):
-    format_version: int = FORMAT_VERSION
-    compiler_version: str
-    title: str
-    revision: str
-    source_file: str
-    sieves_mm: tuple[float, ...]
+    format_version: Annotated[int, Told.PLACE] = FORMAT_VERSION
+    compiler_version: Annotated[str, Told.PLACE]
+    title: Stated
+    revision: Stated
+    source_file: Annotated[str, Told.PLACE]
+    sieves_mm: Annotated[tuple[float, ...], Told.STATED]
     feeds: tuple[FeedResult, ...]
     streams: tuple[StreamResult, ...]
     machines: tuple[MachineResult, ...]
@@ -356,13 +561,26 @@ class Results(_Frozen):
     requirements: tuple[RequirementResult, ...]
     warnings: tuple[Warning, ...]
     closure: Closure
-    feed_t_h: float
-    power_kw: float  # all crushers and conveyors
-    energy_kwh_t: float
-    cautions: tuple[str, ...]  # that hold for the whole plant
-    assumptions: tuple[str, ...]
+    feed_t_h: Annotated[float, Quantity("dry solids that enter the plant", of.RATE, ask="rate")]
+    power_kw: Annotated[float, Quantity("power drawn by crushers and conveyors", of.POWER)]
+    installed_power_kw: Annotated[
+        float, Quantity("power of the motors that the classes state", of.POWER)
+    ]
+    energy_kwh_t: Annotated[float, Quantity("power drawn for a tonne of plant feed", of.ENERGY)]
+    cautions: Texts  # that hold for the whole plant
+    assumptions: Texts
+    pm_kg_h: Annotated[
+        float, Quantity("dust of all sources, uncontrolled", of.DUST, "dust", ask="dust")
+    ]
+    pm_controlled_kg_h: Annotated[
+        float,
+        Quantity(
+            "dust of all sources, wet suppression", of.DUST, "dust controlled", "dust_controlled"
+        ),
+    ]
+    per_year_t_y: PerYear = None  # of feed
     water: WaterResult | None = None
     dust: tuple[DustResult, ...] = ()
-    hours_per_year: float | None = None  # as the plant states them
-    plant: Plant | None = None  # as checked: all that was stated, and every class's words
-    provenance: Provenance | None = None
+    hours_per_year: Annotated[float | None, Told.STATED] = None
+    plant: Annotated[Plant | None, Told.STATED] = None  # all that was stated, classes' words too
+    provenance: Annotated[Provenance | None, Told.PLACE] = None

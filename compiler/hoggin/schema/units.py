@@ -58,6 +58,9 @@ ENERGY = MASS * SPEED**2
 POWER = ENERGY / TIME
 SPECIFIC_ENERGY = ENERGY / MASS
 FLUX = RATE / AREA
+FORCE = POWER / SPEED
+LINE_DENSITY = MASS / LENGTH
+PER_ENERGY = MASS / ENERGY
 PER_MASS = MASS**-1  # of money, which has no unit: the plant's `currency` names it
 
 _NAMES = {
@@ -77,6 +80,9 @@ _NAMES = {
     POWER: "a power",
     SPECIFIC_ENERGY: "an energy per mass",
     FLUX: "a mass flow per area",
+    FORCE: "a force",
+    LINE_DENSITY: "a mass per length",
+    PER_ENERGY: "a mass per energy",
     PER_MASS: "a price per mass",
 }
 
@@ -93,6 +99,7 @@ _FOOT = 0.3048
 _POUND = 0.45359237
 _SHORT_TON = 2000 * _POUND
 _HOUR = 3600.0
+_YEAR = 8766 * _HOUR  # of 365.25 days
 _KWH = 3.6e6
 _HORSEPOWER = 550 * _FOOT * _POUND * 9.80665  # mechanical
 
@@ -123,6 +130,7 @@ UNITS: dict[str, Unit] = {
         Unit("t/h", RATE, 1000 / _HOUR),
         Unit("kg/h", RATE, 1 / _HOUR),
         Unit("kg/s", RATE, 1.0),
+        Unit("t/y", RATE, 1000 / _YEAR),
         Unit("stph", RATE, _SHORT_TON / _HOUR),
         Unit("lb/h", RATE, _POUND / _HOUR),
         Unit("m3/h", VOLUME_RATE, 1 / _HOUR),
@@ -143,9 +151,15 @@ UNITS: dict[str, Unit] = {
         Unit("kWh/t", SPECIFIC_ENERGY, _KWH / 1000),
         Unit("kWh/st", SPECIFIC_ENERGY, _KWH / _SHORT_TON),
         Unit("t/m2h", FLUX, 1000 / _HOUR),
+        Unit("N", FORCE, 1.0),
+        Unit("kN", FORCE, 1000.0),
+        Unit("kg/m", LINE_DENSITY, 1.0),
+        Unit("g/kWh", PER_ENERGY, 0.001 / _KWH),
+        Unit("g/t", NUMBER, 1e-6),
         Unit("per_kg", PER_MASS, 1.0),
         Unit("per_t", PER_MASS, 1 / 1000),
         Unit("per_lb", PER_MASS, 1 / _POUND),
+        Unit("per_h", FREQUENCY, 1 / _HOUR),
         Unit("per_st", PER_MASS, 1 / _SHORT_TON),
         Unit("number", NUMBER, 1.0),
     )
@@ -168,8 +182,29 @@ _TRADE = {
     POWER: ("kW", "_kw"),
     SPECIFIC_ENERGY: ("kWh/t", "_kwh_t"),
     FLUX: ("t/m2h", "_t_m2h"),
+    FORCE: ("N", "_n"),
+    LINE_DENSITY: ("kg/m", "_kg_m"),
+    PER_ENERGY: ("g/kWh", "_g_kwh"),
     PER_MASS: ("per_t", "_per_t"),
 }
+
+SUFFIXES = {
+    suffix: unit
+    for suffix, unit in sorted(
+        [
+            *((suffix, unit) for unit, suffix in _TRADE.values()),
+            ("_t_y", "t/y"),
+            ("_kg_h", "kg/h"),
+            ("_g_t", "g/t"),
+            ("_m", "m"),
+            ("_per_kg", "per_kg"),
+            ("_per_h", "per_h"),
+        ],
+        key=lambda pair: -len(pair[0]),
+    )
+    if suffix
+}
+"""What a field's name ends with, and the unit it is in; the longest first."""
 
 
 def describe(dimension: Dimension) -> str:

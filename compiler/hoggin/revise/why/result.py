@@ -4,14 +4,13 @@ from __future__ import annotations
 
 from hoggin.diagnostics.diagnostic import Diagnostics
 from hoggin.diagnostics.source import Source
-from hoggin.rating.requirements import readings
 from hoggin.revise.why.lines import Line, Path
 from hoggin.revise.why.project import MAIN
-from hoggin.schema.plant import Combination, Expression, Limit, Plant, Reading
+from hoggin.schema.asked import is_share
+from hoggin.schema.plant import Combination, Expression, Limit, Plant
 from hoggin.syntax import tree
 from hoggin.syntax.parser import parse
 
-_PURE_NUMBERS = {"reduction_ratio", "fineness_modulus"}  # not told in per cent
 _ASKED: Path = (MAIN, "plant", "asked")
 _HOW = "write it as on the left of a `require` line: `chips.rate`, `chips.passing(4 mm)`"
 
@@ -50,7 +49,7 @@ def asked(plant: Plant) -> Expression:
 def unit_of(plant: Plant) -> tuple[str, float]:
     """The unit to tell the result in, and how many of it a reading's unit holds."""
     unit = _limit(plant).unit
-    if unit or not _is_fraction(asked(plant)):
+    if unit or not is_share(asked(plant)):
         return unit, 1.0
     return "%", 100.0
 
@@ -60,11 +59,3 @@ def _limit(plant: Plant) -> Limit:
     assert isinstance(requirement, Limit)
     return requirement
 
-
-def _is_fraction(expression: Expression) -> bool:
-    """Whether it is a share, or a sum of them: a product or quotient may be any number."""
-    if isinstance(expression, Reading):
-        return expression.quantity not in _PURE_NUMBERS
-    if isinstance(expression, Combination) and expression.operator in "+-":
-        return all(reading.quantity not in _PURE_NUMBERS for reading in readings(expression))
-    return False

@@ -8,8 +8,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from hoggin.rating.requirements import readings
 from hoggin.revise.why.result import asked
+from hoggin.schema.asked import readings
 from hoggin.schema.plant import Plant, Product
 
 _ELSEWHERE = " elsewhere"  # no name of the language

@@ -16,9 +16,9 @@ from numpy.typing import NDArray
 
 from hoggin.balance.result import Array
 from hoggin.check.tracing import Formula, Freedom, Operation, Path, Variable
+from hoggin.rating.requirements import slack
 from hoggin.schema.plant import Aim, Expression, Limit, Meets, Plant, Reading
 from hoggin.studies.runner.formulas import numbers
-from hoggin.studies.runner.outputs import slack
 from hoggin.studies.runner.spread import Batch
 
 _BAND_SLACK = 0.0005  # fraction passing, as rating has it

@@ -4,15 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-import numpy as np
-
 from hoggin.balance import CannotSettle, balance
 from hoggin.balance.result import Array
 from hoggin.check.checker import check
 from hoggin.diagnostics.source import Source
-from hoggin.rating.flows import Flows
-from hoggin.rating.rate import rate, read_result
-from hoggin.rating.requirements import evaluate
+from hoggin.rating.plant import PlantView
+from hoggin.rating.rate import document
+from hoggin.rating.rated import Rated
+from hoggin.rating.readings import Readings
 from hoggin.schema.plant import Plant
 from hoggin.schema.results import Results
 from hoggin.studies.design.chosen import Chosen
@@ -72,13 +71,11 @@ def _tried(alternation: Alternation, picked: Chosen, values: Array) -> Written |
         found = balance(plant)
     except CannotSettle as fault:
         return str(fault)
-    results = rate(plant, found, source.name)
+    rated = Rated(plant, found)
+    results = document(rated, source.name)
     missed = next((r for r in results.requirements if not r.met), None)
     if missed is not None:
         return f"{missed.text}: {missed.value_text}"
-    flows = Flows(plant, found)
-    aims = []
-    for aim in plant.aims:
-        value = evaluate(aim.expression, lambda reading: read_result(flows, reading))
-        aims.append(np.nan if value is None else value / aim.unit_size)
-    return Written(text, values, plant, results, tuple(map(float, aims)))
+    readings = Readings(PlantView(rated))
+    aims = [float(readings.value(aim.expression)[0]) / aim.unit_size for aim in plant.aims]
+    return Written(text, values, plant, results, tuple(aims))

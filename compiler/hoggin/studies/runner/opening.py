@@ -13,10 +13,11 @@ from hoggin.check.loader import Read
 from hoggin.check.tracing import Freedom
 from hoggin.diagnostics.diagnostic import Diagnostic, Diagnostics, did_you_mean
 from hoggin.diagnostics.source import Source
+from hoggin.schema.asked import is_share
 from hoggin.schema.plant import Combination, Limit, Plant
 from hoggin.studies.runner.cases import StudyError
 from hoggin.studies.runner.freeing import Freed, freed, nameable
-from hoggin.studies.runner.outputs import Output, is_fraction
+from hoggin.studies.runner.outputs import Output
 from hoggin.syntax import tree
 from hoggin.syntax.parser import parse
 from hoggin.world import World
@@ -137,7 +138,7 @@ def _output(text: str, line: object) -> Output:
     assert isinstance(line.expression, Combination)
     expression = line.expression.left
     name = " ".join(text.split())
-    if not line.unit and is_fraction(expression):
+    if not line.unit and is_share(expression):
         return Output(name, "%", 100.0, expression)
     return Output(name, line.unit, 1 / line.unit_size, expression)
 

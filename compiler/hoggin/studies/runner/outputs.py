@@ -9,15 +9,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from hoggin.balance.result import Array
-from hoggin.rating.requirements import readings
+from hoggin.rating.requirements import met as is_met
+from hoggin.schema.asked import asked
 from hoggin.schema.plant import Combination, Constant, Expression, Limit, Meets, Plant, Reading
-from hoggin.schema.quantities import QUANTITIES
 from hoggin.schema.units import trade_unit
 from hoggin.studies.runner.spread import Part
-
-_PURE_NUMBERS = ("reduction_ratio", "fineness_modulus")  # not told in per cent
-_BAND_SLACK = 0.05  # % passing: as rating has it, a twentieth of a per cent is no miss
-_SLACK = 1e-9
 
 
 @dataclass(frozen=True)
@@ -109,20 +105,12 @@ def of_requirements(plant: Plant) -> list[Output]:
 def of_reading(kind: str, subject: str, quantity: str, size_mm: float | None = None) -> Output:
     """A single result of a thing of this kind (as `require` knows them) in the trade's unit."""
     reading = Reading(subject=subject, quantity=quantity, size_mm=size_mm)
-    trade = trade_unit(QUANTITIES[kind][quantity])
+    one = asked(kind)[quantity]
+    trade = trade_unit(one.dimension)
     unit = "" if trade is None or trade[0].name == "number" else trade[0].name
-    if not unit and is_fraction(reading):
+    if one.is_share:
         return Output(said_of(reading), "%", 100.0, reading)
     return Output(said_of(reading), unit, 1.0, reading)
-
-
-def is_fraction(expression: Expression) -> bool:
-    """Of a pure number: whether it is a share, or a sum of them, to be told in per cent."""
-    if isinstance(expression, Reading):
-        return expression.quantity not in _PURE_NUMBERS
-    if isinstance(expression, Combination) and expression.operator in "+-":
-        return all(reading.quantity not in _PURE_NUMBERS for reading in readings(expression))
-    return False
 
 
 def said_of(expression: Expression) -> str:
@@ -147,20 +135,6 @@ def _bracketed(expression: Expression) -> str:
 
 
 def met(requirements: Sequence[Limit | Meets], margins: Array) -> NDArray[np.bool_]:
-    """Which requirement is met in which case, as rating judges it: (R, B) of margins (R, B). What
-    has no value is not met."""
-    return np.array(
-        [
-            margin >= -slack(requirement)
-            for requirement, margin in zip(requirements, margins, strict=True)
-        ],
-        dtype=bool,
-    ).reshape(margins.shape)
-
-
-def slack(requirement: Limit | Meets) -> float:
-    """What rating forgives a margin, in its unit."""
-    if isinstance(requirement, Meets):
-        return _BAND_SLACK
-    limits = [abs(side) for side in (requirement.low, requirement.high) if side is not None]
-    return _SLACK * max([1.0, *limits])
+    """Which requirement is met in which case: (R, B) of margins (R, B)."""
+    found = [is_met(one, margin) for one, margin in zip(requirements, margins, strict=True)]
+    return np.array(found, dtype=bool).reshape(margins.shape)

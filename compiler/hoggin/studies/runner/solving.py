@@ -9,10 +9,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from hoggin.balance import Balance, CannotSettle, solve, take
+from hoggin.balance.numbers import Numbers
 from hoggin.balance.result import Array
-from hoggin.schema.plant import Expression
+from hoggin.rating.plant import PlantView
+from hoggin.rating.rated import Rated
+from hoggin.rating.readings import Readings
+from hoggin.rating.requirements import margins
+from hoggin.schema.plant import Expression, Requirement
 from hoggin.studies.runner.cases import Cases
-from hoggin.studies.runner.readings import Reader
 
 _MOST_REFUSALS = 50
 """Times a batch is tried again without the cases that were refused; then it is halved instead."""
@@ -29,17 +33,38 @@ class Solved:
     refused: dict[int, str]
 
     @cached_property
-    def reader(self) -> Reader | None:
+    def rated(self) -> Rated | None:
+        """The settled cases."""
         if self.balance is None:
             return None
-        return Reader(self.cases, np.flatnonzero(self.settled), self.balance)
+        chosen = np.flatnonzero(self.settled)
+        varied = {
+            path: value if len(value) == 1 else value[chosen]
+            for path, value in self.cases.numbers.items()
+        }
+        circuit = take(self.cases.circuit, chosen)
+        return Rated(self.cases.plant, self.balance, Numbers(varied), circuit)
+
+    @cached_property
+    def readings(self) -> Readings | None:
+        return None if self.rated is None else Readings(PlantView(self.rated))
 
     def read(self, expression: Expression) -> Array:
         """An expression's value in every case, (B,), in trade units and fractions; NaN where a case
         has no balance or the result no value."""
+        return self._spread(None if self.readings is None else self.readings.value(expression))
+
+    def margin(self, requirement: Requirement) -> Array:
+        """By how much a requirement is met in every case, (B,), as `rating.requirements` has it."""
+        if self.readings is None or self.rated is None:
+            return self._spread(None)
+        return self._spread(margins(requirement, self.readings, self.rated))
+
+    def _spread(self, found: Array | None) -> Array:
+        """Values of the settled cases among all."""
         values = np.full(self.cases.count, np.nan)
-        if self.reader is not None:
-            values[self.settled] = self.reader.value(expression)
+        if found is not None:
+            values[self.settled] = found
         return values
 
 

@@ -41,13 +41,10 @@ class Work:
         solved = solve_cases(cases(self.plant, self.freedom, batch))
         count = solved.cases.count
         values = [solved.read(expression) for expression in self.expressions]
-        margins = np.full((len(self.requirements), count), np.nan)
-        if solved.reader is not None:
-            for row, requirement in enumerate(self.requirements):
-                margins[row, solved.settled] = solved.reader.margin(requirement)
+        margins = [solved.margin(requirement) for requirement in self.requirements]
         return Part(
             values=np.array(values).reshape(len(self.expressions), count),
-            margins=margins,
+            margins=np.array(margins).reshape(len(self.requirements), count),
             settled=solved.settled,
             refused=solved.refused,
         )

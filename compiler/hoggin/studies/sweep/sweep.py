@@ -11,11 +11,12 @@ import numpy as np
 
 from hoggin import __version__
 from hoggin.balance.result import Array
+from hoggin.rating.requirements import slack
 from hoggin.schema.plant import Meets, Requirement
 from hoggin.studies.runner.cases import StudyError
 from hoggin.studies.runner.keeping import study_file
 from hoggin.studies.runner.opening import Opened, opened
-from hoggin.studies.runner.outputs import Outputs, met, of_reading, of_requirements, outputs, slack
+from hoggin.studies.runner.outputs import Outputs, met, of_reading, of_requirements, outputs
 from hoggin.studies.runner.progress import Progress
 from hoggin.studies.runner.running import batch_cases, batches, run
 from hoggin.studies.runner.spread import Batch, Part, Spread, Work

@@ -1,0 +1,69 @@
+"""Screen decks against their limits, in one case: area, bed depth, near size, blinding."""
+
+from __future__ import annotations
+
+from hoggin.models import screens
+from hoggin.rating.checks import checked, within
+from hoggin.rating.decks import DeckView
+from hoggin.rating.limits import LOAD_WATCH
+from hoggin.rating.view import picked
+from hoggin.schema.results import Check, DeckResult, Verdict
+
+# Common practice, no source:
+BED_FACTOR = 4.0  # bed depth at the discharge over aperture
+NEAR_SIZE_WATCH = 0.30
+
+
+def deck_checks(deck: DeckView, one: DeckResult, case: int) -> tuple[Check, ...]:
+    """All checks of a deck; `one` is its numbers in this case."""
+    empty = bool(deck.feed.empty[case])
+    return (
+        *_area(one),
+        *_bed(deck, one, case),
+        *([] if empty else _near_size(one)),
+        *([] if empty else _blinding(deck, one, case)),
+    )
+
+
+def _area(one: DeckResult) -> list[Check]:
+    use, needed = one.area_use, one.area_needed_m2
+    if use is None or needed is None:
+        return []
+    verdict = within(use, 1.0, LOAD_WATCH)
+    text = f"needs {needed:.1f} m2 of {one.area_m2:.1f} m2 ({100 * use:.0f} %)"
+    return [checked("deck area", verdict, text, 100 * use, 100.0, "%", "W0507")]
+
+
+def _bed(deck: DeckView, one: DeckResult, case: int) -> list[Check]:
+    bed = one.bed_depth_mm
+    if bed is None:
+        return []
+    stated = deck.rated.numbers.fact(deck.machine, "max_bed_factor")
+    factor = BED_FACTOR if stated is None else picked(stated, case)
+    most = factor * one.aperture_mm
+    text = f"bed {bed:.0f} mm at the discharge, {factor:g} x aperture is {most:.0f} mm"
+    return [checked("bed depth", within(bed, most), text, bed, most, "mm", "W0508")]
+
+
+def _near_size(one: DeckResult) -> list[Check]:
+    near, most = 100 * one.near_size, 100 * NEAR_SIZE_WATCH
+    verdict: Verdict = "watch" if near > most else "ok"
+    return [checked("near size", verdict, f"{near:.0f} % near size", near, most, "%", "W0509")]
+
+
+def _blinding(deck: DeckView, one: DeckResult, case: int) -> list[Check]:
+    """Damp fines on a fine, dry deck (the rule and its standing: `screens.blinding_likely`)."""
+    if _wet(deck) or one.aperture_mm >= screens.BLINDING_APERTURE_MM:
+        return []
+    moisture = picked(deck.rated.moisture_into(deck.machine.tag), case)
+    verdict: Verdict = "watch" if screens.blinding_likely(one.aperture_mm, moisture) else "ok"
+    most = 100 * screens.BLINDING_MOISTURE
+    text = f"{one.aperture_mm:g} mm screened dry at {100 * moisture:.1f} % moisture; fines "
+    text += f"stick above about {most:g} %"
+    return [checked("blinding", verdict, text, 100 * moisture, most, "%", "W0523")]
+
+
+def _wet(deck: DeckView) -> bool:
+    use = deck.machine.models.get("partition")
+    by_model = use.coefficients.get("wet", 0.0) if use is not None else 0.0
+    return max(deck.machine.facts.get("wet", 0.0), by_model, deck.deck.spray_m3_h) > 0.0

@@ -1,0 +1,145 @@
+"""Screen decks in all cases: what they carry, how they separate, and the area they need."""
+
+from __future__ import annotations
+
+from functools import cached_property
+
+import numpy as np
+
+from hoggin.balance.result import Array
+from hoggin.models import grading, screens
+from hoggin.models.partition import karra_area_m2
+from hoggin.rating.flow import Flow
+from hoggin.rating.rated import Rated, over
+from hoggin.rating.view import View
+from hoggin.schema.plant import Deck, Machine
+from hoggin.schema.results import DeckResult
+
+_DEFAULT_TRAVEL_M_S = 0.4  # common practice, no source
+
+
+class DeckView(View):
+    """One deck of a screen, the `number`th from the top. Numbers are (B,) or (1,)."""
+
+    document = DeckResult
+
+    def __init__(self, rated: Rated, machine: Machine, deck: Deck, number: int) -> None:
+        self.rated, self.machine, self.deck, self.number = rated, machine, deck, number
+        self.name, self.shape, self.slot_ratio = deck.name, deck.shape, deck.slot_ratio
+        self.none = np.full(1, np.nan)
+
+    @cached_property
+    def feed(self) -> Flow:
+        return self.rated.deck(self.machine.tag, self.name)
+
+    @cached_property
+    def over(self) -> Flow:
+        return self.rated.deck_oversize(self.machine.tag, self.name)
+
+    @cached_property
+    def aperture_mm(self) -> Array:
+        path = ("machines", self.machine.tag, "decks", self.name, "aperture_mm")
+        return self.rated.numbers.of(path, self.deck.aperture_mm)
+
+    @cached_property
+    def square_mm(self) -> Array:
+        """The square aperture that separates alike."""
+        sizes = [screens.equivalent_square_mm(size, self.shape) for size in self.aperture_mm]
+        return np.array(sizes)
+
+    @property
+    def density_t_m3(self) -> Array:
+        return self.rated.mixture(self.machine.tag).bulk_density_t_m3
+
+    @property
+    def feed_t_h(self) -> Array:
+        return self.feed.rate_t_h
+
+    @property
+    def oversize_t_h(self) -> Array:
+        return self.over.rate_t_h
+
+    @property
+    def undersize_t_h(self) -> Array:
+        return self.feed_t_h - self.oversize_t_h
+
+    @property
+    def cut_size_mm(self) -> Array:
+        return self.rated.balance.cut_sizes_mm[self.machine.tag, self.name]
+
+    @property
+    def undersize_efficiency(self) -> Array:
+        fed = self.feed_t_h * self.feed.passing(self.square_mm)
+        lost = self.oversize_t_h * self.over.passing(self.square_mm)
+        return 1 - over(lost, fed, empty=0.0)
+
+    @cached_property
+    def near_size(self) -> Array:
+        near = grading.near_size(self.feed.edges_mm, self.feed.mass_t_h, self.square_mm)
+        return np.where(self.feed.empty, 0.0, near)
+
+    @cached_property
+    def _area(self) -> Array | None:
+        area, width, length = (
+            self.rated.numbers.fact(self.machine, name)
+            for name in ("area_m2", "width_mm", "length_mm")
+        )
+        if area is not None:
+            return area
+        return None if width is None or length is None else width * length / 1e6
+
+    @property
+    def area_m2(self) -> Array:
+        return np.zeros(1) if self._area is None else self._area
+
+    @cached_property
+    def area_needed_m2(self) -> Array:
+        model = self.rated.model(self.machine, "area")
+        if model is None:
+            return self.none
+        area: Array = model.load("needed_area")(
+            self.feed.edges_mm,
+            self.feed.mass_t_h,
+            aperture_mm=self.aperture_mm,
+            deck_number=np.array([self.number]),
+            bulk_density_t_m3=self.density_t_m3,
+            open_area=np.array([self.deck.open_area]),
+            shape_factor=np.array([screens.opening_factor(self.shape, self.slot_ratio)]),
+            **self.rated.numbers.coefficients(self.machine, "area"),
+        )
+        return area
+
+    @property
+    def area_use(self) -> Array:
+        return self.none if self._area is None else over(self.area_needed_m2, self._area)
+
+    @cached_property
+    def bed_depth_mm(self) -> Array:
+        width = self.rated.numbers.fact(self.machine, "width_mm")
+        if width is None:
+            return self.none
+        speed = self.rated.numbers.fact(self.machine, "travel_speed_m_s")
+        return screens.bed_depth_mm(
+            self.oversize_t_h,
+            bulk_density_t_m3=self.density_t_m3,
+            width_m=width / 1000,
+            travel_speed_m_s=np.array([_DEFAULT_TRAVEL_M_S]) if speed is None else speed,
+        )
+
+    @cached_property
+    def area_by_karra_m2(self) -> Array:
+        """None for a screen that is not cut by Karra's model."""
+        use = self.machine.models.get("partition")
+        if use is None or use.model != "karra":
+            return self.none
+        given = self.rated.numbers.coefficients(self.machine, "partition")
+        return karra_area_m2(
+            self.feed.edges_mm,
+            self.feed.mass_t_h,
+            aperture_mm=self.square_mm,
+            deck_number=self.number,
+            bulk_density_t_m3=self.density_t_m3,
+            open_area=self.deck.open_area,
+            inclination=given.get("inclination", 0.0),
+            wet=given.get("wet", 0.0),
+        )

@@ -1,0 +1,182 @@
+"""Machines against their limits, in one case: load, reduction, opening, power, belt, storage."""
+
+from __future__ import annotations
+
+from hoggin.models import packing
+from hoggin.rating.checks import checked, within
+from hoggin.rating.machines import MachineView
+from hoggin.rating.moisture import moisture_limit
+from hoggin.rating.setting import fed_by_trickle, set_to
+from hoggin.rating.tramp import tramp_checks
+from hoggin.rating.view import picked
+from hoggin.schema.results import Check, MachineResult, Verdict
+
+# Common practice, no source, for all of these:
+OPENING_SHARE = 0.85  # largest piece over feed opening, so that slabs don't bridge
+POWER_WATCH = 0.90  # of installed power
+LOAD_WATCH = 0.95
+
+_SQUEEZING = ("matrix", "matrix_t10", "setting_curve")  # models of breakage between two faces
+
+
+def machine_checks(
+    machine: MachineView, one: MachineResult, case: int, tramp_mm: float | None
+) -> tuple[Check, ...]:
+    """All checks of a machine but those of its decks. `one` is its numbers in this case; `tramp_mm`
+    the largest tramp metal that can arrive."""
+    facts = _Facts(machine, case)
+    return (
+        *_load(one, facts),
+        *_ratio(one, facts),
+        *_opening(one, facts),
+        *_packing(machine, one, case),
+        *_power(one),
+        *_storage(one),
+        *_lumps(one, facts),
+        *_slope(one, facts),
+        *tramp_checks(machine, case, tramp_mm),
+    )
+
+
+class _Facts:
+    """A machine's numbers in one case."""
+
+    def __init__(self, machine: MachineView, case: int) -> None:
+        self._machine, self._case = machine, case
+        self.trickle = fed_by_trickle(machine.machine)
+        self.nips = machine.traits.get("feed_limit") == "nip"
+
+    def get(self, name: str) -> float | None:
+        found = self._machine.fact(name)
+        return None if found is None else float(picked(found, self._case))
+
+
+def _load(one: MachineResult, facts: _Facts) -> list[Check]:
+    if one.load is None or one.capacity_t_h is None:
+        return []
+    check = _trickle(one, facts) if facts.trickle else _choke(one, facts)
+    if one.moisture is None or not one.moisture.lost:
+        return [check]
+    said = (
+        f"; capacity is {100 * one.moisture.lost:.0f} % less for "
+        f"{100 * one.moisture_of_feed:.1f} % moisture in the feed"
+    )
+    return [check.model_copy(update={"text": check.text + said})]
+
+
+def _choke(one: MachineResult, facts: _Facts) -> Check:
+    assert one.load is not None and one.capacity_t_h is not None
+    least = facts.get("min_load") or 0.0
+    text = f"load {100 * one.load:.0f} % of {one.capacity_t_h:.0f} t/h capacity"
+    if one.load < least:
+        text += f", under the {100 * least:.0f} % that keeps the chamber full"
+        return checked("load", "watch", text, 100 * one.load, 100 * least, "%", "W0506")
+    verdict = within(one.load, 1.0, LOAD_WATCH)
+    return checked("load", verdict, text, 100 * one.load, 100.0, "%", "W0501")
+
+
+def _trickle(one: MachineResult, facts: _Facts) -> Check:
+    """The load of a machine fed by trickle, against what fills its chamber and what it can pass.
+
+    The same rate, `min_load` of full capacity, divides both ways of feeding: a choke-fed machine is
+    under-fed below it, and one that is said to be fed by trickle fills up above it."""
+    assert one.load is not None and one.capacity_t_h is not None
+    full = one.capacity_t_h / (facts.get("min_load") or 1.0)
+    shown = f"feed {one.feed_t_h:.0f} t/h"
+    load = 100 * one.load
+    if one.feed_t_h > full:
+        text = f"{shown} over the {full:.0f} t/h that the full chamber passes"
+        return checked("load", "over", text, 100 * one.feed_t_h / full, 100.0, "%", "W0501")
+    if one.load > 1:
+        text = (
+            f"{shown} fills the chamber, which stays part filled up to {one.capacity_t_h:.0f} t/h: "
+            "said to be fed by trickle, it is not"
+        )
+        return checked("load", "watch", text, load, 100.0, "%", "W0512")
+    text = (
+        f"fed by trickle, {shown} of the {one.capacity_t_h:.0f} t/h at which the chamber fills: "
+        "grading and shape are those of a part-filled chamber"
+    )
+    return checked("load", "watch", text, load, 100.0, "%", "W0506")
+
+
+def _ratio(one: MachineResult, facts: _Facts) -> list[Check]:
+    most, ratio = facts.get("max_reduction_ratio"), one.reduction_ratio
+    if ratio is None or most is None:
+        return []
+    text = f"reduction ratio {ratio:.1f}, the class's limit {most:g}"
+    return [checked("reduction ratio", within(ratio, most), text, ratio, most, "", "W0502")]
+
+
+def _opening(one: MachineResult, facts: _Facts) -> list[Check]:
+    opening, largest = facts.get("feed_opening_mm"), facts.get("max_feed_size_mm")
+    if largest is None and opening is not None:
+        largest = OPENING_SHARE * opening
+    top = one.top_size_mm
+    if largest is None or top is None:
+        return []
+    verdict = within(top, largest)
+    if facts.nips:
+        text = f"feed to {top:.0f} mm (98 % passing), the rolls nip up to {largest:.0f} mm"
+        return [checked("nip", verdict, text, top, largest, "mm", "W0514")]
+    stated = f"{100 * OPENING_SHARE:.0f} % of the {opening:.0f} mm opening" if opening else "limit"
+    text = f"feed to {top:.0f} mm (98 % passing), {stated} is {largest:.0f} mm"
+    return [checked("feed opening", verdict, text, top, largest, "mm", "W0503")]
+
+
+def _packing(machine: MachineView, one: MachineResult, case: int) -> list[Check]:
+    """Fines in a moist feed (the rule and its standing: `packing.packing_likely`)."""
+    use, found = machine.machine.models.get("breakage"), set_to(machine)
+    if use is None or use.model not in _SQUEEZING or found is None or one.feed_t_h == 0.0:
+        return []
+    moisture, limit = one.moisture_of_feed, picked(moisture_limit(machine), case)
+    if moisture <= limit:
+        return []
+    size = packing.PACKING_SIZE * picked(found[1], case)
+    fines = picked(machine.feed.passing(size), case)
+    likely = packing.packing_likely(moisture, fines, moisture_limit=limit)
+    most = 100 * packing.PACKING_FINES
+    text = f"feed holds {100 * moisture:.1f} % moisture and {100 * fines:.0f} % finer than "
+    text += f"{size:.3g} mm, a quarter of the setting; over {100 * limit:g} % moisture, more than "
+    text += f"{most:g} % of fines pack the chamber"
+    verdict: Verdict = "watch" if likely else "ok"
+    return [checked("packing", verdict, text, 100 * fines, most, "%", "W0516")]
+
+
+def _power(one: MachineResult) -> list[Check]:
+    power, installed, use = one.power_kw, one.installed_power_kw, one.power_use
+    if power is None or installed is None or use is None:
+        return []
+    text = f"draws {power:.0f} kW of {installed:.0f} kW installed ({100 * use:.0f} %)"
+    verdict = within(use, 1.0, POWER_WATCH)
+    return [checked("installed power", verdict, text, power, installed, "kW", "W0504")]
+
+
+def _storage(one: MachineResult) -> list[Check]:
+    """Whether the live mass that is stated fits into the pile or bin that is stated."""
+    found = one.storage
+    if found is None or found.held_t is None or found.live_t is None:
+        return []
+    fits = found.live_t <= found.held_t * (1 + 1e-9)
+    text = f"{found.live_t:.0f} t live of {found.held_t:.0f} t held"
+    verdict: Verdict = "ok" if fits else "over"
+    return [checked("live storage", verdict, text, found.live_t, found.held_t, "t", "W0517")]
+
+
+def _lumps(one: MachineResult, facts: _Facts) -> list[Check]:
+    """Whether the largest lumps lie safely on a belt."""
+    largest, top = facts.get("max_lump_mm"), one.top_size_mm
+    if largest is None or top is None:
+        return []
+    text = f"rock to {top:.0f} mm (98 % passing), the belt takes lumps to {largest:.0f} mm"
+    return [checked("lumps on the belt", within(top, largest), text, top, largest, "mm", "W0518")]
+
+
+def _slope(one: MachineResult, facts: _Facts) -> list[Check]:
+    """Whether rock stays on a belt's slope."""
+    steepest = facts.get("max_slope_deg")
+    if steepest is None or one.belt is None:
+        return []
+    slope = one.belt.slope_deg
+    text = f"rises at {slope:.1f} deg, rock stays on the belt to {steepest:g} deg"
+    return [checked("slope", within(slope, steepest), text, slope, steepest, "deg", "W0519")]

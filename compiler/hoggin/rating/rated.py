@@ -1,0 +1,207 @@
+"""A balanced plant in all its cases, by name: flows, mixtures, water, and the views of its parts.
+
+A single plant is a batch of one. Everything here is worked out once, and only if it is asked for.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
+
+from hoggin.balance.circuit import Circuit, lower
+from hoggin.balance.numbers import PLAIN, Numbers
+from hoggin.balance.result import Array, Balance
+from hoggin.balance.water import Water, water
+from hoggin.models import catalog
+from hoggin.rating.flow import Flow
+from hoggin.schema.plant import Machine, Plant
+
+if TYPE_CHECKING:
+    from hoggin.rating.machines import MachineView
+    from hoggin.rating.shape import Shapes
+
+
+@dataclass(frozen=True, slots=True)
+class Mixture:
+    """Solid and bulk density in t/m3, work index in kWh/t; each (B,)."""
+
+    solid_density_t_m3: Array
+    bulk_density_t_m3: Array
+    work_index_kwh_t: Array
+
+
+class Rated:
+    """B balanced cases of a plant. `numbers` holds what differs between them.
+
+    `circuit` is that of the cases; the plant's own where it is left out.
+    """
+
+    def __init__(
+        self,
+        plant: Plant,
+        balance: Balance,
+        numbers: Numbers = PLAIN,
+        circuit: Circuit | None = None,
+    ) -> None:
+        self.plant = plant
+        self.balance = balance
+        self.numbers = numbers
+        self._circuit = circuit
+        self._into: dict[str, list[int]] = {}
+        self._from: dict[str, list[int]] = {}
+        for index, stream in enumerate(plant.streams):
+            self._into.setdefault(stream.target, []).append(index)
+            self._from.setdefault(stream.source, []).append(index)
+        self._flows: dict[tuple[str, str], Flow] = {}
+        self._mixtures: dict[str, Mixture] = {}
+        self._machines: dict[str, MachineView] = {}
+
+    @property
+    def cases(self) -> int:
+        return len(self.balance.streams_t_h)
+
+    @cached_property
+    def circuit(self) -> Circuit:
+        return self._circuit or lower(self.plant, self.balance.edges_mm)
+
+    # -- flows ----------------------------------------------------------------------------------
+
+    def into(self, tag: str) -> Flow:
+        """Everything that runs into a machine or product."""
+        return self._named("into", tag, self._into.get(tag, ()))
+
+    def out_of(self, tag: str) -> Flow:
+        """Everything that leaves a machine or feed."""
+        return self._named("from", tag, self._from.get(tag, ()))
+
+    def stream(self, index: int) -> Flow:
+        return self._named("stream", str(index), [index])
+
+    def deck(self, machine: str, deck: str) -> Flow:
+        return Flow(self.balance.edges_mm, self.balance.deck_feeds_t_h[machine, deck])
+
+    def deck_oversize(self, machine: str, deck: str) -> Flow:
+        outlet = f"{deck}.over"
+        over = [i for i in self._from[machine] if self.plant.streams[i].outlet == outlet]
+        return self._named("over", f"{machine}.{deck}", over)
+
+    def _named(self, way: str, tag: str, streams: Iterable[int]) -> Flow:
+        found = self._flows.get((way, tag))
+        if found is None:
+            mass = self.balance.streams_t_h[:, list(streams)].sum(axis=1)
+            found = self._flows[way, tag] = Flow(self.balance.edges_mm, mass)
+        return found
+
+    def streams_into(self, tag: str) -> list[int]:
+        return self._into.get(tag, [])
+
+    def streams_from(self, tag: str) -> list[int]:
+        return self._from.get(tag, [])
+
+    @cached_property
+    def plant_feed_t_h(self) -> Array:
+        """(1,) or (B,)"""
+        feeds = self.plant.feeds
+        rates = [self.numbers.of(("feeds", feed.tag, "rate_t_h"), feed.rate_t_h) for feed in feeds]
+        return sum(rates, start=np.zeros(1))
+
+    # -- water ----------------------------------------------------------------------------------
+
+    @cached_property
+    def water(self) -> Water:
+        return water(self.plant, self.balance, self.numbers)
+
+    def moisture_into(self, tag: str) -> Array:
+        """Water over dry solids of what runs into a machine or product; 0 for nothing."""
+        return self._moisture(self.into(tag), self.streams_into(tag))
+
+    def moisture_of(self, stream: int) -> Array:
+        return self._moisture(self.stream(stream), [stream])
+
+    def _moisture(self, flow: Flow, streams: list[int]) -> Array:
+        return over(self.water.streams_t_h[:, streams].sum(axis=1), flow.rate_t_h, ~flow.empty, 0.0)
+
+    # -- rock -----------------------------------------------------------------------------------
+
+    def mixture(self, tag: str) -> Mixture:
+        """Properties of what runs into a machine: volumes add for densities, masses for energy. An
+        empty flow has the plain mean of the plant's materials."""
+        found = self._mixtures.get(tag)
+        if found is None:
+            found = self._mixtures[tag] = self._mixed(tag)
+        return found
+
+    def _mixed(self, tag: str) -> Mixture:
+        masses = self._material_masses(tag)
+        total = masses.sum(axis=1, keepdims=True)
+        even = np.full(masses.shape, 1 / masses.shape[1])
+        weights = np.divide(masses, total, out=even, where=total > 0)
+        solid, bulk, work = (
+            self._materials(name)
+            for name in ("solid_density_t_m3", "bulk_density_t_m3", "work_index_kwh_t")
+        )
+        return Mixture(
+            solid_density_t_m3=1 / (weights / solid).sum(axis=1),
+            bulk_density_t_m3=1 / (weights / bulk).sum(axis=1),
+            work_index_kwh_t=(weights * work).sum(axis=1),
+        )
+
+    def material_shares(self, tag: str) -> Array:
+        """(B, K) mass share of each material in what runs into a machine, in sorted order of name;
+        zeros where nothing does."""
+        masses = self._material_masses(tag)
+        total = masses.sum(axis=1, keepdims=True)
+        carrying = ~self.into(tag).empty[:, None]
+        shares: Array = np.divide(masses, total, out=np.zeros_like(masses), where=carrying)
+        return shares
+
+    def _material_masses(self, tag: str) -> Array:
+        chosen = self.streams_into(tag)
+        rates = self.balance.streams_t_h[:, chosen].sum(axis=2)
+        masses: Array = np.einsum("bs,bsk->bk", rates, self.balance.composition[:, chosen])
+        return masses
+
+    def _materials(self, quantity: str) -> Array:
+        """(1 or B, K) a number of every material."""
+        columns = [
+            self.numbers.material(self.plant, name, quantity)
+            for name in sorted(self.plant.materials)
+        ]
+        return np.stack(np.broadcast_arrays(*(c for c in columns if c is not None)), axis=1)
+
+    # -- machines -------------------------------------------------------------------------------
+
+    def model(self, machine: Machine, role: str) -> catalog.Model | None:
+        """The process model a machine's class chose for a role; None where it names none."""
+        use = machine.models.get(role)
+        return None if use is None else catalog.find(role, use.model)
+
+    def machine(self, tag: str) -> MachineView:
+        from hoggin.rating.machines import MachineView  # which reads what is here
+
+        found = self._machines.get(tag)
+        if found is None:
+            declared = next(machine for machine in self.plant.machines if machine.tag == tag)
+            found = self._machines[tag] = MachineView(self, declared)
+        return found
+
+    @cached_property
+    def shapes(self) -> Shapes:
+        from hoggin.rating.shape import Shapes  # few plants state any shape
+
+        return Shapes(self)
+
+
+def over(
+    part: Array, whole: Array, where: NDArray[np.bool_] | None = None, empty: float = np.nan
+) -> Array:
+    """part / whole; `empty` where there is no whole."""
+    part, whole = np.broadcast_arrays(part, whole)
+    known = whole > 0 if where is None else where
+    share: Array = np.divide(part, whole, out=np.full(part.shape, empty), where=known)
+    return share

@@ -1,0 +1,89 @@
+"""Results by the names they are asked for, in all cases at once, and expressions over them."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import cache
+
+import numpy as np
+
+from hoggin.balance.result import Array
+from hoggin.rating.plant import PlantView
+from hoggin.rating.streams import FeedView, ProductView
+from hoggin.rating.view import View
+from hoggin.schema.asked import Asked, asked
+from hoggin.schema.plant import Combination, Constant, Expression, Reading
+
+Read = Callable[[Reading], Array]
+
+_OPERATORS: dict[str, Callable[[Array, Array], Array]] = {
+    "+": np.add,
+    "-": np.subtract,
+    "*": np.multiply,
+    "/": np.divide,
+}
+
+
+class Readings:
+    """The results of a plant's cases; each is worked out once."""
+
+    def __init__(self, plant: PlantView) -> None:
+        self._plant = plant
+        self._machines = {machine.tag: machine.kind for machine in plant.rated.plant.machines}
+        self._feeds = {feed.tag: feed for feed in plant.feeds}
+        self._products = {product.tag: product for product in plant.products}
+        self.read = cache(self._read)
+
+    def value(self, expression: Expression) -> Array:
+        """(B,) or (1,) in trade units and fractions; NaN where there is no value."""
+        return evaluate(expression, self.read)
+
+    def _read(self, reading: Reading) -> Array:
+        view, kind = self._of(reading.subject)
+        one = asked(kind)[reading.quantity]
+        if one.sized:
+            assert isinstance(view, FeedView | ProductView) and reading.size_mm is not None
+            value = view.passing_at(reading.size_mm)
+        else:
+            value = _value(view, one)
+        value = value * one.scale
+        return 1.0 - value if one.complement else value
+
+    def _of(self, subject: str) -> tuple[View, str]:
+        """The view of a thing by its tag, and its kind."""
+        if subject == "":
+            return self._plant, "plant"
+        if subject in self._feeds:
+            return self._feeds[subject], "feed"
+        if subject in self._products:
+            return self._products[subject], "product"
+        if subject in self._machines:
+            return self._plant.rated.machine(subject), self._machines[subject]
+        tag, _, deck = subject.rpartition(".")
+        decks = self._plant.rated.machine(tag).decks
+        return next(one for one in decks if one.name == deck), "deck"
+
+
+def _value(view: View, one: Asked) -> Array:
+    value = view
+    for step in one.path:
+        value = getattr(value, step)
+        if value is None:  # a part that this machine does not have
+            return np.full(1, np.nan)
+    found: Array = np.asarray(value, dtype=np.float64)
+    return found
+
+
+def evaluate(expression: Expression, read: Read) -> Array:
+    """The value of an expression over results, (B,) or (1,). NaN where a result has no value (the
+    P80 of an empty stream), and for a division by zero."""
+    match expression:
+        case Constant():
+            return np.array([expression.value])
+        case Reading():
+            return read(expression)
+        case Combination():
+            left, right = evaluate(expression.left, read), evaluate(expression.right, read)
+            with np.errstate(divide="ignore", invalid="ignore"):
+                value = _OPERATORS[expression.operator](left, right)
+            return np.where(np.isfinite(value), value, np.nan)

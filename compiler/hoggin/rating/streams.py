@@ -1,0 +1,156 @@
+"""Feeds, streams, products and closed circuits in all cases."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+from hoggin.balance.result import Array, Loop
+from hoggin.rating.flow import Flow
+from hoggin.rating.rated import Rated, over
+from hoggin.rating.view import View
+from hoggin.schema.measures import FLAKINESS, FLAT_ELONGATED
+from hoggin.schema.plant import Feed, Product
+from hoggin.schema.results import FeedResult, LoopResult, ProductResult, StreamResult
+
+
+class _Flowing(View):
+    """What feeds, streams and products have in common: some streams together."""
+
+    def __init__(self, rated: Rated, flow: Flow, streams: Sequence[int]) -> None:
+        self.rated, self.flow, self.indices = rated, flow, streams
+
+    @property
+    def rate_t_h(self) -> Array:
+        return self.flow.rate_t_h
+
+    @property
+    def share_of_feed(self) -> Array:
+        return self.rate_t_h / self.rated.plant_feed_t_h
+
+    @cached_property
+    def passing(self) -> Array:
+        return self.flow.passing_sieves(self.rated.plant.sieves_mm)
+
+    def passing_at(self, size_mm: float) -> Array:
+        """(B,) share finer than a size; NaN for an empty flow."""
+        return np.where(self.flow.empty, np.nan, self.flow.passing(size_mm))
+
+    @property
+    def p80_mm(self) -> Array:
+        return self.flow.p80_mm
+
+    @property
+    def p50_mm(self) -> Array:
+        return self.flow.p50_mm
+
+    @property
+    def water_t_h(self) -> Array:
+        water: Array = self.rated.water.streams_t_h[:, self.indices].sum(axis=1)
+        return water
+
+    @property
+    def moisture(self) -> Array:
+        return over(self.water_t_h, self.rate_t_h, ~self.flow.empty, 0.0)
+
+    @cached_property
+    def flakiness(self) -> Array:
+        return self.rated.shapes.of(FLAKINESS.name, self.indices)
+
+    @cached_property
+    def flat_elongated(self) -> Array:
+        return self.rated.shapes.of(FLAT_ELONGATED.name, self.indices)
+
+
+class FeedView(_Flowing):
+    document = FeedResult
+
+    def __init__(self, rated: Rated, feed: Feed) -> None:
+        super().__init__(rated, rated.out_of(feed.tag), rated.streams_from(feed.tag))
+        self.tag, self.material = feed.tag, feed.material
+
+
+class StreamView(_Flowing):
+    document = StreamResult
+
+    def __init__(self, rated: Rated, index: int) -> None:
+        super().__init__(rated, rated.stream(index), [index])
+        stream = rated.plant.streams[index]
+        self.name, self.source = stream.name, stream.source
+        self.outlet, self.target = stream.outlet, stream.target
+
+    @property
+    def recirculating(self) -> NDArray[np.bool_]:
+        return recirculates(self.rated, self.indices[0])
+
+
+class ProductView(_Flowing):
+    document = ProductResult
+
+    def __init__(self, rated: Rated, product: Product) -> None:
+        super().__init__(rated, rated.into(product.tag), rated.streams_into(product.tag))
+        self.tag, self.title = product.tag, product.title
+
+    @property
+    def fineness_modulus(self) -> Array:
+        return self.flow.fineness_modulus
+
+    @property
+    def per_year_t_y(self) -> Array:
+        return per_year(self.rated, self.rate_t_h)
+
+
+def per_year(rated: Rated, rate_t_h: Array) -> Array:
+    """Tonnes in the plant's hours of a year; NaN where it states none."""
+    hours = rated.plant.hours_per_year
+    if hours is None:
+        return np.full(1, np.nan)
+    return rate_t_h * rated.numbers.of(("hours_per_year",), hours)
+
+
+class LoopView(View):
+    """A closed circuit."""
+
+    document = LoopResult
+
+    def __init__(self, rated: Rated, loop: Loop) -> None:
+        self._rated, self._loop = rated, loop
+        self.machines = loop.machines
+
+    @cached_property
+    def fresh_feed_t_h(self) -> Array:
+        inside = set(self.machines)
+        entering = [
+            index
+            for index, stream in enumerate(self._rated.plant.streams)
+            if stream.target in inside and stream.source not in inside
+        ]
+        fresh: Array = self._rated.balance.streams_t_h[:, entering].sum(axis=(1, 2))
+        return fresh
+
+    @cached_property
+    def recirculating_t_h(self) -> Array:
+        closing = list(self._loop.closing_streams)
+        rate: Array = self._rated.balance.streams_t_h[:, closing].sum(axis=(1, 2))
+        return rate
+
+    @property
+    def recirculating_load(self) -> Array:
+        return over(self.recirculating_t_h, self.fresh_feed_t_h, empty=0.0)
+
+
+def recirculates(rated: Rated, index: int) -> NDArray[np.bool_]:
+    """Whether a stream carries rock round a loop."""
+    closing = any(index in loop.closing_streams for loop in rated.balance.loops)
+    return np.array([closing])
+
+
+def recirculating_load(rated: Rated, tag: str) -> Array:
+    """Of the loop a machine lies in; 0 outside any."""
+    for loop in rated.balance.loops:
+        if tag in loop.machines:
+            return LoopView(rated, loop).recirculating_load
+    return np.zeros(1)

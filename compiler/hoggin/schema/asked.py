@@ -1,0 +1,146 @@
+"""The results that a plant can be asked for by name, as they are declared in `schema.results`."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from functools import cache
+from types import UnionType
+from typing import Any, Union, get_args, get_origin
+
+from pydantic import BaseModel
+
+from hoggin.schema.plant import Combination, Expression, Reading
+from hoggin.schema.quantity import Quantity, dimension_of, in_trade_unit, stem_and_unit
+from hoggin.schema.results import DeckResult, FeedResult, MachineResult, ProductResult, Results
+from hoggin.schema.units import Dimension
+
+MACHINE_KINDS = (
+    *("crusher", "screen", "feeder", "classifier", "splitter", "blend", "bin", "stockpile"),
+    "conveyor",
+)
+_OWNERS: Mapping[str, type[BaseModel]] = {
+    "plant": Results,
+    "feed": FeedResult,
+    "product": ProductResult,
+    "deck": DeckResult,
+    **dict.fromkeys(MACHINE_KINDS, MachineResult),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """A result of a kind of thing. `path` leads to it from the thing's part of the document.
+
+    complement: what is asked for is 1 less the value.
+    """
+
+    name: str
+    path: tuple[str, ...]
+    quantity: Quantity
+    unit: str
+    meaning: str
+    complement: bool = False
+
+    @property
+    def dimension(self) -> Dimension:
+        return dimension_of(self.unit)
+
+    @property
+    def scale(self) -> float:
+        """How many of the trade unit one of the field's unit is."""
+        return in_trade_unit(self.unit)
+
+    @property
+    def sized(self) -> bool:
+        """Whether it takes a size: `passing(5 mm)`."""
+        return bool(self.quantity.sizes)
+
+    @property
+    def is_share(self) -> bool:
+        return self.quantity.family.share
+
+    @property
+    def label(self) -> str:
+        """In words, for headings: its declared label, or that of the field's name."""
+        return self.quantity.label or stem_and_unit(self.path[-1], self.quantity.family)[0].replace(
+            "_", " "
+        )
+
+
+@cache
+def asked(kind: str) -> Mapping[str, Asked]:
+    """What can be asked of a kind of thing, by name, in the order it is declared. Empty for a kind
+    that is not known."""
+    owner = _OWNERS.get(kind)
+    found = {} if owner is None else {one.name: one for one in _of(owner, kind, ())}
+    passing = found.get("passing")
+    if passing is not None:
+        found["retained"] = Asked(
+            "retained",
+            passing.path,
+            passing.quantity,
+            passing.unit,
+            "share coarser than a size: `retained(16 mm)`",
+            complement=True,
+        )
+    return found
+
+
+def kinds() -> tuple[str, ...]:
+    """Everything that has results to be asked for."""
+    return tuple(_OWNERS)
+
+
+def sized_names() -> frozenset[str]:
+    """The results that take a size."""
+    return frozenset(one.name for kind in _OWNERS for one in asked(kind).values() if one.sized)
+
+
+@cache
+def _share_names() -> frozenset[str]:
+    return frozenset(one.name for kind in _OWNERS for one in asked(kind).values() if one.is_share)
+
+
+def is_share(expression: Expression) -> bool:
+    """Whether a pure number over results is a share or a sum of them, to be shown in per cent. A
+    product or quotient may be any number."""
+    if isinstance(expression, Reading):
+        return expression.quantity in _share_names()
+    if isinstance(expression, Combination) and expression.operator in "+-":
+        return all(reading.quantity in _share_names() for reading in readings(expression))
+    return False
+
+
+def readings(expression: Expression) -> Iterator[Reading]:
+    """Every result that an expression names."""
+    match expression:
+        case Reading():
+            yield expression
+        case Combination():
+            yield from readings(expression.left)
+            yield from readings(expression.right)
+
+
+def fields_of(model: type[BaseModel]) -> Iterator[tuple[str, Any, tuple[Any, ...]]]:
+    """A model's fields: name, type without None, and what was declared of it."""
+    for name, field in model.model_fields.items():
+        kind = field.annotation
+        if get_origin(kind) in (Union, UnionType):
+            kind = next(part for part in get_args(kind) if part is not type(None))
+        yield name, kind, tuple(field.metadata)
+
+
+def _of(model: type[BaseModel], kind: str, path: tuple[str, ...]) -> Iterator[Asked]:
+    for name, inner, declared in fields_of(model):
+        at = (*path, name)
+        quantity = next((one for one in declared if isinstance(one, Quantity)), None)
+        if quantity is None:
+            of_kinds = next((one for one in declared if isinstance(one, tuple)), (kind,))
+            if isinstance(inner, type) and issubclass(inner, BaseModel) and kind in of_kinds:
+                yield from _of(inner, kind, at)
+            continue
+        stem, unit = stem_and_unit(name, quantity.family)
+        word = stem if quantity.ask is None else quantity.ask
+        if word and (not quantity.kinds or kind in quantity.kinds):
+            yield Asked(word, at, quantity, unit, quantity.meaning)

@@ -1,0 +1,128 @@
+"""What a result is: its meaning, unit, family, and the name it is asked for by.
+
+A number of the results document is declared once, as the annotation of its field in
+`schema.results`. The field's name ends in its unit (`rate_t_h`, in t/h), and says what it is. All
+that lists results reads these declarations: `require`, tables, comparison, regression, studies,
+the editor, the JSON schema and the reference page.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import Enum
+from typing import TYPE_CHECKING, Any
+
+from hoggin.schema.units import NUMBER, SUFFIXES, UNITS, Dimension, trade_unit
+
+if TYPE_CHECKING:
+    from pydantic import GetJsonSchemaHandler
+    from pydantic_core import CoreSchema
+
+
+class Weigh(Enum):
+    """What a difference is held against, to rank the differences of two revisions."""
+
+    FEED = "per cent of plant feed"
+    POWER = "per cent of the plant's power"
+    POINTS = "percentage points"
+    ITSELF = "per cent of itself"
+    NOTHING = "not weighed"
+
+
+@dataclass(frozen=True, slots=True)
+class Family:
+    """Quantities that are weighed and tolerated alike. `share`: stored as a fraction, shown in %.
+
+    tolerance: how far a result may be from its record before it has drifted, in `tolerance_unit`:
+    `%` of the recorded value, or `points` of a quantity that is itself in per cent.
+    """
+
+    name: str
+    weigh: Weigh
+    tolerance: float
+    tolerance_unit: str
+    share: bool = False
+
+
+# The tolerances are our choice, no source: well above what arithmetic leaves, well below what a
+# change of a plant makes.
+RATE = Family("rate", Weigh.FEED, 0.5, "%")
+SHARE = Family("share", Weigh.POINTS, 0.5, "points", share=True)
+SIZE = Family("size", Weigh.ITSELF, 1.0, "%")
+PASSING = Family("passing", Weigh.POINTS, 0.5, "points", share=True)
+SHAPE = Family("shape", Weigh.POINTS, 0.5, "points", share=True)
+LOAD = Family("load", Weigh.POINTS, 1.0, "points", share=True)
+RECIRCULATION = Family("recirculating_load", Weigh.POINTS, 2.0, "points", share=True)
+POWER = Family("power", Weigh.POWER, 1.0, "%")
+ENERGY = Family("energy", Weigh.ITSELF, 1.0, "%")
+RATIO = Family("ratio", Weigh.ITSELF, 1.0, "%")
+STORAGE = Family("storage", Weigh.ITSELF, 1.0, "%")
+WEAR = Family("wear", Weigh.ITSELF, 1.0, "%")
+WATER = Family("water", Weigh.ITSELF, 1.0, "%")
+DUST = Family("dust", Weigh.ITSELF, 1.0, "%")
+DIMENSION = Family("dimension", Weigh.ITSELF, 1.0, "%")
+MARGIN = Family("margin", Weigh.ITSELF, 1.0, "%")
+SOLVER = Family("solver", Weigh.NOTHING, float("inf"), "%")
+
+FAMILIES = (
+    *(RATE, SHARE, SIZE, PASSING, SHAPE, LOAD, RECIRCULATION, POWER, ENERGY, RATIO, STORAGE),
+    *(WEAR, WATER, DUST, DIMENSION, MARGIN, SOLVER),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Quantity:
+    """A result of something.
+
+    label: its words in tables and messages; by default those of its field's name.
+    ask: its name in a `require` line; by default its field's name without the unit; "" where it
+        can't be asked for.
+    kinds: of the machines that have it; all where empty.
+    sizes: the field that holds the sizes of a value that is one for each size.
+    """
+
+    meaning: str
+    family: Family
+    label: str = ""
+    ask: str | None = None
+    kinds: tuple[str, ...] = ()
+    sizes: str = ""
+
+    def __get_pydantic_json_schema__(
+        self, core_schema: CoreSchema, handler: GetJsonSchemaHandler
+    ) -> dict[str, Any]:
+        found = dict(handler(core_schema))
+        found["description"] = self.meaning
+        return found
+
+
+class Told(Enum):
+    """What a field of the results document holds that is not a quantity."""
+
+    KEY = "names the thing the other fields are about"
+    STATED = "a copy of what the plant states"
+    VERDICT = "a verdict"
+    TEXT = "words that follow from the plant"
+    DERIVED = "follows from other fields, and differs only where they do"
+    PLACE = "where something stands, or what the document was made from"
+
+
+def stem_and_unit(field: str, family: Family) -> tuple[str, str]:
+    """A field's name without its unit, and the unit: `rate_t_h` -> ("rate", "t/h")."""
+    for suffix, unit in SUFFIXES.items():
+        if field.endswith(suffix):
+            return field.removesuffix(suffix), unit
+    return field, "%" if family.share else ""
+
+
+def dimension_of(unit: str) -> Dimension:
+    return UNITS[unit].dimension if unit else NUMBER
+
+
+def in_trade_unit(unit: str) -> float:
+    """How many of the trade unit of its dimension one of this unit is. Fractions stay fractions."""
+    if unit in ("", "%"):
+        return 1.0
+    trade = trade_unit(UNITS[unit].dimension)
+    assert trade is not None, f"a result can't be in {unit}"
+    return UNITS[unit].size / trade[0].size
