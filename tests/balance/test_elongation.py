@@ -48,7 +48,7 @@ def elongated(a_plant: Plant, seed: int) -> Plant:
 
 def followed(a_plant: Plant, measure: Measure) -> tuple[Balance, Shape]:
     result = balance(a_plant)
-    found = trace([a_plant], result, measure)
+    found = trace(a_plant, result, measure)
     assert found is not None
     return result, found
 

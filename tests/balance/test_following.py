@@ -284,7 +284,7 @@ def test_shape_follows_the_breakage_there_is() -> None:
         shaped = cone.model_copy(update={"models": {**cone.models, "shape": even}})
         stated = feed("shot").model_copy(update={"flakiness": ((40.0, 0.3),)})
         a_plant = plant([stated], [shaped], ["shot -> cone -> pile"])
-        traced = trace([a_plant], balance(a_plant))
+        traced = trace(a_plant, balance(a_plant))
         assert traced is not None
         return traced.flaky_t_h
 

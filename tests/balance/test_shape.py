@@ -6,7 +6,6 @@ Plants are scenarios of our own.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 from random import Random
 from typing import Any
 
@@ -17,6 +16,7 @@ from hypothesis import strategies as st
 from numpy.typing import NDArray
 
 from hoggin.balance import Balance, balance, common_edges, lower, solve, stack
+from hoggin.balance.numbers import numbers_of
 from hoggin.balance.shape import Shape, trace
 from hoggin.models import catalog, shape
 from hoggin.models.partition import oversize
@@ -87,7 +87,7 @@ def shaped(
 
 def traced(a_plant: Plant) -> tuple[Balance, Shape]:
     result = balance(a_plant)
-    found = trace([a_plant], result)
+    found = trace(a_plant, result)
     assert found is not None
     return result, found
 
@@ -238,7 +238,7 @@ def test_a_closed_circuit_settles_as_worked_by_hand() -> None:
         sieves=(80.0, 40.0, 20.0, 10.0),
     )
     result = solve(lower(a_plant, find=find))
-    found = trace([a_plant], result, find=find)
+    found = trace(a_plant, result, find=find)
     assert found is not None
     names = [stream.name for stream in a_plant.streams]
     over, sand = names.index("sizing.d1.over -> cone"), names.index("sizing.under -> sand")
@@ -290,7 +290,7 @@ def closed(css: float = 25.0, aperture: float = 40.0, best: float = 0.1) -> Plan
 
 def test_nothing_is_made_up_for_a_plant_that_says_nothing() -> None:
     a_plant = closed_tertiary()
-    assert trace([a_plant], balance(a_plant)) is None
+    assert trace(a_plant, balance(a_plant)) is None
 
 
 def test_a_feed_or_crusher_of_unknown_shape_leaves_all_after_it_unknown() -> None:
@@ -324,24 +324,11 @@ def test_a_feed_or_crusher_of_unknown_shape_leaves_all_after_it_unknown() -> Non
 def test_a_batch_is_its_cases_run_together() -> None:
     plants = [closed(25.0, 40.0, 0.1), closed(22.0, 45.0, 0.2), closed(18.0, 31.5, 0.3)]
     edges = common_edges(plants)
-    together = solve(stack([lower(a_plant, edges) for a_plant in plants]))
-    found = trace(plants, together)
+    circuit = stack([lower(a_plant, edges) for a_plant in plants])
+    together = solve(circuit)
+    found = trace(plants[0], together, circuit=circuit, numbers=numbers_of(plants))
     assert found is not None
     for case, a_plant in enumerate(plants):
-        alone = trace([a_plant], solve(lower(a_plant, edges)))
+        alone = trace(a_plant, solve(lower(a_plant, edges)))
         assert alone is not None
         np.testing.assert_allclose(found.flaky_t_h[case], alone.flaky_t_h[0], rtol=1e-9, atol=1e-9)
-
-
-def test_a_batch_must_be_of_like_plants_one_for_each_case() -> None:
-    a_plant = closed()
-    result = balance(a_plant)
-    with pytest.raises(ValueError, match="each case"):
-        trace([a_plant, a_plant], result)
-    silent = a_plant.model_copy(
-        update={"feeds": tuple(f.model_copy(update={"flakiness": None}) for f in a_plant.feeds)}
-    )
-    twice = solve(stack([lower(a_plant), lower(silent)]))
-    twice = replace(twice, streams_t_h=np.repeat(result.streams_t_h, 2, axis=0))
-    with pytest.raises(ValueError, match="same feeds"):
-        trace([a_plant, silent], twice)

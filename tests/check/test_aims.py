@@ -5,9 +5,8 @@ from __future__ import annotations
 import pytest
 
 from hoggin.balance import balance
-from hoggin.rating.flows import Flows
-from hoggin.rating.rate import read_result
-from hoggin.rating.requirements import evaluate
+from hoggin.rating.rated import Rated
+from hoggin.rating.readings import Readings
 from hoggin.schema.plant import Aim
 from tests.check.reading import codes, plant_of, small_plant
 
@@ -27,11 +26,9 @@ def _aim(line: str, above: str = "") -> Aim:
 
 def _value(line: str) -> float:
     plant = plant_of(small_plant(f"{_HALVES}  {line}\n"))
-    flows = Flows(plant, balance(plant))
     (aim,) = plant.aims
-    value = evaluate(aim.expression, lambda reading: read_result(flows, reading))
-    assert value is not None
-    return value / aim.unit_size
+    readings = Readings(Rated(plant, balance(plant)))
+    return float(readings.value(aim.expression)[0]) / aim.unit_size
 
 
 def _power() -> float:

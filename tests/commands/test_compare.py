@@ -36,7 +36,7 @@ def test_two_files(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["compare", str(tmp_path / "a.hog"), str(tmp_path / "b.hog")]) == 0
     shown = capsys.readouterr().out
     assert "share a  30 %    20 %" in shown
-    assert "NOT MET: 20 t/h" in shown
+    assert "met -> NOT MET" in shown and "20 t/h" in shown
     assert "+10.0" in shown and "-10.0" in shown
 
 

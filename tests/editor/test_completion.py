@@ -9,7 +9,6 @@ import pytest
 from hoggin.check.checker import Checked, check
 from hoggin.check.facts import CLASS_FACTS, STORAGE_FACTS
 from hoggin.check.meanings import FACTS as MEANINGS
-from hoggin.check.meanings import RESULTS
 from hoggin.diagnostics.source import Source
 from hoggin.editor import vocabulary
 from hoggin.editor.asking import Item
@@ -18,7 +17,7 @@ from hoggin.editor.cursor import cursor_at
 from hoggin.editor.edits import Edit, applied
 from hoggin.editor.project import Project
 from hoggin.editor.reading import Reader
-from hoggin.schema.quantities import QUANTITIES
+from hoggin.schema import asked as results
 from hoggin.schema.units import UNITS
 from hoggin.world import World
 
@@ -253,7 +252,7 @@ def test_only_what_fits_is_proposed() -> None:
     assert "gap" in number
     assert "share" not in number
     assert set(labels(PLACES["a choice"])) == {"secondary", "tertiary"}
-    assert set(labels(PLACES["a result of a product"])) == set(QUANTITIES["product"])
+    assert set(labels(PLACES["a result of a product"])) == set(results.asked("product"))
     assert set(labels(PLACES["a unit of rate"])) <= {
         name for name, unit in UNITS.items() if unit.dimension == UNITS["t/h"].dimension
     }
@@ -347,7 +346,7 @@ def test_every_word_of_the_language_has_a_line() -> None:
         assert set(vocabulary.class_facts(kind)) <= known, kind
     for kind in STORAGE_FACTS:
         assert set(vocabulary.storage_facts(kind)) <= known, kind
-    assert {name for results in QUANTITIES.values() for name in results} == set(RESULTS)
+    assert all(one.meaning for kind in results.kinds() for one in results.asked(kind).values())
 
 
 def test_nothing_is_proposed_in_texts_and_comments() -> None:

@@ -13,7 +13,7 @@ from hoggin import syntax
 from hoggin.check.facts import CLASS_FACTS, STORAGE_FACTS
 from hoggin.commands.reference import pages
 from hoggin.commands.reference_language import keywords
-from hoggin.schema.quantities import QUANTITIES
+from hoggin.schema.asked import asked, kinds
 from hoggin.schema.units import UNITS
 from hoggin.world import library_names
 
@@ -57,12 +57,12 @@ def test_every_fact_is_listed_with_its_kind(kind: str) -> None:
         assert f"| `{fact}` |" in part, fact
 
 
-@pytest.mark.parametrize("kind", QUANTITIES)
+@pytest.mark.parametrize("kind", kinds())
 def test_every_result_is_listed_with_its_kind(kind: str) -> None:
     results = TABLES.partition("## Results")[2]
     named = {"plant": "the plant", "machine": "any other machine"}.get(kind, f"a {kind}")
     part = results.partition(f"### Of {named}\n")[2].partition("\n#")[0]
-    for quantity in QUANTITIES[kind]:
+    for quantity in asked(kind):
         assert f"| `{quantity}` |" in part, quantity
 
 

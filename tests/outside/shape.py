@@ -30,7 +30,7 @@ def blended() -> float:
     ]
     a_plant = plant(feeds, [blend("mix")], ["a -> mix -> pile", "b -> mix"])
     result = balance(a_plant)
-    found = trace([a_plant], result)
+    found = trace(a_plant, result)
     assert found is not None
     pile = [stream.target for stream in a_plant.streams].index("pile")
     return 100.0 * float(found.flaky_t_h[0, pile].sum() / result.streams_t_h[0, pile].sum())

@@ -136,11 +136,13 @@ def _machine(scenario: Scenario, tag: str, feed: float) -> MachineResult:
         settings=tuple(SettingResult(name=name, text=text)
                        for name, text in scenario.settings.get(tag, {}).items()),
         traits={"pivot": "high", "action": "multi-layer"} if crusher else {},
-        feed_t_h=feed, f80_mm=f80, p80_mm=p80,
+        feed_t_h=feed, f80_mm=f80, p80_mm=p80, top_size_mm=1.4 * f80, moisture_of_feed=0.015,
+        recirculating_load=0.0,
         reduction_ratio=f80 / p80 if crusher and p80 else None,
         capacity_t_h=capacity, load=feed / capacity if capacity else None,
         power_kw=0.45 * feed if crusher else None,
         installed_power_kw=max(250.0, 50 * round(feed / 90)) if crusher else None,
+        power_use=0.45 * feed / max(250.0, 50 * round(feed / 90)) if crusher else None,
         decks=_decks(routes, feed) if kind == "screen" else (),
         checks=(_load_check(feed / capacity, capacity),) if capacity else (),
         cautions=("Lock out and block the moving parts before clearing a blockage.",)
@@ -165,7 +167,8 @@ def _product(tag: str, title: str, rate: float, total: float, route: Route) -> P
     return ProductResult(
         tag=tag, title=title, rate_t_h=rate, share_of_feed=rate / total,
         passing=tuple(fraction_passing(d, top, slope) for d in SIEVES),
-        p80_mm=size_at(0.8, top, slope), fineness_modulus=6.72,
+        p80_mm=size_at(0.8, top, slope), p50_mm=size_at(0.5, top, slope), moisture=0.015,
+        fineness_modulus=6.72,
         curve=tuple((float(d), fraction_passing(float(d), top, slope)) for d in curve_mm),
         bands=() if tag == "base" else (band,),
     )  # fmt: skip
@@ -211,25 +214,28 @@ def build(scenario: Scenario) -> Results:
         compiler_version="0.1.0", title=scenario.title, revision=scenario.revision,
         source_file="plant.hog", sieves_mm=SIEVES,
         feeds=tuple(
-            FeedResult(tag=tag, material="greywacke", rate_t_h=rate,
+            FeedResult(tag=tag, material="greywacke", rate_t_h=rate, share_of_feed=rate / total,
                        passing=tuple(fraction_passing(d, first[tag].top_mm, first[tag].slope)
                                      for d in SIEVES),
-                       p80_mm=size_at(0.8, first[tag].top_mm, first[tag].slope), moisture=0.015)
+                       p80_mm=size_at(0.8, first[tag].top_mm, first[tag].slope),
+                       p50_mm=size_at(0.5, first[tag].top_mm, first[tag].slope), moisture=0.015)
             for tag, rate in scenario.feeds.items()
         ),
         streams=streams, machines=machines, products=products, loops=_loops(streams, total),
         requirements=(
             RequirementResult(text=f"{chosen.tag}.rate >= 120 t/h", met=chosen.rate_t_h >= 120.0,
                               value_text=f"{chosen.rate_t_h:.1f} t/h", limit_text=">= 120 t/h",
-                              margin=chosen.rate_t_h - 120.0,
+                              margin=chosen.rate_t_h - 120.0, value=chosen.rate_t_h, unit="t/h",
                               margin_text=f"{chosen.rate_t_h - 120.0:+.1f} t/h",
                               file="plant.hog", line=41),
         ),
-        warnings=(Warning(code="W0503", text="a machine is fed more than its capacity",
+        warnings=(Warning(code="W0503", subject="machine",
+                          text="a machine is fed more than its capacity",
                           help="open the setting or add a machine", file="plant.hog", line=20,
                           column=3),),
         closure=Closure(worst=3.1e-12, iterations=6), feed_t_h=total, power_kw=power,
-        energy_kwh_t=power / total,
+        energy_kwh_t=power / total, pm_kg_h=12.0, pm_controlled_kg_h=1.1,
+        installed_power_kw=sum(m.installed_power_kw or 0.0 for m in machines),
         cautions=("Guard every nip point and keep walkways clear of stored energy.",
                   "Respirable dust: check exposure and wet or extract at transfer points."),
         assumptions=("Moisture follows the solids unchanged.",),

@@ -196,7 +196,8 @@ def test_a_limit_tells_its_mend_and_is_not_told_again_as_a_warning(quarry: Resul
     check = next(c for c in machine.checks if c.verdict == "over")
     code = check.code or "W0501"
     coded = check.model_copy(update={"code": code})
-    warned = Warning(code=code, text=f"`{machine.tag}`: {check.text}", help="open the setting",
+    warned = Warning(code=code, subject=machine.tag,
+                     text=f"`{machine.tag}`: {check.text}", help="open the setting",
                      file="plant.hog", line=7, column=1)  # fmt: skip
     other = warned.model_copy(update={"text": "something else", "help": "", "line": 8})
     checks = tuple(coded if c is check else c for c in machine.checks)
@@ -213,7 +214,8 @@ def test_a_limit_tells_its_mend_and_is_not_told_again_as_a_warning(quarry: Resul
 
 def test_what_is_not_met_is_told_once(quarry: Results) -> None:
     missed = quarry.requirements[0].model_copy(update={"met": False})
-    warned = Warning(code="W0511", text="not met: as told", help="", file=missed.file,
+    warned = Warning(code="W0511", subject=missed.text, text="not met: as told",
+                     help="", file=missed.file,
                      line=missed.line, column=1)  # fmt: skip
     results = quarry.model_copy(update={"requirements": (missed,), "warnings": (warned,)})
     text = Read(verdicts(state(results))).text

@@ -18,6 +18,7 @@ from hoggin.check.machines import place
 from hoggin.check.materials import material
 from hoggin.check.named_gradings import named_grading
 from hoggin.check.network import Network
+from hoggin.check.open_numbers import open_numbers
 from hoggin.check.operation import check_campaigns, check_operation, days_per_week, shifts
 from hoggin.check.plant_facts import plant_quantity
 from hoggin.check.prices import check_prices, currency
@@ -124,6 +125,9 @@ def _checked_once(world: World, source: Source, read: Read, picks: Mapping[Place
     found = tuple(session.diagnostics)
     errors = any(diagnostic.is_error for diagnostic in found)
     freedom = gathered(session.traces)
+    if plant is not None:
+        texts = {**world.sources, source.name: source}
+        plant = plant.model_copy(update={"open": open_numbers(freedom, texts)})
     return Checked(
         None if errors else plant, found, source, world.sources, freedom, session.routes
     )

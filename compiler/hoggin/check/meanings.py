@@ -46,36 +46,6 @@ KEYWORDS = {
     "in": "where a stream enters a template",
     "out": "where a stream leaves a template or splitter",
 }
-# What a requirement may ask for.
-RESULTS = {
-    "rate": "dry tonnes an hour that come in",
-    "share": "share of the plant's feed",
-    "p80": "size that 80 % of the product passes",
-    "f80": "size that 80 % of its feed passes",
-    "p50": "size that half passes",
-    "moisture": "water over dry solids",
-    "passing": "share finer than a size: `passing(4 mm)`",
-    "retained": "share coarser than a size: `retained(16 mm)`",
-    "fineness_modulus": "sum of what the standard sieves retain, over 100",
-    "flakiness": "share of flaky pieces, EN 933-3",
-    "flat_elongated": "share of flat and elongated pieces, ASTM D4791",
-    "load": "feed over capacity",
-    "power": "power drawn",
-    "power_use": "power drawn over power installed",
-    "reduction_ratio": "F80 over P80",
-    "recirculating_load": "what goes round over what comes in fresh",
-    "specific_energy": "power drawn over its own feed",
-    "liner_life": "hours until the liners are worn",
-    "liner_cost": "price of liner metal a tonne of its own feed",
-    "area_use": "area needed over area fitted",
-    "efficiency": "undersize that passes, of what is fed",
-    "bed_depth": "depth of rock at the discharge",
-    "cut_size": "the size of which half passes",
-    "live": "what can be drawn without a machine on the pile",
-    "surge_time": "live tonnes over what runs through",
-    "energy": "power of crushers and conveyors, for a tonne of feed",
-}
-
 # What a block may state. Most mean the same wherever they stand.
 FACTS = {
     "edition": "the edition of the language that the file is written for",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 from hoggin.check.evaluate import as_quantity, evaluate, report_dimension
@@ -13,6 +14,7 @@ from hoggin.check.scope import BandEntity, Scope, Session, resolve
 from hoggin.check.shape import require_known_shape
 from hoggin.check.values import Quantity
 from hoggin.diagnostics.diagnostic import did_you_mean
+from hoggin.schema.asked import Asked, asked, is_share, sized_names
 from hoggin.schema.measures import MEASURES
 from hoggin.schema.plant import (
     Combination,
@@ -23,7 +25,6 @@ from hoggin.schema.plant import (
     Reading,
     Requirement,
 )
-from hoggin.schema.quantities import QUANTITIES, SIZED
 from hoggin.schema.units import (
     NUMBER,
     UNITS,
@@ -36,11 +37,7 @@ from hoggin.schema.units import (
 )
 from hoggin.syntax import tree
 
-# Results in per cent, and above what a limit without the sign can't be meant.
-_MOST_SHARE = {
-    **dict.fromkeys(("share", "passing", "retained", "moisture", "efficiency"), 1.0),
-    **dict.fromkeys(("load", "area_use", "recirculating_load"), 10.0),
-}
+_MOST_LOAD = 10.0  # a limit above it, without the sign of per cent, can't be meant
 
 
 @dataclass(frozen=True)
@@ -200,9 +197,8 @@ class RequirementChecker:
     ) -> bool:
         """Whether limits can be meant so: the lower one below, and none a number that only per
         cent can mean, as a load of 90, which is 9000 %. Reported where not."""
-        most = _MOST_SHARE.get(of.quantity) if isinstance(of, Reading) else None
-        numbers = written if most is not None else ()
-        wrong = [n for n in numbers if isinstance(n, tree.Number) and n.number > (most or 0.0)]
+        most = _MOST_LOAD if isinstance(of, Reading) and is_share(of) else math.inf
+        wrong = [n for n in written if isinstance(n, tree.Number) and n.number > most]
         lower, higher = limits
         if not wrong and lower is not None and higher is not None and lower > higher:
             self.session.diagnostics.report(
@@ -231,7 +227,7 @@ class RequirementChecker:
 
     def _typed(self, node: tree.Expression, body: Body) -> _Typed | None:
         """An expression over results, in trade units."""
-        if isinstance(node, tree.Call) and node.function.parts[-1].text in SIZED:
+        if isinstance(node, tree.Call) and node.function.parts[-1].text in sized_names():
             return self._reading(node.function, body, node)
         if isinstance(node, tree.Path) and (
             _is_result(node, body)
@@ -296,7 +292,7 @@ class RequirementChecker:
         if subject is None:
             return None
         tag, kind, rest = subject
-        known = QUANTITIES[kind]
+        known = asked(kind)
         name = ".".join(rest)
         if name not in known:
             what = "the plant" if kind == "plant" else f"{kind} `{tag}`"
@@ -307,13 +303,13 @@ class RequirementChecker:
                 did_you_mean(name, known),
             )
             return None
-        size = self._size(call, name, path)
-        if name in SIZED and size is None:
+        size = self._size(call, known[name], path)
+        if known[name].sized and size is None:
             return None
         if not self.network.damaged:
             self._require_known(tag, name, path)
         reading = Reading(subject=tag, quantity=name, size_mm=size)
-        return _Typed(reading, known[name], True)
+        return _Typed(reading, known[name].dimension, True)
 
     def _require_known(self, tag: str, name: str, path: tree.Path) -> None:
         """Report what keeps a result from being known that needs more of the plant than most."""
@@ -325,16 +321,16 @@ class RequirementChecker:
         if name == "liner_cost":
             require_price(network, tag, path.dotted, path.span, self.session)
 
-    def _size(self, call: tree.Call | None, name: str, path: tree.Path) -> float | None:
+    def _size(self, call: tree.Call | None, one: Asked, path: tree.Path) -> float | None:
         if call is None:
-            if name in SIZED:
+            if one.sized:
                 self.session.diagnostics.report(
-                    "E0209", path.span, f"`{name}` of which size?", f"write `{name}(5 mm)`"
+                    "E0209", path.span, f"`{one.name}` of which size?", f"write `{one.name}(5 mm)`"
                 )
             return None
         if len(call.arguments) != 1:
             self.session.diagnostics.report(
-                "E0209", call.span, f"`{name}` takes one size", f"write `{name}(5 mm)`"
+                "E0209", call.span, f"`{one.name}` takes one size", f"write `{one.name}(5 mm)`"
             )
             return None
         return size_mm(call.arguments[0], self.scope, self.session)
@@ -371,8 +367,7 @@ class RequirementChecker:
             decks = [deck.name for deck in where.machine.decks]
             if rest and rest[0] in decks:
                 return f"{where.tag}.{rest[0]}", "deck", rest[1:]
-            kind = where.word if where.word in QUANTITIES else "machine"
-            return where.tag, kind, rest
+            return where.tag, where.word, rest
         return where.tag, where.kind, rest
 
 
@@ -397,7 +392,7 @@ def _reads(node: tree.Expression, body: Body) -> bool:
         case tree.Path():
             return _is_result(node, body) or len(node.parts) > 1
         case tree.Call():
-            sized = node.function.parts[-1].text in SIZED
+            sized = node.function.parts[-1].text in sized_names()
             return sized or any(_reads(argument, body) for argument in node.arguments)
         case tree.Arithmetic():
             return _reads(node.left, body) or _reads(node.right, body)

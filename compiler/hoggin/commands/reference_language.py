@@ -21,10 +21,10 @@ from hoggin.check.facts import (
     STORAGE_RANGES,
 )
 from hoggin.check.library import load_library
-from hoggin.check.meanings import KEYWORDS, RESULTS
+from hoggin.check.meanings import KEYWORDS
 from hoggin.commands.listing import _line
+from hoggin.schema.asked import asked, kinds
 from hoggin.schema.measures import MEASURES
-from hoggin.schema.quantities import QUANTITIES
 from hoggin.schema.units import UNITS, Dimension, describe, trade_unit, units_of
 from hoggin.syntax import tree
 from hoggin.world import library_names
@@ -172,17 +172,17 @@ def _span(low: float, high: float, dimension: Dimension) -> str:
 def _result_part() -> Iterator[str]:
     yield "## Results, for `require`\n"
     yield "Named as `secondary.load`, `sizing.top.area_use`, `plant.energy`.\n"
-    for kind, quantities in QUANTITIES.items():
+    for kind in kinds():
         yield f"### Of {_titled(kind)}\n"
         rows = (
-            (f"`{name}`", describe(dimension), _told_in(dimension), RESULTS.get(name, ""))
-            for name, dimension in quantities.items()
+            (f"`{name}`", describe(one.dimension), _told_in(one.dimension), one.meaning)
+            for name, one in asked(kind).items()
         )
-        yield _table(("result", "is", "told in", "meaning"), rows)
+        yield _table(("result", "is", "in", "meaning"), rows)
 
 
 def _titled(kind: str) -> str:
-    return {"plant": "the plant", "machine": "any other machine"}.get(kind, f"a {kind}")
+    return "the plant" if kind == "plant" else f"a {kind}"
 
 
 def _class_part() -> Iterator[str]:

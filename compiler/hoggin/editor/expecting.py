@@ -7,7 +7,7 @@ from hoggin.editor.asking import Asking
 from hoggin.editor.cursor import Words
 from hoggin.editor.names import Symbol
 from hoggin.models import catalog
-from hoggin.schema.quantities import QUANTITIES
+from hoggin.schema.asked import asked
 from hoggin.schema.units import LENGTH, NUMBER, UNITS, Dimension
 from hoggin.syntax import tree
 
@@ -71,7 +71,8 @@ def _of_result(asking: Asking, line: Words) -> Dimension | None:
     if any(token.kind in ("STAR", "SLASH") for token in line):
         return None
     kind, _ = asking.subject(tuple(parts[:-1]))
-    return QUANTITIES.get(kind, {}).get(parts[-1])
+    found = asked(kind).get(parts[-1])
+    return None if found is None else found.dimension
 
 
 def _of_fact(asking: Asking, line: Words) -> Dimension | None:

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from hoggin.check.meanings import KEYWORDS, RESULTS
+from hoggin.check.meanings import KEYWORDS
 from hoggin.editor.asking import Asking, Item, keywords
 from hoggin.editor.cursor import Words
 from hoggin.editor.expecting import expected
 from hoggin.editor.values_at import lets
 from hoggin.editor.walk import SIZED
-from hoggin.schema.quantities import QUANTITIES
+from hoggin.schema.asked import asked
 from hoggin.schema.units import LENGTH, NUMBER, Dimension, number_text, trade_unit
 
 _BEFORE_THING = ("REQUIRE", "AND", "SIGN", "STAR", "SLASH")
@@ -95,9 +95,9 @@ def _results_of(asking: Asking, path: tuple[str, ...]) -> Iterator[Item]:
         for inner in asking.snapshot.names.members(symbol).values():
             if not inner.kind.endswith(" port"):
                 yield Item(inner.name, "property", inner.kind)
-    for name, dimension in QUANTITIES.get(kind, {}).items():
-        text = f"{name}(5 mm)" if name in SIZED else name
-        told = (RESULTS.get(name, ""), _unit_of(name, dimension))
+    for name, one in asked(kind).items():
+        text = f"{name}(5 mm)" if one.sized else name
+        told = (one.meaning, _unit_of(name, one.dimension))
         yield Item(name, "property", "; ".join(filter(None, told)), insert=text)
 
 

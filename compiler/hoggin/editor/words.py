@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from bisect import bisect_right
 
-from hoggin.check.meanings import KEYWORDS, OPEN, RESULTS
+from hoggin.check.meanings import KEYWORDS, OPEN
 from hoggin.editor.snapshot import Snapshot
+from hoggin.schema.asked import meanings
 
 
 def word_lines(snapshot: Snapshot, offset: int) -> tuple[str, ...]:
@@ -15,9 +16,9 @@ def word_lines(snapshot: Snapshot, offset: int) -> tuple[str, ...]:
     if place < 0 or offset > tokens[place].end:
         return ()
     token = tokens[place]
-    is_result = place > 0 and tokens[place - 1].kind == "DOT" and token.text in RESULTS
+    is_result = place > 0 and tokens[place - 1].kind == "DOT" and token.text in meanings()
     if token.kind == "NAME":
-        told = RESULTS[token.text] if is_result else OPEN.get(token.text, "")
+        told = meanings()[token.text] if is_result else OPEN.get(token.text, "")
     else:
         told = KEYWORDS.get(token.text, "")
     return (f"`{token.text}`: {told}",) if told else ()

@@ -71,11 +71,11 @@ def document(
     rated: Rated, source_file: str, case: int = 0, *, provenance: Provenance | None = None
 ) -> Results:
     """The results document of one case."""
-    plant, view = rated.plant, PlantView(rated)
+    plant, view = rated.plant, rated.view
     tramp = arriving_tramp(plant)
     machines = tuple(_machine(one, case, tramp.get(one.tag)) for one in view.machines)
     loops = ones(view.loops, case)
-    readings = Readings(view)
+    readings = Readings(rated)
     requirements = tuple(verdict(one, readings, rated, case) for one in plant.requirements)
     found: Results = view.one(
         case,

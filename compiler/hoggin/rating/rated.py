@@ -23,6 +23,7 @@ from hoggin.schema.plant import Machine, Plant
 
 if TYPE_CHECKING:
     from hoggin.rating.machines import MachineView
+    from hoggin.rating.plant import PlantView
     from hoggin.rating.shape import Shapes
 
 
@@ -68,6 +69,14 @@ class Rated:
     @cached_property
     def circuit(self) -> Circuit:
         return self._circuit or lower(self.plant, self.balance.edges_mm)
+
+    def forget(self) -> None:
+        """Drop all that was worked out. Views and what they are of point at each other, and the
+        arrays of a study are too large to wait for the garbage collector."""
+        for kept in (self._flows, self._mixtures, self._machines):
+            kept.clear()
+        for name in ("view", "shapes", "water", "circuit"):
+            self.__dict__.pop(name, None)
 
     # -- flows ----------------------------------------------------------------------------------
 
@@ -189,6 +198,12 @@ class Rated:
             declared = next(machine for machine in self.plant.machines if machine.tag == tag)
             found = self._machines[tag] = MachineView(self, declared)
         return found
+
+    @cached_property
+    def view(self) -> PlantView:
+        from hoggin.rating.plant import PlantView  # which reads what is here
+
+        return PlantView(self)
 
     @cached_property
     def shapes(self) -> Shapes:

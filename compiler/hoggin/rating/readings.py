@@ -8,7 +8,7 @@ from functools import cache
 import numpy as np
 
 from hoggin.balance.result import Array
-from hoggin.rating.plant import PlantView
+from hoggin.rating.rated import Rated
 from hoggin.rating.streams import FeedView, ProductView
 from hoggin.rating.view import View
 from hoggin.schema.asked import Asked, asked
@@ -27,9 +27,10 @@ _OPERATORS: dict[str, Callable[[Array, Array], Array]] = {
 class Readings:
     """The results of a plant's cases; each is worked out once."""
 
-    def __init__(self, plant: PlantView) -> None:
+    def __init__(self, rated: Rated) -> None:
+        plant = rated.view
         self._plant = plant
-        self._machines = {machine.tag: machine.kind for machine in plant.rated.plant.machines}
+        self._machines = {machine.tag: machine.kind for machine in rated.plant.machines}
         self._feeds = {feed.tag: feed for feed in plant.feeds}
         self._products = {product.tag: product for product in plant.products}
         self.read = cache(self._read)

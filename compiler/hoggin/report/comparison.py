@@ -1,36 +1,76 @@
-"""The comparison of two revisions as a document: what was changed, what turned, what follows."""
+"""The comparison of two revisions as a document: requirements and products, what was changed, then
+what follows for the plant, its machines and its streams."""
 
 from __future__ import annotations
 
 import json
+from collections.abc import Iterable, Sequence
 
 from hoggin.report import wording
-from hoggin.report.tables import Column, Document, Section, Table
-from hoggin.revise.compare.comparison import Change, Comparison, Consequence, Revision, Turn
+from hoggin.report.tables import Column, Document, Section, Table, Value
+from hoggin.revise.compare.comparison import (
+    Change,
+    Comparison,
+    Consequence,
+    Group,
+    Judged,
+    RequirementChange,
+    Revision,
+    Turn,
+)
 
 MOST_ROWS = 40
-"""Rows of a table for people; the JSON has them all. A pull request's comment holds as much."""
+"""Rows of a table for people, where not all are asked for; the JSON has them all."""
+
+_MOST_ALSO = 2
+_HEADINGS: dict[Group, str] = {
+    "product": "Products",
+    "plant": "Plant",
+    "machine": "Machines",
+    "stream": "Streams",
+    "dust": "Dust",
+}
+_WEIGHT = (
+    "Weight: per cent of plant feed for rates, of the plant's power for power, points for what is "
+    "itself in per cent, per cent of itself for all else."
+)
 
 
-def document(comparison: Comparison) -> Document:
-    """The document for terminal and Markdown."""
-    sections = [_changes(comparison.changes)]
-    same = comparison.same and not comparison.below_threshold
-    unsettled = [r for r in (comparison.before, comparison.after) if r.unsettled is not None]
-    if unsettled:
-        said = tuple(f"{r.name} can't be balanced: {r.unsettled}" for r in unsettled)
-        sections.append(Section("What follows", (*said, "So there are no results to compare.")))
-    elif same:
-        sections = [
-            Section("Nothing differs", ("Both state the same plant, with the same results.",))
-        ]
-    else:
-        sections += [*_turns(comparison.turns), _consequences(comparison)]
+def document(comparison: Comparison, *, everything: bool = False) -> Document:
+    """The document for terminal and Markdown. `everything`: no table is cut, and every sieve of a
+    grading has its row."""
     return Document(
         title=f"Comparison: {comparison.after.title}",
         subtitle=f"{_side('Before', comparison.before)}; {_side('after', comparison.after)}.",
-        sections=tuple(sections),
+        sections=tuple(_sections(comparison, everything)),
     )
+
+
+def _sections(comparison: Comparison, everything: bool) -> Iterable[Section]:
+    most = None if everything else MOST_ROWS
+    if comparison.notes:
+        yield Section("Note", comparison.notes)
+    unsettled = [r for r in (comparison.before, comparison.after) if r.unsettled is not None]
+    if comparison.same and not comparison.below_threshold and not unsettled:
+        yield Section("Nothing differs", ("Both state the same plant, with the same results.",))
+        return
+    if comparison.requirements:
+        yield _requirements(comparison.requirements, most)
+    told = comparison.consequences if everything else _worst_sieves(comparison.consequences)
+    by_group = {group: [c for c in told if c.group == group] for group in _HEADINGS}
+    if by_group["product"]:
+        yield _group("product", by_group["product"], most)
+    yield _changes(comparison.changes, most)
+    if unsettled:
+        said = tuple(f"{r.name} can't be balanced: {r.unsettled}" for r in unsettled)
+        yield Section("What follows", (*said, "So there are no results to compare."))
+        return
+    if comparison.turns:
+        yield _turns(comparison.turns, most)
+    for group, found in by_group.items():
+        if found and group != "product":
+            yield _group(group, found, most)
+    yield from _rest(comparison, len(told))
 
 
 def comparison_json(comparison: Comparison) -> str:
@@ -47,82 +87,167 @@ def _side(word: str, revision: Revision) -> str:
     return f"{word}: {wording.clean(revision.name)}{mark}{digest}"
 
 
-def _changes(changes: tuple[Change, ...]) -> Section:
-    if not changes:
-        return Section("What was changed", ("Nothing: both state the same plant.",))
-    rows = tuple(
-        (c.subject, c.what if c.kind == "changed" else c.kind, c.before, c.after)
-        for c in changes[:MOST_ROWS]
-    )
-    columns = (Column("of"), Column("what", width=22), *_before_after(34))
-    return Section("What was changed", _more(len(changes)), Table("Changes", columns, rows))
+def _rest(comparison: Comparison, shown: int) -> Iterable[Section]:
+    """How much differs that has no row."""
+    rest, least = comparison.below_threshold, f"{comparison.threshold:g}"
+    sieves = len(comparison.consequences) - shown
+    notes = []
+    if not comparison.consequences:
+        notes.append(f"No result differs by {least} or more." if rest else "No result differs.")
+    if rest:
+        notes.append(f"{rest} more differ by a weight under {least}: `--least 0` adds them.")
+    if sieves > 0:
+        notes.append(f"{sieves} more sieves of these gradings differ: `--all` adds them.")
+    if notes:
+        yield Section("Not listed", tuple(notes))
+
+
+def _cut(rows: Sequence[tuple[Value, ...]], most: int | None) -> tuple[tuple[Value, ...], ...]:
+    return tuple(rows if most is None else rows[:most])
+
+
+def _more(count: int, most: int | None) -> tuple[str, ...]:
+    if most is None or count <= most:
+        return ()
+    return (f"The first {most} of {count}: `--all` lists every one.",)
 
 
 def _before_after(width: int) -> tuple[Column, Column]:
     return Column("before", width=width), Column("after", width=width)
 
 
-def _more(count: int) -> tuple[str, ...]:
-    return (f"The first {MOST_ROWS} of {count}; the JSON has all.",) if count > MOST_ROWS else ()
+# -- requirements and verdicts ------------------------------------------------------------------
 
 
-def _turns(turns: tuple[Turn, ...]) -> list[Section]:
-    if not turns:
-        return []
-    rows = tuple(
+def _requirements(changes: Sequence[RequirementChange], most: int | None) -> Section:
+    rows = [
+        (change.text, _verdict_of(change), *_judged(change.before), *_judged(change.after))
+        for change in changes
+    ]
+    columns = (
+        Column("requirement", width=36),
+        Column("verdict", width=18),
+        Column("before", width=24),
+        Column("margin", width=18),
+        Column("after", width=24),
+        Column("margin", width=18),
+    )
+    return Section(
+        "Requirements", _more(len(rows), most), Table("Requirements", columns, _cut(rows, most))
+    )
+
+
+def _verdict_of(change: RequirementChange) -> str:
+    """`met`, or both verdicts where they are not the same."""
+    words = [
+        "not asked" if one is None else "met" if one.met else "NOT MET"
+        for one in (change.before, change.after)
+    ]
+    return " -> ".join(dict.fromkeys(words))
+
+
+def _judged(judged: Judged | None) -> tuple[str, str]:
+    return ("-", "-") if judged is None else (judged.value, judged.margin)
+
+
+def _turns(turns: Sequence[Turn], most: int | None) -> Section:
+    rows = [
         (
             turn.subject,
+            turn.what,
             _verdict(turn.before, turn.before_text),
             _verdict(turn.after, turn.after_text),
         )
-        for turn in turns[:MOST_ROWS]
+        for turn in turns
+    ]
+    columns = (Column("of", width=28), Column("limit", width=22), *_before_after(34))
+    return Section(
+        "Limits and warnings", _more(len(rows), most), Table("Limits", columns, _cut(rows, most))
     )
-    columns = (Column("verdict on", width=30), *_before_after(34))
-    return [Section("Verdicts that turned", _more(len(turns)), Table("Verdicts", columns, rows))]
 
 
 def _verdict(word: str, text: str) -> str:
     """What is not as it should be stands in capitals, as in the schedule."""
-    loud = word.upper() if word in ("not met", "watch", "over limit") else word
-    return f"{loud}: {text}" if text and loud else loud or "not asked"
+    loud = word.upper() if word in ("watch", "over limit", "warning") else word
+    return ": ".join(part for part in (loud, text) if part) or "-"
 
 
-def _consequences(comparison: Comparison) -> Section:
-    rest = comparison.below_threshold
-    least = f"{comparison.threshold:g}"
-    told = comparison.consequences
-    notes = [
-        *_more(len(told)),
-        *([f"{rest} more results differ by a weight under {least}."] if rest else []),
+def _changes(changes: Sequence[Change], most: int | None) -> Section:
+    if not changes:
+        return Section("What was changed", ("Nothing: both state the same plant.",))
+    rows = [
+        (c.subject, c.what if c.kind == "changed" else c.kind, c.before, c.after) for c in changes
     ]
-    if not told:
-        nothing = "No result differs." if not rest else f"No result differs by {least} or more."
-        return Section("What follows", (nothing, *notes))
+    columns = (Column("of"), Column("what", width=22), *_before_after(34))
+    return Section(
+        "What was changed", _more(len(rows), most), Table("Changes", columns, _cut(rows, most))
+    )
+
+
+# -- results ------------------------------------------------------------------------------------
+
+
+def _worst_sieves(consequences: Sequence[Consequence]) -> list[Consequence]:
+    """Of each grading the one sieve that differs most."""
+    found: list[Consequence] = []
+    seen: set[tuple[str, str]] = set()
+    for consequence in consequences:  # heaviest first
+        words = consequence.what.rsplit(" ", 2)
+        if len(words) == 3 and words[2] == "mm" and words[0].endswith("passing"):
+            key = (consequence.subject, words[0])
+            if key in seen:
+                continue
+            seen.add(key)
+        found.append(consequence)
+    return found
+
+
+def _group(group: Group, consequences: Sequence[Consequence], most: int | None) -> Section:
     columns = (
-        Column("weight", "%", "rate"),
         Column("of", width=40),
         Column("what", width=26),
         Column("before", kind="number"),
         Column("after", kind="number"),
         Column("difference", kind="number"),
         Column("unit", width=8),
+        Column("weight", "%", "rate"),
     )
-    rows = tuple(_row(c) for c in told[:MOST_ROWS])
-    weight = (
-        "Weight: per cent of plant feed for rates, of the plant's power for power, points for "
-        "passing and loads, per cent of itself for all else."
-    )
-    return Section("What follows", (weight, *notes), Table("Results", columns, rows))
+    rows = [_row(consequence) for consequence in consequences]
+    notes = (*((_WEIGHT,) if group == "product" else ()), *_more(len(rows), most))
+    table = Table(_HEADINGS[group], columns, _cut(rows, most))
+    return Section(_HEADINGS[group], notes, table)
 
 
-def _row(c: Consequence) -> tuple[float | str | None, ...]:
+def _row(c: Consequence) -> tuple[Value, ...]:
     gap = None if c.before is None or c.after is None else c.after - c.before
     sign = "+" if gap is not None and gap > 0 else ""
-    said = (_number(c.before, c.unit), _number(c.after, c.unit), sign + _number(gap, c.unit))
-    return (c.weight, c.subject, c.what, *said, c.unit)
+    said = (*_numbers(c.before, c.after, c.unit), sign + _number(gap, c.unit))
+    return (_where(c), c.what, *said, c.unit, c.weight)
+
+
+def _where(c: Consequence) -> str:
+    """The subject, and where else the same two values stand."""
+    if not c.also:
+        return c.subject
+    others = [where.partition(": ")[0] for where in c.also]
+    others = [other for other in dict.fromkeys(others) if other != c.subject]
+    if not others:
+        return c.subject
+    rest = len(others) - _MOST_ALSO
+    more = f" and {rest} more" if rest > 0 else ""
+    return f"{c.subject} (also {', '.join(others[:_MOST_ALSO])}{more})"
+
+
+def _numbers(before: float | None, after: float | None, unit: str) -> tuple[str, str]:
+    """Both values; in more digits where they would read alike."""
+    shown = (_number(before, unit), _number(after, unit))
+    if shown[0] == shown[1]:
+        shown = (wording.significant(before, 5), wording.significant(after, 5))
+    return shown
 
 
 def _number(value: float | None, unit: str) -> str:
-    if unit in ("t/h", "%", "kW", "h"):
+    if unit in ("t/h", "t/y", "%", "kW", "h") and (value is None or abs(value) >= 0.05):
         return wording.fixed(value, 1)
-    return wording.fixed(value, 2)
+    small = value is not None and abs(value) < 1
+    return wording.significant(value, 3) if small else wording.fixed(value, 2)

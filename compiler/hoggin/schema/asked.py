@@ -92,6 +92,17 @@ def kinds() -> tuple[str, ...]:
     return tuple(_OWNERS)
 
 
+@cache
+def meanings() -> Mapping[str, str]:
+    """What each name means, of the first thing that has it."""
+    found: dict[str, str] = {}
+    for kind in _OWNERS:
+        for one in asked(kind).values():
+            found.setdefault(one.name, one.meaning)
+    return found
+
+
+@cache
 def sized_names() -> frozenset[str]:
     """The results that take a size."""
     return frozenset(one.name for kind in _OWNERS for one in asked(kind).values() if one.sized)

@@ -266,6 +266,15 @@ class Shift(_Frozen):
     end_h: float
 
 
+class Open(_Frozen):
+    """A number or choice that the plant leaves open, or that is uncertain: the plant is balanced at
+    its start. `options` are the words of each option of a choice."""
+
+    name: str
+    text: str  # "range 10 mm to 25 mm", "normal 450 t/h, 22.5 t/h", "medium"
+    options: Mapping[str, str] = Field(default_factory=dict)
+
+
 class Plant(_Frozen):
     title: str
     revision: str
@@ -286,3 +295,4 @@ class Plant(_Frozen):
     aims: tuple[Aim, ...] = ()
     shifts: tuple[Shift, ...] = ()  # () where it does not say
     days_per_week: int | None = None
+    open: tuple[Open, ...] = ()  # by name

@@ -48,6 +48,8 @@ class Family:
 # change of a plant makes.
 RATE = Family("rate", Weigh.FEED, 0.5, "%")
 SHARE = Family("share", Weigh.POINTS, 0.5, "points", share=True)
+OF_RATE = Family("share_of_feed", Weigh.NOTHING, 0.5, "points", share=True)  # as its rate
+YEARLY = Family("yearly", Weigh.ITSELF, 0.5, "%")
 SIZE = Family("size", Weigh.ITSELF, 1.0, "%")
 PASSING = Family("passing", Weigh.POINTS, 0.5, "points", share=True)
 SHAPE = Family("shape", Weigh.POINTS, 0.5, "points", share=True)
@@ -65,8 +67,8 @@ MARGIN = Family("margin", Weigh.ITSELF, 1.0, "%")
 SOLVER = Family("solver", Weigh.NOTHING, float("inf"), "%")
 
 FAMILIES = (
-    *(RATE, SHARE, SIZE, PASSING, SHAPE, LOAD, RECIRCULATION, POWER, ENERGY, RATIO, STORAGE),
-    *(WEAR, WATER, DUST, DIMENSION, MARGIN, SOLVER),
+    *(RATE, SHARE, OF_RATE, YEARLY, SIZE, PASSING, SHAPE, LOAD, RECIRCULATION, POWER, ENERGY),
+    *(RATIO, STORAGE, WEAR, WATER, DUST, DIMENSION, MARGIN, SOLVER),
 )
 
 

@@ -47,7 +47,7 @@ P80 = Annotated[
 P50 = Annotated[float | None, Quantity("size that half passes", of.SIZE, label="P50")]
 Rate = Annotated[float, Quantity("dry solids an hour", of.RATE)]
 ShareOfFeed = Annotated[
-    float, Quantity("rate over the plant's feed", of.SHARE, label="share of feed", ask="share")
+    float, Quantity("rate over the plant's feed", of.OF_RATE, label="share of feed", ask="share")
 ]
 Passing = Annotated[
     tuple[float, ...],
@@ -55,7 +55,7 @@ Passing = Annotated[
 ]
 PerYear = Annotated[
     float | None,
-    Quantity("dry tonnes in the hours a year that the plant states", of.RATE, ask="per_year"),
+    Quantity("dry tonnes in the hours a year that the plant states", of.YEARLY, ask="per_year"),
 ]
 
 
@@ -201,8 +201,10 @@ class WearResult(_Frozen):
             ask="liner_metal",
         ),
     ]
-    liner_mass_t: Annotated[float | None, Told.STATED]
-    liner_wear_share: Annotated[float | None, Told.STATED]  # of the mass, that may wear off
+    liner_mass_t: Annotated[float | None, Quantity("metal of a set of liners", of.WEAR)]
+    liner_wear_share: Annotated[
+        float | None, Quantity("share of the liners' metal that may wear off", of.LOAD)
+    ]
     life_h: Annotated[
         float | None,
         Quantity("hours until the liners are worn", of.WEAR, label="liner life", ask="liner_life"),

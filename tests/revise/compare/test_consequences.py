@@ -10,7 +10,9 @@ from tests.revise.compare.test_changes import plant_of as quarry_of
 
 from hoggin.balance import balance
 from hoggin.rating.rate import rate
+from hoggin.report.comparison import _worst_sieves
 from hoggin.revise.compare import Comparison, Side, compare
+from hoggin.revise.compare.comparison import GROUPS
 from hoggin.schema.plant import Plant
 from hoggin.schema.results import Results
 
@@ -40,36 +42,42 @@ def of(before: str, after: str, threshold: float = 0.0) -> Comparison:
 def test_a_splitter_that_shares_otherwise_moves_its_rates_and_nothing_else() -> None:
     # 100 t/h: 30 % and 70 %, then 20 % and 80 %: by hand.
     told = of(SPLIT, SPLIT.replace("a 30 %", "a 20 %")).consequences
-    assert {(c.subject, c.what): c.weight for c in told} == {
-        (subject, "rate"): pytest.approx(10.0)
-        for subject in ("product a", "product b", "stream s.a -> a", "stream s.b -> b")
+    rates = {c.subject: c for c in told if c.what == "rate"}
+    assert {subject: c.weight for subject, c in rates.items()} == {
+        "product a": pytest.approx(10.0),
+        "product b": pytest.approx(10.0),
     }
-    both = {c.subject: (c.before, c.after) for c in told}
-    assert both["product a"] == pytest.approx((30.0, 20.0))
-    assert both["stream s.b -> b"] == pytest.approx((70.0, 80.0))
+    assert (rates["product a"].before, rates["product a"].after) == pytest.approx((30.0, 20.0))
+    assert (rates["product b"].before, rates["product b"].after) == pytest.approx((70.0, 80.0))
+    # The stream to a product is the same fact, and so is the dust's throughput.
+    assert rates["product b"].also == ("stream s.b -> b: rate", "dust of s -> b: rate")
+    assert {c.what for c in told if "dust" not in c.what} == {"rate", "share of feed"}
 
 
 def test_a_requirement_that_is_no_longer_met_turns_first() -> None:
-    turns = of(SPLIT, SPLIT.replace("a 30 %", "a 20 %")).turns
-    assert [(t.subject, t.before, t.after, t.worse) for t in turns] == [
-        ("require a.rate >= 25 t/h", "met", "not met", True)
-    ]
+    (found,) = of(SPLIT, SPLIT.replace("a 30 %", "a 20 %")).requirements
+    assert found.text == "a.rate >= 25 t/h" and found.turned
+    assert found.before is not None and found.after is not None
+    was, now = found.before, found.after
+    assert (was.met, was.value, was.margin[:6]) == (True, "30 t/h", "+5 t/h")
+    assert (now.met, now.value, now.margin[:6]) == (False, "20 t/h", "-5 t/h")
 
 
 def test_a_requirement_with_another_limit_is_still_the_same_one() -> None:
     after = SPLIT.replace(">= 25 t/h", ">= 35 t/h")
     found = of(SPLIT, after)
-    assert [(t.before, t.after) for t in found.turns] == [("met", "not met")]
-    assert found.consequences == ()
+    assert [r.turned for r in found.requirements] == [True]
+    assert found.consequences == () and found.turns == ()
 
 
 def test_what_is_lighter_than_the_threshold_is_counted_and_not_told() -> None:
     after = SPLIT.replace("a 30 %", "a 29.5 %")
     everything = of(SPLIT, after)
-    assert {round(c.weight, 9) for c in everything.consequences} == {0.5}
-    most = of(SPLIT, after, threshold=1.0)
-    assert most.consequences == ()
-    assert most.below_threshold == len(everything.consequences) == 4
+    rates = [c for c in everything.consequences if c.what == "rate"]
+    assert {round(c.weight, 9) for c in rates} == {0.5}
+    most = of(SPLIT, after, threshold=3.0)
+    assert most.consequences == tuple(rates)  # a product's rate is always listed
+    assert most.below_threshold == len(everything.consequences) - len(rates)
 
 
 def test_a_stream_that_is_only_in_one_plant_comes_from_nothing() -> None:
@@ -80,6 +88,7 @@ def test_a_stream_that_is_only_in_one_plant_comes_from_nothing() -> None:
     assert told["product c"].before is None
     assert told["product c"].after == pytest.approx(10.0)
     assert told["stream s.c -> c"].weight == pytest.approx(10.0)
+    assert told["stream s.c -> c"].after == pytest.approx(10.0)
 
 
 def test_a_plant_with_itself_differs_in_nothing() -> None:
@@ -99,13 +108,17 @@ def test_every_stream_and_machine_that_differs_is_told_heaviest_first() -> None:
     before = side("a", quarry_of(QUARRY))
     after = side("b", quarry_of(QUARRY.replace("css     40 mm", "css 34 mm")))
     found = compare(before, after, 0.0)
-    weights = [c.weight for c in found.consequences]
-    assert weights == pytest.approx(sorted(weights, reverse=True))
+    for group in GROUPS:
+        weights = [c.weight for c in found.consequences if c.group == group]
+        assert weights and weights == pytest.approx(sorted(weights, reverse=True))
     assert before.results is not None and after.results is not None
     told = {(c.subject, c.what): c for c in found.consequences}
     for old, new in zip(before.results.streams, after.results.streams, strict=True):
         if abs(old.rate_t_h - new.rate_t_h) > 1e-6:
-            c = told[f"stream {new.name}", "rate"]
+            where = f"stream {new.name}: rate"
+            c = told.get((f"stream {new.name}", "rate")) or next(
+                c for c in found.consequences if where in c.also
+            )
             assert (c.before, c.after) == (old.rate_t_h, new.rate_t_h)
             assert c.weight == pytest.approx(abs(old.rate_t_h - new.rate_t_h) / 4.50)
     for was, now in zip(before.results.machines, after.results.machines, strict=True):
@@ -118,7 +131,8 @@ def test_the_key_sieve_is_the_one_that_differs_most() -> None:
     before = side("a", quarry_of(QUARRY))
     after = side("b", quarry_of(QUARRY.replace("setting = 15 mm", "setting = 12 mm")))
     assert before.results is not None and after.results is not None
-    told = {c.subject: c for c in compare(before, after, 0.0).consequences if "passing" in c.what}
+    shown = _worst_sieves(compare(before, after, 0.0).consequences)
+    told = {c.subject: c for c in shown if c.what.startswith("passing")}
     for old, new in zip(before.results.products, after.results.products, strict=True):
         gaps = [abs(a - b) for a, b in zip(old.passing, new.passing, strict=True)]
         if max(gaps) > 1e-6:

@@ -12,9 +12,10 @@ from hoggin.balance import lower, solve
 from hoggin.check.checker import Checked, check
 from hoggin.check.tracing import Freedom, Variable
 from hoggin.diagnostics.source import Source
-from hoggin.rating.flows import Flows
-from hoggin.rating.rate import rate, read_result
-from hoggin.schema.plant import Limit, Plant, Reading
+from hoggin.rating.rate import document
+from hoggin.rating.rated import Rated
+from hoggin.rating.readings import Readings
+from hoggin.schema.plant import Limit, Reading
 from hoggin.studies.runner import Cases, StudyError, cases, solve_cases
 from hoggin.world import World
 
@@ -74,10 +75,10 @@ def made(checked: Checked, values: dict[str, np.ndarray]) -> Cases:
     return cases(checked.plant, checked.freedom, values)
 
 
-def on_its_own(found: Cases, case: int) -> tuple[Plant, Flows]:
+def on_its_own(found: Cases, case: int) -> Rated:
     """One case lowered on the study's grid, and balanced alone."""
     plant = found.plant_of(case)
-    return plant, Flows(plant, solve(lower(plant, found.circuit.edges_mm)))
+    return Rated(plant, solve(lower(plant, found.circuit.edges_mm)))
 
 
 def test_every_reading_of_every_case_is_that_of_the_case_alone() -> None:
@@ -92,8 +93,8 @@ def test_every_reading_of_every_case_is_that_of_the_case_alone() -> None:
     readings += [Reading(subject="chips", quantity=q, size_mm=5.6) for q in ("passing", "retained")]
     together = [solved.read(reading) for reading in readings]
     for case in range(count):
-        _, flows = on_its_own(found, case)
-        alone = [read_result(flows, reading) for reading in readings]
+        own = Readings(on_its_own(found, case))
+        alone = [own.value(reading)[0] for reading in readings]
         # Cut sizes are settled to some 1e-10; a P80 and all that follows from it to a little less.
         assert [value[case] for value in together] == pytest.approx(alone, rel=1e-6)
 
@@ -104,11 +105,10 @@ def test_margins_of_requirements_are_those_of_the_case_alone() -> None:
     values = {name: drawn(v, 6, random) for name, v in checked.freedom.variables.items()}
     found = made(checked, values)
     solved = solve_cases(found)
-    assert solved.reader is not None and checked.plant is not None
-    margins = [solved.reader.margin(r) for r in checked.plant.requirements]
+    assert checked.plant is not None
+    margins = [solved.margin(r) for r in checked.plant.requirements]
     for case in range(6):
-        plant, flows = on_its_own(found, case)
-        results = rate(plant, flows.balance, "alone.hog")
+        results = document(on_its_own(found, case), "alone.hog")
         alone = [requirement.margin for requirement in results.requirements]
         assert [margin[case] for margin in margins] == pytest.approx(alone, rel=1e-6, abs=1e-6)
 
@@ -238,9 +238,9 @@ def test_limits_read_in_their_own_units() -> None:
         small_plant("rock -> product all\n  require all.rate >= 220 stph and all.p80 <= 4 in")
     )
     solved = solve_cases(made(checked, {}))
-    assert solved.reader is not None and checked.plant is not None
+    assert checked.plant is not None
     limits = [r for r in checked.plant.requirements if isinstance(r, Limit)]
-    margins = [float(solved.reader.margin(limit)[0]) for limit in limits]
+    margins = [float(solved.margin(limit)[0]) for limit in limits]
     # 200 t/h is 220.462 short tons an hour (1 short ton = 0.90718474 t by definition)
     assert margins[0] == pytest.approx(200 / 0.90718474 - 220)
     p80 = solved.read(Reading(subject="all", quantity="p80"))[0]

@@ -13,8 +13,8 @@ from tests.studies.uncertainty.plants import splitter_plant
 from hoggin.balance import lower, solve
 from hoggin.check.checker import check
 from hoggin.diagnostics.source import Source
-from hoggin.rating.flows import Flows
-from hoggin.rating.rate import read_result
+from hoggin.rating.rated import Rated
+from hoggin.rating.readings import Readings
 from hoggin.schema.plant import Reading
 from hoggin.studies.runner.cases import StudyError
 from hoggin.studies.runner.opening import SourceFaultError
@@ -63,12 +63,11 @@ def test_every_step_is_the_plant_with_that_setting_written_in_it() -> None:
         written = text.replace("css     40 mm", f"css     {css} mm")
         plant = check(World(QUARRY), Source("examples/quarry.hog", written)).plant
         assert plant is not None
-        flows = Flows(plant, solve(lower(plant)))
+        readings = Readings(Rated(plant, solve(lower(plant))))
         for name in read:
             subject, _, quantity = name.rpartition(".")
             subject = "" if subject == "plant" else subject
-            alone = read_result(flows, Reading(subject=subject, quantity=quantity))
-            assert alone is not None
+            alone = float(readings.read(Reading(subject=subject, quantity=quantity))[0])
             told = values(found, name)[place]
             assert told == pytest.approx(alone * scale.get(name, 1), rel=1e-6)
 

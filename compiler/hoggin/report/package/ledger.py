@@ -21,7 +21,7 @@ from hoggin.report.wording import outlet_of, sieve
 from hoggin.schema.results import Results, StreamResult
 
 Side = Literal["from no.", "to no."]
-DUST_DECIMALS = 6  # beyond these a difference is the dust of arithmetic
+DUST_DECIMALS = 5  # results have nine digits
 FEED_IN = "Summary!$B$4"
 RATE = "rate"
 CLASS_KEYS = 3  # columns of the sheet of classes before the first class

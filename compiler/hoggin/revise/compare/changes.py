@@ -30,6 +30,7 @@ def changes(before: Plant, after: Plant, matching: Matching) -> tuple[Change, ..
     """All changes: plant, materials, feeds, machines, routes, products, requirements, classes."""
     return (
         *_plant(before, after),
+        *_open(before, after),
         *_materials(before, after, matching),
         *_feeds(before, after, matching),
         *_machines(before, after, matching),
@@ -115,7 +116,8 @@ def _curves(a: Sequence[tuple[float, float]], b: Sequence[tuple[float, float]]) 
 
 def _plant(before: Plant, after: Plant) -> Iterator[Change]:
     structure = {"materials", "feeds", "machines", "streams", "products", "requirements", "classes"}
-    fields = _fields(before, after, structure | {"sieves_mm", "revisions", "aims", "shifts"})
+    apart = {"sieves_mm", "revisions", "aims", "shifts", "open"}
+    fields = _fields(before, after, structure | apart)
     yield from _changed("plant", fields)
     was, now = ({r.mark: r.text for r in plant.revisions} for plant in (before, after))
     marks = [mark for mark in {**was, **now} if was.get(mark) != now.get(mark)]
@@ -136,6 +138,22 @@ def _plant(before: Plant, after: Plant) -> Iterator[Change]:
         gone = [s for s in before.sieves_mm if not any(close(s, t) for t in after.sieves_mm)]
         come = [s for s in after.sieves_mm if not any(close(s, t) for t in before.sieves_mm)]
         yield from _changed("plant", [("sieves", _sizes(gone), _sizes(come))])
+
+
+def _open(before: Plant, after: Plant) -> Iterator[Change]:
+    """Numbers and choices that are left open, or that are uncertain."""
+    was, now = ({one.name: one for one in plant.open} for plant in (before, after))
+    for name in {**now, **was}:
+        a, b = was.get(name), now.get(name)
+        first, second = ("-" if one is None else one.text for one in (a, b))
+        if first != second:
+            yield from _changed("plant", [(f"open {name}", first, second)])
+        options = [{} if one is None else one.options for one in (a, b)]
+        for option in {**options[1], **options[0]}:
+            said, says = (side.get(option) for side in options)
+            if said != says:
+                what = f"option {option} of {name}"
+                yield from _changed("plant", [(what, said or "-", says or "-")])
 
 
 def _sizes(sizes: Sequence[float]) -> str:

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from hoggin.revise.compare.changes import changes
-from hoggin.revise.compare.comparison import Change, Comparison, Consequence, Revision, Turn
-from hoggin.revise.compare.consequences import consequences, turns
+from hoggin.revise.compare.comparison import Change, Comparison, Consequence, Revision
+from hoggin.revise.compare.consequences import Differences, differences
 from hoggin.revise.compare.matching import match
 from hoggin.revise.compare.requirements import pair_requirements
 from hoggin.schema.plant import Plant
@@ -26,31 +27,43 @@ class Side:
 def compare(before: Side, after: Side, threshold: float = 1.0) -> Comparison:
     """Compare two plants.
 
-    threshold: least weight, in per cent, of a consequence that is told (`Consequence.weight`).
+    threshold: least weight, in per cent, of a consequence that is listed (`Consequence.weight`).
     Where a side has no results only what is stated is compared.
     """
     matching = match(before.plant, after.plant)
-    turned: tuple[Turn, ...] = ()
-    followed: tuple[Consequence, ...] = ()
+    found = Differences((), (), ())
     if before.results is not None and after.results is not None:
-        turned = turns(
-            before.results,
-            after.results,
-            matching,
-            pair_requirements(before.plant, after.plant, matching),
-        )
-        followed = consequences(before.results, after.results, matching)
-    told = tuple(c for c in followed if c.weight >= threshold)
+        pairs = pair_requirements(before.plant, after.plant, matching)
+        found = differences(before.results, after.results, matching, pairs)
+    listed = tuple(c for c in found.consequences if c.weight >= threshold or _always(c))
     return Comparison(
         before=_revision(before),
         after=_revision(after),
+        notes=tuple(_notes(before, after)),
         changes=(*changes(before.plant, after.plant, matching), *_made_with(before, after)),
-        turns=turned,
-        consequences=told,
+        requirements=found.requirements,
+        turns=found.turns,
+        consequences=listed,
         threshold=threshold,
-        below_threshold=len(followed) - len(told),
+        below_threshold=len(found.consequences) - len(listed),
         renamed=matching.renamed,
     )
+
+
+def _always(consequence: Consequence) -> bool:
+    """Whether it is listed however little it differs: a review asks for every product's rate."""
+    return consequence.group == "product" and consequence.what == "rate"
+
+
+def _notes(before: Side, after: Side) -> Iterator[str]:
+    """Two contents under one revision mark can't be told apart by it."""
+    old, new = _revision(before), _revision(after)
+    hashes = {old.content_sha256, new.content_sha256}
+    if old.revision and old.revision == new.revision and len(hashes) == 2 and None not in hashes:
+        yield (
+            f"Both are marked revision {old.revision}, and their contents differ. Give the later "
+            "one a mark of its own before it is issued."
+        )
 
 
 def _revision(side: Side) -> Revision:

@@ -7,7 +7,10 @@ from typing import Literal
 
 from pydantic import BaseModel, ConfigDict
 
-FORMAT_VERSION = 1
+FORMAT_VERSION = 2
+
+Group = Literal["product", "plant", "machine", "stream", "dust"]
+GROUPS: tuple[Group, ...] = ("product", "plant", "machine", "stream", "dust")
 
 
 class _Frozen(BaseModel):
@@ -27,7 +30,7 @@ class Revision(_Frozen):
 class Change(_Frozen):
     """Something stated otherwise: of a thing as a whole, or of one `what` of it.
 
-    `subject` is told as AFTER calls it, or BEFORE where it is gone.
+    `subject` is named as AFTER calls it, or BEFORE where it is gone.
     """
 
     kind: Literal["added", "removed", "renamed", "changed"]
@@ -37,41 +40,69 @@ class Change(_Frozen):
     after: str | None
 
 
-class Turn(_Frozen):
-    """A verdict that is another than before: of a requirement or of a limit."""
+class Judged(_Frozen):
+    """A requirement in one of the plants."""
 
-    subject: str  # "require chips.rate >= 80 t/h", "secondary load"
-    before: str  # "met", "ok", "over limit"; "" where it was not asked
+    met: bool
+    value: str  # "82.1 t/h"
+    margin: str  # "+2.1 t/h (+2.6 %)"
+
+
+class RequirementChange(_Frozen):
+    """A requirement whose value, margin or verdict differs. None where it is not asked."""
+
+    text: str  # as AFTER has it
+    before: Judged | None
+    after: Judged | None
+
+    @property
+    def turned(self) -> bool:
+        """Whether its verdict is another, or it is asked in one plant only."""
+        if self.before is None or self.after is None:
+            return True
+        return self.before.met != self.after.met
+
+
+class Turn(_Frozen):
+    """A verdict or text that is another than before: a limit crossed, a warning come or gone."""
+
+    subject: str  # "crusher secondary"
+    what: str  # "load", "bed depth", "assumption"
+    before: str  # "ok", "over limit"; "" where there was none
     after: str
-    before_text: str  # "82.1 t/h"
+    before_text: str  # "load 78 % of 310 t/h capacity"
     after_text: str
     worse: bool
 
 
 class Consequence(_Frozen):
     """A result that differs. `weight` ranks them: per cent of plant feed for a rate, of the plant's
-    power for power, points for passing and loads, per cent of itself for all else."""
+    power for power, points for what is itself in per cent, per cent of itself for all else."""
 
+    group: Group
     subject: str  # "product chips", "stream a -> b", "crusher secondary", "plant"
     what: str  # "rate", "P80", "passing 4 mm", "load"
     unit: str
-    before: float | None  # None where there was none
+    before: float | None  # None where there was none; a share in per cent
     after: float | None
     weight: float
+    also: tuple[str, ...] = ()  # where else the same two values stand: a stream through bins
 
 
 class Comparison(_Frozen):
     format_version: int = FORMAT_VERSION
     before: Revision
     after: Revision
+    notes: tuple[str, ...]  # what a reader should know before trusting the two marks
     changes: tuple[Change, ...]
+    requirements: tuple[RequirementChange, ...]
     turns: tuple[Turn, ...]
-    consequences: tuple[Consequence, ...]  # heaviest first
-    threshold: float  # least weight of a consequence told
+    consequences: tuple[Consequence, ...]  # by group, heaviest first
+    threshold: float  # least weight of a consequence that is listed
     below_threshold: int  # how many more differ, by less
     renamed: Mapping[str, str]  # tag before -> tag after, where they differ
 
     @property
     def same(self) -> bool:
-        """Whether nothing is told: the same plant, with the same results at this threshold."""
-        return not (self.changes or self.turns or self.consequences)
+        """Whether nothing is listed: the same plant, with the same results at this threshold."""
+        return not (self.changes or self.requirements or self.turns or self.consequences)

@@ -1,268 +1,297 @@
-"""What differs in the results of two revisions, with a weight to rank it by."""
+"""What two results documents hold otherwise: every leaf of the schema, weighed and ranked.
+
+Nothing is listed by hand here. `schema.leaves` gives every fact of both documents, facts of one key
+are held against each other, and what differs is told: so a result can't be forgotten.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
-from typing import Literal
+import math
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, replace
 
-from hoggin.revise.compare.comparison import Consequence, Turn
+from hoggin.revise.compare.comparison import (
+    GROUPS,
+    Consequence,
+    Group,
+    Judged,
+    RequirementChange,
+    Turn,
+)
 from hoggin.revise.compare.matching import Matching
 from hoggin.revise.compare.requirements import Pair
-from hoggin.schema.results import (
-    Check,
-    MachineResult,
-    ProductResult,
-    RequirementResult,
-    Results,
-    StreamResult,
-)
+from hoggin.schema.leaves import Leaf, Subject, leaves
+from hoggin.schema.quantity import Quantity, Told, Weigh
+from hoggin.schema.results import RequirementResult, Results
 
-_NOTHING = 1e-9  # a difference below this share is what rounding left
+# Numbers of a document have nine digits; the last one may differ by the order of a sum.
+_CLOSE, _DUST = 5e-9, 1e-11
 _VERDICTS = ("ok", "watch", "over")
+_NEUTRAL = ("", "ok", "no")
+_CARRIES = ("feeder", "conveyor", "bin", "stockpile", "blend", "splitter", "deck", "dust")
+"""Things that often only pass on what is a fact of something else."""
 
-Weighing = Literal["feed", "power", "points", "itself"]
-_Value = tuple[str, str, Weighing, float | None]  # what, unit, how weighed, value; % as fraction
+_Key = tuple[Subject, str, str, str]
+_GROUP: Mapping[str, Group] = {
+    "product": "product",
+    "plant": "plant",
+    "stream": "stream",
+    "feed": "stream",
+    "dust": "dust",
+}
 
 
 @dataclass(frozen=True, slots=True)
-class _Scale:
-    """What a rate and a power are weighed against: the larger of the two plants'."""
+class Differences:
+    """All that differs between two documents. Consequences are by group, heaviest first."""
 
-    feed_t_h: float
-    power_kw: float
+    requirements: tuple[RequirementChange, ...]
+    turns: tuple[Turn, ...]
+    consequences: tuple[Consequence, ...]
 
-    def weight(self, weighing: Weighing, before: float | None, after: float | None) -> float:
+
+def differences(
+    before: Results, after: Results, matching: Matching, pairs: Iterable[Pair]
+) -> Differences:
+    """Every fact that is not the same. `pairs` are places of requirements in both documents."""
+    pairs = list(pairs)
+    asked = {
+        before.requirements[i].text: after.requirements[j].text
+        for i, j in pairs
+        if i is not None and j is not None
+    }
+    gaps = _Gaps(before, after, matching, asked)
+    return Differences(
+        tuple(_requirements(before, after, pairs)), tuple(gaps.turns()), tuple(gaps.consequences())
+    )
+
+
+class _Gaps:
+    """Leaves of both documents by key, and those of them that differ."""
+
+    def __init__(
+        self, before: Results, after: Results, matching: Matching, asked: Mapping[str, str]
+    ) -> None:
+        self.old: dict[_Key, Leaf] = {}
+        for leaf in leaves(before):
+            subject = leaf.subject.renamed(matching.nodes)
+            if subject.kind == "requirement":
+                subject = Subject("requirement", (), asked.get(subject.rest, f"- {subject.rest}"))
+            leaf = replace(leaf, subject=subject)
+            self.old[leaf.key] = leaf
+        self.new: dict[_Key, Leaf] = {leaf.key: leaf for leaf in leaves(after)}
+        self.subjects = ({key[0] for key in self.old}, {key[0] for key in self.new})
+        self.feed_t_h = max(before.feed_t_h, after.feed_t_h)
+        self.power_kw = max(before.power_kw, after.power_kw)
+        found = ((self.old.get(k), self.new.get(k)) for k in {**self.new, **self.old})
+        self.found = [(a, b) for a, b in found if not _same(a, b)]
+        self.telling = {_owner(a, b) for a, b in self.found if _told(a, b) is not Told.DERIVED}
+
+    # -- numbers --------------------------------------------------------------------------------
+
+    def consequences(self) -> Iterator[Consequence]:
+        """Numbers; the requirements' own are told with them."""
+        told = [
+            self._consequence(a, b, quantity)
+            for a, b in self.found
+            if isinstance(quantity := _told(a, b), Quantity)
+            and _any(a, b).subject.kind != "requirement"
+        ]
+        order = {group: place for place, group in enumerate(GROUPS)}
+        once = _each_once(told)
+        yield from sorted(once, key=lambda c: (order[c.group], -round(c.weight, 9)))
+
+    def _consequence(
+        self, a: Leaf | None, b: Leaf | None, quantity: Quantity
+    ) -> tuple[Consequence, bool]:
+        """The consequence, and whether it may be a fact of something else as well."""
+        leaf = _any(a, b)
+        old, new = (None if one is None else _shown(one) for one in (a, b))
+        carried = leaf.subject.kind in ("stream", *_CARRIES) or leaf.part.endswith(":")
+        consequence = Consequence(
+            group=_GROUP.get(leaf.subject.kind, "machine"),
+            subject=leaf.subject.words,
+            what=leaf.what,
+            unit=leaf.unit,
+            before=old,
+            after=new,
+            weight=self._weight(quantity.family.weigh, leaf.unit, old, new),
+        )
+        return consequence, carried
+
+    def _weight(self, weigh: Weigh, unit: str, old: float | None, new: float | None) -> float:
         """In per cent."""
-        a, b = before or 0.0, after or 0.0
-        base = {
-            "feed": self.feed_t_h,
-            "power": self.power_kw,
-            "points": 1.0,
-            "itself": max(abs(a), abs(b)),
-        }[weighing]
-        if before is None and after is None:
+        if old is None and new is None:
             return 0.0
-        if weighing == "itself" and (before is None or after is None):
-            return 0.0  # told by the rate that came or went with it
+        a, b = old or 0.0, new or 0.0
+        match weigh:
+            case Weigh.NOTHING:
+                return 0.0
+            case Weigh.POINTS:
+                return abs(b - a)
+            case Weigh.ITSELF if old is None or new is None:
+                return 0.0  # told by the rate that came or went with it
+            case Weigh.ITSELF:
+                base = max(abs(a), abs(b))
+            case Weigh.FEED:
+                base = self.feed_t_h
+            case Weigh.POWER:
+                base = self.power_kw if unit == "kW" else max(abs(a), abs(b))
         return 100.0 * abs(b - a) / base if base > 0.0 else 0.0
 
+    # -- verdicts and words ---------------------------------------------------------------------
 
-def consequences(before: Results, after: Results, matching: Matching) -> tuple[Consequence, ...]:
-    """Every result that differs, heaviest first."""
-    scale = _Scale(max(before.feed_t_h, after.feed_t_h), max(before.power_kw, after.power_kw))
-    found = []
-    for subject, olds, news in _paired(before, after, matching):
-        given = {what: (unit, weighing, value) for what, unit, weighing, value in olds}
-        for what, unit, weighing, value in news:
-            old = given.pop(what, (unit, weighing, None))[2]
-            found.append((subject, what, unit, weighing, old, value))
-        found += [(subject, what, u, w, old, None) for what, (u, w, old) in given.items()]
-    weighed = (
-        Consequence(
-            subject=subject,
-            what=what,
-            unit=unit,
-            before=_shown(old, unit),
-            after=_shown(new, unit),
-            weight=scale.weight(weighing, old, new),
+    def turns(self) -> Iterator[Turn]:
+        """Those that got worse first."""
+        found = [turn for a, b in self.found for turn in self._turn(a, b)]
+        yield from sorted(found, key=lambda turn: not turn.worse)
+
+    def _turn(self, a: Leaf | None, b: Leaf | None) -> Iterator[Turn]:
+        told, leaf = _told(a, b), _any(a, b)
+        if isinstance(told, Quantity) or leaf.subject.kind == "requirement":
+            return
+        old, new = ("" if one is None else str(one.value) for one in (a, b))
+        if told is Told.VERDICT and not (
+            (a is None or b is None) and old in _NEUTRAL and new in _NEUTRAL
+        ):
+            yield self._verdict(leaf, old, new)
+        elif told is Told.TEXT and leaf.subject.kind != "warning" and self._in_both(leaf, a, b):
+            first, second = ("" if one is None else one.label for one in (a, b))
+            what = leaf.field.replace("_", " ")
+            yield _turned(leaf, what, ("", ""), (first, second), worse=False)
+        elif told is Told.DERIVED and _owner(a, b) not in self.telling:
+            yield _turned(leaf, leaf.what, ("", ""), (old[:120], new[:120]), worse=False)
+
+    def _verdict(self, leaf: Leaf, old: str, new: str) -> Turn:
+        """A warning's words are its own; a limit's are beside its verdict."""
+        if leaf.subject.kind == "warning":
+            words = ("", "warning") if new else ("warning", "")
+            return _turned(leaf, leaf.label, words, (old, new), worse=bool(new))
+        key = (*leaf.key[:2], "text", "text")
+        texts = tuple(side[key].value if key in side else "" for side in (self.old, self.new))
+        what = leaf.part.removesuffix(":") if leaf.field == "verdict" else leaf.what
+        return _turned(
+            leaf,
+            what,
+            (_word(old), _word(new)),
+            (texts[0], texts[1]),
+            worse=_level(new) > _level(old),
         )
-        for subject, what, unit, weighing, old, new in found
+
+    def _in_both(self, leaf: Leaf, a: Leaf | None, b: Leaf | None) -> bool:
+        """Whether the thing itself is in both plants, and a text of it alone came or went."""
+        subject = leaf.subject
+        return subject in self.subjects[0 if a is None else 1] or (a is not None and b is not None)
+
+
+def _turned(
+    leaf: Leaf, what: str, words: tuple[str, str], texts: tuple[str, str], *, worse: bool
+) -> Turn:
+    return Turn(
+        subject=leaf.subject.words,
+        what=what,
+        before=words[0],
+        after=words[1],
+        before_text=texts[0],
+        after_text=texts[1],
+        worse=worse,
     )
-    telling = [c for c in weighed if c.weight > 100.0 * _NOTHING]
-    return tuple(sorted(telling, key=lambda c: -round(c.weight, 9)))
 
 
-def _shown(value: float | None, unit: str) -> float | None:
-    return value * 100.0 if value is not None and unit == "%" else value
+def _each_once(told: Iterable[tuple[Consequence, bool]]) -> list[Consequence]:
+    """A fact that stands in several places, told of one of them: what runs through a bin and a
+    feeder is one stream. Facts of products, crushers and screens are each their own."""
+    own: dict[tuple[str, float | None, float | None], list[Consequence]] = {}
+    for consequence, carried in sorted(told, key=lambda pair: pair[1]):
+        key = (consequence.unit, _nine(consequence.before), _nine(consequence.after))
+        there = own.setdefault(key, [])
+        known = consequence.before is not None and consequence.after is not None
+        alike = [c for c in there if carried or _alike_elsewhere(c, consequence)]
+        if known and alike and consequence.group != "product":
+            where = f"{consequence.subject}: {consequence.what}"
+            place = there.index(alike[0])
+            there[place] = alike[0].model_copy(update={"also": (*alike[0].also, where)})
+        else:
+            there.append(consequence)
+    return [consequence for same in own.values() for consequence in same]
 
 
-def _paired(
-    before: Results, after: Results, matching: Matching
-) -> Iterator[tuple[str, list[_Value], list[_Value]]]:
-    """Subjects with their values in both; an empty list where there is no such subject."""
-    yield "plant", _plant(before), _plant(after)
-    old_products = {matching.nodes.get(p.tag, f"- {p.tag}"): p for p in before.products}
-    key = _KeySieves(before, after)
-    for product in after.products:
-        old = old_products.pop(product.tag, None)
-        yield (
-            f"product {product.tag}",
-            _product(old, before, product, key),
-            _product(product, after, old, key),
-        )
-    for gone in old_products.values():
-        yield f"product {gone.tag}", _product(gone, before, None, key), []
-    old_machines = {matching.nodes.get(m.tag, f"- {m.tag}"): m for m in before.machines}
-    for machine in after.machines:
-        was = old_machines.pop(machine.tag, None)
-        yield f"{machine.kind} {machine.tag}", _machine(was), _machine(machine)
-    for lost in old_machines.values():
-        yield f"{lost.kind} {lost.tag}", _machine(lost), []
-    yield from _loops(before, after, matching)
-    old_streams = {_ends(s, matching): s for s in before.streams}
-    for stream in after.streams:
-        earlier = old_streams.pop((stream.source, stream.outlet, stream.target), None)
-        yield (
-            f"stream {stream.name}",
-            _stream(earlier, before, stream, key),
-            _stream(stream, after, earlier, key),
-        )
-    for dry in old_streams.values():
-        yield f"stream {dry.name}", _stream(dry, before, None, key), []
+def _alike_elsewhere(one: Consequence, other: Consequence) -> bool:
+    """Whether the same result of two things moved by the same: of parallel lines, or of a loop and
+    a machine in it."""
+    return one.what == other.what and one.subject != other.subject and one.group == other.group
 
 
-def _ends(stream: StreamResult, matching: Matching) -> tuple[str, str, str]:
-    nodes = matching.nodes
-    source = nodes.get(stream.source, f"- {stream.source}")
-    return source, stream.outlet, nodes.get(stream.target, f"- {stream.target}")
+def _nine(value: float | None) -> float | None:
+    return None if value is None else float(f"{value:.9g}")
 
 
-def _plant(results: Results) -> list[_Value]:
-    water = results.water
-    return [
-        ("feed", "t/h", "feed", results.feed_t_h),
-        ("power", "kW", "itself", results.power_kw),
-        ("energy", "kWh/t", "itself", results.energy_kwh_t),
-        ("water added", "t/h", "itself", water.added_t_h if water else None),
-    ]
+def _any(a: Leaf | None, b: Leaf | None) -> Leaf:
+    leaf = a if b is None else b
+    assert leaf is not None
+    return leaf
 
 
-def _product(
-    product: ProductResult | None, results: Results, other: ProductResult | None, key: _KeySieves
-) -> list[_Value]:
-    if product is None:
-        return []
-    return [
-        ("rate", "t/h", "feed", product.rate_t_h),
-        ("P80", "mm", "itself", product.p80_mm),
-        ("fineness modulus", "", "itself", product.fineness_modulus),
-        ("flakiness", "%", "points", product.flakiness),
-        *key.values(product.passing, results, None if other is None else other.passing),
-    ]
+def _told(a: Leaf | None, b: Leaf | None) -> Quantity | Told:
+    return _any(a, b).told
 
 
-def _stream(
-    stream: StreamResult | None, results: Results, other: StreamResult | None, key: _KeySieves
-) -> list[_Value]:
-    if stream is None:
-        return []
-    return [
-        ("rate", "t/h", "feed", stream.rate_t_h),
-        ("P80", "mm", "itself", stream.p80_mm),
-        *key.values(stream.passing, results, None if other is None else other.passing),
-    ]
+def _owner(a: Leaf | None, b: Leaf | None) -> tuple[Subject, str]:
+    leaf = _any(a, b)
+    return leaf.subject, leaf.part
 
 
-def _machine(machine: MachineResult | None) -> list[_Value]:
-    if machine is None:
-        return []
-    wear = machine.wear
-    return [
-        ("load", "%", "points", machine.load),
-        ("feed", "t/h", "feed", machine.feed_t_h),
-        ("power", "kW", "power", machine.power_kw),
-        ("reduction ratio", "", "itself", machine.reduction_ratio),
-        ("liner life", "h", "itself", None if wear is None else wear.life_h),
-        *(
-            (f"area use of deck {deck.name}", "%", "points", deck.area_use)
-            for deck in machine.decks
-        ),
-    ]
+def _same(a: Leaf | None, b: Leaf | None) -> bool:
+    if a is None or b is None:
+        present = _any(a, b)
+        return isinstance(present.told, Quantity) and present.value is None
+    if isinstance(a.value, float | int) and isinstance(b.value, float | int):
+        return math.isclose(a.value, b.value, rel_tol=_CLOSE, abs_tol=_DUST)
+    return bool(a.value == b.value)
 
 
-def _loops(
-    before: Results, after: Results, matching: Matching
-) -> Iterator[tuple[str, list[_Value], list[_Value]]]:
-    def named(results: Results, names: dict[str, str]) -> dict[tuple[str, ...], list[_Value]]:
-        return {
-            tuple(names.get(tag, tag) for tag in loop.machines): [
-                ("recirculating load", "%", "points", loop.recirculating_load)
-            ]
-            for loop in results.loops
-        }
-
-    old, new = named(before, dict(matching.nodes)), named(after, {})
-    for machines in {**new, **old}:
-        yield f"loop of {', '.join(machines)}", old.get(machines, []), new.get(machines, [])
+def _shown(leaf: Leaf) -> float | None:
+    """A number as it is read: a share in per cent."""
+    if leaf.value is None:
+        return None
+    share = isinstance(leaf.told, Quantity) and leaf.told.family.share
+    return float(leaf.value) * (100.0 if share else 1.0)
 
 
-class _KeySieves:
-    """The sieves both plants report on, and of a pair of gradings the one that differs most."""
-
-    def __init__(self, before: Results, after: Results) -> None:
-        self.common = [size for size in after.sieves_mm if size in before.sieves_mm]
-        self.places = {id(r): [r.sieves_mm.index(s) for s in self.common] for r in (before, after)}
-        self.other = {id(before): id(after), id(after): id(before)}
-
-    def values(
-        self, passing: Sequence[float], results: Results, other: Sequence[float] | None
-    ) -> list[_Value]:
-        own, others = self.places[id(results)], self.places[self.other[id(results)]]
-        if other is None or not own:
-            return []
-        gaps = [abs(passing[i] - other[j]) for i, j in zip(own, others, strict=True)]
-        worst = gaps.index(max(gaps))
-        return [(f"passing {self.common[worst]:.5g} mm", "%", "points", passing[own[worst]])]
+def _word(verdict: str) -> str:
+    return "over limit" if verdict == "over" else verdict
 
 
-# -- verdicts -----------------------------------------------------------------------------------
+def _level(verdict: str) -> int:
+    return _VERDICTS.index(verdict) if verdict in _VERDICTS else 0
 
 
-def turns(
-    before: Results, after: Results, matching: Matching, requirements: Iterable[Pair]
-) -> tuple[Turn, ...]:
-    """Verdicts that differ, those that got worse first. `requirements`: pairs of their places."""
-    found = [*_requirements(before, after, requirements), *_limits(before, after, matching)]
-    return tuple(sorted(found, key=lambda turn: not turn.worse))
+# -- requirements -------------------------------------------------------------------------------
 
 
-def _requirements(before: Results, after: Results, pairs: Iterable[Pair]) -> Iterator[Turn]:
+def _requirements(
+    before: Results, after: Results, pairs: Iterable[Pair]
+) -> Iterator[RequirementChange]:
+    """Requirements of which anything differs, in the order of AFTER; those that turned first."""
+    found = []
     for i, j in pairs:
         was = None if i is None else before.requirements[i]
         now = None if j is None else after.requirements[j]
-        if now is None or (was is None and now.met) or (was is not None and was.met == now.met):
-            continue
-        yield Turn(
-            subject=f"require {now.text}",
-            before="" if was is None else _met(was),
-            after=_met(now),
-            before_text="" if was is None else was.value_text,
-            after_text=now.value_text,
-            worse=not now.met,
-        )
+        one = now or was
+        assert one is not None
+        if was is None or now is None or not _alike(was, now):
+            found.append(RequirementChange(text=one.text, before=_judged(was), after=_judged(now)))
+    yield from sorted(found, key=lambda change: not change.turned)
 
 
-def _met(requirement: RequirementResult) -> str:
-    return "met" if requirement.met else "not met"
+def _alike(was: RequirementResult, now: RequirementResult) -> bool:
+    if was.met != now.met or (was.value is None) != (now.value is None):
+        return False
+    numbers = ((was.value or 0.0, now.value or 0.0), (was.margin, now.margin))
+    return all(math.isclose(a, b, rel_tol=_CLOSE, abs_tol=_DUST) for a, b in numbers)
 
 
-def _limits(before: Results, after: Results, matching: Matching) -> Iterator[Turn]:
-    old = _checks(before, dict(matching.nodes))
-    for name, check in _checks(after, {}).items():
-        was = old.get(name)
-        level = _VERDICTS.index(check.verdict)
-        if (was is None and level == 0) or (was is not None and was.verdict == check.verdict):
-            continue
-        yield Turn(
-            subject=name,
-            before="" if was is None else _word(was),
-            after=_word(check),
-            before_text="" if was is None else was.text,
-            after_text=check.text,
-            worse=was is None or level > _VERDICTS.index(was.verdict),
-        )
-
-
-def _word(check: Check) -> str:
-    return {"ok": "ok", "watch": "watch", "over": "over limit"}[check.verdict]
-
-
-def _checks(results: Results, renamed: dict[str, str]) -> dict[str, Check]:
-    found: dict[str, Check] = {}
-    for machine in results.machines:
-        tag = renamed.get(machine.tag, machine.tag)
-        found |= {f"{tag} {check.name}": check for check in machine.checks}
-        for deck in machine.decks:
-            found |= {f"{tag}.{deck.name} {check.name}": check for check in deck.checks}
-    return found
+def _judged(requirement: RequirementResult | None) -> Judged | None:
+    if requirement is None:
+        return None
+    return Judged(met=requirement.met, value=requirement.value_text, margin=requirement.margin_text)

@@ -11,7 +11,6 @@ from hoggin.balance.grid import common_edges
 from hoggin.balance.numbers import numbers_of, skeleton
 from hoggin.balance.settle import CannotSettle
 from hoggin.balance.solver import solve
-from hoggin.rating.plant import PlantView
 from hoggin.rating.rated import Rated
 from hoggin.rating.readings import Readings
 from hoggin.revise.why.hybrids import Refusal
@@ -60,7 +59,8 @@ def _balanced(
             continue
         alike = [plants[choice] for choice in choices]
         rated = Rated(alike[0], balance, numbers_of(alike), circuit)
-        read = np.broadcast_to(Readings(PlantView(rated)).value(asked(alike[0])), len(choices))
+        read = np.broadcast_to(Readings(rated).value(asked(alike[0])), len(choices))
+        rated.forget()
         for choice, value in zip(choices, read.tolist(), strict=True):
             yield choice, Refusal(_NO_VALUE) if np.isnan(value) else value
         return

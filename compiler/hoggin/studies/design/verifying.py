@@ -8,7 +8,6 @@ from hoggin.balance import CannotSettle, balance
 from hoggin.balance.result import Array
 from hoggin.check.checker import check
 from hoggin.diagnostics.source import Source
-from hoggin.rating.plant import PlantView
 from hoggin.rating.rate import document
 from hoggin.rating.rated import Rated
 from hoggin.rating.readings import Readings
@@ -76,6 +75,6 @@ def _tried(alternation: Alternation, picked: Chosen, values: Array) -> Written |
     missed = next((r for r in results.requirements if not r.met), None)
     if missed is not None:
         return f"{missed.text}: {missed.value_text}"
-    readings = Readings(PlantView(rated))
+    readings = Readings(rated)
     aims = [float(readings.value(aim.expression)[0]) / aim.unit_size for aim in plant.aims]
     return Written(text, values, plant, results, tuple(aims))

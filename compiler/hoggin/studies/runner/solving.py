@@ -11,7 +11,6 @@ from numpy.typing import NDArray
 from hoggin.balance import Balance, CannotSettle, solve, take
 from hoggin.balance.numbers import Numbers
 from hoggin.balance.result import Array
-from hoggin.rating.plant import PlantView
 from hoggin.rating.rated import Rated
 from hoggin.rating.readings import Readings
 from hoggin.rating.requirements import margins
@@ -47,7 +46,7 @@ class Solved:
 
     @cached_property
     def readings(self) -> Readings | None:
-        return None if self.rated is None else Readings(PlantView(self.rated))
+        return None if self.rated is None else Readings(self.rated)
 
     def read(self, expression: Expression) -> Array:
         """An expression's value in every case, (B,), in trade units and fractions; NaN where a case
@@ -59,6 +58,12 @@ class Solved:
         if self.readings is None or self.rated is None:
             return self._spread(None)
         return self._spread(margins(requirement, self.readings, self.rated))
+
+    def forget(self) -> None:
+        """Drop the arrays that results were read from."""
+        if self.rated is not None:
+            self.rated.forget()
+        self.__dict__.pop("readings", None)
 
     def _spread(self, found: Array | None) -> Array:
         """Values of the settled cases among all."""

@@ -42,6 +42,7 @@ class Work:
         count = solved.cases.count
         values = [solved.read(expression) for expression in self.expressions]
         margins = [solved.margin(requirement) for requirement in self.requirements]
+        solved.forget()
         return Part(
             values=np.array(values).reshape(len(self.expressions), count),
             margins=np.array(margins).reshape(len(self.requirements), count),
