@@ -17,15 +17,16 @@ _FINEST_MM = 0.063  # silt and filler below it are one class
 _SAME = 1e-9  # relative; sizes closer than this are one size
 
 
-def common_edges(plants: Iterable[Plant]) -> Array:
-    """Class limits (n + 1,) in mm, falling to 0, that suit all of the plants.
+def common_edges(plants: Iterable[Plant], more: Iterable[float] = ()) -> Array:
+    """Class limits (n + 1,) in mm, falling to 0, that suit all of the plants. `more` sizes, mm, are
+    edges as well.
 
     Every reporting sieve, every size a requirement asks about, every deck aperture (with the
     square mesh it equals) and feed top size is an edge; the gaps between them are divided evenly
     in log size so that neighbours differ by at most 1.2. Above the coarsest feed nothing flows,
     so gaps there stay whole.
     """
-    fixed = {_FINEST_MM}
+    fixed = {_FINEST_MM, *more}
     top = _FINEST_MM
     for plant in plants:
         fixed.update(plant.sieves_mm)

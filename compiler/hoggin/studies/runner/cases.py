@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -47,7 +47,7 @@ def cases(plant: Plant, freedom: Freedom, values: Mapping[str, Array]) -> Cases:
     """
     found = numbers(freedom, values)
     count = max((len(value) for value in found.values()), default=1)
-    lowered = lower(plant, common_edges(_edge_plants(plant, freedom)))
+    lowered = lower(plant, common_edges([plant], open_apertures(plant, freedom)))
     units = [
         _unit(machine, unit, found)
         for machine, unit in zip(plant.machines, lowered.units, strict=True)
@@ -94,21 +94,24 @@ def _restate(setting: dict[str, Any], value: float) -> None:
     setting["text"] = f"{value:.6g} {setting['unit']}".strip()
 
 
-def _edge_plants(plant: Plant, freedom: Freedom) -> list[Plant]:
-    """The plant with every aperture that may be fitted: each is an edge of the grid."""
-    plants = [plant]
+def open_apertures(plant: Plant, freedom: Freedom) -> Iterator[float]:
+    """Every aperture that may be fitted, mm, with the square mesh it equals.
+
+    Raises StudyError where an aperture is left to chance.
+    """
+    decks = {(m.tag, deck.name): deck for m in plant.machines for deck in m.decks}
     for path, formula in freedom.formulas.items():
         if path[-1] != "aperture_mm":
             continue
+        shape = decks[str(path[1]), str(path[3])].shape
         free = set(variables(formula))
         if any(variable.kind not in ("choice", "range") for variable in free):
             raise StudyError("an aperture is chosen, not left to chance")
         for variable in free:
-            for value in variable.numbers:
-                name = next(n for n, v in freedom.variables.items() if v is variable)
-                at = numbers(freedom, {name: np.array([value])})
-                plants.append(with_numbers(plant, {path: float(at[path][0])}))
-    return plants
+            name = next(n for n, v in freedom.variables.items() if v is variable)
+            for size in numbers(freedom, {name: np.array(variable.numbers)})[path]:
+                yield float(size)
+                yield equivalent_square_mm(float(size), shape)
 
 
 def _at(value: Array, case: int) -> float:
