@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from hoggin.report.tables import Column, Section, Table
-from hoggin.schema.results import Results
+from hoggin.report.fields import result, table, words
+from hoggin.report.tables import Section, Table
+from hoggin.schema.results import MachineResult, Results
 
 _NOTE = (
     "Section and pull after ISO 5048 (1989), from memory: the section full and level, the slope's "
@@ -23,44 +24,25 @@ def sections(results: Results) -> tuple[Section, ...]:
     return (Section("Conveyors", (_NOTE, _CAUTION), table),) if table.rows else ()
 
 
+_BELT = (
+    words("tag", lambda machine: machine.tag, 20),
+    result(MachineResult, "belt.width_mm", kind="count"),
+    result(MachineResult, "belt.length_m", kind="rate"),
+    result(MachineResult, "belt.lift_m", kind="rate"),
+    result(MachineResult, "belt.slope_deg"),
+    result(MachineResult, "belt.travel_speed_m_s", "speed"),
+    result(MachineResult, "belt.section_m2", kind="size"),
+    result(MachineResult, "belt.slope_factor"),
+    result(MachineResult, "capacity_t_h"),
+    result(MachineResult, "load"),
+    result(MachineResult, "belt.rock_kg_m", "rock on it"),
+    result(MachineResult, "belt.secondary_coefficient", "C"),
+    result(MachineResult, "belt.pull_n"),
+    result(MachineResult, "power_kw", "drawn"),
+    result(MachineResult, "drive.motor_kw", "next motor", kind="size"),
+)
+
+
 def belts(results: Results) -> Table:
     """One row a conveyor."""
-    columns = (
-        Column("tag", width=20),
-        Column("width", "mm", "count"),
-        Column("length", "m", "rate"),
-        Column("lift", "m", "rate"),
-        Column("slope", "deg", "rate"),
-        Column("speed", "m/s", "number"),
-        Column("section", "m2", "size"),
-        Column("slope factor", kind="number"),
-        Column("capacity", "t/h", "rate"),
-        Column("load", "%", "percent"),
-        Column("rock on it", "kg/m", "rate"),
-        Column("C", kind="number"),
-        Column("pull", "N", "count"),
-        Column("drawn", "kW", "rate"),
-        Column("next motor", "kW", "size"),
-    )
-    rows = tuple(
-        (
-            machine.tag,
-            belt.width_mm,
-            belt.length_m,
-            belt.lift_m,
-            belt.slope_deg,
-            belt.travel_speed_m_s,
-            belt.section_m2,
-            belt.slope_factor,
-            machine.capacity_t_h,
-            machine.load,
-            belt.rock_kg_m,
-            belt.secondary_coefficient,
-            belt.pull_n,
-            machine.power_kw,
-            machine.drive.motor_kw if machine.drive else None,
-        )
-        for machine in results.machines
-        if (belt := machine.belt)
-    )
-    return Table("Conveyors", columns, rows)
+    return table("Conveyors", _BELT, [machine for machine in results.machines if machine.belt])

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 
-from hoggin.report.tables import Column, Section, Table, Value
+from hoggin.report.fields import Field, result, table, words
+from hoggin.report.tables import Kind, Section, Table
 from hoggin.schema.results import MachineResult, Results
 
 _MOTOR_NOTE = (
@@ -47,105 +48,80 @@ def sections(results: Results) -> tuple[Section, ...]:
     return (drives, Section("Liner wear", (_WEAR_NOTE,), wear(results)), *priced)
 
 
+_POWER = (
+    words("tag", lambda machine: machine.tag, 20),
+    result(MachineResult, "power_kw", "drawn"),
+    result(MachineResult, "installed_power_kw", "installed by class"),
+    result(MachineResult, "power_use", "of installed"),
+    result(MachineResult, "drive.motor_kw", "next motor", kind="size"),
+    result(MachineResult, "drive.energy_kwh_t", "energy, own feed"),
+    result(MachineResult, "drive.energy_of_plant_feed_kwh_t", "energy, plant feed"),
+)
+
+
 def power(results: Results) -> Table:
     """One row a driven machine, then their sum."""
-    columns = (
-        Column("tag", width=20),
-        Column("drawn", "kW", "rate"),
-        Column("installed by class", "kW", "rate"),
-        Column("of installed", "%", "percent"),
-        Column("next motor", "kW", "size"),
-        Column("energy, own feed", "kWh/t", "number"),
-        Column("energy, plant feed", "kWh/t", "number"),
-    )
     driven = [machine for machine in results.machines if machine.drive]
-    rows = [_power_row(machine) for machine in driven]
-    if rows:
-        drawn = math.fsum(machine.power_kw or 0.0 for machine in driven)
-        stated = [m.installed_power_kw for m in driven if m.installed_power_kw is not None]
-        installed = math.fsum(stated) if len(stated) == len(driven) else None
-        use = drawn / installed if installed else None
-        energy = drawn / results.feed_t_h
-        rows.append(("all of these", drawn, installed, use, None, None, energy))
-    return Table("Power", columns, tuple(rows))
+    found = table("Power", _POWER, driven)
+    if not driven:
+        return found
+    drawn = math.fsum(machine.power_kw or 0.0 for machine in driven)
+    stated = [m.installed_power_kw for m in driven if m.installed_power_kw is not None]
+    installed = math.fsum(stated) if len(stated) == len(driven) else None
+    use = drawn / installed if installed else None
+    energy = drawn / results.feed_t_h
+    total = ("all of these", drawn, installed, use, None, None, energy)
+    return Table("Power", found.columns, (*found.rows, total))
 
 
-def _power_row(machine: MachineResult) -> tuple[Value, ...]:
-    drive, drawn, installed = machine.drive, machine.power_kw, machine.installed_power_kw
-    return (
-        machine.tag,
-        drawn,
-        installed,
-        drawn / installed if drawn is not None and installed else None,
-        drive.motor_kw if drive else None,
-        drive.energy_kwh_t if drive else None,
-        drive.energy_of_plant_feed_kwh_t if drive else None,
-    )
+_WEAR = (
+    words("tag", lambda machine: machine.tag, 20),
+    result(MachineResult, "feed_t_h"),
+    result(MachineResult, "wear.abrasion_index"),
+    result(MachineResult, "wear.net_energy_kwh_t"),
+    result(MachineResult, "wear.metal_g_kwh", "metal worn"),
+    result(MachineResult, "wear.metal_g_t", "metal worn"),
+    result(MachineResult, "wear.liner_mass_t", kind="number"),
+    result(MachineResult, "wear.liner_wear_share", "may wear"),
+    result(MachineResult, "wear.life_h"),
+)
 
 
 def wear(results: Results) -> Table:
     """One row a crusher whose wear is known, then the metal worn a tonne of plant feed."""
-    columns = (
-        Column("tag", width=20),
-        Column("feed", "t/h", "rate"),
-        Column("abrasion index", kind="number"),
-        Column("net energy", "kWh/t", "number"),
-        Column("metal worn", "g/kWh", "rate"),
-        Column("metal worn", "g/t", "rate"),
-        Column("liner mass", "t", "number"),
-        Column("may wear", "%", "percent"),
-        Column("liner life", "h", "count"),
-    )
-    worn = [(machine, machine.wear) for machine in results.machines if machine.wear]
-    rows: list[tuple[Value, ...]] = [
-        (
-            machine.tag,
-            machine.feed_t_h,
-            found.abrasion_index,
-            found.net_energy_kwh_t,
-            found.metal_g_kwh,
-            found.metal_g_t,
-            found.liner_mass_t,
-            found.liner_wear_share,
-            found.life_h,
-        )
-        for machine, found in worn
-    ]
-    if rows:
-        metal = math.fsum(found.metal_g_t * machine.feed_t_h for machine, found in worn)
-        a_tonne = metal / results.feed_t_h
-        blank = (None, None, None)
-        rows.append(("plant feed", results.feed_t_h, *blank, a_tonne, *blank))
-    return Table("Liner wear", columns, tuple(rows))
+    worn = [machine for machine in results.machines if machine.wear]
+    found = table("Liner wear", _WEAR, worn)
+    if not worn:
+        return found
+    metal = math.fsum(m.wear.metal_g_t * m.feed_t_h for m in worn if m.wear)
+    blank = (None, None, None)
+    total = ("plant feed", results.feed_t_h, *blank, metal / results.feed_t_h, *blank)
+    return Table("Liner wear", found.columns, (*found.rows, total))
 
 
 def liner_costs(results: Results) -> Table:
     """One row a crusher whose liners are priced, then their sum; no rows where none is."""
-    priced = [(m, m.wear, m.wear.cost) for m in results.machines if m.wear and m.wear.cost]
-    money = priced[0][2].currency if priced else ""
-    columns = (
-        Column("tag", width=20),
-        Column("feed", "t/h", "rate"),
-        Column("metal price", f"{money}/kg", "number"),
-        Column("price of a set", money, "count"),
-        Column("own feed", f"{money}/t", "price"),
-        Column("plant feed", f"{money}/t", "price"),
-        Column("running", f"{money}/h", "number"),
+    priced = [machine for machine in results.machines if machine.wear and machine.wear.cost]
+    costs = [m.wear.cost for m in priced if m.wear and m.wear.cost]
+    money = costs[0].currency if costs else ""
+
+    def cost(name: str, heading: str, per: str, kind: Kind) -> Field:
+        unit = f"{money}{per}"
+        return result(MachineResult, f"wear.cost.{name}", heading, unit=unit, kind=kind)
+
+    fields = (
+        words("tag", lambda machine: machine.tag, 20),
+        result(MachineResult, "feed_t_h"),
+        cost("price_per_kg", "metal price", "/kg", "number"),
+        cost("set_price", "price of a set", "", "count"),
+        cost("cost_per_t", "own feed", "/t", "price"),
+        cost("cost_of_plant_feed_per_t", "plant feed", "/t", "price"),
+        cost("cost_per_h", "running", "/h", "number"),
     )
-    rows: list[tuple[Value, ...]] = [
-        (
-            machine.tag,
-            machine.feed_t_h,
-            cost.price_per_kg,
-            cost.set_price,
-            cost.cost_per_t,
-            cost.cost_of_plant_feed_per_t,
-            cost.cost_per_h,
-        )
-        for machine, _, cost in priced
-    ]
-    if rows:
-        of_plant = math.fsum(cost.cost_of_plant_feed_per_t for _, _, cost in priced)
-        an_hour = math.fsum(cost.cost_per_h for _, _, cost in priced)
-        rows.append(("all of these", None, None, None, None, of_plant, an_hour))
-    return Table("Liner cost", columns, tuple(rows))
+    found = table("Liner cost", fields, priced)
+    if not costs:
+        return found
+    of_plant = math.fsum(cost.cost_of_plant_feed_per_t for cost in costs)
+    an_hour = math.fsum(cost.cost_per_h for cost in costs)
+    total = ("all of these", None, None, None, None, of_plant, an_hour)
+    return Table("Liner cost", found.columns, (*found.rows, total))

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 
 from hoggin.report import conveyors, dust, energy, screens, setting, storage, text
 from hoggin.report.feed_notes import feed_notes
+from hoggin.report.fields import number, result, table, within, words
 from hoggin.report.tables import Column, Document, Section, Table
 from hoggin.report.wording import (
     DEFERENCE,
@@ -18,7 +19,7 @@ from hoggin.report.wording import (
     verdict_word,
     worst_verdict,
 )
-from hoggin.schema.results import Check, MachineResult, Results
+from hoggin.schema.results import Check, DeckResult, MachineResult, Results
 
 
 def terminal(results: Results, width: int = 140) -> str:
@@ -59,109 +60,71 @@ def _document(results: Results, *, brief: bool) -> Document:
     return Document(f"Equipment schedule: {results.title}", subtitle(results), (*kept, *spoken))
 
 
+_MACHINE = (
+    words("tag", lambda machine: machine.tag, 20),
+    words("verdict", lambda m: worst_verdict(check for _, check in all_checks(m)), 12),
+    words("class", lambda machine: machine.class_name or machine.kind, 24),
+    words("duty", lambda machine: setting_of(machine, "duty"), 12),
+    words("settings", lambda machine: ", ".join(settings_of(machine)), 26),
+    *(
+        result(MachineResult, name)
+        for name in ("feed_t_h", "f80_mm", "p80_mm", "reduction_ratio", "capacity_t_h", "load")
+    ),
+    result(MachineResult, "power_kw", "drawn"),
+    result(MachineResult, "installed_power_kw", "installed"),
+)
+
+
 def machines(results: Results) -> Table:
     """One row a machine."""
-    columns = (
-        Column("tag", width=20),
-        Column("verdict", width=12),
-        Column("class", width=24),
-        Column("duty", width=12),
-        Column("settings", width=26),
-        Column("feed", "t/h", "rate"),
-        Column("F80", "mm", "size"),
-        Column("P80", "mm", "size"),
-        Column("reduction ratio", kind="number"),
-        Column("capacity", "t/h", "rate"),
-        Column("load", "%", "percent"),
-        Column("drawn", "kW", "rate"),
-        Column("installed", "kW", "rate"),
-    )
-    rows = tuple(
-        (
-            machine.tag,
-            worst_verdict(check for _, check in all_checks(machine)),
-            machine.class_name or machine.kind,
-            setting_of(machine, "duty"),
-            ", ".join(settings_of(machine)),
-            machine.feed_t_h,
-            machine.f80_mm,
-            machine.p80_mm,
-            machine.reduction_ratio,
-            machine.capacity_t_h,
-            machine.load,
-            machine.power_kw,
-            machine.installed_power_kw,
-        )
-        for machine in results.machines
-    )
-    return Table("Machines", columns, rows)
+    return table("Machines", _MACHINE, results.machines)
 
 
 def classes(results: Results) -> Table:
     """What each machine is: its class in words, and the class's traits."""
-    columns = (
-        Column("tag", width=20),
-        Column("kind", width=12),
-        Column("class", width=24),
-        Column("about", width=40),
-        Column("traits", width=50),
+    fields = (
+        words("tag", lambda machine: machine.tag, 20),
+        words("kind", lambda machine: machine.kind, 12),
+        words("class", lambda machine: machine.class_name, 24),
+        words("about", lambda machine: machine.about, 40),
+        words("traits", _traits, 50),
     )
-    rows = tuple(
-        (
-            machine.tag,
-            machine.kind,
-            machine.class_name,
-            machine.about,
-            ", ".join(f"{name} {machine.traits[name]}".replace("_", " ") for name in traits),
+    return table("Machine classes", fields, [m for m in results.machines if m.about or m.traits])
+
+
+def _traits(machine: MachineResult) -> str:
+    traits = sorted(machine.traits.items())
+    return ", ".join(f"{name} {value}".replace("_", " ") for name, value in traits)
+
+
+_DECK = (
+    words("deck", lambda pair: f"{pair[0].tag}.{pair[1].name}", 24),
+    words("verdict", lambda pair: worst_verdict(pair[1].checks), 12),
+    number("aperture", "mm", "size", lambda pair: pair[1].aperture_mm),
+    words("shape", lambda pair: screens.shape(pair[1]), 10),
+    *(
+        within(field, lambda pair: pair[1])
+        for field in (
+            result(DeckResult, "feed_t_h"),
+            result(DeckResult, "oversize_t_h"),
+            result(DeckResult, "undersize_t_h"),
+            result(DeckResult, "cut_size_mm"),
+            result(DeckResult, "undersize_efficiency"),
+            result(DeckResult, "near_size"),
+            result(DeckResult, "area_m2", "area fitted"),
+            result(DeckResult, "area_needed_m2"),
+            result(DeckResult, "area_by_karra_m2", "area by Karra"),
+            result(DeckResult, "area_use"),
+            result(DeckResult, "bed_depth_mm"),
         )
-        for machine in results.machines
-        for traits in [sorted(machine.traits)]
-        if machine.about or traits
-    )
-    return Table("Machine classes", columns, rows)
+    ),
+)
 
 
 def decks(results: Results) -> Table:
     """One row a deck, top to bottom."""
-    columns = (
-        Column("deck", width=24),
-        Column("verdict", width=12),
-        Column("aperture", "mm", "size"),
-        Column("shape", width=10),
-        Column("feed", "t/h", "rate"),
-        Column("over", "t/h", "rate"),
-        Column("under", "t/h", "rate"),
-        Column("cut size", "mm", "size"),
-        Column("undersize efficiency", "%", "percent"),
-        Column("near size", "%", "percent"),
-        Column("area fitted", "m2", "number"),
-        Column("area needed", "m2", "number"),
-        Column("area by Karra", "m2", "number"),
-        Column("area use", "%", "percent"),
-        Column("bed depth", "mm", "size"),
-    )
-    rows = tuple(
-        (
-            f"{machine.tag}.{deck.name}",
-            worst_verdict(deck.checks),
-            deck.aperture_mm,
-            screens.shape(deck),
-            deck.feed_t_h,
-            deck.oversize_t_h,
-            deck.undersize_t_h,
-            deck.cut_size_mm,
-            deck.undersize_efficiency,
-            deck.near_size,
-            deck.area_m2,
-            deck.area_needed_m2,
-            deck.area_by_karra_m2,
-            deck.area_use,
-            deck.bed_depth_mm,
-        )
-        for machine in results.machines
-        for deck in machine.decks
-    )
-    return Table("Screen decks", columns, rows)
+    pairs = [(machine, deck) for machine in results.machines for deck in machine.decks]
+    return table("Screen decks", _DECK, pairs)
 
 
 def limits(results: Results, *, only_attention: bool) -> Table:

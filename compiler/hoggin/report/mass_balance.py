@@ -6,11 +6,17 @@ import math
 
 from hoggin.report import shape, text
 from hoggin.report.feed_notes import iterated_on
-from hoggin.report.shape import with_shape
+from hoggin.report.fields import Field, known, number, result, table, words
 from hoggin.report.tables import Column, Document, Section, Table, Value
 from hoggin.report.water import NOTE, water
 from hoggin.report.wording import DEFERENCE, PREDICTION, bands_text, outlet_of, sieve, subtitle
-from hoggin.schema.results import Results, StreamResult
+from hoggin.schema.results import (
+    FeedResult,
+    LoopResult,
+    ProductResult,
+    Results,
+    StreamResult,
+)
 
 EMPTY_T_H = 1e-9  # a stream below this carries nothing, and has no grading
 ALL_PASSING = 0.9995  # reads as 100.0 %
@@ -93,34 +99,35 @@ def totals(results: Results) -> Table:
     return Table("Totals", columns, rows)
 
 
+_STREAM = (
+    number("no.", "", "count", lambda pair: pair[0]),
+    words("from", lambda pair: outlet_of(pair[1]), 28),
+    words("to", lambda pair: pair[1].target, 28),
+)
+_SHAPE = ("flakiness", "flat_elongated")
+
+
 def streams(results: Results) -> Table:
     """Every stream without its grading."""
-    columns = (
-        Column("no.", kind="count"),
-        Column("from", width=28),
-        Column("to", width=28),
-        Column("rate", "t/h", "rate"),
-        Column("of feed", "%", "percent"),
-        Column("P80", "mm", "size"),
-        Column("P50", "mm", "size"),
-        Column("moisture", "%", "percent"),
-        Column("goes round"),
-    )
-    rows = tuple(
-        (
-            number,
-            outlet_of(stream),
-            stream.target,
-            stream.rate_t_h,
-            stream.share_of_feed,
-            stream.p80_mm,
-            stream.p50_mm,
-            None if _empty(stream) else stream.moisture,
-            "yes" if stream.recirculating else "",
-        )
-        for number, stream in enumerate(results.streams, start=1)
-    )
-    return with_shape(Table("Streams", columns, rows), results.streams, after="moisture")
+    carried = ("rate_t_h", "share_of_feed", "p80_mm", "p50_mm", "moisture")
+    fields = [
+        *_STREAM,
+        *(_of_stream(name) for name in carried),
+        *known([_of_stream(name) for name in _SHAPE], list(enumerate(results.streams))),
+        words("recirculating", lambda pair: "yes" if pair[1].recirculating else ""),
+    ]
+    return table("Streams", fields, enumerate(results.streams, start=1))
+
+
+def _of_stream(name: str) -> Field:
+    """A column of numbered streams; an empty one has a rate and nothing else."""
+    field = result(StreamResult, name)
+    empty_too = name in ("rate_t_h", "share_of_feed")
+
+    def get(pair: tuple[int, StreamResult]) -> Value:
+        return field.get(pair[1]) if empty_too or not _empty(pair[1]) else None
+
+    return Field(field.column, get)
 
 
 def gradings(results: Results, places: tuple[int, ...]) -> Table:
@@ -147,30 +154,24 @@ def _passing_columns(results: Results) -> tuple[Column, ...]:
     return tuple(Column(f"passing {sieve(mm)} mm", "%", "percent") for mm in results.sieves_mm)
 
 
+_PRODUCT = (
+    words("product", lambda product: product.tag),
+    words("title", lambda product: product.title, 28),
+    *(result(ProductResult, n) for n in ("rate_t_h", "share_of_feed")),
+)
+_QUALITY = [
+    result(ProductResult, name) for name in ("per_year_t_y", "p80_mm", "fineness_modulus", *_SHAPE)
+]
+
+
 def products(results: Results) -> Table:
     """Each product's rate and quality."""
-    columns = (
-        Column("product"),
-        Column("title", width=28),
-        Column("rate", "t/h", "rate"),
-        Column("of feed", "%", "percent"),
-        Column("P80", "mm", "size"),
-        Column("fineness modulus", kind="number"),
-        Column("specifications", width=40),
+    fields = (
+        *_PRODUCT,
+        *known(_QUALITY, results.products),
+        words("specifications", bands_text, 40),
     )
-    rows = tuple(
-        (
-            p.tag,
-            p.title,
-            p.rate_t_h,
-            p.share_of_feed,
-            p.p80_mm,
-            p.fineness_modulus,
-            bands_text(p),
-        )
-        for p in results.products
-    )
-    return with_shape(Table("Products", columns, rows), results.products, after="fineness modulus")
+    return table("Products", fields, results.products)
 
 
 def product_gradings(results: Results, places: tuple[int, ...]) -> Table:
@@ -245,23 +246,15 @@ def specification_points(results: Results) -> Table:
 
 
 def loops(results: Results) -> Table:
-    """What goes round each closed circuit."""
-    columns = (
-        Column("machines in the circuit", width=50),
-        Column("fresh feed", "t/h", "rate"),
-        Column("goes round", "t/h", "rate"),
-        Column("recirculating load", "%", "percent"),
+    """What recirculates in each closed circuit."""
+    fields = (
+        words("machines in the circuit", lambda loop: ", ".join(loop.machines), 50),
+        *(
+            result(LoopResult, name)
+            for name in ("fresh_feed_t_h", "recirculating_t_h", "recirculating_load")
+        ),
     )
-    rows = tuple(
-        (
-            ", ".join(loop.machines),
-            loop.fresh_feed_t_h,
-            loop.recirculating_t_h,
-            loop.recirculating_load,
-        )
-        for loop in results.loops
-    )
-    return Table("Closed circuits", columns, rows)
+    return table("Closed circuits", fields, results.loops)
 
 
 def requirements(results: Results) -> Table:
@@ -290,16 +283,12 @@ def requirements(results: Results) -> Table:
 
 def feeds(results: Results) -> Table:
     """What enters the plant, with its grading."""
-    columns = (
-        Column("feed"),
-        Column("material"),
-        Column("rate", "t/h", "rate"),
-        Column("P80", "mm", "size"),
-        Column("moisture", "%", "percent"),
+    fields = (
+        words("feed", lambda feed: feed.tag),
+        words("material", lambda feed: feed.material),
+        *(result(FeedResult, name) for name in ("rate_t_h", "p80_mm", "moisture")),
+        *known([result(FeedResult, name) for name in _SHAPE], results.feeds),
     )
-    rows = tuple(
-        (feed.tag, feed.material, feed.rate_t_h, feed.p80_mm, feed.moisture, *feed.passing)
-        for feed in results.feeds
-    )
-    table = Table("Feeds", (*columns, *_passing_columns(results)), rows)
-    return with_shape(table, results.feeds, after="moisture")
+    plain = table("Feeds", fields, results.feeds)
+    rows = ((*row, *feed.passing) for row, feed in zip(plain.rows, results.feeds, strict=True))
+    return Table("Feeds", (*plain.columns, *_passing_columns(results)), tuple(rows))

@@ -3,7 +3,8 @@ equipment schedule."""
 
 from __future__ import annotations
 
-from hoggin.report.tables import Column, Section, Table, Value
+from hoggin.report.fields import number, result, table, words
+from hoggin.report.tables import Section, Table
 from hoggin.schema.results import MachineResult, Results, SettingPosition
 
 _NOTE = (
@@ -20,37 +21,21 @@ def sections(results: Results) -> tuple[Section, ...]:
     return (Section("Crusher settings", (_NOTE,), table),) if table.rows else ()
 
 
+_SET = (
+    words("tag", lambda machine: machine.tag, 20),
+    number("css", "mm", "size", lambda machine: machine.setting.css_mm),
+    words("moved", lambda machine: _words(machine.setting.moves), 12),
+    result(MachineResult, "setting.travel_mm", "travel from touching"),
+    result(MachineResult, "setting.turns"),
+    words("to the nearest tooth", lambda machine: _counted(machine.setting), 24),
+    result(MachineResult, "setting.css_a_tooth_mm", kind="number"),
+    words("liners to fit", lambda machine: _words(machine.setting.liner_set), 40),
+)
+
+
 def settings(results: Results) -> Table:
     """One row a machine whose setting is counted from touching."""
-    columns = (
-        Column("tag", width=20),
-        Column("css", "mm", "size"),
-        Column("moved", width=12),
-        Column("travel from touching", "mm", "size"),
-        Column("turns", kind="number"),
-        Column("to the nearest tooth", width=24),
-        Column("css a tooth", "mm", "number"),
-        Column("liners to fit", width=40),
-    )
-    rows = tuple(
-        _row(machine, machine.setting)
-        for machine in results.machines
-        if machine.setting is not None
-    )
-    return Table("Crusher settings", columns, rows)
-
-
-def _row(machine: MachineResult, found: SettingPosition) -> tuple[Value, ...]:
-    return (
-        machine.tag,
-        found.css_mm,
-        _words(found.moves),
-        found.travel_mm,
-        found.turns,
-        _counted(found),
-        found.css_a_tooth_mm,
-        _words(found.liner_set),
-    )
+    return table("Crusher settings", _SET, [m for m in results.machines if m.setting])
 
 
 def _counted(found: SettingPosition) -> str | None:

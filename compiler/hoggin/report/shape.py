@@ -7,7 +7,7 @@ from typing import Any
 
 from hoggin.report.tables import Column, Section, Table
 from hoggin.report.wording import sieve
-from hoggin.schema.results import FeedResult, ProductResult, Results, StreamResult
+from hoggin.schema.results import Results
 
 _MEASURES = {"flakiness": "flakiness", "flat_elongated": "flat and elongated"}
 _NOTES = {
@@ -16,34 +16,6 @@ _NOTES = {
     "flat_elongated": "Per cent by mass of flat and elongated particles in each sieve fraction; a "
     "tendency, not a guarantee.",
 }
-
-
-def with_shape(
-    table: Table,
-    results: Sequence[StreamResult] | Sequence[ProductResult] | Sequence[FeedResult],
-    *,
-    after: str,
-) -> Table:
-    """The table of these results, a row each, with a column for each measure of shape after
-    another column; as it is where none is known."""
-    for name, heading in reversed(_MEASURES.items()):
-        table = _with_column(table, heading, [getattr(r, name) for r in results], after)
-    return table
-
-
-def _with_column(table: Table, heading: str, values: list[float | None], after: str) -> Table:
-    if all(value is None for value in values):
-        return table
-    place = 1 + next(i for i, column in enumerate(table.columns) if column.heading == after)
-    return Table(
-        table.title,
-        (*table.columns[:place], Column(heading, "%", "percent"), *table.columns[place:]),
-        tuple(
-            (*row[:place], value, *row[place:])
-            for row, value in zip(table.rows, values, strict=True)
-        ),
-        table.keys,
-    )
 
 
 def sections(results: Results) -> tuple[Section, ...]:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from hoggin.report.tables import Column, Section, Table
-from hoggin.schema.results import Results
+from hoggin.report.fields import result, table, words
+from hoggin.report.tables import Section, Table
+from hoggin.schema.results import MachineResult, Results
 
 _NOTE = (
     "Lasts: the live mass over what runs through, so the time one side runs on when the other "
@@ -25,38 +26,22 @@ def sections(results: Results) -> tuple[Section, ...]:
     return (Section("Storage", (_NOTE, _CAUTION), table),) if table.rows else ()
 
 
+_STORE = (
+    words("tag", lambda machine: machine.tag, 20),
+    words("kind", lambda machine: machine.kind, 12),
+    result(MachineResult, "storage.through_t_h", "runs through"),
+    result(MachineResult, "storage.height_m"),
+    result(MachineResult, "storage.base_diameter_m"),
+    result(MachineResult, "storage.repose_deg"),
+    result(MachineResult, "storage.drawdown_deg", "draw-down"),
+    result(MachineResult, "storage.volume_m3"),
+    result(MachineResult, "storage.held_t", "holds"),
+    result(MachineResult, "storage.live_share", "live"),
+    result(MachineResult, "storage.live_t"),
+    result(MachineResult, "storage.surge_time_h", "lasts", kind="number"),
+)
+
+
 def storage(results: Results) -> Table:
     """One row a bin or stockpile of which something is stated."""
-    columns = (
-        Column("tag", width=20),
-        Column("kind", width=12),
-        Column("runs through", "t/h", "rate"),
-        Column("height", "m", "number"),
-        Column("base diameter", "m", "number"),
-        Column("repose", "deg", "rate"),
-        Column("draw-down", "deg", "rate"),
-        Column("volume", "m3", "count"),
-        Column("holds", "t", "count"),
-        Column("live", "%", "percent"),
-        Column("live", "t", "count"),
-        Column("lasts", "h", "number"),
-    )
-    rows = tuple(
-        (
-            machine.tag,
-            machine.kind,
-            found.through_t_h,
-            found.height_m,
-            found.base_diameter_m,
-            found.repose_deg,
-            found.drawdown_deg,
-            found.volume_m3,
-            found.held_t,
-            found.live_share,
-            found.live_t,
-            found.surge_time_h,
-        )
-        for machine in results.machines
-        if (found := machine.storage)
-    )
-    return Table("Storage", columns, rows)
+    return table("Storage", _STORE, [machine for machine in results.machines if machine.storage])

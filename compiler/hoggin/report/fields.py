@@ -1,0 +1,100 @@
+"""Columns of results, with how each is read: heading and unit are those of the schema."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from pydantic import BaseModel
+
+from hoggin.report.tables import Column, Kind, Table, Value
+from hoggin.schema.asked import fields_of
+from hoggin.schema.quantity import Quantity, stem_and_unit
+
+_KINDS: Mapping[str, Kind] = {
+    "t/h": "rate",
+    "kW": "rate",
+    "deg": "rate",
+    "g/t": "rate",
+    "g/kWh": "rate",
+    "kg/m": "rate",
+    "%": "percent",
+    "mm": "size",
+    "h": "count",
+    "t": "count",
+    "t/y": "count",
+    "m3": "count",
+    "N": "count",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Field:
+    """A column of a table of things, and how a thing's cell is read."""
+
+    column: Column
+    get: Callable[[Any], Value]
+
+
+def words(heading: str, get: Callable[[Any], Value], width: int = 24) -> Field:
+    """A column of words."""
+    return Field(Column(heading, width=width), get)
+
+
+def number(heading: str, unit: str, kind: Kind, get: Callable[[Any], Value]) -> Field:
+    """A column of numbers that are not results: sums, counts."""
+    return Field(Column(heading, unit, kind), get)
+
+
+def result(
+    model: type[BaseModel],
+    path: str,
+    heading: str = "",
+    *,
+    unit: str | None = None,
+    kind: Kind | None = None,
+) -> Field:
+    """A result of a part of the document, by its field or the way to it: `wear.life_h`. Without a
+    heading it has the schema's label, without a unit the schema's."""
+    steps = path.split(".")
+    quantity = _declared(model, steps)
+    stem, own = stem_and_unit(steps[-1], quantity.family)
+    label = heading or quantity.label or stem.replace("_", " ")
+    shown = own if unit is None else unit
+    return Field(
+        Column(label, shown, kind or _KINDS.get(own, "number")), lambda thing: _read(thing, steps)
+    )
+
+
+def within(field: Field, part: Callable[[Any], Any]) -> Field:
+    """The field of a part of a thing."""
+    return Field(field.column, lambda thing: field.get(part(thing)))
+
+
+def table(title: str, fields: Sequence[Field], things: Iterable[Any], keys: int = 1) -> Table:
+    """A row for each thing."""
+    rows = tuple(tuple(field.get(thing) for field in fields) for thing in things)
+    return Table(title, tuple(field.column for field in fields), rows, keys)
+
+
+def known(fields: Sequence[Field], things: Sequence[Any]) -> list[Field]:
+    """The fields that have a value for any of the things."""
+    return [field for field in fields if any(field.get(thing) is not None for thing in things)]
+
+
+def _declared(model: type[BaseModel], steps: Sequence[str]) -> Quantity:
+    inner: Any = model
+    declared: tuple[Any, ...] = ()
+    for step in steps:
+        inner, declared = next((kind, said) for n, kind, said in fields_of(inner) if n == step)
+    return next(one for one in declared if isinstance(one, Quantity))
+
+
+def _read(thing: Any, steps: Sequence[str]) -> Value:
+    for step in steps:
+        thing = getattr(thing, step)
+        if thing is None:
+            return None
+    found: Value = thing
+    return found
