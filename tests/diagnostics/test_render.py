@@ -1,4 +1,4 @@
-"""A rendered message says what, where and how to mend it, with the place underlined."""
+"""A rendered message says what, where and how to fix it, with the place underlined."""
 
 from __future__ import annotations
 
@@ -80,15 +80,15 @@ def test_line_ends_of_any_kind_give_the_same_message(line_end: bytes, tmp_path: 
     ]
 
 
-def test_a_message_with_a_mend() -> None:
+def test_a_message_with_help() -> None:
     text = 'plant "Hill" {\n  shot_rock -> primry\n  blend primary\n  sieves { 2 mm 1 mm }\n}\n'
     found = [d for d in check_text(text).diagnostics if "primry" in d.message]
     assert [render(d) for d in found] == [
-        "error E0201: no machine, feed or product is named `primry`\n"
+        "error E0201: unknown machine, feed or product `primry`\n"
         "  at plant.hog:2:16\n"
         "    2 |   shot_rock -> primry\n"
         "      |                ^^^^^^\n"
-        "  mend: did you mean `primary`?\n"
+        "  help: did you mean `primary`?\n"
     ]
 
 

@@ -14,14 +14,14 @@ from hoggin.check.network import Body, Network
 from hoggin.check.requirements import RequirementChecker
 from hoggin.check.scope import Scope, Session
 from hoggin.check.tracing import Traced
+from hoggin.diagnostics.families.unused import W0102
+from hoggin.diagnostics.families.values import E0308
 from hoggin.schema.plant import Aim, Combination, Constant, Expression
 from hoggin.schema.units import NUMBER, PER_MASS, TIME, UNITS, Dimension, describe, trade_unit
 from hoggin.syntax import tree
 
 _PER_TIME = TIME**-1
 _HOUR = 3600.0
-_EXAMPLE = "`12 per_t * chips.rate - 0.15 / 1 kWh * plant.power`"
-_PRICES = f"as `12 * chips.rate`, or with prices: {_EXAMPLE}"
 
 
 @dataclass(frozen=True)
@@ -48,9 +48,7 @@ def aims(
     lines = [statement for statement in node.body if isinstance(statement, tree.Aim)]
     found = [_AimChecker(network, body, scope, currency, session).check(line) for line in lines]
     if len(lines) == 1 and lines[0].word is not None:
-        session.diagnostics.report(
-            "W0102", lines[0].word.span, "this plant has one aim only: its weight changes nothing"
-        )
+        session.diagnostics.report(W0102.single_aim(), lines[0].word.span)
     return tuple(aim for aim in found if aim is not None)
 
 
@@ -69,28 +67,21 @@ class _AimChecker:
     def check(self, node: tree.Aim) -> Aim | None:
         direction = node.direction.text
         if direction not in ("most", "least"):
-            self._refuse(
-                node.direction,
-                f"an aim is `most` or `least`, not `{direction}`",
-                "write `aim most`",
-            )
+            self._refuse(node.direction, E0308.direction(direction))
             return None
         weight = self._weight(node)
         typed = self._typed(node.expression)
         if typed is None or weight is None:
             return None
         if not typed.reads:
-            what = "no result stands in this aim: no setting moves it"
-            self._refuse(node.expression, what, "name results, as `chips.rate` or `plant.power`")
+            self._refuse(node.expression, E0308.no_result())
             return None
         if typed.trace:
-            what = "an aim weighs results, and no number that is left free"
-            self._refuse(node.expression, what, "give its numbers a value")
+            self._refuse(node.expression, E0308.free_number())
             return None
         unit = _unit(typed, self.currency)
         if unit is None:
-            what = f"{describe(typed.dimension)} can't be aimed at"
-            self._refuse(node.expression, what, f"write it {_PRICES}")
+            self._refuse(node.expression, E0308.mixed_units(describe(typed.dimension)))
             return None
         return Aim(
             text=" ".join(node.span.text.split()),
@@ -106,12 +97,10 @@ class _AimChecker:
         if node.word is None or node.weight is None:
             return 1.0
         if node.word.text != "weight":
-            self._refuse(
-                node.word, f"`{node.word.text}` means nothing here", "write `weight 2`, or nothing"
-            )
+            self._refuse(node.word, E0308.unknown_word(node.word.text))
             return None
         if node.weight <= 0:
-            self._refuse(node.word, "a weight is above nothing", "leave out an aim that is none")
+            self._refuse(node.word, E0308.weight())
             return None
         return node.weight
 
@@ -120,7 +109,7 @@ class _AimChecker:
             return self._number(node)
         match node:
             case tree.Arithmetic(operator="^"):
-                self._refuse(node, "a power of results can't be aimed at", f"write it {_PRICES}")
+                self._refuse(node, E0308.power())
                 return None
             case tree.Arithmetic():
                 return self._combined(node)
@@ -158,17 +147,14 @@ class _AimChecker:
             return _times(left, right)
         if node.operator == "/":
             if right.expression == Constant(value=0.0):
-                self._refuse(node.right, "this divides by nothing", "")
+                self._refuse(node.right, E0308.division_by_zero())
                 return None
             return _joined(
                 "/", left, right, left.dimension / right.dimension, left.size / right.size
             )
         if left.dimension != right.dimension:
-            self._refuse(
-                node,
-                f"{describe(left.dimension)} and {describe(right.dimension)} don't add up",
-                f"write an aim for each, or give both a price: {_EXAMPLE}",
-            )
+            kinds = describe(left.dimension), describe(right.dimension)
+            self._refuse(node, E0308.added(*kinds))
             return None
         if left.size != right.size:  # both in the left one's
             scale = Constant(value=right.size / left.size)
@@ -176,8 +162,8 @@ class _AimChecker:
             right = replace(right, expression=same, size=left.size)
         return _joined(node.operator, left, right, left.dimension, left.size)
 
-    def _refuse(self, node: tree.Node, message: str, hint: str) -> None:
-        self.session.diagnostics.report("E0308", node.span, message, hint)
+    def _refuse(self, node: tree.Node, fault: E0308) -> None:
+        self.session.diagnostics.report(fault, node.span)
 
 
 def _constant(value: float, dimension: Dimension) -> _Typed:

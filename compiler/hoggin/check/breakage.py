@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from hoggin.check.scope import Session
-from hoggin.diagnostics.diagnostic import Note
+from hoggin.diagnostics.families.classes import E0404, E0407
 from hoggin.diagnostics.source import Span
 from hoggin.syntax import tree
 
@@ -24,17 +24,9 @@ def check_breakage(
     k1, k2 = values.get("k1"), values.get("k2")
     if k1 is not None and k2 is not None and k2 <= k1:
         session.diagnostics.report(
-            "E0404",
-            given["k2"].span if "k2" in given else model,
-            f"`k2` {k2:g} mm is not above `k1` {k1:g} mm: from k2 up every piece is broken, up to "
-            "k1 none",
-            "",
-            [Note(where, "for this machine")],
+            E0404.k2_below_k1(k1, k2), given["k2"].span if "k2" in given else model, where
         )
     if values.get("t10_feed", 0.0) != 0.0 and values.get("usual_f80") == 0.0:
         session.diagnostics.report(
-            "E0407",
-            given["t10_feed"].span if "t10_feed" in given else model,
-            "`t10_feed` needs `usual_f80`, the F80 of the feed that t10 belongs to",
-            "add `usual_f80 ... mm`",
+            E0407.usual_f80(), given["t10_feed"].span if "t10_feed" in given else model
         )

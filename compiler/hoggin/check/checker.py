@@ -50,7 +50,14 @@ from hoggin.check.wiring import (
     check_ways_out,
     streams,
 )
-from hoggin.diagnostics.diagnostic import Diagnostic, Diagnostics, did_you_mean
+from hoggin.diagnostics.diagnostic import Diagnostic, Diagnostics
+from hoggin.diagnostics.families.classes import E0401, E0402, E0403
+from hoggin.diagnostics.families.gradings import E0602
+from hoggin.diagnostics.families.names import E0206
+from hoggin.diagnostics.families.routes import E0508
+from hoggin.diagnostics.families.text import E0106
+from hoggin.diagnostics.families.unused import W0101
+from hoggin.diagnostics.families.values import E0306
 from hoggin.diagnostics.source import Source, Span
 from hoggin.schema.measures import USUAL_ELONGATION
 from hoggin.schema.plant import Material, Plant, Requirement
@@ -116,21 +123,14 @@ def _checked_once(world: World, source: Source, read: Read, picks: Mapping[Place
         module = Loader(world, session, read).load(source)
         plant = _check_module(module, session)
     except RecursionError:
-        session.diagnostics.report(
-            "E0106",
-            Span(source, 0, 0),
-            "names, sums or files hang on one another too deeply",
-            "shorten the chain of `let`, `use` or nested templates",
-        )
+        session.diagnostics.report(E0106.chain(), Span(source, 0, 0))
     found = tuple(session.diagnostics)
     errors = any(diagnostic.is_error for diagnostic in found)
     freedom = gathered(session.traces)
     if plant is not None:
         texts = {**world.sources, source.name: source}
         plant = plant.model_copy(update={"open": open_numbers(freedom, texts)})
-    return Checked(
-        None if errors else plant, found, source, world.sources, freedom, session.routes
-    )
+    return Checked(None if errors else plant, found, source, world.sources, freedom, session.routes)
 
 
 def _check_module(module: Module, session: Session) -> Plant | None:
@@ -138,12 +138,7 @@ def _check_module(module: Module, session: Session) -> Plant | None:
         _check_library(module, session)
         return None
     if len(module.plants) > 1:
-        session.diagnostics.report(
-            "E0206",
-            module.plants[1].title.span,
-            "there is a second plant in this file",
-            "give each plant a file of its own; shared parts go in a library",
-        )
+        session.diagnostics.report(E0206.second(), module.plants[1].title.span)
     plant = _check_plant(module.plants[0], module, session)
     _check_unused(module, session)
     return plant
@@ -206,9 +201,7 @@ def _check_plant(node: tree.PlantDefinition, module: Module, session: Session) -
         if found is not None:
             materials[name] = found
     if not any(n.kind == "feed" for n in network.nodes.values()) and not network.damaged:
-        session.diagnostics.report(
-            "E0508", node.title.span, "the plant has no feed", "add `feed NAME { ... }`"
-        )
+        session.diagnostics.report(E0508.missing(), node.title.span)
     _check_wiring(network, session)
     check_prices(node, network, money, session)
     check_campaigns(network, session)
@@ -286,18 +279,11 @@ def _plant_facts(
             sieves = _sieves(statement, scope, session)
         else:
             session.diagnostics.report(
-                "E0403",
+                E0403.unknown("a plant", name, ["revision", "sieves", *_READ_ELSEWHERE]),
                 statement.name.span,
-                f"a plant has no `{name}`",
-                did_you_mean(name, ["revision", "sieves", *_READ_ELSEWHERE]),
             )
     if not stated and "sieves" not in session.lost_names:
-        session.diagnostics.report(
-            "E0402",
-            node.title.span,
-            "the plant names no sieves to report on",
-            "add `use std.sieves` and `sieves sieves.iso_r20_3`, or a list of sizes in { }",
-        )
+        session.diagnostics.report(E0402.sieves(), node.title.span)
     return revision, sieves
 
 
@@ -311,9 +297,8 @@ def _hours_per_year(node: tree.PlantDefinition, scope: Scope, session: Session) 
     if 0 < hours <= _HOURS_OF_A_YEAR:
         return hours
     session.diagnostics.report(
-        "E0306",
+        E0306.outside("`hours_per_year`", found.shown(), "0 h", f"{_HOURS_OF_A_YEAR:g} h"),
         value.span,
-        f"a year has no more than {_HOURS_OF_A_YEAR:g} h, and some are run",
     )
     return None
 
@@ -322,20 +307,13 @@ def _sieves(fact: tree.Fact, scope: Scope, session: Session) -> tuple[float, ...
     if fact.entries is not None:
         return sizes(fact.entries, fact.name.span, scope, session)
     if not isinstance(fact.value, tree.Path):
-        session.diagnostics.report(
-            "E0602",
-            fact.span,
-            "`sieves` takes a series or a list of sizes",
-            "write `sieves sieves.iso_r20_3` or `sieves { 63 mm 40 mm 20 mm }`",
-        )
+        session.diagnostics.report(E0602.not_sieves(), fact.span)
         return None
     entity = resolve(fact.value, scope, session)
     if isinstance(entity, SeriesEntity):
         return series(entity, session)
     if entity is not None:
-        session.diagnostics.report(
-            "E0401", fact.value.span, f"`{fact.value.dotted}` is no sieve series"
-        )
+        session.diagnostics.report(E0401.not_a_series(fact.value.dotted), fact.value.span)
     return None
 
 
@@ -353,8 +331,9 @@ def _check_unused(module: Module, session: Session) -> None:
             continue
         word = getattr(entity, "word", "`let`")
         where = entity.node.span if isinstance(entity, ModuleEntity) else entity.node.name.span
+        library = isinstance(entity, ModuleEntity)
         session.diagnostics.report(
-            "W0101", where, f"{word} `{name}` is never used", "remove it, or use it"
+            W0101.library(name) if library else W0101.name(word, name), where
         )
 
 

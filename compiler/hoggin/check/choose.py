@@ -9,6 +9,8 @@ from hoggin.check.loader import misplaced
 from hoggin.check.scope import Session, once
 from hoggin.check.tracing import Alternatives, Place
 from hoggin.diagnostics.diagnostic import Diagnostic
+from hoggin.diagnostics.families.templates import E0703
+from hoggin.diagnostics.families.values import E0309
 from hoggin.diagnostics.source import Span
 from hoggin.syntax import tree
 
@@ -40,12 +42,7 @@ def chosen(body: tuple[tree.Statement, ...], session: Session) -> tuple[tree.Sta
 
 
 def _too_many(choose: tree.Choose, session: Session) -> None:
-    session.diagnostics.report(
-        "E0703",
-        choose.name.span,
-        f"the plant has more than {MOST_OPTIONS} options to choose from",
-        "try some of them in a plant of their own",
-    )
+    session.diagnostics.report(E0703.options(MOST_OPTIONS), choose.name.span)
 
 
 def _options(choose: tree.Choose, session: Session) -> list[tree.Option]:
@@ -60,12 +57,7 @@ def _options(choose: tree.Choose, session: Session) -> list[tree.Option]:
                 if isinstance(line, tree.Aim | tree.Choose):
                     misplaced(line, "in an option", session)
     if len(options) < 2 and not session.lost_names:
-        session.diagnostics.report(
-            "E0309",
-            choose.name.span,
-            f"`choose {choose.name.text}` has {_count(len(options))}",
-            "write two or more, each as `option NAME { ... }`",
-        )
+        session.diagnostics.report(E0309.too_few(choose.name.text, len(options)), choose.name.span)
     return options
 
 

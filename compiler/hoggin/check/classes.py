@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 
 from hoggin.check.breakage import check_breakage
 from hoggin.check.conditions import holds, trace_rule
-from hoggin.check.evaluate import evaluate, report_dimension
+from hoggin.check.evaluate import evaluate, report_bounds, report_dimension
 from hoggin.check.facts import (
     ALLOWED_MODELS,
     CLASS_FACTS,
@@ -26,7 +26,8 @@ from hoggin.check.scope import ClassEntity, LetEntity, Scope, Session, declare, 
 from hoggin.check.tracing import Path
 from hoggin.check.traits import trait_word
 from hoggin.check.values import Quantity, String, Unknown, Value, Word
-from hoggin.diagnostics.diagnostic import Note, did_you_mean
+from hoggin.diagnostics.families.classes import E0403, E0404, E0405, E0406, E0407, E0408
+from hoggin.diagnostics.families.values import E0302
 from hoggin.diagnostics.source import Span
 from hoggin.models import catalog
 from hoggin.schema.plant import ModelUse, Setting
@@ -143,7 +144,7 @@ def _read_body(reading: _Reading) -> None:
 def _fact(fact: tree.Fact, reading: _Reading) -> None:
     name, session, result = fact.name.text, reading.session, reading.result
     if fact.value is None:
-        session.diagnostics.report("E0403", fact.span, f"`{name}` says nothing", "give it a value")
+        session.diagnostics.report(E0403.no_value(name), fact.span)
         return
     known = CLASS_FACTS.get(reading.entity.node.kind.text, {})
     word = None if name in known else trait_word(fact.value, reading.scope, session)
@@ -163,10 +164,8 @@ def _fact(fact: tree.Fact, reading: _Reading) -> None:
         _number_fact(fact, value, known[name], reading)
     elif not isinstance(value, Unknown):
         session.diagnostics.report(
-            "E0403",
+            E0403.unknown(f"a {reading.entity.node.kind.text} class", name, [*known, *CLASS_TEXTS]),
             fact.name.span,
-            f"a {reading.entity.node.kind.text} class has no fact `{name}`",
-            did_you_mean(name, [*known, *CLASS_TEXTS]),
         )
 
 
@@ -180,26 +179,15 @@ def _number_fact(fact: tree.Fact, value: Value, dimension: Dimension, reading: _
     suffix = found[1] if found else ""
     low, high = FACT_RANGES.get(fact.name.text, (-math.inf, math.inf))
     if value.known and not low <= value.in_trade_unit() <= high:
-        unit = found[0].name if found and found[0].name != "number" else ""
-        reading.session.diagnostics.report(
-            "E0306",
-            fact.span,
-            f"`{fact.name.text}` {value.shown()} is out of bounds",
-            f"it lies between {low:g} and {high:g} {unit}".rstrip(),
-        )
+        what = f"`{fact.name.text}`"
+        report_bounds(value, low, high, what, fact.value, reading.session)
     elif value.known:
         reading.result.facts[fact.name.text + suffix] = value.in_trade_unit()
 
 
 def _rule(rule: tree.Rule, reading: _Reading) -> None:
     if holds(rule.condition, reading.scope, reading.session) is False:
-        reading.session.diagnostics.report(
-            "E0405",
-            reading.where,
-            rule.reason.text,
-            "change the setting, or choose another class of machine",
-            [Note(rule.span, "the class's rule")],
-        )
+        reading.session.diagnostics.report(E0405.rule(rule.reason.text), reading.where, rule.span)
     else:
         trace_rule(rule.condition, reading.scope, reading.session)
 
@@ -209,37 +197,25 @@ def _choose_models(models: dict[str, list[tree.ModelDefinition]], reading: _Read
     report = reading.session.diagnostics.report
     for role, definitions in models.items():
         if role not in ALLOWED_MODELS.get(kind, ()):
-            report(
-                "E0406",
-                definitions[0].role.span,
-                f"a {kind} has no model for `{role}`",
-                did_you_mean(role, ALLOWED_MODELS.get(kind, ())),
-            )
+            report(E0406.role(kind, role, ALLOWED_MODELS.get(kind, ())), definitions[0].role.span)
             continue
         uses = {d.name.text: _model(d, reading) for d in definitions}
         pick = reading.chosen_models.get(role)
         name = pick.text if pick else definitions[0].name.text
         if name not in uses and pick is not None:
-            report(
-                "E0406",
-                pick.span,
-                f"the class has no {role} model `{name}`",
-                did_you_mean(name, uses),
-            )
+            report(E0406.not_in_class(role, name, uses), pick.span)
             continue
         use = uses[name]
         if use is not None:
             reading.result.models[role] = use
     for role, chosen in reading.chosen_models.items():
         if role not in models:
-            report("E0406", chosen.span, f"the class has no {role} model to choose")
+            report(E0406.nothing_to_choose(role), chosen.span)
     for role in NEEDED_MODELS.get(kind, ()):
         if role not in models:
             report(
-                "E0408",
+                E0408.missing(reading.entity.node.name.text, role, catalog.names(role)),
                 reading.entity.node.name.span,
-                f"class `{reading.entity.node.name.text}` names no {role} model",
-                f"add `model {role}: ... {{ }}`, one of " + ", ".join(catalog.names(role)),
             )
 
 
@@ -248,10 +224,7 @@ def _model(definition: tree.ModelDefinition, reading: _Reading) -> ModelUse | No
     model = catalog.find(role, name)
     if model is None:
         reading.session.diagnostics.report(
-            "E0406",
-            definition.name.span,
-            f"there is no {role} model `{name}`",
-            did_you_mean(name, catalog.names(role)),
+            E0406.unknown(role, name, catalog.names(role)), definition.name.span
         )
         return None
     given: dict[str, tree.Fact] = {}
@@ -265,10 +238,7 @@ def _model(definition: tree.ModelDefinition, reading: _Reading) -> ModelUse | No
     known = {coefficient.name for coefficient in model.coefficients}
     for wrong in given.keys() - known:
         reading.session.diagnostics.report(
-            "E0406",
-            given[wrong].name.span,
-            f"model `{name}` has no coefficient `{wrong}`",
-            did_you_mean(wrong, known),
+            E0406.coefficient(name, wrong, known), given[wrong].name.span
         )
     values: dict[str, float] = {}
     for coefficient in model.coefficients:
@@ -279,10 +249,8 @@ def _model(definition: tree.ModelDefinition, reading: _Reading) -> ModelUse | No
             values[coefficient.name] = coefficient.default
         else:
             reading.session.diagnostics.report(
-                "E0407",
+                E0407.missing(name, coefficient.name, coefficient.meaning, coefficient.unit),
                 definition.name.span,
-                f"model `{name}` needs `{coefficient.name}`: {coefficient.meaning}",
-                f"add `{f'{coefficient.name} ... {coefficient.unit}'.rstrip()}`",
             )
     if role == "breakage":
         check_breakage(given, values, definition.name.span, reading.where, reading.session)
@@ -299,9 +267,7 @@ def _coefficient(coefficient: catalog.Coefficient, fact: tree.Fact, reading: _Re
     value = evaluate(fact.value, reading.scope, session)
     if not isinstance(value, Quantity):
         if not isinstance(value, Unknown):
-            session.diagnostics.report(
-                "E0302", fact.value.span, f"`{coefficient.name}` is a quantity"
-            )
+            session.diagnostics.report(E0302.not_a_quantity(coefficient.name), fact.value.span)
         return math.nan
     if value.dimension != unit.dimension:
         report_dimension(value, unit.dimension, f"`{coefficient.name}`", fact.value.span, session)
@@ -313,12 +279,9 @@ def _coefficient(coefficient: catalog.Coefficient, fact: tree.Fact, reading: _Re
     if value.known and not low - slack <= number <= high + slack:
         name = unit.name if unit.dimension != NUMBER else ""
         session.diagnostics.report(
-            "E0404",
+            E0404.coefficient(coefficient.name, f"{number:g} {name}".rstrip(), low, high, name),
             fact.span,
-            f"`{coefficient.name}` {number:g} {name}".rstrip()
-            + f" is outside the model's range of {low:g} to {high:g} {name}".rstrip(),
-            "",
-            [Note(reading.where, "for this machine")],
+            reading.where,
         )
         return math.nan
     return number

@@ -9,7 +9,8 @@ from collections.abc import Callable
 from hoggin.check.evaluate import as_quantity, evaluate
 from hoggin.check.scope import Scope, Session, ValueEntity
 from hoggin.check.values import Quantity, Unknown, Word
-from hoggin.diagnostics.diagnostic import did_you_mean
+from hoggin.diagnostics.families.names import E0207
+from hoggin.diagnostics.families.values import E0302, E0304
 from hoggin.schema.units import describe
 from hoggin.syntax import tree
 
@@ -44,7 +45,7 @@ def holds(condition: tree.Condition, scope: Scope, session: Session) -> bool | N
                 return chosen
             return _compare(condition.operator, condition.left, condition.right, scope, session)
         case tree.MeetsBand():
-            session.diagnostics.report("E0207", condition.span, "`meets` has no meaning in a rule")
+            session.diagnostics.report(E0207.band_in_rule(), condition.span)
             return None
 
 
@@ -95,14 +96,11 @@ def _choice_test(node: tree.Comparison, scope: Scope, session: Session) -> bool 
     word = node.right.dotted
     if word not in entity.choices:
         session.diagnostics.report(
-            "E0304",
-            node.right.span,
-            f"`{node.left.dotted}` is never `{word}`",
-            did_you_mean(word, entity.choices),
+            E0304.never(node.left.dotted, word, entity.choices), node.right.span
         )
         return None
     if node.operator not in ("==", "!="):
-        session.diagnostics.report("E0304", node.span, "choices are compared with `==` and `!=`")
+        session.diagnostics.report(E0304.ordered(), node.span)
         return None
     if not isinstance(entity.value, Word):
         return None
@@ -121,9 +119,7 @@ def _compare(
         return None
     if a.dimension != b.dimension:
         session.diagnostics.report(
-            "E0302",
-            left.span.to(right.span),
-            f"{describe(a.dimension)} can't be compared with {describe(b.dimension)}",
+            E0302.compared(describe(a.dimension), describe(b.dimension)), left.span.to(right.span)
         )
         return None
     return _ordered(sign, a, b)

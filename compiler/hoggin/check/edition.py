@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from hoggin.check.scope import Session
+from hoggin.diagnostics.families.names import E0202
+from hoggin.diagnostics.families.text import E0107
 from hoggin.diagnostics.source import Source
 from hoggin.syntax import tree
 
@@ -15,10 +17,10 @@ def state_edition(fact: tree.Fact, source: Source, session: Session) -> None:
     """Note the edition a file states; report one that this compiler does not read (E0107)."""
     report = session.diagnostics.report
     if source.name in session.editions:
-        report("E0202", fact.span, "`edition` is set twice", "keep one of them")
+        report(E0202.set_twice("edition"), fact.span)
         return
     if not isinstance(fact.value, tree.Number) or fact.value.number % 1.0:
-        report("E0107", fact.span, "an edition is a year", f"write `edition {EDITIONS[-1]}`")
+        report(E0107.not_a_year(EDITIONS[-1]), fact.span)
         return
     year = int(fact.value.number)
     if year in EDITIONS:
@@ -26,9 +28,5 @@ def state_edition(fact: tree.Fact, source: Source, session: Session) -> None:
         return
     known = ", ".join(map(str, EDITIONS))
     newer = year > EDITIONS[-1]
-    report(
-        "E0107",
-        fact.value.span,
-        f"this compiler reads edition {known} of the language, not {year}",
-        "take a newer compiler" if newer else f"write `edition {EDITIONS[0]}`",
-    )
+    fault = E0107.newer(year, known) if newer else E0107.older(year, known, EDITIONS[0])
+    report(fault, fact.value.span)

@@ -10,9 +10,20 @@ from hoggin.check.free import FREE, free_quantity
 from hoggin.check.scope import LetEntity, Scope, Session, ValueEntity, resolve
 from hoggin.check.tracing import greater, lesser
 from hoggin.check.values import UNKNOWN, Quantity, String, Unknown, Value, Word
-from hoggin.diagnostics.diagnostic import did_you_mean
+from hoggin.diagnostics.families.classes import E0401
+from hoggin.diagnostics.families.names import E0201, E0208
+from hoggin.diagnostics.families.values import E0301, E0302, E0303, E0304, E0305, E0306
+from hoggin.diagnostics.fault import Fault
 from hoggin.diagnostics.source import Span
-from hoggin.schema.units import NUMBER, UNITS, Dimension, describe, number_text, units_of
+from hoggin.schema.units import (
+    NUMBER,
+    UNITS,
+    Dimension,
+    describe,
+    number_text,
+    trade_unit,
+    units_of,
+)
 from hoggin.syntax import tree
 
 _FUNCTIONS: dict[str, Callable[[float, float], float]] = {"min": lesser, "max": greater}
@@ -60,18 +71,30 @@ def report_dimension(
     value: Quantity, wanted: Dimension, what: str, span: Span, session: Session
 ) -> None:
     units = units_of(wanted)
-    listed = ", ".join(f"`{unit}`" for unit in units[:6])
-    if value.dimension.is_number and units and not wanted.is_number:
-        session.diagnostics.report(
-            "E0303", span, f"{what} needs a unit: it is {describe(wanted)}", f"write it in {listed}"
-        )
-        return
-    session.diagnostics.report(
-        "E0302",
-        span,
-        f"{what} is {describe(wanted)}, this is {describe(value.dimension)}",
-        f"write it in {listed}" if units else "write it without a unit, or in `%`",
-    )
+    kind, found = describe(wanted), describe(value.dimension)
+    if not units:
+        fault: Fault = E0302.not_plain(what, kind, found)
+    elif value.dimension.is_number and not wanted.is_number:
+        fault = E0303.missing(what, kind, units[:6])
+    else:
+        fault = E0302.other_kind(what, kind, found, units[:6])
+    session.diagnostics.report(fault, span)
+
+
+def report_bounds(
+    found: Quantity, low: float, high: float, what: str, written: tree.Expression, session: Session
+) -> None:
+    """Report a quantity outside its limits, which are in the trade's unit (E0306)."""
+    share = found.dimension.is_number and high <= 1
+    if share and isinstance(written, tree.Number) and found.si > 1:
+        fault = E0306.per_cent_missing(what, number_text(written.number))
+    else:
+        trade = trade_unit(found.dimension)
+        size = trade[0].size if trade is not None else 1.0
+        unit = found.written_in or ("%" if share else "")
+        limits = (Quantity(limit * size, found.dimension, unit).shown() for limit in (low, high))
+        fault = E0306.outside(what, found.shown(), *limits)
+    session.diagnostics.report(fault, written.span)
 
 
 def as_quantity(value: Value, span: Span, session: Session) -> Quantity | None:
@@ -79,19 +102,12 @@ def as_quantity(value: Value, span: Span, session: Session) -> Quantity | None:
         case Quantity():
             return value
         case Word(text=text) | String(text=text):
-            session.diagnostics.report(
-                "E0302", span, f"a quantity is wanted here, `{text}` is a word"
-            )
+            session.diagnostics.report(E0302.word(text), span)
     return None
 
 
-# Tons of which kind? A guess would be wrong by a tenth and go unseen.
-_RATES = "name one: `t/h` (tonnes of 1000 kg an hour), `stph` (short tons an hour)"
-_MASSES = "name one: `t` (tonnes of 1000 kg), `st` (short tons)"
-_TONS = {
-    **dict.fromkeys(("tph", "TPH", "tons/h", "tons/hr", "ton/h", "ton/hr"), _RATES),
-    **dict.fromkeys(("ton", "tons"), _MASSES),
-}
+_RATES = ("tph", "TPH", "tons/h", "tons/hr", "ton/h", "ton/hr")
+_MASSES = ("ton", "tons")
 # How else the units of the trade are written.
 _USUAL = {
     "mtph": "t/h",
@@ -116,10 +132,7 @@ _OPENINGS = ("square", "round", "slotted")
 def _measure(node: tree.Measure, session: Session) -> Value:
     unit = UNITS.get(node.unit)
     if unit is None or unit.name == "number":
-        hint = _unit_hint(node)
-        if "/" in node.unit and not hint:
-            hint = "put blanks round `/` to divide"
-        session.diagnostics.report("E0301", node.span, f"`{node.unit}` is no unit", hint)
+        session.diagnostics.report(_unknown_unit(node), node.span)
         return UNKNOWN
     found = _finite(node.number * unit.size, unit.dimension, node.span, session)
     if isinstance(found, Quantity):
@@ -127,13 +140,18 @@ def _measure(node: tree.Measure, session: Session) -> Value:
     return found
 
 
-def _unit_hint(node: tree.Measure) -> str:
-    if node.unit in _OPENINGS:
-        return f"an aperture has its unit first, as `{number_text(node.number)} mm {node.unit}`"
-    usual = _USUAL.get(node.unit.lower())
-    if usual is not None:
-        return f"did you mean `{usual}`?"
-    return _TONS.get(node.unit) or did_you_mean(node.unit, UNITS.keys() - {"number"})
+def _unknown_unit(node: tree.Measure) -> E0301:
+    unit = node.unit
+    if unit in _OPENINGS:
+        return E0301.opening(unit, number_text(node.number))
+    if unit.lower() in _USUAL:
+        return E0301.usual(unit, _USUAL[unit.lower()])
+    if unit in _RATES:
+        return E0301.which_tons_an_hour(unit)
+    if unit in _MASSES:
+        return E0301.which_ton(unit)
+    fault = E0301.unknown(unit, UNITS.keys() - {"number"})
+    return fault if fault.help or "/" not in unit else E0301.quotient(unit)
 
 
 def text_of(expression: tree.Expression, what: str, scope: Scope, session: Session) -> str | None:
@@ -144,17 +162,14 @@ def text_of(expression: tree.Expression, what: str, scope: Scope, session: Sessi
         if isinstance(value, String):
             return value.text
     session.diagnostics.report(
-        "E0401",
-        expression.span,
-        f"`{what}` is a text in quotes",
-        f'write `{what} "{expression.span.text}"`',
+        E0401.text_without_quotes(what, expression.span.text), expression.span
     )
     return None
 
 
 def _finite(si: float, dimension: Dimension, span: Span, session: Session) -> Value:
     if math.isinf(si) or abs(si) > 1e30:
-        session.diagnostics.report("E0305", span, "this number is out of all bounds")
+        session.diagnostics.report(E0305.too_large(), span)
         return UNKNOWN
     return Quantity(si, dimension)
 
@@ -168,9 +183,7 @@ def _named(path: tree.Path, scope: Scope, session: Session) -> Value:
             return entity.value
         case LetEntity():
             return _let(entity, session)
-    session.diagnostics.report(
-        "E0302", path.span, f"a value is wanted here, `{path.dotted}` is none"
-    )
+    session.diagnostics.report(E0302.not_a_value(path.dotted), path.span)
     return UNKNOWN
 
 
@@ -180,12 +193,7 @@ def _let(entity: LetEntity, session: Session) -> Value:
     key = (entity.scope, node)
     if key in session.lets_open:
         ring = [n.name.text for _, n in session.lets_open[session.lets_open.index(key) :]]
-        session.diagnostics.report(
-            "E0208",
-            node.name.span,
-            "`let` lines define each other in a circle: " + " -> ".join([*ring, ring[0]]),
-            "give one of them a value of its own",
-        )
+        session.diagnostics.report(E0208.circle([*ring, ring[0]]), node.name.span)
         return UNKNOWN
     if key not in session.lets:
         session.lets_open.append(key)
@@ -210,7 +218,7 @@ def _arithmetic(node: tree.Arithmetic, scope: Scope, session: Session) -> Value:
             return _finite(left.si * right.si, dimension, node.span, session)
         case "/":
             if right.si == 0:
-                session.diagnostics.report("E0305", node.right.span, "this divides by zero")
+                session.diagnostics.report(E0305.division_by_zero(), node.right.span)
                 return UNKNOWN
             dimension = left.dimension / right.dimension
             return _finite(left.si / right.si, dimension, node.span, session)
@@ -219,14 +227,9 @@ def _arithmetic(node: tree.Arithmetic, scope: Scope, session: Session) -> Value:
 
 def _sum(node: tree.Arithmetic, left: Quantity, right: Quantity, session: Session) -> Value:
     if left.dimension != right.dimension:
-        verb = "added to" if node.operator == "+" else "taken from"
-        first, second = (right, left) if node.operator == "-" else (left, right)
-        session.diagnostics.report(
-            "E0302",
-            node.span,
-            f"{describe(first.dimension)} can't be {verb} {describe(second.dimension)}",
-            "give both the same kind of unit",
-        )
+        kinds = describe(left.dimension), describe(right.dimension)
+        fault = E0302.added(*kinds) if node.operator == "+" else E0302.subtracted(*reversed(kinds))
+        session.diagnostics.report(fault, node.span)
         return UNKNOWN
     apply = operator.add if node.operator == "+" else operator.sub
     total = _finite(apply(left.si, right.si), left.dimension, node.span, session)
@@ -237,7 +240,7 @@ def _sum(node: tree.Arithmetic, left: Quantity, right: Quantity, session: Sessio
 
 def _power(node: tree.Arithmetic, base: Quantity, power: Quantity, session: Session) -> Value:
     if not power.dimension.is_number:
-        session.diagnostics.report("E0302", node.right.span, "an exponent is a pure number")
+        session.diagnostics.report(E0302.exponent(), node.right.span)
         return UNKNOWN
     if not power.known:
         return Quantity(math.nan, base.dimension if base.dimension.is_number else NUMBER)
@@ -245,9 +248,7 @@ def _power(node: tree.Arithmetic, base: Quantity, power: Quantity, session: Sess
     if not base.known:
         return Quantity(math.nan, dimension)
     if base.si < 0 or (base.si == 0 and power.si < 0) or abs(power.si) > 20:
-        session.diagnostics.report(
-            "E0305", node.span, "only a positive quantity can be raised, to a power of at most 20"
-        )
+        session.diagnostics.report(E0305.power(), node.span)
         return UNKNOWN
     try:
         raised = base.si**power.si
@@ -262,10 +263,7 @@ def _call(node: tree.Call, scope: Scope, session: Session) -> Value:
     function = _FUNCTIONS.get(node.function.dotted)
     if function is None:
         session.diagnostics.report(
-            "E0201",
-            node.function.span,
-            f"`{node.function.dotted}` is no function",
-            did_you_mean(node.function.dotted, [*_FUNCTIONS, *FREE]),
+            E0201.function(node.function.dotted, [*_FUNCTIONS, *FREE]), node.function.span
         )
         return UNKNOWN
     values = _arguments(node, scope, session)
@@ -315,32 +313,20 @@ def _by(node: tree.By, scope: Scope, session: Session) -> Value:
     branches: dict[str, Value] = {}
     for entry in node.entries:
         if not isinstance(entry.key, tree.Path) or entry.value is None or entry.upper is not None:
-            session.diagnostics.report(
-                "E0304", entry.span, "a branch of `by` is written `choice: value`"
-            )
+            session.diagnostics.report(E0304.branch(), entry.span)
             continue
         if words and entry.key.dotted not in words:
             session.diagnostics.report(
-                "E0304",
-                entry.key.span,
-                f"`{node.choice.dotted}` is never `{entry.key.dotted}`",
-                did_you_mean(entry.key.dotted, words),
+                E0304.never(node.choice.dotted, entry.key.dotted, words), entry.key.span
             )
         branches[entry.key.dotted] = evaluate(entry.value, scope, session)
     if isinstance(chosen, Unknown):
         first = next(iter(branches.values()), UNKNOWN)
         return Quantity(math.nan, first.dimension) if isinstance(first, Quantity) else UNKNOWN
     if not isinstance(chosen, Word):
-        session.diagnostics.report(
-            "E0304", node.choice.span, f"`{node.choice.dotted}` is not a choice, `by` needs one"
-        )
+        session.diagnostics.report(E0304.by_no_choice(node.choice.dotted), node.choice.span)
         return UNKNOWN
     if chosen.text not in branches:
-        session.diagnostics.report(
-            "E0304",
-            node.span,
-            f"`by {node.choice.dotted}` says nothing for `{chosen.text}`",
-            f"add a line `{chosen.text}: ...`",
-        )
+        session.diagnostics.report(E0304.by_incomplete(node.choice.dotted, chosen.text), node.span)
         return UNKNOWN
     return branches[chosen.text]

@@ -25,7 +25,10 @@ from hoggin.check.scope import (
 )
 from hoggin.check.shape import stated_share
 from hoggin.check.values import Quantity
-from hoggin.diagnostics.diagnostic import Note, did_you_mean
+from hoggin.diagnostics.families.classes import E0401, E0402, E0403
+from hoggin.diagnostics.families.names import E0202, E0207
+from hoggin.diagnostics.families.templates import E0701, E0703
+from hoggin.diagnostics.families.values import E0306
 from hoggin.diagnostics.source import Span
 from hoggin.schema.measures import MEASURES
 from hoggin.schema.plant import Feed, Product
@@ -107,13 +110,7 @@ class Expander:
     def _claim(self, name: tree.Ident, what: Node | Body, body: Body) -> bool:
         first = body.spans.get(name.text)
         if first is not None:
-            self.session.diagnostics.report(
-                "E0202",
-                name.span,
-                f"`{name.text}` is declared twice",
-                "give one of them another name",
-                [Note(first, "first declared")],
-            )
+            self.session.diagnostics.report(E0202.declared(name.text), name.span, first)
             return False
         body.names[name.text] = what
         body.spans[name.text] = name.span
@@ -138,20 +135,13 @@ class Expander:
 
     def _overflow(self, node: tree.Declaration) -> None:
         if not self.network.overflowed:
-            self.session.diagnostics.report(
-                "E0703",
-                node.span,
-                f"the plant grows past {MOST_NODES:,} machines",
-                "check which template multiplies itself",
-            )
+            self.session.diagnostics.report(E0703.machines(MOST_NODES), node.span)
         self.network.overflowed = self.session.overflowed = True
         self.session.lost_names.add(node.name.text)
 
     def _port(self, node: tree.Port, body: Body) -> None:
         if node.share is not None:
-            self.session.diagnostics.report(
-                "E0207", node.share.span, "a template's port has no share"
-            )
+            self.session.diagnostics.report(E0207.share_of_port(), node.share.span)
         tag = body.prefix + node.name.text
         entry = Node(tag, "port", f"{node.direction} port", node.name.span, ("",), True)
         if self._claim(node.name, entry, body):
@@ -175,10 +165,7 @@ class Expander:
             once(first, statement.name, self.session)
             if statement.name.text != "title" or statement.value is None:
                 self.session.diagnostics.report(
-                    "E0403",
-                    statement.name.span,
-                    f"a product has no `{statement.name.text}`",
-                    did_you_mean(statement.name.text, ["title"]),
+                    E0403.unknown("a product", statement.name.text, ["title"]), statement.name.span
                 )
             else:
                 title = text_of(statement.value, "title", scope, self.session) or title
@@ -193,12 +180,7 @@ class Expander:
     def _section(self, node: tree.Declaration, tag: str, body: Body, scope: Scope) -> None:
         report = self.session.diagnostics.report
         if node.of is None:
-            report(
-                "E0401",
-                node.name.span,
-                f"section `{node.name.text}` names no template",
-                f"write `section {node.name.text}: TEMPLATE(...)`",
-            )
+            report(E0401.template_missing(node.name.text), node.name.span)
             return
         for statement in node.body:
             misplaced(statement, "in a section", self.session)
@@ -206,17 +188,11 @@ class Expander:
         if not isinstance(entity, TemplateEntity):
             self.session.lost_names.add(node.name.text)
             if entity is not None:
-                report("E0401", node.of.span, f"`{node.of.dotted}` is no template")
+                report(E0401.not_a_template(node.of.dotted), node.of.span)
             return
         if entity in self.open_templates:
             ring = self.open_templates[self.open_templates.index(entity) :]
-            names = " -> ".join(t.node.name.text for t in [*ring, entity])
-            report(
-                "E0701",
-                node.span,
-                f"a template contains itself: {names}",
-                "a plant is finite: break the circle",
-            )
+            report(E0701.circle(t.node.name.text for t in [*ring, entity]), node.span)
             self.session.lost_names.add(node.name.text)
             return
         self.sections += 1
@@ -233,7 +209,9 @@ class Expander:
     def _feed(self, node: tree.Declaration, tag: str, body: Body, scope: Scope) -> None:
         feed = self._read_feed(node, tag, scope)
         if node.of is not None:
-            self.session.diagnostics.report("E0401", node.of.span, "a feed has no class")
+            self.session.diagnostics.report(
+                E0401.has_no_class("feed", node.of.dotted), node.of.span
+            )
         entry = Node(tag, "feed", "feed", node.name.span, ("",), False, feed=feed)
         if self._claim(node.name, entry, body):
             self.network.add(entry)
@@ -268,13 +246,12 @@ class Expander:
                         shapes[name.text] = stated_share(statement, measure, scope, self.session)
                     else:
                         report(
-                            "E0403",
-                            name.span,
-                            f"a feed has no `{name.text}`",
-                            did_you_mean(
+                            E0403.unknown(
+                                "a feed",
                                 name.text,
                                 ["material", "rate", "grading", "tramp", "loading", *MEASURES],
                             ),
+                            name.span,
                         )
                 case _:
                     misplaced(statement, "in a feed", self.session)
@@ -309,24 +286,21 @@ class Expander:
         for fact, sample in _FEED_SAMPLES.items() if not self.network.damaged else ():
             if fact not in seen:
                 self.session.diagnostics.report(
-                    "E0402",
-                    node.name.span,
-                    f"feed `{node.name.text}` has no {fact}",
-                    f"add `{sample}`",
+                    E0402.fact_of_feed(node.name.text, fact, sample), node.name.span
                 )
 
     def _rate(self, value: tree.Expression, scope: Scope) -> Quantity | None:
         rate = quantity(value, RATE, "`rate`", scope, self.session)
         if rate is None or rate.si > 0 or not rate.known:
             return rate
-        self.session.diagnostics.report("E0306", value.span, "a feed rate is more than nothing")
+        self.session.diagnostics.report(E0306.not_positive("a feed rate"), value.span)
         return None
 
     def _tramp(self, value: tree.Expression, scope: Scope) -> Quantity | None:
         tramp = quantity(value, LENGTH, "`tramp`", scope, self.session)
         if tramp is None or tramp.si >= 0 or not tramp.known:
             return tramp
-        self.session.diagnostics.report("E0306", value.span, "a piece has a size above nothing")
+        self.session.diagnostics.report(E0306.negative("a size"), value.span)
         return None
 
     def _material(self, path: tree.Path, scope: Scope) -> str | None:
@@ -334,7 +308,7 @@ class Expander:
         if entity is None:
             return None
         if not isinstance(entity, MaterialEntity):
-            self.session.diagnostics.report("E0401", path.span, f"`{path.dotted}` is no material")
+            self.session.diagnostics.report(E0401.not_a_material(path.dotted), path.span)
             return None
         name = entity.node.name.text
         same = [n for n, e in self.materials.items() if e is entity]

@@ -14,6 +14,7 @@ from collections.abc import Sequence
 from hoggin.check.scope import Scope, Session
 from hoggin.check.tracing import Alternatives, Traced, Variable
 from hoggin.check.values import Quantity
+from hoggin.diagnostics.families.values import E0307
 from hoggin.syntax import tree
 
 _FORMS = {
@@ -32,19 +33,20 @@ def free_quantity(
 ) -> Quantity | None:
     """The traced quantity that `free(...)` and its like stand for; None after a reported fault."""
     word = node.function.dotted
+    forms = _FORMS[word]
     least, most = _COUNTS[word]
     if not least <= len(values) <= most:
-        _refuse(node, f"`{word}` takes {_count(least, most)}", session)
+        session.diagnostics.report(E0307.count(word, _count(least, most), forms), node.span)
         return None
     first = values[0]
     scaled = [_relative(word, place, value, first) for place, value in enumerate(values)]
     if any(value.dimension != first.dimension for value in scaled):
-        _refuse(node, "all of these must be of the same kind of unit", session)
+        session.diagnostics.report(E0307.mixed_units(forms), node.span)
         return None
     numbers = tuple(float(value.si) for value in scaled)
     fault = _fault(word, numbers)
-    if fault:
-        _refuse(node, fault, session)
+    if fault is not None:
+        session.diagnostics.report(fault, node.span)
         return None
     key = (scope, node.span.source.name, node.span.start)
     variable = session.traces.variables.get(key)
@@ -96,23 +98,19 @@ def _relative(word: str, place: int, value: Quantity, first: Quantity) -> Quanti
     return value
 
 
-def _fault(word: str, numbers: tuple[float, ...]) -> str:
+def _fault(word: str, numbers: tuple[float, ...]) -> E0307 | None:
+    forms = _FORMS[word]
     if word == "normal":
-        return "" if numbers[1] > 0 else "a standard deviation is above nothing"
+        return None if numbers[1] > 0 else E0307.deviation(forms)
     if word == "any":
-        return "" if len(set(numbers)) == len(numbers) else "the same value stands here twice"
+        return None if len(set(numbers)) == len(numbers) else E0307.repeated(forms)
     low, *middle, high = numbers if word == "triangle" else (numbers[0], *numbers[2:], numbers[1])
     if not low < high or any(math.isnan(n) for n in numbers):
-        return "a range runs from its lower end to its upper"
-    return "" if all(low <= n <= high for n in middle) else "this starts outside its own range"
-
-
-def _refuse(node: tree.Call, fault: str, session: Session) -> None:
-    forms = " or ".join(f"`{form}`" for form in _FORMS[node.function.dotted])
-    session.diagnostics.report("E0307", node.span, fault, f"write {forms}")
+        return E0307.range_reversed(forms)
+    return None if all(low <= n <= high for n in middle) else E0307.start_outside(forms)
 
 
 def _count(least: int, most: int) -> str:
     if least == most:
-        return f"{least} values"
-    return f"{least} or {most} values" if most - least == 1 else f"{least} values or more"
+        return str(least)
+    return f"{least} or {most}" if most - least == 1 else f"{least} to {most}"

@@ -4,14 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from hoggin.check.evaluate import evaluate, quantity
+from hoggin.check.evaluate import evaluate, quantity, report_bounds
 from hoggin.check.loader import misplaced
 from hoggin.check.scope import BandEntity, Scope, SeriesEntity, Session, once
 from hoggin.check.values import String
-from hoggin.diagnostics.diagnostic import Note, did_you_mean
+from hoggin.diagnostics.families.classes import E0403
+from hoggin.diagnostics.families.gradings import E0601, E0602, E0603
+from hoggin.diagnostics.families.names import E0202
+from hoggin.diagnostics.families.templates import E0703
 from hoggin.diagnostics.source import Span
 from hoggin.schema.plant import Band, BandPoint
-from hoggin.schema.units import LENGTH, NUMBER, number_text
+from hoggin.schema.units import LENGTH, NUMBER
 from hoggin.syntax import tree
 
 LARGEST_SIZE_MM = 5000.0
@@ -30,28 +33,18 @@ def grading(
     Points may be written in any order. None after a reported fault.
     """
     if not fact.entries:
-        session.diagnostics.report(
-            "E0601",
-            fact.span,
-            "a grading is a list of sizes and passing",
-            "write it as `grading { 63 mm: 100 %  31.5 mm: 55 %  4 mm: 8 % }`",
-        )
+        session.diagnostics.report(E0601.not_a_list(), fact.span)
         return None
     points = _points(fact.entries, scope, session, ranges=False)
     if points is None:
         return None
     whole = _falls(points, 0, session)
     if len(points) < 2:
-        session.diagnostics.report("E0601", fact.span, "a grading needs at least two sizes")
+        session.diagnostics.report(E0601.one_size(), fact.span)
         return None
     top_size, (top, _), top_entry = points[0]
     if top < 1 - 1e-9:
-        session.diagnostics.report(
-            "E0603",
-            top_entry.span,
-            f"the coarsest size, {top_size:g} mm, passes {100 * top:g} %: the top size is missing",
-            "add the size that all of it passes, at 100 %",
-        )
+        session.diagnostics.report(E0603.missing(top_size, top), top_entry.span)
         return None
     return tuple((size, low) for size, (low, _), _ in points) if whole else None
 
@@ -75,17 +68,12 @@ def band(entity: BandEntity, name: str, scope: Scope, session: Session) -> Band 
             points = _points(statement.entries, scope, session, ranges=True)
         else:
             session.diagnostics.report(
-                "E0403",
+                E0403.unknown("a band", statement.name.text, [*texts, "passing"]),
                 statement.name.span,
-                f"a band has no `{statement.name.text}`",
-                did_you_mean(statement.name.text, [*texts, "passing"]),
             )
     if not points and not stated:
         session.diagnostics.report(
-            "E0601",
-            entity.node.name.span,
-            f"band `{entity.node.name.text}` has no limits",
-            "add `passing { 25 mm: 100 %  12.5 mm: 25 % to 60 % }`",
+            E0601.band_without_limits(entity.node.name.text), entity.node.name.span
         )
     if not points or not (_falls(points, 0, session) and _falls(points, 1, session)):
         return None
@@ -109,12 +97,7 @@ def sizes(
     whole = _few_enough(entries, where, session)
     for entry in entries if whole else ():
         if entry.value is not None:
-            session.diagnostics.report(
-                "E0602",
-                entry.span,
-                "a list of sieves holds sizes only",
-                "leave out what follows `:`",
-            )
+            session.diagnostics.report(E0602.value_of_size(), entry.span)
             whole = False
             continue
         size = size_mm(entry.key, scope, session)
@@ -126,7 +109,7 @@ def sizes(
         else:
             found[size] = entry
     if whole and len(found) < 2:
-        session.diagnostics.report("E0602", where, "a sieve series needs at least two sizes")
+        session.diagnostics.report(E0602.one_size(), where)
         return None
     return tuple(sorted(found, reverse=True)) if whole else None
 
@@ -154,27 +137,18 @@ def _points(
 
 def _point(entry: tree.Entry, scope: Scope, session: Session, ranges: bool) -> _SizedEntry | None:
     if entry.value is None:
-        session.diagnostics.report(
-            "E0601",
-            entry.span,
-            "this size has no passing",
-            "write `SIZE: PASSING`, as `20 mm: 45 %`",
-        )
+        session.diagnostics.report(E0601.no_passing(), entry.span)
         return None
     size = size_mm(entry.key, scope, session)
     low = _fraction(entry.value, scope, session)
     if entry.upper is not None and not ranges:
-        session.diagnostics.report(
-            "E0601", entry.span, "a feed's grading is one passing a size, not a range"
-        )
+        session.diagnostics.report(E0601.range_of_feed(), entry.span)
         return None
     high = low if entry.upper is None else _fraction(entry.upper, scope, session)
     if size is None or low is None or high is None:
         return None
     if low > high:
-        session.diagnostics.report(
-            "E0601", entry.span, "the lower limit is above the upper", "write the smaller one first"
-        )
+        session.diagnostics.report(E0601.limits_reversed(), entry.span)
         return None
     return size, (low, high), entry
 
@@ -186,12 +160,7 @@ def size_mm(expression: tree.Expression, scope: Scope, session: Session) -> floa
         return None
     size = found.in_trade_unit()
     if not SMALLEST_SIZE_MM <= size <= LARGEST_SIZE_MM:
-        session.diagnostics.report(
-            "E0306",
-            expression.span,
-            f"a size of {found.shown()} is out of bounds",
-            f"sizes run from {SMALLEST_SIZE_MM:g} mm to {LARGEST_SIZE_MM:g} mm",
-        )
+        report_bounds(found, SMALLEST_SIZE_MM, LARGEST_SIZE_MM, "a size", expression, session)
         return None
     return size
 
@@ -201,21 +170,9 @@ def _fraction(expression: tree.Expression, scope: Scope, session: Session) -> fl
     if found is None or not found.known:
         return None
     if not -1e-12 <= found.si <= 1 + 1e-9:
-        session.diagnostics.report(
-            "E0306",
-            expression.span,
-            f"{100 * found.si:g} % passing is out of 0 % to 100 %",
-            per_cent_hint(expression),
-        )
+        report_bounds(found, 0.0, 1.0, "passing", expression, session)
         return None
     return min(1.0, max(0.0, found.in_trade_unit()))
-
-
-def per_cent_hint(expression: tree.Expression) -> str:
-    """What to write for a share given as a plain number; "" where it has a sign."""
-    if not isinstance(expression, tree.Number):
-        return ""
-    return f"write per cent with its sign, as `{number_text(expression.number)} %`"
 
 
 def _falls(points: Iterable[_SizedEntry], side: int, session: Session) -> bool:
@@ -225,12 +182,9 @@ def _falls(points: Iterable[_SizedEntry], side: int, session: Session) -> bool:
     for point in points:
         if coarser is not None and point[1][side] > coarser[1][side] + 1e-12:
             session.diagnostics.report(
-                "E0601",
+                E0601.rises(coarser[0], point[0], coarser[1][side], point[1][side]),
                 point[2].span,
-                f"passing rises from {100 * coarser[1][side]:g} % at {coarser[0]:g} mm to "
-                f"{100 * point[1][side]:g} % at the finer {point[0]:g} mm",
-                "what passes a fine sieve passes the coarser one as well: check both figures",
-                [Note(coarser[2].span, "the coarser size")],
+                coarser[2].span,
             )
             whole = False
         coarser = point
@@ -240,11 +194,9 @@ def _falls(points: Iterable[_SizedEntry], side: int, session: Session) -> bool:
 def _few_enough(entries: Sequence[tree.Entry], where: Span, session: Session) -> bool:
     if len(entries) <= MOST_SIZES:
         return True
-    session.diagnostics.report("E0703", where, f"more than {MOST_SIZES} sizes in one list")
+    session.diagnostics.report(E0703.sizes(MOST_SIZES), where)
     return False
 
 
 def _twice(entry: tree.Entry, first: tree.Entry, session: Session) -> None:
-    session.diagnostics.report(
-        "E0202", entry.span, "this size stands twice", "", [Note(first.span, "first")]
-    )
+    session.diagnostics.report(E0202.size(), entry.span, first.span)

@@ -5,7 +5,8 @@ from __future__ import annotations
 from hoggin.check.evaluate import evaluate
 from hoggin.check.scope import Scope, Session
 from hoggin.check.values import String, Unknown
-from hoggin.diagnostics.diagnostic import Note
+from hoggin.diagnostics.families.classes import E0401, E0402, E0403
+from hoggin.diagnostics.families.names import E0202
 from hoggin.diagnostics.source import Span
 from hoggin.schema.plant import Revision
 from hoggin.syntax import tree
@@ -25,7 +26,7 @@ def history(
     if fact is None:
         return ()
     if not fact.entries:
-        session.diagnostics.report("E0403", fact.span, "`history` lists no revision", _HOW)
+        session.diagnostics.report(E0403.no_history(), fact.span)
         return ()
     found: dict[str, Revision] = {}
     first: dict[str, Span] = {}
@@ -35,30 +36,20 @@ def history(
         if said is None:
             whole = False
         elif said.mark in found:
-            session.diagnostics.report(
-                "E0202",
-                entry.span,
-                f"revision `{said.mark}` is listed twice",
-                "give each revision a mark of its own",
-                [Note(first[said.mark], "first listed")],
-            )
+            session.diagnostics.report(E0202.revision(said.mark), entry.span, first[said.mark])
         else:
             found[said.mark], first[said.mark] = said, entry.span
     if whole and revision not in found:
         session.diagnostics.report(
-            "E0402",
+            E0402.revision_unlisted(revision) if revision else E0402.revision_missing(),
             fact.name.span,
-            f"the plant stands at revision `{revision}`, which its history does not list"
-            if revision
-            else "the plant has a history, but does not say at which `revision` it stands",
-            f'add `"{revision}": "what changed"`' if revision else 'add `revision "MARK"`',
         )
     return tuple(found.values())
 
 
 def _entry(entry: tree.Entry, scope: Scope, session: Session) -> Revision | None:
     if entry.value is None or entry.upper is not None:
-        session.diagnostics.report("E0401", entry.span, "a revision is a mark and its words", _HOW)
+        session.diagnostics.report(E0401.revision(), entry.span)
         return None
     mark, text = _words(entry.key, scope, session), _words(entry.value, scope, session)
     return None if mark is None or text is None else Revision(mark=mark, text=text)
@@ -69,5 +60,5 @@ def _words(node: tree.Expression, scope: Scope, session: Session) -> str | None:
     if isinstance(value, String):
         return value.text
     if not isinstance(value, Unknown):
-        session.diagnostics.report("E0401", node.span, "a text in quotes is wanted here", _HOW)
+        session.diagnostics.report(E0401.revision_text(), node.span)
     return None

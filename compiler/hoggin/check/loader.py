@@ -19,7 +19,9 @@ from hoggin.check.scope import (
     TemplateEntity,
     declare,
 )
-from hoggin.diagnostics.diagnostic import Diagnostics, did_you_mean
+from hoggin.diagnostics.diagnostic import Diagnostics
+from hoggin.diagnostics.families.names import E0203, E0204, E0205, E0207
+from hoggin.diagnostics.families.text import E0101
 from hoggin.diagnostics.source import Source, Span
 from hoggin.syntax import tree
 from hoggin.syntax.parser import parse
@@ -76,12 +78,7 @@ class Loader:
                 declare(scope, statement.name, SeriesEntity(statement, scope), session)
             case tree.Definition(keyword=keyword) if statement.body is not None:
                 if len(statement.path.parts) > 1:
-                    session.diagnostics.report(
-                        "E0101",
-                        statement.path.span,
-                        "what is declared here gets a plain name, without a dot",
-                        "a dot stands between a library's name and what it holds",
-                    )
+                    session.diagnostics.report(E0101.dot_in_declared_name(), statement.path.span)
                 declare(scope, statement.name, _DEFINED[keyword.text](statement, scope), session)
             case tree.PlantDefinition():
                 module.plants.append(statement)
@@ -98,12 +95,7 @@ class Loader:
             return
         if source.name in self._open:
             ring = [*self._open[self._open.index(source.name) :], source.name]
-            self._session.diagnostics.report(
-                "E0204",
-                use.span,
-                "files use each other in a circle: " + " -> ".join(ring),
-                "move what they share into a third file",
-            )
+            self._session.diagnostics.report(E0204.circle(ring), use.span)
             self._session.lost_names.add(self._alias(use).text)
             return
         used = self.load(source)
@@ -123,38 +115,23 @@ class Loader:
         try:
             if isinstance(target, tree.Text):
                 if use.alias is None:
-                    report(
-                        "E0203",
-                        target.span,
-                        "a file of your own needs a name to be called by",
-                        f'write `use "{target.text}" as NAME`',
-                    )
+                    report(E0203.without_alias(target.text), target.span)
                     return None
                 return self._world.open_relative(target.text, used_in)
             if target.parts[0].text != "std" or len(target.parts) == 1:
-                report(
-                    "E0203",
-                    target.span,
-                    f"`{target.dotted}` is no library of the compiler",
-                    f"theirs begin with `std.`; for a file of your own write "
-                    f'`use "{target.parts[-1].text}.hog" as {target.parts[-1].text}`',
-                )
+                report(E0203.not_standard(target.dotted), target.span)
                 return None
             return self._world.open_library(tuple(part.text for part in target.parts[1:]))
         except OutsideRootError:
-            report(
-                "E0205",
-                target.span,
-                "this `use` leads out of the project root",
-                f"keep library files under `{self._world.root.name}/`, the folder with `.git` "
-                "(or the plant's own folder)",
-            )
+            report(E0205.outside(self._world.root.name), target.span)
         except UnreadableError as fault:
             shown = target.dotted if isinstance(target, tree.Path) else target.text
-            hint = did_you_mean(shown, library_names()) if isinstance(target, tree.Path) else ""
+            known = library_names() if isinstance(target, tree.Path) else ()
+            unreadable = E0203.unreadable(shown, str(fault), known)
+            hint = unreadable.help
             if "`" in hint and use.alias is None:  # the file may well use it by its right name
                 self._session.lost_names.add(hint.split("`")[1].rpartition(".")[2])
-            report("E0203", target.span, f"`{shown}` can't be used: {fault}", hint)
+            report(unreadable, target.span)
         return None
 
 
@@ -163,59 +140,40 @@ _DEFINED: dict[str, type[MaterialEntity] | type[BandEntity] | type[GradingEntity
     "band": BandEntity,
     "grading": GradingEntity,
 }
-_STATEMENT_WORDS: dict[type, str] = {
-    tree.Use: "`use`",
-    tree.Let: "`let`",
-    tree.Requirement: "`require`",
-    tree.Rule: "`rule`",
-    tree.ClassDefinition: "`class`",
-    tree.TemplateDefinition: "`template`",
-    tree.SettingDefinition: "`setting`",
-    tree.PlantDefinition: "`plant`",
-    tree.Series: "`series`",
-    tree.ModelDefinition: "`model`",
-    tree.Deck: "`deck`",
-    tree.Port: "a port",
-    tree.Route: "a route",
-    tree.Aim: "`aim`",
-    tree.Choose: "`choose`",
-    tree.Option: "`option`",
-}
-_BELONGS: dict[type, str] = {
-    tree.Use: "`use` lines stand at the top of a file, outside every block",
-    tree.Requirement: "`require` belongs in a plant or template",
-    tree.Rule: "`rule` belongs in a machine class",
-    tree.ClassDefinition: "a class stands at the top of a file",
-    tree.TemplateDefinition: "a template stands at the top of a file",
-    tree.SettingDefinition: "`setting` belongs in a machine class",
-    tree.PlantDefinition: "a plant stands at the top of a file",
-    tree.Series: "a series stands at the top of a file",
-    tree.ModelDefinition: "`model` belongs in a machine class",
-    tree.Deck: "a deck belongs in a screen",
-    tree.Port: "`in` and `out` belong in a template, `out` also in a splitter",
-    tree.Route: "routes belong in a plant or template",
-    tree.Declaration: "machines, feeds and products belong in a plant or template",
-    tree.Definition: "materials, bands and gradings with a name stand at the top of a file",
-    tree.Aim: "`aim` belongs in a plant",
-    tree.Choose: "`choose` stands directly in a plant, and not within another",
-    tree.Option: "an `option` belongs in a `choose`",
-    tree.Fact: "facts belong in the block of what they describe",
+_KINDS: dict[type, str] = {
+    tree.Use: "use",
+    tree.Let: "let",
+    tree.Requirement: "require",
+    tree.Rule: "rule",
+    tree.ClassDefinition: "class",
+    tree.TemplateDefinition: "template",
+    tree.SettingDefinition: "setting",
+    tree.PlantDefinition: "plant",
+    tree.Series: "series",
+    tree.ModelDefinition: "model",
+    tree.Deck: "deck",
+    tree.Port: "port",
+    tree.Route: "route",
+    tree.Declaration: "machine",
+    tree.Definition: "definition",
+    tree.Aim: "aim",
+    tree.Choose: "choose",
+    tree.Option: "option",
+    tree.Fact: "fact",
 }
 
 
 def misplaced(statement: tree.Statement, where: str, session: Session) -> None:
     """Report a statement that has no meaning where it stands (E0207)."""
-    kind = type(statement)
-    if isinstance(statement, tree.Declaration):
-        word = f"`{statement.kind.text}`"
-    elif isinstance(statement, tree.Definition):
-        word = f"`{statement.keyword.text}`"
-    elif isinstance(statement, tree.Fact):
-        word = f"`{statement.name.text}`"
-    else:
-        word = _STATEMENT_WORDS[kind]
+    kind = _KINDS[type(statement)]
+    match statement:
+        case tree.Declaration(kind=word) | tree.Definition(keyword=word) | tree.Fact(name=word):
+            called = f"`{word.text}`"
+        case tree.Port() | tree.Route():
+            called = f"a {kind}"
+        case _:
+            called = f"`{kind}`"
     whole = statement.span
     first_line = whole.text.partition("\n")[0]
     span = Span(whole.source, whole.start, whole.start + len(first_line))
-    belongs = _BELONGS.get(kind, "")
-    session.diagnostics.report("E0207", span, f"{word} means nothing {where}", belongs)
+    session.diagnostics.report(E0207.misplaced(called, kind, where), span)

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from typing import Literal, cast
 
 from hoggin.check.classes import AppliedClass, apply_class
-from hoggin.check.evaluate import quantity
+from hoggin.check.evaluate import quantity, report_bounds
 from hoggin.check.facts import ALLOWED_MODELS, NEEDED_MODELS, STORAGE_FACTS, STORAGE_RANGES
 from hoggin.check.loader import misplaced
 from hoggin.check.operation import LISTED, machine_operation
@@ -14,7 +14,10 @@ from hoggin.check.prices import own_price
 from hoggin.check.records import class_path
 from hoggin.check.scope import ClassEntity, Scope, Session, once, resolve
 from hoggin.check.shares import shares as splitter_shares
-from hoggin.diagnostics.diagnostic import Note, did_you_mean
+from hoggin.diagnostics.families.classes import E0401, E0403, E0405, E0406
+from hoggin.diagnostics.families.gradings import E0604, E0605
+from hoggin.diagnostics.families.names import E0202
+from hoggin.diagnostics.families.values import E0304
 from hoggin.diagnostics.source import Span
 from hoggin.models import catalog
 from hoggin.schema.plant import Deck, Machine, MachineKind, Place
@@ -75,9 +78,7 @@ def machine(node: tree.Declaration, tag: str, scope: Scope, session: Session) ->
     else:
         applied.facts = _storage_facts(node, block, scope, session)
         if node.of is not None:
-            session.diagnostics.report(
-                "E0401", node.of.span, f"a {kind} has no class", "remove `: " + node.of.dotted + "`"
-            )
+            session.diagnostics.report(E0401.has_no_class(kind, node.of.dotted), node.of.span)
     decked = kind == "screen" and (bool(block.decks) or entity is not None or node.of is None)
     decks = _decks(node, block.decks, applied, scope, session) if decked else ()
     shares = splitter_shares(node, block.ports, scope, session) if kind == "splitter" else {}
@@ -138,9 +139,7 @@ def _sort(node: tree.Declaration, session: Session) -> _Block:
         match statement:
             case tree.Fact(name=name, value=value):
                 if value is None and name.text not in LISTED:
-                    session.diagnostics.report(
-                        "E0403", statement.span, f"`{name.text}` says nothing", "give it a value"
-                    )
+                    session.diagnostics.report(E0403.no_value(name.text), statement.span)
                 if once(first, name, session):
                     block.facts[name.text] = statement
             case tree.Deck() if kind == "screen":
@@ -154,25 +153,18 @@ def _sort(node: tree.Declaration, session: Session) -> _Block:
 
 def _class(node: tree.Declaration, kind: str, scope: Scope, session: Session) -> ClassEntity | None:
     if node.of is None:
-        session.diagnostics.report(
-            "E0401",
-            node.name.span,
-            f"{kind} `{node.name.text}` names no machine class",
-            f"write `{kind} {node.name.text}: LIBRARY.CLASS(...)`; `hoggin classes` lists them",
-        )
+        session.diagnostics.report(E0401.class_missing(kind, node.name.text), node.name.span)
         return None
     entity = resolve(node.of, scope, session)
     if entity is None:
         return None
     if not isinstance(entity, ClassEntity):
-        session.diagnostics.report("E0401", node.of.span, f"`{node.of.dotted}` is no machine class")
+        session.diagnostics.report(E0401.not_a_class(node.of.dotted), node.of.span)
         return None
     if entity.node.kind.text != kind:
         session.diagnostics.report(
-            "E0401",
+            E0401.class_of_other_kind(node.of.dotted, entity.node.kind.text, kind, node.name.text),
             node.of.span,
-            f"`{node.of.dotted}` is a class of {entity.node.kind.text}, not of {kind}",
-            f"declare it as `{entity.node.kind.text} {node.name.text}`",
         )
         return None
     return entity
@@ -182,9 +174,7 @@ def _word(fact: tree.Fact, session: Session) -> tree.Ident | None:
     if isinstance(fact.value, tree.Path) and len(fact.value.parts) == 1:
         return fact.value.parts[0]
     names = catalog.names(fact.name.text)
-    session.diagnostics.report(
-        "E0406", fact.span, f"`{fact.name.text}` is chosen by a model's name", ", ".join(names)
-    )
+    session.diagnostics.report(E0406.not_a_model_name(fact.name.text, names), fact.span)
     return None
 
 
@@ -196,23 +186,16 @@ def _storage_facts(
     facts: dict[str, float] = {}
     for name, fact in block.facts.items():
         if name not in known:
-            session.diagnostics.report(
-                "E0403",
-                fact.name.span,
-                f"a {kind} has no setting `{name}`",
-                did_you_mean(name, known),
-            )
+            session.diagnostics.report(E0403.unknown(f"a {kind}", name, known), fact.name.span)
         elif fact.value is not None:
             found = quantity(fact.value, known[name], f"`{name}`", scope, session)
             unit = trade_unit(known[name])
             if found is None or unit is None or not found.known:
                 continue
-            low, high, bounds = STORAGE_RANGES[name]
+            low, high, _ = STORAGE_RANGES[name]
             facts[name + unit[1]] = found.in_trade_unit()
             if not low <= found.in_trade_unit() <= high:
-                session.diagnostics.report(
-                    "E0306", fact.span, f"`{name}` {found.shown()} is out of bounds", bounds
-                )
+                report_bounds(found, low, high, f"`{name}`", fact.value, session)
     return facts
 
 
@@ -226,49 +209,29 @@ def _decks(
     """Decks top to bottom by their names; each finer than the one above."""
     report = session.diagnostics.report
     if not written:
-        report(
-            "E0605",
-            node.name.span,
-            f"screen `{node.name.text}` has no deck",
-            "add one, as `deck top 20 mm square`",
-        )
+        report(E0605.none(node.name.text), node.name.span)
         return ()
     by_rank: dict[int, tree.Deck] = {}
     for deck in written:
         rank = _DECK_ORDER.get(deck.name.text)
         if rank is None:
-            report(
-                "E0605",
-                deck.name.span,
-                f"`{deck.name.text}` is no name of a deck",
-                did_you_mean(deck.name.text, _DECK_ORDER)
-                or "decks are named top, second (or middle), third, bottom",
-            )
+            report(E0605.unknown(deck.name.text, _DECK_ORDER), deck.name.span)
         elif rank in by_rank:
-            report(
-                "E0202",
-                deck.name.span,
-                f"there are two decks `{deck.name.text}`",
-                "decks are named top, second (or middle), third, bottom",
-                [Note(by_rank[rank].span, "first")],
-            )
+            report(E0202.deck(deck.name.text), deck.name.span, by_rank[rank].span)
         else:
             by_rank[rank] = deck
     ordered = [by_rank[rank] for rank in sorted(by_rank)]
     most = applied.facts.get("max_decks")
     if most is not None and len(ordered) > most:
-        report("E0605", ordered[-1].span, f"this class of screen has at most {most:g} decks")
+        report(E0605.too_many(most), ordered[-1].span)
     decks = [_deck(deck, applied, scope, session) for deck in ordered]
     for upper, lower, deck in zip(decks, decks[1:], ordered[1:], strict=False):
         if lower.aperture_mm >= upper.aperture_mm > 0:
             above = by_rank[_DECK_ORDER[upper.name]]
             report(
-                "E0604",
+                E0604.coarser_below(lower.name, lower.aperture_mm, upper.name, upper.aperture_mm),
                 deck.span,
-                f"deck `{lower.name}` ({lower.aperture_mm:g} mm) is not finer than "
-                f"`{upper.name}` above it ({upper.aperture_mm:g} mm): nothing would stay on it",
-                "give the coarsest aperture to the top deck",
-                [Note(above.span, "the deck above")],
+                above.span,
             )
     return tuple(decks)
 
@@ -277,32 +240,19 @@ def _deck(node: tree.Deck, applied: AppliedClass, scope: Scope, session: Session
     aperture = quantity(node.aperture, LENGTH, "an aperture", scope, session)
     size = aperture.in_trade_unit() if aperture is not None and aperture.known else 0.0
     if aperture is not None and aperture.known and not 0.1 <= size <= 1000:
-        session.diagnostics.report(
-            "E0306",
-            node.aperture.span,
-            f"an aperture of {aperture.shown()} is out of bounds",
-            "apertures run from 0.1 mm to 1000 mm",
-        )
+        report_bounds(aperture, 0.1, 1000.0, "an aperture", node.aperture, session)
         size = 0.0
     shape = node.shape.text if node.shape else "square"
     if shape not in _SHAPES:
         session.diagnostics.report(
-            "E0304",
-            node.shape.span if node.shape else node.span,
-            f"`{shape}` is no shape of opening",
-            did_you_mean(shape, _SHAPES),
+            E0304.opening(shape, _SHAPES), node.shape.span if node.shape else node.span
         )
         shape = "square"
     facts = _deck_facts(node, applied, scope, session)
     applied.numbers["decks", node.name.text, "aperture_mm"] = size
     applied.numbers["decks", node.name.text, "spray_m3_h"] = facts.get("spray", 0.0)
     if "slot_ratio" in facts and shape != "slotted":
-        session.diagnostics.report(
-            "E0405",
-            node.span,
-            f"deck `{node.name.text}` has a `slot_ratio`, but its openings are {shape}",
-            "write `slotted`, or leave the ratio out",
-        )
+        session.diagnostics.report(E0405.slot_ratio(node.name.text, shape), node.span)
     return Deck(
         name=node.name.text,
         aperture_mm=size,
@@ -326,26 +276,15 @@ def _deck_facts(
             continue
         name = statement.name.text
         if name not in _DECK_FACTS:
-            report(
-                "E0403",
-                statement.name.span,
-                f"a deck has no `{name}`",
-                did_you_mean(name, _DECK_FACTS),
-            )
+            report(E0403.unknown("a deck", name, _DECK_FACTS), statement.name.span)
             continue
-        dimension, low, high, bounds = _DECK_FACTS[name]
+        dimension, low, high, _ = _DECK_FACTS[name]
         found = quantity(statement.value, dimension, f"`{name}`", scope, session)
         if found is None or not found.known:
             continue
         facts[name] = found.in_trade_unit()
         if not low <= facts[name] <= high:
-            shown = found.shown()
-            report("E0306", statement.value.span, f"`{name}` {shown} is out of bounds", bounds)
+            report_bounds(found, low, high, f"`{name}`", statement.value, session)
     if facts.get("spray", 0.0) > 0 and applied.facts.get("wet", 1.0) == 0:
-        report(
-            "E0405",
-            node.span,
-            f"deck `{node.name.text}` is sprayed, but the screen is set to work dry",
-            "set the screen to `water spray`, or leave the spray out",
-        )
+        report(E0405.spray_on_dry_screen(node.name.text), node.span)
     return facts

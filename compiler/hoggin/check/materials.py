@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from hoggin.check.evaluate import quantity
-from hoggin.check.gradings import per_cent_hint
+from hoggin.check.evaluate import quantity, report_bounds
 from hoggin.check.loader import misplaced
 from hoggin.check.scope import MaterialEntity, Session, once
-from hoggin.diagnostics.diagnostic import did_you_mean
+from hoggin.diagnostics.families.classes import E0402, E0403
+from hoggin.diagnostics.families.values import E0306
 from hoggin.diagnostics.source import Span
 from hoggin.schema.plant import Material
-from hoggin.schema.units import DENSITY, NUMBER, SPECIFIC_ENERGY, Dimension, trade_unit
+from hoggin.schema.units import DENSITY, NUMBER, SPECIFIC_ENERGY, Dimension
 from hoggin.syntax import tree
 
 _FACTS: dict[str, Dimension] = {
@@ -62,19 +62,12 @@ def material(entity: MaterialEntity, name: str, session: Session) -> Material | 
     for fact in (*_NEEDED, *paired):
         if fact not in facts and fact not in session.lost_names:
             report(
-                "E0402",
+                E0402.fact_of_material(entity.node.name.text, fact, _SAMPLES[fact]),
                 entity.node.name.span,
-                f"material `{entity.node.name.text}` has no {fact}",
-                f"add `{fact} {_SAMPLES[fact]}`",
             )
         whole = whole and fact in facts
     if whole and values["bulk_density"] >= values["solid_density"]:
-        report(
-            "E0306",
-            facts["bulk_density"].span,
-            "broken rock can't weigh as much as solid rock: there is air between the pieces",
-            "bulk density is some 55 % to 65 % of solid density",
-        )
+        report(E0306.bulk_density(), facts["bulk_density"].span)
         whole = False
     if not whole:
         return None
@@ -104,10 +97,7 @@ def _facts(entity: MaterialEntity, session: Session) -> dict[str, tree.Fact]:
         name = statement.name.text
         if name not in _FACTS or statement.value is None:
             session.diagnostics.report(
-                "E0403",
-                statement.name.span,
-                f"a material has no `{name}`",
-                did_you_mean(name, _FACTS),
+                E0403.unknown("a material", name, _FACTS), statement.name.span
             )
         elif once(first, statement.name, session):
             facts[name] = statement
@@ -126,20 +116,5 @@ def _number(
     low, high = _BOUNDS[fact]
     if low <= number <= high:
         return number
-    session.diagnostics.report(
-        "E0306",
-        statement.value.span,
-        f"`{fact}` {found.shown()} is out of bounds",
-        _in_bounds(statement.value, _FACTS[fact], low, high),
-    )
+    report_bounds(found, low, high, f"`{fact}`", statement.value, session)
     return None
-
-
-def _in_bounds(value: tree.Expression, dimension: Dimension, low: float, high: float) -> str:
-    if dimension.is_number and high <= 1 and isinstance(value, tree.Number):
-        return per_cent_hint(value)
-    if dimension.is_number and high <= 1:
-        return f"rock has {100 * low:g} % to {100 * high:g} %"
-    trade = trade_unit(dimension)
-    unit = f" {trade[0].name}" if trade is not None and not dimension.is_number else ""
-    return f"rock has {low:g} to {high:g}{unit}"

@@ -7,7 +7,8 @@ from hoggin.check.gradings import grading
 from hoggin.check.loader import misplaced
 from hoggin.check.scope import GradingEntity, Scope, Session, once, resolve
 from hoggin.check.values import String
-from hoggin.diagnostics.diagnostic import did_you_mean
+from hoggin.diagnostics.families.classes import E0401, E0403
+from hoggin.diagnostics.families.gradings import E0601
 from hoggin.diagnostics.source import Span
 from hoggin.syntax import tree
 
@@ -28,12 +29,7 @@ def stated_grading(
     if isinstance(entity, GradingEntity):
         return named_grading(entity, session)
     if entity is not None:
-        session.diagnostics.report(
-            "E0401",
-            path.span,
-            f"`{path.dotted}` is no grading",
-            "declare it as `grading NAME { passing { 63 mm: 100 % ... } }` at the top of a file",
-        )
+        session.diagnostics.report(E0401.not_a_grading(path.dotted), path.span)
     return None
 
 
@@ -56,21 +52,15 @@ def named_grading(entity: GradingEntity, session: Session) -> Points | None:
             _check_text(name, value, entity.scope, session)
         else:
             session.diagnostics.report(
-                "E0403",
-                statement.name.span,
-                f"a grading has no `{name}`",
-                did_you_mean(name, [*_TEXTS, "passing"]),
+                E0403.unknown("a grading", name, [*_TEXTS, "passing"]), statement.name.span
             )
     if "passing" not in first:
         session.diagnostics.report(
-            "E0601",
-            entity.node.name.span,
-            f"grading `{entity.node.name.text}` says nothing of what passes",
-            _HOW,
+            E0601.grading_without_passing(entity.node.name.text), entity.node.name.span
         )
     return points
 
 
 def _check_text(name: str, value: tree.Expression, scope: Scope, session: Session) -> None:
     if not isinstance(evaluate(value, scope, session), String):
-        session.diagnostics.report("E0401", value.span, f'`{name}` is a text in "quotes"')
+        session.diagnostics.report(E0401.not_a_text(name), value.span)

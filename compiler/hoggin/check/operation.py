@@ -5,11 +5,14 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from hoggin.check.evaluate import quantity
+from hoggin.check.evaluate import quantity, report_bounds
 from hoggin.check.network import Network, Node
 from hoggin.check.plant_facts import plant_fact, plant_quantity
 from hoggin.check.scope import Scope, Session, once
-from hoggin.diagnostics.diagnostic import Note
+from hoggin.diagnostics.families.classes import E0402, E0403
+from hoggin.diagnostics.families.rating import W0526
+from hoggin.diagnostics.families.templates import E0704
+from hoggin.diagnostics.families.values import E0306
 from hoggin.diagnostics.source import Span
 from hoggin.schema.plant import MachineOperation, Plant, Shift
 from hoggin.schema.units import NUMBER, TIME, Dimension
@@ -67,15 +70,14 @@ def machine_operation(
 
 
 def _number(name: str, value: tree.Expression, scope: Scope, session: Session) -> float | None:
-    dimension, low, high, bounds = _FACTS[name]
+    dimension, low, high, _ = _FACTS[name]
     found = quantity(value, dimension, f"`{name}`", scope, session)
     if found is None or not found.known:
         return None
     number = found.in_trade_unit()
     if low <= number <= high:
         return float(number)
-    text = f"`{name}` {found.shown()} is out of bounds"
-    session.diagnostics.report("E0306", value.span, text, bounds)
+    report_bounds(found, low, high, f"`{name}`", value, session)
     return None
 
 
@@ -83,17 +85,15 @@ def _ask_for_partners(stated: _Stated, session: Session) -> None:
     """An availability needs the length of a repair, and a changeover its campaign."""
     always = stated.numbers.get("availability") == 1
     asked = {
-        "availability": ("repair", "add the mean time of a repair: `repair 2 h`"),
-        "repair": ("availability", "add how much of the shift it can run: `availability 92 %`"),
-        "changeover": ("campaign", "add how long a round of all outlets takes: `campaign 40 h`"),
+        "availability": ("repair", E0402.repair),
+        "repair": ("availability", E0402.availability),
+        "changeover": ("campaign", E0402.campaign),
     }
-    for name, (partner, help_text) in asked.items():
+    for name, (partner, missing) in asked.items():
         fact = stated.facts.get(name)
         if fact is None or partner in stated.facts or (name == "availability" and always):
             continue
-        session.diagnostics.report(
-            "E0402", fact.span, f"`{name}` says nothing without `{partner}`", help_text
-        )
+        session.diagnostics.report(missing(), fact.span)
 
 
 def _stops(fact: tree.Fact, scope: Scope, session: Session) -> tuple[tuple[float, float], ...]:
@@ -107,21 +107,11 @@ def _stops(fact: tree.Fact, scope: Scope, session: Session) -> tuple[tuple[float
         if every is None or lasts is None or not (every.known and lasts.known):
             return ()
         if not 0 < lasts.si < every.si:
-            session.diagnostics.report(
-                "E0306",
-                entry.span,
-                f"a stop of {lasts.shown()} each {every.shown()} can't be",
-                "a stop is longer than nothing and shorter than the time from one to the next",
-            )
+            session.diagnostics.report(E0306.stop(lasts.shown(), every.shown()), entry.span)
             return ()
         found.append((float(every.in_trade_unit()), float(lasts.in_trade_unit())))
     if len(found) != len(fact.entries or ()) or not found:
-        session.diagnostics.report(
-            "E0403",
-            fact.span,
-            "`maintenance` lists how often the machine stands, and for how long",
-            "write `maintenance { 168 h: 8 h }`: each 168 h of shift time it stands for 8 h",
-        )
+        session.diagnostics.report(E0403.maintenance(), fact.span)
     return tuple(sorted(found))
 
 
@@ -142,21 +132,11 @@ def hours_of_day(
             return ()
         first, last = float(start.in_trade_unit()), float(end.in_trade_unit())
         if not (0 <= first <= DAY_H and 0 <= last <= DAY_H) or first == last:
-            session.diagnostics.report(
-                "E0306",
-                entry.span,
-                f"from {start.shown()} to {end.shown()} is no stretch of a day",
-                "hours of the day run from 0 h to 24 h; `22 h to 6 h` runs past midnight",
-            )
+            session.diagnostics.report(E0306.hours(start.shown(), end.shown()), entry.span)
             return ()
         found.append((entry.key.dotted, first, last if last > first else last + DAY_H, entry.span))
     if not found:
-        session.diagnostics.report(
-            "E0403",
-            fact.span,
-            f"`{word}` lists hours of the day, each stretch by a name of yours",
-            f"write `{word} {{ early: 6 h to 14 h  late: 14 h to 22 h }}`",
-        )
+        session.diagnostics.report(E0403.hours_of_day(word), fact.span)
         return ()
     found.sort(key=lambda one: one[1])
     return () if _overlap(found, session) else tuple(one[:3] for one in found)
@@ -182,13 +162,7 @@ def _overlap(found: list[tuple[str, float, float, Span]], session: Session) -> b
     following = [*found[1:], (found[0][0], found[0][1] + DAY_H, 0.0, found[0][3])]
     for one, after in zip(found, following, strict=True):
         if one[2] > after[1] + 1e-9:
-            session.diagnostics.report(
-                "E0306",
-                after[3],
-                "these hours overlap with others",
-                "each hour of the day is named once",
-                [Note(one[3], "the others")],
-            )
+            session.diagnostics.report(E0306.hours_overlap(), after[3], one[3])
             return True
     return False
 
@@ -211,7 +185,7 @@ def days_per_week(node: tree.PlantDefinition, scope: Scope, session: Session) ->
     days = float(found.si)
     if days in range(1, 8):
         return int(days)
-    session.diagnostics.report("E0306", value.span, "a plant is run on 1 to 7 days of a week")
+    session.diagnostics.report(E0306.days_of_week(), value.span)
     return None
 
 
@@ -223,12 +197,7 @@ def check_operation(node: tree.PlantDefinition, plant: Plant, session: Session) 
     run = [(shift.start_h, shift.end_h) for shift in plant.shifts]
     for feed in plant.feeds:
         if feed.loading_h and not shared_hours(feed.loading_h, run):
-            session.diagnostics.report(
-                "W0526",
-                fact.span,
-                f"feed `{feed.tag}` is loaded at hours when the plant stands: nothing comes in",
-                "let the hours of loading and the shifts meet",
-            )
+            session.diagnostics.report(W0526.never_loaded(feed.tag), fact.span)
 
 
 def shared_hours(one: tuple[tuple[float, float], ...], other: list[tuple[float, float]]) -> float:
@@ -254,11 +223,7 @@ def check_campaigns(network: Network, session: Session) -> None:
         met = _first_machine(node, onward)
         if met is not None:
             session.diagnostics.report(
-                "E0704",
-                node.span,
-                f"campaigns of `{node.tag}` change what {met.word} `{met.tag}` is fed",
-                "put a bin or stockpile between them, or change over where products part",
-                [Note(met.span, "here")],
+                E0704.changes_feed(node.tag, met.word, met.tag), node.span, met.span
             )
 
 

@@ -10,8 +10,10 @@ from hoggin.check.free import picked_word
 from hoggin.check.scope import Scope, Session, ValueEntity, once
 from hoggin.check.tracing import extremes
 from hoggin.check.values import UNKNOWN, Quantity, String, Unknown, Value, Word
-from hoggin.diagnostics.diagnostic import Note, did_you_mean
+from hoggin.diagnostics.families.classes import E0402, E0403, E0404
+from hoggin.diagnostics.families.values import E0301, E0302, E0304
 from hoggin.diagnostics.source import Span
+from hoggin.diagnostics.suggest import did_you_mean
 from hoggin.schema.units import NUMBER, UNITS, Dimension, in_unit, number_text
 from hoggin.syntax import tree
 
@@ -57,23 +59,12 @@ def bind(
         else:
             value = UNKNOWN
             if name not in session.lost_names and name not in meant and name not in misplaced:
-                session.diagnostics.report(
-                    "E0402",
-                    owner,
-                    f"the {what} `{name}` is missing",
-                    _how_to_give(parameter, what),
-                    [Note(parameter.span, "declared")],
-                )
+                session.diagnostics.report(_missing(parameter, what), owner, parameter.span)
         values[name] = value
         scope.names[name] = ValueEntity(parameter.name.span, value, _words(parameter.type))
     for name, (ident, _) in given.items():
         if name not in names and ident.text not in session.lost_names:
-            session.diagnostics.report(
-                "E0403",
-                ident.span,
-                f"there is no {what} `{name}` here",
-                _OTHER_PLACE[what] if name in elsewhere else did_you_mean(name, names),
-            )
+            session.diagnostics.report(_unknown(what, name, names, elsewhere), ident.span)
     return values
 
 
@@ -83,10 +74,10 @@ def _meant(names: Collection[str], given: Iterable[str]) -> set[str]:
     return {hint.split("`")[1] for hint in hints if hint.startswith("did you mean")}
 
 
-_OTHER_PLACE = {
-    "parameter": "it is a setting: it stands in { }, as `{ css 100 mm }`",
-    "setting": "it belongs to the machine's size: it stands in ( ), as `(width: 1000 mm)`",
-}
+def _unknown(what: str, name: str, known: Collection[str], elsewhere: Collection[str]) -> E0403:
+    if name not in elsewhere:
+        return E0403.unknown_here(what, name, known)
+    return E0403.is_a_setting(name) if what == "parameter" else E0403.is_a_parameter(name)
 
 
 def bind_unknown(parameters: Iterable[tree.Parameter], scope: Scope, session: Session) -> None:
@@ -107,17 +98,16 @@ def bind_unknown(parameters: Iterable[tree.Parameter], scope: Scope, session: Se
         scope.names[parameter.name.text] = ValueEntity(parameter.name.span, value, _words(kind))
 
 
-def _how_to_give(parameter: tree.Parameter, what: str) -> str:
+def _missing(parameter: tree.Parameter, what: str) -> E0402:
     name, kind = parameter.name.text, parameter.type
     if isinstance(kind, tree.ChoiceType):
-        choices = " | ".join(choice.text for choice in kind.choices)
-        return f"choose `{name}` from {choices}"
+        return E0402.choice(what, name, [choice.text for choice in kind.choices])
     limits = ""
     if parameter.low is not None and parameter.high is not None:
         limits = f", {parameter.low.span.text} to {parameter.high.span.text}"
     sample = {"text": '"..."', "number": "..."}.get(kind.unit, f"... {kind.unit}")
-    written = f"{name} {sample}" if what == "setting" else f"{name}: {sample}"
-    return f"add `{written}`{limits}"
+    missing = E0402.setting if what == "setting" else E0402.parameter
+    return missing(name, sample, limits)
 
 
 def _checked(
@@ -135,7 +125,7 @@ def _checked(
     if kind.unit == "text":
         value = evaluate(expression, given_scope, session)
         if not isinstance(value, String | Unknown):
-            session.diagnostics.report("E0302", expression.span, "a text in quotes is wanted here")
+            session.diagnostics.report(E0302.not_a_text(), expression.span)
         return value
     dimension = _dimension(kind, session)
     if dimension is None:
@@ -144,7 +134,7 @@ def _checked(
     found = evaluate(expression, given_scope, session)
     if not isinstance(found, Quantity):
         if not isinstance(found, Unknown):
-            session.diagnostics.report("E0302", expression.span, f"{what} is a quantity")
+            session.diagnostics.report(E0302.not_a_quantity(parameter.name.text), expression.span)
         return Quantity(math.nan, dimension)
     if found.dimension != dimension:
         report_dimension(found, dimension, what, expression.span, session)
@@ -180,10 +170,7 @@ def _choice(
             if isinstance(value, Unknown) or (isinstance(value, Word) and value.text in words):
                 return value
     session.diagnostics.report(
-        "E0304",
-        expression.span,
-        f"`{name}` can't be `{expression.span.text}`",
-        did_you_mean(expression.span.text, words) or "choose from " + ", ".join(words),
+        E0304.not_a_choice(name, expression.span.text, words), expression.span
     )
     return UNKNOWN
 
@@ -193,12 +180,7 @@ def _dimension(kind: tree.UnitType, session: Session) -> Dimension | None:
         return NUMBER
     unit = UNITS.get(kind.unit)
     if unit is None:
-        session.diagnostics.report(
-            "E0301",
-            kind.span,
-            f"`{kind.unit}` is no type",
-            did_you_mean(kind.unit, [*UNITS, "text"]),
-        )
+        session.diagnostics.report(E0301.not_a_type(kind.unit, [*UNITS, "text"]), kind.span)
         return None
     return unit.dimension
 
@@ -220,15 +202,9 @@ def _in_range(
         return True
     value = Quantity(outside[0], value.dimension, value.written_in)
     shown_low, shown_high = (_in_same_unit(limit, value) for limit in (low, high))
-    side = "under" if value.si < low.si else "over"
-    limit = shown_low if side == "under" else shown_high
-    session.diagnostics.report(
-        "E0404",
-        span,
-        f"`{parameter.name.text}` {value.shown()} is {side} the class's limit of {limit}",
-        f"choose it from {shown_low} to {shown_high}, or another class of machine",
-        [Note(parameter.span, "declared")],
-    )
+    limit = E0404.below if value.si < low.si else E0404.above
+    fault = limit(parameter.name.text, value.shown(), shown_low, shown_high)
+    session.diagnostics.report(fault, span, parameter.span)
     return False
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from hoggin.check.evaluate import quantity
 from hoggin.check.scope import Scope, Session
 from hoggin.check.values import Quantity
+from hoggin.diagnostics.families.classes import E0403
 from hoggin.schema.units import Dimension
 from hoggin.syntax import tree
 
@@ -29,7 +30,7 @@ def plant_quantity(
     if fact is None:
         return None
     if fact.value is None:
-        session.diagnostics.report("E0403", fact.span, f"`{name}` says nothing", sample)
+        session.diagnostics.report(E0403.no_value_such_as(name, sample), fact.span)
         return None
     found = quantity(fact.value, dimension, f"`{name}`", scope, session)
     return None if found is None or not found.known else (found, fact.value)

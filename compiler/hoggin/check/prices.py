@@ -3,12 +3,14 @@ per mass, and the currency is the word they are shown with."""
 
 from __future__ import annotations
 
-from hoggin.check.evaluate import evaluate, quantity
+from hoggin.check.evaluate import evaluate, quantity, report_bounds
 from hoggin.check.facts import FACT_RANGES
 from hoggin.check.network import Network
 from hoggin.check.plant_facts import plant_fact
 from hoggin.check.scope import Scope, Session
 from hoggin.check.values import String, Unknown
+from hoggin.diagnostics.families.classes import E0401, E0402, E0403, E0418
+from hoggin.diagnostics.families.rating import W0520
 from hoggin.diagnostics.source import Span
 from hoggin.schema.units import PER_MASS
 from hoggin.syntax import tree
@@ -26,12 +28,7 @@ def currency(node: tree.PlantDefinition, scope: Scope, session: Session) -> str:
     if isinstance(value, String) and 0 < len(value.text.strip()) <= _LONGEST:
         return value.text.strip()
     if not isinstance(value, Unknown):
-        session.diagnostics.report(
-            "E0401",
-            fact.span,
-            f"a currency is a text of 1 to {_LONGEST} letters in quotes",
-            'write `currency "EUR"`',
-        )
+        session.diagnostics.report(E0401.currency(_LONGEST), fact.span)
     return ""
 
 
@@ -41,8 +38,7 @@ def own_price(fact: tree.Fact | None, scope: Scope, session: Session) -> dict[st
     if fact is None:
         return {}
     if fact.value is None:
-        how = "as `liner_price 4.2 per_kg`"
-        session.diagnostics.report("E0403", fact.span, "`liner_price` says nothing", how)
+        session.diagnostics.report(E0403.no_value_such_as("liner_price", "4.2 per_kg"), fact.span)
         return {}
     found = quantity(fact.value, PER_MASS, "`liner_price`", scope, session)
     if found is None or not found.known:
@@ -51,12 +47,7 @@ def own_price(fact: tree.Fact | None, scope: Scope, session: Session) -> dict[st
     low, high = FACT_RANGES["liner_price"]
     if low <= price <= high:
         return {_PRICE: price}
-    session.diagnostics.report(
-        "E0306",
-        fact.span,
-        f"`liner_price` {found.shown()} is out of bounds",
-        f"it lies between {low:g} and {high:g} per_t",
-    )
+    report_bounds(found, low, high, "`liner_price`", fact.value, session)
     return {}
 
 
@@ -68,30 +59,15 @@ def check_prices(
     priced = [n for n in network.nodes.values() if n.machine and _PRICE in n.machine.facts]
     if fact is None:
         for priced_node in priced:
-            session.diagnostics.report(
-                "E0418",
-                priced_node.span,
-                f"the liners of `{priced_node.tag}` have a price, but the plant names no currency",
-                'add `currency "EUR"`, or what the price is in, to the plant',
-            )
+            session.diagnostics.report(E0418.missing(priced_node.tag), priced_node.span)
     elif any(isinstance(line, tree.Aim) for line in node.body):
         pass  # an aim may hold prices of its own
     elif stated and not priced and not session.diagnostics.has_errors:
-        session.diagnostics.report(
-            "W0520",
-            fact.span,
-            f"nothing is priced in `{stated}`",
-            "state `liner_price 4.2 per_kg` in a crusher, or remove the line",
-        )
+        session.diagnostics.report(W0520.nothing_priced(stated), fact.span)
 
 
 def require_price(network: Network, tag: str, asked: str, span: Span, session: Session) -> None:
     """Report it where a cost is asked of a crusher whose liners have no price."""
     machine = network.nodes[tag].machine
     if machine is not None and machine.models and _PRICE not in machine.facts:
-        session.diagnostics.report(
-            "E0402",
-            span,
-            f"`{asked}` can't be known: the liners of `{tag}` have no price",
-            "add `liner_price 4.2 per_kg` to the crusher, at your price",
-        )
+        session.diagnostics.report(E0402.price_of_liners(asked, tag), span)

@@ -6,14 +6,16 @@ import math
 from dataclasses import dataclass
 
 from hoggin.check.evaluate import as_quantity, evaluate, report_dimension
-from hoggin.check.gradings import band, per_cent_hint, size_mm
+from hoggin.check.gradings import band, size_mm
 from hoggin.check.machines import place
 from hoggin.check.network import Body, Network, Node
 from hoggin.check.prices import require_price
 from hoggin.check.scope import BandEntity, Scope, Session, resolve
 from hoggin.check.shape import require_known_shape
 from hoggin.check.values import Quantity
-from hoggin.diagnostics.diagnostic import did_you_mean
+from hoggin.diagnostics.families.classes import E0401
+from hoggin.diagnostics.families.names import E0201, E0207, E0209
+from hoggin.diagnostics.families.values import E0302, E0306
 from hoggin.schema.asked import Asked, asked, is_share, sized_names
 from hoggin.schema.measures import MEASURES
 from hoggin.schema.plant import (
@@ -68,12 +70,7 @@ class RequirementChecker:
                 case tree.Comparison():
                     one = self._comparison(part, body)
                 case _:
-                    self.session.diagnostics.report(
-                        "E0207",
-                        part.span,
-                        "a requirement is one limit; `or` has no meaning here",
-                        "write the limits on lines of their own",
-                    )
+                    self.session.diagnostics.report(E0207.alternatives_required(), part.span)
                     one = None
             if one is not None:
                 found.append(one)
@@ -83,18 +80,13 @@ class RequirementChecker:
         product = self._subject(node.product, body)
         entity = resolve(node.band, self.scope, self.session)
         if entity is not None and not isinstance(entity, BandEntity):
-            self.session.diagnostics.report(
-                "E0401", node.band.span, f"`{node.band.dotted}` is no grading band"
-            )
+            self.session.diagnostics.report(E0401.not_a_band(node.band.dotted), node.band.span)
         if product is None or not isinstance(entity, BandEntity):
             return None
         tag, kind, rest = product
         if kind != "product" or rest:
             self.session.diagnostics.report(
-                "E0209",
-                node.product.span,
-                f"`{node.product.dotted}` is no product",
-                "only a product meets a band",
+                E0209.not_a_product(node.product.dotted), node.product.span
             )
             return None
         limits = band(entity, node.band.dotted, entity.scope, self.session)
@@ -104,12 +96,7 @@ class RequirementChecker:
 
     def _comparison(self, node: tree.Comparison, body: Body) -> Limit | None:
         if node.operator in ("==", "!="):
-            self.session.diagnostics.report(
-                "E0207",
-                node.span,
-                f"`{node.operator}` can't be required of a result",
-                "use `<=`, `>=` or `between ... and ...`",
-            )
+            self.session.diagnostics.report(E0207.equality_required(node.operator), node.span)
             return None
         upper = node.operator in ("<", "<=")
         left_reads = _reads(node.left, body)
@@ -132,12 +119,7 @@ class RequirementChecker:
         if typed is None:
             return None
         if not typed.reads:
-            self.session.diagnostics.report(
-                "E0209",
-                value.span,
-                "this requires nothing of the plant: no result stands in it",
-                "name a result, as `chips.rate` or `secondary.load`",
-            )
+            self.session.diagnostics.report(E0209.nothing_required(), value.span)
             return None
         limits: list[float | None] = []
         unit: Unit | None = None
@@ -169,9 +151,7 @@ class RequirementChecker:
             limits.append(_constant(other.expression))
         trade = trade_unit(typed.dimension)
         if trade is None:
-            self.session.diagnostics.report(
-                "E0302", value.span, f"{describe(typed.dimension)} can't be required"
-            )
+            self.session.diagnostics.report(E0302.required(describe(typed.dimension)), value.span)
             return None
         shown = unit or trade[0]
         size = shown.size / trade[0].size
@@ -201,16 +181,14 @@ class RequirementChecker:
         wrong = [n for n in written if isinstance(n, tree.Number) and n.number > most]
         lower, higher = limits
         if not wrong and lower is not None and higher is not None and lower > higher:
-            self.session.diagnostics.report(
-                "E0306", node.span, "the lower limit is above the upper", "write the smaller first"
-            )
+            self.session.diagnostics.report(E0306.limits_reversed(), node.span)
             return False
         for number in wrong:
             self.session.diagnostics.report(
-                "E0306",
+                E0306.limit_without_sign(
+                    number_text(number.number), number_text(100 * number.number)
+                ),
                 number.span,
-                f"this limit is {number_text(100 * number.number)} %",
-                per_cent_hint(number),
             )
         return not wrong
 
@@ -238,10 +216,7 @@ class RequirementChecker:
             return self._negated(node, body)
         if isinstance(node, tree.Call) and _reads(node, body):
             self.session.diagnostics.report(
-                "E0207",
-                node.span,
-                f"`{node.function.dotted}` of results can't be required",
-                "write a line for each of them: both must hold then",
+                E0207.function_of_results(node.function.dotted), node.span
             )
             return None
         if isinstance(node, tree.Arithmetic) and _reads(node, body):
@@ -267,9 +242,8 @@ class RequirementChecker:
         if sign in ("+", "-"):
             if left.dimension != right.dimension:
                 self.session.diagnostics.report(
-                    "E0302",
+                    E0302.results_added(describe(left.dimension), describe(right.dimension)),
                     node.span,
-                    f"{describe(left.dimension)} and {describe(right.dimension)} don't add",
                 )
                 return None
             dimension = left.dimension
@@ -280,9 +254,7 @@ class RequirementChecker:
         elif left.dimension.is_number and sign == "*":
             dimension = right.dimension
         else:
-            self.session.diagnostics.report(
-                "E0302", node.span, "results are added, scaled by numbers, or divided by their like"
-            )
+            self.session.diagnostics.report(E0302.results_combined(), node.span)
             return None
         expression = Combination(operator=sign, left=left.expression, right=right.expression)
         return _Typed(expression, dimension, left.reads or right.reads)
@@ -297,10 +269,8 @@ class RequirementChecker:
         if name not in known:
             what = "the plant" if kind == "plant" else f"{kind} `{tag}`"
             self.session.diagnostics.report(
-                "E0209",
+                E0209.no_result(what, name, known) if name else E0209.which_result(what, known),
                 path.span,
-                f"{what} has no result `{name}`" if name else f"which result of {what}?",
-                did_you_mean(name, known),
             )
             return None
         size = self._size(call, known[name], path)
@@ -324,14 +294,10 @@ class RequirementChecker:
     def _size(self, call: tree.Call | None, one: Asked, path: tree.Path) -> float | None:
         if call is None:
             if one.sized:
-                self.session.diagnostics.report(
-                    "E0209", path.span, f"`{one.name}` of which size?", f"write `{one.name}(5 mm)`"
-                )
+                self.session.diagnostics.report(E0209.size_missing(one.name), path.span)
             return None
         if len(call.arguments) != 1:
-            self.session.diagnostics.report(
-                "E0209", call.span, f"`{one.name}` takes one size", f"write `{one.name}(5 mm)`"
-            )
+            self.session.diagnostics.report(E0209.one_size(one.name), call.span)
             return None
         return size_mm(call.arguments[0], self.scope, self.session)
 
@@ -347,19 +313,16 @@ class RequirementChecker:
             if found is None:
                 if parts[used] not in self.session.lost_names:
                     self.session.diagnostics.report(
-                        "E0201",
-                        path.parts[used].span,
-                        f"nothing is named `{parts[used]}` here",
-                        did_you_mean(parts[used], where.names),
+                        E0201.unknown(parts[used], where.names), path.parts[used].span
                     )
                 return None
             where, used = found, used + 1
         if isinstance(where, Body) or where.kind == "port":
             self.session.diagnostics.report(
-                "E0209",
+                E0209.section(path.dotted, where.names)
+                if isinstance(where, Body)
+                else E0209.port(path.dotted),
                 path.span,
-                f"`{path.dotted}` is no machine, feed or product",
-                did_you_mean("", where.names) if isinstance(where, Body) else "",
             )
             return None
         rest = parts[used:]

@@ -7,7 +7,9 @@ from itertools import pairwise
 
 from hoggin.check.network import Body, Link, Network, Node
 from hoggin.check.scope import Session
-from hoggin.diagnostics.diagnostic import did_you_mean
+from hoggin.diagnostics.families.classes import E0401
+from hoggin.diagnostics.families.names import E0201
+from hoggin.diagnostics.families.routes import E0501, E0506
 from hoggin.diagnostics.source import Span
 from hoggin.syntax import tree
 
@@ -48,20 +50,10 @@ def _find(endpoint: tree.Endpoint, body: Body, session: Session) -> _Found | Non
     what = body.names.get(head.text)
     if what is None:
         if head.text not in session.lost_names:
-            session.diagnostics.report(
-                "E0201",
-                head.span,
-                f"no machine, feed or product is named `{head.text}`",
-                did_you_mean(head.text, body.names),
-            )
+            session.diagnostics.report(E0201.not_in_plant(head.text, body.names), head.span)
         return None
     if endpoint.new_product and not (isinstance(what, Node) and what.kind == "product"):
-        session.diagnostics.report(
-            "E0401",
-            endpoint.span,
-            f"`{head.text}` is a {what.word}, no product",
-            f"write `-> {head.text}`, or give the product another name",
-        )
+        session.diagnostics.report(E0401.not_a_product(head.text, what.word), endpoint.span)
         return None
     return _Found(what, ".".join(part.text for part in rest), endpoint.path)
 
@@ -75,20 +67,10 @@ def _outlet(found: _Found, session: Session) -> tuple[Node, str] | None:
         return (node, "") if node else None
     inward = what.kind == "port" and _is_out_port(what)
     if what.kind == "product":
-        report(
-            "E0506",
-            found.span,
-            f"nothing leaves product `{what.tag}`: the plant ends there",
-            "to use it again, put a splitter or stockpile before it",
-        )
+        report(E0506.from_product(what.tag), found.span)
         return None
     if inward:
-        report(
-            "E0506",
-            found.span,
-            f"`{found.path.dotted}` leads out of the template",
-            "inside the template, routes run into an `out` port",
-        )
+        report(E0506.from_out_port(found.path.dotted), found.span)
         return None
     if port in what.outlets:
         return what, port
@@ -99,18 +81,11 @@ def _outlet(found: _Found, session: Session) -> tuple[Node, str] | None:
     if not what.outlets or (what.word == "screen" and "deck" in session.lost_names):
         return None  # a screen whose decks were wrong: reported there
     if port:
-        report(
-            "E0501",
-            found.span,
-            f"{what.word} `{what.tag}` has no outlet `{port}`",
-            did_you_mean(port, what.outlets),
-        )
+        report(E0501.no_outlet(f"{what.word} `{what.tag}`", port, what.outlets), found.span)
     else:
         report(
-            "E0501",
+            E0501.which_outlet(f"{what.word} `{what.tag}`", map(what.outlet_name, what.outlets)),
             found.span,
-            f"{what.word} `{what.tag}` has more than one outlet",
-            "name one: " + ", ".join(f"`{what.outlet_name(o)}`" for o in what.outlets),
         )
     return None
 
@@ -122,24 +97,14 @@ def _inlet(found: _Found, session: Session) -> Node | None:
     if isinstance(what, Body):
         return _section_port(found, what.ports_in, "in", session)
     if what.kind == "feed":
-        report("E0506", found.span, f"nothing runs into feed `{what.tag}`: material enters there")
+        report(E0506.into_feed(what.tag), found.span)
         return None
     if what.kind == "port" and not _is_out_port(what):
-        report(
-            "E0506",
-            found.span,
-            f"`{found.path.dotted}` leads into the template",
-            "inside the template, routes run out of an `in` port",
-        )
+        report(E0506.into_in_port(found.path.dotted), found.span)
         return None
     if port and port != "feed":
         # `a -> sizing.under -> b` reads as through the screen; the outlet belongs on the left only.
-        report(
-            "E0501",
-            found.span,
-            f"`{found.path.dotted}` is an outlet, routes run into `{what.tag}`",
-            f"write `-> {what.tag}` here and start a new line with `{found.path.dotted} -> ...`",
-        )
+        report(E0501.into_outlet(found.path.dotted, what.tag), found.span)
         return None
     return what
 
@@ -153,14 +118,12 @@ def _section_port(
     if not found.port and len(ports) == 1:
         return next(iter(ports.values()))
     if found.port:
-        message = f"section `{name}` has no `{direction}` port `{found.port}`"
-        hint = did_you_mean(found.port, ports)
+        fault = E0501.no_port(name, direction, found.port, ports)
     elif ports:
-        message = f"section `{name}` has more than one `{direction}` port"
-        hint = "name one: " + ", ".join(f"`{name}.{port}`" for port in ports)
+        fault = E0501.which_port(name, direction, (f"{name}.{port}" for port in ports))
     else:
-        message, hint = f"section `{name}` has no `{direction}` port", ""
-    session.diagnostics.report("E0501", found.span, message, hint)
+        fault = E0501.no_ports(name, direction)
+    session.diagnostics.report(fault, found.span)
     return None
 
 

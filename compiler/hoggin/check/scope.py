@@ -7,7 +7,8 @@ from dataclasses import dataclass, field
 
 from hoggin.check.tracing import Place, Traces
 from hoggin.check.values import Value
-from hoggin.diagnostics.diagnostic import Diagnostics, Note, did_you_mean
+from hoggin.diagnostics.diagnostic import Diagnostics
+from hoggin.diagnostics.families.names import E0201, E0202
 from hoggin.diagnostics.source import Span
 from hoggin.syntax import tree
 from hoggin.world import library_names
@@ -137,13 +138,7 @@ def declare(scope: Scope, name: tree.Ident, entity: Entity, session: Session) ->
     if first is None:
         scope.names[name.text] = entity
         return
-    session.diagnostics.report(
-        "E0202",
-        name.span,
-        f"`{name.text}` is declared twice",
-        "give one of them another name",
-        [Note(_name_span(first), "first declared")],
-    )
+    session.diagnostics.report(E0202.declared(name.text), name.span, _name_span(first))
 
 
 def once(first: dict[str, Span], name: tree.Ident, session: Session) -> bool:
@@ -151,13 +146,7 @@ def once(first: dict[str, Span], name: tree.Ident, session: Session) -> bool:
     if name.text not in first:
         first[name.text] = name.span
         return True
-    session.diagnostics.report(
-        "E0202",
-        name.span,
-        f"`{name.text}` is set twice",
-        "keep one of them",
-        [Note(first[name.text], "first set")],
-    )
+    session.diagnostics.report(E0202.set_twice(name.text), name.span, first[name.text])
     return False
 
 
@@ -195,24 +184,24 @@ def resolve(path: tree.Path, scope: Scope, session: Session) -> Entity | None:
     if part.text in session.lost_names:
         return None
     if known is None:
-        session.diagnostics.report(
-            "E0201", part.span, f"`{path.dotted}`: only a library has members named with a dot"
-        )
+        session.diagnostics.report(E0201.not_a_library(path.dotted), part.span)
         return None
-    where = "" if part is head else f" in `{head.text}`"
-    hint = did_you_mean(part.text, known.names) if part is not head else _elsewhere(head, scope)
-    session.diagnostics.report("E0201", part.span, f"nothing is named `{part.text}`{where}", hint)
+    if part is not head:
+        fault = E0201.not_in_library(part.text, head.text, known.names)
+    else:
+        fault = _elsewhere(head, scope)
+    session.diagnostics.report(fault, part.span)
     return None
 
 
-def _elsewhere(name: tree.Ident, scope: Scope) -> str:
-    """Where a name that is not in scope may be meant to come from."""
+def _elsewhere(name: tree.Ident, scope: Scope) -> E0201:
+    """A name that is not in scope, with where it may be meant to come from."""
     visible = sorted(set(scope.visible()))
     for module in visible:
         entity = scope.find(module)
         if isinstance(entity, ModuleEntity) and name.text in entity.members.names:
-            return f"did you mean `{module}.{name.text}`?"
+            return E0201.member_elsewhere(name.text, module)
     for library in library_names():
         if library.rpartition(".")[2] == name.text:
-            return f"add `use {library}` at the top of the file"
-    return did_you_mean(name.text, visible)
+            return E0201.library_not_used(name.text, library)
+    return E0201.unknown(name.text, visible)

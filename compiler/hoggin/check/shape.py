@@ -8,6 +8,10 @@ from hoggin.check.gradings import size_mm
 from hoggin.check.network import Network, Node
 from hoggin.check.plant_facts import plant_quantity
 from hoggin.check.scope import Scope, Session
+from hoggin.diagnostics.families.classes import E0402, E0403, E0408
+from hoggin.diagnostics.families.gradings import E0601
+from hoggin.diagnostics.families.names import E0202
+from hoggin.diagnostics.families.values import E0306
 from hoggin.diagnostics.source import Span
 from hoggin.schema.measures import USUAL_ELONGATION, Measure
 from hoggin.schema.units import NUMBER
@@ -23,27 +27,24 @@ def stated_share(fact: tree.Fact, measure: Measure, scope: Scope, session: Sessi
 
     Empty after a reported fault, NaN where a value is not known yet.
     """
-    how = _how(measure)
     if fact.value is not None:
         share = _share(fact.value, measure, scope, session)
         return () if share is None else ((_ALL_SIZES_MM, share),)
     points: dict[float, float] = {}
     whole = bool(fact.entries)
     if not whole:
-        session.diagnostics.report("E0403", fact.span, f"`{measure.name}` says nothing", how)
+        session.diagnostics.report(E0403.no_share(measure.name), fact.span)
     for entry in fact.entries or ():
         size = size_mm(entry.key, scope, session)
         share = None
         if entry.value is None or entry.upper is not None:
-            session.diagnostics.report(
-                "E0601", entry.span, f"{measure.words} is one share for each size", how
-            )
+            session.diagnostics.report(E0601.one_share(measure.words, measure.name), entry.span)
         else:
             share = _share(entry.value, measure, scope, session)
         if size is None or share is None:
             whole = False
         elif size in points:
-            session.diagnostics.report("E0202", entry.span, "this size stands twice")
+            session.diagnostics.report(E0202.size(), entry.span)
             whole = False
         else:
             points[size] = share
@@ -60,18 +61,8 @@ def elongation_ratio(node: tree.PlantDefinition, scope: Scope, session: Session)
     low, high = FACT_RANGES["elongation_ratio"]
     if low <= found.si <= high:
         return found.in_trade_unit()
-    session.diagnostics.report(
-        "E0306",
-        value.span,
-        f"pieces are counted from a length of {low:g} to {high:g} times their thickness",
-        "ASTM D4791 tests at 2, 3 or 5",
-    )
+    session.diagnostics.report(E0306.elongation_ratio(low, high), value.span)
     return None
-
-
-def _how(measure: Measure) -> str:
-    name = measure.name
-    return f"write `{name} 20 %`, or by size `{name} {{ 31.5 mm: 25 %  8 mm: 18 % }}`"
 
 
 def _share(
@@ -82,10 +73,7 @@ def _share(
         return None
     if found.known and not 0.0 <= found.si <= 1.0:
         session.diagnostics.report(
-            "E0306",
-            value.span,
-            f"a {measure.piece} share lies between 0 % and 100 %",
-            _how(measure),
+            E0306.outside(f"a {measure.piece} share", found.shown(), "0 %", "100 %"), value.span
         )
         return None
     return found.in_trade_unit()
@@ -106,19 +94,15 @@ def require_known_shape(
     silent = [node.tag for node in before if _silent(node, measure)]
     if silent:
         session.diagnostics.report(
-            "E0402",
+            E0402.shape_of_feed(
+                asked, _named("feed", silent), measure.words, measure.name, measure.standard
+            ),
             span,
-            f"`{asked}` can't be known: {_named('feed', silent)} states no {measure.words}",
-            f"add `{measure.name} 20 %` to the feed, from a test of the rock ({measure.standard})",
         )
     shapeless = [node.tag for node in before if _shapeless(node, measure)]
     if shapeless:
         session.diagnostics.report(
-            "E0408",
-            span,
-            f"`{asked}` can't be known: the class of {_named('crusher', shapeless)} names no "
-            f"{measure.role} model",
-            f"add `{measure.sample} {{ css css; best 15 % }}` to the class",
+            E0408.shape(asked, _named("crusher", shapeless), measure.role, measure.sample), span
         )
     crushers = [n for n in before if n.machine is not None and measure.role in n.machine.models]
     other = [
@@ -126,13 +110,8 @@ def require_known_shape(
     ]
     if other:
         session.diagnostics.report(
-            "E0408",
+            E0408.other_ratio(asked, _named("crusher", other), elongation_ratio, USUAL_ELONGATION),
             span,
-            f"`{asked}` can't be known: the plant counts pieces {elongation_ratio:g} times as long "
-            f"as thick, the class of {_named('crusher', other)} others",
-            f"no relation between ratios is known: give the class figures and "
-            f"`elongation_ratio {elongation_ratio:g}`, or leave the plant's at "
-            f"{USUAL_ELONGATION:g}",
         )
 
 

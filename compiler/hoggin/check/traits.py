@@ -9,7 +9,7 @@ from __future__ import annotations
 from hoggin.check.evaluate import evaluate
 from hoggin.check.scope import Scope, Session, ValueEntity
 from hoggin.check.values import Unknown, Word
-from hoggin.diagnostics.diagnostic import did_you_mean
+from hoggin.diagnostics.families.values import E0304
 from hoggin.syntax import tree
 
 
@@ -46,29 +46,19 @@ def _branch(node: tree.By, scope: Scope, session: Session) -> str:
     choices = entity.choices if isinstance(entity, ValueEntity) else ()
     chosen = evaluate(node.choice, scope, session)
     if not choices and not isinstance(chosen, Unknown):
-        report("E0304", node.choice.span, f"`{node.choice.dotted}` is not a choice, `by` needs one")
+        report(E0304.by_no_choice(node.choice.dotted), node.choice.span)
         return ""
     words: dict[str, str] = {}
     for entry in node.entries:
         key = entry.key
         if not isinstance(key, tree.Path) or entry.value is None or entry.upper is not None:
-            report("E0304", entry.span, "a branch of `by` is written `choice: value`")
+            report(E0304.branch(), entry.span)
             continue
         if choices and key.dotted not in choices:
-            report(
-                "E0304",
-                key.span,
-                f"`{node.choice.dotted}` is never `{key.dotted}`",
-                did_you_mean(key.dotted, choices),
-            )
+            report(E0304.never(node.choice.dotted, key.dotted, choices), key.span)
         words[key.dotted] = _chosen(entry.value, scope, session)
     if not isinstance(chosen, Word):
         return ""
     if chosen.text not in words:
-        report(
-            "E0304",
-            node.span,
-            f"`by {node.choice.dotted}` says nothing for `{chosen.text}`",
-            f"add a line `{chosen.text}: ...`",
-        )
+        report(E0304.by_incomplete(node.choice.dotted, chosen.text), node.span)
     return words.get(chosen.text, "")

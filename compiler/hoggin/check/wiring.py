@@ -8,7 +8,8 @@ from collections.abc import Collection, Iterable
 
 from hoggin.check.network import Link, Network, Node
 from hoggin.check.scope import Session
-from hoggin.diagnostics.diagnostic import Note
+from hoggin.diagnostics.families.routes import E0502, E0503, E0504, E0505
+from hoggin.diagnostics.families.templates import E0702
 from hoggin.schema.plant import Stream
 
 
@@ -19,13 +20,7 @@ def check_outlets(network: Network, session: Session) -> None:
         key = (link.source.tag, link.outlet)
         if key in first:
             name = link.source.outlet_name(link.outlet)
-            session.diagnostics.report(
-                "E0502",
-                link.span,
-                f"a second route leaves `{name}`",
-                "divide a stream with a splitter",
-                [Note(first[key].span, "the first route")],
-            )
+            session.diagnostics.report(E0502.second(name), link.span, first[key].span)
         else:
             first[key] = link
 
@@ -37,19 +32,9 @@ def check_template_ports(nodes: Iterable[Node], network: Network, session: Sessi
     for node in nodes:
         name = node.tag.rpartition(".")[2]
         if node.word == "in port" and node.tag not in sources:
-            session.diagnostics.report(
-                "E0702",
-                node.span,
-                f"nothing in the template takes what comes in at `{name}`",
-                f"add a route `{name} -> ...`",
-            )
+            session.diagnostics.report(E0702.inlet(name), node.span)
         if node.word == "out port" and node.tag not in targets:
-            session.diagnostics.report(
-                "E0702",
-                node.span,
-                f"nothing in the template feeds its outlet `{name}`",
-                f"add a route `... -> {name}`",
-            )
+            session.diagnostics.report(E0702.outlet(name), node.span)
 
 
 def check_joined(network: Network, session: Session, own_ports: Collection[Node] = ()) -> None:
@@ -65,21 +50,15 @@ def check_joined(network: Network, session: Session, own_ports: Collection[Node]
             continue
         for outlet in node.outlets:
             if (node.tag, outlet) not in drained and node.word != "in port":
-                session.diagnostics.report(
-                    "E0503",
-                    node.place,
-                    f"nothing takes away what leaves {node.word} at `{node.outlet_name(outlet)}`"
+                name = node.outlet_name(outlet)
+                fault = (
+                    E0503.outlet(node.word, name)
                     if node.kind == "machine"
-                    else f"nothing takes away what {node.word} `{node.tag}` gives",
-                    f"add a route `{node.outlet_name(outlet)} -> ...`",
+                    else E0503.node(node.word, node.tag, name)
                 )
+                session.diagnostics.report(fault, node.place)
         if node.has_inlet and node.tag not in fed and node.word != "out port":
-            session.diagnostics.report(
-                "E0504",
-                node.place,
-                f"nothing feeds {node.word} `{node.tag}`",
-                f"add a route `... -> {node.tag}`, or remove it",
-            )
+            session.diagnostics.report(E0504.never_fed(node.word, node.tag), node.place)
 
 
 def check_ways_out(network: Network, session: Session) -> None:
@@ -95,19 +74,10 @@ def check_ways_out(network: Network, session: Session) -> None:
     names = ", ".join(f"`{node.tag}`" for node in inside[:6]) + (" ..." if len(inside) > 6 else "")
     for feed in feeds:
         session.diagnostics.report(
-            "E0505",
-            feed.span,
-            f"feed `{feed.tag}` has no way out of the plant"
-            + (f": nothing leaves {names} to a product" if inside else ""),
-            "route an outlet of that circuit to a product",
+            E0505.of_circuit(feed.tag, names) if inside else E0505.of_feed(feed.tag), feed.span
         )
     if inside and not feeds:
-        session.diagnostics.report(
-            "E0505",
-            inside[0].span,
-            f"nothing leaves the loop {names}: what enters it can never reach a product",
-            "route an outlet of the loop to a product",
-        )
+        session.diagnostics.report(E0505.of_loop(names), inside[0].span)
 
 
 def _reach(starts: Iterable[str], edges: dict[str, list[str]]) -> set[str]:

@@ -7,6 +7,7 @@ import sys
 from hoggin.balance import CannotSettle, Unsettled, balance
 from hoggin.check.checker import Checked
 from hoggin.diagnostics.diagnostic import Diagnostic
+from hoggin.diagnostics.families.balance import E0801
 from hoggin.diagnostics.render import render_all
 from hoggin.diagnostics.source import Span
 from hoggin.provenance import provenance
@@ -44,18 +45,11 @@ def unsettled(plant: Plant, fault: Unsettled, checked: Checked) -> Diagnostic:
     """E0801 at the first machine of the loop."""
     place = next(m.place for m in plant.machines if m.tag == fault.machines[0])
     loop = ", ".join(f"`{tag}`" for tag in fault.machines)
-    sizes = ""
-    if fault.sizes_mm is not None:
-        finest, coarsest = fault.sizes_mm
-        sizes = f" (sizes {finest:.3g} mm to {coarsest:.3g} mm)"
-    return Diagnostic(
-        "E0801",
-        _span(place, fault.machines[0], checked),
-        f"the loop of {loop} can't settle: {fault.reason}{sizes}",
-        "close the setting of the crusher, open the screen's aperture, or route that material out"
-        if fault.sizes_mm is not None
-        else "give the screens more area, close the crushers' settings, or feed less",
-    )
+    if fault.sizes_mm is None:
+        found = E0801.load(loop, fault.reason)
+    else:
+        found = E0801.sizes(loop, fault.reason, *fault.sizes_mm)
+    return Diagnostic.of(found, _span(place, fault.machines[0], checked))
 
 
 def _span(place: Place, tag: str, checked: Checked) -> Span:

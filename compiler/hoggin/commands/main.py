@@ -286,7 +286,7 @@ def _mix(options: argparse.Namespace) -> int:
         return results
     from hoggin.check.bands import find_band, library_bands
     from hoggin.commands.mixing import MixError, mixed
-    from hoggin.diagnostics.diagnostic import did_you_mean
+    from hoggin.diagnostics.suggest import did_you_mean
 
     band = find_band(options.band, options.file)
     if band is None:
@@ -330,7 +330,7 @@ def _fit(options: argparse.Namespace) -> int:
 
 def _explain(options: argparse.Namespace) -> int:
     from hoggin.diagnostics.codes import CODES
-    from hoggin.diagnostics.diagnostic import did_you_mean
+    from hoggin.diagnostics.suggest import did_you_mean
 
     if options.code is None:
         for code in CODES.values():

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from hoggin.commands.showing import terminal_width
-from hoggin.diagnostics.diagnostic import did_you_mean
+from hoggin.diagnostics.suggest import did_you_mean
 from hoggin.rating.mix import NothingToMixError, mix
 from hoggin.report import mix as mix_table
 from hoggin.schema.plant import Band

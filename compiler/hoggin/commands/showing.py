@@ -42,7 +42,7 @@ def verdicts(results: Results) -> str:
         place = f"{warning.file}:{warning.line}:{warning.column}"
         lines.append(f"warning {warning.code}: {warning.text}\n  at {place}")
         if warning.help:
-            lines.append(f"  mend: {warning.help}")
+            lines.append(f"  help: {warning.help}")
     for requirement in results.requirements:
         word = "met    " if requirement.met else "NOT MET"
         lines.append(

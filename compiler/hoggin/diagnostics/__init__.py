@@ -1,1 +1,1 @@
-"""Diagnostics: where something is wrong, what, and how to mend it."""
+"""Diagnostics: where something is wrong, what it is, and how to fix it."""

@@ -1,4 +1,4 @@
-"""Every diagnostic, declared once: its code, title, and the page `hoggin explain CODE` shows.
+"""Every diagnostic by its code.
 
 E01 reading the text, E02 names and files, E03 units and values, E04 classes and settings,
 E05 routes, E06 gradings and decks, E07 templates and limits, E08 the balance, E09 measured data
@@ -8,11 +8,37 @@ same.
 
 from __future__ import annotations
 
-from hoggin.diagnostics.code import Code
-from hoggin.diagnostics.pages.plants import PLANTS
-from hoggin.diagnostics.pages.reading import READING
-from hoggin.diagnostics.pages.warnings import WARNINGS
+from hoggin.diagnostics.families import (
+    balance,
+    classes,
+    fit,
+    gradings,
+    names,
+    rating,
+    routes,
+    templates,
+    text,
+    unused,
+    values,
+)
+from hoggin.diagnostics.fault import Fault
 
-CODES: dict[str, Code] = {code.code: code for code in (*READING, *PLANTS, *WARNINGS)}
-
-__all__ = ["CODES", "Code"]
+FAMILIES = (
+    text,
+    names,
+    values,
+    classes,
+    routes,
+    gradings,
+    templates,
+    balance,
+    fit,
+    unused,
+    rating,
+)
+CODES: dict[str, type[Fault]] = {
+    declared.code: declared
+    for family in FAMILIES
+    for declared in vars(family).values()
+    if isinstance(declared, type) and issubclass(declared, Fault) and declared is not Fault
+}

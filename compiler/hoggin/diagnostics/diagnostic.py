@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from hoggin.diagnostics.codes import CODES
+from hoggin.diagnostics.fault import Fault, Fix
 from hoggin.diagnostics.source import Span
 
 
@@ -24,6 +24,13 @@ class Diagnostic:
     message: str
     help: str = ""
     notes: tuple[Note, ...] = ()
+    fix: Fix = ""
+
+    @classmethod
+    def of(cls, fault: Fault, span: Span, other: Span | None = None) -> Diagnostic:
+        """A fault at its place; `other` is the second place that its note speaks of."""
+        notes = () if other is None else (Note(other, fault.note),)
+        return cls(fault.code, span, fault.message, fault.help, notes, fault.fix)
 
     @property
     def is_error(self) -> bool:
@@ -36,22 +43,17 @@ class Diagnostics:
     def __init__(self) -> None:
         self._found: dict[tuple[str, str, int, str], Diagnostic] = {}
 
-    def report(
-        self,
-        code: str,
-        span: Span,
-        message: str,
-        help: str = "",
-        notes: Iterable[Note] = (),
-    ) -> None:
-        if code not in CODES:
-            raise KeyError(f"undeclared diagnostic code {code}")
-        key = (code, span.source.name, span.start, message)
-        self._found.setdefault(key, Diagnostic(code, span, message, help, tuple(notes)))
+    def report(self, fault: Fault, span: Span, other: Span | None = None) -> None:
+        """Add a fault at its place; `other` is the second place that its note speaks of."""
+        self._add(Diagnostic.of(fault, span, other))
 
     def extend(self, others: Iterable[Diagnostic]) -> None:
         for other in others:
-            self.report(other.code, other.span, other.message, other.help, other.notes)
+            self._add(other)
+
+    def _add(self, one: Diagnostic) -> None:
+        key = (one.code, one.span.source.name, one.span.start, one.message)
+        self._found.setdefault(key, one)
 
     @property
     def has_errors(self) -> bool:
@@ -66,17 +68,3 @@ class Diagnostics:
         return iter(
             sorted(self._found.values(), key=lambda d: (d.span.source.name, d.span.start, d.code))
         )
-
-
-def did_you_mean(wrong: str, known: Iterable[str]) -> str:
-    """A help sentence with the nearest known name, or with the whole list when it is short."""
-    from difflib import get_close_matches  # only a fault needs it
-
-    names = sorted(set(known))
-    same = [name for name in names if name.lower() == wrong.lower()]  # but for capital letters
-    near = same[:1] or get_close_matches(wrong, names, n=1, cutoff=0.6)
-    if near:
-        return f"did you mean `{near[0]}`?"
-    if 0 < len(names) <= 12:
-        return "known here: " + ", ".join(f"`{name}`" for name in names)
-    return ""

@@ -1,4 +1,4 @@
-"""Diagnostics as text for a terminal: code, place, the line with the span underlined, the mend."""
+"""Diagnostics as text for a terminal: code, place, the line with the span underlined, the help."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ def render(diagnostic: Diagnostic) -> str:
     for note in diagnostic.notes:
         lines.extend(_excerpt(note.span, note.text))
     if diagnostic.help:
-        lines.append(f"  mend: {diagnostic.help}")
+        lines.append(f"  help: {diagnostic.help}")
     return "\n".join(lines) + "\n"
 
 

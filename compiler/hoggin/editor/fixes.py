@@ -1,8 +1,7 @@
-"""Quick-fixes: what a diagnostic's own words propose, as edits.
+"""Quick-fixes: what a diagnostic offers to do, as edits.
 
-The sentences of the checker put code in backticks. A help that names the right word (`did you
-mean`, `known here`, `name one`, `write it in`) is taken at it, and so is one that says what to add.
-Of several proposals those are left that the checker takes.
+Each message declares its fix (`diagnostics/fault.py`); the words to work with stand in backticks in
+its help. Of several proposals those are left that the checker takes.
 """
 
 from __future__ import annotations
@@ -23,12 +22,8 @@ from hoggin.syntax import tree
 from hoggin.world import library_names
 
 _CODE = re.compile(r"`([^`\n]+)`")
-_CHOSEN = ("did you mean ", "known here: ", "name one: ")
-_SETTING = re.compile(r"the (setting|parameter) `(\w+)` is missing")
 _NUMBER = re.compile(r"add `[^`]+`, (.+?) to ")
 _WORDS = re.compile(r"choose `\w+` from (.+)")
-_LINE = re.compile(r"add (?:one, as |[^`:]*: )?`([a-z][^`]*)`(?:, or what .*)?")
-_WHICH = re.compile(r"which result of \w+ `(\w+)`\?")
 _REST = re.compile(r"[ \t]*#.*|[ \t]*$", re.MULTILINE)  # of a line: nothing, or a comment
 _STILL_MISSING = ("E0402", "E0407")  # what a right word may bring to light
 _MOST = 12
@@ -82,7 +77,7 @@ def _fix(diagnostic: Diagnostic, title: str, start: int, end: int, text: str, su
 
 def _replacing(diagnostic: Diagnostic) -> Iterator[Fix]:
     """The wrong word is the end of the blamed text that the message names."""
-    if not diagnostic.help.startswith(_CHOSEN):
+    if diagnostic.fix not in ("replace", "choose a member"):
         return
     written, end = diagnostic.span.text, diagnostic.span.end
     named = [word for word in _CODE.findall(diagnostic.message) if written.endswith(word)]
@@ -90,7 +85,7 @@ def _replacing(diagnostic: Diagnostic) -> Iterator[Fix]:
     if not named or not written:
         return
     wrong = max(named, key=len)
-    if _WHICH.fullmatch(diagnostic.message):  # a result of it was meant, and none was named
+    if diagnostic.fix == "choose a member":
         right = [f"{wrong}.{word}" for word in right if word not in SIZED]
     for word in right:
         if word != wrong:
@@ -100,8 +95,9 @@ def _replacing(diagnostic: Diagnostic) -> Iterator[Fix]:
 
 
 def _with_unit(diagnostic: Diagnostic) -> Iterator[Fix]:
-    """E0303: a number that lacks its unit."""
-    if diagnostic.code != "E0303" or not re.fullmatch(r"[0-9.eE+-]+", diagnostic.span.text):
+    """A number that lacks its unit."""
+    bare = re.fullmatch(r"[0-9.eE+-]+", diagnostic.span.text)
+    if diagnostic.fix != "append a unit" or bare is None:
         return
     end = diagnostic.span.end
     for unit in _CODE.findall(diagnostic.help):
@@ -110,10 +106,10 @@ def _with_unit(diagnostic: Diagnostic) -> Iterator[Fix]:
 
 def _marked(diagnostic: Diagnostic) -> Iterator[Fix]:
     """A share that lacks its `%`, or a text that lacks its quotes."""
-    written, right = diagnostic.span.text, _CODE.findall(diagnostic.help)
-    if diagnostic.help.startswith("write per cent with its sign") and right[0].startswith(written):
-        text = right[0]
-    elif diagnostic.message.endswith(" is a text in quotes") and '"' not in written:
+    written = diagnostic.span.text
+    if diagnostic.fix == "rewrite":
+        text = _CODE.findall(diagnostic.help)[0]
+    elif diagnostic.fix == "quote" and '"' not in written:
         text = f'"{written}"'
     else:
         return
@@ -123,21 +119,21 @@ def _marked(diagnostic: Diagnostic) -> Iterator[Fix]:
 
 
 def _closing(snapshot: Snapshot, diagnostic: Diagnostic) -> Iterator[Fix]:
-    if diagnostic.code == "E0104":
+    if diagnostic.fix == "close the text":
         end = diagnostic.span.end
         yield _fix(diagnostic, "close the text", end, end, '"', True)
-    if diagnostic.code == "E0103" and diagnostic.help == "add a `}`":
+    if diagnostic.fix == "close the block":
         end = len(snapshot.source.text)
         last = "" if snapshot.source.text.endswith("\n") else "\n"
         yield _fix(diagnostic, "close the block", end, end, f"{last}}}\n", True)
 
 
 def _adding(snapshot: Snapshot, diagnostic: Diagnostic) -> Iterator[Fix]:
-    """E0402: a setting in the machine's block, or a parameter in its brackets, that is missing."""
-    missing = _SETTING.match(diagnostic.message)
-    if missing is None:
+    """A setting in the machine's block, or a parameter in its brackets, that is missing."""
+    if diagnostic.fix not in ("add a setting", "add an argument"):
         return
-    what, name = missing.groups()
+    is_setting = diagnostic.fix == "add a setting"
+    name = _CODE.findall(diagnostic.message)[0]
     node = declaration_at(snapshot, diagnostic.span.start)
     if node is None:
         return
@@ -145,30 +141,26 @@ def _adding(snapshot: Snapshot, diagnostic: Diagnostic) -> Iterator[Fix]:
     number = _NUMBER.match(diagnostic.help)
     values = words.group(1).split(" | ") if words else [number.group(1)] if number else []
     for value in values:
-        edit = (
-            with_line(node, f"{name} {value}")
-            if what == "setting"
-            else with_argument(node, name, value)
-        )
-        between = " " if what == "setting" else ": "
+        line = f"{name} {value}" if is_setting else f"{name}: {value}"
+        edit = with_line(node, line) if is_setting else with_argument(node, name, value)
         if edit is not None:
-            yield Fix(f"add `{name}{between}{value}`", (edit,), len(values) == 1)
+            yield Fix(f"add `{line}`", (edit,), len(values) == 1)
 
 
 def _stating(snapshot: Snapshot, diagnostic: Diagnostic) -> Iterator[Fix]:
     """A line that a block has to hold, where the help writes it whole."""
-    if diagnostic.help.startswith("add `use std.sieves` and "):
+    if diagnostic.fix == "add sieves":
         yield from _naming_sieves(snapshot, diagnostic)
         return
-    line = _LINE.fullmatch(diagnostic.help)
-    if line is None or "..." in line[1]:
+    if diagnostic.fix not in ("add a line", "add a line to the plant"):
         return
+    line = _CODE.findall(diagnostic.help)[0]
     path = nodes_at(snapshot.file, diagnostic.span.start)
     plants = [n for n in path if isinstance(n, tree.PlantDefinition)]
-    blocks = plants if diagnostic.help.endswith("to the plant") else [*map(_as_block, path)]
+    blocks = plants if diagnostic.fix == "add a line to the plant" else [*map(_as_block, path)]
     node = next((one for one in reversed(blocks) if one is not None), None)
     if node is not None:
-        yield Fix(f"add `{line[1]}`", (with_line(node, line[1]),), True)
+        yield Fix(f"add `{line}`", (with_line(node, line),), True)
 
 
 def _naming_sieves(snapshot: Snapshot, diagnostic: Diagnostic) -> Iterator[Fix]:
@@ -232,8 +224,8 @@ def with_argument(node: tree.Declaration, name: str, value: str) -> Edit | None:
 
 
 def _using(snapshot: Snapshot, diagnostic: Diagnostic) -> Iterator[Fix]:
-    """E0201: a library of the compiler that the file does not use yet."""
-    if diagnostic.code != "E0201":
+    """Libraries of the compiler that the file does not use yet."""
+    if diagnostic.fix != "use a library":
         return
     name = diagnostic.span.text
     for library in library_names():
@@ -252,9 +244,9 @@ def use_line(snapshot: Snapshot, library: str) -> Edit:
 
 
 def _removing(diagnostic: Diagnostic) -> Iterator[Fix]:
-    """W0101: a `use` that nothing uses, with its line."""
+    """A `use` that nothing uses, with its line."""
     span = diagnostic.span
-    if diagnostic.code != "W0101" or not span.text.startswith("use"):
+    if diagnostic.fix != "remove a use":
         return
     text = span.source.text
     alone = text[text.rfind("\n", 0, span.start) + 1 : span.start].strip() == ""

@@ -13,8 +13,9 @@ from hoggin.check.loader import Loader
 from hoggin.check.parameters import bind, bind_unknown
 from hoggin.check.scope import ClassEntity, Entity, LetEntity, Scope, Session, ValueEntity, declare
 from hoggin.check.values import Quantity, Word
-from hoggin.diagnostics.diagnostic import Diagnostics, did_you_mean
+from hoggin.diagnostics.diagnostic import Diagnostics
 from hoggin.diagnostics.source import Source
+from hoggin.diagnostics.suggest import did_you_mean
 from hoggin.fit import FitError
 from hoggin.fit.measured import Sample
 from hoggin.models import catalog

@@ -8,7 +8,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import pairwise
 
-from hoggin.diagnostics.diagnostic import Diagnostics, did_you_mean
+from hoggin.diagnostics.diagnostic import Diagnostics
+from hoggin.diagnostics.families.fit import E0901, E0902, E0903
 from hoggin.diagnostics.source import Source, Span
 
 MOST_ROWS, MOST_SAMPLES, MOST_SIZES = 5000, 100, 120
@@ -73,15 +74,14 @@ def read_samples(source: Source, diagnostics: Diagnostics) -> tuple[Sample, ...]
     rows = _rows(source)
     header = next(rows, None)
     if header is None:
-        diagnostics.report("E0901", Span(source, 0, 0), "the file holds no measurements", _HELP)
+        diagnostics.report(E0901.empty(_COLUMNS.values()), Span(source, 0, 0))
         return ()
     columns = _columns(header, diagnostics)
     gathered: dict[str, _Gathered] = {}
     if columns is not None:
         for count, row in enumerate(rows):
             if count == MOST_ROWS:
-                message = f"more than {MOST_ROWS} lines of measurements"
-                diagnostics.report("E0901", row[0].span, message)
+                diagnostics.report(E0901.too_many_lines(MOST_ROWS), row[0].span)
                 break
             _row(row, columns, gathered, diagnostics)
             if diagnostics.count >= _MOST_FAULTS:
@@ -91,9 +91,6 @@ def read_samples(source: Source, diagnostics: Diagnostics) -> tuple[Sample, ...]
     samples = tuple(_sample(name, rows, diagnostics) for name, rows in gathered.items())
     _check_whole(samples, source, diagnostics)
     return () if diagnostics.has_errors else samples
-
-
-_HELP = "its columns are " + ", ".join(f"`{name}`" for name in _COLUMNS.values())
 
 
 def _rows(source: Source) -> Iterator[list[_Cell]]:
@@ -133,15 +130,14 @@ def _columns(header: Sequence[_Cell], diagnostics: Diagnostics) -> list[str] | N
         words = re.findall(r"[^\W_]+|%", cell.text.lower())
         name = _COLUMNS.get(frozenset(_PERCENT.get(word, word) for word in words), "")
         if not name and cell.text:
-            hint = did_you_mean(cell.text.lower(), _COLUMNS.values())
-            diagnostics.report("E0901", cell.span, f"`{cell.text}` is no column known here", hint)
+            diagnostics.report(E0901.unknown_column(cell.text, _COLUMNS.values()), cell.span)
         elif name and name in names:
-            diagnostics.report("E0901", cell.span, f"there are two columns `{name}`")
+            diagnostics.report(E0901.column_twice(name), cell.span)
         names.append(name)
     for name in _NEEDED:
         if name not in names and not diagnostics.has_errors:
             whole = header[0].span.to(header[-1].span)
-            diagnostics.report("E0901", whole, f"there is no column `{name}`", _HELP)
+            diagnostics.report(E0901.column_missing(name, _COLUMNS.values()), whole)
     return None if diagnostics.has_errors else names
 
 
@@ -153,15 +149,15 @@ def _row(
 ) -> None:
     for cell in row[len(columns) :]:
         if cell.text:
-            diagnostics.report("E0901", cell.span, "this line has more cells than the heading")
+            diagnostics.report(E0901.more_cells(), cell.span)
             return
     by_name = {name: cell for name, cell in zip(columns, row, strict=False) if cell.text and name}
     unnamed = [c for n, c in zip(columns, row, strict=False) if c.text and not n]
     if unnamed:
-        diagnostics.report("E0901", unnamed[0].span, "the column of this cell has no heading")
+        diagnostics.report(E0901.no_heading(), unnamed[0].span)
         return
     if "size mm" not in by_name:
-        diagnostics.report("E0901", row[0].span, "this line gives no size", "fill in `size mm`")
+        diagnostics.report(E0901.no_size(), row[0].span)
         return
     size = _number(by_name["size mm"], 0.001, 5000.0, "a size in mm", diagnostics)
     name = by_name["sample"].text if "sample" in by_name else ""
@@ -183,12 +179,11 @@ def _number(
     cell: _Cell, low: float, high: float, what: str, diagnostics: Diagnostics
 ) -> float | None:
     if not _NUMBER.fullmatch(cell.text):
-        diagnostics.report("E0901", cell.span, f"`{cell.text[:40]}` is no number", f"give {what}")
+        diagnostics.report(E0901.not_a_number(cell.text[:40], what), cell.span)
         return None
     value = float(cell.text)
     if not low <= value <= high:
-        message = f"{cell.text[:40]} is out of bounds: {what} lies between {low:g} and {high:g}"
-        diagnostics.report("E0902", cell.span, message)
+        diagnostics.report(E0902.outside(cell.text[:40], what, low, high), cell.span)
         return None
     return value
 
@@ -198,12 +193,7 @@ def _css(sample: _Gathered, cell: _Cell, diagnostics: Diagnostics) -> None:
     if sample.css is None:
         sample.css, sample.css_mm = cell, css
     elif css is not None and sample.css_mm is not None and css != sample.css_mm:
-        diagnostics.report(
-            "E0902",
-            cell.span,
-            f"the css changes within a sample, from {sample.css_mm:g} mm to {css:g} mm",
-            "give each test a name of its own in the column `sample`",
-        )
+        diagnostics.report(E0902.css_changes(sample.css_mm, css), cell.span)
 
 
 def _sample(name: str, rows: _Gathered, diagnostics: Diagnostics) -> Sample:
@@ -213,21 +203,15 @@ def _sample(name: str, rows: _Gathered, diagnostics: Diagnostics) -> Sample:
     at = rows.first.span
     called = f"sample `{name}`" if name else "the sample"
     if len(feed) < 2:
-        diagnostics.report("E0903", at, f"{called} has fewer than two sieves of feed")
+        diagnostics.report(E0903.feed(called), at)
     elif feed[0].passing < _WHOLE / 100.0:
-        diagnostics.report(
-            "E0902",
-            feed[0].span,
-            f"the coarsest sieve passes {100 * feed[0].passing:g} % of the feed, not all of it",
-            "add the feed's top size at 100 %",
-        )
+        diagnostics.report(E0902.top_size_missing(feed[0].passing), feed[0].span)
     if len(product) < 3:
-        diagnostics.report("E0903", at, f"{called} has fewer than three sieves of product")
+        diagnostics.report(E0903.product(called), at)
     shared = {point.size_mm: point.passing for point in feed}
     gains = [p.passing - shared[p.size_mm] for p in product if p.size_mm in shared]
     if gains and 100.0 * math.fsum(gains) / len(gains) < -_COARSER:
-        message = "the product is coarser than the feed"
-        diagnostics.report("E0902", product[0].span, message, "are the two columns exchanged?")
+        diagnostics.report(E0902.product_coarser(), product[0].span)
     css_span = rows.css.span if rows.css else at
     return Sample(name, rows.css_mm, css_span, feed, product)
 
@@ -236,14 +220,11 @@ def _ordered(points: list[Point], what: str, diagnostics: Diagnostics) -> tuple[
     ordered = sorted(points, key=lambda point: -point.size_mm)
     for coarse, fine in pairwise(ordered):
         if coarse.size_mm == fine.size_mm:
-            diagnostics.report("E0902", fine.span, f"{fine.size_mm:g} mm stands twice in a sample")
+            diagnostics.report(E0902.size_twice(fine.size_mm), fine.span)
         elif fine.passing > coarse.passing:
             diagnostics.report(
-                "E0902",
+                E0902.rises(what, coarse.size_mm, fine.size_mm, coarse.passing, fine.passing),
                 fine.span,
-                f"more of the {what} passes {fine.size_mm:g} mm ({100 * fine.passing:g} %) than "
-                f"{coarse.size_mm:g} mm ({100 * coarse.passing:g} %)",
-                "a grading never rises toward finer sieves",
             )
     return tuple(ordered)
 
@@ -252,14 +233,11 @@ def _check_whole(samples: Sequence[Sample], source: Source, diagnostics: Diagnos
     start = Span(source, 0, 0)
     sizes = {p.size_mm for sample in samples for p in (*sample.feed, *sample.product)}
     if not samples:
-        diagnostics.report("E0903", start, "the file holds a heading and no measurements")
+        diagnostics.report(E0903.no_samples(), start)
     if len(samples) > MOST_SAMPLES or len(sizes) > MOST_SIZES:
-        message = f"more than {MOST_SAMPLES} samples or {MOST_SIZES} different sieves"
-        diagnostics.report("E0901", start, message, "fit them in parts")
+        diagnostics.report(E0901.too_much(MOST_SAMPLES, MOST_SIZES), start)
     with_css = [sample for sample in samples if sample.css_mm is not None]
     if with_css:
         for sample in samples:
             if sample.css_mm is None:
-                diagnostics.report(
-                    "E0901", sample.css_span, f"sample `{sample.name}` has no css", "fill it in"
-                )
+                diagnostics.report(E0901.no_css(sample.name), sample.css_span)

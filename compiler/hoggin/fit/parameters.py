@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from hoggin.diagnostics.diagnostic import did_you_mean
+from hoggin.diagnostics.suggest import did_you_mean
 from hoggin.fit import FitError
 from hoggin.fit.base import BaseClass
 

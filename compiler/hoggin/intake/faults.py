@@ -21,9 +21,9 @@ class Findings:
     faults: list[str] = field(default_factory=list)
     notes: list[str] = field(default_factory=list)
 
-    def fault(self, cell: Cell | None, message: str, mend: str = "") -> None:
+    def fault(self, cell: Cell | None, message: str, help: str = "") -> None:
         """Report a fault of a cell, or of the sheet where it has none; each is told once."""
-        text = self._told(cell, message, mend)
+        text = self._told(cell, message, help)
         if text not in self.faults and len(self.faults) <= MOST_FAULTS:
             self.faults.append(text)
 
@@ -44,13 +44,13 @@ class Findings:
         more = "; there are more" if self.is_full else ""
         return "\n".join(shown) + f"\n{count}{more}; nothing is written\n"
 
-    def _told(self, cell: Cell | None, message: str, mend: str) -> str:
+    def _told(self, cell: Cell | None, message: str, help: str) -> str:
         where = self.sheet.name if cell is None else f"{self.sheet.name}, cell {cell.place}"
         lines = [f"{shorten(where, 200)}: {message}"]
         if cell is not None:
             lines += _row(self.sheet, cell)
-        if mend:
-            lines.append(f"  mend: {mend}")
+        if help:
+            lines.append(f"  help: {help}")
         return "\n".join(lines) + "\n"
 
 

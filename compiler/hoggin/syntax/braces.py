@@ -8,7 +8,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from hoggin.diagnostics.diagnostic import Diagnostics, Note
+from hoggin.diagnostics.diagnostic import Diagnostics
+from hoggin.diagnostics.families.text import E0103
 from hoggin.diagnostics.source import Source, Span
 from hoggin.syntax.tokens import Token
 
@@ -59,11 +60,9 @@ def _closed(tokens: list[Token], source: Source, diagnostics: Diagnostics) -> li
                 opening = tokens[brace]
                 at = tokens[before].end
                 diagnostics.report(
-                    "E0103",
+                    E0103.not_closed(),
                     Span(source, opening.start, opening.end),
-                    "this block is not closed",
-                    "add a `}` where it ends",
-                    [Note(Span(source, at - 1, at), "its last line, by the indents")],
+                    Span(source, at - 1, at),
                 )
                 return [*tokens[: before + 1], Token("RBRACE", "}", at, at), *tokens[before + 1 :]]
         for index in range(line.first, line.last + 1):
@@ -86,12 +85,7 @@ def _opened(tokens: list[Token], source: Source, diagnostics: Diagnostics) -> li
             if head is None:
                 return tokens
             at = tokens[head.last].end
-            diagnostics.report(
-                "E0103",
-                Span(source, tokens[head.first].start, at),
-                "the block of this line is not opened",
-                "add a `{` at the end of the line",
-            )
+            diagnostics.report(E0103.not_opened(), Span(source, tokens[head.first].start, at))
             cut = head.last + 1
             return [*tokens[:cut], Token("LBRACE", "{", at, at), *tokens[cut:]]
         for index in range(line.first, line.last + 1):

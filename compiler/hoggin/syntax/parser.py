@@ -13,6 +13,7 @@ from itertools import pairwise
 from typing import Any
 
 from hoggin.diagnostics.diagnostic import Diagnostics
+from hoggin.diagnostics.families.text import E0101, E0103, E0105, E0106
 from hoggin.diagnostics.source import Source, Span
 from hoggin.syntax import tree
 from hoggin.syntax.braces import matched
@@ -37,29 +38,19 @@ def parse(source: Source, diagnostics: Diagnostics) -> tree.File:
         return _too_long(source, f"{MOST_TOKENS:,} words and signs", diagnostics)
     deep = _too_deep(tokens)
     if deep is not None:
-        token, message = deep
-        diagnostics.report(
-            "E0106",
-            _span(source, token),
-            message,
-            "take inner parts out into `let` lines or templates",
-        )
+        token, fault = deep
+        diagnostics.report(fault, _span(source, token))
         return tree.File(source, (), frozenset({"*"}))
     tokens = matched(mended(tokens, source, diagnostics), source, diagnostics)
     return _Reading(source, diagnostics).run(tokens)
 
 
 def _too_long(source: Source, limit: str, diagnostics: Diagnostics) -> tree.File:
-    diagnostics.report(
-        "E0105",
-        Span(source, 0, 1),
-        f"the file is longer than {limit}",
-        "split it into a plant and library files joined by `use`",
-    )
+    diagnostics.report(E0105.longer_than(limit), Span(source, 0, 1))
     return tree.File(source, (), frozenset({"*"}))
 
 
-def _too_deep(tokens: list[Token]) -> tuple[Token, str] | None:
+def _too_deep(tokens: list[Token]) -> tuple[Token, E0106] | None:
     """The first token that nests deeper than any plant needs, or runs on as one endless sum, and
     what to say of it."""
     depth = chain = 0
@@ -74,9 +65,9 @@ def _too_deep(tokens: list[Token]) -> tuple[Token, str] | None:
         elif kind in ("_NL", "SEMICOLON"):
             chain = 0
         if depth > DEEPEST_NESTING:
-            return token, f"blocks and brackets are nested more than {DEEPEST_NESTING} deep"
+            return token, E0106.blocks(DEEPEST_NESTING)
         if chain > LONGEST_SUM:
-            return token, f"there are more than {LONGEST_SUM} operators in one line"
+            return token, E0106.operators(LONGEST_SUM)
     return None
 
 
@@ -182,27 +173,24 @@ class _Reading:
         after = tokens[position + 1 : position + 3]
         if not after or not line:
             return None
-        better, advice = "", ""
+        better = right = ""
         match wrong.kind:
             case "EQUAL" if self._fits("COLON"):
-                better, advice = "COLON", "did you mean `:`?"
+                better, right = "COLON", ":"
             case "SEMICOLON" if self._fits("COMMA"):
-                better, advice = "COMMA", "did you mean `,`?"
+                better, right = "COMMA", ","
             case "COMMA" if self._fits("SEMICOLON") and not {"ARROW", "USE"} & set(kinds):
-                better, advice = "SEMICOLON", "did you mean `;`?"
+                better, right = "SEMICOLON", ";"
             case "DOT" if kinds[-1] == "MEASURE" and self._fits(after[0].kind):
-                advice = "leave it out"
+                pass
             case "EQUAL" | "COLON" if kinds[-1] == "NAME" and self._fits(after[0].kind):
                 ends = [token.kind for token in after[1:]] or ["_NL"]
                 if after[0].kind == "NAME" and ends[0] not in ("_NL", "SEMICOLON", "RBRACE"):
                     return None
-                advice = "leave it out"
             case _:
                 return None
-        if not advice:
-            return None
-        found = f"`{wrong.text}` does not fit here"
-        self.diagnostics.report("E0101", _span(self.source, wrong), found, advice)
+        fault = E0101.instead(wrong.text, right) if right else E0101.left_over(wrong.text)
+        self.diagnostics.report(fault, _span(self.source, wrong))
         if better:
             self._feed(Token(better, wrong.text, wrong.start, wrong.end))
         return position + 1
@@ -271,19 +259,14 @@ class _Reading:
         here = self.tables.states[self.stack[-1]]
         accepted = {k for k in here if k.isupper() and self.tables.fits(self.stack, k)}
         if token.kind == "$END" and "RBRACE" in accepted:
-            self.diagnostics.report(
-                "E0103", span, "a block is still open at the end of the file", "add a `}`"
-            )
+            self.diagnostics.report(E0103.open_at_end(), span)
         elif token.kind == "RBRACE" and not self._open_blocks(len(self.values)):
-            self.diagnostics.report(
-                "E0103", span, "this `}` closes no block", "remove it, or open its block with `{`"
-            )
+            self.diagnostics.report(E0103.nothing_to_close(), span)
         elif right := misspelt(line, token):
             span = _span(self.source, line[0])
-            found = f"no line begins with `{line[0].text}`"
-            self.diagnostics.report("E0101", span, found, f"did you mean `{right}`?")
+            self.diagnostics.report(E0101.misspelt(line[0].text, right), span)
         else:
-            self.diagnostics.report("E0101", span, *unexpected(line, token, accepted))
+            self.diagnostics.report(unexpected(line, token, accepted), span)
 
     def _open_blocks(self, count: int) -> int:
         """How many blocks are open in the lowest so many entries of the stack."""

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from itertools import islice
 
 from hoggin.diagnostics.diagnostic import Diagnostics
+from hoggin.diagnostics.families.text import E0101, E0102
 from hoggin.diagnostics.source import Source, Span
 from hoggin.syntax.tokens import Token
 
@@ -33,8 +34,6 @@ _MOST_TOLD = 100
 _CONDITIONS = ("REQUIRE", "RULE")
 _LINE_STARTS = ("_NL", "SEMICOLON", "LBRACE", "RBRACE")  # what stands before a line's first word
 _LISTS = ("grading", "passing", "retained")
-_ELSE = "`{}` does not fit here"
-_COMMA = "`{}`: numbers have a decimal point, and no commas"
 
 
 def mended(tokens: list[Token], source: Source, diagnostics: Diagnostics) -> list[Token]:
@@ -53,12 +52,7 @@ def _report_sieve_numbers(tokens: list[Token], source: Source, diagnostics: Diag
     """`#4: 12 %` in a list of sieves: a sieve's number, which would be passed over as a comment."""
     signs = [found.span("sign") for found in _SIEVE_NUMBER.finditer(source.text)]
     for start, end in _in_lists_of_sieves(signs, tokens):
-        diagnostics.report(
-            "E0102",
-            Span(source, start, end),
-            f"`{source.text[start:end]}` begins a comment: what follows is not read",
-            "write a sieve by its size, as `4.75 mm`; put a blank behind the `#` of a comment",
-        )
+        diagnostics.report(E0102.sieve_number(source.text[start:end]), Span(source, start, end))
 
 
 def _in_lists_of_sieves(
@@ -127,7 +121,7 @@ def _inches(
     if not (before and before[-1].kind == "SLASH"):  # a fraction is reported as a whole
         written = f'{number.text}"'
         span = Span(source, number.start, number.end + 1)
-        _report(diagnostics, span, _ELSE.format(written), f"{number.text} in")
+        diagnostics.report(E0101.instead(written, f"{number.text} in"), span)
     return Token("MEASURE", f"{number.text} in", number.start, number.end + 1)
 
 
@@ -170,8 +164,8 @@ def _with_numbers_and_arrows(
                 token, used, better = slip
                 span = Span(source, token.start, token.end)
                 if span.text.isascii():  # else the tokeniser has told it
-                    fault = _COMMA if "," in span.text else _ELSE
-                    _report(diagnostics, span, fault.format(span.text), better)
+                    told = E0101.comma_in_number if "," in span.text else E0101.instead
+                    diagnostics.report(told(span.text, better), span)
         yield token
         before = token.kind
         index += used
@@ -269,7 +263,3 @@ _MENDS: dict[str, Callable[[_Place], _Slip | None]] = {
     "SIGN": _sign,
     "EQUAL": _equal,
 }
-
-
-def _report(diagnostics: Diagnostics, span: Span, fault: str, better: str) -> None:
-    diagnostics.report("E0101", span, fault, f"did you mean `{better}`?")

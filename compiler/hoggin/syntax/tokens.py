@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from hoggin.diagnostics.diagnostic import Diagnostics
+from hoggin.diagnostics.families.text import E0102, E0104
 from hoggin.diagnostics.source import Source, Span
 from hoggin.syntax.tables import tables
 
@@ -14,15 +15,14 @@ MOST_TOKENS = 200_000  # words and signs: some 30,000 lines
 _MOST_FAULTS = 20
 _IGNORED = ("BLANK", "COMMENT")
 _QUOTES = '"“”„'
-# Signs of other notations: what a message calls them, and how they are written here.
+# Signs of other notations, and how they are written here.
 _MEANT = {
-    **dict.fromkeys("\u00a0\u2007\u2009\u202f", ("a no-break blank", "write a plain blank")),
-    **dict.fromkeys("\u00b5\u03bc", ("the sign of micro", "micrometres are written `um`")),
-    "≤": ("`≤`", "did you mean `<=`?"),
-    "≥": ("`≥`", "did you mean `>=`?"),
-    "→": ("`→`", "did you mean `->`?"),
-    "⇒": ("`⇒`", "did you mean `->`?"),
-    **{sign: (f"`{sign}`", "did you mean `-`?") for sign in "–—−"},
+    **dict.fromkeys("\u00a0\u2007\u2009\u202f", E0102.wide_space()),
+    **dict.fromkeys("\u00b5\u03bc", E0102.micro_sign()),
+    **{sign: E0102.other_sign(sign, "<=") for sign in "≤"},
+    **{sign: E0102.other_sign(sign, ">=") for sign in "≥"},
+    **{sign: E0102.other_sign(sign, "->") for sign in "→⇒"},
+    **{sign: E0102.other_sign(sign, "-") for sign in "–—−"},
 }
 # Words that open a line, and where such a word may stand second; elsewhere they are names.
 _FIRST_WORDS = frozenset(
@@ -91,20 +91,14 @@ def _report_characters(source: Source, start: int, diagnostics: Diagnostics) -> 
         return _report_text(source, start, diagnostics)
     if letter in _MEANT:
         end = start + 1
-        shown, better = _MEANT[letter]
-        diagnostics.report("E0102", Span(source, start, end), f"{shown} means nothing here", better)
+        diagnostics.report(_MEANT[letter], Span(source, start, end))
         return end
     run = re.compile(r"[^\W\d_A-Za-z]+" if letter.isalpha() else re.escape(letter) + "+")
     found = run.match(text, start)
     end = found.end() if found else start + 1
     shown = text[start:end] if letter.isalpha() else letter
     shown = shown[:20] if letter.isprintable() else f"U+{ord(letter):04X}"
-    diagnostics.report(
-        "E0102",
-        Span(source, start, end),
-        f"`{shown}` means nothing here",
-        "names are letters, digits and `_`; anything else goes in a comment or in quotes",
-    )
+    diagnostics.report(E0102.unknown(shown), Span(source, start, end))
     return end
 
 
@@ -116,21 +110,11 @@ def _report_text(source: Source, start: int, diagnostics: Diagnostics) -> int:
     if text[start] != '"':
         closed = re.compile('[“”„"]').search(text, start + 1, line_end)
         end = closed.end() if closed else line_end
-        diagnostics.report(
-            "E0102",
-            Span(source, start, end),
-            f"`{text[start]}` means nothing here",
-            'texts stand in straight quotes: `"`',
-        )
+        diagnostics.report(E0102.other_quotes(text[start]), Span(source, start, end))
         return end
     # A brace at the line's end is rather the block's than the text's.
     end = start + len(re.sub(r"[\s{};]*$", "", text[start:line_end]))
-    diagnostics.report(
-        "E0104",
-        Span(source, start, end),
-        "the text is not closed on its line",
-        'put a `"` at its end',
-    )
+    diagnostics.report(E0104.not_closed(), Span(source, start, end))
     return end
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from hoggin.diagnostics.families.text import E0101
 from hoggin.syntax.tokens import Token
 
 _WORDS = {
@@ -38,16 +39,20 @@ _OTHERS = (
     "grading aim choose option"
 )
 _OPENING = f"{_KINDS} {_OTHERS}".split()
-_COMPARE = "compare with `<=` or `>=`, or write `between 65 % and 90 %`"
 
 
-def unexpected(line: Sequence[Token], token: Token, accepted: set[str]) -> tuple[str, str]:
+def unexpected(line: Sequence[Token], token: Token, accepted: set[str]) -> E0101:
     """What to say of a token that stands behind the read part of its line, `line`, where only the
-    kinds `accepted` could stand: (message, help)."""
+    kinds `accepted` could stand."""
     found = _WORDS["$END"] if token.kind == "$END" else f"`{token.text}`"
     if token.kind == "_NL":
         found = "the end of the line"
-    return f"{found} does not fit here", _advice(line, token, accepted) or _wanted(accepted)
+    return (
+        _of_signs(found, line, token, accepted)
+        or _of_names(found, line, token, accepted)
+        or _of_numbers(found, line, token, accepted)
+        or _wanted(found, accepted)
+    )
 
 
 def misspelt(line: Sequence[Token], token: Token) -> str:
@@ -65,68 +70,61 @@ def misspelt(line: Sequence[Token], token: Token) -> str:
     return near[0] if near and near[0] != line[0].text else ""
 
 
-def _advice(line: Sequence[Token], token: Token, accepted: set[str]) -> str:
-    """What a slip of this kind usually means; "" where nothing is known of it."""
-    return (
-        _of_signs(line, token, accepted)
-        or _of_names(line, token, accepted)
-        or _of_numbers(line, token, accepted)
-    )
-
-
-def _of_signs(line: Sequence[Token], token: Token, accepted: set[str]) -> str:
+def _of_signs(found: str, line: Sequence[Token], token: Token, accepted: set[str]) -> E0101 | None:
     kinds = [one.kind for one in line]
     if not line and token.text in ("/", "-", "*"):
-        return "a comment begins with `#`"
+        return E0101.comment_sign(found)
     if token.text == "-" and kinds[-2:] in (["KIND", "NAME"], ["PRODUCT", "NAME"]):
-        return "a name has no `-`: write `_`"
+        return E0101.hyphen_in_name(found)
     if token.text == "<" and kinds[:1] == ["NAME"] and "ARROW" not in kinds:
-        return "a route runs from left to right, as `bars.over -> primary`"
+        return E0101.route_backwards(found)
     if token.kind == "COLON" and kinds == ["NAME"]:
-        return f"a machine begins with its kind, as `crusher {line[0].text}: ...`"
+        return E0101.kind_missing(found, line[0].text)
     if token.kind == "EQUAL" and "COMPARISON" in accepted:
-        return _COMPARE
-    return ""
+        return E0101.comparison_missing(found)
+    return None
 
 
-def _of_names(line: Sequence[Token], token: Token, accepted: set[str]) -> str:
+def _of_names(found: str, line: Sequence[Token], token: Token, accepted: set[str]) -> E0101 | None:
     kinds = [one.kind for one in line]
     if token.kind == "STRING" and "NAME" in accepted and "STRING" not in accepted:
-        return "a name stands without quotes"
+        return E0101.name_in_quotes(found)
     if token.kind != "NAME":
-        return ""
+        return None
     if kinds[-1:] == ["MEASURE"] and line[-1].text[-1] in "oO":
-        return f"write a nought and not a letter, as `{line[-1].text[:-1]}0 {token.text}`"
+        return E0101.letter_for_zero(found, f"{line[-1].text[:-1]}0 {token.text}")
     if kinds[-2:] in (["KIND", "NAME"], ["PRODUCT", "NAME"]):
-        return f"a name is one word, as `{line[-1].text}_{token.text}`"
+        return E0101.name_of_two_words(found, f"{line[-1].text}_{token.text}")
     if "SEMICOLON" in accepted and "ARROW" not in kinds:
-        return "begin a new line here, or part the two by `;`"
-    return ""
+        return E0101.two_statements(found)
+    return None
 
 
-def _of_numbers(line: Sequence[Token], token: Token, accepted: set[str]) -> str:
+def _of_numbers(
+    found: str, line: Sequence[Token], token: Token, accepted: set[str]
+) -> E0101 | None:
     kinds = [one.kind for one in line]
     if token.kind not in ("MEASURE", "NUMBER"):
-        return ""
+        return None
     if kinds[-2:] == ["NAME", "DOT"] and line[-2].text.lower() == "no":
-        return "write a sieve by its size, as `4.75 mm`"
+        return E0101.sieve_number(found)
     if kinds[-1:] in (["KIND"], ["PRODUCT"]):
-        return "a name begins with a letter"
+        return E0101.name_begins_with_digit(found)
     if kinds == ["DECK"]:
-        return "name the deck, as `deck top 34 mm`"
+        return E0101.deck_without_name(found)
     if "RPAR" in accepted and accepted <= {"NAME", "RPAR"}:
-        return "say what it is, as `width: 1000 mm`; `hoggin classes` lists what a class takes"
+        return E0101.argument_without_name(found)
     if "COMPARISON" in accepted and "REQUIRE" in kinds:
-        return _COMPARE
-    return ""
+        return E0101.comparison_missing(found)
+    return None
 
 
-def _wanted(accepted: set[str]) -> str:
+def _wanted(found: str, accepted: set[str]) -> E0101:
     wanted = sorted({_WORDS.get(kind, f"`{kind.lower()}`") for kind in accepted})
     if {"UNIT", "PERCENT"} & accepted and "MEASURE" not in accepted:
-        return "a unit is wanted here, like `mm`, `t/h` or `%`"
+        return E0101.expected_unit(found)
     if len(wanted) <= 6:
-        return "wanted here: " + " or ".join(wanted)
+        return E0101.expected_one_of(found, " or ".join(wanted))
     if "KIND" in accepted and "USE" in accepted:
-        return "a line begins with a name or with a word of the language"
-    return "a quantity, a name or an expression is wanted here"
+        return E0101.expected_statement(found)
+    return E0101.expected_value(found)

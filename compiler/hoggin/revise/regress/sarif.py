@@ -105,9 +105,9 @@ def _results(outcome: Outcome) -> Iterator[Json]:
 
 def _found(case: Case, finding: Finding) -> Json:
     level = "error" if finding.is_error else "warning"
-    mend = f"; mend: {finding.help}" if finding.help else ""
+    hint = f"; help: {finding.help}" if finding.help else ""
     where = "" if _is_file(finding.spot) else f" (in {finding.spot.file}:{finding.spot.line})"
-    message = f"{case.name}: {finding.message}{where}{mend}"
+    message = f"{case.name}: {finding.message}{where}{hint}"
     place = _place(case, finding.spot)
     return _result(finding.code, level, message, place, case.name, finding.message)
 

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from hoggin.diagnostics.diagnostic import did_you_mean
+from hoggin.diagnostics.suggest import did_you_mean
 from hoggin.revise.regress.tolerances import UNIT_OF, Tolerance, parse_tolerance
 from hoggin.revise.regress.toml import TomlError, read_toml
 from hoggin.world import UnreadableError, read_bytes

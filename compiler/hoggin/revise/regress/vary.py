@@ -10,7 +10,9 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from hoggin.check.loader import Read
-from hoggin.diagnostics.diagnostic import Diagnostics, did_you_mean
+from hoggin.diagnostics.diagnostic import Diagnostics
+from hoggin.diagnostics.families.names import E0201
+from hoggin.diagnostics.families.text import E0101
 from hoggin.diagnostics.source import Source, Span
 from hoggin.revise.regress.settings import Varied
 from hoggin.syntax import tree
@@ -45,10 +47,7 @@ def _value(one: Varied, diagnostics: Diagnostics) -> tree.Let | None:
     if len(statements) == 1 and isinstance(statements[0], tree.Let):
         return statements[0]
     diagnostics.report(
-        "E0101",
-        Span(source, one.line - 1, len(source.text) - 1),
-        f"`{one.value}` is not one value",
-        "write one quantity, number or word",
+        E0101.not_one_value(one.value), Span(source, one.line - 1, len(source.text) - 1)
     )
     return None
 
@@ -60,7 +59,7 @@ def _put(
     put = _PutInto(owner, part, value) if dot else _PutLet(part, value)
     changed = put.into(statements)
     if not put.done:
-        diagnostics.report("E0201", value.name.span, put.missing, did_you_mean(part, put.known))
+        diagnostics.report(put.missing(), value.name.span)
     return changed
 
 
@@ -72,7 +71,9 @@ class _PutLet:
         self._value = value
         self.done = False
         self.known: set[str] = set()
-        self.missing = f"the plant's file has no `let {name}` to vary"
+
+    def missing(self) -> E0201:
+        return E0201.no_let_to_vary(self._name, self.known)
 
     def into(self, statements: tuple[tree.Statement, ...]) -> tuple[tree.Statement, ...]:
         return tuple(map(self._one, statements))
@@ -99,7 +100,9 @@ class _PutInto:
         self._value = value
         self.done = False
         self.known: set[str] = set()
-        self.missing = f"the plant declares no `{owner}` that states `{part}`"
+
+    def missing(self) -> E0201:
+        return E0201.no_fact_to_vary(self._owner, self._part, self.known)
 
     def into(self, statements: tuple[tree.Statement, ...]) -> tuple[tree.Statement, ...]:
         return tuple(map(self._one, statements))

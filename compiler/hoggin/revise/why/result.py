@@ -58,4 +58,3 @@ def _limit(plant: Plant) -> Limit:
     (requirement,) = plant.requirements
     assert isinstance(requirement, Limit)
     return requirement
-

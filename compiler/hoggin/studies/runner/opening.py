@@ -11,8 +11,9 @@ from hoggin import __version__
 from hoggin.check.checker import Checked, check
 from hoggin.check.loader import Read
 from hoggin.check.tracing import Freedom
-from hoggin.diagnostics.diagnostic import Diagnostic, Diagnostics, did_you_mean
+from hoggin.diagnostics.diagnostic import Diagnostic, Diagnostics
 from hoggin.diagnostics.source import Source
+from hoggin.diagnostics.suggest import did_you_mean
 from hoggin.schema.asked import is_share
 from hoggin.schema.plant import Combination, Limit, Plant
 from hoggin.studies.runner.cases import StudyError

@@ -1,0 +1,1 @@
+"""The declarations: one file for each family of codes."""

@@ -1,0 +1,34 @@
+"""E08: the balance."""
+
+from __future__ import annotations
+
+from typing import Self
+
+from hoggin.diagnostics.fault import Fault
+
+
+class E0801(Fault):
+    title = "a loop can't settle"
+    why = (
+        "In steady state what enters a loop leaves it. Here some sizes never do: the screen "
+        "returns them and the crusher never breaks them below the aperture. The message names the "
+        "loop, the sizes and the reason."
+    )
+    wrong = "css 60 mm   # in closed circuit with a 10 mm deck"
+    right = "css 14 mm   # product well below the deck's aperture"
+
+    @classmethod
+    def sizes(cls, machines: str, reason: str, finest: float, coarsest: float) -> Self:
+        """Sizes in mm that never leave the loop."""
+        return cls(
+            f"the loop of {machines} can't settle: {reason} (sizes {finest:.3g} mm to "
+            f"{coarsest:.3g} mm)",
+            "close the crusher's setting, open the screen's aperture, or route that material out",
+        )
+
+    @classmethod
+    def load(cls, machines: str, reason: str) -> Self:
+        return cls(
+            f"the loop of {machines} can't settle: {reason}",
+            "give the screens more area, close the crushers' settings, or feed less",
+        )

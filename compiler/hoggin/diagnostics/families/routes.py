@@ -1,0 +1,198 @@
+"""E05: routes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Self
+
+from hoggin.diagnostics.fault import Fault
+from hoggin.diagnostics.suggest import did_you_mean
+
+
+def _one_of(names: Iterable[str]) -> str:
+    return "name one: " + ", ".join(f"`{name}`" for name in names)
+
+
+class E0501(Fault):
+    title = "an unknown or ambiguous port"
+    why = (
+        "A screen has `DECK.over` for each deck and `under`; a splitter its own outlets; a section "
+        "its template's ports. A route into a machine names the machine only."
+    )
+    wrong = "sizing -> secondary"
+    right = "sizing.top.over -> secondary"
+
+    @classmethod
+    def no_outlet(cls, machine: str, port: str, known: Iterable[str]) -> Self:
+        return cls(f"{machine} has no outlet `{port}`", did_you_mean(port, known), "replace")
+
+    @classmethod
+    def which_outlet(cls, machine: str, outlets: Iterable[str]) -> Self:
+        return cls(f"{machine} has more than one outlet", _one_of(outlets), "replace")
+
+    @classmethod
+    def into_outlet(cls, path: str, machine: str) -> Self:
+        return cls(
+            f"`{path}` is an outlet, but routes run into `{machine}`",
+            f"write `-> {machine}` here and start a new line with `{path} -> ...`",
+        )
+
+    @classmethod
+    def no_port(cls, section: str, direction: str, port: str, known: Iterable[str]) -> Self:
+        return cls(
+            f"section `{section}` has no `{direction}` port `{port}`",
+            did_you_mean(port, known),
+            "replace",
+        )
+
+    @classmethod
+    def which_port(cls, section: str, direction: str, ports: Iterable[str]) -> Self:
+        return cls(
+            f"section `{section}` has more than one `{direction}` port", _one_of(ports), "replace"
+        )
+
+    @classmethod
+    def no_ports(cls, section: str, direction: str) -> Self:
+        return cls(
+            f"section `{section}` has no `{direction}` port",
+            f"declare one in its template, as in `{direction} NAME`",
+        )
+
+
+class E0502(Fault):
+    title = "two routes from one port"
+    why = "What leaves an outlet goes one way. To divide a stream, put a splitter into it."
+    wrong = "sizing.under -> fines_pile\nsizing.under -> blending"
+    right = "splitter divide { out pile 60 %; out blend rest }\nsizing.under -> divide"
+
+    @classmethod
+    def second(cls, outlet: str) -> Self:
+        return cls(
+            f"a second route leaves `{outlet}`",
+            "divide a stream with a splitter",
+            note="the first route",
+        )
+
+
+class E0503(Fault):
+    title = "an outlet without a route"
+    why = "Material leaves here and has nowhere to go: in the plant it would pile up."
+    right = "sizing.under -> product fines"
+
+    @classmethod
+    def outlet(cls, kind: str, outlet: str) -> Self:
+        return cls(f"no route leaves {kind} outlet `{outlet}`", f"add a route `{outlet} -> ...`")
+
+    @classmethod
+    def node(cls, kind: str, name: str, outlet: str) -> Self:
+        return cls(f"no route leaves {kind} `{name}`", f"add a route `{outlet} -> ...`")
+
+
+class E0504(Fault):
+    title = "nothing feeds it"
+    why = "No route leads to this machine or product."
+
+    @classmethod
+    def never_fed(cls, kind: str, name: str) -> Self:
+        return cls(f"no route feeds {kind} `{name}`", f"add a route `... -> {name}`, or remove it")
+
+
+class E0505(Fault):
+    title = "no way out"
+    why = "What enters here can never reach a product: the circuit only fills up."
+    wrong = "sizing.top.over -> tertiary\nsizing.under -> tertiary"
+    right = "sizing.top.over -> tertiary\nsizing.under -> product fines"
+
+    @classmethod
+    def of_feed(cls, feed: str) -> Self:
+        return cls(f"no route leads from feed `{feed}` to a product", "add a route to a product")
+
+    @classmethod
+    def of_circuit(cls, feed: str, machines: str) -> Self:
+        return cls(
+            f"no route leads from feed `{feed}` to a product: nothing leaves {machines}",
+            "add a route from an outlet of that circuit to a product",
+        )
+
+    @classmethod
+    def of_loop(cls, machines: str) -> Self:
+        return cls(
+            f"nothing leaves the loop {machines}: what enters it can never reach a product",
+            "add a route from an outlet of the loop to a product",
+        )
+
+
+class E0506(Fault):
+    title = "a route the wrong way"
+    why = "No route runs into a feed, and none leaves a product: the plant begins and ends there."
+
+    @classmethod
+    def from_product(cls, name: str) -> Self:
+        return cls(
+            f"no route can leave product `{name}`: the plant ends there",
+            "to use it again, put a splitter or stockpile before it",
+        )
+
+    @classmethod
+    def into_feed(cls, name: str) -> Self:
+        return cls(
+            f"no route can run into feed `{name}`: material enters the plant there",
+            "to mix streams, use a `blend`",
+        )
+
+    @classmethod
+    def from_out_port(cls, path: str) -> Self:
+        return cls(
+            f"`{path}` leads out of the template",
+            "inside the template, routes run into an `out` port",
+        )
+
+    @classmethod
+    def into_in_port(cls, path: str) -> Self:
+        return cls(
+            f"`{path}` leads into the template",
+            "inside the template, routes start from an `in` port",
+        )
+
+
+class E0507(Fault):
+    title = "a splitter's shares"
+    why = (
+        "A splitter has at least two outlets, whose shares add up to 100 %; one of them may be "
+        "`rest`."
+    )
+    wrong = "splitter d { out a 30 %; out b 60 % }"
+    right = "splitter d { out a 30 %; out b rest }"
+
+    @classmethod
+    def too_few(cls, splitter: str) -> Self:
+        return cls(
+            f"splitter `{splitter}` needs at least two outlets",
+            "write `out NAME 30 %` and `out NAME rest`",
+        )
+
+    @classmethod
+    def second_rest(cls) -> Self:
+        return cls("only one outlet takes the rest", "give one of them a share", note="the other")
+
+    @classmethod
+    def total(cls, splitter: str, total: float) -> Self:
+        return cls(
+            f"the shares of `{splitter}` add up to {100 * total:g} %, not 100 %",
+            "write `rest` for one of them",
+        )
+
+    @classmethod
+    def missing(cls, outlet: str) -> Self:
+        return cls(
+            f"outlet `{outlet}` has no share", f"write `out {outlet} 30 %` or `out {outlet} rest`"
+        )
+
+
+class E0508(Fault):
+    title = "no feed"
+    why = "A plant needs at least one feed."
+
+    @classmethod
+    def missing(cls) -> Self:
+        return cls("the plant has no feed", "add `feed NAME { ... }`")

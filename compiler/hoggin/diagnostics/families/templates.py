@@ -1,0 +1,86 @@
+"""E07: templates, limits of size, and campaigns."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Self
+
+from hoggin.diagnostics.fault import Fault
+
+
+class E0701(Fault):
+    title = "a template contains itself"
+    why = "Directly or through other templates: the plant would have no end."
+
+    @classmethod
+    def circle(cls, names: Iterable[str]) -> Self:
+        return cls(
+            "a template contains itself: " + " -> ".join(names),
+            "remove one of these sections from its template",
+        )
+
+
+class E0702(Fault):
+    title = "a template's port leads nowhere"
+    why = "Each port is joined to something inside the template."
+
+    @classmethod
+    def inlet(cls, name: str) -> Self:
+        return cls(
+            f"inside the template no route leaves its inlet `{name}`",
+            f"add a route `{name} -> ...`",
+        )
+
+    @classmethod
+    def outlet(cls, name: str) -> Self:
+        return cls(
+            f"inside the template no route feeds its outlet `{name}`",
+            f"add a route `... -> {name}`",
+        )
+
+
+class E0703(Fault):
+    title = "too large"
+    why = (
+        "Templates multiply: a plant has a limit of machines and of options to choose from, and a "
+        "list a limit of sizes, so that a typing error can't exhaust the computer."
+    )
+
+    @classmethod
+    def machines(cls, most: int) -> Self:
+        return cls(
+            f"the plant has more than {most:,} machines", "check which template multiplies itself"
+        )
+
+    @classmethod
+    def options(cls, most: int) -> Self:
+        return cls(
+            f"the plant has more than {most} options to choose from",
+            "move some of them to another plant",
+        )
+
+    @classmethod
+    def sizes(cls, most: int) -> Self:
+        return cls(f"the list has more than {most} sizes", "keep the sizes you report on")
+
+
+class E0704(Fault):
+    title = "a campaign that changes what machines are fed"
+    why = (
+        "A splitter with a `campaign` sends everything one way at a time. Machines behind it would "
+        "get all of its rock, then none, and the balance, which holds for the average shares, "
+        "would not hold for them. Between the splitter and the next crusher, screen, classifier or "
+        "feeder there has to be a bin or a stockpile."
+    )
+    wrong = "splitter turns { out a 40 %; out b rest; campaign 30 h }\nturns.a -> crusher_a"
+    right = (
+        "splitter turns { out a 40 %; out b rest; campaign 30 h }\nturns.a -> bin_a -> crusher_a"
+    )
+
+    @classmethod
+    def changes_feed(cls, splitter: str, kind: str, machine: str) -> Self:
+        return cls(
+            f"campaigns of `{splitter}` change what {kind} `{machine}` is fed",
+            "put a bin or stockpile between them, or change over where products separate",
+            note="here",
+        )
