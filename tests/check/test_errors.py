@@ -7,7 +7,6 @@ that code, every other line with none.
 from __future__ import annotations
 
 import re
-import shutil
 from collections import Counter
 from pathlib import Path
 
@@ -18,9 +17,10 @@ from hoggin.diagnostics.codes import CODES
 from hoggin.diagnostics.render import render
 from hoggin.syntax.parser import LONGEST_SOURCE
 from tests.check.reading import FIXTURES, check_text
+from tests.diagnostics.rendering import cases, copied
 
 _ERRORS = FIXTURES / "errors"
-_CASES = sorted(path.name for path in _ERRORS.iterdir())
+_CASES = [case.name for case in cases("errors")]
 _EXPECTED = re.compile(r"#!((?: [EW]\d{4})+)$")
 # E0105 needs a file of a million characters: it is tested below, without a fixture. A loop that
 # can't settle is found by the balance, loads, gradings and requirements by rating, and faults of
@@ -42,15 +42,7 @@ def _expected(folder: Path) -> Counter[_Blame]:
 
 
 def _copied(case: str, into: Path) -> Path:
-    """The case in a folder of its own (so that the folder is the project root): its main file."""
-    folder = into / "project"
-    into.mkdir(exist_ok=True)
-    if (_ERRORS / case).is_dir():
-        shutil.copytree(_ERRORS / case, folder)
-        return folder / "main.hog"
-    folder.mkdir()
-    shutil.copy(_ERRORS / case, folder / case)
-    return folder / case
+    return copied(_ERRORS / case, into)
 
 
 @pytest.mark.parametrize("case", _CASES)

@@ -186,9 +186,10 @@ def _number_fact(fact: tree.Fact, value: Value, dimension: Dimension, reading: _
 
 
 def _rule(rule: tree.Rule, reading: _Reading) -> None:
-    if holds(rule.condition, reading.scope, reading.session) is False:
+    held = holds(rule.condition, reading.scope, reading.session)
+    if held is False:
         reading.session.diagnostics.report(E0405.rule(rule.reason.text), reading.where, rule.span)
-    else:
+    elif held:
         trace_rule(rule.condition, reading.scope, reading.session)
 
 

@@ -72,9 +72,11 @@ def report_dimension(
 ) -> None:
     units = units_of(wanted)
     kind, found = describe(wanted), describe(value.dimension)
-    if not units:
+    if wanted.is_number:
         fault: Fault = E0302.not_plain(what, kind, found)
-    elif value.dimension.is_number and not wanted.is_number:
+    elif not units:
+        fault = E0302.unlike(what, kind, found)
+    elif value.dimension.is_number:
         fault = E0303.missing(what, kind, units[:6])
     else:
         fault = E0302.other_kind(what, kind, found, units[:6])

@@ -17,7 +17,7 @@ class W0101(Fault):
 
     @classmethod
     def library(cls, name: str) -> Self:
-        return cls(f"`use` `{name}` is never used", "remove the line, or use it", "remove a use")
+        return cls(f"library `{name}` is never used", "remove the line, or use it", "remove a use")
 
 
 class W0102(Fault):

@@ -68,6 +68,10 @@ class E0302(Fault):
         return cls(f"{what} is {wanted}, but this is {found}", "write it without a unit, or in `%`")
 
     @classmethod
+    def unlike(cls, what: str, wanted: str, found: str) -> Self:
+        return cls(f"{what} is {wanted}, but this is {found}", "give both the same kind of unit")
+
+    @classmethod
     def word(cls, word: str) -> Self:
         return cls(f"expected a quantity, but `{word}` is a word", "write a number with its unit")
 
