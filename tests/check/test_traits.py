@@ -59,7 +59,7 @@ def test_a_trait_may_be_chosen_by_settings(tmp_path: Path, chamber: str, liners:
     ("fact", "told"),
     [
         ("liner_set by chamber { fine: a, corse: b }", "never `corse`"),
-        ("liner_set by chamber { coarse: a }", "says nothing for `fine`"),
+        ("liner_set by chamber { coarse: a }", "has no value for `fine`"),
         ("liner_set by head { fine: a, coarse: b }", "not a choice"),
         ("liner_set by nothing { fine: a, coarse: b }", "`nothing`"),
     ],

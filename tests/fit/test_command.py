@@ -193,7 +193,7 @@ def test_a_setting_the_class_does_not_have_is_told_at_its_cell(
     data.write_text(table(4).replace("css 32,32,", "css 32,75,"))
     assert fit(data) == 1
     told = capsys.readouterr().err
-    assert "E0404" in told and "`css` 75 mm is over the class's limit of 60 mm" in told
+    assert "E0404" in told and "`css` 75 mm is above the class's limit of 60 mm" in told
     assert "belt_cuts.csv:40:8" in told
     assert left_over(data.parent) == {"belt_cuts.csv"}
 
@@ -237,7 +237,7 @@ def test_a_given_setting_that_is_out_of_range_exits_1(
     assert fit(data, "--given", "feeding=flood") == 1
     assert "--given:1:" in capsys.readouterr().err
     assert fit(data, "--given", "tempo=3") == 1
-    assert "there is no setting `tempo`" in capsys.readouterr().err
+    assert "unknown setting `tempo`" in capsys.readouterr().err
     assert left_over(data.parent) == {"belt_cuts.csv"}
 
 

@@ -177,7 +177,7 @@ def test_asking_for_flakiness_needs_feeds_that_state_it() -> None:
     body = "crusher c: cones.high_pivot(head: 900 mm) { duty tertiary; css 12 mm }\n  " + ASKED
     assert found_in(body) == []
     assert found_in(body, feed="") == [
-        ("E0402", "`chips.flakiness` can't be known: feed `dug` states no flakiness")
+        ("E0402", "`chips.flakiness` can't be computed: feed `dug` states no flakiness")
     ]
 
 
@@ -191,7 +191,10 @@ class crusher ours(head: mm) {
 }"""
     body = "crusher c: ours(head: 900 mm) { css 12 mm }\n  "
     assert found_in(body + ASKED, above=plain) == [
-        ("E0408", "`chips.flakiness` can't be known: the class of crusher `c` names no shape model")
+        (
+            "E0408",
+            "`chips.flakiness` can't be computed: the class of crusher `c` names no shape model",
+        )
     ]
     assert found_in(body + "dug -> c -> product chips", above=plain) == []
     shaped = plain.replace("  model power", "  model shape: even { flakiness 9 % }\n  model power")

@@ -39,13 +39,18 @@ class E0301(Fault):
     @classmethod
     def which_ton(cls, unit: str) -> Self:
         """A guess would be wrong by a tenth and go unseen."""
-        return cls(f"`{unit}` is not a unit", "write `t` (tonnes of 1000 kg) or `st` (short tons)")
+        return cls(
+            f"`{unit}` is not a unit",
+            "write `t` (tonnes of 1000 kg) or `st` (short tons)",
+            "replace",
+        )
 
     @classmethod
     def which_tons_an_hour(cls, unit: str) -> Self:
         return cls(
             f"`{unit}` is not a unit",
             "write `t/h` (tonnes of 1000 kg an hour) or `stph` (short tons an hour)",
+            "replace",
         )
 
     @classmethod
