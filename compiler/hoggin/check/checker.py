@@ -289,7 +289,7 @@ def _plant_facts(
 
 def _hours_per_year(node: tree.PlantDefinition, scope: Scope, session: Session) -> float | None:
     """Hours the plant runs in a year; None where it does not say or after a reported fault."""
-    stated = plant_quantity(node, "hours_per_year", TIME, "as 2500 h", scope, session)
+    stated = plant_quantity(node, "hours_per_year", TIME, "2500 h", scope, session)
     if stated is None:
         return None
     found, value = stated

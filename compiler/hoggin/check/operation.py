@@ -178,7 +178,7 @@ def shifts(node: tree.PlantDefinition, scope: Scope, session: Session) -> tuple[
 
 def days_per_week(node: tree.PlantDefinition, scope: Scope, session: Session) -> int | None:
     """Days of a week the plant is run, from its first; None where it does not say."""
-    stated = plant_quantity(node, "days_per_week", NUMBER, "as 5", scope, session)
+    stated = plant_quantity(node, "days_per_week", NUMBER, "5", scope, session)
     if stated is None:
         return None
     found, value = stated

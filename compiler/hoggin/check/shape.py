@@ -54,7 +54,7 @@ def stated_share(fact: tree.Fact, measure: Measure, scope: Scope, session: Sessi
 def elongation_ratio(node: tree.PlantDefinition, scope: Scope, session: Session) -> float | None:
     """Length over thickness from which the plant counts a piece as flat and elongated; None where
     it does not say or after a reported fault."""
-    stated = plant_quantity(node, "elongation_ratio", NUMBER, "as 5", scope, session)
+    stated = plant_quantity(node, "elongation_ratio", NUMBER, "5", scope, session)
     if stated is None:
         return None
     found, value = stated

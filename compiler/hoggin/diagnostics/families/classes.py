@@ -137,7 +137,7 @@ class E0402(Fault):
 
     @classmethod
     def fact_of_material(cls, material: str, fact: str, sample: str) -> Self:
-        return cls(f"material `{material}` has no {fact}", f"add `{fact} {sample}`", "add a line")
+        return cls(f"material `{material}` has no `{fact}`", f"add `{fact} {sample}`", "add a line")
 
     @classmethod
     def sieves(cls) -> Self:
@@ -357,7 +357,7 @@ class E0406(Fault):
 
     @classmethod
     def nothing_to_choose(cls, role: str) -> Self:
-        return cls(f"the class has no {role} model", f"remove the choice of a {role} model")
+        return cls(f"the class has no {role} model", "remove this line")
 
     @classmethod
     def not_a_model_name(cls, role: str, known: Sequence[str]) -> Self:

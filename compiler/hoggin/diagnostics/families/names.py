@@ -210,7 +210,7 @@ class E0207(Fault):
     @classmethod
     def misplaced(cls, word: str, kind: str, where: str) -> Self:
         """`kind`: a key of the table of where lines belong."""
-        return cls(f"{word} has no meaning {where}", _BELONGS[kind])
+        return cls(f"{word} is not allowed {where}", _BELONGS[kind])
 
     @classmethod
     def share_of_port(cls) -> Self:
@@ -219,7 +219,7 @@ class E0207(Fault):
     @classmethod
     def alternatives_required(cls) -> Self:
         return cls(
-            "a requirement is one limit; `or` has no meaning here",
+            "a requirement is one limit: `or` is not allowed",
             "write each limit on its own line",
         )
 
@@ -239,7 +239,7 @@ class E0207(Fault):
 
     @classmethod
     def band_in_rule(cls) -> Self:
-        return cls("`meets` has no meaning in a rule", "`meets` belongs in a `require` line")
+        return cls("`meets` is not allowed in a rule", "`meets` belongs in a `require` line")
 
 
 class E0208(Fault):

@@ -129,7 +129,7 @@ class E0101(Fault):
 
 
 class E0102(Fault):
-    title = "a character that has no meaning here"
+    title = "an unexpected character"
     why = (
         "Names are made of the letters a to z, digits and `_`. Other letters may stand in comments "
         "and in texts in quotes."
@@ -140,25 +140,25 @@ class E0102(Fault):
     @classmethod
     def unknown(cls, shown: str) -> Self:
         return cls(
-            f"`{shown}` has no meaning here",
+            f"unexpected `{shown}`",
             "names are letters, digits and `_`; anything else goes in a comment or in quotes",
         )
 
     @classmethod
     def other_sign(cls, sign: str, right: str) -> Self:
-        return cls(f"`{sign}` has no meaning here", f"did you mean `{right}`?", "replace")
+        return cls(f"unexpected `{sign}`", f"did you mean `{right}`?", "replace")
 
     @classmethod
     def wide_space(cls) -> Self:
-        return cls("a no-break space has no meaning here", "write a plain space")
+        return cls("unexpected no-break space", "write a plain space")
 
     @classmethod
     def micro_sign(cls) -> Self:
-        return cls("the micro sign has no meaning here", "write micrometres as `um`")
+        return cls("unexpected micro sign", "write micrometres as `um`")
 
     @classmethod
     def other_quotes(cls, quote: str) -> Self:
-        return cls(f"`{quote}` has no meaning here", 'put texts in straight quotes: `"`')
+        return cls(f"unexpected `{quote}`", 'put texts in straight quotes: `"`')
 
     @classmethod
     def sieve_number(cls, written: str) -> Self:
@@ -188,7 +188,7 @@ class E0103(Fault):
 
     @classmethod
     def not_opened(cls) -> Self:
-        return cls("the block of this line is not opened", "add a `{` at the end of the line")
+        return cls("this line's block is not opened", "add a `{` at the end of the line")
 
     @classmethod
     def nothing_to_close(cls) -> Self:

@@ -119,7 +119,7 @@ class E0302(Fault):
     @classmethod
     def results_combined(cls) -> Self:
         return cls(
-            "results of these kinds can't be combined so",
+            "results of these kinds can't be combined this way",
             "add results of one kind, scale them by numbers, or divide two of one kind",
         )
 
@@ -220,7 +220,7 @@ class E0306(Fault):
     @classmethod
     def limit_without_sign(cls, number: str, meant: str) -> Self:
         return cls(
-            f"this limit is {meant} %",
+            f"this limit means {meant} %",
             f"write per cent with its sign, as in `{number} %`",
             "rewrite",
         )
@@ -363,7 +363,7 @@ class E0308(Fault):
 
     @classmethod
     def unknown_word(cls, word: str) -> Self:
-        return cls(f"`{word}` has no meaning here", "write `weight 2`, or leave it out")
+        return cls(f"unexpected `{word}`", "write `weight 2`, or leave it out")
 
     @classmethod
     def weight(cls) -> Self:
