@@ -91,7 +91,8 @@ def test_asking_for_it_needs_feeds_that_state_it() -> None:
     assert found_in(CONE + ASKED_ELONGATED) == [
         (
             "E0402",
-            "`chips.flat_elongated` can't be computed: feed `dug` states no flat and elongated share",
+            "`chips.flat_elongated` can't be computed: feed `dug` states no flat and elongated "
+            "share",
         )
     ]
 

@@ -5,6 +5,8 @@ from __future__ import annotations
 from hoggin.commands.listing import bands, classes, series
 from hoggin.commands.reference_language import language_page
 from hoggin.diagnostics.codes import CODES
+from hoggin.diagnostics.fault import Fault
+from hoggin.diagnostics.samples import messages
 from hoggin.models import catalog
 
 _NOTE = "<!-- Made by `hoggin reference docs`; change the declarations, not this page. -->\n"
@@ -30,9 +32,24 @@ def _library() -> str:
 
 
 def _diagnostics() -> str:
-    parts = [f"{_NOTE}# Diagnostics\n", "E: an error, nothing is written. W: a warning.\n"]
-    parts.extend(f"## {code.page()}" for code in CODES.values())
+    parts = [
+        f"{_NOTE}# Diagnostics\n",
+        "E: an error, nothing is written. W: a warning. Words in capitals stand for what is named "
+        "there.\n",
+    ]
+    parts.extend(f"## {code.page()}{_messages(code)}" for code in CODES.values())
     return "\n".join(parts)
+
+
+def _messages(code: type[Fault]) -> str:
+    """A list of a code's messages, each with its help."""
+    found = [
+        f"- {fault.message}; help: {fault.help}" if fault.help else f"- {fault.message}"
+        for fault in messages(code)
+    ]
+    if code.remedy:
+        found.append(f"- help: {code.remedy}")
+    return "\n".join(["", "Messages:", "", *found, ""]) if found else ""
 
 
 def _models() -> str:

@@ -210,7 +210,7 @@ class E0207(Fault):
     @classmethod
     def misplaced(cls, word: str, kind: str, where: str) -> Self:
         """`kind`: a key of the table of where lines belong."""
-        return cls(f"{word} is not allowed {where}", _BELONGS[kind])
+        return cls(f"{word} is not allowed {where}", _BELONGS.get(kind, ""))
 
     @classmethod
     def share_of_port(cls) -> Self:
