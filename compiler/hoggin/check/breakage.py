@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from hoggin.check.scope import Session
-from hoggin.diagnostics.families.classes import E0404, E0407
+from hoggin.diagnostics.families.classes import E0404
+from hoggin.diagnostics.families.models import E0407
 from hoggin.diagnostics.source import Span
 from hoggin.syntax import tree
 

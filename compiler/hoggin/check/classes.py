@@ -26,7 +26,8 @@ from hoggin.check.scope import ClassEntity, LetEntity, Scope, Session, declare, 
 from hoggin.check.tracing import Path
 from hoggin.check.traits import trait_word
 from hoggin.check.values import Quantity, String, Unknown, Value, Word
-from hoggin.diagnostics.families.classes import E0403, E0404, E0405, E0406, E0407, E0408
+from hoggin.diagnostics.families.classes import E0403, E0404, E0405
+from hoggin.diagnostics.families.models import E0406, E0407, E0408
 from hoggin.diagnostics.families.values import E0302
 from hoggin.diagnostics.source import Span
 from hoggin.models import catalog

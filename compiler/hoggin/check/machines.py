@@ -14,8 +14,9 @@ from hoggin.check.prices import own_price
 from hoggin.check.records import class_path
 from hoggin.check.scope import ClassEntity, Scope, Session, once, resolve
 from hoggin.check.shares import shares as splitter_shares
-from hoggin.diagnostics.families.classes import E0401, E0403, E0405, E0406
+from hoggin.diagnostics.families.classes import E0401, E0403, E0405
 from hoggin.diagnostics.families.gradings import E0604, E0605
+from hoggin.diagnostics.families.models import E0406
 from hoggin.diagnostics.families.names import E0202
 from hoggin.diagnostics.families.values import E0304
 from hoggin.diagnostics.source import Span

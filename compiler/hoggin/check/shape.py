@@ -8,8 +8,9 @@ from hoggin.check.gradings import size_mm
 from hoggin.check.network import Network, Node
 from hoggin.check.plant_facts import plant_quantity
 from hoggin.check.scope import Scope, Session
-from hoggin.diagnostics.families.classes import E0402, E0403, E0408
+from hoggin.diagnostics.families.classes import E0402, E0403
 from hoggin.diagnostics.families.gradings import E0601
+from hoggin.diagnostics.families.models import E0408
 from hoggin.diagnostics.families.names import E0202
 from hoggin.diagnostics.families.values import E0306
 from hoggin.diagnostics.source import Span

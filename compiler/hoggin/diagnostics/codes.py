@@ -13,6 +13,7 @@ from hoggin.diagnostics.families import (
     classes,
     fit,
     gradings,
+    models,
     names,
     rating,
     routes,
@@ -28,6 +29,7 @@ FAMILIES = (
     names,
     values,
     classes,
+    models,
     routes,
     gradings,
     templates,
@@ -36,9 +38,10 @@ FAMILIES = (
     unused,
     rating,
 )
-CODES: dict[str, type[Fault]] = {
+_DECLARED = {
     declared.code: declared
     for family in FAMILIES
     for declared in vars(family).values()
     if isinstance(declared, type) and issubclass(declared, Fault) and declared is not Fault
 }
+CODES: dict[str, type[Fault]] = dict(sorted(_DECLARED.items()))

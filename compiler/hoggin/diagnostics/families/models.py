@@ -1,0 +1,95 @@
+"""E0406 to E0408: the process models of classes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from typing import Self
+
+from hoggin.diagnostics.fault import Fault
+from hoggin.diagnostics.suggest import did_you_mean
+
+
+class E0406(Fault):
+    title = "no such model"
+    why = (
+        "A class names process models that the compiler has, by role and name, and gives the "
+        "coefficients each one takes."
+    )
+
+    @classmethod
+    def role(cls, kind: str, role: str, known: Iterable[str]) -> Self:
+        return cls(f"a {kind} has no model for `{role}`", did_you_mean(role, known), "replace")
+
+    @classmethod
+    def unknown(cls, role: str, name: str, known: Iterable[str]) -> Self:
+        return cls(f"there is no {role} model `{name}`", did_you_mean(name, known), "replace")
+
+    @classmethod
+    def not_in_class(cls, role: str, name: str, known: Iterable[str]) -> Self:
+        return cls(f"the class has no {role} model `{name}`", did_you_mean(name, known), "replace")
+
+    @classmethod
+    def nothing_to_choose(cls, role: str) -> Self:
+        return cls(f"the class has no {role} model", "remove this line")
+
+    @classmethod
+    def not_a_model_name(cls, role: str, known: Sequence[str]) -> Self:
+        return cls(f"`{role}` is chosen by a model's name", "write one of " + ", ".join(known))
+
+    @classmethod
+    def coefficient(cls, model: str, name: str, known: Iterable[str]) -> Self:
+        return cls(
+            f"model `{model}` has no coefficient `{name}`", did_you_mean(name, known), "replace"
+        )
+
+
+class E0407(Fault):
+    title = "a model's coefficient is missing"
+    why = "The model can't be computed without it."
+
+    @classmethod
+    def missing(cls, model: str, name: str, meaning: str, unit: str) -> Self:
+        return cls(
+            f"model `{model}` needs `{name}`: {meaning}", f"add `{f'{name} ... {unit}'.rstrip()}`"
+        )
+
+    @classmethod
+    def usual_f80(cls) -> Self:
+        return cls(
+            "`t10_feed` needs `usual_f80`, the F80 of the feed that t10 belongs to",
+            "add `usual_f80 ... mm`",
+        )
+
+
+class E0408(Fault):
+    title = "a class without a needed model"
+    why = (
+        "A crusher class needs models for breakage, capacity and power; a screen class for "
+        "partition; a feeder class for capacity; a conveyor class for capacity and belt_power. "
+        "Where the flakiness of a product is asked for, the crushers before it need a model for "
+        "shape as well; for its flat and elongated share a model for elongation, of pieces of the "
+        "ratio that the plant counts."
+    )
+
+    @classmethod
+    def missing(cls, name: str, role: str, known: Sequence[str]) -> Self:
+        return cls(
+            f"class `{name}` names no {role} model",
+            f"add `model {role}: ... {{ }}`, one of " + ", ".join(known),
+        )
+
+    @classmethod
+    def shape(cls, asked: str, crushers: str, role: str, sample: str) -> Self:
+        return cls(
+            f"`{asked}` can't be computed: the class of {crushers} names no {role} model",
+            f"add `{sample} {{ css css; best 15 % }}` to the class",
+        )
+
+    @classmethod
+    def other_ratio(cls, asked: str, crushers: str, ratio: float, usual: float) -> Self:
+        return cls(
+            f"`{asked}` can't be computed: the plant counts pieces {ratio:g} times as long as "
+            f"thick, the class of {crushers} uses another ratio",
+            f"ratios can't be converted: give the class its figures for `elongation_ratio "
+            f"{ratio:g}`, or leave the plant's ratio at {usual:g}",
+        )
