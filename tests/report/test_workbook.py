@@ -28,7 +28,7 @@ def test_rates_and_shares_are_numbers_with_formats(quarry: Results) -> None:
     sheet = opened(quarry, mass_balance)["Streams"]
     rates = column(sheet, "rate (t/h)")
     assert [cell.value for cell in rates] == pytest.approx([s.rate_t_h for s in quarry.streams])
-    shares = column(sheet, "of feed (%)")
+    shares = column(sheet, "share of feed (%)")
     assert shares[1].value == pytest.approx(0.74)
     assert {cell.number_format for cell in shares} == {"0.0%"}
 

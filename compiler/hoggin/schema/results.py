@@ -38,7 +38,11 @@ Flakiness = Annotated[
 ]
 FlatElongated = Annotated[
     float | None,
-    Quantity("share of flat and elongated pieces, 4.75 mm to 100 mm (ASTM D4791)", of.SHAPE),
+    Quantity(
+        "share of flat and elongated pieces, 4.75 mm to 100 mm (ASTM D4791)",
+        of.SHAPE,
+        label="flat and elongated",
+    ),
 ]
 P80 = Annotated[
     float | None,
