@@ -138,7 +138,7 @@ def _places(name: str) -> Mapping[str, Place]:
         base = PurePosixPath(path)
         return {
             str(file.relative_to(base)): Place(
-                f"{revision.name}:{file}", RevisionWorld(revision, file)
+                revision.name_of(file), RevisionWorld(revision, file)
             )
             for file in revision.plants(path)
         }

@@ -35,13 +35,20 @@ def add_revision_commands(commands: argparse._SubParsersAction[argparse.Argument
     facts.add_argument("file", type=Path, metavar="FILE")
     facts.set_defaults(run=_facts)
 
-    git_compare = commands.add_parser("git-compare", help="compare as git's external diff driver")
+    git_compare = _called_by_git(commands, "git-compare", "compare as git's external diff driver")
     git_compare.add_argument("arguments", nargs="+", metavar="...", help="as git gives them")
     git_compare.set_defaults(run=_git_compare)
 
 
+def _called_by_git(
+    commands: argparse._SubParsersAction[argparse.ArgumentParser], name: str, help: str
+) -> argparse.ArgumentParser:
+    """A command without options: a path that git hands over may begin with any sign."""
+    return commands.add_parser(name, help=help, prefix_chars="\0", add_help=False)
+
+
 def _add_compare(compare: argparse.ArgumentParser) -> None:
-    side = "FILE.hog, a folder, a results.json, or REVISION:PATH in git"
+    side = "FILE.hog, a folder, a results.json, or REVISION:PATH in git (:PATH is the index)"
     compare.add_argument("before", metavar="BEFORE", help=side)
     compare.add_argument("after", metavar="AFTER", help="the same")
     compare.add_argument(
@@ -79,7 +86,7 @@ def _add_regress(regress: argparse.ArgumentParser) -> None:
 
 
 def _add_why(why: argparse.ArgumentParser) -> None:
-    why.add_argument("before", metavar="BEFORE", help="FILE.hog, or REVISION:FILE.hog in git")
+    why.add_argument("before", metavar="BEFORE", help="FILE.hog, or REVISION:FILE.hog in git (: the index)")
     why.add_argument("after", metavar="AFTER", help="the same")
     why.add_argument("result", metavar="RESULT", help="as `require` has it: chips.rate")
     why.add_argument(
