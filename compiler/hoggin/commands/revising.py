@@ -86,7 +86,9 @@ def _add_regress(regress: argparse.ArgumentParser) -> None:
 
 
 def _add_why(why: argparse.ArgumentParser) -> None:
-    why.add_argument("before", metavar="BEFORE", help="FILE.hog, or REVISION:FILE.hog in git (: the index)")
+    why.add_argument(
+        "before", metavar="BEFORE", help="FILE.hog, or REVISION:FILE.hog in git (: the index)"
+    )
     why.add_argument("after", metavar="AFTER", help="the same")
     why.add_argument("result", metavar="RESULT", help="as `require` has it: chips.rate")
     why.add_argument(

@@ -59,6 +59,17 @@ READING = (
         "edition 2026",
     ),
     Code(
+        "E0108",
+        "a conflict that a merge left",
+        "Git could not merge two changes of the same lines and left both in the file, between "
+        "lines of `<<<<<<<`, `=======` and `>>>>>>>`. Decide which holds, or put both together, and "
+        "take the marker lines out. The rest of the file is read as if one side stood here. "
+        "With Hoggin as the merge driver (see `docs/revisions.md`) such a conflict is only left "
+        "where both changed the same fact.",
+        "<<<<<<< HEAD\ncss 12 mm\n=======\ncss 14 mm\n>>>>>>> finer-chips",
+        "css 14 mm",
+    ),
+    Code(
         "E0201",
         "an unknown name",
         "Nothing of this name is declared in the block, in the file or in the library it is looked "
