@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import argparse
-from pathlib import Path
+from pathlib import Path, PurePosixPath
 
 from hoggin.commands.arguments import add_form, add_seed, at_least
 from hoggin.commands.running import (
@@ -38,6 +38,13 @@ def add_revision_commands(commands: argparse._SubParsersAction[argparse.Argument
     git_compare = _called_by_git(commands, "git-compare", "compare as git's external diff driver")
     git_compare.add_argument("arguments", nargs="+", metavar="...", help="as git gives them")
     git_compare.set_defaults(run=_git_compare)
+
+    git_merge = _called_by_git(commands, "git-merge", "merge as git's merge driver")
+    for name in ("base", "ours", "theirs"):
+        git_merge.add_argument(name, type=Path, metavar=name.upper())
+    git_merge.add_argument("length", type=at_least(1), metavar="LENGTH", help="of markers")
+    git_merge.add_argument("path", type=PurePosixPath, metavar="PATH", help="in the repository")
+    git_merge.set_defaults(run=_git_merge)
 
 
 def _called_by_git(
@@ -161,6 +168,21 @@ def _git_compare(options: argparse.Namespace) -> int:
 
     print(git_compare(options.arguments), end="")
     return OK
+
+
+def _git_merge(options: argparse.Namespace) -> int:
+    """0 where the file is merged and has no errors; git takes anything else for a conflict."""
+    from hoggin.commands.merging import Files, merge_files
+    from hoggin.report.errors import EmitError
+    from hoggin.world import UnreadableError
+
+    sides = (options.base, options.ours, options.theirs)
+    try:
+        clean = merge_files(Files(*sides, options.length, options.path))
+    except (UnreadableError, EmitError) as fault:
+        complain(f"`{options.path}`: {fault}")
+        return USAGE
+    return OK if clean else SOURCE_ERRORS
 
 
 def _regress(options: argparse.Namespace) -> int:
