@@ -13,7 +13,6 @@ import re
 from pathlib import Path, PurePosixPath
 
 from hoggin.revisions import Revision, RevisionWorld, find_commit, find_index
-from hoggin.revisions.git import root_of
 from hoggin.world import UnreadableError, World
 
 _STAGED = re.compile(r":(?:([0-3]):)?")
@@ -33,18 +32,17 @@ def in_revision(name: str) -> tuple[Revision, PurePosixPath] | None:
     here = Path.cwd()
     staged = _STAGED.match(name)
     if staged is not None:
-        return find_index(int(staged[1] or 0), here), path_from_root(name[staged.end() :])
+        index = find_index(int(staged[1] or 0), here)
+        return index, path_from_root(name[staged.end() :], index.root)
     revision, _, path = name.partition(":")
-    return find_commit(revision, here), path_from_root(path)
+    commit = find_commit(revision, here)
+    return commit, path_from_root(path, commit.root)
 
 
-def path_from_root(path: str) -> PurePosixPath:
-    """A path seen from the current folder, from the root of the repository that folder lies in.
-
-    Raises UnreadableError."""
-    here = Path.cwd()
-    top = root_of(here).resolve()
-    inside = os.path.relpath(os.path.normpath(here.resolve() / path), top)
+def path_from_root(path: str, root: Path) -> PurePosixPath:
+    """A path seen from the current folder, from a repository's root. Raises UnreadableError."""
+    whole = os.path.normpath(Path.cwd().resolve() / path)
+    inside = os.path.relpath(whole, root.resolve())
     if inside.startswith(".."):
         raise UnreadableError("it lies outside the repository")
     return PurePosixPath(Path(inside).as_posix())

@@ -24,6 +24,8 @@ def add_revision_commands(commands: argparse._SubParsersAction[argparse.Argument
     _add_why(commands.add_parser("why", help="which edits changed a result, and by how much"))
     _add_regress(commands.add_parser("regress", help="check plants against recorded results"))
 
+    _add_changes(commands.add_parser("changes", help="the change log of a plant kept in git"))
+
     layout = commands.add_parser("format", help="put files in their one layout")
     layout.add_argument("files", nargs="+", type=Path, metavar="FILE", help="or a folder, or -")
     layout.add_argument(
@@ -76,6 +78,32 @@ def _add_compare(compare: argparse.ArgumentParser) -> None:
         "--expect-same", action="store_true", help="exit with 5 where anything differs"
     )
     compare.set_defaults(run=_compare)
+
+
+def _add_changes(changes: argparse.ArgumentParser) -> None:
+    changes.add_argument(
+        "plant", metavar="FILE.hog", help="or REVISION:FILE.hog to end with that revision"
+    )
+    changes.add_argument("--tags", action="store_true", help="of tagged revisions, not of all")
+    changes.add_argument(
+        "--since", metavar="REVISION", help="only what came after it; it is compared with"
+    )
+    changes.add_argument(
+        "--least",
+        type=float,
+        default=1.0,
+        metavar="PERCENT",
+        help="least weight of a result that is told (default: 1)",
+    )
+    changes.add_argument(
+        "--as",
+        dest="form",
+        choices=("markdown", "terminal", "json"),
+        default="markdown",
+        help="how to write it (default: markdown)",
+    )
+    changes.add_argument("--into", type=Path, metavar="FILE", help="write it to a file")
+    changes.set_defaults(run=_changes)
 
 
 def _add_regress(regress: argparse.ArgumentParser) -> None:
@@ -140,6 +168,22 @@ def _compare(options: argparse.Namespace) -> int:
         return UNBALANCED
     differs = bool(alone) or not all(comparison.same for comparison in found)
     return DIFFERENT if options.expect_same and differs else OK
+
+
+def _changes(options: argparse.Namespace) -> int:
+    from hoggin.commands.changes import Wanted, log_of, printed
+    from hoggin.world import UnreadableError
+
+    try:
+        log = log_of(Wanted(options.plant, options.since, options.tags, options.least))
+    except UnreadableError as fault:
+        complain(f"`{options.plant}`: {fault}")
+        return USAGE
+    text = printed(log, options.form)
+    if options.into is not None:
+        return write_files({options.into.name: text.encode()}, options.into.parent)
+    print(text, end="")
+    return OK
 
 
 def _format(options: argparse.Namespace) -> int:
