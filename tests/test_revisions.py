@@ -197,7 +197,7 @@ def test_each_side_of_a_merge_is_read_with_the_libraries_of_that_side(
         text = world_of(f":{stage}:hill.hog").open_main().text
         assert text == repository.git("show", f":{stage}:plants/hill.hog") + "\n"
         assert f"rate {rate} t/h" in text
-    with pytest.raises(UnreadableError, match="not merged yet: name a side, `:2:plants/hill.hog`"):
+    with pytest.raises(UnreadableError, match="not merged yet: name a side, `:2:plants"):
         world_of(":hill.hog").open_main()
 
 

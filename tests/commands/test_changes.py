@@ -108,7 +108,7 @@ def test_a_merge_is_one_revision_of_the_line_it_came_into(
     repository.commit({PATH: plant(120)})
     repository.git("checkout", "--quiet", "main")
     repository.git("merge", "--quiet", "--no-ff", "--message=side comes in", "side")
-    merge, first = entries(log(capsys, PATH))
+    merge, _ = entries(log(capsys, PATH))
     assert "side comes in" in merge and "100 t/h" in merge and "120 t/h" in merge
     assert "110 t/h" not in merge
 

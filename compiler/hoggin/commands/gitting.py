@@ -109,8 +109,8 @@ def git_compare(arguments: Sequence[str]) -> str:
     path, *rest = arguments
     if len(rest) < 6:
         return (
-            f"hoggin: {path} is not merged yet; `hoggin compare` takes `:2:{path}` for our side and "
-            f"`:3:{path}` for theirs\n"
+            f"hoggin: {path} is not merged yet; `hoggin compare` takes `:2:{path}` for our side "
+            f"and `:3:{path}` for theirs\n"
         )
     old_file, old_hash, _, new_file, new_hash, _, *moved = rest
     new_path = moved[0] if moved else path

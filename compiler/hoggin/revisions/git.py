@@ -1,4 +1,4 @@
-"""Git, asked as a program: every kind of repository and of revision name it knows works here too."""
+"""Git, asked as a program: every kind of repository and revision name it knows works here too."""
 
 from __future__ import annotations
 

@@ -1,5 +1,5 @@
-"""The revisions of a plant: the commits of one line of history that changed its file or a library of
-its own, or those that are tagged."""
+"""The revisions of a plant: the commits of one line of history that changed its file or a library
+of its own, or those that are tagged."""
 
 from __future__ import annotations
 
@@ -32,8 +32,8 @@ class Stand:
 def history(
     tip: Commit, path: PurePosixPath, since: str | None = None, *, only_tags: bool = False
 ) -> list[Stand]:
-    """The plant's revisions up to a commit, newest first. A merge counts as one revision of the line
-    it came into.
+    """The plant's revisions up to a commit, newest first. A merge counts as one revision of the
+    line it came into.
 
     since: a revision that stands last, for the others to be compared with. only_tags: of what is
     tagged, and the tip. Raises UnreadableError.
@@ -100,12 +100,14 @@ def _with_paths(walked: Sequence[Stand], path: PurePosixPath, tip: Commit) -> It
     while place < len(walked):
         rest = walked[place:]
         held = hashes(tip.root, [(stand.revision.commit, path) for stand in rest])
-        count = next((n for n, digest in enumerate(held) if digest is None and n), len(rest))
-        yield from (_at(stand, path) for stand, digest in zip(rest[:count], held) if digest)
-        place += count
-        if place < len(walked):
-            older, newer = walked[place].revision, walked[place - 1].revision
-            path = _earlier_name(older, newer, path) or path
+        holds = held[0] is not None
+        run = next((n for n, digest in enumerate(held) if (digest is not None) != holds), len(rest))
+        place += run
+        if holds:
+            yield from (_at(stand, path) for stand in rest[:run])
+            if place < len(walked):
+                newer, older = rest[run - 1].revision, walked[place].revision
+                path = _earlier_name(older, newer, path) or path
 
 
 def _at(stand: Stand, path: PurePosixPath) -> Stand:

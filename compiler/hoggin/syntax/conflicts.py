@@ -110,7 +110,7 @@ def _report(conflict: _Conflict, source: Source, diagnostics: Diagnostics) -> No
 
 def _shown(name: str, source: Source, start: int, end: int) -> Iterator[Note]:
     """The lines of a side, each a note."""
-    lines = [found for found in re.finditer(r"[^\n]*\S", source.text[start:end])]
+    lines = list(re.finditer(r"[^\n]*\S", source.text[start:end]))
     said = f"{name} has"
     if not lines:
         yield Note(Span(source, start - 1, start), f"{name} has nothing, after")

@@ -244,6 +244,27 @@ def test_a_conflict_within_a_line_of_several_facts_breaks_that_line_only() -> No
     ) in found.text
 
 
+def test_arguments_of_one_machine_are_facts_of_their_own() -> None:
+    ours = PLANT.replace("width: 1.8 m", "width: 2.1 m")
+    theirs = PLANT.replace("length: 4.8 m", "length: 6 m").replace("20 mm sq", "22 mm sq")
+    found = merged(PLANT, ours, theirs)
+    assert found.conflicts == ()
+    expected = "screens.inclined(width: 2.1 m, length: 6 m) { deck top 22 mm square }\n"
+    assert expected in found.text
+
+
+def test_a_conflict_in_the_head_of_a_block_leaves_the_block_whole() -> None:
+    ours = PLANT.replace("head: 1300", "head: 1100").replace("css 25", "css 20")
+    theirs = PLANT.replace("head: 1300", "head: 900")
+    found = merged(PLANT, ours, theirs)
+    assert len(found.conflicts) == 1
+    assert (
+        "<<<<<<< ours\n  crusher cone: cones.high_pivot(head: 1100 mm) {\n"
+        "=======\n  crusher cone: cones.high_pivot(head: 900 mm) {\n>>>>>>> theirs\n"
+        "  css 20 mm; duty secondary }\n"
+    ) in found.text
+
+
 def test_a_machine_that_one_side_took_out_and_the_other_changed_is_a_conflict() -> None:
     gone = PLANT.replace(REMOVED[4], "")
     changed = PLANT.replace("css 25 mm", "css 30 mm")
@@ -276,6 +297,17 @@ def test_a_machine_put_into_a_chain_by_them_and_another_route_by_us() -> None:
     found = merged(PLANT, ours, theirs)
     assert found.conflicts == ()
     assert "sizing.top.over -> surge -> cone -> sizing\n" in found.text
+
+
+def test_a_block_of_a_product_that_a_route_declares_as_well() -> None:
+    """Without its block the product still is there: the route declares it."""
+    with_block = PLANT.replace("  rock ->", '  product fine { title "Sand" }\n  rock ->')
+    assert '"Sand"' in merged(PLANT, PLANT.replace("200", "210"), with_block).text
+    found = merged(with_block, PLANT, with_block.replace("200", "210"))
+    assert found.conflicts == () and '"Sand"' not in found.text
+    found = merged(with_block, PLANT, with_block.replace("Sand", "Fine sand"))
+    assert len(found.conflicts) == 1
+    assert '=======\n  product fine { title "Fine sand" }\n>>>>>>>' in found.text
 
 
 def test_a_merge_of_lines_is_taken_where_it_states_the_same() -> None:

@@ -62,8 +62,8 @@ READING = (
         "E0108",
         "a conflict that a merge left",
         "Git could not merge two changes of the same lines and left both in the file, between "
-        "lines of `<<<<<<<`, `=======` and `>>>>>>>`. Decide which holds, or put both together, and "
-        "take the marker lines out. The rest of the file is read as if one side stood here. "
+        "lines of `<<<<<<<`, `=======` and `>>>>>>>`. Decide which holds, or put both together, "
+        "and take the marker lines out. The rest of the file is read as if one side stood here. "
         "With Hoggin as the merge driver (see `docs/revisions.md`) such a conflict is only left "
         "where both changed the same fact.",
         "<<<<<<< HEAD\ncss 12 mm\n=======\ncss 14 mm\n>>>>>>> finer-chips",

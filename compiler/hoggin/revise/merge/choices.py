@@ -37,6 +37,18 @@ class Choices:
             if (choice is Choice.CONFLICT or path in self.broken) and not self._within_broken(path)
         ]
 
+    def conflict_below(self, path: Path) -> bool:
+        """Whether there is a conflict about what stands in a block."""
+        return any(
+            choice is Choice.CONFLICT and other[: len(path)] == path
+            for other, choice in self.by_path.items()
+        )
+
+    def taken_from_theirs(self, path: Path) -> bool:
+        """Whether what is chosen is what they have, be it as ours."""
+        sides = (side[path].words if path in side else None for side in (self.ours, self.theirs))
+        return self.by_path[path] is Choice.THEIRS or len(set(sides)) == 1
+
     def _within_broken(self, path: Path) -> bool:
         return any(path[:depth] in self.broken for depth in range(1, len(path)))
 

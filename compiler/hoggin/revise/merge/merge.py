@@ -10,7 +10,7 @@ from hoggin.revise.merge.choices import Choices, choose
 from hoggin.revise.merge.facts import facts_of, read
 from hoggin.revise.merge.page import Page
 from hoggin.revise.merge.products import declared_once
-from hoggin.revise.merge.writing import Marked, written
+from hoggin.revise.merge.writing import written
 from hoggin.revise.why.lines import Path
 
 

@@ -29,6 +29,12 @@ class _Writer:
         self._ours, self._theirs, self._choices = ours, theirs, choices
         self._marked = marked
         self._routes = Routes(choices)
+        self._parts: dict[Path, list[Path]] = {}  # of heads of blocks: arguments, parameters, title
+        for key in choices.by_path:
+            if key[-1].startswith(("argument ", "parameter ")):
+                self._parts.setdefault(key[:-1], []).append(key)
+            elif key[-1] == "title":
+                self._parts.setdefault((*key[:-1], "plant"), []).append(key)
 
     def block(self, path: Path, head: Item | None) -> Iterator[Edit]:
         """The edits within a block of ours, or of the file."""
@@ -110,35 +116,19 @@ class _Writer:
     def _head(self, item: Item, other: Item | None) -> Iterator[Edit]:
         if other is None:
             return
-        keys = self._head_keys(item)
+        keys = [item.path, *self._parts.get(item.path, ())]
         chosen = [self._choices.by_path[key] for key in keys]
         page, brace = self._ours, self._ours.opening(item)
         end = item.start + len(page.head(item))
         if Choice.CONFLICT in chosen:
             opens = "" if brace is None else " {"
-            sides = (self._composed(item, side) + opens for side in (Choice.OURS, Choice.THEIRS))
-            lines = self._marked_lines(*sides, page.indent(item.start))
+            ours, theirs = (self._composed(item, side) for side in (Choice.OURS, Choice.THEIRS))
+            lines = self._marked_lines(ours + opens, theirs + opens, page.indent(item.start))
             yield Edit(item.start, end if brace is None else brace + 1, lines, apart=True)
         elif Choice.THEIRS in chosen:
-            base, ours = self._choices.base, self._choices.ours
-            untouched = all(
-                (ours[key].words if key in ours else None)
-                == (base[key].words if key in base else None)
-                for key in keys
-            )
-            text = self._theirs.head(other) if untouched else self._composed(item, Choice.OURS)
+            theirs_whole = all(self._choices.taken_from_theirs(key) for key in keys)
+            text = self._theirs.head(other) if theirs_whole else self._composed(item, Choice.OURS)
             yield Edit(item.start, end, self._moved(text, other, page.indent(item.start)))
-
-    def _head_keys(self, item: Item) -> list[Path]:
-        """What the head of a block says: itself, arguments or parameters, a plant's title."""
-        path = item.path
-        inner = [
-            key
-            for key in self._choices.by_path
-            if key[:-1] == path and key[-1].startswith(("argument ", "parameter "))
-        ]
-        title = (*path[:-1], "title")
-        return [path, *inner, *([title] if path[-1] == "plant" else [])]
 
     def _composed(self, item: Item, settled: Choice) -> str:
         """The head from the parts that were chosen; a conflict is settled as said."""
@@ -149,7 +139,8 @@ class _Writer:
             side = self._choices.ours if choice is Choice.OURS else self._choices.theirs
             return side[key].line.node if key in side else None
 
-        found = [part for part in map(node, self._head_keys(item)) if part is not None]
+        keys = [item.path, *self._parts.get(item.path, ())]
+        found = [part for part in map(node, keys) if part is not None]
         head, parts = found[0], [part.span.text for part in found[1:]]
         listed = f"({', '.join(parts)})"
         match head:
@@ -233,10 +224,15 @@ class _Writer:
         if path in known:
             return
         choice = self._choices.by_path[path]
-        of_route = path in self._choices.ours  # a product that a route of ours declares
-        if path in self._choices.broken or choice is Choice.CONFLICT:
+        base = self._choices.base.get(path)
+        if path in self._choices.ours:  # a product that a route of ours declares, without a block
+            if base is None or base.of_route:
+                yield item.text, False
+            elif self._choices.conflict_below(path):
+                yield item.text, True
+        elif path in self._choices.broken or choice is Choice.CONFLICT:
             yield item.text, True
-        elif choice is Choice.THEIRS or of_route:
+        elif choice is Choice.THEIRS:
             yield item.text, False
 
     def _lines(self, item: Item, text: str, indent: str, is_conflict: bool) -> str:
