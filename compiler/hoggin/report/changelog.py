@@ -41,11 +41,10 @@ def _entry(entry: Entry) -> Document:
     mark = entry.mark
     names = ", ".join(mark.tags) or mark.name
     of = f", commit {mark.commit[:10]}" if mark.tags else ""
-    return Document(
-        title=f"{names}, {mark.date[:10]}",
-        subtitle=f"{wording.clean(mark.subject)} ({wording.clean(mark.by)}{of})",
-        sections=_sections(entry),
-    )
+    said = f"{wording.clean(mark.subject)} ({wording.clean(mark.by)}{of})."
+    if entry.comparison is not None:
+        said += f" Compared with {wording.clean(entry.comparison.before.name)}."
+    return Document(f"{names}, {mark.date[:10]}", said, _sections(entry))
 
 
 def _sections(entry: Entry) -> tuple[Section, ...]:
@@ -54,6 +53,4 @@ def _sections(entry: Entry) -> tuple[Section, ...]:
         return (Section("Not read", (said,)),)
     if entry.comparison is None:
         return (Section("First revision", ("There is none before it to compare with.",)),)
-    sections = comparison.document(entry.comparison).sections
-    with_what = f"Compared with {wording.clean(entry.comparison.before.name)}."
-    return (Section("Compared with", (with_what,)), *sections)
+    return comparison.document(entry.comparison).sections

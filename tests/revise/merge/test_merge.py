@@ -239,7 +239,7 @@ def test_a_conflict_shows_the_two_facts_and_nothing_else() -> None:
 def test_a_conflict_within_a_line_of_several_facts_breaks_that_line_only() -> None:
     found = merged(PLANT, PLANT.replace("css 25", "css 24"), PLANT.replace("css 25", "css 28"))
     assert (
-        "(head: 1300 mm) {\n<<<<<<< ours\n  css 24 mm\n=======\n  css 28 mm\n>>>>>>> theirs\n"
+        "(head: 1300 mm) {\n<<<<<<< ours\n    css 24 mm\n=======\n    css 28 mm\n>>>>>>> theirs\n"
         "  duty secondary }\n"
     ) in found.text
 

@@ -62,6 +62,8 @@ def _facts(lines: Iterable[Line]) -> dict[Path, Fact]:
             while path in found:
                 count += 1
                 path = (*path[:-1], f"{fact.words} {count}")
+        elif isinstance(line.node, tree.Text):  # a plant's title goes with the plant
+            path = (*path[:-1], "plant", path[-1])
         found[path] = fact
     return found
 

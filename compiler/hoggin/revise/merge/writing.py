@@ -31,10 +31,8 @@ class _Writer:
         self._routes = Routes(choices)
         self._parts: dict[Path, list[Path]] = {}  # of heads of blocks: arguments, parameters, title
         for key in choices.by_path:
-            if key[-1].startswith(("argument ", "parameter ")):
+            if key[-1].startswith(("argument ", "parameter ")) or key[-1] == "title":
                 self._parts.setdefault(key[:-1], []).append(key)
-            elif key[-1] == "title":
-                self._parts.setdefault((*key[:-1], "plant"), []).append(key)
 
     def block(self, path: Path, head: Item | None) -> Iterator[Edit]:
         """The edits within a block of ours, or of the file."""
@@ -96,6 +94,8 @@ class _Writer:
 
     def _conflict(self, item: Item, said: str, other: Item | None) -> Edit:
         indent = self._ours.indent(item.start)
+        if not self._ours.begins_line(item.start):
+            indent += _STEP
         given = "" if other is None else self._moved(other.text, other, indent)
         end = item.end
         rest = self._ours.rest(end)
