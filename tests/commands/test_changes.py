@@ -9,6 +9,7 @@ import pytest
 
 from hoggin.commands.main import main
 from tests.commands.test_git_compare import PATH, library, plant
+from tests.commands.test_main import STUCK
 from tests.repository import Repository
 
 
@@ -85,6 +86,16 @@ def test_a_revision_that_can_not_be_read_does_not_stop_the_rest(
     newest, broken, _ = entries(log(capsys, PATH))
     assert "### Not read" in broken and "E0201" in broken and PATH in broken
     assert "100 t/h" in newest and "120 t/h" in newest
+
+
+def test_a_revision_that_can_not_be_balanced_says_so(
+    repository: Repository, capsys: pytest.CaptureFixture[str]
+) -> None:
+    repository.commit({"stuck.hog": STUCK.replace("css 45 mm", "css 40 mm")})
+    repository.commit({"stuck.hog": STUCK})
+    (newest, _) = entries(log(capsys, "stuck.hog"))
+    assert "can't be balanced: the loop of \\`c\\`, \\`s\\` can't settle" in newest
+    assert "40 mm" in newest and "45 mm" in newest  # what was changed is told all the same
 
 
 def test_a_plant_that_was_renamed_keeps_its_history(

@@ -11,6 +11,7 @@ from pathlib import Path
 
 import pytest
 
+from hoggin.commands.main import main
 from tests.repository import Repository
 from tests.revise.compare.test_consequences import SPLIT
 
@@ -181,3 +182,19 @@ def test_paths_told_from_a_folder_are_found(repository: Driven) -> None:
     second = repository.commit({PATH: plant(120)})
     shown = repository.shown("diff", "--relative", first, second, within="plants")
     assert "WHAT FOLLOWS" in shown
+
+
+def test_the_index_is_compared_and_asked_why_by_its_name(
+    repository: Driven, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    repository.commit({PATH: plant(100), "plants/lib.hog": library(30)})
+    (repository.root / "plants/lib.hog").write_text(library(20))
+    repository.git("add", "--all")
+    (repository.root / "plants/lib.hog").write_text(library(10))
+    monkeypatch.chdir(repository.root / "plants")
+    assert main(["compare", "HEAD:split.hog", ":split.hog"]) == 0
+    shown = capsys.readouterr().out
+    assert "30 %" in shown and "20 %" in shown and "10 %" not in shown
+    assert main(["why", "HEAD:split.hog", ":split.hog", "a.rate"]) == 0
+    assert "share" in capsys.readouterr().out
+    assert main(["compare", ":2:split.hog", ":3:split.hog"]) == 0  # merged: the same on every side
