@@ -78,7 +78,7 @@ def test_a_library_changed_without_the_plant_is_never_guessed(repository: Driven
     third = repository.commit({"plants/lib.hog": library(20)})
     fourth = repository.commit({PATH: plant(140)})
     shown = repository.shown("log", "-1", "-p", "--ext-diff", "--", PATH)
-    assert "WHAT FOLLOWS" not in shown
+    assert "PRODUCTS" not in shown
     assert "git does not say which" in shown
     assert f"before those of {third[:10]}, or of {second[:10]}" in shown
     assert f"after those of {fourth[:10]}" in shown
@@ -92,7 +92,7 @@ def test_a_library_changed_without_the_plant_is_never_guessed(repository: Driven
         text=True,
         check=True,
     ).stdout
-    assert "120 t/h" in told and "140 t/h" in told and "share" not in told.split("WHAT FOLLOWS")[0]
+    assert "120 t/h" in told and "140 t/h" in told and "share a" not in told
 
 
 def test_many_commits_with_the_same_libraries_leave_nothing_open(repository: Driven) -> None:
@@ -103,7 +103,7 @@ def test_many_commits_with_the_same_libraries_leave_nothing_open(repository: Dri
     shown = repository.shown("diff", first, last, "--", PATH)
     assert "(the same in 2 other states)" in shown
     assert "git does not say" not in shown
-    assert "WHAT FOLLOWS" in shown
+    assert "PRODUCTS" in shown
 
 
 def test_a_library_of_a_library_counts_as_well(repository: Driven) -> None:
@@ -130,7 +130,7 @@ def test_the_work_tree_is_taken_for_what_git_hands_out_of_it(repository: Driven)
     (repository.root / PATH).write_text(plant(120))
     shown = repository.shown("diff")
     assert "after those of the work tree" in shown
-    assert "WHAT FOLLOWS" in shown
+    assert "PRODUCTS" in shown
 
 
 def test_the_index_is_not_taken_for_the_work_tree_that_git_borrows_its_file_from(
@@ -181,7 +181,7 @@ def test_paths_told_from_a_folder_are_found(repository: Driven) -> None:
     first = repository.commit({PATH: plant(100), "plants/lib.hog": library(30)})
     second = repository.commit({PATH: plant(120)})
     shown = repository.shown("diff", "--relative", first, second, within="plants")
-    assert "WHAT FOLLOWS" in shown
+    assert "PRODUCTS" in shown
 
 
 def test_the_index_is_compared_and_asked_why_by_its_name(
