@@ -11,13 +11,13 @@ class Repository:
         self.root = root
         self.git("init", "--quiet", "--initial-branch=main")
 
-    def git(self, *arguments: str) -> str:
+    def git(self, *arguments: str, check: bool = True) -> str:
         own = ["-c", "user.name=Tester", "-c", "user.email=tester@example.org"]
         done = subprocess.run(
             ["git", "-C", str(self.root), *own, *arguments],
             capture_output=True,
             text=True,
-            check=True,
+            check=check,
         )
         return done.stdout.strip()
 

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from pathlib import Path, PurePosixPath
+from subprocess import CalledProcessError
 
 import pytest
 
 from hoggin.check.checker import check
 from hoggin.commands.designs import in_revision, world_of
-from hoggin.revisions import RevisionWorld, find_revision
+from hoggin.revisions import RevisionWorld, find_commit, find_index
 from hoggin.world import UnreadableError, World
 from tests.repository import Repository
 
@@ -140,7 +141,7 @@ def test_names_with_spaces_and_letters_of_other_scripts_are_found(
 
 def test_a_folder_of_a_revision_lists_as_git_does(repository: Repository) -> None:
     repository.commit({"plants/north/dale.hog": PLANT, "plants/note.md": "no plant"})
-    revision = find_revision("HEAD", repository.root)
+    revision = find_commit("HEAD", repository.root)
     listed = repository.git("ls-tree", "-r", "--name-only", "HEAD", "plants").split("\n")
     expected = [PurePosixPath(line) for line in listed if line.endswith(".hog")]
     assert revision.plants(PurePosixPath("plants")) == sorted(expected)
@@ -148,3 +149,102 @@ def test_a_folder_of_a_revision_lists_as_git_does(repository: Repository) -> Non
     assert revision.is_folder(PurePosixPath("."))
     assert not revision.is_folder(PurePosixPath("plants/hill.hog"))
     assert RevisionWorld(revision, PurePosixPath("plants/hill.hog")).root == repository.root
+
+
+# -- the index, and the sides of a merge ---------------------------------------------------------
+
+
+def _library(opening: str) -> str:
+    return LIBRARY.replace("20 mm", opening)
+
+
+def test_the_index_is_read_with_its_own_libraries(
+    repository: Repository, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(repository.root)
+    (repository.root / "lib/ours.hog").write_text(_library("25 mm"))
+    repository.git("add", "lib/ours.hog")
+    (repository.root / "lib/ours.hog").write_text(_library("31.5 mm"))
+    assert aperture(world_of("HEAD:plants/hill.hog")) == 20.0
+    assert aperture(world_of(":plants/hill.hog")) == 25.0
+    assert aperture(world_of(":0:plants/hill.hog")) == 25.0
+    assert aperture(world_of("plants/hill.hog")) == 31.5
+
+
+def _merge(repository: Repository, ours: dict[str, str], theirs: dict[str, str]) -> None:
+    """A merge that stops at what both changed."""
+    repository.git("checkout", "--quiet", "-b", "theirs")
+    repository.commit(theirs)
+    repository.git("checkout", "--quiet", "main")
+    repository.commit(ours)
+    with pytest.raises(CalledProcessError):
+        repository.git("merge", "theirs")
+
+
+def test_each_side_of_a_merge_is_read_with_the_libraries_of_that_side(
+    repository: Repository, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    _merge(
+        repository,
+        {"lib/ours.hog": _library("25 mm"), "plants/hill.hog": PLANT.replace("200", "210")},
+        {"lib/ours.hog": _library("31.5 mm"), "plants/hill.hog": PLANT.replace("200", "220")},
+    )
+    monkeypatch.chdir(repository.root / "plants")
+    assert aperture(world_of(":1:hill.hog")) == 20.0
+    assert aperture(world_of(":2:hill.hog")) == 25.0
+    assert aperture(world_of(":3:hill.hog")) == 31.5
+    for stage, rate in ((1, "200"), (2, "210"), (3, "220")):
+        text = world_of(f":{stage}:hill.hog").open_main().text
+        assert text == repository.git("show", f":{stage}:plants/hill.hog") + "\n"
+        assert f"rate {rate} t/h" in text
+    with pytest.raises(UnreadableError, match="not merged yet: name a side, `:2:plants"):
+        world_of(":hill.hog").open_main()
+
+
+def test_a_library_that_is_merged_already_stands_for_every_side(
+    repository: Repository, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    _merge(
+        repository,
+        {"lib/ours.hog": _library("25 mm"), "plants/hill.hog": PLANT.replace("200", "210")},
+        {"plants/hill.hog": PLANT.replace("200", "220")},
+    )
+    monkeypatch.chdir(repository.root)
+    assert aperture(world_of(":3:plants/hill.hog")) == 25.0
+
+
+def test_a_folder_of_the_index_lists_what_is_staged(
+    repository: Repository, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(repository.root)
+    (repository.root / "plants/dale.hog").write_text(PLANT)
+    found = in_revision(":plants")
+    assert found is not None
+    index, folder = found
+    assert index.is_folder(folder)
+    assert index.plants(folder) == [PurePosixPath("plants/hill.hog")]
+    repository.git("add", "plants")
+    staged = find_index(0, repository.root)
+    assert staged.plants(PurePosixPath(".")) == [
+        PurePosixPath(path) for path in repository.git("ls-files", "*.hog").split("\n")
+    ]
+    assert not staged.is_folder(PurePosixPath("plants/hill.hog"))
+
+
+def test_links_within_the_index_are_followed(
+    repository: Repository, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (repository.root / "plants/linked.hog").symlink_to("hill.hog")
+    (repository.root / "again").symlink_to("plants")
+    (repository.root / "out.hog").symlink_to("/etc/hosts")
+    (repository.root / "ring.hog").symlink_to("ring.hog")
+    repository.git("add", "--all")
+    monkeypatch.chdir(repository.root)
+    assert aperture(world_of(":plants/linked.hog")) == 20.0
+    assert aperture(world_of(":again/linked.hog")) == 20.0
+    with pytest.raises(UnreadableError, match="leads out of the repository"):
+        world_of(":out.hog").open_main()
+    with pytest.raises(UnreadableError, match="no such file in the index"):
+        world_of(":ring.hog").open_main()
+    with pytest.raises(UnreadableError, match="it is no file"):
+        world_of(":plants").open_main()

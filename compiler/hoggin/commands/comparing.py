@@ -7,6 +7,7 @@ import sys
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
+from typing import TYPE_CHECKING
 
 from hoggin.commands.balancing import rated
 from hoggin.commands.designs import in_revision
@@ -15,6 +16,9 @@ from hoggin.revise.compare import Comparison, Side, compare
 from hoggin.revisions import RevisionWorld
 from hoggin.schema.results import Results
 from hoggin.world import UnreadableError, World
+
+if TYPE_CHECKING:
+    from hoggin.check.checker import Checked
 
 
 class SourceFaultError(Exception):
@@ -91,12 +95,17 @@ def read_side(place: Place) -> Side:
     if checked.has_errors:
         print(render_all(checked.diagnostics), end="", file=sys.stderr)
         raise SourceFaultError
+    return side_of(place.name, checked)
+
+
+def side_of(name: str, checked: Checked) -> Side:
+    """A checked plant, balanced where it can be. Raises LibraryError."""
     if checked.plant is None:
-        raise LibraryError(f"`{place.name}` is a library: it holds no plant to compare")
+        raise LibraryError(f"`{name}` is a library: it holds no plant to compare")
     results = rated(checked)
     if isinstance(results, Results):
-        return Side(place.name, checked.plant, results)
-    return Side(place.name, checked.plant, None, unsettled=results.message)
+        return Side(name, checked.plant, results)
+    return Side(name, checked.plant, None, unsettled=results.message)
 
 
 def _document_side(name: str, path: Path) -> Side:
@@ -138,7 +147,7 @@ def _places(name: str) -> Mapping[str, Place]:
         base = PurePosixPath(path)
         return {
             str(file.relative_to(base)): Place(
-                f"{revision.name}:{file}", RevisionWorld(revision, file)
+                revision.name_of(file), RevisionWorld(revision, file)
             )
             for file in revision.plants(path)
         }

@@ -3,22 +3,27 @@
 Set up once in a repository, with `*.hog diff=hoggin` in its `.gitattributes`:
 
     git config diff.hoggin.command  "hoggin git-compare"
-    git config diff.hoggin.textconv "hoggin facts"
+    git config diff.hoggin.textconv "hoggin facts --"
 """
 
 from __future__ import annotations
 
 import difflib
-from collections.abc import Sequence
+import os
+import shlex
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import islice
 from pathlib import Path, PurePosixPath
 
 from hoggin.commands.comparing import LibraryError, Place, SourceFaultError, compared, printed
 from hoggin.diagnostics.source import Source
 from hoggin.revise.compare.listing import listing
-from hoggin.revisions import RevisionWorld, find_holder
+from hoggin.revisions.holders import Holder, distinct, holders
 from hoggin.world import UnreadableError, World, read_text
 
 _NO_FILE = "/dev/null"
+_MOST_NAMED = 4
 
 
 def facts(file: Path) -> str:
@@ -31,6 +36,69 @@ def facts(file: Path) -> str:
     return source.text if listed is None else listed
 
 
+@dataclass(frozen=True)
+class _Side:
+    """One of the two files as git hands it out: where it stands in the repository, the file that
+    holds its content, and the hash of that."""
+
+    word: str
+    path: str
+    file: str
+    digest: str
+
+    @property
+    def on_disk(self) -> bool:
+        """Whether git hands out the file of the work tree itself, for which it has no hash yet."""
+        return not self.digest.strip("0")
+
+    def groups(self) -> list[list[Holder]]:
+        """The states this content may be from, by what the libraries are in them."""
+        paths = [PurePosixPath(self.path)]
+        below = os.environ.get("GIT_PREFIX", "")
+        if below:  # `git diff --relative` leaves the folder out
+            paths.append(PurePosixPath(below) / self.path)
+        borrowed = Path(self.file) == Path(self.path)
+        return distinct(holders(self.digest, paths, Path.cwd(), on_disk=borrowed))
+
+
+@dataclass(frozen=True)
+class _Found:
+    """A side with the states it may be from. It is certain what its libraries are where they are
+    the same in all of them."""
+
+    side: _Side
+    groups: list[list[Holder]]
+
+    @property
+    def certain(self) -> bool:
+        return self.side.on_disk or len(self.groups) == 1
+
+    @property
+    def place(self) -> Place:
+        if self.side.on_disk:
+            return Place(self.side.path, World(Path(self.side.file)))
+        first = self.groups[0][0]
+        return Place(first.place, first.world)
+
+    @property
+    def libraries(self) -> str:
+        """`before those of 1a2b3c4d5e`, or all they could be."""
+        if self.side.on_disk:
+            return f"{self.side.word} those of the work tree"
+        if not self.groups:
+            return f"{self.side.word} unknown: no commit holds this content"
+        told = [_states(group) for group in islice(self.groups, _MOST_NAMED)]
+        more = len(self.groups) - len(told)
+        others = [f"{more} others"] if more else []
+        return f"{self.side.word} those of {', or of '.join([*told, *others])}"
+
+
+def _states(group: Sequence[Holder]) -> str:
+    rest = len(group) - 1
+    same = f" (the same in {rest} other state{'s' if rest > 1 else ''})" if rest else ""
+    return f"{group[0].name}{same}"
+
+
 def git_compare(arguments: Sequence[str]) -> str:
     """What git prints for a file that differs.
 
@@ -40,39 +108,58 @@ def git_compare(arguments: Sequence[str]) -> str:
     """
     path, *rest = arguments
     if len(rest) < 6:
-        return f"hoggin: {path} is not merged yet\n"
+        return (
+            f"hoggin: {path} is not merged yet; `hoggin compare` takes `:2:{path}` for our side "
+            f"and `:3:{path}` for theirs\n"
+        )
     old_file, old_hash, _, new_file, new_hash, _, *moved = rest
     new_path = moved[0] if moved else path
     head = f"{path} -> {new_path}\n" if moved else f"{path}\n"
     if _NO_FILE in (old_file, new_file):
         return head + ("is new\n" if old_file == _NO_FILE else "is deleted\n")
+    sides = [
+        _Side("before", path, old_file, old_hash),
+        _Side("after", new_path, new_file, new_hash),
+    ]
     try:
-        before = Place(path, _world(path, old_file, old_hash))
-        after = Place(new_path, _world(new_path, new_file, new_hash))
-        return head + printed([compared(before, after, threshold=1.0).comparison], "terminal")
+        return head + _told([_Found(s, [] if s.on_disk else s.groups()) for s in sides])
     except (LibraryError, SourceFaultError, UnreadableError) as fault:
         return head + _reason(fault) + _text_difference(old_file, new_file)
 
 
-def _world(path: str, file: str, digest: str) -> World:
-    """The world of one side: the work tree, or a revision in which the file stands like this."""
-    if Path(file) == Path(path):
-        return World(Path(path))
-    holder = find_holder(digest, PurePosixPath(path), Path.cwd())
-    if holder is None:  # staged, and in no commit yet: its libraries are those of the work tree
-        return _Loose(Path(path), Path(file))
-    return RevisionWorld(holder, PurePosixPath(path))
+def _told(found: Sequence[_Found]) -> str:
+    """The comparison with its results; where git leaves open what the libraries are, of what the
+    files themselves state."""
+    libraries = f"libraries: {'; '.join(one.libraries for one in found)}\n"
+    if not all(one.certain for one in found):
+        before, after = (one.side.file for one in found)
+        return (
+            f"{libraries}git does not say which, so no results are compared; the files differ in "
+            f"what they state by\n{_text_difference(before, after)}"
+            + "".join(f"to see what follows: {line}\n" for line in _commands(*found))
+        )
+    before_place, after_place = (one.place for one in found)
+    comparison = compared(before_place, after_place, threshold=1.0).comparison
+    return libraries + printed([comparison], "terminal")
 
 
-class _Loose(World):
-    """The work tree, with another text for the plant file itself."""
-
-    def __init__(self, path: Path, content: Path) -> None:
-        super().__init__(path)
-        self._content = content
-
-    def _bytes(self, path: Path) -> bytes:
-        return super()._bytes(self._content if path == self.main else path)
+def _commands(before: _Found, after: _Found) -> Iterator[str]:
+    """`hoggin compare` of states that stand next to one another, else of the first of each."""
+    if not (before.side.on_disk or before.groups) or not (after.side.on_disk or after.groups):
+        return
+    old = {one.name: one for group in before.groups for one in group}
+    commits = {one.commit: one for one in old.values() if one.commit}
+    next_to = [
+        (commits[parent], one)
+        for group in after.groups
+        for one in group
+        for parent in one.parents
+        if parent in commits
+    ]
+    for first, second in next_to[:_MOST_NAMED]:
+        yield shlex.join(["hoggin", "compare", first.place, second.place])
+    if not next_to:
+        yield shlex.join(["hoggin", "compare", before.place.name, after.place.name])
 
 
 def _reason(fault: Exception) -> str:

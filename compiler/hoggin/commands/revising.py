@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import argparse
-from pathlib import Path
+from pathlib import Path, PurePosixPath
 
 from hoggin.commands.arguments import add_form, add_seed, at_least
 from hoggin.commands.running import (
@@ -24,6 +24,8 @@ def add_revision_commands(commands: argparse._SubParsersAction[argparse.Argument
     _add_why(commands.add_parser("why", help="which edits changed a result, and by how much"))
     _add_regress(commands.add_parser("regress", help="check plants against recorded results"))
 
+    _add_changes(commands.add_parser("changes", help="the change log of a plant kept in git"))
+
     layout = commands.add_parser("format", help="put files in their one layout")
     layout.add_argument("files", nargs="+", type=Path, metavar="FILE", help="or a folder, or -")
     layout.add_argument(
@@ -35,13 +37,27 @@ def add_revision_commands(commands: argparse._SubParsersAction[argparse.Argument
     facts.add_argument("file", type=Path, metavar="FILE")
     facts.set_defaults(run=_facts)
 
-    git_compare = commands.add_parser("git-compare", help="compare as git's external diff driver")
+    git_compare = _called_by_git(commands, "git-compare", "compare as git's external diff driver")
     git_compare.add_argument("arguments", nargs="+", metavar="...", help="as git gives them")
     git_compare.set_defaults(run=_git_compare)
 
+    git_merge = _called_by_git(commands, "git-merge", "merge as git's merge driver")
+    for name in ("base", "ours", "theirs"):
+        git_merge.add_argument(name, type=Path, metavar=name.upper())
+    git_merge.add_argument("length", type=at_least(1), metavar="LENGTH", help="of markers")
+    git_merge.add_argument("path", type=PurePosixPath, metavar="PATH", help="in the repository")
+    git_merge.set_defaults(run=_git_merge)
+
+
+def _called_by_git(
+    commands: argparse._SubParsersAction[argparse.ArgumentParser], name: str, help: str
+) -> argparse.ArgumentParser:
+    """A command without options: a path that git hands over may begin with any sign."""
+    return commands.add_parser(name, help=help, prefix_chars="\0", add_help=False)
+
 
 def _add_compare(compare: argparse.ArgumentParser) -> None:
-    side = "FILE.hog, a folder, a results.json, or REVISION:PATH in git"
+    side = "FILE.hog, a folder, a results.json, or REVISION:PATH in git (:PATH is the index)"
     compare.add_argument("before", metavar="BEFORE", help=side)
     compare.add_argument("after", metavar="AFTER", help="the same")
     compare.add_argument(
@@ -64,6 +80,32 @@ def _add_compare(compare: argparse.ArgumentParser) -> None:
     compare.set_defaults(run=_compare)
 
 
+def _add_changes(changes: argparse.ArgumentParser) -> None:
+    changes.add_argument(
+        "plant", metavar="FILE.hog", help="or REVISION:FILE.hog to end with that revision"
+    )
+    changes.add_argument("--tags", action="store_true", help="of tagged revisions, not of all")
+    changes.add_argument(
+        "--since", metavar="REVISION", help="only what came after it; it is compared with"
+    )
+    changes.add_argument(
+        "--least",
+        type=float,
+        default=1.0,
+        metavar="PERCENT",
+        help="least weight of a result that is told (default: 1)",
+    )
+    changes.add_argument(
+        "--as",
+        dest="form",
+        choices=("markdown", "terminal", "json"),
+        default="markdown",
+        help="how to write it (default: markdown)",
+    )
+    changes.add_argument("--into", type=Path, metavar="FILE", help="write it to a file")
+    changes.set_defaults(run=_changes)
+
+
 def _add_regress(regress: argparse.ArgumentParser) -> None:
     regress.add_argument("paths", nargs="+", type=Path, metavar="FOLDER", help="or a file")
     regress.add_argument(
@@ -79,7 +121,9 @@ def _add_regress(regress: argparse.ArgumentParser) -> None:
 
 
 def _add_why(why: argparse.ArgumentParser) -> None:
-    why.add_argument("before", metavar="BEFORE", help="FILE.hog, or REVISION:FILE.hog in git")
+    why.add_argument(
+        "before", metavar="BEFORE", help="FILE.hog, or REVISION:FILE.hog in git (: the index)"
+    )
     why.add_argument("after", metavar="AFTER", help="the same")
     why.add_argument("result", metavar="RESULT", help="as `require` has it: chips.rate")
     why.add_argument(
@@ -126,6 +170,22 @@ def _compare(options: argparse.Namespace) -> int:
     return DIFFERENT if options.expect_same and differs else OK
 
 
+def _changes(options: argparse.Namespace) -> int:
+    from hoggin.commands.changes import Wanted, log_of, printed
+    from hoggin.world import UnreadableError
+
+    try:
+        log = log_of(Wanted(options.plant, options.since, options.tags, options.least))
+    except UnreadableError as fault:
+        complain(f"`{options.plant}`: {fault}")
+        return USAGE
+    text = printed(log, options.form)
+    if options.into is not None:
+        return write_files({options.into.name: text.encode()}, options.into.parent)
+    print(text, end="")
+    return OK
+
+
 def _format(options: argparse.Namespace) -> int:
     from hoggin.commands.formatting import format_files, format_input
 
@@ -152,6 +212,21 @@ def _git_compare(options: argparse.Namespace) -> int:
 
     print(git_compare(options.arguments), end="")
     return OK
+
+
+def _git_merge(options: argparse.Namespace) -> int:
+    """0 where the file is merged and has no errors; git takes anything else for a conflict."""
+    from hoggin.commands.merging import Files, merge_files
+    from hoggin.report.errors import EmitError
+    from hoggin.world import UnreadableError
+
+    sides = (options.base, options.ours, options.theirs)
+    try:
+        clean = merge_files(Files(*sides, options.length, options.path))
+    except (UnreadableError, EmitError) as fault:
+        complain(f"`{options.path}`: {fault}")
+        return USAGE
+    return OK if clean else SOURCE_ERRORS
 
 
 def _regress(options: argparse.Namespace) -> int:

@@ -107,11 +107,12 @@ def _alignment(table: Table) -> list[str]:
     return ["right" if column.numeric else "left" for column in table.columns]
 
 
-def markdown(document: Document) -> str:
-    """The document as one Markdown file with headings and pipe tables."""
-    parts = [f"# {_escaped(document.title)}", _escaped(document.subtitle)]
+def markdown(document: Document, level: int = 1) -> str:
+    """The document as Markdown with headings, the first at a level, and pipe tables."""
+    sign = "#" * level
+    parts = [f"{sign} {_escaped(document.title)}", _escaped(document.subtitle)]
     for section in document.sections:
-        parts.append(f"## {_escaped(section.heading)}")
+        parts.append(f"{sign}# {_escaped(section.heading)}")
         parts += [_escaped(note) for note in section.notes]
         if section.table is not None:
             parts.append(_pipe_table(section.table))

@@ -18,6 +18,7 @@ from hoggin.diagnostics.source import Source, Span
 from hoggin.syntax import tree
 from hoggin.syntax.braces import matched
 from hoggin.syntax.build import Builder
+from hoggin.syntax.conflicts import without_conflicts
 from hoggin.syntax.slips import mended
 from hoggin.syntax.tables import Reduction, tables
 from hoggin.syntax.tokens import MOST_TOKENS, Token, tokens_of
@@ -33,6 +34,7 @@ def parse(source: Source, diagnostics: Diagnostics) -> tree.File:
     """Parse a source. Faults are reported (E01xx); the tree holds every line that made sense."""
     if len(source.text) > LONGEST_SOURCE:
         return _too_long(source, f"{LONGEST_SOURCE:,} characters", diagnostics)
+    source, left_out = without_conflicts(source, diagnostics)
     tokens = tokens_of(source, diagnostics)
     if len(tokens) > MOST_TOKENS:
         return _too_long(source, f"{MOST_TOKENS:,} words and signs", diagnostics)
@@ -42,7 +44,7 @@ def parse(source: Source, diagnostics: Diagnostics) -> tree.File:
         diagnostics.report(fault, _span(source, token))
         return tree.File(source, (), frozenset({"*"}))
     tokens = matched(mended(tokens, source, diagnostics), source, diagnostics)
-    return _Reading(source, diagnostics).run(tokens)
+    return _Reading(source, diagnostics, left_out).run(tokens)
 
 
 def _too_long(source: Source, limit: str, diagnostics: Diagnostics) -> tree.File:
@@ -83,10 +85,10 @@ def _span(source: Source, token: Token) -> Span:
 class _Reading:
     """One run of the LALR parser over a source's tokens, with recovery at line and block ends."""
 
-    def __init__(self, source: Source, diagnostics: Diagnostics) -> None:
+    def __init__(self, source: Source, diagnostics: Diagnostics, lost: frozenset[str]) -> None:
         self.source = source
         self.diagnostics = diagnostics
-        self.lost: set[str] = set()
+        self.lost = set(lost)
         self.tables = tables()
         self.builder = Builder(source)
         self.stack = [self.tables.start]  # states; one more than there are values and spans

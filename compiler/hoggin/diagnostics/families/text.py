@@ -277,3 +277,39 @@ class E0107(Fault):
             f"this compiler reads edition {known} of the language, not {year}",
             f"write `edition {oldest}`",
         )
+
+
+class E0108(Fault):
+    title = "a conflict that a merge left"
+    why = (
+        "Git could not merge two changes of the same lines and left both in the file, between "
+        "lines of `<<<<<<<`, `=======` and `>>>>>>>`. Decide which holds, or put both together, "
+        "and take the marker lines out. The rest of the file is read as if one side stood here. "
+        "With Hoggin as the merge driver (see `docs/revisions.md`) such a conflict is only left "
+        "where both changed the same fact."
+    )
+    wrong = "<<<<<<< HEAD\ncss 12 mm\n=======\ncss 14 mm\n>>>>>>> finer-chips"
+    right = "css 14 mm"
+
+    @classmethod
+    def half(cls) -> Self:
+        return cls(
+            "a merge left this marker here, without its other half",
+            "take the line out once the lines around it are as you want them",
+        )
+
+    @classmethod
+    def conflict(cls, last_line: int) -> Self:
+        return cls(
+            f"a merge left a conflict here, up to line {last_line}",
+            "keep the lines of one side, or put both together; then take the marker lines out",
+        )
+
+    @staticmethod
+    def side(name: str, more: int) -> str:
+        """What a note says of a line of one side; `more` lines are not shown."""
+        return f"{name} has" + (f" and {more} lines more," if more > 0 else "")
+
+    @staticmethod
+    def empty_side(name: str) -> str:
+        return f"{name} has nothing, after"

@@ -32,6 +32,8 @@ BLOCKS = (
     tree.ClassDefinition,
     tree.TemplateDefinition,
     tree.PlantDefinition,
+    tree.Choose,
+    tree.Option,
 )
 
 
@@ -120,6 +122,11 @@ def _statements(
                 yield from _statements(body, _Block((*block.path, "plant")), libraries)
             case tree.Declaration() | tree.Deck() | tree.Definition():
                 yield from _block_lines(statement, block, libraries)
+            case tree.Choose(name=name, body=body) | tree.Option(name=name, body=body):
+                word = "choose" if isinstance(statement, tree.Choose) else "option"
+                key = f"{word} {name.text}"
+                yield block.line(key, "", statement, key, "")
+                yield from _statements(body, block.inner(key, key), libraries)
             case tree.ClassDefinition() | tree.TemplateDefinition():
                 yield from _parameterised(statement, block, libraries)
             case _:
@@ -199,6 +206,11 @@ def _plain(statement: tree.Statement, block: _Block) -> Line:
             line = block.line(f"require {meaning_of_condition(condition)}", "", statement, "", "")
             words = " ".join(statement.span.text.split())
             return replace(line, label=f"`{words}`", idle=True)
+        case tree.Aim(direction=direction, expression=expression, weight=weight):
+            key = f"aim {direction.text} {meaning(expression)}"
+            line = block.line(key, f"{weight}", statement, "", "")
+            label = f"`{' '.join(statement.span.text.split())}`"
+            return replace(line, label=label, idle=True)
         case tree.Fact():
             return _fact(statement, block)
     raise TypeError(f"no line of a file: {type(statement).__name__}")

@@ -1,0 +1,87 @@
+"""`hoggin changes`: the change log of a plant kept in git, as Markdown."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from pathlib import Path, PurePosixPath
+
+from hoggin.check.checker import Checked, check
+from hoggin.commands.comparing import side_of
+from hoggin.commands.designs import in_revision, path_from_root
+from hoggin.revise.changelog import ChangeLog, Mark, Reading, change_log
+from hoggin.revisions import Commit, RevisionWorld, find_commit
+from hoggin.revisions.history import Stand, history
+from hoggin.world import UnreadableError
+
+
+@dataclass(frozen=True)
+class Wanted:
+    """What the command line asks for. plant: a file, or REVISION:FILE to end with that revision."""
+
+    plant: str
+    since: str | None
+    only_tags: bool
+    least: float
+
+
+def log_of(wanted: Wanted) -> ChangeLog:
+    """Raises UnreadableError."""
+    tip, path = _tip(wanted.plant)
+    stands = history(tip, path, wanted.since, only_tags=wanted.only_tags)
+    return change_log(_readings(stands[::-1]), wanted.least, keep_first=wanted.since is None)
+
+
+def _tip(plant: str) -> tuple[Commit, PurePosixPath]:
+    found = in_revision(plant)
+    if found is None:
+        tip = find_commit("HEAD", Path(plant).absolute().parent)
+        return tip, path_from_root(plant, tip.root)
+    revision, path = found
+    if not isinstance(revision, Commit):
+        raise UnreadableError("the index is no revision yet: name a commit")
+    return revision, path
+
+
+def _readings(stands: Iterable[Stand]) -> Iterator[Reading]:
+    for stand in stands:
+        mark = Mark(
+            name=stand.revision.name,
+            commit=stand.revision.commit,
+            path=f"{stand.path}",
+            date=stand.date,
+            by=stand.by,
+            subject=stand.subject,
+            tags=stand.tags,
+        )
+        world = RevisionWorld(stand.revision, stand.path)
+        try:
+            checked = check(world, world.open_main())
+            if checked.has_errors:
+                yield Reading(mark, None, _errors(checked))
+                continue
+            yield Reading(mark, side_of(stand.revision.name_of(stand.path), checked))
+        except UnreadableError as fault:
+            yield Reading(mark, None, str(fault))
+
+
+def _errors(checked: Checked) -> str:
+    """The first error with its place, and how many more there are."""
+    errors = [diagnostic for diagnostic in checked.diagnostics if diagnostic.is_error]
+    first, more = errors[0], len(errors) - 1
+    span = first.span
+    rest = f", and {more} more error{'s' if more > 1 else ''}" if more else ""
+    return f"{first.code}, {first.message} ({span.source.name}:{span.line}:{span.column}){rest}"
+
+
+def printed(log: ChangeLog, form: str) -> str:
+    """As Markdown, for a terminal or as JSON."""
+    from hoggin.report import changelog
+
+    if form == "json":
+        return changelog.log_json(log)
+    if form == "markdown":
+        return changelog.markdown(log)
+    from hoggin.commands.showing import terminal_width
+
+    return changelog.terminal(log, terminal_width())

@@ -1,0 +1,78 @@
+"""Git, asked as a program: every kind of repository and revision name it knows works here too."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+from collections.abc import Iterable, Sequence
+from pathlib import Path, PurePosixPath
+
+from hoggin.world import LARGEST_FILE, UnreadableError
+
+_ABSENT = ("missing", "ambiguous", "dangling", "loop", "notdir")
+
+
+def ask(folder: Path, *arguments: str, given: bytes | None = None) -> bytes:
+    """What git prints. Raises UnreadableError with the first line of its complaint."""
+    try:
+        done = subprocess.run(
+            ["git", "-C", str(folder), "--literal-pathspecs", *arguments],
+            input=given,
+            capture_output=True,
+            check=True,
+        )
+    except FileNotFoundError as fault:
+        raise UnreadableError("git is not installed") from fault
+    except (subprocess.CalledProcessError, OSError, ValueError) as fault:
+        told = getattr(fault, "stderr", b"") or str(fault).encode()
+        first = told.decode(errors="replace").strip().partition("\n")[0]
+        raise UnreadableError(f"git says: {first.removeprefix('fatal: ')}") from fault
+    return done.stdout
+
+
+def root_of(near: Path) -> Path:
+    """The top of the work tree that `near` lies in. Raises UnreadableError."""
+    return Path(os.fsdecode(ask(near, "rev-parse", "--show-toplevel").rstrip(b"\n")))
+
+
+def blob(root: Path, wanted: str, place: str) -> bytes:
+    """The content of a file by its hash, or by COMMIT:PATH with links within the tree followed.
+
+    place: what the message calls it. Raises UnreadableError where there is no such file.
+    """
+    if "\n" in wanted:
+        raise UnreadableError("git names no such file")
+    reply = ask(root, "cat-file", "--batch", "--follow-symlinks", given=os.fsencode(f"{wanted}\n"))
+    head, _, rest = reply.partition(b"\n")
+    words = head.decode(errors="replace").split()
+    if words[-1] in _ABSENT or words[0] in _ABSENT:
+        raise UnreadableError(f"there is no such file in {place}")
+    if words[0] == "symlink":
+        raise UnreadableError(f"in {place} it is a link that leads out of the repository")
+    if words[1] != "blob":
+        raise UnreadableError(f"in {place} it is no file")
+    size = int(words[2])
+    if size > LARGEST_FILE:
+        raise UnreadableError(f"it is larger than {LARGEST_FILE // 1_000_000} MB")
+    return rest[:size]
+
+
+def hashes(root: Path, wanted: Sequence[tuple[str, PurePosixPath]]) -> list[str | None]:
+    """The hash of each file, asked for by commit and path; None where there is none."""
+    lines = [
+        os.fsencode(f"{commit}:{path}\n") if "\n" not in f"{path}" else b"-\n"
+        for commit, path in wanted
+    ]
+    reply = ask(root, "cat-file", "--batch-check", "--follow-symlinks", given=b"".join(lines))
+    return list(_hashes(reply.split(b"\n"), len(wanted)))
+
+
+def _hashes(lines: Iterable[bytes], count: int) -> Iterable[str | None]:
+    """One answer a question. What leads nowhere is answered on two lines: its kind and the length
+    of a name, and that name."""
+    answers = iter(lines)
+    for _ in range(count):
+        words = next(answers).split(b" ")
+        if words[0] in (b"symlink", b"dangling", b"loop", b"notdir"):
+            next(answers)
+        yield words[0].decode() if words[1:2] == [b"blob"] else None
