@@ -12,11 +12,13 @@ import difflib
 from collections.abc import Sequence
 from pathlib import Path, PurePosixPath
 
-from hoggin.commands.comparing import LibraryError, Place, SourceFaultError, compared, printed
+from hoggin.commands.comparing import Place, compared, printed
+from hoggin.commands.running import told
 from hoggin.diagnostics.source import Source
+from hoggin.errors import HogginError, SourceError
 from hoggin.revise.compare.listing import listing
 from hoggin.revisions import RevisionWorld, find_holder
-from hoggin.world import UnreadableError, World, read_text
+from hoggin.world import UnreadableError, World, named, read_text
 
 _NO_FILE = "/dev/null"
 
@@ -26,7 +28,8 @@ def facts(file: Path) -> str:
 
     Raises UnreadableError.
     """
-    source = Source(file.name, read_text(file))
+    with named(file):
+        source = Source(file.name, read_text(file))
     listed = listing(source)
     return source.text if listed is None else listed
 
@@ -50,7 +53,7 @@ def git_compare(arguments: Sequence[str]) -> str:
         before = Place(path, _world(path, old_file, old_hash))
         after = Place(new_path, _world(new_path, new_file, new_hash))
         return head + printed([compared(before, after, threshold=1.0).comparison], "terminal")
-    except (LibraryError, SourceFaultError, UnreadableError) as fault:
+    except HogginError as fault:
         return head + _reason(fault) + _text_difference(old_file, new_file)
 
 
@@ -75,8 +78,9 @@ class _Loose(World):
         return super()._bytes(self._content if path == self.main else path)
 
 
-def _reason(fault: Exception) -> str:
-    if isinstance(fault, SourceFaultError):
+def _reason(fault: HogginError) -> str:
+    if isinstance(fault, SourceError):
+        told(fault)
         return "can't be compared as plants: one of them has errors (above)\n"
     return f"{fault}\n"
 

@@ -3,18 +3,19 @@
 from __future__ import annotations
 
 import argparse
-import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from hoggin.commands.arguments import add_seed
+from hoggin.commands.running import checked_plant, write_files
+from hoggin.commands.studying import folder_of
+from hoggin.errors import Exit
 
 if TYPE_CHECKING:
     from hoggin.schema.plant import Plant
     from hoggin.schema.results import Results
     from hoggin.studies.simulate.document import Operation
 
-OK, SOURCE_ERRORS, USAGE, UNBALANCED = range(4)
 _FOLDER = "operation"
 _MOST_RUNS = 5000
 
@@ -55,30 +56,12 @@ def _runs(text: str) -> int:
 
 def operate(options: argparse.Namespace) -> int:
     """Run the plant, print what came of it, write its files."""
-    from hoggin.check.checker import UnreadableError, check_file
     from hoggin.commands.balancing import balanced
-    from hoggin.diagnostics.render import render_all
-    from hoggin.report.errors import EmitError
-    from hoggin.studies.simulate.building import CannotOperateError
-    from hoggin.studies.simulate.calendar import SpanError
-    from hoggin.studies.simulate.simulate import TooManyEventsError
 
-    try:
-        checked = check_file(options.file)
-        print(render_all(checked.diagnostics), end="", file=sys.stderr)
-        if checked.has_errors:
-            return SOURCE_ERRORS
-        if checked.plant is None:
-            return _refused(f"`{options.file}` is a library: it holds no plant to run")
-        results = balanced(checked)
-        if results is None:
-            return UNBALANCED
-        _told(_operated(options, checked.plant, results), options)
-    except UnreadableError as fault:
-        return _refused(f"`{options.file}`: {fault}")
-    except (SpanError, CannotOperateError, TooManyEventsError, EmitError) as fault:
-        return _refused(str(fault))
-    return OK
+    checked = checked_plant(options.file, "run")
+    assert checked.plant is not None
+    _told(_operated(options, checked.plant, balanced(checked)), options)
+    return Exit.DONE
 
 
 def _operated(options: argparse.Namespace, plant: Plant, results: Results) -> Operation:
@@ -96,13 +79,10 @@ def _operated(options: argparse.Namespace, plant: Plant, results: Results) -> Op
 def _told(found: Operation, options: argparse.Namespace) -> None:
     from hoggin.commands.showing import terminal_width
     from hoggin.report import text
-    from hoggin.report.documents import write
     from hoggin.report.operation import document
 
     print(text.terminal(document(found), terminal_width()), end="")
-    folder = options.into or Path("out") / options.file.stem / _FOLDER
-    for path in write(_files(found), folder):
-        print(path)
+    write_files(_files(found), folder_of(options, _FOLDER))
 
 
 def _files(found: Operation) -> dict[str, bytes]:
@@ -125,8 +105,3 @@ def _files(found: Operation) -> dict[str, bytes]:
     if found.repairs:
         files["repairs.csv"] = text.comma_separated(told_of.repairs(found))
     return {name: content.encode() for name, content in files.items()}
-
-
-def _refused(text: str) -> int:
-    print(f"hoggin: {text}", file=sys.stderr)
-    return USAGE

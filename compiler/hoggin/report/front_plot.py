@@ -32,7 +32,8 @@ def _panel(design: Design, first: int, second: int) -> Panel:
     line = [Series(tuple(sorted(points)), weight=1.4, faint=True)] if len(design.aims) == 2 else []
     callouts = [Callout(str(number), point) for number, point in enumerate(points, start=1)]
     callouts.sort(key=lambda callout: callout.point not in picked)
-    items: list[Item] = [*line, Markers(points), Markers(picked, "frame", 5.5), *callouts]
+    others = tuple(point for point in points if point not in picked)
+    items: list[Item] = [*line, Markers(others), Markers(picked, "frame", 5.5), *callouts]
     return Panel(
         across=_axis(design, first, 7),
         up=_axis(design, second, 6),

@@ -28,7 +28,7 @@ class Figure:
 
 
 def flowsheet_figure(results: Results) -> Figure:
-    """The whole plant. Raises: EmitError when it cannot be drawn."""
+    """The whole plant. Raises: HogginError when it cannot be drawn."""
     drawing = flowsheet.svg(flowsheet.dot(results)).decode()
     told = (
         f"Flowsheet of {clean(results.title)}: {len(results.machines)} machines, "
