@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 import argparse
-from pathlib import Path
 from typing import TYPE_CHECKING
 
-from hoggin.commands.arguments import add_seed
+from hoggin.commands.arguments import add_seed, at_least
 from hoggin.commands.running import checked_plant, write_files
-from hoggin.commands.studying import folder_of
+from hoggin.commands.studying import add_place, folder_of
 from hoggin.errors import Exit
 
 if TYPE_CHECKING:
@@ -22,7 +21,7 @@ _MOST_RUNS = 5000
 
 def add_operate(parser: argparse.ArgumentParser) -> None:
     """The command's arguments."""
-    parser.add_argument("file", type=Path, metavar="FILE.hog")
+    add_place(parser, _FOLDER)
     parser.add_argument(
         "--for",
         dest="asked",
@@ -31,7 +30,11 @@ def add_operate(parser: argparse.ArgumentParser) -> None:
         help="`8 h`, `2 shifts`, `1 day`, `1 week` or `1 year` (default: 1 week)",
     )
     parser.add_argument(
-        "--runs", type=_runs, default=200, metavar="N", help="how often (default: 200)"
+        "--runs",
+        type=at_least(1, _MOST_RUNS),
+        default=200,
+        metavar="N",
+        help="how often (default: 200)",
     )
     add_seed(parser, "to draw failures by")
     parser.add_argument(
@@ -39,19 +42,7 @@ def add_operate(parser: argparse.ArgumentParser) -> None:
         action="store_true",
         help="one run; availabilities take each section's pace down instead",
     )
-    parser.add_argument(
-        "--into",
-        type=Path,
-        metavar="FOLDER",
-        help=f"where its files go (default: out/NAME/{_FOLDER})",
-    )
     parser.set_defaults(run=operate)
-
-
-def _runs(text: str) -> int:
-    if not text.isdecimal() or not 1 <= int(text) <= _MOST_RUNS:
-        raise argparse.ArgumentTypeError(f"`{text}` is not a whole number from 1 to {_MOST_RUNS}")
-    return int(text)
 
 
 def operate(options: argparse.Namespace) -> int:

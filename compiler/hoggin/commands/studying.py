@@ -18,8 +18,8 @@ if TYPE_CHECKING:
     from hoggin.studies.runner.spread import Spread
 
 
-def add_options(parser: argparse.ArgumentParser, folder: str) -> None:
-    """Options of every study; `folder` is the last part of where its files go by default."""
+def add_place(parser: argparse.ArgumentParser, folder: str) -> None:
+    """The plant's file, and where files go; `folder` is the last part of that by default."""
     parser.add_argument("file", type=Path, metavar="FILE.hog")
     parser.add_argument(
         "--into",
@@ -27,6 +27,11 @@ def add_options(parser: argparse.ArgumentParser, folder: str) -> None:
         metavar="FOLDER",
         help=f"where its files go (default: out/NAME/{folder})",
     )
+
+
+def add_options(parser: argparse.ArgumentParser, folder: str) -> None:
+    """Options of a study of many cases."""
+    add_place(parser, folder)
     add_workers(parser, "processes at once")
     parser.add_argument(
         "--resume", action="store_true", help="go on with a study that was interrupted"
