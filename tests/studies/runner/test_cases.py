@@ -6,7 +6,6 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from hoggin.rating.flows import Flows
 from tests.check.reading import check_text, codes, small_plant
 
 from hoggin.balance import lower, solve

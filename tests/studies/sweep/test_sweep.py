@@ -7,7 +7,6 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from hoggin.rating.flows import Flows
 from tests.check.reading import small_plant
 from tests.studies.uncertainty.plants import splitter_plant
 

@@ -94,7 +94,7 @@ def _restate(setting: dict[str, Any], value: float) -> None:
 def open_apertures(plant: Plant, freedom: Freedom) -> Iterator[float]:
     """Every aperture that may be fitted, mm, with the square mesh it equals.
 
-    Raises StudyError where an aperture is left to chance.
+    Raises HogginError where an aperture is left to chance.
     """
     decks = {(m.tag, deck.name): deck for m in plant.machines for deck in m.decks}
     for path, formula in freedom.formulas.items():
