@@ -260,8 +260,8 @@ def _package(options: argparse.Namespace) -> int:
 def _mix(options: argparse.Namespace) -> int:
     results = results_of(options.file)
     from hoggin.check.bands import find_band, library_bands
-    from hoggin.diagnostics.suggest import did_you_mean
     from hoggin.commands.mixing import mixed
+    from hoggin.diagnostics.suggest import did_you_mean
 
     band = find_band(options.band, options.file)
     if band is None:
