@@ -6,15 +6,26 @@ A `use` reaches `std.` libraries or a file under the project root, and nothing e
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
 from pathlib import Path
 
 from hoggin.diagnostics.source import Source
+from hoggin.errors import HogginError
 
 LARGEST_FILE = 16_000_000  # bytes
 
 
-class UnreadableError(Exception):
+class UnreadableError(HogginError):
     """A file can't be had; the message says why, in a plain sentence."""
+
+
+@contextmanager
+def named(name: Path | str) -> Iterator[None]:
+    """What can't be read while it lasts is called by this name in the message."""
+    try:
+        yield
+    except UnreadableError as fault:
+        raise UnreadableError(f"`{name}`: {fault}") from None
 
 
 class OutsideRootError(UnreadableError):

@@ -73,7 +73,7 @@ def test_a_grid_draws_its_region_and_names_the_limits(tmp_path: Path) -> None:
     assert "at least 55 t/h" in text
     assert "all requirements are met here" in text
     paths = drawn.iter("{http://www.w3.org/2000/svg}path")
-    assert any(node.get("fill") == "url(#met)" for node in paths)
+    assert any(node.get("fill") == "url(#slant)" for node in paths)
 
 
 def test_uncertainty_prints_and_writes_what_it_found(

@@ -15,8 +15,8 @@ from pathlib import Path
 import pytest
 
 from hoggin.commands.main import main
-from hoggin.commands.running import USAGE
 from hoggin.commands.viewing import read_plant
+from hoggin.errors import Exit
 from tests.commands.test_main import STUCK
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
@@ -43,7 +43,7 @@ def test_it_prints_its_address_serves_and_ends_when_interrupted() -> None:
 def test_a_file_that_is_not_there_is_a_plain_sentence(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    assert main(["view", str(tmp_path / "none.hog"), "--no-browser"]) == USAGE
+    assert main(["view", str(tmp_path / "none.hog"), "--no-browser"]) == Exit.USE
     assert "there is no such file" in capsys.readouterr().err
 
 
@@ -51,7 +51,7 @@ def test_a_port_that_is_taken_is_a_plain_sentence(capsys: pytest.CaptureFixture[
     with socket.create_server(("127.0.0.1", 0)) as taken:
         port = taken.getsockname()[1]
         file = str(EXAMPLES / "gravel.hog")
-        assert main(["view", file, "--no-browser", "--port", str(port)]) == USAGE
+        assert main(["view", file, "--no-browser", "--port", str(port)]) == Exit.USE
     assert f"port {port} can't be had" in capsys.readouterr().err
 
 
@@ -59,7 +59,7 @@ def test_a_port_that_is_taken_is_a_plain_sentence(capsys: pytest.CaptureFixture[
 def test_what_is_no_port_is_wrong_use(port: str) -> None:
     with pytest.raises(SystemExit) as ended:
         main(["view", "x.hog", f"--port={port}"])
-    assert ended.value.code == USAGE
+    assert ended.value.code == Exit.USE
 
 
 def test_every_feed_machine_product_and_stream_knows_its_line() -> None:

@@ -14,7 +14,7 @@ from scipy.optimize import curve_fit
 from scipy.stats import t as student
 
 from hoggin.diagnostics.diagnostic import Diagnostics
-from hoggin.fit import FitError
+from hoggin.errors import HogginError
 from hoggin.fit.base import BaseClass, apply_base, find_class, parse_given
 from hoggin.fit.calibrate import Calibration, calibrate
 from hoggin.fit.measured import Sample
@@ -180,7 +180,7 @@ def test_more_coefficients_than_points_are_refused() -> None:
     rows = "\n".join(
         [HEADING, "a,20,160,100,", "a,20,40,50,97", "a,20,20,20,60", "a,20,10,8,30", "a,20,5,4,20"]
     )
-    with pytest.raises(FitError, match="can't fix 4 coefficients"):
+    with pytest.raises(HogginError, match="can't fix 4 coefficients"):
         fitted(rows, "k1", "k2", "k3", "fines_share")
 
 
@@ -193,9 +193,9 @@ def test_a_held_k1_bounds_k2_from_below() -> None:
 
 def test_names_that_are_no_coefficients_are_refused() -> None:
     base = base_of(samples_of(table()))
-    with pytest.raises(FitError, match="no `k4` to fit"):
+    with pytest.raises(HogginError, match="no `k4` to fit"):
         free_parameters(base, ("k1", "k4"))
-    with pytest.raises(FitError, match="--free"):
+    with pytest.raises(HogginError, match="--free"):
         free_parameters(base, ())
 
 

@@ -151,7 +151,7 @@ def test_the_plot_is_well_formed_and_shows_every_measured_point(data: Path) -> N
     root = ElementTree.parse(data.parent / "ours_residuals.svg").getroot()
     svg = "{http://www.w3.org/2000/svg}"
     samples = [r.split(",")[0] for r in table(4).splitlines()[1:] if not r.endswith(",")]
-    discs = [c for c in root.iter(f"{svg}circle") if c.get("fill") is None]
+    discs = [c for c in root.iter(f"{svg}circle") if c.get("class") == "disc"]
     assert len(discs) == 2 * samples.count("css 20") + 1  # above, below, and in the key
     words = " ".join("".join(text.itertext()) for text in root.iter(f"{svg}text"))
     assert "css 32 mm" in words and "95 % confidence" in words

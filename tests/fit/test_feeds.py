@@ -14,7 +14,7 @@ import pytest
 from hoggin.check.checker import check_file
 from hoggin.commands.main import main
 from hoggin.diagnostics.diagnostic import Diagnostics
-from hoggin.fit import FitError
+from hoggin.errors import HogginError
 from hoggin.fit.base import BaseClass, apply_base, find_class
 from hoggin.fit.calibrate import Calibration, calibrate
 from hoggin.fit.measured import Sample
@@ -79,7 +79,9 @@ def test_holding_the_feeds_effect_leaves_more_unexplained() -> None:
 
 @pytest.mark.parametrize("name", ["k1_feed", "k2_feed"])
 def test_one_feed_is_refused_with_what_to_do(name: str) -> None:
-    with pytest.raises(FitError, match=f"`{name}` can't be told .* feeds that differ, or hold it"):
+    with pytest.raises(
+        HogginError, match=f"`{name}` can't be told .* feeds that differ, or hold it"
+    ):
         fitted(table(tops=(160.0,)), "k1", "k2", name)
 
 
@@ -91,7 +93,7 @@ def test_a_class_without_a_usual_feed_is_refused(tmp_path: Path) -> None:
         "model capacity: rated { rated 200 t/h }\nmodel power: bond }\n"
     )
     samples = samples_of(table())
-    with pytest.raises(FitError, match="state `usual_f80`"):
+    with pytest.raises(HogginError, match="state `usual_f80`"):
         free_parameters(base_of(samples, f"{file}:own"), ["k2_feed"])
 
 

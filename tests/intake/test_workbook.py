@@ -14,7 +14,7 @@ import openpyxl
 import pytest
 import xlsxwriter
 
-from hoggin.intake import IntakeError
+from hoggin.errors import HogginError
 from hoggin.intake.comma_separated import read_comma_separated
 from hoggin.intake.faults import Findings
 from hoggin.intake.gradings import Grading, read_gradings
@@ -95,9 +95,9 @@ def test_the_sheet_is_named_or_is_the_only_one_with_sieves(tmp_path: Path) -> No
             page.append(row)
     book.save(path)
     assert dict(taken(path, "April")[0][0].points) == TRUTH
-    with pytest.raises(IntakeError, match="has no sheet `May`; it has `Sheet`, `March`, `April`"):
+    with pytest.raises(HogginError, match="has no sheet `May`; it has `Sheet`, `March`, `April`"):
         taken(path, "May")
-    with pytest.raises(IntakeError, match="several sheets"):
+    with pytest.raises(HogginError, match="several sheets"):
         open_sheet(str(path), lambda sheet: sheet.title != "Sheet")
     assert open_sheet(str(path), lambda sheet: sheet.title == "March")[1].title == "March"
 
@@ -107,7 +107,7 @@ def test_a_workbook_without_a_cell_is_told(tmp_path: Path) -> None:
     book = openpyxl.Workbook()
     book.create_sheet("Other")
     book.save(path)
-    with pytest.raises(IntakeError, match="has no sheet with cells"):
+    with pytest.raises(HogginError, match="has no sheet with cells"):
         open_sheet(str(path), lambda _: True)
 
 
@@ -163,13 +163,13 @@ def packed(path: Path, parts: dict[str, bytes]) -> Path:
 def test_a_zip_bomb_is_refused_unread(tmp_path: Path) -> None:
     bomb = packed(tmp_path / "bomb.xlsx", {"xl/media/image1.png": b"\0" * 60_000_000})
     assert bomb.stat().st_size < 100_000
-    with pytest.raises(IntakeError, match="larger than a laboratory's"):
+    with pytest.raises(HogginError, match="larger than a laboratory's"):
         taken(bomb)
 
 
 def test_too_many_cells_are_refused_before_they_are_read(tmp_path: Path) -> None:
     cells = b"<sheetData>" + b"<row>" + b"<c/>" * 500_000 + b"</row></sheetData>"
-    with pytest.raises(IntakeError, match="larger than a laboratory's"):
+    with pytest.raises(HogginError, match="larger than a laboratory's"):
         taken(packed(tmp_path / "big.xlsx", {"xl/worksheets/sheet1.xml": cells}))
 
 
@@ -177,13 +177,13 @@ def test_a_cell_far_out_does_not_make_a_huge_sheet(tmp_path: Path) -> None:
     book = openpyxl.Workbook()
     book.active["XFD1048576"] = 1
     book.save(tmp_path / "far.xlsx")
-    with pytest.raises(IntakeError, match="1,048,576 rows"):
+    with pytest.raises(HogginError, match="1,048,576 rows"):
         taken(tmp_path / "far.xlsx")
 
 
 def test_entities_are_refused(tmp_path: Path) -> None:
     bad = b'<!DOCTYPE x [<!ENTITY a SYSTEM "file:///etc/passwd">]><x>&a;</x>'
-    with pytest.raises(IntakeError, match="defines entities"):
+    with pytest.raises(HogginError, match="defines entities"):
         taken(packed(tmp_path / "xxe.xlsx", {"xl/sharedStrings.xml": bad}))
 
 
@@ -194,7 +194,7 @@ def test_entities_are_refused(tmp_path: Path) -> None:
 def test_broken_parts_end_in_a_sentence(tmp_path: Path, part: str, content: bytes) -> None:
     try:
         taken(packed(tmp_path / "broken.xlsx", {part: content}))
-    except IntakeError as fault:
+    except HogginError as fault:
         assert "broken.xlsx" in str(fault)
 
 
@@ -203,7 +203,7 @@ def test_broken_parts_end_in_a_sentence(tmp_path: Path, part: str, content: byte
 )
 def test_what_is_no_workbook_is_told(tmp_path: Path, data: bytes) -> None:
     (tmp_path / "lab.xlsx").write_bytes(data)
-    with pytest.raises(IntakeError, match=r"no \.xlsx workbook"):
+    with pytest.raises(HogginError, match=r"no \.xlsx workbook"):
         taken(tmp_path / "lab.xlsx")
 
 
@@ -226,16 +226,16 @@ def test_without_the_library_it_is_said_plainly(
 ) -> None:
     path = write_xlsx(tmp_path / "lab.xlsx", ROWS)
     monkeypatch.setitem(sys.modules, "openpyxl", None)
-    with pytest.raises(IntakeError, match=r"pip install 'hoggin\[sheets\]'"):
+    with pytest.raises(HogginError, match=r"pip install 'hoggin\[sheets\]'"):
         taken(path)
 
 
 def test_a_csv_that_is_none_is_refused() -> None:
-    with pytest.raises(IntakeError, match="is no text"):
+    with pytest.raises(HogginError, match="is no text"):
         read_comma_separated("x.csv", b"a,b\n\0,1\n")
-    with pytest.raises(IntakeError, match="rows"):
+    with pytest.raises(HogginError, match="rows"):
         read_comma_separated("x.csv", b"1\n" * 6000)
-    with pytest.raises(IntakeError, match="can't be read as CSV"):
+    with pytest.raises(HogginError, match="can't be read as CSV"):
         read_comma_separated("x.csv", b'a,"' + b"x" * 200_000)
 
 

@@ -8,7 +8,8 @@ import pytest
 
 from hoggin.check.bands import find_band, library_bands
 from hoggin.commands.main import main
-from hoggin.rating.mix import NothingToMixError, mix
+from hoggin.errors import HogginError
+from hoggin.rating.mix import mix
 from hoggin.report.mix import terminal
 from hoggin.schema.plant import Band, BandPoint
 from hoggin.schema.results import Results
@@ -80,7 +81,7 @@ def test_a_mix_that_can_not_meet_the_band_says_so(results: Results) -> None:
 
 
 def test_there_must_be_something_to_mix(results: Results) -> None:
-    with pytest.raises(NothingToMixError):
+    with pytest.raises(HogginError):
         mix(results, a_band((20.0, 0.3, 0.4)), [])
     with pytest.raises(KeyError):
         mix(results, a_band((20.0, 0.3, 0.4)), ["gravel"])

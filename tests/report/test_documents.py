@@ -14,8 +14,8 @@ from typing import Any
 
 import pytest
 
+from hoggin.errors import HogginError
 from hoggin.report.documents import documents, file_stems, write
-from hoggin.report.errors import EmitError
 from hoggin.schema.results import Results
 
 OLD, NEW = b"issued last month", b"issued today"
@@ -119,7 +119,7 @@ def test_a_failure_in_the_middle_leaves_everything_as_it_was(
     (tmp_path / "notes.txt").write_bytes(b"mine")
     before = listing(tmp_path)
     monkeypatch.setattr(os, "replace", interrupt_at(call, error))
-    expected = EmitError if isinstance(error, OSError) else KeyboardInterrupt
+    expected = HogginError if isinstance(error, OSError) else KeyboardInterrupt
     with pytest.raises(expected):
         write(CONTENTS, tmp_path)
     assert listing(tmp_path) == before
@@ -130,7 +130,7 @@ def test_a_failure_leaves_no_folder_it_made(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(os, "replace", interrupt_at(2, OSError(28, "No space left on device")))
-    with pytest.raises(EmitError, match="no space left on device"):
+    with pytest.raises(HogginError, match="no space left on device"):
         write(CONTENTS, tmp_path / "issue" / "c")
     assert list(tmp_path.iterdir()) == []
 
@@ -155,14 +155,14 @@ def test_a_reader_never_sees_half_a_set_missing(
 
 def test_a_file_where_the_folder_should_be_is_a_plain_sentence(tmp_path: Path) -> None:
     (tmp_path / "out").write_bytes(b"mine")
-    with pytest.raises(EmitError, match="cannot write the documents to"):
+    with pytest.raises(HogginError, match="cannot write the documents to"):
         write(CONTENTS, tmp_path / "out")
     assert (tmp_path / "out").read_bytes() == b"mine"
 
 
 def test_a_folder_where_a_file_should_be_is_a_plain_sentence(tmp_path: Path) -> None:
     (tmp_path / "results.json").mkdir()
-    with pytest.raises(EmitError, match=r"results\.json: a folder of that name is in the way"):
+    with pytest.raises(HogginError, match=r"results\.json: a folder of that name is in the way"):
         write(CONTENTS, tmp_path)
     assert listing(tmp_path) == {}
     assert [path.name for path in tmp_path.iterdir()] == ["results.json"]
@@ -174,7 +174,7 @@ def test_a_folder_that_may_not_be_written_is_a_plain_sentence(tmp_path: Path) ->
     try:
         if os.access(tmp_path, os.W_OK):
             pytest.skip("this user may write anywhere")
-        with pytest.raises(EmitError, match="permission denied"):
+        with pytest.raises(HogginError, match="permission denied"):
             write(CONTENTS, tmp_path)
     finally:
         tmp_path.chmod(0o700)
@@ -182,7 +182,7 @@ def test_a_folder_that_may_not_be_written_is_a_plain_sentence(tmp_path: Path) ->
 
 @pytest.mark.parametrize("name", ["../out.svg", "/etc/out.svg", "a/../../b", "a\\..\\b", ""])
 def test_a_path_out_of_the_folder_is_refused(tmp_path: Path, name: str) -> None:
-    with pytest.raises(EmitError, match="not a plain path"):
+    with pytest.raises(HogginError, match="not a plain path"):
         write({name: NEW}, tmp_path / "out")
     assert list(tmp_path.iterdir()) == []
 

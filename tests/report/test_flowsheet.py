@@ -14,8 +14,8 @@ from xml.etree import ElementTree
 import networkx
 import pytest
 
+from hoggin.errors import HogginError
 from hoggin.report import engine, flowsheet
-from hoggin.report.errors import EmitError
 from hoggin.report.layout import fold
 from hoggin.schema.results import Results
 
@@ -265,17 +265,17 @@ def test_a_missing_engine_is_a_plain_sentence(
 ) -> None:
     monkeypatch.setattr("sys.executable", str(tmp_path / "python"))
     monkeypatch.setenv("PATH", str(tmp_path))
-    with pytest.raises(EmitError, match="graphviz-pure"):
+    with pytest.raises(HogginError, match="graphviz-pure"):
         flowsheet.dot(small)
 
 
 def test_another_engine_is_used_only_when_asked_for(small: Results) -> None:
-    with pytest.raises(EmitError, match="no-such-dot"):
+    with pytest.raises(HogginError, match="no-such-dot"):
         flowsheet.dot(small, other_engine="/nowhere/no-such-dot")
 
 
 def test_a_text_the_engine_refuses_is_an_error() -> None:
-    with pytest.raises(EmitError, match="could not draw"):
+    with pytest.raises(HogginError, match="could not draw"):
         engine.draw("digraph {", "svg")
 
 

@@ -30,18 +30,20 @@ def points(path: str) -> list[tuple[float, float]]:
 
 
 def curves(root: Root) -> list[list[tuple[float, float]]]:
-    return [points(p.attrib["d"]) for p in root.iter(f"{SVG}path") if p.get("fill") == "none"]
+    """The curves in the panel; those of the key come after."""
+    found = [points(p.attrib["d"]) for p in root.iter(f"{SVG}path") if p.get("class") == "series"]
+    return found[: len(found) // 2]
 
 
 def axes(root: Root) -> tuple[list[tuple[float, float]], list[tuple[float, float]]]:
     """(size mm, x) and (per cent, y) pairs read off the numbers along the axes."""
-    numbers = [
-        (float(node.text or ""), node)
-        for node in root.iter(f"{SVG}text")
-        if re.fullmatch(r"[\d.]+", node.text or "") and node.get("font-size") is None
+    numbers = list(root.iter(f"{SVG}text"))
+    across = [
+        (float(n.text or ""), float(n.attrib["x"])) for n in numbers if n.get("class") == "across"
     ]
-    across = [(v, float(n.attrib["x"])) for v, n in numbers if n.get("text-anchor") == "middle"]
-    up = [(v, float(n.attrib["y"]) - 4) for v, n in numbers if n.get("text-anchor") == "end"]
+    up = [
+        (float(n.text or ""), float(n.attrib["y"]) - 4) for n in numbers if n.get("class") == "up"
+    ]
     return across, up
 
 
@@ -75,7 +77,7 @@ def test_the_size_axis_is_logarithmic(quarry: Results) -> None:
 
 def test_a_band_is_drawn_as_a_closed_hatched_region_through_its_limits(quarry: Results) -> None:
     root = product_plot(quarry, "chips")
-    (region,) = [p for p in root.iter(f"{SVG}path") if p.attrib["fill"].startswith("url(#hatch")]
+    region, _swatch = [p for p in root.iter(f"{SVG}path") if p.get("class") == "area"]
     assert region.attrib["d"].endswith("Z")
     band = next(p for p in quarry.products if p.tag == "chips").bands[0]
     _, up = axes(root)
@@ -94,7 +96,7 @@ def test_the_worst_sieve_is_told_in_words(quarry: Results) -> None:
 def test_a_product_without_a_band_says_so(quarry: Results) -> None:
     root = product_plot(quarry, "base")
     assert any("No specification" in words for *_, words in texts(root))
-    assert not [p for p in root.iter(f"{SVG}path") if p.attrib["fill"] != "none"]
+    assert not [p for p in root.iter(f"{SVG}path") if p.get("class") == "area"]
 
 
 @pytest.mark.parametrize("sample", ["quarry", "small", "large", "hostile"])
@@ -125,9 +127,9 @@ def _box(node: Root) -> tuple[float, float, float, float]:
 def test_numbered_marks_keep_clear_of_one_another(large: Results) -> None:
     root = ElementTree.fromstring(grading_plot.together(large))
     badges = [
-        (float(c.attrib["cx"]), float(c.attrib["cy"]))
-        for c in root.iter(f"{SVG}circle")
-        if c.get("fill") == "white"
+        (float(c.attrib["x"]) + 9, float(c.attrib["y"]) + 9)
+        for c in root.iter(f"{SVG}rect")
+        if c.get("class") == "badge"
     ]
     assert len(badges) == 2 * len(large.products)  # on the curve and in the key
     for one, other in itertools.combinations(badges, 2):
@@ -144,7 +146,7 @@ def test_text_is_escaped(hostile: Results) -> None:
 def test_numbers_in_paths_have_two_decimals(quarry: Results) -> None:
     plot = grading_plot.together(quarry)
     for path in re.findall(r' d="([^"]+)"', plot):
-        assert re.fullmatch(r"M[-\d.]+,[-\d.]+( L[-\d.]+,[-\d.]+)*( Z)?", path)
+        assert re.fullmatch(r"(M[-\d.]+,[-\d.]+( L[-\d.]+,[-\d.]+)*( Z)? ?)+", path)
         assert all(re.fullmatch(r"-?\d+\.\d\d", n) for n in re.findall(r"-?[\d.]+", path))
 
 

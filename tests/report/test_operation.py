@@ -66,9 +66,9 @@ def test_the_plot_is_sound_and_draws_the_level_to_scale() -> None:
     )
     drawing = plot(found)
     ElementTree.fromstring(drawing)
-    line = re.search(r'<path d="M([\d., L]+)" fill="none"', drawing)
-    full = re.search(r'y1="([\d.]+)"[^>]*stroke-dasharray', drawing)
-    foot = re.search(r'<rect x="[\d.]+" y="([\d.]+)" width="692.00" height="(150.00)"', drawing)
+    line = re.search(r'class="series" d="M([\d., L]+)"', drawing)
+    full = re.search(r'class="limit" d="M[\d.]+,([\d.]+) ', drawing)
+    foot = re.search(r'class="frame-edge" x="[\d.]+" y="([\d.]+)".* height="(150.00)"', drawing)
     assert line and full and foot
     bottom = float(foot[1]) + float(foot[2])
     live = bottom - float(full[1])

@@ -8,7 +8,6 @@ import xml.etree.ElementTree as ElementTree
 import pytest
 
 from hoggin.report import contour_plot, ranking_plot, sweep_plot
-from hoggin.report.axes import Axis, decimals, ticks
 from hoggin.studies.sweep.document import (
     Sweep,
     SweptLimit,
@@ -79,18 +78,22 @@ def of(root: ElementTree.Element, tag: str, **attributes: str) -> list[ElementTr
 
 def test_the_stretch_that_meets_all_is_hatched_where_it_lies() -> None:
     root = drawn(sweep_plot.plot(LINE))
-    (band,) = of(root, "rect", fill="url(#met)")
-    points = [float(n.get("cx", "nan")) for n in of(root, "circle", r="3.2")]
-    start, width = float(band.get("x", "nan")), float(band.get("width", "nan"))
-    assert start == pytest.approx(points[0], abs=0.02)  # from 10 % ...
-    assert start + width == pytest.approx(points[2], abs=0.02)  # ... to 30 %
+    areas = of(root, "path", **{"class": "area"})
+    corners = [float(n) for n in re.findall(r"([\d.]+),", areas[0].get("d", ""))]
+    points = [float(n.get("cx", "nan")) for n in of(root, "circle", r="3.20")]
+    assert min(corners) == pytest.approx(points[0], abs=0.02)  # from 10 % ...
+    assert max(corners) == pytest.approx(points[2], abs=0.02)  # ... to 30 %
     assert NASTY in "".join(root.itertext())
 
 
 def test_the_curve_breaks_at_a_step_without_a_balance() -> None:
     root = drawn(sweep_plot.plot(LINE))
-    assert len(of(root, "circle", r="3.2")) == 4
-    assert len(of(root, "path", stroke="#111111")) == 2, "10 to 20 % and 20 to 30 %, none beyond"
+    points = [float(n.get("cx", "nan")) for n in of(root, "circle", r="3.20")]
+    assert len(points) == 4
+    (first, last) = of(root, "path", **{"class": "series"})
+    places = [float(x) for x in re.findall(r"([\d.]+),", first.get("d", ""))]
+    assert places == sorted(points)[:3], "from 10 to 30 %, none beyond"
+    assert " L" not in last.get("d", ""), "the last step stands alone"
     text = "".join(root.itertext())
     assert "for want of a balance: 1 of 5 steps" in text
     assert "at most 60 t/h" in text
@@ -102,7 +105,7 @@ def test_steps_of_a_list_are_not_joined() -> None:
         update={"settings": (setting.model_copy(update={"scale": "steps"}),), "feasible": ()}
     )
     root = drawn(sweep_plot.plot(listed))
-    assert of(root, "path", stroke="#111111") == []
+    assert of(root, "path", **{"class": "series"}) == []
 
 
 def test_lines_of_equal_value_and_the_limit_lie_where_the_formula_puts_them() -> None:
@@ -110,15 +113,16 @@ def test_lines_of_equal_value_and_the_limit_lie_where_the_formula_puts_them() ->
     ((name, text),) = contour_plot.plots(GRID).items()
     assert name == "a.rate.svg"
     root = drawn(text)
-    (limit,) = of(root, "path", **{"stroke-dasharray": "9 5"})
+    limit, *_swatch = of(root, "path", **{"stroke-dasharray": "9 5"})
     numbers = [float(n) for n in re.findall(r"[\d.]+", limit.get("d", ""))]
-    left, right = contour_plot.LEFT, contour_plot.WIDTH - contour_plot.RIGHT
-    foot, top = contour_plot.TOP + contour_plot.HEIGHT, contour_plot.TOP
+    (frame,) = of(root, "rect", **{"class": "frame-edge"})
+    left, top, wide, high = (float(frame.get(n, "nan")) for n in ("x", "y", "width", "height"))
+    right, foot = left + wide, top + high
     for across, up in zip(numbers[::2], numbers[1::2], strict=True):
         x = 1 + 2 * (across - left) / (right - left)
         y = 10 + 20 * (foot - up) / (foot - top)
         assert x * y == pytest.approx(60.0, rel=2e-3)
-    assert len(of(root, "circle", r="1.8")) == 9
+    assert len(of(root, "circle", r="1.80")) == 9
 
 
 def test_a_result_that_is_the_same_everywhere_is_told_in_words() -> None:
@@ -132,7 +136,7 @@ def test_steps_without_a_balance_are_crosses_on_a_field() -> None:
     holed = sweep(values, GRID.settings)
     (text,) = contour_plot.plots(holed).values()
     root = drawn(text)
-    assert len(of(root, "circle", r="1.8")) == 8
+    assert len(of(root, "circle", r="1.80")) == 8
     assert "no balance, at 1 of 9" in "".join(root.itertext())
 
 
@@ -183,27 +187,13 @@ def test_bars_are_as_long_as_their_indices() -> None:
         all_together=None,
     )
     root = drawn(ranking_plot.plot(study, ["a.rate", "b.rate", "a.rate"]))
-    totals = [float(n.get("width", "nan")) for n in of(root, "rect", fill="url(#total)")]
-    assert totals[:-1] == pytest.approx([0.75 * 120, 0.25 * 120]), "the last is the key's"
+    totals = [
+        max(places) - min(places)
+        for bar in of(root, "path", fill="url(#slant)")
+        for places in [[float(x) for x in re.findall(r"([\d.]+),", bar.get("d", ""))]]
+    ]
+    assert len(totals) == 3, "two bars, and the last is the key's"
+    assert totals[0] / totals[1] == pytest.approx(0.75 / 0.25, rel=1e-3)
     text = "".join(root.itertext())
     assert NASTY in text and "75 %, alone 60 %" in text and "idle" not in text
     assert "b.rate" not in text
-
-
-@pytest.mark.parametrize(
-    ("low", "high", "about", "expected"),
-    [
-        (0.0, 1.0, 5, [0.0, 0.2, 0.4, 0.6, 0.8, 1.0]),
-        (34.0, 50.0, 6, [35, 40, 45, 50]),
-        (-3.0, 7.0, 4, [-2.5, 0, 2.5, 5]),
-        (0.0012, 0.0018, 3, [0.0012, 0.0014, 0.0016, 0.0018]),
-    ],
-)
-def test_ticks_are_round(low: float, high: float, about: int, expected: list[float]) -> None:
-    assert ticks(low, high, about) == pytest.approx(expected)
-    assert Axis(low, high, 0.0, 100.0).at((low + high) / 2) == pytest.approx(50.0)
-
-
-def test_numbers_have_four_figures_of_the_largest() -> None:
-    assert [decimals([v]) for v in (450.0, 52.768, 1.4, 0.00169, 12345.0)] == [1, 2, 3, 6, 0]
-    assert decimals([None, 3.0, 250.0]) == 1

@@ -36,7 +36,7 @@ def test_a_click_on_a_machine_shows_its_grading_load_and_source_line(
     assert f"quarry.hog:{line}" in said
     assert "crusher secondary: cones.moving_shaft(head: 1850 mm) {" in said
     assert "load (%)" in said and "css\n40 mm" in said and "Cautions" in said
-    assert shown.value("document.querySelectorAll('#details .plot .curve').length") == 2
+    assert shown.value("document.querySelectorAll('#details .plot .series').length") == 2
     assert shown.value(
         f"document.querySelector('{item('secondary')}').getAttribute('aria-current')"
     )

@@ -18,6 +18,7 @@ from hoggin.balance.elimination import TRAPPED
 from hoggin.balance.result import Array, Loop
 from hoggin.balance.separation import Separation
 from hoggin.balance.topology import Part
+from hoggin.errors import HogginError
 
 Flags = NDArray[np.bool_]
 
@@ -42,7 +43,7 @@ class Unsettled:
     cases: tuple[int, ...]
 
 
-class CannotSettle(Exception):  # noqa: N818 - named for what it says of the circuit
+class CannotSettle(HogginError):  # noqa: N818 - named for what it says of the circuit
     """A loop of the plant has no steady balance; `unsettled` names it and says why."""
 
     def __init__(self, unsettled: Unsettled) -> None:

@@ -9,16 +9,9 @@ from hoggin.commands.balancing import rated
 from hoggin.commands.designs import world_of
 from hoggin.diagnostics.diagnostic import Diagnostic
 from hoggin.diagnostics.render import render_all
+from hoggin.errors import Exit, HogginError
 from hoggin.revise.why import Attribution, Side, UnsettledSide, attribute, read_side
-from hoggin.world import UnreadableError
-
-
-class SourceFaultError(Exception):
-    """A plant has errors; they have been printed."""
-
-
-class UnbalancedError(Exception):
-    """A plant can't be balanced; it has been printed why."""
+from hoggin.world import named
 
 
 @dataclass(frozen=True)
@@ -33,43 +26,39 @@ class Question:
 
 
 def answered(question: Question) -> Attribution:
-    """Raises SourceFaultError, UnbalancedError, UnreadableError and CannotAttribute."""
+    """Raises HogginError."""
     sides = [_side(name) for name in (question.before, question.after)]
     faulty = [side for side in sides if side.checked.has_errors]
     for side in faulty:
         print(f"in {side.name}:", file=sys.stderr)
         print(render_all(side.checked.diagnostics), end="", file=sys.stderr)
     if faulty:
-        raise SourceFaultError
+        names = " and ".join(f"`{side.name}`" for side in faulty)
+        raise HogginError(f"errors in {names}", Exit.SOURCE)
     for side in sides:
         if side.checked.plant is None:
-            raise UnreadableError(f"`{side.name}` is a library: it holds no plant")
+            raise HogginError(f"`{side.name}` is a library: it holds no plant")
     before, after = sides
     try:
         return attribute(
             before, after, question.result, samples=question.samples, seed=question.seed
         )
     except UnsettledSide as fault:
-        _tell_of_balance([before, after], fault)
-        raise UnbalancedError from None
+        raise _of_balance([before, after], fault) from None
 
 
 def _side(name: str) -> Side:
-    try:
+    with named(name):
         return read_side(name, world_of(name))
-    except UnreadableError as fault:
-        raise UnreadableError(f"`{name}`: {fault}") from None
 
 
-def _tell_of_balance(sides: list[Side], fault: UnsettledSide) -> None:
-    """Print why a plant can't be balanced as `hoggin balance` does; else what was found here."""
+def _of_balance(sides: list[Side], fault: UnsettledSide) -> HogginError:
+    """Why a plant can't be balanced, as `hoggin balance` says it; else what was found here."""
     found = [(side, rated(side.checked)) for side in sides]
     unsettled = [(side, said) for side, said in found if isinstance(said, Diagnostic)]
-    for side, said in unsettled:
+    for side, _ in unsettled:
         print(f"in {side.name}:", file=sys.stderr)
-        print(render_all([said]), end="", file=sys.stderr)
-    if not unsettled:
-        print(f"hoggin: {fault}", file=sys.stderr)
+    return HogginError(str(fault), Exit.UNBALANCED, [said for _, said in unsettled])
 
 
 def printed(found: Attribution, form: str) -> str:

@@ -2,27 +2,24 @@
 
 from __future__ import annotations
 
-import sys
-
 from hoggin.balance import CannotSettle, Unsettled, balance
 from hoggin.check.checker import Checked
 from hoggin.diagnostics.diagnostic import Diagnostic
 from hoggin.diagnostics.families.balance import E0801
-from hoggin.diagnostics.render import render_all
 from hoggin.diagnostics.source import Span
+from hoggin.errors import Exit, HogginError
 from hoggin.provenance import provenance
 from hoggin.rating.rate import rate
 from hoggin.schema.plant import Place, Plant
 from hoggin.schema.results import Results
 
 
-def balanced(checked: Checked) -> Results | None:
-    """The results; None after printing why the plant can't be balanced."""
+def balanced(checked: Checked) -> Results:
+    """The results. Raises HogginError with the diagnostic that says why there are none."""
     found = rated(checked)
     if isinstance(found, Results):
         return found
-    print(render_all([found]), end="", file=sys.stderr)
-    return None
+    raise HogginError(found.message, Exit.UNBALANCED, [found])
 
 
 def rated(checked: Checked) -> Results | Diagnostic:

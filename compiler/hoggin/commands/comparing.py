@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-import sys
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
@@ -11,26 +10,18 @@ from typing import TYPE_CHECKING
 
 from hoggin.commands.balancing import rated
 from hoggin.commands.designs import in_revision
-from hoggin.diagnostics.render import render_all
+from hoggin.errors import HogginError, SourceError
 from hoggin.revise.compare import Comparison, Side, compare
 from hoggin.revisions import RevisionWorld
 from hoggin.schema.results import Results
-from hoggin.world import UnreadableError, World
+from hoggin.world import World, named
 
 if TYPE_CHECKING:
     from hoggin.check.checker import Checked
 
 
-class SourceFaultError(Exception):
-    """A plant has errors; they have been printed."""
-
-
-class LibraryError(UnreadableError):
+class LibraryError(HogginError):
     """A file holds no plant."""
-
-
-class NothingToCompareError(Exception):
-    """The two names don't go together; the message says why."""
 
 
 @dataclass(frozen=True)
@@ -59,17 +50,17 @@ def compared(before: Place, after: Place, threshold: float) -> Compared:
 def comparisons(before: str, after: str, threshold: float) -> Iterator[Compared]:
     """The comparison of two plants, or one for every plant that is in both folders.
 
-    Raises UnreadableError, SourceFaultError and NothingToCompareError.
+    Raises HogginError.
     """
     old, new = _places(before), _places(after)
     if len(old) == len(new) == 1 and "" in old and "" in new:
         yield compared(old[""], new[""], threshold)
         return
     if "" in old or "" in new:
-        raise NothingToCompareError("a plant is compared with a plant, a folder with a folder")
+        raise HogginError("a plant is compared with a plant, a folder with a folder")
     shared = [path for path in new if path in old]
     if not shared:
-        raise NothingToCompareError(f"no plant of `{before}` has its like in `{after}`")
+        raise HogginError(f"no plant of `{before}` has its like in `{after}`")
     for path in shared:
         try:
             yield compared(old[path], new[path], threshold)
@@ -91,10 +82,10 @@ def read_side(place: Place) -> Side:
     from hoggin.check.checker import check
 
     assert place.world is not None
-    checked = check(place.world, place.world.open_main())
+    with named(place.name):
+        checked = check(place.world, place.world.open_main())
     if checked.has_errors:
-        print(render_all(checked.diagnostics), end="", file=sys.stderr)
-        raise SourceFaultError
+        raise SourceError(checked.diagnostics)
     return side_of(place.name, checked)
 
 
@@ -114,17 +105,16 @@ def _document_side(name: str, path: Path) -> Side:
     from hoggin.world import read_bytes
 
     try:
-        results = Results.model_validate_json(read_bytes(path))
+        with named(name):
+            results = Results.model_validate_json(read_bytes(path))
     except ValidationError as fault:
         first = fault.errors()[0]
         where = ".".join(map(str, first["loc"])) or "the document"
-        raise UnreadableError(f"`{name}` is no results document: {where}: {first['msg']}") from None
+        raise HogginError(f"`{name}` is no results document: {where}: {first['msg']}") from None
     if not _finite(results.model_dump()):
-        raise UnreadableError(f"`{name}` is no results document: it holds a number that is none")
+        raise HogginError(f"`{name}` is no results document: it holds a number that is none")
     if results.plant is None:
-        raise UnreadableError(
-            f"`{name}` is of an older compiler and does not hold the plant itself"
-        )
+        raise HogginError(f"`{name}` is of an older compiler and does not hold the plant itself")
     return Side(name, results.plant, results)
 
 
@@ -180,17 +170,17 @@ def printed(found: Sequence[Comparison], form: str) -> str:
 def drawing(found: Sequence[Compared], file: Path) -> dict[str, bytes]:
     """The flowsheet of both plants by the name of its file, whose ending says what it is.
 
-    Raises NothingToCompareError and EmitError.
+    Raises HogginError and HogginError.
     """
     from hoggin.report import comparison_flowsheet, flowsheet
 
     if len(found) != 1:
-        raise NothingToCompareError("a drawing is of two plants, not of two folders")
+        raise HogginError("a drawing is of two plants, not of two folders")
     (one,) = found
     if one.before.results is None or one.after.results is None:
-        raise NothingToCompareError("a plant that can't be balanced can't be drawn")
+        raise HogginError("a plant that can't be balanced can't be drawn")
     if file.suffix not in (".svg", ".png", ".dot"):
-        raise NothingToCompareError("a drawing is written to a file in .svg, .png or .dot")
+        raise HogginError("a drawing is written to a file in .svg, .png or .dot")
     text = comparison_flowsheet.dot(one.before.results, one.after.results, one.comparison)
     if file.suffix == ".dot":
         return {file.name: text.encode()}

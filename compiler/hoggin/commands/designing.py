@@ -11,13 +11,14 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from hoggin.commands.arguments import add_form, add_seed, add_workers, at_least
-from hoggin.commands.studying import OK, spread_of, told, written
+from hoggin.commands.running import write_files
+from hoggin.commands.studying import run_study, spread_of
+from hoggin.errors import Exit, HogginError
 
 if TYPE_CHECKING:
     from hoggin.studies.design.design import Found
     from hoggin.studies.design.document import Design
 
-_CONFLICT = 4
 _CLEAR = "\r\x1b[K"
 
 
@@ -52,17 +53,18 @@ def add_design(parser: argparse.ArgumentParser) -> None:
 
 def design(options: argparse.Namespace) -> int:
     """Find it, print it, write it."""
-    return told(options.file.parent, lambda: _design(options))
+    return run_study(options.file.parent, lambda: _design(options))
 
 
-def _design(options: argparse.Namespace) -> int:
+def _design(options: argparse.Namespace) -> Exit:
     from hoggin.diagnostics.render import render_all
     from hoggin.studies.design.design import DesignQuestion, designed
     from hoggin.studies.design.search import Effort
-    from hoggin.world import World
+    from hoggin.world import World, named
 
-    world = World(options.file)
-    source = world.open_main()
+    with named(options.file):
+        world = World(options.file)
+        source = world.open_main()
     places = _places(options)
     effort = Effort(starts=options.starts, seed=options.seed)
     question = DesignQuestion(effort, options.point)
@@ -71,7 +73,7 @@ def _design(options: argparse.Namespace) -> int:
     print(render_all(found.warnings), end="", file=sys.stderr)
     print(_printed(found.design, options.form), end="")
     if found.text is None:
-        return _CONFLICT
+        return Exit.UNMET
     if options.into is not None:
         contents = _contents(found, options.into)
         _free_to_write([place for place in places if place.name in contents], options)
@@ -79,10 +81,10 @@ def _design(options: argparse.Namespace) -> int:
         out = sys.stdout
         sys.stdout = sys.stderr if options.form == "json" else out
         try:
-            written(contents, options.into.parent)
+            write_files(contents, options.into.parent)
         finally:
             sys.stdout = out
-    return OK
+    return Exit.DONE
 
 
 @contextmanager
@@ -106,24 +108,22 @@ def _counted() -> Iterator[Callable[[int], None]]:
 
 
 def _places(options: argparse.Namespace) -> list[Path]:
-    """Where files go. Raises EmitError, before the search, for what can't be written."""
-    from hoggin.report.errors import EmitError
+    """Where files go. Raises HogginError, before the search, for what can't be written."""
 
     into: Path | None = options.into
     if into is None:
         return []
     if into.suffix != ".hog":
-        raise EmitError(f"`{into}`: a plant's file name ends in `.hog`")
+        raise HogginError(f"`{into}`: a plant's file name ends in `.hog`")
     _free_to_write([into], options)
     return [into, *(into.with_name(f"{into.stem}_front{end}") for end in (".csv", ".svg"))]
 
 
 def _free_to_write(places: list[Path], options: argparse.Namespace) -> None:
-    from hoggin.report.errors import EmitError
 
     there = [place for place in places if place.exists() or place.is_symlink()]
     if there and not options.overwrite:
-        raise EmitError(f"`{there[0]}` is there already; --overwrite replaces it")
+        raise HogginError(f"`{there[0]}` is there already; --overwrite replaces it")
 
 
 def _printed(found: Design, form: str) -> str:

@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 import shutil
-import sys
 from dataclasses import dataclass
 from pathlib import Path
 
 from hoggin.check.checker import check
+from hoggin.commands.running import write_files
 from hoggin.diagnostics.diagnostic import Diagnostics
-from hoggin.diagnostics.render import render_all
 from hoggin.diagnostics.source import Source
-from hoggin.fit import FitError
+from hoggin.errors import Exit, HogginError
 from hoggin.fit.base import BaseClass, apply_base, find_class, parse_given
 from hoggin.fit.calibrate import calibrate
 from hoggin.fit.library import library_text, valid_name
@@ -19,10 +18,8 @@ from hoggin.fit.measured import Sample, read_samples
 from hoggin.fit.parameters import free_parameters
 from hoggin.fit.plot import residual_plot
 from hoggin.fit.report import report
-from hoggin.report.documents import write
-from hoggin.report.errors import EmitError
 from hoggin.report.text import terminal
-from hoggin.world import UnreadableError, World
+from hoggin.world import World, named
 
 _NARROWEST, _WIDEST = 100, 180  # columns of the terminal
 
@@ -41,28 +38,23 @@ class FitOptions:
     overwrite: bool = False
 
 
-def fit(options: FitOptions) -> tuple[Path, ...] | None:
-    """Fit, print the report and write the library and its plot; their paths.
+def fit(options: FitOptions) -> None:
+    """Fit, print the report, write the library and its plot and name them.
 
-    None after printing faults of the data. Raises FitError for all else that is wrong; nothing
-    is written then.
+    Raises HogginError; nothing is written then.
     """
     places = _places(options)
     entity = find_class(options.class_name)
     name = options.called or f"{entity.node.name.text}_fitted"
     if not valid_name(name):
-        raise FitError(f"`{name}` can't name a class: use letters, digits and `_`")
+        raise HogginError(f"`{name}` can't name a class: use letters, digits and `_`")
     given = parse_given(options.given)
     diagnostics = Diagnostics()
     samples = read_samples(_data(options.data), diagnostics)
-    if diagnostics.has_errors:
-        _tell(diagnostics)
-        return None
+    _refuse_faults(diagnostics)
     _check_css(samples, set(given))
     base = apply_base(options.class_name, entity, options.breakage, samples, given, diagnostics)
-    if diagnostics.has_errors:
-        _tell(diagnostics)
-        return None
+    _refuse_faults(diagnostics)
     calibration = calibrate(base, samples, free_parameters(base, options.free))
     data = options.data.name
     library, plot = places
@@ -73,58 +65,52 @@ def fit(options: FitOptions) -> tuple[Path, ...] | None:
         plot.name: residual_plot(base, calibration, data).encode(),
     }
     print(terminal(report(base, calibration, data), _width()), end="")
-    try:
-        return write(contents, library.parent)
-    except EmitError as fault:
-        raise FitError(str(fault)) from fault
+    write_files(contents, library.parent)
 
 
 def _places(options: FitOptions) -> tuple[Path, Path]:
     """Where the library and its plot go. What is there already is only overwritten when told."""
     library = options.into
     if library.suffix != ".hog":
-        raise FitError(f"`{library}`: a library file's name ends in `.hog`")
+        raise HogginError(f"`{library}`: a library file's name ends in `.hog`")
     places = (library, library.with_name(f"{library.stem}_residuals.svg"))
     try:
         there = [place for place in places if place.exists() or place.is_symlink()]
         same = any(place.samefile(options.data) for place in there if options.data.exists())
     except (OSError, ValueError) as fault:
-        raise FitError(f"`{library}`: the path can't be followed") from fault
+        raise HogginError(f"`{library}`: the path can't be followed") from fault
     if same:
-        raise FitError(f"`{library}` would take the place of the measurements")
+        raise HogginError(f"`{library}` would take the place of the measurements")
     if there and not options.overwrite:
-        raise FitError(f"`{there[0]}` is there already; --overwrite replaces it")
+        raise HogginError(f"`{there[0]}` is there already; --overwrite replaces it")
     return places
 
 
 def _data(path: Path) -> Source:
-    try:
+    with named(path):
         return World(path).open_main()
-    except UnreadableError as fault:
-        raise FitError(f"`{path}`: {fault}") from fault
 
 
-def _tell(diagnostics: Diagnostics) -> None:
-    print(render_all(diagnostics), end="", file=sys.stderr)
+def _refuse_faults(diagnostics: Diagnostics) -> None:
+    if diagnostics.has_errors:
+        raise HogginError("the data have faults", Exit.SOURCE, diagnostics)
 
 
 def _check_css(samples: tuple[Sample, ...], given: set[str]) -> None:
     in_data = samples[0].css_mm is not None
     if in_data and "css" in given:
-        raise FitError("the css stands both in the data and in --given: keep one of them")
+        raise HogginError("the css stands both in the data and in --given: keep one of them")
     if not in_data and "css" not in given:
-        raise FitError("the css is not known: add a column `css mm`, or --given css=32mm")
+        raise HogginError("the css is not known: add a column `css mm`, or --given css=32mm")
 
 
 def _check_text(text: str, library: Path, base: BaseClass) -> None:
     """The compiler reads what is about to be written."""
-    try:
+    with named(library):
         checked = check(World(library), Source(library.name, text))
-    except UnreadableError as fault:
-        raise FitError(f"`{library}`: {fault}") from fault
     refused = next((d.message for d in checked.diagnostics if d.is_error), None)
     if refused is not None:
-        raise FitError(
+        raise HogginError(
             f"the compiler refuses a copy of {base.name} ({refused}): let the class stand on its "
             "own, or choose another name with --as"
         )

@@ -9,53 +9,58 @@ import tempfile
 from collections.abc import Iterable, Iterator
 from pathlib import Path
 
-from hoggin.commands.running import DIFFERENT, OK, SOURCE_ERRORS, USAGE
-from hoggin.diagnostics.render import render_all
+from hoggin.commands.running import complain, told
 from hoggin.diagnostics.source import Source
+from hoggin.errors import Exit, HogginError, SourceError
 from hoggin.layout import laid_out
-from hoggin.world import UnreadableError, decoded, read_text
+from hoggin.world import decoded, named, read_text
 
 
-def format_files(names: Iterable[Path], *, only_check: bool) -> int:
+def format_files(names: Iterable[Path], *, only_check: bool) -> Exit:
     """Lay out files, and every `.hog` file of folders; the exit code."""
-    worst = different = OK
+    worst = different = Exit.DONE
     for path in _files(names):
         try:
-            text = read_text(path)
-            found = laid_out(Source(str(path), text))
-            if not isinstance(found, str):
-                print(render_all(found), end="", file=sys.stderr)
-                worst = max(worst, SOURCE_ERRORS)
-            elif found.encode() != path.read_bytes():
-                if only_check:
-                    print(f"{path}: would be laid out anew")
-                    different = DIFFERENT
-                else:
-                    _replace(path, found)
-                    print(f"{path}: laid out anew")
-        except (UnreadableError, OSError) as fault:
-            print(f"hoggin: `{path}`: {_sentence(fault)}", file=sys.stderr)
-            worst = USAGE
+            if _laid_out_anew(path, only_check=only_check) and only_check:
+                different = Exit.DIFFERENT
+        except HogginError as fault:
+            worst = max(worst, told(fault))
+        except OSError as fault:
+            complain(f"`{path}`: it can't be written: {(fault.strerror or str(fault)).lower()}")
+            worst = Exit.USE
     return worst or different
 
 
-def format_input(*, only_check: bool) -> int:
+def _laid_out_anew(path: Path, *, only_check: bool) -> bool:
+    """Whether a file is not in the layout; it then is put in it, unless it is only checked."""
+    with named(path):
+        found = _layout(Source(str(path), read_text(path)))
+    if found.encode() == path.read_bytes():
+        return False
+    if not only_check:
+        _replace(path, found)
+    print(f"{path}: would be laid out anew" if only_check else f"{path}: laid out anew")
+    return True
+
+
+def format_input(*, only_check: bool) -> Exit:
     """Standard input, laid out, to standard output; nothing where it has errors or is checked."""
     given = sys.stdin.buffer.read()
-    try:
+    with named("standard input"):
         text = decoded(given)
-    except UnreadableError as fault:
-        print(f"hoggin: standard input: {fault}", file=sys.stderr)
-        return USAGE
-    found = laid_out(Source("standard input", text))
-    if not isinstance(found, str):
-        print(render_all(found), end="", file=sys.stderr)
-        return SOURCE_ERRORS
+    found = _layout(Source("standard input", text))
     if only_check:
-        return OK if found.encode() == given else DIFFERENT
+        return Exit.DONE if found.encode() == given else Exit.DIFFERENT
     sys.stdout.buffer.write(found.encode())
     sys.stdout.buffer.flush()
-    return OK
+    return Exit.DONE
+
+
+def _layout(source: Source) -> str:
+    found = laid_out(source)
+    if not isinstance(found, str):
+        raise SourceError(found)
+    return found
 
 
 def _files(names: Iterable[Path]) -> Iterator[Path]:
@@ -75,8 +80,3 @@ def _replace(path: Path, text: str) -> None:
     except BaseException:
         Path(made).unlink(missing_ok=True)
         raise
-
-
-def _sentence(fault: Exception) -> str:
-    reason = getattr(fault, "strerror", None)
-    return f"it can't be written: {reason.lower()}" if reason else str(fault)

@@ -16,11 +16,13 @@ from dataclasses import dataclass
 from itertools import islice
 from pathlib import Path, PurePosixPath
 
-from hoggin.commands.comparing import LibraryError, Place, SourceFaultError, compared, printed
+from hoggin.commands.comparing import Place, compared, printed
+from hoggin.commands.running import told
 from hoggin.diagnostics.source import Source
+from hoggin.errors import HogginError, SourceError
 from hoggin.revise.compare.listing import listing
 from hoggin.revisions.holders import Holder, distinct, holders
-from hoggin.world import UnreadableError, World, read_text
+from hoggin.world import World, named, read_text
 
 _NO_FILE = "/dev/null"
 _MOST_NAMED = 4
@@ -31,7 +33,8 @@ def facts(file: Path) -> str:
 
     Raises UnreadableError.
     """
-    source = Source(file.name, read_text(file))
+    with named(file):
+        source = Source(file.name, read_text(file))
     listed = listing(source)
     return source.text if listed is None else listed
 
@@ -123,7 +126,7 @@ def git_compare(arguments: Sequence[str]) -> str:
     ]
     try:
         return head + _told([_Found(s, [] if s.on_disk else s.groups()) for s in sides])
-    except (LibraryError, SourceFaultError, UnreadableError) as fault:
+    except HogginError as fault:
         return head + _reason(fault) + _text_difference(old_file, new_file)
 
 
@@ -162,8 +165,9 @@ def _commands(before: _Found, after: _Found) -> Iterator[str]:
         yield shlex.join(["hoggin", "compare", before.place.name, after.place.name])
 
 
-def _reason(fault: Exception) -> str:
-    if isinstance(fault, SourceFaultError):
+def _reason(fault: HogginError) -> str:
+    if isinstance(fault, SourceError):
+        told(fault)
         return "can't be compared as plants: one of them has errors (above)\n"
     return f"{fault}\n"
 
@@ -171,7 +175,7 @@ def _reason(fault: Exception) -> str:
 def _text_difference(old_file: str, new_file: str) -> str:
     try:
         old, new = (facts(Path(file)).splitlines(keepends=True) for file in (old_file, new_file))
-    except UnreadableError:  # it has been told why
+    except HogginError:  # it has been reported
         return ""
     lines = difflib.unified_diff(old, new, "before", "after", n=0)
     return "".join(lines) or "Both state the same.\n"

@@ -1,14 +1,4 @@
-"""`hoggin`: check, balance, issue, package, mix, fit, explain, classes.
-
-Exit codes
-    0  done; for balance, issue and package, every requirement is met
-    1  the source has errors; nothing was written
-    2  the command line is wrong, or a file can't be read or written
-    3  the plant can't be balanced; nothing was written
-    4  balanced (and written, for issue and package), but a requirement is not met, or a mix is
-       not in its band
-    5  a difference was found where none was to be
-"""
+"""`hoggin`: the command line. Whatever ends a command early is caught, and told, here."""
 
 from __future__ import annotations
 
@@ -28,13 +18,10 @@ from hoggin.commands.output import drop_output, fit_for_terminals
 from hoggin.commands.packaging import add_options as add_package_options
 from hoggin.commands.revising import add_revision_commands
 from hoggin.commands.running import (
-    OK,
-    SOURCE_ERRORS,
-    UNMET,
-    USAGE,
     checked_file,
     complain,
     results_of,
+    told,
     verdict_code,
     write_files,
 )
@@ -44,6 +31,7 @@ from hoggin.commands.sweeping import add_sweep
 from hoggin.commands.taking_in import add_take_in
 from hoggin.commands.uncertain import add_uncertainty
 from hoggin.commands.viewing import add_view
+from hoggin.errors import Exit, HogginError
 
 if TYPE_CHECKING:
     from hoggin.check.checker import Checked
@@ -67,23 +55,25 @@ def _run(options: argparse.Namespace) -> int:
     try:
         code: int = options.run(options)
         sys.stdout.flush()
+    except HogginError as fault:
+        return told(fault)
     except BrokenPipeError:  # the reader, `head` say, has gone: not our fault, and no traceback
         drop_output()
-        return OK
+        return Exit.DONE
     except KeyboardInterrupt:
-        complain("interrupted; nothing half-written is left")
-        return 130
+        complain(Exit.INTERRUPTED.meaning.replace(" from the keyboard", ""))
+        return Exit.INTERRUPTED
     except OSError as fault:
         of = f"`{fault.filename}`: " if fault.filename else ""
         drop_output()
         complain(f"{of}the system says: {(fault.strerror or str(fault)).lower()}")
-        return USAGE
+        return Exit.USE
     except MemoryError:
         complain("this takes more memory than there is; nothing half-written is left")
-        return USAGE
+        return Exit.USE
     except RecursionError:
         complain("something here is nested too deeply to be read; nothing half-written is left")
-        return USAGE
+        return Exit.USE
     return code
 
 
@@ -91,9 +81,7 @@ def _parser() -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(
         prog="hoggin",
         description="Checks and balances crushing and screening plants written in .hog files.",
-        epilog="Exit codes: 0 done; 1 errors in the source; 2 wrong use, or a file that can't be "
-        "read or written; 3 the plant can't be balanced; 4 a requirement is not met; "
-        "5 a difference was found.",
+        epilog=f"Exit codes: {'. '.join(f'{code:d} {code.meaning}' for code in Exit)}.",
     )
     parser.add_argument(
         "--version", action=_Version, nargs=0, help="print versions of compiler and library"
@@ -214,13 +202,18 @@ def _add_fit(fit: argparse.ArgumentParser) -> None:
 
 
 def _check(options: argparse.Namespace) -> int:
-    worst = OK
+    from hoggin.diagnostics.render import render_all
+
+    worst = Exit.DONE
     for path in options.files:
-        checked = checked_file(path)
-        if checked is None:
-            worst = max(worst, USAGE)
-        elif checked.has_errors:
-            worst = max(worst, SOURCE_ERRORS)
+        try:
+            checked = checked_file(path)
+        except HogginError as fault:
+            worst = max(worst, told(fault))
+            continue
+        print(render_all(checked.diagnostics), end="", file=sys.stderr)
+        if checked.has_errors:
+            worst = max(worst, Exit.SOURCE)
         else:
             print(f"{path}: {_summary(checked)}")
     return worst
@@ -237,8 +230,6 @@ def _summary(checked: Checked) -> str:
 
 def _balance(options: argparse.Namespace) -> int:
     results = results_of(options.file)
-    if isinstance(results, int):
-        return results
     from hoggin.commands.showing import show
 
     print(show(results, options.show), end="")
@@ -247,64 +238,42 @@ def _balance(options: argparse.Namespace) -> int:
 
 def _issue(options: argparse.Namespace) -> int:
     results = results_of(options.file)
-    if isinstance(results, int):
-        return results
     from hoggin.commands.showing import verdicts
     from hoggin.report.documents import documents
-    from hoggin.report.errors import EmitError
 
-    try:
-        contents = documents(results)
-    except EmitError as fault:
-        complain(str(fault))
-        return USAGE
+    contents = documents(results)
     print(verdicts(results), end="")
-    folder = options.into or Path("out") / options.file.stem
-    return write_files(contents, folder) or verdict_code(results)
+    write_files(contents, options.into or Path("out") / options.file.stem)
+    return verdict_code(results)
 
 
 def _package(options: argparse.Namespace) -> int:
     results = results_of(options.file)
-    if isinstance(results, int):
-        return results
     from hoggin.commands.packaging import folder, packaged
     from hoggin.commands.showing import verdicts
-    from hoggin.report.errors import EmitError
 
     print(verdicts(results), end="")
-    try:
-        contents = packaged(results, options)
-    except EmitError as fault:
-        complain(str(fault))
-        return USAGE
-    return write_files(contents, folder(options)) or verdict_code(results)
+    write_files(packaged(results, options), folder(options))
+    return verdict_code(results)
 
 
 def _mix(options: argparse.Namespace) -> int:
     results = results_of(options.file)
-    if isinstance(results, int):
-        return results
     from hoggin.check.bands import find_band, library_bands
-    from hoggin.commands.mixing import MixError, mixed
+    from hoggin.commands.mixing import mixed
     from hoggin.diagnostics.suggest import did_you_mean
 
     band = find_band(options.band, options.file)
     if band is None:
         near = did_you_mean(options.band, library_bands())
-        complain(f"there is no grading band `{options.band}`. {near}".strip())
-        return USAGE
-    try:
-        text, inside = mixed(results, band, options.products)
-    except MixError as fault:
-        complain(str(fault).strip())
-        return USAGE
+        raise HogginError(f"there is no grading band `{options.band}`. {near}")
+    text, inside = mixed(results, band, options.products)
     print(text, end="")
-    return OK if inside else UNMET
+    return Exit.DONE if inside else Exit.UNMET
 
 
 def _fit(options: argparse.Namespace) -> int:
     from hoggin.commands.fitting import FitOptions, fit
-    from hoggin.fit import FitError
 
     wanted = FitOptions(
         data=options.file,
@@ -316,16 +285,8 @@ def _fit(options: argparse.Namespace) -> int:
         given=tuple(options.given),
         overwrite=options.overwrite,
     )
-    try:
-        written = fit(wanted)
-    except FitError as fault:
-        complain(str(fault).strip())
-        return USAGE
-    if written is None:
-        return SOURCE_ERRORS
-    for path in written:
-        print(path)
-    return OK
+    fit(wanted)
+    return Exit.DONE
 
 
 def _explain(options: argparse.Namespace) -> int:
@@ -335,13 +296,13 @@ def _explain(options: argparse.Namespace) -> int:
     if options.code is None:
         for code in CODES.values():
             print(f"{code.code}  {code.title}")
-        return OK
+        return Exit.DONE
     found = CODES.get(options.code.upper())
     if found is None:
-        complain(f"there is no code `{options.code}`. {did_you_mean(options.code.upper(), CODES)}")
-        return USAGE
+        near = did_you_mean(options.code.upper(), CODES)
+        raise HogginError(f"there is no code `{options.code}`. {near}")
     print(found.page(), end="")
-    return OK
+    return Exit.DONE
 
 
 def _classes(options: argparse.Namespace) -> int:
@@ -351,16 +312,18 @@ def _classes(options: argparse.Namespace) -> int:
     if options.name:
         text += bands(options.name) + series(options.name)
     if not text:
-        complain(f"no machine class, band or sieve series has `{options.name}` in its name")
-        return USAGE
+        raise HogginError(
+            f"no machine class, band or sieve series has `{options.name}` in its name"
+        )
     print(text, end="")
-    return OK
+    return Exit.DONE
 
 
 def _reference(options: argparse.Namespace) -> int:
     from hoggin.commands.reference import pages
 
-    return write_files({name: text.encode() for name, text in pages().items()}, options.folder)
+    write_files({name: text.encode() for name, text in pages().items()}, options.folder)
+    return Exit.DONE
 
 
 def _schema(_options: argparse.Namespace) -> int:
@@ -369,7 +332,7 @@ def _schema(_options: argparse.Namespace) -> int:
     from hoggin.schema.results import Results
 
     print(json.dumps(Results.model_json_schema(), indent=2, sort_keys=True))
-    return OK
+    return Exit.DONE
 
 
 if __name__ == "__main__":

@@ -41,7 +41,7 @@ class Files:
 def merge_files(files: Files) -> bool:
     """Merge and write. Whether all is well: no conflict, and no error in what was merged.
 
-    Raises UnreadableError and EmitError.
+    Raises HogginError where a file can not be read or written.
     """
     from hoggin.report.documents import write
 

@@ -3,25 +3,25 @@
 from __future__ import annotations
 
 import argparse
-import sys
-from pathlib import Path
 from typing import TYPE_CHECKING
 
-from hoggin.commands.arguments import add_seed
+from hoggin.commands.arguments import add_seed, at_least
+from hoggin.commands.running import checked_plant, write_files
+from hoggin.commands.studying import add_place, folder_of
+from hoggin.errors import Exit
 
 if TYPE_CHECKING:
     from hoggin.schema.plant import Plant
     from hoggin.schema.results import Results
     from hoggin.studies.simulate.document import Operation
 
-OK, SOURCE_ERRORS, USAGE, UNBALANCED = range(4)
 _FOLDER = "operation"
 _MOST_RUNS = 5000
 
 
 def add_operate(parser: argparse.ArgumentParser) -> None:
     """The command's arguments."""
-    parser.add_argument("file", type=Path, metavar="FILE.hog")
+    add_place(parser, _FOLDER)
     parser.add_argument(
         "--for",
         dest="asked",
@@ -30,7 +30,11 @@ def add_operate(parser: argparse.ArgumentParser) -> None:
         help="`8 h`, `2 shifts`, `1 day`, `1 week` or `1 year` (default: 1 week)",
     )
     parser.add_argument(
-        "--runs", type=_runs, default=200, metavar="N", help="how often (default: 200)"
+        "--runs",
+        type=at_least(1, _MOST_RUNS),
+        default=200,
+        metavar="N",
+        help="how often (default: 200)",
     )
     add_seed(parser, "to draw failures by")
     parser.add_argument(
@@ -38,47 +42,17 @@ def add_operate(parser: argparse.ArgumentParser) -> None:
         action="store_true",
         help="one run; availabilities take each section's pace down instead",
     )
-    parser.add_argument(
-        "--into",
-        type=Path,
-        metavar="FOLDER",
-        help=f"where its files go (default: out/NAME/{_FOLDER})",
-    )
     parser.set_defaults(run=operate)
-
-
-def _runs(text: str) -> int:
-    if not text.isdecimal() or not 1 <= int(text) <= _MOST_RUNS:
-        raise argparse.ArgumentTypeError(f"`{text}` is not a whole number from 1 to {_MOST_RUNS}")
-    return int(text)
 
 
 def operate(options: argparse.Namespace) -> int:
     """Run the plant, print what came of it, write its files."""
-    from hoggin.check.checker import UnreadableError, check_file
     from hoggin.commands.balancing import balanced
-    from hoggin.diagnostics.render import render_all
-    from hoggin.report.errors import EmitError
-    from hoggin.studies.simulate.building import CannotOperateError
-    from hoggin.studies.simulate.calendar import SpanError
-    from hoggin.studies.simulate.simulate import TooManyEventsError
 
-    try:
-        checked = check_file(options.file)
-        print(render_all(checked.diagnostics), end="", file=sys.stderr)
-        if checked.has_errors:
-            return SOURCE_ERRORS
-        if checked.plant is None:
-            return _refused(f"`{options.file}` is a library: it holds no plant to run")
-        results = balanced(checked)
-        if results is None:
-            return UNBALANCED
-        _told(_operated(options, checked.plant, results), options)
-    except UnreadableError as fault:
-        return _refused(f"`{options.file}`: {fault}")
-    except (SpanError, CannotOperateError, TooManyEventsError, EmitError) as fault:
-        return _refused(str(fault))
-    return OK
+    checked = checked_plant(options.file, "run")
+    assert checked.plant is not None
+    _told(_operated(options, checked.plant, balanced(checked)), options)
+    return Exit.DONE
 
 
 def _operated(options: argparse.Namespace, plant: Plant, results: Results) -> Operation:
@@ -96,13 +70,10 @@ def _operated(options: argparse.Namespace, plant: Plant, results: Results) -> Op
 def _told(found: Operation, options: argparse.Namespace) -> None:
     from hoggin.commands.showing import terminal_width
     from hoggin.report import text
-    from hoggin.report.documents import write
     from hoggin.report.operation import document
 
     print(text.terminal(document(found), terminal_width()), end="")
-    folder = options.into or Path("out") / options.file.stem / _FOLDER
-    for path in write(_files(found), folder):
-        print(path)
+    write_files(_files(found), folder_of(options, _FOLDER))
 
 
 def _files(found: Operation) -> dict[str, bytes]:
@@ -125,8 +96,3 @@ def _files(found: Operation) -> dict[str, bytes]:
     if found.repairs:
         files["repairs.csv"] = text.comma_separated(told_of.repairs(found))
     return {name: content.encode() for name, content in files.items()}
-
-
-def _refused(text: str) -> int:
-    print(f"hoggin: {text}", file=sys.stderr)
-    return USAGE

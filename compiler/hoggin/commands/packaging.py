@@ -33,7 +33,7 @@ def folder(options: argparse.Namespace) -> Path:
 
 
 def packaged(results: Results, options: argparse.Namespace) -> Mapping[str, bytes]:
-    """The package's files by name. Raises: EmitError when one of them cannot be made."""
+    """The package's files by name. Raises: HogginError when one of them cannot be made."""
     from hoggin.report.package.content import Issue
     from hoggin.report.package.package import package
 

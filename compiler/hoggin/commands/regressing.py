@@ -11,6 +11,7 @@ from concurrent.futures.process import BrokenProcessPool
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from hoggin.errors import HogginError
 from hoggin.revise.regress.cache import Cache, FollowedWorld, open_cache
 from hoggin.revise.regress.cases import Case, find_cases
 from hoggin.revise.regress.drift import causes, drifts
@@ -18,15 +19,11 @@ from hoggin.revise.regress.measured import Failed, Measured
 from hoggin.revise.regress.outcome import Outcome, visible
 from hoggin.revise.regress.pool import each, ended_as_interrupted
 from hoggin.revise.regress.progress import Progress
-from hoggin.revise.regress.record import HEADER, RecordError, read_record, record_text
+from hoggin.revise.regress.record import HEADER, read_record, record_text
 from hoggin.revise.regress.report import details, summary
 from hoggin.world import UnreadableError, read_bytes
 
 _NARROWEST, _WIDEST = 80, 140
-
-
-class RegressError(Exception):
-    """The run can't be done or its files not written; the message is a plain sentence."""
 
 
 @dataclass(frozen=True)
@@ -53,13 +50,13 @@ def regress(options: RegressOptions) -> tuple[tuple[Outcome, ...], int]:
     """Run all cases, print what they gave, write what is asked for. Gives the outcomes, and how
     many records are of no plant or case.
 
-    Raises SettingsError, UnreadableError, EmitError or RegressError; then no record is written.
+    Raises HogginError; then no record is written.
     """
     gc.enable()  # many plants are checked in one process
     with ended_as_interrupted():
         found = find_cases(options.paths)
         if not found.cases:
-            raise RegressError("there is no `.hog` file to check")
+            raise HogginError("there is no `.hog` file to check")
         outcomes = _outcomes(found.cases, options)
         strays = (*found.strays, *_of_libraries(outcomes))
         if options.accept:
@@ -81,7 +78,7 @@ def _outcomes(cases: Sequence[Case], options: RegressOptions) -> tuple[Outcome, 
         try:
             runs = each(_measure, todo, jobs, lambda work: progress.step(work.case.name))
         except BrokenProcessPool:
-            raise RegressError(
+            raise HogginError(
                 "a process was ended from outside, perhaps for want of memory; try `--jobs 1`"
             ) from None
     cache.prune()
@@ -133,7 +130,7 @@ def _outcome(case: Case, run: Measured | Failed, *, known: bool) -> Outcome:
         record = read_record(read_bytes(case.record).decode("utf-8"))
     except UnicodeDecodeError as fault:
         return replace(outcome, has_record=True, record_fault=f"byte {fault.start} is not UTF-8")
-    except (UnreadableError, RecordError) as fault:
+    except HogginError as fault:
         return replace(outcome, has_record=True, record_fault=str(fault))
     return replace(
         outcome,

@@ -6,16 +6,8 @@ import argparse
 from pathlib import Path, PurePosixPath
 
 from hoggin.commands.arguments import add_form, add_seed, at_least
-from hoggin.commands.running import (
-    DIFFERENT,
-    OK,
-    SOURCE_ERRORS,
-    UNBALANCED,
-    UNMET,
-    USAGE,
-    complain,
-    write_files,
-)
+from hoggin.commands.running import complain, write_files
+from hoggin.errors import Exit
 
 
 def add_revision_commands(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
@@ -138,52 +130,35 @@ def _add_why(why: argparse.ArgumentParser) -> None:
 
 
 def _compare(options: argparse.Namespace) -> int:
-    from hoggin.commands.comparing import (
-        NothingToCompareError,
-        SourceFaultError,
-        comparisons,
-        drawing,
-        printed,
-        unpaired,
-    )
-    from hoggin.report.errors import EmitError
-    from hoggin.world import UnreadableError
+    from hoggin.commands.comparing import comparisons, drawing, printed, unpaired
 
-    try:
-        compared = list(comparisons(options.before, options.after, options.least))
-        contents = drawing(compared, options.drawing) if options.drawing else {}
-        alone = unpaired(options.before, options.after)
-    except SourceFaultError:
-        return SOURCE_ERRORS
-    except (UnreadableError, NothingToCompareError, EmitError) as fault:
-        complain(str(fault))
-        return USAGE
+    compared = list(comparisons(options.before, options.after, options.least))
+    contents = drawing(compared, options.drawing) if options.drawing else {}
+    alone = unpaired(options.before, options.after)
     found = [one.comparison for one in compared]
     print(printed(found, options.form), end="")
     for sentence in alone:
         complain(sentence)
-    if contents and write_files(contents, options.drawing.parent):
-        return USAGE
+    if contents:
+        write_files(contents, options.drawing.parent)
     if any(one.before.unsettled or one.after.unsettled for one in found):
-        return UNBALANCED
+        return Exit.UNBALANCED
     differs = bool(alone) or not all(comparison.same for comparison in found)
-    return DIFFERENT if options.expect_same and differs else OK
+    return Exit.DIFFERENT if options.expect_same and differs else Exit.DONE
 
 
 def _changes(options: argparse.Namespace) -> int:
     from hoggin.commands.changes import Wanted, log_of, printed
-    from hoggin.world import UnreadableError
+    from hoggin.world import named
 
-    try:
+    with named(str(options.plant)):
         log = log_of(Wanted(options.plant, options.since, options.tags, options.least))
-    except UnreadableError as fault:
-        complain(f"`{options.plant}`: {fault}")
-        return USAGE
     text = printed(log, options.form)
     if options.into is not None:
-        return write_files({options.into.name: text.encode()}, options.into.parent)
-    print(text, end="")
-    return OK
+        write_files({options.into.name: text.encode()}, options.into.parent)
+    else:
+        print(text, end="")
+    return Exit.DONE
 
 
 def _format(options: argparse.Namespace) -> int:
@@ -196,14 +171,9 @@ def _format(options: argparse.Namespace) -> int:
 
 def _facts(options: argparse.Namespace) -> int:
     from hoggin.commands.gitting import facts
-    from hoggin.world import UnreadableError
 
-    try:
-        print(facts(options.file), end="")
-    except UnreadableError as fault:
-        complain(f"`{options.file}`: {fault}")
-        return USAGE
-    return OK
+    print(facts(options.file), end="")
+    return Exit.DONE
 
 
 def _git_compare(options: argparse.Namespace) -> int:
@@ -211,30 +181,23 @@ def _git_compare(options: argparse.Namespace) -> int:
     from hoggin.commands.gitting import git_compare
 
     print(git_compare(options.arguments), end="")
-    return OK
+    return Exit.DONE
 
 
 def _git_merge(options: argparse.Namespace) -> int:
     """0 where the file is merged and has no errors; git takes anything else for a conflict."""
     from hoggin.commands.merging import Files, merge_files
-    from hoggin.report.errors import EmitError
-    from hoggin.world import UnreadableError
+    from hoggin.world import named
 
     sides = (options.base, options.ours, options.theirs)
-    try:
+    with named(str(options.path)):
         clean = merge_files(Files(*sides, options.length, options.path))
-    except (UnreadableError, EmitError) as fault:
-        complain(f"`{options.path}`: {fault}")
-        return USAGE
-    return OK if clean else SOURCE_ERRORS
+    return Exit.DONE if clean else Exit.SOURCE
 
 
 def _regress(options: argparse.Namespace) -> int:
-    from hoggin.commands.regressing import RegressError, RegressOptions, regress
-    from hoggin.report.errors import EmitError
+    from hoggin.commands.regressing import RegressOptions, regress
     from hoggin.revise.regress.outcome import State
-    from hoggin.revise.regress.settings import SettingsError
-    from hoggin.world import UnreadableError
 
     wanted = RegressOptions(
         paths=tuple(options.paths),
@@ -244,50 +207,25 @@ def _regress(options: argparse.Namespace) -> int:
         jobs=options.jobs,
         use_cache=not options.no_cache,
     )
-    try:
-        outcomes, strays = regress(wanted)
-    except SettingsError as fault:
-        for sentence in fault.faults:
-            complain(sentence)
-        return USAGE
-    except (UnreadableError, EmitError, RegressError) as fault:
-        complain(str(fault))
-        return USAGE
+    outcomes, strays = regress(wanted)
     codes = {
-        State.UNREADABLE: USAGE,
-        State.ERRORS: SOURCE_ERRORS,
-        State.UNBALANCED: UNBALANCED,
-        State.UNMET: UNMET,
-        State.DRIFTED: DIFFERENT,
-        State.UNRECORDED: DIFFERENT,
+        State.UNREADABLE: Exit.USE,
+        State.ERRORS: Exit.SOURCE,
+        State.UNBALANCED: Exit.UNBALANCED,
+        State.UNMET: Exit.UNMET,
+        State.DRIFTED: Exit.DIFFERENT,
+        State.UNRECORDED: Exit.DIFFERENT,
     }
     found = {state for outcome in outcomes for state in outcome.states}
-    gravest = next((code for state, code in codes.items() if state in found), OK)
-    return gravest or (DIFFERENT if strays else OK)
+    gravest = next((code for state, code in codes.items() if state in found), Exit.DONE)
+    return gravest or (Exit.DIFFERENT if strays else Exit.DONE)
 
 
 def _why(options: argparse.Namespace) -> int:
-    from hoggin.commands.attributing import (
-        Question,
-        SourceFaultError,
-        UnbalancedError,
-        answered,
-        printed,
-    )
-    from hoggin.revise.why import CannotAttribute
-    from hoggin.world import UnreadableError
+    from hoggin.commands.attributing import Question, answered, printed
 
     question = Question(
         options.before, options.after, options.result, options.samples, options.seed
     )
-    try:
-        found = answered(question)
-    except SourceFaultError:
-        return SOURCE_ERRORS
-    except UnbalancedError:
-        return UNBALANCED
-    except (UnreadableError, CannotAttribute) as fault:
-        complain(str(fault))
-        return USAGE
-    print(printed(found, options.form), end="")
-    return OK
+    print(printed(answered(question), options.form), end="")
+    return Exit.DONE

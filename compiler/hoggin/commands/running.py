@@ -1,4 +1,4 @@
-"""What several commands share: exit codes, complaints, a file checked and balanced, writing."""
+"""What several commands share: complaints, a file checked and balanced, files written."""
 
 from __future__ import annotations
 
@@ -7,61 +7,70 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from hoggin.errors import Exit, HogginError, SourceError
+
 if TYPE_CHECKING:
     from hoggin.check.checker import Checked
     from hoggin.schema.results import Results
-
-OK, SOURCE_ERRORS, USAGE, UNBALANCED, UNMET, DIFFERENT = range(6)
 
 
 def complain(text: str) -> None:
     print(f"hoggin: {text}", file=sys.stderr)
 
 
-def checked_file(path: Path) -> Checked | None:
-    """Check a file and print its diagnostics; None where it can't be read."""
-    from hoggin.check.checker import UnreadableError, check_file
+def told(fault: HogginError) -> Exit:
+    """Print what is wrong, and give the exit code for it."""
+    if fault.diagnostics:
+        from hoggin.diagnostics.render import render_all
+
+        print(render_all(fault.diagnostics), end="", file=sys.stderr)
+    else:
+        for sentence in str(fault).splitlines():
+            complain(sentence.strip())
+    return fault.exit_code
+
+
+def checked_file(path: Path) -> Checked:
+    """Check a file. Raises UnreadableError."""
+    from hoggin.check.checker import check_file
+    from hoggin.world import named
+
+    with named(path):
+        return check_file(path)
+
+
+def checked_plant(path: Path, purpose: str = "balance") -> Checked:
+    """Check a plant and print its warnings.
+
+    Raises UnreadableError, SourceError, and HogginError for a library.
+    """
     from hoggin.diagnostics.render import render_all
 
-    try:
-        checked = check_file(path)
-    except UnreadableError as fault:
-        complain(f"`{path}`: {fault}")
-        return None
+    checked = checked_file(path)
+    if checked.has_errors:
+        raise SourceError(checked.diagnostics)
     print(render_all(checked.diagnostics), end="", file=sys.stderr)
+    if checked.plant is None:
+        raise HogginError(f"`{path}` is a library: it holds no plant to {purpose}")
     return checked
 
 
-def results_of(path: Path) -> Results | int:
-    """Check, balance and rate a plant; an exit code where that fails (it has been told why)."""
-    checked = checked_file(path)
-    if checked is None:
-        return USAGE
-    if checked.has_errors:
-        return SOURCE_ERRORS
-    if checked.plant is None:
-        complain(f"`{path}` is a library: it holds no plant to balance")
-        return USAGE
+def results_of(path: Path) -> Results:
+    """Check, balance and rate a plant. Raises HogginError where that fails."""
+    checked = checked_plant(path)
     from hoggin.commands.balancing import balanced
 
-    results = balanced(checked)
-    return UNBALANCED if results is None else results
+    return balanced(checked)
 
 
-def write_files(contents: Mapping[str, bytes], folder: Path) -> int:
-    """Write files and name them; all of them or none."""
+def write_files(contents: Mapping[str, bytes], folder: Path) -> None:
+    """Write files and name them; all of them or none. Raises HogginError."""
     from hoggin.report.documents import write
-    from hoggin.report.errors import EmitError
 
-    try:
-        written = write(contents, folder)
-    except EmitError as fault:
-        complain(str(fault))
-        return USAGE
-    for path in written:
+    for path in write(contents, folder):
         print(path)
-    return OK
 
 
-def verdict_code(results: Results) -> int:
-    return OK if all(requirement.met for requirement in results.requirements) else UNMET
+def verdict_code(results: Results) -> Exit:
+    met = all(requirement.met for requirement in results.requirements)
+    return Exit.DONE if met else Exit.UNMET

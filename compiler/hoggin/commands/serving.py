@@ -8,7 +8,8 @@ import os
 import sys
 from contextlib import redirect_stdout
 
-_OK, _USAGE = 0, 2
+from hoggin.errors import Exit, HogginError
+
 _LEFT = 1  # ended without being told to shut down first, as the protocol has it
 
 
@@ -26,9 +27,8 @@ def _serve(_options: argparse.Namespace) -> int:
     except ModuleNotFoundError as fault:
         if fault.name is None or fault.name.partition(".")[0] not in ("pygls", "lsprotocol"):
             raise
-        text = 'hoggin: the language server needs pygls: pip install "hoggin[editor]"'
-        print(text, file=sys.stderr)
-        return _USAGE
+        text = 'the language server needs pygls: pip install "hoggin[editor]"'
+        raise HogginError(text) from fault
     from hoggin.commands.balancing import rated
 
     gc.enable()  # unlike the other commands, this one lives for a day
@@ -36,4 +36,4 @@ def _serve(_options: argparse.Namespace) -> int:
     with redirect_stdout(sys.stderr):  # nothing but answers may stand between them
         made = server(rated)
         made.start_io(sys.stdin.buffer, answers)
-    return _OK if made.was_shut_down else _LEFT
+    return Exit.DONE if made.was_shut_down else _LEFT

@@ -8,17 +8,14 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
 
+from hoggin.errors import Exit, HogginError
+
 if TYPE_CHECKING:
     from hoggin.start import Answers
 
 T = TypeVar("T")
-OK, USAGE, UNBALANCED = 0, 2, 3
 
 _ROCKS = ("granite", "limestone", "basalt", "gravel")
-
-
-class _NoAnswerError(Exception):
-    """The input ended before every question was answered."""
 
 
 def add_start(parser: argparse.ArgumentParser) -> None:
@@ -40,37 +37,33 @@ def add_start(parser: argparse.ArgumentParser) -> None:
     parser.set_defaults(run=start)
 
 
-def start(options: argparse.Namespace) -> int:
+def start(options: argparse.Namespace) -> Exit:
     """Ask for what was not given, write the plant and say what it is."""
     path: Path = options.file
     if path.suffix != ".hog":
-        return _complain(f"`{path}`: a plant's file name ends in `.hog`", USAGE)
+        raise HogginError(f"`{path}`: a plant's file name ends in `.hog`")
     if path.exists():
-        return _complain(f"`{path}` is there already and is left as it is; name another", USAGE)
-    from hoggin.start import AnswerError, NoPlantError, propose
+        raise _is_there(path)
+    from hoggin.commands.showing import verdicts
+    from hoggin.start import propose
 
-    try:
-        answers = _answers(options)
-        print("Balancing a few plants to choose from; this takes some seconds.", file=sys.stderr)
-        proposal = propose(answers, path.name)
-    except AnswerError as fault:
-        return _complain(str(fault), USAGE)
-    except _NoAnswerError:
-        return _complain("the input ended before all was answered; nothing was written", USAGE)
-    except NoPlantError as fault:
-        return _complain(str(fault), UNBALANCED)
+    answers = _answers(options)
+    print("Balancing a few plants to choose from; this takes some seconds.", file=sys.stderr)
+    proposal = propose(answers, path.name)
     try:
         _write_new(path, proposal.text)
     except FileExistsError:
-        return _complain(f"`{path}` is there already and is left as it is; name another", USAGE)
+        raise _is_there(path) from None
     except OSError as fault:
-        return _complain(f"`{path}` can't be written: {fault.strerror}", USAGE)
-    from hoggin.commands.showing import verdicts
-
+        raise HogginError(f"`{path}` can't be written: {fault.strerror}") from fault
     print(verdicts(proposal.results), end="")
     print(path)
     print(f"next: put your own figures in, then `hoggin balance {path}`", file=sys.stderr)
-    return OK
+    return Exit.DONE
+
+
+def _is_there(path: Path) -> HogginError:
+    return HogginError(f"`{path}` is there already and is left as it is; name another")
 
 
 def _write_new(path: Path, text: str) -> None:
@@ -118,9 +111,5 @@ def _answer(given: str | None, option: str, question: str, read: Callable[[str],
         except AnswerError as fault:
             print(f"  {fault}", file=sys.stderr)
         except EOFError as end:
-            raise _NoAnswerError from end
-
-
-def _complain(text: str, code: int) -> int:
-    print(f"hoggin: {text}", file=sys.stderr)
-    return code
+            why = "the input ended before all was answered; nothing was written"
+            raise HogginError(why) from end

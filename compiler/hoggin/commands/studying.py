@@ -6,21 +6,20 @@ import argparse
 import gc
 import os
 import sys
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from hoggin.commands.arguments import add_workers
+from hoggin.errors import Exit, HogginError
 
 if TYPE_CHECKING:
     from hoggin.studies.runner.progress import Progress
     from hoggin.studies.runner.spread import Spread
 
-OK, SOURCE_ERRORS, USAGE, UNBALANCED, INTERRUPTED = 0, 1, 2, 3, 130
 
-
-def add_options(parser: argparse.ArgumentParser, folder: str) -> None:
-    """Options of every study; `folder` is the last part of where its files go by default."""
+def add_place(parser: argparse.ArgumentParser, folder: str) -> None:
+    """The plant's file, and where files go; `folder` is the last part of that by default."""
     parser.add_argument("file", type=Path, metavar="FILE.hog")
     parser.add_argument(
         "--into",
@@ -28,6 +27,11 @@ def add_options(parser: argparse.ArgumentParser, folder: str) -> None:
         metavar="FOLDER",
         help=f"where its files go (default: out/NAME/{folder})",
     )
+
+
+def add_options(parser: argparse.ArgumentParser, folder: str) -> None:
+    """Options of a study of many cases."""
+    add_place(parser, folder)
     add_workers(parser, "processes at once")
     parser.add_argument(
         "--resume", action="store_true", help="go on with a study that was interrupted"
@@ -56,47 +60,26 @@ def progress_of(cases: int) -> Progress:
     return Progress(cases, sys.stderr, terminal=watched)
 
 
-def told(folder: Path, study: Callable[[], int]) -> int:
-    """Run a study, which gives an exit code. What may end it early is told in a sentence and has
-    an exit code as well; `folder` is where the study keeps what it has done."""
+def run_study(folder: Path, study: Callable[[], Exit]) -> Exit:
+    """Run a study, which gives an exit code. Raises HogginError for what may end it from outside;
+    `folder` is where the study keeps what it has done."""
     from concurrent.futures.process import BrokenProcessPool
 
-    from hoggin.diagnostics.render import render_all
-    from hoggin.report.errors import EmitError
     from hoggin.revise.regress.pool import ended_as_interrupted
-    from hoggin.studies.runner.cases import StudyError
     from hoggin.studies.runner.keeping import NAME
-    from hoggin.studies.runner.opening import SourceFaultError
-    from hoggin.world import UnreadableError
 
     gc.enable()  # many cases are balanced in one process
     try:
         with ended_as_interrupted():
             return study()
-    except SourceFaultError as fault:
-        print(render_all(fault.diagnostics), end="", file=sys.stderr)
-        return SOURCE_ERRORS
-    except (StudyError, UnreadableError, EmitError) as fault:
-        print(f"hoggin: {fault}", file=sys.stderr)
-        return USAGE
     except BrokenProcessPool:
         why = "a process was ended from outside, perhaps for want of memory; try `--jobs 1`"
-        print(f"hoggin: {why}; {_left(folder / NAME)}", file=sys.stderr)
-        return USAGE
+        raise HogginError(f"{why}; {_left(folder / NAME)}") from None
     except KeyboardInterrupt:
-        print(f"hoggin: interrupted; {_left(folder / NAME)}", file=sys.stderr)
-        return INTERRUPTED
+        raise HogginError(f"interrupted; {_left(folder / NAME)}", Exit.INTERRUPTED) from None
 
 
 def _left(kept: Path) -> str:
     if kept.exists():
         return f"`{kept}` keeps what was done: `--resume` goes on with it"
     return "nothing half-written is left"
-
-
-def written(contents: Mapping[str, bytes], folder: Path) -> None:
-    """Write files and name them; all of them or none. Raises EmitError."""
-    from hoggin.report.documents import write
-
-    for path in write(contents, folder):
-        print(path)

@@ -7,16 +7,9 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from hoggin.commands.studying import (
-    OK,
-    UNBALANCED,
-    add_options,
-    folder_of,
-    progress_of,
-    spread_of,
-    told,
-    written,
-)
+from hoggin.commands.running import write_files
+from hoggin.commands.studying import add_options, folder_of, progress_of, run_study, spread_of
+from hoggin.errors import Exit
 
 if TYPE_CHECKING:
     from hoggin.studies.sweep import Sweep
@@ -48,10 +41,10 @@ def add_sweep(parser: argparse.ArgumentParser) -> None:
 def sweep(options: argparse.Namespace) -> int:
     """Run it, print it, write its files."""
     folder = folder_of(options, _FOLDER)
-    return told(folder, lambda: _sweep(options, folder))
+    return run_study(folder, lambda: _sweep(options, folder))
 
 
-def _sweep(options: argparse.Namespace, folder: Path) -> int:
+def _sweep(options: argparse.Namespace, folder: Path) -> Exit:
     from hoggin.commands.showing import terminal_width
     from hoggin.diagnostics.render import render_all
     from hoggin.report import text
@@ -66,8 +59,8 @@ def _sweep(options: argparse.Namespace, folder: Path) -> int:
     with progress_of(ready.cases) as progress:
         found = swept(question, ready, spread_of(options), progress)
     print(text.terminal(document(found), terminal_width()), end="")
-    written(_files(found), folder)
-    return UNBALANCED if all(found.refused) else OK
+    write_files(_files(found), folder)
+    return Exit.UNBALANCED if all(found.refused) else Exit.DONE
 
 
 def _files(found: Sweep) -> dict[str, bytes]:

@@ -8,11 +8,12 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from hoggin.errors import Exit, HogginError
+
 if TYPE_CHECKING:
     from hoggin.intake.faults import Findings
     from hoggin.intake.sheet import Sheet
 
-OK, FAULTS, USAGE = 0, 1, 2
 _FIGURES = {
     "passing": "passing",
     "retained": "retained",
@@ -122,68 +123,56 @@ def _taken(
     text: Callable[[Sheet, Findings], tuple[str, str]],
 ) -> int:
     """Read, tell, check and write. Nothing is written where there are faults."""
-    from hoggin.intake import IntakeError
     from hoggin.intake.faults import Findings
     from hoggin.intake.opening import open_sheet
 
-    try:
-        path, sheet = open_sheet(options.sheet, holds)
-        _check_place(options, path)
-        findings = Findings(sheet)
-        library, lines = text(sheet, findings)
-        for note in findings.notes:
-            print(f"note: {note}", file=sys.stderr)
-        if findings.faults:
-            print(findings.report(), end="", file=sys.stderr)
-            return FAULTS
-        return _put(options, _checked(library), lines)
-    except IntakeError as fault:
-        print(f"hoggin: {fault}", file=sys.stderr)
-        return USAGE
+    path, sheet = open_sheet(options.sheet, holds)
+    _check_place(options, path)
+    findings = Findings(sheet)
+    library, lines = text(sheet, findings)
+    for note in findings.notes:
+        print(f"note: {note}", file=sys.stderr)
+    if findings.faults:
+        print(findings.report(), end="", file=sys.stderr)
+        return Exit.SOURCE
+    _put(options, _checked(library), lines)
+    return Exit.DONE
 
 
-def _put(options: argparse.Namespace, library: str, lines: str) -> int:
-    from hoggin.intake import IntakeError
+def _put(options: argparse.Namespace, library: str, lines: str) -> None:
     from hoggin.report.documents import write
-    from hoggin.report.errors import EmitError
 
     if options.into is None:
         print(library + (f"\n{lines}" if lines else ""), end="")
-        return OK
-    try:
-        write({options.into.name: library.encode()}, options.into.parent)
-    except EmitError as fault:
-        raise IntakeError(str(fault)) from fault
+        return
+    write({options.into.name: library.encode()}, options.into.parent)
     print(lines, end="")
     print(options.into)
-    return OK
 
 
 def _check_place(options: argparse.Namespace, sheet: Path) -> None:
     """What is there already is only overwritten when told, and never the sheet."""
-    from hoggin.intake import IntakeError
 
     into: Path | None = options.into
     if into is None:
         return
     if into.suffix != ".hog":
-        raise IntakeError(f"`{into}`: a library file's name ends in `.hog`")
+        raise HogginError(f"`{into}`: a library file's name ends in `.hog`")
     try:
         there = into.exists() or into.is_symlink()
         same = there and into.samefile(sheet)
     except (OSError, ValueError) as fault:
-        raise IntakeError(f"`{into}`: the path can't be followed") from fault
+        raise HogginError(f"`{into}`: the path can't be followed") from fault
     if same:
-        raise IntakeError(f"`{into}` would take the place of the sheet")
+        raise HogginError(f"`{into}` would take the place of the sheet")
     if there and not options.overwrite:
-        raise IntakeError(f"`{into}` is there already; --overwrite replaces it")
+        raise HogginError(f"`{into}` is there already; --overwrite replaces it")
 
 
 def _checked(text: str) -> str:
     """What is about to be written, read by the compiler and put in its layout."""
     from hoggin.check.checker import check
     from hoggin.diagnostics.source import Source
-    from hoggin.intake import IntakeError
     from hoggin.layout import laid_out
     from hoggin.world import World
 
@@ -192,5 +181,5 @@ def _checked(text: str) -> str:
     refused = next((d.message for d in checked.diagnostics if d.is_error), None)
     found = laid_out(source)
     if refused is not None or not isinstance(found, str):
-        raise IntakeError(f"the compiler refuses what the sheet says: {refused}")
+        raise HogginError(f"the compiler refuses what the sheet says: {refused}")
     return found

@@ -8,16 +8,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from hoggin.commands.arguments import add_seed, at_least
-from hoggin.commands.studying import (
-    OK,
-    UNBALANCED,
-    add_options,
-    folder_of,
-    progress_of,
-    spread_of,
-    told,
-    written,
-)
+from hoggin.commands.running import write_files
+from hoggin.commands.studying import add_options, folder_of, progress_of, run_study, spread_of
+from hoggin.errors import Exit
 
 if TYPE_CHECKING:
     from hoggin.studies.uncertainty.document import Uncertainty
@@ -57,10 +50,10 @@ def add_uncertainty(parser: argparse.ArgumentParser) -> None:
 def uncertainty(options: argparse.Namespace) -> int:
     """Run it, print it, write its files."""
     folder = folder_of(options, _FOLDER)
-    return told(folder, lambda: _uncertainty(options, folder))
+    return run_study(folder, lambda: _uncertainty(options, folder))
 
 
-def _uncertainty(options: argparse.Namespace, folder: Path) -> int:
+def _uncertainty(options: argparse.Namespace, folder: Path) -> Exit:
     from hoggin.commands.balancing import balanced
     from hoggin.commands.showing import terminal_width
     from hoggin.diagnostics.render import render_all
@@ -79,15 +72,12 @@ def _uncertainty(options: argparse.Namespace, folder: Path) -> int:
     )
     plant = opened(options.file)
     print(render_all(plant.warnings), end="", file=sys.stderr)
-    start = balanced(plant.checked)
-    if start is None:
-        return UNBALANCED
-    study = prepared(question, plant, start)
+    study = prepared(question, plant, balanced(plant.checked))
     with progress_of(study.cases) as progress:
         found, drawn = studied(question, study, spread_of(options), progress)
     print(text.terminal(document(found), terminal_width()), end="")
-    written(_files(found, drawn), folder)
-    return UNBALANCED if not drawn.settled.any() else OK
+    write_files(_files(found, drawn), folder)
+    return Exit.UNBALANCED if not drawn.settled.any() else Exit.DONE
 
 
 def _files(found: Uncertainty, drawn: Samples) -> dict[str, bytes]:

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import argparse
-import sys
 import threading
 import traceback
 from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING
+
+from hoggin.errors import Exit, HogginError
 
 if TYPE_CHECKING:
     from hoggin.check.checker import Checked
@@ -17,8 +18,6 @@ if TYPE_CHECKING:
     from hoggin.view.follow import FollowedWorld, Marks
     from hoggin.view.reading import Reading, SourceLine
     from hoggin.world import UnreadableError
-
-OK, USAGE = 0, 2
 
 
 def add_view(parser: argparse.ArgumentParser) -> None:
@@ -45,21 +44,17 @@ def view(options: argparse.Namespace) -> int:
 
     from hoggin.view.live import Live
     from hoggin.view.server import ViewServer
-    from hoggin.world import UnreadableError, read_text
+    from hoggin.world import named, read_text
 
     gc.enable()  # this process lives long, unlike the other commands'
     file: Path = options.file
-    try:
+    with named(file):
         read_text(file)
-    except UnreadableError as fault:
-        _complain(f"`{file}`: {fault}")
-        return USAGE
     live = Live(lambda: read_plant(file))
     try:
         server = ViewServer(live, options.port)
     except OSError as fault:
-        _complain(f"port {options.port} can't be had: {fault.strerror}")
-        return USAGE
+        raise HogginError(f"port {options.port} can't be had: {fault.strerror}") from fault
     print(server.url)
     print("Only this machine, and only this address, opens it. Ctrl-C ends it.", flush=True)
     threading.Thread(target=live.follow, daemon=True).start()
@@ -75,11 +70,7 @@ def view(options: argparse.Namespace) -> int:
     finally:
         live.stop()
         server.server_close()
-    return OK
-
-
-def _complain(text: str) -> None:
-    print(f"hoggin: {text}", file=sys.stderr)
+    return Exit.DONE
 
 
 def read_plant(file: Path) -> tuple[Reading, Marks]:

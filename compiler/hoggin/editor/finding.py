@@ -14,6 +14,7 @@ from hoggin.editor.names import Names, Occurrence, Symbol
 from hoggin.editor.project import Project
 from hoggin.editor.reading import OpenWorld
 from hoggin.editor.snapshot import Snapshot
+from hoggin.errors import HogginError
 from hoggin.syntax import tree
 from hoggin.syntax.tokens import tokens_of
 from hoggin.world import UnreadableError
@@ -23,7 +24,7 @@ _NAME = re.compile(r"[A-Za-z_][A-Za-z0-9_]*")
 _FIXED = ("deck",)
 
 
-class CannotRenameError(Exception):
+class CannotRenameError(HogginError):
     """The message says why, in a plain sentence."""
 
 

@@ -3,7 +3,3 @@
 measured (text to samples) -> base (the class, evaluated) -> calibrate (numbers) -> library, report
 and plot. scipy does the least squares and is an optional part of the installation.
 """
-
-
-class FitError(Exception):
-    """Nothing can be fitted as asked; the message is one plain sentence for the user."""

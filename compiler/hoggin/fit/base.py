@@ -16,13 +16,13 @@ from hoggin.check.values import Quantity, Word
 from hoggin.diagnostics.diagnostic import Diagnostics
 from hoggin.diagnostics.source import Source
 from hoggin.diagnostics.suggest import did_you_mean
-from hoggin.fit import FitError
+from hoggin.errors import HogginError
 from hoggin.fit.measured import Sample
 from hoggin.models import catalog
 from hoggin.schema.units import UNITS, in_unit
 from hoggin.syntax import tree
 from hoggin.syntax.parser import parse
-from hoggin.world import UnreadableError, World, library_names
+from hoggin.world import World, library_names, named
 
 Given = Mapping[str, tuple[tree.Ident, tree.Expression]]
 
@@ -48,7 +48,7 @@ class BaseClass:
 def find_class(name: str) -> ClassEntity:
     """A crusher class by `std.cones.high_pivot`, or by `ours.hog:high_pivot` in a user's file.
 
-    Raises FitError where there is none, or where it has no setting `css` to fit to.
+    Raises HogginError where there is none, or where it has no setting `css` to fit to.
     """
     file, colon, short = name.rpartition(":")
     found = _of_file(Path(file)) if colon else _of_library(name.rpartition(".")[0])
@@ -56,16 +56,16 @@ def find_class(name: str) -> ClassEntity:
     entity = found.get(short)
     if not isinstance(entity, ClassEntity):
         classes = [n for n, e in found.items() if isinstance(e, ClassEntity)]
-        raise FitError(f"there is no machine class `{name}`. {did_you_mean(short, classes)}")
+        raise HogginError(f"there is no machine class `{name}`. {did_you_mean(short, classes)}")
     settings = {s.parameter.name.text for s in _settings(entity)}
     if entity.node.kind.text != "crusher" or "css" not in settings:
-        raise FitError(f"`{name}` is no crusher with a setting `css`: only those are fitted")
+        raise HogginError(f"`{name}` is no crusher with a setting `css`: only those are fitted")
     return entity
 
 
 def _of_library(name: str) -> Mapping[str, Entity]:
     if name not in set(library_names()):
-        raise FitError(
+        raise HogginError(
             f"`{name}` is no library: name a class as std.cones.high_pivot, or as FILE.hog:CLASS. "
             + did_you_mean(name, library_names())
         )
@@ -75,21 +75,20 @@ def _of_library(name: str) -> Mapping[str, Entity]:
 def _of_file(path: Path) -> Mapping[str, Entity]:
     session = Session(Diagnostics())
     try:
-        world = World(path)
-        scope = Loader(world, session).load(world.open_main()).scope
-    except UnreadableError as fault:
-        raise FitError(f"`{path}`: {fault}") from fault
+        with named(path):
+            world = World(path)
+            scope = Loader(world, session).load(world.open_main()).scope
     except RecursionError as fault:
-        raise FitError(f"`{path}` can't be read: run `hoggin check` on it") from fault
+        raise HogginError(f"`{path}` can't be read: run `hoggin check` on it") from fault
     if session.diagnostics.has_errors:
-        raise FitError(f"`{path}` has errors: run `hoggin check` on it")
+        raise HogginError(f"`{path}` has errors: run `hoggin check` on it")
     return scope.names
 
 
 def parse_given(pairs: Sequence[str]) -> Given:
     """`css=32mm`, `feeding=trickle` as names and expressions of the language.
 
-    Raises FitError for a pair that is not of that form.
+    Raises HogginError for a pair that is not of that form.
     """
     given: dict[str, tuple[tree.Ident, tree.Expression]] = {}
     for pair in pairs:
@@ -100,7 +99,7 @@ def parse_given(pairs: Sequence[str]) -> Given:
             case (tree.Let(name=ident, value=expression),) if not diagnostics.has_errors:
                 given[ident.text] = (ident, expression)
             case _:
-                raise FitError(f"`{pair}` is not NAME=VALUE, as css=32mm or feeding=trickle")
+                raise HogginError(f"`{pair}` is not NAME=VALUE, as css=32mm or feeding=trickle")
     return given
 
 
@@ -114,12 +113,12 @@ def apply_base(
 ) -> BaseClass:
     """Evaluate the class at each sample's css. Faults of values are reported.
 
-    Raises FitError where the class has no such breakage model.
+    Raises HogginError where the class has no such breakage model.
     """
     definition = _definition(name, entity, breakage)
     model = catalog.find("breakage", definition.name.text)
     if model is None:
-        raise FitError(f"there is no breakage model `{definition.name.text}`")
+        raise HogginError(f"there is no breakage model `{definition.name.text}`")
     facts = {s.name.text: s for s in definition.body if isinstance(s, tree.Fact)}
     columns: dict[str, list[float]] = {c.name: [] for c in model.coefficients}
     css_mm: list[float] = []
@@ -145,11 +144,11 @@ def _definition(name: str, entity: ClassEntity, breakage: str | None) -> tree.Mo
         if isinstance(statement, tree.ModelDefinition) and statement.role.text == "breakage"
     }
     if not found:
-        raise FitError(f"class `{name}` names no breakage model")
+        raise HogginError(f"class `{name}` names no breakage model")
     wanted = breakage or next(iter(found))
     if wanted not in found:
         hint = did_you_mean(wanted, found)
-        raise FitError(f"class `{name}` has no breakage model `{wanted}`. {hint}")
+        raise HogginError(f"class `{name}` has no breakage model `{wanted}`. {hint}")
     return found[wanted]
 
 

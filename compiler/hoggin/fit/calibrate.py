@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Literal
 
 import numpy as np
 
-from hoggin.fit import FitError
+from hoggin.errors import HogginError
 from hoggin.fit.base import BaseClass
 from hoggin.fit.measured import Sample
 from hoggin.fit.parameters import Parameter
@@ -79,8 +79,8 @@ def calibrate(
     counting alike, is least between the bounds. Confidence limits are those of linear theory,
     value +- t s sqrt(diag((J'J)^-1)), with J at the solution and without what lies at a bound.
 
-    Raises FitError where scipy is missing, no more points than parameters tell of the crusher, the
-    least squares do not settle, or a coefficient of the feed is free and all feeds are alike.
+    Raises HogginError where scipy is missing, no more points than parameters tell of the crusher,
+    the least squares do not settle, or a coefficient of the feed is free and all feeds are alike.
 
     Source: Draper & Smith (1998), *Applied Regression Analysis*, ch. 24; from memory.
     """
@@ -93,7 +93,7 @@ def calibrate(
     points = _telling_points(residuals, found.jac)
     freedom = points - len(parameters)
     if freedom < 1:
-        raise FitError(
+        raise HogginError(
             f"{points} points that tell of the crusher can't fix {len(parameters)} coefficients: "
             "measure more sieves or free fewer coefficients"
         )
@@ -125,7 +125,7 @@ def _need_several_feeds(
     if f80.max() - f80.min() >= _FEEDS_APART * f80.min():
         return
     names = " and ".join(f"`{name}`" for name in free)
-    raise FitError(
+    raise HogginError(
         f"{names} can't be told from the other coefficients: F80 of the feed is {f80.min():.3g} to "
         f"{f80.max():.3g} mm in all samples. Take samples of feeds that differ, or hold it"
     )
@@ -136,7 +136,7 @@ def _least(problem: Problem) -> OptimizeResult:
     try:
         from scipy.optimize import least_squares
     except ImportError as fault:
-        raise FitError("fitting needs scipy: install it with `pip install scipy`") from fault
+        raise HogginError("fitting needs scipy: install it with `pip install scipy`") from fault
     low, span = _ranges(problem)
 
     def residuals(shares: Array) -> Array:
@@ -161,10 +161,10 @@ def _least(problem: Problem) -> OptimizeResult:
             for start in starts
         ]
     except ValueError as fault:  # the model refuses coefficients within their ranges
-        raise FitError(f"the model can't be worked out: {fault}") from fault
+        raise HogginError(f"the model can't be worked out: {fault}") from fault
     best = min(found, key=lambda result: float(result.cost))
     if not best.success:
-        raise FitError("the least squares do not settle: free fewer coefficients")
+        raise HogginError("the least squares do not settle: free fewer coefficients")
     return best
 
 

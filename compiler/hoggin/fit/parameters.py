@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from hoggin.diagnostics.suggest import did_you_mean
-from hoggin.fit import FitError
+from hoggin.errors import HogginError
 from hoggin.fit.base import BaseClass
 
 # Lengths are fitted as multiples of the css. These are wider than the 0.5 to 0.95 and 1.7 to 3.5
@@ -50,30 +50,30 @@ class Parameter:
 def free_parameters(base: BaseClass, names: Sequence[str] | None) -> tuple[Parameter, ...]:
     """The coefficients to fit, those named or the usual ones, in the model's order.
 
-    Bounds are the catalog's, and those that are usual for multiples of the css. Raises FitError
+    Bounds are the catalog's, and those that are usual for multiples of the css. Raises HogginError
     for a name the model does not have, and where a coefficient's value in the class is not known.
     """
     known = {c.name: c for c in base.model.coefficients if c.name != "css"}
     wanted = _USUAL.get(base.model.name) if names is None else names
     if not wanted:
-        raise FitError(
+        raise HogginError(
             f"name the coefficients to fit with --free: {', '.join(f'`{name}`' for name in known)}"
         )
     for name in wanted:
         if name not in known:
             hint = did_you_mean(name, known)
-            raise FitError(f"breakage model `{base.model.name}` has no `{name}` to fit. {hint}")
+            raise HogginError(f"breakage model `{base.model.name}` has no `{name}` to fit. {hint}")
     if not min(base.css_mm) > 0.0:
-        raise FitError("a css must be above 0")
+        raise HogginError("a css must be above 0")
     for name, values in base.coefficients.items():
         if any(math.isnan(value) for value in values):
-            raise FitError(
+            raise HogginError(
                 f"`{name}` of {base.name} hangs on parameters that are not known: give them, "
                 "as --given head=1300mm or --given chamber=fine"
             )
     following = [name for name in base.model.feed_coefficients if name in wanted]
     if following and not min(base.coefficients["usual_f80"]) > 0.0:
-        raise FitError(
+        raise HogginError(
             f"`{following[0]}` counts from the F80 of a usual feed: state `usual_f80` in the "
             f"breakage model of {base.name}, above 0"
         )
@@ -88,7 +88,7 @@ def _parameter(base: BaseClass, name: str, free: set[str]) -> Parameter:
     start = math.fsum(v / s for v, s in zip(values, scale, strict=True)) / len(values)
     shape = tuple(value / start for value in values) if start > 0.0 else scale
     if min(shape) <= 0.0:
-        raise FitError(f"`{name}` of {base.name} is not above 0 at every sample: hold it")
+        raise HogginError(f"`{name}` of {base.name} is not above 0 at every sample: hold it")
     low = -math.inf if coefficient.low is None else coefficient.low / min(shape)
     high = math.inf if coefficient.high is None else coefficient.high / max(shape)
     if times_css:
@@ -96,7 +96,7 @@ def _parameter(base: BaseClass, name: str, free: set[str]) -> Parameter:
         low, high = max(usual_low, low), min(usual_high, high)
         low, high = _clear_of_the_other(base, name, free, shape, low, high)
     if not low < high:
-        raise FitError(f"no room is left for `{name}` beside the coefficients that are held")
+        raise HogginError(f"no room is left for `{name}` beside the coefficients that are held")
     return Parameter(
         name=name,
         meaning=coefficient.meaning,

@@ -3,9 +3,3 @@
 `comma_separated` and `workbook` read a file into a `Sheet` of cells that know their place;
 `gradings` and `products` find what it says; `library` writes it. Nothing in a sheet is run.
 """
-
-from __future__ import annotations
-
-
-class IntakeError(Exception):
-    """A sheet can't be had, or what is asked of it can't be; the message is a plain sentence."""

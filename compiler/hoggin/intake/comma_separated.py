@@ -5,20 +5,20 @@ from __future__ import annotations
 import csv
 import io
 
-from hoggin.intake import IntakeError
+from hoggin.errors import HogginError
 from hoggin.intake.sheet import MOST_CELLS, MOST_COLUMNS, MOST_ROWS, Cell, Sheet, tidy
 
 
 def read_comma_separated(file: str, data: bytes) -> Sheet:
-    """The cells of a CSV text. Raises IntakeError where it is none, or too large."""
+    """The cells of a CSV text. Raises HogginError where it is none, or too large."""
     text = _text(file, data)
     if "\0" in text:
-        raise IntakeError(f"`{file}` is no text: save the sheet as CSV or .xlsx")
+        raise HogginError(f"`{file}` is no text: save the sheet as CSV or .xlsx")
     delimiter = _delimiter(text)
     try:
         lines = list(csv.reader(io.StringIO(text, newline=""), delimiter=delimiter))
     except csv.Error as fault:
-        raise IntakeError(f"`{file}` can't be read as CSV: {fault}") from fault
+        raise HogginError(f"`{file}` can't be read as CSV: {fault}") from fault
     longest = max(map(len, lines), default=0)
     check_size(file, len(lines), longest)
     rows = tuple(
@@ -32,9 +32,9 @@ def read_comma_separated(file: str, data: bytes) -> Sheet:
 
 
 def check_size(name: str, rows: int, columns: int) -> None:
-    """Raises IntakeError for a sheet that is larger than any of a laboratory."""
+    """Raises HogginError for a sheet that is larger than any of a laboratory."""
     if rows > MOST_ROWS or columns > MOST_COLUMNS or rows * columns > MOST_CELLS:
-        raise IntakeError(
+        raise HogginError(
             f"`{name}` has {rows:,} rows and {columns:,} columns: more than {MOST_ROWS:,} rows, "
             f"{MOST_COLUMNS:,} columns or {MOST_CELLS:,} cells are not read"
         )
@@ -51,7 +51,7 @@ def _text(file: str, data: bytes) -> str:
             return data.decode(encoding)
         except UnicodeDecodeError:
             continue
-    raise IntakeError(f"`{file}` is no text: save the sheet as CSV or .xlsx")
+    raise HogginError(f"`{file}` is no text: save the sheet as CSV or .xlsx")
 
 
 def _delimiter(text: str) -> str:

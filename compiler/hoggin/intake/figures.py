@@ -12,6 +12,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import accumulate, pairwise
 
+from hoggin.errors import HogginError
 from hoggin.intake.headings import Quantity
 from hoggin.intake.sheet import Cell
 
@@ -52,7 +53,7 @@ class Converted:
     notes: tuple[str, ...] = ()
 
 
-class FigureError(Exception):
+class FigureError(HogginError):
     """Figures that can't be true; it points at a cell."""
 
     def __init__(self, cell: Cell, message: str, mend: str = "") -> None:

@@ -11,6 +11,8 @@ import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from hoggin.errors import HogginError
+
 _BLANKS = re.compile(r"(?<=[0-9])[ \u00a0\u2009\u202f'’](?=[0-9]{3}(?![0-9]))")
 _PLAIN = re.compile(r"[+-]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)(?:[eE][+-]?[0-9]{1,3})?")
 
@@ -34,7 +36,7 @@ _NUMERIC = re.compile(r"[+-]?[0-9.,'’ \u00a0\u202f]+")
 LARGEST = 1e12
 
 
-class NumberError(Exception):
+class NumberError(HogginError):
     """A text is no number; the message says why, `mend` what to do."""
 
     def __init__(self, message: str, mend: str = "") -> None:

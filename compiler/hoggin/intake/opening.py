@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable
 from pathlib import Path
 
-from hoggin.intake import IntakeError
+from hoggin.errors import HogginError
 from hoggin.intake.comma_separated import read_comma_separated
 from hoggin.intake.sheet import Sheet
 from hoggin.intake.workbook import Workbook
 from hoggin.report.wording import clean
-from hoggin.world import UnreadableError, read_bytes
+from hoggin.world import named, read_bytes
 
 _CSV = (".csv", ".txt", ".tsv")
 
@@ -27,16 +27,14 @@ def open_sheet(written: str, holds: Callable[[Sheet], bool]) -> tuple[Path, Shee
     """The file's path and its sheet. Of a workbook with several the one that is named, or the only
     one that `holds` what is looked for.
 
-    Raises IntakeError.
+    Raises HogginError.
     """
     path, title = split(written)
     kind = path.suffix.lower()
     if kind not in (*_CSV, ".xlsx"):
-        raise IntakeError(f"`{path}`: sheets are read as .xlsx or .csv; save it as one of them")
-    try:
+        raise HogginError(f"`{path}`: sheets are read as .xlsx or .csv; save it as one of them")
+    with named(path):
         data = read_bytes(path)
-    except UnreadableError as fault:
-        raise IntakeError(f"`{path}`: {fault}") from fault
     shown = clean(path.name)
     if kind != ".xlsx":
         return path, read_comma_separated(shown, data)
@@ -48,10 +46,10 @@ def open_sheet(written: str, holds: Callable[[Sheet], bool]) -> tuple[Path, Shee
         return path, book.sheet(titles[0])
     holding = [sheet for sheet in map(book.sheet, titles) if holds(sheet)]
     if not any(book.sheet(title).rows for title in titles):
-        raise IntakeError(f"`{path}` has no sheet with cells")
+        raise HogginError(f"`{path}` has no sheet with cells")
     if len(holding) != 1:
         sample = f"{path}:{titles[0] if titles else 'NAME'}"
-        raise IntakeError(
+        raise HogginError(
             f"`{path}` has several sheets: say which, as `{sample}`; {book.named_sheets()}"
         )
     return path, holding[0]

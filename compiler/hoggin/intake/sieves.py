@@ -10,6 +10,7 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from hoggin.errors import HogginError
 from hoggin.intake.numbers import Decimals, NumberError, as_number
 
 SMALLEST_MM, LARGEST_MM = 0.001, 5000.0
@@ -64,7 +65,7 @@ class Sieve:
     told: str = ""
 
 
-class SieveError(Exception):
+class SieveError(HogginError):
     """A text is no sieve; the message says why, `mend` what to write."""
 
     def __init__(self, message: str, mend: str = "") -> None:

@@ -15,7 +15,7 @@ import zlib
 from collections.abc import Iterator
 from typing import Any
 
-from hoggin.intake import IntakeError
+from hoggin.errors import HogginError
 from hoggin.intake.comma_separated import check_size
 from hoggin.intake.sheet import MOST_CELLS, Cell, Sheet, tidy
 from hoggin.report.wording import shorten
@@ -31,7 +31,7 @@ _MISSING = (
 
 
 class Workbook:
-    """An opened workbook. Raises IntakeError where it can't be read."""
+    """An opened workbook. Raises HogginError where it can't be read."""
 
     def __init__(self, file: str, data: bytes) -> None:
         self.file = file
@@ -39,7 +39,7 @@ class Workbook:
         try:
             import openpyxl
         except ImportError as fault:
-            raise IntakeError(_MISSING) from fault
+            raise HogginError(_MISSING) from fault
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")  # of parts we have no use for
             try:
@@ -52,7 +52,7 @@ class Workbook:
             # What a stranger's XML may raise in the library is without end, and nothing of it is
             # ours to mend.
             except Exception as fault:
-                raise IntakeError(
+                raise HogginError(
                     f"`{file}` can't be read as a workbook ({shorten(str(fault), 80)}): open it in "
                     "a spreadsheet and save it anew as .xlsx, or as CSV"
                 ) from fault
@@ -67,10 +67,10 @@ class Workbook:
         )
 
     def sheet(self, title: str) -> Sheet:
-        """The cells of a sheet. Raises IntakeError where there is none, or it is too large."""
+        """The cells of a sheet. Raises HogginError where there is none, or it is too large."""
         found = [sheet for sheet in self._values.worksheets if sheet.title == title]
         if not found:
-            raise IntakeError(f"`{self.file}` has no sheet `{title}`; {self.named_sheets()}")
+            raise HogginError(f"`{self.file}` has no sheet `{title}`; {self.named_sheets()}")
         values, formulas = found[0], self._formulas[title]
         cells = {(cell.row, cell.column): cell for cell in _filled(values)}
         formula_cells = {
@@ -104,7 +104,7 @@ def _measure(file: str, data: bytes) -> None:
     """Unpack every part in small pieces, keeping none, to know that the whole is of a sane size."""
     refused = f"`{file}` is no .xlsx workbook"
     if data[:8] == b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1":
-        raise IntakeError(
+        raise HogginError(
             f"{refused}: it is in the old format, or locked with a password. Save it as .xlsx "
             "without one"
         )
@@ -112,7 +112,7 @@ def _measure(file: str, data: bytes) -> None:
         with zipfile.ZipFile(io.BytesIO(data)) as archive:
             parts = archive.infolist()
             if len(parts) > MOST_PARTS:
-                raise IntakeError(f"{refused}: it has {len(parts):,} parts")
+                raise HogginError(f"{refused}: it has {len(parts):,} parts")
             size = cells = 0
             for part in parts:
                 tail = b""
@@ -122,19 +122,19 @@ def _measure(file: str, data: bytes) -> None:
                         if part.filename.endswith((".xml", ".rels")):
                             window = tail + piece
                             if b"<!DOCTYPE" in window or b"<!ENTITY" in window:
-                                raise IntakeError(f"{refused}: `{part.filename}` defines entities")
+                                raise HogginError(f"{refused}: `{part.filename}` defines entities")
                             cells += len(_CELL_TAG.findall(window))
                             tail = piece[-12:]
                         if size > MOST_BYTES or cells > 2 * MOST_CELLS:
-                            raise IntakeError(
+                            raise HogginError(
                                 f"`{file}` is larger than a laboratory's: over "
                                 f"{MOST_BYTES // 1_000_000} MB unpacked, or "
                                 f"{2 * MOST_CELLS:,} cells"
                             )
     except (zipfile.BadZipFile, zlib.error, OSError, EOFError, ValueError, RuntimeError) as fault:
-        raise IntakeError(f"{refused}: save the sheet as .xlsx or as CSV") from fault
+        raise HogginError(f"{refused}: save the sheet as .xlsx or as CSV") from fault
     except NotImplementedError as fault:
-        raise IntakeError(f"{refused}: it is packed in a way that is not read") from fault
+        raise HogginError(f"{refused}: it is packed in a way that is not read") from fault
 
 
 def _filled(sheet: Any) -> Iterator[Any]:

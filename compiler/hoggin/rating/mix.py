@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from hoggin.errors import HogginError
 from hoggin.models.blending import best_shares
 from hoggin.rating.flow import Flow
 from hoggin.rating.requirements import band_verdict
@@ -36,21 +37,17 @@ class Mix:
     limited_by: str  # tag of the product that runs out first
 
 
-class NothingToMixError(Exception):
-    """No product of those asked for carries anything."""
-
-
 def mix(results: Results, band: Band, tags: Sequence[str]) -> Mix:
     """The best mix of some products, each named once.
 
-    Raises NothingToMixError where none of them carries anything, KeyError for a tag that is no
+    Raises HogginError where none of them carries anything, KeyError for a tag that is no
     product. A product without material is left out.
     """
     by_tag = {product.tag: product for product in results.products}
     chosen = [by_tag[tag] for tag in tags]
     carrying = [product for product in chosen if product.curve]
     if not carrying:
-        raise NothingToMixError
+        raise HogginError("none of these products carries anything")
     made = _unit_flows(carrying)
     passing = made.passing_sieves([point.size_mm for point in band.points])
     low = np.array([point.low for point in band.points])

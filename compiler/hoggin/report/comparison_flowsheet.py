@@ -42,7 +42,7 @@ class _Union:
 
 
 def dot(before: Results, after: Results, comparison: Comparison) -> str:
-    """The drawing in the DOT language. Raises: EmitError where it cannot be laid out."""
+    """The drawing in the DOT language. Raises: HogginError where it cannot be laid out."""
     union = _united(before, after, comparison.renamed)
     facts = _Facts(comparison)
     return flowsheet.folded(

@@ -10,6 +10,7 @@ from collections.abc import Iterable, Mapping
 from contextlib import suppress
 from pathlib import Path, PurePosixPath
 
+from hoggin.errors import HogginError
 from hoggin.report import (
     conveyors,
     dust,
@@ -23,7 +24,6 @@ from hoggin.report import (
     text,
     workbook,
 )
-from hoggin.report.errors import EmitError
 from hoggin.report.results_json import results_json
 from hoggin.schema.results import Results
 
@@ -38,7 +38,7 @@ def documents(results: Results, *, other_engine: str | None = None) -> dict[str,
 
     `results.json` is the whole of the results, so neither table has a JSON of its own.
     `other_engine` is a Graphviz executable to draw with instead of the packaged one.
-    Raises: EmitError when the flowsheet cannot be drawn.
+    Raises: HogginError when the flowsheet cannot be drawn.
     """
     balance, schedule = mass_balance.document(results), equipment.document(results)
     drawing = flowsheet.dot(results, other_engine=other_engine)
@@ -94,7 +94,7 @@ def write(contents: Mapping[str, bytes], folder: Path) -> tuple[Path, ...]:
 
     Files are made in a temporary folder beside their places and renamed. If anything fails or is
     interrupted, what was there before is put back. Other files in the folder are not touched.
-    Returns the paths written. Raises: EmitError with a plain sentence if the folder cannot take
+    Returns the paths written. Raises: HogginError with a plain sentence if the folder cannot take
     them.
     """
     places = {name: _place(folder, name) for name in contents}
@@ -104,7 +104,7 @@ def write(contents: Mapping[str, bytes], folder: Path) -> tuple[Path, ...]:
             _make(parent, made)
         for name, place in places.items():
             if place.is_dir():
-                raise EmitError(f"cannot write {name}: a folder of that name is in the way")
+                raise HogginError(f"cannot write {name}: a folder of that name is in the way")
         with tempfile.TemporaryDirectory(prefix=TEMPORARY, dir=folder) as workshop:
             _exchange(contents, places, Path(workshop))
     except BaseException as error:
@@ -112,7 +112,8 @@ def write(contents: Mapping[str, bytes], folder: Path) -> tuple[Path, ...]:
             with suppress(OSError):
                 created.rmdir()  # only if it is still empty
         if isinstance(error, OSError):
-            raise EmitError(f"cannot write the documents to {folder}: {_reason(error)}") from error
+            why = f"cannot write the documents to {folder}: {_reason(error)}"
+            raise HogginError(why) from error
         raise
     return tuple(places.values())
 
@@ -127,7 +128,7 @@ def _make(folder: Path, made: list[Path]) -> None:
 def _place(folder: Path, name: str) -> Path:
     path = PurePosixPath(name)
     if path.is_absolute() or ".." in path.parts or "\\" in name or not path.parts:
-        raise EmitError(f"cannot write {name!r}: it is not a plain path under the output folder")
+        raise HogginError(f"cannot write {name!r}: it is not a plain path under the output folder")
     return folder.joinpath(*path.parts)
 
 

@@ -118,7 +118,7 @@ def dot(results: Results, *, other_engine: str | None = None) -> str:
     """The flowsheet in the DOT language, in as few columns as make its text legible on a sheet.
 
     A plant too large for that keeps the best fold found, and the drawing names the sheet it needs.
-    Raises: EmitError if the engine is missing or cannot lay the drawing out.
+    Raises: HogginError if the engine is missing or cannot lay the drawing out.
     """
     return folded(results, lambda fold, sheet: _picture(results, fold, sheet), other_engine)
 

@@ -2,102 +2,81 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
+from typing import Final
 
-from hoggin.report.axes import decimals
-from hoggin.report.paths import pixel
-from hoggin.report.templating import render
+from hoggin.report.chart.model import Axis, Chart, Item, Key, Panel, Series, Words, box
+from hoggin.report.chart.scale import decimals, rows
+from hoggin.report.chart.svg import svg
 from hoggin.report.wording import PREDICTION, fixed, full_subtitle, shorten
 from hoggin.studies.uncertainty.document import Cause, OutputSpread, Uncertainty
 
-WIDTH, LEFT, TOP = 820.0, 28.0, 92.0
-PANEL_STEP, NAME_WIDTH, BAR_LENGTH = 398.0, 158.0, 120.0
-BAR, BAR_STEP, HEAD, GAP = 13.0, 19.0, 42.0, 22.0
-COLUMNS, MOST_BARS = 2, 6
-LEAST_TOTAL = 0.005
-NAME_TEXT = 28
-
-
-@dataclass(frozen=True, slots=True)
-class Bar:
-    name: str
-    y: float
-    total: float  # lengths in pixels
-    first: float
-    low: float
-    high: float
-    text: str
-
-
-@dataclass(frozen=True, slots=True)
-class Panel:
-    left: float
-    top: float
-    heading: str
-    spread: str
-    bars: tuple[Bar, ...]
+_MOST_BARS, _LEAST_TOTAL = 6, 0.005
+_NAME_TEXT = 28
+_ROW = 19.0
+_ACROSS = Axis(0.0, 2.4)  # a bar ends at 1; the rest is for its words
+_TOTAL: Final = "slant"
+_ALONE: Final = "solid"
 
 
 def plot(found: Uncertainty, wanted: Sequence[str]) -> str:
     """Panels for the results of these names that have any spread."""
     by_name = {one.name: one for one in found.outputs if one.causes}
     shown = [by_name[name] for name in dict.fromkeys(wanted) if name in by_name]
-    panels: list[Panel] = []
-    top = TOP
-    for start in range(0, len(shown), COLUMNS):
-        row = shown[start : start + COLUMNS]
-        panels += [_panel(one, LEFT + PANEL_STEP * n, top) for n, one in enumerate(row)]
-        top += HEAD + BAR_STEP * max(len(_drawn(one)) for one in row) + GAP
-    return render(
-        "ranking.svg.j2",
-        {"number": pixel},
-        width=WIDTH,
-        height=top + 96,
-        left=LEFT,
-        name_width=NAME_WIDTH,
-        length=BAR_LENGTH,
-        bar=BAR,
-        most=MOST_BARS,
-        title="What causes the spread",
-        plant=shorten(f"{full_subtitle(found)}; {found.ranked:,} samples, seed {found.seed}", 125),
-        panels=panels,
-        key_top=top + 14,
-        prediction=PREDICTION,
+    total = (
+        "Total: the share of the variance that would stay if all other numbers were known; the "
+        "line shows its 95 % interval."
     )
+    alone = "Alone (first index): the share that would go if this number were known."
+    chart = Chart(
+        title="What causes the spread",
+        about=f"{full_subtitle(found)}; {found.ranked:,} samples, seed {found.seed}",
+        panels=tuple(_panel(one) for one in shown),
+        keys=(
+            Key(total, (box(0, 1, 1, 0, _TOTAL),)),
+            Key(alone, (box(0, 1, 1, 0, _ALONE),)),
+        ),
+        note=(
+            f"Numbers as the plant's file writes them, at most {_MOST_BARS} for a result, those of "
+            f"less than half a per cent left out. {PREDICTION}"
+        ),
+        columns=2,
+    )
+    return svg(chart)
 
 
-def _drawn(one: OutputSpread) -> tuple[Cause, ...]:
-    """The causes worth a bar, and the first in any case."""
-    telling = [cause for cause in one.causes if cause.total >= LEAST_TOTAL]
-    return tuple(telling[:MOST_BARS]) or one.causes[:1]
-
-
-def _panel(one: OutputSpread, left: float, top: float) -> Panel:
+def _panel(one: OutputSpread) -> Panel:
     places = decimals((one.p10, one.p50, one.p90))
     p10, p50, p90 = (fixed(v, places) for v in (one.p10, one.p50, one.p90))
-    bars = [_bar(cause, top + HEAD + BAR_STEP * n) for n, cause in enumerate(_drawn(one))]
-    unit = f" {one.unit}" if one.unit else ""
+    telling = [cause for cause in one.causes if cause.total >= _LEAST_TOTAL]
+    drawn = telling[:_MOST_BARS] or one.causes[:1]
+    items = [item for row, cause in enumerate(drawn) for item in _bar(cause, row)]
+    base = Series(((0.0, float(len(drawn))), (0.0, 0.0)), weight=1)
     return Panel(
-        left=left,
-        top=top,
-        heading=shorten(one.name, 52),
-        spread=f"P10 {p10}, P50 {p50}, P90 {p90}{unit}",
-        bars=tuple(bars),
+        across=_ACROSS,
+        up=rows([shorten(cause.number, _NAME_TEXT) for cause in drawn]),
+        items=(*items, base),
+        height=_ROW * len(drawn),
+        heading=shorten(one.name, 50),
+        note=f"P10 {p10}, P50 {p50}, P90 {p90} {one.unit}".strip(),
+        frame=False,
     )
 
 
-def _bar(cause: Cause, y: float) -> Bar:
-    def length(share: float) -> float:
-        return BAR_LENGTH * min(1.0, max(0.0, share))
-
-    total, first = (fixed(min(100.0, max(0.0, 100 * s)), 0) for s in (cause.total, cause.first))
-    return Bar(
-        name=shorten(cause.number, NAME_TEXT),
-        y=y,
-        total=length(cause.total),
-        first=length(min(cause.first, cause.total)),
-        low=length(cause.total - cause.total_error),
-        high=length(cause.total + cause.total_error),
-        text=f"{total} %, alone {first} %",
+def _bar(cause: Cause, row: int) -> Iterator[Item]:
+    """The total, what the number does alone within it, and the interval of the total."""
+    total, first, low, high = (
+        min(1.0, max(0.0, share))
+        for share in (
+            cause.total,
+            cause.first,
+            cause.total - cause.total_error,
+            cause.total + cause.total_error,
+        )
     )
+    yield box(0.0, total, row + 0.85, row + 0.15, _TOTAL)
+    yield box(0.0, min(first, total), row + 0.7, row + 0.3, _ALONE, edge=False)
+    yield Series(((low, row + 0.5), (high, row + 0.5)), weight=1.2)
+    yield Series(((high, row + 0.3), (high, row + 0.7)), weight=1.2)
+    told = f"{fixed(100 * total, 0)} %, alone {fixed(100 * first, 0)} %"
+    yield Words(told, (max(high, total), row + 0.5))

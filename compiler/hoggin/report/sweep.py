@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from hoggin.report import wording
-from hoggin.report.axes import decimals
+from hoggin.report.chart.scale import decimals
 from hoggin.report.tables import Column, Document, Section, Table, Value
 from hoggin.studies.sweep.document import Stretch, Sweep, SweptRequirement, SweptSetting
 

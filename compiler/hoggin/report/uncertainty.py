@@ -6,7 +6,7 @@ import json
 from collections.abc import Sequence
 
 from hoggin.report import wording
-from hoggin.report.axes import decimals
+from hoggin.report.chart.scale import decimals
 from hoggin.report.tables import Column, Document, Section, Table
 from hoggin.studies.uncertainty.document import Chance, OutputSpread, UncertainNumber, Uncertainty
 from hoggin.studies.uncertainty.uncertainty import Samples

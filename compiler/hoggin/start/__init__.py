@@ -2,13 +2,12 @@
 would."""
 
 from hoggin.start.answers import ROCKS, AnswerError, Answers, read_answers
-from hoggin.start.choose import NoPlantError, Proposal, propose
+from hoggin.start.choose import Proposal, propose
 
 __all__ = [
     "ROCKS",
     "AnswerError",
     "Answers",
-    "NoPlantError",
     "Proposal",
     "propose",
     "read_answers",

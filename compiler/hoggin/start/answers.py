@@ -6,6 +6,7 @@ import math
 import re
 from dataclasses import dataclass
 
+from hoggin.errors import HogginError
 from hoggin.schema.units import LENGTH, RATE, UNITS, Dimension, number_text, units_of
 
 _MEASURE = re.compile(r"\s*(\d+(?:\.\d+)?)\s*([A-Za-z/]*)\s*")
@@ -22,7 +23,7 @@ _FOREIGN = ((1.5, 0.25), (1.7, 0.20), (math.inf, 0.15))
 _LEAST_STEP = 1.35  # of one product's upper size over its lower
 
 
-class AnswerError(Exception):
+class AnswerError(HogginError):
     """An answer can't be used; the message says why, in a plain sentence."""
 
 

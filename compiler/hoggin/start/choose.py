@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from itertools import product as every
 from itertools import zip_longest
 
+from hoggin.errors import Exit, HogginError
 from hoggin.schema.results import Results
 from hoggin.start.answers import Answers
 from hoggin.start.plan import Cone, Plan, Primary
@@ -32,10 +33,6 @@ _LARGEST_TO_CONE_MM = 300.0
 _TERTIARY_MOST_MM = 25.0  # setting
 
 
-class NoPlantError(Exception):
-    """None of the candidates keeps within the classes' limits; the message says what was tried."""
-
-
 @dataclass(frozen=True)
 class Proposal:
     """A first plant: its text and its results."""
@@ -46,7 +43,7 @@ class Proposal:
 
 
 def propose(answers: Answers, name: str = "plant.hog") -> Proposal:
-    """The first plant for the answers. Raises NoPlantError."""
+    """The first plant for the answers. Raises HogginError."""
     best: Sized | None = None
     for tried, plan in enumerate(_candidates(answers)):
         if tried >= _MOST_TRIED or (tried >= _ENOUGH and best is not None and _clean(best)):
@@ -55,9 +52,10 @@ def propose(answers: Answers, name: str = "plant.hog") -> Proposal:
         if found is not None and (best is None or _rank(found) < _rank(best)):
             best = found
     if best is None or best.over or best.unmet:
-        raise NoPlantError(
+        raise HogginError(
             "no plant of up to three stages was found whose machines stay within the limits of "
-            "their classes; try fewer or wider products, or a coarser largest one"
+            "their classes; try fewer or wider products, or a coarser largest one",
+            Exit.UNBALANCED,
         )
     text = written(best.plan, name)
     results = balanced(text, name)

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from hoggin.report import conveyors, dust, energy, equipment, mass_balance, setting, storage
+from hoggin.report.chart.gradings import LEAST, MOST
 from hoggin.report.tables import Column, Section, Table
 from hoggin.report.wording import (
     ABSENT,
@@ -26,7 +27,7 @@ from hoggin.schema.results import (
     StreamResult,
 )
 from hoggin.view.parts import part
-from hoggin.view.plot import LEAST, MOST, Grading, Limits, plot
+from hoggin.view.plot import Grading, Limits, plot
 from hoggin.view.reading import Places
 
 MOST_CURVES = 6  # on one plot; the table holds them all

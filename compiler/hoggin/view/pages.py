@@ -8,7 +8,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from importlib.resources import files
 
-from hoggin.report.errors import EmitError
+from hoggin.errors import HogginError
 from hoggin.report.wording import DEFERENCE, PREDICTION, clean, subtitle
 from hoggin.view.details import details
 from hoggin.view.drawing import drawing
@@ -91,7 +91,7 @@ def _plant(state: State) -> Answer:
         found = items(reading.results)
         try:
             svg = drawing(reading.results)
-        except EmitError as fault:
+        except HogginError as fault:
             unable = f"The flowsheet can't be drawn: {fault}"
     return _json(
         {

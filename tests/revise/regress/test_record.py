@@ -9,9 +9,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from hoggin.errors import HogginError
 from hoggin.revise.regress.measured import MadeFrom, Measured, Spot, Verdict
 from hoggin.revise.regress.quantities import Quantity, rounded
-from hoggin.revise.regress.record import RecordError, read_record, record_text, written
+from hoggin.revise.regress.record import read_record, record_text, written
 
 SPOT = Spot("a.hog", 1, 1, 1, 1)
 MEASURED = Measured(
@@ -80,7 +81,7 @@ def test_a_merge_conflict_is_named_with_its_line() -> None:
     text = record_text(MEASURED, {})
     at = text.index('feed = "450')
     broken = text[:at] + "<<<<<<< ours\n" + text[at:]
-    with pytest.raises(RecordError, match=rf"line {broken[:at].count(chr(10)) + 1}: .*conflict"):
+    with pytest.raises(HogginError, match=rf"line {broken[:at].count(chr(10)) + 1}: .*conflict"):
         read_record(broken)
 
 
@@ -89,5 +90,5 @@ def test_a_merge_conflict_is_named_with_its_line() -> None:
     ["", "format = 2", "format = 1", "format = 1\nresults = 3", "format = 1\n[results]\nplant = 3"],
 )
 def test_what_is_no_record_is_told(text: str) -> None:
-    with pytest.raises(RecordError):
+    with pytest.raises(HogginError):
         read_record(text)

@@ -21,7 +21,8 @@ from tests.revise.why.sides import (
     sides,
 )
 
-from hoggin.revise.why import CannotAttribute, attribute
+from hoggin.errors import HogginError
+from hoggin.revise.why import attribute
 from hoggin.revise.why.shares import exact_shares
 
 
@@ -274,7 +275,7 @@ template half(part: % = 30 %) {
     ],
 )
 def test_what_is_no_result_is_said_in_a_sentence(tmp_path: Path, result: str, said: str) -> None:
-    with pytest.raises(CannotAttribute, match=said):
+    with pytest.raises(HogginError, match=said):
         attributed(tmp_path, QUARRY, QUARRY, result)
 
 
@@ -291,9 +292,9 @@ def test_a_result_that_one_side_lacks_is_said_with_its_side(tmp_path: Path) -> N
             ),
         ],
     )
-    with pytest.raises(CannotAttribute, match="`after`: nothing is named `drain`"):
+    with pytest.raises(HogginError, match="`after`: nothing is named `drain`"):
         attributed(tmp_path / "gone", QUARRY, spare, "drain.rate")
-    with pytest.raises(CannotAttribute, match="`before`: nothing is named `onward_pile`"):
+    with pytest.raises(HogginError, match="`before`: nothing is named `onward_pile`"):
         attributed(tmp_path / "new", QUARRY, spare, "onward_pile.rate")
 
 

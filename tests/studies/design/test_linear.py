@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 from scipy.optimize import linprog
 from tests.studies.design.plants import design_of, divided
 
-from hoggin.studies.runner.cases import StudyError
+from hoggin.errors import HogginError
 
 # Rates in t/h of first, second and third by the shares n.a, n.b and s.a, from the routes of
 # `divided`: first = 200 na + 100 sa, second = 200 nb, third = 200 (1 - na - nb) + 100 (1 - sa).
@@ -123,7 +123,7 @@ def test_any_linear_plant_is_designed_as_linear_programming_does(
         return
     try:
         design = design_of(text, starts=16).design
-    except StudyError as fault:  # a set met at a point alone may hold no shares that can be set
+    except HogginError as fault:  # a set met at a point alone may hold no shares that can be set
         assert "no revision can be written" in str(fault)
         return
     assert exact.fun is not None

@@ -10,10 +10,9 @@ from tests.studies.design.plants import crushing, design_of, divided, results_of
 
 from hoggin.check.checker import check
 from hoggin.diagnostics.source import Source
+from hoggin.errors import HogginError, SourceError
 from hoggin.studies.design.design import DesignQuestion, designed
 from hoggin.studies.design.search import Effort
-from hoggin.studies.runner.cases import StudyError
-from hoggin.studies.runner.opening import SourceFaultError
 from hoggin.world import World
 
 _SHORT = "crusher cone: cones.high_pivot(head: 1300 mm) { duty secondary; chamber coarse;"
@@ -148,23 +147,23 @@ def test_what_is_left_open_in_another_file_is_refused(tmp_path: Path) -> None:
     main = tmp_path / "main.hog"
     main.write_text(f'use "ours.hog" as ours\n{text}', encoding="utf-8")
     world = World(main)
-    with pytest.raises(StudyError, match=r"left open in `ours\.hog`"):
+    with pytest.raises(HogginError, match=r"left open in `ours\.hog`"):
         designed(world, world.open_main(), DesignQuestion(Effort(starts=8)))
 
 
 def test_a_plant_that_leaves_nothing_free_is_refused() -> None:
     text = crushing("36 mm", "45 mm", "  aim least plant.power\n")
-    with pytest.raises(StudyError, match="nothing is left free"):
+    with pytest.raises(HogginError, match="nothing is left free"):
         design_of(text)
 
 
 def test_a_plant_without_aims_and_requirements_is_refused() -> None:
-    with pytest.raises(StudyError, match="nothing to choose by"):
+    with pytest.raises(HogginError, match="nothing to choose by"):
         design_of(crushing("free(30 mm, 40 mm)", "45 mm", ""))
 
 
 def test_errors_of_any_option_end_it() -> None:
-    with pytest.raises(SourceFaultError):
+    with pytest.raises(SourceError):
         design_of(_CHOOSE.replace("css any(30 mm, 34 mm)", "css any(30 mm, 340 mm)"))
 
 

@@ -12,11 +12,12 @@ from hoggin.balance import lower, solve
 from hoggin.check.checker import Checked, check
 from hoggin.check.tracing import Freedom, Variable
 from hoggin.diagnostics.source import Source
+from hoggin.errors import HogginError
 from hoggin.rating.rate import document
 from hoggin.rating.rated import Rated
 from hoggin.rating.readings import Readings
 from hoggin.schema.plant import Limit, Reading
-from hoggin.studies.runner import Cases, StudyError, cases, solve_cases
+from hoggin.studies.runner import Cases, cases, solve_cases
 from hoggin.world import World
 
 _QUARRY = Path(__file__).parents[3] / "examples" / "quarry.hog"
@@ -227,7 +228,7 @@ def test_what_can_not_be_free_is_said() -> None:
         "200 mm: 100 %", "uniform(190 mm, 210 mm): 100 %"
     )
     checked = check_text(text)
-    with pytest.raises(StudyError, match="not the sieve's size"):
+    with pytest.raises(HogginError, match="not the sieve's size"):
         made(checked, {})
     with pytest.raises(KeyError):
         made(checked, {"nothing": np.array([1.0])})

@@ -11,8 +11,8 @@ import numpy as np
 import pytest
 from tests.check.reading import check_text, plant_of, small_plant
 
+from hoggin.errors import HogginError
 from hoggin.schema.plant import Reading
-from hoggin.studies.runner import StudyError
 from hoggin.studies.runner.keeping import NAME, study_file
 from hoggin.studies.runner.progress import Progress, time_left
 from hoggin.studies.runner.running import BATCH_BYTES, batch_cases, batches, run
@@ -129,16 +129,16 @@ def test_another_plant_or_question_is_not_gone_on_with(tmp_path: Path) -> None:
     kept.keep(0, work().done(wanted()[0]))
     kept.close()
     for other in ({**QUESTION, "plant": "abd"}, {**QUESTION, "samples": 24}):
-        with pytest.raises(StudyError, match="of another study"):
+        with pytest.raises(HogginError, match="of another study"):
             study_file(tmp_path, other, resume=True)
-    with pytest.raises(StudyError, match="`--resume` goes on with it"):
+    with pytest.raises(HogginError, match="`--resume` goes on with it"):
         study_file(tmp_path, QUESTION, resume=False)
     assert sorted(study_file(tmp_path, QUESTION, resume=True).parts) == [0]
 
 
 def test_a_folder_that_can_not_be_written_is_a_plain_sentence(tmp_path: Path) -> None:
     (tmp_path / "file").write_text("")
-    with pytest.raises(StudyError, match="can't be had"):
+    with pytest.raises(HogginError, match="can't be had"):
         study_file(tmp_path / "file" / "deeper", QUESTION, resume=False)
 
 

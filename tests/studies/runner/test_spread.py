@@ -15,8 +15,8 @@ import pytest
 from distributed import LocalCluster
 from tests.studies.runner.test_cases import drawn, freed_quarry
 
+from hoggin.errors import HogginError
 from hoggin.schema.plant import Reading
-from hoggin.studies.runner import StudyError
 from hoggin.studies.runner.spread import Batch, Cluster, Here, Part, Work
 
 
@@ -98,5 +98,5 @@ def test_on_a_cluster_a_worker_killed_in_mid_study_loses_nothing(
 def test_a_scheduler_that_is_not_there_is_a_plain_sentence(
     work: Work, batches: list[Batch]
 ) -> None:
-    with pytest.raises(StudyError, match="can't be reached"):
+    with pytest.raises(HogginError, match="can't be reached"):
         next(iter(Cluster("tcp://127.0.0.1:1").parts(work, batches)))

@@ -6,8 +6,9 @@ import pytest
 from tests.check.reading import plant_of
 from tests.studies.simulate.sample import small
 
+from hoggin.errors import HogginError
 from hoggin.schema.plant import Plant
-from hoggin.studies.simulate.calendar import SpanError, clock
+from hoggin.studies.simulate.calendar import clock
 
 TWO = "shifts { early: 6 h to 14 h  night: 22 h to 4 h }; days_per_week 5"
 
@@ -58,10 +59,10 @@ def test_loading_past_midnight_is_found_in_a_shift_past_midnight() -> None:
     "asked", ["", "8", "week", "1 fortnight", "0 h", "1000000 h", "-3 h", "1.5 days", "1e3 h"]
 )
 def test_a_span_that_cannot_be_run_is_refused(asked: str) -> None:
-    with pytest.raises(SpanError):
+    with pytest.raises(HogginError):
         clock(plant(TWO), asked)
 
 
 def test_shifts_are_asked_only_of_a_plant_that_names_them() -> None:
-    with pytest.raises(SpanError, match="shifts"):
+    with pytest.raises(HogginError, match="shifts"):
         clock(plant(), "2 shifts")

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from tests.studies.simulate.sample import documented, rated, small
 
-from hoggin.studies.simulate.building import CannotOperateError
+from hoggin.errors import HogginError
 from hoggin.studies.simulate.document import Operation
 from hoggin.studies.simulate.operate import Question, operated
 
@@ -81,7 +81,7 @@ def test_a_campaign_into_a_store_that_parts_nothing_is_refused() -> None:
         "splitter d { out a 70 %; out b rest; campaign 10 h }\nbin s\nf -> d\n"
         "d.a -> s -> product a\nd.b -> product b"
     )
-    with pytest.raises(CannotOperateError, match="`s`"):
+    with pytest.raises(HogginError, match="`s`"):
         run(text, "7 h")
 
 

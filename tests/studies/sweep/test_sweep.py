@@ -13,11 +13,10 @@ from tests.studies.uncertainty.plants import splitter_plant
 from hoggin.balance import lower, solve
 from hoggin.check.checker import check
 from hoggin.diagnostics.source import Source
+from hoggin.errors import HogginError, SourceError
 from hoggin.rating.rated import Rated
 from hoggin.rating.readings import Readings
 from hoggin.schema.plant import Reading
-from hoggin.studies.runner.cases import StudyError
-from hoggin.studies.runner.opening import SourceFaultError
 from hoggin.studies.runner.progress import Progress
 from hoggin.studies.runner.spread import Here
 from hoggin.studies.sweep.document import Sweep
@@ -156,7 +155,7 @@ def test_a_step_that_can_not_settle_is_told_and_spoils_no_other(tmp_path: Path) 
 def test_what_the_class_does_not_allow_is_a_fault_of_the_source(
     tmp_path: Path, over: str, fault: str
 ) -> None:
-    with pytest.raises(SourceFaultError) as raised:
+    with pytest.raises(SourceError) as raised:
         sweep_text(tmp_path, loop(), over)
     assert fault in [diagnostic.code for diagnostic in raised.value.diagnostics]
 
@@ -177,20 +176,20 @@ def test_what_the_class_does_not_allow_is_a_fault_of_the_source(
     ],
 )
 def test_what_can_not_be_read_is_a_plain_sentence(tmp_path: Path, over: str, sentence: str) -> None:
-    with pytest.raises((StudyError, SourceFaultError), match=sentence):
+    with pytest.raises((HogginError, SourceError), match=sentence):
         sweep_text(tmp_path, loop(), over)
 
 
 def test_a_number_left_open_is_held_to_its_class(tmp_path: Path) -> None:
-    with pytest.raises(StudyError, match="its class allows css from"):
+    with pytest.raises(HogginError, match="its class allows css from"):
         sweep_text(tmp_path, loop("free(15 mm, 25 mm)"), "cone.css 2 mm to 25 mm")
-    with pytest.raises(StudyError, match=r"`cone\.css` is a length, not"):
+    with pytest.raises(HogginError, match=r"`cone\.css` is a length, not"):
         sweep_text(tmp_path, loop("free(15 mm, 25 mm)"), "cone.css 2 % to 25 %")
 
 
 @pytest.mark.parametrize("read", ["fine.colour", "nothing.rate", "fine.rate >= 3", "fine.rate +"])
 def test_a_result_that_is_none_is_refused(tmp_path: Path, read: str) -> None:
-    with pytest.raises((StudyError, SourceFaultError)):
+    with pytest.raises((HogginError, SourceError)):
         sweep_text(tmp_path, loop(), "cone.css 20 mm, 22 mm", read=(read,))
 
 

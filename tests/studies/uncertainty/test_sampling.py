@@ -8,8 +8,8 @@ import scipy.stats
 import scipy.stats.qmc
 
 from hoggin.check.tracing import Variable
+from hoggin.errors import HogginError
 from hoggin.schema.units import NUMBER
-from hoggin.studies.runner.cases import StudyError
 from hoggin.studies.uncertainty.distributions import share_below, values_at
 from hoggin.studies.uncertainty.document import Method
 from hoggin.studies.uncertainty.limits import Range
@@ -54,7 +54,7 @@ def test_a_cut_normal_is_scipys_truncated_one() -> None:
 
 
 def test_a_distribution_wholly_outside_its_range_is_refused() -> None:
-    with pytest.raises(StudyError, match="`css` lies outside its class's range"):
+    with pytest.raises(HogginError, match="`css` lies outside its class's range"):
         samples_of(
             {"css": variable("uniform", 1.0, 2.0)},
             {"css": Range(3.0, 4.0, "its class's range")},

@@ -11,7 +11,7 @@ import scipy.stats
 from tests.check.reading import small_plant
 from tests.studies.uncertainty.plants import output, splitter_plant, studied_text
 
-from hoggin.studies.runner.cases import StudyError
+from hoggin.errors import HogginError
 from hoggin.studies.uncertainty.uncertainty import UncertaintyQuestion
 
 BOTH = splitter_plant("normal(200 t/h, 10 t/h)", "uniform(20 %, 40 %)")
@@ -121,7 +121,7 @@ def test_free_numbers_stay_at_their_starts(tmp_path: Path) -> None:
 
 
 def test_a_plant_without_uncertain_numbers_says_how_to_write_one(tmp_path: Path) -> None:
-    with pytest.raises(StudyError, match="no number of the plant is uncertain"):
+    with pytest.raises(HogginError, match="no number of the plant is uncertain"):
         studied_text(tmp_path, splitter_plant(), UncertaintyQuestion(50))
 
 

@@ -63,7 +63,7 @@ class Report:
 def report(results: Results, issue: Issue) -> Report:
     """Everything the report holds.
 
-    Raises: EmitError when the flowsheet cannot be drawn.
+    Raises: HogginError when the flowsheet cannot be drawn.
     """
     return Report(
         title=clean(results.title),

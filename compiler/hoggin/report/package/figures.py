@@ -6,12 +6,13 @@ from dataclasses import dataclass
 from xml.etree import ElementTree
 
 from hoggin.report import flowsheet, grading_plot
+from hoggin.report.chart.ink import SMALL
 from hoggin.report.wording import clean, rate
 from hoggin.schema.results import ProductResult, Results
 
 SVG = "http://www.w3.org/2000/svg"
 POINTS_A_PIXEL = 0.75  # CSS: 96 pixels and 72 points to the inch
-SMALLEST_ON_PLOT = 11 * POINTS_A_PIXEL  # the text of a badge
+SMALLEST_ON_PLOT = SMALL * POINTS_A_PIXEL  # the text of a badge
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,7 +28,7 @@ class Figure:
 
 
 def flowsheet_figure(results: Results) -> Figure:
-    """The whole plant. Raises: EmitError when it cannot be drawn."""
+    """The whole plant. Raises: HogginError when it cannot be drawn."""
     drawing = flowsheet.svg(flowsheet.dot(results)).decode()
     told = (
         f"Flowsheet of {clean(results.title)}: {len(results.machines)} machines, "

@@ -13,7 +13,7 @@ from hoggin.schema.results import Results
 def package(results: Results, issue: Issue) -> dict[str, bytes]:
     """Report and workbook; the same results and issue give the same bytes.
 
-    Raises: EmitError when the flowsheet cannot be drawn or the report cannot be set.
+    Raises: HogginError when the flowsheet cannot be drawn or the report cannot be set.
     """
     told = report(results, issue)
     return {

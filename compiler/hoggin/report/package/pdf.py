@@ -13,7 +13,7 @@ from dataclasses import replace
 from importlib.resources import files
 from typing import Any
 
-from hoggin.report.errors import EmitError
+from hoggin.errors import HogginError
 from hoggin.report.flowsheet import SHEETS_MM
 from hoggin.report.package.columns import Laid, breakable, laid, lines
 from hoggin.report.package.content import Chapter, Report
@@ -41,7 +41,7 @@ TALL_ROOM_PT = (545.0, 715.0)  # ... and of one of two, for a long key
 
 
 def pdf(report: Report) -> bytes:
-    """The report's bytes. Raises: EmitError when it cannot be set."""
+    """The report's bytes. Raises: HogginError when it cannot be set."""
     import typst
 
     template = (files("hoggin.report.package") / "templates" / "report.typ").read_bytes()
@@ -60,7 +60,7 @@ def pdf(report: Report) -> bytes:
             timestamp=0,
         )
     except typst.TypstError as error:
-        raise EmitError(f"the report cannot be set on paper: {error.message}") from error
+        raise HogginError(f"the report cannot be set on paper: {error.message}") from error
 
 
 def _told(report: Report) -> str:

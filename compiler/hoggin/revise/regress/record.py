@@ -9,6 +9,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from hoggin.errors import HogginError
 from hoggin.revise.regress.measured import MadeFrom, Measured
 from hoggin.revise.regress.quantities import Quantity
 from hoggin.revise.regress.toml import TomlError, read_toml
@@ -21,10 +22,6 @@ HEADER = (
 NO_VALUE = "none"
 _FORMAT = 1
 _BARE = re.compile(r"[A-Za-z0-9_-]+")
-
-
-class RecordError(Exception):
-    """A record can't be read; the message says where and why."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,19 +57,19 @@ def number(text: str, unit: str) -> float | None:
 
 
 def read_record(text: str) -> Record:
-    """A record from its text. Raises RecordError with line and reason."""
+    """A record from its text. Raises HogginError with line and reason."""
     try:
         plain = read_toml(text)
     except TomlError as fault:
         where = f"line {fault.line}: " if fault.line else ""
         conflict = " (a merge conflict?)" if "<<<<<<<" in text else ""
-        raise RecordError(f"{where}{fault}{conflict}") from None
+        raise HogginError(f"{where}{fault}{conflict}") from None
     if plain.get("format") != _FORMAT:
-        raise RecordError(f"it is of format {plain.get('format')!r}; this compiler reads {_FORMAT}")
+        raise HogginError(f"it is of format {plain.get('format')!r}; this compiler reads {_FORMAT}")
     try:
         return _record(plain)
     except (KeyError, TypeError, ValueError, AttributeError) as fault:
-        raise RecordError(f"it is not as `--accept` wrote it: {fault}") from None
+        raise HogginError(f"it is not as `--accept` wrote it: {fault}") from None
 
 
 def _record(plain: dict[str, Any]) -> Record:

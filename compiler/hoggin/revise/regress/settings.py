@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import Any
 
 from hoggin.diagnostics.suggest import did_you_mean
+from hoggin.errors import HogginError
 from hoggin.revise.regress.tolerances import UNIT_OF, Tolerance, parse_tolerance
 from hoggin.revise.regress.toml import TomlError, read_toml
 from hoggin.world import UnreadableError, read_bytes
@@ -22,7 +23,7 @@ _NAME = re.compile(r"[A-Za-z_]\w*(\.[A-Za-z_]\w*)?", re.ASCII)
 Key = tuple[str | int, ...]
 
 
-class SettingsError(Exception):
+class SettingsError(HogginError):
     """A settings file has faults; each message begins with file and line."""
 
     def __init__(self, faults: list[str]) -> None:

@@ -6,13 +6,15 @@ import re
 import tomllib
 from typing import Any
 
+from hoggin.errors import HogginError
+
 DEEPEST = 60  # names joined by dots; the library's time grows with their square
 _QUOTED = re.compile(r'"(?:\\.|[^"\\])*+(?:"|\Z)|\'[^\']*+(?:\'|\Z)|[ \t]+')
 _APART = re.compile(r"[^\w.-]+")
 _PLACE = re.compile(r" \(at (?:line (\d+), column \d+|end of document)\)$")
 
 
-class TomlError(Exception):
+class TomlError(HogginError):
     """A text is not read as TOML; `line` is where, None where that is not known."""
 
     def __init__(self, told: str, line: int | None = None) -> None:

@@ -3,12 +3,10 @@
 from hoggin.revise.why.attribute import MOST_EXACT, UnsettledSide, attribute
 from hoggin.revise.why.attribution import Attribution, EditShare
 from hoggin.revise.why.project import Side, read_side
-from hoggin.revise.why.result import CannotAttribute
 
 __all__ = [
     "MOST_EXACT",
     "Attribution",
-    "CannotAttribute",
     "EditShare",
     "Side",
     "UnsettledSide",

@@ -12,6 +12,7 @@ import random
 from collections.abc import Iterable, Mapping, Sequence
 from itertools import islice
 
+from hoggin.errors import HogginError
 from hoggin.revise.why.elements import (
     Element,
     Key,
@@ -27,7 +28,7 @@ _TRIALS = 12
 _FITTING = 8  # elements' choices looked through for one that goes with the hybrid to be checked
 
 
-class RefusedError(Exception):
+class RefusedError(HogginError):
     """A hybrid that is needed is no plant."""
 
     def __init__(self, choice: int, refusal: Refusal) -> None:

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from hoggin.errors import HogginError
 from hoggin.revise.why.assembly import Assembly, RefusedError
 from hoggin.revise.why.attribution import Attribution, EditShare
 from hoggin.revise.why.edits import Edit, differences
@@ -15,7 +16,7 @@ from hoggin.revise.why.hybrids import Hybrids, Refusal
 from hoggin.revise.why.players import Players
 from hoggin.revise.why.project import MixedWorld, Side, file_names, side_lines
 from hoggin.revise.why.renames import in_new_names, renames, result_in
-from hoggin.revise.why.result import CannotAttribute, asked_line, read_result_text, unit_of
+from hoggin.revise.why.result import asked_line, read_result_text, unit_of
 from hoggin.revise.why.shares import (
     Orders,
     draw_orders,
@@ -32,7 +33,7 @@ _HYBRIDS = 2400  # about as many are balanced where orders are sampled
 _FEWEST_ORDERS = 20
 
 
-class UnsettledSide(Exception):  # noqa: N818 - named for what it says of the plant
+class UnsettledSide(HogginError):  # noqa: N818 - named for what it says of the plant
     """One of the two plants can't be balanced, or the result has no value there."""
 
 
@@ -49,7 +50,7 @@ def attribute(
 
     samples: orders drawn where there are more than `most_exact` edits; None for as many as make
     some 2,400 hybrids.
-    Raises CannotAttribute for a result that not both plants have, UnsettledSide for a plant that
+    Raises HogginError for a result that not both plants have, UnsettledSide for a plant that
     can't be balanced.
     """
     names = renames(_plant(before), _plant(after))
@@ -114,10 +115,10 @@ def _check_ends(hybrids: Hybrids, before: Side, after: Side, *, renamed: bool) -
     for side, choice in ((before, 0), (after, hybrids.all)):
         found = hybrids.whole(choice)
         if isinstance(found, Refusal):
-            raise CannotAttribute(f"`{side.name}`: {found.reason}. {found.mend}".strip())
+            raise HogginError(f"`{side.name}`: {found.reason}. {found.mend}".strip())
         in_other_names = renamed and side is before  # what can't be compared
         if not in_other_names and differing(found, _plant(side)) - {ASKED}:
-            raise CannotAttribute(f"the edits found do not make up `{side.name}`")
+            raise HogginError(f"the edits found do not make up `{side.name}`")
         ends.append(found)
     return ends[1]
 

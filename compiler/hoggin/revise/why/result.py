@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from hoggin.diagnostics.diagnostic import Diagnostics
 from hoggin.diagnostics.source import Source
+from hoggin.errors import HogginError
 from hoggin.revise.why.lines import Line, Path
 from hoggin.revise.why.project import MAIN
 from hoggin.schema.asked import is_share
@@ -15,12 +16,8 @@ _ASKED: Path = (MAIN, "plant", "asked")
 _HOW = "write it as on the left of a `require` line: `chips.rate`, `chips.passing(4 mm)`"
 
 
-class CannotAttribute(Exception):  # noqa: N818 - named for what it says of the two plants
-    """The result, or these plants, can't be attributed; the message says why."""
-
-
 def read_result_text(text: str) -> tree.Expression:
-    """The expression of a result. Raises CannotAttribute."""
+    """The expression of a result. Raises HogginError."""
     diagnostics = Diagnostics()
     line = " ".join(text.split())
     file = parse(Source("RESULT", f"require {line} >= 0\n"), diagnostics)
@@ -29,7 +26,7 @@ def read_result_text(text: str) -> tree.Expression:
             not diagnostics.has_errors
         ):
             return left
-    raise CannotAttribute(f"`{line}` is no result: {_HOW}")
+    raise HogginError(f"`{line}` is no result: {_HOW}")
 
 
 def asked_line(result: tree.Expression) -> Line:

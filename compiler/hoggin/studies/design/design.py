@@ -12,6 +12,7 @@ from hoggin import __version__
 from hoggin.balance.result import Array
 from hoggin.diagnostics.diagnostic import Diagnostic
 from hoggin.diagnostics.source import Source
+from hoggin.errors import HogginError
 from hoggin.schema.plant import Limit
 from hoggin.studies.design.chosen import Chosen
 from hoggin.studies.design.conflict import Conflict, conflict, key_of
@@ -40,7 +41,6 @@ from hoggin.studies.design.trials import Goal, Scored, Trials
 from hoggin.studies.design.variants import Alternation, Variant
 from hoggin.studies.design.verifying import Written, verified
 from hoggin.studies.design.worth import Worths, worths
-from hoggin.studies.runner.cases import StudyError
 from hoggin.studies.runner.spread import Here, Spread
 from hoggin.world import World
 
@@ -82,7 +82,7 @@ def designed(
 ) -> Found:
     """Design a plant. `watch` is told how many cases each batch has.
 
-    Raises SourceFaultError for errors in it, StudyError where there is nothing to choose or scipy
+    Raises SourceError for errors in it, HogginError where there is nothing to choose or scipy
     is missing.
     """
     need_scipy()
@@ -101,13 +101,13 @@ def designed(
 
 def _something_to_do(standing: Sequence[_Alternative]) -> None:
     if len(standing) < 2 and not any(one.trials.problem.unknowns for one in standing):
-        raise StudyError(
+        raise HogginError(
             "nothing is left free: write a setting as `css free(10 mm, 25 mm)`, a list as "
             "`any(10 mm, 12 mm)`, or alternatives as `choose NAME { option a { ... } ... }`"
         )
     plant = standing[0].trials.problem.plant
     if not plant.aims and not plant.requirements:
-        raise StudyError("there is nothing to choose by: add a line `aim most chips.rate`")
+        raise HogginError("there is nothing to choose by: add a line `aim most chips.rate`")
 
 
 class _Run:
@@ -186,7 +186,7 @@ class _Run:
         place = int(np.argmin(costs @ weights))
         if self._question.point is not None:
             if not 1 <= self._question.point <= len(points):
-                raise StudyError(f"the front has the points 1 to {len(points)}")
+                raise HogginError(f"the front has the points 1 to {len(points)}")
             place = self._question.point - 1
         point = points[place]
         leader = searched[point.alternative]

@@ -7,16 +7,16 @@ from collections.abc import Sequence
 
 from hoggin.balance.result import Array
 from hoggin.check.tracing import Alternatives
+from hoggin.errors import HogginError
 from hoggin.studies.design.problem import Problem
 from hoggin.studies.design.rounding import text_of
 from hoggin.studies.design.variants import Variant
-from hoggin.studies.runner.cases import StudyError
 
 _Edit = tuple[int, int, str]
 
 
 def rewritten(text: str, name: str, variant: Variant, problem: Problem, values: Array) -> str:
-    """The text of the source of this name. Raises StudyError where something is left open in
+    """The text of the source of this name. Raises HogginError where something is left open in
     another file, which the text can't settle."""
     edits: list[_Edit] = []
     for unknown, value in zip(problem.unknowns, values, strict=True):
@@ -35,7 +35,7 @@ def rewritten(text: str, name: str, variant: Variant, problem: Problem, values: 
 
 def _own(source: str, name: str, what: str) -> None:
     if source != name:
-        raise StudyError(
+        raise HogginError(
             f"`{what}` is left open in `{source}`: a revision is written of `{name}` alone, so "
             "move it there, as a `let` or an argument"
         )

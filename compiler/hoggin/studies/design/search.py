@@ -16,9 +16,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from hoggin.balance.result import Array
+from hoggin.errors import HogginError
 from hoggin.studies.design.problem import Problem
 from hoggin.studies.design.trials import Goal, Scored, Trials
-from hoggin.studies.runner.cases import StudyError
 
 MOST_CHOICES = 4096  # of settings that are choices alone: all are balanced
 _STALL = 8  # generations without a better one
@@ -40,11 +40,11 @@ class Effort:
 
 
 def need_scipy() -> None:
-    """Raises StudyError where scipy is not installed."""
+    """Raises HogginError where scipy is not installed."""
     try:
         import scipy.optimize  # noqa: F401
     except ImportError as fault:
-        raise StudyError("designing needs scipy: install it with `pip install scipy`") from fault
+        raise HogginError("designing needs scipy: install it with `pip install scipy`") from fault
 
 
 def all_choices(problem: Problem) -> Array | None:

@@ -9,9 +9,8 @@ from hoggin.check.checker import Checked, check
 from hoggin.check.tracing import Alternatives, Freedom, Place
 from hoggin.diagnostics.diagnostic import Diagnostics
 from hoggin.diagnostics.source import Source
+from hoggin.errors import HogginError, SourceError
 from hoggin.schema.plant import Plant
-from hoggin.studies.runner.cases import StudyError
-from hoggin.studies.runner.opening import SourceFaultError
 from hoggin.syntax import tree
 from hoggin.syntax.parser import parse
 from hoggin.world import World
@@ -46,22 +45,22 @@ class Alternation:
     def first(self) -> Checked:
         """The plant at its first alternatives, with every option of every `choose` checked.
 
-        Raises SourceFaultError for errors, StudyError for a library.
+        Raises SourceError for errors, HogginError for a library.
         """
         checked = check(self.world, self.source, self._read)
         if checked.has_errors:
-            raise SourceFaultError(checked.diagnostics)
+            raise SourceError(checked.diagnostics)
         if checked.plant is None:
-            raise StudyError(f"`{self.source.name}` is a library: it holds no plant")
+            raise HogginError(f"`{self.source.name}` is a library: it holds no plant")
         return checked
 
     def all(self) -> list[Variant]:
-        """Every alternative, the first options first. Raises StudyError for too many."""
+        """Every alternative, the first options first. Raises HogginError for too many."""
         found = []
         for variant in self._from({}):
             found.append(variant)
             if len(found) > MOST_ALTERNATIVES:
-                raise StudyError(
+                raise HogginError(
                     f"the plant has more than {MOST_ALTERNATIVES} alternatives of `choose` and of "
                     "words: leave fewer of them open at once"
                 )

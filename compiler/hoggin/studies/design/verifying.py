@@ -8,6 +8,7 @@ from hoggin.balance import CannotSettle, balance
 from hoggin.balance.result import Array
 from hoggin.check.checker import check
 from hoggin.diagnostics.source import Source
+from hoggin.errors import HogginError
 from hoggin.rating.rate import document
 from hoggin.rating.rated import Rated
 from hoggin.rating.readings import Readings
@@ -17,7 +18,6 @@ from hoggin.studies.design.chosen import Chosen
 from hoggin.studies.design.revision import rewritten
 from hoggin.studies.design.rounding import candidates
 from hoggin.studies.design.variants import Alternation
-from hoggin.studies.runner.cases import StudyError
 
 _MOST_TRIED = 40
 _TIGHTER = (
@@ -43,7 +43,7 @@ def verified(alternation: Alternation, picked: Chosen) -> Written:
     """The best revision near the optimum that can be set and meets all requirements when it is
     checked, balanced and rated by itself.
 
-    Raises StudyError where there is none.
+    Raises HogginError where there is none.
     """
     faults: list[str] = []
     for tighter in _TIGHTER:
@@ -56,7 +56,7 @@ def verified(alternation: Alternation, picked: Chosen) -> Written:
     why = (
         faults[0] if faults else "no values that can be set meet the requirements near the optimum"
     )
-    raise StudyError(f"settings were found, but no revision can be written of them: {why}")
+    raise HogginError(f"settings were found, but no revision can be written of them: {why}")
 
 
 def _tried(alternation: Alternation, picked: Chosen, values: Array) -> Written | str:

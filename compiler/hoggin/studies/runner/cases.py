@@ -13,14 +13,11 @@ from hoggin.balance.circuit import Circuit, Crusher, Screen, ScreenDeck, Splitte
 from hoggin.balance.grid import common_edges
 from hoggin.balance.result import Array
 from hoggin.check.tracing import Freedom, Path, variables
+from hoggin.errors import HogginError
 from hoggin.models import grading
 from hoggin.models.screens import equivalent_square_mm
 from hoggin.schema.plant import Deck, Machine, Plant
 from hoggin.studies.runner.formulas import numbers
-
-
-class StudyError(Exception):
-    """A study can't be made of this plant; the message says why, in a plain sentence."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,7 +39,7 @@ class Cases:
 def cases(plant: Plant, freedom: Freedom, values: Mapping[str, Array]) -> Cases:
     """Cases of a plant for values (B,), in SI units, of its free numbers by name.
 
-    Raises StudyError where a number is free that can't be, ValueError and KeyError as
+    Raises HogginError where a number is free that can't be, ValueError and KeyError as
     `formulas.numbers` does.
     """
     found = numbers(freedom, values)
@@ -97,7 +94,7 @@ def _restate(setting: dict[str, Any], value: float) -> None:
 def open_apertures(plant: Plant, freedom: Freedom) -> Iterator[float]:
     """Every aperture that may be fitted, mm, with the square mesh it equals.
 
-    Raises StudyError where an aperture is left to chance.
+    Raises HogginError where an aperture is left to chance.
     """
     decks = {(m.tag, deck.name): deck for m in plant.machines for deck in m.decks}
     for path, formula in freedom.formulas.items():
@@ -106,7 +103,7 @@ def open_apertures(plant: Plant, freedom: Freedom) -> Iterator[float]:
         shape = decks[str(path[1]), str(path[3])].shape
         free = set(variables(formula))
         if any(variable.kind not in ("choice", "range") for variable in free):
-            raise StudyError("an aperture is chosen, not left to chance")
+            raise HogginError("an aperture is chosen, not left to chance")
         for variable in free:
             name = next(n for n, v in freedom.variables.items() if v is variable)
             for size in numbers(freedom, {name: np.array(variable.numbers)})[path]:
@@ -143,7 +140,7 @@ def _grading(
     sizes = np.array([size for size, _ in points])
     moved = {i: found[key] for i in range(len(points)) if (key := _point(tag, i, 1)) in found}
     if any(_point(tag, i, 0) in found for i in range(len(points))):
-        raise StudyError(
+        raise HogginError(
             f"feed `{tag}`: what passes a sieve may be uncertain, not the sieve's size"
         )
     if not moved:
@@ -193,7 +190,7 @@ def _crusher(base: Path, unit: Crusher, found: Mapping[Path, Array]) -> Crusher:
     arguments = dict(unit.arguments)
     for name, value in _coefficients(base, "breakage", found).items():
         if name in unit.rock_coefficients:
-            raise StudyError(
+            raise HogginError(
                 f"`{base[-1]}`: `{name}` is the rock's own here; state it of the material"
             )
         if name in arguments:

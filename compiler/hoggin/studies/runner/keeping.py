@@ -18,7 +18,7 @@ from typing import Any, BinaryIO
 
 import numpy as np
 
-from hoggin.studies.runner.cases import StudyError
+from hoggin.errors import HogginError
 from hoggin.studies.runner.spread import Part
 
 NAME = "unfinished.study"
@@ -34,14 +34,14 @@ class StudyFile:
     _stream: BinaryIO | None = None
 
     def keep(self, number: int, part: Part) -> None:
-        """Add a finished batch; on the disk when this returns. Raises StudyError."""
+        """Add a finished batch; on the disk when this returns. Raises HogginError."""
         assert self._stream is not None, "it is open until it is closed"
         try:
             self._stream.write(_line({"batch": number, **_plain(part)}))
             self._stream.flush()
             os.fsync(self._stream.fileno())
         except OSError as fault:
-            raise StudyError(f"`{self.path}` can't be written: {fault.strerror}") from None
+            raise HogginError(f"`{self.path}` can't be written: {fault.strerror}") from None
         self.parts[number] = part
 
     def close(self) -> None:
@@ -65,7 +65,7 @@ class StudyFile:
 def study_file(folder: Path, question: Mapping[str, Any], *, resume: bool) -> StudyFile:
     """Open the study file of a folder, to go on with what it holds or to begin.
 
-    question: plain data that says what study it is. Raises StudyError where the file is of another
+    question: plain data that says what study it is. Raises HogginError where the file is of another
     study, or holds results and is not to be resumed, or can't be had.
     """
     path = folder / NAME
@@ -74,12 +74,12 @@ def study_file(folder: Path, question: Mapping[str, Any], *, resume: bool) -> St
         before = path.read_bytes() if path.exists() else b""
         lines = _sound(before)
         if len(lines) > 1 and not resume:
-            raise StudyError(
+            raise HogginError(
                 f"`{path}` holds {_batches(len(lines) - 1)} of a study that was interrupted: "
                 "`--resume` goes on with it; remove the file to begin anew"
             )
         if lines and resume and lines[0] != header:
-            raise StudyError(
+            raise HogginError(
                 f"`{path}` is of another study: the plant, the library, the compiler or the "
                 "question has changed since. Remove the file to begin anew"
             )
@@ -91,7 +91,7 @@ def study_file(folder: Path, question: Mapping[str, Any], *, resume: bool) -> St
         parts = dict(_part(json.loads(line[17:])) for line in kept[1:])
         return StudyFile(path, parts, path.open("ab"))
     except OSError as fault:
-        raise StudyError(f"`{path}` can't be had: {fault.strerror}") from None
+        raise HogginError(f"`{path}` can't be had: {fault.strerror}") from None
 
 
 def _batches(count: int) -> str:

@@ -14,25 +14,17 @@ from hoggin.check.tracing import Freedom
 from hoggin.diagnostics.diagnostic import Diagnostic, Diagnostics
 from hoggin.diagnostics.source import Source
 from hoggin.diagnostics.suggest import did_you_mean
+from hoggin.errors import HogginError, SourceError
 from hoggin.schema.asked import is_share
 from hoggin.schema.plant import Combination, Limit, Plant
-from hoggin.studies.runner.cases import StudyError
 from hoggin.studies.runner.freeing import Freed, freed, nameable
 from hoggin.studies.runner.outputs import Output
 from hoggin.syntax import tree
 from hoggin.syntax.parser import parse
-from hoggin.world import World
+from hoggin.world import World, named
 
 _ASKED = "--read"  # the name of the text that asks
 _HOW = "write it as on the left of a `require` line: `chips.rate`, `chips.passing(4 mm)`"
-
-
-class SourceFaultError(Exception):
-    """The plant, or what is put to it, has errors."""
-
-    def __init__(self, diagnostics: Sequence[Diagnostic]) -> None:
-        super().__init__("the plant has errors")
-        self.diagnostics = tuple(diagnostics)
 
 
 @dataclass(frozen=True)
@@ -64,17 +56,18 @@ class Opened:
 def opened(file: Path, settings: Sequence[Freed] = (), asked: Sequence[str] = ()) -> Opened:
     """Check a plant's file with settings made free.
 
-    Raises UnreadableError; SourceFaultError for errors in it or in what is put to it; StudyError
+    Raises UnreadableError; SourceError for errors in it or in what is put to it; HogginError
     for a library, a setting that is not there, or a result that can't be read.
     """
     results = [_asked(text) for text in asked]
-    world = World(file)
-    source = world.open_main()
+    with named(file):
+        world = World(file)
+        source = world.open_main()
     checked = check(world, source, _reading(source, settings, results))
     if checked.has_errors:
-        raise SourceFaultError(checked.diagnostics)
+        raise SourceError(checked.diagnostics)
     if checked.plant is None:
-        raise StudyError(f"`{file}` is a library: it holds no plant")
+        raise HogginError(f"`{file}` is a library: it holds no plant")
     requirements = checked.plant.requirements
     lines = [one for one in requirements if one.place.file == _ASKED]
     own = tuple(one for one in requirements if one.place.file != _ASKED)
@@ -89,13 +82,13 @@ def opened(file: Path, settings: Sequence[Freed] = (), asked: Sequence[str] = ()
 
 
 def written(text: str, told: str) -> tree.Expression:
-    """A value of the language that was given on the command line. Raises StudyError."""
+    """A value of the language that was given on the command line. Raises HogginError."""
     diagnostics = Diagnostics()
     file = parse(Source(told, f"let value = {text}\n"), diagnostics)
     match file.statements:
         case (tree.Let(value=value),) if not diagnostics.has_errors:
             return value
-    raise StudyError(f"`{text}` is no value: write a number with its unit, as `34 mm`")
+    raise HogginError(f"`{text}` is no value: write a number with its unit, as `34 mm`")
 
 
 def _reading(source: Source, settings: Sequence[Freed], results: Sequence[tree.Expression]) -> Read:
@@ -106,14 +99,14 @@ def _reading(source: Source, settings: Sequence[Freed], results: Sequence[tree.E
         statements, lost = freed(file.statements, settings)
         for setting in lost:
             hint = did_you_mean(setting.name, nameable(file.statements))
-            raise StudyError(f"the plant's file states no `{setting.name}`. {hint}".strip())
+            raise HogginError(f"the plant's file states no `{setting.name}`. {hint}".strip())
         return replace(file, statements=tuple(_with_results(s, results) for s in statements))
 
     return read
 
 
 def _asked(text: str) -> tree.Expression:
-    """The expression of a result. Raises StudyError."""
+    """The expression of a result. Raises HogginError."""
     diagnostics = Diagnostics()
     line = " ".join(text.split())
     file = parse(Source(_ASKED, f"require {line} >= 0\n"), diagnostics)
@@ -122,7 +115,7 @@ def _asked(text: str) -> tree.Expression:
             not diagnostics.has_errors
         ):
             return left
-    raise StudyError(f"`{line}` is no result: {_HOW}")
+    raise HogginError(f"`{line}` is no result: {_HOW}")
 
 
 def _with_results(statement: tree.Statement, results: Sequence[tree.Expression]) -> tree.Statement:

@@ -7,8 +7,8 @@ from collections.abc import Iterator, Mapping, Sequence
 import numpy as np
 
 from hoggin.balance.grid import common_edges
+from hoggin.errors import HogginError
 from hoggin.schema.plant import Plant
-from hoggin.studies.runner.cases import StudyError
 from hoggin.studies.runner.keeping import StudyFile
 from hoggin.studies.runner.progress import Progress
 from hoggin.studies.runner.spread import Batch, Part, Spread, Work
@@ -44,13 +44,13 @@ def run(
     """All cases of all batches in order, as one part.
 
     What `kept` holds is not worked out again, and what is finished is added to it.
-    Raises StudyError, and whatever interrupts it; then `kept` holds what was finished.
+    Raises HogginError, and whatever interrupts it; then `kept` holds what was finished.
     """
     parts: dict[int, Part] = dict(kept.parts) if kept is not None else {}
     sizes = [_size(batch) for batch in wanted]
     for number, part in parts.items():
         if number >= len(wanted) or part.settled.size != sizes[number]:
-            raise StudyError("the study file does not fit the study")
+            raise HogginError("the study file does not fit the study")
     progress.start(sum(sizes[number] for number in parts))
     open_ = [number for number in range(len(wanted)) if number not in parts]
     for number, part in _worked(work, wanted, open_, spread):

@@ -17,8 +17,9 @@ from numpy.typing import NDArray
 
 from hoggin.balance.result import Array
 from hoggin.check.tracing import Freedom
+from hoggin.errors import HogginError
 from hoggin.schema.plant import Expression, Plant, Requirement
-from hoggin.studies.runner.cases import StudyError, cases
+from hoggin.studies.runner.cases import cases
 from hoggin.studies.runner.solving import solve_cases
 
 Batch = Mapping[str, Array]
@@ -118,15 +119,16 @@ class Cluster:
     address: str
 
     def parts(self, work: Work, batches: Sequence[Batch]) -> Iterator[tuple[int, Part]]:
-        """Raises StudyError where dask is not installed or the scheduler can't be reached."""
+        """Raises HogginError where dask is not installed or the scheduler can't be reached."""
         try:
             from distributed import Client, as_completed
         except ImportError:
-            raise StudyError("a cluster needs dask: `pip install 'hoggin[cluster]'`") from None
+            raise HogginError("a cluster needs dask: `pip install 'hoggin[cluster]'`") from None
         try:
             client = Client(self.address, timeout="5s")
         except (OSError, ValueError) as fault:
-            raise StudyError(f"the scheduler at {self.address} can't be reached: {fault}") from None
+            why = f"the scheduler at {self.address} can't be reached: {fault}"
+            raise HogginError(why) from None
         with client:
             shared = client.scatter(work, broadcast=True)
             futures: dict[Any, int] = {

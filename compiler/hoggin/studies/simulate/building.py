@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from hoggin.errors import HogginError
 from hoggin.schema.plant import Machine, MachineOperation, Plant
 from hoggin.schema.results import Results
 from hoggin.studies.simulate.calendar import Clock
@@ -18,10 +19,6 @@ _LEAST_T = 0.01  # live; less parts nothing
 _AS_BALANCED = MachineOperation()
 
 
-class CannotOperateError(Exception):
-    """The plant can't be run through time as it is written; its text says why."""
-
-
 @dataclass(frozen=True, slots=True)
 class Built:
     """A line and the cut it came from."""
@@ -31,7 +28,7 @@ class Built:
 
 
 def built(plant: Plant, results: Results, clock: Clock) -> Built:
-    """The line of a plant over the shifts of a clock. Raises CannotOperateError."""
+    """The line of a plant over the shifts of a clock. Raises HogginError."""
     stored = {m.tag: m.storage.live_t or 0.0 for m in results.machines if m.storage}
     held = {tag: live for tag, live in stored.items() if live >= _LEAST_T}
     found = cut(plant, held)
@@ -199,18 +196,18 @@ class _Follow:
             self._ways.setdefault(stream.source, []).append((stream.outlet, stream.target))
 
     def shares(self, tag: str) -> Floats:
-        """The parts of it that come to each target, (T,). Raises CannotOperateError."""
+        """The parts of it that come to each target, (T,). Raises HogginError."""
         if tag in self._targets:
             there: Floats = np.eye(len(self._targets))[self._targets[tag]]
             return there
         machine = self._machines[tag]
         if machine.kind in ("bin", "stockpile"):
-            raise CannotOperateError(
+            raise HogginError(
                 f"`{tag}`, behind a splitter with campaigns, parts nothing: give it `live` tonnes, "
                 "and no way back to what fills it"
             )
         if _operation(machine).campaign_h is not None:
-            raise CannotOperateError(f"campaigns of `{tag}` follow on those of another splitter")
+            raise HogginError(f"campaigns of `{tag}` follow on those of another splitter")
         total = np.zeros(len(self._targets))
         for outlet, target in self._ways[tag]:
             total += machine.shares.get(outlet, 1.0) * self.shares(target)

@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
+from hoggin.errors import HogginError
 from hoggin.schema.plant import Plant
 
 DAY_H, WEEK_DAYS, YEAR_DAYS = 24.0, 7, 365
@@ -17,10 +18,6 @@ _WORDS = {"h": "h", "hour": "h", "hours": "h", "shift": "shift", "shifts": "shif
     name: name.rstrip("s") for name in ("day", "days", "week", "weeks", "year", "years")
 }
 _SAYS = re.compile(r"\s*(\d+(?:\.\d+)?)\s*([a-z]+)\s*")
-
-
-class SpanError(Exception):
-    """A span of time that can't be run; its text says why."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,28 +52,28 @@ def clock(plant: Plant, asked: str) -> Clock:
     """The shifts of a span such as `8 h`, `2 shifts`, `1 week` or `1 year`.
 
     `h` are hours of shift time; a year of a plant that states `hours_per_year` and no shifts has
-    so many. Raises SpanError.
+    so many. Raises HogginError.
     """
     said = _SAYS.fullmatch(asked.lower())
     unit = _WORDS.get(said[2]) if said else None
     if said is None or unit is None:
-        raise SpanError(
+        raise HogginError(
             f"`{asked}` is no span of time: write `8 h`, `2 shifts`, `1 week`, `1 year`"
         )
     number = float(said[1])
     hours = number if unit == "h" else _hours(plant, unit, number)
     if not 0 < hours <= _MOST_H:
-        raise SpanError(f"`{asked}` can't be run: between nothing and {_MOST_H:g} h can")
+        raise HogginError(f"`{asked}` can't be run: between nothing and {_MOST_H:g} h can")
     return Clock(asked.strip(), _first(plant, hours))
 
 
 def _hours(plant: Plant, unit: str, number: float) -> float:
     """Shift hours in so many shifts, days, weeks or years."""
     if unit != "h" and number != int(number):
-        raise SpanError(f"{number:g} {unit}s can't be counted: take whole ones, or hours")
+        raise HogginError(f"{number:g} {unit}s can't be counted: take whole ones, or hours")
     if unit == "shift":
         if not plant.shifts:
-            raise SpanError("the plant names no `shifts`: name them, or ask for hours")
+            raise HogginError("the plant names no `shifts`: name them, or ask for hours")
         lengths = [shift.end_h - shift.start_h for shift in plant.shifts]
         rounds, over = divmod(int(number), len(lengths))
         return rounds * sum(lengths) + sum(lengths[:over])

@@ -49,7 +49,7 @@ class Question:
 def operated(plant: Plant, results: Results, question: Question) -> Operation:
     """Run a plant through time.
 
-    Raises SpanError, CannotOperateError, TooManyEventsError.
+    Raises HogginError, HogginError, HogginError.
     """
     time = clock(plant, question.asked)
     made = built(plant, results, time)

@@ -16,6 +16,7 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
+from hoggin.errors import HogginError
 from hoggin.studies.simulate.draws import Draws
 from hoggin.studies.simulate.line import Floats, Line
 from hoggin.studies.simulate.rates import BLOCKED, FREE, settled
@@ -28,10 +29,6 @@ counted first, then PLANNED, CHANGING, UNLOADED, and what the stores do last."""
 STATES = 7
 _NEAR = 1e-9  # events this close, relative or in hours, are one
 _MOST_EVENTS = 500_000
-
-
-class TooManyEventsError(Exception):
-    """The run asks for more events than can be gone through."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -72,7 +69,7 @@ def simulate(
     failures: False for one run in which each section's pace is derated by its availability.
     kept: traces of so many runs, the first ones.
 
-    Raises TooManyEventsError.
+    Raises HogginError.
     """
     if not failures:
         line, runs = derated(line), 1
@@ -80,7 +77,7 @@ def simulate(
     for _ in range(_MOST_EVENTS):
         if not run.step():
             return run.result()
-    raise TooManyEventsError(f"more than {_MOST_EVENTS:,} events")
+    raise HogginError(f"more than {_MOST_EVENTS:,} events")
 
 
 def derated(line: Line) -> Line:

@@ -17,8 +17,8 @@ from hoggin.check.scope import Scope, Session
 from hoggin.check.tracing import Freedom, Variable
 from hoggin.check.values import Quantity
 from hoggin.diagnostics.diagnostic import Diagnostics
+from hoggin.errors import HogginError
 from hoggin.schema.units import UNITS, Unit, describe, in_unit, trade_unit
-from hoggin.studies.runner.cases import StudyError
 from hoggin.studies.runner.formulas import numbers
 from hoggin.studies.runner.freeing import Freed
 from hoggin.studies.runner.opening import written
@@ -68,27 +68,27 @@ class Over:
 
 
 def over(text: str, freedom: Freedom, settings: int) -> Over:
-    """Read what to run over. Raises StudyError."""
+    """Read what to run over. Raises HogginError."""
     found = _FORM.fullmatch(" ".join(text.split()))
     if found is None:
-        raise StudyError(f"`{text}` can't be read: {_HOW}")
+        raise HogginError(f"`{text}` can't be read: {_HOW}")
     name, values = found["name"], found["values"]
     steps = int(found["steps"]) if found["steps"] else STEPS[settings]
     if not 2 <= steps <= MOST_STEPS:
-        raise StudyError(f"`{name}`: a range has from 2 to {MOST_STEPS} steps, not {steps}")
+        raise HogginError(f"`{name}`: a range has from 2 to {MOST_STEPS} steps, not {steps}")
     variable = freedom.variables.get(declared_name(name, freedom))
     if values is None:
         if variable is None:
-            raise StudyError(f"over which values of `{name}`? {_HOW}")
+            raise HogginError(f"over which values of `{name}`? {_HOW}")
         return _own_range(name, variable, steps)
     if "," in values:
         if found["steps"]:
-            raise StudyError(f"`{name}`: a list of values has its own steps; leave out `in`")
+            raise HogginError(f"`{name}`: a list of values has its own steps; leave out `in`")
         listed = [_quantity(part, name) for part in values.split(",")]
         return _over(name, listed, None)
     low, to, high = values.partition(" to ")
     if not to:
-        raise StudyError(f"`{name}`: `{values}` is no range. {_HOW}")
+        raise HogginError(f"`{name}`: `{values}` is no range. {_HOW}")
     return _over(name, [_quantity(low, name), _quantity(high, name)], steps)
 
 
@@ -98,12 +98,12 @@ def declared_name(name: str, freedom: Freedom) -> str:
 
 
 def hold(one: Over, freedom: Freedom) -> None:
-    """Raise StudyError where values of a number that the plant leaves open are of another kind, or
+    """Raise HogginError where values of a number that the plant leaves open are of another kind, or
     out of the range that its class sets."""
     name = declared_name(one.name, freedom)
     variable = freedom.variables[name]
     if variable.dimension != one.unit.dimension:
-        raise StudyError(
+        raise HogginError(
             f"`{one.name}` is {describe(variable.dimension)}, not {describe(one.unit.dimension)}"
         )
     for bound in freedom.bounds:
@@ -113,7 +113,7 @@ def hold(one: Over, freedom: Freedom) -> None:
         outside = (held < bound.low - slack) | (held > bound.high + slack)
         if len(held) > 1 and outside.any():
             limits = " to ".join(_shown(side, one.unit) for side in (bound.low, bound.high))
-            raise StudyError(f"`{one.name}`: its class allows {bound.name} from {limits}")
+            raise HogginError(f"`{one.name}`: its class allows {bound.name} from {limits}")
 
 
 def _own_range(name: str, variable: Variable, steps: int) -> Over:
@@ -131,14 +131,14 @@ def _over(name: str, given: list[Quantity], steps: int | None) -> Over:
     unit = _unit(given[0])
     for one in given:
         if one.dimension != unit.dimension:
-            raise StudyError(f"`{name}`: all its values must be of the same kind of unit")
+            raise HogginError(f"`{name}`: all its values must be of the same kind of unit")
     values = np.array([in_unit(one.si, unit) for one in given])
     if len(set(values.tolist())) < len(values):
-        raise StudyError(f"`{name}`: the same value stands there twice")
+        raise HogginError(f"`{name}`: the same value stands there twice")
     if steps is None:
         return Over(name, unit, values, is_range=False)
     if values[0] > values[1]:
-        raise StudyError(f"`{name}`: a range runs from its lower end to its upper")
+        raise HogginError(f"`{name}`: a range runs from its lower end to its upper")
     ends = np.linspace(values[0], values[1], steps)
     return Over(name, unit, np.array([float(f"{v:.12g}") for v in ends]), is_range=True)
 
@@ -149,14 +149,14 @@ def _quantity(text: str, name: str) -> Quantity:
     if isinstance(value, Quantity) and value.known:
         return value
     told = next((f": {d.message}" for d in diagnostics), "")
-    raise StudyError(f"`{name}`: `{text.strip()}` is no quantity{told}")
+    raise HogginError(f"`{name}`: `{text.strip()}` is no quantity{told}")
 
 
 def _unit(quantity: Quantity) -> Unit:
     trade = trade_unit(quantity.dimension)
     unit = UNITS.get(quantity.written_in) or (trade[0] if trade else None)
     if unit is None:
-        raise StudyError(f"{describe(quantity.dimension)} can't be swept over")
+        raise HogginError(f"{describe(quantity.dimension)} can't be swept over")
     return unit
 
 

@@ -11,9 +11,9 @@ import numpy as np
 
 from hoggin import __version__
 from hoggin.balance.result import Array
+from hoggin.errors import HogginError
 from hoggin.rating.requirements import slack
 from hoggin.schema.plant import Meets, Requirement
-from hoggin.studies.runner.cases import StudyError
 from hoggin.studies.runner.keeping import study_file
 from hoggin.studies.runner.opening import Opened, opened
 from hoggin.studies.runner.outputs import Outputs, met, of_reading, of_requirements, outputs
@@ -57,14 +57,14 @@ class PreparedSweep:
 
 
 def prepared(question: SweepQuestion) -> PreparedSweep:
-    """Raises StudyError, SourceFaultError and UnreadableError."""
+    """Raises HogginError, SourceError and UnreadableError."""
     count = len(question.over)
     if not 1 <= count <= 2:
-        raise StudyError("a sweep runs over one setting, or over two as a grid")
+        raise HogginError("a sweep runs over one setting, or over two as a grid")
     closed = opened(question.file)
     overs = tuple(over(text, closed.freedom, count) for text in question.over)
     if count == 2 and overs[0].name == overs[1].name:
-        raise StudyError(f"`{overs[0].name}` stands there twice")
+        raise HogginError(f"`{overs[0].name}` stands there twice")
     stated = [o for o in overs if declared_name(o.name, closed.freedom) in closed.freedom.variables]
     for one in stated:
         hold(one, closed.freedom)
@@ -74,7 +74,7 @@ def prepared(question: SweepQuestion) -> PreparedSweep:
     grid = np.meshgrid(*(one.si for one in overs), indexing="ij")
     cases = grid[0].size
     if cases > MOST_CASES:
-        raise StudyError(f"the grid has {cases:,} cases; {MOST_CASES:,} are the most")
+        raise HogginError(f"the grid has {cases:,} cases; {MOST_CASES:,} are the most")
     asked = list(found.asked)
     if not asked:
         asked = [of_reading("product", p.tag, "rate") for p in found.plant.products]
@@ -91,7 +91,7 @@ def prepared(question: SweepQuestion) -> PreparedSweep:
 def swept(
     question: SweepQuestion, sweep: PreparedSweep, spread: Spread, progress: Progress
 ) -> Sweep:
-    """Run a sweep. Raises StudyError."""
+    """Run a sweep. Raises HogginError."""
     plant = sweep.opened.plant
     wanted = batches(sweep.values, sweep.cases, batch_cases(plant))
     kept = None
@@ -122,13 +122,13 @@ def _variable(one: Over, found: Opened) -> str:
     stated = declared_name(one.name, found.freedom)
     if stated in found.freedom.variables:
         if stated != one.name and one.values.size > MOST_APERTURES:
-            raise StudyError(f"`{one.name}`: at most {MOST_APERTURES} apertures can be tried")
+            raise HogginError(f"`{one.name}`: at most {MOST_APERTURES} apertures can be tried")
         return stated
     # A parameter of a section goes by the name of what it is handed to.
     given = [name for name, v in found.freedom.variables.items() if v.source == one.source]
     if len(given) == 1:
         return given[0]
-    raise StudyError(f"no result hangs on `{one.name}`")
+    raise HogginError(f"no result hangs on `{one.name}`")
 
 
 def _key(sweep: PreparedSweep) -> dict[str, Any]:

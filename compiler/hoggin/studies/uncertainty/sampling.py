@@ -10,7 +10,7 @@ import numpy as np
 
 from hoggin.balance.result import Array
 from hoggin.check.tracing import Variable
-from hoggin.studies.runner.cases import StudyError
+from hoggin.errors import HogginError
 from hoggin.studies.uncertainty.distributions import share_below, values_at
 from hoggin.studies.uncertainty.document import Method
 from hoggin.studies.uncertainty.limits import Range
@@ -35,7 +35,7 @@ def sample_pair(
 ) -> tuple[Array, Array]:
     """Two samples (samples, numbers) that are independent of one another.
 
-    Raises StudyError where the method needs a library that is not installed.
+    Raises HogginError where the method needs a library that is not installed.
     """
     if method != "sequence":
         first, second = (unit_samples(method, samples, numbers, random) for _ in range(2))
@@ -43,9 +43,9 @@ def sample_pair(
     try:
         from scipy.stats import qmc
     except ImportError:
-        raise StudyError("Sobol's sequence needs scipy: `pip install 'hoggin[fit]'`") from None
+        raise HogginError("Sobol's sequence needs scipy: `pip install 'hoggin[fit]'`") from None
     if 2 * numbers > qmc.Sobol.MAXDIM:
-        raise StudyError(f"Sobol's sequence serves at most {qmc.Sobol.MAXDIM // 2} numbers")
+        raise HogginError(f"Sobol's sequence serves at most {qmc.Sobol.MAXDIM // 2} numbers")
     with warnings.catch_warnings():  # it balances best at powers of 2, and warns at other lengths
         warnings.simplefilter("ignore", UserWarning)
         drawn = qmc.Sobol(2 * numbers, rng=random).random(samples)
@@ -65,7 +65,7 @@ def samples_of(
 ) -> dict[str, Array]:
     """Values in SI units by name for shares (n, numbers), each distribution cut at its range.
 
-    Raises StudyError where nothing of a distribution lies in its range.
+    Raises HogginError where nothing of a distribution lies in its range.
     """
     found: dict[str, Array] = {}
     for column, (name, variable) in enumerate(variables.items()):
@@ -76,7 +76,7 @@ def samples_of(
             continue
         low, high = share_below(variable, within.low), share_below(variable, within.high)
         if not high > low:
-            raise StudyError(f"`{name}` lies outside {within.by} altogether")
+            raise HogginError(f"`{name}` lies outside {within.by} altogether")
         cut = values_at(variable, low + drawn * (high - low))
         found[name] = np.clip(cut, within.low, within.high)
     return found

@@ -13,9 +13,9 @@ from numpy.typing import NDArray
 from hoggin import __version__
 from hoggin.balance.result import Array
 from hoggin.check.tracing import Variable
+from hoggin.errors import HogginError
 from hoggin.schema.results import Results
 from hoggin.schema.units import UNITS, Unit, in_unit, trade_unit
-from hoggin.studies.runner.cases import StudyError
 from hoggin.studies.runner.keeping import study_file
 from hoggin.studies.runner.opening import Opened
 from hoggin.studies.runner.outputs import Output, Outputs, met, outputs
@@ -84,11 +84,11 @@ class PreparedStudy:
 
 
 def prepared(question: UncertaintyQuestion, found: Opened, start: Results) -> PreparedStudy:
-    """start: the results with every number at its start. Raises StudyError."""
+    """start: the results with every number at its start. Raises HogginError."""
     plant, freedom = found.plant, found.freedom
     uncertain = {name: v for name, v in freedom.variables.items() if not v.decided}
     if not uncertain:
-        raise StudyError(
+        raise HogginError(
             "no number of the plant is uncertain: write one as `rate normal(450 t/h, 5 %)`, "
             "`uniform(low, high)` or `triangle(low, likely, high)`"
         )
@@ -102,7 +102,7 @@ def prepared(question: UncertaintyQuestion, found: Opened, start: Results) -> Pr
     standing = np.ones(count, dtype=bool)
     standing[list(reasons)] = False
     if not standing[: question.samples].any():
-        raise StudyError(f"no sample can stand: {next(iter(reasons.values()))}")
+        raise HogginError(f"no sample can stand: {next(iter(reasons.values()))}")
     asked = outputs(plant, told(plant, start))
     return PreparedStudy(found, uncertain, limits, asked, values, standing, reasons)
 
@@ -110,7 +110,7 @@ def prepared(question: UncertaintyQuestion, found: Opened, start: Results) -> Pr
 def studied(
     question: UncertaintyQuestion, study: PreparedStudy, spread: Spread, progress: Progress
 ) -> tuple[Uncertainty, Samples]:
-    """Run a study. Raises StudyError."""
+    """Run a study. Raises HogginError."""
     plant, freedom = study.opened.plant, study.opened.freedom
     standing = {name: value[study.standing] for name, value in study.values.items()}
     wanted = batches(standing, study.cases, batch_cases(plant))

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from hoggin.report.contouring import contours, region
+from hoggin.report.chart.contouring import contours, region
 
 Grid = NDArray[np.float64]
 

@@ -1,40 +1,40 @@
-"""Linear axes of the plots of studies: ticks at round values, and numbers as wide as they need."""
+"""Axes with ticks at round values, and numbers as wide as they need."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Iterable, Sequence
 
-from hoggin.report.wording import fixed
+from hoggin.report.chart.model import Axis
+from hoggin.report.wording import fixed, sieve
 
 _STEPS = (1.0, 2.0, 2.5, 5.0, 10.0)
 _SLACK = 1e-9
 _NARROWEST = 0.01
 _FLAT = 1e-7  # a spread this small against the value is what the solver leaves
+_SIZES = tuple(step * 10.0**decade for decade in range(-6, 7) for step in (1.0, 2.0, 5.0))
+_LAST_DIGIT = 1.0001  # forgives the last digit of a size computed from its decade
 
 
-@dataclass(frozen=True, slots=True)
-class Axis:
-    """Values from `low` to `high` to places from `start` to `end`, in pixels."""
+def linear(low: float, high: float, about: int, label: str = "") -> Axis:
+    """A linear axis with `about` so many ticks."""
+    values = ticks(low, high, about)
+    decimals = tick_decimals(values)
+    return Axis(low, high, tuple((value, fixed(value, decimals)) for value in values), label)
 
-    low: float
-    high: float
-    start: float
-    end: float
 
-    def at(self, value: float) -> float:
-        return self.start + (self.end - self.start) * (value - self.low) / (self.high - self.low)
+def sizes(low_mm: float, high_mm: float, label: str = "") -> Axis:
+    """A log axis that holds the sizes, from tick to tick: 1, 2 and 5 of every decade."""
+    low = max(size for size in _SIZES if size <= low_mm * _LAST_DIGIT)
+    high = min(size for size in _SIZES if size >= high_mm / _LAST_DIGIT and size > low)
+    marks = tuple((size, sieve(size)) for size in _SIZES if low <= size <= high)
+    return Axis(low, high, marks, label, log=True)
 
-    def ticks(self, about: int) -> list[float]:
-        """Round values within the axis, `about` so many."""
-        return ticks(self.low, self.high, about)
 
-    def marks(self, about: int) -> list[tuple[float, str]]:
-        """Places and texts of the ticks."""
-        values = self.ticks(about)
-        decimals = tick_decimals(values)
-        return [(self.at(value), fixed(value, decimals)) for value in values]
+def rows(names: Sequence[str]) -> Axis:
+    """Rows under one another, each a unit high: row `n` lies from `n` down to `n + 1`."""
+    marks = tuple((place + 0.5, name) for place, name in enumerate(names))
+    return Axis(float(len(names)), 0.0, marks, lines=False)
 
 
 def ticks(low: float, high: float, about: int) -> list[float]:
