@@ -12,7 +12,7 @@ from pathlib import Path
 from hoggin.commands.running import DIFFERENT, OK, SOURCE_ERRORS, USAGE
 from hoggin.diagnostics.render import render_all
 from hoggin.diagnostics.source import Source
-from hoggin.layout import laid_out
+from hoggin.syntax.layout import laid_out
 from hoggin.world import UnreadableError, decoded, read_text
 
 

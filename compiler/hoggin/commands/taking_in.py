@@ -184,7 +184,7 @@ def _checked(text: str) -> str:
     from hoggin.check.checker import check
     from hoggin.diagnostics.source import Source
     from hoggin.intake import IntakeError
-    from hoggin.layout import laid_out
+    from hoggin.syntax.layout import laid_out
     from hoggin.world import World
 
     source = Source("library.hog", text)
