@@ -5,7 +5,9 @@ What is printed reads back as the same tree. Brackets stand only where the gramm
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterable, Iterator
+from decimal import Decimal
 from types import UnionType
 
 from hoggin.diagnostics.source import Source
@@ -221,8 +223,10 @@ class _Printer:
 
 def number(value: float) -> str:
     """The shortest text that reads as this number."""
+    if value == math.inf:
+        return "1e999"
     text = repr(float(value)).removesuffix(".0")
-    return "1e999" if text == "inf" else text
+    return f"{Decimal(text):f}" if 1e-9 < value < 1e21 else text
 
 
 def _ends_in_number(node: tree.Expression) -> bool:
@@ -233,14 +237,14 @@ def _ends_in_number(node: tree.Expression) -> bool:
 
 
 def _paragraphs(statements: Iterable[tree.Statement]) -> Iterator[str]:
-    """Lines of a file, with a blank one on either side of what has a block."""
-    before: tree.Statement | None = None
+    """Lines of a file, with a blank one on either side of what takes several."""
+    before: list[str] = []
     for statement in statements:
-        has_block = body_of(statement) is not None
-        if before is not None and (has_block or body_of(before) is not None):
+        lines = list(_lines(statement, ""))
+        if before and len(before) + len(lines) > 2:
             yield ""
-        yield from _lines(statement, "")
-        before = statement
+        yield from lines
+        before = lines
 
 
 def _lines(node: tree.Statement, indent: str) -> Iterator[str]:
