@@ -52,7 +52,8 @@ def bind(
         name = parameter.name.text
         once(names, parameter.name, session)
         if name in given:
-            expression = given[name][1]
+            stated, expression = given[name]
+            session.names.uses[stated] = parameter.name
             value = _checked(parameter, expression, given_scope, scope, session)
         elif parameter.default is not None:
             value = _checked(parameter, parameter.default, scope, scope, session)
@@ -61,7 +62,7 @@ def bind(
             if name not in session.lost_names and name not in meant and name not in misplaced:
                 session.diagnostics.report(_missing(parameter, what), owner, parameter.span)
         values[name] = value
-        scope.names[name] = ValueEntity(parameter.name.span, value, _words(parameter.type))
+        scope.names[name] = ValueEntity(parameter.name, value, _words(parameter.type))
     for name, (ident, _) in given.items():
         if name not in names and ident.text not in session.lost_names:
             session.diagnostics.report(_unknown(what, name, names, elsewhere), ident.span)
@@ -95,7 +96,7 @@ def bind_unknown(parameters: Iterable[tree.Parameter], scope: Scope, session: Se
         for limit in (parameter.low, parameter.high):
             if limit is not None and isinstance(value, Quantity):
                 quantity(limit, value.dimension, "the range", scope, session)
-        scope.names[parameter.name.text] = ValueEntity(parameter.name.span, value, _words(kind))
+        scope.names[parameter.name.text] = ValueEntity(parameter.name, value, _words(kind))
 
 
 def _missing(parameter: tree.Parameter, what: str) -> E0402:
@@ -168,6 +169,7 @@ def _choice(
         if isinstance(entity, ValueEntity):  # a template hands its own choice on
             value = entity.value
             if isinstance(value, Unknown) or (isinstance(value, Word) and value.text in words):
+                session.use(entity, expression.parts[0])
                 return value
     session.diagnostics.report(
         E0304.not_a_choice(name, expression.span.text, words), expression.span

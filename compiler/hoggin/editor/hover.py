@@ -16,10 +16,9 @@ from hoggin.diagnostics.source import Span
 from hoggin.editor.faults import explained
 from hoggin.editor.hints import STALE, first_option, requirement_words, sections_of, tags_of
 from hoggin.editor.names import Occurrence, Symbol, class_members
-from hoggin.editor.reading import Reader
 from hoggin.editor.snapshot import Snapshot, step_key
 from hoggin.editor.telling import both, both_of, deck_line, shown, stream_lines, tag_lines
-from hoggin.editor.valuing import entity_of, value_of
+from hoggin.editor.valuing import value_of
 from hoggin.editor.vocabulary import meaning
 from hoggin.editor.words import word_lines
 from hoggin.models import catalog
@@ -36,9 +35,9 @@ class Hover:
     lines: tuple[str, ...]
 
 
-def hover(snapshot: Snapshot, offset: int, reader: Reader | None = None) -> Hover | None:
+def hover(snapshot: Snapshot, offset: int) -> Hover | None:
     """None where nothing is known of what stands there."""
-    found = _hover(snapshot, offset, reader or Reader())
+    found = _hover(snapshot, offset)
     codes = explained(snapshot, offset)
     if not codes:
         return found
@@ -46,7 +45,7 @@ def hover(snapshot: Snapshot, offset: int, reader: Reader | None = None) -> Hove
     return Hover(span, (*(found.lines if found is not None else ()), *codes))
 
 
-def _hover(snapshot: Snapshot, offset: int, reader: Reader) -> Hover | None:
+def _hover(snapshot: Snapshot, offset: int) -> Hover | None:
     path = nodes_at(snapshot.file, offset)
     named = snapshot.names.at(snapshot.name, offset)
     around = next(
@@ -58,7 +57,7 @@ def _hover(snapshot: Snapshot, offset: int, reader: Reader) -> Hover | None:
     if step is not None:
         return step
     if named is not None:
-        lines = _of_symbol(snapshot, named, path, around, reader)
+        lines = _of_symbol(snapshot, named, path, around)
         return Hover(named.span, tuple(lines)) if lines else None
     word = word_lines(snapshot, offset)
     for node in reversed(path):
@@ -175,7 +174,6 @@ def _of_symbol(
     named: Occurrence,
     path: list[tree.Node],
     around: tree.PlantDefinition | tree.TemplateDefinition | None,
-    reader: Reader,
 ) -> list[str]:
     symbol = named.symbol
     node = symbol.node
@@ -192,7 +190,7 @@ def _of_symbol(
         case tree.Deck():
             return _of_deck(snapshot, symbol)
         case tree.Let() | tree.Definition() | tree.Series():
-            return _of_value(snapshot, symbol, reader)
+            return _of_value(snapshot, symbol)
     return _of_thing(snapshot, symbol, node, around)
 
 
@@ -324,20 +322,20 @@ def _of_deck(snapshot: Snapshot, symbol: Symbol) -> list[str]:
 # --- values, as the checker finds them
 
 
-def _of_value(snapshot: Snapshot, symbol: Symbol, reader: Reader) -> list[str]:
+def _of_value(snapshot: Snapshot, symbol: Symbol) -> list[str]:
     node = symbol.node
     lines = [f"{symbol.kind} **{symbol.name}**"]
     match node:
         case tree.Let(value=value):
             lines[0] += f" = {shown(words(value))}"
-            lines += [f"= {text}" for text in _told(value_of(snapshot, symbol, reader))]
+            lines += [f"= {text}" for text in _told(value_of(snapshot.names, symbol))]
         case tree.Series():
             lines += [", ".join(words(one) for one in node.entries[:60])]
         case tree.Definition(body=body):
             for fact in body or ():
                 if isinstance(fact, tree.Fact):
                     lines += list(_fact_lines(fact))
-    entity = entity_of(snapshot, symbol, reader)
+    entity = snapshot.names.entity(symbol)
     session = Session(Diagnostics())
     if isinstance(entity, SeriesEntity):
         sizes = series(entity, session) or ()
