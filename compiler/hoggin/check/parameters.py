@@ -7,7 +7,7 @@ from collections.abc import Collection, Iterable, Mapping
 
 from hoggin.check.evaluate import evaluate, quantity, report_dimension
 from hoggin.check.free import picked_word
-from hoggin.check.scope import Scope, Session, ValueEntity, once
+from hoggin.check.scope import Scope, Session, ValueEntity, mention, once
 from hoggin.check.tracing import extremes
 from hoggin.check.values import UNKNOWN, Quantity, String, Unknown, Value, Word
 from hoggin.diagnostics.families.classes import E0402, E0403, E0404
@@ -54,6 +54,8 @@ def bind(
         if name in given:
             stated, expression = given[name]
             session.names.uses[stated] = parameter.name
+            if parameter.default is not None and isinstance(parameter.type, tree.UnitType):
+                mention(parameter.default, scope, session)
             value = _checked(parameter, expression, given_scope, scope, session)
         elif parameter.default is not None:
             value = _checked(parameter, parameter.default, scope, scope, session)
