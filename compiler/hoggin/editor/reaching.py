@@ -132,7 +132,12 @@ def sizes(asking: Asking) -> Iterator[Item]:
     plant = asking.snapshot.checked.plant
     results = asking.snapshot.results
     known = plant or (results.plant if results is not None else None)
-    if line[-1].kind == "LPAR" and len(line) > 1 and line[-2].text in sized_names() and known is not None:
+    if (
+        line[-1].kind == "LPAR"
+        and len(line) > 1
+        and line[-2].text in sized_names()
+        and known is not None
+    ):
         yield from (
             Item(f"{number_text(size)} mm", "number", "sieve of the plant")
             for size in known.sieves_mm
