@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from hoggin.diagnostics.source import Source
-from hoggin.layout.layout import laid_out
+from hoggin.syntax.layout.layout import laid_out
 from tests.check.reading import check_text, codes, plant_of, small_plant
 
 _TEXT = small_plant(

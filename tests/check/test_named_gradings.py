@@ -6,7 +6,7 @@ from pathlib import Path
 
 from hoggin.check.checker import check_file
 from hoggin.diagnostics.source import Source
-from hoggin.layout import laid_out
+from hoggin.syntax.layout import laid_out
 from tests.check.reading import codes, plant_of, small_plant
 
 NAMED = """\

@@ -71,7 +71,7 @@ def ask_everything(project: Project, snapshot: Snapshot, chance: random.Random) 
     reader = project.reader
     answers: list[object] = [
         completions(snapshot, offset, reader),
-        hover(snapshot, offset, reader),
+        hover(snapshot, offset),
         definition(snapshot, offset),
         uses(project, snapshot, offset),
         highlights(snapshot, offset),

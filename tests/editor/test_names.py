@@ -7,9 +7,11 @@ from pathlib import Path
 
 import pytest
 
+from hoggin.check.checker import check
 from hoggin.editor.finding import CannotRenameError, definition, renamable, renamed, uses
+from hoggin.editor.reading import OpenWorld
 from tests.editor.fuzzing import EXAMPLE
-from tests.editor.plants import Files, messages
+from tests.editor.plants import LIBRARY, PLANT, Files, messages
 
 
 @pytest.fixture
@@ -179,3 +181,61 @@ def test_the_options_of_a_choice_share_a_name(tmp_path: Path) -> None:
     files.apply(renamed(files.project, files.look(), offset, "first_jaw"))
     assert messages(files.look()) == []
     assert re.search(r"\bprimary\b", re.sub("#.*", "", files.text())) is None
+
+
+def test_a_let_is_found_in_a_machine_whose_class_is_misspelt(tmp_path: Path) -> None:
+    plant = PLANT.replace(
+        "rock -> third", "crusher spare: parts.nothing(head: tonnes) { css fine }\n  rock -> third"
+    )
+    files = Files(tmp_path, plant=plant, parts=LIBRARY)
+    assert lines_of_uses(files, files.at("let tonnes", inside=5)) == {"plant.hog": [3, 9, 14, 20]}
+    assert lines_of_uses(files, files.at("let fine", inside=5)) == {"plant.hog": [4, 10, 14, 23]}
+    assert not any("never used" in message for message in messages(files.look()))
+
+
+def test_a_let_is_found_in_a_limit_of_a_result_that_is_misspelt(tmp_path: Path) -> None:
+    plant = PLANT.replace("stone.rate >=", "stone.rat >=")
+    files = Files(tmp_path, plant=plant, parts=LIBRARY)
+    assert lines_of_uses(files, files.at("let tonnes", inside=5)) == {"plant.hog": [3, 9, 19]}
+
+
+def test_a_default_that_no_section_needs_is_a_use_of_its_name(tmp_path: Path) -> None:
+    template = "template belt(wide: mm = width) {\n  in a\n  out b\n  a -> b\n}\n"
+    plant = PLANT.replace("plant ", f"let width = 800 mm\n{template}plant ", 1)
+    plant = plant.replace(
+        "rock -> third", "section way: belt(wide: 900 mm)\n  rock -> way -> third"
+    )
+    files = Files(tmp_path, plant=plant, parts=LIBRARY)
+    assert messages(files.look()) == []
+    assert lines_of_uses(files, files.at("let width", inside=5)) == {"plant.hog": [5, 6]}
+    assert lines_of_uses(files, files.at("wide: 900", inside=1)) == {"plant.hog": [6, 20]}
+
+
+def test_every_option_of_a_choice_is_a_use_of_the_names_in_it(tmp_path: Path) -> None:
+    options = "".join(
+        f"option {name} {{ feeder pan: feeders.pan(width: {value}) }}\n"
+        for name, value in (("a", "1 m"), ("b", "width"))
+    )
+    plant = PLANT.replace("rock -> third", f"choose how {{\n{options}}}\n  rock -> pan -> third")
+    plant = f"use std.feeders\nlet width = 1.2 m\n{plant}"
+    files = Files(tmp_path, plant=plant, parts=LIBRARY)
+    assert messages(files.look()) == []
+    assert lines_of_uses(files, files.at("let width", inside=5)) == {"plant.hog": [2, 18]}
+
+
+def test_nothing_is_renamed_where_a_fault_hides_what_a_name_means(tmp_path: Path) -> None:
+    plant = PLANT.replace("rate tonnes", "rate tonnes\n    ratio tonnes")
+    files = Files(tmp_path, plant=plant, parts=LIBRARY)
+    assert "E0403 a feed has no `ratio`" in messages(files.look())
+    with pytest.raises(CannotRenameError, match="first correct the errors"):
+        renamed(files.project, files.look(), files.at("let tonnes", inside=5), "fresh_name")
+
+
+def test_names_are_kept_for_those_who_ask(tmp_path: Path) -> None:
+    files = Files(tmp_path)
+    world = OpenWorld(tmp_path / "plant.hog", files.project.texts)
+    silent = check(world, world.open_main())
+    assert not silent.names.uses and not silent.names.entities
+    told = check(world, world.open_main(), naming=True)
+    assert told.diagnostics == silent.diagnostics
+    assert {name.text for name in told.names.uses} >= {"tonnes", "third", "cone", "coarse"}

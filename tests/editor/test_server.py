@@ -13,7 +13,7 @@ from lsprotocol import types
 from hoggin.commands.balancing import rated
 from hoggin.diagnostics.source import Source
 from hoggin.editor.server import server
-from hoggin.layout import laid_out
+from hoggin.syntax.layout import laid_out
 from tests.editor.client import Client
 from tests.editor.fuzzing import EXAMPLE
 

@@ -12,7 +12,7 @@ from editor_support.words import keywords
 
 from hoggin.commands.main import main
 from hoggin.diagnostics.source import Source
-from hoggin.layout.layout import laid_out
+from hoggin.syntax.layout.layout import laid_out
 from hoggin.world import library_names
 from tests.check.reading import check_text
 from tests.editor_support.engines import VSCODE

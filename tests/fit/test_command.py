@@ -13,7 +13,9 @@ from hypothesis import strategies as st
 from hoggin.balance import balance
 from hoggin.check.checker import check_file
 from hoggin.commands.main import main
+from hoggin.diagnostics.source import Source
 from hoggin.schema.plant import Machine
+from hoggin.syntax.layout import laid_out
 from tests.fit.synthetic import SIZES, TRUTH, product_passing, table
 from tests.fit.test_calibrate import T10_CLASS
 
@@ -135,6 +137,12 @@ def test_what_the_class_says_of_another_feeding_and_speed_stays_in_force(data: P
     assert quick == pytest.approx(
         scale * breakage(cone_of_library(data.parent, fast))["k1"], rel=1e-3
     )
+
+
+def test_the_library_stands_in_the_layout_that_saving_it_would_give(data: Path) -> None:
+    assert fit(data) == 0
+    text = (data.parent / "ours.hog").read_text(encoding="utf-8")
+    assert laid_out(Source("ours.hog", text)) == text
 
 
 def test_the_same_data_give_the_same_bytes(data: Path) -> None:

@@ -9,8 +9,8 @@ import pytest
 
 from hoggin.check.checker import check
 from hoggin.diagnostics.source import Source
-from hoggin.layout import laid_out
 from hoggin.start import Proposal, propose, read_answers
+from hoggin.syntax.layout import laid_out
 from hoggin.world import World
 
 # Rates, largest pieces, rocks and one to five products, each met with the others' ends.

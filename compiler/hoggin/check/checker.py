@@ -33,6 +33,7 @@ from hoggin.check.scope import (
     LetEntity,
     MaterialEntity,
     ModuleEntity,
+    Names,
     Scope,
     SeriesEntity,
     Session,
@@ -81,6 +82,7 @@ class Checked:
     sources: Mapping[str, Source]  # every file that was read, by its shown name
     freedom: Freedom = field(default_factory=Freedom)  # what the plant leaves open
     routes: Mapping[str, tuple[Span, ...]] = field(default_factory=dict)  # by the stream's name
+    names: Names = field(default_factory=Names)  # where they were asked for
 
     @property
     def has_errors(self) -> bool:
@@ -97,31 +99,50 @@ def check_file(path: Path) -> Checked:
 
 
 def check(
-    world: World, source: Source, read: Read = parse, picks: Mapping[Place, int] | None = None
+    world: World,
+    source: Source,
+    read: Read = parse,
+    picks: Mapping[Place, int] | None = None,
+    *,
+    naming: bool = False,
 ) -> Checked:
     """Check one source of a world.
 
     read: makes the trees. picks: which option of a free choice, by where it stands. Where none are
-    given, every option of every `choose` is checked, the others at their first.
+    given, every option of every `choose` is checked, the others at their first. naming: whether
+    to say what the names of the source stand for, those of lines that no plant needs among them.
     """
-    first = _checked_once(world, source, read, picks or {})
+    names = Names()
+    first = _checked_once(world, source, read, picks or {}, names, naming=naming)
     if picks is not None:
         return first
 
     def of_pick(place: Place, option: int) -> tuple[Diagnostic, ...]:
-        return _checked_once(world, source, read, {place: option}).diagnostics
+        return _checked_once(world, source, read, {place: option}, names).diagnostics
 
     found = across_options(first.diagnostics, first.freedom.alternatives, of_pick)
     errors = any(diagnostic.is_error for diagnostic in found)
     return replace(first, plant=None if errors else first.plant, diagnostics=found)
 
 
-def _checked_once(world: World, source: Source, read: Read, picks: Mapping[Place, int]) -> Checked:
-    session = Session(Diagnostics(), picks=picks)
+def _checked_once(
+    world: World,
+    source: Source,
+    read: Read,
+    picks: Mapping[Place, int],
+    names: Names,
+    *,
+    naming: bool = False,
+) -> Checked:
+    session = Session(Diagnostics(), picks=picks, names=names)
     plant: Plant | None = None
     try:
         module = Loader(world, session, read).load(source)
         plant = _check_module(module, session)
+        if naming:
+            unheard = Session(Diagnostics(), session.lost_names, names=names)
+            unheard.overflowed = session.overflowed
+            _check_library(module, unheard)
     except RecursionError:
         session.diagnostics.report(E0106.chain(), Span(source, 0, 0))
     found = tuple(session.diagnostics)
@@ -130,7 +151,15 @@ def _checked_once(world: World, source: Source, read: Read, picks: Mapping[Place
     if plant is not None:
         texts = {**world.sources, source.name: source}
         plant = plant.model_copy(update={"open": open_numbers(freedom, texts)})
-    return Checked(None if errors else plant, found, source, world.sources, freedom, session.routes)
+    return Checked(
+        None if errors else plant,
+        found,
+        source,
+        world.sources,
+        freedom,
+        session.routes,
+        names if naming else Names(),
+    )
 
 
 def _check_module(module: Module, session: Session) -> Plant | None:

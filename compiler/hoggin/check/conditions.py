@@ -92,7 +92,7 @@ def _choice_test(node: tree.Comparison, scope: Scope, session: Session) -> bool 
     entity = scope.find(node.left.dotted)
     if not (isinstance(entity, ValueEntity) and entity.choices):
         return NotImplemented  # type: ignore[no-any-return]
-    session.use(entity)
+    session.use(entity, node.left.parts[0])
     word = node.right.dotted
     if word not in entity.choices:
         session.diagnostics.report(

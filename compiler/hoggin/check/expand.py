@@ -20,6 +20,7 @@ from hoggin.check.scope import (
     Session,
     TemplateEntity,
     declare,
+    mention,
     once,
     resolve,
 )
@@ -108,12 +109,12 @@ class Expander:
                 misplaced(statement, where, self.session)
 
     def _claim(self, name: tree.Ident, what: Node | Body, body: Body) -> bool:
-        first = body.spans.get(name.text)
+        first = body.idents.get(name.text)
         if first is not None:
-            self.session.diagnostics.report(E0202.declared(name.text), name.span, first)
+            self.session.diagnostics.report(E0202.declared(name.text), name.span, first.span)
             return False
         body.names[name.text] = what
-        body.spans[name.text] = name.span
+        body.idents[name.text] = name
         return True
 
     def _declare(self, node: tree.Declaration, body: Body, scope: Scope) -> None:
@@ -130,6 +131,8 @@ class Expander:
         elif kind in _MACHINES:
             made = machine(node, tag, scope, self.session)
             entry = Node(tag, "machine", kind, node.name.span, made.outlets, True, machine=made)
+            named = (part.name for part in node.body if isinstance(part, tree.Deck | tree.Port))
+            entry.parts = {name.text: name for name in named}
             if self._claim(node.name, entry, body):
                 self.network.add(entry)
 
@@ -187,6 +190,8 @@ class Expander:
         entity = resolve(node.of, scope, self.session)
         if not isinstance(entity, TemplateEntity):
             self.session.lost_names.add(node.name.text)
+            for argument in node.arguments:
+                mention(argument.value, scope, self.session)
             if entity is not None:
                 report(E0401.not_a_template(node.of.dotted), node.of.span)
             return

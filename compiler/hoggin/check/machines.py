@@ -12,7 +12,7 @@ from hoggin.check.loader import misplaced
 from hoggin.check.operation import LISTED, machine_operation
 from hoggin.check.prices import own_price
 from hoggin.check.records import class_path
-from hoggin.check.scope import ClassEntity, Scope, Session, once, resolve
+from hoggin.check.scope import ClassEntity, Scope, Session, mention, once, resolve
 from hoggin.check.shares import shares as splitter_shares
 from hoggin.diagnostics.families.classes import E0401, E0403, E0405
 from hoggin.diagnostics.families.gradings import E0604, E0605
@@ -76,6 +76,9 @@ def machine(node: tree.Declaration, tag: str, scope: Scope, session: Session) ->
             class_name = node.of.dotted if node.of else ""
             path = class_path(entity)
             session.classes[path] = entity
+        else:
+            for given in (*node.arguments, *block.facts.values()):
+                mention(given, scope, session)
     else:
         applied.facts = _storage_facts(node, block, scope, session)
         if node.of is not None:

@@ -29,6 +29,7 @@ class Node:
     feed: Feed | None = None
     product: Product | None = None
     section: Span | None = None
+    parts: dict[str, tree.Ident] = field(default_factory=dict)  # decks and outlets by name
 
     @property
     def place(self) -> Span:
@@ -55,10 +56,15 @@ class Body:
 
     prefix: str  # "" or "line_a."
     names: dict[str, Node | Body] = field(default_factory=dict)
-    spans: dict[str, Span] = field(default_factory=dict)
+    idents: dict[str, tree.Ident] = field(default_factory=dict)  # that declare the names
     ports_in: dict[str, Node] = field(default_factory=dict)
     ports_out: dict[str, Node] = field(default_factory=dict)
     word = "section"
+
+    @property
+    def ports(self) -> dict[str, tree.Ident]:
+        """The names of its ports."""
+        return {name: self.idents[name] for name in (*self.ports_in, *self.ports_out)}
 
 
 @dataclass(eq=False)

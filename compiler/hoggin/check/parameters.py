@@ -7,7 +7,7 @@ from collections.abc import Collection, Iterable, Mapping
 
 from hoggin.check.evaluate import evaluate, quantity, report_dimension
 from hoggin.check.free import picked_word
-from hoggin.check.scope import Scope, Session, ValueEntity, once
+from hoggin.check.scope import Scope, Session, ValueEntity, mention, once
 from hoggin.check.tracing import extremes
 from hoggin.check.values import UNKNOWN, Quantity, String, Unknown, Value, Word
 from hoggin.diagnostics.families.classes import E0402, E0403, E0404
@@ -52,7 +52,10 @@ def bind(
         name = parameter.name.text
         once(names, parameter.name, session)
         if name in given:
-            expression = given[name][1]
+            stated, expression = given[name]
+            session.names.uses[stated] = parameter.name
+            if parameter.default is not None and isinstance(parameter.type, tree.UnitType):
+                mention(parameter.default, scope, session)
             value = _checked(parameter, expression, given_scope, scope, session)
         elif parameter.default is not None:
             value = _checked(parameter, parameter.default, scope, scope, session)
@@ -61,7 +64,7 @@ def bind(
             if name not in session.lost_names and name not in meant and name not in misplaced:
                 session.diagnostics.report(_missing(parameter, what), owner, parameter.span)
         values[name] = value
-        scope.names[name] = ValueEntity(parameter.name.span, value, _words(parameter.type))
+        scope.names[name] = ValueEntity(parameter.name, value, _words(parameter.type))
     for name, (ident, _) in given.items():
         if name not in names and ident.text not in session.lost_names:
             session.diagnostics.report(_unknown(what, name, names, elsewhere), ident.span)
@@ -95,7 +98,7 @@ def bind_unknown(parameters: Iterable[tree.Parameter], scope: Scope, session: Se
         for limit in (parameter.low, parameter.high):
             if limit is not None and isinstance(value, Quantity):
                 quantity(limit, value.dimension, "the range", scope, session)
-        scope.names[parameter.name.text] = ValueEntity(parameter.name.span, value, _words(kind))
+        scope.names[parameter.name.text] = ValueEntity(parameter.name, value, _words(kind))
 
 
 def _missing(parameter: tree.Parameter, what: str) -> E0402:
@@ -168,6 +171,7 @@ def _choice(
         if isinstance(entity, ValueEntity):  # a template hands its own choice on
             value = entity.value
             if isinstance(value, Unknown) or (isinstance(value, Word) and value.text in words):
+                session.use(entity, expression.parts[0])
                 return value
     session.diagnostics.report(
         E0304.not_a_choice(name, expression.span.text, words), expression.span

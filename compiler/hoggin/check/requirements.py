@@ -10,7 +10,7 @@ from hoggin.check.gradings import band, size_mm
 from hoggin.check.machines import place
 from hoggin.check.network import Body, Network, Node
 from hoggin.check.prices import require_price
-from hoggin.check.scope import BandEntity, Scope, Session, resolve
+from hoggin.check.scope import BandEntity, Scope, Session, mention, resolve
 from hoggin.check.shape import require_known_shape
 from hoggin.check.values import Quantity
 from hoggin.diagnostics.families.classes import E0401
@@ -74,6 +74,8 @@ class RequirementChecker:
                     one = None
             if one is not None:
                 found.append(one)
+            else:
+                mention(part, self.scope, self.session)
         return found
 
     def _meets(self, node: tree.MeetsBand, body: Body) -> Meets | None:
@@ -316,6 +318,7 @@ class RequirementChecker:
                         E0201.unknown(parts[used], where.names), path.parts[used].span
                     )
                 return None
+            self.session.names.uses[path.parts[used]] = where.idents[parts[used]]
             where, used = found, used + 1
         if isinstance(where, Body) or where.kind == "port":
             self.session.diagnostics.report(
@@ -329,6 +332,7 @@ class RequirementChecker:
         if where.machine is not None:
             decks = [deck.name for deck in where.machine.decks]
             if rest and rest[0] in decks:
+                self.session.names.uses[path.parts[used]] = where.parts[rest[0]]
                 return f"{where.tag}.{rest[0]}", "deck", rest[1:]
             return where.tag, where.word, rest
         return where.tag, where.kind, rest

@@ -52,6 +52,12 @@ def _find(endpoint: tree.Endpoint, body: Body, session: Session) -> _Found | Non
         if head.text not in session.lost_names:
             session.diagnostics.report(E0201.not_in_plant(head.text, body.names), head.span)
         return None
+    uses = session.names.uses
+    uses[head] = body.idents[head.text]
+    if rest:
+        inner = what.parts if isinstance(what, Node) else what.ports
+        if rest[0].text in inner:
+            uses[rest[0]] = inner[rest[0].text]
     if endpoint.new_product and not (isinstance(what, Node) and what.kind == "product"):
         session.diagnostics.report(E0401.not_a_product(head.text, what.word), endpoint.span)
         return None

@@ -11,6 +11,7 @@ from hoggin.diagnostics.diagnostic import Diagnostics
 from hoggin.diagnostics.families.names import E0201, E0202
 from hoggin.diagnostics.source import Span
 from hoggin.syntax import tree
+from hoggin.syntax.walk import paths
 from hoggin.world import library_names
 
 
@@ -73,7 +74,7 @@ class ModuleEntity:
 class ValueEntity:
     """A parameter or setting with its value, and its words where it is a choice."""
 
-    span: Span
+    name: tree.Ident
     value: Value
     choices: tuple[str, ...] = ()
 
@@ -111,6 +112,15 @@ class Scope:
             scope = scope.parent
 
 
+@dataclass(frozen=True, eq=False, slots=True)
+class Names:
+    """What the names of some files stand for. uses: what each use of one is declared by, or what
+    its declaration made. entities: what a declaring name made."""
+
+    uses: dict[tree.Ident, Entity | tree.Ident] = field(default_factory=dict)
+    entities: dict[tree.Ident, Entity] = field(default_factory=dict)
+
+
 @dataclass(eq=False)
 class Session:
     """What one run of the checker gathers: faults, values of `let` lines, and names in use."""
@@ -126,14 +136,17 @@ class Session:
     classes: dict[str, ClassEntity] = field(default_factory=dict)  # of machines, by path
     editions: dict[str, int] = field(default_factory=dict)  # of the language, by source name
     routes: dict[str, tuple[Span, ...]] = field(default_factory=dict)  # by the stream's name
+    names: Names = field(default_factory=Names)
 
-    def use(self, entity: Entity) -> Entity:
+    def use(self, entity: Entity, name: tree.Ident) -> None:
+        """Note that a name stands for this."""
         self.used.add(id(entity))
-        return entity
+        self.names.uses[name] = entity
 
 
 def declare(scope: Scope, name: tree.Ident, entity: Entity, session: Session) -> None:
     """Enter a name; a second declaration of it is an error and changes nothing."""
+    session.names.entities[name] = entity
     first = scope.names.get(name.text)
     if first is None:
         scope.names[name.text] = entity
@@ -151,11 +164,19 @@ def once(first: dict[str, Span], name: tree.Ident, session: Session) -> bool:
 
 
 def _name_span(entity: Entity) -> Span:
+    return entity.node.span if isinstance(entity, ModuleEntity) else name_of(entity).span
+
+
+def name_of(entity: Entity) -> tree.Ident:
+    """The name that declares it."""
     if isinstance(entity, ValueEntity):
-        return entity.span
-    if isinstance(entity, ModuleEntity):
-        return entity.node.span
-    return entity.node.name.span
+        return entity.name
+    if not isinstance(entity, ModuleEntity):
+        return entity.node.name
+    target, alias = entity.node.target, entity.node.alias
+    if alias is None and isinstance(target, tree.Path):
+        return target.parts[-1]
+    return alias or tree.Ident(entity.node.span, "")
 
 
 def resolve(path: tree.Path, scope: Scope, session: Session) -> Entity | None:
@@ -174,13 +195,13 @@ def resolve(path: tree.Path, scope: Scope, session: Session) -> Entity | None:
                 known = None
                 entity = None
                 break
-            session.use(entity)
             known = entity.members
             entity = known.names.get(part.text)
         if entity is None:
             break
+        session.use(entity, part)
     if entity is not None:
-        return session.use(entity)
+        return entity
     if part.text in session.lost_names:
         return None
     if known is None:
@@ -192,6 +213,18 @@ def resolve(path: tree.Path, scope: Scope, session: Session) -> Entity | None:
         fault = _elsewhere(head, scope)
     session.diagnostics.report(fault, part.span)
     return None
+
+
+def mention(node: tree.Node, scope: Scope, session: Session) -> None:
+    """Note what the names in a node stand for, where a fault keeps it from being evaluated."""
+    for path in paths(node):
+        known: Scope | None = scope
+        for part in path.parts:
+            entity = known.find(part.text) if known is not None else None
+            if entity is None:
+                break
+            session.use(entity, part)
+            known = entity.members if isinstance(entity, ModuleEntity) else None
 
 
 def _elsewhere(name: tree.Ident, scope: Scope) -> E0201:

@@ -12,7 +12,7 @@ from pathlib import Path
 from hoggin.commands.running import complain, told
 from hoggin.diagnostics.source import Source
 from hoggin.errors import Exit, HogginError, SourceError
-from hoggin.layout import laid_out
+from hoggin.syntax.layout import laid_out
 from hoggin.world import decoded, named, read_text
 
 

@@ -7,6 +7,7 @@ from textwrap import fill
 
 from hoggin.check.library import load_library
 from hoggin.syntax import tree
+from hoggin.syntax.printer import typed
 from hoggin.world import library_names
 
 
@@ -57,15 +58,16 @@ def _block(library: str, node: tree.ClassDefinition) -> str:
         "",
     )
     short = library.rpartition(".")[2]
-    geometry = ", ".join(_line(p) for p in node.parameters)
+    geometry = ", ".join(signature(p) for p in node.parameters)
     lines = [f"{node.kind.text} {short}.{node.name.text}    (use {library})", f"  {about}"]
     if geometry:
         lines.append(f"  given as: ({geometry})")
     for statement in node.body:
         if isinstance(statement, tree.SettingDefinition):
-            lines.append(f"  setting:  {_line(statement.parameter)}")
+            lines.append(f"  setting:  {signature(statement.parameter)}")
     return "\n".join(lines) + "\n"
 
 
-def _line(parameter: tree.Parameter) -> str:
-    return " ".join(parameter.span.text.partition("source")[0].split())
+def signature(parameter: tree.Parameter) -> str:
+    """A parameter without its source: `css: mm from 12 mm to 65 mm`."""
+    return f"{parameter.name.text}: {typed(parameter)}"

@@ -22,7 +22,7 @@ from hoggin.check.facts import (
 )
 from hoggin.check.library import load_library
 from hoggin.check.meanings import KEYWORDS
-from hoggin.commands.listing import _line
+from hoggin.commands.listing import signature
 from hoggin.schema.asked import asked, kinds
 from hoggin.schema.measures import MEASURES
 from hoggin.schema.units import UNITS, Dimension, describe, trade_unit, units_of
@@ -198,11 +198,13 @@ def _class_part() -> Iterator[str]:
 
 def _class_row(library: str, node: tree.ClassDefinition) -> tuple[str, ...]:
     settings = (
-        f"`{_line(one.parameter)}`" for one in node.body if isinstance(one, tree.SettingDefinition)
+        f"`{signature(one.parameter)}`"
+        for one in node.body
+        if isinstance(one, tree.SettingDefinition)
     )
     return (
         f"{node.kind.text} `{library}.{node.name.text}`",
-        "<br>".join(f"`{_line(parameter)}`" for parameter in node.parameters),
+        "<br>".join(f"`{signature(parameter)}`" for parameter in node.parameters),
         "<br>".join(settings),
     )
 

@@ -173,7 +173,7 @@ def _checked(text: str) -> str:
     """What is about to be written, read by the compiler and put in its layout."""
     from hoggin.check.checker import check
     from hoggin.diagnostics.source import Source
-    from hoggin.layout import laid_out
+    from hoggin.syntax.layout import laid_out
     from hoggin.world import World
 
     source = Source("library.hog", text)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -66,12 +66,17 @@ class Asking:
                         yield Item(f"{symbol.name}.{one.name}", "type", about(one) or kind)
 
     def library(self, path: tuple[str, ...]) -> Symbol | None:
+        symbol = self._named(path)
+        return symbol if symbol is not None and symbol.kind == "library" else None
+
+    def _named(self, path: Sequence[str]) -> Symbol | None:
+        """What a dotted name that is being written stands for."""
         symbol = self.scope.value(path[0])
         for part in path[1:]:
             if symbol is None or symbol.kind != "library":
                 return None
             symbol = self.snapshot.names.members(symbol).get(part)
-        return symbol if symbol is not None and symbol.kind == "library" else None
+        return symbol
 
     def class_of(self, words: Words) -> Symbol | None:
         """The class or template that the head of a declaration names: `crusher NAME: a.b(...)`."""
@@ -82,12 +87,7 @@ class Asking:
             if dot.kind != "DOT":
                 break
             parts.append(name.text)
-        symbol = self.scope.value(parts[0])
-        for part in parts[1:]:
-            if symbol is None or symbol.kind != "library":
-                return None
-            symbol = self.snapshot.names.members(symbol).get(part)
-        return symbol
+        return self._named(parts)
 
     def outlets(self, symbol: Symbol) -> list[str]:
         """The outlets of a thing, "" where it has only one that needs no name."""

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass
+
+from hoggin.syntax.edits import applied
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -16,8 +17,4 @@ class Edit:
     text: str
 
 
-def applied(text: str, edits: Iterable[Edit]) -> str:
-    """A file's text with its edits made; they must not overlap."""
-    for edit in sorted(edits, reverse=True):
-        text = text[: edit.start] + edit.text + text[edit.end :]
-    return text
+__all__ = ["Edit", "applied"]

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from pathlib import Path
 
 from hoggin.check.checker import check
-from hoggin.diagnostics.diagnostic import Diagnostics
+from hoggin.diagnostics.diagnostic import Diagnostic, Diagnostics
 from hoggin.diagnostics.source import Source, Span
 from hoggin.editor.edits import Edit, applied
 from hoggin.editor.names import Names, Occurrence, Symbol
@@ -87,6 +87,7 @@ def renamed(project: Project, snapshot: Snapshot, offset: int, new: str) -> tupl
         return ()
     symbol = found.symbol
     _refuse_damaged(names, symbol)
+    _refuse_unheard(project, snapshot, names, symbol)
     edits = tuple(_edit(one, new) for one in names.uses(symbol))
     _refuse_change(project, snapshot, names, symbol, edits, new)
     return edits
@@ -114,6 +115,17 @@ def _refuse_damaged(names: Names, symbol: Symbol) -> None:
             raise CannotRenameError(f"first mend the lines of `{name}` that can't be read")
 
 
+def _refuse_unheard(project: Project, snapshot: Snapshot, names: Names, symbol: Symbol) -> None:
+    """A fault may keep the checker from a line that has the name: what it means there is not
+    known."""
+    for name in _files_with(names, {symbol.file}):
+        known = {one.span.start for one in names.occurrences(name)}
+        tokens = tokens_of(names.files[name].source, Diagnostics())
+        unheard = any(t.text == symbol.name and t.start not in known for t in tokens)
+        if unheard and any(d.is_error for d in _faults(project.texts, snapshot, name, project)):
+            raise CannotRenameError(f"first correct the errors of `{name}`")
+
+
 def _refuse_change(
     project: Project,
     snapshot: Snapshot,
@@ -138,8 +150,8 @@ def _refuse_change(
     if len(moved) != len(edits):
         raise CannotRenameError(f"`{new}` is the name of something else here")
     for file in _files_with(names, set(texts)):
-        before = _faults(project.texts, snapshot, file, project)
-        if _faults(opened, snapshot, file, project) > before:
+        before = len(_faults(project.texts, snapshot, file, project))
+        if len(_faults(opened, snapshot, file, project)) > before:
             raise CannotRenameError(f"with the name `{new}`, `{file}` would have another fault")
 
 
@@ -180,12 +192,14 @@ def _files_with(names: Names, changed: set[str]) -> list[str]:
         reached |= more
 
 
-def _faults(texts: Mapping[Path, str], snapshot: Snapshot, file: str, project: Project) -> int:
+def _faults(
+    texts: Mapping[Path, str], snapshot: Snapshot, file: str, project: Project
+) -> tuple[Diagnostic, ...]:
     try:
         world = OpenWorld(snapshot.path_of(file), texts)
-        return len(check(world, world.open_main(), project.reader).diagnostics)
+        return check(world, world.open_main(), project.reader).diagnostics
     except UnreadableError:
-        return 0
+        return ()
 
 
 def _within(span: Span, offset: int) -> bool:

@@ -13,12 +13,12 @@ from dataclasses import dataclass, replace
 from hoggin.check.checker import check
 from hoggin.diagnostics.diagnostic import Diagnostic
 from hoggin.editor.edits import Edit, applied
-from hoggin.editor.nodes import nodes_at
 from hoggin.editor.project import Project
 from hoggin.editor.reading import OpenWorld
 from hoggin.editor.snapshot import Snapshot
-from hoggin.editor.walk import SIZED
+from hoggin.schema.asked import sized_names
 from hoggin.syntax import tree
+from hoggin.syntax.walk import nodes_at
 from hoggin.world import library_names
 
 _CODE = re.compile(r"`([^`\n]+)`")
@@ -86,7 +86,7 @@ def _replacing(diagnostic: Diagnostic) -> Iterator[Fix]:
         return
     wrong = max(named, key=len)
     if diagnostic.fix == "choose a member":
-        right = [f"{wrong}.{word}" for word in right if word not in SIZED]
+        right = [f"{wrong}.{word}" for word in right if word not in sized_names()]
     for word in right:
         if word != wrong:
             title = f"change `{wrong}` to `{word}`"

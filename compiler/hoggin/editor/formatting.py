@@ -5,7 +5,7 @@ from __future__ import annotations
 from hoggin.diagnostics.diagnostic import Diagnostics
 from hoggin.editor.edits import Edit
 from hoggin.editor.snapshot import Snapshot
-from hoggin.layout.layout import laid_out
+from hoggin.syntax.layout.layout import laid_out
 
 
 def formatting(snapshot: Snapshot) -> tuple[Edit, ...]:

@@ -10,22 +10,21 @@ from itertools import pairwise
 from hoggin.check.gradings import band, series
 from hoggin.check.scope import BandEntity, SeriesEntity, Session
 from hoggin.check.values import Quantity, String, Value, Word
-from hoggin.check.words import entry, expression, parameter
+from hoggin.check.words import typed, words
 from hoggin.diagnostics.diagnostic import Diagnostics
 from hoggin.diagnostics.source import Span
 from hoggin.editor.faults import explained
 from hoggin.editor.hints import STALE, first_option, requirement_words, sections_of, tags_of
 from hoggin.editor.names import Occurrence, Symbol, class_members
-from hoggin.editor.nodes import nodes_at
-from hoggin.editor.reading import Reader
 from hoggin.editor.snapshot import Snapshot, step_key
 from hoggin.editor.telling import both, both_of, deck_line, shown, stream_lines, tag_lines
-from hoggin.editor.valuing import entity_of, value_of
+from hoggin.editor.valuing import value_of
 from hoggin.editor.vocabulary import meaning
 from hoggin.editor.words import word_lines
 from hoggin.models import catalog
 from hoggin.schema.units import UNITS, describe, number_text, units_of
 from hoggin.syntax import tree
+from hoggin.syntax.walk import nodes_at
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,9 +35,9 @@ class Hover:
     lines: tuple[str, ...]
 
 
-def hover(snapshot: Snapshot, offset: int, reader: Reader | None = None) -> Hover | None:
+def hover(snapshot: Snapshot, offset: int) -> Hover | None:
     """None where nothing is known of what stands there."""
-    found = _hover(snapshot, offset, reader or Reader())
+    found = _hover(snapshot, offset)
     codes = explained(snapshot, offset)
     if not codes:
         return found
@@ -46,7 +45,7 @@ def hover(snapshot: Snapshot, offset: int, reader: Reader | None = None) -> Hove
     return Hover(span, (*(found.lines if found is not None else ()), *codes))
 
 
-def _hover(snapshot: Snapshot, offset: int, reader: Reader) -> Hover | None:
+def _hover(snapshot: Snapshot, offset: int) -> Hover | None:
     path = nodes_at(snapshot.file, offset)
     named = snapshot.names.at(snapshot.name, offset)
     around = next(
@@ -58,7 +57,7 @@ def _hover(snapshot: Snapshot, offset: int, reader: Reader) -> Hover | None:
     if step is not None:
         return step
     if named is not None:
-        lines = _of_symbol(snapshot, named, path, around, reader)
+        lines = _of_symbol(snapshot, named, path, around)
         return Hover(named.span, tuple(lines)) if lines else None
     word = word_lines(snapshot, offset)
     for node in reversed(path):
@@ -124,8 +123,8 @@ def _of_node(snapshot: Snapshot, node: tree.Node, path: list[tree.Node], offset:
         case tree.ModelDefinition(role=role, name=name) if offset <= name.span.end:
             return _of_model(role.text, name.text)
         case tree.Requirement():
-            words = requirement_words(snapshot, node)
-            return [] if not words else _balanced(snapshot, [words])[1:]
+            told = requirement_words(snapshot, node)
+            return [] if not told else _balanced(snapshot, [told])[1:]
     return []
 
 
@@ -175,7 +174,6 @@ def _of_symbol(
     named: Occurrence,
     path: list[tree.Node],
     around: tree.PlantDefinition | tree.TemplateDefinition | None,
-    reader: Reader,
 ) -> list[str]:
     symbol = named.symbol
     node = symbol.node
@@ -185,14 +183,14 @@ def _of_symbol(
         case tree.ClassDefinition():
             return _of_class(node)
         case tree.TemplateDefinition(parameters=parameters):
-            given = [f"- `{one.name.text}`: {shown(parameter(one))}" for one in parameters]
+            given = [f"- `{one.name.text}`: {shown(typed(one))}" for one in parameters]
             return [f"template **{symbol.name}**", *given]
         case tree.Use():
             return [f"library {shown(snapshot.names.used_file(node))}"]
         case tree.Deck():
             return _of_deck(snapshot, symbol)
         case tree.Let() | tree.Definition() | tree.Series():
-            return _of_value(snapshot, symbol, reader)
+            return _of_value(snapshot, symbol)
     return _of_thing(snapshot, symbol, node, around)
 
 
@@ -209,7 +207,7 @@ def _of_thing(
         if kind is not None and isinstance(kind.node, tree.ClassDefinition):
             lines += _texts(kind.node, "about")
     if isinstance(node, tree.Port) and node.share is not None:
-        lines[0] += f" {shown(expression(node.share))}"
+        lines[0] += f" {shown(words(node.share))}"
     results = snapshot.results
     if results is not None:
         found: list[str] = []
@@ -241,7 +239,7 @@ def _of_class(node: tree.ClassDefinition) -> list[str]:
     lines = [f"{node.kind.text} class **{node.name.text}**", *_texts(node, "about")]
     for symbol in class_members(node).values():
         if isinstance(symbol.node, tree.Parameter):
-            lines.append(f"- {symbol.kind} `{symbol.name}`: {shown(parameter(symbol.node))}")
+            lines.append(f"- {symbol.kind} `{symbol.name}`: {shown(typed(symbol.node))}")
     lines += [f"source: {text}" for text in _texts(node, "source")]
     return lines + [f"Caution: {text}" for text in _texts(node, "caution")]
 
@@ -259,7 +257,7 @@ def _of_parameter(
 ) -> list[str]:
     node = symbol.node
     assert isinstance(node, tree.Parameter)
-    lines = [f"{symbol.kind} **{symbol.name}** of `{symbol.owner}`: {shown(parameter(node))}"]
+    lines = [f"{symbol.kind} **{symbol.name}** of `{symbol.owner}`: {shown(typed(node))}"]
     limits = [part for part in (node.low, node.high) if isinstance(part, tree.Measure)]
     if len(limits) == 2 and all(part.unit in UNITS for part in limits):
         low, high = (both(part.number * UNITS[part.unit].size, UNITS[part.unit]) for part in limits)
@@ -300,7 +298,7 @@ def _given(
 def _of_deck(snapshot: Snapshot, symbol: Symbol) -> list[str]:
     node = symbol.node
     assert isinstance(node, tree.Deck)
-    lines = [f"deck **{symbol.name}** of `{symbol.owner}`: {expression(node.aperture)}"]
+    lines = [f"deck **{symbol.name}** of `{symbol.owner}`: {words(node.aperture)}"]
     if isinstance(node.aperture, tree.Measure) and node.aperture.unit in UNITS:
         unit = UNITS[node.aperture.unit]
         lines.append(both(node.aperture.number * unit.size, unit))
@@ -324,20 +322,20 @@ def _of_deck(snapshot: Snapshot, symbol: Symbol) -> list[str]:
 # --- values, as the checker finds them
 
 
-def _of_value(snapshot: Snapshot, symbol: Symbol, reader: Reader) -> list[str]:
+def _of_value(snapshot: Snapshot, symbol: Symbol) -> list[str]:
     node = symbol.node
     lines = [f"{symbol.kind} **{symbol.name}**"]
     match node:
         case tree.Let(value=value):
-            lines[0] += f" = {shown(expression(value))}"
-            lines += [f"= {text}" for text in _told(value_of(snapshot, symbol, reader))]
+            lines[0] += f" = {shown(words(value))}"
+            lines += [f"= {text}" for text in _told(value_of(snapshot.names, symbol))]
         case tree.Series():
-            lines += [", ".join(entry(one) for one in node.entries[:60])]
+            lines += [", ".join(words(one) for one in node.entries[:60])]
         case tree.Definition(body=body):
             for fact in body or ():
                 if isinstance(fact, tree.Fact):
                     lines += list(_fact_lines(fact))
-    entity = entity_of(snapshot, symbol, reader)
+    entity = snapshot.names.entity(symbol)
     session = Session(Diagnostics())
     if isinstance(entity, SeriesEntity):
         sizes = series(entity, session) or ()
@@ -361,7 +359,7 @@ def _fact_lines(fact: tree.Fact) -> Iterator[str]:
         unit = UNITS[fact.value.unit]
         yield f"- {name} {both(fact.value.number * unit.size, unit)}"
     elif fact.value is not None:
-        yield f"- {name} {shown(expression(fact.value))}"
+        yield f"- {name} {shown(words(fact.value))}"
 
 
 def _told(value: Value) -> list[str]:

@@ -1,17 +1,18 @@
 """What every name in a set of files stands for: where it is declared, and where it is used.
 
-Names are found as the checker finds them: `let` lines, parameters and what a file offers by scope,
-machines by the body they stand in, the words of a choice as words. Text that could not be read has
-no names.
+The tree says what is declared; the checker says what each use of a name stands for, as it found it.
+Text that could not be read has no names.
 """
 
 from __future__ import annotations
 
 import posixpath
 from bisect import bisect_right
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
+from functools import cache
 
+from hoggin.check import scope as checked
 from hoggin.diagnostics.source import Span
 from hoggin.syntax import tree
 
@@ -72,13 +73,24 @@ class Scope:
         return found
 
 
-class Names:
-    """The names of some files, by the name each file is shown by. A file's table and occurrences
-    are made when first asked for, so this is for one state of the files."""
+def _nothing(_: str) -> checked.Names:
+    return checked.Names()
 
-    def __init__(self, files: Mapping[str, tree.File]) -> None:
+
+class Names:
+    """The names of some files, by the name each file is shown by; `heard` is what the checker
+    found of a file. Tables and occurrences are made when first asked for, so this is for one state
+    of the files."""
+
+    def __init__(
+        self,
+        files: Mapping[str, tree.File],
+        heard: Callable[[str], checked.Names] = _nothing,
+    ) -> None:
         self.files = files
+        self._heard = cache(heard)
         self._tops: dict[str, Table] = {}
+        self._declared: dict[str, dict[int, Symbol]] = {}
         self._found: dict[str, list[Occurrence]] = {}
         self._members: dict[int, tuple[Symbol, Table]] = {}
 
@@ -86,11 +98,14 @@ class Names:
         """What a file declares outside every block."""
         if file not in self._tops:
             table = self._tops[file] = {}
-            for statement in self.files[file].statements if file in self.files else ():
+            for statement in self._statements(file):
                 symbol = _of_file(statement)
                 if symbol is not None:
                     table.setdefault(symbol.name, symbol)
         return self._tops[file]
+
+    def _statements(self, file: str) -> tuple[tree.Statement, ...]:
+        return self.files[file].statements if file in self.files else ()
 
     def used_file(self, use: tree.Use) -> str:
         """The name of the file that a `use` names, read or not."""
@@ -129,27 +144,48 @@ class Names:
         """The class or template that a declaration names."""
         if node.of is None:
             return None
-        return self.found_in(node.of, (self.top(node.span.source.name),))
+        last = node.of.parts[-1].span
+        found = self.at(last.source.name, last.start)
+        return found.symbol if found is not None and found.span.start == last.start else None
 
-    def found_in(self, path: tree.Path, values: tuple[Table, ...]) -> Symbol | None:
-        """What a dotted name stands for."""
-        head, *rest = path.parts
-        symbol = Scope(values).value(head.text)
-        for part in rest:
-            if symbol is None or symbol.kind != "library":
-                return None
-            symbol = self.members(symbol).get(part.text)
-        return symbol
+    def declared(self, file: str) -> Mapping[int, Symbol]:
+        """Every symbol of a file, by the place of each name that declares it."""
+        if file not in self._declared:
+            top = self.top(file)
+            tables = [top, *(t for s in self._statements(file) for t in _tables(s, top))]
+            self._declared[file] = {
+                span.start: symbol
+                for table in tables
+                for symbol in table.values()
+                for span in symbol.spans
+            }
+        return self._declared[file]
+
+    def entity(self, symbol: Symbol) -> checked.Entity | None:
+        """What the checker made of a declaration."""
+        entities = self._heard(symbol.file).entities.items()
+        places = {(name.span.source.name, name.span.start): entity for name, entity in entities}
+        return places.get(symbol.key)
 
     def occurrences(self, file: str) -> list[Occurrence]:
         """Every name of a file that stands for something, in their order."""
         if file not in self._found:
-            from hoggin.editor.walk import occurrences_in  # it reads the tables of this module
-
-            found = list(occurrences_in(self, file)) if file in self.files else []
-            unique = {(one.span.start, one.span.end): one for one in found}
-            self._found[file] = [unique[key] for key in sorted(unique)]
+            found = {
+                place: Occurrence(_named(place, symbol), symbol, declares=True)
+                for place, symbol in self.declared(file).items()
+            }
+            for name, means in self._heard(file).uses.items() if file in self.files else ():
+                span = name.span
+                if span.source.name == file and span.start not in found:
+                    symbol_of = self._symbol(means)
+                    if symbol_of is not None:
+                        found[span.start] = Occurrence(span, symbol_of, declares=False)
+            self._found[file] = [found[place] for place in sorted(found)]
         return self._found[file]
+
+    def _symbol(self, means: checked.Entity | tree.Ident) -> Symbol | None:
+        name = means if isinstance(means, tree.Ident) else checked.name_of(means)
+        return self.declared(name.span.source.name).get(name.span.start)
 
     def at(self, file: str, offset: int) -> Occurrence | None:
         """The name an offset is in, or just behind."""
@@ -161,20 +197,39 @@ class Names:
     def uses(self, symbol: Symbol) -> list[Occurrence]:
         """Every occurrence of a symbol in all the files, declarations among them. What is declared
         in a file of one's own no library of the compiler can use."""
-        files = [f for f in sorted(self.files) if f == symbol.file or not f.startswith("std.")]
-        if symbol.file.startswith("std."):
-            files = sorted(self.files)
+        is_own = not symbol.file.startswith("std.")
+        told = [
+            name
+            for name, file in sorted(self.files.items())
+            if symbol.name in file.source.text
+            and (name == symbol.file or not (is_own and name.startswith("std.")))
+        ]
         return [
-            one for file in files for one in self.occurrences(file) if one.symbol.key == symbol.key
+            one for file in told for one in self.occurrences(file) if one.symbol.key == symbol.key
         ]
 
     def scope_at(self, file: str, offset: int) -> Scope:
         """What may be named at an offset."""
         top = self.top(file)
-        for statement in self.files[file].statements if file in self.files else ():
+        for statement in self._statements(file):
             if statement.span.start <= offset <= statement.span.end:
                 return scope_of(statement, top)
         return Scope((top,))
+
+
+def _named(place: int, symbol: Symbol) -> Span:
+    return next(span for span in symbol.spans if span.start == place)
+
+
+def _tables(statement: tree.Statement, top: Table) -> Iterator[Table]:
+    """What is declared in a statement's block."""
+    scope = scope_of(statement, top)
+    yield from scope.values[:-1]
+    yield scope.things
+    for symbol in scope.things.values():
+        for node in symbol.nodes:
+            if isinstance(node, tree.Declaration):
+                yield parts_of(node.body, symbol.name)
 
 
 def scope_of(statement: tree.Statement, top: Table) -> Scope:

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from hoggin.diagnostics.source import Source, Span
 from hoggin.editor.snapshot import Snapshot
 from hoggin.syntax import tree
+from hoggin.syntax.printer import line
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +51,7 @@ def _entry(node: tree.Statement) -> Entry | None:
             called = alias.text if alias else ""
             return Entry(shown or "use", called, "library", span, target.span)
         case tree.Let(name=name, value=value):
-            return Entry(name.text, _words(value), "let", span, name.span)
+            return Entry(name.text, line(value), "let", span, name.span)
         case tree.PlantDefinition(title=title, body=body):
             shown = title.text or "plant"
             return Entry(shown, "plant", "plant", span, title.span, tuple(_entries(body)))
@@ -65,7 +66,7 @@ def _entry(node: tree.Statement) -> Entry | None:
         case tree.Definition(keyword=keyword, body=body) if body is not None:
             return Entry(node.name.text, keyword.text, keyword.text, span, node.name.span)
         case tree.SettingDefinition(parameter=one):
-            return Entry(one.name.text, _words(one.type), "setting", span, one.name.span)
+            return Entry(one.name.text, line(one.type), "setting", span, one.name.span)
         case tree.ModelDefinition(role=role, name=name):
             return Entry(name.text, f"{role.text} model", "model", span, name.span)
     return _entry_in_plant(node)
@@ -78,11 +79,11 @@ def _entry_in_plant(node: tree.Statement) -> Entry | None:
             detail = f"{kind.text} {of.dotted}" if of is not None else kind.text
             return Entry(name.text, detail, kind.text, span, name.span, tuple(_entries(body)))
         case tree.Deck(name=name, aperture=aperture):
-            return Entry(name.text, _words(aperture), "deck", span, name.span)
+            return Entry(name.text, line(aperture), "deck", span, name.span)
         case tree.Port(direction=direction, name=name):
             return Entry(name.text, direction, "port", span, name.span)
         case tree.Requirement(condition=condition):
-            return Entry(_words(condition) or "require", "require", "requirement", span, span)
+            return Entry(line(condition) or "require", "require", "requirement", span, span)
         case tree.Choose(name=name, body=body):
             return Entry(name.text, "choose", "choose", span, name.span, tuple(_entries(body)))
         case tree.Option(name=name, body=body):
@@ -92,11 +93,7 @@ def _entry_in_plant(node: tree.Statement) -> Entry | None:
 
 def _parameters(given: Iterable[tree.Parameter]) -> Iterator[Entry]:
     for one in given:
-        yield Entry(one.name.text, _words(one.type), "parameter", one.span, one.name.span)
-
-
-def _words(node: tree.Node) -> str:
-    return " ".join(node.span.text.split())
+        yield Entry(one.name.text, line(one.type), "parameter", one.span, one.name.span)
 
 
 def folds(snapshot: Snapshot) -> tuple[Fold, ...]:
@@ -118,8 +115,8 @@ def folds(snapshot: Snapshot) -> tuple[Fold, ...]:
 def _comments(source: Source) -> Iterator[Fold]:
     lines = source.text.split("\n")
     first: int | None = None
-    for number, line in enumerate([*lines, ""]):
-        if line.lstrip().startswith("#"):
+    for number, text in enumerate([*lines, ""]):
+        if text.lstrip().startswith("#"):
             first = number if first is None else first
         elif first is not None:
             if number - 1 > first:

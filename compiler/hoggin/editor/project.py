@@ -84,7 +84,7 @@ class Project:
     def names(self, snapshot: Snapshot) -> Names:
         """The names of the whole project around a document, libraries of the compiler among
         them."""
-        return Names({**snapshot.files, **self.own_files(snapshot)})
+        return Names({**snapshot.files, **self.own_files(snapshot)}, snapshot.heard)
 
     def own_files(self, snapshot: Snapshot) -> Mapping[str, tree.File]:
         """The trees of every file of the project, by the name each is shown by."""

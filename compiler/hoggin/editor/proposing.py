@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
-from hoggin.check.words import parameter
+from hoggin.check.words import typed
 from hoggin.diagnostics.source import Source
 from hoggin.editor.asking import Asking, Item, about
 from hoggin.editor.cursor import Cursor
@@ -41,7 +41,7 @@ def parameter_item(symbol: Symbol, between: str) -> Item:
     assert isinstance(node, tree.Parameter)
     sample = sample_of(symbol)
     text = f"{symbol.name}{between}{sample}"
-    return Item(symbol.name, "property", parameter(node), insert=text, hole=sample)
+    return Item(symbol.name, "property", typed(node), insert=text, hole=sample)
 
 
 def _is_optional(symbol: Symbol) -> bool:

@@ -9,8 +9,7 @@ from hoggin.editor.asking import Asking, Item, keywords
 from hoggin.editor.cursor import Words
 from hoggin.editor.expecting import expected
 from hoggin.editor.values_at import lets
-from hoggin.editor.walk import SIZED
-from hoggin.schema.asked import asked
+from hoggin.schema.asked import asked, sized_names
 from hoggin.schema.units import LENGTH, NUMBER, Dimension, number_text, trade_unit
 
 _BEFORE_THING = ("REQUIRE", "AND", "SIGN", "STAR", "SLASH")
@@ -133,7 +132,12 @@ def sizes(asking: Asking) -> Iterator[Item]:
     plant = asking.snapshot.checked.plant
     results = asking.snapshot.results
     known = plant or (results.plant if results is not None else None)
-    if line[-1].kind == "LPAR" and len(line) > 1 and line[-2].text in SIZED and known is not None:
+    if (
+        line[-1].kind == "LPAR"
+        and len(line) > 1
+        and line[-2].text in sized_names()
+        and known is not None
+    ):
         yield from (
             Item(f"{number_text(size)} mm", "number", "sieve of the plant")
             for size in known.sieves_mm

@@ -6,6 +6,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
+from posixpath import dirname, relpath
 
 from hoggin.diagnostics.diagnostic import Diagnostic, Diagnostics
 from hoggin.diagnostics.source import Source
@@ -22,6 +23,13 @@ class OpenWorld(World):
     def __init__(self, main: Path, texts: Mapping[Path, str]) -> None:
         self._texts = texts
         super().__init__(main)
+
+    def open_shown(self, name: str) -> Source:
+        """A file by the name it is shown by. Raises UnreadableError or OutsideRootError."""
+        main = self.open_main()
+        if name.startswith("std."):
+            return self.open_library(tuple(name.split(".")[1:]))
+        return self.open_relative(relpath(name, dirname(main.name)), main)
 
     def _read(self, path: Path, name: str) -> Source:
         if path not in self._texts:

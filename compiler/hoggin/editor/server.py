@@ -207,7 +207,7 @@ def _add_knowledge(made: Server) -> None:
     def hovered(params: types.HoverParams) -> types.Hover | None:
         snapshot = desk.snapshot(params.text_document.uri)
         offset = made.offset(snapshot, params.position)
-        found = hover(snapshot, offset, desk.project.reader)
+        found = hover(snapshot, offset)
         if found is None:
             return None
         text = types.MarkupContent(types.MarkupKind.Markdown, _markdown(found.lines))

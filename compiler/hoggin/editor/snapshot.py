@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
 
+from hoggin.check import scope
 from hoggin.check.checker import Checked, check
 from hoggin.diagnostics.diagnostic import Diagnostic, Diagnostics
 from hoggin.diagnostics.source import Source
@@ -16,7 +17,7 @@ from hoggin.editor.reading import OpenWorld, Reader
 from hoggin.schema.results import Results
 from hoggin.syntax import tree
 from hoggin.syntax.tokens import Token, tokens_of
-from hoggin.world import World, standard_library
+from hoggin.world import OutsideRootError, UnreadableError, World, standard_library
 
 
 @dataclass(frozen=True, eq=False)
@@ -42,12 +43,15 @@ class Unsettled:
 
 @dataclass(frozen=True, eq=False)
 class Snapshot:
-    """`files` are the trees of every file that was read, by the name each is shown by."""
+    """`files` are the trees of every file that was read, by the name each is shown by. `texts` and
+    `reader` are what they were read with."""
 
     path: Path
     root: Path
     checked: Checked
     files: Mapping[str, tree.File]
+    texts: Mapping[Path, str]
+    reader: Reader
     balanced: Balanced | None = None
     unsettled: Unsettled | None = None
 
@@ -65,7 +69,18 @@ class Snapshot:
 
     @cached_property
     def names(self) -> Names:
-        return Names(self.files)
+        return Names(self.files, self.heard)
+
+    def heard(self, file: str) -> scope.Names:
+        """What the names of a file stand for, as the checker finds it."""
+        if file == self.name:
+            return self.checked.names
+        world = OpenWorld(self.path, self.texts)
+        try:
+            source = world.open_shown(file)
+        except (UnreadableError, OutsideRootError):
+            return scope.Names()
+        return check(world, source, self.reader, naming=True).names
 
     @cached_property
     def tokens(self) -> tuple[Token, ...]:
@@ -91,9 +106,9 @@ class Snapshot:
 def look(path: Path, texts: Mapping[Path, str], reader: Reader) -> Snapshot:
     """Check a document. Raises UnreadableError where it is neither open nor on the disk."""
     world: World = OpenWorld(path, texts)
-    checked = check(world, world.open_main(), reader)
+    checked = check(world, world.open_main(), reader, naming=True)
     files = {name: reader.file(source) for name, source in checked.sources.items()}
-    return Snapshot(path, world.root, checked, files)
+    return Snapshot(path, world.root, checked, files, dict(texts), reader)
 
 
 def balanced_of(checked: Checked, results: Results) -> Balanced:

@@ -88,7 +88,7 @@ def lets(
             if unit is not None and wanted in (None, unit.dimension):
                 yield Item(symbol.name, "parameter", f"{symbol.kind} of {symbol.owner}")
         elif symbol.kind == "let":
-            found = value_of(asking.snapshot, symbol, asking.reader)
+            found = value_of(asking.snapshot.names, symbol)
             fits = isinstance(found, Quantity) and wanted in (None, found.dimension)
             if isinstance(found, Quantity) and fits and (within is None or _lies_in(found, within)):
                 yield Item(symbol.name, "variable", found.shown() if found.known else "let")

@@ -4,24 +4,15 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 
+from hoggin.diagnostics.source import Source
 from hoggin.fit.base import BaseClass
 from hoggin.fit.calibrate import Calibration, Estimate
 from hoggin.fit.wording import figure, interval, summary
-from hoggin.report.wording import clean
+from hoggin.report.wording import quotable
 from hoggin.syntax import tree
-
-_INDENT = "    "
-
-
-@dataclass(frozen=True, slots=True)
-class _Edit:
-    """Text in place of [start, end) of the base class's source."""
-
-    start: int
-    end: int
-    text: str
+from hoggin.syntax.edits import Edit, applied
+from hoggin.syntax.layout import laid_out
 
 
 def library_text(base: BaseClass, calibration: Calibration, name: str, data: str) -> str:
@@ -30,20 +21,12 @@ def library_text(base: BaseClass, calibration: Calibration, name: str, data: str
     It carries no date: the same data and class give the same bytes.
     """
     node, data = base.entity.node, quotable(data)
-    source = node.span.source.text
-    start, end = node.span.start, node.span.end
-    pieces: list[str] = []
-    at = start
-    for edit in sorted(_edits(base, calibration, name, data), key=lambda edit: edit.start):
-        pieces += [source[at : edit.start], edit.text]
-        at = edit.end
-    body = "".join([*pieces, source[at:end]])
-    return "\n".join([*_heading(base, calibration, data), "", body]) + "\n"
-
-
-def quotable(text: str) -> str:
-    """A text as it may stand in quotes or a comment of the language."""
-    return clean(text).replace('"', "'")
+    source, behind = node.span.source.text, len(node.span.source.text) - node.span.end
+    edited = applied(source, _edits(base, calibration, name, data))
+    body = edited[node.span.start : len(edited) - behind]
+    text = "\n".join([*_heading(base, calibration, data), "", body]) + "\n"
+    laid = laid_out(Source("library.hog", text))
+    return laid if isinstance(laid, str) else text
 
 
 def _heading(base: BaseClass, calibration: Calibration, data: str) -> Iterator[str]:
@@ -54,20 +37,20 @@ def _heading(base: BaseClass, calibration: Calibration, data: str) -> Iterator[s
     yield "# All else is the base class's. A prediction for design, not a guarantee."
 
 
-def _edits(base: BaseClass, calibration: Calibration, name: str, data: str) -> Iterator[_Edit]:
+def _edits(base: BaseClass, calibration: Calibration, name: str, data: str) -> Iterator[Edit]:
     node = base.entity.node
-    yield _Edit(node.name.span.start, node.name.span.end, name)
+    yield Edit(node.name.span.start, node.name.span.end, name)
     about = next(
         (f for f in node.body if isinstance(f, tree.Fact) and f.name.text == "about"), None
     )
     told = f'source "breakage {base.model.name} fitted: {data}; {summary(base, calibration)}"'
     if about is not None and isinstance(about.value, tree.Text):
         span = about.value.span
-        yield _Edit(span.start, span.end, f'"{about.value.text}, fitted to measured gradings"')
-        yield _Edit(about.span.end, about.span.end, f"\n  {told}")
+        yield Edit(span.start, span.end, f'"{about.value.text}, fitted to measured gradings"')
+        yield Edit(about.span.end, about.span.end, f"\n{told}")
     else:
         inside = node.span.start + node.span.text.rindex("}")
-        yield _Edit(inside, inside, f"  {told}\n")
+        yield Edit(inside, inside, f"{told}\n")
     missing = [e for e in calibration.estimates if e.parameter.name not in base.facts]
     for estimate in calibration.estimates:
         fact = base.facts.get(estimate.parameter.name)
@@ -76,18 +59,17 @@ def _edits(base: BaseClass, calibration: Calibration, name: str, data: str) -> I
     if missing:
         model = base.definition.span
         written = "".join(
-            f'{_INDENT}{e.parameter.name} {_written(e)} source "{_origin(e, data)}"\n'
-            for e in missing
+            f'{e.parameter.name} {_written(e)} source "{_origin(e, data)}"\n' for e in missing
         )
         if model.text.endswith("}"):
-            yield _Edit(model.end - 1, model.end - 1, f"\n{written}  ")
+            yield Edit(model.end - 1, model.end - 1, f"\n{written}")
         else:
-            yield _Edit(model.end, model.end, f" {{\n{written}  }}")
+            yield Edit(model.end, model.end, f" {{\n{written}}}")
 
 
 def _fact_edits(
     fact: tree.Fact, value: tree.Expression, estimate: Estimate, base: BaseClass, data: str
-) -> Iterator[_Edit]:
+) -> Iterator[Edit]:
     """The new value, only in the branch in force where there are several, and its source."""
     origin = _origin(estimate, data)
     fitted = value
@@ -102,12 +84,12 @@ def _fact_edits(
         )
     yield from _scaled(fitted, estimate)
     if fact.source is not None:
-        yield _Edit(fact.source.span.start, fact.source.span.end, f'"{origin}"')
+        yield Edit(fact.source.span.start, fact.source.span.end, f'"{origin}"')
     else:
-        yield _Edit(value.span.end, value.span.end, f' source "{origin}"')
+        yield Edit(value.span.end, value.span.end, f' source "{origin}"')
 
 
-def _scaled(expression: tree.Expression, estimate: Estimate) -> Iterator[_Edit]:
+def _scaled(expression: tree.Expression, estimate: Estimate) -> Iterator[Edit]:
     """The expression times what the fit says: in its leading number, `0.65 * css`, if it has one.
 
     So the class keeps what it says of other settings than those of the samples.
@@ -117,14 +99,14 @@ def _scaled(expression: tree.Expression, estimate: Estimate) -> Iterator[_Edit]:
     while isinstance(leading, tree.Arithmetic) and leading.operator in "*/":
         leading = leading.left
     if start <= 0.0:  # nothing times anything stays nothing
-        yield _Edit(span.start, span.end, _written(estimate))
+        yield Edit(span.start, span.end, _written(estimate))
     elif isinstance(leading, tree.Number | tree.Measure):
         unit = leading.unit if isinstance(leading, tree.Measure) else ""
         number = figure(leading.number * estimate.value / start)
-        yield _Edit(leading.span.start, leading.span.end, f"{number} {unit}".rstrip())
+        yield Edit(leading.span.start, leading.span.end, f"{number} {unit}".rstrip())
     else:
-        yield _Edit(span.start, span.start, f"{figure(estimate.value / start)} * (")
-        yield _Edit(span.end, span.end, ")")
+        yield Edit(span.start, span.start, f"{figure(estimate.value / start)} * (")
+        yield Edit(span.end, span.end, ")")
 
 
 def _written(estimate: Estimate) -> str:

@@ -1,58 +1,44 @@
-"""What was taken in, as text of the language."""
+"""Gradings that were taken in, as a library."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator
 
 from hoggin.intake.gradings import Grading
 from hoggin.intake.sheet import Sheet
-from hoggin.report.wording import clean
+from hoggin.report.wording import quotable
+from hoggin.syntax import made, tree
+from hoggin.syntax.printer import printed
 
-_WIDEST = 96
 
-
-def gradings_text(gradings: Sequence[Grading], sheet: Sheet) -> str:
+def gradings_text(gradings: Iterable[Grading], sheet: Sheet) -> str:
     """A library of gradings. It carries no date of its own: the same sheet gives the same bytes."""
-    lines = [
-        f"# Written by `hoggin take-in gradings` from {quotable(sheet.name)}; yours to change.",
-        '# A feed calls one of them as `grading NAME`, after `use "FILE.hog" as NAME_OF_YOURS`.',
-    ]
-    for grading in gradings:
-        lines += ["", *_grading(grading, sheet)]
-    return "\n".join(lines) + "\n"
+    heading = (
+        f"# Written by `hoggin take-in gradings` from {quotable(sheet.name)}; yours to change.\n"
+        '# A feed calls one of them as `grading NAME`, after `use "FILE.hog" as NAME_OF_YOURS`.\n'
+    )
+    library = printed(
+        made.definition("grading", grading.name, _facts(grading, sheet)) for grading in gradings
+    )
+    return f"{heading}\n{library}"
 
 
-def quotable(text: str) -> str:
-    """A text as it may stand in quotes or a comment of the language."""
-    return clean(text).replace('"', "'")
-
-
-def _grading(grading: Grading, sheet: Sheet) -> Iterator[str]:
+def _facts(grading: Grading, sheet: Sheet) -> Iterator[tree.Fact]:
     about = [f"sample {grading.sample}" if grading.sample else "", grading.date]
     told = ", ".join(filter(None, map(quotable, about)))
-    yield f"grading {grading.name} {{"
     if told:
-        yield f'  about  "{told}"'
-    yield f'  source "{quotable(sheet.name)}, {grading.place}: {grading.measured}"'
-    yield "  passing {"
-    yield from listed(f"{number(mm, 6)} mm: {number(part, 4)} %" for mm, part in grading.points)
-    yield "  }"
-    yield "}"
+        yield made.fact("about", made.text(told))
+    source = f"{quotable(sheet.name)}, {grading.place}: {grading.measured}"
+    yield made.fact("source", made.text(source))
+    yield made.listed(
+        "passing", (made.entry(size(mm), share(part, "%")) for mm, part in grading.points)
+    )
 
 
-def listed(entries: Iterator[str]) -> Iterator[str]:
-    """Entries of a list on lines that a page holds."""
-    line = ""
-    for entry in entries:
-        if line and len(line) + len(entry) + 2 > _WIDEST - 4:
-            yield f"    {line}"
-            line = ""
-        line = f"{line}  {entry}" if line else entry
-    if line:
-        yield f"    {line}"
+def size(mm: float) -> tree.Expression:
+    return made.measure(round(mm, 6), "mm")
 
 
-def number(value: float, digits: int) -> str:
-    """A number in plain notation, to so many digits behind the point at most."""
-    text = f"{value:.{digits}f}"
-    return (text.rstrip("0").rstrip(".") if "." in text else text) or "0"
+def share(value: float, unit: str) -> tree.Expression:
+    """A number of a sheet, to four digits behind the point."""
+    return made.measure(round(value, 4), unit)

@@ -3,24 +3,23 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
 
-from hoggin.intake.library import listed, number, quotable
+from hoggin.intake.library import share, size
 from hoggin.intake.products import Limit, Product, Range
 from hoggin.intake.sheet import Sheet
-from hoggin.report.wording import clean
+from hoggin.report.wording import clean, quotable
+from hoggin.syntax import made, tree
+from hoggin.syntax.printer import printed
 
 
-def bands_text(products: Sequence[Product], sheet: Sheet) -> str:
+def bands_text(products: Iterable[Product], sheet: Sheet) -> str:
     """A library with a band for every product that has limits."""
-    lines = [
-        f"# Written by `hoggin take-in products` from {quotable(sheet.name)}; yours to change."
-    ]
-    for product in products:
-        if product.limits:
-            lines += ["", *_band(product, sheet)]
-    return "\n".join(lines) + "\n"
+    name = quotable(sheet.name)
+    heading = f"# Written by `hoggin take-in products` from {name}; yours to change.\n"
+    bands = [_band(product, name) for product in products if product.limits]
+    return f"{heading}\n{printed(bands)}" if bands else heading
 
 
 def plant_text(products: Sequence[Product], library: Path | None) -> str:
@@ -28,14 +27,14 @@ def plant_text(products: Sequence[Product], library: Path | None) -> str:
     if not products:
         return ""
     name = alias(library)
-    file = "FILE.hog" if library is None else quotable(library.name)
-    lines = ["# For the plant: above it", f'use "{file}" as {name}', "", "# and in it"]
-    width = max(len(product.name) for product in products)
-    for product in products:
-        lines.append(f'product {product.name:<{width}} {{ title "{_title(product)}" }}')
-    for product in products:
-        lines += _requirements(product, name)
-    return "\n".join(lines) + "\n"
+    use = printed([made.use("FILE.hog" if library is None else quotable(library.name), name)])
+    declared = [
+        made.declaration("product", one.name, [made.fact("title", made.text(_title(one)))])
+        for one in products
+    ]
+    asked = [line for product in products for line in _requirements(product, name)]
+    lines = printed(declared) + printed(asked)
+    return f"# For the plant: above it\n{use}\n# and in it\n{lines}"
 
 
 def alias(library: Path | None) -> str:
@@ -49,40 +48,30 @@ def _title(product: Product) -> str:
     return quotable(product.title if size in product.title else f"{product.title} {size}")
 
 
-def _band(product: Product, sheet: Sheet) -> Iterator[str]:
-    yield f"band {product.name} {{"
-    yield f'  about  "{_title(product)}"'
-    yield f'  source "{quotable(sheet.name)}, row {product.row}"'
-    yield "  passing {"
-    yield from listed(map(_limit, product.limits))
-    yield "  }"
-    yield "}"
+def _band(product: Product, sheet: str) -> tree.Definition:
+    facts = (
+        made.fact("about", made.text(_title(product))),
+        made.fact("source", made.text(f"{sheet}, row {product.row}")),
+        made.listed("passing", map(_limit, product.limits)),
+    )
+    return made.definition("band", product.name, facts)
 
 
-def _limit(limit: Limit) -> str:
-    size = f"{number(limit.mm, 6)} mm"
-    if limit.low == limit.high:
-        return f"{size}: {number(limit.low, 4)} %"
-    return f"{size}: {number(limit.low, 4)} % to {number(limit.high, 4)} %"
+def _limit(limit: Limit) -> tree.Entry:
+    low, high = share(limit.low, "%"), share(limit.high, "%")
+    return made.entry(size(limit.mm), low, None if limit.low == limit.high else high)
 
 
-def _requirements(product: Product, library: str) -> Iterator[str]:
+def _requirements(product: Product, library: str) -> Iterator[tree.Requirement]:
     name = product.name
     if product.limits:
-        yield f"require {name} meets {library}.{name}"
-    if product.rate is not None:
-        yield _asked(f"{name}.rate", product.rate, product.rate_unit)
-    if product.share is not None:
-        yield _asked(f"{name}.share", product.share, "%")
-    if product.flakiness is not None:
-        yield _asked(f"{name}.flakiness", product.flakiness, "%")
-
-
-def _asked(result: str, asked: Range, unit: str) -> str:
-    low = None if asked.low is None else f"{number(asked.low, 4)} {unit}"
-    high = None if asked.high is None else f"{number(asked.high, 4)} {unit}"
-    if low is None:
-        return f"require {result} <= {high}"
-    if high is None:
-        return f"require {result} >= {low}"
-    return f"require {result} between {low} and {high}"
+        yield made.meets(name, f"{library}.{name}")
+    asked: tuple[tuple[str, Range | None, str], ...] = (
+        ("rate", product.rate, product.rate_unit),
+        ("share", product.share, "%"),
+        ("flakiness", product.flakiness, "%"),
+    )
+    for result, limits, unit in asked:
+        if limits is not None:
+            low, high = (None if n is None else share(n, unit) for n in (limits.low, limits.high))
+            yield made.limited(f"{name}.{result}", low, high)

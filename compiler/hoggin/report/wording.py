@@ -23,6 +23,11 @@ def clean(text: str) -> str:
     return " ".join("".join(visible).split())
 
 
+def quotable(text: str) -> str:
+    """A text as it may stand in quotes or a comment of the language."""
+    return clean(text).replace('"', "'")
+
+
 def shorten(text: str, length: int) -> str:
     """`clean` text cut to `length` characters, the cut shown by dots."""
     line = clean(text)

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from hoggin.diagnostics.source import Source
-from hoggin.layout import laid_out
 from hoggin.schema.units import number_text
 from hoggin.start.answers import Product
 from hoggin.start.gradings import usual_grading
 from hoggin.start.plan import DECK_NAMES, Box, Cone, Plan, Primary
+from hoggin.syntax.layout import laid_out
 
 
 def written(plan: Plan, name: str = "plant.hog") -> str:

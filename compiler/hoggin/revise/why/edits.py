@@ -8,8 +8,8 @@ from dataclasses import dataclass
 
 from hoggin.revise.why.groups import Groups
 from hoggin.revise.why.lines import BLOCKS, Line, Path, merged
-from hoggin.revise.why.meaning import paths_in
 from hoggin.syntax import tree
+from hoggin.syntax.walk import paths
 
 Lines = Mapping[Path, Line]
 _Token = tuple[Path, str]  # a name, and the block it stands in
@@ -112,7 +112,7 @@ def _below(path: Path, lines: Lines) -> dict[Path, Line]:
 
 
 def _all_names(lines: Lines) -> set[str]:
-    return {part.text for line in lines.values() for p in paths_in(line.node) for part in p.parts}
+    return {part.text for line in lines.values() for p in paths(line.node) for part in p.parts}
 
 
 def _changes_nothing(change: Change, names: set[str], files: set[str]) -> bool:
@@ -158,12 +158,13 @@ def _used(change: Change, before: Lines, after: Lines) -> Iterator[_Token]:
             continue
         alone = change.before is None or change.after is None
         told = _below(change.path, lines).values() if alone else (old_or_new,)
-        for path in (path for line in told for path in paths_in(_own(line.node))):
+        heads = (head for line in told if (head := _own(line.node)) is not None)
+        for path in (path for head in heads for path in paths(head)):
             for depth in range(1, len(change.path)):
                 yield change.path[:depth], path.parts[0].text
 
 
-def _own(node: tree.Node) -> object:
+def _own(node: tree.Node) -> tree.Node | None:
     """What a block's head says itself: what stands below it has lines of its own."""
     match node:
         case tree.Declaration(of=of):
@@ -172,7 +173,7 @@ def _own(node: tree.Node) -> object:
             return aperture
         case tree.Definition(body=None):
             return node
-    return () if isinstance(node, BLOCKS) else node
+    return None if isinstance(node, BLOCKS) else node
 
 
 def place(change: Change) -> tuple[str, int, int]:

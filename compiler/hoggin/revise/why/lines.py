@@ -13,7 +13,6 @@ from typing import Any
 from hoggin.diagnostics.source import Span
 from hoggin.revise.why.meaning import (
     meaning,
-    meaning_of_condition,
     meaning_of_entries,
     meaning_of_parameter,
 )
@@ -200,10 +199,10 @@ def _plain(statement: tree.Statement, block: _Block) -> Line:
             key, words = f"setting {parameter.name.text}", meaning_of_parameter(parameter)
             return block.line(key, words, statement, key, _typed(parameter))
         case tree.Rule(condition=condition):
-            key = f"rule {meaning_of_condition(condition)}"
+            key = f"rule {meaning(condition)}"
             return block.line(key, "", statement, "rule", condition.span.text)
         case tree.Requirement(condition=condition):
-            line = block.line(f"require {meaning_of_condition(condition)}", "", statement, "", "")
+            line = block.line(f"require {meaning(condition)}", "", statement, "", "")
             words = " ".join(statement.span.text.split())
             return replace(line, label=f"`{words}`", idle=True)
         case tree.Aim(direction=direction, expression=expression, weight=weight):

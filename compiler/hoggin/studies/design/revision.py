@@ -11,26 +11,25 @@ from hoggin.errors import HogginError
 from hoggin.studies.design.problem import Problem
 from hoggin.studies.design.rounding import text_of
 from hoggin.studies.design.variants import Variant
-
-_Edit = tuple[int, int, str]
+from hoggin.syntax.edits import Edit, applied
 
 
 def rewritten(text: str, name: str, variant: Variant, problem: Problem, values: Array) -> str:
     """The text of the source of this name. Raises HogginError where something is left open in
     another file, which the text can't settle."""
-    edits: list[_Edit] = []
+    edits: list[Edit] = []
     for unknown, value in zip(problem.unknowns, values, strict=True):
         _own(unknown.variable.source, name, unknown.name)
-        edits.append((*unknown.variable.place, text_of(unknown, float(value))))
+        edits.append(Edit(*unknown.variable.place, text_of(unknown, float(value))))
     blocks = []
     for choice in variant.alternatives.values():
         _own(choice.source, name, choice.name)
         if choice.bodies:
             blocks.append(choice)
         else:
-            edits.append((*choice.place, choice.options[choice.picked]))
+            edits.append(Edit(*choice.place, choice.options[choice.picked]))
     edits = [*_outside(edits, blocks), *(_unfolded(text, block, edits) for block in blocks)]
-    return _applied(text, edits)
+    return applied(text, edits)
 
 
 def _own(source: str, name: str, what: str) -> None:
@@ -41,26 +40,30 @@ def _own(source: str, name: str, what: str) -> None:
         )
 
 
-def _outside(edits: Sequence[_Edit], blocks: Sequence[Alternatives]) -> list[_Edit]:
+def _outside(edits: Sequence[Edit], blocks: Sequence[Alternatives]) -> list[Edit]:
     return [
         edit
         for edit in edits
-        if not any(block.place[0] <= edit[0] < block.place[1] for block in blocks)
+        if not any(block.place[0] <= edit.start < block.place[1] for block in blocks)
     ]
 
 
-def _unfolded(text: str, block: Alternatives, edits: Sequence[_Edit]) -> _Edit:
+def _unfolded(text: str, block: Alternatives, edits: Sequence[Edit]) -> Edit:
     """A `choose` replaced by what its picked option holds, after the block's own comments."""
     start, end = block.bodies[block.picked]
-    inner = [(s - start, e - start, new) for s, e, new in edits if start <= s < end]
-    body = _applied(text[start:end], inner).rstrip()
+    inner = [
+        Edit(edit.start - start, edit.end - start, edit.text)
+        for edit in edits
+        if start <= edit.start < end
+    ]
+    body = applied(text[start:end], inner).rstrip()
     own = _comments_of(text, block)
     column = block.place[0] - (text.rfind("\n", 0, block.place[0]) + 1)
     first, *rest = body.strip("\n").split("\n") if "\n" in body else [body.strip()]
     lines = textwrap.dedent("\n".join([first, *rest])).split("\n")
     indent = "\n" + " " * column
     joined = indent.join([*own, *lines])
-    return (*block.place, "\n".join(line.rstrip() for line in joined.split("\n")))
+    return Edit(*block.place, "\n".join(line.rstrip() for line in joined.split("\n")))
 
 
 def _comments_of(text: str, block: Alternatives) -> list[str]:
@@ -69,9 +72,3 @@ def _comments_of(text: str, block: Alternatives) -> list[str]:
     end = block.bodies[block.picked][0]
     lines = (line.strip() for line in text[start:end].split("\n"))
     return [line for line in lines if line.startswith("#")]
-
-
-def _applied(text: str, edits: Sequence[_Edit]) -> str:
-    for start, end, new in sorted(edits, reverse=True):
-        text = text[:start] + new + text[end:]
-    return text

@@ -14,8 +14,8 @@ from hypothesis import strategies as st
 from hoggin.check.checker import check
 from hoggin.diagnostics.diagnostic import Diagnostics
 from hoggin.diagnostics.source import Source
-from hoggin.layout import laid_out
-from hoggin.layout.spacing import word
+from hoggin.syntax.layout import laid_out
+from hoggin.syntax.layout.spacing import word
 from hoggin.syntax.tokens import tokens_of
 from hoggin.world import World
 

@@ -8,9 +8,9 @@ from itertools import pairwise
 
 from hoggin.diagnostics.diagnostic import Diagnostics
 from hoggin.diagnostics.source import Source
-from hoggin.layout.alignment import Row, aligned
-from hoggin.layout.lines import Line, lines_of
-from hoggin.layout.spacing import begins_entry, holds_entries, texts
+from hoggin.syntax.layout.alignment import Row, aligned
+from hoggin.syntax.layout.lines import Line, lines_of
+from hoggin.syntax.layout.spacing import begins_entry, holds_entries, texts
 from hoggin.syntax.parser import parse
 from hoggin.syntax.tokens import Token
 

@@ -1,0 +1,60 @@
+"""Ways through a tree, whatever its nodes are."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from hoggin.syntax import tree
+
+
+def children(node: tree.Node) -> Iterator[tree.Node]:
+    """The nodes directly below a node, in the order of its fields."""
+    for name in _parts(node):
+        value = getattr(node, name)
+        if isinstance(value, tree.Node):
+            yield value
+        elif isinstance(value, tuple):
+            yield from value
+
+
+def below(node: tree.Node) -> Iterator[tree.Node]:
+    """A node and every node below it, from the outside in."""
+    yield node
+    for child in children(node):
+        yield from below(child)
+
+
+def paths(node: tree.Node) -> Iterator[tree.Path]:
+    """Every dotted name in a node."""
+    return (one for one in below(node) if isinstance(one, tree.Path))
+
+
+def nodes_at(file: tree.File, offset: int) -> list[tree.Node]:
+    """Every node whose text an offset is in or just behind, from the outside in; of two that meet
+    there, the later."""
+    found: list[tree.Node] = []
+    inner: tuple[tree.Node, ...] = file.statements
+    while True:
+        around = [n for n in inner if n.span.start <= offset <= n.span.end]
+        if not around:
+            return found
+        found.append(around[-1])
+        inner = tuple(children(around[-1]))
+
+
+def same(one: object, other: object) -> bool:
+    """Whether two trees say the same, wherever they stand."""
+    if isinstance(one, tuple) and isinstance(other, tuple):
+        return len(one) == len(other) and all(map(same, one, other))
+    if not (isinstance(one, tree.Node) and isinstance(other, tree.Node)):
+        return one == other
+    return type(other) is type(one) and all(
+        same(getattr(one, name), getattr(other, name)) for name in _parts(one)
+    )
+
+
+def _parts(node: Any) -> tuple[str, ...]:
+    """The names of a node's fields. `span` is that of every node, so no class's own slot."""
+    parts: tuple[str, ...] = node.__slots__
+    return parts
