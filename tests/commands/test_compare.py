@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import re
 import shutil
 import subprocess
 import sys
@@ -47,8 +48,9 @@ def test_revisions_with_their_own_libraries(
     assert main(["compare", "HEAD~1:plants/split.hog", "HEAD:plants/split.hog"]) == 0
     assert "share a  30 %    20 %" in capsys.readouterr().out
     assert main(["compare", "HEAD~1:plants", "plants", "--as", "json"]) == 0
-    found = json.loads(capsys.readouterr().out)
-    assert [c["what"] for c in found["changes"]] == ["share a", "share b"]
+    (entry,) = json.loads(capsys.readouterr().out)["plants"]
+    assert (entry["path"], entry["status"]) == ("split.hog", "differs")
+    assert [c["what"] for c in entry["comparison"]["changes"]] == ["share a", "share b"]
 
 
 def test_what_must_be_the_same_and_is_not_has_a_code_of_its_own(
@@ -61,7 +63,53 @@ def test_what_must_be_the_same_and_is_not_has_a_code_of_its_own(
     (repository.root / "plants/new.hog").write_text(SPLIT)
     capsys.readouterr()
     assert main(["compare", "HEAD:plants", "plants"]) == 0
-    assert "`new.hog` is only in `plants`" in capsys.readouterr().err
+    shown = capsys.readouterr().out
+    assert "1 differs, 1 added" in shown
+    assert re.search(r"^new\.hog +added", shown, re.MULTILINE)
+
+
+def test_one_broken_plant_of_a_folder_does_not_stop_the_rest(
+    repository: Repository, capsys: pytest.CaptureFixture[str]
+) -> None:
+    moved = OTHER.replace('"split"', '"b"')
+    repository.commit({"plants/broken.hog": SPLIT, "plants/moved.hog": moved})
+    plants = repository.root / "plants"
+    (plants / "broken.hog").write_text(SPLIT.replace("f -> s", "f -> nowhere"))
+    (plants / "moved.hog").rename(plants / "elsewhere.hog")
+    (plants / "lib.hog").write_text(LIBRARY.replace("30", "20"))
+    assert main(["compare", "HEAD:plants", "plants"]) == 1
+    shown = capsys.readouterr().out
+    assert "1 differs, 1 renamed, 1 broken" in shown
+    assert "moved.hog is elsewhere.hog now" in shown
+    assert "broken.hog: E0201 at plants/broken.hog:" in shown
+    assert "split.hog: a.rate >= 25 t/h" in shown  # no longer met
+    for form in ("markdown", "json"):
+        assert main(["compare", "HEAD:plants", "plants", "--as", form]) == 1
+        assert "elsewhere.hog" in capsys.readouterr().out
+
+
+def test_a_difference_too_small_to_be_listed_is_still_a_difference(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (tmp_path / "a.hog").write_text(SPLIT)
+    main(["issue", str(tmp_path / "a.hog"), "--into", str(tmp_path / "out")])
+    document = json.loads((tmp_path / "out/results.json").read_text())
+    document["streams"][0]["p80_mm"] *= 1.0001
+    (tmp_path / "b.json").write_text(json.dumps(document))
+    files = [str(tmp_path / "out/results.json"), str(tmp_path / "b.json")]
+    capsys.readouterr()
+    assert main(["compare", *files, "--expect-same"]) == 5
+    assert "1 more differ" in capsys.readouterr().out
+
+
+def test_results_and_their_own_plant_are_the_same(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (tmp_path / "a.hog").write_text(SPLIT)
+    main(["issue", str(tmp_path / "a.hog"), "--into", str(tmp_path / "out")])
+    files = [str(tmp_path / "out/results.json"), str(tmp_path / "a.hog")]
+    assert main(["compare", *files, "--expect-same", "--least", "0"]) == 0
+    assert "NOTHING DIFFERS" in capsys.readouterr().out
 
 
 def test_results_documents_compare_as_plants_do(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
 from typing import TYPE_CHECKING
@@ -12,12 +12,22 @@ from hoggin.commands.balancing import rated
 from hoggin.commands.designs import in_revision
 from hoggin.errors import HogginError, SourceError
 from hoggin.revise.compare import Comparison, Side, compare
+from hoggin.revise.compare.fleet import (
+    Fleet,
+    FleetEntry,
+    Status,
+    compared_entry,
+    fleet,
+    pair_plants,
+)
 from hoggin.revisions import RevisionWorld
+from hoggin.schema.plant import Plant
 from hoggin.schema.results import Results
 from hoggin.world import World, named
 
 if TYPE_CHECKING:
     from hoggin.check.checker import Checked
+    from hoggin.report.tables import Document
 
 
 class LibraryError(HogginError):
@@ -47,32 +57,80 @@ def compared(before: Place, after: Place, threshold: float) -> Compared:
     return Compared(old, new, compare(old, new, threshold))
 
 
-def comparisons(before: str, after: str, threshold: float) -> Iterator[Compared]:
-    """The comparison of two plants, or one for every plant that is in both folders.
-
-    Raises HogginError.
-    """
+def compare_named(before: str, after: str, threshold: float) -> Compared | Fleet:
+    """Two plants, or all plants of two folders. Raises HogginError."""
     old, new = _places(before), _places(after)
-    if len(old) == len(new) == 1 and "" in old and "" in new:
-        yield compared(old[""], new[""], threshold)
-        return
+    if "" in old and "" in new:
+        return compared(old[""], new[""], threshold)
     if "" in old or "" in new:
         raise HogginError("a plant is compared with a plant, a folder with a folder")
-    shared = [path for path in new if path in old]
-    if not shared:
-        raise HogginError(f"no plant of `{before}` has its like in `{after}`")
-    for path in shared:
+    return _folders(before, after, old, new, threshold)
+
+
+def _folders(
+    before: str,
+    after: str,
+    old_places: Mapping[str, Place],
+    new_places: Mapping[str, Place],
+    threshold: float,
+) -> Fleet:
+    """Every plant of two folders. One that can't be read stops none of the others; a library shows
+    in the plants that use it."""
+    old, new = _read_all(old_places), _read_all(new_places)
+    if not old and not new:
+        raise HogginError(f"there is no plant in `{before}` nor in `{after}`")
+    pairing = pair_plants(_plants(old), _plants(new))
+    entries = [
+        *(_entry(path, path, old[path], new[path], threshold) for path in pairing.kept),
+        *(_entry(b, a, old[a], new[b], threshold) for a, b in pairing.moved.items()),
+        *(_alone(path, "removed", old[path]) for path in pairing.gone),
+        *(_alone(path, "added", new[path]) for path in pairing.come),
+    ]
+    return fleet(before, after, entries)
+
+
+_Found = Side | HogginError
+
+
+def _read_all(places: Mapping[str, Place]) -> dict[str, _Found]:
+    found: dict[str, _Found] = {}
+    for path, place in places.items():
         try:
-            yield compared(old[path], new[path], threshold)
+            found[path] = read_side(place)
         except LibraryError:
-            continue  # what it changes shows in the plants that use it
+            continue
+        except HogginError as fault:
+            found[path] = fault
+    return found
 
 
-def unpaired(before: str, after: str) -> list[str]:
-    """A sentence for each file that only one of two folders has."""
-    old, new = _places(before), _places(after)
-    gone = [f"`{path}` is only in `{before}`" for path in old if path not in new]
-    return [*gone, *(f"`{path}` is only in `{after}`" for path in new if path not in old)]
+def _plants(found: Mapping[str, _Found]) -> dict[str, Plant | None]:
+    return {
+        path: side.plant if isinstance(side, Side) else None for path, side in found.items()
+    }
+
+
+def _entry(path: str, was: str, old: _Found, new: _Found, threshold: float) -> FleetEntry:
+    for side in (old, new):
+        if isinstance(side, HogginError):
+            return FleetEntry(path=path, was=was, status="broken", fault=_why(side))
+    assert isinstance(old, Side) and isinstance(new, Side)
+    return compared_entry(path, was, compare(old, new, threshold))
+
+
+def _alone(path: str, status: Status, found: _Found) -> FleetEntry:
+    fault = _why(found) if isinstance(found, HogginError) else ""
+    return FleetEntry(path=path, was=path, status="broken" if fault else status, fault=fault)
+
+
+def _why(fault: HogginError) -> str:
+    """The first error of a plant, with its place."""
+    errors = [one for one in fault.diagnostics if one.is_error]
+    if not errors:
+        return str(fault)
+    span, more = errors[0].span, len(errors) - 1
+    rest = f" (and {more} more)" if more else ""
+    return f"{errors[0].code} at {span.source.name}:{span.line}: {errors[0].message}{rest}"
 
 
 def read_side(place: Place) -> Side:
@@ -151,37 +209,50 @@ def _places(name: str) -> Mapping[str, Place]:
     }
 
 
-def printed(found: Sequence[Comparison], form: str) -> str:
-    """All comparisons one after the other: for a terminal, as Markdown or as JSON."""
-    from hoggin.report import text
+def printed(found: Comparison, form: str, *, everything: bool = False) -> str:
+    """The comparison for a terminal, as Markdown or as JSON."""
     from hoggin.report.comparison import comparison_json, document
 
     if form == "json":
-        if len(found) == 1:
-            return comparison_json(found[0])
-        return "[\n" + ",\n".join(comparison_json(one).rstrip() for one in found) + "\n]\n"
-    if form == "markdown":
-        return "\n".join(text.markdown(document(one)) for one in found)
+        return comparison_json(found)
+    return _shown(document(found, everything=everything), form)
+
+
+def printed_fleet(found: Fleet, form: str, *, everything: bool = False) -> str:
+    """Two folders: the table of plants, and the comparison of each that differs."""
+    from hoggin.report import fleet as report
+    from hoggin.report.comparison import document
+
+    if form == "json":
+        return report.fleet_json(found)
+    differing = [e.comparison for e in found.plants if e.comparison and not e.comparison.same]
+    documents = (document(one, everything=everything) for one in differing)
+    return "\n".join(_shown(one, form) for one in (report.document(found), *documents))
+
+
+def _shown(document: Document, form: str) -> str:
     from hoggin.commands.showing import terminal_width
+    from hoggin.report import text
 
-    return "\n".join(text.terminal(document(one), terminal_width()) for one in found)
+    if form == "markdown":
+        return text.markdown(document)
+    return text.terminal(document, terminal_width())
 
 
-def drawing(found: Sequence[Compared], file: Path) -> dict[str, bytes]:
+def drawing(found: Compared | Fleet, file: Path) -> dict[str, bytes]:
     """The flowsheet of both plants by the name of its file, whose ending says what it is.
 
-    Raises HogginError and HogginError.
+    Raises HogginError.
     """
     from hoggin.report import comparison_flowsheet, flowsheet
 
-    if len(found) != 1:
+    if isinstance(found, Fleet):
         raise HogginError("a drawing is of two plants, not of two folders")
-    (one,) = found
-    if one.before.results is None or one.after.results is None:
+    if found.before.results is None or found.after.results is None:
         raise HogginError("a plant that can't be balanced can't be drawn")
     if file.suffix not in (".svg", ".png", ".dot"):
         raise HogginError("a drawing is written to a file in .svg, .png or .dot")
-    text = comparison_flowsheet.dot(one.before.results, one.after.results, one.comparison)
+    text = comparison_flowsheet.dot(found.before.results, found.after.results, found.comparison)
     if file.suffix == ".dot":
         return {file.name: text.encode()}
     return {file.name: flowsheet.svg(text) if file.suffix == ".svg" else flowsheet.png(text)}

@@ -143,7 +143,7 @@ def _told(found: Sequence[_Found]) -> str:
         )
     before_place, after_place = (one.place for one in found)
     comparison = compared(before_place, after_place, threshold=1.0).comparison
-    return libraries + printed([comparison], "terminal")
+    return libraries + printed(comparison, "terminal")
 
 
 def _commands(before: _Found, after: _Found) -> Iterator[str]:

@@ -6,7 +6,7 @@ import argparse
 from pathlib import Path, PurePosixPath
 
 from hoggin.commands.arguments import add_form, add_seed, at_least
-from hoggin.commands.running import complain, write_files
+from hoggin.commands.running import write_files
 from hoggin.errors import Exit
 
 
@@ -57,7 +57,10 @@ def _add_compare(compare: argparse.ArgumentParser) -> None:
         type=float,
         default=1.0,
         metavar="PERCENT",
-        help="least weight of a result that is told (default: 1)",
+        help="least weight of a result that is listed (default: 1)",
+    )
+    compare.add_argument(
+        "--all", action="store_true", help="cut no table, and list every sieve of a grading"
     )
     add_form(compare)
     compare.add_argument(
@@ -130,21 +133,32 @@ def _add_why(why: argparse.ArgumentParser) -> None:
 
 
 def _compare(options: argparse.Namespace) -> int:
-    from hoggin.commands.comparing import comparisons, drawing, printed, unpaired
+    from hoggin.commands.comparing import (
+        Compared,
+        compare_named,
+        drawing,
+        printed,
+        printed_fleet,
+    )
 
-    compared = list(comparisons(options.before, options.after, options.least))
-    contents = drawing(compared, options.drawing) if options.drawing else {}
-    alone = unpaired(options.before, options.after)
-    found = [one.comparison for one in compared]
-    print(printed(found, options.form), end="")
-    for sentence in alone:
-        complain(sentence)
+    found = compare_named(options.before, options.after, options.least)
+    contents = drawing(found, options.drawing) if options.drawing else {}
+    if isinstance(found, Compared):
+        print(printed(found.comparison, options.form, everything=options.all), end="")
+        unsettled = bool(found.before.unsettled or found.after.unsettled)
+        broken, same = False, found.comparison.same
+    else:
+        print(printed_fleet(found, options.form, everything=options.all), end="")
+        sides = [r for e in found.plants if e.comparison for r in e.comparison.sides]
+        unsettled = any(side.unsettled for side in sides)
+        broken, same = any(e.status == "broken" for e in found.plants), found.same
     if contents:
         write_files(contents, options.drawing.parent)
-    if any(one.before.unsettled or one.after.unsettled for one in found):
+    if broken:
+        return Exit.SOURCE
+    if unsettled:
         return Exit.UNBALANCED
-    differs = bool(alone) or not all(comparison.same for comparison in found)
-    return Exit.DIFFERENT if options.expect_same and differs else Exit.DONE
+    return Exit.DIFFERENT if options.expect_same and not same else Exit.DONE
 
 
 def _changes(options: argparse.Namespace) -> int:

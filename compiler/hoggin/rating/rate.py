@@ -16,7 +16,7 @@ from hoggin.rating.readings import Readings
 from hoggin.rating.requirements import band_verdict, verdict
 from hoggin.rating.streams import ProductView
 from hoggin.rating.tramp import arriving_tramp
-from hoggin.rating.view import ones
+from hoggin.rating.view import ones, plain
 from hoggin.rating.warnings import warnings
 from hoggin.schema.measures import MEASURES
 from hoggin.schema.plant import Meets, Plant
@@ -119,7 +119,7 @@ def _product(product: ProductView, case: int) -> ProductResult:
     }
     found: ProductResult = product.one(
         case,
-        curve=product.flow.curve(case),
+        curve=tuple(tuple(map(plain, point)) for point in product.flow.curve(case)),
         bands=tuple(band_verdict(band, product.flow, case) for band in bands),
         **fractions,
     )

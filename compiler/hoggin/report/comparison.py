@@ -51,7 +51,7 @@ def _sections(comparison: Comparison, everything: bool) -> Iterable[Section]:
     if comparison.notes:
         yield Section("Note", comparison.notes)
     unsettled = [r for r in (comparison.before, comparison.after) if r.unsettled is not None]
-    if comparison.same and not comparison.below_threshold and not unsettled:
+    if comparison.same and not unsettled:
         yield Section("Nothing differs", ("Both state the same plant, with the same results.",))
         return
     if comparison.requirements:

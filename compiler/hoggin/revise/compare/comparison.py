@@ -103,6 +103,12 @@ class Comparison(_Frozen):
     renamed: Mapping[str, str]  # tag before -> tag after, where they differ
 
     @property
+    def sides(self) -> tuple[Revision, Revision]:
+        return self.before, self.after
+
+    @property
     def same(self) -> bool:
-        """Whether nothing is listed: the same plant, with the same results at this threshold."""
-        return not (self.changes or self.requirements or self.turns or self.consequences)
+        """Whether nothing differs, listed or below the threshold: the same plant, with the same
+        results."""
+        listed = self.changes or self.requirements or self.turns or self.consequences
+        return not listed and not self.below_threshold
