@@ -88,7 +88,7 @@ def apply_class(
         *(parameters, settings, scope, outer, where, "setting", session), *(sizes, arguments)
     )
     reading = _Reading(entity, scope, session, where, chosen_models)
-    for name, value in {**geometry, **chosen}.items():
+    for name, value in {**geometry, **dict(sorted(chosen.items()))}.items():
         reading.result.settings.append(_setting(name, value))
         if isinstance(value, Quantity):
             reading.result.numbers["settings", name] = value.in_trade_unit()
