@@ -71,7 +71,14 @@ def test_a_circuit_reads_from_where_it_is_fed() -> None:
 
 
 def test_what_hangs_on_the_first_outlet_comes_first() -> None:
-    lines = {"feed": ["a1", "b1"], "b1": ["b2"], "a1": ["a2"], "b2": ["end"], "a2": ["end"], "end": []}
+    lines = {
+        "feed": ["a1", "b1"],
+        "b1": ["b2"],
+        "a1": ["a2"],
+        "b2": ["end"],
+        "a2": ["end"],
+        "end": [],
+    }
     order = [node for members in flow_order(lines) for node in members]
     assert order == ["feed", "a1", "a2", "b1", "b2", "end"]
 

@@ -13,10 +13,10 @@ def flow_order(successors: Mapping[Node, Sequence[Node]]) -> list[tuple[Node, ..
     """Strongly connected components in the order in which material reaches them, and the members
     of each likewise, as one reads who walks a plant from its feeds.
 
-    The walk starts at the first node, and again at the next one that it has not come to, and so on;
-    what hangs on a node's first successor comes before what hangs on its second. No edge between two components runs backwards.
-    A circle starts at the member that is met first; an edge that runs backwards within it leads
-    to a node from which its own start is reached.
+    The walk starts at the first node, and again at the next one that it has not come to, and so
+    on; what follows a node's first successor comes before what follows its second. No edge between
+    two components runs backwards. A circle starts at the member that is met first; an edge that
+    runs backwards within it leads to a node from which its own start is reached.
     """
     walk = _walk(successors, successors)
     met = {node: place for place, node in enumerate(walk.met)}
@@ -38,11 +38,9 @@ def _from_first_met(
     return tuple(sorted(members, key=rank.__getitem__))
 
 
-def _ranks(
-    starts: Iterable[Node], successors: Mapping[Node, Sequence[Node]]
-) -> dict[Node, int]:
+def _ranks(starts: Iterable[Node], successors: Mapping[Node, Sequence[Node]]) -> dict[Node, int]:
     """Places of nodes in the reverse of the order in which a walk leaves them. The walk takes the
-    last start and the last successor first, so that what hangs on the first has the first place."""
+    last start and the last successor first, so that what follows the first comes first."""
     turned = {node: following[::-1] for node, following in successors.items()}
     left = _walk([*starts][::-1], turned).left
     return {node: place for place, node in enumerate(reversed(left))}

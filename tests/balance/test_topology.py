@@ -70,7 +70,10 @@ def test_loops_do_not_depend_on_the_order_of_machines_and_streams(seed: int, cou
     def loops(one: Plant) -> list[tuple[list[str], set[str]]]:
         sheet = read_flowsheet(one)
         return [
-            ([sheet.machines[m] for m in part.machines], {one.streams[s].name for s in part.closing})
+            (
+                [sheet.machines[m] for m in part.machines],
+                {one.streams[s].name for s in part.closing},
+            )
             for part in sheet.parts
             if part.is_loop
         ]

@@ -130,9 +130,7 @@ def _parts(
                 inner=inner,
                 leaving=leaving,
                 crushers=kept,
-                closing=tuple(
-                    s for s in inner if place[links[s].target] <= place[links[s].source]
-                ),
+                closing=tuple(s for s in inner if place[links[s].target] <= place[links[s].source]),
                 flow_plan=plan(members, edges, kept),
                 mix_plan=plan(members, edges, ()),
             )

@@ -336,9 +336,7 @@ class RequirementChecker:
         return where.tag, where.kind, rest
 
 
-def ordered(
-    requirements: Iterable[Requirement], nodes: Iterable[str]
-) -> tuple[Requirement, ...]:
+def ordered(requirements: Iterable[Requirement], nodes: Iterable[str]) -> tuple[Requirement, ...]:
     """In the order in which material reaches what they are about, those of the whole plant last;
     then by their words. `nodes` are tags of feeds, machines and products, in that order."""
     rank = {tag: place for place, tag in enumerate(nodes)}

@@ -222,7 +222,9 @@ def gathered(traces: Traces, order: Mapping[str, int]) -> Freedom:
         return order.get(str(path[1]), -1), tuple(map(str, path))
 
     formulas = {path: traces.formulas[path] for path in sorted(traces.formulas, key=rank)}
-    used = dict.fromkeys(variable for formula in formulas.values() for variable in variables(formula))
+    used = dict.fromkeys(
+        variable for formula in formulas.values() for variable in variables(formula)
+    )
     named: dict[str, Variable] = {}
     for variable in used:
         name = traces.names.get(variable, f"{variable.source}:{variable.place[0]}")
