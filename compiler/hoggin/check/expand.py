@@ -231,6 +231,8 @@ class Expander:
                 ):
                     once(seen, keyword, self.session)
                     material = self._material(path, scope)
+                    if material is not None:
+                        self.materials[tag] = material
                 case tree.Definition(keyword=tree.Ident(text="grading") as name, body=None) | (
                     tree.Fact(name=tree.Ident(text="grading") as name)
                 ):
@@ -259,7 +261,6 @@ class Expander:
         if material is None or rate is None or points is None:
             return None
         self._keep_traces(tag, rate, points)
-        self.materials[tag] = material
         return Feed(
             tag=tag,
             material=material.node.name.text,

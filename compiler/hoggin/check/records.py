@@ -48,8 +48,11 @@ def class_records(
     names = told_apart(
         {tag: (own_name(entity), tuple(says[entity].items())) for tag, entity in classes.items()}
     )
-    records = {names[tag]: says[entity] for tag, entity in classes.items()}
-    return names, tuple(ClassRecord(path=path, lines=records[path]) for path in sorted(records))
+    records = {
+        path: ClassRecord(path=path, name=own_name(entity), lines=says[entity])
+        for path, entity in ((names[tag], entity) for tag, entity in classes.items())
+    }
+    return names, tuple(records[path] for path in sorted(records))
 
 
 def told_apart(things: Mapping[_Key, tuple[str, Hashable]]) -> dict[_Key, str]:

@@ -145,6 +145,7 @@ class ClassRecord(_Frozen):
     """
 
     path: str
+    name: str  # its own; `path` but for the number
     lines: Mapping[str, str]
 
 

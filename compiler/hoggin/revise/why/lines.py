@@ -32,6 +32,8 @@ BLOCKS = (
     tree.ClassDefinition,
     tree.TemplateDefinition,
     tree.PlantDefinition,
+    tree.Choose,
+    tree.Option,
 )
 
 
@@ -97,8 +99,15 @@ def _with_value(line: Line, lines: Mapping[Path, Line]) -> Line:
 
 
 def _statements(
-    statements: Sequence[tree.Statement], block: _Block, libraries: Mapping[str, str]
+    statements: Sequence[tree.Statement],
+    block: _Block,
+    libraries: Mapping[str, str],
+    known: frozenset[str] = frozenset(),
 ) -> Iterator[Line]:
+    """Lines of a block's statements; `known` are products that blocks around it declare."""
+    products = list(_products(statements, block, known))
+    known |= {line.node.name.text for line in products if isinstance(line.node, tree.Declaration)}
+    known |= {s.name.text for s in statements if isinstance(s, tree.Declaration)}
     roles: set[str] = set()
     for statement in statements:
         match statement:
@@ -122,9 +131,14 @@ def _statements(
                 yield from _block_lines(statement, block, libraries)
             case tree.ClassDefinition() | tree.TemplateDefinition():
                 yield from _parameterised(statement, block, libraries)
+            case tree.Choose(name=name, body=body) | tree.Option(name=name, body=body):
+                word = "choose" if isinstance(statement, tree.Choose) else "option"
+                key = f"{word} {name.text}"
+                yield block.line(key, "", statement, f"`{key}`", "")
+                yield from _statements(body, block.inner(key, f"`{key}`"), libraries, known)
             case _:
                 yield _plain(statement, block)
-    yield from _products(statements, block)
+    yield from products
 
 
 def _block_lines(
@@ -199,6 +213,9 @@ def _plain(statement: tree.Statement, block: _Block) -> Line:
             line = block.line(f"require {meaning_of_condition(condition)}", "", statement, "", "")
             words = " ".join(statement.span.text.split())
             return replace(line, label=f"`{words}`", idle=True)
+        case tree.Aim():
+            words = " ".join(statement.span.text.split())
+            return replace(block.line(words, "", statement, f"`{words}`", ""), idle=True)
         case tree.Fact():
             return _fact(statement, block)
     raise TypeError(f"no line of a file: {type(statement).__name__}")
@@ -240,9 +257,11 @@ def _route(route: tree.Route, block: _Block) -> Iterator[Line]:
         yield replace(line, span=start.span)
 
 
-def _products(statements: Iterable[tree.Statement], block: _Block) -> Iterator[Line]:
+def _products(
+    statements: Iterable[tree.Statement], block: _Block, known: frozenset[str]
+) -> Iterator[Line]:
     """Products that a route declares and no block of their own."""
-    declared = {s.name.text for s in statements if isinstance(s, tree.Declaration)}
+    declared = {*known, *(s.name.text for s in statements if isinstance(s, tree.Declaration))}
     routes = (s for s in statements if isinstance(s, tree.Route))
     for endpoint in (end for route in routes for end in route.endpoints if end.new_product):
         name = endpoint.path.parts[0]
