@@ -12,7 +12,7 @@ use std.sieves
 use std.gradings.astm
 
 material granite { solid_density 2.68 t/m3; bulk_density 1.6 t/m3; work_index 15.5 kWh/t }
-material slag    { solid_density 3.1 t/m3; bulk_density 1.9 t/m3; work_index 12 kWh/t; moisture 2 % }
+material slag    { solid_density 3.1 t/m3; bulk_density 1.9 t/m3; work_index 12 kWh/t }
 let coarse = 26 mm
 """
 

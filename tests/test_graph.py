@@ -49,10 +49,10 @@ def test_without_the_edges_against_the_flow_no_circle_is_left(seed: int, count: 
 def test_order_of_flow_does_not_depend_on_the_order_in_which_nodes_are_listed(
     seed: int, count: int
 ) -> None:
-    _, following = random_graph(seed, count)
+    graph, following = random_graph(seed, count)
     rest = [*following][1:]
     Random(seed + 1).shuffle(rest)
-    reached = nx.descendants(nx.DiGraph(following), 0) | {0}
+    reached = nx.descendants(graph, 0) | {0}
     listed = {node: following[node] for node in (0, *rest) if node in reached}
     first = {node: following[node] for node in following if node in reached}
     assert flow_order(listed) == flow_order(first)

@@ -103,8 +103,8 @@ class E0409(Fault):
         "of its class's models it takes (`breakage`, `partition` ...). A setting of that name "
         "could not be told from these, and would silently be read as the other."
     )
-    bad = "class feeder ours(width: mm) { setting pace: m/s; ... }"
-    good = "class feeder ours(width: mm) { setting belt_pace: m/s; ... }"
+    wrong = "class feeder ours(width: mm) { setting pace: m/s; ... }"
+    right = "class feeder ours(width: mm) { setting belt_pace: m/s; ... }"
 
     @classmethod
     def taken(cls, name: str, by: str, owner: str) -> Self:
