@@ -218,7 +218,9 @@ def _check_plant(node: tree.PlantDefinition, module: Module, session: Session) -
         sieves_mm=sieves,
         materials=materials,
         feeds=tuple(
-            n.feed.model_copy(update={"material": rocks[n.tag]}) for n in nodes if n.feed is not None
+            n.feed.model_copy(update={"material": rocks[n.tag]})
+            for n in nodes
+            if n.feed is not None
         ),
         machines=tuple(_of_class(n.machine, classes) for n in nodes if n.machine is not None),
         streams=streams(network),

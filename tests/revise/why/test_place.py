@@ -38,7 +38,7 @@ def test_a_plant_with_aims_and_a_choice(tmp_path: Path) -> None:
     after = CHOICE.replace("rate 200", "rate 220").replace("a 50 %", "a 60 %")
     after = after.replace("aim least out.p80", "aim most out.rate").replace("css 30", "css 28")
     found = attributed(tmp_path, CHOICE, after, "out.rate")
-    assert (found.before, found.after) == (pytest.approx(100), pytest.approx(132))
+    assert [found.before, found.after] == pytest.approx([100, 132])
     told = {edit.changes[0]: edit.share for edit in found.edits}
     # Shares: feed (10 + 12) / 2, splitter (20 + 22) / 2; the setting moves no rate.
     assert told["rate of feed rock: 220 t/h, was 200 t/h"] == pytest.approx(11)
