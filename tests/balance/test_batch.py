@@ -65,10 +65,12 @@ def test_passes_do_not_change_the_answer(monkeypatch: pytest.MonkeyPatch) -> Non
 def take_case(result: Balance, case: int) -> Balance:
     """A batch of one from a case of a larger one."""
     return Balance(
+        machines=result.machines,
         edges_mm=result.edges_mm,
         streams_t_h=result.streams_t_h[case : case + 1],
         composition=result.composition[case : case + 1],
         machine_feeds_t_h=result.machine_feeds_t_h[case : case + 1],
+        first_pass_t_h=result.first_pass_t_h[case : case + 1],
         deck_feeds_t_h={k: v[case : case + 1] for k, v in result.deck_feeds_t_h.items()},
         cut_sizes_mm={k: v[case : case + 1] for k, v in result.cut_sizes_mm.items()},
         loops=result.loops,

@@ -43,8 +43,8 @@ def test_screen_finer_than_the_setting_returns_unbroken_rock_for_ever(load_depen
             ],
         )
     )
-    assert unsettled.machines == ("tertiary", "sizing")
-    assert unsettled.closing_streams == (2,)
+    assert unsettled.machines == ("sizing", "tertiary")
+    assert unsettled.closing_streams == (3,)
     assert unsettled.sizes_mm == (16.0, 31.5)
     assert unsettled.reason == (
         "sizing.d1.over returns 16 mm to 31.5 mm to tertiary, "
@@ -149,7 +149,7 @@ def test_overloaded_screen_is_named() -> None:
     """
     a_plant = closed_tertiary(css=35.0, aperture=40.0, load_dependent=True, rate=2000.0)
     unsettled = refusal(a_plant)
-    assert unsettled.machines == ("cone", "sizing")
+    assert unsettled.machines == ("sizing", "cone")
     assert unsettled.reason == "sizing is overloaded: more comes back to it than it lets through"
     assert unsettled.sizes_mm is None
     enough = closed_tertiary(css=35.0, aperture=40.0, load_dependent=True, rate=200.0)

@@ -2,29 +2,22 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from random import Random
+from typing import TypeVar
 
 import networkx as nx
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from hoggin.balance.topology import PRODUCT, read_flowsheet, strongly_connected
+from hoggin.balance.topology import PRODUCT, read_flowsheet
 from hoggin.schema.plant import Plant
 
 from .builder import blend, closed_tertiary, crusher, feed, plant, screen
 from .random_plants import random_plant
 
-
-@given(seed=st.integers(0, 10**6), count=st.integers(1, 50))
-def test_components_are_those_of_networkx_in_topological_order(seed: int, count: int) -> None:
-    random = Random(seed)
-    graph = nx.gnp_random_graph(count, random.uniform(0.0, 3.0) / count, seed=seed, directed=True)
-    found = strongly_connected([sorted(graph.successors(node)) for node in range(count)])
-    expected = {frozenset(members) for members in nx.strongly_connected_components(graph)}
-    assert {frozenset(members) for members in found} == expected
-    position = {node: place for place, members in enumerate(found) for node in members}
-    assert all(position[source] <= position[target] for source, target in graph.edges)
+T = TypeVar("T")
 
 
 @settings(deadline=None)
@@ -45,16 +38,47 @@ def test_closing_streams_open_every_loop_and_none_can_be_spared(seed: int, count
             assert nx.has_path(graph, link.target, link.source)
 
 
-def test_a_long_chain_of_machines_needs_no_deep_recursion() -> None:
-    count = 5000
-    found = strongly_connected([[node + 1] for node in range(count - 1)] + [[0]])
-    assert found == [tuple(range(count))]
-
-
-def test_screen_oversize_to_the_crusher_closes_the_loop() -> None:
-    a_plant = closed_tertiary()
+def closing(a_plant: Plant) -> list[str]:
     (loop,) = [part for part in read_flowsheet(a_plant).parts if part.is_loop]
-    assert [a_plant.streams[s].name for s in loop.closing] == ["sizing.d1.over -> cone"]
+    return [a_plant.streams[s].name for s in loop.closing]
+
+
+def test_what_runs_back_to_where_the_loop_is_fed_closes_it() -> None:
+    assert closing(closed_tertiary()) == ["cone -> sizing"]
+    fed_at_the_crusher = plant(
+        [feed("rock")],
+        [crusher("cone", 30.0), screen("sizing", 20.0)],
+        ["rock -> cone -> sizing", "sizing.d1.over -> cone", "sizing.under -> fines"],
+    )
+    assert closing(fed_at_the_crusher) == ["sizing.d1.over -> cone"]
+
+
+@given(seed=st.integers(0, 10**6), count=st.integers(2, 40))
+def test_loops_do_not_depend_on_the_order_of_machines_and_streams(seed: int, count: int) -> None:
+    a_plant, random = random_plant(seed, count), Random(seed)
+
+    def shuffled(items: Sequence[T]) -> tuple[T, ...]:
+        return tuple(random.sample(items, len(items)))
+
+    other = a_plant.model_copy(
+        update={
+            "machines": (a_plant.machines[0], *shuffled(a_plant.machines[1:])),
+            "streams": shuffled(a_plant.streams),
+        }
+    )
+
+    def loops(one: Plant) -> list[tuple[list[str], set[str]]]:
+        sheet = read_flowsheet(one)
+        return [
+            (
+                [sheet.machines[m] for m in part.machines],
+                {one.streams[s].name for s in part.closing},
+            )
+            for part in sheet.parts
+            if part.is_loop
+        ]
+
+    assert loops(other) == loops(a_plant)
 
 
 def unlinked(*, twice: bool) -> Plant:

@@ -80,7 +80,7 @@ def test_unlike_scales_of_one_kind_add_up() -> None:
 
 def test_signs_and_weights() -> None:
     text = small_plant(f"{_HALVES}  aim most -left.rate\n  aim least plant.power / 2 weight 3\n")
-    first, second = plant_of(text).aims
+    second, first = plant_of(text).aims  # the weightiest first
     assert (first.direction, first.unit, first.weight) == ("most", "t/h", 1.0)
     assert (second.direction, second.unit, second.weight) == ("least", "kW as weighed", 3.0)
     assert second.text == "aim least plant.power / 2 weight 3"

@@ -82,7 +82,7 @@ def test_requirements_are_typed_and_in_the_unit_they_are_written_in() -> None:
             + "\nrequire c.load <= 90 % and base.p80 <= 40 mm"
         )
     )
-    first, second, third, fourth = plant.requirements
+    third, fourth, second, first = plant.requirements  # as material goes, then by their words
     assert isinstance(first, Limit)
     assert (first.low, first.high, first.unit) == (100, None, "stph")
     assert first.unit_size == pytest.approx(0.90718474)  # t/h; short ton of 2000 lb, NIST SP 811

@@ -27,7 +27,7 @@ POINTS = ((63.0, 1.0), (31.5, 0.55), (4.0, 0.08))
 def test_a_feed_may_call_a_grading_by_its_name() -> None:
     called = plant_of(small_plant(BODY % "pit_run", NAMED))
     written = plant_of(small_plant(BODY % "{ 63 mm: 100 %  31.5 mm: 55 %  4 mm: 8 % }"))
-    assert called.feeds[1].grading == written.feeds[1].grading == POINTS
+    assert called.feeds[0].grading == written.feeds[0].grading == POINTS
 
 
 def test_a_grading_of_a_library_is_called_by_both_names(tmp_path: Path) -> None:
@@ -36,7 +36,7 @@ def test_a_grading_of_a_library_is_called_by_both_names(tmp_path: Path) -> None:
     plant.write_text(small_plant(BODY % "lab.pit_run", 'use "lab.hog" as lab'))
     checked = check_file(plant)
     assert checked.plant is not None
-    assert checked.plant.feeds[1].grading == POINTS
+    assert checked.plant.feeds[0].grading == POINTS
     library = check_file(tmp_path / "lab.hog")
     assert library.diagnostics == () and library.plant is None
 
@@ -53,7 +53,7 @@ def test_faults_of_a_grading_are_told_once_where_it_stands() -> None:
 def test_a_word_of_the_language_may_name_a_grading() -> None:
     for name in ("feed", "band", "grading", "deck"):
         plant = plant_of(small_plant(BODY % name, NAMED.replace("pit_run", name)))
-        assert plant.feeds[1].grading == POINTS
+        assert plant.feeds[0].grading == POINTS
 
 
 def test_the_layout_keeps_a_named_grading() -> None:
@@ -62,5 +62,5 @@ def test_the_layout_keeps_a_named_grading() -> None:
     assert isinstance(once, str)
     assert "grading pit_run {" in once and "grading pit_run }" in once
     assert plant_of(once).feeds == plant_of(once).feeds
-    assert [feed.grading for feed in plant_of(once).feeds][1] == POINTS
+    assert plant_of(once).feeds[0].grading == POINTS
     assert laid_out(Source("plant.hog", once)) == once

@@ -24,7 +24,7 @@ CONE = "crusher c: cones.high_pivot(head: 900 mm) { duty tertiary; css 12 mm }\n
 
 def test_a_plant_that_states_it_has_it_judged_and_shown_everywhere(rate_plant: Rate) -> None:
     results = rate_plant(CHIPS)
-    met, missed = results.requirements
+    missed, met = results.requirements
     chips = next(p for p in results.products if p.tag == "chips")
     assert chips.flat_elongated is not None and chips.flakiness is None
     assert met.met and met.margin == pytest.approx(20.0 - 100.0 * chips.flat_elongated)

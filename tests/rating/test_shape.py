@@ -69,7 +69,7 @@ def test_a_plant_that_states_no_flakiness_is_shown_without(rate_plant: Rate) -> 
 
 def test_a_plant_that_states_it_has_it_judged_and_shown(rate_plant: Rate) -> None:
     results = rate_plant(CUT)
-    met, missed = results.requirements
+    missed, met = results.requirements
     chips = next(p for p in results.products if p.tag == "chips")
     assert chips.flakiness is not None
     assert met.met

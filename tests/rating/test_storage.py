@@ -79,7 +79,7 @@ def test_more_live_than_the_pile_holds_is_told(rate_plant: Rate) -> None:
 
 def test_requirements_read_live_and_surge_time(rate_plant: Rate) -> None:
     lines = "require s.surge_time >= 20 min and s.live <= 150 t"
-    longest, most = rate_plant(plant("bin", "live 160 t", lines)).requirements
+    most, longest = rate_plant(plant("bin", "live 160 t", lines)).requirements
     assert longest.met and longest.margin == pytest.approx(4)  # 160 / 400 h is 24 min
     assert not most.met and most.margin == pytest.approx(-10)
 

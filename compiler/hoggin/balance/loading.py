@@ -60,7 +60,7 @@ def settle_loop(
     entering = np.sum(list(inputs.values()), axis=0)
 
     def flow(at: Mapping[int, Separation]) -> LoopFlow:
-        weights = _weights(circuit, part, at)
+        weights = sent_on(circuit, part, at)
         return solve_loop(part.flow_plan, part.crushers, operators, weights, inputs, circuit.cases)
 
     def look_for_traps(settled: Settled) -> None:
@@ -104,7 +104,7 @@ def settle_loop(
     return settled
 
 
-def _weights(
+def sent_on(
     circuit: Circuit, part: Part, separations: Mapping[int, Separation]
 ) -> dict[tuple[int, int], Array]:
     """What a machine sends to another of the loop, as fractions by class of its output."""

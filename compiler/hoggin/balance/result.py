@@ -13,34 +13,69 @@ Array = NDArray[np.float64]
 
 @dataclass(frozen=True, slots=True)
 class Loop:
-    """A strongly connected part of the flowsheet, by machine tags and the streams that close it."""
+    """A strongly connected part of the flowsheet, by machine tags in the order of flow.
+
+    Streams are indices into Plant.streams. Closing ones run against the order of flow, back to a
+    machine that leads to where they start; the loop is open without them. Entering ones bring its
+    fresh feed.
+    """
 
     machines: tuple[str, ...]
-    closing_streams: tuple[int, ...]  # indices into Plant.streams; removing them opens the loop
+    closing_streams: tuple[int, ...]
+    entering_streams: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class Balance:
     """A solved plant. B cases, S streams, M machines, K materials, n size classes.
 
+    machines: tags, in the order of `Plant.machines`.
     edges_mm: (n + 1,) class limits, coarse to fine; class i holds sizes edges[i + 1] to edges[i];
         the last edge is 0. Every reporting sieve and every screen aperture is an edge.
     streams_t_h: (B, S, n) dry mass flow, in the order of `Plant.streams`.
     composition: (B, S, K) mass fraction of each material in each stream, materials in sorted
         order of name; sums to 1 for a stream that carries anything, else zeros.
-    machine_feeds_t_h: (B, M, n) combined feed of each machine, in the order of `Plant.machines`.
+    machine_feeds_t_h: (B, M, n) combined feed of each machine.
+    first_pass_t_h: (B, M) what of it reaches the machine for the first time; all where the machine
+        is in no loop.
     deck_feeds_t_h: per (machine tag, deck name) the feed of that deck, (B, n).
     cut_sizes_mm: per (machine tag, deck name) the d50 used, (B,).
     iterations: outer iterations on load-dependent machines (0 when nothing depends on load).
     closure: (B,) largest |in - out| over size classes and machines, over plant feed.
     """
 
+    machines: tuple[str, ...]
     edges_mm: Array
     streams_t_h: Array
     composition: Array
     machine_feeds_t_h: Array
+    first_pass_t_h: Array
     deck_feeds_t_h: Mapping[tuple[str, str], Array]
     cut_sizes_mm: Mapping[tuple[str, str], Array]
     loops: tuple[Loop, ...]
     iterations: int
     closure: Array
+
+    def recirculating_load(self, tag: str) -> Array:
+        """(B,) what reaches a machine for a second or later time, over the fresh feed of its loop;
+        0 outside loops."""
+        loop = next((loop for loop in self.loops if tag in loop.machines), None)
+        if loop is None:
+            return np.zeros(len(self.closure))
+        fresh = self.fresh_feed_t_h(loop)
+        load: Array = np.divide(
+            self.returned_t_h(tag), fresh, out=np.zeros_like(fresh), where=fresh > 0.0
+        )
+        return load
+
+    def returned_t_h(self, tag: str) -> Array:
+        """(B,) what reaches a machine for a second or later time."""
+        machine = self.machines.index(tag)
+        fed = self.machine_feeds_t_h[:, machine].sum(axis=1)
+        returned: Array = np.maximum(fed - self.first_pass_t_h[:, machine], 0.0)
+        return returned
+
+    def fresh_feed_t_h(self, loop: Loop) -> Array:
+        """(B,) what enters a loop from outside."""
+        fresh: Array = self.streams_t_h[:, loop.entering_streams].sum(axis=(1, 2))
+        return fresh

@@ -13,9 +13,10 @@ import numpy as np
 
 from hoggin.balance.breaking import f80, fed_operator, operators, shares_of
 from hoggin.balance.circuit import Circuit, Crusher, Screen, Splitter, lower, take
-from hoggin.balance.loading import settle_loop
+from hoggin.balance.loading import sent_on, settle_loop
 from hoggin.balance.loop import LoopFlow
 from hoggin.balance.mixing import bulk_density, mix_loop, normalise
+from hoggin.balance.recirculation import first_pass
 from hoggin.balance.result import Array, Balance, Loop
 from hoggin.balance.separation import Separation, load_and_separate, split
 from hoggin.balance.settle import CannotSettle
@@ -59,6 +60,7 @@ class _Solution:
         self.streams = np.zeros((cases, len(sheet.links), classes))
         self.composition = np.zeros((cases, len(sheet.links), len(circuit.materials)))
         self.feeds = np.zeros((cases, len(sheet.machines), classes))
+        self.first_pass = np.zeros((cases, len(sheet.machines)))
         self.cut_sizes: dict[tuple[str, str], Array] = {}
         self.deck_feeds: dict[tuple[str, str], Array] = {}
         self.iterations = 0
@@ -78,10 +80,12 @@ class _Solution:
                 self._machine(one, matrices)
         carrying = self.streams.max(axis=2, keepdims=True) > 0.0
         return Balance(
+            machines=sheet.machines,
             edges_mm=self.circuit.edges_mm,
             streams_t_h=self.streams,
             composition=self.composition * carrying,
             machine_feeds_t_h=self.feeds,
+            first_pass_t_h=self.first_pass,
             deck_feeds_t_h=self.deck_feeds,
             cut_sizes_mm=self.cut_sizes,
             loops=tuple(self._named(one) for one in sheet.parts if one.is_loop),
@@ -90,7 +94,8 @@ class _Solution:
         )
 
     def _named(self, one: Part) -> Loop:
-        return Loop(tuple(self.circuit.flowsheet.machines[m] for m in one.machines), one.closing)
+        tags = tuple(self.circuit.flowsheet.machines[m] for m in one.machines)
+        return Loop(tags, one.closing, one.entering)
 
     # -- a machine on its own -------------------------------------------------------------------
 
@@ -100,6 +105,7 @@ class _Solution:
         feed = self._sum(one.entering)
         mass = self._entering_mass(one.entering)
         self.feeds[:, machine] = feed
+        self.first_pass[:, machine] = feed.sum(axis=1)
         self.composition[:, one.leaving] = normalise(mass)[:, None]
         if isinstance(unit, Crusher):
             if unit.follows:
@@ -150,6 +156,11 @@ class _Solution:
         settled = settle_loop(self.circuit, one, loop, matrices, inputs, masses, density)
         self.iterations = max(self.iterations, settled.iterations)
         self._record_loop(one, settled.separations, settled.flow)
+        weights = sent_on(self.circuit, one, settled.separations)
+        links = self.circuit.flowsheet.links
+        first = first_pass(one, links, matrices, weights, inputs, self.cases)
+        for machine, reaching in first.items():
+            self.first_pass[:, machine] = reaching
         for machine, cuts in settled.cut_sizes_mm.items():
             self._record_decks(machine, cuts, settled.separations[machine])
         self._mix(one)
@@ -226,6 +237,7 @@ def _join(results: Sequence[Balance]) -> Balance:
         streams_t_h=np.concatenate([r.streams_t_h for r in results]),
         composition=np.concatenate([r.composition for r in results]),
         machine_feeds_t_h=np.concatenate([r.machine_feeds_t_h for r in results]),
+        first_pass_t_h=np.concatenate([r.first_pass_t_h for r in results]),
         deck_feeds_t_h={
             key: np.concatenate([r.deck_feeds_t_h[key] for r in results])
             for key in first.deck_feeds_t_h

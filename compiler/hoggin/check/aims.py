@@ -44,12 +44,14 @@ def aims(
     currency: str,
     session: Session,
 ) -> tuple[Aim, ...]:
-    """The plant's aims in their order; faults are reported. Money is told in the currency."""
+    """The plant's aims, the weightiest first, then by their words; faults are reported. Money is
+    told in the currency."""
     lines = [statement for statement in node.body if isinstance(statement, tree.Aim)]
     found = [_AimChecker(network, body, scope, currency, session).check(line) for line in lines]
     if len(lines) == 1 and lines[0].word is not None:
         session.diagnostics.report(W0102.single_aim(), lines[0].word.span)
-    return tuple(aim for aim in found if aim is not None)
+    whole = (aim for aim in found if aim is not None)
+    return tuple(sorted(whole, key=lambda aim: (-aim.weight, aim.text)))
 
 
 @dataclass

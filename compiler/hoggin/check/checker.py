@@ -22,8 +22,8 @@ from hoggin.check.open_numbers import open_numbers
 from hoggin.check.operation import check_campaigns, check_operation, days_per_week, shifts
 from hoggin.check.plant_facts import plant_quantity
 from hoggin.check.prices import check_prices, currency
-from hoggin.check.records import class_records
-from hoggin.check.requirements import RequirementChecker
+from hoggin.check.records import class_records, lines_of, own_name, shown_name, told_apart
+from hoggin.check.requirements import RequirementChecker, ordered
 from hoggin.check.route_places import route_places
 from hoggin.check.scope import (
     BandEntity,
@@ -49,6 +49,7 @@ from hoggin.check.wiring import (
     check_outlets,
     check_template_ports,
     check_ways_out,
+    in_order_of_flow,
     streams,
 )
 from hoggin.diagnostics.diagnostic import Diagnostic, Diagnostics
@@ -61,7 +62,7 @@ from hoggin.diagnostics.families.unused import W0101
 from hoggin.diagnostics.families.values import E0306
 from hoggin.diagnostics.source import Source, Span
 from hoggin.schema.measures import USUAL_ELONGATION
-from hoggin.schema.plant import Material, Plant, Requirement
+from hoggin.schema.plant import Machine, Material, Plant, Requirement
 from hoggin.schema.units import TIME
 from hoggin.syntax import tree
 from hoggin.syntax.parser import parse
@@ -147,7 +148,7 @@ def _checked_once(
         session.diagnostics.report(E0106.chain(), Span(source, 0, 0))
     found = tuple(session.diagnostics)
     errors = any(diagnostic.is_error for diagnostic in found)
-    freedom = gathered(session.traces)
+    freedom = gathered(session.traces, session.order)
     if plant is not None:
         texts = {**world.sources, source.name: source}
         plant = plant.model_copy(update={"open": open_numbers(freedom, texts)})
@@ -224,11 +225,7 @@ def _check_plant(node: tree.PlantDefinition, module: Module, session: Session) -
     elongation = elongation_ratio(node, scope, session)
     shifts_run, days = shifts(node, scope, session), days_per_week(node, scope, session)
     revisions = history(node, revision, scope, session)
-    materials: dict[str, Material] = {}
-    for name, entity in expander.materials.items():
-        found = material(entity, name, session)
-        if found is not None:
-            materials[name] = found
+    rocks, materials = _materials(expander.materials, session)
     if not any(n.kind == "feed" for n in network.nodes.values()) and not network.damaged:
         session.diagnostics.report(E0508.missing(), node.title.span)
     _check_wiring(network, session)
@@ -239,21 +236,28 @@ def _check_plant(node: tree.PlantDefinition, module: Module, session: Session) -
     aimed = aims(node, network, body, scope, money, session)
     if session.diagnostics.has_errors or sieves is None:
         return None
+    network.nodes = in_order_of_flow(network)
     session.routes = route_places(network)
+    session.order = {tag: place for place, tag in enumerate(network.nodes)}
     nodes = network.nodes.values()
+    classes, records = class_records(session.classes)
     plant = Plant(
         title=node.title.text,
         revision=revision,
         sieves_mm=sieves,
         materials=materials,
-        feeds=tuple(n.feed for n in nodes if n.feed is not None),
-        machines=tuple(n.machine for n in nodes if n.machine is not None),
+        feeds=tuple(
+            n.feed.model_copy(update={"material": rocks[n.tag]})
+            for n in nodes
+            if n.feed is not None
+        ),
+        machines=tuple(_of_class(n.machine, classes) for n in nodes if n.machine is not None),
         streams=streams(network),
         products=tuple(n.product for n in nodes if n.product is not None),
-        requirements=tuple(requirements),
+        requirements=ordered(requirements, network.nodes),
         place=place(node.title.span),
         hours_per_year=hours,
-        classes=class_records(session.classes),
+        classes=records,
         edition=session.editions.get(module.file.source.name),
         revisions=revisions,
         currency=money,
@@ -264,6 +268,28 @@ def _check_plant(node: tree.PlantDefinition, module: Module, session: Session) -
     )
     check_operation(node, plant, session)
     return plant
+
+
+def _materials(
+    stated: Mapping[str, MaterialEntity], session: Session
+) -> tuple[dict[str, str], dict[str, Material]]:
+    """What the rock of each feed is called, by the feed's tag, and the materials by name."""
+    names = told_apart(
+        {
+            tag: (shown_name(own_name(entity)), tuple(lines_of(entity).items()))
+            for tag, entity in stated.items()
+        }
+    )
+    entities = {names[tag]: entity for tag, entity in stated.items()}
+    found = {name: material(entities[name], name, session) for name in sorted(entities)}
+    return names, {name: rock for name, rock in found.items() if rock is not None}
+
+
+def _of_class(machine: Machine, classes: Mapping[str, str]) -> Machine:
+    path = classes.get(machine.tag)
+    if path is None:
+        return machine
+    return machine.model_copy(update={"class_path": path, "class_name": shown_name(path)})
 
 
 def _check_requirements(network: Network, session: Session) -> list[Requirement]:

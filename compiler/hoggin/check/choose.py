@@ -46,6 +46,7 @@ def _too_many(choose: tree.Choose, session: Session) -> None:
 
 
 def _options(choose: tree.Choose, session: Session) -> list[tree.Option]:
+    """The options by name; a plant that picks none has the first."""
     options: list[tree.Option] = []
     first: dict[str, Span] = {}
     for statement in choose.body:
@@ -58,7 +59,7 @@ def _options(choose: tree.Choose, session: Session) -> list[tree.Option]:
                     misplaced(line, "in an option", session)
     if len(options) < 2 and not session.lost_names:
         session.diagnostics.report(E0309.too_few(choose.name.text, len(options)), choose.name.span)
-    return options
+    return sorted(options, key=lambda option: option.name.text)
 
 
 def _count(options: int) -> str:

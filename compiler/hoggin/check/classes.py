@@ -21,13 +21,14 @@ from hoggin.check.facts import (
     NEEDED_MODELS,
 )
 from hoggin.check.loader import misplaced
+from hoggin.check.operation import OPERATION_WORDS
 from hoggin.check.parameters import bind, bind_unknown, given_arguments
 from hoggin.check.scope import ClassEntity, LetEntity, Scope, Session, declare, once
 from hoggin.check.tracing import Path
 from hoggin.check.traits import trait_word
 from hoggin.check.values import Quantity, String, Unknown, Value, Word
 from hoggin.diagnostics.families.classes import E0403, E0404, E0405
-from hoggin.diagnostics.families.models import E0406, E0407, E0408
+from hoggin.diagnostics.families.models import E0406, E0407, E0408, E0409
 from hoggin.diagnostics.families.values import E0302
 from hoggin.diagnostics.source import Span
 from hoggin.models import catalog
@@ -88,7 +89,7 @@ def apply_class(
         *(parameters, settings, scope, outer, where, "setting", session), *(sizes, arguments)
     )
     reading = _Reading(entity, scope, session, where, chosen_models)
-    for name, value in {**geometry, **chosen}.items():
+    for name, value in {**geometry, **dict(sorted(chosen.items()))}.items():
         reading.result.settings.append(_setting(name, value))
         if isinstance(value, Quantity):
             reading.result.numbers["settings", name] = value.in_trade_unit()
@@ -127,8 +128,8 @@ def _read_body(reading: _Reading) -> None:
         match statement:
             case tree.Let():
                 evaluate(statement.value, reading.scope, reading.session)
-            case tree.SettingDefinition():
-                pass
+            case tree.SettingDefinition(parameter=parameter):
+                _refuse_taken(parameter.name, reading)
             case tree.Fact():
                 if statement.name.text not in ("source", "caution"):  # of which there may be many
                     once(first, statement.name, reading.session)
@@ -140,6 +141,19 @@ def _read_body(reading: _Reading) -> None:
             case _:
                 misplaced(statement, "in a machine class", reading.session)
     _choose_models(models, reading)
+
+
+def _refuse_taken(name: tree.Ident, reading: _Reading) -> None:
+    """Report a setting that a machine's block could not tell from another of its lines."""
+    kind = reading.entity.node.kind.text
+    taken = {
+        **dict.fromkeys(OPERATION_WORDS, "how a machine is run"),
+        **dict.fromkeys(ALLOWED_MODELS.get(kind, ()), "which model a machine takes"),
+        "liner_price": "what its liners cost",
+    }
+    if name.text in taken:
+        fault = E0409.taken(name.text, taken[name.text], reading.entity.node.name.text)
+        reading.session.diagnostics.report(fault, name.span)
 
 
 def _fact(fact: tree.Fact, reading: _Reading) -> None:

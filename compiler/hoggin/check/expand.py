@@ -56,7 +56,7 @@ _MACHINES = (
 
 @dataclass
 class Expander:
-    """Gathers one plant. `materials` are those its feeds name, in order of first use."""
+    """Gathers one plant. `materials` are those its feeds name, by the feed's tag."""
 
     session: Session
     network: Network = field(default_factory=Network)
@@ -223,7 +223,7 @@ class Expander:
 
     def _read_feed(self, node: tree.Declaration, tag: str, scope: Scope) -> Feed | None:
         report = self.session.diagnostics.report
-        material: str | None = None
+        material: MaterialEntity | None = None
         rate = tramp = None
         shapes: dict[str, tuple[tuple[float, float], ...]] = {}
         points: tuple[tuple[float, float], ...] | None = None
@@ -236,6 +236,8 @@ class Expander:
                 ):
                     once(seen, keyword, self.session)
                     material = self._material(path, scope)
+                    if material is not None:
+                        self.materials[tag] = material
                 case tree.Definition(keyword=tree.Ident(text="grading") as name, body=None) | (
                     tree.Fact(name=tree.Ident(text="grading") as name)
                 ):
@@ -266,7 +268,7 @@ class Expander:
         self._keep_traces(tag, rate, points)
         return Feed(
             tag=tag,
-            material=material,
+            material=material.node.name.text,
             rate_t_h=rate.in_trade_unit(),
             grading=points,
             tramp_mm=tramp.in_trade_unit() if tramp is not None and tramp.known else None,
@@ -308,18 +310,9 @@ class Expander:
         self.session.diagnostics.report(E0306.negative("a size"), value.span)
         return None
 
-    def _material(self, path: tree.Path, scope: Scope) -> str | None:
+    def _material(self, path: tree.Path, scope: Scope) -> MaterialEntity | None:
         entity = resolve(path, scope, self.session)
-        if entity is None:
-            return None
-        if not isinstance(entity, MaterialEntity):
-            self.session.diagnostics.report(E0401.not_a_material(path.dotted), path.span)
-            return None
-        name = entity.node.name.text
-        same = [n for n, e in self.materials.items() if e is entity]
-        if same:
-            return same[0]
-        while name in self.materials:  # two libraries may call different rocks alike
-            name += "_"
-        self.materials[name] = entity
-        return name
+        if entity is None or isinstance(entity, MaterialEntity):
+            return entity
+        self.session.diagnostics.report(E0401.not_a_material(path.dotted), path.span)
+        return None

@@ -11,7 +11,6 @@ from hoggin.check.facts import ALLOWED_MODELS, NEEDED_MODELS, STORAGE_FACTS, STO
 from hoggin.check.loader import misplaced
 from hoggin.check.operation import LISTED, machine_operation
 from hoggin.check.prices import own_price
-from hoggin.check.records import class_path
 from hoggin.check.scope import ClassEntity, Scope, Session, mention, once, resolve
 from hoggin.check.shares import shares as splitter_shares
 from hoggin.diagnostics.families.classes import E0401, E0403, E0405
@@ -56,7 +55,6 @@ def machine(node: tree.Declaration, tag: str, scope: Scope, session: Session) ->
     kind = cast(MachineKind, node.kind.text)
     block = _sort(node, session)
     applied = AppliedClass()
-    class_name = path = ""
     entity: ClassEntity | None = None
     operation = machine_operation(node, block.facts, scope, session)
     if kind in NEEDED_MODELS:
@@ -73,9 +71,7 @@ def machine(node: tree.Declaration, tag: str, scope: Scope, session: Session) ->
             chosen = {r: w for r, w in picks.items() if w is not None}
             applied = apply_class(entity, node, settings, chosen, scope, session)
             applied.facts |= own_price(priced, scope, session)
-            class_name = node.of.dotted if node.of else ""
-            path = class_path(entity)
-            session.classes[path] = entity
+            session.classes[tag] = entity
         else:
             for given in (*node.arguments, *block.facts.values()):
                 mention(given, scope, session)
@@ -90,19 +86,17 @@ def machine(node: tree.Declaration, tag: str, scope: Scope, session: Session) ->
     return Machine(
         tag=tag,
         kind=kind,
-        class_name=class_name,
         about=applied.about,
         settings=tuple(applied.settings),
-        facts=applied.facts,
-        traits=applied.traits,
-        models=applied.models,
+        facts=dict(sorted(applied.facts.items())),
+        traits=dict(sorted(applied.traits.items())),
+        models=dict(sorted(applied.models.items())),
         decks=decks,
         shares=shares,
-        cautions=tuple(applied.cautions),
-        sources=tuple(applied.sources),
+        cautions=tuple(sorted(applied.cautions)),
+        sources=tuple(sorted(applied.sources)),
         outlets=_outlets(kind, decks, shares),
         place=place(node.name.span),
-        class_path=path,
         operation=operation,
     )
 

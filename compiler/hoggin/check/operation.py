@@ -22,6 +22,7 @@ DAY_H = 24.0
 _ALL_KINDS = ("availability", "repair", "pace", "maintenance")
 _OF_SPLITTERS = ("campaign", "changeover")
 LISTED = ("maintenance",)  # facts that are a list in braces
+OPERATION_WORDS = (*_ALL_KINDS, *_OF_SPLITTERS)
 # Dimension, least and greatest value in the trade's unit, and the bounds in words; common practice,
 # no source.
 _FACTS: dict[str, tuple[Dimension, float, float, str]] = {

@@ -1,57 +1,117 @@
-"""What the classes in use say, as plain words: how a revision of a library is told from another.
+"""What definitions say, as plain words: how a revision of a library is told from another.
 
-The words are made from the tree, so that layout, comments and the way a number is written make no
-difference.
+The words are made from the tree, so that layout, comments, the order of lines and the way a number
+is written make no difference, nor where a definition stands and what its library is imported as.
 """
 
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Hashable, Iterable, Iterator, Mapping
+from dataclasses import fields, replace
+from typing import TypeVar
 
-from hoggin.check.scope import ClassEntity, LetEntity, Scope
+from hoggin.check.scope import (
+    BandEntity,
+    ClassEntity,
+    LetEntity,
+    MaterialEntity,
+    ModuleEntity,
+    Scope,
+)
 from hoggin.check.words import cited, typed, words
 from hoggin.schema.plant import ClassRecord
 from hoggin.syntax import tree
 from hoggin.syntax.walk import paths
 
-
-def class_path(entity: ClassEntity) -> str:
-    """A class's name whatever it was imported as: `std.cones.high_pivot`, `ours.hog:jaw`."""
-    library = entity.node.span.source.name
-    joint = "." if library.startswith("std.") else ":"
-    return f"{library}{joint}{entity.node.name.text}"
+_LIBRARY = "std."
+_Key = TypeVar("_Key", bound=Hashable)
+_Node = TypeVar("_Node")
 
 
-def class_records(classes: Mapping[str, ClassEntity]) -> tuple[ClassRecord, ...]:
-    """A record of each class, by path, with the library's own `let` lines that it hangs on."""
-    return tuple(
-        ClassRecord(path=path, lines=_numbered(_lines(entity)))
-        for path, entity in sorted(classes.items())
+def own_name(entity: ClassEntity | MaterialEntity | BandEntity) -> str:
+    """A definition's name whatever it was imported as: `jaw`, in the compiler's own library
+    `std.cones.high_pivot`."""
+    library, name = entity.node.span.source.name, entity.node.name.text
+    return f"{library}.{name}" if library.startswith(_LIBRARY) else name
+
+
+def shown_name(name: str) -> str:
+    """The name as a table shows it: `cones.high_pivot`, `astm.c33_8`."""
+    return name.removeprefix("std.gradings.").removeprefix(_LIBRARY)
+
+
+def class_records(
+    classes: Mapping[str, ClassEntity],
+) -> tuple[dict[str, str], tuple[ClassRecord, ...]]:
+    """What each machine's class is called, by the machine's tag, and a record of each class."""
+    says = {entity: lines_of(entity) for entity in classes.values()}
+    names = told_apart(
+        {tag: (own_name(entity), tuple(says[entity].items())) for tag, entity in classes.items()}
     )
+    records = {
+        path: ClassRecord(path=path, name=own_name(entity), lines=says[entity])
+        for path, entity in ((names[tag], entity) for tag, entity in classes.items())
+    }
+    return names, tuple(records[path] for path in sorted(records))
+
+
+def told_apart(things: Mapping[_Key, tuple[str, Hashable]]) -> dict[_Key, str]:
+    """A name for each of some things, given as their own names and what they say: those of one
+    name that say the same are one, others are numbered, in the order of what they say."""
+    meanings: dict[str, set[Hashable]] = {}
+    for name, says in things.values():
+        meanings.setdefault(name, set()).add(says)
+    called: dict[tuple[str, Hashable], str] = {}
+    for name, different in meanings.items():
+        number = 1
+        for says in sorted(different, key=repr):
+            unlike = name if number == 1 else f"{name}_{number}"
+            while unlike != name and unlike in meanings:
+                number += 1
+                unlike = f"{name}_{number}"
+            called[name, says] = unlike
+            number += 1
+    return {key: called[thing] for key, thing in things.items()}
+
+
+def lines_of(entity: ClassEntity | MaterialEntity) -> dict[str, str]:
+    """A definition's lines by name, sorted, with the `let` lines that they depend on."""
+    return _numbered(_lines(entity))
 
 
 def _numbered(lines: Iterable[tuple[str, str]]) -> dict[str, str]:
     """Lines by name; those of a name that is used again (`caution`) are counted."""
     numbered: dict[str, str] = {}
     counts: Counter[str] = Counter()
-    for name, said in lines:
+    for name, said in sorted(lines):
         counts[name] += 1
         numbered[name if counts[name] == 1 else f"{name} {counts[name]}"] = said
-    return numbered
+    return dict(sorted(numbered.items()))
 
 
-def _lines(entity: ClassEntity) -> Iterator[tuple[str, str]]:
-    node = entity.node
-    for given in node.parameters:
-        yield given.name.text, typed(given)
-    yield from _body(node.body, "")
-    for name, let in sorted(_lets(node.body, entity.scope, {}).items()):
-        yield f"let {name}", words(let.node.value)
+def _lines(entity: ClassEntity | MaterialEntity) -> Iterator[tuple[str, str]]:
+    node = _plain(entity.node, entity.scope)
+    if isinstance(node, tree.ClassDefinition):
+        for given in node.parameters:
+            yield given.name.text, typed(given)
+    yield from _body(node.body or (), "")
+    for let in _lets(entity.node, entity.scope, set(_own_names(node)), {}):
+        yield f"let {let.node.name.text}", words(_plain(let.node.value, let.scope))
+
+
+def _own_names(node: tree.ClassDefinition | tree.Definition) -> Iterator[str]:
+    """Names that a definition gives itself; they hide those of its file."""
+    if isinstance(node, tree.ClassDefinition):
+        yield from (given.name.text for given in node.parameters)
+    for statement in node.body or ():
+        if isinstance(statement, tree.Let):
+            yield statement.name.text
+        elif isinstance(statement, tree.SettingDefinition):
+            yield statement.parameter.name.text
 
 
 def _body(body: Iterable[tree.Statement], before: str) -> Iterator[tuple[str, str]]:
-    rules = 0
     for statement in body:
         match statement:
             case tree.Fact(name=name, value=value):
@@ -64,18 +124,40 @@ def _body(body: Iterable[tree.Statement], before: str) -> Iterator[tuple[str, st
                 yield f"{role.text} {name.text}", "model"
                 yield from _body(inner, f"{role.text} {name.text}.")
             case tree.Rule(condition=broken_unless, reason=reason):
-                rules += 1
-                yield f"rule {rules}", f"{words(broken_unless)} else {words(reason)}"
+                yield "rule", f"{words(broken_unless)} else {words(reason)}"
 
 
 def _lets(
-    nodes: Iterable[tree.Node], scope: Scope, found: dict[str, LetEntity]
-) -> dict[str, LetEntity]:
-    """The `let` lines of a class's own file that its words name, and those that they name."""
-    for path in (path for node in nodes for path in paths(node)):
-        name = path.parts[0].text
-        entity = scope.names.get(name)
-        if isinstance(entity, LetEntity) and name not in found:
-            found[name] = entity
-            _lets([entity.node.value], scope, found)
+    node: tree.Node, scope: Scope, own: set[str], found: dict[LetEntity, None]
+) -> dict[LetEntity, None]:
+    """The `let` lines outside a definition that its words name, and those that they name."""
+    for path in paths(node):
+        let = None if path.parts[0].text in own else _let(path, scope)
+        if let is not None and let not in found:
+            found[let] = None
+            _lets(let.node.value, let.scope, set(), found)
     return found
+
+
+def _let(path: tree.Path, scope: Scope) -> LetEntity | None:
+    """The `let` of a file that a path leads to, through the libraries it uses."""
+    entity = scope.names.get(path.parts[0].text)
+    for part in path.parts[1:]:
+        if not isinstance(entity, ModuleEntity):
+            return None
+        entity = entity.members.names.get(part.text)
+    return entity if isinstance(entity, LetEntity) else None
+
+
+def _plain(node: _Node, scope: Scope) -> _Node:
+    """A tree in which what a library holds goes by its own name, and lists by choice are sorted."""
+    if isinstance(node, tree.Path):
+        return replace(node, parts=node.parts[-1:]) if _let(node, scope) else node
+    if isinstance(node, tuple):
+        return tuple(_plain(item, scope) for item in node)  # type: ignore[return-value]
+    if not isinstance(node, tree.Node):
+        return node
+    changed = {field.name: _plain(getattr(node, field.name), scope) for field in fields(node)}
+    if isinstance(node, tree.By):
+        changed["entries"] = tuple(sorted(changed["entries"], key=words))
+    return replace(node, **changed)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from hoggin.check.evaluate import as_quantity, evaluate, report_dimension
@@ -10,6 +11,7 @@ from hoggin.check.gradings import band, size_mm
 from hoggin.check.machines import place
 from hoggin.check.network import Body, Network, Node
 from hoggin.check.prices import require_price
+from hoggin.check.records import own_name, shown_name
 from hoggin.check.scope import BandEntity, Scope, Session, mention, resolve
 from hoggin.check.shape import require_known_shape
 from hoggin.check.values import Quantity
@@ -91,7 +93,7 @@ class RequirementChecker:
                 E0209.not_a_product(node.product.dotted), node.product.span
             )
             return None
-        limits = band(entity, node.band.dotted, entity.scope, self.session)
+        limits = band(entity, shown_name(own_name(entity)), entity.scope, self.session)
         if limits is None:
             return None
         return Meets(text=_text(node, body), product=tag, band=limits, place=place(node.span))
@@ -336,6 +338,30 @@ class RequirementChecker:
                 return f"{where.tag}.{rest[0]}", "deck", rest[1:]
             return where.tag, where.word, rest
         return where.tag, where.kind, rest
+
+
+def ordered(requirements: Iterable[Requirement], nodes: Iterable[str]) -> tuple[Requirement, ...]:
+    """In the order in which material reaches what they are about, those of the whole plant last;
+    then by their words. `nodes` are tags of feeds, machines and products, in that order."""
+    rank = {tag: place for place, tag in enumerate(nodes)}
+
+    def place_of(subject: str) -> int:
+        return rank.get(subject, rank.get(subject.rpartition(".")[0], len(rank)))
+
+    def key(one: Requirement) -> tuple[int, str, str]:
+        about = {one.product} if isinstance(one, Meets) else set(_subjects(one.expression))
+        return min(map(place_of, about)), one.text, one.model_dump_json(exclude={"place"})
+
+    return tuple(sorted(requirements, key=key))
+
+
+def _subjects(expression: Expression) -> Iterator[str]:
+    match expression:
+        case Reading(subject=subject):
+            yield subject
+        case Combination(left=left, right=right):
+            yield from _subjects(left)
+            yield from _subjects(right)
 
 
 def _text(node: tree.Node, body: Body) -> str:

@@ -133,10 +133,11 @@ class Session:
     used: set[int] = field(default_factory=set)  # ids of entities that something names
     traces: Traces = field(default_factory=Traces)
     picks: Mapping[Place, int] = field(default_factory=dict)  # of alternatives, by place
-    classes: dict[str, ClassEntity] = field(default_factory=dict)  # of machines, by path
+    classes: dict[str, ClassEntity] = field(default_factory=dict)  # of machines, by their tags
     editions: dict[str, int] = field(default_factory=dict)  # of the language, by source name
     routes: dict[str, tuple[Span, ...]] = field(default_factory=dict)  # by the stream's name
     names: Names = field(default_factory=Names)
+    order: dict[str, int] = field(default_factory=dict)  # of feeds, machines, products, by tag
 
     def use(self, entity: Entity, name: tree.Ident) -> None:
         """Note that a name stands for this."""

@@ -14,7 +14,7 @@ from hoggin.syntax import tree
 def shares(
     node: tree.Declaration, ports: list[tree.Port], scope: Scope, session: Session
 ) -> dict[str, float]:
-    """Splitter outlets and their shares, one of which may be `rest`."""
+    """Splitter outlets by name and their shares, one of which may be `rest`."""
     report = session.diagnostics.report
     found: dict[str, float] = {}
     rest: tree.Port | None = None
@@ -33,6 +33,7 @@ def shares(
         share = _share(port, scope, session)
         known = known and share is not None
         found[name] = share or 0.0
+    found = dict(sorted(found.items()))
     total = sum(found.values())
     if len(found) < 2:
         report(E0507.too_few(node.name.text), node.name.span)

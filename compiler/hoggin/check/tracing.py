@@ -205,7 +205,7 @@ class Traces:
 
 @dataclass(frozen=True)
 class Freedom:
-    """What a plant leaves open: free and uncertain numbers by name in the order of their places,
+    """What a plant leaves open: free and uncertain numbers by name, in the order of what they set,
     the formulas of all numbers that hang on them, and choices that are no numbers."""
 
     variables: Mapping[str, Variable] = field(default_factory=dict)
@@ -214,18 +214,28 @@ class Freedom:
     bounds: tuple[Bound, ...] = ()
 
 
-def gathered(traces: Traces) -> Freedom:
-    """The freedom of a plant that has been checked; a number nothing hangs on is not part of it."""
-    used: dict[Variable, None] = {}
-    for formula in traces.formulas.values():
-        used.update(dict.fromkeys(variables(formula)))
+def gathered(traces: Traces, order: Mapping[str, int]) -> Freedom:
+    """The freedom of a plant that has been checked; a number nothing hangs on is not part of it.
+    What is open comes in the order of what it sets: `order` has the places of tags."""
+
+    def rank(path: Path) -> tuple[int, tuple[str, ...]]:
+        return order.get(str(path[1]), -1), tuple(map(str, path))
+
+    formulas = {path: traces.formulas[path] for path in sorted(traces.formulas, key=rank)}
+    used = dict.fromkeys(
+        variable for formula in formulas.values() for variable in variables(formula)
+    )
     named: dict[str, Variable] = {}
-    for variable in sorted(used, key=lambda v: (v.source, v.place)):
+    for variable in used:
         name = traces.names.get(variable, f"{variable.source}:{variable.place[0]}")
         count = sum(other.partition(" ")[0] == name for other in named)
         named[f"{name} {count + 1}" if count else name] = variable
-    bounds = tuple(b for b in traces.bounds if used.keys() >= set(variables(b.formula)))
-    return Freedom(named, dict(traces.formulas), dict(traces.alternatives), bounds)
+    bounds = sorted(
+        (b for b in traces.bounds if used.keys() >= set(variables(b.formula))),
+        key=lambda bound: (bound.name, bound.low, bound.high),
+    )
+    alternatives = sorted(traces.alternatives.items(), key=lambda item: (item[1].name, item[0]))
+    return Freedom(named, formulas, dict(alternatives), tuple(bounds))
 
 
 def variables(formula: Formula) -> Iterator[Variable]:

@@ -10,6 +10,7 @@ from hoggin.check.network import Link, Network, Node
 from hoggin.check.scope import Session
 from hoggin.diagnostics.families.routes import E0502, E0503, E0504, E0505
 from hoggin.diagnostics.families.templates import E0702
+from hoggin.graph import flow_order
 from hoggin.schema.plant import Stream
 
 
@@ -91,18 +92,39 @@ def _reach(starts: Iterable[str], edges: dict[str, list[str]]) -> set[str]:
     return seen
 
 
+def in_order_of_flow(network: Network) -> dict[str, Node]:
+    """Feeds, machines and products by tag, each where material reaches it: feeds by name, then what
+    the first outlet leads to before what the second leads to. The order in which they are declared
+    makes no difference. Only for a network that has passed the checks above."""
+    onward = _onward(network)
+    ranked = sorted(network.nodes.values(), key=lambda node: (node.kind != "feed", node.tag))
+    successors = {
+        node.tag: [onward[node.tag, outlet].tag for outlet in node.outlets]
+        for node in ranked
+        if node.kind != "port"
+    }
+    return {tag: network.nodes[tag] for part in flow_order(successors) for tag in part}
+
+
 def streams(network: Network) -> tuple[Stream, ...]:
-    """The plant's streams, by their source as declared and its outlets in order. Only for a
-    network that has passed the checks above."""
-    onward = {(link.source.tag, link.outlet): link.target for link in network.links}
-    found: list[Stream] = []
-    for kind in ("feed", "machine"):
-        for node in network.nodes.values():
-            if node.kind != kind:
-                continue
-            for outlet in node.outlets:
-                target = onward[(node.tag, outlet)]
-                while target.kind == "port":
-                    target = onward[(target.tag, "")]
-                found.append(Stream(source=node.tag, outlet=outlet, target=target.tag))
-    return tuple(found)
+    """The plant's streams: those of feeds, then those of machines, a source's outlets in their
+    order. Only for a network that has passed the checks above."""
+    onward = _onward(network)
+    return tuple(
+        Stream(source=node.tag, outlet=outlet, target=onward[node.tag, outlet].tag)
+        for kind in ("feed", "machine")
+        for node in network.nodes.values()
+        if node.kind == kind
+        for outlet in node.outlets
+    )
+
+
+def _onward(network: Network) -> dict[tuple[str, str], Node]:
+    """Where each outlet leads, by its node's tag and its name, through ports of sections."""
+    linked = {(link.source.tag, link.outlet): link.target for link in network.links}
+    found: dict[tuple[str, str], Node] = {}
+    for (tag, outlet), target in linked.items():
+        while target.kind == "port":
+            target = linked[target.tag, ""]
+        found[tag, outlet] = target
+    return found

@@ -14,7 +14,6 @@ from hoggin.rating.energy import DriveView, WearView, liner_wear
 from hoggin.rating.flow import Flow
 from hoggin.rating.rated import Rated, over
 from hoggin.rating.storage import StorageView, stored
-from hoggin.rating.streams import recirculating_load
 from hoggin.rating.view import View
 from hoggin.schema.plant import Machine
 from hoggin.schema.results import MachineResult, SettingResult
@@ -102,7 +101,7 @@ class MachineView(View):
 
     @property
     def recirculating_load(self) -> Array:
-        return recirculating_load(self.rated, self.tag)
+        return self.rated.balance.recirculating_load(self.tag)
 
     # -- power ----------------------------------------------------------------------------------
 

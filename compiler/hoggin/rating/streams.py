@@ -120,22 +120,17 @@ class LoopView(View):
         self._rated, self._loop = rated, loop
         self.machines = loop.machines
 
-    @cached_property
+    @property
     def fresh_feed_t_h(self) -> Array:
-        inside = set(self.machines)
-        entering = [
-            index
-            for index, stream in enumerate(self._rated.plant.streams)
-            if stream.target in inside and stream.source not in inside
-        ]
-        fresh: Array = self._rated.balance.streams_t_h[:, entering].sum(axis=(1, 2))
-        return fresh
+        return self._rated.balance.fresh_feed_t_h(self._loop)
 
     @cached_property
     def recirculating_t_h(self) -> Array:
-        closing = list(self._loop.closing_streams)
-        rate: Array = self._rated.balance.streams_t_h[:, closing].sum(axis=(1, 2))
-        return rate
+        """Of the machine to which most comes back."""
+        returned: Array = np.max(
+            [self._rated.balance.returned_t_h(tag) for tag in self.machines], axis=0
+        )
+        return returned
 
     @property
     def recirculating_load(self) -> Array:
@@ -143,14 +138,6 @@ class LoopView(View):
 
 
 def recirculates(rated: Rated, index: int) -> NDArray[np.bool_]:
-    """Whether a stream carries rock round a loop."""
+    """Whether a stream runs against the order of flow: back to where its rock has come through."""
     closing = any(index in loop.closing_streams for loop in rated.balance.loops)
     return np.array([closing])
-
-
-def recirculating_load(rated: Rated, tag: str) -> Array:
-    """Of the loop a machine lies in; 0 outside any."""
-    for loop in rated.balance.loops:
-        if tag in loop.machines:
-            return LoopView(rated, loop).recirculating_load
-    return np.zeros(1)

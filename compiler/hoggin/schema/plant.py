@@ -109,7 +109,7 @@ class Machine(_Frozen):
 
     tag: str
     kind: MachineKind
-    class_name: str  # "cones.high_pivot", or "" for a splitter, blend, bin or stockpile
+    class_name: str = ""  # as tables show it; "" for a splitter, blend, bin or stockpile
     about: str = ""
     settings: tuple[Setting, ...] = ()
     facts: Mapping[str, float] = Field(default_factory=dict)
@@ -137,12 +137,15 @@ class Machine(_Frozen):
 class ClassRecord(_Frozen):
     """What a machine class says, line by line, as it stood when the plant was checked.
 
-    `path` names it whatever it was imported as: `std.cones.high_pivot`, `lib/ours.hog:jaw`.
-    `lines` maps a line's name (`feed_opening`, `breakage matrix.k2`, `setting css`) to its words
-    with single spaces: two revisions of a library compare by what they say.
+    A class is known by its name and by what it says, wherever it stands and whatever it was
+    imported as: `path` is `jaw`, `std.cones.high_pivot` in the compiler's own library, and `jaw_2`
+    for the second of two classes of one name. `lines` maps a line's name (`feed_opening`,
+    `breakage matrix.k2`, `setting css`) to its words with single spaces, sorted by name: two
+    revisions of a library compare by what they say.
     """
 
     path: str
+    name: str  # its own; `path` but for the number
     lines: Mapping[str, str]
 
 
@@ -276,6 +279,10 @@ class Open(_Frozen):
 
 
 class Plant(_Frozen):
+    """A checked plant. Feeds stand by name; machines, streams, products and requirements in the
+    order in which material reaches them; what is left by name. So the order of statements, lines
+    and files makes no difference to anything that is worked out from it."""
+
     title: str
     revision: str
     sieves_mm: tuple[float, ...]  # reporting sieves, coarse to fine

@@ -29,7 +29,6 @@ _CRUSHER = ("crusher",)
 _LOADED = ("crusher", "feeder", "conveyor")
 _DRIVEN = ("crusher", "conveyor")
 _STORE = ("bin", "stockpile")
-_IN_LOOPS = ("crusher", "screen", "classifier")
 
 Moisture = Annotated[float, Quantity("water over dry solids", of.SHARE)]
 Flakiness = Annotated[
@@ -80,7 +79,7 @@ class StreamResult(_Frozen):
     p80_mm: P80
     p50_mm: P50
     moisture: Moisture
-    recirculating: Annotated[bool, Told.VERDICT]  # whether it carries rock round a loop
+    recirculating: Annotated[bool, Told.VERDICT]  # whether it runs against the order of flow
     water_t_h: Annotated[float, Quantity("water an hour", of.WATER)] = 0.0
     flakiness: Flakiness = None
     flat_elongated: FlatElongated = None
@@ -341,7 +340,6 @@ class MachineResult(_Frozen):
         Quantity(
             "what reaches it a second or later time over what reaches its loop for the first",
             of.RECIRCULATION,
-            kinds=_IN_LOOPS,
         ),
     ]
     decks: tuple[DeckResult, ...]
@@ -362,9 +360,11 @@ class LoopResult(_Frozen):
 
     machines: Annotated[tuple[str, ...], Told.KEY]
     fresh_feed_t_h: Annotated[float, Quantity("what enters it from outside", of.RATE)]
-    recirculating_t_h: Annotated[float, Quantity("what recirculates in it", of.RATE)]
+    recirculating_t_h: Annotated[
+        float, Quantity("what comes back to the machine to which most does", of.RATE)
+    ]
     recirculating_load: Annotated[
-        float, Quantity("what recirculates over what enters from outside", of.RECIRCULATION)
+        float, Quantity("what comes back over what enters from outside", of.RECIRCULATION)
     ]
 
 

@@ -27,7 +27,7 @@ def parsed(text: str) -> tree.File:
 
 def between(before: str | tree.File, after: str | tree.File) -> Differences:
     files = [parsed(one) if isinstance(one, str) else one for one in (before, after)]
-    old, new = (lines_of(file, "main", {}) for file in files)
+    old, new = (lines_of(file, "main") for file in files)
     return differences(old, new)
 
 

@@ -243,9 +243,9 @@ def test_limits_read_in_their_own_units() -> None:
     limits = [r for r in checked.plant.requirements if isinstance(r, Limit)]
     margins = [float(solved.margin(limit)[0]) for limit in limits]
     # 200 t/h is 220.462 short tons an hour (1 short ton = 0.90718474 t by definition)
-    assert margins[0] == pytest.approx(200 / 0.90718474 - 220)
+    assert margins[1] == pytest.approx(200 / 0.90718474 - 220)
     p80 = solved.read(Reading(subject="all", quantity="p80"))[0]
-    assert margins[1] == pytest.approx(4 - p80 / 25.4)
+    assert margins[0] == pytest.approx(4 - p80 / 25.4)
 
 
 def test_an_empty_freedom_is_one_case() -> None:

@@ -1,4 +1,4 @@
-"""E0406 to E0408: the process models of classes."""
+"""E0406 to E0409: the process models of classes, and names that they take."""
 
 from __future__ import annotations
 
@@ -92,4 +92,23 @@ class E0408(Fault):
             f"thick, the class of {crushers} uses another ratio",
             f"ratios can't be converted: give the class its figures for `elongation_ratio "
             f"{ratio:g}`, or leave the plant's ratio at {usual:g}",
+        )
+
+
+class E0409(Fault):
+    title = "a setting with a name that every machine has"
+    why = (
+        "A machine's block also says how it is run (`availability`, `repair`, `pace`, "
+        "`maintenance`, `campaign`, `changeover`), what its liners cost (`liner_price`) and which "
+        "of its class's models it takes (`breakage`, `partition` ...). A setting of that name "
+        "could not be told from these, and would silently be read as the other."
+    )
+    wrong = "class feeder ours(width: mm) { setting pace: m/s; ... }"
+    right = "class feeder ours(width: mm) { setting belt_pace: m/s; ... }"
+
+    @classmethod
+    def taken(cls, name: str, by: str, owner: str) -> Self:
+        return cls(
+            f"a setting can't be named `{name}`: in a machine's block that says {by}",
+            f"give the setting another name, as `{owner}_{name}`",
         )

@@ -12,6 +12,7 @@ from hoggin.revise.compare.matching import Matching
 from hoggin.revise.compare.requirements import pair_requirements, same_limits
 from hoggin.revise.compare.words import close, label, numbers
 from hoggin.schema.plant import (
+    ClassRecord,
     Deck,
     Limit,
     Machine,
@@ -37,7 +38,7 @@ def changes(before: Plant, after: Plant, matching: Matching) -> tuple[Change, ..
         *_routes(before, after, matching),
         *_products(before, after, matching),
         *_requirements(before, after, matching),
-        *_classes(before, after),
+        *_classes(before, after, matching),
     )
 
 
@@ -212,8 +213,7 @@ def _products(before: Plant, after: Plant, matching: Matching) -> Iterator[Chang
 
 def _machines(before: Plant, after: Plant, matching: Matching) -> Iterator[Change]:
     was = {matching.nodes.get(machine.tag): machine for machine in before.machines}
-    words = {record.path: record.lines for record in before.classes}
-    same_words = {r.path for r in after.classes if words.get(r.path) == r.lines}
+    classes, now = _records(before), _records(after)
     for machine in after.machines:
         old, subject = was.get(machine.tag), f"{machine.kind} {machine.tag}"
         if old is None:
@@ -221,9 +221,10 @@ def _machines(before: Plant, after: Plant, matching: Matching) -> Iterator[Chang
             continue
         if old.tag != machine.tag:
             yield _renamed(subject, old.tag, machine.tag)
-        stated = list(_stated(old, machine))
+        was_class, is_class = classes.get(old.class_path), now.get(machine.class_path)
+        stated = [*_class_name(was_class, is_class), *_stated(old, machine)]
         yield from _changed(subject, stated)
-        if not stated and machine.class_path in same_words:
+        if not stated and was_class and is_class and was_class.lines == is_class.lines:
             # The same words give other numbers: another compiler read them.
             yield from _changed(subject, _derived(old, machine))
     for machine in before.machines:
@@ -238,10 +239,18 @@ def machine_words(machine: Machine) -> str:
     return ", ".join([machine.class_name or machine.kind, *stated])
 
 
+def _records(plant: Plant) -> dict[str, ClassRecord]:
+    return {record.path: record for record in plant.classes}
+
+
+def _class_name(old: ClassRecord | None, new: ClassRecord | None) -> Iterator[_Difference]:
+    names = ["-" if record is None else record.name for record in (old, new)]
+    if names[0] != names[1]:
+        yield "class", names[0], names[1]
+
+
 def _stated(old: Machine, new: Machine) -> Iterator[_Difference]:
     """What a machine's own lines say otherwise."""
-    if old.class_path != new.class_path:
-        yield "class", old.class_path or "-", new.class_path or "-"
     settings = {s.name: s for s in old.settings}
     for setting in new.settings:
         was = settings.pop(setting.name, None)
@@ -355,12 +364,25 @@ def _band_points(points: Sequence[tuple[float, float, float]]) -> str:
 # -- classes ------------------------------------------------------------------------------------
 
 
-def _classes(before: Plant, after: Plant) -> Iterator[Change]:
-    """What a class both plants use says otherwise; which class a machine has is told there."""
-    was = {record.path: record.lines for record in before.classes}
-    for record in after.classes:
-        old = was.get(record.path, record.lines)
-        for name in {**old, **record.lines}:
-            first, second = old.get(name, "-"), record.lines.get(name, "-")
-            if first != second:
-                yield from _changed(f"class {record.path}", [(name, first, second)])
+def _classes(before: Plant, after: Plant, matching: Matching) -> Iterator[Change]:
+    """What the class of a machine says otherwise, by the class's own name: where it stands makes
+    no difference. Another class in its place is told at the machine; one that has a new name, and
+    is nowhere as it was, is the same one."""
+    was, now = _records(before), _records(after)
+    new_machines = {machine.tag: machine for machine in after.machines}
+    pairs = {
+        (old.class_path, new_machines[matching.nodes[old.tag]].class_path): None
+        for old in before.machines
+        if matching.nodes.get(old.tag) in new_machines
+    }
+    names = [{record.name for record in records.values()} for records in (was, now)]
+    for old_path, new_path in sorted(pairs):
+        first, second = was.get(old_path), now.get(new_path)
+        if first is None or second is None:
+            continue
+        if first.name != second.name and (first.name in names[1] or second.name in names[0]):
+            continue
+        for line in sorted({**first.lines, **second.lines}):
+            said = first.lines.get(line, "-"), second.lines.get(line, "-")
+            if said[0] != said[1]:
+                yield from _changed(f"class {second.path}", [(line, *said)])

@@ -48,7 +48,7 @@ def facts_of(files: Sequence[tree.File]) -> list[Facts]:
     What may be said many times is known by its words; a requirement by what it is of, where the
     first file has one like it that is gone.
     """
-    base, *made = [_facts(lines_of(file, _FILE, {}).values()) for file in files]
+    base, *made = [_facts(lines_of(file, _FILE).values()) for file in files]
     return [base, *(_paired(one, base) for one in made)]
 
 

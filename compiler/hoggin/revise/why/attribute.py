@@ -14,7 +14,7 @@ from hoggin.revise.why.edits import Edit, differences
 from hoggin.revise.why.elements import ASKED, differing
 from hoggin.revise.why.hybrids import Hybrids, Refusal
 from hoggin.revise.why.players import Players
-from hoggin.revise.why.project import MixedWorld, Side, file_names, side_lines
+from hoggin.revise.why.project import MixedWorld, Side, side_lines
 from hoggin.revise.why.renames import in_new_names, renames, result_in
 from hoggin.revise.why.result import asked_line, read_result_text, unit_of
 from hoggin.revise.why.shares import (
@@ -96,12 +96,10 @@ def _hybrids(
     statements = in_new_names(main, names)
     files = {**before.files, main.source.name: replace(main, statements=statements)}
     asked = asked_line(result_in(read_result_text(result), names))
-    called = file_names(before, after)
     old, new = (
-        {**side_lines(side, own), asked.path: asked}
-        for side, own in zip((replace(before, files=files), after), called, strict=True)
+        {**side_lines(side), asked.path: asked} for side in (replace(before, files=files), after)
     )
-    world = MixedWorld(after.world, dict.fromkeys((*called[1].values(), *called[0].values())))
+    world = MixedWorld(after.world)
     library = {**before.library, **after.library}
     hybrids = Hybrids(differences(old, new), world, library)
     if any(isinstance(hybrids.whole(choice), Refusal) for choice in (0, hybrids.all)):

@@ -72,13 +72,12 @@ def differences(before: Lines, after: Lines, *, definitions_apart: bool = True) 
     order = merged(before, after)
     changes = _changes(before, after, order)
     said = {True: _all_names(before), False: _all_names(after)}
-    files = {True: {path[0] for path in before}, False: {path[0] for path in after}}
     start, kept, idle = dict(before), [], []
     for change in changes:
         added = change.before is None
         if change.line.idle:
             idle.append(change)
-        elif definitions_apart and _changes_nothing(change, said[added], files[added]):
+        elif definitions_apart and _changes_nothing(change, said[added]):
             if added:
                 start.update(_below(change.path, after))
         else:
@@ -115,12 +114,12 @@ def _all_names(lines: Lines) -> set[str]:
     return {part.text for line in lines.values() for p in paths(line.node) for part in p.parts}
 
 
-def _changes_nothing(change: Change, names: set[str], files: set[str]) -> bool:
+def _changes_nothing(change: Change, names: set[str]) -> bool:
     """Whether a definition that one side lacks has a name which that side does not use at all."""
     if change.before is not None and change.after is not None:
         return False
     kind, _, name = change.path[-1].partition(" ")
-    return change.path[0] not in files or (kind in _DEFINITIONS and name not in names)
+    return kind in _DEFINITIONS and name not in names
 
 
 def _joined(changes: Sequence[Change], before: Lines, after: Lines) -> tuple[Edit, ...]:

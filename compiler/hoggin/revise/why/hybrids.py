@@ -69,7 +69,7 @@ class Hybrids:
             statements = self._outline.statements(source.name, lines)
             return tree.File(source, statements, frozenset())
 
-        found = check(self.world, self.world.open_main(), read)
+        found = check(self.world, self.world.open_main(), read, picks={})
         faults = [d for d in found.diagnostics if d.is_error]
         if faults:
             return Refusal(faults[0].message, faults[0].code, faults[0].help)

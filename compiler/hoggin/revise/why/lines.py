@@ -66,14 +66,10 @@ class _Block:
         return _Block((*self.path, key), f"{label}{within}")
 
 
-def lines_of(file: tree.File, name: str, libraries: Mapping[str, str]) -> dict[Path, Line]:
-    """The lines of a file by path, as they stand in it.
-
-    name: what the file is called in paths. libraries: own library files as a `use` writes them,
-    and what they are called.
-    """
+def lines_of(file: tree.File, name: str) -> dict[Path, Line]:
+    """The lines of a file by path, as they stand in it; `name` is what it is called in paths."""
     found: dict[Path, Line] = {}
-    for line in _statements(file.statements, _Block((name,)), libraries):
+    for line in _statements(file.statements, _Block((name,))):
         path, count = line.path, 1
         while path in found:  # what may be said more than once, as `caution`
             count += 1
@@ -98,13 +94,19 @@ def _with_value(line: Line, lines: Mapping[Path, Line]) -> Line:
 
 
 def _statements(
-    statements: Sequence[tree.Statement], block: _Block, libraries: Mapping[str, str]
+    statements: Sequence[tree.Statement],
+    block: _Block,
+    known: frozenset[str] = frozenset(),
 ) -> Iterator[Line]:
+    """Lines of a block's statements; `known` are products that blocks around it declare."""
+    products = list(_products(statements, block, known))
+    known |= {line.node.name.text for line in products if isinstance(line.node, tree.Declaration)}
+    known |= {s.name.text for s in statements if isinstance(s, tree.Declaration)}
     roles: set[str] = set()
     for statement in statements:
         match statement:
             case tree.Use():
-                yield _use(statement, block, libraries)
+                yield _use(statement, block)
             case tree.Route():
                 yield from _route(statement, block)
             case tree.ModelDefinition(role=role, name=name, body=body):
@@ -113,30 +115,29 @@ def _statements(
                 roles.add(role.text)
                 key = f"model {role.text} {name.text}"
                 yield block.line(key, words, statement, key, words)
-                yield from _statements(body, block.inner(key, key), libraries)
+                yield from _statements(body, block.inner(key, key))
             case tree.PlantDefinition(title=title, body=body):
                 yield block.line("plant", "", statement, "plant", "")
                 told = block.line("title", title.text, title, "title of the plant", title.text)
                 yield replace(told, idle=True)
-                yield from _statements(body, _Block((*block.path, "plant")), libraries)
+                yield from _statements(body, _Block((*block.path, "plant")))
             case tree.Declaration() | tree.Deck() | tree.Definition():
-                yield from _block_lines(statement, block, libraries)
+                yield from _block_lines(statement, block)
+            case tree.ClassDefinition() | tree.TemplateDefinition():
+                yield from _parameterised(statement, block)
             case tree.Choose(name=name, body=body) | tree.Option(name=name, body=body):
                 word = "choose" if isinstance(statement, tree.Choose) else "option"
                 key = f"{word} {name.text}"
-                yield block.line(key, "", statement, key, "")
-                yield from _statements(body, block.inner(key, key), libraries)
-            case tree.ClassDefinition() | tree.TemplateDefinition():
-                yield from _parameterised(statement, block, libraries)
+                yield block.line(key, "", statement, f"`{key}`", "")
+                yield from _statements(body, block.inner(key, f"`{key}`"), known)
             case _:
                 yield _plain(statement, block)
-    yield from _products(statements, block)
+    yield from products
 
 
 def _block_lines(
     node: tree.Declaration | tree.Deck | tree.Definition,
     block: _Block,
-    libraries: Mapping[str, str],
 ) -> Iterator[Line]:
     """A head with what stands in its block."""
     match node:
@@ -158,13 +159,12 @@ def _block_lines(
     for argument in node.arguments if isinstance(node, tree.Declaration) else ():
         called, value = argument.name.text, argument.value
         yield inner.line(f"argument {called}", meaning(value), argument, called, value.span.text)
-    yield from _statements(node.body or (), inner, libraries)
+    yield from _statements(node.body or (), inner)
 
 
 def _parameterised(
     node: tree.ClassDefinition | tree.TemplateDefinition,
     block: _Block,
-    libraries: Mapping[str, str],
 ) -> Iterator[Line]:
     is_class = isinstance(node, tree.ClassDefinition)
     key = f"{'class' if is_class else 'template'} {node.name.text}"
@@ -175,7 +175,7 @@ def _parameterised(
         label = f"parameter {parameter.name.text}"
         words = meaning_of_parameter(parameter)
         yield inner.line(label, words, parameter, label, _typed(parameter))
-    yield from _statements(node.body, inner, libraries)
+    yield from _statements(node.body, inner)
 
 
 def _typed(parameter: tree.Parameter) -> str:
@@ -229,15 +229,11 @@ def _listed(entries: Sequence[tree.Entry]) -> str:
     return "{ " + ", ".join(entry.span.text for entry in entries) + " }"
 
 
-def _use(use: tree.Use, block: _Block, libraries: Mapping[str, str]) -> Line:
-    """A `use` whose target is called as in paths, however the file writes it."""
-    target = use.target
-    if isinstance(target, tree.Text):
-        target = tree.Text(target.span, libraries.get(target.text, target.text))
-    words = target.text if isinstance(target, tree.Text) else target.dotted
-    alias = use.alias or (target.parts[-1] if isinstance(target, tree.Path) else None)
+def _use(use: tree.Use, block: _Block) -> Line:
+    words = use.target.text if isinstance(use.target, tree.Text) else use.target.dotted
+    alias = use.alias or (use.target.parts[-1] if isinstance(use.target, tree.Path) else None)
     key = f"use {alias.text if alias else words}"
-    return block.line(key, words, tree.Use(use.span, target, use.alias), f"`{key}`", words)
+    return block.line(key, words, use, f"`{key}`", words)
 
 
 def _route(route: tree.Route, block: _Block) -> Iterator[Line]:
@@ -251,9 +247,11 @@ def _route(route: tree.Route, block: _Block) -> Iterator[Line]:
         yield replace(line, span=start.span)
 
 
-def _products(statements: Iterable[tree.Statement], block: _Block) -> Iterator[Line]:
+def _products(
+    statements: Iterable[tree.Statement], block: _Block, known: frozenset[str]
+) -> Iterator[Line]:
     """Products that a route declares and no block of their own."""
-    declared = {s.name.text for s in statements if isinstance(s, tree.Declaration)}
+    declared = {*known, *(s.name.text for s in statements if isinstance(s, tree.Declaration))}
     routes = (s for s in statements if isinstance(s, tree.Route))
     for endpoint in (end for route in routes for end in route.endpoints if end.new_product):
         name = endpoint.path.parts[0]

@@ -46,6 +46,8 @@ def _statement(statement: tree.Statement, names: Mapping[str, str]) -> tree.Stat
         case tree.Route(endpoints=endpoints):
             renamed = tuple(replace(end, path=head_in(end.path, names)) for end in endpoints)
             return replace(statement, endpoints=renamed)
+        case tree.Choose(body=body) | tree.Option(body=body):
+            return replace(statement, body=tuple(_statement(one, names) for one in body))
     return statement
 
 

@@ -1,0 +1,126 @@
+"""Directed graphs as nodes with their successors: circles, and the order of flow."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Generic, TypeVar
+
+Node = TypeVar("Node")
+
+
+def flow_order(successors: Mapping[Node, Sequence[Node]]) -> list[tuple[Node, ...]]:
+    """Strongly connected components in the order in which material reaches them, and the members
+    of each likewise, as one reads who walks a plant from its feeds.
+
+    The walk starts at the first node, and again at the next one that it has not come to, and so
+    on; what follows a node's first successor comes before what follows its second. No edge between
+    two components runs backwards. A circle starts at the member that is met first; an edge that
+    runs backwards within it leads to a node from which its own start is reached.
+    """
+    walk = _walk(successors, successors)
+    met = {node: place for place, node in enumerate(walk.met)}
+    rank = _ranks(walk.starts, successors)
+    components = sorted(
+        strongly_connected(successors), key=lambda members: min(map(rank.__getitem__, members))
+    )
+    return [_from_first_met(members, met, successors) for members in components]
+
+
+def _from_first_met(
+    members: tuple[Node, ...], met: Mapping[Node, int], successors: Mapping[Node, Sequence[Node]]
+) -> tuple[Node, ...]:
+    if len(members) == 1:
+        return members
+    inside = set(members)
+    inner = {node: [s for s in successors[node] if s in inside] for node in members}
+    rank = _ranks([min(members, key=met.__getitem__)], inner)
+    return tuple(sorted(members, key=rank.__getitem__))
+
+
+def _ranks(starts: Iterable[Node], successors: Mapping[Node, Sequence[Node]]) -> dict[Node, int]:
+    """Places of nodes in the reverse of the order in which a walk leaves them. The walk takes the
+    last start and the last successor first, so that what follows the first comes first."""
+    turned = {node: following[::-1] for node, following in successors.items()}
+    left = _walk([*starts][::-1], turned).left
+    return {node: place for place, node in enumerate(reversed(left))}
+
+
+@dataclass(frozen=True, slots=True)
+class _Walk(Generic[Node]):
+    """A depth-first walk: the nodes it starts at, and all nodes as it meets and leaves them."""
+
+    starts: list[Node]
+    met: list[Node]
+    left: list[Node]
+
+
+def _walk(starts: Iterable[Node], successors: Mapping[Node, Sequence[Node]]) -> _Walk[Node]:
+    met: dict[Node, None] = {}
+    begun: list[Node] = []
+    left: list[Node] = []
+    for start in starts:
+        if start in met:
+            continue
+        begun.append(start)
+        met[start] = None
+        path = [(start, iter(successors[start]))]
+        while path:
+            node, rest = path[-1]
+            following = next((s for s in rest if s not in met), None)
+            if following is None:
+                path.pop()
+                left.append(node)
+            else:
+                met[following] = None
+                path.append((following, iter(successors[following])))
+    return _Walk(begun, list(met), left)
+
+
+def strongly_connected(successors: Mapping[Node, Sequence[Node]]) -> list[tuple[Node, ...]]:
+    """Strongly connected components in topological order.
+
+    Source: Tarjan (1972), SIAM J. Comput. 1(2), 146-160, written without recursion.
+    """
+    index: dict[Node, int] = {}
+    low: dict[Node, int] = {}
+    on_stack: set[Node] = set()
+    stack: list[Node] = []
+    found: list[tuple[Node, ...]] = []
+    for root in successors:
+        if root in index:
+            continue
+        path = [(root, iter(successors[root]))]
+        index[root] = low[root] = len(index)
+        stack.append(root)
+        on_stack.add(root)
+        while path:
+            node, rest = path[-1]
+            for following in rest:
+                if following not in index:
+                    index[following] = low[following] = len(index)
+                    stack.append(following)
+                    on_stack.add(following)
+                    path.append((following, iter(successors[following])))
+                    break
+                if following in on_stack:
+                    low[node] = min(low[node], index[following])
+            else:
+                path.pop()
+                if path:
+                    low[path[-1][0]] = min(low[path[-1][0]], low[node])
+                if low[node] == index[node]:
+                    start = _last(stack, node)
+                    members = stack[start:]
+                    del stack[start:]
+                    on_stack.difference_update(members)
+                    found.append(tuple(members))
+    found.reverse()
+    return found
+
+
+def _last(stack: Sequence[Node], node: Node) -> int:
+    position = len(stack) - 1
+    while stack[position] != node:
+        position -= 1
+    return position
