@@ -16,7 +16,7 @@ from pathlib import Path
 from tests.generator.drawing import Files, plant
 from tests.generator.trial import trial
 
-_THOROUGH = 5  # every fifth plant with all documents and studies
+_THOROUGH = 10  # every tenth plant with all documents and studies
 _COLLECT = 20
 
 
@@ -34,6 +34,8 @@ def main() -> int:
             found = trial(plant(seed), Path(folder), thorough=seed % _THOROUGH == 0)
         slowest = max(slowest, (time.process_time() - started, seed))
         outcomes[found.outcome] += 1
+        if found.reasons:
+            print(f"seed {seed} is {found.outcome}: {found.reasons[0]}")
         for fault in found.faults:
             faults[fault.split(": ", 2)[1]] += 1
             print(fault, flush=True)

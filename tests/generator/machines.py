@@ -23,7 +23,9 @@ def declaration(
     lines: Sequence[str] = (),
 ) -> str:
     """`crusher TAG: CLASS(...) { ... }`: what is wanted as wanted, the rest drawn."""
-    sizes = [f"{p.name}: {_value(pen, p, wanted)}" for p in machine.parameters if _said(pen, p, wanted)]
+    sizes = [
+        f"{p.name}: {_value(pen, p, wanted)}" for p in machine.parameters if _said(pen, p, wanted)
+    ]
     block = [
         f"{s.name} {_value(pen, s, wanted)}" for s in machine.settings if _said(pen, s, wanted)
     ]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from random import Random
 
-_TITLES = (
+TITLES = (
     "0/4 crushed sand",
     "5/11 chips | washed",
     "=SUM(A1:A9)",
@@ -86,4 +86,4 @@ class Pen:
         return min(high, max(low, float(f"{value:.3g}")))
 
     def title(self) -> str:
-        return self.random.choice(_TITLES)
+        return self.random.choice(TITLES)

@@ -13,6 +13,7 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 import shutil
 import traceback
 import unicodedata
@@ -22,13 +23,17 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 import numpy as np
-from hoggin.balance import balance
-from hoggin.check.checker import check_file
-from hoggin.commands.main import main
-from hoggin.schema.plant import Plant
 from openpyxl import load_workbook
 
+from hoggin.balance import balance
+from hoggin.check.checker import check_file
+from hoggin.commands.balancing import rated
+from hoggin.commands.main import main
+from hoggin.diagnostics.diagnostic import Diagnostic
+from hoggin.schema.plant import Plant
+from hoggin.schema.results import Results
 from tests.generator.drawing import MAIN, Files
+from tests.generator.spelling import TITLES
 
 OK, SOURCE_ERRORS, USAGE, UNBALANCED, UNMET, DIFFERENT = range(6)
 _CLOSE = 1e-9  # of the plant's feed
@@ -41,6 +46,7 @@ class Trial:
     seed: int
     outcome: str = "balanced"
     faults: list[str] = field(default_factory=list)
+    reasons: list[tuple[str, str]] = field(default_factory=list)  # of a plant that was refused
 
     def fault(self, where: str, story: str) -> None:
         self.faults.append(f"seed {self.seed}: {where}: {story.strip()[:1500]}")
@@ -73,20 +79,21 @@ def trial(files: Files, folder: Path, *, thorough: bool = False) -> Trial:
 
 
 def _commands(found: Trial, file: str, folder: Path, files: Files, thorough: bool) -> None:
-    checked = _run(found, ["check", file], (OK, SOURCE_ERRORS))
-    if checked.code != OK:
-        found.outcome = "refused"
-        return
-    balanced = _run(found, ["balance", file], (OK, UNBALANCED, UNMET))
-    if balanced.code == UNBALANCED:
-        found.outcome = "unsettled"
+    balanced = _run(
+        found, ["balance", file, "--show", "json"], (OK, SOURCE_ERRORS, UNBALANCED, UNMET)
+    )
+    if balanced.code in (SOURCE_ERRORS, UNBALANCED):
+        found.outcome = "refused" if balanced.code == SOURCE_ERRORS else "unsettled"
+        found.reasons = re.findall(r"^error (E\d+): (.*)$", balanced.err, re.MULTILINE)
         return
     document = folder / "results.json"
-    document.write_text(_run(found, ["balance", file, "--show", "json"], (OK, UNMET)).out, "utf-8")
+    document.write_text(balanced.out, "utf-8")
     _same(found, "itself", file, file)
     _same(found, "its results document", str(document), file)
     _laid_out(found, folder, file)
     if thorough:
+        _run(found, ["check", file], (OK,))
+        _run(found, ["balance", file], (OK, UNMET))
         _issued(found, folder, file)
         _studied(found, folder, file, files)
 
@@ -146,7 +153,8 @@ def _issued(found: Trial, folder: Path, file: str) -> None:
             _no_formulas(found, str(path), (c for r in csv.reader(_text(content)) for c in r))
         if path.suffix == ".xlsx":
             cells = (c for s in load_workbook(io.BytesIO(content)) for r in s.rows for c in r)
-            _no_formulas(found, str(path), (str(c.value) for c in cells if c.data_type == "f"))
+            formulas = (str(c.value) for c in cells if c.data_type == "f")
+            _no_formulas(found, str(path), (f for f in formulas if _of_title(f)))
 
 
 def _text(content: bytes) -> io.StringIO:
@@ -160,6 +168,12 @@ def _no_formulas(found: Trial, path: str, cells: Iterator[str]) -> None:
         start = unicodedata.normalize("NFKC", seen)[:1]
         if start and start in "=+-@" and not _number(cell):
             found.fault("formula", f"{path}: {cell!r}")
+
+
+def _of_title(formula: str) -> bool:
+    """Whether a formula came out of a title, not out of the workbook's own sums."""
+    letters = {re.sub(r"\W", "", unicodedata.normalize("NFKC", title)) for title in TITLES}
+    return re.sub(r"\W", "", formula) in letters
 
 
 def _number(cell: str) -> bool:
@@ -184,7 +198,8 @@ def _studied(found: Trial, folder: Path, file: str, files: Files) -> None:
 
 
 def _laws(found: Trial, file: Path) -> None:
-    plant = check_file(file).plant
+    checked = check_file(file)
+    plant = checked.plant
     assert plant is not None
     solved = balance(plant)
     feed = sum(one.rate_t_h for one in plant.feeds)
@@ -203,7 +218,7 @@ def _laws(found: Trial, file: Path) -> None:
         found.fault("mass", f"{feed:g} t/h come and {products:g} t/h leave")
     if not np.all(np.isfinite(flows)) or flows.min() < -_CLOSE * feed:
         found.fault("mass", "a stream is below nothing")
-    _water(found, file)
+    _water(found, rated(checked))
 
 
 def _sum(flows: np.ndarray, plant: Plant, tag: str, end: str) -> np.ndarray:
@@ -212,11 +227,7 @@ def _sum(flows: np.ndarray, plant: Plant, tag: str, end: str) -> np.ndarray:
     return total
 
 
-def _water(found: Trial, file: Path) -> None:
-    from hoggin.commands.balancing import rated
-    from hoggin.schema.results import Results
-
-    results = rated(check_file(file))
+def _water(found: Trial, results: Results | Diagnostic) -> None:
     assert isinstance(results, Results)
     water = results.water
     if water is None:

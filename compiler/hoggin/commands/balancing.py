@@ -12,6 +12,7 @@ from hoggin.provenance import provenance
 from hoggin.rating.rate import rate
 from hoggin.schema.plant import Place, Plant
 from hoggin.schema.results import Results
+from hoggin.schema.rounding import as_written
 
 
 def balanced(checked: Checked) -> Results:
@@ -23,17 +24,19 @@ def balanced(checked: Checked) -> Results:
 
 
 def rated(checked: Checked) -> Results | Diagnostic:
-    """The results, or the diagnostic that says why the plant can't be balanced."""
+    """The results as their document gives them, or the diagnostic that says why the plant can't be
+    balanced."""
     plant = checked.plant
     if plant is None:
         raise ValueError("only a plant without errors is balanced")
     try:
-        return rate(
+        results = rate(
             plant,
             balance(plant),
             checked.source.name,
             provenance=provenance(checked.sources, plant.edition),
         )
+        return as_written(results)
     except CannotSettle as fault:
         return unsettled(plant, fault.unsettled, checked)
 

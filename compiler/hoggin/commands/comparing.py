@@ -14,6 +14,7 @@ from hoggin.errors import HogginError, SourceError
 from hoggin.revise.compare import Comparison, Side, compare
 from hoggin.revisions import RevisionWorld
 from hoggin.schema.results import Results
+from hoggin.schema.rounding import as_written
 from hoggin.world import World, named
 
 if TYPE_CHECKING:
@@ -95,8 +96,8 @@ def side_of(name: str, checked: Checked) -> Side:
         raise LibraryError(f"`{name}` is a library: it holds no plant to compare")
     results = rated(checked)
     if isinstance(results, Results):
-        return Side(name, checked.plant, results)
-    return Side(name, checked.plant, None, unsettled=results.message)
+        return _side(name, results)
+    return Side(name, as_written(checked.plant), None, unsettled=results.message)
 
 
 def _document_side(name: str, path: Path) -> Side:
@@ -113,6 +114,11 @@ def _document_side(name: str, path: Path) -> Side:
         raise HogginError(f"`{name}` is no results document: {where}: {first['msg']}") from None
     if not _finite(results.model_dump()):
         raise HogginError(f"`{name}` is no results document: it holds a number that is none")
+    return _side(name, results)
+
+
+def _side(name: str, results: Results) -> Side:
+    """A plant as its results hold it: then a document and its plant don't differ."""
     if results.plant is None:
         raise HogginError(f"`{name}` is of an older compiler and does not hold the plant itself")
     return Side(name, results.plant, results)
