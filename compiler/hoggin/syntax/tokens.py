@@ -10,6 +10,7 @@ from hoggin.diagnostics.diagnostic import Diagnostics
 from hoggin.diagnostics.families.text import E0102, E0104
 from hoggin.diagnostics.source import Source, Span
 from hoggin.syntax.tables import tables
+from hoggin.visible import says_something
 
 MOST_TOKENS = 200_000  # words and signs: some 30,000 lines
 _MOST_FAULTS = 20
@@ -71,6 +72,8 @@ def _cut(source: Source, diagnostics: Diagnostics) -> Iterator[Token]:
         number_end = position if kind == "NUMBER" else -1
         if kind == "NAME":
             kind = words.get(word, kind)
+        elif kind == "STRING" and not says_something(word[1:-1]):
+            _report_blank(Span(source, start, position), diagnostics)
         elif kind == "LPAR":
             depth += 1
         elif kind == "RPAR":
@@ -81,6 +84,15 @@ def _cut(source: Source, diagnostics: Diagnostics) -> Iterator[Token]:
             continue  # a line break inside ( ) is white space
         count += 1
         yield Token(kind, word, start, position)
+
+
+def _report_blank(span: Span, diagnostics: Diagnostics) -> None:
+    diagnostics.report(
+        "E0108",
+        span,
+        "nothing can be seen of this text",
+        "write some words between the quotes, or leave the line out",
+    )
 
 
 def _report_characters(source: Source, start: int, diagnostics: Diagnostics) -> int:
