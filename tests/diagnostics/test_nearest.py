@@ -59,12 +59,13 @@ def test_a_letter_left_out_finds_a_name_as_near_as_the_one_meant(
     wrong = meant[:place] + meant[place + 1 :]
     many = frozenset(names) | {f"ZZZ{number:05d}" for number in range(500)}
     found = nearest(wrong, many)
-    assert found is not None
 
     def alike(name: str) -> float:  # of the standard library, by Ratcliff and Obershelp
         return difflib.SequenceMatcher(None, name, wrong).ratio()
 
-    assert alike(found) >= alike(meant) or found.lower() == wrong.lower()
+    if alike(meant) >= 0.6:
+        assert found is not None
+        assert alike(found) >= alike(meant) or found.lower() == wrong.lower()
 
 
 def test_three_thousand_unknown_names_beside_near_ones_are_little_work(

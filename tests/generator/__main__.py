@@ -10,20 +10,22 @@ import gc
 import sys
 import tempfile
 import time
+import warnings
 from collections import Counter
 from pathlib import Path
 
-from tests.generator.drawing import Files, plant
+from tests.generator.drawing import plant, write
 from tests.generator.trial import trial
 
 _THOROUGH = 10  # every tenth plant with all documents and studies
-_COLLECT = 20
+_COLLECT = 5
 
 
 def main() -> int:
     if sys.argv[1] == "show":
         write(plant(int(sys.argv[2])), Path(sys.argv[3]))
         return 0
+    warnings.simplefilter("error", RuntimeWarning)  # numpy's, of numbers that are none
     count, first = int(sys.argv[1]), int(sys.argv[2])
     outcomes: Counter[str] = Counter()
     faults: Counter[str] = Counter()
@@ -46,13 +48,6 @@ def main() -> int:
     print(f"faults: {dict(faults) or 'none'}")
     print(f"slowest {slowest[0]:.1f} s (seed {slowest[1]}); {time.perf_counter() - began:.0f} s")
     return 1 if faults else 0
-
-
-def write(files: Files, folder: Path) -> None:
-    for name, text in files.texts.items():
-        path = folder / name
-        path.parent.mkdir(parents=True, exist_ok=True)
-        path.write_text(text, encoding="utf-8")
 
 
 if __name__ == "__main__":

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from pathlib import Path
 from random import Random
 
 from tests.generator import libraries, questions, standard
@@ -96,6 +97,14 @@ def plant(seed: int) -> Files:
     title = pen.title() if pen.chance(0.3) else f"Plant {seed}, {sheet.count} names"
     whole = [f'plant "{title}" {{\n{text}\n}}']
     return Files(seed, _texts(own, libraries_used, whole), tuple(sheet.opened))
+
+
+def write(files: Files, folder: Path) -> None:
+    """Put a plant's files in a folder."""
+    for name, text in files.texts.items():
+        path = folder / name
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_text(text, encoding="utf-8")
 
 
 def _texts(own: _Own, used: set[str], whole: list[str]) -> dict[str, str]:

@@ -300,9 +300,7 @@ class Flowsheet:
             options.append(f"option {word} {{\n{text}\n{before} -> {tag} -> {behind}\n}}")
         self.chosen = True
         self.lines += [f"blend {before}", f"blend {behind}"]
-        self.lines.append(
-            "choose finisher_" + str(self.count) + " {\n" + "\n".join(options) + "\n}"
-        )
+        self.lines.append(f"choose finisher_{self.count} {{\n" + "\n".join(options) + "\n}")
         self.join(end.at, before)
         self.ends.append(End(behind, end.top / 2, end.rate))
         return True

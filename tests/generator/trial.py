@@ -32,7 +32,7 @@ from hoggin.commands.main import main
 from hoggin.diagnostics.diagnostic import Diagnostic
 from hoggin.schema.plant import Plant
 from hoggin.schema.results import Results
-from tests.generator.drawing import MAIN, Files
+from tests.generator.drawing import MAIN, Files, write
 from tests.generator.spelling import TITLES
 
 OK, SOURCE_ERRORS, USAGE, UNBALANCED, UNMET, DIFFERENT = range(6)
@@ -62,10 +62,7 @@ class _Said:
 def trial(files: Files, folder: Path, *, thorough: bool = False) -> Trial:
     """Put a plant through the commands. thorough: with its package, its studies and its drawing."""
     found = Trial(files.seed)
-    for name, text in files.texts.items():
-        path = folder / name
-        path.parent.mkdir(parents=True, exist_ok=True)
-        path.write_text(text, encoding="utf-8")
+    write(files, folder)
     file = str(folder / MAIN)
     try:
         _commands(found, file, folder, files, thorough)
