@@ -116,7 +116,8 @@ def _breakage(pen: Pen) -> list[str]:
     draw = pen.between
     chamber = f"k1 {draw(0.3, 0.8):g} * css; k2 {draw(1.8, 3):g} * css"
     models = [
-        f"model breakage: matrix {{ {chamber}; k3 {draw(1.5, 3):g}; fines_share {draw(5, 40):g} % }}",
+        f"model breakage: matrix {{ {chamber}; k3 {draw(1.5, 3):g}; "
+        f"fines_share {draw(5, 40):g} % }}",
         f"model breakage: setting_curve {{ css css; passing_css {draw(0.5, 0.9):g}; "
         f"top_ratio {draw(1.5, 3):g}; slope {draw(0.6, 1.4):g} }}",
         f"model breakage: matrix_t10 {{ {chamber}; t10_limit 45 %; energy_scale 1.8 kWh/t; "
@@ -142,7 +143,8 @@ def _capacity(pen: Pen) -> list[str]:
                 f"model capacity: choke_zone {{ css css; throw {draw(10, 40):g} mm; "
                 f"mean_diameter size; speed {draw(200, 400):g} rpm }}",
                 f"model capacity: rotor {{ width size; gap css; tip_speed {draw(20, 60):g} m/s }}",
-                f"model capacity: roll {{ width size; gap css; peripheral_speed {draw(1, 8):g} m/s }}",
+                f"model capacity: roll {{ width size; gap css; "
+                f"peripheral_speed {draw(1, 8):g} m/s }}",
             )
         )
     ]

@@ -1,4 +1,4 @@
-"""One machine as a plant declares it: a class, its sizes within their ranges, what suits the feed."""
+"""One machine as a plant declares it: its class, sizes within their ranges, what suits the feed."""
 
 from __future__ import annotations
 

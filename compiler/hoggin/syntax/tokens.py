@@ -45,6 +45,7 @@ def tokens_of(source: Source, diagnostics: Diagnostics) -> list[Token]:
     """Cut the text into tokens (no more than one above MOST_TOKENS). A character that is none of
     the language's is reported once and read as a blank."""
     found = list(_cut(source, diagnostics))
+    _report_blanks(found, source, diagnostics)
     _shape(found)
     return found
 
@@ -72,8 +73,6 @@ def _cut(source: Source, diagnostics: Diagnostics) -> Iterator[Token]:
         number_end = position if kind == "NUMBER" else -1
         if kind == "NAME":
             kind = words.get(word, kind)
-        elif kind == "STRING" and not says_something(word[1:-1]):
-            _report_blank(Span(source, start, position), diagnostics)
         elif kind == "LPAR":
             depth += 1
         elif kind == "RPAR":
@@ -86,13 +85,17 @@ def _cut(source: Source, diagnostics: Diagnostics) -> Iterator[Token]:
         yield Token(kind, word, start, position)
 
 
-def _report_blank(span: Span, diagnostics: Diagnostics) -> None:
-    diagnostics.report(
-        "E0108",
-        span,
-        "nothing can be seen of this text",
-        "write some words between the quotes, or leave the line out",
-    )
+def _report_blanks(found: list[Token], source: Source, diagnostics: Diagnostics) -> None:
+    """Report texts that say nothing; one that is not closed has been reported as that."""
+    for token in found:
+        written = source.text[token.start : token.end] == token.text
+        if token.kind == "STRING" and written and not says_something(token.text[1:-1]):
+            diagnostics.report(
+                "E0108",
+                Span(source, token.start, token.end),
+                "nothing can be seen of this text",
+                "write some words between the quotes, or leave the line out",
+            )
 
 
 def _report_characters(source: Source, start: int, diagnostics: Diagnostics) -> int:
