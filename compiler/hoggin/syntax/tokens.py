@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from hoggin.diagnostics.diagnostic import Diagnostics
-from hoggin.diagnostics.families.text import E0102, E0104
+from hoggin.diagnostics.families.text import E0102, E0104, E0109
 from hoggin.diagnostics.source import Source, Span
 from hoggin.syntax.tables import tables
 from hoggin.visible import says_something
@@ -90,12 +90,7 @@ def _report_blanks(found: list[Token], source: Source, diagnostics: Diagnostics)
     for token in found:
         written = source.text[token.start : token.end] == token.text
         if token.kind == "STRING" and written and not says_something(token.text[1:-1]):
-            diagnostics.report(
-                "E0108",
-                Span(source, token.start, token.end),
-                "nothing can be seen of this text",
-                "write some words between the quotes, or leave the line out",
-            )
+            diagnostics.report(E0109.blank(), Span(source, token.start, token.end))
 
 
 def _report_characters(source: Source, start: int, diagnostics: Diagnostics) -> int:

@@ -30,8 +30,8 @@ def pair_requirements(before: Plant, after: Plant, matching: Matching) -> list[P
     old = [_asked(requirement, matching.nodes) for requirement in before.requirements]
     new = [_asked(requirement, {}) for requirement in after.requirements]
     rest: dict[str, list[int]] = {}  # places in BEFORE that have no partner yet, by their words
-    for i, asked in enumerate(old):
-        rest.setdefault(asked.words, []).append(i)
+    for place, asked in enumerate(old):
+        rest.setdefault(asked.words, []).append(place)
     found: dict[int, int] = {}  # place in AFTER -> place in BEFORE
     for with_limits in (True, False):  # first those with the same limits too
         for j, asked in enumerate(new):
