@@ -19,6 +19,7 @@ from tests.generator.trial import trial
 
 _THOROUGH = 10  # every tenth plant with all documents and studies
 _COLLECT = 5
+_REPORT = 50
 
 
 def main() -> int:
@@ -43,6 +44,9 @@ def main() -> int:
             print(fault, flush=True)
         if seed % _COLLECT == 0:
             gc.collect()  # the command line turns the collector off
+        done = seed - first + 1
+        if done % _REPORT == 0:
+            print(f"{done} plants: {dict(outcomes)}", flush=True)
     share = outcomes["balanced"] / count
     print(f"{count} plants from {first}: {dict(outcomes)}, {share:.1%} balanced")
     print(f"faults: {dict(faults) or 'none'}")
