@@ -64,9 +64,7 @@ def _refused(plant: Plant, fault: ModelError, checked: Checked) -> Diagnostic:
     role, name = fault.model.role, fault.model.name
     users = [m for m in plant.machines if role in m.models and m.models[role].model == name]
     found = next((m for m in users if _given(m.models[role], fault.arguments)), users[0])
-    return Diagnostic.of(
-        E0802.model(found.tag, str(fault)), _span(found.place, found.tag, checked)
-    )
+    return Diagnostic.of(E0802.model(found.tag, str(fault)), _span(found.place, found.tag, checked))
 
 
 def _given(use: ModelUse, arguments: Mapping[str, object]) -> bool:

@@ -113,7 +113,7 @@ def hold(one: Over, freedom: Freedom) -> None:
         outside = (held < bound.low - slack) | (held > bound.high + slack)
         if len(held) > 1 and outside.any():
             if not np.isfinite(bound.low):  # a rule
-                raise StudyError(f"`{one.name}`: its class asks for {bound.name}")
+                raise HogginError(f"`{one.name}`: its class asks for {bound.name}")
             limits = " to ".join(_shown(side, one.unit) for side in (bound.low, bound.high))
             raise HogginError(f"`{one.name}`: its class allows {bound.name} from {limits}")
 
