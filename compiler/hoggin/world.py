@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
+from functools import cache
 from pathlib import Path
 
 from hoggin.diagnostics.source import Source
@@ -110,11 +111,12 @@ class World:
         return self._sources[name]
 
 
-def library_names() -> Iterator[str]:
+@cache
+def library_names() -> tuple[str, ...]:
     """Every standard library by its full name, in order: `std.cones`, `std.gradings.astm` ..."""
     base = standard_library()
-    for path in sorted(base.rglob("*.hog")):
-        yield "std." + ".".join(path.relative_to(base).with_suffix("").parts)
+    paths = (path.relative_to(base).with_suffix("") for path in sorted(base.rglob("*.hog")))
+    return tuple("std." + ".".join(path.parts) for path in paths)
 
 
 def _resolved(path: Path) -> Path:

@@ -61,7 +61,7 @@ def test_a_price_is_a_number_per_mass_in_the_masses_of_the_trade(
         ('currency "EUR"', "liner_price 4", ["E0303"]),
         ('currency "EUR"', "liner_price 4 kg", ["E0302"]),
         ('currency "EUR"', "liner_price", ["E0403"]),
-        ('currency ""', "liner_price 4 per_kg", ["E0401"]),
+        ('currency ""', "liner_price 4 per_kg", ["E0109", "E0401"]),
         ('currency "a name far too long"', "liner_price 4 per_kg", ["E0401"]),
         ("currency 5", "liner_price 4 per_kg", ["E0401"]),
         ("currency", "liner_price 4 per_kg", ["E0401"]),

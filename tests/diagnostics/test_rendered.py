@@ -73,6 +73,8 @@ def test_values_varied_from_outside_read_as_expected(case: Path, beside: Snapsho
 
 # Told by `hoggin operate` in its document: tests/studies/simulate.
 _OF_DOCUMENTS = {"W0525"}
+# What the checker should have found, so that no source shows it: tests/commands/test_balancing.py.
+_LAST_RESORT = {"E0802"}
 _SEEN = "".join(file.read_text(encoding="utf-8") for file in sorted(FIXTURES.rglob("*.txt")))
 
 
@@ -85,7 +87,10 @@ def test_no_text_is_left_of_a_fixture_that_is_gone() -> None:
 
 
 def test_every_code_is_seen() -> None:
-    assert [code for code in CODES if f" {code}: " not in _SEEN] == [*_OF_DOCUMENTS]
+    assert [code for code in CODES if f" {code}: " not in _SEEN] == [
+        *_LAST_RESORT,
+        *_OF_DOCUMENTS,
+    ]
 
 
 @pytest.mark.parametrize("family", FAMILIES, ids=lambda family: family.__name__.rpartition(".")[2])
@@ -101,6 +106,8 @@ def _words(node: ast.AST) -> Iterator[str]:
         case ast.Expr(value=ast.Constant()):  # a docstring
             return
         case ast.Assign(targets=[ast.Name(id=name)]) if name in _PAGE:
+            return
+        case ast.ClassDef(name=name) if name in _LAST_RESORT:
             return
         case ast.Constant(value=str(text)) if text not in get_args(Fix):
             yield text

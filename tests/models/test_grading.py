@@ -16,6 +16,7 @@ from hoggin.models.grading import (
     near_size,
     passing,
     passing_at,
+    passing_at_each,
     pchip,
     rosin_rammler,
     size_at,
@@ -193,3 +194,14 @@ def test_a_batch_is_read_case_by_case() -> None:
     together = size_at(edges, mass, 0.8)
     for row, size in zip(mass, together, strict=True):
         assert size == pytest.approx(size_at(edges, row, 0.8)[0], nan_ok=True)
+
+
+def test_several_sizes_at_once_are_those_one_by_one() -> None:
+    edges = np.array([100.0, 50.0, 20.0, 5.0, 1.0, 0.0])
+    mass = np.array([[1.0, 2.0, 3.0, 4.0, 5.0], [0.0] * 5, [0.0, 0.0, 7.0, 0.0, 1.0]])
+    sizes = [200.0, 100.0, 63.0, 20.0, 0.5, 0.01]
+    at_once = passing_at_each(edges, mass, sizes)
+    assert at_once.shape == (3, 6)
+    for place, size in enumerate(sizes):
+        assert at_once[:, place].tolist() == passing_at(edges, mass, size).tolist()
+    assert passing_at_each(edges, mass, []).shape == (3, 0)

@@ -10,7 +10,7 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from hoggin.check.breakage import check_breakage
+from hoggin.check.agreement import Coefficients, check_agreement
 from hoggin.check.conditions import holds, trace_rule
 from hoggin.check.evaluate import evaluate, report_bounds, report_dimension
 from hoggin.check.facts import (
@@ -62,6 +62,7 @@ class _Reading:
     session: Session
     where: Span
     chosen_models: Mapping[str, tree.Ident]
+    settings: Mapping[str, Span]  # where the machine states them, parameters too
     result: AppliedClass = field(default_factory=AppliedClass)
 
 
@@ -88,7 +89,8 @@ def apply_class(
     chosen = bind(
         *(parameters, settings, scope, outer, where, "setting", session), *(sizes, arguments)
     )
-    reading = _Reading(entity, scope, session, where, chosen_models)
+    stated = {name: value.span for name, (_, value) in {**settings, **arguments}.items()}
+    reading = _Reading(entity, scope, session, where, chosen_models, stated)
     for name, value in {**geometry, **dict(sorted(chosen.items()))}.items():
         reading.result.settings.append(_setting(name, value))
         if isinstance(value, Quantity):
@@ -103,7 +105,7 @@ def check_class(entity: ClassEntity, session: Session) -> None:
     bind_unknown(entity.node.parameters, scope, session)
     settings = [s.parameter for s in entity.node.body if isinstance(s, tree.SettingDefinition)]
     bind_unknown(settings, scope, session)
-    _read_body(_Reading(entity, scope, session, entity.node.name.span, {}))
+    _read_body(_Reading(entity, scope, session, entity.node.name.span, {}, {}))
 
 
 def _setting(name: str, value: Value) -> Setting:
@@ -268,8 +270,10 @@ def _model(definition: tree.ModelDefinition, reading: _Reading) -> ModelUse | No
                 E0407.missing(name, coefficient.name, coefficient.meaning, coefficient.unit),
                 definition.name.span,
             )
-    if role == "breakage":
-        check_breakage(given, values, definition.name.span, reading.where, reading.session)
+    found = Coefficients(
+        model, given, values, definition.name.span, reading.settings, reading.where
+    )
+    check_agreement(found, reading.session)
     reading.result.numbers["models", role, name] = values
     return ModelUse(model=name, coefficients=values)
 

@@ -105,6 +105,11 @@ class Scope:
             scope = scope.parent
         return None
 
+    def modules(self) -> dict[str, ModuleEntity]:
+        """The libraries that can be named here."""
+        own = {n: e for n, e in self.names.items() if isinstance(e, ModuleEntity)}
+        return {**(self.parent.modules() if self.parent else {}), **own}
+
     def visible(self) -> Iterator[str]:
         scope: Scope | None = self
         while scope is not None:
@@ -230,12 +235,10 @@ def mention(node: tree.Node, scope: Scope, session: Session) -> None:
 
 def _elsewhere(name: tree.Ident, scope: Scope) -> E0201:
     """A name that is not in scope, with where it may be meant to come from."""
-    visible = sorted(set(scope.visible()))
-    for module in visible:
-        entity = scope.find(module)
-        if isinstance(entity, ModuleEntity) and name.text in entity.members.names:
+    for module, entity in sorted(scope.modules().items()):
+        if name.text in entity.members.names:
             return E0201.member_elsewhere(name.text, module)
     for library in library_names():
         if library.rpartition(".")[2] == name.text:
             return E0201.library_not_used(name.text, library)
-    return E0201.unknown(name.text, visible)
+    return E0201.unknown(name.text, scope.visible())

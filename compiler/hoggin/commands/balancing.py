@@ -2,15 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
+import numpy as np
+
 from hoggin.balance import CannotSettle, Unsettled, balance
 from hoggin.check.checker import Checked
 from hoggin.diagnostics.diagnostic import Diagnostic
-from hoggin.diagnostics.families.balance import E0801
+from hoggin.diagnostics.families.balance import E0801, E0802
 from hoggin.diagnostics.source import Span
 from hoggin.errors import Exit, HogginError
+from hoggin.models.model import ModelError
 from hoggin.provenance import provenance
 from hoggin.rating.rate import rate
-from hoggin.schema.plant import Place, Plant
+from hoggin.schema.plant import ModelUse, Place, Plant
 from hoggin.schema.results import Results
 
 
@@ -23,19 +28,23 @@ def balanced(checked: Checked) -> Results:
 
 
 def rated(checked: Checked) -> Results | Diagnostic:
-    """The results, or the diagnostic that says why the plant can't be balanced."""
+    """The results as their document gives them, or the diagnostic that says why the plant can't be
+    balanced."""
     plant = checked.plant
     if plant is None:
         raise ValueError("only a plant without errors is balanced")
     try:
-        return rate(
+        results = rate(
             plant,
             balance(plant),
             checked.source.name,
             provenance=provenance(checked.sources, plant.edition),
         )
+        return results
     except CannotSettle as fault:
         return unsettled(plant, fault.unsettled, checked)
+    except ModelError as fault:
+        return _refused(plant, fault, checked)
 
 
 def unsettled(plant: Plant, fault: Unsettled, checked: Checked) -> Diagnostic:
@@ -47,6 +56,20 @@ def unsettled(plant: Plant, fault: Unsettled, checked: Checked) -> Diagnostic:
     else:
         found = E0801.sizes(loop, fault.reason, *fault.sizes_mm)
     return Diagnostic.of(found, _span(place, fault.machines[0], checked))
+
+
+def _refused(plant: Plant, fault: ModelError, checked: Checked) -> Diagnostic:
+    """E0802 at the first machine that uses the model with these coefficients."""
+    role, name = fault.model.role, fault.model.name
+    users = [m for m in plant.machines if role in m.models and m.models[role].model == name]
+    found = next((m for m in users if _given(m.models[role], fault.arguments)), users[0])
+    return Diagnostic.of(E0802.model(found.tag, str(fault)), _span(found.place, found.tag, checked))
+
+
+def _given(use: ModelUse, arguments: Mapping[str, object]) -> bool:
+    """Whether a model was called with a machine's coefficients."""
+    shared = use.coefficients.keys() & arguments.keys()
+    return all(np.any(np.asarray(arguments[name]) == use.coefficients[name]) for name in shared)
 
 
 def _span(place: Place, tag: str, checked: Checked) -> Span:

@@ -153,7 +153,7 @@ def side_of(name: str, checked: Checked) -> Side:
         raise LibraryError(f"`{name}` is a library: it holds no plant to compare")
     results = rated(checked)
     if isinstance(results, Results):
-        return Side(name, checked.plant, results)
+        return _side(name, results)
     return Side(name, checked.plant, None, unsettled=results.message)
 
 
@@ -171,6 +171,11 @@ def _document_side(name: str, path: Path) -> Side:
         raise HogginError(f"`{name}` is no results document: {where}: {first['msg']}") from None
     if not _finite(results.model_dump()):
         raise HogginError(f"`{name}` is no results document: it holds a number that is none")
+    return _side(name, results)
+
+
+def _side(name: str, results: Results) -> Side:
+    """A plant as its results hold it: then a document and its plant don't differ."""
     if results.plant is None:
         raise HogginError(f"`{name}` is of an older compiler and does not hold the plant itself")
     return Side(name, results.plant, results)

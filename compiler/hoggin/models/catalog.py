@@ -15,7 +15,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from hoggin.models.entries import MODELS
-from hoggin.models.model import Coefficient, Model
+from hoggin.models.model import Above, Coefficient, Model, Needs
 
 
 def find(role: str, name: str) -> Model | None:
@@ -39,4 +39,4 @@ def _index(models: Iterable[Model]) -> dict[tuple[str, str], Model]:
 
 _CATALOG = _index(MODELS)
 
-__all__ = ["Coefficient", "Model", "find", "names", "roles"]
+__all__ = ["Above", "Coefficient", "Model", "Needs", "find", "names", "roles"]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from hoggin.models.model import Coefficient, Model
+from hoggin.models.model import Above, Coefficient, Model, Needs
 
 _TWO_TERM_BREAKAGE = (
     Coefficient("fines_share", "", "share of the progeny in the fines term (K)", 0.0, 1.0, 0.2),
@@ -17,6 +17,8 @@ _FEED_RESPONSE = (
     Coefficient("k2_feed", "", "rise of k2 a mm of feed F80 beyond usual_f80", 0.0, 3.0, 0.0),
     Coefficient("usual_f80", "mm", "feed F80 that k1 and k2 belong to", 0.0, 3000.0, 0.0),
 )
+
+_SIZES_BROKEN = Above("k2", "k1", "pieces up to k1 are never broken, pieces from k2 up always")
 
 _MATRIX = Model(
     role="breakage",
@@ -32,6 +34,7 @@ _MATRIX = Model(
         *_FEED_RESPONSE,
     ),
     feed_coefficients=("k1_feed", "k2_feed"),
+    above=(_SIZES_BROKEN,),
 )
 
 _MATRIX_T10 = Model(
@@ -51,6 +54,8 @@ _MATRIX_T10 = Model(
     ),
     feed_coefficients=("k1_feed", "k2_feed", "t10_feed"),
     rock_coefficients=("t10_limit", "energy_scale"),
+    above=(_SIZES_BROKEN,),
+    needs=(Needs("t10_feed", "usual_f80", "the F80 of the feed that t10 belongs to"),),
 )
 
 _SETTING_CURVE = Model(
@@ -160,6 +165,7 @@ _JAW = Model(
         Coefficient("size_factor", "", "effect of the setting over feed size", 0.2, 1.0, 1.0),
         Coefficient("surface", "", "effect of the liner's surface", 0.5, 1.0, 1.0),
     ),
+    above=(Above("gape", "css", "rock enters at the gape and leaves at the setting"),),
 )
 
 _CHOKE_ZONE = Model(

@@ -54,6 +54,29 @@ def passing_at(edges_mm: ArrayLike, mass: ArrayLike, size_mm: ArrayLike) -> Arra
     return _fraction(finer, classes.sum(axis=1))
 
 
+def passing_at_each(edges_mm: ArrayLike, mass: ArrayLike, sizes_mm: ArrayLike) -> Array:
+    """Fraction finer than each of some sizes, as `passing_at` gives it for one.
+
+    Args:
+        edges_mm: (n + 1,) class limits, mm.
+        mass: (B, n) mass by class.
+        sizes_mm: (k,) sizes, mm, of all cases.
+
+    Returns:
+        (B, k) fraction; 0 where there is no mass.
+
+    Raises:
+        ValueError: if the edges do not fall to 0.
+    """
+    classes = by_class(mass)
+    total = classes.sum(axis=1)
+    shares = share_below(size_grid(edges_mm), sizes_mm)  # (k, n), looked up once for all cases
+    found = np.zeros((len(classes), len(shares)))
+    for place, share in enumerate(shares):
+        found[:, place] = _fraction((classes * share).sum(axis=1), total)
+    return found
+
+
 def size_at(edges_mm: ArrayLike, mass: ArrayLike, fraction: ArrayLike) -> Array:
     """Size at a fraction passing: P80 is `size_at(edges, product, 0.8)`. Undoes `passing_at`.
 

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
+from functools import wraps
 from importlib import import_module
 from typing import Any
+
+from hoggin.errors import Exit, HogginError
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,11 +27,41 @@ class Coefficient:
 
 
 @dataclass(frozen=True, slots=True)
+class Above:
+    """Two coefficients of one unit, of which the first has to be above the second."""
+
+    upper: str
+    lower: str
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class Needs:
+    """A coefficient that, where it is not 0, needs another to be above 0."""
+
+    name: str
+    other: str
+    reason: str
+
+
+class ModelError(HogginError):
+    """A process model refuses its arguments, which the checker should have found."""
+
+    def __init__(self, model: Model, arguments: Mapping[str, object], reason: str) -> None:
+        super().__init__(
+            f"the {model.role} model `{model.name}` can't be computed: {reason}", Exit.UNBALANCED
+        )
+        self.model = model
+        self.arguments = arguments
+
+
+@dataclass(frozen=True, slots=True)
 class Model:
     """A process model by role and name; `functions` maps a part to a `module:function` path.
 
     A breakage model with any of its `feed_coefficients` not 0 hangs on the F80 of its machine's own
-    feed; its `rock_coefficients` are those a material may state in the class's place.
+    feed; its `rock_coefficients` are those a material may state in the class's place. `above` and
+    `needs` are what its coefficients must keep to beside their own ranges.
     """
 
     role: str
@@ -39,9 +72,19 @@ class Model:
     coefficients: tuple[Coefficient, ...]
     feed_coefficients: tuple[str, ...] = field(default=(), kw_only=True)
     rock_coefficients: tuple[str, ...] = field(default=(), kw_only=True)
+    above: tuple[Above, ...] = field(default=(), kw_only=True)
+    needs: tuple[Needs, ...] = field(default=(), kw_only=True)
 
     def load(self, part: str) -> Callable[..., Any]:
-        """Import and return one of the model's functions."""
+        """Import and return one of the model's functions; it raises ModelError for ValueError."""
         module, _, function = self.functions[part].partition(":")
         loaded: Callable[..., Any] = getattr(import_module(module), function)
-        return loaded
+
+        @wraps(loaded)
+        def guarded(*given: object, **arguments: object) -> Any:
+            try:
+                return loaded(*given, **arguments)
+            except ValueError as fault:
+                raise ModelError(self, arguments, str(fault)) from fault
+
+        return guarded

@@ -46,8 +46,8 @@ class Flow:
 
     def passing_sieves(self, sizes_mm: Sequence[float]) -> Array:
         """(B, k) fraction finer than each of k sizes."""
-        columns = [self.passing(size) for size in sizes_mm]
-        return np.stack(columns, axis=1) if columns else np.zeros((len(self.rate_t_h), 0))
+        shares = grading.passing_at_each(self.edges_mm, self._filled, np.array(sizes_mm))
+        return np.where(self.empty[:, None], 0.0, shares)
 
     def size_at(self, fraction: float) -> Array:
         """(B,) size that a fraction passes, mm; NaN for an empty flow, or below the finest

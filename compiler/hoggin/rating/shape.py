@@ -93,6 +93,7 @@ class Shapes:
     @property
     def warnings(self) -> tuple[Warning, ...]:
         """W0515 for each product whose shape stays open where that of some rock is known."""
+        into = _into(self._plant)
         return tuple(
             Warning(
                 code="W0515",
@@ -108,12 +109,16 @@ class Shapes:
             for name, followed in self._followed.items()
             if followed.stated
             for product in self._plant.products
-            if not followed.known(_into(self._plant, product.tag))
+            if not followed.known(into.get(product.tag, []))
         )
 
 
-def _into(plant: Plant, tag: str) -> list[int]:
-    return [s for s, stream in enumerate(plant.streams) if stream.target == tag]
+def _into(plant: Plant) -> dict[str, list[int]]:
+    """The streams that run into each machine or product."""
+    found: dict[str, list[int]] = {}
+    for index, stream in enumerate(plant.streams):
+        found.setdefault(stream.target, []).append(index)
+    return found
 
 
 class _Followed:

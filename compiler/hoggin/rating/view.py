@@ -12,8 +12,7 @@ from typing import Any, ClassVar
 import numpy as np
 from pydantic import BaseModel
 
-DIGITS = 9
-_PLACES = 12  # after the point: finer figures are what rounding left, and differ by processor
+from hoggin.schema.rounding import nine_digits
 
 
 class View:
@@ -49,7 +48,7 @@ def plain(value: Any) -> Any:
         return value
     if np.isnan(value):
         return None
-    return round(float(f"{value:.{DIGITS}g}"), _PLACES) + 0.0
+    return nine_digits(value)
 
 
 def ones(views: Iterable[View], case: int) -> tuple[Any, ...]:

@@ -30,7 +30,7 @@ def document(found: Attribution) -> Document:
 
 def attribution_json(found: Attribution) -> str:
     """The whole attribution, numbers to nine significant digits."""
-    from hoggin.report.results_json import rounded
+    from hoggin.schema.rounding import rounded
 
     content = rounded(found.model_dump(mode="json"))
     return json.dumps(content, indent=1, ensure_ascii=False, allow_nan=False) + "\n"

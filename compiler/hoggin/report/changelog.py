@@ -25,7 +25,7 @@ def terminal(log: ChangeLog, width: int) -> str:
 
 def log_json(log: ChangeLog) -> str:
     """The whole log, numbers to nine significant digits."""
-    from hoggin.report.results_json import rounded
+    from hoggin.schema.rounding import rounded
 
     content = rounded(log.model_dump(mode="json"))
     return json.dumps(content, indent=1, ensure_ascii=False, allow_nan=False) + "\n"

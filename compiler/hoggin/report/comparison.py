@@ -75,7 +75,7 @@ def _sections(comparison: Comparison, everything: bool) -> Iterable[Section]:
 
 def comparison_json(comparison: Comparison) -> str:
     """The whole comparison, numbers to nine significant digits."""
-    from hoggin.report.results_json import rounded
+    from hoggin.schema.rounding import rounded
 
     content = rounded(comparison.model_dump(mode="json"))
     return json.dumps(content, indent=1, ensure_ascii=False, allow_nan=False) + "\n"

@@ -38,7 +38,7 @@ def document(design: Design) -> Document:
 
 def design_json(design: Design) -> str:
     """The whole design, numbers to nine significant digits."""
-    from hoggin.report.results_json import rounded
+    from hoggin.schema.rounding import rounded
 
     content = rounded(design.model_dump(mode="json"))
     return json.dumps(content, indent=1, ensure_ascii=False, allow_nan=False) + "\n"

@@ -52,7 +52,7 @@ def document(fleet: Fleet) -> Document:
 
 def fleet_json(fleet: Fleet) -> str:
     """The whole document, numbers to nine significant digits."""
-    from hoggin.report.results_json import rounded
+    from hoggin.schema.rounding import rounded
 
     content = rounded(fleet.model_dump(mode="json"))
     return json.dumps(content, indent=1, ensure_ascii=False, allow_nan=False) + "\n"

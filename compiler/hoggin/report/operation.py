@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import json
 
-from hoggin.report.results_json import rounded
 from hoggin.report.tables import Column, Document, Section, Table, Value
 from hoggin.report.wording import ABSENT, DEFERENCE, PREDICTION, fixed, significant, subtitle
+from hoggin.schema.rounding import rounded
 from hoggin.studies.simulate.document import STATES, Operation, SectionOperation, Spread
 
 _TONNES = 0  # decimals

@@ -11,9 +11,9 @@ from collections.abc import Iterator
 
 from hoggin.report.tables import Column, Document, Section, Table, Value
 from hoggin.report.wording import clean
+from hoggin.visible import starts_formula
 
 GAP = 2  # blanks between two columns of a terminal table
-FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
 
 
 def terminal(document: Document, width: int = 120) -> str:
@@ -167,6 +167,5 @@ def _plain(value: Value) -> str:
 
 
 def _guarded(text: str) -> str:
-    risky = text.startswith(FORMULA_STARTS) or text.lstrip().startswith(FORMULA_STARTS)
     line = clean(text)
-    return f"'{line}" if risky else line
+    return f"'{line}" if starts_formula(text) else line

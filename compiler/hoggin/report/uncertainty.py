@@ -35,7 +35,7 @@ def document(found: Uncertainty) -> Document:
 
 def uncertainty_json(found: Uncertainty) -> str:
     """The whole document, numbers to nine significant digits."""
-    from hoggin.report.results_json import rounded
+    from hoggin.schema.rounding import rounded
 
     content = rounded(found.model_dump(mode="json"))
     return json.dumps(content, indent=1, ensure_ascii=False, allow_nan=False) + "\n"

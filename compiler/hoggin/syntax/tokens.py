@@ -7,9 +7,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from hoggin.diagnostics.diagnostic import Diagnostics
-from hoggin.diagnostics.families.text import E0102, E0104
+from hoggin.diagnostics.families.text import E0102, E0104, E0109
 from hoggin.diagnostics.source import Source, Span
 from hoggin.syntax.tables import tables
+from hoggin.visible import says_something
 
 MOST_TOKENS = 200_000  # words and signs: some 30,000 lines
 _MOST_FAULTS = 20
@@ -44,6 +45,7 @@ def tokens_of(source: Source, diagnostics: Diagnostics) -> list[Token]:
     """Cut the text into tokens (no more than one above MOST_TOKENS). A character that is none of
     the language's is reported once and read as a blank."""
     found = list(_cut(source, diagnostics))
+    _report_blanks(found, source, diagnostics)
     _shape(found)
     return found
 
@@ -81,6 +83,14 @@ def _cut(source: Source, diagnostics: Diagnostics) -> Iterator[Token]:
             continue  # a line break inside ( ) is white space
         count += 1
         yield Token(kind, word, start, position)
+
+
+def _report_blanks(found: list[Token], source: Source, diagnostics: Diagnostics) -> None:
+    """Report texts that say nothing; one that is not closed has been reported as that."""
+    for token in found:
+        written = source.text[token.start : token.end] == token.text
+        if token.kind == "STRING" and written and not says_something(token.text[1:-1]):
+            diagnostics.report(E0109.blank(), Span(source, token.start, token.end))
 
 
 def _report_characters(source: Source, start: int, diagnostics: Diagnostics) -> int:

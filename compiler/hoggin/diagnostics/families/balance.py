@@ -32,3 +32,19 @@ class E0801(Fault):
             f"the loop of {machines} can't settle: {reason}",
             "give the screens more area, close the crushers' settings, or feed less",
         )
+
+
+class E0802(Fault):
+    title = "a process model refuses its arguments"
+    why = (
+        "The machine's numbers are each within their range, but the model can't be computed with "
+        "all of them together. The message names the machine, the model and the reason."
+    )
+
+    @classmethod
+    def model(cls, machine: str, reason: str) -> Self:
+        """`reason`: names the model, and says what it refuses."""
+        return cls(
+            f"`{machine}`: {reason}",
+            "change the machine's settings, or the coefficients of its class",
+        )

@@ -297,11 +297,20 @@ class E0404(Fault):
         )
 
     @classmethod
-    def k2_below_k1(cls, k1: float, k2: float) -> Self:
+    def not_above(cls, upper: str, lower: str, more: str, less: str, reason: str) -> Self:
         return cls(
-            f"`k2` {k2:g} mm is not above `k1` {k1:g} mm",
-            "pieces up to k1 are never broken, pieces from k2 up always: k2 is the larger",
+            f"`{upper}` {more} is not above `{lower}` {less}",
+            f"{reason}: `{upper}` is the larger",
             note="for this machine",
+        )
+
+    @classmethod
+    def set_not_above(cls, upper: str, lower: str, more: str, less: str, reason: str) -> Self:
+        """Of coefficients that follow a setting of the machine."""
+        return cls(
+            f"with this setting, the class's `{upper}` {more} is not above its `{lower}` {less}",
+            f"change the setting, or the class; {reason}",
+            note="what the class gives",
         )
 
 

@@ -54,10 +54,9 @@ class E0407(Fault):
         )
 
     @classmethod
-    def usual_f80(cls) -> Self:
+    def partner(cls, name: str, other: str, meaning: str, unit: str) -> Self:
         return cls(
-            "`t10_feed` needs `usual_f80`, the F80 of the feed that t10 belongs to",
-            "add `usual_f80 ... mm`",
+            f"`{name}` needs `{other}`, {meaning}", f"add `{f'{other} ... {unit}'.rstrip()}`"
         )
 
 

@@ -313,3 +313,20 @@ class E0108(Fault):
     @staticmethod
     def empty_side(name: str) -> str:
         return f"{name} has nothing, after"
+
+
+class E0109(Fault):
+    title = "a text that says nothing"
+    why = (
+        "A text in quotes is printed on documents: as a title, a source, a caution. This one is "
+        "empty, or holds only blanks and characters that cannot be seen."
+    )
+    wrong = 'product stone { title " " }'
+    right = 'product stone { title "11/22 stone" }'
+
+    @classmethod
+    def blank(cls) -> Self:
+        return cls(
+            "this text holds nothing that can be seen",
+            "write some words between the quotes, or leave the line out",
+        )

@@ -2,58 +2,94 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
+from dataclasses import dataclass
 from typing import Any
 
 from hoggin.revise.compare.matching import Matching
 from hoggin.schema.plant import Meets, Plant, Requirement
 
 Pair = tuple[int | None, int | None]  # places in Plant.requirements; None where there is none
+_Numbers = tuple[float | None, ...]
+
+_SAME = 1e-7  # of a number: units turned into one another, and a document's digits, leave less
+
+
+@dataclass(frozen=True, slots=True)
+class _Asked:
+    """What a requirement asks about, its words apart from its numbers, and the limits it sets."""
+
+    words: str
+    sizes: _Numbers
+    limits: _Numbers
 
 
 def pair_requirements(before: Plant, after: Plant, matching: Matching) -> list[Pair]:
     """Pairs in the order of AFTER, then what is gone."""
     old = [_asked(requirement, matching.nodes) for requirement in before.requirements]
     new = [_asked(requirement, {}) for requirement in after.requirements]
+    rest: dict[str, list[int]] = {}  # places in BEFORE that have no partner yet, by their words
+    for place, asked in enumerate(old):
+        rest.setdefault(asked.words, []).append(place)
     found: dict[int, int] = {}  # place in AFTER -> place in BEFORE
-    for told in (2, 1):  # first those with the same limits too
+    for with_limits in (True, False):  # first those with the same limits too
         for j, asked in enumerate(new):
-            alike = (i for i in range(len(old)) if old[i][:told] == asked[:told])
-            free = (i for i in alike if i not in found.values())
-            if j not in found and (i := next(free, None)) is not None:
+            left = rest.get(asked.words, [])
+            alike = (i for i in left if _alike(old[i], asked, with_limits))
+            if j not in found and (i := next(alike, None)) is not None:
                 found[j] = i
-    gone = [i for i in range(len(old)) if i not in found.values()]
+                left.remove(i)
+    gone = sorted(i for left in rest.values() for i in left)
     return [*((found.get(j), j) for j in range(len(new))), *((i, None) for i in gone)]
 
 
 def same_limits(old: Requirement, new: Requirement) -> bool:
     """Whether two requirements that ask about the same set the same limits."""
-    return _limits(old) == _limits(new)
+    return _close(_limits(old), _limits(new))
 
 
-def _asked(requirement: Requirement, renamed: Mapping[str, str]) -> tuple[str, str]:
+def _alike(old: _Asked, new: _Asked, with_limits: bool) -> bool:
+    return _close(old.sizes, new.sizes) and (not with_limits or _close(old.limits, new.limits))
+
+
+def _close(old: _Numbers, new: _Numbers) -> bool:
+    return len(old) == len(new) and all(
+        a == b or (a is not None and b is not None and math.isclose(a, b, rel_tol=_SAME))
+        for a, b in zip(old, new, strict=True)
+    )
+
+
+def _asked(requirement: Requirement, renamed: Mapping[str, str]) -> _Asked:
     """What a requirement asks about, with the tags of AFTER, and the limits it sets."""
+    limits = _limits(requirement)
     if isinstance(requirement, Meets):
         product = renamed.get(requirement.product, requirement.product)
-        return f"{product} meets {requirement.band.name}", _limits(requirement)
-    return str(_retagged(requirement.expression.model_dump(), renamed)), _limits(requirement)
+        return _Asked(f"{product} meets {requirement.band.name}", (), limits)
+    sizes: list[float] = []
+    words = str(_parted(requirement.expression.model_dump(), renamed, sizes))
+    return _Asked(words, tuple(sizes), limits)
 
 
-def _limits(requirement: Requirement) -> str:
+def _limits(requirement: Requirement) -> _Numbers:
     if isinstance(requirement, Meets):
-        return str([(p.size_mm, p.low, p.high) for p in requirement.band.points])
+        return tuple(n for p in requirement.band.points for n in (p.size_mm, p.low, p.high))
     size = requirement.unit_size
     sides = (requirement.low, requirement.high)
-    return str([None if side is None else f"{side * size:.12g}" for side in sides])
+    return tuple(None if side is None else side * size for side in sides)
 
 
-def _retagged(value: Any, renamed: Mapping[str, str]) -> Any:
+def _parted(value: Any, renamed: Mapping[str, str], numbers: list[float]) -> Any:
+    """An expression's words with the tags of AFTER; its numbers go to `numbers`, in order."""
     if isinstance(value, dict):
         return {
-            key: _tag(item, renamed) if key == "subject" else _retagged(item, renamed)
+            key: _tag(item, renamed) if key == "subject" else _parted(item, renamed, numbers)
             for key, item in value.items()
         }
-    return f"{value:.12g}" if isinstance(value, float) else value
+    if isinstance(value, float):
+        numbers.append(value)
+        return "a number"
+    return value
 
 
 def _tag(subject: str, renamed: Mapping[str, str]) -> str:

@@ -109,9 +109,11 @@ def hold(one: Over, freedom: Freedom) -> None:
     for bound in freedom.bounds:
         within = Freedom(freedom.variables, {("bound", bound.name): bound.formula})
         held = numbers(within, {name: one.si})["bound", bound.name]
-        slack = 1e-9 * max(abs(bound.low), abs(bound.high))
+        slack = 1e-9 * max(abs(side) for side in (bound.low, bound.high) if np.isfinite(side))
         outside = (held < bound.low - slack) | (held > bound.high + slack)
         if len(held) > 1 and outside.any():
+            if not np.isfinite(bound.low):  # a rule
+                raise HogginError(f"`{one.name}`: its class asks for {bound.name}")
             limits = " to ".join(_shown(side, one.unit) for side in (bound.low, bound.high))
             raise HogginError(f"`{one.name}`: its class allows {bound.name} from {limits}")
 
