@@ -7,17 +7,15 @@ import os
 import shutil
 import sys
 from collections.abc import Sequence
-from concurrent.futures.process import BrokenProcessPool
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from hoggin.errors import HogginError
+from hoggin.pool import ended_as_interrupted, spread
 from hoggin.revise.regress.cache import Cache, FollowedWorld, open_cache
 from hoggin.revise.regress.cases import Case, find_cases
 from hoggin.revise.regress.drift import causes, drifts
 from hoggin.revise.regress.measured import Failed, Measured
 from hoggin.revise.regress.outcome import Outcome, visible
-from hoggin.revise.regress.pool import each, ended_as_interrupted
 from hoggin.revise.regress.progress import Progress
 from hoggin.revise.regress.record import HEADER, read_record, record_text
 from hoggin.revise.regress.report import details, summary
@@ -74,15 +72,16 @@ def _outcomes(cases: Sequence[Case], options: RegressOptions) -> tuple[Outcome, 
     todo = [_Work(case, cache) for case, run in zip(cases, known, strict=True) if run is None]
     jobs = options.jobs or os.cpu_count() or 1
     watched = sys.stderr.isatty() and os.environ.get("TERM") != "dumb"
+    if len(todo) > 1 and jobs > 1:
+        import hoggin.commands.balancing  # once, for the processes that begin from this one
+        import hoggin.revise.regress.vary  # noqa: F401
+    runs: dict[int, Measured | Failed] = {}
     with Progress(len(todo), sys.stderr, terminal=watched) as progress:
-        try:
-            runs = each(_measure, todo, jobs, lambda work: progress.step(work.case.name))
-        except BrokenProcessPool:
-            raise HogginError(
-                "a process was ended from outside, perhaps for want of memory; try `--jobs 1`"
-            ) from None
+        for number, run in spread(_measure, todo, jobs):
+            runs[number] = run
+            progress.step(todo[number].case.name)
     cache.prune()
-    made = iter(runs)
+    made = (runs[number] for number in range(len(todo)))
     return tuple(
         _outcome(case, run or next(made), known=run is not None)
         for case, run in zip(cases, known, strict=True)

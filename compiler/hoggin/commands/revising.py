@@ -210,7 +210,9 @@ def _git_merge(options: argparse.Namespace) -> int:
 
 
 def _regress(options: argparse.Namespace) -> int:
-    from hoggin.commands.regressing import RegressOptions, regress
+    from hoggin.commands.regressing import RegressError, RegressOptions, regress
+    from hoggin.pool import PoolError
+    from hoggin.report.errors import EmitError
     from hoggin.revise.regress.outcome import State
 
     wanted = RegressOptions(
@@ -221,7 +223,15 @@ def _regress(options: argparse.Namespace) -> int:
         jobs=options.jobs,
         use_cache=not options.no_cache,
     )
-    outcomes, strays = regress(wanted)
+    try:
+        outcomes, strays = regress(wanted)
+    except SettingsError as fault:
+        for sentence in fault.faults:
+            complain(sentence)
+        return USAGE
+    except (UnreadableError, EmitError, PoolError, RegressError) as fault:
+        complain(str(fault))
+        return USAGE
     codes = {
         State.UNREADABLE: Exit.USE,
         State.ERRORS: Exit.SOURCE,

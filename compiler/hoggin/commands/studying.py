@@ -60,21 +60,28 @@ def progress_of(cases: int) -> Progress:
     return Progress(cases, sys.stderr, terminal=watched)
 
 
-def run_study(folder: Path, study: Callable[[], Exit]) -> Exit:
-    """Run a study, which gives an exit code. Raises HogginError for what may end it from outside;
-    `folder` is where the study keeps what it has done."""
-    from concurrent.futures.process import BrokenProcessPool
-
-    from hoggin.revise.regress.pool import ended_as_interrupted
+def told(folder: Path, study: Callable[[], int]) -> int:
+    """Run a study, which gives an exit code. What may end it early is told in a sentence and has
+    an exit code as well; `folder` is where the study keeps what it has done."""
+    from hoggin.diagnostics.render import render_all
+    from hoggin.pool import PoolError, ended_as_interrupted
+    from hoggin.report.errors import EmitError
+    from hoggin.studies.runner.cases import StudyError
     from hoggin.studies.runner.keeping import NAME
 
     gc.enable()  # many cases are balanced in one process
     try:
         with ended_as_interrupted():
             return study()
-    except BrokenProcessPool:
-        why = "a process was ended from outside, perhaps for want of memory; try `--jobs 1`"
-        raise HogginError(f"{why}; {_left(folder / NAME)}") from None
+    except SourceFaultError as fault:
+        print(render_all(fault.diagnostics), end="", file=sys.stderr)
+        return SOURCE_ERRORS
+    except (StudyError, UnreadableError, EmitError) as fault:
+        print(f"hoggin: {fault}", file=sys.stderr)
+        return USAGE
+    except PoolError as fault:
+        print(f"hoggin: {fault}; {_left(folder / NAME)}", file=sys.stderr)
+        return USAGE
     except KeyboardInterrupt:
         raise HogginError(f"interrupted; {_left(folder / NAME)}", Exit.INTERRUPTED) from None
 

@@ -17,9 +17,10 @@ import json
 import os
 import tempfile
 import time
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from contextlib import suppress
 from dataclasses import dataclass, field
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -27,7 +28,7 @@ from hoggin.build import digest, fingerprint
 from hoggin.diagnostics.source import Source
 from hoggin.revise.regress.measured import Measured, from_plain, to_plain
 from hoggin.revise.regress.settings import Varied
-from hoggin.world import UnreadableError, World
+from hoggin.world import UnreadableError, World, decoded
 
 MOST_BYTES = 64_000_000  # of all entries; the longest unused go first
 _FORMAT = "1"  # to be raised when what is kept changes its meaning
@@ -44,7 +45,8 @@ class Step:
 
 
 class FollowedWorld(World):
-    """A world that notes what it is asked for, so that it can be asked again."""
+    """A world that notes what it is asked for, so that it can be asked again. A text that several
+    plants use is one source for all of them."""
 
     def __init__(self, main: Path) -> None:
         super().__init__(main)
@@ -57,6 +59,11 @@ class FollowedWorld(World):
     def open_relative(self, written: str, used_in: Source) -> Source:
         self._note(Step(written, used_in.name))
         return super().open_relative(written, used_in)
+
+    def _keep(self, name: str, read: Callable[[], bytes]) -> Source:
+        if name not in self._sources:
+            self._sources[name] = _shared(name, decoded(read()))
+        return self._sources[name]
 
     def _note(self, step: Step) -> None:
         if step not in self.steps:
@@ -72,6 +79,11 @@ class FollowedWorld(World):
                 self.open_relative(step.written, self.sources[step.used_in])
             else:
                 raise UnreadableError(f"`{step.used_in}` is not used any more")
+
+
+@lru_cache(maxsize=512)
+def _shared(name: str, text: str) -> Source:
+    return Source(name, text)
 
 
 @dataclass(frozen=True, slots=True)
@@ -173,4 +185,3 @@ def open_cache() -> Cache:
 
 def _values(varied: tuple[Varied, ...]) -> list[str]:
     return [part for v in varied for part in (v.name, v.value, v.file, str(v.line))]
-

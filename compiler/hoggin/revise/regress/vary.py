@@ -8,11 +8,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from functools import lru_cache
 
 from hoggin.check.loader import Read
-from hoggin.diagnostics.diagnostic import Diagnostics
-from hoggin.diagnostics.families.names import E0201
-from hoggin.diagnostics.families.text import E0101
+from hoggin.diagnostics.diagnostic import Diagnostic, Diagnostics, did_you_mean
 from hoggin.diagnostics.source import Source, Span
 from hoggin.revise.regress.settings import Varied
 from hoggin.syntax import tree
@@ -23,7 +22,8 @@ def reader(varied: Sequence[Varied], main: str) -> Read:
     """A reader that parses, and puts the values into the source of this name."""
 
     def read(source: Source, diagnostics: Diagnostics) -> tree.File:
-        file = parse(source, diagnostics)
+        file, found = _parsed(source)
+        diagnostics.extend(found)
         if source.name != main:
             return file
         statements = file.statements
@@ -34,6 +34,13 @@ def reader(varied: Sequence[Varied], main: str) -> Read:
         return replace(file, statements=statements)
 
     return read
+
+
+@lru_cache(maxsize=512)
+def _parsed(source: Source) -> tuple[tree.File, tuple[Diagnostic, ...]]:
+    """A source is parsed once, however many cases of a process use it."""
+    found = Diagnostics()
+    return parse(source, found), tuple(found)
 
 
 def _value(one: Varied, diagnostics: Diagnostics) -> tree.Let | None:
