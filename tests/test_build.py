@@ -1,4 +1,4 @@
-"""The build's hash: the same for the same sources wherever they lie, another for any other source."""
+"""The build's hash: the same for the same sources wherever they lie, another for any other."""
 
 from __future__ import annotations
 

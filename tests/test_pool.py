@@ -151,7 +151,7 @@ def test_processes_end_with_a_command_that_is_killed(script: Path) -> None:
     assert _gone(run.pid)
 
 
-def test_a_result_that_breaks_off_is_a_process_lost(script: Path) -> None:
+def test_a_result_that_breaks_off_is_a_process_lost() -> None:
     """Killed while it sends some megabytes that this side has not read yet."""
     taken = spread(_same, [bytes(20_000_000)] * 4, 2)
     next(taken)
@@ -165,7 +165,7 @@ def test_a_result_that_breaks_off_is_a_process_lost(script: Path) -> None:
 
 def test_too_few_file_handles_are_told() -> None:
     soft, hard = resource.getrlimit(resource.RLIMIT_NOFILE)
-    resource.setrlimit(resource.RLIMIT_NOFILE, (len(os.listdir("/proc/self/fd")) + 8, hard))
+    resource.setrlimit(resource.RLIMIT_NOFILE, (len([*Path("/proc/self/fd").iterdir()]) + 8, hard))
     try:
         with pytest.raises(PoolError, match=r"30 processes can't be started: too many open files"):
             list(spread(_square, range(100), 30))

@@ -1,8 +1,8 @@
 """Work shared among processes of this machine: one way for every command that uses several.
 
-Each process has its own connection and is given one item at a time. So whatever happens to a process
-is noticed at once: its connection ends. Then the others are ended too and the command says so; no
-process is left behind, however the command itself ends.
+Each process has its own connection and is given one item at a time. So whatever happens to a
+process is noticed at once: its connection ends. Then the others are ended too and the command says
+so; no process is left behind, however the command itself ends.
 """
 
 from __future__ import annotations

@@ -106,11 +106,18 @@ def _add_regress(regress: argparse.ArgumentParser) -> None:
     regress.add_argument(
         "--accept", action="store_true", help="record what drifted or is not recorded yet"
     )
+    regress.add_argument("--reason", metavar="TEXT", help="why it is accepted; kept in the record")
+    regress.add_argument("--by", metavar="NAME", help="who accepts (default: as git names you)")
+    regress.add_argument("--on", metavar="DATE", help="when it is accepted (default: now)")
+    regress.add_argument(
+        "--summary", type=Path, metavar="FILE.md", help="write a summary for a review as well"
+    )
     regress.add_argument("--junit", type=Path, metavar="FILE.xml", help="write JUnit XML as well")
     regress.add_argument("--sarif", type=Path, metavar="FILE.sarif", help="write SARIF as well")
     regress.add_argument(
         "--jobs", type=at_least(1), metavar="N", help="how many at once (default: processors)"
     )
+    regress.add_argument("--full", action="store_true", help="show every row of every table")
     regress.add_argument("--no-cache", action="store_true", help="balance all; keep nothing")
     regress.set_defaults(run=_regress)
 
@@ -213,6 +220,7 @@ def _regress(options: argparse.Namespace) -> int:
     from hoggin.commands.regressing import RegressError, RegressOptions, regress
     from hoggin.pool import PoolError
     from hoggin.report.errors import EmitError
+    from hoggin.revise.regress.acceptance import AcceptanceError
     from hoggin.revise.regress.outcome import State
 
     wanted = RegressOptions(
@@ -222,6 +230,11 @@ def _regress(options: argparse.Namespace) -> int:
         sarif=options.sarif,
         jobs=options.jobs,
         use_cache=not options.no_cache,
+        reason=options.reason,
+        by=options.by,
+        on=options.on,
+        full=options.full,
+        summary=options.summary,
     )
     try:
         outcomes, strays = regress(wanted)
@@ -229,7 +242,7 @@ def _regress(options: argparse.Namespace) -> int:
         for sentence in fault.faults:
             complain(sentence)
         return USAGE
-    except (UnreadableError, EmitError, PoolError, RegressError) as fault:
+    except (AcceptanceError, UnreadableError, EmitError, PoolError, RegressError) as fault:
         complain(str(fault))
         return USAGE
     codes = {

@@ -18,7 +18,7 @@ from hoggin.commands.main import main
 from hoggin.revise.regress.cache import Cache, open_cache
 from hoggin.revise.regress.settings import Varied
 
-from .conftest import LIBRARY, PLANT, edit
+from .conftest import ACCEPT, LIBRARY, PLANT, edit
 
 
 @pytest.fixture
@@ -53,7 +53,7 @@ def _run(*more: str) -> int:
 
 
 def test_what_did_not_change_is_not_balanced_again(project: Path, balanced: list[str]) -> None:
-    assert _run("--accept") == 0
+    assert _run(*ACCEPT) == 0
     assert balanced == ["east", "west"]
     assert _run() == 0
     assert balanced == ["east", "west"]
@@ -157,7 +157,7 @@ def test_any_change_of_what_it_was_made_from_is_balanced_anew(
 
 
 def test_a_library_that_is_gone_is_an_error_though_the_plant_was_known(project: Path) -> None:
-    assert _run("--accept") == 0
+    assert _run(*ACCEPT) == 0
     (project / "lib" / "halving.hog").unlink()
     assert _run() == 1
 
@@ -182,7 +182,7 @@ def test_no_walk_of_edits_gives_other_results_than_without_a_cache(
     (project / "west.hog").unlink()
     for path, choices in texts.items():
         path.write_text(choices[0], encoding="utf-8")
-    _run("--accept")
+    _run(*ACCEPT)
     pick = random.Random(5)
     told = set()
     for _ in range(40):
@@ -241,7 +241,7 @@ def test_a_cache_that_can_not_be_is_no_error(own_cache: Path, in_the_way: str) -
     path = own_cache.parents[1] / in_the_way
     path.parent.mkdir(parents=True)
     path.write_text("a file in the way")
-    assert _run("--accept") == 0
+    assert _run(*ACCEPT) == 0
     assert _run() == 0
 
 

@@ -20,6 +20,8 @@ from hoggin.commands.main import main
 from hoggin.revise.regress.settings import read_settings
 from hoggin.revise.regress.tolerances import DEFAULTS
 
+from .conftest import ACCEPT
+
 ROOT = Path(__file__).parents[3]
 PAGE = (ROOT / "docs" / "regression.md").read_text(encoding="utf-8")
 
@@ -43,7 +45,7 @@ def repository(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
         monkeypatch.setenv(f"GIT_AUTHOR_{name}", value)
         monkeypatch.setenv(f"GIT_COMMITTER_{name}", value)
     _git("init", "-q")
-    assert main(["regress", "standard", "--accept"]) == 0
+    assert main(["regress", "standard", *ACCEPT]) == 0
     assert _commit() == 0
     return folder
 
@@ -68,7 +70,7 @@ def test_the_grid_shown_runs_on_the_example(
 ) -> None:
     (shown,) = (block for block in _blocks("toml") if block.startswith("[[grid]]"))
     (repository / "standard" / "regression.toml").write_text(shown, encoding="utf-8")
-    assert main(["regress", "standard", "--accept"]) == 0
+    assert main(["regress", "standard", *ACCEPT]) == 0
     assert "14 cases: 14 hold" in capsys.readouterr().out
 
 
@@ -109,7 +111,7 @@ def test_the_hook_lets_what_holds_pass_and_stops_what_drifted(repository: Path) 
     assert _commit() == 0
     circuit.write_text(text.replace("fine_cut: mm = 5 mm", "fine_cut: mm = 6 mm"), encoding="utf-8")
     assert _commit() == 1
-    main(["regress", "standard", "--accept"])
+    main(["regress", "standard", *ACCEPT])
     assert _commit() == 0
     (repository / "notes.txt").write_text("no plant is touched", encoding="utf-8")
     path.write_text(hook.replace("exec hoggin", "exec false"), encoding="utf-8")

@@ -1,7 +1,7 @@
 """What was measured is kept by what it was made from, so that only what changed is balanced again.
 
-An entry's name is a hash over the compiler's build, the versions of what it computes with, the values
-that are varied, and the name and text of every source that was read. To know those sources
+An entry's name is a hash over the compiler's build, the versions of what it computes with, the
+values that are varied, and the name and text of every source that was read. To know those sources
 without checking the plant, a second kind of entry, found by the plant's own text, lists what the
 checker asked for; each is asked for again, links and folders as they are now. So an entry can be
 missing, never stale.

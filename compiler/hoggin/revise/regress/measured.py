@@ -3,13 +3,15 @@ none. All of it is plain data: it crosses between processes and is kept in the c
 
 from __future__ import annotations
 
+import re
+from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import asdict, dataclass
 from typing import Any, Literal
 
 from hoggin.diagnostics.diagnostic import Diagnostic
 from hoggin.diagnostics.render import render
-from hoggin.revise.regress.quantities import Quantity, quantities
+from hoggin.revise.regress.quantities import Quantity, limits, quantities
 from hoggin.schema.plant import Place
 from hoggin.schema.results import Results
 
@@ -38,6 +40,11 @@ class Finding:
     @property
     def is_error(self) -> bool:
         return self.code.startswith("E")
+
+    @property
+    def subject(self) -> str:
+        """What it is about, without its figures: the names in its message, or else its file."""
+        return ", ".join(_QUOTED.findall(self.message)) or self.spot.file
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,6 +75,7 @@ class Measured:
     revision: str
     quantities: tuple[Quantity, ...]
     verdicts: tuple[Verdict, ...]
+    limits: Mapping[str, str]  # "crusher secondary: load" is "ok", "watch" or "over"
     warnings: tuple[Finding, ...]
     spots: Mapping[str, Spot]  # of each quantity's subject; "plant" is always there
     made_from: MadeFrom | None
@@ -75,6 +83,12 @@ class Measured:
     @property
     def is_library(self) -> bool:
         return self.made_from is None
+
+    @property
+    def warned(self) -> dict[str, str]:
+        """How often each warning is given, by its code and what it is about."""
+        times = Counter(f"{one.code} {one.subject}" for one in self.warnings)
+        return {name: "given" if n == 1 else f"given {n} times" for name, n in times.items()}
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,6 +100,7 @@ class Failed:
     findings: tuple[Finding, ...] = ()
 
 
+_QUOTED = re.compile(r"`([^`]+)`")
 _HASH_DIGITS = 16
 _UNMET = "W0511"
 
@@ -95,7 +110,7 @@ def findings(diagnostics: Iterable[Diagnostic]) -> tuple[Finding, ...]:
 
 
 def library(warnings: tuple[Finding, ...]) -> Measured:
-    return Measured("", "", (), (), warnings, {}, None)
+    return Measured("", "", (), (), {}, warnings, {}, None)
 
 
 def measured(results: Results, warnings: tuple[Finding, ...]) -> Measured:
@@ -108,6 +123,7 @@ def measured(results: Results, warnings: tuple[Finding, ...]) -> Measured:
         revision=results.revision,
         quantities=quantities(results),
         verdicts=_verdicts(results),
+        limits=limits(results),
         warnings=(*warnings, *_rating_warnings(results)),
         spots=_spots(results),
         made_from=MadeFrom(
@@ -133,6 +149,7 @@ def from_plain(plain: dict[str, Any]) -> Measured:
         verdicts=tuple(
             Verdict(**{**one, "spot": Spot(**one["spot"])}) for one in plain["verdicts"]
         ),
+        limits=dict(plain["limits"]),
         warnings=tuple(
             Finding(**{**one, "spot": Spot(**one["spot"])}) for one in plain["warnings"]
         ),
@@ -182,6 +199,7 @@ def _spots(results: Results) -> dict[str, Spot]:
     if plant is None:
         return {}
     places = {"plant": plant.place}
+    places |= {f"feed {feed.tag}": feed.place for feed in plant.feeds}
     places |= {f"product {product.tag}": product.place for product in plant.products}
     for machine in plant.machines:
         places[f"{machine.kind} {machine.tag}"] = machine.place

@@ -98,7 +98,7 @@ def _results(outcome: Outcome) -> Iterator[Json]:
     for drift in outcome.drifts:
         message = f"{case.name}: {drift.sentence}"
         spots = {verdict.text: verdict.spot for verdict in run.verdicts}
-        spot = run.spots.get(drift.subject) or spots.get(drift.subject.removeprefix("require "))
+        spot = spots.get(drift.subject) or run.spots.get(drift.subject.partition(": ")[0])
         place = _place(case, spot) if spot else plant
         yield _result("regress/drift", "error", message, place, case.name, drift.name)
 

@@ -45,33 +45,39 @@ class Tolerance:
 
 Tolerances = Mapping[str, Tolerance]
 
+RATE, SIZE, PASSING, SHARE, LOAD = "rate", "size", "passing", "share", "load"
+RECIRCULATING, POWER, ENERGY, OTHER = "recirculating_load", "power", "energy", "other"
+
 UNIT_OF: Mapping[str, str] = {
-    "rate": "t/h",
-    "p80": "mm",
-    "passing": "%",
-    "flakiness": "%",
-    "load": "%",
-    "recirculating_load": "%",
-    "power": "kW",
-    "energy": "kWh/t",
+    RATE: "t/h",
+    SIZE: "mm",
+    PASSING: "%",
+    SHARE: "%",
+    LOAD: "%",
+    RECIRCULATING: "%",
+    POWER: "kW",
+    ENERGY: "kWh/t",
+    OTHER: "",
 }
-"""The kinds of quantity, and the unit each is recorded in."""
+"""The kinds of quantity, and the unit each is recorded in; of `other`, each has its own."""
 
 DEFAULTS: Tolerances = {
-    "rate": Tolerance(0.5, "%"),
-    "p80": Tolerance(1, "%"),
-    "passing": Tolerance(0.5, POINTS),
-    "flakiness": Tolerance(0.5, POINTS),
-    "load": Tolerance(1, POINTS),
-    "recirculating_load": Tolerance(2, POINTS),
-    "power": Tolerance(1, "%"),
-    "energy": Tolerance(1, "%"),
+    RATE: Tolerance(0.5, "%"),
+    SIZE: Tolerance(1, "%"),
+    PASSING: Tolerance(0.5, POINTS),
+    SHARE: Tolerance(0.5, POINTS),
+    LOAD: Tolerance(1, POINTS),
+    RECIRCULATING: Tolerance(2, POINTS),
+    POWER: Tolerance(1, "%"),
+    ENERGY: Tolerance(1, "%"),
+    OTHER: Tolerance(1, "%"),
 }
 
 
 def units_for(kind: str) -> tuple[str, ...]:
     """The units a tolerance of a kind may be stated in."""
-    return (POINTS,) if UNIT_OF[kind] == "%" else ("%", UNIT_OF[kind])
+    unit = UNIT_OF[kind]
+    return (POINTS,) if unit == "%" else ("%", unit) if unit else ("%",)
 
 
 def parse_tolerance(kind: str, text: str) -> Tolerance:
