@@ -21,7 +21,7 @@ MEASURED = Measured(
     revision="C",
     quantities=(
         Quantity("plant", "feed", "rate", 450.0, "t/h"),
-        Quantity("product chips", "P80", "size", None, "mm"),
+        Quantity("product chips", "P80", "size", 12.4, "mm"),
         Quantity("product chips", "passing 4 mm", "passing", 12.5, "%"),
     ),
     verdicts=(Verdict("chips.rate >= 20 t/h", True, "30 t/h", SPOT),),
@@ -34,7 +34,12 @@ MEASURED = Measured(
 
 def test_one_quantity_a_line_in_the_trades_units() -> None:
     lines = record_text(MEASURED, {"css": "12 mm"}, ACCEPTED).splitlines()
-    for line in ('feed = "450 t/h"', 'P80 = "none"', '"passing 4 mm" = "12.5 %"', 'css = "12 mm"'):
+    for line in (
+        'feed = "450 t/h"',
+        'P80 = "12.4 mm"',
+        '"passing 4 mm" = "12.5 %"',
+        'css = "12 mm"',
+    ):
         assert lines.count(line) == 1
 
 

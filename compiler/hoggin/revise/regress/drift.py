@@ -8,8 +8,8 @@ from dataclasses import dataclass
 
 from hoggin.revise.regress.measured import MadeFrom, Measured
 from hoggin.revise.regress.quantities import Quantity
-from hoggin.revise.regress.record import NO_VALUE, Record, number, written
-from hoggin.revise.regress.tolerances import Tolerance, Tolerances
+from hoggin.revise.regress.record import Record, number, written
+from hoggin.revise.regress.tolerances import Tolerance, Tolerances, tolerance_of
 
 MET, NOT_MET = "met", "not met"
 REQUIREMENT, LIMIT, WARNING, QUANTITY = "require", "limit", "warning", "quantity"
@@ -135,9 +135,9 @@ def _drift(recorded: str | None, quantity: Quantity, tolerances: Tolerances) -> 
         return Drift(QUANTITY, subject, what, "", now)
     if recorded == now:
         return None
-    tolerance = tolerances[quantity.kind]
-    before = None if recorded == NO_VALUE else number(recorded, quantity.unit)
-    if before is None or quantity.value is None:
+    tolerance = tolerance_of(quantity, tolerances)
+    before = number(recorded, quantity.unit)
+    if before is None:
         return Drift(QUANTITY, subject, what, recorded, now, tolerance=tolerance)
     beyond = tolerance.beyond(before, quantity.value)
     if not beyond:

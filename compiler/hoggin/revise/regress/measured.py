@@ -36,15 +36,11 @@ class Finding:
     help: str
     spot: Spot
     shown: str
+    subject: str  # what it is about, without its figures
 
     @property
     def is_error(self) -> bool:
         return self.code.startswith("E")
-
-    @property
-    def subject(self) -> str:
-        """What it is about, without its figures: the names in its message, or else its file."""
-        return ", ".join(_QUOTED.findall(self.message)) or self.spot.file
 
 
 @dataclass(frozen=True, slots=True)
@@ -167,6 +163,7 @@ def _finding(diagnostic: Diagnostic) -> Finding:
         diagnostic.help,
         Spot(span.source.name, span.line, span.column, end_line, end_column),
         render(diagnostic),
+        ", ".join(_QUOTED.findall(diagnostic.message)) or span.source.name,
     )
 
 
@@ -178,7 +175,9 @@ def _rating_warnings(results: Results) -> tuple[Finding, ...]:
         shown = f"warning {warning.code}: {warning.text}\n"
         shown += f"  at {warning.file}:{warning.line}:{warning.column}\n"
         spot = _point(warning.file, warning.line, warning.column)
-        found.append(Finding(warning.code, warning.text, warning.help, spot, shown))
+        found.append(
+            Finding(warning.code, warning.text, warning.help, spot, shown, warning.subject)
+        )
     return tuple(found)
 
 

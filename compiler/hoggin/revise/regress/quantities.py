@@ -1,119 +1,85 @@
 """What is recorded of a plant's results: every number, each under the name of the thing it belongs
-to, and every verdict on a limit.
+to, and every verdict.
 
-The results document is walked as it is: a number that is added to it is recorded without a word
-here. A field's name says its unit, as the document's own convention has it.
+The results document is walked as it is declared (`schema.quantity`): what is declared there is
+recorded, without a word here.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from pydantic import BaseModel
+from pydantic.fields import FieldInfo
 
-from hoggin.revise.regress.tolerances import (
-    ENERGY,
-    LOAD,
-    OTHER,
-    PASSING,
-    POWER,
-    RATE,
-    RECIRCULATING,
-    SHARE,
-    SIZE,
+from hoggin.schema import quantity as of
+from hoggin.schema.quantity import Told, stem_and_unit
+from hoggin.schema.results import (
+    BandVerdict,
+    Check,
+    DeckResult,
+    DustResult,
+    ElongationFraction,
+    FeedResult,
+    FlakinessFraction,
+    LoopResult,
+    MachineResult,
+    ProductResult,
+    RequirementResult,
+    Results,
+    StreamResult,
 )
-from hoggin.schema.results import MachineResult, ProductResult, Results
 
 _DIGITS = 6
 # After the point, at most: finer figures say nothing, or are the dust of arithmetic.
 _PLACES, _PLACES_PERCENT = 6, 3
-_THROUGH = ("splitter", "blend")  # they only pass on what enters them
-_UNITS = {  # by how a field's name ends; the longer ending first
-    "_kwh_t": ("kWh/t", ENERGY),
-    "_g_kwh": ("g/kWh", OTHER),
-    "_kg_h": ("kg/h", OTHER),
-    "_kg_m": ("kg/m", OTHER),
-    "_t_h": ("t/h", RATE),
-    "_g_t": ("g/t", OTHER),
-    "_m_s": ("m/s", OTHER),
-    "_deg": ("deg", OTHER),
-    "_m2": ("m2", OTHER),
-    "_m3": ("m3", OTHER),
-    "_mm": ("mm", SIZE),
-    "_kw": ("kW", POWER),
-    "_t": ("t", OTHER),
-    "_h": ("h", OTHER),
-    "_m": ("m", OTHER),
-    "_n": ("N", OTHER),
+
+
+_SUBJECTS: Mapping[type[BaseModel], str] = {
+    FeedResult: "feed {0.tag}",
+    StreamResult: "stream {0.name}",
+    MachineResult: "{0.kind} {0.tag}",
+    ProductResult: "product {0.tag}",
+    LoopResult: "circuit of {0.machines[0]}",
+    DustResult: "dust of {0.source}",
+    RequirementResult: "require {0.text}",
 }
-_SHARES = {  # fractions, recorded in per cent
-    "load": LOAD,
-    "area_use": LOAD,
-    "recirculating_load": RECIRCULATING,
-    "worst_margin": PASSING,
-    **dict.fromkeys(
-        (
-            "share_of_feed",
-            "moisture",
-            "flakiness",
-            "flat_elongated",
-            "undersize_efficiency",
-            "near_size",
-            "motor_margin",
-            "liner_wear_share",
-            "live_share",
-            "lost",
-            "share",
-        ),
-        SHARE,
-    ),
+_BEFORE: Mapping[type[BaseModel], str] = {  # of what belongs to the thing that lists it
+    Check: "{0.name} ",
+    BandVerdict: "{0.name}, ",
+    FlakinessFraction: "{0.lower_mm:g} mm to {0.upper_mm:g} mm, ",
+    ElongationFraction: "{0.lower_mm:g} mm to {0.upper_mm:g} mm, ",
 }
-_PRICES = ("per_", "_per_", "set_price")  # in the plant's currency; their names end like units
-_CHECKED_AS = {"deck area": "area use"}  # a number of the results that its limit names otherwise
-_LEFT_OUT = frozenset(
-    {"curve", "closure", "sieves_mm", "sizes_mm", "low", "high", "format_version"}
-)
 
 
 @dataclass(frozen=True, slots=True)
 class Quantity:
-    """`what` of `subject`, as "rate" of "product stone". `kind` names its tolerance. `value` is in
-    `unit`; None where there is no value, as the P80 of an empty stream."""
+    """`what` of `subject`, as "rate" of "product stone". `kind` names its tolerance: its family."""
 
     subject: str
     what: str
     kind: str
-    value: float | None
+    value: float
     unit: str
 
 
+@dataclass(frozen=True, slots=True)
+class Ruling:
+    """A verdict: "crusher secondary: load" is "ok"."""
+
+    name: str
+    word: str
+
+
 def quantities(results: Results) -> tuple[Quantity, ...]:
-    """Every number of the results, in their order. A limit is often checked by a number that the
-    results hold under the same name; it is recorded once."""
-    found: dict[tuple[str, str], Quantity] = {}
-    for one in _all(results):
-        first = found.setdefault((one.subject, one.what), one)
-        if first != one:
-            what = f"{one.what}, as checked"
-            found[one.subject, what] = replace(one, what=what)
-    return tuple(found.values())
+    """Every number of the results, in their order."""
+    return tuple(leaf for leaf in _leaves(results) if isinstance(leaf, Quantity))
 
 
 def limits(results: Results) -> dict[str, str]:
-    """The verdict on every limit, by what it is of: "crusher secondary: load" is "ok"."""
-    found: dict[str, str] = {}
-    for machine in results.machines:
-        for subject, checks in (
-            (_name(machine), machine.checks),
-            *((f"deck {machine.tag}.{deck.name}", deck.checks) for deck in machine.decks),
-        ):
-            found |= {_unused(f"{subject}: {one.name}", found): one.verdict for one in checks}
-    for product in results.products:
-        for band in product.bands:
-            name = _unused(f"product {product.tag}: {band.name}", found)
-            found[name] = "met" if band.met else "not met"
-    return found
+    """Every verdict of the results but those on requirements, by what it is of."""
+    return {leaf.name: leaf.word for leaf in _leaves(results) if isinstance(leaf, Ruling)}
 
 
 def rounded(value: float, unit: str) -> float:
@@ -122,114 +88,97 @@ def rounded(value: float, unit: str) -> float:
     return round(float(f"{value:.{_DIGITS}g}"), places) + 0.0
 
 
-def _all(results: Results) -> Iterator[Quantity]:
-    sieves = results.sieves_mm
-    yield from _of("plant", results, sieves)
-    for feed in results.feeds:
-        yield from _of(f"feed {feed.tag}", feed, sieves)
-    for product in results.products:
-        yield from _of_product(product, sieves)
-    for machine in results.machines:
-        if machine.kind not in _THROUGH:
-            yield from _of_machine(machine)
-    for loop in results.loops:
-        yield from _of(f"circuit of {loop.machines[0]}", loop, ())
-    streams: dict[str, str] = {}
-    for stream in results.streams:
-        name = _unused(f"stream {stream.name}", streams)
-        streams[name] = ""
-        yield from _of(name, stream, sieves)
-    for source in results.dust:
-        yield from _of(f"dust of {source.source}", source, (), f"{source.operation}, ")
+def _leaves(results: Results) -> Iterator[Quantity | Ruling]:
+    return _Walk(results).part(results, "plant", "")
 
 
-def _of_product(product: ProductResult, sieves_mm: tuple[float, ...]) -> Iterator[Quantity]:
-    subject = f"product {product.tag}"
-    yield from _of(subject, product, sieves_mm)
-    for band in product.bands:
-        yield from _of(subject, band, band.sizes_mm, f"{band.name}, ")
-    for shape, parts in (
-        ("flaky", product.flakiness_by_fraction),
-        ("flat", product.flat_elongated_by_fraction),
-    ):
-        for part in parts:
-            between = f"{shape} from {part.lower_mm:g} mm to {part.upper_mm:g} mm, "
-            yield from _of(subject, part, (), between)
+class _Walk:
+    """Goes through one document."""
+
+    def __init__(self, results: Results) -> None:
+        self._results = results
+        self._taken: dict[tuple[str, str], int] = {}
+
+    def part(self, part: BaseModel, subject: str, before: str) -> Iterator[Quantity | Ruling]:
+        """The leaves of a part; `before` is said before the names of its fields."""
+        for name, field in type(part).model_fields.items():
+            value = getattr(part, name)
+            declared = _declared(field)
+            if value is None or _stands_elsewhere(part, name, declared):
+                continue
+            if declared is Told.VERDICT:
+                if value or name == "met":  # what is so; no list of what is not
+                    yield _ruling(name, value, subject, before)
+            elif isinstance(declared, of.Quantity) and declared.sizes:
+                sizes = getattr(part, declared.sizes, self._results.sieves_mm)
+                for size_mm, share in zip(sizes, value, strict=True):
+                    what = f"{before}passing {size_mm:g} mm"
+                    yield Quantity(subject, what, *_figure(part, name, declared, share))
+            elif isinstance(declared, of.Quantity) or _is_number(declared, value):
+                what = before + _label(name, declared)
+                yield Quantity(subject, what, *_figure(part, name, declared, value))
+            elif isinstance(value, BaseModel) and declared is None:
+                yield from self.part(value, subject, before)
+            elif isinstance(value, tuple) and declared is None:
+                for one in value:
+                    yield from self.part(one, *self._named(one, subject))
+
+    def _named(self, part: BaseModel, subject: str) -> tuple[str, str]:
+        """What an item of a list is called, or what is said before the names of its fields where
+        it belongs to what holds the list. Of two that are called alike the second is numbered."""
+        name, before = _name(part, subject)
+        times = self._taken[name, before] = self._taken.get((name, before), 0) + 1
+        if times == 1 or name == subject:
+            return name, before
+        return f"{name} ({times})", before
 
 
-def _of_machine(machine: MachineResult) -> Iterator[Quantity]:
-    yield from _of(_name(machine), machine, ())
-    for deck in machine.decks:
-        subject = f"deck {machine.tag}.{deck.name}"
-        yield from _of(subject, deck, ())
-        for check in deck.checks:
-            yield _checked(subject, check.name, check.value, check.unit)
-    for check in machine.checks:
-        yield _checked(_name(machine), check.name, check.value, check.unit)
+def _declared(field: FieldInfo) -> of.Quantity | Told | None:
+    return next((one for one in field.metadata if isinstance(one, of.Quantity | Told)), None)
 
 
-def _checked(subject: str, name: str, value: float, unit: str) -> Quantity:
-    kinds = {"%": LOAD, "kW": POWER, "mm": SIZE, "t/h": RATE}
-    return _quantity(subject, _CHECKED_AS.get(name, name), kinds.get(unit, OTHER), value, unit)
+def _stands_elsewhere(part: BaseModel, name: str, declared: of.Quantity | Told | None) -> bool:
+    """Whether a field is no matter of a record, or has its place there already: a requirement's
+    verdict has a section of its own, and its margin follows from its value."""
+    if isinstance(declared, of.Quantity) and declared.family is of.SOLVER:
+        return True
+    return isinstance(part, RequirementResult) and name in ("met", "margin")
 
 
-def _of(
-    subject: str, part: BaseModel, sieves_mm: tuple[float, ...], before: str = ""
-) -> Iterator[Quantity]:
-    """The numbers of one part of the document and of what it holds, but not of its lists, whose
-    items are things of their own."""
-    for name, value in part:
-        what = before + _words(name)
-        if name in _LEFT_OUT:
-            continue
-        if name == "passing":
-            for size_mm, share in zip(sieves_mm, value, strict=True):
-                yield _quantity(
-                    subject, f"{before}passing {size_mm:g} mm", PASSING, 100 * share, "%"
-                )
-        elif isinstance(value, BaseModel):
-            yield from _of(subject, value, (), f"{before}{_words(name)} ")
-        elif name in _SHARES and value is not None:
-            yield _quantity(subject, what, _SHARES[name], 100 * value, "%")
-        elif _is_number(part, name) and (value is not None or _unit(name)[0]):
-            unit, kind = _unit(name)
-            yield _quantity(subject, what, kind, value, unit)
+def _is_number(declared: Told | None, value: object) -> bool:
+    return declared is Told.STATED and type(value) in (int, float)
 
 
-def _is_number(part: BaseModel, name: str) -> bool:
-    """Whether a field holds a number, also where it has none now."""
-    declared = str(type(part).model_fields[name].annotation)
-    return any(word in declared for word in ("float", "int", "bool")) and "tuple" not in declared
+def _ruling(name: str, value: bool | str, subject: str, before: str) -> Ruling:
+    if name in ("verdict", "met"):
+        words = {True: "met", False: "not met"}
+        return Ruling(f"{subject}: {before.rstrip(', ')}", words.get(value, str(value)))
+    return Ruling(f"{subject}: {before}{name}", "yes" if value is True else str(value))
 
 
-def _unit(name: str) -> tuple[str, str]:
-    """A field's unit and kind of tolerance, by its name."""
-    if any(price in name for price in _PRICES):
-        return "", OTHER
-    ending = next((ending for ending in _UNITS if name.endswith(ending)), "")
-    return _UNITS.get(ending, ("", OTHER))
+def _label(name: str, declared: of.Quantity | Told | None) -> str:
+    if isinstance(declared, of.Quantity) and declared.label:
+        return declared.label
+    return stem_and_unit(name, of.DIMENSION)[0].replace("_", " ")
 
 
-def _words(name: str) -> str:
-    """A field's name without its unit, as people write it: `p80_mm` is "P80"."""
-    if not any(price in name for price in _PRICES):
-        name = name.removesuffix(next((end for end in _UNITS if name.endswith(end)), ""))
-    capital = name[:1] in "pfd" and name[1:].isdigit()
-    return (name.upper() if capital else name).replace("_", " ")
+def _figure(
+    part: BaseModel, name: str, declared: of.Quantity | Told | None, value: float
+) -> tuple[str, float, str]:
+    """The family, the value as recorded, and its unit. What is held against a limit is in the
+    limit's unit, per cent as per cent."""
+    if isinstance(part, Check | RequirementResult):
+        family = of.LOAD if part.unit.startswith("%") else of.RATIO
+        unit = "%" if family is of.LOAD else part.unit
+        return family.name, rounded(value, unit), unit
+    family = declared.family if isinstance(declared, of.Quantity) else of.DIMENSION
+    unit = stem_and_unit(name, family)[1]
+    return family.name, rounded(100 * value if unit == "%" else value, unit), unit
 
 
-def _name(machine: MachineResult) -> str:
-    return f"{machine.kind} {machine.tag}"
-
-
-def _unused(name: str, taken: Mapping[str, str]) -> str:
-    """The name, numbered where another thing has it already."""
-    number, free = 1, name
-    while free in taken:
-        number += 1
-        free = f"{name} ({number})"
-    return free
-
-
-def _quantity(subject: str, what: str, kind: str, value: float | None, unit: str) -> Quantity:
-    return Quantity(subject, what, kind, None if value is None else rounded(value, unit), unit)
+def _name(part: BaseModel, subject: str) -> tuple[str, str]:
+    if isinstance(part, DeckResult):
+        return f"deck {subject.partition(' ')[2]}.{part.name}", ""
+    if type(part) in _SUBJECTS:
+        return _SUBJECTS[type(part)].format(part), ""
+    return subject, _BEFORE.get(type(part), "").format(part)

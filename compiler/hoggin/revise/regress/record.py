@@ -19,7 +19,6 @@ SUFFIX = ".toml"
 HEADER = (
     "# Recorded by `hoggin regress --accept`, which alone writes it. Compared by `hoggin regress`."
 )
-NO_VALUE = "none"
 _FORMAT = 2
 _BARE = re.compile(r"[A-Za-z0-9_-]+")
 
@@ -43,8 +42,6 @@ def record_text(measured: Measured, varied: Mapping[str, str], accepted: Accepta
 
 def written(quantity: Quantity) -> str:
     """A quantity as a record holds it; plain notation, never 1e-05."""
-    if quantity.value is None:
-        return NO_VALUE
     text = f"{quantity.value:.6f}".rstrip("0").rstrip(".")
     return f"{text} {quantity.unit}".rstrip()
 

@@ -10,9 +10,8 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from hoggin.diagnostics.suggest import did_you_mean
-from hoggin.errors import HogginError
-from hoggin.revise.regress.tolerances import UNIT_OF, Tolerance, parse_tolerance
+from hoggin.diagnostics.diagnostic import did_you_mean
+from hoggin.revise.regress.tolerances import DEFAULTS, Tolerance, parse_tolerance
 from hoggin.revise.regress.toml import TomlError, read_toml
 from hoggin.world import UnreadableError, read_bytes
 
@@ -102,10 +101,10 @@ class _Reading:
         if not isinstance(stated, dict):
             self._fault(("tolerances",), "tolerances begin with `[tolerances]`")
             return {}
-        self._known(("tolerances",), stated, UNIT_OF)
+        self._known(("tolerances",), stated, DEFAULTS)
         found = {}
         for kind, written in stated.items():
-            if kind not in UNIT_OF:
+            if kind not in DEFAULTS:
                 continue
             try:
                 found[kind] = parse_tolerance(kind, str(written))
