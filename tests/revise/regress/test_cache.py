@@ -16,7 +16,7 @@ import hoggin.world
 from hoggin.check.checker import Checked
 from hoggin.commands.main import main
 from hoggin.revise.regress.cache import Cache, open_cache
-from hoggin.revise.regress.settings import Varied
+from hoggin.revise.regress.varied import Varied
 
 from .conftest import ACCEPT, LIBRARY, PLANT, edit
 

@@ -9,7 +9,7 @@ import pytest
 from hoggin.check.checker import check, check_file
 from hoggin.commands.balancing import rated
 from hoggin.revise.regress.quantities import quantities
-from hoggin.revise.regress.settings import Varied
+from hoggin.revise.regress.varied import Varied
 from hoggin.revise.regress.vary import reader
 from hoggin.schema.results import Results
 from hoggin.world import World

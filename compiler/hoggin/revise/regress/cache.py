@@ -27,7 +27,7 @@ from typing import Any
 from hoggin.build import digest, fingerprint
 from hoggin.diagnostics.source import Source
 from hoggin.revise.regress.measured import Measured, from_plain, to_plain
-from hoggin.revise.regress.settings import Varied
+from hoggin.revise.regress.varied import Varied
 from hoggin.world import UnreadableError, World, decoded
 
 MOST_BYTES = 64_000_000  # of all entries; the longest unused go first
@@ -184,4 +184,4 @@ def open_cache() -> Cache:
 
 
 def _values(varied: tuple[Varied, ...]) -> list[str]:
-    return [part for v in varied for part in (v.name, v.value, v.file, str(v.line))]
+    return [part for v in varied for part in (v.name, v.value, v.file, str(v.line), str(v.cell))]

@@ -106,22 +106,29 @@ class _Walk:
             declared = _declared(field)
             if value is None or _stands_elsewhere(part, name, declared):
                 continue
-            if declared is Told.VERDICT:
-                if value or name == "met":  # what is so; no list of what is not
-                    yield _ruling(name, value, subject, before)
-            elif isinstance(declared, of.Quantity) and declared.sizes:
-                sizes = getattr(part, declared.sizes, self._results.sieves_mm)
-                for size_mm, share in zip(sizes, value, strict=True):
-                    what = f"{before}passing {size_mm:g} mm"
-                    yield Quantity(subject, what, *_figure(part, name, declared, share))
-            elif isinstance(declared, of.Quantity) or _is_number(declared, value):
-                what = before + _label(name, declared)
-                yield Quantity(subject, what, *_figure(part, name, declared, value))
-            elif isinstance(value, BaseModel) and declared is None:
+            if declared is not None:
+                yield from self._of_field(part, name, declared, subject, before)
+            elif isinstance(value, BaseModel):
                 yield from self.part(value, subject, before)
-            elif isinstance(value, tuple) and declared is None:
+            elif isinstance(value, tuple):
                 for one in value:
                     yield from self.part(one, *self._named(one, subject))
+
+    def _of_field(
+        self, part: BaseModel, name: str, declared: of.Quantity | Told, subject: str, before: str
+    ) -> Iterator[Quantity | Ruling]:
+        value = getattr(part, name)
+        if declared is Told.VERDICT:
+            if value or name == "met":  # what is so; no list of what is not
+                yield _ruling(name, value, subject, before)
+        elif isinstance(declared, of.Quantity) and declared.sizes:
+            sizes = getattr(part, declared.sizes, self._results.sieves_mm)
+            for size_mm, share in zip(sizes, value, strict=True):
+                what = f"{before}passing {size_mm:g} mm"
+                yield Quantity(subject, what, *_figure(part, name, declared, share))
+        elif isinstance(declared, of.Quantity) or _is_number(declared, value):
+            what = before + _label(name, declared)
+            yield Quantity(subject, what, *_figure(part, name, declared, value))
 
     def _named(self, part: BaseModel, subject: str) -> tuple[str, str]:
         """What an item of a list is called, or what is said before the names of its fields where

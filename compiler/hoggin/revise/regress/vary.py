@@ -1,4 +1,4 @@
-"""A grid's values put into a plant: on its tree, not in its text.
+"""The values of a grid or of a site put into a plant: on its tree, not in its text.
 
 A plain name is that of a `let` in the plant's file. A dotted one, `tertiary.css`, is a parameter of
 a section, the geometry of a machine, or a fact stated in the block of either or of a feed.
@@ -7,15 +7,18 @@ a section, the geometry of a machine, or a fact stated in the block of either or
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import fields, replace
 from functools import lru_cache
+from pathlib import Path
+from typing import Any
 
 from hoggin.check.loader import Read
 from hoggin.diagnostics.diagnostic import Diagnostic, Diagnostics, did_you_mean
 from hoggin.diagnostics.source import Source, Span
-from hoggin.revise.regress.settings import Varied
+from hoggin.revise.regress.varied import Cell, Varied
 from hoggin.syntax import tree
 from hoggin.syntax.parser import parse
+from hoggin.world import UnreadableError, read_text
 
 
 def reader(varied: Sequence[Varied], main: str) -> Read:
@@ -43,20 +46,76 @@ def _parsed(source: Source) -> tuple[tree.File, tuple[Diagnostic, ...]]:
     return parse(source, found), tuple(found)
 
 
+def missing(plant: Path, name: str) -> str:
+    """Why a name can't be varied in a plant's file, with what may be meant; "" where it can, or
+    where the file can't be read, which its own case says."""
+    found = Diagnostics()
+    try:
+        statements = parse(Source("", read_text(plant)), Diagnostics()).statements
+    except UnreadableError:
+        return ""
+    _put(statements, name, _parsed_let("x", "1", found), found)
+    return ". ".join(part for one in found for part in (one.message, one.help) if part)
+
+
 def _value(one: Varied, diagnostics: Diagnostics) -> tree.Let | None:
-    """The value as a `let` of its own, placed on the line of the settings file that states it."""
+    """The value as a `let` of its own, placed where it is stated: on a line of the settings file,
+    or in a cell of a table."""
     name = one.name.rpartition(".")[2]
-    source = Source(one.file, "\n" * (one.line - 1) + f"let {name} = {one.value}\n")
-    before = diagnostics.count
-    statements = parse(source, diagnostics).statements
-    if diagnostics.count > before:
+    found = Diagnostics()
+    let = _parsed_let(name, one.value, found)
+    if one.cell is None or one.heading is None:
+        source = Source(one.file, "\n" * (one.line - 1) + f"let {name} = {one.value}\n")
+        place = heading = Span(source, one.line - 1, len(source.text) - 1)
+    else:
+        source = _table(one.file, one.heading, one.cell)
+        place, heading = _span(source, one.cell), _span(source, one.heading)
+    for fault in found:
+        diagnostics.report(fault.code, place, fault.message, fault.help)
+    if let is None:
+        if not found.has_errors:
+            diagnostics.report(
+                "E0101",
+                place,
+                f"`{one.value}` is not one value",
+                "write one quantity, number or word",
+            )
         return None
-    if len(statements) == 1 and isinstance(statements[0], tree.Let):
-        return statements[0]
-    diagnostics.report(
-        E0101.not_one_value(one.value), Span(source, one.line - 1, len(source.text) - 1)
-    )
+    moved = _moved(let, place)
+    return replace(moved, name=replace(moved.name, span=heading))
+
+
+def _parsed_let(name: str, value: str, diagnostics: Diagnostics) -> tree.Let | None:
+    """`let name = value`; None where that is not one statement without a fault."""
+    match parse(Source("", f"let {name} = {value}\n"), diagnostics).statements:
+        case (tree.Let() as let,) if not diagnostics.has_errors:
+            return let
     return None
+
+
+def _table(file: str, *cells: Cell) -> Source:
+    """As much of a table as these cells need, each in its line."""
+    lines = [""] * max(cell.line for cell in cells)
+    for cell in cells:
+        lines[cell.line - 1] = cell.text
+    return Source(file, "\n".join(lines) + "\n")
+
+
+def _span(source: Source, cell: Cell) -> Span:
+    start = source.offset(cell.line, cell.column)
+    return Span(source, start, min(start + cell.length, len(source.text)))
+
+
+def _moved(part: Any, place: Span) -> Any:
+    """A part of the tree with all its spans at one place."""
+    if isinstance(part, Span):
+        return place
+    if isinstance(part, tuple):
+        return tuple(_moved(one, place) for one in part)
+    if isinstance(part, tree.Node):
+        changed = {one.name: _moved(getattr(part, one.name), place) for one in fields(part)}
+        return replace(part, **changed)
+    return part
 
 
 def _put(
