@@ -32,6 +32,12 @@ class Case:
     root: Path  # the project's, which names of sources are relative to
 
     @property
+    def row(self) -> str:
+        """Where a site's values stand: "standard/sites.csv:4"; "" for what is no site."""
+        rows = [f"{one.file}:{one.line}" for one in self.varied if one.cell]
+        return rows[0] if rows else ""
+
+    @property
     def values(self) -> dict[str, str]:
         return {one.name: one.value for one in self.varied}
 

@@ -202,8 +202,10 @@ def _spots(results: Results) -> dict[str, Spot]:
     places |= {f"product {product.tag}": product.place for product in plant.products}
     for machine in plant.machines:
         places[f"{machine.kind} {machine.tag}"] = machine.place
-        places[f"circuit of {machine.tag}"] = machine.place
         places |= {f"deck {machine.tag}.{deck.name}": deck.place for deck in machine.decks}
+    tagged = {machine.tag: machine.place for machine in plant.machines}
+    for loop in results.loops:
+        places[f"loop of {', '.join(loop.machines)}"] = tagged[loop.machines[0]]
     return {subject: _spot(place) for subject, place in places.items()}
 
 

@@ -90,7 +90,8 @@ def _failures(outcomes: Sequence[Outcome]) -> Iterator[str]:
     alike: dict[str, list[str]] = {}
     for one in outcomes:
         if isinstance(one.run, Failed):
-            told = f"{visible(one.case.name)}: {one.state.value}"
+            row = f" (its values: {visible(one.case.row)})" if one.case.row else ""
+            told = f"{visible(one.case.name)}: {one.state.value}{row}"
             alike.setdefault(one.run.message, []).append(told)
     for message, names in alike.items():
         yield "\n".join([*names, textwrap.indent(visible_lines(message.rstrip()), "  ")])

@@ -16,6 +16,7 @@ from hoggin.check.loader import Read
 from hoggin.diagnostics.diagnostic import Diagnostic, Diagnostics, did_you_mean
 from hoggin.diagnostics.source import Source, Span
 from hoggin.revise.regress.varied import Cell, Varied
+from hoggin.schema.units import NUMBER, UNITS, Dimension, describe
 from hoggin.syntax import tree
 from hoggin.syntax.parser import parse
 from hoggin.world import UnreadableError, read_text
@@ -125,8 +126,31 @@ def _put(
     put = _PutInto(owner, part, value) if dot else _PutLet(part, value)
     changed = put.into(statements)
     if not put.done:
-        diagnostics.report(put.missing(), value.name.span)
+        diagnostics.report("E0201", value.name.span, put.missing, did_you_mean(part, put.known))
+    elif isinstance(put, _PutLet):
+        _match(part, put.before, value.value, diagnostics)
     return changed
+
+
+def _match(
+    name: str, before: tree.Expression | None, value: tree.Expression, diagnostics: Diagnostics
+) -> None:
+    """A quantity of another kind than the `let` states is a fault of the value, wherever the `let`
+    is used."""
+    was, now = _dimension(before), _dimension(value)
+    if was is not None and now is not None and was != now:
+        message = f"`{name}` is {describe(was)}, this is {describe(now)}"
+        diagnostics.report("E0302", value.span, message)
+
+
+def _dimension(value: tree.Expression | None) -> Dimension | None:
+    """That of a quantity written with its unit, or of a bare number."""
+    match value:
+        case tree.Measure(unit=unit) if unit in UNITS:
+            return UNITS[unit].dimension
+        case tree.Number():
+            return NUMBER
+    return None
 
 
 class _PutLet:
@@ -137,9 +161,8 @@ class _PutLet:
         self._value = value
         self.done = False
         self.known: set[str] = set()
-
-    def missing(self) -> E0201:
-        return E0201.no_let_to_vary(self._name, self.known)
+        self.missing = f"the plant's file has no `let {name}` to vary"
+        self.before: tree.Expression | None = None  # its value
 
     def into(self, statements: tuple[tree.Statement, ...]) -> tuple[tree.Statement, ...]:
         return tuple(map(self._one, statements))
@@ -153,6 +176,7 @@ class _PutLet:
         if statement.name.text != self._name:
             return statement
         self.done = True
+        self.before = statement.value
         return replace(statement, value=self._value.value)
 
 
