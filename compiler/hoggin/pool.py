@@ -16,7 +16,6 @@ import threading
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from multiprocessing.connection import Connection, wait
-from multiprocessing.context import BaseContext
 from multiprocessing.process import BaseProcess
 from types import FrameType
 from typing import Any, TypeVar
@@ -74,7 +73,7 @@ def _interrupt(_number: int, _frame: FrameType | None) -> None:
 
 def _start(crew: dict[Connection, BaseProcess], work: Callable[[Any], Any], count: int) -> None:
     """Start the processes, each into the crew as it runs. Raises PoolError."""
-    context: BaseContext = multiprocessing.get_context("fork" if _FORKS else None)
+    context: Any = multiprocessing.get_context("fork" if _FORKS else None)
     try:
         with _signals_held():
             for _ in range(count):

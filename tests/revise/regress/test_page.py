@@ -45,7 +45,8 @@ def repository(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
         monkeypatch.setenv(f"GIT_AUTHOR_{name}", value)
         monkeypatch.setenv(f"GIT_COMMITTER_{name}", value)
     _git("init", "-q")
-    assert main(["regress", "standard", *ACCEPT]) == 0
+    who = ["--by", "A. Planner", "--on", "2026-03-02"]
+    assert main(["regress", "standard", "--accept", "--reason", "as built", *who]) == 0
     assert _commit() == 0
     return folder
 
@@ -85,7 +86,7 @@ def test_the_outcome_shown_is_that_of_the_change_it_names(
     repository: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """Its words, that is: the figures are the models' and tested elsewhere."""
-    (shown,) = (block for block in _blocks("") if "drifted" in block)
+    shown = next(block for block in _blocks("") if block.startswith("standard/south: drifted"))
     circuit = repository / "standard" / "closed_circuit.hog"
     text = circuit.read_text(encoding="utf-8")
     assert "out one 50 %" in text
@@ -94,6 +95,27 @@ def test_the_outcome_shown_is_that_of_the_change_it_names(
     capsys.readouterr()
     assert main(["regress", "standard"]) == 5
     assert _words(shown) == _words(capsys.readouterr().out)
+
+
+def test_the_fleet_shown_is_the_example_and_so_is_its_outcome(
+    repository: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    shutil.copytree(ROOT / "examples" / "fleet", repository / "fleet")
+    blocks = _blocks("")
+    table = next(block for block in blocks if block.startswith("site,"))
+    assert (repository / "fleet" / "sites.csv").read_text(encoding="utf-8").startswith(table)
+    settings = next(block for block in _blocks("toml") if block.startswith("[[sites]]"))
+    assert (repository / "fleet" / "regression.toml").read_text(encoding="utf-8") == settings
+    assert main(["regress", "fleet", *ACCEPT]) == 0
+    circuit = repository / "standard" / "closed_circuit.hog"
+    text = circuit.read_text(encoding="utf-8")
+    circuit.write_text(text.replace("fine_cut: mm = 5 mm", "fine_cut: mm = 4.9 mm"))
+    monkeypatch.setenv("COLUMNS", "100")
+    capsys.readouterr()
+    assert main(["regress", "fleet"]) == 5
+    shown = next(block for block in blocks if block.startswith("over all cases:"))
+    out = capsys.readouterr().out
+    assert _words(shown) == _words(out[out.index("over all cases:") :])
 
 
 def _words(text: str) -> set[str]:

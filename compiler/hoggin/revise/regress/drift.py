@@ -14,6 +14,7 @@ from hoggin.revise.regress.tolerances import Tolerance, Tolerances, tolerance_of
 MET, NOT_MET = "met", "not met"
 REQUIREMENT, LIMIT, WARNING, QUANTITY = "require", "limit", "warning", "quantity"
 _INFINITE = math.inf
+_RANKS = {"product": 0, "require": 0, "stream": 2, "dust": 3}
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,6 +40,11 @@ class Drift:
     @property
     def is_quantity(self) -> bool:
         return self.kind == QUANTITY
+
+    @property
+    def rank(self) -> int:
+        """What is sold comes before machines, and these before streams and dust, which follow."""
+        return _RANKS.get(self.subject.partition(" ")[0], 1) if self.is_quantity else 0
 
     @property
     def unit(self) -> str:
@@ -73,9 +79,9 @@ class Drift:
 
 
 def drifts(record: Record, measured: Measured, tolerances: Tolerances) -> tuple[Drift, ...]:
-    """All that is beyond tolerance, furthest first; in the record's order where equally far."""
+    """All that is beyond tolerance, furthest first; what is sold first where equally far."""
     found = [*_turned(record, measured), *_quantity_drifts(record, measured, tolerances)]
-    return tuple(sorted(found, key=lambda drift: -drift.beyond))
+    return tuple(sorted(found, key=lambda drift: (-drift.beyond, drift.rank)))
 
 
 def causes(record: Record, measured: Measured) -> tuple[str, ...]:

@@ -24,6 +24,7 @@ class Shift:
     median: float | None
     beyond: float  # of the worst case, in tolerances
     worst: str  # the case's name
+    rank: int
 
     @property
     def largest_text(self) -> str:
@@ -62,7 +63,7 @@ def shifts(outcomes: Sequence[Outcome]) -> tuple[Shift, ...]:
                 key = drift.name, drift.unit
                 where.setdefault(key, []).append((outcome.case.name, drift))
     found = [_shift(name, unit, drifted) for (name, unit), drifted in where.items()]
-    return tuple(sorted(found, key=lambda one: (-one.beyond, -one.cases, one.quantity)))
+    return tuple(sorted(found, key=lambda one: (-one.beyond, -one.cases, one.rank, one.quantity)))
 
 
 def turned(outcomes: Sequence[Outcome]) -> tuple[Turn, ...]:
@@ -94,6 +95,7 @@ def _shift(name: str, unit: str, drifted: Sequence[tuple[str, Drift]]) -> Shift:
         median=statistics.median(changes) if changes else None,
         beyond=worst.beyond,
         worst=case,
+        rank=worst.rank,
     )
 
 

@@ -18,7 +18,8 @@ _HEADINGS = ("quantity", "recorded", "now", "unit", "differs", "allowed", "beyon
 _ALIGNED = ("left", "right", "right", "left", "right", "right", "right")
 _FLEET_HEADINGS = ("quantity", "cases", "largest", "median", "allowed", "worst case")
 _FLEET_ALIGNED = ("left", "right", "right", "right", "right", "left")
-_MOST_ROWS, _FEWEST_ROWS = 40, 8  # of drift tables together, and of each
+_MOST_ROWS, _FEWEST_ROWS = 24, 8  # of drift tables together, and of each
+_MOST_OF_FLEET = 15
 
 
 def details(outcomes: Sequence[Outcome], strays: Sequence[Path], width: int, *, full: bool) -> str:
@@ -33,8 +34,8 @@ def details(outcomes: Sequence[Outcome], strays: Sequence[Path], width: int, *, 
     if strays:
         listed = "\n".join(f"  {visible(str(path))}" for path in strays)
         parts.append(f"recorded, but of no plant or case any more:\n{listed}")
-    if len(plants(outcomes)) > 1:
-        parts += _fleet(shifts(outcomes), width, None if full else _MOST_ROWS)
+    if sum(bool(one.drifts) for one in outcomes) > 1:
+        parts += _fleet(shifts(outcomes), width, None if full else _MOST_OF_FLEET)
     return "".join(f"{part}\n\n" for part in parts)
 
 

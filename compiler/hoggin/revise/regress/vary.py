@@ -55,8 +55,11 @@ def missing(plant: Path, name: str) -> str:
         statements = parse(Source("", read_text(plant)), Diagnostics()).statements
     except UnreadableError:
         return ""
-    _put(statements, name, _parsed_let("x", "1", found), found)
-    return ". ".join(part for one in found for part in (one.message, one.help) if part)
+    let = _parsed_let("x", "1", found)
+    if let is not None:
+        _put(statements, name, let, found)
+    lacking = [one for one in found if one.code == "E0201"]
+    return ". ".join(part for one in lacking for part in (one.message, one.help) if part)
 
 
 def _value(one: Varied, diagnostics: Diagnostics) -> tree.Let | None:
@@ -82,7 +85,7 @@ def _value(one: Varied, diagnostics: Diagnostics) -> tree.Let | None:
                 "write one quantity, number or word",
             )
         return None
-    moved = _moved(let, place)
+    moved: tree.Let = _moved(let, place)
     return replace(moved, name=replace(moved.name, span=heading))
 
 
@@ -128,19 +131,13 @@ def _put(
     if not put.done:
         diagnostics.report("E0201", value.name.span, put.missing, did_you_mean(part, put.known))
     elif isinstance(put, _PutLet):
-        _match(part, put.before, value.value, diagnostics)
+        was, now = _dimension(put.before), _dimension(value.value)
+        if was is not None and now is not None and was != now:
+            # a fault of the value, and not of the places where the `let` is used
+            message = f"`{part}` is {describe(was)}, this is {describe(now)}"
+            diagnostics.report("E0302", value.value.span, message)
+            return statements
     return changed
-
-
-def _match(
-    name: str, before: tree.Expression | None, value: tree.Expression, diagnostics: Diagnostics
-) -> None:
-    """A quantity of another kind than the `let` states is a fault of the value, wherever the `let`
-    is used."""
-    was, now = _dimension(before), _dimension(value)
-    if was is not None and now is not None and was != now:
-        message = f"`{name}` is {describe(was)}, this is {describe(now)}"
-        diagnostics.report("E0302", value.span, message)
 
 
 def _dimension(value: tree.Expression | None) -> Dimension | None:
