@@ -27,7 +27,9 @@ PAGE = (ROOT / "docs" / "regression.md").read_text(encoding="utf-8")
 
 
 def _blocks(language: str) -> list[str]:
-    return re.findall(rf"^```{language}\n(.*?)^```$", PAGE, re.MULTILINE | re.DOTALL)
+    """The blocks of a language; every block is paired, so that no end is taken for a beginning."""
+    found = re.findall(r"^```(\w*)\n(.*?)^```$", PAGE, re.MULTILINE | re.DOTALL)
+    return [text for named, text in found if named == language]
 
 
 @pytest.fixture
