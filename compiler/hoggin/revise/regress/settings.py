@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from hoggin.diagnostics.diagnostic import did_you_mean
+from hoggin.diagnostics.suggest import did_you_mean
 from hoggin.revise.regress.sites import SUFFIX, Sites, read_sites
 from hoggin.revise.regress.tolerances import DEFAULTS, Tolerance, parse_tolerance
 from hoggin.revise.regress.toml import TomlError, read_toml

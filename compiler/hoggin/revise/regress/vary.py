@@ -13,10 +13,13 @@ from pathlib import Path
 from typing import Any
 
 from hoggin.check.loader import Read
-from hoggin.diagnostics.diagnostic import Diagnostic, Diagnostics, did_you_mean
+from hoggin.diagnostics.diagnostic import Diagnostic, Diagnostics
+from hoggin.diagnostics.families.names import E0201
+from hoggin.diagnostics.families.text import E0101
+from hoggin.diagnostics.families.values import E0302
 from hoggin.diagnostics.source import Source, Span
 from hoggin.revise.regress.varied import Cell, Varied
-from hoggin.schema.units import NUMBER, UNITS, Dimension, describe
+from hoggin.schema.units import NUMBER, UNITS, Dimension, describe, units_of
 from hoggin.syntax import tree
 from hoggin.syntax.parser import parse
 from hoggin.world import UnreadableError, read_text
@@ -74,16 +77,10 @@ def _value(one: Varied, diagnostics: Diagnostics) -> tree.Let | None:
     else:
         source = _table(one.file, one.heading, one.cell)
         place, heading = _span(source, one.cell), _span(source, one.heading)
-    for fault in found:
-        diagnostics.report(fault.code, place, fault.message, fault.help)
+    diagnostics.extend(replace(fault, span=place, notes=()) for fault in found)
     if let is None:
         if not found.has_errors:
-            diagnostics.report(
-                "E0101",
-                place,
-                f"`{one.value}` is not one value",
-                "write one quantity, number or word",
-            )
+            diagnostics.report(E0101.not_one_value(one.value), place)
         return None
     moved: tree.Let = _moved(let, place)
     return replace(moved, name=replace(moved.name, span=heading))
@@ -129,13 +126,14 @@ def _put(
     put = _PutInto(owner, part, value) if dot else _PutLet(part, value)
     changed = put.into(statements)
     if not put.done:
-        diagnostics.report("E0201", value.name.span, put.missing, did_you_mean(part, put.known))
+        diagnostics.report(put.missing(), value.name.span)
     elif isinstance(put, _PutLet):
         was, now = _dimension(put.before), _dimension(value.value)
         if was is not None and now is not None and was != now:
             # a fault of the value, and not of the places where the `let` is used
-            message = f"`{part}` is {describe(was)}, this is {describe(now)}"
-            diagnostics.report("E0302", value.value.span, message)
+            kinds = describe(was), describe(now)
+            fault = E0302.other_kind(f"`{part}`", *kinds, units_of(was))
+            diagnostics.report(fault, value.value.span)
             return statements
     return changed
 
@@ -158,8 +156,10 @@ class _PutLet:
         self._value = value
         self.done = False
         self.known: set[str] = set()
-        self.missing = f"the plant's file has no `let {name}` to vary"
         self.before: tree.Expression | None = None  # its value
+
+    def missing(self) -> E0201:
+        return E0201.no_let_to_vary(self._name, self.known)
 
     def into(self, statements: tuple[tree.Statement, ...]) -> tuple[tree.Statement, ...]:
         return tuple(map(self._one, statements))
