@@ -58,7 +58,7 @@ def missing(plant: Path, name: str) -> str:
         statements = parse(Source("", read_text(plant)), Diagnostics()).statements
     except UnreadableError:
         return ""
-    let = _parsed_let("x", "1", found)
+    let = _parsed_let(Source("", "let x = 1\n"), found)
     if let is not None:
         _put(statements, name, let, found)
     lacking = [one for one in found if one.code == "E0201"]
@@ -68,27 +68,28 @@ def missing(plant: Path, name: str) -> str:
 def _value(one: Varied, diagnostics: Diagnostics) -> tree.Let | None:
     """The value as a `let` of its own, placed where it is stated: on a line of the settings file,
     or in a cell of a table."""
-    name = one.name.rpartition(".")[2]
+    text = f"let {one.name.rpartition('.')[2]} = {one.value}\n"
+    source = Source(one.file, "\n" * (one.line - 1) + text)
+    place = Span(source, one.line - 1, len(source.text) - 1)
     found = Diagnostics()
-    let = _parsed_let(name, one.value, found)
+    let = _parsed_let(source, found)
+    if let is None and not found.has_errors:
+        found.report(E0101.not_one_value(one.value), place)
     if one.cell is None or one.heading is None:
-        source = Source(one.file, "\n" * (one.line - 1) + f"let {name} = {one.value}\n")
-        place = heading = Span(source, one.line - 1, len(source.text) - 1)
-    else:
-        source = _table(one.file, one.heading, one.cell)
-        place, heading = _span(source, one.cell), _span(source, one.heading)
+        diagnostics.extend(found)
+        return let
+    table = _table(one.file, one.heading, one.cell)
+    place, heading = _span(table, one.cell), _span(table, one.heading)
     diagnostics.extend(replace(fault, span=place, notes=()) for fault in found)
     if let is None:
-        if not found.has_errors:
-            diagnostics.report(E0101.not_one_value(one.value), place)
         return None
     moved: tree.Let = _moved(let, place)
     return replace(moved, name=replace(moved.name, span=heading))
 
 
-def _parsed_let(name: str, value: str, diagnostics: Diagnostics) -> tree.Let | None:
-    """`let name = value`; None where that is not one statement without a fault."""
-    match parse(Source("", f"let {name} = {value}\n"), diagnostics).statements:
+def _parsed_let(source: Source, diagnostics: Diagnostics) -> tree.Let | None:
+    """The `let` that a text is; None where it is not one statement without a fault."""
+    match parse(source, diagnostics).statements:
         case (tree.Let() as let,) if not diagnostics.has_errors:
             return let
     return None
