@@ -20,6 +20,8 @@ from multiprocessing.process import BaseProcess
 from types import FrameType
 from typing import Any, TypeVar
 
+from hoggin.errors import HogginError
+
 Item = TypeVar("Item")
 Done = TypeVar("Done")
 _HELD = (signal.SIGINT, signal.SIGTERM)  # while processes are started
@@ -27,7 +29,7 @@ _GONE = "a process was ended from outside, perhaps because memory ran out; try `
 _FORKS = sys.platform == "linux"  # where a fork is safe
 
 
-class PoolError(Exception):
+class PoolError(HogginError):
     """The processes can't be started, or one of them is gone; the message is a sentence."""
 
 

@@ -40,9 +40,8 @@ def test_the_csv_has_every_stream_with_every_reporting_sieve(quarry: Results) ->
     assert [float(name.split()[1]) for name in passing] == list(quarry.sieves_mm)
     for row, stream in zip(rows, quarry.streams, strict=True):
         assert [float(row[name]) / 100 for name in passing] == pytest.approx(stream.passing)
-        assert float(row["share of feed (%)"]) == pytest.approx(
-            100 * stream.rate_t_h / quarry.feed_t_h
-        )
+        share = 100 * stream.rate_t_h / quarry.feed_t_h
+        assert float(row["share of feed (%)"]) == pytest.approx(share)
 
 
 def test_totals_say_what_is_lost(quarry: Results) -> None:

@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from hoggin.errors import HogginError
 from hoggin.pool import ended_as_interrupted, spread
 from hoggin.revise.regress.acceptance import Acceptance, acceptance
 from hoggin.revise.regress.cache import Cache, FollowedWorld, open_cache
@@ -54,8 +55,7 @@ def regress(options: RegressOptions) -> tuple[tuple[Outcome, ...], int]:
     """Run all cases, print what they gave, write what is asked for. Gives the outcomes, and how
     many records are of no plant or case.
 
-    Raises SettingsError, UnreadableError, AcceptanceError, EmitError, PoolError or RegressError;
-    then no record is written.
+    Raises HogginError; then no record is written.
     """
     gc.enable()  # many plants are checked in one process
     with ended_as_interrupted():
@@ -82,7 +82,7 @@ def _acceptance(options: RegressOptions) -> Acceptance | None:
         return acceptance(options.reason, options.by, options.on, folder)
     for name in ("reason", "by", "on"):
         if getattr(options, name) is not None:
-            raise RegressError(f"`--{name}` goes with `--accept`")
+            raise HogginError(f"`--{name}` goes with `--accept`")
     return None
 
 

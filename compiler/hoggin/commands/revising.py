@@ -217,10 +217,7 @@ def _git_merge(options: argparse.Namespace) -> int:
 
 
 def _regress(options: argparse.Namespace) -> int:
-    from hoggin.commands.regressing import RegressError, RegressOptions, regress
-    from hoggin.pool import PoolError
-    from hoggin.report.errors import EmitError
-    from hoggin.revise.regress.acceptance import AcceptanceError
+    from hoggin.commands.regressing import RegressOptions, regress
     from hoggin.revise.regress.outcome import State
 
     wanted = RegressOptions(
@@ -236,15 +233,7 @@ def _regress(options: argparse.Namespace) -> int:
         full=options.full,
         summary=options.summary,
     )
-    try:
-        outcomes, strays = regress(wanted)
-    except SettingsError as fault:
-        for sentence in fault.faults:
-            complain(sentence)
-        return USAGE
-    except (AcceptanceError, UnreadableError, EmitError, PoolError, RegressError) as fault:
-        complain(str(fault))
-        return USAGE
+    outcomes, strays = regress(wanted)
     codes = {
         State.UNREADABLE: Exit.USE,
         State.ERRORS: Exit.SOURCE,

@@ -60,28 +60,18 @@ def progress_of(cases: int) -> Progress:
     return Progress(cases, sys.stderr, terminal=watched)
 
 
-def told(folder: Path, study: Callable[[], int]) -> int:
-    """Run a study, which gives an exit code. What may end it early is told in a sentence and has
-    an exit code as well; `folder` is where the study keeps what it has done."""
-    from hoggin.diagnostics.render import render_all
+def run_study(folder: Path, study: Callable[[], Exit]) -> Exit:
+    """Run a study, which gives an exit code. Raises HogginError for what may end it from outside;
+    `folder` is where the study keeps what it has done."""
     from hoggin.pool import PoolError, ended_as_interrupted
-    from hoggin.report.errors import EmitError
-    from hoggin.studies.runner.cases import StudyError
     from hoggin.studies.runner.keeping import NAME
 
     gc.enable()  # many cases are balanced in one process
     try:
         with ended_as_interrupted():
             return study()
-    except SourceFaultError as fault:
-        print(render_all(fault.diagnostics), end="", file=sys.stderr)
-        return SOURCE_ERRORS
-    except (StudyError, UnreadableError, EmitError) as fault:
-        print(f"hoggin: {fault}", file=sys.stderr)
-        return USAGE
     except PoolError as fault:
-        print(f"hoggin: {fault}; {_left(folder / NAME)}", file=sys.stderr)
-        return USAGE
+        raise HogginError(f"{fault}; {_left(folder / NAME)}") from None
     except KeyboardInterrupt:
         raise HogginError(f"interrupted; {_left(folder / NAME)}", Exit.INTERRUPTED) from None
 

@@ -9,6 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from hoggin.errors import HogginError
 from hoggin.revise.regress.acceptance import Acceptance
 from hoggin.revise.regress.measured import MadeFrom, Measured, Spot, Verdict
 from hoggin.revise.regress.quantities import Quantity, rounded

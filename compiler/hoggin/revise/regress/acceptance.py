@@ -8,12 +8,10 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime
 from pathlib import Path
 
+from hoggin.errors import HogginError
+
 EPOCH = "SOURCE_DATE_EPOCH"  # of reproducible builds: seconds since 1970, in place of the clock
 _PATIENCE = 10.0  # seconds for git to say who is at work
-
-
-class AcceptanceError(Exception):
-    """It can't be said who accepts, when or why; the message is a plain sentence."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,11 +27,11 @@ class Acceptance:
 def acceptance(reason: str | None, by: str | None, on: str | None, folder: Path) -> Acceptance:
     """From what the command line says; else from git's settings for the folder, and the clock.
 
-    Raises AcceptanceError.
+    Raises HogginError.
     """
     said = " ".join((reason or "").split())
     if not said:
-        raise AcceptanceError('`--accept` records why: add `--reason "why it is right"`')
+        raise HogginError('`--accept` records why: add `--reason "why it is right"`')
     return Acceptance(_one_line(by) or _from_git(folder) or _from_system(), _when(on), said)
 
 
@@ -55,7 +53,7 @@ def _from_system() -> str:
     for name in ("USER", "LOGNAME", "USERNAME"):
         if user := _one_line(os.environ.get(name)):
             return user
-    raise AcceptanceError('`--accept` records who accepts: add `--by "name"`')
+    raise HogginError('`--accept` records who accepts: add `--by "name"`')
 
 
 def _when(on: str | None) -> str:
@@ -66,7 +64,7 @@ def _when(on: str | None) -> str:
             stated = datetime.fromisoformat(on.strip())
             return _utc(stated if stated.tzinfo else stated.replace(tzinfo=UTC))
         except (ValueError, OverflowError):
-            raise AcceptanceError(
+            raise HogginError(
                 f"`{on}` is not a date: write `--on 2026-03-02` or `--on 2026-03-02T09:30Z`"
             ) from None
     epoch = os.environ.get(EPOCH)
@@ -75,7 +73,7 @@ def _when(on: str | None) -> str:
     try:
         return _utc(datetime.fromtimestamp(int(epoch), UTC))
     except (ValueError, OverflowError, OSError):
-        raise AcceptanceError(f"{EPOCH} is `{epoch}`: it takes whole seconds since 1970") from None
+        raise HogginError(f"{EPOCH} is `{epoch}`: it takes whole seconds since 1970") from None
 
 
 def _utc(moment: datetime) -> str:

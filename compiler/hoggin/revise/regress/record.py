@@ -9,6 +9,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import asdict, dataclass
 from typing import Any
 
+from hoggin.errors import HogginError
 from hoggin.revise.regress.acceptance import Acceptance
 from hoggin.revise.regress.measured import MadeFrom, Measured
 from hoggin.revise.regress.quantities import Quantity

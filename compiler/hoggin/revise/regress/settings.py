@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import Any
 
 from hoggin.diagnostics.suggest import did_you_mean
+from hoggin.errors import HogginError
 from hoggin.revise.regress.sites import SUFFIX, Sites, read_sites
 from hoggin.revise.regress.tolerances import DEFAULTS, Tolerance, parse_tolerance
 from hoggin.revise.regress.toml import TomlError, read_toml

@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 
 from hoggin.balance.result import Array
 from hoggin.check.tracing import Freedom
+from hoggin.errors import HogginError
 from hoggin.pool import spread
 from hoggin.schema.plant import Expression, Plant, Requirement
 from hoggin.studies.runner.cases import cases
