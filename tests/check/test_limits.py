@@ -201,7 +201,7 @@ def test_a_record_that_cannot_be_read_is_the_fault_of_its_plant_alone(
 ) -> None:
     (tmp_path / "bad.hog").write_text(plant(ROUTE))
     (tmp_path / "good.hog").write_text(plant(ROUTE))
-    assert held(["regress", ".", "--accept"], tmp_path).returncode == 0
+    assert held(["regress", ".", "--accept", "--reason", "a test"], tmp_path).returncode == 0
     (tmp_path / "recorded" / "bad.toml").write_text(RECORDS[case])
     done = held(["regress", ".", "--jobs", "1"], tmp_path)
     assert done.returncode == 5, done.stderr[-500:]

@@ -16,6 +16,7 @@ import pytest
 
 from hoggin.commands.main import main
 from hoggin.studies.runner.keeping import NAME
+from hoggin.studies.runner.opening import opened
 from tests.check.reading import small_plant
 from tests.studies.uncertainty.plants import splitter_plant
 
@@ -208,3 +209,30 @@ def test_an_interrupted_command_goes_on_to_the_same_bytes(tmp_path: Path, jobs: 
     assert run_hoggin(*arguments, str(into), "--resume").wait() == 0
     assert run_hoggin(*arguments, str(whole)).wait() == 0
     assert contents(into) == contents(whole)
+
+
+def test_a_study_whose_process_is_killed_says_so_and_can_go_on(tmp_path: Path) -> None:
+    """As a system short of memory does it: -9, in the midst of the work."""
+    file, into = plant(tmp_path), tmp_path / "out"
+    arguments = ["uncertainty", str(file), "--samples", "4000", "--jobs", "2", "--into", str(into)]
+    study = run_hoggin(*arguments)
+    children = Path(f"/proc/{study.pid}/task/{study.pid}/children")
+    while study.poll() is None and not children.read_text().split():
+        time.sleep(0.002)
+    os.kill(int(children.read_text().split()[-1]), signal.SIGKILL)
+    _, said = study.communicate(timeout=60)
+    assert study.returncode == 2
+    assert b"a process was ended from outside" in said and b"Traceback" not in said
+    with pytest.raises(ProcessLookupError):
+        os.killpg(study.pid, 0)
+    assert run_hoggin(*arguments, "--resume").wait() == 0
+
+
+def test_an_unfinished_study_of_another_build_is_not_gone_on_with(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    file = plant(tmp_path)
+    before = opened(file).digest
+    assert opened(file).digest == before
+    monkeypatch.setattr("hoggin.studies.runner.opening.fingerprint", lambda: "another build")
+    assert opened(file).digest != before

@@ -16,7 +16,7 @@ from hoggin.diagnostics.diagnostic import Diagnostic, Diagnostics
 from hoggin.diagnostics.render import render
 from hoggin.diagnostics.source import Source
 from hoggin.fit.measured import MOST_ROWS, MOST_SIZES, read_samples
-from hoggin.revise.regress.settings import Varied
+from hoggin.revise.regress.varied import Varied
 from hoggin.revise.regress.vary import reader
 from hoggin.schema.results import Warning
 from hoggin.syntax.parser import LONGEST_SOURCE

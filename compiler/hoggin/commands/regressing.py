@@ -7,17 +7,17 @@ import os
 import shutil
 import sys
 from collections.abc import Sequence
-from concurrent.futures.process import BrokenProcessPool
 from dataclasses import dataclass, replace
 from pathlib import Path
 
 from hoggin.errors import HogginError
+from hoggin.pool import ended_as_interrupted, spread
+from hoggin.revise.regress.acceptance import Acceptance, acceptance
 from hoggin.revise.regress.cache import Cache, FollowedWorld, open_cache
 from hoggin.revise.regress.cases import Case, find_cases
 from hoggin.revise.regress.drift import causes, drifts
 from hoggin.revise.regress.measured import Failed, Measured
 from hoggin.revise.regress.outcome import Outcome, visible
-from hoggin.revise.regress.pool import each, ended_as_interrupted
 from hoggin.revise.regress.progress import Progress
 from hoggin.revise.regress.record import HEADER, read_record, record_text
 from hoggin.revise.regress.report import details, summary
@@ -32,10 +32,15 @@ class RegressOptions:
 
     paths: tuple[Path, ...]
     accept: bool = False
+    reason: str | None = None  # of accepting
+    by: str | None = None  # who accepts; None for whom git or the system names
+    on: str | None = None  # the day or moment of accepting; None for now
     junit: Path | None = None
     sarif: Path | None = None
     jobs: int | None = None  # None for as many as there are processors
     use_cache: bool = True
+    full: bool = False  # tables without an end
+    summary: Path | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,18 +59,31 @@ def regress(options: RegressOptions) -> tuple[tuple[Outcome, ...], int]:
     """
     gc.enable()  # many plants are checked in one process
     with ended_as_interrupted():
+        accepted = _acceptance(options)
         found = find_cases(options.paths)
         if not found.cases:
             raise HogginError("there is no `.hog` file to check")
         outcomes = _outcomes(found.cases, options)
         strays = (*found.strays, *_of_libraries(outcomes))
-        if options.accept:
-            outcomes, strays = _accept(outcomes, strays)
+        if accepted is not None and not any(one.failed for one in outcomes):
+            outcomes, strays = _accept(outcomes, strays, accepted)
         width = min(_WIDEST, max(_NARROWEST, shutil.get_terminal_size((100, 40)).columns))
-        print(details(outcomes, strays, width), end="")
+        print(details(outcomes, strays, width, full=options.full), end="")
         print(summary(outcomes, strays, options.accept), end="")
         _write_reports(outcomes, strays, options)
     return outcomes, len(strays)
+
+
+def _acceptance(options: RegressOptions) -> Acceptance | None:
+    """Known before anything is run: a run of an hour is not lost for want of a reason."""
+    if options.accept:
+        first = options.paths[0]
+        folder = first if first.is_dir() else first.parent
+        return acceptance(options.reason, options.by, options.on, folder)
+    for name in ("reason", "by", "on"):
+        if getattr(options, name) is not None:
+            raise HogginError(f"`--{name}` goes with `--accept`")
+    return None
 
 
 def _outcomes(cases: Sequence[Case], options: RegressOptions) -> tuple[Outcome, ...]:
@@ -74,15 +92,16 @@ def _outcomes(cases: Sequence[Case], options: RegressOptions) -> tuple[Outcome, 
     todo = [_Work(case, cache) for case, run in zip(cases, known, strict=True) if run is None]
     jobs = options.jobs or os.cpu_count() or 1
     watched = sys.stderr.isatty() and os.environ.get("TERM") != "dumb"
+    if len(todo) > 1 and jobs > 1:
+        import hoggin.commands.balancing  # once, for the processes that begin from this one
+        import hoggin.revise.regress.vary  # noqa: F401
+    runs: dict[int, Measured | Failed] = {}
     with Progress(len(todo), sys.stderr, terminal=watched) as progress:
-        try:
-            runs = each(_measure, todo, jobs, lambda work: progress.step(work.case.name))
-        except BrokenProcessPool:
-            raise HogginError(
-                "a process was ended from outside, perhaps for want of memory; try `--jobs 1`"
-            ) from None
+        for number, run in spread(_measure, todo, jobs):
+            runs[number] = run
+            progress.step(todo[number].case.name)
     cache.prune()
-    made = iter(runs)
+    made = (runs[number] for number in range(len(todo)))
     return tuple(
         _outcome(case, run or next(made), known=run is not None)
         for case, run in zip(cases, known, strict=True)
@@ -135,6 +154,7 @@ def _outcome(case: Case, run: Measured | Failed, *, known: bool) -> Outcome:
     return replace(
         outcome,
         has_record=True,
+        recorded=record.accepted,
         drifts=drifts(record, run, case.tolerances),
         causes=causes(record, run),
     )
@@ -147,7 +167,7 @@ def _of_libraries(outcomes: Sequence[Outcome]) -> tuple[Path, ...]:
 
 
 def _accept(
-    outcomes: Sequence[Outcome], strays: Sequence[Path]
+    outcomes: Sequence[Outcome], strays: Sequence[Path], accepted: Acceptance
 ) -> tuple[tuple[Outcome, ...], tuple[Path, ...]]:
     """Write the records of what drifted or has none, all or none of them, and remove those of no
     plant or case. What holds keeps its record, so that no creep within tolerance is accepted
@@ -155,7 +175,9 @@ def _accept(
     from hoggin.report.documents import write
 
     texts = {
-        outcome.case.record.absolute(): record_text(outcome.run, outcome.case.values).encode()
+        outcome.case.record.absolute(): record_text(
+            outcome.run, outcome.case.values, accepted
+        ).encode()
         for outcome in outcomes
         if outcome.to_accept and isinstance(outcome.run, Measured)
     }
@@ -181,12 +203,16 @@ def _removed(stray: Path) -> bool:
 def _write_reports(
     outcomes: Sequence[Outcome], strays: Sequence[Path], options: RegressOptions
 ) -> None:
-    if options.junit is None and options.sarif is None:
+    if options.junit is options.sarif is options.summary is None:
         return
     from hoggin.report.documents import write
     from hoggin.revise.regress.junit import junit
     from hoggin.revise.regress.sarif import sarif
 
+    if options.summary is not None:
+        from hoggin.revise.regress.review import review
+
+        write({options.summary.name: review(outcomes, strays)}, options.summary.parent)
     if options.junit is not None:
         write({options.junit.name: junit(outcomes, strays)}, options.junit.parent)
     if options.sarif is not None:

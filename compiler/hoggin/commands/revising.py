@@ -106,11 +106,18 @@ def _add_regress(regress: argparse.ArgumentParser) -> None:
     regress.add_argument(
         "--accept", action="store_true", help="record what drifted or is not recorded yet"
     )
+    regress.add_argument("--reason", metavar="TEXT", help="why it is accepted; kept in the record")
+    regress.add_argument("--by", metavar="NAME", help="who accepts (default: as git names you)")
+    regress.add_argument("--on", metavar="DATE", help="when it is accepted (default: now)")
+    regress.add_argument(
+        "--summary", type=Path, metavar="FILE.md", help="write a summary for a review as well"
+    )
     regress.add_argument("--junit", type=Path, metavar="FILE.xml", help="write JUnit XML as well")
     regress.add_argument("--sarif", type=Path, metavar="FILE.sarif", help="write SARIF as well")
     regress.add_argument(
         "--jobs", type=at_least(1), metavar="N", help="how many at once (default: processors)"
     )
+    regress.add_argument("--full", action="store_true", help="show every row of every table")
     regress.add_argument("--no-cache", action="store_true", help="balance all; keep nothing")
     regress.set_defaults(run=_regress)
 
@@ -220,6 +227,11 @@ def _regress(options: argparse.Namespace) -> int:
         sarif=options.sarif,
         jobs=options.jobs,
         use_cache=not options.no_cache,
+        reason=options.reason,
+        by=options.by,
+        on=options.on,
+        full=options.full,
+        summary=options.summary,
     )
     outcomes, strays = regress(wanted)
     codes = {

@@ -63,18 +63,15 @@ def progress_of(cases: int) -> Progress:
 def run_study(folder: Path, study: Callable[[], Exit]) -> Exit:
     """Run a study, which gives an exit code. Raises HogginError for what may end it from outside;
     `folder` is where the study keeps what it has done."""
-    from concurrent.futures.process import BrokenProcessPool
-
-    from hoggin.revise.regress.pool import ended_as_interrupted
+    from hoggin.pool import PoolError, ended_as_interrupted
     from hoggin.studies.runner.keeping import NAME
 
     gc.enable()  # many cases are balanced in one process
     try:
         with ended_as_interrupted():
             return study()
-    except BrokenProcessPool:
-        why = "a process was ended from outside, perhaps for want of memory; try `--jobs 1`"
-        raise HogginError(f"{why}; {_left(folder / NAME)}") from None
+    except PoolError as fault:
+        raise HogginError(f"{fault}; {_left(folder / NAME)}") from None
     except KeyboardInterrupt:
         raise HogginError(f"interrupted; {_left(folder / NAME)}", Exit.INTERRUPTED) from None
 

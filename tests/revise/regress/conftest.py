@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 
 import pytest
 
+ACCEPT = ("--accept", "--reason", "a test")
 LIBRARY = """
 template halving(share: % from 10 % to 90 % = 30 %) {
   in  rock
@@ -36,7 +38,11 @@ plant "%NAME%" {
 
 @pytest.fixture(autouse=True)
 def own_cache(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    """No test reads or fills the user's cache."""
+    """No test reads or fills the user's cache, nor records who runs it and when."""
+    monkeypatch.setenv("GIT_CONFIG_GLOBAL", os.devnull)
+    monkeypatch.setenv("GIT_CONFIG_SYSTEM", os.devnull)
+    monkeypatch.setenv("USER", "tester")
+    monkeypatch.setenv("SOURCE_DATE_EPOCH", "1772442000")
     monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
     return tmp_path / "cache" / "hoggin" / "regress"
 

@@ -7,22 +7,21 @@ from dataclasses import replace
 import pytest
 
 from hoggin.revise.regress.drift import Drift, causes, drifts
-from hoggin.revise.regress.measured import MadeFrom, Measured, Verdict
+from hoggin.revise.regress.measured import Finding, MadeFrom, Measured, Verdict
 from hoggin.revise.regress.quantities import Quantity
 from hoggin.revise.regress.record import Record, read_record, record_text
 from hoggin.revise.regress.tolerances import (
     DEFAULTS,
-    UNIT_OF,
     Tolerance,
     parse_tolerance,
     units_for,
 )
 
-from .test_record import MEASURED, SPOT
+from .test_record import ACCEPTED, MEASURED, SPOT
 
 
 def _record(measured: Measured = MEASURED) -> Record:
-    return read_record(record_text(measured, {}))
+    return read_record(record_text(measured, {}, ACCEPTED))
 
 
 def _with(*quantities: Quantity) -> Measured:
@@ -38,7 +37,7 @@ def _drifts(before: Quantity, now: Quantity) -> tuple[Drift, ...]:
     [
         ("rate", "t/h", 200.0, 201.0, 201.2),  # 0.5 % of 200 t/h is 1 t/h
         ("rate", "t/h", 200.0, 199.0, 198.8),
-        ("p80", "mm", 20.0, 20.2, 20.3),  # 1 % of 20 mm is 0.2 mm
+        ("size", "mm", 20.0, 20.2, 20.3),  # 1 % of 20 mm is 0.2 mm
         ("passing", "%", 4.0, 4.5, 4.6),  # half a point, whatever the share
         ("passing", "%", 96.0, 95.5, 95.4),
         ("load", "%", 80.0, 81.0, 81.1),
@@ -59,7 +58,7 @@ def test_a_drift_tells_both_values_and_how_far_beyond() -> None:
     before = Quantity("product a", "rate", "rate", 100.0, "t/h")
     (drift,) = _drifts(before, replace(before, value=102.0))
     assert (drift.name, drift.recorded, drift.now) == ("product a: rate", "100 t/h", "102 t/h")
-    assert (drift.difference, drift.tolerance, drift.verdict) == ("+2 %", "0.5 %", "4 x")
+    assert (drift.difference, drift.allowed, drift.verdict) == ("+2 %", "0.5 %", "4 x")
 
 
 def test_the_furthest_beyond_comes_first_and_what_can_not_be_measured_before_it() -> None:
@@ -83,11 +82,22 @@ def test_nothing_recorded_allows_no_per_cent_of_it() -> None:
 
 
 def test_a_value_that_comes_or_goes_is_drift() -> None:
-    none = Quantity("a", "P80", "p80", None, "mm")
-    some = replace(none, value=4.0)
-    assert [d.now for d in _drifts(none, some)] == ["4 mm"]
-    assert [d.now for d in _drifts(some, none)] == ["none"]
-    assert _drifts(none, none) == ()
+    some = Quantity("a", "P80", "size", 4.0, "mm")
+    other = replace(some, what="P50")
+    (came,) = drifts(_record(_with(other)), _with(other, some), DEFAULTS)
+    (went,) = drifts(_record(_with(other, some)), _with(other), DEFAULTS)
+    assert (came.verdict, came.now) == ("new", "4 mm")
+    assert (went.verdict, went.recorded) == ("gone", "4 mm")
+
+
+def test_a_tolerance_in_a_unit_holds_for_what_is_measured_in_it() -> None:
+    """2 t/h says nothing of tonnes a year, which keep the default of 0.5 %."""
+    stated = {**DEFAULTS, "rate": Tolerance(2, "t/h")}
+    hourly = Quantity("a", "rate", "rate", 100.0, "t/h")
+    yearly = Quantity("a", "per year", "rate", 200_000.0, "t/y")
+    record = _record(_with(hourly, yearly))
+    more = _with(replace(hourly, value=101.9), replace(yearly, value=203_800.0))
+    assert [drift.what for drift in drifts(record, more, stated)] == ["per year"]
 
 
 def test_verdicts_that_turn_and_requirements_that_come_or_go_are_drift() -> None:
@@ -133,7 +143,25 @@ def test_a_file_that_only_lies_elsewhere_is_not_told() -> None:
     assert causes(record, later) == ("b.hog no longer used", "north/b.hog added")
 
 
-@pytest.mark.parametrize("kind", UNIT_OF)
+def test_a_limit_that_turns_and_a_warning_that_comes_or_goes_are_drift() -> None:
+    """Whatever the figures say: no tolerance holds for them."""
+    gone = Finding("W0507", "`s.top`: area use 97 %", "", SPOT, "", "s.top")
+    comes = Finding("W0508", "`s.top`: bed depth 41 mm", "", SPOT, "", "s.top")
+    then = replace(MEASURED, limits={"crusher c: load": "ok", "d: e": "ok"}, warnings=(gone,))
+    now = replace(MEASURED, limits={"crusher c: load": "over", "d: e": "ok"}, warnings=(comes,))
+    told = {d.name: (d.recorded, d.now) for d in drifts(_record(then), now, DEFAULTS)}
+    assert told == {
+        "limit crusher c: load": ("ok", "over"),
+        "warning W0507 s.top": ("given", ""),
+        "warning W0508 s.top": ("", "given"),
+    }
+    worse = replace(gone, message="`s.top`: area use 99 %")
+    assert drifts(_record(then), replace(then, warnings=(worse,)), DEFAULTS) == ()
+    twice = replace(then, warnings=(gone, worse))
+    assert [d.now for d in drifts(_record(then), twice, DEFAULTS)] == ["given 2 times"]
+
+
+@pytest.mark.parametrize("kind", DEFAULTS)
 def test_tolerances_are_stated_as_their_quantity_is_measured(kind: str) -> None:
     for unit in units_for(kind):
         assert parse_tolerance(kind, f" 0.25 {unit} ") == Tolerance(0.25, unit)

@@ -20,12 +20,16 @@ from hoggin.commands.main import main
 from hoggin.revise.regress.settings import read_settings
 from hoggin.revise.regress.tolerances import DEFAULTS
 
+from .conftest import ACCEPT
+
 ROOT = Path(__file__).parents[3]
 PAGE = (ROOT / "docs" / "regression.md").read_text(encoding="utf-8")
 
 
 def _blocks(language: str) -> list[str]:
-    return re.findall(rf"^```{language}\n(.*?)^```$", PAGE, re.MULTILINE | re.DOTALL)
+    """The blocks of a language; every block is paired, so that no end is taken for a beginning."""
+    found = re.findall(r"^```(\w*)\n(.*?)^```$", PAGE, re.MULTILINE | re.DOTALL)
+    return [text for named, text in found if named == language]
 
 
 @pytest.fixture
@@ -43,7 +47,8 @@ def repository(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
         monkeypatch.setenv(f"GIT_AUTHOR_{name}", value)
         monkeypatch.setenv(f"GIT_COMMITTER_{name}", value)
     _git("init", "-q")
-    assert main(["regress", "standard", "--accept"]) == 0
+    who = ["--by", "A. Planner", "--on", "2026-03-02"]
+    assert main(["regress", "standard", "--accept", "--reason", "as built", *who]) == 0
     assert _commit() == 0
     return folder
 
@@ -68,7 +73,7 @@ def test_the_grid_shown_runs_on_the_example(
 ) -> None:
     (shown,) = (block for block in _blocks("toml") if block.startswith("[[grid]]"))
     (repository / "standard" / "regression.toml").write_text(shown, encoding="utf-8")
-    assert main(["regress", "standard", "--accept"]) == 0
+    assert main(["regress", "standard", *ACCEPT]) == 0
     assert "14 cases: 14 hold" in capsys.readouterr().out
 
 
@@ -83,7 +88,7 @@ def test_the_outcome_shown_is_that_of_the_change_it_names(
     repository: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """Its words, that is: the figures are the models' and tested elsewhere."""
-    (shown,) = (block for block in _blocks("") if "drifted" in block)
+    shown = next(block for block in _blocks("") if block.startswith("standard/south: drifted"))
     circuit = repository / "standard" / "closed_circuit.hog"
     text = circuit.read_text(encoding="utf-8")
     assert "out one 50 %" in text
@@ -92,6 +97,27 @@ def test_the_outcome_shown_is_that_of_the_change_it_names(
     capsys.readouterr()
     assert main(["regress", "standard"]) == 5
     assert _words(shown) == _words(capsys.readouterr().out)
+
+
+def test_the_fleet_shown_is_the_example_and_so_is_its_outcome(
+    repository: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    shutil.copytree(ROOT / "examples" / "fleet", repository / "fleet")
+    blocks = _blocks("")
+    table = next(block for block in blocks if block.startswith("site,"))
+    assert (repository / "fleet" / "sites.csv").read_text(encoding="utf-8").startswith(table)
+    settings = next(block for block in _blocks("toml") if block.startswith("[[sites]]"))
+    assert (repository / "fleet" / "regression.toml").read_text(encoding="utf-8") == settings
+    assert main(["regress", "fleet", *ACCEPT]) == 0
+    circuit = repository / "standard" / "closed_circuit.hog"
+    text = circuit.read_text(encoding="utf-8")
+    circuit.write_text(text.replace("fine_cut: mm = 5 mm", "fine_cut: mm = 4.9 mm"))
+    monkeypatch.setenv("COLUMNS", "100")
+    capsys.readouterr()
+    assert main(["regress", "fleet"]) == 5
+    shown = next(block for block in blocks if block.startswith("over all cases:"))
+    out = capsys.readouterr().out
+    assert _words(shown) == _words(out[out.index("over all cases:") :])
 
 
 def _words(text: str) -> set[str]:
@@ -109,7 +135,7 @@ def test_the_hook_lets_what_holds_pass_and_stops_what_drifted(repository: Path) 
     assert _commit() == 0
     circuit.write_text(text.replace("fine_cut: mm = 5 mm", "fine_cut: mm = 6 mm"), encoding="utf-8")
     assert _commit() == 1
-    main(["regress", "standard", "--accept"])
+    main(["regress", "standard", *ACCEPT])
     assert _commit() == 0
     (repository / "notes.txt").write_text("no plant is touched", encoding="utf-8")
     path.write_text(hook.replace("exec hoggin", "exec false"), encoding="utf-8")

@@ -16,7 +16,7 @@ import pytest
 from hoggin.commands.main import main
 from hoggin.revise.regress.cache import open_cache
 
-from .conftest import edit
+from .conftest import ACCEPT, edit
 
 COMMAND = [sys.executable, "-m", "hoggin", "regress", "plants"]
 STANDARD = Path(__file__).parents[3] / "examples" / "standard"
@@ -26,7 +26,7 @@ STANDARD = Path(__file__).parents[3] / "examples" / "standard"
 def many(project: Path) -> Path:
     """A project that takes a while: 400 cases beside two plants. The plants are recorded as they
     were before the last edit."""
-    main(["regress", "plants", "--accept"])
+    main(["regress", "plants", *ACCEPT])
     values = ", ".join(f'"{100 + number} t/h"' for number in range(400))
     text = f'[[grid]]\nplant = "east.hog"\nvary.flow = [{values}]\n'
     (project / "regression.toml").write_text(text, encoding="utf-8")
@@ -48,7 +48,7 @@ def running(many: Path, own_cache: Path) -> Iterator[subprocess.Popen[str]]:
     del many
     before = _entries(own_cache)
     command = subprocess.Popen(
-        [*COMMAND, "--accept", "--jobs", "2"],
+        [*COMMAND, *ACCEPT, "--jobs", "2"],
         stdout=subprocess.PIPE,
         stderr=subprocess.PIPE,
         text=True,
@@ -95,7 +95,7 @@ def test_an_interruption_leaves_records_and_cache_whole(
         if not name.startswith(".draft-"):
             assert cache._read(name)  # whole, by its own checksum
     (many / "regression.toml").unlink()
-    assert main(["regress", "plants", "--accept"]) == 0
+    assert main(["regress", "plants", *ACCEPT]) == 0
     assert main(["regress", "plants"]) == 0
 
 
@@ -122,7 +122,7 @@ def test_an_interruption_while_records_are_written_puts_all_back(
     project: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """The third rename of a file is interrupted: one record has been renamed by then."""
-    main(["regress", "plants", "--accept"])
+    main(["regress", "plants", *ACCEPT])
     before = _records(project)
     for name in ("east", "west"):
         edit(project / f"{name}.hog", "share: 30 %", "share: 40 %")
@@ -136,7 +136,7 @@ def test_an_interruption_while_records_are_written_puts_all_back(
         return real(self, target)
 
     monkeypatch.setattr(Path, "replace", interrupted)
-    assert main(["regress", "plants", "--accept", "--no-cache"]) == 130
+    assert main(["regress", "plants", *ACCEPT, "--no-cache"]) == 130
     assert len(renamed) >= 2
     assert _records(project) == before
     assert not list(project.glob(".hoggin-*"))
@@ -148,7 +148,10 @@ def test_commands_at_once_agree_and_leave_a_whole_cache(project: Path, own_cache
     (project / "regression.toml").write_text(text, encoding="utf-8")
     commands = [
         subprocess.Popen(
-            [*COMMAND, "--accept"], stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True
+            [*COMMAND, *ACCEPT],
+            stdout=subprocess.PIPE,
+            stderr=subprocess.PIPE,
+            text=True,
         )
         for _ in range(4)
     ]
@@ -164,7 +167,7 @@ def test_commands_at_once_agree_and_leave_a_whole_cache(project: Path, own_cache
     assert done.returncode == 0 and "32 hold; 32 unchanged" in done.stdout
     for path in project.glob("recorded/*"):
         path.unlink()
-    assert main(["regress", "plants", "--accept", "--no-cache"]) == 0
+    assert main(["regress", "plants", *ACCEPT, "--no-cache"]) == 0
     assert _records(project) == records
 
 
@@ -199,7 +202,7 @@ def test_without_a_terminal_nothing_is_drawn(project: Path) -> None:
 def test_the_examples_hold_against_what_was_just_recorded(tmp_path: Path) -> None:
     for file in STANDARD.glob("*.hog"):
         (tmp_path / file.name).write_bytes(file.read_bytes())
-    for more, code in ((["--accept"], 0), ([], 0), (["--no-cache"], 0)):
+    for more, code in (([*ACCEPT], 0), ([], 0), (["--no-cache"], 0)):
         command = [sys.executable, "-m", "hoggin", "regress", str(tmp_path), *more]
         done = subprocess.run(command, capture_output=True, text=True, check=False)
         assert done.returncode == code, done.stdout + done.stderr

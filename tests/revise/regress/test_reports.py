@@ -18,7 +18,7 @@ import pytest
 
 from hoggin.commands.main import main
 
-from .conftest import PLANT, edit
+from .conftest import ACCEPT, PLANT, edit
 
 
 @pytest.fixture
@@ -28,7 +28,7 @@ def reported(project: Path) -> Path:
     text = (project / "east.hog").read_text(encoding="utf-8")
     for name in ("drifts", "unmet", "wrong", "gone", "new"):
         (project / f"{name}.hog").write_text(text, encoding="utf-8")
-    main(["regress", "plants", "--accept"])
+    main(["regress", "plants", *ACCEPT])
     edit(project / "drifts.hog", "share: 30 %", "share: 32 %")
     edit(project / "unmet.hog", ">= 20 t/h", ">= 31 t/h")
     edit(project / "wrong.hog", "section part", "section  part")
@@ -136,7 +136,19 @@ def test_the_same_outcome_gives_the_same_bytes(reported: Path) -> None:
 
 
 def test_without_faults_there_are_no_findings(project: Path) -> None:
-    main(["regress", "plants", "--accept", "--sarif", "o.sarif", "--junit", "o.xml"])
+    main(
+        [
+            "regress",
+            "plants",
+            "--accept",
+            "--reason",
+            "a test",
+            "--sarif",
+            "o.sarif",
+            "--junit",
+            "o.xml",
+        ]
+    )
     assert _sarif(project.parent)["runs"][0]["results"] == []
     assert ElementTree.parse(project.parent / "o.xml").getroot().get("failures") == "0"
 

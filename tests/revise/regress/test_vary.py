@@ -9,7 +9,7 @@ import pytest
 from hoggin.check.checker import check, check_file
 from hoggin.commands.balancing import rated
 from hoggin.revise.regress.quantities import quantities
-from hoggin.revise.regress.settings import Varied
+from hoggin.revise.regress.varied import Varied
 from hoggin.revise.regress.vary import reader
 from hoggin.schema.results import Results
 from hoggin.world import World
@@ -88,6 +88,8 @@ def test_several_values_of_a_real_template_at_once(tmp_path: Path) -> None:
         ({"flow": "1 t/h; let x = 2"}, "E0101"),
         ({"flow": "1 t/h }"}, "E0103"),
         ({"flow": ""}, "E0101"),
+        ({"flow": "140 kW"}, "E0302"),
+        ({"flow": "140"}, "E0302"),
     ],
 )
 def test_a_fault_of_a_value_is_told_at_its_line_of_the_settings(

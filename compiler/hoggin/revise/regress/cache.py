@@ -1,7 +1,7 @@
 """What was measured is kept by what it was made from, so that only what changed is balanced again.
 
-An entry's name is a hash over the compiler's own files, the versions of what it computes with, the
-values of the grid, and the name and text of every source that was read. To know those sources
+An entry's name is a hash over the compiler's build, the versions of what it computes with, the
+values that are varied, and the name and text of every source that was read. To know those sources
 without checking the plant, a second kind of entry, found by the plant's own text, lists what the
 checker asked for; each is asked for again, links and folders as they are now. So an entry can be
 missing, never stale.
@@ -15,25 +15,23 @@ from __future__ import annotations
 import hashlib
 import json
 import os
-import platform
 import tempfile
 import time
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable
 from contextlib import suppress
 from dataclasses import dataclass, field
-from importlib.metadata import PackageNotFoundError, version
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
+from hoggin.build import digest, fingerprint
 from hoggin.diagnostics.source import Source
-from hoggin.provenance import VERSIONS
 from hoggin.revise.regress.measured import Measured, from_plain, to_plain
-from hoggin.revise.regress.settings import Varied
-from hoggin.world import UnreadableError, World, standard_library
+from hoggin.revise.regress.varied import Varied
+from hoggin.world import UnreadableError, World, decoded
 
 MOST_BYTES = 64_000_000  # of all entries; the longest unused go first
 _FORMAT = "1"  # to be raised when what is kept changes its meaning
-_COMPUTES_WITH = ("numpy", "pydantic", "lark")
 _ABANDONED = 3600.0  # seconds after which a draft belongs to no running command
 _DRAFT = ".draft-"
 
@@ -47,7 +45,8 @@ class Step:
 
 
 class FollowedWorld(World):
-    """A world that notes what it is asked for, so that it can be asked again."""
+    """A world that notes what it is asked for, so that it can be asked again. A text that several
+    plants use is one source for all of them."""
 
     def __init__(self, main: Path) -> None:
         super().__init__(main)
@@ -60,6 +59,11 @@ class FollowedWorld(World):
     def open_relative(self, written: str, used_in: Source) -> Source:
         self._note(Step(written, used_in.name))
         return super().open_relative(written, used_in)
+
+    def _keep(self, name: str, read: Callable[[], bytes]) -> Source:
+        if name not in self._sources:
+            self._sources[name] = _shared(name, decoded(read()))
+        return self._sources[name]
 
     def _note(self, step: Step) -> None:
         if step not in self.steps:
@@ -75,6 +79,11 @@ class FollowedWorld(World):
                 self.open_relative(step.written, self.sources[step.used_in])
             else:
                 raise UnreadableError(f"`{step.used_in}` is not used any more")
+
+
+@lru_cache(maxsize=512)
+def _shared(name: str, text: str) -> Source:
+    return Source(name, text)
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,14 +133,14 @@ class Cache:
                     Path(name).unlink()
 
     def _sources_key(self, main: Source, varied: tuple[Varied, ...]) -> str:
-        return _digest(["sources", self.made_with, main.name, main.text, *_values(varied)])
+        return digest(["sources", self.made_with, main.name, main.text, *_values(varied)])
 
     def _key(self, world: FollowedWorld, varied: tuple[Varied, ...]) -> str:
         sources = (part for name in world.sources for part in (name, world.sources[name].text))
         steps = (part for step in world.steps for part in (step.written, step.used_in))
         main = world.open_main().name
         parts = ["measured", self.made_with, main, *_values(varied), "", *steps, "", *sources]
-        return _digest(parts)
+        return digest(parts)
 
     def _read(self, key: str) -> dict[str, Any]:
         """An entry's content. Raises OSError or ValueError where it is missing or damaged."""
@@ -171,47 +180,8 @@ def open_cache() -> Cache:
         folder.mkdir(parents=True, exist_ok=True, mode=0o700)
     except (OSError, RuntimeError):
         return Cache(None)
-    return Cache(folder, fingerprint(_package_files(), _versions()))
-
-
-def fingerprint(files: Mapping[str, bytes], versions: Iterable[str]) -> str:
-    """A hash of all that a result rests on but the plant's sources."""
-    parts = [_FORMAT, *versions]
-    for name in sorted(files):
-        parts += [name, hashlib.sha256(files[name]).hexdigest()]
-    return _digest(parts)
-
-
-def _package_files() -> dict[str, bytes]:
-    """The compiler's own files, and the list of versions of its library."""
-    package = Path(__file__).resolve().parents[1]
-    found = {
-        path.relative_to(package).as_posix(): path.read_bytes()
-        for pattern in ("*.py", "*.lark")
-        for path in package.rglob(pattern)
-    }
-    found[VERSIONS] = (standard_library() / VERSIONS).read_bytes()
-    return found
-
-
-def _versions() -> list[str]:
-    found = [platform.python_implementation(), platform.python_version(), platform.machine()]
-    for name in _COMPUTES_WITH:
-        try:
-            found.append(f"{name} {version(name)}")
-        except PackageNotFoundError:
-            found.append(f"{name} of no known version")
-    return found
+    return Cache(folder, digest((_FORMAT, fingerprint())))
 
 
 def _values(varied: tuple[Varied, ...]) -> list[str]:
-    return [part for v in varied for part in (v.name, v.value, v.file, str(v.line))]
-
-
-def _digest(parts: Iterable[str]) -> str:
-    """A hash of texts that can't be confused by where one ends: each is led by its length."""
-    whole = hashlib.sha256()
-    for part in parts:
-        data = part.encode("utf-8", "surrogatepass")
-        whole.update(b"%d:" % len(data) + data)
-    return whole.hexdigest()
+    return [part for v in varied for part in (v.name, v.value, v.file, str(v.line), str(v.cell))]

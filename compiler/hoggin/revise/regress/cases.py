@@ -10,8 +10,9 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from hoggin.revise.regress.record import FOLDER, SUFFIX
-from hoggin.revise.regress.settings import FILE, Settings, SettingsError, Varied, read_settings
+from hoggin.revise.regress.settings import FILE, Settings, SettingsError, read_settings
 from hoggin.revise.regress.tolerances import DEFAULTS, Tolerance
+from hoggin.revise.regress.varied import Varied
 from hoggin.world import UnreadableError, World
 
 _IN_NAMES = str.maketrans({" ": "", "/": "per", "%": "pc"})  # of the units, which alone have them
@@ -29,6 +30,12 @@ class Case:
     record: Path
     tolerances: Mapping[str, Tolerance]
     root: Path  # the project's, which names of sources are relative to
+
+    @property
+    def row(self) -> str:
+        """Where a site's values stand: "standard/sites.csv:4"; "" for what is no site."""
+        rows = [f"{one.file}:{one.line}" for one in self.varied if one.cell]
+        return rows[0] if rows else ""
 
     @property
     def values(self) -> dict[str, str]:
@@ -84,15 +91,13 @@ class _Search:
         tolerances = dict(DEFAULTS)
         for settings in found:
             tolerances |= settings.tolerances
-        grids = [grid for settings in found for grid in settings.grids if grid.plant == world.main]
         name = path.with_suffix("").as_posix()
-        for varied in [(), *(varied for grid in grids for varied in grid.cases())]:
-            told = ", ".join(f"{one.name}={one.value}" for one in varied)
+        for called, varied in [("", ()), *_variants(found, world.main)]:
             yield Case(
                 path,
-                f"{name}[{told}]" if varied else name,
+                f"{name}[{called}]" if called else name,
                 varied,
-                path.parent / FOLDER / _record_name(path.stem, varied),
+                path.parent / FOLDER / _record_name(path.stem, called),
                 tolerances,
                 world.root,
             )
@@ -119,6 +124,19 @@ class _Search:
         return above[above.index(top) :: -1]
 
 
+def _variants(found: Iterable[Settings], plant: Path) -> Iterator[tuple[str, tuple[Varied, ...]]]:
+    """The points of a plant's grids and its sites, each with what it is called."""
+    for settings in found:
+        for grid in settings.grids:
+            if grid.plant == plant:
+                for varied in grid.cases():
+                    yield ", ".join(f"{one.name}={one.value}" for one in varied), varied
+        for table in settings.tables:
+            if table.plant == plant:
+                for site in table.sites:
+                    yield site.name, site.varied
+
+
 def _plants(named: Sequence[Path]) -> Iterator[Path]:
     seen: set[Path] = set()
     for path in named:
@@ -142,10 +160,10 @@ def _files(folder: Path) -> list[Path]:
     return sorted(found, key=lambda path: path.parts)
 
 
-def _record_name(stem: str, varied: tuple[Varied, ...]) -> str:
+def _record_name(stem: str, called: str) -> str:
     """`north,css=12mm,rate=120tperh.toml`: readable, and safe on every system."""
-    values = (f"{one.name}={one.value}".translate(_IN_NAMES) for one in varied)
-    wanted = ",".join([stem, *values])
+    short = ",".join(called.translate(_IN_NAMES).split(", ")) if "=" in called else called
+    wanted = f"{stem},{short}" if called else stem
     safe = re.sub(r"[^A-Za-z0-9_.,=+-]", "_", wanted)
     if safe != wanted or len(safe) > _LONGEST_NAME:
         digits = hashlib.sha256(wanted.encode("utf-8", "surrogateescape")).hexdigest()[:8]

@@ -2,33 +2,62 @@
 
 from __future__ import annotations
 
+import math
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from hoggin.revise.regress.measured import MadeFrom, Measured
 from hoggin.revise.regress.quantities import Quantity
-from hoggin.revise.regress.record import NO_VALUE, Record, number, written
-from hoggin.revise.regress.tolerances import Tolerances
+from hoggin.revise.regress.record import Record, number, written
+from hoggin.revise.regress.tolerances import Tolerance, Tolerances, tolerance_of
 
 MET, NOT_MET = "met", "not met"
-_INFINITE = float("inf")
+REQUIREMENT, LIMIT, WARNING, QUANTITY = "require", "limit", "warning", "quantity"
+_INFINITE = math.inf
+_RANKS = {"product": 0, "require": 0, "stream": 2, "dust": 3}
 
 
 @dataclass(frozen=True, slots=True)
 class Drift:
-    """One quantity or verdict that is not as recorded. `beyond` counts tolerances; it is infinite
-    where there is nothing to measure by: a quantity that is gone, new, or without a value."""
+    """One quantity, verdict or warning that is not as recorded. `beyond` counts tolerances; it is
+    infinite where there is nothing to measure by: what is gone, new, or without a value."""
 
+    kind: str  # REQUIREMENT, LIMIT, WARNING or QUANTITY
     subject: str
     what: str
     recorded: str  # "103.1 t/h"; "" where there was none
     now: str
-    difference: str
-    tolerance: str
-    beyond: float
+    beyond: float = _INFINITE
+    change: float | None = None  # in the tolerance's unit
+    tolerance: Tolerance | None = None
 
     @property
     def name(self) -> str:
-        return f"{self.subject}: {self.what}" if self.what else self.subject
+        if self.is_quantity:
+            return f"{self.subject}: {self.what}"
+        return f"{self.kind} {self.subject}"
+
+    @property
+    def is_quantity(self) -> bool:
+        return self.kind == QUANTITY
+
+    @property
+    def rank(self) -> int:
+        """What is sold comes before machines, and these before streams and dust, which follow."""
+        return _RANKS.get(self.subject.partition(" ")[0], 1) if self.is_quantity else 0
+
+    @property
+    def unit(self) -> str:
+        """Of the change."""
+        return "" if self.tolerance is None else self.tolerance.unit
+
+    @property
+    def difference(self) -> str:
+        return "" if self.change is None else f"{self.change:+.3g} {self.unit}"
+
+    @property
+    def allowed(self) -> str:
+        return "" if self.tolerance is None else str(self.tolerance)
 
     @property
     def verdict(self) -> str:
@@ -45,14 +74,14 @@ class Drift:
             return f"{self.name} is new: {self.now}"
         if not self.now:
             return f"{self.name} is gone: recorded {self.recorded}"
-        allowed = f", {self.difference} with {self.tolerance} allowed" if self.difference else ""
+        allowed = f", {self.difference} with {self.allowed} allowed" if self.difference else ""
         return f"{self.name} is {self.now}, recorded {self.recorded}{allowed}"
 
 
 def drifts(record: Record, measured: Measured, tolerances: Tolerances) -> tuple[Drift, ...]:
-    """All that is beyond tolerance, furthest first; in the record's order where equally far."""
-    found = [*_verdict_drifts(record, measured), *_quantity_drifts(record, measured, tolerances)]
-    return tuple(sorted(found, key=lambda drift: -drift.beyond))
+    """All that is beyond tolerance, furthest first; what is sold first where equally far."""
+    found = [*_turned(record, measured), *_quantity_drifts(record, measured, tolerances)]
+    return tuple(sorted(found, key=lambda drift: (-drift.beyond, drift.rank)))
 
 
 def causes(record: Record, measured: Measured) -> tuple[str, ...]:
@@ -78,20 +107,24 @@ def _causes(then: MadeFrom, now: MadeFrom) -> list[str]:
     return told
 
 
-def _verdict_drifts(record: Record, measured: Measured) -> list[Drift]:
-    now = {verdict.text: MET if verdict.met else NOT_MET for verdict in measured.verdicts}
-    found = []
-    for text in [*record.verdicts, *(text for text in now if text not in record.verdicts)]:
-        before, after = record.verdicts.get(text, ""), now.get(text, "")
-        if before != after:
-            found.append(Drift(f"require {text}", "", before, after, "", "", _INFINITE))
-    return found
+def _turned(record: Record, measured: Measured) -> Iterator[Drift]:
+    """Verdicts and warnings, which have no tolerance: what turned, came or went."""
+    met = {verdict.text: MET if verdict.met else NOT_MET for verdict in measured.verdicts}
+    for kind, then, now in (
+        (REQUIREMENT, record.verdicts, met),
+        (LIMIT, record.limits, measured.limits),
+        (WARNING, record.warnings, measured.warned),
+    ):
+        for name in {**then, **now}:
+            before, after = then.get(name, ""), now.get(name, "")
+            if before != after:
+                yield Drift(kind, name, "", before, after)
 
 
 def _quantity_drifts(record: Record, measured: Measured, tolerances: Tolerances) -> list[Drift]:
     now = {(one.subject, one.what): one for one in measured.quantities}
     found = [
-        Drift(subject, what, text, "", "", "", _INFINITE)
+        Drift(QUANTITY, subject, what, text, "")
         for (subject, what), text in record.values.items()
         if (subject, what) not in now
     ]
@@ -105,15 +138,15 @@ def _quantity_drifts(record: Record, measured: Measured, tolerances: Tolerances)
 def _drift(recorded: str | None, quantity: Quantity, tolerances: Tolerances) -> Drift | None:
     subject, what, now = quantity.subject, quantity.what, written(quantity)
     if recorded is None:
-        return Drift(subject, what, "", now, "", "", _INFINITE)
+        return Drift(QUANTITY, subject, what, "", now)
     if recorded == now:
         return None
-    tolerance = tolerances[quantity.kind]
-    before = None if recorded == NO_VALUE else number(recorded, quantity.unit)
-    if before is None or quantity.value is None:
-        return Drift(subject, what, recorded, now, "", str(tolerance), _INFINITE)
+    tolerance = tolerance_of(quantity, tolerances)
+    before = number(recorded, quantity.unit)
+    if before is None:
+        return Drift(QUANTITY, subject, what, recorded, now, tolerance=tolerance)
     beyond = tolerance.beyond(before, quantity.value)
     if not beyond:
         return None
-    difference = f"{tolerance.difference(before, quantity.value):+.3g} {tolerance.unit}"
-    return Drift(subject, what, recorded, now, difference, str(tolerance), beyond)
+    change = tolerance.difference(before, quantity.value)
+    return Drift(QUANTITY, subject, what, recorded, now, beyond, change, tolerance)

@@ -3,13 +3,15 @@ none. All of it is plain data: it crosses between processes and is kept in the c
 
 from __future__ import annotations
 
+import re
+from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import asdict, dataclass
 from typing import Any, Literal
 
 from hoggin.diagnostics.diagnostic import Diagnostic
 from hoggin.diagnostics.render import render
-from hoggin.revise.regress.quantities import Quantity, quantities
+from hoggin.revise.regress.quantities import Quantity, limits, quantities
 from hoggin.schema.plant import Place
 from hoggin.schema.results import Results
 
@@ -34,6 +36,7 @@ class Finding:
     help: str
     spot: Spot
     shown: str
+    subject: str  # what it is about, without its figures
 
     @property
     def is_error(self) -> bool:
@@ -68,6 +71,7 @@ class Measured:
     revision: str
     quantities: tuple[Quantity, ...]
     verdicts: tuple[Verdict, ...]
+    limits: Mapping[str, str]  # "crusher secondary: load" is "ok", "watch" or "over"
     warnings: tuple[Finding, ...]
     spots: Mapping[str, Spot]  # of each quantity's subject; "plant" is always there
     made_from: MadeFrom | None
@@ -75,6 +79,12 @@ class Measured:
     @property
     def is_library(self) -> bool:
         return self.made_from is None
+
+    @property
+    def warned(self) -> dict[str, str]:
+        """How often each warning is given, by its code and what it is about."""
+        times = Counter(f"{one.code} {one.subject}" for one in self.warnings)
+        return {name: "given" if n == 1 else f"given {n} times" for name, n in times.items()}
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,6 +96,7 @@ class Failed:
     findings: tuple[Finding, ...] = ()
 
 
+_QUOTED = re.compile(r"`([^`]+)`")
 _HASH_DIGITS = 16
 _UNMET = "W0511"
 
@@ -95,7 +106,7 @@ def findings(diagnostics: Iterable[Diagnostic]) -> tuple[Finding, ...]:
 
 
 def library(warnings: tuple[Finding, ...]) -> Measured:
-    return Measured("", "", (), (), warnings, {}, None)
+    return Measured("", "", (), (), {}, warnings, {}, None)
 
 
 def measured(results: Results, warnings: tuple[Finding, ...]) -> Measured:
@@ -108,6 +119,7 @@ def measured(results: Results, warnings: tuple[Finding, ...]) -> Measured:
         revision=results.revision,
         quantities=quantities(results),
         verdicts=_verdicts(results),
+        limits=limits(results),
         warnings=(*warnings, *_rating_warnings(results)),
         spots=_spots(results),
         made_from=MadeFrom(
@@ -133,6 +145,7 @@ def from_plain(plain: dict[str, Any]) -> Measured:
         verdicts=tuple(
             Verdict(**{**one, "spot": Spot(**one["spot"])}) for one in plain["verdicts"]
         ),
+        limits=dict(plain["limits"]),
         warnings=tuple(
             Finding(**{**one, "spot": Spot(**one["spot"])}) for one in plain["warnings"]
         ),
@@ -150,6 +163,7 @@ def _finding(diagnostic: Diagnostic) -> Finding:
         diagnostic.help,
         Spot(span.source.name, span.line, span.column, end_line, end_column),
         render(diagnostic),
+        ", ".join(_QUOTED.findall(diagnostic.message)) or span.source.name,
     )
 
 
@@ -161,7 +175,9 @@ def _rating_warnings(results: Results) -> tuple[Finding, ...]:
         shown = f"warning {warning.code}: {warning.text}\n"
         shown += f"  at {warning.file}:{warning.line}:{warning.column}\n"
         spot = _point(warning.file, warning.line, warning.column)
-        found.append(Finding(warning.code, warning.text, warning.help, spot, shown))
+        found.append(
+            Finding(warning.code, warning.text, warning.help, spot, shown, warning.subject)
+        )
     return tuple(found)
 
 
@@ -182,11 +198,14 @@ def _spots(results: Results) -> dict[str, Spot]:
     if plant is None:
         return {}
     places = {"plant": plant.place}
+    places |= {f"feed {feed.tag}": feed.place for feed in plant.feeds}
     places |= {f"product {product.tag}": product.place for product in plant.products}
     for machine in plant.machines:
         places[f"{machine.kind} {machine.tag}"] = machine.place
-        places[f"circuit of {machine.tag}"] = machine.place
         places |= {f"deck {machine.tag}.{deck.name}": deck.place for deck in machine.decks}
+    tagged = {machine.tag: machine.place for machine in plant.machines}
+    for loop in results.loops:
+        places[f"loop of {', '.join(loop.machines)}"] = tagged[loop.machines[0]]
     return {subject: _spot(place) for subject, place in places.items()}
 
 

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import Enum
 
+from hoggin.revise.regress.acceptance import Acceptance
 from hoggin.revise.regress.cases import Case
 from hoggin.revise.regress.drift import Drift
 from hoggin.revise.regress.measured import Failed, Measured, Verdict
@@ -32,6 +33,7 @@ class Outcome:
     run: Measured | Failed
     has_record: bool = False
     record_fault: str = ""
+    recorded: Acceptance | None = None  # who accepted the record, when and why
     drifts: tuple[Drift, ...] = ()
     causes: tuple[str, ...] = ()
     accepted: bool = False
@@ -42,6 +44,10 @@ class Outcome:
         if isinstance(self.run, Failed):
             return ()
         return tuple(verdict for verdict in self.run.verdicts if not verdict.met)
+
+    @property
+    def failed(self) -> bool:
+        return isinstance(self.run, Failed)
 
     @property
     def is_library(self) -> bool:

@@ -1,33 +1,57 @@
-"""What is recorded of a plant: its quantities, each under the name of the thing it belongs to."""
+"""What is recorded of a plant's results: every number, each under the name of the thing it belongs
+to, and every verdict. Which there are is the schema's business (`schema.leaves`)."""
 
 from __future__ import annotations
 
+import math
+from collections import Counter
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from hoggin.schema.results import MachineResult, ProductResult, Results
+from hoggin.schema import quantity as of
+from hoggin.schema.leaves import Leaf, leaves
+from hoggin.schema.quantity import Told
+from hoggin.schema.results import Results
 
 _DIGITS = 6
 # After the point, at most: finer figures say nothing, or are the dust of arithmetic.
 _PLACES, _PLACES_PERCENT = 6, 3
-_THROUGH = ("splitter", "blend", "bin", "stockpile")  # they only pass on what enters them
+_VERDICTS = {("met", "yes"): "met", ("met", "no"): "not met"}
 
 
 @dataclass(frozen=True, slots=True)
 class Quantity:
-    """`what` of `subject`, as "rate" of "product stone". `kind` names its tolerance. `value` is in
-    `unit`; None where there is no value, as the P80 of an empty stream."""
+    """`what` of `subject`, as "rate" of "product stone". `kind` names its tolerance: its family."""
 
     subject: str
     what: str
     kind: str
-    value: float | None
+    value: float
     unit: str
 
 
 def quantities(results: Results) -> tuple[Quantity, ...]:
-    """All that is recorded: plant, products, machines with their decks, closed circuits."""
-    return tuple(_all(results))
+    """All numbers of the results, in order. Of two that read alike the second is numbered."""
+    times: Counter[tuple[str, str]] = Counter()
+    found = []
+    for one in _numbers(results):
+        times[one.subject, one.what] += 1
+        again = times[one.subject, one.what]
+        found.append(one if again == 1 else replace(one, what=f"{one.what} ({again})"))
+    return tuple(found)
+
+
+def limits(results: Results) -> dict[str, str]:
+    """Every verdict of the results but those on requirements, by what it is of: "crusher secondary:
+    load" is "ok". Of what may be so or not, only what is so."""
+    found = {}
+    for leaf in leaves(results):
+        if leaf.told is Told.VERDICT and leaf.subject.kind not in ("requirement", "warning"):
+            word = _VERDICTS.get((leaf.field, leaf.value), leaf.value)
+            if word not in ("no", ""):
+                about = leaf.part.rstrip(":") or leaf.label
+                found[f"{leaf.subject.words}: {about}"] = word
+    return found
 
 
 def rounded(value: float, unit: str) -> float:
@@ -36,43 +60,22 @@ def rounded(value: float, unit: str) -> float:
     return round(float(f"{value:.{_DIGITS}g}"), places) + 0.0
 
 
-def _all(results: Results) -> Iterator[Quantity]:
-    yield _quantity("plant", "feed", "rate", results.feed_t_h, "t/h")
-    yield _quantity("plant", "power", "power", results.power_kw, "kW")
-    yield _quantity("plant", "energy", "energy", results.energy_kwh_t, "kWh/t")
-    for product in results.products:
-        yield from _of_product(product, results.sieves_mm)
-    for machine in results.machines:
-        if machine.kind not in _THROUGH:
-            yield from _of_machine(machine)
-    for loop in results.loops:
-        subject = f"circuit of {loop.machines[0]}"
-        share = loop.recirculating_load
-        yield _quantity(subject, "recirculating load", "recirculating_load", 100 * share, "%")
+def _numbers(results: Results) -> Iterator[Quantity]:
+    for leaf in leaves(results):
+        if isinstance(leaf.told, of.Quantity) and leaf.value is not None:
+            family = leaf.told.family
+            # A requirement's margin follows from its value and its text.
+            follows = leaf.subject.kind == "requirement" and leaf.field == "margin"
+            if math.isfinite(family.tolerance) and not follows:
+                yield _number(leaf, family)
 
 
-def _of_product(product: ProductResult, sieves_mm: tuple[float, ...]) -> Iterator[Quantity]:
-    subject = f"product {product.tag}"
-    yield _quantity(subject, "rate", "rate", product.rate_t_h, "t/h")
-    yield _quantity(subject, "P80", "p80", product.p80_mm, "mm")
-    if product.flakiness is not None:
-        yield _quantity(subject, "flakiness", "flakiness", 100 * product.flakiness, "%")
-    for size_mm, share in zip(sieves_mm, product.passing, strict=True):
-        yield _quantity(subject, f"passing {size_mm:g} mm", "passing", 100 * share, "%")
-
-
-def _of_machine(machine: MachineResult) -> Iterator[Quantity]:
-    subject = f"{machine.kind} {machine.tag}"
-    yield _quantity(subject, "feed", "rate", machine.feed_t_h, "t/h")
-    if machine.load is not None:
-        yield _quantity(subject, "load", "load", 100 * machine.load, "%")
-    if machine.power_kw is not None:
-        yield _quantity(subject, "power", "power", machine.power_kw, "kW")
-    for deck in machine.decks:
-        if deck.area_use is not None:
-            where = f"deck {machine.tag}.{deck.name}"
-            yield _quantity(where, "area use", "load", 100 * deck.area_use, "%")
-
-
-def _quantity(subject: str, what: str, kind: str, value: float | None, unit: str) -> Quantity:
-    return Quantity(subject, what, kind, None if value is None else rounded(value, unit), unit)
+def _number(leaf: Leaf, family: of.Family) -> Quantity:
+    """What is held against a limit comes in the limit's unit, per cent as per cent: it is tolerated
+    as a load is."""
+    value, unit = leaf.value, leaf.unit
+    if family.share:
+        value, unit = 100 * value, "%"
+    elif unit.startswith("%"):
+        family, unit = of.LOAD, "%"
+    return Quantity(leaf.subject.words, leaf.what, family.name, rounded(value, unit), unit)

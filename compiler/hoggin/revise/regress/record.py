@@ -6,10 +6,11 @@ import json
 import math
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from typing import Any
 
 from hoggin.errors import HogginError
+from hoggin.revise.regress.acceptance import Acceptance
 from hoggin.revise.regress.measured import MadeFrom, Measured
 from hoggin.revise.regress.quantities import Quantity
 from hoggin.revise.regress.toml import TomlError, read_toml
@@ -19,8 +20,7 @@ SUFFIX = ".toml"
 HEADER = (
     "# Recorded by `hoggin regress --accept`, which alone writes it. Compared by `hoggin regress`."
 )
-NO_VALUE = "none"
-_FORMAT = 1
+_FORMAT = 2
 _BARE = re.compile(r"[A-Za-z0-9_-]+")
 
 
@@ -29,21 +29,22 @@ class Record:
     """What was accepted. `values` are as written: "103.118 t/h", by subject and quantity."""
 
     verdicts: Mapping[str, str]
+    limits: Mapping[str, str]
+    warnings: Mapping[str, str]
     values: Mapping[tuple[str, str], str]
     made_from: MadeFrom
+    accepted: Acceptance
 
 
-def record_text(measured: Measured, varied: Mapping[str, str]) -> str:
-    """The record of a plant's case; the same results give the same text."""
-    return "\n".join(_lines(measured, varied)) + "\n"
+def record_text(measured: Measured, varied: Mapping[str, str], accepted: Acceptance) -> str:
+    """The record of a plant's case; the same results, accepted alike, give the same text."""
+    return "\n".join(_lines(measured, varied, accepted)) + "\n"
 
 
 def written(quantity: Quantity) -> str:
     """A quantity as a record holds it; plain notation, never 1e-05."""
-    if quantity.value is None:
-        return NO_VALUE
     text = f"{quantity.value:.6f}".rstrip("0").rstrip(".")
-    return f"{text} {quantity.unit}"
+    return f"{text} {quantity.unit}".rstrip()
 
 
 def number(text: str, unit: str) -> float | None:
@@ -75,7 +76,9 @@ def read_record(text: str) -> Record:
 def _record(plain: dict[str, Any]) -> Record:
     made = plain["made_from"]
     return Record(
-        verdicts={text: _text(verdict) for text, verdict in plain.get("requirements", {}).items()},
+        verdicts=_texts(plain.get("requirements", {})),
+        limits=_texts(plain.get("limits", {})),
+        warnings=_texts(plain.get("warnings", {})),
         values={
             (subject, what): _text(value)
             for subject, lines in plain["results"].items()
@@ -85,18 +88,20 @@ def _record(plain: dict[str, Any]) -> Record:
             _text(made["compiler"]),
             _text(made["library"]),
             int(made["edition"]),
-            {name: _text(digits) for name, digits in made["sources"].items()},
+            _texts(made["sources"]),
         ),
+        accepted=Acceptance(**_texts(plain["accepted"])),
     )
 
 
-def _lines(measured: Measured, varied: Mapping[str, str]) -> Iterator[str]:
+def _lines(measured: Measured, varied: Mapping[str, str], accepted: Acceptance) -> Iterator[str]:
     made = measured.made_from
     if made is None:
         raise ValueError("a library has nothing to record")
     yield HEADER
     yield f"format = {_FORMAT}"
     yield from _section("plant", {"title": measured.title, "revision": measured.revision})
+    yield from _section("accepted", asdict(accepted))
     if varied:
         yield from _section("varied", varied)
     yield from _section("made_from", {"compiler": made.compiler, "library": made.library})
@@ -105,6 +110,10 @@ def _lines(measured: Measured, varied: Mapping[str, str]) -> Iterator[str]:
     if measured.verdicts:
         words = {one.text: "met" if one.met else "not met" for one in measured.verdicts}
         yield from _section("requirements", words)
+    if measured.limits:
+        yield from _section("limits", measured.limits)
+    if measured.warnings:
+        yield from _section("warnings", measured.warned)
     subjects: dict[str, dict[str, str]] = {}
     for quantity in measured.quantities:
         subjects.setdefault(quantity.subject, {})[quantity.what] = written(quantity)
@@ -128,6 +137,10 @@ def _quoted(text: str) -> str:
     surrogate, as a file's name can hold, is in neither."""
     fit = text.encode("utf-8", "replace").decode()
     return json.dumps(fit, ensure_ascii=False).replace("\x7f", "\\u007F")
+
+
+def _texts(lines: Mapping[str, object]) -> dict[str, str]:
+    return {name: _text(value) for name, value in lines.items()}
 
 
 def _text(value: object) -> str:

@@ -1,13 +1,14 @@
-"""A run told in a terminal: what is wrong first, plant by plant, and the list of all at the end."""
+"""A run in a terminal: what is wrong first, plant by plant, then over the fleet, and the list of
+all at the end."""
 
 from __future__ import annotations
 
 import textwrap
-from collections import Counter
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 from hoggin.revise.regress.drift import Drift
+from hoggin.revise.regress.fleet import Shift, counts, plants, shifts
 from hoggin.revise.regress.measured import Failed
 from hoggin.revise.regress.outcome import Outcome, State, visible, visible_lines
 
@@ -15,36 +16,54 @@ _NARROWEST_NAME = 16
 _GAP = 2
 _HEADINGS = ("quantity", "recorded", "now", "unit", "differs", "allowed", "beyond")
 _ALIGNED = ("left", "right", "right", "left", "right", "right", "right")
+_FLEET_HEADINGS = ("quantity", "cases", "largest", "median", "allowed", "worst case")
+_FLEET_ALIGNED = ("left", "right", "right", "right", "right", "left")
+_MOST_ROWS, _FEWEST_ROWS = 24, 8  # of drift tables together, and of each
+_MOST_OF_FLEET = 15
 
 
-def details(outcomes: Sequence[Outcome], strays: Sequence[Path], width: int) -> str:
+def details(outcomes: Sequence[Outcome], strays: Sequence[Path], width: int, *, full: bool) -> str:
     """What is wrong with each case: errors, requirements, drift; the furthest drifted last, where
-    a terminal's reader is."""
+    a terminal's reader is. Long tables are cut, and say so, unless all is to be shown."""
     grave = [one for one in outcomes if isinstance(one.run, Failed)]
     others = [one for one in outcomes if one.unmet or one.drifts or one.record_fault]
     others.sort(key=lambda one: max((drift.beyond for drift in one.drifts), default=-1.0))
-    parts = ["\n".join(_detail(one, width)) for one in others]
+    most = None if full else max(_FEWEST_ROWS, _MOST_ROWS // max(1, len(others)))
+    parts = ["\n".join(_detail(one, width, most)) for one in others]
     parts += _failures(grave)
     if strays:
         listed = "\n".join(f"  {visible(str(path))}" for path in strays)
         parts.append(f"recorded, but of no plant or case any more:\n{listed}")
+    if sum(bool(one.drifts) for one in outcomes) > 1:
+        parts += _fleet(shifts(outcomes), width, None if full else _MOST_OF_FLEET)
     return "".join(f"{part}\n\n" for part in parts)
 
 
 def summary(outcomes: Sequence[Outcome], strays: Sequence[Path], accepted: bool) -> str:
     """A line for each case, and the count."""
-    plants = [one for one in outcomes if not one.is_library]
-    lines = [f"{_words(one):<{_longest(plants)}}  {visible(one.case.name)}" for one in plants]
-    counts = Counter(one.state for one in plants)
-    told = ", ".join(f"{counts[state]} {_STATE_COUNTED[state]}" for state in State if counts[state])
-    known = sum(one.known for one in plants)
-    lines.append("")
-    lines.append(f"{_counted(len(plants), 'case')}: {told or 'none'}; {known} unchanged")
+    shown = plants(outcomes)
+    longest = max((len(_words(one)) for one in shown), default=0)
+    lines = [f"{_words(one):<{longest}}  {visible(one.case.name)}" for one in shown]
+    lines += ["", headline(outcomes)]
     if strays and not accepted:
         lines.append(f"{_counted(len(strays), 'record')} of no plant or case")
-    if not accepted and (strays or any(one.to_accept for one in plants)):
-        lines.append("What is meant to be so is accepted with `--accept`; see the tables first.")
+    failed = sum(one.failed for one in shown)
+    if accepted and failed:
+        lines += [
+            f"Nothing is accepted, because {_counted(failed, 'case')} failed: it is all or none.",
+            "Correct what failed, or name only the files to accept.",
+        ]
+    elif not accepted and (strays or any(one.to_accept for one in shown)):
+        lines.append("Accept what is meant to be so with `--accept`; see the tables first.")
     return "\n".join(lines) + "\n"
+
+
+def headline(outcomes: Sequence[Outcome]) -> str:
+    """The count of all cases by their state."""
+    shown = plants(outcomes)
+    told = ", ".join(f"{n} {_STATE_COUNTED[state]}" for state, n in counts(outcomes).items())
+    known = sum(one.known for one in shown)
+    return f"{_counted(len(shown), 'case')}: {told or 'none'}; {known} unchanged"
 
 
 _STATE_COUNTED = {
@@ -63,10 +82,6 @@ def _words(outcome: Outcome) -> str:
     return f"{words}, accepted" if outcome.accepted else words
 
 
-def _longest(outcomes: Sequence[Outcome]) -> int:
-    return max((len(_words(one)) for one in outcomes), default=0)
-
-
 def _counted(number: int, word: str) -> str:
     return f"{number} {word}{'' if number == 1 else 's'}"
 
@@ -76,13 +91,14 @@ def _failures(outcomes: Sequence[Outcome]) -> Iterator[str]:
     alike: dict[str, list[str]] = {}
     for one in outcomes:
         if isinstance(one.run, Failed):
-            told = f"{visible(one.case.name)}: {one.state.value}"
+            row = f" (its values: {visible(one.case.row)})" if one.case.row else ""
+            told = f"{visible(one.case.name)}: {one.state.value}{row}"
             alike.setdefault(one.run.message, []).append(told)
     for message, names in alike.items():
         yield "\n".join([*names, textwrap.indent(visible_lines(message.rstrip()), "  ")])
 
 
-def _detail(outcome: Outcome, width: int) -> Iterator[str]:
+def _detail(outcome: Outcome, width: int, most: int | None) -> Iterator[str]:
     name, run = visible(outcome.case.name), outcome.run
     if isinstance(run, Failed):
         return
@@ -95,33 +111,56 @@ def _detail(outcome: Outcome, width: int) -> Iterator[str]:
         yield f"  {visible(str(outcome.case.record))}: {visible(outcome.record_fault)}"
     elif outcome.drifts:
         yield f"{name}: drifted"
+        if outcome.recorded is not None:
+            told = f"recorded {visible(str(outcome.recorded))}"
+            yield textwrap.fill(told, width, initial_indent="  ", subsequent_indent="    ")
         for cause in outcome.causes:
             yield f"  since it was recorded: {visible(cause)}"
         yield ""
-        yield _table(outcome.drifts, width)
-        held = len(run.quantities) + len(run.verdicts)
+        yield _table(_HEADINGS, _ALIGNED, [_cells(one) for one in outcome.drifts[:most]], width)
+        yield from _more(len(outcome.drifts), most)
+        held = len(run.quantities) + len(run.verdicts) + len(run.limits) + len(run.warned)
         held -= sum(bool(drift.now) for drift in outcome.drifts)
         yield f"  {held} others hold"
     if outcome.accepted:
         yield f"  accepted: {visible(str(outcome.case.record))}"
 
 
-def _table(drifts: Sequence[Drift], width: int) -> str:
+def _fleet(found: Sequence[Shift], width: int, most: int | None) -> Iterator[str]:
+    """A table of the quantities that drifted, over all cases."""
+    if not found:
+        return
+    rows = [
+        (one.quantity, str(one.cases), one.largest_text, one.median_text, one.allowed, one.worst)
+        for one in found[:most]
+    ]
+    cells = [tuple(map(visible, row)) for row in rows]
+    table = _table(_FLEET_HEADINGS, _FLEET_ALIGNED, cells, width)
+    yield "\n".join(["over all cases:", "", table, *_more(len(found), most)])
+
+
+def _more(number: int, most: int | None) -> Iterator[str]:
+    if most is not None and number > most:
+        yield f"  and {number - most:,} more, shown with `--full`"
+
+
+def _table(
+    headings: tuple[str, ...], aligned: tuple[str, ...], cells: list[tuple[str, ...]], width: int
+) -> str:
     from tabulate import tabulate
 
-    cells = [_cells(drift) for drift in drifts]
     taken = sum(
-        max(len(row[place]) for row in [_HEADINGS, *cells]) + _GAP
-        for place in range(1, len(_HEADINGS))
+        max(len(row[place]) for row in [headings, *cells]) + _GAP
+        for place in range(1, len(headings))
     )
     room = max(_NARROWEST_NAME, width - taken - _GAP)
     rows = [(textwrap.fill(name, room), *rest) for name, *rest in cells]
     rule = [
-        "-" * max(len(line) for row in [_HEADINGS, *rows] for line in row[place].split("\n"))
-        for place in range(len(_HEADINGS))
+        "-" * max(len(line) for row in [headings, *rows] for line in row[place].split("\n"))
+        for place in range(len(headings))
     ]
     drawn = tabulate(
-        [_HEADINGS, rule, *rows], tablefmt="plain", colalign=_ALIGNED, disable_numparse=True
+        [headings, rule, *rows], tablefmt="plain", colalign=aligned, disable_numparse=True
     )
     return "\n".join(f"  {line}".rstrip() for line in drawn.split("\n"))
 
@@ -129,10 +168,10 @@ def _table(drifts: Sequence[Drift], width: int) -> str:
 def _cells(drift: Drift) -> tuple[str, ...]:
     before, now = drift.recorded, drift.now
     unit = ""
-    if drift.what:  # a quantity, not a verdict: its unit is told once
+    if drift.is_quantity:  # its unit is shown once
         before, _, unit_before = before.partition(" ")
         now, _, unit_now = now.partition(" ")
         unit = unit_now or unit_before
     differs = drift.difference.partition(" ")[0]
-    cells = (drift.name, before, now, unit, differs, drift.tolerance, drift.verdict)
+    cells = (drift.name, before, now, unit, differs, drift.allowed, drift.verdict)
     return tuple(visible(cell) for cell in cells)

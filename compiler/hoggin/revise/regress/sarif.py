@@ -17,6 +17,7 @@ from hoggin.revise.regress.cases import Case
 from hoggin.revise.regress.measured import Failed, Finding, Spot
 from hoggin.revise.regress.outcome import Outcome, visible
 from hoggin.revise.regress.settings import FILE
+from hoggin.revise.regress.sites import SUFFIX
 
 SCHEMA = (
     "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json"
@@ -98,7 +99,7 @@ def _results(outcome: Outcome) -> Iterator[Json]:
     for drift in outcome.drifts:
         message = f"{case.name}: {drift.sentence}"
         spots = {verdict.text: verdict.spot for verdict in run.verdicts}
-        spot = run.spots.get(drift.subject) or spots.get(drift.subject.removeprefix("require "))
+        spot = spots.get(drift.subject) or run.spots.get(drift.subject.partition(": ")[0])
         place = _place(case, spot) if spot else plant
         yield _result("regress/drift", "error", message, place, case.name, drift.name)
 
@@ -129,7 +130,7 @@ def _place(case: Case, spot: Spot) -> Json:
     file stands in for it."""
     if not _is_file(spot):
         return _file(case)
-    folder = Path() if Path(spot.file).name == FILE else case.root
+    folder = case.root if spot.file.endswith(".hog") else Path()
     region = {"startLine": spot.line, "startColumn": spot.column}
     if (spot.end_line, spot.end_column) != (spot.line, spot.column):
         region |= {"endLine": spot.end_line, "endColumn": spot.end_column}
@@ -137,7 +138,7 @@ def _place(case: Case, spot: Spot) -> Json:
 
 
 def _is_file(spot: Spot) -> bool:
-    return spot.file.endswith((".hog", FILE))
+    return spot.file.lower().endswith((".hog", FILE, SUFFIX))
 
 
 def _file(case: Case) -> Json:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import os
 import re
 import sys
 from collections.abc import Iterator, Mapping
@@ -12,8 +13,10 @@ from typing import Any
 
 from hoggin.diagnostics.suggest import did_you_mean
 from hoggin.errors import HogginError
-from hoggin.revise.regress.tolerances import UNIT_OF, Tolerance, parse_tolerance
+from hoggin.revise.regress.sites import SUFFIX, Sites, read_sites
+from hoggin.revise.regress.tolerances import DEFAULTS, Tolerance, parse_tolerance
 from hoggin.revise.regress.toml import TomlError, read_toml
+from hoggin.revise.regress.varied import Varied
 from hoggin.world import UnreadableError, read_bytes
 
 FILE = "regression.toml"
@@ -32,17 +35,6 @@ class SettingsError(HogginError):
 
 
 @dataclass(frozen=True, slots=True)
-class Varied:
-    """One value of a grid: what is varied, the value as text of the language, and where it says
-    so."""
-
-    name: str  # of a `let`, or as "tertiary.css"
-    value: str
-    file: str
-    line: int
-
-
-@dataclass(frozen=True, slots=True)
 class Grid:
     """A plant and the values that are put in it, every combination of them a case."""
 
@@ -57,6 +49,7 @@ class Grid:
 class Settings:
     tolerances: Mapping[str, Tolerance]
     grids: tuple[Grid, ...]
+    tables: tuple[Sites, ...] = ()
 
 
 def read_settings(path: Path, shown: str) -> Settings:
@@ -74,8 +67,9 @@ def read_settings(path: Path, shown: str) -> Settings:
         raise SettingsError([f"{shown}:{line}: {fault}"]) from None
     reading = _Reading(path, shown, key_lines(text))
     found = reading.settings(plain)
-    if reading.faults:
-        raise SettingsError([f"{shown}:{line}: {told}" for line, told in sorted(reading.faults)])
+    if reading.faults or reading.table_faults:
+        own = [f"{shown}:{line}: {told}" for line, told in sorted(reading.faults)]
+        raise SettingsError([*own, *reading.table_faults])
     return found
 
 
@@ -87,25 +81,57 @@ class _Reading:
         self._shown = shown
         self._lines = lines
         self.faults: list[tuple[int, str]] = []  # by line
+        self.table_faults: list[str] = []  # of other files, whole
 
     def settings(self, plain: dict[str, Any]) -> Settings:
-        self._known((), plain, ("tolerances", "grid"))
-        grids = plain.get("grid", [])
-        if not isinstance(grids, list) or not all(isinstance(grid, dict) for grid in grids):
-            self._fault(("grid",), "a grid begins with `[[grid]]`")
-            grids = []
-        read = [self._grid(("grid", number), grid) for number, grid in enumerate(grids)]
-        return Settings(self._tolerances(plain), tuple(grid for grid in read if grid is not None))
+        self._known((), plain, ("tolerances", "grid", "sites"))
+        grids = [self._grid(*one) for one in self._tables(plain, "grid", "a grid begins")]
+        sites = [
+            self._sites(*one) for one in self._tables(plain, "sites", "a list of sites begins")
+        ]
+        return Settings(
+            self._tolerances(plain),
+            tuple(grid for grid in grids if grid is not None),
+            tuple(one for one in sites if one is not None),
+        )
+
+    def _tables(
+        self, plain: dict[str, Any], name: str, begins: str
+    ) -> Iterator[tuple[Key, dict[str, Any]]]:
+        """The tables of a list of them."""
+        found = plain.get(name, [])
+        if not isinstance(found, list) or not all(isinstance(one, dict) for one in found):
+            self._fault((name,), f"{begins} with `[[{name}]]`")
+            return
+        for number, one in enumerate(found):
+            yield (name, number), one
+
+    def _sites(self, at: Key, table: dict[str, Any]) -> Sites | None:
+        self._known(at, table, ("plant", "table"))
+        before = len(self.faults)
+        example = f'`plant = "frame.hog"` and `table = "sites{SUFFIX}"`'
+        plant = self._inside(at, "plant", table.get("plant"), f"sites name {example}")
+        file = self._inside(at, "table", table.get("table"), f"sites name {example}")
+        if file is not None and file.suffix.lower() != SUFFIX:
+            self._fault((*at, "table"), f"a table of sites is a file that ends in `{SUFFIX}`")
+        if plant is None or file is None or len(self.faults) > before:
+            return None
+        shown = (
+            Path(self._shown).parent / os.path.relpath(file, self._folder.resolve())
+        ).as_posix()
+        found, faults = read_sites(file, shown, plant)
+        self.table_faults += faults
+        return Sites(plant, found)
 
     def _tolerances(self, plain: dict[str, Any]) -> dict[str, Tolerance]:
         stated = plain.get("tolerances", {})
         if not isinstance(stated, dict):
             self._fault(("tolerances",), "tolerances begin with `[tolerances]`")
             return {}
-        self._known(("tolerances",), stated, UNIT_OF)
+        self._known(("tolerances",), stated, DEFAULTS)
         found = {}
         for kind, written in stated.items():
-            if kind not in UNIT_OF:
+            if kind not in DEFAULTS:
                 continue
             try:
                 found[kind] = parse_tolerance(kind, str(written))
@@ -116,7 +142,8 @@ class _Reading:
     def _grid(self, at: Key, grid: dict[str, Any]) -> Grid | None:
         self._known(at, grid, ("plant", "vary"))
         before = len(self.faults)
-        plant = self._plant(at, grid.get("plant"))
+        named = 'a grid names its plant, as `plant = "frame.hog"`'
+        plant = self._inside(at, "plant", grid.get("plant"), named)
         vary = grid.get("vary")
         if not isinstance(vary, dict) or not vary:
             self._fault((*at, "vary"), "a grid says what it varies, as `vary.css = [...]`")
@@ -134,9 +161,10 @@ class _Reading:
             return None
         return Grid(plant, values)
 
-    def _plant(self, at: Key, named: object) -> Path | None:
+    def _inside(self, at: Key, key: str, named: object, wanted: str) -> Path | None:
+        """A file in this folder or below it."""
         if not isinstance(named, str):
-            self._fault(at, 'a grid names its plant, as `plant = "frame.hog"`')
+            self._fault(at, wanted)
             return None
         try:
             path = (self._folder / named).resolve()
@@ -144,9 +172,9 @@ class _Reading:
         except (OSError, ValueError):
             there = False
         if not there:
-            self._fault((*at, "plant"), f"there is no file `{named}` beside `{FILE}`")
+            self._fault((*at, key), f"there is no file `{named}` beside `{FILE}`")
         elif not path.is_relative_to(self._folder.resolve()):
-            self._fault((*at, "plant"), f"`{named}` does not lie in this folder or below it")
+            self._fault((*at, key), f"`{named}` does not lie in this folder or below it")
         else:
             return path
         return None

@@ -1,14 +1,13 @@
-"""How far a quantity may be from its record: one tolerance for each kind of quantity.
-
-The defaults are chosen, not taken from a source: well above what arithmetic leaves, well below what
-a change of a plant makes.
-"""
+"""How far a quantity may be from its record: one tolerance for each family of quantities."""
 
 from __future__ import annotations
 
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
+
+from hoggin.revise.regress.quantities import Quantity
+from hoggin.schema.quantity import ENERGY, FAMILIES, POWER, RATE, SIZE, SOLVER
 
 POINTS, _POINT = "points", "point"
 _WRITTEN = re.compile(r"\s*(\d+(?:\.\d+)?|\.\d+)\s*(\S+)\s*")
@@ -45,33 +44,29 @@ class Tolerance:
 
 Tolerances = Mapping[str, Tolerance]
 
-UNIT_OF: Mapping[str, str] = {
-    "rate": "t/h",
-    "p80": "mm",
-    "passing": "%",
-    "flakiness": "%",
-    "load": "%",
-    "recirculating_load": "%",
-    "power": "kW",
-    "energy": "kWh/t",
-}
-"""The kinds of quantity, and the unit each is recorded in."""
-
 DEFAULTS: Tolerances = {
-    "rate": Tolerance(0.5, "%"),
-    "p80": Tolerance(1, "%"),
-    "passing": Tolerance(0.5, POINTS),
-    "flakiness": Tolerance(0.5, POINTS),
-    "load": Tolerance(1, POINTS),
-    "recirculating_load": Tolerance(2, POINTS),
-    "power": Tolerance(1, "%"),
-    "energy": Tolerance(1, "%"),
+    family.name: Tolerance(family.tolerance, family.tolerance_unit)
+    for family in FAMILIES
+    if family is not SOLVER
 }
+"""By the family of a quantity, as the schema of results declares it."""
+
+_OWN_UNITS = {RATE.name: "t/h", SIZE.name: "mm", POWER.name: "kW", ENERGY.name: "kWh/t"}
+"""Of the families whose quantities share one."""
+
+
+def tolerance_of(quantity: Quantity, tolerances: Tolerances) -> Tolerance:
+    """What holds for a quantity: one that is stated in another unit than its own does not."""
+    stated = tolerances[quantity.kind]
+    fits = stated.unit in ("%", POINTS, quantity.unit)
+    return stated if fits else DEFAULTS[quantity.kind]
 
 
 def units_for(kind: str) -> tuple[str, ...]:
     """The units a tolerance of a kind may be stated in."""
-    return (POINTS,) if UNIT_OF[kind] == "%" else ("%", UNIT_OF[kind])
+    if DEFAULTS[kind].unit == POINTS:
+        return (POINTS,)
+    return ("%", _OWN_UNITS[kind]) if kind in _OWN_UNITS else ("%",)
 
 
 def parse_tolerance(kind: str, text: str) -> Tolerance:

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from hoggin import __version__
+from hoggin.build import fingerprint
 from hoggin.check.checker import Checked, check
 from hoggin.check.loader import Read
 from hoggin.check.tracing import Freedom
@@ -35,7 +35,7 @@ class Opened:
     freedom: Freedom
     asked: tuple[Output, ...]
     file: str
-    digest: str  # of all texts it was read from, and of the compiler's version
+    digest: str  # of all texts it was read from, and of the compiler's build
     checked: Checked  # with the results asked among its requirements
 
     @property
@@ -139,4 +139,4 @@ def _output(text: str, line: object) -> Output:
 
 def _digest(checked: Checked) -> str:
     texts = (f"{name}\n{len(s.text)}\n{s.text}\n" for name, s in sorted(checked.sources.items()))
-    return hashlib.sha256(f"{__version__}\n{''.join(texts)}".encode()).hexdigest()
+    return hashlib.sha256(f"{fingerprint()}\n{''.join(texts)}".encode()).hexdigest()

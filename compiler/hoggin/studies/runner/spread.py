@@ -6,9 +6,7 @@ batches. So a worker that is lost costs the time of its batch, and nothing else.
 
 from __future__ import annotations
 
-import signal
 from collections.abc import Iterator, Mapping, Sequence
-from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
 from dataclasses import dataclass
 from typing import Any, Protocol
 
@@ -18,14 +16,13 @@ from numpy.typing import NDArray
 from hoggin.balance.result import Array
 from hoggin.check.tracing import Freedom
 from hoggin.errors import HogginError
+from hoggin.pool import spread
 from hoggin.schema.plant import Expression, Plant, Requirement
 from hoggin.studies.runner.cases import cases
 from hoggin.studies.runner.solving import solve_cases
 
 Batch = Mapping[str, Array]
 """Values of free numbers by name, (B,) each, in SI units."""
-
-_AHEAD = 2  # batches waiting for each worker, so that none stands idle
 
 
 @dataclass(frozen=True)
@@ -76,37 +73,8 @@ class Here:
     processes: int = 1
 
     def parts(self, work: Work, batches: Sequence[Batch]) -> Iterator[tuple[int, Part]]:
-        if self.processes == 1 or len(batches) == 1:
-            yield from ((number, work.done(batch)) for number, batch in enumerate(batches))
-            return
-        with ProcessPoolExecutor(self.processes, initializer=_keep, initargs=(work,)) as pool:
-            waiting: dict[Future[Part], int] = {}
-            numbered = enumerate(batches)
-            try:
-                while True:
-                    room = _AHEAD * self.processes - len(waiting)
-                    for number, batch in (n for _, n in zip(range(room), numbered, strict=False)):
-                        waiting[pool.submit(_part, batch)] = number
-                    if not waiting:
-                        return
-                    finished, _ = wait(waiting, return_when=FIRST_COMPLETED)
-                    for one in sorted(finished, key=lambda future: waiting[future]):
-                        yield waiting.pop(one), one.result()
-            finally:
-                pool.shutdown(cancel_futures=True)
-
-
-_kept: list[Work] = []  # of a worker process
-
-
-def _keep(work: Work) -> None:
-    """What a worker begins with. It leaves interruptions to the command that it works for."""
-    signal.signal(signal.SIGINT, signal.SIG_IGN)
-    _kept[:] = [work]
-
-
-def _part(batch: Batch) -> Part:
-    return _kept[0].done(batch)
+        """Raises PoolError where a process is lost."""
+        return spread(work.done, batches, self.processes)
 
 
 @dataclass(frozen=True)

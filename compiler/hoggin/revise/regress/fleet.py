@@ -1,0 +1,103 @@
+"""What a run over many cases says of the fleet: quantity by quantity, and what turned where."""
+
+from __future__ import annotations
+
+import statistics
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from hoggin.revise.regress.drift import LIMIT, REQUIREMENT, WARNING, Drift
+from hoggin.revise.regress.outcome import Outcome, State
+
+
+@dataclass(frozen=True, slots=True)
+class Shift:
+    """One quantity over the cases in which it drifted. `largest` and `median` are changes, in the
+    unit of the tolerance; None where no case has one to measure: it came or went."""
+
+    quantity: str
+    unit: str
+    allowed: str
+    cases: int
+    largest: float | None
+    median: float | None
+    beyond: float  # of the worst case, in tolerances
+    worst: str  # the case's name
+    rank: int
+
+    @property
+    def largest_text(self) -> str:
+        return _change(self.largest, self.unit)
+
+    @property
+    def median_text(self) -> str:
+        return _change(self.median, self.unit)
+
+
+@dataclass(frozen=True, slots=True)
+class Turn:
+    """A verdict or warning that is not as recorded, in one case."""
+
+    case: str
+    drift: Drift
+
+
+def plants(outcomes: Sequence[Outcome]) -> list[Outcome]:
+    return [one for one in outcomes if not one.is_library]
+
+
+def counts(outcomes: Sequence[Outcome]) -> dict[State, int]:
+    """How many plants are in each state, gravest first; a plant counts once."""
+    found = Counter(one.state for one in plants(outcomes))
+    return {state: found[state] for state in State if found[state]}
+
+
+def shifts(outcomes: Sequence[Outcome]) -> tuple[Shift, ...]:
+    """All quantities that drifted anywhere, furthest beyond tolerance first, then by how many
+    cases."""
+    where: dict[tuple[str, str], list[tuple[str, Drift]]] = {}
+    for outcome in outcomes:
+        for drift in outcome.drifts:
+            if drift.is_quantity:
+                key = drift.name, drift.unit
+                where.setdefault(key, []).append((outcome.case.name, drift))
+    found = [_shift(name, unit, drifted) for (name, unit), drifted in where.items()]
+    return tuple(sorted(found, key=lambda one: (-one.beyond, -one.cases, one.rank, one.quantity)))
+
+
+def turned(outcomes: Sequence[Outcome]) -> tuple[Turn, ...]:
+    """Requirements and limits whose verdict is not as recorded."""
+    return tuple(_turns(outcomes, (REQUIREMENT, LIMIT)))
+
+
+def warnings(outcomes: Sequence[Outcome]) -> tuple[Turn, ...]:
+    """Warnings that came, went, or are given more or less often."""
+    return tuple(_turns(outcomes, (WARNING,)))
+
+
+def _turns(outcomes: Sequence[Outcome], kinds: tuple[str, ...]) -> Iterator[Turn]:
+    for outcome in outcomes:
+        for drift in outcome.drifts:
+            if drift.kind in kinds:
+                yield Turn(outcome.case.name, drift)
+
+
+def _shift(name: str, unit: str, drifted: Sequence[tuple[str, Drift]]) -> Shift:
+    changes = [drift.change for _, drift in drifted if drift.change is not None]
+    case, worst = max(drifted, key=lambda one: (one[1].beyond, abs(one[1].change or 0.0)))
+    return Shift(
+        quantity=name,
+        unit=unit,
+        allowed=worst.allowed,
+        cases=len(drifted),
+        largest=max(changes, key=abs) if changes else None,
+        median=statistics.median(changes) if changes else None,
+        beyond=worst.beyond,
+        worst=case,
+        rank=worst.rank,
+    )
+
+
+def _change(change: float | None, unit: str) -> str:
+    return "" if change is None else f"{change:+.3g} {unit}"
