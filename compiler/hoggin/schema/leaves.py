@@ -6,6 +6,7 @@ left out of them: a field without a declaration is an error, found by the first 
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
@@ -51,16 +52,16 @@ class Subject:
     @property
     def words(self) -> str:
         tags = [tag.removeprefix("- ") for tag in self.tags]
+        port = f".{self.rest}" if self.rest not in ("", "product") else ""
         match self.kind:
             case "stream":
-                port = f".{self.rest}" if self.rest not in ("", "product") else ""
                 return f"stream {tags[0]}{port} -> {tags[1]}"
             case "deck":
                 return f"deck {tags[0]}.{self.rest}"
             case "loop":
                 return f"loop of {', '.join(tags)}"
             case "dust":
-                return f"dust of {' -> '.join(tags)}"
+                return f"dust of {(port + ' -> ').join(tags)}"
             case "requirement":
                 return f"require {self.rest}"
             case "plant":
@@ -99,14 +100,20 @@ class Leaf:
 
 
 def leaves(results: Results) -> Iterator[Leaf]:
-    """Every fact of a document but copies of what the plant states, and where things stand."""
-    yield from _Walk(results).of(results, PLANT, "")
+    """Every fact of a document but copies of what the plant states, and where things stand. Each has
+    a key of its own: where two would share one, as requirements of the same words, they are
+    numbered."""
+    times: Counter[tuple[Subject, str, str, str]] = Counter()
+    for leaf in _Walk(results).of(results, PLANT, ""):
+        times[leaf.key] += 1
+        again = times[leaf.key]
+        yield leaf if again == 1 else replace(leaf, label=f"{leaf.label} ({again})")
 
 
 class _Walk:
     def __init__(self, results: Results) -> None:
         self._results = results
-        self._streams = {s.name: (s.source, s.target) for s in results.streams}
+        self._streams = {s.name: ((s.source, s.target), s.outlet) for s in results.streams}
         checks = [check for machine in results.machines for check in machine.checks]
         decks = [deck for machine in results.machines for deck in machine.decks]
         checks += [check for deck in decks for check in deck.checks]
@@ -159,8 +166,8 @@ class _Walk:
                 yield Leaf(about, "", "code", item.code, "", Told.VERDICT, item.text)
             return
         if isinstance(item, DustResult):
-            about = Subject("dust", self._streams.get(item.source, (item.source,)))
-            yield from self.of(item, about, part)
+            tags, outlet = self._streams.get(item.source, ((item.source,), ""))
+            yield from self.of(item, Subject("dust", tags, outlet), part)
             return
         for kind, about_of in _SUBJECTS.items():
             if isinstance(item, kind):

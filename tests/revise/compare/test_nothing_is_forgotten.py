@@ -12,15 +12,18 @@ import math
 import random
 import re
 from collections.abc import Iterator
+from dataclasses import replace
 from functools import cache
 from pathlib import Path
 from typing import Any
 
 import pytest
 from tests.check.reading import plant_of
+from tests.generator.drawing import MAIN, write
+from tests.generator.drawing import plant as drawn
 
 from hoggin.balance import CannotSettle, balance
-from hoggin.check.checker import check
+from hoggin.check.checker import check, check_file
 from hoggin.diagnostics.source import Source
 from hoggin.rating.rate import rate
 from hoggin.report.results_json import results_json
@@ -138,6 +141,32 @@ def test_every_difference_of_the_results_has_a_row_and_no_row_is_made_up(
         assert not (found.consequences or found.requirements)
     for row in found.consequences:
         assert row.before != row.after
+
+
+@pytest.mark.parametrize("seed", range(16))
+def test_nothing_is_forgotten_of_generated_plants(seed: int, tmp_path: Path) -> None:
+    """Plants of `tests.generator`, with libraries and templates, and one number of any file moved;
+    a file that is edited beside the plant counts as well."""
+    sides = []
+    files = drawn(seed)
+    name = random.Random(seed).choice([n for n in files.texts if numbers_in(files.texts[n])])
+    for folder, texts in (
+        ("a", files.texts),
+        ("b", {**files.texts, name: edited(files.texts[name], seed)}),
+    ):
+        write(replace(files, texts=texts), tmp_path / folder)
+        found = check_file(tmp_path / folder / MAIN).plant
+        if found is None:
+            pytest.skip("the edited plant has an error")
+        try:
+            sides.append(side(folder, found))
+        except CannotSettle:
+            pytest.skip("no balance")
+    before, after = sides
+    found_rows = compare(before, after, 0.0)
+    assert missing(before, after, found_rows) == []
+    if before.plant == after.plant:
+        assert found_rows.same
 
 
 def test_a_plant_with_itself_differs_in_nothing() -> None:

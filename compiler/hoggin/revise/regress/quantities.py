@@ -4,9 +4,8 @@ to, and every verdict. Which there are is the schema's business (`schema.leaves`
 from __future__ import annotations
 
 import math
-from collections import Counter
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from hoggin.schema import quantity as of
 from hoggin.schema.leaves import Leaf, leaves
@@ -31,14 +30,8 @@ class Quantity:
 
 
 def quantities(results: Results) -> tuple[Quantity, ...]:
-    """All numbers of the results, in order. Of two that read alike the second is numbered."""
-    times: Counter[tuple[str, str]] = Counter()
-    found = []
-    for one in _numbers(results):
-        times[one.subject, one.what] += 1
-        again = times[one.subject, one.what]
-        found.append(one if again == 1 else replace(one, what=f"{one.what} ({again})"))
-    return tuple(found)
+    """All numbers of the results, in order."""
+    return tuple(_numbers(results))
 
 
 def limits(results: Results) -> dict[str, str]:
