@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
-from functools import cache
+from functools import cache, lru_cache
 from pathlib import Path
 
 from hoggin.diagnostics.source import Source
@@ -27,6 +27,12 @@ def named(name: Path | str) -> Iterator[None]:
         yield
     except UnreadableError as fault:
         raise UnreadableError(f"`{name}`: {fault}") from None
+
+
+@lru_cache(maxsize=256)
+def _source(name: str, text: str) -> Source:
+    """One source for a text of a name, so that it is parsed once."""
+    return Source(name, text)
 
 
 class OutsideRootError(UnreadableError):
@@ -107,7 +113,7 @@ class World:
 
     def _keep(self, name: str, read: Callable[[], bytes]) -> Source:
         if name not in self._sources:
-            self._sources[name] = Source(name, decoded(read()))
+            self._sources[name] = _source(name, decoded(read()))
         return self._sources[name]
 
 

@@ -28,19 +28,17 @@ def balanced(checked: Checked) -> Results:
 
 
 def rated(checked: Checked) -> Results | Diagnostic:
-    """The results as their document gives them, or the diagnostic that says why the plant can't be
-    balanced."""
+    """The results, or the diagnostic that says why the plant can't be balanced."""
     plant = checked.plant
     if plant is None:
         raise ValueError("only a plant without errors is balanced")
     try:
-        results = rate(
+        return rate(
             plant,
             balance(plant),
             checked.source.name,
             provenance=provenance(checked.sources, plant.edition),
         )
-        return results
     except CannotSettle as fault:
         return unsettled(plant, fault.unsettled, checked)
     except ModelError as fault:

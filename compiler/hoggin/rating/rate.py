@@ -64,7 +64,10 @@ def rate(
     provenance: Provenance | None = None,
 ) -> Results:
     """Rate one case of a balance. `provenance` is noted in the results as it is given."""
-    return document(Rated(plant, balance), source_file, case, provenance=provenance)
+    rated = Rated(plant, balance)
+    results = document(rated, source_file, case, provenance=provenance)
+    rated.forget()
+    return results
 
 
 def document(

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from functools import cache
 
 import numpy as np
 
@@ -33,11 +32,18 @@ class Readings:
         self._machines = {machine.tag: machine.kind for machine in rated.plant.machines}
         self._feeds = {feed.tag: feed for feed in plant.feeds}
         self._products = {product.tag: product for product in plant.products}
-        self.read = cache(self._read)
+        self._known: dict[Reading, Array] = {}
 
     def value(self, expression: Expression) -> Array:
         """(B,) or (1,) in trade units and fractions; NaN where there is no value."""
         return evaluate(expression, self.read)
+
+    def read(self, reading: Reading) -> Array:
+        """A result, worked out once."""
+        found = self._known.get(reading)
+        if found is None:
+            found = self._known[reading] = self._read(reading)
+        return found
 
     def _read(self, reading: Reading) -> Array:
         view, kind = self._of(reading.subject)

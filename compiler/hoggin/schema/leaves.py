@@ -100,9 +100,10 @@ class Leaf:
 
 
 def leaves(results: Results) -> Iterator[Leaf]:
-    """Every fact of a document but copies of what the plant states, and where things stand. Each has
-    a key of its own: where two would share one, as requirements of the same words, they are
-    numbered."""
+    """Every fact of a document but copies of what the plant states, and where things stand.
+
+    Each has a key of its own: where two would share one, as requirements of the same words, they
+    are numbered."""
     times: Counter[tuple[Subject, str, str, str]] = Counter()
     for leaf in _Walk(results).of(results, PLANT, ""):
         times[leaf.key] += 1

@@ -9,10 +9,11 @@ reading goes on: so one run finds the faults of every line.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import lru_cache
 from itertools import pairwise
 from typing import Any
 
-from hoggin.diagnostics.diagnostic import Diagnostics
+from hoggin.diagnostics.diagnostic import Diagnostic, Diagnostics
 from hoggin.diagnostics.families.text import E0101, E0103, E0105, E0106
 from hoggin.diagnostics.source import Source, Span
 from hoggin.syntax import tree
@@ -31,7 +32,22 @@ _MOST_FAULTS = 100  # in one file; what has more is no plant
 
 
 def parse(source: Source, diagnostics: Diagnostics) -> tree.File:
-    """Parse a source. Faults are reported (E01xx); the tree holds every line that made sense."""
+    """Parse a source. Faults are reported (E01xx); the tree holds every line that made sense.
+
+    A source is parsed once in a process, however many plants use it.
+    """
+    file, found = _parsed(source)
+    diagnostics.extend(found)
+    return file
+
+
+@lru_cache(maxsize=256)
+def _parsed(source: Source) -> tuple[tree.File, tuple[Diagnostic, ...]]:
+    diagnostics = Diagnostics()
+    return _file(source, diagnostics), tuple(diagnostics)
+
+
+def _file(source: Source, diagnostics: Diagnostics) -> tree.File:
     if len(source.text) > LONGEST_SOURCE:
         return _too_long(source, f"{LONGEST_SOURCE:,} characters", diagnostics)
     source, left_out = without_conflicts(source, diagnostics)

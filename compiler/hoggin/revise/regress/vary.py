@@ -8,12 +8,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import fields, replace
-from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
 from hoggin.check.loader import Read
-from hoggin.diagnostics.diagnostic import Diagnostic, Diagnostics
+from hoggin.diagnostics.diagnostic import Diagnostics
 from hoggin.diagnostics.families.names import E0201
 from hoggin.diagnostics.families.text import E0101
 from hoggin.diagnostics.families.values import E0302
@@ -29,8 +28,7 @@ def reader(varied: Sequence[Varied], main: str) -> Read:
     """A reader that parses, and puts the values into the source of this name."""
 
     def read(source: Source, diagnostics: Diagnostics) -> tree.File:
-        file, found = _parsed(source)
-        diagnostics.extend(found)
+        file = parse(source, diagnostics)
         if source.name != main:
             return file
         statements = file.statements
@@ -41,13 +39,6 @@ def reader(varied: Sequence[Varied], main: str) -> Read:
         return replace(file, statements=statements)
 
     return read
-
-
-@lru_cache(maxsize=512)
-def _parsed(source: Source) -> tuple[tree.File, tuple[Diagnostic, ...]]:
-    """A source is parsed once, however many cases of a process use it."""
-    found = Diagnostics()
-    return parse(source, found), tuple(found)
 
 
 def missing(plant: Path, name: str) -> str:
