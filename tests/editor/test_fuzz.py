@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import time
 from pathlib import Path
 
 import pytest
@@ -30,22 +29,3 @@ def test_only_the_file_that_changed_is_parsed_again(tmp_path: Path) -> None:
         project.put(path, text + "\n" * count)
         project.snapshot(path)
         assert project.reader.parsed == before + 1
-
-
-def test_a_warm_check_is_faster_than_a_cold_one(tmp_path: Path) -> None:
-    """In processor time of the same run, so that a busy machine makes no difference."""
-    path = tmp_path.resolve() / "quarry.hog"
-    text = EXAMPLE.read_text(encoding="utf-8")
-
-    def took(project: Project, more: str) -> float:
-        began = time.process_time()
-        project.put(path, text + more)
-        project.snapshot(path)
-        return time.process_time() - began
-
-    took(Project(), "")  # the grammar's tables, the imports
-    cold = min(took(Project(), "\n" * count) for count in range(5))
-    warm_project = Project()
-    took(warm_project, "")
-    warm = min(took(warm_project, "\n" * count) for count in range(1, 6))
-    assert warm < 0.6 * cold

@@ -70,7 +70,7 @@ def test_a_plant_uses_what_was_taken_in(
     checked = check_file(plant)
     assert checked.diagnostics == ()
     assert checked.plant is not None
-    for feed, points in zip(checked.plant.feeds, (NORTH, FACE), strict=True):
+    for feed, points in zip(checked.plant.feeds, (FACE, NORTH), strict=True):
         assert [mm for mm, _ in feed.grading] == [mm for mm, _ in points]
         assert [p for _, p in feed.grading] == pytest.approx([p for _, p in points], abs=1e-9)
     assert len(checked.plant.requirements) == 3

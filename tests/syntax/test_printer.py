@@ -15,6 +15,7 @@ from hoggin.syntax.layout import laid_out
 from hoggin.syntax.parser import parse
 from hoggin.syntax.printer import line, printed
 from hoggin.syntax.walk import below, same
+from hoggin.visible import says_something
 
 ROOT = Path(__file__).parents[2]
 FOLDERS = ("stdlib", "examples", "tests/fixtures")
@@ -60,7 +61,9 @@ NUMBERS = st.one_of(
     st.floats(0, 1e300), st.integers(0, 10**20).map(float), st.sampled_from([0.1, 1e-7, 5e-324])
 )
 UNITS = st.sampled_from(["mm", "t/h", "%", "kWh/t", "m2", "ex"])
-TEXTS_IN_QUOTES = st.text(st.characters(blacklist_characters='"\n\r', codec="utf-8"), max_size=9)
+TEXTS_IN_QUOTES = st.text(
+    st.characters(blacklist_characters='"\n\r', codec="utf-8"), max_size=9
+).filter(says_something)
 QUOTED = TEXTS_IN_QUOTES.map(lambda text: tree.Text(_SPAN, text))
 
 

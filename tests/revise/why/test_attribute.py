@@ -264,9 +264,9 @@ template half(part: % = 30 %) {
         ("secondry.load", "did you mean `secondary`"),
         ("secondary.loud", "did you mean `load`"),
         ("secondary", "which result"),
-        ("5 mm", "no result stands in it"),
-        ("chips.passing", "of which size"),
-        ("chips.rate + chips.p80", "don't add"),
+        ("5 mm", "contains no result"),
+        ("chips.passing", "needs a size"),
+        ("chips.rate + chips.p80", "can't be added"),
         ("", "is no result"),
         ("chips.rate >= 3 t/h", "is no result"),
         ("chips.rate\nrequire sand.rate", "is no result"),
@@ -292,9 +292,9 @@ def test_a_result_that_one_side_lacks_is_said_with_its_side(tmp_path: Path) -> N
             ),
         ],
     )
-    with pytest.raises(HogginError, match="`after`: nothing is named `drain`"):
+    with pytest.raises(HogginError, match="`after`: unknown name `drain`"):
         attributed(tmp_path / "gone", QUARRY, spare, "drain.rate")
-    with pytest.raises(HogginError, match="`before`: nothing is named `onward_pile`"):
+    with pytest.raises(HogginError, match="`before`: unknown name `onward_pile`"):
         attributed(tmp_path / "new", QUARRY, spare, "onward_pile.rate")
 
 
