@@ -10,6 +10,7 @@ import ast
 import inspect
 from collections.abc import Iterator
 from pathlib import Path
+from string import Formatter
 from types import ModuleType
 from typing import get_args
 
@@ -109,6 +110,11 @@ def _words(node: ast.AST) -> Iterator[str]:
             return
         case ast.ClassDef(name=name) if name in _LAST_RESORT:
             return
+        case ast.Call(func=ast.Subscript(value=ast.Name(id="Message" | "Unknown"))):
+            for template in (
+                word for child in (*node.args, *node.keywords) for word in _words(child)
+            ):
+                yield from (words for words, *_ in Formatter().parse(template) if words)
         case ast.Constant(value=str(text)) if text not in get_args(Fix):
             yield text
         case ast.Dict():

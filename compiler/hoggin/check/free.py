@@ -15,14 +15,15 @@ from hoggin.check.scope import Scope, Session
 from hoggin.check.tracing import Alternatives, Traced, Variable
 from hoggin.check.values import Quantity
 from hoggin.diagnostics.families.values import E0307
+from hoggin.diagnostics.fault import Fault
 from hoggin.syntax import tree
 
 _FORMS = {
-    "free": ("free(10 mm, 25 mm)", "free(10 mm, 25 mm, 14 mm)"),
-    "any": ("any(10 mm, 12 mm, 16 mm)",),
-    "normal": ("normal(450 t/h, 20 t/h)", "normal(450 t/h, 5 %)"),
-    "uniform": ("uniform(1 %, 3 %)",),
-    "triangle": ("triangle(400 t/h, 450 t/h, 480 t/h)",),
+    "free": "`free(10 mm, 25 mm)` or `free(10 mm, 25 mm, 14 mm)`",
+    "any": "`any(10 mm, 12 mm, 16 mm)`",
+    "normal": "`normal(450 t/h, 20 t/h)` or `normal(450 t/h, 5 %)`",
+    "uniform": "`uniform(1 %, 3 %)`",
+    "triangle": "`triangle(400 t/h, 450 t/h, 480 t/h)`",
 }
 _COUNTS = {"free": (2, 3), "any": (2, 64), "normal": (2, 2), "uniform": (2, 2), "triangle": (3, 3)}
 FREE = tuple(_FORMS)
@@ -98,7 +99,7 @@ def _relative(word: str, place: int, value: Quantity, first: Quantity) -> Quanti
     return value
 
 
-def _fault(word: str, numbers: tuple[float, ...]) -> E0307 | None:
+def _fault(word: str, numbers: tuple[float, ...]) -> Fault | None:
     forms = _FORMS[word]
     if word == "normal":
         return None if numbers[1] > 0 else E0307.deviation(forms)
