@@ -30,7 +30,6 @@ def sheet(rows: Rows) -> Sheet:
             )
             for row, values in enumerate(rows, 1)
         ),
-        text_numbers=False,
     )
 
 

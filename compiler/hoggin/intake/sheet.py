@@ -55,7 +55,6 @@ class Sheet:
     rows: tuple[tuple[Cell, ...], ...]
     is_turned: bool = False  # columns given as rows
     notes: tuple[str, ...] = ()  # of what was found while reading it
-    text_numbers: bool = True  # numbers come as text, with a decimal sign of their own
 
     @property
     def name(self) -> str:
