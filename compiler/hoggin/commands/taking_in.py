@@ -8,6 +8,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from hoggin.commands.running import check_library_places, refusal
 from hoggin.errors import Exit, HogginError
 
 if TYPE_CHECKING:
@@ -127,7 +128,8 @@ def _taken(
     from hoggin.intake.reading import Reading
 
     path, sheet = open_sheet(options.sheet, holds)
-    _check_place(options, path)
+    if options.into is not None:
+        check_library_places([options.into], path, "sheet", options.overwrite)
     reading = Reading(sheet, forced)
     library, lines = text(reading)
     for note in reading.notes:
@@ -150,36 +152,14 @@ def _put(options: argparse.Namespace, library: str, lines: str) -> None:
     print(options.into)
 
 
-def _check_place(options: argparse.Namespace, sheet: Path) -> None:
-    """What is there already is only overwritten when told, and never the sheet."""
-
-    into: Path | None = options.into
-    if into is None:
-        return
-    if into.suffix != ".hog":
-        raise HogginError(f"`{into}`: a library file's name ends in `.hog`")
-    try:
-        there = into.exists() or into.is_symlink()
-        same = there and into.samefile(sheet)
-    except (OSError, ValueError) as fault:
-        raise HogginError(f"`{into}`: the path can't be followed") from fault
-    if same:
-        raise HogginError(f"`{into}` would take the place of the sheet")
-    if there and not options.overwrite:
-        raise HogginError(f"`{into}` is there already; --overwrite replaces it")
-
-
 def _checked(text: str) -> str:
     """What is about to be written, read by the compiler and put in its layout."""
-    from hoggin.check.checker import check
     from hoggin.diagnostics.source import Source
     from hoggin.syntax.layout import laid_out
-    from hoggin.world import World
 
-    source = Source("library.hog", text)
-    checked = check(World(Path("library.hog")), source)
-    refused = next((d.message for d in checked.diagnostics if d.is_error), None)
-    found = laid_out(source)
+    path = Path("library.hog")
+    refused = refusal(path, text)
+    found = laid_out(Source(path.name, text))
     if refused is not None or not isinstance(found, str):
         raise HogginError(f"the compiler refuses what the sheet says: {refused}")
     return found

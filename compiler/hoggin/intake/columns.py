@@ -27,8 +27,7 @@ class Column:
     quantity: Quantity | None
     names: tuple[str, ...]  # from the nearest to the figures on upward
     date: str = ""
-    total: Cell | None = None
-    total_in_kg: bool = False
+    total: tuple[Cell, bool] | None = None  # the cell of the total mass, and whether it is in kg
     in_kg: bool = False
 
     @property
@@ -50,8 +49,7 @@ class SampleColumns:
 
     @property
     def total(self) -> tuple[Cell, bool] | None:
-        """The cell of the total mass, and whether it is in kg."""
-        return next(((c.total, c.total_in_kg) for c in self.columns if c.total is not None), None)
+        return next((column.total for column in self.columns if column.total), None)
 
 
 @dataclass(frozen=True)
@@ -151,8 +149,8 @@ def _column(block: _Block, place: int, rows: Sequence[Row]) -> Column:
     quantity: Quantity | None = None
     names: list[str] = []
     date = ""
-    total: Cell | None = None
-    kilograms = total_in_kg = False
+    total: tuple[Cell, bool] | None = None
+    kilograms = False
     for row in range(block.axis.first - 1, -1, -1):
         label = block.labels[row]
         kind: Label = label_of(label.text) if label is not None else ""
@@ -160,7 +158,7 @@ def _column(block: _Block, place: int, rows: Sequence[Row]) -> Column:
         if cell is None or cell.is_blank:
             continue
         if kind == "total" and label is not None and not quantity_in(cell.text):
-            total, total_in_kg = total or cell, headings.in_kilograms(f"{label.text} {cell.text}")
+            total = total or (cell, headings.in_kilograms(f"{label.text} {cell.text}"))
         elif kind == "date" or cell.is_date:
             date = date or cell.text
         elif kind == "sample":
@@ -173,7 +171,7 @@ def _column(block: _Block, place: int, rows: Sequence[Row]) -> Column:
             if name and (cell.number is None or (label is not None and is_size(label.text))):
                 names.append(name)
     cells = tuple(block.axis.sheet.rows[row.place][place] for row in rows)
-    return Column(place, cells, quantity, tuple(names), date, total, total_in_kg, in_kg=kilograms)
+    return Column(place, cells, quantity, tuple(names), date, total, kilograms)
 
 
 def _value(block: _Block, row: int, place: int) -> Cell | None:

@@ -260,29 +260,30 @@ def _product(
 ) -> Product:
     def asked(role: Role, usual: Callable[[float], Range]) -> tuple[Range | None, str]:
         for column in layout.columns:
-            if column.role == role and not row[column.place].is_blank:
-                return _range(row[column.place], usual, reading), column.unit
+            cell = row[column.place]
+            if column.role == role and not cell.is_blank:
+                found = _range(cell, usual, reading)
+                if found is not None:
+                    _check_bounds(cell, role, found, reading)
+                return found, column.unit
         return None, "t/h"
 
     rate, unit = asked("rate", lambda value: Range(value, None))
-    if rate is not None and min(rate.low or 0.0, rate.high or 0.0) < 0.0:
-        place = next(column.place for column in layout.columns if column.role == "rate")
-        reading.fault(row[place], "a rate below nothing")
     share, _ = asked("share", lambda value: Range(value, None))
     flakiness, _ = asked("flakiness", lambda value: Range(None, value))
     size = next((row[c.place].text for c in layout.columns if c.role == "size"), "")
-    for column in layout.columns:
-        if column.role in ("share", "flakiness") and not row[column.place].is_blank:
-            share_asked = share if column.role == "share" else flakiness
-            _check_share(row[column.place], share_asked, reading)
     limits = tuple(_limits(row, layout, reading))
     _check_falls(limits, reading)
     return Product(name, title.text, size, rate, unit, share, flakiness, limits, title.row)
 
 
-def _check_share(cell: Cell, asked: Range | None, reading: Reading) -> None:
-    for value in (asked.low, asked.high) if asked is not None else ():
-        if value is not None and not 0.0 <= value <= 100.0:
+def _check_bounds(cell: Cell, role: Role, asked: Range, reading: Reading) -> None:
+    for value in (asked.low, asked.high):
+        if value is None:
+            continue
+        if role == "rate" and value < 0.0:
+            reading.fault(cell, "a rate below nothing")
+        elif role != "rate" and not 0.0 <= value <= 100.0:
             reading.fault(cell, f"{value:g} % is out of 0 % to 100 %")
 
 
