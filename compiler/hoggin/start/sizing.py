@@ -12,14 +12,11 @@ import numpy as np
 
 from hoggin.balance import CannotSettle, balance
 from hoggin.check.checker import check
-from hoggin.diagnostics.diagnostic import Diagnostics
 from hoggin.diagnostics.source import Source
 from hoggin.rating.rate import rate
 from hoggin.schema.results import Check, DeckResult, MachineResult, Results
 from hoggin.start.plan import SCREENS_M, Box, Cone, Plan, Primary, mesh, rounded_up
 from hoggin.start.writing import drafted
-from hoggin.syntax import tree
-from hoggin.syntax.parser import parse
 from hoggin.world import World
 
 # Common practice, no source: room for worse days, yet a chamber that stays full.
@@ -97,7 +94,7 @@ def sized(plan: Plan) -> Sized | None:
 
 def balanced(text: str, name: str = "plant.hog") -> Results | None:
     """The results of a plant's text; None where it can't be balanced."""
-    checked = check(_world(), Source(name, text), _read)
+    checked = check(_world(), Source(name, text))
     if checked.plant is None:
         return None
     try:
@@ -106,20 +103,9 @@ def balanced(text: str, name: str = "plant.hog") -> Results | None:
         return None
 
 
-_READ: dict[str, tree.File] = {}
-
-
-def _read(source: Source, diagnostics: Diagnostics) -> tree.File:
-    """A file's tree; each library is read once for all candidates."""
-    if not source.name.startswith("std."):
-        return parse(source, diagnostics)
-    if source.name not in _READ:
-        _READ[source.name] = parse(source, diagnostics)
-    return _READ[source.name]
-
-
 @cache
 def _world() -> World:
+    """Reads each library once for all candidates."""
     return World(Path("plant.hog"))
 
 
