@@ -19,11 +19,11 @@ from hoggin.diagnostics.fault import Fault
 from hoggin.syntax import tree
 
 _FORMS = {
-    "free": "`free(10 mm, 25 mm)` or `free(10 mm, 25 mm, 14 mm)`",
-    "any": "`any(10 mm, 12 mm, 16 mm)`",
-    "normal": "`normal(450 t/h, 20 t/h)` or `normal(450 t/h, 5 %)`",
-    "uniform": "`uniform(1 %, 3 %)`",
-    "triangle": "`triangle(400 t/h, 450 t/h, 480 t/h)`",
+    "free": ("free(10 mm, 25 mm)", "free(10 mm, 25 mm, 14 mm)"),
+    "any": ("any(10 mm, 12 mm, 16 mm)",),
+    "normal": ("normal(450 t/h, 20 t/h)", "normal(450 t/h, 5 %)"),
+    "uniform": ("uniform(1 %, 3 %)",),
+    "triangle": ("triangle(400 t/h, 450 t/h, 480 t/h)",),
 }
 _COUNTS = {"free": (2, 3), "any": (2, 64), "normal": (2, 2), "uniform": (2, 2), "triangle": (3, 3)}
 FREE = tuple(_FORMS)
@@ -34,7 +34,7 @@ def free_quantity(
 ) -> Quantity | None:
     """The traced quantity that `free(...)` and its like stand for; None after a reported fault."""
     word = node.function.dotted
-    forms = _FORMS[word]
+    forms = " or ".join(f"`{form}`" for form in _FORMS[word])
     least, most = _COUNTS[word]
     if not least <= len(values) <= most:
         session.diagnostics.report(E0307.count(word, _count(least, most), forms), node.span)
@@ -45,7 +45,7 @@ def free_quantity(
         session.diagnostics.report(E0307.mixed_units(forms), node.span)
         return None
     numbers = tuple(float(value.si) for value in scaled)
-    fault = _fault(word, numbers)
+    fault = _fault(word, numbers, forms)
     if fault is not None:
         session.diagnostics.report(fault, node.span)
         return None
@@ -99,8 +99,7 @@ def _relative(word: str, place: int, value: Quantity, first: Quantity) -> Quanti
     return value
 
 
-def _fault(word: str, numbers: tuple[float, ...]) -> Fault | None:
-    forms = _FORMS[word]
+def _fault(word: str, numbers: tuple[float, ...], forms: str) -> Fault | None:
     if word == "normal":
         return None if numbers[1] > 0 else E0307.deviation(forms)
     if word == "any":
