@@ -27,5 +27,11 @@ def starts_formula(text: str) -> bool:
     return unicodedata.normalize("NFKC", first)[:1] in _FORMULA_STARTS
 
 
+def columns(text: str) -> int:
+    """How many columns of a terminal a text takes."""
+    wide = sum(unicodedata.east_asian_width(letter) in "WF" for letter in text)
+    return len(text) + wide - sum(unicodedata.combining(letter) > 0 for letter in text)
+
+
 def _seen(character: str) -> bool:
     return unicodedata.category(character) not in _UNSEEN and character not in _BLANKS

@@ -10,6 +10,7 @@ import ast
 import inspect
 from collections.abc import Iterator
 from pathlib import Path
+from string import Formatter
 from types import ModuleType
 from typing import get_args
 
@@ -103,12 +104,14 @@ def test_every_word_of_every_message_is_seen(family: ModuleType) -> None:
 def _words(node: ast.AST) -> Iterator[str]:
     """The texts of a family's messages and helps, cut where a field is put in."""
     match node:
-        case ast.Expr(value=ast.Constant()):  # a docstring
+        case ast.Expr(value=ast.Constant()) | ast.Import() | ast.ImportFrom():  # or a docstring
             return
         case ast.Assign(targets=[ast.Name(id=name)]) if name in _PAGE:
             return
         case ast.ClassDef(name=name) if name in _LAST_RESORT:
             return
+        case ast.Call(func=ast.Subscript(value=ast.Name(id="Message" | "Unknown"))):
+            yield from _words_between_fields(node)
         case ast.Constant(value=str(text)) if text not in get_args(Fix):
             yield text
         case ast.Dict():
@@ -116,8 +119,12 @@ def _words(node: ast.AST) -> Iterator[str]:
                 yield from _words(value)
         case ast.FormattedValue():
             yield from _words(node.value)
-        case ast.Import() | ast.ImportFrom():
-            return
         case _:
             for child in ast.iter_child_nodes(node):
                 yield from _words(child)
+
+
+def _words_between_fields(declared: ast.Call) -> Iterator[str]:
+    for part in (*declared.args, *declared.keywords):
+        for template in _words(part):
+            yield from (words for words, *_ in Formatter().parse(template) if words)

@@ -9,9 +9,8 @@ from pathlib import Path
 
 import openpyxl
 
-from hoggin.intake.faults import Findings
 from hoggin.intake.gradings import Grading, read_gradings
-from hoggin.intake.options import Forced
+from hoggin.intake.reading import Forced, Reading
 from hoggin.intake.sheet import Cell, Sheet
 
 Value = str | float | int | None
@@ -31,7 +30,6 @@ def sheet(rows: Rows) -> Sheet:
             )
             for row, values in enumerate(rows, 1)
         ),
-        text_numbers=False,
     )
 
 
@@ -43,23 +41,23 @@ def _cell(row: int, column: int, value: Value) -> Cell:
     return Cell(row, column, f"{value:g}", float(value))
 
 
-def read(rows: Rows, forced: Forced | None = None) -> tuple[tuple[Grading, ...], Findings]:
+def read(rows: Rows, forced: Forced | None = None) -> tuple[tuple[Grading, ...], Reading]:
     made = sheet(rows)
-    findings = Findings(made)
-    return read_gradings(made, forced or Forced(), findings), findings
+    reading = Reading(made, forced or Forced())
+    return read_gradings(reading), reading
 
 
 def gradings(rows: Rows, forced: Forced | None = None) -> dict[str, dict[float, float]]:
     """By sample: per cent passing by size in mm, of rows without faults."""
-    found, findings = read(rows, forced)
-    assert findings.faults == []
+    found, reading = read(rows, forced)
+    assert reading.faults == []
     return {grading.sample: dict(grading.points) for grading in found}
 
 
 def faults(rows: Rows, forced: Forced | None = None) -> str:
-    found, findings = read(rows, forced)
+    found, reading = read(rows, forced)
     assert found == ()
-    return findings.report()
+    return reading.report()
 
 
 def write_csv(path: Path, rows: Rows, delimiter: str = ",", decimal: str = ".") -> Path:

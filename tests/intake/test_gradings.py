@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from hoggin.intake.options import Forced
+from hoggin.intake.reading import Forced
 from tests.intake.making import Rows, Value, faults, gradings, read, sheet
 
 PIT = {31.5: 100.0, 16.0: 80.0, 8.0: 50.0, 4.0: 30.0, 2.0: 10.0}
@@ -43,14 +43,14 @@ def test_a_report_with_titles_blank_rows_dates_and_limits() -> None:
         [2, "No. 10", 10, 35, 40],
         ["Moisture (%)", None, 3.1, 2.9, None],
     ]
-    found, findings = read(rows)
-    assert findings.faults == []
+    found, reading = read(rows)
+    assert reading.faults == []
     assert [(g.sample, g.date, g.name) for g in found] == [
         ("P 12", "2026-03-12", "p_12"),
         ("P 13", "2026-03-13", "p_13"),
     ]
     assert [dict(g.points) for g in found] == [PIT, DUST]
-    told = "\n".join(findings.notes)
+    told = "\n".join(reading.notes)
     assert "`Upper limit`" in told and "`Moisture (%)`" in told
 
 
@@ -71,8 +71,8 @@ def test_a_second_list_of_other_sieves_is_refused() -> None:
         ["Sieve (mm)", "Pit run", "Sieve (mm)", "Dusty"],
         *([*one, *two] for one, two in zip(PIT.items(), other.items(), strict=True)),
     ]
-    _, findings = read(rows)
-    assert "cell C2: a second list of sieves, with other sizes" in findings.report()
+    _, reading = read(rows)
+    assert "cell C2: a second list of sieves, with other sizes" in reading.report()
 
 
 def test_a_second_list_of_the_same_sieves_does_no_harm() -> None:
@@ -84,8 +84,8 @@ def test_a_second_list_of_the_same_sieves_does_no_harm() -> None:
 
 
 def test_a_second_table_below_the_first_is_refused_once() -> None:
-    _, findings = read([*BESIDE, ["Sample", "South"], *BESIDE])
-    (fault,) = findings.faults
+    _, reading = read([*BESIDE, ["Sample", "South"], *BESIDE])
+    (fault,) = reading.faults
     assert "cell A8: `Sieve (mm)`: a second table begins here" in fault
     assert gradings([*BESIDE, ["Maximum size", 31.5]]) == {"Pit run": PIT, "Dusty": DUST}
 
@@ -167,9 +167,9 @@ def test_without_headings_figures_are_taken_by_their_look_and_that_is_told() -> 
         ([0, 35, 25, 40], "retained on each"),
     ):
         rows: Rows = [["Sieve (mm)", "A"], *([mm, v] for mm, v in zip(sizes, values, strict=True))]
-        found, findings = read(rows)
+        found, reading = read(rows)
         assert len(found) == 1
-        assert any("by their look" in note and word in note for note in findings.notes)
+        assert any("by their look" in note and word in note for note in reading.notes)
 
 
 def test_figures_that_might_be_anything_are_asked_for() -> None:
@@ -181,9 +181,9 @@ def test_figures_that_might_be_anything_are_asked_for() -> None:
 
 def test_fractions_are_told_from_per_cent() -> None:
     rows: Rows = [["Sieve (mm)", "Passing"], [16, 1], [8, 0.75], [4, 0.4]]
-    found, findings = read(rows)
+    found, reading = read(rows)
     assert found[0].points == ((16.0, 100.0), (8.0, 75.0), (4.0, 40.0))
-    assert any("fractions" in note for note in findings.notes)
+    assert any("fractions" in note for note in reading.notes)
     assert "passes 1 %" in faults(rows, Forced(scale="percent"))
 
 
@@ -238,7 +238,7 @@ def test_names_are_made_safe_and_unique() -> None:
         [16, *[100] * 5],
         [4, *[20] * 5],
     ]
-    found, findings = read(rows)
+    found, reading = read(rows)
     assert [g.name for g in found] == [
         "sample_0_16_crushed",
         "grube_sud",
@@ -246,8 +246,8 @@ def test_names_are_made_safe_and_unique() -> None:
         "grube_sud_2",
         "a_31m",
     ]
-    assert any("`sample_3`" in note for note in findings.notes)
-    assert all(note.isprintable() for note in findings.notes)
+    assert any("`sample_3`" in note for note in reading.notes)
+    assert all(note.isprintable() for note in reading.notes)
 
 
 def test_two_dates_of_one_place_are_two_samples() -> None:
@@ -275,9 +275,9 @@ CELLS = st.one_of(
 @settings(max_examples=60, deadline=None)
 @given(st.lists(st.lists(CELLS, min_size=1, max_size=6), min_size=1, max_size=10))
 def test_any_cells_give_gradings_or_faults(rows: list[list[Value]]) -> None:
-    found, findings = read(rows)
-    assert bool(found) != bool(findings.faults)
-    assert "\x1b" not in findings.report()
+    found, reading = read(rows)
+    assert bool(found) != bool(reading.faults)
+    assert "\x1b" not in reading.report()
 
 
 @settings(max_examples=50, deadline=None)
@@ -287,8 +287,8 @@ def test_a_good_sheet_with_one_cell_spoilt_gives_gradings_or_faults(data: st.Dat
     row = data.draw(st.integers(0, len(rows) - 1))
     column = data.draw(st.integers(0, 2))
     rows[row][column] = data.draw(CELLS)
-    found, findings = read(rows)
-    assert bool(found) != bool(findings.faults)
+    found, reading = read(rows)
+    assert bool(found) != bool(reading.faults)
 
 
 def test_a_sheet_turned_over_keeps_the_places_of_its_cells() -> None:

@@ -9,11 +9,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from hoggin.intake.faults import Findings
 from hoggin.intake.opening import open_sheet
-from hoggin.intake.options import Forced
 from hoggin.intake.product_text import bands_text, plant_text
 from hoggin.intake.products import Product, Range, holds_products, read_products
+from hoggin.intake.reading import Reading
 from tests.intake.making import Rows, Value, sheet
 from tests.intake.test_gradings import CELLS
 
@@ -31,10 +30,10 @@ LIMITS = [
 ]
 
 
-def read(rows: Rows) -> tuple[tuple[Product, ...], Findings]:
+def read(rows: Rows) -> tuple[tuple[Product, ...], Reading]:
     made = sheet(rows)
-    findings = Findings(made)
-    return read_products(made, Forced(), findings), findings
+    reading = Reading(made)
+    return read_products(reading), reading
 
 
 def limits(products: tuple[Product, ...]) -> list[list[tuple[float, float, float]]]:
@@ -46,8 +45,8 @@ def limits(products: tuple[Product, ...]) -> list[list[tuple[float, float, float
     [TABLE, [TABLE[0], *zip(*[[*r, *[None] * (8 - len(r))] for r in TABLE[1:]], strict=True)]],
 )
 def test_a_row_or_a_column_for_each_product(rows: Rows) -> None:
-    found, findings = read(rows)
-    assert findings.faults == []
+    found, reading = read(rows)
+    assert reading.faults == []
     assert [product.name for product in found] == ["chips", "sand_washed", "base_0_16"]
     assert limits(found) == LIMITS
     assert [product.rate for product in found] == [
@@ -70,9 +69,9 @@ def test_limits_in_two_columns_below_a_merged_sieve(tmp_path: Path) -> None:
     page.merge_cells("A1:A2")
     book.save(tmp_path / "wanted.xlsx")
     _, made = open_sheet(str(tmp_path / "wanted.xlsx"), holds_products)
-    findings = Findings(made)
-    found = read_products(made, Forced(), findings)
-    assert findings.faults == []
+    reading = Reading(made)
+    found = read_products(reading)
+    assert reading.faults == []
     assert limits(found) == [[(8, 85, 99), (4, 0, 20)]]
 
 
@@ -83,8 +82,8 @@ def test_limits_of_what_is_retained_become_limits_of_what_passes() -> None:
         ["Product", "8 mm", "4 mm"],
         ["Chips", "1-15", "80-100"],
     ]
-    found, findings = read(rows)
-    assert findings.faults == []
+    found, reading = read(rows)
+    assert reading.faults == []
     assert limits(found) == [[(8, 85, 99), (4, 0, 20)]]
 
 
@@ -95,16 +94,16 @@ def test_faults_point_at_their_cells() -> None:
         ["Sand", None, 50, 80, 1],
         [None, None, 90, None, None],
     ]
-    found, findings = read(rows)
+    found, reading = read(rows)
     assert found == ()
-    report = findings.report()
+    report = reading.report()
     for cell in ("B1", "E1", "C2", "D2", "D3", "C4"):
         assert f"lab.xlsx, sheet Gradings, cell {cell}: " in report
 
 
 def test_the_text_has_bands_and_lines_for_the_plant() -> None:
-    found, findings = read(TABLE)
-    bands = bands_text(found, findings.sheet)
+    found, reading = read(TABLE)
+    bands = bands_text(found, reading.sheet)
     assert "8 mm: 85 % to 99 %" in bands and "16 mm: 100 %" in bands
     lines = plant_text(found, Path("wanted.hog")).splitlines()
     for line in (
@@ -127,20 +126,20 @@ def test_any_cell_gives_products_or_faults(data: st.DataObject) -> None:
     row = data.draw(st.integers(0, len(rows) - 1))
     column = data.draw(st.integers(0, len(rows[row]) - 1))
     rows[row][column] = data.draw(CELLS)
-    found, findings = read(rows)
-    assert bool(found) != bool(findings.faults)
+    found, reading = read(rows)
+    assert bool(found) != bool(reading.faults)
 
 
 def test_a_sheet_of_headings_alone_has_no_products() -> None:
-    found, findings = read([["Product", "Size"]])
+    found, reading = read([["Product", "Size"]])
     assert found == ()
-    assert "cell A1: no products" in findings.report()
+    assert "cell A1: no products" in reading.report()
 
 
 def test_a_row_of_sums_is_no_product() -> None:
-    found, findings = read([["Product", "Wanted (t/h)"], ["Chips", 120], ["Total", 120]])
+    found, reading = read([["Product", "Wanted (t/h)"], ["Chips", 120], ["Total", 120]])
     assert [product.name for product in found] == ["chips"]
-    assert findings.notes == ["`Total` in cell A3: no product, left out"]
+    assert reading.notes == ["`Total` in cell A3: no product, left out"]
 
 
 def test_a_rate_below_nothing_and_a_share_above_all_are_refused() -> None:

@@ -13,10 +13,9 @@ import pytest
 from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 
-from hoggin.intake.faults import Findings
 from hoggin.intake.gradings import read_gradings
 from hoggin.intake.opening import open_sheet
-from hoggin.intake.options import Forced
+from hoggin.intake.reading import Reading
 from tests.intake.making import Value, write_csv, write_xlsx
 
 SIZES = [63.0, 31.5, 16.0, 8.0, 4.0, 2.0, 1.0, 0.5, 0.25, 0.125, 0.063]
@@ -101,9 +100,9 @@ def test_every_form_reads_back_the_same(
         delimiter = {"comma": ",", "semicolon": ";", "tab": "\t"}[form]
         path = write_csv(tmp_path / "lab.csv", rows, delimiter, decimal)
     _, sheet = open_sheet(str(path), lambda _: True)
-    findings = Findings(sheet)
-    found = read_gradings(sheet, Forced(), findings)
-    assert findings.faults == []
+    reading = Reading(sheet)
+    found = read_gradings(reading)
+    assert reading.faults == []
     assert [grading.sample for grading in found] == names
     for grading, truth in zip(found, truths, strict=True):
         whole = max(i for i, part in enumerate(truth) if part >= 99.9)

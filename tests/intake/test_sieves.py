@@ -5,10 +5,10 @@ from __future__ import annotations
 import pytest
 from fluids.particle_size_distribution import ASTM_E11_sieves, ISO_3310_1_sieves
 
-from hoggin.intake.numbers import Decimals
-from hoggin.intake.sieves import SieveError, is_pan, read_sieve, unit_in
+from hoggin.intake.sheet import SheetError
+from hoggin.intake.sieves import is_pan, read_sieve, unit_in
 
-POINT = Decimals(".")
+POINT = "."
 
 
 @pytest.mark.parametrize("sieve", ASTM_E11_sieves.values(), ids=lambda sieve: sieve.designation)
@@ -33,7 +33,7 @@ def test_sizes_of_iso_3310_1_in_every_unit(sieve: object) -> None:
     assert read_sieve(f"{um} µm", "mm", POINT).mm == pytest.approx(mm)
     assert read_sieve(um, "um", POINT).mm == pytest.approx(mm)
     comma = f"{mm:.10g}".replace(".", ",")
-    assert read_sieve(f"{comma}mm", "", Decimals(",")).mm == pytest.approx(mm)
+    assert read_sieve(f"{comma}mm", "", ",").mm == pytest.approx(mm)
 
 
 def test_inches_by_definition_where_astm_e11_has_no_sieve() -> None:
@@ -46,12 +46,12 @@ def test_inches_by_definition_where_astm_e11_has_no_sieve() -> None:
     ["30 mesh", "4/8", "0/4 mm", "8-16 mm", "8 mm to 16 mm", "3/8", "No. 9", "sieve", "1/0 in"],
 )
 def test_what_names_no_single_sieve_is_refused(text: str) -> None:
-    with pytest.raises(SieveError):
+    with pytest.raises(SheetError):
         read_sieve(text, "", POINT)
 
 
 def test_a_name_and_a_size_that_differ_are_refused() -> None:
-    with pytest.raises(SieveError, match=r"0\.075 mm and 0\.75 mm"):
+    with pytest.raises(SheetError, match=r"0\.075 mm and 0\.75 mm"):
         read_sieve("No. 200 (0.75 mm)", "", POINT)
 
 

@@ -16,10 +16,9 @@ import xlsxwriter
 
 from hoggin.errors import HogginError
 from hoggin.intake.comma_separated import read_comma_separated
-from hoggin.intake.faults import Findings
 from hoggin.intake.gradings import Grading, read_gradings
 from hoggin.intake.opening import open_sheet, split
-from hoggin.intake.options import Forced
+from hoggin.intake.reading import Forced, Reading
 from hoggin.intake.sheet import column_letters
 from tests.intake.making import Rows, write_csv, write_xlsx
 
@@ -27,10 +26,10 @@ ROWS: Rows = [["Sieve (mm)", "Passing (%)"], [16, 100], [8, 75.5], [4, 40], [0.0
 TRUTH = {16.0: 100.0, 8.0: 75.5, 4.0: 40.0, 0.063: 1.2}
 
 
-def taken(path: Path, title: str = "") -> tuple[tuple[Grading, ...], Findings]:
+def taken(path: Path, title: str = "") -> tuple[tuple[Grading, ...], Reading]:
     _, sheet = open_sheet(f"{path}:{title}" if title else str(path), lambda _: True)
-    findings = Findings(sheet)
-    return read_gradings(sheet, Forced(), findings), findings
+    reading = Reading(sheet)
+    return read_gradings(reading), reading
 
 
 def test_merged_headings_formulas_per_cent_and_text_numbers(tmp_path: Path) -> None:
@@ -51,13 +50,13 @@ def test_merged_headings_formulas_per_cent_and_text_numbers(tmp_path: Path) -> N
         page.write_string(row, 3, str(on))
         page.write_number(row, 4, through, per_cent)
     book.close()
-    found, findings = taken(path)
-    assert findings.faults == []
+    found, reading = taken(path)
+    assert reading.faults == []
     assert [(g.sample, dict(g.points)) for g in found] == [
         ("Lower pit", {16: 100, 8: 75, 4: 40}),
         ("Upper pit", {16: 100, 8: 75, 4: 40}),
     ]
-    assert "3 cells are formulas" in findings.notes[0]
+    assert "3 cells are formulas" in reading.notes[0]
 
 
 def test_a_formula_saved_without_a_value_is_told_at_its_cell(tmp_path: Path) -> None:
@@ -66,9 +65,9 @@ def test_a_formula_saved_without_a_value_is_told_at_its_cell(tmp_path: Path) -> 
     for row in [*ROWS[:2], [8, "=100-24.5"], *ROWS[3:]]:
         book.active.append(row)
     book.save(path)  # openpyxl computes nothing
-    found, findings = taken(path)
+    found, reading = taken(path)
     assert found == ()
-    assert "cell B3: this formula was saved without a value" in findings.report()
+    assert "cell B3: this formula was saved without a value" in reading.report()
 
 
 def test_cells_of_faults_and_dates_are_told(tmp_path: Path) -> None:
@@ -79,8 +78,8 @@ def test_cells_of_faults_and_dates_are_told(tmp_path: Path) -> None:
         [datetime.date(2026, 3, 8), 40],
     ]
     path = write_xlsx(tmp_path / "lab.xlsx", [*rows, [2, 10]])
-    _, findings = taken(path)
-    report = findings.report()
+    _, reading = taken(path)
+    report = reading.report()
     assert "cell B3: the cell holds the fault #DIV/0!" in report
     assert "cell A4: `2026-03-08`: this is a date: a spreadsheet takes 3/8 for one" in report
 
@@ -124,9 +123,9 @@ def test_csv_of_any_office(encoding: str, end: str) -> None:
         ["Siebgröße µm;Passing (%)", '16000;"100,0"', "8000;75,5", "4000;40", "63;1,2", ""]
     )
     sheet = read_comma_separated("lab.csv", text.encode(encoding))
-    findings = Findings(sheet)
-    found = read_gradings(sheet, Forced(unit="um"), findings)
-    assert findings.faults == []
+    reading = Reading(sheet, Forced(unit="um"))
+    found = read_gradings(reading)
+    assert reading.faults == []
     assert dict(found[0].points) == TRUTH
 
 
@@ -140,8 +139,8 @@ def test_a_workbook_that_an_office_program_saved(tmp_path: Path) -> None:
     )
     if not (tmp_path / "lab.xlsx").exists():
         pytest.skip(f"the office program does not run here: {done.stderr!r}")
-    found, findings = taken(tmp_path / "lab.xlsx")
-    assert findings.faults == []
+    found, reading = taken(tmp_path / "lab.xlsx")
+    assert reading.faults == []
     assert dict(found[0].points) == TRUTH
 
 
@@ -216,8 +215,8 @@ def test_a_link_to_another_workbook_is_not_followed(tmp_path: Path) -> None:
     page.write_formula("B4", "='[other.xlsx]Sheet1'!A1", None, 40)
     page.write_formula("B5", '=HYPERLINK("http://example.invalid","x")', None, 1.2)
     book.close()
-    found, findings = taken(path)
-    assert findings.faults == []
+    found, reading = taken(path)
+    assert reading.faults == []
     assert dict(found[0].points) == TRUTH
 
 

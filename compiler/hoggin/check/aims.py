@@ -16,6 +16,7 @@ from hoggin.check.scope import Scope, Session
 from hoggin.check.tracing import Traced
 from hoggin.diagnostics.families.unused import W0102
 from hoggin.diagnostics.families.values import E0308
+from hoggin.diagnostics.fault import Fault
 from hoggin.schema.plant import Aim, Combination, Constant, Expression
 from hoggin.schema.units import NUMBER, PER_MASS, TIME, UNITS, Dimension, describe, trade_unit
 from hoggin.syntax import tree
@@ -164,7 +165,7 @@ class _AimChecker:
             right = replace(right, expression=same, size=left.size)
         return _joined(node.operator, left, right, left.dimension, left.size)
 
-    def _refuse(self, node: tree.Node, fault: E0308) -> None:
+    def _refuse(self, node: tree.Node, fault: Fault) -> None:
         self.session.diagnostics.report(fault, node.span)
 
 

@@ -28,5 +28,5 @@ def state_edition(fact: tree.Fact, source: Source, session: Session) -> None:
         return
     known = ", ".join(map(str, EDITIONS))
     newer = year > EDITIONS[-1]
-    fault = E0107.newer(year, known) if newer else E0107.older(year, known, EDITIONS[0])
+    fault = E0107.newer(known, year) if newer else E0107.older(known, year, EDITIONS[0])
     report(fault, fact.value.span)

@@ -142,7 +142,7 @@ def _measure(node: tree.Measure, session: Session) -> Value:
     return found
 
 
-def _unknown_unit(node: tree.Measure) -> E0301:
+def _unknown_unit(node: tree.Measure) -> Fault:
     unit = node.unit
     if unit in _OPENINGS:
         return E0301.opening(unit, number_text(node.number))

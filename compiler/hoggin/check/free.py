@@ -15,6 +15,7 @@ from hoggin.check.scope import Scope, Session
 from hoggin.check.tracing import Alternatives, Traced, Variable
 from hoggin.check.values import Quantity
 from hoggin.diagnostics.families.values import E0307
+from hoggin.diagnostics.fault import Fault
 from hoggin.syntax import tree
 
 _FORMS = {
@@ -33,7 +34,7 @@ def free_quantity(
 ) -> Quantity | None:
     """The traced quantity that `free(...)` and its like stand for; None after a reported fault."""
     word = node.function.dotted
-    forms = _FORMS[word]
+    forms = " or ".join(f"`{form}`" for form in _FORMS[word])
     least, most = _COUNTS[word]
     if not least <= len(values) <= most:
         session.diagnostics.report(E0307.count(word, _count(least, most), forms), node.span)
@@ -44,7 +45,7 @@ def free_quantity(
         session.diagnostics.report(E0307.mixed_units(forms), node.span)
         return None
     numbers = tuple(float(value.si) for value in scaled)
-    fault = _fault(word, numbers)
+    fault = _fault(word, numbers, forms)
     if fault is not None:
         session.diagnostics.report(fault, node.span)
         return None
@@ -98,8 +99,7 @@ def _relative(word: str, place: int, value: Quantity, first: Quantity) -> Quanti
     return value
 
 
-def _fault(word: str, numbers: tuple[float, ...]) -> E0307 | None:
-    forms = _FORMS[word]
+def _fault(word: str, numbers: tuple[float, ...], forms: str) -> Fault | None:
     if word == "normal":
         return None if numbers[1] > 0 else E0307.deviation(forms)
     if word == "any":

@@ -12,6 +12,7 @@ from hoggin.check.tracing import extremes
 from hoggin.check.values import UNKNOWN, Quantity, String, Unknown, Value, Word
 from hoggin.diagnostics.families.classes import E0402, E0403, E0404
 from hoggin.diagnostics.families.values import E0301, E0302, E0304
+from hoggin.diagnostics.fault import Fault
 from hoggin.diagnostics.source import Span
 from hoggin.diagnostics.suggest import did_you_mean
 from hoggin.schema.units import NUMBER, UNITS, Dimension, in_unit, number_text
@@ -77,7 +78,7 @@ def _meant(names: Collection[str], given: Iterable[str]) -> set[str]:
     return {hint.split("`")[1] for hint in hints if hint.startswith("did you mean")}
 
 
-def _unknown(what: str, name: str, known: Collection[str], elsewhere: Collection[str]) -> E0403:
+def _unknown(what: str, name: str, known: Collection[str], elsewhere: Collection[str]) -> Fault:
     if name not in elsewhere:
         return E0403.unknown_here(what, name, known)
     return E0403.is_a_setting(name) if what == "parameter" else E0403.is_a_parameter(name)
@@ -101,7 +102,7 @@ def bind_unknown(parameters: Iterable[tree.Parameter], scope: Scope, session: Se
         scope.names[parameter.name.text] = ValueEntity(parameter.name, value, _words(kind))
 
 
-def _missing(parameter: tree.Parameter, what: str) -> E0402:
+def _missing(parameter: tree.Parameter, what: str) -> Fault:
     name, kind = parameter.name.text, parameter.type
     if isinstance(kind, tree.ChoiceType):
         return E0402.choice(what, name, [choice.text for choice in kind.choices])

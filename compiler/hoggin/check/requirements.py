@@ -190,7 +190,7 @@ class RequirementChecker:
         for number in wrong:
             self.session.diagnostics.report(
                 E0306.limit_without_sign(
-                    number_text(number.number), number_text(100 * number.number)
+                    number_text(100 * number.number), number_text(number.number)
                 ),
                 number.span,
             )

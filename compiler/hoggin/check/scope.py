@@ -9,6 +9,7 @@ from hoggin.check.tracing import Place, Traces
 from hoggin.check.values import Value
 from hoggin.diagnostics.diagnostic import Diagnostics
 from hoggin.diagnostics.families.names import E0201, E0202
+from hoggin.diagnostics.fault import Fault
 from hoggin.diagnostics.source import Span
 from hoggin.syntax import tree
 from hoggin.syntax.walk import paths
@@ -213,10 +214,10 @@ def resolve(path: tree.Path, scope: Scope, session: Session) -> Entity | None:
     if known is None:
         session.diagnostics.report(E0201.not_a_library(path.dotted), part.span)
         return None
-    if part is not head:
-        fault = E0201.not_in_library(part.text, head.text, known.names)
-    else:
+    if part is head:
         fault = _elsewhere(head, scope)
+    else:
+        fault = E0201.not_in_library(part.text, head.text, known.names)
     session.diagnostics.report(fault, part.span)
     return None
 
@@ -233,7 +234,7 @@ def mention(node: tree.Node, scope: Scope, session: Session) -> None:
             known = entity.members if isinstance(entity, ModuleEntity) else None
 
 
-def _elsewhere(name: tree.Ident, scope: Scope) -> E0201:
+def _elsewhere(name: tree.Ident, scope: Scope) -> Fault:
     """A name that is not in scope, with where it may be meant to come from."""
     for module, entity in sorted(scope.modules().items()):
         if name.text in entity.members.names:

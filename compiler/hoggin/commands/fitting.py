@@ -6,8 +6,7 @@ import shutil
 from dataclasses import dataclass
 from pathlib import Path
 
-from hoggin.check.checker import check
-from hoggin.commands.running import write_files
+from hoggin.commands.running import check_library_places, refusal, write_files
 from hoggin.diagnostics.diagnostic import Diagnostics
 from hoggin.diagnostics.source import Source
 from hoggin.errors import Exit, HogginError
@@ -43,7 +42,9 @@ def fit(options: FitOptions) -> None:
 
     Raises HogginError; nothing is written then.
     """
-    places = _places(options)
+    library = options.into
+    plot = library.with_name(f"{library.stem}_residuals.svg")
+    check_library_places((library, plot), options.data, "measurements", options.overwrite)
     entity = find_class(options.class_name)
     name = options.called or f"{entity.node.name.text}_fitted"
     if not valid_name(name):
@@ -57,7 +58,6 @@ def fit(options: FitOptions) -> None:
     _refuse_faults(diagnostics)
     calibration = calibrate(base, samples, free_parameters(base, options.free))
     data = options.data.name
-    library, plot = places
     text = library_text(base, calibration, name, data)
     _check_text(text, library, base)
     contents = {
@@ -66,24 +66,6 @@ def fit(options: FitOptions) -> None:
     }
     print(terminal(report(base, calibration, data), _width()), end="")
     write_files(contents, library.parent)
-
-
-def _places(options: FitOptions) -> tuple[Path, Path]:
-    """Where the library and its plot go. What is there already is only overwritten when told."""
-    library = options.into
-    if library.suffix != ".hog":
-        raise HogginError(f"`{library}`: a library file's name ends in `.hog`")
-    places = (library, library.with_name(f"{library.stem}_residuals.svg"))
-    try:
-        there = [place for place in places if place.exists() or place.is_symlink()]
-        same = any(place.samefile(options.data) for place in there if options.data.exists())
-    except (OSError, ValueError) as fault:
-        raise HogginError(f"`{library}`: the path can't be followed") from fault
-    if same:
-        raise HogginError(f"`{library}` would take the place of the measurements")
-    if there and not options.overwrite:
-        raise HogginError(f"`{there[0]}` is there already; --overwrite replaces it")
-    return places
 
 
 def _data(path: Path) -> Source:
@@ -107,8 +89,7 @@ def _check_css(samples: tuple[Sample, ...], given: set[str]) -> None:
 def _check_text(text: str, library: Path, base: BaseClass) -> None:
     """The compiler reads what is about to be written."""
     with named(library):
-        checked = check(World(library), Source(library.name, text))
-    refused = next((d.message for d in checked.diagnostics if d.is_error), None)
+        refused = refusal(library, text)
     if refused is not None:
         raise HogginError(
             f"the compiler refuses a copy of {base.name} ({refused}): let the class stand on its "

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -74,3 +74,30 @@ def write_files(contents: Mapping[str, bytes], folder: Path) -> None:
 def verdict_code(results: Results) -> Exit:
     met = all(requirement.met for requirement in results.requirements)
     return Exit.DONE if met else Exit.UNMET
+
+
+def check_library_places(places: Sequence[Path], source: Path, what: str, overwrite: bool) -> None:
+    """Raises HogginError where files can't be written: the first is a library. What is there
+    already is only overwritten when told, and never `source`, which is called `what`."""
+    library = places[0]
+    if library.suffix != ".hog":
+        raise HogginError(f"`{library}`: a library file's name ends in `.hog`")
+    try:
+        there = [place for place in places if place.exists() or place.is_symlink()]
+        same = source.exists() and any(place.samefile(source) for place in there)
+    except (OSError, ValueError) as fault:
+        raise HogginError(f"`{library}`: the path can't be followed") from fault
+    if same:
+        raise HogginError(f"`{library}` would take the place of the {what}")
+    if there and not overwrite:
+        raise HogginError(f"`{there[0]}` is there already; --overwrite replaces it")
+
+
+def refusal(path: Path, text: str) -> str | None:
+    """Why the compiler would not read the text of a library that is about to be written."""
+    from hoggin.check.checker import check
+    from hoggin.diagnostics.source import Source
+    from hoggin.world import World
+
+    checked = check(World(path), Source(path.name, text))
+    return next((found.message for found in checked.diagnostics if found.is_error), None)

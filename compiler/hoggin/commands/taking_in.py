@@ -8,10 +8,11 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from hoggin.commands.running import check_library_places, refusal
 from hoggin.errors import Exit, HogginError
 
 if TYPE_CHECKING:
-    from hoggin.intake.faults import Findings
+    from hoggin.intake.reading import Forced, Reading
     from hoggin.intake.sheet import Sheet
 
 _FIGURES = {
@@ -62,12 +63,12 @@ def _add_common(parser: argparse.ArgumentParser) -> None:
 
 def _size(text: str) -> float:
     """A size in mm: `125mm`, `125 mm`, `5 in`."""
-    from hoggin.intake.numbers import Decimals
-    from hoggin.intake.sieves import SieveError, read_sieve
+    from hoggin.intake.sheet import SheetError
+    from hoggin.intake.sieves import read_sieve
 
     try:
-        sieve = read_sieve(text, "", Decimals("."))
-    except SieveError as fault:
+        sieve = read_sieve(text, "", ".")
+    except SheetError as fault:
         raise argparse.ArgumentTypeError(f"`{text}`: {fault}") from fault
     if not sieve.has_unit or sieve.mm <= 0:
         raise argparse.ArgumentTypeError(f"`{text}`: a size with its unit, as 125mm")
@@ -76,10 +77,9 @@ def _size(text: str) -> float:
 
 def _gradings(options: argparse.Namespace) -> int:
     from hoggin.intake.axis import find_axis
-    from hoggin.intake.faults import Findings
     from hoggin.intake.gradings import read_gradings
     from hoggin.intake.library import gradings_text
-    from hoggin.intake.options import Forced
+    from hoggin.intake.reading import Forced, Reading
 
     forced = Forced(
         sieves=options.sieves,
@@ -91,26 +91,26 @@ def _gradings(options: argparse.Namespace) -> int:
     )
 
     def holds(sheet: Sheet) -> bool:
-        return find_axis(sheet, forced, Findings(sheet)) is not None
+        return find_axis(Reading(sheet, forced)) is not None
 
-    def text(sheet: Sheet, findings: Findings) -> tuple[str, str]:
-        return gradings_text(read_gradings(sheet, forced, findings), sheet), ""
+    def text(reading: Reading) -> tuple[str, str]:
+        return gradings_text(read_gradings(reading), reading.sheet), ""
 
-    return _taken(options, holds, text)
+    return _taken(options, forced, holds, text)
 
 
 def _products(options: argparse.Namespace) -> int:
-    from hoggin.intake.options import Forced
     from hoggin.intake.product_text import bands_text, plant_text
     from hoggin.intake.products import holds_products, read_products
+    from hoggin.intake.reading import Forced
 
     forced = Forced(unit=options.unit, decimal=_decimal(options))
 
-    def text(sheet: Sheet, findings: Findings) -> tuple[str, str]:
-        products = read_products(sheet, forced, findings)
-        return bands_text(products, sheet), plant_text(products, options.into)
+    def text(reading: Reading) -> tuple[str, str]:
+        products = read_products(reading)
+        return bands_text(products, reading.sheet), plant_text(products, options.into)
 
-    return _taken(options, holds_products, text)
+    return _taken(options, forced, holds_products, text)
 
 
 def _decimal(options: argparse.Namespace) -> str:
@@ -119,21 +119,23 @@ def _decimal(options: argparse.Namespace) -> str:
 
 def _taken(
     options: argparse.Namespace,
+    forced: Forced,
     holds: Callable[[Sheet], bool],
-    text: Callable[[Sheet, Findings], tuple[str, str]],
+    text: Callable[[Reading], tuple[str, str]],
 ) -> int:
     """Read, tell, check and write. Nothing is written where there are faults."""
-    from hoggin.intake.faults import Findings
     from hoggin.intake.opening import open_sheet
+    from hoggin.intake.reading import Reading
 
     path, sheet = open_sheet(options.sheet, holds)
-    _check_place(options, path)
-    findings = Findings(sheet)
-    library, lines = text(sheet, findings)
-    for note in findings.notes:
+    if options.into is not None:
+        check_library_places([options.into], path, "sheet", options.overwrite)
+    reading = Reading(sheet, forced)
+    library, lines = text(reading)
+    for note in reading.notes:
         print(f"note: {note}", file=sys.stderr)
-    if findings.faults:
-        print(findings.report(), end="", file=sys.stderr)
+    if reading.faults:
+        print(reading.report(), end="", file=sys.stderr)
         return Exit.SOURCE
     _put(options, _checked(library), lines)
     return Exit.DONE
@@ -150,36 +152,14 @@ def _put(options: argparse.Namespace, library: str, lines: str) -> None:
     print(options.into)
 
 
-def _check_place(options: argparse.Namespace, sheet: Path) -> None:
-    """What is there already is only overwritten when told, and never the sheet."""
-
-    into: Path | None = options.into
-    if into is None:
-        return
-    if into.suffix != ".hog":
-        raise HogginError(f"`{into}`: a library file's name ends in `.hog`")
-    try:
-        there = into.exists() or into.is_symlink()
-        same = there and into.samefile(sheet)
-    except (OSError, ValueError) as fault:
-        raise HogginError(f"`{into}`: the path can't be followed") from fault
-    if same:
-        raise HogginError(f"`{into}` would take the place of the sheet")
-    if there and not options.overwrite:
-        raise HogginError(f"`{into}` is there already; --overwrite replaces it")
-
-
 def _checked(text: str) -> str:
     """What is about to be written, read by the compiler and put in its layout."""
-    from hoggin.check.checker import check
     from hoggin.diagnostics.source import Source
     from hoggin.syntax.layout import laid_out
-    from hoggin.world import World
 
-    source = Source("library.hog", text)
-    checked = check(World(Path("library.hog")), source)
-    refused = next((d.message for d in checked.diagnostics if d.is_error), None)
-    found = laid_out(source)
+    path = Path("library.hog")
+    refused = refusal(path, text)
+    found = laid_out(Source(path.name, text))
     if refused is not None or not isinstance(found, str):
         raise HogginError(f"the compiler refuses what the sheet says: {refused}")
     return found

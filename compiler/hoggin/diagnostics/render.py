@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from unicodedata import combining, east_asian_width
 
 from hoggin.diagnostics.diagnostic import Diagnostic
 from hoggin.diagnostics.source import Span
+from hoggin.visible import columns
 
 _TAB = "    "
 _WIDEST = 160  # longer source lines are cut around the span
@@ -47,26 +47,17 @@ def _excerpt(span: Span, label: str) -> list[str]:
     if len(text) > _WIDEST:
         cut = max(0, first - 40)
         text, first, last = text[cut : cut + _WIDEST], first - cut, last - cut
-    shown = "".join(_visible(letter) for letter in text)
-    pad = _columns(text[:first])
-    width = _columns(text[first:last]) or 1
+    pad = columns(_shown(text[:first]))
+    width = columns(_shown(text[first:last])) or 1
     gutter = f"{line:>5} | "
     return [
         f"  {label} {span.source.name}:{line}:{column}",
-        gutter + shown.rstrip(),
+        gutter + _shown(text).rstrip(),
         " " * (len(gutter) - 2) + "| " + " " * pad + "^" * width,
     ]
 
 
-def _columns(text: str) -> int:
-    """How many columns of a terminal a text takes."""
-    letters = "".join(map(_visible, text))
-    wide = sum(east_asian_width(letter) in "WF" for letter in letters)
-    return len(letters) + wide - sum(combining(letter) > 0 for letter in letters)
-
-
-def _visible(letter: str) -> str:
-    """Control letters would move the terminal's cursor: show them as a blank square."""
-    if letter == "\t":
-        return _TAB
-    return letter if letter.isprintable() else "\N{WHITE SQUARE}"
+def _shown(text: str) -> str:
+    """Control letters would move the terminal's cursor: they show as blank squares."""
+    plain = text.replace("\t", _TAB)
+    return "".join(letter if letter.isprintable() else "\N{WHITE SQUARE}" for letter in plain)

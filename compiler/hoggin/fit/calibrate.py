@@ -87,10 +87,14 @@ def calibrate(
     _need_several_feeds(base, samples, parameters)
     problem = pose(base, samples, parameters)
     found = _least(problem)
-    low, span = _ranges(problem)
-    values = np.array([float(f"{v:.{_DIGITS}g}") for v in low + span * found.x])
+    from scipy.special import stdtrit  # scipy is there: _least would have said so
+
+    values = np.array([float(f"{value:.{_DIGITS}g}") for value in problem.values(found.x)])
     residuals = problem.residuals(problem.coefficients(values))
-    points = _telling_points(residuals, found.jac)
+    # How many points the model could miss. Above the product's top size everything passes in rock
+    # and model alike: such sieves would make the fit look better than it is.
+    moved = np.abs(found.jac).max(axis=1, initial=0.0) > _SILENT
+    points = int((moved | (np.abs(residuals) > _SILENT)).sum())
     freedom = points - len(parameters)
     if freedom < 1:
         raise HogginError(
@@ -101,7 +105,8 @@ def calibrate(
     inside = (found.x > _AT_BOUND) & (found.x < 1.0 - _AT_BOUND)
     covariance = np.full((len(parameters), len(parameters)), np.nan)
     covariance[np.ix_(inside, inside)] = _covariance(found.jac[:, inside])
-    half = span * _student(freedom) * deviation * np.sqrt(np.diag(covariance))
+    student = float(stdtrit(freedom, 0.5 + 0.5 * CONFIDENCE))  # two-sided quantile
+    half = problem.spans * student * deviation * np.sqrt(np.diag(covariance))
     estimates = map(_estimate, problem.parameters, values.tolist(), half.tolist())
     as_base = {name: np.array(column) for name, column in base.coefficients.items()}
     return Calibration(
@@ -137,12 +142,11 @@ def _least(problem: Problem) -> OptimizeResult:
         from scipy.optimize import least_squares
     except ImportError as fault:
         raise HogginError("fitting needs scipy: install it with `pip install scipy`") from fault
-    low, span = _ranges(problem)
 
     def residuals(shares: Array) -> Array:
-        return problem.residuals(problem.coefficients(low + span * shares))
+        return problem.residuals(problem.coefficients(problem.values(shares)))
 
-    own = (np.array([p.start for p in problem.parameters]) - low) / span
+    own = (np.array([p.start for p in problem.parameters]) - problem.lows) / problem.spans
     # Also from the middle of the ranges, so that a poor class to start from leaves the search in
     # no side valley.
     starts = (np.clip(own, 0.01, 0.99), np.full(own.size, 0.5))
@@ -168,19 +172,6 @@ def _least(problem: Problem) -> OptimizeResult:
     return best
 
 
-def _ranges(problem: Problem) -> tuple[Array, Array]:
-    """Lower bound and width of each parameter's range."""
-    low = np.array([parameter.low for parameter in problem.parameters])
-    return low, np.array([parameter.high for parameter in problem.parameters]) - low
-
-
-def _telling_points(residuals: Array, jacobian: Array) -> int:
-    """How many points the model could miss. Above the product's top size everything passes in
-    rock and model alike: such sieves would make the fit look better than it is."""
-    moved = np.abs(jacobian).max(axis=1, initial=0.0) > _SILENT
-    return int((moved | (np.abs(residuals) > _SILENT)).sum())
-
-
 def _covariance(jacobian: Array) -> Array:
     """(J'J)^-1; infinite variance for what the data say nothing of."""
     count = jacobian.shape[1]
@@ -192,15 +183,7 @@ def _covariance(jacobian: Array) -> Array:
     covariance = scaled.T @ scaled
     blind = (axes[~told] ** 2).sum(axis=0) > _SINGULAR
     covariance[blind, blind] = np.inf
-    result: Array = covariance
-    return result
-
-
-def _student(freedom: int) -> float:
-    """Two-sided quantile of Student's t."""
-    from scipy.special import stdtrit
-
-    return float(stdtrit(freedom, 0.5 + 0.5 * CONFIDENCE))
+    return np.asarray(covariance)
 
 
 def _estimate(parameter: Parameter, value: float, half: float) -> Estimate:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 
 from hoggin.diagnostics.source import Source
@@ -123,4 +122,4 @@ def _origin(estimate: Estimate, data: str) -> str:
 
 def valid_name(name: str) -> bool:
     """Whether a text can name a class; the compiler has the last word."""
-    return re.fullmatch(r"[A-Za-z_][A-Za-z0-9_]*", name) is not None
+    return name.isascii() and name.isidentifier()

@@ -147,15 +147,15 @@ def _row(
     gathered: dict[str, _Gathered],
     diagnostics: Diagnostics,
 ) -> None:
-    for cell in row[len(columns) :]:
-        if cell.text:
-            diagnostics.report(E0901.more_cells(), cell.span)
+    by_name: dict[str, _Cell] = {}
+    for place, cell in enumerate(row):
+        name = columns[place] if place < len(columns) else ""
+        if name and cell.text:
+            by_name[name] = cell
+        elif cell.text:
+            fault = E0901.no_heading() if place < len(columns) else E0901.more_cells()
+            diagnostics.report(fault, cell.span)
             return
-    by_name = {name: cell for name, cell in zip(columns, row, strict=False) if cell.text and name}
-    unnamed = [c for n, c in zip(columns, row, strict=False) if c.text and not n]
-    if unnamed:
-        diagnostics.report(E0901.no_heading(), unnamed[0].span)
-        return
     if "size mm" not in by_name:
         diagnostics.report(E0901.no_size(), row[0].span)
         return
@@ -164,15 +164,11 @@ def _row(
     sample = gathered.setdefault(name, _Gathered(by_name.get("sample", by_name["size mm"])))
     if "css mm" in by_name:
         _css(sample, by_name["css mm"], diagnostics)
-    for column, points in (
-        ("feed % passing", sample.feed),
-        ("product % passing", sample.product),
-    ):
-        if column in by_name:
-            cell = by_name[column]
-            percent = _number(cell, 0.0, 100.0, "per cent passing", diagnostics)
+    for what, points in (("feed", sample.feed), ("product", sample.product)):
+        if (found := by_name.get(f"{what} % passing")) is not None:
+            percent = _number(found, 0.0, 100.0, "per cent passing", diagnostics)
             if size is not None and percent is not None:
-                points.append(Point(size, percent / 100.0, cell.span))
+                points.append(Point(size, percent / 100.0, found.span))
 
 
 def _number(

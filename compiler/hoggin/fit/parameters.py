@@ -32,7 +32,6 @@ class Parameter:
     """
 
     name: str
-    meaning: str
     unit: str
     times_css: bool
     low: float
@@ -94,34 +93,13 @@ def _parameter(base: BaseClass, name: str, free: set[str]) -> Parameter:
     if times_css:
         usual_low, usual_high = _TIMES_CSS.get(name, (0.1, 6.0))
         low, high = max(usual_low, low), min(usual_high, high)
-        low, high = _clear_of_the_other(base, name, free, shape, low, high)
+        other = {"k1": "k2", "k2": "k1"}.get(name)
+        if other is not None and other not in free:  # k1 stays below a k2 that is held
+            held = [v / s for v, s in zip(base.coefficients[other], shape, strict=True)]
+            if name == "k1":
+                high = min(high, min(held) / _APART)
+            else:
+                low = max(low, max(held) * _APART)
     if not low < high:
         raise HogginError(f"no room is left for `{name}` beside the coefficients that are held")
-    return Parameter(
-        name=name,
-        meaning=coefficient.meaning,
-        unit=coefficient.unit,
-        times_css=times_css,
-        low=low,
-        high=high,
-        start=start,
-        shape=shape,
-    )
-
-
-def _clear_of_the_other(
-    base: BaseClass,
-    name: str,
-    free: set[str],
-    shape: tuple[float, ...],
-    low: float,
-    high: float,
-) -> tuple[float, float]:
-    """Bounds of k1 below a k2 that is held, or of k2 above a k1 that is."""
-    other = {"k1": "k2", "k2": "k1"}.get(name)
-    if other is None or other in free:
-        return low, high
-    held = [value / s for value, s in zip(base.coefficients[other], shape, strict=True)]
-    if name == "k1":
-        return low, min(high, min(held) / _APART)
-    return max(low, max(held) * _APART), high
+    return Parameter(name, coefficient.unit, times_css, low, high, start, shape)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from itertools import pairwise
 
 import numpy as np
@@ -37,6 +38,18 @@ class Problem:
     held: Mapping[str, Array]
     parameters: tuple[Parameter, ...]
 
+    @cached_property
+    def lows(self) -> Array:
+        return np.array([parameter.low for parameter in self.parameters])
+
+    @cached_property
+    def spans(self) -> Array:
+        return np.array([parameter.high - parameter.low for parameter in self.parameters])
+
+    def values(self, shares: Array) -> Array:
+        """Of the parameters, from shares of their ranges."""
+        return np.asarray(self.lows + self.spans * shares)
+
     def coefficients(self, values: Sequence[float] | Array) -> dict[str, Array]:
         """The model's arguments, (s,) each, for values of the parameters."""
         arguments = dict(self.held)
@@ -51,8 +64,7 @@ class Problem:
 
     def residuals(self, arguments: Mapping[str, Array]) -> Array:
         """Measured minus fitted fraction passing, (m,)."""
-        result: Array = self.measured - self.curves(arguments)[self.rows, self.columns]
-        return result
+        return np.asarray(self.measured - self.curves(arguments)[self.rows, self.columns])
 
 
 def pose(base: BaseClass, samples: Sequence[Sample], parameters: Sequence[Parameter]) -> Problem:

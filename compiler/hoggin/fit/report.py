@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 
 from hoggin.fit.base import BaseClass
-from hoggin.fit.calibrate import Calibration, Estimate, SampleFit
+from hoggin.fit.calibrate import Calibration, SampleFit
 from hoggin.fit.wording import figure, interval, points, summary
 from hoggin.report.tables import Column, Document, Section, Table, Value
 from hoggin.report.wording import DEFERENCE, PREDICTION, size
@@ -20,10 +20,7 @@ def report(base: BaseClass, calibration: Calibration, data: str) -> Document:
         + f" ({points(calibration.before)} root mean square before the fit)",
         sections=(
             Section("Coefficients", table=_coefficients(calibration)),
-            Section(
-                "Residuals, measured minus fitted % passing",
-                table=_residuals(calibration),
-            ),
+            Section("Residuals, measured minus fitted % passing", table=_residuals(calibration)),
             Section("To bear in mind", points=tuple(_remarks(calibration))),
         ),
     )
@@ -38,20 +35,15 @@ def _coefficients(calibration: Calibration) -> Table:
         Column("to"),
         Column("95 % confidence", width=60),
     )
-    rows = tuple(_coefficient(estimate) for estimate in calibration.estimates)
-    return Table("Coefficients", columns, rows)
-
-
-def _coefficient(estimate: Estimate) -> tuple[Value, ...]:
-    parameter = estimate.parameter
-    return (
-        parameter.label,
-        figure(estimate.value),
-        figure(parameter.start),
-        figure(parameter.low),
-        figure(parameter.high),
-        interval(estimate).removeprefix("95 % confidence "),
+    rows = tuple(
+        (
+            e.parameter.label,
+            *map(figure, (e.value, e.parameter.start, e.parameter.low, e.parameter.high)),
+            interval(e).removeprefix("95 % confidence "),
+        )
+        for e in calibration.estimates
     )
+    return Table("Coefficients", columns, rows)
 
 
 def _residuals(calibration: Calibration) -> Table:

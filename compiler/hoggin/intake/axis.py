@@ -3,16 +3,14 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from hoggin.intake.faults import Findings, quoted
 from hoggin.intake.headings import is_limit, is_mesh, is_size, label_of
-from hoggin.intake.numbers import Decimals, decimals_of
-from hoggin.intake.options import Forced
-from hoggin.intake.sheet import Cell, Sheet
-from hoggin.intake.sieves import Sieve, SieveError, read_sieve, unit_in
+from hoggin.intake.reading import Reading, quoted
+from hoggin.intake.sheet import Cell, Sheet, SheetError
+from hoggin.intake.sieves import Sieve, read_sieve, unit_in
 
 _FEWEST = 2
 _RANGE = re.compile(r"\s*[0-9.,]+\s*[/–-]\s*[0-9.,]{2,}\s*(?:mm)?\s*|\s*[0-9]\s*/\s*[0-9]\s*")
@@ -21,16 +19,25 @@ _NEAR = 4  # filled cells above the first size that may be its heading
 
 @dataclass(frozen=True, slots=True)
 class Axis:
-    """A column of sieves: its place, and the rows of its first and last one, in the sheet's grid
-    from 0."""
+    """A column of sieves: its place, and the rows of its first and last one, from 0. `sheet` may be
+    turned over, so that its sieves stand down a column."""
 
+    sheet: Sheet
     column: int
     first: int
     last: int
     count: int  # of sieves
     is_sure: bool  # a heading says so, or the sizes have units
     unit: str  # that the heading names
-    is_mesh: bool = False  # the heading speaks of a mesh, and of no unit
+    is_mesh: bool  # the heading speaks of a mesh, and of no unit
+
+    @property
+    def above(self) -> Sequence[tuple[Cell, ...]]:
+        return self.sheet.rows[: self.first]
+
+    @property
+    def rank(self) -> tuple[bool, int]:
+        return self.is_sure, self.count
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,140 +49,123 @@ class Row:
     sieve: Sieve | None
 
 
-def decimals(sheet: Sheet, forced: Forced) -> Decimals:
-    """The sheet's decimal sign, of the numbers it holds as text."""
-    if forced.decimal:
-        return Decimals(forced.decimal)
-    return decimals_of(cell.text for cell in sheet.cells() if cell.number is None)
-
-
-def find_axis(sheet: Sheet, forced: Forced, findings: Findings) -> tuple[Sheet, Axis] | None:
-    """The sheet with its sieves down a column, turned over where need be, and that column.
-
-    None after a reported fault.
-    """
-    down = _best(sheet, forced) if forced.sieves != "across" else None
-    turned = sheet.turned()
-    across = _best(turned, forced) if forced.sieves != "down" else None
-    if down is None and across is None:
-        findings.fault(
-            None,
-            "no sieves are found here",
-            "give their sizes a heading, as `Sieve (mm)`, or each its unit",
-        )
-        return None
-    if down is not None and across is not None and _rank(down) == _rank(across):
-        findings.fault(
+def find_axis(reading: Reading) -> Axis | None:
+    """The column of sieves, of the sheet turned over where need be; None after a reported fault."""
+    sheet, forced = reading.sheet, reading.forced
+    down = _best(sheet, reading) if forced.sieves != "across" else None
+    across = _best(sheet.turned(), reading) if forced.sieves != "down" else None
+    if down is not None and across is not None and down.rank == across.rank:
+        reading.fault(
             sheet.rows[down.first][down.column],
             "sieves may stand down this column, or across a row",
             "say which with `--sieves down` or `--sieves across`",
         )
         return None
-    if down is not None and (across is None or _rank(down) > _rank(across)):
-        chosen, axis = sheet, down
-    elif across is not None:
-        chosen, axis = turned, across
-    first = chosen.rows[axis.first][axis.column]
-    span = None if axis.is_sure else next(_ranges(sheet), None)
-    if span is not None:
-        findings.fault(
-            span,
-            f"{quoted(span.text)}: this names two sizes",
-            "a grading needs single sieves, as `4 mm`, and what passes each",
+    axis = max(filter(None, (down, across)), key=lambda axis: axis.rank, default=None)
+    if axis is None:
+        reading.fault(
+            None,
+            "no sieves are found here",
+            "give their sizes a heading, as `Sieve (mm)`, or each its unit",
         )
         return None
-    if not axis.is_sure:
-        findings.note(f"the sizes from cell {first.place} on have no heading: taken for sieves")
-    return chosen, axis
+    if axis.is_sure:
+        return axis
+    span = next(_ranges(sheet), None)
+    if span is not None:
+        told = f"{quoted(span.text)}: this names two sizes"
+        reading.fault(span, told, "a grading needs single sieves, as `4 mm`, and what passes each")
+        return None
+    place = axis.sheet.rows[axis.first][axis.column].place
+    reading.note(f"the sizes from cell {place} on have no heading: taken for sieves")
+    return axis
 
 
-def rows_of(sheet: Sheet, axis: Axis, forced: Forced, findings: Findings) -> list[Row]:
+def rows_of(axis: Axis, reading: Reading) -> list[Row]:
     """Every row from the first sieve on that has a label. What can't be read is reported."""
-    unit = forced.unit or axis.unit
-    sign = decimals(sheet, forced)
+    unit = reading.forced.unit or axis.unit
     found: list[Row] = []
-    bare: list[Row] = []
-    for place in range(axis.first, len(sheet.rows)):
-        cell = sheet.rows[place][axis.column]
+    for place, line in enumerate(axis.sheet.rows[axis.first :], axis.first):
+        cell = line[axis.column]
         if cell.is_blank:
             continue
         try:
-            sieve = sieve_of(cell, unit, sign)
-        except SieveError as fault:
-            if found and _is_heading(cell.text) and _goes_on(sheet, axis, place, unit, sign):
-                findings.fault(
+            sieve = sieve_of(cell, unit, reading.sign)
+        except SheetError as fault:
+            if found and _is_heading(cell.text) and _goes_on(axis, place, unit, reading.sign):
+                reading.fault(
                     cell,
                     f"{quoted(cell.text)}: a second table begins here",
                     "give each a sheet of its own, or put the samples side by side",
                 )
                 break
             if (place < axis.last or _is_attempt(cell)) and not label_of(cell.text):
-                findings.fault(cell, f"{quoted(cell.text)}: {fault}", fault.mend)
-                continue
-            found.append(Row(place, cell, None))
+                reading.refuse(cell, fault)
+            else:
+                found.append(Row(place, cell, None))
             continue
         if sieve.told:
-            findings.note(sieve.told)
+            reading.note(sieve.told)
         found.append(Row(place, cell, sieve))
-        if not sieve.has_unit and sieve.mm > 0:
-            bare.append(found[-1])
-    if bare and not unit and axis.is_mesh:
-        findings.fault(
-            bare[0].cell,
-            f"{quoted(bare[0].cell.text)}: a mesh may be an opening, or a count",
-            "say `--unit mm` where these are openings; write a count as `No. 30` of ASTM E11",
-        )
-    elif bare and not unit:
-        _tell_unit(bare, findings)
+    if not unit:
+        _tell_unit(axis, found, reading)
     return found
 
 
-def _goes_on(sheet: Sheet, axis: Axis, place: int, unit: str, sign: Decimals) -> bool:
+def _tell_unit(axis: Axis, rows: Sequence[Row], reading: Reading) -> None:
+    """What sieves without a unit are taken for."""
+    sieves = [(row.sieve.mm, row.cell) for row in rows if row.sieve and not row.sieve.has_unit]
+    bare = [(mm, cell) for mm, cell in sieves if mm > 0]
+    if not bare:
+        return
+    largest_mm, largest = max(bare, key=lambda one: one[0])
+    if axis.is_mesh:
+        reading.fault(
+            bare[0][1],
+            f"{quoted(bare[0][1].text)}: a mesh may be an opening, or a count",
+            "say `--unit mm` where these are openings; write a count as `No. 30` of ASTM E11",
+        )
+    elif largest_mm >= 1000.0:
+        told = f"{quoted(largest.text)}: no unit is said, and as mm this is no sieve"
+        reading.fault(largest, told, "say it with `--unit um`, or in the heading")
+    else:
+        reading.note("no unit of the sieves is said: taken for mm")
+
+
+def _goes_on(axis: Axis, place: int, unit: str, sign: str) -> bool:
     """Whether a sieve stands in the next rows."""
-    for row in sheet.rows[place + 1 : place + 1 + _FEWEST]:
-        try:
-            if sieve_of(row[axis.column], unit, sign).mm > 0.0:
-                return True
-        except SieveError:
-            continue
-    return False
+    below = axis.sheet.rows[place + 1 : place + 1 + _FEWEST]
+    return any(size_of(row[axis.column], unit, sign) for row in below)
 
 
 def _ranges(sheet: Sheet) -> Iterator[Cell]:
     """Cells that hold a range of sizes such as 16/31.5, where a column or row has several."""
-    for lines in (sheet.turned().rows, sheet.rows):
-        for line in lines:
-            ranges = [cell for cell in line if cell.number is None and _RANGE.fullmatch(cell.text)]
-            if len(ranges) >= _FEWEST:
-                yield ranges[0]
+    for line in (*sheet.turned().rows, *sheet.rows):
+        ranges = [cell for cell in line if cell.number is None and _RANGE.fullmatch(cell.text)]
+        if len(ranges) >= _FEWEST:
+            yield ranges[0]
 
 
-def _tell_unit(bare: list[Row], findings: Findings) -> None:
-    largest = max(bare, key=lambda row: row.sieve.mm if row.sieve else 0.0)
-    if largest.sieve is not None and largest.sieve.mm >= 1000.0:
-        findings.fault(
-            largest.cell,
-            f"{quoted(largest.cell.text)}: no unit is said, and as mm this is no sieve",
-            "say it with `--unit um`, or in the heading",
-        )
-    else:
-        findings.note("no unit of the sieves is said: taken for mm")
-
-
-def sieve_of(cell: Cell, unit: str, sign: Decimals) -> Sieve:
-    """The sieve of a cell, in `unit` where it has none. Raises SieveError."""
+def sieve_of(cell: Cell, unit: str, sign: str) -> Sieve:
+    """The sieve of a cell, in `unit` where it has none. Raises SheetError."""
     if cell.fault:
-        raise SieveError(cell.fault)
+        raise SheetError(cell.fault)
     if cell.is_date:
-        raise SieveError(
-            "this is a date: a spreadsheet takes 3/8 for one",
-            "write the size as text, with its unit",
-        )
+        told = "this is a date: a spreadsheet takes 3/8 for one"
+        raise SheetError(told, "write the size as text, with its unit")
     if cell.is_percent:
-        raise SieveError("a sieve is no share")
+        raise SheetError("a sieve is no share")
     if cell.number is not None:
-        return read_sieve(f"{cell.number:.9f}", unit, Decimals("."))
+        return read_sieve(f"{cell.number:.9f}", unit, ".")
     return read_sieve(cell.text, unit, sign)
+
+
+def size_of(cell: Cell, unit: str, sign: str) -> float | None:
+    """The size in mm of a cell's sieve, 0 of the pan; None where it holds no sieve."""
+    try:
+        return sieve_of(cell, unit, sign).mm
+    except SheetError:
+        return None
 
 
 def _is_attempt(cell: Cell) -> bool:
@@ -183,19 +173,13 @@ def _is_attempt(cell: Cell) -> bool:
     return bool(cell.fault) or cell.is_date or cell.text[:1].isdigit() or cell.text[:1] in "#."
 
 
-def _rank(axis: Axis) -> tuple[bool, int]:
-    return axis.is_sure, axis.count
-
-
-def _best(sheet: Sheet, forced: Forced) -> Axis | None:
-    sign = decimals(sheet, forced)
+def _best(sheet: Sheet, reading: Reading) -> Axis | None:
     width = len(sheet.rows[0]) if sheet.rows else 0
-    found = [_candidate(sheet, column, forced.unit, sign) for column in range(width)]
-    axes = [axis for axis in found if axis is not None]
-    return max(axes, key=lambda axis: (*_rank(axis), -axis.column), default=None)
+    axes = filter(None, (_candidate(sheet, column, reading) for column in range(width)))
+    return max(axes, key=lambda axis: axis.rank, default=None)
 
 
-def _candidate(sheet: Sheet, column: int, unit: str, sign: Decimals) -> Axis | None:
+def _candidate(sheet: Sheet, column: int, reading: Reading) -> Axis | None:
     """The column as one of sieves, if it may be one: sizes that all fall or all rise, or nearly."""
     heading: Cell | None = None
     sizes: list[tuple[int, Sieve]] = []
@@ -210,8 +194,8 @@ def _candidate(sheet: Sheet, column: int, unit: str, sign: Decimals) -> Axis | N
             continue
         between += not sizes
         try:
-            sieve = sieve_of(cell, unit or "mm", sign)
-        except SieveError:
+            sieve = sieve_of(cell, reading.forced.unit or "mm", reading.sign)
+        except SheetError:
             continue
         if sieve.mm > 0 or sizes:
             sizes.append((place, sieve))
@@ -222,6 +206,7 @@ def _candidate(sheet: Sheet, column: int, unit: str, sign: Decimals) -> Axis | N
         return None
     named = sum(sieve.has_unit and sieve.mm > 0 for _, sieve in sizes)
     return Axis(
+        sheet,
         column,
         first=sizes[0][0],
         last=sizes[-1][0],

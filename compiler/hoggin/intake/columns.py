@@ -5,24 +5,15 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
+from itertools import zip_longest
 
-from hoggin.intake.axis import Axis, Row, decimals, sieve_of
-from hoggin.intake.faults import Findings, quoted
-from hoggin.intake.headings import (
-    Label,
-    Quantity,
-    in_kilograms,
-    is_limit,
-    is_mesh,
-    is_size,
-    label_of,
-    meaning,
-    quantity_in,
-)
-from hoggin.intake.numbers import Decimals, NumberError, as_number, looks_numeric
-from hoggin.intake.options import Forced
-from hoggin.intake.sheet import Cell, Sheet
-from hoggin.intake.sieves import SieveError, unit_in
+from hoggin.intake import headings
+from hoggin.intake.axis import Axis, Row, size_of
+from hoggin.intake.headings import Label, Quantity, is_size, label_of, quantity_in
+from hoggin.intake.numbers import as_number, looks_numeric
+from hoggin.intake.reading import Reading, quoted
+from hoggin.intake.sheet import Cell, SheetError
+from hoggin.intake.sieves import unit_in
 
 _SAME_SIEVE = 0.05  # relative: 25 mm is called 1 in, and 4.76 mm was No. 4
 
@@ -36,8 +27,7 @@ class Column:
     quantity: Quantity | None
     names: tuple[str, ...]  # from the nearest to the figures on upward
     date: str = ""
-    total: Cell | None = None
-    total_in_kg: bool = False
+    total: tuple[Cell, bool] | None = None  # the cell of the total mass, and whether it is in kg
     in_kg: bool = False
 
     @property
@@ -59,58 +49,47 @@ class SampleColumns:
 
     @property
     def total(self) -> tuple[Cell, bool] | None:
-        """The cell of the total mass, and whether it is in kg."""
-        return next(((c.total, c.total_in_kg) for c in self.columns if c.total is not None), None)
+        return next((column.total for column in self.columns if column.total), None)
 
 
 @dataclass(frozen=True)
 class _Block:
     """The rows above the sieves, and what stands in each as its label."""
 
-    sheet: Sheet
     axis: Axis
-    columns: tuple[int, ...]
     labels: tuple[Cell | None, ...]
 
 
-def samples_of(
-    sheet: Sheet, axis: Axis, rows: Sequence[Row], forced: Forced, findings: Findings
-) -> list[SampleColumns]:
+def samples_of(axis: Axis, rows: Sequence[Row], reading: Reading) -> list[SampleColumns]:
     """The samples in their order; empty after a reported fault."""
-    places = _filled_columns(sheet, axis, rows, decimals(sheet, forced), findings)
+    places = _filled_columns(axis, rows, reading)
     if not places:
-        if not findings.faults:
-            cell = sheet.rows[axis.first][axis.column]
-            findings.fault(cell, "beside the sieves stand no figures")
+        if not reading.faults:
+            cell = axis.sheet.rows[axis.first][axis.column]
+            reading.fault(cell, "beside the sieves stand no figures")
         return []
-    block = _Block(sheet, axis, tuple(places), tuple(_labels(sheet, axis, places)))
+    block = _Block(axis, tuple(_labels(axis, places)))
     columns = [_column(block, place, rows) for place in places]
-    quantity = _of_sheet(block)
-    if quantity is not None:
-        columns = [replace(c, quantity=c.quantity or quantity) for c in columns]
-    return _grouped(columns, _sheet_name(block), findings)
+    quantity = _of_sheet(axis)
+    columns = [replace(c, quantity=c.quantity or quantity) for c in columns]
+    return _grouped(columns, _sheet_name(axis), reading)
 
 
-def _filled_columns(
-    sheet: Sheet, axis: Axis, rows: Sequence[Row], sign: Decimals, findings: Findings
-) -> list[int]:
+def _filled_columns(axis: Axis, rows: Sequence[Row], reading: Reading) -> list[int]:
     """Columns that hold numbers beside sieves and are no limits and no second list of sieves."""
     found: list[int] = []
-    places = [row.place for row in rows if row.sieve is not None]
-    for column in range(len(sheet.rows[0])):
-        cells = [sheet.rows[place][column] for place in places]
-        if column == axis.column or not any(_numeric(cell, sign) for cell in cells):
+    beside = [axis.sheet.rows[row.place] for row in rows if row.sieve is not None]
+    for column in range(len(axis.sheet.rows[0])):
+        if column == axis.column or not any(_numeric(row[column], reading.sign) for row in beside):
             continue
-        above = [
-            row[column] for row in sheet.rows[: axis.first] if not _joined(row, column, axis.column)
-        ]
+        above = [row[column] for row in axis.above if not _joined(row, column, axis.column)]
         told = next((c for c in above[::-1] if not c.is_blank and _is_left_out(c.text)), None)
-        if told is not None and (other := _other_sieves(rows, sheet, column, told.text, sign)):
-            findings.fault(other, *_SECOND_LIST)
-        elif told is not None:
-            findings.note(f"{quoted(told.text)} in cell {told.place}: no sample, left out")
-        else:
+        if told is None:
             found.append(column)
+        elif other := _other_sieves(rows, axis, column, told.text, reading.sign):
+            reading.fault(other, *_SECOND_LIST)
+        else:
+            reading.note(f"{quoted(told.text)} in cell {told.place}: no sample, left out")
     return found
 
 
@@ -121,21 +100,18 @@ _SECOND_LIST = (
 
 
 def _other_sieves(
-    rows: Sequence[Row], sheet: Sheet, column: int, heading: str, sign: Decimals
+    rows: Sequence[Row], axis: Axis, column: int, heading: str, sign: str
 ) -> Cell | None:
     """The first cell of a second list of sieves that is not of the size of its row. A list in
     another unit, or of names beside openings, is all of one size with the first."""
     unit = unit_in(heading)
-    if not is_size(heading) or (is_mesh(heading) and not unit):
+    if not is_size(heading) or (headings.is_mesh(heading) and not unit):
         return None
     for row in rows:
-        cell = sheet.rows[row.place][column]
-        if row.sieve is None or row.sieve.mm == 0.0 or cell.is_blank:
+        if row.sieve is None or row.sieve.mm == 0.0:
             continue
-        try:
-            mm = sieve_of(cell, unit, sign).mm
-        except SieveError:
-            continue
+        cell = axis.sheet.rows[row.place][column]
+        mm = None if cell.is_blank else size_of(cell, unit, sign)
         if mm and abs(mm / row.sieve.mm - 1.0) > _SAME_SIEVE:
             return cell
     return None
@@ -147,24 +123,24 @@ def _joined(row: Sequence[Cell], one: int, other: int) -> bool:
 
 
 def _is_left_out(text: str) -> bool:
-    return is_limit(text) or (is_size(text) and quantity_in(text) is None)
+    return headings.is_limit(text) or (is_size(text) and quantity_in(text) is None)
 
 
-def _numeric(cell: Cell, sign: Decimals) -> bool:
+def _numeric(cell: Cell, sign: str) -> bool:
     if cell.number is not None or cell.fault:
         return True
     try:
         as_number(cell.text, sign)
-    except NumberError:
+    except SheetError:
         return looks_numeric(cell.text)
     return True
 
 
-def _labels(sheet: Sheet, axis: Axis, columns: Sequence[int]) -> Iterator[Cell | None]:
+def _labels(axis: Axis, columns: Sequence[int]) -> Iterator[Cell | None]:
     """Of every row above the sieves: its label, which stands in the sieves' column or left of the
     figures."""
     left = [axis.column, *(c for c in range(min(columns)) if c != axis.column)]
-    for row in sheet.rows[: axis.first]:
+    for row in axis.above:
         texts = (row[c] for c in left if not row[c].is_blank and row[c].number is None)
         yield next(texts, None)
 
@@ -173,8 +149,8 @@ def _column(block: _Block, place: int, rows: Sequence[Row]) -> Column:
     quantity: Quantity | None = None
     names: list[str] = []
     date = ""
-    total: Cell | None = None
-    kilograms = total_in_kg = False
+    total: tuple[Cell, bool] | None = None
+    kilograms = False
     for row in range(block.axis.first - 1, -1, -1):
         label = block.labels[row]
         kind: Label = label_of(label.text) if label is not None else ""
@@ -182,27 +158,26 @@ def _column(block: _Block, place: int, rows: Sequence[Row]) -> Column:
         if cell is None or cell.is_blank:
             continue
         if kind == "total" and label is not None and not quantity_in(cell.text):
-            total, total_in_kg = total or cell, in_kilograms(label.text + " " + cell.text)
+            total = total or (cell, headings.in_kilograms(f"{label.text} {cell.text}"))
         elif kind == "date" or cell.is_date:
             date = date or cell.text
         elif kind == "sample":
             names.insert(0, cell.text)
         elif kind == "" or (label is not None and is_size(label.text)):
-            said = meaning(cell.text)
-            quantity = quantity or said.quantity
-            if said.quantity in ("mass", "cumulative_mass"):
-                kilograms = kilograms or in_kilograms(cell.text)
-            beside_sizes = label is not None and is_size(label.text)
-            if said.rest and (cell.number is None or beside_sizes):
-                names.append(said.rest)
-    cells = tuple(block.sheet.rows[row.place][place] for row in rows)
-    return Column(place, cells, quantity, tuple(names), date, total, total_in_kg, in_kg=kilograms)
+            said, name = quantity_in(cell.text), headings.name_in(cell.text)
+            quantity = quantity or said
+            if said in ("mass", "cumulative_mass"):
+                kilograms = kilograms or headings.in_kilograms(cell.text)
+            if name and (cell.number is None or (label is not None and is_size(label.text))):
+                names.append(name)
+    cells = tuple(block.axis.sheet.rows[row.place][place] for row in rows)
+    return Column(place, cells, quantity, tuple(names), date, total, kilograms)
 
 
 def _value(block: _Block, row: int, place: int) -> Cell | None:
     """What a row above the figures says of a column: the cell above it; or, of a label with a
     single value, that value, which holds for all columns."""
-    cells = block.sheet.rows[row]
+    cells = block.axis.sheet.rows[row]
     label = block.labels[row]
     if not cells[place].is_blank:
         is_title = _joined(cells, place, block.axis.column)
@@ -215,17 +190,17 @@ def _value(block: _Block, row: int, place: int) -> Cell | None:
     return None
 
 
-def _of_sheet(block: _Block) -> Quantity | None:
+def _of_sheet(axis: Axis) -> Quantity | None:
     """What the sheet as a whole says was measured, in its title or beside the sieves."""
-    texts = [cell.text for row in block.sheet.rows[: block.axis.first] for cell in row]
-    said = {quantity_in(text) for text in [*texts, block.sheet.title]} - {None}
+    texts = [cell.text for row in axis.above for cell in row]
+    said = {quantity_in(text) for text in [*texts, axis.sheet.title]} - {None}
     return said.pop() if len(said) == 1 else None
 
 
-def _sheet_name(block: _Block) -> str:
+def _sheet_name(axis: Axis) -> str:
     """The name of a sheet's only sample: `Sample: P-12` in one cell or in two."""
-    for row in block.sheet.rows[: block.axis.first]:
-        for cell, after in zip(row, [*row[1:], None], strict=True):
+    for row in axis.above:
+        for cell, after in zip_longest(row, row[1:]):
             if label_of(cell.text) != "sample" or cell.number is not None:
                 continue
             one = re.fullmatch(r"[^:]+:\s*(\S.*)", cell.text)
@@ -236,19 +211,18 @@ def _sheet_name(block: _Block) -> str:
     return ""
 
 
-def _grouped(columns: Sequence[Column], sheet_name: str, findings: Findings) -> list[SampleColumns]:
+def _grouped(columns: Sequence[Column], sheet_name: str, reading: Reading) -> list[SampleColumns]:
     """Columns of one name are of one sample, and those without a name that follow one, where each
     holds something else."""
     groups: list[SampleColumns] = []
-    names = _told_apart(columns)
-    for column, name in zip(columns, names, strict=True):
+    for column, name in zip(columns, _told_apart(columns), strict=True):
         same = next((g for g in groups if g.name == name), None) if name else None
         last = groups[-1] if groups else None
         if same is not None and _takes(same, column):
             same.columns.append(column)
         elif not name and last is not None and column.quantity and _takes(last, column):
             if last.name:
-                findings.note(
+                reading.note(
                     f"the column of cell {column.first.place} has no name: taken for sample "
                     f"{quoted(last.name)}"
                 )
@@ -261,8 +235,7 @@ def _grouped(columns: Sequence[Column], sheet_name: str, findings: Findings) -> 
 
 
 def _takes(group: SampleColumns, column: Column) -> bool:
-    quantities = {other.quantity for other in group.columns}
-    return column.quantity is not None and column.quantity not in quantities | {None}
+    return column.quantity not in {None, *(other.quantity for other in group.columns)}
 
 
 def _told_apart(columns: Sequence[Column]) -> list[str]:

@@ -12,9 +12,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import accumulate, pairwise
 
-from hoggin.errors import HogginError
 from hoggin.intake.headings import Quantity
-from hoggin.intake.sheet import Cell
+from hoggin.intake.sheet import Cell, SheetError
 
 MOST_OFF, NOTED_OFF = 1.0, 0.3  # per cent of the total
 _WHOLE = 99.9  # per cent passing that counts as all: gradings are reported to a tenth
@@ -53,12 +52,12 @@ class Converted:
     notes: tuple[str, ...] = ()
 
 
-class FigureError(HogginError):
+class FigureError(SheetError):
     """Figures that can't be true; it points at a cell."""
 
     def __init__(self, cell: Cell, message: str, mend: str = "") -> None:
-        super().__init__(message)
-        self.cell, self.mend = cell, mend
+        super().__init__(message, mend)
+        self.cell = cell
 
 
 def passing(figures: Figures) -> Converted:
@@ -108,43 +107,47 @@ def _falling(ordered: Sequence[Figure], figures: Figures, percents: list[float])
 
 
 def _of_retained(ordered: Sequence[Figure], figures: Figures) -> Converted:
-    parts = [*ordered, *figures.pan]
-    _none_negative(parts)
+    parts = _parts(ordered, figures)
     whole = math.fsum(part.value for part in parts)
-    last = parts[-1].cell
     rough = all(part.value == round(part.value) for part in parts)
     most = 2.0 if rough else MOST_OFF
     if (figures.pan and whole < 100.0 - most) or whole > 100.0 + most:
-        raise FigureError(last, f"what is retained sums to {whole:.4g} %, not to 100 %")
-    notes = list(_off(whole, 100.0)) if figures.pan else []
+        told = f"what is retained sums to {whole:.4g} %, not to 100 %"
+        raise FigureError(parts[-1].cell, told)
     if figures.total is not None and abs(figures.total.value - whole) > most:
         raise FigureError(
             figures.total.cell,
             f"the sum is written as {figures.total.value:g} %, the figures sum to {whole:.4g} %",
         )
-    return _points(ordered, _left(ordered, 100.0), notes)
+    return _points(ordered, _left(ordered, 100.0), _off(whole, 100.0) if figures.pan else [])
 
 
 def _of_masses(ordered: Sequence[Figure], figures: Figures) -> Converted:
-    parts = [*ordered, *figures.pan]
-    _none_negative(parts)
+    parts = _parts(ordered, figures)
     whole = math.fsum(part.value for part in parts)
     base, notes = _base(whole, parts[-1].cell, figures)
     return _points(ordered, _left(ordered, base), notes)
 
 
 def _of_cumulative_masses(ordered: Sequence[Figure], figures: Figures) -> Converted:
-    parts = [*ordered, *figures.pan]
-    _none_negative(parts)
+    parts = _parts(ordered, figures)
     for coarse, fine in pairwise(parts):
         if fine.value < coarse.value - _DUST:
             raise FigureError(
                 fine.cell,
                 f"a cumulative mass never falls, as here from {coarse.value:g} to {fine.value:g}",
             )
-    whole = parts[-1].value
-    base, notes = _base(whole, parts[-1].cell, figures)
+    base, notes = _base(parts[-1].value, parts[-1].cell, figures)
     return _points(ordered, [100.0 * (1.0 - part.value / base) for part in ordered], notes)
+
+
+def _parts(ordered: Sequence[Figure], figures: Figures) -> list[Figure]:
+    """The sieves' figures and then the pan's, none of them negative."""
+    parts = [*ordered, *figures.pan]
+    for part in parts:
+        if part.value < 0.0:
+            raise FigureError(part.cell, f"{part.value:g} is less than nothing")
+    return parts
 
 
 def _base(whole: float, last: Cell, figures: Figures) -> tuple[float, list[str]]:
@@ -173,7 +176,7 @@ def _base(whole: float, last: Cell, figures: Figures) -> tuple[float, list[str]]
         )
     if not figures.pan:
         return total.value, ["no pan: the rest of the total mass is taken to have passed"]
-    return total.value, list(_off(whole, total.value))
+    return total.value, _off(whole, total.value)
 
 
 def _off(whole: float, total: float) -> list[str]:
@@ -186,12 +189,6 @@ def _off(whole: float, total: float) -> list[str]:
 def _left(ordered: Sequence[Figure], base: float) -> list[float]:
     sums = accumulate(figure.value for figure in ordered)
     return [100.0 * (1.0 - retained / base) for retained in sums]
-
-
-def _none_negative(parts: Sequence[Figure]) -> None:
-    for part in parts:
-        if part.value < 0.0:
-            raise FigureError(part.cell, f"{part.value:g} is less than nothing")
 
 
 def _points(

@@ -7,15 +7,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from itertools import pairwise
 
-from hoggin.intake.axis import Row, decimals, find_axis, rows_of
+from hoggin.intake.axis import Row, find_axis, rows_of
 from hoggin.intake.columns import Column, SampleColumns, samples_of
-from hoggin.intake.faults import Findings, quoted
 from hoggin.intake.figures import Figure, FigureError, Figures, Point, passing
 from hoggin.intake.headings import QUANTITIES, Quantity, in_kilograms, label_of
 from hoggin.intake.names import identifiers
-from hoggin.intake.numbers import LARGEST, Decimals, NumberError, as_number, unit_after
-from hoggin.intake.options import Forced
-from hoggin.intake.sheet import Cell, Sheet, column_letters
+from hoggin.intake.numbers import as_number, unit_after
+from hoggin.intake.reading import Reading, quoted
+from hoggin.intake.sheet import Cell, SheetError, column_letters
 
 MOST_SAMPLES = 200
 _PREFERRED: tuple[Quantity, ...] = ("passing", "cumulative", "retained", "mass", "cumulative_mass")
@@ -37,40 +36,26 @@ class Grading:
     points: tuple[tuple[float, float], ...]
 
 
-@dataclass(frozen=True)
-class _Read:
-    """A column's figures, with what quantity they are."""
-
-    column: Column
-    figures: Figures
-
-
-def read_gradings(sheet: Sheet, forced: Forced, findings: Findings) -> tuple[Grading, ...]:
+def read_gradings(reading: Reading) -> tuple[Grading, ...]:
     """Every sample of the sheet, in its order; empty after any reported fault."""
-    for note in sheet.notes:
-        findings.note(note)
-    found = find_axis(sheet, forced, findings)
-    if found is None:
+    axis = find_axis(reading)
+    if axis is None:
         return ()
-    grid, axis = found
-    rows = rows_of(grid, axis, forced, findings)
-    groups = samples_of(grid, axis, rows, forced, findings)
-    _tell_rows_left_out(rows, findings)
+    rows = rows_of(axis, reading)
+    groups = samples_of(axis, rows, reading)
+    for row in rows:
+        if row.sieve is None and label_of(row.cell.text) not in _PARTS:
+            told = f"{quoted(row.cell.text)} in cell {row.cell.place}"
+            reading.note(f"{told}: no sieve, left out")
     if len(groups) > MOST_SAMPLES:
-        findings.fault(None, f"more than {MOST_SAMPLES} samples", "take them in in parts")
+        reading.fault(None, f"more than {MOST_SAMPLES} samples", "take them in in parts")
         return ()
-    sign = decimals(grid, forced)
-    names = _names(groups, findings)
-    gradings = [
-        _grading(group, name, rows, forced, sign, findings)
-        for group, name in zip(groups, names, strict=True)
-    ]
-    if findings.faults:
-        return ()
-    return tuple(grading for grading in gradings if grading is not None)
+    named = zip(groups, _names(groups, reading), strict=True)
+    gradings = [_grading(group, name, rows, reading) for group, name in named]
+    return () if reading.faults else tuple(filter(None, gradings))
 
 
-def _names(groups: Sequence[SampleColumns], findings: Findings) -> list[str]:
+def _names(groups: Sequence[SampleColumns], reading: Reading) -> list[str]:
     said = [group.name for group in groups]
     texts = [
         f"{group.name} {group.date}" if group.name and said.count(group.name) > 1 else group.name
@@ -79,56 +64,39 @@ def _names(groups: Sequence[SampleColumns], findings: Findings) -> list[str]:
     names = identifiers(texts, "sample")
     for text, name in zip(texts, names, strict=True):
         if not text:
-            findings.note(f"a sample has no name: called `{name}`")
+            reading.note(f"a sample has no name: called `{name}`")
         elif text.lower() != name:
-            findings.note(f"{quoted(text)} is called `{name}`")
+            reading.note(f"{quoted(text)} is called `{name}`")
     return names
 
 
-def _tell_rows_left_out(rows: Sequence[Row], findings: Findings) -> None:
-    for row in rows:
-        if row.sieve is None and label_of(row.cell.text) not in _PARTS:
-            findings.note(f"{quoted(row.cell.text)} in cell {row.cell.place}: no sieve, left out")
-
-
 def _grading(
-    group: SampleColumns,
-    name: str,
-    rows: Sequence[Row],
-    forced: Forced,
-    sign: Decimals,
-    findings: Findings,
+    group: SampleColumns, name: str, rows: Sequence[Row], reading: Reading
 ) -> Grading | None:
     """A sample's grading from the column that says most directly what passes; the others must
     agree with it. None after a reported fault."""
-    before = len(findings.faults)
-    called = group.name or name
-    read = [_figures(column, group, rows, forced, sign, findings) for column in group.columns]
-    whole = [one for one in read if one is not None]
-    if not whole or len(findings.faults) > before:
+    before, wanted = len(reading.faults), reading.forced.figures
+    called = quoted(group.name or name)
+    read = [(column, _figures(column, group, rows, reading)) for column in group.columns]
+    whole = [(column, figures) for column, figures in read if figures is not None]
+    if not whole or len(reading.faults) > before:
         return None
-    whole.sort(key=lambda one: _PREFERRED.index(one.figures.quantity))
-    if forced.figures is not None:
-        whole = [one for one in whole if one.figures.quantity == forced.figures] or whole[:1]
-    chosen, *others = whole
+    whole.sort(key=lambda one: _PREFERRED.index(one[1].quantity))
+    if wanted is not None:
+        whole = [one for one in whole if one[1].quantity == wanted][:1] or whole[:1]
+    (column, figures), *others = whole
     try:
-        converted = passing(chosen.figures)
-        points = _topped(converted.points, forced)
+        converted = passing(figures)
+        points = _topped(converted.points, reading.forced.top_mm)
     except FigureError as fault:
-        findings.fault(fault.cell, f"sample {quoted(called)}: {fault}", fault.mend)
+        reading.fault(fault.cell, f"sample {called}: {fault}", fault.mend)
         return None
-    for other in others if forced.figures is None else ():
-        _compare(chosen, other, converted.points, called, findings)
+    for _, other in others:
+        _compare(figures.quantity, other, converted.points, called, reading)
     for note in converted.notes:
-        findings.note(f"sample {quoted(called)}: {note}")
-    return Grading(
-        name=name,
-        sample=group.name,
-        date=group.date,
-        measured=QUANTITIES[chosen.figures.quantity],
-        place=_place(chosen.column),
-        points=points,
-    )
+        reading.note(f"sample {called}: {note}")
+    measured = QUANTITIES[figures.quantity]
+    return Grading(name, group.name, group.date, measured, _place(column), points)
 
 
 def _place(column: Column) -> str:
@@ -138,48 +106,48 @@ def _place(column: Column) -> str:
     return f"row {first.row}"
 
 
-def _topped(points: Sequence[Point], forced: Forced) -> tuple[tuple[float, float], ...]:
+def _topped(points: Sequence[Point], top_mm: float | None) -> tuple[tuple[float, float], ...]:
     """The points as numbers, led by the forced top size where the sieves begin below 100 %."""
     found = [(point.mm, point.passing) for point in points]
     first = points[0]
     if first.passing < 100.0:
-        if forced.top_mm is None:
+        if top_mm is None:
             raise FigureError(
                 first.cell,
                 f"the coarsest sieve, {first.mm:g} mm, passes {first.passing:.4g} %: the size that "
                 "all of it passes is missing",
                 "add that sieve to the sheet, or say it with `--top 125mm`",
             )
-        if forced.top_mm <= first.mm:
+        if top_mm <= first.mm:
             raise FigureError(
                 first.cell,
                 f"only {first.passing:.4g} % passes {first.mm:g} mm, so the top size is more than "
-                f"the {forced.top_mm:g} mm of `--top`",
+                f"the {top_mm:g} mm of `--top`",
             )
-        found.insert(0, (forced.top_mm, 100.0))
+        found.insert(0, (top_mm, 100.0))
     if len(found) < 2:
         raise FigureError(first.cell, "a grading needs two sieves or more, one of them below 100 %")
     return tuple(found)
 
 
 def _compare(
-    chosen: _Read, other: _Read, points: Sequence[Point], called: str, findings: Findings
+    quantity: Quantity, other: Figures, points: Sequence[Point], called: str, reading: Reading
 ) -> None:
     """Two columns of one sample must say the same, but for rounding."""
     try:
-        theirs = {point.mm: point for point in passing(other.figures).points}
+        theirs = {point.mm: point for point in passing(other).points}
     except FigureError:
         return  # it lacks what it takes to compare, a pan say
     shared = [(point, theirs[point.mm]) for point in points if point.mm in theirs]
-    worst = max(shared, key=lambda pair: abs(pair[0].passing - pair[1].passing), default=None)
-    if worst is not None and abs(worst[0].passing - worst[1].passing) > _AGREE:
-        findings.fault(
-            worst[0].cell,
-            f"sample {quoted(called)}: {worst[0].passing:.4g} % passes {worst[0].mm:g} mm by the "
-            f"{QUANTITIES[chosen.figures.quantity]}, {worst[1].passing:.4g} % by the "
-            f"{QUANTITIES[other.figures.quantity]} (cell {worst[1].cell.place})",
-            "mend the sheet, or say which to take with `--figures`",
-        )
+    for ours, their in sorted(shared, key=lambda two: -abs(two[0].passing - two[1].passing))[:1]:
+        if abs(ours.passing - their.passing) > _AGREE:
+            reading.fault(
+                ours.cell,
+                f"sample {called}: {ours.passing:.4g} % passes {ours.mm:g} mm by the "
+                f"{QUANTITIES[quantity]}, {their.passing:.4g} % by the "
+                f"{QUANTITIES[other.quantity]} (cell {their.cell.place})",
+                "mend the sheet, or say which to take with `--figures`",
+            )
 
 
 @dataclass
@@ -194,38 +162,31 @@ class _Parts:
 
 
 def _figures(
-    column: Column,
-    group: SampleColumns,
-    rows: Sequence[Row],
-    forced: Forced,
-    sign: Decimals,
-    findings: Findings,
-) -> _Read | None:
-    parts = _parts(column, rows, sign, findings)
+    column: Column, group: SampleColumns, rows: Sequence[Row], reading: Reading
+) -> Figures | None:
+    parts = _parts(column, rows, reading)
     if parts.blank and parts.sieves:
         listed = ", ".join(f"{mm:g}" for mm in parts.blank[:6])
         more = " ..." if len(parts.blank) > 6 else ""
-        findings.note(
+        reading.note(
             f"blank cells in {_place(column)} (sieves {listed}{more} mm): taken as not sieved"
         )
     if len(parts.sieves) < 2:
-        if not findings.faults:
-            findings.fault(column.first, "this column has figures for fewer than two sieves")
+        if not reading.faults:
+            reading.fault(column.first, "this column has figures for fewer than two sieves")
         return None
     total = parts.sums[0] if parts.sums else None
     figures = Figures("passing", tuple(parts.sieves), tuple(parts.pan), total)
-    quantity = _quantity(column, figures, group.total is not None, forced, findings)
+    quantity = _quantity(column, figures, group.total is not None, reading)
     if quantity is None:
         return None
     figures = replace(figures, quantity=quantity)
     if quantity in _MASSES:
-        figures = _with_total(figures, group, sign, findings)
-    else:
-        figures = _in_per_cent(column, figures, parts.percents, forced, findings)
-    return _Read(column, figures)
+        return _with_total(figures, group, reading)
+    return _in_per_cent(column, figures, parts.percents, reading)
 
 
-def _parts(column: Column, rows: Sequence[Row], sign: Decimals, findings: Findings) -> _Parts:
+def _parts(column: Column, rows: Sequence[Row], reading: Reading) -> _Parts:
     parts = _Parts()
     for row, cell in zip(rows, column.cells, strict=True):
         label = label_of(row.cell.text) if row.sieve is None else ""
@@ -235,7 +196,7 @@ def _parts(column: Column, rows: Sequence[Row], sign: Decimals, findings: Findin
         if cell.is_blank:
             parts.blank += [mm] if mm > 0 else []
             continue
-        value = _number(cell, sign, findings)
+        value = _number(cell, reading)
         if value is None:
             continue
         unit = unit_after(cell.text)
@@ -249,64 +210,55 @@ def _parts(column: Column, rows: Sequence[Row], sign: Decimals, findings: Findin
     return parts
 
 
-def _with_total(
-    figures: Figures, group: SampleColumns, sign: Decimals, findings: Findings
-) -> Figures:
+def _with_total(figures: Figures, group: SampleColumns, reading: Reading) -> Figures:
     if group.total is None:
         return figures
     cell, in_kg = group.total
-    value = _number(cell, sign, findings)
+    value = _number(cell, reading)
     if value is None:
         return figures
     grams = value * (1000.0 if in_kg or in_kilograms(cell.text) else 1.0)
     return replace(figures, total=Figure(0.0, grams, cell))
 
 
-def _number(cell: Cell, sign: Decimals, findings: Findings) -> float | None:
+def _number(cell: Cell, reading: Reading) -> float | None:
     """A cell's number; None after a reported fault."""
-    if cell.fault:
-        findings.fault(cell, cell.fault, "open and save the sheet, or write the value itself")
-        return None
-    if cell.is_date:
-        findings.fault(cell, "this is a date, where a figure should be", "write the figure as text")
-        return None
-    if cell.number is not None and abs(cell.number) > LARGEST:
-        findings.fault(cell, "this number is out of all bounds")
+    if reading.is_unfit(
+        cell, "this is a date, where a figure should be", "write the figure as text"
+    ):
         return None
     if cell.number is not None:
         return cell.number
     if cell.text.lower() in _ABSENT:
-        findings.fault(
-            cell,
-            f"{quoted(cell.text)} may mean nothing found, or not sieved",
-            "write 0 for nothing; leave the cell blank where it was not sieved",
+        told = f"{quoted(cell.text)} may mean nothing found, or not sieved"
+        reading.fault(
+            cell, told, "write 0 for nothing; leave the cell blank where it was not sieved"
         )
         return None
     try:
-        return as_number(cell.text, sign)
-    except NumberError as fault:
-        findings.fault(cell, f"{quoted(cell.text)}: {fault}", fault.mend)
+        return as_number(cell.text, reading.sign)
+    except SheetError as fault:
+        reading.refuse(cell, fault)
         return None
 
 
 def _quantity(
-    column: Column, figures: Figures, has_total: bool, forced: Forced, findings: Findings
+    column: Column, figures: Figures, has_total: bool, reading: Reading
 ) -> Quantity | None:
     """What a column's figures are: as its heading says, as it is forced, or as they look."""
-    if column.quantity is not None:
-        return column.quantity
-    if forced.figures is not None:
-        return forced.figures
+    said = column.quantity or reading.forced.figures
+    if said is not None:
+        return said
     guessed = guess(figures, has_total)
     if guessed is None:
-        findings.fault(
+        reading.fault(
             column.first,
             "nothing says what these figures are",
             "write `Passing (%)`, `Retained (%)` or `Mass retained (g)` above them, or say it with "
             "`--figures`",
         )
         return None
-    findings.note(
+    reading.note(
         f"no heading says what the figures of {_place(column)} are: by their look taken for "
         f"{QUANTITIES[guessed]}"
     )
@@ -331,18 +283,14 @@ def guess(figures: Figures, has_total: bool) -> Quantity | None:
 
 
 def _in_per_cent(
-    column: Column,
-    figures: Figures,
-    percents: Sequence[Cell],
-    forced: Forced,
-    findings: Findings,
+    column: Column, figures: Figures, percents: Sequence[Cell], reading: Reading
 ) -> Figures:
     """Shares of one become per cent, told. A cell that shows per cent has been read as such."""
     every = [*figures.sieves, *figures.pan]
     if percents:
         for figure in every:
             if figure.cell not in percents and 0.0 < figure.value <= 1.0:
-                findings.fault(
+                reading.fault(
                     figure.cell,
                     f"{figure.value:g} among cells in per cent: {figure.value:g} % or "
                     f"{100 * figure.value:g} %?",
@@ -350,15 +298,14 @@ def _in_per_cent(
                 )
         return figures
     as_fraction = max(figure.value for figure in every) <= 1.0
-    if forced.scale is not None:
-        as_fraction = forced.scale == "fraction"
+    if reading.forced.scale is not None:
+        as_fraction = reading.forced.scale == "fraction"
     elif as_fraction:
-        findings.note(f"the figures of {_place(column)} reach no more than 1: taken as fractions")
-    return _times(figures, 100.0) if as_fraction else figures
-
-
-def _times(figures: Figures, factor: float) -> Figures:
-    def many(parts: tuple[Figure, ...]) -> tuple[Figure, ...]:
-        return tuple(replace(part, value=part.value * factor) for part in parts)
-
-    return replace(figures, sieves=many(figures.sieves), pan=many(figures.pan))
+        reading.note(f"the figures of {_place(column)} reach no more than 1: taken as fractions")
+    if not as_fraction:
+        return figures
+    sieves, pan = (
+        tuple(replace(part, value=100.0 * part.value) for part in parts)
+        for parts in (figures.sieves, figures.pan)
+    )
+    return replace(figures, sieves=sieves, pan=pan)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from typing import Literal
 
 Quantity = Literal["passing", "retained", "cumulative", "mass", "cumulative_mass"]
@@ -16,10 +15,13 @@ QUANTITIES: dict[Quantity, str] = {
 }
 Label = Literal["sample", "date", "total", "wash", "sum", "aside", ""]
 
-_PASSING = re.compile(r"\b(?:passing|passed|passes|finer|undersize|through|smaller)\b")
-_RETAINED = re.compile(r"\b(?:retained|retention|oversize|coarser|remaining|residue)\b")
-_CUMULATIVE = re.compile(r"\b(?:cum|cumul|cumulative|cumulated|accumulated)\b")
-_MASS = re.compile(r"\b(?:mass|masses|weight|weights|wt|wts)\b")
+_OF_PASSING = "passing|passed|passes|finer|undersize|through|smaller"
+_OF_RETAINED = "retained|retention|oversize|coarser|remaining|residue"
+_OF_SUMS = "cum|cumul|cumulative|cumulated|accumulated"
+_OF_MASS = "mass|masses|weight|weights|wt|wts"
+_PASSING, _RETAINED, _CUMULATIVE, _MASS = (
+    re.compile(rf"\b(?:{words})\b") for words in (_OF_PASSING, _OF_RETAINED, _OF_SUMS, _OF_MASS)
+)
 _GRAMS = re.compile(r"(?:^|[\[(,\s])(?:k?g|grams?|kilograms?)(?:$|[\])\s.])")
 _PER_CENT = re.compile(r"%|\b(?:per\s?cent|percentage|pct)\b")
 _SIZE = re.compile(
@@ -31,10 +33,8 @@ _LIMIT = re.compile(
 )
 # Words of what was measured, that are no part of a sample's name.
 _IDLE = re.compile(
-    r"\b(?:passing|passed|passes|finer|undersize|through|smaller|retained|retention|oversize|"
-    r"coarser|remaining|residue|cum|cumul|cumulative|cumulated|accumulated|mass|masses|weight|"
-    r"weights|wt|wts|per\s?cent|percentage|pct|individual|partial|each|on|by|of|the|in|total|"
-    r"sieves?|material|amount|dry|grams?|kilograms?|k?g)\b|%"
+    rf"\b(?:{_OF_PASSING}|{_OF_RETAINED}|{_OF_SUMS}|{_OF_MASS}|per\s?cent|percentage|pct|individual"
+    r"|partial|each|on|by|of|the|in|total|sieves?|material|amount|dry|grams?|kilograms?|k?g)\b|%"
 )
 # In this order: the first that fits is what a label says.
 _LABELS: tuple[tuple[Label, re.Pattern[str]], ...] = (
@@ -61,18 +61,6 @@ _LABELS: tuple[tuple[Label, re.Pattern[str]], ...] = (
         re.compile(r"\b(?:sample|samples|specimen|id|lab|laboratory|mark|name|location|place)\b"),
     ),
 )
-
-
-@dataclass(frozen=True, slots=True)
-class Meaning:
-    """What a heading says of its column."""
-
-    quantity: Quantity | None
-    rest: str  # its words that are none of these: perhaps a sample's name
-
-
-def meaning(text: str) -> Meaning:
-    return Meaning(quantity_in(text), _rest(text))
 
 
 def quantity_in(text: str) -> Quantity | None:
@@ -119,14 +107,8 @@ def in_kilograms(text: str) -> bool:
     return bool(re.search(r"\bkg\b|\bkilograms?\b", text.lower()))
 
 
-def _rest(text: str) -> str:
-    without = _IDLE.sub(" ", text.lower().replace("_", " "))
-    left = set(re.findall(r"[^\W_]+", without))
-    if not left:
-        return ""
-    kept = [
-        word
-        for word in re.findall(r"\S+", text)
-        if any(part in left for part in re.findall(r"[^\W_]+", word.lower()))
-    ]
+def name_in(text: str) -> str:
+    """What a heading says beside what was measured: perhaps a sample's name."""
+    left = set(re.findall(r"[^\W_]+", _IDLE.sub(" ", text.lower().replace("_", " "))))
+    kept = (word for word in text.split() if left & set(re.findall(r"[^\W_]+", word.lower())))
     return " ".join(kept).strip(" ,;:-–()[]")

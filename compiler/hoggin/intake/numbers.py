@@ -9,9 +9,8 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass
 
-from hoggin.errors import HogginError
+from hoggin.intake.sheet import SheetError
 
 _BLANKS = re.compile(r"(?<=[0-9])[ \u00a0\u2009\u202f'’](?=[0-9]{3}(?![0-9]))")
 _PLAIN = re.compile(r"[+-]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)(?:[eE][+-]?[0-9]{1,3})?")
@@ -36,23 +35,9 @@ _NUMERIC = re.compile(r"[+-]?[0-9.,'’ \u00a0\u202f]+")
 LARGEST = 1e12
 
 
-class NumberError(HogginError):
-    """A text is no number; the message says why, `mend` what to do."""
-
-    def __init__(self, message: str, mend: str = "") -> None:
-        super().__init__(message)
-        self.mend = mend
-
-
-@dataclass(frozen=True, slots=True)
-class Decimals:
-    """The sheet's decimal sign, "." or ","; "" where nothing tells, "?" where it has both."""
-
-    sign: str = ""
-
-
-def decimals_of(texts: Iterable[str]) -> Decimals:
-    """The decimal sign that the texts of a sheet can only mean."""
+def decimal_sign(texts: Iterable[str]) -> str:
+    """The decimal sign that the texts of a sheet can only mean, "." or ","; "" where nothing tells,
+    "?" where it has both."""
     signs = set()
     for text in texts:
         number = _bare(text)
@@ -60,37 +45,37 @@ def decimals_of(texts: Iterable[str]) -> Decimals:
             signs.add(",")
         elif _ONLY_POINT.fullmatch(number):
             signs.add(".")
-    return Decimals("?" if len(signs) > 1 else "".join(signs))
+    return "?" if len(signs) > 1 else "".join(signs)
 
 
-def as_number(text: str, decimals: Decimals) -> float:
-    """The number a text means. Raises NumberError."""
+def as_number(text: str, sign: str) -> float:
+    """The number a text means, by the sheet's decimal sign. Raises SheetError."""
     number = _bare(text)
     doubtful = _DOUBTFUL.fullmatch(number)
-    if doubtful and (decimals.sign == "?" or (decimals.sign == "" and doubtful[1] == ",")):
+    if doubtful and (sign == "?" or (sign == "" and doubtful[1] == ",")):
         whole, part = number.split(doubtful[1])
-        raise NumberError(
+        raise SheetError(
             f"this may be {whole}{part} or {whole}.{part}",
             "say which with `--decimal comma` or `--decimal point`",
         )
-    if _ONLY_COMMA.fullmatch(number) and decimals.sign != ".":
+    if _ONLY_COMMA.fullmatch(number) and sign != ".":
         number = number.replace(".", "").replace(",", ".")
-    elif decimals.sign == "," and not _ONLY_POINT.fullmatch(number):
+    elif sign == "," and not _ONLY_POINT.fullmatch(number):
         if _THOUSANDS_POINT.fullmatch(number):
             number = number.replace(".", "")
         number = number.replace(",", ".", 1)
-    elif decimals.sign != "," and _THOUSANDS_COMMA.fullmatch(number):
+    elif sign != "," and _THOUSANDS_COMMA.fullmatch(number):
         number = number.replace(",", "")
-    elif decimals.sign == ",":
+    elif sign == ",":
         number = ""  # a point where points part thousands
     if not _PLAIN.fullmatch(number):
         hint = "write it in digits, as `35.2`"
-        if looks_numeric(text) and decimals.sign in (".", ","):
+        if looks_numeric(text) and sign in (".", ","):
             hint = "its decimal sign is not that of the other cells"
-        raise NumberError("this is no number", hint)
+        raise SheetError("this is no number", hint)
     value = float(number)
     if not math.isfinite(value) or abs(value) > LARGEST:
-        raise NumberError("this number is out of all bounds")
+        raise SheetError("this number is out of all bounds")
     return value
 
 

@@ -8,20 +8,19 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Literal
 
-from hoggin.intake.axis import decimals
-from hoggin.intake.faults import Findings, quoted
+from hoggin.intake.axis import sieve_of
 from hoggin.intake.headings import label_of, quantity_in
 from hoggin.intake.names import identifiers
-from hoggin.intake.numbers import LARGEST, Decimals, NumberError, as_number
-from hoggin.intake.options import Forced
-from hoggin.intake.sheet import Cell, Sheet
-from hoggin.intake.sieves import Sieve, SieveError, read_sieve, unit_in
+from hoggin.intake.numbers import as_number
+from hoggin.intake.reading import Reading, quoted
+from hoggin.intake.sheet import Cell, Sheet, SheetError
+from hoggin.intake.sieves import Sieve, read_sieve, unit_in
 
 MOST_PRODUCTS = 200
 Role = Literal["name", "size", "rate", "share", "flakiness", "limit", ""]
 _RATE_UNITS = {
     **dict.fromkeys(("t/h", "tph", "tonnes/h", "t/hour", "mt/h"), "t/h"),
-    **dict.fromkeys(("kg/h",), "kg/h"),
+    "kg/h": "kg/h",
     **dict.fromkeys(("stph", "st/h", "short tons/h"), "stph"),
 }
 _NAME = re.compile(r"\b(?:product|products|fraction|name|grade|description)\b")
@@ -87,50 +86,38 @@ def holds_products(sheet: Sheet) -> bool:
     return _heading_row(_right_way_round(sheet)) is not None
 
 
-def read_products(sheet: Sheet, forced: Forced, findings: Findings) -> tuple[Product, ...]:
+def read_products(reading: Reading) -> tuple[Product, ...]:
     """Every product of the sheet, in its order; empty after any reported fault."""
-    for note in sheet.notes:
-        findings.note(note)
-    grid = _right_way_round(sheet)
+    grid = _right_way_round(reading.sheet)
     heading = _heading_row(grid)
     if heading is None:
-        findings.fault(
-            None, "no column of products is found here", "give their names the heading `Product`"
-        )
+        told = "no column of products is found here"
+        reading.fault(None, told, "give their names the heading `Product`")
         return ()
-    sign = decimals(grid, forced)
-    layout = _layout(grid, heading, forced, sign, findings)
+    layout = _layout(grid, heading, reading)
     name_at = next(column.place for column in layout.columns if column.role == "name")
-    rows = list(_rows(grid.rows[layout.first :], name_at, findings))
+    rows: list[tuple[Cell, ...]] = []
     for row in grid.rows[layout.first :]:
-        stray = next((cell for cell in row if not cell.is_blank), None)
-        if row[name_at].is_blank and stray is not None:
-            findings.fault(stray, "this row has no product's name")
+        title = row[name_at]
+        if label_of(title.text) == "sum":
+            reading.note(f"{quoted(title.text)} in cell {title.place}: no product, left out")
+        elif not title.is_blank:
+            rows.append(row)
+        elif stray := next((cell for cell in row if not cell.is_blank), None):
+            reading.fault(stray, "this row has no product's name")
     if not rows or len(rows) > MOST_PRODUCTS:
         cell = grid.rows[heading][name_at]
-        findings.fault(cell, "no products" if not rows else f"more than {MOST_PRODUCTS} products")
-    names = identifiers([row[name_at].text for row in rows], "product")
+        reading.fault(cell, "no products" if not rows else f"more than {MOST_PRODUCTS} products")
+    titles = [row[name_at] for row in rows]
+    names = identifiers([title.text for title in titles], "product")
     found = [
-        _product(row, name, row[name_at], layout, sign, findings)
-        for row, name in zip(rows, names, strict=True)
+        _product(row, name, title, layout, reading)
+        for row, name, title in zip(rows, names, titles, strict=True)
     ]
-    for row, name in zip(rows, names, strict=True):
-        if row[name_at].text.lower() != name:
-            findings.note(f"{quoted(row[name_at].text)} is called `{name}`")
-    return () if findings.faults else tuple(found)
-
-
-def _rows(
-    below: Sequence[tuple[Cell, ...]], name_at: int, findings: Findings
-) -> Iterator[tuple[Cell, ...]]:
-    """The rows of products; one of sums is left out."""
-    for row in below:
-        if label_of(row[name_at].text) == "sum":
-            findings.note(
-                f"{quoted(row[name_at].text)} in cell {row[name_at].place}: no product, left out"
-            )
-        elif not row[name_at].is_blank:
-            yield row
+    for title, name in zip(titles, names, strict=True):
+        if title.text.lower() != name:
+            reading.note(f"{quoted(title.text)} is called `{name}`")
+    return () if reading.faults else tuple(found)
 
 
 def _right_way_round(sheet: Sheet) -> Sheet:
@@ -152,8 +139,8 @@ def _is_known(cell: Cell) -> bool:
     if cell.number is None and any(p.search(words) for p in (_RATE, _SHARE, _FLAKINESS, _SIZE)):
         return True
     try:
-        return read_sieve(words, "", Decimals(".")).mm > 0
-    except SieveError:
+        return read_sieve(words, "", ".").mm > 0
+    except SheetError:
         return False
 
 
@@ -172,9 +159,7 @@ def _is_name(cell: Cell) -> bool:
     return cell.number is None and len(words) < 30 and bool(_NAME.search(words))
 
 
-def _layout(
-    sheet: Sheet, heading: int, forced: Forced, sign: Decimals, findings: Findings
-) -> _Layout:
+def _layout(sheet: Sheet, heading: int, reading: Reading) -> _Layout:
     """What each column is. A second row of headings, of lower and upper limits, belongs to it."""
     rows = [sheet.rows[heading]]
     name_at = next(p for p, cell in enumerate(rows[0]) if _is_name(cell))
@@ -186,7 +171,7 @@ def _layout(
     # A title stands above the headings or, in a sheet turned over, beside them.
     titles = [*(c for row in sheet.rows[:heading] for c in row), *(rows[0][p] for p in empty)]
     said = " ".join(cell.text for cell in titles if not cell.is_blank)
-    unit = forced.unit or unit_in(said)
+    unit = reading.forced.unit or unit_in(said)
     retained = quantity_in(said) in ("retained", "cumulative")
     columns: list[_Column] = []
     for place, cell in enumerate(rows[0]):
@@ -195,13 +180,13 @@ def _layout(
             cell = columns[-1].heading  # a sieve stands above both of its limits, not merged
         if cell.is_blank or (place in empty and place != name_at):
             continue
-        column = _column(place, cell, second, name_at, unit, sign, findings)
+        column = _column(place, cell, second, name_at, unit, reading)
         if column.role == "limit":
             column = replace(column, retained=retained or column.retained)
         if column.role:
             columns.append(column)
     if any(c.sieve is not None and not c.sieve.has_unit for c in columns) and not unit:
-        findings.note("no unit of the sieves is said: taken for mm")
+        reading.note("no unit of the sieves is said: taken for mm")
     return _Layout(heading + len(rows), tuple(columns))
 
 
@@ -214,13 +199,7 @@ def _goes_on(below: Sequence[Cell], name: Cell, name_at: int) -> bool:
 
 
 def _column(
-    place: int,
-    cell: Cell,
-    second: str,
-    name_at: int,
-    unit: str,
-    sign: Decimals,
-    findings: Findings,
+    place: int, cell: Cell, second: str, name_at: int, unit: str, reading: Reading
 ) -> _Column:
     words = " ".join(cell.text.lower().split())
     if place == name_at:
@@ -230,7 +209,7 @@ def _column(
     if _SHARE.search(words):
         return _Column(place, "share", cell)
     if _RATE.search(words):
-        return _Column(place, "rate", cell, unit=_rate_unit(cell, words, findings))
+        return _Column(place, "rate", cell, unit=_rate_unit(cell, words, reading))
     side = _side(second or words)
     sieve_text = cell.text
     for pattern in (_LOWER, _UPPER):
@@ -238,18 +217,17 @@ def _column(
     sieve_text = re.sub(r"%|\b(?:passing|retained|limit|limits)\b|[()\[\]]", " ", sieve_text)
     if cell.number is not None or re.search(r"\d", sieve_text):
         try:
-            text = f"{cell.number:.9f}" if cell.number is not None else sieve_text
-            sieve = read_sieve(text, unit, Decimals(".") if cell.number is not None else sign)
-        except SieveError as fault:
-            findings.fault(cell, f"{quoted(cell.text)}: {fault}", fault.mend)
+            sieve = sieve_of(replace(cell, text=sieve_text), unit, reading.sign)
+        except SheetError as fault:
+            reading.refuse(cell, fault)
             return _Column(place, "", cell)
         if sieve.told:
-            findings.note(sieve.told)
+            reading.note(sieve.told)
         retained = quantity_in(words) in ("retained", "cumulative")
         return _Column(place, "limit", cell, sieve, side, retained=retained)
     if _SIZE.search(words):
         return _Column(place, "size", cell)
-    findings.note(f"{quoted(cell.text)} in cell {cell.place}: nothing known, left out")
+    reading.note(f"{quoted(cell.text)} in cell {cell.place}: nothing known, left out")
     return _Column(place, "", cell)
 
 
@@ -260,76 +238,70 @@ def _side(text: str) -> Literal["low", "high", ""]:
     return "high" if _UPPER.search(words) else ""
 
 
-def _rate_unit(cell: Cell, words: str, findings: Findings) -> str:
+def _rate_unit(cell: Cell, words: str, reading: Reading) -> str:
     found = [unit for word, unit in _RATE_UNITS.items() if word in words.replace(" ", "")]
     if found:
         return found[0]
     if re.search(r"\b(?:year|annum|annual|day|week|month|shift)\b|/(?:a|y|yr|d)\b", words):
-        findings.fault(
+        reading.fault(
             cell,
             "a tonnage over a longer time: a plant is balanced by the hour",
             "divide it by the hours that are run, and head it `t/h`",
         )
     elif "%" in words:
-        findings.fault(cell, "a rate in per cent", "head it `Share (%)`, or give it in t/h")
+        reading.fault(cell, "a rate in per cent", "head it `Share (%)`, or give it in t/h")
     else:
-        findings.note(f"{quoted(cell.text)} says no unit: taken for t/h")
+        reading.note(f"{quoted(cell.text)} says no unit: taken for t/h")
     return "t/h"
 
 
 def _product(
-    row: Sequence[Cell],
-    name: str,
-    title: Cell,
-    layout: _Layout,
-    sign: Decimals,
-    findings: Findings,
+    row: Sequence[Cell], name: str, title: Cell, layout: _Layout, reading: Reading
 ) -> Product:
     def asked(role: Role, usual: Callable[[float], Range]) -> tuple[Range | None, str]:
         for column in layout.columns:
-            if column.role == role and not row[column.place].is_blank:
-                return _range(row[column.place], usual, sign, findings), column.unit
+            cell = row[column.place]
+            if column.role == role and not cell.is_blank:
+                found = _range(cell, usual, reading)
+                if found is not None:
+                    _check_bounds(cell, role, found, reading)
+                return found, column.unit
         return None, "t/h"
 
     rate, unit = asked("rate", lambda value: Range(value, None))
-    if rate is not None and min(rate.low or 0.0, rate.high or 0.0) < 0.0:
-        place = next(column.place for column in layout.columns if column.role == "rate")
-        findings.fault(row[place], "a rate below nothing")
     share, _ = asked("share", lambda value: Range(value, None))
     flakiness, _ = asked("flakiness", lambda value: Range(None, value))
     size = next((row[c.place].text for c in layout.columns if c.role == "size"), "")
-    for column in layout.columns:
-        if column.role in ("share", "flakiness") and not row[column.place].is_blank:
-            share_asked = share if column.role == "share" else flakiness
-            _check_share(row[column.place], share_asked, findings)
-    limits = tuple(_limits(row, layout, sign, findings))
-    _check_falls(limits, findings)
+    limits = tuple(_limits(row, layout, reading))
+    _check_falls(limits, reading)
     return Product(name, title.text, size, rate, unit, share, flakiness, limits, title.row)
 
 
-def _check_share(cell: Cell, asked: Range | None, findings: Findings) -> None:
-    for value in (asked.low, asked.high) if asked is not None else ():
-        if value is not None and not 0.0 <= value <= 100.0:
-            findings.fault(cell, f"{value:g} % is out of 0 % to 100 %")
+def _check_bounds(cell: Cell, role: Role, asked: Range, reading: Reading) -> None:
+    for value in (asked.low, asked.high):
+        if value is None:
+            continue
+        if role == "rate" and value < 0.0:
+            reading.fault(cell, "a rate below nothing")
+        elif role != "rate" and not 0.0 <= value <= 100.0:
+            reading.fault(cell, f"{value:g} % is out of 0 % to 100 %")
 
 
-def _limits(
-    row: Sequence[Cell], layout: _Layout, sign: Decimals, findings: Findings
-) -> Iterator[Limit]:
+def _limits(row: Sequence[Cell], layout: _Layout, reading: Reading) -> Iterator[Limit]:
     """Limits of per cent passing, coarse to fine: of a single cell, or of two columns."""
     found: dict[float, tuple[float, float, Cell]] = {}
     for column in layout.columns:
         cell = row[column.place]
         if column.sieve is None or cell.is_blank:
             continue
-        asked = _range(cell, _single(column), sign, findings)
+        asked = _range(cell, _single(column), reading)
         if asked is None:
             continue
         low = 0.0 if asked.low is None else asked.low
         high = 100.0 if asked.high is None else asked.high
         if not 0.0 <= low <= high <= 100.0:
             limits = f"{low:g} %" if low == high else f"from {low:g} % to {high:g} %"
-            findings.fault(cell, f"{limits} is out of 0 % to 100 %")
+            reading.fault(cell, f"{limits} is out of 0 % to 100 %")
             continue
         if column.retained:
             low, high = 100.0 - high, 100.0 - low
@@ -338,7 +310,7 @@ def _limits(
             other_low, other_high, _ = found[mm]
             low, high = max(low, other_low), min(high, other_high)
             if low > high:
-                findings.fault(cell, f"the lower limit, {low:g} %, is above the upper, {high:g} %")
+                reading.fault(cell, f"the lower limit, {low:g} %, is above the upper, {high:g} %")
                 continue
         found[mm] = low, high, cell
     for mm in sorted(found, reverse=True):
@@ -354,10 +326,10 @@ def _single(column: _Column) -> Callable[[float], Range]:
     return lambda value: Range(value, value)
 
 
-def _check_falls(limits: Sequence[Limit], findings: Findings) -> None:
+def _check_falls(limits: Sequence[Limit], reading: Reading) -> None:
     for coarse, fine in pairwise(limits):
         if fine.low > coarse.low or fine.high > coarse.high:
-            findings.fault(
+            reading.fault(
                 fine.cell,
                 f"{fine.low:g} % to {fine.high:g} % at {fine.mm:g} mm rises above "
                 f"{coarse.low:g} % to {coarse.high:g} % at {coarse.mm:g} mm",
@@ -366,19 +338,10 @@ def _check_falls(limits: Sequence[Limit], findings: Findings) -> None:
             )
 
 
-def _range(
-    cell: Cell, usual: Callable[[float], Range], sign: Decimals, findings: Findings
-) -> Range | None:
+def _range(cell: Cell, usual: Callable[[float], Range], reading: Reading) -> Range | None:
     """What a cell asks for: `20`, `15 - 25`, `≥ 120`, `max 20`. None after a reported fault."""
-    if cell.fault or cell.is_date:
-        findings.fault(
-            cell,
-            cell.fault or "this is a date: a spreadsheet takes 5-10 for one",
-            "" if cell.fault else "write it as text, as `5 to 10`",
-        )
-        return None
-    if cell.number is not None and abs(cell.number) > LARGEST:
-        findings.fault(cell, "this number is out of all bounds")
+    date = "this is a date: a spreadsheet takes 5-10 for one"
+    if reading.is_unfit(cell, date, "write it as text, as `5 to 10`"):
         return None
     if cell.number is not None:
         return usual(cell.number)
@@ -386,17 +349,19 @@ def _range(
     words = re.sub(r"\s*(?:t/h|tph|stph|kg/h)\b", "", words)
     try:
         if (found := _AT_LEAST.fullmatch(words)) is not None:
-            return Range(as_number(found["value"], sign), None)
+            return Range(as_number(found["value"], reading.sign), None)
         if (found := _AT_MOST.fullmatch(words)) is not None:
-            return Range(None, as_number(found["value"], sign))
+            return Range(None, as_number(found["value"], reading.sign))
         if (found := _RANGE.fullmatch(words)) is not None:
-            low, high = as_number(found["low"], sign), as_number(found["high"], sign)
+            low, high = (
+                as_number(found["low"], reading.sign),
+                as_number(found["high"], reading.sign),
+            )
             if low > high:
-                findings.fault(cell, f"{low:g} stands before {high:g}", "the smaller one first")
+                reading.fault(cell, f"{low:g} stands before {high:g}", "the smaller one first")
                 return None
             return Range(low, high)
-        return usual(as_number(words, sign))
-    except NumberError as fault:
-        mend = fault.mend or "write `20`, `15 to 25` or `max 20`"
-        findings.fault(cell, f"{quoted(cell.text)}: {fault}", mend)
+        return usual(as_number(words, reading.sign))
+    except SheetError as fault:
+        reading.refuse(cell, fault, "write `20`, `15 to 25` or `max 20`")
         return None

@@ -3,10 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from itertools import chain
+
+from hoggin.errors import HogginError
 
 LONGEST_TEXT = 200  # of a cell; what is longer is a remark, and cut
 MOST_ROWS, MOST_COLUMNS, MOST_CELLS = 5000, 400, 200_000
+
+
+class SheetError(HogginError):
+    """What a cell says can't be; the message says why, `mend` what to write."""
+
+    def __init__(self, message: str, mend: str = "") -> None:
+        super().__init__(message)
+        self.mend = mend
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +55,6 @@ class Sheet:
     rows: tuple[tuple[Cell, ...], ...]
     is_turned: bool = False  # columns given as rows
     notes: tuple[str, ...] = ()  # of what was found while reading it
-    text_numbers: bool = True  # numbers come as text, with a decimal sign of their own
 
     @property
     def name(self) -> str:
@@ -52,12 +62,10 @@ class Sheet:
 
     def turned(self) -> Sheet:
         """The same cells, columns for rows."""
-        rows = tuple(zip(*self.rows, strict=True))
-        return Sheet(self.file, self.title, rows, not self.is_turned, self.notes, self.text_numbers)
+        return replace(self, rows=tuple(zip(*self.rows, strict=True)), is_turned=not self.is_turned)
 
     def cells(self) -> Iterator[Cell]:
-        for row in self.rows:
-            yield from row
+        return chain.from_iterable(self.rows)
 
     def row_as_written(self, number: int) -> Sequence[Cell]:
         """The cells of a row by its number in the file, whichever way round the sheet is."""

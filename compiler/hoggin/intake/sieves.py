@@ -10,10 +10,11 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from hoggin.errors import HogginError
-from hoggin.intake.numbers import Decimals, NumberError, as_number
+from hoggin.intake.numbers import as_number
+from hoggin.intake.sheet import SheetError
 
 SMALLEST_MM, LARGEST_MM = 0.001, 5000.0
+_NO_SIEVE = ("this is no sieve", "write it as `31.5 mm`, `63 um`, `3/8 in` or `No. 4`")
 
 # ASTM E11: the number of a sieve and its nominal aperture in mm.
 NUMBERED: Mapping[str, float] = {
@@ -36,8 +37,7 @@ _UNITS = {
     **dict.fromkeys(("um", "µm", "μm", "micron", "microns", "mic"), "um"),
     **dict.fromkeys(("micrometre", "micrometres", "micrometer", "micrometers"), "um"),
     **dict.fromkeys(("in", "in.", "inch", "inches", '"', "″", "”", "''"), "in"),
-    **dict.fromkeys(("cm",), "cm"),
-    **dict.fromkeys(("m",), "m"),
+    **{"cm": "cm", "m": "m"},
 }
 _SHORT_INCH = ("in", "in.", '"', "″", "”", "''")  # "sieves in mm" names no inches
 _INCHES = re.compile(r"[\[(,]\s*(?:in\.?|\"|″)\s*[\])]?$|^in\.?$|[\[(]in\.?[\])]")
@@ -65,14 +65,6 @@ class Sieve:
     told: str = ""
 
 
-class SieveError(HogginError):
-    """A text is no sieve; the message says why, `mend` what to write."""
-
-    def __init__(self, message: str, mend: str = "") -> None:
-        super().__init__(message)
-        self.mend = mend
-
-
 def unit_in(text: str) -> str:
     """The unit of length that a heading names, `Sieve size [mm]`; "" where it names none."""
     words = text.lower().strip(" :*")
@@ -89,33 +81,33 @@ def is_pan(text: str) -> bool:
     return bool(_PAN.fullmatch(words) or _BELOW.match(words))
 
 
-def read_sieve(text: str, unit: str, decimals: Decimals) -> Sieve:
+def read_sieve(text: str, unit: str, sign: str) -> Sieve:
     """The sieve that a text names, its unit `unit` ("mm", "um", "in") where it has none.
 
-    Raises SieveError.
+    Raises SheetError.
     """
     if is_pan(text):
         return Sieve(0.0, has_unit=True)
     words = " ".join(text.split()).strip(" :;*")
-    for sign, plain in _VULGAR.items():
-        words = words.replace(sign, f" {plain}").strip()
+    for letter, plain in _VULGAR.items():
+        words = words.replace(letter, f" {plain}").strip()
     words = _LEADING.sub("", words).lstrip(">+≥ ")
     numbered = _NUMBERED.search(words)
     rest = words if numbered is None else words.replace(numbered[0], " ", 1)
     measured = list(_WITH_UNIT.finditer(rest.lower()))
     if "mesh" in words.lower() and numbered is None and not measured:
-        raise SieveError(
+        raise SheetError(
             "a mesh count means other openings in other series",
             "write the opening in mm, or the number of ASTM E11 as `No. 30`",
         )
     named = [_of_number(numbered[1])] if numbered else []
-    sized = [_of_unit(found["number"], found["unit"], decimals) for found in measured]
+    sized = [_of_unit(found["number"], found["unit"], sign) for found in measured]
     if named or sized:
         _nothing_more(_WITH_UNIT.sub(" ", rest.lower()))
         return _agreed([*named, *sized])
     if not _PLAIN.fullmatch(words):
-        raise SieveError("this is no sieve", "write it as `31.5 mm`, `63 um`, `3/8 in` or `No. 4`")
-    found = _of_unit(words, unit or "mm", decimals)
+        raise SheetError(*_NO_SIEVE)
+    found = _of_unit(words, unit or "mm", sign)
     return Sieve(found.mm, has_unit=False, told=found.told)
 
 
@@ -123,20 +115,19 @@ def _of_number(written: str) -> Sieve:
     number = "3.5" if "/" in written else written
     mm = NUMBERED.get(number)
     if mm is None:
-        raise SieveError(
-            f"ASTM E11 has no sieve No. {number}", "write the opening in mm, as `4.75 mm`"
-        )
+        message = f"ASTM E11 has no sieve No. {number}"
+        raise SheetError(message, "write the opening in mm, as `4.75 mm`")
     return Sieve(mm, has_unit=True, told=f"No. {number} is the {mm:g} mm sieve of ASTM E11")
 
 
-def _of_unit(written: str, unit_word: str, decimals: Decimals) -> Sieve:
+def _of_unit(written: str, unit_word: str, sign: str) -> Sieve:
     unit = _UNITS[unit_word]
     if unit != "in" and re.search(r"\d\s*[-/\u2044]\s*\d", written):
-        raise SieveError(
+        raise SheetError(
             "this names two sizes, or a fraction of an inch without its unit",
             "a grading needs single sieves, as `4 mm` or `3/8 in`",
         )
-    value = _amount(written.strip(), decimals)
+    value = _amount(written.strip(), sign)
     told = ""
     if unit == "in":
         called = CALLED_INCHES.get(round(value, 4))
@@ -148,31 +139,28 @@ def _of_unit(written: str, unit_word: str, decimals: Decimals) -> Sieve:
     if mm == 0.0:
         return Sieve(0.0, has_unit=True, told="a sieve of size 0 is taken for the pan")
     if not SMALLEST_MM <= mm <= LARGEST_MM:
-        raise SieveError(
+        raise SheetError(
             f"a sieve of {mm:g} mm is out of bounds",
             f"sieves run from {SMALLEST_MM:g} mm to {LARGEST_MM:g} mm",
         )
     return Sieve(mm, has_unit=True, told=told)
 
 
-def _amount(written: str, decimals: Decimals) -> float:
+def _amount(written: str, sign: str) -> float:
     mixed = _MIXED.fullmatch(written)
     if mixed is not None:
         whole, above, below = mixed.groups()
         if int(below) == 0:
-            raise SieveError("this divides by nothing")
+            raise SheetError("this divides by nothing")
         return int(whole or 0) + int(above) / int(below)
-    try:
-        return as_number(written, decimals)
-    except NumberError as fault:
-        raise SieveError(str(fault), fault.mend) from fault
+    return as_number(written, sign)
 
 
 def _agreed(found: list[Sieve]) -> Sieve:
     """The one sieve that all names in a cell mean, as `No. 4 (4.75 mm)`: the last of them."""
     sizes = [sieve.mm for sieve in found]
     if max(sizes) > 1.02 * min(sizes):
-        raise SieveError(
+        raise SheetError(
             "this names more than one size: " + " and ".join(f"{mm:g} mm" for mm in sizes),
             "a grading needs single sieves, as `4 mm`",
         )
@@ -182,12 +170,12 @@ def _agreed(found: list[Sieve]) -> Sieve:
 def _nothing_more(rest: str) -> None:
     words = [word for word in re.findall(r"[^\W_]+", rest.lower()) if word not in _IDLE]
     if any(word[0].isdigit() for word in words):
-        raise SieveError(
+        raise SheetError(
             "this names more than one size",
             "a grading needs single sieves, as `4 mm`, not a range",
         )
     if words:
-        raise SieveError("this is no sieve", "write it as `31.5 mm`, `63 um`, `3/8 in` or `No. 4`")
+        raise SheetError(*_NO_SIEVE)
 
 
 _IDLE = {"sieve", "screen", "square", "round", "mesh", "us", "astm", "e11", "iso", "size", "in"}

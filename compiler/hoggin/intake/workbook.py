@@ -13,6 +13,7 @@ import warnings
 import zipfile
 import zlib
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import Any
 
 from hoggin.errors import HogginError
@@ -71,29 +72,36 @@ class Workbook:
         found = [sheet for sheet in self._values.worksheets if sheet.title == title]
         if not found:
             raise HogginError(f"`{self.file}` has no sheet `{title}`; {self.named_sheets()}")
-        values, formulas = found[0], self._formulas[title]
-        cells = {(cell.row, cell.column): cell for cell in _filled(values)}
-        formula_cells = {
-            (cell.row, cell.column) for cell in _filled(formulas) if cell.data_type == "f"
+        cells = {(cell.row, cell.column): cell for cell in _filled(found[0])}
+        formulas = {
+            (cell.row, cell.column)
+            for cell in _filled(self._formulas[title])
+            if cell.data_type == "f"
         }
-        used = cells.keys() | formula_cells
-        rows = max((row for row, _ in used), default=0)
-        columns = max((column for _, column in used), default=0)
+        used = cells.keys() | formulas
+        rows, columns = (max((place[axis] for place in used), default=0) for axis in (0, 1))
         check_size(f"{self.file}:{title}", rows, columns)
-        merged = _merged(values, rows, columns)
+        merged = _merged(found[0], rows, columns)
+
+        def cell(row: int, column: int) -> Cell:
+            """What a cell holds, or the first of those it was merged with."""
+            origin = merged.get((row, column))
+            place = origin or (row, column)
+            blank = Cell(row, column, origin=origin)
+            if place in cells:
+                return _filled_in(blank, cells[place])
+            if place in formulas:
+                fault = "this formula was saved without a value"
+                return replace(blank, text="(formula)", fault=fault)
+            return blank
+
         grid = tuple(
-            tuple(
-                _cell(row, column, cells, formula_cells, merged) for column in range(1, columns + 1)
-            )
+            tuple(cell(row, column) for column in range(1, columns + 1))
             for row in range(1, rows + 1)
         )
-        notes = []
-        if formula_cells:
-            notes.append(
-                f"{len(formula_cells)} cells are formulas: the values they were last saved with "
-                "are taken"
-            )
-        return Sheet(self.file, title, grid, notes=tuple(notes), text_numbers=False)
+        told = f"{len(formulas)} cells are formulas: the values they were last saved with are taken"
+        notes = (told,) if formulas else ()
+        return Sheet(self.file, title, grid, notes=notes)
 
     def named_sheets(self) -> str:
         shown = ", ".join(f"`{title}`" for title in self.titles[:12])
@@ -152,46 +160,23 @@ def _merged(sheet: Any, rows: int, columns: int) -> dict[tuple[int, int], tuple[
     return found
 
 
-def _cell(
-    row: int,
-    column: int,
-    cells: dict[tuple[int, int], Any],
-    formula_cells: set[tuple[int, int]],
-    merged: dict[tuple[int, int], tuple[int, int]],
-) -> Cell:
-    origin = merged.get((row, column))
-    at = origin or (row, column)
-    found = cells.get(at)
-    if found is None:
-        no_value = at in formula_cells
-        fault = "this formula was saved without a value" if no_value else ""
-        return Cell(row, column, "(formula)" if no_value else "", fault=fault, origin=origin)
+def _filled_in(cell: Cell, found: Any) -> Cell:
+    """The cell with what the workbook holds there."""
     value = found.value
     if found.data_type == "e":
-        return Cell(
-            row, column, str(value), fault=f"the cell holds the fault {value}", origin=origin
-        )
-    if isinstance(value, bool):
-        return Cell(row, column, str(value), origin=origin)
+        return replace(cell, text=str(value), fault=f"the cell holds the fault {value}")
     if isinstance(value, datetime.datetime | datetime.date):
-        return Cell(row, column, value.isoformat()[:10], is_date=True, origin=origin)
-    if isinstance(value, int | float):
-        return _number(row, column, value, str(found.number_format), origin)
-    return Cell(row, column, tidy(str(value)), origin=origin)
-
-
-def _number(
-    row: int, column: int, value: float, shown_as: str, origin: tuple[int, int] | None
-) -> Cell:
+        return replace(cell, text=value.isoformat()[:10], is_date=True)
+    if isinstance(value, bool) or not isinstance(value, int | float):
+        return replace(cell, text=tidy(str(value)))
     try:
         number = float(value)
     except OverflowError:
         number = math.inf
     if not math.isfinite(number):
-        return Cell(row, column, "(no finite number)", fault="the number is not finite")
+        return replace(cell, text="(no finite number)", fault="the number is not finite")
     # In quotes or behind a backslash, a per cent sign is a mere letter of the cell's format.
-    is_percent = "%" in re.sub(r'"[^"]*"|\\.', "", shown_as)
-    if is_percent:
-        number *= 100.0
-    text = f"{number:.12g}" + (" %" if is_percent else "")
-    return Cell(row, column, text, number, is_percent, origin=origin)
+    if "%" not in re.sub(r'"[^"]*"|\\.', "", str(found.number_format)):
+        return replace(cell, text=f"{number:.12g}", number=number)
+    number *= 100.0
+    return replace(cell, text=f"{number:.12g} %", number=number, is_percent=True)

@@ -127,12 +127,7 @@ class Rated:
 
     def moisture_into(self, tag: str) -> Array:
         """Water over dry solids of what runs into a machine or product; 0 for nothing."""
-        return self._moisture(self.into(tag), self.streams_into(tag))
-
-    def moisture_of(self, stream: int) -> Array:
-        return self._moisture(self.stream(stream), [stream])
-
-    def _moisture(self, flow: Flow, streams: list[int]) -> Array:
+        flow, streams = self.into(tag), self.streams_into(tag)
         return over(self.water.streams_t_h[:, streams].sum(axis=1), flow.rate_t_h, ~flow.empty, 0.0)
 
     # -- rock -----------------------------------------------------------------------------------

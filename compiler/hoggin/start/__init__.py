@@ -4,11 +4,4 @@ would."""
 from hoggin.start.answers import ROCKS, AnswerError, Answers, read_answers
 from hoggin.start.choose import Proposal, propose
 
-__all__ = [
-    "ROCKS",
-    "AnswerError",
-    "Answers",
-    "Proposal",
-    "propose",
-    "read_answers",
-]
+__all__ = ["ROCKS", "AnswerError", "Answers", "Proposal", "propose", "read_answers"]

@@ -11,8 +11,6 @@ from hoggin.schema.units import LENGTH, RATE, UNITS, Dimension, number_text, uni
 
 _MEASURE = re.compile(r"\s*(\d+(?:\.\d+)?)\s*([A-Za-z/]*)\s*")
 _RANGE = re.compile(r"\s*(\d+(?:\.\d+)?)\s*/\s*(\d+(?:\.\d+)?)\s*(?:mm)?\s*")
-_LEAST_T_H, _MOST_T_H = 20.0, 1500.0
-_LEAST_TOP_MM, _MOST_TOP_MM = 20.0, 1200.0
 # Finer than this crushing wants mills or impactors, coarser it is armour stone: no first plant.
 _LEAST_CLOSED_MM, _MOST_CLOSED_MM = 8.0, 80.0
 _FINEST_CUT_MM = 1.0
@@ -94,8 +92,7 @@ class Product:
     def tag(self) -> str:
         if self.lower_mm == 0:
             return self.noun.replace(" ", "_")
-        sizes = (number_text(size).replace(".", "_") for size in (self.lower_mm, self.upper_mm))
-        return "_".join([self.noun, *sizes])
+        return f"{self.noun}_{self.sizes.replace('.', '_').replace('/', '_')}"
 
     @property
     def title(self) -> str:
@@ -125,24 +122,12 @@ class Answers:
 
 def rate(text: str) -> float:
     """A feed rate in t/h. Raises AnswerError."""
-    value = _measure(text, RATE, "t/h")
-    if not _LEAST_T_H <= value <= _MOST_T_H:
-        raise AnswerError(
-            f"a first plant can be written for {_LEAST_T_H:g} t/h to {_MOST_T_H:g} t/h, "
-            f"not for {value:g} t/h"
-        )
-    return value
+    return _measure(text, RATE, "t/h", 20.0, 1500.0, "a first plant can be written for")
 
 
 def top_size(text: str) -> float:
     """The largest piece of the feed in mm. Raises AnswerError."""
-    value = _measure(text, LENGTH, "mm")
-    if not _LEAST_TOP_MM <= value <= _MOST_TOP_MM:
-        raise AnswerError(
-            f"the largest piece may be {_LEAST_TOP_MM:g} mm to {_MOST_TOP_MM:g} mm, "
-            f"not {value:g} mm"
-        )
-    return value
+    return _measure(text, LENGTH, "mm", 20.0, 1200.0, "the largest piece may be")
 
 
 def rock(text: str) -> Rock:
@@ -214,8 +199,10 @@ def _range(text: str) -> tuple[float, float]:
     return lower, upper
 
 
-def _measure(text: str, dimension: Dimension, example: str) -> float:
-    """A number with its unit, in the example's unit."""
+def _measure(
+    text: str, dimension: Dimension, example: str, least: float, most: float, told: str
+) -> float:
+    """A number with its unit, in the example's unit and within limits."""
     known = ", ".join(f"`{name}`" for name in units_of(dimension))
     found = _MEASURE.fullmatch(text)
     if found is None:
@@ -226,4 +213,9 @@ def _measure(text: str, dimension: Dimension, example: str) -> float:
     unit = UNITS.get(name)
     if unit is None or unit.dimension != dimension:
         raise AnswerError(f"`{name}` does not fit here: use one of {known}")
-    return float(number) * unit.size / UNITS[example].size
+    value = float(number) * unit.size / UNITS[example].size
+    if not least <= value <= most:
+        raise AnswerError(
+            f"{told} {least:g} {example} to {most:g} {example}, not {value:g} {example}"
+        )
+    return value

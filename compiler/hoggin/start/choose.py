@@ -46,12 +46,13 @@ def propose(answers: Answers, name: str = "plant.hog") -> Proposal:
     """The first plant for the answers. Raises HogginError."""
     best: Sized | None = None
     for tried, plan in enumerate(_candidates(answers)):
-        if tried >= _MOST_TRIED or (tried >= _ENOUGH and best is not None and _clean(best)):
+        is_clean = best is not None and not any(best.faults)
+        if tried >= (_ENOUGH if is_clean else _MOST_TRIED):
             break
         found = sized(plan)
         if found is not None and (best is None or _rank(found) < _rank(best)):
             best = found
-    if best is None or best.over or best.unmet:
+    if best is None or best.faults[:2] != (0, 0):
         raise HogginError(
             "no plant of up to three stages was found whose machines stay within the limits of "
             "their classes; try fewer or wider products, or a coarser largest one",
@@ -63,17 +64,13 @@ def propose(answers: Answers, name: str = "plant.hog") -> Proposal:
     return Proposal(text, results, best.plan)
 
 
-def _clean(found: Sized) -> bool:
-    return not (found.over or found.unmet or found.watched)
-
-
 def _rank(found: Sized) -> tuple[float, ...]:
     """Limits kept first, then what it takes: motors, and a stage's foundations and belts."""
     plan = found.plan
     cost = found.power_kw + plan.stages * (_STAGE_KW + _STAGE_KWH_T * plan.answers.rate_t_h)
     if plan.primary is not None:
         cost += found.primary_kw + (_GYRATORY_KW if plan.primary.gyratory else 0.0)
-    return (found.over, found.unmet, found.watched, cost)
+    return (*found.faults, cost)
 
 
 def _candidates(answers: Answers) -> Iterator[Plan]:
@@ -94,22 +91,14 @@ def _candidates(answers: Answers) -> Iterator[Plan]:
 def _likeliest(plans: list[Plan]) -> list[Plan]:
     """The plans that strain their stages least, and of those that strain none the ones with the
     widest primary setting: it takes the smallest primary."""
-    even = sorted(plans, key=_strain)
-    wide = sorted(plans, key=lambda plan: (max(_strain(plan), _EASY), -_primary_setting(plan)))
-    by_turns = [plan for pair in zip(wide, even, strict=True) for plan in pair]
-    return _unique(by_turns)[:_OF_AN_ORDER]
 
+    def by_setting(plan: Plan) -> tuple[float, float]:
+        return max(_strain(plan), _EASY), -plan.primary.css_mm if plan.primary else 0.0
 
-def _unique(plans: list[Plan]) -> list[Plan]:
     found: list[Plan] = []
-    for plan in plans:
-        if plan not in found:
-            found.append(plan)
-    return found
-
-
-def _primary_setting(plan: Plan) -> float:
-    return plan.primary.css_mm if plan.primary else 0.0
+    for pair in zip(sorted(plans, key=by_setting), sorted(plans, key=_strain), strict=True):
+        found += (plan for plan in pair if plan not in found)
+    return found[:_OF_AN_ORDER]
 
 
 def _outline(

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-import math
-from itertools import pairwise
+import numpy as np
 
 from hoggin.start.answers import Answers
 
@@ -18,22 +17,15 @@ _SIZES_MM = (800, 500, 315, 200, 125, 80, 50, 31.5, 16, 8, 4, 1, 0.25)
 
 def usual_grading(answers: Answers) -> tuple[tuple[float, float], ...]:
     """Sizes in mm, coarse to fine, and the per cent passing each."""
-    curve = _BLASTED if answers.rock.blasted else _DUG
+    shares, percents = np.array(_BLASTED if answers.rock.blasted else _DUG)[::-1].T
     found = [(answers.top_mm, 100.0)]
     for size in _SIZES_MM:
-        if size > 0.8 * answers.top_mm:
+        share = size / answers.top_mm
+        if share > 0.8:
             continue
-        passing = _passing(curve, size / answers.top_mm)
+        # Between the curve's points, straight over the logarithm of size.
+        passing = float(np.interp(np.log(share), np.log(shares), percents, left=0.0))
         passing = round(passing) if passing >= 5 else round(2 * passing) / 2
         if 0 < passing < found[-1][1]:
             found.append((float(size), passing))
     return tuple(found)
-
-
-def _passing(curve: tuple[tuple[float, float], ...], share: float) -> float:
-    """Per cent passing between the curve's points, straight over the logarithm of size."""
-    for (above, high), (below, low) in pairwise(curve):
-        if share >= below:
-            part = math.log(share / below) / math.log(above / below)
-            return low + part * (high - low)
-    return 0.0

@@ -8,16 +8,11 @@ from dataclasses import dataclass, field
 from hoggin.start.answers import Answers
 
 # Screens as they are usually built, by width and length; common practice, no source.
-SCREENS_M = tuple(
-    sorted(
-        (
-            (width, length)
-            for width in (0.9, 1.2, 1.5, 1.8, 2.1, 2.4, 2.7, 3.0, 3.3, 3.6)
-            for length in (2.4, 3.0, 3.6, 4.2, 4.8, 5.4, 6.0, 6.6, 7.2, 7.8, 8.4, 9.0)
-            if 2 * width <= length <= 3.5 * width
-        ),
-        key=lambda size: (size[0] * size[1], size[0]),
-    )
+_WIDTHS_M = (0.9, 1.2, 1.5, 1.8, 2.1, 2.4, 2.7, 3.0, 3.3, 3.6)
+_LENGTHS_M = (2.4, 3.0, 3.6, 4.2, 4.8, 5.4, 6.0, 6.6, 7.2, 7.8, 8.4, 9.0)
+SCREENS_M = sorted(
+    ((wide, long) for wide in _WIDTHS_M for long in _LENGTHS_M if 2 * wide <= long <= 3.5 * wide),
+    key=lambda size: (size[0] * size[1], size[0]),
 )
 DECK_NAMES = {1: ("top",), 2: ("top", "bottom"), 3: ("top", "middle", "bottom")}
 _APERTURE_OVER_CUT = 1.10  # a screen cuts finer than its mesh; common practice, no source
@@ -96,11 +91,6 @@ class Plan:
     def scalp_mm(self) -> float:
         assert self.secondary is not None
         return rounded_to(0.9 * self.secondary.css_mm, 1.0)
-
-    @property
-    def has_pile(self) -> bool:
-        """A stockpile parts the primary's hours from those of the rest."""
-        return self.primary is not None
 
     @property
     def stages(self) -> int:

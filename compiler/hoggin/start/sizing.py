@@ -4,20 +4,19 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
-from functools import cache
-from itertools import pairwise
+from functools import cache, cached_property
+from itertools import zip_longest
 from pathlib import Path
+
+import numpy as np
 
 from hoggin.balance import CannotSettle, balance
 from hoggin.check.checker import check
-from hoggin.diagnostics.diagnostic import Diagnostics
 from hoggin.diagnostics.source import Source
 from hoggin.rating.rate import rate
-from hoggin.schema.results import Check, MachineResult, Results
+from hoggin.schema.results import Check, DeckResult, MachineResult, Results
 from hoggin.start.plan import SCREENS_M, Box, Cone, Plan, Primary, mesh, rounded_up
 from hoggin.start.writing import drafted
-from hoggin.syntax import tree
-from hoggin.syntax.parser import parse
 from hoggin.world import World
 
 # Common practice, no source: room for worse days, yet a chamber that stays full.
@@ -55,22 +54,15 @@ class Sized:
         own = [check for machine in machines for check in machine.checks]
         return own + [c for machine in machines for deck in machine.decks for c in deck.checks]
 
-    @property
-    def over(self) -> int:
-        return sum(check.verdict == "over" for check in self.checks)
-
-    @property
-    def watched(self) -> int:
-        """Limits that are near; near-size stone aside, which no choice of machines takes away."""
-        return sum(check.verdict == "watch" and check.code != "W0509" for check in self.checks)
-
-    @property
-    def near_size(self) -> int:
-        return sum(check.code == "W0509" for check in self.checks)
-
-    @property
-    def unmet(self) -> int:
-        return sum(not requirement.met for requirement in self.results.requirements)
+    @cached_property
+    def faults(self) -> tuple[int, int, int]:
+        """How many limits it is over, requirements it misses, and limits it is near; near-size
+        stone aside, which no choice of machines takes away."""
+        return (
+            sum(check.verdict == "over" for check in self.checks),
+            sum(not requirement.met for requirement in self.results.requirements),
+            sum(check.verdict == "watch" and check.code != "W0509" for check in self.checks),
+        )
 
     @property
     def primary_kw(self) -> float:
@@ -91,11 +83,7 @@ def sized(plan: Plan) -> Sized | None:
         if results is None:
             return best
         found = Sized(plan, results)
-        if best is None or (found.over, found.unmet, found.watched) <= (
-            best.over,
-            best.unmet,
-            best.watched,
-        ):
+        if best is None or found.faults <= best.faults:
             best = found
         resized = _resized(plan, results)
         if resized == plan:
@@ -106,8 +94,7 @@ def sized(plan: Plan) -> Sized | None:
 
 def balanced(text: str, name: str = "plant.hog") -> Results | None:
     """The results of a plant's text; None where it can't be balanced."""
-    world, read = _shared()
-    checked = check(world, Source(name, text), read)
+    checked = check(_world(), Source(name, text))
     if checked.plant is None:
         return None
     try:
@@ -116,59 +103,31 @@ def balanced(text: str, name: str = "plant.hog") -> Results | None:
         return None
 
 
-class _Reader:
-    """Reads each library once for all candidates."""
-
-    def __init__(self) -> None:
-        self._trees: dict[str, tree.File] = {}
-
-    def __call__(self, source: Source, diagnostics: Diagnostics) -> tree.File:
-        if not source.name.startswith("std."):
-            return parse(source, diagnostics)
-        if source.name not in self._trees:
-            self._trees[source.name] = parse(source, diagnostics)
-        return self._trees[source.name]
-
-
 @cache
-def _shared() -> tuple[World, _Reader]:
-    return World(Path("plant.hog")), _Reader()
+def _world() -> World:
+    """Reads each library once for all candidates."""
+    return World(Path("plant.hog"))
 
 
 def _resized(plan: Plan, results: Results) -> Plan:
     """Every machine a better size for what it was fed, and more lines where one is too little."""
-    machines = {machine.tag: machine for machine in results.machines}
-    of_line = "line_1." if plan.lines > 1 else ""
-    of_plan = {
-        tag.removeprefix(of_line): machine
-        for tag, machine in machines.items()
-        if "." not in tag or tag.startswith(of_line)
-    }
-    found = replace(
+    # All lines are alike: the first one's machines stand for the others'.
+    of = {machine.tag.removeprefix("line_1."): machine for machine in results.machines}
+    primary, secondary, finishing = plan.primary, plan.secondary, plan.finishing
+    return replace(
         plan,
-        lines=_lines(plan, of_plan),
-        feeder_mm=_feeder(plan.feeder_mm, of_plan["hopper_feeder"], _WIDEST_APRON_MM),
-        sizing=_screen(plan.sizing, of_plan["sizing"]),
+        lines=_lines(plan, of),
         apertures=_meshes(plan, results),
+        feeder_mm=_feeder(plan.feeder_mm, of["hopper_feeder"], _WIDEST_APRON_MM),
+        primary=primary and _primary(primary, of["primary"]),
+        bars=_screen(plan.bars, of.get("bars"), _LONGEST_BARS_M),
+        tunnel_mm=_feeder(plan.tunnel_mm, of["tunnel_feeder"]) if primary else plan.tunnel_mm,
+        secondary=secondary and _cone(secondary, of["secondary"]),
+        scalp=_screen(plan.scalp, of.get("scalp"), _LONGEST_SCALPER_M),
+        sizing=_screen(plan.sizing, of["sizing"]),
+        fines=_screen(plan.fines, of.get("fines")),
+        finishing=finishing and _cone(finishing, of["finishing"]),
     )
-    if plan.primary is not None:
-        found = replace(
-            found,
-            primary=_primary(plan.primary, of_plan["primary"]),
-            bars=_screen(plan.bars, of_plan["bars"], _LONGEST_BARS_M),
-            tunnel_mm=_feeder(plan.tunnel_mm, of_plan["tunnel_feeder"]),
-        )
-    if plan.secondary is not None:
-        found = replace(
-            found,
-            secondary=_cone(plan.secondary, of_plan["secondary"]),
-            scalp=_screen(plan.scalp, of_plan["scalp"], _LONGEST_SCALPER_M),
-        )
-    if plan.finishing is not None:
-        found = replace(found, finishing=_cone(plan.finishing, of_plan["finishing"]))
-    if plan.fines_cuts_mm:
-        found = replace(found, fines=_screen(plan.fines, of_plan["fines"]))
-    return found
 
 
 def _lines(plan: Plan, machines: dict[str, MachineResult]) -> int:
@@ -189,9 +148,9 @@ def _lines(plan: Plan, machines: dict[str, MachineResult]) -> int:
     return min(_MOST_LINES, max(1, math.ceil(plan.lines * max(shares) - 1e-9)))
 
 
-def _share(machine: MachineResult, name: str) -> float:
+def _share(result: MachineResult | DeckResult, name: str) -> float:
     """A check's value over its limit; 0 where the check is not made."""
-    found = (c for c in machine.checks if c.name == name and c.limit)
+    found = (c for c in result.checks if c.name == name and c.limit)
     return max((c.value / c.limit for c in found if c.limit), default=0.0)
 
 
@@ -215,16 +174,16 @@ def _primary(primary: Primary, result: MachineResult) -> Primary:
     if primary.gyratory:
         return _gyratory(primary, result)
     gape = primary.gape_mm
+    opening = gape * _share(result, "feed opening") / _OPENING
     wanted = max(
         gape * ((result.load or 0.0) / _LOAD) ** (1 / 1.85),
         gape * math.sqrt(_share(result, "installed power") / _POWER),
-        gape * _share(result, "feed opening") / _OPENING,
+        opening,
         3.05 * primary.css_mm,
         300.0,
     )
     wanted = rounded_up(wanted, 50.0)
     if wanted > _WIDEST_GAPE_MM:
-        opening = gape * _share(result, "feed opening") / _OPENING
         return _as_gyratory(replace(primary, gape_mm=opening))
     return replace(primary, gape_mm=wanted, width_mm=rounded_up(_JAW_WIDTH * wanted, 50.0))
 
@@ -236,23 +195,18 @@ def _as_gyratory(jaw: Primary) -> Primary:
 
 
 def _gyratory(gyratory: Primary, result: MachineResult) -> Primary:
-    gape = max(
-        gyratory.gape_mm * _share(result, "feed opening") / _OPENING, 4.1 * gyratory.css_mm, 600.0
-    )
-    mantle = gyratory.width_mm * math.sqrt(
-        max((result.load or 0.0) / _LOAD, _share(result, "installed power") / _POWER)
-    )
-    gape = rounded_up(gape, 50.0)
-    mantle = rounded_up(max(mantle, _MANTLE * gape, 1200.0), 50.0)
-    return replace(
-        gyratory,
-        gape_mm=min(gape, _WIDEST_GAPE_MM),
-        width_mm=min(mantle, _WIDEST_MANTLE_MM),
-    )
+    opening = gyratory.gape_mm * _share(result, "feed opening") / _OPENING
+    load = max((result.load or 0.0) / _LOAD, _share(result, "installed power") / _POWER)
+    gape = rounded_up(max(opening, 4.1 * gyratory.css_mm, 600.0), 50.0)
+    wanted = max(gyratory.width_mm * math.sqrt(load), _MANTLE * gape, 1200.0)
+    mantle = min(rounded_up(wanted, 50.0), _WIDEST_MANTLE_MM)
+    return replace(gyratory, gape_mm=min(gape, _WIDEST_GAPE_MM), width_mm=mantle)
 
 
-def _screen(box: Box, result: MachineResult, longest_m: float = 9.0) -> Box:
+def _screen(box: Box, result: MachineResult | None, longest_m: float = 9.0) -> Box:
     """The smallest usual screen that is large and wide enough, or the largest there is."""
+    if result is None:
+        return box  # the plant has none
     area, width = _box_wanted(box, result)
     usual = [size for size in SCREENS_M if size[1] <= longest_m]
     fitting = (size for size in usual if size[0] * size[1] >= area and size[0] >= width)
@@ -262,13 +216,7 @@ def _screen(box: Box, result: MachineResult, longest_m: float = 9.0) -> Box:
 def _box_wanted(box: Box, result: MachineResult) -> tuple[float, float]:
     """Area in m2 for the worst deck, and width in m for the deepest bed."""
     use = max((deck.area_use or 0.0 for deck in result.decks), default=0.0)
-    beds = [
-        check.value / check.limit
-        for deck in result.decks
-        for check in deck.checks
-        if check.name == "bed depth" and check.limit
-    ]
-    bed = max(beds, default=0.0)
+    bed = max((_share(deck, "bed depth") for deck in result.decks), default=0.0)
     return box.width_m * box.length_m * use / _AREA_USE, box.width_m * bed / _BED
 
 
@@ -283,9 +231,7 @@ def _meshes(plan: Plan, results: Results) -> dict[float, float]:
     much coarse."""
     products = {product.tag: product for product in results.products}
     found = dict(plan.apertures)
-    for finer, coarser in zip(
-        plan.answers.products, [*plan.answers.products[1:], None], strict=True
-    ):
+    for finer, coarser in zip_longest(plan.answers.products, plan.answers.products[1:]):
         cut = finer.upper_mm
         if cut not in plan.cuts_mm:
             continue
@@ -303,8 +249,5 @@ def _meshes(plan: Plan, results: Results) -> dict[float, float]:
 
 def _passing(curve: tuple[tuple[float, float], ...], size: float) -> float:
     """Fraction passing a size, between the points of a product's curve."""
-    points = sorted(curve)
-    for (below, low), (above, high) in pairwise(points):
-        if below <= size <= above:
-            return low + (high - low) * (size - below) / (above - below)
-    return 1.0 if points and size > points[-1][0] else 0.0
+    sizes, passing = zip(*sorted(curve), strict=True) if curve else ((0.0,), (0.0,))
+    return float(np.interp(size, sizes, passing, left=0.0, right=float(bool(curve))))

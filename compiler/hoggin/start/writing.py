@@ -26,7 +26,7 @@ def drafted(plan: Plan, sieves: str) -> str:
         *_uses(plan),
         *_material(plan),
         *(_template(plan) if plan.lines > 1 else ()),
-        f'plant "{title(plan)}" {{',
+        f'plant "{_title(plan)}" {{',
         '  revision "A"',
         f"  sieves {sieves}",
         "",
@@ -40,7 +40,7 @@ def drafted(plan: Plan, sieves: str) -> str:
     return "\n".join(lines) + "\n"
 
 
-def title(plan: Plan) -> str:
+def _title(plan: Plan) -> str:
     answers = plan.answers
     rate = number_text(answers.rate_t_h)
     return f"{answers.rock.name.capitalize()} 0/{number_text(answers.top_mm)}, {rate} t/h"
@@ -107,14 +107,15 @@ def _feed_tag(plan: Plan) -> str:
 
 def _primary(plan: Plan) -> Iterator[str]:
     """From the hopper to what the lines are fed by."""
-    hopper = "apron" if plan.primary else "pan"
-    yield f"  # {'Primary: the bars let past what needs no breaking.' if plan.primary else 'Feed.'}"
-    yield f"  feeder hopper_feeder: feeders.{hopper}(width: {_mm(plan.feeder_mm)})"
     if plan.primary is None:
+        yield "  # Feed."
+        yield f"  feeder hopper_feeder: feeders.pan(width: {_mm(plan.feeder_mm)})"
         yield ""
         if plan.lines == 1:
             yield f"  {_feed_tag(plan)} -> hopper_feeder -> {_first_of_line(plan)}"
         return
+    yield "  # Primary: the bars let past what needs no breaking."
+    yield f"  feeder hopper_feeder: feeders.apron(width: {_mm(plan.feeder_mm)})"
     yield f"  screen bars: screens.grizzly({_box(plan.bars)}) {{ deck top {_mm(plan.bars_mm)} }}"
     yield f"  crusher primary: {_primary_class(plan.primary)} {{ css {_mm(plan.primary.css_mm)} }}"
     live = max(100, round(4 * plan.answers.rate_t_h, -2))
@@ -165,20 +166,14 @@ def _line(plan: Plan) -> Iterator[str]:
 
 
 def _sizing_routes(plan: Plan) -> Iterator[str]:
-    products = list(reversed(plan.answers.products))  # coarsest first, as the decks are
-    first = [f"sizing.{name}.over" for name in DECK_NAMES[len(plan.sizing_cuts_mm)]]
-    second: list[str] = []
-    if plan.fines_cuts_mm:
-        second = [f"fines.{name}.over" for name in DECK_NAMES[len(plan.fines_cuts_mm)]]
-    if plan.finishing:
-        yield f"  {first.pop(0)} -> finishing -> sizing"
-    outlets = [*first, *second, "fines.under" if second else "sizing.under"]
-    routes = [
-        f"  {outlet} -> {product.tag}" for outlet, product in zip(outlets, products, strict=True)
-    ]
-    if second:
-        routes.insert(len(first), "  sizing.under -> fines")
-    yield from routes
+    tags = [product.tag for product in plan.answers.products]  # the coarsest last
+    for name, cuts in (("sizing", plan.sizing_cuts_mm), ("fines", plan.fines_cuts_mm)):
+        for deck, cut in zip(DECK_NAMES.get(len(cuts), ()), cuts, strict=True):
+            closes = plan.finishing and cut == plan.cuts_mm[0]
+            yield f"  {name}.{deck}.over -> {'finishing -> sizing' if closes else tags.pop()}"
+        if name == "sizing" and plan.fines_cuts_mm:
+            yield "  sizing.under -> fines"
+    yield f"  {'fines' if plan.fines_cuts_mm else 'sizing'}.under -> {tags.pop()}"
 
 
 def _cone(name: str, cone: Cone) -> Iterator[str]:
@@ -221,7 +216,7 @@ def _parallel_lines(plan: Plan) -> Iterator[str]:
     yield "  }"
     for number in numbers:
         yield f"  section line_{number}: line()"
-    source = "surge -> tunnel_feeder" if plan.has_pile else f"{_feed_tag(plan)} -> hopper_feeder"
+    source = "surge -> tunnel_feeder" if plan.primary else f"{_feed_tag(plan)} -> hopper_feeder"
     yield f"  {source} -> shares"
     for number in numbers:
         yield f"  shares.to_{number} -> line_{number}"

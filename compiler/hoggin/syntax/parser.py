@@ -15,6 +15,7 @@ from typing import Any
 
 from hoggin.diagnostics.diagnostic import Diagnostic, Diagnostics
 from hoggin.diagnostics.families.text import E0101, E0103, E0105, E0106
+from hoggin.diagnostics.fault import Fault
 from hoggin.diagnostics.source import Source, Span
 from hoggin.syntax import tree
 from hoggin.syntax.braces import matched
@@ -68,7 +69,7 @@ def _too_long(source: Source, limit: str, diagnostics: Diagnostics) -> tree.File
     return tree.File(source, (), frozenset({"*"}))
 
 
-def _too_deep(tokens: list[Token]) -> tuple[Token, E0106] | None:
+def _too_deep(tokens: list[Token]) -> tuple[Token, Fault] | None:
     """The first token that nests deeper than any plant needs, or runs on as one endless sum, and
     what to say of it."""
     depth = chain = 0

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from hoggin.diagnostics.families.text import E0101
+from hoggin.diagnostics.fault import Fault
 from hoggin.syntax.tokens import Token
 
 _WORDS = {
@@ -41,7 +42,7 @@ _OTHERS = (
 _OPENING = f"{_KINDS} {_OTHERS}".split()
 
 
-def unexpected(line: Sequence[Token], token: Token, accepted: set[str]) -> E0101:
+def unexpected(line: Sequence[Token], token: Token, accepted: set[str]) -> Fault:
     """What to say of a token that stands behind the read part of its line, `line`, where only the
     kinds `accepted` could stand."""
     found = _WORDS["$END"] if token.kind == "$END" else f"`{token.text}`"
@@ -70,7 +71,7 @@ def misspelt(line: Sequence[Token], token: Token) -> str:
     return near[0] if near and near[0] != line[0].text else ""
 
 
-def _of_signs(found: str, line: Sequence[Token], token: Token, accepted: set[str]) -> E0101 | None:
+def _of_signs(found: str, line: Sequence[Token], token: Token, accepted: set[str]) -> Fault | None:
     kinds = [one.kind for one in line]
     if not line and token.text in ("/", "-", "*"):
         return E0101.comment_sign(found)
@@ -85,7 +86,7 @@ def _of_signs(found: str, line: Sequence[Token], token: Token, accepted: set[str
     return None
 
 
-def _of_names(found: str, line: Sequence[Token], token: Token, accepted: set[str]) -> E0101 | None:
+def _of_names(found: str, line: Sequence[Token], token: Token, accepted: set[str]) -> Fault | None:
     kinds = [one.kind for one in line]
     if token.kind == "STRING" and "NAME" in accepted and "STRING" not in accepted:
         return E0101.name_in_quotes(found)
@@ -102,7 +103,7 @@ def _of_names(found: str, line: Sequence[Token], token: Token, accepted: set[str
 
 def _of_numbers(
     found: str, line: Sequence[Token], token: Token, accepted: set[str]
-) -> E0101 | None:
+) -> Fault | None:
     kinds = [one.kind for one in line]
     if token.kind not in ("MEASURE", "NUMBER"):
         return None
@@ -119,7 +120,7 @@ def _of_numbers(
     return None
 
 
-def _wanted(found: str, accepted: set[str]) -> E0101:
+def _wanted(found: str, accepted: set[str]) -> Fault:
     wanted = sorted({_WORDS.get(kind, f"`{kind.lower()}`") for kind in accepted})
     if {"UNIT", "PERCENT"} & accepted and "MEASURE" not in accepted:
         return E0101.expected_unit(found)

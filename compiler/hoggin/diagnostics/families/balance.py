@@ -2,49 +2,35 @@
 
 from __future__ import annotations
 
-from typing import Self
-
-from hoggin.diagnostics.fault import Fault
+from hoggin.diagnostics.fault import Fault, Message
 
 
 class E0801(Fault):
     title = "a loop can't settle"
-    why = (
-        "In steady state what enters a loop leaves it. Here some sizes never do: the screen "
-        "returns them and the crusher never breaks them below the aperture. The message names the "
-        "loop, the sizes and the reason."
-    )
+    why = """In steady state what enters a loop leaves it. Here some sizes never do: the screen
+    returns them and the crusher never breaks them below the aperture. The message names the loop,
+    the sizes and the reason."""
     wrong = "css 60 mm   # in closed circuit with a 10 mm deck"
     right = "css 14 mm   # product well below the deck's aperture"
 
-    @classmethod
-    def sizes(cls, machines: str, reason: str, finest: float, coarsest: float) -> Self:
-        """Sizes in mm that never leave the loop."""
-        return cls(
-            f"the loop of {machines} can't settle: {reason} (sizes {finest:.3g} mm to "
-            f"{coarsest:.3g} mm)",
-            "close the crusher's setting, open the screen's aperture, or route that material out",
-        )
-
-    @classmethod
-    def load(cls, machines: str, reason: str) -> Self:
-        return cls(
-            f"the loop of {machines} can't settle: {reason}",
-            "give the screens more area, close the crushers' settings, or feed less",
-        )
+    # Sizes in mm that never leave the loop.
+    sizes = Message[str, str, float, float](
+        "the loop of {machines} can't settle: {reason} (sizes {finest:.3g} mm to {coarsest:.3g} "
+        "mm)",
+        "close the crusher's setting, open the screen's aperture, or route that material out",
+    )
+    load = Message[str, str](
+        "the loop of {machines} can't settle: {reason}",
+        "give the screens more area, close the crushers' settings, or feed less",
+    )
 
 
 class E0802(Fault):
     title = "a process model refuses its arguments"
-    why = (
-        "The machine's numbers are each within their range, but the model can't be computed with "
-        "all of them together. The message names the machine, the model and the reason."
-    )
+    why = """The machine's numbers are each within their range, but the model can't be computed with
+    all of them together. The message names the machine, the model and the reason."""
 
-    @classmethod
-    def model(cls, machine: str, reason: str) -> Self:
-        """`reason`: names the model, and says what it refuses."""
-        return cls(
-            f"`{machine}`: {reason}",
-            "change the machine's settings, or the coefficients of its class",
-        )
+    # `reason`: names the model, and says what it refuses.
+    model = Message[str, str](
+        "`{machine}`: {reason}", "change the machine's settings, or the coefficients of its class"
+    )

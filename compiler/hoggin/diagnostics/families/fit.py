@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Self
 
-from hoggin.diagnostics.fault import Fault
+from hoggin.diagnostics.fault import Fault, Message
 from hoggin.diagnostics.suggest import did_you_mean
 
 
@@ -15,11 +15,9 @@ def _columns(names: Iterable[str]) -> str:
 
 class E0901(Fault):
     title = "measured gradings can't be read"
-    why = (
-        "`hoggin fit` reads a table with a heading and a line for each sieve of each sample. Cells "
-        "are separated by commas, semicolons or tabs. Sizes and settings are in mm, what passes in "
-        "per cent; a cell without a measurement stays blank."
-    )
+    why = """`hoggin fit` reads a table with a heading and a line for each sieve of each sample.
+    Cells are separated by commas, semicolons or tabs. Sizes and settings are in mm, what passes in
+    per cent; a cell without a measurement stays blank."""
     wrong = "sieve, feed, product"
     right = "sample, css mm, size mm, feed % passing, product % passing"
 
@@ -27,70 +25,49 @@ class E0901(Fault):
     def empty(cls, columns: Iterable[str]) -> Self:
         return cls("the file holds no measurements", _columns(columns))
 
-    @classmethod
-    def too_many_lines(cls, most: int) -> Self:
-        return cls(f"there are more than {most} lines of measurements", "fit them in parts")
-
-    @classmethod
-    def too_much(cls, samples: int, sieves: int) -> Self:
-        return cls(
-            f"there are more than {samples} samples or {sieves} different sieves",
-            "fit them in parts",
-        )
+    too_many_lines = Message[int](
+        "there are more than {most} lines of measurements", "fit them in parts"
+    )
+    too_much = Message[int, int](
+        "there are more than {samples} samples or {sieves} different sieves", "fit them in parts"
+    )
 
     @classmethod
     def unknown_column(cls, name: str, known: Iterable[str]) -> Self:
         return cls(f"unknown column `{name}`", did_you_mean(name.lower(), known))
 
-    @classmethod
-    def column_twice(cls, name: str) -> Self:
-        return cls(f"there are two columns `{name}`", "keep one of them")
+    column_twice = Message[str]("there are two columns `{name}`", "keep one of them")
 
     @classmethod
     def column_missing(cls, name: str, columns: Iterable[str]) -> Self:
         return cls(f"there is no column `{name}`", _columns(columns))
 
-    @classmethod
-    def more_cells(cls) -> Self:
-        return cls("this line has more cells than the heading", "give each column a heading")
-
-    @classmethod
-    def no_heading(cls) -> Self:
-        return cls("the column of this cell has no heading", "name the column, or empty the cell")
-
-    @classmethod
-    def no_size(cls) -> Self:
-        return cls("this line has no size", "fill in `size mm`")
-
-    @classmethod
-    def not_a_number(cls, written: str, what: str) -> Self:
-        return cls(f"`{written}` is not a number", f"write {what}")
-
-    @classmethod
-    def no_css(cls, sample: str) -> Self:
-        return cls(f"sample `{sample}` has no css", "fill in `css mm`")
+    more_cells = Message[()](
+        "this line has more cells than the heading", "give each column a heading"
+    )
+    no_heading = Message[()](
+        "the column of this cell has no heading", "name the column, or empty the cell"
+    )
+    no_size = Message[()]("this line has no size", "fill in `size mm`")
+    not_a_number = Message[str, str]("`{written}` is not a number", "write {what}")
+    no_css = Message[str]("sample `{sample}` has no css", "fill in `css mm`")
 
 
 class E0902(Fault):
     title = "a measured grading that is not possible"
-    why = (
-        "Between 0 % and 100 % passes a sieve, never more than passes a coarser one. A feed's "
-        "grading begins at its top size with 100 %, a sample is taken at one setting, and a "
-        "crusher makes no rock coarser."
-    )
+    why = """Between 0 % and 100 % passes a sieve, never more than passes a coarser one. A feed's
+    grading begins at its top size with 100 %, a sample is taken at one setting, and a crusher makes
+    no rock coarser."""
     wrong = "20, 55, 60\n10, 58, 40"
     right = "20, 55, 60\n10, 38, 40"
 
-    @classmethod
-    def outside(cls, written: str, what: str, low: float, high: float) -> Self:
-        return cls(f"{written} is out of bounds", f"{what} is between {low:g} and {high:g}")
-
-    @classmethod
-    def css_changes(cls, first: float, second: float) -> Self:
-        return cls(
-            f"the css changes within a sample, from {first:g} mm to {second:g} mm",
-            "give each test its own name in the column `sample`",
-        )
+    outside = Message[str, str, float, float](
+        "{written} is out of bounds", "{what} is between {low:g} and {high:g}"
+    )
+    css_changes = Message[float, float](
+        "the css changes within a sample, from {first:g} mm to {second:g} mm",
+        "give each test its own name in the column `sample`",
+    )
 
     @classmethod
     def top_size_missing(cls, passing: float) -> Self:
@@ -99,13 +76,10 @@ class E0902(Fault):
             "add the feed's top size at 100 %",
         )
 
-    @classmethod
-    def product_coarser(cls) -> Self:
-        return cls("the product is coarser than the feed", "check if the two columns are swapped")
-
-    @classmethod
-    def size_twice(cls, size: float) -> Self:
-        return cls(f"{size:g} mm is listed twice in a sample", "keep one of them")
+    product_coarser = Message[()](
+        "the product is coarser than the feed", "check if the two columns are swapped"
+    )
+    size_twice = Message[float]("{size:g} mm is listed twice in a sample", "keep one of them")
 
     @classmethod
     def rises(
@@ -121,21 +95,13 @@ class E0902(Fault):
 
 class E0903(Fault):
     title = "too little was measured"
-    why = (
-        "A sample needs its feed on two sieves or more and its product on three or more, or "
-        "nothing can be fitted to it."
+    why = """A sample needs its feed on two sieves or more and its product on three or more, or
+    nothing can be fitted to it."""
+
+    no_samples = Message[()](
+        "the file holds a heading, but no measurements", "add a line for each sieve"
     )
-
-    @classmethod
-    def no_samples(cls) -> Self:
-        return cls("the file holds a heading, but no measurements", "add a line for each sieve")
-
-    @classmethod
-    def feed(cls, sample: str) -> Self:
-        return cls(f"{sample} has fewer than two sieves of feed", "fill in `feed % passing`")
-
-    @classmethod
-    def product(cls, sample: str) -> Self:
-        return cls(
-            f"{sample} has fewer than three sieves of product", "fill in `product % passing`"
-        )
+    feed = Message[str]("{sample} has fewer than two sieves of feed", "fill in `feed % passing`")
+    product = Message[str](
+        "{sample} has fewer than three sieves of product", "fill in `product % passing`"
+    )

@@ -2,44 +2,32 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from typing import Self
 
-from hoggin.diagnostics.fault import Fault
-from hoggin.diagnostics.suggest import did_you_mean
+from hoggin.diagnostics.fault import Fault, Message, Unknown
 
 
 class E0601(Fault):
     title = "a grading that is not possible"
-    why = (
-        "What passes a fine sieve passes every coarser one, so passing never rises towards finer "
-        "sizes; and each size has one passing."
-    )
+    why = """What passes a fine sieve passes every coarser one, so passing never rises towards finer
+    sizes; and each size has one passing."""
     wrong = "grading { 63 mm: 80 %  31.5 mm: 90 % }"
     right = "grading { 63 mm: 100 %  31.5 mm: 90 % }"
 
-    @classmethod
-    def not_a_list(cls) -> Self:
-        return cls(
-            "a grading is a list of sizes and passing",
-            "write it as `grading { 63 mm: 100 %  31.5 mm: 55 %  4 mm: 8 % }`",
-        )
-
-    @classmethod
-    def one_size(cls) -> Self:
-        return cls("a grading needs at least two sizes", "add the passing of another sieve")
-
-    @classmethod
-    def no_passing(cls) -> Self:
-        return cls("this size has no passing", "write `SIZE: PASSING`, as in `20 mm: 45 %`")
-
-    @classmethod
-    def range_of_feed(cls) -> Self:
-        return cls("expected one passing, not a range", "only a band has a range for each size")
-
-    @classmethod
-    def limits_reversed(cls) -> Self:
-        return cls("the lower limit is above the upper limit", "write the lower limit first")
+    not_a_list = Message[()](
+        "a grading is a list of sizes and passing",
+        "write it as `grading {{ 63 mm: 100 %  31.5 mm: 55 %  4 mm: 8 % }}`",
+    )
+    one_size = Message[()]("a grading needs at least two sizes", "add the passing of another sieve")
+    no_passing = Message[()](
+        "this size has no passing", "write `SIZE: PASSING`, as in `20 mm: 45 %`"
+    )
+    range_of_feed = Message[()](
+        "expected one passing, not a range", "only a band has a range for each size"
+    )
+    limits_reversed = Message[()](
+        "the lower limit is above the upper limit", "write the lower limit first"
+    )
 
     @classmethod
     def rises(cls, coarse: float, fine: float, passing_coarse: float, passing_fine: float) -> Self:
@@ -51,28 +39,20 @@ class E0601(Fault):
             note="the coarser size",
         )
 
-    @classmethod
-    def band_without_limits(cls, name: str) -> Self:
-        return cls(
-            f"band `{name}` has no limits",
-            "add `passing { 25 mm: 100 %  12.5 mm: 25 % to 60 % }`",
-            "add a line",
-        )
-
-    @classmethod
-    def grading_without_passing(cls, name: str) -> Self:
-        return cls(
-            f"grading `{name}` has no passing",
-            "add `passing { 63 mm: 100 %  31.5 mm: 55 %  4 mm: 8 % }`",
-            "add a line",
-        )
-
-    @classmethod
-    def one_share(cls, measure: str, name: str) -> Self:
-        return cls(
-            f"expected one {measure} for this size",
-            f"write `{name} 20 %`, or by size `{name} {{ 31.5 mm: 25 %  8 mm: 18 % }}`",
-        )
+    band_without_limits = Message[str](
+        "band `{name}` has no limits",
+        "add `passing {{ 25 mm: 100 %  12.5 mm: 25 % to 60 % }}`",
+        "add a line",
+    )
+    grading_without_passing = Message[str](
+        "grading `{name}` has no passing",
+        "add `passing {{ 63 mm: 100 %  31.5 mm: 55 %  4 mm: 8 % }}`",
+        "add a line",
+    )
+    one_share = Message[str, str](
+        "expected one {measure} for this size",
+        "write `{name} 20 %`, or by size `{name} {{ 31.5 mm: 25 %  8 mm: 18 % }}`",
+    )
 
 
 class E0602(Fault):
@@ -81,28 +61,18 @@ class E0602(Fault):
     wrong = "sieves { 20 mm }"
     right = "sieves { 40 mm 20 mm 10 mm 5 mm }"
 
-    @classmethod
-    def one_size(cls) -> Self:
-        return cls("a sieve series needs at least two sizes", "add another size")
-
-    @classmethod
-    def value_of_size(cls) -> Self:
-        return cls("a list of sieves holds sizes only", "remove what follows `:`")
-
-    @classmethod
-    def not_sieves(cls) -> Self:
-        return cls(
-            "`sieves` takes a series or a list of sizes",
-            "write `sieves sieves.iso_r20_3` or `sieves { 63 mm 40 mm 20 mm }`",
-        )
+    one_size = Message[()]("a sieve series needs at least two sizes", "add another size")
+    value_of_size = Message[()]("a list of sieves holds sizes only", "remove what follows `:`")
+    not_sieves = Message[()](
+        "`sieves` takes a series or a list of sizes",
+        "write `sieves sieves.iso_r20_3` or `sieves {{ 63 mm 40 mm 20 mm }}`",
+    )
 
 
 class E0603(Fault):
     title = "the top size is missing"
-    why = (
-        "A grading says at which size everything passes: without it the size of the largest piece, "
-        "and so the feed opening, can't be checked."
-    )
+    why = """A grading says at which size everything passes: without it the size of the largest
+    piece, and so the feed opening, can't be checked."""
     wrong = "grading { 300 mm: 61 %  100 mm: 30 % }"
     right = "grading { 900 mm: 100 %  300 mm: 61 %  100 mm: 30 % }"
 
@@ -117,43 +87,28 @@ class E0603(Fault):
 
 class E0604(Fault):
     title = "decks in the wrong order"
-    why = (
-        "Rock meets the top deck first: each deck below is finer than the one above, or nothing "
-        "stays on it."
-    )
+    why = """Rock meets the top deck first: each deck below is finer than the one above, or nothing
+    stays on it."""
     wrong = "deck top 5 mm; deck bottom 20 mm"
     right = "deck top 20 mm; deck bottom 5 mm"
 
-    @classmethod
-    def coarser_below(cls, lower: str, lower_mm: float, upper: str, upper_mm: float) -> Self:
-        return cls(
-            f"deck `{lower}` ({lower_mm:g} mm) is not finer than `{upper}` above it "
-            f"({upper_mm:g} mm): nothing would stay on it",
-            "give the coarsest aperture to the top deck",
-            note="the deck above",
-        )
+    coarser_below = Message[str, float, str, float](
+        "deck `{lower}` ({lower_mm:g} mm) is not finer than `{upper}` above it ({upper_mm:g} mm): "
+        "nothing would stay on it",
+        "give the coarsest aperture to the top deck",
+        note="the deck above",
+    )
 
 
 class E0605(Fault):
     title = "decks"
-    why = (
-        "A screen has one to four decks, named top, second (or middle), third and bottom, and no "
-        "more than its class allows."
+    why = """A screen has one to four decks, named top, second (or middle), third and bottom, and no
+    more than its class allows."""
+
+    none = Message[str](
+        "screen `{screen}` has no deck", "add one, as in `deck top 20 mm square`", "add a line"
     )
-
-    @classmethod
-    def none(cls, screen: str) -> Self:
-        return cls(
-            f"screen `{screen}` has no deck", "add one, as in `deck top 20 mm square`", "add a line"
-        )
-
-    @classmethod
-    def unknown(cls, name: str, known: Iterable[str]) -> Self:
-        return cls(f"`{name}` is not the name of a deck", did_you_mean(name, known), "replace")
-
-    @classmethod
-    def too_many(cls, most: float) -> Self:
-        return cls(
-            f"this class of screen has at most {most:g} decks",
-            "remove a deck, or choose another class",
-        )
+    unknown = Unknown[str]("`{name}` is not the name of a deck")
+    too_many = Message[float](
+        "this class of screen has at most {most:g} decks", "remove a deck, or choose another class"
+    )

@@ -2,45 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from typing import Self
 
-from hoggin.diagnostics.fault import Fault
-from hoggin.diagnostics.suggest import did_you_mean
+from hoggin.diagnostics.fault import Fault, Message, Unknown
 
 
 class E0406(Fault):
     title = "no such model"
-    why = (
-        "A class names process models that the compiler has, by role and name, and gives the "
-        "coefficients each one takes."
-    )
+    why = """A class names process models that the compiler has, by role and name, and gives the
+    coefficients each one takes."""
 
-    @classmethod
-    def role(cls, kind: str, role: str, known: Iterable[str]) -> Self:
-        return cls(f"a {kind} has no model for `{role}`", did_you_mean(role, known), "replace")
-
-    @classmethod
-    def unknown(cls, role: str, name: str, known: Iterable[str]) -> Self:
-        return cls(f"there is no {role} model `{name}`", did_you_mean(name, known), "replace")
-
-    @classmethod
-    def not_in_class(cls, role: str, name: str, known: Iterable[str]) -> Self:
-        return cls(f"the class has no {role} model `{name}`", did_you_mean(name, known), "replace")
-
-    @classmethod
-    def nothing_to_choose(cls, role: str) -> Self:
-        return cls(f"the class has no {role} model", "remove this line")
+    role = Unknown[str, str]("a {kind} has no model for `{role}`")
+    unknown = Unknown[str, str]("there is no {role} model `{name}`")
+    not_in_class = Unknown[str, str]("the class has no {role} model `{name}`")
+    nothing_to_choose = Message[str]("the class has no {role} model", "remove this line")
 
     @classmethod
     def not_a_model_name(cls, role: str, known: Sequence[str]) -> Self:
         return cls(f"`{role}` is chosen by a model's name", "write one of " + ", ".join(known))
 
-    @classmethod
-    def coefficient(cls, model: str, name: str, known: Iterable[str]) -> Self:
-        return cls(
-            f"model `{model}` has no coefficient `{name}`", did_you_mean(name, known), "replace"
-        )
+    coefficient = Unknown[str, str]("model `{model}` has no coefficient `{name}`")
 
 
 class E0407(Fault):
@@ -62,13 +44,11 @@ class E0407(Fault):
 
 class E0408(Fault):
     title = "a class without a needed model"
-    why = (
-        "A crusher class needs models for breakage, capacity and power; a screen class for "
-        "partition; a feeder class for capacity; a conveyor class for capacity and belt_power. "
-        "Where the flakiness of a product is asked for, the crushers before it need a model for "
-        "shape as well; for its flat and elongated share a model for elongation, of pieces of the "
-        "ratio that the plant counts."
-    )
+    why = """A crusher class needs models for breakage, capacity and power; a screen class for
+    partition; a feeder class for capacity; a conveyor class for capacity and belt_power. Where the
+    flakiness of a product is asked for, the crushers before it need a model for shape as well; for
+    its flat and elongated share a model for elongation, of pieces of the ratio that the plant
+    counts."""
 
     @classmethod
     def missing(cls, name: str, role: str, known: Sequence[str]) -> Self:
@@ -77,12 +57,10 @@ class E0408(Fault):
             f"add `model {role}: ... {{ }}`, one of " + ", ".join(known),
         )
 
-    @classmethod
-    def shape(cls, asked: str, crushers: str, role: str, sample: str) -> Self:
-        return cls(
-            f"`{asked}` can't be computed: the class of {crushers} names no {role} model",
-            f"add `{sample} {{ css css; best 15 % }}` to the class",
-        )
+    shape = Message[str, str, str, str](
+        "`{asked}` can't be computed: the class of {crushers} names no {role} model",
+        "add `{sample} {{ css css; best 15 % }}` to the class",
+    )
 
     @classmethod
     def other_ratio(cls, asked: str, crushers: str, ratio: float, usual: float) -> Self:
@@ -96,18 +74,14 @@ class E0408(Fault):
 
 class E0409(Fault):
     title = "a setting with a name that every machine has"
-    why = (
-        "A machine's block also says how it is run (`availability`, `repair`, `pace`, "
-        "`maintenance`, `campaign`, `changeover`), what its liners cost (`liner_price`) and which "
-        "of its class's models it takes (`breakage`, `partition` ...). A setting of that name "
-        "could not be told from these, and would silently be read as the other."
-    )
+    why = """A machine's block also says how it is run (`availability`, `repair`, `pace`,
+    `maintenance`, `campaign`, `changeover`), what its liners cost (`liner_price`) and which of its
+    class's models it takes (`breakage`, `partition` ...). A setting of that name could not be told
+    from these, and would silently be read as the other."""
     wrong = "class feeder ours(width: mm) { setting pace: m/s; ... }"
     right = "class feeder ours(width: mm) { setting belt_pace: m/s; ... }"
 
-    @classmethod
-    def taken(cls, name: str, by: str, owner: str) -> Self:
-        return cls(
-            f"a setting can't be named `{name}`: in a machine's block that says {by}",
-            f"give the setting another name, as `{owner}_{name}`",
-        )
+    taken = Message[str, str, str](
+        "a setting can't be named `{name}`: in a machine's block that says {by}",
+        "give the setting another name, as `{owner}_{name}`",
+    )

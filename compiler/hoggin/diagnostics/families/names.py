@@ -5,52 +5,32 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Self
 
-from hoggin.diagnostics.fault import Fault
+from hoggin.diagnostics.fault import Fault, Message, Unknown
 from hoggin.diagnostics.suggest import did_you_mean
 
 
 class E0201(Fault):
     title = "an unknown name"
-    why = (
-        "No such name is declared in the block, in the file or in the library it is looked for in. "
-        "Capital and small letters differ."
-    )
+    why = """No such name is declared in the block, in the file or in the library it is looked for
+    in. Capital and small letters differ."""
     wrong = "shot_rock -> primry"
     right = "shot_rock -> primary"
 
-    @classmethod
-    def unknown(cls, name: str, known: Iterable[str]) -> Self:
-        return cls(f"unknown name `{name}`", did_you_mean(name, known), "replace")
-
-    @classmethod
-    def member_elsewhere(cls, name: str, library: str) -> Self:
-        return cls(f"unknown name `{name}`", f"did you mean `{library}.{name}`?", "replace")
-
-    @classmethod
-    def library_not_used(cls, name: str, library: str) -> Self:
-        return cls(
-            f"unknown name `{name}`",
-            f"add `use {library}` at the top of the file",
-            "use a library",
-        )
+    unknown = Unknown[str]("unknown name `{name}`")
+    member_elsewhere = Message[str, str](
+        "unknown name `{name}`", "did you mean `{library}.{name}`?", "replace"
+    )
+    library_not_used = Message[str, str](
+        "unknown name `{name}`", "add `use {library}` at the top of the file", "use a library"
+    )
 
     @classmethod
     def not_in_library(cls, name: str, library: str, known: Iterable[str]) -> Self:
         return cls(f"unknown name `{name}` in `{library}`", did_you_mean(name, known), "replace")
 
-    @classmethod
-    def not_a_library(cls, path: str) -> Self:
-        return cls(f"`{path}`: only a library has names after a dot")
-
-    @classmethod
-    def not_in_plant(cls, name: str, known: Iterable[str]) -> Self:
-        return cls(
-            f"unknown machine, feed or product `{name}`", did_you_mean(name, known), "replace"
-        )
-
-    @classmethod
-    def function(cls, name: str, known: Iterable[str]) -> Self:
-        return cls(f"unknown function `{name}`", did_you_mean(name, known), "replace")
+    not_a_library = Message[str]("`{path}`: only a library has names after a dot")
+    not_in_plant = Unknown[str]("unknown machine, feed or product `{name}`")
+    function = Unknown[str]("unknown function `{name}`")
 
     @classmethod
     def no_let_to_vary(cls, name: str, known: Iterable[str]) -> Self:
@@ -69,51 +49,34 @@ class E0202(Fault):
     wrong = "css 12 mm\ncss 14 mm"
     right = "css 12 mm"
 
-    @classmethod
-    def declared(cls, name: str) -> Self:
-        return cls(f"`{name}` is declared twice", "rename one of them", note="first declared")
-
-    @classmethod
-    def set_twice(cls, name: str) -> Self:
-        return cls(f"`{name}` is set twice", "keep one of them", note="first set")
-
-    @classmethod
-    def deck(cls, name: str) -> Self:
-        return cls(
-            f"there are two decks `{name}`",
-            "decks are named top, second (or middle), third, bottom",
-            note="the first",
-        )
-
-    @classmethod
-    def size(cls) -> Self:
-        return cls("this size is listed twice", "keep one of them", note="the first")
-
-    @classmethod
-    def outlet(cls, name: str) -> Self:
-        return cls(f"there are two outlets `{name}`", "rename one of them", note="the first")
-
-    @classmethod
-    def revision(cls, mark: str) -> Self:
-        return cls(
-            f"revision `{mark}` is listed twice",
-            "give each revision a mark of its own",
-            note="first listed",
-        )
+    declared = Message[str](
+        "`{name}` is declared twice", "rename one of them", note="first declared"
+    )
+    set_twice = Message[str]("`{name}` is set twice", "keep one of them", note="first set")
+    deck = Message[str](
+        "there are two decks `{name}`",
+        "decks are named top, second (or middle), third, bottom",
+        note="the first",
+    )
+    size = Message[()]("this size is listed twice", "keep one of them", note="the first")
+    outlet = Message[str]("there are two outlets `{name}`", "rename one of them", note="the first")
+    revision = Message[str](
+        "revision `{mark}` is listed twice",
+        "give each revision a mark of its own",
+        note="first listed",
+    )
 
 
 class E0203(Fault):
     title = "a library can't be used"
-    why = (
-        '`use std.NAME` reaches the compiler\'s own library, and `use "FILE.hog" as NAME` a file '
-        "of your own, by its path from the file it stands in."
-    )
+    why = """`use std.NAME` reaches the compiler's own library, and `use "FILE.hog" as NAME` a file
+    of your own, by its path from the file it stands in."""
     wrong = "use our_machines"
     right = 'use "our_machines.hog" as ours'
 
-    @classmethod
-    def without_alias(cls, file: str) -> Self:
-        return cls("a file needs a name to be used by", f'write `use "{file}" as NAME`')
+    without_alias = Message[str](
+        "a file needs a name to be used by", 'write `use "{file}" as NAME`'
+    )
 
     @classmethod
     def not_standard(cls, path: str) -> Self:
@@ -131,10 +94,8 @@ class E0203(Fault):
 
 class E0204(Fault):
     title = "files use each other in a circle"
-    why = (
-        "A file that uses another can't be used by it, directly or by a third. Move what they "
-        "share into a file of its own."
-    )
+    why = """A file that uses another can't be used by it, directly or by a third. Move what they
+    share into a file of its own."""
 
     @classmethod
     def circle(cls, files: Iterable[str]) -> Self:
@@ -146,33 +107,26 @@ class E0204(Fault):
 
 class E0205(Fault):
     title = "a `use` leads out of the project"
-    why = (
-        "A plant must be complete in its own folder and revision history, so a `use` reaches no "
-        "file outside the project root: the nearest folder with a `.git`, or else the plant's own "
-        "folder. Links are followed first."
-    )
+    why = """A plant must be complete in its own folder and revision history, so a `use` reaches no
+    file outside the project root: the nearest folder with a `.git`, or else the plant's own folder.
+    Links are followed first."""
     wrong = 'use "../../elsewhere/cones.hog" as cones'
     right = 'use "lib/cones.hog" as cones'
 
-    @classmethod
-    def outside(cls, root: str) -> Self:
-        return cls(
-            "this `use` leads out of the project root",
-            f"keep library files under `{root}/`, the folder with `.git` (or the plant's own "
-            "folder)",
-        )
+    outside = Message[str](
+        "this `use` leads out of the project root",
+        "keep library files under `{root}/`, the folder with `.git` (or the plant's own folder)",
+    )
 
 
 class E0206(Fault):
     title = "not one plant"
     why = "A file holds one plant, or none and is a library."
 
-    @classmethod
-    def second(cls) -> Self:
-        return cls(
-            "there is a second plant in this file",
-            "give each plant its own file; shared parts go in a library",
-        )
+    second = Message[()](
+        "there is a second plant in this file",
+        "give each plant its own file; shared parts go in a library",
+    )
 
 
 _BELONGS = {
@@ -200,10 +154,8 @@ _BELONGS = {
 
 class E0207(Fault):
     title = "a line in the wrong place"
-    why = (
-        "Each kind of line has its block: a deck stands in a screen, a route in a plant or "
-        "template, a rule in a class."
-    )
+    why = """Each kind of line has its block: a deck stands in a screen, a route in a plant or
+    template, a rule in a class."""
     wrong = 'plant "Hill" {\n  deck top 20 mm\n}'
     right = 'plant "Hill" {\n  screen sizing: screens.inclined(...) { deck top 20 mm }\n}'
 
@@ -212,34 +164,22 @@ class E0207(Fault):
         """`kind`: a key of the table of where lines belong."""
         return cls(f"{word} is not allowed {where}", _BELONGS.get(kind, ""))
 
-    @classmethod
-    def share_of_port(cls) -> Self:
-        return cls("a template's port has no share", "shares belong to the outlets of a splitter")
-
-    @classmethod
-    def alternatives_required(cls) -> Self:
-        return cls(
-            "a requirement is one limit: `or` is not allowed",
-            "write each limit on its own line",
-        )
-
-    @classmethod
-    def equality_required(cls, operator: str) -> Self:
-        return cls(
-            f"`{operator}` can't be required of a result",
-            "use `<=`, `>=` or `between ... and ...`",
-        )
-
-    @classmethod
-    def function_of_results(cls, function: str) -> Self:
-        return cls(
-            f"`{function}` of results can't be required",
-            "write a line for each result: then all must hold",
-        )
-
-    @classmethod
-    def band_in_rule(cls) -> Self:
-        return cls("`meets` is not allowed in a rule", "`meets` belongs in a `require` line")
+    share_of_port = Message[()](
+        "a template's port has no share", "shares belong to the outlets of a splitter"
+    )
+    alternatives_required = Message[()](
+        "a requirement is one limit: `or` is not allowed", "write each limit on its own line"
+    )
+    equality_required = Message[str](
+        "`{operator}` can't be required of a result", "use `<=`, `>=` or `between ... and ...`"
+    )
+    function_of_results = Message[str](
+        "`{function}` of results can't be required",
+        "write a line for each result: then all must hold",
+    )
+    band_in_rule = Message[()](
+        "`meets` is not allowed in a rule", "`meets` belongs in a `require` line"
+    )
 
 
 class E0208(Fault):
@@ -258,39 +198,24 @@ class E0208(Fault):
 
 class E0209(Fault):
     title = "no such result"
-    why = (
-        "A requirement asks for a result by the name of a product, feed, machine or deck and what "
-        "is wanted of it."
-    )
+    why = """A requirement asks for a result by the name of a product, feed, machine or deck and
+    what is wanted of it."""
     wrong = "require chips <= 15 mm"
     right = "require chips.p80 <= 15 mm"
 
-    @classmethod
-    def no_result(cls, owner: str, name: str, known: Iterable[str]) -> Self:
-        return cls(f"{owner} has no result `{name}`", did_you_mean(name, known), "replace")
+    no_result = Unknown[str, str]("{owner} has no result `{name}`")
 
     @classmethod
     def which_result(cls, owner: str, known: Iterable[str]) -> Self:
         return cls(f"which result of {owner}?", did_you_mean("", known), "choose a member")
 
-    @classmethod
-    def nothing_required(cls) -> Self:
-        return cls(
-            "this requirement contains no result of the plant",
-            "name a result, such as `chips.rate` or `secondary.load`",
-        )
-
-    @classmethod
-    def not_a_product(cls, path: str) -> Self:
-        return cls(f"`{path}` is not a product", "only a product can meet a band")
-
-    @classmethod
-    def size_missing(cls, name: str) -> Self:
-        return cls(f"`{name}` needs a size", f"write `{name}(5 mm)`")
-
-    @classmethod
-    def one_size(cls, name: str) -> Self:
-        return cls(f"`{name}` takes one size", f"write `{name}(5 mm)`")
+    nothing_required = Message[()](
+        "this requirement contains no result of the plant",
+        "name a result, such as `chips.rate` or `secondary.load`",
+    )
+    not_a_product = Message[str]("`{path}` is not a product", "only a product can meet a band")
+    size_missing = Message[str]("`{name}` needs a size", "write `{name}(5 mm)`")
+    one_size = Message[str]("`{name}` takes one size", "write `{name}(5 mm)`")
 
     @classmethod
     def section(cls, path: str, known: Iterable[str]) -> Self:
@@ -300,8 +225,6 @@ class E0209(Fault):
             "replace",
         )
 
-    @classmethod
-    def port(cls, path: str) -> Self:
-        return cls(
-            f"`{path}` is not a machine, feed or product", "a port of a template has no results"
-        )
+    port = Message[str](
+        "`{path}` is not a machine, feed or product", "a port of a template has no results"
+    )

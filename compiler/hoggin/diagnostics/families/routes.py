@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Self
 
-from hoggin.diagnostics.fault import Fault
-from hoggin.diagnostics.suggest import did_you_mean
+from hoggin.diagnostics.fault import Fault, Message, Unknown
 
 
 def _one_of(names: Iterable[str]) -> str:
@@ -15,35 +14,22 @@ def _one_of(names: Iterable[str]) -> str:
 
 class E0501(Fault):
     title = "an unknown or ambiguous port"
-    why = (
-        "A screen has `DECK.over` for each deck and `under`; a splitter its own outlets; a section "
-        "its template's ports. A route into a machine names the machine only."
-    )
+    why = """A screen has `DECK.over` for each deck and `under`; a splitter its own outlets; a
+    section its template's ports. A route into a machine names the machine only."""
     wrong = "sizing -> secondary"
     right = "sizing.top.over -> secondary"
 
-    @classmethod
-    def no_outlet(cls, machine: str, port: str, known: Iterable[str]) -> Self:
-        return cls(f"{machine} has no outlet `{port}`", did_you_mean(port, known), "replace")
+    no_outlet = Unknown[str, str]("{machine} has no outlet `{port}`")
 
     @classmethod
     def which_outlet(cls, machine: str, outlets: Iterable[str]) -> Self:
         return cls(f"{machine} has more than one outlet", _one_of(outlets), "replace")
 
-    @classmethod
-    def into_outlet(cls, path: str, machine: str) -> Self:
-        return cls(
-            f"`{path}` is an outlet, but routes run into `{machine}`",
-            f"write `-> {machine}` here and start a new line with `{path} -> ...`",
-        )
-
-    @classmethod
-    def no_port(cls, section: str, direction: str, port: str, known: Iterable[str]) -> Self:
-        return cls(
-            f"section `{section}` has no `{direction}` port `{port}`",
-            did_you_mean(port, known),
-            "replace",
-        )
+    into_outlet = Message[str, str](
+        "`{path}` is an outlet, but routes run into `{machine}`",
+        "write `-> {machine}` here and start a new line with `{path} -> ...`",
+    )
+    no_port = Unknown[str, str, str]("section `{section}` has no `{direction}` port `{port}`")
 
     @classmethod
     def which_port(cls, section: str, direction: str, ports: Iterable[str]) -> Self:
@@ -51,12 +37,10 @@ class E0501(Fault):
             f"section `{section}` has more than one `{direction}` port", _one_of(ports), "replace"
         )
 
-    @classmethod
-    def no_ports(cls, section: str, direction: str) -> Self:
-        return cls(
-            f"section `{section}` has no `{direction}` port",
-            f"declare one in its template, as in `{direction} NAME`",
-        )
+    no_ports = Message[str, str](
+        "section `{section}` has no `{direction}` port",
+        "declare one in its template, as in `{direction} NAME`",
+    )
 
 
 class E0502(Fault):
@@ -65,13 +49,11 @@ class E0502(Fault):
     wrong = "sizing.under -> fines_pile\nsizing.under -> blending"
     right = "splitter divide { out pile 60 %; out blend rest }\nsizing.under -> divide"
 
-    @classmethod
-    def second(cls, outlet: str) -> Self:
-        return cls(
-            f"a second route leaves `{outlet}`",
-            "divide a stream with a splitter",
-            note="the first route",
-        )
+    second = Message[str](
+        "a second route leaves `{outlet}`",
+        "divide a stream with a splitter",
+        note="the first route",
+    )
 
 
 class E0503(Fault):
@@ -79,22 +61,21 @@ class E0503(Fault):
     why = "Material leaves here and has nowhere to go: in the plant it would pile up."
     right = "sizing.under -> product fines"
 
-    @classmethod
-    def outlet(cls, kind: str, outlet: str) -> Self:
-        return cls(f"no route leaves {kind} outlet `{outlet}`", f"add a route `{outlet} -> ...`")
-
-    @classmethod
-    def node(cls, kind: str, name: str, outlet: str) -> Self:
-        return cls(f"no route leaves {kind} `{name}`", f"add a route `{outlet} -> ...`")
+    outlet = Message[str, str](
+        "no route leaves {kind} outlet `{outlet}`", "add a route `{outlet} -> ...`"
+    )
+    node = Message[str, str, str](
+        "no route leaves {kind} `{name}`", "add a route `{outlet} -> ...`"
+    )
 
 
 class E0504(Fault):
     title = "nothing feeds it"
     why = "No route leads to this machine or product."
 
-    @classmethod
-    def never_fed(cls, kind: str, name: str) -> Self:
-        return cls(f"no route feeds {kind} `{name}`", f"add a route `... -> {name}`, or remove it")
+    never_fed = Message[str, str](
+        "no route feeds {kind} `{name}`", "add a route `... -> {name}`, or remove it"
+    )
 
 
 class E0505(Fault):
@@ -103,77 +84,53 @@ class E0505(Fault):
     wrong = "sizing.top.over -> tertiary\nsizing.under -> tertiary"
     right = "sizing.top.over -> tertiary\nsizing.under -> product fines"
 
-    @classmethod
-    def of_feed(cls, feed: str) -> Self:
-        return cls(f"no route leads from feed `{feed}` to a product", "add a route to a product")
-
-    @classmethod
-    def of_circuit(cls, feed: str, machines: str) -> Self:
-        return cls(
-            f"no route leads from feed `{feed}` to a product: nothing leaves {machines}",
-            "add a route from an outlet of that circuit to a product",
-        )
-
-    @classmethod
-    def of_loop(cls, machines: str) -> Self:
-        return cls(
-            f"nothing leaves the loop {machines}: what enters it can never reach a product",
-            "add a route from an outlet of the loop to a product",
-        )
+    of_feed = Message[str](
+        "no route leads from feed `{feed}` to a product", "add a route to a product"
+    )
+    of_circuit = Message[str, str](
+        "no route leads from feed `{feed}` to a product: nothing leaves {machines}",
+        "add a route from an outlet of that circuit to a product",
+    )
+    of_loop = Message[str](
+        "nothing leaves the loop {machines}: what enters it can never reach a product",
+        "add a route from an outlet of the loop to a product",
+    )
 
 
 class E0506(Fault):
     title = "a route the wrong way"
     why = "No route runs into a feed, and none leaves a product: the plant begins and ends there."
 
-    @classmethod
-    def from_product(cls, name: str) -> Self:
-        return cls(
-            f"no route can leave product `{name}`: the plant ends there",
-            "to use it again, put a splitter or stockpile before it",
-        )
-
-    @classmethod
-    def into_feed(cls, name: str) -> Self:
-        return cls(
-            f"no route can run into feed `{name}`: material enters the plant there",
-            "to mix streams, use a `blend`",
-        )
-
-    @classmethod
-    def from_out_port(cls, path: str) -> Self:
-        return cls(
-            f"`{path}` leads out of the template",
-            "inside the template, routes run into an `out` port",
-        )
-
-    @classmethod
-    def into_in_port(cls, path: str) -> Self:
-        return cls(
-            f"`{path}` leads into the template",
-            "inside the template, routes start from an `in` port",
-        )
+    from_product = Message[str](
+        "no route can leave product `{name}`: the plant ends there",
+        "to use it again, put a splitter or stockpile before it",
+    )
+    into_feed = Message[str](
+        "no route can run into feed `{name}`: material enters the plant there",
+        "to mix streams, use a `blend`",
+    )
+    from_out_port = Message[str](
+        "`{path}` leads out of the template", "inside the template, routes run into an `out` port"
+    )
+    into_in_port = Message[str](
+        "`{path}` leads into the template", "inside the template, routes start from an `in` port"
+    )
 
 
 class E0507(Fault):
     title = "a splitter's shares"
-    why = (
-        "A splitter has at least two outlets, whose shares add up to 100 %; one of them may be "
-        "`rest`."
-    )
+    why = """A splitter has at least two outlets, whose shares add up to 100 %; one of them may be
+    `rest`."""
     wrong = "splitter d { out a 30 %; out b 60 % }"
     right = "splitter d { out a 30 %; out b rest }"
 
-    @classmethod
-    def too_few(cls, splitter: str) -> Self:
-        return cls(
-            f"splitter `{splitter}` needs at least two outlets",
-            "write `out NAME 30 %` and `out NAME rest`",
-        )
-
-    @classmethod
-    def second_rest(cls) -> Self:
-        return cls("only one outlet takes the rest", "give one of them a share", note="the other")
+    too_few = Message[str](
+        "splitter `{splitter}` needs at least two outlets",
+        "write `out NAME 30 %` and `out NAME rest`",
+    )
+    second_rest = Message[()](
+        "only one outlet takes the rest", "give one of them a share", note="the other"
+    )
 
     @classmethod
     def total(cls, splitter: str, total: float) -> Self:
@@ -182,17 +139,13 @@ class E0507(Fault):
             "write `rest` for one of them",
         )
 
-    @classmethod
-    def missing(cls, outlet: str) -> Self:
-        return cls(
-            f"outlet `{outlet}` has no share", f"write `out {outlet} 30 %` or `out {outlet} rest`"
-        )
+    missing = Message[str](
+        "outlet `{outlet}` has no share", "write `out {outlet} 30 %` or `out {outlet} rest`"
+    )
 
 
 class E0508(Fault):
     title = "no feed"
     why = "A plant needs at least one feed."
 
-    @classmethod
-    def missing(cls) -> Self:
-        return cls("the plant has no feed", "add `feed NAME { ... }`")
+    missing = Message[()]("the plant has no feed", "add `feed NAME {{ ... }}`")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Self
 
-from hoggin.diagnostics.fault import Fault
+from hoggin.diagnostics.fault import Fault, Message
 
 
 class E0701(Fault):
@@ -24,63 +24,42 @@ class E0702(Fault):
     title = "a template's port leads nowhere"
     why = "Each port is joined to something inside the template."
 
-    @classmethod
-    def inlet(cls, name: str) -> Self:
-        return cls(
-            f"inside the template no route leaves its inlet `{name}`",
-            f"add a route `{name} -> ...`",
-        )
-
-    @classmethod
-    def outlet(cls, name: str) -> Self:
-        return cls(
-            f"inside the template no route feeds its outlet `{name}`",
-            f"add a route `... -> {name}`",
-        )
+    inlet = Message[str](
+        "inside the template no route leaves its inlet `{name}`", "add a route `{name} -> ...`"
+    )
+    outlet = Message[str](
+        "inside the template no route feeds its outlet `{name}`", "add a route `... -> {name}`"
+    )
 
 
 class E0703(Fault):
     title = "too large"
-    why = (
-        "Templates multiply: a plant has a limit of machines and of options to choose from, and a "
-        "list a limit of sizes, so that a typing error can't exhaust the computer."
+    why = """Templates multiply: a plant has a limit of machines and of options to choose from, and
+    a list a limit of sizes, so that a typing error can't exhaust the computer."""
+
+    machines = Message[int](
+        "the plant has more than {most:,} machines", "check which template multiplies itself"
     )
-
-    @classmethod
-    def machines(cls, most: int) -> Self:
-        return cls(
-            f"the plant has more than {most:,} machines", "check which template multiplies itself"
-        )
-
-    @classmethod
-    def options(cls, most: int) -> Self:
-        return cls(
-            f"the plant has more than {most} options to choose from",
-            "move some of them to another plant",
-        )
-
-    @classmethod
-    def sizes(cls, most: int) -> Self:
-        return cls(f"the list has more than {most} sizes", "keep the sizes you report on")
+    options = Message[int](
+        "the plant has more than {most} options to choose from",
+        "move some of them to another plant",
+    )
+    sizes = Message[int]("the list has more than {most} sizes", "keep the sizes you report on")
 
 
 class E0704(Fault):
     title = "a campaign that changes what machines are fed"
-    why = (
-        "A splitter with a `campaign` sends everything one way at a time. Machines behind it would "
-        "get all of its rock, then none, and the balance, which holds for the average shares, "
-        "would not hold for them. Between the splitter and the next crusher, screen, classifier or "
-        "feeder there has to be a bin or a stockpile."
-    )
+    why = """A splitter with a `campaign` sends everything one way at a time. Machines behind it
+    would get all of its rock, then none, and the balance, which holds for the average shares, would
+    not hold for them. Between the splitter and the next crusher, screen, classifier or feeder there
+    has to be a bin or a stockpile."""
     wrong = "splitter turns { out a 40 %; out b rest; campaign 30 h }\nturns.a -> crusher_a"
     right = (
         "splitter turns { out a 40 %; out b rest; campaign 30 h }\nturns.a -> bin_a -> crusher_a"
     )
 
-    @classmethod
-    def changes_feed(cls, splitter: str, kind: str, machine: str) -> Self:
-        return cls(
-            f"campaigns of `{splitter}` change what {kind} `{machine}` is fed",
-            "put a bin or stockpile between them, or change over where products separate",
-            note="here",
-        )
+    changes_feed = Message[str, str, str](
+        "campaigns of `{splitter}` change what {kind} `{machine}` is fed",
+        "put a bin or stockpile between them, or change over where products separate",
+        note="here",
+    )
