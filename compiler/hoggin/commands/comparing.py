@@ -105,9 +105,7 @@ def _read_all(places: Mapping[str, Place]) -> dict[str, _Found]:
 
 
 def _plants(found: Mapping[str, _Found]) -> dict[str, Plant | None]:
-    return {
-        path: side.plant if isinstance(side, Side) else None for path, side in found.items()
-    }
+    return {path: side.plant if isinstance(side, Side) else None for path, side in found.items()}
 
 
 def _entry(path: str, was: str, old: _Found, new: _Found, threshold: float) -> FleetEntry:

@@ -1,12 +1,11 @@
 """The values of a grid or of a site put into a plant: on its tree, not in its text.
 
-A plain name is that of a `let` in the plant's file. A dotted one, `tertiary.css`, is a parameter of
-a section, the geometry of a machine, or a fact stated in the block of either or of a feed.
+Names are those of `syntax.settings`; but for a section's parameters, what is varied is stated.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import fields, replace
 from pathlib import Path
 from typing import Any
@@ -20,7 +19,9 @@ from hoggin.diagnostics.source import Source, Span
 from hoggin.revise.regress.varied import Cell, Varied
 from hoggin.schema.units import NUMBER, UNITS, Dimension, describe, units_of
 from hoggin.syntax import tree
+from hoggin.syntax.given import one_let
 from hoggin.syntax.parser import parse
+from hoggin.syntax.settings import Setting, Statements, stated, with_settings
 from hoggin.world import UnreadableError, read_text
 
 
@@ -44,16 +45,12 @@ def reader(varied: Sequence[Varied], main: str) -> Read:
 def missing(plant: Path, name: str) -> str:
     """Why a name can't be varied in a plant's file, with what may be meant; "" where it can, or
     where the file can't be read, which its own case says."""
-    found = Diagnostics()
     try:
         statements = parse(Source("", read_text(plant)), Diagnostics()).statements
     except UnreadableError:
         return ""
-    let = _parsed_let(Source("", "let x = 1\n"), found)
-    if let is not None:
-        _put(statements, name, let, found)
-    lacking = [one for one in found if one.code == "E0201"]
-    return ". ".join(part for one in lacking for part in (one.message, one.help) if part)
+    fault = _lacking(statements, name)
+    return "" if fault is None else ". ".join(filter(None, (fault.message, fault.help)))
 
 
 def _value(one: Varied, diagnostics: Diagnostics) -> tree.Let | None:
@@ -63,7 +60,7 @@ def _value(one: Varied, diagnostics: Diagnostics) -> tree.Let | None:
     source = Source(one.file, "\n" * (one.line - 1) + text)
     place = Span(source, one.line - 1, len(source.text) - 1)
     found = Diagnostics()
-    let = _parsed_let(source, found)
+    let = one_let(source, found)
     if let is None and not found.has_errors:
         found.report(E0101.not_one_value(one.value), place)
     if one.cell is None or one.heading is None:
@@ -76,14 +73,6 @@ def _value(one: Varied, diagnostics: Diagnostics) -> tree.Let | None:
         return None
     moved: tree.Let = _moved(let, place)
     return replace(moved, name=replace(moved.name, span=heading))
-
-
-def _parsed_let(source: Source, diagnostics: Diagnostics) -> tree.Let | None:
-    """The `let` that a text is; None where it is not one statement without a fault."""
-    match parse(source, diagnostics).statements:
-        case (tree.Let() as let,) if not diagnostics.has_errors:
-            return let
-    return None
 
 
 def _table(file: str, *cells: Cell) -> Source:
@@ -112,25 +101,45 @@ def _moved(part: Any, place: Span) -> Any:
 
 
 def _put(
-    statements: tuple[tree.Statement, ...], name: str, value: tree.Let, diagnostics: Diagnostics
-) -> tuple[tree.Statement, ...]:
-    owner, dot, part = name.rpartition(".")
-    put = _PutInto(owner, part, value) if dot else _PutLet(part, value)
-    changed = put.into(statements)
-    if not put.done:
-        diagnostics.report(put.missing(), value.name.span)
-    elif isinstance(put, _PutLet):
-        was, now = _dimension(put.before), _dimension(value.value)
+    statements: Statements, name: str, value: tree.Let, diagnostics: Diagnostics
+) -> Statements:
+    lacking = _lacking(statements, name)
+    if lacking is not None:
+        diagnostics.report(lacking, value.name.span)
+        return statements
+    if "." not in name:
+        was, now = _dimension(dict(stated(statements))[name]), _dimension(value.value)
         if was is not None and now is not None and was != now:
             # a fault of the value, and not of the places where the `let` is used
-            kinds = describe(was), describe(now)
-            fault = E0302.other_kind(f"`{part}`", *kinds, units_of(was))
+            fault = E0302.other_kind(f"`{name}`", describe(was), describe(now), units_of(was))
             diagnostics.report(fault, value.value.span)
             return statements
-    return changed
+    setting = Setting(name, value.value, value.value, value.name)
+    return with_settings(statements, [setting])[0]
 
 
-def _dimension(value: tree.Expression | None) -> Dimension | None:
+def _lacking(statements: Statements, name: str) -> E0201 | None:
+    """Why there is nothing of this name to vary; None where there is. A section need not state a
+    parameter, which then rests on its default."""
+    known = [one for one, _ in stated(statements)]
+    owner, dot, part = name.rpartition(".")
+    if name in known or owner in _sections(statements):
+        return None
+    if not dot:
+        return E0201.no_let_to_vary(name, (one for one in known if "." not in one))
+    parts = (one.partition(".") for one in known)
+    return E0201.no_fact_to_vary(owner, part, [inner for head, _, inner in parts if head == owner])
+
+
+def _sections(statements: Iterable[tree.Statement]) -> Iterator[str]:
+    for statement in statements:
+        if isinstance(statement, tree.PlantDefinition):
+            yield from _sections(statement.body)
+        elif isinstance(statement, tree.Declaration) and statement.kind.text == "section":
+            yield statement.name.text
+
+
+def _dimension(value: tree.Expression) -> Dimension | None:
     """That of a quantity written with its unit, or of a bare number."""
     match value:
         case tree.Measure(unit=unit) if unit in UNITS:
@@ -138,79 +147,3 @@ def _dimension(value: tree.Expression | None) -> Dimension | None:
         case tree.Number():
             return NUMBER
     return None
-
-
-class _PutLet:
-    """Replaces the value of a `let` of the file or of its plant."""
-
-    def __init__(self, name: str, value: tree.Let) -> None:
-        self._name = name
-        self._value = value
-        self.done = False
-        self.known: set[str] = set()
-        self.before: tree.Expression | None = None  # its value
-
-    def missing(self) -> E0201:
-        return E0201.no_let_to_vary(self._name, self.known)
-
-    def into(self, statements: tuple[tree.Statement, ...]) -> tuple[tree.Statement, ...]:
-        return tuple(map(self._one, statements))
-
-    def _one(self, statement: tree.Statement) -> tree.Statement:
-        if isinstance(statement, tree.PlantDefinition):
-            return replace(statement, body=self.into(statement.body))
-        if not isinstance(statement, tree.Let):
-            return statement
-        self.known.add(statement.name.text)
-        if statement.name.text != self._name:
-            return statement
-        self.done = True
-        self.before = statement.value
-        return replace(statement, value=self._value.value)
-
-
-class _PutInto:
-    """Replaces a parameter or fact of what the plant declares; a section's parameter that rests on
-    its default is added."""
-
-    def __init__(self, owner: str, part: str, value: tree.Let) -> None:
-        self._owner = owner
-        self._part = part
-        self._value = value
-        self.done = False
-        self.known: set[str] = set()
-
-    def missing(self) -> E0201:
-        return E0201.no_fact_to_vary(self._owner, self._part, self.known)
-
-    def into(self, statements: tuple[tree.Statement, ...]) -> tuple[tree.Statement, ...]:
-        return tuple(map(self._one, statements))
-
-    def _one(self, statement: tree.Statement) -> tree.Statement:
-        if isinstance(statement, tree.PlantDefinition):
-            return replace(statement, body=self.into(statement.body))
-        if not isinstance(statement, tree.Declaration) or statement.name.text != self._owner:
-            return statement
-        arguments = tuple(map(self._argument, statement.arguments))
-        body = tuple(map(self._fact, statement.body))
-        if not self.done and statement.kind.text == "section":
-            self.done = True
-            name = self._value.name
-            arguments = (*arguments, tree.Argument(self._value.span, name, self._value.value))
-        return replace(statement, arguments=arguments, body=body)
-
-    def _argument(self, argument: tree.Argument) -> tree.Argument:
-        self.known.add(argument.name.text)
-        if argument.name.text != self._part:
-            return argument
-        self.done = True
-        return replace(argument, value=self._value.value)
-
-    def _fact(self, statement: tree.Statement) -> tree.Statement:
-        if not isinstance(statement, tree.Fact) or statement.value is None:
-            return statement
-        self.known.add(statement.name.text)
-        if statement.name.text != self._part:
-            return statement
-        self.done = True
-        return replace(statement, value=self._value.value)

@@ -16,7 +16,7 @@ from hoggin.revise.why.hybrids import Hybrids, Refusal
 from hoggin.revise.why.players import Players
 from hoggin.revise.why.project import MixedWorld, Side, side_lines
 from hoggin.revise.why.renames import in_new_names, renames, result_in
-from hoggin.revise.why.result import asked_line, read_result_text, unit_of
+from hoggin.revise.why.result import asked_line, unit_of
 from hoggin.revise.why.shares import (
     Orders,
     draw_orders,
@@ -27,6 +27,7 @@ from hoggin.revise.why.shares import (
 from hoggin.revise.why.telling import places, tell, told
 from hoggin.revise.why.values import values
 from hoggin.schema.plant import Plant
+from hoggin.syntax import given
 
 MOST_EXACT = 10  # edits whose every choice is balanced: 1,024 hybrids
 _HYBRIDS = 2400  # about as many are balanced where orders are sampled
@@ -95,7 +96,7 @@ def _hybrids(
     main = next(iter(before.files.values()))
     statements = in_new_names(main, names)
     files = {**before.files, main.source.name: replace(main, statements=statements)}
-    asked = asked_line(result_in(read_result_text(result), names))
+    asked = asked_line(result_in(given.result(result, "RESULT"), names))
     old, new = (
         {**side_lines(side), asked.path: asked} for side in (replace(before, files=files), after)
     )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -17,14 +17,13 @@ from hoggin.diagnostics.suggest import did_you_mean
 from hoggin.errors import HogginError, SourceError
 from hoggin.schema.asked import is_share
 from hoggin.schema.plant import Combination, Limit, Plant
-from hoggin.studies.runner.freeing import Freed, freed, nameable
 from hoggin.studies.runner.outputs import Output
-from hoggin.syntax import tree
+from hoggin.syntax import given, tree
 from hoggin.syntax.parser import parse
+from hoggin.syntax.settings import Setting, stated, with_settings
 from hoggin.world import World, named
 
 _ASKED = "--read"  # the name of the text that asks
-_HOW = "write it as on the left of a `require` line: `chips.rate`, `chips.passing(4 mm)`"
 
 
 @dataclass(frozen=True)
@@ -53,78 +52,67 @@ class Opened:
         return f"{variable.source}:{line}:{column}"
 
 
-def opened(file: Path, settings: Sequence[Freed] = (), asked: Sequence[str] = ()) -> Opened:
+def opened(file: Path, settings: Sequence[Setting] = (), asked: Sequence[str] = ()) -> Opened:
     """Check a plant's file with settings made free.
 
     Raises UnreadableError; SourceError for errors in it or in what is put to it; HogginError
     for a library, a setting that is not there, or a result that can't be read.
     """
-    results = [_asked(text) for text in asked]
+    lines = [given.asking(given.result(text, _ASKED)) for text in asked]
     with named(file):
         world = World(file)
         source = world.open_main()
-    checked = check(world, source, _reading(source, settings, results))
+    checked = check(world, source, _reading(source, settings, lines))
     if checked.has_errors:
         raise SourceError(checked.diagnostics)
     if checked.plant is None:
         raise HogginError(f"`{file}` is a library: it holds no plant")
     requirements = checked.plant.requirements
-    lines = [one for one in requirements if one.place.file == _ASKED]
+    answers = [one for one in requirements if one.place.file == _ASKED]
     own = tuple(one for one in requirements if one.place.file != _ASKED)
     return Opened(
         checked.plant.model_copy(update={"requirements": own}),
         checked.freedom,
-        tuple(_output(text, line) for text, line in zip(asked, lines, strict=True)),
+        tuple(_output(text, line) for text, line in zip(asked, answers, strict=True)),
         source.name,
         _digest(checked),
         checked,
     )
 
 
-def written(text: str, told: str) -> tree.Expression:
-    """A value of the language that was given on the command line. Raises HogginError."""
-    diagnostics = Diagnostics()
-    file = parse(Source(told, f"let value = {text}\n"), diagnostics)
-    match file.statements:
-        case (tree.Let(value=value),) if not diagnostics.has_errors:
-            return value
-    raise HogginError(f"`{text}` is no value: write a number with its unit, as `34 mm`")
+def _reading(
+    source: Source, settings: Sequence[Setting], asked: Sequence[tree.Requirement]
+) -> Read:
+    """The plant's file with settings free and with further lines in its plant."""
 
-
-def _reading(source: Source, settings: Sequence[Freed], results: Sequence[tree.Expression]) -> Read:
     def read(other: Source, diagnostics: Diagnostics) -> tree.File:
         file = parse(other, diagnostics)
         if other.name != source.name:
             return file
-        statements, lost = freed(file.statements, settings)
+        statements, lost = with_settings(file.statements, settings)
         for setting in lost:
-            hint = did_you_mean(setting.name, nameable(file.statements))
+            hint = did_you_mean(setting.name, _numbers(file.statements))
             raise HogginError(f"the plant's file states no `{setting.name}`. {hint}".strip())
-        return replace(file, statements=tuple(_with_results(s, results) for s in statements))
+        return replace(
+            file,
+            statements=tuple(
+                replace(one, body=(*one.body, *asked))
+                if isinstance(one, tree.PlantDefinition)
+                else one
+                for one in statements
+            ),
+        )
 
     return read
 
 
-def _asked(text: str) -> tree.Expression:
-    """The expression of a result. Raises HogginError."""
-    diagnostics = Diagnostics()
-    line = " ".join(text.split())
-    file = parse(Source(_ASKED, f"require {line} >= 0\n"), diagnostics)
-    match file.statements:
-        case (tree.Requirement(condition=tree.Comparison(operator=">=", left=left)),) if (
-            not diagnostics.has_errors
-        ):
-            return left
-    raise HogginError(f"`{line}` is no result: {_HOW}")
-
-
-def _with_results(statement: tree.Statement, results: Sequence[tree.Expression]) -> tree.Statement:
-    """Each result held against itself in a line of the plant's own: so the checker gives its
-    expression and unit, whatever kind of quantity it is."""
-    if not isinstance(statement, tree.PlantDefinition):
-        return statement
-    lines = [tree.Requirement(r.span, tree.Comparison(r.span, ">=", r, r)) for r in results]
-    return replace(statement, body=(*statement.body, *lines))
+def _numbers(statements: Iterable[tree.Statement]) -> list[str]:
+    """Names that a setting may have, to guess from: words and texts are no numbers."""
+    return [
+        name
+        for name, value in stated(statements)
+        if "." not in name or not isinstance(value, tree.Path | tree.Text)
+    ]
 
 
 def _output(text: str, line: object) -> Output:

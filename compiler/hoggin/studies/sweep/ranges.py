@@ -20,8 +20,8 @@ from hoggin.diagnostics.diagnostic import Diagnostics
 from hoggin.errors import HogginError
 from hoggin.schema.units import UNITS, Unit, describe, in_unit, trade_unit
 from hoggin.studies.runner.formulas import numbers
-from hoggin.studies.runner.freeing import Freed
-from hoggin.studies.runner.opening import written
+from hoggin.syntax import given, tree
+from hoggin.syntax.settings import Setting
 
 STEPS = {1: 17, 2: 13}
 """Steps of a range where none are said, for so many settings."""
@@ -50,7 +50,7 @@ class Over:
         """The name of the text that frees it."""
         return f"{_OVER} {self.name}"
 
-    def freed(self, *, start: int = 0) -> Freed:
+    def freed(self, *, start: int = 0) -> Setting:
         """The setting made free on the plant's tree. An aperture is one of a list, so that each has
         an edge on the grid of sizes."""
         low, high = float(self.values.min()), float(self.values.max())
@@ -59,8 +59,9 @@ class Over:
         listed = ", ".join(self._said(float(v)) for v in np.roll(self.values, -start))
         if self.values.size > MOST_APERTURES:
             listed = self._said(first)
-        told = self.source
-        return Freed(self.name, written(ranged, told), written(f"any({listed})", told))
+        value = given.value(ranged, self.source)
+        deck = given.value(f"any({listed})", self.source)
+        return Setting(self.name, value, deck, tree.Ident(value.span, self.name.rpartition(".")[2]))
 
     def _said(self, value: float) -> str:
         unit = "" if self.unit.name == "number" else f" {self.unit.name}"
@@ -129,12 +130,12 @@ def _own_range(name: str, variable: Variable, steps: int) -> Over:
     return Over(name, unit, np.linspace(own[0], own[-1], steps), is_range=True)
 
 
-def _over(name: str, given: list[Quantity], steps: int | None) -> Over:
-    unit = _unit(given[0])
-    for one in given:
+def _over(name: str, listed: list[Quantity], steps: int | None) -> Over:
+    unit = _unit(listed[0])
+    for one in listed:
         if one.dimension != unit.dimension:
             raise HogginError(f"`{name}`: all its values must be of the same kind of unit")
-    values = np.array([in_unit(one.si, unit) for one in given])
+    values = np.array([in_unit(one.si, unit) for one in listed])
     if len(set(values.tolist())) < len(values):
         raise HogginError(f"`{name}`: the same value stands there twice")
     if steps is None:
@@ -147,7 +148,7 @@ def _over(name: str, given: list[Quantity], steps: int | None) -> Over:
 
 def _quantity(text: str, name: str) -> Quantity:
     diagnostics = Diagnostics()
-    value = evaluate(written(text, _OVER), Scope(), Session(diagnostics))
+    value = evaluate(given.value(text, _OVER), Scope(), Session(diagnostics))
     if isinstance(value, Quantity) and value.known:
         return value
     told = next((f": {d.message}" for d in diagnostics), "")
