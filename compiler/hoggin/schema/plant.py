@@ -234,6 +234,11 @@ class Meets(_Frozen):
     band: Band
     place: Place
 
+    @property
+    def unit(self) -> str:
+        """Of its margin, as a limit has one."""
+        return "% passing"
+
 
 Requirement = Annotated[Limit | Meets, Field(discriminator="kind")]
 

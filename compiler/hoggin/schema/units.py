@@ -93,6 +93,14 @@ class Unit:
     dimension: Dimension
     size: float  # in SI base units
 
+    @property
+    def sign(self) -> str:
+        """What stands behind a number; nothing of a bare one."""
+        return "" if self.name == "number" else self.name
+
+    def with_number(self, number: str) -> str:
+        return f"{number} {self.sign}".rstrip()
+
 
 _INCH = 0.0254
 _FOOT = 0.3048
@@ -221,6 +229,12 @@ def trade_unit(dimension: Dimension) -> tuple[Unit, str] | None:
     """The unit results use for a dimension, and the suffix of a field that holds it."""
     found = _TRADE.get(dimension)
     return (UNITS[found[0]], found[1]) if found else None
+
+
+def unit_of(written: str, dimension: Dimension) -> Unit | None:
+    """The unit a quantity was written in; else the one results use for it, if any."""
+    trade = trade_unit(dimension)
+    return UNITS.get(written) or (trade[0] if trade else None)
 
 
 def in_unit(si: float, unit: Unit) -> float:

@@ -94,7 +94,7 @@ def test_an_interrupted_study_goes_on_to_the_same_bytes(tmp_path: Path, after: i
     found = run(work(), wanted(), spread, quiet(), again)
     assert spread.done == 5 - after, "what was kept is not worked out again"
     assert same(found, whole)
-    again.remove()
+    again.close(done=True)
     assert list(tmp_path.iterdir()) == []
 
 

@@ -8,7 +8,7 @@ balanced, else that so many balances found none.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cached_property
 from itertools import combinations
 
@@ -16,24 +16,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from hoggin.schema.plant import Requirement
+from hoggin.studies.design.document import ConflictPart, FoundConflict
 from hoggin.studies.design.search import Effort, all_choices, search
 from hoggin.studies.design.trials import Goal, Scored, Trials
 
 MOST_SEARCHES = 40
 Key = tuple[str, int, int, str]
 """A requirement by where it stands and its text: options of a `choose` may have their own."""
-
-
-@dataclass(frozen=True)
-class Conflict:
-    """requirements: the set in conflict. smallest: no smaller one was left untried.
-    needed: for each of them, by how much it alone would have to be relaxed, in its own unit, for
-    all others of the plant to be met as well; None where none was found that way."""
-
-    requirements: tuple[Key, ...]
-    smallest: bool
-    proven: bool
-    needed: tuple[float | None, ...]
 
 
 class Possibility:
@@ -44,10 +33,14 @@ class Possibility:
         self.searches = 0
 
     @cached_property
-    def keys(self) -> tuple[Key, ...]:
+    def requirements(self) -> dict[Key, Requirement]:
         """Every requirement of any alternative."""
         plants = [trials.problem.plant for trials in self._alternatives]
-        return tuple(dict.fromkeys(key_of(r) for plant in plants for r in plant.requirements))
+        return {_key(one): one for plant in plants for one in plant.requirements}
+
+    @cached_property
+    def keys(self) -> tuple[Key, ...]:
+        return tuple(self.requirements)
 
     @property
     def proven(self) -> bool:
@@ -71,7 +64,7 @@ class Possibility:
         return False
 
 
-def key_of(requirement: Requirement) -> Key:
+def _key(requirement: Requirement) -> Key:
     place = requirement.place
     return place.file, place.line, place.column, requirement.text
 
@@ -83,11 +76,11 @@ def only(trials: Trials, wanted: tuple[Key, ...]) -> Goal:
 
 
 def _sides(trials: Trials, wanted: tuple[Key, ...]) -> NDArray[np.bool_]:
-    keys = [key_of(requirement) for requirement in trials.problem.plant.requirements]
+    keys = [_key(requirement) for requirement in trials.problem.plant.requirements]
     return np.array([keys[s.requirement] in wanted for s in trials.problem.sides], dtype=bool)
 
 
-def conflict(alternatives: Sequence[Trials], effort: Effort) -> Conflict:
+def conflict(alternatives: Sequence[Trials], effort: Effort) -> FoundConflict:
     """The smallest set in conflict of a plant whose requirements were not met together.
 
     Sets are tried by their size, and only those that no balanced case is known to meet are searched
@@ -100,8 +93,16 @@ def conflict(alternatives: Sequence[Trials], effort: Effort) -> Conflict:
     smallest = kept is not None
     if kept is None:
         kept = _filtered(possible)
-    needed = tuple(_needed(alternatives, effort, key, possible.keys) for key in kept)
-    return Conflict(kept, smallest, possible.proven, needed)
+    stated = possible.requirements
+    parts = tuple(
+        ConflictPart(
+            text=stated[key].text,
+            unit=stated[key].unit,
+            needed=_needed(alternatives, effort, key, possible.keys),
+        )
+        for key in kept
+    )
+    return FoundConflict(parts=parts, smallest=smallest, proven=possible.proven)
 
 
 def _smallest(possible: Possibility) -> tuple[Key, ...] | None:

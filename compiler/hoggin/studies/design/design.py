@@ -13,20 +13,16 @@ from hoggin.balance.result import Array
 from hoggin.diagnostics.diagnostic import Diagnostic
 from hoggin.diagnostics.source import Source
 from hoggin.errors import HogginError
-from hoggin.schema.plant import Limit
 from hoggin.studies.design.chosen import Chosen
-from hoggin.studies.design.conflict import Conflict, conflict, key_of
+from hoggin.studies.design.conflict import conflict
 from hoggin.studies.design.document import (
-    ConflictPart,
     Design,
-    FoundConflict,
     FrontierPoint,
     FrontierSetting,
     TriedAlternative,
 )
 from hoggin.studies.design.front import FrontPoint, front
 from hoggin.studies.design.problem import Problem
-from hoggin.studies.design.rounding import unit_of
 from hoggin.studies.design.search import (
     Effort,
     all_choices,
@@ -131,9 +127,9 @@ class _Run:
         self._searched = searched = self._promising()
         for one in searched:
             search(one.trials, self._goal(one.trials), self._effort)
-        if not any(_met(one.trials, self._goal(one.trials)) for one in self._standing):
-            everything = [one.trials for one in self._standing]
-            return Found(self._in_conflict(conflict(everything, self._effort)), None)
+        if not any(one.trials.met(self._goal(one.trials)) for one in self._standing):
+            found = conflict([one.trials for one in self._standing], self._effort)
+            return Found(self._design(conflict=found), None)
         points = self._front(searched)
         picked = self._picked(points, searched)
         written = verified(self._alternation, picked)
@@ -157,7 +153,7 @@ class _Run:
             goal = self._goal(one.trials)
             if all_choices(one.trials.problem) is None:
                 evolve(one.trials, goal, replace(self._effort, generations=_SHORT))
-            merits.append(float(one.trials.merit(one.trials.best(goal), goal)[0]))
+            merits.append(one.trials.least(goal))
         order = np.argsort(merits, kind="stable")[:MOST_SEARCHED]
         return [self._standing[place] for place in sorted(order)]
 
@@ -172,11 +168,7 @@ class _Run:
         """The best of the only aim; of several, the point of the front that the weights pick, or
         the one that was asked for."""
         if not points:
-            merits = []
-            for one in searched:
-                goal = self._goal(one.trials)
-                merits.append(float(one.trials.merit(one.trials.best(goal), goal)[0]))
-            leader = searched[int(np.argmin(merits))]
+            leader = min(searched, key=lambda one: one.trials.least(self._goal(one.trials)))
             goal = self._goal(leader.trials)
             return Chosen(leader.variant, leader.trials, goal, leader.trials.best(goal), None)
         costs = np.array([point.case.costs[0] for point in points])
@@ -220,7 +212,6 @@ class _Run:
             picks=picks_of(picked.variant, self._alternation.source),
             requirements=requirements_of(picked, written, bound),
             frontier=frontier,
-            alternatives=self._alternatives(),
         )
 
     def _frontier_point(self, point: FrontPoint, picked: Chosen, number: int) -> FrontierPoint:
@@ -229,16 +220,15 @@ class _Run:
         signs = [-1.0 if aim.direction == "most" else 1.0 for aim in aims]
         costs = point.case.costs[0].tolist()
         unknowns, found = one.trials.problem.unknowns, point.case.values[0]
-        units = [unit_of(unknown) for unknown in unknowns]
         return FrontierPoint(
             values=tuple(sign * cost for sign, cost in zip(signs, costs, strict=True)),
             settings=tuple(
                 FrontierSetting(
                     name=unknown.name,
-                    value=float(value / unit.size),
-                    unit="" if unit.name == "number" else unit.name,
+                    value=float(value / unknown.unit.size),
+                    unit=unknown.unit.sign,
                 )
-                for unknown, value, unit in zip(unknowns, found, units, strict=True)
+                for unknown, value in zip(unknowns, found, strict=True)
             ),
             words=one.variant.words,
             picked=number == picked.point,
@@ -254,25 +244,8 @@ class _Run:
         if one is None:
             return TriedAlternative(words=variant.words, best=None, refused=variant.refused)
         goal = self._goal(one.trials)
-        case = one.trials.best(goal)
-        met = bool(one.trials.meets(case, goal)[0])
-        return TriedAlternative(
-            words=variant.words, best=_aim_value(one.trials, case) if met else None
-        )
-
-    def _in_conflict(self, found: Conflict) -> Design:
-        known = {
-            key_of(requirement): requirement
-            for one in self._standing
-            for requirement in one.trials.problem.plant.requirements
-        }
-        parts = []
-        for key, needed in zip(found.requirements, found.needed, strict=True):
-            requirement = known[key]
-            unit = requirement.unit if isinstance(requirement, Limit) else "% passing"
-            parts.append(ConflictPart(text=requirement.text, unit=unit, needed=needed))
-        told = FoundConflict(parts=tuple(parts), smallest=found.smallest, proven=found.proven)
-        return self._design(conflict=told, alternatives=self._alternatives())
+        best = _aim_value(one.trials, one.trials.best(goal)) if one.trials.met(goal) else None
+        return TriedAlternative(words=variant.words, best=best)
 
     def _design(self, **told: Any) -> Design:
         plant = self._standing[0].trials.problem.plant
@@ -286,12 +259,9 @@ class _Run:
             starts=self._effort.starts,
             balances=sum(one.trials.balances for one in self._standing),
             every=every,
+            alternatives=self._alternatives(),
             **told,
         )
-
-
-def _met(trials: Trials, goal: Goal) -> bool:
-    return bool(trials.meets(trials.best(goal), goal)[0])
 
 
 def _aim_value(trials: Trials, case: Scored) -> float | None:

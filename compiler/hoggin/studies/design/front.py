@@ -65,21 +65,18 @@ def _between(alternatives: Sequence[Trials], best: Array, worst: Array) -> list[
 def _at_level(alternatives: Sequence[Trials], ceilings: Array) -> list[FrontPoint]:
     """The best alternative there, after a polish of the two that lead; none where none is met."""
     first = np.eye(len(ceilings))[0]
+    goals = [trials.goal(first, ceilings) for trials in alternatives]
 
-    def merit(place: int) -> float:
-        trials = alternatives[place]
-        goal = trials.goal(first, ceilings)
-        return float(trials.merit(trials.best(goal), goal)[0])
+    def least(place: int) -> float:
+        return alternatives[place].least(goals[place])
 
-    for place in sorted(range(len(alternatives)), key=merit)[:2]:
-        trials = alternatives[place]
-        goal = trials.goal(first, ceilings)
+    for place in sorted(range(len(alternatives)), key=least)[:2]:
+        trials, goal = alternatives[place], goals[place]
         for start in hills(trials, goal, 2):
             polish(trials, goal, start)
-    place = min(range(len(alternatives)), key=merit)
-    goal = alternatives[place].goal(first, ceilings)
-    case = alternatives[place].best(goal)
-    return [FrontPoint(place, case)] if alternatives[place].meets(case, goal)[0] else []
+    place = min(range(len(alternatives)), key=least)
+    trials, goal = alternatives[place], goals[place]
+    return [FrontPoint(place, trials.best(goal))] if trials.met(goal) else []
 
 
 def _met(alternatives: Sequence[Trials]) -> list[FrontPoint]:

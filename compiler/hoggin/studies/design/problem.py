@@ -18,6 +18,7 @@ from hoggin.balance.result import Array
 from hoggin.check.tracing import Formula, Freedom, Operation, Path, Variable
 from hoggin.rating.requirements import slack
 from hoggin.schema.plant import Aim, Expression, Limit, Meets, Plant, Reading
+from hoggin.schema.units import UNITS, Unit, unit_of
 from hoggin.studies.runner.formulas import numbers
 from hoggin.studies.runner.spread import Batch
 
@@ -42,6 +43,11 @@ class Unknown:
     @property
     def is_choice(self) -> bool:
         return self.variable.kind == "choice"
+
+    @property
+    def unit(self) -> Unit:
+        """The unit it is written in."""
+        return unit_of(self.variable.unit, self.variable.dimension) or UNITS["number"]
 
     @cached_property
     def numbers(self) -> tuple[float, ...]:

@@ -12,7 +12,6 @@ from itertools import product
 import numpy as np
 
 from hoggin.balance.result import Array
-from hoggin.schema.units import UNITS, Unit, trade_unit
 from hoggin.studies.design.problem import Problem, Unknown
 from hoggin.studies.design.trials import Goal, Trials
 
@@ -31,18 +30,9 @@ _MOST_CORNERS = 256
 _ROUNDS = 12
 
 
-def unit_of(unknown: Unknown) -> Unit:
-    """The unit a setting is written in."""
-    written = UNITS.get(unknown.variable.unit)
-    trade = trade_unit(unknown.variable.dimension)
-    if written is not None:
-        return written
-    return trade[0] if trade is not None else UNITS["number"]
-
-
 def step_of(unknown: Unknown) -> float:
     """What it can be set by, in SI units."""
-    unit = unit_of(unknown)
+    unit = unknown.unit
     span = (unknown.numbers[-1] - unknown.numbers[0]) / unit.size
     step = _STEPS.get(unit.name, math.inf)
     if step * _LEAST_STEPS > span:
@@ -53,11 +43,11 @@ def step_of(unknown: Unknown) -> float:
 
 def text_of(unknown: Unknown, value: float) -> str:
     """A value as it stands in a plant: `14.5 mm`."""
-    unit = unit_of(unknown)
+    unit = unknown.unit
     number = f"{value / unit.size:.10g}"
     if "e" in number:
         number = f"{value / unit.size:.12f}".rstrip("0").rstrip(".")
-    return number if unit.name == "number" else f"{number} {unit.name}"
+    return unit.with_number(number)
 
 
 def candidates(trials: Trials, goal: Goal, best: Array) -> list[Array]:
@@ -140,6 +130,6 @@ def _neighbours(problem: Problem, value: Array, steps: Array) -> Array:
 def _set(problem: Problem, column: int, value: float) -> float:
     """A value within its range, and without the dust of its step in its unit."""
     unknown = problem.unknowns[column]
-    unit = unit_of(unknown)
+    unit = unknown.unit
     held = min(max(value, unknown.numbers[0]), unknown.numbers[-1])
     return float(f"{held / unit.size:.10g}") * unit.size

@@ -73,17 +73,13 @@ def scatter(trials: Trials, effort: Effort) -> None:
 
 def search(trials: Trials, goal: Goal, effort: Effort, *, enough: bool = False) -> Scored:
     """The best case that can be found for a goal. `enough`: any that meets it will do."""
-    if all_choices(trials.problem) is None and not (enough and _done(trials, goal)):
+    if all_choices(trials.problem) is None and not (enough and trials.met(goal)):
         evolve(trials, goal, effort, enough=enough)
-        if not (enough and _done(trials, goal)):
+        if not (enough and trials.met(goal)):
             for start in hills(trials, goal, effort.polished):
                 polish(trials, goal, start)
             beside(trials, goal)
     return trials.best(goal)
-
-
-def _done(trials: Trials, goal: Goal) -> bool:
-    return bool(trials.meets(trials.best(goal), goal)[0])
 
 
 # -- the population --------------------------------------------------------------------------------
@@ -109,7 +105,7 @@ def evolve(trials: Trials, goal: Goal, effort: Effort, *, enough: bool = False) 
 
     def ended(intermediate_result: Any) -> bool:
         merits.append(float(intermediate_result.fun))
-        if enough and _done(trials, goal):
+        if enough and trials.met(goal):
             return True
         if len(merits) <= _STALL:
             return False
@@ -299,14 +295,11 @@ def beside(trials: Trials, goal: Goal) -> None:
     if not problem.is_choice.any() or problem.is_choice.all():
         return
     for _ in range(_FLIPS):
-        best = trials.best(goal)
-        before = float(trials.merit(best, goal)[0])
-        flips = _flips(problem, best.values[0])
+        before = trials.least(goal)
+        flips = _flips(problem, trials.best(goal).values[0])
         merits = trials.merit(trials.of(flips), goal)
-        for place in np.argsort(merits, kind="stable")[:1]:
-            polish(trials, goal, flips[place])
-        after = float(trials.merit(trials.best(goal), goal)[0])
-        if not after < before - 1e-9 * max(abs(before), 1.0):
+        polish(trials, goal, flips[np.argmin(merits)])
+        if not trials.least(goal) < before - 1e-9 * max(abs(before), 1.0):
             return
 
 

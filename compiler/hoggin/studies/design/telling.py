@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from hoggin.diagnostics.source import Source
 from hoggin.schema.plant import Limit, Meets
 from hoggin.studies.design.chosen import Chosen
@@ -15,7 +13,7 @@ from hoggin.studies.design.document import (
     LimitWorth,
 )
 from hoggin.studies.design.problem import Side, Unknown
-from hoggin.studies.design.rounding import text_of, unit_of
+from hoggin.studies.design.rounding import text_of
 from hoggin.studies.design.variants import Variant
 from hoggin.studies.design.verifying import Written
 from hoggin.studies.design.worth import Worths
@@ -43,7 +41,7 @@ def settings_of(
     found = []
     for place, unknown in enumerate(picked.trials.problem.unknowns):
         end = ends.get(place)
-        unit = unit_of(unknown)
+        unit = unknown.unit
         worth = None if end is None or end.by_multiplier is None else end.by_multiplier * unit.size
         found.append(
             FoundSetting(
@@ -53,7 +51,7 @@ def settings_of(
                 choices=_choices(unknown),
                 choice=unknown.is_choice,
                 line=_line(source, unknown.variable.place[0]),
-                unit="" if unit.name == "number" else unit.name,
+                unit=unit.sign,
                 end="" if end is None else "upper" if end.upper else "lower",
                 end_worth=worth,
             )
@@ -82,7 +80,7 @@ def requirements_of(
         worths = tuple(
             LimitWorth(
                 limit=limit_text(problem.sides[worth.side], problem.plant.requirements[number]),
-                unit=_unit(problem.plant.requirements[number]),
+                unit=problem.plant.requirements[number].unit,
                 relaxed=worth.relaxed,
                 by_multiplier=worth.by_multiplier,
                 by_search=worth.by_search,
@@ -107,31 +105,22 @@ def limit_text(side: Side, requirement: Limit | Meets) -> str:
     """`at most 95 %`, or of a band `at most 10 % passing 4.75 mm`."""
     word = "at least" if side.sign > 0 else "at most"
     number = f"{side.bound / side.unit_size:.6g}"
-    if isinstance(requirement, Meets):  # to whole tenths: 100 % is met a little below
-        number = f"{round(side.bound / side.unit_size, 1):g}"
     if isinstance(requirement, Limit):
         return f"{word} {number} {requirement.unit}".strip()
+    number = f"{round(side.bound / side.unit_size, 1):g}"  # 100 % is met a little below
     size = getattr(side.expression, "size_mm", None)
     return f"{word} {number} % passing {size:g} mm"
 
 
-def _unit(requirement: Limit | Meets) -> str:
-    return requirement.unit if isinstance(requirement, Limit) else "% passing"
-
-
 def _choices(unknown: Unknown) -> str:
-    texts = list(_texts(unknown))
+    texts = [text_of(unknown, number) for number in unknown.numbers]
     return ", ".join(texts) if unknown.is_choice else f"{texts[0]} to {texts[-1]}"
 
 
-def _texts(unknown: Unknown) -> Iterator[str]:
-    return (text_of(unknown, number) for number in unknown.numbers)
-
-
 def _exact(unknown: Unknown, value: float) -> str:
-    unit = unit_of(unknown)
+    unit = unknown.unit
     number = f"{value / unit.size:.5g}"
-    return number if unit.name == "number" else f"{number} {unit.name}"
+    return unit.with_number(number)
 
 
 def _line(source: Source, offset: int) -> int:

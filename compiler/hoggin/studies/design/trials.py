@@ -156,3 +156,11 @@ class Trials:
         """The best case so far."""
         known = self.all
         return known.row(int(np.argmin(self.merit(known, goal))))
+
+    def least(self, goal: Goal) -> float:
+        """The merit of the best case."""
+        return float(self.merit(self.best(goal), goal)[0])
+
+    def met(self, goal: Goal) -> bool:
+        """Whether the best case meets all that a goal asks for."""
+        return bool(self.meets(self.best(goal), goal)[0])

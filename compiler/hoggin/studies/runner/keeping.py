@@ -10,8 +10,8 @@ from __future__ import annotations
 import hashlib
 import json
 import os
-from collections.abc import Mapping
-from contextlib import suppress
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, BinaryIO
@@ -44,22 +44,31 @@ class StudyFile:
             raise HogginError(f"`{self.path}` can't be written: {fault.strerror}") from None
         self.parts[number] = part
 
-    def close(self) -> None:
-        """A file that keeps nothing yet goes as well."""
+    def close(self, *, done: bool = False) -> None:
+        """The file goes when the study is done, and while it keeps nothing yet."""
         if self._stream is not None:
             self._stream.close()
             self._stream = None
-        if not self.parts:
-            self._unlink()
+        if done or not self.parts:
+            with suppress(OSError):
+                self.path.unlink()
 
-    def remove(self) -> None:
-        """The study is done."""
-        self.close()
-        self._unlink()
 
-    def _unlink(self) -> None:
-        with suppress(OSError):
-            self.path.unlink()
+@contextmanager
+def keeping(
+    folder: Path | None, question: Mapping[str, Any], *, resume: bool
+) -> Iterator[StudyFile | None]:
+    """The study file of a folder while a study runs; none without a folder. Raises HogginError."""
+    if folder is None:
+        yield None
+        return
+    kept = study_file(folder, question, resume=resume)
+    done = False
+    try:
+        yield kept
+        done = True
+    finally:
+        kept.close(done=done)
 
 
 def study_file(folder: Path, question: Mapping[str, Any], *, resume: bool) -> StudyFile:
@@ -69,13 +78,15 @@ def study_file(folder: Path, question: Mapping[str, Any], *, resume: bool) -> St
     study, or holds results and is not to be resumed, or can't be had.
     """
     path = folder / NAME
-    header = _line({"format": _FORMAT, "question": _digest(question)})
+    asked = hashlib.sha256(json.dumps(question, sort_keys=True).encode()).hexdigest()
+    header = _line({"format": _FORMAT, "question": asked})
     try:
         before = path.read_bytes() if path.exists() else b""
         lines = _sound(before)
         if len(lines) > 1 and not resume:
+            batches = "1 batch" if len(lines) == 2 else f"{len(lines) - 1} batches"
             raise HogginError(
-                f"`{path}` holds {_batches(len(lines) - 1)} of a study that was interrupted: "
+                f"`{path}` holds {batches} of a study that was interrupted: "
                 "`--resume` goes on with it; remove the file to begin anew"
             )
         if lines and resume and lines[0] != header:
@@ -94,15 +105,11 @@ def study_file(folder: Path, question: Mapping[str, Any], *, resume: bool) -> St
         raise HogginError(f"`{path}` can't be had: {fault.strerror}") from None
 
 
-def _batches(count: int) -> str:
-    return "1 batch" if count == 1 else f"{count} batches"
-
-
 def _sound(content: bytes) -> list[bytes]:
     """The lines that are whole, up to the first that is not."""
     found: list[bytes] = []
     for line in content.splitlines(keepends=True):
-        if line[:16].decode("ascii", "replace") != _digest_of(line[17:]):
+        if line[:16].decode("ascii", "replace") != _digest(line[17:]):
             break
         found.append(line)
     return found
@@ -110,15 +117,11 @@ def _sound(content: bytes) -> list[bytes]:
 
 def _line(plain: Mapping[str, Any]) -> bytes:
     text = json.dumps(plain, separators=(",", ":")).encode() + b"\n"
-    return _digest_of(text).encode() + b" " + text
+    return _digest(text).encode() + b" " + text
 
 
-def _digest_of(data: bytes) -> str:
+def _digest(data: bytes) -> str:
     return hashlib.sha256(data).hexdigest()[:16]
-
-
-def _digest(question: Mapping[str, Any]) -> str:
-    return hashlib.sha256(json.dumps(question, sort_keys=True).encode()).hexdigest()
 
 
 def _plain(part: Part) -> dict[str, Any]:

@@ -94,11 +94,10 @@ def of_requirements(plant: Plant) -> list[Output]:
     for number, requirement in enumerate(plant.requirements):
         if isinstance(requirement, Meets):
             name = f"{requirement.product} on {requirement.band.name}: margin"
-            found.append(Output(name, "% passing", 1.0, None, number))
+            found.append(Output(name, requirement.unit, 1.0, None, number))
         else:
-            unit, scale = requirement.unit, 1 / requirement.unit_size
-            said = said_of(requirement.expression)
-            found.append(Output(said, unit, scale, requirement.expression))
+            asked, scale = requirement.expression, 1 / requirement.unit_size
+            found.append(Output(said_of(asked), requirement.unit, scale, asked))
     return found
 
 
@@ -107,7 +106,7 @@ def of_reading(kind: str, subject: str, quantity: str, size_mm: float | None = N
     reading = Reading(subject=subject, quantity=quantity, size_mm=size_mm)
     one = asked(kind)[quantity]
     trade = trade_unit(one.dimension)
-    unit = "" if trade is None or trade[0].name == "number" else trade[0].name
+    unit = "" if trade is None else trade[0].sign
     if one.is_share:
         return Output(said_of(reading), "%", 100.0, reading)
     return Output(said_of(reading), unit, 1.0, reading)

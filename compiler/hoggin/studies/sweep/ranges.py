@@ -18,7 +18,7 @@ from hoggin.check.tracing import Freedom, Variable
 from hoggin.check.values import Quantity
 from hoggin.diagnostics.diagnostic import Diagnostics
 from hoggin.errors import HogginError
-from hoggin.schema.units import UNITS, Unit, describe, in_unit, trade_unit
+from hoggin.schema.units import Unit, describe, in_unit, unit_of
 from hoggin.studies.runner.formulas import numbers
 from hoggin.syntax import given, tree
 from hoggin.syntax.settings import Setting
@@ -64,8 +64,7 @@ class Over:
         return Setting(self.name, value, deck, tree.Ident(value.span, self.name.rpartition(".")[2]))
 
     def _said(self, value: float) -> str:
-        unit = "" if self.unit.name == "number" else f" {self.unit.name}"
-        return f"{value!r}{unit}"
+        return self.unit.with_number(repr(value))
 
 
 def over(text: str, freedom: Freedom, settings: int) -> Over:
@@ -156,13 +155,11 @@ def _quantity(text: str, name: str) -> Quantity:
 
 
 def _unit(quantity: Quantity) -> Unit:
-    trade = trade_unit(quantity.dimension)
-    unit = UNITS.get(quantity.written_in) or (trade[0] if trade else None)
+    unit = unit_of(quantity.written_in, quantity.dimension)
     if unit is None:
         raise HogginError(f"{describe(quantity.dimension)} can't be swept over")
     return unit
 
 
 def _shown(si: float, unit: Unit) -> str:
-    name = "" if unit.name == "number" else f" {unit.name}"
-    return f"{in_unit(si, unit):.6g}{name}"
+    return unit.with_number(f"{in_unit(si, unit):.6g}")

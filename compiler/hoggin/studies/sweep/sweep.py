@@ -13,8 +13,8 @@ from hoggin import __version__
 from hoggin.balance.result import Array
 from hoggin.errors import HogginError
 from hoggin.rating.requirements import slack
-from hoggin.schema.plant import Meets, Requirement
-from hoggin.studies.runner.keeping import study_file
+from hoggin.schema.plant import Requirement
+from hoggin.studies.runner.keeping import keeping
 from hoggin.studies.runner.opening import Opened, opened
 from hoggin.studies.runner.outputs import Outputs, met, of_reading, of_requirements, outputs
 from hoggin.studies.runner.progress import Progress
@@ -94,18 +94,10 @@ def swept(
     """Run a sweep. Raises HogginError."""
     plant = sweep.opened.plant
     wanted = batches(sweep.values, sweep.cases, batch_cases(plant))
-    kept = None
-    if question.folder is not None and len(wanted) > 1:
-        kept = study_file(question.folder, _key(sweep), resume=question.resume)
     work = Work(plant, sweep.opened.freedom, sweep.outputs.expressions, plant.requirements)
-    try:
-        part = run(work, wanted, spread, progress, kept)
-    finally:
-        if kept is not None:
-            kept.close()
-    if kept is not None:
-        kept.remove()
-    return _document(sweep, part)
+    folder = question.folder if len(wanted) > 1 else None
+    with keeping(folder, _key(sweep), resume=question.resume) as kept:
+        return _document(sweep, run(work, wanted, spread, progress, kept))
 
 
 def _opened(question: SweepQuestion, free: Sequence[Over]) -> Opened:
@@ -180,10 +172,9 @@ def _feasible(
 
 
 def _setting(one: Over) -> SweptSetting:
-    unit = "" if one.unit.name == "number" else one.unit.name
     return SweptSetting(
         name=one.name,
-        unit=unit,
+        unit=one.unit.sign,
         values=tuple(one.values.tolist()),
         scale="range" if one.is_range else "steps",
     )
@@ -194,7 +185,7 @@ def _outputs(wanted: Outputs, part: Part) -> list[SweptOutput]:
         SweptOutput(
             name=output.name,
             unit=output.unit,
-            values=plain(row),
+            values=_plain(row),
             limits=tuple(
                 SweptLimit(requirement=limit.requirement, low=limit.low, high=limit.high)
                 for limit in wanted.limits
@@ -210,14 +201,14 @@ def _requirement(
 ) -> SweptRequirement:
     return SweptRequirement(
         text=one.text,
-        unit="% passing" if isinstance(one, Meets) else one.unit,
+        unit=one.unit,
         slack=slack(one),
-        margins=plain(margin),
+        margins=_plain(margin),
         met=tuple(bool(m) for m in is_met),
         feasible=_feasible([one], margin[None], line),
     )
 
 
-def plain(row: Array) -> tuple[float | None, ...]:
+def _plain(row: Array) -> tuple[float | None, ...]:
     """Numbers as a document holds them: None where there is none."""
     return tuple(None if not np.isfinite(v) else float(v) for v in row)

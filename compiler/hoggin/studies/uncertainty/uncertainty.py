@@ -15,8 +15,8 @@ from hoggin.balance.result import Array
 from hoggin.check.tracing import Variable
 from hoggin.errors import HogginError
 from hoggin.schema.results import Results
-from hoggin.schema.units import UNITS, Unit, in_unit, trade_unit
-from hoggin.studies.runner.keeping import study_file
+from hoggin.schema.units import UNITS, Unit, in_unit, unit_of
+from hoggin.studies.runner.keeping import keeping
 from hoggin.studies.runner.opening import Opened
 from hoggin.studies.runner.outputs import Output, Outputs, met, outputs
 from hoggin.studies.runner.progress import Progress
@@ -114,20 +114,11 @@ def studied(
     plant, freedom = study.opened.plant, study.opened.freedom
     standing = {name: value[study.standing] for name, value in study.values.items()}
     wanted = batches(standing, study.cases, batch_cases(plant))
-    kept = None
-    if question.folder is not None and len(wanted) > 1:
-        kept = study_file(question.folder, _key(question, study), resume=question.resume)
     work = Work(plant, freedom, study.outputs.expressions, plant.requirements)
-    try:
+    folder = question.folder if len(wanted) > 1 else None
+    with keeping(folder, _key(question, study), resume=question.resume) as kept:
         part = run(work, wanted, spread, progress, kept)
-    finally:
-        if kept is not None:
-            kept.close()
-    start = work.done({})
-    document = _document(question, study, _spread_out(part, study.standing), start)
-    if kept is not None:
-        kept.remove()
-    return document
+        return _document(question, study, _spread_out(part, study.standing), work.done({}))
 
 
 def _key(question: UncertaintyQuestion, study: PreparedStudy) -> dict[str, Any]:
@@ -195,10 +186,8 @@ def _document(
         ranked=_ranked(question, part),
         reasons=_reasons({**study.reasons, **part.refused}, count),
         numbers=tuple(
-            _number(
-                study.opened.name_of(name), study.numbers[name], units[name], study.ranges.get(name)
-            )
-            for name in study.numbers
+            _number(shown, study.numbers[name], units[name], study.ranges.get(name))
+            for shown, name in zip(names, study.numbers, strict=True)
         ),
         outputs=tuple(
             _output(output, row, float(first), count, names, random, output in front)
@@ -228,8 +217,7 @@ def _output(
 ) -> OutputSpread:
     own = row[:count]
     known = own[np.isfinite(own)]
-    quantiles = percentiles(own)
-    p10, p50, p90 = (None, None, None) if quantiles is None else quantiles
+    p10, p50, p90 = percentiles(own) or (None, None, None)
     return OutputSpread(
         name=output.name,
         unit=output.unit,
@@ -254,15 +242,11 @@ def _causes(
     found = indices(blocks[0], blocks[1], blocks[2:], random)
     if found is None:
         return ()
+    columns = (found.first, found.first_error, found.total, found.total_error)
+    rows = zip(names, *(column.tolist() for column in columns), strict=True)
     causes = [
-        Cause(
-            number=name,
-            first=float(found.first[i]),
-            first_error=float(found.first_error[i]),
-            total=float(found.total[i]),
-            total_error=float(found.total_error[i]),
-        )
-        for i, name in enumerate(names)
+        Cause(number=name, first=first, first_error=off, total=total, total_error=total_off)
+        for name, first, off, total, total_off in rows
     ]
     return tuple(sorted(causes, key=lambda cause: -cause.total))
 
@@ -280,8 +264,7 @@ def _reasons(found: dict[int, str], count: int) -> tuple[Reason, ...]:
 
 
 def _unit(variable: Variable) -> Unit:
-    trade = trade_unit(variable.dimension)
-    return UNITS.get(variable.unit) or (trade[0] if trade else UNITS["number"])
+    return unit_of(variable.unit, variable.dimension) or UNITS["number"]
 
 
 def _number(name: str, variable: Variable, unit: Unit, within: Range | None) -> UncertainNumber:
@@ -292,7 +275,7 @@ def _number(name: str, variable: Variable, unit: Unit, within: Range | None) -> 
     return UncertainNumber(
         name=name,
         kind=variable.kind,
-        unit="" if unit.name == "number" else unit.name,
+        unit=unit.sign,
         numbers=tuple(in_unit(number, unit) for number in variable.numbers),
         start=in_unit(variable.start, unit),
         low=shown(within.low) if within else None,
