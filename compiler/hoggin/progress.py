@@ -2,12 +2,19 @@
 
 from __future__ import annotations
 
+import os
 import shutil
+import sys
 from types import TracebackType
 from typing import Self, TextIO
 
 _WIDTH = 24
 CLEAR = "\r\x1b[K"  # what a bar begins with: to the start of the line, and wipe it
+
+
+def watched() -> bool:
+    """Whether someone watches standard error, on a terminal where a bar can be drawn."""
+    return sys.stderr.isatty() and os.environ.get("TERM") != "dumb"
 
 
 class Bar:
@@ -30,7 +37,7 @@ class Bar:
             self._stream.write(CLEAR)
             self._stream.flush()
 
-    def _show(self, done: int, words: str) -> None:
+    def show(self, done: int, words: str) -> None:
         """Draw the bar for so many done, with words behind it, cut to the terminal's width."""
         if not self._watched:
             return

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+import argparse
 import sys
-from dataclasses import dataclass
 
 from hoggin.commands.balancing import rated
 from hoggin.commands.designs import world_of
@@ -14,20 +14,9 @@ from hoggin.revise.why import Attribution, Side, UnsettledSide, attribute, read_
 from hoggin.world import named
 
 
-@dataclass(frozen=True)
-class Question:
-    """What the command line asks: two plants, a result, and how many orders to draw at most."""
-
-    before: str
-    after: str
-    result: str
-    samples: int | None
-    seed: int
-
-
-def answered(question: Question) -> Attribution:
-    """Raises HogginError."""
-    sides = [_side(name) for name in (question.before, question.after)]
+def answered(options: argparse.Namespace) -> Attribution:
+    """Of two plants and a result. Raises HogginError."""
+    sides = [_side(name) for name in (options.before, options.after)]
     faulty = [side for side in sides if side.checked.has_errors]
     for side in faulty:
         print(f"in {side.name}:", file=sys.stderr)
@@ -40,9 +29,7 @@ def answered(question: Question) -> Attribution:
             raise HogginError(f"`{side.name}` is a library: it holds no plant")
     before, after = sides
     try:
-        return attribute(
-            before, after, question.result, samples=question.samples, seed=question.seed
-        )
+        return attribute(before, after, options.result, samples=options.samples, seed=options.seed)
     except UnsettledSide as fault:
         raise _of_balance([before, after], fault) from None
 
@@ -59,17 +46,3 @@ def _of_balance(sides: list[Side], fault: UnsettledSide) -> HogginError:
     for side, _ in unsettled:
         print(f"in {side.name}:", file=sys.stderr)
     return HogginError(str(fault), Exit.UNBALANCED, [said for _, said in unsettled])
-
-
-def printed(found: Attribution, form: str) -> str:
-    """For a terminal, as Markdown or as JSON."""
-    from hoggin.report import text
-    from hoggin.report.attribution import attribution_json, document
-
-    if form == "json":
-        return attribution_json(found)
-    if form == "markdown":
-        return text.markdown(document(found))
-    from hoggin.commands.showing import terminal_width
-
-    return text.terminal(document(found), terminal_width())

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
 
 from hoggin.check.checker import Checked, check
@@ -15,21 +14,11 @@ from hoggin.revisions.history import Stand, history
 from hoggin.world import UnreadableError
 
 
-@dataclass(frozen=True)
-class Wanted:
-    """What the command line asks for. plant: a file, or REVISION:FILE to end with that revision."""
-
-    plant: str
-    since: str | None
-    only_tags: bool
-    least: float
-
-
-def log_of(wanted: Wanted) -> ChangeLog:
-    """Raises UnreadableError."""
-    tip, path = _tip(wanted.plant)
-    stands = history(tip, path, wanted.since, only_tags=wanted.only_tags)
-    return change_log(_readings(stands[::-1]), wanted.least, keep_first=wanted.since is None)
+def log_of(plant: str, since: str | None, least: float, *, only_tags: bool) -> ChangeLog:
+    """The log of a file, or of REVISION:FILE to end with that revision. Raises UnreadableError."""
+    tip, path = _tip(plant)
+    stands = history(tip, path, since, only_tags=only_tags)
+    return change_log(_readings(stands[::-1]), least, keep_first=since is None)
 
 
 def _tip(plant: str) -> tuple[Commit, PurePosixPath]:

@@ -27,7 +27,6 @@ from hoggin.world import World, named
 
 if TYPE_CHECKING:
     from hoggin.check.checker import Checked
-    from hoggin.report.tables import Document
 
 
 class LibraryError(HogginError):
@@ -214,15 +213,17 @@ def _places(name: str) -> Mapping[str, Place]:
 
 def printed(found: Comparison, form: str, *, everything: bool = False) -> str:
     """The comparison for a terminal, as Markdown or as JSON."""
+    from hoggin.commands.showing import shown
     from hoggin.report.comparison import comparison_json, document
 
     if form == "json":
         return comparison_json(found)
-    return _shown(document(found, everything=everything), form)
+    return shown(document(found, everything=everything), form)
 
 
 def printed_fleet(found: Fleet, form: str, *, everything: bool = False) -> str:
     """Two folders: the table of plants, and the comparison of each that differs."""
+    from hoggin.commands.showing import shown
     from hoggin.report import fleet as report
     from hoggin.report.comparison import document
 
@@ -230,16 +231,7 @@ def printed_fleet(found: Fleet, form: str, *, everything: bool = False) -> str:
         return report.fleet_json(found)
     differing = [e.comparison for e in found.plants if e.comparison and not e.comparison.same]
     documents = (document(one, everything=everything) for one in differing)
-    return "\n".join(_shown(one, form) for one in (report.document(found), *documents))
-
-
-def _shown(document: Document, form: str) -> str:
-    from hoggin.commands.showing import terminal_width
-    from hoggin.report import text
-
-    if form == "markdown":
-        return text.markdown(document)
-    return text.terminal(document, terminal_width())
+    return "\n".join(shown(one, form) for one in (report.document(found), *documents))
 
 
 def drawing(found: Compared | Fleet, file: Path) -> dict[str, bytes]:

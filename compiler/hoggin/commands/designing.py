@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import os
 import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
@@ -14,12 +13,11 @@ from hoggin.commands.arguments import add_form, add_seed, add_workers, at_least
 from hoggin.commands.running import write_files
 from hoggin.commands.studying import run_study, spread_of
 from hoggin.errors import Exit, HogginError
+from hoggin.progress import CLEAR, watched
 
 if TYPE_CHECKING:
     from hoggin.studies.design.design import Found
     from hoggin.studies.design.document import Design
-
-_CLEAR = "\r\x1b[K"
 
 
 def add_design(parser: argparse.ArgumentParser) -> None:
@@ -91,25 +89,24 @@ def _design(options: argparse.Namespace) -> Exit:
 def _counted() -> Iterator[Callable[[int], None]]:
     """Shows how many cases have been balanced while someone watches. How many there will be is not
     known before a search has ended."""
-    watched = sys.stderr.isatty() and os.environ.get("TERM") != "dumb"
+    shown = watched()
     total = 0
 
     def count(cases: int) -> None:
         nonlocal total
         total += cases
-        if watched:
-            print(f"{_CLEAR}{total:,} cases balanced", end="", file=sys.stderr, flush=True)
+        if shown:
+            print(f"{CLEAR}{total:,} cases balanced", end="", file=sys.stderr, flush=True)
 
     try:
         yield count
     finally:
-        if watched:
-            print(_CLEAR, end="", file=sys.stderr, flush=True)
+        if shown:
+            print(CLEAR, end="", file=sys.stderr, flush=True)
 
 
 def _places(options: argparse.Namespace) -> list[Path]:
     """Where files go. Raises HogginError, before the search, for what can't be written."""
-
     into: Path | None = options.into
     if into is None:
         return []
@@ -120,24 +117,19 @@ def _places(options: argparse.Namespace) -> list[Path]:
 
 
 def _free_to_write(places: list[Path], options: argparse.Namespace) -> None:
-
     there = [place for place in places if place.exists() or place.is_symlink()]
     if there and not options.overwrite:
         raise HogginError(f"`{there[0]}` is there already; --overwrite replaces it")
 
 
 def _printed(found: Design, form: str) -> str:
-    from hoggin.commands.showing import terminal_width
-    from hoggin.report import text
+    from hoggin.commands.showing import shown
     from hoggin.report.design import design_json, document
 
-    if form == "json":
-        return design_json(found)
-    told_ = document(found)
-    return text.markdown(told_) if form == "markdown" else text.terminal(told_, terminal_width())
+    return design_json(found) if form == "json" else shown(document(found), form)
 
 
-def _contents(found: Found, into: Path) -> dict[str, bytes]:
+def _contents(found: Found, into: Path) -> dict[str, str]:
     from hoggin.report import text
     from hoggin.report.design import front_table
     from hoggin.report.front_plot import plot
@@ -147,4 +139,4 @@ def _contents(found: Found, into: Path) -> dict[str, bytes]:
     if found.design.frontier:
         contents[f"{into.stem}_front.csv"] = text.comma_separated(front_table(found.design))
         contents[f"{into.stem}_front.svg"] = plot(found.design)
-    return {name: content.encode() for name, content in contents.items()}
+    return contents

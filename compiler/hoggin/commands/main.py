@@ -322,7 +322,7 @@ def _classes(options: argparse.Namespace) -> int:
 def _reference(options: argparse.Namespace) -> int:
     from hoggin.commands.reference import pages
 
-    write_files({name: text.encode() for name, text in pages().items()}, options.folder)
+    write_files(pages(), options.folder)
     return Exit.DONE
 
 

@@ -7,11 +7,11 @@ Set up once in a repository, with `*.hog merge=hoggin` in its `.gitattributes`:
 
 from __future__ import annotations
 
+import argparse
 import os
 import subprocess
 import sys
 from collections.abc import Sequence
-from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
 
 from hoggin.check.checker import check
@@ -26,16 +26,9 @@ from hoggin.world import UnreadableError, World, decoded, read_text
 _HEAD = "GITHEAD_"  # what git names the variables after that hold the commits of a merge in hand
 
 
-@dataclass(frozen=True)
-class Files:
-    """What git hands out: files of the three sides, the length of its markers, and where the file
-    stands in the repository. The merged text is left in `ours`."""
-
-    base: Path
-    ours: Path
-    theirs: Path
-    length: int
-    path: PurePosixPath
+Files = argparse.Namespace
+"""What git hands out: the files `base`, `ours` and `theirs`, the `length` of its markers, and the
+`path` of the file in the repository. The merged text is left in `ours`."""
 
 
 def merge_files(files: Files) -> bool:

@@ -11,8 +11,6 @@ from hoggin.commands.studying import add_place, folder_of
 from hoggin.errors import Exit
 
 if TYPE_CHECKING:
-    from hoggin.schema.plant import Plant
-    from hoggin.schema.results import Results
     from hoggin.studies.simulate.document import Operation
 
 _FOLDER = "operation"
@@ -48,35 +46,25 @@ def add_operate(parser: argparse.ArgumentParser) -> None:
 def operate(options: argparse.Namespace) -> int:
     """Run the plant, print what came of it, write its files."""
     from hoggin.commands.balancing import balanced
+    from hoggin.commands.showing import shown
+    from hoggin.report.operation import document
+    from hoggin.studies.simulate.operate import Question, operated
 
     checked = checked_plant(options.file, "run")
     assert checked.plant is not None
-    _told(_operated(options, checked.plant, balanced(checked)), options)
-    return Exit.DONE
-
-
-def _operated(options: argparse.Namespace, plant: Plant, results: Results) -> Operation:
-    from hoggin.studies.simulate.operate import Question, operated
-
     question = Question(
         asked=options.asked,
         runs=options.runs,
         seed=options.seed,
         failures=not options.without_failures,
     )
-    return operated(plant, results, question)
-
-
-def _told(found: Operation, options: argparse.Namespace) -> None:
-    from hoggin.commands.showing import terminal_width
-    from hoggin.report import text
-    from hoggin.report.operation import document
-
-    print(text.terminal(document(found), terminal_width()), end="")
+    found = operated(checked.plant, balanced(checked), question)
+    print(shown(document(found)), end="")
     write_files(_files(found), folder_of(options, _FOLDER))
+    return Exit.DONE
 
 
-def _files(found: Operation) -> dict[str, bytes]:
+def _files(found: Operation) -> dict[str, str]:
     from hoggin.report import operation as told_of
     from hoggin.report import text
     from hoggin.report.operation_plot import plot
@@ -95,4 +83,4 @@ def _files(found: Operation) -> dict[str, bytes]:
         files["shown_run.csv"] = text.comma_separated(told_of.shown_run(found))
     if found.repairs:
         files["repairs.csv"] = text.comma_separated(told_of.repairs(found))
-    return {name: content.encode() for name, content in files.items()}
+    return files

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import argparse
 import gc
 import os
 import shutil
@@ -12,35 +13,18 @@ from pathlib import Path
 
 from hoggin.errors import HogginError
 from hoggin.pool import ended_as_interrupted, spread
+from hoggin.progress import Bar, watched
 from hoggin.revise.regress.acceptance import Acceptance, acceptance
 from hoggin.revise.regress.cache import Cache, FollowedWorld, open_cache
 from hoggin.revise.regress.cases import Case, find_cases
 from hoggin.revise.regress.drift import causes, drifts
 from hoggin.revise.regress.measured import Failed, Measured
 from hoggin.revise.regress.outcome import Outcome, visible
-from hoggin.revise.regress.progress import Progress
 from hoggin.revise.regress.record import HEADER, read_record, record_text
 from hoggin.revise.regress.report import details, summary
 from hoggin.world import UnreadableError, read_bytes
 
 _NARROWEST, _WIDEST = 80, 140
-
-
-@dataclass(frozen=True)
-class RegressOptions:
-    """What the command line says."""
-
-    paths: tuple[Path, ...]
-    accept: bool = False
-    reason: str | None = None  # of accepting
-    by: str | None = None  # who accepts; None for whom git or the system names
-    on: str | None = None  # the day or moment of accepting; None for now
-    junit: Path | None = None
-    sarif: Path | None = None
-    jobs: int | None = None  # None for as many as there are processors
-    use_cache: bool = True
-    full: bool = False  # tables without an end
-    summary: Path | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,7 +35,7 @@ class _Work:
     cache: Cache
 
 
-def regress(options: RegressOptions) -> tuple[tuple[Outcome, ...], int]:
+def regress(options: argparse.Namespace) -> tuple[tuple[Outcome, ...], int]:
     """Run all cases, print what they gave, write what is asked for. Gives the outcomes, and how
     many records are of no plant or case.
 
@@ -74,7 +58,7 @@ def regress(options: RegressOptions) -> tuple[tuple[Outcome, ...], int]:
     return outcomes, len(strays)
 
 
-def _acceptance(options: RegressOptions) -> Acceptance | None:
+def _acceptance(options: argparse.Namespace) -> Acceptance | None:
     """Known before anything is run: a run of an hour is not lost for want of a reason."""
     if options.accept:
         first = options.paths[0]
@@ -86,20 +70,21 @@ def _acceptance(options: RegressOptions) -> Acceptance | None:
     return None
 
 
-def _outcomes(cases: Sequence[Case], options: RegressOptions) -> tuple[Outcome, ...]:
-    cache = open_cache() if options.use_cache else Cache(None)
+def _outcomes(cases: Sequence[Case], options: argparse.Namespace) -> tuple[Outcome, ...]:
+    cache = Cache(None) if options.no_cache else open_cache()
     known = [cache.get(case.path, case.varied) for case in cases]
     todo = [_Work(case, cache) for case, run in zip(cases, known, strict=True) if run is None]
     jobs = options.jobs or os.cpu_count() or 1
-    watched = sys.stderr.isatty() and os.environ.get("TERM") != "dumb"
     if len(todo) > 1 and jobs > 1:
         import hoggin.commands.balancing  # once, for the processes that begin from this one
         import hoggin.revise.regress.vary  # noqa: F401
     runs: dict[int, Measured | Failed] = {}
-    with Progress(len(todo), sys.stderr, terminal=watched) as progress:
+    with Bar(len(todo), sys.stderr, terminal=watched()) as bar:
+        bar.show(0, f"0 of {len(todo)} done")
         for number, run in spread(_measure, todo, jobs):
             runs[number] = run
-            progress.step(todo[number].case.name)
+            name = visible(todo[number].case.name)
+            bar.show(len(runs), f"{len(runs)} of {len(todo)} done  {name}")
     cache.prune()
     made = (runs[number] for number in range(len(todo)))
     return tuple(
@@ -201,19 +186,19 @@ def _removed(stray: Path) -> bool:
 
 
 def _write_reports(
-    outcomes: Sequence[Outcome], strays: Sequence[Path], options: RegressOptions
+    outcomes: Sequence[Outcome], strays: Sequence[Path], options: argparse.Namespace
 ) -> None:
-    if options.junit is options.sarif is options.summary is None:
+    if not (options.summary or options.junit or options.sarif):
         return
     from hoggin.report.documents import write
     from hoggin.revise.regress.junit import junit
+    from hoggin.revise.regress.review import review
     from hoggin.revise.regress.sarif import sarif
 
-    if options.summary is not None:
-        from hoggin.revise.regress.review import review
-
-        write({options.summary.name: review(outcomes, strays)}, options.summary.parent)
-    if options.junit is not None:
-        write({options.junit.name: junit(outcomes, strays)}, options.junit.parent)
-    if options.sarif is not None:
-        write({options.sarif.name: sarif(outcomes, strays)}, options.sarif.parent)
+    for file, made in (
+        (options.summary, review),
+        (options.junit, junit),
+        (options.sarif, sarif),
+    ):
+        if file is not None:
+            write({file.name: made(outcomes, strays)}, file.parent)

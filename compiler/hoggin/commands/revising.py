@@ -169,14 +169,14 @@ def _compare(options: argparse.Namespace) -> int:
 
 
 def _changes(options: argparse.Namespace) -> int:
-    from hoggin.commands.changes import Wanted, log_of, printed
+    from hoggin.commands.changes import log_of, printed
     from hoggin.world import named
 
     with named(str(options.plant)):
-        log = log_of(Wanted(options.plant, options.since, options.tags, options.least))
+        log = log_of(options.plant, options.since, options.least, only_tags=options.tags)
     text = printed(log, options.form)
     if options.into is not None:
-        write_files({options.into.name: text.encode()}, options.into.parent)
+        write_files({options.into.name: text}, options.into.parent)
     else:
         print(text, end="")
     return Exit.DONE
@@ -207,33 +207,19 @@ def _git_compare(options: argparse.Namespace) -> int:
 
 def _git_merge(options: argparse.Namespace) -> int:
     """0 where the file is merged and has no errors; git takes anything else for a conflict."""
-    from hoggin.commands.merging import Files, merge_files
+    from hoggin.commands.merging import merge_files
     from hoggin.world import named
 
-    sides = (options.base, options.ours, options.theirs)
     with named(str(options.path)):
-        clean = merge_files(Files(*sides, options.length, options.path))
+        clean = merge_files(options)
     return Exit.DONE if clean else Exit.SOURCE
 
 
 def _regress(options: argparse.Namespace) -> int:
-    from hoggin.commands.regressing import RegressOptions, regress
+    from hoggin.commands.regressing import regress
     from hoggin.revise.regress.outcome import State
 
-    wanted = RegressOptions(
-        paths=tuple(options.paths),
-        accept=options.accept,
-        junit=options.junit,
-        sarif=options.sarif,
-        jobs=options.jobs,
-        use_cache=not options.no_cache,
-        reason=options.reason,
-        by=options.by,
-        on=options.on,
-        full=options.full,
-        summary=options.summary,
-    )
-    outcomes, strays = regress(wanted)
+    outcomes, strays = regress(options)
     codes = {
         State.UNREADABLE: Exit.USE,
         State.ERRORS: Exit.SOURCE,
@@ -248,10 +234,11 @@ def _regress(options: argparse.Namespace) -> int:
 
 
 def _why(options: argparse.Namespace) -> int:
-    from hoggin.commands.attributing import Question, answered, printed
+    from hoggin.commands.attributing import answered
+    from hoggin.commands.showing import shown
+    from hoggin.report.attribution import attribution_json, document
 
-    question = Question(
-        options.before, options.after, options.result, options.samples, options.seed
-    )
-    print(printed(answered(question), options.form), end="")
+    found = answered(options)
+    json = options.form == "json"
+    print(attribution_json(found) if json else shown(document(found), options.form), end="")
     return Exit.DONE

@@ -63,11 +63,12 @@ def results_of(path: Path) -> Results:
     return balanced(checked)
 
 
-def write_files(contents: Mapping[str, bytes], folder: Path) -> None:
+def write_files(contents: Mapping[str, str | bytes], folder: Path) -> None:
     """Write files and name them; all of them or none. Raises HogginError."""
     from hoggin.report.documents import write
 
-    for path in write(contents, folder):
+    raw = {name: one.encode() if isinstance(one, str) else one for name, one in contents.items()}
+    for path in write(raw, folder):
         print(path)
 
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import shutil
 
-from hoggin.report import equipment, mass_balance
+from hoggin.report import equipment, mass_balance, text
+from hoggin.report.tables import Document
 from hoggin.schema.results import Results
 
 _NARROWEST, _WIDEST = 100, 180
@@ -13,6 +14,13 @@ _NARROWEST, _WIDEST = 100, 180
 def terminal_width() -> int:
     """Columns to fill: the terminal's, within what a table can be read in."""
     return min(_WIDEST, max(_NARROWEST, shutil.get_terminal_size((140, 40)).columns))
+
+
+def shown(document: Document, form: str = "terminal") -> str:
+    """A document for the terminal or as Markdown."""
+    if form == "markdown":
+        return text.markdown(document)
+    return text.terminal(document, terminal_width())
 
 
 def show(results: Results, what: str) -> str:

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 
 from hoggin.commands.arguments import add_workers
 from hoggin.errors import Exit, HogginError
+from hoggin.progress import watched
 
 if TYPE_CHECKING:
     from hoggin.studies.runner.progress import Progress
@@ -56,8 +57,7 @@ def spread_of(options: argparse.Namespace) -> Spread:
 def progress_of(cases: int) -> Progress:
     from hoggin.studies.runner.progress import Progress
 
-    watched = sys.stderr.isatty() and os.environ.get("TERM") != "dumb"
-    return Progress(cases, sys.stderr, terminal=watched)
+    return Progress(cases, sys.stderr, terminal=watched())
 
 
 def run_study(folder: Path, study: Callable[[], Exit]) -> Exit:

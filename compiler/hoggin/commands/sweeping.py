@@ -45,9 +45,8 @@ def sweep(options: argparse.Namespace) -> int:
 
 
 def _sweep(options: argparse.Namespace, folder: Path) -> Exit:
-    from hoggin.commands.showing import terminal_width
+    from hoggin.commands.showing import shown
     from hoggin.diagnostics.render import render_all
-    from hoggin.report import text
     from hoggin.report.sweep import document
     from hoggin.studies.sweep.sweep import SweepQuestion, prepared, swept
 
@@ -58,12 +57,12 @@ def _sweep(options: argparse.Namespace, folder: Path) -> Exit:
     print(render_all(ready.opened.warnings), end="", file=sys.stderr)
     with progress_of(ready.cases) as progress:
         found = swept(question, ready, spread_of(options), progress)
-    print(text.terminal(document(found), terminal_width()), end="")
+    print(shown(document(found)), end="")
     write_files(_files(found), folder)
     return Exit.UNBALANCED if all(found.refused) else Exit.DONE
 
 
-def _files(found: Sweep) -> dict[str, bytes]:
+def _files(found: Sweep) -> dict[str, str]:
     from hoggin.report import text
     from hoggin.report.contour_plot import plots
     from hoggin.report.sweep import document, table
@@ -77,4 +76,4 @@ def _files(found: Sweep) -> dict[str, bytes]:
         files["sweep.svg"] = plot(found)
     else:
         files |= {f"contours/{name}": content for name, content in plots(found).items()}
-    return {name: content.encode() for name, content in files.items()}
+    return files

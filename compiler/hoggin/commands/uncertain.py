@@ -55,9 +55,8 @@ def uncertainty(options: argparse.Namespace) -> int:
 
 def _uncertainty(options: argparse.Namespace, folder: Path) -> Exit:
     from hoggin.commands.balancing import balanced
-    from hoggin.commands.showing import terminal_width
+    from hoggin.commands.showing import shown
     from hoggin.diagnostics.render import render_all
-    from hoggin.report import text
     from hoggin.report.uncertainty import document
     from hoggin.studies.runner.opening import opened
     from hoggin.studies.uncertainty.uncertainty import UncertaintyQuestion, prepared, studied
@@ -75,12 +74,12 @@ def _uncertainty(options: argparse.Namespace, folder: Path) -> Exit:
     study = prepared(question, plant, balanced(plant.checked))
     with progress_of(study.cases) as progress:
         found, drawn = studied(question, study, spread_of(options), progress)
-    print(text.terminal(document(found), terminal_width()), end="")
+    print(shown(document(found)), end="")
     write_files(_files(found, drawn), folder)
     return Exit.UNBALANCED if not drawn.settled.any() else Exit.DONE
 
 
-def _files(found: Uncertainty, drawn: Samples) -> dict[str, bytes]:
+def _files(found: Uncertainty, drawn: Samples) -> dict[str, str]:
     from hoggin.report import text
     from hoggin.report import uncertainty as told_of
     from hoggin.report.ranking_plot import plot
@@ -95,4 +94,4 @@ def _files(found: Uncertainty, drawn: Samples) -> dict[str, bytes]:
     if found.ranked:
         files["causes.csv"] = text.comma_separated(told_of.causes(found))
         files["ranking.svg"] = plot(found, told_of.foremost(found))
-    return {name: content.encode() for name, content in files.items()}
+    return files

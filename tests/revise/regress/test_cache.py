@@ -216,7 +216,7 @@ def test_an_entry_that_is_whole_but_of_another_shape_is_made_anew(
     _run()
     cache = open_cache()
     for entry in own_cache.iterdir():
-        cache._write(entry.name, {"steps": [{"written": 3}], "title": []})
+        cache._write(entry.name, b'{"steps": [{"written": 3}], "title": []}')
     assert _run() == 5
     assert balanced == ["east", "west"] * 2
 

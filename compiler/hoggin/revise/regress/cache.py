@@ -13,7 +13,6 @@ that can't be read, or was damaged, counts as missing. A folder that can't be wr
 from __future__ import annotations
 
 import hashlib
-import json
 import os
 import tempfile
 import time
@@ -22,11 +21,12 @@ from contextlib import suppress
 from dataclasses import dataclass, field
 from functools import lru_cache
 from pathlib import Path
-from typing import Any
+
+from pydantic import TypeAdapter
 
 from hoggin.build import digest, fingerprint
 from hoggin.diagnostics.source import Source
-from hoggin.revise.regress.measured import Measured, from_plain, to_plain
+from hoggin.revise.regress.measured import Measured
 from hoggin.revise.regress.varied import Varied
 from hoggin.world import UnreadableError, World, decoded
 
@@ -42,6 +42,10 @@ class Step:
 
     written: str
     used_in: str  # "" for a library of the compiler
+
+
+_STEPS = TypeAdapter(list[Step])
+_MEASURED = TypeAdapter(Measured)
 
 
 class FollowedWorld(World):
@@ -100,9 +104,9 @@ class Cache:
         try:
             world = FollowedWorld(path)
             listed = self._read(self._sources_key(world.open_main(), varied))
-            world.follow(Step(**step) for step in listed["steps"])
-            return from_plain(self._read(self._key(world, varied)))
-        except (UnreadableError, OSError, KeyError, TypeError, ValueError, AttributeError):
+            world.follow(_STEPS.validate_json(listed))
+            return _MEASURED.validate_json(self._read(self._key(world, varied)))
+        except (UnreadableError, OSError, ValueError):
             return None
 
     def put(self, world: FollowedWorld, varied: tuple[Varied, ...], measured: Measured) -> None:
@@ -110,9 +114,8 @@ class Cache:
         had."""
         if self.folder is None:
             return
-        steps = [{"written": step.written, "used_in": step.used_in} for step in world.steps]
-        self._write(self._key(world, varied), to_plain(measured))
-        self._write(self._sources_key(world.open_main(), varied), {"steps": steps})
+        self._write(self._key(world, varied), _MEASURED.dump_json(measured))
+        self._write(self._sources_key(world.open_main(), varied), _STEPS.dump_json(world.steps))
 
     def prune(self, most_bytes: int = MOST_BYTES) -> None:
         """Remove the longest unused entries above a size, and drafts that were left behind."""
@@ -142,7 +145,7 @@ class Cache:
         parts = ["measured", self.made_with, main, *_values(varied), "", *steps, "", *sources]
         return digest(parts)
 
-    def _read(self, key: str) -> dict[str, Any]:
+    def _read(self, key: str) -> bytes:
         """An entry's content. Raises OSError or ValueError where it is missing or damaged."""
         if self.folder is None:
             raise ValueError("nothing is kept")
@@ -152,11 +155,9 @@ class Cache:
             raise ValueError("the entry is damaged")
         with suppress(OSError):
             os.utime(path)
-        plain: dict[str, Any] = json.loads(content)
-        return plain
+        return content
 
-    def _write(self, key: str, plain: dict[str, Any]) -> None:
-        content = json.dumps(plain).encode()
+    def _write(self, key: str, content: bytes) -> None:
         digest = hashlib.sha256(content).hexdigest().encode()
         draft = ""
         try:

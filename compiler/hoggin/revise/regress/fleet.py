@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import statistics
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
-from hoggin.revise.regress.drift import LIMIT, REQUIREMENT, WARNING, Drift
+from hoggin.revise.regress.drift import Drift
 from hoggin.revise.regress.outcome import Outcome, State
 
 
@@ -35,14 +35,6 @@ class Shift:
         return _change(self.median, self.unit)
 
 
-@dataclass(frozen=True, slots=True)
-class Turn:
-    """A verdict or warning that is not as recorded, in one case."""
-
-    case: str
-    drift: Drift
-
-
 def plants(outcomes: Sequence[Outcome]) -> list[Outcome]:
     return [one for one in outcomes if not one.is_library]
 
@@ -66,21 +58,14 @@ def shifts(outcomes: Sequence[Outcome]) -> tuple[Shift, ...]:
     return tuple(sorted(found, key=lambda one: (-one.beyond, -one.cases, one.rank, one.quantity)))
 
 
-def turned(outcomes: Sequence[Outcome]) -> tuple[Turn, ...]:
-    """Requirements and limits whose verdict is not as recorded."""
-    return tuple(_turns(outcomes, (REQUIREMENT, LIMIT)))
-
-
-def warnings(outcomes: Sequence[Outcome]) -> tuple[Turn, ...]:
-    """Warnings that came, went, or are given more or less often."""
-    return tuple(_turns(outcomes, (WARNING,)))
-
-
-def _turns(outcomes: Sequence[Outcome], kinds: tuple[str, ...]) -> Iterator[Turn]:
-    for outcome in outcomes:
-        for drift in outcome.drifts:
-            if drift.kind in kinds:
-                yield Turn(outcome.case.name, drift)
+def turns(outcomes: Sequence[Outcome], *kinds: str) -> list[tuple[str, Drift]]:
+    """Verdicts or warnings of these kinds that are not as recorded, each with its case's name."""
+    return [
+        (outcome.case.name, drift)
+        for outcome in outcomes
+        for drift in outcome.drifts
+        if drift.kind in kinds
+    ]
 
 
 def _shift(name: str, unit: str, drifted: Sequence[tuple[str, Drift]]) -> Shift:

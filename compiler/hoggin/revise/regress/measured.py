@@ -6,8 +6,8 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Iterable, Mapping
-from dataclasses import asdict, dataclass
-from typing import Any, Literal
+from dataclasses import dataclass
+from typing import Literal
 
 from hoggin.diagnostics.diagnostic import Diagnostic
 from hoggin.diagnostics.render import render
@@ -128,29 +128,6 @@ def measured(results: Results, warnings: tuple[Finding, ...]) -> Measured:
             made.edition,
             {record.name: record.sha256[:_HASH_DIGITS] for record in made.sources},
         ),
-    )
-
-
-def to_plain(measured: Measured) -> dict[str, Any]:
-    return asdict(measured)
-
-
-def from_plain(plain: dict[str, Any]) -> Measured:
-    """The inverse of `to_plain`. Raises KeyError, TypeError or ValueError on anything else."""
-    made = plain["made_from"]
-    return Measured(
-        title=str(plain["title"]),
-        revision=str(plain["revision"]),
-        quantities=tuple(Quantity(**one) for one in plain["quantities"]),
-        verdicts=tuple(
-            Verdict(**{**one, "spot": Spot(**one["spot"])}) for one in plain["verdicts"]
-        ),
-        limits=dict(plain["limits"]),
-        warnings=tuple(
-            Finding(**{**one, "spot": Spot(**one["spot"])}) for one in plain["warnings"]
-        ),
-        spots={subject: Spot(**spot) for subject, spot in plain["spots"].items()},
-        made_from=None if made is None else MadeFrom(**made),
     )
 
 

@@ -6,8 +6,10 @@ import json
 import math
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import asdict, dataclass
-from typing import Any
+from dataclasses import asdict
+from functools import cached_property
+
+from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
 from hoggin.errors import HogginError
 from hoggin.revise.regress.acceptance import Acceptance
@@ -24,16 +26,26 @@ _FORMAT = 2
 _BARE = re.compile(r"[A-Za-z0-9_-]+")
 
 
-@dataclass(frozen=True, slots=True)
-class Record:
-    """What was accepted. `values` are as written: "103.118 t/h", by subject and quantity."""
+class Record(BaseModel):
+    """What was accepted. Values are as written, "103.118 t/h"."""
 
-    verdicts: Mapping[str, str]
-    limits: Mapping[str, str]
-    warnings: Mapping[str, str]
-    values: Mapping[tuple[str, str], str]
+    model_config = ConfigDict(frozen=True)
+
+    verdicts: dict[str, str] = Field({}, alias="requirements")
+    limits: dict[str, str] = {}
+    warnings: dict[str, str] = {}
+    results: dict[str, dict[str, str]]
     made_from: MadeFrom
     accepted: Acceptance
+
+    @cached_property
+    def values(self) -> dict[tuple[str, str], str]:
+        """By subject and quantity."""
+        return {
+            (subject, what): text
+            for subject, lines in self.results.items()
+            for what, text in lines.items()
+        }
 
 
 def record_text(measured: Measured, varied: Mapping[str, str], accepted: Acceptance) -> str:
@@ -68,30 +80,11 @@ def read_record(text: str) -> Record:
     if plain.get("format") != _FORMAT:
         raise HogginError(f"it is of format {plain.get('format')!r}; this compiler reads {_FORMAT}")
     try:
-        return _record(plain)
-    except (KeyError, TypeError, ValueError, AttributeError) as fault:
-        raise HogginError(f"it is not as `--accept` wrote it: {fault}") from None
-
-
-def _record(plain: dict[str, Any]) -> Record:
-    made = plain["made_from"]
-    return Record(
-        verdicts=_texts(plain.get("requirements", {})),
-        limits=_texts(plain.get("limits", {})),
-        warnings=_texts(plain.get("warnings", {})),
-        values={
-            (subject, what): _text(value)
-            for subject, lines in plain["results"].items()
-            for what, value in lines.items()
-        },
-        made_from=MadeFrom(
-            _text(made["compiler"]),
-            _text(made["library"]),
-            int(made["edition"]),
-            _texts(made["sources"]),
-        ),
-        accepted=Acceptance(**_texts(plain["accepted"])),
-    )
+        return Record.model_validate(plain)
+    except ValidationError as fault:
+        first = fault.errors()[0]
+        where = ".".join(map(str, first["loc"]))
+        raise HogginError(f"it is not as `--accept` wrote it: {where}: {first['msg']}") from None
 
 
 def _lines(measured: Measured, varied: Mapping[str, str], accepted: Acceptance) -> Iterator[str]:
@@ -137,13 +130,3 @@ def _quoted(text: str) -> str:
     surrogate, as a file's name can hold, is in neither."""
     fit = text.encode("utf-8", "replace").decode()
     return json.dumps(fit, ensure_ascii=False).replace("\x7f", "\\u007F")
-
-
-def _texts(lines: Mapping[str, object]) -> dict[str, str]:
-    return {name: _text(value) for name, value in lines.items()}
-
-
-def _text(value: object) -> str:
-    if not isinstance(value, str):
-        raise ValueError(f"`{value}` stands where a text was to be")
-    return value

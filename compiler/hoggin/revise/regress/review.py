@@ -8,7 +8,8 @@ from pathlib import Path
 from hoggin.report.tables import Column, Document, Section, Table
 from hoggin.report.text import markdown
 from hoggin.report.wording import DEFERENCE, PREDICTION
-from hoggin.revise.regress.fleet import Turn, plants, shifts, turned, warnings
+from hoggin.revise.regress.drift import LIMIT, REQUIREMENT, WARNING
+from hoggin.revise.regress.fleet import plants, shifts, turns
 from hoggin.revise.regress.measured import Failed
 from hoggin.revise.regress.outcome import Outcome, State
 from hoggin.revise.regress.report import headline
@@ -69,17 +70,12 @@ def _unmet(outcomes: Sequence[Outcome]) -> Iterator[Section]:
 
 def _turned(outcomes: Sequence[Outcome]) -> Iterator[Section]:
     for heading, what, found in (
-        ("Verdicts that turned", "verdict", turned(outcomes)),
-        ("Warnings that came or went", "warning", warnings(outcomes)),
+        ("Verdicts that turned", "verdict", turns(outcomes, REQUIREMENT, LIMIT)),
+        ("Warnings that came or went", "warning", turns(outcomes, WARNING)),
     ):
         if found:
-            rows = [_turn(one) for one in found]
+            rows = [(case, d.name, d.recorded or "none", d.now or "none") for case, d in found]
             yield _section(heading, ("case", what, "recorded", "now"), rows, MOST_ROWS)
-
-
-def _turn(one: Turn) -> tuple[str, ...]:
-    drift = one.drift
-    return one.case, drift.name, drift.recorded or "none", drift.now or "none"
 
 
 def _quantities(outcomes: Sequence[Outcome]) -> Iterator[Section]:

@@ -6,7 +6,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from hoggin.revise.why.groups import Groups
+from hoggin.graph import strongly_connected
 from hoggin.revise.why.lines import BLOCKS, Line, Path, merged
 from hoggin.syntax import tree
 from hoggin.syntax.walk import paths
@@ -124,16 +124,18 @@ def _changes_nothing(change: Change, names: set[str]) -> bool:
 
 def _joined(changes: Sequence[Change], before: Lines, after: Lines) -> tuple[Edit, ...]:
     """Changes as edits: those that bring, take or use the same name are one."""
-    groups = Groups(len(changes))
+    together: dict[int, list[int]] = {number: [] for number in range(len(changes))}
     by_name: dict[_Token, int] = {}
-    for number, change in enumerate(changes):
-        for token in _brought(change):
-            groups.join(number, by_name.setdefault(token, number))
-    for number, change in enumerate(changes):
-        for token in _used(change, before, after):
-            if token in by_name:
-                groups.join(number, by_name[token])
-    edits = [Edit(tuple(changes[i] for i in group)) for group in groups.all()]
+    brought = [(number, token) for number in together for token in _brought(changes[number])]
+    used = [(n, token) for n in together for token in _used(changes[n], before, after)]
+    for number, token in brought:
+        by_name.setdefault(token, number)
+    for number, token in (*brought, *used):
+        if token in by_name:
+            together[number].append(by_name[token])
+            together[by_name[token]].append(number)
+    groups = map(sorted, strongly_connected(together))
+    edits = [Edit(tuple(changes[i] for i in group)) for group in sorted(groups)]
     return tuple(sorted(edits, key=lambda edit: place(edit.changes[0])))
 
 

@@ -37,7 +37,7 @@ class Progress(Bar):
 
     def _draw(self) -> None:
         words = f"{self._done:,} of {self._total:,} cases{self._left()}" if self._watched else ""
-        self._show(self._done, words)
+        self.show(self._done, words)
 
     def _left(self) -> str:
         fresh, open_ = self._done - self._known, self._total - self._done

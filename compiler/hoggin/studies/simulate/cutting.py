@@ -7,9 +7,10 @@ part of the section.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 
+from hoggin.graph import strongly_connected
 from hoggin.schema.plant import Plant
 
 Node = str | int  # a tag, or a stream by its place in the plant
@@ -65,35 +66,18 @@ def _joined(plant: Plant, stores: set[str]) -> dict[Node, int]:
         neighbours[place] = ends
         for end in ends:
             neighbours[end].append(place)
-    found: dict[Node, int] = {}
-    for number, start in enumerate(neighbours):
-        todo = [start]
-        while todo:
-            node = todo.pop()
-            if node not in found:
-                found[node] = number
-                todo += neighbours[node]
-    return found
+    parts = strongly_connected(neighbours)  # they lead both ways, so all that hangs together
+    return {node: number for number, part in enumerate(parts) for node in part}
 
 
 def _in_loops(plant: Plant, stores: set[str], section_of: Mapping[Node, int]) -> set[str]:
     """Stores on a way round that leads back to them through the sections."""
-    onward: dict[Node, set[Node]] = {}
+    onward: dict[Node, list[Node]] = {node: [] for node in (*stores, *section_of.values())}
     for place, stream in enumerate(plant.streams):
         section = section_of[place]
         if stream.target in stores:
-            onward.setdefault(section, set()).add(stream.target)
+            onward[section].append(stream.target)
         if stream.source in stores:
-            onward.setdefault(stream.source, set()).add(section)
-    return {tag for tag in stores if tag in _reached(onward.get(tag, ()), onward)}
-
-
-def _reached(starts: Iterable[Node], onward: Mapping[Node, set[Node]]) -> set[Node]:
-    seen: set[Node] = set()
-    todo = list(starts)
-    while todo:
-        node = todo.pop()
-        if node not in seen:
-            seen.add(node)
-            todo += onward.get(node, ())
-    return seen
+            onward[stream.source].append(section)
+    loops = (part for part in strongly_connected(onward) if len(part) > 1)
+    return stores & {node for part in loops for node in part}
