@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from pathlib import Path, PurePosixPath
 
-from hoggin.check.checker import Checked, check
-from hoggin.commands.comparing import side_of
+from hoggin.commands.comparing import Place, read_side, why
 from hoggin.commands.designs import in_revision, path_from_root
+from hoggin.errors import HogginError
 from hoggin.revise.changelog import ChangeLog, Mark, Reading, change_log
 from hoggin.revisions import Commit, RevisionWorld, find_commit
 from hoggin.revisions.history import Stand, history
@@ -43,24 +43,11 @@ def _readings(stands: Iterable[Stand]) -> Iterator[Reading]:
             subject=stand.subject,
             tags=stand.tags,
         )
-        world = RevisionWorld(stand.revision, stand.path)
+        name = stand.revision.name_of(stand.path)
         try:
-            checked = check(world, world.open_main())
-            if checked.has_errors:
-                yield Reading(mark, None, _errors(checked))
-                continue
-            yield Reading(mark, side_of(stand.revision.name_of(stand.path), checked))
-        except UnreadableError as fault:
-            yield Reading(mark, None, str(fault))
-
-
-def _errors(checked: Checked) -> str:
-    """The first error with its place, and how many more there are."""
-    errors = [diagnostic for diagnostic in checked.diagnostics if diagnostic.is_error]
-    first, more = errors[0], len(errors) - 1
-    span = first.span
-    rest = f", and {more} more error{'s' if more > 1 else ''}" if more else ""
-    return f"{first.code}, {first.message} ({span.source.name}:{span.line}:{span.column}){rest}"
+            yield Reading(mark, read_side(Place(name, RevisionWorld(stand.revision, stand.path))))
+        except HogginError as fault:
+            yield Reading(mark, None, why(fault))
 
 
 def printed(log: ChangeLog, form: str) -> str:

@@ -6,7 +6,6 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
-from typing import TYPE_CHECKING
 
 from hoggin.commands.balancing import rated
 from hoggin.commands.designs import in_revision
@@ -17,16 +16,12 @@ from hoggin.revise.compare.fleet import (
     FleetEntry,
     Status,
     compared_entry,
-    fleet,
     pair_plants,
 )
 from hoggin.revisions import RevisionWorld
 from hoggin.schema.plant import Plant
 from hoggin.schema.results import Results
 from hoggin.world import World, named
-
-if TYPE_CHECKING:
-    from hoggin.check.checker import Checked
 
 
 class LibraryError(HogginError):
@@ -85,7 +80,8 @@ def _folders(
         *(_alone(path, "removed", old[path]) for path in pairing.gone),
         *(_alone(path, "added", new[path]) for path in pairing.come),
     ]
-    return fleet(before, after, entries)
+    entries.sort(key=lambda entry: entry.path)
+    return Fleet(before=before, after=after, plants=tuple(entries))
 
 
 _Found = Side | HogginError
@@ -110,17 +106,17 @@ def _plants(found: Mapping[str, _Found]) -> dict[str, Plant | None]:
 def _entry(path: str, was: str, old: _Found, new: _Found, threshold: float) -> FleetEntry:
     for side in (old, new):
         if isinstance(side, HogginError):
-            return FleetEntry(path=path, was=was, status="broken", fault=_why(side))
+            return FleetEntry(path=path, was=was, status="broken", fault=why(side))
     assert isinstance(old, Side) and isinstance(new, Side)
     return compared_entry(path, was, compare(old, new, threshold))
 
 
 def _alone(path: str, status: Status, found: _Found) -> FleetEntry:
-    fault = _why(found) if isinstance(found, HogginError) else ""
+    fault = why(found) if isinstance(found, HogginError) else ""
     return FleetEntry(path=path, was=path, status="broken" if fault else status, fault=fault)
 
 
-def _why(fault: HogginError) -> str:
+def why(fault: HogginError) -> str:
     """The first error of a plant, with its place."""
     errors = [one for one in fault.diagnostics if one.is_error]
     if not errors:
@@ -131,7 +127,8 @@ def _why(fault: HogginError) -> str:
 
 
 def read_side(place: Place) -> Side:
-    """Check and balance a plant, or read its results document."""
+    """Check a plant and balance it where that can be, or read its results document. Raises
+    HogginError, LibraryError of a library."""
     if place.document is not None:
         return _document_side(place.name, place.document)
     from hoggin.check.checker import check
@@ -141,17 +138,12 @@ def read_side(place: Place) -> Side:
         checked = check(place.world, place.world.open_main())
     if checked.has_errors:
         raise SourceError(checked.diagnostics)
-    return side_of(place.name, checked)
-
-
-def side_of(name: str, checked: Checked) -> Side:
-    """A checked plant, balanced where it can be. Raises LibraryError."""
     if checked.plant is None:
-        raise LibraryError(f"`{name}` is a library: it holds no plant to compare")
+        raise LibraryError(f"`{place.name}` is a library: it holds no plant to compare")
     results = rated(checked)
     if isinstance(results, Results):
-        return _side(name, results)
-    return Side(name, checked.plant, None, unsettled=results.message)
+        return _side(place.name, results)
+    return Side(place.name, checked.plant, None, unsettled=results.message)
 
 
 def _document_side(name: str, path: Path) -> Side:

@@ -13,6 +13,7 @@ import os
 import shlex
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from itertools import islice
 from pathlib import Path, PurePosixPath
 
@@ -54,8 +55,12 @@ class _Side:
         """Whether git hands out the file of the work tree itself, for which it has no hash yet."""
         return not self.digest.strip("0")
 
+    @cached_property
     def groups(self) -> list[list[Holder]]:
-        """The states this content may be from, by what the libraries are in them."""
+        """The states this content may be from, by what the libraries are in them. It is certain
+        what these are where they are the same in all of them."""
+        if self.on_disk:
+            return []
         paths = [PurePosixPath(self.path)]
         below = os.environ.get("GIT_PREFIX", "")
         if below:  # `git diff --relative` leaves the folder out
@@ -63,37 +68,28 @@ class _Side:
         borrowed = Path(self.file) == Path(self.path)
         return distinct(holders(self.digest, paths, Path.cwd(), on_disk=borrowed))
 
-
-@dataclass(frozen=True)
-class _Found:
-    """A side with the states it may be from. It is certain what its libraries are where they are
-    the same in all of them."""
-
-    side: _Side
-    groups: list[list[Holder]]
-
     @property
     def certain(self) -> bool:
-        return self.side.on_disk or len(self.groups) == 1
+        return self.on_disk or len(self.groups) == 1
 
     @property
     def place(self) -> Place:
-        if self.side.on_disk:
-            return Place(self.side.path, World(Path(self.side.file)))
+        if self.on_disk:
+            return Place(self.path, World(Path(self.file)))
         first = self.groups[0][0]
         return Place(first.place, first.world)
 
     @property
     def libraries(self) -> str:
         """`before those of 1a2b3c4d5e`, or all they could be."""
-        if self.side.on_disk:
-            return f"{self.side.word} those of the work tree"
+        if self.on_disk:
+            return f"{self.word} those of the work tree"
         if not self.groups:
-            return f"{self.side.word} unknown: no commit holds this content"
+            return f"{self.word} unknown: no commit holds this content"
         told = [_states(group) for group in islice(self.groups, _MOST_NAMED)]
         more = len(self.groups) - len(told)
         others = [f"{more} others"] if more else []
-        return f"{self.side.word} those of {', or of '.join([*told, *others])}"
+        return f"{self.word} those of {', or of '.join([*told, *others])}"
 
 
 def _states(group: Sequence[Holder]) -> str:
@@ -125,17 +121,17 @@ def git_compare(arguments: Sequence[str]) -> str:
         _Side("after", new_path, new_file, new_hash),
     ]
     try:
-        return head + _told([_Found(s, [] if s.on_disk else s.groups()) for s in sides])
+        return head + _told(sides)
     except HogginError as fault:
         return head + _reason(fault) + _text_difference(old_file, new_file)
 
 
-def _told(found: Sequence[_Found]) -> str:
+def _told(found: Sequence[_Side]) -> str:
     """The comparison with its results; where git leaves open what the libraries are, of what the
     files themselves state."""
     libraries = f"libraries: {'; '.join(one.libraries for one in found)}\n"
     if not all(one.certain for one in found):
-        before, after = (one.side.file for one in found)
+        before, after = (one.file for one in found)
         return (
             f"{libraries}git does not say which, so no results are compared; the files differ in "
             f"what they state by\n{_text_difference(before, after)}"
@@ -146,9 +142,9 @@ def _told(found: Sequence[_Found]) -> str:
     return libraries + printed(comparison, "terminal")
 
 
-def _commands(before: _Found, after: _Found) -> Iterator[str]:
+def _commands(before: _Side, after: _Side) -> Iterator[str]:
     """`hoggin compare` of states that stand next to one another, else of the first of each."""
-    if not (before.side.on_disk or before.groups) or not (after.side.on_disk or after.groups):
+    if not all(side.on_disk or side.groups for side in (before, after)):
         return
     old = {one.name: one for group in before.groups for one in group}
     commits = {one.commit: one for one in old.values() if one.commit}

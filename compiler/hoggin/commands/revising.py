@@ -220,16 +220,8 @@ def _regress(options: argparse.Namespace) -> int:
     from hoggin.revise.regress.outcome import State
 
     outcomes, strays = regress(options)
-    codes = {
-        State.UNREADABLE: Exit.USE,
-        State.ERRORS: Exit.SOURCE,
-        State.UNBALANCED: Exit.UNBALANCED,
-        State.UNMET: Exit.UNMET,
-        State.DRIFTED: Exit.DIFFERENT,
-        State.UNRECORDED: Exit.DIFFERENT,
-    }
     found = {state for outcome in outcomes for state in outcome.states}
-    gravest = next((code for state, code in codes.items() if state in found), Exit.DONE)
+    gravest = next((state.code for state in State if state in found), Exit.DONE)
     return gravest or (Exit.DIFFERENT if strays else Exit.DONE)
 
 

@@ -10,18 +10,16 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Annotated, Literal
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import Field
+
+from hoggin.schema.frozen import Frozen
 
 MachineKind = Literal[
     "crusher", "screen", "feeder", "classifier", "splitter", "blend", "bin", "stockpile", "conveyor"
 ]
 
 
-class _Frozen(BaseModel):
-    model_config = ConfigDict(frozen=True, extra="forbid")
-
-
-class Place(_Frozen):
+class Place(Frozen):
     """Where a thing is declared: project-relative file, line and column from 1."""
 
     file: str
@@ -29,7 +27,7 @@ class Place(_Frozen):
     column: int
 
 
-class Material(_Frozen):
+class Material(Frozen):
     name: str
     solid_density_t_m3: float
     bulk_density_t_m3: float
@@ -40,7 +38,7 @@ class Material(_Frozen):
     breakage: Mapping[str, float] = Field(default_factory=dict)
 
 
-class Feed(_Frozen):
+class Feed(Frozen):
     """Material entering the plant. `grading` is (size mm, fraction passing), coarse to fine;
     `flakiness` is (size mm, flaky share), where one point holds for all sizes, None if unknown;
     `flat_elongated` is alike."""
@@ -56,14 +54,14 @@ class Feed(_Frozen):
     loading_h: tuple[tuple[float, float], ...] = ()  # hours of the day (start, end); () for all
 
 
-class ModelUse(_Frozen):
+class ModelUse(Frozen):
     """A process model with numbers for every coefficient, in the units the catalog names."""
 
     model: str
     coefficients: Mapping[str, float]
 
 
-class Setting(_Frozen):
+class Setting(Frozen):
     """One setting of a machine as the schedule shows it: `css`, `32 mm` or `chamber`, `coarse`."""
 
     name: str
@@ -72,7 +70,7 @@ class Setting(_Frozen):
     unit: str = ""
 
 
-class Deck(_Frozen):
+class Deck(Frozen):
     """A screen deck. Decks of a machine are listed top to bottom."""
 
     name: str
@@ -84,7 +82,7 @@ class Deck(_Frozen):
     place: Place
 
 
-class MachineOperation(_Frozen):
+class MachineOperation(Frozen):
     """How a machine is run over time. Hours are of shift time."""
 
     availability: float = 1.0  # uptime over uptime and repair, while it is wanted
@@ -95,7 +93,7 @@ class MachineOperation(_Frozen):
     changeover_h: float = 0.0  # from one outlet to the next
 
 
-class Machine(_Frozen):
+class Machine(Frozen):
     """A machine after its class has been applied.
 
     `models` maps a role (breakage, capacity, power, partition, area ...) to the model in use.
@@ -134,7 +132,7 @@ class Machine(_Frozen):
         return None
 
 
-class ClassRecord(_Frozen):
+class ClassRecord(Frozen):
     """What a machine class says, line by line, as it stood when the plant was checked.
 
     A class is known by its name and by what it says, wherever it stands and whatever it was
@@ -149,7 +147,7 @@ class ClassRecord(_Frozen):
     lines: Mapping[str, str]
 
 
-class Stream(_Frozen):
+class Stream(Frozen):
     """A route from one outlet to one inlet, or to a product. `outlet` is "" for a feed."""
 
     source: str
@@ -163,19 +161,19 @@ class Stream(_Frozen):
         return f"{port} -> {self.target}"
 
 
-class Product(_Frozen):
+class Product(Frozen):
     tag: str
     title: str
     place: Place
 
 
-class BandPoint(_Frozen):
+class BandPoint(Frozen):
     size_mm: float
     low: float  # fraction passing
     high: float
 
 
-class Band(_Frozen):
+class Band(Frozen):
     """A grading specification: limits of fraction passing, coarse to fine."""
 
     name: str
@@ -184,12 +182,12 @@ class Band(_Frozen):
     points: tuple[BandPoint, ...]
 
 
-class Constant(_Frozen):
+class Constant(Frozen):
     kind: Literal["constant"] = "constant"
     value: float  # in the requirement's unit, or a pure number
 
 
-class Reading(_Frozen):
+class Reading(Frozen):
     """A result asked for by name: `chips.rate`, `secondary.load`, `chips.passing(5 mm)`."""
 
     kind: Literal["reading"] = "reading"
@@ -198,7 +196,7 @@ class Reading(_Frozen):
     size_mm: float | None = None
 
 
-class Combination(_Frozen):
+class Combination(Frozen):
     kind: Literal["combination"] = "combination"
     operator: Literal["+", "-", "*", "/"]
     left: Expression
@@ -208,7 +206,7 @@ class Combination(_Frozen):
 Expression = Annotated[Constant | Reading | Combination, Field(discriminator="kind")]
 
 
-class Limit(_Frozen):
+class Limit(Frozen):
     """`require EXPRESSION between low and high`; one side may be absent.
 
     `low` and `high` are in `unit`; readings and constants of the expression are in trade units
@@ -225,7 +223,7 @@ class Limit(_Frozen):
     place: Place
 
 
-class Meets(_Frozen):
+class Meets(Frozen):
     """`require PRODUCT meets BAND`."""
 
     kind: Literal["meets"] = "meets"
@@ -243,7 +241,7 @@ class Meets(_Frozen):
 Requirement = Annotated[Limit | Meets, Field(discriminator="kind")]
 
 
-class Aim(_Frozen):
+class Aim(Frozen):
     """`aim most EXPRESSION` or `aim least EXPRESSION`: what the free settings are chosen for.
 
     The expression is in trade units and fractions, as a requirement's, of which one `unit` holds
@@ -259,14 +257,14 @@ class Aim(_Frozen):
     place: Place
 
 
-class Revision(_Frozen):
+class Revision(Frozen):
     """A line of the revision table."""
 
     mark: str
     text: str
 
 
-class Shift(_Frozen):
+class Shift(Frozen):
     """Hours of the day the plant is run; one that runs past midnight ends after 24 h."""
 
     name: str
@@ -274,7 +272,7 @@ class Shift(_Frozen):
     end_h: float
 
 
-class Open(_Frozen):
+class Open(Frozen):
     """A number or choice that the plant leaves open, or that is uncertain: the plant is balanced at
     its start. `options` are the words of each option of a choice."""
 
@@ -283,7 +281,7 @@ class Open(_Frozen):
     options: Mapping[str, str] = Field(default_factory=dict)
 
 
-class Plant(_Frozen):
+class Plant(Frozen):
     """A checked plant. Feeds stand by name; machines, streams, products and requirements in the
     order in which material reaches them; what is left by name. So the order of statements, lines
     and files makes no difference to anything that is worked out from it."""

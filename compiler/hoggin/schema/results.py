@@ -10,9 +10,8 @@ from __future__ import annotations
 
 from typing import Annotated, Literal
 
-from pydantic import BaseModel, ConfigDict
-
 from hoggin.schema import quantity as of
+from hoggin.schema.frozen import Frozen
 from hoggin.schema.plant import Plant
 from hoggin.schema.quantity import Quantity, Told
 
@@ -62,11 +61,7 @@ PerYear = Annotated[
 ]
 
 
-class _Frozen(BaseModel):
-    model_config = ConfigDict(frozen=True, extra="forbid")
-
-
-class StreamResult(_Frozen):
+class StreamResult(Frozen):
     """One stream of the mass balance (dry solids)."""
 
     name: Key  # "sizing.top.over -> secondary"
@@ -85,7 +80,7 @@ class StreamResult(_Frozen):
     flat_elongated: FlatElongated = None
 
 
-class Check(_Frozen):
+class Check(Frozen):
     """One limit checked on a machine or deck, in the trade's words."""
 
     name: Key  # "load", "reduction ratio", "feed opening", "installed power", "bed depth" ...
@@ -97,7 +92,7 @@ class Check(_Frozen):
     code: Annotated[str | None, Told.DERIVED]  # diagnostic code when not ok, e.g. "W0503"
 
 
-class DeckResult(_Frozen):
+class DeckResult(Frozen):
     name: Key
     aperture_mm: Annotated[float, Told.STATED]
     shape: Stated
@@ -125,12 +120,12 @@ class DeckResult(_Frozen):
     slot_ratio: Annotated[float | None, Told.STATED] = None  # length of a slot over its width
 
 
-class SettingResult(_Frozen):
+class SettingResult(Frozen):
     name: Key
     text: Stated
 
 
-class DriveResult(_Frozen):
+class DriveResult(Frozen):
     """What a machine's drive takes, and the motor the common series would give it."""
 
     energy_kwh_t: Annotated[
@@ -151,7 +146,7 @@ class DriveResult(_Frozen):
     ]
 
 
-class LinerCost(_Frozen):
+class LinerCost(Frozen):
     """What liners cost, in the plant's currency. A set is bought whole, and its wear share is worn
     off; where the class states no such share, the metal worn off is priced alone."""
 
@@ -187,7 +182,7 @@ class LinerCost(_Frozen):
     ]
 
 
-class WearResult(_Frozen):
+class WearResult(Frozen):
     """Liner metal worn off a crusher, from the abrasion index of its feed."""
 
     abrasion_index: Annotated[float, Quantity("abrasion index of its feed", of.WEAR)]
@@ -215,7 +210,7 @@ class WearResult(_Frozen):
     cost: LinerCost | None = None
 
 
-class SettingPosition(_Frozen):
+class SettingPosition(Frozen):
     """Where a cone's bowl or shaft stands, counted from the liners' touching."""
 
     css_mm: Annotated[float, Told.STATED]
@@ -235,7 +230,7 @@ class SettingPosition(_Frozen):
     liner_set: Stated = ""
 
 
-class StorageResult(_Frozen):
+class StorageResult(Frozen):
     """A bin or stockpile. Height, angles and diameter are of a pile that is a cone."""
 
     height_m: Annotated[float | None, Quantity("height of the pile", of.STORAGE)]
@@ -254,7 +249,7 @@ class StorageResult(_Frozen):
     surge_time_h: Annotated[float | None, Quantity("live mass over what runs through", of.STORAGE)]
 
 
-class BeltResult(_Frozen):
+class BeltResult(Frozen):
     """A belt conveyor: its run, its load, and the pull that moves it."""
 
     length_m: Annotated[float, Quantity("length of the belt's run", of.DIMENSION)]
@@ -276,7 +271,7 @@ class BeltResult(_Frozen):
     pull_n: Annotated[float, Quantity("pull at the drive pulley", of.POWER)]
 
 
-class BreakageResult(_Frozen):
+class BreakageResult(Frozen):
     """A crusher's breakage under the feed it has, where it follows the feed's F80 or its rock."""
 
     follows_f80: Annotated[bool, Told.DERIVED]
@@ -287,7 +282,7 @@ class BreakageResult(_Frozen):
     t10: Annotated[float | None, Quantity("t10 of its feed", of.RATIO)]
 
 
-class MoistureResult(_Frozen):
+class MoistureResult(Frozen):
     """What moisture takes of a crusher's capacity, where its class states it."""
 
     moisture: Annotated[float, Told.DERIVED]  # that of its feed
@@ -303,7 +298,7 @@ class MoistureResult(_Frozen):
     ]
 
 
-class MachineResult(_Frozen):
+class MachineResult(Frozen):
     """One line of the equipment schedule."""
 
     tag: Key
@@ -355,7 +350,7 @@ class MachineResult(_Frozen):
     moisture: Annotated[MoistureResult | None, _CRUSHER] = None
 
 
-class LoopResult(_Frozen):
+class LoopResult(Frozen):
     """A closed circuit: the machines in it and what recirculates."""
 
     machines: Annotated[tuple[str, ...], Told.KEY]
@@ -368,7 +363,7 @@ class LoopResult(_Frozen):
     ]
 
 
-class BandVerdict(_Frozen):
+class BandVerdict(Frozen):
     """A product's grading against one specification, sieve by sieve (coarse to fine)."""
 
     name: Key
@@ -389,7 +384,7 @@ class BandVerdict(_Frozen):
     ]
 
 
-class FlakinessFraction(_Frozen):
+class FlakinessFraction(Frozen):
     """Flakiness of one sieve fraction of a product, as EN 933-3 measures it."""
 
     upper_mm: Annotated[float, Told.KEY]
@@ -400,7 +395,7 @@ class FlakinessFraction(_Frozen):
     flakiness: Annotated[float, Quantity("share of flaky pieces", of.SHAPE, ask="")]
 
 
-class ElongationFraction(_Frozen):
+class ElongationFraction(Frozen):
     """Flat and elongated pieces in one sieve fraction of a product, as ASTM D4791 counts them."""
 
     upper_mm: Annotated[float, Told.KEY]
@@ -414,7 +409,7 @@ class ElongationFraction(_Frozen):
     ]
 
 
-class ProductResult(_Frozen):
+class ProductResult(Frozen):
     tag: Key
     title: Stated
     rate_t_h: Rate
@@ -437,7 +432,7 @@ class ProductResult(_Frozen):
     flat_elongated_by_fraction: tuple[ElongationFraction, ...] = ()
 
 
-class RequirementResult(_Frozen):
+class RequirementResult(Frozen):
     text: Key
     met: Annotated[bool, Told.VERDICT]
     value: Annotated[
@@ -455,7 +450,7 @@ class RequirementResult(_Frozen):
     line: Annotated[int, Told.PLACE]
 
 
-class FeedResult(_Frozen):
+class FeedResult(Frozen):
     tag: Key
     material: Stated
     rate_t_h: Rate
@@ -468,7 +463,7 @@ class FeedResult(_Frozen):
     flat_elongated: FlatElongated = None
 
 
-class Warning(_Frozen):
+class Warning(Frozen):
     """A trade warning from rating: not an error, the documents are still issued."""
 
     code: Key
@@ -480,7 +475,7 @@ class Warning(_Frozen):
     column: Annotated[int, Told.PLACE]
 
 
-class Closure(_Frozen):
+class Closure(Frozen):
     """How well the balance closes."""
 
     # A power of ten, no finer than 1e-12
@@ -491,7 +486,7 @@ class Closure(_Frozen):
     iterations: Annotated[int, Quantity("iterations on what depends on load", of.SOLVER, ask="")]
 
 
-class WaterResult(_Frozen):
+class WaterResult(Frozen):
     """The plant's water: what comes with the feeds and what is added leaves with the products."""
 
     with_feeds_t_h: Annotated[
@@ -515,7 +510,7 @@ class WaterResult(_Frozen):
     ]
 
 
-class DustResult(_Frozen):
+class DustResult(Frozen):
     """Dust raised by one source: uncontrolled, and controlled by wet suppression."""
 
     source: Key  # tag of a machine, or name of a stream
@@ -535,14 +530,14 @@ class DustResult(_Frozen):
     ]
 
 
-class SourceRecord(_Frozen):
+class SourceRecord(Frozen):
     """A file the plant was read from: its name as shown, and the SHA-256 of its text."""
 
     name: str
     sha256: str
 
 
-class Provenance(_Frozen):
+class Provenance(Frozen):
     """What the results were made from: enough to make them again."""
 
     compiler_version: str
@@ -552,7 +547,7 @@ class Provenance(_Frozen):
     sources: tuple[SourceRecord, ...]  # by name
 
 
-class Results(_Frozen):
+class Results(Frozen):
     format_version: Annotated[int, Told.PLACE] = FORMAT_VERSION
     compiler_version: Annotated[str, Told.PLACE]
     title: Stated

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from typing import Any
+from collections.abc import Callable, Iterator
+from dataclasses import replace
+from typing import Any, TypeVar
 
 from hoggin.syntax import tree
+
+AnyNode = TypeVar("AnyNode", bound=tree.Node)
 
 
 def children(node: tree.Node) -> Iterator[tree.Node]:
@@ -28,6 +31,19 @@ def below(node: tree.Node) -> Iterator[tree.Node]:
 def paths(node: tree.Node) -> Iterator[tree.Path]:
     """Every dotted name in a node."""
     return (one for one in below(node) if isinstance(one, tree.Path))
+
+
+def mapped(node: AnyNode, change: Callable[[Any], Any]) -> AnyNode:
+    """The tree with every node changed, from the inside out."""
+
+    def within(part: Any) -> Any:
+        if isinstance(part, tuple):
+            return tuple(map(within, part))
+        return mapped(part, change) if isinstance(part, tree.Node) else part
+
+    parts = {name: within(getattr(node, name)) for name in _parts(node)}
+    changed: AnyNode = change(replace(node, **parts))
+    return changed
 
 
 def nodes_at(file: tree.File, offset: int) -> list[tree.Node]:

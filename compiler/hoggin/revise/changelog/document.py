@@ -2,17 +2,12 @@
 
 from __future__ import annotations
 
-from pydantic import BaseModel, ConfigDict
-
 from hoggin.revise.compare import Comparison
+from hoggin.schema.frozen import Frozen
 
-FORMAT_VERSION = 1
 
-
-class Mark(BaseModel):
+class Mark(Frozen):
     """A revision as its author left it. date: the commit's own, ISO 8601."""
-
-    model_config = ConfigDict(frozen=True, extra="forbid")
 
     name: str  # its first tag, else its hash in short
     commit: str
@@ -23,22 +18,18 @@ class Mark(BaseModel):
     tags: tuple[str, ...]
 
 
-class Entry(BaseModel):
+class Entry(Frozen):
     """A revision against the one before it that could be read. Without a comparison it is the first
     such, or `trouble` says why it could not be read."""
-
-    model_config = ConfigDict(frozen=True, extra="forbid")
 
     mark: Mark
     comparison: Comparison | None
     trouble: str | None
 
 
-class ChangeLog(BaseModel):
+class ChangeLog(Frozen):
     """entries: newest first."""
 
-    model_config = ConfigDict(frozen=True, extra="forbid")
-
-    format_version: int = FORMAT_VERSION
+    format_version: int = 1
     title: str  # of the plant, at its newest revision that could be read
     entries: tuple[Entry, ...]

@@ -172,8 +172,9 @@ def _materials(before: Plant, after: Plant, matching: Matching) -> Iterator[Chan
         if old != name:
             yield _renamed(subject, old, name)
         yield from _changed(subject, _fields(before.materials[old], material, set()))
-    for name in before.materials.keys() - found.keys():
-        yield _whole("removed", f"material {name}", name)
+    for name in before.materials:
+        if name not in found:
+            yield _whole("removed", f"material {name}", name)
 
 
 def _feeds(before: Plant, after: Plant, matching: Matching) -> Iterator[Change]:

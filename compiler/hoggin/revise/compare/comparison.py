@@ -5,19 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Literal
 
-from pydantic import BaseModel, ConfigDict
-
-FORMAT_VERSION = 2
+from hoggin.schema.frozen import Frozen
 
 Group = Literal["product", "plant", "machine", "stream", "dust"]
 GROUPS: tuple[Group, ...] = ("product", "plant", "machine", "stream", "dust")
 
 
-class _Frozen(BaseModel):
-    model_config = ConfigDict(frozen=True, extra="forbid")
-
-
-class Revision(_Frozen):
+class Revision(Frozen):
     """One of the two plants: `name` as it was asked for."""
 
     name: str
@@ -27,7 +21,7 @@ class Revision(_Frozen):
     unsettled: str | None  # why it has no balance, where it has none
 
 
-class Change(_Frozen):
+class Change(Frozen):
     """Something stated otherwise: of a thing as a whole, or of one `what` of it.
 
     `subject` is named as AFTER calls it, or BEFORE where it is gone.
@@ -40,7 +34,7 @@ class Change(_Frozen):
     after: str | None
 
 
-class Judged(_Frozen):
+class Judged(Frozen):
     """A requirement in one of the plants."""
 
     met: bool
@@ -48,7 +42,7 @@ class Judged(_Frozen):
     margin: str  # "+2.1 t/h (+2.6 %)"
 
 
-class RequirementChange(_Frozen):
+class RequirementChange(Frozen):
     """A requirement whose value, margin or verdict differs. None where it is not asked."""
 
     text: str  # as AFTER has it
@@ -63,7 +57,7 @@ class RequirementChange(_Frozen):
         return self.before.met != self.after.met
 
 
-class Turn(_Frozen):
+class Turn(Frozen):
     """A verdict or text that is another than before: a limit crossed, a warning come or gone."""
 
     subject: str  # "crusher secondary"
@@ -75,7 +69,7 @@ class Turn(_Frozen):
     worse: bool
 
 
-class Consequence(_Frozen):
+class Consequence(Frozen):
     """A result that differs. `weight` ranks them: per cent of plant feed for a rate, of the plant's
     power for power, points for what is itself in per cent, per cent of itself for all else."""
 
@@ -89,8 +83,8 @@ class Consequence(_Frozen):
     also: tuple[str, ...] = ()  # where else the same two values stand: a stream through bins
 
 
-class Comparison(_Frozen):
-    format_version: int = FORMAT_VERSION
+class Comparison(Frozen):
+    format_version: int = 2
     before: Revision
     after: Revision
     notes: tuple[str, ...]  # what a reader should know before trusting the two marks

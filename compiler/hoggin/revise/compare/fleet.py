@@ -2,25 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from pydantic import BaseModel, ConfigDict
-
 from hoggin.revise.compare.comparison import Comparison
+from hoggin.schema.frozen import Frozen
 from hoggin.schema.plant import Plant
 
-FORMAT_VERSION = 1
 Status = Literal["same", "differs", "renamed", "added", "removed", "broken"]
 _LEAST_SHARED = 0.5  # of machines, feeds and products, for two plants to be one under two names
 
 
-class _Frozen(BaseModel):
-    model_config = ConfigDict(frozen=True, extra="forbid")
-
-
-class FleetEntry(_Frozen):
+class FleetEntry(Frozen):
     """One plant. `was` is its path in BEFORE where it is another; `fault` says why a broken one
     can't be compared."""
 
@@ -31,10 +25,10 @@ class FleetEntry(_Frozen):
     fault: str = ""
 
 
-class Fleet(_Frozen):
+class Fleet(Frozen):
     """Two folders, plant by plant in the order of their paths."""
 
-    format_version: int = FORMAT_VERSION
+    format_version: int = 1
     before: str
     after: str
     plants: tuple[FleetEntry, ...]
@@ -93,10 +87,6 @@ def _content(plant: Plant) -> frozenset[tuple[str, str]]:
             *(("product", product.tag) for product in plant.products),
         ]
     )
-
-
-def fleet(before: str, after: str, entries: Iterable[FleetEntry]) -> Fleet:
-    return Fleet(before=before, after=after, plants=tuple(sorted(entries, key=lambda e: e.path)))
 
 
 def compared_entry(path: str, was: str, comparison: Comparison) -> FleetEntry:

@@ -3,23 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
 
-_SUFFIXES: Mapping[str, str] = {
-    "_t_m3": "t/m3",
-    "_t_h": "t/h",
-    "_kwh_t": "kWh/t",
-    "_m3_h": "m3/h",
-    "_m_s": "m/s",
-    "_m3": "m3",
-    "_m2": "m2",
-    "_mm": "mm",
-    "_deg": "deg",
-    "_kw": "kW",
-    "_t": "t",
-    "_h": "h",
-    "_m": "m",
-}
+from hoggin.schema.units import SUFFIXES
+
 _SHARES = (
     "moisture",
     "open_area",
@@ -37,7 +23,7 @@ Pair = tuple[str, str]
 
 def label(field: str) -> tuple[str, str]:
     """A field's name without its unit, and the unit: `rate_t_h` -> ("rate", "t/h")."""
-    for suffix, unit in _SUFFIXES.items():
+    for suffix, unit in SUFFIXES.items():
         if field.endswith(suffix):
             return field.removesuffix(suffix).replace("_", " "), unit
     return field.replace("_", " "), "%" if field in _SHARES else ""

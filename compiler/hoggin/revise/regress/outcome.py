@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import Enum
 
+from hoggin.errors import Exit
 from hoggin.revise.regress.acceptance import Acceptance
 from hoggin.revise.regress.cases import Case
 from hoggin.revise.regress.drift import Drift
@@ -13,15 +14,18 @@ from hoggin.revise.regress.measured import Failed, Measured, Verdict
 
 
 class State(Enum):
-    """From gravest to none; a case is in the first that fits it."""
+    """From gravest to none; a case is in the first that fits it. In words, of one and of many."""
 
-    UNREADABLE = "can't be read"
-    ERRORS = "has errors"
-    UNBALANCED = "can't be balanced"
-    UNMET = "not met"
-    DRIFTED = "drifted"
-    UNRECORDED = "not recorded"
-    HOLDS = "holds"
+    UNREADABLE = "can't be read", "can't be read", Exit.USE
+    ERRORS = "has errors", "with errors", Exit.SOURCE
+    UNBALANCED = "can't be balanced", "can't be balanced", Exit.UNBALANCED
+    UNMET = "not met", "with a requirement not met", Exit.UNMET
+    DRIFTED = "drifted", "drifted", Exit.DIFFERENT
+    UNRECORDED = "not recorded", "not recorded", Exit.DIFFERENT
+    HOLDS = "holds", "hold", Exit.DONE
+
+    def __init__(self, of_one: str, of_many: str, code: Exit) -> None:
+        self.of_one, self.of_many, self.code = of_one, of_many, code
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,11 +67,7 @@ class Outcome:
     @property
     def states(self) -> Iterator[State]:
         if isinstance(self.run, Failed):
-            yield {
-                "errors": State.ERRORS,
-                "unbalanced": State.UNBALANCED,
-                "unreadable": State.UNREADABLE,
-            }[self.run.reason]
+            yield State[self.run.reason.upper()]
             return
         if self.unmet:
             yield State.UNMET

@@ -10,7 +10,7 @@ from pathlib import Path
 from hoggin.revise.regress.drift import Drift
 from hoggin.revise.regress.fleet import Shift, counts, plants, shifts
 from hoggin.revise.regress.measured import Failed
-from hoggin.revise.regress.outcome import Outcome, State, visible, visible_lines
+from hoggin.revise.regress.outcome import Outcome, visible, visible_lines
 
 _NARROWEST_NAME = 16
 _GAP = 2
@@ -61,24 +61,13 @@ def summary(outcomes: Sequence[Outcome], strays: Sequence[Path], accepted: bool)
 def headline(outcomes: Sequence[Outcome]) -> str:
     """The count of all cases by their state."""
     shown = plants(outcomes)
-    told = ", ".join(f"{n} {_STATE_COUNTED[state]}" for state, n in counts(outcomes).items())
+    told = ", ".join(f"{n} {state.of_many}" for state, n in counts(outcomes).items())
     known = sum(one.known for one in shown)
     return f"{_counted(len(shown), 'case')}: {told or 'none'}; {known} unchanged"
 
 
-_STATE_COUNTED = {
-    State.UNREADABLE: "can't be read",
-    State.ERRORS: "with errors",
-    State.UNBALANCED: "can't be balanced",
-    State.UNMET: "with a requirement not met",
-    State.DRIFTED: "drifted",
-    State.UNRECORDED: "not recorded",
-    State.HOLDS: "hold",
-}
-
-
 def _words(outcome: Outcome) -> str:
-    words = ", ".join(state.value for state in outcome.states)
+    words = ", ".join(state.of_one for state in outcome.states)
     return f"{words}, accepted" if outcome.accepted else words
 
 
@@ -92,7 +81,7 @@ def _failures(outcomes: Sequence[Outcome]) -> Iterator[str]:
     for one in outcomes:
         if isinstance(one.run, Failed):
             row = f" (its values: {visible(one.case.row)})" if one.case.row else ""
-            told = f"{visible(one.case.name)}: {one.state.value}{row}"
+            told = f"{visible(one.case.name)}: {one.state.of_one}{row}"
             alike.setdefault(one.run.message, []).append(told)
     for message, names in alike.items():
         yield "\n".join([*names, textwrap.indent(visible_lines(message.rstrip()), "  ")])

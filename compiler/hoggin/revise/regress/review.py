@@ -25,7 +25,7 @@ def review(outcomes: Sequence[Outcome], strays: Sequence[Path]) -> bytes:
 
 
 def _document(outcomes: Sequence[Outcome], strays: Sequence[Path]) -> Document:
-    holds = not strays and all(one.state in (State.HOLDS, None) for one in plants(outcomes))
+    holds = not strays and all(one.state is State.HOLDS for one in plants(outcomes))
     counted = headline(outcomes).partition(";")[0]
     sections = [_cases(outcomes), *_failures(outcomes), *_unmet(outcomes), *_turned(outcomes)]
     sections += [*_quantities(outcomes), *_strays(strays)]
@@ -39,7 +39,7 @@ def _cases(outcomes: Sequence[Outcome]) -> Section:
     rows = [
         (
             one.case.name,
-            ", ".join(state.value for state in one.states) + (", accepted" * one.accepted),
+            ", ".join(state.of_one for state in one.states) + (", accepted" * one.accepted),
             str(sum(drift.is_quantity for drift in one.drifts) or ""),
             one.drifts[0].sentence if one.drifts else "",
             "; ".join(one.causes),

@@ -6,9 +6,8 @@ Names are those of `syntax.settings`; but for a section's parameters, what is va
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import fields, replace
+from dataclasses import replace
 from pathlib import Path
-from typing import Any
 
 from hoggin.check.loader import Read
 from hoggin.diagnostics.diagnostic import Diagnostics
@@ -22,6 +21,7 @@ from hoggin.syntax import tree
 from hoggin.syntax.given import one_let
 from hoggin.syntax.parser import parse
 from hoggin.syntax.settings import Setting, Statements, stated, with_settings
+from hoggin.syntax.walk import mapped
 from hoggin.world import UnreadableError, read_text
 
 
@@ -71,7 +71,7 @@ def _value(one: Varied, diagnostics: Diagnostics) -> tree.Let | None:
     diagnostics.extend(replace(fault, span=place, notes=()) for fault in found)
     if let is None:
         return None
-    moved: tree.Let = _moved(let, place)
+    moved = mapped(let, lambda node: replace(node, span=place))
     return replace(moved, name=replace(moved.name, span=heading))
 
 
@@ -86,18 +86,6 @@ def _table(file: str, *cells: Cell) -> Source:
 def _span(source: Source, cell: Cell) -> Span:
     start = source.offset(cell.line, cell.column)
     return Span(source, start, min(start + cell.length, len(source.text)))
-
-
-def _moved(part: Any, place: Span) -> Any:
-    """A part of the tree with all its spans at one place."""
-    if isinstance(part, Span):
-        return place
-    if isinstance(part, tuple):
-        return tuple(_moved(one, place) for one in part)
-    if isinstance(part, tree.Node):
-        changed = {one.name: _moved(getattr(part, one.name), place) for one in fields(part)}
-        return replace(part, **changed)
-    return part
 
 
 def _put(

@@ -5,17 +5,12 @@ from __future__ import annotations
 import math
 from typing import Literal
 
-from pydantic import BaseModel, ConfigDict
+from hoggin.schema.frozen import Frozen
 
-FORMAT_VERSION = 1
 _DUST = 1e-9
 
 
-class _Frozen(BaseModel):
-    model_config = ConfigDict(frozen=True, extra="forbid")
-
-
-class EditShare(_Frozen):
+class EditShare(Frozen):
     """An edit and what it did to the result, in the result's unit.
 
     `changes` are its lines in words and `places` where they stand. `alone` is the change that it
@@ -31,10 +26,10 @@ class EditShare(_Frozen):
     inseparable: tuple[str, ...] = ()  # why its parts were not told apart
 
 
-class Attribution(_Frozen):
+class Attribution(Frozen):
     """Edits in the order of their places. Values are in `unit`; "%" for fractions."""
 
-    format_version: int = FORMAT_VERSION
+    format_version: int = 1
     title: str
     before_name: str
     after_name: str

@@ -5,13 +5,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import replace
-from typing import TypeVar
 
 from hoggin.revise.compare.matching import match
 from hoggin.schema.plant import Plant
 from hoggin.syntax import tree
-
-_Node = TypeVar("_Node", bound=tree.Node)
+from hoggin.syntax.walk import mapped
 
 
 def renames(before: Plant, after: Plant) -> dict[str, str]:
@@ -57,20 +55,7 @@ def head_in(path: tree.Path, names: Mapping[str, str]) -> tree.Path:
 
 def result_in(node: tree.Expression, names: Mapping[str, str]) -> tree.Expression:
     """An expression over results in new names."""
-    match node:
-        case tree.Path():
-            return head_in(node, names)
-        case tree.Call(function=function, arguments=arguments):
-            return replace(
-                node,
-                function=head_in(function, names),
-                arguments=tuple(result_in(one, names) for one in arguments),
-            )
-        case tree.Negated(operand=operand):
-            return replace(node, operand=result_in(operand, names))
-        case tree.Arithmetic(left=left, right=right):
-            return replace(node, left=result_in(left, names), right=result_in(right, names))
-    return node
+    return mapped(node, lambda one: head_in(one, names) if isinstance(one, tree.Path) else one)
 
 
 def _ident(name: tree.Ident, names: Mapping[str, str]) -> tree.Ident:

@@ -4,14 +4,10 @@ from __future__ import annotations
 
 from typing import Literal
 
-from pydantic import BaseModel, ConfigDict
+from hoggin.schema.frozen import Frozen
 
 
-class _Frozen(BaseModel):
-    model_config = ConfigDict(frozen=True, extra="forbid")
-
-
-class FoundSetting(_Frozen):
+class FoundSetting(Frozen):
     """A setting that was free. `written` is rounded to what can be set, `exact` is the optimum
     before that; `end` says which end of its range it is at, and `end_worth` what a `unit` beyond it
     would bring of the first aim, None where that is not known."""
@@ -27,7 +23,7 @@ class FoundSetting(_Frozen):
     end_worth: float | None = None
 
 
-class FoundPick(_Frozen):
+class FoundPick(Frozen):
     """A free choice of words or of blocks."""
 
     name: str
@@ -36,7 +32,7 @@ class FoundPick(_Frozen):
     line: int
 
 
-class FoundAim(_Frozen):
+class FoundAim(Frozen):
     """An aim as the written revision comes to it, and at the optimum before rounding."""
 
     text: str
@@ -47,7 +43,7 @@ class FoundAim(_Frozen):
     exact: float
 
 
-class LimitWorth(_Frozen):
+class LimitWorth(Frozen):
     """What relaxing a limit by `relaxed` of its `unit` brings of the first aim. Where a setting has
     a range that is one unit at the rate of a small step: by its multiplier, None where slopes don't
     tell, and by a search anew with it a little relaxed. Where all settings are choices it is the
@@ -60,7 +56,7 @@ class LimitWorth(_Frozen):
     by_search: float
 
 
-class FoundRequirement(_Frozen):
+class FoundRequirement(Frozen):
     """A requirement of the written revision. `binds` at the optimum before rounding."""
 
     text: str
@@ -71,7 +67,7 @@ class FoundRequirement(_Frozen):
     worths: tuple[LimitWorth, ...] = ()
 
 
-class TriedAlternative(_Frozen):
+class TriedAlternative(Frozen):
     """One alternative of picks: the first aim's best there, None where none met all requirements;
     `refused` where it breaks a rule of a class."""
 
@@ -80,13 +76,13 @@ class TriedAlternative(_Frozen):
     refused: str = ""
 
 
-class FrontierSetting(_Frozen):
+class FrontierSetting(Frozen):
     name: str
     value: float
     unit: str
 
 
-class FrontierPoint(_Frozen):
+class FrontierPoint(Frozen):
     """A point of the trade-off front: values of the aims, in order, and its settings. The front is
     of settings before rounding; `picked` is the one that the written revision is rounded from."""
 
@@ -96,7 +92,7 @@ class FrontierPoint(_Frozen):
     picked: bool = False
 
 
-class ConflictPart(_Frozen):
+class ConflictPart(Frozen):
     """A requirement in conflict; `needed` is the least it alone has to be relaxed by, in `unit`,
     for all others to be met with it, None where no such settings were found."""
 
@@ -105,7 +101,7 @@ class ConflictPart(_Frozen):
     needed: float | None
 
 
-class FoundConflict(_Frozen):
+class FoundConflict(Frozen):
     """The smallest set in conflict. smallest: no smaller set was left untried. proven: every
     combination of settings was balanced; else no settings were found in the search."""
 
@@ -114,7 +110,7 @@ class FoundConflict(_Frozen):
     proven: bool
 
 
-class Design(_Frozen):
+class Design(Frozen):
     """What was found. `conflict` is None where settings meet all requirements, and then alone are
     there settings. `every` says that every combination was balanced."""
 

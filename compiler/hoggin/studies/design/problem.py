@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from hoggin.balance.result import Array
-from hoggin.check.tracing import Formula, Freedom, Operation, Path, Variable
+from hoggin.check.tracing import Bound, Formula, Freedom, Operation, Path, Variable
 from hoggin.rating.requirements import slack
 from hoggin.schema.plant import Aim, Expression, Limit, Meets, Plant, Reading
 from hoggin.schema.units import UNITS, Unit, unit_of
@@ -66,15 +66,6 @@ class Side:
     unit_size: float
     slack: float
     scale: float
-
-
-@dataclass(frozen=True)
-class _Held:
-    """A number that lies in a range whatever is required: its class's, a share's, a deck's."""
-
-    formula: Formula
-    low: float
-    high: float
 
 
 @dataclass(frozen=True)
@@ -175,7 +166,7 @@ class Problem:
         return over
 
     @cached_property
-    def _held(self) -> tuple[_Held, ...]:
+    def _held(self) -> tuple[Bound, ...]:
         return tuple(_held(self.plant, self.freedom))
 
 
@@ -205,13 +196,14 @@ def _band_sides(number: int, meets: Meets) -> Iterator[Side]:
                 yield Side(number, passing, sign, bound, 0.01, forgiven, _BAND_SCALE)
 
 
-def _held(plant: Plant, freedom: Freedom) -> Iterator[_Held]:
+def _held(plant: Plant, freedom: Freedom) -> Iterator[Bound]:
+    """What lies in a range whatever is required: its class's, a share's, a deck's."""
     for bound in freedom.bounds:
         if not isinstance(bound.formula, Variable):  # its own range has been checked
-            yield _Held(bound.formula, bound.low, bound.high)
+            yield bound
     for path, formula in freedom.formulas.items():
         if path[-2] == "shares":
-            yield _Held(formula, 0.0, 1.0)
+            yield Bound("share", formula, 0.0, 1.0)
     for machine in plant.machines:
         paths = [("machines", machine.tag, "decks", d.name, "aperture_mm") for d in machine.decks]
         apertures = [
@@ -220,4 +212,4 @@ def _held(plant: Plant, freedom: Freedom) -> Iterator[_Held]:
         ]
         for upper, lower in pairwise(apertures):
             if not isinstance(upper, float) or not isinstance(lower, float):
-                yield _Held(Operation("-", upper, lower), _GAP, np.inf)
+                yield Bound("gap", Operation("-", upper, lower), _GAP, np.inf)

@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 
 import numpy as np
+from numpy.typing import NDArray
 
 from hoggin.balance.result import Array
-from hoggin.check.tracing import Formula, Freedom, Operation, Operator, Path, Variable
+from hoggin.check.tracing import Bound, Formula, Freedom, Operation, Operator, Path, Variable
 
+_SLACK = 1e-9  # of a bound
 _OPERATORS: Mapping[Operator, Callable[[Array, Array], Array]] = {
     "+": np.add,
     "-": np.subtract,
@@ -39,6 +41,15 @@ def numbers(freedom: Freedom, values: Mapping[str, Array]) -> dict[Path, Array]:
         start = np.full(count, variable.start)
         found[id(variable)] = start if given is None else np.asarray(given, dtype=np.float64)
     return {path: _worked_out(formula, found) for path, formula in freedom.formulas.items()}
+
+
+def beyond(bound: Bound, freedom: Freedom, values: Mapping[str, Array]) -> NDArray[np.bool_]:
+    """In which cases a number lies outside its range by more than rounding leaves, (B,)."""
+    within = Freedom(freedom.variables, {("held",): bound.formula})
+    value = numbers(within, values)["held",]
+    ends = [abs(end) for end in (bound.low, bound.high) if np.isfinite(end)]
+    slack = _SLACK * max(ends, default=1.0)
+    return ~((value >= bound.low - slack) & (value <= bound.high + slack))
 
 
 def _worked_out(formula: Formula, found: dict[int, Array]) -> Array:

@@ -72,7 +72,8 @@ def _joined(plant: Plant, stores: set[str]) -> dict[Node, int]:
 
 def _in_loops(plant: Plant, stores: set[str], section_of: Mapping[Node, int]) -> set[str]:
     """Stores on a way round that leads back to them through the sections."""
-    onward: dict[Node, list[Node]] = {node: [] for node in (*stores, *section_of.values())}
+    nodes: set[Node] = {*stores, *section_of.values()}
+    onward: dict[Node, list[Node]] = {node: [] for node in nodes}
     for place, stream in enumerate(plant.streams):
         section = section_of[place]
         if stream.target in stores:

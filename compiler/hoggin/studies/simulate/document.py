@@ -6,37 +6,25 @@ below, P90 what one in ten exceeds.
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import Literal, get_args
 
-from pydantic import BaseModel, ConfigDict
+from hoggin.schema.frozen import Frozen
 
 State = Literal[
     "running", "short of feed", "blocked", "repair", "planned stop", "changeover", "not loaded"
 ]
-STATES: tuple[State, ...] = (
-    "running",
-    "short of feed",
-    "blocked",
-    "repair",
-    "planned stop",
-    "changeover",
-    "not loaded",
-)
+STATES: tuple[State, ...] = get_args(State)
 """In the order of simulate's numbers."""
 
 
-class _Frozen(BaseModel):
-    model_config = ConfigDict(frozen=True, extra="forbid")
-
-
-class Spread(_Frozen):
+class Spread(Frozen):
     mean: float
     p10: float
     p50: float
     p90: float
 
 
-class SectionOperation(_Frozen):
+class SectionOperation(Frozen):
     """Machines that run together or not at all. Hours and lost tonnes are means, by state; the
     tonnes lost while running are those of a slowed pace, told under what slowed it."""
 
@@ -56,14 +44,14 @@ class SectionOperation(_Frozen):
     gain_from_stores_t: float | None  # of this, what only empties the stores
 
 
-class ProductOperation(_Frozen):
+class ProductOperation(Frozen):
     tag: str
     title: str
     made_t: Spread
     steady_t: float  # what the balance's rates would make in the same hours
 
 
-class StoreOperation(_Frozen):
+class StoreOperation(Frozen):
     tag: str
     kind: str
     live_t: float
@@ -73,7 +61,7 @@ class StoreOperation(_Frozen):
     full_h: float
 
 
-class RepairOperation(_Frozen):
+class RepairOperation(Frozen):
     """A machine that fails, and the hours its repairs cost its section."""
 
     tag: str
@@ -84,7 +72,7 @@ class RepairOperation(_Frozen):
     down_h: float
 
 
-class LevelCourse(_Frozen):
+class LevelCourse(Frozen):
     """A store's level in time: its spread over runs, at `Operation.hours_at`, and every event of
     the run that is shown, at `Operation.shown_h`."""
 
@@ -96,7 +84,7 @@ class LevelCourse(_Frozen):
     shown_t: tuple[float, ...]
 
 
-class Stretch(_Frozen):
+class Stretch(Frozen):
     """What a section of the shown run did from one hour to another."""
 
     section: str
@@ -105,12 +93,12 @@ class Stretch(_Frozen):
     end_h: float
 
 
-class Caution(_Frozen):
+class Caution(Frozen):
     code: str  # "" where there is none
     text: str
 
 
-class Operation(_Frozen):
+class Operation(Frozen):
     format_version: int = 1
     compiler_version: str
     title: str

@@ -4,16 +4,12 @@ from __future__ import annotations
 
 from typing import Literal
 
-from pydantic import BaseModel, ConfigDict
+from hoggin.schema.frozen import Frozen
 
 Stretch = tuple[float, float]
 
 
-class _Frozen(BaseModel):
-    model_config = ConfigDict(frozen=True, extra="forbid")
-
-
-class SweptSetting(_Frozen):
+class SweptSetting(Frozen):
     """A setting and its values in `unit`. `scale` "steps" for a list that is no range."""
 
     name: str
@@ -22,7 +18,7 @@ class SweptSetting(_Frozen):
     scale: Literal["range", "steps"] = "range"
 
 
-class SweptLimit(_Frozen):
+class SweptLimit(Frozen):
     """A requirement's limits on an output, in its unit; `requirement` counts from 0."""
 
     requirement: int
@@ -30,7 +26,7 @@ class SweptLimit(_Frozen):
     high: float | None
 
 
-class SweptOutput(_Frozen):
+class SweptOutput(Frozen):
     """A result at every step; None where the plant has no balance or the result no value."""
 
     name: str
@@ -39,7 +35,7 @@ class SweptOutput(_Frozen):
     limits: tuple[SweptLimit, ...]
 
 
-class SweptRequirement(_Frozen):
+class SweptRequirement(Frozen):
     """A requirement at every step: its margin in `unit` (below 0 where it is not met), and whether
     it is met as rating judges it, which forgives `slack`. feasible: of one setting, the stretches
     where it is met."""
@@ -52,7 +48,7 @@ class SweptRequirement(_Frozen):
     feasible: tuple[Stretch, ...] = ()
 
 
-class Sweep(_Frozen):
+class Sweep(Frozen):
     """Steps run over the settings' values, the last setting's fastest.
 
     refused: why a step has no balance, "" where it has one. feasible: of one setting, the stretches

@@ -19,7 +19,7 @@ from hoggin.check.values import Quantity
 from hoggin.diagnostics.diagnostic import Diagnostics
 from hoggin.errors import HogginError
 from hoggin.schema.units import Unit, describe, in_unit, unit_of
-from hoggin.studies.runner.formulas import numbers
+from hoggin.studies.runner.formulas import beyond
 from hoggin.syntax import given, tree
 from hoggin.syntax.settings import Setting
 
@@ -107,11 +107,8 @@ def hold(one: Over, freedom: Freedom) -> None:
             f"`{one.name}` is {describe(variable.dimension)}, not {describe(one.unit.dimension)}"
         )
     for bound in freedom.bounds:
-        within = Freedom(freedom.variables, {("bound", bound.name): bound.formula})
-        held = numbers(within, {name: one.si})["bound", bound.name]
-        slack = 1e-9 * max(abs(side) for side in (bound.low, bound.high) if np.isfinite(side))
-        outside = (held < bound.low - slack) | (held > bound.high + slack)
-        if len(held) > 1 and outside.any():
+        outside = beyond(bound, freedom, {name: one.si})
+        if len(outside) > 1 and outside.any():
             if not np.isfinite(bound.low):  # a rule
                 raise HogginError(f"`{one.name}`: its class asks for {bound.name}")
             limits = " to ".join(_shown(side, one.unit) for side in (bound.low, bound.high))

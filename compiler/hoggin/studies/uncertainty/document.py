@@ -4,17 +4,12 @@ from __future__ import annotations
 
 from typing import Literal
 
-from pydantic import BaseModel, ConfigDict
+from hoggin.schema.frozen import Frozen
 
-FORMAT_VERSION = 1
 Method = Literal["random", "latin", "sequence"]
 
 
-class _Frozen(BaseModel):
-    model_config = ConfigDict(frozen=True, extra="forbid")
-
-
-class UncertainNumber(_Frozen):
+class UncertainNumber(Frozen):
     """An uncertain number; `numbers`, `low` and `high` are in `unit`.
 
     numbers: mean and standard deviation of "normal"; low and high of "uniform"; low, most likely
@@ -33,7 +28,7 @@ class UncertainNumber(_Frozen):
     limited_by: str
 
 
-class Cause(_Frozen):
+class Cause(Frozen):
     """Sobol indices of an output for a number, with half the width of their 95 % intervals from
     resampling. first: the share of the variance that goes when the number is known. total: the
     share that stays when all others are known."""
@@ -45,7 +40,7 @@ class Cause(_Frozen):
     total_error: float
 
 
-class OutputSpread(_Frozen):
+class OutputSpread(Frozen):
     """A result over the samples that give it a value (`count`); one in ten lies below `p10`.
 
     at_start: with every number at its start. causes: by total index, the largest first; none where
@@ -65,7 +60,7 @@ class OutputSpread(_Frozen):
     foremost: bool = False
 
 
-class Chance(_Frozen):
+class Chance(Frozen):
     """Of how many samples it was met, and the Wilson interval of the chance (95 %). A sample
     without a balance meets nothing."""
 
@@ -77,16 +72,16 @@ class Chance(_Frozen):
     high: float
 
 
-class Reason(_Frozen):
+class Reason(Frozen):
     text: str
     samples: int
 
 
-class Uncertainty(_Frozen):
+class Uncertainty(Frozen):
     """`samples` were asked for. Of them `left_out` can't stand, and the rest were balanced, but for
     `unsettled` that have no balance. `cases` were balanced in all, with those for the ranking."""
 
-    format_version: int = FORMAT_VERSION
+    format_version: int = 1
     title: str
     revision: str
     source_file: str

@@ -14,12 +14,11 @@ from dataclasses import dataclass
 import numpy as np
 
 from hoggin.balance.result import Array
-from hoggin.check.tracing import Formula, Freedom, Operation, Path, Variable
+from hoggin.check.tracing import Bound, Formula, Freedom, Operation, Path, Variable
 from hoggin.models import catalog
 from hoggin.schema.plant import Plant
-from hoggin.studies.runner.formulas import numbers
+from hoggin.studies.runner.formulas import beyond
 
-_SLACK = 1e-9
 _PHYSICAL = "its physical limit"
 
 
@@ -32,22 +31,11 @@ class Range:
     by: str
 
 
-@dataclass(frozen=True)
-class _Held:
-    """A formula and the range that its value has to lie in."""
-
-    formula: Formula
-    low: float
-    high: float
-    what: str
-    by: str
-
-
 def ranges(plant: Plant, freedom: Freedom) -> dict[str, Range]:
     """The range of every number that stands by itself somewhere, by its name."""
     names = {id(variable): name for name, variable in freedom.variables.items()}
     found: dict[str, Range] = {}
-    for held in _held(plant, freedom):
+    for held, by in _held(plant, freedom):
         scaled = _scaled(held.formula)
         if scaled is None:
             continue
@@ -56,37 +44,29 @@ def ranges(plant: Plant, freedom: Freedom) -> dict[str, Range]:
         before = found.get(name, Range(-math.inf, math.inf, ""))
         low, high = max(before.low, held.low / factor), min(before.high, held.high / factor)
         if (low, high) != (before.low, before.high):
-            by = (
-                before.by if held.by in before.by else ", ".join(filter(None, (before.by, held.by)))
-            )
-            found[name] = Range(low, high, by)
+            whole = before.by if by in before.by else ", ".join(filter(None, (before.by, by)))
+            found[name] = Range(low, high, whole)
     return found
 
 
 def outside(plant: Plant, freedom: Freedom, values: Mapping[str, Array]) -> dict[int, str]:
     """Cases (B,) in which a number lies outside what it can be, each with the reason."""
     found: dict[int, str] = {}
-    for held in _held(plant, freedom):
-        if _scaled(held.formula) is not None:
-            continue
-        value = numbers(Freedom(freedom.variables, {("held",): held.formula}), values)["held",]
-        slack = _SLACK * max(
-            (abs(side) for side in (held.low, held.high) if math.isfinite(side)), default=1.0
-        )
-        bad = ~((value >= held.low - slack) & (value <= held.high + slack))
-        for case in np.flatnonzero(bad):
-            found.setdefault(int(case), f"{held.what} lies outside {held.by}")
+    for held, by in _held(plant, freedom):
+        if _scaled(held.formula) is None:
+            for case in np.flatnonzero(beyond(held, freedom, values)):
+                found.setdefault(int(case), f"`{held.name}` lies outside {by}")
     return found
 
 
-def _held(plant: Plant, freedom: Freedom) -> Iterator[_Held]:
+def _held(plant: Plant, freedom: Freedom) -> Iterator[tuple[Bound, str]]:
+    """What has to lie in a range, and who sets it."""
     for bound in freedom.bounds:
-        yield _Held(bound.formula, bound.low, bound.high, f"`{bound.name}`", "its class's range")
+        yield bound, "its class's range"
     for path, formula in freedom.formulas.items():
         low, high, by = _domain(plant, path)
         if low > -math.inf or high < math.inf:
-            what = ".".join(str(step) for step in path[1:])
-            yield _Held(formula, low, high, f"`{what}`", by)
+            yield Bound(".".join(map(str, path[1:])), formula, low, high), by
 
 
 def _domain(plant: Plant, path: Path) -> tuple[float, float, str]:
