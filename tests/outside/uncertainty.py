@@ -11,8 +11,7 @@ import numpy as np
 from scipy.stats import qmc
 
 from hoggin.studies.uncertainty.document import Uncertainty
-from hoggin.studies.uncertainty.sobol import indices, mixed
-from hoggin.studies.uncertainty.statistics import wilson
+from hoggin.studies.uncertainty.statistics import indices, mixed, wilson
 from hoggin.studies.uncertainty.uncertainty import UncertaintyQuestion
 from tests.outside_numbers import OutsideNumber
 from tests.studies.uncertainty.plants import output, splitter_plant, studied_text

@@ -12,7 +12,7 @@ from hoggin.commands.studying import add_options, folder_of, progress_of, run_st
 from hoggin.errors import Exit
 
 if TYPE_CHECKING:
-    from hoggin.studies.sweep import Sweep
+    from hoggin.studies.sweep.document import Sweep
 
 _FOLDER = "sweep"
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import PurePosixPath
 
 from hoggin.revisions.commits import Commit, find_commit
@@ -45,12 +45,10 @@ def history(
     if not stands:
         raise UnreadableError(f"no commit up to {tip.name} holds `{path}`")
     kept = _changed(stands, tip, keep_all=only_tags)
-    return (
-        kept
-        if first is None
-        else [s for s in kept if s.revision.commit != first.commit]
-        + [s for s in stands if s.revision.commit == first.commit]
-    )
+    if first is None:
+        return kept
+    newer = [stand for stand in kept if stand.revision.commit != first.commit]
+    return newer + [stand for stand in stands if stand.revision.commit == first.commit]
 
 
 def _ancestor(name: str, tip: Commit) -> Commit:
@@ -104,30 +102,16 @@ def _with_paths(walked: Sequence[Stand], path: PurePosixPath, tip: Commit) -> It
         run = next((n for n, digest in enumerate(held) if (digest is not None) != holds), len(rest))
         place += run
         if holds:
-            yield from (_at(stand, path) for stand in rest[:run])
+            yield from (replace(stand, path=path) for stand in rest[:run])
             if place < len(walked):
                 newer, older = rest[run - 1].revision, walked[place].revision
                 path = _earlier_name(older, newer, path) or path
 
 
-def _at(stand: Stand, path: PurePosixPath) -> Stand:
-    return Stand(stand.revision, path, stand.date, stand.by, stand.subject, stand.tags)
-
-
 def _earlier_name(older: Commit, newer: Commit, path: PurePosixPath) -> PurePosixPath | None:
     """What a file that a commit brought was called before, where git takes it for a renamed one."""
-    reply = ask(
-        newer.root,
-        "diff-tree",
-        "-r",
-        "-z",
-        "-M",
-        "--diff-filter=R",
-        "--name-status",
-        older.commit,
-        newer.commit,
-        "--",
-    )
+    how = ("-r", "-z", "-M", "--diff-filter=R", "--name-status")
+    reply = ask(newer.root, "diff-tree", *how, older.commit, newer.commit, "--")
     fields = os.fsdecode(reply).split("\0")
     for place in range(0, len(fields) - 2, 3):
         if PurePosixPath(fields[place + 2]) == path:

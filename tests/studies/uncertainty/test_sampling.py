@@ -10,10 +10,16 @@ import scipy.stats.qmc
 from hoggin.check.tracing import Variable
 from hoggin.errors import HogginError
 from hoggin.schema.units import NUMBER
-from hoggin.studies.uncertainty.distributions import share_below, values_at
 from hoggin.studies.uncertainty.document import Method
 from hoggin.studies.uncertainty.limits import Range
-from hoggin.studies.uncertainty.sampling import left_out, sample_pair, samples_of, unit_samples
+from hoggin.studies.uncertainty.sampling import (
+    left_out,
+    sample_pair,
+    samples_of,
+    share_below,
+    unit_samples,
+    values_at,
+)
 from hoggin.studies.uncertainty.statistics import percentiles, wilson
 
 

@@ -15,7 +15,7 @@ from SALib.analyze import sobol as salib_sobol  # type: ignore[import-untyped]
 from scipy.stats import qmc
 
 from hoggin.studies.uncertainty.sampling import unit_samples
-from hoggin.studies.uncertainty.sobol import indices, mixed
+from hoggin.studies.uncertainty.statistics import indices, mixed
 
 Array = NDArray[np.float64]
 A, B = 7.0, 0.1

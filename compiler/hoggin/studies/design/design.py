@@ -13,7 +13,6 @@ from hoggin.balance.result import Array
 from hoggin.diagnostics.diagnostic import Diagnostic
 from hoggin.diagnostics.source import Source
 from hoggin.errors import HogginError
-from hoggin.studies.design.chosen import Chosen
 from hoggin.studies.design.conflict import conflict
 from hoggin.studies.design.document import (
     Design,
@@ -35,7 +34,7 @@ from hoggin.studies.design.search import (
 from hoggin.studies.design.telling import picks_of, requirements_of, settings_of, valued_aims
 from hoggin.studies.design.trials import Goal, Scored, Trials
 from hoggin.studies.design.variants import Alternation, Variant
-from hoggin.studies.design.verifying import Written, verified
+from hoggin.studies.design.verifying import Chosen, Written, verified
 from hoggin.studies.design.worth import Worths, worths
 from hoggin.studies.runner.spread import Here, Spread
 from hoggin.world import World

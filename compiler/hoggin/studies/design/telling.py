@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from hoggin.diagnostics.source import Source
 from hoggin.schema.plant import Limit, Meets
-from hoggin.studies.design.chosen import Chosen
 from hoggin.studies.design.document import (
     FoundAim,
     FoundPick,
@@ -15,7 +14,7 @@ from hoggin.studies.design.document import (
 from hoggin.studies.design.problem import Side, Unknown
 from hoggin.studies.design.rounding import text_of
 from hoggin.studies.design.variants import Variant
-from hoggin.studies.design.verifying import Written
+from hoggin.studies.design.verifying import Chosen, Written
 from hoggin.studies.design.worth import Worths
 
 

@@ -14,10 +14,10 @@ from hoggin.rating.rated import Rated
 from hoggin.rating.readings import Readings
 from hoggin.schema.plant import Plant
 from hoggin.schema.results import Results
-from hoggin.studies.design.chosen import Chosen
 from hoggin.studies.design.revision import rewritten
 from hoggin.studies.design.rounding import candidates
-from hoggin.studies.design.variants import Alternation
+from hoggin.studies.design.trials import Goal, Scored, Trials
+from hoggin.studies.design.variants import Alternation, Variant
 
 _MOST_TRIED = 40
 _TIGHTER = (
@@ -78,3 +78,14 @@ def _tried(alternation: Alternation, picked: Chosen, values: Array) -> Written |
     readings = Readings(rated)
     aims = [float(readings.value(aim.expression)[0]) / aim.unit_size for aim in plant.aims]
     return Written(text, values, plant, results, tuple(aims))
+
+
+@dataclass(frozen=True)
+class Chosen:
+    """`point` is its place on the front, None where there is one aim or none."""
+
+    variant: Variant
+    trials: Trials
+    goal: Goal
+    best: Scored
+    point: int | None

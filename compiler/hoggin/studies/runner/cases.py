@@ -115,6 +115,11 @@ def _at(value: Array, case: int) -> float:
     return float(value[case if len(value) > 1 else 0])
 
 
+def _side_by_side(columns: Sequence[Array]) -> Array:
+    """Columns of one number or of B as (B, columns)."""
+    return np.stack(np.broadcast_arrays(*columns), axis=1)
+
+
 # -- the circuit's arrays -----------------------------------------------------------------------
 
 
@@ -123,14 +128,12 @@ def _rates(plant: Plant, circuit: Circuit, found: Mapping[Path, Array]) -> Array
     columns = [
         circuit.rates_t_h[:, place] if rate is None else rate for place, rate in enumerate(given)
     ]
-    return np.stack(np.broadcast_arrays(*columns), axis=1)
+    return _side_by_side(columns)
 
 
 def _gradings(plant: Plant, circuit: Circuit, found: Mapping[Path, Array]) -> Array:
     columns = [_grading(circuit.edges_mm, feed.grading, feed.tag, found) for feed in plant.feeds]
-    count = max(len(column) for column in columns)
-    shape = (count, *columns[0].shape[1:])
-    return np.stack([np.broadcast_to(column, shape) for column in columns], axis=1)
+    return _side_by_side(columns)
 
 
 def _grading(
@@ -146,7 +149,7 @@ def _grading(
     if not moved:
         return grading.class_fractions(edges_mm, sizes, [p for _, p in points])[None]
     columns = [moved.get(i, np.array([passing])) for i, (_, passing) in enumerate(points)]
-    passing = np.clip(np.stack(np.broadcast_arrays(*columns), axis=1), 0.0, 1.0)
+    passing = np.clip(_side_by_side(columns), 0.0, 1.0)
     passing[:, 0] = 1.0
     falling = np.minimum.accumulate(passing, axis=1)
     return np.stack([grading.class_fractions(edges_mm, sizes, row) for row in falling])
@@ -161,7 +164,7 @@ def _bulk_densities(circuit: Circuit, found: Mapping[Path, Array]) -> Array:
         found.get(("materials", name, "bulk_density_t_m3"), circuit.bulk_densities_t_m3[:, place])
         for place, name in enumerate(circuit.materials)
     ]
-    return np.stack(np.broadcast_arrays(*columns), axis=1)
+    return _side_by_side(columns)
 
 
 def _unit(machine: Machine, unit: Unit, found: Mapping[Path, Array]) -> Unit:
@@ -171,8 +174,7 @@ def _unit(machine: Machine, unit: Unit, found: Mapping[Path, Array]) -> Unit:
     if isinstance(unit, Crusher):
         return _crusher(base, unit, found)
     moved = _coefficients(base, "partition", found)
-    area = _area(machine, found)
-    if area is not None:
+    if (area := _area(machine, found)) is not None:
         moved["area_m2"] = area
     decks = tuple(
         _deck(base, deck, machine.decks[place] if machine.decks else None, moved, found)
@@ -243,5 +245,5 @@ def _splitter(machine: Machine, unit: Splitter, found: Mapping[Path, Array]) -> 
         found.get(("machines", machine.tag, "shares", outlet), unit.shares[:, place])
         for place, outlet in enumerate(machine.outlets)
     ]
-    shares = np.clip(np.stack(np.broadcast_arrays(*columns), axis=1), 0.0, 1.0)
+    shares = np.clip(_side_by_side(columns), 0.0, 1.0)
     return Splitter(shares / shares.sum(axis=1, keepdims=True))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Sequence
 
 import numpy as np
 
@@ -53,20 +53,14 @@ def run(
             raise HogginError("the study file does not fit the study")
     progress.start(sum(sizes[number] for number in parts))
     open_ = [number for number in range(len(wanted)) if number not in parts]
-    for number, part in _worked(work, wanted, open_, spread):
+    finished = spread.parts(work, [wanted[number] for number in open_]) if open_ else ()
+    for place, part in finished:
+        number = open_[place]
         parts[number] = part
         if kept is not None:
             kept.keep(number, part)
         progress.step(sizes[number])
     return _joined([parts[number] for number in range(len(wanted))])
-
-
-def _worked(
-    work: Work, wanted: Sequence[Batch], open_: Sequence[int], spread: Spread
-) -> Iterator[tuple[int, Part]]:
-    if open_:
-        for place, part in spread.parts(work, [wanted[number] for number in open_]):
-            yield open_[place], part
 
 
 def _size(batch: Batch) -> int:
@@ -77,7 +71,7 @@ def _joined(parts: Sequence[Part]) -> Part:
     refused: dict[int, str] = {}
     before = 0
     for part in parts:
-        refused.update(_moved(part.refused, before))
+        refused |= {before + case: reason for case, reason in part.refused.items()}
         before += part.settled.size
     return Part(
         values=np.concatenate([part.values for part in parts], axis=1),
@@ -85,7 +79,3 @@ def _joined(parts: Sequence[Part]) -> Part:
         settled=np.concatenate([part.settled for part in parts]),
         refused=refused,
     )
-
-
-def _moved(refused: Mapping[int, str], by: int) -> dict[int, str]:
-    return {case + by: reason for case, reason in refused.items()}

@@ -100,12 +100,8 @@ class Cluster:
         with client:
             shared = client.scatter(work, broadcast=True)
             futures: dict[Any, int] = {
-                client.submit(_done, shared, batch, pure=False, retries=3): number
+                client.submit(Work.done, shared, batch, pure=False, retries=3): number
                 for number, batch in enumerate(batches)
             }
             for future in as_completed(list(futures)):
                 yield futures[future], future.result()
-
-
-def _done(work: Work, batch: Batch) -> Part:
-    return work.done(batch)

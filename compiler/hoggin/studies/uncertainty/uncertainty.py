@@ -34,8 +34,7 @@ from hoggin.studies.uncertainty.document import (
 )
 from hoggin.studies.uncertainty.limits import Range, outside, ranges
 from hoggin.studies.uncertainty.sampling import left_out, sample_pair, samples_of
-from hoggin.studies.uncertainty.sobol import indices, mixed
-from hoggin.studies.uncertainty.statistics import percentiles, wilson
+from hoggin.studies.uncertainty.statistics import indices, mixed, percentiles, wilson
 
 MOST_REASONS = 5
 
