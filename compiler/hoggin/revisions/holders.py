@@ -7,8 +7,9 @@ holds this content has the same libraries, they are known all the same.
 from __future__ import annotations
 
 import os
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path, PurePosixPath
 
 from hoggin.revisions.commits import Commit
@@ -68,7 +69,7 @@ def holders(
     """
     root = root_of(near)
     states = _commits(root)
-    index = find_index(0, root)
+    index, work_tree = find_index(0, root), partial(_hash_on_disk, root)
     found: list[Holder] = []
     for path in paths:
         stand = [digest == its for its in hashes(root, [(commit, path) for commit in states])]
@@ -81,8 +82,8 @@ def holders(
         current = [one for one in of_commits[:1] if commits[0] == next(iter(states))]
         found += [
             *current,
-            *(_on_disk(root, path, digest) if on_disk else ()),
-            *_staged(index, path, digest),
+            *(_in_hand(root, path, digest, None, work_tree) if on_disk else ()),
+            *_in_hand(root, path, digest, index, index.hash_of),
             *of_commits[len(current) :],
         ]
     return found
@@ -109,25 +110,21 @@ def _commits(root: Path) -> dict[str, tuple[str, ...]]:
     return {here: known.get(here, ()), **known}
 
 
-def _staged(index: Index, path: PurePosixPath, digest: str) -> list[Holder]:
-    if index.hash_of(path) != digest:
-        return []
+def _in_hand(
+    root: Path,
+    path: PurePosixPath,
+    digest: str,
+    revision: Index | None,
+    hash_of: Callable[[PurePosixPath], str | None],
+) -> list[Holder]:
+    """The index or the work tree, where the file there is the one asked for."""
 
     def asked(files: Sequence[tuple[str, PurePosixPath]]) -> list[str | None]:
-        return [index.hash_of(file) for _, file in files]
+        return [hash_of(file) for _, file in files]
 
-    return [Holder(index.root, path, index, (), contents(index.root, [""], path, asked)[""])]
-
-
-def _on_disk(root: Path, path: PurePosixPath, digest: str) -> list[Holder]:
-    """The work tree, where the file there is the one asked for."""
-
-    def asked(files: Sequence[tuple[str, PurePosixPath]]) -> list[str | None]:
-        return [_hash_on_disk(root, file) for _, file in files]
-
-    if _hash_on_disk(root, path) != digest:
+    if hash_of(path) != digest:
         return []
-    return [Holder(root, path, None, (), contents(root, [""], path, asked)[""])]
+    return [Holder(root, path, revision, (), contents(root, [""], path, asked)[""])]
 
 
 def _hash_on_disk(root: Path, path: PurePosixPath) -> str | None:

@@ -31,7 +31,6 @@ def changes(before: Plant, after: Plant, matching: Matching) -> tuple[Change, ..
     """All changes: plant, materials, feeds, machines, routes, products, requirements, classes."""
     return (
         *_plant(before, after),
-        *_open(before, after),
         *_materials(before, after, matching),
         *_feeds(before, after, matching),
         *_machines(before, after, matching),
@@ -120,17 +119,7 @@ def _plant(before: Plant, after: Plant) -> Iterator[Change]:
     apart = {"sieves_mm", "revisions", "aims", "shifts", "open"}
     fields = _fields(before, after, structure | apart)
     yield from _changed("plant", fields)
-    was, now = ({r.mark: r.text for r in plant.revisions} for plant in (before, after))
-    marks = [mark for mark in {**was, **now} if was.get(mark) != now.get(mark)]
-    yield from _changed(
-        "plant", ((f"history of {mark}", was.get(mark, "-"), now.get(mark, "-")) for mark in marks)
-    )
-    shifts = tuple(
-        ", ".join(" ".join(map(_said, s.model_dump().values())) for s in plant.shifts) or "-"
-        for plant in (before, after)
-    )
-    if shifts[0] != shifts[1]:
-        yield from _changed("plant", [("shifts", shifts[0], shifts[1])])
+    yield from _changed("plant", _said_otherwise(_words(before), _words(after)))
     aims, aimed = ({aim.text for aim in plant.aims} for plant in (before, after))
     if aims != aimed:
         gone_aims, come_aims = (", ".join(sorted(s)) or "-" for s in (aims - aimed, aimed - aims))
@@ -141,20 +130,22 @@ def _plant(before: Plant, after: Plant) -> Iterator[Change]:
         yield from _changed("plant", [("sieves", _sizes(gone), _sizes(come))])
 
 
-def _open(before: Plant, after: Plant) -> Iterator[Change]:
-    """Numbers and choices that are left open, or that are uncertain."""
-    was, now = ({one.name: one for one in plant.open} for plant in (before, after))
-    for name in {**now, **was}:
-        a, b = was.get(name), now.get(name)
-        first, second = ("-" if one is None else one.text for one in (a, b))
-        if first != second:
-            yield from _changed("plant", [(f"open {name}", first, second)])
-        options = [{} if one is None else one.options for one in (a, b)]
-        for option in {**options[1], **options[0]}:
-            said, says = (side.get(option) for side in options)
-            if said != says:
-                what = f"option {option} of {name}"
-                yield from _changed("plant", [(what, said or "-", says or "-")])
+def _words(plant: Plant) -> dict[str, str]:
+    """What a plant says of itself in words, and what it leaves open or uncertain."""
+    shifts = (" ".join(map(_said, shift.model_dump().values())) for shift in plant.shifts)
+    found = {f"history of {one.mark}": one.text for one in plant.revisions}
+    found["shifts"] = ", ".join(shifts) or "-"
+    for one in plant.open:
+        found[f"open {one.name}"] = one.text
+        found |= {f"option {option} of {one.name}": said for option, said in one.options.items()}
+    return found
+
+
+def _said_otherwise(old: Mapping[str, str], new: Mapping[str, str]) -> Iterator[_Difference]:
+    for name in {**new, **old}:
+        said = old.get(name) or "-", new.get(name) or "-"
+        if said[0] != said[1]:
+            yield name, *said
 
 
 def _sizes(sizes: Sequence[float]) -> str:
@@ -223,7 +214,8 @@ def _machines(before: Plant, after: Plant, matching: Matching) -> Iterator[Chang
         if old.tag != machine.tag:
             yield _renamed(subject, old.tag, machine.tag)
         was_class, is_class = classes.get(old.class_path), now.get(machine.class_path)
-        stated = [*_class_name(was_class, is_class), *_stated(old, machine)]
+        named = ({"class": one.name} if one else {} for one in (was_class, is_class))
+        stated = [*_said_otherwise(*named), *_stated(old, machine)]
         yield from _changed(subject, stated)
         if not stated and was_class and is_class and was_class.lines == is_class.lines:
             # The same words give other numbers: another compiler read them.
@@ -242,12 +234,6 @@ def machine_words(machine: Machine) -> str:
 
 def _records(plant: Plant) -> dict[str, ClassRecord]:
     return {record.path: record for record in plant.classes}
-
-
-def _class_name(old: ClassRecord | None, new: ClassRecord | None) -> Iterator[_Difference]:
-    names = ["-" if record is None else record.name for record in (old, new)]
-    if names[0] != names[1]:
-        yield "class", names[0], names[1]
 
 
 def _stated(old: Machine, new: Machine) -> Iterator[_Difference]:
@@ -383,7 +369,5 @@ def _classes(before: Plant, after: Plant, matching: Matching) -> Iterator[Change
             continue
         if first.name != second.name and (first.name in names[1] or second.name in names[0]):
             continue
-        for line in sorted({**first.lines, **second.lines}):
-            said = first.lines.get(line, "-"), second.lines.get(line, "-")
-            if said[0] != said[1]:
-                yield from _changed(f"class {second.path}", [(line, *said)])
+        differences = _said_otherwise(first.lines, second.lines)
+        yield from _changed(f"class {second.path}", sorted(differences))
