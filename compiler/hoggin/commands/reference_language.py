@@ -84,7 +84,7 @@ def _unit_part() -> Iterator[str]:
     rows = (
         (
             describe(dimension),
-            " ".join(f"`{name}`" for name in units_of(dimension)),
+            " ".join(f"`{name}`" for name in units_of(dimension, of_results=True)),
             _told_in(dimension),
         )
         for dimension in dimensions

@@ -92,6 +92,7 @@ class Unit:
     name: str
     dimension: Dimension
     size: float  # in SI base units
+    of_results: bool = False  # results are told and required in it; inputs have better ones
 
 
 _INCH = 0.0254
@@ -130,7 +131,7 @@ UNITS: dict[str, Unit] = {
         Unit("t/h", RATE, 1000 / _HOUR),
         Unit("kg/h", RATE, 1 / _HOUR),
         Unit("kg/s", RATE, 1.0),
-        Unit("t/y", RATE, 1000 / _YEAR),
+        Unit("t/y", RATE, 1000 / _YEAR, of_results=True),
         Unit("stph", RATE, _SHORT_TON / _HOUR),
         Unit("lb/h", RATE, _POUND / _HOUR),
         Unit("m3/h", VOLUME_RATE, 1 / _HOUR),
@@ -155,7 +156,7 @@ UNITS: dict[str, Unit] = {
         Unit("kN", FORCE, 1000.0),
         Unit("kg/m", LINE_DENSITY, 1.0),
         Unit("g/kWh", PER_ENERGY, 0.001 / _KWH),
-        Unit("g/t", NUMBER, 1e-6),
+        Unit("g/t", NUMBER, 1e-6, of_results=True),
         Unit("per_kg", PER_MASS, 1.0),
         Unit("per_t", PER_MASS, 1 / 1000),
         Unit("per_lb", PER_MASS, 1 / _POUND),
@@ -212,9 +213,10 @@ def describe(dimension: Dimension) -> str:
     return _NAMES.get(dimension, "a quantity of mixed units")
 
 
-def units_of(dimension: Dimension) -> list[str]:
+def units_of(dimension: Dimension, *, of_results: bool = False) -> list[str]:
+    """The units that an input of a dimension is written in; on request those of results too."""
     units = (unit for unit in UNITS.values() if unit.dimension == dimension)
-    return [unit.name for unit in units if unit.name != "number"]
+    return [u.name for u in units if u.name != "number" and (of_results or not u.of_results)]
 
 
 def trade_unit(dimension: Dimension) -> tuple[Unit, str] | None:

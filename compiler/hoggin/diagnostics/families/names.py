@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from typing import Self
 
 from hoggin.diagnostics.fault import Fault
-from hoggin.diagnostics.suggest import did_you_mean
+from hoggin.diagnostics.suggest import did_you_mean, known_here
 
 
 class E0201(Fault):
@@ -271,7 +271,7 @@ class E0209(Fault):
 
     @classmethod
     def which_result(cls, owner: str, known: Iterable[str]) -> Self:
-        return cls(f"which result of {owner}?", did_you_mean("", known), "choose a member")
+        return cls(f"which result of {owner}?", known_here(known), "choose a member")
 
     @classmethod
     def nothing_required(cls) -> Self:
