@@ -18,11 +18,14 @@ from hoggin.revise.compare.comparison import (
     Revision,
     Turn,
 )
+from hoggin.schema.units import LENGTH, result_unit, units_of
 
 MOST_ROWS = 40
 """Rows of a table for people, where not all are asked for; the JSON has them all."""
 
 _MOST_ALSO = 2
+_SIZES = units_of(LENGTH)
+_TENTHS = ("t/h", "t/y", "%", "kW", "h")  # units of which a tenth is enough
 _HEADINGS: dict[Group, str] = {
     "product": "Products",
     "plant": "Plant",
@@ -193,7 +196,7 @@ def _worst_sieves(consequences: Sequence[Consequence]) -> list[Consequence]:
     seen: set[tuple[str, str]] = set()
     for consequence in consequences:  # heaviest first
         words = consequence.what.rsplit(" ", 2)
-        if len(words) == 3 and words[2] == "mm" and words[0].endswith("passing"):
+        if len(words) == 3 and words[2] in _SIZES and words[0].endswith("passing"):
             key = (consequence.subject, words[0])
             if key in seen:
                 continue
@@ -247,7 +250,7 @@ def _numbers(before: float | None, after: float | None, unit: str) -> tuple[str,
 
 
 def _number(value: float | None, unit: str) -> str:
-    if unit in ("t/h", "t/y", "%", "kW", "h") and (value is None or abs(value) >= 0.05):
+    if (result_unit(unit) or unit) in _TENTHS and (value is None or abs(value) >= 0.05):
         return wording.fixed(value, 1)
     small = value is not None and abs(value) < 1
     return wording.significant(value, 3) if small else wording.fixed(value, 2)

@@ -7,6 +7,7 @@ in the trade's unit for their dimension (`trade_unit`): mm, t/h, kW, t/m3 and so
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from hoggin.check.tracing import rounded
@@ -223,6 +224,26 @@ def trade_unit(dimension: Dimension) -> tuple[Unit, str] | None:
     """The unit results use for a dimension, and the suffix of a field that holds it."""
     found = _TRADE.get(dimension)
     return (UNITS[found[0]], found[1]) if found else None
+
+
+def result_unit(name: str) -> str | None:
+    """The unit results have for what is written in a unit: that of its dimension that is nearest
+    in size, so `in` is told in mm and `ft` in m. None for a pure number."""
+    unit = UNITS.get(name)
+    trade = trade_unit(unit.dimension) if unit is not None else None
+    if unit is None or trade is None or unit.dimension.is_number:
+        return None
+    of_results = [UNITS[one] for one in (trade[0].name, *SUFFIXES.values())]
+    alike = (one for one in of_results if one.dimension == unit.dimension)
+    return min(alike, key=lambda one: abs(math.log(one.size / unit.size))).name
+
+
+def converted(value: float, unit: str, units: Mapping[str, str]) -> tuple[float, str]:
+    """A number in the unit that stands for its own in `units`, and that unit."""
+    other = units.get(unit)
+    if other is None:
+        return value, unit
+    return in_unit(value * UNITS[unit].size, UNITS[other]), other
 
 
 def in_unit(si: float, unit: Unit) -> float:
