@@ -34,9 +34,18 @@ class Declared:
         """In words, for headings: the declared label, or that of the field's name."""
         return self.quantity.label or self.stem.replace("_", " ")
 
-    def shown(self, value: float) -> float:
-        """A value as it is read: a share in per cent."""
-        return 100.0 * value if self.quantity.family.share else value
+    def json_schema(self) -> dict[str, str]:
+        """What the JSON schema of the results document says of it."""
+        family = self.quantity.family
+        found = {
+            "description": self.quantity.meaning,
+            "x-label": self.label,
+            "x-unit": "fraction" if family.share else self.unit or "number",
+            "x-family": family.name,
+            "x-weighed": family.weigh.value,
+            "x-tolerance": family.tolerated,
+        }
+        return {key: text for key, text in found.items() if text}
 
 
 @cache

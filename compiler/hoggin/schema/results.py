@@ -8,11 +8,13 @@ the flow. Generate the JSON schema with `Results.model_json_schema()`.
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, ConfigDict
+from pydantic import BaseModel, ConfigDict, GetJsonSchemaHandler
+from pydantic_core import CoreSchema
 
 from hoggin.schema import quantity as of
+from hoggin.schema.declared import results_of
 from hoggin.schema.plant import Plant
 from hoggin.schema.quantity import Quantity, Told
 
@@ -64,6 +66,17 @@ PerYear = Annotated[
 
 class _Frozen(BaseModel):
     model_config = ConfigDict(frozen=True, extra="forbid")
+
+    @classmethod
+    def __get_pydantic_json_schema__(
+        cls, core_schema: CoreSchema, handler: GetJsonSchemaHandler
+    ) -> dict[str, Any]:
+        """With what is declared of each result: meaning, unit, family, weighing, tolerance."""
+        found = handler(core_schema)
+        properties = handler.resolve_ref_schema(found)["properties"]
+        for one in results_of(cls):
+            properties[one.field] |= one.json_schema()
+        return found
 
 
 class StreamResult(_Frozen):
