@@ -129,6 +129,7 @@ def test_a_renamed_plant_is_the_same_plant(
     assert messages(files.look()) == []
     assert messages(files.look("parts")) == []
     after = files.look().checked.plant
+    assert after is not None
     assert without(before.model_dump(), (old, "fresh_name")) == without(
         after.model_dump(), (old, "fresh_name")
     )

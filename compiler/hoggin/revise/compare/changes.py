@@ -143,9 +143,8 @@ def _plant(before: Plant, after: Plant) -> Iterator[Change]:
     if not _same(before.sieves_mm, after.sieves_mm):
         gone = [s for s in before.sieves_mm if not any(close(s, t) for t in after.sieves_mm)]
         come = [s for s in after.sieves_mm if not any(close(s, t) for t in before.sieves_mm)]
-        yield from _changed(
-            "plant", [("sieves", *(_sizes(sizes, after.units) for sizes in (gone, come)))]
-        )
+        said, says = (_sizes(sizes, after.units) for sizes in (gone, come))
+        yield from _changed("plant", [("sieves", said, says)])
 
 
 def _open(before: Plant, after: Plant) -> Iterator[Change]:
@@ -367,8 +366,8 @@ def _limits(old: Requirement, new: Requirement, units: Units) -> Iterator[_Diffe
         first, second = (
             [p for p in own if p not in other] for own, other in (points, points[::-1])
         )
-        said = (_band_points(points, units) for points in (first, second))
-        yield f"limits of {new.band.name}", *said
+        said, says = (_band_points(points, units) for points in (first, second))
+        yield f"limits of {new.band.name}", said, says
     elif isinstance(old, Limit) and isinstance(new, Limit):
         yield "limit", old.text, new.text
 

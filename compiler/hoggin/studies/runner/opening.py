@@ -16,9 +16,9 @@ from hoggin.diagnostics.source import Source
 from hoggin.diagnostics.suggest import did_you_mean
 from hoggin.errors import HogginError, SourceError
 from hoggin.schema.asked import is_share
-from hoggin.schema.plant import Combination, Limit, Plant
+from hoggin.schema.plant import Combination, Limit, Plant, Reading
 from hoggin.studies.runner.freeing import Freed, freed, nameable
-from hoggin.studies.runner.outputs import Output
+from hoggin.studies.runner.outputs import Output, kind_of, of_reading
 from hoggin.syntax import tree
 from hoggin.syntax.parser import parse
 from hoggin.world import World, named
@@ -59,7 +59,7 @@ def opened(file: Path, settings: Sequence[Freed] = (), asked: Sequence[str] = ()
     Raises UnreadableError; SourceError for errors in it or in what is put to it; HogginError
     for a library, a setting that is not there, or a result that can't be read.
     """
-    results = [_asked(text) for text in asked]
+    results = [_asked(text, line) for line, text in enumerate(asked)]
     with named(file):
         world = World(file)
         source = world.open_main()
@@ -69,12 +69,16 @@ def opened(file: Path, settings: Sequence[Freed] = (), asked: Sequence[str] = ()
     if checked.plant is None:
         raise HogginError(f"`{file}` is a library: it holds no plant")
     requirements = checked.plant.requirements
-    lines = [one for one in requirements if one.place.file == _ASKED]
-    own = tuple(one for one in requirements if one.place.file != _ASKED)
+    lines = sorted(
+        (one for one in requirements if one.place.file == _ASKED), key=lambda one: one.place.line
+    )
+    plant = checked.plant.model_copy(
+        update={"requirements": tuple(one for one in requirements if one.place.file != _ASKED)}
+    )
     return Opened(
-        checked.plant.model_copy(update={"requirements": own}),
+        plant,
         checked.freedom,
-        tuple(_output(text, line) for text, line in zip(asked, lines, strict=True)),
+        tuple(_output(plant, text, line) for text, line in zip(asked, lines, strict=True)),
         source.name,
         _digest(checked),
         checked,
@@ -105,11 +109,13 @@ def _reading(source: Source, settings: Sequence[Freed], results: Sequence[tree.E
     return read
 
 
-def _asked(text: str) -> tree.Expression:
-    """The expression of a result. Raises HogginError."""
+def _asked(text: str, before: int) -> tree.Expression:
+    """The expression of a result, on a line of its own behind others, which tells it from them.
+    Raises HogginError."""
     diagnostics = Diagnostics()
     line = " ".join(text.split())
-    file = parse(Source(_ASKED, f"require {line} >= 0\n"), diagnostics)
+    breaks = "\n" * before
+    file = parse(Source(_ASKED, f"{breaks}require {line} >= 0\n"), diagnostics)
     match file.statements:
         case (tree.Requirement(condition=tree.Comparison(operator=">=", left=left)),) if (
             not diagnostics.has_errors
@@ -127,11 +133,15 @@ def _with_results(statement: tree.Statement, results: Sequence[tree.Expression])
     return replace(statement, body=(*statement.body, *lines))
 
 
-def _output(text: str, line: object) -> Output:
+def _output(plant: Plant, text: str, line: object) -> Output:
     assert isinstance(line, Limit)
     assert isinstance(line.expression, Combination)
     expression = line.expression.left
     name = " ".join(text.split())
+    if isinstance(expression, Reading):
+        kind = kind_of(plant, expression.subject)
+        one = of_reading(kind, expression.subject, expression.quantity, expression.size_mm)
+        return replace(one, name=name)
     if not line.unit and is_share(expression):
         return Output(name, "%", 100.0, expression)
     return Output(name, line.unit, 1 / line.unit_size, expression)
