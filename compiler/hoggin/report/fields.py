@@ -36,9 +36,9 @@ class Field:
     get: Callable[[Any], Value]
 
 
-def words(heading: str, get: Callable[[Any], Value], width: int = 24) -> Field:
+def words(heading: str, get: Callable[[Any], Value], width: int = 24, unit: str = "") -> Field:
     """A column of words."""
-    return Field(Column(heading, width=width), get)
+    return Field(Column(heading, unit, width=width), get)
 
 
 def number(heading: str, unit: str, kind: Kind, get: Callable[[Any], Value]) -> Field:
