@@ -6,9 +6,10 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from hoggin.report import equipment, mass_balance
+from hoggin.report.fields import table, words
 from hoggin.report.package import methods
 from hoggin.report.package.figures import Figure, flowsheet_figure, grading_figures
-from hoggin.report.tables import Column, Section, Table
+from hoggin.report.tables import Section, Table
 from hoggin.report.wording import (
     ABSENT,
     DEFERENCE,
@@ -117,9 +118,11 @@ def _glance(results: Results) -> tuple[tuple[str, str], ...]:
 
 def _revisions(results: Results) -> Table | None:
     listed = results.plant.revisions if results.plant else ()
-    columns = (Column("revision", width=10), Column("what changed", width=70))
-    rows = tuple((revision.mark, revision.text) for revision in listed)
-    return Table("Revisions", columns, rows) if rows else None
+    fields = (
+        words("revision", lambda revision: revision.mark, 10),
+        words("what changed", lambda revision: revision.text, 70),
+    )
+    return table("Revisions", fields, listed) if listed else None
 
 
 def _chapters(results: Results) -> Iterator[Chapter]:
@@ -162,14 +165,17 @@ def _origin(results: Results) -> Iterator[Section]:
     made = results.provenance
     if made is None:
         return
-    columns = (Column("file", width=40), Column("SHA-256 of its text", width=64))
-    rows = [(record.name, record.sha256) for record in made.sources]
-    rows.append(("all of them, the content", made.content_sha256))
+    fields = (
+        words("file", lambda pair: pair[0], 40),
+        words("SHA-256 of its text", lambda pair: pair[1], 64),
+    )
+    files = [(record.name, record.sha256) for record in made.sources]
+    files.append(("all of them, the content", made.content_sha256))
     yield Section(
         "Origin",
         (
             f"Compiler {made.compiler_version}, standard library {made.library_version}, "
             f"edition {made.edition} of the language.",
         ),
-        Table("Origin", columns, tuple(rows)),
+        table("Origin", fields, files),
     )
