@@ -65,6 +65,17 @@ def result(
     )
 
 
+def shown(thing: BaseModel, path: str, kind: Kind | None = None) -> str:
+    """A result with its unit, as a table has it: `118.4 t/h`."""
+    field = result(type(thing), path, kind=kind)
+    return f"{field.column.text(field.get(thing))} {field.column.unit}".strip()
+
+
+def labelled(thing: BaseModel, path: str, kind: Kind | None = None) -> str:
+    """The same with its label: `P80 14.2 mm`."""
+    return f"{declared(type(thing), path).label} {shown(thing, path, kind)}"
+
+
 def within(field: Field, part: Callable[[Any], Any]) -> Field:
     """The field of a part of a thing."""
     return Field(field.column, lambda thing: field.get(part(thing)))

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from hoggin.report import equipment, mass_balance
 from hoggin.report.fields import table, words
+from hoggin.report.glance import glance
 from hoggin.report.package import methods
 from hoggin.report.package.figures import Figure, flowsheet_figure, grading_figures
 from hoggin.report.tables import Section, Table
@@ -14,10 +15,7 @@ from hoggin.report.wording import (
     ABSENT,
     DEFERENCE,
     PREDICTION,
-    all_checks,
     clean,
-    fixed,
-    rate,
     shorten,
 )
 from hoggin.schema.results import Results
@@ -69,7 +67,7 @@ def report(results: Results, issue: Issue) -> Report:
     return Report(
         title=clean(results.title),
         block=_block(results, issue),
-        glance=_glance(results),
+        glance=glance(results),
         revisions=_revisions(results),
         chapters=tuple(_chapters(results)),
         foot=" · ".join(_foot(results)),
@@ -98,22 +96,6 @@ def _foot(results: Results) -> Iterator[str]:
     yield f"revision {clean(results.revision) or ABSENT}"
     if results.provenance:
         yield results.provenance.content_sha256[:SHORT_HASH]
-
-
-def _glance(results: Results) -> tuple[tuple[str, str], ...]:
-    met = sum(requirement.met for requirement in results.requirements)
-    verdicts = [c.verdict for machine in results.machines for _, c in all_checks(machine)]
-    over, watch = verdicts.count("over"), verdicts.count("watch")
-    asked = f"{met} of {len(results.requirements)} met" if results.requirements else "none stated"
-    return (
-        ("Plant feed", f"{rate(results.feed_t_h)} t/h dry"),
-        ("Products", str(len(results.products))),
-        ("Machines", str(len(results.machines))),
-        ("Drawn power", f"{fixed(results.power_kw, 0)} kW by crushers and belts"),
-        ("Energy", f"{fixed(results.energy_kwh_t, 2)} kWh per tonne of feed"),
-        ("Requirements", asked),
-        ("Limits", f"{len(verdicts)} checked, {over} over, {watch} to watch"),
-    )
 
 
 def _revisions(results: Results) -> Table | None:
