@@ -40,7 +40,7 @@ syntax match hogginAccess "\.\s*\h\w*"
 syntax match hogginNumber "\<\d\+\%(\.\d\+\)\?\%([eE][+-]\?\d\+\)\?"
       \ nextgroup=hogginBadUnit,hogginUnit skipwhite
 syntax match hogginBadUnit contained "\%(\%(and\|as\|between\|else\|from\|meets\|or\|source\|to\|weight\)\>\)\@!\a\w*\%(/\a\w*\)\?"
-syntax match hogginUnit contained "%\|\%(ft/min\|kWh/st\|lb/ft3\|number\|per_kg\|per_lb\|per_st\|ft3/h\|kWh/t\|kg/m3\|m/min\|per_t\|t/m2h\|ft/s\|kg/h\|kg/s\|lb/h\|m3/h\|stph\|t/m3\|deg\|ft2\|ft3\|kWh\|m/s\|min\|mm2\|rad\|rpm\|t/h\|Hz\|cm\|ft\|hp\|in\|kW\|kg\|lb\|m2\|m3\|mm\|st\|um\|W\|h\|m\|s\|t\)\%(\w\|/\)\@!"
+syntax match hogginUnit contained "%\|\%(ft/min\|kWh/st\|lb/ft3\|number\|per_kg\|per_lb\|per_st\|ft3/h\|g/kWh\|kWh/t\|kg/m3\|m/min\|per_h\|per_t\|t/m2h\|ft/s\|kg/h\|kg/m\|kg/s\|lb/h\|m3/h\|stph\|t/m3\|deg\|ft2\|ft3\|g/t\|kWh\|m/s\|min\|mm2\|rad\|rpm\|t/h\|t/y\|Hz\|cm\|ft\|hp\|in\|kN\|kW\|kg\|lb\|m2\|m3\|mm\|st\|um\|N\|W\|h\|m\|s\|t\)\%(\w\|/\)\@!"
 
 syntax region hogginGroup transparent matchgroup=NONE start="(" end=")" end="[{}]"me=s-1
       \ contains=@hogginExpression
