@@ -302,6 +302,21 @@ def test_a_unit_with_a_slash_is_completed_as_a_whole(typed: str) -> None:
     assert cursor.word == typed
 
 
+def test_units_of_results_are_proposed_for_their_own_results_alone() -> None:
+    """A year's tonnes are required in t/y; no one feeds a plant in it. The same for g/t."""
+    yearly = {item.label for item in asked(line("  require sand.per_year >= 14 @"))[2]}
+    assert "t/y" in yearly
+    metal = {item.label for item in asked(line("  require cone.liner_metal <= 14 @"))[2]}
+    assert metal == {"%", "g/t"}
+    share = {item.label for item in asked(line("  require sand.share >= 14 @"))[2]}
+    assert share == {"%"}
+
+
+def test_a_limit_is_proposed_in_the_unit_of_its_result() -> None:
+    yearly = {item.label: item.text for item in asked(line("  require sand.per_year @"))[2]}
+    assert yearly[">="] == ">= 1 t/y"
+
+
 def test_nothing_follows_a_band() -> None:
     assert labels(line("  require sand meets astm.c33_8 @")) == []
 

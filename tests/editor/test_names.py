@@ -124,7 +124,10 @@ def test_a_renamed_plant_is_the_same_plant(
     assert messages(files.look()) == []
     assert messages(files.look("parts")) == []
     after = files.look().checked.plant
-    assert without(before, (old, "fresh_name")) == without(after, (old, "fresh_name"))
+    assert after is not None
+    assert without(before.model_dump(), (old, "fresh_name")) == without(
+        after.model_dump(), (old, "fresh_name")
+    )
     assert "fresh_name" in files.text(name)
 
 

@@ -52,6 +52,7 @@ from hoggin.check.wiring import (
     in_order_of_flow,
     streams,
 )
+from hoggin.check.written import written_units
 from hoggin.diagnostics.diagnostic import Diagnostic, Diagnostics
 from hoggin.diagnostics.families.classes import E0401, E0402, E0403
 from hoggin.diagnostics.families.gradings import E0602
@@ -265,6 +266,7 @@ def _check_plant(node: tree.PlantDefinition, module: Module, session: Session) -
         aims=aimed,
         shifts=shifts_run,
         days_per_week=days,
+        units=written_units(node, session),
     )
     check_operation(node, plant, session)
     return plant

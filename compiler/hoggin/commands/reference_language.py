@@ -23,7 +23,7 @@ from hoggin.check.facts import (
 from hoggin.check.library import load_library
 from hoggin.check.meanings import KEYWORDS
 from hoggin.commands.listing import signature
-from hoggin.schema.asked import asked, kinds
+from hoggin.schema.asked import Asked, asked, kinds
 from hoggin.schema.measures import MEASURES
 from hoggin.schema.units import UNITS, Dimension, describe, trade_unit, units_of
 from hoggin.syntax import tree
@@ -84,7 +84,7 @@ def _unit_part() -> Iterator[str]:
     rows = (
         (
             describe(dimension),
-            " ".join(f"`{name}`" for name in units_of(dimension)),
+            " ".join(f"`{name}`" for name in units_of(dimension, of_results=True)),
             _told_in(dimension),
         )
         for dimension in dimensions
@@ -171,14 +171,23 @@ def _span(low: float, high: float, dimension: Dimension) -> str:
 
 def _result_part() -> Iterator[str]:
     yield "## Results, for `require`\n"
-    yield "Named as `secondary.load`, `sizing.top.area_use`, `plant.energy`.\n"
+    yield (
+        "Named as `secondary.load`, `sizing.top.area_use`, `plant.energy`. Weighed: what `hoggin "
+        "compare` holds a difference against, to rank it. Tolerance: how far it may be from its "
+        "record in `hoggin regress`, where a plant's `regression.toml` states no other.\n"
+    )
     for kind in kinds():
         yield f"### Of {_titled(kind)}\n"
-        rows = (
-            (f"`{name}`", describe(one.dimension), _told_in(one.dimension), one.meaning)
-            for name, one in asked(kind).items()
+        yield _table(
+            ("result", "in", "meaning", "weighed", "tolerance"),
+            (_result_row(one) for one in asked(kind).values()),
         )
-        yield _table(("result", "is", "in", "meaning"), rows)
+
+
+def _result_row(one: Asked) -> tuple[str, ...]:
+    family = one.quantity.family
+    unit = f"`{one.unit}`" if one.unit else "-"
+    return f"`{one.name}`", unit, one.meaning, family.weigh.value, family.tolerated
 
 
 def _titled(kind: str) -> str:

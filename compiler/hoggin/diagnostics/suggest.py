@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-_LISTED = 12  # names that are listed where none is near
+_LISTED = 12  # names in a help sentence
 
 
 def did_you_mean(wrong: str, known: Iterable[str]) -> str:
@@ -15,6 +15,12 @@ def did_you_mean(wrong: str, known: Iterable[str]) -> str:
     near = nearest(wrong, names)
     if near is not None:
         return f"did you mean `{near}`?"
-    if 0 < len(names) <= _LISTED:
-        return "known here: " + ", ".join(f"`{name}`" for name in sorted(names))
-    return ""
+    return known_here(sorted(names)) if len(names) <= _LISTED else ""
+
+
+def known_here(known: Iterable[str]) -> str:
+    """A help sentence with known names in the order they are given, the first of many."""
+    names = list(known)
+    told = ", ".join(f"`{name}`" for name in names[:_LISTED])
+    more = f" and {len(names) - _LISTED} more" if len(names) > _LISTED else ""
+    return f"known here: {told}{more}" if names else ""

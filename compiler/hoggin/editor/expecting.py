@@ -7,7 +7,7 @@ from hoggin.editor.asking import Asking
 from hoggin.editor.cursor import Words
 from hoggin.editor.names import Symbol
 from hoggin.models import catalog
-from hoggin.schema.asked import asked
+from hoggin.schema.asked import Asked, asked
 from hoggin.schema.units import LENGTH, NUMBER, UNITS, Dimension
 from hoggin.syntax import tree
 
@@ -45,7 +45,8 @@ def expected(asking: Asking) -> Dimension | None:
     if not line:
         return None
     if line[0].kind in ("REQUIRE", "AIM"):
-        return _of_result(asking, line)
+        result = asked_result(asking)
+        return None if result is None else result.dimension
     if line[0].kind == "DECK":
         return LENGTH
     if line[0].kind == "DIRECTION":
@@ -58,21 +59,21 @@ def _of_unit(name: str) -> Dimension | None:
     return unit.dimension if unit is not None else None
 
 
-def _of_result(asking: Asking, line: Words) -> Dimension | None:
-    """Of the first result that the line names."""
+def asked_result(asking: Asking) -> Asked | None:
+    """The first result that a `require` names; None where it is a part of a product or quotient."""
+    line = asking.cursor.line
     parts: list[str] = []
     for token in line[1:]:
         if token.kind == "NAME":
             parts.append(token.text)
         elif token.kind != "DOT" and parts:
             break
-    if line[0].kind == "AIM" or len(parts) < 2:
+    if not line or line[0].kind != "REQUIRE" or len(parts) < 2:
         return None
     if any(token.kind in ("STAR", "SLASH") for token in line):
         return None
     kind, _ = asking.subject(tuple(parts[:-1]))
-    found = asked(kind).get(parts[-1])
-    return None if found is None else found.dimension
+    return asked(kind).get(parts[-1])
 
 
 def _of_fact(asking: Asking, line: Words) -> Dimension | None:

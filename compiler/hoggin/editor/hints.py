@@ -11,11 +11,13 @@ from itertools import pairwise
 from hoggin.diagnostics.source import Span
 from hoggin.editor.names import Names, flat
 from hoggin.editor.snapshot import Snapshot, step_key
-from hoggin.editor.telling import number, per_cent
+from hoggin.editor.telling import labelled, told
+from hoggin.schema.declared import declared
 from hoggin.schema.results import MachineResult, RequirementResult, Results, StreamResult
 from hoggin.syntax import tree
 
 STALE = "(as last balanced: the text has changed since)"
+_LOAD = declared(MachineResult, "load")
 _MOST = 3  # sections of one template that are told one by one
 
 
@@ -59,7 +61,9 @@ def hints(snapshot: Snapshot, start: int = 0, end: int | None = None) -> tuple[H
             machines = machines_of(results, sections, around, statement.name.text)
             text = _load(machines)
             if text:
-                found.append(Hint(_end_of_head(statement), text, "load: feed over capacity"))
+                found.append(
+                    Hint(_end_of_head(statement), text, f"{_LOAD.label}: {_LOAD.quantity.meaning}")
+                )
     if not snapshot.is_fresh:
         found = [replace(hint, tip=f"{hint.tip}\n{STALE}") for hint in found]
     return tuple(sorted((h for h in found if start <= h.offset < end), key=lambda h: h.offset))
@@ -199,13 +203,12 @@ def _of_streams(offset: int, streams: list[StreamResult]) -> Hint:
 
 
 def _stream(stream: StreamResult) -> str:
-    size = f", P80 {number(stream.p80_mm)} mm" if stream.p80_mm is not None else ""
-    return f"{number(stream.rate_t_h)} t/h{size}"
+    return ", ".join(filter(None, (told(stream, "rate_t_h"), labelled(stream, "p80_mm"))))
 
 
 def _load(machines: list[MachineResult]) -> str:
-    loads = [machine.load for machine in machines if machine.load is not None]
+    loads = [text for machine in machines if (text := told(machine, _LOAD.field))]
     if not loads:
         return ""
     more = " | ..." if len(loads) > _MOST else ""
-    return "load " + " | ".join(per_cent(load) for load in loads[:_MOST]) + more
+    return f"{_LOAD.label} {' | '.join(loads[:_MOST])}{more}"

@@ -7,14 +7,12 @@ from collections.abc import Iterator
 from hoggin.check.meanings import KEYWORDS
 from hoggin.editor.asking import Asking, Item, keywords
 from hoggin.editor.cursor import Words
-from hoggin.editor.expecting import expected
+from hoggin.editor.expecting import asked_result, expected
 from hoggin.editor.values_at import lets
 from hoggin.schema.asked import asked, sized_names
-from hoggin.schema.units import LENGTH, NUMBER, Dimension, number_text, trade_unit
+from hoggin.schema.units import LENGTH, number_text
 
 _BEFORE_THING = ("REQUIRE", "AND", "SIGN", "STAR", "SLASH")
-# Results that are told as plain numbers, not in per cent.
-PLAIN = ("reduction_ratio", "fineness_modulus")
 
 
 def sources(asking: Asking) -> Iterator[Item]:
@@ -96,8 +94,7 @@ def _results_of(asking: Asking, path: tuple[str, ...]) -> Iterator[Item]:
                 yield Item(inner.name, "property", inner.kind)
     for name, one in asked(kind).items():
         text = f"{name}(5 mm)" if one.sized else name
-        told = (one.meaning, _unit_of(name, one.dimension))
-        yield Item(name, "property", "; ".join(filter(None, told)), insert=text)
+        yield Item(name, "property", "; ".join(filter(None, (one.meaning, one.unit))), insert=text)
 
 
 def _limits(asking: Asking) -> Iterator[Item]:
@@ -106,9 +103,8 @@ def _limits(asking: Asking) -> Iterator[Item]:
         if symbol.kind == "product":
             yield from keywords(("meets",))
         return
-    dimension = expected(asking)
-    name = next((t.text for t in reversed(line) if t.kind == "NAME"), "")
-    unit = _unit_of(name, dimension) if dimension is not None else ""
+    result = asked_result(asking)
+    unit = "" if result is None else result.unit
     low, high = ("50 %", "100 %") if unit == "%" else (f"1 {unit}".rstrip(), f"2 {unit}".rstrip())
     for sign, words, sample in (("<=", "at most", high), (">=", "at least", low)):
         yield Item(sign, "operator", words, insert=f"{sign} {sample}", hole=sample)
@@ -143,12 +139,3 @@ def sizes(asking: Asking) -> Iterator[Item]:
             for size in known.sieves_mm
         )
     yield from lets(asking, LENGTH)
-
-
-def _unit_of(name: str, dimension: Dimension) -> str:
-    return "%" if dimension == NUMBER and name not in PLAIN else _unit(dimension)
-
-
-def _unit(dimension: Dimension) -> str:
-    found = trade_unit(dimension)
-    return "" if found is None or found[0].name == "number" else found[0].name

@@ -4,6 +4,9 @@ from __future__ import annotations
 
 import re
 
+from pydantic import BaseModel
+
+from hoggin.schema.declared import declared, results_of
 from hoggin.schema.results import (
     DeckResult,
     FeedResult,
@@ -40,24 +43,8 @@ _US = {
     "per_kg": "per_lb",
     "per_t": "per_st",
 }
-_METRIC = {
-    "in": "mm",
-    "ft": "m",
-    "lb": "kg",
-    "st": "t",
-    "ft2": "m2",
-    "ft3": "m3",
-    "stph": "t/h",
-    "lb/h": "kg/h",
-    "ft3/h": "m3/h",
-    "lb/ft3": "t/m3",
-    "ft/s": "m/s",
-    "ft/min": "m/min",
-    "hp": "kW",
-    "kWh/st": "kWh/t",
-    "per_lb": "per_kg",
-    "per_st": "per_t",
-}
+# A unit of the US system has the counterpart that comes first, but for the trade's own.
+_METRIC = {other: unit for unit, other in reversed(_US.items())} | {"in": "mm", "hp": "kW"}
 
 
 def shown(text: str) -> str:
@@ -94,70 +81,61 @@ def both_of(si: float, dimension: Dimension, written_in: str = "") -> str:
     return number_text(si) if unit is None else both(si, unit)
 
 
-def trade(value: float | None, unit: str) -> str:
-    """A result in the trade's unit and in the US one: `118 t/h (130 stph)`; "" where none is."""
+def trade(value: float, unit: str) -> str:
+    """A result in the trade's unit and in the US one: `118 t/h (130 stph)`."""
+    text = f"{number(value)} {unit}".rstrip()
+    other = _US.get(unit)
+    if other is None:
+        return text
+    return f"{text} ({number(value * UNITS[unit].size / UNITS[other].size)} {other})"
+
+
+def told(thing: BaseModel, field: str) -> str:
+    """A result in its unit: `118 t/h`; "" where it is not known."""
+    value, one = getattr(thing, field), declared(type(thing), field)
     if value is None:
         return ""
-    other = _US.get(unit)
-    told = f"{number(value)} {unit}"
-    if other is None:
-        return told
-    return f"{told} ({number(value * UNITS[unit].size / UNITS[other].size)} {other})"
+    return per_cent(value) if one.unit == "%" else f"{number(value)} {one.unit}".rstrip()
+
+
+def labelled(thing: BaseModel, field: str) -> str:
+    """The same with its label: `P80 14 mm`."""
+    text = told(thing, field)
+    return f"{declared(type(thing), field).label} {text}" if text else ""
+
+
+def result_lines(thing: BaseModel) -> list[str]:
+    """Every result that a thing holds itself, in both unit systems: `P80 14 mm (0.551 in)`."""
+    lines = []
+    for one in results_of(type(thing)):
+        value = getattr(thing, one.field)
+        if value is not None and not one.quantity.sizes:
+            text = per_cent(value) if one.unit == "%" else trade(value, one.unit)
+            lines.append(f"{one.label} {text}")
+    return lines
 
 
 def machine_lines(machine: MachineResult) -> list[str]:
     """What the balance says of a machine."""
-    found = [
-        ("feed", trade(machine.feed_t_h, "t/h")),
-        ("load", "" if machine.load is None else per_cent(machine.load)),
-        ("capacity", trade(machine.capacity_t_h, "t/h")),
-        ("power", trade(machine.power_kw, "kW")),
-        ("F80", trade(machine.f80_mm, "mm")),
-        ("P80", trade(machine.p80_mm, "mm")),
-        ("reduction", "" if machine.reduction_ratio is None else number(machine.reduction_ratio)),
-    ]
-    lines = [f"{name} {text}" for name, text in found if text]
-    for deck in machine.decks:
-        lines.append(deck_line(deck))
-    lines += [check.text for check in machine.checks if check.verdict != "ok"]
-    return lines
+    checks = [check.text for check in machine.checks if check.verdict != "ok"]
+    return [*result_lines(machine), *map(deck_line, machine.decks), *checks]
 
 
 def deck_line(deck: DeckResult) -> str:
-    use = "" if deck.area_use is None else f", area use {per_cent(deck.area_use)}"
-    bed = "" if deck.bed_depth_mm is None else f", bed {trade(deck.bed_depth_mm, 'mm')}"
-    return (
-        f"deck {deck.name}: {trade(deck.feed_t_h, 't/h')}, cut {trade(deck.cut_size_mm, 'mm')}, "
-        f"efficiency {per_cent(deck.undersize_efficiency)}{use}{bed}"
-    )
+    return f"deck {deck.name}: {', '.join(result_lines(deck))}"
 
 
 def stream_lines(stream: StreamResult) -> list[str]:
-    size = trade(stream.p80_mm, "mm")
-    rate = f"{trade(stream.rate_t_h, 't/h')}, {per_cent(stream.share_of_feed)} of plant feed"
-    lines = [stream.name, rate]
-    if size:
-        lines.append(f"P80 {size}")
-    if stream.water_t_h:
-        lines.append(f"water {number(stream.water_t_h)} t/h")
-    return lines
+    return [stream.name, *result_lines(stream)]
 
 
 def product_lines(product: ProductResult) -> list[str]:
-    rate = f"{trade(product.rate_t_h, 't/h')}, {per_cent(product.share_of_feed)} of plant feed"
-    lines = [shown(product.title), rate]
-    if product.p80_mm is not None:
-        lines.append(f"P80 {trade(product.p80_mm, 'mm')}")
-    for band in product.bands:
-        lines.append(f"{band.name}: {'in the band' if band.met else 'not in the band'}")
-    return lines
+    bands = (f"{b.name}: {'in the band' if b.met else 'not in the band'}" for b in product.bands)
+    return [shown(product.title), *result_lines(product), *bands]
 
 
 def feed_lines(feed: FeedResult) -> list[str]:
-    lines = [f"{trade(feed.rate_t_h, 't/h')} of {feed.material}"]
-    if feed.p80_mm is not None:
-        lines.append(f"P80 {trade(feed.p80_mm, 'mm')}")
-    return lines
+    return [feed.material, *result_lines(feed)]
 
 
 def tag_lines(results: Results, tag: str) -> list[str]:

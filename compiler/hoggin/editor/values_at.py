@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from hoggin.check.meanings import OPEN
 from hoggin.check.values import Quantity
 from hoggin.editor.asking import Asking, Item
-from hoggin.editor.expecting import expected, given_type
+from hoggin.editor.expecting import asked_result, expected, given_type
 from hoggin.editor.names import Symbol
 from hoggin.editor.valuing import value_of
 from hoggin.schema.units import NUMBER, UNITS, Dimension, describe, in_unit, number_text
@@ -15,10 +15,12 @@ from hoggin.syntax import tree
 
 
 def units(asking: Asking) -> Iterator[Item]:
-    """The units that a number may have here."""
-    wanted = expected(asking)
+    """The units that a number may have here: those of inputs, and that of the result required."""
+    wanted, result = expected(asking), asked_result(asking)
+    own = "" if result is None else result.unit
     for unit in UNITS.values():
-        if unit.name != "number" and wanted in (None, unit.dimension):
+        usual = unit.name == own or not (unit.of_results or unit.name == "number")
+        if usual and wanted in (None, unit.dimension):
             yield Item(unit.name, "type", describe(unit.dimension))
 
 

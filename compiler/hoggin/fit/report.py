@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from hoggin.fit.base import BaseClass
 from hoggin.fit.calibrate import Calibration, SampleFit
 from hoggin.fit.wording import figure, interval, points, summary
-from hoggin.report.tables import Column, Document, Section, Table, Value
+from hoggin.report.fields import number, table, words
+from hoggin.report.tables import Document, Section, Table
 from hoggin.report.wording import DEFERENCE, PREDICTION, size
+
+_CONFIDENCE = "95 % confidence"
 
 
 def report(base: BaseClass, calibration: Calibration, data: str) -> Document:
@@ -27,50 +30,41 @@ def report(base: BaseClass, calibration: Calibration, data: str) -> Document:
 
 
 def _coefficients(calibration: Calibration) -> Table:
-    columns = (
-        Column("coefficient"),
-        Column("fitted"),
-        Column("class"),
-        Column("searched from", width=12),
-        Column("to"),
-        Column("95 % confidence", width=60),
+    fields = (
+        words("coefficient", lambda estimate: estimate.parameter.label),
+        words("fitted", lambda estimate: figure(estimate.value)),
+        words("class", lambda estimate: figure(estimate.parameter.start)),
+        words("searched from", lambda estimate: figure(estimate.parameter.low), 12),
+        words("to", lambda estimate: figure(estimate.parameter.high)),
+        words(_CONFIDENCE, lambda one: interval(one).removeprefix(f"{_CONFIDENCE} "), 60),
     )
-    rows = tuple(
-        (
-            e.parameter.label,
-            *map(figure, (e.value, e.parameter.start, e.parameter.low, e.parameter.high)),
-            interval(e).removeprefix("95 % confidence "),
-        )
-        for e in calibration.estimates
-    )
-    return Table("Coefficients", columns, rows)
+    return table("Coefficients", fields, calibration.estimates)
 
 
 def _residuals(calibration: Calibration) -> Table:
-    columns = (
-        Column("sample"),
-        Column("css", "mm", "size"),
-        Column("sieves", "", "count"),
-        Column("mean", "points", "number"),
-        Column("root mean square", "points", "number"),
-        Column("largest", "points", "number"),
-        Column("at", "mm", "size"),
+    fields = (
+        words("sample", lambda fit: fit.sample.name or "all"),
+        number("css", "mm", "size", lambda fit: fit.css_mm),
+        number("sieves", "", "count", lambda fit: len(fit.residuals)),
+        number("mean", "points", "number", lambda fit: 100.0 * _mean(fit.residuals)),
+        number("root mean square", "points", "number", _root_mean_square),
+        number("largest", "points", "number", lambda fit: 100.0 * fit.residuals[_worst(fit)]),
+        number("at", "mm", "size", lambda fit: fit.sample.product[_worst(fit)].size_mm),
     )
-    return Table("Residuals", columns, tuple(_residual_row(s) for s in calibration.samples))
+    return table("Residuals", fields, calibration.samples)
 
 
-def _residual_row(fit: SampleFit) -> tuple[Value, ...]:
-    percent = [100.0 * residual for residual in fit.residuals]
-    worst = max(range(len(percent)), key=lambda place: abs(percent[place]))
-    return (
-        fit.sample.name or "all",
-        fit.css_mm,
-        len(percent),
-        math.fsum(percent) / len(percent),
-        math.sqrt(math.fsum(p * p for p in percent) / len(percent)),
-        percent[worst],
-        fit.sample.product[worst].size_mm,
-    )
+def _root_mean_square(fit: SampleFit) -> float:
+    return 100.0 * math.sqrt(_mean([residual**2 for residual in fit.residuals]))
+
+
+def _mean(values: Sequence[float]) -> float:
+    return math.fsum(values) / len(values)
+
+
+def _worst(fit: SampleFit) -> int:
+    """The place of the largest residual."""
+    return max(range(len(fit.residuals)), key=lambda place: abs(fit.residuals[place]))
 
 
 def _remarks(calibration: Calibration) -> Iterator[str]:

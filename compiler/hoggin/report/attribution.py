@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import json
 import math
+from collections.abc import Callable
 
 from hoggin.report import wording
-from hoggin.report.tables import Column, Document, Section, Table, Value
+from hoggin.report.fields import Field, number, table, words
+from hoggin.report.tables import Document, Section, Table
 from hoggin.revise.why.attribution import Attribution, EditShare
 
 _MOST_CHANGES = 3  # of an edit, in its cell
@@ -41,33 +43,26 @@ def edits(found: Attribution) -> Table:
     sampled = found.method == "sampled"
     decimals = _decimals(found)
     unit, file = _change_unit(found), _only_file(found)
+
+    def signed(heading: str, get: Callable[[EditShare], float]) -> Field:
+        return number(heading, unit, "number", lambda edit: _signed(get(edit), decimals))
+
     columns = [
-        Column("edit", width=(36 if sampled else 46) + (0 if file else 14)),
-        *([Column("line", width=12)] if file else []),
-        Column("alone", unit, "number"),
-        Column("last", unit, "number"),
-        Column("share", unit, "number"),
-        *([Column("error", unit, "number")] if sampled else []),
-        Column("of change", "%", "number"),
+        words(
+            "edit",
+            lambda edit: _changes(edit) if file else f"{_changes(edit)} ({_where(edit)})",
+            (36 if sampled else 46) + (0 if file else 14),
+        ),
+        *([words("line", lambda edit: _where(edit, file), 12)] if file else []),
+        signed("alone", lambda edit: edit.alone),
+        signed("last", lambda edit: edit.last),
+        signed("share", lambda edit: edit.share),
+        *([number("error", unit, "number", _error)] if sampled else []),
+        number("of change", "%", "number", lambda edit: _of_change(edit.share, found)),
     ]
 
-    def row(edit: EditShare) -> tuple[Value, ...]:
-        error = edit.standard_error
-        return (
-            *(
-                (_changes(edit), _where(edit, file))
-                if file
-                else (f"{_changes(edit)} ({_where(edit)})",)
-            ),
-            _signed(edit.alone, decimals),
-            _signed(edit.last, decimals),
-            _signed(edit.share, decimals),
-            *([wording.significant(error, 2)] if sampled else []),
-            _of_change(edit.share, found),
-        )
-
     by_share = sorted(found.edits, key=lambda edit: -abs(round(edit.share, decimals)))
-    whole: tuple[Value, ...] = (
+    whole = (
         "whole change, the sum of the shares"
         if found.adds_up
         else f"whole change; the shares add up to {_signed(found.sum_of_shares, decimals)}",
@@ -78,7 +73,12 @@ def edits(found: Attribution) -> Table:
         *([None] if sampled else []),
         _of_change(found.change, found),
     )
-    return Table("Edits", tuple(columns), (*map(row, by_share), whole))
+    told = table("Edits", columns, by_share)
+    return Table("Edits", told.columns, (*told.rows, whole))
+
+
+def _error(edit: EditShare) -> str:
+    return wording.significant(edit.standard_error, 2)
 
 
 def _edits(found: Attribution) -> Section:

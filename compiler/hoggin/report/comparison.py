@@ -7,22 +7,25 @@ import json
 from collections.abc import Iterable, Sequence
 
 from hoggin.report import wording
-from hoggin.report.tables import Column, Document, Section, Table, Value
+from hoggin.report.fields import Field, number, table, words
+from hoggin.report.tables import Document, Section
 from hoggin.revise.compare.comparison import (
     Change,
     Comparison,
     Consequence,
     Group,
-    Judged,
     RequirementChange,
     Revision,
     Turn,
 )
+from hoggin.schema.units import LENGTH, result_unit, units_of
 
 MOST_ROWS = 40
 """Rows of a table for people, where not all are asked for; the JSON has them all."""
 
 _MOST_ALSO = 2
+_SIZES = units_of(LENGTH)
+_TENTHS = ("t/h", "t/y", "%", "kW", "h")  # units of which a tenth is enough
 _HEADINGS: dict[Group, str] = {
     "product": "Products",
     "plant": "Plant",
@@ -102,39 +105,28 @@ def _rest(comparison: Comparison, shown: int) -> Iterable[Section]:
         yield Section("Not listed", tuple(notes))
 
 
-def _cut(rows: Sequence[tuple[Value, ...]], most: int | None) -> tuple[tuple[Value, ...], ...]:
-    return tuple(rows if most is None else rows[:most])
-
-
-def _more(count: int, most: int | None) -> tuple[str, ...]:
-    if most is None or count <= most:
-        return ()
-    return (f"The first {most} of {count}: `--all` lists every one.",)
-
-
-def _before_after(width: int) -> tuple[Column, Column]:
-    return Column("before", width=width), Column("after", width=width)
+def _listed(
+    heading: str, fields: Sequence[Field], things: Sequence[object], most: int | None, *notes: str
+) -> Section:
+    """A section with a table, cut where it is long and not all is asked for."""
+    if most is not None and len(things) > most:
+        notes = (*notes, f"The first {most} of {len(things)}: `--all` lists every one.")
+    return Section(heading, notes, table(heading, fields, things[:most]))
 
 
 # -- requirements and verdicts ------------------------------------------------------------------
 
 
 def _requirements(changes: Sequence[RequirementChange], most: int | None) -> Section:
-    rows = [
-        (change.text, _verdict_of(change), *_judged(change.before), *_judged(change.after))
-        for change in changes
-    ]
-    columns = (
-        Column("requirement", width=36),
-        Column("verdict", width=18),
-        Column("before", width=24),
-        Column("margin", width=18),
-        Column("after", width=24),
-        Column("margin", width=18),
+    fields = (
+        words("requirement", lambda change: change.text, 36),
+        words("verdict", _verdict_of, 18),
+        words("before", lambda change: change.before and change.before.value),
+        words("margin", lambda change: change.before and change.before.margin, 18),
+        words("after", lambda change: change.after and change.after.value),
+        words("margin", lambda change: change.after and change.after.margin, 18),
     )
-    return Section(
-        "Requirements", _more(len(rows), most), Table("Requirements", columns, _cut(rows, most))
-    )
+    return _listed("Requirements", fields, changes, most)
 
 
 def _verdict_of(change: RequirementChange) -> str:
@@ -146,24 +138,14 @@ def _verdict_of(change: RequirementChange) -> str:
     return " -> ".join(dict.fromkeys(words))
 
 
-def _judged(judged: Judged | None) -> tuple[str, str]:
-    return ("-", "-") if judged is None else (judged.value, judged.margin)
-
-
 def _turns(turns: Sequence[Turn], most: int | None) -> Section:
-    rows = [
-        (
-            turn.subject,
-            turn.what,
-            _verdict(turn.before, turn.before_text),
-            _verdict(turn.after, turn.after_text),
-        )
-        for turn in turns
-    ]
-    columns = (Column("of", width=28), Column("limit", width=22), *_before_after(34))
-    return Section(
-        "Limits and warnings", _more(len(rows), most), Table("Limits", columns, _cut(rows, most))
+    fields = (
+        words("of", lambda turn: turn.subject, 28),
+        words("limit", lambda turn: turn.what, 22),
+        words("before", lambda turn: _verdict(turn.before, turn.before_text), 34),
+        words("after", lambda turn: _verdict(turn.after, turn.after_text), 34),
     )
+    return _listed("Limits and warnings", fields, turns, most)
 
 
 def _verdict(word: str, text: str) -> str:
@@ -175,13 +157,13 @@ def _verdict(word: str, text: str) -> str:
 def _changes(changes: Sequence[Change], most: int | None) -> Section:
     if not changes:
         return Section("What was changed", ("Nothing: both state the same plant.",))
-    rows = [
-        (c.subject, c.what if c.kind == "changed" else c.kind, c.before, c.after) for c in changes
-    ]
-    columns = (Column("of"), Column("what", width=22), *_before_after(34))
-    return Section(
-        "What was changed", _more(len(rows), most), Table("Changes", columns, _cut(rows, most))
+    fields = (
+        words("of", lambda change: change.subject),
+        words("what", lambda c: c.what if c.kind == "changed" else c.kind, 22),
+        words("before", lambda change: change.before, 34),
+        words("after", lambda change: change.after, 34),
     )
+    return _listed("What was changed", fields, changes, most)
 
 
 # -- results ------------------------------------------------------------------------------------
@@ -193,7 +175,7 @@ def _worst_sieves(consequences: Sequence[Consequence]) -> list[Consequence]:
     seen: set[tuple[str, str]] = set()
     for consequence in consequences:  # heaviest first
         words = consequence.what.rsplit(" ", 2)
-        if len(words) == 3 and words[2] == "mm" and words[0].endswith("passing"):
+        if len(words) == 3 and words[2] in _SIZES and words[0].endswith("passing"):
             key = (consequence.subject, words[0])
             if key in seen:
                 continue
@@ -203,26 +185,23 @@ def _worst_sieves(consequences: Sequence[Consequence]) -> list[Consequence]:
 
 
 def _group(group: Group, consequences: Sequence[Consequence], most: int | None) -> Section:
-    columns = (
-        Column("of", width=40),
-        Column("what", width=26),
-        Column("before", kind="number"),
-        Column("after", kind="number"),
-        Column("difference", kind="number"),
-        Column("unit", width=8),
-        Column("weight", "%", "rate"),
+    fields = (
+        words("of", _where, 40),
+        words("what", lambda c: c.what, 26),
+        number("before", "", "number", lambda c: _numbers(c.before, c.after, c.unit)[0]),
+        number("after", "", "number", lambda c: _numbers(c.before, c.after, c.unit)[1]),
+        number("difference", "", "number", _difference),
+        words("unit", lambda c: c.unit, 8),
+        number("weight", "%", "rate", lambda c: c.weight),
     )
-    rows = [_row(consequence) for consequence in consequences]
-    notes = (*((_WEIGHT,) if group == "product" else ()), *_more(len(rows), most))
-    table = Table(_HEADINGS[group], columns, _cut(rows, most))
-    return Section(_HEADINGS[group], notes, table)
+    notes = (_WEIGHT,) if group == "product" else ()
+    return _listed(_HEADINGS[group], fields, consequences, most, *notes)
 
 
-def _row(c: Consequence) -> tuple[Value, ...]:
+def _difference(c: Consequence) -> str:
     gap = None if c.before is None or c.after is None else c.after - c.before
     sign = "+" if gap is not None and gap > 0 else ""
-    said = (*_numbers(c.before, c.after, c.unit), sign + _number(gap, c.unit))
-    return (_where(c), c.what, *said, c.unit, c.weight)
+    return sign + _number(gap, c.unit)
 
 
 def _where(c: Consequence) -> str:
@@ -247,7 +226,7 @@ def _numbers(before: float | None, after: float | None, unit: str) -> tuple[str,
 
 
 def _number(value: float | None, unit: str) -> str:
-    if unit in ("t/h", "t/y", "%", "kW", "h") and (value is None or abs(value) >= 0.05):
+    if (result_unit(unit) or unit) in _TENTHS and (value is None or abs(value) >= 0.05):
         return wording.fixed(value, 1)
     small = value is not None and abs(value) < 1
     return wording.significant(value, 3) if small else wording.fixed(value, 2)

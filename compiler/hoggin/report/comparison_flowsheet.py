@@ -21,6 +21,7 @@ from hoggin.schema.results import (
     Results,
     StreamResult,
 )
+from hoggin.schema.units import result_unit
 
 _Thing = TypeVar("_Thing", FeedResult, MachineResult, ProductResult)
 
@@ -144,7 +145,7 @@ def _arrow(c: Consequence) -> str:
 
 
 def _number(value: float, unit: str) -> str:
-    return wording.fixed(value, 2 if unit in ("mm", "", "kWh/t") else 1)
+    return wording.fixed(value, 2 if (result_unit(unit) or unit) in ("mm", "", "kWh/t") else 1)
 
 
 def _picture(union: _Union, facts: _Facts, comparison: Comparison, way: Fold, sheet: str) -> Drawn:

@@ -5,8 +5,17 @@ from __future__ import annotations
 import json
 
 from hoggin.report import wording
-from hoggin.report.tables import Column, Document, Section, Table, Value
-from hoggin.studies.design.document import Design, FoundAim, FrontierSetting, LimitWorth
+from hoggin.report.fields import Field, number, table, words
+from hoggin.report.tables import Document, Section, Table
+from hoggin.studies.design.document import (
+    Design,
+    FoundAim,
+    FoundPick,
+    FoundSetting,
+    FrontierPoint,
+    FrontierSetting,
+    LimitWorth,
+)
 
 _DIGITS = 5
 _CAUTION = (
@@ -45,37 +54,49 @@ def design_json(design: Design) -> str:
 
 
 def requirements(design: Design) -> Table:
-    columns = (
-        Column("requirement", width=44),
-        Column("met"),
-        Column("value", width=40),
-        Column("margin", width=26),
-        Column("binds"),
+    fields = (
+        words("requirement", lambda one: one.text, 44),
+        words("met", lambda one: "yes" if one.met else "no"),
+        words("value", lambda one: one.value, 40),
+        words("margin", lambda one: one.margin, 26),
+        words("binds", lambda one: "yes" if one.binds else ""),
     )
-    rows = tuple(
-        (r.text, "yes" if r.met else "no", r.value, r.margin, "yes" if r.binds else "")
-        for r in design.requirements
-    )
-    return Table("Requirements", columns, rows)
+    return table("Requirements", fields, design.requirements)
 
 
 def front_table(design: Design) -> Table:
     """Every point of the front with all its figures, for CSV."""
     free = dict.fromkeys((s.name, s.unit) for point in design.frontier for s in point.settings)
-    columns = (
-        Column("point", "", "count"),
-        *(Column(aim_name(aim), aim.unit, "number") for aim in design.aims),
-        *([Column("alternatives")] if design.picks else []),
-        *(Column(name, unit, "number") for name, unit in free),
-        Column("written"),
+    fields = (
+        _POINT,
+        *(_of_aim(place, aim, written=False) for place, aim in enumerate(design.aims)),
+        *([words("alternatives", lambda pair: pair[1].words)] if design.picks else []),
+        *(_of_free(name, unit) for name, unit in free),
+        _WRITTEN,
     )
-    rows = []
-    for number, point in enumerate(design.frontier, start=1):
-        found = {(one.name, one.unit): one.value for one in point.settings}
-        words = [point.words] if design.picks else []
-        written = "yes" if point.picked else ""
-        rows.append((number, *point.values, *words, *map(found.get, free), written))
-    return Table("Front", columns, tuple(rows))
+    return table("Front", fields, enumerate(design.frontier, start=1))
+
+
+_POINT = number("point", "", "count", lambda pair: pair[0])
+_WRITTEN = words("written", lambda pair: "yes" if pair[1].picked else "")
+
+
+def _of_aim(place: int, aim: FoundAim, *, written: bool) -> Field:
+    """What a numbered point of the front reaches of an aim; `written` for a reader."""
+
+    def get(pair: tuple[int, FrontierPoint]) -> str | float | None:
+        value = pair[1].values[place]
+        return _number(value) if written else value
+
+    return number(aim_name(aim), aim.unit, "number", get)
+
+
+def _of_free(name: str, unit: str) -> Field:
+    def get(pair: tuple[int, FrontierPoint]) -> float | None:
+        settings = pair[1].settings
+        return next((s.value for s in settings if (s.name, s.unit) == (name, unit)), None)
+
+    return number(name, unit, "number", get)
 
 
 def aim_name(aim: FoundAim) -> str:
@@ -95,53 +116,41 @@ def _aims(design: Design) -> list[Section]:
     if not design.aims:
         note = "The plant states no aim: of all settings that meet it, these leave the most room."
         return [Section("Aims", (note,))]
-    columns = (
-        Column("aim", width=60),
-        Column("this revision", "", "number"),
-        Column("optimum before rounding", "", "number"),
-        Column("unit", width=24),
+    fields = (
+        words("aim", aim_name, 60),
+        number("this revision", "", "number", lambda aim: _number(aim.value)),
+        number("optimum before rounding", "", "number", lambda aim: _number(aim.exact)),
+        words("unit", lambda aim: aim.unit or "-"),
     )
-    rows = tuple(
-        (aim_name(aim), _number(aim.value), _number(aim.exact), aim.unit or "-")
-        for aim in design.aims
-    )
-    return [Section("Aims", table=Table("Aims", columns, rows))]
+    return [Section("Aims", table=table("Aims", fields, design.aims))]
 
 
 def _settings(design: Design) -> list[Section]:
-    columns = (
-        Column("setting", width=34),
-        Column("line", "", "count"),
-        Column("left free", width=36),
-        Column("found", width=20),
-        Column("optimum before rounding", width=16),
-        Column("at an end of its range", width=30),
+    fields = (
+        words("setting", lambda one: one.name, 34),
+        number("line", "", "count", lambda one: one.line),
+        words("left free", _left_free, 36),
+        words("found", lambda one: one.option if isinstance(one, FoundPick) else one.written, 20),
+        words(
+            "optimum before rounding",
+            lambda one: "" if isinstance(one, FoundPick) else one.exact,
+            16,
+        ),
+        words("at an end of its range", lambda one: _end(design, one), 30),
     )
-    rows: list[tuple[Value, ...]] = [
-        (pick.name, pick.line, ", ".join(pick.options), pick.option, "", "")
-        for pick in design.picks
-    ]
-    rows += [
-        (
-            one.name,
-            one.line,
-            one.choices,
-            one.written,
-            one.exact,
-            _end(design, one.end, one.end_worth, one.unit),
-        )
-        for one in design.settings
-    ]
-    table = Table("Settings", columns, tuple(rows))
-    return [Section("Settings", table=table)]
+    return [Section("Settings", table=table("Settings", fields, (*design.picks, *design.settings)))]
 
 
-def _end(design: Design, end: str, worth: float | None, unit: str) -> str:
-    if not end:
+def _left_free(one: FoundPick | FoundSetting) -> str:
+    return ", ".join(one.options) if isinstance(one, FoundPick) else one.choices
+
+
+def _end(design: Design, one: FoundPick | FoundSetting) -> str:
+    if isinstance(one, FoundPick) or not one.end:
         return ""
-    if worth is None or not design.aims:
-        return f"{end} end"
-    return f"{end} end; {_worth_text(design, worth)} per {unit or 'unit'} beyond"
+    if one.end_worth is None or not design.aims:
+        return f"{one.end} end"
+    return f"{one.end} end; {_worth_text(design, one.end_worth)} per {one.unit or 'unit'} beyond"
 
 
 def _worth_text(design: Design, worth: float) -> str:
@@ -159,25 +168,20 @@ def _worth(design: Design) -> list[Section]:
     if not found:
         return [Section(heading, ("No requirement binds: only what the settings leave open.",))]
     chosen = _all_choices(design)
-    columns = (
-        Column("requirement", width=40),
-        Column("limit", width=32),
-        Column("relaxed by", width=14),
-        Column("brings, of the first aim", width=26),
-        *([] if chosen else [Column("by multiplier", width=26)]),
-    )
-    rows = tuple(
-        (
-            text,
-            worth.limit,
-            f"{wording.significant(worth.relaxed, 3)} {worth.unit}".strip(),
-            _worth_text(design, worth.by_search),
-            *([] if chosen else [_by_multiplier(design, worth)]),
-        )
-        for text, worth in _ranked(found)
+    by_multiplier = words("by multiplier", lambda pair: _by_multiplier(design, pair[1]), 26)
+    fields = (
+        words("requirement", lambda pair: pair[0], 40),
+        words("limit", lambda pair: pair[1].limit, 32),
+        words("relaxed by", lambda pair: _valued(pair[1].relaxed, pair[1].unit), 14),
+        words("brings, of the first aim", lambda pair: _worth_text(design, pair[1].by_search), 26),
+        *([] if chosen else [by_multiplier]),
     )
     notes = [] if len(design.aims) == 1 else ["All other aims are held where they are."]
-    return [Section(heading, tuple(notes), Table(heading, columns, rows))]
+    return [Section(heading, tuple(notes), table(heading, fields, _ranked(found)))]
+
+
+def _valued(value: float, unit: str) -> str:
+    return f"{wording.significant(value, 3)} {unit}".strip()
 
 
 def _all_choices(design: Design) -> bool:
@@ -195,53 +199,32 @@ def _ranked(found: list[tuple[str, LimitWorth]]) -> list[tuple[str, LimitWorth]]
 def _front(design: Design) -> list[Section]:
     if not design.frontier:
         return []
-    columns = (
-        Column("point", "", "count"),
-        *(Column(aim_name(aim), aim.unit, "number") for aim in design.aims),
-        *([Column("alternatives", width=30)] if design.picks else []),
-        Column("settings", width=70),
-        Column("written"),
+    fields = (
+        _POINT,
+        *(_of_aim(place, aim, written=True) for place, aim in enumerate(design.aims)),
+        *([words("alternatives", lambda pair: pair[1].words, 30)] if design.picks else []),
+        words("settings", lambda pair: ", ".join(map(_setting, pair[1].settings)), 70),
+        _WRITTEN,
     )
-    rows = tuple(
-        (
-            number,
-            *map(_number, point.values),
-            *([point.words] if design.picks else []),
-            ", ".join(map(_setting, point.settings)),
-            "yes" if point.picked else "",
-        )
-        for number, point in enumerate(design.frontier, start=1)
-    )
+    front = table("Trade-off front", fields, enumerate(design.frontier, start=1))
     notes = (
         "No settings that were found are as good in all aims and better in one. "
         "`--point N` writes another point.",
     )
-    return [Section("Trade-off front", notes, Table("Trade-off front", columns, rows))]
+    return [Section("Trade-off front", notes, front)]
 
 
 def _alternatives(design: Design) -> list[Section]:
     if not design.alternatives:
         return []
     unit = design.aims[0].unit if design.aims else ""
-    columns = (
-        Column("alternative", width=50),
-        Column("best of the first aim", unit, "number"),
-        Column("why not", width=60),
+    none = "no settings meet all requirements" if design.aims else ""
+    fields = (
+        words("alternative", lambda one: one.words, 50),
+        number("best of the first aim", unit, "number", lambda one: _number(one.best)),
+        words("why not", lambda one: one.refused or ("" if one.best is not None else none), 60),
     )
-    rows = tuple(
-        (
-            one.words,
-            _number(one.best),
-            one.refused
-            or (
-                ""
-                if one.best is not None or not design.aims
-                else "no settings meet all requirements"
-            ),
-        )
-        for one in design.alternatives
-    )
-    return [Section("Alternatives", table=Table("Alternatives", columns, rows))]
+    return [Section("Alternatives", table=table("Alternatives", fields, design.alternatives))]
 
 
 def _conflict(design: Design) -> Section:
@@ -265,15 +248,15 @@ def _conflict(design: Design) -> Section:
             "Leave out any one of them and the others can be met; not every smaller set was tried"
         )
     )
-    columns = (Column("requirement", width=60), Column("relaxed alone by", width=40))
-    rows = tuple(
-        (
-            part.text,
-            "not enough by itself"
-            if part.needed is None
-            else f"{wording.significant(part.needed, 3)} {part.unit}".strip(),
-        )
-        for part in found.parts
+    fields = (
+        words("requirement", lambda part: part.text, 60),
+        words(
+            "relaxed alone by",
+            lambda part: (
+                "not enough by itself" if part.needed is None else _valued(part.needed, part.unit)
+            ),
+            40,
+        ),
     )
     another = all(part.needed is None for part in found.parts)
     notes = (
@@ -285,7 +268,7 @@ def _conflict(design: Design) -> Section:
         ),
         "Relaxed alone by: the least found with which all other requirements are met too.",
     )
-    return Section("Requirements in conflict", notes, Table("Conflict", columns, rows))
+    return Section("Requirements in conflict", notes, table("Conflict", fields, found.parts))
 
 
 def _reading(design: Design) -> Section:

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterator, Sequence
 
-from hoggin.report.tables import Column, Kind, Section, Table, Value
+from hoggin.report.fields import Field, number, table, words
+from hoggin.report.tables import Kind, Section, Table
 from hoggin.schema.results import DustResult, Results
 
 _FACTORS_NOTE = (
@@ -26,9 +27,13 @@ _SILICA_NOTE = (
     "crystalline silica, which causes incurable lung disease: enclose, suppress, extract, measure "
     "exposure, and follow local codes and licensed practice."
 )
-_MASSES = ("PM", "PM, controlled", "PM10", "PM10, controlled")
-_UNITS = ("kg/h", "t/y")
-_SMALL_UNITS = ("g/h", "kg/y")
+_MASSES = {
+    "PM": "pm_kg_h",
+    "PM, controlled": "pm_controlled_kg_h",
+    "PM10": "pm10_kg_h",
+    "PM10, controlled": "pm10_controlled_kg_h",
+}
+_Sources = Sequence[DustResult]
 
 
 def sections(results: Results, *, brief: bool) -> tuple[Section, ...]:
@@ -52,56 +57,58 @@ def sections(results: Results, *, brief: bool) -> tuple[Section, ...]:
 
 def by_operation(results: Results) -> Table:
     """One row a kind of operation, in the order they first stand in, then the plant."""
-    hours = results.hours_per_year
-    columns = (
-        Column("operation", width=32),
-        Column("sources", kind="count"),
-        Column("through", "t/h", "rate"),
-        *_mass_columns(_UNITS if hours is not None else _UNITS[:1], "number"),
+    groups: dict[str, list[DustResult]] = {}
+    for source in results.dust:
+        groups.setdefault(_operation(source), []).append(source)
+    plant = [("plant", results.dust)] if groups else []
+    fields = (
+        words("operation", lambda group: group[0], 32),
+        number("sources", "", "count", lambda group: len(group[1])),
+        number("through", "t/h", "rate", _through),
+        *_masses("kg/h", 1.0, "number"),
+        *_yearly(results, "t/y", 1e-3, "number"),
     )
-    names = dict.fromkeys(source.operation for source in results.dust)
-    rows: list[tuple[Value, ...]] = []
-    for name in names:
-        chosen = [source for source in results.dust if source.operation == name]
-        label = f"{name} (upper limit)" if chosen[0].upper_limit else name
-        through = math.fsum(source.rate_t_h for source in chosen)
-        rows.append((label, len(chosen), through, *_masses(chosen, hours)))
-    if rows:
-        rows.append(("plant", len(results.dust), None, *_masses(results.dust, hours)))
-    return Table("Dust", columns, tuple(rows))
+    return table("Dust", fields, [*groups.items(), *plant])
 
 
 def by_source(results: Results) -> Table:
     """One row a source, in grams an hour and kilograms a year: one transfer raises little."""
-    hours = results.hours_per_year
-    columns = (
-        Column("source", width=36),
-        Column("operation", width=32),
-        Column("through", "t/h", "rate"),
-        *_mass_columns(_SMALL_UNITS if hours is not None else _SMALL_UNITS[:1], "rate"),
+    fields = (
+        words("source", lambda group: group[1][0].source, 36),
+        words("operation", lambda group: group[0], 32),
+        number("through", "t/h", "rate", _through),
+        *_masses("g/h", 1e3, "rate"),
+        *_yearly(results, "kg/y", 1.0, "rate"),
     )
-    rows: tuple[tuple[Value, ...], ...] = tuple(
-        (
-            source.source,
-            f"{source.operation} (upper limit)" if source.upper_limit else source.operation,
-            source.rate_t_h,
-            *(1000 * mass for mass in _masses([source], hours)),
-        )
-        for source in results.dust
+    return table("Dust by source", fields, [(_operation(one), [one]) for one in results.dust])
+
+
+def _operation(source: DustResult) -> str:
+    return f"{source.operation} (upper limit)" if source.upper_limit else source.operation
+
+
+def _through(group: tuple[str, _Sources]) -> float | None:
+    """What raises the dust of an operation; of the whole plant it would be counted many times."""
+    label, sources = group
+    return None if label == "plant" else math.fsum(source.rate_t_h for source in sources)
+
+
+def _yearly(results: Results, unit: str, scale: float, kind: Kind) -> Iterator[Field]:
+    """The masses of a year, where its hours are known."""
+    if results.hours_per_year is not None:
+        yield from _masses(unit, scale * results.hours_per_year, kind)
+
+
+def _masses(unit: str, scale: float, kind: Kind) -> Iterator[Field]:
+    """Each mass of a group of sources; one kg/h is `scale` of the unit."""
+    for heading, name in _MASSES.items():
+        yield _mass(heading, name, unit, scale, kind)
+
+
+def _mass(heading: str, name: str, unit: str, scale: float, kind: Kind) -> Field:
+    return number(
+        heading,
+        unit,
+        kind,
+        lambda group: scale * math.fsum(getattr(source, name) for source in group[1]),
     )
-    return Table("Dust by source", columns, rows)
-
-
-def _mass_columns(units: Sequence[str], kind: Kind) -> Iterable[Column]:
-    return tuple(Column(mass, unit, kind) for unit in units for mass in _MASSES)
-
-
-def _masses(chosen: Sequence[DustResult], hours: float | None) -> tuple[float, ...]:
-    """kg/h in the order of `_MASSES`, then t/y where the hours of a year are known."""
-    kg_h = (
-        math.fsum(source.pm_kg_h for source in chosen),
-        math.fsum(source.pm_controlled_kg_h for source in chosen),
-        math.fsum(source.pm10_kg_h for source in chosen),
-        math.fsum(source.pm10_controlled_kg_h for source in chosen),
-    )
-    return kg_h if hours is None else (*kg_h, *(rate * hours / 1000 for rate in kg_h))

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from hoggin.report import conveyors, dust, energy, screens, setting, storage, text
 from hoggin.report.feed_notes import feed_notes
 from hoggin.report.fields import number, result, table, within, words
-from hoggin.report.tables import Column, Document, Section, Table
+from hoggin.report.tables import Document, Section, Table
 from hoggin.report.wording import (
     DEFERENCE,
     PREDICTION,
@@ -19,7 +19,7 @@ from hoggin.report.wording import (
     verdict_word,
     worst_verdict,
 )
-from hoggin.schema.results import Check, DeckResult, MachineResult, Results
+from hoggin.schema.results import DeckResult, MachineResult, Results
 
 
 def terminal(results: Results, width: int = 140) -> str:
@@ -127,40 +127,33 @@ def decks(results: Results) -> Table:
     return table("Screen decks", _DECK, pairs)
 
 
+_LIMIT = (
+    words("tag", lambda pair: pair[0]),
+    words("limit", lambda pair: pair[1].name),
+    words("verdict", lambda pair: verdict_word(pair[1]), 12),
+    words("finding", lambda pair: pair[1].text, 60),
+    words("code", lambda pair: pair[1].code, 8),
+)
+
+
 def limits(results: Results, *, only_attention: bool) -> Table:
     """One row a limit, in the words of the check; beyond first when asked only for those."""
-    columns = (
-        Column("tag", width=24),
-        Column("limit", width=24),
-        Column("verdict", width=12),
-        Column("finding", width=60),
-        Column("code", width=8),
-    )
     found = [pair for machine in results.machines for pair in all_checks(machine)]
     if only_attention:
         found = [pair for pair in found if pair[1].verdict != "ok"]
         found.sort(key=lambda pair: pair[1].verdict != "over")
-
-    def row(tag: str, check: Check) -> tuple[str | None, ...]:
-        return tag, check.name, verdict_word(check), check.text, check.code
-
-    title = "Limits near or beyond" if only_attention else "Limits"
-    return Table(title, columns, tuple(row(tag, check) for tag, check in found))
+    return table("Limits near or beyond" if only_attention else "Limits", _LIMIT, found)
 
 
 def warnings(results: Results) -> Table:
     """What rating warned of, and what to do about it."""
-    columns = (
-        Column("code", width=8),
-        Column("warning", width=52),
-        Column("what helps", width=44),
-        Column("where", width=24),
+    fields = (
+        words("code", lambda warning: warning.code, 8),
+        words("warning", lambda warning: warning.text, 52),
+        words("what helps", lambda warning: warning.help, 44),
+        words("where", lambda warning: f"{warning.file}:{warning.line}"),
     )
-    rows = tuple(
-        (warning.code, warning.text, warning.help, f"{warning.file}:{warning.line}")
-        for warning in results.warnings
-    )
-    return Table("Warnings", columns, rows)
+    return table("Warnings", fields, results.warnings)
 
 
 def safety(results: Results) -> tuple[str, ...]:

@@ -9,8 +9,7 @@ from typing import Any
 from pydantic import BaseModel
 
 from hoggin.report.tables import Column, Kind, Table, Value
-from hoggin.schema.asked import fields_of
-from hoggin.schema.quantity import Quantity, stem_and_unit
+from hoggin.schema.declared import declared
 
 _KINDS: Mapping[str, Kind] = {
     "t/h": "rate",
@@ -37,9 +36,9 @@ class Field:
     get: Callable[[Any], Value]
 
 
-def words(heading: str, get: Callable[[Any], Value], width: int = 24) -> Field:
+def words(heading: str, get: Callable[[Any], Value], width: int = 24, unit: str = "") -> Field:
     """A column of words."""
-    return Field(Column(heading, width=width), get)
+    return Field(Column(heading, unit, width=width), get)
 
 
 def number(heading: str, unit: str, kind: Kind, get: Callable[[Any], Value]) -> Field:
@@ -58,13 +57,23 @@ def result(
     """A result of a part of the document, by its field or the way to it: `wear.life_h`. Without a
     heading it has the schema's label, without a unit the schema's."""
     steps = path.split(".")
-    quantity = _declared(model, steps)
-    stem, own = stem_and_unit(steps[-1], quantity.family)
-    label = heading or quantity.label or stem.replace("_", " ")
-    shown = own if unit is None else unit
+    one = declared(model, path)
+    shown = one.unit if unit is None else unit
     return Field(
-        Column(label, shown, kind or _KINDS.get(own, "number")), lambda thing: _read(thing, steps)
+        Column(heading or one.label, shown, kind or _KINDS.get(one.unit, "number")),
+        lambda thing: _read(thing, steps),
     )
+
+
+def shown(thing: BaseModel, path: str, kind: Kind | None = None) -> str:
+    """A result with its unit, as a table has it: `118.4 t/h`."""
+    field = result(type(thing), path, kind=kind)
+    return f"{field.column.text(field.get(thing))} {field.column.unit}".strip()
+
+
+def labelled(thing: BaseModel, path: str, kind: Kind | None = None) -> str:
+    """The same with its label: `P80 14.2 mm`."""
+    return f"{declared(type(thing), path).label} {shown(thing, path, kind)}"
 
 
 def within(field: Field, part: Callable[[Any], Any]) -> Field:
@@ -81,14 +90,6 @@ def table(title: str, fields: Sequence[Field], things: Iterable[Any], keys: int 
 def known(fields: Sequence[Field], things: Sequence[Any]) -> list[Field]:
     """The fields that have a value for any of the things."""
     return [field for field in fields if any(field.get(thing) is not None for thing in things)]
-
-
-def _declared(model: type[BaseModel], steps: Sequence[str]) -> Quantity:
-    inner: Any = model
-    declared: tuple[Any, ...] = ()
-    for step in steps:
-        inner, declared = next((kind, said) for n, kind, said in fields_of(inner) if n == step)
-    return next(one for one in declared if isinstance(one, Quantity))
 
 
 def _read(thing: Any, steps: Sequence[str]) -> Value:

@@ -75,4 +75,4 @@ def _moved(entry: FleetEntry) -> str:
         return ""
     most = max(rates, key=lambda c: c.weight)
     before, after = (wording.rate(value) for value in (most.before, most.after))
-    return f"{most.subject.removeprefix('product ')}: {before} -> {after} t/h"
+    return f"{most.subject.removeprefix('product ')}: {before} -> {after} {most.unit}"

@@ -9,9 +9,10 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from hoggin.report import engine, wording
+from hoggin.report.fields import labelled, shown
 from hoggin.report.layout import Fold, fold
 from hoggin.report.templating import render
-from hoggin.report.wording import clean, percent, rate, shorten, sieve, size
+from hoggin.report.wording import clean, percent, shorten, sieve
 from hoggin.schema.results import (
     Check,
     DeckResult,
@@ -242,7 +243,7 @@ def _wrapped_whole(facts: Iterable[str]) -> tuple[str, ...]:
 
 
 def feed_box(feed: FeedResult) -> Box:
-    rows = ("FEED", *wrapped(feed.material), f"{rate(feed.rate_t_h)} t/h")
+    rows = ("FEED", *wrapped(feed.material), shown(feed, "rate_t_h"))
     return Box(feed.tag, rows, rounded=True)
 
 
@@ -264,7 +265,7 @@ def _machine_rows(machine: MachineResult) -> tuple[str, ...]:
     rows += _wrapped_whole(wording.settings_of(machine))
     said = any(check.name == "load" and check.verdict != "ok" for check in machine.checks)
     if machine.load is not None and not said:
-        rows.append(f"load {percent(machine.load, 0)} % of {rate(machine.capacity_t_h)} t/h")
+        rows.append(f"load {percent(machine.load, 0)} % of {shown(machine, 'capacity_t_h')}")
     if machine.power_kw is not None:
         installed = machine.installed_power_kw
         of = "" if installed is None else f" of {wording.fixed(installed, 0)}"
@@ -306,7 +307,7 @@ def _deck(deck: DeckResult) -> Port:
 
 
 def product_box(product: ProductResult) -> Box:
-    share = f"{rate(product.rate_t_h)} t/h, {percent(product.share_of_feed)} % of feed"
+    share = f"{shown(product, 'rate_t_h')}, {shown(product, 'share_of_feed')} of feed"
     title = () if product.title == product.tag else wrapped(product.title)
     met = [row for b in product.bands if b.met for row in wrapped(f"meets {b.name}")]
     missed = [row for b in product.bands if not b.met for row in wrapped(f"NOT MET: {b.name}")]
@@ -333,12 +334,12 @@ def line(results: Results, way: Fold, ported: set[str], stream: StreamResult) ->
 
 
 def _stream_rows(results: Results, stream: StreamResult) -> tuple[str, ...]:
-    rows: tuple[str, ...] = (f"{rate(stream.rate_t_h)} t/h",)
+    rows: tuple[str, ...] = (shown(stream, "rate_t_h"),)
     if results.water is not None and results.water.added_t_h > 0:
-        rows += (f"water {rate(stream.water_t_h)} t/h",)
+        rows += (labelled(stream, "water_t_h"),)
     if stream.p80_mm is None:
         return rows
-    rows += (f"P80 {size(stream.p80_mm)} mm",)
+    rows += (labelled(stream, "p80_mm"),)
     middle = stream.p50_mm
     if middle is None:
         return rows

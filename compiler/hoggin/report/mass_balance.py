@@ -6,11 +6,13 @@ import math
 
 from hoggin.report import shape, text
 from hoggin.report.feed_notes import iterated_on
-from hoggin.report.fields import Field, known, number, result, table, words
-from hoggin.report.tables import Column, Document, Section, Table, Value
+from hoggin.report.fields import Field, known, number, result, table, within, words
+from hoggin.report.tables import Document, Section, Table, Value
 from hoggin.report.water import NOTE, water
 from hoggin.report.wording import DEFERENCE, PREDICTION, bands_text, outlet_of, sieve, subtitle
+from hoggin.schema.measures import MEASURES
 from hoggin.schema.results import (
+    BandVerdict,
     FeedResult,
     LoopResult,
     ProductResult,
@@ -91,12 +93,13 @@ def totals(results: Results) -> Table:
     fed = math.fsum(feed.rate_t_h for feed in results.feeds)
     made = math.fsum(product.rate_t_h for product in results.products)
 
-    def line(name: str, t_h: float) -> tuple[Value, ...]:
-        return name, t_h, t_h / fed if fed else None
-
-    columns = (Column("total"), Column("rate", "t/h", "rate"), Column("of feed", "%", "percent"))
-    rows = (line("feed in", fed), line("products out", made), line("difference", made - fed))
-    return Table("Totals", columns, rows)
+    fields = (
+        words("total", lambda line: line[0]),
+        number("rate", "t/h", "rate", lambda line: line[1]),
+        number("of feed", "%", "percent", lambda line: line[1] / fed if fed else None),
+    )
+    lines = (("feed in", fed), ("products out", made), ("difference", made - fed))
+    return table("Totals", fields, lines)
 
 
 _STREAM = (
@@ -104,19 +107,22 @@ _STREAM = (
     words("from", lambda pair: outlet_of(pair[1]), 28),
     words("to", lambda pair: pair[1].target, 28),
 )
-_SHAPE = ("flakiness", "flat_elongated")
+_Graded = FeedResult | ProductResult | StreamResult
 
 
 def streams(results: Results) -> Table:
     """Every stream without its grading."""
+    return table("Streams", _stream_fields(results), enumerate(results.streams, start=1))
+
+
+def _stream_fields(results: Results) -> tuple[Field, ...]:
     carried = ("rate_t_h", "share_of_feed", "p80_mm", "p50_mm", "moisture")
-    fields = [
+    return (
         *_STREAM,
         *(_of_stream(name) for name in carried),
-        *known([_of_stream(name) for name in _SHAPE], list(enumerate(results.streams))),
+        *known([_of_stream(name) for name in MEASURES], list(enumerate(results.streams))),
         words("recirculating", lambda pair: "yes" if pair[1].recirculating else ""),
-    ]
-    return table("Streams", fields, enumerate(results.streams, start=1))
+    )
 
 
 def _of_stream(name: str) -> Field:
@@ -132,26 +138,34 @@ def _of_stream(name: str) -> Field:
 
 def gradings(results: Results, places: tuple[int, ...]) -> Table:
     """Per cent passing of every stream on the sieves at `places`."""
-    rows = tuple(
-        (number, stream.name, *(None if _empty(stream) else stream.passing[i] for i in places))
-        for number, stream in enumerate(results.streams, start=1)
+    fields = (
+        _STREAM[0],
+        words("stream", lambda pair: pair[1].name, 32),
+        *(within(_passing(results, i, ""), lambda pair: pair[1]) for i in places),
     )
-    sieves = (Column(sieve(results.sieves_mm[i]), kind="percent") for i in places)
-    columns = (Column("no.", kind="count"), Column("stream", width=32), *sieves)
-    return Table("Gradings", columns, rows, keys=2)
+    return table("Gradings", fields, enumerate(results.streams, start=1), keys=2)
 
 
 def stream_ledger(results: Results) -> Table:
     """Streams and gradings side by side: the one table of the CSV file."""
-    places = tuple(range(len(results.sieves_mm)))
-    summary, grading = streams(results), gradings(results, places)
-    passing = _passing_columns(results)
-    rows = tuple((*s, *g[2:]) for s, g in zip(summary.rows, grading.rows, strict=True))
-    return Table("Streams", (*summary.columns, *passing), rows)
+    passing = (within(field, lambda pair: pair[1]) for field in _passings(results))
+    fields = (*_stream_fields(results), *passing)
+    return table("Streams", fields, enumerate(results.streams, start=1))
 
 
-def _passing_columns(results: Results) -> tuple[Column, ...]:
-    return tuple(Column(f"passing {sieve(mm)} mm", "%", "percent") for mm in results.sieves_mm)
+def _passings(results: Results) -> list[Field]:
+    """Per cent passing of a thing on every sieve."""
+    return [_passing(results, i, "%") for i in range(len(results.sieves_mm))]
+
+
+def _passing(results: Results, place: int, unit: str) -> Field:
+    """Per cent passing of a thing that has a rate, on one sieve."""
+    size = sieve(results.sieves_mm[place])
+
+    def get(thing: _Graded) -> float | None:
+        return thing.passing[place] if thing.rate_t_h > EMPTY_T_H else None
+
+    return number(f"passing {size} mm" if unit else size, unit, "percent", get)
 
 
 _PRODUCT = (
@@ -160,7 +174,8 @@ _PRODUCT = (
     *(result(ProductResult, n) for n in ("rate_t_h", "share_of_feed")),
 )
 _QUALITY = [
-    result(ProductResult, name) for name in ("per_year_t_y", "p80_mm", "fineness_modulus", *_SHAPE)
+    result(ProductResult, name)
+    for name in ("per_year_t_y", "p80_mm", "fineness_modulus", *MEASURES)
 ]
 
 
@@ -176,73 +191,65 @@ def products(results: Results) -> Table:
 
 def product_gradings(results: Results, places: tuple[int, ...]) -> Table:
     """Sieves down, products across: the way a grading is read."""
-    columns = (
-        Column("sieve mm", kind="text"),
-        *(Column(p.tag, "%", "percent") for p in results.products),
+    fields = (
+        words("sieve mm", lambda i: sieve(results.sieves_mm[i])),
+        *map(_of_product, results.products),
     )
-    rows = tuple(
-        (
-            sieve(results.sieves_mm[i]),
-            *(p.passing[i] if p.rate_t_h > EMPTY_T_H else None for p in results.products),
-        )
-        for i in places
-    )
-    return Table("Product gradings", columns, rows if results.products else ())
+    return table("Product gradings", fields, places if results.products else ())
+
+
+def _of_product(product: ProductResult) -> Field:
+    """What of a product passes each sieve, by the sieve's place."""
+    made = product.rate_t_h > EMPTY_T_H
+    return number(product.tag, "%", "percent", lambda i: product.passing[i] if made else None)
 
 
 def specifications(results: Results) -> Table:
     """Each product against each of its bands, with the sieve that decides."""
-    columns = (
-        Column("product"),
-        Column("specification", width=32),
-        Column("verdict"),
-        Column("worst sieve", "mm", "size"),
-        Column("margin there", "% points", "percent"),
-        Column("source", width=40),
+    fields = (
+        *_BAND,
+        words("verdict", lambda pair: "met" if pair[1].met else "NOT MET"),
+        within(result(BandVerdict, "worst_size_mm", "worst sieve"), lambda pair: pair[1]),
+        within(
+            result(BandVerdict, "worst_margin", "margin there", unit="% points"),
+            lambda pair: pair[1],
+        ),
+        words("source", lambda pair: pair[1].source, 40),
     )
-    rows = tuple(
-        (
-            product.tag,
-            band.name,
-            "met" if band.met else "NOT MET",
-            band.worst_size_mm,
-            band.worst_margin,
-            band.source,
-        )
-        for product in results.products
-        for band in product.bands
-    )
-    return Table("Specifications", columns, rows, keys=2)
+    return table("Specifications", fields, _banded(results), keys=2)
+
+
+_BAND = (
+    words("product", lambda pair: pair[0].tag),
+    words("specification", lambda pair: pair[1].name, 32),
+)
+
+
+def _banded(results: Results) -> list[tuple[ProductResult, BandVerdict]]:
+    return [(product, band) for product in results.products for band in product.bands]
 
 
 def specification_points(results: Results) -> Table:
     """Every sieve of every band, with the product's passing between the limits."""
-    columns = (
-        Column("product"),
-        Column("specification", width=32),
-        Column("sieve", "mm", "size"),
-        Column("at least", "%", "percent"),
-        Column("passing", "%", "percent"),
-        Column("at most", "%", "percent"),
-        Column("verdict"),
+    fields = (
+        *_BAND,
+        number("sieve", "mm", "size", lambda at: at[1].sizes_mm[at[2]]),
+        number("at least", "%", "percent", lambda at: at[1].low[at[2]]),
+        number("passing", "%", "percent", lambda at: at[1].passing[at[2]]),
+        number("at most", "%", "percent", lambda at: at[1].high[at[2]]),
+        words("verdict", lambda at: _inside(at[1], at[2])),
     )
-    rows = tuple(
-        (
-            product.tag,
-            band.name,
-            mm,
-            low,
-            passing,
-            high,
-            "inside" if low <= passing <= high else "OUTSIDE",
-        )
-        for product in results.products
-        for band in product.bands
-        for mm, low, passing, high in zip(
-            band.sizes_mm, band.low, band.passing, band.high, strict=True
-        )
+    points = (
+        (product, band, place)
+        for product, band in _banded(results)
+        for place in range(len(band.sizes_mm))
     )
-    return Table("Specification sieves", columns, rows, keys=2)
+    return table("Specification sieves", fields, points, keys=2)
+
+
+def _inside(band: BandVerdict, place: int) -> str:
+    inside = band.low[place] <= band.passing[place] <= band.high[place]
+    return "inside" if inside else "OUTSIDE"
 
 
 def loops(results: Results) -> Table:
@@ -259,26 +266,15 @@ def loops(results: Results) -> Table:
 
 def requirements(results: Results) -> Table:
     """Each requirement of the source file, its verdict and its margin."""
-    columns = (
-        Column("requirement", width=40),
-        Column("verdict"),
-        Column("result", width=32),
-        Column("wanted", width=28),
-        Column("margin"),
-        Column("where"),
+    fields = (
+        words("requirement", lambda one: one.text, 40),
+        words("verdict", lambda one: "met" if one.met else "NOT MET"),
+        words("result", lambda one: one.value_text, 32),
+        words("wanted", lambda one: one.limit_text, 28),
+        words("margin", lambda one: one.margin_text),
+        words("where", lambda one: f"{one.file}:{one.line}"),
     )
-    rows = tuple(
-        (
-            requirement.text,
-            "met" if requirement.met else "NOT MET",
-            requirement.value_text,
-            requirement.limit_text,
-            requirement.margin_text,
-            f"{requirement.file}:{requirement.line}",
-        )
-        for requirement in results.requirements
-    )
-    return Table("Requirements", columns, rows)
+    return table("Requirements", fields, results.requirements)
 
 
 def feeds(results: Results) -> Table:
@@ -287,8 +283,6 @@ def feeds(results: Results) -> Table:
         words("feed", lambda feed: feed.tag),
         words("material", lambda feed: feed.material),
         *(result(FeedResult, name) for name in ("rate_t_h", "p80_mm", "moisture")),
-        *known([result(FeedResult, name) for name in _SHAPE], results.feeds),
+        *known([result(FeedResult, name) for name in MEASURES], results.feeds),
     )
-    plain = table("Feeds", fields, results.feeds)
-    rows = ((*row, *feed.passing) for row, feed in zip(plain.rows, results.feeds, strict=True))
-    return Table("Feeds", (*plain.columns, *_passing_columns(results)), tuple(rows))
+    return table("Feeds", (*fields, *_passings(results)), results.feeds)

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from hoggin.rating.mix import Mix
 from hoggin.report import text
-from hoggin.report.tables import Column, Document, Section, Table
+from hoggin.report.fields import number, table, words
+from hoggin.report.tables import Document, Section, Table
 from hoggin.report.wording import DEFERENCE, PREDICTION, fixed, percent, rate, sieve
 
 
@@ -33,43 +34,31 @@ _LIMITS = (
 
 
 def proportions(mix: Mix) -> Table:
-    columns = (
-        Column("product", width=20),
-        Column("title", width=30),
-        Column("share of mix", "%", "percent"),
-        Column("made by the plant", "t/h", "rate"),
-        Column("used at most", "t/h", "rate"),
+    fields = (
+        words("product", lambda part: part.tag, 20),
+        words("title", lambda part: part.title, 30),
+        number("share of mix", "%", "percent", lambda part: part.share),
+        number("made by the plant", "t/h", "rate", lambda part: part.rate_t_h),
+        number("used at most", "t/h", "rate", lambda part: part.share * mix.most_t_h),
     )
-    rows = tuple(
-        (part.tag, part.title, part.share, part.rate_t_h, part.share * mix.most_t_h)
-        for part in mix.components
-    )
-    return Table("Proportions", columns, rows)
+    return table("Proportions", fields, mix.components)
 
 
 def gradings(mix: Mix) -> Table:
     """One row a sieve of the band; passing by mass."""
-    columns = (
-        Column("sieve", "mm", width=10),
-        Column("wanted", "% passing", width=14),
-        Column("mix", "%", "percent"),
-        Column("worst", width=6),
-        *(Column(part.tag, "%", "percent") for part in mix.components),
-    )
     band = mix.band
-    rows = tuple(
-        (
-            sieve(size),
-            f"{100 * band.low[i]:g}"
-            if band.low[i] == band.high[i]
-            else f"{100 * band.low[i]:g} to {100 * band.high[i]:g}",
-            band.passing[i],
-            "worst" if size == band.worst_size_mm else "",
-            *(part.passing[i] for part in mix.components),
-        )
-        for i, size in enumerate(band.sizes_mm)
+    fields = (
+        words("sieve", lambda i: sieve(band.sizes_mm[i]), 10, "mm"),
+        words("wanted", lambda i: _wanted(band.low[i], band.high[i]), 14, "% passing"),
+        number("mix", "%", "percent", band.passing.__getitem__),
+        words("worst", lambda i: "worst" if band.sizes_mm[i] == band.worst_size_mm else "", 6),
+        *(number(p.tag, "%", "percent", p.passing.__getitem__) for p in mix.components),
     )
-    return Table("Grading of the mix", columns, rows)
+    return table("Grading of the mix", fields, range(len(band.sizes_mm)))
+
+
+def _wanted(low: float, high: float) -> str:
+    return f"{100 * low:g}" if low == high else f"{100 * low:g} to {100 * high:g}"
 
 
 def _amounts(mix: Mix) -> tuple[str, ...]:

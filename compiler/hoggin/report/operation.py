@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Callable
+from typing import Any
 
-from hoggin.report.tables import Column, Document, Section, Table, Value
+from hoggin.report.fields import Field, number, table, words
+from hoggin.report.tables import Document, Section, Table
 from hoggin.report.wording import ABSENT, DEFERENCE, PREDICTION, fixed, significant, subtitle
 from hoggin.schema.rounding import rounded
 from hoggin.studies.simulate.document import STATES, Operation, SectionOperation, Spread
@@ -90,162 +93,118 @@ def _answer(found: Operation) -> list[str]:
 
 
 def products(found: Operation) -> Table:
-    columns = (
-        Column("product"),
-        Column("title"),
-        *_spread_columns(found, "made"),
-        Column("at the balance's rates", "t", "number"),
-        Column("of that", "%", "percent"),
+    fields = (
+        words("product", lambda one: one.tag),
+        words("title", lambda one: one.title),
+        *_spread(found, "made", lambda one: one.made_t),
+        _tonnes("at the balance's rates", lambda one: one.steady_t),
+        number(
+            "of that",
+            "%",
+            "percent",
+            lambda one: one.made_t.mean / one.steady_t if one.steady_t > 0 else None,
+        ),
     )
-    rows = tuple(
-        (
-            one.tag,
-            one.title,
-            *_spread_cells(found, one.made_t),
-            fixed(one.steady_t, _TONNES),
-            one.made_t.mean / one.steady_t if one.steady_t > 0 else None,
-        )
-        for one in found.products
-    )
-    return Table("Products", columns, rows)
+    return table("Products", fields, found.products)
 
 
 def sections_hours(found: Operation) -> Table:
-    columns = (
-        Column("section"),
-        Column("pace", "%", "percent"),
-        Column("available", "%", "percent"),
-        Column("running", "h", "number"),
-        Column("of it slowed", "h", "number"),
-        *(Column(state, "h", "number") for state in STATES[1:]),
-        Column("running", "%", "percent"),
+    fields = (
+        words("section", lambda one: one.name),
+        number("pace", "%", "percent", lambda one: one.pace),
+        number("available", "%", "percent", lambda one: one.availability),
+        _in_state(STATES[0]),
+        _hours("of it slowed", lambda one: one.slowed_h),
+        *map(_in_state, STATES[1:]),
+        number("running", "%", "percent", lambda one: one.utilisation),
     )
-    rows: tuple[tuple[Value, ...], ...] = tuple(
-        (
-            one.name,
-            one.pace,
-            one.availability,
-            _hours(one.hours[STATES[0]]),
-            _hours(one.slowed_h),
-            *(_hours(one.hours[state]) for state in STATES[1:]),
-            one.utilisation,
-        )
-        for one in found.sections
-    )
-    return Table("Hours of each section", columns, rows)
+    return table("Hours of each section", fields, found.sections)
 
 
 def lost(found: Operation) -> Table:
-    columns = (
-        Column("section"),
-        Column("rate at the balance", "t/h", "rate"),
-        Column("taken in", "t", "number"),
-        *(Column(state, "t", "number") for state in STATES[1:]),
-        Column("products if 10 % faster", "t", "number"),
-        Column("of it only from stores", "t", "number"),
+    fields = (
+        words("section", lambda one: one.name),
+        number("rate at the balance", "t/h", "rate", lambda one: one.rate_t_h),
+        _tonnes("taken in", lambda one: one.taken_t.mean),
+        *map(_lost_in, STATES[1:]),
+        number("products if 10 % faster", "t", "number", lambda one: _signed(one.gain_t)),
+        number(
+            "of it only from stores", "t", "number", lambda one: _signed(one.gain_from_stores_t)
+        ),
     )
-    rows: tuple[tuple[Value, ...], ...] = tuple(
-        (
-            one.name,
-            one.rate_t_h,
-            fixed(one.taken_t.mean, _TONNES),
-            *(fixed(one.lost_t[state], _TONNES) for state in STATES[1:]),
-            _signed(one.gain_t),
-            _signed(one.gain_from_stores_t),
-        )
-        for one in found.sections
-    )
-    return Table("Tonnes not taken in", columns, rows)
+    return table("Tonnes not taken in", fields, found.sections)
 
 
 def stores(found: Operation) -> Table:
-    columns = (
-        Column("store"),
-        Column("live", "t", "number"),
-        Column("start", "t", "number"),
-        *_spread_columns(found, "end"),
-        Column("empty", "h", "number"),
-        Column("full", "h", "number"),
+    fields = (
+        words("store", lambda one: one.tag),
+        _tonnes("live", lambda one: one.live_t),
+        _tonnes("start", lambda one: one.start_t),
+        *_spread(found, "end", lambda one: one.end_t),
+        _hours("empty", lambda one: one.empty_h),
+        _hours("full", lambda one: one.full_h),
     )
-    rows = tuple(
-        (
-            one.tag,
-            fixed(one.live_t, _TONNES),
-            fixed(one.start_t, _TONNES),
-            *_spread_cells(found, one.end_t),
-            _hours(one.empty_h),
-            _hours(one.full_h),
-        )
-        for one in found.stores
-    )
-    return Table("Stores", columns, rows)
+    return table("Stores", fields, found.stores)
 
 
 def repairs(found: Operation) -> Table:
-    columns = (
-        Column("machine"),
-        Column("stops section"),
-        Column("availability", "%", "percent"),
-        Column("mean repair", "h", "number"),
-        Column("failures", "", "number"),
-        Column("down", "h", "number"),
+    fields = (
+        words("machine", lambda one: one.tag),
+        words("stops section", lambda one: one.section),
+        number("availability", "%", "percent", lambda one: one.availability),
+        number("mean repair", "h", "number", lambda one: significant(one.repair_h, 3)),
+        number("failures", "", "number", lambda one: fixed(one.failures, 1)),
+        _hours("down", lambda one: one.down_h),
     )
-    rows = tuple(
-        (
-            one.tag,
-            one.section,
-            one.availability,
-            significant(one.repair_h, 3),
-            fixed(one.failures, 1),
-            _hours(one.down_h),
-        )
-        for one in found.repairs
-    )
-    return Table("Repairs", columns, rows)
+    return table("Repairs", fields, found.repairs)
 
 
 def levels(found: Operation) -> Table:
     """The spread of every store's level in time, for CSV."""
-    columns = [Column("shift time", "h", "number")]
+    fields = [number("shift time", "h", "number", found.hours_at.__getitem__)]
     for one in found.levels:
-        columns += [Column(f"{one.tag} {name}", "t", "number") for name in ("P10", "P50", "P90")]
-    rows = tuple(
-        (
-            hour,
-            *(level[place] for one in found.levels for level in (one.p10_t, one.p50_t, one.p90_t)),
-        )
-        for place, hour in enumerate(found.hours_at)
-    )
-    return Table("Levels", tuple(columns), rows)
+        for name, level in (("P10", one.p10_t), ("P50", one.p50_t), ("P90", one.p90_t)):
+            fields.append(number(f"{one.tag} {name}", "t", "number", level.__getitem__))
+    return table("Levels", fields, range(len(found.hours_at)))
 
 
 def shown_run(found: Operation) -> Table:
     """Every event of the run that the plot shows, for CSV."""
-    columns = (
-        Column("shift time", "h", "number"),
-        *(Column(one.tag, "t", "number") for one in found.levels),
+    fields = (
+        number("shift time", "h", "number", found.shown_h.__getitem__),
+        *(number(one.tag, "t", "number", one.shown_t.__getitem__) for one in found.levels),
     )
-    rows = tuple(
-        (hour, *(one.shown_t[place] for one in found.levels))
-        for place, hour in enumerate(found.shown_h)
-    )
-    return Table("Shown run", columns, rows)
+    return table("Shown run", fields, range(len(found.shown_h)))
 
 
-def _spread_columns(found: Operation, what: str) -> tuple[Column, ...]:
+def _tonnes(heading: str, get: Callable[[Any], float]) -> Field:
+    return number(heading, "t", "number", lambda thing: fixed(get(thing), _TONNES))
+
+
+def _hours(heading: str, get: Callable[[Any], float]) -> Field:
+    return number(heading, "h", "number", lambda thing: fixed(get(thing), 1))
+
+
+def _in_state(state: str) -> Field:
+    """Hours of a section in a state."""
+    return _hours(state, lambda one: one.hours[state])
+
+
+def _lost_in(state: str) -> Field:
+    """Tonnes that a section did not take in while in a state."""
+    return _tonnes(state, lambda one: one.lost_t[state])
+
+
+def _spread(found: Operation, what: str, get: Callable[[Any], Spread]) -> tuple[Field, ...]:
+    """Tonnes over all runs; of one run there is no spread."""
     if found.runs == 1:
-        return (Column(what, "t", "number"),)
-    mean = Column(f"{what}, mean", "t", "number")
-    return (mean, *(Column(name, "t", "number") for name in ("P10", "P50", "P90")))
-
-
-def _spread_cells(found: Operation, spread: Spread) -> tuple[str, ...]:
-    values = (spread.mean, spread.p10, spread.p50, spread.p90)
-    return tuple(fixed(value, _TONNES) for value in values[: 1 if found.runs == 1 else 4])
-
-
-def _hours(hours: float) -> str:
-    return fixed(hours, 1)
+        return (_tonnes(what, lambda one: get(one).mean),)
+    return (
+        _tonnes(f"{what}, mean", lambda one: get(one).mean),
+        _tonnes("P10", lambda one: get(one).p10),
+        _tonnes("P50", lambda one: get(one).p50),
+        _tonnes("P90", lambda one: get(one).p90),
+    )
 
 
 def _signed(tonnes: float | None) -> str:

@@ -2,48 +2,49 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from typing import Any
-
-from hoggin.report.tables import Column, Section, Table
+from hoggin.report.fields import Field, number, table, words
+from hoggin.report.tables import Section, Table
 from hoggin.report.wording import sieve
-from hoggin.schema.results import Results
+from hoggin.schema.declared import declared
+from hoggin.schema.measures import MEASURES, Measure
+from hoggin.schema.results import ProductResult, Results
 
-_MEASURES = {"flakiness": "flakiness", "flat_elongated": "flat and elongated"}
-_NOTES = {
-    "flakiness": "Per cent by mass of flaky particles in each sieve fraction; a tendency, not a "
-    "guarantee.",
-    "flat_elongated": "Per cent by mass of flat and elongated particles in each sieve fraction; a "
-    "tendency, not a guarantee.",
-}
+_Fraction = tuple[float, float]  # upper and lower sieve, mm
 
 
 def sections(results: Results) -> tuple[Section, ...]:
     """Each measure of the products by sieve fraction; tables without rows where none is known."""
     return tuple(
-        Section(f"Product {heading}", (_NOTES[name],), _fractions(results, name, heading))
-        for name, heading in _MEASURES.items()
+        Section(f"Product {_label(one)}", (_note(one),), _fractions(results, one))
+        for one in MEASURES.values()
     )
 
 
-def _fractions(results: Results, name: str, heading: str) -> Table:
+def _label(measure: Measure) -> str:
+    return declared(ProductResult, measure.name).label
+
+
+def _note(measure: Measure) -> str:
+    return (
+        f"Per cent by mass of {measure.piece} particles in each sieve fraction; a tendency, not a "
+        "guarantee."
+    )
+
+
+def _fractions(results: Results, measure: Measure) -> Table:
     """Sieve fractions down, products across."""
-    parts: dict[str, Sequence[Any]] = {
-        product.tag: found
+    shares: dict[str, dict[_Fraction, float]] = {
+        product.tag: {(p.upper_mm, p.lower_mm): getattr(p, measure.name) for p in found}
         for product in results.products
-        if (found := getattr(product, f"{name}_by_fraction"))
+        if (found := getattr(product, f"{measure.name}_by_fraction"))
     }
-    every = sorted({(p.upper_mm, p.lower_mm) for ps in parts.values() for p in ps}, reverse=True)
-    by_product = [
-        {(part.upper_mm, part.lower_mm): getattr(part, name) for part in found}
-        for found in parts.values()
-    ]
-    columns = (
-        Column("fraction mm", kind="text"),
-        *(Column(tag, "%", "percent") for tag in parts),
+    fields = (
+        words("fraction mm", lambda fraction: f"{sieve(fraction[1])}/{sieve(fraction[0])}"),
+        *(_of_product(tag, found) for tag, found in shares.items()),
     )
-    rows = tuple(
-        (f"{sieve(lower)}/{sieve(upper)}", *(given.get((upper, lower)) for given in by_product))
-        for upper, lower in every
-    )
-    return Table(f"Product {heading}", columns, rows)
+    every = {fraction for found in shares.values() for fraction in found}
+    return table(f"Product {_label(measure)}", fields, sorted(every, reverse=True))
+
+
+def _of_product(tag: str, shares: dict[_Fraction, float]) -> Field:
+    return number(tag, "%", "percent", shares.get)

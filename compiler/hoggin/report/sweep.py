@@ -3,11 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import product
 
-from hoggin.report import wording
+from hoggin.report import fields, wording
 from hoggin.report.chart.scale import decimals
-from hoggin.report.tables import Column, Document, Section, Table, Value
-from hoggin.studies.sweep.document import Stretch, Sweep, SweptRequirement, SweptSetting
+from hoggin.report.fields import Field, number, words
+from hoggin.report.tables import Document, Section, Table
+from hoggin.studies.sweep.document import (
+    Stretch,
+    Sweep,
+    SweptOutput,
+    SweptRequirement,
+    SweptSetting,
+)
 
 _MOST_REASONS = 5
 _MOST_COLUMNS = 25  # of a field told in words
@@ -34,23 +42,21 @@ def document(sweep: Sweep) -> Document:
 def table(sweep: Sweep) -> Table:
     """Every step with all its figures, for CSV."""
     columns = [
-        *(Column(setting.name, setting.unit, "number") for setting in sweep.settings),
-        *(Column(output.name, output.unit, "number") for output in sweep.outputs),
-        *(Column(f"margin: {one.text}", one.unit, "number") for one in sweep.requirements),
-        Column("requirements"),
-        Column("why there is no balance"),
+        *(
+            number(setting.name, setting.unit, "number", values.__getitem__)
+            for setting, values in zip(
+                sweep.settings, zip(*_places(sweep), strict=True), strict=True
+            )
+        ),
+        *(number(one.name, one.unit, "number", one.values.__getitem__) for one in sweep.outputs),
+        *(
+            number(f"margin: {one.text}", one.unit, "number", one.margins.__getitem__)
+            for one in sweep.requirements
+        ),
+        words("requirements", lambda step: _met(sweep, step)),
+        words("why there is no balance", sweep.refused.__getitem__),
     ]
-    rows = [
-        (
-            *_place(sweep, step),
-            *(output.values[step] for output in sweep.outputs),
-            *(one.margins[step] for one in sweep.requirements),
-            _met(sweep, step),
-            sweep.refused[step],
-        )
-        for step in range(sweep.steps)
-    ]
-    return Table("Sweep", tuple(columns), tuple(rows), len(sweep.settings))
+    return fields.table("Sweep", columns, range(sweep.steps), len(sweep.settings))
 
 
 def feasible_words(sweep: Sweep) -> str:
@@ -113,22 +119,32 @@ def _ranged(setting: SweptSetting) -> str:
 
 
 def _steps(sweep: Sweep) -> Table:
-    outputs = [(output, decimals(output.values)) for output in sweep.outputs]
-    setting = sweep.settings[0]
     columns = (
-        Column(setting.name, setting.unit, "number"),
-        *(Column(output.name, output.unit, "number") for output, _ in outputs),
-        Column("requirements", width=30),
+        _of_setting(sweep.settings[0]),
+        *map(_of_output, sweep.outputs),
+        words("requirements", lambda step: _met(sweep, step), 30),
     )
-    rows = tuple(
-        (
-            wording.significant(setting.values[step], 5),
-            *(wording.fixed(output.values[step], places) for output, places in outputs),
-            _met(sweep, step),
-        )
-        for step in range(sweep.steps)
+    return fields.table("Steps", columns, range(sweep.steps))
+
+
+def _of_setting(setting: SweptSetting) -> Field:
+    """A setting's value, by its place among its values."""
+    return number(
+        setting.name,
+        setting.unit,
+        "number",
+        lambda place: wording.significant(setting.values[place], 5),
     )
-    return Table("Steps", columns, rows)
+
+
+def _of_output(output: SweptOutput) -> Field:
+    places = decimals(output.values)
+    return number(
+        output.name,
+        output.unit,
+        "number",
+        lambda step: wording.fixed(output.values[step], places),
+    )
 
 
 def _field(sweep: Sweep) -> Section:
@@ -142,14 +158,18 @@ def _field(sweep: Sweep) -> Section:
     if across > _MOST_COLUMNS:
         return Section("The field", ("It is too wide to be told here; the CSV has all of it.",))
     columns = (
-        Column(first.name, first.unit, "number"),
-        *(Column(wording.significant(value, 5), width=12) for value in second.values),
+        _of_setting(first),
+        *(_of_column(sweep, place, value) for place, value in enumerate(second.values)),
     )
-    rows = []
-    for place, value in enumerate(first.values):
-        steps = range(place * across, (place + 1) * across)
-        rows.append((wording.significant(value, 5), *(_short(sweep, step) for step in steps)))
-    return Section("The field", notes, Table("The field", columns, tuple(rows)))
+    table = fields.table("The field", columns, range(len(first.values)))
+    return Section("The field", notes, table)
+
+
+def _of_column(sweep: Sweep, place: int, value: float) -> Field:
+    """A value of the second setting: what is met there, by the place of the first one's value."""
+    across = len(sweep.settings[1].values)
+    heading = wording.significant(value, 5)
+    return words(heading, lambda row: _short(sweep, row * across + place), 12)
 
 
 def _short(sweep: Sweep, step: int) -> str:
@@ -172,12 +192,9 @@ def _met(sweep: Sweep, step: int) -> str:
     return f"NOT MET: {', '.join(map(str, missed))}" if missed else "all met"
 
 
-def _place(sweep: Sweep, step: int) -> Iterator[Value]:
-    """The settings' values at a step."""
-    behind = sweep.steps
-    for setting in sweep.settings:
-        behind //= len(setting.values)
-        yield setting.values[step // behind % len(setting.values)]
+def _places(sweep: Sweep) -> list[tuple[float, ...]]:
+    """The settings' values at every step."""
+    return list(product(*(setting.values for setting in sweep.settings)))
 
 
 def _without_balance(sweep: Sweep) -> Section:
@@ -193,8 +210,7 @@ def _without_balance(sweep: Sweep) -> Section:
 
 
 def _place_words(sweep: Sweep, step: int) -> Iterator[str]:
-    for setting, value in zip(sweep.settings, _place(sweep, step), strict=True):
-        assert isinstance(value, float)
+    for setting, value in zip(sweep.settings, _places(sweep)[step], strict=True):
         yield f"{setting.name} {setting_text(setting, value)}"
 
 

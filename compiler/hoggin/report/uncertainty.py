@@ -5,14 +5,19 @@ from __future__ import annotations
 import json
 from collections.abc import Sequence
 
-from hoggin.report import wording
+import numpy as np
+from numpy.typing import NDArray
+
+from hoggin.report import fields, wording
 from hoggin.report.chart.scale import decimals
-from hoggin.report.tables import Column, Document, Section, Table
+from hoggin.report.fields import Field, number, words
+from hoggin.report.tables import Document, Section, Table
 from hoggin.studies.uncertainty.document import Chance, OutputSpread, UncertainNumber, Uncertainty
 from hoggin.studies.uncertainty.uncertainty import Samples
 
 _LEAST_INDEX = 0.005  # less than half a per cent of the variance is told as none
 _LEAST_CUT = 1e-6
+_FIGURES = ("at start", "P10", "P50", "P90", "mean", "standard deviation")
 _MOST_NUMBERS = 8  # columns of the ranking
 
 
@@ -44,70 +49,71 @@ def uncertainty_json(found: Uncertainty) -> str:
 def spreads(found: Uncertainty, *, written: bool = False) -> Table:
     """P10, P50 and P90 of every result; `written` for a reader, else for CSV."""
     columns = (
-        Column("result", width=44),
-        Column("unit", width=12),
-        *(Column(name, kind="number") for name in ("at start", "P10", "P50", "P90")),
-        *(Column(name, kind="number") for name in ("mean", "standard deviation")),
-        Column("samples", kind="count"),
+        words("result", lambda one: one.name, 44),
+        words("unit", lambda one: one.unit, 12),
+        *(_figure(place, name, written=written) for place, name in enumerate(_FIGURES)),
+        number("samples", "", "count", lambda one: one.count),
     )
+    return fields.table("Spread", columns, found.outputs)
 
-    def row(one: OutputSpread) -> tuple[str | float | None, ...]:
+
+def _figure(place: int, name: str, *, written: bool) -> Field:
+    def get(one: OutputSpread) -> str | float | None:
         figures = (one.at_start, one.p10, one.p50, one.p90, one.mean, one.deviation)
-        if not written:
-            return (one.name, one.unit, *figures, one.count)
-        places = decimals(figures)
-        return (one.name, one.unit, *(wording.fixed(f, places) for f in figures), one.count)
+        return wording.fixed(figures[place], decimals(figures)) if written else figures[place]
 
-    return Table("Spread", columns, tuple(map(row, found.outputs)))
+    return number(name, "", "number", get)
 
 
 def chances(found: Uncertainty) -> Table:
     """The chance of each requirement, with its interval."""
     columns = (
-        Column("requirement", width=52),
-        Column("chance", "%", "percent"),
-        Column("from", "%", "percent"),
-        Column("to", "%", "percent"),
-        Column("met", kind="count"),
-        Column("of", kind="count"),
+        words("requirement", lambda one: one.text, 52),
+        number("chance", "%", "percent", lambda one: one.chance),
+        number("from", "%", "percent", lambda one: one.low),
+        number("to", "%", "percent", lambda one: one.high),
+        number("met", "", "count", lambda one: one.met),
+        number("of", "", "count", lambda one: one.samples),
     )
-    return Table("Chances", columns, tuple(map(_chance_row, _all_chances(found))))
+    return fields.table("Chances", columns, _all_chances(found))
 
 
 def causes(found: Uncertainty) -> Table:
     """Both indices of every result for every number, for CSV."""
     columns = (
-        Column("result", width=44),
-        Column("number", width=32),
-        *(Column(name, kind="number") for name in ("first", "first error")),
-        *(Column(name, kind="number") for name in ("total", "total error")),
+        words("result", lambda pair: pair[0].name, 44),
+        words("number", lambda pair: pair[1].number, 32),
+        number("first", "", "number", lambda pair: pair[1].first),
+        number("first error", "", "number", lambda pair: pair[1].first_error),
+        number("total", "", "number", lambda pair: pair[1].total),
+        number("total error", "", "number", lambda pair: pair[1].total_error),
     )
-    rows = [
-        (one.name, c.number, c.first, c.first_error, c.total, c.total_error)
-        for one in found.outputs
-        for c in one.causes
-    ]
-    return Table("Causes", columns, tuple(rows))
+    pairs = ((one, cause) for one in found.outputs for cause in one.causes)
+    return fields.table("Causes", columns, pairs)
 
 
 def samples(found: Uncertainty, drawn: Samples) -> Table:
     """Every sample by itself, for CSV."""
     columns = (
-        *(Column(number.name, number.unit, "number") for number in found.numbers),
-        *(Column(one.name, one.unit, "number") for one in found.outputs),
-        *(Column(f"met: {one.text}") for one in found.chances),
-        Column("balance"),
+        *(
+            number(one.name, one.unit, "number", values.item)
+            for one, values in zip(found.numbers, drawn.numbers.T, strict=True)
+        ),
+        *(
+            number(one.name, one.unit, "number", values.item)
+            for one, values in zip(found.outputs, drawn.outputs.T, strict=True)
+        ),
+        *(
+            _yes_or_no(f"met: {one.text}", met)
+            for one, met in zip(found.chances, drawn.met.T, strict=True)
+        ),
+        _yes_or_no("balance", drawn.settled),
     )
-    rows = [
-        (
-            *(float(v) for v in drawn.numbers[n]),
-            *(float(v) for v in drawn.outputs[n]),
-            *("yes" if m else "no" for m in drawn.met[n]),
-            "yes" if drawn.settled[n] else "no",
-        )
-        for n in range(len(drawn.settled))
-    ]
-    return Table("Samples", columns, tuple(rows))
+    return fields.table("Samples", columns, range(len(drawn.settled)))
+
+
+def _yes_or_no(heading: str, values: NDArray[np.bool_]) -> Field:
+    return words(heading, lambda n: "yes" if values[n] else "no")
 
 
 def foremost(found: Uncertainty) -> list[str]:
@@ -153,21 +159,16 @@ def _drawn(found: Uncertainty) -> str:
 
 def _numbers(found: Uncertainty) -> Section:
     columns = (
-        Column("number", width=32),
-        Column("distribution", width=60),
-        Column("held within", width=44),
+        words("number", lambda one: one.name, 32),
+        words("distribution", number_words, 60),
+        words("held within", number_limits, 44),
     )
-    rows = [(one.name, number_words(one), number_limits(one)) for one in found.numbers]
-    return Section("Uncertain numbers", table=Table("Numbers", columns, tuple(rows)))
+    return Section("Uncertain numbers", table=fields.table("Numbers", columns, found.numbers))
 
 
 def _all_chances(found: Uncertainty) -> list[Chance]:
     together = found.all_together
     return [*found.chances, *([together] if together and len(found.chances) > 1 else [])]
-
-
-def _chance_row(one: Chance) -> tuple[str | float, ...]:
-    return one.text, one.chance, one.low, one.high, one.met, one.samples
 
 
 def _chances(found: Uncertainty) -> list[Section]:
@@ -187,14 +188,7 @@ def _ranking(found: Uncertainty) -> list[Section]:
     varying = [one for one in front if one.causes]
     still = [one.name for one in front if not one.causes and one.count]
     names = _by_weight(found, varying)[:_MOST_NUMBERS]
-    columns = (
-        Column("result", width=44),
-        *(Column(name, "%", "number") for name in names),
-    )
-    rows = []
-    for one in varying:
-        by_name = {cause.number: cause.total for cause in one.causes}
-        rows.append((one.name, *(_index(by_name[name]) for name in names)))
+    columns = (words("result", lambda one: one.name, 44), *map(_total_index, names))
     notes = [
         "Total index: the share of a result's variance that would stay if all other numbers were "
         "known. Where they add up to clearly more than 100 %, the numbers work together. All other "
@@ -205,7 +199,7 @@ def _ranking(found: Uncertainty) -> list[Section]:
         notes.append(f"{left} numbers of less weight are left out here.")
     if still:
         notes.append(f"Without spread: {', '.join(still)}.")
-    table = Table("Ranking", columns, tuple(rows))
+    table = fields.table("Ranking", columns, varying)
     return [Section("What causes the spread", tuple(notes), table)]
 
 
@@ -218,8 +212,14 @@ def _by_weight(found: Uncertainty, varying: Sequence[OutputSpread]) -> list[str]
     return sorted(weight, key=lambda name: -weight[name])
 
 
-def _index(total: float) -> str:
-    return wording.ABSENT if total < _LEAST_INDEX else wording.fixed(min(100.0, 100 * total), 0)
+def _total_index(name: str) -> Field:
+    """How much of a result's spread a number causes."""
+
+    def get(one: OutputSpread) -> str:
+        total = next(cause.total for cause in one.causes if cause.number == name)
+        return wording.ABSENT if total < _LEAST_INDEX else wording.fixed(min(100.0, 100 * total), 0)
+
+    return number(name, "%", "number", get)
 
 
 def _left_out(found: Uncertainty) -> list[Section]:

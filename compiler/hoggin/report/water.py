@@ -2,30 +2,33 @@
 
 from __future__ import annotations
 
-from hoggin.report.tables import Column, Table, Value
+from hoggin.report.fields import number, table, words
+from hoggin.report.tables import Table
 from hoggin.schema.results import Results
 
 NOTE = "A tonne of water is a cubic metre. Recycled water and settling ponds are outside the plant."
 
+_Line = tuple[str, float, float | None]  # what it is, its rate, the moisture it makes
+_WATER = (
+    words("water", lambda line: line[0]),
+    number("rate", "t/h", "rate", lambda line: line[1]),
+    number("moisture", "%", "percent", lambda line: line[2]),
+)
+
 
 def water(results: Results) -> Table:
     """Water in, and water out by product; no rows where no water is added."""
-    columns = (
-        Column("water"),
-        Column("rate", "t/h", "rate"),
-        Column("moisture", "%", "percent"),
-    )
     found = results.water
     if found is None or found.added_t_h <= 0:
-        return Table("Water", columns, ())
+        return table("Water", _WATER, ())
     entering = found.with_feeds_t_h + found.added_t_h
-    rows: list[tuple[Value, ...]] = [
+    lines: list[_Line] = [
         ("with the feeds", found.with_feeds_t_h, None),
         ("sprays and dilution", found.added_t_h, None),
     ]
     for product in results.products:
         wet = sum(s.water_t_h for s in results.streams if s.target == product.tag)
         moisture = wet / product.rate_t_h if product.rate_t_h > 0 else None
-        rows.append((f"out with {product.tag}", wet, moisture))
-    rows.append(("difference", found.with_products_t_h - entering, None))
-    return Table("Water", columns, tuple(rows))
+        lines.append((f"out with {product.tag}", wet, moisture))
+    lines.append(("difference", found.with_products_t_h - entering, None))
+    return table("Water", _WATER, lines)

@@ -5,13 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache
-from types import UnionType
-from typing import Any, Union, get_args, get_origin
 
 from pydantic import BaseModel
 
+from hoggin.schema.declared import Declared, fields_of
 from hoggin.schema.plant import Combination, Expression, Reading
-from hoggin.schema.quantity import Quantity, dimension_of, in_trade_unit, stem_and_unit
+from hoggin.schema.quantity import Quantity, dimension_of, in_trade_unit
 from hoggin.schema.results import DeckResult, FeedResult, MachineResult, ProductResult, Results
 from hoggin.schema.units import Dimension
 
@@ -62,10 +61,8 @@ class Asked:
 
     @property
     def label(self) -> str:
-        """In words, for headings: its declared label, or that of the field's name."""
-        return self.quantity.label or stem_and_unit(self.path[-1], self.quantity.family)[0].replace(
-            "_", " "
-        )
+        """In words, for headings."""
+        return Declared(self.path[-1], self.quantity).label
 
 
 @cache
@@ -133,15 +130,6 @@ def readings(expression: Expression) -> Iterator[Reading]:
             yield from readings(expression.right)
 
 
-def fields_of(model: type[BaseModel]) -> Iterator[tuple[str, Any, tuple[Any, ...]]]:
-    """A model's fields: name, type without None, and what was declared of it."""
-    for name, field in model.model_fields.items():
-        kind = field.annotation
-        if get_origin(kind) in (Union, UnionType):
-            kind = next(part for part in get_args(kind) if part is not type(None))
-        yield name, kind, tuple(field.metadata)
-
-
 def _of(model: type[BaseModel], kind: str, path: tuple[str, ...]) -> Iterator[Asked]:
     for name, inner, declared in fields_of(model):
         at = (*path, name)
@@ -151,7 +139,7 @@ def _of(model: type[BaseModel], kind: str, path: tuple[str, ...]) -> Iterator[As
             if isinstance(inner, type) and issubclass(inner, BaseModel) and kind in of_kinds:
                 yield from _of(inner, kind, at)
             continue
-        stem, unit = stem_and_unit(name, quantity.family)
-        word = stem if quantity.ask is None else quantity.ask
+        one = Declared(name, quantity)
+        word = one.stem if quantity.ask is None else quantity.ask
         if word and (not quantity.kinds or kind in quantity.kinds):
-            yield Asked(word, at, quantity, unit, quantity.meaning)
+            yield Asked(word, at, quantity, one.unit, quantity.meaning)

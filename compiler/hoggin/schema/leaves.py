@@ -13,8 +13,8 @@ from typing import Any
 
 from pydantic import BaseModel
 
-from hoggin.schema.asked import fields_of
-from hoggin.schema.quantity import Quantity, Told, stem_and_unit
+from hoggin.schema.declared import Declared, fields_of
+from hoggin.schema.quantity import Quantity, Told
 from hoggin.schema.results import (
     BandVerdict,
     Check,
@@ -147,8 +147,8 @@ class _Walk:
         subject: Subject,
         part: str,
     ) -> Iterator[Leaf]:
-        stem, unit = stem_and_unit(name, told.family)
-        label = told.label or stem.replace("_", " ")
+        one = Declared(name, told)
+        label, unit = one.label, one.unit
         if isinstance(model, Check | RequirementResult):
             unit = model.unit
         if not told.sizes:

@@ -10,13 +10,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import Enum
-from typing import TYPE_CHECKING, Any
 
 from hoggin.schema.units import NUMBER, SUFFIXES, UNITS, Dimension, trade_unit
-
-if TYPE_CHECKING:
-    from pydantic import GetJsonSchemaHandler
-    from pydantic_core import CoreSchema
 
 
 class Weigh(Enum):
@@ -42,6 +37,14 @@ class Family:
     tolerance: float
     tolerance_unit: str
     share: bool = False
+
+    @property
+    def tolerated(self) -> str:
+        """`0.5 %`, `1 point`; "" where nothing is recorded."""
+        if self.tolerance == float("inf"):
+            return ""
+        one = self.tolerance == 1
+        return f"{self.tolerance:g} {self.tolerance_unit.removesuffix('s' if one else ' ')}"
 
 
 # The tolerances are our choice, no source: well above what arithmetic leaves, well below what a
@@ -89,13 +92,6 @@ class Quantity:
     ask: str | None = None
     kinds: tuple[str, ...] = ()
     sizes: str = ""
-
-    def __get_pydantic_json_schema__(
-        self, core_schema: CoreSchema, handler: GetJsonSchemaHandler
-    ) -> dict[str, Any]:
-        found = dict(handler(core_schema))
-        found["description"] = self.meaning
-        return found
 
 
 class Told(Enum):

@@ -8,10 +8,14 @@ the flow. Generate the JSON schema with `Results.model_json_schema()`.
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
+from pydantic import GetJsonSchemaHandler
+from pydantic_core import CoreSchema
+
+from hoggin.schema import frozen
 from hoggin.schema import quantity as of
-from hoggin.schema.frozen import Frozen
+from hoggin.schema.declared import results_of
 from hoggin.schema.plant import Plant
 from hoggin.schema.quantity import Quantity, Told
 
@@ -59,6 +63,19 @@ PerYear = Annotated[
     float | None,
     Quantity("dry tonnes in the hours a year that the plant states", of.YEARLY, ask="per_year"),
 ]
+
+
+class Frozen(frozen.Frozen):
+    @classmethod
+    def __get_pydantic_json_schema__(
+        cls, core_schema: CoreSchema, handler: GetJsonSchemaHandler
+    ) -> dict[str, Any]:
+        """With what is declared of each result: meaning, unit, family, weighing, tolerance."""
+        found = handler(core_schema)
+        properties = handler.resolve_ref_schema(found)["properties"]
+        for one in results_of(cls):
+            properties[one.field] |= one.json_schema()
+        return found
 
 
 class StreamResult(Frozen):

@@ -7,6 +7,7 @@ in the trade's unit for their dimension (`trade_unit`): mm, t/h, kW, t/m3 and so
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from hoggin.check.tracing import rounded
@@ -92,6 +93,7 @@ class Unit:
     name: str
     dimension: Dimension
     size: float  # in SI base units
+    of_results: bool = False  # results are told and required in it; inputs have better ones
 
     @property
     def sign(self) -> str:
@@ -138,7 +140,7 @@ UNITS: dict[str, Unit] = {
         Unit("t/h", RATE, 1000 / _HOUR),
         Unit("kg/h", RATE, 1 / _HOUR),
         Unit("kg/s", RATE, 1.0),
-        Unit("t/y", RATE, 1000 / _YEAR),
+        Unit("t/y", RATE, 1000 / _YEAR, of_results=True),
         Unit("stph", RATE, _SHORT_TON / _HOUR),
         Unit("lb/h", RATE, _POUND / _HOUR),
         Unit("m3/h", VOLUME_RATE, 1 / _HOUR),
@@ -163,7 +165,7 @@ UNITS: dict[str, Unit] = {
         Unit("kN", FORCE, 1000.0),
         Unit("kg/m", LINE_DENSITY, 1.0),
         Unit("g/kWh", PER_ENERGY, 0.001 / _KWH),
-        Unit("g/t", NUMBER, 1e-6),
+        Unit("g/t", NUMBER, 1e-6, of_results=True),
         Unit("per_kg", PER_MASS, 1.0),
         Unit("per_t", PER_MASS, 1 / 1000),
         Unit("per_lb", PER_MASS, 1 / _POUND),
@@ -220,9 +222,10 @@ def describe(dimension: Dimension) -> str:
     return _NAMES.get(dimension, "a quantity of mixed units")
 
 
-def units_of(dimension: Dimension) -> list[str]:
+def units_of(dimension: Dimension, *, of_results: bool = False) -> list[str]:
+    """The units that an input of a dimension is written in; on request those of results too."""
     units = (unit for unit in UNITS.values() if unit.dimension == dimension)
-    return [unit.name for unit in units if unit.name != "number"]
+    return [u.name for u in units if u.name != "number" and (of_results or not u.of_results)]
 
 
 def trade_unit(dimension: Dimension) -> tuple[Unit, str] | None:
@@ -235,6 +238,26 @@ def unit_of(written: str, dimension: Dimension) -> Unit | None:
     """The unit a quantity was written in; else the one results use for it, if any."""
     trade = trade_unit(dimension)
     return UNITS.get(written) or (trade[0] if trade else None)
+
+
+def result_unit(name: str) -> str | None:
+    """The unit results have for what is written in a unit: that of its dimension that is nearest
+    in size, so `in` is told in mm and `ft` in m. None for a pure number."""
+    unit = UNITS.get(name)
+    trade = trade_unit(unit.dimension) if unit is not None else None
+    if unit is None or trade is None or unit.dimension.is_number:
+        return None
+    of_results = [UNITS[one] for one in (trade[0].name, *SUFFIXES.values())]
+    alike = (one for one in of_results if one.dimension == unit.dimension)
+    return min(alike, key=lambda one: abs(math.log(one.size / unit.size))).name
+
+
+def converted(value: float, unit: str, units: Mapping[str, str]) -> tuple[float, str]:
+    """A number in the unit that stands for its own in `units`, and that unit."""
+    other = units.get(unit)
+    if other is None:
+        return value, unit
+    return in_unit(value * UNITS[unit].size, UNITS[other]), other
 
 
 def in_unit(si: float, unit: Unit) -> float:

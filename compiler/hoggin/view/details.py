@@ -7,6 +7,8 @@ from dataclasses import dataclass, replace
 
 from hoggin.report import conveyors, dust, energy, equipment, mass_balance, setting, storage
 from hoggin.report.chart.gradings import LEAST, MOST
+from hoggin.report.fields import labelled, number, result, shown, words
+from hoggin.report.fields import table as table_of
 from hoggin.report.tables import Column, Section, Table
 from hoggin.report.wording import (
     ABSENT,
@@ -14,9 +16,7 @@ from hoggin.report.wording import (
     all_checks,
     clean,
     outlet_of,
-    rate,
     sieve,
-    size,
     verdict_word,
 )
 from hoggin.schema.results import (
@@ -146,7 +146,8 @@ def _stream(results: Results, stream: StreamResult) -> Details:
     row = table.rows[results.streams.index(stream)]
     facts = _pairs(replace(table, rows=(row,)))
     if results.water is not None:
-        facts += (("water (t/h)", rate(stream.water_t_h)),)
+        water = result(StreamResult, "water_t_h", kind="rate").column
+        facts += ((water.full_heading, water.text(stream.water_t_h)),)
     return Details(
         kind="stream",
         name=clean(stream.name),
@@ -210,8 +211,9 @@ def _ways(results: Results, tag: str) -> Iterator[Way]:
                 said = outlet if end == "target" or outlet != tag else f"to {other}"
                 if end == "source" and outlet != tag:
                     said = f"{stream.outlet} to {other}"
-                p80 = "" if stream.p80_mm is None else f", P80 {size(stream.p80_mm)} mm"
-                yield Way(lies, stream.name, f"{clean(said)}: {rate(stream.rate_t_h)} t/h{p80}")
+                p80 = "" if stream.p80_mm is None else f", {labelled(stream, 'p80_mm')}"
+                text = f"{clean(said)}: {shown(stream, 'rate_t_h')}{p80}"
+                yield Way(lies, stream.name, text)
 
 
 def _gradings(results: Results, tag: str) -> Iterator[Grading]:
@@ -236,19 +238,18 @@ def _grading_table(results: Results, graded: Sequence[Grading]) -> Table | None:
     if not graded:
         return None
     known = [dict(grading.points) for grading in graded]
-    rows = [[mm, *(curve[mm] for curve in known)] for mm in results.sieves_mm]
-    telling = [n for n, row in enumerate(rows) if any(LEAST < p < MOST for p in row[1:])]
-    first, last = (telling[0], telling[-1]) if telling else (0, len(rows) - 1)
-    numbered = len(graded) > 1
-    columns = (
-        Column("sieve mm"),
+    sizes = results.sieves_mm
+    telling = [n for n, mm in enumerate(sizes) if any(LEAST < c[mm] < MOST for c in known)]
+    first, last = (telling[0], telling[-1]) if telling else (0, len(sizes) - 1)
+    names = [f"{n} {grading.name}" for n, grading in enumerate(graded, start=1)]
+    fields = (
+        words("sieve mm", sieve),
         *(
-            Column(f"{n} {grading.name}" if numbered else "passing", "%", "percent")
-            for n, grading in enumerate(graded, start=1)
+            number(name if len(graded) > 1 else "passing", "%", "percent", curve.__getitem__)
+            for name, curve in zip(names, known, strict=True)
         ),
     )
-    shown = rows[max(0, first - 1) : last + 2]
-    return Table("Grading", columns, tuple((sieve(mm), *curve) for mm, *curve in shown))
+    return table_of("Grading", fields, sizes[max(0, first - 1) : last + 2])
 
 
 def _pairs(table: Table) -> tuple[tuple[str, str], ...]:

@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import asdict, dataclass
 from typing import Literal
 
-from hoggin.report.wording import all_checks, clean, outlet_of, rate, size, worst_verdict
+from hoggin.report.fields import labelled, shown
+from hoggin.report.wording import all_checks, clean, outlet_of, worst_verdict
 from hoggin.schema.results import MachineResult, ProductResult, Results, StreamResult
 
 Kind = Literal["feed", "machine", "stream", "product"]
@@ -41,7 +42,7 @@ def items(results: Results) -> tuple[Item, ...]:
 
     return (
         *(
-            node(f.tag, "feed", f"feed {clean(f.tag)}, {rate(f.rate_t_h)} t/h")
+            node(f.tag, "feed", f"feed {clean(f.tag)}, {shown(f, 'rate_t_h')}")
             for f in results.feeds
         ),
         *(node(m.tag, "machine", _machine(m)) for m in results.machines),
@@ -51,21 +52,21 @@ def items(results: Results) -> tuple[Item, ...]:
 
 
 def _machine(machine: MachineResult) -> str:
-    said = f"{clean(machine.kind)} {clean(machine.tag)}, {rate(machine.feed_t_h)} t/h"
+    said = f"{clean(machine.kind)} {clean(machine.tag)}, {shown(machine, 'feed_t_h')}"
     worst = worst_verdict(check for _, check in all_checks(machine))
     return said if worst in ("ok", "-") else f"{said}, {worst}"
 
 
 def _product(product: ProductResult) -> str:
-    said = f"product {clean(product.tag)}, {rate(product.rate_t_h)} t/h"
+    said = f"product {clean(product.tag)}, {shown(product, 'rate_t_h')}"
     return said if all(band.met for band in product.bands) else f"{said}, NOT MET"
 
 
 def _stream(stream: StreamResult) -> str:
     said = f"stream from {clean(outlet_of(stream))} to {clean(stream.target)}, "
-    said += f"{rate(stream.rate_t_h)} t/h"
+    said += shown(stream, "rate_t_h")
     if stream.p80_mm is not None:
-        said += f", P80 {size(stream.p80_mm)} mm"
+        said += f", {labelled(stream, 'p80_mm')}"
     return f"{said}, recirculating" if stream.recirculating else said
 
 

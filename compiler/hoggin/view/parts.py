@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from hoggin.report import equipment, mass_balance
+from hoggin.report.glance import glance
 from hoggin.report.package.columns import weight
 from hoggin.report.templating import render
-from hoggin.report.wording import DEFERENCE, PREDICTION, all_checks, clean, fixed, rate
+from hoggin.report.wording import DEFERENCE, PREDICTION, clean
 from hoggin.schema.results import Results
 from hoggin.view.items import links
 from hoggin.view.live import State
@@ -50,7 +51,7 @@ def verdicts(state: State) -> str:
     return part(
         "verdicts.html.j2",
         results,
-        summary=summary(results),
+        summary=glance(results),
         requirements=results.requirements,
         limits=limits,
         warnings=[
@@ -72,23 +73,6 @@ def headline(state: State) -> str:
     count = len(results.requirements)
     asked = f"{count - len(missed)} of {count} requirements met" if count else "no requirements"
     return asked + (f", {len(missed)} NOT MET" if missed else "")
-
-
-def summary(results: Results) -> tuple[tuple[str, str], ...]:
-    """The figures asked for first."""
-    found = [check.verdict for machine in results.machines for _, check in all_checks(machine)]
-    over, watch = found.count("over"), found.count("watch")
-    met = sum(requirement.met for requirement in results.requirements)
-    asked = f"{met} of {len(results.requirements)} met" if results.requirements else "none stated"
-    return (
-        ("feed", f"{rate(results.feed_t_h)} t/h dry"),
-        ("products", str(len(results.products))),
-        ("machines", str(len(results.machines))),
-        ("crushers and belts draw", f"{fixed(results.power_kw, 0)} kW"),
-        ("energy", f"{fixed(results.energy_kwh_t, 2)} kWh/t of feed"),
-        ("requirements", asked),
-        ("limits", f"{len(found)} checked, {over} over, {watch} to watch"),
-    )
 
 
 def tables(reading: Reading) -> str:

@@ -28,7 +28,9 @@ from hoggin.diagnostics.source import Source
 from hoggin.rating.rate import rate
 from hoggin.report.results_json import results_json
 from hoggin.revise.compare import Comparison, Side, compare
+from hoggin.revise.compare.comparison import Consequence
 from hoggin.schema.plant import Plant
+from hoggin.schema.units import UNITS, result_unit
 from hoggin.world import World
 
 EXAMPLES = Path(__file__).parents[3] / "examples"
@@ -96,7 +98,7 @@ def missing(before: Side, after: Side, found: Comparison) -> list[tuple[str, Any
     """What differs in the documents and has no row."""
     assert before.results is not None and after.results is not None
     a_document, b_document = (json.loads(results_json(r)) for r in (before.results, after.results))
-    pairs = [(c.before, c.after) for c in found.consequences]
+    pairs = [(_in_documents(c.before, c), _in_documents(c.after, c)) for c in found.consequences]
     judged = [r for r in found.requirements if r.before is not None and r.after is not None]
     lost = []
     for path, a, b in differing(a_document, b_document):
@@ -111,6 +113,14 @@ def missing(before: Side, after: Side, found: Comparison) -> list[tuple[str, Any
         if not has:
             lost.append((path, a, b))
     return lost
+
+
+def _in_documents(value: float | None, row: Consequence) -> float | None:
+    """A row's value in the unit of the results document: rows are in the units of the plant."""
+    unit = result_unit(row.unit)
+    if value is None or unit is None:
+        return value
+    return value * UNITS[row.unit].size / UNITS[unit].size
 
 
 def _is(pair: tuple[float | None, float | None], a: float, b: float) -> bool:

@@ -212,3 +212,20 @@ def test_numbers_are_finite_or_none(tmp_path: Path) -> None:
     found = sweep_text(tmp_path, splitter_plant(), "s.cut 0 %, 40 %", read=("a.rate", "a.p80"))
     assert values(found, "a.p80")[0] is None
     assert all(np.isfinite(v) for output in found.outputs for v in output.values if v is not None)
+
+
+def test_results_are_told_in_the_order_they_are_asked_for(tmp_path: Path) -> None:
+    """Whatever the order in which rock reaches what they are about."""
+    read = ("plant.rate", "b.rate", "a.rate", "rock.rate")
+    found = sweep_text(tmp_path, splitter_plant(), "s.cut 20 %, 40 %", read=read)
+    assert [output.name for output in found.outputs] == list(read)
+    assert values(found, "b.rate") == pytest.approx([160, 120])
+    assert values(found, "a.rate") == pytest.approx([40, 80])
+
+
+def test_a_result_is_told_in_the_unit_it_is_declared_in(tmp_path: Path) -> None:
+    """40 t/h and 80 t/h for 1,000 hours are 40,000 t and 80,000 t a year."""
+    text = splitter_plant().replace("{\n  sieves", "{\n  hours_per_year 1000 h\n  sieves", 1)
+    found = sweep_text(tmp_path, text, "s.cut 20 %, 40 %", read=("a.per_year",))
+    assert [(o.name, o.unit) for o in found.outputs] == [("a.per_year", "t/y")]
+    assert values(found, "a.per_year") == pytest.approx([40_000, 80_000])

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from typing import Self
 
 from hoggin.diagnostics.fault import Fault, Message, Unknown
-from hoggin.diagnostics.suggest import did_you_mean
+from hoggin.diagnostics.suggest import did_you_mean, known_here
 
 
 class E0201(Fault):
@@ -207,7 +207,7 @@ class E0209(Fault):
 
     @classmethod
     def which_result(cls, owner: str, known: Iterable[str]) -> Self:
-        return cls(f"which result of {owner}?", did_you_mean("", known), "choose a member")
+        return cls(f"which result of {owner}?", known_here(known), "choose a member")
 
     nothing_required = Message[()](
         "this requirement contains no result of the plant",

@@ -6,17 +6,16 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from hoggin.report import equipment, mass_balance
+from hoggin.report.fields import table, words
+from hoggin.report.glance import glance
 from hoggin.report.package import methods
 from hoggin.report.package.figures import Figure, flowsheet_figure, grading_figures
-from hoggin.report.tables import Column, Section, Table
+from hoggin.report.tables import Section, Table
 from hoggin.report.wording import (
     ABSENT,
     DEFERENCE,
     PREDICTION,
-    all_checks,
     clean,
-    fixed,
-    rate,
     shorten,
 )
 from hoggin.schema.results import Results
@@ -68,7 +67,7 @@ def report(results: Results, issue: Issue) -> Report:
     return Report(
         title=clean(results.title),
         block=_block(results, issue),
-        glance=_glance(results),
+        glance=glance(results),
         revisions=_revisions(results),
         chapters=tuple(_chapters(results)),
         foot=" · ".join(_foot(results)),
@@ -99,27 +98,13 @@ def _foot(results: Results) -> Iterator[str]:
         yield results.provenance.content_sha256[:SHORT_HASH]
 
 
-def _glance(results: Results) -> tuple[tuple[str, str], ...]:
-    met = sum(requirement.met for requirement in results.requirements)
-    verdicts = [c.verdict for machine in results.machines for _, c in all_checks(machine)]
-    over, watch = verdicts.count("over"), verdicts.count("watch")
-    asked = f"{met} of {len(results.requirements)} met" if results.requirements else "none stated"
-    return (
-        ("Plant feed", f"{rate(results.feed_t_h)} t/h dry"),
-        ("Products", str(len(results.products))),
-        ("Machines", str(len(results.machines))),
-        ("Drawn power", f"{fixed(results.power_kw, 0)} kW by crushers and belts"),
-        ("Energy", f"{fixed(results.energy_kwh_t, 2)} kWh per tonne of feed"),
-        ("Requirements", asked),
-        ("Limits", f"{len(verdicts)} checked, {over} over, {watch} to watch"),
-    )
-
-
 def _revisions(results: Results) -> Table | None:
     listed = results.plant.revisions if results.plant else ()
-    columns = (Column("revision", width=10), Column("what changed", width=70))
-    rows = tuple((revision.mark, revision.text) for revision in listed)
-    return Table("Revisions", columns, rows) if rows else None
+    fields = (
+        words("revision", lambda revision: revision.mark, 10),
+        words("what changed", lambda revision: revision.text, 70),
+    )
+    return table("Revisions", fields, listed) if listed else None
 
 
 def _chapters(results: Results) -> Iterator[Chapter]:
@@ -162,14 +147,17 @@ def _origin(results: Results) -> Iterator[Section]:
     made = results.provenance
     if made is None:
         return
-    columns = (Column("file", width=40), Column("SHA-256 of its text", width=64))
-    rows = [(record.name, record.sha256) for record in made.sources]
-    rows.append(("all of them, the content", made.content_sha256))
+    fields = (
+        words("file", lambda pair: pair[0], 40),
+        words("SHA-256 of its text", lambda pair: pair[1], 64),
+    )
+    files = [(record.name, record.sha256) for record in made.sources]
+    files.append(("all of them, the content", made.content_sha256))
     yield Section(
         "Origin",
         (
             f"Compiler {made.compiler_version}, standard library {made.library_version}, "
             f"edition {made.edition} of the language.",
         ),
-        Table("Origin", columns, tuple(rows)),
+        table("Origin", fields, files),
     )

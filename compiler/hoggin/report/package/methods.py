@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from hoggin.report.tables import Column, Section, Table
+from hoggin.report.fields import table, words
+from hoggin.report.tables import Section, Table
 from hoggin.report.wording import significant
+from hoggin.schema.plant import ModelUse
 from hoggin.schema.results import Results
 
 DIGITS = 6  # of a coefficient
@@ -22,27 +24,23 @@ def sections(results: Results) -> tuple[Section, ...]:
 
 def models(results: Results) -> Table:
     """One row a model in use; empty where the results do not hold the plant as stated."""
-    columns = (
-        Column("machine", width=24),
-        Column("class", width=24),
-        Column("of", width=14),
-        Column("model", width=20),
-        Column("coefficients", width=110),
+    fields = (
+        words("machine", lambda used: used[0].tag),
+        words("class", lambda used: used[0].class_name),
+        words("of", lambda used: used[1].replace("_", " "), 14),
+        words("model", lambda used: used[2].model, 20),
+        words("coefficients", lambda used: _coefficients(used[2]), 110),
     )
-    rows = tuple(
-        (
-            machine.tag,
-            machine.class_name,
-            role.replace("_", " "),
-            use.model,
-            ", ".join(
-                f"{name} {significant(value, DIGITS)}" for name, value in use.coefficients.items()
-            ),
-        )
+    used = (
+        (machine, role, use)
         for machine in (results.plant.machines if results.plant else ())
         for role, use in machine.models.items()
     )
-    return Table("Models", columns, rows, keys=4)
+    return table("Models", fields, used, keys=4)
+
+
+def _coefficients(use: ModelUse) -> str:
+    return ", ".join(f"{n} {significant(value, DIGITS)}" for n, value in use.coefficients.items())
 
 
 def sources(results: Results) -> Table:
@@ -52,5 +50,5 @@ def sources(results: Results) -> Table:
         for machine in results.machines
         if machine.sources
     }
-    columns = (Column("class", width=28), Column("source", width=120))
-    return Table("Sources", columns, tuple(named.items()))
+    fields = (words("class", lambda pair: pair[0], 28), words("source", lambda pair: pair[1], 120))
+    return table("Sources", fields, named.items())

@@ -10,7 +10,7 @@ from pydantic import BaseModel
 from hoggin.revise.compare.comparison import Change
 from hoggin.revise.compare.matching import Matching
 from hoggin.revise.compare.requirements import pair_requirements, same_limits
-from hoggin.revise.compare.words import close, label, numbers
+from hoggin.revise.compare.words import Units, close, label, numbers, said_in
 from hoggin.schema.plant import (
     ClassRecord,
     Deck,
@@ -56,7 +56,9 @@ def _renamed(subject: str, old: str, new: str) -> Change:
     return Change(kind="renamed", subject=subject, what="name", before=old, after=new)
 
 
-def _fields(old: BaseModel, new: BaseModel, unseen: set[str]) -> Iterator[_Difference]:
+def _fields(
+    old: BaseModel, new: BaseModel, unseen: set[str], units: Units
+) -> Iterator[_Difference]:
     """Fields of plain values that differ, in the order they are declared."""
     for name in type(new).model_fields:
         a, b = getattr(old, name), getattr(new, name)
@@ -66,9 +68,9 @@ def _fields(old: BaseModel, new: BaseModel, unseen: set[str]) -> Iterator[_Diffe
         if name.endswith("_h") and isinstance(a, tuple) and isinstance(b, tuple):
             yield what, _hours(a), _hours(b)
         elif _is_curve(a) or _is_curve(b):
-            yield what, *_curves(a or (), b or ())
+            yield what, *_curves(a or (), b or (), units)
         elif isinstance(a, float | None) and isinstance(b, float | None):
-            yield what, *numbers(a, b, unit)
+            yield what, *numbers(a, b, unit, units)
         else:
             yield what, _said(a), _said(b)
 
@@ -101,12 +103,15 @@ def _is_curve(value: Any) -> bool:
     return isinstance(value, tuple) and bool(value) and isinstance(value[0], tuple)
 
 
-def _curves(a: Sequence[tuple[float, float]], b: Sequence[tuple[float, float]]) -> tuple[str, str]:
-    """The points of two curves that are not on the other, sizes in mm and shares in per cent."""
+def _curves(
+    a: Sequence[tuple[float, float]], b: Sequence[tuple[float, float]], units: Units
+) -> tuple[str, str]:
+    """The points of two curves that are not on the other, shares in per cent."""
 
     def points(curve: Sequence[tuple[float, float]], other: Sequence[tuple[float, float]]) -> str:
         own = [p for p in curve if not any(_same(p, q) for q in other)]
-        return ", ".join(f"{size:.6g} mm: {100 * share:.6g} %" for size, share in own) or "-"
+        said = (f"{said_in(size, 'mm', units)}: {100 * share:.6g} %" for size, share in own)
+        return ", ".join(said) or "-"
 
     return points(a, b), points(b, a)
 
@@ -116,8 +121,8 @@ def _curves(a: Sequence[tuple[float, float]], b: Sequence[tuple[float, float]]) 
 
 def _plant(before: Plant, after: Plant) -> Iterator[Change]:
     structure = {"materials", "feeds", "machines", "streams", "products", "requirements", "classes"}
-    apart = {"sieves_mm", "revisions", "aims", "shifts", "open"}
-    fields = _fields(before, after, structure | apart)
+    apart = {"sieves_mm", "revisions", "aims", "shifts", "open", "units"}
+    fields = _fields(before, after, structure | apart, after.units)
     yield from _changed("plant", fields)
     yield from _changed("plant", _said_otherwise(_words(before), _words(after)))
     aims, aimed = ({aim.text for aim in plant.aims} for plant in (before, after))
@@ -127,7 +132,8 @@ def _plant(before: Plant, after: Plant) -> Iterator[Change]:
     if not _same(before.sieves_mm, after.sieves_mm):
         gone = [s for s in before.sieves_mm if not any(close(s, t) for t in after.sieves_mm)]
         come = [s for s in after.sieves_mm if not any(close(s, t) for t in before.sieves_mm)]
-        yield from _changed("plant", [("sieves", _sizes(gone), _sizes(come))])
+        said, says = (_sizes(sizes, after.units) for sizes in (gone, come))
+        yield from _changed("plant", [("sieves", said, says)])
 
 
 def _words(plant: Plant) -> dict[str, str]:
@@ -148,8 +154,8 @@ def _said_otherwise(old: Mapping[str, str], new: Mapping[str, str]) -> Iterator[
             yield name, *said
 
 
-def _sizes(sizes: Sequence[float]) -> str:
-    return ", ".join(f"{size:.6g} mm" for size in sizes) or "-"
+def _sizes(sizes: Sequence[float], units: Units) -> str:
+    return ", ".join(said_in(size, "mm", units) for size in sizes) or "-"
 
 
 def _materials(before: Plant, after: Plant, matching: Matching) -> Iterator[Change]:
@@ -158,11 +164,12 @@ def _materials(before: Plant, after: Plant, matching: Matching) -> Iterator[Chan
         old = next((o for o, n in found.items() if n == name), None)
         subject = f"material {name}"
         if old is None:
-            yield _whole("added", subject, f"work index {material.work_index_kwh_t:.6g} kWh/t")
+            index = said_in(material.work_index_kwh_t, "kWh/t", after.units)
+            yield _whole("added", subject, f"work index {index}")
             continue
         if old != name:
             yield _renamed(subject, old, name)
-        yield from _changed(subject, _fields(before.materials[old], material, set()))
+        yield from _changed(subject, _fields(before.materials[old], material, set(), after.units))
     for name in before.materials:
         if name not in found:
             yield _whole("removed", f"material {name}", name)
@@ -173,15 +180,18 @@ def _feeds(before: Plant, after: Plant, matching: Matching) -> Iterator[Change]:
     for feed in after.feeds:
         old, subject = was.get(feed.tag), f"feed {feed.tag}"
         if old is None:
-            yield _whole("added", subject, f"{feed.rate_t_h:.6g} t/h of {feed.material}")
+            rate = said_in(feed.rate_t_h, "t/h", after.units)
+            yield _whole("added", subject, f"{rate} of {feed.material}")
             continue
         if old.tag != feed.tag:
             yield _renamed(subject, old.tag, feed.tag)
         same_rock = matching.materials.get(old.material) == feed.material
-        yield from _changed(subject, _fields(old, feed, {"material"} if same_rock else set()))
+        unseen = {"material"} if same_rock else set()
+        yield from _changed(subject, _fields(old, feed, unseen, after.units))
     for feed in before.feeds:
         if feed.tag not in matching.nodes:
-            yield _whole("removed", f"feed {feed.tag}", f"{feed.rate_t_h:.6g} t/h")
+            rate = said_in(feed.rate_t_h, "t/h", after.units)
+            yield _whole("removed", f"feed {feed.tag}", rate)
 
 
 def _products(before: Plant, after: Plant, matching: Matching) -> Iterator[Change]:
@@ -194,7 +204,7 @@ def _products(before: Plant, after: Plant, matching: Matching) -> Iterator[Chang
         if old.tag != product.tag:
             yield _renamed(subject, old.tag, product.tag)
         if (old.title, product.title) != (old.tag, product.tag):  # a title of its own
-            yield from _changed(subject, _fields(old, product, set()))
+            yield from _changed(subject, _fields(old, product, set(), after.units))
     for product in before.products:
         if product.tag not in matching.nodes:
             yield _whole("removed", f"product {product.tag}", product.title)
@@ -209,26 +219,27 @@ def _machines(before: Plant, after: Plant, matching: Matching) -> Iterator[Chang
     for machine in after.machines:
         old, subject = was.get(machine.tag), f"{machine.kind} {machine.tag}"
         if old is None:
-            yield _whole("added", subject, machine_words(machine))
+            yield _whole("added", subject, machine_words(machine, after.units))
             continue
         if old.tag != machine.tag:
             yield _renamed(subject, old.tag, machine.tag)
         was_class, is_class = classes.get(old.class_path), now.get(machine.class_path)
         named = ({"class": one.name} if one else {} for one in (was_class, is_class))
-        stated = [*_said_otherwise(*named), *_stated(old, machine)]
+        stated = [*_said_otherwise(*named), *_stated(old, machine, after.units)]
         yield from _changed(subject, stated)
         if not stated and was_class and is_class and was_class.lines == is_class.lines:
             # The same words give other numbers: another compiler read them.
-            yield from _changed(subject, _derived(old, machine))
+            yield from _changed(subject, _derived(old, machine, after.units))
     for machine in before.machines:
         if machine.tag not in matching.nodes:
-            yield _whole("removed", f"{machine.kind} {machine.tag}", machine_words(machine))
+            said = machine_words(machine, after.units)
+            yield _whole("removed", f"{machine.kind} {machine.tag}", said)
 
 
-def machine_words(machine: Machine) -> str:
+def machine_words(machine: Machine, units: Units) -> str:
     """`cones.high_pivot, css 15 mm, duty tertiary`: what a machine states, in one line."""
     stated = [f"{setting.name} {setting.text}" for setting in machine.settings]
-    stated += [f"{deck.name} {deck.aperture_mm:.6g} mm {deck.shape}" for deck in machine.decks]
+    stated += [f"{deck.name} {_deck_words(deck, units)}" for deck in machine.decks]
     return ", ".join([machine.class_name or machine.kind, *stated])
 
 
@@ -236,7 +247,7 @@ def _records(plant: Plant) -> dict[str, ClassRecord]:
     return {record.path: record for record in plant.classes}
 
 
-def _stated(old: Machine, new: Machine) -> Iterator[_Difference]:
+def _stated(old: Machine, new: Machine, units: Units) -> Iterator[_Difference]:
     """What a machine's own lines say otherwise."""
     settings = {s.name: s for s in old.settings}
     for setting in new.settings:
@@ -245,55 +256,59 @@ def _stated(old: Machine, new: Machine) -> Iterator[_Difference]:
         if was is not None and both and was.unit == setting.unit:
             assert was.value is not None and setting.value is not None
             if not close(was.value, setting.value):
-                yield setting.name, *numbers(was.value, setting.value, setting.unit)
+                yield setting.name, *numbers(was.value, setting.value, setting.unit, {})
         elif was is None or was.text != setting.text:
             yield setting.name, "-" if was is None else was.text, setting.text
     for gone in settings.values():
         yield gone.name, gone.text, "-"
-    yield from _decks(old, new)
-    yield from _numbers("share ", old.shares, new.shares, "%")
+    yield from _decks(old, new, units)
+    yield from _numbers("share ", old.shares, new.shares, units, "%")
     if not new.class_path:  # a bin or stockpile states its facts itself
-        yield from _numbers("", old.facts, new.facts)
+        yield from _numbers("", old.facts, new.facts, units)
     was_run, is_run = (m.operation or MachineOperation() for m in (old, new))
-    yield from _fields(was_run, is_run, set())
+    yield from _fields(was_run, is_run, set(), units)
     for role in sorted(old.models.keys() & new.models.keys()):
         if old.models[role].model != new.models[role].model:
             yield f"{role} model", old.models[role].model, new.models[role].model
 
 
-def _decks(old: Machine, new: Machine) -> Iterator[_Difference]:
+def _decks(old: Machine, new: Machine, units: Units) -> Iterator[_Difference]:
     was = {deck.name: deck for deck in old.decks}
     for deck in new.decks:
         before = was.pop(deck.name, None)
         if before is None:
-            yield f"deck {deck.name}", "-", _deck_words(deck)
+            yield f"deck {deck.name}", "-", _deck_words(deck, units)
             continue
-        for what, first, second in _fields(before, deck, set()):
+        for what, first, second in _fields(before, deck, set(), units):
             yield f"deck {deck.name} {what}", first, second
     for deck in was.values():
-        yield f"deck {deck.name}", _deck_words(deck), "-"
+        yield f"deck {deck.name}", _deck_words(deck, units), "-"
 
 
-def _deck_words(deck: Deck) -> str:
-    return f"{deck.aperture_mm:.6g} mm {deck.shape}"
+def _deck_words(deck: Deck, units: Units) -> str:
+    return f"{said_in(deck.aperture_mm, 'mm', units)} {deck.shape}"
 
 
 def _numbers(
-    before_name: str, old: Mapping[str, float], new: Mapping[str, float], unit: str | None = None
+    before_name: str,
+    old: Mapping[str, float],
+    new: Mapping[str, float],
+    units: Units,
+    unit: str | None = None,
 ) -> Iterator[_Difference]:
     for name in {**old, **new}:
         a, b = old.get(name), new.get(name)
         if a is None or b is None or not close(a, b):
             what, its_unit = label(name)
-            yield before_name + what, *numbers(a, b, its_unit if unit is None else unit)
+            yield before_name + what, *numbers(a, b, its_unit if unit is None else unit, units)
 
 
-def _derived(old: Machine, new: Machine) -> Iterator[_Difference]:
+def _derived(old: Machine, new: Machine, units: Units) -> Iterator[_Difference]:
     """Numbers that follow from a class, facts and coefficients alike."""
-    yield from _numbers("", old.facts, new.facts)
+    yield from _numbers("", old.facts, new.facts, units)
     for role in sorted(old.models.keys() & new.models.keys()):
         first, second = old.models[role].coefficients, new.models[role].coefficients
-        yield from _numbers(f"{role} {new.models[role].model} ", first, second)
+        yield from _numbers(f"{role} {new.models[role].model} ", first, second, {})
 
 
 # -- routes and requirements --------------------------------------------------------------------
@@ -329,22 +344,26 @@ def _requirements(before: Plant, after: Plant, matching: Matching) -> Iterator[C
         elif new is None and old is not None:
             yield _whole("removed", "requirement", old.text)
         elif old is not None and new is not None and not same_limits(old, new):
-            yield from _changed("requirement", _limits(old, new))
+            yield from _changed("requirement", _limits(old, new, after.units))
 
 
-def _limits(old: Requirement, new: Requirement) -> Iterator[_Difference]:
+def _limits(old: Requirement, new: Requirement, units: Units) -> Iterator[_Difference]:
     if isinstance(old, Meets) and isinstance(new, Meets):
         points = [[(p.size_mm, p.low, p.high) for p in r.band.points] for r in (old, new)]
         first, second = (
             [p for p in own if p not in other] for own, other in (points, points[::-1])
         )
-        yield f"limits of {new.band.name}", _band_points(first), _band_points(second)
+        said, says = (_band_points(points, units) for points in (first, second))
+        yield f"limits of {new.band.name}", said, says
     elif isinstance(old, Limit) and isinstance(new, Limit):
         yield "limit", old.text, new.text
 
 
-def _band_points(points: Sequence[tuple[float, float, float]]) -> str:
-    said = (f"{size:.6g} mm: {100 * low:.6g} % to {100 * high:.6g} %" for size, low, high in points)
+def _band_points(points: Sequence[tuple[float, float, float]], units: Units) -> str:
+    said = (
+        f"{said_in(size, 'mm', units)}: {100 * low:.6g} % to {100 * high:.6g} %"
+        for size, low, high in points
+    )
     return ", ".join(said) or "-"
 
 

@@ -23,6 +23,7 @@ from hoggin.revise.compare.requirements import Pair
 from hoggin.schema.leaves import Leaf, Subject, leaves
 from hoggin.schema.quantity import Quantity, Told, Weigh
 from hoggin.schema.results import RequirementResult, Results
+from hoggin.schema.units import converted
 
 # Numbers of a document have nine digits; the last one may differ by the order of a sum.
 _CLOSE, _DUST = 5e-9, 1e-11
@@ -81,6 +82,7 @@ class _Gaps:
             self.old[leaf.key] = leaf
         self.new: dict[_Key, Leaf] = {leaf.key: leaf for leaf in leaves(after)}
         self.subjects = ({key[0] for key in self.old}, {key[0] for key in self.new})
+        self.units = {} if after.plant is None else after.plant.units
         self.feed_t_h = max(before.feed_t_h, after.feed_t_h)
         self.power_kw = max(before.power_kw, after.power_kw)
         found = ((self.old.get(k), self.new.get(k)) for k in {**self.new, **self.old})
@@ -107,17 +109,28 @@ class _Gaps:
         """The consequence, and whether it may be a fact of something else as well."""
         leaf = _any(a, b)
         old, new = (None if one is None else _shown(one) for one in (a, b))
+        weight = self._weight(quantity.family.weigh, leaf.unit, old, new)
+        old, new = (
+            None if v is None else converted(v, leaf.unit, self.units)[0] for v in (old, new)
+        )
         carried = leaf.subject.kind in ("stream", *_CARRIES) or leaf.part.endswith(":")
         consequence = Consequence(
             group=_GROUP.get(leaf.subject.kind, "machine"),
             subject=leaf.subject.words,
-            what=leaf.what,
-            unit=leaf.unit,
+            what=self._what(leaf),
+            unit=self.units.get(leaf.unit, leaf.unit),
             before=old,
             after=new,
-            weight=self._weight(quantity.family.weigh, leaf.unit, old, new),
+            weight=weight,
         )
         return consequence, carried
+
+    def _what(self, leaf: Leaf) -> str:
+        """What a fact is, a sieve in the unit that the plant is written in."""
+        if leaf.size_mm is None or "mm" not in self.units:
+            return leaf.what
+        size, unit = converted(leaf.size_mm, "mm", self.units)
+        return f"{leaf.what.removesuffix(f'{leaf.size_mm:.5g} mm')}{size:.4g} {unit}"
 
     def _weight(self, weigh: Weigh, unit: str, old: float | None, new: float | None) -> float:
         """In per cent."""

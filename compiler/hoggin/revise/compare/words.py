@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 
-from hoggin.schema.units import SUFFIXES
+from hoggin.schema.units import SUFFIXES, converted
 
 _SHARES = (
     "moisture",
@@ -19,6 +20,13 @@ _SHARES = (
 _CLOSE = 1e-9  # of the number; units turned into one another leave less than that
 
 Pair = tuple[str, str]
+Units = Mapping[str, str]  # that stand for others: `Plant.units`
+
+
+def said_in(value: float, unit: str, units: Units) -> str:
+    """`0.5 in`: one number in the plant's own unit, six digits of it."""
+    number, own = converted(value, unit, units)
+    return f"{number:.6g} {own}"
 
 
 def label(field: str) -> tuple[str, str]:
@@ -34,10 +42,13 @@ def close(a: float, b: float) -> bool:
     return math.isclose(a, b, rel_tol=_CLOSE, abs_tol=1e-12)
 
 
-def numbers(a: float | None, b: float | None, unit: str) -> Pair:
+def numbers(a: float | None, b: float | None, unit: str, units: Units) -> Pair:
     """Both numbers with their unit, in as few digits as tell them apart. Per cent are fractions."""
     scale = 100.0 if unit == "%" else 1.0
-    scaled = tuple(None if value is None else value * scale for value in (a, b))
+    scaled = tuple(
+        None if value is None else converted(value * scale, unit, units)[0] for value in (a, b)
+    )
+    unit = units.get(unit, unit)
     for digits in range(4, 16):
         first, second = (_number(value, digits) for value in scaled)
         if first != second:

@@ -16,8 +16,8 @@ from hoggin.diagnostics.source import Source
 from hoggin.diagnostics.suggest import did_you_mean
 from hoggin.errors import HogginError, SourceError
 from hoggin.schema.asked import is_share
-from hoggin.schema.plant import Combination, Limit, Plant
-from hoggin.studies.runner.outputs import Output
+from hoggin.schema.plant import Combination, Limit, Plant, Reading
+from hoggin.studies.runner.outputs import Output, kind_of, of_reading
 from hoggin.syntax import given, tree
 from hoggin.syntax.parser import parse
 from hoggin.syntax.settings import Setting, stated, with_settings
@@ -58,7 +58,9 @@ def opened(file: Path, settings: Sequence[Setting] = (), asked: Sequence[str] = 
     Raises UnreadableError; SourceError for errors in it or in what is put to it; HogginError
     for a library, a setting that is not there, or a result that can't be read.
     """
-    lines = [given.asking(given.result(text, _ASKED)) for text in asked]
+    # Each question is a source of its own: a plant's requirements stand in no order of ours.
+    names = [f"{_ASKED} {number}" for number in range(1, len(asked) + 1)]
+    lines = [given.asking(given.result(t, n)) for t, n in zip(asked, names, strict=True)]
     with named(file):
         world = World(file)
         source = world.open_main()
@@ -68,12 +70,14 @@ def opened(file: Path, settings: Sequence[Setting] = (), asked: Sequence[str] = 
     if checked.plant is None:
         raise HogginError(f"`{file}` is a library: it holds no plant")
     requirements = checked.plant.requirements
-    answers = [one for one in requirements if one.place.file == _ASKED]
-    own = tuple(one for one in requirements if one.place.file != _ASKED)
+    answers = {one.place.file: one for one in requirements if one.place.file in names}
+    plant = checked.plant.model_copy(
+        update={"requirements": tuple(one for one in requirements if one.place.file not in names)}
+    )
     return Opened(
-        checked.plant.model_copy(update={"requirements": own}),
+        plant,
         checked.freedom,
-        tuple(_output(text, line) for text, line in zip(asked, answers, strict=True)),
+        tuple(_output(plant, text, answers[n]) for text, n in zip(asked, names, strict=True)),
         source.name,
         _digest(checked),
         checked,
@@ -115,11 +119,17 @@ def _numbers(statements: Iterable[tree.Statement]) -> list[str]:
     ]
 
 
-def _output(text: str, line: object) -> Output:
+
+
+def _output(plant: Plant, text: str, line: object) -> Output:
     assert isinstance(line, Limit)
     assert isinstance(line.expression, Combination)
     expression = line.expression.left
     name = " ".join(text.split())
+    if isinstance(expression, Reading):
+        kind = kind_of(plant, expression.subject)
+        one = of_reading(kind, expression.subject, expression.quantity, expression.size_mm)
+        return replace(one, name=name)
     if not line.unit and is_share(expression):
         return Output(name, "%", 100.0, expression)
     return Output(name, line.unit, 1 / line.unit_size, expression)

@@ -12,7 +12,6 @@ from hoggin.balance.result import Array
 from hoggin.rating.requirements import met as is_met
 from hoggin.schema.asked import asked
 from hoggin.schema.plant import Combination, Constant, Expression, Limit, Meets, Plant, Reading
-from hoggin.schema.units import trade_unit
 from hoggin.studies.runner.spread import Part
 
 
@@ -102,14 +101,21 @@ def of_requirements(plant: Plant) -> list[Output]:
 
 
 def of_reading(kind: str, subject: str, quantity: str, size_mm: float | None = None) -> Output:
-    """A single result of a thing of this kind (as `require` knows them) in the trade's unit."""
+    """A single result of a thing of this kind, in the unit that it is declared in."""
     reading = Reading(subject=subject, quantity=quantity, size_mm=size_mm)
     one = asked(kind)[quantity]
-    trade = trade_unit(one.dimension)
-    unit = "" if trade is None else trade[0].sign
-    if one.is_share:
-        return Output(said_of(reading), "%", 100.0, reading)
-    return Output(said_of(reading), unit, 1.0, reading)
+    scale = 100.0 if one.is_share else 1 / one.scale
+    return Output(said_of(reading), one.unit, scale, reading)
+
+
+def kind_of(plant: Plant, subject: str) -> str:
+    """What a result's subject is, as `require` knows it."""
+    if subject in {feed.tag for feed in plant.feeds}:
+        return "feed"
+    if subject in {product.tag for product in plant.products}:
+        return "product"
+    machines = {machine.tag: str(machine.kind) for machine in plant.machines}
+    return machines.get(subject, "deck") if subject else "plant"
 
 
 def said_of(expression: Expression) -> str:

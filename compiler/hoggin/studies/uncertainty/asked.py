@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+from operator import attrgetter
+
+from hoggin.schema.asked import asked
 from hoggin.schema.plant import Meets, Plant, Product
-from hoggin.schema.results import Results
+from hoggin.schema.results import DeckResult, MachineResult, Results
 from hoggin.studies.runner.outputs import Output, of_reading, of_requirements
 
 _KEY_SHARES = (0.85, 0.5, 0.15)  # passing: where no band says which sieves matter
@@ -21,17 +25,24 @@ def told(plant: Plant, start: Results) -> list[Output]:
             of_reading("product", product.tag, "passing", size)
             for size in _key_sieves(product, plant, start)
         ]
-    rated = {machine.tag: machine for machine in start.machines}
-    for machine in plant.machines:
-        if machine.kind in ("crusher", "feeder", "conveyor") and "capacity" in machine.models:
-            found.append(of_reading(machine.kind, machine.tag, "load"))
-        if machine.kind == "crusher" and rated[machine.tag].power_kw:
-            found.append(of_reading("crusher", machine.tag, "power"))
-        if machine.kind == "screen" and "area" in machine.models:
-            decks = (f"{machine.tag}.{deck.name}" for deck in machine.decks)
-            found += [of_reading("deck", deck, "area_use") for deck in decks]
+    for machine in start.machines:
+        found += _known(machine.kind, machine.tag, machine, ("load", "power"))
+        for deck in machine.decks:
+            found += _known("deck", f"{machine.tag}.{deck.name}", deck, ("area_use",))
     found += [of_reading("plant", "", q) for q in ("power", "energy")]
     return found + of_requirements(plant)
+
+
+def _known(
+    kind: str, subject: str, thing: MachineResult | DeckResult, names: Iterable[str]
+) -> list[Output]:
+    """Those of a thing's results that it has."""
+    known = asked(kind)
+    return [
+        of_reading(kind, subject, name)
+        for name in names
+        if name in known and attrgetter(".".join(known[name].path))(thing) is not None
+    ]
 
 
 def foremost(plant: Plant) -> list[Output]:

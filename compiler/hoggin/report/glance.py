@@ -1,0 +1,25 @@
+"""The figures of a plant that are asked for first, as pairs of label and text."""
+
+from __future__ import annotations
+
+from hoggin.report.fields import shown
+from hoggin.report.wording import all_checks
+from hoggin.schema.results import Results
+
+
+def glance(results: Results) -> tuple[tuple[str, str], ...]:
+    checks = [check.verdict for machine in results.machines for _, check in all_checks(machine)]
+    met = sum(requirement.met for requirement in results.requirements)
+    asked = f"{met} of {len(results.requirements)} met" if results.requirements else "none stated"
+    return (
+        ("Plant feed", f"{shown(results, 'feed_t_h')} dry"),
+        ("Products", str(len(results.products))),
+        ("Machines", str(len(results.machines))),
+        ("Drawn power", f"{shown(results, 'power_kw', 'count')} by crushers and belts"),
+        ("Energy", f"{shown(results, 'energy_kwh_t')} of feed"),
+        ("Requirements", asked),
+        (
+            "Limits",
+            f"{len(checks)} checked, {checks.count('over')} over, {checks.count('watch')} to watch",
+        ),
+    )
