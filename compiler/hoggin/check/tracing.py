@@ -234,7 +234,10 @@ def gathered(traces: Traces, order: Mapping[str, int]) -> Freedom:
         (b for b in traces.bounds if used.keys() >= set(variables(b.formula))),
         key=lambda bound: (bound.name, bound.low, bound.high),
     )
-    alternatives = sorted(traces.alternatives.items(), key=lambda item: (item[1].name, item[0]))
+    # Blocks come before words, which may stand in an option of one.
+    alternatives = sorted(
+        traces.alternatives.items(), key=lambda item: (not item[1].bodies, item[1].name, item[0])
+    )
     return Freedom(named, formulas, dict(alternatives), tuple(bounds))
 
 

@@ -17,7 +17,7 @@ _AIMS = "  aim most sand.rate\n  aim least plant.power\n"
 
 def _both(results: Results) -> tuple[float, float]:
     sand = next(p.rate_t_h for p in results.products if p.tag == "sand")
-    return sand, results.power_kw
+    return results.power_kw, sand  # aims stand in the order of their words: least before most
 
 
 def test_a_front_of_choices_is_all_that_nothing_dominates() -> None:
@@ -26,16 +26,16 @@ def test_a_front_of_choices_is_all_that_nothing_dominates() -> None:
     plants = [balanced(crushing(f"{c} mm", f"{t} mm", required)) for c, t in product(sizes, tops)]
     met = [_both(r) for r in plants if r is not None and all(one.met for one in r.requirements)]
     front = {
-        (sand, power)
-        for sand, power in met
-        if not any(s >= sand and p <= power and (s, p) != (sand, power) for s, p in met)
+        (power, sand)
+        for power, sand in met
+        if not any(s >= sand and p <= power and (p, s) != (power, sand) for p, s in met)
     }
     assert 1 < len(front) < len(met)
     css, top = (f"any({', '.join(f'{n} mm' for n in numbers)})" for numbers in (sizes, tops))
     design = design_of(crushing(css, top, required + _AIMS)).design
     found = [point.values for point in design.frontier]
     # The search balances all on one grid of sizes, with the edges of every aperture.
-    assert np.array(found) == pytest.approx(np.array(sorted(front, reverse=True)), rel=1e-3)
+    assert np.array(found) == pytest.approx(np.array(sorted(front)), rel=1e-3)
     assert sum(point.picked for point in design.frontier) == 1
 
 
@@ -61,8 +61,9 @@ def test_weights_move_the_point_and_a_point_can_be_asked_for() -> None:
     heavy = text.replace("aim least plant.power", "aim least plant.power weight 20")
     light = text.replace("aim least plant.power", "aim least plant.power weight 0.05")
     by_power, by_sand = design_of(heavy).design, design_of(light).design
-    assert by_power.frontier[-1].picked
-    assert by_sand.frontier[0].picked
+    # The heavier aim stands first, and a front begins with what is best in it.
+    assert by_power.aims[0].text.startswith("aim least") and by_power.frontier[0].picked
+    assert by_sand.aims[0].text.startswith("aim most") and by_sand.frontier[0].picked
     asked = design_of(text, point=2)
     assert asked.design.frontier[1].picked
     assert asked.text is not None
