@@ -7,10 +7,7 @@ from pathlib import Path
 import pytest
 
 from hoggin.check.checker import Checked, check
-from hoggin.check.facts import CLASS_FACTS, STORAGE_FACTS
-from hoggin.check.meanings import FACTS as MEANINGS
 from hoggin.diagnostics.source import Source
-from hoggin.editor import vocabulary
 from hoggin.editor.asking import Item
 from hoggin.editor.completion import completions
 from hoggin.editor.cursor import cursor_at
@@ -18,6 +15,7 @@ from hoggin.editor.edits import Edit, applied
 from hoggin.editor.project import Project
 from hoggin.editor.reading import Reader
 from hoggin.schema import asked as results
+from hoggin.schema.facts import FACTS, facts_of
 from hoggin.schema.units import UNITS
 from hoggin.world import World
 
@@ -353,14 +351,7 @@ def test_every_keyword_fact_and_result_is_explained() -> None:
 
 
 def test_every_word_of_the_language_has_a_line() -> None:
-    known = set(MEANINGS)
-    assert set(vocabulary.EDITION) <= known
-    for block, facts in vocabulary.FACTS.items():
-        assert set(facts) <= known, block
-    for kind in CLASS_FACTS:
-        assert set(vocabulary.class_facts(kind)) <= known, kind
-    for kind in STORAGE_FACTS:
-        assert set(vocabulary.storage_facts(kind)) <= known, kind
+    assert all(fact.meaning for fact in FACTS)
     assert all(one.meaning for kind in results.kinds() for one in results.asked(kind).values())
 
 
@@ -400,7 +391,7 @@ def test_the_vocabulary_is_the_checkers_own(block: str, opening: str) -> None:
     """The checker lists what it knows where a name is unknown and near none."""
     (help_,) = [d.help for d in check_text(opening).diagnostics if d.code == "E0403"]
     listed = set(help_.removeprefix("known here: ").replace("`", "").split(", "))
-    assert set(vocabulary.FACTS[block]) == listed
+    assert set(facts_of(block)) == listed
 
 
 @pytest.mark.parametrize(

@@ -10,10 +10,11 @@ from lark import Lark
 from lark.lexer import PatternStr
 
 from hoggin import syntax
-from hoggin.check.facts import CLASS_FACTS, STORAGE_FACTS
 from hoggin.commands.reference import pages
 from hoggin.commands.reference_language import keywords
 from hoggin.schema.asked import asked, kinds
+from hoggin.schema.facts import FACTS, facts_of
+from hoggin.schema.kinds import CLASS_KINDS
 from hoggin.schema.units import UNITS
 from hoggin.world import library_names
 
@@ -48,13 +49,17 @@ def test_every_unit_is_listed(unit: str) -> None:
     assert f"`{unit}`" in TABLES.partition("## Units")[2].partition("## Functions")[0]
 
 
-@pytest.mark.parametrize("kind", [*CLASS_FACTS, *STORAGE_FACTS])
-def test_every_fact_is_listed_with_its_kind(kind: str) -> None:
-    facts = CLASS_FACTS.get(kind) or STORAGE_FACTS[kind]
-    heading = rf"^#### {kind}$" if kind in CLASS_FACTS else rf"^### Of a {kind}$"
-    part = re.split(r"^#", re.split(heading, TABLES, flags=re.MULTILINE)[1], flags=re.MULTILINE)[0]
-    for fact in facts:
-        assert f"| `{fact}` |" in part, fact
+@pytest.mark.parametrize("owner", sorted({owner for fact in FACTS for owner in fact.owners}))
+def test_every_fact_is_listed_with_its_block(owner: str) -> None:
+    named = {"plant": "the plant", "class": "a machine class", "band": "a grading band"}
+    named |= {one: f"a {one}'s operation, for `hoggin operate`" for one in ("splitter",)}
+    named["operation"] = "a machine's operation, for `hoggin operate`"
+    heading = (
+        f"#### {owner}" if owner in CLASS_KINDS else f"### Of {named.get(owner, f'a {owner}')}"
+    )
+    part = TABLES.partition(f"\n{heading}\n")[2].partition("\n#")[0]
+    for fact in facts_of(owner).values():
+        assert f"| `{fact.name}` | {fact.meaning} |" in part, fact.name
 
 
 @pytest.mark.parametrize("kind", kinds())

@@ -20,7 +20,7 @@ from hoggin.check.named_gradings import named_grading
 from hoggin.check.network import Network
 from hoggin.check.open_numbers import open_numbers
 from hoggin.check.operation import check_campaigns, check_operation, days_per_week, shifts
-from hoggin.check.plant_facts import plant_quantity
+from hoggin.check.plant_facts import plant_number
 from hoggin.check.prices import check_prices, currency
 from hoggin.check.records import class_records, lines_of, own_name, shown_name, told_apart
 from hoggin.check.requirements import RequirementChecker, ordered
@@ -42,7 +42,6 @@ from hoggin.check.scope import (
     once,
     resolve,
 )
-from hoggin.check.shape import elongation_ratio
 from hoggin.check.tracing import Freedom, Place, gathered
 from hoggin.check.wiring import (
     check_joined,
@@ -60,18 +59,13 @@ from hoggin.diagnostics.families.names import E0206
 from hoggin.diagnostics.families.routes import E0508
 from hoggin.diagnostics.families.text import E0106
 from hoggin.diagnostics.families.unused import W0101
-from hoggin.diagnostics.families.values import E0306
 from hoggin.diagnostics.source import Source, Span
+from hoggin.schema.facts import facts_of
 from hoggin.schema.measures import USUAL_ELONGATION
 from hoggin.schema.plant import Machine, Material, Plant, Requirement
-from hoggin.schema.units import TIME
 from hoggin.syntax import tree
 from hoggin.syntax.parser import parse
 from hoggin.world import UnreadableError, World
-
-_HOURS_OF_A_YEAR = 8784.0  # a leap year's
-_OPERATION = ("shifts", "days_per_week")
-_READ_ELSEWHERE = ("hours_per_year", "history", "currency", "elongation_ratio", *_OPERATION)
 
 
 @dataclass(frozen=True)
@@ -221,9 +215,9 @@ def _check_plant(node: tree.PlantDefinition, module: Module, session: Session) -
     node = replace(node, body=chosen(node.body, session))
     body = expander.body(node.body, "", scope, "in a plant")
     revision, sieves = _plant_facts(node, scope, session)
-    hours = _hours_per_year(node, scope, session)
+    hours = plant_number(node, "hours_per_year", scope, session)
     money = currency(node, scope, session)
-    elongation = elongation_ratio(node, scope, session)
+    elongation = plant_number(node, "elongation_ratio", scope, session)
     shifts_run, days = shifts(node, scope, session), days_per_week(node, scope, session)
     revisions = history(node, revision, scope, session)
     rocks, materials = _materials(expander.materials, session)
@@ -329,35 +323,16 @@ def _plant_facts(
             marked = isinstance(statement.value, tree.Number)  # `revision 3` will do
             text = None if marked else text_of(statement.value, "revision", scope, session)
             revision = statement.value.span.text if text is None else text
-        elif name in _READ_ELSEWHERE:
-            continue
         elif name == "sieves":
             stated = True
             sieves = _sieves(statement, scope, session)
-        else:
+        elif name not in facts_of("plant"):
             session.diagnostics.report(
-                E0403.unknown("a plant", name, ["revision", "sieves", *_READ_ELSEWHERE]),
-                statement.name.span,
+                E0403.unknown("a plant", name, facts_of("plant")), statement.name.span
             )
     if not stated and "sieves" not in session.lost_names:
         session.diagnostics.report(E0402.sieves(), node.title.span)
     return revision, sieves
-
-
-def _hours_per_year(node: tree.PlantDefinition, scope: Scope, session: Session) -> float | None:
-    """Hours the plant runs in a year; None where it does not say or after a reported fault."""
-    stated = plant_quantity(node, "hours_per_year", TIME, "2500 h", scope, session)
-    if stated is None:
-        return None
-    found, value = stated
-    hours = found.in_trade_unit()
-    if 0 < hours <= _HOURS_OF_A_YEAR:
-        return hours
-    session.diagnostics.report(
-        E0306.outside("`hours_per_year`", found.shown(), "0 h", f"{_HOURS_OF_A_YEAR:g} h"),
-        value.span,
-    )
-    return None
 
 
 def _sieves(fact: tree.Fact, scope: Scope, session: Session) -> tuple[float, ...] | None:

@@ -12,19 +12,13 @@ from dataclasses import dataclass, field
 
 from hoggin.check.agreement import Coefficients, check_agreement
 from hoggin.check.conditions import holds, trace_rule
-from hoggin.check.evaluate import evaluate, report_bounds, report_dimension
-from hoggin.check.facts import (
-    ALLOWED_MODELS,
-    CLASS_FACTS,
-    CLASS_TEXTS,
-    FACT_RANGES,
-    NEEDED_MODELS,
-)
+from hoggin.check.evaluate import evaluate, report_dimension
 from hoggin.check.loader import misplaced
 from hoggin.check.operation import OPERATION_WORDS
 from hoggin.check.parameters import bind, bind_unknown, given_arguments
 from hoggin.check.scope import ClassEntity, LetEntity, Scope, Session, declare, once
-from hoggin.check.tracing import Path
+from hoggin.check.stated import in_bounds
+from hoggin.check.tracing import OF_MODEL, Path, extremes
 from hoggin.check.traits import trait_word
 from hoggin.check.values import Quantity, String, Unknown, Value, Word
 from hoggin.diagnostics.families.classes import E0403, E0404, E0405
@@ -32,8 +26,10 @@ from hoggin.diagnostics.families.models import E0406, E0407, E0408, E0409
 from hoggin.diagnostics.families.values import E0302
 from hoggin.diagnostics.source import Span
 from hoggin.models import catalog
+from hoggin.schema.facts import Fact, facts_of
+from hoggin.schema.kinds import KINDS, models_of
 from hoggin.schema.plant import ModelUse, Setting
-from hoggin.schema.units import NUMBER, UNITS, Dimension, in_unit, trade_unit
+from hoggin.schema.units import NUMBER, UNITS, in_unit, trade_unit
 from hoggin.syntax import tree
 
 Given = Mapping[str, tuple[tree.Ident, tree.Expression]]
@@ -64,6 +60,11 @@ class _Reading:
     chosen_models: Mapping[str, tree.Ident]
     settings: Mapping[str, Span]  # where the machine states them, parameters too
     result: AppliedClass = field(default_factory=AppliedClass)
+
+    @property
+    def machine(self) -> Span | None:
+        """The machine's name; None where the class is checked on its own."""
+        return None if self.where == self.entity.node.name.span else self.where
 
 
 def apply_class(
@@ -150,8 +151,8 @@ def _refuse_taken(name: tree.Ident, reading: _Reading) -> None:
     kind = reading.entity.node.kind.text
     taken = {
         **dict.fromkeys(OPERATION_WORDS, "how a machine is run"),
-        **dict.fromkeys(ALLOWED_MODELS.get(kind, ()), "which model a machine takes"),
-        "liner_price": "what its liners cost",
+        **dict.fromkeys(models_of(kind), "which model a machine takes"),
+        **{name: fact.meaning for name, fact in facts_of(kind).items() if fact.by_machine},
     }
     if name.text in taken:
         fault = E0409.taken(name.text, taken[name.text], reading.entity.node.name.text)
@@ -163,13 +164,13 @@ def _fact(fact: tree.Fact, reading: _Reading) -> None:
     if fact.value is None:
         session.diagnostics.report(E0403.no_value(name), fact.span)
         return
-    known = CLASS_FACTS.get(reading.entity.node.kind.text, {})
+    known = facts_of(reading.entity.node.kind.text)
     word = None if name in known else trait_word(fact.value, reading.scope, session)
     if word is not None:
         result.traits[name] = word
         return
     value = evaluate(fact.value, reading.scope, session)
-    if name in CLASS_TEXTS:
+    if name in facts_of("class"):
         text = value.text if isinstance(value, String) else ""
         if name == "about":
             result.about = text
@@ -181,25 +182,21 @@ def _fact(fact: tree.Fact, reading: _Reading) -> None:
         _number_fact(fact, value, known[name], reading)
     elif not isinstance(value, Unknown):
         session.diagnostics.report(
-            E0403.unknown(f"a {reading.entity.node.kind.text} class", name, [*known, *CLASS_TEXTS]),
+            E0403.unknown(
+                f"a {reading.entity.node.kind.text} class", name, [*known, *facts_of("class")]
+            ),
             fact.name.span,
         )
 
 
-def _number_fact(fact: tree.Fact, value: Value, dimension: Dimension, reading: _Reading) -> None:
-    if not isinstance(value, Quantity) or fact.value is None:
+def _number_fact(line: tree.Fact, value: Value, fact: Fact, reading: _Reading) -> None:
+    if not isinstance(value, Quantity) or line.value is None or fact.dimension is None:
         return
-    if value.dimension != dimension:
-        report_dimension(value, dimension, f"`{fact.name.text}`", fact.value.span, reading.session)
+    if value.dimension != fact.dimension:
+        report_dimension(value, fact.dimension, f"`{fact.name}`", line.value.span, reading.session)
         return
-    found = trade_unit(dimension)
-    suffix = found[1] if found else ""
-    low, high = FACT_RANGES.get(fact.name.text, (-math.inf, math.inf))
-    if value.known and not low <= value.in_trade_unit() <= high:
-        what = f"`{fact.name.text}`"
-        report_bounds(value, low, high, what, fact.value, reading.session)
-    elif value.known:
-        reading.result.facts[fact.name.text + suffix] = value.in_trade_unit()
+    if value.known and in_bounds(fact, value, line.value, reading.session, reading.machine):
+        reading.result.facts[fact.field] = value.in_trade_unit()
 
 
 def _rule(rule: tree.Rule, reading: _Reading) -> None:
@@ -214,8 +211,8 @@ def _choose_models(models: dict[str, list[tree.ModelDefinition]], reading: _Read
     kind = reading.entity.node.kind.text
     report = reading.session.diagnostics.report
     for role, definitions in models.items():
-        if role not in ALLOWED_MODELS.get(kind, ()):
-            report(E0406.role(kind, role, ALLOWED_MODELS.get(kind, ())), definitions[0].role.span)
+        if role not in models_of(kind):
+            report(E0406.role(kind, role, models_of(kind)), definitions[0].role.span)
             continue
         uses = {d.name.text: _model(d, reading) for d in definitions}
         pick = reading.chosen_models.get(role)
@@ -226,24 +223,40 @@ def _choose_models(models: dict[str, list[tree.ModelDefinition]], reading: _Read
         use = uses[name]
         if use is not None:
             reading.result.models[role] = use
+            _hold(role, use, reading)
     for role, chosen in reading.chosen_models.items():
         if role not in models:
             report(E0406.nothing_to_choose(role), chosen.span)
-    for role in NEEDED_MODELS.get(kind, ()):
+    for role in KINDS[kind].needs if kind in KINDS else ():
         if role not in models:
             report(
-                E0408.missing(reading.entity.node.name.text, role, catalog.names(role)),
+                E0408.missing(reading.entity.node.name.text, role, catalog.names(role, kind)),
                 reading.entity.node.name.span,
             )
 
 
+def _hold(role: str, use: ModelUse, reading: _Reading) -> None:
+    """Keep the ranges of coefficients that depend on free numbers."""
+    model = catalog.find(role, use.model)
+    for one in model.coefficients if model is not None else ():
+        size = UNITS[one.unit or "number"].size
+        si = use.coefficients.get(one.name, math.nan) * size
+        reading.session.traces.bound(one.name, si, one.low * size, one.high * size, OF_MODEL)
+
+
 def _model(definition: tree.ModelDefinition, reading: _Reading) -> ModelUse | None:
     role, name = definition.role.text, definition.name.text
+    kind = reading.entity.node.kind.text
     model = catalog.find(role, name)
     if model is None:
         reading.session.diagnostics.report(
-            E0406.unknown(role, name, catalog.names(role)), definition.name.span
+            E0406.unknown(role, name, catalog.names(role, kind)), definition.name.span
         )
+        return None
+    if name not in catalog.names(role, kind):
+        listed = ", ".join(f"`{one}`" for one in catalog.names(role, kind))
+        fault = E0406.of_other_kind(name, role, kind, listed)
+        reading.session.diagnostics.report(fault, definition.name.span)
         return None
     given: dict[str, tree.Fact] = {}
     first: dict[str, Span] = {}
@@ -262,7 +275,7 @@ def _model(definition: tree.ModelDefinition, reading: _Reading) -> ModelUse | No
     for coefficient in model.coefficients:
         fact = given.get(coefficient.name)
         if fact is not None:
-            values[coefficient.name] = _coefficient(coefficient, fact, reading)
+            values[coefficient.name] = _coefficient(coefficient, fact, name, reading)
         elif coefficient.default is not None:
             values[coefficient.name] = coefficient.default
         else:
@@ -278,7 +291,9 @@ def _model(definition: tree.ModelDefinition, reading: _Reading) -> ModelUse | No
     return ModelUse(model=name, coefficients=values)
 
 
-def _coefficient(coefficient: catalog.Coefficient, fact: tree.Fact, reading: _Reading) -> float:
+def _coefficient(
+    coefficient: catalog.Coefficient, fact: tree.Fact, model: str, reading: _Reading
+) -> float:
     """A coefficient in the unit its model wants; NaN after a reported fault or when unknown."""
     unit = UNITS[coefficient.unit or "number"]
     session = reading.session
@@ -292,16 +307,14 @@ def _coefficient(coefficient: catalog.Coefficient, fact: tree.Fact, reading: _Re
     if value.dimension != unit.dimension:
         report_dimension(value, unit.dimension, f"`{coefficient.name}`", fact.value.span, session)
         return math.nan
-    number = in_unit(value.si, unit)
-    low = -math.inf if coefficient.low is None else coefficient.low
-    high = math.inf if coefficient.high is None else coefficient.high
-    slack = 1e-9 * max(abs(number), 1.0)
-    if value.known and not low - slack <= number <= high + slack:
-        name = unit.name if unit.dimension != NUMBER else ""
-        session.diagnostics.report(
-            E0404.coefficient(coefficient.name, f"{number:g} {name}".rstrip(), low, high, name),
-            fact.span,
-            reading.where,
-        )
-        return math.nan
-    return number
+    for si in extremes(value.si) if value.known else ():
+        number = in_unit(si, unit)
+        slack = 1e-9 * max(abs(number), 1.0)
+        if not coefficient.low - slack <= number <= coefficient.high + slack:
+            name = unit.name if unit.dimension != NUMBER else ""
+            shown = f"{number:g} {name}".rstrip()
+            owner, ends = reading.entity.node.name.text, (coefficient.low, coefficient.high)
+            fault = E0404.coefficient(coefficient.name, shown, model, owner, *ends, name)
+            session.diagnostics.report(fault, fact.span, reading.where)
+            return math.nan
+    return in_unit(value.si, unit)

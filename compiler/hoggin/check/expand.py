@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from hoggin.check.evaluate import evaluate, quantity, text_of
+from hoggin.check.evaluate import evaluate, text_of
 from hoggin.check.loader import misplaced
 from hoggin.check.machines import machine, place
 from hoggin.check.named_gradings import stated_grading
@@ -25,33 +25,19 @@ from hoggin.check.scope import (
     resolve,
 )
 from hoggin.check.shape import stated_share
+from hoggin.check.stated import number
 from hoggin.check.values import Quantity
 from hoggin.diagnostics.families.classes import E0401, E0402, E0403
 from hoggin.diagnostics.families.names import E0202, E0207
 from hoggin.diagnostics.families.templates import E0701, E0703
-from hoggin.diagnostics.families.values import E0306
 from hoggin.diagnostics.source import Span
+from hoggin.schema.facts import facts_of
+from hoggin.schema.kinds import KINDS
 from hoggin.schema.measures import MEASURES
 from hoggin.schema.plant import Feed, Product
-from hoggin.schema.units import LENGTH, RATE
 from hoggin.syntax import tree
 
-_FEED_SAMPLES = {
-    "material": "material NAME",
-    "rate": "rate 450 t/h",
-    "grading": "grading { 500 mm: 100 %  100 mm: 30 % }",
-}
-_MACHINES = (
-    "crusher",
-    "screen",
-    "feeder",
-    "splitter",
-    "blend",
-    "bin",
-    "stockpile",
-    "classifier",
-    "conveyor",
-)
+_FEED, _PRODUCT = facts_of("feed"), facts_of("product")
 
 
 @dataclass
@@ -128,7 +114,7 @@ class Expander:
             self._feed(node, tag, body, scope)
         elif kind == "product":
             self._product(node, tag, body, scope)
-        elif kind in _MACHINES:
+        elif kind in KINDS:
             made = machine(node, tag, scope, self.session)
             entry = Node(tag, "machine", kind, node.name.span, made.outlets, True, machine=made)
             named = (part.name for part in node.body if isinstance(part, tree.Deck | tree.Port))
@@ -166,9 +152,9 @@ class Expander:
                 misplaced(statement, "in a product", self.session)
                 continue
             once(first, statement.name, self.session)
-            if statement.name.text != "title" or statement.value is None:
+            if statement.name.text not in _PRODUCT or statement.value is None:
                 self.session.diagnostics.report(
-                    E0403.unknown("a product", statement.name.text, ["title"]), statement.name.span
+                    E0403.unknown("a product", statement.name.text, _PRODUCT), statement.name.span
                 )
             else:
                 title = text_of(statement.value, "title", scope, self.session) or title
@@ -224,7 +210,7 @@ class Expander:
     def _read_feed(self, node: tree.Declaration, tag: str, scope: Scope) -> Feed | None:
         report = self.session.diagnostics.report
         material: MaterialEntity | None = None
-        rate = tramp = None
+        numbers: dict[str, Quantity | None] = {}
         shapes: dict[str, tuple[tuple[float, float], ...]] = {}
         points: tuple[tuple[float, float], ...] | None = None
         seen: dict[str, Span] = {}
@@ -245,24 +231,18 @@ class Expander:
                     points = stated_grading(statement, scope, self.session)
                 case tree.Fact(name=name, value=value):
                     once(seen, name, self.session)
-                    if name.text == "rate" and value is not None:
-                        rate = self._rate(value, scope)
-                    elif name.text == "tramp" and value is not None:
-                        tramp = self._tramp(value, scope)
+                    if name.text in ("rate", "tramp") and value is not None:
+                        numbers[name.text] = number(
+                            _FEED[name.text], value, scope, self.session, unknown=True
+                        )
                     elif (measure := MEASURES.get(name.text)) is not None:
                         shapes[name.text] = stated_share(statement, measure, scope, self.session)
                     else:
-                        report(
-                            E0403.unknown(
-                                "a feed",
-                                name.text,
-                                ["material", "rate", "grading", "tramp", "loading", *MEASURES],
-                            ),
-                            name.span,
-                        )
+                        report(E0403.unknown("a feed", name.text, _FEED), name.span)
                 case _:
                     misplaced(statement, "in a feed", self.session)
         self._ask_for_missing(node, seen)
+        rate, tramp = numbers.get("rate"), numbers.get("tramp")
         if material is None or rate is None or points is None:
             return None
         self._keep_traces(tag, rate, points)
@@ -290,25 +270,12 @@ class Expander:
             traces.name(passing, f"{tag}.passing({size:g} mm)")
 
     def _ask_for_missing(self, node: tree.Declaration, seen: Mapping[str, Span]) -> None:
-        for fact, sample in _FEED_SAMPLES.items() if not self.network.damaged else ():
-            if fact not in seen:
+        for name, fact in _FEED.items() if not self.network.damaged else ():
+            if fact.needed and name not in seen:
                 self.session.diagnostics.report(
-                    E0402.fact_of_feed(node.name.text, fact, sample), node.name.span
+                    E0402.fact_of_feed(node.name.text, name, f"{name} {fact.sample}"),
+                    node.name.span,
                 )
-
-    def _rate(self, value: tree.Expression, scope: Scope) -> Quantity | None:
-        rate = quantity(value, RATE, "`rate`", scope, self.session)
-        if rate is None or rate.si > 0 or not rate.known:
-            return rate
-        self.session.diagnostics.report(E0306.not_positive("a feed rate"), value.span)
-        return None
-
-    def _tramp(self, value: tree.Expression, scope: Scope) -> Quantity | None:
-        tramp = quantity(value, LENGTH, "`tramp`", scope, self.session)
-        if tramp is None or tramp.si >= 0 or not tramp.known:
-            return tramp
-        self.session.diagnostics.report(E0306.negative("a size"), value.span)
-        return None
 
     def _material(self, path: tree.Path, scope: Scope) -> MaterialEntity | None:
         entity = resolve(path, scope, self.session)

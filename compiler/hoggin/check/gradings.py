@@ -13,6 +13,7 @@ from hoggin.diagnostics.families.gradings import E0601, E0602, E0603
 from hoggin.diagnostics.families.names import E0202
 from hoggin.diagnostics.families.templates import E0703
 from hoggin.diagnostics.source import Span
+from hoggin.schema.facts import facts_of
 from hoggin.schema.plant import Band, BandPoint
 from hoggin.schema.units import LENGTH, NUMBER
 from hoggin.syntax import tree
@@ -68,7 +69,7 @@ def band(entity: BandEntity, name: str, scope: Scope, session: Session) -> Band 
             points = _points(statement.entries, scope, session, ranges=True)
         else:
             session.diagnostics.report(
-                E0403.unknown("a band", statement.name.text, [*texts, "passing"]),
+                E0403.unknown("a band", statement.name.text, facts_of("band")),
                 statement.name.span,
             )
     if not points and not stated:

@@ -6,13 +6,11 @@ from dataclasses import dataclass, field
 from typing import Literal, cast
 
 from hoggin.check.classes import AppliedClass, apply_class
-from hoggin.check.evaluate import quantity, report_bounds
-from hoggin.check.facts import ALLOWED_MODELS, NEEDED_MODELS, STORAGE_FACTS, STORAGE_RANGES
 from hoggin.check.loader import misplaced
 from hoggin.check.operation import LISTED, machine_operation
-from hoggin.check.prices import own_price
 from hoggin.check.scope import ClassEntity, Scope, Session, mention, once, resolve
 from hoggin.check.shares import shares as splitter_shares
+from hoggin.check.stated import number, stated
 from hoggin.diagnostics.families.classes import E0401, E0403, E0405
 from hoggin.diagnostics.families.gradings import E0604, E0605
 from hoggin.diagnostics.families.models import E0406
@@ -20,20 +18,15 @@ from hoggin.diagnostics.families.names import E0202
 from hoggin.diagnostics.families.values import E0304
 from hoggin.diagnostics.source import Span
 from hoggin.models import catalog
-from hoggin.schema.plant import Deck, Machine, MachineKind, Place
-from hoggin.schema.units import LENGTH, NUMBER, VOLUME_RATE, Dimension, trade_unit
+from hoggin.schema.facts import APERTURE, facts_of, usual
+from hoggin.schema.kinds import KINDS, MachineKind
+from hoggin.schema.plant import Deck, Machine, Place
 from hoggin.syntax import tree
 
 # Decks by name, from the top down; "middle" is the second of three.
-_DECK_ORDER = {"top": 0, "second": 1, "middle": 1, "third": 2, "bottom": 3}
-_SHAPES = ("square", "round", "slotted")
-# What a deck's block may say: dimension, bounds in trade units, and the bounds in words.
-_DECK_FACTS: dict[str, tuple[Dimension, float, float, str]] = {
-    "open_area": (NUMBER, 0.05, 0.95, "an open area lies between 5 % and 95 %"),
-    "spray": (VOLUME_RATE, 0.0, 10_000.0, "spray water runs from 0 to 10000 m3/h"),
-    "slot_ratio": (NUMBER, 1.0, 1000.0, "a slot is 1 to 1000 times as long as it is wide"),
-}
-_OPEN_AREA = 0.6  # fraction; square woven wire in the middle sizes, common practice, no source
+DECK_ORDER = {"top": 0, "second": 1, "middle": 1, "third": 2, "bottom": 3}
+SHAPES = ("square", "round", "slotted")
+_OPEN_AREA = usual("deck", "open_area")
 
 
 @dataclass
@@ -57,12 +50,13 @@ def machine(node: tree.Declaration, tag: str, scope: Scope, session: Session) ->
     applied = AppliedClass()
     entity: ClassEntity | None = None
     operation = machine_operation(node, block.facts, scope, session)
-    if kind in NEEDED_MODELS:
-        priced = block.facts.pop("liner_price", None) if kind == "crusher" else None
+    if KINDS[kind].has_class:
+        own = [name for name, fact in facts_of(kind).items() if fact.by_machine]
+        overridden = {name: block.facts.pop(name) for name in own if name in block.facts}
         entity = _class(node, kind, scope, session)
         if entity is not None:
-            roles = {r: f for r, f in block.facts.items() if r in ALLOWED_MODELS[kind]}
-            picks = {r: _word(f, session) for r, f in roles.items()}
+            roles = {r: f for r, f in block.facts.items() if r in KINDS[kind].models}
+            picks = {r: _word(f, kind, session) for r, f in roles.items()}
             settings = {
                 name: (fact.name, fact.value)
                 for name, fact in block.facts.items()
@@ -70,7 +64,7 @@ def machine(node: tree.Declaration, tag: str, scope: Scope, session: Session) ->
             }
             chosen = {r: w for r, w in picks.items() if w is not None}
             applied = apply_class(entity, node, settings, chosen, scope, session)
-            applied.facts |= own_price(priced, scope, session)
+            applied.facts |= _own_facts(kind, overridden, scope, session)
             session.classes[tag] = entity
         else:
             for given in (*node.arguments, *block.facts.values()):
@@ -124,9 +118,7 @@ def _keep_traces(
 def _outlets(kind: str, decks: tuple[Deck, ...], shares: dict[str, float]) -> tuple[str, ...]:
     if kind == "screen":
         return (*(f"{deck.name}.over" for deck in decks), "under")
-    if kind == "classifier":
-        return "coarse", "fine"
-    return tuple(shares) if kind == "splitter" else ("product",)
+    return KINDS[kind].outlets or tuple(shares)
 
 
 def _sort(node: tree.Declaration, session: Session) -> _Block:
@@ -168,32 +160,38 @@ def _class(node: tree.Declaration, kind: str, scope: Scope, session: Session) ->
     return entity
 
 
-def _word(fact: tree.Fact, session: Session) -> tree.Ident | None:
+def _word(fact: tree.Fact, kind: str, session: Session) -> tree.Ident | None:
     if isinstance(fact.value, tree.Path) and len(fact.value.parts) == 1:
         return fact.value.parts[0]
-    names = catalog.names(fact.name.text)
+    names = catalog.names(fact.name.text, kind)
     session.diagnostics.report(E0406.not_a_model_name(fact.name.text, names), fact.span)
     return None
+
+
+def _own_facts(
+    kind: str, lines: dict[str, tree.Fact], scope: Scope, session: Session
+) -> dict[str, float]:
+    """What a machine states in its class's place."""
+    known = facts_of(kind)
+    found = {name: stated(known[name], line, scope, session) for name, line in lines.items()}
+    return {
+        known[name].field: one.in_trade_unit() for name, one in found.items() if one is not None
+    }
 
 
 def _storage_facts(
     node: tree.Declaration, block: _Block, scope: Scope, session: Session
 ) -> dict[str, float]:
     kind = node.kind.text
-    known = STORAGE_FACTS.get(kind, {})
+    known = facts_of(kind)
     facts: dict[str, float] = {}
-    for name, fact in block.facts.items():
+    for name, line in block.facts.items():
         if name not in known:
-            session.diagnostics.report(E0403.unknown(f"a {kind}", name, known), fact.name.span)
-        elif fact.value is not None:
-            found = quantity(fact.value, known[name], f"`{name}`", scope, session)
-            unit = trade_unit(known[name])
-            if found is None or unit is None or not found.known:
-                continue
-            low, high, _ = STORAGE_RANGES[name]
-            facts[name + unit[1]] = found.in_trade_unit()
-            if not low <= found.in_trade_unit() <= high:
-                report_bounds(found, low, high, f"`{name}`", fact.value, session)
+            session.diagnostics.report(E0403.unknown(f"a {kind}", name, known), line.name.span)
+        elif line.value is not None:
+            found = number(known[name], line.value, scope, session)
+            if found is not None:
+                facts[known[name].field] = found.in_trade_unit()
     return facts
 
 
@@ -211,9 +209,9 @@ def _decks(
         return ()
     by_rank: dict[int, tree.Deck] = {}
     for deck in written:
-        rank = _DECK_ORDER.get(deck.name.text)
+        rank = DECK_ORDER.get(deck.name.text)
         if rank is None:
-            report(E0605.unknown(deck.name.text, _DECK_ORDER), deck.name.span)
+            report(E0605.unknown(deck.name.text, DECK_ORDER), deck.name.span)
         elif rank in by_rank:
             report(E0202.deck(deck.name.text), deck.name.span, by_rank[rank].span)
         else:
@@ -225,7 +223,7 @@ def _decks(
     decks = [_deck(deck, applied, scope, session) for deck in ordered]
     for upper, lower, deck in zip(decks, decks[1:], ordered[1:], strict=False):
         if lower.aperture_mm >= upper.aperture_mm > 0:
-            above = by_rank[_DECK_ORDER[upper.name]]
+            above = by_rank[DECK_ORDER[upper.name]]
             report(
                 E0604.coarser_below(lower.name, lower.aperture_mm, upper.name, upper.aperture_mm),
                 deck.span,
@@ -235,15 +233,12 @@ def _decks(
 
 
 def _deck(node: tree.Deck, applied: AppliedClass, scope: Scope, session: Session) -> Deck:
-    aperture = quantity(node.aperture, LENGTH, "an aperture", scope, session)
-    size = aperture.in_trade_unit() if aperture is not None and aperture.known else 0.0
-    if aperture is not None and aperture.known and not 0.1 <= size <= 1000:
-        report_bounds(aperture, 0.1, 1000.0, "an aperture", node.aperture, session)
-        size = 0.0
+    aperture = number(APERTURE, node.aperture, scope, session)
+    size = 0.0 if aperture is None else aperture.in_trade_unit()
     shape = node.shape.text if node.shape else "square"
-    if shape not in _SHAPES:
+    if shape not in SHAPES:
         session.diagnostics.report(
-            E0304.opening(shape, _SHAPES), node.shape.span if node.shape else node.span
+            E0304.opening(shape, SHAPES), node.shape.span if node.shape else node.span
         )
         shape = "square"
     facts = _deck_facts(node, applied, scope, session)
@@ -267,22 +262,19 @@ def _deck_facts(
 ) -> dict[str, float]:
     """What a deck's block says, in trade units."""
     report = session.diagnostics.report
+    known = facts_of("deck")
     facts: dict[str, float] = {}
     for statement in node.body:
         if not isinstance(statement, tree.Fact) or statement.value is None:
             misplaced(statement, "in a deck", session)
             continue
         name = statement.name.text
-        if name not in _DECK_FACTS:
-            report(E0403.unknown("a deck", name, _DECK_FACTS), statement.name.span)
+        if name not in known:
+            report(E0403.unknown("a deck", name, known), statement.name.span)
             continue
-        dimension, low, high, _ = _DECK_FACTS[name]
-        found = quantity(statement.value, dimension, f"`{name}`", scope, session)
-        if found is None or not found.known:
-            continue
-        facts[name] = found.in_trade_unit()
-        if not low <= facts[name] <= high:
-            report_bounds(found, low, high, f"`{name}`", statement.value, session)
+        found = number(known[name], statement.value, scope, session)
+        if found is not None:
+            facts[name] = found.in_trade_unit()
     if facts.get("spray", 0.0) > 0 and applied.facts.get("wet", 1.0) == 0:
         report(E0405.spray_on_dry_screen(node.name.text), node.span)
     return facts

@@ -10,6 +10,7 @@ from hoggin.check.values import String
 from hoggin.diagnostics.families.classes import E0401, E0403
 from hoggin.diagnostics.families.gradings import E0601
 from hoggin.diagnostics.source import Span
+from hoggin.schema.facts import facts_of
 from hoggin.syntax import tree
 
 Points = tuple[tuple[float, float], ...]
@@ -52,7 +53,7 @@ def named_grading(entity: GradingEntity, session: Session) -> Points | None:
             _check_text(name, value, entity.scope, session)
         else:
             session.diagnostics.report(
-                E0403.unknown("a grading", name, [*_TEXTS, "passing"]), statement.name.span
+                E0403.unknown("a grading", name, facts_of("grading")), statement.name.span
             )
     if "passing" not in first:
         session.diagnostics.report(

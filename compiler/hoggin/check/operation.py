@@ -5,35 +5,27 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from hoggin.check.evaluate import quantity, report_bounds
+from hoggin.check.evaluate import quantity
 from hoggin.check.network import Network, Node
-from hoggin.check.plant_facts import plant_fact, plant_quantity
+from hoggin.check.plant_facts import plant_fact, plant_number
 from hoggin.check.scope import Scope, Session, once
+from hoggin.check.stated import number
 from hoggin.diagnostics.families.classes import E0402, E0403
 from hoggin.diagnostics.families.rating import W0526
 from hoggin.diagnostics.families.templates import E0704
 from hoggin.diagnostics.families.values import E0306
 from hoggin.diagnostics.source import Span
+from hoggin.schema.facts import facts_of
+from hoggin.schema.kinds import KINDS
 from hoggin.schema.plant import MachineOperation, Plant, Shift
-from hoggin.schema.units import NUMBER, TIME, Dimension
+from hoggin.schema.units import TIME
 from hoggin.syntax import tree
 
 DAY_H = 24.0
-_ALL_KINDS = ("availability", "repair", "pace", "maintenance")
-_OF_SPLITTERS = ("campaign", "changeover")
-LISTED = ("maintenance",)  # facts that are a list in braces
-OPERATION_WORDS = (*_ALL_KINDS, *_OF_SPLITTERS)
-# Dimension, least and greatest value in the trade's unit, and the bounds in words; common practice,
-# no source.
-_FACTS: dict[str, tuple[Dimension, float, float, str]] = {
-    "availability": (NUMBER, 0.01, 1.0, "a machine is available for 1 % to 100 % of the shift"),
-    "repair": (TIME, 0.01, 2000.0, "a repair takes 0.01 h to 2000 h"),
-    "pace": (NUMBER, 0.05, 10.0, "a pace lies between 5 % and 1000 % of the balance's rates"),
-    "campaign": (TIME, 0.1, 10_000.0, "a round of campaigns takes 0.1 h to 10000 h"),
-    "changeover": (TIME, 0.0, 1000.0, "a changeover takes 0 h to 1000 h"),
-}
-_PASSES = ("conveyor", "blend", "splitter")  # what a campaign may change the feed of
-_STORES = ("bin", "stockpile")
+_OF_ALL, _OF_SPLITTERS = facts_of("operation"), facts_of("splitter")
+_FACTS = {**_OF_ALL, **_OF_SPLITTERS}
+OPERATION_WORDS = tuple(_FACTS)
+LISTED = tuple(one.name for one in _OF_ALL.values() if one.dimension is None)  # lists in braces
 
 
 @dataclass
@@ -49,15 +41,15 @@ def machine_operation(
 ) -> MachineOperation | None:
     """What a machine states of its operation, taken out of its facts; None where it states
     nothing."""
-    names = _ALL_KINDS + (_OF_SPLITTERS if node.kind.text == "splitter" else ())
+    names = _FACTS if node.kind.text == "splitter" else _OF_ALL
     stated = _Stated({name: facts.pop(name) for name in names if name in facts})
     if not stated.facts:
         return None
     for name, fact in stated.facts.items():
         if name not in LISTED and fact.value is not None:
-            found = _number(name, fact.value, scope, session)
+            found = number(_FACTS[name], fact.value, scope, session)
             if found is not None:
-                stated.numbers[name] = found
+                stated.numbers[name] = float(found.in_trade_unit())
     _ask_for_partners(stated, session)
     stops = stated.facts.get("maintenance")
     return MachineOperation(
@@ -68,18 +60,6 @@ def machine_operation(
         campaign_h=stated.numbers.get("campaign"),
         changeover_h=stated.numbers.get("changeover", 0.0),
     )
-
-
-def _number(name: str, value: tree.Expression, scope: Scope, session: Session) -> float | None:
-    dimension, low, high, _ = _FACTS[name]
-    found = quantity(value, dimension, f"`{name}`", scope, session)
-    if found is None or not found.known:
-        return None
-    number = found.in_trade_unit()
-    if low <= number <= high:
-        return float(number)
-    report_bounds(found, low, high, f"`{name}`", value, session)
-    return None
 
 
 def _ask_for_partners(stated: _Stated, session: Session) -> None:
@@ -179,15 +159,8 @@ def shifts(node: tree.PlantDefinition, scope: Scope, session: Session) -> tuple[
 
 def days_per_week(node: tree.PlantDefinition, scope: Scope, session: Session) -> int | None:
     """Days of a week the plant is run, from its first; None where it does not say."""
-    stated = plant_quantity(node, "days_per_week", NUMBER, "5", scope, session)
-    if stated is None:
-        return None
-    found, value = stated
-    days = float(found.si)
-    if days in range(1, 8):
-        return int(days)
-    session.diagnostics.report(E0306.days_of_week(), value.span)
-    return None
+    found = plant_number(node, "days_per_week", scope, session)
+    return None if found is None else int(found)
 
 
 def check_operation(node: tree.PlantDefinition, plant: Plant, session: Session) -> None:
@@ -234,10 +207,14 @@ def _first_machine(node: Node, onward: Mapping[str, list[Node]]) -> Node | None:
     todo = list(onward.get(node.tag, ()))
     while todo:
         one = todo.pop(0)
-        if one.tag in seen or one.kind == "product" or one.word in _STORES:
+        if (
+            one.tag in seen
+            or one.kind == "product"
+            or (one.kind == "machine" and KINDS[one.word].stores)
+        ):
             continue
         seen.add(one.tag)
-        if one.kind == "machine" and one.word not in _PASSES:
+        if one.kind == "machine" and not KINDS[one.word].passes:
             return one
         todo += onward.get(one.tag, ())
     return None

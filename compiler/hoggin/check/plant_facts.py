@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-from hoggin.check.evaluate import quantity
 from hoggin.check.scope import Scope, Session
-from hoggin.check.values import Quantity
-from hoggin.diagnostics.families.classes import E0403
-from hoggin.schema.units import Dimension
+from hoggin.check.stated import stated
+from hoggin.schema.facts import facts_of
 from hoggin.syntax import tree
 
 
@@ -16,21 +14,11 @@ def plant_fact(node: tree.PlantDefinition, name: str) -> tree.Fact | None:
     return next(facts, None)
 
 
-def plant_quantity(
-    node: tree.PlantDefinition,
-    name: str,
-    dimension: Dimension,
-    sample: str,
-    scope: Scope,
-    session: Session,
-) -> tuple[Quantity, tree.Expression] | None:
-    """A number the plant states and where; None where it states none, where it is not known yet,
-    or after a reported fault."""
-    fact = plant_fact(node, name)
-    if fact is None:
-        return None
-    if fact.value is None:
-        session.diagnostics.report(E0403.no_value_such_as(name, sample), fact.span)
-        return None
-    found = quantity(fact.value, dimension, f"`{name}`", scope, session)
-    return None if found is None or not found.known else (found, fact.value)
+def plant_number(
+    node: tree.PlantDefinition, name: str, scope: Scope, session: Session
+) -> float | None:
+    """A number the plant states, in the trade's unit; None where it states none, where it is not
+    known yet, or after a reported fault."""
+    line = plant_fact(node, name)
+    found = None if line is None else stated(facts_of("plant")[name], line, scope, session)
+    return None if found is None else found.in_trade_unit()

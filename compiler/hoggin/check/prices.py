@@ -3,20 +3,19 @@ per mass, and the currency is the word they are shown with."""
 
 from __future__ import annotations
 
-from hoggin.check.evaluate import evaluate, quantity, report_bounds
-from hoggin.check.facts import FACT_RANGES
+from hoggin.check.evaluate import evaluate
 from hoggin.check.network import Network
 from hoggin.check.plant_facts import plant_fact
 from hoggin.check.scope import Scope, Session
 from hoggin.check.values import String, Unknown
-from hoggin.diagnostics.families.classes import E0401, E0402, E0403, E0418
+from hoggin.diagnostics.families.classes import E0401, E0402, E0418
 from hoggin.diagnostics.families.rating import W0520
 from hoggin.diagnostics.source import Span
-from hoggin.schema.units import PER_MASS
+from hoggin.schema.facts import facts_of
 from hoggin.syntax import tree
 
 _LONGEST = 12  # letters of a currency, to fit a table's heading
-_PRICE = "liner_price_per_t"
+_PRICE = facts_of("crusher")["liner_price"].field
 
 
 def currency(node: tree.PlantDefinition, scope: Scope, session: Session) -> str:
@@ -32,27 +31,8 @@ def currency(node: tree.PlantDefinition, scope: Scope, session: Session) -> str:
     return ""
 
 
-def own_price(fact: tree.Fact | None, scope: Scope, session: Session) -> dict[str, float]:
-    """The price a machine states for its own liners, before its class's; empty where it states
-    none or after a reported fault."""
-    if fact is None:
-        return {}
-    if fact.value is None:
-        session.diagnostics.report(E0403.no_value_such_as("liner_price", "4.2 per_kg"), fact.span)
-        return {}
-    found = quantity(fact.value, PER_MASS, "`liner_price`", scope, session)
-    if found is None or not found.known:
-        return {}
-    price = found.in_trade_unit()
-    low, high = FACT_RANGES["liner_price"]
-    if low <= price <= high:
-        return {_PRICE: price}
-    report_bounds(found, low, high, "`liner_price`", fact.value, session)
-    return {}
-
-
 def check_prices(
-    node: tree.PlantDefinition, network: Network, stated: str, session: Session
+    node: tree.PlantDefinition, network: Network, money: str, session: Session
 ) -> None:
     """Report prices without a currency, and a currency without prices."""
     fact = plant_fact(node, "currency")
@@ -62,8 +42,8 @@ def check_prices(
             session.diagnostics.report(E0418.missing(priced_node.tag), priced_node.span)
     elif any(isinstance(line, tree.Aim) for line in node.body):
         pass  # an aim may hold prices of its own
-    elif stated and not priced and not session.diagnostics.has_errors:
-        session.diagnostics.report(W0520.nothing_priced(stated), fact.span)
+    elif money and not priced and not session.diagnostics.has_errors:
+        session.diagnostics.report(W0520.nothing_priced(money), fact.span)
 
 
 def require_price(network: Network, tag: str, asked: str, span: Span, session: Session) -> None:

@@ -2,20 +2,17 @@
 
 from __future__ import annotations
 
-from hoggin.check.evaluate import quantity
-from hoggin.check.facts import FACT_RANGES
 from hoggin.check.gradings import size_mm
 from hoggin.check.network import Network, Node
-from hoggin.check.plant_facts import plant_quantity
 from hoggin.check.scope import Scope, Session
+from hoggin.check.stated import number
 from hoggin.diagnostics.families.classes import E0402, E0403
 from hoggin.diagnostics.families.gradings import E0601
 from hoggin.diagnostics.families.models import E0408
 from hoggin.diagnostics.families.names import E0202
-from hoggin.diagnostics.families.values import E0306
 from hoggin.diagnostics.source import Span
+from hoggin.schema.facts import facts_of
 from hoggin.schema.measures import USUAL_ELONGATION, Measure
-from hoggin.schema.units import NUMBER
 from hoggin.syntax import tree
 
 Points = tuple[tuple[float, float], ...]
@@ -52,32 +49,13 @@ def stated_share(fact: tree.Fact, measure: Measure, scope: Scope, session: Sessi
     return tuple(sorted(points.items(), reverse=True)) if whole else ()
 
 
-def elongation_ratio(node: tree.PlantDefinition, scope: Scope, session: Session) -> float | None:
-    """Length over thickness from which the plant counts a piece as flat and elongated; None where
-    it does not say or after a reported fault."""
-    stated = plant_quantity(node, "elongation_ratio", NUMBER, "5", scope, session)
-    if stated is None:
-        return None
-    found, value = stated
-    low, high = FACT_RANGES["elongation_ratio"]
-    if low <= found.si <= high:
-        return found.in_trade_unit()
-    session.diagnostics.report(E0306.elongation_ratio(low, high), value.span)
-    return None
-
-
 def _share(
     value: tree.Expression, measure: Measure, scope: Scope, session: Session
 ) -> float | None:
-    found = quantity(value, NUMBER, f"`{measure.name}`", scope, session)
-    if found is None:
-        return None
-    if found.known and not 0.0 <= found.si <= 1.0:
-        session.diagnostics.report(
-            E0306.outside(f"a {measure.piece} share", found.shown(), "0 %", "100 %"), value.span
-        )
-        return None
-    return found.in_trade_unit()
+    """NaN where it is not known yet, None after a reported fault."""
+    fact = facts_of("feed")[measure.name]
+    found = number(fact, value, scope, session, unknown=True)
+    return None if found is None else found.in_trade_unit()
 
 
 def require_known_shape(

@@ -69,14 +69,23 @@ class Operation:
 Formula = Variable | Operation | float
 
 
+OF_CLASS = "its class's range"
+OF_MODEL = "the range of its model"
+PHYSICAL = "its physical limit"
+
+
 @dataclass(frozen=True, eq=False, slots=True)
 class Bound:
-    """A range that a class or template sets to a number that hangs on free ones, in SI units."""
+    """A range that a number which depends on free ones has to lie in, in SI units, and who sets it.
 
-    name: str  # of the parameter or setting
+    name: of the parameter, setting or fact.
+    """
+
+    name: str
     formula: Formula
     low: float
     high: float
+    by: str = OF_CLASS
 
 
 class Traced(float):
@@ -182,10 +191,10 @@ class Traces:
     formulas: dict[Path, Formula] = field(default_factory=dict)
     bounds: list[Bound] = field(default_factory=list)
 
-    def bound(self, name: str, value: float, low: float, high: float) -> None:
-        """Keep the range that a number has to lie in, where it hangs on a free one."""
+    def bound(self, name: str, value: float, low: float, high: float, by: str = OF_CLASS) -> None:
+        """Keep the range that a number has to lie in, where it depends on a free one."""
         if isinstance(value, Traced):
-            self.bounds.append(Bound(name, value.formula, float(low), float(high)))
+            self.bounds.append(Bound(name, value.formula, float(low), float(high), by))
 
     def name(self, value: object, name: str) -> None:
         """Call a free number by the first name that is given to it alone. A quantity is in SI

@@ -69,15 +69,20 @@ def _models() -> str:
 def _model(model: catalog.Model) -> str:
     lines = [
         f"## {model.role}: {model.name}\n",
-        f"{_sentence(model.meaning)} Source: {model.source}.\n",
+        f"{_sentence(model.meaning)} {_of_kinds(model)}Source: {model.source}.\n",
         "| coefficient | unit | range | default | meaning |",
         "|---|---|---|---|---|",
     ]
     for c in model.coefficients:
-        span = f"{c.low:g} to {c.high:g}" if c.low is not None and c.high is not None else ""
+        span = f"{c.low:g} to {c.high:g}"
         default = "must be given" if c.default is None else f"{c.default:g}"
         lines.append(f"| `{c.name}` | {c.unit or '-'} | {span} | {default} | {c.meaning} |")
     return "\n".join(lines) + "\n"
+
+
+def _of_kinds(model: catalog.Model) -> str:
+    kinds = " or ".join(model.kinds)
+    return f"Of a {kinds}. " if kinds else ""
 
 
 def _sentence(text: str) -> str:

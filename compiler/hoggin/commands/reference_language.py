@@ -8,23 +8,15 @@ from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
 
 from hoggin import syntax
-from hoggin.check import evaluate, free, machines, materials, operation
-from hoggin.check.checker import _READ_ELSEWHERE
+from hoggin.check import evaluate, free
 from hoggin.check.edition import EDITIONS
-from hoggin.check.facts import (
-    ALLOWED_MODELS,
-    CLASS_FACTS,
-    CLASS_TEXTS,
-    FACT_RANGES,
-    NEEDED_MODELS,
-    STORAGE_FACTS,
-    STORAGE_RANGES,
-)
 from hoggin.check.library import load_library
+from hoggin.check.machines import DECK_ORDER, SHAPES
 from hoggin.check.meanings import KEYWORDS
 from hoggin.commands.listing import signature
 from hoggin.schema.asked import Asked, asked, kinds
-from hoggin.schema.measures import MEASURES
+from hoggin.schema.facts import Fact, facts_of
+from hoggin.schema.kinds import CLASS_KINDS, KINDS
 from hoggin.schema.units import UNITS, Dimension, describe, trade_unit, units_of
 from hoggin.syntax import tree
 from hoggin.world import library_names
@@ -35,6 +27,21 @@ what stands here is what the compiler reads. To learn the language, begin with t
 [tutorial](tutorial.md); [language.md](language.md) is the language as prose, and
 [cookbook.md](cookbook.md) shows usual circuits.
 """
+
+
+_OWNERS: Mapping[str, str] = {
+    "file": "a file",
+    "plant": "the plant",
+    "feed": "a feed",
+    "product": "a product",
+    "material": "a material",
+    "grading": "a grading",
+    "band": "a grading band",
+    "deck": "a deck",
+    **{kind.name: f"a {kind.name}" for kind in KINDS.values() if kind.stores},
+    "operation": "a machine's operation, for `hoggin operate`",
+    "splitter": "a splitter's operation, for `hoggin operate`",
+}
 
 
 def language_page(note: str) -> str:
@@ -114,59 +121,41 @@ def _function_part() -> Iterator[str]:
 
 def _fact_part() -> Iterator[str]:
     yield "## Facts\n"
-    yield "### Of the plant\n"
-    yield f"{_listed(['revision', 'sieves', *_READ_ELSEWHERE])}.\n"
-    yield "### Of a feed\n"
-    yield f"{_listed(['material', 'rate', 'grading', 'tramp', 'loading', *MEASURES])}.\n"
-    yield "### Of a product\n"
-    yield "`title`.\n"
-    yield "### Of a material\n"
-    bounds = {
-        name: _span(*pair, materials._FACTS[name]) for name, pair in materials._BOUNDS.items()
-    }
-    yield _facts(materials._FACTS, bounds)
-    yield "### Of a deck\n"
-    yield f"Names: {_listed(machines._DECK_ORDER)}. Shapes: {_listed(machines._SHAPES)}.\n"
-    yield _facts(*_bounded(machines._DECK_FACTS))
-    for kind, facts in STORAGE_FACTS.items():
-        yield f"### Of a {kind}\n"
-        yield _facts(facts, {name: words for name, (_, _, words) in STORAGE_RANGES.items()})
-    yield "### Of a machine's operation\n"
-    splitters = _listed(operation._OF_SPLITTERS)
-    yield f"For `hoggin operate`, of any machine; {splitters} of a splitter.\n"
-    yield _facts(*_bounded(operation._FACTS))
-    yield f"{_listed(operation.LISTED)} is a list in braces.\n"
+    yield "What a block may state. Shares are stated in per cent or as fractions.\n"
+    for owner, words in _OWNERS.items():
+        yield f"### Of {words}\n"
+        if owner == "deck":
+            yield f"Names: {_listed(DECK_ORDER)}. Shapes: {_listed(SHAPES)}.\n"
+        yield _facts(facts_of(owner))
     yield "### Of a machine class\n"
-    yield f"Texts of every class: {_listed(CLASS_TEXTS)}.\n"
-    for kind, facts in CLASS_FACTS.items():
-        yield f"#### {kind}\n"
-        needed = NEEDED_MODELS.get(kind, ())
-        allowed = [role for role in ALLOWED_MODELS.get(kind, ()) if role not in needed]
-        more = f"; may name {_listed(allowed)}" if allowed else ""
-        yield f"Models it must name: {_listed(needed)}{more}: see [models.md](models.md).\n"
-        yield _facts(
-            facts, {n: _span(*pair, facts[n]) for n, pair in FACT_RANGES.items() if n in facts}
-        )
+    yield "Of a class of any kind:\n"
+    yield _facts(facts_of("class"))
+    for name in CLASS_KINDS:
+        kind = KINDS[name]
+        yield f"#### {name}\n"
+        more = f"; may name {_listed(kind.may)}" if kind.may else ""
+        yield f"Models it must name: {_listed(kind.needs)}{more}: see [models.md](models.md).\n"
+        own = [one for one, fact in facts_of(name).items() if fact.by_machine]
+        if own:
+            yield f"A machine may state {_listed(own)} in its class's place.\n"
+        yield _facts(facts_of(name))
 
 
-def _bounded(
-    table: Mapping[str, tuple[Dimension, float, float, str]],
-) -> tuple[dict[str, Dimension], dict[str, str]]:
-    return {n: row[0] for n, row in table.items()}, {n: row[3] for n, row in table.items()}
-
-
-def _facts(facts: Mapping[str, Dimension], bounds: Mapping[str, str]) -> str:
-    rows = (
-        (f"`{name}`", describe(dimension), _told_in(dimension), bounds.get(name, ""))
-        for name, dimension in facts.items()
+def _facts(facts: Mapping[str, Fact]) -> str:
+    return _table(
+        ("fact", "meaning", "is", "bounds", "if not stated", "bounds from"),
+        (
+            (
+                f"`{fact.name}`",
+                fact.meaning,
+                f"as in `{fact.sample}`" if fact.dimension is None else describe(fact.dimension),
+                fact.range,
+                fact.shown(fact.default) if fact.default is not None else "",
+                fact.source if fact.dimension is not None else "",
+            )
+            for fact in facts.values()
+        ),
     )
-    return _table(("fact", "is", "told in", "bounds"), rows)
-
-
-def _span(low: float, high: float, dimension: Dimension) -> str:
-    found = trade_unit(dimension)
-    unit = "" if found is None or found[0].name == "number" else f" {found[0].name}"
-    return f"{low:g}{unit} to {high:g}{unit}"
 
 
 def _result_part() -> Iterator[str]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
-from hoggin.check.facts import ALLOWED_MODELS, NEEDED_MODELS
+from hoggin.check.machines import DECK_ORDER, SHAPES
 from hoggin.editor import vocabulary
 from hoggin.editor.asking import Asking, Item, keywords
 from hoggin.editor.cursor import Cursor, Words, cursor_at
@@ -17,6 +17,8 @@ from hoggin.editor.reading import Reader
 from hoggin.editor.snapshot import Snapshot
 from hoggin.editor.values_at import lets, units, values
 from hoggin.models import catalog
+from hoggin.schema.facts import facts_of
+from hoggin.schema.kinds import CLASS_KINDS, KINDS, models_of
 from hoggin.syntax import tree
 from hoggin.world import library_names
 
@@ -57,7 +59,7 @@ def _first_words(asking: Asking) -> Iterator[Item]:
             isinstance(s, tree.PlantDefinition) for s in asking.snapshot.file.statements
         )
         yield from keywords(w for w in used if w != "plant" or not has_plant)
-        yield from facts(cursor, vocabulary.EDITION)
+        yield from facts(cursor, facts_of("file").values())
         return
     kind = head[0].kind if head else ""
     if kind in _BODY_HEADS:
@@ -66,11 +68,11 @@ def _first_words(asking: Asking) -> Iterator[Item]:
         yield from keywords(("option",))
     elif kind == "CLASS" and len(head) > 1:
         yield from keywords(vocabulary.CLASS)
-        yield from facts(cursor, vocabulary.class_facts(head[1].text), repeat=("caution", "source"))
+        yield from _of_class(cursor, head[1].text)
     elif kind == "MODEL":
         yield from _coefficients(cursor)
     elif kind == "DECK":
-        yield from facts(cursor, vocabulary.FACTS["deck"])
+        yield from facts(cursor, facts_of("deck").values())
     elif kind in ("KIND", "PRODUCT", "DEFINITION"):
         yield from _in_declaration(asking, head)
     elif kind == "NAME" and len(head) > 1 and head[-2].kind == "BY":
@@ -86,7 +88,7 @@ def _in_body(asking: Asking, kind: str) -> Iterator[Item]:
         words += ["in", "out"]
     yield from keywords(words)
     if kind == "PLANT":
-        yield from facts(asking.cursor, vocabulary.FACTS["plant"])
+        yield from facts(asking.cursor, facts_of("plant").values())
     yield from sources(asking)
 
 
@@ -95,24 +97,34 @@ def _in_declaration(asking: Asking, head: Words) -> Iterator[Item]:
     cursor = asking.cursor
     if kind == "feed":
         yield from _feed(asking)
-    elif kind in ("product", "material", "band", "grading"):
-        yield from facts(cursor, vocabulary.FACTS[kind])
     elif kind == "splitter":
         yield from keywords(("out",))
-        yield from facts(cursor, vocabulary.CAMPAIGN)
-    elif kind in ("bin", "stockpile"):
-        yield from facts(cursor, vocabulary.storage_facts(kind))
-    elif kind in NEEDED_MODELS:
+        yield from _that_say_something(cursor, kind)
+    elif kind in CLASS_KINDS:
         if kind == "screen":
             yield from keywords(("deck",))
         symbol = asking.class_of(head)
         if symbol is not None:
             yield from settings(asking, symbol)
             yield from _roles(asking, symbol, kind)
-        if kind == "crusher":
-            yield from facts(cursor, {"liner_price": vocabulary.LINER_PRICE})
-    if kind not in ("feed", "product", "material", "band", "section", "grading"):
-        yield from facts(cursor, vocabulary.OPERATION)
+        yield from facts(cursor, (one for one in facts_of(kind).values() if one.by_machine))
+    else:
+        yield from facts(cursor, facts_of(kind).values())
+    if kind in KINDS:
+        yield from _that_say_something(cursor, "operation")
+
+
+def _of_class(cursor: Cursor, kind: str) -> Iterator[Item]:
+    known = (*facts_of("class").values(), *facts_of(kind).values())
+    return facts(cursor, known, repeat=("caution", "source"))
+
+
+def _that_say_something(cursor: Cursor, owner: str) -> Iterator[Item]:
+    """Facts that say something by themselves; others are part of the sample of the one that they
+    belong to."""
+    known = facts_of(owner).values()
+    parts = {word for one in known for word in one.sample.partition("; ")[2].split()}
+    yield from facts(cursor, (one for one in known if one.name not in parts))
 
 
 def _feed(asking: Asking) -> Iterator[Item]:
@@ -123,7 +135,7 @@ def _feed(asking: Asking) -> Iterator[Item]:
         if word not in stated
     }
     yield from by_name.get("material", ())
-    for item in facts(asking.cursor, vocabulary.FACTS["feed"]):
+    for item in facts(asking.cursor, facts_of("feed").values()):
         if item.label != "material":
             yield item
         if item.label == "grading":
@@ -133,7 +145,7 @@ def _feed(asking: Asking) -> Iterator[Item]:
 def _roles(asking: Asking, symbol: Symbol, kind: str) -> Iterator[Item]:
     """Where a class has more than one model for a role, the machine may pick."""
     stated = {words[0].text for words in asking.cursor.done}
-    for role in ALLOWED_MODELS.get(kind, ()):
+    for role in models_of(kind):
         names = _models_of(symbol, role)
         if len(names) > 1 and role not in stated:
             for name in names:
@@ -198,7 +210,7 @@ def _after_definition(asking: Asking) -> Iterator[Item]:
 
 def _after_class(asking: Asking) -> Iterator[Item]:
     if len(asking.cursor.line) == 1:
-        yield from keywords(vocabulary.CLASS_KINDS)
+        yield from keywords(CLASS_KINDS)
 
 
 def _within(cursor: Cursor, word: str) -> bool:
@@ -230,13 +242,13 @@ def _deck(asking: Asking) -> Iterator[Item]:
     line = asking.cursor.line
     if len(line) == 1:
         stated = {words[1].text for words in asking.cursor.done if len(words) > 1}
-        for name in vocabulary.DECKS:
+        for name in DECK_ORDER:
             if name not in stated:
                 yield Item(name, "property", "deck")
     elif len(line) == 2:
         yield from lets(asking, expected(asking))
     elif line[-1].kind in ("MEASURE", "NAME", "RPAR"):
-        yield from (Item(shape, "enumMember", "shape of opening") for shape in vocabulary.SHAPES)
+        yield from (Item(shape, "enumMember", "shape of opening") for shape in SHAPES)
 
 
 def _share(asking: Asking) -> Iterator[Item]:

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from hoggin.editor import vocabulary
 from hoggin.editor.asking import Asking
 from hoggin.editor.cursor import Words
 from hoggin.editor.names import Symbol
 from hoggin.models import catalog
 from hoggin.schema.asked import Asked, asked
+from hoggin.schema.facts import facts_of
+from hoggin.schema.measures import MEASURES
 from hoggin.schema.units import LENGTH, NUMBER, UNITS, Dimension
 from hoggin.syntax import tree
 
-_SIZES = ("grading", "passing", "sieves", "series", "flakiness", "flat_elongated")
+_SIZES = ("grading", "passing", "sieves", "series", *MEASURES)
 
 
 def given_type(asking: Asking) -> Symbol | None:
@@ -85,15 +86,18 @@ def _of_fact(asking: Asking, line: Words) -> Dimension | None:
         model = catalog.find(head[1].text, head[3].text)
         found = [c for c in (model.coefficients if model else ()) if c.name == name]
         return _of_unit(found[0].unit or "number") if found else None
-    if kind == "CLASS" and len(head) > 1:
-        return vocabulary.class_facts(head[1].text).get(name, ("", None))[1]
     if kind == "SERIES" or (kind == "NAME" and head[0].text in _SIZES):
         return _of_entry(line)
-    block = "plant" if kind == "PLANT" else "deck" if kind == "DECK" else head[0].text
-    known = vocabulary.FACTS.get(block) or vocabulary.storage_facts(block)
-    if name == "liner_price":
-        return vocabulary.LINER_PRICE[1]
-    return known.get(name, ("", None))[1]
+    return next((f.dimension for o in _owners(head) if (f := facts_of(o).get(name))), None)
+
+
+def _owners(head: Words) -> tuple[str, ...]:
+    """What the facts of a block are declared for."""
+    kind = head[0].kind
+    if kind == "CLASS" and len(head) > 1:
+        return (head[1].text,)
+    block = {"PLANT": "plant", "DECK": "deck"}.get(kind, head[0].text)
+    return block, "operation"
 
 
 def _of_entry(line: Words) -> Dimension | None:

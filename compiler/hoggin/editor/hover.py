@@ -22,6 +22,7 @@ from hoggin.editor.valuing import value_of
 from hoggin.editor.vocabulary import meaning
 from hoggin.editor.words import word_lines
 from hoggin.models import catalog
+from hoggin.schema.facts import Fact, facts_of
 from hoggin.schema.units import UNITS, describe, number_text, units_of
 from hoggin.syntax import tree
 from hoggin.syntax.walk import nodes_at
@@ -138,11 +139,30 @@ def _of_fact(node: tree.Fact, path: list[tree.Node], offset: int) -> list[str]:
     if isinstance(node.value, tree.Measure) and node.value.unit in UNITS:
         unit = UNITS[node.value.unit]
         lines.append(both(node.value.number * unit.size, unit))
-    if meaning(node.name.text):
-        lines.append(meaning(node.name.text))
+    declared = _declared(node.name.text, path)
+    if declared is not None:
+        lines.append(meaning(declared))
     if node.source is not None:
         lines.append(f"source: {shown(node.source.text)}")
     return lines
+
+
+def _declared(name: str, path: list[tree.Node]) -> Fact | None:
+    """A fact as it is declared for the innermost block around it."""
+    owners: tuple[str, ...] = ("file",)
+    for around in path:
+        match around:
+            case tree.ClassDefinition(kind=kind):
+                owners = (kind.text, "class")
+            case tree.Declaration(kind=kind):
+                owners = (kind.text, "operation")
+            case tree.Definition(keyword=keyword):
+                owners = (keyword.text,)
+            case tree.Deck():
+                owners = ("deck",)
+            case tree.PlantDefinition():
+                owners = ("plant",)
+    return next((found for one in owners if (found := facts_of(one).get(name))), None)
 
 
 def _of_model(role: str, name: str) -> list[str]:
@@ -160,9 +180,7 @@ def _of_coefficient(node: tree.ModelDefinition, name: str) -> list[str]:
 
 
 def _coefficient(one: catalog.Coefficient) -> str:
-    text = f"`{one.name}`: {one.meaning}"
-    if one.low is not None and one.high is not None:
-        text += f"; {one.low:g} to {one.high:g} {one.unit}".rstrip()
+    text = f"`{one.name}`: {one.meaning}; {one.low:g} to {one.high:g} {one.unit}".rstrip()
     return text if one.default is None else f"{text}; {one.default:g} when nothing is said"
 
 

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from hoggin.check.facts import ALLOWED_MODELS
 from hoggin.editor.asking import Asking, Item
 from hoggin.editor.values_at import number_in
 from hoggin.models import catalog
+from hoggin.schema.kinds import models_of
 
 
 def of_line(asking: Asking) -> Iterator[Item]:
@@ -16,9 +16,9 @@ def of_line(asking: Asking) -> Iterator[Item]:
     line = cursor.line
     kind = cursor.head[1].text if len(cursor.head) > 1 else ""
     if len(line) == 1:
-        yield from (Item(role, "property", "role") for role in ALLOWED_MODELS.get(kind, ()))
+        yield from (Item(role, "property", "role") for role in models_of(kind))
     elif len(line) == 3 and line[2].kind == "COLON":
-        for name in catalog.names(line[1].text):
+        for name in catalog.names(line[1].text, kind):
             found = catalog.find(line[1].text, name)
             if found is not None:
                 text = name if "{" in cursor.after else _whole(found)
@@ -40,9 +40,8 @@ def coefficient(one: catalog.Coefficient, place: int) -> Item:
     if one.default is not None:
         value = one.default
     else:
-        low, high = one.low or 0.0, one.high if one.high is not None else 1.0
-        value = low + (high - low) * (place + 1) / 1000
+        value = one.low + (one.high - one.low) * (place + 1) / 1000
     sample = number_in(value, one.unit)
-    limits = "" if one.low is None or one.high is None else f", {one.low:g} to {one.high:g}"
+    limits = f", {one.low:g} to {one.high:g}"
     detail = f"{one.meaning}{limits} {one.unit}".rstrip()
     return Item(one.name, "property", detail, insert=f"{one.name} {sample}", hole=sample)

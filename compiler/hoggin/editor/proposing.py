@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator
 
 from hoggin.check.words import typed
 from hoggin.diagnostics.source import Source
@@ -11,20 +11,19 @@ from hoggin.editor.cursor import Cursor
 from hoggin.editor.fixes import use_line
 from hoggin.editor.names import Names, Symbol
 from hoggin.editor.values_at import sample_of
-from hoggin.editor.vocabulary import Sample, meaning
+from hoggin.editor.vocabulary import meaning
+from hoggin.schema.facts import Fact
 from hoggin.syntax import tree
 from hoggin.world import library_names, read_text, standard_library
 
 
-def facts(
-    cursor: Cursor, known: Mapping[str, Sample], repeat: tuple[str, ...] = ()
-) -> Iterator[Item]:
+def facts(cursor: Cursor, known: Iterable[Fact], repeat: tuple[str, ...] = ()) -> Iterator[Item]:
     """Facts that the block does not state yet, each with a value to begin from."""
     stated = {words[0].text for words in cursor.done} - set(repeat)
-    for name, (sample, _) in known.items():
-        if name not in stated:
-            detail = meaning(name) or sample
-            yield Item(name, "property", detail, insert=f"{name} {sample}", hole=sample)
+    for fact in known:
+        if fact.name not in stated:
+            text = f"{fact.name} {fact.sample}"
+            yield Item(fact.name, "property", meaning(fact), insert=text, hole=fact.sample)
 
 
 def settings(asking: Asking, symbol: Symbol) -> Iterator[Item]:

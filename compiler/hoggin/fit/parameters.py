@@ -88,8 +88,8 @@ def _parameter(base: BaseClass, name: str, free: set[str]) -> Parameter:
     shape = tuple(value / start for value in values) if start > 0.0 else scale
     if min(shape) <= 0.0:
         raise HogginError(f"`{name}` of {base.name} is not above 0 at every sample: hold it")
-    low = -math.inf if coefficient.low is None else coefficient.low / min(shape)
-    high = math.inf if coefficient.high is None else coefficient.high / max(shape)
+    low = coefficient.low / min(shape)
+    high = coefficient.high / max(shape)
     if times_css:
         usual_low, usual_high = _TIMES_CSS.get(name, (0.1, 6.0))
         low, high = max(usual_low, low), min(usual_high, high)

@@ -23,9 +23,14 @@ def find(role: str, name: str) -> Model | None:
     return _CATALOG.get((role, name))
 
 
-def names(role: str) -> tuple[str, ...]:
-    """The models there are for a role, in the catalog's order; empty for an unknown role."""
-    return tuple(model.name for model in _CATALOG.values() if model.role == role)
+def names(role: str, kind: str = "") -> tuple[str, ...]:
+    """The models there are for a role, in the catalog's order; empty for an unknown role. kind: of
+    the machines they have to be for."""
+    return tuple(
+        model.name
+        for model in _CATALOG.values()
+        if model.role == role and (not kind or not model.kinds or kind in model.kinds)
+    )
 
 
 def roles() -> tuple[str, ...]:

@@ -94,6 +94,7 @@ _KARRA = Model(
     role="partition",
     name="karra",
     meaning="screen partition whose cut size falls as the deck's load rises",
+    kinds=("screen",),
     source="Karra (1979), as in King (2001), ch. 4; constants from memory",
     functions={
         "cut_size": "hoggin.models.partition:karra_cut_size",
@@ -110,6 +111,7 @@ _FIXED = Model(
     role="partition",
     name="fixed",
     meaning="screen partition at a fixed ratio of cut size to aperture, whatever the load",
+    kinds=("screen",),
     source="common practice, no source",
     functions={
         "cut_size": "hoggin.models.partition:fixed_cut_size",
@@ -125,6 +127,7 @@ _SETTLING = Model(
     role="partition",
     name="settling",
     meaning="wet classification: a Rosin-Rammler curve about a cut size, and a bypass",
+    kinds=("classifier",),
     source="Plitt (1971, 1976), as in King (2001), ch. 4; form from memory",
     functions={
         "cut_size": "hoggin.models.classify:settling_cut_size",
@@ -153,6 +156,7 @@ _JAW = Model(
     role="capacity",
     name="jaw",
     meaning="flow through a jaw chamber, limited by stroke below the critical speed, by fall above",
+    kinds=("crusher",),
     source="Rose & English (1967), as in Gupta & Yan (2006); from memory",
     functions={"capacity": "hoggin.models.capacity:jaw_capacity"},
     coefficients=(
@@ -172,6 +176,7 @@ _CHOKE_ZONE = Model(
     role="capacity",
     name="choke_zone",
     meaning="rock falling, once a nutation, through the annulus of a gyratory or cone crusher",
+    kinds=("crusher",),
     source="Gauldie (1953), Evertsson (2000); form from memory",
     functions={"capacity": "hoggin.models.capacity:choke_zone_capacity"},
     coefficients=(
@@ -188,6 +193,7 @@ _ROTOR = Model(
     role="capacity",
     name="rotor",
     meaning="volume swept through the last gap of an impactor's rotor",
+    kinds=("crusher",),
     source="conservation of volume; fill is common practice, no source",
     functions={"capacity": "hoggin.models.capacity:rotor_capacity"},
     coefficients=(
@@ -202,6 +208,7 @@ _ROLL = Model(
     role="capacity",
     name="roll",
     meaning="the ribbon of rock that a roll crusher draws through its gap",
+    kinds=("crusher",),
     source="Taggart (1945), Gupta & Yan (2006), ch. 6; from memory",
     functions={"capacity": "hoggin.models.capacity:roll_capacity"},
     coefficients=(
@@ -216,6 +223,7 @@ _LAYER = Model(
     role="capacity",
     name="layer",
     meaning="a layer of rock carried at a travel speed: pan, apron and belt feeders",
+    kinds=("feeder", "conveyor"),
     source="conservation of mass",
     functions={"capacity": "hoggin.models.capacity:layer_capacity"},
     coefficients=(
@@ -323,10 +331,13 @@ _EVEN_ELONGATION = Model(
     ),
 )
 
+_BELT_RISES = Above("length", "lift", "a belt can't rise by more than it is long")
+
 _TROUGH = Model(
     role="capacity",
     name="trough",
     meaning="section of rock on a troughed belt on three rolls, times its speed",
+    kinds=("feeder", "conveyor"),
     source="ISO 5048 (1989), from memory",
     functions={"capacity": "hoggin.models.conveyors:trough_capacity"},
     coefficients=(
@@ -339,6 +350,7 @@ _TROUGH = Model(
         Coefficient("lift", "m", "height the rock is raised by", 0.0, 1000.0),
         Coefficient("fill", "", "share of the section that is used", 0.1, 1.2, 1.0),
     ),
+    above=(_BELT_RISES,),
 )
 
 _BELT_RESISTANCE = Model(
@@ -356,6 +368,7 @@ _BELT_RESISTANCE = Model(
         Coefficient("friction", "", "artificial friction f", 0.01, 0.06, 0.02),
         Coefficient("efficiency", "", "of gear and coupling", 0.5, 1.0, 0.9),
     ),
+    above=(_BELT_RISES,),
 )
 
 MODELS = (

@@ -13,7 +13,8 @@ from hoggin.errors import Exit, HogginError
 
 @dataclass(frozen=True, slots=True)
 class Coefficient:
-    """One argument of a process model: its name, unit ("" for a pure number) and valid range.
+    """One argument of a process model: its name, unit ("" for a pure number), and the range in
+    which the model has a meaning.
 
     A coefficient without a default has to be given by the class.
     """
@@ -21,8 +22,8 @@ class Coefficient:
     name: str
     unit: str
     meaning: str
-    low: float | None = None
-    high: float | None = None
+    low: float
+    high: float
     default: float | None = None
 
 
@@ -60,8 +61,9 @@ class Model:
     """A process model by role and name; `functions` maps a part to a `module:function` path.
 
     A breakage model with any of its `feed_coefficients` not 0 hangs on the F80 of its machine's own
-    feed; its `rock_coefficients` are those a material may state in the class's place. `above` and
-    `needs` are what its coefficients must keep to beside their own ranges.
+    feed; its `rock_coefficients` are those a material may state in the class's place. `kinds` are
+    the machines that it is for: where it is empty, all that can name its role. `above` and `needs`
+    are what its coefficients must keep to beside their own ranges.
     """
 
     role: str
@@ -70,6 +72,7 @@ class Model:
     source: str
     functions: dict[str, str]
     coefficients: tuple[Coefficient, ...]
+    kinds: tuple[str, ...] = field(default=(), kw_only=True)
     feed_coefficients: tuple[str, ...] = field(default=(), kw_only=True)
     rock_coefficients: tuple[str, ...] = field(default=(), kw_only=True)
     above: tuple[Above, ...] = field(default=(), kw_only=True)

@@ -7,10 +7,11 @@ from hoggin.rating.checks import checked, within
 from hoggin.rating.decks import DeckView
 from hoggin.rating.limits import LOAD_WATCH
 from hoggin.rating.view import picked
+from hoggin.schema.facts import usual
 from hoggin.schema.results import Check, DeckResult, Verdict
 
 # Common practice, no source:
-BED_FACTOR = 4.0  # bed depth at the discharge over aperture
+BED_FACTOR = usual("screen", "max_bed_factor")
 NEAR_SIZE_WATCH = 0.30
 
 

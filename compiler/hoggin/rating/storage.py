@@ -11,18 +11,19 @@ from hoggin.balance.result import Array
 from hoggin.models import storage
 from hoggin.rating.rated import over
 from hoggin.rating.view import View
+from hoggin.schema.facts import usual
+from hoggin.schema.kinds import STORES
 from hoggin.schema.results import StorageResult
 
 if TYPE_CHECKING:
     from hoggin.rating.machines import MachineView
 
-# Crushed stone lies at 35 to 40 degrees; common practice, no source.
-REPOSE_DEG = 37.0
+REPOSE_DEG = usual("stockpile", "repose_angle")
 
 
 def stored(machine: MachineView) -> StorageView | None:
     """The storage of a bin or stockpile; None for other machines, or where nothing is stated."""
-    if machine.kind not in ("bin", "stockpile") or not machine.machine.facts:
+    if machine.kind not in STORES or not machine.machine.facts:
         return None
     return StorageView(machine)
 

@@ -9,21 +9,18 @@ from functools import cache
 from pydantic import BaseModel
 
 from hoggin.schema.declared import Declared, fields_of
+from hoggin.schema.kinds import KINDS
 from hoggin.schema.plant import Combination, Expression, Reading
 from hoggin.schema.quantity import Quantity, dimension_of, in_trade_unit
 from hoggin.schema.results import DeckResult, FeedResult, MachineResult, ProductResult, Results
 from hoggin.schema.units import Dimension
 
-MACHINE_KINDS = (
-    *("crusher", "screen", "feeder", "classifier", "splitter", "blend", "bin", "stockpile"),
-    "conveyor",
-)
 _OWNERS: Mapping[str, type[BaseModel]] = {
     "plant": Results,
     "feed": FeedResult,
     "product": ProductResult,
     "deck": DeckResult,
-    **dict.fromkeys(MACHINE_KINDS, MachineResult),
+    **dict.fromkeys(KINDS, MachineResult),
 }
 
 

@@ -5,9 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from hoggin.schema.facts import usual
 from hoggin.schema.plant import Feed, Machine, Plant
 
-USUAL_ELONGATION = 5.0
+USUAL_ELONGATION = usual("plant", "elongation_ratio")
 """Length over thickness from which a piece counts as flat and elongated, where a class or plant
 says nothing. ASTM D4791 leaves 2, 3 or 5 to the specification (from memory)."""
 

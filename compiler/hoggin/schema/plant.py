@@ -13,10 +13,7 @@ from typing import Annotated, Literal
 from pydantic import Field
 
 from hoggin.schema.frozen import Frozen
-
-MachineKind = Literal[
-    "crusher", "screen", "feeder", "classifier", "splitter", "blend", "bin", "stockpile", "conveyor"
-]
+from hoggin.schema.kinds import MachineKind
 
 
 class Place(Frozen):

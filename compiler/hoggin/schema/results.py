@@ -16,6 +16,7 @@ from pydantic_core import CoreSchema
 from hoggin.schema import frozen
 from hoggin.schema import quantity as of
 from hoggin.schema.declared import results_of
+from hoggin.schema.kinds import STORES, kinds_with
 from hoggin.schema.plant import Plant
 from hoggin.schema.quantity import Quantity, Told
 
@@ -28,10 +29,9 @@ Text = Annotated[str, Told.TEXT]
 Texts = Annotated[tuple[str, ...], Told.TEXT]
 Derived = Annotated[str, Told.DERIVED]
 
-_CRUSHER = ("crusher",)
-_LOADED = ("crusher", "feeder", "conveyor")
-_DRIVEN = ("crusher", "conveyor")
-_STORE = ("bin", "stockpile")
+_CRUSHER = kinds_with("breakage")
+_LOADED = kinds_with("capacity")
+_DRIVEN = kinds_with("power", "belt_power")
 
 Moisture = Annotated[float, Quantity("water over dry solids", of.SHARE)]
 Flakiness = Annotated[
@@ -360,7 +360,7 @@ class MachineResult(Frozen):
     sources: Annotated[tuple[str, ...], Told.STATED]
     drive: Annotated[DriveResult | None, _DRIVEN] = None
     wear: Annotated[WearResult | None, _CRUSHER] = None
-    storage: Annotated[StorageResult | None, _STORE] = None
+    storage: Annotated[StorageResult | None, STORES] = None
     belt: Annotated[BeltResult | None, ("conveyor",)] = None
     setting: Annotated[SettingPosition | None, _CRUSHER] = None
     breakage: Annotated[BreakageResult | None, _CRUSHER] = None

@@ -184,9 +184,11 @@ class E0404(Fault):
         )
 
     @classmethod
-    def coefficient(cls, name: str, shown: str, low: float, high: float, unit: str) -> Self:
+    def coefficient(
+        cls, name: str, shown: str, model: str, owner: str, low: float, high: float, unit: str
+    ) -> Self:
         return cls(
-            f"`{name}` {shown} is outside the model's range",
+            f"`{name}` {shown} is outside the range of the model `{model}` in class `{owner}`",
             f"it must be between {low:g} and {high:g} {unit}".rstrip(),
             note="for this machine",
         )

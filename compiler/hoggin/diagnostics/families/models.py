@@ -15,6 +15,9 @@ class E0406(Fault):
 
     role = Unknown[str, str]("a {kind} has no model for `{role}`")
     unknown = Unknown[str, str]("there is no {role} model `{name}`")
+    of_other_kind = Message[str, str, str, str](
+        "`{name}` is not a {role} model of a {kind}", "write one of {listed}"
+    )
     not_in_class = Unknown[str, str]("the class has no {role} model `{name}`")
     nothing_to_choose = Message[str]("the class has no {role} model", "remove this line")
 

@@ -133,7 +133,20 @@ class E0306(Fault):
     right = "moisture 1.5 %"
 
     outside = Message[str, str, str, str](
-        "{what} is {shown}, out of bounds", "it must be between {low} and {high}"
+        "{what} is {shown}, out of bounds",
+        "it must be between {low} and {high}",
+        note="for this machine",
+    )
+    # Of a number whose lower limit is itself out of bounds.
+    not_above = Message[str, str, str, str](
+        "{what} is {shown}, out of bounds",
+        "it must be above {low}, and at most {high}",
+        note="for this machine",
+    )
+    not_whole = Message[str, str, str, str](
+        "{what} is {shown}, but must be a whole number",
+        "write a whole number from {low} to {high}",
+        note="for this machine",
     )
     # A share above 1 without its sign.
     per_cent_missing = Message[str, str](
@@ -145,17 +158,12 @@ class E0306(Fault):
     limit_without_sign = Message[str, str](
         "this limit means {meant} %", "write per cent with its sign, as in `{number} %`", "rewrite"
     )
-    not_positive = Message[str]("{what} must be positive", "check its sign and digits")
-    negative = Message[str]("{what} can't be negative", "check its sign")
     limits_reversed = Message[()](
         "the lower limit is above the upper limit", "write the lower limit first"
     )
     bulk_density = Message[()](
         "broken rock can't be as dense as solid rock: there is air between the pieces",
         "bulk density is usually 55 % to 65 % of solid density",
-    )
-    elongation_ratio = Message[float, float](
-        "the elongation ratio must be between {low:g} and {high:g}", "ASTM D4791 tests at 2, 3 or 5"
     )
     stop = Message[str, str](
         "a stop of {lasts} every {every} is not possible",
@@ -167,9 +175,6 @@ class E0306(Fault):
     )
     hours_overlap = Message[()](
         "these hours overlap with others", "name each hour of the day once", note="the others"
-    )
-    days_of_week = Message[()](
-        "a plant runs on 1 to 7 days of a week", "write a whole number from 1 to 7"
     )
 
 

@@ -20,6 +20,7 @@ from hoggin.revise.compare.comparison import (
 )
 from hoggin.revise.compare.matching import Matching
 from hoggin.revise.compare.requirements import Pair
+from hoggin.schema.kinds import KINDS
 from hoggin.schema.leaves import Leaf, Subject, leaves
 from hoggin.schema.quantity import Quantity, Told, Weigh
 from hoggin.schema.results import RequirementResult, Results
@@ -29,7 +30,7 @@ from hoggin.schema.units import converted
 _CLOSE, _DUST = 5e-9, 1e-11
 _VERDICTS = ("ok", "watch", "over")
 _NEUTRAL = ("", "ok", "no")
-_CARRIES = ("feeder", "conveyor", "bin", "stockpile", "blend", "splitter", "deck", "dust")
+_CARRIES = (*(kind.name for kind in KINDS.values() if kind.carries), "deck", "dust")
 """Things that often only pass on what is a fact of something else."""
 
 _Key = tuple[Subject, str, str, str]

@@ -5,18 +5,10 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 
+from hoggin.schema.facts import FACTS
 from hoggin.schema.units import SUFFIXES, converted
 
-_SHARES = (
-    "moisture",
-    "open_area",
-    "live_share",
-    "liner_wear_share",
-    "flakiness",
-    "flat_elongated",
-    "availability",
-    "pace",
-)
+_SHARES = frozenset(fact.field for fact in FACTS if fact.share)
 _CLOSE = 1e-9  # of the number; units turned into one another leave less than that
 
 Pair = tuple[str, str]
@@ -31,10 +23,9 @@ def said_in(value: float, unit: str, units: Units) -> str:
 
 def label(field: str) -> tuple[str, str]:
     """A field's name without its unit, and the unit: `rate_t_h` -> ("rate", "t/h")."""
-    for suffix, unit in SUFFIXES.items():
-        if field.endswith(suffix):
-            return field.removesuffix(suffix).replace("_", " "), unit
-    return field.replace("_", " "), "%" if field in _SHARES else ""
+    suffix = next((s for s in SUFFIXES if field.endswith(s)), "")
+    unit = SUFFIXES.get(suffix, "%" if field in _SHARES else "")
+    return field.removesuffix(suffix).replace("_", " "), unit
 
 
 def close(a: float, b: float) -> bool:

@@ -119,8 +119,6 @@ def _numbers(statements: Iterable[tree.Statement]) -> list[str]:
     ]
 
 
-
-
 def _output(plant: Plant, text: str, line: object) -> Output:
     assert isinstance(line, Limit)
     assert isinstance(line.expression, Combination)

@@ -8,13 +8,15 @@ from dataclasses import dataclass
 import numpy as np
 
 from hoggin.errors import HogginError
+from hoggin.schema.facts import usual
+from hoggin.schema.kinds import STORES
 from hoggin.schema.plant import Machine, MachineOperation, Plant
 from hoggin.schema.results import Results
 from hoggin.studies.simulate.calendar import Clock
 from hoggin.studies.simulate.cutting import Cut, cut
 from hoggin.studies.simulate.line import Campaign, Failing, Floats, Line
 
-_HALF = 0.5  # of what is live, where the plant does not say how full a store starts
+_HALF = usual("bin", "start_level")
 _LEAST_T = 0.01  # live; less parts nothing
 _AS_BALANCED = MachineOperation()
 
@@ -201,7 +203,7 @@ class _Follow:
             there: Floats = np.eye(len(self._targets))[self._targets[tag]]
             return there
         machine = self._machines[tag]
-        if machine.kind in ("bin", "stockpile"):
+        if machine.kind in STORES:
             raise HogginError(
                 f"`{tag}`, behind a splitter with campaigns, parts nothing: give it `live` tonnes, "
                 "and no way back to what fills it"

@@ -112,7 +112,7 @@ def hold(one: Over, freedom: Freedom) -> None:
             if not np.isfinite(bound.low):  # a rule
                 raise HogginError(f"`{one.name}`: its class asks for {bound.name}")
             limits = " to ".join(_shown(side, one.unit) for side in (bound.low, bound.high))
-            raise HogginError(f"`{one.name}`: its class allows {bound.name} from {limits}")
+            raise HogginError(f"`{one.name}`: {bound.name} must be from {limits}, {bound.by}")
 
 
 def _own_range(name: str, variable: Variable, steps: int) -> Over:

@@ -14,12 +14,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from hoggin.balance.result import Array
-from hoggin.check.tracing import Bound, Formula, Freedom, Operation, Path, Variable
-from hoggin.models import catalog
-from hoggin.schema.plant import Plant
+from hoggin.check.tracing import PHYSICAL, Bound, Formula, Freedom, Operation, Variable
 from hoggin.studies.runner.formulas import beyond
-
-_PHYSICAL = "its physical limit"
 
 
 @dataclass(frozen=True)
@@ -31,11 +27,11 @@ class Range:
     by: str
 
 
-def ranges(plant: Plant, freedom: Freedom) -> dict[str, Range]:
+def ranges(freedom: Freedom) -> dict[str, Range]:
     """The range of every number that stands by itself somewhere, by its name."""
     names = {id(variable): name for name, variable in freedom.variables.items()}
     found: dict[str, Range] = {}
-    for held, by in _held(plant, freedom):
+    for held, by in _held(freedom):
         scaled = _scaled(held.formula)
         if scaled is None:
             continue
@@ -49,45 +45,25 @@ def ranges(plant: Plant, freedom: Freedom) -> dict[str, Range]:
     return found
 
 
-def outside(plant: Plant, freedom: Freedom, values: Mapping[str, Array]) -> dict[int, str]:
+def outside(freedom: Freedom, values: Mapping[str, Array]) -> dict[int, str]:
     """Cases (B,) in which a number lies outside what it can be, each with the reason."""
     found: dict[int, str] = {}
-    for held, by in _held(plant, freedom):
+    for held, by in _held(freedom):
         if _scaled(held.formula) is None:
             for case in np.flatnonzero(beyond(held, freedom, values)):
                 found.setdefault(int(case), f"`{held.name}` lies outside {by}")
     return found
 
 
-def _held(plant: Plant, freedom: Freedom) -> Iterator[tuple[Bound, str]]:
+def _held(freedom: Freedom) -> Iterator[tuple[Bound, str]]:
     """What has to lie in a range, and who sets it."""
     for bound in freedom.bounds:
-        yield bound, "its class's range"
+        yield bound, bound.by
     for path, formula in freedom.formulas.items():
-        low, high, by = _domain(plant, path)
-        if low > -math.inf or high < math.inf:
-            yield Bound(".".join(map(str, path[1:])), formula, low, high), by
-
-
-def _domain(plant: Plant, path: Path) -> tuple[float, float, str]:
-    """What a number of the plant can be, in its own unit there."""
-    match path:
-        case ("feeds", _, "grading", _, 1) | ("machines", _, "shares", _):
-            return 0.0, 1.0, _PHYSICAL
-        case ("feeds", _, "rate_t_h") | ("materials", *_) | ("machines", _, "facts", _):
-            return 0.0, math.inf, _PHYSICAL
-        case ("machines", _, "decks", _, name) if name != "aperture_mm":
-            return 0.0, 1.0 if name == "open_area" else math.inf, _PHYSICAL
-        case ("machines", str(tag), "models", str(role), "coefficients", str(name)):
-            machine = next(m for m in plant.machines if m.tag == tag)
-            model = catalog.find(role, machine.models[role].model)
-            own = () if model is None else model.coefficients
-            for coefficient in own:
-                if coefficient.name == name:
-                    low = -math.inf if coefficient.low is None else coefficient.low
-                    high = math.inf if coefficient.high is None else coefficient.high
-                    return low, high, "the range of its model"
-    return -math.inf, math.inf, ""
+        match path:
+            case ("feeds", _, "grading", _, 1) | ("machines", _, "shares", _):
+                name = ".".join(map(str, path[1:]))
+                yield Bound(name, formula, 0.0, 1.0, PHYSICAL), PHYSICAL
 
 
 def _scaled(formula: Formula) -> tuple[Variable, float] | None:

@@ -91,12 +91,12 @@ def prepared(question: UncertaintyQuestion, found: Opened, start: Results) -> Pr
             "no number of the plant is uncertain: write one as `rate normal(450 t/h, 5 %)`, "
             "`uniform(low, high)` or `triangle(low, likely, high)`"
         )
-    limits = ranges(plant, freedom)
+    limits = ranges(freedom)
     random = np.random.default_rng(question.seed)
     first, second = sample_pair(question.method, question.samples, len(uncertain), random)
     shares = [first, second, *mixed(first, second)] if question.ranked else [first]
     values = samples_of(uncertain, limits, np.concatenate(shares))
-    reasons = outside(plant, freedom, values)
+    reasons = outside(freedom, values)
     count = len(shares) * question.samples
     standing = np.ones(count, dtype=bool)
     standing[list(reasons)] = False

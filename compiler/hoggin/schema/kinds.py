@@ -1,0 +1,95 @@
+"""Each kind of machine, declared once: what it is, its outlets, and the models its class names."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+MachineKind = Literal[
+    "crusher", "screen", "feeder", "classifier", "splitter", "blend", "bin", "stockpile", "conveyor"
+]
+
+
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """A kind of machine.
+
+    outlets: () where its decks or shares give them. needs: roles of the models that its class must
+    name before its machines can be balanced and rated. may: roles of those it can name besides.
+    stores: holds rock over time. passes: hands rock on as it is, at any grading.
+    """
+
+    name: MachineKind
+    meaning: str
+    outlets: tuple[str, ...] = ("product",)
+    needs: tuple[str, ...] = ()
+    may: tuple[str, ...] = ()
+    stores: bool = False
+    passes: bool = False
+
+    @property
+    def has_class(self) -> bool:
+        """Whether its machines are made from a class."""
+        return bool(self.needs)
+
+    @property
+    def models(self) -> tuple[str, ...]:
+        """Roles of all models that its class can name."""
+        return (*self.needs, *self.may)
+
+    @property
+    def carries(self) -> bool:
+        """Whether it neither breaks rock nor parts it by size."""
+        return not {"breakage", "partition"} & set(self.needs)
+
+
+KINDS: Mapping[str, Kind] = {
+    kind.name: kind
+    for kind in (
+        Kind(
+            "crusher",
+            "a crusher of a class",
+            needs=("breakage", "capacity", "power"),
+            # Wear is known for liners that squeeze the rock, not for blow bars. Shape and
+            # elongation are needed only where a plant asks for them.
+            may=("wear", "shape", "elongation"),
+        ),
+        Kind(
+            "screen",
+            "a screen of a class, with its decks",
+            outlets=(),
+            needs=("partition",),
+            may=("area",),  # not where the association's method does not apply: bars, for instance
+        ),
+        Kind("feeder", "a feeder of a class", needs=("capacity",)),
+        Kind(
+            "classifier",
+            "a wet classifier, with the outlets `coarse` and `fine`",
+            outlets=("coarse", "fine"),
+            needs=("partition",),
+        ),
+        Kind("splitter", "divides a stream by shares", outlets=(), passes=True),
+        Kind("blend", "a point where streams meet", passes=True),
+        Kind("bin", "storage in a bin", stores=True),
+        Kind("stockpile", "storage on the ground", stores=True),
+        Kind(
+            "conveyor",
+            "a belt conveyor of a class",
+            needs=("capacity", "belt_power"),
+            passes=True,
+        ),
+    )
+}
+CLASS_KINDS = tuple(kind.name for kind in KINDS.values() if kind.has_class)
+STORES = tuple(kind.name for kind in KINDS.values() if kind.stores)
+
+
+def kinds_with(*roles: str) -> tuple[str, ...]:
+    """Kinds whose classes must name a model of one of these roles."""
+    return tuple(kind.name for kind in KINDS.values() if set(roles) & set(kind.needs))
+
+
+def models_of(kind: str) -> tuple[str, ...]:
+    """Roles that a class of a kind can name; none for a kind without classes."""
+    return KINDS[kind].models if kind in KINDS else ()
