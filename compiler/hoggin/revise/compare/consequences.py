@@ -29,7 +29,6 @@ from hoggin.schema.units import converted
 # Numbers of a document have nine digits; the last one may differ by the order of a sum.
 _CLOSE, _DUST = 5e-9, 1e-11
 _VERDICTS = ("ok", "watch", "over")
-_NEUTRAL = ("", "ok", "no")
 _CARRIES = (*(kind.name for kind in KINDS.values() if kind.carries), "deck", "dust")
 """Things that often only pass on what is a fact of something else."""
 
@@ -141,10 +140,10 @@ class _Gaps:
         match weigh:
             case Weigh.NOTHING:
                 return 0.0
+            case Weigh.POINTS | Weigh.ITSELF if old is None or new is None:
+                return 0.0  # the rate that came or went with it is listed
             case Weigh.POINTS:
                 return abs(b - a)
-            case Weigh.ITSELF if old is None or new is None:
-                return 0.0  # told by the rate that came or went with it
             case Weigh.ITSELF:
                 base = max(abs(a), abs(b))
             case Weigh.FEED:
@@ -165,10 +164,11 @@ class _Gaps:
         if isinstance(told, Quantity) or leaf.subject.kind == "requirement":
             return
         old, new = ("" if one is None else str(one.value) for one in (a, b))
-        if told is Told.VERDICT and not (
-            (a is None or b is None) and old in _NEUTRAL and new in _NEUTRAL
-        ):
-            yield self._verdict(leaf, old, new)
+        if told is Told.VERDICT:
+            # Of a thing that came or went only what asks for attention: its numbers are listed.
+            alone = (a is None or b is None) and leaf.subject.kind != "warning"
+            if not alone or max(_level(old), _level(new)) > 0:
+                yield self._verdict(leaf, old, new)
         elif told is Told.TEXT and leaf.subject.kind != "warning" and self._in_both(leaf, a, b):
             first, second = ("" if one is None else one.label for one in (a, b))
             what = leaf.field.replace("_", " ")
