@@ -9,8 +9,8 @@ from typing import Any
 import numpy as np
 
 from hoggin.balance.result import Array
-from hoggin.check.tracing import Path
 from hoggin.schema.plant import Machine, Plant
+from hoggin.schema.tracing import Path
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,11 +13,11 @@ from hoggin.check.machines import place
 from hoggin.check.network import Body, Network
 from hoggin.check.requirements import RequirementChecker
 from hoggin.check.scope import Scope, Session
-from hoggin.check.tracing import Traced
 from hoggin.diagnostics.families.unused import W0102
 from hoggin.diagnostics.families.values import E0308
 from hoggin.diagnostics.fault import Fault
 from hoggin.schema.plant import Aim, Combination, Constant, Expression
+from hoggin.schema.tracing import Traced
 from hoggin.schema.units import NUMBER, PER_MASS, TIME, UNITS, Dimension, describe, trade_unit
 from hoggin.syntax import tree
 

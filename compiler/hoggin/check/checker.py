@@ -42,7 +42,6 @@ from hoggin.check.scope import (
     once,
     resolve,
 )
-from hoggin.check.tracing import Freedom, Place, gathered
 from hoggin.check.wiring import (
     check_joined,
     check_outlets,
@@ -63,6 +62,7 @@ from hoggin.diagnostics.source import Source, Span
 from hoggin.schema.facts import facts_of
 from hoggin.schema.measures import USUAL_ELONGATION
 from hoggin.schema.plant import Machine, Material, Plant, Requirement
+from hoggin.schema.tracing import Freedom, Place, gathered
 from hoggin.syntax import tree
 from hoggin.syntax.parser import parse
 from hoggin.world import UnreadableError, World

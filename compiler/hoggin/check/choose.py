@@ -7,11 +7,11 @@ from dataclasses import replace
 
 from hoggin.check.loader import misplaced
 from hoggin.check.scope import Session, once
-from hoggin.check.tracing import Alternatives, Place
 from hoggin.diagnostics.diagnostic import Diagnostic
 from hoggin.diagnostics.families.templates import E0703
 from hoggin.diagnostics.families.values import E0309
 from hoggin.diagnostics.source import Span
+from hoggin.schema.tracing import Alternatives, Place
 from hoggin.syntax import tree
 
 MOST_OPTIONS = 100  # of a plant: it is checked once with each

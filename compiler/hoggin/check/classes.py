@@ -18,7 +18,6 @@ from hoggin.check.operation import OPERATION_WORDS
 from hoggin.check.parameters import bind, bind_unknown, given_arguments
 from hoggin.check.scope import ClassEntity, LetEntity, Scope, Session, declare, once
 from hoggin.check.stated import in_bounds
-from hoggin.check.tracing import OF_MODEL, Path, extremes
 from hoggin.check.traits import trait_word
 from hoggin.check.values import Quantity, String, Unknown, Value, Word
 from hoggin.diagnostics.families.classes import E0403, E0404, E0405
@@ -29,6 +28,7 @@ from hoggin.models import catalog
 from hoggin.schema.facts import Fact, facts_of
 from hoggin.schema.kinds import KINDS, models_of
 from hoggin.schema.plant import ModelUse, Setting
+from hoggin.schema.tracing import OF_MODEL, Path, extremes
 from hoggin.schema.units import NUMBER, UNITS, in_unit, trade_unit
 from hoggin.syntax import tree
 

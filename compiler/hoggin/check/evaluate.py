@@ -8,13 +8,13 @@ from collections.abc import Callable
 
 from hoggin.check.free import FREE, free_quantity
 from hoggin.check.scope import LetEntity, Scope, Session, ValueEntity, resolve
-from hoggin.check.tracing import greater, lesser
 from hoggin.check.values import UNKNOWN, Quantity, String, Unknown, Value, Word
 from hoggin.diagnostics.families.classes import E0401
 from hoggin.diagnostics.families.names import E0201, E0208
 from hoggin.diagnostics.families.values import E0301, E0302, E0303, E0304, E0305, E0306
 from hoggin.diagnostics.fault import Fault
 from hoggin.diagnostics.source import Span
+from hoggin.schema.tracing import greater, lesser
 from hoggin.schema.units import (
     NUMBER,
     UNITS,

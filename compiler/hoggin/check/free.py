@@ -12,10 +12,10 @@ import math
 from collections.abc import Sequence
 
 from hoggin.check.scope import Scope, Session
-from hoggin.check.tracing import Alternatives, Traced, Variable
 from hoggin.check.values import Quantity
 from hoggin.diagnostics.families.values import E0307
 from hoggin.diagnostics.fault import Fault
+from hoggin.schema.tracing import Alternatives, Traced, Variable
 from hoggin.syntax import tree
 
 _FORMS = {

@@ -5,10 +5,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
-from hoggin.check.tracing import Alternatives, Freedom, Variable, variables
 from hoggin.diagnostics.diagnostic import Diagnostics
 from hoggin.diagnostics.source import Source
 from hoggin.schema.plant import Open
+from hoggin.schema.tracing import Alternatives, Freedom, Variable, variables
 from hoggin.schema.units import UNITS, in_unit, number_text
 from hoggin.syntax.tokens import tokens_of
 

@@ -8,13 +8,13 @@ from collections.abc import Collection, Iterable, Mapping
 from hoggin.check.evaluate import evaluate, quantity, report_dimension
 from hoggin.check.free import picked_word
 from hoggin.check.scope import Scope, Session, ValueEntity, mention, once
-from hoggin.check.tracing import extremes
 from hoggin.check.values import UNKNOWN, Quantity, String, Unknown, Value, Word
 from hoggin.diagnostics.families.classes import E0402, E0403, E0404
 from hoggin.diagnostics.families.values import E0301, E0302, E0304
 from hoggin.diagnostics.fault import Fault
 from hoggin.diagnostics.source import Span
 from hoggin.diagnostics.suggest import did_you_mean
+from hoggin.schema.tracing import extremes
 from hoggin.schema.units import NUMBER, UNITS, Dimension, in_unit, number_text
 from hoggin.syntax import tree
 

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
-from hoggin.check.tracing import Place, Traces
 from hoggin.check.values import Value
 from hoggin.diagnostics.diagnostic import Diagnostics
 from hoggin.diagnostics.families.names import E0201, E0202
 from hoggin.diagnostics.fault import Fault
 from hoggin.diagnostics.source import Span
+from hoggin.schema.tracing import Place, Traces
 from hoggin.syntax import tree
 from hoggin.syntax.walk import paths
 from hoggin.world import library_names

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from hoggin.check.evaluate import quantity
 from hoggin.check.scope import Scope, Session
-from hoggin.check.tracing import PHYSICAL, extremes
 from hoggin.check.values import Quantity
 from hoggin.diagnostics.families.classes import E0403
 from hoggin.diagnostics.families.values import E0306
 from hoggin.diagnostics.fault import Fault
 from hoggin.diagnostics.source import Span
 from hoggin.schema.facts import Fact
+from hoggin.schema.tracing import PHYSICAL, extremes
 from hoggin.schema.units import number_text, trade_unit
 from hoggin.syntax import tree
 

@@ -10,7 +10,7 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from hoggin.check.tracing import rounded
+from hoggin.schema.tracing import rounded
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,13 +10,13 @@ from tests.check.reading import check_text, codes, small_plant
 
 from hoggin.balance import lower, solve
 from hoggin.check.checker import Checked, check
-from hoggin.check.tracing import Freedom, Variable
 from hoggin.diagnostics.source import Source
 from hoggin.errors import HogginError
 from hoggin.rating.rate import document
 from hoggin.rating.rated import Rated
 from hoggin.rating.readings import Readings
 from hoggin.schema.plant import Limit, Reading
+from hoggin.schema.tracing import Freedom, Variable
 from hoggin.studies.runner import Cases, cases, solve_cases
 from hoggin.world import World
 

@@ -7,8 +7,8 @@ import pytest
 import scipy.stats
 import scipy.stats.qmc
 
-from hoggin.check.tracing import Variable
 from hoggin.errors import HogginError
+from hoggin.schema.tracing import Variable
 from hoggin.schema.units import NUMBER
 from hoggin.studies.uncertainty.document import Method
 from hoggin.studies.uncertainty.limits import Range

@@ -15,9 +15,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from hoggin.balance.result import Array
-from hoggin.check.tracing import Bound, Formula, Freedom, Operation, Path, Variable
 from hoggin.rating.requirements import slack
 from hoggin.schema.plant import Aim, Expression, Limit, Meets, Plant, Reading
+from hoggin.schema.tracing import Bound, Formula, Freedom, Operation, Path, Variable
 from hoggin.schema.units import UNITS, Unit, unit_of
 from hoggin.studies.runner.formulas import numbers
 from hoggin.studies.runner.spread import Batch

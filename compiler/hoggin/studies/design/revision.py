@@ -6,8 +6,8 @@ import textwrap
 from collections.abc import Sequence
 
 from hoggin.balance.result import Array
-from hoggin.check.tracing import Alternatives
 from hoggin.errors import HogginError
+from hoggin.schema.tracing import Alternatives
 from hoggin.studies.design.problem import Problem
 from hoggin.studies.design.rounding import text_of
 from hoggin.studies.design.variants import Variant

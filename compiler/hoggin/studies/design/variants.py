@@ -6,11 +6,11 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
 from hoggin.check.checker import Checked, check
-from hoggin.check.tracing import Alternatives, Freedom, Place
 from hoggin.diagnostics.diagnostic import Diagnostics
 from hoggin.diagnostics.source import Source
 from hoggin.errors import HogginError, SourceError
 from hoggin.schema.plant import Plant
+from hoggin.schema.tracing import Alternatives, Freedom, Place
 from hoggin.syntax import tree
 from hoggin.syntax.parser import parse
 from hoggin.world import World

@@ -12,11 +12,11 @@ from hoggin.balance import lower
 from hoggin.balance.circuit import Circuit, Crusher, Screen, ScreenDeck, Splitter, Unit
 from hoggin.balance.grid import common_edges
 from hoggin.balance.result import Array
-from hoggin.check.tracing import Freedom, Path, variables
 from hoggin.errors import HogginError
 from hoggin.models import grading
 from hoggin.models.screens import equivalent_square_mm
 from hoggin.schema.plant import Deck, Machine, Plant
+from hoggin.schema.tracing import Freedom, Path, variables
 from hoggin.studies.runner.formulas import numbers
 
 

@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from hoggin.balance.result import Array
-from hoggin.check.tracing import Bound, Formula, Freedom, Operation, Operator, Path, Variable
+from hoggin.schema.tracing import Bound, Formula, Freedom, Operation, Operator, Path, Variable
 
 _SLACK = 1e-9  # of a bound
 _OPERATORS: Mapping[Operator, Callable[[Array, Array], Array]] = {

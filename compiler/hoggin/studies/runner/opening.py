@@ -10,13 +10,13 @@ from pathlib import Path
 from hoggin.build import fingerprint
 from hoggin.check.checker import Checked, check
 from hoggin.check.loader import Read
-from hoggin.check.tracing import Freedom
 from hoggin.diagnostics.diagnostic import Diagnostic, Diagnostics
 from hoggin.diagnostics.source import Source
 from hoggin.diagnostics.suggest import did_you_mean
 from hoggin.errors import HogginError, SourceError
 from hoggin.schema.asked import is_share
 from hoggin.schema.plant import Combination, Limit, Plant, Reading
+from hoggin.schema.tracing import Freedom
 from hoggin.studies.runner.outputs import Output, kind_of, of_reading
 from hoggin.syntax import given, tree
 from hoggin.syntax.parser import parse

@@ -14,10 +14,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from hoggin.balance.result import Array
-from hoggin.check.tracing import Freedom
 from hoggin.errors import HogginError
 from hoggin.pool import spread
 from hoggin.schema.plant import Expression, Plant, Requirement
+from hoggin.schema.tracing import Freedom
 from hoggin.studies.runner.cases import cases
 from hoggin.studies.runner.solving import solve_cases
 

@@ -14,10 +14,10 @@ import numpy as np
 from hoggin.balance.result import Array
 from hoggin.check.evaluate import evaluate
 from hoggin.check.scope import Scope, Session
-from hoggin.check.tracing import Freedom, Variable
 from hoggin.check.values import Quantity
 from hoggin.diagnostics.diagnostic import Diagnostics
 from hoggin.errors import HogginError
+from hoggin.schema.tracing import Freedom, Variable
 from hoggin.schema.units import Unit, describe, in_unit, unit_of
 from hoggin.studies.runner.formulas import beyond
 from hoggin.syntax import given, tree

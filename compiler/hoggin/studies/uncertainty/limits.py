@@ -14,7 +14,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from hoggin.balance.result import Array
-from hoggin.check.tracing import PHYSICAL, Bound, Formula, Freedom, Operation, Variable
+from hoggin.schema.tracing import PHYSICAL, Bound, Formula, Freedom, Operation, Variable
 from hoggin.studies.runner.formulas import beyond
 
 

@@ -14,8 +14,8 @@ from statistics import NormalDist
 import numpy as np
 
 from hoggin.balance.result import Array
-from hoggin.check.tracing import Variable
 from hoggin.errors import HogginError
+from hoggin.schema.tracing import Variable
 from hoggin.studies.uncertainty.document import Method
 from hoggin.studies.uncertainty.limits import Range
 

@@ -12,9 +12,9 @@ from numpy.typing import NDArray
 
 from hoggin import __version__
 from hoggin.balance.result import Array
-from hoggin.check.tracing import Variable
 from hoggin.errors import HogginError
 from hoggin.schema.results import Results
+from hoggin.schema.tracing import Variable
 from hoggin.schema.units import UNITS, Unit, in_unit, unit_of
 from hoggin.studies.runner.keeping import keeping
 from hoggin.studies.runner.opening import Opened
