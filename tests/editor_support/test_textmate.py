@@ -120,10 +120,15 @@ def test_whole_files_are_coloured_as_they_were() -> None:
 
 
 def _mistaken(source: Source, lines: Lines) -> list[str]:
-    """What the engine takes for something else than the compiler does."""
+    """What the engine takes for something else than the compiler does. A line with a sign that the
+    compiler reads as another one is shown as it stands."""
+    faults = Diagnostics()
+    tokens = tokens_of(source, faults)
+    mended = {source.line_column(fault.span.start)[0] for fault in faults}
     return [
         f"{source.name}:{source.line_column(token.start)[0]} {token.kind} {part!r} is {scopes!r}"
-        for token in tokens_of(source, Diagnostics())
+        for token in tokens
+        if source.line_column(token.start)[0] not in mended
         for part, piece, scopes in _parts(token, source, lines)
         if not _fits(token, part, piece, scopes)
     ]

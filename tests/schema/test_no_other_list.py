@@ -18,16 +18,11 @@ PACKAGE = Path(hoggin.__file__).parent
 _MOST = 2  # names of results in one literal, that are no list of them
 
 ALLOWED = {
-    "check/facts.py": "facts that classes and stores state, some called as what follows from them",
-    "check/meanings.py": "what facts mean, by the names that a writer gives them",
-    "editor/expecting.py": "facts of a feed or library that hold lists of sizes",
-    "editor/vocabulary.py": "facts of a feed, with a sample of each",
     "fit/parameters.py": "coefficients of a breakage model",
     "intake/products.py": "columns of a spreadsheet that state what a plant is to make",
     "report/comparison_flowsheet.py": "what a box has room for is told first",
     "report/equipment.py": "the columns of the schedule, in their order; words and units derive",
     "report/mass_balance.py": "the columns of its tables, in their order; words and units derive",
-    "revise/compare/words.py": "facts of a plant that are shares",
 }
 
 
