@@ -156,3 +156,15 @@ def test_what_has_no_log_is_said_in_a_sentence(
     monkeypatch.setenv("GIT_CEILING_DIRECTORIES", str(tmp_path.parent))
     assert main(["changes", *arguments]) == 2
     assert said in capsys.readouterr().err
+
+
+def test_the_package_takes_the_changes_since_a_revision(
+    repository: Repository, tmp_path: Path
+) -> None:
+    repository.git("tag", "A")
+    repository.commit({PATH: plant(120)})
+    into = tmp_path / "package"
+    assert main(["package", PATH, "--since", "A", "--into", str(into)]) == 0
+    report = (into / "report.html").read_text(encoding="utf-8")
+    assert "Compared with A:" in report and "120 t/h" in report
+    assert main(["package", PATH, "--since", "nowhere", "--into", str(into)]) == 2

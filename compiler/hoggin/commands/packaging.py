@@ -11,6 +11,9 @@ if TYPE_CHECKING:
     from hoggin.schema.results import Results
 
 
+_LEAST = 1.0  # least weight of a result in the change log, as `hoggin changes` has it
+
+
 def add_options(parser: argparse.ArgumentParser) -> None:
     """The command's arguments. What the title block says beside the plant is asked for here and
     never taken from the clock or the machine: the same input gives the same bytes."""
@@ -23,6 +26,9 @@ def add_options(parser: argparse.ArgumentParser) -> None:
         "--for", dest="client", default="", metavar="TEXT", help="whom it is for, in the same"
     )
     parser.add_argument("--by", default="", metavar="TEXT", help="who issues it, in the same")
+    parser.add_argument(
+        "--since", metavar="REVISION", help="add the change log since this revision in git"
+    )
 
 
 def folder(options: argparse.Namespace) -> Path:
@@ -37,8 +43,15 @@ def packaged(results: Results, options: argparse.Namespace) -> Mapping[str, byte
     from hoggin.report.package.content import Issue
     from hoggin.report.package.package import package
 
-    told = (_readable(text) for text in (options.date, options.client, options.by))
-    return package(results, Issue(*told))
+    changes = None
+    if options.since is not None:
+        from hoggin.commands.changes import log_of
+        from hoggin.world import named
+
+        with named(options.file):
+            changes = log_of(str(options.file), options.since, _LEAST, only_tags=False)
+    date, client, by = (_readable(text) for text in (options.date, options.client, options.by))
+    return package(results, Issue(date, client, by, changes))
 
 
 def _readable(text: str) -> str:

@@ -37,6 +37,14 @@ def _head(log: ChangeLog) -> Document:
     return Document(f"Changes: {log.title}", said, ())
 
 
+def sections(log: ChangeLog) -> tuple[Section, ...]:
+    """The log as sections of another document: each entry's own heading, then what is in it."""
+    found: list[Section] = []
+    for one in map(_entry, log.entries):
+        found += [Section(one.title, (one.subtitle,)), *one.sections]
+    return tuple(found)
+
+
 def _entry(entry: Entry) -> Document:
     mark = entry.mark
     names = ", ".join(mark.tags) or mark.name

@@ -536,14 +536,14 @@ class DustResult(Frozen):
     rate_t_h: Annotated[float, Quantity("dry solids that raise it", of.RATE, ask="")]
     pm_kg_h: Annotated[float, Quantity("dust, uncontrolled", of.DUST, "dust", ask="")]
     pm_controlled_kg_h: Annotated[
-        float, Quantity("dust, wet suppression", of.DUST, "dust controlled", ask="")
+        float, Quantity("dust, wet suppression", of.OF_DUST, "dust controlled", ask="")
     ]
     pm10_kg_h: Annotated[
-        float, Quantity("dust to 10 um, uncontrolled", of.DUST, "dust to 10 um", ask="")
+        float, Quantity("dust to 10 um, uncontrolled", of.OF_DUST, "dust to 10 um", ask="")
     ]
     pm10_controlled_kg_h: Annotated[
         float,
-        Quantity("dust to 10 um, wet suppression", of.DUST, "dust to 10 um controlled", ask=""),
+        Quantity("dust to 10 um, wet suppression", of.OF_DUST, "dust to 10 um controlled", ask=""),
     ]
 
 

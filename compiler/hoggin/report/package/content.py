@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from hoggin.report import equipment, mass_balance
+from hoggin.report import changelog, equipment, mass_balance
 from hoggin.report.fields import table, words
 from hoggin.report.glance import glance
 from hoggin.report.package import methods
@@ -18,6 +18,7 @@ from hoggin.report.wording import (
     clean,
     shorten,
 )
+from hoggin.revise.changelog import ChangeLog
 from hoggin.schema.results import Results
 
 FOOT_TITLE = 70  # letters of the title at the foot of a page
@@ -29,11 +30,13 @@ SAID_ELSEWHERE = ("Reading these figures", "Safety", "Sources", "Assumptions")
 
 @dataclass(frozen=True, slots=True)
 class Issue:
-    """What the title block says beside the results; nothing is taken from the clock."""
+    """What the package holds beside the results; nothing is taken from the clock. `changes` are
+    those since an earlier revision."""
 
     date: str = ""
     client: str = ""
     by: str = ""
+    changes: ChangeLog | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +72,7 @@ def report(results: Results, issue: Issue) -> Report:
         block=_block(results, issue),
         glance=glance(results),
         revisions=_revisions(results),
-        chapters=tuple(_chapters(results)),
+        chapters=tuple(_chapters(results, issue.changes)),
         foot=" · ".join(_foot(results)),
         statement=f"{PREDICTION} {DEFERENCE}",
     )
@@ -107,12 +110,14 @@ def _revisions(results: Results) -> Table | None:
     return table("Revisions", fields, listed) if listed else None
 
 
-def _chapters(results: Results) -> Iterator[Chapter]:
+def _chapters(results: Results, changes: ChangeLog | None) -> Iterator[Chapter]:
     balance, schedule = mass_balance.document(results), equipment.document(results)
     told = (*VERDICTS, *ATTENTION, *SAID_ELSEWHERE)
     verdicts = [*_named(balance.sections, VERDICTS), *_named(schedule.sections, ATTENTION)]
     yield Chapter("Flowsheet", figures=(flowsheet_figure(results),))
     yield _chapter("Verdicts", *verdicts)
+    if changes is not None:
+        yield _chapter("Changes", *changelog.sections(changes))
     yield Chapter("Mass balance", _without(balance.sections, told))
     yield Chapter("Gradings", figures=grading_figures(results))
     safety = equipment.safety(results)
