@@ -127,7 +127,9 @@ def test_what_changes_in_dust_water_wear_beds_and_stores_is_drift(
     new: str,
     quantity: str,
     capsys: pytest.CaptureFixture[str],
+    monkeypatch: pytest.MonkeyPatch,
 ) -> None:
+    monkeypatch.setenv("COLUMNS", "200")
     edit(quarry / file, old, new)
     capsys.readouterr()
     assert main(["regress", "plants", "--full"]) in (4, 5)
