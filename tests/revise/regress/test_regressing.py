@@ -100,7 +100,8 @@ def test_a_folders_tolerances_hold_in_it_and_over_those_further_out(project: Pat
     main(["regress", "plants", *ACCEPT])
     for path in (inner, project / "east.hog"):
         edit(path, "share: 30 %", "share: 31 %")  # 3.3 % more of one, 1.4 % less of the other
-    wide = '[tolerances]\nrate = "5 %"\nshare_of_feed = "5 points"\ndust = "5 %"\nof_dust = "5 %"\nmargin = "5 %"\n'
+    wide = '[tolerances]\nshare_of_feed = "5 points"\n'
+    wide += "".join(f'{kind} = "5 %"\n' for kind in ("rate", "dust", "of_dust", "margin"))
     (project / "regression.toml").write_text(wide, encoding="utf-8")
     assert main(["regress", "plants"]) == 0
     (inner.parent / "regression.toml").write_text('[tolerances]\nrate = "1 %"\n', encoding="utf-8")
