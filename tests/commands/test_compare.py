@@ -135,8 +135,8 @@ def test_results_documents_compare_as_plants_do(
 def test_markdown_fits_a_comment_however_much_differs(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    outlets = "".join(f"out o{i} {3 - 0.01 * i:.2f} %; " for i in range(30))
-    routes = "".join(f"  s.o{i} -> product p{i}\n" for i in range(30))
+    outlets = "".join(f"out o{i} {1.5 - 0.01 * i:.2f} %; " for i in range(60))
+    routes = "".join(f"  s.o{i} -> product p{i}\n" for i in range(60))
     wide = SPLIT.replace("out a 30 %;", f"out a 10 %; {outlets}").replace("  s.a", f"{routes}  s.a")
     (tmp_path / "a.hog").write_text(wide)
     (tmp_path / "b.hog").write_text(wide.replace("rate 100 t/h", "rate 300 t/h"))
