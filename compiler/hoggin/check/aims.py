@@ -1,4 +1,4 @@
-"""`aim` lines: what a plant's free settings are chosen for, as expressions over results.
+"""`maximize` and `minimize` lines: what a plant's free settings are chosen for, as expressions over results.
 
 Results may be scaled by numbers with a unit, so that money an hour comes out of prices a tonne and
 a kilowatt-hour: `12 per_t * chips.rate - 0.15 / 1 kWh * plant.power`. Money itself has no unit.
@@ -49,8 +49,8 @@ def aims(
     told in the currency."""
     lines = [statement for statement in node.body if isinstance(statement, tree.Aim)]
     found = [_AimChecker(network, body, scope, currency, session).check(line) for line in lines]
-    if len(lines) == 1 and lines[0].word is not None:
-        session.diagnostics.report(W0102.single_aim(), lines[0].word.span)
+    if len(lines) == 1 and lines[0].weight is not None:
+        session.diagnostics.report(W0102.single_aim(), lines[0].weight.span)
     whole = (aim for aim in found if aim is not None)
     return tuple(sorted(whole, key=lambda aim: (-aim.weight, aim.text)))
 
@@ -68,10 +68,6 @@ class _AimChecker:
         self.readings = RequirementChecker(self.network, self.scope, self.session)
 
     def check(self, node: tree.Aim) -> Aim | None:
-        direction = node.direction.text
-        if direction not in ("most", "least"):
-            self._refuse(node.direction, E0308.direction(direction))
-            return None
         weight = self._weight(node)
         typed = self._typed(node.expression)
         if typed is None or weight is None:
@@ -88,7 +84,7 @@ class _AimChecker:
             return None
         return Aim(
             text=" ".join(node.span.text.split()),
-            direction="most" if direction == "most" else "least",
+            direction="most" if node.direction.text == "maximize" else "least",
             expression=typed.expression,
             unit=unit[0],
             unit_size=unit[1] / typed.size,
@@ -97,15 +93,12 @@ class _AimChecker:
         )
 
     def _weight(self, node: tree.Aim) -> float | None:
-        if node.word is None or node.weight is None:
+        if node.weight is None:
             return 1.0
-        if node.word.text != "weight":
-            self._refuse(node.word, E0308.unknown_word(node.word.text))
+        if node.weight.number <= 0:
+            self._refuse(node.weight, E0308.weight())
             return None
-        if node.weight <= 0:
-            self._refuse(node.word, E0308.weight())
-            return None
-        return node.weight
+        return node.weight.number
 
     def _typed(self, node: tree.Expression) -> _Typed | None:
         if not self._reads(node):

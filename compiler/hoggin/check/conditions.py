@@ -32,11 +32,11 @@ def holds(condition: tree.Condition, scope: Scope, session: Session) -> bool | N
             if True in parts:
                 return True
             return None if None in parts else False
-        case tree.Between():
+        case tree.Within(value=value, limits=limits):
             return _all(
                 [
-                    _compare(">=", condition.value, condition.low, scope, session),
-                    _compare("<=", condition.value, condition.high, scope, session),
+                    _compare(">=", value, limits.low, scope, session),
+                    _compare("<=", value, limits.high, scope, session),
                 ]
             )
         case tree.Comparison():
@@ -56,9 +56,9 @@ def trace_rule(condition: tree.Condition, scope: Scope, session: Session) -> Non
         case tree.All():
             for part in condition.conditions:
                 trace_rule(part, scope, session)
-        case tree.Between():
-            _trace(condition, condition.low, condition.value, scope, session)
-            _trace(condition, condition.value, condition.high, scope, session)
+        case tree.Within(value=value, limits=limits):
+            _trace(condition, limits.low, value, scope, session)
+            _trace(condition, value, limits.high, scope, session)
         case tree.Comparison(operator="<" | "<="):
             _trace(condition, condition.left, condition.right, scope, session)
         case tree.Comparison(operator=">" | ">="):

@@ -25,6 +25,7 @@ from hoggin.schema.units import (
     units_of,
 )
 from hoggin.syntax import tree
+from hoggin.syntax.walk import children
 
 _FUNCTIONS: dict[str, Callable[[float, float], float]] = {"min": lesser, "max": greater}
 
@@ -268,6 +269,10 @@ def _call(node: tree.Call, scope: Scope, session: Session) -> Value:
             E0201.function(node.function.dotted, [*_FUNCTIONS, *FREE]), node.function.span
         )
         return UNKNOWN
+    ranges = [argument for argument in node.arguments if isinstance(argument, tree.Range)]
+    if ranges:
+        session.diagnostics.report(E0302.range(node.function.dotted), ranges[0].span)
+        return UNKNOWN
     values = _arguments(node, scope, session)
     first = values[0]
     result = first
@@ -291,9 +296,11 @@ def _call(node: tree.Call, scope: Scope, session: Session) -> Value:
 
 
 def _arguments(node: tree.Call, scope: Scope, session: Session) -> list[Quantity | None]:
+    """What is given to a function; of a range both ends."""
     return [
-        as_quantity(evaluate(argument, scope, session), argument.span, session)
+        as_quantity(evaluate(one, scope, session), one.span, session)
         for argument in node.arguments
+        for one in (children(argument) if isinstance(argument, tree.Range) else (argument,))
     ]
 
 

@@ -217,16 +217,12 @@ class Expander:
         loading, body = loading_hours(node.body, scope, self.session)
         for statement in body:
             match statement:
-                case tree.Definition(keyword=keyword, path=path, body=None) if (
-                    keyword.text == "material"
-                ):
-                    once(seen, keyword, self.session)
+                case tree.Fact(name=tree.Ident(text="rock") as name, value=tree.Path() as path):
+                    once(seen, name, self.session)
                     material = self._material(path, scope)
                     if material is not None:
                         self.materials[tag] = material
-                case tree.Definition(keyword=tree.Ident(text="grading") as name, body=None) | (
-                    tree.Fact(name=tree.Ident(text="grading") as name)
-                ):
+                case tree.Fact(name=tree.Ident(text="passing") as name):
                     once(seen, name, self.session)
                     points = stated_grading(statement, scope, self.session)
                 case tree.Fact(name=name, value=value):

@@ -1,8 +1,8 @@
 """Numbers and words left open in a plant: free for the designer to choose, or uncertain.
 
-`free(10 mm, 25 mm)` any value of a range, `free(10 mm, 25 mm, 14 mm)` with a value to start from;
+`free(10 mm to 25 mm)` any value of a range, `free(10 mm to 25 mm, 14 mm)` with a value to start from;
 `any(10 mm, 12 mm, 16 mm)` one of a list, `any(medium, fine)` one of some words;
-`normal(mean, deviation)`, `uniform(low, high)`, `triangle(low, likely, high)` what chance gives.
+`normal(mean, deviation)`, `uniform(low to high)`, `triangle(low to high, likely)` what chance gives.
 A plant is balanced at the start: the middle of a range, the first of a list, the mean.
 """
 
@@ -19,13 +19,14 @@ from hoggin.schema.tracing import Alternatives, Traced, Variable
 from hoggin.syntax import tree
 
 _FORMS = {
-    "free": ("free(10 mm, 25 mm)", "free(10 mm, 25 mm, 14 mm)"),
+    "free": ("free(10 mm to 25 mm)", "free(10 mm to 25 mm, 14 mm)"),
     "any": ("any(10 mm, 12 mm, 16 mm)",),
     "normal": ("normal(450 t/h, 20 t/h)", "normal(450 t/h, 5 %)"),
-    "uniform": ("uniform(1 %, 3 %)",),
-    "triangle": ("triangle(400 t/h, 450 t/h, 480 t/h)",),
+    "uniform": ("uniform(1 % to 3 %)",),
+    "triangle": ("triangle(400 t/h to 480 t/h, 450 t/h)",),
 }
 _COUNTS = {"free": (2, 3), "any": (2, 64), "normal": (2, 2), "uniform": (2, 2), "triangle": (3, 3)}
+_RANGED = ("free", "uniform", "triangle")  # a range stands first
 FREE = tuple(_FORMS)
 
 
@@ -36,7 +37,8 @@ def free_quantity(
     word = node.function.dotted
     forms = " or ".join(f"`{form}`" for form in _FORMS[word])
     least, most = _COUNTS[word]
-    if not least <= len(values) <= most:
+    ranges = [isinstance(argument, tree.Range) for argument in node.arguments]
+    if not least <= len(values) <= most or ranges[0] is not (word in _RANGED) or any(ranges[1:]):
         session.diagnostics.report(E0307.count(word, _count(least, most), forms), node.span)
         return None
     first = values[0]
@@ -45,6 +47,8 @@ def free_quantity(
         session.diagnostics.report(E0307.mixed_units(forms), node.span)
         return None
     numbers = tuple(float(value.si) for value in scaled)
+    if word == "triangle":
+        numbers = numbers[0], numbers[2], numbers[1]
     fault = _fault(word, numbers, forms)
     if fault is not None:
         session.diagnostics.report(fault, node.span)

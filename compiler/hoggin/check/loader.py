@@ -76,9 +76,7 @@ class Loader:
                 declare(scope, statement.name, TemplateEntity(statement, scope), session)
             case tree.Series():
                 declare(scope, statement.name, SeriesEntity(statement, scope), session)
-            case tree.Definition(keyword=keyword) if statement.body is not None:
-                if len(statement.path.parts) > 1:
-                    session.diagnostics.report(E0101.dot_in_declared_name(), statement.path.span)
+            case tree.Definition(keyword=keyword):
                 declare(scope, statement.name, _DEFINED[keyword.text](statement, scope), session)
             case tree.PlantDefinition():
                 module.plants.append(statement)
@@ -167,7 +165,12 @@ def misplaced(statement: tree.Statement, where: str, session: Session) -> None:
     """Report a statement that has no meaning where it stands (E0207)."""
     kind = _KINDS[type(statement)]
     match statement:
-        case tree.Declaration(kind=word) | tree.Definition(keyword=word) | tree.Fact(name=word):
+        case (
+            tree.Declaration(kind=word)
+            | tree.Definition(keyword=word)
+            | tree.Fact(name=word)
+            | tree.Aim(direction=word)
+        ):
             called = f"`{word.text}`"
         case tree.Port() | tree.Route():
             called = f"a {kind}"

@@ -23,8 +23,8 @@ from hoggin.schema.kinds import KINDS, MachineKind
 from hoggin.schema.plant import Deck, Machine, Place
 from hoggin.syntax import tree
 
-# Decks by name, from the top down; "middle" is the second of three.
-DECK_ORDER = {"top": 0, "second": 1, "middle": 1, "third": 2, "bottom": 3}
+# Decks by name, from the top down.
+DECK_ORDER = {"top": 0, "second": 1, "third": 2, "bottom": 3}
 SHAPES = ("square", "round", "slotted")
 _OPEN_AREA = usual("deck", "open_area")
 

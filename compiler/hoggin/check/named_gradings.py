@@ -16,16 +16,14 @@ from hoggin.syntax import tree
 Points = tuple[tuple[float, float], ...]
 
 _TEXTS = ("about", "source")
-_HOW = "add `passing { 63 mm: 100 %  31.5 mm: 55 %  4 mm: 8 % }`"
+_HOW = "add `passing { 63 mm: 100 %, 31.5 mm: 55 %, 4 mm: 8 % }`"
 
 
-def stated_grading(
-    statement: tree.Definition | tree.Fact, scope: Scope, session: Session
-) -> Points | None:
+def stated_grading(statement: tree.Fact, scope: Scope, session: Session) -> Points | None:
     """A feed's grading, its own or one that it calls by a name; None after a reported fault."""
-    if isinstance(statement, tree.Fact):
+    path = statement.value
+    if not isinstance(path, tree.Path):
         return grading(statement, scope, session)
-    path = statement.path
     entity = resolve(path, scope, session)
     if isinstance(entity, GradingEntity):
         return named_grading(entity, session)
@@ -41,7 +39,7 @@ def named_grading(entity: GradingEntity, session: Session) -> Points | None:
     """
     points: Points | None = None
     first: dict[str, Span] = {}
-    for statement in entity.node.body or ():
+    for statement in entity.node.body:
         if not isinstance(statement, tree.Fact):
             misplaced(statement, "in a grading", session)
             continue

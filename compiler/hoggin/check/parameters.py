@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Collection, Iterable, Mapping
 
-from hoggin.check.evaluate import evaluate, quantity, report_dimension
+from hoggin.check.evaluate import as_quantity, evaluate, quantity, report_dimension
 from hoggin.check.free import picked_word
 from hoggin.check.scope import Scope, Session, ValueEntity, mention, once
 from hoggin.check.values import UNKNOWN, Quantity, String, Unknown, Value, Word
@@ -17,6 +17,8 @@ from hoggin.diagnostics.suggest import did_you_mean
 from hoggin.schema.tracing import extremes
 from hoggin.schema.units import NUMBER, UNITS, Dimension, in_unit, number_text
 from hoggin.syntax import tree
+from hoggin.syntax.printer import line
+from hoggin.syntax.walk import below
 
 
 def given_arguments(
@@ -96,9 +98,11 @@ def bind_unknown(parameters: Iterable[tree.Parameter], scope: Scope, session: Se
         if isinstance(kind, tree.UnitType) and kind.unit != "text":
             dimension = _dimension(kind, session)
             value = UNKNOWN if dimension is None else Quantity(math.nan, dimension)
-        for limit in (parameter.low, parameter.high):
-            if limit is not None and isinstance(value, Quantity):
-                quantity(limit, value.dimension, "the range", scope, session)
+        if isinstance(kind, tree.Range):
+            low = evaluate(kind.low, scope, session)
+            value = Quantity(math.nan, low.dimension) if isinstance(low, Quantity) else UNKNOWN
+            if isinstance(low, Quantity):
+                quantity(kind.high, low.dimension, "the range", scope, session)
         scope.names[parameter.name.text] = ValueEntity(parameter.name, value, _words(kind))
 
 
@@ -106,10 +110,9 @@ def _missing(parameter: tree.Parameter, what: str) -> Fault:
     name, kind = parameter.name.text, parameter.type
     if isinstance(kind, tree.ChoiceType):
         return E0402.choice(what, name, [choice.text for choice in kind.choices])
-    limits = ""
-    if parameter.low is not None and parameter.high is not None:
-        limits = f", {parameter.low.span.text} to {parameter.high.span.text}"
-    sample = {"text": '"..."', "number": "..."}.get(kind.unit, f"... {kind.unit}")
+    unit = unit_written(kind)
+    limits = f", {line(kind)}" if isinstance(kind, tree.Range) else ""
+    sample = {"text": '"..."', "number": "..."}.get(unit, f"... {unit}".rstrip())
     missing = E0402.setting if what == "setting" else E0402.parameter
     return missing(name, sample, limits)
 
@@ -126,12 +129,16 @@ def _checked(
     kind = parameter.type
     if isinstance(kind, tree.ChoiceType):
         return _choice(parameter.name.text, kind, expression, given_scope, session)
-    if kind.unit == "text":
+    if isinstance(kind, tree.UnitType) and kind.unit == "text":
         value = evaluate(expression, given_scope, session)
         if not isinstance(value, String | Unknown):
             session.diagnostics.report(E0302.not_a_text(), expression.span)
         return value
-    dimension = _dimension(kind, session)
+    limits = _limits(kind, scope, session) if isinstance(kind, tree.Range) else None
+    if isinstance(kind, tree.UnitType):
+        dimension = _dimension(kind, session)
+    else:
+        dimension = limits[0].dimension if limits is not None else None
     if dimension is None:
         return UNKNOWN
     what = f"`{parameter.name.text}`"
@@ -144,19 +151,29 @@ def _checked(
         report_dimension(found, dimension, what, expression.span, session)
         return Quantity(math.nan, dimension)
     value = found if found.written_in else Quantity(found.si, dimension, _unit_word(kind))
-    if _in_range(parameter, value, expression.span, scope, session):
+    if limits is None or _in_range(parameter, value, limits, expression.span, session):
         return value
     return Quantity(math.nan, dimension)
 
 
-def _unit_word(kind: tree.UnitType) -> str:
-    return kind.unit if kind.unit in UNITS else ""
-
-
-def _words(kind: tree.UnitType | tree.ChoiceType) -> tuple[str, ...]:
+def unit_written(kind: tree.UnitType | tree.Range) -> str:
+    """The unit that a parameter's type names: of a range, that of its first quantity; "number"
+    where it holds numbers alone, "" where it holds only names."""
     if isinstance(kind, tree.UnitType):
-        return ()
-    return tuple(choice.text for choice in kind.choices)
+        return kind.unit
+    parts = list(below(kind))
+    units = (part.unit for part in parts if isinstance(part, tree.Measure))
+    bare = any(isinstance(part, tree.Number) for part in parts)
+    return next(units, "number" if bare else "")
+
+
+def _unit_word(kind: tree.UnitType | tree.Range) -> str:
+    unit = unit_written(kind)
+    return unit if unit in UNITS else ""
+
+
+def _words(kind: tree.UnitType | tree.ChoiceType | tree.Range) -> tuple[str, ...]:
+    return tuple(c.text for c in kind.choices) if isinstance(kind, tree.ChoiceType) else ()
 
 
 def _choice(
@@ -190,14 +207,26 @@ def _dimension(kind: tree.UnitType, session: Session) -> Dimension | None:
     return unit.dimension
 
 
+def _limits(
+    kind: tree.Range, scope: Scope, session: Session
+) -> tuple[Quantity, Quantity] | None:
+    """Both ends of a range, of one dimension; None after a reported fault."""
+    low = as_quantity(evaluate(kind.low, scope, session), kind.low.span, session)
+    if low is None:
+        return None
+    high = quantity(kind.high, low.dimension, "the range", scope, session)
+    return None if high is None else (low, high)
+
+
 def _in_range(
-    parameter: tree.Parameter, value: Quantity, span: Span, scope: Scope, session: Session
+    parameter: tree.Parameter,
+    value: Quantity,
+    limits: tuple[Quantity, Quantity],
+    span: Span,
+    session: Session,
 ) -> bool:
-    if parameter.low is None or parameter.high is None:
-        return True
-    low = quantity(parameter.low, value.dimension, "the range", scope, session)
-    high = quantity(parameter.high, value.dimension, "the range", scope, session)
-    if low is None or high is None or not (value.known and low.known and high.known):
+    low, high = limits
+    if not (value.known and low.known and high.known):
         return True
     session.traces.bound(parameter.name.text, value.si, low.si, high.si)
     slack = 1e-9 * max(abs(low.si), abs(high.si))

@@ -67,8 +67,8 @@ class RequirementChecker:
             match part:
                 case tree.MeetsBand():
                     one: Requirement | None = self._meets(part, body)
-                case tree.Between():
-                    one = self._limit(part, part.value, part.low, part.high, body)
+                case tree.Within(value=value, limits=limits):
+                    one = self._limit(part, value, limits.low, limits.high, body)
                 case tree.Comparison():
                     one = self._comparison(part, body)
                 case _:
@@ -300,10 +300,11 @@ class RequirementChecker:
             if one.sized:
                 self.session.diagnostics.report(E0209.size_missing(one.name), path.span)
             return None
-        if len(call.arguments) != 1:
+        size = call.arguments[0]
+        if len(call.arguments) != 1 or isinstance(size, tree.Range):
             self.session.diagnostics.report(E0209.one_size(one.name), call.span)
             return None
-        return size_mm(call.arguments[0], self.scope, self.session)
+        return size_mm(size, self.scope, self.session)
 
     def _subject(self, path: tree.Path, body: Body) -> tuple[str, str, list[str]] | None:
         """What a path is about: (tag, kind, the words after it). Steps into sections and decks."""
@@ -386,7 +387,9 @@ def _reads(node: tree.Expression, body: Body) -> bool:
             return _is_result(node, body) or len(node.parts) > 1
         case tree.Call():
             sized = node.function.parts[-1].text in sized_names()
-            return sized or any(_reads(argument, body) for argument in node.arguments)
+            return sized or any(
+                _reads(one, body) for one in node.arguments if not isinstance(one, tree.Range)
+            )
         case tree.Arithmetic():
             return _reads(node.left, body) or _reads(node.right, body)
         case tree.Negated():

@@ -14,7 +14,7 @@ SCREENS_M = sorted(
     ((wide, long) for wide in _WIDTHS_M for long in _LENGTHS_M if 2 * wide <= long <= 3.5 * wide),
     key=lambda size: (size[0] * size[1], size[0]),
 )
-DECK_NAMES = {1: ("top",), 2: ("top", "bottom"), 3: ("top", "middle", "bottom")}
+DECK_NAMES = {1: ("top",), 2: ("top", "bottom"), 3: ("top", "second", "bottom")}
 _APERTURE_OVER_CUT = 1.10  # a screen cuts finer than its mesh; common practice, no source
 
 

@@ -81,8 +81,10 @@ class Builder:
         left, operator, right = children
         return tree.Comparison(self._here(), operator.text, left, right)
 
-    def between(self, children: list[Any]) -> tree.Between:
-        return tree.Between(self._here(), *children)
+    def within(self, children: list[Any]) -> tree.Within:
+        value, low, high = children
+        limits = tree.Range(Span(self._source, low.span.start, high.span.end), low, high)
+        return tree.Within(self._here(), value, limits)
 
     def meets(self, children: list[Any]) -> tree.MeetsBand:
         return tree.MeetsBand(self._here(), *children)
@@ -111,10 +113,9 @@ class Builder:
         return tree.Rule(self._here(), children[0], self._text(children[1]))
 
     def aim(self, children: list[Any]) -> tree.Aim:
-        direction, expression, word, weight = children
-        number = None if weight is None else float(weight.text)
-        found = self._ident_or_none(word)
-        return tree.Aim(self._here(), self._ident(direction), expression, found, number)
+        direction, expression, weight = children
+        number = weight and tree.Number(self._span(weight), float(weight.text))
+        return tree.Aim(self._here(), self._ident(direction), expression, number)
 
     def choose(self, children: list[Any]) -> tree.Choose:
         return tree.Choose(self._here(), self._ident(children[0]), children[1])
@@ -123,21 +124,21 @@ class Builder:
         return tree.Option(self._here(), self._ident(children[0]), children[1])
 
     def unit_type(self, children: list[Any]) -> tree.UnitType:
-        return tree.UnitType(self._here(), "".join(token.text for token in _present(children)))
+        here = self._here()
+        return tree.UnitType(here, "".join(here.text.split()))
 
     def choice_type(self, children: list[Any]) -> tree.ChoiceType:
         return tree.ChoiceType(self._here(), tuple(map(self._ident, children)))
 
-    def range(self, children: list[Any]) -> tuple[Any, ...]:
-        return tuple(children)
+    def range(self, children: list[Any]) -> tree.Range:
+        return tree.Range(self._here(), *children)
 
     def citation(self, children: list[Any]) -> tree.Text:
         return self._text(children[0])
 
     def parameter(self, children: list[Any]) -> tree.Parameter:
-        name, kind, limits, default, source = children
-        low, high = limits or (None, None)
-        return tree.Parameter(self._here(), self._ident(name), kind, low, high, default, source)
+        name, kind, default, source = children
+        return tree.Parameter(self._here(), self._ident(name), kind, default, source)
 
     def parameters(self, children: list[Any]) -> tuple[Any, ...]:
         return _present(children)
@@ -162,8 +163,8 @@ class Builder:
         return tree.PlantDefinition(self._here(), self._text(children[0]), children[1])
 
     def definition(self, children: list[Any]) -> tree.Definition:
-        keyword, path, body = children
-        return tree.Definition(self._here(), self._ident(keyword), path, body)
+        keyword, name, body = children
+        return tree.Definition(self._here(), self._ident(keyword), self._ident(name), body)
 
     def series(self, children: list[Any]) -> tree.Series:
         return tree.Series(self._here(), self._ident(children[0]), children[1])

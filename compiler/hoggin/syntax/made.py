@@ -42,7 +42,7 @@ def listed(name: str, entries: Iterable[tree.Entry]) -> tree.Fact:
 
 
 def definition(keyword: str, name: str, body: Iterable[tree.Statement]) -> tree.Definition:
-    return tree.Definition(NOWHERE, ident(keyword), path(name), tuple(body))
+    return tree.Definition(NOWHERE, ident(keyword), ident(name), tuple(body))
 
 
 def declaration(kind: str, name: str, body: Iterable[tree.Statement]) -> tree.Declaration:
@@ -63,7 +63,7 @@ def limited(
     """A result held to one limit or between two."""
     value = path(result)
     if low is not None and high is not None:
-        return tree.Requirement(NOWHERE, tree.Between(NOWHERE, value, low, high))
+        return tree.Requirement(NOWHERE, tree.Within(NOWHERE, value, tree.Range(NOWHERE, low, high)))
     limit = high if low is None else low
     if limit is None:
         raise ValueError(f"no limit of {result}")

@@ -47,7 +47,7 @@ def entries(nodes: Iterable[tree.Entry], words: Words | None = None) -> str:
 
 
 def typed(node: tree.Parameter, words: Words | None = None) -> str:
-    """A parameter's type, range and default: `mm from 5 mm to 60 mm = 20 mm`."""
+    """A parameter's type and default: `5 mm to 60 mm = 20 mm`."""
     return _Printer(words).typed(node)
 
 
@@ -82,6 +82,8 @@ class _Printer:
                 return text
             case tree.Entry(key=key, value=value, upper=upper):
                 return self.line(key) + self._after(": ", value) + self._after(" to ", upper)
+            case tree.Range(low=low, high=high):
+                return f"{self.line(low)} to {self.line(high)}"
             case tree.UnitType(unit=unit):
                 return unit
             case tree.ChoiceType(choices=choices):
@@ -119,10 +121,8 @@ class _Printer:
                 return f"{name.text}{given}{self._after(' source ', source)}"
             case tree.Series(name=name, entries=listed):
                 return f"series {name.text} {self.braced(listed)}"
-            case tree.Aim(direction=direction, expression=expression, word=word, weight=weight):
-                aimed = self._before_name(expression) if word else self.line(expression)
-                weighed = f" {word.text} {number(weight)}" if word and weight is not None else ""
-                return f"aim {direction.text} {aimed}{weighed}"
+            case tree.Aim(direction=direction, expression=expression, weight=weight):
+                return f"{direction.text} {self.line(expression)}{self._after(' weight ', weight)}"
         return self._head(node)
 
     def _head(self, node: tree.Node) -> str:
@@ -134,8 +134,8 @@ class _Printer:
                 return f"class {kind.text} {name.text}({self._listed(parameters)})"
             case tree.TemplateDefinition(name=name, parameters=parameters):
                 return f"template {name.text}({self._listed(parameters)})"
-            case tree.Definition(keyword=keyword, path=path):
-                return f"{keyword.text} {path.dotted}"
+            case tree.Definition(keyword=keyword, name=name):
+                return f"{keyword.text} {name.text}"
             case tree.Declaration(kind=kind, name=name, of=of, arguments=arguments):
                 given = f"({self._listed(arguments)})" if arguments else ""
                 return f"{kind.text} {name.text}{self._after(': ', of)}{given}"
@@ -153,7 +153,7 @@ class _Printer:
     def braced(self, listed: tuple[tree.Entry, ...]) -> str:
         if not listed:
             return "{ }"
-        return f"{{ {_parted(listed).join(map(self.line, listed))} }}"
+        return f"{{ {self._listed(listed)} }}"
 
     def _after(self, sign: str, node: tree.Node | None) -> str:
         return "" if node is None else f"{sign}{self.line(node)}"
@@ -162,18 +162,14 @@ class _Printer:
         return ", ".join(map(self.line, nodes))
 
     def typed(self, node: tree.Parameter) -> str:
-        limits = ""
-        if node.low is not None and node.high is not None:
-            limits = f" from {self.line(node.low)} to {self.line(node.high)}"
-        default = self._after(" = ", node.default)
-        return f"{self.line(node.type)}{limits}{default}"
+        return f"{self.line(node.type)}{self._after(' = ', node.default)}"
 
     def _condition(self, node: tree.Condition) -> str:
         match node:
             case tree.Comparison(operator=sign, left=left, right=right):
                 return f"{self.line(left)} {sign} {self.line(right)}"
-            case tree.Between(value=value, low=low, high=high):
-                return f"{self.line(value)} between {self.line(low)} and {self.line(high)}"
+            case tree.Within(value=value, limits=limits):
+                return f"{self.line(value)} within {self.line(limits)}"
             case tree.MeetsBand(product=product, band=band):
                 return f"{product.dotted} meets {band.dotted}"
             case tree.All(conditions=parts):
@@ -271,19 +267,12 @@ def _wrapped(node: tree.Statement, text: str, indent: str) -> Iterator[str]:
         return
     before, _, behind = text.partition(opening)
     yield f"{indent}{before} {{"
-    parted = _parted(listed)
     row = ""
     for entry in map(line, listed):
         if row and len(indent + row) + len(entry) > _WIDEST - 6:
-            yield f"{indent}{_INDENT}{row}{parted.strip()}"
+            yield f"{indent}{_INDENT}{row}"
             row = ""
-        row += f"{parted if row else ''}{entry}"
+        row += f"{', ' if row else ''}{entry}"
     yield f"{indent}{_INDENT}{row}"
     yield f"{indent}}}{behind}"
 
-
-def _parted(listed: Iterable[tree.Entry]) -> str:
-    """What stands between entries: two blanks part sizes; a name or a sign could be read as more
-    of the entry before it."""
-    sizes = all(isinstance(entry.key, tree.Measure | tree.Number) for entry in listed)
-    return "  " if sizes else ", "

@@ -60,9 +60,17 @@ class Path(Node):
 
 
 @_node
+class Range(Node):
+    """`10 mm to 25 mm`."""
+
+    low: Expression
+    high: Expression
+
+
+@_node
 class Call(Node):
     function: Path
-    arguments: tuple[Expression, ...]
+    arguments: tuple[Expression | Range, ...]
 
 
 @_node
@@ -108,10 +116,9 @@ class Comparison(Node):
 
 
 @_node
-class Between(Node):
+class Within(Node):
     value: Expression
-    low: Expression
-    high: Expression
+    limits: Range
 
 
 @_node
@@ -130,7 +137,7 @@ class AnyOf(Node):
     conditions: tuple[Condition, ...]
 
 
-Condition = Comparison | Between | MeetsBand | All | AnyOf
+Condition = Comparison | Within | MeetsBand | All | AnyOf
 
 
 # --- statements --------------------------------------------------------------------------------
@@ -178,9 +185,7 @@ class Parameter(Node):
     """A class's or template's parameter, or a `setting` of a class."""
 
     name: Ident
-    type: UnitType | ChoiceType
-    low: Expression | None
-    high: Expression | None
+    type: UnitType | ChoiceType | Range
     default: Expression | None
     source: Text | None = None
 
@@ -213,16 +218,11 @@ class PlantDefinition(Node):
 
 @_node
 class Definition(Node):
-    """`material dolerite { ... }` or `band c33_57 { ... }`; no body where one is named only, then
-    perhaps by a library's name and its own: `material ours.dolerite`."""
+    """`material dolerite { ... }`, `grading pit_run { ... }` or `band c33_57 { ... }`."""
 
     keyword: Ident
-    path: Path
-    body: tuple[Statement, ...] | None
-
-    @property
-    def name(self) -> Ident:
-        return self.path.parts[-1]
+    name: Ident
+    body: tuple[Statement, ...]
 
 
 @_node
@@ -285,7 +285,7 @@ class Route(Node):
 
 @_node
 class Fact(Node):
-    """`css 32 mm`, `revision "C"`, `grading { ... }`; `source "..."` alone is a fact as well."""
+    """`css 32 mm`, `revision "C"`, `passing { ... }`; `source "..."` alone is a fact as well."""
 
     name: Ident
     value: Expression | None
@@ -295,12 +295,11 @@ class Fact(Node):
 
 @_node
 class Aim(Node):
-    """`aim most chips.rate`, `aim least plant.power weight 2`; `word` stands before the weight."""
+    """`maximize chips.rate`, `minimize plant.power weight 2`."""
 
     direction: Ident
     expression: Expression
-    word: Ident | None
-    weight: float | None
+    weight: Number | None
 
 
 @_node

@@ -88,7 +88,7 @@ def _rule_table(rows: Sequence[Row]) -> None:
             for (key, value), (left, right) in zip(row.entries, widths, strict=False)
         ]
         before, behind = row.around
-        listed = "  ".join(pairs).rstrip()
+        listed = ", ".join(pairs).rstrip()
         row.cells = [" ".join(part for part in (before, listed, behind) if part)]
 
 

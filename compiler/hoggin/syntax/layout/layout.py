@@ -10,7 +10,7 @@ from hoggin.diagnostics.diagnostic import Diagnostics
 from hoggin.diagnostics.source import Source
 from hoggin.syntax.layout.alignment import Row, aligned
 from hoggin.syntax.layout.lines import Line, lines_of
-from hoggin.syntax.layout.spacing import begins_entry, holds_entries, texts
+from hoggin.syntax.layout.spacing import holds_entries, texts
 from hoggin.syntax.parser import parse
 from hoggin.syntax.tokens import Token
 
@@ -75,10 +75,10 @@ def _table(tokens: Sequence[Token], before: _Open | None, after: _Open | None) -
     """The list of entries, of several lines, that a line has a part in."""
     kinds = [token.kind for token in tokens]
     if before is not None and before.entries:
-        plain = not {"COMMA", "LBRACE", "LPAR"} & set(kinds) and kinds[0] != "RBRACE"
+        plain = not {"LBRACE", "LPAR"} & set(kinds) and kinds[0] != "RBRACE"
         return before if plain else None
     opened = after is not None and after is not before and after.entries and kinds[-1] != "LBRACE"
-    return after if opened and "COMMA" not in kinds and kinds.count("LBRACE") == 1 else None
+    return after if opened and "LPAR" not in kinds and kinds.count("LBRACE") == 1 else None
 
 
 def _take_entries(row: Row, tokens: Sequence[Token], table: _Open, before: _Open | None) -> None:
@@ -86,10 +86,11 @@ def _take_entries(row: Row, tokens: Sequence[Token], table: _Open, before: _Open
     kinds = [token.kind for token in tokens]
     start = 0 if before is table else kinds.index("LBRACE") + 1
     end = kinds.index("RBRACE") if "RBRACE" in kinds else len(tokens)
-    cuts = [start, *(i for i in range(start + 1, end) if begins_entry(tokens[i - 1], tokens[i]))]
+    cuts = [i for i in range(start, end) if kinds[i] == "COMMA"]
+    last_comma = cuts.pop() if cuts and cuts[-1] == end - 1 else end  # the line's end will do
     entries = []
-    for first, last in zip(cuts, [*cuts[1:], end], strict=True):
-        own = list(tokens[first:last])
+    for first, last in pairwise([start - 1, *cuts, last_comma]):
+        own = list(tokens[first + 1 : last])
         colon = next((i for i, token in enumerate(own) if token.kind == "COLON"), len(own) - 1)
         key, value = (_joined(part) for part in (own[: colon + 1], own[colon + 1 :]))
         entries.append((key, value))
@@ -130,8 +131,7 @@ def _open_and_close(
 def _row(line: Line, indent: int, within: _Open | None) -> Row:
     tokens = line.tokens
     parameters = within is not None and within.parameters
-    listed = within is not None and within.entries
-    written = texts(tokens, parameters=parameters, entries=listed)
+    written = texts(tokens, parameters=parameters)
     kind, cuts = _shape(tokens, within, parameters=parameters)
     cited = len(tokens)
     if kind == "fact" and len(tokens) > 3 and tokens[-2].kind == "SOURCE":
@@ -168,8 +168,6 @@ def _shape(
 def _first_cells(kinds: Sequence[str]) -> tuple[str, list[int]]:
     match kinds[0]:
         case "NAME" if kinds[1] not in ("COLON", "DOT", "LPAR"):
-            return "fact", [1]
-        case "DEFINITION" if "LBRACE" not in kinds:
             return "fact", [1]
         case "DECK":
             plain = len(kinds) == 3 or kinds[3] in ("NAME", "LBRACE")  # no formula

@@ -11,31 +11,21 @@ _OPENS = ("LPAR", "LBRACE")
 _TIGHT_BEFORE = ("RPAR", "COMMA", "COLON", "SEMICOLON", "DOT")
 _TIGHT_AFTER = ("LPAR", "DOT")
 _VALUE_ENDS = ("NAME", "MEASURE", "NUMBER", "STRING", "RPAR", "PERCENT")
-_TYPE_ENDS = ("FROM", "EQUAL", "COMMA", "RPAR", "SOURCE")
+_TYPE_ENDS = ("TO", "EQUAL", "COMMA", "RPAR", "SOURCE")
 _STARTS = ("LBRACE", "RBRACE", "SEMICOLON")
-_ENTRY_ENDS = (*_VALUE_ENDS, "RBRACE")
-_ENTRY_STARTS = ("NAME", "MEASURE", "NUMBER", "STRING")
 
 
-def texts(tokens: Sequence[Token], *, parameters: bool, entries: bool = False) -> list[str]:
+def texts(tokens: Sequence[Token], *, parameters: bool) -> list[str]:
     """Each token's text with the blanks that stand before it, if any.
 
     parameters: the line stands among a class's or template's parameters, where `t/h` is a unit.
-    entries: it stands in a list of entries, which two blanks part where no comma does.
     """
     found: list[str] = []
     typed = False  # between a parameter's colon and what follows its unit
-    lists = [entries]
     for place, token in enumerate(tokens):
         typed = _in_type(tokens, place, typed, parameters=parameters)
         blank = "" if place == 0 or _tight(tokens, place, typed) else " "
-        if lists[-1] and place and begins_entry(tokens[place - 1], token):
-            blank = "  "
         found.append(blank + word(token))
-        if token.kind == "LBRACE":
-            lists.append(holds_entries(tokens[place + 1 :]))
-        elif token.kind == "RBRACE" and len(lists) > 1:
-            lists.pop()
     return found
 
 
@@ -45,11 +35,6 @@ def holds_entries(behind: Sequence[Token]) -> bool:
     if kinds[:1] in (["MEASURE"], ["NUMBER"]):
         return True
     return kinds[1:] == ["COLON"] and kinds[0] in ("NAME", "STRING")
-
-
-def begins_entry(before: Token, token: Token) -> bool:
-    """Whether, in a list of entries, a token begins another without a comma before it."""
-    return before.kind in _ENTRY_ENDS and token.kind in _ENTRY_STARTS
 
 
 def word(token: Token) -> str:
