@@ -150,7 +150,7 @@ def _share(
 _OF_PLANTS = (
     _words("plant", "revision", "the mark of this revision, as it stands on documents", '"A"'),
     _words("plant", "sieves", "the sizes that results are reported on",
-        "{ 63 mm  16 mm  4 mm  1 mm }", needed=True),
+        "{ 63 mm, 16 mm, 4 mm, 1 mm }", needed=True),
     _number("plant", "hours_per_year", "hours the plant runs in a year, for dust in t/y",
         "2500 h", TIME, 0.0, 8784.0, above_low=True, source="hours of a leap year"),
     _words("plant", "history", "the revisions so far, with what each changed",
@@ -168,11 +168,11 @@ _OF_PLANTS = (
 )
 
 _OF_FEEDS = (
-    _words("feed", "material", "the rock, by its name", "NAME", needed=True),
+    _words("feed", "rock", "the material, by its name", "NAME", needed=True),
     _number("feed", "rate", "dry solids that come in",
         "450 t/h", RATE, 0.0, 100_000.0, above_low=True, needed=True),
-    _words("feed", "grading", "share passing by size, coarse to fine, or a grading by its name",
-        "{ 500 mm: 100 %  100 mm: 30 % }", needed=True),
+    _words("feed", "passing", "share passing by size, coarse to fine, or a grading by its name",
+        "{ 500 mm: 100 %, 100 mm: 30 % }", needed=True),
     _number("feed", "tramp", "the largest tramp metal to be expected",
         "50 mm", LENGTH, 0.0, 10_000.0),
     _words("feed", "loading", "hours of delivery, for `hoggin operate`", "{ day: 6 h to 14 h }"),
@@ -192,9 +192,9 @@ _OF_OTHERS = (
     _words("grading band", "about", "what it is, in words", '"what it is"'),
     _words("grading band", "source", "where its figures are from", '"where from"'),
     _words("grading", "passing", "share passing by size, coarse to fine",
-        "{ 63 mm: 100 %  31.5 mm: 55 %  4 mm: 8 % }", needed=True),
+        "{ 63 mm: 100 %, 31.5 mm: 55 %, 4 mm: 8 % }", needed=True),
     _words("band", "passing", "limits of the share passing by size, coarse to fine",
-        "{ 16 mm: 100 %  8 mm: 20 % to 60 % }", needed=True),
+        "{ 16 mm: 100 %, 8 mm: 20 % to 60 % }", needed=True),
 )
 
 _OF_MATERIALS = (
