@@ -5,7 +5,7 @@ is found by itself, nothing else has to be edited; its docstring's first line is
 add a line to its tuple `NUMBERS`:
 
     OutsideNumber(
-        "Bond: energy from 10 mm to 100 um at Wi 14",  # what it is, with the case it holds for
+        "Bond: 10 mm to 100 um at Wi 14",  # what it is, with the case it holds for
         "Bond (1952), by hand",  # the named source
         "by hand",  # one of `Basis`: how the outside value came to us
         12.6, "kWh/t", 1e-9,  # value, unit, greatest |ours - value| allowed

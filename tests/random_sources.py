@@ -29,11 +29,11 @@ def random_source(seed: int) -> str:
     lines += ["blend last", "last -> product rest", "require rest.share <= 90 %"]
     for number in range(random.randint(1, 3)):
         rock = random.choice(("granite", "slag"))
-        grading = "150 mm: 100 %  63 mm: 60 %  20 mm: 25 %  2 mm: 6 %"
+        grading = "150 mm: 100 %, 63 mm: 60 %, 20 mm: 25 %, 2 mm: 6 %"
         rate = random.randint(40, 200)
         lines.append(
-            f"feed {random.choice('fgk')}{number} {{\n material {rock}\n rate {rate} t/h\n"
-            f" grading {{ {grading} }}\n tramp {10 * (number + 1)} mm\n}}"
+            f"feed {random.choice('fgk')}{number} {{\n rock {rock}\n rate {rate} t/h\n"
+            f" passing {{ {grading} }}\n tramp {10 * (number + 1)} mm\n}}"
         )
         fed = entries[0] if number == 0 else random.choice(entries)
         lines.append(f"{lines[-1].split()[1]} -> {fed}")
@@ -51,7 +51,7 @@ def _stage(random: Random, name: str, entry: str, onward: list[str]) -> list[str
         f" deck bottom {random.randint(5, 12)} mm\n deck top {random.randint(36, 44)} mm\n}}"
     )
     cone = (
-        f"crusher c_{name}: cones.high_pivot(head: 1500 mm) {{\n duty secondary\n"
+        f"crusher c_{name}: cones.high_speed(head: 1500 mm) {{\n duty secondary\n"
         f" css {random.randint(20, 24)} mm\n}}"
     )
     found = [f"blend {entry}"]

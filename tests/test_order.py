@@ -127,7 +127,7 @@ let k2_of_css = 2.2
 class crusher ours(gape: mm) {
   about "Own cone, invented"
   setting duty: secondary | tertiary = secondary
-  setting css: mm from 8 mm to 60 mm
+  setting css: 8 mm to 60 mm
   let cut = 0.8 * css
   feed_opening gape
   installed_power 200 kW source "invented"
@@ -149,7 +149,7 @@ use "lib/ours.hog" as own
 
 plant "Of a library" {
   sieves sieves.iso_r20_3
-  feed rock { material own.granite; rate 150 t/h; grading { 125 mm: 100 %  20 mm: 30 % } }
+  feed rock { rock own.granite; rate 150 t/h; passing { 125 mm: 100 %, 20 mm: 30 % } }
   crusher c: own.ours(gape: 200 mm) { css 22 mm }
   screen s: screens.inclined(width: 2.4 m, length: 6 m) { deck top 40 mm }
   rock -> c -> s
@@ -160,7 +160,7 @@ plant "Of a library" {
 """
 ROCK = """\
 material granite { solid_density 2.68 t/m3; bulk_density 1.6 t/m3; work_index 15.5 kWh/t }
-band wide { passing { 40 mm: 50 % to 100 %  2 mm: 0 % to 60 % } }
+band wide { passing { 40 mm: 50 % to 100 %, 2 mm: 0 % to 60 % } }
 """
 
 
@@ -205,7 +205,7 @@ def test_two_classes_and_two_rocks_of_one_name(tmp_path: Path) -> None:
     """They are told apart by what they say, whichever is met first."""
     other = (LIBRARY + ROCK).replace("2.2", "2.4").replace("15.5 kWh/t", "11 kWh/t")
     body = """
-  feed soft { material second.granite; rate 50 t/h; grading { 125 mm: 100 %  20 mm: 30 % } }
+  feed soft { rock second.granite; rate 50 t/h; passing { 125 mm: 100 %, 20 mm: 30 % } }
   crusher d: second.ours(gape: 200 mm) { css 22 mm }
   soft -> d -> product more
 }

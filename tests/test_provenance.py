@@ -65,7 +65,7 @@ def test_results_carry_versions_edition_hash_and_the_plant_itself(tmp_path: Path
     assert re.fullmatch("[0-9a-f]{64}", results.provenance.content_sha256)
     again = Results.model_validate_json(results.model_dump_json())
     assert again.plant == results.plant
-    record = next(c for c in again.plant.classes if c.path == "std.cones.high_pivot")
+    record = next(c for c in again.plant.classes if c.path == "std.cones.high_speed")
     assert record.lines["breakage matrix.k3"].startswith("2.3 source")
 
 

@@ -24,9 +24,9 @@ use "../lib/ours.hog" as ours
 plant "Hill" {
   sieves sieves.quarry
   feed rock {
-    material ours.granite
+    rock ours.granite
     rate 200 t/h
-    grading { 63 mm: 100 %, 20 mm: 50 %, 4 mm: 10 % }
+    passing { 63 mm: 100 %, 20 mm: 50 %, 4 mm: 10 % }
   }
   screen sizing: screens.inclined(width: 1.8 m, length: 4.8 m) { deck top ours.opening square }
   rock -> sizing

@@ -26,8 +26,8 @@ material rock {
 plant "wash" {
   sieves sieves.iso_r20_3
   feed f {
-    material rock; rate 100 t/h
-    grading { 31.5 mm: 100 %  4 mm: 45 %  0.5 mm: 18 %  0.063 mm: 6 % }
+    rock rock; rate 100 t/h
+    passing { 31.5 mm: 100 %, 4 mm: 45 %, 0.5 mm: 18 %, 0.063 mm: 6 % }
   }
   screen rinse: screens.horizontal(width: 1.8 m, length: 4.8 m) {
     water spray

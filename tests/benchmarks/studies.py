@@ -132,12 +132,12 @@ def optimiser() -> None:
 def freed_trials() -> Trials:
     text = QUARRY.read_text()
     for old, new in (
-        ("css     40 mm", "css free(34 mm, 50 mm, 40 mm)"),
-        ("tertiary_setting = 15 mm", "tertiary_setting = free(12 mm, 20 mm)"),
-        ("speed   1050 rpm", "speed free(1000 rpm, 1150 rpm)"),
+        ("css     40 mm", "css free(34 mm to 50 mm, 40 mm)"),
+        ("tertiary_setting = 15 mm", "tertiary_setting = free(12 mm to 20 mm)"),
+        ("speed   1050 rpm", "speed free(1000 rpm to 1150 rpm)"),
         (
             "  require plant",
-            "  aim most 12 * stone.rate + 9 * chips.rate + 3 * sand.rate\n  require plant",
+            "  maximize 12 * stone.rate + 9 * chips.rate + 3 * sand.rate\n  require plant",
         ),
     ):
         assert old in text, old

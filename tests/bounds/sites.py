@@ -95,8 +95,8 @@ _FEED = """
   sieves { 63 mm, 31.5 mm, 16 mm, 8 mm, 4 mm, 1 mm }
   currency "EUR"
   feed rock {
-    material granite; rate 200 t/h; tramp 30 mm; flakiness 20 %; flat_elongated 8 %
-    grading { 200 mm: 100 %, 50 mm: 40 %, 5 mm: 10 % }
+    rock granite; rate 200 t/h; tramp 30 mm; flakiness 20 %; flat_elongated 8 %
+    passing { 200 mm: 100 %, 50 mm: 40 %, 5 mm: 10 % }
   }
 """
 _MATERIAL = """
@@ -152,7 +152,7 @@ def _own(kind: str) -> Iterator[Site]:
             if fact.dimension is not None
         ]
         if kind == "crusher":
-            lines.append("  setting css: mm from 1 mm to 600 mm = 30 mm\n")
+            lines.append("  setting css: 1 mm to 600 mm = 30 mm\n")
         for role, name in picked.items():
             model = catalog.find(role, name)
             assert model is not None
@@ -203,7 +203,7 @@ def _standard(one: MachineClass) -> Site:
 
 _PLANT = """
 class crusher own() {
-  setting css: mm from 1 mm to 600 mm = 30 mm
+  setting css: 1 mm to 600 mm = 30 mm
   liner_mass 2 t; moisture_limit 3 %; moisture_capacity_loss 5 %; relief_stroke 40 mm
   model breakage: matrix { k1 15 mm; k2 60 mm }
   model capacity: rated { rated 300 t/h }
@@ -221,7 +221,7 @@ material granite { MATERIAL }
 plant "Bounds" {
   sieves { 63 mm, 16 mm, 4 mm, <<sieve>> }
   currency "EUR"; PLANT
-  feed rock { material granite; grading { <<size>>: <<share>>, 50 mm: 40 %, 5 mm: 10 % }; FEED }
+  feed rock { rock granite; grading { <<size>>: <<share>>, 50 mm: 40 %, 5 mm: 10 % }; FEED }
   crusher one: own() { OPERATION; liner_price <<liner_price>> }
   stockpile heap { HEAP }
   bin box { BOX }

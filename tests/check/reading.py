@@ -22,7 +22,7 @@ material granite { solid_density 2.65 t/m3; bulk_density 1.55 t/m3; work_index 1
 """
 FEED = """\
   sieves { 63 mm, 20 mm, 5 mm }
-  feed rock { material granite; rate 200 t/h; grading { 200 mm: 100 %, 50 mm: 40 % } }
+  feed rock { rock granite; rate 200 t/h; passing { 200 mm: 100 %, 50 mm: 40 % } }
 """
 
 

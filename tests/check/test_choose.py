@@ -10,15 +10,15 @@ _TEXT = small_plant(
     """
   choose crushing {
     option one {
-      crusher cone: cones.high_pivot(head: head_of_one) {
+      crusher cone: cones.high_speed(head: head_of_one) {
         duty secondary; chamber coarse; css 36 mm
       }
       rock -> cone
     }
     option two {
       splitter shared { out a 50 %; out b rest }
-      crusher cone: cones.high_pivot(head: 1300 mm) { duty secondary; chamber coarse; css setting }
-      crusher other: cones.high_pivot(head: 1300 mm) { duty secondary; chamber coarse; css setting }
+      crusher cone: cones.high_speed(head: 1300 mm) { duty secondary; chamber coarse; css setting }
+      crusher other: cones.high_speed(head: 1300 mm) { duty secondary; chamber coarse; css setting }
       rock -> shared
       shared.a -> cone
       shared.b -> other -> all

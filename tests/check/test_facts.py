@@ -172,7 +172,7 @@ plant "Hill" {{
 def test_the_whole_range_of_a_free_number_is_held_to_a_facts_bounds() -> None:
     text = f"""{MATERIAL}plant "Hill" {{
 {FEED}
-  stockpile heap {{ height free(10 m, 200 m) }}
+  stockpile heap {{ height free(10 m to 200 m) }}
   rock -> heap -> product sand
 }}"""
     (found,) = check_text(text).diagnostics

@@ -7,7 +7,7 @@ import pytest
 from hoggin.schema.plant import Limit, Meets, Reading
 from tests.check.reading import check_text, codes, plant_of, small_plant
 
-_CONE = "crusher c: cones.high_pivot(head: 1300 mm) {{ duty secondary; css {css} }}\n"
+_CONE = "crusher c: cones.high_speed(head: 1300 mm) {{ duty secondary; css {css} }}\n"
 _ROUTE = " rock -> c -> product base"
 
 
@@ -49,8 +49,8 @@ def test_decks_are_ordered_by_name_and_outlets_with_them() -> None:
     plant = plant_of(
         small_plant(
             "screen s: screens.inclined(width: 2 m, length: 6 m) {\n"
-            "deck bottom 5 mm\n deck top 40 mm\n deck middle 20 mm slotted }\n"
-            "rock -> s\n s.top.over -> product a\n s.middle.over -> product b\n"
+            "deck bottom 5 mm\n deck top 40 mm\n deck second 20 mm slotted }\n"
+            "rock -> s\n s.top.over -> product a\n s.second.over -> product b\n"
             "s.bottom.over -> product c\n s.under -> product d"
         )
     )
@@ -78,7 +78,7 @@ def test_requirements_are_typed_and_in_the_unit_they_are_written_in() -> None:
         small_plant(
             _CONE.format(css="32 mm")
             + _ROUTE
-            + "\nrequire base.rate >= 100 stph\n require base.passing(1 in) between 40 % and 60 %"
+            + "\nrequire base.rate >= 100 stph\n require base.passing(1 in) within 40 % to 60 %"
             + "\nrequire c.load <= 90 % and base.p80 <= 40 mm"
         )
     )
@@ -102,7 +102,7 @@ def test_a_template_requires_in_its_own_names() -> None:
       let least = most / 2
       stockpile heap
       i -> heap -> o
-      require heap.rate between least and most
+      require heap.rate within least to most
     }
     """
     plant = plant_of(small_plant("section a: store(most: 90 t/h)\n rock -> a -> product x", above))
@@ -206,7 +206,7 @@ def test_a_library_is_checked_with_its_parameters_unknown() -> None:
 def test_a_line_that_was_lost_is_not_held_against_the_rest() -> None:
     found = codes(
         small_plant(
-            "crusher c cones.high_pivot(head: 1300 mm) { duty secondary; css 32 mm }\n"
+            "crusher c cones.high_speed(head: 1300 mm) { duty secondary; css 32 mm }\n"
             "rock -> c -> product base\n require c.load <= 90 %"
         )
     )

@@ -38,8 +38,8 @@ ROUTE = "rock -> product all\n"
 
 def plant(body: str, before: str = "") -> str:
     return (
-        f'{HEAD}{before}plant "t" {{\n sieves sieves.quarry\n feed rock {{ material g; '
-        f"rate 200 t/h; grading {{ 63 mm: 100 %  8 mm: 10 % }} }}\n{body}\n}}\n"
+        f'{HEAD}{before}plant "t" {{\n sieves sieves.quarry\n feed rock {{ rock g; '
+        f"rate 200 t/h; passing {{ 63 mm: 100 %, 8 mm: 10 % }} }}\n{body}\n}}\n"
     )
 
 

@@ -13,11 +13,11 @@ NAMED = """\
 grading pit_run {
   about  "sample P 12"
   source "a scenario of our own"
-  passing { 4 mm: 8 %  63 mm: 100 %  31.5 mm: 55 % }
+  passing { 4 mm: 8 %, 63 mm: 100 %, 31.5 mm: 55 % }
 }
 """
 BODY = """\
-  feed pit { material granite; rate 100 t/h; grading %s }
+  feed pit { rock granite; rate 100 t/h; grading %s }
   rock -> product base
   pit -> base
 """
@@ -26,7 +26,7 @@ POINTS = ((63.0, 1.0), (31.5, 0.55), (4.0, 0.08))
 
 def test_a_feed_may_call_a_grading_by_its_name() -> None:
     called = plant_of(small_plant(BODY % "pit_run", NAMED))
-    written = plant_of(small_plant(BODY % "{ 63 mm: 100 %  31.5 mm: 55 %  4 mm: 8 % }"))
+    written = plant_of(small_plant(BODY % "{ 63 mm: 100 %, 31.5 mm: 55 %, 4 mm: 8 % }"))
     assert called.feeds[0].grading == written.feeds[0].grading == POINTS
 
 

@@ -27,7 +27,7 @@ def faults(machine: str = "", facts: str = "") -> list[str]:
 
 def test_a_machine_states_its_operation_in_any_units_of_time() -> None:
     found = read(
-        "availability 92 %; repair 90 min; pace 120 %; maintenance { 168 h: 8 h  40 h: 30 min }"
+        "availability 92 %; repair 90 min; pace 120 %; maintenance { 168 h: 8 h, 40 h: 30 min }"
     )
     operation = found.machines[0].operation
     assert operation is not None
@@ -43,7 +43,7 @@ def test_a_machine_that_says_nothing_has_none() -> None:
 
 def test_a_machine_of_a_class_states_it_beside_its_settings() -> None:
     body = (
-        "crusher c: cones.high_pivot(head: 1300 mm) "
+        "crusher c: cones.high_speed(head: 1300 mm) "
         "{ duty tertiary; css 16 mm; availability 95 %; repair 2 h }\nrock -> c -> product p"
     )
     machine = plant_of(small_plant(body)).machines[0]
@@ -52,7 +52,7 @@ def test_a_machine_of_a_class_states_it_beside_its_settings() -> None:
 
 
 def test_shifts_are_in_the_order_of_the_day_and_may_run_past_midnight() -> None:
-    found = read(facts="shifts { night: 22 h to 6 h  day: 6 h to 14 h }; days_per_week 6")
+    found = read(facts="shifts { night: 22 h to 6 h, day: 6 h to 14 h }; days_per_week 6")
     assert [(s.name, s.start_h, s.end_h) for s in found.shifts] == [
         ("day", 6.0, 14.0),
         ("night", 22.0, 30.0),
@@ -88,8 +88,8 @@ def test_slips_in_a_machine_are_told(machine: str, code: str) -> None:
         ("shifts { 8 h }", "E0403"),
         ("shifts { day: 6 h to 25 h }", "E0306"),
         ("shifts { day: 6 h to 6 h }", "E0306"),
-        ("shifts { day: 6 h to 14 h  late: 13 h to 20 h }", "E0306"),
-        ("shifts { day: 6 h to 14 h  night: 22 h to 7 h }", "E0306"),
+        ("shifts { day: 6 h to 14 h, late: 13 h to 20 h }", "E0306"),
+        ("shifts { day: 6 h to 14 h, night: 22 h to 7 h }", "E0306"),
         ("shifts { day: 6 t to 14 t }", "E0302"),
         ("days_per_week 8", "E0306"),
         ("days_per_week 2.5", "E0306"),
@@ -105,7 +105,7 @@ def loaded(loading: str) -> str:
 
 
 def test_a_feed_states_its_hours_of_loading() -> None:
-    assert plant_of(loaded("am: 6 h to 9 h  pm: 10 h to 13 h")).feeds[0].loading_h == (
+    assert plant_of(loaded("am: 6 h to 9 h, pm: 10 h to 13 h")).feeds[0].loading_h == (
         (6.0, 9.0),
         (10.0, 13.0),
     )

@@ -10,10 +10,10 @@ TEXT = """
 use std.cones
 %MATERIAL%
 plant "p" {
-  sieves { 63 mm 20 mm 5 mm }
+  sieves { 63 mm, 20 mm, 5 mm }
   %MONEY%
-  feed dug { material granite; rate 90 t/h; grading { 60 mm: 100 % 5 mm: 9 % } }
-  crusher c: cones.high_pivot(head: 900 mm) { duty tertiary; css 12 mm; %PRICE% }
+  feed dug { rock granite; rate 90 t/h; passing { 60 mm: 100 %, 5 mm: 9 % } }
+  crusher c: cones.high_speed(head: 900 mm) { duty tertiary; css 12 mm; %PRICE% }
   dug -> c -> product chips
   %MORE%
 }
@@ -82,7 +82,7 @@ def test_a_cost_can_be_asked_only_where_there_is_a_price() -> None:
 def test_a_class_may_state_the_price_and_the_machine_goes_before_it() -> None:
     ours = """
 class crusher ours(head: mm) {
-  setting css: mm from 8 mm to 40 mm
+  setting css: 8 mm to 40 mm
   liner_price 3 per_kg
   model breakage: setting_curve { css css; passing_css 60 % }
   model capacity: rated { rated 180 t/h }
@@ -91,7 +91,7 @@ class crusher ours(head: mm) {
 """
 
     def price(own: str) -> float:
-        line = "cones.high_pivot(head: 900 mm) { duty tertiary; css 12 mm; "
+        line = "cones.high_speed(head: 900 mm) { duty tertiary; css 12 mm; "
         plain = text(price=own).replace(line, "ours(head: 900 mm) { css 12 mm; ")
         return (
             plant_of(ours + plain.replace("use std.cones", ""))

@@ -37,7 +37,7 @@ template line(wide: mm) {
 }
 plant "two" {
   sieves sieves.quarry
-  feed shot { material rock; rate 100 t/h; grading { 100 mm: 100 %  10 mm: 20 % } }
+  feed shot { rock rock; rate 100 t/h; passing { 100 mm: 100 %, 10 mm: 20 % } }
   section a: line(wide: 1500 mm)
   shot -> a
   a -> product heap

@@ -10,7 +10,7 @@ _CLOSING = """
 template closing(setting: mm = 14 mm, service: secondary | tertiary = tertiary) {
   in rock
   out base
-  crusher cone: cones.medium_low_pivot(head: 1100 mm) { duty service; css setting }
+  crusher cone: cones.medium_speed(head: 1100 mm) { duty service; css setting }
   screen sizing: screens.inclined(width: 2.4 m, length: 6 m) { deck top 1.5 * setting }
   rock -> sizing
   sizing.over -> cone -> sizing
@@ -79,7 +79,7 @@ def test_a_choice_is_handed_on_through_two_templates() -> None:
 
 def test_an_instance_is_the_same_as_its_lines_written_out() -> None:
     written_out = """
-      crusher a_cone: cones.medium_low_pivot(head: 1100 mm) { duty tertiary; css 18 mm }
+      crusher a_cone: cones.medium_speed(head: 1100 mm) { duty tertiary; css 18 mm }
       screen a_sizing: screens.inclined(width: 2.4 m, length: 6 m) { deck top 27 mm }
       rock -> a_sizing
       a_sizing.over -> a_cone -> a_sizing
@@ -165,7 +165,7 @@ def _refused(above: str, body: str) -> bool:
 
 def test_a_plant_that_doubles_thirty_times_is_refused() -> None:
     above = _doubling(
-        "crusher c: cones.high_pivot(head: 1300 mm) { duty secondary; css 32 mm }; i -> c -> o",
+        "crusher c: cones.high_speed(head: 1300 mm) { duty secondary; css 32 mm }; i -> c -> o",
         "in i; out o;",
         "i -> a -> b -> o",
     )

@@ -10,8 +10,8 @@ from hoggin.check.checker import Checked, check_file
 
 PLANT = """
 use std.sieves
-class crusher ours(head: mm from 600 mm to 2000 mm) {
-  setting css: mm from 5 mm to 50 mm
+class crusher ours(head: 600 mm to 2000 mm) {
+  setting css: 5 mm to 50 mm
   setting duty: secondary | tertiary
   setting chamber: coarse | fine = coarse
   %FACT%
@@ -22,7 +22,7 @@ class crusher ours(head: mm from 600 mm to 2000 mm) {
 material rock { solid_density 2.7 t/m3; bulk_density 1.6 t/m3; work_index 15 kWh/t }
 plant "p" {
   sieves sieves.iso_r20_3
-  feed f { material rock; rate 100 t/h; grading { 60 mm: 100 %  5 mm: 10 % } }
+  feed f { rock rock; rate 100 t/h; passing { 60 mm: 100 %, 5 mm: 10 % } }
   crusher c: ours(head: 1000 mm) { css 20 mm; duty tertiary; chamber %CHAMBER% }
   f -> c -> product p
 }
@@ -41,7 +41,7 @@ def traits(found: Checked) -> dict[str, str]:
 
 
 def test_a_word_is_a_trait(tmp_path: Path) -> None:
-    assert traits(checked(tmp_path, "action multi_layer")) == {"action": "multi_layer"}
+    assert traits(checked(tmp_path, "action inter_particle")) == {"action": "inter_particle"}
 
 
 @pytest.mark.parametrize(

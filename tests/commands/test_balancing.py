@@ -16,8 +16,8 @@ from hoggin.schema.plant import Plant
 from hoggin.schema.results import Results
 
 _JAW = """
-class crusher own(size: mm from 100 mm to 2000 mm) {
-  setting css: mm from 5 mm to 500 mm
+class crusher own(size: 100 mm to 2000 mm) {
+  setting css: 5 mm to 500 mm
   model breakage: matrix { k1 0.7 * css; k2 2.2 * css }
   model capacity: jaw { gape size; width 900 mm; css css; throw 20 mm }
   model power: bond
@@ -25,7 +25,7 @@ class crusher own(size: mm from 100 mm to 2000 mm) {
 material granite { solid_density 2.65 t/m3; bulk_density 1.55 t/m3; work_index 15 kWh/t }
 plant "Hill" {
   sieves { 63 mm, 20 mm, 5 mm }
-  feed rock { material granite; rate 200 t/h; grading { 200 mm: 100 %, 50 mm: 40 % } }
+  feed rock { rock granite; rate 200 t/h; passing { 200 mm: 100 %, 50 mm: 40 % } }
   crusher first: own(size: 400 mm) { css 100 mm }
   crusher second: own(size: SIZE) { css CSS }
   rock -> first -> second -> product base
@@ -80,7 +80,7 @@ def test_a_gape_below_its_setting_is_blamed_at_the_setting(tmp_path: Path) -> No
 def test_a_sweep_over_settings_above_the_gape_is_refused(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    path, _ = _checked(tmp_path, css="free(80 mm, 140 mm)")
+    path, _ = _checked(tmp_path, css="free(80 mm to 140 mm)")
     into = str(tmp_path / "out")
     over = "second.css 100 mm to 200 mm in 5"
     assert main(["sweep", str(path), "--over", over, "--into", into]) == 2

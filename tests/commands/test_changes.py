@@ -81,7 +81,7 @@ def test_since_compares_with_that_revision(
 def test_a_revision_that_can_not_be_read_does_not_stop_the_rest(
     repository: Repository, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    repository.commit({PATH: plant(110).replace("material rock;", "material sand;")})
+    repository.commit({PATH: plant(110).replace("rock rock;", "rock sand;")})
     repository.commit({PATH: plant(120)})
     newest, broken, _ = entries(log(capsys, PATH))
     assert "### Not read" in broken and "E0201" in broken and PATH in broken

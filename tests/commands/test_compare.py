@@ -193,7 +193,7 @@ def test_what_can_not_be_compared_is_said_and_nothing_written(
     files = {
         "a.hog": SPLIT,
         "b.hog": OTHER,
-        "bad.hog": SPLIT.replace("material rock;", "material sand;"),
+        "bad.hog": SPLIT.replace("rock rock;", "rock sand;"),
         "lib.hog": LIBRARY,
         "folder/c.hog": SPLIT,
         "wrong.json": '{"format_version": 1}',
@@ -254,7 +254,7 @@ def test_git_diff_of_libraries_new_broken_and_moved_files(repository: Repository
     environment = _configured(repository, "diff.hoggin.command", "hoggin git-compare")
     folder = repository.root / "plants"
     (folder / "lib.hog").write_text("let share = 25 %\n")
-    (folder / "split.hog").write_text(USING.replace("material rock;", "material sand;"))
+    (folder / "split.hog").write_text(USING.replace("rock rock;", "rock sand;"))
     (folder / "new.hog").write_text(SPLIT)
     repository.git("add", "--all")
     shown = _difference(repository, environment, "HEAD")

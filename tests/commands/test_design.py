@@ -14,7 +14,7 @@ from hoggin.commands.main import main
 from tests.studies.design.plants import crushing, divided, results_of
 
 _CHOICES = ("any(24 mm, 28 mm, 32 mm)", "any(40 mm, 45 mm)")
-_AIMS = "  aim most sand.rate\n  aim least plant.power\n"
+_AIMS = "  maximize sand.rate\n  minimize plant.power\n"
 
 
 def _file(folder: Path, text: str) -> Path:
@@ -26,7 +26,7 @@ def _file(folder: Path, text: str) -> Path:
 def test_a_found_revision_is_printed_and_written(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    lines = "  require cone.load <= 90 %\n  aim least plant.power\n"
+    lines = "  require cone.load <= 90 %\n  minimize plant.power\n"
     file, into = _file(tmp_path, crushing(*_CHOICES, lines)), tmp_path / "found.hog"
     assert main(["design", str(file), "--into", str(into)]) == 0
     out = capsys.readouterr().out
@@ -42,7 +42,7 @@ def test_a_found_revision_is_printed_and_written(
 
 
 def test_a_file_that_is_there_is_kept(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    file = _file(tmp_path, crushing(*_CHOICES, "  aim least plant.power\n"))
+    file = _file(tmp_path, crushing(*_CHOICES, "  minimize plant.power\n"))
     before = file.read_text(encoding="utf-8")
     assert main(["design", str(file), "--into", str(file)]) == 2
     assert "--overwrite" in capsys.readouterr().err
@@ -72,7 +72,7 @@ def test_several_aims_give_a_front_as_table_and_plot(tmp_path: Path) -> None:
 def test_requirements_in_conflict_end_with_4_and_write_nothing(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    lines = "  require sand.share >= 22 %\n  require plant.power <= 165 kW\n  aim most stone.rate\n"
+    lines = "  require sand.share >= 22 %\n  require plant.power <= 165 kW\n  maximize stone.rate\n"
     file, into = _file(tmp_path, crushing(*_CHOICES, lines)), tmp_path / "found.hog"
     assert main(["design", str(file), "--into", str(into)]) == 4
     out = capsys.readouterr().out
@@ -82,7 +82,7 @@ def test_requirements_in_conflict_end_with_4_and_write_nothing(
 
 
 def test_json_is_the_whole_design(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    file = _file(tmp_path, divided("  aim most first.rate\n  require first.rate <= 100 t/h\n"))
+    file = _file(tmp_path, divided("  maximize first.rate\n  require first.rate <= 100 t/h\n"))
     assert main(["design", str(file), "--as", "json", "--starts", "16", "--seed", "5"]) == 0
     found = json.loads(capsys.readouterr().out)
     assert (found["seed"], found["starts"], found["conflict"]) == (5, 16, None)
@@ -94,8 +94,8 @@ def test_the_same_comes_of_several_processes(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     shares = ", ".join(f"{n} %" for n in range(5, 50, 3))
-    text = divided("  aim most first.rate\n  require first.rate <= 100 t/h\n")
-    text = text.replace("free(5 %, 70 %)", f"any({shares})").replace("free(5 %, 90 %)", "50 %")
+    text = divided("  maximize first.rate\n  require first.rate <= 100 t/h\n")
+    text = text.replace("free(5 % to 70 %)", f"any({shares})").replace("free(5 % to 90 %)", "50 %")
     arguments = ["design", str(_file(tmp_path, text)), "--as", "json"]
     assert main([*arguments, "--jobs", "1"]) == 0
     first = capsys.readouterr().out
@@ -115,9 +115,9 @@ def test_markdown_has_its_tables(tmp_path: Path, capsys: pytest.CaptureFixture[s
 @pytest.mark.parametrize(
     ("text", "arguments", "code", "said"),
     [
-        (crushing(*_CHOICES, "  aim most chips.rate\n"), [], 1, "E0201"),
-        (crushing("28 mm", "45 mm", "  aim least plant.power\n"), [], 2, "nothing is left free"),
-        (crushing(*_CHOICES, "  aim least plant.power\n"), ["--into", "a.txt"], 2, "`.hog`"),
+        (crushing(*_CHOICES, "  maximize chips.rate\n"), [], 1, "E0201"),
+        (crushing("28 mm", "45 mm", "  minimize plant.power\n"), [], 2, "nothing is left free"),
+        (crushing(*_CHOICES, "  minimize plant.power\n"), ["--into", "a.txt"], 2, "`.hog`"),
         (crushing(*_CHOICES, _AIMS), ["--point", "90"], 2, "the front has the points 1 to"),
         ("let a = free(1, 2)\n", [], 2, "is a library"),
     ],
@@ -147,6 +147,6 @@ def test_without_scipy_it_says_how_to_get_it(
     import sys
 
     monkeypatch.setitem(sys.modules, "scipy.optimize", None)
-    file = _file(tmp_path, crushing(*_CHOICES, "  aim least plant.power\n"))
+    file = _file(tmp_path, crushing(*_CHOICES, "  minimize plant.power\n"))
     assert main(["design", str(file)]) == 2
     assert "pip install scipy" in capsys.readouterr().err

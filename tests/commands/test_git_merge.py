@@ -25,12 +25,12 @@ use "ours.hog" as ours
 plant "Hill" {
   sieves sieves.quarry
   feed rock {
-    material ours.granite
+    rock ours.granite
     rate 200 t/h  # dry
-    grading { 63 mm: 100 %, 20 mm: 50 %, 4 mm: 10 % }
+    passing { 63 mm: 100 %, 20 mm: 50 %, 4 mm: 10 % }
   }
   screen sizing: screens.inclined(width: 1.8 m, length: 4.8 m) { deck top ours.opening square }
-  crusher cone: cones.high_pivot(head: 1300 mm) { css 16 mm; duty tertiary; chamber fine }
+  crusher cone: cones.high_speed(head: 1300 mm) { css 16 mm; duty tertiary; chamber fine }
   rock -> sizing
   sizing.top.over -> cone
   cone -> product coarse
@@ -127,7 +127,7 @@ def test_a_real_conflict_is_marked_and_all_else_is_merged(repository: Merging) -
 def test_a_merge_without_conflict_that_makes_no_plant_stops(repository: Merging) -> None:
     """One side takes a machine out, the other leads a new route to it."""
     ours = PLANT.replace("  sizing.top.over -> cone\n  cone -> product coarse\n", "").replace(
-        "  crusher cone: cones.high_pivot(head: 1300 mm) { css 16 mm; duty tertiary; "
+        "  crusher cone: cones.high_speed(head: 1300 mm) { css 16 mm; duty tertiary; "
         "chamber fine }\n",
         "  sizing.top.over -> product coarse\n",
     )

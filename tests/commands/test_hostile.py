@@ -57,15 +57,15 @@ material granite {{
   solid_density 2.68 t/m3; bulk_density 1.6 t/m3; work_index 15.5 kWh/t
   abrasion_index 0.45; moisture 1.5 %
 }}
-band mine {{ about "{text}"; source "{text}"; passing {{ 16 mm: 100 %  8 mm: 0 % to 100 % }} }}
+band mine {{ about "{text}"; source "{text}"; passing {{ 16 mm: 100 %, 8 mm: 0 % to 100 % }} }}
 grading pit {{
   about "{text}"
   source "{text}"
-  passing {{ 90 mm: 100 %  63 mm: 80 %  31.5 mm: 40 %  8 mm: 10 %  1 mm: 2 % }}
+  passing {{ 90 mm: 100 %, 63 mm: 80 %, 31.5 mm: 40 %, 8 mm: 10 %, 1 mm: 2 % }}
 }}
-class crusher our(head: mm from 600 mm to 2000 mm source "{text}", mark: text = "{text}") {{
+class crusher our(head: 600 mm to 2000 mm source "{text}", mark: text = "{text}") {{
   about "{text}"
-  setting css: mm from 8 mm to 40 mm source "{text}"
+  setting css: 8 mm to 40 mm source "{text}"
   setting note: text = "{text}"
   feed_opening 0.2 * head  source "{text}"
   max_reduction_ratio 8
@@ -86,7 +86,7 @@ template part(what: text = "{text}") {{
 plant "{text}" {{
   revision "{text}"
   sieves sieves.quarry
-  feed rock {{ material granite; rate 200 t/h; grading pit; tramp 20 mm }}
+  feed rock {{ rock granite; rate 200 t/h; passing pit; tramp 20 mm }}
   section sec: part(what: "{text}")
   screen sizing: screens.inclined(width: 2.4 m, length: 6 m) {{ deck top 20 mm; deck bottom 8 mm }}
   rock -> sizing

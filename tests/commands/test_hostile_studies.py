@@ -16,7 +16,7 @@ from tests.commands.test_hostile import ALL, TEXTS, assert_inert, odd, plant
 _CHANGES = {
     "sweep": ("", ""),
     "uncertainty": ("rate 200 t/h;", "rate normal(200 t/h, 5 %);"),
-    "design": ("css 20 mm; note", "css free(14 mm, 20 mm); note"),
+    "design": ("css 20 mm; note", "css free(14 mm to 20 mm); note"),
 }
 _OPTIONS = {
     "sweep": ["--over", "sizing.top 16 mm to 24 mm in 3", "--jobs", "1"],
@@ -31,7 +31,7 @@ def test_what_a_study_shows_and_writes_is_inert(
 ) -> None:
     text = plant(ALL).replace(*_CHANGES[study])
     if study == "design":
-        text = text.replace("  require chips", "  aim most chips.rate\n  require chips")
+        text = text.replace("  require chips", "  maximize chips.rate\n  require chips")
     file, folder = tmp_path / "plant.hog", tmp_path / "out"
     file.write_text(text)
     into = folder / "new.hog" if study == "design" else folder

@@ -71,7 +71,7 @@ def test_faults_end_as_in_the_other_commands(tmp_path: Path) -> None:
     assert main(["operate", kept(tmp_path, small("f -> nowhere"))]) == Exit.SOURCE
     loop = (
         "screen s: screens.inclined(width: 2 m, length: 6 m) { deck top 5 mm square }\n"
-        "crusher c: cones.high_pivot(head: 1300 mm) { duty tertiary; css 40 mm; chamber coarse }\n"
+        "crusher c: cones.high_speed(head: 1300 mm) { duty tertiary; css 40 mm; chamber coarse }\n"
         "f -> s\ns.over -> c -> s\ns.under -> product p"
     )
     assert main(["operate", kept(tmp_path, small(loop))]) in (Exit.UNBALANCED, Exit.SOURCE)

@@ -21,7 +21,7 @@ from tests.check.reading import small_plant
 from tests.studies.uncertainty.plants import splitter_plant
 
 UNCERTAIN = splitter_plant(
-    "normal(200 t/h, 10 t/h)", "uniform(20 %, 40 %)", "  require a.rate >= 55 t/h"
+    "normal(200 t/h, 10 t/h)", "uniform(20 % to 40 %)", "  require a.rate >= 55 t/h"
 )
 
 
@@ -153,7 +153,7 @@ def test_a_plant_that_settles_at_no_step_is_told_so(
     tmp_path: Path, capsys: pytest.CaptureFixture[str], more: list[str]
 ) -> None:
     text = small_plant(
-        "  crusher cone: cones.high_pivot(head: 1300 mm)"
+        "  crusher cone: cones.high_speed(head: 1300 mm)"
         " { duty secondary; chamber coarse; css 12 mm }\n"
         "  screen top: screens.inclined(width: 2.1 m, length: 6 m) { deck top 12 mm }\n"
         "  rock -> top\n  top.over -> cone -> top\n  top.under -> product fine\n"

@@ -81,7 +81,7 @@ def test_line_ends_of_any_kind_give_the_same_message(line_end: bytes, tmp_path: 
 
 
 def test_a_message_with_help() -> None:
-    text = 'plant "Hill" {\n  shot_rock -> primry\n  blend primary\n  sieves { 2 mm 1 mm }\n}\n'
+    text = 'plant "Hill" {\n  shot_rock -> primry\n  blend primary\n  sieves { 2 mm, 1 mm }\n}\n'
     found = [d for d in check_text(text).diagnostics if "primry" in d.message]
     assert [render(d) for d in found] == [
         "error E0201: unknown machine, feed or product `primry`\n"

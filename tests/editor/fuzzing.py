@@ -38,8 +38,8 @@ from hoggin.editor.snapshot import Snapshot
 EXAMPLE = Path(__file__).parents[2] / "examples" / "quarry.hog"
 _PIECES = [*'{}();:,.|=+-*/^%<>#"\n\t 0189eExmt_', "->", "mm", "t/h", "by ", "let x = ", "\r\n"]
 _PIECES += ["use std.", "template t(a: mm) {", "class crusher c() {", "section s: t()\n", "\ufeff"]
-_PIECES += ["\U0001f600", "ü", "\x00", "\u2028", "\x0c", "free(1 mm, 2 mm)", "any(coarse, fine)"]
-_PIECES += ["choose c { option a {", "require ", "aim most ", "product ", "-" * 200, "(" * 70]
+_PIECES += ["\U0001f600", "ü", "\x00", "\u2028", "\x0c", "free(1 mm to 2 mm)", "any(coarse, fine)"]
+_PIECES += ["choose c { option a {", "require ", "maximize ", "product ", "-" * 200, "(" * 70]
 _RENAMES = 8  # one edit of so many
 _NEW = ("new", "chips", "in")
 _LONGEST = 6000  # characters; past it the text begins anew, or checks would grow slow

@@ -15,12 +15,12 @@ use std.screens
 use std.cones
 let gap = 14 mm
 material basalt { solid_density 2.9 t/m3; bulk_density 1.7 t/m3; work_index 19 kWh/t }
-band coarse { passing { 63 mm: 100 %  20 mm: 0 % to 60 % } }
-template circuit(head: mm from 900 mm to 2000 mm, gap: mm = gap, chamber: medium | fine = medium) {
+band coarse { passing { 63 mm: 100 %, 20 mm: 0 % to 60 % } }
+template circuit(head: 900 mm to 2000 mm, gap: mm = gap, chamber: medium | fine = medium) {
   in  rock
   out stone
   out sand
-  crusher cone: cones.high_pivot(head: head) { duty tertiary; chamber chamber; css gap }
+  crusher cone: cones.high_speed(head: head) { duty tertiary; chamber chamber; css gap }
   screen sizing: screens.inclined(width: 2.4 m, length: 6.0 m) { deck top 20 mm; deck bottom 4 mm }
   rock -> sizing
   sizing.top.over -> cone -> sizing
@@ -37,9 +37,9 @@ let fine = 4 mm
 plant "Hill, gap of parts" {  # gap parts tonnes
   sieves sieves.en_set2
   feed rock {
-    material parts.basalt
+    rock parts.basalt
     rate tonnes
-    grading { 80 mm: 100 %  16 mm: 40 %  fine: 15 % }
+    passing { 80 mm: 100 %, 16 mm: 40 %  fine: 15 % }
   }
   section third: parts.circuit(head: 1500 mm, chamber: fine)
   splitter halves { out stone 50 %; out rest_of_it rest }

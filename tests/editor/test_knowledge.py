@@ -97,7 +97,7 @@ def test_a_fault_is_explained(files: Files) -> None:
 def test_a_class_tells_range_source_and_cautions() -> None:
     project = Project()
     snapshot = project.snapshot(EXAMPLE)
-    text = told(snapshot, snapshot.source.text.index("moving_shaft"))
+    text = told(snapshot, snapshot.source.text.index("supported_shaft"))
     for words in ("css", "mm from 6 mm to 70 mm", "source: ", "Caution: Lock out"):
         assert words in text
 

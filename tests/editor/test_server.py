@@ -90,11 +90,11 @@ def test_hover(client: Client, example: Path) -> None:
 
 
 def test_definition_in_the_library(client: Client, example: Path) -> None:
-    (found,) = client.ask("textDocument/definition", **at(example, "moving_shaft", 3))
+    (found,) = client.ask("textDocument/definition", **at(example, "supported_shaft", 3))
     assert found["uri"].endswith("/stdlib/cones.hog")
     library = Path(found["uri"].removeprefix("file://")).read_text(encoding="utf-8")
     line = library.split("\n")[found["range"]["start"]["line"]]
-    assert line.startswith("class crusher moving_shaft(")
+    assert line.startswith("class crusher supported_shaft(")
 
 
 def test_references(client: Client, example: Path) -> None:

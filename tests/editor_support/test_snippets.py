@@ -31,10 +31,10 @@ use std.gradings.astm
 material granite { solid_density 2.65 t/m3; bulk_density 1.55 t/m3; work_index 15 kWh/t }
 """
 _FEED = (
-    "feed rock { material granite; rate 100 t/h; "
-    "grading { 80 mm: 100 %, 20 mm: 32 %, 4 mm: 11 % } }"
+    "feed rock { rock granite; rate 100 t/h; "
+    "passing { 80 mm: 100 %, 20 mm: 32 %, 4 mm: 11 % } }"
 )
-_CONE = "crusher cone: cones.high_pivot(head: 1300 mm) { duty tertiary; css 16 mm }"
+_CONE = "crusher cone: cones.high_speed(head: 1300 mm) { duty tertiary; css 16 mm }"
 _SIZING = "screen sizing: screens.inclined(width: 2.4 m, length: 6 m) { deck top 20 mm square }"
 _CIRCUIT = "rock -> sizing; sizing.top.over -> cone -> sizing; sizing.under -> product stone"
 
@@ -51,7 +51,7 @@ def _through(name: str) -> str:
 _BARE = _plant(_FEED, _CONE, _SIZING, _CIRCUIT)
 _WHOLE = _plant(_FEED, _CONE, _SIZING, _CIRCUIT, "@")
 _OF_A_CLASS = """\
-class crusher ours(head: mm from 900 mm to 2000 mm) {
+class crusher ours(head: 900 mm to 2000 mm) {
   about "Ours"; source "invented"
   feed_opening 200 mm; max_reduction_ratio 5; installed_power 200 kW
   @
@@ -71,7 +71,7 @@ _CONTEXTS = {
     "template": "use std.cones\nuse std.screens\n@",
     "class": "@",
     "setting": _OF_A_CLASS,
-    "rule": _OF_A_CLASS.replace("@", "setting css: mm from 8 mm to 40 mm\n@"),
+    "rule": _OF_A_CLASS.replace("@", "setting css: 8 mm to 40 mm\n@"),
     "feed": _plant("@", "shot_rock -> product stone"),
     "crusher": _plant(_FEED, "@", "rock -> secondary -> product stone"),
     "screen": _plant(
@@ -106,8 +106,8 @@ _CONTEXTS = {
     "let": "@",
     "free": _BARE.replace("css 16 mm", "css @"),
     "normal": _BARE.replace("15 kWh/t", "@"),
-    "aim": _WHOLE.replace("css 16 mm", "css free(12 mm, 22 mm)"),
-    "choose": _plant(_FEED, _SIZING, _CIRCUIT, "aim most stone.rate", "@"),
+    "aim": _WHOLE.replace("css 16 mm", "css free(12 mm to 22 mm)"),
+    "choose": _plant(_FEED, _SIZING, _CIRCUIT, "maximize stone.rate", "@"),
     "section": _plant(
         _FEED,
         "@",

@@ -81,7 +81,7 @@ def test_the_checker_knows_no_other_function() -> None:
 @pytest.mark.parametrize("aim", AIMS)
 def test_the_checker_knows_the_aim_and_its_weight(aim: str) -> None:
     body = (
-        "crusher cone: cones.high_pivot(head: 1300 mm) { duty tertiary; css free(12 mm, 18 mm) }\n"
+        "crusher cone: cones.high_speed(head: 1300 mm) { duty tertiary; css free(12 mm to 18 mm) }\n"
     )
     route = "rock -> cone -> product stone\n"
     both = f"aim {aim} stone.rate weight 2\naim least plant.power weight 1\n"

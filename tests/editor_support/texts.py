@@ -4,7 +4,7 @@ WORDS_AS_NAMES = """\
 edition 2026
 use std.use as from_there   # `use` beside a dot is a name
 plant "Whin Edge" { currency "EUR"; history { "A": "first" }
-  feed feed { rate free(10 t/h, 12 t/h); moisture normal(3 %, 0.5 %) }
+  feed feed { rate free(10 t/h to 12 t/h); moisture normal(3 %, 0.5 %) }
   feed -> product product
   product.over -> crusher -> crusher.out
   crusher -> bin
@@ -14,11 +14,11 @@ plant "Whin Edge" { currency "EUR"; history { "A": "first" }
     product
   )
   splitter halves { out rest 50 %; out in rest }
-  require rest.rate between 1 t/h and 2 t/h or (sand.p80 <= 4 mm
+  require rest.rate within 1 t/h to 2 t/h or (sand.p80 <= 4 mm
     and product.passing(0.5 mm) >= 20 %)
   require sand.from < 3 and sand . to > 2
-  aim least plant.power + weight weight 3
-  aim most 12 per_t * chips.rate - 0.15 / 1 kWh * plant.power
+  minimize plant.power + weight weight 3
+  maximize 12 per_t * chips.rate - 0.15 / 1 kWh * plant.power
   weight 5 t
   choose circuit { option open { deck deck 40 mm square; deck two 30 mm slotted } }
   let min = min(3, 4) * max(2 mm, 3 in) ^ 2 / any(1, 2)
@@ -30,9 +30,9 @@ plant "Whin Edge" { currency "EUR"; history { "A": "first" }
   caution "never closed
   let after = 3
 }
-class crusher product(head: mm from 600 mm to 2000 mm, unit: t/h, kind: m | t, note: text = "x",
+class crusher product(head: 600 mm to 2000 mm, unit: t/h, kind: m | t, note: text = "x",
   share: % = 3 %, count: number) source "x" {
-  setting css: mm from 8 mm to 40 mm
+  setting css: 8 mm to 40 mm
   setting chamber: m | coarse = m
   setting share: %
   k1 by chamber { coarse: 0.9 * head, from: 3

@@ -24,7 +24,7 @@ from hoggin.models.grading import class_fractions
 from tests.fit.synthetic import HEADING, SIZES, TRUTH, feed_passing, samples_of, table
 from tests.models.test_breakage import whiten_by_scipy
 
-CLASS = "std.cones.high_pivot"
+CLASS = "std.cones.high_speed"
 
 
 def base_of(
@@ -208,9 +208,9 @@ def test_the_grid_holds_the_feed_as_measured() -> None:
 
 
 T10_CLASS = """
-class crusher bench_cone(head: mm from 600 mm to 2000 mm) {
+class crusher bench_cone(head: 600 mm to 2000 mm) {
   about "A cone of our own, invented"
-  setting css: mm from 6 mm to 60 mm
+  setting css: 6 mm to 60 mm
   model breakage: matrix_t10 {
     k1 0.7 * css; k2 2.2 * css
     t10_limit 50 %; energy_scale 1.4 kWh/t; specific_energy 0.4 kWh/t

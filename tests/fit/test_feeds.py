@@ -88,7 +88,7 @@ def test_one_feed_is_refused_with_what_to_do(name: str) -> None:
 def test_a_class_without_a_usual_feed_is_refused(tmp_path: Path) -> None:
     file = tmp_path / "own.hog"
     file.write_text(
-        "class crusher own() { setting css: mm from 5 mm to 50 mm\n"
+        "class crusher own() { setting css: 5 mm to 50 mm\n"
         "model breakage: matrix { k1 0.7 * css; k2 2.2 * css }\n"
         "model capacity: rated { rated 200 t/h }\nmodel power: bond }\n"
     )
@@ -102,7 +102,7 @@ def test_the_library_written_follows_the_feed(tmp_path: Path) -> None:
     data.write_text(table())
     code = main(
         [
-            *("fit", str(data), "--class", "std.cones.high_pivot"),
+            *("fit", str(data), "--class", "std.cones.high_speed"),
             *("--into", str(library), "--free", ",".join(TRUTH)),
         ]
     )
@@ -111,9 +111,9 @@ def test_the_library_written_follows_the_feed(tmp_path: Path) -> None:
     plant.write_text(
         'use "ours.hog" as ours\n'
         "material rock { solid_density 2.7 t/m3; bulk_density 1.6 t/m3; work_index 15 kWh/t }\n"
-        'plant "a scenario of our own" { sieves { 63 mm 20 mm 5 mm }\n'
-        "feed f { material rock; rate 90 t/h; grading { 120 mm: 100 %  60 mm: 50 %  5 mm: 4 % } }\n"
-        "crusher c: ours.high_pivot_fitted(head: 1300 mm) "
+        'plant "a scenario of our own" { sieves { 63 mm, 20 mm, 5 mm }\n'
+        "feed f { rock rock; rate 90 t/h; passing { 120 mm: 100 %, 60 mm: 50 %, 5 mm: 4 % } }\n"
+        "crusher c: ours.high_speed_fitted(head: 1300 mm) "
         "{ duty tertiary; chamber medium; css 20 mm }\n"
         "f -> c -> product p }\n"
     )
@@ -165,7 +165,7 @@ def test_t10_is_fitted_to_the_feed_as_well() -> None:
 
 def t10_base(samples: tuple[Sample, ...]) -> BaseClass:
     diagnostics = Diagnostics()
-    name = "std.cones.high_pivot"
+    name = "std.cones.high_speed"
     base = apply_base(name, find_class(name), "matrix_t10", samples, {}, diagnostics)
     assert not diagnostics.has_errors
     return base

@@ -16,11 +16,11 @@ MAIN = "plant.hog"
 _OWN = "lib/own.hog"
 _KINDS = ("crusher", "screen", "feeder", "conveyor", "classifier")
 
-_TEMPLATE = """template NAME(size: mm from 15 mm to 25 mm = 20 mm, share: % = 50 %) {
+_TEMPLATE = """template NAME(size: 15 mm to 25 mm = 20 mm, share: % = 50 %) {
   in  rock
   out stone
   out sand
-  crusher cone: cones.high_pivot(head: 1300 mm) { duty tertiary; chamber medium; css size * 0.6 }
+  crusher cone: cones.high_speed(head: 1300 mm) { duty tertiary; chamber medium; css size * 0.6 }
   screen sizing: screens.inclined(width: 2.4 m, length: 6 m) {
     deck top    size
     deck bottom size / 3
@@ -33,12 +33,12 @@ _TEMPLATE = """template NAME(size: mm from 15 mm to 25 mm = 20 mm, share: % = 50
   halves.right -> sand
   sizing.under -> sand
 }"""
-_NESTED = """template NAME(size: mm from 15 mm to 25 mm, share: % = 50 %) {
+_NESTED = """template NAME(size: 15 mm to 25 mm, share: % = 50 %) {
   in  rock
   out stone
   out sand
   section inner: INNER(size: size, share: share)
-  crusher cone: cones.high_pivot(head: 1500 mm) { duty secondary; chamber medium; css 30 mm }
+  crusher cone: cones.high_speed(head: 1500 mm) { duty secondary; chamber medium; css 30 mm }
   screen sizing: screens.inclined(width: 2.4 m, length: 6 m) { deck top 30 mm }
   rock -> cone -> sizing
   sizing.over -> inner
@@ -181,5 +181,5 @@ def _feeds(sheet: Flowsheet, own: _Own) -> list[str]:
 def _run(pen: Pen) -> list[str]:
     lines = [f"hours_per_year {pen.between(1000, 6000):g} h"] if pen.chance(0.3) else []
     if pen.chance(0.3):
-        lines += ["shifts { early: 6 h to 14 h  late: 14 h to 22 h }", "days_per_week 5"]
+        lines += ["shifts { early: 6 h to 14 h, late: 14 h to 22 h }", "days_per_week 5"]
     return lines

@@ -131,7 +131,7 @@ class Flowsheet:
         if pen.chance(0.1):
             lines.append(f"pace {pen.between(100, 200):g} %")
         if pen.chance(0.1):
-            lines.append("maintenance { 40 h: 2 h  160 h: 8 h }")
+            lines.append("maintenance { 40 h: 2 h, 160 h: 8 h }")
         return lines
 
     def crush(self, end: End) -> bool:
@@ -172,7 +172,7 @@ class Flowsheet:
         if len(found) != 1:
             return text
         self.opened.append(Open(f"{tag}.{name}", low, high))
-        form = f"free({low:.6g} mm, {high:.6g} mm, {setting:.6g} mm)"
+        form = f"free({low:.6g} mm to {high:.6g} mm, {setting:.6g} mm)"
         if self.pen.chance(0.2):
             form = f"normal({setting:.6g} mm, 0.5 %)"
             self.opened.pop()

@@ -24,11 +24,11 @@ def material(pen: Pen, name: str) -> str:
         lines.append(f"moisture {pen.share(draw(0.002, 0.08))}")
     if pen.chance(0.2):
         lines += [f"t10_limit {draw(30, 60):g} %", f"energy_scale {draw(0.8, 3):g} kWh/t"]
-    return _block(pen, f"material {name}", lines)
+    return _block(pen, f"rock {name}", lines)
 
 
 def grading(pen: Pen, top: float) -> str:
-    """`{ 63 mm: 100 %  31.5 mm: 55 % ... }` from a top size in mm down."""
+    """`{ 63 mm: 100 %, 31.5 mm: 55 % ... }` from a top size in mm down."""
     size, passing = top, 1.0
     points = [f"{pen.mm(size)}: 100 %"]
     for _ in range(pen.random.randint(3, 8)):
@@ -83,13 +83,13 @@ def _crusher(pen: Pen) -> tuple[str, list[str]]:
     low = pen.random.choice((1, 5, 20, 60))
     high = low * pen.random.choice((6, 12))
     lines = [
-        f"setting css: mm from {low} mm to {high} mm",
+        f"setting css: {low} mm to {high} mm",
         "setting lining: coarse | fine = coarse",
         "let drive = 60 kW * (size / 1 m) ^ 2 + 20 kW",
         "feed_opening by lining { coarse: 6 * css, fine: 4 * css }",
         f"max_reduction_ratio {pen.between(3, 9):g}",
         "installed_power drive",
-        "action multi_layer",
+        "action inter_particle",
         f'rule css <= {high} mm else "{pen.title()}"',
         *_some(
             pen,
@@ -109,7 +109,7 @@ def _crusher(pen: Pen) -> tuple[str, list[str]]:
     lines.append("model shape: near_setting { css css; best 15 %; usual_ratio 3 }")
     if pen.chance(0.5):
         lines.append("model elongation: near_setting { css css; best 6 % }")
-    return "size: mm from 400 mm to 2000 mm", lines
+    return "size: 400 mm to 2000 mm", lines
 
 
 def _breakage(pen: Pen) -> list[str]:
@@ -159,7 +159,7 @@ def _screen(pen: Pen) -> tuple[str, list[str]]:
         )
     )
     lines = [
-        "setting slope: deg from 0 deg to 30 deg = 15 deg",
+        "setting slope: 0 deg to 30 deg = 15 deg",
         "max_decks 4",
         "inclination slope",
         "area 0.95 * width * length",
@@ -175,22 +175,22 @@ def _screen(pen: Pen) -> tuple[str, list[str]]:
             f"installed_power {draw(5, 40):g} hp",
         ),
     ]
-    return "width: m from 0.6 m to 3.6 m, length: m from 2 m to 9 m", lines
+    return "width: 0.6 m to 3.6 m, length: 2 m to 9 m", lines
 
 
 def _feeder(pen: Pen) -> tuple[str, list[str]]:
     lines = [
-        f"setting speed: m/s from 0.05 m/s to 0.5 m/s = {pen.between(0.1, 0.4):g} m/s",
+        f"setting speed: 0.05 m/s to 0.5 m/s = {pen.between(0.1, 0.4):g} m/s",
         f"installed_power {pen.between(2, 30):g} kW",
         "max_feed_size 0.5 * width",
         "model capacity: layer { width width; depth 0.4 * width; travel_speed speed }",
     ]
-    return "width: mm from 400 mm to 2500 mm", lines
+    return "width: 400 mm to 2500 mm", lines
 
 
 def _conveyor(pen: Pen) -> tuple[str, list[str]]:
     lines = [
-        "setting speed: m/s from 0.5 m/s to 4 m/s = 2 m/s",
+        "setting speed: 0.5 m/s to 4 m/s = 2 m/s",
         "max_lump width / 3",
         "max_slope 18 deg",
         f"installed_power {pen.between(5, 100):g} kW",
@@ -199,17 +199,17 @@ def _conveyor(pen: Pen) -> tuple[str, list[str]]:
         "model belt_power: resistance { travel_speed speed; length length; lift 0 m; "
         "belt_mass 1 t; roll_mass 1 t }",
     ]
-    return "width: mm from 400 mm to 2000 mm, length: m from 5 m to 500 m", lines
+    return "width: 400 mm to 2000 mm, length: 5 m to 500 m", lines
 
 
 def _classifier(pen: Pen) -> tuple[str, list[str]]:
     lines = [
-        "setting cut: mm from 0.05 mm to 0.6 mm = 0.15 mm",
+        "setting cut: 0.05 mm to 0.6 mm = 0.15 mm",
         f"added_water {pen.between(5, 60):g} m3/h",
         f"retained_moisture {pen.between(10, 25):g} %",
         f"model partition: settling {{ d50 cut; bypass {pen.between(0, 0.3):g} }}",
     ]
-    return "size: mm from 300 mm to 2000 mm", lines
+    return "size: 300 mm to 2000 mm", lines
 
 
 def _some(pen: Pen, *lines: str) -> list[str]:

@@ -35,8 +35,8 @@ use "lab.hog" as lab
 material rock { solid_density 2.7 t/m3; bulk_density 1.6 t/m3; work_index 15 kWh/t }
 plant "One screen, a scenario of our own" {
   sieves { 125 mm, 63 mm, 31.5 mm, 4 mm }
-  feed pit { material rock; rate 100 t/h; grading lab.pit_run_north }
-  feed face { material rock; rate 50 t/h; grading lab.face_2 }
+  feed pit { rock rock; rate 100 t/h; passing lab.pit_run_north }
+  feed face { rock rock; rate 50 t/h; passing lab.face_2 }
   screen sizing: screens.inclined(width: 2100 mm, length: 6000 mm) { deck top 31.5 mm square }
   pit -> sizing
   face -> sizing
@@ -129,7 +129,7 @@ def test_options_force_what_would_be_guessed(
     path = str(write_csv(tmp_path / "lab.csv", rows, ";"))
     forced = ["--decimal", "comma", "--figures", "passing", "--figures-in", "fraction"]
     assert main(["take-in", "gradings", path, *forced, "--unit", "mm", "--sieves", "down"]) == 0
-    assert "4 mm: 100 %  0.5 mm: 40 %  0.063 mm: 4 %" in capsys.readouterr().out
+    assert "4 mm: 100 %, 0.5 mm: 40 %, 0.063 mm: 4 %" in capsys.readouterr().out
     with pytest.raises(SystemExit):
         main(["take-in", "gradings", path, "--top", "big"])
     assert "`big`: this is no sieve" in capsys.readouterr().err

@@ -112,7 +112,7 @@ def test_the_text_has_bands_and_lines_for_the_plant() -> None:
         "require chips meets wanted.chips",
         "require chips.rate >= 120 t/h",
         "require chips.flakiness <= 20 %",
-        "require sand_washed.rate between 80 t/h and 100 t/h",
+        "require sand_washed.rate within 80 t/h to 100 t/h",
         "require sand_washed.share >= 30 %",
         "require base_0_16.rate <= 200 t/h",
     ):

@@ -62,14 +62,14 @@ NUMBERS = (
         ),
     ),
     OutsideNumber(
-        "setting curve of a slow low-pivot cone, passing the css",
+        "setting curve of a low-speed cone, passing the css",
         "setting rule of the trade",
         "common practice",
         *(0.60, "", 1e-12),
         lambda: curve_passing(1.0),
     ),
     OutsideNumber(
-        "setting curve of a slow low-pivot cone, passing twice the css",
+        "setting curve of a low-speed cone, passing twice the css",
         "setting rule of the trade",
         "common practice",
         *(1.0, "", 1e-12),

@@ -30,7 +30,7 @@ NUMBERS = (
         lambda: float(bond_energy_kwh_t(160.0, 40.0, 16.0)[0]),
     ),
     OutsideNumber(
-        "Bond: factor from a work index per short ton to one per tonne",
+        "Bond: a work index per short ton to one per tonne",
         "Bond (1961)",
         "looked up",
         *(1.102, "", 0.0005),

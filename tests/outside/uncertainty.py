@@ -39,7 +39,7 @@ def ishigami() -> tuple[list[float], list[float]]:
 @cache
 def product() -> Uncertainty:
     """200 t/h, 10 t/h either way, of which a uniform 20 % to 40 % goes to `a`."""
-    text = splitter_plant("normal(200 t/h, 10 t/h)", "uniform(20 %, 40 %)")
+    text = splitter_plant("normal(200 t/h, 10 t/h)", "uniform(20 % to 40 %)")
     with TemporaryDirectory() as folder:
         question = UncertaintyQuestion(samples=4000, ranked=False)
         return studied_text(Path(folder), text, question)[0]

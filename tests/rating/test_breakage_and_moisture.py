@@ -16,7 +16,7 @@ from tests.rating.conftest import Rate
 
 OWN = """
 class crusher own() {
-  setting css: mm from 5 mm to 200 mm
+  setting css: 5 mm to 200 mm
   setting feeding: choke | trickle = choke
   model breakage: MODEL
   model capacity: rated { rated 200 t/h }
@@ -29,8 +29,8 @@ material hard { solid_density 2.7 t/m3; bulk_density 1.6 t/m3; work_index 15 kWh
                 t10_limit 40 %; energy_scale 2 kWh/t }
 plant "one" {
   sieves sieves.quarry
-  feed f { material MATERIAL; rate 100 t/h
-           grading { 250 mm: 100 %  150 mm: 80 %  75 mm: 40 %  10 mm: FINES } }
+  feed f { rock MATERIAL; rate 100 t/h
+           passing { 250 mm: 100 %, 150 mm: 80 %, 75 mm: 40 %, 10 mm: FINES } }
   crusher c: own() { SETTINGS }
   f -> c -> product p
 }

@@ -14,9 +14,9 @@ PLANT = """
 plant "dusty" {
   sieves sieves.quarry
   %HOURS%
-  feed f { material rock; rate 200 t/h; grading { 250 mm: 100 %  150 mm: 80 %  10 mm: 5 % } }
-  crusher first: cones.high_pivot(head: 1500 mm) { duty secondary; chamber coarse; css 40 mm }
-  crusher second: cones.high_pivot(head: 1500 mm) { duty tertiary; chamber fine; css 12 mm }
+  feed f { rock rock; rate 200 t/h; passing { 250 mm: 100 %, 150 mm: 80 %, 10 mm: 5 % } }
+  crusher first: cones.high_speed(head: 1500 mm) { duty secondary; chamber coarse; css 40 mm }
+  crusher second: cones.high_speed(head: 1500 mm) { duty tertiary; chamber fine; css 12 mm }
   screen coarse: screens.inclined(width: 1.8 m, length: 4.8 m) { deck top 20 mm }
   screen fine: screens.inclined(width: 1.8 m, length: 4.8 m) { deck top 10 mm; deck bottom 5 mm }
   f -> first -> second -> coarse
@@ -89,8 +89,8 @@ def test_a_crusher_of_fine_product_is_fines_crushing(rate_plant: Rate) -> None:
     text = """
 plant "sand" {
   sieves sieves.quarry
-  feed f { material rock; rate 100 t/h; grading { 6 mm: 100 %  4 mm: 80 %  1 mm: 20 % } }
-  crusher c: cones.high_pivot(head: 1500 mm) { duty tertiary; chamber fine; css 12 mm }
+  feed f { rock rock; rate 100 t/h; passing { 6 mm: 100 %, 4 mm: 80 %, 1 mm: 20 % } }
+  crusher c: cones.high_speed(head: 1500 mm) { duty tertiary; chamber fine; css 12 mm }
   f -> c -> product p
 }
 """

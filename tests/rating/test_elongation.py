@@ -19,7 +19,7 @@ CHIPS = (
     .replace("require stone.flakiness", "require stone.flat_elongated")
     .replace("require chips.flakiness", "require chips.flat_elongated")
 )
-CONE = "crusher c: cones.high_pivot(head: 900 mm) { duty tertiary; css 12 mm }\n  "
+CONE = "crusher c: cones.high_speed(head: 900 mm) { duty tertiary; css 12 mm }\n  "
 
 
 def test_a_plant_that_states_it_has_it_judged_and_shown_everywhere(rate_plant: Rate) -> None:
@@ -69,7 +69,7 @@ def test_the_ratio_of_the_plant_is_named(rate_plant: Rate) -> None:
 
 
 def test_a_feed_that_states_none_leaves_the_product_open_and_warned_of(rate_plant: Rate) -> None:
-    more = """feed bought { material rock; rate 50 t/h; grading { 16 mm: 100 %  4 mm: 5 % } }
+    more = """feed bought { rock rock; rate 50 t/h; passing { 16 mm: 100 %, 4 mm: 5 % } }
   blend heap
   dug -> heap
   bought -> heap -> product mixed"""
@@ -130,7 +130,7 @@ def test_every_crusher_of_the_library_says_how_it_shapes_rock_and_that_no_source
             assert all("common practice, no source" in f.span.text for f in starts)
 
 
-@pytest.mark.parametrize("name", ["high_pivot", "moving_shaft", "medium_low_pivot"])
+@pytest.mark.parametrize("name", ["high_speed", "supported_shaft", "medium_speed"])
 def test_choke_feeding_makes_fewer_flat_and_elongated_pieces(rate_plant: Rate, name: str) -> None:
     """Common practice, no source: a full chamber breaks rock against rock."""
 

@@ -15,9 +15,9 @@ material soft { solid_density 2.7 t/m3; bulk_density 1.6 t/m3; work_index 15 kWh
 plant "worn" {
   sieves sieves.quarry
   feed f { material %MATERIAL%; rate 250 t/h
-           grading { 250 mm: 100 %  150 mm: 80 %  75 mm: 40 %  10 mm: 5 % } }
+           passing { 250 mm: 100 %, 150 mm: 80 %, 75 mm: 40 %, 10 mm: 5 % } }
   %MORE%
-  crusher c: cones.high_pivot(head: 1500 mm) { duty secondary; chamber coarse; css 30 mm }
+  crusher c: cones.high_speed(head: 1500 mm) { duty secondary; chamber coarse; css 30 mm }
   f -> c -> product p
   require c.liner_life >= 100 h
   require c.specific_energy <= 2 kWh/t
@@ -82,22 +82,22 @@ def test_without_an_abrasion_index_there_is_no_wear_and_the_requirement_is_misse
 
 def test_a_mixture_wears_by_the_mean_of_its_abrasion_indices(rate_plant: Rate) -> None:
     """By hand: 250 t/h at 0.45 and 750 t/h at 0.05 are (0.1125 + 0.0375) = 0.15."""
-    more = """feed g { material soft; rate 750 t/h
-           grading { 250 mm: 100 %  150 mm: 80 %  75 mm: 40 %  10 mm: 5 % } }
+    more = """feed g { rock soft; rate 750 t/h
+           passing { 250 mm: 100 %, 150 mm: 80 %, 75 mm: 40 %, 10 mm: 5 % } }
            g -> c"""
     wear = crusher(rate_plant(plant(more=more))).wear
     assert wear is not None and wear.abrasion_index == pytest.approx(0.15)
 
 
 def test_a_mixture_with_a_rock_of_unknown_index_has_no_wear(rate_plant: Rate) -> None:
-    more = """feed g { material rock; rate 10 t/h; grading { 250 mm: 100 %  10 mm: 5 % } }
+    more = """feed g { rock rock; rate 10 t/h; passing { 250 mm: 100 %, 10 mm: 5 % } }
            g -> c"""
     assert crusher(rate_plant(plant(more=more))).wear is None
 
 
 def test_an_impactor_has_no_wear_by_a_law_made_for_squeezed_rock(rate_plant: Rate) -> None:
     text = "use std.impactors\n" + plant().replace(
-        "cones.high_pivot(head: 1500 mm) { duty secondary; chamber coarse; css 30 mm }",
+        "cones.high_speed(head: 1500 mm) { duty secondary; chamber coarse; css 30 mm }",
         "impactors.horizontal_shaft(rotor: 1200 mm, width: 1200 mm) { gap 40 mm }",
     )
     assert crusher(rate_plant(text)).wear is None
@@ -133,8 +133,8 @@ def test_liner_cost_is_the_price_of_a_set_over_the_tonnes_of_its_life_by_hand(
 
 def test_cost_a_tonne_of_plant_feed_counts_what_passes_the_crusher_by(rate_plant: Rate) -> None:
     """By hand: 250 t/h of 1000 t/h through the crusher, so a quarter of its own cost a tonne."""
-    more = """feed g { material soft; rate 750 t/h
-           grading { 250 mm: 100 %  150 mm: 80 %  75 mm: 40 %  10 mm: 5 % } }
+    more = """feed g { rock soft; rate 750 t/h
+           passing { 250 mm: 100 %, 150 mm: 80 %, 75 mm: 40 %, 10 mm: 5 % } }
            g -> product other"""
     wear = crusher(rate_plant(priced(more=more))).wear
     assert wear is not None and wear.cost is not None

@@ -12,9 +12,9 @@ from tests.rating.conftest import Rate
 OPEN_CIRCUIT = """
 plant "open" {
   sieves sieves.quarry
-  feed f { material rock; rate %RATE% t/h; tramp %TRAMP% mm
-           grading { 250 mm: 100 %  150 mm: 80 %  75 mm: 40 %  10 mm: 5 % } }
-  crusher c: cones.high_pivot(head: 1500 mm) { duty secondary; chamber coarse; css 30 mm }
+  feed f { rock rock; rate %RATE% t/h; tramp %TRAMP% mm
+           passing { 250 mm: 100 %, 150 mm: 80 %, 75 mm: 40 %, 10 mm: 5 % } }
+  crusher c: cones.high_speed(head: 1500 mm) { duty secondary; chamber coarse; css 30 mm }
   f -> c -> product p
 }
 """
@@ -73,7 +73,7 @@ def test_tramp_that_the_relief_stroke_can_pass_is_fine_and_larger_is_told(rate_p
 
 
 def test_feed_coarser_than_the_opening_is_told(rate_plant: Rate) -> None:
-    text = open_circuit().replace("250 mm: 100 %  150 mm: 80 %", "900 mm: 100 %  700 mm: 80 %")
+    text = open_circuit().replace("250 mm: 100 %, 150 mm: 80 %", "900 mm: 100 %, 700 mm: 80 %")
     assert check_named(rate_plant(text).machines[0], "feed opening").code == "W0503"
 
 
@@ -86,9 +86,9 @@ def test_a_long_reduction_is_told(rate_plant: Rate) -> None:
 
 SCREEN = """
 plant "screen" {
-  sieves { 50 mm 25 mm 12.5 mm 6.3 mm 3.15 mm }
-  feed f { material rock; rate 200 t/h
-           grading { 50 mm: 100 %  25 mm: 75 %  12.5 mm: 40 %  3 mm: 10 % } }
+  sieves { 50 mm, 25 mm, 12.5 mm, 6.3 mm, 3.15 mm }
+  feed f { rock rock; rate 200 t/h
+           passing { 50 mm: 100 %, 25 mm: 75 %, 12.5 mm: 40 %, 3 mm: 10 % } }
   screen s: screens.inclined(width: 1.8 m, length: 4.8 m) { deck top 25 mm }
   f -> s
   s.over -> product o

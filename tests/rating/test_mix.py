@@ -21,9 +21,9 @@ use std.gradings.astm as american
 band house { about "A band of our own"; source "this test"
              passing { 40 mm: 100 %, 20 mm: 30 % to 70 %, 10 mm: 10 % to 20 % } }
 plant "two heaps" {
-  sieves { 40 mm 20 mm 10 mm 5 mm }
-  feed c { material rock; rate 30 t/h; grading { 40 mm: 100 %  20 mm: 20 %  10 mm: 0 % } }
-  feed f { material rock; rate 90 t/h; grading { 40 mm: 100 %  20 mm: 80 %  10 mm: 40 % } }
+  sieves { 40 mm, 20 mm, 10 mm, 5 mm }
+  feed c { rock rock; rate 30 t/h; passing { 40 mm: 100 %, 20 mm: 20 %, 10 mm: 0 % } }
+  feed f { rock rock; rate 90 t/h; passing { 40 mm: 100 %, 20 mm: 80 %, 10 mm: 40 % } }
   c -> product coarse
   f -> product fine
 }

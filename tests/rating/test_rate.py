@@ -12,10 +12,10 @@ plant "closed" {
   revision "A"
   sieves sieves.iso_r20_3
   feed f {
-    material rock; rate 150 t/h
-    grading { 90 mm: 100 %  45 mm: 60 %  16 mm: 25 %  4 mm: 8 % }
+    rock rock; rate 150 t/h
+    passing { 90 mm: 100 %, 45 mm: 60 %, 16 mm: 25 %, 4 mm: 8 % }
   }
-  crusher c: cones.high_pivot(head: 1300 mm) { duty tertiary; css 14 mm }
+  crusher c: cones.high_speed(head: 1300 mm) { duty tertiary; css 14 mm }
   screen s: screens.inclined(width: 2.4 m, length: 7.2 m) { deck top 22 mm; deck bottom 8 mm }
   f -> s
   s.top.over -> c -> s
@@ -77,9 +77,9 @@ def test_fineness_modulus_of_sand_is_the_sum_of_astm_retained(rate_plant: Rate) 
     text = """
 plant "sand" {
   sieves sieves.astm_e11
-  feed f { material rock; rate 10 t/h
-    grading { 9.5 mm: 100 %  4.75 mm: 97.5 %  2.36 mm: 90 %  1.18 mm: 67.5 %  0.6 mm: 42.5 %
-              0.3 mm: 17.5 %  0.15 mm: 5 % } }
+  feed f { rock rock; rate 10 t/h
+    passing { 9.5 mm: 100 %, 4.75 mm: 97.5 %, 2.36 mm: 90 %, 1.18 mm: 67.5 %, 0.6 mm: 42.5 %
+              0.3 mm: 17.5 %, 0.15 mm: 5 % } }
   f -> product sand
 }
 """

@@ -16,9 +16,9 @@ from tests.rating.conftest import Rate
 PLANT = """
 use std.gradings.astm
 plant "p" {
-  sieves { 50 mm 25 mm 12.5 mm 6.3 mm }
-  feed f { material rock; rate 200 t/h
-           grading { 50 mm: 100 %  25 mm: 75 %  12.5 mm: 40 %  3 mm: 10 % } }
+  sieves { 50 mm, 25 mm, 12.5 mm, 6.3 mm }
+  feed f { rock rock; rate 200 t/h
+           passing { 50 mm: 100 %, 25 mm: 75 %, 12.5 mm: 40 %, 3 mm: 10 % } }
   splitter s { out a 30 %; out b rest }
   f -> s
   s.a -> product a
@@ -120,8 +120,8 @@ def test_a_size_that_is_asked_about_is_judged_on_the_grid_itself(rate_plant: Rat
     splitting a stream by a screen at that very aperture passes all or nothing of it."""
     text = """
 plant "exact" {
-  sieves { 50 mm 25 mm 12.5 mm }
-  feed f { material rock; rate 100 t/h; grading { 50 mm: 100 %  25 mm: 75 %  5 mm: 20 % } }
+  sieves { 50 mm, 25 mm, 12.5 mm }
+  feed f { rock rock; rate 100 t/h; passing { 50 mm: 100 %, 25 mm: 75 %, 5 mm: 20 % } }
   screen s: screens.inclined(width: 1.8 m, length: 4.8 m) { deck top 17 mm }
   f -> s
   s.over -> product o

@@ -12,9 +12,9 @@ from tests.rating.conftest import Rate
 
 SCREEN = """
 plant "One deck, a scenario of our own" {
-  sieves { 50 mm 25 mm 12.5 mm 6.3 mm 3.15 mm }
-  feed f { material rock; rate 200 t/h
-           grading { 50 mm: 100 %  25 mm: 75 %  12.5 mm: 40 %  3 mm: 10 % } }
+  sieves { 50 mm, 25 mm, 12.5 mm, 6.3 mm, 3.15 mm }
+  feed f { rock rock; rate 200 t/h
+           passing { 50 mm: 100 %, 25 mm: 75 %, 12.5 mm: 40 %, 3 mm: 10 % } }
   screen s: screens.CLASS { DECK }
   f -> s
   s.over -> product o
@@ -34,7 +34,7 @@ def screened(
 ) -> Results:
     text = SCREEN.replace("CLASS", of_class).replace("DECK", deck)
     if moisture:
-        text = text.replace("material rock", "material damp") + DAMP.replace("MOISTURE", moisture)
+        text = text.replace("rock rock", "rock damp") + DAMP.replace("MOISTURE", moisture)
     return rate_plant(text)
 
 

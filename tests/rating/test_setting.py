@@ -13,8 +13,8 @@ PLANT = """
 use std.rolls
 plant "setting" {
   sieves sieves.quarry
-  feed f { material rock; rate %RATE% t/h; tramp %TRAMP% mm
-           grading { 60 mm: 100 %  40 mm: 60 %  20 mm: 10 %  10 mm: 2 % } }
+  feed f { rock rock; rate %RATE% t/h; tramp %TRAMP% mm
+           passing { 60 mm: 100 %, 40 mm: 60 %, 20 mm: 10 %, 10 mm: 2 % } }
   crusher c: %MACHINE%
   f -> c -> product p
 }
@@ -47,7 +47,7 @@ def test_a_threaded_bowl_is_counted_in_turns_and_teeth_by_hand(rate_plant: Rate)
     """The class: 50 degrees, a pitch of 1 % of the head (13 mm), 72 teeth. By hand: 18 / sin 50 =
     18 / 0.76604 = 23.497 mm; / 13 = 1.8075 turns, x 72 = 130.14 teeth: 1 turn and 58; a tooth is
     13 / 72 x 0.76604 = 0.1383 mm of css."""
-    found = rate_plant(plant(cone("slow_low_pivot_tertiary"))).machines[0].setting
+    found = rate_plant(plant(cone("low_speed_tertiary"))).machines[0].setting
     assert found is not None and found.turns is not None
     assert found.moves == "bowl_up"
     assert found.travel_mm == pytest.approx(23.497, abs=0.001)
@@ -58,7 +58,7 @@ def test_a_threaded_bowl_is_counted_in_turns_and_teeth_by_hand(rate_plant: Rate)
 
 def test_backing_off_by_the_teeth_told_gives_the_setting_back(rate_plant: Rate) -> None:
     """Definition: css = lift x sin(angle from the vertical), to half a tooth."""
-    machine = rate_plant(plant(cone("high_pivot"))).machines[0]
+    machine = rate_plant(plant(cone("high_speed"))).machines[0]
     found = machine.setting
     assert found is not None and found.whole_turns is not None and found.teeth is not None
     assert found.teeth_a_turn is not None and found.css_a_tooth_mm is not None
@@ -66,9 +66,9 @@ def test_backing_off_by_the_teeth_told_gives_the_setting_back(rate_plant: Rate) 
     assert lift * sin(radians(45)) == pytest.approx(18.0, abs=found.css_a_tooth_mm / 2)
 
 
-def test_a_moving_shaft_is_lowered_from_touching(rate_plant: Rate) -> None:
+def test_a_supported_shaft_is_lowered_from_touching(rate_plant: Rate) -> None:
     # By hand: 18 / sin 38 = 18 / 0.61566 = 29.24 mm. No thread, so no turns.
-    found = rate_plant(plant(cone("moving_shaft"))).machines[0].setting
+    found = rate_plant(plant(cone("supported_shaft"))).machines[0].setting
     assert found is not None
     assert found.moves == "shaft_down"
     assert found.travel_mm == pytest.approx(29.24, abs=0.01)
@@ -76,7 +76,7 @@ def test_a_moving_shaft_is_lowered_from_touching(rate_plant: Rate) -> None:
 
 
 def test_the_liners_to_fit_stand_with_the_setting(rate_plant: Rate) -> None:
-    found = rate_plant(plant(cone("medium_low_pivot", "chamber fine"))).machines[0].setting
+    found = rate_plant(plant(cone("medium_speed", "chamber fine"))).machines[0].setting
     assert found is not None and found.liner_set.startswith("fine_tertiary")
 
 
@@ -89,10 +89,10 @@ def test_a_jaw_is_not_set_from_touching(rate_plant: Rate) -> None:
 
 
 def test_choke_and_trickle_feeding_part_at_one_rate(rate_plant: Rate) -> None:
-    """The full chamber's capacity comes from the choke-fed machine; the class keeps a high-pivot
+    """The full chamber's capacity comes from the choke-fed machine; the class keeps a high-speed
     chamber full from 75 % of it on. Below, choke feeding is lost (W0506); above, trickle feeding
     is (W0512); over the whole of it neither way passes the feed (W0501)."""
-    choke, trickle = cone("high_pivot"), cone("high_pivot", "feeding trickle")
+    choke, trickle = cone("high_speed"), cone("high_speed", "feeding trickle")
     full = rate_plant(plant(choke)).machines[0].capacity_t_h
     assert full is not None
     part = rate_plant(plant(trickle)).machines[0].capacity_t_h
@@ -111,8 +111,8 @@ def test_choke_and_trickle_feeding_part_at_one_rate(rate_plant: Rate) -> None:
 
 def test_trickle_feeding_costs_fineness_and_is_told(rate_plant: Rate) -> None:
     """Common practice, no source: a part-filled chamber makes a coarser product."""
-    choke = rate_plant(plant(cone("high_pivot")))
-    trickle = rate_plant(plant(cone("high_pivot", "feeding trickle")))
+    choke = rate_plant(plant(cone("high_speed")))
+    trickle = rate_plant(plant(cone("high_speed", "feeding trickle")))
     coarser, finer = trickle.machines[0].p80_mm, choke.machines[0].p80_mm
     assert coarser is not None and finer is not None and coarser > finer
     assert "part-filled" in check_named(trickle.machines[0], "load").text
@@ -131,13 +131,13 @@ def test_tramp_is_checked_at_the_setting_and_over_its_range(
 ) -> None:
     """By hand: the class relieves by 40 mm along the axis, at 45 degrees 40 x 0.70711 = 28.3 mm of
     opening. Set to 18 mm it opens to 46.3 mm, at its closest setting of 6 mm to 34.3 mm."""
-    results = rate_plant(plant(cone("high_pivot"), 100, tramp))
+    results = rate_plant(plant(cone("high_speed"), 100, tramp))
     assert codes(results) & {"W0505", "W0513"} == told
 
 
 def test_the_setting_from_which_tramp_passes_is_told(rate_plant: Rate) -> None:
     # 40 mm less the 28.3 mm of relief: 11.7, so from 12 mm up.
-    machine = rate_plant(plant(cone("high_pivot"), 100, 40)).machines[0]
+    machine = rate_plant(plant(cone("high_speed"), 100, 40)).machines[0]
     assert "css 12 mm and wider" in check_named(machine, "tramp relief, closest setting").text
 
 

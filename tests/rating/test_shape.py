@@ -26,18 +26,18 @@ use std.screens
 """
 CUT = """
 plant "Netherby cut, invented" {
-  sieves { 125 mm 63 mm 31.5 mm 16 mm 8 mm 4 mm 2 mm 0.063 mm }
-  feed blast { material rock; rate 200 t/h; flakiness 20 %
-    grading { 500 mm: 100 %  250 mm: 70 %  63 mm: 25 %  16 mm: 9 %  4 mm: 4 % } }
+  sieves { 125 mm, 63 mm, 31.5 mm, 16 mm, 8 mm, 4 mm, 2 mm, 0.063 mm }
+  feed blast { rock rock; rate 200 t/h; flakiness 20 %
+    passing { 500 mm: 100 %, 250 mm: 70 %, 63 mm: 25 %, 16 mm: 9 %, 4 mm: 4 % } }
   crusher jaw: jaws.single_toggle(gape: 800 mm, width: 1000 mm) { css 100 mm }
-  crusher cone: cones.high_pivot(head: 1300 mm) { duty secondary; css 32 mm }
-  crusher third: cones.high_pivot(head: 1300 mm) { duty tertiary; css 14 mm }
+  crusher cone: cones.high_speed(head: 1300 mm) { duty secondary; css 32 mm }
+  crusher third: cones.high_speed(head: 1300 mm) { duty tertiary; css 14 mm }
   screen sizing: screens.inclined(width: 2.4 m, length: 6 m) {
-    deck top 22.4 mm; deck middle 8 mm; deck bottom 4 mm
+    deck top 22.4 mm; deck second 8 mm; deck bottom 4 mm
   }
   blast -> jaw -> cone -> sizing
   sizing.top.over -> third -> sizing
-  sizing.middle.over -> product stone
+  sizing.second.over -> product stone
   sizing.bottom.over -> product chips
   sizing.under -> product sand
   require chips.flakiness <= 20 %
@@ -46,9 +46,9 @@ plant "Netherby cut, invented" {
 """
 SCREENED = """
 plant "screened" {
-  sieves { 63 mm 31.5 mm 16 mm 8 mm 4 mm }
-  feed dug { material rock; rate 100 t/h; flakiness { 63 mm: 30 %  4 mm: 10 % }
-    grading { 63 mm: 100 %  16 mm: 50 %  4 mm: 0 % } }
+  sieves { 63 mm, 31.5 mm, 16 mm, 8 mm, 4 mm }
+  feed dug { rock rock; rate 100 t/h; flakiness { 63 mm: 30 %, 4 mm: 10 % }
+    passing { 63 mm: 100 %, 16 mm: 50 %, 4 mm: 0 % } }
   %MORE%
 }
 """
@@ -109,7 +109,7 @@ def test_flakiness_by_size_is_read_in_any_order_of_sizes(rate_plant: Rate) -> No
     the feed is that integral; here against numpy's trapezoid on 20 000 points."""
     text = SCREENED.replace("%MORE%", "dug -> product pile")
     results = rate_plant(text)
-    turned = rate_plant(text.replace("63 mm: 30 %  4 mm: 10 %", "4 mm: 10 %  63 mm: 30 %"))
+    turned = rate_plant(text.replace("63 mm: 30 %, 4 mm: 10 %", "4 mm: 10 %, 63 mm: 30 %"))
     assert turned.products == results.products
     (pile,) = results.products
     assert pile.flakiness is not None
@@ -139,7 +139,7 @@ def test_a_product_of_rock_of_unknown_shape_stays_open_and_is_warned_of(
 ) -> None:
     text = SCREENED.replace(
         "%MORE%",
-        """feed bought { material rock; rate 50 t/h; grading { 16 mm: 100 %  4 mm: 5 % } }
+        """feed bought { rock rock; rate 50 t/h; passing { 16 mm: 100 %, 4 mm: 5 % } }
   blend heap
   splitter half { out a 50 %; out b rest }
   dug -> half
@@ -162,8 +162,8 @@ def test_a_product_of_rock_of_unknown_shape_stays_open_and_is_warned_of(
 def found_in(body: str, feed: str = "flakiness 20 %", above: str = "") -> list[tuple[str, str]]:
     text = f"""{LIBRARIES}{MATERIAL}{above}
 plant "p" {{
-  sieves {{ 63 mm 20 mm 5 mm }}
-  feed dug {{ material granite; rate 90 t/h; grading {{ 60 mm: 100 % 5 mm: 9 % }}; {feed} }}
+  sieves {{ 63 mm, 20 mm, 5 mm }}
+  feed dug {{ rock granite; rate 90 t/h; passing {{ 60 mm: 100 %, 5 mm: 9 % }}; {feed} }}
   {body}
 }}
 """
@@ -174,7 +174,7 @@ ASKED = "dug -> c -> product chips\n  require chips.flakiness <= 15 %"
 
 
 def test_asking_for_flakiness_needs_feeds_that_state_it() -> None:
-    body = "crusher c: cones.high_pivot(head: 900 mm) { duty tertiary; css 12 mm }\n  " + ASKED
+    body = "crusher c: cones.high_speed(head: 900 mm) { duty tertiary; css 12 mm }\n  " + ASKED
     assert found_in(body) == []
     assert found_in(body, feed="") == [
         ("E0402", "`chips.flakiness` can't be computed: feed `dug` states no flakiness")
@@ -184,7 +184,7 @@ def test_asking_for_flakiness_needs_feeds_that_state_it() -> None:
 def test_asking_for_flakiness_needs_crushers_with_a_shape_model() -> None:
     plain = """
 class crusher ours(head: mm) {
-  setting css: mm from 8 mm to 40 mm
+  setting css: 8 mm to 40 mm
   model breakage: setting_curve { css css; passing_css 60 % }
   model capacity: rated { rated 180 t/h }
   model power: bond { efficiency 80 % }
@@ -202,7 +202,7 @@ class crusher ours(head: mm) {
 
 
 def test_only_what_runs_into_the_product_counts() -> None:
-    body = """feed other { material granite; rate 9 t/h; grading { 60 mm: 100 % 5 mm: 9 % } }
+    body = """feed other { rock granite; rate 9 t/h; passing { 60 mm: 100 %, 5 mm: 9 % } }
   other -> product heap
   dug -> product chips
   require chips.flakiness <= 25 %"""
@@ -217,7 +217,7 @@ def test_only_what_runs_into_the_product_counts() -> None:
         ("flakiness 20 mm", "E0302"),
         ("flakiness { 20 mm: 10 % to 20 % }", "E0601"),
         ("flakiness { 20 mm }", "E0601"),
-        ("flakiness { 20 mm: 10 %  20 mm: 12 % }", "E0202"),
+        ("flakiness { 20 mm: 10 %, 20 mm: 12 % }", "E0202"),
         ("flakiness { 20 kW: 10 % }", "E0302"),
         ("flakiness", "E0403"),
         ("flakiness 20 %; flakiness 21 %", "E0202"),
@@ -235,9 +235,9 @@ CheckPlant = Callable[[str], Plant]
 def made_by(check_plant: CheckPlant, machine: str, f80: str = "60 mm") -> Results:
     text = f"""
 plant "p" {{
-  sieves {{ 63 mm 31.5 mm 16 mm 8 mm 4 mm }}
-  feed f {{ material rock; rate 60 t/h; flakiness 20 %
-    grading {{ 125 mm: 100 %  {f80}: 80 %  16 mm: 12 %  4 mm: 3 % }} }}
+  sieves {{ 63 mm, 31.5 mm, 16 mm, 8 mm, 4 mm }}
+  feed f {{ rock rock; rate 60 t/h; flakiness 20 %
+    passing {{ 125 mm: 100 %  {f80}: 80 %, 16 mm: 12 %, 4 mm: 3 % }} }}
   crusher c: {machine}
   f -> c -> product p
 }}
@@ -253,12 +253,12 @@ def flaky(check_plant: CheckPlant, machine: str, f80: str = "60 mm") -> float:
 
 
 CONES = (
-    "slow_low_pivot_secondary",
-    "slow_low_pivot_tertiary",
-    "medium_low_pivot",
-    "high_pivot",
-    "moving_shaft",
-    "threaded_bowl_lowering_piston",
+    "low_speed_secondary",
+    "low_speed_tertiary",
+    "medium_speed",
+    "high_speed",
+    "supported_shaft",
+    "bowl_and_shaft",
 )
 
 
@@ -270,7 +270,7 @@ def test_choke_feeding_makes_fewer_flakes_than_trickle(check_plant: CheckPlant, 
     assert flaky(check_plant, cone % "choke") < flaky(check_plant, cone % "trickle") - 0.005
 
 
-def test_multi_layer_crushing_makes_fewer_flakes_than_single_layer(
+def test_inter_particle_crushing_makes_fewer_flakes_than_single_particle(
     check_plant: CheckPlant,
 ) -> None:
     """Bengtsson & Evertsson (2006), from memory: inter-particle breakage gives better shape."""
@@ -279,23 +279,23 @@ def test_multi_layer_crushing_makes_fewer_flakes_than_single_layer(
         for name in CONES
         for duty in ["" if "slow" in name else "duty tertiary;"]
     }
-    by_action: dict[str, list[float]] = {"multi_layer": [], "single_layer": []}
+    by_action: dict[str, list[float]] = {"inter_particle": [], "single_particle": []}
     for found in results.values():
         flakiness = found.products[0].flakiness
         assert flakiness is not None
         by_action[found.machines[0].traits["action"]].append(flakiness)
-    assert max(by_action["multi_layer"]) < min(by_action["single_layer"])
+    assert max(by_action["inter_particle"]) < min(by_action["single_particle"])
 
 
 def test_a_faster_head_makes_fewer_flakes(check_plant: CheckPlant) -> None:
     """Common practice, no source."""
-    cone = "cones.high_pivot(head: 1300 mm) { duty tertiary; css 20 mm; speed %s }"
+    cone = "cones.high_speed(head: 1300 mm) { duty tertiary; css 20 mm; speed %s }"
     assert flaky(check_plant, cone % "1200 rpm") < flaky(check_plant, cone % "1000 rpm")
 
 
 def test_the_fraction_at_the_setting_is_the_best(check_plant: CheckPlant) -> None:
     """Bengtsson & Evertsson (2006), from memory."""
-    cone = "cones.high_pivot(head: 1300 mm) { duty tertiary; css 18 mm }"
+    cone = "cones.high_speed(head: 1300 mm) { duty tertiary; css 18 mm }"
     (product,) = made_by(check_plant, cone).products
     best = min(product.flakiness_by_fraction, key=lambda part: part.flakiness)
     assert best.lower_mm <= 18.0 <= best.upper_mm * 1.26

@@ -12,7 +12,7 @@ from tests.rating.conftest import Rate
 PLANT = """
 plant "stored" {
   sieves sieves.quarry
-  feed f { material rock; rate 400 t/h; grading { 250 mm: 100 %  10 mm: 5 % } }
+  feed f { rock rock; rate 400 t/h; passing { 250 mm: 100 %, 10 mm: 5 % } }
   %KIND% s { %FACTS% }
   f -> s -> product p
   %REQUIRE%

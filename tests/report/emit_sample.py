@@ -125,7 +125,7 @@ def _decks(routes: list[Route], feed: float) -> tuple[DeckResult, ...]:
 
 def _machine(scenario: Scenario, tag: str, feed: float) -> MachineResult:
     routes = [route for route in scenario.routes if route.source == tag]
-    kind, _, class_name = scenario.classes.get(tag, "crusher cones.high_pivot").partition(" ")
+    kind, _, class_name = scenario.classes.get(tag, "crusher cones.high_speed").partition(" ")
     crusher = kind == "crusher"
     capacity = scenario.capacities.get(tag)
     f80 = max((size_at(0.8, r.top_mm, r.slope) for r in scenario.routes if r.target == tag),
@@ -135,7 +135,7 @@ def _machine(scenario: Scenario, tag: str, feed: float) -> MachineResult:
         tag=tag, kind=kind, class_name=class_name, about=f"invented {kind}",
         settings=tuple(SettingResult(name=name, text=text)
                        for name, text in scenario.settings.get(tag, {}).items()),
-        traits={"pivot": "high", "action": "multi-layer"} if crusher else {},
+        traits={"pivot": "high", "action": "inter-particle"} if crusher else {},
         feed_t_h=feed, f80_mm=f80, p80_mm=p80, top_size_mm=1.4 * f80, moisture_of_feed=0.015,
         recirculating_load=0.0,
         reduction_ratio=f80 / p80 if crusher and p80 else None,

@@ -199,7 +199,7 @@ def test_an_overload_is_told_in_words_and_by_a_heavy_outline(quarry: Results) ->
 def test_streams_show_rate_p80_and_a_key_sieve(quarry: Results) -> None:
     said = texts(flowsheet.svg(flowsheet.dot(quarry)))
     by_name = {stream.name: stream for stream in quarry.streams}
-    chips = by_name["finishing.middle.over -> chips"]
+    chips = by_name["finishing.second.over -> chips"]
     assert f"{chips.rate_t_h:.1f} t/h" in said
     assert f"P80 {chips.p80_mm:.1f} mm" in said
     # P50 is 11.7 mm: of the R20/3 sieves 11.2 mm is nearest

@@ -25,22 +25,22 @@ use std.sieves
 material rock { solid_density 2.7 t/m3; bulk_density 1.6 t/m3; work_index 15 kWh/t }
 plant "One cone, a scenario of our own" {
   sieves sieves.iso_r20_3
-  feed face { material rock; rate 100 t/h; grading { 60 mm: 100 %  20 mm: 40 %  5 mm: 10 % } }
+  feed face { rock rock; rate 100 t/h; passing { 60 mm: 100 %, 20 mm: 40 %, 5 mm: 10 % } }
   crusher c: cones.CLASS(head: 1300 mm) { SETTINGS }
   face -> c -> product all
 }
 """
 SPEEDS = {  # rpm, slowest and fastest of the class
-    "slow_low_pivot_secondary": (450, 520),
-    "slow_low_pivot_tertiary": (450, 520),
-    "medium_low_pivot": (700, 750),
-    "high_pivot": (1000, 1200),
-    "moving_shaft": (750, 950),
-    "threaded_bowl_lowering_piston": (850, 1050),
+    "low_speed_secondary": (450, 520),
+    "low_speed_tertiary": (450, 520),
+    "medium_speed": (700, 750),
+    "high_speed": (1000, 1200),
+    "supported_shaft": (750, 950),
+    "bowl_and_shaft": (850, 1050),
 }
 GENERATIONS = list(SPEEDS)
 CONVERTIBLE = [name for name in GENERATIONS if not name.startswith("slow")]
-THREADED = [name for name in GENERATIONS if name != "moving_shaft"]
+THREADED = [name for name in GENERATIONS if name != "supported_shaft"]
 
 
 def check(folder: Path, class_name: str, settings: str) -> Checked:
@@ -69,8 +69,8 @@ def at_both_speeds(folder: Path, name: str, settings: str = "") -> tuple[Machine
 @pytest.mark.parametrize(
     ("name", "duty", "other"),
     [
-        ("slow_low_pivot_secondary", "tertiary", "slow_low_pivot_tertiary"),
-        ("slow_low_pivot_tertiary", "secondary", "slow_low_pivot_secondary"),
+        ("low_speed_secondary", "tertiary", "low_speed_tertiary"),
+        ("low_speed_tertiary", "secondary", "low_speed_secondary"),
     ],
 )
 def test_a_slow_machine_is_not_converted_to_the_other_duty(
@@ -87,7 +87,7 @@ def test_a_slow_machine_is_not_converted_to_the_other_duty(
 
 def test_a_slow_machine_shows_the_duty_it_is_built_for(tmp_path: Path) -> None:
     for duty in ("secondary", "tertiary"):
-        machine = cone(tmp_path, f"slow_low_pivot_{duty}")
+        machine = cone(tmp_path, f"low_speed_{duty}")
         assert [s.text for s in machine.settings if s.name == "duty"] == [duty]
 
 

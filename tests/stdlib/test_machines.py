@@ -23,19 +23,19 @@ use std.sieves
 material rock { solid_density 2.7 t/m3; bulk_density 1.6 t/m3; work_index 15 kWh/t }
 plant "One of each class" {
   sieves sieves.iso_r20_3
-  feed face { material rock; rate 100 t/h; grading { 600 mm: 100 %  100 mm: 30 %  5 mm: 3 % } }
+  feed face { rock rock; rate 100 t/h; passing { 600 mm: 100 %, 100 mm: 30 %, 5 mm: 3 % } }
   feeder f1: feeders.pan(width: 1200 mm) {}
   feeder f2: feeders.apron(width: 1500 mm) {}
   feeder f3: feeders.belt(width: 1200 mm) {}
   crusher c1: jaws.single_toggle(gape: 1100 mm, width: 1300 mm) { css 130 mm }
   crusher c2: jaws.double_toggle(gape: 1100 mm, width: 1300 mm) { css 130 mm }
   crusher c3: gyratories.primary(gape: 1070 mm, mantle: 1650 mm) { css 140 mm }
-  crusher c4: cones.slow_low_pivot_secondary(head: 1300 mm) { css 25 mm }
-  crusher c5: cones.slow_low_pivot_tertiary(head: 1300 mm) { css 10 mm }
-  crusher c6: cones.medium_low_pivot(head: 1300 mm) { css 20 mm; duty secondary }
-  crusher c7: cones.high_pivot(head: 1300 mm) { css 20 mm; duty tertiary }
-  crusher c8: cones.moving_shaft(head: 1300 mm) { css 20 mm; duty tertiary }
-  crusher c9: cones.threaded_bowl_lowering_piston(head: 1300 mm) { css 20 mm; duty tertiary }
+  crusher c4: cones.low_speed_secondary(head: 1300 mm) { css 25 mm }
+  crusher c5: cones.low_speed_tertiary(head: 1300 mm) { css 10 mm }
+  crusher c6: cones.medium_speed(head: 1300 mm) { css 20 mm; duty secondary }
+  crusher c7: cones.high_speed(head: 1300 mm) { css 20 mm; duty tertiary }
+  crusher c8: cones.supported_shaft(head: 1300 mm) { css 20 mm; duty tertiary }
+  crusher c9: cones.bowl_and_shaft(head: 1300 mm) { css 20 mm; duty tertiary }
   crusher r1: rolls.smooth_double(diameter: 1000 mm, width: 800 mm) { gap 20 mm }
   crusher i1: impactors.horizontal_shaft(rotor: 1300 mm, width: 1300 mm) { gap 40 mm }
   crusher i2: impactors.vertical_shaft(rotor: 1000 mm) {}
@@ -111,7 +111,7 @@ def test_cones_state_the_facts_of_their_generation(plant: Plant) -> None:
     assert of(plant, "c6").traits["convertible"] == "yes"
     assert of(plant, "c6").traits["pivot"] == "low"
     assert of(plant, "c7").traits["pivot"] == "high"
-    assert of(plant, "c7").traits["action"] == "multi_layer"
+    assert of(plant, "c7").traits["action"] == "inter_particle"
     assert of(plant, "c9").facts["relief_stroke_mm"] == pytest.approx(65.0)
 
 

@@ -21,7 +21,7 @@ use std.sieves
 material rock { solid_density 2.7 t/m3; bulk_density 1.6 t/m3; work_index 15 kWh/t }
 plant "One pair of rolls, a scenario of our own" {
   sieves sieves.iso_r20_3
-  feed face { material rock; rate 40 t/h; grading { 40 mm: 100 %  20 mm: 40 %  5 mm: 10 % } }
+  feed face { rock rock; rate 40 t/h; passing { 40 mm: 100 %, 20 mm: 40 %, 5 mm: 10 % } }
   crusher c: MACHINE
   face -> c -> product all
 }
@@ -73,7 +73,7 @@ def test_capacity_by_hand(tmp_path: Path) -> None:
 
 def test_rolls_make_fewer_fines_than_a_cone_at_the_same_setting(tmp_path: Path) -> None:
     """Common practice, no source."""
-    cone = "cones.medium_low_pivot(head: 1300 mm) { css 20 mm; duty tertiary }"
+    cone = "cones.medium_speed(head: 1300 mm) { css 20 mm; duty tertiary }"
     fines = []
     for machine in (crusher(tmp_path), crusher(tmp_path, cone)):
         use = machine.models["breakage"]

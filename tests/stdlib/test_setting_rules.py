@@ -24,7 +24,7 @@ use std.sieves
 material rock { solid_density 2.7 t/m3; bulk_density 1.6 t/m3; work_index 15 kWh/t }
 plant "One crusher, a scenario of our own" {
   sieves sieves.iso_r20_3
-  feed face { material rock; rate 100 t/h; grading { 60 mm: 100 %  20 mm: 40 %  5 mm: 10 % } }
+  feed face { rock rock; rate 100 t/h; passing { 60 mm: 100 %, 20 mm: 40 %, 5 mm: 10 % } }
   crusher c: CLASS { SETTINGS }
   face -> c -> product all
 }
@@ -73,13 +73,13 @@ NORMAL_FEEDS = [(4.0, 0.8), (4.5, 0.8), (5.0, 0.8), (4.5, 0.65), (4.5, 1.0)]
 @pytest.mark.parametrize(
     ("class_name", "settings", "css", "rule"),
     [
-        ("cones.slow_low_pivot_secondary", "css 25 mm", 25.0, 0.60),
-        ("cones.slow_low_pivot_tertiary", "css 10 mm", 10.0, 0.60),
-        ("cones.medium_low_pivot", SECONDARY, 32.0, 0.70),
-        ("cones.medium_low_pivot", TERTIARY, 12.0, 0.70),
+        ("cones.low_speed_secondary", "css 25 mm", 25.0, 0.60),
+        ("cones.low_speed_tertiary", "css 10 mm", 10.0, 0.60),
+        ("cones.medium_speed", SECONDARY, 32.0, 0.70),
+        ("cones.medium_speed", TERTIARY, 12.0, 0.70),
     ],
 )
-def test_low_pivot_cones_pass_the_setting_by_the_rule_of_their_generation(
+def test_bowl_set_cones_pass_the_setting_by_the_rule_of_their_generation(
     tmp_path: Path,
     class_name: str,
     settings: str,
@@ -98,9 +98,9 @@ def test_low_pivot_cones_pass_the_setting_by_the_rule_of_their_generation(
 @pytest.mark.parametrize(
     ("class_name", "share"),  # from memory
     [
-        ("cones.high_pivot", 0.76),
-        ("cones.moving_shaft", 0.70),
-        ("cones.threaded_bowl_lowering_piston", 0.73),
+        ("cones.high_speed", 0.76),
+        ("cones.supported_shaft", 0.70),
+        ("cones.bowl_and_shaft", 0.73),
     ],
 )
 def test_later_cones_pass_the_setting_as_remembered(
@@ -133,9 +133,9 @@ def test_primary_crushers_pass_the_setting_by_55_to_60_per_cent(
 @pytest.mark.parametrize(
     ("class_name", "settings", "css", "rule"),
     [
-        ("cones.slow_low_pivot_secondary", "css 25 mm", 25.0, 0.60),
-        ("cones.slow_low_pivot_tertiary", "css 10 mm", 10.0, 0.60),
-        ("cones.medium_low_pivot", SECONDARY, 32.0, 0.70),
+        ("cones.low_speed_secondary", "css 25 mm", 25.0, 0.60),
+        ("cones.low_speed_tertiary", "css 10 mm", 10.0, 0.60),
+        ("cones.medium_speed", SECONDARY, 32.0, 0.70),
     ],
 )
 def test_the_setting_curve_of_a_class_is_its_rule(
@@ -153,7 +153,7 @@ def test_the_setting_curve_of_a_class_is_its_rule(
 
 def test_a_trickle_fed_cone_is_coarser_than_a_choke_fed_one(tmp_path: Path) -> None:
     # Common practice, no source.
-    for name in ("medium_low_pivot", "high_pivot", "moving_shaft"):
+    for name in ("medium_speed", "high_speed", "supported_shaft"):
         shares = [
             product_passing(
                 crusher(tmp_path, f"cones.{name}{HEAD}", f"{SECONDARY}; feeding {feeding}"),
@@ -172,11 +172,11 @@ def test_a_trickle_fed_cone_is_coarser_than_a_choke_fed_one(tmp_path: Path) -> N
         ("jaws.single_toggle(gape: 1100 mm, width: 1300 mm)", "css 130 mm", 350.0, 550.0),
         ("jaws.double_toggle(gape: 1100 mm, width: 1300 mm)", "css 130 mm", 250.0, 450.0),
         ("gyratories.primary(gape: 1070 mm, mantle: 1650 mm)", "css 140 mm", 1100.0, 2000.0),
-        ("cones.high_pivot" + HEAD, SECONDARY, 300.0, 450.0),
-        ("cones.high_pivot" + HEAD, TERTIARY, 130.0, 220.0),
-        ("cones.medium_low_pivot" + HEAD, SECONDARY, 200.0, 350.0),
-        ("cones.slow_low_pivot_secondary" + HEAD, "css 25 mm", 170.0, 300.0),
-        ("cones.slow_low_pivot_tertiary" + HEAD, "css 10 mm", 80.0, 150.0),
+        ("cones.high_speed" + HEAD, SECONDARY, 300.0, 450.0),
+        ("cones.high_speed" + HEAD, TERTIARY, 130.0, 220.0),
+        ("cones.medium_speed" + HEAD, SECONDARY, 200.0, 350.0),
+        ("cones.low_speed_secondary" + HEAD, "css 25 mm", 170.0, 300.0),
+        ("cones.low_speed_tertiary" + HEAD, "css 10 mm", 80.0, 150.0),
     ],
 )
 def test_capacity_is_that_of_a_machine_of_its_size(
@@ -185,14 +185,14 @@ def test_capacity_is_that_of_a_machine_of_its_size(
     assert low <= capacity_t_h(crusher(tmp_path, class_name, settings)) <= high
 
 
-def test_a_1300_mm_high_pivot_cone_has_the_usual_motor(tmp_path: Path) -> None:
-    machine = crusher(tmp_path, "cones.high_pivot" + HEAD, SECONDARY)
+def test_a_1300_mm_high_speed_cone_has_the_usual_motor(tmp_path: Path) -> None:
+    machine = crusher(tmp_path, "cones.high_speed" + HEAD, SECONDARY)
     assert 250.0 <= machine.facts["installed_power_kw"] <= 315.0
     assert 4.0 * 32.0 < machine.facts["max_feed_size_mm"] < machine.facts["feed_opening_mm"]
 
 
 @pytest.mark.parametrize(
-    "name", ["medium_low_pivot", "high_pivot", "moving_shaft", "threaded_bowl_lowering_piston"]
+    "name", ["medium_speed", "high_speed", "supported_shaft", "bowl_and_shaft"]
 )
 def test_a_fine_chamber_on_secondary_duty_is_refused(tmp_path: Path, name: str) -> None:
     file = tmp_path / "plant.hog"

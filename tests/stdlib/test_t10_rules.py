@@ -17,13 +17,13 @@ from tests.stdlib.test_setting_rules import (
 @pytest.mark.parametrize(
     ("name", "settings", "css", "rule"),
     [
-        ("slow_low_pivot_secondary", "css 25 mm", 25.0, 0.60),
-        ("slow_low_pivot_tertiary", "css 10 mm", 10.0, 0.60),
-        ("medium_low_pivot", SECONDARY, 32.0, 0.70),
-        ("medium_low_pivot", TERTIARY, 12.0, 0.70),
-        ("high_pivot", SECONDARY, 32.0, 0.76),  # this and those below from memory
-        ("moving_shaft", SECONDARY, 32.0, 0.70),
-        ("threaded_bowl_lowering_piston", SECONDARY, 32.0, 0.73),
+        ("low_speed_secondary", "css 25 mm", 25.0, 0.60),
+        ("low_speed_tertiary", "css 10 mm", 10.0, 0.60),
+        ("medium_speed", SECONDARY, 32.0, 0.70),
+        ("medium_speed", TERTIARY, 12.0, 0.70),
+        ("high_speed", SECONDARY, 32.0, 0.76),  # this and those below from memory
+        ("supported_shaft", SECONDARY, 32.0, 0.70),
+        ("bowl_and_shaft", SECONDARY, 32.0, 0.73),
     ],
 )
 def test_the_product_passes_the_setting_by_the_rule(

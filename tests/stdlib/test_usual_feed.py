@@ -16,13 +16,13 @@ SCALPED = (1.0 / 4.5) ** 0.8
 F80 = 4.5 * (SCALPED + 0.8 * (1.0 - SCALPED)) ** (1.0 / 0.8)
 
 CASES = [
-    ("cones.slow_low_pivot_secondary" + HEAD, "css 25 mm", 25.0),
-    ("cones.slow_low_pivot_tertiary" + HEAD, "css 10 mm", 10.0),
-    ("cones.medium_low_pivot" + HEAD, SECONDARY, 32.0),
-    ("cones.high_pivot" + HEAD, SECONDARY, 32.0),
-    ("cones.high_pivot" + HEAD, f"{SECONDARY}; breakage matrix_t10", 32.0),
-    ("cones.moving_shaft" + HEAD, SECONDARY, 32.0),
-    ("cones.threaded_bowl_lowering_piston" + HEAD, SECONDARY, 32.0),
+    ("cones.low_speed_secondary" + HEAD, "css 25 mm", 25.0),
+    ("cones.low_speed_tertiary" + HEAD, "css 10 mm", 10.0),
+    ("cones.medium_speed" + HEAD, SECONDARY, 32.0),
+    ("cones.high_speed" + HEAD, SECONDARY, 32.0),
+    ("cones.high_speed" + HEAD, f"{SECONDARY}; breakage matrix_t10", 32.0),
+    ("cones.supported_shaft" + HEAD, SECONDARY, 32.0),
+    ("cones.bowl_and_shaft" + HEAD, SECONDARY, 32.0),
     ("jaws.single_toggle(gape: 1100 mm, width: 1300 mm)", "css 130 mm", 130.0),
     ("jaws.double_toggle(gape: 1100 mm, width: 1300 mm)", "css 130 mm", 130.0),
     ("gyratories.primary(gape: 1070 mm, mantle: 1650 mm)", "css 130 mm", 130.0),
@@ -39,7 +39,7 @@ def test_it_is_that_of_the_feed_of_the_setting_rule(
 
 
 def test_on_that_feed_a_response_leaves_the_setting_rule_alone(tmp_path: Path) -> None:
-    machine = crusher(tmp_path, "cones.medium_low_pivot" + HEAD, SECONDARY)
+    machine = crusher(tmp_path, "cones.medium_speed" + HEAD, SECONDARY)
     plain = product_passing(machine, 32.0, 4.5, 0.8)
     known = machine.models["breakage"].coefficients
     fed = {**known, "k1_feed": 0.05, "k2_feed": 0.2, "f80_mm": F80 * 32.0}

@@ -143,8 +143,8 @@ def test_white_space_within_lines_makes_no_other_layout(seed: int) -> None:
         ("let a = 3 mm-2 mm", "let a = 3 mm - 2 mm\n"),
         ("let a = max( b ,c )", "let a = max(b, c)\n"),
         (
-            "band x {\n\n\npassing { 4 mm: 10 % to 20 % 2 mm: 0 % }\n\n}",
-            "band x {\n  passing { 4 mm: 10 % to 20 %  2 mm: 0 % }\n}\n",
+            "band x {\n\n\npassing { 4 mm: 10 % to 20 %, 2 mm: 0 % }\n\n}",
+            "band x {\n  passing { 4 mm: 10 % to 20 %, 2 mm: 0 % }\n}\n",
         ),
         (
             "material m {\nsolid_density 2.7 t/m3 # dense\nwork_index 15 kWh/t# hard\n}",
@@ -160,14 +160,14 @@ def test_white_space_within_lines_makes_no_other_layout(seed: int) -> None:
             "template t(rate: t/h, css: mm = 14 mm) {\n  in  rock\n  out stone\n}\n",
         ),
         (
-            "series s {\n63 mm 4 mm\n0.063 mm 1 mm\n}",
-            "series s {\n     63 mm  4 mm\n  0.063 mm  1 mm\n}\n",
+            "series s {\n63 mm, 4 mm\n0.063 mm, 1 mm\n}",
+            "series s {\n     63 mm, 4 mm\n  0.063 mm, 1 mm\n}\n",
         ),
         (
             "screen s: k() {\ndeck top 34 mm{ spray 9 m3/h }\ndeck middle cut slotted\n"
             "deck bottom 4.5 mm square\n}",
             "screen s: k() {\n  deck top     34 mm { spray 9 m3/h }\n"
-            "  deck middle cut    slotted\n  deck bottom 4.5 mm square\n}\n",
+            "  deck second cut    slotted\n  deck bottom 4.5 mm square\n}\n",
         ),
         (
             "template t() {\nin  rock;out stone\nin sand\nout  chips\n}",

@@ -34,7 +34,7 @@ def test_a_click_on_a_machine_shows_its_grading_load_and_source_line(
         if "crusher secondary:" in text
     )
     assert f"quarry.hog:{line}" in said
-    assert "crusher secondary: cones.moving_shaft(head: 1850 mm) {" in said
+    assert "crusher secondary: cones.supported_shaft(head: 1850 mm) {" in said
     assert "load (%)" in said and "css\n40 mm" in said and "Cautions" in said
     assert shown.value("document.querySelectorAll('#details .plot .series').length") == 2
     assert shown.value(
@@ -226,7 +226,7 @@ def test_plus_minus_and_nought_change_the_size(shown: Page) -> None:
 def test_the_wheel_comes_nearer_about_the_pointer_and_a_drag_moves_and_opens_nothing(
     shown: Page,
 ) -> None:
-    x, y = shown.value(f"probes.middle({json.dumps(item('sorting'))})")
+    x, y = shown.value(f"probes.second({json.dumps(item('sorting'))})")
     under = f"probes.under({x}, {y})"
     before, point = shown.value(LOOK), shown.value(under)
     shown.wheel(x, y, -400)

@@ -99,7 +99,7 @@ def test_every_piece_of_a_stream_is_the_streams(quarry: Results) -> None:
 
 
 def test_details_tell_the_source_line(small: Results) -> None:
-    place = SourceLine("plant.hog", 41, "crusher cone: <b>cones</b>.high_pivot {")
+    place = SourceLine("plant.hog", 41, "crusher cone: <b>cones</b>.high_speed {")
     read = Read(details(small, "cone", {"cone": (place,)}) or "")
     assert "plant.hog:41" in read.text and place.text in read.text
 

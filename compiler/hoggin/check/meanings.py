@@ -27,7 +27,7 @@ KEYWORDS = {
     "deck": "a deck of a screen",
     "and": "both: joins limits of a `require` or conditions of a `rule`",
     "or": "either: joins conditions of a `rule`",
-    "between": "within two limits: `require cone.load between 60 % and 90 %`",
+    "between": "within two limits: `require cone.load within 60 % to 90 %`",
     "meets": "a product within a grading band: `require chips meets astm.c33_8`",
     "by": "a value by a setting: `by chamber { coarse: 3, fine: 2 }`",
     "feed": "rock that comes to the plant",

@@ -31,13 +31,13 @@ _Node = TypeVar("_Node")
 
 def own_name(entity: ClassEntity | MaterialEntity | BandEntity) -> str:
     """A definition's name whatever it was imported as: `jaw`, in the compiler's own library
-    `std.cones.high_pivot`."""
+    `std.cones.high_speed`."""
     library, name = entity.node.span.source.name, entity.node.name.text
     return f"{library}.{name}" if library.startswith(_LIBRARY) else name
 
 
 def shown_name(name: str) -> str:
-    """The name as a table shows it: `cones.high_pivot`, `astm.c33_8`."""
+    """The name as a table shows it: `cones.high_speed`, `astm.c33_8`."""
     return name.removeprefix("std.gradings.").removeprefix(_LIBRARY)
 
 

@@ -1,6 +1,6 @@
 """Traits: the words a class states of its own, alone or by a choice.
 
-`action multi_layer` is a trait; so is `liner_set by chamber { coarse: coarse_secondary, fine:
+`action inter_particle` is a trait; so is `liner_set by chamber { coarse: coarse_secondary, fine:
 fine_tertiary }`, whose branches may again be chosen by another setting.
 """
 

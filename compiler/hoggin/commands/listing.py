@@ -69,5 +69,5 @@ def _block(library: str, node: tree.ClassDefinition) -> str:
 
 
 def signature(parameter: tree.Parameter) -> str:
-    """A parameter without its source: `css: mm from 12 mm to 65 mm`."""
+    """A parameter without its source: `css: 12 mm to 65 mm`."""
     return f"{parameter.name.text}: {typed(parameter)}"

@@ -182,7 +182,7 @@ def _add_fit(fit: argparse.ArgumentParser) -> None:
         dest="class_name",
         required=True,
         metavar="CLASS",
-        help="class to start from: std.cones.high_pivot, or FILE.hog:CLASS",
+        help="class to start from: std.cones.high_speed, or FILE.hog:CLASS",
     )
     fit.add_argument(
         "--into", type=Path, required=True, metavar="FILE.hog", help="library to write"

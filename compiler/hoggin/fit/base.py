@@ -46,7 +46,7 @@ class BaseClass:
 
 
 def find_class(name: str) -> ClassEntity:
-    """A crusher class by `std.cones.high_pivot`, or by `ours.hog:high_pivot` in a user's file.
+    """A crusher class by `std.cones.high_speed`, or by `ours.hog:high_speed` in a user's file.
 
     Raises HogginError where there is none, or where it has no setting `css` to fit to.
     """
@@ -66,7 +66,7 @@ def find_class(name: str) -> ClassEntity:
 def _of_library(name: str) -> Mapping[str, Entity]:
     if name not in set(library_names()):
         raise HogginError(
-            f"`{name}` is no library: name a class as std.cones.high_pivot, or as FILE.hog:CLASS. "
+            f"`{name}` is no library: name a class as std.cones.high_speed, or as FILE.hog:CLASS. "
             + did_you_mean(name, library_names())
         )
     return dict(load_library(name).classes)

@@ -2,7 +2,7 @@
 
 The checker, its messages, completion, hover, the reference page and `compare` read these
 declarations; no other list of facts exists. A class of machine may also state any word of its own
-as a trait (`action multi_layer`).
+as a trait (`action inter_particle`).
 """
 
 from __future__ import annotations

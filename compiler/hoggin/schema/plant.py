@@ -133,7 +133,7 @@ class ClassRecord(Frozen):
     """What a machine class says, line by line, as it stood when the plant was checked.
 
     A class is known by its name and by what it says, wherever it stands and whatever it was
-    imported as: `path` is `jaw`, `std.cones.high_pivot` in the compiler's own library, and `jaw_2`
+    imported as: `path` is `jaw`, `std.cones.high_speed` in the compiler's own library, and `jaw_2`
     for the second of two classes of one name. `lines` maps a line's name (`feed_opening`,
     `breakage matrix.k2`, `setting css`) to its words with single spaces, sorted by name: two
     revisions of a library compare by what they say.
@@ -204,7 +204,7 @@ Expression = Annotated[Constant | Reading | Combination, Field(discriminator="ki
 
 
 class Limit(Frozen):
-    """`require EXPRESSION between low and high`; one side may be absent.
+    """`require EXPRESSION within low to high`; one side may be absent.
 
     `low` and `high` are in `unit`; readings and constants of the expression are in trade units
     (mm, t/h, kW, fractions ...), of which one `unit` holds `unit_size`.
@@ -239,7 +239,7 @@ Requirement = Annotated[Limit | Meets, Field(discriminator="kind")]
 
 
 class Aim(Frozen):
-    """`aim most EXPRESSION` or `aim least EXPRESSION`: what the free settings are chosen for.
+    """`maximize EXPRESSION` or `minimize EXPRESSION`: what the free settings are chosen for.
 
     The expression is in trade units and fractions, as a requirement's, of which one `unit` holds
     `unit_size`.

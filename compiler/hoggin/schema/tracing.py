@@ -1,6 +1,6 @@
 """Numbers that remember how they came from free ones.
 
-A plant may leave numbers open, `css free(10 mm, 25 mm)`, or uncertain, `rate normal(450 t/h, 5 %)`.
+A plant may leave numbers open, `css free(10 mm to 25 mm)`, or uncertain, `rate normal(450 t/h, 5 %)`.
 The checker reads it once, at their starting values, as it reads any plant. Such a number is a
 `Traced` float: arithmetic with it gives another, whose formula says how it follows. What comes out
 of the checker is a plant of plain numbers, and beside it the formulas of those that hang on free

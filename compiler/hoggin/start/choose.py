@@ -122,7 +122,7 @@ def _outline(
     reaching = _JAW_TOP * jaw_mm if jaw_mm else answers.top_mm
     if secondary_mm is not None:
         head = min(2200.0, max(600.0, reaching / 0.85 / 0.28))
-        secondary = Cone("moving_shaft", "secondary", "coarse", float(secondary_mm), head)
+        secondary = Cone("supported_shaft", "secondary", "coarse", float(secondary_mm), head)
         reaching = _SECONDARY_TOP * secondary_mm
     return Plan(answers, primary, secondary, _finishing(setting, reaching))
 
@@ -130,9 +130,9 @@ def _outline(
 def _finishing(setting: float, reaching: float) -> Cone:
     if setting > _TERTIARY_MOST_MM:
         head = min(2200.0, max(900.0, reaching / 0.85 / 0.28))
-        return Cone("moving_shaft", "secondary", "coarse", setting, head)
+        return Cone("supported_shaft", "secondary", "coarse", setting, head)
     head = min(2500.0, max(900.0, reaching / 0.85 / 0.16))
-    return Cone("high_pivot", "tertiary", "medium", setting, head)
+    return Cone("high_speed", "tertiary", "medium", setting, head)
 
 
 def _strain(plan: Plan) -> float:

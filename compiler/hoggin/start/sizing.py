@@ -32,7 +32,7 @@ _FEEDER_LOAD = 0.70
 _ROUNDS = 8
 _FEW_SIEVES = "{ 63 mm  4 mm }"  # to report a candidate on: more of them take time only
 _JAW_WIDTH = 1.25  # of the gape
-_HEADS_MM = {"high_pivot": (600.0, 2500.0), "moving_shaft": (600.0, 2200.0)}
+_HEADS_MM = {"high_speed": (600.0, 2500.0), "supported_shaft": (600.0, 2200.0)}
 _MANTLE = 1.4  # of the gape, at least
 # As the classes have them.
 _WIDEST_GAPE_MM, _WIDEST_MANTLE_MM = 1700.0, 3500.0

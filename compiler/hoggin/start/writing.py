@@ -72,7 +72,7 @@ def _uses(plan: Plan) -> Iterator[str]:
 def _material(plan: Plan) -> Iterator[str]:
     rock = plan.answers.rock
     yield f"# Usual figures of {rock.name}, from memory: test your own."
-    yield f"material {rock.name} {{"
+    yield f"rock {rock.name} {{"
     yield f"  solid_density {rock.solid_density_t_m3:.2f} t/m3"
     yield f"  bulk_density {rock.bulk_density_t_m3:.2f} t/m3"
     yield f"  work_index {number_text(rock.work_index_kwh_t)} kWh/t # Bond"
@@ -91,7 +91,7 @@ def _feed(plan: Plan) -> Iterator[str]:
     ]
     yield f"  # The usual look of {kind} of this top size, per cent passing. Measure yours."
     yield f"  feed {_feed_tag(plan)} {{"
-    yield f"    material {rock.name}"
+    yield f"    rock {rock.name}"
     yield f"    rate {number_text(answers.rate_t_h)} t/h # dry"
     yield "    grading {"
     for start in range(0, len(entries), 5):

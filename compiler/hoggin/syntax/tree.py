@@ -239,7 +239,7 @@ class Argument(Node):
 
 @_node
 class Declaration(Node):
-    """`crusher secondary: cones.high_pivot(head: 1300 mm) { css 32 mm }` and its like."""
+    """`crusher secondary: cones.high_speed(head: 1300 mm) { css 32 mm }` and its like."""
 
     kind: Ident
     name: Ident

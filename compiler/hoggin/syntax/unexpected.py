@@ -36,7 +36,7 @@ _WORDS = {
 }
 _KINDS = "feed crusher screen feeder classifier splitter blend bin stockpile conveyor section"
 _OTHERS = (
-    "use let require rule class template setting plant series model deck product material band "
+    "use let require rule class template setting plant series model deck product rock band "
     "grading aim choose option"
 )
 _OPENING = f"{_KINDS} {_OTHERS}".split()

@@ -62,7 +62,7 @@ def edited(old: str, new: str) -> str:
         (
             "work_index     15.5 kWh/t",
             "work_index 16 kWh/t",
-            ("changed", "material granite", "work index", "15.5 kWh/t", "16 kWh/t"),
+            ("changed", "rock granite", "work index", "15.5 kWh/t", "16 kWh/t"),
         ),
         (
             "deck top    50 mm square",
@@ -95,9 +95,9 @@ def edited(old: str, new: str) -> str:
             ("changed", "product stone", "title", "11/22 stone", "11/22 drainage stone"),
         ),
         (
-            "left_sizing.middle.over  -> stone",
-            "left_sizing.middle.over  -> chips",
-            ("changed", "route from left_sizing.middle.over", "leads to", "stone", "chips"),
+            "left_sizing.second.over  -> stone",
+            "left_sizing.second.over  -> chips",
+            ("changed", "route from left_sizing.second.over", "leads to", "stone", "chips"),
         ),
     ],
 )
@@ -163,8 +163,8 @@ def _renamed_everywhere(text: str, old: str, new: str) -> str:
 
 def test_another_class_in_the_same_place_is_another_machine() -> None:
     after = QUARRY.replace(
-        "crusher secondary: cones.moving_shaft(head: 1850 mm)",
-        "crusher second_cone: cones.medium_low_pivot(head: 1650 mm)",
+        "crusher secondary: cones.supported_shaft(head: 1850 mm)",
+        "crusher second_cone: cones.medium_speed(head: 1650 mm)",
     )
     after = _renamed_everywhere(after, "secondary", "second_cone")
     kinds = {(c.kind, c.subject) for c in found(QUARRY, after)}
@@ -175,7 +175,7 @@ def test_another_class_in_the_same_place_is_another_machine() -> None:
 def test_a_class_of_an_own_library_shows_its_changed_coefficient(tmp_path: Path) -> None:
     (tmp_path / "plant.hog").write_text(
         QUARRY.replace("use std.jaws", 'use std.jaws\nuse "mine.hog" as mine').replace(
-            ": cones.high_pivot", ": mine.high_pivot"
+            ": cones.high_speed", ": mine.high_speed"
         )
     )
     library = (Path(__file__).parents[3] / "stdlib" / "cones.hog").read_text()
@@ -188,7 +188,7 @@ def test_a_class_of_an_own_library_shows_its_changed_coefficient(tmp_path: Path)
         plants.append(checked.plant)
     old, new = (Side("x", plant, None) for plant in plants)
     changes = compare(old, new).changes
-    assert [(c.subject, c.what) for c in changes] == [("class high_pivot", "relief_stroke")]
+    assert [(c.subject, c.what) for c in changes] == [("class high_speed", "relief_stroke")]
     assert changes[0].before is not None and changes[0].before.startswith("40 mm")
 
 

@@ -21,7 +21,7 @@ use std.sieves
 material rock { solid_density 2.7 t/m3; bulk_density 1.6 t/m3; work_index 15 kWh/t }
 plant "split" {
   sieves { 63 mm, 4 mm }
-  feed f { material rock; rate 100 t/h; grading { 63 mm: 100 %  4 mm: 10 % } }
+  feed f { rock rock; rate 100 t/h; passing { 63 mm: 100 %, 4 mm: 10 % } }
   splitter s { out a 30 %; out b rest }
   f -> s
   s.a -> product a

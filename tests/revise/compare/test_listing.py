@@ -26,18 +26,18 @@ def test_what_a_block_states_is_led_by_its_name() -> None:
 def test_aims_choices_and_the_source_of_a_setting_are_no_longer_left_out() -> None:
     """By hand from the text: each line of the file is one of the listing."""
     choice = "choose jaw {\n option small { crusher a: l.c }\n option large { crusher a: l.d }\n}"
-    found = lines(f'plant "P" {{\n aim most a.rate * (2 - 1) weight 3\n {choice}\n}}\n')
+    found = lines(f'plant "P" {{\n maximize a.rate * (2 - 1) weight 3\n {choice}\n}}\n')
     assert found == [
         'plant "P"',
-        "plant: aim most a.rate * (2 - 1) weight 3",
+        "plant: maximize a.rate * (2 - 1) weight 3",
         "plant: choose jaw",
         "plant: choose jaw: option large",
         "plant: choose jaw: option large: crusher a: l.d",
         "plant: choose jaw: option small",
         "plant: choose jaw: option small: crusher a: l.c",
     ]
-    stated = 'class crusher c(a: mm) {\n  setting css: mm from 5 mm to 9 mm source "S"\n}\n'
-    assert 'class crusher c: setting css: mm from 5 mm to 9 mm source "S"' in lines(stated)
+    stated = 'class crusher c(a: mm) {\n  setting css: 5 mm to 9 mm source "S"\n}\n'
+    assert 'class crusher c: setting css: 5 mm to 9 mm source "S"' in lines(stated)
 
 
 def test_layout_units_and_order_make_no_difference() -> None:

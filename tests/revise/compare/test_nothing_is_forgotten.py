@@ -194,7 +194,7 @@ material rock {
 plant "pile" {
   hours_per_year 2400 h
   sieves { 63 mm, 4 mm }
-  feed f { material rock; rate 100 t/h; grading { 63 mm: 100 %  4 mm: 10 % } }
+  feed f { rock rock; rate 100 t/h; passing { 63 mm: 100 %, 4 mm: 10 % } }
   stockpile heap { STATED }
   f -> heap -> product all
 }
@@ -238,7 +238,7 @@ def test_a_price_of_liners_moves_what_they_cost() -> None:
     ("before", "after"),
     [
         ("rate normal(100 t/h, 5 %)", "rate normal(100 t/h, 9 %)"),
-        ("rate free(90 t/h, 110 t/h)", "rate free(80 t/h, 120 t/h)"),
+        ("rate free(90 t/h to 110 t/h)", "rate free(80 t/h to 120 t/h)"),
         ("rate any(100 t/h, 120 t/h)", "rate any(100 t/h, 130 t/h)"),
     ],
 )

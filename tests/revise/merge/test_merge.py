@@ -28,14 +28,14 @@ material granite {
 plant "Hill" {
   sieves sieves.quarry
   feed rock {
-    material granite
+    rock granite
     rate     200 t/h  # dry
-    grading { 125 mm: 100 %, 20 mm: 50 %, 4 mm: 10 % }
+    passing { 125 mm: 100 %, 20 mm: 50 %, 4 mm: 10 % }
   }
 
   # Scalping comes first.
   screen sizing: screens.inclined(width: 1.8 m, length: 4.8 m) { deck top 20 mm square }
-  crusher cone: cones.high_pivot(head: 1300 mm) { css 25 mm; duty secondary }
+  crusher cone: cones.high_speed(head: 1300 mm) { css 25 mm; duty secondary }
 
   rock -> sizing
   sizing.top.over -> cone -> product coarse
@@ -69,7 +69,7 @@ FACTS = (
     "width: 1.8 m",
     "deck top 20 mm",
     "require fine.rate >= 80 t/h",
-    "grading { 125 mm: 100 %",
+    "passing { 125 mm: 100 %",
 )
 ADDED = (
     ("  feed rock {", '    title "Face {}"'),
@@ -80,7 +80,7 @@ ADDED = (
     ("# The whole", "let more_{0} = {0} mm\n"),
     (
         "  # Scalping",
-        "  crusher extra_{0}: cones.high_pivot(head: 900 mm) {{\n    css {0} mm\n  }}",
+        "  crusher extra_{0}: cones.high_speed(head: 900 mm) {{\n    css {0} mm\n  }}",
     ),
 )
 REMOVED = (
@@ -88,7 +88,7 @@ REMOVED = (
     "; duty secondary",
     "  bulk_density  1.55 t/m3\n",
     "    rate     200 t/h  # dry\n",
-    "  crusher cone: cones.high_pivot(head: 1300 mm) { css 25 mm; duty secondary }\n",
+    "  crusher cone: cones.high_speed(head: 1300 mm) { css 25 mm; duty secondary }\n",
     "  sizing.under    -> product fine\n",
 )
 
@@ -259,8 +259,8 @@ def test_a_conflict_in_the_head_of_a_block_leaves_the_block_whole() -> None:
     found = merged(PLANT, ours, theirs)
     assert len(found.conflicts) == 1
     assert (
-        "<<<<<<< ours\n  crusher cone: cones.high_pivot(head: 1100 mm) {\n"
-        "=======\n  crusher cone: cones.high_pivot(head: 900 mm) {\n>>>>>>> theirs\n"
+        "<<<<<<< ours\n  crusher cone: cones.high_speed(head: 1100 mm) {\n"
+        "=======\n  crusher cone: cones.high_speed(head: 900 mm) {\n>>>>>>> theirs\n"
         "  css 20 mm; duty secondary }\n"
     ) in found.text
 

@@ -9,7 +9,7 @@ import pytest
 
 ACCEPT = ("--accept", "--reason", "a test")
 LIBRARY = """
-template halving(share: % from 10 % to 90 % = 30 %) {
+template halving(share: 10 % to 90 % = 30 %) {
   in  rock
   out coarse
   out fine
@@ -26,7 +26,7 @@ material rock { solid_density 2.7 t/m3; bulk_density 1.6 t/m3; work_index 15 kWh
 let flow = 100 t/h
 plant "%NAME%" {
   sieves sieves.en_set2
-  feed f { material rock; rate flow; grading { 63 mm: 100 %  20 mm: 40 %  4 mm: 10 % } }
+  feed f { rock rock; rate flow; passing { 63 mm: 100 %, 20 mm: 40 %, 4 mm: 10 % } }
   section part: house.halving(share: 30 %)
   f -> part
   part.coarse -> product a

@@ -17,8 +17,8 @@ use std.screens
 material rock { solid_density 2.7 t/m3; bulk_density 1.6 t/m3; work_index 15 kWh/t }
 plant "stuck" {
   sieves sieves.iso_r20_3
-  feed f { material rock; rate 100 t/h; grading { 120 mm: 100 %  4 mm: 10 % } }
-  crusher c: cones.high_pivot(head: 1300 mm) { duty secondary; chamber coarse; css 45 mm }
+  feed f { rock rock; rate 100 t/h; passing { 120 mm: 100 %, 4 mm: 10 % } }
+  crusher c: cones.high_speed(head: 1300 mm) { duty secondary; chamber coarse; css 45 mm }
   screen s: screens.inclined(width: 2.1 m, length: 6 m) { deck top 10 mm }
   f -> s
   s.over -> c -> s

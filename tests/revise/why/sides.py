@@ -81,8 +81,8 @@ def feeds_and_splitters(rates: Iterable[float], parts: Iterable[float]) -> str:
     lines += ['plant "Hill" {', "  sieves sieves.quarry", "  blend all"]
     for i, rate in enumerate(rates):
         lines += [
-            f"  feed rock{i} {{ material granite; rate {rate:g} t/h",
-            "    grading { 63 mm: 100 %, 20 mm: 50 %, 4 mm: 10 % } }",
+            f"  feed rock{i} {{ rock granite; rate {rate:g} t/h",
+            "    passing { 63 mm: 100 %, 20 mm: 50 %, 4 mm: 10 % } }",
             f"  rock{i} -> all",
         ]
     last = "all"

@@ -125,7 +125,7 @@ def test_edits_downstream_are_no_players_of_a_result_upstream(tmp_path: Path) ->
 
 def test_edits_that_do_not_check_alone_go_together(tmp_path: Path) -> None:
     # The top deck alone would be as fine as the deck below it, which the language refuses (E0604).
-    edits = [("deck top     22 mm", "deck top 11 mm"), ("deck middle  11 mm", "deck middle 8 mm")]
+    edits = [("deck top     22 mm", "deck top 11 mm"), ("deck second  11 mm", "deck second 8 mm")]
     found = attributed(
         tmp_path, QUARRY, changed(QUARRY, [*edits, ("css     40 mm", "css 39 mm")]), "chips.rate"
     )
@@ -214,7 +214,7 @@ def test_a_coefficient_of_an_own_class_is_an_edit(tmp_path: Path) -> None:
     own = """
 class crusher ours() {
   about "ours"
-  setting css: mm from 8 mm to 60 mm
+  setting css: 8 mm to 60 mm
   feed_opening 300 mm
   max_reduction_ratio 6
   installed_power 200 kW

@@ -40,7 +40,7 @@ def test_revisions_of_git_with_their_own_libraries(
         library,
         changed(
             library,
-            [("css:      mm from 8 mm to 30 mm = 14 mm", "css: mm from 8 mm to 30 mm = 12 mm")],
+            [("css:      8 mm to 30 mm = 14 mm", "css: 8 mm to 30 mm = 12 mm")],
         ),
     ):
         (project / "closed_circuit.hog").write_text(content)
@@ -106,7 +106,7 @@ def test_sampled_figures_come_with_their_error(
 ) -> None:
     more = [
         ("length: 7.2 m", "length: 6.6 m"),
-        ("deck middle  11 mm", "deck middle 10 mm"),
+        ("deck second  11 mm", "deck second 10 mm"),
         ("head: 1500 mm", "head: 1400 mm"),
         ("width: 3.0 m, length: 7.8 m", "width: 2.7 m, length: 7.2 m"),
     ]

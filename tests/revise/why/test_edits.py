@@ -141,7 +141,7 @@ def test_a_let_used_twice_is_one_edit() -> None:
 
 def test_another_class_is_one_edit_with_its_geometry() -> None:
     after = changed(
-        QUARRY, [("cones.moving_shaft(head: 1850 mm)", "cones.high_pivot(head: 1500 mm)")]
+        QUARRY, [("cones.supported_shaft(head: 1850 mm)", "cones.high_speed(head: 1500 mm)")]
     )
     (edit,) = edits(QUARRY, after)
     assert len(edit) == 2

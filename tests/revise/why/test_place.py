@@ -14,21 +14,21 @@ use std.sieves
 material granite { solid_density 2.65 t/m3; bulk_density 1.55 t/m3; work_index 15 kWh/t }
 plant "Choice" {
   sieves sieves.iso_r20_3
-  feed rock { material granite; rate 200 t/h; grading { 125 mm: 100 %  63 mm: 60 %  20 mm: 20 % } }
+  feed rock { rock granite; rate 200 t/h; passing { 125 mm: 100 %, 63 mm: 60 %, 20 mm: 20 % } }
   splitter half { out a 50 %; out b rest }
   rock -> half
   half.b -> product fines
   choose kind {
     option small {
-      crusher c: cones.high_pivot(head: 1300 mm) { duty secondary; css 25 mm; chamber medium }
+      crusher c: cones.high_speed(head: 1300 mm) { duty secondary; css 25 mm; chamber medium }
       half.a -> c -> product out
     }
     option large {
-      crusher d: cones.high_pivot(head: 1500 mm) { duty secondary; css 30 mm; chamber medium }
+      crusher d: cones.high_speed(head: 1500 mm) { duty secondary; css 30 mm; chamber medium }
       half.a -> d -> product out
     }
   }
-  aim least out.p80
+  minimize out.p80
 }
 """
 
@@ -36,14 +36,14 @@ plant "Choice" {
 def test_a_plant_with_aims_and_a_choice(tmp_path: Path) -> None:
     # By hand: out takes half of the feed, 100 t/h, then 60 % of 220 t/h.
     after = CHOICE.replace("rate 200", "rate 220").replace("a 50 %", "a 60 %")
-    after = after.replace("aim least out.p80", "aim most out.rate").replace("css 30", "css 28")
+    after = after.replace("minimize out.p80", "maximize out.rate").replace("css 30", "css 28")
     found = attributed(tmp_path, CHOICE, after, "out.rate")
     assert [found.before, found.after] == pytest.approx([100, 132])
     told = {edit.changes[0]: edit.share for edit in found.edits}
     # Shares: feed (10 + 12) / 2, splitter (20 + 22) / 2; the setting moves no rate.
     assert told["rate of feed rock: 220 t/h, was 200 t/h"] == pytest.approx(11)
     assert sorted(told.values()) == pytest.approx([0, 11, 21])
-    assert {"removed `aim least out.p80`", "added `aim most out.rate`"} <= set(found.idle)
+    assert {"removed `minimize out.p80`", "added `maximize out.rate`"} <= set(found.idle)
 
 
 def test_an_edit_in_the_option_that_stands_counts(tmp_path: Path) -> None:

@@ -44,10 +44,10 @@ def divided(lines: str) -> str:
     return f"""{LIBRARIES}{MATERIAL}
 plant "Two pits" {{
   sieves {{ 63 mm, 20 mm, 5 mm }}
-  feed north {{ material granite; rate 200 t/h; grading {{ 200 mm: 100 %, 50 mm: 40 % }} }}
-  feed south {{ material granite; rate 100 t/h; grading {{ 80 mm: 100 %, 20 mm: 40 % }} }}
-  splitter n {{ out a free(5 %, 70 %); out b free(5 %, 70 %); out c rest }}
-  splitter s {{ out a free(5 %, 90 %); out b rest }}
+  feed north {{ rock granite; rate 200 t/h; passing {{ 200 mm: 100 %, 50 mm: 40 % }} }}
+  feed south {{ rock granite; rate 100 t/h; passing {{ 80 mm: 100 %, 20 mm: 40 % }} }}
+  splitter n {{ out a free(5 % to 70 %); out b free(5 % to 70 %); out c rest }}
+  splitter s {{ out a free(5 % to 90 %); out b rest }}
   north -> n
   south -> s
   n.a -> product first
@@ -65,7 +65,7 @@ def crushing(css: str, top: str, lines: str, duty: str = "secondary") -> str:
     return f"""{LIBRARIES}{MATERIAL}
 plant "Hill" {{
 {FEED}
-  crusher cone: cones.high_pivot(head: 1300 mm) {{ duty {duty}; chamber coarse; css {css} }}
+  crusher cone: cones.high_speed(head: 1300 mm) {{ duty {duty}; chamber coarse; css {css} }}
   screen sizing: screens.inclined(width: 2.4 m, length: 6.0 m) {{
     deck top    {top} square
     deck bottom 5 mm square

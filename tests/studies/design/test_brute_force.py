@@ -43,7 +43,7 @@ def test_all_choices_are_balanced_and_the_best_that_meets_all_is_taken() -> None
     best = min(good, key=lambda key: good[key])
     assert 0 < len(good) < len(tried)
     css, top = (f"any({', '.join(f'{n:g} mm' for n in numbers)})" for numbers in (sizes, tops))
-    found = design_of(crushing(css, top, f"{_REQUIRED}  aim least plant.power\n"))
+    found = design_of(crushing(css, top, f"{_REQUIRED}  minimize plant.power\n"))
     settings = {one.name: one.written for one in found.design.settings}
     assert settings == {"cone.css": f"{best[0]:g} mm", "sizing.top": f"{best[1]:g} mm"}
     assert found.design.aims[0].value == pytest.approx(good[best], rel=1e-8)
@@ -68,7 +68,7 @@ def test_of_choices_the_least_relief_that_brings_anything_is_told() -> None:
         if _power(results) < best and _asked(results, "cone.load").met
     )
     css, top = (f"any({', '.join(f'{n:g} mm' for n in numbers)})" for numbers in (sizes, tops))
-    design = design_of(crushing(css, top, f"{lines}  aim least plant.power\n")).design
+    design = design_of(crushing(css, top, f"{lines}  minimize plant.power\n")).design
     share, load = (
         next(one for one in design.requirements if one.text.startswith(what))
         for what in ("sand.share", "cone.load")
@@ -87,7 +87,7 @@ def test_a_range_and_a_choice_reach_the_best_of_all_that_can_be_set() -> None:
     good = {key: _power(results) for key, results in tried.items() if _met(results)}
     best = min(good, key=lambda key: good[key])
     text = crushing(
-        "free(30 mm, 42 mm)", "any(31.5 mm, 40 mm)", f"{lines}  aim least plant.power\n"
+        "free(30 mm to 42 mm)", "any(31.5 mm, 40 mm)", f"{lines}  minimize plant.power\n"
     )
     found = design_of(text)
     settings = {one.name: one.written for one in found.design.settings}
@@ -98,7 +98,7 @@ def test_a_range_and_a_choice_reach_the_best_of_all_that_can_be_set() -> None:
 
 def test_the_written_revision_is_a_plant_that_meets_all_it_requires() -> None:
     text = crushing(
-        "free(20 mm, 50 mm)", "free(25 mm, 45 mm)", f"{_REQUIRED}  aim most stone.rate\n"
+        "free(20 mm to 50 mm)", "free(25 mm to 45 mm)", f"{_REQUIRED}  maximize stone.rate\n"
     )
     found = design_of(text)
     assert found.text is not None
@@ -127,7 +127,7 @@ def test_without_an_aim_the_requirements_are_met_with_room() -> None:
 
 def test_the_same_seed_gives_the_same_bytes() -> None:
     text = crushing(
-        "free(30 mm, 42 mm)", "any(40 mm, 45 mm)", f"{_REQUIRED}  aim least plant.power\n"
+        "free(30 mm to 42 mm)", "any(40 mm, 45 mm)", f"{_REQUIRED}  minimize plant.power\n"
     )
     first, second = design_of(text, seed=3), design_of(text, seed=3)
     assert first.text == second.text

@@ -32,7 +32,7 @@ def test_the_smallest_set_is_that_of_every_subset_tried() -> None:
     impossible = [s for s in subsets if not any(all(case[k] for k in s) for case in met)]
     assert impossible, "the example is to have a conflict"
     css, top = (f"any({', '.join(f'{n} mm' for n in numbers)})" for numbers in (sizes, tops))
-    found = design_of(crushing(css, top, f"{required}  aim most stone.rate\n"))
+    found = design_of(crushing(css, top, f"{required}  maximize stone.rate\n"))
     assert found.text is None
     assert found.design.conflict is not None
     named = tuple(
@@ -62,7 +62,7 @@ def test_what_each_would_have_to_give_is_that_of_linear_programming() -> None:
         "third.rate <= 250 t/h",
     )
     required = "".join(f"  require {line}\n" for line in lines)
-    found = design_of(divided(f"{required}  aim most first.rate\n")).design.conflict
+    found = design_of(divided(f"{required}  maximize first.rate\n")).design.conflict
     assert found is not None
     assert {part.text for part in found.parts} == set(lines[:3])
     assert not found.proven

@@ -12,7 +12,7 @@ from tests.studies.design.test_linear import _BOUNDS, _RATES, _WHOLE
 
 from hoggin.schema.results import Results
 
-_AIMS = "  aim most sand.rate\n  aim least plant.power\n"
+_AIMS = "  maximize sand.rate\n  minimize plant.power\n"
 
 
 def _both(results: Results) -> tuple[float, float]:
@@ -42,7 +42,7 @@ def test_a_front_of_choices_is_all_that_nothing_dominates() -> None:
 def test_points_of_a_linear_front_are_as_good_as_linear_programming() -> None:
     design = design_of(
         divided(
-            "  aim most first.rate\n  aim most second.rate + 0.5 * third.rate\n"
+            "  maximize first.rate\n  maximize second.rate + 0.5 * third.rate\n"
             "  require third.rate >= 40 t/h\n"
         )
     ).design
@@ -58,12 +58,12 @@ def test_points_of_a_linear_front_are_as_good_as_linear_programming() -> None:
 
 def test_weights_move_the_point_and_a_point_can_be_asked_for() -> None:
     text = crushing("any(22 mm, 25 mm, 28 mm, 32 mm, 36 mm)", "any(40 mm, 45 mm, 50 mm)", _AIMS)
-    heavy = text.replace("aim least plant.power", "aim least plant.power weight 20")
-    light = text.replace("aim least plant.power", "aim least plant.power weight 0.05")
+    heavy = text.replace("minimize plant.power", "minimize plant.power weight 20")
+    light = text.replace("minimize plant.power", "minimize plant.power weight 0.05")
     by_power, by_sand = design_of(heavy).design, design_of(light).design
     # The heavier aim stands first, and a front begins with what is best in it.
-    assert by_power.aims[0].text.startswith("aim least") and by_power.frontier[0].picked
-    assert by_sand.aims[0].text.startswith("aim most") and by_sand.frontier[0].picked
+    assert by_power.aims[0].text.startswith("minimize") and by_power.frontier[0].picked
+    assert by_sand.aims[0].text.startswith("maximize") and by_sand.frontier[0].picked
     asked = design_of(text, point=2)
     assert asked.design.frontier[1].picked
     assert asked.text is not None

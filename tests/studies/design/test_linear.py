@@ -48,7 +48,7 @@ def test_optimum_and_worths_are_those_of_linear_programming(prices: tuple[int, i
         for price, name in zip(prices, ("first", "second", "third"), strict=True)
     )
     lines = "\n".join(f"  require {line}" for line, _, _ in _LIMITS)
-    design = design_of(divided(f"  aim most {aim}\n{lines}")).design
+    design = design_of(divided(f"  maximize {aim}\n{lines}")).design
     exact = _solved(prices)
     best = -exact.fun + np.array(prices) @ _WHOLE
     assert design.aims[0].exact == pytest.approx(best, rel=1e-6)
@@ -75,7 +75,7 @@ def test_optimum_and_worths_are_those_of_linear_programming(prices: tuple[int, i
 
 def test_a_requirement_relaxed_by_its_worth_brings_what_was_told() -> None:
     lines = (
-        "  aim most 12 * first.rate + 9 * second.rate + 4 * third.rate\n  require {} <= {} t/h\n"
+        "  maximize 12 * first.rate + 9 * second.rate + 4 * third.rate\n  require {} <= {} t/h\n"
     )
     before, after = (
         design_of(divided(lines.format("first.rate", limit))).design for limit in (120, 121)
@@ -87,7 +87,7 @@ def test_a_requirement_relaxed_by_its_worth_brings_what_was_told() -> None:
 def test_money_an_hour_is_prices_times_rates() -> None:
     """By hand: the optimum has n.a + n.b and s.a as their limits leave them; the value is that of
     the sum of rates times prices, here read off the found rates themselves."""
-    text = divided("  aim most 12 per_t * first.rate + 9 per_t * second.rate\n")
+    text = divided("  maximize 12 per_t * first.rate + 9 per_t * second.rate\n")
     design = design_of(text).design
     assert design.aims[0].unit == "per hour"
     shares = {one.name: float(one.written.split()[0]) / 100 for one in design.settings}
@@ -118,7 +118,7 @@ def test_any_linear_plant_is_designed_as_linear_programming_does(
         f"  require {name} <= {limit} t/h\n" for name, limit in zip(names, most, strict=True)
     )
     aim = f"{prices[0]} * first.rate + {prices[1]} * second.rate + {prices[2]} * third.rate"
-    text = divided(f"{required}  aim most {aim}\n")
+    text = divided(f"{required}  maximize {aim}\n")
     if exact.status == 2:  # infeasible
         assert design_of(text, starts=16).design.conflict is not None
         return

@@ -15,7 +15,7 @@ from hoggin.studies.design.design import DesignQuestion, designed
 from hoggin.studies.design.search import Effort
 from hoggin.world import World
 
-_SHORT = "crusher cone: cones.high_pivot(head: 1300 mm) { duty secondary; chamber coarse;"
+_SHORT = "crusher cone: cones.high_speed(head: 1300 mm) { duty secondary; chamber coarse;"
 _CHOOSE = f"""{LIBRARIES}{MATERIAL}
 plant "Hill" {{
 {FEED}
@@ -24,7 +24,7 @@ plant "Hill" {{
     # the long one was asked for
     option long {{
       # the long one
-      crusher cone: cones.high_pivot(head: 1500 mm) {{
+      crusher cone: cones.high_speed(head: 1500 mm) {{
         duty    secondary
         chamber any(coarse, medium)   # either
         css     any(30 mm, 32 mm)     # as wide as it goes
@@ -38,17 +38,17 @@ plant "Hill" {{
   rock -> sizing
   sizing.top.over -> cone -> sizing   # closed
   sizing.under    -> product all
-  aim least plant.power
+  minimize plant.power
 }}
 """
 
 
 def test_only_the_free_words_change_and_comments_stay() -> None:
-    lines = "  # wide open\n  aim least plant.power   # as ever\n"
-    text = crushing("free(30 mm, 42 mm)", "any(40 mm, 45 mm)", lines)
+    lines = "  # wide open\n  minimize plant.power   # as ever\n"
+    text = crushing("free(30 mm to 42 mm)", "any(40 mm, 45 mm)", lines)
     found = design_of(text)
     settings = {one.name: one.written for one in found.design.settings}
-    expected = text.replace("free(30 mm, 42 mm)", settings["cone.css"]).replace(
+    expected = text.replace("free(30 mm to 42 mm)", settings["cone.css"]).replace(
         "any(40 mm, 45 mm)", settings["sizing.top"]
     )
     assert found.text == expected
@@ -91,7 +91,7 @@ def _plain(head: str, chamber: str, css: int) -> str:
     before, _, rest = _CHOOSE.partition("  choose machine {")
     after = rest[rest.index("  screen sizing") :]
     settings = f"duty secondary; chamber {chamber}; css {css} mm"
-    return f"{before}  crusher cone: cones.high_pivot(head: {head}) {{ {settings} }}\n{after}"
+    return f"{before}  crusher cone: cones.high_speed(head: {head}) {{ {settings} }}\n{after}"
 
 
 def test_alternatives_are_all_told_with_what_refuses_them() -> None:
@@ -110,7 +110,7 @@ template half(name: text = "x") {{
   in  rock
   out left
   out right
-  splitter parts {{ out a free(10 %, 60 %); out b rest }}
+  splitter parts {{ out a free(10 % to 60 %); out b rest }}
   rock -> parts
   parts.a -> left
   parts.b -> right
@@ -124,7 +124,7 @@ plant "Hill" {{
   one.right -> product coarse
   two.left  -> product twice
   two.right -> product once
-  aim most once.rate
+  maximize once.rate
 }}
 """
     found = design_of(text)
@@ -135,15 +135,15 @@ plant "Hill" {{
 
 
 def test_uncertain_numbers_stay_as_they_are() -> None:
-    text = divided("  aim most first.rate\n").replace("rate 200 t/h", "rate normal(200 t/h, 5 %)")
+    text = divided("  maximize first.rate\n").replace("rate 200 t/h", "rate normal(200 t/h, 5 %)")
     found = design_of(text)
     assert found.text is not None
     assert "rate normal(200 t/h, 5 %)" in found.text
 
 
 def test_what_is_left_open_in_another_file_is_refused(tmp_path: Path) -> None:
-    (tmp_path / "ours.hog").write_text("let share = free(10 %, 60 %)\n", encoding="utf-8")
-    text = divided("  aim most first.rate\n").replace("out a free(5 %, 70 %)", "out a ours.share")
+    (tmp_path / "ours.hog").write_text("let share = free(10 % to 60 %)\n", encoding="utf-8")
+    text = divided("  maximize first.rate\n").replace("out a free(5 % to 70 %)", "out a ours.share")
     main = tmp_path / "main.hog"
     main.write_text(f'use "ours.hog" as ours\n{text}', encoding="utf-8")
     world = World(main)
@@ -152,14 +152,14 @@ def test_what_is_left_open_in_another_file_is_refused(tmp_path: Path) -> None:
 
 
 def test_a_plant_that_leaves_nothing_free_is_refused() -> None:
-    text = crushing("36 mm", "45 mm", "  aim least plant.power\n")
+    text = crushing("36 mm", "45 mm", "  minimize plant.power\n")
     with pytest.raises(HogginError, match="nothing is left free"):
         design_of(text)
 
 
 def test_a_plant_without_aims_and_requirements_is_refused() -> None:
     with pytest.raises(HogginError, match="nothing to choose by"):
-        design_of(crushing("free(30 mm, 40 mm)", "45 mm", ""))
+        design_of(crushing("free(30 mm to 40 mm)", "45 mm", ""))
 
 
 def test_errors_of_any_option_end_it() -> None:
@@ -169,7 +169,7 @@ def test_errors_of_any_option_end_it() -> None:
 
 def test_every_alternative_that_breaks_a_rule_of_its_class_is_left_out() -> None:
     """The fine chamber of the library's cone does not crush as a secondary: its own rule."""
-    text = crushing("any(30 mm, 32 mm)", "45 mm", "  aim least plant.power\n")
+    text = crushing("any(30 mm, 32 mm)", "45 mm", "  minimize plant.power\n")
     text = text.replace("chamber coarse", "chamber any(coarse, extra_fine)")
     source = Source("plant.hog", text.replace("any(coarse, extra_fine)", "extra_fine"))
     refused = check(World(Path("/nowhere/plant.hog")), source)
@@ -191,7 +191,7 @@ plant "Hill" {{
   aim AIM all.p80
 }}
 """
-    wide = text.replace("AIM", "most").replace("SETTING", "free(60 mm, 200 mm, 80 mm)")
+    wide = text.replace("AIM", "most").replace("SETTING", "free(60 mm to 200 mm, 80 mm)")
     found = design_of(wide)
     widest = max(
         css for css in range(60, 200) if not _refused(text.replace("SETTING", f"{css} mm"))

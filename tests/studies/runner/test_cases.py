@@ -22,15 +22,15 @@ from hoggin.world import World
 
 _QUARRY = Path(__file__).parents[3] / "examples" / "quarry.hog"
 _FREED = (
-    ("css     40 mm", "css free(34 mm, 50 mm, 40 mm)"),
-    ("tertiary_setting = 15 mm", "tertiary_setting = free(12 mm, 20 mm)"),
+    ("css     40 mm", "css free(34 mm to 50 mm, 40 mm)"),
+    ("tertiary_setting = 15 mm", "tertiary_setting = free(12 mm to 20 mm)"),
     ("rate     450 t/h", "rate normal(450 t/h, 5 %)"),
     ("deck bottom 25 mm square", "deck bottom any(25 mm, 28 mm, 31.5 mm) square"),
-    ("speed   1050 rpm", "speed uniform(1000 rpm, 1100 rpm)"),
-    ("out drain 15 %", "out drain uniform(10 %, 20 %)"),
-    (" 20 mm: 11 %", " 20 mm: triangle(9 %, 11 %, 12 %)"),
+    ("speed   1050 rpm", "speed uniform(1000 rpm to 1100 rpm)"),
+    ("out drain 15 %", "out drain uniform(10 % to 20 %)"),
+    (" 20 mm: 11 %", " 20 mm: triangle(9 % to 12 %, 11 %)"),
     ("work_index     15.5 kWh/t", "work_index normal(15.5 kWh/t, 1 kWh/t)"),
-    ("bulk_density   1.60 t/m3", "bulk_density uniform(1.5 t/m3, 1.7 t/m3)"),
+    ("bulk_density   1.60 t/m3", "bulk_density uniform(1.5 t/m3 to 1.7 t/m3)"),
 )
 _READ = (
     *((tag, q) for tag in ("chips", "sand") for q in ("rate", "share", "p80", "p50")),
@@ -156,8 +156,8 @@ def test_a_plant_written_with_other_numbers_is_the_case_with_them() -> None:
 def test_a_case_that_can_not_settle_spoils_no_other() -> None:
     checked = check_text(
         small_plant(
-            "  crusher cone: cones.high_pivot(head: 1300 mm)"
-            " { duty secondary; chamber coarse; css free(10 mm, 50 mm, 12 mm) }\n"
+            "  crusher cone: cones.high_speed(head: 1300 mm)"
+            " { duty secondary; chamber coarse; css free(10 mm to 50 mm, 12 mm) }\n"
             "  screen top: screens.inclined(width: 2.1 m, length: 6 m) { deck top 12 mm }\n"
             "  rock -> top\n  top.over -> cone -> top\n  top.under -> product fine\n"
         )
@@ -175,7 +175,7 @@ def test_a_shared_let_is_one_number_and_template_instances_have_their_own() -> N
         small_plant(
             "  splitter s { out a cut; out b rest }\n  splitter t { out c cut; out d rest }\n"
             "  rock -> s\n  s.a -> t\n  s.b -> product b\n  t.c -> product c\n  t.d -> product d",
-            "let cut = free(10 %, 40 %)",
+            "let cut = free(10 % to 40 %)",
         )
     )
     assert list(shared.freedom.variables) == ["cut"]
@@ -188,7 +188,7 @@ def test_a_shared_let_is_one_number_and_template_instances_have_their_own() -> N
             "  rock -> one.rock\n  one.a -> two.rock\n  one.b -> product b\n"
             "  two.a -> product c\n  two.b -> product d",
             "template half() {\n  in rock\n  out a\n  out b\n"
-            "  splitter s { out x free(10 %, 40 %); out y rest }\n"
+            "  splitter s { out x free(10 % to 40 %); out y rest }\n"
             "  rock -> s\n  s.x -> a\n  s.y -> b\n}",
         )
     )
@@ -197,17 +197,17 @@ def test_a_shared_let_is_one_number_and_template_instances_have_their_own() -> N
 
 def test_both_ends_of_a_range_are_held_against_the_class() -> None:
     crusher = (
-        "  crusher cone: cones.high_pivot(head: 1300 mm) {{\n"
+        "  crusher cone: cones.high_speed(head: 1300 mm) {{\n"
         "    duty secondary; chamber coarse; css {}\n  }}\n  rock -> cone -> product all"
     )
-    assert "E0404" not in codes(small_plant(crusher.format("free(20 mm, 40 mm)")))
-    assert "E0404" in codes(small_plant(crusher.format("free(1 mm, 40 mm)")))
-    assert "E0404" in codes(small_plant(crusher.format("free(20 mm, 900 mm)")))
+    assert "E0404" not in codes(small_plant(crusher.format("free(20 mm to 40 mm)")))
+    assert "E0404" in codes(small_plant(crusher.format("free(1 mm to 40 mm)")))
+    assert "E0404" in codes(small_plant(crusher.format("free(20 mm to 900 mm)")))
 
 
 def test_words_left_open_are_checked_for_the_one_that_is_picked() -> None:
     text = small_plant(
-        "  crusher cone: cones.high_pivot(head: 1300 mm)"
+        "  crusher cone: cones.high_speed(head: 1300 mm)"
         " { duty any(secondary, tertiary); chamber medium; css 20 mm }\n"
         "  rock -> cone -> product all"
     )
@@ -225,7 +225,7 @@ def test_words_left_open_are_checked_for_the_one_that_is_picked() -> None:
 
 def test_what_can_not_be_free_is_said() -> None:
     text = small_plant("rock -> product all").replace(
-        "200 mm: 100 %", "uniform(190 mm, 210 mm): 100 %"
+        "200 mm: 100 %", "uniform(190 mm to 210 mm): 100 %"
     )
     checked = check_text(text)
     with pytest.raises(HogginError, match="not the sieve's size"):

@@ -27,7 +27,7 @@ def work() -> Work:
         small_plant(
             "  splitter s { out cut cut; out rest rest }\n  rock -> s\n"
             "  s.cut -> product a\n  s.rest -> product b\n  require a.rate >= 50 t/h",
-            "let cut = uniform(0 %, 90 %)",
+            "let cut = uniform(0 % to 90 %)",
         )
     )
     assert checked.plant is not None

@@ -20,7 +20,7 @@ use std.cones
 use std.screens
 material rock { solid_density 2.7 t/m3; bulk_density 1.6 t/m3; work_index 15 kWh/t }
 """
-FEED = "material rock; rate 100 t/h; grading { 250 mm: 100 %  10 mm: 5 % }"
+FEED = "rock rock; rate 100 t/h; passing { 250 mm: 100 %, 10 mm: 5 % }"
 
 
 def documented() -> str:

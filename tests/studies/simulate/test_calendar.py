@@ -10,7 +10,7 @@ from hoggin.errors import HogginError
 from hoggin.schema.plant import Plant
 from hoggin.studies.simulate.calendar import clock
 
-TWO = "shifts { early: 6 h to 14 h  night: 22 h to 4 h }; days_per_week 5"
+TWO = "shifts { early: 6 h to 14 h, night: 22 h to 4 h }; days_per_week 5"
 
 
 def plant(facts: str = "") -> Plant:

@@ -25,7 +25,7 @@ from hoggin.world import World
 
 QUARRY = Path(__file__).parents[3] / "examples" / "quarry.hog"
 LOOP = (
-    "  crusher cone: cones.high_pivot(head: 1300 mm)"
+    "  crusher cone: cones.high_speed(head: 1300 mm)"
     " {{ duty secondary; chamber coarse; css {css} }}\n"
     "  screen top: screens.inclined(width: 2.1 m, length: 6 m) {{ deck top {deck} }}\n"
     "  rock -> top\n  top.over -> cone -> top\n  top.under -> product fine\n{more}"
@@ -73,7 +73,7 @@ def test_every_step_is_the_plant_with_that_setting_written_in_it() -> None:
 
 def test_where_a_rate_is_met_is_found_between_the_steps(tmp_path: Path) -> None:
     """a.rate is 200 t/h times the share: at least 41 t/h from 20.5 %, at most 69 t/h to 34.5 %."""
-    text = splitter_plant(requires="  require a.rate between 41 t/h and 69 t/h")
+    text = splitter_plant(requires="  require a.rate within 41 t/h to 69 t/h")
     found = sweep_text(tmp_path, text, "s.cut 10 % to 50 % in 9")
     assert values(found, "a.rate") == pytest.approx([20, 30, 40, 50, 60, 70, 80, 90, 100])
     ((low, high),) = found.feasible
@@ -94,7 +94,7 @@ def test_a_grid_runs_over_the_second_setting_fastest(tmp_path: Path) -> None:
     ("text", "over", "expected"),
     [
         (splitter_plant(share="cut", above="let cut = 30 %"), "cut 10 %, 20 %", [20, 40]),
-        (splitter_plant(share="free(10 %, 40 %)"), "s.cut in 4", [20, 40, 60, 80]),
+        (splitter_plant(share="free(10 % to 40 %)"), "s.cut in 4", [20, 40, 60, 80]),
         (splitter_plant(share="any(10 %, 40 %)"), "s.cut", [20, 80]),
         (splitter_plant(share="normal(20 %, 5 %)"), "s.cut in 3", [20, 40, 60]),
         (splitter_plant(), "rock.rate 100 stph, 200 stph", [27.2155422, 54.4310844]),
@@ -182,9 +182,9 @@ def test_what_can_not_be_read_is_a_plain_sentence(tmp_path: Path, over: str, sen
 
 def test_a_number_left_open_is_held_to_its_class(tmp_path: Path) -> None:
     with pytest.raises(HogginError, match=r"css must be from .*, its class.s range"):
-        sweep_text(tmp_path, loop("free(15 mm, 25 mm)"), "cone.css 2 mm to 25 mm")
+        sweep_text(tmp_path, loop("free(15 mm to 25 mm)"), "cone.css 2 mm to 25 mm")
     with pytest.raises(HogginError, match=r"`cone\.css` is a length, not"):
-        sweep_text(tmp_path, loop("free(15 mm, 25 mm)"), "cone.css 2 % to 25 %")
+        sweep_text(tmp_path, loop("free(15 mm to 25 mm)"), "cone.css 2 % to 25 %")
 
 
 @pytest.mark.parametrize("read", ["fine.colour", "nothing.rate", "fine.rate >= 3", "fine.rate +"])

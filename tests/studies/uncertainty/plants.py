@@ -22,8 +22,8 @@ def splitter_plant(
     """200 t/h divided into `a`, of this share, and `b`: both rates are worked by hand."""
     return (
         f'{LIBRARIES}{MATERIAL}{above}\nplant "Halves" {{\n  sieves {{ 63 mm, 20 mm, 5 mm }}\n'
-        f"  feed rock {{ material granite; rate {rate_t_h}\n"
-        "    grading { 200 mm: 100 %, 50 mm: 40 % } }\n"
+        f"  feed rock {{ rock granite; rate {rate_t_h}\n"
+        "    passing { 200 mm: 100 %, 50 mm: 40 % } }\n"
         f"  splitter s {{ out cut {share}; out rest rest }}\n"
         f"  rock -> s\n  s.cut -> product a\n  s.rest -> product b\n{requires}\n}}\n"
     )

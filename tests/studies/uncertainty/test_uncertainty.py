@@ -14,7 +14,7 @@ from tests.studies.uncertainty.plants import output, splitter_plant, studied_tex
 from hoggin.errors import HogginError
 from hoggin.studies.uncertainty.uncertainty import UncertaintyQuestion
 
-BOTH = splitter_plant("normal(200 t/h, 10 t/h)", "uniform(20 %, 40 %)")
+BOTH = splitter_plant("normal(200 t/h, 10 t/h)", "uniform(20 % to 40 %)")
 
 # By hand, of a = R s with R of mean 200 and variance 100, s of mean 0.3 and variance 0.2^2/12:
 MEAN = 200 * 0.3
@@ -104,7 +104,7 @@ def test_a_rate_below_nothing_is_cut_off_and_told(tmp_path: Path) -> None:
 
 def test_a_sum_that_can_not_stand_is_left_out_and_counted(tmp_path: Path) -> None:
     """The share 85 % + x, x uniform from 0 to 20 %, is above the whole in a quarter of samples."""
-    text = splitter_plant(share="85 % + x", above="let x = uniform(0 %, 20 %)")
+    text = splitter_plant(share="85 % + x", above="let x = uniform(0 % to 20 %)")
     found, _ = studied_text(tmp_path, text, UncertaintyQuestion(400, ranked=False))
     assert found.left_out == 100
     assert output(found, "a.rate").count == 300
@@ -114,7 +114,7 @@ def test_a_sum_that_can_not_stand_is_left_out_and_counted(tmp_path: Path) -> Non
 
 
 def test_free_numbers_stay_at_their_starts(tmp_path: Path) -> None:
-    text = splitter_plant("normal(200 t/h, 10 t/h)", "free(20 %, 40 %, 25 %)")
+    text = splitter_plant("normal(200 t/h, 10 t/h)", "free(20 % to 40 %, 25 %)")
     found, _ = studied_text(tmp_path, text, UncertaintyQuestion(200, ranked=False))
     assert [number.name for number in found.numbers] == ["rock.rate"]
     assert output(found, "a.rate").mean == pytest.approx(50, abs=0.05)
@@ -128,13 +128,13 @@ def test_a_plant_without_uncertain_numbers_says_how_to_write_one(tmp_path: Path)
 def test_samples_without_a_balance_meet_nothing(tmp_path: Path) -> None:
     """A cone whose product is never finer than the screen's opening sends all of it round."""
     text = small_plant(
-        "  crusher cone: cones.high_pivot(head: 1300 mm)"
-        " { duty secondary; chamber coarse; css uniform(12 mm, 50 mm) }\n"
+        "  crusher cone: cones.high_speed(head: 1300 mm)"
+        " { duty secondary; chamber coarse; css uniform(12 mm to 50 mm) }\n"
         "  screen top: screens.inclined(width: 2.1 m, length: 6 m) { deck top 12 mm }\n"
         "  rock -> top\n  top.over -> cone -> top\n  top.under -> product fine\n"
         "  require fine.rate >= 1 t/h\n"
     )
-    text = text.replace("uniform(12 mm, 50 mm)", "triangle(12 mm, 13 mm, 50 mm)")
+    text = text.replace("uniform(12 mm to 50 mm)", "triangle(12 mm to 50 mm, 13 mm)")
     found, samples = studied_text(tmp_path, text, UncertaintyQuestion(60, ranked=False))
     assert 0 < found.unsettled < 60
     assert output(found, "fine.rate").count == 60 - found.unsettled == samples.settled.sum()
@@ -147,18 +147,18 @@ def test_wear_of_a_setting_moisture_and_a_screens_efficiency_can_be_uncertain(
     tmp_path: Path,
 ) -> None:
     text = small_plant(
-        "  crusher cone: cones.high_pivot(head: 1300 mm)"
+        "  crusher cone: cones.high_speed(head: 1300 mm)"
         " { duty secondary; chamber coarse; css 20 mm + wear }\n"
         "  screen top: ours(width: 2.1 m, length: 6 m) { deck top 25 mm }\n"
         "  rock -> top\n  top.over -> cone -> top\n  top.under -> product fine\n"
         "  require fine.moisture <= 5 %\n  require top.top.cut_size >= 22 mm\n"
         "  require cone.p80 <= 40 mm\n",
-        "let wear = uniform(0 mm, 3 mm)\n"
-        "class screen ours(width: m from 1 m to 4 m, length: m from 2 m to 9 m) {\n"
+        "let wear = uniform(0 mm to 3 mm)\n"
+        "class screen ours(width: 1 m to 4 m, length: 2 m to 9 m) {\n"
         '  about "ours"\n  area width * length\n  width width\n  length length\n'
         "  inclination 20 deg\n"
-        "  model partition: fixed { ratio uniform(85 %, 95 %); sharpness 5 }\n}\n",
-    ).replace("work_index 15 kWh/t", "work_index 15 kWh/t; moisture uniform(2 %, 6 %)")
+        "  model partition: fixed { ratio uniform(85 % to 95 %); sharpness 5 }\n}\n",
+    ).replace("work_index 15 kWh/t", "work_index 15 kWh/t; moisture uniform(2 % to 6 %)")
     found, samples = studied_text(tmp_path, text, UncertaintyQuestion(60))
     # The water of the feed leaves with the one product; `fixed` cuts at its ratio of the aperture.
     moisture, cut = output(found, "fine.moisture"), output(found, "top.top.cut_size")

@@ -12,8 +12,8 @@ class E0401(Fault):
     title = "the wrong kind of thing"
     why = """A crusher is made from a crusher class, a section from a template, a feed from a
     material."""
-    wrong = "screen s: cones.high_pivot(head: 1300 mm)"
-    right = "crusher s: cones.high_pivot(head: 1300 mm) { ... }"
+    wrong = "screen s: cones.high_speed(head: 1300 mm)"
+    right = "crusher s: cones.high_speed(head: 1300 mm) { ... }"
 
     has_no_class = Message[str, str]("a {kind} has no class", "remove `: {path}`")
     class_missing = Message[str, str](
@@ -62,8 +62,8 @@ class E0401(Fault):
 class E0402(Fault):
     title = "something needed is missing"
     why = "The class or feed can't do without this."
-    wrong = "crusher secondary: cones.high_pivot(head: 1300 mm)"
-    right = "crusher secondary: cones.high_pivot(head: 1300 mm) { duty secondary; css 32 mm }"
+    wrong = "crusher secondary: cones.high_speed(head: 1300 mm)"
+    right = "crusher secondary: cones.high_speed(head: 1300 mm) { duty secondary; css 32 mm }"
 
     @classmethod
     def choice(cls, what: str, name: str, words: Sequence[str]) -> Self:
@@ -148,7 +148,7 @@ class E0403(Fault):
     no_value_such_as = Message[str, str]("`{name}` has no value", "write `{name} {sample}`")
     no_share = Message[str](
         "`{name}` has no value",
-        "write `{name} 20 %`, or by size `{name} {{ 31.5 mm: 25 %  8 mm: 18 % }}`",
+        "write `{name} 20 %`, or by size `{name} {{ 31.5 mm: 25 %, 8 mm: 18 % }}`",
     )
     no_history = Message[()]("`history` lists no revision", 'write `"MARK": "what changed"`')
     maintenance = Message[()](
@@ -157,7 +157,7 @@ class E0403(Fault):
     )
     hours_of_day = Message[str](
         "`{word}` lists hours of the day, each part with a name",
-        "write `{word} {{ early: 6 h to 14 h  late: 14 h to 22 h }}`",
+        "write `{word} {{ early: 6 h to 14 h, late: 14 h to 22 h }}`",
     )
 
 

@@ -11,12 +11,12 @@ class E0601(Fault):
     title = "a grading that is not possible"
     why = """What passes a fine sieve passes every coarser one, so passing never rises towards finer
     sizes; and each size has one passing."""
-    wrong = "grading { 63 mm: 80 %  31.5 mm: 90 % }"
-    right = "grading { 63 mm: 100 %  31.5 mm: 90 % }"
+    wrong = "passing { 63 mm: 80 %, 31.5 mm: 90 % }"
+    right = "passing { 63 mm: 100 %, 31.5 mm: 90 % }"
 
     not_a_list = Message[()](
         "a grading is a list of sizes and passing",
-        "write it as `grading {{ 63 mm: 100 %  31.5 mm: 55 %  4 mm: 8 % }}`",
+        "write it as `passing {{ 63 mm: 100 %, 31.5 mm: 55 %, 4 mm: 8 % }}`",
     )
     one_size = Message[()]("a grading needs at least two sizes", "add the passing of another sieve")
     no_passing = Message[()](
@@ -41,17 +41,17 @@ class E0601(Fault):
 
     band_without_limits = Message[str](
         "band `{name}` has no limits",
-        "add `passing {{ 25 mm: 100 %  12.5 mm: 25 % to 60 % }}`",
+        "add `passing {{ 25 mm: 100 %, 12.5 mm: 25 % to 60 % }}`",
         "add a line",
     )
     grading_without_passing = Message[str](
         "grading `{name}` has no passing",
-        "add `passing {{ 63 mm: 100 %  31.5 mm: 55 %  4 mm: 8 % }}`",
+        "add `passing {{ 63 mm: 100 %, 31.5 mm: 55 %, 4 mm: 8 % }}`",
         "add a line",
     )
     one_share = Message[str, str](
         "expected one {measure} for this size",
-        "write `{name} 20 %`, or by size `{name} {{ 31.5 mm: 25 %  8 mm: 18 % }}`",
+        "write `{name} 20 %`, or by size `{name} {{ 31.5 mm: 25 %, 8 mm: 18 % }}`",
     )
 
 
@@ -59,13 +59,13 @@ class E0602(Fault):
     title = "a list of sieves that is not possible"
     why = "A sieve series is a list of different sizes."
     wrong = "sieves { 20 mm }"
-    right = "sieves { 40 mm 20 mm 10 mm 5 mm }"
+    right = "sieves { 40 mm, 20 mm, 10 mm, 5 mm }"
 
     one_size = Message[()]("a sieve series needs at least two sizes", "add another size")
     value_of_size = Message[()]("a list of sieves holds sizes only", "remove what follows `:`")
     not_sieves = Message[()](
         "`sieves` takes a series or a list of sizes",
-        "write `sieves sieves.iso_r20_3` or `sieves {{ 63 mm 40 mm 20 mm }}`",
+        "write `sieves sieves.iso_r20_3` or `sieves {{ 63 mm, 40 mm, 20 mm }}`",
     )
 
 
@@ -73,8 +73,8 @@ class E0603(Fault):
     title = "the top size is missing"
     why = """A grading says at which size everything passes: without it the size of the largest
     piece, and so the feed opening, can't be checked."""
-    wrong = "grading { 300 mm: 61 %  100 mm: 30 % }"
-    right = "grading { 900 mm: 100 %  300 mm: 61 %  100 mm: 30 % }"
+    wrong = "passing { 300 mm: 61 %, 100 mm: 30 % }"
+    right = "passing { 900 mm: 100 %, 300 mm: 61 %, 100 mm: 30 % }"
 
     @classmethod
     def missing(cls, size_mm: float, passing: float) -> Self:

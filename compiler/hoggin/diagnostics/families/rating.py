@@ -114,7 +114,7 @@ class W0515(Fault):
     why = """Some feeds state their flakiness, or their flat and elongated share, but into this
     product also runs rock of a feed that does not, or rock from a crusher whose class names no
     model for it. No figure is made up for it: it is left open."""
-    wrong = "feed b { material granite; rate 100 t/h; grading { 32 mm: 100 %  2 mm: 5 % } }"
+    wrong = "feed b { rock granite; rate 100 t/h; passing { 32 mm: 100 %, 2 mm: 5 % } }"
     right = "feed b { ...; flakiness 18 % }"
 
 

@@ -10,8 +10,8 @@ class E0101(Fault):
     why = """The words of this line don't make a statement of the language. The rest of the line
     (and the block that belongs to it) was skipped; reading went on at the next line, so further
     errors are real ones."""
-    wrong = "crusher secondary cones.high_pivot(head: 1300 mm) { css 32 mm }"
-    right = "crusher secondary: cones.high_pivot(head: 1300 mm) { css 32 mm }"
+    wrong = "crusher secondary cones.high_speed(head: 1300 mm) { css 32 mm }"
+    right = "crusher secondary: cones.high_speed(head: 1300 mm) { css 32 mm }"
 
     expected_one_of = Message[str, str]("unexpected {found}", "expected {wanted}")
     expected_unit = Message[str](

@@ -19,8 +19,8 @@ class W0102(Fault):
     title = "the weight of a single aim"
     why = """A weight says how much one aim counts against another; a single aim has no other to be
     weighed against."""
-    wrong = "aim most chips.rate weight 2"
-    right = "aim most chips.rate"
+    wrong = "maximize chips.rate weight 2"
+    right = "maximize chips.rate"
 
     single_aim = Message[()](
         "the plant has one aim only: its weight has no effect", "remove the weight"

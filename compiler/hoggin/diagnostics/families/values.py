@@ -180,12 +180,12 @@ class E0306(Fault):
 
 class E0307(Fault):
     title = "a free or uncertain number with wrong values"
-    why = """`free(low, high)` leaves a number open within a range, with a third value to start from
-    if you like; `any(a, b, c)` leaves a choice; `normal(mean, deviation)`, `uniform(low, high)` and
-    `triangle(low, likely, high)` say how uncertain a number is. All values are of one kind of unit;
+    why = """`free(low to high)` leaves a number open within a range, with a third value to start from
+    if you like; `any(a, b, c)` leaves a choice; `normal(mean, deviation)`, `uniform(low to high)` and
+    `triangle(low to high, likely)` say how uncertain a number is. All values are of one kind of unit;
     a deviation may be in per cent of the mean."""
-    wrong = "css free(25 mm, 10 mm)"
-    right = "css free(10 mm, 25 mm)"
+    wrong = "css free(25 mm to 10 mm)"
+    right = "css free(10 mm to 25 mm)"
 
     # `forms`: how such a number is written.
     count = Message[str, str, str]("`{word}` takes {values} values", "write {forms}")
@@ -203,14 +203,14 @@ _AIM = "`12 per_t * chips.rate - 0.15 / 1 kWh * plant.power`"
 
 class E0308(Fault):
     title = "an aim that can't be computed"
-    why = """`aim most EXPRESSION` and `aim least EXPRESSION` say what `hoggin design` chooses the
+    why = """`maximize EXPRESSION` and `minimize EXPRESSION` say what `hoggin design` chooses the
     free settings for. The expression is built of results, as in `require`, and of numbers: products
     are weighed by plain numbers (`12 * chips.rate`), or by prices, `12 per_t * chips.rate - 0.15 /
     1 kWh * plant.power`, money an hour. What is added is of one kind."""
-    wrong = "aim most 12 * chips.rate - 0.15 * plant.power"
-    right = "aim most 12 per_t * chips.rate - 0.15 / 1 kWh * plant.power"
+    wrong = "maximize 12 * chips.rate - 0.15 * plant.power"
+    right = "maximize 12 per_t * chips.rate - 0.15 / 1 kWh * plant.power"
 
-    direction = Message[str]("an aim is `most` or `least`, not `{word}`", "write `aim most`")
+    direction = Message[str]("an aim is `most` or `least`, not `{word}`", "write `maximize`")
     no_result = Message[()](
         "this aim contains no result, so no setting changes it",
         "name results, such as `chips.rate` or `plant.power`",

@@ -28,7 +28,7 @@ class Change(Frozen):
     """
 
     kind: Literal["added", "removed", "renamed", "changed"]
-    subject: str  # "crusher secondary", "plant", "class std.cones.high_pivot"
+    subject: str  # "crusher secondary", "plant", "class std.cones.high_speed"
     what: str  # "css", "deck top aperture", "" for the whole
     before: str | None
     after: str | None

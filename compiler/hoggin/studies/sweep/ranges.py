@@ -55,7 +55,7 @@ class Over:
         an edge on the grid of sizes."""
         low, high = float(self.values.min()), float(self.values.max())
         first = float(self.values[start])
-        ranged = f"free({self._said(low)}, {self._said(high)}, {self._said(first)})"
+        ranged = f"free({self._said(low)} to {self._said(high)}, {self._said(first)})"
         listed = ", ".join(self._said(float(v)) for v in np.roll(self.values, -start))
         if self.values.size > MOST_APERTURES:
             listed = self._said(first)

@@ -89,7 +89,7 @@ def prepared(question: UncertaintyQuestion, found: Opened, start: Results) -> Pr
     if not uncertain:
         raise HogginError(
             "no number of the plant is uncertain: write one as `rate normal(450 t/h, 5 %)`, "
-            "`uniform(low, high)` or `triangle(low, likely, high)`"
+            "`uniform(low to high)` or `triangle(low to high, likely)`"
         )
     limits = ranges(freedom)
     random = np.random.default_rng(question.seed)
