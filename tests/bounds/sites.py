@@ -221,7 +221,7 @@ material granite { MATERIAL }
 plant "Bounds" {
   sieves { 63 mm, 16 mm, 4 mm, <<sieve>> }
   currency "EUR"; PLANT
-  feed rock { rock granite; grading { <<size>>: <<share>>, 50 mm: 40 %, 5 mm: 10 % }; FEED }
+  feed rock { rock granite; passing { <<size>>: <<share>>, 50 mm: 40 %, 5 mm: 10 % }; FEED }
   crusher one: own() { OPERATION; liner_price <<liner_price>> }
   stockpile heap { HEAP }
   bin box { BOX }

@@ -94,7 +94,7 @@ def test_signs_and_weights() -> None:
         "maximize left.rate + 3",
         "maximize left.rate * right.rate",
         "maximize 3",
-        "aim best left.rate",
+        "minimize left.rate ^ 2",
     ],
 )
 def test_what_has_no_meaning_is_refused(line: str) -> None:
@@ -103,6 +103,6 @@ def test_what_has_no_meaning_is_refused(line: str) -> None:
 
 
 def test_the_words_of_an_aim_may_still_be_names() -> None:
-    lines = _HALVES.replace("left", "aim").replace("right", "choose")
-    text = small_plant(f"{lines}  maximize weight * aim.rate + choose.rate\n", "let weight = 3\n")
+    lines = _HALVES.replace("left", "minimize").replace("right", "choose")
+    text = small_plant(f"{lines}  maximize weight * minimize.rate + choose.rate\n", "let weight = 3\n")
     assert plant_of(text).aims[0].unit == "t/h as weighed"

@@ -57,10 +57,10 @@ def test_decks_are_ordered_by_name_and_outlets_with_them() -> None:
     (screen,) = plant.machines
     assert [(d.name, d.aperture_mm, d.shape) for d in screen.decks] == [
         ("top", 40, "square"),
-        ("middle", 20, "slotted"),
+        ("second", 20, "slotted"),
         ("bottom", 5, "square"),
     ]
-    assert screen.outlets == ("top.over", "middle.over", "bottom.over", "under")
+    assert screen.outlets == ("top.over", "second.over", "bottom.over", "under")
 
 
 def test_the_rest_of_a_splitter_is_what_is_left() -> None:
@@ -146,8 +146,8 @@ def test_a_word_of_the_language_can_name_a_parameter(word: str) -> None:
         ("css > 10 mm", False),
         ("css > 50 mm", True),
         ("css == 1.25984251969 in", False),
-        ("duty == tertiary or css between 30 mm and 40 mm", False),
-        ("duty == tertiary and css between 30 mm and 40 mm", True),
+        ("duty == tertiary or css within 30 mm to 40 mm", False),
+        ("duty == tertiary and css within 30 mm to 40 mm", True),
         ("(duty == tertiary or css > 10 mm) and head == 1 m", False),
         ("duty == tertiary or (css > 10 mm and head == 1 m)", False),
         ("(duty == tertiary or css > 10 mm) and head > 1 m", True),

@@ -17,7 +17,7 @@ grading pit_run {
 }
 """
 BODY = """\
-  feed pit { rock granite; rate 100 t/h; grading %s }
+  feed pit { rock granite; rate 100 t/h; passing %s }
   rock -> product base
   pit -> base
 """
@@ -60,7 +60,7 @@ def test_the_layout_keeps_a_named_grading() -> None:
     text = small_plant(BODY % "pit_run", NAMED)
     once = laid_out(Source("plant.hog", text))
     assert isinstance(once, str)
-    assert "grading pit_run {" in once and "grading pit_run }" in once
+    assert "grading pit_run {" in once and "passing pit_run }" in once
     assert plant_of(once).feeds == plant_of(once).feeds
     assert plant_of(once).feeds[0].grading == POINTS
     assert laid_out(Source("plant.hog", once)) == once

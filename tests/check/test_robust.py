@@ -36,7 +36,7 @@ def _survives(text: str) -> Checked:
 @example("# only a comment")
 @example("let a = 1e5")  # once a crash: is `e5` an exponent or a unit?
 @example("let a = by x { (")  # once endless: blocks left open where none can be closed
-@example('plant "x" { feed f { grading { } } }')
+@example('plant "x" { feed f { passing { } } }')
 def test_any_text(text: str) -> None:
     _survives(text)
 

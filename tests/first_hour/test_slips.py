@@ -93,7 +93,7 @@ _TOLD = [
     ("deck top 34 mm", "deck 34 mm", "name the deck"),
     ("deck top 34 mm square\n", "deck top 34\n", "write it in `um`, `mm`"),
     ("deck top 34 mm square", "deck top 34 square", "`34 mm square`"),
-    ("cone.load between 65 % and 90 %", "cone.load 65 % - 90 %", "between 65 % and 90 %"),
+    ("cone.load within 65 % to 90 %", "cone.load 65 % - 90 %", "within 65 % to 90 %"),
     ("primary.load <= 90 %", "primary.load <= 90", "as in `90 %`"),
     ("between 65 % and 90 %", "between 65 and 90 %", "as in `65 %`"),
     ("moisture 1.5 %", "moisture 1.5", "as in `1.5 %`"),

@@ -168,8 +168,8 @@ def _feeds(sheet: Flowsheet, own: _Own) -> list[str]:
         rated = pen.t_h(rate)
         if pen.chance(0.1):
             rated = f"normal({rate:g} t/h, 5 %)"
-        block = [f"material {pen.random.choice(own.materials)}", f"rate {rated}"]
-        block.append(f"grading {grading}")
+        block = [f"rock {pen.random.choice(own.materials)}", f"rate {rated}"]
+        block.append(f"passing {grading}")
         block += [f"tramp {pen.mm(pen.between(10, 80))}"] if pen.chance(0.3) else []
         block += [f"flakiness {pen.between(5, 35):g} %"] if shaped else []
         pen.random.shuffle(block)

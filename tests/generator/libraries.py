@@ -24,7 +24,7 @@ def material(pen: Pen, name: str) -> str:
         lines.append(f"moisture {pen.share(draw(0.002, 0.08))}")
     if pen.chance(0.2):
         lines += [f"t10_limit {draw(30, 60):g} %", f"energy_scale {draw(0.8, 3):g} kWh/t"]
-    return _block(pen, f"rock {name}", lines)
+    return _block(pen, f"material {name}", lines)
 
 
 def grading(pen: Pen, top: float) -> str:

@@ -10,7 +10,7 @@ from tests.generator.standard import Choice, MachineClass, Range
 _DECK_NAMES = {
     1: ("top",),
     2: ("top", "bottom"),
-    3: ("top", "middle", "bottom"),
+    3: ("top", "second", "bottom"),
     4: ("top", "second", "third", "bottom"),
 }
 

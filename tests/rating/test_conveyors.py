@@ -13,7 +13,7 @@ PLANT = """
 use std.conveyors
 plant "carried" {
   sieves sieves.quarry
-  feed f { rock rock; rate %RATE% t/h; grading { %TOP% mm: 100 %, 10 mm: 20 % } }
+  feed f { rock rock; rate %RATE% t/h; passing { %TOP% mm: 100 %, 10 mm: 20 % } }
   conveyor b: conveyors.troughed(width: 1000 mm, length: 100 m, lift: %LIFT% m) {
     travel_speed 2 m/s; trough_angle 30 deg; surcharge_angle 15 deg
   }

@@ -14,7 +14,7 @@ material granite { solid_density 2.7 t/m3; bulk_density 1.6 t/m3; work_index 15 
 material soft { solid_density 2.7 t/m3; bulk_density 1.6 t/m3; work_index 15 kWh/t; abrasion_index 0.05 }
 plant "worn" {
   sieves sieves.quarry
-  feed f { material %MATERIAL%; rate 250 t/h
+  feed f { rock %MATERIAL%; rate 250 t/h
            passing { 250 mm: 100 %, 150 mm: 80 %, 75 mm: 40 %, 10 mm: 5 % } }
   %MORE%
   crusher c: cones.high_speed(head: 1500 mm) { duty secondary; chamber coarse; css 30 mm }

@@ -39,7 +39,7 @@ def plant(*requirements: str) -> str:
         ("a.rate >= 61 t/h", False, -1.0),
         ("a.rate <= 70 t/h", True, 10.0),
         ("70 t/h >= a.rate", True, 10.0),
-        ("a.rate between 50 t/h and 65 t/h", True, 5.0),
+        ("a.rate within 50 t/h to 65 t/h", True, 5.0),
         ("a.share <= 25 %", False, -5.0),
         ("a.rate + b.rate >= 200 t/h", True, 0.0),
         ("b.rate / a.rate >= 2", True, 1 / 3),

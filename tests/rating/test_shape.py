@@ -237,7 +237,7 @@ def made_by(check_plant: CheckPlant, machine: str, f80: str = "60 mm") -> Result
 plant "p" {{
   sieves {{ 63 mm, 31.5 mm, 16 mm, 8 mm, 4 mm }}
   feed f {{ rock rock; rate 60 t/h; flakiness 20 %
-    passing {{ 125 mm: 100 %  {f80}: 80 %, 16 mm: 12 %, 4 mm: 3 % }} }}
+    passing {{ 125 mm: 100 %, {f80}: 80 %, 16 mm: 12 %, 4 mm: 3 % }} }}
   crusher c: {machine}
   f -> c -> product p
 }}

@@ -113,7 +113,7 @@ def test_every_generation_says_how_it_is_set(tmp_path: Path, name: str) -> None:
     facts, traits = cone(tmp_path, name).facts, cone(tmp_path, name).traits
     assert 0 < facts["chamber_angle_deg"] < 90
     if name in THREADED:
-        assert traits["setting_method"] == "threaded_bowl"
+        assert traits["setting_method"] == "bowl"
         assert traits["setting_moves"] == "bowl_up"
         assert facts["thread_pitch_mm"] > 0 and facts["adjustment_teeth"] > 1
         # One tooth is a fine adjustment: well under a millimetre (common practice, no source).

@@ -198,7 +198,7 @@ def test_a_comment_stays_where_it_stood() -> None:
 plant "x" {          # the plant
   # of the feed
   feed rock {        # its rock
-    grading {        # by sieve
+    passing {        # by sieve
       # coarse
       63 mm: 100 %   # all
       4 mm: 10 %

@@ -68,7 +68,8 @@ QUOTED = TEXTS_IN_QUOTES.map(lambda text: tree.Text(_SPAN, text))
 
 
 def _more(inner: st.SearchStrategy[tree.Expression]) -> st.SearchStrategy[tree.Expression]:
-    call = st.builds(tree.Call, st.just(_SPAN), PATHS, st.lists(inner, min_size=1).map(tuple))
+    given = st.one_of(inner, st.builds(tree.Range, st.just(_SPAN), inner, inner))
+    call = st.builds(tree.Call, st.just(_SPAN), PATHS, st.lists(given, min_size=1).map(tuple))
     negated = st.builds(tree.Negated, st.just(_SPAN), inner)
     signs = st.sampled_from("+-*/^")
     arithmetic = st.builds(tree.Arithmetic, st.just(_SPAN), signs, inner, inner)
@@ -95,7 +96,7 @@ SUMS = st.recursive(ATOMS, _more, max_leaves=12)
 LISTS = st.lists(_entries(SUMS), max_size=8).map(tuple)
 SINGLE = st.one_of(
     st.builds(tree.Comparison, st.just(_SPAN), st.sampled_from(["<=", "==", ">"]), SUMS, SUMS),
-    st.builds(tree.Between, st.just(_SPAN), SUMS, SUMS, SUMS),
+    st.builds(tree.Within, st.just(_SPAN), SUMS, st.builds(tree.Range, st.just(_SPAN), SUMS, SUMS)),
     st.builds(tree.MeetsBand, st.just(_SPAN), PATHS, PATHS),
 )
 CONDITIONS = st.recursive(
@@ -108,12 +109,10 @@ CONDITIONS = st.recursive(
     max_leaves=6,
 )
 PARAMETERS = st.builds(
-    lambda name, unit, limits, default, source: tree.Parameter(
-        _SPAN, name, tree.UnitType(_SPAN, unit), limits[0], limits[1], default, source
-    ),
+    lambda name, kind, default, source: tree.Parameter(_SPAN, name, kind, default, source),
     IDENTS,
-    UNITS,
-    st.tuples(st.none(), st.none()) | st.tuples(SUMS, SUMS),
+    st.builds(tree.UnitType, st.just(_SPAN), UNITS)
+    | st.builds(tree.Range, st.just(_SPAN), SUMS, SUMS),
     st.none() | SUMS | QUOTED,
     st.none() | QUOTED,
 )
@@ -135,10 +134,9 @@ PLAIN = st.one_of(
     st.builds(
         lambda expression, weight: tree.Aim(
             _SPAN,
-            tree.Ident(_SPAN, "most"),
+            tree.Ident(_SPAN, "maximize"),
             expression,
-            None if weight is None else tree.Ident(_SPAN, "weight"),
-            weight,
+            None if weight is None else tree.Number(_SPAN, weight),
         ),
         SUMS,
         st.none() | NUMBERS,
@@ -173,9 +171,9 @@ def _blocks(
         st.builds(tree.PlantDefinition, st.just(_SPAN), QUOTED, inner),
         st.builds(tree.Option, st.just(_SPAN), IDENTS, inner),
         st.builds(
-            lambda path, body: tree.Definition(_SPAN, tree.Ident(_SPAN, "material"), path, body),
-            PATHS,
-            st.none() | inner,
+            lambda name, body: tree.Definition(_SPAN, tree.Ident(_SPAN, "material"), name, body),
+            IDENTS,
+            inner,
         ),
     )
     return st.lists(block, max_size=3).map(tuple)

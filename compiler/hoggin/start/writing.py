@@ -72,11 +72,11 @@ def _uses(plan: Plan) -> Iterator[str]:
 def _material(plan: Plan) -> Iterator[str]:
     rock = plan.answers.rock
     yield f"# Usual figures of {rock.name}, from memory: test your own."
-    yield f"rock {rock.name} {{"
+    yield f"material {rock.name} {{"
     yield f"  solid_density {rock.solid_density_t_m3:.2f} t/m3"
     yield f"  bulk_density {rock.bulk_density_t_m3:.2f} t/m3"
     yield f"  work_index {number_text(rock.work_index_kwh_t)} kWh/t # Bond"
-    yield f"  abrasion_index {rock.abrasion_index:.2f} # Bond; liner wear hangs on it"
+    yield f"  abrasion_index {rock.abrasion_index:.2f} # Bond; liner wear depends on it"
     yield f"  moisture {number_text(100 * rock.moisture)} %"
     yield "}"
     yield ""
@@ -93,9 +93,9 @@ def _feed(plan: Plan) -> Iterator[str]:
     yield f"  feed {_feed_tag(plan)} {{"
     yield f"    rock {rock.name}"
     yield f"    rate {number_text(answers.rate_t_h)} t/h # dry"
-    yield "    grading {"
+    yield "    passing {"
     for start in range(0, len(entries), 5):
-        yield "      " + "  ".join(entries[start : start + 5])
+        yield "      " + ", ".join(entries[start : start + 5])
     yield "    }"
     yield "  }"
     yield ""

@@ -22,7 +22,7 @@ material rock { solid_density 2.7 t/m3; bulk_density 1.6 t/m3; work_index 15 kWh
 let most = 8 in
 plant "invented" {
   sieves { 8 in, 2 in, 1 in, 0.5 in, 0.25 in }
-  feed f { rock rock; rate 300 stph; grading { most: 100 %, 2 in: 40 %, 0.25 in: 10 % } }
+  feed f { rock rock; rate 300 stph; passing { most: 100 %, 2 in: 40 %, 0.25 in: 10 % } }
   crusher cone: cones.high_speed(head: 1200 mm) { duty secondary; chamber medium; css 1 in }
   screen sizing: screens.inclined(width: 8 ft, length: 20 ft) { deck top 1 in; deck bottom 0.5 in }
   stockpile pile { height 30 ft }
