@@ -123,7 +123,7 @@ SOURCES: dict[str, tuple[str, str]] = {  # the source, and the code that it is r
     "20,000 sieves": (
         plant(ROUTE).replace(
             "sieves sieves.quarry",
-            "sieves { " + " ".join(f"{n} mm" for n in range(20_000, 0, -1)) + " }",
+            "sieves { " + ", ".join(f"{n} mm" for n in range(20_000, 0, -1)) + " }",
         ),
         "E0703",
     ),

@@ -87,7 +87,7 @@ _EXTREMES = {
     "a very long name": ("let " + "a" * 900_000 + " = b", "E0201"),
     "a very long number": ("let a = " + "9" * 900_000, "E0305"),
     "a very long sum": ("let a = 1" + " + 1" * 200_000, "E0105"),
-    "a very long list": ("series s { " + "1 mm " * 20_000 + " }", "E0703"),
+    "a very long list": ("series s { " + "1 mm, " * 20_000 + " }", "E0703"),
     "many minus signs": ("let a = " + "- " * 5_000 + "1", "E0106"),
     "long sums nested deep": (
         "".join(f"let a{n} = {'1 + ' * 90}by b {{\n c: " for n in range(1))

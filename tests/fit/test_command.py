@@ -47,7 +47,7 @@ def plant_file(
     folder: Path, of: str = "high_speed_fitted(head: 1300 mm)", chosen: str = CHOSEN
 ) -> Path:
     rows = [line.split(",") for line in table(4).splitlines()[1:20]]
-    grading = "  ".join(f"{row[2]} mm: {row[3]} %" for row in rows)
+    grading = ", ".join(f"{row[2]} mm: {row[3]} %" for row in rows)
     text = PLANT.replace("%GRADING%", grading).replace("CLASS", of).replace("SETTINGS", chosen)
     path = folder / "plant.hog"
     path.write_text(text, encoding="utf-8")

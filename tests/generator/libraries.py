@@ -37,7 +37,7 @@ def grading(pen: Pen, top: float) -> str:
         if size < 0.05:
             break
         points.append(f"{pen.mm(size)}: {100 * passing:.3g} %")
-    return "{ " + "  ".join(points) + " }"
+    return "{ " + ", ".join(points) + " }"
 
 
 def named_grading(pen: Pen, name: str, top: float) -> str:
@@ -49,7 +49,7 @@ def named_grading(pen: Pen, name: str, top: float) -> str:
 
 def series(pen: Pen, name: str) -> str:
     kept = [s for s in _SIEVES if pen.chance(0.7)] or [8.0, 4.0]
-    return f"series {name} {{ " + "  ".join(pen.mm(s) for s in kept) + " }"
+    return f"series {name} {{ " + ", ".join(pen.mm(s) for s in kept) + " }"
 
 
 def band(pen: Pen, name: str) -> str:
@@ -59,7 +59,7 @@ def band(pen: Pen, name: str) -> str:
         low = max(0.0, high - pen.random.uniform(0.2, 0.6))
         points.append(f"{pen.mm(size)}: {100 * low:.3g} % to {100 * high:.3g} %")
         high = max(0.05, low * pen.random.uniform(0.5, 1.0))
-    lines = ["passing { " + "  ".join(points) + " }", f'source "{pen.title()}"']
+    lines = ["passing { " + ", ".join(points) + " }", f'source "{pen.title()}"']
     return _block(pen, f"band {name}", lines)
 
 

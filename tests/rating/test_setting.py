@@ -36,7 +36,7 @@ def codes(results: Results) -> set[str]:
 
 
 def cone(name: str, more: str = "") -> str:
-    duty = "" if name.startswith("slow") else "duty tertiary; "
+    duty = "" if name.startswith("low_speed") else "duty tertiary; "
     return f"cones.{name}(head: 1300 mm) {{ css 18 mm; {duty}{more} }}"
 
 

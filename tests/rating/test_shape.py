@@ -265,7 +265,7 @@ CONES = (
 @pytest.mark.parametrize("name", CONES)
 def test_choke_feeding_makes_fewer_flakes_than_trickle(check_plant: CheckPlant, name: str) -> None:
     """Common practice, no source: a full chamber breaks rock against rock."""
-    duty = "" if "slow" in name else "duty tertiary;"
+    duty = "" if "low_speed" in name else "duty tertiary;"
     cone = f"cones.{name}(head: 1800 mm) {{ {duty} css 20 mm; feeding %s }}"
     assert flaky(check_plant, cone % "choke") < flaky(check_plant, cone % "trickle") - 0.005
 
@@ -277,7 +277,7 @@ def test_inter_particle_crushing_makes_fewer_flakes_than_single_particle(
     results = {
         name: made_by(check_plant, f"cones.{name}(head: 1800 mm) {{ {duty} css 20 mm }}")
         for name in CONES
-        for duty in ["" if "slow" in name else "duty tertiary;"]
+        for duty in ["" if "low_speed" in name else "duty tertiary;"]
     }
     by_action: dict[str, list[float]] = {"inter_particle": [], "single_particle": []}
     for found in results.values():

@@ -39,7 +39,7 @@ SPEEDS = {  # rpm, slowest and fastest of the class
     "bowl_and_shaft": (850, 1050),
 }
 GENERATIONS = list(SPEEDS)
-CONVERTIBLE = [name for name in GENERATIONS if not name.startswith("slow")]
+CONVERTIBLE = [name for name in GENERATIONS if not name.startswith("low_speed")]
 THREADED = [name for name in GENERATIONS if name != "supported_shaft"]
 
 

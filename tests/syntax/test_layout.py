@@ -164,7 +164,7 @@ def test_white_space_within_lines_makes_no_other_layout(seed: int) -> None:
             "series s {\n     63 mm, 4 mm\n  0.063 mm, 1 mm\n}\n",
         ),
         (
-            "screen s: k() {\ndeck top 34 mm{ spray 9 m3/h }\ndeck middle cut slotted\n"
+            "screen s: k() {\ndeck top 34 mm{ spray 9 m3/h }\ndeck second cut slotted\n"
             "deck bottom 4.5 mm square\n}",
             "screen s: k() {\n  deck top     34 mm { spray 9 m3/h }\n"
             "  deck second cut    slotted\n  deck bottom 4.5 mm square\n}\n",

@@ -151,6 +151,8 @@ def _shape(found: list[Token]) -> None:
 def _is_name(kind: str, before: str, after: str) -> bool:
     if after == "COLON" or after == "DOT" or before == "DOT":
         return True
+    if kind == "WEIGHT":
+        return after != "NUMBER"
     if kind not in _FIRST_WORDS or (before, kind) in _SECOND_WORDS:
         return False
     return before not in ("_NL", "SEMICOLON", "LBRACE", "RBRACE") or after == "ARROW"
