@@ -30,6 +30,7 @@ _FIRST_WORDS = frozenset(
     {"USE", "LET", "REQUIRE", "RULE", "CLASS", "TEMPLATE", "SETTING", "PLANT", "SERIES", "MODEL"}
     | {"DECK", "KIND", "DEFINITION", "PRODUCT", "DIRECTION", "AIM", "CHOOSE", "OPTION"}
 )
+_LINE_STARTS = ("_NL", "SEMICOLON", "LBRACE", "RBRACE")
 _SECOND_WORDS = frozenset({("CLASS", "KIND"), ("ARROW", "PRODUCT")})
 
 
@@ -138,21 +139,22 @@ def _as_text(written: str, start: int) -> Iterator[Token]:
 def _shape(found: list[Token]) -> None:
     """A word that is none of the language's where it stands is a name: beside a dot, before a
     colon, or a line's first word in its middle."""
-    before = "_NL"
+    before = first = "_NL"
     last = len(found) - 1
     for index, token in enumerate(found):
         kind = token.kind
         after = found[index + 1].kind if index < last else "$END"
-        if _is_name(kind, before, after) and token.text.isidentifier():
-            token.kind = "NAME"
+        if before in _LINE_STARTS:
+            first = kind
+        weighs = first == "AIM" and after == "NUMBER"
+        if _is_name(kind, before, after) or (kind == "WEIGHT" and not weighs):
+            token.kind = "NAME" if token.text.isidentifier() else kind
         before = kind
 
 
 def _is_name(kind: str, before: str, after: str) -> bool:
     if after == "COLON" or after == "DOT" or before == "DOT":
         return True
-    if kind == "WEIGHT":
-        return after != "NUMBER"
     if kind not in _FIRST_WORDS or (before, kind) in _SECOND_WORDS:
         return False
-    return before not in ("_NL", "SEMICOLON", "LBRACE", "RBRACE") or after == "ARROW"
+    return before not in _LINE_STARTS or after == "ARROW"

@@ -11,7 +11,7 @@ _OPENS = ("LPAR", "LBRACE")
 _TIGHT_BEFORE = ("RPAR", "COMMA", "COLON", "SEMICOLON", "DOT")
 _TIGHT_AFTER = ("LPAR", "DOT")
 _VALUE_ENDS = ("NAME", "MEASURE", "NUMBER", "STRING", "RPAR", "PERCENT")
-_TYPE_ENDS = ("TO", "EQUAL", "COMMA", "RPAR", "SOURCE")
+_OF_TYPES = ("NAME", "SLASH")
 _STARTS = ("LBRACE", "RBRACE", "SEMICOLON")
 
 
@@ -46,8 +46,8 @@ def word(token: Token) -> str:
 
 def _in_type(tokens: Sequence[Token], place: int, typed: bool, *, parameters: bool) -> bool:
     if place and tokens[place - 1].kind == "COLON":
-        return parameters or tokens[0].kind in ("CLASS", "TEMPLATE", "SETTING")
-    return typed and tokens[place].kind not in _TYPE_ENDS
+        typed = parameters or tokens[0].kind in ("CLASS", "TEMPLATE", "SETTING")
+    return typed and tokens[place].kind in _OF_TYPES
 
 
 def _tight(tokens: Sequence[Token], place: int, typed: bool) -> bool:
