@@ -43,9 +43,7 @@ def definition(snapshot: Snapshot, offset: int) -> tuple[Span, ...]:
 def uses(project: Project, snapshot: Snapshot, offset: int) -> tuple[Occurrence, ...]:
     """Every place in the project where what is named at an offset is declared or used."""
     found = snapshot.names.at(snapshot.name, offset)
-    if found is None:
-        return ()
-    return tuple(project.names(snapshot).uses(found.symbol))
+    return () if found is None else tuple(project.names(snapshot).uses(found.symbol))
 
 
 def highlights(snapshot: Snapshot, offset: int) -> tuple[Occurrence, ...]:
@@ -139,10 +137,9 @@ def _refuse_change(
     for file in {edit.file for edit in edits}:
         own = [edit for edit in edits if edit.file == file]
         texts[file] = applied(names.files[file].source.text, own)
-    opened = dict(project.texts)
-    opened |= {snapshot.path_of(file): text for file, text in texts.items()}
+    opened = project.texts | {snapshot.path_of(file): text for file, text in texts.items()}
     after = Project(project.reader, opened)
-    again = _look_again(after, snapshot)
+    again = after.names(after.snapshot(snapshot.path))
     counts = {file: len(names.occurrences(file)) for file in texts}
     if any(len(again.occurrences(file)) != count for file, count in counts.items()):
         raise CannotRenameError(f"`{new}` means something else in one of these places")
@@ -153,10 +150,6 @@ def _refuse_change(
         before = len(_faults(project.texts, snapshot, file, project))
         if len(_faults(opened, snapshot, file, project)) > before:
             raise CannotRenameError(f"with the name `{new}`, `{file}` would have another fault")
-
-
-def _look_again(project: Project, snapshot: Snapshot) -> Names:
-    return project.names(project.snapshot(snapshot.path))
 
 
 def _moved(names: Names, symbol: Symbol, edits: tuple[Edit, ...]) -> Symbol:
@@ -176,20 +169,14 @@ def _moved(names: Names, symbol: Symbol, edits: tuple[Edit, ...]) -> Symbol:
 def _files_with(names: Names, changed: set[str]) -> list[str]:
     """Own files that were changed, or use one that was."""
     own = [name for name in sorted(names.files) if not name.startswith("std.")]
+    used = {
+        name: {names.used_file(s) for s in names.files[name].statements if isinstance(s, tree.Use)}
+        for name in own
+    }
     reached = set(changed)
-    while True:
-        more = {
-            name
-            for name in own
-            if name not in reached
-            and any(
-                isinstance(s, tree.Use) and names.used_file(s) in reached
-                for s in names.files[name].statements
-            )
-        }
-        if not more:
-            return [name for name in own if name in reached]
+    while more := {name for name in own if name not in reached and used[name] & reached}:
         reached |= more
+    return [name for name in own if name in reached]
 
 
 def _faults(
