@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from types import UnionType
 
 from hoggin.check.machines import DECK_ORDER, SHAPES
 from hoggin.editor import vocabulary
@@ -54,11 +55,9 @@ def _first_words(asking: Asking) -> Iterator[Item]:
     cursor = asking.cursor
     head = cursor.head
     if not cursor.blocks:
-        used = vocabulary.TOP
-        has_plant = any(
-            isinstance(s, tree.PlantDefinition) for s in asking.snapshot.file.statements
-        )
-        yield from keywords(w for w in used if w != "plant" or not has_plant)
+        statements = asking.snapshot.file.statements
+        has_plant = any(isinstance(s, tree.PlantDefinition) for s in statements)
+        yield from keywords(w for w in vocabulary.TOP if w != "plant" or not has_plant)
         yield from facts(cursor, facts_of("file").values())
         return
     kind = head[0].kind if head else ""
@@ -76,8 +75,7 @@ def _first_words(asking: Asking) -> Iterator[Item]:
     elif kind in ("KIND", "PRODUCT", "DEFINITION"):
         yield from _in_declaration(asking, head)
     elif kind == "NAME" and len(head) > 1 and head[-2].kind == "BY":
-        choice = asking.scope.value(head[-1].text)
-        yield from _words_of(choice)
+        yield from _words_of(asking.scope.value(head[-1].text))
 
 
 def _in_body(asking: Asking, kind: str) -> Iterator[Item]:
@@ -128,11 +126,10 @@ def _that_say_something(cursor: Cursor, owner: str) -> Iterator[Item]:
 
 
 def _feed(asking: Asking) -> Iterator[Item]:
-    stated = {words[0].text for words in asking.cursor.done}
     by_name = {
         word: [Item(f"{word} {i.label}", "property", i.detail) for i in asking.of_kind(word)]
         for word in ("material", "grading")
-        if word not in stated
+        if word not in asking.cursor.stated
     }
     yield from by_name.get("material", ())
     for item in facts(asking.cursor, facts_of("feed").values()):
@@ -144,19 +141,14 @@ def _feed(asking: Asking) -> Iterator[Item]:
 
 def _roles(asking: Asking, symbol: Symbol, kind: str) -> Iterator[Item]:
     """Where a class has more than one model for a role, the machine may pick."""
-    stated = {words[0].text for words in asking.cursor.done}
-    for role in models_of(kind):
-        names = _models_of(symbol, role)
-        if len(names) > 1 and role not in stated:
-            for name in names:
-                yield Item(f"{role} {name}", "enumMember", f"model for {role}")
-
-
-def _models_of(symbol: Symbol, role: str) -> list[str]:
     node = symbol.node
     body = node.body if isinstance(node, tree.ClassDefinition) else ()
-    found = (s for s in body if isinstance(s, tree.ModelDefinition) and s.role.text == role)
-    return list(dict.fromkeys(s.name.text for s in found))
+    models = [s for s in body if isinstance(s, tree.ModelDefinition)]
+    for role in models_of(kind):
+        names = dict.fromkeys(one.name.text for one in models if one.role.text == role)
+        if len(names) > 1 and role not in asking.cursor.stated:
+            for name in names:
+                yield Item(f"{role} {name}", "enumMember", f"model for {role}")
 
 
 def _coefficients(cursor: Cursor) -> Iterator[Item]:
@@ -164,9 +156,8 @@ def _coefficients(cursor: Cursor) -> Iterator[Item]:
     if len(head) < 4:
         return
     model = catalog.find(head[1].text, head[3].text)
-    stated = {words[0].text for words in cursor.done}
     for place, one in enumerate(model.coefficients if model is not None else ()):
-        if one.name not in stated:
+        if one.name not in cursor.stated:
             yield coefficient(one, place)
 
 
@@ -222,9 +213,8 @@ def _within_body(cursor: Cursor) -> bool:
 
 
 def _libraries(asking: Asking) -> Iterator[Item]:
-    cursor = asking.cursor
-    path = cursor.path
-    if path is None and len(cursor.line) > 1:
+    path = asking.cursor.path
+    if path is None and len(asking.cursor.line) > 1:
         return
     before = "".join(f"{part}." for part in path or ())
     for name in library_names():
@@ -253,8 +243,7 @@ def _deck(asking: Asking) -> Iterator[Item]:
 
 def _share(asking: Asking) -> Iterator[Item]:
     if len(asking.cursor.line) == 2 and _within(asking.cursor, "splitter"):
-        rest = any(words[-1].text == "rest" for words in asking.cursor.done)
-        if not rest:
+        if not any(words[-1].text == "rest" for words in asking.cursor.done):
             yield Item("rest", "keyword", "what the other outlets leave")
         yield from lets(asking, expected(asking))
 
@@ -262,28 +251,24 @@ def _share(asking: Asking) -> Iterator[Item]:
 def _rule(asking: Asking) -> Iterator[Item]:
     line = asking.cursor.line
     if line[-1].kind == "COMPARISON" and len(line) > 1:
-        choice = asking.scope.value(line[-2].text)
-        if choice is not None and isinstance(choice.node, tree.Parameter):
-            yield from _words_of(choice)
+        yield from _words_of(asking.scope.value(line[-2].text))
     elif line[-1].kind in ("RULE", "AND", "OR"):
-        for symbol in asking.scope.visible().values():
-            if isinstance(symbol.node, tree.Parameter):
-                yield Item(symbol.name, "variable", symbol.kind)
+        yield from _parameters(asking, tree.UnitType | tree.ChoiceType)
 
 
 def _words_of(symbol: Symbol | None) -> Iterator[Item]:
-    if symbol is None or not isinstance(symbol.node, tree.Parameter):
-        return
-    kind = symbol.node.type
-    if isinstance(kind, tree.ChoiceType):
-        for choice in kind.choices:
-            yield Item(choice.text, "enumMember", symbol.name)
+    match symbol:
+        case Symbol(node=tree.Parameter(type=tree.ChoiceType(choices=choices)), name=name):
+            yield from (Item(choice.text, "enumMember", name) for choice in choices)
 
 
 def _choices(asking: Asking) -> Iterator[Item]:
+    return _parameters(asking, tree.ChoiceType)
+
+
+def _parameters(asking: Asking, types: type | UnionType) -> Iterator[Item]:
     for symbol in asking.scope.visible().values():
-        node = symbol.node
-        if isinstance(node, tree.Parameter) and isinstance(node.type, tree.ChoiceType):
+        if isinstance(symbol.node, tree.Parameter) and isinstance(symbol.node.type, types):
             yield Item(symbol.name, "variable", symbol.kind)
 
 

@@ -275,13 +275,14 @@ def _of_parameter(
 
 def _given(snapshot: Snapshot, tags: list[str], name: str) -> list[str]:
     """The value that a machine has for a setting, in both unit systems."""
-    plant = snapshot.checked.plant or (snapshot.results.plant if snapshot.results else None)
-    settings = [s for m in (plant.machines if plant else ()) if m.tag in tags for s in m.settings]
+    plant = snapshot.plant
+    machines = [m for m in (plant.machines if plant else ()) if m.tag in tags]
     told = dict.fromkeys(
         s.text
         if s.value is None or s.unit not in UNITS
         else both(s.value * UNITS[s.unit].size, UNITS[s.unit])
-        for s in settings
+        for machine in machines
+        for s in machine.settings
         if s.name == name
     )
     return [f"value: {text}" for text in list(told)[:3]]

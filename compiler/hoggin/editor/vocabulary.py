@@ -9,8 +9,6 @@ TOP = ("use", "let", "material", "grading", "series", "band", "class", "template
 BODY = ("let", "feed", *KINDS, "product", "section", "require")
 PLANT_ONLY = ("aim", "choose")
 CLASS = ("setting", "let", "rule", "model")
-DECKS = ("top", "second", "middle", "third", "bottom")
-SHAPES = ("square", "round", "slotted")
 
 
 def meaning(fact: Fact) -> str:
