@@ -67,8 +67,9 @@ def headline(state: State) -> str:
     """One sentence on the state, for those who hear the page and for its title."""
     results = state.last.results
     if results is None:
-        known = state.last.fault
-        return known or ("The text has errors" if state.last.said else "There is nothing to show")
+        return state.last.fault or (
+            "The text has errors" if state.last.said else "There is nothing to show"
+        )
     missed = [r for r in results.requirements if not r.met]
     count = len(results.requirements)
     asked = f"{count - len(missed)} of {count} requirements met" if count else "no requirements"
