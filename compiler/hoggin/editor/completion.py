@@ -6,17 +6,23 @@ from collections.abc import Callable, Iterator
 from types import UnionType
 
 from hoggin.check.machines import DECK_ORDER, SHAPES
-from hoggin.editor import vocabulary
 from hoggin.editor.asking import Asking, Item, keywords
 from hoggin.editor.cursor import Cursor, Words, cursor_at
 from hoggin.editor.expecting import expected
-from hoggin.editor.modelling import coefficient, of_line
 from hoggin.editor.names import Symbol
-from hoggin.editor.proposing import class_calls, facts, parameter_item, settings
+from hoggin.editor.proposing import (
+    class_calls,
+    coefficient,
+    facts,
+    models,
+    parameter_item,
+    settings,
+)
 from hoggin.editor.reaching import outlets_after_dot, results, sizes, sources, targets
 from hoggin.editor.reading import Reader
 from hoggin.editor.snapshot import Snapshot
 from hoggin.editor.values_at import lets, units, values
+from hoggin.editor.words import BODY, CLASS, PLANT_ONLY, TOP
 from hoggin.models import catalog
 from hoggin.schema.facts import facts_of
 from hoggin.schema.kinds import CLASS_KINDS, KINDS, models_of
@@ -57,7 +63,7 @@ def _first_words(asking: Asking) -> Iterator[Item]:
     if not cursor.blocks:
         statements = asking.snapshot.file.statements
         has_plant = any(isinstance(s, tree.PlantDefinition) for s in statements)
-        yield from keywords(w for w in vocabulary.TOP if w != "plant" or not has_plant)
+        yield from keywords(w for w in TOP if w != "plant" or not has_plant)
         yield from facts(cursor, facts_of("file").values())
         return
     kind = head[0].kind if head else ""
@@ -66,7 +72,7 @@ def _first_words(asking: Asking) -> Iterator[Item]:
     elif kind == "CHOOSE":
         yield from keywords(("option",))
     elif kind == "CLASS" and len(head) > 1:
-        yield from keywords(vocabulary.CLASS)
+        yield from keywords(CLASS)
         yield from _of_class(cursor, head[1].text)
     elif kind == "MODEL":
         yield from _coefficients(cursor)
@@ -79,13 +85,11 @@ def _first_words(asking: Asking) -> Iterator[Item]:
 
 
 def _in_body(asking: Asking, kind: str) -> Iterator[Item]:
-    words = list(vocabulary.BODY)
-    if kind == "PLANT":
-        words += vocabulary.PLANT_ONLY
+    yield from keywords(BODY)
     if kind == "TEMPLATE":
-        words += ["in", "out"]
-    yield from keywords(words)
+        yield from keywords(("in", "out"))
     if kind == "PLANT":
+        yield from keywords(PLANT_ONLY)
         yield from facts(asking.cursor, facts_of("plant").values())
     yield from sources(asking)
 
@@ -143,9 +147,9 @@ def _roles(asking: Asking, symbol: Symbol, kind: str) -> Iterator[Item]:
     """Where a class has more than one model for a role, the machine may pick."""
     node = symbol.node
     body = node.body if isinstance(node, tree.ClassDefinition) else ()
-    models = [s for s in body if isinstance(s, tree.ModelDefinition)]
+    defined = [s for s in body if isinstance(s, tree.ModelDefinition)]
     for role in models_of(kind):
-        names = dict.fromkeys(one.name.text for one in models if one.role.text == role)
+        names = dict.fromkeys(one.name.text for one in defined if one.role.text == role)
         if len(names) > 1 and role not in asking.cursor.stated:
             for name in names:
                 yield Item(f"{role} {name}", "enumMember", f"model for {role}")
@@ -303,7 +307,7 @@ _BY_FIRST_WORD: dict[str, Callable[[Asking], Iterator[Item]]] = {
     "AIM": results,
     "KIND": _classes,
     "DECK": _deck,
-    "MODEL": of_line,
+    "MODEL": models,
     "CLASS": _after_class,
     "RULE": _rule,
     "DEFINITION": _after_definition,

@@ -19,8 +19,7 @@ from hoggin.editor.names import Symbol, class_members
 from hoggin.editor.snapshot import Snapshot, step_key
 from hoggin.editor.telling import both, both_of, deck_line, shown, stream_lines, tag_lines
 from hoggin.editor.valuing import value_of
-from hoggin.editor.vocabulary import meaning
-from hoggin.editor.words import word_lines
+from hoggin.editor.words import meaning, word_lines
 from hoggin.models import catalog
 from hoggin.schema.facts import Fact, facts_of
 from hoggin.schema.units import UNITS, describe, number_text, units_of

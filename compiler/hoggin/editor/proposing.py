@@ -1,4 +1,5 @@
-"""Proposals of some length: classes with their arguments, settings, facts and models."""
+"""Proposals of some length: classes with their arguments, settings, facts, models and their
+coefficients."""
 
 from __future__ import annotations
 
@@ -11,9 +12,11 @@ from hoggin.editor.asking import Asking, Item, about
 from hoggin.editor.cursor import Cursor
 from hoggin.editor.fixes import use_line
 from hoggin.editor.names import Names, Symbol, Table
-from hoggin.editor.values_at import sample_of
-from hoggin.editor.vocabulary import meaning
+from hoggin.editor.values_at import number_in, sample_of
+from hoggin.editor.words import meaning
+from hoggin.models import catalog
 from hoggin.schema.facts import Fact
+from hoggin.schema.kinds import models_of
 from hoggin.syntax import tree
 from hoggin.world import library_names, read_text
 
@@ -101,3 +104,40 @@ def _fits(symbol: Symbol, kind: str) -> bool:
         return symbol.kind == "template"
     node = symbol.node
     return isinstance(node, tree.ClassDefinition) and node.kind.text == kind
+
+
+def models(asking: Asking) -> Iterator[Item]:
+    """`model ROLE: NAME { ... }`, with the coefficients it needs."""
+    cursor = asking.cursor
+    line = cursor.line
+    kind = cursor.head[1].text if len(cursor.head) > 1 else ""
+    if len(line) == 1:
+        yield from (Item(role, "property", "role") for role in models_of(kind))
+    elif len(line) == 3 and line[2].kind == "COLON":
+        for name in catalog.names(line[1].text, kind):
+            found = catalog.find(line[1].text, name)
+            if found is not None:
+                text = name if "{" in cursor.after else _whole(found)
+                yield Item(name, "class", found.meaning, insert=text)
+
+
+def _whole(model: catalog.Model) -> str:
+    needed = [
+        coefficient(one, place).insert
+        for place, one in enumerate(model.coefficients)
+        if one.default is None
+    ]
+    return f"{model.name} {{ {'; '.join(needed)} }}"
+
+
+def coefficient(one: catalog.Coefficient, place: int) -> Item:
+    """A coefficient at its default, or else near the low end of its range: the later in the model,
+    the higher, as k2 is over k1."""
+    if one.default is not None:
+        value = one.default
+    else:
+        value = one.low + (one.high - one.low) * (place + 1) / 1000
+    sample = number_in(value, one.unit)
+    limits = f", {one.low:g} to {one.high:g}"
+    detail = f"{one.meaning}{limits} {one.unit}".rstrip()
+    return Item(one.name, "property", detail, insert=f"{one.name} {sample}", hole=sample)
