@@ -8,7 +8,6 @@ from types import UnionType
 from hoggin.check.machines import DECK_ORDER, SHAPES
 from hoggin.editor.asking import Asking, Item, keywords
 from hoggin.editor.cursor import Cursor, Words, cursor_at
-from hoggin.editor.expecting import expected
 from hoggin.editor.names import Symbol
 from hoggin.editor.proposing import (
     class_calls,
@@ -21,7 +20,7 @@ from hoggin.editor.proposing import (
 from hoggin.editor.reaching import outlets_after_dot, results, sizes, sources, targets
 from hoggin.editor.reading import Reader
 from hoggin.editor.snapshot import Snapshot
-from hoggin.editor.values_at import lets, units, values
+from hoggin.editor.values_at import expected, lets, units, values
 from hoggin.editor.words import BODY, CLASS, PLANT_ONLY, TOP
 from hoggin.models import catalog
 from hoggin.schema.facts import facts_of

@@ -7,8 +7,7 @@ from collections.abc import Iterator
 from hoggin.check.meanings import KEYWORDS
 from hoggin.editor.asking import Asking, Item, keywords
 from hoggin.editor.cursor import Words
-from hoggin.editor.expecting import asked_result, expected
-from hoggin.editor.values_at import lets
+from hoggin.editor.values_at import asked_result, expected, lets
 from hoggin.schema.asked import asked, sized_names
 from hoggin.schema.units import LENGTH, number_text
 

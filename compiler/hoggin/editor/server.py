@@ -8,7 +8,7 @@ from __future__ import annotations
 import traceback
 from collections.abc import Callable
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, partial
 from pathlib import Path
 from typing import Any, Generic, TypeVar
 
@@ -126,45 +126,33 @@ class Question(Generic[_Params]):
         return offset_of(self.snapshot.source, place, self.made.encoding)
 
 
-@dataclass(frozen=True)
-class _Answer:
-    give: Callable[[Server, Any], object]
-    empty: object
-    options: Any
-
-
-_ANSWERS: dict[str, _Answer] = {}
+_Give = Callable[[Server, _Params], object]
+_ANSWERS: dict[str, tuple[_Give[Any], object, Any]] = {}  # by method: what answers, empty, options
 
 
 def server(balance: Balance) -> Server:
     """A server that balances plants by the function it is given."""
     made = Server(balance)
-    for method, answer in _ANSWERS.items():
-        made.feature(method, answer.options)(_safe(made, method, answer))
+    for method, (give, empty, options) in _ANSWERS.items():
+        made.feature(method, options)(partial(_safely, made, method, give, empty))
     return made
 
 
-def _safe(made: Server, method: str, answer: _Answer) -> Callable[[Any], object]:
-    def safe(params: Any) -> object:
-        try:
-            return answer.give(made, params)
-        except (UnreadableError, CannotRenameError):
-            return answer.empty
-        except Exception:
-            made.log(f"{method} failed\n{traceback.format_exc()}")
-            return answer.empty
-
-    return safe
+def _safely(made: Server, method: str, give: _Give[Any], empty: object, params: Any) -> object:
+    try:
+        return give(made, params)
+    except (UnreadableError, CannotRenameError):
+        return empty
+    except Exception:
+        made.log(f"{method} failed\n{traceback.format_exc()}")
+        return empty
 
 
-_Notified = Callable[[Server, _Params], None]
-
-
-def _on(method: str) -> Callable[[_Notified[_Params]], _Notified[_Params]]:
+def _on(method: str) -> Callable[[_Give[_Params]], _Give[_Params]]:
     """Register what follows a notification."""
 
-    def register(act: _Notified[_Params]) -> _Notified[_Params]:
-        _ANSWERS[method] = _Answer(act, None, None)
+    def register(act: _Give[_Params]) -> _Give[_Params]:
+        _ANSWERS[method] = (act, None, None)
         return act
 
     return register
@@ -179,7 +167,7 @@ def _answers(
         def give(made: Server, params: Any) -> object:
             return answer(Question(made, params, made.desk.snapshot(params.text_document.uri)))
 
-        _ANSWERS[method] = _Answer(give, empty, options)
+        _ANSWERS[method] = (give, empty, options)
 
     return register
 
