@@ -18,7 +18,7 @@ from hoggin.syntax import tree
 
 STALE = "(as last balanced: the text has changed since)"
 _LOAD = declared(MachineResult, "load")
-_MOST = 3  # sections of one template that are told one by one
+_MOST = 3  # sections of one template that are shown one by one
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,7 +32,7 @@ class Hint:
 
 @dataclass(frozen=True, slots=True)
 class Verdict:
-    """What is told above a requirement's line."""
+    """What is shown above a requirement's line."""
 
     span: Span
     text: str

@@ -87,7 +87,7 @@ def _balanced(snapshot: Snapshot, lines: list[str]) -> list[str]:
     return ["", "Balanced (a prediction for design):", *(f"- {line}" for line in lines), *stale]
 
 
-# --- nodes that are no names
+# --- nodes that are not names
 
 
 def _step(snapshot: Snapshot, path: list[tree.Node], offset: int) -> Hover | None:

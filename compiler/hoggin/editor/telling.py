@@ -1,4 +1,4 @@
-"""Numbers in both unit systems, and results in the trade's words."""
+"""Numbers in both unit systems, and results in trade terms."""
 
 from __future__ import annotations
 

@@ -184,7 +184,7 @@ def _quantity_mm(entity: Entity | None) -> float:
 def _value(
     coefficient: catalog.Coefficient, fact: tree.Fact | None, scope: Scope, session: Session
 ) -> float:
-    """A coefficient in its model's unit; NaN where it hangs on something unknown."""
+    """A coefficient in its model's unit; NaN where it depends on something unknown."""
     if fact is None or fact.value is None:
         return math.nan if coefficient.default is None else coefficient.default
     unit = UNITS[coefficient.unit or "number"]

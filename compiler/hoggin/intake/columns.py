@@ -32,7 +32,7 @@ class Column:
 
     @property
     def first(self) -> Cell:
-        """The first filled cell: where a fault of the whole column is told."""
+        """The first filled cell: where a fault of the whole column is reported."""
         return next((cell for cell in self.cells if not cell.is_blank), self.cells[0])
 
 
@@ -67,7 +67,7 @@ def samples_of(axis: Axis, rows: Sequence[Row], reading: Reading) -> list[Sample
 
 
 def _filled_columns(axis: Axis, rows: Sequence[Row], reading: Reading) -> list[int]:
-    """Columns that hold numbers beside sieves and are no limits and no second list of sieves."""
+    """Columns that hold numbers beside sieves and are neither limits nor a second list of sieves."""
     found: list[int] = []
     beside = [axis.sheet.rows[row.place] for row in rows if row.sieve is not None]
     for column in range(len(axis.sheet.rows[0])):

@@ -234,7 +234,7 @@ def _grading_table(results: Results, graded: Sequence[Grading]) -> Table | None:
 
 
 def _pairs(table: Table) -> tuple[tuple[str, str], ...]:
-    """The first row as label and text, without what is absent or is told already."""
+    """The first row as label and text, without what is absent or is shown already."""
     if not table.rows:
         return ()
     cells = zip(table.columns, table.rows[0], strict=True)

@@ -28,7 +28,7 @@ class FollowedWorld(World):
 
 @dataclass(frozen=True, slots=True)
 class Mark:
-    """What a file was at one moment; all None for one that could not be had."""
+    """What a file was at one moment; all None for one that could not be read."""
 
     changed_ns: int | None = None
     size: int | None = None

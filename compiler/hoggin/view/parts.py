@@ -12,7 +12,7 @@ from hoggin.view.items import links
 from hoggin.view.live import State
 from hoggin.view.reading import Reading
 
-NOT_MET = "W0511"  # the warning of a requirement, which is told as a verdict
+NOT_MET = "W0511"  # the warning of a requirement, which is shown as a verdict
 SAID_ELSEWHERE = ("Requirements", "Warnings", "Limits near or beyond")
 
 

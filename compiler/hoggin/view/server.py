@@ -47,7 +47,7 @@ SAFETY = {
 class ViewServer(ThreadingHTTPServer):
     """Serves the state of `live` under a token of its own. Port 0 takes any that is free.
 
-    Raises: OSError when the port can't be had.
+    Raises: OSError when the port can't be obtained.
     """
 
     daemon_threads = True
@@ -88,8 +88,8 @@ class ViewServer(ThreadingHTTPServer):
         self._strangers.pop(request, None)
 
     def _crowd_out(self) -> bool:
-        """End the oldest connection that has not shown the token, so that none who holds many open
-        and says little keeps the page out; whether its room was had."""
+        """End the oldest connection that has not shown the token, so that no client that
+        holds many idle ones keeps the page out; whether its room was obtained."""
         oldest = next(iter(list(self._strangers)), None)
         if oldest is None:
             return False
@@ -99,7 +99,7 @@ class ViewServer(ThreadingHTTPServer):
         return self._room.acquire(timeout=1.0)
 
     def handle_error(self, request: Any, client_address: Any) -> None:
-        """A browser that goes away in the middle of an answer is no fault of ours."""
+        """A browser that goes away in the middle of an answer is not an error of the server."""
         if not isinstance(sys.exc_info()[1], (ConnectionError, TimeoutError)):
             super().handle_error(request, client_address)
 
