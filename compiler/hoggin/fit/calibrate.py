@@ -23,9 +23,7 @@ if TYPE_CHECKING:
 CONFIDENCE = 0.95
 _TELLING = 0.95  # correlation from which two coefficients can hardly be distinguished
 _AT_BOUND = 1e-4  # of the range: nearer than this is at the bound
-_SINGULAR = (
-    1e-6  # singular value over the largest: below it the data determine nothing in that direction
-)
+_SINGULAR = 1e-6  # of the largest singular value: below it the data determine nothing
 _SILENT = 1e-6  # fraction passing, far below what a sieve analysis tells
 _DIGITS = 5  # significant; what is written is what is judged
 _FEEDS_APART = 0.1  # of F80: nearer feeds do not show the effect of the feed
@@ -176,8 +174,7 @@ def _least(problem: Problem) -> OptimizeResult:
 
 def _covariance(jacobian: Array) -> Array:
     """(J'J)^-1; infinite variance for what the data do not determine."""
-    count = jacobian.shape[1]
-    if count == 0:
+    if jacobian.shape[1] == 0:
         return np.empty((0, 0))
     _, singular, axes = np.linalg.svd(jacobian, full_matrices=False)
     told = singular > _SINGULAR * max(float(singular[0]), np.finfo(np.float64).tiny)
@@ -189,11 +186,10 @@ def _covariance(jacobian: Array) -> Array:
 
 
 def _estimate(parameter: Parameter, value: float, half: float) -> Estimate:
-    verdict: Verdict = "determined"
+    is_wide = 2.0 * half >= parameter.high - parameter.low
+    verdict: Verdict = "undetermined" if is_wide else "determined"
     if math.isnan(half):
         verdict = "at a bound"
-    elif 2.0 * half >= parameter.high - parameter.low:
-        verdict = "undetermined"
     return Estimate(parameter, value, value - half, value + half, verdict)
 
 
