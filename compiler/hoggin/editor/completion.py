@@ -175,7 +175,9 @@ def _later_words(asking: Asking) -> Iterator[Item]:
     elif first.kind in _BY_FIRST_WORD:
         yield from _BY_FIRST_WORD[first.kind](asking)
     elif line[-1].kind == "BY":
-        yield from _choices(asking)
+        yield from _parameters(asking, tree.ChoiceType)
+    elif first.kind == "LET":
+        yield from values(asking)
     elif first.kind == "NAME":
         yield from _after_name(asking)
 
@@ -185,15 +187,10 @@ def _after_name(asking: Asking) -> Iterator[Item]:
     cursor = asking.cursor
     if cursor.line[0].text == "sieves" and _within(cursor, "PLANT"):
         yield from asking.of_kind("series")
-    elif cursor.path is not None and _within_body(cursor):
+    elif cursor.path is not None and cursor.head and cursor.head[0].kind in _BODY_HEADS:
         yield from outlets_after_dot(asking)
     else:
         yield from values(asking)
-
-
-def _after_let(asking: Asking) -> Iterator[Item]:
-    line = asking.cursor.line
-    yield from _choices(asking) if line[-1].kind == "BY" else values(asking)
 
 
 def _after_definition(asking: Asking) -> Iterator[Item]:
@@ -203,16 +200,11 @@ def _after_definition(asking: Asking) -> Iterator[Item]:
 
 
 def _after_class(asking: Asking) -> Iterator[Item]:
-    if len(asking.cursor.line) == 1:
-        yield from keywords(CLASS_KINDS)
+    return keywords(CLASS_KINDS if len(asking.cursor.line) == 1 else ())
 
 
 def _within(cursor: Cursor, word: str) -> bool:
     return bool(cursor.head) and word in (cursor.head[0].text, cursor.head[0].kind)
-
-
-def _within_body(cursor: Cursor) -> bool:
-    return bool(cursor.head) and cursor.head[0].kind in _BODY_HEADS
 
 
 def _libraries(asking: Asking) -> Iterator[Item]:
@@ -265,10 +257,6 @@ def _words_of(symbol: Symbol | None) -> Iterator[Item]:
             yield from (Item(choice.text, "enumMember", name) for choice in choices)
 
 
-def _choices(asking: Asking) -> Iterator[Item]:
-    return _parameters(asking, tree.ChoiceType)
-
-
 def _parameters(asking: Asking, types: type | UnionType) -> Iterator[Item]:
     for symbol in asking.scope.visible().values():
         if isinstance(symbol.node, tree.Parameter) and isinstance(symbol.node.type, types):
@@ -311,5 +299,4 @@ _BY_FIRST_WORD: dict[str, Callable[[Asking], Iterator[Item]]] = {
     "RULE": _rule,
     "DEFINITION": _after_definition,
     "DIRECTION": _share,
-    "LET": _after_let,
 }

@@ -86,7 +86,7 @@ def cursor_at(source: Source, offset: int) -> Cursor | None:
     unit = _UNIT.search(before, before.rfind("\n") + 1)
     found = _WORD.search(before)
     start = unit.start(1) if unit else found.start() if found else offset
-    if _is_quiet(before):
+    if not _OPEN_LINE.fullmatch(before, before.rfind("\n") + 1):
         return None
     tokens = tokens_of(Source(source.name, before[:start]), Diagnostics())
     blocks: list[Words] = []
@@ -108,8 +108,3 @@ def cursor_at(source: Source, offset: int) -> Cursor | None:
         else:
             line.append(token)
     return Cursor(source, offset, start, tuple(blocks), tuple(line), tuple(filter(None, done[-1])))
-
-
-def _is_quiet(before: str) -> bool:
-    """Whether the last line is within a comment or an open text: texts end on their line."""
-    return _OPEN_LINE.fullmatch(before, before.rfind("\n") + 1) is None

@@ -20,8 +20,6 @@ from hoggin.syntax.tokens import tokens_of
 from hoggin.world import UnreadableError
 
 _NAME = re.compile(r"[A-Za-z_][A-Za-z0-9_]*")
-# Not names where an expression stands: the grammar keeps these words to itself everywhere.
-_FIXED = ("deck",)
 
 
 class CannotRenameError(HogginError):
@@ -33,7 +31,9 @@ def definition(snapshot: Snapshot, offset: int) -> tuple[Span, ...]:
     `use` names, its beginning."""
     names = snapshot.names
     for statement in snapshot.file.statements:
-        if isinstance(statement, tree.Use) and _within(statement.target.span, offset):
+        if not isinstance(statement, tree.Use):
+            continue
+        if statement.target.span.start <= offset <= statement.target.span.end:
             file = names.files.get(names.used_file(statement))
             return () if file is None else (Span(file.source, 0, 0),)
     found = names.at(snapshot.name, offset)
@@ -63,7 +63,7 @@ def renamable(snapshot: Snapshot, offset: int) -> Span:
     symbol = found.symbol
     if symbol.file.startswith("std."):
         raise CannotRenameError(f"`{symbol.name}` belongs to the standard library")
-    if symbol.kind in _FIXED:
+    if symbol.kind == "deck":
         raise CannotRenameError("the names of decks are the language's own")
     return found.span
 
@@ -98,11 +98,9 @@ def _is_name(text: str) -> bool:
 
 
 def _edit(one: Occurrence, new: str) -> Edit:
-    span = one.span
-    text = new
-    node = one.symbol.node
-    if one.declares and isinstance(node, tree.Use) and node.alias is None:
-        text = f"{span.text} as {new}"
+    span, node = one.span, one.symbol.node
+    is_implied = one.declares and isinstance(node, tree.Use) and node.alias is None
+    text = f"{span.text} as {new}" if is_implied else new
     return Edit(span.source.name, span.start, span.end, text)
 
 
@@ -133,10 +131,10 @@ def _refuse_change(
     new: str,
 ) -> None:
     """The new name must stand for the same thing in the same places, and bring no new fault."""
-    texts = {}
-    for file in {edit.file for edit in edits}:
-        own = [edit for edit in edits if edit.file == file]
-        texts[file] = applied(names.files[file].source.text, own)
+    texts = {
+        file: applied(names.files[file].source.text, [e for e in edits if e.file == file])
+        for file in {edit.file for edit in edits}
+    }
     opened = project.texts | {snapshot.path_of(file): text for file, text in texts.items()}
     after = Project(project.reader, opened)
     again = after.names(after.snapshot(snapshot.path))
@@ -187,7 +185,3 @@ def _faults(
         return check(world, world.open_main(), project.reader).diagnostics
     except UnreadableError:
         return ()
-
-
-def _within(span: Span, offset: int) -> bool:
-    return span.start <= offset <= span.end

@@ -96,7 +96,8 @@ def verdicts(snapshot: Snapshot) -> tuple[Verdict, ...]:
     found: list[Verdict] = []
     for _, statement in _in_bodies(snapshot.file):
         if isinstance(statement, tree.Requirement):
-            for part in _parts(statement.condition):
+            condition = statement.condition
+            for part in condition.conditions if isinstance(condition, tree.All) else (condition,):
                 text = " ".join(part.span.text.split())
                 of_part = [r for r in results.requirements if _is_of(r, text)]
                 if of_part:
@@ -119,10 +120,6 @@ def _verdict(result: RequirementResult) -> str:
     margin = f", margin {result.margin_text}" if result.margin_text else ""
     section = result.text.partition(": ")[0] + ": " if result.text.startswith("in ") else ""
     return f"{section}{word}: {result.value_text}{limit}{margin}"
-
-
-def _parts(condition: tree.Condition) -> tuple[tree.Condition, ...]:
-    return condition.conditions if isinstance(condition, tree.All) else (condition,)
 
 
 def _is_of(result: RequirementResult, text: str) -> bool:

@@ -79,10 +79,6 @@ class Scope:
         return found
 
 
-def _nothing(_: str) -> checked.Names:
-    return checked.Names()
-
-
 class Names:
     """The names of some files, by the name each file is shown by; `heard` is what the checker
     found of a file. Tables and occurrences are made when first asked for, so this is for one state
@@ -91,7 +87,7 @@ class Names:
     def __init__(
         self,
         files: Mapping[str, tree.File],
-        heard: Callable[[str], checked.Names] = _nothing,
+        heard: Callable[[str], checked.Names] = lambda _: checked.Names(),
     ) -> None:
         self.files = files
         self._heard = cache(heard)
@@ -165,8 +161,10 @@ class Names:
     def _occurrences(self, file: str) -> list[Occurrence]:
         """Every name of a file that stands for something, in their order."""
         found = {
-            place: Occurrence(_named(place, symbol), symbol, declares=True)
+            span.start: Occurrence(span, symbol, declares=True)
             for place, symbol in self.declared(file).items()
+            for span in symbol.spans
+            if span.start == place
         }
         for name, means in self._heard(file).uses.items() if file in self.files else ():
             span = name.span
@@ -208,10 +206,6 @@ class Names:
             if statement.span.start <= offset <= statement.span.end:
                 return scope_of(statement, top)
         return Scope((top,))
-
-
-def _named(place: int, symbol: Symbol) -> Span:
-    return next(span for span in symbol.spans if span.start == place)
 
 
 def _tables(statement: tree.Statement, top: Table) -> Iterator[Table]:

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 from hoggin.check.meanings import KEYWORDS
 from hoggin.editor.asking import Asking, Item, keywords
 from hoggin.editor.cursor import Words
+from hoggin.editor.names import Symbol
 from hoggin.editor.values_at import asked_result, expected, lets
 from hoggin.schema.asked import asked, sized_names
 from hoggin.schema.units import LENGTH, number_text
@@ -16,19 +17,20 @@ _BEFORE_THING = ("REQUIRE", "AND", "SIGN", "STAR", "SLASH")
 
 def sources(asking: Asking) -> Iterator[Item]:
     """What a route may start from."""
+    return _ends(asking, asking.outlets)
+
+
+def _ends(asking: Asking, of: Callable[[Symbol], list[str]]) -> Iterator[Item]:
     for symbol in asking.scope.things.values():
-        for outlet in asking.outlets(symbol):
-            name = f"{symbol.name}.{outlet}" if outlet else symbol.name
+        for end in of(symbol):
+            name = f"{symbol.name}.{end}" if end else symbol.name
             yield Item(name, "variable", symbol.kind)
 
 
 def targets(asking: Asking) -> Iterator[Item]:
     line = asking.cursor.line
     if line[-1].kind == "ARROW":
-        for symbol in asking.scope.things.values():
-            for inlet in asking.inlets(symbol):
-                name = f"{symbol.name}.{inlet}" if inlet else symbol.name
-                yield Item(name, "variable", symbol.kind)
+        yield from _ends(asking, asking.inlets)
         yield from keywords(("product",))
     elif line[-1].kind == "DOT":
         path = asking.cursor.path or ()

@@ -67,7 +67,7 @@ def samples_of(axis: Axis, rows: Sequence[Row], reading: Reading) -> list[Sample
 
 
 def _filled_columns(axis: Axis, rows: Sequence[Row], reading: Reading) -> list[int]:
-    """Columns that hold numbers beside sieves and are neither limits nor a second list of sieves."""
+    """Columns of numbers beside sieves that are neither limits nor a second list of sieves."""
     found: list[int] = []
     beside = [axis.sheet.rows[row.place] for row in rows if row.sieve is not None]
     for column in range(len(axis.sheet.rows[0])):

@@ -281,7 +281,7 @@ def guess(figures: Figures, has_total: bool) -> Quantity | None:
 def _in_per_cent(
     column: Column, figures: Figures, percents: Sequence[Cell], reading: Reading
 ) -> Figures:
-    """Shares of one become per cent, with a note. A cell that shows per cent has been read as such."""
+    """Shares of one become per cent, with a note. A cell that shows per cent was read as such."""
     every = [*figures.sieves, *figures.pan]
     if percents:
         for figure in every:

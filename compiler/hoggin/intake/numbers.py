@@ -36,8 +36,8 @@ LARGEST = 1e12
 
 
 def decimal_sign(texts: Iterable[str]) -> str:
-    """The decimal sign that the texts of a sheet can only mean, "." or ","; "" where no text shows it,
-    "?" where it has both."""
+    """The decimal sign that the texts of a sheet can only mean, "." or ","; "" where no text shows
+    it, "?" where it has both."""
     signs = set()
     for text in texts:
         number = _bare(text)
