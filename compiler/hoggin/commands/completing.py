@@ -8,14 +8,7 @@ from __future__ import annotations
 import argparse
 from collections.abc import Iterable
 
-SHELLS = ("bash", "zsh", "fish")
 ASKED_BY = "_ARGCOMPLETE"  # set in the environment where a shell asks
-
-
-def add_completion(parser: argparse.ArgumentParser) -> None:
-    """The command's arguments."""
-    parser.add_argument("shell", choices=SHELLS, help="whose script to print")
-    parser.set_defaults(run=completion)
 
 
 def completion(options: argparse.Namespace) -> int:
