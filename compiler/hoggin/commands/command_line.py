@@ -7,15 +7,28 @@ libraries of another.
 from __future__ import annotations
 
 import argparse
+from collections.abc import Mapping
+from functools import partial
 from importlib import import_module
 from pathlib import Path, PurePosixPath
-from typing import Any, TypeAlias
+from typing import TYPE_CHECKING, Any, TypeAlias
 
 from hoggin import __version__
 from hoggin.commands.arguments import CommandParser, at_least, port, size_mm
 from hoggin.errors import Exit
 
+if TYPE_CHECKING:
+    from hoggin.intake.headings import Quantity
+
 ROCKS = ("granite", "limestone", "basalt", "gravel")
+FIGURES: Mapping[str, Quantity] = {
+    "passing": "passing",
+    "retained": "retained",
+    "cumulative-retained": "cumulative",
+    "masses": "mass",
+    "cumulative-masses": "cumulative_mass",
+}
+"""What the figures of a sheet may be, in the words of an option."""
 MOST_SAMPLES = 10_000_000
 _FEWEST_SAMPLES = 20  # of fewer no P10 and no P90 can be obtained
 _MOST_RUNS = 5000
@@ -71,9 +84,8 @@ def _add(commands: _Commands, name: str, runs: str, help: str, **how: Any) -> Co
 
 
 def _add_plant_commands(commands: _Commands) -> None:
-    start = _add(
-        commands, "start", "starting.start", "ask for feed and products, write a first plant"
-    )
+    add = partial(_add, commands)
+    start = add("start", "starting.start", "ask for feed and products, write a first plant")
     to_write = "to write; never one that is there (default: plant.hog)"
     start.path("file", "FILE.hog", to_write, nargs="?", default=Path("plant.hog"))
     start.text("--feed-rate", "RATE", 'dry feed, as "450 t/h"')
@@ -81,23 +93,21 @@ def _add_plant_commands(commands: _Commands) -> None:
     start.choice("--rock", "kind of rock", *ROCKS)
     start.text("--products", "SIZES", 'size ranges in mm, as "0/4, 4/8, 8/16, 16/32"')
 
-    check = _add(commands, "check", "checking.check", "check plant or library files")
+    check = add("check", "checking.check", "check plant or library files")
     check.path("files", "FILE", nargs="+")
 
-    balance = _add(commands, "balance", "issuing.balance", "balance a plant and show its tables")
+    balance = add("balance", "issuing.balance", "balance a plant and show its tables")
     balance.path("file", "FILE")
     shown = ("all", "balance", "equipment", "json")
     balance.choice("--show", "what to print (default: all)", *shown, default="all")
 
-    issue = _add(commands, "issue", "issuing.issue", "write flowsheet, mass balance and schedule")
+    issue = add("issue", "issuing.issue", "write flowsheet, mass balance and schedule")
     issue.path("file", "FILE")
     issue.path("--into", "FOLDER", "where to (default: out/NAME of the file)")
 
     # What the title block says beside the plant is asked for here and never taken from the clock or
     # the machine: the same input gives the same bytes.
-    package = _add(
-        commands, "package", "packaging.package", "write a report (HTML, PDF) and a workbook"
-    )
+    package = add("package", "packaging.package", "write a report (HTML, PDF) and a workbook")
     package.path("file", "FILE")
     package.path("--into", "FOLDER", "where to (default: out/NAME/package)")
     package.text("--date", "TEXT", "date in the title block", default="")
@@ -105,24 +115,23 @@ def _add_plant_commands(commands: _Commands) -> None:
     package.text("--by", "TEXT", "who issues it, in the same", default="")
     package.text("--since", "REVISION", "add the change log since this revision in git")
 
-    server = _add(commands, "language-server", "serving.serve", "help an editor, over stdio")
+    server = add("language-server", "serving.serve", "help an editor, over stdio")
     server.flag("--stdio", "the only way there is; may be left out")
 
-    view = _add(commands, "view", "viewing.view", "the plant in a browser, new at every save")
+    view = add("view", "viewing.view", "the plant in a browser, new at every save")
     view.path("file", "FILE")
     view.text("--port", "N", "port to listen on (default: a free one)", type=port, default=0)
     view.flag("--no-browser", "print the address and open nothing")
 
-    mix = _add(
-        commands, "mix", "mixing.mix", "proportions of products that suit a grading band best"
-    )
+    mix = add("mix", "mixing.mix", "proportions of products that suit a grading band best")
     mix.path("file", "FILE")
     mix.text("band", "BAND", "as the file names it, or as astm.c33_57")
     mix.text("products", "PRODUCT", "products (default: all)", nargs="*")
 
 
 def _add_revision_commands(commands: _Commands) -> None:
-    compare = _add(commands, "compare", "comparing.compare", "what differs between two revisions")
+    add = partial(_add, commands)
+    compare = add("compare", "comparing.compare", "what differs between two revisions")
     compare.text("before", "BEFORE", _SIDE)
     compare.text("after", "AFTER", "the same")
     compare.least("listed")
@@ -131,7 +140,7 @@ def _add_revision_commands(commands: _Commands) -> None:
     compare.path("--drawing", "FILE", "draw both plants in one flowsheet as .svg, .png or .dot")
     compare.flag("--expect-same", "exit with 5 where anything differs")
 
-    why = _add(commands, "why", "attributing.why", "which edits changed a result, and by how much")
+    why = add("why", "attributing.why", "which edits changed a result, and by how much")
     why.text("before", "BEFORE", "FILE.hog, or REVISION:FILE.hog in git (: the index)")
     why.text("after", "AFTER", "the same")
     why.text("result", "RESULT", "as `require` has it: chips.rate")
@@ -140,9 +149,7 @@ def _add_revision_commands(commands: _Commands) -> None:
     why.seed("to draw them by")
     why.form(*_PRINTED)
 
-    regress = _add(
-        commands, "regress", "regressing.regress", "check plants against recorded results"
-    )
+    regress = add("regress", "regressing.regress", "check plants against recorded results")
     regress.path("paths", "FOLDER", "or a file", nargs="+")
     regress.flag("--accept", "record what drifted or is not recorded yet")
     regress.text("--reason", "TEXT", "why it is accepted; kept in the record")
@@ -155,7 +162,7 @@ def _add_revision_commands(commands: _Commands) -> None:
     regress.flag("--full", "show every row of every table")
     regress.flag("--no-cache", "balance all; keep nothing")
 
-    changes = _add(commands, "changes", "changes.changes", "the change log of a plant kept in git")
+    changes = add("changes", "changes.changes", "the change log of a plant kept in git")
     changes.text("plant", "FILE.hog", "or REVISION:FILE.hog to end with that revision")
     changes.flag("--tags", "of tagged revisions, not of all")
     changes.text("--since", "REVISION", "only what came after it; it is compared with")
@@ -163,26 +170,23 @@ def _add_revision_commands(commands: _Commands) -> None:
     changes.form("write", "markdown", "terminal", "json")
     changes.path("--into", "FILE", "write it to a file")
 
-    layout = _add(commands, "format", "formatting.format_sources", "put files in their one layout")
+    layout = add("format", "formatting.format_sources", "put files in their one layout")
     layout.path("files", "FILE", "or a folder, or -", nargs="+")
     layout.flag("--check", "change nothing; exit with 5 where a file would be")
 
-    facts = _add(
-        commands, "facts", "gitting.print_facts", "every fact of a file in a fixed order, for git"
-    )
+    facts = add("facts", "gitting.print_facts", "every fact of a file in a fixed order, for git")
     facts.path("file", "FILE")
 
     # These have no options: a path that git hands over may begin with any sign.
     by_git: dict[str, Any] = {"prefix_chars": "\0", "add_help": False}
-    git_compare = _add(
-        *(commands, "git-compare", "gitting.git_compare"),
+    git_compare = add(
+        "git-compare",
+        "gitting.git_compare",
         "compare as git's external diff driver",
         **by_git,
     )
     git_compare.text("arguments", "...", "as git gives them", nargs="+")
-    git_merge = _add(
-        commands, "git-merge", "merging.git_merge", "merge as git's merge driver", **by_git
-    )
+    git_merge = add("git-merge", "merging.git_merge", "merge as git's merge driver", **by_git)
     for name in ("base", "ours", "theirs"):
         git_merge.path(name, name.upper())
     git_merge.text("length", "LENGTH", "of markers", type=at_least(1))
@@ -190,25 +194,26 @@ def _add_revision_commands(commands: _Commands) -> None:
 
 
 def _add_data_commands(commands: _Commands) -> None:
+    add = partial(_add, commands)
     take_in = commands.add_parser("take-in", help="gradings and products from spreadsheets")
     kinds = take_in.add_subparsers(title="what to take in", metavar="WHAT", required=True)
-    gradings = _add(kinds, "gradings", "taking_in.gradings", "every sample of a laboratory's sheet")
-    products = _add(
-        kinds, "products", "taking_in.products", "a table of products, limits and wanted rates"
+    kind = partial(_add, kinds)
+    gradings = kind("gradings", "taking_in.gradings", "every sample of a laboratory's sheet")
+    products = kind(
+        "products", "taking_in.products", "a table of products, limits and wanted rates"
     )
-    for kind in (gradings, products):
-        kind.text("sheet", "SHEET", "FILE.csv, FILE.xlsx or FILE.xlsx:NAME")
-        kind.path("--into", "FILE.hog", "library to write (else it is printed)")
-        kind.flag("--overwrite", "replace a file that is there")
-        kind.choice("--unit", "of sieve sizes without one", "mm", "um", "in", default="")
-        kind.choice("--decimal", "decimal sign of numbers held as text", "point", "comma")
-    figures = ("passing", "retained", "cumulative-retained", "masses", "cumulative-masses")
-    gradings.choice("--figures", "what the figures are (else as the sheet says)", *figures)
+    for sheet in (gradings, products):
+        sheet.text("sheet", "SHEET", "FILE.csv, FILE.xlsx or FILE.xlsx:NAME")
+        sheet.path("--into", "FILE.hog", "library to write (else it is printed)")
+        sheet.flag("--overwrite", "replace a file that is there")
+        sheet.choice("--unit", "of sieve sizes without one", "mm", "um", "in", default="")
+        sheet.choice("--decimal", "decimal sign of numbers held as text", "point", "comma")
+    gradings.choice("--figures", "what the figures are (else as the sheet says)", *FIGURES)
     gradings.choice("--figures-in", "55 or 0.55 (else as they look)", "percent", "fraction")
     gradings.choice("--sieves", "where the sieves stand (else as found)", "down", "across")
     gradings.text("--top", "SIZE", "a size that all passes, as 125mm, where none is", type=size_mm)
 
-    fit = _add(commands, "fit", "fitting.fit", "calibrate a machine class to measured gradings")
+    fit = add("fit", "fitting.fit", "calibrate a machine class to measured gradings")
     fit.path("file", "DATA.csv", "feed and product gradings")
     base = "class to start from: std.cones.high_pivot, or FILE.hog:CLASS"
     fit.text("--class", "CLASS", base, dest="class_name", required=True)
@@ -222,15 +227,17 @@ def _add_data_commands(commands: _Commands) -> None:
 
 
 def _add_studies(commands: _Commands) -> None:
-    sweep = _add(commands, "sweep", "sweeping.sweep", "a setting over a range, or two as a grid")
+    add = partial(_add, commands)
+    sweep = add("sweep", "sweeping.sweep", "a setting over a range, or two as a grid")
     sweep.many_cases("sweep")
     over = "as `secondary.css 34 mm to 50 mm in 17` or `sorting.top 45 mm, 50 mm`; twice for a grid"
     sweep.text("--over", "SETTING", over, action="append", required=True)
     read = "as `require` has it: chips.rate; may repeat (default: products and what is required)"
     sweep.text("--read", "RESULT", read, action="append", default=[])
 
-    uncertainty = _add(
-        *(commands, "uncertainty", "uncertain.uncertainty"),
+    uncertainty = add(
+        "uncertainty",
+        "uncertain.uncertainty",
         "what uncertain numbers do to the results",
     )
     uncertainty.many_cases("uncertainty")
@@ -248,9 +255,7 @@ def _add_studies(commands: _Commands) -> None:
         "leave out what causes the spread: it takes a case more for each number and sample",
     )
 
-    operate = _add(
-        commands, "operate", "operating.operate", "a shift or a year through bins and piles"
-    )
+    operate = add("operate", "operating.operate", "a shift or a year through bins and piles")
     operate.study("operation")
     spans = "`8 h`, `2 shifts`, `1 day`, `1 week` or `1 year` (default: 1 week)"
     operate.text("--for", "TIME", spans, dest="asked", default="1 week")
@@ -260,7 +265,7 @@ def _add_studies(commands: _Commands) -> None:
         "--without-failures", "one run; availabilities take each section's pace down instead"
     )
 
-    design = _add(commands, "design", "designing.design", "find free settings for the plant's aims")
+    design = add("design", "designing.design", "find free settings for the plant's aims")
     design.path("file", "FILE.hog")
     into = "write the revision; of several aims, the front beside it as NEW_front.csv and .svg"
     design.path("--into", "NEW.hog", into)
@@ -274,25 +279,20 @@ def _add_studies(commands: _Commands) -> None:
 
 
 def _add_library_commands(commands: _Commands) -> None:
-    explain = _add(
-        commands, "explain", "listing.explain", "explain a diagnostic code, or list them all"
-    )
+    add = partial(_add, commands)
+    explain = add("explain", "listing.explain", "explain a diagnostic code, or list them all")
     explain.text("code", "CODE", nargs="?")
 
-    classes = _add(
-        commands, "classes", "listing.list_classes", "list the machine classes of the library"
-    )
+    classes = add("classes", "listing.list_classes", "list the machine classes of the library")
     part = "part of a name to look for, also of grading bands and sieve series"
     classes.text("name", "CLASS", part, nargs="?")
 
-    reference = _add(
-        commands, "reference", "reference.reference", "write the reference pages of the docs"
-    )
+    reference = add("reference", "reference.reference", "write the reference pages of the docs")
     reference.path("folder", "FOLDER")
 
-    completion = _add(
-        *(commands, "completion", "completing.completion"), "print the script for a shell's Tab key"
+    completion = add(
+        "completion", "completing.completion", "print the script for a shell's Tab key"
     )
     completion.choice("shell", "whose script to print", "bash", "zsh", "fish")
 
-    _add(commands, "schema", "listing.schema", "print the JSON schema of the results document")
+    add("schema", "listing.schema", "print the JSON schema of the results document")

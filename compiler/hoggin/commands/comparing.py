@@ -21,13 +21,7 @@ from hoggin.report import comparison_flowsheet, flowsheet
 from hoggin.report import fleet as fleet_report
 from hoggin.revise import compare as comparisons
 from hoggin.revise.compare import Comparison, Side
-from hoggin.revise.compare.fleet import (
-    Fleet,
-    FleetEntry,
-    Status,
-    compared_entry,
-    pair_plants,
-)
+from hoggin.revise.compare.fleet import Fleet, FleetEntry, Status, compared_entry, pair_plants
 from hoggin.revisions import RevisionWorld
 from hoggin.schema.plant import Plant
 from hoggin.schema.results import Results

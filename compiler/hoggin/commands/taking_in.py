@@ -7,6 +7,7 @@ import sys
 from collections.abc import Callable
 from pathlib import Path
 
+from hoggin.commands.command_line import FIGURES
 from hoggin.commands.running import check_library_places, refusal
 from hoggin.diagnostics.source import Source
 from hoggin.errors import Exit, HogginError
@@ -21,19 +22,11 @@ from hoggin.intake.sheet import Sheet
 from hoggin.report.documents import write
 from hoggin.syntax.layout import laid_out
 
-_FIGURES = {
-    "passing": "passing",
-    "retained": "retained",
-    "cumulative-retained": "cumulative",
-    "masses": "mass",
-    "cumulative-masses": "cumulative_mass",
-}
-
 
 def gradings(options: argparse.Namespace) -> int:
     forced = Forced(
         sieves=options.sieves,
-        figures=_FIGURES.get(options.figures),  # type: ignore[arg-type]
+        figures=FIGURES.get(options.figures),
         scale=options.figures_in,
         unit=options.unit,
         decimal=_decimal(options),

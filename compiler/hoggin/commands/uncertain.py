@@ -15,12 +15,7 @@ from hoggin.report.ranking_plot import plot
 from hoggin.report.text import comma_separated, markdown
 from hoggin.studies.runner.opening import opened
 from hoggin.studies.uncertainty.document import Uncertainty
-from hoggin.studies.uncertainty.uncertainty import (
-    Samples,
-    UncertaintyQuestion,
-    prepared,
-    studied,
-)
+from hoggin.studies.uncertainty.uncertainty import Samples, UncertaintyQuestion, prepared, studied
 
 
 def uncertainty(options: argparse.Namespace) -> int:

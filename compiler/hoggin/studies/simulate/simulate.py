@@ -11,7 +11,7 @@ Mitra 1988, from memory, where sections are two.)
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -82,11 +82,7 @@ def simulate(
 
 def derated(line: Line) -> Line:
     """The line without failures, each section's pace taken down to its availability."""
-    return Line(
-        **{name: getattr(line, name) for name in Line.__slots__ if name not in ("pace", "failing")},
-        pace=line.pace * line.availability,
-        failing=(),
-    )
+    return replace(line, pace=line.pace * line.availability, failing=())
 
 
 @dataclass(eq=False)
