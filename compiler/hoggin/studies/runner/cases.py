@@ -1,10 +1,9 @@
-"""A plant's circuit for many values of its free numbers, and the plant itself for any one case."""
+"""A plant's circuit for many values of its free numbers."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import Any
 
 import numpy as np
 
@@ -28,13 +27,6 @@ class Cases:
     numbers: Mapping[Path, Array]
     circuit: Circuit
     count: int
-
-    def plant_of(self, case: int) -> Plant:
-        """The plant of one case."""
-        return with_numbers(
-            self.plant,
-            {path: float(v[case if len(v) > 1 else 0]) for path, v in self.numbers.items()},
-        )
 
 
 def cases(plant: Plant, freedom: Freedom, values: Mapping[str, Array]) -> Cases:
@@ -62,37 +54,6 @@ def cases(plant: Plant, freedom: Freedom, values: Mapping[str, Array]) -> Cases:
         units=tuple(_unit(machine, unit, found) for machine, unit in machines),
     )
     return Cases(plant, found, circuit, count)
-
-
-def with_numbers(plant: Plant, found: Mapping[Path, float]) -> Plant:
-    """The plant with other numbers at some places."""
-    content: dict[str, Any] = plant.model_dump()
-    for path, value in found.items():
-        holder: Any = content
-        for step in path[:-1]:
-            holder = _within(holder, step)
-        if path[-2] == "settings":
-            _restate(_within(holder, path[-1]), value)
-        else:
-            holder[path[-1]] = value
-    return Plant.model_validate(content)
-
-
-def _within(holder: Any, step: str | int) -> Any:
-    """A part of a dumped plant: of a list by tag, name or place. Pairs are made lists to be set."""
-    if isinstance(holder, dict):
-        part = holder[step]
-        if isinstance(part, tuple):
-            part = holder[step] = [list(p) if isinstance(p, tuple) else p for p in part]
-        return part
-    if isinstance(step, int):
-        return holder[step]
-    return next(item for item in holder if item.get("tag", item.get("name")) == step)
-
-
-def _restate(setting: dict[str, Any], value: float) -> None:
-    setting["value"] = value
-    setting["text"] = f"{value:.6g} {setting['unit']}".strip()
 
 
 def open_apertures(plant: Plant, freedom: Freedom) -> Iterator[float]:
