@@ -280,7 +280,7 @@ def _add_studies(commands: _Commands) -> None:
 
 def _add_library_commands(commands: _Commands) -> None:
     add = partial(_add, commands)
-    explain = add("explain", "listing.explain", "explain a diagnostic code, or list them all")
+    explain = add("explain", "explaining.explain", "explain a diagnostic code, or list them all")
     explain.text("code", "CODE", nargs="?")
 
     classes = add("classes", "listing.list_classes", "list the machine classes of the library")
@@ -295,4 +295,4 @@ def _add_library_commands(commands: _Commands) -> None:
     )
     completion.choice("shell", "whose script to print", "bash", "zsh", "fish")
 
-    add("schema", "listing.schema", "print the JSON schema of the results document")
+    add("schema", "explaining.schema", "print the JSON schema of the results document")

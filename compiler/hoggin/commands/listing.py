@@ -1,38 +1,16 @@
-"""What the compiler knows, listed: `hoggin explain` its diagnostics, `hoggin schema` the results
-document, `hoggin classes` the standard library's classes, grading bands and sieve series."""
+"""`hoggin classes`: the machine classes of the standard library, its grading bands and its sieve
+series, read from its own files."""
 
 from __future__ import annotations
 
 import argparse
-import json
 from textwrap import fill
 
 from hoggin.check.library import load_library
-from hoggin.diagnostics.codes import CODES
-from hoggin.diagnostics.suggest import did_you_mean
 from hoggin.errors import Exit, HogginError
-from hoggin.schema.results import Results
 from hoggin.syntax import tree
 from hoggin.syntax.printer import typed
 from hoggin.world import library_names
-
-
-def explain(options: argparse.Namespace) -> int:
-    if options.code is None:
-        for code in CODES.values():
-            print(f"{code.code}  {code.title}")
-        return Exit.DONE
-    found = CODES.get(options.code.upper())
-    if found is None:
-        near = did_you_mean(options.code.upper(), CODES)
-        raise HogginError(f"there is no code `{options.code}`. {near}")
-    print(found.page(), end="")
-    return Exit.DONE
-
-
-def schema(_options: argparse.Namespace) -> int:
-    print(json.dumps(Results.model_json_schema(), indent=2, sort_keys=True))
-    return Exit.DONE
 
 
 def list_classes(options: argparse.Namespace) -> int:
