@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import argparse
-import math
+import json
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
@@ -177,8 +177,11 @@ def _document_side(name: str, path: Path) -> Side:
         first = fault.errors()[0]
         where = ".".join(map(str, first["loc"])) or "the document"
         raise HogginError(f"`{name}` is no results document: {where}: {first['msg']}") from None
-    if not _finite(results.model_dump()):
-        raise HogginError(f"`{name}` is no results document: it holds a number that is none")
+    try:  # NaN and infinity are no JSON, but are read from it
+        json.dumps(results.model_dump(), default=str, allow_nan=False)
+    except ValueError:
+        why = "it holds a number that is none"
+        raise HogginError(f"`{name}` is no results document: {why}") from None
     return _side(name, results)
 
 
@@ -187,15 +190,6 @@ def _side(name: str, results: Results) -> Side:
     if results.plant is None:
         raise HogginError(f"`{name}` is of an older compiler and does not hold the plant itself")
     return Side(name, results.plant, results)
-
-
-def _finite(value: object) -> bool:
-    """Whether all numbers in plain data are: NaN and infinity are no JSON, but are read from it."""
-    if isinstance(value, Mapping):
-        return all(map(_finite, value.values()))
-    if isinstance(value, list | tuple):
-        return all(map(_finite, value))
-    return not isinstance(value, float) or math.isfinite(value)
 
 
 def _places(name: str) -> Mapping[str, Place]:

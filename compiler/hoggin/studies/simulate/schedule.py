@@ -57,5 +57,4 @@ def _within(hours: Floats, windows: Intervals) -> NDArray[np.bool_]:
     ends = np.sort([end for _, end in windows])
     opened = np.searchsorted(starts, hours, side="right")
     closed = np.searchsorted(ends, hours, side="right")
-    inside: NDArray[np.bool_] = opened > closed
-    return inside
+    return opened > closed

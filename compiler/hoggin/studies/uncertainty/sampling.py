@@ -30,8 +30,7 @@ def unit_samples(method: Method, samples: int, numbers: int, random: np.random.G
     if method == "random":
         return drawn
     cells = np.tile(np.arange(samples)[:, None], numbers)
-    found: Array = (random.permuted(cells, axis=0) + drawn) / samples
-    return found
+    return (random.permuted(cells, axis=0) + drawn) / samples
 
 
 def sample_pair(

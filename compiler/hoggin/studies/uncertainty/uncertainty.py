@@ -64,7 +64,7 @@ class Samples:
 
 @dataclass(frozen=True)
 class PreparedStudy:
-    """A study ready to be run: all that can be wrong with the question has been told.
+    """A study ready to be run: all that can be wrong with the question has been reported.
 
     values: of all cases by name, the samples first. standing: which cases can stand.
     """
