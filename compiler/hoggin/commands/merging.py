@@ -138,8 +138,8 @@ def _sides(files: Files) -> Sequence[Revision] | None:
     """The commits that are merged: base, ours, theirs; None where git leaves them open."""
     here = Path.cwd()
     ours = find_commit("HEAD", here)
-    named = [name.removeprefix(_HEAD) for name in os.environ if name.startswith(_HEAD)]
-    others = [name for name in named if name != ours.commit]
+    heads = [name.removeprefix(_HEAD) for name in os.environ if name.startswith(_HEAD)]
+    others = [name for name in heads if name != ours.commit]
     if len(others) == 1:
         theirs = find_commit(others[0], here)
         base = ask(here, "merge-base", ours.commit, theirs.commit).decode().strip()
