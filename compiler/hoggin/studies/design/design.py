@@ -185,7 +185,7 @@ class _Run:
         polish(trials, first, picked.best.values[0])
         return worths(trials, first, trials.best(first))
 
-    # -- telling it ------------------------------------------------------------------------------
+    # -- reporting it ---------------------------------------------------------------------------
 
     def _told(
         self, picked: Chosen, written: Written, bound: Worths, points: Sequence[FrontPoint]

@@ -56,7 +56,7 @@ class Unknown:
 
 @dataclass(frozen=True)
 class Side:
-    """`sign * (value - bound)` is not below nothing. All in trade units and fractions, as the
+    """`sign * (value - bound)` is not below 0. All in trade units and fractions, as the
     expression; `unit_size` of those make one of the requirement's."""
 
     requirement: int

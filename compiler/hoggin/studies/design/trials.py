@@ -64,7 +64,7 @@ class Trials:
 
     problem: Problem
     spread: Spread = field(default_factory=Here)
-    watch: Callable[[int], None] | None = None  # told of every batch
+    watch: Callable[[int], None] | None = None  # receives the size of every batch
     parts: list[Scored] = field(default_factory=list)
     balances: int = 0
 

@@ -1,7 +1,7 @@
 """What a limit costs: which sides hold a case back, and what one unit of relaxing each is worth.
 
 At an optimum the slope of the cost is a sum of the slopes of what binds, each times a multiplier
-not below nothing (Karush 1939; Kuhn & Tucker 1951; from memory). They are found by least squares,
+not below 0 (Karush 1939; Kuhn & Tucker 1951; from memory). They are found by least squares,
 and each is checked by another search with that side a little relaxed.
 """
 

@@ -1,4 +1,4 @@
-"""What a study tells of a plant: results with their units, and the limits that are set to them."""
+"""What a study reports of a plant: results with their units, and the limits that are set to them."""
 
 from __future__ import annotations
 

@@ -79,8 +79,7 @@ def _names(plant: Plant, found: Cut) -> tuple[str, ...]:
     for number, tags in enumerate(found.sections):
         machines = [tag for tag in tags if tag in kinds]
         crushers = [tag for tag in machines if kinds[tag] == "crusher"]
-        places = enumerate(plant.streams)
-        streams = [one.name for place, one in places if found.section_of[place] == number]
+        streams = [s.name for n, s in enumerate(plant.streams) if found.section_of[n] == number]
         names.append(next(iter((*crushers, *machines, *tags, *streams)), ""))
     return tuple(names)
 

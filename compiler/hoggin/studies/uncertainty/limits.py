@@ -1,5 +1,5 @@
 """What an uncertain number can be at most and at least: a setting has its class's range, a rate is
-not below nothing, a share not above the whole.
+not below 0, a share not above the whole.
 
 A number that is used alone, or scaled, has its distribution cut at the limit. One that
 enters a sum is left whole; a sample whose sum lies outside can't stand, and is left out.
