@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 MOST = 1_000_000  # of anything counted on the command line, where no other limit is declared
+LEAST_WEIGHT = 1.0  # per cent, of a result that a comparison lists
 _DIGITS = 20  # a longer number is not worth reading, nor repeating
 
 
@@ -42,8 +43,8 @@ class CommandParser(argparse.ArgumentParser):
 
     def least(self, listed: str) -> None:
         """The least weight of a result that is `listed`."""
-        help = f"least weight of a result that is {listed} (default: 1)"
-        self.text("--least", "PERCENT", help, type=float, default=1.0)
+        help = f"least weight of a result that is {listed} (default: {LEAST_WEIGHT:g})"
+        self.text("--least", "PERCENT", help, type=float, default=LEAST_WEIGHT)
 
     def workers(self, processes: str) -> None:
         """Where many cases are balanced; `processes` says what --jobs counts."""

@@ -10,7 +10,7 @@ from pathlib import Path
 
 from hoggin.commands.running import print_diagnostics, refuse_to_replace, write_files
 from hoggin.commands.showing import printed
-from hoggin.commands.studying import run_study, spread_of
+from hoggin.commands.studying import spread_of, study_in
 from hoggin.errors import Exit, HogginError
 from hoggin.progress import CLEAR, watched
 from hoggin.report import text
@@ -23,31 +23,28 @@ from hoggin.world import World, named
 
 def design(options: argparse.Namespace) -> int:
     """Find it, print it, write it."""
-    return run_study(options.file.parent, lambda: _design(options))
-
-
-def _design(options: argparse.Namespace) -> Exit:
-    with named(options.file):
-        world = World(options.file)
-        source = world.open_main()
-    places = _places(options)
-    effort = Effort(starts=options.starts, seed=options.seed)
-    question = DesignQuestion(effort, options.point)
-    with _counted() as count:
-        found = designed(world, source, question, spread_of(options), count)
-    print_diagnostics(found.warnings)
-    print(printed(found.design, options.form, document, design_json), end="")
-    if found.text is None:
-        return Exit.UNMET
-    if options.into is not None:
-        contents = _contents(found, options.into)
-        written = [place for place in places if place.name in contents]
-        refuse_to_replace(written, overwrite=options.overwrite)
-        # Names of files stand apart from a document that a program may read.
-        apart = redirect_stdout(sys.stderr) if options.form == "json" else nullcontext()
-        with apart:
-            write_files(contents, options.into.parent)
-    return Exit.DONE
+    with study_in(options.file.parent):
+        with named(options.file):
+            world = World(options.file)
+            source = world.open_main()
+        places = _places(options)
+        effort = Effort(starts=options.starts, seed=options.seed)
+        question = DesignQuestion(effort, options.point)
+        with _counted() as count:
+            found = designed(world, source, question, spread_of(options), count)
+        print_diagnostics(found.warnings)
+        print(printed(found.design, options.form, document, design_json), end="")
+        if found.text is None:
+            return Exit.UNMET
+        if options.into is not None:
+            contents = _contents(found, options.into)
+            written = [place for place in places if place.name in contents]
+            refuse_to_replace(written, overwrite=options.overwrite)
+            # Names of files stand apart from a document that a program may read.
+            apart = redirect_stdout(sys.stderr) if options.form == "json" else nullcontext()
+            with apart:
+                write_files(contents, options.into.parent)
+        return Exit.DONE
 
 
 @contextmanager

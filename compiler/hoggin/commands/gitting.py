@@ -18,6 +18,7 @@ from functools import cached_property
 from itertools import islice
 from pathlib import Path, PurePosixPath
 
+from hoggin.commands.arguments import LEAST_WEIGHT
 from hoggin.commands.comparing import Place, compared, printed
 from hoggin.commands.running import told
 from hoggin.diagnostics.source import Source
@@ -150,7 +151,7 @@ def _told(found: Sequence[_Side]) -> str:
             + "".join(f"to see what follows: {line}\n" for line in _commands(*found))
         )
     before_place, after_place = (one.place for one in found)
-    comparison = compared(before_place, after_place, threshold=1.0).comparison
+    comparison = compared(before_place, after_place, threshold=LEAST_WEIGHT).comparison
     return libraries + printed(comparison, "terminal")
 
 

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 import argparse
 
+from hoggin.commands.arguments import LEAST_WEIGHT
 from hoggin.commands.changes import log_of
 from hoggin.commands.running import folder_of, results_of, verdict_code, write_files
 from hoggin.commands.showing import verdicts
 from hoggin.report.package import package as report
 from hoggin.report.package.content import Issue
 from hoggin.world import named
-
-_LEAST = 1.0  # least weight of a result in the change log, as `hoggin changes` has it
 
 
 def package(options: argparse.Namespace) -> int:
@@ -20,7 +19,7 @@ def package(options: argparse.Namespace) -> int:
     changes = None
     if options.since is not None:
         with named(options.file):
-            changes = log_of(str(options.file), options.since, _LEAST, only_tags=False)
+            changes = log_of(str(options.file), options.since, LEAST_WEIGHT, only_tags=False)
     date, client, by = (_readable(text) for text in (options.date, options.client, options.by))
     contents = report.package(results, Issue(date, client, by, changes))
     write_files(contents, folder_of(options, "package"))

@@ -6,7 +6,8 @@ import argparse
 import gc
 import os
 import sys
-from collections.abc import Callable
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 from hoggin.errors import Exit, HogginError
@@ -28,13 +29,14 @@ def progress_of(cases: int) -> Progress:
     return Progress(cases, sys.stderr, terminal=watched())
 
 
-def run_study(folder: Path, study: Callable[[], Exit]) -> Exit:
-    """Run a study, which gives an exit code. Raises HogginError for what may end it from outside;
-    `folder` is where the study keeps what it has done."""
+@contextmanager
+def study_in(folder: Path) -> Iterator[None]:
+    """While a study runs. Raises HogginError for what may end it from outside; `folder` is where
+    the study keeps what it has done."""
     gc.enable()  # many cases are balanced in one process
     try:
         with ended_as_interrupted():
-            return study()
+            yield
     except PoolError as fault:
         raise HogginError(f"{fault}; {_left(folder / NAME)}") from None
     except KeyboardInterrupt:

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 import argparse
-from pathlib import Path
 
 from hoggin.commands.running import folder_of, print_diagnostics, write_files
 from hoggin.commands.showing import shown
-from hoggin.commands.studying import progress_of, run_study, spread_of
+from hoggin.commands.studying import progress_of, spread_of, study_in
 from hoggin.errors import Exit
 from hoggin.report import text
 from hoggin.report.contour_plot import plots
@@ -20,20 +19,17 @@ from hoggin.studies.sweep.sweep import SweepQuestion, prepared, swept
 def sweep(options: argparse.Namespace) -> int:
     """Run it, print it, write its files."""
     folder = folder_of(options, "sweep")
-    return run_study(folder, lambda: _sweep(options, folder))
-
-
-def _sweep(options: argparse.Namespace, folder: Path) -> Exit:
-    question = SweepQuestion(
-        options.file, tuple(options.over), tuple(options.read), folder, options.resume
-    )
-    ready = prepared(question)
-    print_diagnostics(ready.opened.warnings)
-    with progress_of(ready.cases) as progress:
-        found = swept(question, ready, spread_of(options), progress)
-    print(shown(document(found)), end="")
-    write_files(_files(found), folder)
-    return Exit.UNBALANCED if all(found.refused) else Exit.DONE
+    with study_in(folder):
+        question = SweepQuestion(
+            options.file, tuple(options.over), tuple(options.read), folder, options.resume
+        )
+        ready = prepared(question)
+        print_diagnostics(ready.opened.warnings)
+        with progress_of(ready.cases) as progress:
+            found = swept(question, ready, spread_of(options), progress)
+        print(shown(document(found)), end="")
+        write_files(_files(found), folder)
+        return Exit.UNBALANCED if all(found.refused) else Exit.DONE
 
 
 def _files(found: Sweep) -> dict[str, str]:

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 import argparse
-from pathlib import Path
 
 from hoggin.commands.balancing import balanced
 from hoggin.commands.running import folder_of, print_diagnostics, write_files
 from hoggin.commands.showing import shown
-from hoggin.commands.studying import progress_of, run_study, spread_of
+from hoggin.commands.studying import progress_of, spread_of, study_in
 from hoggin.errors import Exit
 from hoggin.report import uncertainty as report
 from hoggin.report.ranking_plot import plot
@@ -21,26 +20,23 @@ from hoggin.studies.uncertainty.uncertainty import Samples, UncertaintyQuestion,
 def uncertainty(options: argparse.Namespace) -> int:
     """Run it, print it, write its files."""
     folder = folder_of(options, "uncertainty")
-    return run_study(folder, lambda: _uncertainty(options, folder))
-
-
-def _uncertainty(options: argparse.Namespace, folder: Path) -> Exit:
-    question = UncertaintyQuestion(
-        samples=options.samples,
-        method=options.method,
-        seed=options.seed,
-        ranked=not options.no_ranking,
-        folder=folder,
-        resume=options.resume,
-    )
-    plant = opened(options.file)
-    print_diagnostics(plant.warnings)
-    study = prepared(question, plant, balanced(plant.checked))
-    with progress_of(study.cases) as progress:
-        found, drawn = studied(question, study, spread_of(options), progress)
-    print(shown(report.document(found)), end="")
-    write_files(_files(found, drawn), folder)
-    return Exit.UNBALANCED if not drawn.settled.any() else Exit.DONE
+    with study_in(folder):
+        question = UncertaintyQuestion(
+            samples=options.samples,
+            method=options.method,
+            seed=options.seed,
+            ranked=not options.no_ranking,
+            folder=folder,
+            resume=options.resume,
+        )
+        plant = opened(options.file)
+        print_diagnostics(plant.warnings)
+        study = prepared(question, plant, balanced(plant.checked))
+        with progress_of(study.cases) as progress:
+            found, drawn = studied(question, study, spread_of(options), progress)
+        print(shown(report.document(found)), end="")
+        write_files(_files(found, drawn), folder)
+        return Exit.UNBALANCED if not drawn.settled.any() else Exit.DONE
 
 
 def _files(found: Uncertainty, drawn: Samples) -> dict[str, str]:

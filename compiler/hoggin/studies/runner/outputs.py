@@ -1,4 +1,4 @@
-"""What a study reports of a plant: results with their units, and the limits that are set to them."""
+"""What a study reports of a plant: results with their units, and the limits set to them."""
 
 from __future__ import annotations
 
