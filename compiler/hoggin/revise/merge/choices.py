@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from enum import Enum, auto
 
 from hoggin.revise.merge.facts import Facts
-from hoggin.revise.why.lines import BLOCKS, Path
+from hoggin.revise.why.lines import Block, Path
 
 
 class Choice(Enum):
@@ -73,7 +73,7 @@ def choose(base: Facts, ours: Facts, theirs: Facts) -> Choices:
     broken = frozenset(
         path
         for path, fact in base.items()
-        if isinstance(fact.line.node, BLOCKS)
+        if isinstance(fact.line.node, Block)
         and (path in ours) != (path in theirs)
         and _below(path, base) != _below(path, ours if path in ours else theirs)
     )

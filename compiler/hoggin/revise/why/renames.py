@@ -1,4 +1,4 @@
-"""Things that one revision calls otherwise than the other: BEFORE is told in AFTER's names, so that
+"""Things that one revision calls otherwise than the other: BEFORE is written in AFTER's names, so that
 a new name alone is no edit."""
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""The part of a plant that a result hangs on: what material can have come from there.
+"""The part of a plant that a result depends on: what material can have come from there.
 
 Nothing downstream of a machine or product bears on it, and what the plant gives elsewhere need not
 be balanced for it.
@@ -16,8 +16,8 @@ _ELSEWHERE = " elsewhere"  # no name of the language
 
 
 def upstream(plant: Plant) -> Plant:
-    """The plant without what the result asked for does not hang on; a result of the plant as a
-    whole hangs on all of it."""
+    """The plant without what the result asked for does not depend on; a result of the plant as
+    a whole depends on all of it."""
     subjects = set(_subjects(plant))
     if "" in subjects:
         return plant
