@@ -2,8 +2,8 @@
 
 An element of a plant depends on a few of the edits only. It is read off any checked hybrid that has
 the same choice of those, and the plants are put together from elements. Which edits an element
-depends on is found from the hybrids of one edit, and of all but one; and a dozen hybrids are checked
-as a whole to see that nothing was missed. Where it was, every hybrid is checked.
+depends on is found from the hybrids of one edit, and of all but one. A dozen hybrids are checked as
+a whole to see that nothing was missed. Where it was, every hybrid is checked.
 """
 
 from __future__ import annotations
