@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from itertools import chain
 from typing import Any, Literal, TypeVar
 
 from pydantic import BaseModel
@@ -33,16 +34,9 @@ _Thing = TypeVar("_Thing", Feed, Machine, Material, Product)
 
 def changes(before: Plant, after: Plant, matching: Matching) -> tuple[Change, ...]:
     """All changes: plant, materials, feeds, machines, routes, products, requirements, classes."""
-    return (
-        *_plant(before, after),
-        *_materials(before, after, matching),
-        *_feeds(before, after, matching),
-        *_machines(before, after, matching),
-        *_routes(before, after, matching),
-        *_products(before, after, matching),
-        *_requirements(before, after, matching),
-        *_classes(before, after, matching),
-    )
+    parts = (_materials, _feeds, _machines, _routes, _products, _requirements, _classes)
+    found = (part(before, after, matching) for part in parts)
+    return (*_plant(before, after), *chain.from_iterable(found))
 
 
 def _changed(subject: str, differences: Iterable[_Difference]) -> Iterator[Change]:
@@ -353,12 +347,13 @@ def _requirements(before: Plant, after: Plant, matching: Matching) -> Iterator[C
     for i, j in pair_requirements(before, after, matching):
         old = None if i is None else before.requirements[i]
         new = None if j is None else after.requirements[j]
-        if old is None and new is not None:
+        if old is not None and new is not None:
+            if not same_limits(old, new):
+                yield from _changed("requirement", _limits(old, new, after.units))
+        elif new is not None:
             yield _whole("added", "requirement", new.text)
-        elif new is None and old is not None:
+        elif old is not None:
             yield _whole("removed", "requirement", old.text)
-        elif old is not None and new is not None and not same_limits(old, new):
-            yield from _changed("requirement", _limits(old, new, after.units))
 
 
 def _limits(old: Requirement, new: Requirement, units: Units) -> Iterator[_Difference]:

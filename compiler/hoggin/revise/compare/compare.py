@@ -79,7 +79,7 @@ def _revision(side: Side) -> Revision:
 
 def _made_with(before: Side, after: Side) -> list[Change]:
     """Another compiler or another version of its library."""
-    old, new = (_provenance(side) for side in (before, after))
+    old, new = _provenance(before), _provenance(after)
     if old is None or new is None:
         return []
     pairs = (

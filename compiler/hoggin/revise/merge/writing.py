@@ -198,11 +198,9 @@ class _Writer:
         """What to put in of a statement of theirs, and whether it is in conflict with our having
         taken it out."""
         if isinstance(item.node, tree.Route):
-            steps = [key for key in item.keys if key in extra]
+            steps = {key: extra.pop(key) for key in item.keys if key in extra}
             whole = len(steps) == len(item.keys)
-            texts = [item.text] if whole else self._routes.chains(steps, extra)
-            for key in steps:
-                extra.pop(key)
+            texts = [item.text] if whole else self._routes.chains(steps, {})
             yield from ((text, False) for text in texts)
             gone = [key for key in item.keys if self._routes.gone_with_us(key)]
             yield from ((self._routes.theirs_of(key), True) for key in gone)

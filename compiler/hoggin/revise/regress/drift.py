@@ -93,10 +93,12 @@ def causes(record: Record, measured: Measured) -> tuple[str, ...]:
         if before != after and not {before, after} & moved:
             how = "added" if before is None else "no longer used" if after is None else "changed"
             found.append(f"{name} {how}")
-    for what in ("compiler", "library", "edition"):
-        before, after = getattr(then, what), getattr(now, what)
-        if before != after:
-            found.append(f"{what} {before} is {after} now")
+    versions = (
+        ("compiler", then.compiler, now.compiler),
+        ("library", then.library, now.library),
+        ("edition", then.edition, now.edition),
+    )
+    found += [f"{what} {was} is {is_now} now" for what, was, is_now in versions if was != is_now]
     return tuple(found)
 
 

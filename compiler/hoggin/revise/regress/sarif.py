@@ -78,30 +78,32 @@ def _results(outcome: Outcome) -> Iterator[Json]:
         return
     yield from (_found(case, finding) for finding in run.warnings)
     for verdict in outcome.unmet:
-        message = f"{case.name}: not met: {verdict.text}: {verdict.found}"
-        place = _place(case, verdict.spot)
-        yield _result("regress/requirement", "error", message, place, case.name, verdict.text)
+        message = f"not met: {verdict.text}: {verdict.found}"
+        yield _of_case(case, "regress/requirement", message, verdict.spot, verdict.text)
     if not outcome.to_accept:
         return
-    plant = _place(case, run.spots["plant"])
+    plant = run.spots["plant"]
     if outcome.record_trouble:
-        message = f"{case.name}: {outcome.record_trouble}"
-        yield _result("regress/record", "error", message, plant, case.name)
+        yield _of_case(case, "regress/record", outcome.record_trouble, plant)
     spots = {verdict.text: verdict.spot for verdict in run.verdicts}
     for drift in outcome.drifts:
-        message = f"{case.name}: {drift.sentence}"
-        spot = spots.get(drift.subject) or run.spots.get(drift.subject.partition(": ")[0])
-        place = _place(case, spot) if spot else plant
-        yield _result("regress/drift", "error", message, place, case.name, drift.name)
+        subject = drift.subject.partition(": ")[0]
+        spot = spots.get(drift.subject) or run.spots.get(subject, plant)
+        yield _of_case(case, "regress/drift", drift.sentence, spot, drift.name)
 
 
 def _found(case: Case, finding: Finding) -> Json:
     level = "error" if finding.is_error else "warning"
     hint = f"; help: {finding.help}" if finding.help else ""
     where = "" if _is_file(finding.spot) else f" (in {finding.spot.file}:{finding.spot.line})"
-    message = f"{case.name}: {finding.message}{where}{hint}"
-    place = _place(case, finding.spot)
-    return _result(finding.code, level, message, place, case.name, finding.message)
+    message = f"{finding.message}{where}{hint}"
+    return _of_case(case, finding.code, message, finding.spot, finding.message, level=level)
+
+
+def _of_case(
+    case: Case, rule: str, message: str, spot: Spot, *same: str, level: str = "error"
+) -> Json:
+    return _result(rule, level, f"{case.name}: {message}", _place(case, spot), case.name, *same)
 
 
 def _result(rule: str, level: str, message: str, place: Json, *same: str) -> Json:

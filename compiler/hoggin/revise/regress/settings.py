@@ -87,9 +87,8 @@ class _Reading:
     def settings(self, plain: dict[str, Any]) -> Settings:
         self._known((), plain, ("tolerances", "grid", "sites"))
         grids = itertools.starmap(self._grid, self._tables(plain, "grid", "a grid begins"))
-        sites = itertools.starmap(
-            self._sites, self._tables(plain, "sites", "a list of sites begins")
-        )
+        lists = self._tables(plain, "sites", "a list of sites begins")
+        sites = itertools.starmap(self._sites, lists)
         found = tuple(filter(None, grids)), tuple(filter(None, sites))
         return Settings(self._tolerances(plain), *found)
 

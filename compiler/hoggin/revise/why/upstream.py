@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from hoggin.graph import reached
 from hoggin.revise.why.result import asked
 from hoggin.schema.asked import readings
 from hoggin.schema.plant import Plant, Product
@@ -56,10 +57,4 @@ def _reached_back(plant: Plant, starts: set[str]) -> set[str]:
     sources: dict[str, list[str]] = {}
     for stream in plant.streams:
         sources.setdefault(stream.target, []).append(stream.source)
-    reached, waiting = set(starts), list(starts)
-    while waiting:
-        for source in sources.get(waiting.pop(), ()):
-            if source not in reached:
-                reached.add(source)
-                waiting.append(source)
-    return reached
+    return reached(starts, sources)
