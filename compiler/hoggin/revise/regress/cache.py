@@ -7,7 +7,8 @@ checker asked for; each is asked for again, links and folders as they are now. S
 missing, never stale.
 
 Entries are written beside their place and renamed: whole or not at all, whoever else writes. One
-that can't be read, or was damaged, counts as missing. A folder that can't be written is no error.
+that can't be read, or was damaged, counts as missing. A folder that can't be written is not an
+error.
 """
 
 from __future__ import annotations

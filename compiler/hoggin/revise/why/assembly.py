@@ -22,7 +22,7 @@ _FITTING = 8  # elements' choices looked through for one that goes with the hybr
 
 
 class RefusedError(HogginError):
-    """A hybrid that is needed is no plant."""
+    """A hybrid that is needed is not a plant."""
 
     def __init__(self, choice: int, refusal: Refusal) -> None:
         super().__init__(str(refusal))

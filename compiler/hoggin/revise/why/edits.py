@@ -72,7 +72,7 @@ class Differences:
 
 
 def differences(before: Lines, after: Lines, *, definitions_apart: bool = True) -> Differences:
-    """definitions_apart: whether a definition that one side alone has and uses is no edit, but
+    """definitions_apart: whether a definition that one side alone has and uses is not an edit, but
     stands in every hybrid. That needs whatever it says itself to be known on both sides."""
     order = merged(before, after)
     changes = _changes(before, after, order)
