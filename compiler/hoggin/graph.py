@@ -1,4 +1,4 @@
-"""Directed graphs as nodes with their successors: circles, and the order of flow."""
+"""Directed graphs as nodes with their successors: circles, the order of flow, what is reached."""
 
 from __future__ import annotations
 
@@ -75,6 +75,17 @@ def _walk(starts: Iterable[Node], successors: Mapping[Node, Sequence[Node]]) -> 
                 met[following] = None
                 path.append((following, iter(successors[following])))
     return _Walk(begun, list(met), left)
+
+
+def reached(starts: Iterable[Node], successors: Mapping[Node, Sequence[Node]]) -> set[Node]:
+    """The starts and every node that can be reached from them."""
+    seen = set(starts)
+    waiting = list(seen)
+    while waiting:
+        fresh = set(successors.get(waiting.pop(), ())) - seen
+        seen |= fresh
+        waiting += fresh
+    return seen
 
 
 def strongly_connected(successors: Mapping[Node, Sequence[Node]]) -> list[tuple[Node, ...]]:

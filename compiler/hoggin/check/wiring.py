@@ -10,7 +10,7 @@ from hoggin.check.network import Link, Network, Node
 from hoggin.check.scope import Session
 from hoggin.diagnostics.families.routes import E0502, E0503, E0504, E0505
 from hoggin.diagnostics.families.templates import E0702
-from hoggin.graph import flow_order
+from hoggin.graph import flow_order, reached
 from hoggin.schema.plant import Stream
 
 
@@ -68,7 +68,7 @@ def check_ways_out(network: Network, session: Session) -> None:
     for link in network.links:
         backwards[link.target.tag].append(link.source.tag)
     products = [node.tag for node in network.nodes.values() if node.kind == "product"]
-    drains = _reach(products, backwards)
+    drains = reached(products, backwards)
     stuck = [node for node in network.nodes.values() if node.tag not in drains]
     feeds = [node for node in stuck if node.kind == "feed"]
     inside = [node for node in stuck if node.kind == "machine"]
@@ -79,17 +79,6 @@ def check_ways_out(network: Network, session: Session) -> None:
         )
     if inside and not feeds:
         session.diagnostics.report(E0505.of_loop(names), inside[0].span)
-
-
-def _reach(starts: Iterable[str], edges: dict[str, list[str]]) -> set[str]:
-    seen = set(starts)
-    todo = list(seen)
-    while todo:
-        for following in edges.get(todo.pop(), ()):
-            if following not in seen:
-                seen.add(following)
-                todo.append(following)
-    return seen
 
 
 def in_order_of_flow(network: Network) -> dict[str, Node]:

@@ -1,5 +1,5 @@
-"""What a file states, by what it is about, with all that is written of it: more than a result hangs
-on, as a source or a title that is lost in a merge would be missed."""
+"""What a file states, by what it is about, with all that is written of it: more than a result
+depends on, as a source or a title that is lost in a merge would be missed."""
 
 from __future__ import annotations
 

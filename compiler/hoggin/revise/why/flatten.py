@@ -52,9 +52,7 @@ def flattened(files: Mapping[str, tree.File], find: Find) -> tree.File:
 
 
 def _definitions(file: tree.File) -> Iterator[_Definition]:
-    for statement in file.statements:
-        if isinstance(statement, _Definition):
-            yield statement
+    return (one for one in file.statements if isinstance(one, _Definition))
 
 
 def _standard(target: tree.Path, counts: Mapping[str, int]) -> str:
