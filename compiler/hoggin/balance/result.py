@@ -63,10 +63,7 @@ class Balance:
         if loop is None:
             return np.zeros(len(self.closure))
         fresh = self.fresh_feed_t_h(loop)
-        load: Array = np.divide(
-            self.returned_t_h(tag), fresh, out=np.zeros_like(fresh), where=fresh > 0.0
-        )
-        return load
+        return np.divide(self.returned_t_h(tag), fresh, out=np.zeros_like(fresh), where=fresh > 0.0)
 
     def returned_t_h(self, tag: str) -> Array:
         """(B,) what reaches a machine for a second or later time."""

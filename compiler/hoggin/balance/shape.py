@@ -333,5 +333,4 @@ def _unbroken(unit: Crusher, edges_mm: Array, arguments: Arguments) -> Array:
 def _ratio(part: Array, whole: Array) -> Array:
     """part / whole, 0 where there is nothing."""
     part, whole = np.broadcast_arrays(part, whole)  # nothing flaky is one zero for all classes
-    ratio: Array = np.divide(part, whole, out=np.zeros(part.shape), where=whole > 0.0)
-    return ratio
+    return np.divide(part, whole, out=np.zeros(part.shape), where=whole > 0.0)

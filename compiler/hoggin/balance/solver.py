@@ -222,8 +222,7 @@ class _Solution:
                 lost = lost.sum(axis=1, keepdims=True)
             largest = np.maximum(largest, np.maximum(error, np.abs(lost).max(axis=1)))
         feed = np.broadcast_to(self.circuit.rates_t_h.sum(axis=1), (self.cases,))
-        closure: Array = np.divide(largest, feed, out=largest.copy(), where=feed > 0.0)
-        return closure
+        return np.divide(largest, feed, out=largest.copy(), where=feed > 0.0)
 
     def _sum(self, streams: Sequence[int]) -> Array:
         """Streams together, (B, n)."""

@@ -105,5 +105,4 @@ def _greatest_last(rows: Array, bounds: Array) -> Array:
         basis[leaves] = enters
     x = np.zeros(size + count)
     x[basis] = table[:, -1]
-    found: Array = x[:size]
-    return found
+    return x[:size]

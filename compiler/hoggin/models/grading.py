@@ -197,8 +197,7 @@ def class_fractions(edges_mm: ArrayLike, sizes_mm: ArrayLike, passing: ArrayLike
     tail = finer[-1] * np.minimum(edges[:-1] / sizes[-1], 1.0) ** _tail_slope(sizes, finer)
     at_edges = np.where(edges[:-1] < sizes[-1], tail, curve)
     at_edges[0] = 1.0
-    fractions: Array = -np.diff(np.append(at_edges, 0.0))
-    return fractions
+    return -np.diff(np.append(at_edges, 0.0))
 
 
 def _tail_slope(sizes: Array, finer: Array) -> float:
@@ -229,8 +228,7 @@ def pchip(x: Array, y: Array, at: Array) -> Array:
     h, t = step[segment], (at - x[segment]) / step[segment]
     cubic = (slope[segment] + slope[segment + 1] - 2.0 * secant[segment]) * h
     square = (3.0 * secant[segment] - 2.0 * slope[segment] - slope[segment + 1]) * h
-    value: Array = y[segment] + t * (slope[segment] * h + t * (square + t * cubic))
-    return value
+    return y[segment] + t * (slope[segment] * h + t * (square + t * cubic))
 
 
 def _pchip_slopes(step: Array, secant: Array) -> Array:

@@ -85,8 +85,7 @@ def karra_cut_size(
         wet=wet,
     )
     load = np.hypot(deck.undersize_t_h / per_case(area_m2) / deck.capacity_t_h_m2, _LEAST_LOAD)
-    cut_size: Array = deck.through_mm * (deck.near_size_factor / load) ** 0.148
-    return cut_size
+    return deck.through_mm * (deck.near_size_factor / load) ** 0.148
 
 
 def karra_area_m2(
@@ -123,8 +122,7 @@ def karra_area_m2(
         bulk_density_t_m3=bulk_density_t_m3,
         wet=wet,
     )
-    area: Array = deck.undersize_t_h / (deck.capacity_t_h_m2 * deck.near_size_factor)
-    return area
+    return deck.undersize_t_h / (deck.capacity_t_h_m2 * deck.near_size_factor)
 
 
 class _DeckState(NamedTuple):
@@ -191,8 +189,7 @@ def _basic_capacity(through_mm: Array) -> Array:
     """Factor A, t/h/m2. The two published branches meet within 0.7 t/h/m2 at 50.8 mm."""
     fine = 12.13 * through_mm**0.32 - 10.3
     coarse = 0.3388 * through_mm + 14.41
-    capacity: Array = np.maximum(np.where(through_mm < 50.8, fine, coarse), _LEAST_CAPACITY)
-    return capacity
+    return np.maximum(np.where(through_mm < 50.8, fine, coarse), _LEAST_CAPACITY)
 
 
 def _oversize_factor(oversize: Array) -> Array:

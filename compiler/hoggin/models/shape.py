@@ -169,8 +169,7 @@ def class_flakiness(edges_mm: ArrayLike, sizes_mm: ArrayLike, flakiness: ArrayLi
 def _middles(edges_mm: Array) -> Array:
     """A class's middle in log size, (n,) mm; of the last class half its upper limit."""
     upper, lower = edges_mm[:-1], edges_mm[1:]
-    middles: Array = np.sqrt(upper * np.where(lower > 0.0, lower, 0.25 * upper))
-    return middles
+    return np.sqrt(upper * np.where(lower > 0.0, lower, 0.25 * upper))
 
 
 def crushed(
@@ -222,8 +221,7 @@ def flaky_undersize(undersize: ArrayLike, flaky: ArrayLike, advantage: ArrayLike
     Source: mass balance of one class.
     """
     u, phi, r = (by_class(value) for value in (undersize, flaky, advantage))
-    share: Array = np.minimum(r * u / (1.0 + phi * (r - 1.0)), 1.0)
-    return share
+    return np.minimum(r * u / (1.0 + phi * (r - 1.0)), 1.0)
 
 
 def flakiness_index(
@@ -252,10 +250,9 @@ def flakiness_index(
     """
     measured = measured_mass(edges_mm, mass, low_mm, high_mm)
     passing_bars = measured_mass(edges_mm, flaky, low_mm, high_mm)
-    index: Array = np.divide(
+    return np.divide(
         passing_bars, measured, out=np.full_like(measured, np.nan), where=measured > 0.0
     )
-    return index
 
 
 def measured_mass(

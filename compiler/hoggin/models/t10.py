@@ -91,8 +91,7 @@ def t10(*, t10_limit: ArrayLike, energy_scale: ArrayLike, specific_energy: Array
     Source: Napier-Munn et al. (1996), ch. 4; King (2001), ch. 5; equation and ranges from memory.
     """
     reached = -np.expm1(-per_case(specific_energy) / per_case(energy_scale))
-    result: Array = per_case(t10_limit) * reached
-    return result
+    return per_case(t10_limit) * reached
 
 
 def appearance(n: ArrayLike, *, fraction: ArrayLike, alpha: ArrayLike = 0.7) -> Array:
@@ -114,8 +113,7 @@ def appearance(n: ArrayLike, *, fraction: ArrayLike, alpha: ArrayLike = 0.7) -> 
     below = np.asarray(n, dtype=np.float64) - 1.0
     with np.errstate(divide="ignore"):  # at the parent's own size the exponent is endless
         exponent = (9.0 / below) ** column(alpha)
-    result: Array = -np.expm1(np.log1p(-column(fraction)) * exponent)
-    return result
+    return -np.expm1(np.log1p(-column(fraction)) * exponent)
 
 
 def t10_breakage_matrix(

@@ -77,8 +77,7 @@ def _value(view: View, one: Asked) -> Array:
         value = getattr(value, step)
         if value is None:  # a part that this machine does not have
             return np.full(1, np.nan)
-    found: Array = np.asarray(value, dtype=np.float64)
-    return found
+    return np.asarray(value, dtype=np.float64)
 
 
 def evaluate(expression: Expression, read: Read) -> Array:

@@ -38,8 +38,7 @@ def margins(requirement: Requirement, readings: Readings, rated: Rated) -> Array
 
 def met(requirement: Requirement, margin: Array) -> NDArray[np.bool_]:
     """Whether a requirement is met, by its margin. What has no value is not met."""
-    found: NDArray[np.bool_] = margin >= -slack(requirement)
-    return found
+    return margin >= -slack(requirement)
 
 
 def slack(requirement: Requirement) -> float:
