@@ -14,6 +14,7 @@ import numpy as np
 
 from hoggin.balance.breaking import f80, fed_operator, shares_of
 from hoggin.balance.circuit import Circuit, Crusher
+from hoggin.balance.elimination import add
 from hoggin.balance.loop import LoopFlow
 from hoggin.balance.mixing import mix_loop
 from hoggin.balance.result import Array
@@ -123,7 +124,6 @@ class Followers:
                 if link.source in flow.products
                 else flow.feeds[link.source] * at[link.source].outlets[link.outlet]
             ).sum(axis=1)
-            way = (link.source, link.target)
-            rates[way] = rates[way] + solids if way in rates else solids
+            add(rates, link.way, solids)
         totals = {m: flow.feeds[m].sum(axis=1) for m in self.part.machines}
         return mix_loop(self.part.mix_plan, rates, totals, self.masses)

@@ -29,6 +29,19 @@ def by_class(mass: ArrayLike) -> Array:
     return np.atleast_2d(np.asarray(mass, dtype=np.float64))
 
 
+def over(
+    part: Array,
+    whole: Array,
+    where: NDArray[np.bool_] | None = None,
+    empty: ArrayLike = np.nan,
+) -> Array:
+    """part / whole; `empty` where there is no whole."""
+    part, whole = np.broadcast_arrays(part, whole)
+    known = whole > 0 if where is None else where
+    share: Array = np.divide(part, whole, out=np.full(part.shape, empty), where=known)
+    return share
+
+
 def size_grid(edges_mm: ArrayLike) -> Array:
     """The size grid as (n + 1,).
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import ArrayLike
 
-from hoggin.models.arrays import Array, per_case
+from hoggin.models.arrays import Array, over, per_case
 
 _GRAVITY = 9.81
 _SECONDS_PER_HOUR = 3600.0
@@ -86,7 +86,7 @@ def cap_share(
     """
     section = section_m2(width, middle_roll, trough_angle, surcharge_angle)
     cap = section - section_m2(width, middle_roll, trough_angle, 0.0)
-    return np.divide(cap, section, out=np.zeros_like(section), where=section > 0)
+    return over(cap, section, empty=0.0)
 
 
 def slope_factor(

@@ -8,7 +8,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import ArrayLike
 
-from hoggin.models.arrays import Array, by_class, column, per_case, share_below, size_grid
+from hoggin.models.arrays import Array, by_class, column, over, per_case, share_below, size_grid
 
 FINENESS_SIEVES_MM = (150.0, 75.0, 37.5, 19.0, 9.5, 4.75, 2.36, 1.18, 0.6, 0.3, 0.15)
 """The sieves of the fineness modulus (ASTM C136)."""
@@ -31,8 +31,7 @@ def passing(edges_mm: ArrayLike, mass: ArrayLike) -> Array:
     classes = by_class(mass)
     finer = np.cumsum(classes[:, ::-1], axis=1)[:, ::-1]
     finer = np.concatenate([finer, np.zeros((finer.shape[0], 1))], axis=1)
-    total = finer[:, :1]
-    return np.divide(finer, total, out=np.zeros_like(finer), where=total > 0.0)
+    return over(finer, finer[:, :1], empty=0.0)
 
 
 def passing_at(edges_mm: ArrayLike, mass: ArrayLike, size_mm: ArrayLike) -> Array:
@@ -51,7 +50,7 @@ def passing_at(edges_mm: ArrayLike, mass: ArrayLike, size_mm: ArrayLike) -> Arra
     """
     classes = by_class(mass)
     finer = (classes * share_below(size_grid(edges_mm), size_mm)).sum(axis=1)
-    return _fraction(finer, classes.sum(axis=1))
+    return over(finer, classes.sum(axis=1), empty=0.0)
 
 
 def passing_at_each(edges_mm: ArrayLike, mass: ArrayLike, sizes_mm: ArrayLike) -> Array:
@@ -73,7 +72,7 @@ def passing_at_each(edges_mm: ArrayLike, mass: ArrayLike, sizes_mm: ArrayLike) -
     shares = share_below(size_grid(edges_mm), sizes_mm)  # (k, n), looked up once for all cases
     found = np.zeros((len(classes), len(shares)))
     for place, share in enumerate(shares):
-        found[:, place] = _fraction((classes * share).sum(axis=1), total)
+        found[:, place] = over((classes * share).sum(axis=1), total, empty=0.0)
     return found
 
 
@@ -100,10 +99,9 @@ def size_at(edges_mm: ArrayLike, mass: ArrayLike, fraction: ArrayLike) -> Array:
     crossing = np.minimum(crossing, edges.size - 2)
     above = np.take_along_axis(finer, crossing, axis=1)
     below = np.take_along_axis(finer, crossing + 1, axis=1)
-    width = above - below
-    share = np.divide(wanted - below, width, out=np.full_like(width, np.nan), where=width > 0.0)
+    share = over(wanted - below, above - below)
     upper, lower = edges[crossing], edges[crossing + 1]
-    ratio = np.divide(lower, upper, out=np.ones_like(upper), where=lower > 0.0)
+    ratio = over(lower, upper, lower > 0.0, 1.0)
     size: Array = np.where(lower > 0.0, upper * ratio ** (1.0 - share), upper * share)[:, 0]
     return size
 
@@ -297,7 +295,3 @@ def fit_rosin_rammler(sizes_mm: ArrayLike, passing: ArrayLike) -> tuple[float, f
     offset = x - x.mean()
     exponent = float(offset @ y / (offset @ offset))
     return float(np.exp(x.mean() - y.mean() / exponent)), exponent
-
-
-def _fraction(part: Array, total: Array) -> Array:
-    return np.divide(part, total, out=np.zeros_like(part), where=total > 0.0)

@@ -16,6 +16,7 @@ from hoggin.models.arrays import (
     Array,
     by_class,
     column,
+    over,
     per_case,
     share_below,
     size_grid,
@@ -151,8 +152,7 @@ def _deck_state(
         return mass
 
     def fraction(part: Array) -> Array:
-        share: Array = np.divide(part, total, out=np.zeros_like(part), where=total > 0.0)
-        return share
+        return over(part, total, empty=0.0)
 
     undersize = finer(through_mm)
     capacity = (

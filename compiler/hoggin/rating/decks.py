@@ -6,11 +6,11 @@ from functools import cached_property
 
 import numpy as np
 
-from hoggin.balance.result import Array
 from hoggin.models import grading, screens
+from hoggin.models.arrays import Array, over
 from hoggin.models.partition import karra_area_m2
 from hoggin.rating.flow import Flow
-from hoggin.rating.rated import Rated, over
+from hoggin.rating.rated import Rated
 from hoggin.rating.view import View
 from hoggin.schema.plant import Deck, Machine
 from hoggin.schema.results import DeckResult

@@ -7,10 +7,9 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from hoggin.balance.result import Array
 from hoggin.models import motors, power, wear
+from hoggin.models.arrays import Array, over
 from hoggin.models.model import Model
-from hoggin.rating.rated import over
 from hoggin.rating.view import View
 from hoggin.schema.results import DriveResult, LinerCost, WearResult
 

@@ -6,13 +6,13 @@ from functools import cached_property
 
 import numpy as np
 
-from hoggin.balance.result import Array
+from hoggin.models.arrays import Array, over
 from hoggin.rating import conveyors, moisture, setting
 from hoggin.rating.breakage import BreakageView, breakage_under_feed
 from hoggin.rating.decks import DeckView
 from hoggin.rating.energy import DriveView, WearView, liner_wear
 from hoggin.rating.flow import Flow
-from hoggin.rating.rated import Rated, over
+from hoggin.rating.rated import Rated
 from hoggin.rating.storage import StorageView, stored
 from hoggin.rating.view import View
 from hoggin.schema.plant import Machine

@@ -7,10 +7,10 @@ from functools import cached_property
 
 import numpy as np
 
-from hoggin.balance.result import Array
+from hoggin.models.arrays import Array, over
 from hoggin.rating.dust import DustView, dust_sources
 from hoggin.rating.machines import MachineView
-from hoggin.rating.rated import Rated, over
+from hoggin.rating.rated import Rated
 from hoggin.rating.streams import FeedView, LoopView, ProductView, StreamView, per_year
 from hoggin.rating.view import View
 from hoggin.schema.results import Results, WaterResult

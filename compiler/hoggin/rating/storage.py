@@ -7,9 +7,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from hoggin.balance.result import Array
 from hoggin.models import storage
-from hoggin.rating.rated import over
+from hoggin.models.arrays import Array, over
 from hoggin.rating.view import View
 from hoggin.schema.facts import usual
 from hoggin.schema.kinds import STORES

@@ -8,9 +8,10 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
-from hoggin.balance.result import Array, Loop
+from hoggin.balance.result import Loop
+from hoggin.models.arrays import Array, over
 from hoggin.rating.flow import Flow
-from hoggin.rating.rated import Rated, over
+from hoggin.rating.rated import Rated
 from hoggin.rating.view import View
 from hoggin.schema.measures import FLAKINESS, FLAT_ELONGATED
 from hoggin.schema.plant import Feed, Product
