@@ -44,8 +44,7 @@ class DeckView(View):
     @cached_property
     def square_mm(self) -> Array:
         """The square aperture that separates alike."""
-        sizes = [screens.equivalent_square_mm(size, self.shape) for size in self.aperture_mm]
-        return np.array(sizes)
+        return self.aperture_mm * screens.SQUARE_EQUIVALENT[self.shape]
 
     @property
     def density_t_m3(self) -> Array:
@@ -79,18 +78,17 @@ class DeckView(View):
         return np.where(self.feed.empty, 0.0, near)
 
     @cached_property
-    def _area(self) -> Array | None:
-        area, width, length = (
-            self.rated.numbers.fact(self.machine, name)
-            for name in ("area_m2", "width_mm", "length_mm")
+    def _area(self) -> Array:
+        """NaN where the class states none."""
+        screen = self.rated.machine(self.machine.tag)
+        area = screen.fact("area_m2")
+        return (
+            screen.stated("width_mm") * screen.stated("length_mm") / 1e6 if area is None else area
         )
-        if area is not None:
-            return area
-        return None if width is None or length is None else width * length / 1e6
 
     @property
     def area_m2(self) -> Array:
-        return np.zeros(1) if self._area is None else self._area
+        return np.nan_to_num(self._area)
 
     @cached_property
     def area_needed_m2(self) -> Array:
@@ -111,19 +109,16 @@ class DeckView(View):
 
     @property
     def area_use(self) -> Array:
-        return self.none if self._area is None else over(self.area_needed_m2, self._area)
+        return over(self.area_needed_m2, self._area)
 
     @cached_property
     def bed_depth_mm(self) -> Array:
-        width = self.rated.numbers.fact(self.machine, "width_mm")
-        if width is None:
-            return self.none
-        speed = self.rated.numbers.fact(self.machine, "travel_speed_m_s")
+        screen = self.rated.machine(self.machine.tag)
         return screens.bed_depth_mm(
             self.oversize_t_h,
             bulk_density_t_m3=self.density_t_m3,
-            width_m=width / 1000,
-            travel_speed_m_s=np.array([_DEFAULT_TRAVEL_M_S]) if speed is None else speed,
+            width_m=screen.stated("width_mm") / 1000,
+            travel_speed_m_s=screen.stated("travel_speed_m_s", _DEFAULT_TRAVEL_M_S),
         )
 
     @cached_property

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from hoggin.models import packing
 from hoggin.rating.checks import checked, within
 from hoggin.rating.machines import MachineView
@@ -38,23 +40,22 @@ def machine_checks(
     )
 
 
+@dataclass(frozen=True, slots=True)
 class _Facts:
     """A machine's numbers in one case."""
 
-    def __init__(self, machine: MachineView, case: int) -> None:
-        self._machine, self._case = machine, case
-        self.trickle = fed_by_trickle(machine.machine)
-        self.nips = machine.traits.get("feed_limit") == "nip"
+    machine: MachineView
+    case: int
 
     def get(self, name: str) -> float | None:
-        found = self._machine.fact(name)
-        return None if found is None else float(picked(found, self._case))
+        found: float | None = picked(self.machine.stated(name), self.case)
+        return found
 
 
 def _load(one: MachineResult, facts: _Facts) -> list[Check]:
     if one.load is None or one.capacity_t_h is None:
         return []
-    check = _trickle(one, facts) if facts.trickle else _choke(one, facts)
+    check = (_trickle if fed_by_trickle(facts.machine.machine) else _choke)(one, facts)
     if one.moisture is None or not one.moisture.lost:
         return [check]
     said = (
@@ -116,7 +117,7 @@ def _opening(one: MachineResult, facts: _Facts) -> list[Check]:
     if largest is None or top is None:
         return []
     verdict = within(top, largest)
-    if facts.nips:
+    if facts.machine.traits.get("feed_limit") == "nip":
         text = f"feed to {top:.0f} mm (98 % passing), the rolls nip up to {largest:.0f} mm"
         return [checked("nip", verdict, text, top, largest, "mm", "W0514")]
     stated = f"{100 * OPENING_SHARE:.0f} % of the {opening:.0f} mm opening" if opening else "limit"
@@ -136,9 +137,11 @@ def _packing(machine: MachineView, one: MachineResult, case: int) -> list[Check]
     fines = picked(machine.feed.passing(size), case)
     likely = packing.packing_likely(moisture, fines, moisture_limit=limit)
     most = 100 * packing.PACKING_FINES
-    text = f"feed holds {100 * moisture:.1f} % moisture and {100 * fines:.0f} % finer than "
-    text += f"{size:.3g} mm, a quarter of the setting; over {100 * limit:g} % moisture, more than "
-    text += f"{most:g} % of fines pack the chamber"
+    text = (
+        f"feed holds {100 * moisture:.1f} % moisture and {100 * fines:.0f} % finer than "
+        f"{size:.3g} mm, a quarter of the setting; over {100 * limit:g} % moisture, more than "
+        f"{most:g} % of fines pack the chamber"
+    )
     verdict: Verdict = "watch" if likely else "ok"
     return [checked("packing", verdict, text, 100 * fines, most, "%", "W0516")]
 

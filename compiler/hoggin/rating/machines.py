@@ -35,6 +35,11 @@ class MachineView(View):
     def fact(self, name: str) -> Array | None:
         return self.rated.numbers.fact(self.machine, name)
 
+    def stated(self, name: str, usual: float = np.nan) -> Array:
+        """A fact, or what is usual where the class states none."""
+        found = self.fact(name)
+        return np.array([usual]) if found is None else found
+
     @cached_property
     def feed(self) -> Flow:
         return self.rated.into(self.tag)
@@ -123,8 +128,7 @@ class MachineView(View):
 
     @property
     def installed_power_kw(self) -> Array:
-        installed = self.fact("installed_power_kw")
-        return self.none if installed is None else installed
+        return self.stated("installed_power_kw")
 
     @property
     def power_use(self) -> Array:

@@ -91,23 +91,11 @@ class WaterView(View):
     document = WaterResult
 
     def __init__(self, rated: Rated) -> None:
-        self._rated = rated
-
-    @property
-    def with_feeds_t_h(self) -> Array:
-        return self._rated.water.with_feeds_t_h
-
-    @property
-    def added_t_h(self) -> Array:
-        return self._rated.water.added_t_h
-
-    @property
-    def with_products_t_h(self) -> Array:
-        products = {product.tag for product in self._rated.plant.products}
-        streams = self._rated.plant.streams
-        leaving = [index for index, stream in enumerate(streams) if stream.target in products]
-        total: Array = self._rated.water.streams_t_h[:, leaving].sum(axis=1)
-        return total
+        products = {product.tag for product in rated.plant.products}
+        streams = enumerate(rated.plant.streams)
+        leaving = [index for index, stream in streams if stream.target in products]
+        self.with_feeds_t_h, self.added_t_h = rated.water.with_feeds_t_h, rated.water.added_t_h
+        self.with_products_t_h: Array = rated.water.streams_t_h[:, leaving].sum(axis=1)
 
 
 def _total(values: Iterable[Array]) -> Array:

@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from functools import cached_property
 
 import numpy as np
-from numpy.typing import NDArray
 
 from hoggin.balance.result import Loop
 from hoggin.models.arrays import Array, over
@@ -82,10 +81,8 @@ class StreamView(_Flowing):
         stream = rated.plant.streams[index]
         self.name, self.source = stream.name, stream.source
         self.outlet, self.target = stream.outlet, stream.target
-
-    @property
-    def recirculating(self) -> NDArray[np.bool_]:
-        return recirculates(self.rated, self.indices[0])
+        # Against the order of flow: back to where its rock has come through.
+        self.recirculating = any(index in loop.closing_streams for loop in rated.balance.loops)
 
 
 class ProductView(_Flowing):
@@ -118,27 +115,8 @@ class LoopView(View):
     document = LoopResult
 
     def __init__(self, rated: Rated, loop: Loop) -> None:
-        self._rated, self._loop = rated, loop
+        returned = [rated.balance.returned_t_h(tag) for tag in loop.machines]
         self.machines = loop.machines
-
-    @property
-    def fresh_feed_t_h(self) -> Array:
-        return self._rated.balance.fresh_feed_t_h(self._loop)
-
-    @cached_property
-    def recirculating_t_h(self) -> Array:
-        """Of the machine to which most comes back."""
-        returned: Array = np.max(
-            [self._rated.balance.returned_t_h(tag) for tag in self.machines], axis=0
-        )
-        return returned
-
-    @property
-    def recirculating_load(self) -> Array:
-        return over(self.recirculating_t_h, self.fresh_feed_t_h, empty=0.0)
-
-
-def recirculates(rated: Rated, index: int) -> NDArray[np.bool_]:
-    """Whether a stream runs against the order of flow: back to where its rock has come through."""
-    closing = any(index in loop.closing_streams for loop in rated.balance.loops)
-    return np.array([closing])
+        self.fresh_feed_t_h = rated.balance.fresh_feed_t_h(loop)
+        self.recirculating_t_h: Array = np.max(returned, axis=0)  # where most comes back
+        self.recirculating_load = over(self.recirculating_t_h, self.fresh_feed_t_h, empty=0.0)
