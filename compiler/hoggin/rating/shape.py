@@ -87,7 +87,7 @@ class Shapes:
         said: dict[str, tuple[str, ...]] = {
             FLAKINESS.name: _FLAKINESS_ASSUMPTIONS,
             FLAT_ELONGATED.name: (
-                _ELONGATION_ASSUMPTION.format(ratio=elongation_of(self._rated.plant)),
+                _ELONGATION_ASSUMPTION.format(ratio=ratio),
             ),
         }
         known = [name for name, followed in self._followed.items() if followed.known_anywhere]
