@@ -77,14 +77,8 @@ def karra_cut_size(
 
     Source: Karra (1979), CIM Bulletin; as in King (2001), ch. 4. Constants from memory.
     """
-    deck = _deck_state(
-        edges_mm,
-        feed_t_h,
-        through_mm=throughfall_mm(aperture_mm, open_area=open_area, inclination=inclination),
-        deck_number=deck_number,
-        bulk_density_t_m3=bulk_density_t_m3,
-        wet=wet,
-    )
+    through = throughfall_mm(aperture_mm, open_area=open_area, inclination=inclination)
+    deck = _deck_state(edges_mm, feed_t_h, through, deck_number, bulk_density_t_m3, wet)
     load = np.hypot(deck.undersize_t_h / per_case(area_m2) / deck.capacity_t_h_m2, _LEAST_LOAD)
     return deck.through_mm * (deck.near_size_factor / load) ** 0.148
 
@@ -115,14 +109,8 @@ def karra_area_m2(
 
     Source: Karra (1979), CIM Bulletin; as in King (2001), ch. 4. Constants from memory.
     """
-    deck = _deck_state(
-        edges_mm,
-        feed_t_h,
-        through_mm=throughfall_mm(aperture_mm, open_area=open_area, inclination=inclination),
-        deck_number=deck_number,
-        bulk_density_t_m3=bulk_density_t_m3,
-        wet=wet,
-    )
+    through = throughfall_mm(aperture_mm, open_area=open_area, inclination=inclination)
+    deck = _deck_state(edges_mm, feed_t_h, through, deck_number, bulk_density_t_m3, wet)
     return deck.undersize_t_h / (deck.capacity_t_h_m2 * deck.near_size_factor)
 
 
@@ -138,7 +126,6 @@ class _DeckState(NamedTuple):
 def _deck_state(
     edges_mm: ArrayLike,
     feed_t_h: ArrayLike,
-    *,
     through_mm: Array,
     deck_number: ArrayLike,
     bulk_density_t_m3: ArrayLike,
