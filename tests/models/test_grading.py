@@ -9,7 +9,6 @@ from scipy.interpolate import PchipInterpolator
 from hoggin.models.grading import (
     class_fractions,
     fineness_modulus,
-    half_size,
     near_size,
     passing,
     passing_at,
@@ -139,12 +138,11 @@ def test_a_fraction_outside_0_to_1_is_refused(fraction: float) -> None:
         size_at([40.0, 0.0], [1.0], fraction)
 
 
-def test_near_size_and_half_size_by_hand() -> None:
+def test_near_size_by_hand() -> None:
     # Aperture 20: near size 15 to 25 (King 2001, ch. 4), half size below 10.
     edges = [60.0, 25.0, 20.0, 15.0, 10.0, 0.0]
     mass = [20.0, 10.0, 15.0, 25.0, 30.0]
     assert near_size(edges, mass, 20.0) == pytest.approx(0.25)
-    assert half_size(edges, mass, 20.0) == pytest.approx(0.30)
 
 
 def test_a_batch_is_read_case_by_case() -> None:

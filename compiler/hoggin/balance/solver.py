@@ -180,11 +180,7 @@ class _Solution:
             self.feeds[:, machine] = state.feeds[machine]
         for stream in (*one.inner, *one.leaving):
             link = self.circuit.flowsheet.links[stream]
-            if link.source in state.products:
-                self.streams[:, stream] = state.products[link.source]
-            else:
-                share = at[link.source].outlets[link.outlet]
-                self.streams[:, stream] = state.feeds[link.source] * share
+            self.streams[:, stream] = state.leaving(link, at)
 
     def _mix(self, one: Part) -> None:
         links = self.circuit.flowsheet.links

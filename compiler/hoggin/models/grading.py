@@ -106,37 +106,14 @@ def size_at(edges_mm: ArrayLike, mass: ArrayLike, fraction: ArrayLike) -> Array:
     return size
 
 
-def share_between(
-    edges_mm: ArrayLike, mass: ArrayLike, low_mm: ArrayLike, high_mm: ArrayLike
-) -> Array:
-    """Fraction of the mass between two sizes.
-
-    Args:
-        edges_mm: (n + 1,) class limits, mm.
-        mass: (B, n) mass by class.
-        low_mm, high_mm: (B,) sizes, mm.
-
-    Returns:
-        (B,) fraction; 0 where there is no mass.
-
-    Raises:
-        ValueError: if the edges do not fall to 0.
-    """
-    return passing_at(edges_mm, mass, high_mm) - passing_at(edges_mm, mass, low_mm)
-
-
 def near_size(edges_mm: ArrayLike, mass: ArrayLike, aperture_mm: ArrayLike) -> Array:
     """Fraction within a quarter of the aperture: 0.75 to 1.25 times it, (B,).
 
     Source: King (2001), ch. 4.
     """
     aperture = per_case(aperture_mm)
-    return share_between(edges_mm, mass, 0.75 * aperture, 1.25 * aperture)
-
-
-def half_size(edges_mm: ArrayLike, mass: ArrayLike, aperture_mm: ArrayLike) -> Array:
-    """Fraction finer than half the aperture, (B,). Source: screen makers' association method."""
-    return passing_at(edges_mm, mass, 0.5 * per_case(aperture_mm))
+    coarse, fine = 1.25 * aperture, 0.75 * aperture
+    return passing_at(edges_mm, mass, coarse) - passing_at(edges_mm, mass, fine)
 
 
 def fineness_modulus(edges_mm: ArrayLike, mass: ArrayLike) -> Array:

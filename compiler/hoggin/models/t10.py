@@ -10,14 +10,12 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import ArrayLike
 
-from hoggin.models.arrays import Array, column, per_case, size_grid
+from hoggin.models.arrays import Array, column, gauss, per_case, size_grid
 from hoggin.models.breakage import classification, progeny, repeated_breakage
 from hoggin.models.following import blended_t10, classification_sizes, t10_of_feed
 
 # Points across a parent class: near its own size the progeny's curve bends too sharply for few.
-_NODES, _WEIGHTS = np.polynomial.legendre.leggauss(12)
-_POINTS: Array = 0.5 + 0.5 * np.asarray(_NODES, dtype=np.float64)
-_POINT_WEIGHTS: Array = 0.5 * np.asarray(_WEIGHTS, dtype=np.float64)
+_POINTS, _POINT_WEIGHTS = gauss(12)
 
 
 def t10_operator(

@@ -15,12 +15,7 @@ if TYPE_CHECKING:
 
 def power_kw(machine: MachineView) -> Array:
     """Power drawn by a conveyor; NaN where its class states no belt."""
-    model = machine.rated.model(machine.machine, "belt_power")
-    if model is None:
-        return machine.none
-    given = machine.rated.numbers.coefficients(machine.machine, "belt_power")
-    power: Array = model.load("power")(_wet_t_h(machine), **given)
-    return power
+    return machine.rated.computed(machine.machine, "belt_power", _wet_t_h(machine), part="power")
 
 
 def belt(machine: MachineView) -> BeltView | None:

@@ -81,10 +81,9 @@ class DeckView(View):
     def _area(self) -> Array:
         """NaN where the class states none."""
         screen = self.rated.machine(self.machine.tag)
+        by_sides = screen.stated("width_mm") * screen.stated("length_mm") / 1e6
         area = screen.fact("area_m2")
-        return (
-            screen.stated("width_mm") * screen.stated("length_mm") / 1e6 if area is None else area
-        )
+        return by_sides if area is None else area
 
     @property
     def area_m2(self) -> Array:
@@ -92,20 +91,18 @@ class DeckView(View):
 
     @cached_property
     def area_needed_m2(self) -> Array:
-        model = self.rated.model(self.machine, "area")
-        if model is None:
-            return self.none
-        area: Array = model.load("needed_area")(
+        return self.rated.computed(
+            self.machine,
+            "area",
             self.feed.edges_mm,
             self.feed.mass_t_h,
+            part="needed_area",
             aperture_mm=self.aperture_mm,
             deck_number=np.array([self.number]),
             bulk_density_t_m3=self.density_t_m3,
             open_area=np.array([self.deck.open_area]),
             shape_factor=np.array([screens.opening_factor(self.shape, self.slot_ratio)]),
-            **self.rated.numbers.coefficients(self.machine, "area"),
         )
-        return area
 
     @property
     def area_use(self) -> Array:

@@ -83,16 +83,13 @@ class MachineView(View):
     @cached_property
     def dry_capacity_t_h(self) -> Array:
         """Capacity for dry rock, chamber full."""
-        model = self.rated.model(self.machine, "capacity")
-        if model is None:
-            return self.none
         rock = self.rated.mixture(self.tag)
-        capacity: Array = model.load("capacity")(
-            **self.rated.numbers.coefficients(self.machine, "capacity"),
+        return self.rated.computed(
+            self.machine,
+            "capacity",
             solid_density_t_m3=rock.solid_density_t_m3,
             bulk_density_t_m3=rock.bulk_density_t_m3,
         )
-        return capacity
 
     @cached_property
     def capacity_t_h(self) -> Array:
@@ -114,17 +111,16 @@ class MachineView(View):
     def power_kw(self) -> Array:
         if self.kind == "conveyor":
             return conveyors.power_kw(self)
-        model = self.rated.model(self.machine, "power") if self.crushes else None
-        if model is None:
+        if not self.crushes:
             return self.none
-        power: Array = model.load("power")(
+        return self.rated.computed(
+            self.machine,
+            "power",
             self.feed_t_h,
             self.feed.p80_or_finest_mm,
             self.product.p80_or_finest_mm,
             self.rated.mixture(self.tag).work_index_kwh_t,
-            **self.rated.numbers.coefficients(self.machine, "power"),
         )
-        return power
 
     @property
     def installed_power_kw(self) -> Array:

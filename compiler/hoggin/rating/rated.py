@@ -181,6 +181,18 @@ class Rated:
         use = machine.models.get(role)
         return None if use is None else catalog.find(role, use.model)
 
+    def computed(
+        self, machine: Machine, role: str, *given: Array, part: str = "", **known: Array
+    ) -> Array:
+        """What the model of a role gives, by the part that is called as the role if none is named;
+        NaN where the machine's class names no such model."""
+        model = self.model(machine, role)
+        if model is None:
+            return np.full(1, np.nan)
+        coefficients = self.numbers.coefficients(machine, role)
+        found: Array = model.load(part or role)(*given, **known, **coefficients)
+        return found
+
     def machine(self, tag: str) -> MachineView:
         from hoggin.rating.machines import MachineView  # which reads what is here
 

@@ -86,9 +86,7 @@ class Shapes:
         ratio = elongation_of(self._rated.plant)
         said: dict[str, tuple[str, ...]] = {
             FLAKINESS.name: _FLAKINESS_ASSUMPTIONS,
-            FLAT_ELONGATED.name: (
-                _ELONGATION_ASSUMPTION.format(ratio=ratio),
-            ),
+            FLAT_ELONGATED.name: (_ELONGATION_ASSUMPTION.format(ratio=ratio),),
         }
         known = [name for name, followed in self._followed.items() if followed.known_anywhere]
         return tuple(text for name in known for text in said[name])
