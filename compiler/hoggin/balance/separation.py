@@ -7,14 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from hoggin.balance.circuit import (
-    TOGETHER,
-    Arguments,
-    Screen,
-    ScreenDeck,
-    Splitter,
-    some_at_a_time,
-)
+from hoggin.balance.circuit import TOGETHER, Arguments, Screen, ScreenDeck, Splitter, some_at_a_time
 from hoggin.balance.result import Array
 
 

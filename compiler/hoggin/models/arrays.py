@@ -34,10 +34,7 @@ def by_class(mass: ArrayLike) -> Array:
 
 
 def over(
-    part: Array,
-    whole: Array,
-    where: NDArray[np.bool_] | None = None,
-    empty: ArrayLike = np.nan,
+    part: Array, whole: Array, where: NDArray[np.bool_] | None = None, empty: ArrayLike = np.nan
 ) -> Array:
     """part / whole; `empty` where there is no whole."""
     part, whole = np.broadcast_arrays(part, whole)

@@ -36,8 +36,7 @@ def _bed(deck: DeckView, one: DeckResult, case: int) -> list[Check]:
     bed = one.bed_depth_mm
     if bed is None:
         return []
-    screen = deck.rated.machine(deck.machine.tag)
-    factor = picked(screen.stated("max_bed_factor", BED_FACTOR), case)
+    factor = picked(deck.screen.stated("max_bed_factor", BED_FACTOR), case)
     most = factor * one.aperture_mm
     text = f"bed {bed:.0f} mm at the discharge, {factor:g} x aperture is {most:.0f} mm"
     return [checked("bed depth", within(bed, most), text, bed, most, "mm", "W0508")]

@@ -26,7 +26,15 @@ class DeckView(View):
     def __init__(self, rated: Rated, machine: Machine, deck: Deck, number: int) -> None:
         self.rated, self.machine, self.deck, self.number = rated, machine, deck, number
         self.name, self.shape, self.slot_ratio = deck.name, deck.shape, deck.slot_ratio
-        self.none = np.full(1, np.nan)
+        path = ("machines", machine.tag, "decks", deck.name, "aperture_mm")
+        self.aperture_mm = rated.numbers.of(path, deck.aperture_mm)
+        # The square aperture that separates alike.
+        self.square_mm = self.aperture_mm * screens.SQUARE_EQUIVALENT[deck.shape]
+        self.screen = rated.machine(machine.tag)
+        by_sides = self.screen.stated("width_mm") * self.screen.stated("length_mm") / 1e6
+        stated = self.screen.fact("area_m2")
+        self._area = by_sides if stated is None else stated  # NaN where the class states none
+        self.area_m2 = np.nan_to_num(self._area)
 
     @cached_property
     def feed(self) -> Flow:
@@ -35,16 +43,6 @@ class DeckView(View):
     @cached_property
     def over(self) -> Flow:
         return self.rated.deck_oversize(self.machine.tag, self.name)
-
-    @cached_property
-    def aperture_mm(self) -> Array:
-        path = ("machines", self.machine.tag, "decks", self.name, "aperture_mm")
-        return self.rated.numbers.of(path, self.deck.aperture_mm)
-
-    @cached_property
-    def square_mm(self) -> Array:
-        """The square aperture that separates alike."""
-        return self.aperture_mm * screens.SQUARE_EQUIVALENT[self.shape]
 
     @property
     def density_t_m3(self) -> Array:
@@ -78,18 +76,6 @@ class DeckView(View):
         return np.where(self.feed.empty, 0.0, near)
 
     @cached_property
-    def _area(self) -> Array:
-        """NaN where the class states none."""
-        screen = self.rated.machine(self.machine.tag)
-        by_sides = screen.stated("width_mm") * screen.stated("length_mm") / 1e6
-        area = screen.fact("area_m2")
-        return by_sides if area is None else area
-
-    @property
-    def area_m2(self) -> Array:
-        return np.nan_to_num(self._area)
-
-    @cached_property
     def area_needed_m2(self) -> Array:
         return self.rated.computed(
             self.machine,
@@ -110,12 +96,11 @@ class DeckView(View):
 
     @cached_property
     def bed_depth_mm(self) -> Array:
-        screen = self.rated.machine(self.machine.tag)
         return screens.bed_depth_mm(
             self.oversize_t_h,
             bulk_density_t_m3=self.density_t_m3,
-            width_m=screen.stated("width_mm") / 1000,
-            travel_speed_m_s=screen.stated("travel_speed_m_s", _DEFAULT_TRAVEL_M_S),
+            width_m=self.screen.stated("width_mm") / 1000,
+            travel_speed_m_s=self.screen.stated("travel_speed_m_s", _DEFAULT_TRAVEL_M_S),
         )
 
     @cached_property

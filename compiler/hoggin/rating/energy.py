@@ -73,7 +73,7 @@ class CostView(View):
         self.price_per_kg = price_per_t / 1000.0
         self.cost_per_t = wear.liner_cost_per_t(worn.metal_g_t, price_per_t, whole)
         self.cost_per_h = self.cost_per_t * machine.feed_t_h
-        self.cost_of_plant_feed_per_t = self.cost_per_h / machine.rated.plant_feed_t_h
+        self.cost_of_plant_feed_per_t = over(self.cost_per_h, machine.rated.plant_feed_t_h)
         self.set_price = worn.liner_mass_t * price_per_t
 
 

@@ -8,13 +8,13 @@ import numpy as np
 
 from hoggin.models.arrays import Array, over
 from hoggin.rating import conveyors, moisture, setting
-from hoggin.rating.breakage import BreakageView, breakage_under_feed
+from hoggin.rating.breakage import breakage_under_feed
 from hoggin.rating.decks import DeckView
-from hoggin.rating.energy import DriveView, WearView, liner_wear
+from hoggin.rating.energy import DriveView, liner_wear
 from hoggin.rating.flow import Flow
 from hoggin.rating.rated import Rated
-from hoggin.rating.storage import StorageView, stored
-from hoggin.rating.view import View
+from hoggin.rating.storage import stored
+from hoggin.rating.view import View, picked
 from hoggin.schema.plant import Machine
 from hoggin.schema.results import MachineResult, SettingResult
 
@@ -30,10 +30,16 @@ class MachineView(View):
         self.class_name, self.traits = machine.class_name, dict(machine.traits)
         self.cautions, self.sources = machine.cautions, machine.sources
         self.settings = tuple(SettingResult(name=s.name, text=s.text) for s in machine.settings)
-        self.none = np.full(1, np.nan)
+        self.crushes = machine.kind == "crusher"
+        self.installed_power_kw = self.stated("installed_power_kw")
 
     def fact(self, name: str) -> Array | None:
         return self.rated.numbers.fact(self.machine, name)
+
+    def number(self, name: str, case: int) -> float | None:
+        """A fact in one case."""
+        found: float | None = picked(self.stated(name), case)
+        return found
 
     def stated(self, name: str, usual: float = np.nan) -> Array:
         """A fact, or what is usual where the class states none."""
@@ -47,10 +53,6 @@ class MachineView(View):
     @cached_property
     def product(self) -> Flow:
         return self.rated.out_of(self.tag)
-
-    @property
-    def crushes(self) -> bool:
-        return self.kind == "crusher"
 
     # -- sizes ----------------------------------------------------------------------------------
 
@@ -123,10 +125,6 @@ class MachineView(View):
         )
 
     @property
-    def installed_power_kw(self) -> Array:
-        return self.stated("installed_power_kw")
-
-    @property
     def power_use(self) -> Array:
         return over(self.power_kw, self.installed_power_kw)
 
@@ -143,26 +141,9 @@ class MachineView(View):
     def drive(self) -> DriveView | None:
         return None if np.isnan(self.power_kw).all() else DriveView(self)
 
-    @cached_property
-    def wear(self) -> WearView | None:
-        return liner_wear(self)
-
-    @cached_property
-    def storage(self) -> StorageView | None:
-        return stored(self)
-
-    @cached_property
-    def belt(self) -> conveyors.BeltView | None:
-        return conveyors.belt(self)
-
-    @cached_property
-    def setting(self) -> setting.PositionView | None:
-        return setting.position(self)
-
-    @cached_property
-    def breakage(self) -> BreakageView | None:
-        return breakage_under_feed(self)
-
-    @cached_property
-    def moisture(self) -> moisture.MoistureView | None:
-        return moisture.moisture_loss(self)
+    wear = cached_property(liner_wear)
+    storage = cached_property(stored)
+    belt = cached_property(conveyors.belt)
+    setting = cached_property(setting.position)
+    breakage = cached_property(breakage_under_feed)
+    moisture = cached_property(moisture.moisture_loss)

@@ -62,10 +62,6 @@ class Rated:
         self._mixtures: dict[str, Mixture] = {}
         self._machines: dict[str, MachineView] = {}
 
-    @property
-    def cases(self) -> int:
-        return len(self.balance.streams_t_h)
-
     @cached_property
     def circuit(self) -> Circuit:
         return self._circuit or lower(self.plant, self.balance.edges_mm)

@@ -22,14 +22,8 @@ class _Flowing(View):
 
     def __init__(self, rated: Rated, flow: Flow, streams: Sequence[int]) -> None:
         self.rated, self.flow, self.indices = rated, flow, streams
-
-    @property
-    def rate_t_h(self) -> Array:
-        return self.flow.rate_t_h
-
-    @property
-    def share_of_feed(self) -> Array:
-        return self.rate_t_h / self.rated.plant_feed_t_h
+        self.rate_t_h = flow.rate_t_h
+        self.share_of_feed = over(self.rate_t_h, rated.plant_feed_t_h)
 
     @cached_property
     def passing(self) -> Array:
@@ -91,14 +85,11 @@ class ProductView(_Flowing):
     def __init__(self, rated: Rated, product: Product) -> None:
         super().__init__(rated, rated.into(product.tag), rated.streams_into(product.tag))
         self.tag, self.title = product.tag, product.title
+        self.per_year_t_y = per_year(rated, self.rate_t_h)
 
     @property
     def fineness_modulus(self) -> Array:
         return self.flow.fineness_modulus
-
-    @property
-    def per_year_t_y(self) -> Array:
-        return per_year(self.rated, self.rate_t_h)
 
 
 def per_year(rated: Rated, rate_t_h: Array) -> Array:

@@ -40,7 +40,7 @@ def tramp_checks(machine: MachineView, case: int, tramp_mm: float | None) -> lis
         return []
     name, value = found
     setting, stroke = picked(value, case), picked(relief, case)
-    angle = picked(machine.stated("chamber_angle_deg"), case)
+    angle = machine.number("chamber_angle_deg", case)
     opens = float(gap_of_lift_mm(stroke, angle or _RIGHT_ANGLE)[0])
     how = f"{name} + {opens:.0f} mm"
     if angle is not None:
@@ -48,7 +48,7 @@ def tramp_checks(machine: MachineView, case: int, tramp_mm: float | None) -> lis
     verdict: Verdict = "over" if tramp_mm > setting + opens else "ok"
     text = f"tramp to {tramp_mm:.0f} mm, relief opens to {setting + opens:.0f} mm ({how})"
     checks = [checked("tramp relief", verdict, text, tramp_mm, setting + opens, "mm", "W0505")]
-    closest = picked(machine.stated("closest_setting_mm"), case)
+    closest = machine.number("closest_setting_mm", case)
     if closest is None or verdict == "over":
         return checks
     verdict = "watch" if tramp_mm > closest + opens else "ok"
