@@ -85,7 +85,7 @@ def settle_loop(
         followers.set_operators(seen)
         at = splits | decks.separate(cuts)
         settled = Settled(flow(at), at, decks.by_screen(cuts), 0)
-        if z is start and not followers.width:  # what these see at first says nothing of traps
+        if z is start and not followers.width:  # what these see at first shows no trap
             look_for_traps(settled)
         loads = decks.loads(settled.flow.feeds, at)
         cuts = np.log(decks.cut_sizes(loads, bulk_density))

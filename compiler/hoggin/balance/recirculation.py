@@ -102,7 +102,7 @@ class _Loop:
         successors: Mapping[int, Sequence[int]],
         outputs: Mapping[int, Array],
     ) -> dict[int, Array]:
-        """Feeds of machines that material goes round among, or of a single one."""
+        """Feeds of machines among which material recirculates, or of a single one."""
         arriving = {m: self._arriving(m, outputs) for m in members}
         inner = [(s, t) for s in members for t in successors[s] if t in arriving]
         if not inner:

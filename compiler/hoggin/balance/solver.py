@@ -166,7 +166,7 @@ class _Solution:
             self.first_pass[:, machine] = reaching
         for machine, cuts in settled.cut_sizes_mm.items():
             self._record_decks(machine, cuts, settled.separations[machine])
-        self._mix(one)
+        self._mix(one, masses)
 
     def _by_target(self, streams: Sequence[int], values: Array) -> dict[int, Array]:
         """Values (B, s, ...) of s streams, summed over the machine they go to."""
@@ -182,17 +182,16 @@ class _Solution:
             link = self.circuit.flowsheet.links[stream]
             self.streams[:, stream] = state.leaving(link, at)
 
-    def _mix(self, one: Part) -> None:
+    def _mix(self, one: Part, masses: Mapping[int, Array]) -> None:
         links = self.circuit.flowsheet.links
         if len(self.circuit.materials) == 1:
             self.composition[:, (*one.inner, *one.leaving)] = 1.0
             return
-        inputs = self._by_target(one.entering, self._masses(one.entering))
         rates: dict[tuple[int, int], Array] = {}
         for stream in one.inner:
             add(rates, links[stream].way, self.streams[:, stream].sum(axis=1))
         totals = {m: self.feeds[:, m].sum(axis=1) for m in one.machines}
-        mixed = mix_loop(one.mix_plan, rates, totals, inputs)
+        mixed = mix_loop(one.mix_plan, rates, totals, masses)
         for stream in (*one.inner, *one.leaving):
             self.composition[:, stream] = mixed[links[stream].source]
 
