@@ -62,12 +62,12 @@ def _above(rule: Above, found: Coefficients, session: Session) -> None:
         return
     setting = found.stated(rule.lower, rule.upper)
     inside = found.place(rule.upper, rule.lower)
-    shown = f"{upper:g} {unit}", f"{lower:g} {unit}"
+    more, less = f"{upper:g} {unit}", f"{lower:g} {unit}"
     if setting is None:
-        fault = E0404.not_above(rule.upper, rule.lower, *shown, rule.reason)
+        fault = E0404.not_above(rule.upper, more, rule.lower, less, rule.reason)
         session.diagnostics.report(fault, inside, found.where)
     else:
-        fault = E0404.set_not_above(rule.upper, rule.lower, *shown, rule.reason)
+        fault = E0404.set_not_above(rule.upper, more, rule.lower, less, rule.reason)
         session.diagnostics.report(fault, setting, inside)
 
 

@@ -183,7 +183,7 @@ def _falls(points: Iterable[_SizedEntry], side: int, session: Session) -> bool:
     for point in points:
         if coarser is not None and point[1][side] > coarser[1][side] + 1e-12:
             session.diagnostics.report(
-                E0601.rises(coarser[0], point[0], coarser[1][side], point[1][side]),
+                E0601.rises(coarser[1][side], coarser[0], point[1][side], point[0]),
                 point[2].span,
                 coarser[2].span,
             )

@@ -206,9 +206,10 @@ def _in_range(
     if not outside:
         return True
     value = Quantity(outside[0], value.dimension, value.written_in)
-    shown_low, shown_high = (_in_same_unit(limit, value) for limit in (low, high))
-    limit = E0404.below if value.si < low.si else E0404.above
-    fault = limit(parameter.name.text, value.shown(), shown_low, shown_high)
+    shown = parameter.name.text, value.shown()
+    least, most = (_in_same_unit(limit, value) for limit in (low, high))
+    below = value.si < low.si
+    fault = E0404.below(*shown, least, most) if below else E0404.above(*shown, most, least)
     session.diagnostics.report(fault, span, parameter.span)
     return False
 

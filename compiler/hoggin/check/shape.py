@@ -89,7 +89,7 @@ def require_known_shape(
     ]
     if other:
         session.diagnostics.report(
-            E0408.other_ratio(asked, _named("crusher", other), elongation_ratio, USUAL_ELONGATION),
+            E0408.other_ratio(asked, elongation_ratio, _named("crusher", other), USUAL_ELONGATION),
             span,
         )
 
