@@ -65,10 +65,10 @@ def _above(rule: Above, found: Coefficients, session: Session) -> None:
     more, less = f"{upper:g} {unit}", f"{lower:g} {unit}"
     if setting is None:
         fault = E0404.not_above(rule.upper, more, rule.lower, less, rule.reason)
-        session.diagnostics.report(fault, inside, found.where)
+        session.report(fault, inside, found.where)
     else:
         fault = E0404.set_not_above(rule.upper, more, rule.lower, less, rule.reason)
-        session.diagnostics.report(fault, setting, inside)
+        session.report(fault, setting, inside)
 
 
 def _needs(need: Needs, found: Coefficients, session: Session) -> None:
@@ -76,7 +76,7 @@ def _needs(need: Needs, found: Coefficients, session: Session) -> None:
         return
     unit = next(c.unit for c in found.model.coefficients if c.name == need.other)
     fault = E0407.partner(need.name, need.other, need.reason, unit)
-    session.diagnostics.report(fault, found.place(need.name))
+    session.report(fault, found.place(need.name))
 
 
 def _words(node: object) -> set[str]:

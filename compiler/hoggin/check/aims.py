@@ -50,7 +50,7 @@ def aims(
     lines = [statement for statement in node.body if isinstance(statement, tree.Aim)]
     found = [_AimChecker(network, body, scope, currency, session).check(line) for line in lines]
     if len(lines) == 1 and lines[0].word is not None:
-        session.diagnostics.report(W0102.single_aim(), lines[0].word.span)
+        session.report(W0102.single_aim(), lines[0].word.span)
     whole = (aim for aim in found if aim is not None)
     return tuple(sorted(whole, key=lambda aim: (-aim.weight, aim.text)))
 
@@ -166,7 +166,7 @@ class _AimChecker:
         return _joined(node.operator, left, right, left.dimension, left.size)
 
     def _refuse(self, node: tree.Node, fault: Fault) -> None:
-        self.session.diagnostics.report(fault, node.span)
+        self.session.report(fault, node.span)
 
 
 def _constant(value: float, dimension: Dimension) -> _Typed:

@@ -140,7 +140,7 @@ def _checked_once(
             unheard.overflowed = session.overflowed
             _check_library(module, unheard)
     except RecursionError:
-        session.diagnostics.report(E0106.chain(), Span(source, 0, 0))
+        session.report(E0106.chain(), Span(source, 0, 0))
     found = tuple(session.diagnostics)
     errors = any(diagnostic.is_error for diagnostic in found)
     freedom = gathered(session.traces, session.order)
@@ -163,7 +163,7 @@ def _check_module(module: Module, session: Session) -> Plant | None:
         _check_library(module, session)
         return None
     if len(module.plants) > 1:
-        session.diagnostics.report(E0206.second(), module.plants[1].title.span)
+        session.report(E0206.second(), module.plants[1].title.span)
     plant = _check_plant(module.plants[0], module, session)
     _check_unused(module, session)
     return plant
@@ -222,7 +222,7 @@ def _check_plant(node: tree.PlantDefinition, module: Module, session: Session) -
     revisions = history(node, revision, scope, session)
     rocks, materials = _materials(expander.materials, session)
     if not any(n.kind == "feed" for n in network.nodes.values()) and not network.damaged:
-        session.diagnostics.report(E0508.missing(), node.title.span)
+        session.report(E0508.missing(), node.title.span)
     _check_wiring(network, session)
     check_prices(node, network, money, session)
     check_campaigns(network, session)
@@ -327,11 +327,9 @@ def _plant_facts(
             stated = True
             sieves = _sieves(statement, scope, session)
         elif name not in facts_of("plant"):
-            session.diagnostics.report(
-                E0403.unknown("a plant", name, facts_of("plant")), statement.name.span
-            )
+            session.report(E0403.unknown("a plant", name, facts_of("plant")), statement.name.span)
     if not stated and "sieves" not in session.lost_names:
-        session.diagnostics.report(E0402.sieves(), node.title.span)
+        session.report(E0402.sieves(), node.title.span)
     return revision, sieves
 
 
@@ -339,13 +337,13 @@ def _sieves(fact: tree.Fact, scope: Scope, session: Session) -> tuple[float, ...
     if fact.entries is not None:
         return sizes(fact.entries, fact.name.span, scope, session)
     if not isinstance(fact.value, tree.Path):
-        session.diagnostics.report(E0602.not_sieves(), fact.span)
+        session.report(E0602.not_sieves(), fact.span)
         return None
     entity = resolve(fact.value, scope, session)
     if isinstance(entity, SeriesEntity):
         return series(entity, session)
     if entity is not None:
-        session.diagnostics.report(E0401.not_a_series(fact.value.dotted), fact.value.span)
+        session.report(E0401.not_a_series(fact.value.dotted), fact.value.span)
     return None
 
 
@@ -364,9 +362,7 @@ def _check_unused(module: Module, session: Session) -> None:
         word = getattr(entity, "word", "`let`")
         where = entity.node.span if isinstance(entity, ModuleEntity) else entity.node.name.span
         library = isinstance(entity, ModuleEntity)
-        session.diagnostics.report(
-            W0101.library(name) if library else W0101.name(word, name), where
-        )
+        session.report(W0101.library(name) if library else W0101.name(word, name), where)
 
 
 def _names(hint: str, name: str) -> bool:

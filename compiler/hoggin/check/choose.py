@@ -42,7 +42,7 @@ def chosen(body: tuple[tree.Statement, ...], session: Session) -> tuple[tree.Sta
 
 
 def _too_many(choose: tree.Choose, session: Session) -> None:
-    session.diagnostics.report(E0703.options(MOST_OPTIONS), choose.name.span)
+    session.report(E0703.options(MOST_OPTIONS), choose.name.span)
 
 
 def _options(choose: tree.Choose, session: Session) -> list[tree.Option]:
@@ -58,7 +58,7 @@ def _options(choose: tree.Choose, session: Session) -> list[tree.Option]:
                 if isinstance(line, tree.Aim | tree.Choose):
                     misplaced(line, "in an option", session)
     if len(options) < 2 and not session.lost_names:
-        session.diagnostics.report(E0309.too_few(choose.name.text, len(options)), choose.name.span)
+        session.report(E0309.too_few(choose.name.text, len(options)), choose.name.span)
     return sorted(options, key=lambda option: option.name.text)
 
 

@@ -45,7 +45,7 @@ def holds(condition: tree.Condition, scope: Scope, session: Session) -> bool | N
                 return chosen
             return _compare(condition.operator, condition.left, condition.right, scope, session)
         case tree.MeetsBand():
-            session.diagnostics.report(E0207.band_in_rule(), condition.span)
+            session.report(E0207.band_in_rule(), condition.span)
             return None
 
 
@@ -95,12 +95,10 @@ def _choice_test(node: tree.Comparison, scope: Scope, session: Session) -> bool 
     session.use(entity, node.left.parts[0])
     word = node.right.dotted
     if word not in entity.choices:
-        session.diagnostics.report(
-            E0304.never(node.left.dotted, word, entity.choices), node.right.span
-        )
+        session.report(E0304.never(node.left.dotted, word, entity.choices), node.right.span)
         return None
     if node.operator not in ("==", "!="):
-        session.diagnostics.report(E0304.ordered(), node.span)
+        session.report(E0304.ordered(), node.span)
         return None
     if not isinstance(entity.value, Word):
         return None
@@ -118,7 +116,7 @@ def _compare(
     if a is None or b is None:
         return None
     if a.dimension != b.dimension:
-        session.diagnostics.report(
+        session.report(
             E0302.compared(describe(a.dimension), describe(b.dimension)), left.span.to(right.span)
         )
         return None

@@ -80,7 +80,7 @@ def report_dimension(
         fault = E0303.missing(what, kind, units[:6])
     else:
         fault = E0302.other_kind(what, kind, found, units[:6])
-    session.diagnostics.report(fault, span)
+    session.report(fault, span)
 
 
 def report_bounds(
@@ -96,7 +96,7 @@ def report_bounds(
         unit = found.written_in or ("%" if share else "")
         limits = (Quantity(limit * size, found.dimension, unit).shown() for limit in (low, high))
         fault = E0306.outside(what, found.shown(), *limits)
-    session.diagnostics.report(fault, written.span)
+    session.report(fault, written.span)
 
 
 def as_quantity(value: Value, span: Span, session: Session) -> Quantity | None:
@@ -104,7 +104,7 @@ def as_quantity(value: Value, span: Span, session: Session) -> Quantity | None:
         case Quantity():
             return value
         case Word(text=text) | String(text=text):
-            session.diagnostics.report(E0302.word(text), span)
+            session.report(E0302.word(text), span)
     return None
 
 
@@ -134,7 +134,7 @@ _OPENINGS = ("square", "round", "slotted")
 def _measure(node: tree.Measure, session: Session) -> Value:
     unit = UNITS.get(node.unit)
     if unit is None or unit.name == "number":
-        session.diagnostics.report(_unknown_unit(node), node.span)
+        session.report(_unknown_unit(node), node.span)
         return UNKNOWN
     found = _finite(node.number * unit.size, unit.dimension, node.span, session)
     if isinstance(found, Quantity):
@@ -163,15 +163,13 @@ def text_of(expression: tree.Expression, what: str, scope: Scope, session: Sessi
         value = evaluate(expression, scope, session)
         if isinstance(value, String):
             return value.text
-    session.diagnostics.report(
-        E0401.text_without_quotes(what, expression.span.text), expression.span
-    )
+    session.report(E0401.text_without_quotes(what, expression.span.text), expression.span)
     return None
 
 
 def _finite(si: float, dimension: Dimension, span: Span, session: Session) -> Value:
     if math.isinf(si) or abs(si) > 1e30:
-        session.diagnostics.report(E0305.too_large(), span)
+        session.report(E0305.too_large(), span)
         return UNKNOWN
     return Quantity(si, dimension)
 
@@ -185,7 +183,7 @@ def _named(path: tree.Path, scope: Scope, session: Session) -> Value:
             return entity.value
         case LetEntity():
             return _let(entity, session)
-    session.diagnostics.report(E0302.not_a_value(path.dotted), path.span)
+    session.report(E0302.not_a_value(path.dotted), path.span)
     return UNKNOWN
 
 
@@ -195,7 +193,7 @@ def _let(entity: LetEntity, session: Session) -> Value:
     key = (entity.scope, node)
     if key in session.lets_open:
         ring = [n.name.text for _, n in session.lets_open[session.lets_open.index(key) :]]
-        session.diagnostics.report(E0208.circle([*ring, ring[0]]), node.name.span)
+        session.report(E0208.circle([*ring, ring[0]]), node.name.span)
         return UNKNOWN
     if key not in session.lets:
         session.lets_open.append(key)
@@ -220,7 +218,7 @@ def _arithmetic(node: tree.Arithmetic, scope: Scope, session: Session) -> Value:
             return _finite(left.si * right.si, dimension, node.span, session)
         case "/":
             if right.si == 0:
-                session.diagnostics.report(E0305.division_by_zero(), node.right.span)
+                session.report(E0305.division_by_zero(), node.right.span)
                 return UNKNOWN
             dimension = left.dimension / right.dimension
             return _finite(left.si / right.si, dimension, node.span, session)
@@ -231,7 +229,7 @@ def _sum(node: tree.Arithmetic, left: Quantity, right: Quantity, session: Sessio
     if left.dimension != right.dimension:
         kinds = describe(left.dimension), describe(right.dimension)
         fault = E0302.added(*kinds) if node.operator == "+" else E0302.subtracted(*reversed(kinds))
-        session.diagnostics.report(fault, node.span)
+        session.report(fault, node.span)
         return UNKNOWN
     apply = operator.add if node.operator == "+" else operator.sub
     total = _finite(apply(left.si, right.si), left.dimension, node.span, session)
@@ -242,7 +240,7 @@ def _sum(node: tree.Arithmetic, left: Quantity, right: Quantity, session: Sessio
 
 def _power(node: tree.Arithmetic, base: Quantity, power: Quantity, session: Session) -> Value:
     if not power.dimension.is_number:
-        session.diagnostics.report(E0302.exponent(), node.right.span)
+        session.report(E0302.exponent(), node.right.span)
         return UNKNOWN
     if not power.known:
         return Quantity(math.nan, base.dimension if base.dimension.is_number else NUMBER)
@@ -250,7 +248,7 @@ def _power(node: tree.Arithmetic, base: Quantity, power: Quantity, session: Sess
     if not base.known:
         return Quantity(math.nan, dimension)
     if base.si < 0 or (base.si == 0 and power.si < 0) or abs(power.si) > 20:
-        session.diagnostics.report(E0305.power(), node.span)
+        session.report(E0305.power(), node.span)
         return UNKNOWN
     try:
         raised = base.si**power.si
@@ -264,7 +262,7 @@ def _call(node: tree.Call, scope: Scope, session: Session) -> Value:
         return _free(node, scope, session)
     function = _FUNCTIONS.get(node.function.dotted)
     if function is None:
-        session.diagnostics.report(
+        session.report(
             E0201.function(node.function.dotted, [*_FUNCTIONS, *FREE]), node.function.span
         )
         return UNKNOWN
@@ -315,20 +313,18 @@ def _by(node: tree.By, scope: Scope, session: Session) -> Value:
     branches: dict[str, Value] = {}
     for entry in node.entries:
         if not isinstance(entry.key, tree.Path) or entry.value is None or entry.upper is not None:
-            session.diagnostics.report(E0304.branch(), entry.span)
+            session.report(E0304.branch(), entry.span)
             continue
         if words and entry.key.dotted not in words:
-            session.diagnostics.report(
-                E0304.never(node.choice.dotted, entry.key.dotted, words), entry.key.span
-            )
+            session.report(E0304.never(node.choice.dotted, entry.key.dotted, words), entry.key.span)
         branches[entry.key.dotted] = evaluate(entry.value, scope, session)
     if isinstance(chosen, Unknown):
         first = next(iter(branches.values()), UNKNOWN)
         return Quantity(math.nan, first.dimension) if isinstance(first, Quantity) else UNKNOWN
     if not isinstance(chosen, Word):
-        session.diagnostics.report(E0304.by_no_choice(node.choice.dotted), node.choice.span)
+        session.report(E0304.by_no_choice(node.choice.dotted), node.choice.span)
         return UNKNOWN
     if chosen.text not in branches:
-        session.diagnostics.report(E0304.by_incomplete(node.choice.dotted, chosen.text), node.span)
+        session.report(E0304.by_incomplete(node.choice.dotted, chosen.text), node.span)
         return UNKNOWN
     return branches[chosen.text]

@@ -34,18 +34,18 @@ def grading(
     Points may be written in any order. None after a reported fault.
     """
     if not fact.entries:
-        session.diagnostics.report(E0601.not_a_list(), fact.span)
+        session.report(E0601.not_a_list(), fact.span)
         return None
     points = _points(fact.entries, scope, session, ranges=False)
     if points is None:
         return None
     whole = _falls(points, 0, session)
     if len(points) < 2:
-        session.diagnostics.report(E0601.one_size(), fact.span)
+        session.report(E0601.one_size(), fact.span)
         return None
     top_size, (top, _), top_entry = points[0]
     if top < 1 - 1e-9:
-        session.diagnostics.report(E0603.missing(top_size, top), top_entry.span)
+        session.report(E0603.missing(top_size, top), top_entry.span)
         return None
     return tuple((size, low) for size, (low, _), _ in points) if whole else None
 
@@ -68,14 +68,12 @@ def band(entity: BandEntity, name: str, scope: Scope, session: Session) -> Band 
             stated = bool(statement.entries)
             points = _points(statement.entries, scope, session, ranges=True)
         else:
-            session.diagnostics.report(
+            session.report(
                 E0403.unknown("a band", statement.name.text, facts_of("band")),
                 statement.name.span,
             )
     if not points and not stated:
-        session.diagnostics.report(
-            E0601.band_without_limits(entity.node.name.text), entity.node.name.span
-        )
+        session.report(E0601.band_without_limits(entity.node.name.text), entity.node.name.span)
     if not points or not (_falls(points, 0, session) and _falls(points, 1, session)):
         return None
     return Band(
@@ -98,7 +96,7 @@ def sizes(
     whole = _few_enough(entries, where, session)
     for entry in entries if whole else ():
         if entry.value is not None:
-            session.diagnostics.report(E0602.value_of_size(), entry.span)
+            session.report(E0602.value_of_size(), entry.span)
             whole = False
             continue
         size = size_mm(entry.key, scope, session)
@@ -110,7 +108,7 @@ def sizes(
         else:
             found[size] = entry
     if whole and len(found) < 2:
-        session.diagnostics.report(E0602.one_size(), where)
+        session.report(E0602.one_size(), where)
         return None
     return tuple(sorted(found, reverse=True)) if whole else None
 
@@ -138,18 +136,18 @@ def _points(
 
 def _point(entry: tree.Entry, scope: Scope, session: Session, ranges: bool) -> _SizedEntry | None:
     if entry.value is None:
-        session.diagnostics.report(E0601.no_passing(), entry.span)
+        session.report(E0601.no_passing(), entry.span)
         return None
     size = size_mm(entry.key, scope, session)
     low = _fraction(entry.value, scope, session)
     if entry.upper is not None and not ranges:
-        session.diagnostics.report(E0601.range_of_feed(), entry.span)
+        session.report(E0601.range_of_feed(), entry.span)
         return None
     high = low if entry.upper is None else _fraction(entry.upper, scope, session)
     if size is None or low is None or high is None:
         return None
     if low > high:
-        session.diagnostics.report(E0601.limits_reversed(), entry.span)
+        session.report(E0601.limits_reversed(), entry.span)
         return None
     return size, (low, high), entry
 
@@ -182,7 +180,7 @@ def _falls(points: Iterable[_SizedEntry], side: int, session: Session) -> bool:
     coarser: _SizedEntry | None = None
     for point in points:
         if coarser is not None and point[1][side] > coarser[1][side] + 1e-12:
-            session.diagnostics.report(
+            session.report(
                 E0601.rises(coarser[1][side], coarser[0], point[1][side], point[0]),
                 point[2].span,
                 coarser[2].span,
@@ -195,9 +193,9 @@ def _falls(points: Iterable[_SizedEntry], side: int, session: Session) -> bool:
 def _few_enough(entries: Sequence[tree.Entry], where: Span, session: Session) -> bool:
     if len(entries) <= MOST_SIZES:
         return True
-    session.diagnostics.report(E0703.sizes(MOST_SIZES), where)
+    session.report(E0703.sizes(MOST_SIZES), where)
     return False
 
 
 def _twice(entry: tree.Entry, first: tree.Entry, session: Session) -> None:
-    session.diagnostics.report(E0202.size(), entry.span, first.span)
+    session.report(E0202.size(), entry.span, first.span)

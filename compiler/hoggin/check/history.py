@@ -26,7 +26,7 @@ def history(
     if fact is None:
         return ()
     if not fact.entries:
-        session.diagnostics.report(E0403.no_history(), fact.span)
+        session.report(E0403.no_history(), fact.span)
         return ()
     found: dict[str, Revision] = {}
     first: dict[str, Span] = {}
@@ -36,11 +36,11 @@ def history(
         if said is None:
             whole = False
         elif said.mark in found:
-            session.diagnostics.report(E0202.revision(said.mark), entry.span, first[said.mark])
+            session.report(E0202.revision(said.mark), entry.span, first[said.mark])
         else:
             found[said.mark], first[said.mark] = said, entry.span
     if whole and revision not in found:
-        session.diagnostics.report(
+        session.report(
             E0402.revision_unlisted(revision) if revision else E0402.revision_missing(),
             fact.name.span,
         )
@@ -49,7 +49,7 @@ def history(
 
 def _entry(entry: tree.Entry, scope: Scope, session: Session) -> Revision | None:
     if entry.value is None or entry.upper is not None:
-        session.diagnostics.report(E0401.revision(), entry.span)
+        session.report(E0401.revision(), entry.span)
         return None
     mark, text = _words(entry.key, scope, session), _words(entry.value, scope, session)
     return None if mark is None or text is None else Revision(mark=mark, text=text)
@@ -60,5 +60,5 @@ def _words(node: tree.Expression, scope: Scope, session: Session) -> str | None:
     if isinstance(value, String):
         return value.text
     if not isinstance(value, Unknown):
-        session.diagnostics.report(E0401.revision_text(), node.span)
+        session.report(E0401.revision_text(), node.span)
     return None

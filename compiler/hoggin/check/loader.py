@@ -78,7 +78,7 @@ class Loader:
                 declare(scope, statement.name, SeriesEntity(statement, scope), session)
             case tree.Definition(keyword=keyword) if statement.body is not None:
                 if len(statement.path.parts) > 1:
-                    session.diagnostics.report(E0101.dot_in_declared_name(), statement.path.span)
+                    session.report(E0101.dot_in_declared_name(), statement.path.span)
                 declare(scope, statement.name, _DEFINED[keyword.text](statement, scope), session)
             case tree.PlantDefinition():
                 module.plants.append(statement)
@@ -95,7 +95,7 @@ class Loader:
             return
         if source.name in self._open:
             ring = [*self._open[self._open.index(source.name) :], source.name]
-            self._session.diagnostics.report(E0204.circle(ring), use.span)
+            self._session.report(E0204.circle(ring), use.span)
             self._session.lost_names.add(self._alias(use).text)
             return
         used = self.load(source)
@@ -110,7 +110,7 @@ class Loader:
         return tree.Ident(use.span, "")
 
     def _find(self, use: tree.Use, used_in: Source) -> Source | None:
-        report = self._session.diagnostics.report
+        report = self._session.report
         target = use.target
         try:
             if isinstance(target, tree.Text):
@@ -176,4 +176,4 @@ def misplaced(statement: tree.Statement, where: str, session: Session) -> None:
     whole = statement.span
     first_line = whole.text.partition("\n")[0]
     span = Span(whole.source, whole.start, whole.start + len(first_line))
-    session.diagnostics.report(E0207.misplaced(called, kind, where), span)
+    session.report(E0207.misplaced(called, kind, where), span)

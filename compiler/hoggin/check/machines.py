@@ -72,7 +72,7 @@ def machine(node: tree.Declaration, tag: str, scope: Scope, session: Session) ->
     else:
         applied.facts = _storage_facts(node, block, scope, session)
         if node.of is not None:
-            session.diagnostics.report(E0401.has_no_class(kind, node.of.dotted), node.of.span)
+            session.report(E0401.has_no_class(kind, node.of.dotted), node.of.span)
     decked = kind == "screen" and (bool(block.decks) or entity is not None or node.of is None)
     decks = _decks(node, block.decks, applied, scope, session) if decked else ()
     shares = splitter_shares(node, block.ports, scope, session) if kind == "splitter" else {}
@@ -129,7 +129,7 @@ def _sort(node: tree.Declaration, session: Session) -> _Block:
         match statement:
             case tree.Fact(name=name, value=value):
                 if value is None and name.text not in LISTED:
-                    session.diagnostics.report(E0403.no_value(name.text), statement.span)
+                    session.report(E0403.no_value(name.text), statement.span)
                 if once(first, name, session):
                     block.facts[name.text] = statement
             case tree.Deck() if kind == "screen":
@@ -143,16 +143,16 @@ def _sort(node: tree.Declaration, session: Session) -> _Block:
 
 def _class(node: tree.Declaration, kind: str, scope: Scope, session: Session) -> ClassEntity | None:
     if node.of is None:
-        session.diagnostics.report(E0401.class_missing(kind, node.name.text), node.name.span)
+        session.report(E0401.class_missing(kind, node.name.text), node.name.span)
         return None
     entity = resolve(node.of, scope, session)
     if entity is None:
         return None
     if not isinstance(entity, ClassEntity):
-        session.diagnostics.report(E0401.not_a_class(node.of.dotted), node.of.span)
+        session.report(E0401.not_a_class(node.of.dotted), node.of.span)
         return None
     if entity.node.kind.text != kind:
-        session.diagnostics.report(
+        session.report(
             E0401.class_of_other_kind(node.of.dotted, entity.node.kind.text, kind, node.name.text),
             node.of.span,
         )
@@ -164,7 +164,7 @@ def _word(fact: tree.Fact, kind: str, session: Session) -> tree.Ident | None:
     if isinstance(fact.value, tree.Path) and len(fact.value.parts) == 1:
         return fact.value.parts[0]
     names = catalog.names(fact.name.text, kind)
-    session.diagnostics.report(E0406.not_a_model_name(fact.name.text, names), fact.span)
+    session.report(E0406.not_a_model_name(fact.name.text, names), fact.span)
     return None
 
 
@@ -187,7 +187,7 @@ def _storage_facts(
     facts: dict[str, float] = {}
     for name, line in block.facts.items():
         if name not in known:
-            session.diagnostics.report(E0403.unknown(f"a {kind}", name, known), line.name.span)
+            session.report(E0403.unknown(f"a {kind}", name, known), line.name.span)
         elif line.value is not None:
             found = number(known[name], line.value, scope, session)
             if found is not None:
@@ -203,7 +203,7 @@ def _decks(
     session: Session,
 ) -> tuple[Deck, ...]:
     """Decks top to bottom by their names; each finer than the one above."""
-    report = session.diagnostics.report
+    report = session.report
     if not written:
         report(E0605.none(node.name.text), node.name.span)
         return ()
@@ -237,15 +237,13 @@ def _deck(node: tree.Deck, applied: AppliedClass, scope: Scope, session: Session
     size = 0.0 if aperture is None else aperture.in_trade_unit()
     shape = node.shape.text if node.shape else "square"
     if shape not in SHAPES:
-        session.diagnostics.report(
-            E0304.opening(shape, SHAPES), node.shape.span if node.shape else node.span
-        )
+        session.report(E0304.opening(shape, SHAPES), node.shape.span if node.shape else node.span)
         shape = "square"
     facts = _deck_facts(node, applied, scope, session)
     applied.numbers["decks", node.name.text, "aperture_mm"] = size
     applied.numbers["decks", node.name.text, "spray_m3_h"] = facts.get("spray", 0.0)
     if "slot_ratio" in facts and shape != "slotted":
-        session.diagnostics.report(E0405.slot_ratio(node.name.text, shape), node.span)
+        session.report(E0405.slot_ratio(node.name.text, shape), node.span)
     return Deck(
         name=node.name.text,
         aperture_mm=size,
@@ -261,7 +259,7 @@ def _deck_facts(
     node: tree.Deck, applied: AppliedClass, scope: Scope, session: Session
 ) -> dict[str, float]:
     """What a deck's block says, in trade units."""
-    report = session.diagnostics.report
+    report = session.report
     known = facts_of("deck")
     facts: dict[str, float] = {}
     for statement in node.body:

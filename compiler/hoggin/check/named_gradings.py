@@ -30,7 +30,7 @@ def stated_grading(
     if isinstance(entity, GradingEntity):
         return named_grading(entity, session)
     if entity is not None:
-        session.diagnostics.report(E0401.not_a_grading(path.dotted), path.span)
+        session.report(E0401.not_a_grading(path.dotted), path.span)
     return None
 
 
@@ -52,16 +52,14 @@ def named_grading(entity: GradingEntity, session: Session) -> Points | None:
         elif name in _TEXTS and value is not None:
             _check_text(name, value, entity.scope, session)
         else:
-            session.diagnostics.report(
+            session.report(
                 E0403.unknown("a grading", name, facts_of("grading")), statement.name.span
             )
     if "passing" not in first:
-        session.diagnostics.report(
-            E0601.grading_without_passing(entity.node.name.text), entity.node.name.span
-        )
+        session.report(E0601.grading_without_passing(entity.node.name.text), entity.node.name.span)
     return points
 
 
 def _check_text(name: str, value: tree.Expression, scope: Scope, session: Session) -> None:
     if not isinstance(evaluate(value, scope, session), String):
-        session.diagnostics.report(E0401.not_a_text(name), value.span)
+        session.report(E0401.not_a_text(name), value.span)

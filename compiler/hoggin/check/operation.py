@@ -74,7 +74,7 @@ def _ask_for_partners(stated: _Stated, session: Session) -> None:
         fact = stated.facts.get(name)
         if fact is None or partner in stated.facts or (name == "availability" and always):
             continue
-        session.diagnostics.report(missing(), fact.span)
+        session.report(missing(), fact.span)
 
 
 def _stops(fact: tree.Fact, scope: Scope, session: Session) -> tuple[tuple[float, float], ...]:
@@ -88,11 +88,11 @@ def _stops(fact: tree.Fact, scope: Scope, session: Session) -> tuple[tuple[float
         if every is None or lasts is None or not (every.known and lasts.known):
             return ()
         if not 0 < lasts.si < every.si:
-            session.diagnostics.report(E0306.stop(lasts.shown(), every.shown()), entry.span)
+            session.report(E0306.stop(lasts.shown(), every.shown()), entry.span)
             return ()
         found.append((float(every.in_trade_unit()), float(lasts.in_trade_unit())))
     if len(found) != len(fact.entries or ()) or not found:
-        session.diagnostics.report(E0403.maintenance(), fact.span)
+        session.report(E0403.maintenance(), fact.span)
     return tuple(sorted(found))
 
 
@@ -113,11 +113,11 @@ def hours_of_day(
             return ()
         first, last = float(start.in_trade_unit()), float(end.in_trade_unit())
         if not (0 <= first <= DAY_H and 0 <= last <= DAY_H) or first == last:
-            session.diagnostics.report(E0306.hours(start.shown(), end.shown()), entry.span)
+            session.report(E0306.hours(start.shown(), end.shown()), entry.span)
             return ()
         found.append((entry.key.dotted, first, last if last > first else last + DAY_H, entry.span))
     if not found:
-        session.diagnostics.report(E0403.hours_of_day(word), fact.span)
+        session.report(E0403.hours_of_day(word), fact.span)
         return ()
     found.sort(key=lambda one: one[1])
     return () if _overlap(found, session) else tuple(one[:3] for one in found)
@@ -143,7 +143,7 @@ def _overlap(found: list[tuple[str, float, float, Span]], session: Session) -> b
     following = [*found[1:], (found[0][0], found[0][1] + DAY_H, 0.0, found[0][3])]
     for one, after in zip(found, following, strict=True):
         if one[2] > after[1] + 1e-9:
-            session.diagnostics.report(E0306.hours_overlap(), after[3], one[3])
+            session.report(E0306.hours_overlap(), after[3], one[3])
             return True
     return False
 
@@ -171,7 +171,7 @@ def check_operation(node: tree.PlantDefinition, plant: Plant, session: Session) 
     run = [(shift.start_h, shift.end_h) for shift in plant.shifts]
     for feed in plant.feeds:
         if feed.loading_h and not shared_hours(feed.loading_h, run):
-            session.diagnostics.report(W0526.never_loaded(feed.tag), fact.span)
+            session.report(W0526.never_loaded(feed.tag), fact.span)
 
 
 def shared_hours(one: tuple[tuple[float, float], ...], other: list[tuple[float, float]]) -> float:
@@ -196,9 +196,7 @@ def check_campaigns(network: Network, session: Session) -> None:
             continue
         met = _first_machine(node, onward)
         if met is not None:
-            session.diagnostics.report(
-                E0704.changes_feed(node.tag, met.word, met.tag), node.span, met.span
-            )
+            session.report(E0704.changes_feed(node.tag, met.word, met.tag), node.span, met.span)
 
 
 def _first_machine(node: Node, onward: Mapping[str, list[Node]]) -> Node | None:

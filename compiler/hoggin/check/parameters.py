@@ -63,12 +63,12 @@ def bind(
         else:
             value = UNKNOWN
             if name not in session.lost_names and name not in meant and name not in misplaced:
-                session.diagnostics.report(_missing(parameter, what), owner, parameter.span)
+                session.report(_missing(parameter, what), owner, parameter.span)
         values[name] = value
         scope.names[name] = ValueEntity(parameter.name, value, _words(parameter.type))
     for name, (ident, _) in given.items():
         if name not in names and ident.text not in session.lost_names:
-            session.diagnostics.report(_unknown(what, name, names, elsewhere), ident.span)
+            session.report(_unknown(what, name, names, elsewhere), ident.span)
     return values
 
 
@@ -129,7 +129,7 @@ def _checked(
     if kind.unit == "text":
         value = evaluate(expression, given_scope, session)
         if not isinstance(value, String | Unknown):
-            session.diagnostics.report(E0302.not_a_text(), expression.span)
+            session.report(E0302.not_a_text(), expression.span)
         return value
     dimension = _dimension(kind, session)
     if dimension is None:
@@ -138,7 +138,7 @@ def _checked(
     found = evaluate(expression, given_scope, session)
     if not isinstance(found, Quantity):
         if not isinstance(found, Unknown):
-            session.diagnostics.report(E0302.not_a_quantity(parameter.name.text), expression.span)
+            session.report(E0302.not_a_quantity(parameter.name.text), expression.span)
         return Quantity(math.nan, dimension)
     if found.dimension != dimension:
         report_dimension(found, dimension, what, expression.span, session)
@@ -174,9 +174,7 @@ def _choice(
             if isinstance(value, Unknown) or (isinstance(value, Word) and value.text in words):
                 session.use(entity, expression.parts[0])
                 return value
-    session.diagnostics.report(
-        E0304.not_a_choice(name, expression.span.text, words), expression.span
-    )
+    session.report(E0304.not_a_choice(name, expression.span.text, words), expression.span)
     return UNKNOWN
 
 
@@ -185,7 +183,7 @@ def _dimension(kind: tree.UnitType, session: Session) -> Dimension | None:
         return NUMBER
     unit = UNITS.get(kind.unit)
     if unit is None:
-        session.diagnostics.report(E0301.not_a_type(kind.unit, [*UNITS, "text"]), kind.span)
+        session.report(E0301.not_a_type(kind.unit, [*UNITS, "text"]), kind.span)
         return None
     return unit.dimension
 
@@ -210,7 +208,7 @@ def _in_range(
     least, most = (_in_same_unit(limit, value) for limit in (low, high))
     below = value.si < low.si
     fault = E0404.below(*shown, least, most) if below else E0404.above(*shown, most, least)
-    session.diagnostics.report(fault, span, parameter.span)
+    session.report(fault, span, parameter.span)
     return False
 
 

@@ -72,7 +72,7 @@ class RequirementChecker:
                 case tree.Comparison():
                     one = self._comparison(part, body)
                 case _:
-                    self.session.diagnostics.report(E0207.alternatives_required(), part.span)
+                    self.session.report(E0207.alternatives_required(), part.span)
                     one = None
             if one is not None:
                 found.append(one)
@@ -84,14 +84,12 @@ class RequirementChecker:
         product = self._subject(node.product, body)
         entity = resolve(node.band, self.scope, self.session)
         if entity is not None and not isinstance(entity, BandEntity):
-            self.session.diagnostics.report(E0401.not_a_band(node.band.dotted), node.band.span)
+            self.session.report(E0401.not_a_band(node.band.dotted), node.band.span)
         if product is None or not isinstance(entity, BandEntity):
             return None
         tag, kind, rest = product
         if kind != "product" or rest:
-            self.session.diagnostics.report(
-                E0209.not_a_product(node.product.dotted), node.product.span
-            )
+            self.session.report(E0209.not_a_product(node.product.dotted), node.product.span)
             return None
         limits = band(entity, shown_name(own_name(entity)), entity.scope, self.session)
         if limits is None:
@@ -100,7 +98,7 @@ class RequirementChecker:
 
     def _comparison(self, node: tree.Comparison, body: Body) -> Limit | None:
         if node.operator in ("==", "!="):
-            self.session.diagnostics.report(E0207.equality_required(node.operator), node.span)
+            self.session.report(E0207.equality_required(node.operator), node.span)
             return None
         upper = node.operator in ("<", "<=")
         left_reads = _reads(node.left, body)
@@ -123,7 +121,7 @@ class RequirementChecker:
         if typed is None:
             return None
         if not typed.reads:
-            self.session.diagnostics.report(E0209.nothing_required(), value.span)
+            self.session.report(E0209.nothing_required(), value.span)
             return None
         limits: list[float | None] = []
         unit: Unit | None = None
@@ -155,7 +153,7 @@ class RequirementChecker:
             limits.append(_constant(other.expression))
         trade = trade_unit(typed.dimension)
         if trade is None:
-            self.session.diagnostics.report(E0302.required(describe(typed.dimension)), value.span)
+            self.session.report(E0302.required(describe(typed.dimension)), value.span)
             return None
         shown = unit or trade[0]
         size = shown.size / trade[0].size
@@ -185,10 +183,10 @@ class RequirementChecker:
         wrong = [n for n in written if isinstance(n, tree.Number) and n.number > most]
         lower, higher = limits
         if not wrong and lower is not None and higher is not None and lower > higher:
-            self.session.diagnostics.report(E0306.limits_reversed(), node.span)
+            self.session.report(E0306.limits_reversed(), node.span)
             return False
         for number in wrong:
-            self.session.diagnostics.report(
+            self.session.report(
                 E0306.limit_without_sign(
                     number_text(100 * number.number), number_text(number.number)
                 ),
@@ -219,9 +217,7 @@ class RequirementChecker:
         if isinstance(node, tree.Negated) and _reads(node, body):
             return self._negated(node, body)
         if isinstance(node, tree.Call) and _reads(node, body):
-            self.session.diagnostics.report(
-                E0207.function_of_results(node.function.dotted), node.span
-            )
+            self.session.report(E0207.function_of_results(node.function.dotted), node.span)
             return None
         if isinstance(node, tree.Arithmetic) and _reads(node, body):
             return self._combined(node, body)
@@ -245,7 +241,7 @@ class RequirementChecker:
         sign = node.operator
         if sign in ("+", "-"):
             if left.dimension != right.dimension:
-                self.session.diagnostics.report(
+                self.session.report(
                     E0302.results_added(describe(left.dimension), describe(right.dimension)),
                     node.span,
                 )
@@ -258,7 +254,7 @@ class RequirementChecker:
         elif left.dimension.is_number and sign == "*":
             dimension = right.dimension
         else:
-            self.session.diagnostics.report(E0302.results_combined(), node.span)
+            self.session.report(E0302.results_combined(), node.span)
             return None
         expression = Combination(operator=sign, left=left.expression, right=right.expression)
         return _Typed(expression, dimension, left.reads or right.reads)
@@ -272,7 +268,7 @@ class RequirementChecker:
         name = ".".join(rest)
         if name not in known:
             what = "the plant" if kind == "plant" else f"{kind} `{tag}`"
-            self.session.diagnostics.report(
+            self.session.report(
                 E0209.no_result(what, name, known) if name else E0209.which_result(what, known),
                 path.span,
             )
@@ -298,10 +294,10 @@ class RequirementChecker:
     def _size(self, call: tree.Call | None, one: Asked, path: tree.Path) -> float | None:
         if call is None:
             if one.sized:
-                self.session.diagnostics.report(E0209.size_missing(one.name), path.span)
+                self.session.report(E0209.size_missing(one.name), path.span)
             return None
         if len(call.arguments) != 1:
-            self.session.diagnostics.report(E0209.one_size(one.name), call.span)
+            self.session.report(E0209.one_size(one.name), call.span)
             return None
         return size_mm(call.arguments[0], self.scope, self.session)
 
@@ -316,14 +312,14 @@ class RequirementChecker:
             found = where.names.get(parts[used])
             if found is None:
                 if parts[used] not in self.session.lost_names:
-                    self.session.diagnostics.report(
+                    self.session.report(
                         E0201.unknown(parts[used], where.names), path.parts[used].span
                     )
                 return None
             self.session.names.uses[path.parts[used]] = where.idents[parts[used]]
             where, used = found, used + 1
         if isinstance(where, Body) or where.kind == "port":
-            self.session.diagnostics.report(
+            self.session.report(
                 E0209.section(path.dotted, where.names)
                 if isinstance(where, Body)
                 else E0209.port(path.dotted),

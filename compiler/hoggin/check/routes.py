@@ -50,7 +50,7 @@ def _find(endpoint: tree.Endpoint, body: Body, session: Session) -> _Found | Non
     what = body.names.get(head.text)
     if what is None:
         if head.text not in session.lost_names:
-            session.diagnostics.report(E0201.not_in_plant(head.text, body.names), head.span)
+            session.report(E0201.not_in_plant(head.text, body.names), head.span)
         return None
     uses = session.names.uses
     uses[head] = body.idents[head.text]
@@ -59,14 +59,14 @@ def _find(endpoint: tree.Endpoint, body: Body, session: Session) -> _Found | Non
         if rest[0].text in inner:
             uses[rest[0]] = inner[rest[0].text]
     if endpoint.new_product and not (isinstance(what, Node) and what.kind == "product"):
-        session.diagnostics.report(E0401.not_a_product(head.text, what.word), endpoint.span)
+        session.report(E0401.not_a_product(head.text, what.word), endpoint.span)
         return None
     return _Found(what, ".".join(part.text for part in rest), endpoint.path)
 
 
 def _outlet(found: _Found, session: Session) -> tuple[Node, str] | None:
     """The node and outlet a route starts from."""
-    report = session.diagnostics.report
+    report = session.report
     what, port = found.what, found.port
     if isinstance(what, Body):
         node = _section_port(found, what.ports_out, "out", session)
@@ -98,7 +98,7 @@ def _outlet(found: _Found, session: Session) -> tuple[Node, str] | None:
 
 def _inlet(found: _Found, session: Session) -> Node | None:
     """The node a route runs into."""
-    report = session.diagnostics.report
+    report = session.report
     what, port = found.what, found.port
     if isinstance(what, Body):
         return _section_port(found, what.ports_in, "in", session)
@@ -129,7 +129,7 @@ def _section_port(
         fault = E0501.which_port(name, direction, (f"{name}.{port}" for port in ports))
     else:
         fault = E0501.no_ports(name, direction)
-    session.diagnostics.report(fault, found.span)
+    session.report(fault, found.span)
     return None
 
 

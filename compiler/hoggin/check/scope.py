@@ -145,6 +145,9 @@ class Session:
     names: Names = field(default_factory=Names)
     order: dict[str, int] = field(default_factory=dict)  # of feeds, machines, products, by tag
 
+    def report(self, fault: Fault, span: Span, other: Span | None = None) -> None:
+        self.diagnostics.report(fault, span, other)
+
     def use(self, entity: Entity, name: tree.Ident) -> None:
         """Note that a name stands for this."""
         self.used.add(id(entity))
@@ -158,7 +161,7 @@ def declare(scope: Scope, name: tree.Ident, entity: Entity, session: Session) ->
     if first is None:
         scope.names[name.text] = entity
         return
-    session.diagnostics.report(E0202.declared(name.text), name.span, _name_span(first))
+    session.report(E0202.declared(name.text), name.span, _name_span(first))
 
 
 def once(first: dict[str, Span], name: tree.Ident, session: Session) -> bool:
@@ -166,7 +169,7 @@ def once(first: dict[str, Span], name: tree.Ident, session: Session) -> bool:
     if name.text not in first:
         first[name.text] = name.span
         return True
-    session.diagnostics.report(E0202.set_twice(name.text), name.span, first[name.text])
+    session.report(E0202.set_twice(name.text), name.span, first[name.text])
     return False
 
 
@@ -212,13 +215,13 @@ def resolve(path: tree.Path, scope: Scope, session: Session) -> Entity | None:
     if part.text in session.lost_names:
         return None
     if known is None:
-        session.diagnostics.report(E0201.not_a_library(path.dotted), part.span)
+        session.report(E0201.not_a_library(path.dotted), part.span)
         return None
     if part is head:
         fault = _elsewhere(head, scope)
     else:
         fault = E0201.not_in_library(part.text, head.text, known.names)
-    session.diagnostics.report(fault, part.span)
+    session.report(fault, part.span)
     return None
 
 

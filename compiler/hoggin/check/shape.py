@@ -31,18 +31,18 @@ def stated_share(fact: tree.Fact, measure: Measure, scope: Scope, session: Sessi
     points: dict[float, float] = {}
     whole = bool(fact.entries)
     if not whole:
-        session.diagnostics.report(E0403.no_share(measure.name), fact.span)
+        session.report(E0403.no_share(measure.name), fact.span)
     for entry in fact.entries or ():
         size = size_mm(entry.key, scope, session)
         share = None
         if entry.value is None or entry.upper is not None:
-            session.diagnostics.report(E0601.one_share(measure.words, measure.name), entry.span)
+            session.report(E0601.one_share(measure.words, measure.name), entry.span)
         else:
             share = _share(entry.value, measure, scope, session)
         if size is None or share is None:
             whole = False
         elif size in points:
-            session.diagnostics.report(E0202.size(), entry.span)
+            session.report(E0202.size(), entry.span)
             whole = False
         else:
             points[size] = share
@@ -72,7 +72,7 @@ def require_known_shape(
     before = _upstream(network, tag)
     silent = [node.tag for node in before if _silent(node, measure)]
     if silent:
-        session.diagnostics.report(
+        session.report(
             E0402.shape_of_feed(
                 asked, _named("feed", silent), measure.words, measure.name, measure.standard
             ),
@@ -80,7 +80,7 @@ def require_known_shape(
         )
     shapeless = [node.tag for node in before if _shapeless(node, measure)]
     if shapeless:
-        session.diagnostics.report(
+        session.report(
             E0408.shape(asked, _named("crusher", shapeless), measure.role, measure.sample), span
         )
     crushers = [n for n in before if n.machine is not None and measure.role in n.machine.models]
@@ -88,7 +88,7 @@ def require_known_shape(
         n.tag for n in crushers if n.machine and not measure.known_of(n.machine, elongation_ratio)
     ]
     if other:
-        session.diagnostics.report(
+        session.report(
             E0408.other_ratio(asked, elongation_ratio, _named("crusher", other), USUAL_ELONGATION),
             span,
         )

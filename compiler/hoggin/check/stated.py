@@ -18,7 +18,7 @@ from hoggin.syntax import tree
 def stated(fact: Fact, line: tree.Fact, scope: Scope, session: Session) -> Quantity | None:
     """What a line states of a fact; None where it is not known yet, or after a reported fault."""
     if line.value is None:
-        session.diagnostics.report(E0403.no_value_such_as(fact.name, fact.sample), line.span)
+        session.report(E0403.no_value_such_as(fact.name, fact.sample), line.span)
         return None
     return number(fact, line.value, scope, session)
 
@@ -57,7 +57,7 @@ def in_bounds(
         return True
     plain = isinstance(written, tree.Measure | tree.Number)  # the same for every machine
     fault = _fault(fact, outside, written, size)
-    session.diagnostics.report(fault, written.span, None if plain else where)
+    session.report(fault, written.span, None if plain else where)
     return False
 
 

@@ -41,7 +41,7 @@ def _chosen(value: tree.Expression, scope: Scope, session: Session) -> str:
 
 
 def _branch(node: tree.By, scope: Scope, session: Session) -> str:
-    report = session.diagnostics.report
+    report = session.report
     entity = scope.find(node.choice.dotted)
     choices = entity.choices if isinstance(entity, ValueEntity) else ()
     chosen = evaluate(node.choice, scope, session)

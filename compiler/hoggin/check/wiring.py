@@ -21,7 +21,7 @@ def check_outlets(network: Network, session: Session) -> None:
         key = (link.source.tag, link.outlet)
         if key in first:
             name = link.source.outlet_name(link.outlet)
-            session.diagnostics.report(E0502.second(name), link.span, first[key].span)
+            session.report(E0502.second(name), link.span, first[key].span)
         else:
             first[key] = link
 
@@ -33,9 +33,9 @@ def check_template_ports(nodes: Iterable[Node], network: Network, session: Sessi
     for node in nodes:
         name = node.tag.rpartition(".")[2]
         if node.word == "in port" and node.tag not in sources:
-            session.diagnostics.report(E0702.inlet(name), node.span)
+            session.report(E0702.inlet(name), node.span)
         if node.word == "out port" and node.tag not in targets:
-            session.diagnostics.report(E0702.outlet(name), node.span)
+            session.report(E0702.outlet(name), node.span)
 
 
 def check_joined(network: Network, session: Session, own_ports: Collection[Node] = ()) -> None:
@@ -57,9 +57,9 @@ def check_joined(network: Network, session: Session, own_ports: Collection[Node]
                     if node.kind == "machine"
                     else E0503.node(node.word, node.tag, name)
                 )
-                session.diagnostics.report(fault, node.place)
+                session.report(fault, node.place)
         if node.has_inlet and node.tag not in fed and node.word != "out port":
-            session.diagnostics.report(E0504.never_fed(node.word, node.tag), node.place)
+            session.report(E0504.never_fed(node.word, node.tag), node.place)
 
 
 def check_ways_out(network: Network, session: Session) -> None:
@@ -74,11 +74,11 @@ def check_ways_out(network: Network, session: Session) -> None:
     inside = [node for node in stuck if node.kind == "machine"]
     names = ", ".join(f"`{node.tag}`" for node in inside[:6]) + (" ..." if len(inside) > 6 else "")
     for feed in feeds:
-        session.diagnostics.report(
+        session.report(
             E0505.of_circuit(feed.tag, names) if inside else E0505.of_feed(feed.tag), feed.span
         )
     if inside and not feeds:
-        session.diagnostics.report(E0505.of_loop(names), inside[0].span)
+        session.report(E0505.of_loop(names), inside[0].span)
 
 
 def _reach(starts: Iterable[str], edges: dict[str, list[str]]) -> set[str]:

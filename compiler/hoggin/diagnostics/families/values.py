@@ -11,8 +11,7 @@ def _not_a_unit(help: str, fix: Fix = "") -> Message[str]:
     return Message[str]("`{unit}` is not a unit", help, fix)
 
 
-def _unlike(message: str) -> Message[str, str]:
-    return Message[str, str](message, "give both the same kind of unit")
+_SAME_KIND = "give both the same kind of unit"
 
 
 class E0301(Fault):
@@ -55,9 +54,7 @@ class E0302(Fault):
     not_plain = Message[str, str, str](
         "{what} is {wanted}, but this is {found}", "write it without a unit, or in `%`"
     )
-    unlike = Message[str, str, str](
-        "{what} is {wanted}, but this is {found}", "give both the same kind of unit"
-    )
+    unlike = Message[str, str, str]("{what} is {wanted}, but this is {found}", _SAME_KIND)
     word = Message[str](
         "expected a quantity, but `{word}` is a word", "write a number with its unit"
     )
@@ -66,9 +63,9 @@ class E0302(Fault):
     )
     not_a_quantity = Message[str]("`{name}` is a quantity", "write a number with its unit")
     not_a_text = Message[()]("expected a text in quotes", 'write it as `"..."`')
-    added = _unlike("{first} can't be added to {second}")
-    subtracted = _unlike("{first} can't be subtracted from {second}")
-    compared = _unlike("{first} can't be compared with {second}")
+    added = Message[str, str]("{first} can't be added to {second}", _SAME_KIND)
+    subtracted = Message[str, str]("{first} can't be subtracted from {second}", _SAME_KIND)
+    compared = Message[str, str]("{first} can't be compared with {second}", _SAME_KIND)
     exponent = Message[()]("an exponent is a plain number", "leave out its unit")
     required = Message[str]("{kind} can't be required", "require a result in a unit of its own")
     results_added = Message[str, str](
