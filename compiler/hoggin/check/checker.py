@@ -359,10 +359,9 @@ def _check_unused(module: Module, session: Session) -> None:
     for name, entity in () if session.lost_names else unused:
         if isinstance(entity, ValueEntity) or any(_names(hint, name) for hint in meant):
             continue
-        word = getattr(entity, "word", "`let`")
-        where = entity.node.span if isinstance(entity, ModuleEntity) else entity.node.name.span
         library = isinstance(entity, ModuleEntity)
-        session.report(W0101.library(name) if library else W0101.name(word, name), where)
+        fault = W0101.library(name) if library else W0101.name(entity.word, name)
+        session.report(fault, entity.span)
 
 
 def _names(hint: str, name: str) -> bool:

@@ -91,23 +91,15 @@ class Loader:
         source = self._find(use, module.file.source)
         if source is None:
             if use.alias or isinstance(use.target, tree.Path):
-                self._session.lost_names.add(self._alias(use).text)
+                self._session.lost_names.add(use.name.text)
             return
         if source.name in self._open:
             ring = [*self._open[self._open.index(source.name) :], source.name]
             self._session.report(E0204.circle(ring), use.span)
-            self._session.lost_names.add(self._alias(use).text)
+            self._session.lost_names.add(use.name.text)
             return
         used = self.load(source)
-        alias = self._alias(use)
-        declare(module.scope, alias, ModuleEntity(use, used.scope), self._session)
-
-    def _alias(self, use: tree.Use) -> tree.Ident:
-        if use.alias is not None:
-            return use.alias
-        if isinstance(use.target, tree.Path):
-            return use.target.parts[-1]
-        return tree.Ident(use.span, "")
+        declare(module.scope, use.name, ModuleEntity(use, used.scope), self._session)
 
     def _find(self, use: tree.Use, used_in: Source) -> Source | None:
         report = self._session.report

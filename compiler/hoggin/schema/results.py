@@ -1,9 +1,9 @@
 """The results document: the one thing every backend reads, and Hoggin's versioned JSON format.
 
 Every number is declared here, once, by a call of its family; every other field says by `Told`
-what it holds. Nothing else lists results: see `schema.quantity`. Fractions are 0 to 1 (a backend shows per
-cent), numbers are kept to nine significant digits. Lists are in the plant's order, which is that of
-the flow. Generate the JSON schema with `Results.model_json_schema()`.
+what it holds. Nothing else lists results: see `schema.quantity`. Fractions are 0 to 1 (a backend
+shows per cent), numbers are kept to nine significant digits. Lists are in the plant's order, which
+is that of the flow. Generate the JSON schema with `Results.model_json_schema()`.
 """
 
 from __future__ import annotations

@@ -155,8 +155,7 @@ class _Reading:
             return parts
         if reduction.thin and len(parts) == 1:
             return parts[0]
-        self.builder.at(start, end)
-        return getattr(self.builder, reduction.builder)(parts)
+        return self.builder.built(reduction.builder, parts, start, end)
 
     def _recover(self, tokens: list[Token], position: int) -> int:
         """Report the token, skip to the end of its line or block, unwind the stack to a point

@@ -137,26 +137,38 @@ Condition = Comparison | Between | MeetsBand | All | AnyOf
 
 
 @_node
-class Use(Node):
+class Statement(Node):
+    """What may stand on a line of its own."""
+
+
+@_node
+class Use(Statement):
     """`use std.cones`, `use std.cones as c` or `use "lib/ours.hog" as ours`."""
 
     target: Path | Text
     alias: Ident | None
 
+    @property
+    def name(self) -> Ident:
+        """What the file calls the library; empty where it has to be said, and is not."""
+        if self.alias is None and isinstance(self.target, Path):
+            return self.target.parts[-1]
+        return self.alias or Ident(self.span, "")
+
 
 @_node
-class Let(Node):
+class Let(Statement):
     name: Ident
     value: Expression
 
 
 @_node
-class Requirement(Node):
+class Requirement(Statement):
     condition: Condition
 
 
 @_node
-class Rule(Node):
+class Rule(Statement):
     condition: Condition
     reason: Text
 
@@ -186,7 +198,7 @@ class Parameter(Node):
 
 
 @_node
-class ClassDefinition(Node):
+class ClassDefinition(Statement):
     kind: Ident
     name: Ident
     parameters: tuple[Parameter, ...]
@@ -194,25 +206,25 @@ class ClassDefinition(Node):
 
 
 @_node
-class TemplateDefinition(Node):
+class TemplateDefinition(Statement):
     name: Ident
     parameters: tuple[Parameter, ...]
     body: tuple[Statement, ...]
 
 
 @_node
-class SettingDefinition(Node):
+class SettingDefinition(Statement):
     parameter: Parameter
 
 
 @_node
-class PlantDefinition(Node):
+class PlantDefinition(Statement):
     title: Text
     body: tuple[Statement, ...]
 
 
 @_node
-class Definition(Node):
+class Definition(Statement):
     """`material dolerite { ... }` or `band c33_57 { ... }`; no body where one is named only, then
     perhaps by a library's name and its own: `material ours.dolerite`."""
 
@@ -226,7 +238,7 @@ class Definition(Node):
 
 
 @_node
-class Series(Node):
+class Series(Statement):
     name: Ident
     entries: tuple[Entry, ...]
 
@@ -238,7 +250,7 @@ class Argument(Node):
 
 
 @_node
-class Declaration(Node):
+class Declaration(Statement):
     """`crusher secondary: cones.high_pivot(head: 1300 mm) { css 32 mm }` and its like."""
 
     kind: Ident
@@ -249,14 +261,14 @@ class Declaration(Node):
 
 
 @_node
-class ModelDefinition(Node):
+class ModelDefinition(Statement):
     role: Ident
     name: Ident
     body: tuple[Statement, ...]
 
 
 @_node
-class Deck(Node):
+class Deck(Statement):
     name: Ident
     aperture: Expression
     shape: Ident | None
@@ -264,7 +276,7 @@ class Deck(Node):
 
 
 @_node
-class Port(Node):
+class Port(Statement):
     """`in rock` and `out fines` of a template; `out fines 30 %` of a splitter."""
 
     direction: str
@@ -279,12 +291,12 @@ class Endpoint(Node):
 
 
 @_node
-class Route(Node):
+class Route(Statement):
     endpoints: tuple[Endpoint, ...]
 
 
 @_node
-class Fact(Node):
+class Fact(Statement):
     """`css 32 mm`, `revision "C"`, `grading { ... }`; `source "..."` alone is a fact as well."""
 
     name: Ident
@@ -294,7 +306,7 @@ class Fact(Node):
 
 
 @_node
-class Aim(Node):
+class Aim(Statement):
     """`aim most chips.rate`, `aim least plant.power weight 2`; `word` stands before the weight."""
 
     direction: Ident
@@ -304,40 +316,17 @@ class Aim(Node):
 
 
 @_node
-class Option(Node):
+class Option(Statement):
     name: Ident
     body: tuple[Statement, ...]
 
 
 @_node
-class Choose(Node):
+class Choose(Statement):
     """`choose tertiary_type { option cone { ... } option roll { ... } }`."""
 
     name: Ident
     body: tuple[Statement, ...]
-
-
-Statement = (
-    Use
-    | Let
-    | Requirement
-    | Rule
-    | ClassDefinition
-    | TemplateDefinition
-    | SettingDefinition
-    | PlantDefinition
-    | Definition
-    | Series
-    | Declaration
-    | ModelDefinition
-    | Deck
-    | Port
-    | Route
-    | Fact
-    | Aim
-    | Choose
-    | Option
-)
 
 
 @dataclass(frozen=True, slots=True)
