@@ -12,7 +12,7 @@ from hoggin.check.evaluate import as_quantity, evaluate
 from hoggin.check.machines import place
 from hoggin.check.network import Body, Network
 from hoggin.check.requirements import RequirementChecker
-from hoggin.check.scope import Scope, Session
+from hoggin.check.scope import Scope, Session, Wanted
 from hoggin.diagnostics.families.unused import W0102
 from hoggin.diagnostics.families.values import E0308
 from hoggin.diagnostics.fault import Fault
@@ -70,22 +70,18 @@ class _AimChecker:
     def check(self, node: tree.Aim) -> Aim | None:
         direction = node.direction.text
         if direction not in ("most", "least"):
-            self._refuse(node.direction, E0308.direction(direction))
-            return None
+            return self._refuse(node.direction, E0308.direction(direction))
         weight = self._weight(node)
         typed = self._typed(node.expression)
         if typed is None or weight is None:
             return None
         if not typed.reads:
-            self._refuse(node.expression, E0308.no_result())
-            return None
+            return self._refuse(node.expression, E0308.no_result())
         if typed.trace:
-            self._refuse(node.expression, E0308.free_number())
-            return None
+            return self._refuse(node.expression, E0308.free_number())
         unit = _unit(typed, self.currency)
         if unit is None:
-            self._refuse(node.expression, E0308.mixed_units(describe(typed.dimension)))
-            return None
+            return self._refuse(node.expression, E0308.mixed_units(describe(typed.dimension)))
         return Aim(
             text=" ".join(node.span.text.split()),
             direction="most" if direction == "most" else "least",
@@ -100,11 +96,9 @@ class _AimChecker:
         if node.word is None or node.weight is None:
             return 1.0
         if node.word.text != "weight":
-            self._refuse(node.word, E0308.unknown_word(node.word.text))
-            return None
+            return self._refuse(node.word, E0308.unknown_word(node.word.text))
         if node.weight <= 0:
-            self._refuse(node.word, E0308.weight())
-            return None
+            return self._refuse(node.word, E0308.weight())
         return node.weight
 
     def _typed(self, node: tree.Expression) -> _Typed | None:
@@ -112,8 +106,7 @@ class _AimChecker:
             return self._number(node)
         match node:
             case tree.Arithmetic(operator="^"):
-                self._refuse(node, E0308.power())
-                return None
+                return self._refuse(node, E0308.power())
             case tree.Arithmetic():
                 return self._combined(node)
             case tree.Negated():
@@ -150,23 +143,21 @@ class _AimChecker:
             return _times(left, right)
         if node.operator == "/":
             if right.expression == Constant(value=0.0):
-                self._refuse(node.right, E0308.division_by_zero())
-                return None
+                return self._refuse(node.right, E0308.division_by_zero())
             return _joined(
                 "/", left, right, left.dimension / right.dimension, left.size / right.size
             )
         if left.dimension != right.dimension:
             kinds = describe(left.dimension), describe(right.dimension)
-            self._refuse(node, E0308.added(*kinds))
-            return None
+            return self._refuse(node, E0308.added(*kinds))
         if left.size != right.size:  # both in the left one's
             scale = Constant(value=right.size / left.size)
             same = Combination(operator="*", left=scale, right=right.expression)
             right = replace(right, expression=same, size=left.size)
         return _joined(node.operator, left, right, left.dimension, left.size)
 
-    def _refuse(self, node: tree.Node, fault: Fault) -> None:
-        self.session.report(fault, node.span)
+    def _refuse(self, node: tree.Node, fault: Fault) -> Wanted | None:
+        return self.session.report(fault, node.span)
 
 
 def _constant(value: float, dimension: Dimension) -> _Typed:

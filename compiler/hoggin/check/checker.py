@@ -337,8 +337,7 @@ def _sieves(fact: tree.Fact, scope: Scope, session: Session) -> tuple[float, ...
     if fact.entries is not None:
         return sizes(fact.entries, fact.name.span, scope, session)
     if not isinstance(fact.value, tree.Path):
-        session.report(E0602.not_sieves(), fact.span)
-        return None
+        return session.report(E0602.not_sieves(), fact.span)
     entity = resolve(fact.value, scope, session)
     if isinstance(entity, SeriesEntity):
         return series(entity, session)

@@ -249,15 +249,13 @@ def _model(definition: tree.ModelDefinition, reading: _Reading) -> ModelUse | No
     kind = reading.entity.node.kind.text
     model = catalog.find(role, name)
     if model is None:
-        reading.session.report(
+        return reading.session.report(
             E0406.unknown(role, name, catalog.names(role, kind)), definition.name.span
         )
-        return None
     if name not in catalog.names(role, kind):
         listed = ", ".join(f"`{one}`" for one in catalog.names(role, kind))
         fault = E0406.of_other_kind(name, role, kind, listed)
-        reading.session.report(fault, definition.name.span)
-        return None
+        return reading.session.report(fault, definition.name.span)
     given: dict[str, tree.Fact] = {}
     first: dict[str, Span] = {}
     for statement in definition.body:

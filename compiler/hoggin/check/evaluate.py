@@ -108,6 +108,11 @@ def as_quantity(value: Value, span: Span, session: Session) -> Quantity | None:
     return None
 
 
+def _unknown(fault: Fault, span: Span, session: Session) -> Unknown:
+    session.report(fault, span)
+    return UNKNOWN
+
+
 _RATES = ("tph", "TPH", "tons/h", "tons/hr", "ton/h", "ton/hr")
 _MASSES = ("ton", "tons")
 # How else the units of the trade are written.
@@ -134,8 +139,7 @@ _OPENINGS = ("square", "round", "slotted")
 def _measure(node: tree.Measure, session: Session) -> Value:
     unit = UNITS.get(node.unit)
     if unit is None or unit.name == "number":
-        session.report(_unknown_unit(node), node.span)
-        return UNKNOWN
+        return _unknown(_unknown_unit(node), node.span, session)
     found = _finite(node.number * unit.size, unit.dimension, node.span, session)
     if isinstance(found, Quantity):
         return Quantity(found.si, found.dimension, unit.name)
@@ -163,14 +167,12 @@ def text_of(expression: tree.Expression, what: str, scope: Scope, session: Sessi
         value = evaluate(expression, scope, session)
         if isinstance(value, String):
             return value.text
-    session.report(E0401.text_without_quotes(what, expression.span.text), expression.span)
-    return None
+    return session.report(E0401.text_without_quotes(what, expression.span.text), expression.span)
 
 
 def _finite(si: float, dimension: Dimension, span: Span, session: Session) -> Value:
     if math.isinf(si) or abs(si) > 1e30:
-        session.report(E0305.too_large(), span)
-        return UNKNOWN
+        return _unknown(E0305.too_large(), span, session)
     return Quantity(si, dimension)
 
 
@@ -183,8 +185,7 @@ def _named(path: tree.Path, scope: Scope, session: Session) -> Value:
             return entity.value
         case LetEntity():
             return _let(entity, session)
-    session.report(E0302.not_a_value(path.dotted), path.span)
-    return UNKNOWN
+    return _unknown(E0302.not_a_value(path.dotted), path.span, session)
 
 
 def _let(entity: LetEntity, session: Session) -> Value:
@@ -193,8 +194,7 @@ def _let(entity: LetEntity, session: Session) -> Value:
     key = (entity.scope, node)
     if key in session.lets_open:
         ring = [n.name.text for _, n in session.lets_open[session.lets_open.index(key) :]]
-        session.report(E0208.circle([*ring, ring[0]]), node.name.span)
-        return UNKNOWN
+        return _unknown(E0208.circle([*ring, ring[0]]), node.name.span, session)
     if key not in session.lets:
         session.lets_open.append(key)
         try:
@@ -218,8 +218,7 @@ def _arithmetic(node: tree.Arithmetic, scope: Scope, session: Session) -> Value:
             return _finite(left.si * right.si, dimension, node.span, session)
         case "/":
             if right.si == 0:
-                session.report(E0305.division_by_zero(), node.right.span)
-                return UNKNOWN
+                return _unknown(E0305.division_by_zero(), node.right.span, session)
             dimension = left.dimension / right.dimension
             return _finite(left.si / right.si, dimension, node.span, session)
     return _power(node, left, right, session)
@@ -229,8 +228,7 @@ def _sum(node: tree.Arithmetic, left: Quantity, right: Quantity, session: Sessio
     if left.dimension != right.dimension:
         kinds = describe(left.dimension), describe(right.dimension)
         fault = E0302.added(*kinds) if node.operator == "+" else E0302.subtracted(*reversed(kinds))
-        session.report(fault, node.span)
-        return UNKNOWN
+        return _unknown(fault, node.span, session)
     apply = operator.add if node.operator == "+" else operator.sub
     total = _finite(apply(left.si, right.si), left.dimension, node.span, session)
     if isinstance(total, Quantity):
@@ -240,16 +238,14 @@ def _sum(node: tree.Arithmetic, left: Quantity, right: Quantity, session: Sessio
 
 def _power(node: tree.Arithmetic, base: Quantity, power: Quantity, session: Session) -> Value:
     if not power.dimension.is_number:
-        session.report(E0302.exponent(), node.right.span)
-        return UNKNOWN
+        return _unknown(E0302.exponent(), node.right.span, session)
     if not power.known:
         return Quantity(math.nan, base.dimension if base.dimension.is_number else NUMBER)
     dimension = base.dimension**power.si
     if not base.known:
         return Quantity(math.nan, dimension)
     if base.si < 0 or (base.si == 0 and power.si < 0) or abs(power.si) > 20:
-        session.report(E0305.power(), node.span)
-        return UNKNOWN
+        return _unknown(E0305.power(), node.span, session)
     try:
         raised = base.si**power.si
     except OverflowError:
@@ -262,10 +258,9 @@ def _call(node: tree.Call, scope: Scope, session: Session) -> Value:
         return _free(node, scope, session)
     function = _FUNCTIONS.get(node.function.dotted)
     if function is None:
-        session.report(
-            E0201.function(node.function.dotted, [*_FUNCTIONS, *FREE]), node.function.span
+        return _unknown(
+            E0201.function(node.function.dotted, [*_FUNCTIONS, *FREE]), node.function.span, session
         )
-        return UNKNOWN
     values = _arguments(node, scope, session)
     first = values[0]
     result = first
@@ -322,9 +317,7 @@ def _by(node: tree.By, scope: Scope, session: Session) -> Value:
         first = next(iter(branches.values()), UNKNOWN)
         return Quantity(math.nan, first.dimension) if isinstance(first, Quantity) else UNKNOWN
     if not isinstance(chosen, Word):
-        session.report(E0304.by_no_choice(node.choice.dotted), node.choice.span)
-        return UNKNOWN
+        return _unknown(E0304.by_no_choice(node.choice.dotted), node.choice.span, session)
     if chosen.text not in branches:
-        session.report(E0304.by_incomplete(node.choice.dotted, chosen.text), node.span)
-        return UNKNOWN
+        return _unknown(E0304.by_incomplete(node.choice.dotted, chosen.text), node.span, session)
     return branches[chosen.text]

@@ -279,5 +279,4 @@ class Expander:
         entity = resolve(path, scope, self.session)
         if entity is None or isinstance(entity, MaterialEntity):
             return entity
-        self.session.report(E0401.not_a_material(path.dotted), path.span)
-        return None
+        return self.session.report(E0401.not_a_material(path.dotted), path.span)

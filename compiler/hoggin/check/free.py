@@ -37,18 +37,15 @@ def free_quantity(
     forms = " or ".join(f"`{form}`" for form in _FORMS[word])
     least, most = _COUNTS[word]
     if not least <= len(values) <= most:
-        session.report(E0307.count(word, _count(least, most), forms), node.span)
-        return None
+        return session.report(E0307.count(word, _count(least, most), forms), node.span)
     first = values[0]
     scaled = [_relative(word, place, value, first) for place, value in enumerate(values)]
     if any(value.dimension != first.dimension for value in scaled):
-        session.report(E0307.mixed_units(forms), node.span)
-        return None
+        return session.report(E0307.mixed_units(forms), node.span)
     numbers = tuple(float(value.si) for value in scaled)
     fault = _fault(word, numbers, forms)
     if fault is not None:
-        session.report(fault, node.span)
-        return None
+        return session.report(fault, node.span)
     key = (scope, node.span.source.name, node.span.start)
     variable = session.traces.variables.get(key)
     if variable is None:

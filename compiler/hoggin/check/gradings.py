@@ -34,19 +34,16 @@ def grading(
     Points may be written in any order. None after a reported fault.
     """
     if not fact.entries:
-        session.report(E0601.not_a_list(), fact.span)
-        return None
+        return session.report(E0601.not_a_list(), fact.span)
     points = _points(fact.entries, scope, session, ranges=False)
     if points is None:
         return None
     whole = _falls(points, 0, session)
     if len(points) < 2:
-        session.report(E0601.one_size(), fact.span)
-        return None
+        return session.report(E0601.one_size(), fact.span)
     top_size, (top, _), top_entry = points[0]
     if top < 1 - 1e-9:
-        session.report(E0603.missing(top_size, top), top_entry.span)
-        return None
+        return session.report(E0603.missing(top_size, top), top_entry.span)
     return tuple((size, low) for size, (low, _), _ in points) if whole else None
 
 
@@ -108,8 +105,7 @@ def sizes(
         else:
             found[size] = entry
     if whole and len(found) < 2:
-        session.report(E0602.one_size(), where)
-        return None
+        return session.report(E0602.one_size(), where)
     return tuple(sorted(found, reverse=True)) if whole else None
 
 
@@ -136,19 +132,16 @@ def _points(
 
 def _point(entry: tree.Entry, scope: Scope, session: Session, ranges: bool) -> _SizedEntry | None:
     if entry.value is None:
-        session.report(E0601.no_passing(), entry.span)
-        return None
+        return session.report(E0601.no_passing(), entry.span)
     size = size_mm(entry.key, scope, session)
     low = _fraction(entry.value, scope, session)
     if entry.upper is not None and not ranges:
-        session.report(E0601.range_of_feed(), entry.span)
-        return None
+        return session.report(E0601.range_of_feed(), entry.span)
     high = low if entry.upper is None else _fraction(entry.upper, scope, session)
     if size is None or low is None or high is None:
         return None
     if low > high:
-        session.report(E0601.limits_reversed(), entry.span)
-        return None
+        return session.report(E0601.limits_reversed(), entry.span)
     return size, (low, high), entry
 
 

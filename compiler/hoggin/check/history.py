@@ -49,8 +49,7 @@ def history(
 
 def _entry(entry: tree.Entry, scope: Scope, session: Session) -> Revision | None:
     if entry.value is None or entry.upper is not None:
-        session.report(E0401.revision(), entry.span)
-        return None
+        return session.report(E0401.revision(), entry.span)
     mark, text = _words(entry.key, scope, session), _words(entry.value, scope, session)
     return None if mark is None or text is None else Revision(mark=mark, text=text)
 

@@ -107,12 +107,10 @@ class Loader:
         try:
             if isinstance(target, tree.Text):
                 if use.alias is None:
-                    report(E0203.without_alias(target.text), target.span)
-                    return None
+                    return report(E0203.without_alias(target.text), target.span)
                 return self._world.open_relative(target.text, used_in)
             if target.parts[0].text != "std" or len(target.parts) == 1:
-                report(E0203.not_standard(target.dotted), target.span)
-                return None
+                return report(E0203.not_standard(target.dotted), target.span)
             return self._world.open_library(tuple(part.text for part in target.parts[1:]))
         except OutsideRootError:
             report(E0205.outside(self._world.root.name), target.span)

@@ -143,20 +143,17 @@ def _sort(node: tree.Declaration, session: Session) -> _Block:
 
 def _class(node: tree.Declaration, kind: str, scope: Scope, session: Session) -> ClassEntity | None:
     if node.of is None:
-        session.report(E0401.class_missing(kind, node.name.text), node.name.span)
-        return None
+        return session.report(E0401.class_missing(kind, node.name.text), node.name.span)
     entity = resolve(node.of, scope, session)
     if entity is None:
         return None
     if not isinstance(entity, ClassEntity):
-        session.report(E0401.not_a_class(node.of.dotted), node.of.span)
-        return None
+        return session.report(E0401.not_a_class(node.of.dotted), node.of.span)
     if entity.node.kind.text != kind:
-        session.report(
+        return session.report(
             E0401.class_of_other_kind(node.of.dotted, entity.node.kind.text, kind, node.name.text),
             node.of.span,
         )
-        return None
     return entity
 
 
@@ -164,8 +161,7 @@ def _word(fact: tree.Fact, kind: str, session: Session) -> tree.Ident | None:
     if isinstance(fact.value, tree.Path) and len(fact.value.parts) == 1:
         return fact.value.parts[0]
     names = catalog.names(fact.name.text, kind)
-    session.report(E0406.not_a_model_name(fact.name.text, names), fact.span)
-    return None
+    return session.report(E0406.not_a_model_name(fact.name.text, names), fact.span)
 
 
 def _own_facts(

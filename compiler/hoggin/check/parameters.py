@@ -183,8 +183,7 @@ def _dimension(kind: tree.UnitType, session: Session) -> Dimension | None:
         return NUMBER
     unit = UNITS.get(kind.unit)
     if unit is None:
-        session.report(E0301.not_a_type(kind.unit, [*UNITS, "text"]), kind.span)
-        return None
+        return session.report(E0301.not_a_type(kind.unit, [*UNITS, "text"]), kind.span)
     return unit.dimension
 
 

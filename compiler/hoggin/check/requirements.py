@@ -89,8 +89,7 @@ class RequirementChecker:
             return None
         tag, kind, rest = product
         if kind != "product" or rest:
-            self.session.report(E0209.not_a_product(node.product.dotted), node.product.span)
-            return None
+            return self.session.report(E0209.not_a_product(node.product.dotted), node.product.span)
         limits = band(entity, shown_name(own_name(entity)), entity.scope, self.session)
         if limits is None:
             return None
@@ -98,8 +97,7 @@ class RequirementChecker:
 
     def _comparison(self, node: tree.Comparison, body: Body) -> Limit | None:
         if node.operator in ("==", "!="):
-            self.session.report(E0207.equality_required(node.operator), node.span)
-            return None
+            return self.session.report(E0207.equality_required(node.operator), node.span)
         upper = node.operator in ("<", "<=")
         left_reads = _reads(node.left, body)
         right_reads = _reads(node.right, body)
@@ -121,8 +119,7 @@ class RequirementChecker:
         if typed is None:
             return None
         if not typed.reads:
-            self.session.report(E0209.nothing_required(), value.span)
-            return None
+            return self.session.report(E0209.nothing_required(), value.span)
         limits: list[float | None] = []
         unit: Unit | None = None
         for side in (low, high):
@@ -153,8 +150,7 @@ class RequirementChecker:
             limits.append(_constant(other.expression))
         trade = trade_unit(typed.dimension)
         if trade is None:
-            self.session.report(E0302.required(describe(typed.dimension)), value.span)
-            return None
+            return self.session.report(E0302.required(describe(typed.dimension)), value.span)
         shown = unit or trade[0]
         size = shown.size / trade[0].size
         lower, higher = (None if v is None else in_unit(v, Unit("", NUMBER, size)) for v in limits)
@@ -217,8 +213,7 @@ class RequirementChecker:
         if isinstance(node, tree.Negated) and _reads(node, body):
             return self._negated(node, body)
         if isinstance(node, tree.Call) and _reads(node, body):
-            self.session.report(E0207.function_of_results(node.function.dotted), node.span)
-            return None
+            return self.session.report(E0207.function_of_results(node.function.dotted), node.span)
         if isinstance(node, tree.Arithmetic) and _reads(node, body):
             return self._combined(node, body)
         value = as_quantity(evaluate(node, self.scope, self.session), node.span, self.session)
@@ -241,11 +236,10 @@ class RequirementChecker:
         sign = node.operator
         if sign in ("+", "-"):
             if left.dimension != right.dimension:
-                self.session.report(
+                return self.session.report(
                     E0302.results_added(describe(left.dimension), describe(right.dimension)),
                     node.span,
                 )
-                return None
             dimension = left.dimension
         elif sign == "/" and left.dimension == right.dimension:
             dimension = NUMBER
@@ -254,8 +248,7 @@ class RequirementChecker:
         elif left.dimension.is_number and sign == "*":
             dimension = right.dimension
         else:
-            self.session.report(E0302.results_combined(), node.span)
-            return None
+            return self.session.report(E0302.results_combined(), node.span)
         expression = Combination(operator=sign, left=left.expression, right=right.expression)
         return _Typed(expression, dimension, left.reads or right.reads)
 
@@ -268,11 +261,10 @@ class RequirementChecker:
         name = ".".join(rest)
         if name not in known:
             what = "the plant" if kind == "plant" else f"{kind} `{tag}`"
-            self.session.report(
+            return self.session.report(
                 E0209.no_result(what, name, known) if name else E0209.which_result(what, known),
                 path.span,
             )
-            return None
         size = self._size(call, known[name], path)
         if known[name].sized and size is None:
             return None
@@ -297,8 +289,7 @@ class RequirementChecker:
                 self.session.report(E0209.size_missing(one.name), path.span)
             return None
         if len(call.arguments) != 1:
-            self.session.report(E0209.one_size(one.name), call.span)
-            return None
+            return self.session.report(E0209.one_size(one.name), call.span)
         return size_mm(call.arguments[0], self.scope, self.session)
 
     def _subject(self, path: tree.Path, body: Body) -> tuple[str, str, list[str]] | None:
@@ -319,13 +310,12 @@ class RequirementChecker:
             self.session.names.uses[path.parts[used]] = where.idents[parts[used]]
             where, used = found, used + 1
         if isinstance(where, Body) or where.kind == "port":
-            self.session.report(
+            return self.session.report(
                 E0209.section(path.dotted, where.names)
                 if isinstance(where, Body)
                 else E0209.port(path.dotted),
                 path.span,
             )
-            return None
         rest = parts[used:]
         if where.machine is not None:
             decks = [deck.name for deck in where.machine.decks]

@@ -59,8 +59,7 @@ def _find(endpoint: tree.Endpoint, body: Body, session: Session) -> _Found | Non
         if rest[0].text in inner:
             uses[rest[0]] = inner[rest[0].text]
     if endpoint.new_product and not (isinstance(what, Node) and what.kind == "product"):
-        session.report(E0401.not_a_product(head.text, what.word), endpoint.span)
-        return None
+        return session.report(E0401.not_a_product(head.text, what.word), endpoint.span)
     return _Found(what, ".".join(part.text for part in rest), endpoint.path)
 
 
@@ -73,11 +72,9 @@ def _outlet(found: _Found, session: Session) -> tuple[Node, str] | None:
         return (node, "") if node else None
     inward = what.kind == "port" and _is_out_port(what)
     if what.kind == "product":
-        report(E0506.from_product(what.tag), found.span)
-        return None
+        return report(E0506.from_product(what.tag), found.span)
     if inward:
-        report(E0506.from_out_port(found.path.dotted), found.span)
-        return None
+        return report(E0506.from_out_port(found.path.dotted), found.span)
     if port in what.outlets:
         return what, port
     if not port and len(what.outlets) == 1:
@@ -103,15 +100,12 @@ def _inlet(found: _Found, session: Session) -> Node | None:
     if isinstance(what, Body):
         return _section_port(found, what.ports_in, "in", session)
     if what.kind == "feed":
-        report(E0506.into_feed(what.tag), found.span)
-        return None
+        return report(E0506.into_feed(what.tag), found.span)
     if what.kind == "port" and not _is_out_port(what):
-        report(E0506.into_in_port(found.path.dotted), found.span)
-        return None
+        return report(E0506.into_in_port(found.path.dotted), found.span)
     if port and port != "feed":
         # `a -> sizing.under -> b` reads as through the screen; the outlet belongs on the left only.
-        report(E0501.into_outlet(found.path.dotted, what.tag), found.span)
-        return None
+        return report(E0501.into_outlet(found.path.dotted, what.tag), found.span)
     return what
 
 
@@ -129,8 +123,7 @@ def _section_port(
         fault = E0501.which_port(name, direction, (f"{name}.{port}" for port in ports))
     else:
         fault = E0501.no_ports(name, direction)
-    session.report(fault, found.span)
-    return None
+    return session.report(fault, found.span)
 
 
 def _is_out_port(node: Node) -> bool:

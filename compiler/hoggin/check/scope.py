@@ -16,6 +16,7 @@ from hoggin.syntax import tree
 from hoggin.syntax.walk import paths
 from hoggin.world import library_names
 
+Wanted = TypeVar("Wanted")
 Node = TypeVar(
     "Node", tree.Let, tree.ClassDefinition, tree.TemplateDefinition, tree.Definition, tree.Series
 )
@@ -156,8 +157,11 @@ class Session:
     names: Names = field(default_factory=Names)
     order: dict[str, int] = field(default_factory=dict)  # of feeds, machines, products, by tag
 
-    def report(self, fault: Fault, span: Span, other: Span | None = None) -> None:
+    def report(self, fault: Fault, span: Span, other: Span | None = None) -> Wanted | None:
+        """Report a fault. Always None: the value that is then missing, whatever was wanted."""
         self.diagnostics.report(fault, span, other)
+        return None
+        return
 
     def use(self, entity: Entity, name: tree.Ident) -> None:
         """Note that a name stands for this."""
@@ -210,14 +214,12 @@ def resolve(path: tree.Path, scope: Scope, session: Session) -> Entity | None:
     if part.text in session.lost_names:
         return None
     if known is None:
-        session.report(E0201.not_a_library(path.dotted), part.span)
-        return None
+        return session.report(E0201.not_a_library(path.dotted), part.span)
     if part is head:
         fault = _elsewhere(head, scope)
     else:
         fault = E0201.not_in_library(part.text, head.text, known.names)
-    session.report(fault, part.span)
-    return None
+    return session.report(fault, part.span)
 
 
 def mention(node: tree.Node, scope: Scope, session: Session) -> None:

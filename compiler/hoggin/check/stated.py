@@ -18,8 +18,7 @@ from hoggin.syntax import tree
 def stated(fact: Fact, line: tree.Fact, scope: Scope, session: Session) -> Quantity | None:
     """What a line states of a fact; None where it is not known yet, or after a reported fault."""
     if line.value is None:
-        session.report(E0403.no_value_such_as(fact.name, fact.sample), line.span)
-        return None
+        return session.report(E0403.no_value_such_as(fact.name, fact.sample), line.span)
     return number(fact, line.value, scope, session)
 
 
