@@ -11,7 +11,7 @@ from dataclasses import dataclass, field, replace
 from hoggin.check.evaluate import as_quantity, evaluate
 from hoggin.check.machines import place
 from hoggin.check.network import Body, Network
-from hoggin.check.requirements import RequirementChecker
+from hoggin.check.requirements import RequirementChecker, reads
 from hoggin.check.scope import Scope, Session, Wanted
 from hoggin.diagnostics.families.unused import W0102
 from hoggin.diagnostics.families.values import E0308
@@ -102,7 +102,7 @@ class _AimChecker:
         return node.weight
 
     def _typed(self, node: tree.Expression) -> _Typed | None:
-        if not self._reads(node):
+        if not reads(node, self.body):
             return self._number(node)
         match node:
             case tree.Arithmetic(operator="^"):
@@ -122,9 +122,6 @@ class _AimChecker:
                 # A library's number has a dot in its name as a result has, and is a constant.
                 return _Typed(expression, dimension, size, not isinstance(expression, Constant))
         return self._number(node)
-
-    def _reads(self, node: tree.Expression) -> bool:
-        return self.readings.reads(node, self.body)
 
     def _number(self, node: tree.Expression) -> _Typed | None:
         value = as_quantity(evaluate(node, self.scope, self.session), node.span, self.session)

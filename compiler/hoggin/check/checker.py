@@ -65,7 +65,7 @@ from hoggin.schema.plant import Machine, Material, Plant, Requirement
 from hoggin.schema.tracing import Freedom, Place, gathered
 from hoggin.syntax import tree
 from hoggin.syntax.parser import parse
-from hoggin.world import UnreadableError, World
+from hoggin.world import World
 
 
 @dataclass(frozen=True)
@@ -366,6 +366,3 @@ def _check_unused(module: Module, session: Session) -> None:
 def _names(hint: str, name: str) -> bool:
     """Whether a hint proposes a name, or something of a library of that name."""
     return hint.startswith((f"did you mean `{name}`", f"did you mean `{name}."))
-
-
-__all__ = ["Checked", "UnreadableError", "check", "check_file"]

@@ -31,7 +31,7 @@ def chosen(body: tuple[tree.Statement, ...], session: Session) -> tuple[tree.Sta
         once(first, statement.name, session)
         options = _options(statement, session)
         if count <= MOST_OPTIONS < count + len(options):
-            _too_many(statement, session)
+            session.report(E0703.options(MOST_OPTIONS), statement.name.span)
         count += len(options)
         if options:
             picked = options[_picked(statement, options, session)].body
@@ -39,10 +39,6 @@ def chosen(body: tuple[tree.Statement, ...], session: Session) -> tuple[tree.Sta
     if count > MOST_OPTIONS:
         session.traces.alternatives.clear()  # none are gone through
     return tuple(found)
-
-
-def _too_many(choose: tree.Choose, session: Session) -> None:
-    session.report(E0703.options(MOST_OPTIONS), choose.name.span)
 
 
 def _options(choose: tree.Choose, session: Session) -> list[tree.Option]:
@@ -60,10 +56,6 @@ def _options(choose: tree.Choose, session: Session) -> list[tree.Option]:
     if len(options) < 2 and not session.lost_names:
         session.report(E0309.too_few(choose.name.text, len(options)), choose.name.span)
     return sorted(options, key=lambda option: option.name.text)
-
-
-def _count(options: int) -> str:
-    return "one option only" if options else "no options"
 
 
 def _picked(choose: tree.Choose, options: list[tree.Option], session: Session) -> int:

@@ -11,8 +11,6 @@ from hoggin.diagnostics.source import Span
 from hoggin.schema.plant import Revision
 from hoggin.syntax import tree
 
-_HOW = 'write `"MARK": "what changed"`'
-
 
 def history(
     node: tree.PlantDefinition, revision: str, scope: Scope, session: Session

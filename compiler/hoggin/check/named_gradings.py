@@ -16,7 +16,6 @@ from hoggin.syntax import tree
 Points = tuple[tuple[float, float], ...]
 
 _TEXTS = ("about", "source")
-_HOW = "add `passing { 63 mm: 100 %  31.5 mm: 55 %  4 mm: 8 % }`"
 
 
 def stated_grading(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from itertools import product
 
 from hoggin.check.evaluate import quantity
 from hoggin.check.network import Network, Node
@@ -28,51 +28,44 @@ OPERATION_WORDS = tuple(_FACTS)
 LISTED = tuple(one.name for one in _OF_ALL.values() if one.dimension is None)  # lists in braces
 
 
-@dataclass
-class _Stated:
-    """A machine's lines about its operation, by name, and their numbers."""
-
-    facts: dict[str, tree.Fact]
-    numbers: dict[str, float] = field(default_factory=dict)
-
-
 def machine_operation(
     node: tree.Declaration, facts: dict[str, tree.Fact], scope: Scope, session: Session
 ) -> MachineOperation | None:
     """What a machine states of its operation, taken out of its facts; None where it states
     nothing."""
     names = _FACTS if node.kind.text == "splitter" else _OF_ALL
-    stated = _Stated({name: facts.pop(name) for name in names if name in facts})
-    if not stated.facts:
+    stated = {name: facts.pop(name) for name in names if name in facts}
+    if not stated:
         return None
-    for name, fact in stated.facts.items():
+    numbers: dict[str, float] = {}
+    for name, fact in stated.items():
         if name not in LISTED and fact.value is not None:
             found = number(_FACTS[name], fact.value, scope, session)
             if found is not None:
-                stated.numbers[name] = float(found.in_trade_unit())
-    _ask_for_partners(stated, session)
-    stops = stated.facts.get("maintenance")
+                numbers[name] = float(found.in_trade_unit())
+    _ask_for_partners(stated, numbers.get("availability") == 1, session)
+    stops = stated.get("maintenance")
     return MachineOperation(
-        availability=stated.numbers.get("availability", 1.0),
-        repair_h=stated.numbers.get("repair"),
-        pace=stated.numbers.get("pace"),
+        availability=numbers.get("availability", 1.0),
+        repair_h=numbers.get("repair"),
+        pace=numbers.get("pace"),
         stops_h=_stops(stops, scope, session) if stops is not None else (),
-        campaign_h=stated.numbers.get("campaign"),
-        changeover_h=stated.numbers.get("changeover", 0.0),
+        campaign_h=numbers.get("campaign"),
+        changeover_h=numbers.get("changeover", 0.0),
     )
 
 
-def _ask_for_partners(stated: _Stated, session: Session) -> None:
-    """An availability needs the length of a repair, and a changeover its campaign."""
-    always = stated.numbers.get("availability") == 1
+def _ask_for_partners(stated: Mapping[str, tree.Fact], always: bool, session: Session) -> None:
+    """An availability needs the length of a repair, and a changeover its campaign. always: whether
+    the machine can always run."""
     asked = {
         "availability": ("repair", E0402.repair),
         "repair": ("availability", E0402.availability),
         "changeover": ("campaign", E0402.campaign),
     }
     for name, (partner, missing) in asked.items():
-        fact = stated.facts.get(name)
-        if fact is None or partner in stated.facts or (name == "availability" and always):
+        fact = stated.get(name)
+        if fact is None or partner in stated or (name == "availability" and always):
             continue
         session.report(missing(), fact.span)
 
@@ -176,12 +169,10 @@ def check_operation(node: tree.PlantDefinition, plant: Plant, session: Session) 
 
 def shared_hours(one: tuple[tuple[float, float], ...], other: list[tuple[float, float]]) -> float:
     """Hours of a day in both lists of stretches, either of which may run past midnight."""
-    total = 0.0
-    for start, end in one:
-        for first, last in other:
-            for shift in (-DAY_H, 0.0, DAY_H):
-                total += max(0.0, min(end, last + shift) - max(start, first + shift))
-    return total
+    return sum(
+        max(0.0, min(end, last + shift) - max(start, first + shift))
+        for (start, end), (first, last), shift in product(one, other, (-DAY_H, 0.0, DAY_H))
+    )
 
 
 def check_campaigns(network: Network, session: Session) -> None:
@@ -201,18 +192,16 @@ def check_campaigns(network: Network, session: Session) -> None:
 
 def _first_machine(node: Node, onward: Mapping[str, list[Node]]) -> Node | None:
     """The first machine behind a splitter that takes rock differently when its feed changes."""
-    seen: set[str] = set()
-    todo = list(onward.get(node.tag, ()))
+    reached = dict.fromkeys(onward.get(node.tag, ()))
+    todo = list(reached)
     while todo:
         one = todo.pop(0)
-        if (
-            one.tag in seen
-            or one.kind == "product"
-            or (one.kind == "machine" and KINDS[one.word].stores)
-        ):
+        kind = KINDS[one.word] if one.kind == "machine" else None
+        if one.kind == "product" or (kind and kind.stores):
             continue
-        seen.add(one.tag)
-        if one.kind == "machine" and not KINDS[one.word].passes:
+        if kind and not kind.passes:
             return one
-        todo += onward.get(one.tag, ())
+        new = [behind for behind in onward.get(one.tag, ()) if behind not in reached]
+        reached.update(dict.fromkeys(new))
+        todo += new
     return None

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from hoggin.check.evaluate import as_quantity, evaluate, report_dimension
@@ -18,7 +18,7 @@ from hoggin.check.values import Quantity
 from hoggin.diagnostics.families.classes import E0401
 from hoggin.diagnostics.families.names import E0201, E0207, E0209
 from hoggin.diagnostics.families.values import E0302, E0306
-from hoggin.schema.asked import Asked, asked, is_share, sized_names
+from hoggin.schema.asked import Asked, asked, is_share, readings, sized_names
 from hoggin.schema.measures import MEASURES
 from hoggin.schema.plant import (
     Combination,
@@ -99,8 +99,8 @@ class RequirementChecker:
         if node.operator in ("==", "!="):
             return self.session.report(E0207.equality_required(node.operator), node.span)
         upper = node.operator in ("<", "<=")
-        left_reads = _reads(node.left, body)
-        right_reads = _reads(node.right, body)
+        left_reads = reads(node.left, body)
+        right_reads = reads(node.right, body)
         if not left_reads and right_reads:
             low, high = (node.left, None) if upper else (None, node.left)
             return self._limit(node, node.right, low, high, body)
@@ -197,10 +197,6 @@ class RequirementChecker:
         typed = self._typed(node, body)
         return None if typed is None else (typed.expression, typed.dimension)
 
-    def reads(self, node: tree.Expression, body: Body) -> bool:
-        """Whether a result stands in an expression."""
-        return _reads(node, body)
-
     def _typed(self, node: tree.Expression, body: Body) -> _Typed | None:
         """An expression over results, in trade units."""
         if isinstance(node, tree.Call) and node.function.parts[-1].text in sized_names():
@@ -210,11 +206,11 @@ class RequirementChecker:
             or (len(node.parts) > 1 and self.scope.find(node.parts[0].text) is None)
         ):
             return self._reading(node, body, None)
-        if isinstance(node, tree.Negated) and _reads(node, body):
+        if isinstance(node, tree.Negated) and reads(node, body):
             return self._negated(node, body)
-        if isinstance(node, tree.Call) and _reads(node, body):
+        if isinstance(node, tree.Call) and reads(node, body):
             return self.session.report(E0207.function_of_results(node.function.dotted), node.span)
-        if isinstance(node, tree.Arithmetic) and _reads(node, body):
+        if isinstance(node, tree.Arithmetic) and reads(node, body):
             return self._combined(node, body)
         value = as_quantity(evaluate(node, self.scope, self.session), node.span, self.session)
         if value is None or not value.known:
@@ -335,19 +331,14 @@ def ordered(requirements: Iterable[Requirement], nodes: Iterable[str]) -> tuple[
         return rank.get(subject, rank.get(subject.rpartition(".")[0], len(rank)))
 
     def key(one: Requirement) -> tuple[int, str, str]:
-        about = {one.product} if isinstance(one, Meets) else set(_subjects(one.expression))
+        about = (
+            {one.product}
+            if isinstance(one, Meets)
+            else {r.subject for r in readings(one.expression)}
+        )
         return min(map(place_of, about)), one.text, one.model_dump_json(exclude={"place"})
 
     return tuple(sorted(requirements, key=key))
-
-
-def _subjects(expression: Expression) -> Iterator[str]:
-    match expression:
-        case Reading(subject=subject):
-            yield subject
-        case Combination(left=left, right=right):
-            yield from _subjects(left)
-            yield from _subjects(right)
 
 
 def _text(node: tree.Node, body: Body) -> str:
@@ -366,15 +357,16 @@ def _is_result(path: tree.Path, body: Body) -> bool:
     return head in body.names or head == "plant"
 
 
-def _reads(node: tree.Expression, body: Body) -> bool:
+def reads(node: tree.Expression, body: Body) -> bool:
+    """Whether a result stands in an expression."""
     match node:
         case tree.Path():
             return _is_result(node, body) or len(node.parts) > 1
         case tree.Call():
             sized = node.function.parts[-1].text in sized_names()
-            return sized or any(_reads(argument, body) for argument in node.arguments)
+            return sized or any(reads(argument, body) for argument in node.arguments)
         case tree.Arithmetic():
-            return _reads(node.left, body) or _reads(node.right, body)
+            return reads(node.left, body) or reads(node.right, body)
         case tree.Negated():
-            return _reads(node.operand, body)
+            return reads(node.operand, body)
     return False

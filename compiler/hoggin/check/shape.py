@@ -69,7 +69,8 @@ def require_known_shape(
 ) -> None:
     """Report what keeps a measure of what runs into `tag` from being known, if anything does: a
     feed before it that states none, a crusher before it whose class has no model for it."""
-    before = _upstream(network, tag)
+    upstream = network.upstream([tag])
+    before = [node for node in network.nodes.values() if node.tag in upstream]
     silent = [node.tag for node in before if _silent(node, measure)]
     if silent:
         session.report(
@@ -111,18 +112,3 @@ def _shapeless(node: Node, measure: Measure) -> bool:
 def _named(word: str, tags: list[str]) -> str:
     listed = ", ".join(f"`{tag}`" for tag in tags)
     return f"{word} {listed}" if len(tags) == 1 else f"each of the {word}s {listed}"
-
-
-def _upstream(network: Network, tag: str) -> list[Node]:
-    """Everything whose rock can run into `tag`, in the order declared."""
-    into: dict[str, list[Node]] = {}
-    for link in network.links:
-        into.setdefault(link.target.tag, []).append(link.source)
-    reached = {tag}
-    todo = [tag]
-    while todo:
-        for source in into.get(todo.pop(), ()):
-            if source.tag not in reached:
-                reached.add(source.tag)
-                todo.append(source.tag)
-    return [node for node in network.nodes.values() if node.tag in reached]

@@ -3,7 +3,6 @@ out. Template ports are dissolved into the streams that run through them."""
 
 from __future__ import annotations
 
-from collections import defaultdict
 from collections.abc import Collection, Iterable
 
 from hoggin.check.network import Link, Network, Node
@@ -64,11 +63,7 @@ def check_joined(network: Network, session: Session, own_ports: Collection[Node]
 
 def check_ways_out(network: Network, session: Session) -> None:
     """E0505: material that can never reach a product."""
-    backwards: dict[str, list[str]] = defaultdict(list)
-    for link in network.links:
-        backwards[link.target.tag].append(link.source.tag)
-    products = [node.tag for node in network.nodes.values() if node.kind == "product"]
-    drains = _reach(products, backwards)
+    drains = network.upstream(n.tag for n in network.nodes.values() if n.kind == "product")
     stuck = [node for node in network.nodes.values() if node.tag not in drains]
     feeds = [node for node in stuck if node.kind == "feed"]
     inside = [node for node in stuck if node.kind == "machine"]
@@ -79,17 +74,6 @@ def check_ways_out(network: Network, session: Session) -> None:
         )
     if inside and not feeds:
         session.report(E0505.of_loop(names), inside[0].span)
-
-
-def _reach(starts: Iterable[str], edges: dict[str, list[str]]) -> set[str]:
-    seen = set(starts)
-    todo = list(seen)
-    while todo:
-        for following in edges.get(todo.pop(), ()):
-            if following not in seen:
-                seen.add(following)
-                todo.append(following)
-    return seen
 
 
 def in_order_of_flow(network: Network) -> dict[str, Node]:
