@@ -65,7 +65,7 @@ class _AimChecker:
     readings: RequirementChecker = field(init=False)
 
     def __post_init__(self) -> None:
-        self.readings = RequirementChecker(self.network, self.scope, self.session)
+        self.readings = RequirementChecker(self.network, self.body, self.scope, self.session)
 
     def check(self, node: tree.Aim) -> Aim | None:
         direction = node.direction.text
@@ -113,7 +113,7 @@ class _AimChecker:
                 inner = self._typed(node.operand)
                 return None if inner is None else _times(_constant(-1.0, NUMBER), inner)
             case tree.Path() | tree.Call():
-                found = self.readings.reading(node, self.body)
+                found = self.readings.reading(node)
                 if found is None:
                     return None
                 expression, dimension = found

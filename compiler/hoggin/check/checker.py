@@ -289,10 +289,11 @@ def _of_class(machine: Machine, classes: Mapping[str, str]) -> Machine:
 
 
 def _check_requirements(network: Network, session: Session) -> list[Requirement]:
-    found: list[Requirement] = []
-    for requirement, where, scope in network.requirements:
-        found.extend(RequirementChecker(network, scope, session).check(requirement, where))
-    return found
+    return [
+        found
+        for line, body, scope in network.requirements
+        for found in RequirementChecker(network, body, scope, session).check(line)
+    ]
 
 
 def _check_wiring(network: Network, session: Session) -> None:

@@ -55,10 +55,11 @@ class _Typed:
 @dataclass
 class RequirementChecker:
     network: Network
+    body: Body
     scope: Scope
     session: Session
 
-    def check(self, node: tree.Requirement, body: Body) -> list[Requirement]:
+    def check(self, node: tree.Requirement) -> list[Requirement]:
         """The requirement, or several where it joins them by `and`; faults are reported."""
         condition = node.condition
         parts = condition.conditions if isinstance(condition, tree.All) else (condition,)
@@ -66,11 +67,11 @@ class RequirementChecker:
         for part in parts:
             match part:
                 case tree.MeetsBand():
-                    one: Requirement | None = self._meets(part, body)
+                    one: Requirement | None = self._meets(part)
                 case tree.Between():
-                    one = self._limit(part, part.value, part.low, part.high, body)
+                    one = self._limit(part, part.value, part.low, part.high)
                 case tree.Comparison():
-                    one = self._comparison(part, body)
+                    one = self._comparison(part)
                 case _:
                     self.session.report(E0207.alternatives_required(), part.span)
                     one = None
@@ -80,8 +81,8 @@ class RequirementChecker:
                 mention(part, self.scope, self.session)
         return found
 
-    def _meets(self, node: tree.MeetsBand, body: Body) -> Meets | None:
-        product = self._subject(node.product, body)
+    def _meets(self, node: tree.MeetsBand) -> Meets | None:
+        product = self._subject(node.product)
         entity = resolve(node.band, self.scope, self.session)
         if entity is not None and not isinstance(entity, BandEntity):
             self.session.report(E0401.not_a_band(node.band.dotted), node.band.span)
@@ -93,19 +94,19 @@ class RequirementChecker:
         limits = band(entity, shown_name(own_name(entity)), entity.scope, self.session)
         if limits is None:
             return None
-        return Meets(text=_text(node, body), product=tag, band=limits, place=place(node.span))
+        return Meets(text=_text(node, self.body), product=tag, band=limits, place=place(node.span))
 
-    def _comparison(self, node: tree.Comparison, body: Body) -> Limit | None:
+    def _comparison(self, node: tree.Comparison) -> Limit | None:
         if node.operator in ("==", "!="):
             return self.session.report(E0207.equality_required(node.operator), node.span)
         upper = node.operator in ("<", "<=")
-        left_reads = reads(node.left, body)
-        right_reads = reads(node.right, body)
+        left_reads = reads(node.left, self.body)
+        right_reads = reads(node.right, self.body)
         if not left_reads and right_reads:
             low, high = (node.left, None) if upper else (None, node.left)
-            return self._limit(node, node.right, low, high, body)
+            return self._limit(node, node.right, low, high)
         low, high = (None, node.right) if upper else (node.right, None)
-        return self._limit(node, node.left, low, high, body)
+        return self._limit(node, node.left, low, high)
 
     def _limit(
         self,
@@ -113,9 +114,8 @@ class RequirementChecker:
         value: tree.Expression,
         low: tree.Expression | None,
         high: tree.Expression | None,
-        body: Body,
     ) -> Limit | None:
-        typed = self._typed(value, body)
+        typed = self._typed(value)
         if typed is None:
             return None
         if not typed.reads:
@@ -126,7 +126,7 @@ class RequirementChecker:
             if side is None:
                 limits.append(None)
                 continue
-            other = self._typed(side, body)
+            other = self._typed(side)
             if other is None:
                 return None
             if other.dimension != typed.dimension:
@@ -157,7 +157,7 @@ class RequirementChecker:
         if not self._can_be(node, typed.expression, (low, high), (lower, higher)):
             return None
         return Limit(
-            text=_text(node, body),
+            text=_text(node, self.body),
             expression=typed.expression,
             low=lower,
             high=higher,
@@ -190,43 +190,41 @@ class RequirementChecker:
             )
         return not wrong
 
-    def reading(
-        self, node: tree.Path | tree.Call, body: Body
-    ) -> tuple[Expression, Dimension] | None:
+    def reading(self, node: tree.Path | tree.Call) -> tuple[Expression, Dimension] | None:
         """A result by its name, in trade units; None after a reported fault."""
-        typed = self._typed(node, body)
+        typed = self._typed(node)
         return None if typed is None else (typed.expression, typed.dimension)
 
-    def _typed(self, node: tree.Expression, body: Body) -> _Typed | None:
+    def _typed(self, node: tree.Expression) -> _Typed | None:
         """An expression over results, in trade units."""
         if isinstance(node, tree.Call) and node.function.parts[-1].text in sized_names():
-            return self._reading(node.function, body, node)
+            return self._reading(node.function, node)
         if isinstance(node, tree.Path) and (
-            _is_result(node, body)
+            _is_result(node, self.body)
             or (len(node.parts) > 1 and self.scope.find(node.parts[0].text) is None)
         ):
-            return self._reading(node, body, None)
-        if isinstance(node, tree.Negated) and reads(node, body):
-            return self._negated(node, body)
-        if isinstance(node, tree.Call) and reads(node, body):
+            return self._reading(node, None)
+        if isinstance(node, tree.Negated) and reads(node, self.body):
+            return self._negated(node)
+        if isinstance(node, tree.Call) and reads(node, self.body):
             return self.session.report(E0207.function_of_results(node.function.dotted), node.span)
-        if isinstance(node, tree.Arithmetic) and reads(node, body):
-            return self._combined(node, body)
+        if isinstance(node, tree.Arithmetic) and reads(node, self.body):
+            return self._combined(node)
         value = as_quantity(evaluate(node, self.scope, self.session), node.span, self.session)
         if value is None or not value.known:
             return None
         constant = Constant(value=value.in_trade_unit())
         return _Typed(constant, value.dimension, False, value.written_in)
 
-    def _negated(self, node: tree.Negated, body: Body) -> _Typed | None:
-        inner = self._typed(node.operand, body)
+    def _negated(self, node: tree.Negated) -> _Typed | None:
+        inner = self._typed(node.operand)
         if inner is None:
             return None
         less = Combination(operator="*", left=Constant(value=-1.0), right=inner.expression)
         return _Typed(less, inner.dimension, inner.reads)
 
-    def _combined(self, node: tree.Arithmetic, body: Body) -> _Typed | None:
-        left, right = self._typed(node.left, body), self._typed(node.right, body)
+    def _combined(self, node: tree.Arithmetic) -> _Typed | None:
+        left, right = self._typed(node.left), self._typed(node.right)
         if left is None or right is None:
             return None
         sign = node.operator
@@ -248,8 +246,8 @@ class RequirementChecker:
         expression = Combination(operator=sign, left=left.expression, right=right.expression)
         return _Typed(expression, dimension, left.reads or right.reads)
 
-    def _reading(self, path: tree.Path, body: Body, call: tree.Call | None) -> _Typed | None:
-        subject = self._subject(path, body)
+    def _reading(self, path: tree.Path, call: tree.Call | None) -> _Typed | None:
+        subject = self._subject(path)
         if subject is None:
             return None
         tag, kind, rest = subject
@@ -288,12 +286,12 @@ class RequirementChecker:
             return self.session.report(E0209.one_size(one.name), call.span)
         return size_mm(call.arguments[0], self.scope, self.session)
 
-    def _subject(self, path: tree.Path, body: Body) -> tuple[str, str, list[str]] | None:
+    def _subject(self, path: tree.Path) -> tuple[str, str, list[str]] | None:
         """What a path is about: (tag, kind, the words after it). Steps into sections and decks."""
         parts = [part.text for part in path.parts]
         if parts[0] == "plant":
             return "", "plant", parts[1:]
-        where: Node | Body = body
+        where: Node | Body = self.body
         used = 0
         while isinstance(where, Body) and used < len(parts):
             found = where.names.get(parts[used])
