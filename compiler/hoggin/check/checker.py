@@ -11,20 +11,17 @@ from hoggin.check.choose import across_options, chosen
 from hoggin.check.classes import check_class
 from hoggin.check.evaluate import evaluate, text_of
 from hoggin.check.expand import Expander
-from hoggin.check.gradings import band, series, sizes
-from hoggin.check.history import history
+from hoggin.check.gradings import band, named_grading, series, sizes
 from hoggin.check.loader import Loader, Module, Read
 from hoggin.check.machines import place
 from hoggin.check.materials import material
-from hoggin.check.named_gradings import named_grading
 from hoggin.check.network import Network
 from hoggin.check.open_numbers import open_numbers
 from hoggin.check.operation import check_campaigns, check_operation, days_per_week, shifts
-from hoggin.check.plant_facts import plant_number
+from hoggin.check.plant_facts import history, plant_number
 from hoggin.check.prices import check_prices, currency
 from hoggin.check.records import class_records, lines_of, own_name, shown_name, told_apart
 from hoggin.check.requirements import RequirementChecker, ordered
-from hoggin.check.route_places import route_places
 from hoggin.check.scope import (
     BandEntity,
     ClassEntity,
@@ -48,6 +45,7 @@ from hoggin.check.wiring import (
     check_template_ports,
     check_ways_out,
     in_order_of_flow,
+    route_places,
     streams,
 )
 from hoggin.check.written import written_units

@@ -6,9 +6,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from hoggin.check.evaluate import evaluate, text_of
+from hoggin.check.gradings import stated_grading
 from hoggin.check.loader import misplaced
 from hoggin.check.machines import machine, place
-from hoggin.check.named_gradings import stated_grading
 from hoggin.check.network import MOST_NODES, Body, Network, Node
 from hoggin.check.operation import loading_hours
 from hoggin.check.parameters import bind, bind_unknown, given_arguments

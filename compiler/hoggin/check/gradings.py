@@ -6,9 +6,17 @@ from collections.abc import Iterable, Sequence
 
 from hoggin.check.evaluate import evaluate, quantity, report_bounds
 from hoggin.check.loader import misplaced
-from hoggin.check.scope import BandEntity, Scope, SeriesEntity, Session, once
+from hoggin.check.scope import (
+    BandEntity,
+    GradingEntity,
+    Scope,
+    SeriesEntity,
+    Session,
+    once,
+    resolve,
+)
 from hoggin.check.values import String
-from hoggin.diagnostics.families.classes import E0403
+from hoggin.diagnostics.families.classes import E0401, E0403
 from hoggin.diagnostics.families.gradings import E0601, E0602, E0603
 from hoggin.diagnostics.families.names import E0202
 from hoggin.diagnostics.families.templates import E0703
@@ -23,12 +31,12 @@ SMALLEST_SIZE_MM = 0.001
 MOST_SIZES = 500
 _MOST_FAULTS = 2  # told of one list
 
+Points = tuple[tuple[float, float], ...]
+_TEXTS = ("about", "source")
 _SizedEntry = tuple[float, tuple[float, float], tree.Entry]
 
 
-def grading(
-    fact: tree.Fact, scope: Scope, session: Session
-) -> tuple[tuple[float, float], ...] | None:
+def grading(fact: tree.Fact, scope: Scope, session: Session) -> Points | None:
     """A feed's grading as (size mm, fraction passing), coarse to fine, starting at 100 %.
 
     Points may be written in any order. None after a reported fault.
@@ -49,7 +57,7 @@ def grading(
 
 def band(entity: BandEntity, name: str, scope: Scope, session: Session) -> Band | None:
     """A specification band; None after a reported fault."""
-    texts = {"about": "", "source": ""}
+    texts = dict.fromkeys(_TEXTS, "")
     points: list[_SizedEntry] | None = None
     stated = False
     first: dict[str, Span] = {}
@@ -192,3 +200,49 @@ def _few_enough(entries: Sequence[tree.Entry], where: Span, session: Session) ->
 
 def _twice(entry: tree.Entry, first: tree.Entry, session: Session) -> None:
     session.report(E0202.size(), entry.span, first.span)
+
+
+def stated_grading(
+    statement: tree.Definition | tree.Fact, scope: Scope, session: Session
+) -> Points | None:
+    """A feed's grading, its own or one that it calls by a name; None after a reported fault."""
+    if isinstance(statement, tree.Fact):
+        return grading(statement, scope, session)
+    path = statement.path
+    entity = resolve(path, scope, session)
+    if isinstance(entity, GradingEntity):
+        return named_grading(entity, session)
+    if entity is not None:
+        session.report(E0401.not_a_grading(path.dotted), path.span)
+    return None
+
+
+def named_grading(entity: GradingEntity, session: Session) -> Points | None:
+    """Its points as (size mm, fraction passing), coarse to fine, starting at 100 %.
+
+    None after a reported fault.
+    """
+    points: Points | None = None
+    first: dict[str, Span] = {}
+    for statement in entity.node.body or ():
+        if not isinstance(statement, tree.Fact):
+            misplaced(statement, "in a grading", session)
+            continue
+        name, value = statement.name.text, statement.value
+        once(first, statement.name, session)
+        if name == "passing":
+            points = grading(statement, entity.scope, session)
+        elif name in _TEXTS and value is not None:
+            _check_text(name, value, entity.scope, session)
+        else:
+            session.report(
+                E0403.unknown("a grading", name, facts_of("grading")), statement.name.span
+            )
+    if "passing" not in first:
+        session.report(E0601.grading_without_passing(entity.node.name.text), entity.node.name.span)
+    return points
+
+
+def _check_text(name: str, value: tree.Expression, scope: Scope, session: Session) -> None:
+    if not isinstance(evaluate(value, scope, session), String):
+        session.report(E0401.not_a_text(name), value.span)

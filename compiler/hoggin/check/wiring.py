@@ -9,6 +9,7 @@ from hoggin.check.network import Link, Network, Node
 from hoggin.check.scope import Session
 from hoggin.diagnostics.families.routes import E0502, E0503, E0504, E0505
 from hoggin.diagnostics.families.templates import E0702
+from hoggin.diagnostics.source import Span
 from hoggin.graph import flow_order
 from hoggin.schema.plant import Stream
 
@@ -111,4 +112,19 @@ def _onward(network: Network) -> dict[tuple[str, str], Node]:
         while target.kind == "port":
             target = linked[target.tag, ""]
         found[tag, outlet] = target
+    return found
+
+
+def route_places(network: Network) -> dict[str, tuple[Span, ...]]:
+    """By the stream's name, from its source on; more than one where it runs through a section's
+    ports. Only for a network that has passed the checks of `wiring`."""
+    links = {(link.source.tag, link.outlet): link for link in network.links}
+    found: dict[str, tuple[Span, ...]] = {}
+    for stream in streams(network):
+        link = links[(stream.source, stream.outlet)]
+        spans = [link.span]
+        while link.target.kind == "port":
+            link = links[(link.target.tag, "")]
+            spans.append(link.span)
+        found[stream.name] = tuple(spans)
     return found
