@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import operator
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 
 from hoggin.check.free import FREE, free_quantity
 from hoggin.check.scope import LetEntity, Scope, Session, ValueEntity, resolve
@@ -300,19 +300,33 @@ def _free(node: tree.Call, scope: Scope, session: Session) -> Value:
     return found or UNKNOWN
 
 
+def branches_of(
+    node: tree.By, scope: Scope, session: Session
+) -> Iterator[tuple[str, tree.Expression]]:
+    """The words of a `by` and what is given for each; what is no branch is reported."""
+    words = choices_of(node, scope)
+    for entry in node.entries:
+        key = entry.key
+        if not isinstance(key, tree.Path) or entry.value is None or entry.upper is not None:
+            session.report(E0304.branch(), entry.span)
+            continue
+        if words and key.dotted not in words:
+            session.report(E0304.never(node.choice.dotted, key.dotted, words), key.span)
+        yield key.dotted, entry.value
+
+
+def choices_of(node: tree.By, scope: Scope) -> tuple[str, ...]:
+    """The words of the choice that a `by` follows; none where it is no choice."""
+    entity = scope.find(node.choice.dotted)
+    return entity.choices if isinstance(entity, ValueEntity) else ()
+
+
 def _by(node: tree.By, scope: Scope, session: Session) -> Value:
     """`by chamber { coarse: a, fine: b }`. Every branch is evaluated, so that each is checked."""
     chosen = evaluate(node.choice, scope, session)
-    entity = scope.find(node.choice.dotted)
-    words = entity.choices if isinstance(entity, ValueEntity) else ()
-    branches: dict[str, Value] = {}
-    for entry in node.entries:
-        if not isinstance(entry.key, tree.Path) or entry.value is None or entry.upper is not None:
-            session.report(E0304.branch(), entry.span)
-            continue
-        if words and entry.key.dotted not in words:
-            session.report(E0304.never(node.choice.dotted, entry.key.dotted, words), entry.key.span)
-        branches[entry.key.dotted] = evaluate(entry.value, scope, session)
+    branches = {
+        word: evaluate(value, scope, session) for word, value in branches_of(node, scope, session)
+    }
     if isinstance(chosen, Unknown):
         first = next(iter(branches.values()), UNKNOWN)
         return Quantity(math.nan, first.dimension) if isinstance(first, Quantity) else UNKNOWN

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import Literal, cast
 
@@ -70,7 +71,7 @@ def machine(node: tree.Declaration, tag: str, scope: Scope, session: Session) ->
             for given in (*node.arguments, *block.facts.values()):
                 mention(given, scope, session)
     else:
-        applied.facts = _storage_facts(node, block, scope, session)
+        applied.facts = _numbers(kind, block.facts.values(), scope, session)
         if node.of is not None:
             session.report(E0401.has_no_class(kind, node.of.dotted), node.of.span)
     decked = kind == "screen" and (bool(block.decks) or entity is not None or node.of is None)
@@ -175,20 +176,21 @@ def _own_facts(
     }
 
 
-def _storage_facts(
-    node: tree.Declaration, block: _Block, scope: Scope, session: Session
+def _numbers(
+    kind: str, lines: Iterable[tree.Fact], scope: Scope, session: Session
 ) -> dict[str, float]:
-    kind = node.kind.text
+    """What lines of a kind of block state, in trade units, by the field that holds it."""
     known = facts_of(kind)
-    facts: dict[str, float] = {}
-    for name, line in block.facts.items():
-        if name not in known:
-            session.report(E0403.unknown(f"a {kind}", name, known), line.name.span)
+    found: dict[str, float] = {}
+    for line in lines:
+        fact = known.get(line.name.text)
+        if fact is None:
+            session.report(E0403.unknown(f"a {kind}", line.name.text, known), line.name.span)
         elif line.value is not None:
-            found = number(known[name], line.value, scope, session)
-            if found is not None:
-                facts[known[name].field] = found.in_trade_unit()
-    return facts
+            value = number(fact, line.value, scope, session)
+            if value is not None:
+                found[fact.field] = value.in_trade_unit()
+    return found
 
 
 def _decks(
@@ -235,9 +237,18 @@ def _deck(node: tree.Deck, applied: AppliedClass, scope: Scope, session: Session
     if shape not in SHAPES:
         session.report(E0304.opening(shape, SHAPES), node.shape.span if node.shape else node.span)
         shape = "square"
-    facts = _deck_facts(node, applied, scope, session)
+    lines: list[tree.Fact] = []
+    for statement in node.body:
+        if isinstance(statement, tree.Fact) and statement.value is not None:
+            lines.append(statement)
+        else:
+            misplaced(statement, "in a deck", session)
+    facts = _numbers("deck", lines, scope, session)
+    spray = facts.get("spray_m3_h", 0.0)
+    if spray > 0 and applied.facts.get("wet", 1.0) == 0:
+        session.report(E0405.spray_on_dry_screen(node.name.text), node.span)
     applied.numbers["decks", node.name.text, "aperture_mm"] = size
-    applied.numbers["decks", node.name.text, "spray_m3_h"] = facts.get("spray", 0.0)
+    applied.numbers["decks", node.name.text, "spray_m3_h"] = spray
     if "slot_ratio" in facts and shape != "slotted":
         session.report(E0405.slot_ratio(node.name.text, shape), node.span)
     return Deck(
@@ -245,30 +256,7 @@ def _deck(node: tree.Deck, applied: AppliedClass, scope: Scope, session: Session
         aperture_mm=size,
         shape=cast(Literal["square", "round", "slotted"], shape),
         open_area=facts.get("open_area", applied.facts.get("open_area", _OPEN_AREA)),
-        spray_m3_h=facts.get("spray", 0.0),
+        spray_m3_h=spray,
         slot_ratio=facts.get("slot_ratio"),
         place=place(node.span),
     )
-
-
-def _deck_facts(
-    node: tree.Deck, applied: AppliedClass, scope: Scope, session: Session
-) -> dict[str, float]:
-    """What a deck's block says, in trade units."""
-    report = session.report
-    known = facts_of("deck")
-    facts: dict[str, float] = {}
-    for statement in node.body:
-        if not isinstance(statement, tree.Fact) or statement.value is None:
-            misplaced(statement, "in a deck", session)
-            continue
-        name = statement.name.text
-        if name not in known:
-            report(E0403.unknown("a deck", name, known), statement.name.span)
-            continue
-        found = number(known[name], statement.value, scope, session)
-        if found is not None:
-            facts[name] = found.in_trade_unit()
-    if facts.get("spray", 0.0) > 0 and applied.facts.get("wet", 1.0) == 0:
-        report(E0405.spray_on_dry_screen(node.name.text), node.span)
-    return facts

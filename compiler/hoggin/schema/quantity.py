@@ -45,8 +45,12 @@ class Family:
         ask: str | None = None,
         kinds: tuple[str, ...] = (),
         sizes: str = "",
+        called: str = "",
     ) -> Quantity:
-        """A result of this family: `SIZE("size that half passes", label="P50")`."""
+        """A result of this family: `SIZE("size that half passes", label="P50")`. called: its label,
+        by which it is asked for as well."""
+        if called:
+            label, ask = called, called.replace(" ", "_")
         return Quantity(meaning, self, label, ask, kinds, sizes)
 
     @property

@@ -114,7 +114,7 @@ class DeckResult(Frozen):
     cut_size_mm: Annotated[float, of.SIZE("the size of which half passes, d50")]
     undersize_efficiency: Annotated[
         float,
-        of.LOAD("undersize that passes, of what is fed", label="efficiency", ask="efficiency"),
+        of.LOAD("undersize that passes, of what is fed", called="efficiency"),
     ]
     near_size: Annotated[float, of.LOAD("share of the feed between 0.75 and 1.25 of the aperture")]
     area_m2: Annotated[float, of.DIMENSION("area fitted")]
@@ -140,8 +140,7 @@ class DriveResult(Frozen):
         float | None,
         of.ENERGY(
             "power drawn over the machine's own feed",
-            label="specific energy",
-            ask="specific_energy",
+            called="specific energy",
         ),
     ]
     energy_of_plant_feed_kwh_t: Annotated[float, of.ENERGY("power drawn over the plant's feed")]
@@ -193,8 +192,7 @@ class WearResult(Frozen):
         float,
         of.WEAR(
             "liner metal worn off by a tonne of its own feed",
-            label="liner metal",
-            ask="liner_metal",
+            called="liner metal",
         ),
     ]
     liner_mass_t: Annotated[float | None, of.WEAR("metal of a set of liners")]
@@ -203,7 +201,7 @@ class WearResult(Frozen):
     ]
     life_h: Annotated[
         float | None,
-        of.WEAR("hours until the liners are worn", label="liner life", ask="liner_life"),
+        of.WEAR("hours until the liners are worn", called="liner life"),
     ]
     cost: LinerCost | None = None
 
@@ -462,16 +460,14 @@ class WaterResult(Frozen):
     """The plant's water: what comes with the feeds and what is added leaves with the products."""
 
     with_feeds_t_h: Annotated[
-        float, of.WATER("water that comes with the feeds", "water with feeds", "water_with_feeds")
+        float, of.WATER("water that comes with the feeds", called="water with feeds")
     ]
     added_t_h: Annotated[
-        float, of.WATER("water added by sprays and classifiers", "water added", "water_added")
+        float, of.WATER("water added by sprays and classifiers", called="water added")
     ]
     with_products_t_h: Annotated[
         float,
-        of.WATER(
-            "water that leaves with the products", "water with products", "water_with_products"
-        ),
+        of.WATER("water that leaves with the products", called="water with products"),
     ]
 
 
@@ -530,9 +526,9 @@ class Results(Frozen):
     energy_kwh_t: Annotated[float, of.ENERGY("power drawn for a tonne of plant feed")]
     cautions: Texts  # that hold for the whole plant
     assumptions: Texts
-    pm_kg_h: Annotated[float, of.DUST("dust of all sources, uncontrolled", "dust", ask="dust")]
+    pm_kg_h: Annotated[float, of.DUST("dust of all sources, uncontrolled", called="dust")]
     pm_controlled_kg_h: Annotated[
-        float, of.DUST("dust of all sources, wet suppression", "dust controlled", "dust_controlled")
+        float, of.DUST("dust of all sources, wet suppression", called="dust controlled")
     ]
     per_year_t_y: PerYear = None  # of feed
     water: WaterResult | None = None

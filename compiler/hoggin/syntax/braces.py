@@ -79,10 +79,8 @@ def _opened(tokens: list[Token], source: Source, diagnostics: Diagnostics) -> li
     lines = _lines(tokens, source)
     open_blocks: list[_Block] = []
     for number, line in enumerate(lines):
-        if (
-            tokens[line.first].kind == "RBRACE"
-            and line.indent != (open_blocks or [(-1, -1)])[-1][1]
-        ):
+        indent = open_blocks[-1][1] if open_blocks else -1
+        if tokens[line.first].kind == "RBRACE" and line.indent != indent:
             head = _head_without_brace(tokens, lines[:number], line.indent)
             if head is None:
                 return tokens

@@ -292,30 +292,22 @@ class _Reading:
         return kinds.count("LBRACE") - kinds.count("RBRACE")
 
 
-def _end_of_line(tokens: list[Token], position: int) -> int:
+def _end_of_line(
+    tokens: list[Token], position: int, ends: Sequence[str] = ("_NL", "SEMICOLON")
+) -> int:
     """The next line break, `;` or closing brace that belongs to the block we stand in."""
     depth = 0
     for index in range(position, len(tokens)):
         kind = tokens[index].kind
-        if kind == "LBRACE":
-            depth += 1
-        elif kind == "RBRACE":
-            if depth == 0:
-                return index
-            depth -= 1
-        elif kind in ("_NL", "SEMICOLON") and depth == 0:
+        depth += (kind == "LBRACE") - (kind == "RBRACE")
+        if depth < 0 or (depth == 0 and kind in ends):
             return index
     return len(tokens)
 
 
 def _end_of_block(tokens: list[Token], position: int) -> int:
     """Behind the brace that closes the block we stand in."""
-    depth = 0
-    for index in range(position, len(tokens)):
-        depth += (tokens[index].kind == "LBRACE") - (tokens[index].kind == "RBRACE")
-        if depth < 0:
-            return index + 1
-    return len(tokens)
+    return min(_end_of_line(tokens, position, ends=()) + 1, len(tokens))
 
 
 def _start_of_line(tokens: list[Token], position: int) -> int:
