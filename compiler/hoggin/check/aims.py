@@ -6,13 +6,12 @@ a kilowatt-hour: `12 per_t * chips.rate - 0.15 / 1 kWh * plant.power`. Money its
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 
 from hoggin.check.evaluate import as_quantity, evaluate
 from hoggin.check.machines import place
-from hoggin.check.network import Body, Network
 from hoggin.check.requirements import RequirementChecker, reads
-from hoggin.check.scope import Scope, Session, Wanted
+from hoggin.check.scope import Wanted
 from hoggin.diagnostics.families.unused import W0102
 from hoggin.diagnostics.families.values import E0308
 from hoggin.diagnostics.fault import Fault
@@ -38,34 +37,22 @@ class _Typed:
 
 
 def aims(
-    node: tree.PlantDefinition,
-    network: Network,
-    body: Body,
-    scope: Scope,
-    currency: str,
-    session: Session,
+    node: tree.PlantDefinition, readings: RequirementChecker, currency: str
 ) -> tuple[Aim, ...]:
     """The plant's aims, the weightiest first, then by their words; faults are reported. Money is
     told in the currency."""
     lines = [statement for statement in node.body if isinstance(statement, tree.Aim)]
-    found = [_AimChecker(network, body, scope, currency, session).check(line) for line in lines]
+    found = [_AimChecker(readings, currency).check(line) for line in lines]
     if len(lines) == 1 and lines[0].word is not None:
-        session.report(W0102.single_aim(), lines[0].word.span)
+        readings.session.report(W0102.single_aim(), lines[0].word.span)
     whole = (aim for aim in found if aim is not None)
     return tuple(sorted(whole, key=lambda aim: (-aim.weight, aim.text)))
 
 
 @dataclass
 class _AimChecker:
-    network: Network
-    body: Body
-    scope: Scope
+    readings: RequirementChecker
     currency: str
-    session: Session
-    readings: RequirementChecker = field(init=False)
-
-    def __post_init__(self) -> None:
-        self.readings = RequirementChecker(self.network, self.body, self.scope, self.session)
 
     def check(self, node: tree.Aim) -> Aim | None:
         direction = node.direction.text
@@ -102,7 +89,7 @@ class _AimChecker:
         return node.weight
 
     def _typed(self, node: tree.Expression) -> _Typed | None:
-        if not reads(node, self.body):
+        if not reads(node, self.readings.body):
             return self._number(node)
         match node:
             case tree.Arithmetic(operator="^"):
@@ -124,7 +111,8 @@ class _AimChecker:
         return self._number(node)
 
     def _number(self, node: tree.Expression) -> _Typed | None:
-        value = as_quantity(evaluate(node, self.scope, self.session), node.span, self.session)
+        scope, session = self.readings.scope, self.readings.session
+        value = as_quantity(evaluate(node, scope, session), node.span, session)
         if value is None or not value.known:
             return None
         found = _constant(float(value.si), value.dimension)
@@ -154,7 +142,7 @@ class _AimChecker:
         return _joined(node.operator, left, right, left.dimension, left.size)
 
     def _refuse(self, node: tree.Node, fault: Fault) -> Wanted | None:
-        return self.session.report(fault, node.span)
+        return self.readings.session.report(fault, node.span)
 
 
 def _constant(value: float, dimension: Dimension) -> _Typed:

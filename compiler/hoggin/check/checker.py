@@ -226,7 +226,7 @@ def _check_plant(node: tree.PlantDefinition, module: Module, session: Session) -
     check_campaigns(network, session)
     network.elongation_ratio = elongation or USUAL_ELONGATION
     requirements = _check_requirements(network, session)
-    aimed = aims(node, network, body, scope, money, session)
+    aimed = aims(node, RequirementChecker(network, body, scope, session), money)
     if session.diagnostics.has_errors or sieves is None:
         return None
     network.nodes = in_order_of_flow(network)

@@ -53,11 +53,7 @@ def evaluate(expression: tree.Expression, scope: Scope, session: Session) -> Val
 
 
 def quantity(
-    expression: tree.Expression,
-    dimension: Dimension,
-    what: str,
-    scope: Scope,
-    session: Session,
+    expression: tree.Expression, dimension: Dimension, what: str, scope: Scope, session: Session
 ) -> Quantity | None:
     """Evaluate an expression that must have a dimension; None after a reported fault."""
     value = as_quantity(evaluate(expression, scope, session), expression.span, session)

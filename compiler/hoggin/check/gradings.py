@@ -74,8 +74,7 @@ def band(entity: BandEntity, name: str, scope: Scope, session: Session) -> Band 
             points = _points(statement.entries, scope, session, ranges=True)
         else:
             session.report(
-                E0403.unknown("a band", statement.name.text, facts_of("band")),
-                statement.name.span,
+                E0403.unknown("a band", statement.name.text, facts_of("band")), statement.name.span
             )
     if not points and not stated:
         session.report(E0601.band_without_limits(entity.node.name.text), entity.node.name.span)

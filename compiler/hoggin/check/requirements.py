@@ -271,9 +271,7 @@ class RequirementChecker:
         """Report what keeps a result from being known that needs more of the plant than most."""
         network = self.network
         if name in MEASURES:
-            ratio = network.elongation_ratio
-            measure, asked = MEASURES[name], path.dotted
-            require_known_shape(network, tag, measure, ratio, asked, path.span, self.session)
+            require_known_shape(network, tag, MEASURES[name], path.dotted, path.span, self.session)
         if name == "liner_cost":
             require_price(network, tag, path.dotted, path.span, self.session)
 

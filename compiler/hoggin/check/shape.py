@@ -59,13 +59,7 @@ def _share(
 
 
 def require_known_shape(
-    network: Network,
-    tag: str,
-    measure: Measure,
-    elongation_ratio: float,
-    asked: str,
-    span: Span,
-    session: Session,
+    network: Network, tag: str, measure: Measure, asked: str, span: Span, session: Session
 ) -> None:
     """Report what keeps a measure of what runs into `tag` from being known, if anything does: a
     feed before it that states none, a crusher before it whose class has no model for it."""
@@ -84,15 +78,12 @@ def require_known_shape(
         session.report(
             E0408.shape(asked, _named("crusher", shapeless), measure.role, measure.sample), span
         )
-    crushers = [n for n in before if n.machine is not None and measure.role in n.machine.models]
-    other = [
-        n.tag for n in crushers if n.machine and not measure.known_of(n.machine, elongation_ratio)
-    ]
+    ratio = network.elongation_ratio
+    machines = [n.machine for n in before if n.machine and measure.role in n.machine.models]
+    other = [one.tag for one in machines if not measure.known_of(one, ratio)]
     if other:
-        session.report(
-            E0408.other_ratio(asked, elongation_ratio, _named("crusher", other), USUAL_ELONGATION),
-            span,
-        )
+        crushers = _named("crusher", other)
+        session.report(E0408.other_ratio(asked, ratio, crushers, USUAL_ELONGATION), span)
 
 
 def _silent(node: Node, measure: Measure) -> bool:

@@ -23,12 +23,7 @@ def stated(fact: Fact, line: tree.Fact, scope: Scope, session: Session) -> Quant
 
 
 def number(
-    fact: Fact,
-    value: tree.Expression,
-    scope: Scope,
-    session: Session,
-    *,
-    unknown: bool = False,
+    fact: Fact, value: tree.Expression, scope: Scope, session: Session, *, unknown: bool = False
 ) -> Quantity | None:
     """As `stated`, of a value. unknown: whether one that is not known yet is given as it is."""
     assert fact.dimension is not None

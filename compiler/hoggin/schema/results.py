@@ -113,8 +113,7 @@ class DeckResult(Frozen):
     undersize_t_h: Annotated[float, of.RATE("what passes the deck")]
     cut_size_mm: Annotated[float, of.SIZE("the size of which half passes, d50")]
     undersize_efficiency: Annotated[
-        float,
-        of.LOAD("undersize that passes, of what is fed", called="efficiency"),
+        float, of.LOAD("undersize that passes, of what is fed", called="efficiency")
     ]
     near_size: Annotated[float, of.LOAD("share of the feed between 0.75 and 1.25 of the aperture")]
     area_m2: Annotated[float, of.DIMENSION("area fitted")]
@@ -137,11 +136,7 @@ class DriveResult(Frozen):
     """What a machine's drive takes, and the motor the common series would give it."""
 
     energy_kwh_t: Annotated[
-        float | None,
-        of.ENERGY(
-            "power drawn over the machine's own feed",
-            called="specific energy",
-        ),
+        float | None, of.ENERGY("power drawn over the machine's own feed", called="specific energy")
     ]
     energy_of_plant_feed_kwh_t: Annotated[float, of.ENERGY("power drawn over the plant's feed")]
     motor_margin: Annotated[float, Told.STATED]  # over the drawn power, fraction
@@ -189,20 +184,13 @@ class WearResult(Frozen):
         float, of.WEAR("liner metal worn off by net energy", ask="metal_of_energy")
     ]
     metal_g_t: Annotated[
-        float,
-        of.WEAR(
-            "liner metal worn off by a tonne of its own feed",
-            called="liner metal",
-        ),
+        float, of.WEAR("liner metal worn off by a tonne of its own feed", called="liner metal")
     ]
     liner_mass_t: Annotated[float | None, of.WEAR("metal of a set of liners")]
     liner_wear_share: Annotated[
         float | None, of.LOAD("share of the liners' metal that may wear off")
     ]
-    life_h: Annotated[
-        float | None,
-        of.WEAR("hours until the liners are worn", called="liner life"),
-    ]
+    life_h: Annotated[float | None, of.WEAR("hours until the liners are worn", called="liner life")]
     cost: LinerCost | None = None
 
 
@@ -466,8 +454,7 @@ class WaterResult(Frozen):
         float, of.WATER("water added by sprays and classifiers", called="water added")
     ]
     with_products_t_h: Annotated[
-        float,
-        of.WATER("water that leaves with the products", called="water with products"),
+        float, of.WATER("water that leaves with the products", called="water with products")
     ]
 
 
