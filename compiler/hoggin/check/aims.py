@@ -40,7 +40,7 @@ def aims(
     node: tree.PlantDefinition, readings: RequirementChecker, currency: str
 ) -> tuple[Aim, ...]:
     """The plant's aims, the weightiest first, then by their words; faults are reported. Money is
-    told in the currency."""
+    shown in the currency."""
     lines = [statement for statement in node.body if isinstance(statement, tree.Aim)]
     found = [_AimChecker(readings, currency).check(line) for line in lines]
     if len(lines) == 1 and lines[0].word is not None:
@@ -175,7 +175,7 @@ def _is_sign(typed: _Typed) -> bool:
 
 
 def _unit(typed: _Typed, currency: str) -> tuple[str, float] | None:
-    """What the aim is told in, and its size in SI units; None for mixed units."""
+    """The unit the aim is shown in, and its size in SI units; None for mixed units."""
     if typed.dimension == _PER_TIME:
         return f"{currency} per hour".strip(), 1 / _HOUR
     if typed.dimension == PER_MASS:

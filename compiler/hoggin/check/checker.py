@@ -86,7 +86,7 @@ class Checked:
 def check_file(path: Path) -> Checked:
     """Check a plant or library file and all it uses.
 
-    Raises UnreadableError where the file itself can't be had; faults in it come as diagnostics.
+    Raises UnreadableError where the file itself can't be read; faults in it come as diagnostics.
     """
     world = World(path)
     return check(world, world.open_main())
@@ -348,7 +348,7 @@ def _sieves(fact: tree.Fact, scope: Scope, session: Session) -> tuple[float, ...
 def _check_unused(module: Module, session: Session) -> None:
     """W0101: names of the plant's own file that nothing uses. What a library offers is its own
     affair. What is unused is checked all the same; where lines were lost, they may have used it,
-    and where a name was misspelt, it is told already."""
+    and where a name was misspelt, it is reported already."""
     names = module.scope.names.items()
     unused = [(n, e) for n, e in names if id(e) not in session.used]
     for name, entity in unused:

@@ -86,7 +86,7 @@ def across_options(
     of_pick: Callable[[Place, int], tuple[Diagnostic, ...]],
 ) -> tuple[Diagnostic, ...]:
     """Diagnostics of a plant at its first options, and those of every other option of a `choose`,
-    which are told with its name. A name that any option uses is used."""
+    which are reported with its name. A name that any option uses is used."""
     known = {_same(diagnostic) for diagnostic in found}
     unused = {_same(d) for d in found if d.code == _UNUSED}
     more: dict[tuple[object, ...], Diagnostic] = {}

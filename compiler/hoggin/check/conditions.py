@@ -49,7 +49,7 @@ def holds(condition: tree.Condition, scope: Scope, session: Session) -> bool | N
 
 
 def trace_rule(condition: tree.Condition, scope: Scope, session: Session) -> None:
-    """Keep what a rule that holds sets to numbers that hang on free ones. Of one with `or` nothing
+    """Keep what a rule that holds sets to numbers that depend on free ones. Of one with `or` nothing
     is kept: which side of it has to hold is not known."""
     match condition:
         case tree.All():

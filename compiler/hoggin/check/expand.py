@@ -259,7 +259,7 @@ class Expander:
     def _keep_traces(
         self, tag: str, rate: Quantity, points: tuple[tuple[float, float], ...]
     ) -> None:
-        """Note the formulas of a feed's numbers, where any hang on free ones."""
+        """Note the formulas of a feed's numbers, where any depend on free ones."""
         traces = self.session.traces
         traces.keep(("feeds", tag, "rate_t_h"), rate.in_trade_unit())
         traces.name(rate, f"{tag}.rate")

@@ -32,7 +32,7 @@ FREE = tuple(_FORMS)
 def free_quantity(
     node: tree.Call, values: Sequence[Quantity], scope: Scope, session: Session
 ) -> Quantity | None:
-    """The traced quantity that `free(...)` and its like stand for; None after a reported fault."""
+    """The traced quantity that a call such as `free(...)` stands for; None after a reported fault."""
     word = node.function.dotted
     forms = " or ".join(f"`{form}`" for form in _FORMS[word])
     least, most = _COUNTS[word]
@@ -90,7 +90,7 @@ def _variable(word: str, numbers: tuple[float, ...], first: Quantity, node: tree
 
 
 def _relative(word: str, place: int, value: Quantity, first: Quantity) -> Quantity:
-    """A normal's deviation may be told in per cent of its mean."""
+    """A normal's deviation may be given in per cent of its mean."""
     if word == "normal" and place == 1 and value.written_in == "%" and first.written_in != "%":
         return Quantity(value.si * abs(first.si), first.dimension)
     return value

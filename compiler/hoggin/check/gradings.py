@@ -29,7 +29,7 @@ from hoggin.syntax import tree
 LARGEST_SIZE_MM = 5000.0
 SMALLEST_SIZE_MM = 0.001
 MOST_SIZES = 500
-_MOST_FAULTS = 2  # told of one list
+_MOST_FAULTS = 2  # reported of one list
 
 Points = tuple[tuple[float, float], ...]
 _TEXTS = ("about", "source")

@@ -99,7 +99,7 @@ def machine(node: tree.Declaration, tag: str, scope: Scope, session: Session) ->
 def _keep_traces(
     tag: str, applied: AppliedClass, shares: dict[str, float], session: Session
 ) -> None:
-    """Note the formulas of a machine's numbers, where any hang on free ones."""
+    """Note the formulas of a machine's numbers, where any depend on free ones."""
     traces = session.traces
     traces.keep(("machines", tag, "facts"), applied.facts)
     traces.keep(("machines", tag, "shares"), shares)

@@ -1,4 +1,4 @@
-"""What definitions say, as plain words: how a revision of a library is told from another.
+"""What definitions say, as plain words: how two revisions of a library are distinguished.
 
 The words are made from the tree, so that layout, comments, the order of lines and the way a number
 is written make no difference, nor where a definition stands and what its library is imported as.

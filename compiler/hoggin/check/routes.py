@@ -32,7 +32,7 @@ def connect(route: tree.Route, body: Body, network: Network, session: Session) -
     port (E0501), a route into what takes none or out of what gives none (E0506)."""
     ends = [_find(endpoint, body, session) for endpoint in route.endpoints]
     if None in ends:
-        network.damaged = True  # what hangs on it is not to blame
+        network.damaged = True  # what depends on it is not at fault
     for start, end in pairwise(ends):
         if start is None or end is None:
             continue

@@ -40,7 +40,7 @@ PRACTICE = "common practice, no source"
 class Fact:
     """One fact of one or more kinds of blocks.
 
-    blocks: those that state it, parted by blanks. A kind of machine stands for its class, but a
+    blocks: those that state it, separated by blanks. A kind of machine stands for its class, but a
         bin or stockpile for itself; `class` for a class of any kind, `operation` for any machine.
     sample: a value that the checker takes, for messages and the editor. It may go on with the facts
         this one needs.

@@ -71,7 +71,7 @@ class Unit:
     name: str
     dimension: Dimension
     size: float  # in SI base units
-    of_results: bool = False  # results are told and required in it; inputs have better ones
+    of_results: bool = False  # results are shown and required in it; inputs have better ones
 
     @property
     def sign(self) -> str:
@@ -230,7 +230,7 @@ def unit_of(written: str, dimension: Dimension) -> Unit | None:
 
 def result_unit(name: str) -> str | None:
     """The unit results have for what is written in a unit: that of its dimension that is nearest
-    in size, so `in` is told in mm and `ft` in m. None for a pure number."""
+    in size, so `in` is shown in mm and `ft` in m. None for a pure number."""
     unit = UNITS.get(name)
     trade = trade_unit(unit.dimension) if unit is not None else None
     if unit is None or trade is None or unit.dimension.is_number:

@@ -2,7 +2,7 @@
 
 The text is cut into tokens first, which are run one by one through the grammar's LALR tables; a
 rule's node is built as its last token is read. When a token does not fit, the whole line (with any
-block that hangs on it) is dropped, the stack is unwound to where the line's end may stand, and
+block that depends on it) is dropped, the stack is unwound to where the line's end may stand, and
 reading goes on: so one run finds the faults of every line.
 """
 

@@ -89,7 +89,7 @@ def _cut(source: Source, diagnostics: Diagnostics) -> Iterator[Token]:
 
 
 def _report_blanks(found: list[Token], source: Source, diagnostics: Diagnostics) -> None:
-    """Report texts that say nothing; one that is not closed has been reported as that."""
+    """Report texts without visible content; one that is not closed has been reported as that."""
     for token in found:
         written = source.text[token.start : token.end] == token.text
         if token.kind == "STRING" and written and not says_something(token.text[1:-1]):

@@ -219,7 +219,7 @@ class Argument(Node):
 
 
 class Declaration(Statement):
-    """`crusher secondary: cones.high_pivot(head: 1300 mm) { css 32 mm }` and its like."""
+    """`crusher secondary: cones.high_pivot(head: 1300 mm) { css 32 mm }` and similar."""
 
     kind: Ident
     name: Ident
