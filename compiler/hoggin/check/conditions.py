@@ -49,8 +49,8 @@ def holds(condition: tree.Condition, scope: Scope, session: Session) -> bool | N
 
 
 def trace_rule(condition: tree.Condition, scope: Scope, session: Session) -> None:
-    """Keep what a rule that holds sets to numbers that depend on free ones. Of one with `or` nothing
-    is kept: which side of it has to hold is not known."""
+    """Keep what a rule that holds sets to numbers that depend on free ones. Of one with `or`
+    nothing is kept: which side of it has to hold is not known."""
     match condition:
         case tree.All():
             for part in condition.conditions:

@@ -32,7 +32,7 @@ FREE = tuple(_FORMS)
 def free_quantity(
     node: tree.Call, values: Sequence[Quantity], scope: Scope, session: Session
 ) -> Quantity | None:
-    """The traced quantity that a call such as `free(...)` stands for; None after a reported fault."""
+    """The traced quantity that `free(...)`, say, stands for; None after a reported fault."""
     word = node.function.dotted
     forms = " or ".join(f"`{form}`" for form in _FORMS[word])
     least, most = _COUNTS[word]

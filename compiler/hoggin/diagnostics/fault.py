@@ -5,7 +5,8 @@ the quick-fix an editor may offer. A call site gives the fields only, which the 
 
     report(E0209.no_result(owner, name, known), span)
 
-A message that has to compute its words is a class method; all others are declared as a `Message`.
+A message whose words differ by more than its fields is a class method; all others are declared as
+a `Message`.
 """
 
 from __future__ import annotations

@@ -49,7 +49,7 @@ class Variable:
 
 @dataclass(frozen=True, slots=True)
 class Alternatives:
-    """A free choice that is not a number: of words, or of blocks. A plant is checked for one pick."""
+    """A free choice that is not a number: of words, or blocks. A plant is checked for one pick."""
 
     name: str
     options: tuple[str, ...]
