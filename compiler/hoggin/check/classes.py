@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 
 from hoggin.check.agreement import Coefficients, check_agreement
 from hoggin.check.conditions import holds, trace_rule
-from hoggin.check.evaluate import evaluate, report_dimension
+from hoggin.check.evaluate import evaluate, measured, report_dimension
 from hoggin.check.loader import misplaced
 from hoggin.check.operation import OPERATION_WORDS
 from hoggin.check.parameters import bind, bind_unknown, given_arguments
@@ -22,7 +22,6 @@ from hoggin.check.traits import trait_word
 from hoggin.check.values import Quantity, String, Unknown, Value, Word
 from hoggin.diagnostics.families.classes import E0403, E0404, E0405
 from hoggin.diagnostics.families.models import E0406, E0407, E0408, E0409
-from hoggin.diagnostics.families.values import E0302
 from hoggin.diagnostics.source import Span
 from hoggin.models import catalog
 from hoggin.schema.facts import Fact, facts_of
@@ -295,13 +294,8 @@ def _coefficient(
     session = reading.session
     if fact.value is None:
         return math.nan
-    value = evaluate(fact.value, reading.scope, session)
-    if not isinstance(value, Quantity):
-        if not isinstance(value, Unknown):
-            session.report(E0302.not_a_quantity(coefficient.name), fact.value.span)
-        return math.nan
-    if value.dimension != unit.dimension:
-        report_dimension(value, unit.dimension, f"`{coefficient.name}`", fact.value.span, session)
+    value = measured(fact.value, unit.dimension, coefficient.name, reading.scope, session)
+    if value is None:
         return math.nan
     for si in extremes(value.si) if value.known else ():
         number = in_unit(si, unit)

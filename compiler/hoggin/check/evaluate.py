@@ -63,6 +63,20 @@ def quantity(
     return None
 
 
+def measured(
+    expression: tree.Expression, dimension: Dimension, name: str, scope: Scope, session: Session
+) -> Quantity | None:
+    """As `quantity`, of what has a name; what is not a quantity is reported as that."""
+    value = evaluate(expression, scope, session)
+    if isinstance(value, Quantity) and value.dimension == dimension:
+        return value
+    if isinstance(value, Quantity):
+        report_dimension(value, dimension, f"`{name}`", expression.span, session)
+    elif not isinstance(value, Unknown):
+        session.report(E0302.not_a_quantity(name), expression.span)
+    return None
+
+
 def report_dimension(
     value: Quantity, wanted: Dimension, what: str, span: Span, session: Session
 ) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Collection, Iterable, Mapping
 
-from hoggin.check.evaluate import evaluate, quantity, report_dimension
+from hoggin.check.evaluate import evaluate, measured, quantity
 from hoggin.check.free import picked_word
 from hoggin.check.scope import Scope, Session, ValueEntity, mention, once
 from hoggin.check.values import UNKNOWN, Quantity, String, Unknown, Value, Word
@@ -134,23 +134,12 @@ def _checked(
     dimension = _dimension(kind, session)
     if dimension is None:
         return UNKNOWN
-    what = f"`{parameter.name.text}`"
-    found = evaluate(expression, given_scope, session)
-    if not isinstance(found, Quantity):
-        if not isinstance(found, Unknown):
-            session.report(E0302.not_a_quantity(parameter.name.text), expression.span)
-        return Quantity(math.nan, dimension)
-    if found.dimension != dimension:
-        report_dimension(found, dimension, what, expression.span, session)
-        return Quantity(math.nan, dimension)
-    value = found if found.written_in else Quantity(found.si, dimension, _unit_word(kind))
-    if _in_range(parameter, value, expression.span, scope, session):
-        return value
+    found = measured(expression, dimension, parameter.name.text, given_scope, session)
+    if found is not None and not found.written_in:
+        found = Quantity(found.si, dimension, kind.unit if kind.unit in UNITS else "")
+    if found is not None and _in_range(parameter, found, expression.span, scope, session):
+        return found
     return Quantity(math.nan, dimension)
-
-
-def _unit_word(kind: tree.UnitType) -> str:
-    return kind.unit if kind.unit in UNITS else ""
 
 
 def _words(kind: tree.UnitType | tree.ChoiceType) -> tuple[str, ...]:
