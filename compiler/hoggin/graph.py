@@ -78,8 +78,8 @@ def _walk(starts: Iterable[Node], successors: Mapping[Node, Sequence[Node]]) -> 
     return _Walk(begun, list(met), left)
 
 
-def reached(starts: Iterable[Node], successors: Mapping[Node, Sequence[Node]]) -> set[Node]:
-    """The starts and every node that can be reached from them."""
+def reached(starts: Iterable[Node], successors: Mapping[Node, Iterable[Node]]) -> set[Node]:
+    """The starts and all that follows from them. A node without successors may be left out."""
     seen = set(starts)
     waiting = list(seen)
     while waiting:
@@ -104,14 +104,3 @@ def strongly_connected(successors: Mapping[Node, Sequence[Node]]) -> list[tuple[
     place = {node: at for at, node in enumerate(walk.met)}
     cuts = [*(place[start] for start in walk.starts), len(place)]
     return [tuple(walk.met[first:end]) for first, end in pairwise(cuts)]
-
-
-def reached(starts: Iterable[Node], successors: Mapping[Node, Iterable[Node]]) -> set[Node]:
-    """The starts and all that follows from them. A node without successors may be left out."""
-    found = set(starts)
-    waiting = list(found)
-    while waiting:
-        new = set(successors.get(waiting.pop(), ())) - found
-        found |= new
-        waiting += new
-    return found

@@ -32,23 +32,20 @@ FREE = tuple(_FORMS)
 def free_quantity(
     node: tree.Call, values: Sequence[Quantity], scope: Scope, session: Session
 ) -> Quantity | None:
-    """The traced quantity that `free(...)` and its like stand for; None after a reported fault."""
+    """The traced quantity that `free(...)`, say, stands for; None after a reported fault."""
     word = node.function.dotted
     forms = " or ".join(f"`{form}`" for form in _FORMS[word])
     least, most = _COUNTS[word]
     if not least <= len(values) <= most:
-        session.diagnostics.report(E0307.count(word, _count(least, most), forms), node.span)
-        return None
+        return session.report(E0307.count(word, _count(least, most), forms), node.span)
     first = values[0]
     scaled = [_relative(word, place, value, first) for place, value in enumerate(values)]
     if any(value.dimension != first.dimension for value in scaled):
-        session.diagnostics.report(E0307.mixed_units(forms), node.span)
-        return None
+        return session.report(E0307.mixed_units(forms), node.span)
     numbers = tuple(float(value.si) for value in scaled)
     fault = _fault(word, numbers, forms)
     if fault is not None:
-        session.diagnostics.report(fault, node.span)
-        return None
+        return session.report(fault, node.span)
     key = (scope, node.span.source.name, node.span.start)
     variable = session.traces.variables.get(key)
     if variable is None:
@@ -93,7 +90,7 @@ def _variable(word: str, numbers: tuple[float, ...], first: Quantity, node: tree
 
 
 def _relative(word: str, place: int, value: Quantity, first: Quantity) -> Quantity:
-    """A normal's deviation may be told in per cent of its mean."""
+    """A normal's deviation may be given in per cent of its mean."""
     if word == "normal" and place == 1 and value.written_in == "%" and first.written_in != "%":
         return Quantity(value.si * abs(first.si), first.dimension)
     return value

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Collection, Iterable, Mapping
 
-from hoggin.check.evaluate import evaluate, quantity, report_dimension
+from hoggin.check.evaluate import evaluate, measured, quantity
 from hoggin.check.free import picked_word
 from hoggin.check.scope import Scope, Session, ValueEntity, mention, once
 from hoggin.check.values import UNKNOWN, Quantity, String, Unknown, Value, Word
@@ -63,12 +63,12 @@ def bind(
         else:
             value = UNKNOWN
             if name not in session.lost_names and name not in meant and name not in misplaced:
-                session.diagnostics.report(_missing(parameter, what), owner, parameter.span)
+                session.report(_missing(parameter, what), owner, parameter.span)
         values[name] = value
         scope.names[name] = ValueEntity(parameter.name, value, _words(parameter.type))
     for name, (ident, _) in given.items():
         if name not in names and ident.text not in session.lost_names:
-            session.diagnostics.report(_unknown(what, name, names, elsewhere), ident.span)
+            session.report(_unknown(what, name, names, elsewhere), ident.span)
     return values
 
 
@@ -129,28 +129,17 @@ def _checked(
     if kind.unit == "text":
         value = evaluate(expression, given_scope, session)
         if not isinstance(value, String | Unknown):
-            session.diagnostics.report(E0302.not_a_text(), expression.span)
+            session.report(E0302.not_a_text(), expression.span)
         return value
     dimension = _dimension(kind, session)
     if dimension is None:
         return UNKNOWN
-    what = f"`{parameter.name.text}`"
-    found = evaluate(expression, given_scope, session)
-    if not isinstance(found, Quantity):
-        if not isinstance(found, Unknown):
-            session.diagnostics.report(E0302.not_a_quantity(parameter.name.text), expression.span)
-        return Quantity(math.nan, dimension)
-    if found.dimension != dimension:
-        report_dimension(found, dimension, what, expression.span, session)
-        return Quantity(math.nan, dimension)
-    value = found if found.written_in else Quantity(found.si, dimension, _unit_word(kind))
-    if _in_range(parameter, value, expression.span, scope, session):
-        return value
+    found = measured(expression, dimension, parameter.name.text, given_scope, session)
+    if found is not None and not found.written_in:
+        found = Quantity(found.si, dimension, kind.unit if kind.unit in UNITS else "")
+    if found is not None and _in_range(parameter, found, expression.span, scope, session):
+        return found
     return Quantity(math.nan, dimension)
-
-
-def _unit_word(kind: tree.UnitType) -> str:
-    return kind.unit if kind.unit in UNITS else ""
 
 
 def _words(kind: tree.UnitType | tree.ChoiceType) -> tuple[str, ...]:
@@ -174,9 +163,7 @@ def _choice(
             if isinstance(value, Unknown) or (isinstance(value, Word) and value.text in words):
                 session.use(entity, expression.parts[0])
                 return value
-    session.diagnostics.report(
-        E0304.not_a_choice(name, expression.span.text, words), expression.span
-    )
+    session.report(E0304.not_a_choice(name, expression.span.text, words), expression.span)
     return UNKNOWN
 
 
@@ -185,8 +172,7 @@ def _dimension(kind: tree.UnitType, session: Session) -> Dimension | None:
         return NUMBER
     unit = UNITS.get(kind.unit)
     if unit is None:
-        session.diagnostics.report(E0301.not_a_type(kind.unit, [*UNITS, "text"]), kind.span)
-        return None
+        return session.report(E0301.not_a_type(kind.unit, [*UNITS, "text"]), kind.span)
     return unit.dimension
 
 
@@ -206,10 +192,11 @@ def _in_range(
     if not outside:
         return True
     value = Quantity(outside[0], value.dimension, value.written_in)
-    shown_low, shown_high = (_in_same_unit(limit, value) for limit in (low, high))
-    limit = E0404.below if value.si < low.si else E0404.above
-    fault = limit(parameter.name.text, value.shown(), shown_low, shown_high)
-    session.diagnostics.report(fault, span, parameter.span)
+    shown = parameter.name.text, value.shown()
+    least, most = (_in_same_unit(limit, value) for limit in (low, high))
+    below = value.si < low.si
+    fault = E0404.below(*shown, least, most) if below else E0404.above(*shown, most, least)
+    session.report(fault, span, parameter.span)
     return False
 
 

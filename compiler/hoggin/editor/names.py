@@ -175,7 +175,7 @@ class Names:
         return [found[place] for place in sorted(found)]
 
     def _symbol(self, means: checked.Entity | tree.Ident) -> Symbol | None:
-        name = means if isinstance(means, tree.Ident) else checked.name_of(means)
+        name = means if isinstance(means, tree.Ident) else means.name
         return self.declared(name.span.source.name).get(name.span.start)
 
     def at(self, file: str, offset: int) -> Occurrence | None:

@@ -219,7 +219,7 @@ def _ordered(points: list[Point], what: str, diagnostics: Diagnostics) -> tuple[
             diagnostics.report(E0902.size_twice(fine.size_mm), fine.span)
         elif fine.passing > coarse.passing:
             diagnostics.report(
-                E0902.rises(what, coarse.size_mm, fine.size_mm, coarse.passing, fine.passing),
+                E0902.rises(what, fine.size_mm, fine.passing, coarse.size_mm, coarse.passing),
                 fine.span,
             )
     return tuple(ordered)

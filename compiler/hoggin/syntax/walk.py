@@ -71,6 +71,6 @@ def same(one: object, other: object) -> bool:
 
 
 def _parts(node: Any) -> tuple[str, ...]:
-    """The names of a node's fields. `span` is that of every node, so no class's own slot."""
-    parts: tuple[str, ...] = node.__slots__
+    """The names of a node's fields, but for the `span` that every node has first."""
+    parts: tuple[str, ...] = node.__match_args__[1:]
     return parts
