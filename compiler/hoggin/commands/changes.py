@@ -53,9 +53,10 @@ def _readings(stands: Iterable[Stand]) -> Iterator[Reading]:
 def printed(log: ChangeLog, form: str) -> str:
     """As Markdown, for a terminal or as JSON."""
     from hoggin.report import changelog
+    from hoggin.report.results_json import found_json
 
     if form == "json":
-        return changelog.log_json(log)
+        return found_json(log)
     if form == "markdown":
         return changelog.markdown(log)
     from hoggin.commands.showing import terminal_width

@@ -206,10 +206,11 @@ def _places(name: str) -> Mapping[str, Place]:
 def printed(found: Comparison, form: str, *, everything: bool = False) -> str:
     """The comparison for a terminal, as Markdown or as JSON."""
     from hoggin.commands.showing import shown
-    from hoggin.report.comparison import comparison_json, document
+    from hoggin.report.comparison import document
+    from hoggin.report.results_json import found_json
 
     if form == "json":
-        return comparison_json(found)
+        return found_json(found)
     return shown(document(found, everything=everything), form)
 
 
@@ -218,9 +219,10 @@ def printed_fleet(found: Fleet, form: str, *, everything: bool = False) -> str:
     from hoggin.commands.showing import shown
     from hoggin.report import fleet as report
     from hoggin.report.comparison import document
+    from hoggin.report.results_json import found_json
 
     if form == "json":
-        return report.fleet_json(found)
+        return found_json(found)
     differing = [e.comparison for e in found.plants if e.comparison and not e.comparison.same]
     documents = (document(one, everything=everything) for one in differing)
     return "\n".join(shown(one, form) for one in (report.document(found), *documents))

@@ -124,9 +124,10 @@ def _free_to_write(places: list[Path], options: argparse.Namespace) -> None:
 
 def _printed(found: Design, form: str) -> str:
     from hoggin.commands.showing import shown
-    from hoggin.report.design import design_json, document
+    from hoggin.report.design import document
+    from hoggin.report.results_json import found_json
 
-    return design_json(found) if form == "json" else shown(document(found), form)
+    return found_json(found) if form == "json" else shown(document(found), form)
 
 
 def _contents(found: Found, into: Path) -> dict[str, str]:

@@ -68,10 +68,11 @@ def _files(found: Operation) -> dict[str, str]:
     from hoggin.report import operation as told_of
     from hoggin.report import text
     from hoggin.report.operation_plot import plot
+    from hoggin.report.results_json import found_json
 
     files = {
         "operation.md": text.markdown(told_of.document(found)),
-        "operation.json": told_of.operation_json(found),
+        "operation.json": found_json(found),
         "operation.svg": plot(found),
         "products.csv": text.comma_separated(told_of.products(found)),
         "hours.csv": text.comma_separated(told_of.sections_hours(found)),

@@ -228,9 +228,10 @@ def _regress(options: argparse.Namespace) -> int:
 def _why(options: argparse.Namespace) -> int:
     from hoggin.commands.attributing import answered
     from hoggin.commands.showing import shown
-    from hoggin.report.attribution import attribution_json, document
+    from hoggin.report.attribution import document
+    from hoggin.report.results_json import found_json
 
     found = answered(options)
     json = options.form == "json"
-    print(attribution_json(found) if json else shown(document(found), options.form), end="")
+    print(found_json(found) if json else shown(document(found), options.form), end="")
     return Exit.DONE

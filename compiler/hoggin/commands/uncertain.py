@@ -83,10 +83,11 @@ def _files(found: Uncertainty, drawn: Samples) -> dict[str, str]:
     from hoggin.report import text
     from hoggin.report import uncertainty as told_of
     from hoggin.report.ranking_plot import plot
+    from hoggin.report.results_json import found_json
 
     files = {
         "uncertainty.md": text.markdown(told_of.document(found)),
-        "uncertainty.json": told_of.uncertainty_json(found),
+        "uncertainty.json": found_json(found),
         "spread.csv": text.comma_separated(told_of.spreads(found)),
         "chances.csv": text.comma_separated(told_of.chances(found)),
         "samples.csv": text.comma_separated(told_of.samples(found, drawn)),

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import math
 from collections.abc import Callable
 
@@ -28,14 +27,6 @@ def document(found: Attribution) -> Document:
         f"after: {after} ({wording.clean(found.after_name)}).",
         sections=tuple(sections),
     )
-
-
-def attribution_json(found: Attribution) -> str:
-    """The whole attribution, numbers to nine significant digits."""
-    from hoggin.schema.rounding import rounded
-
-    content = rounded(found.model_dump(mode="json"))
-    return json.dumps(content, indent=1, ensure_ascii=False, allow_nan=False) + "\n"
 
 
 def edits(found: Attribution) -> Table:

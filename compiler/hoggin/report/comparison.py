@@ -3,7 +3,6 @@ what follows for the plant, its machines and its streams."""
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterable, Sequence
 
 from hoggin.report import wording
@@ -74,14 +73,6 @@ def _sections(comparison: Comparison, everything: bool) -> Iterable[Section]:
         if found and group != "product":
             yield _group(group, found, most)
     yield from _rest(comparison, len(told))
-
-
-def comparison_json(comparison: Comparison) -> str:
-    """The whole comparison, numbers to nine significant digits."""
-    from hoggin.schema.rounding import rounded
-
-    content = rounded(comparison.model_dump(mode="json"))
-    return json.dumps(content, indent=1, ensure_ascii=False, allow_nan=False) + "\n"
 
 
 def _side(word: str, revision: Revision) -> str:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import json
-
 from hoggin.report import wording
 from hoggin.report.fields import Field, number, table, words
 from hoggin.report.tables import Document, Section, Table
@@ -43,14 +41,6 @@ def document(design: Design) -> Document:
         subtitle=wording.subtitle(design),
         sections=tuple(sections),
     )
-
-
-def design_json(design: Design) -> str:
-    """The whole design, numbers to nine significant digits."""
-    from hoggin.schema.rounding import rounded
-
-    content = rounded(design.model_dump(mode="json"))
-    return json.dumps(content, indent=1, ensure_ascii=False, allow_nan=False) + "\n"
 
 
 def requirements(design: Design) -> Table:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Callable
 
 from hoggin.report import wording
@@ -48,14 +47,6 @@ def document(fleet: Fleet) -> Document:
         sections.append(Section("Could not be compared", points=tuple(broken)))
     subtitle = f"Before: {wording.clean(fleet.before)}; after: {wording.clean(fleet.after)}."
     return Document("Comparison of two folders", subtitle, tuple(sections))
-
-
-def fleet_json(fleet: Fleet) -> str:
-    """The whole document, numbers to nine significant digits."""
-    from hoggin.schema.rounding import rounded
-
-    content = rounded(fleet.model_dump(mode="json"))
-    return json.dumps(content, indent=1, ensure_ascii=False, allow_nan=False) + "\n"
 
 
 def _count(entry: FleetEntry, count: Callable[[Comparison], int]) -> int | None:

@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Callable
 from typing import Any
 
 from hoggin.report.fields import Field, number, table, words
 from hoggin.report.tables import Document, Section, Table
 from hoggin.report.wording import ABSENT, DEFERENCE, PREDICTION, fixed, significant, subtitle
-from hoggin.schema.rounding import rounded
 from hoggin.studies.simulate.document import STATES, Operation, SectionOperation, Spread
 
 _TONNES = 0  # decimals
@@ -37,11 +35,6 @@ def document(found: Operation) -> Document:
     )
     sections.append(Section("Reading these figures", points=tuple(_reading(found))))
     return Document(f"{found.title}: {found.asked}", subtitle(found), tuple(sections))
-
-
-def operation_json(found: Operation) -> str:
-    content = rounded(found.model_dump(mode="json"))
-    return json.dumps(content, indent=1, ensure_ascii=False, allow_nan=False) + "\n"
 
 
 def made_words(found: Operation) -> str:

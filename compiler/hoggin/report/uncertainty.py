@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Sequence
 
 import numpy as np
@@ -36,14 +35,6 @@ def document(found: Uncertainty) -> Document:
         subtitle=f"{wording.subtitle(found)}; {_drawn(found)}",
         sections=tuple(sections),
     )
-
-
-def uncertainty_json(found: Uncertainty) -> str:
-    """The whole document, numbers to nine significant digits."""
-    from hoggin.schema.rounding import rounded
-
-    content = rounded(found.model_dump(mode="json"))
-    return json.dumps(content, indent=1, ensure_ascii=False, allow_nan=False) + "\n"
 
 
 def spreads(found: Uncertainty, *, written: bool = False) -> Table:

@@ -201,7 +201,7 @@ def _across(sections: list[dict[str, Any]]) -> float:
 
 
 def _section(section: Section, room: float) -> dict[str, Any]:
-    runs = laid(section.table, room) if section.table and section.table.rows else ()
+    runs = laid(section.table, room) if section.table and section.has_rows else ()
     width = max((run.width_pt for run in runs), default=room)
     width_pt = max(width, LEAST_NOTE_PT) if section.notes else width
     height = sum(lines(note, width_pt / NOTE_PT) for note in section.notes)
