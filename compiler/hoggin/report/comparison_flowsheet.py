@@ -1,6 +1,6 @@
 """Two revisions in one flowsheet: what stands as before, what is new, changed or taken out.
 
-Told by words and by the kind of line, never by colour: new is drawn heavy and says NEW, what is
+Shown by words and by the kind of line, never by colour: new is drawn heavy and says NEW, what is
 taken out is dotted and says TAKEN OUT, what differs says how, before and after.
 """
 

@@ -9,9 +9,9 @@ from hoggin.report import wording
 from hoggin.report.fields import number, table, words
 from hoggin.report.tables import Document, Section
 from hoggin.revise.compare.comparison import Comparison
-from hoggin.revise.compare.fleet import Fleet, FleetEntry, worse
+from hoggin.revise.compare.fleet import Fleet, FleetEntry, Status, worse
 
-_STATUSES = ("same", "differs", "renamed", "added", "removed", "broken")
+_STATUSES: tuple[Status, ...] = ("same", "differs", "renamed", "added", "removed", "broken")
 
 
 def document(fleet: Fleet) -> Document:

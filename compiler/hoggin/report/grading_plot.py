@@ -50,7 +50,7 @@ def one(results: Results, product: ProductResult) -> str:
 
 
 def together(results: Results) -> str:
-    """Every product's curve on one plot, each told by its number and its dashes."""
+    """Every product's curve on one plot, each known by its number and its dashes."""
     made = [product for product in results.products if product.rate_t_h > 0]
     axis = _axis(made, results)
     curves, keys = [], []

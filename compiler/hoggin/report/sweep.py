@@ -78,6 +78,11 @@ def setting_text(setting: SweptSetting, value: float) -> str:
     return f"{wording.significant(value, 5)} {setting.unit}".strip()
 
 
+def with_unit(one: SweptSetting | SweptOutput) -> str:
+    """`cone.css, mm`"""
+    return f"{one.name}, {one.unit}" if one.unit else one.name
+
+
 def _answer(sweep: Sweep) -> Section:
     points = [
         f"{number}: {one.text}: {where_met(one, sweep)}"

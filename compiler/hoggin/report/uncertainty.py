@@ -82,11 +82,14 @@ def causes(found: Uncertainty) -> Table:
 
 def samples(found: Uncertainty, drawn: Samples) -> Table:
     """Every sample by itself, for CSV."""
-    named = (*found.numbers, *found.outputs)
+    named = [*((n.name, n.unit) for n in found.numbers), *((o.name, o.unit) for o in found.outputs)]
     drawn_of = (*drawn.numbers.T, *drawn.outputs.T)
     met = [f"met: {one.text}" for one in found.chances]
     columns = (
-        *(number(n.name, n.unit, "number", v.item) for n, v in zip(named, drawn_of, strict=True)),
+        *(
+            number(name, unit, "number", values.item)
+            for (name, unit), values in zip(named, drawn_of, strict=True)
+        ),
         *map(_yes_or_no, met, drawn.met.T),
         _yes_or_no("balance", drawn.settled),
     )

@@ -64,8 +64,9 @@ class Ledger:
 
 def ledger(results: Results) -> Ledger:
     """The plant's streams, ready to be summed."""
-    things = (*results.feeds, *results.machines, *results.products)
-    numbers = {thing.tag: number for number, thing in enumerate(things, start=1)}
+    parts = (results.feeds, results.machines, results.products)
+    tags = [part.tag for kind in parts for part in kind]
+    numbers = {tag: number for number, tag in enumerate(tags, start=1)}
     held = [(stream.rate_t_h, *_classes(stream)) for stream in results.streams]
     flows: dict[tuple[Side, str], list[tuple[float, ...]]] = defaultdict(list)
     for stream, amounts in zip(results.streams, held, strict=True):
