@@ -11,7 +11,8 @@ from hoggin.commands.running import print_diagnostics
 from hoggin.commands.showing import printed
 from hoggin.diagnostics.diagnostic import Diagnostic
 from hoggin.errors import Exit, HogginError
-from hoggin.report.attribution import attribution_json, document
+from hoggin.report.attribution import document
+from hoggin.report.results_json import found_json
 from hoggin.revise.why import Side, UnsettledSide, attribute, read_side
 from hoggin.world import named
 
@@ -33,7 +34,7 @@ def why(options: argparse.Namespace) -> int:
         found = attribute(before, after, options.result, samples=options.samples, seed=options.seed)
     except UnsettledSide as fault:
         raise _of_balance(sides, fault) from None
-    print(printed(found, options.form, document, attribution_json), end="")
+    print(printed(found, options.form, document, found_json), end="")
     return Exit.DONE
 
 

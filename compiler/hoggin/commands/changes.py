@@ -12,6 +12,7 @@ from hoggin.commands.running import write_files
 from hoggin.commands.showing import terminal_width
 from hoggin.errors import Exit, HogginError
 from hoggin.report import changelog
+from hoggin.report.results_json import found_json
 from hoggin.revise.changelog import ChangeLog, Mark, Reading, change_log
 from hoggin.revisions import Commit, RevisionWorld, find_commit
 from hoggin.revisions.history import Stand, history
@@ -68,7 +69,7 @@ def _readings(stands: Iterable[Stand]) -> Iterator[Reading]:
 def _printed(log: ChangeLog, form: str) -> str:
     """As Markdown, for a terminal or as JSON."""
     if form == "json":
-        return changelog.log_json(log)
+        return found_json(log)
     if form == "markdown":
         return changelog.markdown(log)
     return changelog.terminal(log, terminal_width())

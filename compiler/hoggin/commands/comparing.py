@@ -19,6 +19,7 @@ from hoggin.errors import Exit, HogginError, SourceError
 from hoggin.report import comparison as report
 from hoggin.report import comparison_flowsheet, flowsheet
 from hoggin.report import fleet as fleet_report
+from hoggin.report.results_json import found_json
 from hoggin.revise import compare as comparisons
 from hoggin.revise.compare import Comparison, Side
 from hoggin.revise.compare.fleet import Fleet, FleetEntry, Status, compared_entry, pair_plants
@@ -219,14 +220,14 @@ def _places(name: str) -> Mapping[str, Place]:
 def printed(found: Comparison, form: str, *, everything: bool = False) -> str:
     """The comparison for a terminal, as Markdown or as JSON."""
     if form == "json":
-        return report.comparison_json(found)
+        return found_json(found)
     return shown(report.document(found, everything=everything), form)
 
 
 def _printed_fleet(found: Fleet, form: str, *, everything: bool = False) -> str:
     """Two folders: the table of plants, and the comparison of each that differs."""
     if form == "json":
-        return fleet_report.fleet_json(found)
+        return found_json(found)
     differing = [e.comparison for e in found.plants if e.comparison and not e.comparison.same]
     documents = (report.document(one, everything=everything) for one in differing)
     return "\n".join(shown(one, form) for one in (fleet_report.document(found), *documents))

@@ -14,8 +14,9 @@ from hoggin.commands.studying import spread_of, study_in
 from hoggin.errors import Exit, HogginError
 from hoggin.progress import CLEAR, watched
 from hoggin.report import text
-from hoggin.report.design import design_json, document, front_table
+from hoggin.report.design import document, front_table
 from hoggin.report.front_plot import plot
+from hoggin.report.results_json import found_json
 from hoggin.studies.design.design import DesignQuestion, Found, designed
 from hoggin.studies.design.search import Effort
 from hoggin.world import World, named
@@ -33,7 +34,7 @@ def design(options: argparse.Namespace) -> int:
         with _counted() as count:
             found = designed(world, source, question, spread_of(options), count)
         print_diagnostics(found.warnings)
-        print(printed(found.design, options.form, document, design_json), end="")
+        print(printed(found.design, options.form, document, found_json), end="")
         if found.text is None:
             return Exit.UNMET
         if options.into is not None:

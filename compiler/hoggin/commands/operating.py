@@ -10,6 +10,7 @@ from hoggin.commands.showing import shown
 from hoggin.errors import Exit
 from hoggin.report import operation as report
 from hoggin.report.operation_plot import plot
+from hoggin.report.results_json import found_json
 from hoggin.report.text import comma_separated, markdown
 from hoggin.studies.simulate.document import Operation
 from hoggin.studies.simulate.operate import Question, operated
@@ -40,7 +41,7 @@ def _files(found: Operation) -> dict[str, str]:
         tables["repairs"] = report.repairs
     return {
         "operation.md": markdown(report.document(found)),
-        "operation.json": report.operation_json(found),
+        "operation.json": found_json(found),
         "operation.svg": plot(found),
         **{f"{name}.csv": comma_separated(table(found)) for name, table in tables.items()},
     }

@@ -11,6 +11,7 @@ from hoggin.commands.studying import progress_of, spread_of, study_in
 from hoggin.errors import Exit
 from hoggin.report import uncertainty as report
 from hoggin.report.ranking_plot import plot
+from hoggin.report.results_json import found_json
 from hoggin.report.text import comma_separated, markdown
 from hoggin.studies.runner.opening import opened
 from hoggin.studies.uncertainty.document import Uncertainty
@@ -42,7 +43,7 @@ def uncertainty(options: argparse.Namespace) -> int:
 def _files(found: Uncertainty, drawn: Samples) -> dict[str, str]:
     files = {
         "uncertainty.md": markdown(report.document(found)),
-        "uncertainty.json": report.uncertainty_json(found),
+        "uncertainty.json": found_json(found),
         "spread.csv": comma_separated(report.spreads(found)),
         "chances.csv": comma_separated(report.chances(found)),
         "samples.csv": comma_separated(report.samples(found, drawn)),
