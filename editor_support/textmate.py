@@ -10,7 +10,6 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from editor_support.words import (
-    AIMS,
     PLAIN_TYPES,
     REST,
     WEIGHT,
@@ -55,7 +54,6 @@ def _statements() -> list[Rule]:
     name = _name()
     path = rf"{name}(?:\.{name})*"
     declaring, stating = _openers(known.declaring), _openers(known.stating)
-    aims = "|".join(AIMS)
     return [
         {
             "comment": "The head of a class or template, up to its block",
@@ -70,8 +68,8 @@ def _statements() -> list[Rule]:
         },
         {
             "comment": "An aim, which may end in its weight",
-            "begin": rf"{_START}(aim){_NOT_A_NAME}(?:{_GAP}({aims})\b)?",
-            "beginCaptures": _captures("keyword.control", "keyword.other"),
+            "begin": rf"{_START}(maximize|minimize){_NOT_A_NAME}",
+            "beginCaptures": _captures("keyword.control"),
             "end": r"(?=[{};])|$",
             "patterns": [
                 {

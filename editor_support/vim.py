@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from editor_support.words import AIMS, WEIGHT, functions, no_units, units, words
+from editor_support.words import WEIGHT, functions, no_units, units, words
 
 _TEMPLATE = r"""" Vim syntax file
 " Language: Hoggin (.hog)
@@ -40,8 +40,6 @@ syntax match hogginFact contained "\%(\%({joining}\)\>\)\@!\<\h\w*\>
 syntax match hogginDeclaring contained "\<\%({declaring}\)\>{not_a_name}"
 syntax match hogginDeclaring contained "\<class\s\+\%({kinds}\)\>\%(\s*[.:]\)\@!"
 syntax match hogginStating contained "\<\%({stating}\)\>{not_a_name}"
-syntax match hogginStating contained "\<aim\>{not_a_name}" nextgroup=hogginAim skipwhite
-syntax match hogginAim contained "\<\%({aims}\)\>"
 
 syntax match hogginArrow "->" nextgroup=hogginArrowWord skipwhite
 syntax match hogginArrowWord contained "\%({in_arrow}\)\>{not_a_name}"
@@ -62,7 +60,6 @@ syntax match hogginComment "#.*$" contains=@Spell
 highlight default link hogginDeclaring Type
 highlight default link hogginStating Statement
 highlight default link hogginJoining Keyword
-highlight default link hogginAim Keyword
 highlight default link hogginArrowWord Type
 highlight default link hogginFunction Function
 highlight default link hogginFact Identifier
@@ -90,7 +87,6 @@ def vim_syntax() -> str:
         joining=_either(known.joining),
         kinds=_either(known.kinds),
         in_arrow=_either(known.in_arrow),
-        aims=_either(AIMS),
         weight=WEIGHT,
         functions=_either(functions()),
         no_units=_either(no_units()),

@@ -16,7 +16,6 @@ from hoggin.syntax.tokens import Token, tokens_of
 
 # What the checker, not the grammar, gives a meaning. The tests ask the checker about each.
 ARITHMETIC = ("max", "min")
-AIMS = ("least", "most")
 WEIGHT = "weight"
 REST = "rest"
 PLAIN_TYPES = ("number", "text")

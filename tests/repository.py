@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import os
+import shutil
 import subprocess
+import sys
 from pathlib import Path
 
 
@@ -29,3 +32,29 @@ class Repository:
         self.git("add", "--all")
         self.git("commit", "--quiet", "--message=a revision")
         return self.git("rev-parse", "HEAD")
+
+
+class Driven(Repository):
+    """A repository in which git calls `hoggin`, which runs from these sources."""
+
+    def __init__(self, root: Path, attribute: str) -> None:
+        super().__init__(root)
+        self.shim = root.parent / "bin" / "hoggin"
+        self.shim.parent.mkdir()
+        self.shim.write_text(f'#!/bin/sh\nexec "{sys.executable}" -m hoggin "$@"\n')
+        self.shim.chmod(0o755)
+        (root / ".gitattributes").write_text(f"*.hog {attribute}=hoggin\n")
+
+    def driven(self, *arguments: str, within: str = ".") -> subprocess.CompletedProcess[str]:
+        """What git does, with `hoggin` on the path."""
+        git = shutil.which("git")
+        assert git is not None
+        path = f"{self.shim.parent}{os.pathsep}{os.environ['PATH']}"
+        return subprocess.run(
+            [git, *arguments],
+            cwd=self.root / within,
+            env={**os.environ, "PATH": path, "GIT_EDITOR": "true"},
+            capture_output=True,
+            text=True,
+            check=False,
+        )

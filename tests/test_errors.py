@@ -52,7 +52,7 @@ def test_what_ends_a_command_early_is_told_once_with_its_code(
     def run(_options: argparse.Namespace) -> int:
         raise fault
 
-    monkeypatch.setattr(command_line, "_check", run)
+    monkeypatch.setattr("hoggin.commands.checking.check", run)
     assert command_line.main(["check", "a.hog"]) == code
     told = capsys.readouterr()
     assert not told.out and told.err.count(said) == 1 and "Traceback" not in told.err

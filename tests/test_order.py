@@ -164,11 +164,11 @@ band wide { passing { 40 mm: 50 % to 100 %, 2 mm: 0 % to 60 % } }
 """
 
 
-def test_what_a_library_says_counts_and_not_where_it_stands(tmp_path: Path) -> None:
-    one = write(tmp_path / "a", {"plant.hog": PLANT, "lib/ours.hog": LIBRARY + ROCK})
-    lets, rest = LIBRARY.split("class", 1)
-    moved = {
-        "plant.hog": PLANT.replace("lib/ours.hog", "machines/all.hog")
+def moved(library: str, main: str) -> dict[str, str]:
+    """The same plant, its library split over two files elsewhere and imported by other names."""
+    lets, rest = library.split("class", 1)
+    return {
+        main: PLANT.replace("lib/ours.hog", "machines/all.hog")
         .replace("as own", 'as far\nuse "rock.hog" as quarry')
         .replace("own.ours", "far.ours")
         .replace("own.granite", "quarry.granite")
@@ -178,16 +178,21 @@ def test_what_a_library_says_counts_and_not_where_it_stands(tmp_path: Path) -> N
         "machines/numbers.hog": lets,
         "rock.hog": ROCK,
     }
-    other = write(tmp_path / "b", moved)
+
+
+def test_what_a_library_says_counts_and_not_where_it_stands(tmp_path: Path) -> None:
+    one = write(tmp_path / "a", {"plant.hog": PLANT, "lib/ours.hog": LIBRARY + ROCK})
+    apart = moved(LIBRARY, "plant.hog")
+    other = write(tmp_path / "b", apart)
     first, second = results(one), results(other)
     # a requirement is told as it was written, with the name its library has there
     assert first.requirements[0].text.replace("own.", "quarry.") == second.requirements[0].text
-    written = moved["plant.hog"].replace("as quarry", "as own").replace("quarry.", "own.")
-    other = write(tmp_path / "c", {**moved, "plant.hog": written})
+    written = apart["plant.hog"].replace("as quarry", "as own").replace("quarry.", "own.")
+    other = write(tmp_path / "c", {**apart, "plant.hog": written})
     assert_same(one, other)
     # and an edit is seen through the move
-    moved["machines/numbers.hog"] = lets.replace("2.2", "2.4")
-    found = compare_files(one, write(tmp_path / "d", {**moved, "plant.hog": written}))
+    apart["machines/numbers.hog"] = apart["machines/numbers.hog"].replace("2.2", "2.4")
+    found = compare_files(one, write(tmp_path / "d", {**apart, "plant.hog": written}))
     assert [(c.subject, c.what, c.before, c.after) for c in found] == [
         ("class ours", "let k2_of_css", "2.2", "2.4")
     ]

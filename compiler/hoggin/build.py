@@ -22,7 +22,7 @@ _SUFFIXES = frozenset({".py", ".lark", ".hog", ".txt"})
 def build() -> str:
     """A hash of the compiler's own source files and of its standard library. The same sources give
     the same hash on every machine."""
-    package, library = _package(), standard_library()
+    package, library = Path(__file__).resolve().parent, standard_library()
     own = (path for path in package.rglob("*") if not path.is_relative_to(library))
     return digest([*_contents(package, own), *_contents(library, library.rglob("*"))])
 
@@ -41,10 +41,6 @@ def digest(parts: Iterable[str]) -> str:
         data = part.encode("utf-8", "surrogatepass")
         whole.update(b"%d:" % len(data) + data)
     return whole.hexdigest()
-
-
-def _package() -> Path:
-    return Path(__file__).resolve().parent
 
 
 def _contents(folder: Path, paths: Iterable[Path]) -> Iterator[str]:

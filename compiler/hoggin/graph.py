@@ -1,9 +1,10 @@
-"""Directed graphs as nodes with their successors: circles, and the order of flow."""
+"""Directed graphs as nodes with their successors: circles, the order of flow, what is reached."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Generic, TypeVar
 
 Node = TypeVar("Node")
@@ -77,50 +78,29 @@ def _walk(starts: Iterable[Node], successors: Mapping[Node, Sequence[Node]]) -> 
     return _Walk(begun, list(met), left)
 
 
+def reached(starts: Iterable[Node], successors: Mapping[Node, Iterable[Node]]) -> set[Node]:
+    """The starts and all that follows from them. A node without successors may be left out."""
+    seen = set(starts)
+    waiting = list(seen)
+    while waiting:
+        fresh = set(successors.get(waiting.pop(), ())) - seen
+        seen |= fresh
+        waiting += fresh
+    return seen
+
+
 def strongly_connected(successors: Mapping[Node, Sequence[Node]]) -> list[tuple[Node, ...]]:
     """Strongly connected components in topological order.
 
-    Source: Tarjan (1972), SIAM J. Comput. 1(2), 146-160, written without recursion.
+    Source: Sharir (1981), Comput. Math. Appl. 7(1), 67-72, from memory: nodes are taken in the
+    reverse of the order in which a walk leaves them; what a walk against the edges then newly
+    meets is one component.
     """
-    index: dict[Node, int] = {}
-    low: dict[Node, int] = {}
-    on_stack: set[Node] = set()
-    stack: list[Node] = []
-    found: list[tuple[Node, ...]] = []
-    for root in successors:
-        if root in index:
-            continue
-        path = [(root, iter(successors[root]))]
-        index[root] = low[root] = len(index)
-        stack.append(root)
-        on_stack.add(root)
-        while path:
-            node, rest = path[-1]
-            for following in rest:
-                if following not in index:
-                    index[following] = low[following] = len(index)
-                    stack.append(following)
-                    on_stack.add(following)
-                    path.append((following, iter(successors[following])))
-                    break
-                if following in on_stack:
-                    low[node] = min(low[node], index[following])
-            else:
-                path.pop()
-                if path:
-                    low[path[-1][0]] = min(low[path[-1][0]], low[node])
-                if low[node] == index[node]:
-                    start = _last(stack, node)
-                    members = stack[start:]
-                    del stack[start:]
-                    on_stack.difference_update(members)
-                    found.append(tuple(members))
-    found.reverse()
-    return found
-
-
-def _last(stack: Sequence[Node], node: Node) -> int:
-    position = len(stack) - 1
-    while stack[position] != node:
-        position -= 1
-    return position
+    against: dict[Node, list[Node]] = {node: [] for node in successors}
+    for node, following in successors.items():
+        for successor in following:
+            against[successor].append(node)
+    walk = _walk(reversed(_walk(successors, successors).left), against)
+    place = {node: at for at, node in enumerate(walk.met)}
+    cuts = [*(place[start] for start in walk.starts), len(place)]
+    return [tuple(walk.met[first:end]) for first, end in pairwise(cuts)]

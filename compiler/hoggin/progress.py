@@ -5,7 +5,6 @@ from __future__ import annotations
 import os
 import shutil
 import sys
-from types import TracebackType
 from typing import Self, TextIO
 
 _WIDTH = 24
@@ -27,12 +26,7 @@ class Bar:
     def __enter__(self) -> Self:
         return self
 
-    def __exit__(
-        self,
-        _type: type[BaseException] | None,
-        _error: BaseException | None,
-        _trace: TracebackType | None,
-    ) -> None:
+    def __exit__(self, *_raised: object) -> None:
         if self._watched:
             self._stream.write(CLEAR)
             self._stream.flush()

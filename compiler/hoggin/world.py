@@ -17,7 +17,7 @@ LARGEST_FILE = 16_000_000  # bytes
 
 
 class UnreadableError(HogginError):
-    """A file can't be had; the message says why, in a plain sentence."""
+    """A file can't be read; the message says why, in a plain sentence."""
 
 
 @contextmanager
@@ -65,7 +65,10 @@ class World:
 
     def _resolve(self, path: Path) -> Path:
         """The path with `..` and links followed. Raises UnreadableError."""
-        return _resolved(path)
+        try:
+            return path.resolve()
+        except (OSError, RuntimeError, ValueError) as fault:
+            raise UnreadableError("the path can't be followed") from fault
 
     def _bytes(self, path: Path) -> bytes:
         """A file's content. Raises UnreadableError."""
@@ -123,13 +126,6 @@ def library_names() -> tuple[str, ...]:
     base = standard_library()
     paths = (path.relative_to(base).with_suffix("") for path in sorted(base.rglob("*.hog")))
     return tuple("std." + ".".join(path.parts) for path in paths)
-
-
-def _resolved(path: Path) -> Path:
-    try:
-        return path.resolve()
-    except (OSError, RuntimeError, ValueError) as fault:
-        raise UnreadableError("the path can't be followed") from fault
 
 
 def read_bytes(path: Path) -> bytes:

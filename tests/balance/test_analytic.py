@@ -129,7 +129,7 @@ def test_two_materials_leave_a_loop_in_the_proportion_they_entered() -> None:
 
 
 def test_vary_gives_each_case_its_own_series() -> None:
-    from hoggin.balance import vary
+    from .varying import vary
 
     shares = np.array([0.9, 0.5, 0.1])
     result = solve(vary(lower(closed(0.5), find=find), coefficients={("cone", "share"): shares}))

@@ -7,12 +7,13 @@ from random import Random
 import numpy as np
 import pytest
 
-from hoggin.balance import Balance, balance, common_edges, lower, solve, stack, take, vary
+from hoggin.balance import Balance, balance, common_edges, lower, solve, stack, take
 from hoggin.schema.plant import Plant
 
 from .builder import closed_tertiary
 from .random_plants import random_plant
 from .test_against_scipy import two_nested_loops
+from .varying import vary
 
 
 def same(one: Balance, other: Balance, case: int) -> None:
@@ -123,13 +124,3 @@ def test_stack_refuses_plants_that_differ_in_more_than_numbers() -> None:
         )
     with pytest.raises(ValueError, match="one size grid"):
         stack([lower(closed_tertiary()), lower(closed_tertiary(aperture=41.0))])
-
-
-def test_vary_refuses_names_there_are_not() -> None:
-    circuit = lower(closed_tertiary())
-    with pytest.raises(KeyError, match="aperture_mm"):
-        vary(circuit, coefficients={("sizing", "aperture_mm"): [20.0, 30.0]})
-    with pytest.raises(KeyError, match="speed"):
-        vary(circuit, coefficients={("cone", "speed"): [20.0, 30.0]})
-    with pytest.raises(ValueError, match="one length"):
-        vary(circuit, rates_t_h={"rock": [1.0]}, coefficients={("cone", "css"): [20.0, 30.0]})

@@ -14,7 +14,7 @@ import pytest
 from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 
-from hoggin.balance import CannotSettle, balance, common_edges, lower, solve, stack, take, vary
+from hoggin.balance import CannotSettle, balance, common_edges, lower, solve, stack, take
 from hoggin.balance.shape import trace
 from hoggin.models.breakage import whiten_operator
 from hoggin.schema.plant import Machine, ModelUse, Plant
@@ -31,6 +31,7 @@ from .following_plants import (
 )
 from .random_plants import random_plant
 from .test_properties import check_machines, check_whole_plant
+from .varying import vary
 
 PLANTS = {
     "one crusher in a loop": closed_cone(),

@@ -16,7 +16,7 @@ from hypothesis import strategies as st
 from scipy import sparse
 from scipy.sparse.linalg import spsolve
 
-from hoggin.balance import balance, common_edges, lower, solve, stack, vary
+from hoggin.balance import balance, common_edges, lower, solve, stack
 from hoggin.balance.result import Balance
 from hoggin.schema.plant import Plant
 
@@ -24,6 +24,7 @@ from .builder import blend, closed_tertiary, crusher, feed, plant, screen, split
 from .random_plants import random_plant
 from .reference import Reference
 from .test_against_scipy import two_nested_loops
+from .varying import vary
 
 
 def number(a_plant: Plant, tag: str) -> int:

@@ -12,10 +12,11 @@ import warnings
 import numpy as np
 import pytest
 
-from hoggin.balance import CannotSettle, Unsettled, balance, lower, solve, vary
+from hoggin.balance import CannotSettle, Unsettled, balance, lower, solve
 from hoggin.schema.plant import Plant
 
 from .builder import blend, closed_tertiary, crusher, feed, plant, screen, splitter
+from .varying import vary
 
 
 def refusal(a_plant: Plant) -> Unsettled:

@@ -23,10 +23,11 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 import numpy as np
 
-from hoggin.balance import Circuit, balance, lower, solve, take, vary
+from hoggin.balance import Circuit, balance, lower, solve, take
 from hoggin.check.checker import check_file
 from hoggin.schema.plant import Plant
 from tests.balance.reference import Reference
+from tests.balance.varying import vary
 from tests.benchmarks.by_root import ByRoot
 from tests.benchmarks.plants import lines, three_stage
 

@@ -28,10 +28,11 @@ from hoggin.schema.plant import Reading
 from hoggin.studies.design.problem import Problem
 from hoggin.studies.design.search import Effort, from_shares, scatter, search
 from hoggin.studies.design.trials import Trials
-from hoggin.studies.runner import cases
+from hoggin.studies.runner.cases import cases
 from hoggin.studies.runner.spread import Batch, Here, Work
 from hoggin.world import World
 from tests.benchmarks.run import machine
+from tests.studies.runner.one_case import one_case
 from tests.studies.runner.test_cases import QUICK_READ, drawn, freed_quarry
 
 QUARRY = Path(__file__).resolve().parents[2] / "examples" / "quarry.hog"
@@ -70,7 +71,7 @@ def against_a_loop(work: Work, checked: Checked, random: np.random.Generator) ->
     few = cases(checked.plant, checked.freedom, batch_of(work, _LOOPED, random))
     start = perf_counter()
     for case in range(_LOOPED):
-        plant = few.plant_of(case)
+        plant = one_case(few, case)
         rate(plant, balance(plant), "case.hog")
     single = (perf_counter() - start) / _LOOPED
     print(f"{1 / together:.0f} cases a second in batches of {_BATCH}: ", end="")

@@ -104,5 +104,7 @@ def test_what_has_no_meaning_is_refused(line: str) -> None:
 
 def test_the_words_of_an_aim_may_still_be_names() -> None:
     lines = _HALVES.replace("left", "minimize").replace("right", "choose")
-    text = small_plant(f"{lines}  maximize weight * minimize.rate + choose.rate\n", "let weight = 3\n")
+    text = small_plant(
+        f"{lines}  maximize weight * minimize.rate + choose.rate\n", "let weight = 3\n"
+    )
     assert plant_of(text).aims[0].unit == "t/h as weighed"

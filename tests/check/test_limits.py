@@ -14,8 +14,8 @@ import pytest
 from hoggin.check.choose import MOST_OPTIONS
 from hoggin.check.gradings import MOST_SIZES
 from hoggin.check.network import MOST_NODES
+from hoggin.commands.command_line import MOST_SAMPLES
 from hoggin.commands.main import main
-from hoggin.commands.uncertain import MOST_SAMPLES
 from hoggin.intake import gradings as sheets
 from hoggin.intake import products
 from hoggin.intake.workbook import MOST_BYTES

@@ -98,9 +98,7 @@ def test_a_rock_of_a_library_is_named_with_a_dot(tmp_path: Path) -> None:
     (tmp_path / "rocks.hog").write_text(MATERIAL)
     plant = tmp_path / "plant.hog"
     text = small_plant("rock -> product all", 'use "rocks.hog" as rocks')
-    plant.write_text(
-        text.replace(MATERIAL, "").replace("rock granite", "rock rocks.granite")
-    )
+    plant.write_text(text.replace(MATERIAL, "").replace("rock granite", "rock rocks.granite"))
     checked = check_file(plant)
     assert checked.plant is not None, [d.message for d in checked.diagnostics]
     assert checked.plant.materials["granite"].work_index_kwh_t == 15.0

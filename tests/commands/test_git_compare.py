@@ -3,16 +3,13 @@ git runs it."""
 
 from __future__ import annotations
 
-import os
-import shutil
 import subprocess
-import sys
 from pathlib import Path
 
 import pytest
 
 from hoggin.commands.main import main
-from tests.repository import Repository
+from tests.repository import Driven
 from tests.revise.compare.test_consequences import SPLIT
 
 USING = 'use "lib.hog" as lib\n' + SPLIT.replace("a 30 %", "a lib.share")
@@ -27,41 +24,26 @@ def plant(rate: int) -> str:
     return USING.replace("rate 100", f"rate {rate}")
 
 
-class Driven(Repository):
-    """A repository with the diff driver set up; `hoggin` runs from these sources."""
+class Comparing(Driven):
+    """A repository with the diff driver set up."""
 
     def __init__(self, root: Path) -> None:
-        super().__init__(root)
-        self.shim = root.parent / "bin" / "hoggin"
-        self.shim.parent.mkdir()
-        self.shim.write_text(f'#!/bin/sh\nexec "{sys.executable}" -m hoggin "$@"\n')
-        self.shim.chmod(0o755)
-        (root / ".gitattributes").write_text("*.hog diff=hoggin\n")
+        super().__init__(root, "diff")
         self.git("config", "diff.hoggin.command", "hoggin git-compare")
 
     def shown(self, *arguments: str, within: str = ".") -> str:
-        git = shutil.which("git")
-        assert git is not None
-        path = f"{self.shim.parent}{os.pathsep}{os.environ['PATH']}"
-        done = subprocess.run(
-            [git, "--no-pager", *arguments],
-            cwd=self.root / within,
-            env={**os.environ, "PATH": path},
-            capture_output=True,
-            text=True,
-            check=True,
-        )
-        assert "Traceback" not in done.stderr
+        done = self.driven("--no-pager", *arguments, within=within)
+        assert done.returncode == 0 and "Traceback" not in done.stderr
         return done.stdout
 
 
 @pytest.fixture
-def repository(tmp_path: Path) -> Driven:
+def repository(tmp_path: Path) -> Comparing:
     (tmp_path / "site").mkdir()
-    return Driven(tmp_path / "site")
+    return Comparing(tmp_path / "site")
 
 
-def test_the_commit_that_libraries_are_taken_from_is_named(repository: Driven) -> None:
+def test_the_commit_that_libraries_are_taken_from_is_named(repository: Comparing) -> None:
     first = repository.commit({PATH: plant(100), "plants/lib.hog": library(30)})
     second = repository.commit({PATH: plant(120), "plants/lib.hog": library(20)})
     shown = repository.shown("diff", first, second, "--", PATH)
@@ -70,7 +52,7 @@ def test_the_commit_that_libraries_are_taken_from_is_named(repository: Driven) -
     assert "share" in shown  # 30 % before, 20 % after: each with its own library
 
 
-def test_a_library_changed_without_the_plant_is_never_guessed(repository: Driven) -> None:
+def test_a_library_changed_without_the_plant_is_never_guessed(repository: Comparing) -> None:
     """The fault as it was reported: the library changes in a commit that leaves the plant alone,
     and git's driver took its share for that of the commit shown."""
     repository.commit({PATH: plant(100), "plants/lib.hog": library(30)})
@@ -95,7 +77,7 @@ def test_a_library_changed_without_the_plant_is_never_guessed(repository: Driven
     assert "120 t/h" in told and "140 t/h" in told and "share a" not in told
 
 
-def test_many_commits_with_the_same_libraries_leave_nothing_open(repository: Driven) -> None:
+def test_many_commits_with_the_same_libraries_leave_nothing_open(repository: Comparing) -> None:
     first = repository.commit({PATH: plant(100), "plants/lib.hog": library(30)})
     repository.commit({"note.txt": "one"})
     repository.commit({"plants/other.hog": SPLIT})
@@ -106,7 +88,7 @@ def test_many_commits_with_the_same_libraries_leave_nothing_open(repository: Dri
     assert "PRODUCTS" in shown
 
 
-def test_a_library_of_a_library_counts_as_well(repository: Driven) -> None:
+def test_a_library_of_a_library_counts_as_well(repository: Comparing) -> None:
     using = 'use "base.hog" as base\nlet share = base.share\n'
     first = repository.commit(
         {PATH: plant(100), "plants/lib.hog": using, "plants/base.hog": library(30)}
@@ -116,7 +98,7 @@ def test_a_library_of_a_library_counts_as_well(repository: Driven) -> None:
     assert "git does not say which" in repository.shown("diff", first, last, "--", PATH)
 
 
-def test_commits_that_only_the_reflog_knows_count_as_well(repository: Driven) -> None:
+def test_commits_that_only_the_reflog_knows_count_as_well(repository: Comparing) -> None:
     repository.commit({PATH: plant(100), "plants/lib.hog": library(30)})
     gone = repository.commit({PATH: plant(120), "plants/lib.hog": library(25)})
     repository.git("reset", "--quiet", "--hard", "HEAD~1")
@@ -125,7 +107,7 @@ def test_commits_that_only_the_reflog_knows_count_as_well(repository: Driven) ->
     assert f"before those of {gone[:10]};" in shown
 
 
-def test_the_work_tree_is_taken_for_what_git_hands_out_of_it(repository: Driven) -> None:
+def test_the_work_tree_is_taken_for_what_git_hands_out_of_it(repository: Comparing) -> None:
     repository.commit({PATH: plant(100), "plants/lib.hog": library(30)})
     (repository.root / PATH).write_text(plant(120))
     shown = repository.shown("diff")
@@ -134,7 +116,7 @@ def test_the_work_tree_is_taken_for_what_git_hands_out_of_it(repository: Driven)
 
 
 def test_the_index_is_not_taken_for_the_work_tree_that_git_borrows_its_file_from(
-    repository: Driven,
+    repository: Comparing,
 ) -> None:
     """Git hands out the work tree's file for the index's where both are the same."""
     repository.commit({PATH: plant(100), "plants/lib.hog": library(30)})
@@ -146,7 +128,7 @@ def test_the_index_is_not_taken_for_the_work_tree_that_git_borrows_its_file_from
     assert "git does not say which" in shown
 
 
-def test_what_is_staged_has_the_libraries_that_are_staged(repository: Driven) -> None:
+def test_what_is_staged_has_the_libraries_that_are_staged(repository: Comparing) -> None:
     repository.commit({PATH: plant(100), "plants/lib.hog": library(30)})
     (repository.root / PATH).write_text(plant(120))
     (repository.root / "plants/lib.hog").write_text(library(20))
@@ -158,7 +140,7 @@ def test_what_is_staged_has_the_libraries_that_are_staged(repository: Driven) ->
     assert "100 t/h  120 t/h" in shown
 
 
-def test_content_that_no_commit_holds_is_compared_by_what_it_states(repository: Driven) -> None:
+def test_content_that_no_commit_holds_is_compared_by_what_it_states(repository: Comparing) -> None:
     first = repository.commit({PATH: plant(100), "plants/lib.hog": library(30)})
     loose = repository.root.parent / "loose.hog"
     loose.write_text(plant(120))
@@ -169,7 +151,7 @@ def test_content_that_no_commit_holds_is_compared_by_what_it_states(repository: 
 
 
 @pytest.mark.parametrize("name", ["-plant.hog", "--help", "a plant's.hog", "Høj.hog"])
-def test_any_file_name_works(repository: Driven, name: str) -> None:
+def test_any_file_name_works(repository: Comparing, name: str) -> None:
     (repository.root / ".gitattributes").write_text("* diff=hoggin\n")
     first = repository.commit({name: SPLIT})
     second = repository.commit({name: SPLIT.replace("rate 100", "rate 120")})
@@ -177,7 +159,7 @@ def test_any_file_name_works(repository: Driven, name: str) -> None:
     assert "100 t/h  120 t/h" in shown
 
 
-def test_paths_told_from_a_folder_are_found(repository: Driven) -> None:
+def test_paths_told_from_a_folder_are_found(repository: Comparing) -> None:
     first = repository.commit({PATH: plant(100), "plants/lib.hog": library(30)})
     second = repository.commit({PATH: plant(120)})
     shown = repository.shown("diff", "--relative", first, second, within="plants")
@@ -185,7 +167,7 @@ def test_paths_told_from_a_folder_are_found(repository: Driven) -> None:
 
 
 def test_the_index_is_compared_and_asked_why_by_its_name(
-    repository: Driven, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+    repository: Comparing, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
     repository.commit({PATH: plant(100), "plants/lib.hog": library(30)})
     (repository.root / "plants/lib.hog").write_text(library(20))

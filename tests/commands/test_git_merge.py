@@ -2,16 +2,12 @@
 
 from __future__ import annotations
 
-import os
-import shutil
-import subprocess
-import sys
 from pathlib import Path
 
 import pytest
 
 from hoggin.commands.main import main
-from tests.repository import Repository
+from tests.repository import Driven
 
 LIBRARY = """\
 material granite { solid_density 2.65 t/m3; bulk_density 1.55 t/m3; work_index 15 kWh/t }
@@ -40,33 +36,17 @@ plant "Hill" {
 LAST = "  sizing.under -> product fine\n"
 
 
-class Merging(Repository):
-    """A repository with the merge driver set up as the docs say; `hoggin` runs from these
-    sources."""
+class Merging(Driven):
+    """A repository with the merge driver set up as the docs say."""
 
     def __init__(self, root: Path) -> None:
-        super().__init__(root)
-        self.shim = root.parent / "bin" / "hoggin"
-        self.shim.parent.mkdir()
-        self.shim.write_text(f'#!/bin/sh\nexec "{sys.executable}" -m hoggin "$@"\n')
-        self.shim.chmod(0o755)
-        (root / ".gitattributes").write_text("*.hog merge=hoggin\n")
+        super().__init__(root, "merge")
         self.git("config", "merge.hoggin.driver", "hoggin git-merge %O %A %B %L %P")
         self.git("config", "user.name", "Tester")
         self.git("config", "user.email", "tester@example.org")
 
     def run(self, *arguments: str) -> tuple[int, str]:
-        git = shutil.which("git")
-        assert git is not None
-        path = f"{self.shim.parent}{os.pathsep}{os.environ['PATH']}"
-        done = subprocess.run(
-            [git, *arguments],
-            cwd=self.root,
-            env={**os.environ, "PATH": path, "GIT_EDITOR": "true"},
-            capture_output=True,
-            text=True,
-            check=False,
-        )
+        done = self.driven(*arguments)
         assert "Traceback" not in done.stderr
         return done.returncode, done.stderr + done.stdout
 

@@ -31,8 +31,7 @@ use std.gradings.astm
 material granite { solid_density 2.65 t/m3; bulk_density 1.55 t/m3; work_index 15 kWh/t }
 """
 _FEED = (
-    "feed rock { rock granite; rate 100 t/h; "
-    "passing { 80 mm: 100 %, 20 mm: 32 %, 4 mm: 11 % } }"
+    "feed rock { rock granite; rate 100 t/h; passing { 80 mm: 100 %, 20 mm: 32 %, 4 mm: 11 % } }"
 )
 _CONE = "crusher cone: cones.high_speed(head: 1300 mm) { duty tertiary; css 16 mm }"
 _SIZING = "screen sizing: screens.inclined(width: 2.4 m, length: 6 m) { deck top 20 mm square }"
@@ -102,11 +101,11 @@ _CONTEXTS = {
     "route": _plant(_FEED, _CONE, _SIZING, "rock -> sizing; sizing.under -> product stone", "@"),
     "require": _WHOLE,
     "meets": _WHOLE,
-    "between": _WHOLE,
+    "within": _WHOLE,
     "let": "@",
     "free": _BARE.replace("css 16 mm", "css @"),
     "normal": _BARE.replace("15 kWh/t", "@"),
-    "aim": _WHOLE.replace("css 16 mm", "css free(12 mm to 22 mm)"),
+    "maximize": _WHOLE.replace("css 16 mm", "css free(12 mm to 22 mm)"),
     "choose": _plant(_FEED, _SIZING, _CIRCUIT, "maximize stone.rate", "@"),
     "section": _plant(
         _FEED,

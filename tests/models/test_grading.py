@@ -1,8 +1,7 @@
-"""Gradings against scipy, the `fluids` library and hand-worked sums."""
+"""Gradings against scipy and hand-worked sums."""
 
 import numpy as np
 import pytest
-from fluids import particle_size_distribution as reference
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.interpolate import PchipInterpolator
@@ -10,15 +9,11 @@ from scipy.interpolate import PchipInterpolator
 from hoggin.models.grading import (
     class_fractions,
     fineness_modulus,
-    fit_rosin_rammler,
-    gaudin_schuhmann,
-    half_size,
     near_size,
     passing,
     passing_at,
     passing_at_each,
     pchip,
-    rosin_rammler,
     size_at,
 )
 
@@ -97,41 +92,6 @@ def test_a_grading_that_is_none_is_refused(sizes: list[float], finer: list[float
         class_fractions([50.0, 0.0], sizes, finer)
 
 
-def test_rosin_rammler_is_that_of_fluids() -> None:
-    # fluids: 1 - exp(-k d^m), sizes in m; k = d63^-m.
-    for size in (0.5, 3.0, 12.0, 40.0):
-        expected = reference.cdf_Rosin_Rammler(size * 1e-3, k=(12e-3) ** -0.85, m=0.85)
-        assert rosin_rammler(size, d63_mm=12.0, exponent=0.85) == pytest.approx(expected, rel=1e-9)
-
-
-def test_gaudin_schuhmann_is_that_of_fluids() -> None:
-    for size in (0.5, 3.0, 12.0, 40.0):
-        expected = reference.cdf_Gates_Gaudin_Schuhman(size * 1e-3, d_characteristic=0.04, m=0.6)
-        assert gaudin_schuhmann(size, top_mm=40.0, exponent=0.6) == pytest.approx(expected)
-    assert gaudin_schuhmann(80.0, top_mm=40.0, exponent=0.6) == 1.0
-
-
-def test_a_fit_returns_the_rosin_rammler_it_was_given_points_of() -> None:
-    sizes = [40.0, 20.0, 10.0, 5.0, 2.0]
-    points = [reference.cdf_Rosin_Rammler(s * 1e-3, k=(15e-3) ** -1.1, m=1.1) for s in sizes]
-    d63, exponent = fit_rosin_rammler([*sizes, 200.0], [*points, 1.0])
-    assert d63 == pytest.approx(15.0, rel=1e-9)
-    assert exponent == pytest.approx(1.1, rel=1e-9)
-
-
-def test_a_fit_to_scattered_points_is_the_least_squares_line_of_numpy() -> None:
-    sizes, finer = np.array([40.0, 20.0, 10.0, 5.0]), np.array([0.93, 0.70, 0.52, 0.28])
-    slope, intercept = np.polyfit(np.log(sizes), np.log(-np.log(1.0 - finer)), 1)
-    d63, exponent = fit_rosin_rammler(sizes, finer)
-    assert exponent == pytest.approx(slope, rel=1e-9)
-    assert d63 == pytest.approx(np.exp(-intercept / slope), rel=1e-9)
-
-
-def test_a_fit_needs_two_points() -> None:
-    with pytest.raises(ValueError, match="two sizes"):
-        fit_rosin_rammler([10.0, 5.0, 2.0], [1.0, 0.5, 0.0])
-
-
 def test_fineness_modulus_of_a_worked_sand() -> None:
     # Textbook sand (Kosmatka & Wilson, Design and Control of Concrete Mixtures), from memory:
     # cumulative retained 2, 15, 35, 55, 79, 97 % on 4.75 mm to 150 um: 283 / 100 = 2.83.
@@ -178,12 +138,11 @@ def test_a_fraction_outside_0_to_1_is_refused(fraction: float) -> None:
         size_at([40.0, 0.0], [1.0], fraction)
 
 
-def test_near_size_and_half_size_by_hand() -> None:
+def test_near_size_by_hand() -> None:
     # Aperture 20: near size 15 to 25 (King 2001, ch. 4), half size below 10.
     edges = [60.0, 25.0, 20.0, 15.0, 10.0, 0.0]
     mass = [20.0, 10.0, 15.0, 25.0, 30.0]
     assert near_size(edges, mass, 20.0) == pytest.approx(0.25)
-    assert half_size(edges, mass, 20.0) == pytest.approx(0.30)
 
 
 def test_a_batch_is_read_case_by_case() -> None:

@@ -3,22 +3,17 @@
 from collections.abc import Callable
 
 import numpy as np
-from fluids import particle_size_distribution as reference
 from scipy.interpolate import PchipInterpolator
 
 from hoggin.check.library import load_library
 from hoggin.models.grading import (
     class_fractions,
     fineness_modulus,
-    gaudin_schuhmann,
     near_size,
     passing_at,
-    rosin_rammler,
     size_at,
 )
 from tests.outside_numbers import OutsideNumber
-
-FLUIDS = "fluids, particle_size_distribution"
 
 
 def limit(band: str, size_mm: float, side: str, library: str = "astm") -> Callable[[], float]:
@@ -30,10 +25,6 @@ def limit(band: str, size_mm: float, side: str, library: str = "astm") -> Callab
         return 100.0 * (point.low if side == "least" else point.high)
 
     return read
-
-
-def rosin_rammler_passing(size_mm: float) -> Callable[[], float]:
-    return lambda: float(rosin_rammler(size_mm, d63_mm=12.0, exponent=0.85))
 
 
 NUMBERS = (
@@ -99,25 +90,6 @@ NUMBERS = (
         "memory",
         *(8.0, "", 1e-9),
         lambda: float(fineness_modulus([37.5, 19.0, 0.0], [1.0, 0.0])[0]),
-    ),
-    *(
-        OutsideNumber(
-            f"Rosin-Rammler, d63 12 mm, slope 0.85, passing {size:g} mm",
-            FLUIDS + ".cdf_Rosin_Rammler",
-            "library",
-            float(reference.cdf_Rosin_Rammler(size * 1e-3, k=(12e-3) ** -0.85, m=0.85)),
-            *("", 1e-9),
-            rosin_rammler_passing(size),
-        )
-        for size in (0.5, 12.0, 40.0)
-    ),
-    OutsideNumber(
-        "Gaudin-Schuhmann, top 40 mm, slope 0.6, passing 3 mm",
-        FLUIDS + ".cdf_Gates_Gaudin_Schuhman",
-        "library",
-        float(reference.cdf_Gates_Gaudin_Schuhman(3e-3, d_characteristic=0.04, m=0.6)),
-        *("", 1e-9),
-        lambda: float(gaudin_schuhmann(3.0, top_mm=40.0, exponent=0.6)),
     ),
     OutsideNumber(
         "monotone curve through 100, 61, 30, 3 % at 900, 300, 100, 5 mm, passing 40 mm",

@@ -124,7 +124,7 @@ def test_every_crusher_of_the_library_says_how_it_shapes_rock_and_that_no_source
             starts = [
                 f
                 for f in own.body or ()
-                if f.name.text in ("best", "flat_elongated")  # type: ignore[union-attr]
+                if f.name.text in ("best", "flat_elongated")  # type: ignore[attr-defined]
             ]
             assert starts, entity.node.name.text
             assert all("common practice, no source" in f.span.text for f in starts)

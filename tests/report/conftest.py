@@ -1,29 +1,5 @@
-"""Sample results for the tests of the backends (an invented scenario: see emit_sample.py)."""
+"""Sample results for the tests of the backends."""
 
-from __future__ import annotations
+from .sample_fixtures import hostile, large, quarry, small
 
-import pytest
-
-from hoggin.schema.results import Results
-
-from . import emit_sample
-
-
-@pytest.fixture(scope="session")
-def quarry() -> Results:
-    return emit_sample.quarry()
-
-
-@pytest.fixture(scope="session")
-def small() -> Results:
-    return emit_sample.small()
-
-
-@pytest.fixture(scope="session")
-def large() -> Results:
-    return emit_sample.large()
-
-
-@pytest.fixture(scope="session")
-def hostile() -> Results:
-    return emit_sample.hostile()
+__all__ = ["hostile", "large", "quarry", "small"]

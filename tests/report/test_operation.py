@@ -12,6 +12,7 @@ import pytest
 
 from hoggin.report import operation, text
 from hoggin.report.operation_plot import plot
+from hoggin.report.results_json import found_json
 from hoggin.studies.simulate.document import STATES, Operation
 from hoggin.studies.simulate.operate import Question, operated
 from tests.studies.simulate.sample import documented, rated, small
@@ -50,7 +51,7 @@ def test_levels_for_a_spreadsheet_are_ordered_and_within_the_store(week: Operati
 
 
 def test_the_json_is_the_result(week: Operation) -> None:
-    found = json.loads(operation.operation_json(week))
+    found = json.loads(found_json(week))
     assert found["hours"] == 80 and found["runs"] == 20
     assert found["made_t"]["mean"] == pytest.approx(week.made_t.mean, rel=1e-6)
 

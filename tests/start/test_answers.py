@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from hoggin.commands.starting import _ROCKS
+from hoggin.commands.command_line import ROCKS as CHOICES
 from hoggin.start import ROCKS, AnswerError, read_answers
 from hoggin.start.answers import products, rate, rock, top_size
 from hoggin.start.gradings import usual_grading
@@ -88,7 +88,7 @@ def test_products_that_cannot_be_are_refused(text: str, said: str) -> None:
 def test_an_unknown_rock_is_answered_with_the_known_ones() -> None:
     with pytest.raises(AnswerError, match="granite, limestone, basalt, gravel"):
         rock("chalk")
-    assert tuple(ROCKS) == _ROCKS
+    assert tuple(ROCKS) == CHOICES
 
 
 def test_a_feed_that_is_the_product_already_is_told() -> None:

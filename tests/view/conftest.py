@@ -1,4 +1,4 @@
-"""Sample results (an invented scenario, see tests/emit/emit_sample.py), and servers for them."""
+"""Sample results, and servers for them."""
 
 from __future__ import annotations
 
@@ -14,31 +14,13 @@ from hoggin.schema.results import Results
 from hoggin.view.live import Live, Read
 from hoggin.view.reading import Reading
 from hoggin.view.server import ViewServer
-from tests.report import emit_sample
+from tests.report.sample_fixtures import hostile, large, quarry, small
 from tests.view.browser import Page, chromium, page
 from tests.view.probes import READY
 
+__all__ = ["hostile", "large", "quarry", "small"]
+
 EXAMPLES = Path(__file__).parents[2] / "examples"
-
-
-@pytest.fixture(scope="session")
-def small() -> Results:
-    return emit_sample.small()
-
-
-@pytest.fixture(scope="session")
-def quarry() -> Results:
-    return emit_sample.quarry()
-
-
-@pytest.fixture(scope="session")
-def large() -> Results:
-    return emit_sample.large()
-
-
-@pytest.fixture(scope="session")
-def hostile() -> Results:
-    return emit_sample.hostile()
 
 
 @contextmanager

@@ -1,6 +1,6 @@
 """Balance: a checked plant's streams by size class. `balance` for one plant, `solve` for many."""
 
-from hoggin.balance.circuit import Circuit, lower, stack, take, vary
+from hoggin.balance.circuit import Circuit, lower, stack, take
 from hoggin.balance.grid import common_edges
 from hoggin.balance.result import Balance, Loop
 from hoggin.balance.settle import CannotSettle, Unsettled
@@ -18,5 +18,4 @@ __all__ = [
     "solve",
     "stack",
     "take",
-    "vary",
 ]

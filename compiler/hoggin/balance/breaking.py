@@ -10,13 +10,12 @@ from collections.abc import Callable
 
 import numpy as np
 
-from hoggin.balance.circuit import Arguments, Circuit, Crusher
+from hoggin.balance.circuit import Arguments, Circuit, Crusher, rows_of, some_at_a_time
 from hoggin.balance.mixing import normalise
 from hoggin.balance.result import Array
 from hoggin.models import grading
 
 _OF_NOTHING_MM = 1.0  # F80 where nothing flows: any will do
-_TOGETHER = 64  # operators a model is asked for at once; more only spill the processor's cache
 
 
 def operators(circuit: Circuit) -> list[Array]:
@@ -31,14 +30,14 @@ def operators(circuit: Circuit) -> list[Array]:
     for part in circuit.flowsheet.parts:
         crushers = [unit for m in part.crushers if isinstance(unit := circuit.units[m], Crusher)]
         following = any(unit.follows for unit in crushers)
-        rows = max((_rows(unit.arguments) for unit in crushers), default=1)
+        rows = max((rows_of(unit.arguments) for unit in crushers), default=1)
         rows = circuit.cases if following else rows
         found.append(np.empty((rows, len(crushers), classes, classes)))
         for c, unit in enumerate(crushers):
             place = found[-1][:, c]
             if unit.follows:
                 continue
-            if _rows(unit.arguments) == 1:
+            if rows_of(unit.arguments) == 1:
                 alike.setdefault((unit.operator, tuple(unit.arguments)), []).append((unit, place))
             else:
                 _evaluate(unit.operator, circuit.edges_mm, unit.plain_arguments, place)
@@ -87,15 +86,9 @@ def shares_of(mass: Array) -> Array:
     return np.where(empty, 1.0 / mass.shape[-1], normalise(mass))
 
 
-def _rows(arguments: Arguments) -> int:
-    return max((len(values) for values in arguments.values()), default=1)
-
-
 def _evaluate(
     operator: Callable[..., Array], edges_mm: Array, arguments: Arguments, out: Array
 ) -> None:
     """Operators into `out` (r, n, n) for arguments of length 1 or r, some rows at a time."""
-    for first in range(0, len(out), _TOGETHER):
-        some = slice(first, first + _TOGETHER)
-        given = {name: v if len(v) == 1 else v[some] for name, v in arguments.items()}
+    for some, given in some_at_a_time(len(out), arguments):
         out[some] = operator(edges_mm, **given)

@@ -1,20 +1,19 @@
 """A plant as numbers: arrays with a leading batch axis, ready to be balanced many times.
 
-`lower` makes one case of a plant. `stack` joins plants that differ in numbers only, `vary` makes a
-batch of one circuit from arrays of rates and coefficients. Every array's leading axis is either B,
-the number of cases, or 1 where all cases share the value.
+`lower` makes one case of a plant, `stack` joins plants that differ in numbers only. Every array's
+leading axis is either B, the number of cases, or 1 where all cases share the value.
 """
 
 from __future__ import annotations
 
 import inspect
-from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, fields, replace
 from functools import lru_cache
 from typing import Any
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import NDArray
 
 from hoggin.balance.grid import common_edges
 from hoggin.balance.result import Array
@@ -27,15 +26,28 @@ from hoggin.schema.plant import Deck, Machine, Material, ModelUse, Plant
 Find = Callable[[str, str], catalog.Model | None]
 Arguments = Mapping[str, Array]
 
+TOGETHER = 64  # rows a model is given at once; more only spill the processor's cache
 _DEFAULT_DECK_AREA_M2 = 10.0  # where a class states no area; only load-dependent models read it
+
+
+def rows_of(arguments: Arguments) -> int:
+    """B, or 1 where all cases share all arguments."""
+    return max((len(values) for values in arguments.values()), default=1)
+
+
+def some_at_a_time(rows: int, arguments: Arguments) -> Iterator[tuple[slice, Arguments]]:
+    """Arguments of length 1 or `rows`, as many rows at a time as a model is given at once."""
+    for first in range(0, rows, TOGETHER):
+        some = slice(first, first + TOGETHER)
+        yield some, {name: v if len(v) == 1 else v[some] for name, v in arguments.items()}
 
 
 @dataclass(frozen=True, slots=True)
 class Crusher:
     """`operator(edges_mm, **arguments) -> (B, n, n)`; `setting` as the schedule shows it.
 
-    feed_coefficients: arguments that make the operator hang on the F80 of the crusher's own feed
-    wherever they are not 0. rock_coefficients: arguments (1 or B, K), one for each material.
+    feed_coefficients: arguments that make the operator depend on the F80 of the crusher's own
+    feed wherever they are not 0. rock_coefficients: arguments (1 or B, K), one for each material.
     """
 
     operator: Callable[..., Array]
@@ -57,7 +69,7 @@ class Crusher:
 
     @property
     def follows(self) -> bool:
-        """Whether its operator hangs on what it is fed."""
+        """Whether its operator depends on what it is fed."""
         return self.follows_size or self.follows_rock
 
     @property
@@ -151,24 +163,19 @@ def class_fractions(edges_mm: Array, grading: Sequence[tuple[float, float]]) -> 
 
 
 def _unit(machine: Machine, materials: Sequence[Material], find: Find) -> Unit:
-    if machine.kind == "crusher":
-        return _crusher(machine, materials, find)
-    if machine.kind == "screen":
-        use, model = _model(machine, "partition", find)
-        decks = tuple(
-            _deck(machine, deck, number, use, model) for number, deck in enumerate(machine.decks, 1)
-        )
-        names = [*(f"{deck.name}.over" for deck in machine.decks), "under"]
-        return Screen(decks, tuple(names.index(outlet) for outlet in machine.outlets))
-    if machine.kind == "classifier":
-        return _classifier(machine, find)
-    if machine.kind == "splitter":
-        return Splitter(np.array([[machine.shares[outlet] for outlet in machine.outlets]]))
-    return Splitter(np.ones((1, 1)))
+    match machine.kind:
+        case "crusher":
+            return _crusher(machine, materials, find)
+        case "screen" | "classifier":
+            return _screen(machine, find)
+        case "splitter":
+            return Splitter(np.array([[machine.shares[outlet] for outlet in machine.outlets]]))
+        case _:
+            return Splitter(np.ones((1, 1)))
 
 
 def _crusher(machine: Machine, materials: Sequence[Material], find: Find) -> Crusher:
-    use, model = _model(machine, "breakage", find)
+    use, model = model_of(machine, "breakage", find)
     operator = model.load("operator")
     arguments = dict(_arguments(operator, use.coefficients))
     of_rock = tuple(name for name in model.rock_coefficients if name in arguments)
@@ -184,22 +191,22 @@ def _crusher(machine: Machine, materials: Sequence[Material], find: Find) -> Cru
     )
 
 
-def _classifier(machine: Machine, find: Find) -> Screen:
-    """A classifier parts its feed as a screen of one deck does: the deck keeps the coarse."""
-    use, model = _model(machine, "partition", find)
-    cut_size, oversize = model.load("cut_size"), model.load("oversize")
-    deck = ScreenDeck(
-        name="coarse",
-        cut_size=cut_size,
-        cut_size_arguments=_arguments(cut_size, use.coefficients),
-        oversize=oversize,
-        oversize_arguments=_arguments(oversize, use.coefficients),
-        needs_bulk_density=False,
-    )
-    return Screen((deck,), tuple(("coarse", "fine").index(outlet) for outlet in machine.outlets))
+def _screen(machine: Machine, find: Find) -> Screen:
+    """A classifier separates its feed as a screen of one deck does: the deck keeps the coarse."""
+    use, model = model_of(machine, "partition", find)
+    if machine.kind == "classifier":
+        decks = [_deck("coarse", model, use.coefficients)]
+        outlets = ["coarse", "fine"]
+    else:
+        decks = [
+            _deck(deck.name, model, {**_deck_facts(machine, deck, number), **use.coefficients})
+            for number, deck in enumerate(machine.decks, 1)
+        ]
+        outlets = [*(f"{deck.name}.over" for deck in machine.decks), "under"]
+    return Screen(tuple(decks), tuple(outlets.index(outlet) for outlet in machine.outlets))
 
 
-def _model(machine: Machine, role: str, find: Find) -> tuple[ModelUse, catalog.Model]:
+def model_of(machine: Machine, role: str, find: Find) -> tuple[ModelUse, catalog.Model]:
     use = machine.models.get(role)
     model = None if use is None else find(role, use.model)
     if use is None or model is None:
@@ -207,37 +214,35 @@ def _model(machine: Machine, role: str, find: Find) -> tuple[ModelUse, catalog.M
     return use, model
 
 
-def _deck(
-    machine: Machine, deck: Deck, number: int, use: ModelUse, model: catalog.Model
-) -> ScreenDeck:
-    aperture = equivalent_square_mm(deck.aperture_mm, deck.shape)
+def _deck_facts(machine: Machine, deck: Deck, number: int) -> dict[str, float]:
     stated = machine.deck_area_m2
-    area = _DEFAULT_DECK_AREA_M2 if stated is None else stated
-    known: dict[str, float] = {
-        "area_m2": area,
-        "aperture_mm": aperture,
+    return {
+        "area_m2": _DEFAULT_DECK_AREA_M2 if stated is None else stated,
+        "aperture_mm": equivalent_square_mm(deck.aperture_mm, deck.shape),
         "open_area": deck.open_area,
         "deck_number": float(number),
-        **use.coefficients,
     }
+
+
+def _deck(name: str, model: catalog.Model, known: Mapping[str, float]) -> ScreenDeck:
     cut_size, oversize = model.load("cut_size"), model.load("oversize")
     return ScreenDeck(
-        name=deck.name,
+        name=name,
         cut_size=cut_size,
         cut_size_arguments=_arguments(cut_size, known),
         oversize=oversize,
         oversize_arguments=_arguments(oversize, known),
-        needs_bulk_density="bulk_density_t_m3" in _parameters(cut_size),
+        needs_bulk_density="bulk_density_t_m3" in parameters(cut_size),
     )
 
 
 def _arguments(function: Callable[..., Any], known: Mapping[str, float]) -> Arguments:
     """The facts that a model function asks for by name."""
-    return {name: np.array([known[name]]) for name in _parameters(function) if name in known}
+    return {name: np.array([known[name]]) for name in parameters(function) if name in known}
 
 
 @lru_cache(maxsize=256)
-def _parameters(function: Callable[..., Any]) -> tuple[str, ...]:
+def parameters(function: Callable[..., Any]) -> tuple[str, ...]:
     return tuple(inspect.signature(function).parameters)
 
 
@@ -256,127 +261,52 @@ def stack(circuits: Sequence[Circuit]) -> Circuit:
             raise ValueError("feeds of stacked plants must be of the same materials")
     cases = [circuit.cases for circuit in circuits]
 
-    def join(arrays: Iterable[Array]) -> Array:
-        return _join(tuple(arrays), cases)
+    def join(arrays: Sequence[Array]) -> Array:
+        if all(len(array) == 1 and np.array_equal(array, arrays[0]) for array in arrays):
+            return arrays[0]
+        full = zip(arrays, cases, strict=True)
+        return np.concatenate([np.broadcast_to(a, (count, *a.shape[1:])) for a, count in full])
 
-    return replace(
-        first,
-        cases=sum(cases),
-        rates_t_h=join(c.rates_t_h for c in circuits),
-        gradings=join(c.gradings for c in circuits),
-        bulk_densities_t_m3=join(c.bulk_densities_t_m3 for c in circuits),
-        units=tuple(
-            _zip_arrays(units, join) for units in zip(*(c.units for c in circuits), strict=True)
-        ),
-    )
-
-
-def _join(arrays: Sequence[Array], cases: Sequence[int]) -> Array:
-    head = arrays[0]
-    if all(len(array) == 1 and np.array_equal(array, head) for array in arrays):
-        return head
-    return np.concatenate(
-        [
-            np.broadcast_to(array, (count, *array.shape[1:]))
-            for array, count in zip(arrays, cases, strict=True)
-        ]
-    )
+    return _joined(circuits, sum(cases), join)
 
 
 def take(circuit: Circuit, cases: slice | NDArray[np.intp]) -> Circuit:
     """Some of a circuit's cases: a run of them, or those of these numbers."""
 
-    def cut(arrays: Iterable[Array]) -> Array:
+    def cut(arrays: Sequence[Array]) -> Array:
         (array,) = arrays
         return array if len(array) == 1 else array[cases]
 
-    return replace(
-        circuit,
-        cases=len(np.arange(circuit.cases)[cases]),
-        rates_t_h=cut([circuit.rates_t_h]),
-        gradings=cut([circuit.gradings]),
-        bulk_densities_t_m3=cut([circuit.bulk_densities_t_m3]),
-        units=tuple(_zip_arrays((unit,), cut) for unit in circuit.units),
-    )
+    return _joined([circuit], len(np.arange(circuit.cases)[cases]), cut)
 
 
-def _zip_arrays(units: Sequence[Any], join: Callable[[Iterable[Array]], Array]) -> Any:
-    """One unit from several of a kind, each of its arrays joined from theirs."""
-    first = units[0]
-    if isinstance(first, Splitter):
-        return Splitter(join(unit.shares for unit in units))
-    if isinstance(first, Crusher):
-        return replace(first, arguments=_zip_arguments([u.arguments for u in units], join))
-    return replace(
-        first,
-        decks=tuple(
-            replace(
-                decks[0],
-                cut_size_arguments=_zip_arguments([d.cut_size_arguments for d in decks], join),
-                oversize_arguments=_zip_arguments([d.oversize_arguments for d in decks], join),
-            )
-            for decks in zip(*(unit.decks for unit in units), strict=True)
-        ),
-    )
-
-
-def _zip_arguments(
-    arguments: Sequence[Arguments], join: Callable[[Iterable[Array]], Array]
-) -> Arguments:
-    return {name: join(given[name] for given in arguments) for name in arguments[0]}
-
-
-def vary(
-    circuit: Circuit,
-    *,
-    rates_t_h: Mapping[str, ArrayLike] | None = None,
-    coefficients: Mapping[tuple[str, str], ArrayLike] | None = None,
+def _joined(
+    circuits: Sequence[Circuit], cases: int, join: Callable[[Sequence[Array]], Array]
 ) -> Circuit:
-    """A batch of one circuit: B values each for some of its numbers, the rest shared.
-
-    rates_t_h: feed tag -> (B,). coefficients: (machine tag, argument) -> (B,), the argument of
-    the crusher's breakage model, or of the partition model of each of the screen's decks (an
-    aperture is not varied so: it is an edge of the grid; lower and stack those).
-    Raises ValueError for a batch circuit, arrays of unlike length, KeyError for an unknown name.
-    """
-    rates = {name: np.asarray(value, dtype=float) for name, value in (rates_t_h or {}).items()}
-    changed = {key: np.asarray(v, dtype=float) for key, v in (coefficients or {}).items()}
-    lengths = {array.shape for array in (*rates.values(), *changed.values())}
-    if circuit.cases != 1 or len(lengths) != 1:
-        raise ValueError("vary takes a single case and arrays of one length")
-    ((cases,),) = lengths
-    feeds = circuit.rates_t_h
-    if rates:
-        feeds = np.repeat(circuit.rates_t_h, cases, axis=0)
-        for tag, values in rates.items():
-            feeds[:, circuit.flowsheet.feeds.index(tag)] = values
-    units = list(circuit.units)
-    for (tag, argument), values in changed.items():
-        index = circuit.flowsheet.machines.index(tag)
-        units[index] = _with_argument(units[index], argument, values)
-    return replace(circuit, cases=cases, rates_t_h=feeds, units=tuple(units))
+    """The first circuit with so many cases, each of its arrays joined from those of all."""
+    return replace(
+        circuits[0],
+        cases=cases,
+        rates_t_h=join([c.rates_t_h for c in circuits]),
+        gradings=join([c.gradings for c in circuits]),
+        bulk_densities_t_m3=join([c.bulk_densities_t_m3 for c in circuits]),
+        units=_zipped([c.units for c in circuits], join),
+    )
 
 
-def _with_argument(unit: Unit, name: str, values: Array) -> Unit:
-    if isinstance(unit, Crusher) and name in unit.arguments:
-        if name in unit.rock_coefficients:  # of every material alike
-            values = np.repeat(values[:, None], unit.arguments[name].shape[1], axis=1)
-        return replace(unit, arguments={**unit.arguments, name: values})
-    if isinstance(unit, Screen) and name != "aperture_mm":
-        decks = tuple(
-            replace(
-                deck,
-                cut_size_arguments=_replaced(deck.cut_size_arguments, name, values),
-                oversize_arguments=_replaced(deck.oversize_arguments, name, values),
-            )
-            for deck in unit.decks
-        )
-        if any(
-            name in deck.cut_size_arguments or name in deck.oversize_arguments for deck in decks
-        ):
-            return replace(unit, decks=decks)
-    raise KeyError(name)
-
-
-def _replaced(arguments: Arguments, name: str, values: Array) -> Arguments:
-    return {**arguments, name: values} if name in arguments else arguments
+def _zipped(alike: Sequence[Any], join: Callable[[Sequence[Array]], Array]) -> Any:
+    """One of several values that differ in their arrays alone, each array joined from theirs."""
+    match first := alike[0]:
+        case np.ndarray():
+            return join(alike)
+        case tuple():
+            return tuple(_zipped(items, join) for items in zip(*alike, strict=True))
+        case Mapping():
+            return {name: _zipped([one[name] for one in alike], join) for name in first}
+        case Crusher() | Screen() | ScreenDeck() | Splitter():
+            own = {
+                f.name: _zipped([getattr(u, f.name) for u in alike], join) for f in fields(first)
+            }
+            return replace(first, **own)
+        case _:
+            return first

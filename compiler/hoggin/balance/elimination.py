@@ -117,13 +117,14 @@ def eliminate(
         for target in step.targets:
             share = left.pop((node, target))
             if supply is not None:
-                _add(fed, target, supply * share)
+                add(fed, target, supply * share)
             for source, way in zip(step.sources, ways, strict=True):
-                _add(left, (source, target), way * share)
+                add(left, (source, target), way * share)
     return Eliminated(fed, left, tuple(taken), least)
 
 
-def _add(sums: dict[_Key, Array], key: _Key, value: Array) -> None:
+def add(sums: dict[_Key, Array], key: _Key, value: Array) -> None:
+    """Add to the sum of a key, which may have none yet."""
     present = sums.get(key)
     sums[key] = value if present is None else present + value
 

@@ -1,9 +1,9 @@
 """Crushers of a loop whose breakage follows their own feed: its F80, its rock.
 
-Their operators hang on flows that hang on their operators. So what a crusher sees of its feed joins
-the unknowns of the outer iteration, beside the screens' cut sizes: the logarithm of its F80, and
-the shares of the materials in it where rock that breaks differently enters the loop at different
-places. Whatever these are, the columns of an operator sum to 1 and the flows close.
+Their operators depend on flows that depend on their operators. So what a crusher sees of its feed
+joins the unknowns of the outer iteration, beside the screens' cut sizes: the logarithm of its F80,
+and the shares of the materials in it where rock that breaks differently enters the loop at
+different places. Whatever these are, the columns of an operator sum to 1 and the flows close.
 """
 
 from __future__ import annotations
@@ -14,6 +14,7 @@ import numpy as np
 
 from hoggin.balance.breaking import f80, fed_operator, shares_of
 from hoggin.balance.circuit import Circuit, Crusher
+from hoggin.balance.elimination import add
 from hoggin.balance.loop import LoopFlow
 from hoggin.balance.mixing import mix_loop
 from hoggin.balance.result import Array
@@ -21,7 +22,7 @@ from hoggin.balance.separation import Separation
 from hoggin.balance.topology import Part
 
 _ALIKE = 1e-12  # difference of two compositions that makes none
-_NOTHING = 1e-300  # feed, t/h, of which no F80 can be told
+_NOTHING = 1e-300  # feed, t/h, too small to have an F80
 
 
 class Followers:
@@ -61,8 +62,6 @@ class Followers:
 
     def start(self, entering: Array) -> Array:
         """(B, W) where each crusher gets what enters the loop, (B, n)."""
-        if not self.width:
-            return np.empty((self.circuit.cases, 0))
         size = np.log(f80(self.circuit.edges_mm, entering))[:, None]
         return np.concatenate(
             [np.repeat(size, len(self._sized), axis=1), *(self.entering for _ in self._mixed)],
@@ -85,8 +84,6 @@ class Followers:
 
     def _read(self, seen: Array) -> tuple[dict[int, Array], dict[int, Array]]:
         """F80 (B,) and material shares (B, K) by crusher, from (B, W)."""
-        if not self.width:
-            return {}, {}
         count, materials = len(self._sized), self.entering.shape[1]
         sizes = dict(zip(self._sized, np.exp(seen[:, :count]).T, strict=True))
         rest = seen[:, count:].reshape(len(seen), -1, materials)
@@ -97,8 +94,6 @@ class Followers:
 
     def see(self, flow: LoopFlow, at: Mapping[int, Separation], seen: Array) -> Array:
         """(B, W) under these flows; as it was where nothing reaches a crusher."""
-        if not self.width:
-            return seen
         found = seen.copy()
         for place, m in enumerate(self._sized):
             feed = np.maximum(flow.feeds[m], 0.0)
@@ -118,12 +113,6 @@ class Followers:
         rates: dict[tuple[int, int], Array] = {}
         for stream in self.part.inner:
             link = self.circuit.flowsheet.links[stream]
-            solids = (
-                flow.products[link.source]
-                if link.source in flow.products
-                else flow.feeds[link.source] * at[link.source].outlets[link.outlet]
-            ).sum(axis=1)
-            way = (link.source, link.target)
-            rates[way] = rates[way] + solids if way in rates else solids
+            add(rates, link.way, flow.leaving(link, at).sum(axis=1))
         totals = {m: flow.feeds[m].sum(axis=1) for m in self.part.machines}
         return mix_loop(self.part.mix_plan, rates, totals, self.masses)

@@ -17,6 +17,7 @@ import numpy as np
 
 from hoggin.balance.acceleration import fixed_point
 from hoggin.balance.circuit import Circuit, Screen, Splitter
+from hoggin.balance.elimination import add
 from hoggin.balance.following import Followers
 from hoggin.balance.loop import LoopFlow, solve_loop
 from hoggin.balance.result import Array, Loop
@@ -84,7 +85,7 @@ def settle_loop(
         followers.set_operators(seen)
         at = splits | decks.separate(cuts)
         settled = Settled(flow(at), at, decks.by_screen(cuts), 0)
-        if z is start and not followers.width:  # what these see at first says nothing of traps
+        if z is start and not followers.width:  # what these see at first shows no trap
             look_for_traps(settled)
         loads = decks.loads(settled.flow.feeds, at)
         cuts = np.log(decks.cut_sizes(loads, bulk_density))
@@ -113,7 +114,5 @@ def sent_on(
     for stream in part.inner:
         link = circuit.flowsheet.links[stream]
         separation = separations.get(link.source)  # none for a crusher: all goes one way
-        share = whole if separation is None else separation.outlets[link.outlet]
-        present = weights.get((link.source, link.target))
-        weights[link.source, link.target] = share if present is None else present + share
+        add(weights, link.way, whole if separation is None else separation.outlets[link.outlet])
     return weights

@@ -17,6 +17,8 @@ import numpy as np
 
 from hoggin.balance.elimination import TRAPPED, Eliminated, Step, eliminate, recover
 from hoggin.balance.result import Array
+from hoggin.balance.separation import Separation
+from hoggin.balance.topology import Link
 
 _FEW_CRUSHERS = 12  # up to here elimination across cases and classes beats a matrix at a time
 _BLOCK = 4_000_000  # numbers of the transmission held at a time
@@ -33,6 +35,12 @@ class LoopFlow:
     feeds: dict[int, Array]
     products: dict[int, Array]
     traps: bool
+
+    def leaving(self, link: Link, separations: Mapping[int, Separation]) -> Array:
+        """What runs in a stream that starts in the loop, (B, n)."""
+        if link.source in self.products:
+            return self.products[link.source]
+        return self.feeds[link.source] * separations[link.source].outlets[link.outlet]
 
 
 def solve_loop(

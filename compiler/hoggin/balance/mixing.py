@@ -8,17 +8,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-import numpy as np
-
 from hoggin.balance.elimination import Step, eliminate, recover
-from hoggin.balance.result import Array
+from hoggin.models.arrays import Array, over
 
 
 def normalise(mass: Array) -> Array:
     """Fractions of the last axis; zeros where there is nothing."""
-    total = mass.sum(axis=-1, keepdims=True)
-    fractions: Array = np.divide(mass, total, out=np.zeros_like(mass), where=total > 0.0)
-    return fractions
+    return over(mass, mass.sum(axis=-1, keepdims=True), empty=0.0)
 
 
 def bulk_density(mass: Array, densities_t_m3: Array) -> Array:
@@ -27,9 +23,7 @@ def bulk_density(mass: Array, densities_t_m3: Array) -> Array:
     Where nothing flows, the mean of the materials' densities.
     """
     volume = (mass / densities_t_m3).sum(axis=-1)
-    mean = np.broadcast_to(densities_t_m3.mean(axis=-1), volume.shape)
-    density: Array = np.divide(mass.sum(axis=-1), volume, out=mean.copy(), where=volume > 0.0)
-    return density
+    return over(mass.sum(axis=-1), volume, empty=densities_t_m3.mean(axis=-1))
 
 
 def mix_loop(
@@ -44,9 +38,7 @@ def mix_loop(
     machine -> mass of each material from outside, (B, K).
     """
     weights = {
-        (source, target): np.divide(
-            rate, totals_t_h[source], out=np.zeros_like(rate), where=totals_t_h[source] > 0.0
-        )[:, None]
+        (source, target): over(rate, totals_t_h[source], empty=0.0)[:, None]
         for (source, target), rate in rates_t_h.items()
     }
     masses = recover(eliminate(plan, weights, inputs), {})

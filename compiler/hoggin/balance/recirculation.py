@@ -1,9 +1,9 @@
 """What reaches a machine of a loop for the first time, and what comes back to it.
 
-The flows of a settled loop are linear: separations and breakage stand. Cut a machine's own outlets,
-so that all it sends on is lost, and what still reaches it has come for the first time. The rest of
-its feed comes for a second or later time. Both follow from the flowsheet and its flows alone; which
-stream is said to close the loop makes no difference.
+The flows of a settled loop are linear: separations and breakage are known. Cut a machine's own
+outlets, so that all it sends on is lost, and what still reaches it has come for the first time. The
+rest of its feed comes for a second or later time. Both follow from the flowsheet and its flows
+alone; which stream is said to close the loop makes no difference.
 
 In the usual circuit of one crusher and one screen this is the textbook's circulating load (such as
 Lynch 1977, Mineral Crushing and Grinding Circuits, cited from memory): where fresh feed F enters
@@ -12,7 +12,9 @@ and the oversize R comes back, the machine's feed is F + R, of which F comes for
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections import Counter
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -20,7 +22,7 @@ from hoggin.balance.elimination import Weights, plan
 from hoggin.balance.loop import solve_loop
 from hoggin.balance.result import Array
 from hoggin.balance.topology import Link, Part
-from hoggin.graph import flow_order
+from hoggin.graph import flow_order, reached
 
 
 def first_pass(
@@ -36,7 +38,8 @@ def first_pass(
     operators: (1 or B, c, n, n) of the loop's crushers, as settled. weights: (source, target) ->
     fraction of the source's output, by class. inputs: machine -> (B, n) from outside.
     """
-    loop = _Loop(part.crushers, operators, weights, inputs, cases)
+    place = {crusher: c for c, crusher in enumerate(part.crushers)}
+    loop = _Loop(place, operators, weights, inputs, cases)
     passing = _only_ways(part, links)
     found: dict[int, Array] = {}
     for machine in part.machines:
@@ -51,9 +54,7 @@ def first_pass(
 
 def _only_ways(part: Part, links: Sequence[Link]) -> dict[int, int]:
     """By machine, the one machine of one outlet that alone of the loop feeds it, if so it is."""
-    outlets: dict[int, int] = {}
-    for stream in (*part.inner, *part.leaving):
-        outlets[links[stream].source] = outlets.get(links[stream].source, 0) + 1
+    outlets = Counter(links[stream].source for stream in (*part.inner, *part.leaving))
     sources: dict[int, list[int]] = {}
     for stream in part.inner:
         sources.setdefault(links[stream].target, []).append(links[stream].source)
@@ -64,31 +65,27 @@ def _only_ways(part: Part, links: Sequence[Link]) -> dict[int, int]:
     }
 
 
+@dataclass
 class _Loop:
-    """A settled loop, of which one machine's outlets are cut at a time."""
+    """A settled loop, of which one machine's outlets are cut at a time. `place` is that of each
+    crusher among the operators."""
 
-    def __init__(
-        self,
-        crushers: Sequence[int],
-        operators: Array,
-        weights: Weights,
-        inputs: Mapping[int, Array],
-        cases: int,
-    ) -> None:
-        self._place = {crusher: c for c, crusher in enumerate(crushers)}
-        self._operators = operators
-        self._weights = weights
-        self._inputs = inputs
-        self._cases = cases
-        self._sources: dict[int, list[int]] = {}
-        for source, target in weights:
-            self._sources.setdefault(target, []).append(source)
+    place: Mapping[int, int]
+    operators: Array
+    weights: Weights
+    inputs: Mapping[int, Array]
+    cases: int
+
+    def __post_init__(self) -> None:
+        self.sources: dict[int, list[int]] = {}
+        for source, target in self.weights:
+            self.sources.setdefault(target, []).append(source)
 
     def first_reaching(self, machine: int) -> Array:
         """What reaches a machine with its own outlets cut, (B,)."""
-        fed = self._fed_before(machine)
+        fed = reached([machine], self.sources)
         successors: dict[int, list[int]] = {m: [] for m in fed}
-        for source, target in self._weights:
+        for source, target in self.weights:
             if source in fed and target in fed and source != machine:
                 successors[source].append(target)
         outputs: dict[int, Array] = {}
@@ -97,18 +94,7 @@ class _Loop:
             some = self._flow(members, successors, outputs)
             feeds |= some
             outputs |= {m: self._output(m, feed) for m, feed in some.items()}
-        return np.broadcast_to(feeds[machine].sum(axis=1), (self._cases,))
-
-    def _fed_before(self, machine: int) -> set[int]:
-        """A machine and all that leads to it without passing it."""
-        found = {machine}
-        waiting = [machine]
-        while waiting:
-            for source in self._sources.get(waiting.pop(), ()):
-                if source not in found:
-                    found.add(source)
-                    waiting.append(source)
-        return found
+        return np.broadcast_to(feeds[machine].sum(axis=1), (self.cases,))
 
     def _flow(
         self,
@@ -116,42 +102,33 @@ class _Loop:
         successors: Mapping[int, Sequence[int]],
         outputs: Mapping[int, Array],
     ) -> dict[int, Array]:
-        """Feeds of machines that material goes round among, or of a single one."""
+        """Feeds of machines among which material recirculates, or of a single one."""
         arriving = {m: self._arriving(m, outputs) for m in members}
         inner = [(s, t) for s in members for t in successors[s] if t in arriving]
         if not inner:
             return arriving
-        crushers = [m for m in members if m in self._place]
-        places = [self._place[m] for m in crushers]
+        crushers = [m for m in members if m in self.place]
+        places = [self.place[m] for m in crushers]
         return solve_loop(
             plan(members, inner, crushers),
             crushers,
-            self._operators[:, places],
-            {way: self._weights[way] for way in inner},
+            self.operators[:, places],
+            {way: self.weights[way] for way in inner},
             arriving,
-            self._cases,
+            self.cases,
         ).feeds
 
     def _arriving(self, machine: int, outputs: Mapping[int, Array]) -> Array:
         """What comes to a machine from outside and from machines already known, (B, n)."""
-        return _total(
-            (
-                *([self._inputs[machine]] if machine in self._inputs else ()),
-                *(
-                    outputs[source] * self._weights[source, machine]
-                    for source in self._sources.get(machine, ())
-                    if source in outputs
-                ),
-            ),
-            (self._cases, self._operators.shape[2]),
-        )
+        feed = np.zeros((self.cases, self.operators.shape[2]))
+        feed += self.inputs.get(machine, 0.0)
+        for source in self.sources.get(machine, ()):
+            if source in outputs:
+                feed += outputs[source] * self.weights[source, machine]
+        return feed
 
     def _output(self, machine: int, feed: Array) -> Array:
-        if machine not in self._place:
+        if machine not in self.place:
             return feed
-        product: Array = self._operators[:, self._place[machine]] @ feed[:, :, None]
+        product: Array = self.operators[:, self.place[machine]] @ feed[:, :, None]
         return product[:, :, 0]
-
-
-def _total(flows: Iterable[Array], shape: tuple[int, int]) -> Array:
-    return sum(flows, start=np.zeros(shape))

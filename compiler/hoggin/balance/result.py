@@ -6,9 +6,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
-Array = NDArray[np.float64]
+from hoggin.models.arrays import Array as Array
+from hoggin.models.arrays import over
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,11 +62,7 @@ class Balance:
         loop = next((loop for loop in self.loops if tag in loop.machines), None)
         if loop is None:
             return np.zeros(len(self.closure))
-        fresh = self.fresh_feed_t_h(loop)
-        load: Array = np.divide(
-            self.returned_t_h(tag), fresh, out=np.zeros_like(fresh), where=fresh > 0.0
-        )
-        return load
+        return over(self.returned_t_h(tag), self.fresh_feed_t_h(loop), empty=0.0)
 
     def returned_t_h(self, tag: str) -> Array:
         """(B,) what reaches a machine for a second or later time."""

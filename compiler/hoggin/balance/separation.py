@@ -7,10 +7,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from hoggin.balance.circuit import Arguments, Screen, ScreenDeck, Splitter
+from hoggin.balance.circuit import TOGETHER, Arguments, Screen, ScreenDeck, Splitter, some_at_a_time
 from hoggin.balance.result import Array
-
-_TOGETHER = 64  # rows a model is given at once; more only spill the processor's cache
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,12 +127,7 @@ class _Group:
         """(B, d, n) with (B, d) cut sizes, some rows at a time."""
         rows = cut_sizes_mm.ravel()
         over = np.empty((len(rows), len(edges_mm) - 1))
-        for first in range(0, len(rows), _TOGETHER):
-            some = slice(first, first + _TOGETHER)
-            given = {
-                name: values if len(values) == 1 else values[some]
-                for name, values in self.oversize_arguments.items()
-            }
+        for some, given in some_at_a_time(len(rows), self.oversize_arguments):
             over[some] = self.like.oversize(edges_mm, rows[some], **given)
         return over.reshape(*cut_sizes_mm.shape, -1)
 
@@ -144,7 +137,7 @@ def _grouped(decks: Sequence[ScreenDeck], cases: int) -> list[_Group]:
     for place, deck in enumerate(decks):
         names = (*deck.cut_size_arguments, *deck.oversize_arguments)
         alike.setdefault((deck.cut_size, deck.oversize, names), []).append(place)
-    size = max(1, _TOGETHER // cases)
+    size = max(1, TOGETHER // cases)
     groups = []
     for places in alike.values():
         for first in range(0, len(places), size):

@@ -7,7 +7,7 @@ leave its class or the loop, and what gets where. What is reached and cannot lea
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -17,7 +17,7 @@ from hoggin.balance.circuit import Circuit, Crusher, Screen
 from hoggin.balance.elimination import TRAPPED
 from hoggin.balance.result import Array, Loop
 from hoggin.balance.separation import Separation
-from hoggin.balance.topology import Part
+from hoggin.balance.topology import Link, Part
 from hoggin.errors import HogginError
 
 Flags = NDArray[np.bool_]
@@ -128,60 +128,66 @@ class _Passages:
         separations: Mapping[int, Separation],
     ) -> None:
         shape = (circuit.cases, len(circuit.edges_mm) - 1)
-        links = circuit.flowsheet.links
         self.none = np.zeros(shape, dtype=bool)
         self.part = part
-        self.breaks = {}
-        self.makes = {}
-        keeps = {}
-        for c, m in enumerate(part.crushers):
-            unbroken = np.diagonal(operators[:, c], axis1=1, axis2=2)
-            self.breaks[m] = unbroken < 1.0 - TRAPPED
-            self.makes[m] = operators[:, c] > _ENTERS
-            keeps[m] = np.broadcast_to(unbroken > TRAPPED, shape)
+        self.links = circuit.flowsheet.links
+        diagonals = np.diagonal(operators, axis1=2, axis2=3)
+        places = list(enumerate(part.crushers))
+        self.breaks = {m: diagonals[:, c] < 1.0 - TRAPPED for c, m in places}
+        self.makes = {m: operators[:, c] > _ENTERS for c, m in places}
+        keeps = {m: diagonals[:, c] for c, m in places}
 
         def passes(stream: int) -> Flags:
-            link = links[stream]
+            link = self.links[stream]
             if link.source in keeps:
-                return keeps[link.source]
-            return np.broadcast_to(separations[link.source].outlets[link.outlet] > TRAPPED, shape)
+                share = keeps[link.source]
+            else:
+                share = separations[link.source].outlets[link.outlet]
+            return np.broadcast_to(share > TRAPPED, shape)
 
-        self.inner = [(links[s].source, links[s].target, passes(s)) for s in part.inner]
-        self.leaving = [(links[s].source, passes(s)) for s in part.leaving]
+        self.passes = {s: passes(s) for s in (*part.inner, *part.leaving)}
 
     def can_leave(self) -> dict[int, Flags]:
         """Per machine, the classes that can get out of the loop or be broken in it."""
         free = {m: self.none | self.breaks.get(m, False) for m in self.part.machines}
-        for source, passes in self.leaving:
-            free[source] = free[source] | passes
-        changed = True
-        while changed:
-            changed = False
-            for source, target, passes in reversed(self.inner):
-                gained = free[source] | (passes & free[target])
-                changed = changed or bool((gained != free[source]).any())
-                free[source] = gained
-        return free
+        for s in self.part.leaving:
+            free[self.links[s].source] |= self.passes[s]
+
+        def gain(s: int) -> tuple[int, Flags]:
+            source, target = self.links[s].way
+            return source, self.passes[s] & free[target]
+
+        return _grown(free, self.part.inner[::-1], gain)
 
     def entered(self, inputs: Mapping[int, Array]) -> dict[int, Flags]:
         """Per machine, the classes that reach it."""
         total = np.sum([flow.sum(axis=1) for flow in inputs.values()], axis=0)
-        reached = {
-            m: self.none | (inputs[m] > _ENTERS * total[:, None]) if m in inputs else self.none
+        nothing = np.zeros((1, 1))
+        found = {
+            m: self.none | (inputs.get(m, nothing) > _ENTERS * total[:, None])
             for m in self.part.machines
         }
-        changed = True
-        while changed:
-            changed = False
-            for source, target, passes in self.inner:
-                if source in self.makes:
-                    made = (self.makes[source] @ reached[source][:, :, None])[:, :, 0]
-                else:
-                    made = passes & reached[source]
-                gained = reached[target] | made
-                changed = changed or bool((gained != reached[target]).any())
-                reached[target] = gained
-        return reached
+
+        def gain(s: int) -> tuple[int, Flags]:
+            source, target = self.links[s].way
+            if source in self.makes:
+                return target, (self.makes[source] @ found[source][:, :, None])[:, :, 0]
+            return target, self.passes[s] & found[source]
+
+        return _grown(found, self.part.inner, gain)
+
+
+def _grown(
+    flags: dict[int, Flags], streams: Iterable[int], gain: Callable[[int], tuple[int, Flags]]
+) -> dict[int, Flags]:
+    """Flags by machine after each stream has added to its machine's until none gains any more."""
+    changed = True
+    while changed:
+        changed = False
+        for machine, gained in map(gain, streams):
+            changed |= bool((gained & ~flags[machine]).any())
+            flags[machine] = flags[machine] | gained
+    return flags
 
 
 def _reason(
@@ -215,17 +221,12 @@ def _reason(
 def _returning_port(circuit: Circuit, part: Part, machines: list[int], crusher: int) -> str:
     """The screen outlet that sends trapped material back, by preference straight to the crusher."""
     links, tags = circuit.flowsheet.links, circuit.flowsheet.machines
-    candidates = [
-        s for s in part.inner if links[s].source in machines and links[s].target in machines
-    ]
-    candidates.sort(
-        key=lambda s: (
-            not isinstance(circuit.units[links[s].source], Screen),
-            links[s].target != crusher,
-            s,
-        )
-    )
-    link = links[candidates[0]]
+
+    def preference(link: Link) -> tuple[bool, bool]:
+        return isinstance(circuit.units[link.source], Screen), link.target == crusher
+
+    inner = [links[s] for s in sorted(part.inner) if {*links[s].way} <= {*machines}]
+    link = max(inner, key=preference)
     unit = circuit.units[link.source]
     if not isinstance(unit, Screen):
         return tags[link.source]

@@ -4,17 +4,16 @@ What is said here of flaky rock holds of every measure of shape: of flat and elo
 which is followed on its own, from its own start and by its own models.
 
 The mass balance is done and stays as it is. Splitters, blends, bins and decks of square or round
-openings are blind to shape: they hand on flaky rock as they hand on its class. Crushers keep the
+openings are blind to shape: they pass on flaky rock as they pass on its class. Crushers keep the
 shape of what they leave unbroken and give what they break the flakiness of their shape model. All
 that is linear in the flaky mass of each class, so a loop is one elimination of its machines, all
-classes and cases at once. A slotted deck prefers flakes by a measure that hangs on how many there
-are, so the flaky shares on such decks in a loop are found by iteration.
+classes and cases at once. How much a slotted deck prefers flakes depends on how many there are, so
+the flaky shares on such decks in a loop are found by iteration.
 """
 
 from __future__ import annotations
 
-import inspect
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -22,16 +21,29 @@ from numpy.typing import NDArray
 
 from hoggin.balance.acceleration import fixed_point
 from hoggin.balance.breaking import f80, fed_arguments, shares_of
-from hoggin.balance.circuit import Arguments, Circuit, Crusher, Find, Screen, lower
-from hoggin.balance.elimination import eliminate, recover
+from hoggin.balance.circuit import (
+    Arguments,
+    Circuit,
+    Crusher,
+    Find,
+    Screen,
+    ScreenDeck,
+    lower,
+    model_of,
+    parameters,
+    rows_of,
+    some_at_a_time,
+)
+from hoggin.balance.elimination import add, eliminate, recover
 from hoggin.balance.numbers import PLAIN, Numbers
-from hoggin.balance.result import Array, Balance
+from hoggin.balance.result import Balance
 from hoggin.balance.topology import PRODUCT, Part
+from hoggin.graph import reached
 from hoggin.models import catalog, grading, shape
+from hoggin.models.arrays import Array, over
 from hoggin.schema.measures import FLAKINESS, Measure, elongation_of
 from hoggin.schema.plant import Plant
 
-_TOGETHER = 64  # crusher operators held at a time; only their diagonals are kept
 _STILL = 1e-10  # error of a flaky share that ends the iteration on slotted decks
 _MOST_ITERATIONS = 100
 
@@ -66,8 +78,7 @@ def trace(
     """
     if not any(measure.stated_by(feed) is not None for feed in plant.feeds):
         return None
-    if circuit is None:
-        circuit = lower(plant, balance.edges_mm, find=find)
+    circuit = circuit or lower(plant, balance.edges_mm, find=find)
     tracer = _Tracer(plant, circuit, balance, numbers, measure, find)
     return Shape(tracer.flaky(), _known(plant, circuit, measure))
 
@@ -83,36 +94,26 @@ def _known(plant: Plant, circuit: Circuit, measure: Measure) -> NDArray[np.bool_
     }
     onward: dict[int, list[int]] = {}
     for link in links:
-        onward.setdefault(link.source, []).append(link.target)
-    todo = list(silent)
-    while todo:
-        for target in onward.get(todo.pop(), ()):
-            if target != PRODUCT and target not in silent:
-                silent.add(target)
-                todo.append(target)
-    return np.array([link.source not in silent for link in links])
+        if link.target != PRODUCT:
+            onward.setdefault(link.source, []).append(link.target)
+    open_ones = reached(silent, onward)
+    return np.array([link.source not in open_ones for link in links])
 
 
+@dataclass
 class _Tracer:
     """The flaky mass of every stream, (B, S, n), filled part by part as the mass balance was."""
 
-    def __init__(
-        self,
-        plant: Plant,
-        circuit: Circuit,
-        balance: Balance,
-        numbers: Numbers,
-        measure: Measure,
-        find: Find,
-    ) -> None:
-        self.plant = plant
-        self.numbers = numbers
-        self.measure = measure
-        self.circuit = circuit
-        self.balance = balance
-        self.find = find
-        self.links = circuit.flowsheet.links
-        self.streams = balance.streams_t_h
+    plant: Plant
+    circuit: Circuit
+    balance: Balance
+    numbers: Numbers
+    measure: Measure
+    find: Find
+
+    def __post_init__(self) -> None:
+        self.links = self.circuit.flowsheet.links
+        self.streams = self.balance.streams_t_h
         self.out = np.zeros_like(self.streams)
 
     def flaky(self) -> Array:
@@ -141,7 +142,9 @@ class _Tracer:
 
     def _part(self, part: Part) -> None:
         """The flaky feed of each machine of a part, then what leaves each."""
-        inputs = self._by_target(part.entering, self.out)
+        inputs: dict[int, Array] = {}
+        for stream in part.entering:
+            add(inputs, self.links[stream].target, self.out[:, stream])
         kept: dict[int, Array] = {}
         made: dict[int, Array] = {}
         for m in part.crushers:
@@ -163,7 +166,7 @@ class _Tracer:
         self,
         part: Part,
         blind: Mapping[int, Array],
-        slotted: Mapping[int, Sequence[_SlottedDeck | None]],
+        slotted: Mapping[int, Sequence[Array | None]],
         inputs: Mapping[int, Array],
         made: Mapping[int, Array],
     ) -> tuple[Mapping[int, Array], dict[int, Array]]:
@@ -172,12 +175,9 @@ class _Tracer:
         Classes don't mix, so the flaky shares on slotted screens settle for each on their own.
         """
         supplied = dict(inputs)
-        for stream in part.inner:
-            link = self.links[stream]
+        for link in (self.links[stream] for stream in part.inner):
             if link.source in made:
-                present = supplied.get(link.target)
-                fresh = made[link.source]
-                supplied[link.target] = fresh if present is None else present + fresh
+                add(supplied, link.target, made[link.source])
         if not slotted:
             return blind, self._solve(part, blind, supplied)
         loads = {m: self.balance.machine_feeds_t_h[:, m] for m in slotted}
@@ -188,7 +188,7 @@ class _Tracer:
             flaky = {m: share.reshape(cases, classes) * loads[m] for m, share in on_screens}
             shares = self._with_slots(blind, slotted, flaky)
             feeds = self._solve(part, shares, supplied)
-            after = [_ratio(feeds[m], loads[m]).ravel() for m in slotted]
+            after = [over(feeds[m], loads[m], empty=0.0).ravel() for m in slotted]
             return np.clip(np.stack(after, axis=1), 0.0, 1.0), (shares, feeds)
 
         start, _ = step(np.zeros((cases * classes, len(slotted))))
@@ -199,22 +199,13 @@ class _Tracer:
     ) -> dict[int, Array]:
         weights: dict[tuple[int, int], Array] = {}
         for stream in part.inner:
-            way = self.links[stream].source, self.links[stream].target
-            present = weights.get(way)
-            weights[way] = shares[stream] if present is None else present + shares[stream]
+            add(weights, self.links[stream].way, shares[stream])
         return recover(eliminate(part.mix_plan, weights, supplied), {})
-
-    def _by_target(self, streams: Iterable[int], values: Array) -> dict[int, Array]:
-        sums: dict[int, Array] = {}
-        for stream in streams:
-            target = self.links[stream].target
-            value = values[:, stream]
-            sums[target] = sums[target] + value if target in sums else value
-        return sums
 
     def _share(self, stream: int, machine: int) -> Array:
         """What a stream takes of its machine's feed, class by class."""
-        return _ratio(self.streams[:, stream], self.balance.machine_feeds_t_h[:, machine])
+        feed = self.balance.machine_feeds_t_h[:, machine]
+        return over(self.streams[:, stream], feed, empty=0.0)
 
     # -- crushers -------------------------------------------------------------------------------
 
@@ -232,16 +223,13 @@ class _Tracer:
     def _fresh(self, machine: int, feed: Array, product: Array) -> Array:
         """Flakiness of what a crusher breaks, (B, n); 0 where it has no shape model."""
         declared, role = self.plant.machines[machine], self.measure.role
-        use = declared.models.get(role)
-        if use is None:
+        if role not in declared.models:
             return np.zeros((1, 1))
-        model = self.find(role, use.model)
-        if model is None:
-            raise ValueError(f"there is no {role} model {use.model}")
+        _, model = model_of(declared, role, self.find)
         function = model.load("fresh")
         edges = self.circuit.edges_mm
         known = {"edges_mm": edges} | self.numbers.coefficients(declared, role)
-        wanted = inspect.signature(function).parameters
+        wanted = parameters(function)
         if "f80_mm" in wanted:
             known["f80_mm"] = grading.size_at(edges, feed, 0.8)
             known["p80_mm"] = grading.size_at(edges, product, 0.8)
@@ -250,30 +238,28 @@ class _Tracer:
 
     # -- slotted decks --------------------------------------------------------------------------
 
-    def _slotted(self, machine: int) -> tuple[_SlottedDeck | None, ...]:
-        """A screen's decks from the top, None for one blind to shape; empty if all of them are."""
+    def _slotted(self, machine: int) -> tuple[Array | None, ...]:
+        """A screen's decks from the top: by class, (B, n), how much more readily a flaky piece
+        falls through than another. None for a deck blind to shape; empty if all of them are."""
         declared = self.plant.machines[machine]
         unit = self.circuit.units[machine]
         slots = [deck.shape == "slotted" for deck in declared.decks]
         if not any(slots) or not isinstance(unit, Screen):
             return ()
-        decks: list[_SlottedDeck | None] = []
-        for deck, is_slotted in zip(unit.decks, slots, strict=True):
+
+        def advantage(deck: ScreenDeck) -> Array:
             cut = self.balance.cut_sizes_mm[declared.tag, deck.name]
             edges, given = self.circuit.edges_mm, deck.oversize_arguments
-            if not is_slotted:
-                decks.append(None)
-                continue
             flakes = 1.0 - deck.oversize(edges, shape.FLAKY_CUT_RATIO * cut, **given)
-            others = 1.0 - deck.oversize(edges, cut, **given)
-            advantage = np.divide(flakes, others, out=np.ones_like(flakes), where=others > 0.0)
-            decks.append(_SlottedDeck(advantage))
-        return tuple(decks)
+            return over(flakes, 1.0 - deck.oversize(edges, cut, **given), empty=1.0)
+
+        decks = zip(unit.decks, slots, strict=True)
+        return tuple(advantage(deck) if is_slotted else None for deck, is_slotted in decks)
 
     def _with_slots(
         self,
         blind: Mapping[int, Array],
-        slotted: Mapping[int, Sequence[_SlottedDeck | None]],
+        slotted: Mapping[int, Sequence[Array | None]],
         flaky_feeds: Mapping[int, Array],
     ) -> Mapping[int, Array]:
         """What each stream takes of the flaky feed, with the slotted decks' preference."""
@@ -286,7 +272,7 @@ class _Tracer:
         return shares
 
     def _through(
-        self, machine: int, decks: Sequence[_SlottedDeck | None], flaky_feed: Array
+        self, machine: int, decks: Sequence[Array | None], flaky_feed: Array
     ) -> tuple[Array, ...]:
         """What each outlet of a screen takes of its flaky feed, deck after deck."""
         unit = self.circuit.units[machine]
@@ -301,37 +287,22 @@ class _Tracer:
         loads.append(self.streams[:, under])
         reaching = np.ones_like(flaky_feed)
         leaving: list[Array] = []
-        for number, deck in enumerate(decks):
-            falls = _ratio(loads[number + 1], loads[number])
-            if deck is not None:
-                flaky = np.clip(_ratio(reaching * flaky_feed, loads[number]), 0.0, 1.0)
-                falls = shape.flaky_undersize(falls, flaky, deck.advantage)
+        for number, advantage in enumerate(decks):
+            falls = over(loads[number + 1], loads[number], empty=0.0)
+            if advantage is not None:
+                flaky = np.clip(over(reaching * flaky_feed, loads[number], empty=0.0), 0.0, 1.0)
+                falls = shape.flaky_undersize(falls, flaky, advantage)
             leaving.append(reaching * (1.0 - falls))
             reaching = reaching * falls
         leaving.append(reaching)
         return tuple(leaving[outlet] for outlet in unit.outlets)
 
 
-@dataclass(frozen=True, slots=True)
-class _SlottedDeck:
-    """By class, (B, n): how much more readily a flaky piece falls through than another."""
-
-    advantage: Array
-
-
 def _unbroken(unit: Crusher, edges_mm: Array, arguments: Arguments) -> Array:
     """The diagonal of a crusher's operators, (1 or B, n)."""
-    rows = max((len(values) for values in arguments.values()), default=1)
-    diagonals = []
-    for first in range(0, rows, _TOGETHER):
-        some = slice(first, first + _TOGETHER)
-        given = {name: v if len(v) == 1 else v[some] for name, v in arguments.items()}
-        diagonals.append(np.diagonal(unit.operator(edges_mm, **given), axis1=1, axis2=2))
-    return np.concatenate(diagonals)
-
-
-def _ratio(part: Array, whole: Array) -> Array:
-    """part / whole, 0 where there is nothing."""
-    part, whole = np.broadcast_arrays(part, whole)  # nothing flaky is one zero for all classes
-    ratio: Array = np.divide(part, whole, out=np.zeros(part.shape), where=whole > 0.0)
-    return ratio
+    return np.concatenate(
+        [
+            np.diagonal(unit.operator(edges_mm, **given), axis1=1, axis2=2)
+            for _, given in some_at_a_time(rows_of(arguments), arguments)
+        ]
+    )

@@ -8,19 +8,22 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from typing import Any
 
 import numpy as np
 
 from hoggin.balance.breaking import f80, fed_operator, operators, shares_of
 from hoggin.balance.circuit import Circuit, Crusher, Screen, Splitter, lower, take
+from hoggin.balance.elimination import add
 from hoggin.balance.loading import sent_on, settle_loop
 from hoggin.balance.loop import LoopFlow
 from hoggin.balance.mixing import bulk_density, mix_loop, normalise
 from hoggin.balance.recirculation import first_pass
-from hoggin.balance.result import Array, Balance, Loop
+from hoggin.balance.result import Balance, Loop
 from hoggin.balance.separation import Separation, load_and_separate, split
 from hoggin.balance.settle import CannotSettle
-from hoggin.balance.topology import PRODUCT, Part
+from hoggin.balance.topology import Part, ends
+from hoggin.models.arrays import Array, over
 from hoggin.schema.plant import Plant
 
 _PASS = 30_000_000  # numbers of crusher operators held at a time; more cases go in several passes
@@ -163,15 +166,13 @@ class _Solution:
             self.first_pass[:, machine] = reaching
         for machine, cuts in settled.cut_sizes_mm.items():
             self._record_decks(machine, cuts, settled.separations[machine])
-        self._mix(one)
+        self._mix(one, masses)
 
     def _by_target(self, streams: Sequence[int], values: Array) -> dict[int, Array]:
         """Values (B, s, ...) of s streams, summed over the machine they go to."""
         sums: dict[int, Array] = {}
         for place, stream in enumerate(streams):
-            target = self.circuit.flowsheet.links[stream].target
-            value = values[:, place]
-            sums[target] = sums[target] + value if target in sums else value
+            add(sums, self.circuit.flowsheet.links[stream].target, values[:, place])
         return sums
 
     def _record_loop(self, one: Part, at: Mapping[int, Separation], state: LoopFlow) -> None:
@@ -179,25 +180,18 @@ class _Solution:
             self.feeds[:, machine] = state.feeds[machine]
         for stream in (*one.inner, *one.leaving):
             link = self.circuit.flowsheet.links[stream]
-            if link.source in state.products:
-                self.streams[:, stream] = state.products[link.source]
-            else:
-                share = at[link.source].outlets[link.outlet]
-                self.streams[:, stream] = state.feeds[link.source] * share
+            self.streams[:, stream] = state.leaving(link, at)
 
-    def _mix(self, one: Part) -> None:
+    def _mix(self, one: Part, masses: Mapping[int, Array]) -> None:
         links = self.circuit.flowsheet.links
         if len(self.circuit.materials) == 1:
             self.composition[:, (*one.inner, *one.leaving)] = 1.0
             return
-        inputs = self._by_target(one.entering, self._masses(one.entering))
         rates: dict[tuple[int, int], Array] = {}
         for stream in one.inner:
-            way = (links[stream].source, links[stream].target)
-            rate = self.streams[:, stream].sum(axis=1)
-            rates[way] = rate if way not in rates else rates[way] + rate
+            add(rates, links[stream].way, self.streams[:, stream].sum(axis=1))
         totals = {m: self.feeds[:, m].sum(axis=1) for m in one.machines}
-        mixed = mix_loop(one.mix_plan, rates, totals, inputs)
+        mixed = mix_loop(one.mix_plan, rates, totals, masses)
         for stream in (*one.inner, *one.leaving):
             self.composition[:, stream] = mixed[links[stream].source]
 
@@ -205,14 +199,7 @@ class _Solution:
 
     def _closure(self) -> Array:
         """Largest error of a machine on any class, over the plant's feed, (B,)."""
-        sheet = self.circuit.flowsheet
-        entering: list[list[int]] = [[] for _ in sheet.machines]
-        leaving: list[list[int]] = [[] for _ in sheet.machines]
-        for stream, link in enumerate(sheet.links):
-            if link.target != PRODUCT:
-                entering[link.target].append(stream)
-            if link.source >= 0:
-                leaving[link.source].append(stream)
+        entering, leaving = ends(self.circuit.flowsheet.links, len(self.circuit.units))
         largest = np.zeros(self.cases)
         for machine, unit in enumerate(self.circuit.units):
             feed = self.feeds[:, machine]
@@ -221,9 +208,7 @@ class _Solution:
             if isinstance(unit, Crusher):
                 lost = lost.sum(axis=1, keepdims=True)
             largest = np.maximum(largest, np.maximum(error, np.abs(lost).max(axis=1)))
-        feed = np.broadcast_to(self.circuit.rates_t_h.sum(axis=1), (self.cases,))
-        closure: Array = np.divide(largest, feed, out=largest.copy(), where=feed > 0.0)
-        return closure
+        return over(largest, self.circuit.rates_t_h.sum(axis=1), empty=largest)
 
     def _sum(self, streams: Sequence[int]) -> Array:
         """Streams together, (B, n)."""
@@ -231,21 +216,11 @@ class _Solution:
 
 
 def _join(results: Sequence[Balance]) -> Balance:
-    first = results[0]
-    return replace(
-        first,
-        streams_t_h=np.concatenate([r.streams_t_h for r in results]),
-        composition=np.concatenate([r.composition for r in results]),
-        machine_feeds_t_h=np.concatenate([r.machine_feeds_t_h for r in results]),
-        first_pass_t_h=np.concatenate([r.first_pass_t_h for r in results]),
-        deck_feeds_t_h={
-            key: np.concatenate([r.deck_feeds_t_h[key] for r in results])
-            for key in first.deck_feeds_t_h
-        },
-        cut_sizes_mm={
-            key: np.concatenate([r.cut_sizes_mm[key] for r in results])
-            for key in first.cut_sizes_mm
-        },
-        iterations=max(r.iterations for r in results),
-        closure=np.concatenate([r.closure for r in results]),
-    )
+    """The cases of several passes as those of one balance."""
+    joined: dict[str, Any] = {}
+    for name in ("streams_t_h", "composition", "machine_feeds_t_h", "first_pass_t_h", "closure"):
+        joined[name] = np.concatenate([getattr(r, name) for r in results])
+    for name in ("deck_feeds_t_h", "cut_sizes_mm"):
+        by_deck = [getattr(r, name) for r in results]
+        joined[name] = {key: np.concatenate([one[key] for one in by_deck]) for key in by_deck[0]}
+    return replace(results[0], iterations=max(r.iterations for r in results), **joined)

@@ -8,7 +8,7 @@ is settled once for a flowsheet, whatever numbers flow through it later.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from hoggin.balance.elimination import Step, plan
 from hoggin.graph import flow_order
@@ -24,6 +24,11 @@ class Link:
     source: int
     outlet: int
     target: int
+
+    @property
+    def way(self) -> tuple[int, int]:
+        """From what to what."""
+        return self.source, self.target
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,21 +75,15 @@ def read_flowsheet(plant: Plant) -> Flowsheet:
     machines = {machine.tag: index for index, machine in enumerate(plant.machines)}
     links = []
     for stream in plant.streams:
-        outlet = 0
-        if stream.source in machines:
-            outlet = plant.machines[machines[stream.source]].outlets.index(stream.outlet)
         source = machines.get(stream.source, feeds.get(stream.source))
         if source is None:
             raise ValueError(f"stream {stream.name!r} starts nowhere")
+        outlet = 0 if source < 0 else plant.machines[source].outlets.index(stream.outlet)
         links.append(Link(source, outlet, machines.get(stream.target, PRODUCT)))
     _require_every_outlet_once(plant, links)
     crushers = frozenset(i for i, unit in enumerate(plant.machines) if unit.kind == "crusher")
-    return Flowsheet(
-        feeds=tuple(feeds),
-        machines=tuple(machines),
-        links=tuple(links),
-        parts=_parts(tuple(feeds), tuple(machines), links, crushers),
-    )
+    parts = _parts(tuple(feeds), tuple(machines), links, crushers)
+    return Flowsheet(tuple(feeds), tuple(machines), tuple(links), parts)
 
 
 def _require_every_outlet_once(plant: Plant, links: Sequence[Link]) -> None:
@@ -103,14 +102,7 @@ def _parts(
     links: Sequence[Link],
     crushers: frozenset[int],
 ) -> tuple[Part, ...]:
-    incoming: list[list[int]] = [[] for _ in machines]
-    outgoing: list[list[int]] = [[] for _ in machines]
-    for index, link in enumerate(links):
-        if link.source >= 0:
-            outgoing[link.source].append(index)
-        if link.target != PRODUCT:
-            incoming[link.target].append(index)
-
+    incoming, outgoing = ends(links, len(machines))
     parts = []
     for members in flow_order(_successors(feeds, machines, links)):
         place = {machine: at for at, machine in enumerate(members)}
@@ -119,23 +111,29 @@ def _parts(
         entering = tuple(s for s in arriving if links[s].source not in place)
         leaving = tuple(s for m in members for s in outgoing[m] if links[s].target not in place)
         kept = tuple(m for m in members if m in crushers)
-        if not inner:
-            parts.append(Part(members, entering, (), leaving, kept))
-            continue
-        edges = [(links[s].source, links[s].target) for s in inner]
-        parts.append(
-            Part(
-                machines=members,
-                entering=entering,
-                inner=inner,
-                leaving=leaving,
-                crushers=kept,
+        one = Part(members, entering, inner, leaving, kept)
+        if inner:
+            edges = [links[s].way for s in inner]
+            one = replace(
+                one,
                 closing=tuple(s for s in inner if place[links[s].target] <= place[links[s].source]),
                 flow_plan=plan(members, edges, kept),
                 mix_plan=plan(members, edges, ()),
             )
-        )
+        parts.append(one)
     return tuple(parts)
+
+
+def ends(links: Sequence[Link], machines: int) -> tuple[list[list[int]], list[list[int]]]:
+    """The streams into each machine, and those out of it, in their order."""
+    into: list[list[int]] = [[] for _ in range(machines)]
+    out_of: list[list[int]] = [[] for _ in range(machines)]
+    for stream, link in enumerate(links):
+        if link.target != PRODUCT:
+            into[link.target].append(stream)
+        if link.source >= 0:
+            out_of[link.source].append(stream)
+    return into, out_of
 
 
 def _successors(

@@ -3,7 +3,7 @@
 The solids are known by then. Water goes with them pro rata, except that a coarse outlet that
 drains (a sprayed deck, a dewatering screen, a classifier) keeps no more than the moisture its
 class says stays on that product; the rest goes on with what passes. Inside a loop the flows are
-repeated until they stand still.
+repeated until they no longer change.
 
 Source: conservation of mass; the retained moistures are the classes' own.
 """
@@ -15,8 +15,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from hoggin.balance.numbers import PLAIN, Numbers
-from hoggin.balance.result import Array, Balance
-from hoggin.balance.topology import PRODUCT, Flowsheet, Part, read_flowsheet
+from hoggin.balance.result import Balance
+from hoggin.balance.topology import Part, ends, read_flowsheet
+from hoggin.models.arrays import Array, over
 from hoggin.schema.plant import Deck, Machine, Plant
 
 _TOLERANCE = 1e-12  # of the water entering the plant
@@ -59,7 +60,12 @@ class _Water:
         self.sheet = read_flowsheet(plant)
         self.solids = balance.streams_t_h.sum(axis=2)
         self.flows = np.zeros_like(self.solids)
-        self.into, self.out_of = _ends(self.sheet, len(plant.machines))
+        into, out_of = ends(self.sheet.links, len(plant.machines))
+        self.into = into
+        self.out_of = [sorted(streams, key=self._outlet_of) for streams in out_of]
+
+    def _outlet_of(self, stream: int) -> int:
+        return self.sheet.links[stream].outlet
 
     def settled(self) -> Water:
         with_feeds = np.zeros(len(self.solids))
@@ -106,10 +112,7 @@ class _Water:
             return [wet]
         total = solids.sum(axis=1)
         return [
-            wet
-            * np.divide(
-                solid, total, out=np.full_like(total, machine.shares[outlet]), where=total > 0
-            )
+            wet * over(solid, total, empty=machine.shares[outlet])
             for outlet, solid in zip(machine.outlets, solids.T, strict=True)
         ]
 
@@ -127,20 +130,6 @@ class _Water:
 
     def _drained(self, machine: Machine, wet: Array, coarse: Array, feed: Array) -> Array:
         """Water that stays with a coarse outlet: pro rata, but no more than it can hold."""
-        share = np.divide(coarse, feed, out=np.zeros_like(coarse), where=feed > 0)
+        kept = wet * over(coarse, feed, empty=0.0)
         held = self.numbers.fact(machine, "retained_moisture")
-        if held is None:
-            return wet * share
-        return np.minimum(wet * share, held * coarse)
-
-
-def _ends(sheet: Flowsheet, machines: int) -> tuple[list[list[int]], list[list[int]]]:
-    """Streams into each machine, and out of it by outlet."""
-    into: list[list[int]] = [[] for _ in range(machines)]
-    out_of: list[list[tuple[int, int]]] = [[] for _ in range(machines)]
-    for index, link in enumerate(sheet.links):
-        if link.target != PRODUCT:
-            into[link.target].append(index)
-        if link.source >= 0:
-            out_of[link.source].append((link.outlet, index))
-    return into, [[index for _, index in sorted(streams)] for streams in out_of]
+        return kept if held is None else np.minimum(kept, held * coarse)

@@ -12,6 +12,7 @@ from hoggin.diagnostics.families.models import E0407
 from hoggin.diagnostics.source import Span
 from hoggin.models.catalog import Above, Model, Needs
 from hoggin.syntax import tree
+from hoggin.syntax.walk import paths
 
 _LEAST = 1e-9  # of the upper, that it has to be above the lower
 
@@ -40,7 +41,8 @@ class Coefficients:
 
     def stated(self, *names: str) -> Span | None:
         """Where the machine states a number that one of these follows."""
-        words = {word for name in names for word in _words(self.given.get(name))}
+        given = (self.given[name] for name in names if name in self.given)
+        words = {path.dotted for fact in given for path in paths(fact)}
         return next((span for name, span in self.settings.items() if name in words), None)
 
 
@@ -62,13 +64,13 @@ def _above(rule: Above, found: Coefficients, session: Session) -> None:
         return
     setting = found.stated(rule.lower, rule.upper)
     inside = found.place(rule.upper, rule.lower)
-    shown = f"{upper:g} {unit}", f"{lower:g} {unit}"
+    more, less = f"{upper:g} {unit}", f"{lower:g} {unit}"
     if setting is None:
-        fault = E0404.not_above(rule.upper, rule.lower, *shown, rule.reason)
-        session.diagnostics.report(fault, inside, found.where)
+        fault = E0404.not_above(rule.upper, more, rule.lower, less, rule.reason)
+        session.report(fault, inside, found.where)
     else:
-        fault = E0404.set_not_above(rule.upper, rule.lower, *shown, rule.reason)
-        session.diagnostics.report(fault, setting, inside)
+        fault = E0404.set_not_above(rule.upper, more, rule.lower, less, rule.reason)
+        session.report(fault, setting, inside)
 
 
 def _needs(need: Needs, found: Coefficients, session: Session) -> None:
@@ -76,14 +78,4 @@ def _needs(need: Needs, found: Coefficients, session: Session) -> None:
         return
     unit = next(c.unit for c in found.model.coefficients if c.name == need.other)
     fault = E0407.partner(need.name, need.other, need.reason, unit)
-    session.diagnostics.report(fault, found.place(need.name))
-
-
-def _words(node: object) -> set[str]:
-    """Every name in a part of the tree."""
-    if isinstance(node, tree.Path):
-        return {node.dotted}
-    if isinstance(node, tuple):
-        return {word for part in node for word in _words(part)}
-    fields = getattr(node, "__dataclass_fields__", {})
-    return {word for name in fields if name != "span" for word in _words(getattr(node, name))}
+    session.report(fault, found.place(need.name))

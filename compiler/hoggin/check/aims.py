@@ -1,4 +1,5 @@
-"""`maximize` and `minimize` lines: what a plant's free settings are chosen for, as expressions over results.
+"""`maximize` and `minimize` lines: what a plant's free settings are chosen
+for, as expressions over results.
 
 Results may be scaled by numbers with a unit, so that money an hour comes out of prices a tonne and
 a kilowatt-hour: `12 per_t * chips.rate - 0.15 / 1 kWh * plant.power`. Money itself has no unit.
@@ -6,13 +7,12 @@ a kilowatt-hour: `12 per_t * chips.rate - 0.15 / 1 kWh * plant.power`. Money its
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 
 from hoggin.check.evaluate import as_quantity, evaluate
 from hoggin.check.machines import place
-from hoggin.check.network import Body, Network
-from hoggin.check.requirements import RequirementChecker
-from hoggin.check.scope import Scope, Session
+from hoggin.check.requirements import RequirementChecker, reads
+from hoggin.check.scope import Wanted
 from hoggin.diagnostics.families.unused import W0102
 from hoggin.diagnostics.families.values import E0308
 from hoggin.diagnostics.fault import Fault
@@ -38,34 +38,22 @@ class _Typed:
 
 
 def aims(
-    node: tree.PlantDefinition,
-    network: Network,
-    body: Body,
-    scope: Scope,
-    currency: str,
-    session: Session,
+    node: tree.PlantDefinition, readings: RequirementChecker, currency: str
 ) -> tuple[Aim, ...]:
     """The plant's aims, the weightiest first, then by their words; faults are reported. Money is
-    told in the currency."""
+    shown in the currency."""
     lines = [statement for statement in node.body if isinstance(statement, tree.Aim)]
-    found = [_AimChecker(network, body, scope, currency, session).check(line) for line in lines]
+    found = [_AimChecker(readings, currency).check(line) for line in lines]
     if len(lines) == 1 and lines[0].weight is not None:
-        session.diagnostics.report(W0102.single_aim(), lines[0].weight.span)
+        readings.session.report(W0102.single_aim(), lines[0].weight.span)
     whole = (aim for aim in found if aim is not None)
     return tuple(sorted(whole, key=lambda aim: (-aim.weight, aim.text)))
 
 
 @dataclass
 class _AimChecker:
-    network: Network
-    body: Body
-    scope: Scope
+    readings: RequirementChecker
     currency: str
-    session: Session
-    readings: RequirementChecker = field(init=False)
-
-    def __post_init__(self) -> None:
-        self.readings = RequirementChecker(self.network, self.scope, self.session)
 
     def check(self, node: tree.Aim) -> Aim | None:
         weight = self._weight(node)
@@ -73,15 +61,12 @@ class _AimChecker:
         if typed is None or weight is None:
             return None
         if not typed.reads:
-            self._refuse(node.expression, E0308.no_result())
-            return None
+            return self._refuse(node.expression, E0308.no_result())
         if typed.trace:
-            self._refuse(node.expression, E0308.free_number())
-            return None
+            return self._refuse(node.expression, E0308.free_number())
         unit = _unit(typed, self.currency)
         if unit is None:
-            self._refuse(node.expression, E0308.mixed_units(describe(typed.dimension)))
-            return None
+            return self._refuse(node.expression, E0308.mixed_units(describe(typed.dimension)))
         return Aim(
             text=" ".join(node.span.text.split()),
             direction="most" if node.direction.text == "maximize" else "least",
@@ -96,24 +81,22 @@ class _AimChecker:
         if node.weight is None:
             return 1.0
         if node.weight.number <= 0:
-            self._refuse(node.weight, E0308.weight())
-            return None
+            return self._refuse(node.weight, E0308.weight())
         return node.weight.number
 
     def _typed(self, node: tree.Expression) -> _Typed | None:
-        if not self._reads(node):
+        if not reads(node, self.readings.body):
             return self._number(node)
         match node:
             case tree.Arithmetic(operator="^"):
-                self._refuse(node, E0308.power())
-                return None
+                return self._refuse(node, E0308.power())
             case tree.Arithmetic():
                 return self._combined(node)
             case tree.Negated():
                 inner = self._typed(node.operand)
                 return None if inner is None else _times(_constant(-1.0, NUMBER), inner)
             case tree.Path() | tree.Call():
-                found = self.readings.reading(node, self.body)
+                found = self.readings.reading(node)
                 if found is None:
                     return None
                 expression, dimension = found
@@ -123,11 +106,9 @@ class _AimChecker:
                 return _Typed(expression, dimension, size, not isinstance(expression, Constant))
         return self._number(node)
 
-    def _reads(self, node: tree.Expression) -> bool:
-        return self.readings.reads(node, self.body)
-
     def _number(self, node: tree.Expression) -> _Typed | None:
-        value = as_quantity(evaluate(node, self.scope, self.session), node.span, self.session)
+        scope, session = self.readings.scope, self.readings.session
+        value = as_quantity(evaluate(node, scope, session), node.span, session)
         if value is None or not value.known:
             return None
         found = _constant(float(value.si), value.dimension)
@@ -143,23 +124,21 @@ class _AimChecker:
             return _times(left, right)
         if node.operator == "/":
             if right.expression == Constant(value=0.0):
-                self._refuse(node.right, E0308.division_by_zero())
-                return None
+                return self._refuse(node.right, E0308.division_by_zero())
             return _joined(
                 "/", left, right, left.dimension / right.dimension, left.size / right.size
             )
         if left.dimension != right.dimension:
             kinds = describe(left.dimension), describe(right.dimension)
-            self._refuse(node, E0308.added(*kinds))
-            return None
+            return self._refuse(node, E0308.added(*kinds))
         if left.size != right.size:  # both in the left one's
             scale = Constant(value=right.size / left.size)
             same = Combination(operator="*", left=scale, right=right.expression)
             right = replace(right, expression=same, size=left.size)
         return _joined(node.operator, left, right, left.dimension, left.size)
 
-    def _refuse(self, node: tree.Node, fault: Fault) -> None:
-        self.session.diagnostics.report(fault, node.span)
+    def _refuse(self, node: tree.Node, fault: Fault) -> Wanted | None:
+        return self.readings.session.report(fault, node.span)
 
 
 def _constant(value: float, dimension: Dimension) -> _Typed:
@@ -192,7 +171,7 @@ def _is_sign(typed: _Typed) -> bool:
 
 
 def _unit(typed: _Typed, currency: str) -> tuple[str, float] | None:
-    """What the aim is told in, and its size in SI units; None for mixed units."""
+    """The unit the aim is shown in, and its size in SI units; None for mixed units."""
     if typed.dimension == _PER_TIME:
         return f"{currency} per hour".strip(), 1 / _HOUR
     if typed.dimension == PER_MASS:

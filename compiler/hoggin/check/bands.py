@@ -19,7 +19,7 @@ _LIBRARY = "std.gradings."
 def find_band(dotted: str, file: Path) -> Band | None:
     """The band that a plant's file calls so, or else one of the standard library, `astm.c33_57`.
 
-    None where there is none. The file must have been checked: its faults are not told again.
+    None where there is none. The file must have been checked: its faults are not reported again.
     """
     session = Session(Diagnostics())
     world = World(file)

@@ -11,20 +11,17 @@ from hoggin.check.choose import across_options, chosen
 from hoggin.check.classes import check_class
 from hoggin.check.evaluate import evaluate, text_of
 from hoggin.check.expand import Expander
-from hoggin.check.gradings import band, series, sizes
-from hoggin.check.history import history
+from hoggin.check.gradings import band, named_grading, series, sizes
 from hoggin.check.loader import Loader, Module, Read
 from hoggin.check.machines import place
 from hoggin.check.materials import material
-from hoggin.check.named_gradings import named_grading
 from hoggin.check.network import Network
 from hoggin.check.open_numbers import open_numbers
 from hoggin.check.operation import check_campaigns, check_operation, days_per_week, shifts
-from hoggin.check.plant_facts import plant_number
+from hoggin.check.plant_facts import history, plant_number
 from hoggin.check.prices import check_prices, currency
 from hoggin.check.records import class_records, lines_of, own_name, shown_name, told_apart
 from hoggin.check.requirements import RequirementChecker, ordered
-from hoggin.check.route_places import route_places
 from hoggin.check.scope import (
     BandEntity,
     ClassEntity,
@@ -48,6 +45,7 @@ from hoggin.check.wiring import (
     check_template_ports,
     check_ways_out,
     in_order_of_flow,
+    route_places,
     streams,
 )
 from hoggin.check.written import written_units
@@ -65,7 +63,7 @@ from hoggin.schema.plant import Machine, Material, Plant, Requirement
 from hoggin.schema.tracing import Freedom, Place, gathered
 from hoggin.syntax import tree
 from hoggin.syntax.parser import parse
-from hoggin.world import UnreadableError, World
+from hoggin.world import World
 
 
 @dataclass(frozen=True)
@@ -88,7 +86,7 @@ class Checked:
 def check_file(path: Path) -> Checked:
     """Check a plant or library file and all it uses.
 
-    Raises UnreadableError where the file itself can't be had; faults in it come as diagnostics.
+    Raises UnreadableError where the file itself can't be read; faults in it come as diagnostics.
     """
     world = World(path)
     return check(world, world.open_main())
@@ -140,7 +138,7 @@ def _checked_once(
             unheard.overflowed = session.overflowed
             _check_library(module, unheard)
     except RecursionError:
-        session.diagnostics.report(E0106.chain(), Span(source, 0, 0))
+        session.report(E0106.chain(), Span(source, 0, 0))
     found = tuple(session.diagnostics)
     errors = any(diagnostic.is_error for diagnostic in found)
     freedom = gathered(session.traces, session.order)
@@ -163,7 +161,7 @@ def _check_module(module: Module, session: Session) -> Plant | None:
         _check_library(module, session)
         return None
     if len(module.plants) > 1:
-        session.diagnostics.report(E0206.second(), module.plants[1].title.span)
+        session.report(E0206.second(), module.plants[1].title.span)
     plant = _check_plant(module.plants[0], module, session)
     _check_unused(module, session)
     return plant
@@ -222,13 +220,13 @@ def _check_plant(node: tree.PlantDefinition, module: Module, session: Session) -
     revisions = history(node, revision, scope, session)
     rocks, materials = _materials(expander.materials, session)
     if not any(n.kind == "feed" for n in network.nodes.values()) and not network.damaged:
-        session.diagnostics.report(E0508.missing(), node.title.span)
+        session.report(E0508.missing(), node.title.span)
     _check_wiring(network, session)
     check_prices(node, network, money, session)
     check_campaigns(network, session)
     network.elongation_ratio = elongation or USUAL_ELONGATION
     requirements = _check_requirements(network, session)
-    aimed = aims(node, network, body, scope, money, session)
+    aimed = aims(node, RequirementChecker(network, body, scope, session), money)
     if session.diagnostics.has_errors or sieves is None:
         return None
     network.nodes = in_order_of_flow(network)
@@ -289,10 +287,11 @@ def _of_class(machine: Machine, classes: Mapping[str, str]) -> Machine:
 
 
 def _check_requirements(network: Network, session: Session) -> list[Requirement]:
-    found: list[Requirement] = []
-    for requirement, where, scope in network.requirements:
-        found.extend(RequirementChecker(network, scope, session).check(requirement, where))
-    return found
+    return [
+        found
+        for line, body, scope in network.requirements
+        for found in RequirementChecker(network, body, scope, session).check(line)
+    ]
 
 
 def _check_wiring(network: Network, session: Session) -> None:
@@ -327,11 +326,9 @@ def _plant_facts(
             stated = True
             sieves = _sieves(statement, scope, session)
         elif name not in facts_of("plant"):
-            session.diagnostics.report(
-                E0403.unknown("a plant", name, facts_of("plant")), statement.name.span
-            )
+            session.report(E0403.unknown("a plant", name, facts_of("plant")), statement.name.span)
     if not stated and "sieves" not in session.lost_names:
-        session.diagnostics.report(E0402.sieves(), node.title.span)
+        session.report(E0402.sieves(), node.title.span)
     return revision, sieves
 
 
@@ -339,20 +336,19 @@ def _sieves(fact: tree.Fact, scope: Scope, session: Session) -> tuple[float, ...
     if fact.entries is not None:
         return sizes(fact.entries, fact.name.span, scope, session)
     if not isinstance(fact.value, tree.Path):
-        session.diagnostics.report(E0602.not_sieves(), fact.span)
-        return None
+        return session.report(E0602.not_sieves(), fact.span)
     entity = resolve(fact.value, scope, session)
     if isinstance(entity, SeriesEntity):
         return series(entity, session)
     if entity is not None:
-        session.diagnostics.report(E0401.not_a_series(fact.value.dotted), fact.value.span)
+        session.report(E0401.not_a_series(fact.value.dotted), fact.value.span)
     return None
 
 
 def _check_unused(module: Module, session: Session) -> None:
     """W0101: names of the plant's own file that nothing uses. What a library offers is its own
     affair. What is unused is checked all the same; where lines were lost, they may have used it,
-    and where a name was misspelt, it is told already."""
+    and where a name was misspelt, it is reported already."""
     names = module.scope.names.items()
     unused = [(n, e) for n, e in names if id(e) not in session.used]
     for name, entity in unused:
@@ -361,17 +357,11 @@ def _check_unused(module: Module, session: Session) -> None:
     for name, entity in () if session.lost_names else unused:
         if isinstance(entity, ValueEntity) or any(_names(hint, name) for hint in meant):
             continue
-        word = getattr(entity, "word", "`let`")
-        where = entity.node.span if isinstance(entity, ModuleEntity) else entity.node.name.span
         library = isinstance(entity, ModuleEntity)
-        session.diagnostics.report(
-            W0101.library(name) if library else W0101.name(word, name), where
-        )
+        fault = W0101.library(name) if library else W0101.name(entity.word, name)
+        session.report(fault, entity.span)
 
 
 def _names(hint: str, name: str) -> bool:
     """Whether a hint proposes a name, or something of a library of that name."""
     return hint.startswith((f"did you mean `{name}`", f"did you mean `{name}."))
-
-
-__all__ = ["Checked", "UnreadableError", "check", "check_file"]

@@ -31,7 +31,7 @@ def chosen(body: tuple[tree.Statement, ...], session: Session) -> tuple[tree.Sta
         once(first, statement.name, session)
         options = _options(statement, session)
         if count <= MOST_OPTIONS < count + len(options):
-            _too_many(statement, session)
+            session.report(E0703.options(MOST_OPTIONS), statement.name.span)
         count += len(options)
         if options:
             picked = options[_picked(statement, options, session)].body
@@ -39,10 +39,6 @@ def chosen(body: tuple[tree.Statement, ...], session: Session) -> tuple[tree.Sta
     if count > MOST_OPTIONS:
         session.traces.alternatives.clear()  # none are gone through
     return tuple(found)
-
-
-def _too_many(choose: tree.Choose, session: Session) -> None:
-    session.diagnostics.report(E0703.options(MOST_OPTIONS), choose.name.span)
 
 
 def _options(choose: tree.Choose, session: Session) -> list[tree.Option]:
@@ -58,12 +54,8 @@ def _options(choose: tree.Choose, session: Session) -> list[tree.Option]:
                 if isinstance(line, tree.Aim | tree.Choose):
                     misplaced(line, "in an option", session)
     if len(options) < 2 and not session.lost_names:
-        session.diagnostics.report(E0309.too_few(choose.name.text, len(options)), choose.name.span)
+        session.report(E0309.too_few(choose.name.text, len(options)), choose.name.span)
     return sorted(options, key=lambda option: option.name.text)
-
-
-def _count(options: int) -> str:
-    return "one option only" if options else "no options"
 
 
 def _picked(choose: tree.Choose, options: list[tree.Option], session: Session) -> int:
@@ -94,7 +86,7 @@ def across_options(
     of_pick: Callable[[Place, int], tuple[Diagnostic, ...]],
 ) -> tuple[Diagnostic, ...]:
     """Diagnostics of a plant at its first options, and those of every other option of a `choose`,
-    which are told with its name. A name that any option uses is used."""
+    which are reported with its name. A name that any option uses is used."""
     known = {_same(diagnostic) for diagnostic in found}
     unused = {_same(d) for d in found if d.code == _UNUSED}
     more: dict[tuple[object, ...], Diagnostic] = {}

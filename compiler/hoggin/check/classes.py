@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 
 from hoggin.check.agreement import Coefficients, check_agreement
 from hoggin.check.conditions import holds, trace_rule
-from hoggin.check.evaluate import evaluate, report_dimension
+from hoggin.check.evaluate import evaluate, measured, report_dimension
 from hoggin.check.loader import misplaced
 from hoggin.check.operation import OPERATION_WORDS
 from hoggin.check.parameters import bind, bind_unknown, given_arguments
@@ -22,7 +22,6 @@ from hoggin.check.traits import trait_word
 from hoggin.check.values import Quantity, String, Unknown, Value, Word
 from hoggin.diagnostics.families.classes import E0403, E0404, E0405
 from hoggin.diagnostics.families.models import E0406, E0407, E0408, E0409
-from hoggin.diagnostics.families.values import E0302
 from hoggin.diagnostics.source import Span
 from hoggin.models import catalog
 from hoggin.schema.facts import Fact, facts_of
@@ -156,13 +155,13 @@ def _refuse_taken(name: tree.Ident, reading: _Reading) -> None:
     }
     if name.text in taken:
         fault = E0409.taken(name.text, taken[name.text], reading.entity.node.name.text)
-        reading.session.diagnostics.report(fault, name.span)
+        reading.session.report(fault, name.span)
 
 
 def _fact(fact: tree.Fact, reading: _Reading) -> None:
     name, session, result = fact.name.text, reading.session, reading.result
     if fact.value is None:
-        session.diagnostics.report(E0403.no_value(name), fact.span)
+        session.report(E0403.no_value(name), fact.span)
         return
     known = facts_of(reading.entity.node.kind.text)
     word = None if name in known else trait_word(fact.value, reading.scope, session)
@@ -181,7 +180,7 @@ def _fact(fact: tree.Fact, reading: _Reading) -> None:
     elif name in known:
         _number_fact(fact, value, known[name], reading)
     elif not isinstance(value, Unknown):
-        session.diagnostics.report(
+        session.report(
             E0403.unknown(
                 f"a {reading.entity.node.kind.text} class", name, [*known, *facts_of("class")]
             ),
@@ -202,14 +201,14 @@ def _number_fact(line: tree.Fact, value: Value, fact: Fact, reading: _Reading) -
 def _rule(rule: tree.Rule, reading: _Reading) -> None:
     held = holds(rule.condition, reading.scope, reading.session)
     if held is False:
-        reading.session.diagnostics.report(E0405.rule(rule.reason.text), reading.where, rule.span)
+        reading.session.report(E0405.rule(rule.reason.text), reading.where, rule.span)
     elif held:
         trace_rule(rule.condition, reading.scope, reading.session)
 
 
 def _choose_models(models: dict[str, list[tree.ModelDefinition]], reading: _Reading) -> None:
     kind = reading.entity.node.kind.text
-    report = reading.session.diagnostics.report
+    report = reading.session.report
     for role, definitions in models.items():
         if role not in models_of(kind):
             report(E0406.role(kind, role, models_of(kind)), definitions[0].role.span)
@@ -249,15 +248,13 @@ def _model(definition: tree.ModelDefinition, reading: _Reading) -> ModelUse | No
     kind = reading.entity.node.kind.text
     model = catalog.find(role, name)
     if model is None:
-        reading.session.diagnostics.report(
+        return reading.session.report(
             E0406.unknown(role, name, catalog.names(role, kind)), definition.name.span
         )
-        return None
     if name not in catalog.names(role, kind):
         listed = ", ".join(f"`{one}`" for one in catalog.names(role, kind))
         fault = E0406.of_other_kind(name, role, kind, listed)
-        reading.session.diagnostics.report(fault, definition.name.span)
-        return None
+        return reading.session.report(fault, definition.name.span)
     given: dict[str, tree.Fact] = {}
     first: dict[str, Span] = {}
     for statement in definition.body:
@@ -268,9 +265,7 @@ def _model(definition: tree.ModelDefinition, reading: _Reading) -> ModelUse | No
             misplaced(statement, "in a model", reading.session)
     known = {coefficient.name for coefficient in model.coefficients}
     for wrong in given.keys() - known:
-        reading.session.diagnostics.report(
-            E0406.coefficient(name, wrong, known), given[wrong].name.span
-        )
+        reading.session.report(E0406.coefficient(name, wrong, known), given[wrong].name.span)
     values: dict[str, float] = {}
     for coefficient in model.coefficients:
         fact = given.get(coefficient.name)
@@ -279,7 +274,7 @@ def _model(definition: tree.ModelDefinition, reading: _Reading) -> ModelUse | No
         elif coefficient.default is not None:
             values[coefficient.name] = coefficient.default
         else:
-            reading.session.diagnostics.report(
+            reading.session.report(
                 E0407.missing(name, coefficient.name, coefficient.meaning, coefficient.unit),
                 definition.name.span,
             )
@@ -299,13 +294,8 @@ def _coefficient(
     session = reading.session
     if fact.value is None:
         return math.nan
-    value = evaluate(fact.value, reading.scope, session)
-    if not isinstance(value, Quantity):
-        if not isinstance(value, Unknown):
-            session.diagnostics.report(E0302.not_a_quantity(coefficient.name), fact.value.span)
-        return math.nan
-    if value.dimension != unit.dimension:
-        report_dimension(value, unit.dimension, f"`{coefficient.name}`", fact.value.span, session)
+    value = measured(fact.value, unit.dimension, coefficient.name, reading.scope, session)
+    if value is None:
         return math.nan
     for si in extremes(value.si) if value.known else ():
         number = in_unit(si, unit)
@@ -315,6 +305,6 @@ def _coefficient(
             shown = f"{number:g} {name}".rstrip()
             owner, ends = reading.entity.node.name.text, (coefficient.low, coefficient.high)
             fault = E0404.coefficient(coefficient.name, shown, model, owner, *ends, name)
-            session.diagnostics.report(fault, fact.span, reading.where)
+            session.report(fault, fact.span, reading.where)
             return math.nan
     return in_unit(value.si, unit)

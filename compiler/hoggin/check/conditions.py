@@ -45,13 +45,12 @@ def holds(condition: tree.Condition, scope: Scope, session: Session) -> bool | N
                 return chosen
             return _compare(condition.operator, condition.left, condition.right, scope, session)
         case tree.MeetsBand():
-            session.diagnostics.report(E0207.band_in_rule(), condition.span)
-            return None
+            return session.report(E0207.band_in_rule(), condition.span)
 
 
 def trace_rule(condition: tree.Condition, scope: Scope, session: Session) -> None:
-    """Keep what a rule that holds sets to numbers that hang on free ones. Of one with `or` nothing
-    is kept: which side of it has to hold is not known."""
+    """Keep what a rule that holds sets to numbers that depend on free ones. Of one with `or`
+    nothing is kept: which side of it has to hold is not known."""
     match condition:
         case tree.All():
             for part in condition.conditions:
@@ -95,13 +94,9 @@ def _choice_test(node: tree.Comparison, scope: Scope, session: Session) -> bool 
     session.use(entity, node.left.parts[0])
     word = node.right.dotted
     if word not in entity.choices:
-        session.diagnostics.report(
-            E0304.never(node.left.dotted, word, entity.choices), node.right.span
-        )
-        return None
+        return session.report(E0304.never(node.left.dotted, word, entity.choices), node.right.span)
     if node.operator not in ("==", "!="):
-        session.diagnostics.report(E0304.ordered(), node.span)
-        return None
+        return session.report(E0304.ordered(), node.span)
     if not isinstance(entity.value, Word):
         return None
     return (entity.value.text == word) == (node.operator == "==")
@@ -118,10 +113,9 @@ def _compare(
     if a is None or b is None:
         return None
     if a.dimension != b.dimension:
-        session.diagnostics.report(
+        return session.report(
             E0302.compared(describe(a.dimension), describe(b.dimension)), left.span.to(right.span)
         )
-        return None
     return _ordered(sign, a, b)
 
 

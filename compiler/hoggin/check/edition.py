@@ -15,7 +15,7 @@ An edition is added only when a text could mean something else than it did befor
 
 def state_edition(fact: tree.Fact, source: Source, session: Session) -> None:
     """Note the edition a file states; report one that this compiler does not read (E0107)."""
-    report = session.diagnostics.report
+    report = session.report
     if source.name in session.editions:
         report(E0202.set_twice("edition"), fact.span)
         return

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import operator
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 
 from hoggin.check.free import FREE, free_quantity
 from hoggin.check.scope import LetEntity, Scope, Session, ValueEntity, resolve
@@ -25,7 +25,6 @@ from hoggin.schema.units import (
     units_of,
 )
 from hoggin.syntax import tree
-from hoggin.syntax.walk import children
 
 _FUNCTIONS: dict[str, Callable[[float, float], float]] = {"min": lesser, "max": greater}
 
@@ -54,17 +53,27 @@ def evaluate(expression: tree.Expression, scope: Scope, session: Session) -> Val
 
 
 def quantity(
-    expression: tree.Expression,
-    dimension: Dimension,
-    what: str,
-    scope: Scope,
-    session: Session,
+    expression: tree.Expression, dimension: Dimension, what: str, scope: Scope, session: Session
 ) -> Quantity | None:
     """Evaluate an expression that must have a dimension; None after a reported fault."""
     value = as_quantity(evaluate(expression, scope, session), expression.span, session)
     if value is None or value.dimension == dimension:
         return value
     report_dimension(value, dimension, what, expression.span, session)
+    return None
+
+
+def measured(
+    expression: tree.Expression, dimension: Dimension, name: str, scope: Scope, session: Session
+) -> Quantity | None:
+    """As `quantity`, of what has a name; what is not a quantity is reported as that."""
+    value = evaluate(expression, scope, session)
+    if isinstance(value, Quantity) and value.dimension == dimension:
+        return value
+    if isinstance(value, Quantity):
+        report_dimension(value, dimension, f"`{name}`", expression.span, session)
+    elif not isinstance(value, Unknown):
+        session.report(E0302.not_a_quantity(name), expression.span)
     return None
 
 
@@ -81,7 +90,7 @@ def report_dimension(
         fault = E0303.missing(what, kind, units[:6])
     else:
         fault = E0302.other_kind(what, kind, found, units[:6])
-    session.diagnostics.report(fault, span)
+    session.report(fault, span)
 
 
 def report_bounds(
@@ -97,7 +106,7 @@ def report_bounds(
         unit = found.written_in or ("%" if share else "")
         limits = (Quantity(limit * size, found.dimension, unit).shown() for limit in (low, high))
         fault = E0306.outside(what, found.shown(), *limits)
-    session.diagnostics.report(fault, written.span)
+    session.report(fault, written.span)
 
 
 def as_quantity(value: Value, span: Span, session: Session) -> Quantity | None:
@@ -105,8 +114,13 @@ def as_quantity(value: Value, span: Span, session: Session) -> Quantity | None:
         case Quantity():
             return value
         case Word(text=text) | String(text=text):
-            session.diagnostics.report(E0302.word(text), span)
+            session.report(E0302.word(text), span)
     return None
+
+
+def _unknown(fault: Fault, span: Span, session: Session) -> Unknown:
+    session.report(fault, span)
+    return UNKNOWN
 
 
 _RATES = ("tph", "TPH", "tons/h", "tons/hr", "ton/h", "ton/hr")
@@ -135,8 +149,7 @@ _OPENINGS = ("square", "round", "slotted")
 def _measure(node: tree.Measure, session: Session) -> Value:
     unit = UNITS.get(node.unit)
     if unit is None or unit.name == "number":
-        session.diagnostics.report(_unknown_unit(node), node.span)
-        return UNKNOWN
+        return _unknown(_unknown_unit(node), node.span, session)
     found = _finite(node.number * unit.size, unit.dimension, node.span, session)
     if isinstance(found, Quantity):
         return Quantity(found.si, found.dimension, unit.name)
@@ -164,16 +177,12 @@ def text_of(expression: tree.Expression, what: str, scope: Scope, session: Sessi
         value = evaluate(expression, scope, session)
         if isinstance(value, String):
             return value.text
-    session.diagnostics.report(
-        E0401.text_without_quotes(what, expression.span.text), expression.span
-    )
-    return None
+    return session.report(E0401.text_without_quotes(what, expression.span.text), expression.span)
 
 
 def _finite(si: float, dimension: Dimension, span: Span, session: Session) -> Value:
     if math.isinf(si) or abs(si) > 1e30:
-        session.diagnostics.report(E0305.too_large(), span)
-        return UNKNOWN
+        return _unknown(E0305.too_large(), span, session)
     return Quantity(si, dimension)
 
 
@@ -186,8 +195,7 @@ def _named(path: tree.Path, scope: Scope, session: Session) -> Value:
             return entity.value
         case LetEntity():
             return _let(entity, session)
-    session.diagnostics.report(E0302.not_a_value(path.dotted), path.span)
-    return UNKNOWN
+    return _unknown(E0302.not_a_value(path.dotted), path.span, session)
 
 
 def _let(entity: LetEntity, session: Session) -> Value:
@@ -196,8 +204,7 @@ def _let(entity: LetEntity, session: Session) -> Value:
     key = (entity.scope, node)
     if key in session.lets_open:
         ring = [n.name.text for _, n in session.lets_open[session.lets_open.index(key) :]]
-        session.diagnostics.report(E0208.circle([*ring, ring[0]]), node.name.span)
-        return UNKNOWN
+        return _unknown(E0208.circle([*ring, ring[0]]), node.name.span, session)
     if key not in session.lets:
         session.lets_open.append(key)
         try:
@@ -221,8 +228,7 @@ def _arithmetic(node: tree.Arithmetic, scope: Scope, session: Session) -> Value:
             return _finite(left.si * right.si, dimension, node.span, session)
         case "/":
             if right.si == 0:
-                session.diagnostics.report(E0305.division_by_zero(), node.right.span)
-                return UNKNOWN
+                return _unknown(E0305.division_by_zero(), node.right.span, session)
             dimension = left.dimension / right.dimension
             return _finite(left.si / right.si, dimension, node.span, session)
     return _power(node, left, right, session)
@@ -232,8 +238,7 @@ def _sum(node: tree.Arithmetic, left: Quantity, right: Quantity, session: Sessio
     if left.dimension != right.dimension:
         kinds = describe(left.dimension), describe(right.dimension)
         fault = E0302.added(*kinds) if node.operator == "+" else E0302.subtracted(*reversed(kinds))
-        session.diagnostics.report(fault, node.span)
-        return UNKNOWN
+        return _unknown(fault, node.span, session)
     apply = operator.add if node.operator == "+" else operator.sub
     total = _finite(apply(left.si, right.si), left.dimension, node.span, session)
     if isinstance(total, Quantity):
@@ -243,16 +248,14 @@ def _sum(node: tree.Arithmetic, left: Quantity, right: Quantity, session: Sessio
 
 def _power(node: tree.Arithmetic, base: Quantity, power: Quantity, session: Session) -> Value:
     if not power.dimension.is_number:
-        session.diagnostics.report(E0302.exponent(), node.right.span)
-        return UNKNOWN
+        return _unknown(E0302.exponent(), node.right.span, session)
     if not power.known:
         return Quantity(math.nan, base.dimension if base.dimension.is_number else NUMBER)
     dimension = base.dimension**power.si
     if not base.known:
         return Quantity(math.nan, dimension)
     if base.si < 0 or (base.si == 0 and power.si < 0) or abs(power.si) > 20:
-        session.diagnostics.report(E0305.power(), node.span)
-        return UNKNOWN
+        return _unknown(E0305.power(), node.span, session)
     try:
         raised = base.si**power.si
     except OverflowError:
@@ -265,14 +268,12 @@ def _call(node: tree.Call, scope: Scope, session: Session) -> Value:
         return _free(node, scope, session)
     function = _FUNCTIONS.get(node.function.dotted)
     if function is None:
-        session.diagnostics.report(
-            E0201.function(node.function.dotted, [*_FUNCTIONS, *FREE]), node.function.span
+        return _unknown(
+            E0201.function(node.function.dotted, [*_FUNCTIONS, *FREE]), node.function.span, session
         )
-        return UNKNOWN
     ranges = [argument for argument in node.arguments if isinstance(argument, tree.Range)]
     if ranges:
-        session.diagnostics.report(E0302.range(node.function.dotted), ranges[0].span)
-        return UNKNOWN
+        return _unknown(E0302.range(node.function.dotted), ranges[0].span, session)
     values = _arguments(node, scope, session)
     first = values[0]
     result = first
@@ -300,7 +301,9 @@ def _arguments(node: tree.Call, scope: Scope, session: Session) -> list[Quantity
     return [
         as_quantity(evaluate(one, scope, session), one.span, session)
         for argument in node.arguments
-        for one in (children(argument) if isinstance(argument, tree.Range) else (argument,))
+        for one in (
+            (argument.low, argument.high) if isinstance(argument, tree.Range) else (argument,)
+        )
     ]
 
 
@@ -314,28 +317,38 @@ def _free(node: tree.Call, scope: Scope, session: Session) -> Value:
     return found or UNKNOWN
 
 
+def branches_of(
+    node: tree.By, scope: Scope, session: Session
+) -> Iterator[tuple[str, tree.Expression]]:
+    """The words of a `by` and what is given for each; what is no branch is reported."""
+    words = choices_of(node, scope)
+    for entry in node.entries:
+        key = entry.key
+        if not isinstance(key, tree.Path) or entry.value is None or entry.upper is not None:
+            session.report(E0304.branch(), entry.span)
+            continue
+        if words and key.dotted not in words:
+            session.report(E0304.never(node.choice.dotted, key.dotted, words), key.span)
+        yield key.dotted, entry.value
+
+
+def choices_of(node: tree.By, scope: Scope) -> tuple[str, ...]:
+    """The words of the choice that a `by` follows; none where it is no choice."""
+    entity = scope.find(node.choice.dotted)
+    return entity.choices if isinstance(entity, ValueEntity) else ()
+
+
 def _by(node: tree.By, scope: Scope, session: Session) -> Value:
     """`by chamber { coarse: a, fine: b }`. Every branch is evaluated, so that each is checked."""
     chosen = evaluate(node.choice, scope, session)
-    entity = scope.find(node.choice.dotted)
-    words = entity.choices if isinstance(entity, ValueEntity) else ()
-    branches: dict[str, Value] = {}
-    for entry in node.entries:
-        if not isinstance(entry.key, tree.Path) or entry.value is None or entry.upper is not None:
-            session.diagnostics.report(E0304.branch(), entry.span)
-            continue
-        if words and entry.key.dotted not in words:
-            session.diagnostics.report(
-                E0304.never(node.choice.dotted, entry.key.dotted, words), entry.key.span
-            )
-        branches[entry.key.dotted] = evaluate(entry.value, scope, session)
+    branches = {
+        word: evaluate(value, scope, session) for word, value in branches_of(node, scope, session)
+    }
     if isinstance(chosen, Unknown):
         first = next(iter(branches.values()), UNKNOWN)
         return Quantity(math.nan, first.dimension) if isinstance(first, Quantity) else UNKNOWN
     if not isinstance(chosen, Word):
-        session.diagnostics.report(E0304.by_no_choice(node.choice.dotted), node.choice.span)
-        return UNKNOWN
+        return _unknown(E0304.by_no_choice(node.choice.dotted), node.choice.span, session)
     if chosen.text not in branches:
-        session.diagnostics.report(E0304.by_incomplete(node.choice.dotted, chosen.text), node.span)
-        return UNKNOWN
+        return _unknown(E0304.by_incomplete(node.choice.dotted, chosen.text), node.span, session)
     return branches[chosen.text]

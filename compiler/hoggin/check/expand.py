@@ -6,9 +6,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from hoggin.check.evaluate import evaluate, text_of
+from hoggin.check.gradings import stated_grading
 from hoggin.check.loader import misplaced
 from hoggin.check.machines import machine, place
-from hoggin.check.named_gradings import stated_grading
 from hoggin.check.network import MOST_NODES, Body, Network, Node
 from hoggin.check.operation import loading_hours
 from hoggin.check.parameters import bind, bind_unknown, given_arguments
@@ -97,7 +97,7 @@ class Expander:
     def _claim(self, name: tree.Ident, what: Node | Body, body: Body) -> bool:
         first = body.idents.get(name.text)
         if first is not None:
-            self.session.diagnostics.report(E0202.declared(name.text), name.span, first.span)
+            self.session.report(E0202.declared(name.text), name.span, first.span)
             return False
         body.names[name.text] = what
         body.idents[name.text] = name
@@ -124,13 +124,13 @@ class Expander:
 
     def _overflow(self, node: tree.Declaration) -> None:
         if not self.network.overflowed:
-            self.session.diagnostics.report(E0703.machines(MOST_NODES), node.span)
+            self.session.report(E0703.machines(MOST_NODES), node.span)
         self.network.overflowed = self.session.overflowed = True
         self.session.lost_names.add(node.name.text)
 
     def _port(self, node: tree.Port, body: Body) -> None:
         if node.share is not None:
-            self.session.diagnostics.report(E0207.share_of_port(), node.share.span)
+            self.session.report(E0207.share_of_port(), node.share.span)
         tag = body.prefix + node.name.text
         entry = Node(tag, "port", f"{node.direction} port", node.name.span, ("",), True)
         if self._claim(node.name, entry, body):
@@ -153,7 +153,7 @@ class Expander:
                 continue
             once(first, statement.name, self.session)
             if statement.name.text not in _PRODUCT or statement.value is None:
-                self.session.diagnostics.report(
+                self.session.report(
                     E0403.unknown("a product", statement.name.text, _PRODUCT), statement.name.span
                 )
             else:
@@ -167,7 +167,7 @@ class Expander:
             self.network.add(entry)
 
     def _section(self, node: tree.Declaration, tag: str, body: Body, scope: Scope) -> None:
-        report = self.session.diagnostics.report
+        report = self.session.report
         if node.of is None:
             report(E0401.template_missing(node.name.text), node.name.span)
             return
@@ -200,15 +200,13 @@ class Expander:
     def _feed(self, node: tree.Declaration, tag: str, body: Body, scope: Scope) -> None:
         feed = self._read_feed(node, tag, scope)
         if node.of is not None:
-            self.session.diagnostics.report(
-                E0401.has_no_class("feed", node.of.dotted), node.of.span
-            )
+            self.session.report(E0401.has_no_class("feed", node.of.dotted), node.of.span)
         entry = Node(tag, "feed", "feed", node.name.span, ("",), False, feed=feed)
         if self._claim(node.name, entry, body):
             self.network.add(entry)
 
     def _read_feed(self, node: tree.Declaration, tag: str, scope: Scope) -> Feed | None:
-        report = self.session.diagnostics.report
+        report = self.session.report
         material: MaterialEntity | None = None
         numbers: dict[str, Quantity | None] = {}
         shapes: dict[str, tuple[tuple[float, float], ...]] = {}
@@ -257,7 +255,7 @@ class Expander:
     def _keep_traces(
         self, tag: str, rate: Quantity, points: tuple[tuple[float, float], ...]
     ) -> None:
-        """Note the formulas of a feed's numbers, where any hang on free ones."""
+        """Note the formulas of a feed's numbers, where any depend on free ones."""
         traces = self.session.traces
         traces.keep(("feeds", tag, "rate_t_h"), rate.in_trade_unit())
         traces.name(rate, f"{tag}.rate")
@@ -268,7 +266,7 @@ class Expander:
     def _ask_for_missing(self, node: tree.Declaration, seen: Mapping[str, Span]) -> None:
         for name, fact in _FEED.items() if not self.network.damaged else ():
             if fact.needed and name not in seen:
-                self.session.diagnostics.report(
+                self.session.report(
                     E0402.fact_of_feed(node.name.text, name, f"{name} {fact.sample}"),
                     node.name.span,
                 )
@@ -277,5 +275,4 @@ class Expander:
         entity = resolve(path, scope, self.session)
         if entity is None or isinstance(entity, MaterialEntity):
             return entity
-        self.session.diagnostics.report(E0401.not_a_material(path.dotted), path.span)
-        return None
+        return self.session.report(E0401.not_a_material(path.dotted), path.span)

@@ -1,8 +1,10 @@
 """Numbers and words left open in a plant: free for the designer to choose, or uncertain.
 
-`free(10 mm to 25 mm)` any value of a range, `free(10 mm to 25 mm, 14 mm)` with a value to start from;
+`free(10 mm to 25 mm)` any value of a range, `free(10 mm to 25 mm, 14 mm)` with a value to start
+from;
 `any(10 mm, 12 mm, 16 mm)` one of a list, `any(medium, fine)` one of some words;
-`normal(mean, deviation)`, `uniform(low to high)`, `triangle(low to high, likely)` what chance gives.
+`normal(mean, deviation)`, `uniform(low to high)`, `triangle(low to high, likely)` what chance
+gives.
 A plant is balanced at the start: the middle of a range, the first of a list, the mean.
 """
 
@@ -33,26 +35,23 @@ FREE = tuple(_FORMS)
 def free_quantity(
     node: tree.Call, values: Sequence[Quantity], scope: Scope, session: Session
 ) -> Quantity | None:
-    """The traced quantity that `free(...)` and its like stand for; None after a reported fault."""
+    """The traced quantity that `free(...)`, say, stands for; None after a reported fault."""
     word = node.function.dotted
     forms = " or ".join(f"`{form}`" for form in _FORMS[word])
     least, most = _COUNTS[word]
     ranges = [isinstance(argument, tree.Range) for argument in node.arguments]
     if not least <= len(values) <= most or ranges[0] is not (word in _RANGED) or any(ranges[1:]):
-        session.diagnostics.report(E0307.count(word, _count(least, most), forms), node.span)
-        return None
+        return session.report(E0307.count(word, _count(least, most), forms), node.span)
     first = values[0]
     scaled = [_relative(word, place, value, first) for place, value in enumerate(values)]
     if any(value.dimension != first.dimension for value in scaled):
-        session.diagnostics.report(E0307.mixed_units(forms), node.span)
-        return None
+        return session.report(E0307.mixed_units(forms), node.span)
     numbers = tuple(float(value.si) for value in scaled)
     if word == "triangle":
         numbers = numbers[0], numbers[2], numbers[1]
     fault = _fault(word, numbers, forms)
     if fault is not None:
-        session.diagnostics.report(fault, node.span)
-        return None
+        return session.report(fault, node.span)
     key = (scope, node.span.source.name, node.span.start)
     variable = session.traces.variables.get(key)
     if variable is None:
@@ -73,7 +72,8 @@ def picked_word(node: tree.Call, name: str, session: Session) -> tree.Expression
         source=node.span.source.name,
         place=(node.span.start, node.span.end),
     )
-    return node.arguments[pick]
+    picked: tree.Expression = node.arguments[pick]  # type: ignore[assignment]
+    return picked
 
 
 def _variable(word: str, numbers: tuple[float, ...], first: Quantity, node: tree.Call) -> Variable:
@@ -97,7 +97,7 @@ def _variable(word: str, numbers: tuple[float, ...], first: Quantity, node: tree
 
 
 def _relative(word: str, place: int, value: Quantity, first: Quantity) -> Quantity:
-    """A normal's deviation may be told in per cent of its mean."""
+    """A normal's deviation may be given in per cent of its mean."""
     if word == "normal" and place == 1 and value.written_in == "%" and first.written_in != "%":
         return Quantity(value.si * abs(first.si), first.dimension)
     return value

@@ -6,9 +6,17 @@ from collections.abc import Iterable, Sequence
 
 from hoggin.check.evaluate import evaluate, quantity, report_bounds
 from hoggin.check.loader import misplaced
-from hoggin.check.scope import BandEntity, Scope, SeriesEntity, Session, once
+from hoggin.check.scope import (
+    BandEntity,
+    GradingEntity,
+    Scope,
+    SeriesEntity,
+    Session,
+    once,
+    resolve,
+)
 from hoggin.check.values import String
-from hoggin.diagnostics.families.classes import E0403
+from hoggin.diagnostics.families.classes import E0401, E0403
 from hoggin.diagnostics.families.gradings import E0601, E0602, E0603
 from hoggin.diagnostics.families.names import E0202
 from hoggin.diagnostics.families.templates import E0703
@@ -21,42 +29,39 @@ from hoggin.syntax import tree
 LARGEST_SIZE_MM = 5000.0
 SMALLEST_SIZE_MM = 0.001
 MOST_SIZES = 500
-_MOST_FAULTS = 2  # told of one list
+_MOST_FAULTS = 2  # reported of one list
 
+Points = tuple[tuple[float, float], ...]
+_TEXTS = ("about", "source")
 _SizedEntry = tuple[float, tuple[float, float], tree.Entry]
 
 
-def grading(
-    fact: tree.Fact, scope: Scope, session: Session
-) -> tuple[tuple[float, float], ...] | None:
+def grading(fact: tree.Fact, scope: Scope, session: Session) -> Points | None:
     """A feed's grading as (size mm, fraction passing), coarse to fine, starting at 100 %.
 
     Points may be written in any order. None after a reported fault.
     """
     if not fact.entries:
-        session.diagnostics.report(E0601.not_a_list(), fact.span)
-        return None
+        return session.report(E0601.not_a_list(), fact.span)
     points = _points(fact.entries, scope, session, ranges=False)
     if points is None:
         return None
     whole = _falls(points, 0, session)
     if len(points) < 2:
-        session.diagnostics.report(E0601.one_size(), fact.span)
-        return None
+        return session.report(E0601.one_size(), fact.span)
     top_size, (top, _), top_entry = points[0]
     if top < 1 - 1e-9:
-        session.diagnostics.report(E0603.missing(top_size, top), top_entry.span)
-        return None
+        return session.report(E0603.missing(top_size, top), top_entry.span)
     return tuple((size, low) for size, (low, _), _ in points) if whole else None
 
 
 def band(entity: BandEntity, name: str, scope: Scope, session: Session) -> Band | None:
     """A specification band; None after a reported fault."""
-    texts = {"about": "", "source": ""}
+    texts = dict.fromkeys(_TEXTS, "")
     points: list[_SizedEntry] | None = None
     stated = False
     first: dict[str, Span] = {}
-    for statement in entity.node.body or ():
+    for statement in entity.node.body:
         if not isinstance(statement, tree.Fact):
             misplaced(statement, "in a band", session)
             continue
@@ -68,14 +73,11 @@ def band(entity: BandEntity, name: str, scope: Scope, session: Session) -> Band 
             stated = bool(statement.entries)
             points = _points(statement.entries, scope, session, ranges=True)
         else:
-            session.diagnostics.report(
-                E0403.unknown("a band", statement.name.text, facts_of("band")),
-                statement.name.span,
+            session.report(
+                E0403.unknown("a band", statement.name.text, facts_of("band")), statement.name.span
             )
     if not points and not stated:
-        session.diagnostics.report(
-            E0601.band_without_limits(entity.node.name.text), entity.node.name.span
-        )
+        session.report(E0601.band_without_limits(entity.node.name.text), entity.node.name.span)
     if not points or not (_falls(points, 0, session) and _falls(points, 1, session)):
         return None
     return Band(
@@ -98,7 +100,7 @@ def sizes(
     whole = _few_enough(entries, where, session)
     for entry in entries if whole else ():
         if entry.value is not None:
-            session.diagnostics.report(E0602.value_of_size(), entry.span)
+            session.report(E0602.value_of_size(), entry.span)
             whole = False
             continue
         size = size_mm(entry.key, scope, session)
@@ -110,8 +112,7 @@ def sizes(
         else:
             found[size] = entry
     if whole and len(found) < 2:
-        session.diagnostics.report(E0602.one_size(), where)
-        return None
+        return session.report(E0602.one_size(), where)
     return tuple(sorted(found, reverse=True)) if whole else None
 
 
@@ -138,19 +139,16 @@ def _points(
 
 def _point(entry: tree.Entry, scope: Scope, session: Session, ranges: bool) -> _SizedEntry | None:
     if entry.value is None:
-        session.diagnostics.report(E0601.no_passing(), entry.span)
-        return None
+        return session.report(E0601.no_passing(), entry.span)
     size = size_mm(entry.key, scope, session)
     low = _fraction(entry.value, scope, session)
     if entry.upper is not None and not ranges:
-        session.diagnostics.report(E0601.range_of_feed(), entry.span)
-        return None
+        return session.report(E0601.range_of_feed(), entry.span)
     high = low if entry.upper is None else _fraction(entry.upper, scope, session)
     if size is None or low is None or high is None:
         return None
     if low > high:
-        session.diagnostics.report(E0601.limits_reversed(), entry.span)
-        return None
+        return session.report(E0601.limits_reversed(), entry.span)
     return size, (low, high), entry
 
 
@@ -182,8 +180,8 @@ def _falls(points: Iterable[_SizedEntry], side: int, session: Session) -> bool:
     coarser: _SizedEntry | None = None
     for point in points:
         if coarser is not None and point[1][side] > coarser[1][side] + 1e-12:
-            session.diagnostics.report(
-                E0601.rises(coarser[0], point[0], coarser[1][side], point[1][side]),
+            session.report(
+                E0601.rises(coarser[1][side], coarser[0], point[1][side], point[0]),
                 point[2].span,
                 coarser[2].span,
             )
@@ -195,9 +193,53 @@ def _falls(points: Iterable[_SizedEntry], side: int, session: Session) -> bool:
 def _few_enough(entries: Sequence[tree.Entry], where: Span, session: Session) -> bool:
     if len(entries) <= MOST_SIZES:
         return True
-    session.diagnostics.report(E0703.sizes(MOST_SIZES), where)
+    session.report(E0703.sizes(MOST_SIZES), where)
     return False
 
 
 def _twice(entry: tree.Entry, first: tree.Entry, session: Session) -> None:
-    session.diagnostics.report(E0202.size(), entry.span, first.span)
+    session.report(E0202.size(), entry.span, first.span)
+
+
+def stated_grading(statement: tree.Fact, scope: Scope, session: Session) -> Points | None:
+    """A feed's grading, its own or one that it calls by a name; None after a reported fault."""
+    path = statement.value
+    if not isinstance(path, tree.Path):
+        return grading(statement, scope, session)
+    entity = resolve(path, scope, session)
+    if isinstance(entity, GradingEntity):
+        return named_grading(entity, session)
+    if entity is not None:
+        session.report(E0401.not_a_grading(path.dotted), path.span)
+    return None
+
+
+def named_grading(entity: GradingEntity, session: Session) -> Points | None:
+    """Its points as (size mm, fraction passing), coarse to fine, starting at 100 %.
+
+    None after a reported fault.
+    """
+    points: Points | None = None
+    first: dict[str, Span] = {}
+    for statement in entity.node.body:
+        if not isinstance(statement, tree.Fact):
+            misplaced(statement, "in a grading", session)
+            continue
+        name, value = statement.name.text, statement.value
+        once(first, statement.name, session)
+        if name == "passing":
+            points = grading(statement, entity.scope, session)
+        elif name in _TEXTS and value is not None:
+            _check_text(name, value, entity.scope, session)
+        else:
+            session.report(
+                E0403.unknown("a grading", name, facts_of("grading")), statement.name.span
+            )
+    if "passing" not in first:
+        session.report(E0601.grading_without_passing(entity.node.name.text), entity.node.name.span)
+    return points
+
+
+def _check_text(name: str, value: tree.Expression, scope: Scope, session: Session) -> None:
+    if not isinstance(evaluate(value, scope, session), String):
+        session.report(E0401.not_a_text(name), value.span)

@@ -21,7 +21,6 @@ from hoggin.check.scope import (
 )
 from hoggin.diagnostics.diagnostic import Diagnostics
 from hoggin.diagnostics.families.names import E0203, E0204, E0205, E0207
-from hoggin.diagnostics.families.text import E0101
 from hoggin.diagnostics.source import Source, Span
 from hoggin.syntax import tree
 from hoggin.syntax.parser import parse
@@ -89,36 +88,26 @@ class Loader:
         source = self._find(use, module.file.source)
         if source is None:
             if use.alias or isinstance(use.target, tree.Path):
-                self._session.lost_names.add(self._alias(use).text)
+                self._session.lost_names.add(use.name.text)
             return
         if source.name in self._open:
             ring = [*self._open[self._open.index(source.name) :], source.name]
-            self._session.diagnostics.report(E0204.circle(ring), use.span)
-            self._session.lost_names.add(self._alias(use).text)
+            self._session.report(E0204.circle(ring), use.span)
+            self._session.lost_names.add(use.name.text)
             return
         used = self.load(source)
-        alias = self._alias(use)
-        declare(module.scope, alias, ModuleEntity(use, used.scope), self._session)
-
-    def _alias(self, use: tree.Use) -> tree.Ident:
-        if use.alias is not None:
-            return use.alias
-        if isinstance(use.target, tree.Path):
-            return use.target.parts[-1]
-        return tree.Ident(use.span, "")
+        declare(module.scope, use.name, ModuleEntity(use, used.scope), self._session)
 
     def _find(self, use: tree.Use, used_in: Source) -> Source | None:
-        report = self._session.diagnostics.report
+        report = self._session.report
         target = use.target
         try:
             if isinstance(target, tree.Text):
                 if use.alias is None:
-                    report(E0203.without_alias(target.text), target.span)
-                    return None
+                    return report(E0203.without_alias(target.text), target.span)
                 return self._world.open_relative(target.text, used_in)
             if target.parts[0].text != "std" or len(target.parts) == 1:
-                report(E0203.not_standard(target.dotted), target.span)
-                return None
+                return report(E0203.not_standard(target.dotted), target.span)
             return self._world.open_library(tuple(part.text for part in target.parts[1:]))
         except OutsideRootError:
             report(E0205.outside(self._world.root.name), target.span)
@@ -179,4 +168,4 @@ def misplaced(statement: tree.Statement, where: str, session: Session) -> None:
     whole = statement.span
     first_line = whole.text.partition("\n")[0]
     span = Span(whole.source, whole.start, whole.start + len(first_line))
-    session.diagnostics.report(E0207.misplaced(called, kind, where), span)
+    session.report(E0207.misplaced(called, kind, where), span)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import Literal, cast
 
@@ -70,9 +71,9 @@ def machine(node: tree.Declaration, tag: str, scope: Scope, session: Session) ->
             for given in (*node.arguments, *block.facts.values()):
                 mention(given, scope, session)
     else:
-        applied.facts = _storage_facts(node, block, scope, session)
+        applied.facts = _numbers(kind, block.facts.values(), scope, session)
         if node.of is not None:
-            session.diagnostics.report(E0401.has_no_class(kind, node.of.dotted), node.of.span)
+            session.report(E0401.has_no_class(kind, node.of.dotted), node.of.span)
     decked = kind == "screen" and (bool(block.decks) or entity is not None or node.of is None)
     decks = _decks(node, block.decks, applied, scope, session) if decked else ()
     shares = splitter_shares(node, block.ports, scope, session) if kind == "splitter" else {}
@@ -98,7 +99,7 @@ def machine(node: tree.Declaration, tag: str, scope: Scope, session: Session) ->
 def _keep_traces(
     tag: str, applied: AppliedClass, shares: dict[str, float], session: Session
 ) -> None:
-    """Note the formulas of a machine's numbers, where any hang on free ones."""
+    """Note the formulas of a machine's numbers, where any depend on free ones."""
     traces = session.traces
     traces.keep(("machines", tag, "facts"), applied.facts)
     traces.keep(("machines", tag, "shares"), shares)
@@ -129,7 +130,7 @@ def _sort(node: tree.Declaration, session: Session) -> _Block:
         match statement:
             case tree.Fact(name=name, value=value):
                 if value is None and name.text not in LISTED:
-                    session.diagnostics.report(E0403.no_value(name.text), statement.span)
+                    session.report(E0403.no_value(name.text), statement.span)
                 if once(first, name, session):
                     block.facts[name.text] = statement
             case tree.Deck() if kind == "screen":
@@ -143,20 +144,17 @@ def _sort(node: tree.Declaration, session: Session) -> _Block:
 
 def _class(node: tree.Declaration, kind: str, scope: Scope, session: Session) -> ClassEntity | None:
     if node.of is None:
-        session.diagnostics.report(E0401.class_missing(kind, node.name.text), node.name.span)
-        return None
+        return session.report(E0401.class_missing(kind, node.name.text), node.name.span)
     entity = resolve(node.of, scope, session)
     if entity is None:
         return None
     if not isinstance(entity, ClassEntity):
-        session.diagnostics.report(E0401.not_a_class(node.of.dotted), node.of.span)
-        return None
+        return session.report(E0401.not_a_class(node.of.dotted), node.of.span)
     if entity.node.kind.text != kind:
-        session.diagnostics.report(
+        return session.report(
             E0401.class_of_other_kind(node.of.dotted, entity.node.kind.text, kind, node.name.text),
             node.of.span,
         )
-        return None
     return entity
 
 
@@ -164,8 +162,7 @@ def _word(fact: tree.Fact, kind: str, session: Session) -> tree.Ident | None:
     if isinstance(fact.value, tree.Path) and len(fact.value.parts) == 1:
         return fact.value.parts[0]
     names = catalog.names(fact.name.text, kind)
-    session.diagnostics.report(E0406.not_a_model_name(fact.name.text, names), fact.span)
-    return None
+    return session.report(E0406.not_a_model_name(fact.name.text, names), fact.span)
 
 
 def _own_facts(
@@ -179,20 +176,21 @@ def _own_facts(
     }
 
 
-def _storage_facts(
-    node: tree.Declaration, block: _Block, scope: Scope, session: Session
+def _numbers(
+    kind: str, lines: Iterable[tree.Fact], scope: Scope, session: Session
 ) -> dict[str, float]:
-    kind = node.kind.text
+    """What lines of a kind of block state, in trade units, by the field that holds it."""
     known = facts_of(kind)
-    facts: dict[str, float] = {}
-    for name, line in block.facts.items():
-        if name not in known:
-            session.diagnostics.report(E0403.unknown(f"a {kind}", name, known), line.name.span)
+    found: dict[str, float] = {}
+    for line in lines:
+        fact = known.get(line.name.text)
+        if fact is None:
+            session.report(E0403.unknown(f"a {kind}", line.name.text, known), line.name.span)
         elif line.value is not None:
-            found = number(known[name], line.value, scope, session)
-            if found is not None:
-                facts[known[name].field] = found.in_trade_unit()
-    return facts
+            value = number(fact, line.value, scope, session)
+            if value is not None:
+                found[fact.field] = value.in_trade_unit()
+    return found
 
 
 def _decks(
@@ -203,7 +201,7 @@ def _decks(
     session: Session,
 ) -> tuple[Deck, ...]:
     """Decks top to bottom by their names; each finer than the one above."""
-    report = session.diagnostics.report
+    report = session.report
     if not written:
         report(E0605.none(node.name.text), node.name.span)
         return ()
@@ -237,44 +235,28 @@ def _deck(node: tree.Deck, applied: AppliedClass, scope: Scope, session: Session
     size = 0.0 if aperture is None else aperture.in_trade_unit()
     shape = node.shape.text if node.shape else "square"
     if shape not in SHAPES:
-        session.diagnostics.report(
-            E0304.opening(shape, SHAPES), node.shape.span if node.shape else node.span
-        )
+        session.report(E0304.opening(shape, SHAPES), node.shape.span if node.shape else node.span)
         shape = "square"
-    facts = _deck_facts(node, applied, scope, session)
+    lines: list[tree.Fact] = []
+    for statement in node.body:
+        if isinstance(statement, tree.Fact) and statement.value is not None:
+            lines.append(statement)
+        else:
+            misplaced(statement, "in a deck", session)
+    facts = _numbers("deck", lines, scope, session)
+    spray = facts.get("spray_m3_h", 0.0)
+    if spray > 0 and applied.facts.get("wet", 1.0) == 0:
+        session.report(E0405.spray_on_dry_screen(node.name.text), node.span)
     applied.numbers["decks", node.name.text, "aperture_mm"] = size
-    applied.numbers["decks", node.name.text, "spray_m3_h"] = facts.get("spray", 0.0)
+    applied.numbers["decks", node.name.text, "spray_m3_h"] = spray
     if "slot_ratio" in facts and shape != "slotted":
-        session.diagnostics.report(E0405.slot_ratio(node.name.text, shape), node.span)
+        session.report(E0405.slot_ratio(node.name.text, shape), node.span)
     return Deck(
         name=node.name.text,
         aperture_mm=size,
         shape=cast(Literal["square", "round", "slotted"], shape),
         open_area=facts.get("open_area", applied.facts.get("open_area", _OPEN_AREA)),
-        spray_m3_h=facts.get("spray", 0.0),
+        spray_m3_h=spray,
         slot_ratio=facts.get("slot_ratio"),
         place=place(node.span),
     )
-
-
-def _deck_facts(
-    node: tree.Deck, applied: AppliedClass, scope: Scope, session: Session
-) -> dict[str, float]:
-    """What a deck's block says, in trade units."""
-    report = session.diagnostics.report
-    known = facts_of("deck")
-    facts: dict[str, float] = {}
-    for statement in node.body:
-        if not isinstance(statement, tree.Fact) or statement.value is None:
-            misplaced(statement, "in a deck", session)
-            continue
-        name = statement.name.text
-        if name not in known:
-            report(E0403.unknown("a deck", name, known), statement.name.span)
-            continue
-        found = number(known[name], statement.value, scope, session)
-        if found is not None:
-            facts[name] = found.in_trade_unit()
-    if facts.get("spray", 0.0) > 0 and applied.facts.get("wet", 1.0) == 0:
-        report(E0405.spray_on_dry_screen(node.name.text), node.span)
-    return facts

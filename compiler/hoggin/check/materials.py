@@ -20,7 +20,7 @@ _BREAKAGE = ("t10_limit", "energy_scale")
 
 def material(entity: MaterialEntity, name: str, session: Session) -> Material | None:
     """The checked material; None after a reported fault."""
-    report = session.diagnostics.report
+    report = session.report
     facts = _facts(entity, session)
     found = {
         fact: stated(_FACTS[fact], line, entity.scope, session) for fact, line in facts.items()
@@ -65,9 +65,7 @@ def _facts(entity: MaterialEntity, session: Session) -> dict[str, tree.Fact]:
             continue
         name = statement.name.text
         if name not in _FACTS or statement.value is None:
-            session.diagnostics.report(
-                E0403.unknown("a material", name, _FACTS), statement.name.span
-            )
+            session.report(E0403.unknown("a material", name, _FACTS), statement.name.span)
         elif once(first, statement.name, session):
             facts[name] = statement
     return facts

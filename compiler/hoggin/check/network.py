@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import Literal
 
 from hoggin.check.scope import Scope
 from hoggin.diagnostics.source import Span
+from hoggin.graph import reached
 from hoggin.schema.plant import Feed, Machine, Product
 from hoggin.syntax import tree
 
@@ -75,6 +78,13 @@ class Network:
     damaged: bool = False  # lines were lost: don't blame it for what may have stood in them
     overflowed: bool = False
     elongation_ratio: float = 5.0  # the plant's, of what it counts as flat and elongated
+
+    def upstream(self, tags: Iterable[str]) -> set[str]:
+        """The tags of everything whose rock can run into one of these, and these."""
+        into: dict[str, list[str]] = defaultdict(list)
+        for link in self.links:
+            into[link.target.tag].append(link.source.tag)
+        return reached(tags, into)
 
     def add(self, node: Node) -> Node:
         self.nodes[node.tag] = node

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from itertools import product
 
 from hoggin.check.evaluate import quantity
 from hoggin.check.network import Network, Node
@@ -28,53 +28,46 @@ OPERATION_WORDS = tuple(_FACTS)
 LISTED = tuple(one.name for one in _OF_ALL.values() if one.dimension is None)  # lists in braces
 
 
-@dataclass
-class _Stated:
-    """A machine's lines about its operation, by name, and their numbers."""
-
-    facts: dict[str, tree.Fact]
-    numbers: dict[str, float] = field(default_factory=dict)
-
-
 def machine_operation(
     node: tree.Declaration, facts: dict[str, tree.Fact], scope: Scope, session: Session
 ) -> MachineOperation | None:
     """What a machine states of its operation, taken out of its facts; None where it states
     nothing."""
     names = _FACTS if node.kind.text == "splitter" else _OF_ALL
-    stated = _Stated({name: facts.pop(name) for name in names if name in facts})
-    if not stated.facts:
+    stated = {name: facts.pop(name) for name in names if name in facts}
+    if not stated:
         return None
-    for name, fact in stated.facts.items():
+    numbers: dict[str, float] = {}
+    for name, fact in stated.items():
         if name not in LISTED and fact.value is not None:
             found = number(_FACTS[name], fact.value, scope, session)
             if found is not None:
-                stated.numbers[name] = float(found.in_trade_unit())
-    _ask_for_partners(stated, session)
-    stops = stated.facts.get("maintenance")
+                numbers[name] = float(found.in_trade_unit())
+    _ask_for_partners(stated, numbers.get("availability") == 1, session)
+    stops = stated.get("maintenance")
     return MachineOperation(
-        availability=stated.numbers.get("availability", 1.0),
-        repair_h=stated.numbers.get("repair"),
-        pace=stated.numbers.get("pace"),
+        availability=numbers.get("availability", 1.0),
+        repair_h=numbers.get("repair"),
+        pace=numbers.get("pace"),
         stops_h=_stops(stops, scope, session) if stops is not None else (),
-        campaign_h=stated.numbers.get("campaign"),
-        changeover_h=stated.numbers.get("changeover", 0.0),
+        campaign_h=numbers.get("campaign"),
+        changeover_h=numbers.get("changeover", 0.0),
     )
 
 
-def _ask_for_partners(stated: _Stated, session: Session) -> None:
-    """An availability needs the length of a repair, and a changeover its campaign."""
-    always = stated.numbers.get("availability") == 1
+def _ask_for_partners(stated: Mapping[str, tree.Fact], always: bool, session: Session) -> None:
+    """An availability needs the length of a repair, and a changeover its campaign. always: whether
+    the machine can always run."""
     asked = {
         "availability": ("repair", E0402.repair),
         "repair": ("availability", E0402.availability),
         "changeover": ("campaign", E0402.campaign),
     }
     for name, (partner, missing) in asked.items():
-        fact = stated.facts.get(name)
-        if fact is None or partner in stated.facts or (name == "availability" and always):
+        fact = stated.get(name)
+        if fact is None or partner in stated or (name == "availability" and always):
             continue
-        session.diagnostics.report(missing(), fact.span)
+        session.report(missing(), fact.span)
 
 
 def _stops(fact: tree.Fact, scope: Scope, session: Session) -> tuple[tuple[float, float], ...]:
@@ -88,11 +81,11 @@ def _stops(fact: tree.Fact, scope: Scope, session: Session) -> tuple[tuple[float
         if every is None or lasts is None or not (every.known and lasts.known):
             return ()
         if not 0 < lasts.si < every.si:
-            session.diagnostics.report(E0306.stop(lasts.shown(), every.shown()), entry.span)
+            session.report(E0306.stop(lasts.shown(), every.shown()), entry.span)
             return ()
         found.append((float(every.in_trade_unit()), float(lasts.in_trade_unit())))
     if len(found) != len(fact.entries or ()) or not found:
-        session.diagnostics.report(E0403.maintenance(), fact.span)
+        session.report(E0403.maintenance(), fact.span)
     return tuple(sorted(found))
 
 
@@ -113,11 +106,11 @@ def hours_of_day(
             return ()
         first, last = float(start.in_trade_unit()), float(end.in_trade_unit())
         if not (0 <= first <= DAY_H and 0 <= last <= DAY_H) or first == last:
-            session.diagnostics.report(E0306.hours(start.shown(), end.shown()), entry.span)
+            session.report(E0306.hours(start.shown(), end.shown()), entry.span)
             return ()
         found.append((entry.key.dotted, first, last if last > first else last + DAY_H, entry.span))
     if not found:
-        session.diagnostics.report(E0403.hours_of_day(word), fact.span)
+        session.report(E0403.hours_of_day(word), fact.span)
         return ()
     found.sort(key=lambda one: one[1])
     return () if _overlap(found, session) else tuple(one[:3] for one in found)
@@ -143,7 +136,7 @@ def _overlap(found: list[tuple[str, float, float, Span]], session: Session) -> b
     following = [*found[1:], (found[0][0], found[0][1] + DAY_H, 0.0, found[0][3])]
     for one, after in zip(found, following, strict=True):
         if one[2] > after[1] + 1e-9:
-            session.diagnostics.report(E0306.hours_overlap(), after[3], one[3])
+            session.report(E0306.hours_overlap(), after[3], one[3])
             return True
     return False
 
@@ -171,17 +164,15 @@ def check_operation(node: tree.PlantDefinition, plant: Plant, session: Session) 
     run = [(shift.start_h, shift.end_h) for shift in plant.shifts]
     for feed in plant.feeds:
         if feed.loading_h and not shared_hours(feed.loading_h, run):
-            session.diagnostics.report(W0526.never_loaded(feed.tag), fact.span)
+            session.report(W0526.never_loaded(feed.tag), fact.span)
 
 
 def shared_hours(one: tuple[tuple[float, float], ...], other: list[tuple[float, float]]) -> float:
     """Hours of a day in both lists of stretches, either of which may run past midnight."""
-    total = 0.0
-    for start, end in one:
-        for first, last in other:
-            for shift in (-DAY_H, 0.0, DAY_H):
-                total += max(0.0, min(end, last + shift) - max(start, first + shift))
-    return total
+    return sum(
+        max(0.0, min(end, last + shift) - max(start, first + shift))
+        for (start, end), (first, last), shift in product(one, other, (-DAY_H, 0.0, DAY_H))
+    )
 
 
 def check_campaigns(network: Network, session: Session) -> None:
@@ -196,25 +187,21 @@ def check_campaigns(network: Network, session: Session) -> None:
             continue
         met = _first_machine(node, onward)
         if met is not None:
-            session.diagnostics.report(
-                E0704.changes_feed(node.tag, met.word, met.tag), node.span, met.span
-            )
+            session.report(E0704.changes_feed(node.tag, met.word, met.tag), node.span, met.span)
 
 
 def _first_machine(node: Node, onward: Mapping[str, list[Node]]) -> Node | None:
     """The first machine behind a splitter that takes rock differently when its feed changes."""
-    seen: set[str] = set()
-    todo = list(onward.get(node.tag, ()))
+    reached = dict.fromkeys(onward.get(node.tag, ()))
+    todo = list(reached)
     while todo:
         one = todo.pop(0)
-        if (
-            one.tag in seen
-            or one.kind == "product"
-            or (one.kind == "machine" and KINDS[one.word].stores)
-        ):
+        kind = KINDS[one.word] if one.kind == "machine" else None
+        if one.kind == "product" or (kind and kind.stores):
             continue
-        seen.add(one.tag)
-        if one.kind == "machine" and not KINDS[one.word].passes:
+        if kind and not kind.passes:
             return one
-        todo += onward.get(one.tag, ())
+        new = [behind for behind in onward.get(one.tag, ()) if behind not in reached]
+        reached.update(dict.fromkeys(new))
+        todo += new
     return None

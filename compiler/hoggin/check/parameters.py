@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Collection, Iterable, Mapping
 
-from hoggin.check.evaluate import as_quantity, evaluate, quantity, report_dimension
+from hoggin.check.evaluate import as_quantity, evaluate, measured, quantity
 from hoggin.check.free import picked_word
 from hoggin.check.scope import Scope, Session, ValueEntity, mention, once
 from hoggin.check.values import UNKNOWN, Quantity, String, Unknown, Value, Word
@@ -18,7 +18,7 @@ from hoggin.schema.tracing import extremes
 from hoggin.schema.units import NUMBER, UNITS, Dimension, in_unit, number_text
 from hoggin.syntax import tree
 from hoggin.syntax.printer import line
-from hoggin.syntax.walk import below
+from hoggin.syntax.walk import unit_of
 
 
 def given_arguments(
@@ -65,12 +65,12 @@ def bind(
         else:
             value = UNKNOWN
             if name not in session.lost_names and name not in meant and name not in misplaced:
-                session.diagnostics.report(_missing(parameter, what), owner, parameter.span)
+                session.report(_missing(parameter, what), owner, parameter.span)
         values[name] = value
         scope.names[name] = ValueEntity(parameter.name, value, _words(parameter.type))
     for name, (ident, _) in given.items():
         if name not in names and ident.text not in session.lost_names:
-            session.diagnostics.report(_unknown(what, name, names, elsewhere), ident.span)
+            session.report(_unknown(what, name, names, elsewhere), ident.span)
     return values
 
 
@@ -110,7 +110,7 @@ def _missing(parameter: tree.Parameter, what: str) -> Fault:
     name, kind = parameter.name.text, parameter.type
     if isinstance(kind, tree.ChoiceType):
         return E0402.choice(what, name, [choice.text for choice in kind.choices])
-    unit = unit_written(kind)
+    unit = unit_of(kind)
     limits = f", {line(kind)}" if isinstance(kind, tree.Range) else ""
     sample = {"text": '"..."', "number": "..."}.get(unit, f"... {unit}".rstrip())
     missing = E0402.setting if what == "setting" else E0402.parameter
@@ -132,7 +132,7 @@ def _checked(
     if isinstance(kind, tree.UnitType) and kind.unit == "text":
         value = evaluate(expression, given_scope, session)
         if not isinstance(value, String | Unknown):
-            session.diagnostics.report(E0302.not_a_text(), expression.span)
+            session.report(E0302.not_a_text(), expression.span)
         return value
     limits = _limits(kind, scope, session) if isinstance(kind, tree.Range) else None
     if isinstance(kind, tree.UnitType):
@@ -141,34 +141,18 @@ def _checked(
         dimension = limits[0].dimension if limits is not None else None
     if dimension is None:
         return UNKNOWN
-    what = f"`{parameter.name.text}`"
-    found = evaluate(expression, given_scope, session)
-    if not isinstance(found, Quantity):
-        if not isinstance(found, Unknown):
-            session.diagnostics.report(E0302.not_a_quantity(parameter.name.text), expression.span)
+    found = measured(expression, dimension, parameter.name.text, given_scope, session)
+    if found is not None and not found.written_in:
+        found = Quantity(found.si, dimension, _unit_word(kind))
+    if found is None:
         return Quantity(math.nan, dimension)
-    if found.dimension != dimension:
-        report_dimension(found, dimension, what, expression.span, session)
-        return Quantity(math.nan, dimension)
-    value = found if found.written_in else Quantity(found.si, dimension, _unit_word(kind))
-    if limits is None or _in_range(parameter, value, limits, expression.span, session):
-        return value
+    if limits is None or _in_range(parameter, found, limits, expression.span, session):
+        return found
     return Quantity(math.nan, dimension)
 
 
-def unit_written(kind: tree.UnitType | tree.Range) -> str:
-    """The unit that a parameter's type names: of a range, that of its first quantity; "number"
-    where it holds numbers alone, "" where it holds only names."""
-    if isinstance(kind, tree.UnitType):
-        return kind.unit
-    parts = list(below(kind))
-    units = (part.unit for part in parts if isinstance(part, tree.Measure))
-    bare = any(isinstance(part, tree.Number) for part in parts)
-    return next(units, "number" if bare else "")
-
-
 def _unit_word(kind: tree.UnitType | tree.Range) -> str:
-    unit = unit_written(kind)
+    unit = unit_of(kind)
     return unit if unit in UNITS else ""
 
 
@@ -191,9 +175,7 @@ def _choice(
             if isinstance(value, Unknown) or (isinstance(value, Word) and value.text in words):
                 session.use(entity, expression.parts[0])
                 return value
-    session.diagnostics.report(
-        E0304.not_a_choice(name, expression.span.text, words), expression.span
-    )
+    session.report(E0304.not_a_choice(name, expression.span.text, words), expression.span)
     return UNKNOWN
 
 
@@ -202,14 +184,11 @@ def _dimension(kind: tree.UnitType, session: Session) -> Dimension | None:
         return NUMBER
     unit = UNITS.get(kind.unit)
     if unit is None:
-        session.diagnostics.report(E0301.not_a_type(kind.unit, [*UNITS, "text"]), kind.span)
-        return None
+        return session.report(E0301.not_a_type(kind.unit, [*UNITS, "text"]), kind.span)
     return unit.dimension
 
 
-def _limits(
-    kind: tree.Range, scope: Scope, session: Session
-) -> tuple[Quantity, Quantity] | None:
+def _limits(kind: tree.Range, scope: Scope, session: Session) -> tuple[Quantity, Quantity] | None:
     """Both ends of a range, of one dimension; None after a reported fault."""
     low = as_quantity(evaluate(kind.low, scope, session), kind.low.span, session)
     if low is None:
@@ -235,10 +214,11 @@ def _in_range(
     if not outside:
         return True
     value = Quantity(outside[0], value.dimension, value.written_in)
-    shown_low, shown_high = (_in_same_unit(limit, value) for limit in (low, high))
-    limit = E0404.below if value.si < low.si else E0404.above
-    fault = limit(parameter.name.text, value.shown(), shown_low, shown_high)
-    session.diagnostics.report(fault, span, parameter.span)
+    shown = parameter.name.text, value.shown()
+    least, most = (_in_same_unit(limit, value) for limit in (low, high))
+    below = value.si < low.si
+    fault = E0404.below(*shown, least, most) if below else E0404.above(*shown, most, least)
+    session.report(fault, span, parameter.span)
     return False
 
 

@@ -1,10 +1,16 @@
-"""A plant's own lines by name."""
+"""A plant's own lines by name, and the table of its revisions: `history { "A": "first issue" }`."""
 
 from __future__ import annotations
 
+from hoggin.check.evaluate import evaluate
 from hoggin.check.scope import Scope, Session
 from hoggin.check.stated import stated
+from hoggin.check.values import String, Unknown
+from hoggin.diagnostics.families.classes import E0401, E0402, E0403
+from hoggin.diagnostics.families.names import E0202
+from hoggin.diagnostics.source import Span
 from hoggin.schema.facts import facts_of
+from hoggin.schema.plant import Revision
 from hoggin.syntax import tree
 
 
@@ -22,3 +28,51 @@ def plant_number(
     line = plant_fact(node, name)
     found = None if line is None else stated(facts_of("plant")[name], line, scope, session)
     return None if found is None else found.in_trade_unit()
+
+
+def history(
+    node: tree.PlantDefinition, revision: str, scope: Scope, session: Session
+) -> tuple[Revision, ...]:
+    """The revisions a plant lists, in its own order; `revision` is the one the file stands at.
+
+    Each mark stands once, and where there is a history the plant's own revision is in it.
+    """
+    fact = plant_fact(node, "history")
+    if fact is None:
+        return ()
+    if not fact.entries:
+        session.report(E0403.no_history(), fact.span)
+        return ()
+    found: dict[str, Revision] = {}
+    first: dict[str, Span] = {}
+    whole = True
+    for entry in fact.entries:
+        said = _entry(entry, scope, session)
+        if said is None:
+            whole = False
+        elif said.mark in found:
+            session.report(E0202.revision(said.mark), entry.span, first[said.mark])
+        else:
+            found[said.mark], first[said.mark] = said, entry.span
+    if whole and revision not in found:
+        session.report(
+            E0402.revision_unlisted(revision) if revision else E0402.revision_missing(),
+            fact.name.span,
+        )
+    return tuple(found.values())
+
+
+def _entry(entry: tree.Entry, scope: Scope, session: Session) -> Revision | None:
+    if entry.value is None or entry.upper is not None:
+        return session.report(E0401.revision(), entry.span)
+    mark, text = _words(entry.key, scope, session), _words(entry.value, scope, session)
+    return None if mark is None or text is None else Revision(mark=mark, text=text)
+
+
+def _words(node: tree.Expression, scope: Scope, session: Session) -> str | None:
+    value = evaluate(node, scope, session)
+    if isinstance(value, String):
+        return value.text
+    if not isinstance(value, Unknown):
+        session.report(E0401.revision_text(), node.span)
+    return None

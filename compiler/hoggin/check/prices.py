@@ -27,7 +27,7 @@ def currency(node: tree.PlantDefinition, scope: Scope, session: Session) -> str:
     if isinstance(value, String) and 0 < len(value.text.strip()) <= _LONGEST:
         return value.text.strip()
     if not isinstance(value, Unknown):
-        session.diagnostics.report(E0401.currency(_LONGEST), fact.span)
+        session.report(E0401.currency(_LONGEST), fact.span)
     return ""
 
 
@@ -39,15 +39,15 @@ def check_prices(
     priced = [n for n in network.nodes.values() if n.machine and _PRICE in n.machine.facts]
     if fact is None:
         for priced_node in priced:
-            session.diagnostics.report(E0418.missing(priced_node.tag), priced_node.span)
+            session.report(E0418.missing(priced_node.tag), priced_node.span)
     elif any(isinstance(line, tree.Aim) for line in node.body):
         pass  # an aim may hold prices of its own
     elif money and not priced and not session.diagnostics.has_errors:
-        session.diagnostics.report(W0520.nothing_priced(money), fact.span)
+        session.report(W0520.nothing_priced(money), fact.span)
 
 
 def require_price(network: Network, tag: str, asked: str, span: Span, session: Session) -> None:
     """Report it where a cost is asked of a crusher whose liners have no price."""
     machine = network.nodes[tag].machine
     if machine is not None and machine.models and _PRICE not in machine.facts:
-        session.diagnostics.report(E0402.price_of_liners(asked, tag), span)
+        session.report(E0402.price_of_liners(asked, tag), span)

@@ -1,4 +1,4 @@
-"""What definitions say, as plain words: how a revision of a library is told from another.
+"""What definitions say, as plain words: how two revisions of a library are distinguished.
 
 The words are made from the tree, so that layout, comments, the order of lines and the way a number
 is written make no difference, nor where a definition stands and what its library is imported as.
@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Hashable, Iterable, Iterator, Mapping
 from dataclasses import fields, replace
+from itertools import chain, count
 from typing import TypeVar
 
 from hoggin.check.scope import (
@@ -64,14 +65,10 @@ def told_apart(things: Mapping[_Key, tuple[str, Hashable]]) -> dict[_Key, str]:
         meanings.setdefault(name, set()).add(says)
     called: dict[tuple[str, Hashable], str] = {}
     for name, different in meanings.items():
-        number = 1
+        numbered = (f"{name}_{number}" for number in count(2))
+        unlike = chain([name], (one for one in numbered if one not in meanings))
         for says in sorted(different, key=repr):
-            unlike = name if number == 1 else f"{name}_{number}"
-            while unlike != name and unlike in meanings:
-                number += 1
-                unlike = f"{name}_{number}"
-            called[name, says] = unlike
-            number += 1
+            called[name, says] = next(unlike)
     return {key: called[thing] for key, thing in things.items()}
 
 

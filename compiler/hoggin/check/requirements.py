@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from hoggin.check.evaluate import as_quantity, evaluate, report_dimension
@@ -18,7 +18,7 @@ from hoggin.check.values import Quantity
 from hoggin.diagnostics.families.classes import E0401
 from hoggin.diagnostics.families.names import E0201, E0207, E0209
 from hoggin.diagnostics.families.values import E0302, E0306
-from hoggin.schema.asked import Asked, asked, is_share, sized_names
+from hoggin.schema.asked import Asked, asked, is_share, readings, sized_names
 from hoggin.schema.measures import MEASURES
 from hoggin.schema.plant import (
     Combination,
@@ -55,10 +55,11 @@ class _Typed:
 @dataclass
 class RequirementChecker:
     network: Network
+    body: Body
     scope: Scope
     session: Session
 
-    def check(self, node: tree.Requirement, body: Body) -> list[Requirement]:
+    def check(self, node: tree.Requirement) -> list[Requirement]:
         """The requirement, or several where it joins them by `and`; faults are reported."""
         condition = node.condition
         parts = condition.conditions if isinstance(condition, tree.All) else (condition,)
@@ -66,13 +67,13 @@ class RequirementChecker:
         for part in parts:
             match part:
                 case tree.MeetsBand():
-                    one: Requirement | None = self._meets(part, body)
+                    one: Requirement | None = self._meets(part)
                 case tree.Within(value=value, limits=limits):
-                    one = self._limit(part, value, limits.low, limits.high, body)
+                    one = self._limit(part, value, limits.low, limits.high)
                 case tree.Comparison():
-                    one = self._comparison(part, body)
+                    one = self._comparison(part)
                 case _:
-                    self.session.diagnostics.report(E0207.alternatives_required(), part.span)
+                    self.session.report(E0207.alternatives_required(), part.span)
                     one = None
             if one is not None:
                 found.append(one)
@@ -80,36 +81,32 @@ class RequirementChecker:
                 mention(part, self.scope, self.session)
         return found
 
-    def _meets(self, node: tree.MeetsBand, body: Body) -> Meets | None:
-        product = self._subject(node.product, body)
+    def _meets(self, node: tree.MeetsBand) -> Meets | None:
+        product = self._subject(node.product)
         entity = resolve(node.band, self.scope, self.session)
         if entity is not None and not isinstance(entity, BandEntity):
-            self.session.diagnostics.report(E0401.not_a_band(node.band.dotted), node.band.span)
+            self.session.report(E0401.not_a_band(node.band.dotted), node.band.span)
         if product is None or not isinstance(entity, BandEntity):
             return None
         tag, kind, rest = product
         if kind != "product" or rest:
-            self.session.diagnostics.report(
-                E0209.not_a_product(node.product.dotted), node.product.span
-            )
-            return None
+            return self.session.report(E0209.not_a_product(node.product.dotted), node.product.span)
         limits = band(entity, shown_name(own_name(entity)), entity.scope, self.session)
         if limits is None:
             return None
-        return Meets(text=_text(node, body), product=tag, band=limits, place=place(node.span))
+        return Meets(text=_text(node, self.body), product=tag, band=limits, place=place(node.span))
 
-    def _comparison(self, node: tree.Comparison, body: Body) -> Limit | None:
+    def _comparison(self, node: tree.Comparison) -> Limit | None:
         if node.operator in ("==", "!="):
-            self.session.diagnostics.report(E0207.equality_required(node.operator), node.span)
-            return None
+            return self.session.report(E0207.equality_required(node.operator), node.span)
         upper = node.operator in ("<", "<=")
-        left_reads = _reads(node.left, body)
-        right_reads = _reads(node.right, body)
+        left_reads = reads(node.left, self.body)
+        right_reads = reads(node.right, self.body)
         if not left_reads and right_reads:
             low, high = (node.left, None) if upper else (None, node.left)
-            return self._limit(node, node.right, low, high, body)
+            return self._limit(node, node.right, low, high)
         low, high = (None, node.right) if upper else (node.right, None)
-        return self._limit(node, node.left, low, high, body)
+        return self._limit(node, node.left, low, high)
 
     def _limit(
         self,
@@ -117,21 +114,19 @@ class RequirementChecker:
         value: tree.Expression,
         low: tree.Expression | None,
         high: tree.Expression | None,
-        body: Body,
     ) -> Limit | None:
-        typed = self._typed(value, body)
+        typed = self._typed(value)
         if typed is None:
             return None
         if not typed.reads:
-            self.session.diagnostics.report(E0209.nothing_required(), value.span)
-            return None
+            return self.session.report(E0209.nothing_required(), value.span)
         limits: list[float | None] = []
         unit: Unit | None = None
         for side in (low, high):
             if side is None:
                 limits.append(None)
                 continue
-            other = self._typed(side, body)
+            other = self._typed(side)
             if other is None:
                 return None
             if other.dimension != typed.dimension:
@@ -155,15 +150,14 @@ class RequirementChecker:
             limits.append(_constant(other.expression))
         trade = trade_unit(typed.dimension)
         if trade is None:
-            self.session.diagnostics.report(E0302.required(describe(typed.dimension)), value.span)
-            return None
+            return self.session.report(E0302.required(describe(typed.dimension)), value.span)
         shown = unit or trade[0]
         size = shown.size / trade[0].size
         lower, higher = (None if v is None else in_unit(v, Unit("", NUMBER, size)) for v in limits)
         if not self._can_be(node, typed.expression, (low, high), (lower, higher)):
             return None
         return Limit(
-            text=_text(node, body),
+            text=_text(node, self.body),
             expression=typed.expression,
             low=lower,
             high=higher,
@@ -185,10 +179,10 @@ class RequirementChecker:
         wrong = [n for n in written if isinstance(n, tree.Number) and n.number > most]
         lower, higher = limits
         if not wrong and lower is not None and higher is not None and lower > higher:
-            self.session.diagnostics.report(E0306.limits_reversed(), node.span)
+            self.session.report(E0306.limits_reversed(), node.span)
             return False
         for number in wrong:
-            self.session.diagnostics.report(
+            self.session.report(
                 E0306.limit_without_sign(
                     number_text(100 * number.number), number_text(number.number)
                 ),
@@ -196,60 +190,50 @@ class RequirementChecker:
             )
         return not wrong
 
-    def reading(
-        self, node: tree.Path | tree.Call, body: Body
-    ) -> tuple[Expression, Dimension] | None:
+    def reading(self, node: tree.Path | tree.Call) -> tuple[Expression, Dimension] | None:
         """A result by its name, in trade units; None after a reported fault."""
-        typed = self._typed(node, body)
+        typed = self._typed(node)
         return None if typed is None else (typed.expression, typed.dimension)
 
-    def reads(self, node: tree.Expression, body: Body) -> bool:
-        """Whether a result stands in an expression."""
-        return _reads(node, body)
-
-    def _typed(self, node: tree.Expression, body: Body) -> _Typed | None:
+    def _typed(self, node: tree.Expression) -> _Typed | None:
         """An expression over results, in trade units."""
         if isinstance(node, tree.Call) and node.function.parts[-1].text in sized_names():
-            return self._reading(node.function, body, node)
+            return self._reading(node.function, node)
         if isinstance(node, tree.Path) and (
-            _is_result(node, body)
+            _is_result(node, self.body)
             or (len(node.parts) > 1 and self.scope.find(node.parts[0].text) is None)
         ):
-            return self._reading(node, body, None)
-        if isinstance(node, tree.Negated) and _reads(node, body):
-            return self._negated(node, body)
-        if isinstance(node, tree.Call) and _reads(node, body):
-            self.session.diagnostics.report(
-                E0207.function_of_results(node.function.dotted), node.span
-            )
-            return None
-        if isinstance(node, tree.Arithmetic) and _reads(node, body):
-            return self._combined(node, body)
+            return self._reading(node, None)
+        if isinstance(node, tree.Negated) and reads(node, self.body):
+            return self._negated(node)
+        if isinstance(node, tree.Call) and reads(node, self.body):
+            return self.session.report(E0207.function_of_results(node.function.dotted), node.span)
+        if isinstance(node, tree.Arithmetic) and reads(node, self.body):
+            return self._combined(node)
         value = as_quantity(evaluate(node, self.scope, self.session), node.span, self.session)
         if value is None or not value.known:
             return None
         constant = Constant(value=value.in_trade_unit())
         return _Typed(constant, value.dimension, False, value.written_in)
 
-    def _negated(self, node: tree.Negated, body: Body) -> _Typed | None:
-        inner = self._typed(node.operand, body)
+    def _negated(self, node: tree.Negated) -> _Typed | None:
+        inner = self._typed(node.operand)
         if inner is None:
             return None
         less = Combination(operator="*", left=Constant(value=-1.0), right=inner.expression)
         return _Typed(less, inner.dimension, inner.reads)
 
-    def _combined(self, node: tree.Arithmetic, body: Body) -> _Typed | None:
-        left, right = self._typed(node.left, body), self._typed(node.right, body)
+    def _combined(self, node: tree.Arithmetic) -> _Typed | None:
+        left, right = self._typed(node.left), self._typed(node.right)
         if left is None or right is None:
             return None
         sign = node.operator
         if sign in ("+", "-"):
             if left.dimension != right.dimension:
-                self.session.diagnostics.report(
+                return self.session.report(
                     E0302.results_added(describe(left.dimension), describe(right.dimension)),
                     node.span,
                 )
-                return None
             dimension = left.dimension
         elif sign == "/" and left.dimension == right.dimension:
             dimension = NUMBER
@@ -258,13 +242,12 @@ class RequirementChecker:
         elif left.dimension.is_number and sign == "*":
             dimension = right.dimension
         else:
-            self.session.diagnostics.report(E0302.results_combined(), node.span)
-            return None
+            return self.session.report(E0302.results_combined(), node.span)
         expression = Combination(operator=sign, left=left.expression, right=right.expression)
         return _Typed(expression, dimension, left.reads or right.reads)
 
-    def _reading(self, path: tree.Path, body: Body, call: tree.Call | None) -> _Typed | None:
-        subject = self._subject(path, body)
+    def _reading(self, path: tree.Path, call: tree.Call | None) -> _Typed | None:
+        subject = self._subject(path)
         if subject is None:
             return None
         tag, kind, rest = subject
@@ -272,11 +255,10 @@ class RequirementChecker:
         name = ".".join(rest)
         if name not in known:
             what = "the plant" if kind == "plant" else f"{kind} `{tag}`"
-            self.session.diagnostics.report(
+            return self.session.report(
                 E0209.no_result(what, name, known) if name else E0209.which_result(what, known),
                 path.span,
             )
-            return None
         size = self._size(call, known[name], path)
         if known[name].sized and size is None:
             return None
@@ -289,48 +271,44 @@ class RequirementChecker:
         """Report what keeps a result from being known that needs more of the plant than most."""
         network = self.network
         if name in MEASURES:
-            ratio = network.elongation_ratio
-            measure, asked = MEASURES[name], path.dotted
-            require_known_shape(network, tag, measure, ratio, asked, path.span, self.session)
+            require_known_shape(network, tag, MEASURES[name], path.dotted, path.span, self.session)
         if name == "liner_cost":
             require_price(network, tag, path.dotted, path.span, self.session)
 
     def _size(self, call: tree.Call | None, one: Asked, path: tree.Path) -> float | None:
         if call is None:
             if one.sized:
-                self.session.diagnostics.report(E0209.size_missing(one.name), path.span)
+                self.session.report(E0209.size_missing(one.name), path.span)
             return None
         size = call.arguments[0]
         if len(call.arguments) != 1 or isinstance(size, tree.Range):
-            self.session.diagnostics.report(E0209.one_size(one.name), call.span)
-            return None
+            return self.session.report(E0209.one_size(one.name), call.span)
         return size_mm(size, self.scope, self.session)
 
-    def _subject(self, path: tree.Path, body: Body) -> tuple[str, str, list[str]] | None:
+    def _subject(self, path: tree.Path) -> tuple[str, str, list[str]] | None:
         """What a path is about: (tag, kind, the words after it). Steps into sections and decks."""
         parts = [part.text for part in path.parts]
         if parts[0] == "plant":
             return "", "plant", parts[1:]
-        where: Node | Body = body
+        where: Node | Body = self.body
         used = 0
         while isinstance(where, Body) and used < len(parts):
             found = where.names.get(parts[used])
             if found is None:
                 if parts[used] not in self.session.lost_names:
-                    self.session.diagnostics.report(
+                    self.session.report(
                         E0201.unknown(parts[used], where.names), path.parts[used].span
                     )
                 return None
             self.session.names.uses[path.parts[used]] = where.idents[parts[used]]
             where, used = found, used + 1
         if isinstance(where, Body) or where.kind == "port":
-            self.session.diagnostics.report(
+            return self.session.report(
                 E0209.section(path.dotted, where.names)
                 if isinstance(where, Body)
                 else E0209.port(path.dotted),
                 path.span,
             )
-            return None
         rest = parts[used:]
         if where.machine is not None:
             decks = [deck.name for deck in where.machine.decks]
@@ -350,19 +328,14 @@ def ordered(requirements: Iterable[Requirement], nodes: Iterable[str]) -> tuple[
         return rank.get(subject, rank.get(subject.rpartition(".")[0], len(rank)))
 
     def key(one: Requirement) -> tuple[int, str, str]:
-        about = {one.product} if isinstance(one, Meets) else set(_subjects(one.expression))
+        about = (
+            {one.product}
+            if isinstance(one, Meets)
+            else {r.subject for r in readings(one.expression)}
+        )
         return min(map(place_of, about)), one.text, one.model_dump_json(exclude={"place"})
 
     return tuple(sorted(requirements, key=key))
-
-
-def _subjects(expression: Expression) -> Iterator[str]:
-    match expression:
-        case Reading(subject=subject):
-            yield subject
-        case Combination(left=left, right=right):
-            yield from _subjects(left)
-            yield from _subjects(right)
 
 
 def _text(node: tree.Node, body: Body) -> str:
@@ -381,17 +354,18 @@ def _is_result(path: tree.Path, body: Body) -> bool:
     return head in body.names or head == "plant"
 
 
-def _reads(node: tree.Expression, body: Body) -> bool:
+def reads(node: tree.Expression, body: Body) -> bool:
+    """Whether a result stands in an expression."""
     match node:
         case tree.Path():
             return _is_result(node, body) or len(node.parts) > 1
         case tree.Call():
             sized = node.function.parts[-1].text in sized_names()
             return sized or any(
-                _reads(one, body) for one in node.arguments if not isinstance(one, tree.Range)
+                reads(one, body) for one in node.arguments if not isinstance(one, tree.Range)
             )
         case tree.Arithmetic():
-            return _reads(node.left, body) or _reads(node.right, body)
+            return reads(node.left, body) or reads(node.right, body)
         case tree.Negated():
-            return _reads(node.operand, body)
+            return reads(node.operand, body)
     return False

@@ -32,7 +32,7 @@ def connect(route: tree.Route, body: Body, network: Network, session: Session) -
     port (E0501), a route into what takes none or out of what gives none (E0506)."""
     ends = [_find(endpoint, body, session) for endpoint in route.endpoints]
     if None in ends:
-        network.damaged = True  # what hangs on it is not to blame
+        network.damaged = True  # what depends on it is not at fault
     for start, end in pairwise(ends):
         if start is None or end is None:
             continue
@@ -50,7 +50,7 @@ def _find(endpoint: tree.Endpoint, body: Body, session: Session) -> _Found | Non
     what = body.names.get(head.text)
     if what is None:
         if head.text not in session.lost_names:
-            session.diagnostics.report(E0201.not_in_plant(head.text, body.names), head.span)
+            session.report(E0201.not_in_plant(head.text, body.names), head.span)
         return None
     uses = session.names.uses
     uses[head] = body.idents[head.text]
@@ -59,25 +59,22 @@ def _find(endpoint: tree.Endpoint, body: Body, session: Session) -> _Found | Non
         if rest[0].text in inner:
             uses[rest[0]] = inner[rest[0].text]
     if endpoint.new_product and not (isinstance(what, Node) and what.kind == "product"):
-        session.diagnostics.report(E0401.not_a_product(head.text, what.word), endpoint.span)
-        return None
+        return session.report(E0401.not_a_product(head.text, what.word), endpoint.span)
     return _Found(what, ".".join(part.text for part in rest), endpoint.path)
 
 
 def _outlet(found: _Found, session: Session) -> tuple[Node, str] | None:
     """The node and outlet a route starts from."""
-    report = session.diagnostics.report
+    report = session.report
     what, port = found.what, found.port
     if isinstance(what, Body):
         node = _section_port(found, what.ports_out, "out", session)
         return (node, "") if node else None
     inward = what.kind == "port" and _is_out_port(what)
     if what.kind == "product":
-        report(E0506.from_product(what.tag), found.span)
-        return None
+        return report(E0506.from_product(what.tag), found.span)
     if inward:
-        report(E0506.from_out_port(found.path.dotted), found.span)
-        return None
+        return report(E0506.from_out_port(found.path.dotted), found.span)
     if port in what.outlets:
         return what, port
     if not port and len(what.outlets) == 1:
@@ -98,20 +95,17 @@ def _outlet(found: _Found, session: Session) -> tuple[Node, str] | None:
 
 def _inlet(found: _Found, session: Session) -> Node | None:
     """The node a route runs into."""
-    report = session.diagnostics.report
+    report = session.report
     what, port = found.what, found.port
     if isinstance(what, Body):
         return _section_port(found, what.ports_in, "in", session)
     if what.kind == "feed":
-        report(E0506.into_feed(what.tag), found.span)
-        return None
+        return report(E0506.into_feed(what.tag), found.span)
     if what.kind == "port" and not _is_out_port(what):
-        report(E0506.into_in_port(found.path.dotted), found.span)
-        return None
+        return report(E0506.into_in_port(found.path.dotted), found.span)
     if port and port != "feed":
         # `a -> sizing.under -> b` reads as through the screen; the outlet belongs on the left only.
-        report(E0501.into_outlet(found.path.dotted, what.tag), found.span)
-        return None
+        return report(E0501.into_outlet(found.path.dotted, what.tag), found.span)
     return what
 
 
@@ -129,8 +123,7 @@ def _section_port(
         fault = E0501.which_port(name, direction, (f"{name}.{port}" for port in ports))
     else:
         fault = E0501.no_ports(name, direction)
-    session.diagnostics.report(fault, found.span)
-    return None
+    return session.report(fault, found.span)
 
 
 def _is_out_port(node: Node) -> bool:

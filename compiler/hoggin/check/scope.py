@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
+from typing import Generic, TypeVar
 
 from hoggin.check.values import Value
 from hoggin.diagnostics.diagnostic import Diagnostics
@@ -15,82 +16,93 @@ from hoggin.syntax import tree
 from hoggin.syntax.walk import paths
 from hoggin.world import library_names
 
+Wanted = TypeVar("Wanted")
+Node = TypeVar(
+    "Node", tree.Let, tree.ClassDefinition, tree.TemplateDefinition, tree.Definition, tree.Series
+)
 
-@dataclass(frozen=True, eq=False, slots=True)
-class LetEntity:
-    node: tree.Let
+
+class Entity:
+    """What a name can stand for. word: what messages call it."""
+
+    word = "`let`"
+
+    @property
+    def name(self) -> tree.Ident:
+        """The name that declares it."""
+        raise NotImplementedError
+
+    @property
+    def span(self) -> Span:
+        return self.name.span
+
+
+@dataclass(frozen=True, eq=False)
+class Defined(Entity, Generic[Node]):
+    """What a statement defines, and the scope that it stands in."""
+
+    node: Node
     scope: Scope
 
+    @property
+    def name(self) -> tree.Ident:
+        return self.node.name
 
-@dataclass(frozen=True, eq=False, slots=True)
-class ClassEntity:
-    node: tree.ClassDefinition
-    scope: Scope
+
+class LetEntity(Defined[tree.Let]):
+    pass
+
+
+class ClassEntity(Defined[tree.ClassDefinition]):
     word = "machine class"
 
 
-@dataclass(frozen=True, eq=False, slots=True)
-class TemplateEntity:
-    node: tree.TemplateDefinition
-    scope: Scope
+class TemplateEntity(Defined[tree.TemplateDefinition]):
     word = "template"
 
 
-@dataclass(frozen=True, eq=False, slots=True)
-class MaterialEntity:
-    node: tree.Definition
-    scope: Scope
+class MaterialEntity(Defined[tree.Definition]):
     word = "material"
 
 
-@dataclass(frozen=True, eq=False, slots=True)
-class BandEntity:
-    node: tree.Definition
-    scope: Scope
+class BandEntity(Defined[tree.Definition]):
     word = "band"
 
 
-@dataclass(frozen=True, eq=False, slots=True)
-class GradingEntity:
-    node: tree.Definition
-    scope: Scope
+class GradingEntity(Defined[tree.Definition]):
     word = "grading"
 
 
-@dataclass(frozen=True, eq=False, slots=True)
-class SeriesEntity:
-    node: tree.Series
-    scope: Scope
+class SeriesEntity(Defined[tree.Series]):
     word = "sieve series"
 
 
-@dataclass(frozen=True, eq=False, slots=True)
-class ModuleEntity:
+@dataclass(frozen=True, eq=False)
+class ModuleEntity(Entity):
     node: tree.Use
     members: Scope
     word = "`use`"
 
+    @property
+    def name(self) -> tree.Ident:
+        return self.node.name
 
-@dataclass(frozen=True, eq=False, slots=True)
-class ValueEntity:
+    @property
+    def span(self) -> Span:
+        return self.node.span
+
+
+@dataclass(frozen=True, eq=False)
+class ValueEntity(Entity):
     """A parameter or setting with its value, and its words where it is a choice."""
 
-    name: tree.Ident
+    ident: tree.Ident
     value: Value
     choices: tuple[str, ...] = ()
 
-
-Entity = (
-    LetEntity
-    | ClassEntity
-    | TemplateEntity
-    | MaterialEntity
-    | BandEntity
-    | GradingEntity
-    | SeriesEntity
-    | ModuleEntity
-    | ValueEntity
-)
+    @property
+    def name(self) -> tree.Ident:
+        return self.ident
 
 
 @dataclass(eq=False)
@@ -145,6 +157,12 @@ class Session:
     names: Names = field(default_factory=Names)
     order: dict[str, int] = field(default_factory=dict)  # of feeds, machines, products, by tag
 
+    def report(self, fault: Fault, span: Span, other: Span | None = None) -> Wanted | None:
+        """Report a fault. Always None: the value that is then missing, whatever was wanted."""
+        self.diagnostics.report(fault, span, other)
+        return None
+        return
+
     def use(self, entity: Entity, name: tree.Ident) -> None:
         """Note that a name stands for this."""
         self.used.add(id(entity))
@@ -158,7 +176,7 @@ def declare(scope: Scope, name: tree.Ident, entity: Entity, session: Session) ->
     if first is None:
         scope.names[name.text] = entity
         return
-    session.diagnostics.report(E0202.declared(name.text), name.span, _name_span(first))
+    session.report(E0202.declared(name.text), name.span, first.span)
 
 
 def once(first: dict[str, Span], name: tree.Ident, session: Session) -> bool:
@@ -166,24 +184,8 @@ def once(first: dict[str, Span], name: tree.Ident, session: Session) -> bool:
     if name.text not in first:
         first[name.text] = name.span
         return True
-    session.diagnostics.report(E0202.set_twice(name.text), name.span, first[name.text])
+    session.report(E0202.set_twice(name.text), name.span, first[name.text])
     return False
-
-
-def _name_span(entity: Entity) -> Span:
-    return entity.node.span if isinstance(entity, ModuleEntity) else name_of(entity).span
-
-
-def name_of(entity: Entity) -> tree.Ident:
-    """The name that declares it."""
-    if isinstance(entity, ValueEntity):
-        return entity.name
-    if not isinstance(entity, ModuleEntity):
-        return entity.node.name
-    target, alias = entity.node.target, entity.node.alias
-    if alias is None and isinstance(target, tree.Path):
-        return target.parts[-1]
-    return alias or tree.Ident(entity.node.span, "")
 
 
 def resolve(path: tree.Path, scope: Scope, session: Session) -> Entity | None:
@@ -212,14 +214,12 @@ def resolve(path: tree.Path, scope: Scope, session: Session) -> Entity | None:
     if part.text in session.lost_names:
         return None
     if known is None:
-        session.diagnostics.report(E0201.not_a_library(path.dotted), part.span)
-        return None
+        return session.report(E0201.not_a_library(path.dotted), part.span)
     if part is head:
         fault = _elsewhere(head, scope)
     else:
         fault = E0201.not_in_library(part.text, head.text, known.names)
-    session.diagnostics.report(fault, part.span)
-    return None
+    return session.report(fault, part.span)
 
 
 def mention(node: tree.Node, scope: Scope, session: Session) -> None:

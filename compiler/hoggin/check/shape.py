@@ -31,18 +31,18 @@ def stated_share(fact: tree.Fact, measure: Measure, scope: Scope, session: Sessi
     points: dict[float, float] = {}
     whole = bool(fact.entries)
     if not whole:
-        session.diagnostics.report(E0403.no_share(measure.name), fact.span)
+        session.report(E0403.no_share(measure.name), fact.span)
     for entry in fact.entries or ():
         size = size_mm(entry.key, scope, session)
         share = None
         if entry.value is None or entry.upper is not None:
-            session.diagnostics.report(E0601.one_share(measure.words, measure.name), entry.span)
+            session.report(E0601.one_share(measure.words, measure.name), entry.span)
         else:
             share = _share(entry.value, measure, scope, session)
         if size is None or share is None:
             whole = False
         elif size in points:
-            session.diagnostics.report(E0202.size(), entry.span)
+            session.report(E0202.size(), entry.span)
             whole = False
         else:
             points[size] = share
@@ -59,20 +59,15 @@ def _share(
 
 
 def require_known_shape(
-    network: Network,
-    tag: str,
-    measure: Measure,
-    elongation_ratio: float,
-    asked: str,
-    span: Span,
-    session: Session,
+    network: Network, tag: str, measure: Measure, asked: str, span: Span, session: Session
 ) -> None:
     """Report what keeps a measure of what runs into `tag` from being known, if anything does: a
     feed before it that states none, a crusher before it whose class has no model for it."""
-    before = _upstream(network, tag)
+    upstream = network.upstream([tag])
+    before = [node for node in network.nodes.values() if node.tag in upstream]
     silent = [node.tag for node in before if _silent(node, measure)]
     if silent:
-        session.diagnostics.report(
+        session.report(
             E0402.shape_of_feed(
                 asked, _named("feed", silent), measure.words, measure.name, measure.standard
             ),
@@ -80,18 +75,15 @@ def require_known_shape(
         )
     shapeless = [node.tag for node in before if _shapeless(node, measure)]
     if shapeless:
-        session.diagnostics.report(
+        session.report(
             E0408.shape(asked, _named("crusher", shapeless), measure.role, measure.sample), span
         )
-    crushers = [n for n in before if n.machine is not None and measure.role in n.machine.models]
-    other = [
-        n.tag for n in crushers if n.machine and not measure.known_of(n.machine, elongation_ratio)
-    ]
+    ratio = network.elongation_ratio
+    machines = [n.machine for n in before if n.machine and measure.role in n.machine.models]
+    other = [one.tag for one in machines if not measure.known_of(one, ratio)]
     if other:
-        session.diagnostics.report(
-            E0408.other_ratio(asked, _named("crusher", other), elongation_ratio, USUAL_ELONGATION),
-            span,
-        )
+        crushers = _named("crusher", other)
+        session.report(E0408.other_ratio(asked, ratio, crushers, USUAL_ELONGATION), span)
 
 
 def _silent(node: Node, measure: Measure) -> bool:
@@ -111,18 +103,3 @@ def _shapeless(node: Node, measure: Measure) -> bool:
 def _named(word: str, tags: list[str]) -> str:
     listed = ", ".join(f"`{tag}`" for tag in tags)
     return f"{word} {listed}" if len(tags) == 1 else f"each of the {word}s {listed}"
-
-
-def _upstream(network: Network, tag: str) -> list[Node]:
-    """Everything whose rock can run into `tag`, in the order declared."""
-    into: dict[str, list[Node]] = {}
-    for link in network.links:
-        into.setdefault(link.target.tag, []).append(link.source)
-    reached = {tag}
-    todo = [tag]
-    while todo:
-        for source in into.get(todo.pop(), ()):
-            if source.tag not in reached:
-                reached.add(source.tag)
-                todo.append(source.tag)
-    return [node for node in network.nodes.values() if node.tag in reached]

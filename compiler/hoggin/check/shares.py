@@ -15,7 +15,7 @@ def shares(
     node: tree.Declaration, ports: list[tree.Port], scope: Scope, session: Session
 ) -> dict[str, float]:
     """Splitter outlets by name and their shares, one of which may be `rest`."""
-    report = session.diagnostics.report
+    report = session.report
     found: dict[str, float] = {}
     rest: tree.Port | None = None
     known = True
@@ -48,14 +48,10 @@ def _share(port: tree.Port, scope: Scope, session: Session) -> float | None:
     """One outlet's share as a fraction; None where it is unknown or after a reported fault."""
     name = port.name.text
     if port.share is None:
-        session.diagnostics.report(E0507.missing(name), port.span)
-        return None
+        return session.report(E0507.missing(name), port.span)
     found = quantity(port.share, NUMBER, "a share", scope, session)
     if found is None or not found.known:
         return None
     if 0 <= found.si <= 1:
         return found.in_trade_unit()
-    session.diagnostics.report(
-        E0306.outside("a share", found.shown(), "0 %", "100 %"), port.share.span
-    )
-    return None
+    return session.report(E0306.outside("a share", found.shown(), "0 %", "100 %"), port.share.span)

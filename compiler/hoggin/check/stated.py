@@ -18,18 +18,12 @@ from hoggin.syntax import tree
 def stated(fact: Fact, line: tree.Fact, scope: Scope, session: Session) -> Quantity | None:
     """What a line states of a fact; None where it is not known yet, or after a reported fault."""
     if line.value is None:
-        session.diagnostics.report(E0403.no_value_such_as(fact.name, fact.sample), line.span)
-        return None
+        return session.report(E0403.no_value_such_as(fact.name, fact.sample), line.span)
     return number(fact, line.value, scope, session)
 
 
 def number(
-    fact: Fact,
-    value: tree.Expression,
-    scope: Scope,
-    session: Session,
-    *,
-    unknown: bool = False,
+    fact: Fact, value: tree.Expression, scope: Scope, session: Session, *, unknown: bool = False
 ) -> Quantity | None:
     """As `stated`, of a value. unknown: whether one that is not known yet is given as it is."""
     assert fact.dimension is not None
@@ -57,7 +51,7 @@ def in_bounds(
         return True
     plain = isinstance(written, tree.Measure | tree.Number)  # the same for every machine
     fault = _fault(fact, outside, written, size)
-    session.diagnostics.report(fault, written.span, None if plain else where)
+    session.report(fault, written.span, None if plain else where)
     return False
 
 

@@ -6,8 +6,8 @@ fine_tertiary }`, whose branches may again be chosen by another setting.
 
 from __future__ import annotations
 
-from hoggin.check.evaluate import evaluate
-from hoggin.check.scope import Scope, Session, ValueEntity
+from hoggin.check.evaluate import branches_of, choices_of, evaluate
+from hoggin.check.scope import Scope, Session
 from hoggin.check.values import Unknown, Word
 from hoggin.diagnostics.families.values import E0304
 from hoggin.syntax import tree
@@ -41,22 +41,14 @@ def _chosen(value: tree.Expression, scope: Scope, session: Session) -> str:
 
 
 def _branch(node: tree.By, scope: Scope, session: Session) -> str:
-    report = session.diagnostics.report
-    entity = scope.find(node.choice.dotted)
-    choices = entity.choices if isinstance(entity, ValueEntity) else ()
+    report = session.report
     chosen = evaluate(node.choice, scope, session)
-    if not choices and not isinstance(chosen, Unknown):
+    if not choices_of(node, scope) and not isinstance(chosen, Unknown):
         report(E0304.by_no_choice(node.choice.dotted), node.choice.span)
         return ""
-    words: dict[str, str] = {}
-    for entry in node.entries:
-        key = entry.key
-        if not isinstance(key, tree.Path) or entry.value is None or entry.upper is not None:
-            report(E0304.branch(), entry.span)
-            continue
-        if choices and key.dotted not in choices:
-            report(E0304.never(node.choice.dotted, key.dotted, choices), key.span)
-        words[key.dotted] = _chosen(entry.value, scope, session)
+    words = {
+        word: _chosen(value, scope, session) for word, value in branches_of(node, scope, session)
+    }
     if not isinstance(chosen, Word):
         return ""
     if chosen.text not in words:

@@ -47,7 +47,7 @@ class String:
 
 @dataclass(frozen=True, slots=True)
 class Unknown:
-    """A value that could not be had; whoever meets it keeps quiet, the cause is reported."""
+    """A value that could not be obtained. Its cause is reported; what uses it reports nothing."""
 
 
 UNKNOWN = Unknown()

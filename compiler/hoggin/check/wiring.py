@@ -3,13 +3,13 @@ out. Template ports are dissolved into the streams that run through them."""
 
 from __future__ import annotations
 
-from collections import defaultdict
 from collections.abc import Collection, Iterable
 
 from hoggin.check.network import Link, Network, Node
 from hoggin.check.scope import Session
 from hoggin.diagnostics.families.routes import E0502, E0503, E0504, E0505
 from hoggin.diagnostics.families.templates import E0702
+from hoggin.diagnostics.source import Span
 from hoggin.graph import flow_order
 from hoggin.schema.plant import Stream
 
@@ -21,7 +21,7 @@ def check_outlets(network: Network, session: Session) -> None:
         key = (link.source.tag, link.outlet)
         if key in first:
             name = link.source.outlet_name(link.outlet)
-            session.diagnostics.report(E0502.second(name), link.span, first[key].span)
+            session.report(E0502.second(name), link.span, first[key].span)
         else:
             first[key] = link
 
@@ -33,9 +33,9 @@ def check_template_ports(nodes: Iterable[Node], network: Network, session: Sessi
     for node in nodes:
         name = node.tag.rpartition(".")[2]
         if node.word == "in port" and node.tag not in sources:
-            session.diagnostics.report(E0702.inlet(name), node.span)
+            session.report(E0702.inlet(name), node.span)
         if node.word == "out port" and node.tag not in targets:
-            session.diagnostics.report(E0702.outlet(name), node.span)
+            session.report(E0702.outlet(name), node.span)
 
 
 def check_joined(network: Network, session: Session, own_ports: Collection[Node] = ()) -> None:
@@ -57,39 +57,24 @@ def check_joined(network: Network, session: Session, own_ports: Collection[Node]
                     if node.kind == "machine"
                     else E0503.node(node.word, node.tag, name)
                 )
-                session.diagnostics.report(fault, node.place)
+                session.report(fault, node.place)
         if node.has_inlet and node.tag not in fed and node.word != "out port":
-            session.diagnostics.report(E0504.never_fed(node.word, node.tag), node.place)
+            session.report(E0504.never_fed(node.word, node.tag), node.place)
 
 
 def check_ways_out(network: Network, session: Session) -> None:
     """E0505: material that can never reach a product."""
-    backwards: dict[str, list[str]] = defaultdict(list)
-    for link in network.links:
-        backwards[link.target.tag].append(link.source.tag)
-    products = [node.tag for node in network.nodes.values() if node.kind == "product"]
-    drains = _reach(products, backwards)
+    drains = network.upstream(n.tag for n in network.nodes.values() if n.kind == "product")
     stuck = [node for node in network.nodes.values() if node.tag not in drains]
     feeds = [node for node in stuck if node.kind == "feed"]
     inside = [node for node in stuck if node.kind == "machine"]
     names = ", ".join(f"`{node.tag}`" for node in inside[:6]) + (" ..." if len(inside) > 6 else "")
     for feed in feeds:
-        session.diagnostics.report(
+        session.report(
             E0505.of_circuit(feed.tag, names) if inside else E0505.of_feed(feed.tag), feed.span
         )
     if inside and not feeds:
-        session.diagnostics.report(E0505.of_loop(names), inside[0].span)
-
-
-def _reach(starts: Iterable[str], edges: dict[str, list[str]]) -> set[str]:
-    seen = set(starts)
-    todo = list(seen)
-    while todo:
-        for following in edges.get(todo.pop(), ()):
-            if following not in seen:
-                seen.add(following)
-                todo.append(following)
-    return seen
+        session.report(E0505.of_loop(names), inside[0].span)
 
 
 def in_order_of_flow(network: Network) -> dict[str, Node]:
@@ -127,4 +112,19 @@ def _onward(network: Network) -> dict[tuple[str, str], Node]:
         while target.kind == "port":
             target = linked[target.tag, ""]
         found[tag, outlet] = target
+    return found
+
+
+def route_places(network: Network) -> dict[str, tuple[Span, ...]]:
+    """By the stream's name, from its source on; more than one where it runs through a section's
+    ports. Only for a network that has passed the checks of `wiring`."""
+    links = {(link.source.tag, link.outlet): link for link in network.links}
+    found: dict[str, tuple[Span, ...]] = {}
+    for stream in streams(network):
+        link = links[(stream.source, stream.outlet)]
+        spans = [link.span]
+        while link.target.kind == "port":
+            link = links[(link.target.tag, "")]
+            spans.append(link.span)
+        found[stream.name] = tuple(spans)
     return found

@@ -7,31 +7,35 @@ import sys
 
 from hoggin.commands.balancing import rated
 from hoggin.commands.designs import world_of
+from hoggin.commands.running import print_diagnostics
+from hoggin.commands.showing import printed
 from hoggin.diagnostics.diagnostic import Diagnostic
-from hoggin.diagnostics.render import render_all
 from hoggin.errors import Exit, HogginError
-from hoggin.revise.why import Attribution, Side, UnsettledSide, attribute, read_side
+from hoggin.report.attribution import document
+from hoggin.report.results_json import found_json
+from hoggin.revise.why import Side, UnsettledSide, attribute, read_side
 from hoggin.world import named
 
 
-def answered(options: argparse.Namespace) -> Attribution:
+def why(options: argparse.Namespace) -> int:
     """Of two plants and a result. Raises HogginError."""
-    sides = [_side(name) for name in (options.before, options.after)]
+    sides = before, after = _side(options.before), _side(options.after)
     faulty = [side for side in sides if side.checked.has_errors]
     for side in faulty:
         print(f"in {side.name}:", file=sys.stderr)
-        print(render_all(side.checked.diagnostics), end="", file=sys.stderr)
+        print_diagnostics(side.checked.diagnostics)
     if faulty:
         names = " and ".join(f"`{side.name}`" for side in faulty)
         raise HogginError(f"errors in {names}", Exit.SOURCE)
     for side in sides:
         if side.checked.plant is None:
             raise HogginError(f"`{side.name}` is a library: it holds no plant")
-    before, after = sides
     try:
-        return attribute(before, after, options.result, samples=options.samples, seed=options.seed)
+        found = attribute(before, after, options.result, samples=options.samples, seed=options.seed)
     except UnsettledSide as fault:
-        raise _of_balance([before, after], fault) from None
+        raise _of_balance(sides, fault) from None
+    print(printed(found, options.form, document, found_json), end="")
+    return Exit.DONE
 
 
 def _side(name: str) -> Side:
@@ -39,7 +43,7 @@ def _side(name: str) -> Side:
         return read_side(name, world_of(name))
 
 
-def _of_balance(sides: list[Side], fault: UnsettledSide) -> HogginError:
+def _of_balance(sides: tuple[Side, Side], fault: UnsettledSide) -> HogginError:
     """Why a plant can't be balanced, as `hoggin balance` says it; else what was found here."""
     found = [(side, rated(side.checked)) for side in sides]
     unsettled = [(side, said) for side, said in found if isinstance(said, Diagnostic)]

@@ -2,16 +2,32 @@
 
 from __future__ import annotations
 
+import argparse
 from collections.abc import Iterable, Iterator
 from pathlib import Path, PurePosixPath
 
 from hoggin.commands.comparing import Place, read_side, why
 from hoggin.commands.designs import in_revision, path_from_root
-from hoggin.errors import HogginError
+from hoggin.commands.running import write_files
+from hoggin.commands.showing import terminal_width
+from hoggin.errors import Exit, HogginError
+from hoggin.report import changelog
+from hoggin.report.results_json import found_json
 from hoggin.revise.changelog import ChangeLog, Mark, Reading, change_log
 from hoggin.revisions import Commit, RevisionWorld, find_commit
 from hoggin.revisions.history import Stand, history
-from hoggin.world import UnreadableError
+from hoggin.world import UnreadableError, named
+
+
+def changes(options: argparse.Namespace) -> int:
+    with named(options.plant):
+        log = log_of(options.plant, options.since, options.least, only_tags=options.tags)
+    text = _printed(log, options.form)
+    if options.into is not None:
+        write_files({options.into.name: text}, options.into.parent)
+    else:
+        print(text, end="")
+    return Exit.DONE
 
 
 def log_of(plant: str, since: str | None, least: float, *, only_tags: bool) -> ChangeLog:
@@ -50,14 +66,10 @@ def _readings(stands: Iterable[Stand]) -> Iterator[Reading]:
             yield Reading(mark, None, why(fault))
 
 
-def printed(log: ChangeLog, form: str) -> str:
+def _printed(log: ChangeLog, form: str) -> str:
     """As Markdown, for a terminal or as JSON."""
-    from hoggin.report import changelog
-
     if form == "json":
-        return changelog.log_json(log)
+        return found_json(log)
     if form == "markdown":
         return changelog.markdown(log)
-    from hoggin.commands.showing import terminal_width
-
     return changelog.terminal(log, terminal_width())

@@ -2,26 +2,31 @@
 
 from __future__ import annotations
 
-import math
+import argparse
+import json
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
 
+from pydantic import ValidationError
+
+from hoggin.check.checker import check
 from hoggin.commands.balancing import rated
 from hoggin.commands.designs import in_revision
-from hoggin.errors import HogginError, SourceError
-from hoggin.revise.compare import Comparison, Side, compare
-from hoggin.revise.compare.fleet import (
-    Fleet,
-    FleetEntry,
-    Status,
-    compared_entry,
-    pair_plants,
-)
+from hoggin.commands.running import write_files
+from hoggin.commands.showing import shown
+from hoggin.errors import Exit, HogginError, SourceError
+from hoggin.report import comparison as report
+from hoggin.report import comparison_flowsheet, flowsheet
+from hoggin.report import fleet as fleet_report
+from hoggin.report.results_json import found_json
+from hoggin.revise import compare as comparisons
+from hoggin.revise.compare import Comparison, Side
+from hoggin.revise.compare.fleet import Fleet, FleetEntry, Status, compared_entry, pair_plants
 from hoggin.revisions import RevisionWorld
 from hoggin.schema.plant import Plant
 from hoggin.schema.results import Results
-from hoggin.world import World, named
+from hoggin.world import World, named, read_bytes
 
 
 class LibraryError(HogginError):
@@ -30,7 +35,7 @@ class LibraryError(HogginError):
 
 @dataclass(frozen=True)
 class Place:
-    """A plant to be read: the name it is told by, and where from."""
+    """A plant to be read: the name it is shown by, and where from."""
 
     name: str
     world: World | None  # None for a results document
@@ -46,12 +51,33 @@ class Compared:
     comparison: Comparison
 
 
+def compare(options: argparse.Namespace) -> int:
+    found = _compared_by_name(options.before, options.after, options.least)
+    contents = _drawing(found, options.drawing) if options.drawing else {}
+    if isinstance(found, Compared):
+        print(printed(found.comparison, options.form, everything=options.all), end="")
+        unsettled = bool(found.before.unsettled or found.after.unsettled)
+        broken, same = False, found.comparison.same
+    else:
+        print(_printed_fleet(found, options.form, everything=options.all), end="")
+        sides = [r for e in found.plants if e.comparison for r in e.comparison.sides]
+        unsettled = any(side.unsettled for side in sides)
+        broken, same = any(e.status == "broken" for e in found.plants), found.same
+    if contents:
+        write_files(contents, options.drawing.parent)
+    if broken:
+        return Exit.SOURCE
+    if unsettled:
+        return Exit.UNBALANCED
+    return Exit.DIFFERENT if options.expect_same and not same else Exit.DONE
+
+
 def compared(before: Place, after: Place, threshold: float) -> Compared:
     old, new = read_side(before), read_side(after)
-    return Compared(old, new, compare(old, new, threshold))
+    return Compared(old, new, comparisons.compare(old, new, threshold))
 
 
-def compare_named(before: str, after: str, threshold: float) -> Compared | Fleet:
+def _compared_by_name(before: str, after: str, threshold: float) -> Compared | Fleet:
     """Two plants, or all plants of two folders. Raises HogginError."""
     old, new = _places(before), _places(after)
     if "" in old and "" in new:
@@ -108,7 +134,7 @@ def _entry(path: str, was: str, old: _Found, new: _Found, threshold: float) -> F
         if isinstance(side, HogginError):
             return FleetEntry(path=path, was=was, status="broken", fault=why(side))
     assert isinstance(old, Side) and isinstance(new, Side)
-    return compared_entry(path, was, compare(old, new, threshold))
+    return compared_entry(path, was, comparisons.compare(old, new, threshold))
 
 
 def _alone(path: str, status: Status, found: _Found) -> FleetEntry:
@@ -131,8 +157,6 @@ def read_side(place: Place) -> Side:
     HogginError, LibraryError of a library."""
     if place.document is not None:
         return _document_side(place.name, place.document)
-    from hoggin.check.checker import check
-
     assert place.world is not None
     with named(place.name):
         checked = check(place.world, place.world.open_main())
@@ -147,10 +171,6 @@ def read_side(place: Place) -> Side:
 
 
 def _document_side(name: str, path: Path) -> Side:
-    from pydantic import ValidationError
-
-    from hoggin.world import read_bytes
-
     try:
         with named(name):
             results = Results.model_validate_json(read_bytes(path))
@@ -158,8 +178,11 @@ def _document_side(name: str, path: Path) -> Side:
         first = fault.errors()[0]
         where = ".".join(map(str, first["loc"])) or "the document"
         raise HogginError(f"`{name}` is no results document: {where}: {first['msg']}") from None
-    if not _finite(results.model_dump()):
-        raise HogginError(f"`{name}` is no results document: it holds a number that is none")
+    try:  # NaN and infinity are no JSON, but are read from it
+        json.dumps(results.model_dump(), default=str, allow_nan=False)
+    except ValueError:
+        why = "it holds a number that is none"
+        raise HogginError(f"`{name}` is no results document: {why}") from None
     return _side(name, results)
 
 
@@ -168,15 +191,6 @@ def _side(name: str, results: Results) -> Side:
     if results.plant is None:
         raise HogginError(f"`{name}` is of an older compiler and does not hold the plant itself")
     return Side(name, results.plant, results)
-
-
-def _finite(value: object) -> bool:
-    """Whether all numbers in plain data are: NaN and infinity are no JSON, but are read from it."""
-    if isinstance(value, Mapping):
-        return all(map(_finite, value.values()))
-    if isinstance(value, list | tuple):
-        return all(map(_finite, value))
-    return not isinstance(value, float) or math.isfinite(value)
 
 
 def _places(name: str) -> Mapping[str, Place]:
@@ -205,34 +219,25 @@ def _places(name: str) -> Mapping[str, Place]:
 
 def printed(found: Comparison, form: str, *, everything: bool = False) -> str:
     """The comparison for a terminal, as Markdown or as JSON."""
-    from hoggin.commands.showing import shown
-    from hoggin.report.comparison import comparison_json, document
-
     if form == "json":
-        return comparison_json(found)
-    return shown(document(found, everything=everything), form)
+        return found_json(found)
+    return shown(report.document(found, everything=everything), form)
 
 
-def printed_fleet(found: Fleet, form: str, *, everything: bool = False) -> str:
+def _printed_fleet(found: Fleet, form: str, *, everything: bool = False) -> str:
     """Two folders: the table of plants, and the comparison of each that differs."""
-    from hoggin.commands.showing import shown
-    from hoggin.report import fleet as report
-    from hoggin.report.comparison import document
-
     if form == "json":
-        return report.fleet_json(found)
+        return found_json(found)
     differing = [e.comparison for e in found.plants if e.comparison and not e.comparison.same]
-    documents = (document(one, everything=everything) for one in differing)
-    return "\n".join(shown(one, form) for one in (report.document(found), *documents))
+    documents = (report.document(one, everything=everything) for one in differing)
+    return "\n".join(shown(one, form) for one in (fleet_report.document(found), *documents))
 
 
-def drawing(found: Compared | Fleet, file: Path) -> dict[str, bytes]:
+def _drawing(found: Compared | Fleet, file: Path) -> dict[str, bytes]:
     """The flowsheet of both plants by the name of its file, whose ending says what it is.
 
     Raises HogginError.
     """
-    from hoggin.report import comparison_flowsheet, flowsheet
-
     if isinstance(found, Fleet):
         raise HogginError("a drawing is of two plants, not of two folders")
     if found.before.results is None or found.after.results is None:

@@ -8,14 +8,7 @@ from __future__ import annotations
 import argparse
 from collections.abc import Iterable
 
-SHELLS = ("bash", "zsh", "fish")
 ASKED_BY = "_ARGCOMPLETE"  # set in the environment where a shell asks
-
-
-def add_completion(parser: argparse.ArgumentParser) -> None:
-    """The command's arguments."""
-    parser.add_argument("shell", choices=SHELLS, help="whose script to print")
-    parser.set_defaults(run=completion)
 
 
 def completion(options: argparse.Namespace) -> int:
@@ -49,14 +42,14 @@ def _say_what_fits(action: argparse.Action) -> None:
     from argcomplete.completers import DirectoriesCompleter, FilesCompleter
 
     shown = action.metavar if isinstance(action.metavar, str) else ""
-    if shown in _NAMED:
-        action.completer = _NAMED[shown]  # type: ignore[attr-defined]
-    elif shown in ("FILE", "FILE.hog", "BEFORE", "AFTER"):
-        action.completer = FilesCompleter(("hog",))  # type: ignore[attr-defined]
-    elif shown == "DATA.csv":
-        action.completer = FilesCompleter(("csv",))  # type: ignore[attr-defined]
-    elif shown == "FOLDER":
-        action.completer = DirectoriesCompleter()  # type: ignore[attr-defined]
+    fitting = {
+        "FOLDER": DirectoriesCompleter(),
+        "DATA.csv": FilesCompleter(("csv",)),
+        **dict.fromkeys(("FILE", "FILE.hog", "BEFORE", "AFTER"), FilesCompleter(("hog",))),
+        **_NAMED,
+    }
+    if shown in fitting:
+        action.completer = fitting[shown]  # type: ignore[attr-defined]
 
 
 def _codes(prefix: str, **_: object) -> list[str]:

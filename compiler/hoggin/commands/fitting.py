@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import shutil
-from dataclasses import dataclass
+import argparse
 from pathlib import Path
 
 from hoggin.commands.running import check_library_places, refusal, write_files
+from hoggin.commands.showing import shown
 from hoggin.diagnostics.diagnostic import Diagnostics
 from hoggin.diagnostics.source import Source
 from hoggin.errors import Exit, HogginError
@@ -17,55 +17,40 @@ from hoggin.fit.measured import Sample, read_samples
 from hoggin.fit.parameters import free_parameters
 from hoggin.fit.plot import residual_plot
 from hoggin.fit.report import report
-from hoggin.report.text import terminal
 from hoggin.world import World, named
 
-_NARROWEST, _WIDEST = 100, 180  # columns of the terminal
 
-
-@dataclass(frozen=True)
-class FitOptions:
-    """What the command line says. `free` is None where the usual coefficients are meant."""
-
-    data: Path
-    class_name: str
-    into: Path
-    called: str | None = None
-    breakage: str | None = None
-    free: tuple[str, ...] | None = None
-    given: tuple[str, ...] = ()
-    overwrite: bool = False
-
-
-def fit(options: FitOptions) -> None:
+def fit(options: argparse.Namespace) -> int:
     """Fit, print the report, write the library and its plot and name them.
 
     Raises HogginError; nothing is written then.
     """
-    library = options.into
+    library: Path = options.into
     plot = library.with_name(f"{library.stem}_residuals.svg")
-    check_library_places((library, plot), options.data, "measurements", options.overwrite)
+    check_library_places((library, plot), options.file, "measurements", options.overwrite)
     entity = find_class(options.class_name)
     name = options.called or f"{entity.node.name.text}_fitted"
     if not valid_name(name):
         raise HogginError(f"`{name}` can't name a class: use letters, digits and `_`")
     given = parse_given(options.given)
     diagnostics = Diagnostics()
-    samples = read_samples(_data(options.data), diagnostics)
+    samples = read_samples(_data(options.file), diagnostics)
     _refuse_faults(diagnostics)
     _check_css(samples, set(given))
     base = apply_base(options.class_name, entity, options.breakage, samples, given, diagnostics)
     _refuse_faults(diagnostics)
-    calibration = calibrate(base, samples, free_parameters(base, options.free))
-    data = options.data.name
+    free = None if options.free is None else tuple(options.free.replace(",", " ").split())
+    calibration = calibrate(base, samples, free_parameters(base, free))
+    data = options.file.name
     text = library_text(base, calibration, name, data)
     _check_text(text, library, base)
     contents = {
         library.name: text.encode(),
         plot.name: residual_plot(base, calibration, data).encode(),
     }
-    print(terminal(report(base, calibration, data), _width()), end="")
+    print(shown(report(base, calibration, data)), end="")
     write_files(contents, library.parent)
+    return Exit.DONE
 
 
 def _data(path: Path) -> Source:
@@ -95,7 +80,3 @@ def _check_text(text: str, library: Path, base: BaseClass) -> None:
             f"the compiler refuses a copy of {base.name} ({refused}): let the class stand on its "
             "own, or choose another name with --as"
         )
-
-
-def _width() -> int:
-    return min(_WIDEST, max(_NARROWEST, shutil.get_terminal_size((140, 40)).columns))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import argparse
 import os
 import shutil
 import sys
@@ -16,7 +17,13 @@ from hoggin.syntax.layout import laid_out
 from hoggin.world import decoded, named, read_text
 
 
-def format_files(names: Iterable[Path], *, only_check: bool) -> Exit:
+def format_sources(options: argparse.Namespace) -> Exit:
+    if options.files == [Path("-")]:
+        return _format_input(only_check=options.check)
+    return _format_files(options.files, only_check=options.check)
+
+
+def _format_files(names: Iterable[Path], *, only_check: bool) -> Exit:
     """Lay out files, and every `.hog` file of folders; the exit code."""
     worst = different = Exit.DONE
     for path in _files(names):
@@ -43,7 +50,7 @@ def _laid_out_anew(path: Path, *, only_check: bool) -> bool:
     return True
 
 
-def format_input(*, only_check: bool) -> Exit:
+def _format_input(*, only_check: bool) -> Exit:
     """Standard input, laid out, to standard output; nothing where it has errors or is checked."""
     given = sys.stdin.buffer.read()
     with named("standard input"):

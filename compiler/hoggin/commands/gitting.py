@@ -8,6 +8,7 @@ Set up once in a repository, with `*.hog diff=hoggin` in its `.gitattributes`:
 
 from __future__ import annotations
 
+import argparse
 import difflib
 import os
 import shlex
@@ -17,16 +18,28 @@ from functools import cached_property
 from itertools import islice
 from pathlib import Path, PurePosixPath
 
+from hoggin.commands.arguments import LEAST_WEIGHT
 from hoggin.commands.comparing import Place, compared, printed
 from hoggin.commands.running import told
 from hoggin.diagnostics.source import Source
-from hoggin.errors import HogginError, SourceError
+from hoggin.errors import Exit, HogginError, SourceError
 from hoggin.revise.compare.listing import listing
 from hoggin.revisions.holders import Holder, distinct, holders
 from hoggin.world import World, named, read_text
 
 _NO_FILE = "/dev/null"
 _MOST_NAMED = 4
+
+
+def print_facts(options: argparse.Namespace) -> int:
+    print(facts(options.file), end="")
+    return Exit.DONE
+
+
+def git_compare(options: argparse.Namespace) -> int:
+    """Always 0: git takes anything else for a failure and stops."""
+    print(_compared(options.arguments), end="")
+    return Exit.DONE
 
 
 def facts(file: Path) -> str:
@@ -98,7 +111,7 @@ def _states(group: Sequence[Holder]) -> str:
     return f"{group[0].name}{same}"
 
 
-def git_compare(arguments: Sequence[str]) -> str:
+def _compared(arguments: Sequence[str]) -> str:
     """What git prints for a file that differs.
 
     arguments: as git gives them to an external diff driver: path, old file, hash and mode, new
@@ -138,7 +151,7 @@ def _told(found: Sequence[_Side]) -> str:
             + "".join(f"to see what follows: {line}\n" for line in _commands(*found))
         )
     before_place, after_place = (one.place for one in found)
-    comparison = compared(before_place, after_place, threshold=1.0).comparison
+    comparison = compared(before_place, after_place, threshold=LEAST_WEIGHT).comparison
     return libraries + printed(comparison, "terminal")
 
 

@@ -3,12 +3,26 @@ series, read from its own files."""
 
 from __future__ import annotations
 
+import argparse
 from textwrap import fill
 
 from hoggin.check.library import load_library
+from hoggin.errors import Exit, HogginError
 from hoggin.syntax import tree
 from hoggin.syntax.printer import typed
 from hoggin.world import library_names
+
+
+def list_classes(options: argparse.Namespace) -> int:
+    text = classes(options.name or "")
+    if options.name:
+        text += bands(options.name) + series(options.name)
+    if not text:
+        raise HogginError(
+            f"no machine class, band or sieve series has `{options.name}` in its name"
+        )
+    print(text, end="")
+    return Exit.DONE
 
 
 def classes(part: str) -> str:

@@ -17,11 +17,13 @@ from pathlib import Path, PurePosixPath
 from hoggin.check.checker import check
 from hoggin.commands.running import complain
 from hoggin.diagnostics.render import render_all
+from hoggin.errors import Exit
+from hoggin.report.documents import write
 from hoggin.revise.merge import Labels, Merged, merge
 from hoggin.revisions import Revision, find_commit
 from hoggin.revisions.git import ask
 from hoggin.revisions.holders import distinct, holders
-from hoggin.world import UnreadableError, World, decoded, read_text
+from hoggin.world import UnreadableError, World, decoded, named, read_text
 
 _HEAD = "GITHEAD_"  # what git names the variables after that hold the commits of a merge in hand
 
@@ -31,16 +33,13 @@ Files = argparse.Namespace
 `path` of the file in the repository. The merged text is left in `ours`."""
 
 
-def merge_files(files: Files) -> bool:
-    """Merge and write. Whether all is well: no conflict, and no error in what was merged.
-
-    Raises HogginError where a file can not be read or written.
-    """
-    from hoggin.report.documents import write
-
-    text, clean = _merged(files)
-    write({files.ours.name: text.encode()}, files.ours.parent)
-    return clean and _holds(files, text)
+def git_merge(files: Files) -> int:
+    """Merge and write. 0 where the file has no conflict and no errors; git takes anything else for
+    a conflict. Raises HogginError where a file can't be read or written."""
+    with named(str(files.path)):
+        text, clean = _merged(files)
+        write({files.ours.name: text.encode()}, files.ours.parent)
+        return Exit.DONE if clean and _holds(files, text) else Exit.SOURCE
 
 
 def _merged(files: Files) -> tuple[str, bool]:
@@ -139,8 +138,8 @@ def _sides(files: Files) -> Sequence[Revision] | None:
     """The commits that are merged: base, ours, theirs; None where git leaves them open."""
     here = Path.cwd()
     ours = find_commit("HEAD", here)
-    named = [name.removeprefix(_HEAD) for name in os.environ if name.startswith(_HEAD)]
-    others = [name for name in named if name != ours.commit]
+    heads = [name.removeprefix(_HEAD) for name in os.environ if name.startswith(_HEAD)]
+    others = [name for name in heads if name != ours.commit]
     if len(others) == 1:
         theirs = find_commit(others[0], here)
         base = ask(here, "merge-base", ours.commit, theirs.commit).decode().strip()

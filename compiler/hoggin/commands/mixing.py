@@ -2,25 +2,31 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import argparse
 
+from hoggin.check.bands import find_band, library_bands
+from hoggin.commands.running import results_of
 from hoggin.commands.showing import terminal_width
 from hoggin.diagnostics.suggest import did_you_mean
-from hoggin.errors import HogginError
-from hoggin.rating.mix import mix
+from hoggin.errors import Exit, HogginError
+from hoggin.rating import mix as mixes
 from hoggin.report import mix as mix_table
-from hoggin.schema.plant import Band
-from hoggin.schema.results import Results
 
 
-def mixed(results: Results, band: Band, tags: Sequence[str]) -> tuple[str, bool]:
-    """The tables, and whether the mix lies inside the band. No tags stand for all products.
+def mix(options: argparse.Namespace) -> int:
+    """Print the tables. Without named products it mixes all of them.
 
-    Raises HogginError for a tag that is no product, or where nothing is left to mix.
+    Raises HogginError for a band or a product that is not there, or where nothing is left to mix.
     """
+    results = results_of(options.file)
+    band = find_band(options.band, options.file)
+    if band is None:
+        near = did_you_mean(options.band, library_bands())
+        raise HogginError(f"there is no grading band `{options.band}`. {near}")
     products = [product.tag for product in results.products]
-    for tag in tags:
+    for tag in options.products:
         if tag not in products:
             raise HogginError(f"the plant has no product `{tag}`. {did_you_mean(tag, products)}")
-    found = mix(results, band, tuple(dict.fromkeys(tags)) or products)
-    return mix_table.terminal(found, terminal_width()), found.band.met
+    found = mixes.mix(results, band, tuple(dict.fromkeys(options.products)) or products)
+    print(mix_table.terminal(found, terminal_width()), end="")
+    return Exit.DONE if found.band.met else Exit.UNMET

@@ -2,14 +2,23 @@
 
 from __future__ import annotations
 
+import argparse
+
 from hoggin.commands.listing import bands, classes, series
 from hoggin.commands.reference_language import language_page
+from hoggin.commands.running import write_files
 from hoggin.diagnostics.codes import CODES
 from hoggin.diagnostics.fault import Fault
 from hoggin.diagnostics.samples import messages
+from hoggin.errors import Exit
 from hoggin.models import catalog
 
 _NOTE = "<!-- Made by `hoggin reference docs`; change the declarations, not this page. -->\n"
+
+
+def reference(options: argparse.Namespace) -> int:
+    write_files(pages(), options.folder)
+    return Exit.DONE
 
 
 def pages() -> dict[str, str]:

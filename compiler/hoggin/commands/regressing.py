@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
-from hoggin.errors import HogginError
+from hoggin.errors import Exit, HogginError
 from hoggin.pool import ended_as_interrupted, spread
 from hoggin.progress import Bar, watched
 from hoggin.revise.regress.acceptance import Acceptance, acceptance
@@ -19,7 +19,7 @@ from hoggin.revise.regress.cache import Cache, FollowedWorld, open_cache
 from hoggin.revise.regress.cases import Case, find_cases
 from hoggin.revise.regress.drift import causes, drifts
 from hoggin.revise.regress.measured import Failed, Measured
-from hoggin.revise.regress.outcome import Outcome, visible
+from hoggin.revise.regress.outcome import Outcome, State, visible
 from hoggin.revise.regress.record import HEADER, read_record, record_text
 from hoggin.revise.regress.report import details, summary
 from hoggin.world import UnreadableError, read_bytes
@@ -35,9 +35,8 @@ class _Work:
     cache: Cache
 
 
-def regress(options: argparse.Namespace) -> tuple[tuple[Outcome, ...], int]:
-    """Run all cases, print what they gave, write what is asked for. Gives the outcomes, and how
-    many records are of no plant or case.
+def regress(options: argparse.Namespace) -> int:
+    """Run all cases, print what they gave, write what is asked for.
 
     Raises HogginError; then no record is written.
     """
@@ -55,7 +54,9 @@ def regress(options: argparse.Namespace) -> tuple[tuple[Outcome, ...], int]:
         print(details(outcomes, strays, width, full=options.full), end="")
         print(summary(outcomes, strays, options.accept), end="")
         _write_reports(outcomes, strays, options)
-    return outcomes, len(strays)
+    states = {state for outcome in outcomes for state in outcome.states}
+    gravest = next((state.code for state in State if state in states), Exit.DONE)
+    return gravest or (Exit.DIFFERENT if strays else Exit.DONE)
 
 
 def _acceptance(options: argparse.Namespace) -> Acceptance | None:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import argparse
 import sys
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -11,6 +12,7 @@ from hoggin.errors import Exit, HogginError, SourceError
 
 if TYPE_CHECKING:
     from hoggin.check.checker import Checked
+    from hoggin.diagnostics.diagnostic import Diagnostic
     from hoggin.schema.results import Results
 
 
@@ -21,13 +23,17 @@ def complain(text: str) -> None:
 def told(fault: HogginError) -> Exit:
     """Print what is wrong, and give the exit code for it."""
     if fault.diagnostics:
-        from hoggin.diagnostics.render import render_all
-
-        print(render_all(fault.diagnostics), end="", file=sys.stderr)
+        print_diagnostics(fault.diagnostics)
     else:
         for sentence in str(fault).splitlines():
             complain(sentence.strip())
     return fault.exit_code
+
+
+def print_diagnostics(diagnostics: Iterable[Diagnostic]) -> None:
+    from hoggin.diagnostics.render import render_all
+
+    print(render_all(diagnostics), end="", file=sys.stderr)
 
 
 def checked_file(path: Path) -> Checked:
@@ -44,12 +50,10 @@ def checked_plant(path: Path, purpose: str = "balance") -> Checked:
 
     Raises UnreadableError, SourceError, and HogginError for a library.
     """
-    from hoggin.diagnostics.render import render_all
-
     checked = checked_file(path)
     if checked.has_errors:
         raise SourceError(checked.diagnostics)
-    print(render_all(checked.diagnostics), end="", file=sys.stderr)
+    print_diagnostics(checked.diagnostics)
     if checked.plant is None:
         raise HogginError(f"`{path}` is a library: it holds no plant to {purpose}")
     return checked
@@ -61,6 +65,11 @@ def results_of(path: Path) -> Results:
     from hoggin.commands.balancing import balanced
 
     return balanced(checked)
+
+
+def folder_of(options: argparse.Namespace, *below: str) -> Path:
+    """Where files go: as asked for, else below `out` in a folder of the plant's own."""
+    return options.into or Path("out", options.file.stem, *below)
 
 
 def write_files(contents: Mapping[str, str | bytes], folder: Path) -> None:
@@ -90,6 +99,12 @@ def check_library_places(places: Sequence[Path], source: Path, what: str, overwr
         raise HogginError(f"`{library}`: the path can't be followed") from fault
     if same:
         raise HogginError(f"`{library}` would take the place of the {what}")
+    refuse_to_replace(there, overwrite=overwrite)
+
+
+def refuse_to_replace(places: Sequence[Path], *, overwrite: bool) -> None:
+    """Raises HogginError for the first place that is taken, unless it may be overwritten."""
+    there = [place for place in places if place.exists() or place.is_symlink()]
     if there and not overwrite:
         raise HogginError(f"`{there[0]}` is there already; --overwrite replaces it")
 

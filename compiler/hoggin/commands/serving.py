@@ -13,15 +13,7 @@ from hoggin.errors import Exit, HogginError
 _LEFT = 1  # ended without being told to shut down first, as the protocol has it
 
 
-def add_language_server(parser: argparse.ArgumentParser) -> None:
-    """The command's arguments: none but the usual ones that clients add."""
-    parser.add_argument(
-        "--stdio", action="store_true", help="the only way there is; may be left out"
-    )
-    parser.set_defaults(run=_serve)
-
-
-def _serve(_options: argparse.Namespace) -> int:
+def serve(_options: argparse.Namespace) -> int:
     try:
         from hoggin.editor.server import server
     except ModuleNotFoundError as fault:

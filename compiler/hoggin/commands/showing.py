@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 import shutil
+from collections.abc import Callable
+from typing import TypeVar
 
 from hoggin.report import equipment, mass_balance, text
+from hoggin.report.results_json import results_json
 from hoggin.report.tables import Document
 from hoggin.schema.results import Results
 
 _NARROWEST, _WIDEST = 100, 180
+T = TypeVar("T")
 
 
 def terminal_width() -> int:
@@ -23,11 +27,16 @@ def shown(document: Document, form: str = "terminal") -> str:
     return text.terminal(document, terminal_width())
 
 
+def printed(
+    found: T, form: str, document: Callable[[T], Document], as_json: Callable[[T], str]
+) -> str:
+    """What a command found, in the form that was asked for."""
+    return as_json(found) if form == "json" else shown(document(found), form)
+
+
 def show(results: Results, what: str) -> str:
     """The tables asked for: "all", "balance", "equipment" or "json"."""
     if what == "json":
-        from hoggin.report.results_json import results_json
-
         return results_json(results)
     width = terminal_width()
     parts = []

@@ -6,35 +6,14 @@ import argparse
 import sys
 from collections.abc import Callable
 from pathlib import Path
-from typing import TYPE_CHECKING, TypeVar
+from typing import TypeVar
 
+from hoggin.commands.showing import verdicts
 from hoggin.errors import Exit, HogginError
-
-if TYPE_CHECKING:
-    from hoggin.start import Answers
+from hoggin.start import ROCKS, AnswerError, Answers, propose
+from hoggin.start import answers as read
 
 T = TypeVar("T")
-
-_ROCKS = ("granite", "limestone", "basalt", "gravel")
-
-
-def add_start(parser: argparse.ArgumentParser) -> None:
-    """The command's arguments. What is not given is asked for."""
-    parser.add_argument(
-        "file",
-        nargs="?",
-        type=Path,
-        default=Path("plant.hog"),
-        metavar="FILE.hog",
-        help="to write; never one that is there (default: plant.hog)",
-    )
-    parser.add_argument("--feed-rate", metavar="RATE", help='dry feed, as "450 t/h"')
-    parser.add_argument("--top-size", metavar="SIZE", help='largest piece, as "800 mm"')
-    parser.add_argument("--rock", choices=_ROCKS, help="kind of rock")
-    parser.add_argument(
-        "--products", metavar="SIZES", help='size ranges in mm, as "0/4, 4/8, 8/16, 16/32"'
-    )
-    parser.set_defaults(run=start)
 
 
 def start(options: argparse.Namespace) -> Exit:
@@ -44,9 +23,6 @@ def start(options: argparse.Namespace) -> Exit:
         raise HogginError(f"`{path}`: a plant's file name ends in `.hog`")
     if path.exists():
         raise _is_there(path)
-    from hoggin.commands.showing import verdicts
-    from hoggin.start import propose
-
     answers = _answers(options)
     print("Balancing a few plants to choose from; this takes some seconds.", file=sys.stderr)
     proposal = propose(answers, path.name)
@@ -78,28 +54,19 @@ def _write_new(path: Path, text: str) -> None:
 
 
 def _answers(options: argparse.Namespace) -> Answers:
-    from hoggin.start import answers as read
-
-    return read.Answers(
-        rate_t_h=_answer(
-            options.feed_rate, "--feed-rate", "Feed rate, dry, as `450 t/h`: ", read.rate
-        ),
-        top_mm=_answer(
-            *(options.top_size, "--top-size"),
-            *("Largest piece of the feed, as `800 mm`: ", read.top_size),
-        ),
-        rock=_answer(options.rock, "--rock", f"Rock, one of {', '.join(_ROCKS)}: ", read.rock),
-        products=_answer(
-            *(options.products, "--products"),
-            *("Products in mm, as `0/4, 4/8, 8/16, 16/32`: ", read.products),
-        ),
+    rate, top = "Feed rate, dry, as `450 t/h`: ", "Largest piece of the feed, as `800 mm`: "
+    rock = f"Rock, one of {', '.join(ROCKS)}: "
+    products = "Products in mm, as `0/4, 4/8, 8/16, 16/32`: "
+    return Answers(
+        rate_t_h=_answer(options.feed_rate, "--feed-rate", rate, read.rate),
+        top_mm=_answer(options.top_size, "--top-size", top, read.top_size),
+        rock=_answer(options.rock, "--rock", rock, read.rock),
+        products=_answer(options.products, "--products", products, read.products),
     )
 
 
 def _answer(given: str | None, option: str, question: str, read: Callable[[str], T]) -> T:
     """An option's value, or the answer to its question, asked again until it can be used."""
-    from hoggin.start import AnswerError
-
     if given is not None:
         try:
             return read(given)

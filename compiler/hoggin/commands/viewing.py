@@ -1,51 +1,31 @@
-"""`hoggin view`: the plant in a browser, made anew whenever one of its files is saved."""
+"""`hoggin view`: the plant in a browser, made again whenever one of its files is saved."""
 
 from __future__ import annotations
 
 import argparse
+import gc
 import threading
 import traceback
+import webbrowser
 from collections.abc import Iterator
 from pathlib import Path
-from typing import TYPE_CHECKING
 
+from hoggin.check.checker import Checked, check
+from hoggin.commands import balancing
+from hoggin.diagnostics.render import render_all
+from hoggin.diagnostics.source import Source
 from hoggin.errors import Exit, HogginError
-
-if TYPE_CHECKING:
-    from hoggin.check.checker import Checked
-    from hoggin.diagnostics.source import Source
-    from hoggin.schema.plant import Plant
-    from hoggin.view.follow import FollowedWorld, Marks
-    from hoggin.view.reading import Reading, SourceLine
-    from hoggin.world import UnreadableError
-
-
-def add_view(parser: argparse.ArgumentParser) -> None:
-    """The command's arguments."""
-    parser.add_argument("file", type=Path, metavar="FILE")
-    parser.add_argument(
-        "--port", type=_port, default=0, metavar="N", help="port to listen on (default: a free one)"
-    )
-    parser.add_argument(
-        "--no-browser", action="store_true", help="print the address and open nothing"
-    )
-    parser.set_defaults(run=view)
-
-
-def _port(text: str) -> int:
-    if not text.isdecimal() or int(text) > 65535:
-        raise argparse.ArgumentTypeError(f"`{text}` is no port")
-    return int(text)
+from hoggin.schema.plant import Plant
+from hoggin.schema.results import Results
+from hoggin.view.follow import FollowedWorld, Marks, mark
+from hoggin.view.live import Live
+from hoggin.view.reading import Reading, SourceLine
+from hoggin.view.server import ViewServer
+from hoggin.world import UnreadableError, named, read_text
 
 
 def view(options: argparse.Namespace) -> int:
     """Serve until interrupted."""
-    import gc
-
-    from hoggin.view.live import Live
-    from hoggin.view.server import ViewServer
-    from hoggin.world import named, read_text
-
     gc.enable()  # this process lives long, unlike the other commands'
     file: Path = options.file
     with named(file):
@@ -59,8 +39,6 @@ def view(options: argparse.Namespace) -> int:
     print("Only this machine, and only this address, opens it. Ctrl-C ends it.", flush=True)
     threading.Thread(target=live.follow, daemon=True).start()
     if not options.no_browser:
-        import webbrowser
-
         # beside the server: a browser of the terminal comes back only when it is closed
         threading.Thread(target=webbrowser.open, args=(server.url,), daemon=True).start()
     try:
@@ -75,11 +53,7 @@ def view(options: argparse.Namespace) -> int:
 
 def read_plant(file: Path) -> tuple[Reading, Marks]:
     """One reading of the plant, and what the files were that it asked for. It never raises: a
-    fault of the compiler's own is told like one of the text, and the next save is read again."""
-    from hoggin.view.follow import FollowedWorld, mark
-    from hoggin.view.reading import Reading
-    from hoggin.world import UnreadableError
-
+    fault of the compiler itself is shown like one of the text, and the next save is read again."""
     try:
         world = FollowedWorld(file)
     except UnreadableError as fault:
@@ -94,13 +68,6 @@ def read_plant(file: Path) -> tuple[Reading, Marks]:
 
 
 def _read(file: Path, world: FollowedWorld) -> Reading:
-    from hoggin.check.checker import check
-    from hoggin.commands.balancing import rated
-    from hoggin.diagnostics.render import render_all
-    from hoggin.schema.results import Results
-    from hoggin.view.reading import Reading
-    from hoggin.world import UnreadableError
-
     try:
         checked = check(world, world.open_main())
     except UnreadableError as fault:
@@ -112,7 +79,7 @@ def _read(file: Path, world: FollowedWorld) -> Reading:
     if checked.plant is None:
         said += f"`{file}` is a library: it holds no plant to show\n"
         return Reading(None, said, "The file holds no plant")
-    found = rated(checked)
+    found = balancing.rated(checked)
     if not isinstance(found, Results):
         said = render_all([*checked.diagnostics, found])
         return Reading(None, said, "The plant can't be balanced")
@@ -120,8 +87,6 @@ def _read(file: Path, world: FollowedWorld) -> Reading:
 
 
 def _unreadable(file: Path, fault: UnreadableError) -> Reading:
-    from hoggin.view.reading import Reading
-
     return Reading(None, f"`{file}`: {fault}\n", f"The file can't be read: {fault}")
 
 
@@ -138,6 +103,4 @@ def _places(checked: Checked, plant: Plant) -> Iterator[tuple[str, tuple[SourceL
 
 
 def _line(source: Source, line: int) -> SourceLine:
-    from hoggin.view.reading import SourceLine
-
     return SourceLine(source.name, line, source.line_text(line).strip())

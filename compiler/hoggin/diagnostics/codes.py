@@ -8,35 +8,14 @@ same.
 
 from __future__ import annotations
 
-from hoggin.diagnostics.families import (
-    balance,
-    classes,
-    fit,
-    gradings,
-    models,
-    names,
-    rating,
-    routes,
-    templates,
-    text,
-    unused,
-    values,
-)
+from importlib import import_module
+from pkgutil import iter_modules
+
+from hoggin.diagnostics import families
 from hoggin.diagnostics.fault import Fault
 
-FAMILIES = (
-    text,
-    names,
-    values,
-    classes,
-    models,
-    routes,
-    gradings,
-    templates,
-    balance,
-    fit,
-    unused,
-    rating,
+FAMILIES = tuple(
+    import_module(f"{families.__name__}.{found.name}") for found in iter_modules(families.__path__)
 )
 _DECLARED = {
     declared.code: declared

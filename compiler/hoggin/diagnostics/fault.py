@@ -5,19 +5,20 @@ the quick-fix an editor may offer. A call site gives the fields only, which the 
 
     report(E0209.no_result(owner, name, known), span)
 
-A message that has to compute its words is a class method; all others are declared as a `Message`.
+A message whose words differ by more than its fields is a class method; all others are declared as
+a `Message`.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+import re
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
+from inspect import cleandoc
 from string import Formatter
-from typing import ClassVar, Generic, Literal, TypeVarTuple
+from typing import Any, ClassVar, Generic, Literal, TypeVarTuple
 
-from hoggin.diagnostics.suggest import did_you_mean
-
-_WIDTH = 92
+from hoggin.diagnostics.suggest import did_you_mean, known_here
 
 Fix = Literal[
     "",
@@ -41,7 +42,10 @@ Fix = Literal[
 
 @dataclass(frozen=True, slots=True)
 class Fault:
-    """The words of one diagnostic. `note` says what the second place shows, where there is one."""
+    """The words of one diagnostic. `note` says what the second place shows, where there is one.
+
+    The docstring of a code is its page: the title, then why it is a fault, then examples.
+    """
 
     message: str
     help: str = ""
@@ -51,28 +55,42 @@ class Fault:
     code: ClassVar[str]
     title: ClassVar[str]
     why: ClassVar[str]
-    wrong: ClassVar[str] = ""
-    right: ClassVar[str] = ""
     remedy: ClassVar[str] = ""  # the help of a warning whose message is written where it is found
 
     def __init_subclass__(cls) -> None:
         cls.code = cls.__name__
-        cls.why = " ".join(cls.why.split())
+        cls.title, cls.why, *_ = *cleandoc(cls.__doc__ or "").split("\n\n"), "", ""
+        cls.why = cls.why.replace("\n", " ")
 
     @classmethod
     def page(cls) -> str:
         """The page as plain text, also good as Markdown."""
-        import textwrap  # not needed to check a plant
-
-        lines = [f"{cls.code}: {cls.title}", "", *textwrap.wrap(cls.why, _WIDTH)]
-        if cls.wrong:
-            lines += ["", "Wrong:", "", *(f"    {line}" for line in cls.wrong.splitlines())]
-        if cls.right:
-            lines += ["", "Right:", "", *(f"    {line}" for line in cls.right.splitlines())]
-        return "\n".join(lines) + "\n"
+        text = re.sub(r"\n+(Wrong|Right): ", r"\n\n\1:\n\n    ", cleandoc(cls.__doc__ or ""))
+        text = text.replace("\n" + " " * len("Wrong: "), "\n    ")  # more lines of an example
+        return f"{cls.code}: {text}\n"
 
 
 Fields = TypeVarTuple("Fields")
+
+
+# How a message may ask for a field to be written, beyond Python's own formats.
+_LISTS: dict[str, Callable[[Iterable[str]], str]] = {
+    "chain": " -> ".join,
+    "words": ", ".join,
+    "names": lambda names: ", ".join(f"`{name}`" for name in names),
+    "known here": known_here,
+}
+_FORMATS: dict[str, Callable[[Any], str]] = {
+    **_LISTS,
+    "per cent": lambda share: f"{100 * share:g} %",
+    "spaced": lambda unit: f" {unit}".rstrip(),
+    "last part": lambda path: path.rpartition(".")[2],
+}
+
+
+class _Writer(Formatter):
+    def format_field(self, value: Any, format_spec: str) -> str:
+        return _FORMATS.get(format_spec, lambda one: format(one, format_spec))(value)
 
 
 class Words:
@@ -86,14 +104,14 @@ class Words:
         self._code = code
 
     @property
-    def fields(self) -> tuple[str, ...]:
-        """Their names, in the order in which they first appear."""
-        found = (name for text in self._texts for _, name, _, _ in Formatter().parse(text) if name)
-        return tuple(dict.fromkeys(found))
+    def fields(self) -> dict[str, bool]:
+        """Their names, in the order in which they first appear, and which of them are lists."""
+        parts = (part for text in self._texts for part in Formatter().parse(text))
+        return {name: spec in _LISTS for _, name, spec, _ in parts if name}
 
     def filled(self, values: Sequence[object]) -> Fault:
         named = dict(zip(self.fields, values, strict=True))
-        message, help, note = (text.format_map(named) for text in self._texts)
+        message, help, note = (_Writer().vformat(text, (), named) for text in self._texts)
         return self._code(message, help, self._fix, note)
 
 
@@ -105,10 +123,14 @@ class Message(Words, Generic[*Fields]):
 
 
 class Unknown(Words, Generic[*Fields]):
-    """A message of an unknown name, its last field. It is also called with the known names, and
-    its help offers the nearest of them."""
+    """A message of an unknown name. It is also called with the known names, and its help offers
+    the nearest of them to its field number `compared`, or all of them if that is None."""
+
+    def __init__(self, message: str, compared: int | None = -1) -> None:
+        super().__init__(message, fix="replace")
+        self._compared = compared
 
     def __call__(self, *values: *tuple[*Fields, Iterable[str]]) -> Fault:
         *fields, known = values
-        help = did_you_mean(str(fields[-1]), known)
-        return replace(self.filled(fields), help=help, fix="replace")
+        wrong = "" if self._compared is None else str(fields[self._compared])
+        return replace(self.filled(fields), help=did_you_mean(wrong, known))

@@ -12,17 +12,21 @@ from hoggin.diagnostics.fault import Fault, Unknown, Words
 def messages(code: type[Fault]) -> Iterator[Fault]:
     for name, declared in vars(code).items():
         if isinstance(declared, Unknown):
-            yield declared(*map(_Named, declared.fields), ["..."])
+            yield declared(*_samples(declared), ["..."])
         elif isinstance(declared, Words):
-            yield declared.filled([_Named(field) for field in declared.fields])
+            yield declared.filled(_samples(declared))
         elif isinstance(declared, classmethod) and not name.startswith("_"):
             message = getattr(code, name)
             fields = inspect.signature(message).parameters.values()
-            yield message(*(_sample(field.name, field.annotation) for field in fields))
+            yield message(*(_sample(field.name, field.annotation != "str") for field in fields))
 
 
-def _sample(name: str, kind: str) -> str | float | list[str]:
-    return ["..."] if kind not in ("str", "int", "float") else _Named(name)
+def _samples(declared: Words) -> list[str | list[str]]:
+    return [_sample(name, listed) for name, listed in declared.fields.items()]
+
+
+def _sample(name: str, listed: bool) -> str | list[str]:
+    return ["..."] if listed else _Named(name)
 
 
 class _Named(str):

@@ -49,18 +49,14 @@ class Asking:
 
     def of_kind(self, kind: str) -> Iterator[Item]:
         """Everything of a kind that a dotted name may stand for here: `granite`, `astm.c33_8`."""
-        path = self.cursor.path
-        if path is not None:
-            symbol = self.library(path)
-            table = self.snapshot.names.members(symbol) if symbol is not None else {}
-            for one in table.values():
-                if one.kind == kind:
-                    yield Item(one.name, "type", about(one) or one.kind)
-            return
-        for symbol in self.scope.visible().values():
+        known = self.scope.visible()
+        if self.cursor.path is not None:
+            library = self.library(self.cursor.path)
+            known = self.snapshot.names.members(library) if library is not None else {}
+        for symbol in known.values():
             if symbol.kind == kind:
                 yield Item(symbol.name, "type", about(symbol) or kind)
-            elif symbol.kind == "library":
+            elif symbol.kind == "library" and self.cursor.path is None:
                 for one in self.snapshot.names.members(symbol).values():
                     if one.kind == kind:
                         yield Item(f"{symbol.name}.{one.name}", "type", about(one) or kind)
@@ -130,9 +126,7 @@ class Asking:
 
 def about(symbol: Symbol) -> str:
     """What a thing says of itself."""
-    node = symbol.node
-    body = getattr(node, "body", None) or ()
-    for statement in body:
+    for statement in getattr(symbol.node, "body", None) or ():
         if isinstance(statement, tree.Fact) and statement.name.text == "about":
             return statement.value.text if isinstance(statement.value, tree.Text) else ""
     return ""

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import compress
 
 from hoggin.check.free import FREE
 from hoggin.editor.snapshot import Snapshot
@@ -13,32 +15,16 @@ from hoggin.syntax.tokens import Token
 _BY_SYMBOL = {
     "library": "namespace",
     "let": "variable",
-    "class": "class",
-    "template": "class",
-    "series": "type",
-    "material": "type",
-    "band": "type",
-    "grading": "type",
     "parameter": "parameter",
-    "setting": "property",
-    "deck": "property",
-    "outlet": "property",
-    "in port": "property",
-    "out port": "property",
+    **dict.fromkeys(("class", "template"), "class"),
+    **dict.fromkeys(("series", "material", "band", "grading"), "type"),
+    **dict.fromkeys(("setting", "deck", "outlet", "in port", "out port"), "property"),
 }
+_OPERATORS = ("ARROW", "COMPARISON", "SIGN", "STAR", "SLASH", "CARET", "EQUAL", "VBAR")
 _BY_TOKEN = {
     "STRING": "string",
-    "NUMBER": "number",
-    "MEASURE": "number",
-    "PERCENT": "number",
-    "ARROW": "operator",
-    "COMPARISON": "operator",
-    "SIGN": "operator",
-    "STAR": "operator",
-    "SLASH": "operator",
-    "CARET": "operator",
-    "EQUAL": "operator",
-    "VBAR": "operator",
+    **dict.fromkeys(("NUMBER", "MEASURE", "PERCENT"), "number"),
+    **dict.fromkeys(_OPERATORS, "operator"),
 }
 _SIGNS = {"LBRACE", "RBRACE", "LPAR", "RPAR", "COLON", "COMMA", "SEMICOLON", "DOT", "_NL"}
 TYPES = (
@@ -49,6 +35,7 @@ TYPES = (
     *sorted({*_BY_SYMBOL.values(), *_BY_TOKEN.values()}),
 )
 MODIFIERS = ("declaration", "defaultLibrary")
+_COMMENT = re.compile("#.*")
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,11 +55,8 @@ def coloured(snapshot: Snapshot) -> tuple[Coloured, ...]:
     for place, token in enumerate(tokens):
         one = named.get(token.start)
         if one is not None and one.span.end == token.end:
-            flags = {
-                "declaration": one.declares,
-                "defaultLibrary": one.symbol.file.startswith("std."),
-            }
-            modifiers = tuple(flag for flag, is_set in flags.items() if is_set)
+            flags = (one.declares, one.symbol.file.startswith("std."))
+            modifiers = tuple(compress(MODIFIERS, flags))
             kind = _BY_SYMBOL.get(one.symbol.kind, "variable")
             found.append(Coloured(token.start, token.end, kind, modifiers))
         else:
@@ -100,16 +84,9 @@ def _plain(token: Token, tokens: Sequence[Token], place: int) -> str:
 
 def _comments(text: str, tokens: Sequence[Token]) -> Iterator[Coloured]:
     """A `#` that stands in no text begins one, up to the line's end."""
-    strings = [(token.start, token.end) for token in tokens if token.kind == "STRING"]
-    place = 0
-    offset = text.find("#")
-    while offset >= 0:
-        while place < len(strings) and strings[place][1] <= offset:
-            place += 1
-        if place < len(strings) and strings[place][0] <= offset:
-            offset = text.find("#", strings[place][1])
-            continue
-        end = text.find("\n", offset)
-        end = len(text) if end < 0 else end
-        yield Coloured(offset, end, "comment")
-        offset = text.find("#", end)
+    strings = [token for token in tokens if token.kind == "STRING"]
+    begins = (0, *(token.end for token in strings))
+    ends = (*(token.start for token in strings), len(text))
+    for start, end in zip(begins, ends, strict=True):
+        for found in _COMMENT.finditer(text, start, end):
+            yield Coloured(found.start(), found.end(), "comment")

@@ -3,19 +3,25 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from types import UnionType
 
 from hoggin.check.machines import DECK_ORDER, SHAPES
-from hoggin.editor import vocabulary
 from hoggin.editor.asking import Asking, Item, keywords
 from hoggin.editor.cursor import Cursor, Words, cursor_at
-from hoggin.editor.expecting import expected
-from hoggin.editor.modelling import coefficient, of_line
 from hoggin.editor.names import Symbol
-from hoggin.editor.proposing import class_calls, facts, parameter_item, settings
+from hoggin.editor.proposing import (
+    class_calls,
+    coefficient,
+    facts,
+    models,
+    parameter_item,
+    settings,
+)
 from hoggin.editor.reaching import outlets_after_dot, results, sizes, sources, targets
 from hoggin.editor.reading import Reader
 from hoggin.editor.snapshot import Snapshot
-from hoggin.editor.values_at import lets, units, values
+from hoggin.editor.values_at import expected, lets, units, values
+from hoggin.editor.words import BODY, CLASS, PLANT_ONLY, TOP
 from hoggin.models import catalog
 from hoggin.schema.facts import facts_of
 from hoggin.schema.kinds import CLASS_KINDS, KINDS, models_of
@@ -54,11 +60,9 @@ def _first_words(asking: Asking) -> Iterator[Item]:
     cursor = asking.cursor
     head = cursor.head
     if not cursor.blocks:
-        used = vocabulary.TOP
-        has_plant = any(
-            isinstance(s, tree.PlantDefinition) for s in asking.snapshot.file.statements
-        )
-        yield from keywords(w for w in used if w != "plant" or not has_plant)
+        statements = asking.snapshot.file.statements
+        has_plant = any(isinstance(s, tree.PlantDefinition) for s in statements)
+        yield from keywords(w for w in TOP if w != "plant" or not has_plant)
         yield from facts(cursor, facts_of("file").values())
         return
     kind = head[0].kind if head else ""
@@ -67,7 +71,7 @@ def _first_words(asking: Asking) -> Iterator[Item]:
     elif kind == "CHOOSE":
         yield from keywords(("option",))
     elif kind == "CLASS" and len(head) > 1:
-        yield from keywords(vocabulary.CLASS)
+        yield from keywords(CLASS)
         yield from _of_class(cursor, head[1].text)
     elif kind == "MODEL":
         yield from _coefficients(cursor)
@@ -76,18 +80,15 @@ def _first_words(asking: Asking) -> Iterator[Item]:
     elif kind in ("KIND", "PRODUCT", "DEFINITION"):
         yield from _in_declaration(asking, head)
     elif kind == "NAME" and len(head) > 1 and head[-2].kind == "BY":
-        choice = asking.scope.value(head[-1].text)
-        yield from _words_of(choice)
+        yield from _words_of(asking.scope.value(head[-1].text))
 
 
 def _in_body(asking: Asking, kind: str) -> Iterator[Item]:
-    words = list(vocabulary.BODY)
-    if kind == "PLANT":
-        words += vocabulary.PLANT_ONLY
+    yield from keywords(BODY)
     if kind == "TEMPLATE":
-        words += ["in", "out"]
-    yield from keywords(words)
+        yield from keywords(("in", "out"))
     if kind == "PLANT":
+        yield from keywords(PLANT_ONLY)
         yield from facts(asking.cursor, facts_of("plant").values())
     yield from sources(asking)
 
@@ -127,36 +128,29 @@ def _that_say_something(cursor: Cursor, owner: str) -> Iterator[Item]:
     yield from facts(cursor, (one for one in known if one.name not in parts))
 
 
+# Facts of a feed that name a thing of the file, and what kind of thing.
+_NAMED = {"rock": "material", "passing": "grading"}
+
+
 def _feed(asking: Asking) -> Iterator[Item]:
-    stated = {words[0].text for words in asking.cursor.done}
-    by_name = {
-        word: [Item(f"{word} {i.label}", "property", i.detail) for i in asking.of_kind(word)]
-        for word in ("material", "grading")
-        if word not in stated
-    }
-    yield from by_name.get("material", ())
     for item in facts(asking.cursor, facts_of("feed").values()):
-        if item.label != "material":
+        named = asking.of_kind(_NAMED.get(item.label, ""))
+        by_name = [Item(f"{item.label} {i.label}", "property", i.detail) for i in named]
+        if item.label != "rock" or not by_name:
             yield item
-        if item.label == "grading":
-            yield from by_name["grading"]
+        yield from by_name
 
 
 def _roles(asking: Asking, symbol: Symbol, kind: str) -> Iterator[Item]:
     """Where a class has more than one model for a role, the machine may pick."""
-    stated = {words[0].text for words in asking.cursor.done}
-    for role in models_of(kind):
-        names = _models_of(symbol, role)
-        if len(names) > 1 and role not in stated:
-            for name in names:
-                yield Item(f"{role} {name}", "enumMember", f"model for {role}")
-
-
-def _models_of(symbol: Symbol, role: str) -> list[str]:
     node = symbol.node
     body = node.body if isinstance(node, tree.ClassDefinition) else ()
-    found = (s for s in body if isinstance(s, tree.ModelDefinition) and s.role.text == role)
-    return list(dict.fromkeys(s.name.text for s in found))
+    defined = [s for s in body if isinstance(s, tree.ModelDefinition)]
+    for role in models_of(kind):
+        names = dict.fromkeys(one.name.text for one in defined if one.role.text == role)
+        if len(names) > 1 and role not in asking.cursor.stated:
+            for name in names:
+                yield Item(f"{role} {name}", "enumMember", f"model for {role}")
 
 
 def _coefficients(cursor: Cursor) -> Iterator[Item]:
@@ -164,9 +158,8 @@ def _coefficients(cursor: Cursor) -> Iterator[Item]:
     if len(head) < 4:
         return
     model = catalog.find(head[1].text, head[3].text)
-    stated = {words[0].text for words in cursor.done}
     for place, one in enumerate(model.coefficients if model is not None else ()):
-        if one.name not in stated:
+        if one.name not in cursor.stated:
             yield coefficient(one, place)
 
 
@@ -181,7 +174,9 @@ def _later_words(asking: Asking) -> Iterator[Item]:
     elif first.kind in _BY_FIRST_WORD:
         yield from _BY_FIRST_WORD[first.kind](asking)
     elif line[-1].kind == "BY":
-        yield from _choices(asking)
+        yield from _parameters(asking, tree.ChoiceType)
+    elif first.kind == "LET":
+        yield from values(asking)
     elif first.kind == "NAME":
         yield from _after_name(asking)
 
@@ -191,40 +186,25 @@ def _after_name(asking: Asking) -> Iterator[Item]:
     cursor = asking.cursor
     if cursor.line[0].text == "sieves" and _within(cursor, "PLANT"):
         yield from asking.of_kind("series")
-    elif cursor.path is not None and _within_body(cursor):
+    elif cursor.line[0].text in _NAMED and _within(cursor, "feed"):
+        yield from asking.of_kind(_NAMED[cursor.line[0].text])
+    elif cursor.path is not None and cursor.head and cursor.head[0].kind in _BODY_HEADS:
         yield from outlets_after_dot(asking)
     else:
         yield from values(asking)
 
 
-def _after_let(asking: Asking) -> Iterator[Item]:
-    line = asking.cursor.line
-    yield from _choices(asking) if line[-1].kind == "BY" else values(asking)
-
-
-def _after_definition(asking: Asking) -> Iterator[Item]:
-    word = asking.cursor.line[0].text
-    if word in ("material", "grading") and _within(asking.cursor, "feed"):
-        yield from asking.of_kind(word)
-
-
 def _after_class(asking: Asking) -> Iterator[Item]:
-    if len(asking.cursor.line) == 1:
-        yield from keywords(CLASS_KINDS)
+    return keywords(CLASS_KINDS if len(asking.cursor.line) == 1 else ())
 
 
 def _within(cursor: Cursor, word: str) -> bool:
     return bool(cursor.head) and word in (cursor.head[0].text, cursor.head[0].kind)
 
 
-def _within_body(cursor: Cursor) -> bool:
-    return bool(cursor.head) and cursor.head[0].kind in _BODY_HEADS
-
-
 def _libraries(asking: Asking) -> Iterator[Item]:
-    cursor = asking.cursor
-    path = cursor.path
-    if path is None and len(cursor.line) > 1:
+    path = asking.cursor.path
+    if path is None and len(asking.cursor.line) > 1:
         return
     before = "".join(f"{part}." for part in path or ())
     for name in library_names():
@@ -253,8 +233,7 @@ def _deck(asking: Asking) -> Iterator[Item]:
 
 def _share(asking: Asking) -> Iterator[Item]:
     if len(asking.cursor.line) == 2 and _within(asking.cursor, "splitter"):
-        rest = any(words[-1].text == "rest" for words in asking.cursor.done)
-        if not rest:
+        if not any(words[-1].text == "rest" for words in asking.cursor.done):
             yield Item("rest", "keyword", "what the other outlets leave")
         yield from lets(asking, expected(asking))
 
@@ -262,28 +241,20 @@ def _share(asking: Asking) -> Iterator[Item]:
 def _rule(asking: Asking) -> Iterator[Item]:
     line = asking.cursor.line
     if line[-1].kind == "COMPARISON" and len(line) > 1:
-        choice = asking.scope.value(line[-2].text)
-        if choice is not None and isinstance(choice.node, tree.Parameter):
-            yield from _words_of(choice)
+        yield from _words_of(asking.scope.value(line[-2].text))
     elif line[-1].kind in ("RULE", "AND", "OR"):
-        for symbol in asking.scope.visible().values():
-            if isinstance(symbol.node, tree.Parameter):
-                yield Item(symbol.name, "variable", symbol.kind)
+        yield from _parameters(asking, tree.UnitType | tree.ChoiceType)
 
 
 def _words_of(symbol: Symbol | None) -> Iterator[Item]:
-    if symbol is None or not isinstance(symbol.node, tree.Parameter):
-        return
-    kind = symbol.node.type
-    if isinstance(kind, tree.ChoiceType):
-        for choice in kind.choices:
-            yield Item(choice.text, "enumMember", symbol.name)
+    match symbol:
+        case Symbol(node=tree.Parameter(type=tree.ChoiceType(choices=choices)), name=name):
+            yield from (Item(choice.text, "enumMember", name) for choice in choices)
 
 
-def _choices(asking: Asking) -> Iterator[Item]:
+def _parameters(asking: Asking, types: type | UnionType) -> Iterator[Item]:
     for symbol in asking.scope.visible().values():
-        node = symbol.node
-        if isinstance(node, tree.Parameter) and isinstance(node.type, tree.ChoiceType):
+        if isinstance(symbol.node, tree.Parameter) and isinstance(symbol.node.type, types):
             yield Item(symbol.name, "variable", symbol.kind)
 
 
@@ -318,10 +289,8 @@ _BY_FIRST_WORD: dict[str, Callable[[Asking], Iterator[Item]]] = {
     "AIM": results,
     "KIND": _classes,
     "DECK": _deck,
-    "MODEL": of_line,
+    "MODEL": models,
     "CLASS": _after_class,
     "RULE": _rule,
-    "DEFINITION": _after_definition,
     "DIRECTION": _share,
-    "LET": _after_let,
 }

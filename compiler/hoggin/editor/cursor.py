@@ -13,6 +13,8 @@ from hoggin.syntax.tokens import Token, tokens_of
 _WORD = re.compile(r"[A-Za-z_][A-Za-z0-9_]*\Z")
 # A unit with a slash is one word: `t/h`, of which `t/` may have been typed.
 _UNIT = re.compile(r"(?<![\w.])[0-9][0-9.]*[ \t]*([A-Za-z]\w*/\w*)\Z")
+# A line in which every text is closed and no comment begins.
+_OPEN_LINE = re.compile(r'[^"#]*(?:"[^"]*"[^"#]*)*')
 _ENDS = ("_NL", "SEMICOLON")
 Words = tuple[Token, ...]
 
@@ -27,7 +29,12 @@ class Cursor:
     start: int  # of the word that is being typed
     blocks: tuple[Words, ...]
     line: Words
-    done: tuple[Words, ...]  # the statements of the open block before this one
+    done: tuple[Words, ...]
+
+    @property
+    def stated(self) -> set[str]:
+        """The first words of the statements before this one."""
+        return {words[0].text for words in self.done}
 
     @property
     def word(self) -> str:
@@ -79,7 +86,7 @@ def cursor_at(source: Source, offset: int) -> Cursor | None:
     unit = _UNIT.search(before, before.rfind("\n") + 1)
     found = _WORD.search(before)
     start = unit.start(1) if unit else found.start() if found else offset
-    if _is_quiet(before):
+    if not _OPEN_LINE.fullmatch(before, before.rfind("\n") + 1):
         return None
     tokens = tokens_of(Source(source.name, before[:start]), Diagnostics())
     blocks: list[Words] = []
@@ -93,25 +100,11 @@ def cursor_at(source: Source, offset: int) -> Cursor | None:
         elif token.kind == "RBRACE":
             if blocks:
                 done.pop()
-                head = blocks.pop()
-                if head:
-                    done[-1].append(head)
+                done[-1].append(blocks.pop())
             line = []
         elif token.kind in _ENDS:
-            if line:
-                done[-1].append(tuple(line))
+            done[-1].append(tuple(line))
             line = []
         else:
             line.append(token)
-    return Cursor(source, offset, start, tuple(blocks), tuple(line), tuple(done[-1]))
-
-
-def _is_quiet(before: str) -> bool:
-    """Whether the last line is within a comment or an open text: texts end on their line."""
-    in_text = False
-    for letter in before[before.rfind("\n") + 1 :]:
-        if letter == '"':
-            in_text = not in_text
-        elif letter == "#" and not in_text:
-            return True
-    return in_text
+    return Cursor(source, offset, start, tuple(blocks), tuple(line), tuple(filter(None, done[-1])))

@@ -29,7 +29,7 @@ _PAUSE = 0.4  # seconds without typing before a plant is balanced
 @dataclass(eq=False)
 class Desk:
     """publish: called with a document's address and its faults. refreshed: called when results are
-    new. log: told of what failed."""
+    new. log: called with what failed."""
 
     balance: Balance
     publish: Callable[[Path, list[Diagnostic]], None]
@@ -91,7 +91,7 @@ class Desk:
             self._balance_later(changed)
 
     def _check(self) -> None:
-        """Tell the faults of every open document, and of the files they use."""
+        """Publish the faults of every open document, and of the files they use."""
         self._due = None
         began = time.perf_counter()
         found: dict[Path, list[Diagnostic]] = {path: [] for path in self.project.texts}

@@ -20,8 +20,6 @@ from hoggin.syntax.tokens import tokens_of
 from hoggin.world import UnreadableError
 
 _NAME = re.compile(r"[A-Za-z_][A-Za-z0-9_]*")
-# Not names where an expression stands: the grammar keeps these words to itself everywhere.
-_FIXED = ("deck",)
 
 
 class CannotRenameError(HogginError):
@@ -33,7 +31,9 @@ def definition(snapshot: Snapshot, offset: int) -> tuple[Span, ...]:
     `use` names, its beginning."""
     names = snapshot.names
     for statement in snapshot.file.statements:
-        if isinstance(statement, tree.Use) and _within(statement.target.span, offset):
+        if not isinstance(statement, tree.Use):
+            continue
+        if statement.target.span.start <= offset <= statement.target.span.end:
             file = names.files.get(names.used_file(statement))
             return () if file is None else (Span(file.source, 0, 0),)
     found = names.at(snapshot.name, offset)
@@ -43,9 +43,7 @@ def definition(snapshot: Snapshot, offset: int) -> tuple[Span, ...]:
 def uses(project: Project, snapshot: Snapshot, offset: int) -> tuple[Occurrence, ...]:
     """Every place in the project where what is named at an offset is declared or used."""
     found = snapshot.names.at(snapshot.name, offset)
-    if found is None:
-        return ()
-    return tuple(project.names(snapshot).uses(found.symbol))
+    return () if found is None else tuple(project.names(snapshot).uses(found.symbol))
 
 
 def highlights(snapshot: Snapshot, offset: int) -> tuple[Occurrence, ...]:
@@ -65,7 +63,7 @@ def renamable(snapshot: Snapshot, offset: int) -> Span:
     symbol = found.symbol
     if symbol.file.startswith("std."):
         raise CannotRenameError(f"`{symbol.name}` belongs to the standard library")
-    if symbol.kind in _FIXED:
+    if symbol.kind == "deck":
         raise CannotRenameError("the names of decks are the language's own")
     return found.span
 
@@ -100,11 +98,9 @@ def _is_name(text: str) -> bool:
 
 
 def _edit(one: Occurrence, new: str) -> Edit:
-    span = one.span
-    text = new
-    node = one.symbol.node
-    if one.declares and isinstance(node, tree.Use) and node.alias is None:
-        text = f"{span.text} as {new}"
+    span, node = one.span, one.symbol.node
+    is_implied = one.declares and isinstance(node, tree.Use) and node.alias is None
+    text = f"{span.text} as {new}" if is_implied else new
     return Edit(span.source.name, span.start, span.end, text)
 
 
@@ -135,14 +131,13 @@ def _refuse_change(
     new: str,
 ) -> None:
     """The new name must stand for the same thing in the same places, and bring no new fault."""
-    texts = {}
-    for file in {edit.file for edit in edits}:
-        own = [edit for edit in edits if edit.file == file]
-        texts[file] = applied(names.files[file].source.text, own)
-    opened = dict(project.texts)
-    opened |= {snapshot.path_of(file): text for file, text in texts.items()}
+    texts = {
+        file: applied(names.files[file].source.text, [e for e in edits if e.file == file])
+        for file in {edit.file for edit in edits}
+    }
+    opened = project.texts | {snapshot.path_of(file): text for file, text in texts.items()}
     after = Project(project.reader, opened)
-    again = _look_again(after, snapshot)
+    again = after.names(after.snapshot(snapshot.path))
     counts = {file: len(names.occurrences(file)) for file in texts}
     if any(len(again.occurrences(file)) != count for file, count in counts.items()):
         raise CannotRenameError(f"`{new}` means something else in one of these places")
@@ -153,10 +148,6 @@ def _refuse_change(
         before = len(_faults(project.texts, snapshot, file, project))
         if len(_faults(opened, snapshot, file, project)) > before:
             raise CannotRenameError(f"with the name `{new}`, `{file}` would have another fault")
-
-
-def _look_again(project: Project, snapshot: Snapshot) -> Names:
-    return project.names(project.snapshot(snapshot.path))
 
 
 def _moved(names: Names, symbol: Symbol, edits: tuple[Edit, ...]) -> Symbol:
@@ -176,20 +167,14 @@ def _moved(names: Names, symbol: Symbol, edits: tuple[Edit, ...]) -> Symbol:
 def _files_with(names: Names, changed: set[str]) -> list[str]:
     """Own files that were changed, or use one that was."""
     own = [name for name in sorted(names.files) if not name.startswith("std.")]
+    used = {
+        name: {names.used_file(s) for s in names.files[name].statements if isinstance(s, tree.Use)}
+        for name in own
+    }
     reached = set(changed)
-    while True:
-        more = {
-            name
-            for name in own
-            if name not in reached
-            and any(
-                isinstance(s, tree.Use) and names.used_file(s) in reached
-                for s in names.files[name].statements
-            )
-        }
-        if not more:
-            return [name for name in own if name in reached]
+    while more := {name for name in own if name not in reached and used[name] & reached}:
         reached |= more
+    return [name for name in own if name in reached]
 
 
 def _faults(
@@ -200,7 +185,3 @@ def _faults(
         return check(world, world.open_main(), project.reader).diagnostics
     except UnreadableError:
         return ()
-
-
-def _within(span: Span, offset: int) -> bool:
-    return span.start <= offset <= span.end

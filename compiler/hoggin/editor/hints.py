@@ -4,21 +4,21 @@ each requirement is met."""
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
-from itertools import pairwise
+from itertools import islice, pairwise
 
 from hoggin.diagnostics.source import Span
 from hoggin.editor.names import Names, flat
 from hoggin.editor.snapshot import Snapshot, step_key
 from hoggin.editor.telling import labelled, told
 from hoggin.schema.declared import declared
-from hoggin.schema.results import MachineResult, RequirementResult, Results, StreamResult
+from hoggin.schema.results import MachineResult, RequirementResult, StreamResult
 from hoggin.syntax import tree
 
 STALE = "(as last balanced: the text has changed since)"
 _LOAD = declared(MachineResult, "load")
-_MOST = 3  # sections of one template that are told one by one
+_MOST = 3  # sections of one template that are shown one by one
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,7 +32,7 @@ class Hint:
 
 @dataclass(frozen=True, slots=True)
 class Verdict:
-    """What is told above a requirement's line."""
+    """What is shown above a requirement's line."""
 
     span: Span
     text: str
@@ -42,13 +42,19 @@ class Verdict:
 
 def hints(snapshot: Snapshot, start: int = 0, end: int | None = None) -> tuple[Hint, ...]:
     """Rate and P80 on each step of a route, load on each machine, within [start, end)."""
+    inside = range(start, len(snapshot.source.text) + 1 if end is None else end)
+    found = [hint for hint in _hints(snapshot) if hint.offset in inside]
+    if not snapshot.is_fresh:
+        found = [replace(hint, tip=f"{hint.tip}\n{STALE}") for hint in found]
+    return tuple(sorted(found, key=lambda hint: hint.offset))
+
+
+def _hints(snapshot: Snapshot) -> Iterator[Hint]:
     results, balanced = snapshot.results, snapshot.balanced
     if results is None or balanced is None:
-        return ()
-    end = len(snapshot.source.text) + 1 if end is None else end
+        return
     by_name = {stream.name: stream for stream in results.streams}
     sections = sections_of(snapshot)
-    found: list[Hint] = []
     for around, statement in _in_bodies(snapshot.file):
         if isinstance(statement, tree.Route):
             for first, second in pairwise(statement.endpoints):
@@ -56,17 +62,22 @@ def hints(snapshot: Snapshot, start: int = 0, end: int | None = None) -> tuple[H
                 names = balanced.streams.get(step_key(snapshot.name, words), ())
                 streams = [by_name[name] for name in names if name in by_name]
                 if streams:
-                    found.append(_of_streams(first.path.span.end, streams))
+                    tip = "\n".join(stream.name for stream in streams)
+                    yield Hint(first.path.span.end, _listed(map(_stream, streams)), tip)
         elif isinstance(statement, tree.Declaration):
-            machines = machines_of(results, sections, around, statement.name.text)
-            text = _load(machines)
-            if text:
-                found.append(
-                    Hint(_end_of_head(statement), text, f"{_LOAD.label}: {_LOAD.quantity.meaning}")
-                )
-    if not snapshot.is_fresh:
-        found = [replace(hint, tip=f"{hint.tip}\n{STALE}") for hint in found]
-    return tuple(sorted((h for h in found if start <= h.offset < end), key=lambda h: h.offset))
+            tags = tags_of(sections, around, statement.name.text)
+            machines = [machine for machine in results.machines if machine.tag in tags]
+            loads = [text for machine in machines if (text := told(machine, _LOAD.field))]
+            if loads:
+                text = f"{_LOAD.label} {_listed(loads)}"
+                tip = f"{_LOAD.label}: {_LOAD.quantity.meaning}"
+                yield Hint(_end_of_head(statement), text, tip)
+
+
+def _listed(texts: Iterable[str]) -> str:
+    """The first few of the texts."""
+    first = list(islice(texts, _MOST + 1))
+    return " | ".join([*first[:_MOST], *(["..."] if len(first) > _MOST else [])])
 
 
 def _end_of_head(node: tree.Declaration) -> int:
@@ -85,14 +96,14 @@ def verdicts(snapshot: Snapshot) -> tuple[Verdict, ...]:
     found: list[Verdict] = []
     for _, statement in _in_bodies(snapshot.file):
         if isinstance(statement, tree.Requirement):
-            for part in _parts(statement.condition):
+            condition = statement.condition
+            for part in condition.conditions if isinstance(condition, tree.All) else (condition,):
                 text = " ".join(part.span.text.split())
-                told = [r for r in results.requirements if _is_of(r, text)]
-                if told:
-                    words = "; ".join(_verdict(one) for one in told[:_MOST])
-                    met = all(one.met for one in told)
-                    stale = not snapshot.is_fresh
-                    found.append(Verdict(statement.span, words, met, stale))
+                of_part = [r for r in results.requirements if _is_of(r, text)]
+                if of_part:
+                    words = "; ".join(_verdict(one) for one in of_part[:_MOST])
+                    met = all(one.met for one in of_part)
+                    found.append(Verdict(statement.span, words, met, not snapshot.is_fresh))
     return tuple(found)
 
 
@@ -111,14 +122,9 @@ def _verdict(result: RequirementResult) -> str:
     return f"{section}{word}: {result.value_text}{limit}{margin}"
 
 
-def _parts(condition: tree.Condition) -> tuple[tree.Condition, ...]:
-    return condition.conditions if isinstance(condition, tree.All) else (condition,)
-
-
 def _is_of(result: RequirementResult, text: str) -> bool:
-    return result.text == text or (
-        result.text.startswith("in ") and result.text.partition(": ")[2] == text
-    )
+    inside = result.text.startswith("in ") and result.text.partition(": ")[2] == text
+    return inside or result.text == text
 
 
 def _in_bodies(file: tree.File) -> Iterator[tuple[tree.Statement, tree.Statement]]:
@@ -174,17 +180,6 @@ def _gather(
         _gather(names, template.node.body, f"{prefix}{node.name.text}.", found, inner)
 
 
-def machines_of(
-    results: Results,
-    sections: Mapping[tuple[str, int], tuple[str, ...]],
-    around: tree.Statement | None,
-    name: str,
-) -> list[MachineResult]:
-    """The machines that a name in a plant or template stands for."""
-    tags = tags_of(sections, around, name)
-    return [machine for machine in results.machines if machine.tag in tags]
-
-
 def tags_of(
     sections: Mapping[tuple[str, int], tuple[str, ...]], around: tree.Statement | None, name: str
 ) -> set[str]:
@@ -196,19 +191,5 @@ def tags_of(
     return set()
 
 
-def _of_streams(offset: int, streams: list[StreamResult]) -> Hint:
-    told = " | ".join(_stream(one) for one in streams[:_MOST])
-    more = " | ..." if len(streams) > _MOST else ""
-    return Hint(offset, told + more, "\n".join(stream.name for stream in streams))
-
-
 def _stream(stream: StreamResult) -> str:
     return ", ".join(filter(None, (told(stream, "rate_t_h"), labelled(stream, "p80_mm"))))
-
-
-def _load(machines: list[MachineResult]) -> str:
-    loads = [text for machine in machines if (text := told(machine, _LOAD.field))]
-    if not loads:
-        return ""
-    more = " | ..." if len(loads) > _MOST else ""
-    return f"{_LOAD.label} {' | '.join(loads[:_MOST])}{more}"

@@ -15,12 +15,11 @@ from hoggin.diagnostics.diagnostic import Diagnostics
 from hoggin.diagnostics.source import Span
 from hoggin.editor.faults import explained
 from hoggin.editor.hints import STALE, first_option, requirement_words, sections_of, tags_of
-from hoggin.editor.names import Occurrence, Symbol, class_members
+from hoggin.editor.names import Symbol, class_members
 from hoggin.editor.snapshot import Snapshot, step_key
 from hoggin.editor.telling import both, both_of, deck_line, shown, stream_lines, tag_lines
 from hoggin.editor.valuing import value_of
-from hoggin.editor.vocabulary import meaning
-from hoggin.editor.words import word_lines
+from hoggin.editor.words import meaning, word_lines
 from hoggin.models import catalog
 from hoggin.schema.facts import Fact, facts_of
 from hoggin.schema.units import UNITS, describe, number_text, units_of
@@ -49,16 +48,13 @@ def hover(snapshot: Snapshot, offset: int) -> Hover | None:
 def _hover(snapshot: Snapshot, offset: int) -> Hover | None:
     path = nodes_at(snapshot.file, offset)
     named = snapshot.names.at(snapshot.name, offset)
-    around = next(
-        (n for n in path if isinstance(n, tree.PlantDefinition | tree.TemplateDefinition)), None
-    )
     if _is_other_option(path):
         snapshot = replace(snapshot, balanced=None)  # its results are of the one that stands
     step = _step(snapshot, path, offset)
     if step is not None:
         return step
     if named is not None:
-        lines = _of_symbol(snapshot, named, path, around)
+        lines = _of_symbol(snapshot, named.symbol, path)
         return Hover(named.span, tuple(lines)) if lines else None
     word = word_lines(snapshot, offset)
     for node in reversed(path):
@@ -91,7 +87,7 @@ def _balanced(snapshot: Snapshot, lines: list[str]) -> list[str]:
     return ["", "Balanced (a prediction for design):", *(f"- {line}" for line in lines), *stale]
 
 
-# --- nodes that are no names
+# --- nodes that are not names
 
 
 def _step(snapshot: Snapshot, path: list[tree.Node], offset: int) -> Hover | None:
@@ -100,7 +96,7 @@ def _step(snapshot: Snapshot, path: list[tree.Node], offset: int) -> Hover | Non
     results, balanced = snapshot.results, snapshot.balanced
     if route is None or results is None or balanced is None:
         return None
-    for start, end in zip(route.endpoints, route.endpoints[1:], strict=False):
+    for start, end in pairwise(route.endpoints):
         if start.path.span.end < offset < end.span.start:
             span = start.path.span.to(end.path.span)
             names = balanced.streams.get(step_key(snapshot.name, span.text), ())
@@ -115,10 +111,12 @@ def _of_node(snapshot: Snapshot, node: tree.Node, path: list[tree.Node], offset:
         case tree.Measure(number=number, unit=unit) if unit in UNITS:
             found = UNITS[unit]
             told = both(number * found.size, found)
-            names = [f"`{name}`" for name in units_of(found.dimension)]
-            names = [name for name in names if name not in (f"`{unit}`", "`number`")]
-            others = f"; other units: {', '.join(names)}" if names else ""
-            return [f"**{told}**", describe(found.dimension) + others]
+            names = (n for n in units_of(found.dimension) if n not in (unit, "number"))
+            others = ", ".join(f"`{name}`" for name in names)
+            return [
+                f"**{told}**",
+                describe(found.dimension) + (others and f"; other units: {others}"),
+            ]
         case tree.Fact():
             return _of_fact(node, path, offset)
         case tree.ModelDefinition(role=role, name=name) if offset <= name.span.end:
@@ -135,16 +133,24 @@ def _of_fact(node: tree.Fact, path: list[tree.Node], offset: int) -> list[str]:
     model = next((n for n in path if isinstance(n, tree.ModelDefinition)), None)
     if model is not None:
         return _of_coefficient(model, node.name.text)
-    lines = [shown(node.span.text[:300])]
-    if isinstance(node.value, tree.Measure) and node.value.unit in UNITS:
-        unit = UNITS[node.value.unit]
-        lines.append(both(node.value.number * unit.size, unit))
     declared = _declared(node.name.text, path)
-    if declared is not None:
-        lines.append(meaning(declared))
-    if node.source is not None:
-        lines.append(f"source: {shown(node.source.text)}")
-    return lines
+    return [
+        shown(node.span.text[:300]),
+        *_in_both(node.value),
+        *([meaning(declared)] if declared is not None else []),
+        *_source(node),
+    ]
+
+
+def _in_both(node: tree.Expression | None) -> list[str]:
+    """A measure in both unit systems; empty for any other expression."""
+    if isinstance(node, tree.Measure) and node.unit in UNITS:
+        return [both(node.number * UNITS[node.unit].size, UNITS[node.unit])]
+    return []
+
+
+def _source(node: tree.Fact | tree.Parameter) -> list[str]:
+    return [] if node.source is None else [f"source: {shown(node.source.text)}"]
 
 
 def _declared(name: str, path: list[tree.Node]) -> Fact | None:
@@ -187,17 +193,11 @@ def _coefficient(one: catalog.Coefficient) -> str:
 # --- names
 
 
-def _of_symbol(
-    snapshot: Snapshot,
-    named: Occurrence,
-    path: list[tree.Node],
-    around: tree.PlantDefinition | tree.TemplateDefinition | None,
-) -> list[str]:
-    symbol = named.symbol
+def _of_symbol(snapshot: Snapshot, symbol: Symbol, path: list[tree.Node]) -> list[str]:
     node = symbol.node
     match node:
         case tree.Parameter():
-            return _of_parameter(snapshot, symbol, path, around)
+            return _of_parameter(snapshot, symbol, node, path)
         case tree.ClassDefinition():
             return _of_class(node)
         case tree.TemplateDefinition(parameters=parameters):
@@ -206,18 +206,13 @@ def _of_symbol(
         case tree.Use():
             return [f"library {shown(snapshot.names.used_file(node))}"]
         case tree.Deck():
-            return _of_deck(snapshot, symbol)
+            return _of_deck(snapshot, symbol, node)
         case tree.Let() | tree.Definition() | tree.Series():
             return _of_value(snapshot, symbol)
-    return _of_thing(snapshot, symbol, node, around)
+    return _of_thing(snapshot, symbol, node)
 
 
-def _of_thing(
-    snapshot: Snapshot,
-    symbol: Symbol,
-    node: tree.Node,
-    around: tree.PlantDefinition | tree.TemplateDefinition | None,
-) -> list[str]:
+def _of_thing(snapshot: Snapshot, symbol: Symbol, node: tree.Node) -> list[str]:
     lines = [f"{symbol.kind} **{symbol.name}**"]
     if isinstance(node, tree.Declaration) and node.of is not None:
         lines[0] += f": `{node.of.dotted}`"
@@ -229,28 +224,20 @@ def _of_thing(
     results = snapshot.results
     if results is not None:
         found: list[str] = []
-        for tag in _tags(snapshot, symbol, around):
+        for tag in _tags(snapshot, symbol, symbol.name)[:3]:
             told = tag_lines(results, tag)
             found += [f"`{tag}`", *told] if told and "." in tag else told
         lines += _balanced(snapshot, found)
     return lines
 
 
-def _tags(
-    snapshot: Snapshot,
-    symbol: Symbol,
-    around: tree.PlantDefinition | tree.TemplateDefinition | None,
-) -> list[str]:
-    """The tags of a thing: of the body it is declared in, wherever it is named."""
-    sections = sections_of(snapshot)
-    for statement in snapshot.names.files[symbol.file].statements:
-        if _holds(statement.span, symbol.span):
-            return sorted(tags_of(sections, statement, symbol.name))[:3]
-    return sorted(tags_of(sections, around, symbol.name))[:3]
-
-
-def _holds(outer: Span, inner: Span) -> bool:
-    return outer.start <= inner.start and inner.end <= outer.end
+def _tags(snapshot: Snapshot, symbol: Symbol, name: str) -> list[str]:
+    """The tags of what has a name in the body in which a symbol is declared."""
+    place = symbol.span.start
+    for body in snapshot.names.files[symbol.file].statements:
+        if body.span.start <= place < body.span.end:
+            return sorted(tags_of(sections_of(snapshot), body, name))
+    return []
 
 
 def _of_class(node: tree.ClassDefinition) -> list[str]:
@@ -268,68 +255,45 @@ def _texts(node: tree.ClassDefinition, name: str) -> list[str]:
 
 
 def _of_parameter(
-    snapshot: Snapshot,
-    symbol: Symbol,
-    path: list[tree.Node],
-    around: tree.PlantDefinition | tree.TemplateDefinition | None,
+    snapshot: Snapshot, symbol: Symbol, node: tree.Parameter, path: list[tree.Node]
 ) -> list[str]:
-    node = symbol.node
-    assert isinstance(node, tree.Parameter)
     lines = [f"{symbol.kind} **{symbol.name}** of `{symbol.owner}`: {shown(typed(node))}"]
-    limits = [part for part in (node.low, node.high) if isinstance(part, tree.Measure)]
-    if len(limits) == 2 and all(part.unit in UNITS for part in limits):
-        low, high = (both(part.number * UNITS[part.unit].size, UNITS[part.unit]) for part in limits)
-        lines.append(f"valid range: {low} to {high}")
-    if node.source is not None:
-        lines.append(f"source: {shown(node.source.text)}")
+    match [told for limit in node.limits for told in _in_both(limit)]:
+        case [low, high]:
+            lines.append(f"valid range: {low} to {high}")
+    lines += _source(node)
     machine = next((n for n in path if isinstance(n, tree.Declaration)), None)
     if machine is None:
         return lines
-    lines += _given(snapshot, machine, symbol.name, around)
-    found: list[str] = []
-    if snapshot.results is not None:
-        for tag in sorted(tags_of(sections_of(snapshot), around, machine.name.text))[:3]:
-            found += tag_lines(snapshot.results, tag)
-    return lines + _balanced(snapshot, found)
+    body = next((n for n in path if isinstance(n, tree.Statement)), None)
+    tags = sorted(tags_of(sections_of(snapshot), body, machine.name.text))
+    results = snapshot.results
+    found = [line for tag in tags[:3] for line in tag_lines(results, tag)] if results else []
+    return lines + _given(snapshot, tags, symbol.name) + _balanced(snapshot, found)
 
 
-def _given(
-    snapshot: Snapshot,
-    machine: tree.Declaration,
-    name: str,
-    around: tree.PlantDefinition | tree.TemplateDefinition | None,
-) -> list[str]:
+def _given(snapshot: Snapshot, tags: list[str], name: str) -> list[str]:
     """The value that a machine has for a setting, in both unit systems."""
-    plant = snapshot.checked.plant or (snapshot.results.plant if snapshot.results else None)
-    tags = tags_of(sections_of(snapshot), around, machine.name.text)
-    settings = [s for m in (plant.machines if plant else ()) if m.tag in tags for s in m.settings]
+    plant = snapshot.plant
+    machines = [m for m in (plant.machines if plant else ()) if m.tag in tags]
     told = dict.fromkeys(
         s.text
         if s.value is None or s.unit not in UNITS
         else both(s.value * UNITS[s.unit].size, UNITS[s.unit])
-        for s in settings
+        for machine in machines
+        for s in machine.settings
         if s.name == name
     )
     return [f"value: {text}" for text in list(told)[:3]]
 
 
-def _of_deck(snapshot: Snapshot, symbol: Symbol) -> list[str]:
-    node = symbol.node
-    assert isinstance(node, tree.Deck)
+def _of_deck(snapshot: Snapshot, symbol: Symbol, node: tree.Deck) -> list[str]:
     lines = [f"deck **{symbol.name}** of `{symbol.owner}`: {words(node.aperture)}"]
-    if isinstance(node.aperture, tree.Measure) and node.aperture.unit in UNITS:
-        unit = UNITS[node.aperture.unit]
-        lines.append(both(node.aperture.number * unit.size, unit))
-    results = snapshot.results
-    if results is None:
-        return lines
-    tags = set()
-    for statement in snapshot.names.files[symbol.file].statements:
-        if _holds(statement.span, symbol.span):
-            tags = tags_of(sections_of(snapshot), statement, symbol.owner)
+    lines += _in_both(node.aperture)
+    tags = _tags(snapshot, symbol, symbol.owner)
     found = [
         deck_line(deck)
-        for machine in results.machines
+        for machine in (snapshot.results.machines if snapshot.results else ())
         if machine.tag in tags
         for deck in machine.decks
         if deck.name == symbol.name
@@ -373,11 +337,9 @@ def _fact_lines(fact: tree.Fact) -> Iterator[str]:
     if isinstance(fact.value, tree.Text):
         text = shown(fact.value.text)
         yield text if name == "about" else f"{name}: {text}"
-    elif isinstance(fact.value, tree.Measure) and fact.value.unit in UNITS:
-        unit = UNITS[fact.value.unit]
-        yield f"- {name} {both(fact.value.number * unit.size, unit)}"
     elif fact.value is not None:
-        yield f"- {name} {shown(words(fact.value))}"
+        text = "".join(_in_both(fact.value)) or shown(words(fact.value))
+        yield f"- {name} {text}"
 
 
 def _told(value: Value) -> list[str]:

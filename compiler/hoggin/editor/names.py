@@ -17,6 +17,12 @@ from hoggin.diagnostics.source import Span
 from hoggin.syntax import tree
 
 Table = dict[str, "Symbol"]
+_KINDS: Mapping[type[tree.Statement], str] = {
+    tree.Let: "let",
+    tree.ClassDefinition: "class",
+    tree.TemplateDefinition: "template",
+    tree.Series: "series",
+}
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -73,10 +79,6 @@ class Scope:
         return found
 
 
-def _nothing(_: str) -> checked.Names:
-    return checked.Names()
-
-
 class Names:
     """The names of some files, by the name each file is shown by; `heard` is what the checker
     found of a file. Tables and occurrences are made when first asked for, so this is for one state
@@ -85,24 +87,21 @@ class Names:
     def __init__(
         self,
         files: Mapping[str, tree.File],
-        heard: Callable[[str], checked.Names] = _nothing,
+        heard: Callable[[str], checked.Names] = lambda _: checked.Names(),
     ) -> None:
         self.files = files
         self._heard = cache(heard)
-        self._tops: dict[str, Table] = {}
-        self._declared: dict[str, dict[int, Symbol]] = {}
-        self._found: dict[str, list[Occurrence]] = {}
-        self._members: dict[int, tuple[Symbol, Table]] = {}
+        self.top: Callable[[str], Table] = cache(self._top)
+        self.members: Callable[[Symbol], Table] = cache(self._members)
+        self.declared: Callable[[str], Mapping[int, Symbol]] = cache(self._declared)
+        self.occurrences: Callable[[str], list[Occurrence]] = cache(self._occurrences)
 
-    def top(self, file: str) -> Table:
+    def _top(self, file: str) -> Table:
         """What a file declares outside every block."""
-        if file not in self._tops:
-            table = self._tops[file] = {}
-            for statement in self._statements(file):
-                symbol = _of_file(statement)
-                if symbol is not None:
-                    table.setdefault(symbol.name, symbol)
-        return self._tops[file]
+        table: Table = {}
+        for symbol in filter(None, map(_of_file, self._statements(file))):
+            table.setdefault(symbol.name, symbol)
+        return table
 
     def _statements(self, file: str) -> tuple[tree.Statement, ...]:
         return self.files[file].statements if file in self.files else ()
@@ -114,15 +113,9 @@ class Names:
         folder = posixpath.dirname(use.span.source.name)
         return posixpath.normpath(posixpath.join(folder, use.target.text))
 
-    def members(self, symbol: Symbol) -> Table:
+    def _members(self, symbol: Symbol) -> Table:
         """What may stand behind a symbol's dot, or be set in it: what a library holds, parameters
         and settings of a class or template, things of a section, outlets, decks."""
-        kept = self._members.get(id(symbol))
-        if kept is None:
-            kept = self._members[id(symbol)] = (symbol, self._members_of(symbol))
-        return kept[1]
-
-    def _members_of(self, symbol: Symbol) -> Table:
         found: Table = {}
         for node in symbol.nodes:
             match node:
@@ -148,18 +141,16 @@ class Names:
         found = self.at(last.source.name, last.start)
         return found.symbol if found is not None and found.span.start == last.start else None
 
-    def declared(self, file: str) -> Mapping[int, Symbol]:
+    def _declared(self, file: str) -> Mapping[int, Symbol]:
         """Every symbol of a file, by the place of each name that declares it."""
-        if file not in self._declared:
-            top = self.top(file)
-            tables = [top, *(t for s in self._statements(file) for t in _tables(s, top))]
-            self._declared[file] = {
-                span.start: symbol
-                for table in tables
-                for symbol in table.values()
-                for span in symbol.spans
-            }
-        return self._declared[file]
+        top = self.top(file)
+        tables = [top, *(t for s in self._statements(file) for t in _tables(s, top))]
+        return {
+            span.start: symbol
+            for table in tables
+            for symbol in table.values()
+            for span in symbol.spans
+        }
 
     def entity(self, symbol: Symbol) -> checked.Entity | None:
         """What the checker made of a declaration."""
@@ -167,24 +158,24 @@ class Names:
         places = {(name.span.source.name, name.span.start): entity for name, entity in entities}
         return places.get(symbol.key)
 
-    def occurrences(self, file: str) -> list[Occurrence]:
+    def _occurrences(self, file: str) -> list[Occurrence]:
         """Every name of a file that stands for something, in their order."""
-        if file not in self._found:
-            found = {
-                place: Occurrence(_named(place, symbol), symbol, declares=True)
-                for place, symbol in self.declared(file).items()
-            }
-            for name, means in self._heard(file).uses.items() if file in self.files else ():
-                span = name.span
-                if span.source.name == file and span.start not in found:
-                    symbol_of = self._symbol(means)
-                    if symbol_of is not None:
-                        found[span.start] = Occurrence(span, symbol_of, declares=False)
-            self._found[file] = [found[place] for place in sorted(found)]
-        return self._found[file]
+        found = {
+            span.start: Occurrence(span, symbol, declares=True)
+            for place, symbol in self.declared(file).items()
+            for span in symbol.spans
+            if span.start == place
+        }
+        for name, means in self._heard(file).uses.items() if file in self.files else ():
+            span = name.span
+            if span.source.name == file and span.start not in found:
+                symbol_of = self._symbol(means)
+                if symbol_of is not None:
+                    found[span.start] = Occurrence(span, symbol_of, declares=False)
+        return [found[place] for place in sorted(found)]
 
     def _symbol(self, means: checked.Entity | tree.Ident) -> Symbol | None:
-        name = means if isinstance(means, tree.Ident) else checked.name_of(means)
+        name = means if isinstance(means, tree.Ident) else means.name
         return self.declared(name.span.source.name).get(name.span.start)
 
     def at(self, file: str, offset: int) -> Occurrence | None:
@@ -217,10 +208,6 @@ class Names:
         return Scope((top,))
 
 
-def _named(place: int, symbol: Symbol) -> Span:
-    return next(span for span in symbol.spans if span.start == place)
-
-
 def _tables(statement: tree.Statement, top: Table) -> Iterator[Table]:
     """What is declared in a statement's block."""
     scope = scope_of(statement, top)
@@ -250,14 +237,8 @@ def _of_file(statement: tree.Statement) -> Symbol | None:
         case tree.Use(alias=alias, target=target):
             name = alias or (target.parts[-1] if isinstance(target, tree.Path) else None)
             return None if name is None else _symbol(name, "library", statement)
-        case tree.Let(name=name):
-            return _symbol(name, "let", statement)
-        case tree.ClassDefinition(name=name):
-            return _symbol(name, "class", statement)
-        case tree.TemplateDefinition(name=name):
-            return _symbol(name, "template", statement)
-        case tree.Series(name=name):
-            return _symbol(name, "series", statement)
+        case tree.Let() | tree.ClassDefinition() | tree.TemplateDefinition() | tree.Series():
+            return _symbol(statement.name, _KINDS[type(statement)], statement)
         case tree.Definition(keyword=keyword, body=body) if body is not None:
             return _symbol(statement.name, keyword.text, statement)
     return None
@@ -316,10 +297,10 @@ def things_of(body: tuple[tree.Statement, ...]) -> Table:
 
 def parts_of(body: Iterable[tree.Statement], owner: str) -> Table:
     """A screen's decks or a splitter's outlets."""
-    found: Table = {}
-    for statement in body:
-        if isinstance(statement, tree.Deck):
-            found[statement.name.text] = _symbol(statement.name, "deck", statement, owner)
-        elif isinstance(statement, tree.Port):
-            found[statement.name.text] = _symbol(statement.name, "outlet", statement, owner)
-    return found
+    return {
+        one.name.text: _symbol(
+            one.name, "deck" if isinstance(one, tree.Deck) else "outlet", one, owner
+        )
+        for one in body
+        if isinstance(one, tree.Deck | tree.Port)
+    }

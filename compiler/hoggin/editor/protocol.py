@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 
@@ -49,7 +50,6 @@ _ITEMS = {
     "number": types.CompletionItemKind.Value,
     "function": types.CompletionItemKind.Function,
 }
-UriOf = Callable[[str], str]
 
 
 @dataclass(frozen=True)
@@ -57,7 +57,7 @@ class Protocol:
     """uri_of: the client's address of a file, by the name it is shown by."""
 
     encoding: Encoding
-    uri_of: UriOf
+    uri_of: Callable[[str], str]
 
     def position(self, source: Source, offset: int) -> types.Position:
         line, column = position_of(source, offset, self.encoding)
@@ -158,6 +158,4 @@ class Protocol:
 
 
 def _escaped(text: str) -> str:
-    for sign in "\\$}":
-        text = text.replace(sign, f"\\{sign}")
-    return text
+    return re.sub(r"[\\$}]", r"\\\g<0>", text)

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 from hoggin.check.meanings import KEYWORDS
 from hoggin.editor.asking import Asking, Item, keywords
 from hoggin.editor.cursor import Words
-from hoggin.editor.expecting import asked_result, expected
-from hoggin.editor.values_at import lets
+from hoggin.editor.names import Symbol
+from hoggin.editor.values_at import asked_result, expected, lets
 from hoggin.schema.asked import asked, sized_names
 from hoggin.schema.units import LENGTH, number_text
 
@@ -17,29 +17,26 @@ _BEFORE_THING = ("REQUIRE", "AND", "SIGN", "STAR", "SLASH")
 
 def sources(asking: Asking) -> Iterator[Item]:
     """What a route may start from."""
+    return _ends(asking, asking.outlets)
+
+
+def _ends(asking: Asking, of: Callable[[Symbol], list[str]]) -> Iterator[Item]:
     for symbol in asking.scope.things.values():
-        for outlet in asking.outlets(symbol):
-            name = f"{symbol.name}.{outlet}" if outlet else symbol.name
+        for end in of(symbol):
+            name = f"{symbol.name}.{end}" if end else symbol.name
             yield Item(name, "variable", symbol.kind)
 
 
 def targets(asking: Asking) -> Iterator[Item]:
     line = asking.cursor.line
     if line[-1].kind == "ARROW":
-        for symbol in asking.scope.things.values():
-            for inlet in asking.inlets(symbol):
-                yield Item(
-                    f"{symbol.name}.{inlet}" if inlet else symbol.name, "variable", symbol.kind
-                )
+        yield from _ends(asking, asking.inlets)
         yield from keywords(("product",))
     elif line[-1].kind == "DOT":
         path = asking.cursor.path or ()
         section = asking.scope.things.get(path[0]) if path else None
         if section is not None and section.kind == "section":
-            ports = (
-                p for p in asking.snapshot.names.members(section).values() if p.kind == "in port"
-            )
-            yield from (Item(port.name, "property", port.kind) for port in ports)
+            yield from (Item(inlet, "property", "in port") for inlet in asking.inlets(section))
 
 
 def outlets_after_dot(asking: Asking) -> Iterator[Item]:
@@ -52,18 +49,16 @@ def outlets_after_dot(asking: Asking) -> Iterator[Item]:
 
 
 def results(asking: Asking) -> Iterator[Item]:
-    """What follows in a `require` or an `aim`."""
+    """What follows in a `require`, `maximize` or `minimize`."""
     line, path, before = asking.cursor.line, asking.cursor.path, asking.cursor.words_before_path
     if any(token.kind == "MEETS" for token in before):
         if before[-1].kind == "MEETS":
             yield from asking.of_kind("band")
     elif path is not None:
         yield from _results_of(asking, path)
-    elif line[0].kind == "AIM" and len(line) == 1:
-        yield from keywords(("most", "least"))
     elif _wants_number(line):
         yield from lets(asking, expected(asking))
-    elif line[-1].kind in _BEFORE_THING or (line[0].kind == "AIM" and len(line) == 2):
+    elif line[-1].kind in _BEFORE_THING or (line[0].kind == "AIM" and len(line) == 1):
         yield from _things(asking)
     elif line[0].kind == "REQUIRE" and line[-1].kind == "MEASURE":
         yield from _joined(asking)
@@ -125,17 +120,8 @@ def _joined(asking: Asking) -> Iterator[Item]:
 def sizes(asking: Asking) -> Iterator[Item]:
     """The plant's own sieves, where a result is of a size: `chips.passing(4 mm)`."""
     line = asking.cursor.line
-    plant = asking.snapshot.checked.plant
-    results = asking.snapshot.results
-    known = plant or (results.plant if results is not None else None)
-    if (
-        line[-1].kind == "LPAR"
-        and len(line) > 1
-        and line[-2].text in sized_names()
-        and known is not None
-    ):
-        yield from (
-            Item(f"{number_text(size)} mm", "number", "sieve of the plant")
-            for size in known.sieves_mm
-        )
+    plant = asking.snapshot.plant
+    of_size = line[-1].kind == "LPAR" and len(line) > 1 and line[-2].text in sized_names()
+    for size in plant.sieves_mm if plant is not None and of_size else ():
+        yield Item(f"{number_text(size)} mm", "number", "sieve of the plant")
     yield from lets(asking, LENGTH)

@@ -7,9 +7,10 @@ from __future__ import annotations
 
 import traceback
 from collections.abc import Callable
-from functools import wraps
+from dataclasses import dataclass
+from functools import cached_property, partial
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import Any, Generic, TypeVar
 
 from lsprotocol import types
 from pygls.lsp.server import LanguageServer
@@ -40,7 +41,7 @@ from hoggin.editor.protocol import LEGEND, Protocol
 from hoggin.editor.snapshot import Snapshot
 from hoggin.world import UnreadableError
 
-_Answer = TypeVar("_Answer")
+_Params = TypeVar("_Params")
 _WATCHED = types.Registration(
     "files",
     types.WORKSPACE_DID_CHANGE_WATCHED_FILES,
@@ -68,21 +69,16 @@ class Server(LanguageServer):
         self.log(f"{source}: {error!r}")
 
     def protocol_of(self, snapshot: Snapshot) -> Protocol:
-        return Protocol(self._encoding, lambda name: self.desk.uri_of(snapshot.path_of(name)))
+        return Protocol(self.encoding, lambda name: self.desk.uri_of(snapshot.path_of(name)))
 
     @property
-    def _encoding(self) -> Any:
-        return str(
-            getattr(self.workspace.position_encoding, "value", self.workspace.position_encoding)
-        )
-
-    def offset(self, snapshot: Snapshot, position: types.Position) -> int:
-        place = (position.line, position.character)
-        return offset_of(snapshot.source, place, self._encoding)
+    def encoding(self) -> Any:
+        found = self.workspace.position_encoding
+        return str(getattr(found, "value", found))
 
     def _publish(self, path: Path, faults: list[Diagnostic]) -> None:
         root = self._root_of(path, faults)
-        protocol = Protocol(self._encoding, lambda name: self.desk.uri_of(root(name)))
+        protocol = Protocol(self.encoding, lambda name: self.desk.uri_of(root(name)))
         told = [protocol.diagnostic(fault) for fault in faults]
         params = types.PublishDiagnosticsParams(self.desk.uri_of(path), told)
         self.text_document_publish_diagnostics(params)
@@ -113,223 +109,242 @@ class Server(LanguageServer):
         return bool(item and item.snippet_support)
 
 
+@dataclass(frozen=True)
+class Question(Generic[_Params]):
+    """What a client asks about a document."""
+
+    made: Server
+    params: _Params
+    snapshot: Snapshot
+
+    @cached_property
+    def protocol(self) -> Protocol:
+        return self.made.protocol_of(self.snapshot)
+
+    def offset(self, position: types.Position) -> int:
+        place = (position.line, position.character)
+        return offset_of(self.snapshot.source, place, self.made.encoding)
+
+
+_Give = Callable[[Server, _Params], object]
+_ANSWERS: dict[str, tuple[_Give[Any], object, Any]] = {}  # by method: what answers, empty, options
+
+
 def server(balance: Balance) -> Server:
     """A server that balances plants by the function it is given."""
     made = Server(balance)
-    _add_documents(made)
-    _add_knowledge(made)
-    _add_finding(made)
-    _add_views(made)
+    for method, (give, empty, options) in _ANSWERS.items():
+        made.feature(method, options)(partial(_safely, made, method, give, empty))
     return made
 
 
-def _answers(
-    made: Server, method: str, empty: Any, options: Any = None
-) -> Callable[[Callable[[Any], _Answer]], None]:
-    """Register what answers a request."""
+def _safely(made: Server, method: str, give: _Give[Any], empty: object, params: Any) -> object:
+    try:
+        return give(made, params)
+    except (UnreadableError, CannotRenameError):
+        return empty
+    except Exception:
+        made.log(f"{method} failed\n{traceback.format_exc()}")
+        return empty
 
-    def register(answer: Callable[[Any], _Answer]) -> None:
-        @wraps(answer)
-        def safe(params: Any) -> Any:
-            try:
-                return answer(params)
-            except (UnreadableError, CannotRenameError):
-                return empty
-            except Exception:
-                made.log(f"{method} failed\n{traceback.format_exc()}")
-                return empty
 
-        made.feature(method, options)(safe)
+def _on(method: str) -> Callable[[_Give[_Params]], _Give[_Params]]:
+    """Register what follows a notification."""
+
+    def register(act: _Give[_Params]) -> _Give[_Params]:
+        _ANSWERS[method] = (act, None, None)
+        return act
 
     return register
 
 
-def _add_documents(made: Server) -> None:
-    desk = made.desk
+def _answers(
+    method: str, empty: object, options: Any = None
+) -> Callable[[Callable[[Question[_Params]], object]], None]:
+    """Register what answers a question about a document."""
 
-    @_answers(made, types.TEXT_DOCUMENT_DID_OPEN, None)
-    def opened(params: types.DidOpenTextDocumentParams) -> None:
-        desk.put(params.text_document.uri, params.text_document.text)
+    def register(answer: Callable[[Question[_Params]], object]) -> None:
+        def give(made: Server, params: Any) -> object:
+            return answer(Question(made, params, made.desk.snapshot(params.text_document.uri)))
 
-    @_answers(made, types.TEXT_DOCUMENT_DID_CHANGE, None)
-    def changed(params: types.DidChangeTextDocumentParams) -> None:
-        uri = params.text_document.uri
-        desk.put(uri, made.workspace.get_text_document(uri).source)
+        _ANSWERS[method] = (give, empty, options)
 
-    @_answers(made, types.TEXT_DOCUMENT_DID_CLOSE, None)
-    def closed(params: types.DidCloseTextDocumentParams) -> None:
-        desk.drop(params.text_document.uri)
-
-    @_answers(made, types.TEXT_DOCUMENT_DID_SAVE, None)
-    def saved(_: types.DidSaveTextDocumentParams) -> None:
-        desk.changed_on_disk()
-
-    @_answers(made, types.WORKSPACE_DID_CHANGE_WATCHED_FILES, None)
-    def on_disk(_: types.DidChangeWatchedFilesParams) -> None:
-        desk.changed_on_disk()
-
-    @_answers(made, types.INITIALIZED, None)
-    def ready(_: types.InitializedParams) -> None:
-        workspace = made.client_capabilities.workspace
-        watched = workspace.did_change_watched_files if workspace else None
-        if watched is not None and watched.dynamic_registration:
-            made.client_register_capability(types.RegistrationParams([_WATCHED]))
-
-    @_answers(made, types.SHUTDOWN, None)
-    def shutdown(_: Any) -> None:
-        made.was_shut_down = True
-        desk.close()
+    return register
 
 
-def _add_knowledge(made: Server) -> None:
-    desk = made.desk
-
-    @_answers(
-        made,
-        types.TEXT_DOCUMENT_COMPLETION,
-        None,
-        types.CompletionOptions(trigger_characters=_TRIGGERS),
-    )
-    def complete(params: types.CompletionParams) -> types.CompletionList:
-        snapshot = desk.snapshot(params.text_document.uri)
-        offset = made.offset(snapshot, params.position)
-        cursor = cursor_at(snapshot.source, offset)
-        start = cursor.start if cursor is not None else offset
-        protocol = made.protocol_of(snapshot)
-        found = completions(snapshot, offset, desk.project.reader)
-        items = [
-            protocol.item(snapshot.source, start, offset, item, place, made.takes_snippets)
-            for place, item in enumerate(found)
-        ]
-        return types.CompletionList(is_incomplete=False, items=items)
-
-    @_answers(made, types.TEXT_DOCUMENT_HOVER, None)
-    def hovered(params: types.HoverParams) -> types.Hover | None:
-        snapshot = desk.snapshot(params.text_document.uri)
-        offset = made.offset(snapshot, params.position)
-        found = hover(snapshot, offset)
-        if found is None:
-            return None
-        text = types.MarkupContent(types.MarkupKind.Markdown, _markdown(found.lines))
-        return types.Hover(text, made.protocol_of(snapshot).range_of(found.span))
-
-    @_answers(
-        made,
-        types.TEXT_DOCUMENT_CODE_ACTION,
-        [],
-        types.CodeActionOptions(code_action_kinds=[types.CodeActionKind.QuickFix]),
-    )
-    def actions(params: types.CodeActionParams) -> list[types.CodeAction]:
-        snapshot = desk.snapshot(params.text_document.uri)
-        start = made.offset(snapshot, params.range.start)
-        end = made.offset(snapshot, params.range.end)
-        return _fixes_within(made, snapshot, start, end)
-
-    @_answers(made, types.TEXT_DOCUMENT_FORMATTING, [])
-    def laid(params: types.DocumentFormattingParams) -> list[types.TextEdit]:
-        snapshot = desk.snapshot(params.text_document.uri)
-        protocol = made.protocol_of(snapshot)
-        return [protocol.text_edit(snapshot.source, edit) for edit in formatting(snapshot)]
+# --- documents
 
 
-def _fixes_within(made: Server, snapshot: Snapshot, start: int, end: int) -> list[types.CodeAction]:
-    protocol = made.protocol_of(snapshot)
-    found: list[types.CodeAction] = []
-    for fault in faults_of(snapshot):
-        span = fault.span
-        if span.source.name == snapshot.name and span.start <= end and start <= span.end:
-            for fix in tried(made.desk.project, snapshot, fault):
-                edit = protocol.workspace_edit({snapshot.name: snapshot.source}, fix.edits)
-                kind = types.CodeActionKind.QuickFix
-                told = [protocol.diagnostic(fault)]
-                found.append(
-                    types.CodeAction(
-                        fix.title, kind=kind, diagnostics=told, edit=edit, is_preferred=fix.sure
-                    )
-                )
-    return found
+@_on(types.TEXT_DOCUMENT_DID_OPEN)
+def _opened(made: Server, params: types.DidOpenTextDocumentParams) -> None:
+    made.desk.put(params.text_document.uri, params.text_document.text)
 
 
-def _add_finding(made: Server) -> None:
-    desk = made.desk
-
-    @_answers(made, types.TEXT_DOCUMENT_DEFINITION, [])
-    def defined(params: types.DefinitionParams) -> list[types.Location]:
-        snapshot = desk.snapshot(params.text_document.uri)
-        spans = definition(snapshot, made.offset(snapshot, params.position))
-        return [made.protocol_of(snapshot).location(span) for span in spans]
-
-    @_answers(made, types.TEXT_DOCUMENT_REFERENCES, [])
-    def references(params: types.ReferenceParams) -> list[types.Location]:
-        snapshot = desk.snapshot(params.text_document.uri)
-        found = uses(desk.project, snapshot, made.offset(snapshot, params.position))
-        with_declarations = params.context.include_declaration
-        protocol = made.protocol_of(snapshot)
-        return [protocol.location(u.span) for u in found if with_declarations or not u.declares]
-
-    @_answers(made, types.TEXT_DOCUMENT_DOCUMENT_HIGHLIGHT, [])
-    def highlighted(params: types.DocumentHighlightParams) -> list[types.DocumentHighlight]:
-        snapshot = desk.snapshot(params.text_document.uri)
-        found = highlights(snapshot, made.offset(snapshot, params.position))
-        protocol = made.protocol_of(snapshot)
-        return [types.DocumentHighlight(protocol.range_of(one.span)) for one in found]
-
-    @_answers(made, types.TEXT_DOCUMENT_PREPARE_RENAME, None)
-    def prepared(params: types.PrepareRenameParams) -> types.PrepareRenamePlaceholder | None:
-        snapshot = desk.snapshot(params.text_document.uri)
-        span = renamable(snapshot, made.offset(snapshot, params.position))
-        return types.PrepareRenamePlaceholder(made.protocol_of(snapshot).range_of(span), span.text)
-
-    @_answers(made, types.TEXT_DOCUMENT_RENAME, None, types.RenameOptions(prepare_provider=True))
-    def renaming(params: types.RenameParams) -> types.WorkspaceEdit | None:
-        snapshot = desk.snapshot(params.text_document.uri)
-        offset = made.offset(snapshot, params.position)
-        try:
-            edits = renamed(desk.project, snapshot, offset, params.new_name)
-        except CannotRenameError as fault:
-            kind = types.MessageType.Warning
-            made.window_show_message(types.ShowMessageParams(kind, f"not renamed: {fault}"))
-            return None
-        files = desk.project.names(snapshot).files
-        sources = {name: file.source for name, file in files.items()}
-        return made.protocol_of(snapshot).workspace_edit(sources, edits)
+@_on(types.TEXT_DOCUMENT_DID_CHANGE)
+def _changed(made: Server, params: types.DidChangeTextDocumentParams) -> None:
+    uri = params.text_document.uri
+    made.desk.put(uri, made.workspace.get_text_document(uri).source)
 
 
-def _add_views(made: Server) -> None:
-    desk = made.desk
+@_on(types.TEXT_DOCUMENT_DID_CLOSE)
+def _closed(made: Server, params: types.DidCloseTextDocumentParams) -> None:
+    made.desk.drop(params.text_document.uri)
 
-    @_answers(made, types.TEXT_DOCUMENT_DOCUMENT_SYMBOL, [])
-    def symbols(params: types.DocumentSymbolParams) -> list[types.DocumentSymbol]:
-        snapshot = desk.snapshot(params.text_document.uri)
-        protocol = made.protocol_of(snapshot)
-        return [protocol.symbol(entry) for entry in outline(snapshot.file)]
 
-    @_answers(made, types.TEXT_DOCUMENT_FOLDING_RANGE, [])
-    def folded(params: types.FoldingRangeParams) -> list[types.FoldingRange]:
-        comment = types.FoldingRangeKind.Comment
-        return [
-            types.FoldingRange(f.first, f.last, kind=comment if f.is_comment else None)
-            for f in folds(desk.snapshot(params.text_document.uri))
-        ]
+@_on(types.TEXT_DOCUMENT_DID_SAVE)
+@_on(types.WORKSPACE_DID_CHANGE_WATCHED_FILES)
+def _on_disk(made: Server, _: object) -> None:
+    made.desk.changed_on_disk()
 
-    @_answers(made, types.TEXT_DOCUMENT_SEMANTIC_TOKENS_FULL, None, LEGEND)
-    def tokens(params: types.SemanticTokensParams) -> types.SemanticTokens:
-        snapshot = desk.snapshot(params.text_document.uri)
-        return made.protocol_of(snapshot).tokens(snapshot.source, coloured(snapshot))
 
-    @_answers(made, types.TEXT_DOCUMENT_INLAY_HINT, [])
-    def hinted(params: types.InlayHintParams) -> list[types.InlayHint]:
-        snapshot = desk.snapshot(params.text_document.uri)
-        start = made.offset(snapshot, params.range.start)
-        end = made.offset(snapshot, params.range.end) + 1
-        protocol = made.protocol_of(snapshot)
-        return [protocol.hint(snapshot.source, one) for one in hints(snapshot, start, end)]
+@_on(types.INITIALIZED)
+def _ready(made: Server, _: types.InitializedParams) -> None:
+    workspace = made.client_capabilities.workspace
+    watched = workspace.did_change_watched_files if workspace else None
+    if watched is not None and watched.dynamic_registration:
+        made.client_register_capability(types.RegistrationParams([_WATCHED]))
 
-    @_answers(made, types.TEXT_DOCUMENT_CODE_LENS, [], types.CodeLensOptions())
-    def lenses(params: types.CodeLensParams) -> list[types.CodeLens]:
-        snapshot = desk.snapshot(params.text_document.uri)
-        protocol = made.protocol_of(snapshot)
-        return [protocol.lens(verdict) for verdict in verdicts(snapshot)]
+
+@_on(types.SHUTDOWN)
+def _shutdown(made: Server, _: object) -> None:
+    made.was_shut_down = True
+    made.desk.close()
+
+
+# --- knowledge
+
+
+@_answers(
+    types.TEXT_DOCUMENT_COMPLETION, None, types.CompletionOptions(trigger_characters=_TRIGGERS)
+)
+def _complete(asked: Question[types.CompletionParams]) -> types.CompletionList:
+    source, offset = asked.snapshot.source, asked.offset(asked.params.position)
+    cursor = cursor_at(source, offset)
+    start = cursor.start if cursor is not None else offset
+    snippets = asked.made.takes_snippets
+    found = completions(asked.snapshot, offset, asked.made.desk.project.reader)
+    items = [
+        asked.protocol.item(source, start, offset, item, place, snippets)
+        for place, item in enumerate(found)
+    ]
+    return types.CompletionList(is_incomplete=False, items=items)
+
+
+@_answers(types.TEXT_DOCUMENT_HOVER, None)
+def _hovered(asked: Question[types.HoverParams]) -> types.Hover | None:
+    found = hover(asked.snapshot, asked.offset(asked.params.position))
+    if found is None:
+        return None
+    text = types.MarkupContent(types.MarkupKind.Markdown, _markdown(found.lines))
+    return types.Hover(text, asked.protocol.range_of(found.span))
+
+
+@_answers(
+    types.TEXT_DOCUMENT_CODE_ACTION,
+    [],
+    types.CodeActionOptions(code_action_kinds=[types.CodeActionKind.QuickFix]),
+)
+def _actions(asked: Question[types.CodeActionParams]) -> list[types.CodeAction]:
+    snapshot, protocol, sought = asked.snapshot, asked.protocol, asked.params.range
+    start, end = asked.offset(sought.start), asked.offset(sought.end)
+    return [
+        types.CodeAction(
+            fix.title,
+            kind=types.CodeActionKind.QuickFix,
+            diagnostics=[protocol.diagnostic(fault)],
+            edit=protocol.workspace_edit({snapshot.name: snapshot.source}, fix.edits),
+            is_preferred=fix.sure,
+        )
+        for fault in faults_of(snapshot)
+        if fault.span.source.name == snapshot.name
+        and fault.span.start <= end
+        and start <= fault.span.end
+        for fix in tried(asked.made.desk.project, snapshot, fault)
+    ]
+
+
+@_answers(types.TEXT_DOCUMENT_FORMATTING, [])
+def _laid(asked: Question[types.DocumentFormattingParams]) -> list[types.TextEdit]:
+    source = asked.snapshot.source
+    return [asked.protocol.text_edit(source, edit) for edit in formatting(asked.snapshot)]
+
+
+# --- names
+
+
+@_answers(types.TEXT_DOCUMENT_DEFINITION, [])
+def _defined(asked: Question[types.DefinitionParams]) -> list[types.Location]:
+    spans = definition(asked.snapshot, asked.offset(asked.params.position))
+    return [asked.protocol.location(span) for span in spans]
+
+
+@_answers(types.TEXT_DOCUMENT_REFERENCES, [])
+def _references(asked: Question[types.ReferenceParams]) -> list[types.Location]:
+    found = uses(asked.made.desk.project, asked.snapshot, asked.offset(asked.params.position))
+    declarations = asked.params.context.include_declaration
+    return [asked.protocol.location(u.span) for u in found if declarations or not u.declares]
+
+
+@_answers(types.TEXT_DOCUMENT_DOCUMENT_HIGHLIGHT, [])
+def _highlighted(
+    asked: Question[types.DocumentHighlightParams],
+) -> list[types.DocumentHighlight]:
+    found = highlights(asked.snapshot, asked.offset(asked.params.position))
+    return [types.DocumentHighlight(asked.protocol.range_of(one.span)) for one in found]
+
+
+@_answers(types.TEXT_DOCUMENT_PREPARE_RENAME, None)
+def _prepared(asked: Question[types.PrepareRenameParams]) -> types.PrepareRenamePlaceholder:
+    span = renamable(asked.snapshot, asked.offset(asked.params.position))
+    return types.PrepareRenamePlaceholder(asked.protocol.range_of(span), span.text)
+
+
+@_answers(types.TEXT_DOCUMENT_RENAME, None, types.RenameOptions(prepare_provider=True))
+def _renaming(asked: Question[types.RenameParams]) -> types.WorkspaceEdit | None:
+    project, offset = asked.made.desk.project, asked.offset(asked.params.position)
+    try:
+        edits = renamed(project, asked.snapshot, offset, asked.params.new_name)
+    except CannotRenameError as fault:
+        kind = types.MessageType.Warning
+        asked.made.window_show_message(types.ShowMessageParams(kind, f"not renamed: {fault}"))
+        return None
+    files = project.names(asked.snapshot).files
+    sources = {name: file.source for name, file in files.items()}
+    return asked.protocol.workspace_edit(sources, edits)
+
+
+# --- views of the whole document
+
+
+@_answers(types.TEXT_DOCUMENT_DOCUMENT_SYMBOL, [])
+def _symbols(asked: Question[types.DocumentSymbolParams]) -> list[types.DocumentSymbol]:
+    return [asked.protocol.symbol(entry) for entry in outline(asked.snapshot.file)]
+
+
+@_answers(types.TEXT_DOCUMENT_FOLDING_RANGE, [])
+def _folded(asked: Question[types.FoldingRangeParams]) -> list[types.FoldingRange]:
+    comment = types.FoldingRangeKind.Comment
+    return [
+        types.FoldingRange(f.first, f.last, kind=comment if f.is_comment else None)
+        for f in folds(asked.snapshot)
+    ]
+
+
+@_answers(types.TEXT_DOCUMENT_SEMANTIC_TOKENS_FULL, None, LEGEND)
+def _tokens(asked: Question[types.SemanticTokensParams]) -> types.SemanticTokens:
+    return asked.protocol.tokens(asked.snapshot.source, coloured(asked.snapshot))
+
+
+@_answers(types.TEXT_DOCUMENT_INLAY_HINT, [])
+def _hinted(asked: Question[types.InlayHintParams]) -> list[types.InlayHint]:
+    snapshot, seen = asked.snapshot, asked.params.range
+    found = hints(snapshot, asked.offset(seen.start), asked.offset(seen.end) + 1)
+    return [asked.protocol.hint(snapshot.source, one) for one in found]
+
+
+@_answers(types.TEXT_DOCUMENT_CODE_LENS, [], types.CodeLensOptions())
+def _lenses(asked: Question[types.CodeLensParams]) -> list[types.CodeLens]:
+    return [asked.protocol.lens(verdict) for verdict in verdicts(asked.snapshot)]
 
 
 def _markdown(lines: tuple[str, ...]) -> str:

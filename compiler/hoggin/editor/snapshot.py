@@ -14,6 +14,7 @@ from hoggin.diagnostics.diagnostic import Diagnostic, Diagnostics
 from hoggin.diagnostics.source import Source
 from hoggin.editor.names import Names
 from hoggin.editor.reading import OpenWorld, Reader
+from hoggin.schema.plant import Plant
 from hoggin.schema.results import Results
 from hoggin.syntax import tree
 from hoggin.syntax.tokens import Token, tokens_of
@@ -95,6 +96,11 @@ class Snapshot:
     @property
     def results(self) -> Results | None:
         return self.balanced.results if self.balanced is not None else None
+
+    @property
+    def plant(self) -> Plant | None:
+        """The plant of the text, or else the one that was last balanced."""
+        return self.checked.plant or (self.results.plant if self.results is not None else None)
 
     def path_of(self, name: str) -> Path:
         """Where a file stands on the disk, by the name it is shown by."""

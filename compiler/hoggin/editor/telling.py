@@ -1,4 +1,4 @@
-"""Numbers in both unit systems, and results in the trade's words."""
+"""Numbers in both unit systems, and results in trade terms."""
 
 from __future__ import annotations
 
@@ -115,12 +115,6 @@ def result_lines(thing: BaseModel) -> list[str]:
     return lines
 
 
-def machine_lines(machine: MachineResult) -> list[str]:
-    """What the balance says of a machine."""
-    checks = [check.text for check in machine.checks if check.verdict != "ok"]
-    return [*result_lines(machine), *map(deck_line, machine.decks), *checks]
-
-
 def deck_line(deck: DeckResult) -> str:
     return f"deck {deck.name}: {', '.join(result_lines(deck))}"
 
@@ -129,24 +123,18 @@ def stream_lines(stream: StreamResult) -> list[str]:
     return [stream.name, *result_lines(stream)]
 
 
-def product_lines(product: ProductResult) -> list[str]:
-    bands = (f"{b.name}: {'in the band' if b.met else 'not in the band'}" for b in product.bands)
-    return [shown(product.title), *result_lines(product), *bands]
-
-
-def feed_lines(feed: FeedResult) -> list[str]:
-    return [feed.material, *result_lines(feed)]
-
-
 def tag_lines(results: Results, tag: str) -> list[str]:
     """What the balance says of whatever has a tag; empty where nothing has it."""
-    for machine in results.machines:
-        if machine.tag == tag:
-            return machine_lines(machine)
-    for product in results.products:
-        if product.tag == tag:
-            return product_lines(product)
-    for feed in results.feeds:
-        if feed.tag == tag:
-            return feed_lines(feed)
+    things: list[MachineResult | ProductResult | FeedResult]
+    things = [*results.machines, *results.products, *results.feeds]
+    match next((thing for thing in things if thing.tag == tag), None):
+        case MachineResult() as machine:
+            checks = [check.text for check in machine.checks if check.verdict != "ok"]
+            return [*result_lines(machine), *map(deck_line, machine.decks), *checks]
+        case ProductResult() as product:
+            met = {True: "in the band", False: "not in the band"}
+            bands = (f"{band.name}: {met[band.met]}" for band in product.bands)
+            return [shown(product.title), *result_lines(product), *bands]
+        case FeedResult() as feed:
+            return [feed.material, *result_lines(feed)]
     return []

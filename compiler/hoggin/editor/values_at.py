@@ -1,4 +1,5 @@
-"""Proposals for a value: the words of a choice, `let` lines of the right kind, limits, units."""
+"""What kind of value is wanted at a place, and proposals for it: the words of a choice, `let` lines
+of the right kind, limits, units."""
 
 from __future__ import annotations
 
@@ -7,11 +8,111 @@ from collections.abc import Iterator
 from hoggin.check.meanings import OPEN
 from hoggin.check.values import Quantity
 from hoggin.editor.asking import Asking, Item
-from hoggin.editor.expecting import asked_result, expected, given_type
+from hoggin.editor.cursor import Words
 from hoggin.editor.names import Symbol
 from hoggin.editor.valuing import value_of
-from hoggin.schema.units import NUMBER, UNITS, Dimension, describe, in_unit, number_text
+from hoggin.models import catalog
+from hoggin.schema.asked import Asked, asked
+from hoggin.schema.facts import facts_of
+from hoggin.schema.measures import MEASURES
+from hoggin.schema.units import (
+    LENGTH,
+    NUMBER,
+    UNITS,
+    Dimension,
+    describe,
+    in_unit,
+    number_text,
+)
 from hoggin.syntax import tree
+from hoggin.syntax.walk import unit_of
+
+_SIZES = ("passing", "sieves", "series", *MEASURES)
+
+
+def given_type(asking: Asking) -> Symbol | None:
+    """The parameter or setting whose value is being written."""
+    cursor = asking.cursor
+    line, bracket = cursor.line, cursor.bracket
+    if bracket is not None and line[0].kind == "KIND":
+        symbol = asking.class_of(line[:bracket])
+        colons = [i for i, token in enumerate(line) if token.kind == "COLON" and i > bracket]
+        name = line[colons[-1] - 1].text if colons else ""
+        return _member(asking, symbol, name, "parameter")
+    if cursor.head and cursor.head[0].kind == "KIND" and line:
+        return _member(asking, asking.class_of(cursor.head), line[0].text, "setting")
+    return None
+
+
+def _member(asking: Asking, symbol: Symbol | None, name: str, kind: str) -> Symbol | None:
+    found = asking.snapshot.names.members(symbol).get(name) if symbol is not None else None
+    return found if found is not None and found.kind == kind else None
+
+
+def expected(asking: Asking) -> Dimension | None:
+    """The dimension of the quantity being written; None where any may stand."""
+    symbol = given_type(asking)
+    if symbol is not None and isinstance(symbol.node, tree.Parameter):
+        kind = symbol.node.type
+        return None if isinstance(kind, tree.ChoiceType) else _of_unit(unit_of(kind))
+    line = asking.cursor.line
+    match line[0].kind if line else "":
+        case "":
+            return None
+        case "REQUIRE" | "AIM":
+            result = asked_result(asking)
+            return None if result is None else result.dimension
+        case "DECK":
+            return LENGTH
+        case "DIRECTION":
+            return NUMBER
+    return _of_fact(asking, line)
+
+
+def _of_unit(name: str) -> Dimension | None:
+    unit = UNITS.get(name)
+    return unit.dimension if unit is not None else None
+
+
+def asked_result(asking: Asking) -> Asked | None:
+    """The first result that a `require` names; None where it is a part of a product or quotient."""
+    line = asking.cursor.line
+    parts: list[str] = []
+    for token in line[1:]:
+        if token.kind == "NAME":
+            parts.append(token.text)
+        elif token.kind != "DOT" and parts:
+            break
+    is_part = any(token.kind in ("STAR", "SLASH") for token in line)
+    if not line or line[0].kind != "REQUIRE" or len(parts) < 2 or is_part:
+        return None
+    kind, _ = asking.subject(tuple(parts[:-1]))
+    return asked(kind).get(parts[-1])
+
+
+def _of_fact(asking: Asking, line: Words) -> Dimension | None:
+    head = asking.cursor.head
+    if not head:
+        return None
+    name, kind = line[0].text, head[0].kind
+    if kind == "MODEL" and len(head) > 3:
+        model = catalog.find(head[1].text, head[3].text)
+        found = [c for c in (model.coefficients if model else ()) if c.name == name]
+        return _of_unit(found[0].unit or "number") if found else None
+    if kind == "SERIES" or (kind == "NAME" and head[0].text in _SIZES):
+        # In a list of sizes: a length, and behind the colon a share. Entries may share a line.
+        is_behind = len(line) > 1 and line[-2].kind in ("COLON", "TO")
+        return NUMBER if is_behind else LENGTH
+    return next((f.dimension for o in _owners(head) if (f := facts_of(o).get(name))), None)
+
+
+def _owners(head: Words) -> tuple[str, ...]:
+    """What the facts of a block are declared for."""
+    kind = head[0].kind
+    if kind == "CLASS" and len(head) > 1:
+        return (head[1].text,)
+    block = {"PLANT": "plant", "DECK": "deck"}.get(kind, head[0].text)
+    return block, "operation"
 
 
 def units(asking: Asking) -> Iterator[Item]:
@@ -54,16 +155,13 @@ def _of_parameter(asking: Asking, node: tree.Parameter) -> Iterator[Item]:
             yield Item(choice.text, "enumMember", detail)
         yield from _same_choices(asking, kind)
         return
-    for part, detail in (
-        (node.default, "when nothing is said"),
-        (node.low, "least"),
-        (node.high, "most"),
-    ):
+    parts = ((node.default, "default"), *zip(node.limits, ("least", "most"), strict=False))
+    for part, detail in parts:
         if isinstance(part, tree.Measure | tree.Number):
             yield Item(part.span.text, "number", detail)
     yield from lets(asking, expected(asking), node)
-    if isinstance(node.low, tree.Measure) and isinstance(node.high, tree.Measure):
-        hole = f"{node.low.span.text}, {node.high.span.text}"
+    if node.limits and all(isinstance(limit, tree.Measure) for limit in node.limits):
+        hole = node.type.span.text
         yield Item("free", "function", OPEN["free"], f"free({hole})", hole)
 
 
@@ -80,33 +178,29 @@ def lets(
     asking: Asking, wanted: Dimension | None, within: tree.Parameter | None = None
 ) -> Iterator[Item]:
     """Values by name that have the wanted dimension, and lie in a parameter's range."""
-    own = _own_name(asking)
+    line = asking.cursor.line
+    own = line[1].text if len(line) > 1 and line[0].kind == "LET" else ""
     for symbol in asking.scope.visible().values():
-        if symbol.name == own:
+        if symbol.name == own:  # it can't depend on itself
             continue
         if isinstance(symbol.node, tree.Parameter):
             kind = symbol.node.type
-            unit = UNITS.get(kind.unit) if isinstance(kind, tree.UnitType) else None
+            unit = None if isinstance(kind, tree.ChoiceType) else UNITS.get(unit_of(kind))
             if unit is not None and wanted in (None, unit.dimension):
                 yield Item(symbol.name, "parameter", f"{symbol.kind} of {symbol.owner}")
         elif symbol.kind == "let":
             found = value_of(asking.snapshot.names, symbol)
-            fits = isinstance(found, Quantity) and wanted in (None, found.dimension)
-            if isinstance(found, Quantity) and fits and (within is None or _lies_in(found, within)):
+            if not isinstance(found, Quantity) or wanted not in (None, found.dimension):
+                continue
+            if within is None or _lies_in(found, within):
                 yield Item(symbol.name, "variable", found.shown() if found.known else "let")
 
 
-def _own_name(asking: Asking) -> str:
-    """The `let` that is being written can't hang on itself."""
-    line = asking.cursor.line
-    return line[1].text if len(line) > 1 and line[0].kind == "LET" else ""
-
-
 def _lies_in(value: Quantity, node: tree.Parameter) -> bool:
-    low, high = _si(node.low), _si(node.high)
-    if low is None or high is None or not value.known:
-        return True
-    return low <= value.si <= high
+    match [_si(limit) for limit in node.limits]:
+        case [float(low), float(high)] if value.known:
+            return low <= value.si <= high
+    return True
 
 
 def _si(node: tree.Expression | None) -> float | None:
@@ -128,13 +222,14 @@ def sample_of(symbol: Symbol) -> str:
     if isinstance(node.type, tree.ChoiceType):
         default = node.default.span.text if isinstance(node.default, tree.Path) else ""
         return default or node.type.choices[0].text
-    for part in (node.default, node.low):
+    for part in (node.default, *node.limits[:1]):
         if isinstance(part, tree.Measure | tree.Number | tree.Text):
             return part.span.text
-    unit = UNITS.get(node.type.unit)
-    if node.type.unit == "text":
+    name = unit_of(node.type)
+    unit = UNITS.get(name)
+    if name == "text":
         return '""'
     return number_in(
         in_unit(unit.size, unit) if unit else 1.0,
-        "" if unit is None or unit.dimension == NUMBER else node.type.unit,
+        "" if unit is None or unit.dimension == NUMBER else name,
     )

@@ -10,11 +10,11 @@ from hoggin.editor.names import Names, Symbol
 
 
 def value_of(names: Names, symbol: Symbol) -> Value:
-    """The value of a `let` line; unknown where it hangs on a parameter."""
+    """The value of a `let` line; unknown where it depends on a parameter."""
     entity = names.entity(symbol)
     if not isinstance(entity, LetEntity):
         return UNKNOWN
     try:
         return evaluate(entity.node.value, entity.scope, Session(Diagnostics()))
-    except RecursionError:  # lines that hang on one another too deeply, as the checker says
+    except RecursionError:  # lines that depend on one another too deeply, as the checker says
         return UNKNOWN

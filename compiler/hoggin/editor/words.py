@@ -1,4 +1,5 @@
-"""What the language's own words mean: keywords, and results by name."""
+"""The language's own words: which keywords may stand where, and what keywords, facts and results
+mean."""
 
 from __future__ import annotations
 
@@ -7,6 +8,13 @@ from bisect import bisect_right
 from hoggin.check.meanings import KEYWORDS, OPEN
 from hoggin.editor.snapshot import Snapshot
 from hoggin.schema.asked import meanings
+from hoggin.schema.facts import Fact
+from hoggin.schema.kinds import KINDS
+
+TOP = ("use", "let", "material", "grading", "series", "band", "class", "template", "plant")
+BODY = ("let", "feed", *KINDS, "product", "section", "require")
+PLANT_ONLY = ("maximize", "minimize", "choose")
+CLASS = ("setting", "let", "rule", "model")
 
 
 def word_lines(snapshot: Snapshot, offset: int) -> tuple[str, ...]:
@@ -22,3 +30,8 @@ def word_lines(snapshot: Snapshot, offset: int) -> tuple[str, ...]:
     else:
         told = KEYWORDS.get(token.text, "")
     return (f"`{token.text}`: {told}",) if told else ()
+
+
+def meaning(fact: Fact) -> str:
+    """What a fact says, and within which bounds: `Bond's, for crushing; 2 to 60 kWh/t`."""
+    return "; ".join(part for part in (fact.meaning, fact.bounds or fact.range) if part)

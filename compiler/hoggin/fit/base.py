@@ -120,7 +120,7 @@ def apply_base(
     if model is None:
         raise HogginError(f"there is no breakage model `{definition.name.text}`")
     facts = {s.name.text: s for s in definition.body if isinstance(s, tree.Fact)}
-    columns: dict[str, list[float]] = {c.name: [] for c in model.coefficients}
+    rows: list[list[float]] = []
     css_mm: list[float] = []
     words: dict[str, str] = {}
     for sample in samples:
@@ -130,10 +130,10 @@ def apply_base(
         for key, value in scope.names.items():
             if isinstance(value, ValueEntity) and isinstance(value.value, Word):
                 words[key] = value.value.text
-        for coefficient in model.coefficients:
-            fact = facts.get(coefficient.name)
-            columns[coefficient.name].append(_value(coefficient, fact, scope, session))
-    numbers = {key: tuple(values) for key, values in columns.items()}
+        known = ((one, facts.get(one.name)) for one in model.coefficients)
+        rows.append([_value(one, fact, scope, session) for one, fact in known])
+    names = [one.name for one in model.coefficients]
+    numbers = dict(zip(names, zip(*rows, strict=True), strict=True))
     return BaseClass(name, entity, definition, model, facts, numbers, tuple(css_mm), words)
 
 
@@ -184,7 +184,7 @@ def _quantity_mm(entity: Entity | None) -> float:
 def _value(
     coefficient: catalog.Coefficient, fact: tree.Fact | None, scope: Scope, session: Session
 ) -> float:
-    """A coefficient in its model's unit; NaN where it hangs on something unknown."""
+    """A coefficient in its model's unit; NaN where it depends on something unknown."""
     if fact is None or fact.value is None:
         return math.nan if coefficient.default is None else coefficient.default
     unit = UNITS[coefficient.unit or "number"]

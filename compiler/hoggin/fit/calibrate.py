@@ -21,12 +21,12 @@ if TYPE_CHECKING:
     from scipy.optimize import OptimizeResult
 
 CONFIDENCE = 0.95
-_TELLING = 0.95  # correlation from which two coefficients can hardly be told apart
+_TELLING = 0.95  # correlation from which two coefficients can hardly be distinguished
 _AT_BOUND = 1e-4  # of the range: nearer than this is at the bound
-_SINGULAR = 1e-6  # singular value over the largest: below it the data say nothing that way
+_SINGULAR = 1e-6  # of the largest singular value: below it the data determine nothing
 _SILENT = 1e-6  # fraction passing, far below what a sieve analysis tells
 _DIGITS = 5  # significant; what is written is what is judged
-_FEEDS_APART = 0.1  # of F80: nearer feeds say nothing of what the feed does
+_FEEDS_APART = 0.1  # of F80: nearer feeds do not show the effect of the feed
 _TRIES = 300  # evaluations a free coefficient
 
 Verdict = Literal["determined", "undetermined", "at a bound"]
@@ -36,7 +36,7 @@ Verdict = Literal["determined", "undetermined", "at a bound"]
 class Estimate:
     """A fitted coefficient with its 95 % confidence limits.
 
-    They are infinite where the data say nothing of it, and NaN at a bound.
+    They are infinite where the data do not determine it, and NaN at a bound.
     """
 
     parameter: Parameter
@@ -67,7 +67,7 @@ class Calibration:
     points: int
     deviation: float
     before: float
-    alike: tuple[tuple[str, str, float], ...]  # pairs hardly told apart, and their correlation
+    alike: tuple[tuple[str, str, float], ...]  # pairs hardly distinguished, and their correlation
 
 
 def calibrate(
@@ -122,7 +122,7 @@ def calibrate(
 def _need_several_feeds(
     base: BaseClass, samples: Sequence[Sample], parameters: Sequence[Parameter]
 ) -> None:
-    """What the feed does can't be told from k1, k2 and t10 themselves where all feeds are alike."""
+    """Where all feeds are alike, the effect of the feed can't be separated from k1, k2 and t10."""
     free = [p.name for p in parameters if p.name in base.model.feed_coefficients]
     if not free:
         return
@@ -173,9 +173,8 @@ def _least(problem: Problem) -> OptimizeResult:
 
 
 def _covariance(jacobian: Array) -> Array:
-    """(J'J)^-1; infinite variance for what the data say nothing of."""
-    count = jacobian.shape[1]
-    if count == 0:
+    """(J'J)^-1; infinite variance for what the data do not determine."""
+    if jacobian.shape[1] == 0:
         return np.empty((0, 0))
     _, singular, axes = np.linalg.svd(jacobian, full_matrices=False)
     told = singular > _SINGULAR * max(float(singular[0]), np.finfo(np.float64).tiny)
@@ -187,11 +186,10 @@ def _covariance(jacobian: Array) -> Array:
 
 
 def _estimate(parameter: Parameter, value: float, half: float) -> Estimate:
-    verdict: Verdict = "determined"
+    is_wide = 2.0 * half >= parameter.high - parameter.low
+    verdict: Verdict = "undetermined" if is_wide else "determined"
     if math.isnan(half):
         verdict = "at a bound"
-    elif 2.0 * half >= parameter.high - parameter.low:
-        verdict = "undetermined"
     return Estimate(parameter, value, value - half, value + half, verdict)
 
 

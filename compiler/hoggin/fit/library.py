@@ -39,17 +39,15 @@ def _heading(base: BaseClass, calibration: Calibration, data: str) -> Iterator[s
 def _edits(base: BaseClass, calibration: Calibration, name: str, data: str) -> Iterator[Edit]:
     node = base.entity.node
     yield Edit(node.name.span.start, node.name.span.end, name)
-    about = next(
-        (f for f in node.body if isinstance(f, tree.Fact) and f.name.text == "about"), None
-    )
+    facts = (fact for fact in node.body if isinstance(fact, tree.Fact))
+    about = next((fact for fact in facts if fact.name.text == "about"), None)
     told = f'source "breakage {base.model.name} fitted: {data}; {summary(base, calibration)}"'
     if about is not None and isinstance(about.value, tree.Text):
         span = about.value.span
         yield Edit(span.start, span.end, f'"{about.value.text}, fitted to measured gradings"')
-        yield Edit(about.span.end, about.span.end, f"\n{told}")
+        yield _insert(about.span.end, f"\n{told}")
     else:
-        inside = node.span.start + node.span.text.rindex("}")
-        yield Edit(inside, inside, f"{told}\n")
+        yield _insert(node.span.start + node.span.text.rindex("}"), f"{told}\n")
     missing = [e for e in calibration.estimates if e.parameter.name not in base.facts]
     for estimate in calibration.estimates:
         fact = base.facts.get(estimate.parameter.name)
@@ -61,9 +59,13 @@ def _edits(base: BaseClass, calibration: Calibration, name: str, data: str) -> I
             f'{e.parameter.name} {_written(e)} source "{_origin(e, data)}"\n' for e in missing
         )
         if model.text.endswith("}"):
-            yield Edit(model.end - 1, model.end - 1, f"\n{written}")
+            yield _insert(model.end - 1, f"\n{written}")
         else:
-            yield Edit(model.end, model.end, f" {{\n{written}}}")
+            yield _insert(model.end, f" {{\n{written}}}")
+
+
+def _insert(place: int, text: str) -> Edit:
+    return Edit(place, place, text)
 
 
 def _fact_edits(
@@ -85,7 +87,7 @@ def _fact_edits(
     if fact.source is not None:
         yield Edit(fact.source.span.start, fact.source.span.end, f'"{origin}"')
     else:
-        yield Edit(value.span.end, value.span.end, f' source "{origin}"')
+        yield _insert(value.span.end, f' source "{origin}"')
 
 
 def _scaled(expression: tree.Expression, estimate: Estimate) -> Iterator[Edit]:
@@ -104,8 +106,8 @@ def _scaled(expression: tree.Expression, estimate: Estimate) -> Iterator[Edit]:
         number = figure(leading.number * estimate.value / start)
         yield Edit(leading.span.start, leading.span.end, f"{number} {unit}".rstrip())
     else:
-        yield Edit(span.start, span.start, f"{figure(estimate.value / start)} * (")
-        yield Edit(span.end, span.end, ")")
+        yield _insert(span.start, f"{figure(estimate.value / start)} * (")
+        yield _insert(span.end, ")")
 
 
 def _written(estimate: Estimate) -> str:

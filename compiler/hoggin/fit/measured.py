@@ -68,7 +68,7 @@ class _Gathered:
 def read_samples(source: Source, diagnostics: Diagnostics) -> tuple[Sample, ...]:
     """The samples of a CSV text in their order; empty after any reported fault.
 
-    Cells are parted by commas, or by semicolons or tabs, and then a decimal comma is read too.
+    Cells are separated by commas, or by semicolons or tabs, and then a decimal comma is read too.
     Blank lines and lines that begin with `#` are skipped; a blank cell was not measured.
     """
     rows = _rows(source)
@@ -124,7 +124,7 @@ def _cells(source: Source, line: str, offset: int, delimiter: str) -> Iterator[_
 
 
 def _columns(header: Sequence[_Cell], diagnostics: Diagnostics) -> list[str] | None:
-    """The name of each column, "" for one without a heading; None where any is amiss."""
+    """The name of each column, "" for one without a heading; None where any is wrong."""
     names: list[str] = []
     for cell in header:
         words = re.findall(r"[^\W_]+|%", cell.text.lower())
@@ -219,7 +219,7 @@ def _ordered(points: list[Point], what: str, diagnostics: Diagnostics) -> tuple[
             diagnostics.report(E0902.size_twice(fine.size_mm), fine.span)
         elif fine.passing > coarse.passing:
             diagnostics.report(
-                E0902.rises(what, coarse.size_mm, fine.size_mm, coarse.passing, fine.passing),
+                E0902.rises(what, fine.size_mm, fine.passing, coarse.size_mm, coarse.passing),
                 fine.span,
             )
     return tuple(ordered)

@@ -99,7 +99,9 @@ def rows_of(axis: Axis, reading: Reading) -> list[Row]:
                     "give each a sheet of its own, or put the samples side by side",
                 )
                 break
-            if (place < axis.last or _is_attempt(cell)) and not label_of(cell.text):
+            starts_as_sieve = cell.text[:1].isdigit() or cell.text[:1] in "#."
+            is_attempt = bool(cell.fault) or cell.is_date or starts_as_sieve
+            if (place < axis.last or is_attempt) and not label_of(cell.text):
                 reading.refuse(cell, fault)
             else:
                 found.append(Row(place, cell, None))
@@ -166,11 +168,6 @@ def size_of(cell: Cell, unit: str, sign: str) -> float | None:
         return sieve_of(cell, unit, sign).mm
     except SheetError:
         return None
-
-
-def _is_attempt(cell: Cell) -> bool:
-    """Whether a cell can only have been meant for a sieve."""
-    return bool(cell.fault) or cell.is_date or cell.text[:1].isdigit() or cell.text[:1] in "#."
 
 
 def _best(sheet: Sheet, reading: Reading) -> Axis | None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from itertools import zip_longest
 
 from hoggin.intake import headings
@@ -32,7 +32,7 @@ class Column:
 
     @property
     def first(self) -> Cell:
-        """The first filled cell: where a fault of the whole column is told."""
+        """The first filled cell: where a fault of the whole column is reported."""
         return next((cell for cell in self.cells if not cell.is_blank), self.cells[0])
 
 
@@ -52,14 +52,6 @@ class SampleColumns:
         return next((column.total for column in self.columns if column.total), None)
 
 
-@dataclass(frozen=True)
-class _Block:
-    """The rows above the sieves, and what stands in each as its label."""
-
-    axis: Axis
-    labels: tuple[Cell | None, ...]
-
-
 def samples_of(axis: Axis, rows: Sequence[Row], reading: Reading) -> list[SampleColumns]:
     """The samples in their order; empty after a reported fault."""
     places = _filled_columns(axis, rows, reading)
@@ -68,15 +60,14 @@ def samples_of(axis: Axis, rows: Sequence[Row], reading: Reading) -> list[Sample
             cell = axis.sheet.rows[axis.first][axis.column]
             reading.fault(cell, "beside the sieves stand no figures")
         return []
-    block = _Block(axis, tuple(_labels(axis, places)))
-    columns = [_column(block, place, rows) for place in places]
+    labels = list(_labels(axis, places))
     quantity = _of_sheet(axis)
-    columns = [replace(c, quantity=c.quantity or quantity) for c in columns]
+    columns = [_column(axis, labels, place, rows, quantity) for place in places]
     return _grouped(columns, _sheet_name(axis), reading)
 
 
 def _filled_columns(axis: Axis, rows: Sequence[Row], reading: Reading) -> list[int]:
-    """Columns that hold numbers beside sieves and are no limits and no second list of sieves."""
+    """Columns of numbers beside sieves that are neither limits nor a second list of sieves."""
     found: list[int] = []
     beside = [axis.sheet.rows[row.place] for row in rows if row.sieve is not None]
     for column in range(len(axis.sheet.rows[0])):
@@ -87,16 +78,14 @@ def _filled_columns(axis: Axis, rows: Sequence[Row], reading: Reading) -> list[i
         if told is None:
             found.append(column)
         elif other := _other_sieves(rows, axis, column, told.text, reading.sign):
-            reading.fault(other, *_SECOND_LIST)
+            reading.fault(
+                other,
+                "a second list of sieves, with other sizes: which figures belong to it is not seen",
+                "give each list a sheet of its own, or all samples the same sieves, side by side",
+            )
         else:
             reading.note(f"{quoted(told.text)} in cell {told.place}: no sample, left out")
     return found
-
-
-_SECOND_LIST = (
-    "a second list of sieves, with other sizes: which figures belong to it is not seen",
-    "give each list a sheet of its own, or all samples the same sieves, side by side",
-)
 
 
 def _other_sieves(
@@ -145,16 +134,22 @@ def _labels(axis: Axis, columns: Sequence[int]) -> Iterator[Cell | None]:
         yield next(texts, None)
 
 
-def _column(block: _Block, place: int, rows: Sequence[Row]) -> Column:
+def _column(
+    axis: Axis,
+    labels: Sequence[Cell | None],
+    place: int,
+    rows: Sequence[Row],
+    usual: Quantity | None,
+) -> Column:
+    """`usual`: what was measured where the column's own headings do not say."""
     quantity: Quantity | None = None
     names: list[str] = []
     date = ""
     total: tuple[Cell, bool] | None = None
     kilograms = False
-    for row in range(block.axis.first - 1, -1, -1):
-        label = block.labels[row]
+    for row, label in reversed(list(zip(axis.above, labels, strict=True))):
         kind: Label = label_of(label.text) if label is not None else ""
-        cell = _value(block, row, place)
+        cell = _value(row, label, place, axis.column)
         if cell is None or cell.is_blank:
             continue
         if kind == "total" and label is not None and not quantity_in(cell.text):
@@ -170,17 +165,15 @@ def _column(block: _Block, place: int, rows: Sequence[Row]) -> Column:
                 kilograms = kilograms or headings.in_kilograms(cell.text)
             if name and (cell.number is None or (label is not None and is_size(label.text))):
                 names.append(name)
-    cells = tuple(block.axis.sheet.rows[row.place][place] for row in rows)
-    return Column(place, cells, quantity, tuple(names), date, total, kilograms)
+    cells = tuple(axis.sheet.rows[row.place][place] for row in rows)
+    return Column(place, cells, quantity or usual, tuple(names), date, total, kilograms)
 
 
-def _value(block: _Block, row: int, place: int) -> Cell | None:
+def _value(cells: Sequence[Cell], label: Cell | None, place: int, sieves: int) -> Cell | None:
     """What a row above the figures says of a column: the cell above it; or, of a label with a
     single value, that value, which holds for all columns."""
-    cells = block.axis.sheet.rows[row]
-    label = block.labels[row]
     if not cells[place].is_blank:
-        is_title = _joined(cells, place, block.axis.column)
+        is_title = _joined(cells, place, sieves)
         return None if is_title or cells[place] is label else cells[place]
     if label is None:
         return None
@@ -240,10 +233,8 @@ def _takes(group: SampleColumns, column: Column) -> bool:
 
 def _told_apart(columns: Sequence[Column]) -> list[str]:
     """The nearest name of each column, led by the one above where two would be the same."""
-    nearest = [column.names[0] if column.names else "" for column in columns]
-    keys = [(name, column.quantity) for name, column in zip(nearest, columns, strict=True)]
-    found: list[str] = []
-    for name, key, column in zip(nearest, keys, columns, strict=True):
-        upper = column.names[1] if len(column.names) > 1 else ""
-        found.append(f"{upper} {name}" if upper and keys.count(key) > 1 else name)
-    return found
+    keys = [(column.names[:1], column.quantity) for column in columns]
+    return [
+        " ".join(column.names[1::-1] if keys.count(key) > 1 else column.names[:1])
+        for key, column in zip(keys, columns, strict=True)
+    ]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import csv
 import io
 
@@ -23,8 +24,8 @@ def read_comma_separated(file: str, data: bytes) -> Sheet:
     check_size(file, len(lines), longest)
     rows = tuple(
         tuple(
-            Cell(row, column, tidy(line[column - 1]) if column <= len(line) else "")
-            for column in range(1, longest + 1)
+            Cell(row, column, tidy(text))
+            for column, text in enumerate(line + [""] * (longest - len(line)), 1)
         )
         for row, line in enumerate(lines, 1)
     )
@@ -42,15 +43,10 @@ def check_size(name: str, rows: int, columns: int) -> None:
 
 def _text(file: str, data: bytes) -> str:
     """UTF-8 with or without its mark, UTF-16 with one, or else what western offices use."""
-    if data.startswith((b"\xff\xfe", b"\xfe\xff")):
-        encodings = ["utf-16"]
-    else:
-        encodings = ["utf-8-sig", "cp1252"]
-    for encoding in encodings:
-        try:
+    is_wide = data.startswith((b"\xff\xfe", b"\xfe\xff"))
+    for encoding in ("utf-16",) if is_wide else ("utf-8-sig", "cp1252"):
+        with contextlib.suppress(UnicodeDecodeError):
             return data.decode(encoding)
-        except UnicodeDecodeError:
-            continue
     raise HogginError(f"`{file}` is no text: save the sheet as CSV or .xlsx")
 
 
@@ -58,7 +54,4 @@ def _delimiter(text: str) -> str:
     """Semicolons or tabs where any line has them: commas are then decimal commas. What stands in
     quotes does not count."""
     outside = "".join(text.split('"')[::2])
-    for sign in ";\t":
-        if sign in outside:
-            return sign
-    return ","
+    return next((sign for sign in ";\t" if sign in outside), ",")

@@ -75,10 +75,8 @@ def passing(figures: Figures) -> Converted:
             return _falling(ordered, figures, [100.0 - figure.value for figure in ordered])
         case "retained":
             return _of_retained(ordered, figures)
-        case "mass":
+        case "mass" | "cumulative_mass":
             return _of_masses(ordered, figures)
-        case "cumulative_mass":
-            return _of_cumulative_masses(ordered, figures)
 
 
 def _falling(ordered: Sequence[Figure], figures: Figures, percents: list[float]) -> Converted:
@@ -119,26 +117,21 @@ def _of_retained(ordered: Sequence[Figure], figures: Figures) -> Converted:
             figures.total.cell,
             f"the sum is written as {figures.total.value:g} %, the figures sum to {whole:.4g} %",
         )
-    return _points(ordered, _left(ordered, 100.0), _off(whole, 100.0) if figures.pan else [])
+    left = _left(_sums(ordered), 100.0)
+    return _points(ordered, left, _off(whole, 100.0) if figures.pan else [])
 
 
 def _of_masses(ordered: Sequence[Figure], figures: Figures) -> Converted:
     parts = _parts(ordered, figures)
-    whole = math.fsum(part.value for part in parts)
+    whole, sums = math.fsum(part.value for part in parts), _sums(ordered)
+    if figures.quantity == "cumulative_mass":
+        whole, sums = parts[-1].value, [figure.value for figure in ordered]
+        for coarse, fine in pairwise(parts):
+            if fine.value < coarse.value - _DUST:
+                change = f"from {coarse.value:g} to {fine.value:g}"
+                raise FigureError(fine.cell, f"a cumulative mass never falls, as here {change}")
     base, notes = _base(whole, parts[-1].cell, figures)
-    return _points(ordered, _left(ordered, base), notes)
-
-
-def _of_cumulative_masses(ordered: Sequence[Figure], figures: Figures) -> Converted:
-    parts = _parts(ordered, figures)
-    for coarse, fine in pairwise(parts):
-        if fine.value < coarse.value - _DUST:
-            raise FigureError(
-                fine.cell,
-                f"a cumulative mass never falls, as here from {coarse.value:g} to {fine.value:g}",
-            )
-    base, notes = _base(parts[-1].value, parts[-1].cell, figures)
-    return _points(ordered, [100.0 * (1.0 - part.value / base) for part in ordered], notes)
+    return _points(ordered, _left(sums, base), notes)
 
 
 def _parts(ordered: Sequence[Figure], figures: Figures) -> list[Figure]:
@@ -186,8 +179,11 @@ def _off(whole: float, total: float) -> list[str]:
     return [f"the parts miss the whole by {off:.2g} %; ASTM C136 (from memory) accepts 0.3 %"]
 
 
-def _left(ordered: Sequence[Figure], base: float) -> list[float]:
-    sums = accumulate(figure.value for figure in ordered)
+def _sums(ordered: Sequence[Figure]) -> list[float]:
+    return list(accumulate(figure.value for figure in ordered))
+
+
+def _left(sums: Sequence[float], base: float) -> list[float]:
     return [100.0 * (1.0 - retained / base) for retained in sums]
 
 

@@ -211,11 +211,9 @@ def _parts(column: Column, rows: Sequence[Row], reading: Reading) -> _Parts:
 
 
 def _with_total(figures: Figures, group: SampleColumns, reading: Reading) -> Figures:
-    if group.total is None:
-        return figures
-    cell, in_kg = group.total
-    value = _number(cell, reading)
-    if value is None:
+    cell, in_kg = group.total or (None, False)
+    value = _number(cell, reading) if cell is not None else None
+    if cell is None or value is None:
         return figures
     grams = value * (1000.0 if in_kg or in_kilograms(cell.text) else 1.0)
     return replace(figures, total=Figure(0.0, grams, cell))
@@ -223,17 +221,15 @@ def _with_total(figures: Figures, group: SampleColumns, reading: Reading) -> Fig
 
 def _number(cell: Cell, reading: Reading) -> float | None:
     """A cell's number; None after a reported fault."""
-    if reading.is_unfit(
-        cell, "this is a date, where a figure should be", "write the figure as text"
-    ):
+    date = "this is a date, where a figure should be"
+    if reading.is_unfit(cell, date, "write the figure as text"):
         return None
     if cell.number is not None:
         return cell.number
     if cell.text.lower() in _ABSENT:
         told = f"{quoted(cell.text)} may mean nothing found, or not sieved"
-        reading.fault(
-            cell, told, "write 0 for nothing; leave the cell blank where it was not sieved"
-        )
+        mend = "write 0 for nothing; leave the cell blank where it was not sieved"
+        reading.fault(cell, told, mend)
         return None
     try:
         return as_number(cell.text, reading.sign)
@@ -285,7 +281,7 @@ def guess(figures: Figures, has_total: bool) -> Quantity | None:
 def _in_per_cent(
     column: Column, figures: Figures, percents: Sequence[Cell], reading: Reading
 ) -> Figures:
-    """Shares of one become per cent, told. A cell that shows per cent has been read as such."""
+    """Shares of one become per cent, with a note. A cell that shows per cent was read as such."""
     every = [*figures.sieves, *figures.pan]
     if percents:
         for figure in every:

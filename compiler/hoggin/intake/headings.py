@@ -31,7 +31,7 @@ _LIMIT = re.compile(
     r"\b(?:limits?|spec|specs|specification|specified|envelope|required|requirements?|tolerance|"
     r"deviation)\b|^(?:lower|upper|min|max|minimum|maximum|average|mean|target)[\s.()\[\]%]*$"
 )
-# Words of what was measured, that are no part of a sample's name.
+# Words of what was measured, that are not part of a sample's name.
 _IDLE = re.compile(
     rf"\b(?:{_OF_PASSING}|{_OF_RETAINED}|{_OF_SUMS}|{_OF_MASS}|per\s?cent|percentage|pct|individual"
     r"|partial|each|on|by|of|the|in|total|sieves?|material|amount|dry|grams?|kilograms?|k?g)\b|%"

@@ -1,7 +1,7 @@
 """Numbers written as text: decimal points and commas, thousands, signs of per cent and mass.
 
 `1,234` is a thousand to one office and one and a bit to another. Which of them a sheet means is
-settled from its other cells, or told, and never quietly guessed.
+decided by its other cells, or reported, and never guessed in silence.
 """
 
 from __future__ import annotations
@@ -36,8 +36,8 @@ LARGEST = 1e12
 
 
 def decimal_sign(texts: Iterable[str]) -> str:
-    """The decimal sign that the texts of a sheet can only mean, "." or ","; "" where nothing tells,
-    "?" where it has both."""
+    """The decimal sign that the texts of a sheet can only mean, "." or ","; "" where no text shows
+    it, "?" where it has both."""
     signs = set()
     for text in texts:
         number = _bare(text)

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
 
 from hoggin.intake.library import share, size
-from hoggin.intake.products import Limit, Product, Range
+from hoggin.intake.products import Limit, Product
 from hoggin.intake.sheet import Sheet
 from hoggin.report.wording import clean, quotable
 from hoggin.syntax import made, tree
@@ -66,12 +66,12 @@ def _requirements(product: Product, library: str) -> Iterator[tree.Requirement]:
     name = product.name
     if product.limits:
         yield made.meets(name, f"{library}.{name}")
-    asked: tuple[tuple[str, Range | None, str], ...] = (
-        ("rate", product.rate, product.rate_unit),
-        ("share", product.share, "%"),
-        ("flakiness", product.flakiness, "%"),
+    asked = (
+        ("rate", product.rate_unit, product.rate),
+        ("share", "%", product.share),
+        ("flakiness", "%", product.flakiness),
     )
-    for result, limits, unit in asked:
+    for result, unit, limits in asked:
         if limits is not None:
             low, high = (None if n is None else share(n, unit) for n in (limits.low, limits.high))
             yield made.limited(f"{name}.{result}", low, high)

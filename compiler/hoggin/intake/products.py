@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Literal
@@ -18,6 +18,7 @@ from hoggin.intake.sieves import Sieve, read_sieve, unit_in
 
 MOST_PRODUCTS = 200
 Role = Literal["name", "size", "rate", "share", "flakiness", "limit", ""]
+Side = Literal["low", "high", ""]
 _RATE_UNITS = {
     **dict.fromkeys(("t/h", "tph", "tonnes/h", "t/hour", "mt/h"), "t/h"),
     "kg/h": "kg/h",
@@ -31,8 +32,8 @@ _FLAKINESS = re.compile(r"\b(?:flakiness|flaky|fi)\b")
 _LOWER = re.compile(r"\b(?:min|minimum|lower|low|least|from)\b|≥|>=")
 _UPPER = re.compile(r"\b(?:max|maximum|upper|high|most|to)\b|≤|<=")
 _RANGE = re.compile(r"(?P<low>[^a-z]*?\d[^a-z]*?)\s*(?:-|–|—|−|\bto\b|\.\.\.?|…)\s*(?P<high>\d.*)")
-_AT_LEAST = re.compile(r"(?:≥|>=|>|\bmin(?:imum)?\.?|\bat least|\bfrom)\s*(?P<value>\d.*)")
-_AT_MOST = re.compile(r"(?:≤|<=|<|\bmax(?:imum)?\.?|\bat most|\bup to|\bfi)\s*(?P<value>\d.*)")
+_AT_LEAST = re.compile(r"(?:≥|>=|>|\bmin(?:imum)?\.?|\bat least|\bfrom)\s*(?P<low>\d.*)")
+_AT_MOST = re.compile(r"(?:≤|<=|<|\bmax(?:imum)?\.?|\bat most|\bup to|\bfi)\s*(?P<high>\d.*)")
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,15 +71,9 @@ class _Column:
     role: Role
     heading: Cell
     sieve: Sieve | None = None
-    side: Literal["low", "high", ""] = ""  # of limits in two columns
+    side: Side = ""  # of limits in two columns
     unit: str = ""
     retained: bool = False
-
-
-@dataclass(frozen=True)
-class _Layout:
-    first: int  # the first row of a product
-    columns: tuple[_Column, ...]
 
 
 def holds_products(sheet: Sheet) -> bool:
@@ -94,10 +89,10 @@ def read_products(reading: Reading) -> tuple[Product, ...]:
         told = "no column of products is found here"
         reading.fault(None, told, "give their names the heading `Product`")
         return ()
-    layout = _layout(grid, heading, reading)
-    name_at = next(column.place for column in layout.columns if column.role == "name")
+    first, columns = _layout(grid, heading, reading)
+    name_at = next(column.place for column in columns if column.role == "name")
     rows: list[tuple[Cell, ...]] = []
-    for row in grid.rows[layout.first :]:
+    for row in grid.rows[first:]:
         title = row[name_at]
         if label_of(title.text) == "sum":
             reading.note(f"{quoted(title.text)} in cell {title.place}: no product, left out")
@@ -110,11 +105,9 @@ def read_products(reading: Reading) -> tuple[Product, ...]:
         reading.fault(cell, "no products" if not rows else f"more than {MOST_PRODUCTS} products")
     titles = [row[name_at] for row in rows]
     names = identifiers([title.text for title in titles], "product")
-    found = [
-        _product(row, name, title, layout, reading)
-        for row, name, title in zip(rows, names, titles, strict=True)
-    ]
-    for title, name in zip(titles, names, strict=True):
+    named = list(zip(rows, names, titles, strict=True))
+    found = [_product(row, name, title, columns, reading) for row, name, title in named]
+    for _, name, title in named:
         if title.text.lower() != name:
             reading.note(f"{quoted(title.text)} is called `{name}`")
     return () if reading.faults else tuple(found)
@@ -159,8 +152,9 @@ def _is_name(cell: Cell) -> bool:
     return cell.number is None and len(words) < 30 and bool(_NAME.search(words))
 
 
-def _layout(sheet: Sheet, heading: int, reading: Reading) -> _Layout:
-    """What each column is. A second row of headings, of lower and upper limits, belongs to it."""
+def _layout(sheet: Sheet, heading: int, reading: Reading) -> tuple[int, list[_Column]]:
+    """The first row of a product, and what each column is. A second row of headings, of lower and
+    upper limits, belongs to them."""
     rows = [sheet.rows[heading]]
     name_at = next(p for p, cell in enumerate(rows[0]) if _is_name(cell))
     below = sheet.rows[heading + 1] if heading + 1 < len(sheet.rows) else ()
@@ -187,7 +181,7 @@ def _layout(sheet: Sheet, heading: int, reading: Reading) -> _Layout:
             columns.append(column)
     if any(c.sieve is not None and not c.sieve.has_unit for c in columns) and not unit:
         reading.note("no unit of the sieves is said: taken for mm")
-    return _Layout(heading + len(rows), tuple(columns))
+    return heading + len(rows), columns
 
 
 def _goes_on(below: Sequence[Cell], name: Cell, name_at: int) -> bool:
@@ -231,7 +225,7 @@ def _column(
     return _Column(place, "", cell)
 
 
-def _side(text: str) -> Literal["low", "high", ""]:
+def _side(text: str) -> Side:
     words = text.lower()
     if _LOWER.search(words):
         return "low"
@@ -256,23 +250,23 @@ def _rate_unit(cell: Cell, words: str, reading: Reading) -> str:
 
 
 def _product(
-    row: Sequence[Cell], name: str, title: Cell, layout: _Layout, reading: Reading
+    row: Sequence[Cell], name: str, title: Cell, columns: Sequence[_Column], reading: Reading
 ) -> Product:
-    def asked(role: Role, usual: Callable[[float], Range]) -> tuple[Range | None, str]:
-        for column in layout.columns:
+    def asked(role: Role, side: Side) -> tuple[Range | None, str]:
+        for column in columns:
             cell = row[column.place]
             if column.role == role and not cell.is_blank:
-                found = _range(cell, usual, reading)
+                found = _range(cell, side, reading)
                 if found is not None:
                     _check_bounds(cell, role, found, reading)
                 return found, column.unit
         return None, "t/h"
 
-    rate, unit = asked("rate", lambda value: Range(value, None))
-    share, _ = asked("share", lambda value: Range(value, None))
-    flakiness, _ = asked("flakiness", lambda value: Range(None, value))
-    size = next((row[c.place].text for c in layout.columns if c.role == "size"), "")
-    limits = tuple(_limits(row, layout, reading))
+    rate, unit = asked("rate", "low")
+    share, _ = asked("share", "low")
+    flakiness, _ = asked("flakiness", "high")
+    size = next((row[c.place].text for c in columns if c.role == "size"), "")
+    limits = tuple(_limits(row, columns, reading))
     _check_falls(limits, reading)
     return Product(name, title.text, size, rate, unit, share, flakiness, limits, title.row)
 
@@ -287,14 +281,14 @@ def _check_bounds(cell: Cell, role: Role, asked: Range, reading: Reading) -> Non
             reading.fault(cell, f"{value:g} % is out of 0 % to 100 %")
 
 
-def _limits(row: Sequence[Cell], layout: _Layout, reading: Reading) -> Iterator[Limit]:
+def _limits(row: Sequence[Cell], columns: Sequence[_Column], reading: Reading) -> Iterator[Limit]:
     """Limits of per cent passing, coarse to fine: of a single cell, or of two columns."""
     found: dict[float, tuple[float, float, Cell]] = {}
-    for column in layout.columns:
+    for column in columns:
         cell = row[column.place]
         if column.sieve is None or cell.is_blank:
             continue
-        asked = _range(cell, _single(column), reading)
+        asked = _range(cell, column.side, reading)
         if asked is None:
             continue
         low = 0.0 if asked.low is None else asked.low
@@ -317,13 +311,9 @@ def _limits(row: Sequence[Cell], layout: _Layout, reading: Reading) -> Iterator[
         yield Limit(mm, *found[mm])
 
 
-def _single(column: _Column) -> Callable[[float], Range]:
-    """What one number in a column of limits asks for."""
-    if column.side == "low":
-        return lambda value: Range(value, None)
-    if column.side == "high":
-        return lambda value: Range(None, value)
-    return lambda value: Range(value, value)
+def _one_sided(value: float, side: Side) -> Range:
+    """What a single number asks for: a least, a most, or exactly it."""
+    return Range(None if side == "high" else value, None if side == "low" else value)
 
 
 def _check_falls(limits: Sequence[Limit], reading: Reading) -> None:
@@ -338,30 +328,26 @@ def _check_falls(limits: Sequence[Limit], reading: Reading) -> None:
             )
 
 
-def _range(cell: Cell, usual: Callable[[float], Range], reading: Reading) -> Range | None:
+def _range(cell: Cell, side: Side, reading: Reading) -> Range | None:
     """What a cell asks for: `20`, `15 - 25`, `≥ 120`, `max 20`. None after a reported fault."""
     date = "this is a date: a spreadsheet takes 5-10 for one"
     if reading.is_unfit(cell, date, "write it as text, as `5 to 10`"):
         return None
     if cell.number is not None:
-        return usual(cell.number)
+        return _one_sided(cell.number, side)
     words = " ".join(cell.text.lower().split())
     words = re.sub(r"\s*(?:t/h|tph|stph|kg/h)\b", "", words)
+    found = (pattern.fullmatch(words) for pattern in (_AT_LEAST, _AT_MOST, _RANGE))
+    matched = next(filter(None, found), None)
     try:
-        if (found := _AT_LEAST.fullmatch(words)) is not None:
-            return Range(as_number(found["value"], reading.sign), None)
-        if (found := _AT_MOST.fullmatch(words)) is not None:
-            return Range(None, as_number(found["value"], reading.sign))
-        if (found := _RANGE.fullmatch(words)) is not None:
-            low, high = (
-                as_number(found["low"], reading.sign),
-                as_number(found["high"], reading.sign),
-            )
-            if low > high:
-                reading.fault(cell, f"{low:g} stands before {high:g}", "the smaller one first")
-                return None
-            return Range(low, high)
-        return usual(as_number(words, reading.sign))
+        if matched is None:
+            return _one_sided(as_number(words, reading.sign), side)
+        limits = {name: as_number(text, reading.sign) for name, text in matched.groupdict().items()}
     except SheetError as fault:
         reading.refuse(cell, fault, "write `20`, `15 to 25` or `max 20`")
         return None
+    low, high = limits.get("low"), limits.get("high")
+    if low is not None and high is not None and low > high:
+        reading.fault(cell, f"{low:g} stands before {high:g}", "the smaller one first")
+        return None
+    return Range(low, high)

@@ -50,7 +50,7 @@ class Reading:
         return self.forced.decimal or decimal_sign(texts)
 
     def fault(self, cell: Cell | None, message: str, help: str = "") -> None:
-        """Report a fault of a cell, or of the sheet where it has none; each is told once."""
+        """Report a fault of a cell, or of the sheet where it has none; each is reported once."""
         text = self._told(cell, message, help)
         if text not in self.faults and len(self.faults) <= MOST_FAULTS:
             self.faults.append(text)

@@ -148,12 +148,12 @@ def _of_unit(written: str, unit_word: str, sign: str) -> Sieve:
 
 def _amount(written: str, sign: str) -> float:
     mixed = _MIXED.fullmatch(written)
-    if mixed is not None:
-        whole, above, below = mixed.groups()
-        if int(below) == 0:
-            raise SheetError("this divides by nothing")
-        return int(whole or 0) + int(above) / int(below)
-    return as_number(written, sign)
+    if mixed is None:
+        return as_number(written, sign)
+    whole, above, below = (int(part or 0) for part in mixed.groups())
+    if below == 0:
+        raise SheetError("this divides by nothing")
+    return whole + above / below
 
 
 def _agreed(found: list[Sieve]) -> Sieve:

@@ -12,7 +12,6 @@ import re
 import warnings
 import zipfile
 import zlib
-from collections.abc import Iterator
 from dataclasses import replace
 from typing import Any
 
@@ -44,11 +43,9 @@ class Workbook:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")  # of parts we have no use for
             try:
-                self._values = openpyxl.load_workbook(
-                    io.BytesIO(data), data_only=True, keep_links=False
-                )
-                self._formulas = openpyxl.load_workbook(
-                    io.BytesIO(data), data_only=False, keep_links=False
+                self._values, self._formulas = (
+                    openpyxl.load_workbook(io.BytesIO(data), data_only=is_value, keep_links=False)
+                    for is_value in (True, False)
                 )
             # What a stranger's XML may raise in the library is without end, and nothing of it is
             # ours to mend.
@@ -64,7 +61,7 @@ class Workbook:
         return tuple(
             sheet.title
             for sheet in self._values.worksheets
-            if sheet.sheet_state == "visible" and any(True for _ in _filled(sheet))
+            if sheet.sheet_state == "visible" and _filled(sheet)
         )
 
     def sheet(self, title: str) -> Sheet:
@@ -72,12 +69,9 @@ class Workbook:
         found = [sheet for sheet in self._values.worksheets if sheet.title == title]
         if not found:
             raise HogginError(f"`{self.file}` has no sheet `{title}`; {self.named_sheets()}")
-        cells = {(cell.row, cell.column): cell for cell in _filled(found[0])}
-        formulas = {
-            (cell.row, cell.column)
-            for cell in _filled(self._formulas[title])
-            if cell.data_type == "f"
-        }
+        cells = _filled(found[0])
+        stated = _filled(self._formulas[title])
+        formulas = {place for place, cell in stated.items() if cell.data_type == "f"}
         used = cells.keys() | formulas
         rows, columns = (max((place[axis] for place in used), default=0) for axis in (0, 1))
         check_size(f"{self.file}:{title}", rows, columns)
@@ -90,10 +84,9 @@ class Workbook:
             blank = Cell(row, column, origin=origin)
             if place in cells:
                 return _filled_in(blank, cells[place])
-            if place in formulas:
-                fault = "this formula was saved without a value"
-                return replace(blank, text="(formula)", fault=fault)
-            return blank
+            if place not in formulas:
+                return blank
+            return replace(blank, text="(formula)", fault="this formula was saved without a value")
 
         grid = tuple(
             tuple(cell(row, column) for column in range(1, columns + 1))
@@ -145,19 +138,20 @@ def _measure(file: str, data: bytes) -> None:
         raise HogginError(f"{refused}: it is packed in a way that is not read") from fault
 
 
-def _filled(sheet: Any) -> Iterator[Any]:
-    """Cells that were written; a sheet's stated size is not believed."""
-    yield from (cell for cell in sheet._cells.values() if cell.value is not None)
+def _filled(sheet: Any) -> dict[tuple[int, int], Any]:
+    """Cells that were written, by row and column; a sheet's stated size is not believed."""
+    written = (cell for cell in sheet._cells.values() if cell.value is not None)
+    return {(cell.row, cell.column): cell for cell in written}
 
 
 def _merged(sheet: Any, rows: int, columns: int) -> dict[tuple[int, int], tuple[int, int]]:
     """By place of a merged cell: the first of its range."""
-    found: dict[tuple[int, int], tuple[int, int]] = {}
-    for area in sheet.merged_cells.ranges:
-        for row in range(area.min_row, min(area.max_row, rows) + 1):
-            for column in range(area.min_col, min(area.max_col, columns) + 1):
-                found[row, column] = (area.min_row, area.min_col)
-    return found
+    return {
+        (row, column): (area.min_row, area.min_col)
+        for area in sheet.merged_cells.ranges
+        for row in range(area.min_row, min(area.max_row, rows) + 1)
+        for column in range(area.min_col, min(area.max_col, columns) + 1)
+    }
 
 
 def _filled_in(cell: Cell, found: Any) -> Cell:

@@ -7,11 +7,15 @@ from numpy.typing import ArrayLike, NDArray
 
 Array = NDArray[np.float64]
 
-# Gauss-Legendre points and weights on [0, 1]: a mean over a class's width is a weighted sum at
-# these shares of it.
-_NODES, _WEIGHTS = np.polynomial.legendre.leggauss(5)
-CLASS_POINTS: Array = 0.5 + 0.5 * np.asarray(_NODES, dtype=np.float64)
-CLASS_WEIGHTS: Array = 0.5 * np.asarray(_WEIGHTS, dtype=np.float64)
+
+def gauss(count: int) -> tuple[Array, Array]:
+    """Gauss-Legendre points and weights on [0, 1]: a mean over a class's width is a weighted sum
+    at these shares of it."""
+    nodes, weights = np.polynomial.legendre.leggauss(count)
+    return 0.5 + 0.5 * np.asarray(nodes), 0.5 * np.asarray(weights)
+
+
+CLASS_POINTS, CLASS_WEIGHTS = gauss(5)
 
 
 def per_case(value: ArrayLike) -> Array:
@@ -27,6 +31,16 @@ def column(value: ArrayLike) -> Array:
 def by_class(mass: ArrayLike) -> Array:
     """Mass by size class as (B, n); one case becomes a batch of one."""
     return np.atleast_2d(np.asarray(mass, dtype=np.float64))
+
+
+def over(
+    part: Array, whole: Array, where: NDArray[np.bool_] | None = None, empty: ArrayLike = np.nan
+) -> Array:
+    """part / whole; `empty` where there is no whole."""
+    part, whole = np.broadcast_arrays(part, whole)
+    known = whole > 0 if where is None else where
+    share: Array = np.divide(part, whole, out=np.full(part.shape, empty), where=known)
+    return share
 
 
 def size_grid(edges_mm: ArrayLike) -> Array:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import ArrayLike
 
-from hoggin.models.arrays import Array
+from hoggin.models.arrays import Array, over
 
 # Half of what a sieve analysis, reported to a whole per cent, takes for all passing: so a mix whose
 # smallest shares are left out still passes.
@@ -94,8 +94,7 @@ def _greatest_last(rows: Array, bounds: Array) -> Array:
             break
         enters = rising[0]
         column = table[:, enters]
-        room = np.full(count, np.inf)
-        np.divide(table[:, -1], column, out=room, where=column > _NOUGHT)
+        room = over(table[:, -1], column, column > _NOUGHT, np.inf)
         ties = np.flatnonzero(room <= room.min() + _NOUGHT)
         leaves = ties[np.argmin(basis[ties])]
         table[leaves] /= table[leaves, enters]
@@ -105,5 +104,4 @@ def _greatest_last(rows: Array, bounds: Array) -> Array:
         basis[leaves] = enters
     x = np.zeros(size + count)
     x[basis] = table[:, -1]
-    found: Array = x[:size]
-    return found
+    return x[:size]

@@ -193,8 +193,7 @@ def setting_curve_operator(
     broken = (upper - start) / (upper - lower)
     broken[:, -1] = 0.0
     unbroken = (1.0 - broken)[:, np.newaxis, :] * np.eye(classes)
-    operator: Array = unbroken + progeny(finer) * broken[:, np.newaxis, :]
-    return operator
+    return unbroken + progeny(finer) * broken[:, np.newaxis, :]
 
 
 def impact_operator(

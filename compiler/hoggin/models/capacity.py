@@ -80,8 +80,7 @@ def critical_speed_rpm(*, gape: ArrayLike, css: ArrayLike, throw: ArrayLike) -> 
     ratio = per_case(gape) / per_case(css)
     if np.any(ratio <= 1.0):
         raise ValueError("a jaw's gape must be above its css")
-    speed: Array = 47.0 / np.sqrt(per_case(throw) / 1000.0) * np.sqrt((ratio - 1.0) / ratio)
-    return speed
+    return 47.0 / np.sqrt(per_case(throw) / 1000.0) * np.sqrt((ratio - 1.0) / ratio)
 
 
 def choke_zone_capacity(
@@ -119,8 +118,7 @@ def choke_zone_capacity(
     drop_m = 0.5 * _GRAVITY * fall_s**2
     gap_m = (per_case(css) + 0.5 * per_case(throw)) / 1000.0
     volume_m3 = np.pi * per_case(mean_diameter) / 1000.0 * gap_m * drop_m * per_case(fill)
-    flow: Array = 60.0 * nutations * volume_m3 * per_case(bulk_density_t_m3)
-    return flow
+    return 60.0 * nutations * volume_m3 * per_case(bulk_density_t_m3)
 
 
 def rotor_capacity(
@@ -148,8 +146,7 @@ def rotor_capacity(
     """
     del solid_density_t_m3
     swept_m3_s = per_case(width) * per_case(gap) * 1e-6 * per_case(tip_speed)
-    flow: Array = 3600.0 * swept_m3_s * per_case(fill) * per_case(bulk_density_t_m3)
-    return flow
+    return 3600.0 * swept_m3_s * per_case(fill) * per_case(bulk_density_t_m3)
 
 
 def roll_capacity(
@@ -180,8 +177,7 @@ def roll_capacity(
     """
     del bulk_density_t_m3
     ribbon_m3_s = per_case(width) * per_case(gap) * 1e-6 * per_case(peripheral_speed)
-    flow: Array = 3600.0 * ribbon_m3_s * per_case(ribbon) * per_case(solid_density_t_m3)
-    return flow
+    return 3600.0 * ribbon_m3_s * per_case(ribbon) * per_case(solid_density_t_m3)
 
 
 def nipped_size_mm(*, diameter: ArrayLike, gap: ArrayLike, friction: ArrayLike) -> Array:
@@ -235,8 +231,7 @@ def layer_capacity(
     """
     del solid_density_t_m3
     section_m2 = per_case(width) * per_case(depth) * 1e-6 * per_case(fill)
-    flow: Array = 3600.0 * section_m2 * per_case(travel_speed) * per_case(bulk_density_t_m3)
-    return flow
+    return 3600.0 * section_m2 * per_case(travel_speed) * per_case(bulk_density_t_m3)
 
 
 def rated_capacity(
@@ -260,5 +255,4 @@ def rated_capacity(
     Source: the class's own.
     """
     del solid_density_t_m3
-    flow: Array = per_case(rated) * per_case(bulk_density_t_m3) / per_case(rated_density)
-    return flow
+    return per_case(rated) * per_case(bulk_density_t_m3) / per_case(rated_density)

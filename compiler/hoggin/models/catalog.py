@@ -12,8 +12,6 @@ in the argument's name. A part takes the arguments its function names and no oth
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-
 from hoggin.models.entries import MODELS
 from hoggin.models.model import Above, Coefficient, Model, Needs
 
@@ -38,10 +36,6 @@ def roles() -> tuple[str, ...]:
     return tuple(dict.fromkeys(model.role for model in _CATALOG.values()))
 
 
-def _index(models: Iterable[Model]) -> dict[tuple[str, str], Model]:
-    return {(model.role, model.name): model for model in models}
-
-
-_CATALOG = _index(MODELS)
+_CATALOG = {(model.role, model.name): model for model in MODELS}
 
 __all__ = ["Above", "Coefficient", "Model", "Needs", "find", "names", "roles"]

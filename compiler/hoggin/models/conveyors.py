@@ -9,7 +9,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import ArrayLike
 
-from hoggin.models.arrays import Array, per_case
+from hoggin.models.arrays import Array, over, per_case
 
 _GRAVITY = 9.81
 _SECONDS_PER_HOUR = 3600.0
@@ -70,8 +70,7 @@ def section_m2(
     slant = usable - middle
     top = middle + slant * np.cos(trough)
     cap = top**2 * np.tan(np.radians(per_case(surcharge_angle))) / 6
-    section: Array = cap + (middle + slant / 2 * np.cos(trough)) * slant / 2 * np.sin(trough)
-    return section
+    return cap + (middle + slant / 2 * np.cos(trough)) * slant / 2 * np.sin(trough)
 
 
 def cap_share(
@@ -87,8 +86,7 @@ def cap_share(
     """
     section = section_m2(width, middle_roll, trough_angle, surcharge_angle)
     cap = section - section_m2(width, middle_roll, trough_angle, 0.0)
-    share: Array = np.divide(cap, section, out=np.zeros_like(section), where=section > 0)
-    return share
+    return over(cap, section, empty=0.0)
 
 
 def slope_factor(
@@ -147,8 +145,7 @@ def trough_capacity(
     shape = width, middle_roll, trough_angle, surcharge_angle
     factor = slope_factor(length, lift, surcharge_angle, cap_share(*shape))
     volume_m3_h = section_m2(*shape) * factor * per_case(travel_speed) * _SECONDS_PER_HOUR
-    capacity: Array = volume_m3_h * per_case(fill) * per_case(bulk_density_t_m3)
-    return capacity
+    return volume_m3_h * per_case(fill) * per_case(bulk_density_t_m3)
 
 
 def secondary_coefficient(length: ArrayLike) -> Array:
@@ -197,8 +194,7 @@ def belt_force_n(
     carried_kg = 1000 * per_case(belt_mass) + rock_kg_m * along
     moved_kg = 1000 * per_case(roll_mass) + carried_kg * np.cos(_slope(along, up))
     rolling = secondary_coefficient(along) * per_case(friction) * _GRAVITY * moved_kg
-    force: Array = rolling + rock_kg_m * up * _GRAVITY
-    return force
+    return rolling + rock_kg_m * up * _GRAVITY
 
 
 def belt_power(
@@ -231,8 +227,7 @@ def belt_power(
         roll_mass=roll_mass,
         friction=friction,
     )
-    power: Array = force_n * per_case(travel_speed) / 1000 / per_case(efficiency)
-    return power
+    return force_n * per_case(travel_speed) / 1000 / per_case(efficiency)
 
 
 def slope_deg(length: ArrayLike, lift: ArrayLike) -> Array:
@@ -246,5 +241,4 @@ def slope_deg(length: ArrayLike, lift: ArrayLike) -> Array:
 
 def _slope(length: ArrayLike, lift: ArrayLike) -> Array:
     """Angle of the belt to the horizontal, radians; upright where it rises by all its length."""
-    slope: Array = np.arcsin(np.minimum(per_case(lift) / per_case(length), 1.0))
-    return slope
+    return np.arcsin(np.minimum(per_case(lift) / per_case(length), 1.0))

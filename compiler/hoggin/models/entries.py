@@ -3,8 +3,52 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import partial
+from typing import TypedDict, Unpack
 
 from hoggin.models.model import Above, Coefficient, Model, Needs
+
+
+class _Rules(TypedDict, total=False):
+    kinds: tuple[str, ...]
+    feed_coefficients: tuple[str, ...]
+    rock_coefficients: tuple[str, ...]
+    above: tuple[Above, ...]
+    needs: tuple[Needs, ...]
+
+
+def _model(
+    role: str,
+    parts: tuple[str, ...],
+    name: str,
+    functions: str,
+    meaning: str,
+    source: str,
+    *coefficients: Coefficient,
+    **rules: Unpack[_Rules],
+) -> Model:
+    """A model of a role. `functions`: for each of the role's parts `module:function`, with a space
+    between them; the modules are those of this package."""
+    paths = (f"hoggin.models.{function}" for function in functions.split())
+    found = dict(zip(parts, paths, strict=True))
+    return Model(role, name, meaning, source, found, coefficients, **rules)
+
+
+_breakage = partial(_model, "breakage", ("operator",))
+_partition = partial(_model, "partition", ("cut_size", "oversize"), kinds=("screen",))
+_area = partial(_model, "area", ("needed_area",))
+_capacity = partial(_model, "capacity", ("capacity",), kinds=("crusher",))
+_power = partial(_model, "power", ("power",))
+_wear = partial(_model, "wear", ("wear",))
+_belt_power = partial(_model, "belt_power", ("power",))
+_shape = partial(_model, "shape", ("fresh",))
+_elongation = partial(_model, "elongation", ("fresh",))
+
+_CLASSIFICATION = (
+    Coefficient("k1", "mm", "size below which no particle is broken", 0.01, 3000.0),
+    Coefficient("k2", "mm", "size above which every particle is broken", 0.02, 6000.0),
+    Coefficient("k3", "", "shape of the classification between k1 and k2", 0.5, 6.0, 2.3),
+)
 
 _TWO_TERM_BREAKAGE = (
     Coefficient("fines_share", "", "share of the progeny in the fines term (K)", 0.0, 1.0, 0.2),
@@ -20,65 +64,79 @@ _FEED_RESPONSE = (
 
 _SIZES_BROKEN = Above("k2", "k1", "pieces up to k1 are never broken, pieces from k2 up always")
 
-_MATRIX = Model(
-    role="breakage",
-    name="matrix",
-    meaning="repeated classification and breakage in a chamber, p = (I - C)(I - B C)^-1 f",
-    source="Whiten (1972); Whiten, Walter & White (1979); King (2001), ch. 5",
-    functions={"operator": "hoggin.models.breakage:whiten_operator"},
-    coefficients=(
-        Coefficient("k1", "mm", "size below which no particle is broken", 0.01, 3000.0),
-        Coefficient("k2", "mm", "size above which every particle is broken", 0.02, 6000.0),
-        Coefficient("k3", "", "shape of the classification between k1 and k2", 0.5, 6.0, 2.3),
-        *_TWO_TERM_BREAKAGE,
-        *_FEED_RESPONSE,
-    ),
-    feed_coefficients=("k1_feed", "k2_feed"),
-    above=(_SIZES_BROKEN,),
+_BELT_RUN = (
+    Coefficient("travel_speed", "m/s", "speed of the belt", 0.05, 8.0),
+    Coefficient("length", "m", "along the belt, between pulley centres", 1.0, 5000.0),
+    Coefficient("lift", "m", "height the rock is raised by", 0.0, 1000.0),
 )
 
-_MATRIX_T10 = Model(
-    role="breakage",
-    name="matrix_t10",
-    meaning="the chamber of `matrix` with breakage from t10 = A (1 - exp(-b Ecs)) of the rock",
-    source="Whiten (1972); Napier-Munn et al. (1996), ch. 4; King (2001), ch. 5; from memory",
-    functions={"operator": "hoggin.models.t10:t10_operator"},
-    coefficients=(
-        *_MATRIX.coefficients[:3],
+_BELT_RISES = Above("length", "lift", "a belt can't rise by more than it is long")
+
+_USUAL_SPEED = Coefficient("speed_ratio", "", "speed over the usual speed", 0.2, 5.0, 1.0)
+_SPEED_EXPONENT = Coefficient(
+    "speed_exponent", "", "flaky share falls as speed to minus it", 0.0, 2.0, 0.5
+)
+
+_NEAR_SETTING = _shape(
+    "near_setting",
+    "shape:near_setting_flakiness",
+    "flaky share of freshly broken rock: best near the setting, worse finer and coarser",
+    "trends of Bengtsson & Evertsson (2006), from memory; form and figures common practice",
+    Coefficient("css", "mm", "closed side setting, or gap of an impactor", 1.0, 2000.0),
+    Coefficient("best", "", "flaky share at the setting", 0.0, 0.6),
+    Coefficient("rise_finer", "", "added by each halving of size below it", 0.0, 0.5, 0.04),
+    Coefficient("rise_coarser", "", "added by each doubling above it", 0.0, 0.5, 0.10),
+    Coefficient("most", "", "upper limit of the flaky share", 0.05, 1.0, 0.5),
+    Coefficient("usual_ratio", "", "reduction ratio `best` belongs to", 1.0, 30.0, 3.0),
+    Coefficient("ratio_exponent", "", "flaky share rises as ratio to this", 0.0, 2.0, 0.3),
+    Coefficient("speed_ratio", "", "speed over the speed `best` belongs to", 0.2, 5.0, 1.0),
+    _SPEED_EXPONENT,
+)
+
+MODELS = (
+    _breakage(
+        "matrix",
+        "breakage:whiten_operator",
+        "repeated classification and breakage in a chamber, p = (I - C)(I - B C)^-1 f",
+        "Whiten (1972); Whiten, Walter & White (1979); King (2001), ch. 5",
+        *_CLASSIFICATION,
+        *_TWO_TERM_BREAKAGE,
+        *_FEED_RESPONSE,
+        feed_coefficients=("k1_feed", "k2_feed"),
+        above=(_SIZES_BROKEN,),
+    ),
+    _breakage(
+        "matrix_t10",
+        "t10:t10_operator",
+        "the chamber of `matrix` with breakage from t10 = A (1 - exp(-b Ecs)) of the rock",
+        "Whiten (1972); Napier-Munn et al. (1996), ch. 4; King (2001), ch. 5; from memory",
+        *_CLASSIFICATION,
         Coefficient("t10_limit", "", "t10 of the rock at high energy (A)", 0.05, 0.95),
         Coefficient("energy_scale", "kWh/t", "energy over which t10 nears it (1/b)", 0.1, 20.0),
         Coefficient("specific_energy", "kWh/t", "energy of one breakage (Ecs)", 0.005, 10.0),
         Coefficient("alpha", "", "how fast tn falls with n", 0.3, 1.5, 0.7),
         *_FEED_RESPONSE,
         Coefficient("t10_feed", "", "added to t10 at twice the usual_f80", -0.5, 0.5, 0.0),
+        feed_coefficients=("k1_feed", "k2_feed", "t10_feed"),
+        rock_coefficients=("t10_limit", "energy_scale"),
+        above=(_SIZES_BROKEN,),
+        needs=(Needs("t10_feed", "usual_f80", "the F80 of the feed that t10 belongs to"),),
     ),
-    feed_coefficients=("k1_feed", "k2_feed", "t10_feed"),
-    rock_coefficients=("t10_limit", "energy_scale"),
-    above=(_SIZES_BROKEN,),
-    needs=(Needs("t10_feed", "usual_f80", "the F80 of the feed that t10 belongs to"),),
-)
-
-_SETTING_CURVE = Model(
-    role="breakage",
-    name="setting_curve",
-    meaning="a product curve through the share passing the setting, up to a multiple of it",
-    source="common practice, no source",
-    functions={"operator": "hoggin.models.breakage:setting_curve_operator"},
-    coefficients=(
+    _breakage(
+        "setting_curve",
+        "breakage:setting_curve_operator",
+        "a product curve through the share passing the setting, up to a multiple of it",
+        "common practice, no source",
         Coefficient("css", "mm", "closed side setting", 1.0, 2000.0),
         Coefficient("passing_css", "", "fraction of the product finer than the css", 0.2, 0.98),
         Coefficient("top_ratio", "", "top size of the product over the css", 1.1, 6.0, 2.0),
         Coefficient("slope", "", "log-log slope of the curve below the css", 0.2, 3.0, 0.9),
     ),
-)
-
-_IMPACT = Model(
-    role="breakage",
-    name="impact",
-    meaning="breakage by rotor impact, its classification set by the energy at the rotor tip",
-    source="Nikolov (2002), Nikolov (2004); form from memory",
-    functions={"operator": "hoggin.models.breakage:impact_operator"},
-    coefficients=(
+    _breakage(
+        "impact",
+        "breakage:impact_operator",
+        "breakage by rotor impact, its classification set by the energy at the rotor tip",
+        "Nikolov (2002), Nikolov (2004); form from memory",
         Coefficient("tip_speed", "m/s", "speed of the rotor tip", 5.0, 120.0),
         Coefficient("reference_speed", "m/s", "tip speed d_min, d50 belong to", 5.0, 120.0, 35.0),
         Coefficient("d_min", "mm", "largest size never broken, at reference speed", 0.0, 500.0),
@@ -88,78 +146,46 @@ _IMPACT = Model(
         Coefficient("energy_exponent", "", "size falls as energy to minus this", 0.0, 2.0, 0.5),
         *_TWO_TERM_BREAKAGE,
     ),
-)
-
-_KARRA = Model(
-    role="partition",
-    name="karra",
-    meaning="screen partition whose cut size falls as the deck's load rises",
-    kinds=("screen",),
-    source="Karra (1979), as in King (2001), ch. 4; constants from memory",
-    functions={
-        "cut_size": "hoggin.models.partition:karra_cut_size",
-        "oversize": "hoggin.models.partition:oversize",
-    },
-    coefficients=(
+    _partition(
+        "karra",
+        "partition:karra_cut_size partition:oversize",
+        "screen partition whose cut size falls as the deck's load rises",
+        "Karra (1979), as in King (2001), ch. 4; constants from memory",
         Coefficient("inclination", "deg", "slope of the deck to the horizontal", 0.0, 50.0, 0.0),
         Coefficient("wet", "", "1 with spray water on the deck, 0 dry", 0.0, 1.0, 0.0),
         Coefficient("sharpness", "", "exponent of the partition curve", 0.5, 20.0, 5.846),
     ),
-)
-
-_FIXED = Model(
-    role="partition",
-    name="fixed",
-    meaning="screen partition at a fixed ratio of cut size to aperture, whatever the load",
-    kinds=("screen",),
-    source="common practice, no source",
-    functions={
-        "cut_size": "hoggin.models.partition:fixed_cut_size",
-        "oversize": "hoggin.models.partition:oversize",
-    },
-    coefficients=(
+    _partition(
+        "fixed",
+        "partition:fixed_cut_size partition:oversize",
+        "screen partition at a fixed ratio of cut size to aperture, whatever the load",
+        "common practice, no source",
         Coefficient("ratio", "", "cut size over aperture", 0.3, 1.5, 0.9),
         Coefficient("sharpness", "", "exponent of the partition curve", 0.5, 50.0, 5.846),
     ),
-)
-
-_SETTLING = Model(
-    role="partition",
-    name="settling",
-    meaning="wet classification: a Rosin-Rammler curve about a cut size, and a bypass",
-    kinds=("classifier",),
-    source="Plitt (1971, 1976), as in King (2001), ch. 4; form from memory",
-    functions={
-        "cut_size": "hoggin.models.classify:settling_cut_size",
-        "oversize": "hoggin.models.classify:settling_coarse",
-    },
-    coefficients=(
+    _partition(
+        "settling",
+        "classify:settling_cut_size classify:settling_coarse",
+        "wet classification: a Rosin-Rammler curve about a cut size, and a bypass",
+        "Plitt (1971, 1976), as in King (2001), ch. 4; form from memory",
         Coefficient("d50", "mm", "corrected cut size", 0.001, 10.0),
         Coefficient("sharpness", "", "exponent of the curve", 0.5, 10.0, 2.5),
         Coefficient("bypass", "", "share that goes with the coarse unclassified", 0.0, 0.9, 0.1),
+        kinds=("classifier",),
     ),
-)
-
-_FACTOR_METHOD = Model(
-    role="area",
-    name="factor_method",
-    meaning="deck area from tonnes of undersize and the screen makers' association's factors",
-    source="screen makers' association tables, as in public wire-cloth references",
-    functions={"needed_area": "hoggin.models.screens:needed_area"},
-    coefficients=(
+    _area(
+        "factor_method",
+        "screens:needed_area",
+        "deck area from tonnes of undersize and the screen makers' association's factors",
+        "screen makers' association tables, as in public wire-cloth references",
         Coefficient("wet_factor", "", "factor E: 1 dry, up to 1.25 with spray", 1.0, 1.25, 1.0),
         Coefficient("efficiency", "", "undersize to be removed, as a fraction", 0.7, 0.95, 0.95),
     ),
-)
-
-_JAW = Model(
-    role="capacity",
-    name="jaw",
-    meaning="flow through a jaw chamber, limited by stroke below the critical speed, by fall above",
-    kinds=("crusher",),
-    source="Rose & English (1967), as in Gupta & Yan (2006); from memory",
-    functions={"capacity": "hoggin.models.capacity:jaw_capacity"},
-    coefficients=(
+    _capacity(
+        "jaw",
+        "capacity:jaw_capacity",
+        "flow through a jaw chamber, limited by stroke below the critical speed, by fall above",
+        "Rose & English (1967), as in Gupta & Yan (2006); from memory",
         Coefficient("gape", "mm", "feed opening between the jaws", 50.0, 3000.0),
         Coefficient("width", "mm", "width of the jaws", 50.0, 4000.0),
         Coefficient("css", "mm", "closed side setting", 5.0, 600.0),
@@ -168,18 +194,13 @@ _JAW = Model(
         Coefficient("packing", "", "packing of the feed in the chamber", 0.2, 1.0, 0.65),
         Coefficient("size_factor", "", "effect of the setting over feed size", 0.2, 1.0, 1.0),
         Coefficient("surface", "", "effect of the liner's surface", 0.5, 1.0, 1.0),
+        above=(Above("gape", "css", "rock enters at the gape and leaves at the setting"),),
     ),
-    above=(Above("gape", "css", "rock enters at the gape and leaves at the setting"),),
-)
-
-_CHOKE_ZONE = Model(
-    role="capacity",
-    name="choke_zone",
-    meaning="rock falling, once a nutation, through the annulus of a gyratory or cone crusher",
-    kinds=("crusher",),
-    source="Gauldie (1953), Evertsson (2000); form from memory",
-    functions={"capacity": "hoggin.models.capacity:choke_zone_capacity"},
-    coefficients=(
+    _capacity(
+        "choke_zone",
+        "capacity:choke_zone_capacity",
+        "rock falling, once a nutation, through the annulus of a gyratory or cone crusher",
+        "Gauldie (1953), Evertsson (2000); form from memory",
         Coefficient("css", "mm", "closed side setting", 1.0, 600.0),
         Coefficient("throw", "mm", "stroke at the choke zone", 1.0, 150.0),
         Coefficient("mean_diameter", "mm", "mean diameter of the choke zone", 100.0, 6000.0),
@@ -187,212 +208,118 @@ _CHOKE_ZONE = Model(
         Coefficient("fall_share", "", "share of a nutation the rock moves in", 0.2, 0.9, 0.5),
         Coefficient("fill", "", "filling of the choke zone", 0.1, 1.2, 1.0),
     ),
-)
-
-_ROTOR = Model(
-    role="capacity",
-    name="rotor",
-    meaning="volume swept through the last gap of an impactor's rotor",
-    kinds=("crusher",),
-    source="conservation of volume; fill is common practice, no source",
-    functions={"capacity": "hoggin.models.capacity:rotor_capacity"},
-    coefficients=(
+    _capacity(
+        "rotor",
+        "capacity:rotor_capacity",
+        "volume swept through the last gap of an impactor's rotor",
+        "conservation of volume; fill is common practice, no source",
         Coefficient("width", "mm", "width of the rotor", 100.0, 4000.0),
         Coefficient("gap", "mm", "gap between rotor and last apron", 1.0, 500.0),
         Coefficient("tip_speed", "m/s", "speed of the rotor tip", 5.0, 120.0),
         Coefficient("fill", "", "share of the swept volume that is rock", 0.001, 1.0, 0.05),
     ),
-)
-
-_ROLL = Model(
-    role="capacity",
-    name="roll",
-    meaning="the ribbon of rock that a roll crusher draws through its gap",
-    kinds=("crusher",),
-    source="Taggart (1945), Gupta & Yan (2006), ch. 6; from memory",
-    functions={"capacity": "hoggin.models.capacity:roll_capacity"},
-    coefficients=(
+    _capacity(
+        "roll",
+        "capacity:roll_capacity",
+        "the ribbon of rock that a roll crusher draws through its gap",
+        "Taggart (1945), Gupta & Yan (2006), ch. 6; from memory",
         Coefficient("width", "mm", "width of the rolls", 50.0, 4000.0),
         Coefficient("gap", "mm", "gap between the rolls", 0.5, 500.0),
         Coefficient("peripheral_speed", "m/s", "speed of the rolls' surface", 0.1, 30.0),
         Coefficient("ribbon", "", "share of a solid ribbon that passes", 0.02, 1.0, 0.25),
     ),
-)
-
-_LAYER = Model(
-    role="capacity",
-    name="layer",
-    meaning="a layer of rock carried at a travel speed: pan, apron and belt feeders",
-    kinds=("feeder", "conveyor"),
-    source="conservation of mass",
-    functions={"capacity": "hoggin.models.capacity:layer_capacity"},
-    coefficients=(
+    _capacity(
+        "layer",
+        "capacity:layer_capacity",
+        "a layer of rock carried at a travel speed: pan, apron and belt feeders",
+        "conservation of mass",
         Coefficient("width", "mm", "width of the layer", 100.0, 4000.0),
         Coefficient("depth", "mm", "depth of the layer", 10.0, 3000.0),
         Coefficient("travel_speed", "m/s", "speed of the layer", 0.005, 5.0),
         Coefficient("fill", "", "share of width times depth that is filled", 0.1, 1.0, 1.0),
+        kinds=("feeder", "conveyor"),
     ),
-)
-
-_RATED = Model(
-    role="capacity",
-    name="rated",
-    meaning="a capacity the class states",
-    source="the class's own source",
-    functions={"capacity": "hoggin.models.capacity:rated_capacity"},
-    coefficients=(
+    _capacity(
+        "rated",
+        "capacity:rated_capacity",
+        "a capacity the class states",
+        "the class's own source",
         Coefficient("rated", "t/h", "capacity at the density it is rated for", 0.1, 20000.0),
         Coefficient("rated_density", "t/m3", "bulk density of the rating", 0.5, 4.0, 1.6),
+        kinds=(),
     ),
-)
-
-_BOND = Model(
-    role="power",
-    name="bond",
-    meaning="power drawn from the third theory, W = 10 Wi (1/sqrt(P80) - 1/sqrt(F80))",
-    source="Bond (1952), Bond (1961)",
-    functions={"power": "hoggin.models.power:bond_power"},
-    coefficients=(
+    _power(
+        "bond",
+        "power:bond_power",
+        "power drawn from the third theory, W = 10 Wi (1/sqrt(P80) - 1/sqrt(F80))",
+        "Bond (1952), Bond (1961)",
         Coefficient("no_load", "kW", "power drawn with the chamber empty", 0.0, 5000.0, 0.0),
         Coefficient("efficiency", "", "share of the added power that breaks rock", 0.1, 1.0, 1.0),
     ),
-)
-
-_LINERS = Model(
-    role="wear",
-    name="chamber_liners",
-    meaning="liner metal of a jaw, gyratory or cone crusher a kWh, (Ai + 0.22) / 11 lb",
-    source="Bond (1963), from memory",
-    functions={"wear": "hoggin.models.wear:chamber_wear_g_kwh"},
-    coefficients=(),
-)
-
-_ROLL_SHELLS = Model(
-    role="wear",
-    name="roll_shells",
-    meaning="shell metal of a roll crusher a kWh, (Ai / 10)^(2/3) lb",
-    source="Bond (1963), from memory",
-    functions={"wear": "hoggin.models.wear:roll_wear_g_kwh"},
-    coefficients=(),
-)
-
-_NEAR_SETTING = Model(
-    role="shape",
-    name="near_setting",
-    meaning="flaky share of freshly broken rock: best near the setting, worse finer and coarser",
-    source="trends of Bengtsson & Evertsson (2006), from memory; form and figures common practice",
-    functions={"fresh": "hoggin.models.shape:near_setting_flakiness"},
-    coefficients=(
-        Coefficient("css", "mm", "closed side setting, or gap of an impactor", 1.0, 2000.0),
-        Coefficient("best", "", "flaky share at the setting", 0.0, 0.6),
-        Coefficient("rise_finer", "", "added by each halving of size below it", 0.0, 0.5, 0.04),
-        Coefficient("rise_coarser", "", "added by each doubling above it", 0.0, 0.5, 0.10),
-        Coefficient("most", "", "upper limit of the flaky share", 0.05, 1.0, 0.5),
-        Coefficient("usual_ratio", "", "reduction ratio `best` belongs to", 1.0, 30.0, 3.0),
-        Coefficient("ratio_exponent", "", "flaky share rises as ratio to this", 0.0, 2.0, 0.3),
-        Coefficient("speed_ratio", "", "speed over the speed `best` belongs to", 0.2, 5.0, 1.0),
-        Coefficient("speed_exponent", "", "flaky share falls as speed to minus it", 0.0, 2.0, 0.5),
+    _wear(
+        "chamber_liners",
+        "wear:chamber_wear_g_kwh",
+        "liner metal of a jaw, gyratory or cone crusher a kWh, (Ai + 0.22) / 11 lb",
+        "Bond (1963), from memory",
     ),
-)
-
-_EVEN = Model(
-    role="shape",
-    name="even",
-    meaning="flaky share of freshly broken rock, alike in every size: rock broken by rock",
-    source="common practice, no source",
-    functions={"fresh": "hoggin.models.shape:even_flakiness"},
-    coefficients=(
-        Coefficient("flakiness", "", "flaky share at the usual speed", 0.0, 0.6),
-        Coefficient("speed_ratio", "", "speed over the usual speed", 0.2, 5.0, 1.0),
-        Coefficient("speed_exponent", "", "flaky share falls as speed to minus it", 0.0, 2.0, 0.5),
+    _wear(
+        "roll_shells",
+        "wear:roll_wear_g_kwh",
+        "shell metal of a roll crusher a kWh, (Ai / 10)^(2/3) lb",
+        "Bond (1963), from memory",
     ),
-)
-
-_NEAR_SETTING_ELONGATION = replace(
-    _NEAR_SETTING,
-    role="elongation",
-    meaning="flat and elongated share of freshly broken rock, by the rule of the flaky share",
-    source="common practice, no source",
-    coefficients=tuple(
-        replace(c, meaning=c.meaning.replace("flaky", "flat and elongated"))
-        for c in _NEAR_SETTING.coefficients
-    ),
-)
-
-_EVEN_ELONGATION = Model(
-    role="elongation",
-    name="even",
-    meaning="flat and elongated share of freshly broken rock, alike in every size",
-    source="common practice, no source",
-    functions={"fresh": "hoggin.models.shape:even_elongation"},
-    coefficients=(
-        Coefficient("flat_elongated", "", "flat and elongated share at usual speed", 0.0, 0.6),
-        *_EVEN.coefficients[1:2],
-    ),
-)
-
-_BELT_RISES = Above("length", "lift", "a belt can't rise by more than it is long")
-
-_TROUGH = Model(
-    role="capacity",
-    name="trough",
-    meaning="section of rock on a troughed belt on three rolls, times its speed",
-    kinds=("feeder", "conveyor"),
-    source="ISO 5048 (1989), from memory",
-    functions={"capacity": "hoggin.models.conveyors:trough_capacity"},
-    coefficients=(
+    _capacity(
+        "trough",
+        "conveyors:trough_capacity",
+        "section of rock on a troughed belt on three rolls, times its speed",
+        "ISO 5048 (1989), from memory",
         Coefficient("width", "mm", "width of the belt", 300.0, 3200.0),
         Coefficient("middle_roll", "mm", "length of the middle roll", 100.0, 3200.0),
         Coefficient("trough_angle", "deg", "outer rolls to the horizontal", 0.0, 60.0),
         Coefficient("surcharge_angle", "deg", "surface of the moving rock", 0.0, 35.0),
-        Coefficient("travel_speed", "m/s", "speed of the belt", 0.05, 8.0),
-        Coefficient("length", "m", "along the belt, between pulley centres", 1.0, 5000.0),
-        Coefficient("lift", "m", "height the rock is raised by", 0.0, 1000.0),
+        *_BELT_RUN,
         Coefficient("fill", "", "share of the section that is used", 0.1, 1.2, 1.0),
+        kinds=("feeder", "conveyor"),
+        above=(_BELT_RISES,),
     ),
-    above=(_BELT_RISES,),
-)
-
-_BELT_RESISTANCE = Model(
-    role="belt_power",
-    name="resistance",
-    meaning="rolling resistance by artificial friction and coefficient C, and the lift",
-    source="ISO 5048 (1989), shorter than 80 m DIN 22101; from memory",
-    functions={"power": "hoggin.models.conveyors:belt_power"},
-    coefficients=(
-        Coefficient("travel_speed", "m/s", "speed of the belt", 0.05, 8.0),
-        Coefficient("length", "m", "along the belt, between pulley centres", 1.0, 5000.0),
-        Coefficient("lift", "m", "height the rock is raised by", 0.0, 1000.0),
+    _belt_power(
+        "resistance",
+        "conveyors:belt_power",
+        "rolling resistance by artificial friction and coefficient C, and the lift",
+        "ISO 5048 (1989), shorter than 80 m DIN 22101; from memory",
+        *_BELT_RUN,
         Coefficient("belt_mass", "t", "both strands of the belt", 0.0, 1000.0),
         Coefficient("roll_mass", "t", "turning parts of all idlers", 0.0, 1000.0),
         Coefficient("friction", "", "artificial friction f", 0.01, 0.06, 0.02),
         Coefficient("efficiency", "", "of gear and coupling", 0.5, 1.0, 0.9),
+        above=(_BELT_RISES,),
     ),
-    above=(_BELT_RISES,),
-)
-
-MODELS = (
-    _MATRIX,
-    _MATRIX_T10,
-    _SETTING_CURVE,
-    _IMPACT,
-    _KARRA,
-    _FIXED,
-    _SETTLING,
-    _FACTOR_METHOD,
-    _JAW,
-    _CHOKE_ZONE,
-    _ROTOR,
-    _ROLL,
-    _LAYER,
-    _RATED,
-    _BOND,
-    _LINERS,
-    _ROLL_SHELLS,
-    _TROUGH,
-    _BELT_RESISTANCE,
     _NEAR_SETTING,
-    _EVEN,
-    _NEAR_SETTING_ELONGATION,
-    _EVEN_ELONGATION,
+    _shape(
+        "even",
+        "shape:even_flakiness",
+        "flaky share of freshly broken rock, alike in every size: rock broken by rock",
+        "common practice, no source",
+        Coefficient("flakiness", "", "flaky share at the usual speed", 0.0, 0.6),
+        _USUAL_SPEED,
+        _SPEED_EXPONENT,
+    ),
+    replace(
+        _NEAR_SETTING,
+        role="elongation",
+        meaning="flat and elongated share of freshly broken rock, by the rule of the flaky share",
+        source="common practice, no source",
+        coefficients=tuple(
+            replace(c, meaning=c.meaning.replace("flaky", "flat and elongated"))
+            for c in _NEAR_SETTING.coefficients
+        ),
+    ),
+    _elongation(
+        "even",
+        "shape:even_elongation",
+        "flat and elongated share of freshly broken rock, alike in every size",
+        "common practice, no source",
+        Coefficient("flat_elongated", "", "flat and elongated share at usual speed", 0.0, 0.6),
+        _USUAL_SPEED,
+    ),
 )

@@ -8,7 +8,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import ArrayLike
 
-from hoggin.models.arrays import Array, by_class, column, per_case, share_below, size_grid
+from hoggin.models.arrays import Array, by_class, column, over, per_case, share_below, size_grid
 
 FINENESS_SIEVES_MM = (150.0, 75.0, 37.5, 19.0, 9.5, 4.75, 2.36, 1.18, 0.6, 0.3, 0.15)
 """The sieves of the fineness modulus (ASTM C136)."""
@@ -31,8 +31,7 @@ def passing(edges_mm: ArrayLike, mass: ArrayLike) -> Array:
     classes = by_class(mass)
     finer = np.cumsum(classes[:, ::-1], axis=1)[:, ::-1]
     finer = np.concatenate([finer, np.zeros((finer.shape[0], 1))], axis=1)
-    total = finer[:, :1]
-    return np.divide(finer, total, out=np.zeros_like(finer), where=total > 0.0)
+    return over(finer, finer[:, :1], empty=0.0)
 
 
 def passing_at(edges_mm: ArrayLike, mass: ArrayLike, size_mm: ArrayLike) -> Array:
@@ -51,7 +50,7 @@ def passing_at(edges_mm: ArrayLike, mass: ArrayLike, size_mm: ArrayLike) -> Arra
     """
     classes = by_class(mass)
     finer = (classes * share_below(size_grid(edges_mm), size_mm)).sum(axis=1)
-    return _fraction(finer, classes.sum(axis=1))
+    return over(finer, classes.sum(axis=1), empty=0.0)
 
 
 def passing_at_each(edges_mm: ArrayLike, mass: ArrayLike, sizes_mm: ArrayLike) -> Array:
@@ -73,7 +72,7 @@ def passing_at_each(edges_mm: ArrayLike, mass: ArrayLike, sizes_mm: ArrayLike) -
     shares = share_below(size_grid(edges_mm), sizes_mm)  # (k, n), looked up once for all cases
     found = np.zeros((len(classes), len(shares)))
     for place, share in enumerate(shares):
-        found[:, place] = _fraction((classes * share).sum(axis=1), total)
+        found[:, place] = over((classes * share).sum(axis=1), total, empty=0.0)
     return found
 
 
@@ -100,31 +99,11 @@ def size_at(edges_mm: ArrayLike, mass: ArrayLike, fraction: ArrayLike) -> Array:
     crossing = np.minimum(crossing, edges.size - 2)
     above = np.take_along_axis(finer, crossing, axis=1)
     below = np.take_along_axis(finer, crossing + 1, axis=1)
-    width = above - below
-    share = np.divide(wanted - below, width, out=np.full_like(width, np.nan), where=width > 0.0)
+    share = over(wanted - below, above - below)
     upper, lower = edges[crossing], edges[crossing + 1]
-    ratio = np.divide(lower, upper, out=np.ones_like(upper), where=lower > 0.0)
+    ratio = over(lower, upper, lower > 0.0, 1.0)
     size: Array = np.where(lower > 0.0, upper * ratio ** (1.0 - share), upper * share)[:, 0]
     return size
-
-
-def share_between(
-    edges_mm: ArrayLike, mass: ArrayLike, low_mm: ArrayLike, high_mm: ArrayLike
-) -> Array:
-    """Fraction of the mass between two sizes.
-
-    Args:
-        edges_mm: (n + 1,) class limits, mm.
-        mass: (B, n) mass by class.
-        low_mm, high_mm: (B,) sizes, mm.
-
-    Returns:
-        (B,) fraction; 0 where there is no mass.
-
-    Raises:
-        ValueError: if the edges do not fall to 0.
-    """
-    return passing_at(edges_mm, mass, high_mm) - passing_at(edges_mm, mass, low_mm)
 
 
 def near_size(edges_mm: ArrayLike, mass: ArrayLike, aperture_mm: ArrayLike) -> Array:
@@ -133,12 +112,8 @@ def near_size(edges_mm: ArrayLike, mass: ArrayLike, aperture_mm: ArrayLike) -> A
     Source: King (2001), ch. 4.
     """
     aperture = per_case(aperture_mm)
-    return share_between(edges_mm, mass, 0.75 * aperture, 1.25 * aperture)
-
-
-def half_size(edges_mm: ArrayLike, mass: ArrayLike, aperture_mm: ArrayLike) -> Array:
-    """Fraction finer than half the aperture, (B,). Source: screen makers' association method."""
-    return passing_at(edges_mm, mass, 0.5 * per_case(aperture_mm))
+    coarse, fine = 1.25 * aperture, 0.75 * aperture
+    return passing_at(edges_mm, mass, coarse) - passing_at(edges_mm, mass, fine)
 
 
 def fineness_modulus(edges_mm: ArrayLike, mass: ArrayLike) -> Array:
@@ -197,8 +172,7 @@ def class_fractions(edges_mm: ArrayLike, sizes_mm: ArrayLike, passing: ArrayLike
     tail = finer[-1] * np.minimum(edges[:-1] / sizes[-1], 1.0) ** _tail_slope(sizes, finer)
     at_edges = np.where(edges[:-1] < sizes[-1], tail, curve)
     at_edges[0] = 1.0
-    fractions: Array = -np.diff(np.append(at_edges, 0.0))
-    return fractions
+    return -np.diff(np.append(at_edges, 0.0))
 
 
 def _tail_slope(sizes: Array, finer: Array) -> float:
@@ -229,8 +203,7 @@ def pchip(x: Array, y: Array, at: Array) -> Array:
     h, t = step[segment], (at - x[segment]) / step[segment]
     cubic = (slope[segment] + slope[segment + 1] - 2.0 * secant[segment]) * h
     square = (3.0 * secant[segment] - 2.0 * slope[segment] - slope[segment + 1]) * h
-    value: Array = y[segment] + t * (slope[segment] * h + t * (square + t * cubic))
-    return value
+    return y[segment] + t * (slope[segment] * h + t * (square + t * cubic))
 
 
 def _pchip_slopes(step: Array, secant: Array) -> Array:
@@ -255,51 +228,3 @@ def _end_slope(step: float, next_step: float, secant: float, next_secant: float)
     if secant * next_secant <= 0.0 and abs(slope) > 3.0 * abs(secant):
         return 3.0 * secant
     return slope
-
-
-def rosin_rammler(size_mm: ArrayLike, *, d63_mm: ArrayLike, exponent: ArrayLike) -> Array:
-    """Fraction passing P = 1 - exp(-(d / d63)^m); shapes broadcast.
-
-    Source: Rosin & Rammler (1933).
-    """
-    result: Array = -np.expm1(-((np.asarray(size_mm) / np.asarray(d63_mm)) ** np.asarray(exponent)))
-    return result
-
-
-def gaudin_schuhmann(size_mm: ArrayLike, *, top_mm: ArrayLike, exponent: ArrayLike) -> Array:
-    """Fraction passing P = (d / top)^m, 1 from the top size up; shapes broadcast.
-
-    Source: Gaudin (1926), Schuhmann (1940).
-    """
-    relative = np.minimum(np.asarray(size_mm, dtype=np.float64) / np.asarray(top_mm), 1.0)
-    result: Array = relative ** np.asarray(exponent)
-    return result
-
-
-def fit_rosin_rammler(sizes_mm: ArrayLike, passing: ArrayLike) -> tuple[float, float]:
-    """Rosin-Rammler d63 (mm) and exponent by least squares in ln(-ln(1 - P)) against ln d.
-
-    Args:
-        sizes_mm: (m,) sizes, mm, any order.
-        passing: (m,) fraction passing; points at 0 or 1 say nothing here and are left out.
-
-    Returns:
-        d63, mm, and exponent.
-
-    Raises:
-        ValueError: if fewer than two sizes have a fraction between 0 and 1.
-
-    Source: Rosin & Rammler (1933).
-    """
-    sizes, finer = np.asarray(sizes_mm, dtype=np.float64), np.asarray(passing, dtype=np.float64)
-    inside = (finer > 0.0) & (finer < 1.0)
-    if np.unique(sizes[inside]).size < 2:
-        raise ValueError("a Rosin-Rammler fit needs two sizes with a fraction between 0 and 1")
-    x, y = np.log(sizes[inside]), np.log(-np.log1p(-finer[inside]))
-    offset = x - x.mean()
-    exponent = float(offset @ y / (offset @ offset))
-    return float(np.exp(x.mean() - y.mean() / exponent)), exponent
-
-
-def _fraction(part: Array, total: Array) -> Array:
-    return np.divide(part, total, out=np.zeros_like(part), where=total > 0.0)

@@ -60,10 +60,10 @@ class ModelError(HogginError):
 class Model:
     """A process model by role and name; `functions` maps a part to a `module:function` path.
 
-    A breakage model with any of its `feed_coefficients` not 0 hangs on the F80 of its machine's own
-    feed; its `rock_coefficients` are those a material may state in the class's place. `kinds` are
-    the machines that it is for: where it is empty, all that can name its role. `above` and `needs`
-    are what its coefficients must keep to beside their own ranges.
+    A breakage model with any of its `feed_coefficients` not 0 depends on the F80 of its machine's
+    own feed; its `rock_coefficients` are those a material may state in the class's place. `kinds`
+    are the machines that it is for: where it is empty, all that can name its role. `above` and
+    `needs` are what its coefficients must keep to beside their own ranges.
     """
 
     role: str

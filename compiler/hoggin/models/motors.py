@@ -31,5 +31,4 @@ def next_motor_kw(drawn_kw: ArrayLike, margin: ArrayLike) -> Array:
     series = np.array((*SERIES_KW, np.nan))
     # A slack of rounding, so that a power of exactly one size with no margin is that size.
     wanted = per_case(drawn_kw) * (1 + per_case(margin)) * (1 - 1e-12)
-    size: Array = series[np.searchsorted(series[:-1], wanted)]
-    return size
+    return series[np.searchsorted(series[:-1], wanted)]

@@ -36,8 +36,7 @@ def moist_capacity_share(moisture: ArrayLike, *, limit: ArrayLike, loss: ArrayLi
     Source: common practice, no source.
     """
     beyond = np.maximum(per_case(moisture) - per_case(limit), 0.0)
-    share: Array = np.clip(1.0 - 100.0 * per_case(loss) * beyond, LEAST_CAPACITY, 1.0)
-    return share
+    return np.clip(1.0 - 100.0 * per_case(loss) * beyond, LEAST_CAPACITY, 1.0)
 
 
 def packing_likely(

@@ -16,6 +16,7 @@ from hoggin.models.arrays import (
     Array,
     by_class,
     column,
+    over,
     per_case,
     share_below,
     size_grid,
@@ -76,17 +77,10 @@ def karra_cut_size(
 
     Source: Karra (1979), CIM Bulletin; as in King (2001), ch. 4. Constants from memory.
     """
-    deck = _deck_state(
-        edges_mm,
-        feed_t_h,
-        through_mm=throughfall_mm(aperture_mm, open_area=open_area, inclination=inclination),
-        deck_number=deck_number,
-        bulk_density_t_m3=bulk_density_t_m3,
-        wet=wet,
-    )
+    through = throughfall_mm(aperture_mm, open_area=open_area, inclination=inclination)
+    deck = _deck_state(edges_mm, feed_t_h, through, deck_number, bulk_density_t_m3, wet)
     load = np.hypot(deck.undersize_t_h / per_case(area_m2) / deck.capacity_t_h_m2, _LEAST_LOAD)
-    cut_size: Array = deck.through_mm * (deck.near_size_factor / load) ** 0.148
-    return cut_size
+    return deck.through_mm * (deck.near_size_factor / load) ** 0.148
 
 
 def karra_area_m2(
@@ -115,16 +109,9 @@ def karra_area_m2(
 
     Source: Karra (1979), CIM Bulletin; as in King (2001), ch. 4. Constants from memory.
     """
-    deck = _deck_state(
-        edges_mm,
-        feed_t_h,
-        through_mm=throughfall_mm(aperture_mm, open_area=open_area, inclination=inclination),
-        deck_number=deck_number,
-        bulk_density_t_m3=bulk_density_t_m3,
-        wet=wet,
-    )
-    area: Array = deck.undersize_t_h / (deck.capacity_t_h_m2 * deck.near_size_factor)
-    return area
+    through = throughfall_mm(aperture_mm, open_area=open_area, inclination=inclination)
+    deck = _deck_state(edges_mm, feed_t_h, through, deck_number, bulk_density_t_m3, wet)
+    return deck.undersize_t_h / (deck.capacity_t_h_m2 * deck.near_size_factor)
 
 
 class _DeckState(NamedTuple):
@@ -139,7 +126,6 @@ class _DeckState(NamedTuple):
 def _deck_state(
     edges_mm: ArrayLike,
     feed_t_h: ArrayLike,
-    *,
     through_mm: Array,
     deck_number: ArrayLike,
     bulk_density_t_m3: ArrayLike,
@@ -153,8 +139,7 @@ def _deck_state(
         return mass
 
     def fraction(part: Array) -> Array:
-        share: Array = np.divide(part, total, out=np.zeros_like(part), where=total > 0.0)
-        return share
+        return over(part, total, empty=0.0)
 
     undersize = finer(through_mm)
     capacity = (
@@ -191,8 +176,7 @@ def _basic_capacity(through_mm: Array) -> Array:
     """Factor A, t/h/m2. The two published branches meet within 0.7 t/h/m2 at 50.8 mm."""
     fine = 12.13 * through_mm**0.32 - 10.3
     coarse = 0.3388 * through_mm + 14.41
-    capacity: Array = np.maximum(np.where(through_mm < 50.8, fine, coarse), _LEAST_CAPACITY)
-    return capacity
+    return np.maximum(np.where(through_mm < 50.8, fine, coarse), _LEAST_CAPACITY)
 
 
 def _oversize_factor(oversize: Array) -> Array:

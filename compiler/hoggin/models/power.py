@@ -52,5 +52,4 @@ def bond_power(
     """
     feed = per_case(feed_t_h)
     energy = np.where(feed > 0.0, bond_energy_kwh_t(f80_mm, p80_mm, work_index_kwh_t), 0.0)
-    power: Array = per_case(no_load) + feed * energy / per_case(efficiency)
-    return power
+    return per_case(no_load) + feed * energy / per_case(efficiency)

@@ -192,8 +192,7 @@ def bed_depth_mm(
         (B,) depth, mm.
     """
     volume_m3_s = per_case(oversize_t_h) / per_case(bulk_density_t_m3) / 3600.0
-    depth: Array = 1000.0 * volume_m3_s / (per_case(width_m) * per_case(travel_speed_m_s))
-    return depth
+    return 1000.0 * volume_m3_s / (per_case(width_m) * per_case(travel_speed_m_s))
 
 
 def blinding_likely(aperture_mm: float, moisture: float) -> bool:

@@ -26,8 +26,7 @@ def lift_for_gap_mm(gap_mm: ArrayLike, angle_deg: ArrayLike) -> Array:
 
     Source: plane geometry.
     """
-    lift: Array = per_case(gap_mm) / _sine(angle_deg)
-    return lift
+    return per_case(gap_mm) / _sine(angle_deg)
 
 
 def gap_of_lift_mm(lift_mm: ArrayLike, angle_deg: ArrayLike) -> Array:
@@ -45,8 +44,7 @@ def gap_of_lift_mm(lift_mm: ArrayLike, angle_deg: ArrayLike) -> Array:
 
     Source: plane geometry.
     """
-    gap: Array = per_case(lift_mm) * _sine(angle_deg)
-    return gap
+    return per_case(lift_mm) * _sine(angle_deg)
 
 
 def _sine(angle_deg: ArrayLike) -> Array:

@@ -16,7 +16,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import ArrayLike
 
-from hoggin.models.arrays import Array, by_class, column, per_case, share_below, size_grid
+from hoggin.models.arrays import Array, by_class, column, over, per_case, share_below, size_grid
 
 COVERED_MM = (4.0, 100.0)
 """Sizes the flakiness index is measured on. Source: EN 933-3:2012, from memory (1997: to 80 mm)."""
@@ -169,8 +169,7 @@ def class_flakiness(edges_mm: ArrayLike, sizes_mm: ArrayLike, flakiness: ArrayLi
 def _middles(edges_mm: Array) -> Array:
     """A class's middle in log size, (n,) mm; of the last class half its upper limit."""
     upper, lower = edges_mm[:-1], edges_mm[1:]
-    middles: Array = np.sqrt(upper * np.where(lower > 0.0, lower, 0.25 * upper))
-    return middles
+    return np.sqrt(upper * np.where(lower > 0.0, lower, 0.25 * upper))
 
 
 def crushed(
@@ -197,9 +196,7 @@ def crushed(
     """
     feed, product = by_class(feed_t_h), by_class(product_t_h)
     passed = np.minimum(by_class(unbroken) * feed, product)
-    kept = np.divide(passed, feed, out=np.zeros_like(feed), where=feed > 0.0)
-    made: Array = (product - passed) * by_class(fresh)
-    return kept, made
+    return over(passed, feed, empty=0.0), (product - passed) * by_class(fresh)
 
 
 def flaky_undersize(undersize: ArrayLike, flaky: ArrayLike, advantage: ArrayLike) -> Array:
@@ -222,8 +219,7 @@ def flaky_undersize(undersize: ArrayLike, flaky: ArrayLike, advantage: ArrayLike
     Source: mass balance of one class.
     """
     u, phi, r = (by_class(value) for value in (undersize, flaky, advantage))
-    share: Array = np.minimum(r * u / (1.0 + phi * (r - 1.0)), 1.0)
-    return share
+    return np.minimum(r * u / (1.0 + phi * (r - 1.0)), 1.0)
 
 
 def flakiness_index(
@@ -250,12 +246,8 @@ def flakiness_index(
 
     Source: EN 933-3, definition of the overall flakiness index; from memory.
     """
-    measured = measured_mass(edges_mm, mass, low_mm, high_mm)
     passing_bars = measured_mass(edges_mm, flaky, low_mm, high_mm)
-    index: Array = np.divide(
-        passing_bars, measured, out=np.full_like(measured, np.nan), where=measured > 0.0
-    )
-    return index
+    return over(passing_bars, measured_mass(edges_mm, mass, low_mm, high_mm))
 
 
 def measured_mass(

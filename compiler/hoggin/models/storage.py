@@ -35,8 +35,7 @@ def cone_volume_m3(height_m: ArrayLike, repose_deg: ArrayLike) -> Array:
     Source: geometry.
     """
     radius = base_radius_m(height_m, repose_deg)
-    volume: Array = np.pi / 3 * radius**2 * per_case(height_m)
-    return volume
+    return np.pi / 3 * radius**2 * per_case(height_m)
 
 
 def live_share(repose_deg: ArrayLike, drawdown_deg: ArrayLike) -> Array:
@@ -65,5 +64,4 @@ def _tangent(angle_deg: ArrayLike) -> Array:
     angle = per_case(angle_deg)
     if np.any(angle <= 0.0) or np.any(angle >= 90.0):
         raise ValueError("an angle of a pile lies between 0 and 90 degrees")
-    tangent: Array = np.tan(np.radians(angle))
-    return tangent
+    return np.tan(np.radians(angle))

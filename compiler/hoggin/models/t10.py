@@ -10,14 +10,12 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import ArrayLike
 
-from hoggin.models.arrays import Array, column, per_case, size_grid
+from hoggin.models.arrays import Array, column, gauss, per_case, size_grid
 from hoggin.models.breakage import classification, progeny, repeated_breakage
 from hoggin.models.following import blended_t10, classification_sizes, t10_of_feed
 
 # Points across a parent class: near its own size the progeny's curve bends too sharply for few.
-_NODES, _WEIGHTS = np.polynomial.legendre.leggauss(12)
-_POINTS: Array = 0.5 + 0.5 * np.asarray(_NODES, dtype=np.float64)
-_POINT_WEIGHTS: Array = 0.5 * np.asarray(_WEIGHTS, dtype=np.float64)
+_POINTS, _POINT_WEIGHTS = gauss(12)
 
 
 def t10_operator(
@@ -91,8 +89,7 @@ def t10(*, t10_limit: ArrayLike, energy_scale: ArrayLike, specific_energy: Array
     Source: Napier-Munn et al. (1996), ch. 4; King (2001), ch. 5; equation and ranges from memory.
     """
     reached = -np.expm1(-per_case(specific_energy) / per_case(energy_scale))
-    result: Array = per_case(t10_limit) * reached
-    return result
+    return per_case(t10_limit) * reached
 
 
 def appearance(n: ArrayLike, *, fraction: ArrayLike, alpha: ArrayLike = 0.7) -> Array:
@@ -114,8 +111,7 @@ def appearance(n: ArrayLike, *, fraction: ArrayLike, alpha: ArrayLike = 0.7) -> 
     below = np.asarray(n, dtype=np.float64) - 1.0
     with np.errstate(divide="ignore"):  # at the parent's own size the exponent is endless
         exponent = (9.0 / below) ** column(alpha)
-    result: Array = -np.expm1(np.log1p(-column(fraction)) * exponent)
-    return result
+    return -np.expm1(np.log1p(-column(fraction)) * exponent)
 
 
 def t10_breakage_matrix(

@@ -35,8 +35,7 @@ def roll_wear_g_kwh(abrasion_index: ArrayLike) -> Array:
 
     Source: Bond (1963), from memory.
     """
-    wear: Array = np.power(_index(abrasion_index) / 10, 2 / 3) * _GRAMS_PER_POUND
-    return wear
+    return np.power(_index(abrasion_index) / 10, 2 / 3) * _GRAMS_PER_POUND
 
 
 def liner_life_h(wearing_mass_t: ArrayLike, wear_g_t: ArrayLike, feed_t_h: ArrayLike) -> Array:
@@ -80,8 +79,7 @@ def liner_cost_per_t(
     share = per_case(wear_share)
     if np.any(share <= 0):
         raise ValueError("some share of a liner set wears off")
-    cost: Array = per_case(wear_g_t) * per_case(price_per_t) / share / 1e6
-    return cost
+    return per_case(wear_g_t) * per_case(price_per_t) / share / 1e6
 
 
 def _index(abrasion_index: ArrayLike) -> Array:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from functools import cached_property
 from typing import TYPE_CHECKING
 
 from hoggin.balance.result import Array
@@ -16,12 +15,7 @@ if TYPE_CHECKING:
 
 def power_kw(machine: MachineView) -> Array:
     """Power drawn by a conveyor; NaN where its class states no belt."""
-    model = machine.rated.model(machine.machine, "belt_power")
-    if model is None:
-        return machine.none
-    given = machine.rated.numbers.coefficients(machine.machine, "belt_power")
-    power: Array = model.load("power")(_wet_t_h(machine), **given)
-    return power
+    return machine.rated.computed(machine.machine, "belt_power", _wet_t_h(machine), part="power")
 
 
 def belt(machine: MachineView) -> BeltView | None:
@@ -33,62 +27,29 @@ class BeltView(View):
     document = BeltResult
 
     def __init__(self, machine: MachineView) -> None:
-        numbers, self._none = machine.rated.numbers, machine.none
-        self._wet_t_h = _wet_t_h(machine)
-        self._run = numbers.coefficients(machine.machine, "belt_power")
-        del self._run["efficiency"]
+        numbers, wet_t_h = machine.rated.numbers, _wet_t_h(machine)
+        run = numbers.coefficients(machine.machine, "belt_power")
+        del run["efficiency"]
+        self.length_m, self.lift_m = run["length"], run["lift"]
+        self.travel_speed_m_s = run["travel_speed"]
+        self.slope_deg = conveyors.slope_deg(self.length_m, self.lift_m)
+        self.rock_kg_m = wet_t_h * 1000 / 3600 / self.travel_speed_m_s
+        self.secondary_coefficient = conveyors.secondary_coefficient(self.length_m)
+        self.pull_n = conveyors.belt_force_n(wet_t_h, **run)
+        self.width_mm = self.section_m2 = self.slope_factor = machine.none
         use = machine.machine.models.get("capacity")
-        trough = use is not None and use.model == "trough"
-        self._trough = numbers.coefficients(machine.machine, "capacity") if trough else None
-
-    @property
-    def length_m(self) -> Array:
-        return self._run["length"]
-
-    @property
-    def lift_m(self) -> Array:
-        return self._run["lift"]
-
-    @property
-    def slope_deg(self) -> Array:
-        return conveyors.slope_deg(self.length_m, self.lift_m)
-
-    @property
-    def travel_speed_m_s(self) -> Array:
-        return self._run["travel_speed"]
-
-    @property
-    def width_mm(self) -> Array:
-        return self._none if self._trough is None else self._trough["width"]
-
-    @cached_property
-    def _section(self) -> dict[str, Array]:
-        names = ("width", "middle_roll", "trough_angle", "surcharge_angle")
-        return {} if self._trough is None else {name: self._trough[name] for name in names}
-
-    @property
-    def section_m2(self) -> Array:
-        return conveyors.section_m2(**self._section) if self._section else self._none
-
-    @property
-    def slope_factor(self) -> Array:
-        if self._trough is None:
-            return self._none
-        cap = conveyors.cap_share(**self._section)
-        run = self._trough
-        return conveyors.slope_factor(run["length"], run["lift"], run["surcharge_angle"], cap)
-
-    @property
-    def rock_kg_m(self) -> Array:
-        return self._wet_t_h * 1000 / 3600 / self.travel_speed_m_s
-
-    @property
-    def secondary_coefficient(self) -> Array:
-        return conveyors.secondary_coefficient(self.length_m)
-
-    @property
-    def pull_n(self) -> Array:
-        return conveyors.belt_force_n(self._wet_t_h, **self._run)
+        if use is not None and use.model == "trough":
+            belt = numbers.coefficients(machine.machine, "capacity")
+            names = ("width", "middle_roll", "trough_angle", "surcharge_angle")
+            section = {name: belt[name] for name in names}
+            self.width_mm = belt["width"]
+            self.section_m2 = conveyors.section_m2(**section)
+            self.slope_factor = conveyors.slope_factor(
+                belt["length"],
+                belt["lift"],
+                belt["surcharge_angle"],
+                conveyors.cap_share(**section),
+            )
 
 
 def _wet_t_h(machine: MachineView) -> Array:

@@ -17,13 +17,10 @@ NEAR_SIZE_WATCH = 0.30
 
 def deck_checks(deck: DeckView, one: DeckResult, case: int) -> tuple[Check, ...]:
     """All checks of a deck; `one` is its numbers in this case."""
-    empty = bool(deck.feed.empty[case])
-    return (
-        *_area(one),
-        *_bed(deck, one, case),
-        *([] if empty else _near_size(one)),
-        *([] if empty else _blinding(deck, one, case)),
-    )
+    on_load = [*_area(one), *_bed(deck, one, case)]
+    if deck.feed.empty[case]:
+        return tuple(on_load)
+    return (*on_load, *_near_size(one), *_blinding(deck, one, case))
 
 
 def _area(one: DeckResult) -> list[Check]:
@@ -39,8 +36,7 @@ def _bed(deck: DeckView, one: DeckResult, case: int) -> list[Check]:
     bed = one.bed_depth_mm
     if bed is None:
         return []
-    stated = deck.rated.numbers.fact(deck.machine, "max_bed_factor")
-    factor = BED_FACTOR if stated is None else picked(stated, case)
+    factor = picked(deck.screen.stated("max_bed_factor", BED_FACTOR), case)
     most = factor * one.aperture_mm
     text = f"bed {bed:.0f} mm at the discharge, {factor:g} x aperture is {most:.0f} mm"
     return [checked("bed depth", within(bed, most), text, bed, most, "mm", "W0508")]

@@ -6,11 +6,11 @@ from functools import cached_property
 
 import numpy as np
 
-from hoggin.balance.result import Array
 from hoggin.models import grading, screens
+from hoggin.models.arrays import Array, over
 from hoggin.models.partition import karra_area_m2
 from hoggin.rating.flow import Flow
-from hoggin.rating.rated import Rated, over
+from hoggin.rating.rated import Rated
 from hoggin.rating.view import View
 from hoggin.schema.plant import Deck, Machine
 from hoggin.schema.results import DeckResult
@@ -26,7 +26,15 @@ class DeckView(View):
     def __init__(self, rated: Rated, machine: Machine, deck: Deck, number: int) -> None:
         self.rated, self.machine, self.deck, self.number = rated, machine, deck, number
         self.name, self.shape, self.slot_ratio = deck.name, deck.shape, deck.slot_ratio
-        self.none = np.full(1, np.nan)
+        path = ("machines", machine.tag, "decks", deck.name, "aperture_mm")
+        self.aperture_mm = rated.numbers.of(path, deck.aperture_mm)
+        # The square aperture that separates alike.
+        self.square_mm = self.aperture_mm * screens.SQUARE_EQUIVALENT[deck.shape]
+        self.screen = rated.machine(machine.tag)
+        by_sides = self.screen.stated("width_mm") * self.screen.stated("length_mm") / 1e6
+        stated = self.screen.fact("area_m2")
+        self._area = by_sides if stated is None else stated  # NaN where the class states none
+        self.area_m2 = np.nan_to_num(self._area)
 
     @cached_property
     def feed(self) -> Flow:
@@ -35,17 +43,6 @@ class DeckView(View):
     @cached_property
     def over(self) -> Flow:
         return self.rated.deck_oversize(self.machine.tag, self.name)
-
-    @cached_property
-    def aperture_mm(self) -> Array:
-        path = ("machines", self.machine.tag, "decks", self.name, "aperture_mm")
-        return self.rated.numbers.of(path, self.deck.aperture_mm)
-
-    @cached_property
-    def square_mm(self) -> Array:
-        """The square aperture that separates alike."""
-        sizes = [screens.equivalent_square_mm(size, self.shape) for size in self.aperture_mm]
-        return np.array(sizes)
 
     @property
     def density_t_m3(self) -> Array:
@@ -79,51 +76,31 @@ class DeckView(View):
         return np.where(self.feed.empty, 0.0, near)
 
     @cached_property
-    def _area(self) -> Array | None:
-        area, width, length = (
-            self.rated.numbers.fact(self.machine, name)
-            for name in ("area_m2", "width_mm", "length_mm")
-        )
-        if area is not None:
-            return area
-        return None if width is None or length is None else width * length / 1e6
-
-    @property
-    def area_m2(self) -> Array:
-        return np.zeros(1) if self._area is None else self._area
-
-    @cached_property
     def area_needed_m2(self) -> Array:
-        model = self.rated.model(self.machine, "area")
-        if model is None:
-            return self.none
-        area: Array = model.load("needed_area")(
+        return self.rated.computed(
+            self.machine,
+            "area",
             self.feed.edges_mm,
             self.feed.mass_t_h,
+            part="needed_area",
             aperture_mm=self.aperture_mm,
             deck_number=np.array([self.number]),
             bulk_density_t_m3=self.density_t_m3,
             open_area=np.array([self.deck.open_area]),
             shape_factor=np.array([screens.opening_factor(self.shape, self.slot_ratio)]),
-            **self.rated.numbers.coefficients(self.machine, "area"),
         )
-        return area
 
     @property
     def area_use(self) -> Array:
-        return self.none if self._area is None else over(self.area_needed_m2, self._area)
+        return over(self.area_needed_m2, self._area)
 
     @cached_property
     def bed_depth_mm(self) -> Array:
-        width = self.rated.numbers.fact(self.machine, "width_mm")
-        if width is None:
-            return self.none
-        speed = self.rated.numbers.fact(self.machine, "travel_speed_m_s")
         return screens.bed_depth_mm(
             self.oversize_t_h,
             bulk_density_t_m3=self.density_t_m3,
-            width_m=width / 1000,
-            travel_speed_m_s=np.array([_DEFAULT_TRAVEL_M_S]) if speed is None else speed,
+            width_m=self.screen.stated("width_mm") / 1000,
+            travel_speed_m_s=self.screen.stated("travel_speed_m_s", _DEFAULT_TRAVEL_M_S),
         )
 
     @cached_property

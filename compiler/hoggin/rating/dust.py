@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from functools import cached_property
-
 import numpy as np
 from numpy.typing import NDArray
 
@@ -37,41 +34,16 @@ class DustView(View):
         operations: tuple[tuple[str, EmissionFactors], ...],
         which: NDArray[np.intp],
     ) -> None:
-        self.source, self.flow = source, flow
-        self._operations, self._which = operations, which
+        self.source, self.flow, self.rate_t_h = source, flow, flow.rate_t_h
+        self.operation = np.array([name for name, _ in operations])[which]
+        self.upper_limit = self.operation == _NO_DATA
 
-    @property
-    def operation(self) -> NDArray[np.str_]:
-        return np.array([name for name, _ in self._operations])[self._which]
+        def raised(name: str) -> Array:
+            factors = [getattr(factors, name) for _, factors in operations]
+            return dust.emission_kg_h(flow.rate_t_h, np.array(factors)[which])
 
-    @property
-    def upper_limit(self) -> NDArray[np.bool_]:
-        found: NDArray[np.bool_] = self.operation == _NO_DATA
-        return found
-
-    @property
-    def rate_t_h(self) -> Array:
-        return self.flow.rate_t_h
-
-    @cached_property
-    def pm_kg_h(self) -> Array:
-        return self._raised(lambda factors: factors.pm)
-
-    @cached_property
-    def pm_controlled_kg_h(self) -> Array:
-        return self._raised(lambda factors: factors.pm_controlled)
-
-    @property
-    def pm10_kg_h(self) -> Array:
-        return self._raised(lambda factors: factors.pm10)
-
-    @property
-    def pm10_controlled_kg_h(self) -> Array:
-        return self._raised(lambda factors: factors.pm10_controlled)
-
-    def _raised(self, factor: Callable[[EmissionFactors], float]) -> Array:
-        factors = np.array([factor(factors) for _, factors in self._operations])[self._which]
-        return dust.emission_kg_h(self.rate_t_h, factors)
+        self.pm_kg_h, self.pm_controlled_kg_h = raised("pm"), raised("pm_controlled")
+        self.pm10_kg_h, self.pm10_controlled_kg_h = raised("pm10"), raised("pm10_controlled")
 
 
 def dust_sources(rated: Rated) -> tuple[DustView, ...]:
@@ -79,14 +51,10 @@ def dust_sources(rated: Rated) -> tuple[DustView, ...]:
     that work wet are left out."""
     found = [one for machine in rated.plant.machines if (one := _of_machine(rated, machine))]
     always = np.zeros(1, dtype=np.intp)
-    transfers = (("transfer", dust.TRANSFER),)
-    return (
-        *found,
-        *(
-            DustView(stream.name, rated.stream(index), transfers, always)
-            for index, stream in enumerate(rated.plant.streams)
-        ),
-    )
+    for index, stream in enumerate(rated.plant.streams):
+        transfer = (("transfer", dust.TRANSFER),)
+        found.append(DustView(stream.name, rated.stream(index), transfer, always))
+    return tuple(found)
 
 
 def _of_machine(rated: Rated, machine: Machine) -> DustView | None:

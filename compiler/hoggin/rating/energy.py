@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from functools import cached_property
 from typing import TYPE_CHECKING
 
 import numpy as np
 
-from hoggin.balance.result import Array
 from hoggin.models import motors, power, wear
+from hoggin.models.arrays import Array, over
 from hoggin.models.model import Model
-from hoggin.rating.rated import over
 from hoggin.rating.view import View
 from hoggin.schema.results import DriveResult, LinerCost, WearResult
 
@@ -27,22 +25,10 @@ class DriveView(View):
     motor_margin = MOTOR_MARGIN
 
     def __init__(self, machine: MachineView) -> None:
-        self._drawn_kw, self._feed_t_h = machine.power_kw, machine.feed_t_h
-        self._plant_feed_t_h = machine.rated.plant_feed_t_h
-
-    @property
-    def energy_kwh_t(self) -> Array:
-        return over(self._drawn_kw, self._feed_t_h)
-
-    @property
-    def energy_of_plant_feed_kwh_t(self) -> Array:
-        return over(self._drawn_kw, self._plant_feed_t_h)
-
-    @property
-    def motor_kw(self) -> Array:
-        """None where the series ends."""
-        motor = motors.next_motor_kw(self._drawn_kw, MOTOR_MARGIN)
-        return np.where(np.isfinite(motor), motor, np.nan)
+        drawn_kw = machine.power_kw
+        self.energy_kwh_t = over(drawn_kw, machine.feed_t_h)
+        self.energy_of_plant_feed_kwh_t = over(drawn_kw, machine.rated.plant_feed_t_h)
+        self.motor_kw = motors.next_motor_kw(drawn_kw, MOTOR_MARGIN)
 
 
 def liner_wear(machine: MachineView) -> WearView | None:
@@ -56,47 +42,23 @@ class WearView(View):
     document = WearResult
 
     def __init__(self, machine: MachineView, model: Model, index: Array) -> None:
-        self.machine = machine
         self.abrasion_index = index
         self.metal_g_kwh: Array = model.load("wear")(abrasion_index=index)
-
-    @cached_property
-    def net_energy_kwh_t(self) -> Array:
-        """Bond's energy of breaking, without the losses of the machine."""
-        machine = self.machine
+        # Bond's energy of breaking, without the losses of the machine.
         energy = power.bond_energy_kwh_t(
             machine.feed.p80_or_finest_mm,
             machine.product.p80_or_finest_mm,
             machine.rated.mixture(machine.tag).work_index_kwh_t,
         )
-        return np.where(machine.feed.empty, 0.0, energy)
-
-    @property
-    def metal_g_t(self) -> Array:
-        return self.metal_g_kwh * self.net_energy_kwh_t
-
-    @property
-    def liner_mass_t(self) -> Array:
-        return self._stated("liner_mass_t")
-
-    @property
-    def liner_wear_share(self) -> Array:
-        return self._stated("liner_wear_share")
-
-    @property
-    def life_h(self) -> Array:
+        self.net_energy_kwh_t = np.where(machine.feed.empty, 0.0, energy)
+        self.metal_g_t = self.metal_g_kwh * self.net_energy_kwh_t
+        self.liner_mass_t = machine.stated("liner_mass_t")
+        self.liner_wear_share = machine.stated("liner_wear_share")
         wearing = self.liner_mass_t * self.liner_wear_share
-        hours = wear.liner_life_h(wearing, self.metal_g_t, self.machine.feed_t_h)
-        return np.where(np.isfinite(hours), hours, np.nan)
-
-    @cached_property
-    def cost(self) -> CostView | None:
-        price = self.machine.fact("liner_price_per_t")
-        return None if price is None else CostView(self, price)
-
-    def _stated(self, name: str) -> Array:
-        found = self.machine.fact(name)
-        return self.machine.none if found is None else found
+        hours = wear.liner_life_h(wearing, self.metal_g_t, machine.feed_t_h)
+        self.life_h = np.where(np.isfinite(hours), hours, np.nan)
+        price = machine.fact("liner_price_per_t")
+        self.cost = None if price is None else CostView(machine, self, price)
 
 
 class CostView(View):
@@ -104,31 +66,15 @@ class CostView(View):
 
     document = LinerCost
 
-    def __init__(self, worn: WearView, price_per_t: Array) -> None:
-        self._worn, self._price_per_t = worn, price_per_t
-        self.currency = worn.machine.rated.plant.currency
-
-    @property
-    def price_per_kg(self) -> Array:
-        return self._price_per_t / 1000.0
-
-    @cached_property
-    def cost_per_t(self) -> Array:
-        share = self._worn.liner_wear_share
+    def __init__(self, machine: MachineView, worn: WearView, price_per_t: Array) -> None:
+        share = worn.liner_wear_share
         whole = np.where(np.isnan(share), 1.0, share)
-        return wear.liner_cost_per_t(self._worn.metal_g_t, self._price_per_t, whole)
-
-    @property
-    def cost_of_plant_feed_per_t(self) -> Array:
-        return self.cost_per_h / self._worn.machine.rated.plant_feed_t_h
-
-    @property
-    def cost_per_h(self) -> Array:
-        return self.cost_per_t * self._worn.machine.feed_t_h
-
-    @property
-    def set_price(self) -> Array:
-        return self._worn.liner_mass_t * self._price_per_t
+        self.currency = machine.rated.plant.currency
+        self.price_per_kg = price_per_t / 1000.0
+        self.cost_per_t = wear.liner_cost_per_t(worn.metal_g_t, price_per_t, whole)
+        self.cost_per_h = self.cost_per_t * machine.feed_t_h
+        self.cost_of_plant_feed_per_t = over(self.cost_per_h, machine.rated.plant_feed_t_h)
+        self.set_price = worn.liner_mass_t * price_per_t
 
 
 def _abrasion_index(machine: MachineView) -> Array:

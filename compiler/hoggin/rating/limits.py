@@ -24,37 +24,23 @@ def machine_checks(
 ) -> tuple[Check, ...]:
     """All checks of a machine but those of its decks. `one` is its numbers in this case; `tramp_mm`
     the largest tramp metal that can arrive."""
-    facts = _Facts(machine, case)
     return (
-        *_load(one, facts),
-        *_ratio(one, facts),
-        *_opening(one, facts),
+        *_load(machine, one, case),
+        *_ratio(machine, one, case),
+        *_opening(machine, one, case),
         *_packing(machine, one, case),
         *_power(one),
         *_storage(one),
-        *_lumps(one, facts),
-        *_slope(one, facts),
+        *_lumps(machine, one, case),
+        *_slope(machine, one, case),
         *tramp_checks(machine, case, tramp_mm),
     )
 
 
-class _Facts:
-    """A machine's numbers in one case."""
-
-    def __init__(self, machine: MachineView, case: int) -> None:
-        self._machine, self._case = machine, case
-        self.trickle = fed_by_trickle(machine.machine)
-        self.nips = machine.traits.get("feed_limit") == "nip"
-
-    def get(self, name: str) -> float | None:
-        found = self._machine.fact(name)
-        return None if found is None else float(picked(found, self._case))
-
-
-def _load(one: MachineResult, facts: _Facts) -> list[Check]:
+def _load(machine: MachineView, one: MachineResult, case: int) -> list[Check]:
     if one.load is None or one.capacity_t_h is None:
         return []
-    check = _trickle(one, facts) if facts.trickle else _choke(one, facts)
+    check = (_trickle if fed_by_trickle(machine.machine) else _choke)(machine, one, case)
     if one.moisture is None or not one.moisture.lost:
         return [check]
     said = (
@@ -64,9 +50,9 @@ def _load(one: MachineResult, facts: _Facts) -> list[Check]:
     return [check.model_copy(update={"text": check.text + said})]
 
 
-def _choke(one: MachineResult, facts: _Facts) -> Check:
+def _choke(machine: MachineView, one: MachineResult, case: int) -> Check:
     assert one.load is not None and one.capacity_t_h is not None
-    least = facts.get("min_load") or 0.0
+    least = machine.number("min_load", case) or 0.0
     text = f"load {100 * one.load:.0f} % of {one.capacity_t_h:.0f} t/h capacity"
     if one.load < least:
         text += f", under the {100 * least:.0f} % that keeps the chamber full"
@@ -75,13 +61,13 @@ def _choke(one: MachineResult, facts: _Facts) -> Check:
     return checked("load", verdict, text, 100 * one.load, 100.0, "%", "W0501")
 
 
-def _trickle(one: MachineResult, facts: _Facts) -> Check:
+def _trickle(machine: MachineView, one: MachineResult, case: int) -> Check:
     """The load of a machine fed by trickle, against what fills its chamber and what it can pass.
 
     The same rate, `min_load` of full capacity, divides both ways of feeding: a choke-fed machine is
     under-fed below it, and one that is said to be fed by trickle fills up above it."""
     assert one.load is not None and one.capacity_t_h is not None
-    full = one.capacity_t_h / (facts.get("min_load") or 1.0)
+    full = one.capacity_t_h / (machine.number("min_load", case) or 1.0)
     shown = f"feed {one.feed_t_h:.0f} t/h"
     load = 100 * one.load
     if one.feed_t_h > full:
@@ -100,23 +86,26 @@ def _trickle(one: MachineResult, facts: _Facts) -> Check:
     return checked("load", "watch", text, load, 100.0, "%", "W0506")
 
 
-def _ratio(one: MachineResult, facts: _Facts) -> list[Check]:
-    most, ratio = facts.get("max_reduction_ratio"), one.reduction_ratio
+def _ratio(machine: MachineView, one: MachineResult, case: int) -> list[Check]:
+    most, ratio = machine.number("max_reduction_ratio", case), one.reduction_ratio
     if ratio is None or most is None:
         return []
     text = f"reduction ratio {ratio:.1f}, the class's limit {most:g}"
     return [checked("reduction ratio", within(ratio, most), text, ratio, most, "", "W0502")]
 
 
-def _opening(one: MachineResult, facts: _Facts) -> list[Check]:
-    opening, largest = facts.get("feed_opening_mm"), facts.get("max_feed_size_mm")
+def _opening(machine: MachineView, one: MachineResult, case: int) -> list[Check]:
+    opening, largest = (
+        machine.number("feed_opening_mm", case),
+        machine.number("max_feed_size_mm", case),
+    )
     if largest is None and opening is not None:
         largest = OPENING_SHARE * opening
     top = one.top_size_mm
     if largest is None or top is None:
         return []
     verdict = within(top, largest)
-    if facts.nips:
+    if machine.traits.get("feed_limit") == "nip":
         text = f"feed to {top:.0f} mm (98 % passing), the rolls nip up to {largest:.0f} mm"
         return [checked("nip", verdict, text, top, largest, "mm", "W0514")]
     stated = f"{100 * OPENING_SHARE:.0f} % of the {opening:.0f} mm opening" if opening else "limit"
@@ -136,9 +125,11 @@ def _packing(machine: MachineView, one: MachineResult, case: int) -> list[Check]
     fines = picked(machine.feed.passing(size), case)
     likely = packing.packing_likely(moisture, fines, moisture_limit=limit)
     most = 100 * packing.PACKING_FINES
-    text = f"feed holds {100 * moisture:.1f} % moisture and {100 * fines:.0f} % finer than "
-    text += f"{size:.3g} mm, a quarter of the setting; over {100 * limit:g} % moisture, more than "
-    text += f"{most:g} % of fines pack the chamber"
+    text = (
+        f"feed holds {100 * moisture:.1f} % moisture and {100 * fines:.0f} % finer than "
+        f"{size:.3g} mm, a quarter of the setting; over {100 * limit:g} % moisture, more than "
+        f"{most:g} % of fines pack the chamber"
+    )
     verdict: Verdict = "watch" if likely else "ok"
     return [checked("packing", verdict, text, 100 * fines, most, "%", "W0516")]
 
@@ -163,18 +154,18 @@ def _storage(one: MachineResult) -> list[Check]:
     return [checked("live storage", verdict, text, found.live_t, found.held_t, "t", "W0517")]
 
 
-def _lumps(one: MachineResult, facts: _Facts) -> list[Check]:
+def _lumps(machine: MachineView, one: MachineResult, case: int) -> list[Check]:
     """Whether the largest lumps lie safely on a belt."""
-    largest, top = facts.get("max_lump_mm"), one.top_size_mm
+    largest, top = machine.number("max_lump_mm", case), one.top_size_mm
     if largest is None or top is None:
         return []
     text = f"rock to {top:.0f} mm (98 % passing), the belt takes lumps to {largest:.0f} mm"
     return [checked("lumps on the belt", within(top, largest), text, top, largest, "mm", "W0518")]
 
 
-def _slope(one: MachineResult, facts: _Facts) -> list[Check]:
+def _slope(machine: MachineView, one: MachineResult, case: int) -> list[Check]:
     """Whether rock stays on a belt's slope."""
-    steepest = facts.get("max_slope_deg")
+    steepest = machine.number("max_slope_deg", case)
     if steepest is None or one.belt is None:
         return []
     slope = one.belt.slope_deg

@@ -6,15 +6,15 @@ from functools import cached_property
 
 import numpy as np
 
-from hoggin.balance.result import Array
+from hoggin.models.arrays import Array, over
 from hoggin.rating import conveyors, moisture, setting
-from hoggin.rating.breakage import BreakageView, breakage_under_feed
+from hoggin.rating.breakage import breakage_under_feed
 from hoggin.rating.decks import DeckView
-from hoggin.rating.energy import DriveView, WearView, liner_wear
+from hoggin.rating.energy import DriveView, liner_wear
 from hoggin.rating.flow import Flow
-from hoggin.rating.rated import Rated, over
-from hoggin.rating.storage import StorageView, stored
-from hoggin.rating.view import View
+from hoggin.rating.rated import Rated
+from hoggin.rating.storage import stored
+from hoggin.rating.view import View, picked
 from hoggin.schema.plant import Machine
 from hoggin.schema.results import MachineResult, SettingResult
 
@@ -30,10 +30,21 @@ class MachineView(View):
         self.class_name, self.traits = machine.class_name, dict(machine.traits)
         self.cautions, self.sources = machine.cautions, machine.sources
         self.settings = tuple(SettingResult(name=s.name, text=s.text) for s in machine.settings)
-        self.none = np.full(1, np.nan)
+        self.crushes = machine.kind == "crusher"
+        self.installed_power_kw = self.stated("installed_power_kw")
 
     def fact(self, name: str) -> Array | None:
         return self.rated.numbers.fact(self.machine, name)
+
+    def number(self, name: str, case: int) -> float | None:
+        """A fact in one case."""
+        found: float | None = picked(self.stated(name), case)
+        return found
+
+    def stated(self, name: str, usual: float = np.nan) -> Array:
+        """A fact, or what is usual where the class states none."""
+        found = self.fact(name)
+        return np.array([usual]) if found is None else found
 
     @cached_property
     def feed(self) -> Flow:
@@ -42,10 +53,6 @@ class MachineView(View):
     @cached_property
     def product(self) -> Flow:
         return self.rated.out_of(self.tag)
-
-    @property
-    def crushes(self) -> bool:
-        return self.kind == "crusher"
 
     # -- sizes ----------------------------------------------------------------------------------
 
@@ -78,16 +85,13 @@ class MachineView(View):
     @cached_property
     def dry_capacity_t_h(self) -> Array:
         """Capacity for dry rock, chamber full."""
-        model = self.rated.model(self.machine, "capacity")
-        if model is None:
-            return self.none
         rock = self.rated.mixture(self.tag)
-        capacity: Array = model.load("capacity")(
-            **self.rated.numbers.coefficients(self.machine, "capacity"),
+        return self.rated.computed(
+            self.machine,
+            "capacity",
             solid_density_t_m3=rock.solid_density_t_m3,
             bulk_density_t_m3=rock.bulk_density_t_m3,
         )
-        return capacity
 
     @cached_property
     def capacity_t_h(self) -> Array:
@@ -109,22 +113,16 @@ class MachineView(View):
     def power_kw(self) -> Array:
         if self.kind == "conveyor":
             return conveyors.power_kw(self)
-        model = self.rated.model(self.machine, "power") if self.crushes else None
-        if model is None:
+        if not self.crushes:
             return self.none
-        power: Array = model.load("power")(
+        return self.rated.computed(
+            self.machine,
+            "power",
             self.feed_t_h,
             self.feed.p80_or_finest_mm,
             self.product.p80_or_finest_mm,
             self.rated.mixture(self.tag).work_index_kwh_t,
-            **self.rated.numbers.coefficients(self.machine, "power"),
         )
-        return power
-
-    @property
-    def installed_power_kw(self) -> Array:
-        installed = self.fact("installed_power_kw")
-        return self.none if installed is None else installed
 
     @property
     def power_use(self) -> Array:
@@ -143,26 +141,9 @@ class MachineView(View):
     def drive(self) -> DriveView | None:
         return None if np.isnan(self.power_kw).all() else DriveView(self)
 
-    @cached_property
-    def wear(self) -> WearView | None:
-        return liner_wear(self)
-
-    @cached_property
-    def storage(self) -> StorageView | None:
-        return stored(self)
-
-    @cached_property
-    def belt(self) -> conveyors.BeltView | None:
-        return conveyors.belt(self)
-
-    @cached_property
-    def setting(self) -> setting.PositionView | None:
-        return setting.position(self)
-
-    @cached_property
-    def breakage(self) -> BreakageView | None:
-        return breakage_under_feed(self)
-
-    @cached_property
-    def moisture(self) -> moisture.MoistureView | None:
-        return moisture.moisture_loss(self)
+    wear = cached_property(liner_wear)
+    storage = cached_property(stored)
+    belt = cached_property(conveyors.belt)
+    setting = cached_property(setting.position)
+    breakage = cached_property(breakage_under_feed)
+    moisture = cached_property(moisture.moisture_loss)

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from hoggin.errors import HogginError
+from hoggin.models.arrays import over
 from hoggin.models.blending import best_shares
 from hoggin.rating.flow import Flow
 from hoggin.rating.requirements import band_verdict
@@ -57,7 +58,7 @@ def mix(results: Results, band: Band, tags: Sequence[str]) -> Mix:
     shares = shares / shares.sum()
     mixed = Flow(made.edges_mm, shares[None] @ made.mass_t_h)
     rates = np.array([product.rate_t_h for product in carrying])
-    allowed = np.divide(rates, shares, out=np.full_like(rates, np.inf), where=shares > 0.0)
+    allowed = over(rates, shares, empty=np.inf)
     scarce = int(np.argmin(allowed))
     return Mix(
         band=band_verdict(band, mixed),

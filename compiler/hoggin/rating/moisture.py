@@ -26,8 +26,7 @@ def capacity_kept(machine: MachineView) -> Array:
 
 def moisture_limit(machine: MachineView) -> Array:
     """Moisture up to which capacity is the dry one, and fines don't pack."""
-    stated = machine.fact("moisture_limit")
-    return np.array([packing.PACKING_MOISTURE]) if stated is None else stated
+    return machine.stated("moisture_limit", packing.PACKING_MOISTURE)
 
 
 def moisture_loss(machine: MachineView) -> MoistureView | None:

@@ -7,10 +7,9 @@ from functools import cached_property
 
 import numpy as np
 
-from hoggin.balance.result import Array
+from hoggin.models.arrays import Array, over
 from hoggin.rating.dust import DustView, dust_sources
-from hoggin.rating.machines import MachineView
-from hoggin.rating.rated import Rated, over
+from hoggin.rating.rated import Rated
 from hoggin.rating.streams import FeedView, LoopView, ProductView, StreamView, per_year
 from hoggin.rating.view import View
 from hoggin.schema.results import Results, WaterResult
@@ -27,32 +26,21 @@ class PlantView(View):
         self.title, self.revision = plant.title, plant.revision
         self.sieves_mm, self.hours_per_year = plant.sieves_mm, plant.hours_per_year
         self.plant = plant
-
-    @cached_property
-    def feeds(self) -> tuple[FeedView, ...]:
-        return tuple(FeedView(self.rated, feed) for feed in self.rated.plant.feeds)
+        self.feed_t_h = rated.plant_feed_t_h
+        self.per_year_t_y = per_year(rated, self.feed_t_h)
+        self.products = tuple(ProductView(rated, product) for product in plant.products)
+        self.machines = tuple(rated.machine(machine.tag) for machine in plant.machines)
+        self.feeds = tuple(FeedView(rated, feed) for feed in plant.feeds)
 
     @cached_property
     def streams(self) -> tuple[StreamView, ...]:
         return tuple(StreamView(self.rated, index) for index in range(len(self.plant.streams)))
 
     @cached_property
-    def machines(self) -> tuple[MachineView, ...]:
-        return tuple(self.rated.machine(machine.tag) for machine in self.plant.machines)
-
-    @cached_property
-    def products(self) -> tuple[ProductView, ...]:
-        return tuple(ProductView(self.rated, product) for product in self.plant.products)
-
-    @cached_property
     def loops(self) -> tuple[LoopView, ...]:
         return tuple(LoopView(self.rated, loop) for loop in self.rated.balance.loops)
 
     # -- totals ---------------------------------------------------------------------------------
-
-    @property
-    def feed_t_h(self) -> Array:
-        return self.rated.plant_feed_t_h
 
     @cached_property
     def power_kw(self) -> Array:
@@ -65,10 +53,6 @@ class PlantView(View):
     @property
     def energy_kwh_t(self) -> Array:
         return over(self.power_kw, self.feed_t_h)
-
-    @property
-    def per_year_t_y(self) -> Array:
-        return per_year(self.rated, self.feed_t_h)
 
     @cached_property
     def dust(self) -> tuple[DustView, ...]:
@@ -91,23 +75,11 @@ class WaterView(View):
     document = WaterResult
 
     def __init__(self, rated: Rated) -> None:
-        self._rated = rated
-
-    @property
-    def with_feeds_t_h(self) -> Array:
-        return self._rated.water.with_feeds_t_h
-
-    @property
-    def added_t_h(self) -> Array:
-        return self._rated.water.added_t_h
-
-    @property
-    def with_products_t_h(self) -> Array:
-        products = {product.tag for product in self._rated.plant.products}
-        streams = self._rated.plant.streams
-        leaving = [index for index, stream in enumerate(streams) if stream.target in products]
-        total: Array = self._rated.water.streams_t_h[:, leaving].sum(axis=1)
-        return total
+        products = {product.tag for product in rated.plant.products}
+        streams = enumerate(rated.plant.streams)
+        leaving = [index for index, stream in streams if stream.target in products]
+        self.with_feeds_t_h, self.added_t_h = rated.water.with_feeds_t_h, rated.water.added_t_h
+        self.with_products_t_h: Array = rated.water.streams_t_h[:, leaving].sum(axis=1)
 
 
 def _total(values: Iterable[Array]) -> Array:

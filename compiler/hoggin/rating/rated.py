@@ -11,13 +11,13 @@ from functools import cached_property
 from typing import TYPE_CHECKING
 
 import numpy as np
-from numpy.typing import NDArray
 
 from hoggin.balance.circuit import Circuit, lower
 from hoggin.balance.numbers import PLAIN, Numbers
 from hoggin.balance.result import Array, Balance
 from hoggin.balance.water import Water, water
 from hoggin.models import catalog
+from hoggin.models.arrays import over
 from hoggin.rating.flow import Flow
 from hoggin.schema.plant import Machine, Plant
 
@@ -61,10 +61,6 @@ class Rated:
         self._flows: dict[tuple[str, str], Flow] = {}
         self._mixtures: dict[str, Mixture] = {}
         self._machines: dict[str, MachineView] = {}
-
-    @property
-    def cases(self) -> int:
-        return len(self.balance.streams_t_h)
 
     @cached_property
     def circuit(self) -> Circuit:
@@ -142,9 +138,7 @@ class Rated:
 
     def _mixed(self, tag: str) -> Mixture:
         masses = self._material_masses(tag)
-        total = masses.sum(axis=1, keepdims=True)
-        even = np.full(masses.shape, 1 / masses.shape[1])
-        weights = np.divide(masses, total, out=even, where=total > 0)
+        weights = over(masses, masses.sum(axis=1, keepdims=True), empty=1 / masses.shape[1])
         solid, bulk, work = (
             self._materials(name)
             for name in ("solid_density_t_m3", "bulk_density_t_m3", "work_index_kwh_t")
@@ -160,9 +154,7 @@ class Rated:
         zeros where nothing does."""
         masses = self._material_masses(tag)
         total = masses.sum(axis=1, keepdims=True)
-        carrying = ~self.into(tag).empty[:, None]
-        shares: Array = np.divide(masses, total, out=np.zeros_like(masses), where=carrying)
-        return shares
+        return over(masses, total, ~self.into(tag).empty[:, None], 0.0)
 
     def _material_masses(self, tag: str) -> Array:
         chosen = self.streams_into(tag)
@@ -185,6 +177,18 @@ class Rated:
         use = machine.models.get(role)
         return None if use is None else catalog.find(role, use.model)
 
+    def computed(
+        self, machine: Machine, role: str, *given: Array, part: str = "", **known: Array
+    ) -> Array:
+        """What the model of a role gives, by the part that is called as the role if none is named;
+        NaN where the machine's class names no such model."""
+        model = self.model(machine, role)
+        if model is None:
+            return np.full(1, np.nan)
+        coefficients = self.numbers.coefficients(machine, role)
+        found: Array = model.load(part or role)(*given, **known, **coefficients)
+        return found
+
     def machine(self, tag: str) -> MachineView:
         from hoggin.rating.machines import MachineView  # which reads what is here
 
@@ -205,13 +209,3 @@ class Rated:
         from hoggin.rating.shape import Shapes  # few plants state any shape
 
         return Shapes(self)
-
-
-def over(
-    part: Array, whole: Array, where: NDArray[np.bool_] | None = None, empty: float = np.nan
-) -> Array:
-    """part / whole; `empty` where there is no whole."""
-    part, whole = np.broadcast_arrays(part, whole)
-    known = whole > 0 if where is None else where
-    share: Array = np.divide(part, whole, out=np.full(part.shape, empty), where=known)
-    return share

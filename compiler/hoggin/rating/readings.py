@@ -28,10 +28,14 @@ class Readings:
 
     def __init__(self, rated: Rated) -> None:
         plant = rated.view
-        self._plant = plant
-        self._machines = {machine.tag: machine.kind for machine in rated.plant.machines}
-        self._feeds = {feed.tag: feed for feed in plant.feeds}
-        self._products = {product.tag: product for product in plant.products}
+        # The view of each thing by its tag, and its kind.
+        self._subjects: dict[str, tuple[View, str]] = {"": (plant, "plant")}
+        self._subjects |= {feed.tag: (feed, "feed") for feed in plant.feeds}
+        self._subjects |= {product.tag: (product, "product") for product in plant.products}
+        for machine in plant.machines:
+            self._subjects[machine.tag] = (machine, machine.kind)
+            for deck in machine.decks:
+                self._subjects[f"{machine.tag}.{deck.name}"] = (deck, "deck")
         self._known: dict[Reading, Array] = {}
 
     def value(self, expression: Expression) -> Array:
@@ -46,7 +50,7 @@ class Readings:
         return found
 
     def _read(self, reading: Reading) -> Array:
-        view, kind = self._of(reading.subject)
+        view, kind = self._subjects[reading.subject]
         one = asked(kind)[reading.quantity]
         if one.sized:
             assert isinstance(view, FeedView | ProductView) and reading.size_mm is not None
@@ -56,20 +60,6 @@ class Readings:
         value = value * one.scale
         return 1.0 - value if one.complement else value
 
-    def _of(self, subject: str) -> tuple[View, str]:
-        """The view of a thing by its tag, and its kind."""
-        if subject == "":
-            return self._plant, "plant"
-        if subject in self._feeds:
-            return self._feeds[subject], "feed"
-        if subject in self._products:
-            return self._products[subject], "product"
-        if subject in self._machines:
-            return self._plant.rated.machine(subject), self._machines[subject]
-        tag, _, deck = subject.rpartition(".")
-        decks = self._plant.rated.machine(tag).decks
-        return next(one for one in decks if one.name == deck), "deck"
-
 
 def _value(view: View, one: Asked) -> Array:
     value = view
@@ -77,8 +67,7 @@ def _value(view: View, one: Asked) -> Array:
         value = getattr(value, step)
         if value is None:  # a part that this machine does not have
             return np.full(1, np.nan)
-    found: Array = np.asarray(value, dtype=np.float64)
-    return found
+    return np.asarray(value, dtype=np.float64)
 
 
 def evaluate(expression: Expression, read: Read) -> Array:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -38,8 +38,7 @@ def margins(requirement: Requirement, readings: Readings, rated: Rated) -> Array
 
 def met(requirement: Requirement, margin: Array) -> NDArray[np.bool_]:
     """Whether a requirement is met, by its margin. What has no value is not met."""
-    found: NDArray[np.bool_] = margin >= -slack(requirement)
-    return found
+    return margin >= -slack(requirement)
 
 
 def slack(requirement: Requirement) -> float:
@@ -100,8 +99,7 @@ def band_verdict(band: Band, flow: Flow, case: int = 0) -> BandVerdict:
 # -- one case -----------------------------------------------------------------------------------
 
 
-@dataclass(frozen=True, slots=True)
-class _Words:
+class _Words(NamedTuple):
     value: float | None
     value_text: str
     limit_text: str
@@ -125,14 +123,9 @@ def verdict(
     return RequirementResult(
         text=requirement.text,
         met=is_met,
-        value=words.value,
-        margin=words.margin,
-        unit=words.unit,
-        value_text=words.value_text,
-        limit_text=words.limit_text,
-        margin_text=words.margin_text,
         file=requirement.place.file,
         line=requirement.place.line,
+        **words._asdict(),
     )
 
 
@@ -174,5 +167,4 @@ def _number(value: float, unit: str) -> str:
 
 
 def _signed(value: float, unit: str) -> str:
-    sign = "+" if value >= 0 else "-"
-    return sign + _number(abs(value), unit)
+    return ("+" if value >= 0 else "-") + _number(abs(value), unit)

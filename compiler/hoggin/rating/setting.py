@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from functools import cached_property
 from typing import TYPE_CHECKING
 
 import numpy as np
+from numpy.typing import NDArray
 
 from hoggin.balance.result import Array
 from hoggin.models.setting import gap_of_lift_mm, lift_for_gap_mm
@@ -27,7 +27,7 @@ def set_to(machine: MachineView) -> tuple[str, Array] | None:
 
 
 def position(machine: MachineView) -> PositionView | None:
-    """Where bowl or shaft stands; None where the class does not give its chamber's angle."""
+    """The position of bowl or shaft; None where the class does not give its chamber's angle."""
     found, angle = set_to(machine), machine.fact("chamber_angle_deg")
     return None if found is None or angle is None else PositionView(machine, found[1], angle)
 
@@ -38,50 +38,22 @@ class PositionView(View):
     document = SettingPosition
 
     def __init__(self, machine: MachineView, css_mm: Array, angle_deg: Array) -> None:
-        self.css_mm, self._angle = css_mm, angle_deg
+        self.css_mm = css_mm
+        self.travel_mm = lift_for_gap_mm(css_mm, angle_deg)  # along the crusher's axis
         self.moves = machine.traits.get("setting_moves", "")
         self.liner_set = machine.traits.get("liner_set", "")
+        self.turns = self.css_a_tooth_mm = machine.none
+        # To the nearest tooth: whole turns, and the teeth beyond them.
+        self.whole_turns: NDArray[np.int64] | None = None
+        self.teeth: NDArray[np.int64] | None = None
+        self.teeth_a_turn: NDArray[np.int64] | None = None
         pitch, teeth = machine.fact("thread_pitch_mm"), machine.fact("adjustment_teeth")
-        self._thread = (pitch, teeth) if pitch is not None and teeth is not None else None
-        self._none = machine.none
-
-    @cached_property
-    def travel_mm(self) -> Array:
-        """Along the crusher's axis."""
-        return lift_for_gap_mm(self.css_mm, self._angle)
-
-    @property
-    def turns(self) -> Array:
-        return self._none if self._thread is None else self.travel_mm / self._thread[0]
-
-    @property
-    def whole_turns(self) -> Array | None:
-        """To the nearest tooth, with the teeth beyond them."""
-        return None if self._thread is None else self._in_teeth // self._teeth
-
-    @property
-    def teeth(self) -> Array | None:
-        return None if self._thread is None else self._in_teeth % self._teeth
-
-    @property
-    def teeth_a_turn(self) -> Array | None:
-        return None if self._thread is None else self._teeth
-
-    @property
-    def css_a_tooth_mm(self) -> Array:
-        if self._thread is None:
-            return self._none
-        return gap_of_lift_mm(self._thread[0] / self._thread[1], self._angle)
-
-    @property
-    def _teeth(self) -> Array:
-        assert self._thread is not None
-        return np.rint(self._thread[1]).astype(np.int64)
-
-    @property
-    def _in_teeth(self) -> Array:
-        assert self._thread is not None
-        return np.rint(self.travel_mm / self._thread[0] * self._thread[1]).astype(np.int64)
+        if pitch is not None and teeth is not None:
+            self.turns = self.travel_mm / pitch
+            self.css_a_tooth_mm = gap_of_lift_mm(pitch / teeth, angle_deg)
+            self.teeth_a_turn = np.rint(teeth).astype(np.int64)
+            in_teeth = np.rint(self.travel_mm / pitch * teeth).astype(np.int64)
+            self.whole_turns, self.teeth = np.divmod(in_teeth, self.teeth_a_turn)
 
 
 def fed_by_trickle(machine: Machine) -> bool:

@@ -17,8 +17,8 @@ from hoggin.balance.shape import trace
 from hoggin.models import shape
 from hoggin.rating.rated import Rated
 from hoggin.rating.view import plain
+from hoggin.rating.warnings import warning
 from hoggin.schema.measures import FLAKINESS, FLAT_ELONGATED, MEASURES, Measure, elongation_of
-from hoggin.schema.plant import Plant
 from hoggin.schema.results import ElongationFraction, FlakinessFraction, Warning
 
 # Common practice, no source: what is nearly all sand is not tested, nor is a trace of a fraction.
@@ -68,7 +68,7 @@ class Shapes:
     """Shape of streams by measure; NaN wherever it is not known."""
 
     def __init__(self, rated: Rated) -> None:
-        self._plant = rated.plant
+        self._rated = rated
         self._followed: Mapping[str, _Followed] = {
             name: _Followed(rated, measure) for name, measure in MEASURES.items()
         }
@@ -83,9 +83,10 @@ class Shapes:
 
     @property
     def assumptions(self) -> tuple[str, ...]:
+        ratio = elongation_of(self._rated.plant)
         said: dict[str, tuple[str, ...]] = {
             FLAKINESS.name: _FLAKINESS_ASSUMPTIONS,
-            FLAT_ELONGATED.name: (_ELONGATION_ASSUMPTION.format(ratio=elongation_of(self._plant)),),
+            FLAT_ELONGATED.name: (_ELONGATION_ASSUMPTION.format(ratio=ratio),),
         }
         known = [name for name, followed in self._followed.items() if followed.known_anywhere]
         return tuple(text for name in known for text in said[name])
@@ -93,32 +94,21 @@ class Shapes:
     @property
     def warnings(self) -> tuple[Warning, ...]:
         """W0515 for each product whose shape stays open where that of some rock is known."""
-        into = _into(self._plant)
         return tuple(
-            Warning(
-                code="W0515",
-                subject=product.tag,
-                text=f"`{product.tag}`: its {followed.measure.words} is not known, though that of "
-                "some rock is",
-                help=f"state `{name}` of every feed, and use crushers whose class has "
+            warning(
+                "W0515",
+                product.tag,
+                f"`{product.tag}`: its {followed.measure.words} is not known, though that of some "
+                "rock is",
+                f"state `{name}` of every feed, and use crushers whose class has "
                 f"{'a' if name == FLAKINESS.name else 'an'} {followed.measure.role} model",
-                file=product.place.file,
-                line=product.place.line,
-                column=product.place.column,
+                product.place,
             )
             for name, followed in self._followed.items()
             if followed.stated
-            for product in self._plant.products
-            if not followed.known(into.get(product.tag, []))
+            for product in self._rated.plant.products
+            if not followed.known(self._rated.streams_into(product.tag))
         )
-
-
-def _into(plant: Plant) -> dict[str, list[int]]:
-    """The streams that run into each machine or product."""
-    found: dict[str, list[int]] = {}
-    for index, stream in enumerate(plant.streams):
-        found.setdefault(stream.target, []).append(index)
-    return found
 
 
 class _Followed:
@@ -129,20 +119,13 @@ class _Followed:
         self._test = _TESTS[measure.name]
         self._edges_mm = rated.balance.edges_mm
         self._streams_t_h = rated.balance.streams_t_h
-        stated = any(measure.stated_by(feed) is not None for feed in rated.plant.feeds)
+        self.stated = any(measure.stated_by(feed) is not None for feed in rated.plant.feeds)
         self._shape = (
             trace(rated.plant, rated.balance, measure, circuit=rated.circuit, numbers=rated.numbers)
-            if stated
+            if self.stated
             else None
         )
-
-    @property
-    def stated(self) -> bool:
-        return self._shape is not None
-
-    @property
-    def known_anywhere(self) -> bool:
-        return self._shape is not None and bool(self._shape.known.any())
+        self.known_anywhere = self._shape is not None and bool(self._shape.known.any())
 
     def known(self, streams: list[int]) -> bool:
         return self._shape is not None and bool(self._shape.known[streams].all())
@@ -180,7 +163,7 @@ class _Followed:
 
     def _share(self, streams: list[int], low_mm: float, high_mm: float) -> Array:
         """(B,) share of the measure between two sieves; NaN where they hold no mass."""
-        assert self._shape is not None
         mass = self._streams_t_h[:, streams].sum(axis=1)
+        assert self._shape is not None
         flaky = self._shape.flaky_t_h[:, streams].sum(axis=1)
         return shape.flakiness_index(self._edges_mm, mass, flaky, low_mm, high_mm)

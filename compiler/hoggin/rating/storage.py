@@ -2,14 +2,10 @@
 
 from __future__ import annotations
 
-from functools import cached_property
 from typing import TYPE_CHECKING
 
-import numpy as np
-
-from hoggin.balance.result import Array
 from hoggin.models import storage
-from hoggin.rating.rated import over
+from hoggin.models.arrays import over
 from hoggin.rating.view import View
 from hoggin.schema.facts import usual
 from hoggin.schema.kinds import STORES
@@ -35,69 +31,26 @@ class StorageView(View):
     document = StorageResult
 
     def __init__(self, machine: MachineView) -> None:
-        self._machine = machine
-        self._none = machine.none
-        height = machine.fact("height_mm")
-        self._height = None if height is None else height / 1000
-        self._live, self._share = machine.fact("live_t"), machine.fact("live_share")
-
-    @property
-    def height_m(self) -> Array:
-        return self._none if self._height is None else self._height
-
-    @property
-    def _drawdown(self) -> Array:
-        stated = self._machine.fact("drawdown_angle_deg")
-        return self.repose_deg if stated is None else stated
-
-    @property
-    def repose_deg(self) -> Array:
-        if self._height is None:
-            return self._none
-        stated = self._machine.fact("repose_angle_deg")
-        return np.array([REPOSE_DEG]) if stated is None else stated
-
-    @property
-    def drawdown_deg(self) -> Array:
-        by_angles = self._height is not None and self._live is None and self._share is None
-        return self._drawdown if by_angles else self._none
-
-    @property
-    def base_diameter_m(self) -> Array:
-        if self._height is None:
-            return self._none
-        return 2 * storage.base_radius_m(self._height, self.repose_deg)
-
-    @cached_property
-    def volume_m3(self) -> Array:
-        if self._height is not None:
-            return storage.cone_volume_m3(self._height, self.repose_deg)
-        stated = self._machine.fact("volume_m3")
-        return self._none if stated is None else stated
-
-    @cached_property
-    def held_t(self) -> Array:
-        machine = self._machine
-        return self.volume_m3 * machine.rated.mixture(machine.tag).bulk_density_t_m3
-
-    @cached_property
-    def live_share(self) -> Array:
-        if self._live is not None:
-            return over(self._live, self.held_t)
-        if self._share is not None:
-            return self._share
-        if self._height is not None:
-            return storage.live_share(self.repose_deg, self._drawdown)
-        return over(self.held_t, self.held_t)  # 1 where it is known what is held
-
-    @cached_property
-    def live_t(self) -> Array:
-        return self.held_t * self.live_share if self._live is None else self._live
-
-    @property
-    def through_t_h(self) -> Array:
-        return self._machine.feed_t_h
-
-    @property
-    def surge_time_h(self) -> Array:
-        return over(self.live_t, self.through_t_h, ~self._machine.feed.empty)
+        none, height = machine.none, machine.fact("height_mm")
+        live, share = machine.fact("live_t"), machine.fact("live_share")
+        self.height_m = self.repose_deg = self.base_diameter_m = self.drawdown_deg = none
+        self.volume_m3 = machine.stated("volume_m3")
+        if height is not None:
+            self.height_m = height / 1000
+            self.repose_deg = machine.stated("repose_angle_deg", REPOSE_DEG)
+            self.base_diameter_m = 2 * storage.base_radius_m(self.height_m, self.repose_deg)
+            self.volume_m3 = storage.cone_volume_m3(self.height_m, self.repose_deg)
+        self.held_t = self.volume_m3 * machine.rated.mixture(machine.tag).bulk_density_t_m3
+        if live is not None:
+            self.live_share = over(live, self.held_t)
+        elif share is not None:
+            self.live_share = share
+        elif height is not None:
+            drawdown = machine.fact("drawdown_angle_deg")
+            self.drawdown_deg = self.repose_deg if drawdown is None else drawdown
+            self.live_share = storage.live_share(self.repose_deg, self.drawdown_deg)
+        else:
+            self.live_share = over(self.held_t, self.held_t)  # 1 where it is known what is held
+        self.live_t = self.held_t * self.live_share if live is None else live
+        self.through_t_h = machine.feed_t_h
+        self.surge_time_h = over(self.live_t, self.through_t_h, ~machine.feed.empty)

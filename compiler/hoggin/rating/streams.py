@@ -6,11 +6,11 @@ from collections.abc import Sequence
 from functools import cached_property
 
 import numpy as np
-from numpy.typing import NDArray
 
-from hoggin.balance.result import Array, Loop
+from hoggin.balance.result import Loop
+from hoggin.models.arrays import Array, over
 from hoggin.rating.flow import Flow
-from hoggin.rating.rated import Rated, over
+from hoggin.rating.rated import Rated
 from hoggin.rating.view import View
 from hoggin.schema.measures import FLAKINESS, FLAT_ELONGATED
 from hoggin.schema.plant import Feed, Product
@@ -22,14 +22,8 @@ class _Flowing(View):
 
     def __init__(self, rated: Rated, flow: Flow, streams: Sequence[int]) -> None:
         self.rated, self.flow, self.indices = rated, flow, streams
-
-    @property
-    def rate_t_h(self) -> Array:
-        return self.flow.rate_t_h
-
-    @property
-    def share_of_feed(self) -> Array:
-        return self.rate_t_h / self.rated.plant_feed_t_h
+        self.rate_t_h = flow.rate_t_h
+        self.share_of_feed = over(self.rate_t_h, rated.plant_feed_t_h)
 
     @cached_property
     def passing(self) -> Array:
@@ -81,10 +75,8 @@ class StreamView(_Flowing):
         stream = rated.plant.streams[index]
         self.name, self.source = stream.name, stream.source
         self.outlet, self.target = stream.outlet, stream.target
-
-    @property
-    def recirculating(self) -> NDArray[np.bool_]:
-        return recirculates(self.rated, self.indices[0])
+        # Against the order of flow: back to where its rock has come through.
+        self.recirculating = any(index in loop.closing_streams for loop in rated.balance.loops)
 
 
 class ProductView(_Flowing):
@@ -93,14 +85,11 @@ class ProductView(_Flowing):
     def __init__(self, rated: Rated, product: Product) -> None:
         super().__init__(rated, rated.into(product.tag), rated.streams_into(product.tag))
         self.tag, self.title = product.tag, product.title
+        self.per_year_t_y = per_year(rated, self.rate_t_h)
 
     @property
     def fineness_modulus(self) -> Array:
         return self.flow.fineness_modulus
-
-    @property
-    def per_year_t_y(self) -> Array:
-        return per_year(self.rated, self.rate_t_h)
 
 
 def per_year(rated: Rated, rate_t_h: Array) -> Array:
@@ -117,27 +106,8 @@ class LoopView(View):
     document = LoopResult
 
     def __init__(self, rated: Rated, loop: Loop) -> None:
-        self._rated, self._loop = rated, loop
+        returned = [rated.balance.returned_t_h(tag) for tag in loop.machines]
         self.machines = loop.machines
-
-    @property
-    def fresh_feed_t_h(self) -> Array:
-        return self._rated.balance.fresh_feed_t_h(self._loop)
-
-    @cached_property
-    def recirculating_t_h(self) -> Array:
-        """Of the machine to which most comes back."""
-        returned: Array = np.max(
-            [self._rated.balance.returned_t_h(tag) for tag in self.machines], axis=0
-        )
-        return returned
-
-    @property
-    def recirculating_load(self) -> Array:
-        return over(self.recirculating_t_h, self.fresh_feed_t_h, empty=0.0)
-
-
-def recirculates(rated: Rated, index: int) -> NDArray[np.bool_]:
-    """Whether a stream runs against the order of flow: back to where its rock has come through."""
-    closing = any(index in loop.closing_streams for loop in rated.balance.loops)
-    return np.array([closing])
+        self.fresh_feed_t_h = rated.balance.fresh_feed_t_h(loop)
+        self.recirculating_t_h: Array = np.max(returned, axis=0)  # where most comes back
+        self.recirculating_load = over(self.recirculating_t_h, self.fresh_feed_t_h, empty=0.0)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+from hoggin.graph import reached
 from hoggin.models.setting import gap_of_lift_mm
 from hoggin.rating.checks import checked
 from hoggin.rating.machines import MachineView
@@ -22,15 +23,9 @@ def arriving_tramp(plant: Plant) -> dict[str, float]:
     for stream in plant.streams:
         onward.setdefault(stream.source, []).append(stream.target)
     for feed in plant.feeds:
-        if feed.tramp_mm is None:
-            continue
-        todo, seen = [feed.tag], {feed.tag}
-        while todo:
-            for target in onward.get(todo.pop(), ()):
-                if target not in seen:
-                    seen.add(target)
-                    todo.append(target)
-                    arriving[target] = max(arriving.get(target, 0.0), feed.tramp_mm)
+        if feed.tramp_mm is not None:
+            for tag in reached([feed.tag], onward):
+                arriving[tag] = max(arriving.get(tag, 0.0), feed.tramp_mm)
     return arriving
 
 
@@ -45,8 +40,7 @@ def tramp_checks(machine: MachineView, case: int, tramp_mm: float | None) -> lis
         return []
     name, value = found
     setting, stroke = picked(value, case), picked(relief, case)
-    stated = machine.fact("chamber_angle_deg")
-    angle = None if stated is None else picked(stated, case)
+    angle = machine.number("chamber_angle_deg", case)
     opens = float(gap_of_lift_mm(stroke, angle or _RIGHT_ANGLE)[0])
     how = f"{name} + {opens:.0f} mm"
     if angle is not None:
@@ -54,10 +48,9 @@ def tramp_checks(machine: MachineView, case: int, tramp_mm: float | None) -> lis
     verdict: Verdict = "over" if tramp_mm > setting + opens else "ok"
     text = f"tramp to {tramp_mm:.0f} mm, relief opens to {setting + opens:.0f} mm ({how})"
     checks = [checked("tramp relief", verdict, text, tramp_mm, setting + opens, "mm", "W0505")]
-    least = machine.fact("closest_setting_mm")
-    if least is None or verdict == "over":
+    closest = machine.number("closest_setting_mm", case)
+    if closest is None or verdict == "over":
         return checks
-    closest = picked(least, case)
     verdict = "watch" if tramp_mm > closest + opens else "ok"
     text = f"the class's closest setting, {closest:.0f} mm, opens to {closest + opens:.0f} mm"
     if verdict == "watch":

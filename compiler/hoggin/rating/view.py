@@ -19,6 +19,7 @@ class View:
     """Some cases of one part of the results document."""
 
     document: ClassVar[type[BaseModel]]
+    none = np.full(1, np.nan)  # no value in any case
 
     def one(self, case: int, **given: Any) -> Any:
         """This part of the document for one case; `given` fields are taken as they are."""

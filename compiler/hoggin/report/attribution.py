@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import json
-import math
 from collections.abc import Callable
 
 from hoggin.report import wording
+from hoggin.report.chart.scale import decimals
 from hoggin.report.fields import Field, number, table, words
 from hoggin.report.tables import Document, Section, Table
 from hoggin.revise.why.attribution import Attribution, EditShare
@@ -15,38 +14,30 @@ _MOST_CHANGES = 3  # of an edit, in its cell
 _MOST_PLACES = 2
 _MOST_IDLE = 15
 _DIGITS = 4  # of the largest change
-_LEAST_CHANGE = 0.05  # of all shares' sizes: below it, shares of the change tell nothing
+_LEAST_CHANGE = 0.05  # of all shares' sizes: below it, shares of the change mean nothing
 
 
 def document(found: Attribution) -> Document:
     """The document for terminal and Markdown."""
     before, after = (_valued(found, value) for value in (found.before, found.after))
-    sections = [_edits(found), *_inseparable(found), *_idle(found), _reading(found)]
-    return Document(
-        title=f"Why {found.result} changed: {found.title}",
-        subtitle=f"Before: {before} ({wording.clean(found.before_name)}); "
-        f"after: {after} ({wording.clean(found.after_name)}).",
-        sections=tuple(sections),
+    subtitle = (
+        f"Before: {before} ({wording.clean(found.before_name)}); "
+        f"after: {after} ({wording.clean(found.after_name)})."
     )
-
-
-def attribution_json(found: Attribution) -> str:
-    """The whole attribution, numbers to nine significant digits."""
-    from hoggin.schema.rounding import rounded
-
-    content = rounded(found.model_dump(mode="json"))
-    return json.dumps(content, indent=1, ensure_ascii=False, allow_nan=False) + "\n"
+    sections = (_edits(found), *_inseparable(found), *_idle(found), _reading(found))
+    return Document(f"Why {found.result} changed: {found.title}", subtitle, sections)
 
 
 def edits(found: Attribution) -> Table:
     """The edits, the largest share first, and the whole change below them."""
     sampled = found.method == "sampled"
     decimals = _decimals(found)
-    unit, file = _change_unit(found), _only_file(found)
+    unit, file = "% points" if found.unit == "%" else found.unit, _only_file(found)
 
     def signed(heading: str, get: Callable[[EditShare], float]) -> Field:
         return number(heading, unit, "number", lambda edit: _signed(get(edit), decimals))
 
+    error = number("error", unit, "number", lambda e: wording.significant(e.standard_error, 2))
     columns = [
         words(
             "edit",
@@ -57,7 +48,7 @@ def edits(found: Attribution) -> Table:
         signed("alone", lambda edit: edit.alone),
         signed("last", lambda edit: edit.last),
         signed("share", lambda edit: edit.share),
-        *([number("error", unit, "number", _error)] if sampled else []),
+        *([error] if sampled else []),
         number("of change", "%", "number", lambda edit: _of_change(edit.share, found)),
     ]
 
@@ -73,12 +64,7 @@ def edits(found: Attribution) -> Table:
         *([None] if sampled else []),
         _of_change(found.change, found),
     )
-    told = table("Edits", columns, by_share)
-    return Table("Edits", told.columns, (*told.rows, whole))
-
-
-def _error(edit: EditShare) -> str:
-    return wording.significant(edit.standard_error, 2)
+    return table("Edits", columns, by_share).then(*whole)
 
 
 def _edits(found: Attribution) -> Section:
@@ -156,16 +142,9 @@ def _valued(found: Attribution, value: float) -> str:
     return f"{wording.significant(value, 5)} {found.unit}".strip()
 
 
-def _change_unit(found: Attribution) -> str:
-    return "% points" if found.unit == "%" else found.unit
-
-
 def _decimals(found: Attribution) -> int:
-    sizes = [abs(n) for e in found.edits for n in (e.alone, e.last, e.share)]
-    largest = max([*sizes, abs(found.change)])
-    if largest == 0:
-        return 0
-    return min(9, max(0, _DIGITS - 1 - math.floor(math.log10(largest))))
+    told = [n for e in found.edits for n in (e.alone, e.last, e.share)]
+    return decimals([*told, found.change], _DIGITS)
 
 
 def _signed(value: float, decimals: int) -> str:

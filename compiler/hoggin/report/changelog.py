@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import json
-
 from hoggin.report import comparison, text, wording
 from hoggin.report.tables import Document, Section
 from hoggin.revise.changelog import ChangeLog, Entry
@@ -21,14 +19,6 @@ def markdown(log: ChangeLog) -> str:
 
 def terminal(log: ChangeLog, width: int) -> str:
     return "\n".join(text.terminal(one, width) for one in (_head(log), *map(_entry, log.entries)))
-
-
-def log_json(log: ChangeLog) -> str:
-    """The whole log, numbers to nine significant digits."""
-    from hoggin.schema.rounding import rounded
-
-    content = rounded(log.model_dump(mode="json"))
-    return json.dumps(content, indent=1, ensure_ascii=False, allow_nan=False) + "\n"
 
 
 def _head(log: ChangeLog) -> Document:

@@ -3,7 +3,6 @@ what follows for the plant, its machines and its streams."""
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterable, Sequence
 
 from hoggin.report import wording
@@ -42,11 +41,9 @@ _WEIGHT = (
 def document(comparison: Comparison, *, everything: bool = False) -> Document:
     """The document for terminal and Markdown. `everything`: no table is cut, and every sieve of a
     grading has its row."""
-    return Document(
-        title=f"Comparison: {comparison.after.title}",
-        subtitle=f"{_side('Before', comparison.before)}; {_side('after', comparison.after)}.",
-        sections=tuple(_sections(comparison, everything)),
-    )
+    subtitle = f"{_side('Before', comparison.before)}; {_side('after', comparison.after)}."
+    sections = tuple(_sections(comparison, everything))
+    return Document(f"Comparison: {comparison.after.title}", subtitle, sections)
 
 
 def _sections(comparison: Comparison, everything: bool) -> Iterable[Section]:
@@ -74,14 +71,6 @@ def _sections(comparison: Comparison, everything: bool) -> Iterable[Section]:
         if found and group != "product":
             yield _group(group, found, most)
     yield from _rest(comparison, len(told))
-
-
-def comparison_json(comparison: Comparison) -> str:
-    """The whole comparison, numbers to nine significant digits."""
-    from hoggin.schema.rounding import rounded
-
-    content = rounded(comparison.model_dump(mode="json"))
-    return json.dumps(content, indent=1, ensure_ascii=False, allow_nan=False) + "\n"
 
 
 def _side(word: str, revision: Revision) -> str:
@@ -174,12 +163,12 @@ def _worst_sieves(consequences: Sequence[Consequence]) -> list[Consequence]:
     found: list[Consequence] = []
     seen: set[tuple[str, str]] = set()
     for consequence in consequences:  # heaviest first
-        words = consequence.what.rsplit(" ", 2)
-        if len(words) == 3 and words[2] in _SIZES and words[0].endswith("passing"):
-            key = (consequence.subject, words[0])
-            if key in seen:
-                continue
-            seen.add(key)
+        match consequence.what.rsplit(" ", 2):
+            case [what, _, unit] if unit in _SIZES and what.endswith("passing"):
+                grading = (consequence.subject, what)
+                if grading in seen:
+                    continue
+                seen.add(grading)
         found.append(consequence)
     return found
 
@@ -206,10 +195,8 @@ def _difference(c: Consequence) -> str:
 
 def _where(c: Consequence) -> str:
     """The subject, and where else the same two values stand."""
-    if not c.also:
-        return c.subject
-    others = [where.partition(": ")[0] for where in c.also]
-    others = [other for other in dict.fromkeys(others) if other != c.subject]
+    places = dict.fromkeys(where.partition(": ")[0] for where in c.also)
+    others = [place for place in places if place != c.subject]
     if not others:
         return c.subject
     rest = len(others) - _MOST_ALSO

@@ -1,11 +1,12 @@
 """Two revisions in one flowsheet: what stands as before, what is new, changed or taken out.
 
-Told by words and by the kind of line, never by colour: new is drawn heavy and says NEW, what is
+Shown by words and by the kind of line, never by colour: new is drawn heavy and says NEW, what is
 taken out is dotted and says TAKEN OUT, what differs says how, before and after.
 """
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from typing import TypeVar
@@ -14,13 +15,7 @@ from hoggin.report import flowsheet, wording
 from hoggin.report.flowsheet import Box, Drawn, Line, wrapped
 from hoggin.report.layout import Fold
 from hoggin.revise.compare.comparison import Change, Comparison, Consequence
-from hoggin.schema.results import (
-    FeedResult,
-    MachineResult,
-    ProductResult,
-    Results,
-    StreamResult,
-)
+from hoggin.schema.results import FeedResult, MachineResult, ProductResult, Results, StreamResult
 from hoggin.schema.units import result_unit
 
 _Thing = TypeVar("_Thing", FeedResult, MachineResult, ProductResult)
@@ -57,15 +52,12 @@ def _united(before: Results, after: Results, renamed: Mapping[str, str]) -> _Uni
     gone = set()
     for tag, kind in _kinds(before):
         now = renamed.get(tag, tag)
-        if kinds.get(now) == kind:
-            tags[tag] = now
-        else:
-            tags[tag] = now if now not in kinds else f"{now} before"
+        tags[tag] = now if kinds.get(now, kind) == kind else f"{now} before"
+        if kinds.get(now) != kind:
             gone.add(tags[tag])
-    known = {(s.source, s.outlet, s.target) for s in after.streams}
     moved = [_retagged(stream, tags) for stream in before.streams]
-    gone_streams = [s for s in moved if (s.source, s.outlet, s.target) not in known]
-    was = {(s.source, s.outlet, s.target) for s in moved}
+    known, was = set(map(_way, after.streams)), set(map(_way, moved))
+    gone_streams = [stream for stream in moved if _way(stream) not in known]
 
     def added(things: Iterable[_Thing]) -> list[_Thing]:
         named = (thing.model_copy(update={"tag": tags[thing.tag]}) for thing in things)
@@ -84,10 +76,12 @@ def _united(before: Results, after: Results, renamed: Mapping[str, str]) -> _Uni
         gone=frozenset(gone),
         gone_streams=frozenset(s.name for s in gone_streams),
         new=frozenset(kinds) - frozenset(tags.values()),
-        new_streams=frozenset(
-            s.name for s in after.streams if (s.source, s.outlet, s.target) not in was
-        ),
+        new_streams=frozenset(s.name for s in after.streams if _way(s) not in was),
     )
+
+
+def _way(stream: StreamResult) -> tuple[str, str, str]:
+    return stream.source, stream.outlet, stream.target
 
 
 def _kinds(results: Results) -> Iterable[tuple[str, str]]:
@@ -103,16 +97,16 @@ def _retagged(stream: StreamResult, tags: Mapping[str, str]) -> StreamResult:
 
 
 class _Facts:
-    """What differs, by the subject it is told of."""
+    """What differs, by the subject that it belongs to."""
 
     def __init__(self, comparison: Comparison) -> None:
-        self.changes: dict[str, list[Change]] = {}
+        self.changes: dict[str, list[Change]] = defaultdict(list)
         for change in comparison.changes:
             if change.kind in ("changed", "renamed"):
-                self.changes.setdefault(change.subject, []).append(change)
-        self.consequences: dict[str, list[Consequence]] = {}
+                self.changes[change.subject].append(change)
+        self.consequences: dict[str, list[Consequence]] = defaultdict(list)
         for consequence in comparison.consequences:
-            self.consequences.setdefault(consequence.subject, []).append(consequence)
+            self.consequences[consequence.subject].append(consequence)
 
     def stated(self, subject: str) -> tuple[str, ...]:
         """`css 40 mm -> 36 mm`, `was called second`."""
@@ -120,7 +114,7 @@ class _Facts:
             f"was called {change.before}"
             if change.kind == "renamed"
             else f"{change.what} {change.before} -> {change.after}"
-            for change in self.changes.get(subject, ())
+            for change in self.changes[subject]
         ]
         if len(rows) > _MOST_FACTS:
             rows = [*rows[: _MOST_FACTS - 1], "and more: see the tables"]
@@ -128,11 +122,8 @@ class _Facts:
 
     def followed(self, subject: str) -> tuple[str, ...]:
         """`450.0 -> 480.0 t/h`, `load 88.1 -> 93.4 %`, `48.2 -> 52.3 % < 31.5 mm`."""
-        both = [
-            c
-            for c in self.consequences.get(subject, ())
-            if c.before is not None and c.after is not None
-        ]
+        found = self.consequences[subject]
+        both = [c for c in found if c.before is not None and c.after is not None]
         both.sort(key=lambda c: (_FIRST.get(c.what, len(_FIRST)), -c.weight))
         return tuple(row for c in both for row in wrapped(_arrow(c)))
 
@@ -150,16 +141,14 @@ def _number(value: float, unit: str) -> str:
 
 def _picture(union: _Union, facts: _Facts, comparison: Comparison, way: Fold, sheet: str) -> Drawn:
     results = union.results
+    plain = (
+        *map(flowsheet.feed_box, results.feeds),
+        *(flowsheet.machine_box(results, machine) for machine in results.machines),
+        *map(flowsheet.product_box, results.products),
+    )
     boxes = [
-        *(_box(union, facts, flowsheet.feed_box(f), f"feed {f.tag}") for f in results.feeds),
-        *(
-            _box(union, facts, flowsheet.machine_box(results, m), f"{m.kind} {m.tag}")
-            for m in results.machines
-        ),
-        *(
-            _box(union, facts, flowsheet.product_box(p), f"product {p.tag}")
-            for p in results.products
-        ),
+        _box(union, facts, box, f"{kind} {tag}")
+        for box, (tag, kind) in zip(plain, _kinds(results), strict=True)
     ]
     ported = {box.tag for box in boxes if box.ports}
     lines = [
@@ -188,12 +177,8 @@ def _box(union: _Union, facts: _Facts, box: Box, subject: str) -> Box:
         return replace(plain, alarms=(_GONE,), dotted=True)
     if box.tag in union.new:
         return replace(plain, rows=box.rows, alarms=(_NEW,), weight=_HEAVY)
-    stated, followed = facts.stated(subject), facts.followed(subject)
-    return replace(
-        plain,
-        rows=(*plain.rows, *followed),
-        alarms=stated,
-    )
+    rows = (*plain.rows, *facts.followed(subject))
+    return replace(plain, rows=rows, alarms=facts.stated(subject))
 
 
 def _line(union: _Union, facts: _Facts, line: Line, stream: StreamResult) -> Line:

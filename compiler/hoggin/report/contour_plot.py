@@ -5,17 +5,28 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from hoggin.report.chart.contouring import Grid, contours, region
-from hoggin.report.chart.model import Area, Axis, Chart, Item, Key, Markers, Panel, Series
+from hoggin.report.chart.model import (
+    Area,
+    Axis,
+    Chart,
+    Item,
+    Key,
+    Marker,
+    Markers,
+    Panel,
+    Point,
+    Series,
+)
 from hoggin.report.chart.scale import bounds, flat, linear, tick_decimals, ticks
 from hoggin.report.chart.svg import svg
 from hoggin.report.documents import file_stems
-from hoggin.report.sweep import feasible_words, where_met
+from hoggin.report.sweep import feasible_words, where_met, with_unit
 from hoggin.report.wording import fixed, full_subtitle, significant
 from hoggin.studies.sweep.document import Sweep, SweptOutput, SweptRequirement, SweptSetting
 
@@ -74,7 +85,7 @@ def _field(sweep: Sweep) -> Field:
 
 def _limit(sweep: Sweep, field: Field, number: int, one: SweptRequirement) -> list[Series]:
     """The lines where a requirement is just met. Where its result is among the outputs, the two
-    sides of a range are told apart."""
+    sides of a range are distinguished."""
     found = []
     sides = list(_sides(sweep, field, number - 1)) or [("", _forgiven(one, field), 0.0)]
     for text, grid, level in sides:
@@ -113,12 +124,11 @@ def _nodes(sweep: Sweep) -> tuple[Markers, ...]:
     """Every step: full where all is met, hollow where not, a cross where it has no balance."""
     first, second = sweep.settings
     places = [(x, y) for x in first.values for y in second.values]
-    facts = list(zip(places, sweep.all_met, map(bool, sweep.refused), strict=True))
-    return (
-        Markers(tuple(at for at, met, none in facts if met and not none), "disc", 1.8),
-        Markers(tuple(at for at, met, none in facts if not met and not none), "ring", 1.8),
-        Markers(tuple(at for at, _, none in facts if none), "cross", 3.0),
-    )
+    at_each: dict[Marker, list[Point]] = {"disc": [], "ring": [], "cross": []}
+    for at, met, refused in zip(places, sweep.all_met, sweep.refused, strict=True):
+        at_each["cross" if refused else "disc" if met else "ring"].append(at)
+    radius = {"cross": 3.0}
+    return tuple(Markers(tuple(p), kind, radius.get(kind, 1.8)) for kind, p in at_each.items())
 
 
 def _plot(
@@ -137,7 +147,7 @@ def _plot(
         height=420,
     )
     chart = Chart(
-        title=f"{output.name}, {output.unit}" if output.unit else output.name,
+        title=with_unit(output),
         about=full_subtitle(sweep),
         said=feasible_words(sweep),
         panels=(panel,),
@@ -147,13 +157,12 @@ def _plot(
 
 
 def _axis(setting: SweptSetting, about: int) -> Axis:
-    label = f"{setting.name}, {setting.unit}" if setting.unit else setting.name
-    axis = linear(min(setting.values), max(setting.values), about, label)
-    return Axis(axis.low, axis.high, axis.marks, label, lines=False)
+    axis = linear(min(setting.values), max(setting.values), about, with_unit(setting))
+    return replace(axis, lines=False)
 
 
 def _lines(field: Field, output: SweptOutput) -> tuple[list[Series], str]:
-    """Lines of equal value, and what is to be said of them in words."""
+    """Lines of equal value, and a sentence on them."""
     grid = field.grid(output.values)
     known = grid[np.isfinite(grid)]
     if not known.size:
@@ -178,16 +187,11 @@ def _keys(
     regions = tuple(item for item in shared if isinstance(item, Area))
     if regions:
         yield Key("all requirements are met here", regions)
-    stated = [
-        (one.text, where_met(one, sweep), lines)
-        for one, lines in zip(sweep.requirements, limits, strict=True)
-    ]
-    for text, where, lines in stated:
+    stated = list(zip(sweep.requirements, limits, strict=True))
+    for one, lines in stated:
         if lines:
-            yield Key(f"{text}: just met on such a line; {where}", (lines[0],))
-    for text, where, lines in stated:
-        if not lines:
-            yield Key(f"{text}: {where}")
+            yield Key(f"{one.text}: just met on such a line; {where_met(one, sweep)}", (lines[0],))
+    yield from (Key(f"{one.text}: {where_met(one, sweep)}") for one, lines in stated if not lines)
     nodes = "Points: a step each, full where all requirements are met, hollow where not."
     missing = sum(map(bool, sweep.refused))
     if missing:

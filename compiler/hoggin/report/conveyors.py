@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from hoggin.report.fields import result, table, words
-from hoggin.report.tables import Section, Table
+from hoggin.report.fields import result, results_of, table, words
+from hoggin.report.tables import Section, Table, where_rows
 from hoggin.schema.results import MachineResult, Results
 
 _NOTE = (
@@ -20,8 +20,7 @@ _CAUTION = (
 
 def sections(results: Results) -> tuple[Section, ...]:
     """Conveyors with what they rest on; empty for a plant without any."""
-    table = belts(results)
-    return (Section("Conveyors", (_NOTE, _CAUTION), table),) if table.rows else ()
+    return where_rows("Conveyors", (_NOTE, _CAUTION), belts(results))
 
 
 _BELT = (
@@ -32,9 +31,7 @@ _BELT = (
     result(MachineResult, "belt.slope_deg"),
     result(MachineResult, "belt.travel_speed_m_s", "speed"),
     result(MachineResult, "belt.section_m2", kind="size"),
-    result(MachineResult, "belt.slope_factor"),
-    result(MachineResult, "capacity_t_h"),
-    result(MachineResult, "load"),
+    *results_of(MachineResult, "belt.slope_factor", "capacity_t_h", "load"),
     result(MachineResult, "belt.rock_kg_m", "rock on it"),
     result(MachineResult, "belt.secondary_coefficient", "C"),
     result(MachineResult, "belt.pull_n"),

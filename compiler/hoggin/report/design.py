@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-import json
-
 from hoggin.report import wording
 from hoggin.report.fields import Field, number, table, words
 from hoggin.report.tables import Document, Section, Table
 from hoggin.studies.design.document import (
+    ConflictPart,
     Design,
     FoundAim,
+    FoundConflict,
     FoundPick,
     FoundSetting,
     FrontierPoint,
@@ -26,34 +26,16 @@ _CAUTION = (
 
 def document(design: Design) -> Document:
     """The document for terminal and Markdown."""
-    sections = (
-        [_conflict(design)]
-        if design.conflict is not None
-        else [
-            *_aims(design),
-            *_settings(design),
-            *_front(design),
-            Section("Requirements", table=requirements(design)),
-            *_worth(design),
-        ]
+    found = (
+        [_aims(design), _settings(design), *_front(design), _requirements(design), *_worth(design)]
+        if design.conflict is None
+        else [_conflict(design, design.conflict)]
     )
-    sections += [*_alternatives(design), _reading(design)]
-    return Document(
-        title=f"Design of {design.title}",
-        subtitle=wording.subtitle(design),
-        sections=tuple(sections),
-    )
+    sections = (*found, *_alternatives(design), _reading(design))
+    return Document(f"Design of {design.title}", wording.subtitle(design), sections)
 
 
-def design_json(design: Design) -> str:
-    """The whole design, numbers to nine significant digits."""
-    from hoggin.schema.rounding import rounded
-
-    content = rounded(design.model_dump(mode="json"))
-    return json.dumps(content, indent=1, ensure_ascii=False, allow_nan=False) + "\n"
-
-
-def requirements(design: Design) -> Table:
+def _requirements(design: Design) -> Section:
     fields = (
         words("requirement", lambda one: one.text, 44),
         words("met", lambda one: "yes" if one.met else "no"),
@@ -61,7 +43,7 @@ def requirements(design: Design) -> Table:
         words("margin", lambda one: one.margin, 26),
         words("binds", lambda one: "yes" if one.binds else ""),
     )
-    return table("Requirements", fields, design.requirements)
+    return Section("Requirements", table=table("Requirements", fields, design.requirements))
 
 
 def front_table(design: Design) -> Table:
@@ -112,33 +94,29 @@ def _number(value: float | None) -> str:
     return wording.significant(value, _DIGITS)
 
 
-def _aims(design: Design) -> list[Section]:
+def _aims(design: Design) -> Section:
     if not design.aims:
         note = "The plant states no aim: of all settings that meet it, these leave the most room."
-        return [Section("Aims", (note,))]
+        return Section("Aims", (note,))
     fields = (
         words("aim", aim_name, 60),
         number("this revision", "", "number", lambda aim: _number(aim.value)),
         number("optimum before rounding", "", "number", lambda aim: _number(aim.exact)),
         words("unit", lambda aim: aim.unit or "-"),
     )
-    return [Section("Aims", table=table("Aims", fields, design.aims))]
+    return Section("Aims", table=table("Aims", fields, design.aims))
 
 
-def _settings(design: Design) -> list[Section]:
+def _settings(design: Design) -> Section:
     fields = (
         words("setting", lambda one: one.name, 34),
         number("line", "", "count", lambda one: one.line),
         words("left free", _left_free, 36),
         words("found", lambda one: one.option if isinstance(one, FoundPick) else one.written, 20),
-        words(
-            "optimum before rounding",
-            lambda one: "" if isinstance(one, FoundPick) else one.exact,
-            16,
-        ),
+        words("optimum before rounding", lambda one: getattr(one, "exact", ""), 16),
         words("at an end of its range", lambda one: _end(design, one), 30),
     )
-    return [Section("Settings", table=table("Settings", fields, (*design.picks, *design.settings)))]
+    return Section("Settings", table=table("Settings", fields, (*design.picks, *design.settings)))
 
 
 def _left_free(one: FoundPick | FoundSetting) -> str:
@@ -169,6 +147,7 @@ def _worth(design: Design) -> list[Section]:
         return [Section(heading, ("No requirement binds: only what the settings leave open.",))]
     chosen = _all_choices(design)
     by_multiplier = words("by multiplier", lambda pair: _by_multiplier(design, pair[1]), 26)
+    found.sort(key=lambda pair: -pair[1].by_search)
     fields = (
         words("requirement", lambda pair: pair[0], 40),
         words("limit", lambda pair: pair[1].limit, 32),
@@ -177,7 +156,7 @@ def _worth(design: Design) -> list[Section]:
         *([] if chosen else [by_multiplier]),
     )
     notes = [] if len(design.aims) == 1 else ["All other aims are held where they are."]
-    return [Section(heading, tuple(notes), table(heading, fields, _ranked(found)))]
+    return [Section(heading, tuple(notes), table(heading, fields, found))]
 
 
 def _valued(value: float, unit: str) -> str:
@@ -190,10 +169,6 @@ def _all_choices(design: Design) -> bool:
 
 def _by_multiplier(design: Design, worth: LimitWorth) -> str:
     return "not told" if worth.by_multiplier is None else _worth_text(design, worth.by_multiplier)
-
-
-def _ranked(found: list[tuple[str, LimitWorth]]) -> list[tuple[str, LimitWorth]]:
-    return sorted(found, key=lambda one: -one[1].by_search)
 
 
 def _front(design: Design) -> list[Section]:
@@ -227,14 +202,13 @@ def _alternatives(design: Design) -> list[Section]:
     return [Section("Alternatives", table=table("Alternatives", fields, design.alternatives))]
 
 
-def _conflict(design: Design) -> Section:
-    found = design.conflict
-    assert found is not None
+def _conflict(design: Design, found: FoundConflict) -> Section:
     many = len(found.parts)
-    if many == 1:
-        said = "This requirement can't be met by any settings left free"
-    else:
-        said = f"These {many} requirements can't be met together"
+    said = (
+        "This requirement can't be met by any settings left free"
+        if many == 1
+        else f"These {many} requirements can't be met together"
+    )
     proof = (
         "every combination of settings was balanced"
         if found.proven
@@ -244,31 +218,23 @@ def _conflict(design: Design) -> Section:
     size = (
         "No smaller set of requirements is in conflict"
         if found.smallest
-        else (
-            "Leave out any one of them and the others can be met; not every smaller set was tried"
-        )
+        else "Leave out any one of them and the others can be met; not every smaller set was tried"
     )
     fields = (
         words("requirement", lambda part: part.text, 60),
-        words(
-            "relaxed alone by",
-            lambda part: (
-                "not enough by itself" if part.needed is None else _valued(part.needed, part.unit)
-            ),
-            40,
-        ),
+        words("relaxed alone by", _needed, 40),
     )
-    another = all(part.needed is None for part in found.parts)
+    another = "However far these are relaxed, the others are not met: there is another conflict."
     notes = (
         f"{said}: {proof}. {size}.",
-        *(
-            ["However far these are relaxed, the others are not met: there is another conflict."]
-            if another
-            else []
-        ),
+        *([another] if all(part.needed is None for part in found.parts) else []),
         "Relaxed alone by: the least found with which all other requirements are met too.",
     )
     return Section("Requirements in conflict", notes, table("Conflict", fields, found.parts))
+
+
+def _needed(part: ConflictPart) -> str:
+    return "not enough by itself" if part.needed is None else _valued(part.needed, part.unit)
 
 
 def _reading(design: Design) -> Section:

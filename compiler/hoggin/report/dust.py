@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from functools import partial
 
 from hoggin.report.fields import Field, number, table, words
 from hoggin.report.tables import Kind, Section, Table
@@ -46,13 +47,10 @@ def sections(results: Results, *, brief: bool) -> tuple[Section, ...]:
         if hours is not None
         else "For tonnes a year state the plant's hours, as `hours_per_year 2500 h`."
     )
-    if brief:
-        return (Section("Dust", (_FACTORS_NOTE, rates, _SILICA_NOTE), by_operation(results)),)
-    notes = (_FACTORS_NOTE, _RULES_NOTE, rates, _SILICA_NOTE)
-    return (
-        Section("Dust", notes, by_operation(results)),
-        Section("Dust by source", ("In grams and kilograms.",), by_source(results)),
-    )
+    rules = () if brief else (_RULES_NOTE,)
+    dust = Section("Dust", (_FACTORS_NOTE, *rules, rates, _SILICA_NOTE), by_operation(results))
+    by_each = Section("Dust by source", ("In grams and kilograms.",), by_source(results))
+    return (dust,) if brief else (dust, by_each)
 
 
 def by_operation(results: Results) -> Table:
@@ -101,14 +99,9 @@ def _yearly(results: Results, unit: str, scale: float, kind: Kind) -> Iterator[F
 
 def _masses(unit: str, scale: float, kind: Kind) -> Iterator[Field]:
     """Each mass of a group of sources; one kg/h is `scale` of the unit."""
+
+    def mass(name: str, group: tuple[str, _Sources]) -> float:
+        return scale * math.fsum(getattr(source, name) for source in group[1])
+
     for heading, name in _MASSES.items():
-        yield _mass(heading, name, unit, scale, kind)
-
-
-def _mass(heading: str, name: str, unit: str, scale: float, kind: Kind) -> Field:
-    return number(
-        heading,
-        unit,
-        kind,
-        lambda group: scale * math.fsum(getattr(source, name) for source in group[1]),
-    )
+        yield number(heading, unit, kind, partial(mass, name))

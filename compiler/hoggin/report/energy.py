@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import math
 
-from hoggin.report.fields import Field, result, table, words
-from hoggin.report.tables import Kind, Section, Table
+from hoggin.report.fields import Field, result, results_of, table, words
+from hoggin.report.tables import Kind, Section, Table, where_rows
 from hoggin.schema.results import MachineResult, Results
 
 _MOTOR_NOTE = (
@@ -43,8 +43,7 @@ def sections(results: Results) -> tuple[Section, ...]:
     drives = Section("Power", notes, power(results))
     if not worn:
         return (drives,)
-    costs = liner_costs(results)
-    priced = (Section("Liner cost", (_COST_NOTE,), costs),) if costs.rows else ()
+    priced = where_rows("Liner cost", (_COST_NOTE,), liner_costs(results))
     return (drives, Section("Liner wear", (_WEAR_NOTE,), wear(results)), *priced)
 
 
@@ -70,15 +69,12 @@ def power(results: Results) -> Table:
     installed = math.fsum(stated) if len(stated) == len(driven) else None
     use = drawn / installed if installed else None
     energy = drawn / results.feed_t_h
-    total = ("all of these", drawn, installed, use, None, None, energy)
-    return Table("Power", found.columns, (*found.rows, total))
+    return found.then("all of these", drawn, installed, use, None, None, energy)
 
 
 _WEAR = (
     words("tag", lambda machine: machine.tag, 20),
-    result(MachineResult, "feed_t_h"),
-    result(MachineResult, "wear.abrasion_index"),
-    result(MachineResult, "wear.net_energy_kwh_t"),
+    *results_of(MachineResult, "feed_t_h", "wear.abrasion_index", "wear.net_energy_kwh_t"),
     result(MachineResult, "wear.metal_g_kwh", "metal worn"),
     result(MachineResult, "wear.metal_g_t", "metal worn"),
     result(MachineResult, "wear.liner_mass_t", kind="number"),
@@ -95,8 +91,7 @@ def wear(results: Results) -> Table:
         return found
     metal = math.fsum(m.wear.metal_g_t * m.feed_t_h for m in worn if m.wear)
     blank = (None, None, None)
-    total = ("plant feed", results.feed_t_h, *blank, metal / results.feed_t_h, *blank)
-    return Table("Liner wear", found.columns, (*found.rows, total))
+    return found.then("plant feed", results.feed_t_h, *blank, metal / results.feed_t_h, *blank)
 
 
 def liner_costs(results: Results) -> Table:
@@ -123,5 +118,4 @@ def liner_costs(results: Results) -> Table:
         return found
     of_plant = math.fsum(cost.cost_of_plant_feed_per_t for cost in costs)
     an_hour = math.fsum(cost.cost_per_h for cost in costs)
-    total = ("all of these", None, None, None, None, of_plant, an_hour)
-    return Table("Liner cost", found.columns, (*found.rows, total))
+    return found.then("all of these", None, None, None, None, of_plant, an_hour)

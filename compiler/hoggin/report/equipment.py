@@ -6,8 +6,8 @@ from collections.abc import Iterable
 
 from hoggin.report import conveyors, dust, energy, screens, setting, storage, text
 from hoggin.report.feed_notes import feed_notes
-from hoggin.report.fields import number, result, table, within, words
-from hoggin.report.tables import Document, Section, Table
+from hoggin.report.fields import number, result, results_of, second, table, words
+from hoggin.report.tables import Document, Section, Table, where_rows
 from hoggin.report.wording import (
     DEFERENCE,
     PREDICTION,
@@ -24,40 +24,33 @@ from hoggin.schema.results import DeckResult, MachineResult, Results
 
 def terminal(results: Results, width: int = 140) -> str:
     """The schedule for a terminal: of the limits, only those that need attention."""
-    return text.terminal(_document(results, brief=True), width)
+    return text.terminal(document(results, brief=True), width)
 
 
-def document(results: Results) -> Document:
-    """The whole schedule, every limit checked."""
-    return _document(results, brief=False)
-
-
-def _document(results: Results, *, brief: bool) -> Document:
-    attention = limits(results, only_attention=True)
-    sections = [
+def document(results: Results, *, brief: bool = False) -> Document:
+    """The schedule: the whole of it, with every limit checked, unless `brief`."""
+    near, attention = "Limits near or beyond", limits(results, only_attention=True)
+    whole = (
+        Section("Every limit checked", (), limits(results, only_attention=False)),
+        Section("Machine classes", (), classes(results)),
+    )
+    sections = (
         Section("Machines", feed_notes(results), machines(results)),
         Section("Screen decks", screens.area_notes(results), decks(results)),
-        Section("Limits near or beyond", (), attention),
-    ]
-    if not brief:
-        sections.append(Section("Every limit checked", (), limits(results, only_attention=False)))
-        sections.append(Section("Machine classes", (), classes(results)))
-    if not attention.rows:
-        sections[2] = Section("Limits near or beyond", ("None.",))
-    sections += setting.sections(results)
-    sections += energy.sections(results)
-    sections += storage.sections(results)
-    sections += conveyors.sections(results)
-    sections += dust.sections(results, brief=brief)
-    sections.append(Section("Warnings", (), warnings(results)))
-    kept = [s for s in sections if s.notes or (s.table and s.table.rows)]
-    closing = (
+        *(where_rows(near, (), attention) or (Section(near, ("None.",)),)),
+        *(() if brief else whole),
+        *setting.sections(results),
+        *energy.sections(results),
+        *storage.sections(results),
+        *conveyors.sections(results),
+        *dust.sections(results, brief=brief),
+        Section("Warnings", (), warnings(results)),
         Section("Safety", (f"These are the usual cautions. {DEFERENCE}",), points=safety(results)),
         Section("Sources", points=sources(results.machines)),
         Section("Assumptions", (PREDICTION,), points=results.assumptions),
     )
-    spoken = [s for s in closing if s.notes or s.points]
-    return Document(f"Equipment schedule: {results.title}", subtitle(results), (*kept, *spoken))
+    kept = tuple(section for section in sections if section.says)
+    return Document(f"Equipment schedule: {results.title}", subtitle(results), kept)
 
 
 _MACHINE = (
@@ -66,9 +59,8 @@ _MACHINE = (
     words("class", lambda machine: machine.class_name or machine.kind, 24),
     words("duty", lambda machine: setting_of(machine, "duty"), 12),
     words("settings", lambda machine: ", ".join(settings_of(machine)), 26),
-    *(
-        result(MachineResult, name)
-        for name in ("feed_t_h", "f80_mm", "p80_mm", "reduction_ratio", "capacity_t_h", "load")
+    *results_of(
+        MachineResult, "feed_t_h", "f80_mm", "p80_mm", "reduction_ratio", "capacity_t_h", "load"
     ),
     result(MachineResult, "power_kw", "drawn"),
     result(MachineResult, "installed_power_kw", "installed"),
@@ -102,22 +94,12 @@ _DECK = (
     words("verdict", lambda pair: worst_verdict(pair[1].checks), 12),
     number("aperture", "mm", "size", lambda pair: pair[1].aperture_mm),
     words("shape", lambda pair: screens.shape(pair[1]), 10),
-    *(
-        within(field, lambda pair: pair[1])
-        for field in (
-            result(DeckResult, "feed_t_h"),
-            result(DeckResult, "oversize_t_h"),
-            result(DeckResult, "undersize_t_h"),
-            result(DeckResult, "cut_size_mm"),
-            result(DeckResult, "undersize_efficiency"),
-            result(DeckResult, "near_size"),
-            result(DeckResult, "area_m2", "area fitted"),
-            result(DeckResult, "area_needed_m2"),
-            result(DeckResult, "area_by_karra_m2", "area by Karra"),
-            result(DeckResult, "area_use"),
-            result(DeckResult, "bed_depth_mm"),
-        )
-    ),
+    *map(second, results_of(DeckResult, "feed_t_h", "oversize_t_h", "undersize_t_h")),
+    *map(second, results_of(DeckResult, "cut_size_mm", "undersize_efficiency", "near_size")),
+    second(result(DeckResult, "area_m2", "area fitted")),
+    second(result(DeckResult, "area_needed_m2")),
+    second(result(DeckResult, "area_by_karra_m2", "area by Karra")),
+    *map(second, results_of(DeckResult, "area_use", "bed_depth_mm")),
 )
 
 

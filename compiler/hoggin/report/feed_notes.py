@@ -1,4 +1,4 @@
-"""Notes on crushers whose breakage or capacity hangs on the feed they have."""
+"""Notes on crushers whose breakage or capacity depends on their feed."""
 
 from __future__ import annotations
 

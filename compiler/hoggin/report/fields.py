@@ -12,19 +12,10 @@ from hoggin.report.tables import Column, Kind, Table, Value
 from hoggin.schema.declared import declared
 
 _KINDS: Mapping[str, Kind] = {
-    "t/h": "rate",
-    "kW": "rate",
-    "deg": "rate",
-    "g/t": "rate",
-    "g/kWh": "rate",
-    "kg/m": "rate",
+    **dict.fromkeys(("t/h", "kW", "deg", "g/t", "g/kWh", "kg/m"), "rate"),
+    **dict.fromkeys(("h", "t", "t/y", "m3", "N"), "count"),
     "%": "percent",
     "mm": "size",
-    "h": "count",
-    "t": "count",
-    "t/y": "count",
-    "m3": "count",
-    "N": "count",
 }
 
 
@@ -76,9 +67,14 @@ def labelled(thing: BaseModel, path: str, kind: Kind | None = None) -> str:
     return f"{declared(type(thing), path).label} {shown(thing, path, kind)}"
 
 
-def within(field: Field, part: Callable[[Any], Any]) -> Field:
-    """The field of a part of a thing."""
-    return Field(field.column, lambda thing: field.get(part(thing)))
+def results_of(model: type[BaseModel], *paths: str) -> tuple[Field, ...]:
+    """Results under the schema's own labels."""
+    return tuple(result(model, path) for path in paths)
+
+
+def second(field: Field) -> Field:
+    """The field of the second of a pair."""
+    return Field(field.column, lambda pair: field.get(pair[1]))
 
 
 def table(title: str, fields: Sequence[Field], things: Iterable[Any], keys: int = 1) -> Table:
@@ -87,7 +83,7 @@ def table(title: str, fields: Sequence[Field], things: Iterable[Any], keys: int 
     return Table(title, tuple(field.column for field in fields), rows, keys)
 
 
-def known(fields: Sequence[Field], things: Sequence[Any]) -> list[Field]:
+def known(fields: Iterable[Field], things: Sequence[Any]) -> list[Field]:
     """The fields that have a value for any of the things."""
     return [field for field in fields if any(field.get(thing) is not None for thing in things)]
 

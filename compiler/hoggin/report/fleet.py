@@ -2,60 +2,43 @@
 
 from __future__ import annotations
 
-import json
+from collections import Counter
 from collections.abc import Callable
 
 from hoggin.report import wording
 from hoggin.report.fields import number, table, words
 from hoggin.report.tables import Document, Section
 from hoggin.revise.compare.comparison import Comparison
-from hoggin.revise.compare.fleet import Fleet, FleetEntry, worse
+from hoggin.revise.compare.fleet import Fleet, FleetEntry, Status, worse
 
-_WORDS = {
-    "same": "same",
-    "differs": "differs",
-    "renamed": "renamed",
-    "added": "added",
-    "removed": "removed",
-    "broken": "BROKEN",
-}
+_STATUSES: tuple[Status, ...] = ("same", "differs", "renamed", "added", "removed", "broken")
 
 
 def document(fleet: Fleet) -> Document:
     """The fleet table for a terminal and Markdown; each plant's own comparison follows it."""
-    counts = dict.fromkeys(_WORDS, 0)
-    for entry in fleet.plants:
-        counts[entry.status] += 1
-    said = ", ".join(f"{count} {word}" for word, count in counts.items() if count)
+    counts = Counter(entry.status for entry in fleet.plants)
+    said = ", ".join(f"{counts[word]} {word}" for word in _STATUSES if counts[word])
     fields = (
         words("plant", lambda entry: entry.path, 36),
-        words("verdict", lambda entry: _WORDS[entry.status], 10),
+        words("verdict", lambda e: "BROKEN" if e.status == "broken" else e.status, 10),
         number("changes", "", "count", lambda e: _count(e, lambda c: len(c.changes))),
         number("requirements that turned", "", "count", lambda e: _count(e, _turned)),
         number("limits that turned", "", "count", lambda e: _count(e, lambda c: len(c.turns))),
         words("product that moved most", _moved, 44),
     )
-    sections = [Section("Plants", (f"{said}.",), table("Plants", fields, fleet.plants))]
     compared = [(entry, entry.comparison) for entry in fleet.plants if entry.comparison]
     lost = [f"{entry.path}: {text}" for entry, found in compared for text in worse(found)]
-    if lost:
-        sections.append(Section("Worse than before", points=tuple(lost)))
     renamed = [f"{e.was} is {e.path} now" for e in fleet.plants if e.status == "renamed"]
-    if renamed:
-        sections.append(Section("Renamed", points=tuple(renamed)))
     broken = [f"{e.path}: {wording.clean(e.fault)}" for e in fleet.plants if e.fault]
-    if broken:
-        sections.append(Section("Could not be compared", points=tuple(broken)))
+    sections = (
+        Section("Plants", (f"{said}.",), table("Plants", fields, fleet.plants)),
+        Section("Worse than before", points=tuple(lost)),
+        Section("Renamed", points=tuple(renamed)),
+        Section("Could not be compared", points=tuple(broken)),
+    )
     subtitle = f"Before: {wording.clean(fleet.before)}; after: {wording.clean(fleet.after)}."
-    return Document("Comparison of two folders", subtitle, tuple(sections))
-
-
-def fleet_json(fleet: Fleet) -> str:
-    """The whole document, numbers to nine significant digits."""
-    from hoggin.schema.rounding import rounded
-
-    content = rounded(fleet.model_dump(mode="json"))
-    return json.dumps(content, indent=1, ensure_ascii=False, allow_nan=False) + "\n"
+    kept = tuple(section for section in sections if section.says)
+    return Document("Comparison of two folders", subtitle, kept)
 
 
 def _count(entry: FleetEntry, count: Callable[[Comparison], int]) -> int | None:

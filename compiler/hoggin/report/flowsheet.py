@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 import textwrap
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
@@ -12,7 +11,7 @@ from hoggin.report import engine, wording
 from hoggin.report.fields import labelled, shown
 from hoggin.report.layout import Fold, fold
 from hoggin.report.templating import render
-from hoggin.report.wording import clean, percent, shorten, sieve
+from hoggin.report.wording import clean, nearest, percent, shorten, sieve
 from hoggin.schema.results import (
     Check,
     DeckResult,
@@ -111,6 +110,12 @@ class Drawn:
     lines: tuple[Line, ...]
     heads: tuple[str, ...]
 
+    @property
+    def tops(self) -> list[str]:
+        """What stands along the top, column by column from the left."""
+        marks = {line.target: line.mark for line in reversed(self.lines) if line.continues}
+        return [marks.get(head, head) for head in self.heads]
+
 
 Picture = Callable[[Fold, str], Drawn]
 
@@ -167,10 +172,9 @@ def _points_on(sheet: str, width_mm: float, height_mm: float) -> float:
 
 def _sheet(width_mm: float, height_mm: float) -> str:
     """The smallest sheet on which the drawing is legible, the largest there is if none."""
-    for name, _, _ in SHEETS_MM:
-        if _points_on(name, width_mm, height_mm) >= LEGIBLE_POINTS:
-            return name
-    return SHEETS_MM[-1][0]
+    names = [name for name, _, _ in SHEETS_MM]
+    legible = (name for name in names if _points_on(name, width_mm, height_mm) >= LEGIBLE_POINTS)
+    return next(legible, names[-1])
 
 
 def _picture(results: Results, way: Fold, sheet: str) -> Drawn:
@@ -186,22 +190,7 @@ def _picture(results: Results, way: Fold, sheet: str) -> Drawn:
 
 
 def _render(drawn: Drawn) -> str:
-    return render(
-        "flowsheet.dot.j2",
-        {"quoted": quoted},
-        points=POINTS,
-        title=drawn.title,
-        notes=drawn.notes,
-        boxes=drawn.boxes,
-        streams=drawn.lines,
-        tops=_tops(drawn),
-    )
-
-
-def _tops(drawn: Drawn) -> list[str]:
-    """What stands along the top, column by column from the left."""
-    marks = {line.target: line.mark for line in reversed(drawn.lines) if line.continues}
-    return [marks.get(head, head) for head in drawn.heads]
+    return render("flowsheet.dot.j2", {"quoted": quoted}, points=POINTS, drawn=drawn)
 
 
 def quoted(name: str) -> Markup:
@@ -340,10 +329,7 @@ def _stream_rows(results: Results, stream: StreamResult) -> tuple[str, ...]:
     if stream.p80_mm is None:
         return rows
     rows += (labelled(stream, "p80_mm"),)
-    middle = stream.p50_mm
-    if middle is None:
+    if stream.p50_mm is None:
         return rows
-    key = min(
-        range(len(results.sieves_mm)), key=lambda i: abs(math.log(results.sieves_mm[i] / middle))
-    )
+    key = nearest(stream.p50_mm, results.sieves_mm)
     return (*rows, f"{percent(stream.passing[key], 0)} % < {sieve(results.sieves_mm[key])} mm")

@@ -20,7 +20,7 @@ from hoggin.report.chart.model import (
     Series,
 )  # fmt: skip
 from hoggin.report.chart.svg import svg
-from hoggin.report.wording import full_subtitle, percent, rate, sieve
+from hoggin.report.wording import full_subtitle, nearest, percent, rate, sieve
 from hoggin.schema.results import BandVerdict, ProductResult, Results
 
 _HATCHES: tuple[Fill, ...] = ("slant", "backslant", "upright", "level")
@@ -35,16 +35,13 @@ def one(results: Results, product: ProductResult) -> str:
     for place, band in enumerate(product.bands):
         regions.append(_region(band, _HATCHES[place % len(_HATCHES)]))
         keys.append(Key(_verdict(band), (regions[-1],)))
-    worst = [_worst_place(band) for band in product.bands if band.worst_size_mm is not None]
-    held = [band for band in product.bands if band.worst_size_mm is not None]
-    callouts = [
-        Callout(str(number), (band.sizes_mm[place], band.passing[place]), badge=True)
-        for number, (band, place) in enumerate(zip(held, worst, strict=True), start=1)
-    ]
-    keys += [
-        Key(_worst(band, place), (callout,))
-        for band, place, callout in zip(held, worst, callouts, strict=True)
-    ]
+    held = [(band, band.worst_size_mm) for band in product.bands if band.worst_size_mm is not None]
+    callouts = []
+    for number, (band, worst_mm) in enumerate(held, start=1):
+        place = nearest(worst_mm or band.sizes_mm[0], band.sizes_mm)
+        at = (band.sizes_mm[place], band.passing[place])
+        callouts.append(Callout(str(number), at, badge=True))
+        keys.append(Key(_worst(band, place), (callouts[-1],)))
     guide = "A specification holds at its sieves; lines between only guide the eye."
     keys.append(Key(guide if product.bands else "No specification is asked of this product."))
     same = product.title == product.tag
@@ -53,22 +50,15 @@ def one(results: Results, product: ProductResult) -> str:
 
 
 def together(results: Results) -> str:
-    """Every product's curve on one plot, each told by its number and its dashes."""
+    """Every product's curve on one plot, each known by its number and its dashes."""
     made = [product for product in results.products if product.rate_t_h > 0]
     axis = _axis(made, results)
-    curves = [
-        Series(
-            _points(axis, product, results),
-            dash=DASHES[place % len(DASHES)],
-            tag=str(place + 1),
-            badge=True,
-        )
-        for place, product in enumerate(made)
-    ]
-    keys = [
-        Key(f"{product.tag}, {product.title}: {rate(product.rate_t_h)} t/h", (curve,))
-        for product, curve in zip(made, curves, strict=True)
-    ]
+    curves, keys = [], []
+    for place, product in enumerate(made):
+        points, dash = _points(axis, product, results), DASHES[place % len(DASHES)]
+        curve = Series(points, dash=dash, tag=str(place + 1), badge=True)
+        curves.append(curve)
+        keys.append(Key(f"{product.tag}, {product.title}: {rate(product.rate_t_h)} t/h", (curve,)))
     return _drawn(results, "All products", axis, curves, keys)
 
 
@@ -91,11 +81,6 @@ def _worst(band: BandVerdict, place: int) -> str:
         f"{percent(band.low[place])} % to {percent(band.high[place])} % wanted, {side} by "
         f"{percent(abs(band.worst_margin))} points ({band.name})"
     )
-
-
-def _worst_place(band: BandVerdict) -> int:
-    worst = band.worst_size_mm or band.sizes_mm[0]
-    return min(range(len(band.sizes_mm)), key=lambda i: abs(math.log(band.sizes_mm[i] / worst)))
 
 
 def _axis(products: Sequence[ProductResult], results: Results) -> Axis:

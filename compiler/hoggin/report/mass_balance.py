@@ -6,7 +6,7 @@ import math
 
 from hoggin.report import shape, text
 from hoggin.report.feed_notes import iterated_on
-from hoggin.report.fields import Field, known, number, result, table, within, words
+from hoggin.report.fields import Field, known, number, result, results_of, second, table, words
 from hoggin.report.tables import Document, Section, Table, Value
 from hoggin.report.water import NOTE, water
 from hoggin.report.wording import DEFERENCE, PREDICTION, bands_text, outlet_of, sieve, subtitle
@@ -26,15 +26,11 @@ ALL_PASSING = 0.9995  # reads as 100.0 %
 
 def terminal(results: Results, width: int = 140) -> str:
     """The mass balance for a terminal, gradings only on the sieves that tell streams apart."""
-    return text.terminal(_document(results, brief=True), width)
+    return text.terminal(document(results, brief=True), width)
 
 
-def document(results: Results) -> Document:
-    """The whole mass balance, every stream on every reporting sieve."""
-    return _document(results, brief=False)
-
-
-def _document(results: Results, *, brief: bool) -> Document:
+def document(results: Results, *, brief: bool = False) -> Document:
+    """The mass balance: the whole of it, every stream on every reporting sieve, unless `brief`."""
     every = tuple(range(len(results.sieves_mm)))
     carried = [s.passing for s in results.streams if not _empty(s)]
     made = [p.passing for p in results.products if p.rate_t_h > EMPTY_T_H]
@@ -59,7 +55,7 @@ def _document(results: Results, *, brief: bool) -> Document:
         Section("Feeds", (), feeds(results)),
     ]
     left_out = {"Specifications sieve by sieve", "Feeds"} if brief else set()
-    kept = [s for s in sections if s.heading not in left_out and s.table and s.table.rows]
+    kept = [s for s in sections if s.heading not in left_out and s.has_rows]
     reading = Section("Reading these figures", (PREDICTION, DEFERENCE), points=results.assumptions)
     return Document(f"Mass balance: {results.title}", subtitle(results), (*kept, reading))
 
@@ -141,15 +137,14 @@ def gradings(results: Results, places: tuple[int, ...]) -> Table:
     fields = (
         _STREAM[0],
         words("stream", lambda pair: pair[1].name, 32),
-        *(within(_passing(results, i, ""), lambda pair: pair[1]) for i in places),
+        *(second(_passing(results, i, "")) for i in places),
     )
     return table("Gradings", fields, enumerate(results.streams, start=1), keys=2)
 
 
 def stream_ledger(results: Results) -> Table:
     """Streams and gradings side by side: the one table of the CSV file."""
-    passing = (within(field, lambda pair: pair[1]) for field in _passings(results))
-    fields = (*_stream_fields(results), *passing)
+    fields = (*_stream_fields(results), *map(second, _passings(results)))
     return table("Streams", fields, enumerate(results.streams, start=1))
 
 
@@ -171,12 +166,9 @@ def _passing(results: Results, place: int, unit: str) -> Field:
 _PRODUCT = (
     words("product", lambda product: product.tag),
     words("title", lambda product: product.title, 28),
-    *(result(ProductResult, n) for n in ("rate_t_h", "share_of_feed")),
+    *results_of(ProductResult, "rate_t_h", "share_of_feed"),
 )
-_QUALITY = [
-    result(ProductResult, name)
-    for name in ("per_year_t_y", "p80_mm", "fineness_modulus", *MEASURES)
-]
+_QUALITY = results_of(ProductResult, "per_year_t_y", "p80_mm", "fineness_modulus", *MEASURES)
 
 
 def products(results: Results) -> Table:
@@ -191,17 +183,16 @@ def products(results: Results) -> Table:
 
 def product_gradings(results: Results, places: tuple[int, ...]) -> Table:
     """Sieves down, products across: the way a grading is read."""
+
+    def of(product: ProductResult) -> Field:
+        made = product.rate_t_h > EMPTY_T_H
+        return number(product.tag, "%", "percent", lambda i: product.passing[i] if made else None)
+
     fields = (
         words("sieve mm", lambda i: sieve(results.sieves_mm[i])),
-        *map(_of_product, results.products),
+        *map(of, results.products),
     )
     return table("Product gradings", fields, places if results.products else ())
-
-
-def _of_product(product: ProductResult) -> Field:
-    """What of a product passes each sieve, by the sieve's place."""
-    made = product.rate_t_h > EMPTY_T_H
-    return number(product.tag, "%", "percent", lambda i: product.passing[i] if made else None)
 
 
 def specifications(results: Results) -> Table:
@@ -209,11 +200,8 @@ def specifications(results: Results) -> Table:
     fields = (
         *_BAND,
         words("verdict", lambda pair: "met" if pair[1].met else "NOT MET"),
-        within(result(BandVerdict, "worst_size_mm", "worst sieve"), lambda pair: pair[1]),
-        within(
-            result(BandVerdict, "worst_margin", "margin there", unit="% points"),
-            lambda pair: pair[1],
-        ),
+        second(result(BandVerdict, "worst_size_mm", "worst sieve")),
+        second(result(BandVerdict, "worst_margin", "margin there", unit="% points")),
         words("source", lambda pair: pair[1].source, 40),
     )
     return table("Specifications", fields, _banded(results), keys=2)
@@ -256,10 +244,7 @@ def loops(results: Results) -> Table:
     """What recirculates in each closed circuit."""
     fields = (
         words("machines in the circuit", lambda loop: ", ".join(loop.machines), 50),
-        *(
-            result(LoopResult, name)
-            for name in ("fresh_feed_t_h", "recirculating_t_h", "recirculating_load")
-        ),
+        *results_of(LoopResult, "fresh_feed_t_h", "recirculating_t_h", "recirculating_load"),
     )
     return table("Closed circuits", fields, results.loops)
 
@@ -282,7 +267,7 @@ def feeds(results: Results) -> Table:
     fields = (
         words("feed", lambda feed: feed.tag),
         words("material", lambda feed: feed.material),
-        *(result(FeedResult, name) for name in ("rate_t_h", "p80_mm", "moisture")),
-        *known([result(FeedResult, name) for name in MEASURES], results.feeds),
+        *results_of(FeedResult, "rate_t_h", "p80_mm", "moisture"),
+        *known(results_of(FeedResult, *MEASURES), results.feeds),
     )
     return table("Feeds", (*fields, *_passings(results)), results.feeds)

@@ -2,22 +2,26 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Callable
 from typing import Any
 
 from hoggin.report.fields import Field, number, table, words
-from hoggin.report.tables import Document, Section, Table
+from hoggin.report.tables import Document, Section, Table, where_rows
 from hoggin.report.wording import ABSENT, DEFERENCE, PREDICTION, fixed, significant, subtitle
-from hoggin.schema.rounding import rounded
-from hoggin.studies.simulate.document import STATES, Operation, SectionOperation, Spread
+from hoggin.studies.simulate.document import (
+    STATES,
+    Operation,
+    ProductOperation,
+    SectionOperation,
+    Spread,
+)
 
 _TONNES = 0  # decimals
 
 
 def document(found: Operation) -> Document:
     """The document for terminal and Markdown."""
-    sections = [
+    sections = (
         Section("Answer", points=tuple(_answer(found))),
         Section("Products", table=products(found)),
         Section("Hours of each section", (_hours_note(found),), sections_hours(found)),
@@ -26,22 +30,13 @@ def document(found: Operation) -> Document:
             ("Against each section running at its pace all the time.",),
             lost(found),
         ),
-    ]
-    if found.stores:
-        sections.append(Section("Stores", table=stores(found)))
-    if found.repairs:
-        sections.append(Section("Repairs", table=repairs(found)))
-    sections.append(Section("Sections", points=tuple(_members(found))))
-    sections.append(
-        Section("Cautions", points=tuple(_caution(c.code, c.text) for c in found.cautions))
+        *where_rows("Stores", (), stores(found)),
+        *where_rows("Repairs", (), repairs(found)),
+        Section("Sections", points=tuple(_members(found))),
+        Section("Cautions", points=tuple(_caution(c.code, c.text) for c in found.cautions)),
+        Section("Reading these figures", points=tuple(_reading(found))),
     )
-    sections.append(Section("Reading these figures", points=tuple(_reading(found))))
-    return Document(f"{found.title}: {found.asked}", subtitle(found), tuple(sections))
-
-
-def operation_json(found: Operation) -> str:
-    content = rounded(found.model_dump(mode="json"))
-    return json.dumps(content, indent=1, ensure_ascii=False, allow_nan=False) + "\n"
+    return Document(f"{found.title}: {found.asked}", subtitle(found), sections)
 
 
 def made_words(found: Operation) -> str:
@@ -98,35 +93,40 @@ def products(found: Operation) -> Table:
         words("title", lambda one: one.title),
         *_spread(found, "made", lambda one: one.made_t),
         _tonnes("at the balance's rates", lambda one: one.steady_t),
-        number(
-            "of that",
-            "%",
-            "percent",
-            lambda one: one.made_t.mean / one.steady_t if one.steady_t > 0 else None,
-        ),
+        number("of that", "%", "percent", _of_steady),
     )
     return table("Products", fields, found.products)
 
 
+def _of_steady(one: ProductOperation) -> float | None:
+    return one.made_t.mean / one.steady_t if one.steady_t > 0 else None
+
+
 def sections_hours(found: Operation) -> Table:
+    def in_state(state: str) -> Field:
+        return _hours(state, lambda one: one.hours[state])
+
     fields = (
         words("section", lambda one: one.name),
         number("pace", "%", "percent", lambda one: one.pace),
         number("available", "%", "percent", lambda one: one.availability),
-        _in_state(STATES[0]),
+        in_state(STATES[0]),
         _hours("of it slowed", lambda one: one.slowed_h),
-        *map(_in_state, STATES[1:]),
+        *map(in_state, STATES[1:]),
         number("running", "%", "percent", lambda one: one.utilisation),
     )
     return table("Hours of each section", fields, found.sections)
 
 
 def lost(found: Operation) -> Table:
+    def lost_in(state: str) -> Field:
+        return _tonnes(state, lambda one: one.lost_t[state])
+
     fields = (
         words("section", lambda one: one.name),
         number("rate at the balance", "t/h", "rate", lambda one: one.rate_t_h),
         _tonnes("taken in", lambda one: one.taken_t.mean),
-        *map(_lost_in, STATES[1:]),
+        *map(lost_in, STATES[1:]),
         number("products if 10 % faster", "t", "number", lambda one: _signed(one.gain_t)),
         number(
             "of it only from stores", "t", "number", lambda one: _signed(one.gain_from_stores_t)
@@ -183,16 +183,6 @@ def _tonnes(heading: str, get: Callable[[Any], float]) -> Field:
 
 def _hours(heading: str, get: Callable[[Any], float]) -> Field:
     return number(heading, "h", "number", lambda thing: fixed(get(thing), 1))
-
-
-def _in_state(state: str) -> Field:
-    """Hours of a section in a state."""
-    return _hours(state, lambda one: one.hours[state])
-
-
-def _lost_in(state: str) -> Field:
-    """Tonnes that a section did not take in while in a state."""
-    return _tonnes(state, lambda one: one.lost_t[state])
 
 
 def _spread(found: Operation, what: str, get: Callable[[Any], Spread]) -> tuple[Field, ...]:

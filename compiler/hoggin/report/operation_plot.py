@@ -4,24 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from hoggin.report.chart.model import (
-    Area,
-    Chart,
-    Fill,
-    Item,
-    Key,
-    Limit,
-    Panel,
-    Series,
-    box,
-)  # fmt: skip
+from hoggin.report.chart.model import Area, Chart, Fill, Item, Key, Limit, Panel, Series, box
 from hoggin.report.chart.scale import linear, rows
 from hoggin.report.chart.svg import svg
 from hoggin.report.operation import bottleneck_words, made_words
 from hoggin.report.wording import fixed, shorten, subtitle
 from hoggin.studies.simulate.document import STATES, LevelCourse, Operation
 
-_MOST_STRETCHES = 300  # more can't be told apart: the hours stand as bars instead
+_MOST_STRETCHES = 300  # more can't be distinguished: the hours stand as bars instead
 _ROW = 26.0
 _NARROWEST = 3e-5  # of the run; stretches shorter than this are left out
 _FILLS: tuple[Fill, ...] = (
@@ -71,12 +61,7 @@ def _sections(found: Operation, stretched: bool) -> Panel:
         for row, start, end, state in parts
         if end - start > _NARROWEST * found.hours
     ]
-    outlines = [
-        Series(((0, row + 0.85), (0, row + 0.15), (end, row + 0.15), (end, row + 0.85),
-                (0, row + 0.85)), weight=1)
-        for row in range(len(found.sections))
-        for end in (found.hours,)
-    ]  # fmt: skip
+    outlines = [_outline(row, found.hours) for row in range(len(found.sections))]
     several = found.runs > 1
     return Panel(
         across=linear(0.0, found.hours, 8, "shift time, h"),
@@ -88,6 +73,11 @@ def _sections(found: Operation, stretched: bool) -> Panel:
         else f"Shares of the hours{', on the average of all runs' if several else ''}",
         frame=False,
     )
+
+
+def _outline(row: int, end: float) -> Series:
+    (corners,) = box(0.0, end, row + 0.85, row + 0.15, "blank").rings
+    return Series((*corners, corners[0]), weight=1)
 
 
 def _stretches(found: Operation) -> Iterator[tuple[int, float, float, str]]:

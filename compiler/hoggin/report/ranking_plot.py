@@ -65,15 +65,9 @@ def _panel(one: OutputSpread) -> Panel:
 
 def _bar(cause: Cause, row: int) -> Iterator[Item]:
     """The total, what the number does alone within it, and the interval of the total."""
-    total, first, low, high = (
-        min(1.0, max(0.0, share))
-        for share in (
-            cause.total,
-            cause.first,
-            cause.total - cause.total_error,
-            cause.total + cause.total_error,
-        )
-    )
+    error = cause.total_error
+    shares = (cause.total, cause.first, cause.total - error, cause.total + error)
+    total, first, low, high = (min(1.0, max(0.0, share)) for share in shares)
     yield box(0.0, total, row + 0.85, row + 0.15, _TOTAL)
     yield box(0.0, min(first, total), row + 0.7, row + 0.3, _ALONE, edge=False)
     yield Series(((low, row + 0.5), (high, row + 0.5)), weight=1.2)

@@ -4,7 +4,7 @@ equipment schedule."""
 from __future__ import annotations
 
 from hoggin.report.fields import number, result, table, words
-from hoggin.report.tables import Section, Table
+from hoggin.report.tables import Section, Table, where_rows
 from hoggin.schema.results import MachineResult, Results, SettingPosition
 
 _NOTE = (
@@ -17,8 +17,7 @@ _NOTE = (
 
 def sections(results: Results) -> tuple[Section, ...]:
     """One section, or none where no machine's setting is counted from touching."""
-    table = settings(results)
-    return (Section("Crusher settings", (_NOTE,), table),) if table.rows else ()
+    return where_rows("Crusher settings", (_NOTE,), settings(results))
 
 
 _SET = (

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from hoggin.report.fields import Field, number, table, words
+from hoggin.report.fields import number, table, words
 from hoggin.report.tables import Section, Table
 from hoggin.report.wording import sieve
 from hoggin.schema.declared import declared
@@ -40,11 +40,7 @@ def _fractions(results: Results, measure: Measure) -> Table:
     }
     fields = (
         words("fraction mm", lambda fraction: f"{sieve(fraction[1])}/{sieve(fraction[0])}"),
-        *(_of_product(tag, found) for tag, found in shares.items()),
+        *(number(tag, "%", "percent", found.get) for tag, found in shares.items()),
     )
     every = {fraction for found in shares.values() for fraction in found}
     return table(f"Product {_label(measure)}", fields, sorted(every, reverse=True))
-
-
-def _of_product(tag: str, shares: dict[_Fraction, float]) -> Field:
-    return number(tag, "%", "percent", shares.get)

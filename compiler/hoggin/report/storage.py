@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from hoggin.report.fields import result, table, words
-from hoggin.report.tables import Section, Table
+from hoggin.report.fields import result, results_of, table, words
+from hoggin.report.tables import Section, Table, where_rows
 from hoggin.schema.results import MachineResult, Results
 
 _NOTE = (
@@ -22,17 +22,14 @@ _CAUTION = (
 
 def sections(results: Results) -> tuple[Section, ...]:
     """Storage with what it rests on; empty for a plant without bins and stockpiles."""
-    table = storage(results)
-    return (Section("Storage", (_NOTE, _CAUTION), table),) if table.rows else ()
+    return where_rows("Storage", (_NOTE, _CAUTION), storage(results))
 
 
 _STORE = (
     words("tag", lambda machine: machine.tag, 20),
     words("kind", lambda machine: machine.kind, 12),
     result(MachineResult, "storage.through_t_h", "runs through"),
-    result(MachineResult, "storage.height_m"),
-    result(MachineResult, "storage.base_diameter_m"),
-    result(MachineResult, "storage.repose_deg"),
+    *results_of(MachineResult, "storage.height_m", "storage.base_diameter_m", "storage.repose_deg"),
     result(MachineResult, "storage.drawdown_deg", "draw-down"),
     result(MachineResult, "storage.volume_m3"),
     result(MachineResult, "storage.held_t", "holds"),

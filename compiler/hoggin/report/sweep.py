@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from itertools import product
+from itertools import product, starmap
 
 from hoggin.report import fields, wording
 from hoggin.report.chart.scale import decimals
@@ -18,41 +17,32 @@ from hoggin.studies.sweep.document import (
 )
 
 _MOST_REASONS = 5
-_MOST_COLUMNS = 25  # of a field told in words
+_MOST_COLUMNS = 25  # of a field shown in words
 
 
 def document(sweep: Sweep) -> Document:
     """The document for terminal and Markdown."""
-    sections = [_answer(sweep)]
-    if len(sweep.settings) == 1:
-        sections.append(Section("Steps", table=_steps(sweep)))
-    else:
-        sections.append(_field(sweep))
-    if any(sweep.refused):
-        sections.append(_without_balance(sweep))
-    sections.append(_reading(sweep))
-    over = " and ".join(_ranged(setting) for setting in sweep.settings)
-    return Document(
-        title=f"{sweep.title}: {over}",
-        subtitle=wording.subtitle(sweep),
-        sections=tuple(sections),
+    single = len(sweep.settings) == 1
+    sections = (
+        _answer(sweep),
+        Section("Steps", table=_steps(sweep)) if single else _field(sweep),
+        *([_without_balance(sweep)] if any(sweep.refused) else []),
+        _reading(sweep),
     )
+    over = " and ".join(_ranged(setting) for setting in sweep.settings)
+    return Document(f"{sweep.title}: {over}", wording.subtitle(sweep), sections)
 
 
 def table(sweep: Sweep) -> Table:
     """Every step with all its figures, for CSV."""
+    stepped = zip(*_places(sweep), strict=True)  # each setting's value at every step
+    numbers = [
+        *((s.name, s.unit, values) for s, values in zip(sweep.settings, stepped, strict=True)),
+        *((one.name, one.unit, one.values) for one in sweep.outputs),
+        *((f"margin: {one.text}", one.unit, one.margins) for one in sweep.requirements),
+    ]
     columns = [
-        *(
-            number(setting.name, setting.unit, "number", values.__getitem__)
-            for setting, values in zip(
-                sweep.settings, zip(*_places(sweep), strict=True), strict=True
-            )
-        ),
-        *(number(one.name, one.unit, "number", one.values.__getitem__) for one in sweep.outputs),
-        *(
-            number(f"margin: {one.text}", one.unit, "number", one.margins.__getitem__)
-            for one in sweep.requirements
-        ),
+        *(number(name, unit, "number", values.__getitem__) for name, unit, values in numbers),
         words("requirements", lambda step: _met(sweep, step)),
         words("why there is no balance", sweep.refused.__getitem__),
     ]
@@ -88,6 +78,11 @@ def setting_text(setting: SweptSetting, value: float) -> str:
     return f"{wording.significant(value, 5)} {setting.unit}".strip()
 
 
+def with_unit(one: SweptSetting | SweptOutput) -> str:
+    """`cone.css, mm`"""
+    return f"{one.name}, {one.unit}" if one.unit else one.name
+
+
 def _answer(sweep: Sweep) -> Section:
     points = [
         f"{number}: {one.text}: {where_met(one, sweep)}"
@@ -119,9 +114,14 @@ def _ranged(setting: SweptSetting) -> str:
 
 
 def _steps(sweep: Sweep) -> Table:
+    def of(output: SweptOutput) -> Field:
+        places = decimals(output.values)
+        values = [wording.fixed(value, places) for value in output.values]
+        return number(output.name, output.unit, "number", values.__getitem__)
+
     columns = (
         _of_setting(sweep.settings[0]),
-        *map(_of_output, sweep.outputs),
+        *map(of, sweep.outputs),
         words("requirements", lambda step: _met(sweep, step), 30),
     )
     return fields.table("Steps", columns, range(sweep.steps))
@@ -129,22 +129,8 @@ def _steps(sweep: Sweep) -> Table:
 
 def _of_setting(setting: SweptSetting) -> Field:
     """A setting's value, by its place among its values."""
-    return number(
-        setting.name,
-        setting.unit,
-        "number",
-        lambda place: wording.significant(setting.values[place], 5),
-    )
-
-
-def _of_output(output: SweptOutput) -> Field:
-    places = decimals(output.values)
-    return number(
-        output.name,
-        output.unit,
-        "number",
-        lambda step: wording.fixed(output.values[step], places),
-    )
+    values = [wording.significant(value, 5) for value in setting.values]
+    return number(setting.name, setting.unit, "number", values.__getitem__)
 
 
 def _field(sweep: Sweep) -> Section:
@@ -157,19 +143,15 @@ def _field(sweep: Sweep) -> Section:
     )
     if across > _MOST_COLUMNS:
         return Section("The field", ("It is too wide to be told here; the CSV has all of it.",))
-    columns = (
-        _of_setting(first),
-        *(_of_column(sweep, place, value) for place, value in enumerate(second.values)),
-    )
+
+    def of(place: int, value: float) -> Field:
+        """What is met at a value of the second setting, by the place of the first one's value."""
+        heading = wording.significant(value, 5)
+        return words(heading, lambda row: _short(sweep, row * across + place), 12)
+
+    columns = (_of_setting(first), *starmap(of, enumerate(second.values)))
     table = fields.table("The field", columns, range(len(first.values)))
     return Section("The field", notes, table)
-
-
-def _of_column(sweep: Sweep, place: int, value: float) -> Field:
-    """A value of the second setting: what is met there, by the place of the first one's value."""
-    across = len(sweep.settings[1].values)
-    heading = wording.significant(value, 5)
-    return words(heading, lambda row: _short(sweep, row * across + place), 12)
 
 
 def _short(sweep: Sweep, step: int) -> str:
@@ -199,19 +181,16 @@ def _places(sweep: Sweep) -> list[tuple[float, ...]]:
 
 def _without_balance(sweep: Sweep) -> Section:
     refused = [step for step in range(sweep.steps) if sweep.refused[step]]
-    points = [
-        f"{', '.join(_place_words(sweep, step))}: {sweep.refused[step]}"
-        for step in refused[:_MOST_REASONS]
-    ]
+    points = [f"{_place_words(sweep, at)}: {sweep.refused[at]}" for at in refused[:_MOST_REASONS]]
     more = len(refused) - _MOST_REASONS
     points += [f"and {more} more; the CSV has all"] if more > 0 else []
     note = f"{len(refused)} of {sweep.steps} steps. They are left out of the plots."
     return Section("Steps without a balance", (note,), points=tuple(points))
 
 
-def _place_words(sweep: Sweep, step: int) -> Iterator[str]:
-    for setting, value in zip(sweep.settings, _places(sweep)[step], strict=True):
-        yield f"{setting.name} {setting_text(setting, value)}"
+def _place_words(sweep: Sweep, step: int) -> str:
+    places = zip(sweep.settings, _places(sweep)[step], strict=True)
+    return ", ".join(f"{setting.name} {setting_text(setting, value)}" for setting, value in places)
 
 
 def _reading(sweep: Sweep) -> Section:

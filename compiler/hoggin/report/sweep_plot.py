@@ -20,12 +20,12 @@ from hoggin.report.chart.model import (
 )  # fmt: skip
 from hoggin.report.chart.scale import linear, roomy
 from hoggin.report.chart.svg import svg
-from hoggin.report.sweep import feasible_words
+from hoggin.report.sweep import feasible_words, with_unit
 from hoggin.report.wording import full_subtitle, shorten, significant
 from hoggin.studies.sweep.document import Sweep, SweptOutput
 
 _PLAIN_ROOM, _LIMIT_ROOM = 0.08, 0.14  # above and below the curve; words stand beyond a limit
-_FAR = 1.0  # a limit this many spreads of the curve away is told in words, and not drawn
+_FAR = 1.0  # a limit this many spreads of the curve away is reported in words, and not drawn
 
 
 def plot(sweep: Sweep) -> str:
@@ -74,7 +74,7 @@ def _panel(sweep: Sweep, output: SweptOutput) -> Panel:
         up=linear(low, high, 4),
         items=tuple(items),
         height=150,
-        heading=shorten(f"{output.name}, {output.unit}" if output.unit else output.name, 50),
+        heading=shorten(with_unit(output), 50),
         note="; ".join([*notes, *([] if known else ["no step gives it a value"])]),
     )
 
@@ -83,8 +83,7 @@ def _across(sweep: Sweep) -> Axis:
     (setting,) = sweep.settings
     low, high = min(setting.values), max(setting.values)
     room = 0.03 * (high - low)
-    label = f"{setting.name}, {setting.unit}" if setting.unit else setting.name
-    return linear(low - room, high + room, 6, label)
+    return linear(low - room, high + room, 6, with_unit(setting))
 
 
 def _limits(output: SweptOutput, low: float, high: float) -> tuple[list[Limit], list[str]]:

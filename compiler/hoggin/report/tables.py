@@ -7,13 +7,14 @@ written. So a terminal, a workbook and a CSV file show the same number in their 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from hoggin.report import wording
 
 Kind = Literal["text", "rate", "percent", "size", "number", "count", "price"]
 Value = str | float | int | None
+_DECIMALS: dict[Kind, int] = {"rate": 1, "text": 2, "number": 2, "count": 0, "price": 3}
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,19 +40,11 @@ class Column:
             return wording.ABSENT
         if isinstance(value, str):
             return wording.clean(value)
-        match self.kind:
-            case "rate":
-                return wording.rate(value)
-            case "percent":
-                return wording.percent(value)
-            case "size":
-                return wording.size(value)
-            case "count":
-                return wording.fixed(value, 0)
-            case "price":
-                return wording.fixed(value, 3)
-            case _:
-                return wording.fixed(value, 2)
+        if self.kind == "size":
+            return wording.size(value)
+        if self.kind == "percent":
+            return wording.percent(value)
+        return wording.fixed(value, _DECIMALS[self.kind])
 
     def number(self, value: Value) -> Value:
         """The value as a program reads it, in the column's unit: per cent, not a fraction."""
@@ -74,13 +67,15 @@ class Table:
             if len(row) != len(self.columns):
                 raise ValueError(f"table {self.title!r}: a row of {len(row)} cells")
 
+    def then(self, *row: Value) -> Table:
+        """The table with one more row, such as a sum."""
+        return replace(self, rows=(*self.rows, row))
+
     def keep(self, wanted: Sequence[int]) -> Table:
         """The table with only the columns at these places."""
-        return Table(
-            self.title,
-            tuple(self.columns[i] for i in wanted),
-            tuple(tuple(row[i] for i in wanted) for row in self.rows),
-            self.keys,
+        columns = tuple(self.columns[i] for i in wanted)
+        return replace(
+            self, columns=columns, rows=tuple(tuple(row[i] for i in wanted) for row in self.rows)
         )
 
 
@@ -92,6 +87,20 @@ class Section:
     notes: tuple[str, ...] = ()
     table: Table | None = None
     points: tuple[str, ...] = ()
+
+    @property
+    def has_rows(self) -> bool:
+        return self.table is not None and bool(self.table.rows)
+
+    @property
+    def says(self) -> bool:
+        """Whether there is anything under the heading."""
+        return bool(self.notes or self.points or self.has_rows)
+
+
+def where_rows(heading: str, notes: tuple[str, ...], table: Table) -> tuple[Section, ...]:
+    """The section of a table; none where the table has no rows."""
+    return (Section(heading, notes, table),) if table.rows else ()
 
 
 @dataclass(frozen=True, slots=True)

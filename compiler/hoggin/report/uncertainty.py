@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Sequence
 
 import numpy as np
@@ -15,7 +14,7 @@ from hoggin.report.tables import Document, Section, Table
 from hoggin.studies.uncertainty.document import Chance, OutputSpread, UncertainNumber, Uncertainty
 from hoggin.studies.uncertainty.uncertainty import Samples
 
-_LEAST_INDEX = 0.005  # less than half a per cent of the variance is told as none
+_LEAST_INDEX = 0.005  # less than half a per cent of the variance is shown as none
 _LEAST_CUT = 1e-6
 _FIGURES = ("at start", "P10", "P50", "P90", "mean", "standard deviation")
 _MOST_NUMBERS = 8  # columns of the ranking
@@ -31,19 +30,8 @@ def document(found: Uncertainty) -> Document:
         *_left_out(found),
         _reading(found),
     ]
-    return Document(
-        title=f"{found.title}: uncertainty",
-        subtitle=f"{wording.subtitle(found)}; {_drawn(found)}",
-        sections=tuple(sections),
-    )
-
-
-def uncertainty_json(found: Uncertainty) -> str:
-    """The whole document, numbers to nine significant digits."""
-    from hoggin.schema.rounding import rounded
-
-    content = rounded(found.model_dump(mode="json"))
-    return json.dumps(content, indent=1, ensure_ascii=False, allow_nan=False) + "\n"
+    subtitle = f"{wording.subtitle(found)}; {_drawn(found)}"
+    return Document(f"{found.title}: uncertainty", subtitle, tuple(sections))
 
 
 def spreads(found: Uncertainty, *, written: bool = False) -> Table:
@@ -94,19 +82,15 @@ def causes(found: Uncertainty) -> Table:
 
 def samples(found: Uncertainty, drawn: Samples) -> Table:
     """Every sample by itself, for CSV."""
+    named = [*((n.name, n.unit) for n in found.numbers), *((o.name, o.unit) for o in found.outputs)]
+    drawn_of = (*drawn.numbers.T, *drawn.outputs.T)
+    met = [f"met: {one.text}" for one in found.chances]
     columns = (
         *(
-            number(one.name, one.unit, "number", values.item)
-            for one, values in zip(found.numbers, drawn.numbers.T, strict=True)
+            number(name, unit, "number", values.item)
+            for (name, unit), values in zip(named, drawn_of, strict=True)
         ),
-        *(
-            number(one.name, one.unit, "number", values.item)
-            for one, values in zip(found.outputs, drawn.outputs.T, strict=True)
-        ),
-        *(
-            _yes_or_no(f"met: {one.text}", met)
-            for one, met in zip(found.chances, drawn.met.T, strict=True)
-        ),
+        *map(_yes_or_no, met, drawn.met.T),
         _yes_or_no("balance", drawn.settled),
     )
     return fields.table("Samples", columns, range(len(drawn.settled)))
@@ -137,13 +121,13 @@ def number_words(number: UncertainNumber) -> str:
 
 def number_limits(number: UncertainNumber) -> str:
     """What the number is held within, and what of its distribution that leaves out."""
-    if number.low is None and number.high is None:
+    sides = [
+        f"{word} {wording.significant(limit, 5)} {number.unit}".strip()
+        for word, limit in (("from", number.low), ("to", number.high))
+        if limit is not None
+    ]
+    if not sides:
         return "no limit of its own"
-    sides = []
-    if number.low is not None:
-        sides.append(f"from {wording.significant(number.low, 5)} {number.unit}".strip())
-    if number.high is not None:
-        sides.append(f"to {wording.significant(number.high, 5)} {number.unit}".strip())
     share = "nothing" if number.left_out < _LEAST_CUT else f"{100 * number.left_out:.2g} % of it"
     return f"{' '.join(sides)} ({number.limited_by}); {share} left out"
 

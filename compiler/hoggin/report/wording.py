@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import unicodedata
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import Protocol
 
 from hoggin.schema.results import Check, MachineResult, ProductResult, StreamResult
@@ -68,6 +68,11 @@ def size(mm: float | None) -> str:
 def sieve(mm: float) -> str:
     """A sieve's nominal size, in full: 0.063, 1.18, 37.5."""
     return significant(mm, 5)
+
+
+def nearest(mm: float, sizes_mm: Sequence[float]) -> int:
+    """The place of the size that is nearest on a log scale."""
+    return min(range(len(sizes_mm)), key=lambda i: abs(math.log(sizes_mm[i] / mm)))
 
 
 def outlet_of(stream: StreamResult) -> str:

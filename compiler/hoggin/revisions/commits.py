@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-from abc import ABC, abstractmethod
 from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
 
@@ -11,48 +10,30 @@ from hoggin.revisions.git import ask, blob, root_of
 from hoggin.world import UnreadableError
 
 
-class Revision(ABC):
-    """A state of the files that git keeps, for the repository whose work tree is at `root`."""
-
-    root: Path
-
-    @abstractmethod
-    def name_of(self, path: PurePosixPath) -> str:
-        """A file in it as a command line names it: `HEAD:plants/hill.hog`."""
-
-    @abstractmethod
-    def content(self, path: PurePosixPath) -> bytes:
-        """A file's content, links within the tree followed. Raises UnreadableError."""
-
-    @abstractmethod
-    def plants(self, folder: PurePosixPath) -> list[PurePosixPath]:
-        """Every `.hog` file in a folder and below, in order, by path from the root."""
-
-    @abstractmethod
-    def is_folder(self, path: PurePosixPath) -> bool:
-        """Whether a path names a folder; the root itself does."""
-
-
 @dataclass(frozen=True, slots=True)
-class Commit(Revision):
-    """A commit under the name it was asked by."""
+class Commit:
+    """A commit under the name it was asked by, of the repository whose work tree is at `root`."""
 
     root: Path
     name: str
     commit: str
 
     def name_of(self, path: PurePosixPath) -> str:
+        """A file in it as a command line names it: `HEAD:plants/hill.hog`."""
         return f"{self.name}:{path}"
 
     def content(self, path: PurePosixPath) -> bytes:
+        """A file's content, links within the tree followed. Raises UnreadableError."""
         return blob(self.root, f"{self.commit}:{path}", self.name)
 
     def plants(self, folder: PurePosixPath) -> list[PurePosixPath]:
+        """Every `.hog` file in a folder and below, in order, by path from the root."""
         reply = ask(self.root, "ls-tree", "-r", "-z", "--name-only", self.commit, "--", f"{folder}")
         paths = (PurePosixPath(os.fsdecode(name)) for name in reply.split(b"\0") if name)
         return sorted(path for path in paths if path.suffix == ".hog")
 
     def is_folder(self, path: PurePosixPath) -> bool:
+        """Whether a path names a folder; the root itself does."""
         if path == PurePosixPath("."):
             return True
         reply = ask(self.root, "ls-tree", "-z", self.commit, "--", f"{path}")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import subprocess
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from pathlib import Path, PurePosixPath
 
 from hoggin.world import LARGEST_FILE, UnreadableError
@@ -64,15 +64,12 @@ def hashes(root: Path, wanted: Sequence[tuple[str, PurePosixPath]]) -> list[str 
         for commit, path in wanted
     ]
     reply = ask(root, "cat-file", "--batch-check", "--follow-symlinks", given=b"".join(lines))
-    return list(_hashes(reply.split(b"\n"), len(wanted)))
-
-
-def _hashes(lines: Iterable[bytes], count: int) -> Iterable[str | None]:
-    """One answer a question. What leads nowhere is answered on two lines: its kind and the length
-    of a name, and that name."""
-    answers = iter(lines)
-    for _ in range(count):
+    answers = iter(reply.split(b"\n"))
+    found = []
+    for _ in wanted:
         words = next(answers).split(b" ")
+        # What leads nowhere takes two lines: its kind with the length of a name, and that name.
         if words[0] in (b"symlink", b"dangling", b"loop", b"notdir"):
             next(answers)
-        yield words[0].decode() if words[1:2] == [b"blob"] else None
+        found.append(words[0].decode() if words[1:2] == [b"blob"] else None)
+    return found

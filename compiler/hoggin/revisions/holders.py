@@ -35,12 +35,9 @@ class Holder:
     @property
     def name(self) -> str:
         """As a sentence names the state."""
-        match self.revision:
-            case Commit(name=name):
-                return name
-            case Index():
-                return "the index"
-        return "the work tree"
+        if isinstance(self.revision, Commit):
+            return self.revision.name
+        return "the work tree" if self.revision is None else "the index"
 
     @property
     def commit(self) -> str:

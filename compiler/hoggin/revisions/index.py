@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
 
-from hoggin.revisions.commits import Revision
 from hoggin.revisions.git import ask, blob, root_of
 from hoggin.world import UnreadableError
 
@@ -24,7 +23,7 @@ class _Entry:
 
 
 @dataclass(frozen=True, slots=True)
-class Index(Revision):
+class Index:
     """A stage of the index: 0 what is staged; of a merge, 1 the base, 2 ours, 3 theirs.
 
     A file that is merged already has stage 0 only, which then stands for every side.
@@ -76,7 +75,8 @@ class Index(Revision):
     def _followed(self, path: PurePosixPath) -> PurePosixPath:
         """The path with links within the index followed, as git itself does in a commit only."""
         for _ in range(_MOST_LINKS):
-            link = next((p for p in (*reversed(path.parents), path) if self._is_link(p)), None)
+            steps = (*reversed(path.parents), path)
+            link = next((p for p in steps if (e := self._at(p)) and e.mode == _LINK), None)
             if link is None:
                 return path
             target = os.fsdecode(blob(self.root, self._entry(link).digest, _SIDES[self.stage]))
@@ -87,22 +87,13 @@ class Index(Revision):
             path = PurePosixPath(whole)
         raise UnreadableError(f"there is no such file in {_SIDES[self.stage]}")
 
-    def _is_link(self, path: PurePosixPath) -> bool:
-        found = self._at(path)
-        return found is not None and found.mode == _LINK
-
 
 def find_index(stage: int, near: Path) -> Index:
     """A stage of the index of the repository that `near` lies in. Raises UnreadableError."""
     root = root_of(near)
     entries: dict[PurePosixPath, dict[int, _Entry]] = {}
-    for path, its_stage, entry in _entries(ask(root, "ls-files", "--stage", "-z")):
-        entries.setdefault(path, {})[its_stage] = entry
-    return Index(root, stage, entries)
-
-
-def _entries(reply: bytes) -> Iterator[tuple[PurePosixPath, int, _Entry]]:
-    for line in filter(None, reply.split(b"\0")):
+    for line in filter(None, ask(root, "ls-files", "--stage", "-z").split(b"\0")):
         head, _, path = line.partition(b"\t")
-        mode, digest, stage = head.decode().split()
-        yield PurePosixPath(os.fsdecode(path)), int(stage), _Entry(mode, digest)
+        mode, digest, side = head.decode().split()
+        entries.setdefault(PurePosixPath(os.fsdecode(path)), {})[int(side)] = _Entry(mode, digest)
+    return Index(root, stage, entries)

@@ -5,8 +5,12 @@ from __future__ import annotations
 import os
 from pathlib import Path, PurePosixPath
 
-from hoggin.revisions.commits import Revision
+from hoggin.revisions.commits import Commit
+from hoggin.revisions.index import Index
 from hoggin.world import World
+
+Revision = Commit | Index
+"""A state of the files that git keeps."""
 
 
 class RevisionWorld(World):

@@ -74,10 +74,7 @@ KINDS: Mapping[str, Kind] = {
         Kind("bin", "storage in a bin", stores=True),
         Kind("stockpile", "storage on the ground", stores=True),
         Kind(
-            "conveyor",
-            "a belt conveyor of a class",
-            needs=("capacity", "belt_power"),
-            passes=True,
+            "conveyor", "a belt conveyor of a class", needs=("capacity", "belt_power"), passes=True
         ),
     )
 }

@@ -139,13 +139,7 @@ class _Walk:
                 raise TypeError(f"{type(model).__name__}.{name} is not declared")
 
     def _quantity(
-        self,
-        model: BaseModel,
-        name: str,
-        value: Any,
-        told: Quantity,
-        subject: Subject,
-        part: str,
+        self, model: BaseModel, name: str, value: Any, told: Quantity, subject: Subject, part: str
     ) -> Iterator[Leaf]:
         one = Declared(name, told)
         label, unit = one.label, one.unit
@@ -163,7 +157,7 @@ class _Walk:
             return  # as the plant states it
         if isinstance(item, Warning):
             if item.code not in self._checked:  # else it follows from a limit or a requirement
-                about = self._warned(item)
+                about = Subject("warning", tuple(item.subject.split(", ")))
                 yield Leaf(about, "", "code", item.code, "", Told.VERDICT, item.text)
             return
         if isinstance(item, DustResult):
@@ -175,9 +169,6 @@ class _Walk:
                 yield from self.of(item, about_of(item, subject), part)
                 return
         yield from self.of(item, subject, _part(item))
-
-    def _warned(self, warning: Warning) -> Subject:
-        return Subject("warning", tuple(warning.subject.split(", ")))
 
 
 _SUBJECTS: Mapping[type[BaseModel], Callable[[Any, Subject], Subject]] = {

@@ -10,7 +10,7 @@ from hoggin.schema.plant import Feed, Machine, Plant
 
 USUAL_ELONGATION = usual("plant", "elongation_ratio")
 """Length over thickness from which a piece counts as flat and elongated, where a class or plant
-says nothing. ASTM D4791 leaves 2, 3 or 5 to the specification (from memory)."""
+states none. ASTM D4791 leaves 2, 3 or 5 to the specification (from memory)."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -38,6 +38,21 @@ class Family:
     tolerance_unit: str
     share: bool = False
 
+    def __call__(
+        self,
+        meaning: str,
+        label: str = "",
+        ask: str | None = None,
+        kinds: tuple[str, ...] = (),
+        sizes: str = "",
+        called: str = "",
+    ) -> Quantity:
+        """A result of this family: `SIZE("size that half passes", label="P50")`. called: its label,
+        by which it is asked for as well."""
+        if called:
+            label, ask = called, called.replace(" ", "_")
+        return Quantity(meaning, self, label, ask, kinds, sizes)
+
     @property
     def tolerated(self) -> str:
         """`0.5 %`, `1 point`; "" where nothing is recorded."""

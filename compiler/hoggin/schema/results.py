@@ -1,9 +1,9 @@
 """The results document: the one thing every backend reads, and Hoggin's versioned JSON format.
 
-Every number is declared here, once, by a `Quantity`; every other field says by `Told` what it
-holds. Nothing else lists results: see `schema.quantity`. Fractions are 0 to 1 (a backend shows per
-cent), numbers are kept to nine significant digits. Lists are in the plant's order, which is that of
-the flow. Generate the JSON schema with `Results.model_json_schema()`.
+Every number is declared here, once, by a call of its family; every other field says by `Told`
+what it holds. Nothing else lists results: see `schema.quantity`. Fractions are 0 to 1 (a backend
+shows per cent), numbers are kept to nine significant digits. Lists are in the plant's order, which
+is that of the flow. Generate the JSON schema with `Results.model_json_schema()`.
 """
 
 from __future__ import annotations
@@ -18,7 +18,7 @@ from hoggin.schema import quantity as of
 from hoggin.schema.declared import results_of
 from hoggin.schema.kinds import STORES, kinds_with
 from hoggin.schema.plant import Plant
-from hoggin.schema.quantity import Quantity, Told
+from hoggin.schema.quantity import Told
 
 FORMAT_VERSION = 2
 Verdict = Literal["ok", "watch", "over"]  # within limits, near or outside good practice, beyond
@@ -33,35 +33,30 @@ _CRUSHER = kinds_with("breakage")
 _LOADED = kinds_with("capacity")
 _DRIVEN = kinds_with("power", "belt_power")
 
-Moisture = Annotated[float, Quantity("water over dry solids", of.SHARE)]
+Moisture = Annotated[float, of.SHARE("water over dry solids")]
 Flakiness = Annotated[
-    float | None,
-    Quantity("share of flaky pieces, of the sizes 4 mm to 100 mm (EN 933-3)", of.SHAPE),
+    float | None, of.SHAPE("share of flaky pieces, of the sizes 4 mm to 100 mm (EN 933-3)")
 ]
 FlatElongated = Annotated[
     float | None,
-    Quantity(
+    of.SHAPE(
         "share of flat and elongated pieces, 4.75 mm to 100 mm (ASTM D4791)",
-        of.SHAPE,
         label="flat and elongated",
     ),
 ]
 P80 = Annotated[
-    float | None,
-    Quantity("size that 80 % passes; none below the finest sieve", of.SIZE, label="P80"),
+    float | None, of.SIZE("size that 80 % passes; none below the finest sieve", label="P80")
 ]
-P50 = Annotated[float | None, Quantity("size that half passes", of.SIZE, label="P50")]
-Rate = Annotated[float, Quantity("dry solids an hour", of.RATE)]
+P50 = Annotated[float | None, of.SIZE("size that half passes", label="P50")]
+Rate = Annotated[float, of.RATE("dry solids an hour")]
 ShareOfFeed = Annotated[
-    float, Quantity("rate over the plant's feed", of.OF_RATE, label="share of feed", ask="share")
+    float, of.OF_RATE("rate over the plant's feed", label="share of feed", ask="share")
 ]
 Passing = Annotated[
-    tuple[float, ...],
-    Quantity("share finer than a size: `passing(4 mm)`", of.PASSING, sizes="sieves_mm"),
+    tuple[float, ...], of.PASSING("share finer than a size: `passing(4 mm)`", sizes="sieves_mm")
 ]
 PerYear = Annotated[
-    float | None,
-    Quantity("dry tonnes in the hours a year that the plant states", of.YEARLY, ask="per_year"),
+    float | None, of.YEARLY("dry tonnes in the hours a year that the plant states", ask="per_year")
 ]
 
 
@@ -92,7 +87,7 @@ class StreamResult(Frozen):
     p50_mm: P50
     moisture: Moisture
     recirculating: Annotated[bool, Told.VERDICT]  # whether it runs against the order of flow
-    water_t_h: Annotated[float, Quantity("water an hour", of.WATER)] = 0.0
+    water_t_h: Annotated[float, of.WATER("water an hour")] = 0.0
     flakiness: Flakiness = None
     flat_elongated: FlatElongated = None
 
@@ -103,8 +98,8 @@ class Check(Frozen):
     name: Key  # "load", "reduction ratio", "feed opening", "installed power", "bed depth" ...
     verdict: Annotated[Verdict, Told.VERDICT]
     text: Derived  # "load 112 % of 310 t/h capacity"
-    value: Annotated[float, Quantity("what is held against the limit", of.MARGIN, ask="")]
-    limit: Annotated[float | None, Quantity("the limit", of.MARGIN, ask="")]
+    value: Annotated[float, of.MARGIN("what is held against the limit", ask="")]
+    limit: Annotated[float | None, of.MARGIN("the limit", ask="")]
     unit: Key  # "%", "mm", "kW", ""
     code: Annotated[str | None, Told.DERIVED]  # diagnostic code when not ok, e.g. "W0503"
 
@@ -113,26 +108,21 @@ class DeckResult(Frozen):
     name: Key
     aperture_mm: Annotated[float, Told.STATED]
     shape: Stated
-    feed_t_h: Annotated[float, Quantity("dry solids fed to the deck", of.RATE, ask="rate")]
-    oversize_t_h: Annotated[float, Quantity("what stays on the deck", of.RATE)]
-    undersize_t_h: Annotated[float, Quantity("what passes the deck", of.RATE)]
-    cut_size_mm: Annotated[float, Quantity("the size of which half passes, d50", of.SIZE)]
+    feed_t_h: Annotated[float, of.RATE("dry solids fed to the deck", ask="rate")]
+    oversize_t_h: Annotated[float, of.RATE("what stays on the deck")]
+    undersize_t_h: Annotated[float, of.RATE("what passes the deck")]
+    cut_size_mm: Annotated[float, of.SIZE("the size of which half passes, d50")]
     undersize_efficiency: Annotated[
-        float,
-        Quantity(
-            "undersize that passes, of what is fed", of.LOAD, label="efficiency", ask="efficiency"
-        ),
+        float, of.LOAD("undersize that passes, of what is fed", called="efficiency")
     ]
-    near_size: Annotated[
-        float, Quantity("share of the feed between 0.75 and 1.25 of the aperture", of.LOAD)
-    ]
-    area_m2: Annotated[float, Quantity("area fitted", of.DIMENSION)]
-    area_needed_m2: Annotated[float | None, Quantity("area needed", of.DIMENSION)]
-    area_use: Annotated[float | None, Quantity("area needed over area fitted", of.LOAD)]
-    bed_depth_mm: Annotated[float | None, Quantity("depth of rock at the discharge", of.DIMENSION)]
+    near_size: Annotated[float, of.LOAD("share of the feed between 0.75 and 1.25 of the aperture")]
+    area_m2: Annotated[float, of.DIMENSION("area fitted")]
+    area_needed_m2: Annotated[float | None, of.DIMENSION("area needed")]
+    area_use: Annotated[float | None, of.LOAD("area needed over area fitted")]
+    bed_depth_mm: Annotated[float | None, of.DIMENSION("depth of rock at the discharge")]
     checks: tuple[Check, ...]
     area_by_karra_m2: Annotated[
-        float | None, Quantity("area at which Karra's capacity is just used up", of.DIMENSION)
+        float | None, of.DIMENSION("area at which Karra's capacity is just used up")
     ] = None
     slot_ratio: Annotated[float | None, Told.STATED] = None  # length of a slot over its width
 
@@ -146,20 +136,12 @@ class DriveResult(Frozen):
     """What a machine's drive takes, and the motor the common series would give it."""
 
     energy_kwh_t: Annotated[
-        float | None,
-        Quantity(
-            "power drawn over the machine's own feed",
-            of.ENERGY,
-            label="specific energy",
-            ask="specific_energy",
-        ),
+        float | None, of.ENERGY("power drawn over the machine's own feed", called="specific energy")
     ]
-    energy_of_plant_feed_kwh_t: Annotated[
-        float, Quantity("power drawn over the plant's feed", of.ENERGY)
-    ]
+    energy_of_plant_feed_kwh_t: Annotated[float, of.ENERGY("power drawn over the plant's feed")]
     motor_margin: Annotated[float, Told.STATED]  # over the drawn power, fraction
     motor_kw: Annotated[
-        float | None, Quantity("next motor of the common series, with its margin", of.DIMENSION)
+        float | None, of.DIMENSION("next motor of the common series, with its margin")
     ]
 
 
@@ -168,62 +150,47 @@ class LinerCost(Frozen):
     off; where the class states no such share, the metal worn off is priced alone."""
 
     currency: Stated
-    price_per_kg: Annotated[
-        float, Quantity("price of liner metal", of.WEAR, label="liner price", ask="")
-    ]
+    price_per_kg: Annotated[float, of.WEAR("price of liner metal", label="liner price", ask="")]
     cost_per_t: Annotated[
         float,
-        Quantity(
+        of.WEAR(
             "price of liner metal for a tonne of its own feed",
-            of.WEAR,
             label="liner cost per tonne",
             ask="liner_cost",
         ),
     ]
     cost_of_plant_feed_per_t: Annotated[
         float,
-        Quantity(
+        of.WEAR(
             "price of liner metal for a tonne of plant feed",
-            of.WEAR,
             label="liner cost per tonne of plant feed",
             ask="liner_cost_of_plant_feed",
         ),
     ]
     cost_per_h: Annotated[
-        float,
-        Quantity("price of liner metal an hour", of.WEAR, label="liner cost per hour", ask=""),
+        float, of.WEAR("price of liner metal an hour", label="liner cost per hour", ask="")
     ]
     set_price: Annotated[
-        float | None,
-        Quantity("price of one change of liners, metal only", of.WEAR, "price of a set", ask=""),
+        float | None, of.WEAR("price of one change of liners, metal only", "price of a set", ask="")
     ]
 
 
 class WearResult(Frozen):
     """Liner metal worn off a crusher, from the abrasion index of its feed."""
 
-    abrasion_index: Annotated[float, Quantity("abrasion index of its feed", of.WEAR)]
-    net_energy_kwh_t: Annotated[float, Quantity("Bond's energy, without losses", of.ENERGY)]
+    abrasion_index: Annotated[float, of.WEAR("abrasion index of its feed")]
+    net_energy_kwh_t: Annotated[float, of.ENERGY("Bond's energy, without losses")]
     metal_g_kwh: Annotated[
-        float, Quantity("liner metal worn off by net energy", of.WEAR, ask="metal_of_energy")
+        float, of.WEAR("liner metal worn off by net energy", ask="metal_of_energy")
     ]
     metal_g_t: Annotated[
-        float,
-        Quantity(
-            "liner metal worn off by a tonne of its own feed",
-            of.WEAR,
-            label="liner metal",
-            ask="liner_metal",
-        ),
+        float, of.WEAR("liner metal worn off by a tonne of its own feed", called="liner metal")
     ]
-    liner_mass_t: Annotated[float | None, Quantity("metal of a set of liners", of.WEAR)]
+    liner_mass_t: Annotated[float | None, of.WEAR("metal of a set of liners")]
     liner_wear_share: Annotated[
-        float | None, Quantity("share of the liners' metal that may wear off", of.LOAD)
+        float | None, of.LOAD("share of the liners' metal that may wear off")
     ]
-    life_h: Annotated[
-        float | None,
-        Quantity("hours until the liners are worn", of.WEAR, label="liner life", ask="liner_life"),
-    ]
+    life_h: Annotated[float | None, of.WEAR("hours until the liners are worn", called="liner life")]
     cost: LinerCost | None = None
 
 
@@ -233,16 +200,15 @@ class SettingPosition(Frozen):
     css_mm: Annotated[float, Told.STATED]
     moves: Stated  # "bowl_up", "shaft_down", or "" where the class does not say
     travel_mm: Annotated[
-        float,
-        Quantity("way of bowl or shaft from touching", of.DIMENSION, label="travel of setting"),
+        float, of.DIMENSION("way of bowl or shaft from touching", label="travel of setting")
     ]
     # Turns of a threaded bowl: as a number, and as whole turns and the teeth beyond them.
-    turns: Annotated[float | None, Quantity("turns of the bowl from touching", of.DIMENSION)] = None
+    turns: Annotated[float | None, of.DIMENSION("turns of the bowl from touching")] = None
     whole_turns: Annotated[int | None, Told.DERIVED] = None
     teeth: Annotated[int | None, Told.DERIVED] = None
     teeth_a_turn: Annotated[int | None, Told.STATED] = None
     css_a_tooth_mm: Annotated[
-        float | None, Quantity("what one tooth changes the setting by", of.DIMENSION)
+        float | None, of.DIMENSION("what one tooth changes the setting by")
     ] = None
     liner_set: Stated = ""
 
@@ -250,42 +216,36 @@ class SettingPosition(Frozen):
 class StorageResult(Frozen):
     """A bin or stockpile. Height, angles and diameter are of a pile that is a cone."""
 
-    height_m: Annotated[float | None, Quantity("height of the pile", of.STORAGE)]
-    repose_deg: Annotated[float | None, Quantity("angle of repose", of.STORAGE)]
-    drawdown_deg: Annotated[
-        float | None, Quantity("angle of the crater over the opening", of.STORAGE)
-    ]
-    base_diameter_m: Annotated[float | None, Quantity("diameter of the pile", of.STORAGE)]
-    volume_m3: Annotated[float | None, Quantity("volume it holds", of.STORAGE)]
-    held_t: Annotated[float | None, Quantity("mass it holds", of.STORAGE)]
-    live_share: Annotated[float | None, Quantity("live mass over mass held", of.LOAD)]
+    height_m: Annotated[float | None, of.STORAGE("height of the pile")]
+    repose_deg: Annotated[float | None, of.STORAGE("angle of repose")]
+    drawdown_deg: Annotated[float | None, of.STORAGE("angle of the crater over the opening")]
+    base_diameter_m: Annotated[float | None, of.STORAGE("diameter of the pile")]
+    volume_m3: Annotated[float | None, of.STORAGE("volume it holds")]
+    held_t: Annotated[float | None, of.STORAGE("mass it holds")]
+    live_share: Annotated[float | None, of.LOAD("live mass over mass held")]
     live_t: Annotated[
-        float | None, Quantity("mass that can be drawn without a machine on the pile", of.STORAGE)
+        float | None, of.STORAGE("mass that can be drawn without a machine on the pile")
     ]
-    through_t_h: Annotated[float, Quantity("dry solids that run through", of.RATE, ask="")]
-    surge_time_h: Annotated[float | None, Quantity("live mass over what runs through", of.STORAGE)]
+    through_t_h: Annotated[float, of.RATE("dry solids that run through", ask="")]
+    surge_time_h: Annotated[float | None, of.STORAGE("live mass over what runs through")]
 
 
 class BeltResult(Frozen):
     """A belt conveyor: its run, its load, and the pull that moves it."""
 
-    length_m: Annotated[float, Quantity("length of the belt's run", of.DIMENSION)]
-    lift_m: Annotated[float, Quantity("height it lifts", of.DIMENSION)]
-    slope_deg: Annotated[float, Quantity("slope of the belt", of.DIMENSION)]
-    travel_speed_m_s: Annotated[float, Quantity("speed of the belt", of.DIMENSION)]
+    length_m: Annotated[float, of.DIMENSION("length of the belt's run")]
+    lift_m: Annotated[float, of.DIMENSION("height it lifts")]
+    slope_deg: Annotated[float, of.DIMENSION("slope of the belt")]
+    travel_speed_m_s: Annotated[float, of.DIMENSION("speed of the belt")]
     # None where the class's capacity does not follow from a trough
-    width_mm: Annotated[float | None, Quantity("width of the belt", of.DIMENSION)]
-    section_m2: Annotated[
-        float | None, Quantity("section of rock on the full belt, level", of.DIMENSION)
-    ]
-    slope_factor: Annotated[
-        float | None, Quantity("what the slope leaves of the section", of.RATIO)
-    ]
+    width_mm: Annotated[float | None, of.DIMENSION("width of the belt")]
+    section_m2: Annotated[float | None, of.DIMENSION("section of rock on the full belt, level")]
+    slope_factor: Annotated[float | None, of.RATIO("what the slope leaves of the section")]
     rock_kg_m: Annotated[
-        float, Quantity("rock on the belt, with its water", of.DIMENSION, ask="rock_on_belt")
+        float, of.DIMENSION("rock on the belt, with its water", ask="rock_on_belt")
     ]
-    secondary_coefficient: Annotated[float, Quantity("coefficient C of ISO 5048", of.RATIO)]
-    pull_n: Annotated[float, Quantity("pull at the drive pulley", of.POWER)]
+    secondary_coefficient: Annotated[float, of.RATIO("coefficient C of ISO 5048")]
+    pull_n: Annotated[float, of.POWER("pull at the drive pulley")]
 
 
 class BreakageResult(Frozen):
@@ -294,21 +254,20 @@ class BreakageResult(Frozen):
     follows_f80: Annotated[bool, Told.DERIVED]
     follows_rock: Annotated[bool, Told.DERIVED]
     f80_mm: Annotated[float, Told.DERIVED]
-    k1_mm: Annotated[float, Quantity("size below which no piece is broken", of.SIZE, label="K1")]
-    k2_mm: Annotated[float, Quantity("size above which every piece is", of.SIZE, label="K2")]
-    t10: Annotated[float | None, Quantity("t10 of its feed", of.RATIO)]
+    k1_mm: Annotated[float, of.SIZE("size below which no piece is broken", label="K1")]
+    k2_mm: Annotated[float, of.SIZE("size above which every piece is", label="K2")]
+    t10: Annotated[float | None, of.RATIO("t10 of its feed")]
 
 
 class MoistureResult(Frozen):
     """What moisture takes of a crusher's capacity, where its class states it."""
 
     moisture: Annotated[float, Told.DERIVED]  # that of its feed
-    dry_capacity_t_h: Annotated[float, Quantity("capacity for dry rock", of.RATE)]
+    dry_capacity_t_h: Annotated[float, of.RATE("capacity for dry rock")]
     lost: Annotated[
         float,
-        Quantity(
+        of.LOAD(
             "share of the dry capacity that moisture takes",
-            of.LOAD,
             label="capacity lost to moisture",
             ask="capacity_lost",
         ),
@@ -324,34 +283,25 @@ class MachineResult(Frozen):
     about: Stated
     settings: tuple[SettingResult, ...]
     traits: Annotated[dict[str, str], Told.STATED]
-    feed_t_h: Annotated[float, Quantity("dry solids fed to it", of.RATE, ask="rate")]
+    feed_t_h: Annotated[float, of.RATE("dry solids fed to it", ask="rate")]
     f80_mm: Annotated[
-        float | None,
-        Quantity("size that 80 % of its feed passes", of.SIZE, label="F80", kinds=_CRUSHER),
+        float | None, of.SIZE("size that 80 % of its feed passes", label="F80", kinds=_CRUSHER)
     ]
     p80_mm: Annotated[
-        float | None,
-        Quantity("size that 80 % of its product passes", of.SIZE, label="P80", kinds=_CRUSHER),
+        float | None, of.SIZE("size that 80 % of its product passes", label="P80", kinds=_CRUSHER)
     ]
-    top_size_mm: Annotated[float | None, Quantity("size that 98 % of its feed passes", of.SIZE)]
-    moisture_of_feed: Annotated[float, Quantity("water over dry solids of its feed", of.SHARE)]
-    reduction_ratio: Annotated[float | None, Quantity("F80 over P80", of.RATIO, kinds=_CRUSHER)]
-    capacity_t_h: Annotated[
-        float | None, Quantity("dry solids it can take", of.RATE, kinds=_LOADED)
-    ]
-    load: Annotated[float | None, Quantity("feed over capacity", of.LOAD, kinds=_LOADED)]
-    power_kw: Annotated[float | None, Quantity("power drawn", of.POWER, kinds=_DRIVEN)]
-    installed_power_kw: Annotated[
-        float | None, Quantity("power of its motor", of.POWER, kinds=_DRIVEN)
-    ]
-    power_use: Annotated[
-        float | None, Quantity("power drawn over power installed", of.LOAD, kinds=_DRIVEN)
-    ]
+    top_size_mm: Annotated[float | None, of.SIZE("size that 98 % of its feed passes")]
+    moisture_of_feed: Annotated[float, of.SHARE("water over dry solids of its feed")]
+    reduction_ratio: Annotated[float | None, of.RATIO("F80 over P80", kinds=_CRUSHER)]
+    capacity_t_h: Annotated[float | None, of.RATE("dry solids it can take", kinds=_LOADED)]
+    load: Annotated[float | None, of.LOAD("feed over capacity", kinds=_LOADED)]
+    power_kw: Annotated[float | None, of.POWER("power drawn", kinds=_DRIVEN)]
+    installed_power_kw: Annotated[float | None, of.POWER("power of its motor", kinds=_DRIVEN)]
+    power_use: Annotated[float | None, of.LOAD("power drawn over power installed", kinds=_DRIVEN)]
     recirculating_load: Annotated[
         float,
-        Quantity(
-            "what reaches it a second or later time over what reaches its loop for the first",
-            of.RECIRCULATION,
+        of.RECIRCULATION(
+            "what reaches it a second or later time over what reaches its loop for the first"
         ),
     ]
     decks: tuple[DeckResult, ...]
@@ -371,12 +321,12 @@ class LoopResult(Frozen):
     """A closed circuit: the machines in it and what recirculates."""
 
     machines: Annotated[tuple[str, ...], Told.KEY]
-    fresh_feed_t_h: Annotated[float, Quantity("what enters it from outside", of.RATE)]
+    fresh_feed_t_h: Annotated[float, of.RATE("what enters it from outside")]
     recirculating_t_h: Annotated[
-        float, Quantity("what comes back to the machine to which most does", of.RATE)
+        float, of.RATE("what comes back to the machine to which most does")
     ]
     recirculating_load: Annotated[
-        float, Quantity("what comes back over what enters from outside", of.RECIRCULATION)
+        float, of.RECIRCULATION("what comes back over what enters from outside")
     ]
 
 
@@ -390,14 +340,12 @@ class BandVerdict(Frozen):
     low: Annotated[tuple[float, ...], Told.STATED]
     high: Annotated[tuple[float, ...], Told.STATED]
     passing: Annotated[
-        tuple[float, ...],
-        Quantity("share finer than a size", of.PASSING, ask="", sizes="sizes_mm"),
+        tuple[float, ...], of.PASSING("share finer than a size", ask="", sizes="sizes_mm")
     ]
     met: Annotated[bool, Told.VERDICT]
-    worst_size_mm: Annotated[float | None, Quantity("sieve with the least margin", of.SIZE, ask="")]
+    worst_size_mm: Annotated[float | None, of.SIZE("sieve with the least margin", ask="")]
     worst_margin: Annotated[
-        float,
-        Quantity("share inside (+) or outside (-) the nearest limit there", of.PASSING, ask=""),
+        float, of.PASSING("share inside (+) or outside (-) the nearest limit there", ask="")
     ]
 
 
@@ -407,9 +355,9 @@ class FlakinessFraction(Frozen):
     upper_mm: Annotated[float, Told.KEY]
     lower_mm: Annotated[float, Told.KEY]
     share: Annotated[
-        float, Quantity("share of the mass from 4 mm to 100 mm", of.SHAPE, "share of mass", ask="")
+        float, of.SHAPE("share of the mass from 4 mm to 100 mm", "share of mass", ask="")
     ]
-    flakiness: Annotated[float, Quantity("share of flaky pieces", of.SHAPE, ask="")]
+    flakiness: Annotated[float, of.SHAPE("share of flaky pieces", ask="")]
 
 
 class ElongationFraction(Frozen):
@@ -418,12 +366,9 @@ class ElongationFraction(Frozen):
     upper_mm: Annotated[float, Told.KEY]
     lower_mm: Annotated[float, Told.KEY]
     share: Annotated[
-        float,
-        Quantity("share of the mass from 4.75 mm to 100 mm", of.SHAPE, "share of mass", ask=""),
+        float, of.SHAPE("share of the mass from 4.75 mm to 100 mm", "share of mass", ask="")
     ]
-    flat_elongated: Annotated[
-        float, Quantity("share of flat and elongated pieces", of.SHAPE, ask="")
-    ]
+    flat_elongated: Annotated[float, of.SHAPE("share of flat and elongated pieces", ask="")]
 
 
 class ProductResult(Frozen):
@@ -436,8 +381,7 @@ class ProductResult(Frozen):
     p50_mm: P50
     moisture: Moisture
     fineness_modulus: Annotated[
-        float | None,
-        Quantity("what the standard sieves retain, over 100 (ASTM C136, EN 12620)", of.RATIO),
+        float | None, of.RATIO("what the standard sieves retain, over 100 (ASTM C136, EN 12620)")
     ]
     # (size mm, fraction passing) on the solver's grid
     curve: Annotated[tuple[tuple[float, float], ...], Told.DERIVED]
@@ -454,11 +398,9 @@ class RequirementResult(Frozen):
     met: Annotated[bool, Told.VERDICT]
     value: Annotated[
         float | None,
-        Quantity("what is held against the limits, in the requirement's unit", of.MARGIN, ask=""),
+        of.MARGIN("what is held against the limits, in the requirement's unit", ask=""),
     ]
-    margin: Annotated[
-        float, Quantity("how far inside (+) or outside (-) its limits", of.MARGIN, ask="")
-    ]
+    margin: Annotated[float, of.MARGIN("how far inside (+) or outside (-) its limits", ask="")]
     unit: Key
     value_text: Derived  # "118.4 t/h", "worst at 12.5 mm: 22.1 % passing, 25 % to 60 % wanted"
     limit_text: Derived  # ">= 120 t/h"
@@ -497,33 +439,22 @@ class Closure(Frozen):
 
     # A power of ten, no finer than 1e-12
     worst: Annotated[
-        float,
-        Quantity("largest error of a size class, of plant feed", of.SOLVER, "closure", ask=""),
+        float, of.SOLVER("largest error of a size class, of plant feed", "closure", ask="")
     ]
-    iterations: Annotated[int, Quantity("iterations on what depends on load", of.SOLVER, ask="")]
+    iterations: Annotated[int, of.SOLVER("iterations on what depends on load", ask="")]
 
 
 class WaterResult(Frozen):
     """The plant's water: what comes with the feeds and what is added leaves with the products."""
 
     with_feeds_t_h: Annotated[
-        float,
-        Quantity(
-            "water that comes with the feeds", of.WATER, "water with feeds", "water_with_feeds"
-        ),
+        float, of.WATER("water that comes with the feeds", called="water with feeds")
     ]
     added_t_h: Annotated[
-        float,
-        Quantity("water added by sprays and classifiers", of.WATER, "water added", "water_added"),
+        float, of.WATER("water added by sprays and classifiers", called="water added")
     ]
     with_products_t_h: Annotated[
-        float,
-        Quantity(
-            "water that leaves with the products",
-            of.WATER,
-            "water with products",
-            "water_with_products",
-        ),
+        float, of.WATER("water that leaves with the products", called="water with products")
     ]
 
 
@@ -533,17 +464,14 @@ class DustResult(Frozen):
     source: Key  # tag of a machine, or name of a stream
     operation: Annotated[str, Told.VERDICT]  # "tertiary crushing", "fines screening", "transfer"
     upper_limit: Annotated[bool, Told.DERIVED]  # those of a dustier operation stand in
-    rate_t_h: Annotated[float, Quantity("dry solids that raise it", of.RATE, ask="")]
-    pm_kg_h: Annotated[float, Quantity("dust, uncontrolled", of.DUST, "dust", ask="")]
+    rate_t_h: Annotated[float, of.RATE("dry solids that raise it", ask="")]
+    pm_kg_h: Annotated[float, of.DUST("dust, uncontrolled", "dust", ask="")]
     pm_controlled_kg_h: Annotated[
-        float, Quantity("dust, wet suppression", of.OF_DUST, "dust controlled", ask="")
+        float, of.OF_DUST("dust, wet suppression", "dust controlled", ask="")
     ]
-    pm10_kg_h: Annotated[
-        float, Quantity("dust to 10 um, uncontrolled", of.OF_DUST, "dust to 10 um", ask="")
-    ]
+    pm10_kg_h: Annotated[float, of.OF_DUST("dust to 10 um, uncontrolled", "dust to 10 um", ask="")]
     pm10_controlled_kg_h: Annotated[
-        float,
-        Quantity("dust to 10 um, wet suppression", of.OF_DUST, "dust to 10 um controlled", ask=""),
+        float, of.OF_DUST("dust to 10 um, wet suppression", "dust to 10 um controlled", ask="")
     ]
 
 
@@ -579,22 +507,15 @@ class Results(Frozen):
     requirements: tuple[RequirementResult, ...]
     warnings: tuple[Warning, ...]
     closure: Closure
-    feed_t_h: Annotated[float, Quantity("dry solids that enter the plant", of.RATE, ask="rate")]
-    power_kw: Annotated[float, Quantity("power drawn by crushers and conveyors", of.POWER)]
-    installed_power_kw: Annotated[
-        float, Quantity("power of the motors that the classes state", of.POWER)
-    ]
-    energy_kwh_t: Annotated[float, Quantity("power drawn for a tonne of plant feed", of.ENERGY)]
+    feed_t_h: Annotated[float, of.RATE("dry solids that enter the plant", ask="rate")]
+    power_kw: Annotated[float, of.POWER("power drawn by crushers and conveyors")]
+    installed_power_kw: Annotated[float, of.POWER("power of the motors that the classes state")]
+    energy_kwh_t: Annotated[float, of.ENERGY("power drawn for a tonne of plant feed")]
     cautions: Texts  # that hold for the whole plant
     assumptions: Texts
-    pm_kg_h: Annotated[
-        float, Quantity("dust of all sources, uncontrolled", of.DUST, "dust", ask="dust")
-    ]
+    pm_kg_h: Annotated[float, of.DUST("dust of all sources, uncontrolled", called="dust")]
     pm_controlled_kg_h: Annotated[
-        float,
-        Quantity(
-            "dust of all sources, wet suppression", of.DUST, "dust controlled", "dust_controlled"
-        ),
+        float, of.DUST("dust of all sources, wet suppression", called="dust controlled")
     ]
     per_year_t_y: PerYear = None  # of feed
     water: WaterResult | None = None

@@ -1,9 +1,10 @@
 """Numbers that remember how they came from free ones.
 
-A plant may leave numbers open, `css free(10 mm to 25 mm)`, or uncertain, `rate normal(450 t/h, 5 %)`.
+A plant may leave numbers open, `css free(10 mm to 25 mm)`, or uncertain,
+`rate normal(450 t/h, 5 %)`.
 The checker reads it once, at their starting values, as it reads any plant. Such a number is a
 `Traced` float: arithmetic with it gives another, whose formula says how it follows. What comes out
-of the checker is a plant of plain numbers, and beside it the formulas of those that hang on free
+of the checker is a plant of plain numbers, and beside it the formulas of those that depend on free
 ones, which a study evaluates for as many cases as it likes at once.
 """
 
@@ -49,7 +50,7 @@ class Variable:
 
 @dataclass(frozen=True, slots=True)
 class Alternatives:
-    """A free choice that is no number: of words, or of blocks. A plant is checked for one pick."""
+    """A free choice that is not a number: of words, or blocks. A plant is checked for one pick."""
 
     name: str
     options: tuple[str, ...]
@@ -215,7 +216,7 @@ class Traces:
 @dataclass(frozen=True)
 class Freedom:
     """What a plant leaves open: free and uncertain numbers by name, in the order of what they set,
-    the formulas of all numbers that hang on them, and choices that are no numbers."""
+    the formulas of all numbers that depend on them, and choices that are not numbers."""
 
     variables: Mapping[str, Variable] = field(default_factory=dict)
     formulas: Mapping[Path, Formula] = field(default_factory=dict)
@@ -224,7 +225,7 @@ class Freedom:
 
 
 def gathered(traces: Traces, order: Mapping[str, int]) -> Freedom:
-    """The freedom of a plant that has been checked; a number nothing hangs on is not part of it.
+    """The freedom of a plant that has been checked; a number nothing depends on is not part of it.
     What is open comes in the order of what it sets: `order` has the places of tags."""
 
     def rank(path: Path) -> tuple[int, tuple[str, ...]]:

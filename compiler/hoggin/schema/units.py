@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from hoggin.schema.tracing import rounded
 
@@ -64,36 +65,13 @@ LINE_DENSITY = MASS / LENGTH
 PER_ENERGY = MASS / ENERGY
 PER_MASS = MASS**-1  # of money, which has no unit: the plant's `currency` names it
 
-_NAMES = {
-    NUMBER: "a pure number or %",
-    LENGTH: "a length",
-    MASS: "a mass",
-    TIME: "a time",
-    ANGLE: "an angle",
-    AREA: "an area",
-    VOLUME: "a volume",
-    RATE: "a mass flow",
-    VOLUME_RATE: "a volume flow",
-    DENSITY: "a density",
-    FREQUENCY: "a rotational speed",
-    SPEED: "a velocity",
-    ENERGY: "an energy",
-    POWER: "a power",
-    SPECIFIC_ENERGY: "an energy per mass",
-    FLUX: "a mass flow per area",
-    FORCE: "a force",
-    LINE_DENSITY: "a mass per length",
-    PER_ENERGY: "a mass per energy",
-    PER_MASS: "a price per mass",
-}
-
 
 @dataclass(frozen=True, slots=True)
 class Unit:
     name: str
     dimension: Dimension
     size: float  # in SI base units
-    of_results: bool = False  # results are told and required in it; inputs have better ones
+    of_results: bool = False  # results are shown and required in it; inputs have better ones
 
     @property
     def sign(self) -> str:
@@ -175,34 +153,43 @@ UNITS: dict[str, Unit] = {
     )
 }
 
-_TRADE = {
-    NUMBER: ("number", ""),
-    LENGTH: ("mm", "_mm"),
-    MASS: ("t", "_t"),
-    TIME: ("h", "_h"),
-    ANGLE: ("deg", "_deg"),
-    AREA: ("m2", "_m2"),
-    VOLUME: ("m3", "_m3"),
-    RATE: ("t/h", "_t_h"),
-    VOLUME_RATE: ("m3/h", "_m3_h"),
-    DENSITY: ("t/m3", "_t_m3"),
-    FREQUENCY: ("rpm", "_rpm"),
-    SPEED: ("m/s", "_m_s"),
-    ENERGY: ("kWh", "_kwh"),
-    POWER: ("kW", "_kw"),
-    SPECIFIC_ENERGY: ("kWh/t", "_kwh_t"),
-    FLUX: ("t/m2h", "_t_m2h"),
-    FORCE: ("N", "_n"),
-    LINE_DENSITY: ("kg/m", "_kg_m"),
-    PER_ENERGY: ("g/kWh", "_g_kwh"),
-    PER_MASS: ("per_t", "_per_t"),
+
+class _Kind(NamedTuple):
+    """A dimension in words, the unit of its results, and the suffix of a field in that unit."""
+
+    words: str
+    unit: str
+    suffix: str
+
+
+_KINDS = {
+    NUMBER: _Kind("a pure number or %", "number", ""),
+    LENGTH: _Kind("a length", "mm", "_mm"),
+    MASS: _Kind("a mass", "t", "_t"),
+    TIME: _Kind("a time", "h", "_h"),
+    ANGLE: _Kind("an angle", "deg", "_deg"),
+    AREA: _Kind("an area", "m2", "_m2"),
+    VOLUME: _Kind("a volume", "m3", "_m3"),
+    RATE: _Kind("a mass flow", "t/h", "_t_h"),
+    VOLUME_RATE: _Kind("a volume flow", "m3/h", "_m3_h"),
+    DENSITY: _Kind("a density", "t/m3", "_t_m3"),
+    FREQUENCY: _Kind("a rotational speed", "rpm", "_rpm"),
+    SPEED: _Kind("a velocity", "m/s", "_m_s"),
+    ENERGY: _Kind("an energy", "kWh", "_kwh"),
+    POWER: _Kind("a power", "kW", "_kw"),
+    SPECIFIC_ENERGY: _Kind("an energy per mass", "kWh/t", "_kwh_t"),
+    FLUX: _Kind("a mass flow per area", "t/m2h", "_t_m2h"),
+    FORCE: _Kind("a force", "N", "_n"),
+    LINE_DENSITY: _Kind("a mass per length", "kg/m", "_kg_m"),
+    PER_ENERGY: _Kind("a mass per energy", "g/kWh", "_g_kwh"),
+    PER_MASS: _Kind("a price per mass", "per_t", "_per_t"),
 }
 
 SUFFIXES = {
     suffix: unit
     for suffix, unit in sorted(
         [
-            *((suffix, unit) for unit, suffix in _TRADE.values()),
+            *((kind.suffix, kind.unit) for kind in _KINDS.values()),
             ("_t_y", "t/y"),
             ("_kg_h", "kg/h"),
             ("_g_t", "g/t"),
@@ -219,7 +206,8 @@ SUFFIXES = {
 
 def describe(dimension: Dimension) -> str:
     """A dimension in words: "a length", "a mass flow" ..."""
-    return _NAMES.get(dimension, "a quantity of mixed units")
+    found = _KINDS.get(dimension)
+    return found.words if found else "a quantity of mixed units"
 
 
 def units_of(dimension: Dimension, *, of_results: bool = False) -> list[str]:
@@ -230,8 +218,8 @@ def units_of(dimension: Dimension, *, of_results: bool = False) -> list[str]:
 
 def trade_unit(dimension: Dimension) -> tuple[Unit, str] | None:
     """The unit results use for a dimension, and the suffix of a field that holds it."""
-    found = _TRADE.get(dimension)
-    return (UNITS[found[0]], found[1]) if found else None
+    found = _KINDS.get(dimension)
+    return (UNITS[found.unit], found.suffix) if found else None
 
 
 def unit_of(written: str, dimension: Dimension) -> Unit | None:
@@ -242,7 +230,7 @@ def unit_of(written: str, dimension: Dimension) -> Unit | None:
 
 def result_unit(name: str) -> str | None:
     """The unit results have for what is written in a unit: that of its dimension that is nearest
-    in size, so `in` is told in mm and `ft` in m. None for a pure number."""
+    in size, so `in` is shown in mm and `ft` in m. None for a pure number."""
     unit = UNITS.get(name)
     trade = trade_unit(unit.dimension) if unit is not None else None
     if unit is None or trade is None or unit.dimension.is_number:

@@ -105,25 +105,24 @@ def _outline(
     answers: Answers, jaw_mm: int | None, secondary_mm: int | None, share: float
 ) -> Plan | None:
     """A plan with starting sizes; None where it makes no sense."""
-    if jaw_mm is None and answers.top_mm > _LARGEST_TO_CONE_MM:
+    primary = secondary = None
+    reaching = answers.top_mm
+    if jaw_mm is None and reaching > _LARGEST_TO_CONE_MM:
         return None
-    if jaw_mm is not None and jaw_mm > answers.top_mm / 2.5:
-        return None
-    if secondary_mm is not None and secondary_mm > 0.6 * (jaw_mm or answers.top_mm):
-        return None
-    if secondary_mm is not None and 1.2 * secondary_mm < answers.largest_mm:
-        return None
-    setting = max(6.0, round(share * answers.largest_mm))
-    primary = None
     if jaw_mm is not None:
+        if jaw_mm > answers.top_mm / 2.5:
+            return None
         gape = max(300.0, answers.top_mm / 0.8)
         primary = Primary(float(jaw_mm), gape, 1.25 * gape)
-    secondary = None
-    reaching = _JAW_TOP * jaw_mm if jaw_mm else answers.top_mm
+        reaching = _JAW_TOP * jaw_mm
     if secondary_mm is not None:
+        is_wide = secondary_mm > 0.6 * (jaw_mm or answers.top_mm)
+        if is_wide or 1.2 * secondary_mm < answers.largest_mm:
+            return None
         head = min(2200.0, max(600.0, reaching / 0.85 / 0.28))
         secondary = Cone("supported_shaft", "secondary", "coarse", float(secondary_mm), head)
         reaching = _SECONDARY_TOP * secondary_mm
+    setting = max(6.0, round(share * answers.largest_mm))
     return Plan(answers, primary, secondary, _finishing(setting, reaching))
 
 
@@ -139,15 +138,15 @@ def _strain(plan: Plan) -> float:
     """How hard the hardest stage works, by estimate: reduction over what its kind does well."""
     size = _FEED_F80 * plan.answers.top_mm
     strains = []
-    if plan.primary is not None:
-        made = _JAW_P80 * plan.primary.css_mm
-        strains.append(size / made / _JAW_RATIO)
-        size = made
-    if plan.secondary is not None:
-        made = _SECONDARY_P80 * plan.secondary.css_mm
-        strains.append(size / made / _CONE_RATIO)
-        size = made
-    if plan.finishing is not None:
-        size = max(size, 1.4 * plan.answers.largest_mm)
-        strains.append(size / (_FINISHING_P80 * plan.finishing.css_mm) / _CONE_RATIO)
+    for stage, p80, ratio in (
+        (plan.primary, _JAW_P80, _JAW_RATIO),
+        (plan.secondary, _SECONDARY_P80, _CONE_RATIO),
+        (plan.finishing, _FINISHING_P80, _CONE_RATIO),
+    ):
+        if stage is not None:
+            if stage is plan.finishing:
+                size = max(size, 1.4 * plan.answers.largest_mm)
+            made = p80 * stage.css_mm
+            strains.append(size / made / ratio)
+            size = made
     return max(strains)

@@ -16,6 +16,9 @@ from hoggin.syntax.tokens import Token
 _OPENERS = ("PLANT", "CLASS", "TEMPLATE", "SERIES", "KIND", "DEFINITION", "PRODUCT", "MODEL")
 
 
+_Block = tuple[int, int]  # index of the brace, indent of its line
+
+
 @dataclass(frozen=True, slots=True)
 class _Line:
     first: int  # of the tokens
@@ -50,7 +53,7 @@ def _lines(tokens: list[Token], source: Source) -> list[_Line]:
 def _closed(tokens: list[Token], source: Source, diagnostics: Diagnostics) -> list[Token]:
     """A block is closed before the first line that is indented no deeper than its own, and does
     not close it."""
-    open_blocks: list[tuple[int, int]] = []  # index of the brace, indent of its line
+    open_blocks: list[_Block] = []
     before = 0
     for line in _lines(tokens, source):
         if open_blocks:
@@ -65,11 +68,7 @@ def _closed(tokens: list[Token], source: Source, diagnostics: Diagnostics) -> li
                     Span(source, at - 1, at),
                 )
                 return [*tokens[: before + 1], Token("RBRACE", "}", at, at), *tokens[before + 1 :]]
-        for index in range(line.first, line.last + 1):
-            if tokens[index].kind == "LBRACE":
-                open_blocks.append((index, line.indent))
-            elif tokens[index].kind == "RBRACE" and open_blocks:
-                open_blocks.pop()
+        _follow(open_blocks, tokens, line)
         before = line.last
     return tokens
 
@@ -78,9 +77,10 @@ def _opened(tokens: list[Token], source: Source, diagnostics: Diagnostics) -> li
     """A closing brace stands under the line that opened its block: where it does not, the line
     above it of the same indent, with deeper lines below, lacks its brace."""
     lines = _lines(tokens, source)
-    open_blocks: list[int] = []  # indents
+    open_blocks: list[_Block] = []
     for number, line in enumerate(lines):
-        if tokens[line.first].kind == "RBRACE" and line.indent != (open_blocks or [-1])[-1]:
+        indent = open_blocks[-1][1] if open_blocks else -1
+        if tokens[line.first].kind == "RBRACE" and line.indent != indent:
             head = _head_without_brace(tokens, lines[:number], line.indent)
             if head is None:
                 return tokens
@@ -88,12 +88,17 @@ def _opened(tokens: list[Token], source: Source, diagnostics: Diagnostics) -> li
             diagnostics.report(E0103.not_opened(), Span(source, tokens[head.first].start, at))
             cut = head.last + 1
             return [*tokens[:cut], Token("LBRACE", "{", at, at), *tokens[cut:]]
-        for index in range(line.first, line.last + 1):
-            if tokens[index].kind == "LBRACE":
-                open_blocks.append(line.indent)
-            elif tokens[index].kind == "RBRACE" and open_blocks:
-                open_blocks.pop()
+        _follow(open_blocks, tokens, line)
     return tokens
+
+
+def _follow(open_blocks: list[_Block], tokens: list[Token], line: _Line) -> None:
+    """Open and close blocks as a line does."""
+    for index in range(line.first, line.last + 1):
+        if tokens[index].kind == "LBRACE":
+            open_blocks.append((index, line.indent))
+        elif tokens[index].kind == "RBRACE" and open_blocks:
+            open_blocks.pop()
 
 
 def _head_without_brace(tokens: list[Token], above: list[_Line], indent: int) -> _Line | None:
@@ -103,6 +108,6 @@ def _head_without_brace(tokens: list[Token], above: list[_Line], indent: int) ->
             return None
         if line.indent == indent and above[number + 1].indent > indent:
             opener = tokens[line.first]
-            named = opener.kind in _OPENERS or opener.text == "grading"
+            named = opener.kind in _OPENERS or opener.text == "passing"
             return line if named and tokens[line.last].kind != "LBRACE" else None
     return None

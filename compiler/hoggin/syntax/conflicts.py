@@ -1,4 +1,4 @@
-"""Conflicts that a merge left in a text: told once each, and read as the first side that says
+"""Conflicts that a merge left in a text: reported once each, and read as the first side that says
 anything, so that nothing else is blamed for them.
 """
 

@@ -63,7 +63,8 @@ def limited(
     """A result held to one limit or between two."""
     value = path(result)
     if low is not None and high is not None:
-        return tree.Requirement(NOWHERE, tree.Within(NOWHERE, value, tree.Range(NOWHERE, low, high)))
+        limits = tree.Range(NOWHERE, low, high)
+        return tree.Requirement(NOWHERE, tree.Within(NOWHERE, value, limits))
     limit = high if low is None else low
     if limit is None:
         raise ValueError(f"no limit of {result}")

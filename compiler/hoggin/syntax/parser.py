@@ -2,7 +2,7 @@
 
 The text is cut into tokens first, which are run one by one through the grammar's LALR tables; a
 rule's node is built as its last token is read. When a token does not fit, the whole line (with any
-block that hangs on it) is dropped, the stack is unwound to where the line's end may stand, and
+block that depends on it) is dropped, the stack is unwound to where the line's end may stand, and
 reading goes on: so one run finds the faults of every line.
 """
 
@@ -155,8 +155,7 @@ class _Reading:
             return parts
         if reduction.thin and len(parts) == 1:
             return parts[0]
-        self.builder.at(start, end)
-        return getattr(self.builder, reduction.builder)(parts)
+        return self.builder.built(reduction.builder, parts, start, end)
 
     def _recover(self, tokens: list[Token], position: int) -> int:
         """Report the token, skip to the end of its line or block, unwind the stack to a point
@@ -293,30 +292,22 @@ class _Reading:
         return kinds.count("LBRACE") - kinds.count("RBRACE")
 
 
-def _end_of_line(tokens: list[Token], position: int) -> int:
+def _end_of_line(
+    tokens: list[Token], position: int, ends: Sequence[str] = ("_NL", "SEMICOLON")
+) -> int:
     """The next line break, `;` or closing brace that belongs to the block we stand in."""
     depth = 0
     for index in range(position, len(tokens)):
         kind = tokens[index].kind
-        if kind == "LBRACE":
-            depth += 1
-        elif kind == "RBRACE":
-            if depth == 0:
-                return index
-            depth -= 1
-        elif kind in ("_NL", "SEMICOLON") and depth == 0:
+        depth += (kind == "LBRACE") - (kind == "RBRACE")
+        if depth < 0 or (depth == 0 and kind in ends):
             return index
     return len(tokens)
 
 
 def _end_of_block(tokens: list[Token], position: int) -> int:
     """Behind the brace that closes the block we stand in."""
-    depth = 0
-    for index in range(position, len(tokens)):
-        depth += (tokens[index].kind == "LBRACE") - (tokens[index].kind == "RBRACE")
-        if depth < 0:
-            return index + 1
-    return len(tokens)
+    return min(_end_of_line(tokens, position, ends=()) + 1, len(tokens))
 
 
 def _start_of_line(tokens: list[Token], position: int) -> int:

@@ -92,8 +92,6 @@ class _Printer:
                 return f"{name.text}: {self.typed(node)}{self._after(' source ', source)}"
             case tree.Argument(name=name, value=value):
                 return f"{name.text}: {self.line(value)}"
-            case tree.Endpoint(path=path, new_product=is_new):
-                return f"product {path.dotted}" if is_new else path.dotted
         return self._statement(node)
 
     def _statement(self, node: tree.Node) -> str:
@@ -110,6 +108,8 @@ class _Printer:
                 return f"setting {self.line(parameter)}"
             case tree.Port(direction=direction, name=name, share=share):
                 return f"{direction} {name.text}{self._after(' ', share)}"
+            case tree.Endpoint(path=path, new_product=is_new):
+                return f"product {path.dotted}" if is_new else path.dotted
             case tree.Route(endpoints=endpoints):
                 return " -> ".join(map(self.line, endpoints))
         return self._stated(node)
@@ -275,4 +275,3 @@ def _wrapped(node: tree.Statement, text: str, indent: str) -> Iterator[str]:
         row += f"{', ' if row else ''}{entry}"
     yield f"{indent}{_INDENT}{row}"
     yield f"{indent}}}{behind}"
-

@@ -13,18 +13,8 @@ from itertools import islice
 from hoggin.diagnostics.diagnostic import Diagnostics
 from hoggin.diagnostics.families.text import E0101, E0102
 from hoggin.diagnostics.source import Source, Span
-from hoggin.syntax.tokens import Token
+from hoggin.syntax.tokens import OTHER_SIGNS, Token
 
-# What the tokeniser reports and leaves out, and the token it was meant to be.
-_MEANT = {
-    "≤": ("COMPARISON", "<="),
-    "≥": ("COMPARISON", ">="),
-    "→": ("ARROW", "->"),
-    "⇒": ("ARROW", "->"),
-    "–": ("SIGN", "-"),
-    "—": ("SIGN", "-"),
-    "−": ("SIGN", "-"),
-}
 _BLANKS = re.compile(r"[ \t\u00a0\u2007\u2009\u202f]+")
 _MICRO = re.compile(r"[ \t]*[\u00b5\u03bc]")
 _IMPERIAL = re.compile(r"([0-9]+)(?:\.0*)?[ \t]*(in|ft)")
@@ -33,7 +23,7 @@ _SIEVE_NUMBER = re.compile(r"^[^#\n]*(?P<sign>#[0-9]{1,3})[ \t]*:[ \t]*[0-9.]+[ 
 _MOST_TOLD = 100
 _CONDITIONS = ("REQUIRE", "RULE")
 _LINE_STARTS = ("_NL", "SEMICOLON", "LBRACE", "RBRACE")  # what stands before a line's first word
-_LISTS = ("grading", "passing", "retained")
+_LISTS = ("passing", "retained")
 
 
 def mended(tokens: list[Token], source: Source, diagnostics: Diagnostics) -> list[Token]:
@@ -87,9 +77,9 @@ def _with_signs(tokens: list[Token], source: Source) -> list[Token]:
         if not gap.isascii():
             bare = re.sub(r"#[^\n]*", lambda comment: " " * len(comment[0]), gap)
             found += [
-                Token(*_MEANT[sign], reached + index, reached + index + 1)
+                Token(*OTHER_SIGNS[sign], reached + index, reached + index + 1)
                 for index, sign in enumerate(bare)
-                if sign in _MEANT
+                if sign in OTHER_SIGNS
             ]
         found.append(token)
         reached = token.end

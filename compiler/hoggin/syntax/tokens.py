@@ -16,14 +16,17 @@ MOST_TOKENS = 200_000  # words and signs: some 30,000 lines
 _MOST_FAULTS = 20
 _IGNORED = ("BLANK", "COMMENT")
 _QUOTES = '"“”„'
-# Signs of other notations, and how they are written here.
-_MEANT = {
+# Signs of other notations: the kind of token that each is meant to be, and how it is written here.
+OTHER_SIGNS = {
+    "≤": ("COMPARISON", "<="),
+    "≥": ("COMPARISON", ">="),
+    **dict.fromkeys("→⇒", ("ARROW", "->")),
+    **dict.fromkeys("–—−", ("SIGN", "-")),
+}
+_REPORTED = {
     **dict.fromkeys("\u00a0\u2007\u2009\u202f", E0102.wide_space()),
     **dict.fromkeys("\u00b5\u03bc", E0102.micro_sign()),
-    **{sign: E0102.other_sign(sign, "<=") for sign in "≤"},
-    **{sign: E0102.other_sign(sign, ">=") for sign in "≥"},
-    **{sign: E0102.other_sign(sign, "->") for sign in "→⇒"},
-    **{sign: E0102.other_sign(sign, "-") for sign in "–—−"},
+    **{sign: E0102.other_sign(sign, right) for sign, (_, right) in OTHER_SIGNS.items()},
 }
 # Words that open a line, and where such a word may stand second; elsewhere they are names.
 _FIRST_WORDS = frozenset(
@@ -87,7 +90,7 @@ def _cut(source: Source, diagnostics: Diagnostics) -> Iterator[Token]:
 
 
 def _report_blanks(found: list[Token], source: Source, diagnostics: Diagnostics) -> None:
-    """Report texts that say nothing; one that is not closed has been reported as that."""
+    """Report texts without visible content; one that is not closed has been reported as that."""
     for token in found:
         written = source.text[token.start : token.end] == token.text
         if token.kind == "STRING" and written and not says_something(token.text[1:-1]):
@@ -100,9 +103,9 @@ def _report_characters(source: Source, start: int, diagnostics: Diagnostics) -> 
     letter = text[start]
     if letter in _QUOTES:
         return _report_text(source, start, diagnostics)
-    if letter in _MEANT:
+    if letter in _REPORTED:
         end = start + 1
-        diagnostics.report(_MEANT[letter], Span(source, start, end))
+        diagnostics.report(_REPORTED[letter], Span(source, start, end))
         return end
     run = re.compile(r"[^\W\d_A-Za-z]+" if letter.isalpha() else re.escape(letter) + "+")
     found = run.match(text, start)

@@ -3,34 +3,31 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TypeVar, dataclass_transform
+from typing import dataclass_transform
 
 from hoggin.diagnostics.source import Source, Span
 
-_Class = TypeVar("_Class")
-
 
 @dataclass_transform(frozen_default=True, eq_default=False)
-def _node(cls: type[_Class]) -> type[_Class]:
+class _Record:
     """A frozen record that is equal only to itself. It is the type checker that holds it frozen:
     plain dataclasses are made several times faster, and a plant has thousands of nodes."""
-    return dataclass(slots=True, eq=False, repr=False)(cls)
+
+    def __init_subclass__(cls) -> None:
+        dataclass(eq=False, repr=False)(cls)
 
 
-@_node
-class Node:
+class Node(_Record):
     span: Span
 
 
 # --- expressions -------------------------------------------------------------------------------
 
 
-@_node
 class Ident(Node):
     text: str
 
 
-@_node
 class Measure(Node):
     """A number with a unit: `32 mm`."""
 
@@ -38,17 +35,14 @@ class Measure(Node):
     unit: str
 
 
-@_node
 class Number(Node):
     number: float
 
 
-@_node
 class Text(Node):
     text: str
 
 
-@_node
 class Path(Node):
     """A dotted name: `sizing.top.over`."""
 
@@ -59,7 +53,6 @@ class Path(Node):
         return ".".join(part.text for part in self.parts)
 
 
-@_node
 class Range(Node):
     """`10 mm to 25 mm`."""
 
@@ -67,25 +60,21 @@ class Range(Node):
     high: Expression
 
 
-@_node
 class Call(Node):
     function: Path
     arguments: tuple[Expression | Range, ...]
 
 
-@_node
 class Negated(Node):
     operand: Expression
 
 
-@_node
 class Arithmetic(Node):
     operator: str
     left: Expression
     right: Expression
 
 
-@_node
 class Entry(Node):
     """`size: value`, `size: low to high`, `choice: value`, or a bare `size` in a list."""
 
@@ -94,7 +83,6 @@ class Entry(Node):
     upper: Expression | None
 
 
-@_node
 class By(Node):
     """`by chamber { coarse: 1.2, fine: 0.9 }`."""
 
@@ -108,31 +96,26 @@ Expression = Measure | Number | Text | Path | Call | Negated | Arithmetic | By
 # --- conditions --------------------------------------------------------------------------------
 
 
-@_node
 class Comparison(Node):
     operator: str
     left: Expression
     right: Expression
 
 
-@_node
 class Within(Node):
     value: Expression
     limits: Range
 
 
-@_node
 class MeetsBand(Node):
     product: Path
     band: Path
 
 
-@_node
 class All(Node):
     conditions: tuple[Condition, ...]
 
 
-@_node
 class AnyOf(Node):
     conditions: tuple[Condition, ...]
 
@@ -143,44 +126,48 @@ Condition = Comparison | Within | MeetsBand | All | AnyOf
 # --- statements --------------------------------------------------------------------------------
 
 
-@_node
-class Use(Node):
+class Statement(Node):
+    """What may stand on a line of its own."""
+
+
+class Use(Statement):
     """`use std.cones`, `use std.cones as c` or `use "lib/ours.hog" as ours`."""
 
     target: Path | Text
     alias: Ident | None
 
+    @property
+    def name(self) -> Ident:
+        """What the file calls the library; empty where it has to be said, and is not."""
+        if self.alias is None and isinstance(self.target, Path):
+            return self.target.parts[-1]
+        return self.alias or Ident(self.span, "")
 
-@_node
-class Let(Node):
+
+class Let(Statement):
     name: Ident
     value: Expression
 
 
-@_node
-class Requirement(Node):
+class Requirement(Statement):
     condition: Condition
 
 
-@_node
-class Rule(Node):
+class Rule(Statement):
     condition: Condition
     reason: Text
 
 
-@_node
 class UnitType(Node):
     """A parameter's type by unit: `mm`, `t/h`, `%`, or the word `number` or `text`."""
 
     unit: str
 
 
-@_node
 class ChoiceType(Node):
     choices: tuple[Ident, ...]
 
 
-@_node
 class Parameter(Node):
     """A class's or template's parameter, or a `setting` of a class."""
 
@@ -189,35 +176,35 @@ class Parameter(Node):
     default: Expression | None
     source: Text | None = None
 
+    @property
+    def limits(self) -> tuple[Expression, ...]:
+        """Both ends of its range; none where it has no range."""
+        return (self.type.low, self.type.high) if isinstance(self.type, Range) else ()
 
-@_node
-class ClassDefinition(Node):
+
+class ClassDefinition(Statement):
     kind: Ident
     name: Ident
     parameters: tuple[Parameter, ...]
     body: tuple[Statement, ...]
 
 
-@_node
-class TemplateDefinition(Node):
+class TemplateDefinition(Statement):
     name: Ident
     parameters: tuple[Parameter, ...]
     body: tuple[Statement, ...]
 
 
-@_node
-class SettingDefinition(Node):
+class SettingDefinition(Statement):
     parameter: Parameter
 
 
-@_node
-class PlantDefinition(Node):
+class PlantDefinition(Statement):
     title: Text
     body: tuple[Statement, ...]
 
 
-@_node
-class Definition(Node):
+class Definition(Statement):
     """`material dolerite { ... }`, `grading pit_run { ... }` or `band c33_57 { ... }`."""
 
     keyword: Ident
@@ -225,21 +212,18 @@ class Definition(Node):
     body: tuple[Statement, ...]
 
 
-@_node
-class Series(Node):
+class Series(Statement):
     name: Ident
     entries: tuple[Entry, ...]
 
 
-@_node
 class Argument(Node):
     name: Ident
     value: Expression
 
 
-@_node
-class Declaration(Node):
-    """`crusher secondary: cones.high_speed(head: 1300 mm) { css 32 mm }` and its like."""
+class Declaration(Statement):
+    """`crusher secondary: cones.high_pivot(head: 1300 mm) { css 32 mm }` and similar."""
 
     kind: Ident
     name: Ident
@@ -248,23 +232,20 @@ class Declaration(Node):
     body: tuple[Statement, ...]
 
 
-@_node
-class ModelDefinition(Node):
+class ModelDefinition(Statement):
     role: Ident
     name: Ident
     body: tuple[Statement, ...]
 
 
-@_node
-class Deck(Node):
+class Deck(Statement):
     name: Ident
     aperture: Expression
     shape: Ident | None
     body: tuple[Statement, ...]
 
 
-@_node
-class Port(Node):
+class Port(Statement):
     """`in rock` and `out fines` of a template; `out fines 30 %` of a splitter."""
 
     direction: str
@@ -272,20 +253,17 @@ class Port(Node):
     share: Expression | None
 
 
-@_node
 class Endpoint(Node):
     path: Path
     new_product: bool
 
 
-@_node
-class Route(Node):
+class Route(Statement):
     endpoints: tuple[Endpoint, ...]
 
 
-@_node
-class Fact(Node):
-    """`css 32 mm`, `revision "C"`, `passing { ... }`; `source "..."` alone is a fact as well."""
+class Fact(Statement):
+    """`css 32 mm`, `revision "C"`, `grading { ... }`; `source "..."` alone is a fact as well."""
 
     name: Ident
     value: Expression | None
@@ -293,8 +271,7 @@ class Fact(Node):
     source: Text | None
 
 
-@_node
-class Aim(Node):
+class Aim(Statement):
     """`maximize chips.rate`, `minimize plant.power weight 2`."""
 
     direction: Ident
@@ -302,41 +279,16 @@ class Aim(Node):
     weight: Number | None
 
 
-@_node
-class Option(Node):
+class Option(Statement):
     name: Ident
     body: tuple[Statement, ...]
 
 
-@_node
-class Choose(Node):
+class Choose(Statement):
     """`choose tertiary_type { option cone { ... } option roll { ... } }`."""
 
     name: Ident
     body: tuple[Statement, ...]
-
-
-Statement = (
-    Use
-    | Let
-    | Requirement
-    | Rule
-    | ClassDefinition
-    | TemplateDefinition
-    | SettingDefinition
-    | PlantDefinition
-    | Definition
-    | Series
-    | Declaration
-    | ModelDefinition
-    | Deck
-    | Port
-    | Route
-    | Fact
-    | Aim
-    | Choose
-    | Option
-)
 
 
 @dataclass(frozen=True, slots=True)

@@ -37,7 +37,7 @@ _WORDS = {
 _KINDS = "feed crusher screen feeder classifier splitter blend bin stockpile conveyor section"
 _OTHERS = (
     "use let require rule class template setting plant series model deck product rock band "
-    "grading aim choose option"
+    "grading maximize minimize choose option"
 )
 _OPENING = f"{_KINDS} {_OTHERS}".split()
 

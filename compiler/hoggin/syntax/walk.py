@@ -46,6 +46,17 @@ def mapped(node: AnyNode, change: Callable[[Any], Any]) -> AnyNode:
     return changed
 
 
+def unit_of(kind: tree.UnitType | tree.Range) -> str:
+    """The unit that a parameter's type names: of a range, that of its first quantity; "number"
+    where it holds numbers alone, "" where it holds only names."""
+    if isinstance(kind, tree.UnitType):
+        return kind.unit
+    parts = list(below(kind))
+    units = (part.unit for part in parts if isinstance(part, tree.Measure))
+    bare = any(isinstance(part, tree.Number) for part in parts)
+    return next(units, "number" if bare else "")
+
+
 def nodes_at(file: tree.File, offset: int) -> list[tree.Node]:
     """Every node whose text an offset is in or just behind, from the outside in; of two that meet
     there, the later."""
@@ -71,6 +82,6 @@ def same(one: object, other: object) -> bool:
 
 
 def _parts(node: Any) -> tuple[str, ...]:
-    """The names of a node's fields. `span` is that of every node, so no class's own slot."""
-    parts: tuple[str, ...] = node.__slots__
+    """The names of a node's fields, but for the `span` that every node has first."""
+    parts: tuple[str, ...] = node.__match_args__[1:]
     return parts

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 
 from hoggin.report import conveyors, dust, energy, equipment, mass_balance, setting, storage
 from hoggin.report.chart.gradings import LEAST, MOST
@@ -19,13 +20,7 @@ from hoggin.report.wording import (
     sieve,
     verdict_word,
 )
-from hoggin.schema.results import (
-    FeedResult,
-    MachineResult,
-    ProductResult,
-    Results,
-    StreamResult,
-)
+from hoggin.schema.results import FeedResult, MachineResult, ProductResult, Results, StreamResult
 from hoggin.view.parts import part
 from hoggin.view.plot import Grading, Limits, plot
 from hoggin.view.reading import Places
@@ -78,30 +73,28 @@ def details(results: Results, key: str, places: Places) -> str | None:
 
 
 def _found(results: Results, key: str) -> Details | None:
-    for machine in results.machines:
-        if machine.tag == key:
-            return _machine(results, machine)
-    for stream in results.streams:
-        if stream.name == key:
-            return _stream(results, stream)
-    for product in results.products:
-        if product.tag == key:
-            return _product(results, product)
-    for feed in results.feeds:
-        if feed.tag == key:
-            return _feed(results, feed)
-    return None
+    made = {
+        **{f.tag: partial(_feed, results, f) for f in results.feeds},
+        **{p.tag: partial(_product, results, p) for p in results.products},
+        **{s.name: partial(_stream, results, s) for s in results.streams},
+        **{m.tag: partial(_machine, results, m) for m in results.machines},
+    }
+    return made[key]() if key in made else None
 
 
 def _machine(results: Results, machine: MachineResult) -> Details:
     dusty = tuple(source for source in results.dust if source.source == machine.tag)
     alone = results.model_copy(update={"machines": (machine,), "dust": dusty})
     decks = _turned(equipment.decks(alone), machine.tag)
+    # Drawn and installed power are among the facts of the machine already.
+    told = ("drawn", "installed by class")
+    drive = _pairs(_without(energy.power(alone), *told)) if machine.drive is not None else ()
+    is_priced = machine.wear is not None and machine.wear.cost is not None
     sections = [
         Section("Decks", (), decks),
         *_listed("Setting from touching", setting.settings(alone)),
         *_listed("Liner wear", energy.wear(alone) if machine.wear else None),
-        *_listed("Liner cost", _cost(alone, machine)),
+        *_listed("Liner cost", energy.liner_costs(alone) if is_priced else None),
         *_listed("Storage", storage.storage(alone)),
         *_listed("Conveyor", conveyors.belts(alone)),
         *_listed("Dust, uncontrolled and under wet suppression", dust.by_source(alone)),
@@ -110,7 +103,7 @@ def _machine(results: Results, machine: MachineResult) -> Details:
         kind=clean(machine.kind),
         name=clean(machine.tag),
         about=tuple(clean(text) for text in (machine.class_name, machine.about) if clean(text)),
-        facts=(*_pairs(equipment.machines(alone)), *_power(alone, machine)),
+        facts=(*_pairs(equipment.machines(alone)), *drive),
         settings=tuple((clean(s.name.replace("_", " ")), clean(s.text)) for s in machine.settings),
         checks=tuple(_checks(machine)),
         sections=tuple(s for s in sections if s.points or (s.table and s.table.rows)),
@@ -126,19 +119,6 @@ def _checks(machine: MachineResult) -> Iterator[tuple[str, str]]:
         deck = owner.removeprefix(machine.tag).removeprefix(".")
         code = f" ({check.code})" if check.code else ""
         yield verdict_word(check), clean(f"{deck + ': ' if deck else ''}{check.text}{code}")
-
-
-def _power(alone: Results, machine: MachineResult) -> tuple[tuple[str, str], ...]:
-    """What the drive takes beside the drawn and installed power, which are told already."""
-    if machine.drive is None:
-        return ()
-    told = ("drawn", "installed by class")
-    return _pairs(_without(energy.power(alone), *told))
-
-
-def _cost(alone: Results, machine: MachineResult) -> Table | None:
-    priced = machine.wear is not None and machine.wear.cost is not None
-    return energy.liner_costs(alone) if priced else None
 
 
 def _stream(results: Results, stream: StreamResult) -> Details:
@@ -203,17 +183,18 @@ def _feed(results: Results, feed: FeedResult) -> Details:
 
 
 def _ways(results: Results, tag: str) -> Iterator[Way]:
-    for lies, end in (("in", "target"), ("out", "source")):
-        for stream in results.streams:
-            if getattr(stream, end) == tag:
-                other = stream.source if end == "target" else stream.target
-                outlet = outlet_of(stream)
-                said = outlet if end == "target" or outlet != tag else f"to {other}"
-                if end == "source" and outlet != tag:
-                    said = f"{stream.outlet} to {other}"
-                p80 = "" if stream.p80_mm is None else f", {labelled(stream, 'p80_mm')}"
-                text = f"{clean(said)}: {shown(stream, 'rate_t_h')}{p80}"
-                yield Way(lies, stream.name, text)
+    for stream in results.streams:
+        if stream.target == tag:
+            yield _way("in", stream, outlet_of(stream))
+    for stream in results.streams:
+        if stream.source == tag:
+            outlet = f"{stream.outlet} " if outlet_of(stream) != tag else ""
+            yield _way("out", stream, f"{outlet}to {stream.target}")
+
+
+def _way(lies: str, stream: StreamResult, said: str) -> Way:
+    p80 = "" if stream.p80_mm is None else f", {labelled(stream, 'p80_mm')}"
+    return Way(lies, stream.name, f"{clean(said)}: {shown(stream, 'rate_t_h')}{p80}")
 
 
 def _gradings(results: Results, tag: str) -> Iterator[Grading]:
@@ -253,7 +234,7 @@ def _grading_table(results: Results, graded: Sequence[Grading]) -> Table | None:
 
 
 def _pairs(table: Table) -> tuple[tuple[str, str], ...]:
-    """The first row as label and text, without what is absent or is told already."""
+    """The first row as label and text, without what is absent or is shown already."""
     if not table.rows:
         return ()
     cells = zip(table.columns, table.rows[0], strict=True)
@@ -285,6 +266,5 @@ def _turned(table: Table, owner: str = "") -> Table:
 def _listed(heading: str, table: Table | None) -> Iterable[Section]:
     """A table whose first row alone speaks of the item, as points."""
     said = _pairs(table) if table is not None else ()
-    return (
-        [Section(heading, points=tuple(f"{label}: {text}" for label, text in said))] if said else []
-    )
+    points = tuple(f"{label}: {text}" for label, text in said)
+    return [Section(heading, points=points)] if points else []

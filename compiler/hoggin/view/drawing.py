@@ -61,7 +61,7 @@ def _button(group: Element, item: Item) -> None:
 
 
 def _line(group: Element, item: Item | None) -> None:
-    """Pieces of a stream beside its words: for the pointer only, they say nothing more."""
+    """Pieces of a stream beside its words: for the pointer only, they add no information."""
     group.attrib.pop("id", None)
     group.set("aria-hidden", "true")
     if item is None:

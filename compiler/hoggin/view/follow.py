@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 import time
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from hoggin.world import UnreadableError, World, read_bytes
@@ -28,16 +28,12 @@ class FollowedWorld(World):
 
 @dataclass(frozen=True, slots=True)
 class Mark:
-    """What a file was at one moment; all None for one that could not be had."""
+    """What a file was at one moment; all None for one that could not be read."""
 
     changed_ns: int | None = None
     size: int | None = None
     place: int | None = None  # its inode: editors often put a new file in the old one's place
     digest: str | None = None
-
-    def same_file(self, other: Mark) -> bool:
-        mine, others = ((m.changed_ns, m.size, m.place) for m in (self, other))
-        return mine == others
 
 
 Marks = Mapping[Path, Mark]
@@ -57,13 +53,12 @@ def mark(path: Path, known: Mark | None = None) -> Mark:
         return Mark()
     look = Mark(stat.st_mtime_ns, stat.st_size, stat.st_ino)
     fresh = abs(time.time() - stat.st_mtime) < FRESH_S
-    if known is not None and known.same_file(look) and not fresh:
+    if known is not None and replace(known, digest=None) == look and not fresh:
         return known
     try:
-        digest = hashlib.sha256(read_bytes(path)).hexdigest()
+        return replace(look, digest=hashlib.sha256(read_bytes(path)).hexdigest())
     except UnreadableError:
         return look
-    return Mark(look.changed_ns, look.size, look.place, digest)
 
 
 def same_text(now: Marks, before: Marks) -> bool:

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import asdict, dataclass
+from collections import defaultdict
+from dataclasses import dataclass
 from typing import Literal
 
 from hoggin.report.fields import labelled, shown
 from hoggin.report.wording import all_checks, clean, outlet_of, worst_verdict
-from hoggin.schema.results import MachineResult, ProductResult, Results, StreamResult
+from hoggin.schema.results import FeedResult, MachineResult, ProductResult, Results, StreamResult
 
 Kind = Literal["feed", "machine", "stream", "product"]
 
@@ -24,31 +25,28 @@ class Item:
     onward: tuple[str, ...]
     back: tuple[str, ...]
 
-    def facts(self) -> dict[str, object]:
-        """As the page takes it."""
-        return asdict(self)
-
 
 def items(results: Results) -> tuple[Item, ...]:
     """Feeds, machines and products as declared, then streams."""
-    out: dict[str, list[str]] = {}
-    into: dict[str, list[str]] = {}
+    out: dict[str, list[str]] = defaultdict(list)
+    into: dict[str, list[str]] = defaultdict(list)
     for stream in results.streams:
-        out.setdefault(stream.source, []).append(stream.name)
-        into.setdefault(stream.target, []).append(stream.name)
+        out[stream.source].append(stream.name)
+        into[stream.target].append(stream.name)
 
     def node(key: str, kind: Kind, label: str) -> Item:
-        return Item(key, kind, label, tuple(out.get(key, ())), tuple(into.get(key, ())))
+        return Item(key, kind, label, tuple(out[key]), tuple(into[key]))
 
     return (
-        *(
-            node(f.tag, "feed", f"feed {clean(f.tag)}, {shown(f, 'rate_t_h')}")
-            for f in results.feeds
-        ),
+        *(node(f.tag, "feed", _feed(f)) for f in results.feeds),
         *(node(m.tag, "machine", _machine(m)) for m in results.machines),
         *(node(p.tag, "product", _product(p)) for p in results.products),
         *(Item(s.name, "stream", _stream(s), (s.target,), (s.source,)) for s in results.streams),
     )
+
+
+def _feed(feed: FeedResult) -> str:
+    return f"feed {clean(feed.tag)}, {shown(feed, 'rate_t_h')}"
 
 
 def _machine(machine: MachineResult) -> str:

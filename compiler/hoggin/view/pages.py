@@ -4,30 +4,26 @@ from __future__ import annotations
 
 import json
 import threading
-from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from importlib.resources import files
 
 from hoggin.errors import HogginError
 from hoggin.report.wording import DEFERENCE, PREDICTION, clean, subtitle
 from hoggin.view.details import details
 from hoggin.view.drawing import drawing
-from hoggin.view.items import Item, items
+from hoggin.view.items import items
 from hoggin.view.live import Live, State
 from hoggin.view.parts import headline, tables, verdicts
 from hoggin.view.reading import Reading
 
 HTML = "text/html; charset=utf-8"
 JSON = "application/json; charset=utf-8"
+SCRIPTS = ("main.js", "sheet.js", "fill.js", "hand.js", "walk.js")
 ASSETS = {
-    "": ("page.html", HTML),
-    "page.css": ("page.css", "text/css; charset=utf-8"),
-    "main.js": ("main.js", "text/javascript; charset=utf-8"),
-    "sheet.js": ("sheet.js", "text/javascript; charset=utf-8"),
-    "fill.js": ("fill.js", "text/javascript; charset=utf-8"),
-    "hand.js": ("hand.js", "text/javascript; charset=utf-8"),
-    "walk.js": ("walk.js", "text/javascript; charset=utf-8"),
-    "icon.svg": ("icon.svg", "image/svg+xml"),
+    "": HTML,
+    "page.css": "text/css; charset=utf-8",
+    **dict.fromkeys(SCRIPTS, "text/javascript; charset=utf-8"),
+    "icon.svg": "image/svg+xml",
 }
 
 
@@ -48,14 +44,17 @@ class Pages:
     def answer(self, name: str, key: str = "") -> Answer | None:
         """The answer of that name; None where there is none. `key` is whose details are asked."""
         if name in ASSETS:
-            file, kind = ASSETS[name]
-            return Answer(kind, (files("hoggin.view") / "page" / file).read_bytes())
-        made: dict[str, Callable[[State], Answer | None]] = {
-            "state.json": _state,
-            "plant.json": self._plant_now,
-            "details.html": lambda state: _details(state, key),
-        }
-        return made[name](self._live.state) if name in made else None
+            file = files("hoggin.view") / "page" / (name or "page.html")
+            return Answer(ASSETS[name], file.read_bytes())
+        state = self._live.state
+        match name:
+            case "state.json":
+                return _state(state)
+            case "plant.json":
+                return self._plant_now(state)
+            case "details.html":
+                return _details(state, key)
+        return None
 
     def _plant_now(self, state: State) -> Answer:
         """Drawing takes a second for a large plant, so it is done once a reading."""
@@ -85,20 +84,18 @@ def _state(state: State) -> Answer:
 
 def _plant(state: State) -> Answer:
     reading = state.good or Reading(None)
+    results = reading.results
     svg, unable = "", ""
-    found: tuple[Item, ...] = ()
-    if reading.results is not None:
-        found = items(reading.results)
-        try:
-            svg = drawing(reading.results)
-        except HogginError as fault:
-            unable = f"The flowsheet can't be drawn: {fault}"
+    try:
+        svg = drawing(results) if results is not None else ""
+    except HogginError as fault:
+        unable = f"The flowsheet can't be drawn: {fault}"
     return _json(
         {
             "good": state.good_number,
             "drawing": svg,
             "unable": unable,
-            "items": [item.facts() for item in found],
+            "items": [asdict(item) for item in (items(results) if results is not None else ())],
             "tables": tables(reading),
         }
     )

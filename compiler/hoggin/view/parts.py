@@ -12,7 +12,7 @@ from hoggin.view.items import links
 from hoggin.view.live import State
 from hoggin.view.reading import Reading
 
-NOT_MET = "W0511"  # the warning of a requirement, which is told as a verdict
+NOT_MET = "W0511"  # the warning of a requirement, which is shown as a verdict
 SAID_ELSEWHERE = ("Requirements", "Warnings", "Limits near or beyond")
 
 
@@ -67,8 +67,9 @@ def headline(state: State) -> str:
     """One sentence on the state, for those who hear the page and for its title."""
     results = state.last.results
     if results is None:
-        known = state.last.fault
-        return known or ("The text has errors" if state.last.said else "There is nothing to show")
+        return state.last.fault or (
+            "The text has errors" if state.last.said else "There is nothing to show"
+        )
     missed = [r for r in results.requirements if not r.met]
     count = len(results.requirements)
     asked = f"{count - len(missed)} of {count} requirements met" if count else "no requirements"

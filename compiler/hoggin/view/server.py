@@ -47,7 +47,7 @@ SAFETY = {
 class ViewServer(ThreadingHTTPServer):
     """Serves the state of `live` under a token of its own. Port 0 takes any that is free.
 
-    Raises: OSError when the port can't be had.
+    Raises: OSError when the port can't be obtained.
     """
 
     daemon_threads = True
@@ -88,8 +88,8 @@ class ViewServer(ThreadingHTTPServer):
         self._strangers.pop(request, None)
 
     def _crowd_out(self) -> bool:
-        """End the oldest connection that has not shown the token, so that none who holds many open
-        and says little keeps the page out; whether its room was had."""
+        """End the oldest connection that has not shown the token, so that no client that
+        holds many idle ones keeps the page out; whether its room was obtained."""
         oldest = next(iter(list(self._strangers)), None)
         if oldest is None:
             return False
@@ -99,7 +99,7 @@ class ViewServer(ThreadingHTTPServer):
         return self._room.acquire(timeout=1.0)
 
     def handle_error(self, request: Any, client_address: Any) -> None:
-        """A browser that goes away in the middle of an answer is no fault of ours."""
+        """A browser that goes away in the middle of an answer is not an error of the server."""
         if not isinstance(sys.exc_info()[1], (ConnectionError, TimeoutError)):
             super().handle_error(request, client_address)
 
@@ -117,12 +117,6 @@ class _Handler(BaseHTTPRequestHandler):
         """Nothing: requests carry the token, which belongs in no log."""
 
     def do_GET(self) -> None:
-        self._respond(with_body=True)
-
-    def do_HEAD(self) -> None:
-        self._respond(with_body=False)
-
-    def _respond(self, *, with_body: bool) -> None:
         refusal = self._refusal()
         if refusal is not None:
             self.send_error(refusal)
@@ -132,7 +126,7 @@ class _Handler(BaseHTTPRequestHandler):
         name = path.rpartition("/")[2]
         if {"Content-Length", "Transfer-Encoding"} & set(self.headers):
             self.close_connection = True  # a body is not read, so nothing behind it is either
-        if name == "events" and with_body:
+        if name == "events" and self.command == "GET":
             self._events()
             return
         key = dict(parse_qsl(query)).get("key", "")
@@ -140,17 +134,20 @@ class _Handler(BaseHTTPRequestHandler):
         if answer is None:
             self.send_error(HTTPStatus.NOT_FOUND)
             return
-        self._send(HTTPStatus.OK, answer, with_body=with_body)
+        self._send(HTTPStatus.OK, answer)
+
+    def do_HEAD(self) -> None:
+        self.do_GET()  # the body is left out as the answer is sent
 
     def _refusal(self) -> HTTPStatus | None:
         """Why a request is not answered; None for one of our own page's, or of its opening."""
         hosts = self.headers.get_all("Host", [])
         if len(hosts) != 1 or hosts[0].lower() not in self.server.hosts:
             return HTTPStatus.MISDIRECTED_REQUEST
-        if any(o != f"http://{hosts[0].lower()}" for o in self.headers.get_all("Origin", [])):
+        origins = {f"http://{hosts[0].lower()}"}
+        if not origins.issuperset(self.headers.get_all("Origin", [])):
             return HTTPStatus.FORBIDDEN
-        sites = self.headers.get_all("Sec-Fetch-Site", [])
-        if any(site not in ("same-origin", "none") for site in sites):
+        if not {"same-origin", "none"}.issuperset(self.headers.get_all("Sec-Fetch-Site", [])):
             return HTTPStatus.FORBIDDEN
         steps = self.path.partition("?")[0].split("/")
         token = steps[1] if len(steps) == 3 and not steps[0] else ""
@@ -158,20 +155,22 @@ class _Handler(BaseHTTPRequestHandler):
             return HTTPStatus.NOT_FOUND
         return None
 
-    def _send(self, status: HTTPStatus, answer: Answer, *, with_body: bool = True) -> None:
-        self.send_response(status)
-        self.send_header("Content-Type", answer.kind)
-        self.send_header("Content-Length", str(len(answer.body)))
-        if self.close_connection:
-            self.send_header("Connection", "close")
-        self.end_headers()
-        if with_body:
+    def _send(self, status: HTTPStatus, answer: Answer) -> None:
+        length = str(len(answer.body))
+        self._begin(status, {"Content-Type": answer.kind, "Content-Length": length})
+        if self.command != "HEAD":
             self.wfile.write(answer.body)
 
-    def end_headers(self) -> None:
-        for name, value in SAFETY.items():
+    def _begin(self, status: HTTPStatus, fields: dict[str, str]) -> None:
+        """The status and the fields of an answer, all but its body."""
+        self.send_response(status)
+        if status is HTTPStatus.METHOD_NOT_ALLOWED:
+            fields = {"Allow": "GET, HEAD", **fields}
+        if self.close_connection:
+            fields = {**fields, "Connection": "close"}
+        for name, value in {**fields, **SAFETY}.items():
             self.send_header(name, value)
-        super().end_headers()
+        self.end_headers()
 
     def send_error(self, code: int, *_: str | None, **__: str | None) -> None:
         """A plain sentence, and the connection ends: what was refused is not read on. What the
@@ -181,23 +180,12 @@ class _Handler(BaseHTTPRequestHandler):
             status = HTTPStatus.METHOD_NOT_ALLOWED
         self.close_connection = True
         body = f"{status.value} {status.phrase}\n".encode()
-        self.send_response(status)
-        if status is HTTPStatus.METHOD_NOT_ALLOWED:
-            self.send_header("Allow", "GET, HEAD")
-        self.send_header("Content-Type", PLAIN)
-        self.send_header("Content-Length", str(len(body)))
-        self.send_header("Connection", "close")
-        self.end_headers()
-        if self.command != "HEAD":
-            self.wfile.write(body)
+        self._send(status, Answer(PLAIN, body))
 
     def _events(self) -> None:
         """Server-sent events: the number of every new reading, the present one first."""
         self.close_connection = True
-        self.send_response(HTTPStatus.OK)
-        self.send_header("Content-Type", "text/event-stream; charset=utf-8")
-        self.send_header("Connection", "close")
-        self.end_headers()
+        self._begin(HTTPStatus.OK, {"Content-Type": "text/event-stream; charset=utf-8"})
         live, told = self.server.live, -1
         while not live.stopped:
             number = live.wait(told, PULSE_S).number

@@ -20,17 +20,15 @@ syntax match hogginOperator "[-+*/^=<>!|]"
 syntax match hogginJoining "\<weight\>\%(\s\+[0-9]\)\@="
 syntax match hogginStart "^" nextgroup=@hogginStatement skipwhite
 syntax match hogginStart "[;{}]" nextgroup=@hogginStatement skipwhite
-syntax match hogginJoining "\<\%(and\|as\|between\|by\|else\|from\|meets\|or\|source\|to\)\>"
+syntax match hogginJoining "\<\%(and\|as\|by\|else\|meets\|or\|source\|to\|within\)\>"
 syntax match hogginFunction "\<\%(any\|free\|max\|min\|normal\|triangle\|uniform\)\>\%(\s*(\)\@="
 
 syntax cluster hogginStatement contains=hogginFact,hogginDeclaring,hogginStating
-syntax match hogginFact contained "\%(\%(and\|as\|between\|by\|else\|from\|meets\|or\|source\|to\)\>\)\@!\<\h\w*\>
+syntax match hogginFact contained "\%(\%(and\|as\|by\|else\|meets\|or\|source\|to\|within\)\>\)\@!\<\h\w*\>
       \\%(\s*\%(->\|[-+*/^=<>!.:,;(|}]\)\)\@!"
-syntax match hogginDeclaring contained "\<\%(band\|bin\|blend\|choose\|class\|classifier\|conveyor\|crusher\|deck\|feed\|feeder\|grading\>\%(\s*{\)\@!\|in\|let\|material\|model\|option\|out\|plant\|product\|screen\|section\|series\|setting\|splitter\|stockpile\|template\)\>\%(\s*\%(->\|[.:]\)\)\@!"
+syntax match hogginDeclaring contained "\<\%(band\|bin\|blend\|choose\|class\|classifier\|conveyor\|crusher\|deck\|feed\|feeder\|grading\|in\|let\|material\|model\|option\|out\|plant\|product\|screen\|section\|series\|setting\|splitter\|stockpile\|template\)\>\%(\s*\%(->\|[.:]\)\)\@!"
 syntax match hogginDeclaring contained "\<class\s\+\%(bin\|blend\|classifier\|conveyor\|crusher\|feed\|feeder\|screen\|section\|splitter\|stockpile\)\>\%(\s*[.:]\)\@!"
-syntax match hogginStating contained "\<\%(aim\|require\|rule\|use\)\>\%(\s*\%(->\|[.:]\)\)\@!"
-syntax match hogginStating contained "\<aim\>\%(\s*\%(->\|[.:]\)\)\@!" nextgroup=hogginAim skipwhite
-syntax match hogginAim contained "\<\%(least\|most\)\>"
+syntax match hogginStating contained "\<\%(maximize\|minimize\|require\|rule\|use\|weight\>\%(\s*{\)\@!\)\>\%(\s*\%(->\|[.:]\)\)\@!"
 
 syntax match hogginArrow "->" nextgroup=hogginArrowWord skipwhite
 syntax match hogginArrowWord contained "\%(product\)\>\%(\s*\%(->\|[.:]\)\)\@!"
@@ -39,7 +37,7 @@ syntax match hogginAccess "\.\s*\h\w*"
 
 syntax match hogginNumber "\<\d\+\%(\.\d\+\)\?\%([eE][+-]\?\d\+\)\?"
       \ nextgroup=hogginBadUnit,hogginUnit skipwhite
-syntax match hogginBadUnit contained "\%(\%(and\|as\|between\|else\|from\|meets\|or\|source\|to\|weight\)\>\)\@!\a\w*\%(/\a\w*\)\?"
+syntax match hogginBadUnit contained "\%(\%(and\|as\|else\|meets\|or\|source\|to\|weight\|within\)\>\)\@!\a\w*\%(/\a\w*\)\?"
 syntax match hogginUnit contained "%\|\%(ft/min\|kWh/st\|lb/ft3\|number\|per_kg\|per_lb\|per_st\|ft3/h\|g/kWh\|kWh/t\|kg/m3\|m/min\|per_h\|per_t\|t/m2h\|ft/s\|kg/h\|kg/m\|kg/s\|lb/h\|m3/h\|stph\|t/m3\|deg\|ft2\|ft3\|g/t\|kWh\|m/s\|min\|mm2\|rad\|rpm\|t/h\|t/y\|Hz\|cm\|ft\|hp\|in\|kN\|kW\|kg\|lb\|m2\|m3\|mm\|st\|um\|N\|W\|h\|m\|s\|t\)\%(\w\|/\)\@!"
 
 syntax region hogginGroup transparent matchgroup=NONE start="(" end=")" end="[{}]"me=s-1
@@ -51,7 +49,6 @@ syntax match hogginComment "#.*$" contains=@Spell
 highlight default link hogginDeclaring Type
 highlight default link hogginStating Statement
 highlight default link hogginJoining Keyword
-highlight default link hogginAim Keyword
 highlight default link hogginArrowWord Type
 highlight default link hogginFunction Function
 highlight default link hogginFact Identifier

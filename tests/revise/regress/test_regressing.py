@@ -5,26 +5,11 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from tests.commands.test_main import STUCK
 
 from hoggin.commands.main import main
 
 from .conftest import ACCEPT, PLANT, edit
-
-STUCK = """
-use std.sieves
-use std.cones
-use std.screens
-material rock { solid_density 2.7 t/m3; bulk_density 1.6 t/m3; work_index 15 kWh/t }
-plant "stuck" {
-  sieves sieves.iso_r20_3
-  feed f { rock rock; rate 100 t/h; passing { 120 mm: 100 %, 4 mm: 10 % } }
-  crusher c: cones.high_speed(head: 1300 mm) { duty secondary; chamber coarse; css 45 mm }
-  screen s: screens.inclined(width: 2.1 m, length: 6 m) { deck top 10 mm }
-  f -> s
-  s.over -> c -> s
-  s.under -> product p
-}
-"""
 
 
 def _records(folder: Path) -> dict[str, bytes]:

@@ -40,7 +40,7 @@ def shuffled(statements: tuple[tree.Statement, ...], chance: random.Random):  # 
     for one in statements:
         body = getattr(one, "body", None)
         if body and not isinstance(one, tree.ClassDefinition):
-            one = replace(one, body=shuffled(body, chance))
+            one = replace(one, body=shuffled(body, chance))  # type: ignore[call-arg]
         if isinstance(one, tree.Declaration):
             arguments = chance.sample(one.arguments, len(one.arguments))
             one = replace(one, arguments=tuple(arguments))

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 from tests.revise.why.sides import attributed
-from tests.test_order import LIBRARY, PLANT, ROCK
+from tests.test_order import LIBRARY, PLANT, ROCK, moved
 
 CHOICE = """\
 use std.cones
@@ -53,25 +53,9 @@ def test_an_edit_in_the_option_that_stands_counts(tmp_path: Path) -> None:
     assert edit.share == pytest.approx(found.change) and found.change < 0
 
 
-def moved(library: str) -> dict[str, str]:
-    """The same plant, its library split over two files elsewhere and imported by other names."""
-    lets, rest = library.split("class", 1)
-    return {
-        "hill.hog": PLANT.replace("lib/ours.hog", "machines/all.hog")
-        .replace("as own", 'as far\nuse "rock.hog" as quarry')
-        .replace("own.ours", "far.ours")
-        .replace("own.granite", "quarry.granite")
-        .replace("own.wide", "quarry.wide"),
-        "machines/all.hog": 'use "numbers.hog" as n\nclass'
-        + rest.replace("k2_of_css", "n.k2_of_css").replace("growth", "n.growth"),
-        "machines/numbers.hog": lets,
-        "rock.hog": ROCK,
-    }
-
-
 def test_a_library_that_moved_is_no_edit_and_hides_none(tmp_path: Path) -> None:
     before = {"hill.hog": PLANT, "lib/ours.hog": LIBRARY + ROCK}
-    after = moved(LIBRARY.replace("let k2_of_css = 2.2", "let k2_of_css = 2.4"))
+    after = moved(LIBRARY.replace("let k2_of_css = 2.2", "let k2_of_css = 2.4"), "hill.hog")
     after["hill.hog"] = after["hill.hog"].replace("rate 150 t/h", "rate 160 t/h")
     found = attributed(tmp_path, before, after, "c.p80")
     told = [(edit.changes, edit.places) for edit in found.edits]

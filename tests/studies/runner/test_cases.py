@@ -7,6 +7,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 from tests.check.reading import check_text, codes, small_plant
+from tests.studies.runner.one_case import one_case
 
 from hoggin.balance import lower, solve
 from hoggin.check.checker import Checked, check
@@ -17,7 +18,8 @@ from hoggin.rating.rated import Rated
 from hoggin.rating.readings import Readings
 from hoggin.schema.plant import Limit, Reading
 from hoggin.schema.tracing import Freedom, Variable
-from hoggin.studies.runner import Cases, cases, solve_cases
+from hoggin.studies.runner.cases import Cases, cases
+from hoggin.studies.runner.solving import solve_cases
 from hoggin.world import World
 
 _QUARRY = Path(__file__).parents[3] / "examples" / "quarry.hog"
@@ -78,7 +80,7 @@ def made(checked: Checked, values: dict[str, np.ndarray]) -> Cases:
 
 def on_its_own(found: Cases, case: int) -> Rated:
     """One case lowered on the study's grid, and balanced alone."""
-    plant = found.plant_of(case)
+    plant = one_case(found, case)
     return Rated(plant, solve(lower(plant, found.circuit.edges_mm)))
 
 
@@ -118,7 +120,7 @@ def test_the_plant_at_its_starts_is_the_plant_that_was_checked() -> None:
     checked = freed_quarry()
     found = made(checked, {})
     assert checked.plant is not None
-    again = found.plant_of(0).model_dump()
+    again = one_case(found, 0).model_dump()
     before = checked.plant.model_dump()
     for machine, old in zip(again["machines"], before["machines"], strict=True):
         for setting, was in zip(machine["settings"], old["settings"], strict=True):
@@ -144,7 +146,7 @@ def test_a_plant_written_with_other_numbers_is_the_case_with_them() -> None:
         "order_book.drain": 0.12,
         "granite.work_index": 15.5 * 3600,
     }
-    found = made(checked, {name: np.array([value]) for name, value in values.items()}).plant_of(0)
+    found = one_case(made(checked, {n: np.array([value]) for n, value in values.items()}), 0)
     assert plain is not None
     for machine, other in zip(found.machines, plain.machines, strict=True):
         assert dict(machine.facts) == pytest.approx(dict(other.facts))

@@ -6,18 +6,21 @@ from hoggin.diagnostics.fault import Fault, Message
 
 
 class E0801(Fault):
-    title = "a loop can't settle"
-    why = """In steady state what enters a loop leaves it. Here some sizes never do: the screen
-    returns them and the crusher never breaks them below the aperture. The message names the loop,
-    the sizes and the reason."""
-    wrong = "css 60 mm   # in closed circuit with a 10 mm deck"
-    right = "css 14 mm   # product well below the deck's aperture"
+    """a loop can't settle
+
+    In steady state what enters a loop leaves it. Here some sizes never do: the screen returns
+    them and the crusher never breaks them below the aperture. The message names the loop, the
+    sizes and the reason.
+
+    Wrong: css 60 mm   # in closed circuit with a 10 mm deck
+    Right: css 14 mm   # product well below the deck's aperture
+    """
 
     # Sizes in mm that never leave the loop.
     sizes = Message[str, str, float, float](
         "the loop of {machines} can't settle: {reason} (sizes {finest:.3g} mm to {coarsest:.3g} "
         "mm)",
-        "close the crusher's setting, open the screen's aperture, or route that material out",
+        "close the crusher's setting, open the screen's aperture, or route that rock out",
     )
     load = Message[str, str](
         "the loop of {machines} can't settle: {reason}",
@@ -26,9 +29,11 @@ class E0801(Fault):
 
 
 class E0802(Fault):
-    title = "a process model refuses its arguments"
-    why = """The machine's numbers are each within their range, but the model can't be computed with
-    all of them together. The message names the machine, the model and the reason."""
+    """a process model refuses its arguments
+
+    The machine's numbers are each within their range, but the model can't be computed with all
+    of them together. The message names the machine, the model and the reason.
+    """
 
     # `reason`: names the model, and says what it refuses.
     model = Message[str, str](

@@ -9,11 +9,13 @@ from hoggin.diagnostics.fault import Fault, Message, Unknown
 
 
 class E0401(Fault):
-    title = "the wrong kind of thing"
-    why = """A crusher is made from a crusher class, a section from a template, a feed from a
-    material."""
-    wrong = "screen s: cones.high_speed(head: 1300 mm)"
-    right = "crusher s: cones.high_speed(head: 1300 mm) { ... }"
+    """the wrong kind of thing
+
+    A crusher is made from a crusher class, a section from a template, a feed from a material.
+
+    Wrong: screen s: cones.high_speed(head: 1300 mm)
+    Right: crusher s: cones.high_speed(head: 1300 mm) { ... }
+    """
 
     has_no_class = Message[str, str]("a {kind} has no class", "remove `: {path}`")
     class_missing = Message[str, str](
@@ -60,10 +62,13 @@ class E0401(Fault):
 
 
 class E0402(Fault):
-    title = "something needed is missing"
-    why = "The class or feed can't do without this."
-    wrong = "crusher secondary: cones.high_speed(head: 1300 mm)"
-    right = "crusher secondary: cones.high_speed(head: 1300 mm) { duty secondary; css 32 mm }"
+    """something needed is missing
+
+    The class or feed can't do without this.
+
+    Wrong: crusher secondary: cones.high_speed(head: 1300 mm)
+    Right: crusher secondary: cones.high_speed(head: 1300 mm) { duty secondary; css 32 mm }
+    """
 
     @classmethod
     def choice(cls, what: str, name: str, words: Sequence[str]) -> Self:
@@ -130,10 +135,13 @@ class E0402(Fault):
 
 
 class E0403(Fault):
-    title = "no such setting"
-    why = "The class, feed, material or plant has no setting or fact of this name."
-    wrong = "closed_setting 32 mm"
-    right = "css 32 mm"
+    """no such setting
+
+    The class, feed, material or plant has no setting or fact of this name.
+
+    Wrong: closed_setting 32 mm
+    Right: css 32 mm
+    """
 
     unknown = Unknown[str, str]("{owner} has no `{name}`")
     unknown_here = Unknown[str, str]("unknown {what} `{name}`")
@@ -162,12 +170,15 @@ class E0403(Fault):
 
 
 class E0404(Fault):
-    title = "out of the class's range"
-    why = """The class of machine can't be set so. A closed-side setting below the range means
-    contact of the liners or overload; above it the crusher no longer crushes. A speed out of range
-    is a hazard: rotating energy grows with its square."""
-    wrong = "css 2 mm"
-    right = "css 12 mm"
+    """out of the class's range
+
+    The class of machine can't be set so. A closed-side setting below the range means contact of
+    the liners or overload; above it the crusher no longer crushes. A speed out of range is a
+    hazard: rotating energy grows with its square.
+
+    Wrong: css 2 mm
+    Right: css 12 mm
+    """
 
     below = Message[str, str, str, str](
         "`{name}` {shown} is below the class's limit of {low}",
@@ -175,55 +186,45 @@ class E0404(Fault):
         note="declared",
     )
 
-    @classmethod
-    def above(cls, name: str, shown: str, low: str, high: str) -> Self:
-        return cls(
-            f"`{name}` {shown} is above the class's limit of {high}",
-            f"choose it from {low} to {high}, or another class of machine",
-            note="declared",
-        )
+    above = Message[str, str, str, str](
+        "`{name}` {shown} is above the class's limit of {high}",
+        "choose it from {low} to {high}, or another class of machine",
+        note="declared",
+    )
 
-    @classmethod
-    def coefficient(
-        cls, name: str, shown: str, model: str, owner: str, low: float, high: float, unit: str
-    ) -> Self:
-        return cls(
-            f"`{name}` {shown} is outside the range of the model `{model}` in class `{owner}`",
-            f"it must be between {low:g} and {high:g} {unit}".rstrip(),
-            note="for this machine",
-        )
+    coefficient = Message[str, str, str, str, float, float, str](
+        "`{name}` {shown} is outside the range of the model `{model}` in class `{owner}`",
+        "it must be between {low:g} and {high:g}{unit:spaced}",
+        note="for this machine",
+    )
 
-    @classmethod
-    def not_above(cls, upper: str, lower: str, more: str, less: str, reason: str) -> Self:
-        return cls(
-            f"`{upper}` {more} is not above `{lower}` {less}",
-            f"{reason}: `{upper}` is the larger",
-            note="for this machine",
-        )
+    not_above = Message[str, str, str, str, str](
+        "`{upper}` {more} is not above `{lower}` {less}",
+        "{reason}: `{upper}` is the larger",
+        note="for this machine",
+    )
 
-    @classmethod
-    def set_not_above(cls, upper: str, lower: str, more: str, less: str, reason: str) -> Self:
-        """Of coefficients that follow a setting of the machine."""
-        return cls(
-            f"with this setting, the class's `{upper}` {more} is not above its `{lower}` {less}",
-            f"change the setting, or the class; {reason}",
-            note="what the class gives",
-        )
+    # Of coefficients that follow a setting of the machine.
+    set_not_above = Message[str, str, str, str, str](
+        "with this setting, the class's `{upper}` {more} is not above its `{lower}` {less}",
+        "change the setting, or the class; {reason}",
+        note="what the class gives",
+    )
 
 
 class E0405(Fault):
-    title = "a rule of the class is broken"
-    why = """The class says what may not be combined, for instance a coarse chamber in a tertiary
-    machine. The rule's own place is shown."""
+    """a rule of the class is broken
 
-    @classmethod
-    def rule(cls, reason: str) -> Self:
-        """`reason`: as the class words it."""
-        return cls(
-            reason,
-            "change the setting, or choose another class of machine",
-            note="the class's rule",
-        )
+    The class says what may not be combined, for instance a coarse chamber in a tertiary
+    machine. The rule's own place is shown.
+    """
+
+    # `reason`: as the class words it.
+    rule = Message[str](
+        "{reason}",
+        "change the setting, or choose another class of machine",
+        note="the class's rule",
+    )
 
     slot_ratio = Message[str, str](
         "deck `{deck}` has a `slot_ratio`, but its openings are {shape}",
@@ -236,14 +237,14 @@ class E0405(Fault):
 
 
 class E0418(Fault):
-    title = "a price without a currency"
-    why = """A crusher or its class states what its liner metal costs, but the plant does not say in
-    which money. A document that shows a sum has to name it; nothing is converted."""
-    wrong = 'plant "Hill" { ...; crusher c: ours { css 12 mm; liner_price 4.2 per_kg } }'
-    right = (
-        'plant "Hill" { currency "EUR"; ...; crusher c: ours { css 12 mm; liner_price 4.2 per_kg } '
-        "}"
-    )
+    """a price without a currency
+
+    A crusher or its class states what its liner metal costs, but the plant does not say in
+    which money. A document that shows a sum has to name it; nothing is converted.
+
+    Wrong: plant "Hill" { ...; crusher c: ours { css 12 mm; liner_price 4.2 per_kg } }
+    Right: plant "Hill" { currency "EUR"; ...; crusher c: ours { css 12 mm; liner_price 4.2 per_kg } }
+    """  # noqa: E501
 
     missing = Message[str](
         "the liners of `{crusher}` have a price, but the plant names no currency",

@@ -9,21 +9,20 @@ from hoggin.diagnostics.fault import Fault, Message
 from hoggin.diagnostics.suggest import did_you_mean
 
 
-def _columns(names: Iterable[str]) -> str:
-    return "the columns are " + ", ".join(f"`{name}`" for name in names)
-
-
 class E0901(Fault):
-    title = "measured gradings can't be read"
-    why = """`hoggin fit` reads a table with a heading and a line for each sieve of each sample.
-    Cells are separated by commas, semicolons or tabs. Sizes and settings are in mm, what passes in
-    per cent; a cell without a measurement stays blank."""
-    wrong = "sieve, feed, product"
-    right = "sample, css mm, size mm, feed % passing, product % passing"
+    """measured gradings can't be read
 
-    @classmethod
-    def empty(cls, columns: Iterable[str]) -> Self:
-        return cls("the file holds no measurements", _columns(columns))
+    `hoggin fit` reads a table with a heading and a line for each sieve of each sample. Cells
+    are separated by commas, semicolons or tabs. Sizes and settings are in mm, what passes in
+    per cent; a cell without a measurement stays blank.
+
+    Wrong: sieve, feed, product
+    Right: sample, css mm, size mm, feed % passing, product % passing
+    """
+
+    empty = Message[Iterable[str]](
+        "the file holds no measurements", "the columns are {columns:names}"
+    )
 
     too_many_lines = Message[int](
         "there are more than {most} lines of measurements", "fit them in parts"
@@ -38,9 +37,9 @@ class E0901(Fault):
 
     column_twice = Message[str]("there are two columns `{name}`", "keep one of them")
 
-    @classmethod
-    def column_missing(cls, name: str, columns: Iterable[str]) -> Self:
-        return cls(f"there is no column `{name}`", _columns(columns))
+    column_missing = Message[str, Iterable[str]](
+        "there is no column `{name}`", "the columns are {columns:names}"
+    )
 
     more_cells = Message[()](
         "this line has more cells than the heading", "give each column a heading"
@@ -54,12 +53,17 @@ class E0901(Fault):
 
 
 class E0902(Fault):
-    title = "a measured grading that is not possible"
-    why = """Between 0 % and 100 % passes a sieve, never more than passes a coarser one. A feed's
-    grading begins at its top size with 100 %, a sample is taken at one setting, and a crusher makes
-    no rock coarser."""
-    wrong = "20, 55, 60\n10, 58, 40"
-    right = "20, 55, 60\n10, 38, 40"
+    """a measured grading that is not possible
+
+    Between 0 % and 100 % passes a sieve, never more than passes a coarser one. A feed's grading
+    begins at its top size with 100 %, a sample is taken at one setting, and a crusher makes no
+    rock coarser.
+
+    Wrong: 20, 55, 60
+           10, 58, 40
+    Right: 20, 55, 60
+           10, 38, 40
+    """
 
     outside = Message[str, str, float, float](
         "{written} is out of bounds", "{what} is between {low:g} and {high:g}"
@@ -69,34 +73,30 @@ class E0902(Fault):
         "give each test its own name in the column `sample`",
     )
 
-    @classmethod
-    def top_size_missing(cls, passing: float) -> Self:
-        return cls(
-            f"the coarsest sieve passes {100 * passing:g} % of the feed, not all of it",
-            "add the feed's top size at 100 %",
-        )
+    top_size_missing = Message[float](
+        "the coarsest sieve passes {passing:per cent} of the feed, not all of it",
+        "add the feed's top size at 100 %",
+    )
 
     product_coarser = Message[()](
         "the product is coarser than the feed", "check if the two columns are swapped"
     )
     size_twice = Message[float]("{size:g} mm is listed twice in a sample", "keep one of them")
 
-    @classmethod
-    def rises(
-        cls, what: str, coarse: float, fine: float, passing_coarse: float, passing_fine: float
-    ) -> Self:
-        """Sizes in mm, passing as fractions."""
-        return cls(
-            f"more of the {what} passes {fine:g} mm ({100 * passing_fine:g} %) than {coarse:g} mm "
-            f"({100 * passing_coarse:g} %)",
-            "passing never rises towards finer sieves",
-        )
+    # Sizes in mm, passing as fractions.
+    rises = Message[str, float, float, float, float](
+        "more of the {what} passes {fine:g} mm ({passing_fine:per cent}) than {coarse:g} mm "
+        "({passing_coarse:per cent})",
+        "passing never rises towards finer sieves",
+    )
 
 
 class E0903(Fault):
-    title = "too little was measured"
-    why = """A sample needs its feed on two sieves or more and its product on three or more, or
-    nothing can be fitted to it."""
+    """too little was measured
+
+    A sample needs its feed on two sieves or more and its product on three or more, or nothing
+    can be fitted to it.
+    """
 
     no_samples = Message[()](
         "the file holds a heading, but no measurements", "add a line for each sieve"

@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
-from typing import Self
-
 from hoggin.diagnostics.fault import Fault, Message, Unknown
 
 
 class E0601(Fault):
-    title = "a grading that is not possible"
-    why = """What passes a fine sieve passes every coarser one, so passing never rises towards finer
-    sizes; and each size has one passing."""
-    wrong = "passing { 63 mm: 80 %, 31.5 mm: 90 % }"
-    right = "passing { 63 mm: 100 %, 31.5 mm: 90 % }"
+    """a grading that is not possible
+
+    What passes a fine sieve passes every coarser one, so passing never rises towards finer
+    sizes; and each size has one passing.
+
+    Wrong: passing { 63 mm: 80 %, 31.5 mm: 90 % }
+    Right: passing { 63 mm: 100 %, 31.5 mm: 90 % }
+    """
 
     not_a_list = Message[()](
         "a grading is a list of sizes and passing",
@@ -29,15 +30,13 @@ class E0601(Fault):
         "the lower limit is above the upper limit", "write the lower limit first"
     )
 
-    @classmethod
-    def rises(cls, coarse: float, fine: float, passing_coarse: float, passing_fine: float) -> Self:
-        """Sizes in mm, passing as fractions."""
-        return cls(
-            f"passing rises from {100 * passing_coarse:g} % at {coarse:g} mm to "
-            f"{100 * passing_fine:g} % at the finer {fine:g} mm",
-            "what passes a fine sieve passes the coarser one as well: check both figures",
-            note="the coarser size",
-        )
+    # Sizes in mm, passing as fractions.
+    rises = Message[float, float, float, float](
+        "passing rises from {passing_coarse:per cent} at {coarse:g} mm to {passing_fine:per cent} "
+        "at the finer {fine:g} mm",
+        "what passes a fine sieve passes the coarser one as well: check both figures",
+        note="the coarser size",
+    )
 
     band_without_limits = Message[str](
         "band `{name}` has no limits",
@@ -56,10 +55,13 @@ class E0601(Fault):
 
 
 class E0602(Fault):
-    title = "a list of sieves that is not possible"
-    why = "A sieve series is a list of different sizes."
-    wrong = "sieves { 20 mm }"
-    right = "sieves { 40 mm, 20 mm, 10 mm, 5 mm }"
+    """a list of sieves that is not possible
+
+    A sieve series is a list of different sizes.
+
+    Wrong: sieves { 20 mm }
+    Right: sieves { 40 mm, 20 mm, 10 mm, 5 mm }
+    """
 
     one_size = Message[()]("a sieve series needs at least two sizes", "add another size")
     value_of_size = Message[()]("a list of sieves holds sizes only", "remove what follows `:`")
@@ -70,27 +72,30 @@ class E0602(Fault):
 
 
 class E0603(Fault):
-    title = "the top size is missing"
-    why = """A grading says at which size everything passes: without it the size of the largest
-    piece, and so the feed opening, can't be checked."""
-    wrong = "passing { 300 mm: 61 %, 100 mm: 30 % }"
-    right = "passing { 900 mm: 100 %, 300 mm: 61 %, 100 mm: 30 % }"
+    """the top size is missing
 
-    @classmethod
-    def missing(cls, size_mm: float, passing: float) -> Self:
-        return cls(
-            f"the coarsest size, {size_mm:g} mm, passes {100 * passing:g} %: the top size is "
-            "missing",
-            "add the size that everything passes, at 100 %",
-        )
+    A grading says at which size everything passes: without it the size of the largest piece,
+    and so the feed opening, can't be checked.
+
+    Wrong: passing { 300 mm: 61 %, 100 mm: 30 % }
+    Right: passing { 900 mm: 100 %, 300 mm: 61 %, 100 mm: 30 % }
+    """
+
+    missing = Message[float, float](
+        "the coarsest size, {size_mm:g} mm, passes {passing:per cent}: the top size is missing",
+        "add the size that everything passes, at 100 %",
+    )
 
 
 class E0604(Fault):
-    title = "decks in the wrong order"
-    why = """Rock meets the top deck first: each deck below is finer than the one above, or nothing
-    stays on it."""
-    wrong = "deck top 5 mm; deck bottom 20 mm"
-    right = "deck top 20 mm; deck bottom 5 mm"
+    """decks in the wrong order
+
+    Rock meets the top deck first: each deck below is finer than the one above, or nothing stays
+    on it.
+
+    Wrong: deck top 5 mm; deck bottom 20 mm
+    Right: deck top 20 mm; deck bottom 5 mm
+    """
 
     coarser_below = Message[str, float, str, float](
         "deck `{lower}` ({lower_mm:g} mm) is not finer than `{upper}` above it ({upper_mm:g} mm): "
@@ -101,9 +106,11 @@ class E0604(Fault):
 
 
 class E0605(Fault):
-    title = "decks"
-    why = """A screen has one to four decks, named top, second (or middle), third and bottom, and no
-    more than its class allows."""
+    """decks
+
+    A screen has one to four decks, named top, second, third and bottom, and no more
+    than its class allows.
+    """
 
     none = Message[str](
         "screen `{screen}` has no deck", "add one, as in `deck top 20 mm square`", "add a line"

@@ -6,15 +6,17 @@ from collections.abc import Iterable
 from typing import Self
 
 from hoggin.diagnostics.fault import Fault, Message, Unknown
-from hoggin.diagnostics.suggest import did_you_mean, known_here
 
 
 class E0201(Fault):
-    title = "an unknown name"
-    why = """No such name is declared in the block, in the file or in the library it is looked for
-    in. Capital and small letters differ."""
-    wrong = "shot_rock -> primry"
-    right = "shot_rock -> primary"
+    """an unknown name
+
+    No such name is declared in the block, in the file or in the library it is looked for in.
+    Capital and small letters differ.
+
+    Wrong: shot_rock -> primry
+    Right: shot_rock -> primary
+    """
 
     unknown = Unknown[str]("unknown name `{name}`")
     member_elsewhere = Message[str, str](
@@ -24,30 +26,26 @@ class E0201(Fault):
         "unknown name `{name}`", "add `use {library}` at the top of the file", "use a library"
     )
 
-    @classmethod
-    def not_in_library(cls, name: str, library: str, known: Iterable[str]) -> Self:
-        return cls(f"unknown name `{name}` in `{library}`", did_you_mean(name, known), "replace")
+    not_in_library = Unknown[str, str]("unknown name `{name}` in `{library}`", compared=0)
 
     not_a_library = Message[str]("`{path}`: only a library has names after a dot")
     not_in_plant = Unknown[str]("unknown machine, feed or product `{name}`")
     function = Unknown[str]("unknown function `{name}`")
 
-    @classmethod
-    def no_let_to_vary(cls, name: str, known: Iterable[str]) -> Self:
-        return cls(f"the plant's file has no `let {name}` to vary", did_you_mean(name, known))
+    no_let_to_vary = Unknown[str]("the plant's file has no `let {name}` to vary")
 
-    @classmethod
-    def no_fact_to_vary(cls, owner: str, name: str, known: Iterable[str]) -> Self:
-        return cls(
-            f"the plant declares no `{owner}` that states `{name}`", did_you_mean(name, known)
-        )
+    no_fact_to_vary = Unknown[str, str]("the plant declares no `{owner}` that states `{name}`")
 
 
 class E0202(Fault):
-    title = "declared twice"
-    why = "A name, setting or size has one value. Both places are shown."
-    wrong = "css 12 mm\ncss 14 mm"
-    right = "css 12 mm"
+    """declared twice
+
+    A name, setting or size has one value. Both places are shown.
+
+    Wrong: css 12 mm
+           css 14 mm
+    Right: css 12 mm
+    """
 
     declared = Message[str](
         "`{name}` is declared twice", "rename one of them", note="first declared"
@@ -55,7 +53,7 @@ class E0202(Fault):
     set_twice = Message[str]("`{name}` is set twice", "keep one of them", note="first set")
     deck = Message[str](
         "there are two decks `{name}`",
-        "decks are named top, second (or middle), third, bottom",
+        "decks are named top, second, third, bottom",
         note="the first",
     )
     size = Message[()]("this size is listed twice", "keep one of them", note="the first")
@@ -68,50 +66,50 @@ class E0202(Fault):
 
 
 class E0203(Fault):
-    title = "a library can't be used"
-    why = """`use std.NAME` reaches the compiler's own library, and `use "FILE.hog" as NAME` a file
-    of your own, by its path from the file it stands in."""
-    wrong = "use our_machines"
-    right = 'use "our_machines.hog" as ours'
+    """a library can't be used
+
+    `use std.NAME` reaches the compiler's own library, and `use "FILE.hog" as NAME` a file of
+    your own, by its path from the file it stands in.
+
+    Wrong: use our_machines
+    Right: use "our_machines.hog" as ours
+    """
 
     without_alias = Message[str](
         "a file needs a name to be used by", 'write `use "{file}" as NAME`'
     )
 
-    @classmethod
-    def not_standard(cls, path: str) -> Self:
-        name = path.rpartition(".")[2]
-        return cls(
-            f"`{path}` is not a standard library",
-            f"standard libraries begin with `std.`; for a file of your own write "
-            f'`use "{name}.hog" as {name}`',
-        )
+    not_standard = Message[str](
+        "`{path}` is not a standard library",
+        "standard libraries begin with `std.`; for a file of your own write "
+        '`use "{path:last part}.hog" as {path:last part}`',
+    )
 
-    @classmethod
-    def unreadable(cls, shown: str, fault: str, known: Iterable[str]) -> Self:
-        return cls(f"can't use `{shown}`: {fault}", did_you_mean(shown, known), "replace")
+    unreadable = Unknown[str, str]("can't use `{shown}`: {fault}", compared=0)
 
 
 class E0204(Fault):
-    title = "files use each other in a circle"
-    why = """A file that uses another can't be used by it, directly or by a third. Move what they
-    share into a file of its own."""
+    """files use each other in a circle
 
-    @classmethod
-    def circle(cls, files: Iterable[str]) -> Self:
-        return cls(
-            "files use each other in a circle: " + " -> ".join(files),
-            "move what they share into a third file",
-        )
+    A file that uses another can't be used by it, directly or by a third. Move what they share
+    into a file of its own.
+    """
+
+    circle = Message[Iterable[str]](
+        "files use each other in a circle: {files:chain}", "move what they share into a third file"
+    )
 
 
 class E0205(Fault):
-    title = "a `use` leads out of the project"
-    why = """A plant must be complete in its own folder and revision history, so a `use` reaches no
-    file outside the project root: the nearest folder with a `.git`, or else the plant's own folder.
-    Links are followed first."""
-    wrong = 'use "../../elsewhere/cones.hog" as cones'
-    right = 'use "lib/cones.hog" as cones'
+    """a `use` leads out of the project
+
+    A plant must be complete in its own folder and revision history, so a `use` reaches no file
+    outside the project root: the nearest folder with a `.git`, or else the plant's own folder.
+    Links are followed first.
+
+    Wrong: use "../../elsewhere/cones.hog" as cones
+    Right: use "lib/cones.hog" as cones
+    """
 
     outside = Message[str](
         "this `use` leads out of the project root",
@@ -120,8 +118,10 @@ class E0205(Fault):
 
 
 class E0206(Fault):
-    title = "not one plant"
-    why = "A file holds one plant, or none and is a library."
+    """not one plant
+
+    A file holds one plant, or none and is a library.
+    """
 
     second = Message[()](
         "there is a second plant in this file",
@@ -153,11 +153,18 @@ _BELONGS = {
 
 
 class E0207(Fault):
-    title = "a line in the wrong place"
-    why = """Each kind of line has its block: a deck stands in a screen, a route in a plant or
-    template, a rule in a class."""
-    wrong = 'plant "Hill" {\n  deck top 20 mm\n}'
-    right = 'plant "Hill" {\n  screen sizing: screens.inclined(...) { deck top 20 mm }\n}'
+    """a line in the wrong place
+
+    Each kind of line has its block: a deck stands in a screen, a route in a plant or template,
+    a rule in a class.
+
+    Wrong: plant "Hill" {
+             deck top 20 mm
+           }
+    Right: plant "Hill" {
+             screen sizing: screens.inclined(...) { deck top 20 mm }
+           }
+    """
 
     @classmethod
     def misplaced(cls, word: str, kind: str, where: str) -> Self:
@@ -183,31 +190,37 @@ class E0207(Fault):
 
 
 class E0208(Fault):
-    title = "`let` lines in a circle"
-    why = "Each name would have to be known before the other."
-    wrong = "let a = 2 * b\nlet b = a / 2"
-    right = "let b = 5 mm\nlet a = 2 * b"
+    """`let` lines in a circle
 
-    @classmethod
-    def circle(cls, names: Iterable[str]) -> Self:
-        return cls(
-            "`let` lines define each other in a circle: " + " -> ".join(names),
-            "give one of them a value of its own",
-        )
+    Each name would have to be known before the other.
+
+    Wrong: let a = 2 * b
+           let b = a / 2
+    Right: let b = 5 mm
+           let a = 2 * b
+    """
+
+    circle = Message[Iterable[str]](
+        "`let` lines define each other in a circle: {names:chain}",
+        "give one of them a value of its own",
+    )
 
 
 class E0209(Fault):
-    title = "no such result"
-    why = """A requirement asks for a result by the name of a product, feed, machine or deck and
-    what is wanted of it."""
-    wrong = "require chips <= 15 mm"
-    right = "require chips.p80 <= 15 mm"
+    """no such result
+
+    A requirement asks for a result by the name of a product, feed, machine or deck and what is
+    wanted of it.
+
+    Wrong: require chips <= 15 mm
+    Right: require chips.p80 <= 15 mm
+    """
 
     no_result = Unknown[str, str]("{owner} has no result `{name}`")
 
-    @classmethod
-    def which_result(cls, owner: str, known: Iterable[str]) -> Self:
-        return cls(f"which result of {owner}?", known_here(known), "choose a member")
+    which_result = Message[str, Iterable[str]](
+        "which result of {owner}?", "{known:known here}", "choose a member"
+    )
 
     nothing_required = Message[()](
         "this requirement contains no result of the plant",
@@ -217,13 +230,7 @@ class E0209(Fault):
     size_missing = Message[str]("`{name}` needs a size", "write `{name}(5 mm)`")
     one_size = Message[str]("`{name}` takes one size", "write `{name}(5 mm)`")
 
-    @classmethod
-    def section(cls, path: str, known: Iterable[str]) -> Self:
-        return cls(
-            f"`{path}` is not a machine, feed or product",
-            did_you_mean("", known),
-            "replace",
-        )
+    section = Unknown[str]("`{path}` is not a machine, feed or product", compared=None)
 
     port = Message[str](
         "`{path}` is not a machine, feed or product", "a port of a template has no results"

@@ -7,157 +7,219 @@ from hoggin.diagnostics.fault import Fault, Message
 
 
 class W0501(Fault):
-    title = "load over capacity"
-    why = """The machine is asked for more than it can pass at its setting. It would back up: a
-    crusher then runs choked and trips, or bridges; clearing a blocked crusher is dangerous work, to
-    be done only locked out and by the maker's and site's procedure. Open the setting, reduce the
-    feed or choose a larger machine."""
+    """load over capacity
+
+    The machine is asked for more than it can pass at its setting. It would back up: a crusher
+    then runs choked and trips, or bridges; clearing a blocked crusher is dangerous work, to be
+    done only locked out and by the maker's and site's procedure. Open the setting, reduce the
+    feed or choose a larger machine.
+    """
+
     remedy = "open the setting, feed less or choose a larger machine"
 
 
 class W0502(Fault):
-    title = "reduction ratio over the class's limit"
-    why = """The step is too long for this class: power, wear and fines rise, shape suffers. Add a
-    stage or open the setting."""
+    """reduction ratio over the class's limit
+
+    The step is too long for this class: power, wear and fines rise, shape suffers. Add a stage
+    or open the setting.
+    """
+
     remedy = "add a stage or open the setting"
 
 
 class W0503(Fault):
-    title = "feed coarser than the feed opening"
-    why = """Slabs bridge over the opening. Freeing a bridged chamber is among the most dangerous
-    jobs of the plant. Take a larger machine, a coarser chamber, or a finer feed."""
+    """feed coarser than the feed opening
+
+    Slabs bridge over the opening. Freeing a bridged chamber is among the most dangerous jobs of
+    the plant. Take a larger machine, a coarser chamber, or a finer feed.
+    """
+
     remedy = "choose a larger machine or a coarser chamber, or scalp the feed"
 
 
 class W0504(Fault):
-    title = "power over the installed motor"
-    why = "Bond's law asks for more power than the motor has."
+    """power over the installed motor
+
+    Bond's law asks for more power than the motor has.
+    """
+
     remedy = "open the setting, feed less, or fit a larger motor within the class's limits"
 
 
 class W0505(Fault):
-    title = "tramp metal larger than the relief can pass"
-    why = """The chamber opens by less than the piece: it stalls, and the parts that hold it store
-    great energy. Remove tramp metal before the machine (magnet, detector)."""
+    """tramp metal larger than the relief can pass
+
+    The chamber opens by less than the piece: it stalls, and the parts that hold it store great
+    energy. Remove tramp metal before the machine (magnet, detector).
+    """
+
     remedy = "put a magnet or metal detector before the machine"
 
 
 class W0506(Fault):
-    title = "under-fed chamber"
-    why = """A crusher that works by inter-particle breakage needs a full chamber: below this load
-    shape and grading suffer and liners wear unevenly."""
+    """under-fed chamber
+
+    A crusher that works by inter-particle breakage needs a full chamber: below this load shape
+    and grading suffer and liners wear unevenly.
+    """
+
     remedy = "feed the chamber full, close the setting, or choose a smaller machine"
 
 
 class W0507(Fault):
-    title = "deck too small"
-    why = """The area the association's factor method asks for is more than the deck has: undersize
-    is carried over."""
+    """deck too small
+
+    The area the association's factor method asks for is more than the deck has: undersize is
+    carried over.
+    """
+
     remedy = "take a larger screen or share the feed between two"
 
 
 class W0508(Fault):
-    title = "bed too deep at the discharge"
-    why = """Deeper than about four apertures (common practice, no source) the bed doesn't stratify
-    and near-size pieces never meet the openings."""
+    """bed too deep at the discharge
+
+    Deeper than about four apertures (common practice, no source) the bed doesn't stratify and
+    near-size pieces never meet the openings.
+    """
+
     remedy = "take a wider screen, or relieve the deck"
 
 
 class W0509(Fault):
-    title = "much near-size"
-    why = """Pieces near the aperture blind the deck and are not cleanly separated; treat the
-    efficiency with caution."""
+    """much near-size
+
+    Pieces near the aperture blind the deck and are not cleanly separated; treat the efficiency
+    with caution.
+    """
+
     remedy = "treat the separation with caution; another aperture may suit better"
 
 
 class W0510(Fault):
-    title = "high recirculating load"
-    why = """Several times the fresh feed recirculates: conveyors and screen are sized by it and the
-    circuit reacts strongly to small changes."""
+    """high recirculating load
+
+    Several times the fresh feed recirculates: conveyors and screen are sized by it and the
+    circuit reacts strongly to small changes.
+    """
+
     remedy = "open the screen or close the setting"
 
 
 class W0511(Fault):
-    title = "a requirement is not met"
-    why = """The plant as described misses a `require` line. The documents are issued; the command's
-    exit code says so."""
+    """a requirement is not met
+
+    The plant as described misses a `require` line. The documents are issued; the command's exit
+    code says so.
+    """
 
 
 class W0512(Fault):
-    title = "stated as trickle fed, but full"
-    why = """At this rate the chamber fills: grading, shape and wear are not those of a part-filled
-    chamber, which the balance took. Both ways of feeding meet at one rate, the class's `min_load`
-    of its full capacity."""
-    wrong = "feeding trickle   # at 90 % of what the chamber passes"
-    right = "feeding choke"
+    """stated as trickle fed, but full
+
+    At this rate the chamber fills: grading, shape and wear are not those of a part-filled
+    chamber, which the balance took. Both ways of feeding meet at one rate, the class's
+    `min_load` of its full capacity.
+
+    Wrong: feeding trickle   # at 90 % of what the chamber passes
+    Right: feeding choke
+    """
+
     remedy = "write `feeding choke`, or feed less"
 
 
 class W0513(Fault):
-    title = "tramp metal passes at this setting, not at the closest"
-    why = """The relief opens the chamber from the setting it stands at. Closed further, within the
+    """tramp metal passes at this setting, not at the closest
+
+    The relief opens the chamber from the setting it stands at. Closed further, within the
     class's range, this tramp metal stalls the machine, and the parts that hold it store great
-    energy. Remove tramp metal before the machine, or see that the setting is not closed further."""
+    energy. Remove tramp metal before the machine, or see that the setting is not closed
+    further.
+    """
+
     remedy = "detect and remove tramp metal before the machine, or keep to that setting"
 
 
 class W0514(Fault):
-    title = "feed coarser than rolls can nip"
-    why = """Friction draws a piece between rolls up to a size that follows from their diameter, the
-    gap and the coefficient of friction. Larger pieces ride on the rolls, wear them and spit;
-    pushing them in has cost hands and arms. Larger rolls, a wider gap or a finer feed."""
+    """feed coarser than rolls can nip
+
+    Friction draws a piece between rolls up to a size that follows from their diameter, the gap
+    and the coefficient of friction. Larger pieces ride on the rolls, wear them and spit;
+    pushing them in has cost hands and arms. Larger rolls, a wider gap or a finer feed.
+    """
+
     remedy = "take larger rolls, open the gap, or feed finer"
 
 
 class W0515(Fault):
-    title = "flakiness known only in part"
-    why = """Some feeds state their flakiness, or their flat and elongated share, but into this
-    product also runs rock of a feed that does not, or rock from a crusher whose class names no
-    model for it. No figure is made up for it: it is left open."""
-    wrong = "feed b { rock granite; rate 100 t/h; passing { 32 mm: 100 %, 2 mm: 5 % } }"
-    right = "feed b { ...; flakiness 18 % }"
+    """flakiness known only in part
+
+    Some feeds state their flakiness, or their flat and elongated share, but into this product
+    also runs rock of a feed that does not, or rock from a crusher whose class names no model
+    for it. No figure is made up for it: it is left open.
+
+    Wrong: feed b { rock granite; rate 100 t/h; passing { 32 mm: 100 %, 2 mm: 5 % } }
+    Right: feed b { ...; flakiness 18 % }
+    """
 
 
 class W0516(Fault):
-    title = "moist fines may pack the chamber"
-    why = """The feed of a crusher that squeezes holds more than 4 % moisture, or than its class's
+    """moist fines may pack the chamber
+
+    The feed of a crusher that squeezes holds more than 4 % moisture, or than its class's
     `moisture_limit`, and more than 10 % of it is finer than a quarter of the setting (common
     practice, no source). Such fines fill the voids and move as a cake: power rises, the relief
     works, less comes through. Scalp the fines before it, dry or drain the feed, or open the
     setting. A packed chamber is cleared locked out and proved dead, by the maker's procedure:
-    stored energy and hanging rock let go without warning."""
+    stored energy and hanging rock let go without warning.
+    """
+
     remedy = "scalp the fines before it, dry or drain the feed, or open the setting"
 
 
 class W0517(Fault):
-    title = "more live storage than the pile or bin holds"
-    why = """The `live` mass that is stated is more than the cone of the stated height, or the bin
-    of the stated volume, holds at the rock's bulk density."""
-    wrong = "stockpile surge { live 6000 t; height 12 m }"
-    right = "stockpile surge { live 6000 t; height 24 m }"
+    """more live storage than the pile or bin holds
+
+    The `live` mass that is stated is more than the cone of the stated height, or the bin of the
+    stated volume, holds at the rock's bulk density.
+
+    Wrong: stockpile surge { live 6000 t; height 12 m }
+    Right: stockpile surge { live 6000 t; height 24 m }
+    """
+
     remedy = "make the pile higher or the bin larger, or state less live storage"
 
 
 class W0518(Fault):
-    title = "lumps too large for the belt"
-    why = """Lumps over about a third of a belt's width (common practice, no source) roll off it,
-    jam skirts and chutes, and fall on what is below. Take a wider belt, or break or scalp the rock
-    before it."""
+    """lumps too large for the belt
+
+    Lumps over about a third of a belt's width (common practice, no source) roll off it, jam
+    skirts and chutes, and fall on what is below. Take a wider belt, or break or scalp the rock
+    before it.
+    """
+
     remedy = "take a wider belt, or break or scalp the rock before it"
 
 
 class W0519(Fault):
-    title = "belt steeper than rock stays on it"
-    why = """On a smooth belt rock rolls back above about 18 degrees (common practice, no source),
-    and falls on what and who is below. Lengthen the conveyor, or fit a belt made for steep runs."""
+    """belt steeper than rock stays on it
+
+    On a smooth belt rock rolls back above about 18 degrees (common practice, no source), and
+    falls on what and who is below. Lengthen the conveyor, or fit a belt made for steep runs.
+    """
+
     remedy = "lengthen the conveyor, or fit a belt made for steep runs"
 
 
 class W0520(Fault):
-    title = "a currency without a price"
-    why = "The plant names a currency, but no crusher states `liner_price`, so no cost is shown."
-    wrong = 'plant "Hill" { currency "EUR"; crusher c: ours { css 12 mm } }'
-    right = 'plant "Hill" { currency "EUR"; crusher c: ours { css 12 mm; liner_price 4.2 per_kg } }'
+    """a currency without a price
+
+    The plant names a currency, but no crusher states `liner_price`, so no cost is shown.
+
+    Wrong: plant "Hill" { currency "EUR"; crusher c: ours { css 12 mm } }
+    Right: plant "Hill" { currency "EUR"; crusher c: ours { css 12 mm; liner_price 4.2 per_kg } }
+    """
 
     nothing_priced = Message[str](
         "nothing is priced in `{currency}`",
@@ -166,29 +228,38 @@ class W0520(Fault):
 
 
 class W0523(Fault):
-    title = "a fine deck is likely to blind"
-    why = """Openings under 6 mm, screened dry, are fed with more than 3 % moisture: water holds the
-    fines together and to the wire, and the deck closes up (common practice, no source). Spray it,
-    dry or scalp the feed, or fit media made to keep open. Clearing a blinded deck is done locked
-    out, with the box blocked."""
+    """a fine deck is likely to blind
+
+    Openings under 6 mm, screened dry, are fed with more than 3 % moisture: water holds the
+    fines together and to the wire, and the deck closes up (common practice, no source). Spray
+    it, dry or scalp the feed, or fit media made to keep open. Clearing a blinded deck is done
+    locked out, with the box blocked.
+    """
+
     remedy = "spray the deck, dry the feed, or fit media made to keep open"
 
 
 class W0525(Fault):
-    title = "a pace over a machine's capacity"
-    why = """`hoggin operate` runs a section faster than the balance, by its `pace`, and one of its
-    machines is then asked for more than it can pass. It would back up, or trip; clearing a blocked
-    machine is done locked out, by the maker's and the site's procedure."""
-    wrong = "feeder tunnel_feeder: feeders.belt(width: 1400 mm) { pace 150 % }"
-    right = "feeder tunnel_feeder: feeders.belt(width: 1400 mm) { pace 110 % }"
+    """a pace over a machine's capacity
+
+    `hoggin operate` runs a section faster than the balance, by its `pace`, and one of its
+    machines is then asked for more than it can pass. It would back up, or trip; clearing a
+    blocked machine is done locked out, by the maker's and the site's procedure.
+
+    Wrong: feeder tunnel_feeder: feeders.belt(width: 1400 mm) { pace 150 % }
+    Right: feeder tunnel_feeder: feeders.belt(width: 1400 mm) { pace 110 % }
+    """
 
 
 class W0526(Fault):
-    title = "loaded while the plant stands"
-    why = """The feed's hours of loading and the plant's shifts have no hour in common, so nothing
-    ever comes in."""
-    wrong = "shifts { day: 6 h to 14 h }   # and a feed with: loading { evening: 15 h to 18 h }"
-    right = "shifts { day: 6 h to 14 h }   # and a feed with: loading { day: 6 h to 13 h }"
+    """loaded while the plant stands
+
+    The feed's hours of loading and the plant's shifts have no hour in common, so nothing ever
+    comes in.
+
+    Wrong: shifts { day: 6 h to 14 h }   # and a feed with: loading { evening: 15 h to 18 h }
+    Right: shifts { day: 6 h to 14 h }   # and a feed with: loading { day: 6 h to 13 h }
+    """
 
     never_loaded = Message[str](
         "feed `{feed}` is loaded only while the plant stands: nothing comes in",

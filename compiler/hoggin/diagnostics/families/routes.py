@@ -3,27 +3,25 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import Self
 
 from hoggin.diagnostics.fault import Fault, Message, Unknown
 
 
-def _one_of(names: Iterable[str]) -> str:
-    return "name one: " + ", ".join(f"`{name}`" for name in names)
-
-
 class E0501(Fault):
-    title = "an unknown or ambiguous port"
-    why = """A screen has `DECK.over` for each deck and `under`; a splitter its own outlets; a
-    section its template's ports. A route into a machine names the machine only."""
-    wrong = "sizing -> secondary"
-    right = "sizing.top.over -> secondary"
+    """an unknown or ambiguous port
+
+    A screen has `DECK.over` for each deck and `under`; a splitter its own outlets; a section
+    its template's ports. A route into a machine names the machine only.
+
+    Wrong: sizing -> secondary
+    Right: sizing.top.over -> secondary
+    """
 
     no_outlet = Unknown[str, str]("{machine} has no outlet `{port}`")
 
-    @classmethod
-    def which_outlet(cls, machine: str, outlets: Iterable[str]) -> Self:
-        return cls(f"{machine} has more than one outlet", _one_of(outlets), "replace")
+    which_outlet = Message[str, Iterable[str]](
+        "{machine} has more than one outlet", "name one: {outlets:names}", "replace"
+    )
 
     into_outlet = Message[str, str](
         "`{path}` is an outlet, but routes run into `{machine}`",
@@ -31,11 +29,11 @@ class E0501(Fault):
     )
     no_port = Unknown[str, str, str]("section `{section}` has no `{direction}` port `{port}`")
 
-    @classmethod
-    def which_port(cls, section: str, direction: str, ports: Iterable[str]) -> Self:
-        return cls(
-            f"section `{section}` has more than one `{direction}` port", _one_of(ports), "replace"
-        )
+    which_port = Message[str, str, Iterable[str]](
+        "section `{section}` has more than one `{direction}` port",
+        "name one: {ports:names}",
+        "replace",
+    )
 
     no_ports = Message[str, str](
         "section `{section}` has no `{direction}` port",
@@ -44,10 +42,15 @@ class E0501(Fault):
 
 
 class E0502(Fault):
-    title = "two routes from one port"
-    why = "What leaves an outlet goes one way. To divide a stream, put a splitter into it."
-    wrong = "sizing.under -> fines_pile\nsizing.under -> blending"
-    right = "splitter divide { out pile 60 %; out blend rest }\nsizing.under -> divide"
+    """two routes from one port
+
+    What leaves an outlet goes one way. To divide a stream, put a splitter into it.
+
+    Wrong: sizing.under -> fines_pile
+           sizing.under -> blending
+    Right: splitter divide { out pile 60 %; out blend rest }
+           sizing.under -> divide
+    """
 
     second = Message[str](
         "a second route leaves `{outlet}`",
@@ -57,9 +60,12 @@ class E0502(Fault):
 
 
 class E0503(Fault):
-    title = "an outlet without a route"
-    why = "Material leaves here and has nowhere to go: in the plant it would pile up."
-    right = "sizing.under -> product fines"
+    """an outlet without a route
+
+    Material leaves here and has nowhere to go: in the plant it would pile up.
+
+    Right: sizing.under -> product fines
+    """
 
     outlet = Message[str, str](
         "no route leaves {kind} outlet `{outlet}`", "add a route `{outlet} -> ...`"
@@ -70,8 +76,10 @@ class E0503(Fault):
 
 
 class E0504(Fault):
-    title = "nothing feeds it"
-    why = "No route leads to this machine or product."
+    """nothing feeds it
+
+    No route leads to this machine or product.
+    """
 
     never_fed = Message[str, str](
         "no route feeds {kind} `{name}`", "add a route `... -> {name}`, or remove it"
@@ -79,10 +87,15 @@ class E0504(Fault):
 
 
 class E0505(Fault):
-    title = "no way out"
-    why = "What enters here can never reach a product: the circuit only fills up."
-    wrong = "sizing.top.over -> tertiary\nsizing.under -> tertiary"
-    right = "sizing.top.over -> tertiary\nsizing.under -> product fines"
+    """no way out
+
+    What enters here can never reach a product: the circuit only fills up.
+
+    Wrong: sizing.top.over -> tertiary
+           sizing.under -> tertiary
+    Right: sizing.top.over -> tertiary
+           sizing.under -> product fines
+    """
 
     of_feed = Message[str](
         "no route leads from feed `{feed}` to a product", "add a route to a product"
@@ -98,8 +111,10 @@ class E0505(Fault):
 
 
 class E0506(Fault):
-    title = "a route the wrong way"
-    why = "No route runs into a feed, and none leaves a product: the plant begins and ends there."
+    """a route the wrong way
+
+    No route runs into a feed, and none leaves a product: the plant begins and ends there.
+    """
 
     from_product = Message[str](
         "no route can leave product `{name}`: the plant ends there",
@@ -118,11 +133,14 @@ class E0506(Fault):
 
 
 class E0507(Fault):
-    title = "a splitter's shares"
-    why = """A splitter has at least two outlets, whose shares add up to 100 %; one of them may be
-    `rest`."""
-    wrong = "splitter d { out a 30 %; out b 60 % }"
-    right = "splitter d { out a 30 %; out b rest }"
+    """a splitter's shares
+
+    A splitter has at least two outlets, whose shares add up to 100 %; one of them may be
+    `rest`.
+
+    Wrong: splitter d { out a 30 %; out b 60 % }
+    Right: splitter d { out a 30 %; out b rest }
+    """
 
     too_few = Message[str](
         "splitter `{splitter}` needs at least two outlets",
@@ -132,12 +150,10 @@ class E0507(Fault):
         "only one outlet takes the rest", "give one of them a share", note="the other"
     )
 
-    @classmethod
-    def total(cls, splitter: str, total: float) -> Self:
-        return cls(
-            f"the shares of `{splitter}` add up to {100 * total:g} %, not 100 %",
-            "write `rest` for one of them",
-        )
+    total = Message[str, float](
+        "the shares of `{splitter}` add up to {total:per cent}, not 100 %",
+        "write `rest` for one of them",
+    )
 
     missing = Message[str](
         "outlet `{outlet}` has no share", "write `out {outlet} 30 %` or `out {outlet} rest`"
@@ -145,7 +161,9 @@ class E0507(Fault):
 
 
 class E0508(Fault):
-    title = "no feed"
-    why = "A plant needs at least one feed."
+    """no feed
+
+    A plant needs at least one feed.
+    """
 
     missing = Message[()]("the plant has no feed", "add `feed NAME {{ ... }}`")

@@ -3,26 +3,27 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import Self
 
 from hoggin.diagnostics.fault import Fault, Message
 
 
 class E0701(Fault):
-    title = "a template contains itself"
-    why = "Directly or through other templates: the plant would have no end."
+    """a template contains itself
 
-    @classmethod
-    def circle(cls, names: Iterable[str]) -> Self:
-        return cls(
-            "a template contains itself: " + " -> ".join(names),
-            "remove one of these sections from its template",
-        )
+    Directly or through other templates: the plant would have no end.
+    """
+
+    circle = Message[Iterable[str]](
+        "a template contains itself: {names:chain}",
+        "remove one of these sections from its template",
+    )
 
 
 class E0702(Fault):
-    title = "a template's port leads nowhere"
-    why = "Each port is joined to something inside the template."
+    """a template's port leads nowhere
+
+    Each port is joined to something inside the template.
+    """
 
     inlet = Message[str](
         "inside the template no route leaves its inlet `{name}`", "add a route `{name} -> ...`"
@@ -33,9 +34,11 @@ class E0702(Fault):
 
 
 class E0703(Fault):
-    title = "too large"
-    why = """Templates multiply: a plant has a limit of machines and of options to choose from, and
-    a list a limit of sizes, so that a typing error can't exhaust the computer."""
+    """too large
+
+    Templates multiply: a plant has a limit of machines and of options to choose from, and a
+    list a limit of sizes, so that a typing error can't exhaust the computer.
+    """
 
     machines = Message[int](
         "the plant has more than {most:,} machines", "check which template multiplies itself"
@@ -48,15 +51,18 @@ class E0703(Fault):
 
 
 class E0704(Fault):
-    title = "a campaign that changes what machines are fed"
-    why = """A splitter with a `campaign` sends everything one way at a time. Machines behind it
-    would get all of its rock, then none, and the balance, which holds for the average shares, would
-    not hold for them. Between the splitter and the next crusher, screen, classifier or feeder there
-    has to be a bin or a stockpile."""
-    wrong = "splitter turns { out a 40 %; out b rest; campaign 30 h }\nturns.a -> crusher_a"
-    right = (
-        "splitter turns { out a 40 %; out b rest; campaign 30 h }\nturns.a -> bin_a -> crusher_a"
-    )
+    """a campaign that changes what machines are fed
+
+    A splitter with a `campaign` sends everything one way at a time. Machines behind it would
+    get all of its rock, then none, and the balance, which holds for the average shares, would
+    not hold for them. Between the splitter and the next crusher, screen, classifier or feeder
+    there has to be a bin or a stockpile.
+
+    Wrong: splitter turns { out a 40 %; out b rest; campaign 30 h }
+           turns.a -> crusher_a
+    Right: splitter turns { out a 40 %; out b rest; campaign 30 h }
+           turns.a -> bin_a -> crusher_a
+    """
 
     changes_feed = Message[str, str, str](
         "campaigns of `{splitter}` change what {kind} `{machine}` is fed",

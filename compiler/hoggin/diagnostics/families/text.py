@@ -5,51 +5,45 @@ from __future__ import annotations
 from hoggin.diagnostics.fault import Fault, Message
 
 
+def _unexpected(help: str) -> Message[str]:
+    return Message[str]("unexpected {found}", help)
+
+
 class E0101(Fault):
-    title = "a line can't be read"
-    why = """The words of this line don't make a statement of the language. The rest of the line
-    (and the block that belongs to it) was skipped; reading went on at the next line, so further
-    errors are real ones."""
-    wrong = "crusher secondary cones.high_speed(head: 1300 mm) { css 32 mm }"
-    right = "crusher secondary: cones.high_speed(head: 1300 mm) { css 32 mm }"
+    """a line can't be read
+
+    The words of this line don't make a statement of the language. The rest of the line (and the
+    block that belongs to it) was skipped; reading went on at the next line, so further errors
+    are real ones.
+
+    Wrong: crusher secondary cones.high_speed(head: 1300 mm) { css 32 mm }
+    Right: crusher secondary: cones.high_speed(head: 1300 mm) { css 32 mm }
+    """
 
     expected_one_of = Message[str, str]("unexpected {found}", "expected {wanted}")
-    expected_unit = Message[str](
-        "unexpected {found}", "expected a unit, such as `mm`, `t/h` or `%`"
-    )
-    expected_statement = Message[str](
-        "unexpected {found}", "a line begins with a name or with a word of the language"
-    )
-    expected_value = Message[str](
-        "unexpected {found}", "expected a quantity, a name or an expression"
-    )
-    comment_sign = Message[str]("unexpected {found}", "a comment begins with `#`")
-    hyphen_in_name = Message[str]("unexpected {found}", "a name can't contain `-`: write `_`")
-    route_backwards = Message[str](
-        "unexpected {found}", "a route runs from left to right, as in `bars.over -> primary`"
-    )
+    expected_unit = _unexpected("expected a unit, such as `mm`, `t/h` or `%`")
+    expected_statement = _unexpected("a line begins with a name or with a word of the language")
+    expected_value = _unexpected("expected a quantity, a name or an expression")
+    comment_sign = _unexpected("a comment begins with `#`")
+    hyphen_in_name = _unexpected("a name can't contain `-`: write `_`")
+    route_backwards = _unexpected("a route runs from left to right, as in `bars.over -> primary`")
     kind_missing = Message[str, str](
         "unexpected {found}", "a machine begins with its kind, as in `crusher {name}: ...`"
     )
-    comparison_missing = Message[str](
-        "unexpected {found}", "compare with `<=` or `>=`, or write `between 65 % and 90 %`"
-    )
-    name_in_quotes = Message[str]("unexpected {found}", "write a name without quotes")
+    comparison_missing = _unexpected("compare with `<=` or `>=`, or write `between 65 % and 90 %`")
+    name_in_quotes = _unexpected("write a name without quotes")
     letter_for_zero = Message[str, str](
         "unexpected {found}", "write a zero, not a letter, as in `{number}`"
     )
     name_of_two_words = Message[str, str](
         "unexpected {found}", "a name is one word, as in `{name}`"
     )
-    two_statements = Message[str](
-        "unexpected {found}", "start a new line here, or separate the two with `;`"
-    )
-    sieve_number = Message[str]("unexpected {found}", "write a sieve by its size, as in `4.75 mm`")
-    name_begins_with_digit = Message[str]("unexpected {found}", "a name begins with a letter")
-    deck_without_name = Message[str]("unexpected {found}", "name the deck, as in `deck top 34 mm`")
-    argument_without_name = Message[str](
-        "unexpected {found}",
-        "name the parameter, as in `width: 1000 mm`; `hoggin classes` lists what a class takes",
+    two_statements = _unexpected("start a new line here, or separate the two with `;`")
+    sieve_number = _unexpected("write a sieve by its size, as in `4.75 mm`")
+    name_begins_with_digit = _unexpected("a name begins with a letter")
+    deck_without_name = _unexpected("name the deck, as in `deck top 34 mm`")
+    argument_without_name = _unexpected(
+        "name the parameter, as in `width: 1000 mm`; `hoggin classes` lists what a class takes"
     )
     misspelt = Message[str, str](
         "no line begins with `{word}`", "did you mean `{right}`?", "replace"
@@ -71,11 +65,14 @@ class E0101(Fault):
 
 
 class E0102(Fault):
-    title = "an unexpected character"
-    why = """Names are made of the letters a to z, digits and `_`. Other letters may stand in
-    comments and in texts in quotes."""
-    wrong = "rate 450 t/h €"
-    right = "rate 450 t/h   # price in €"
+    """an unexpected character
+
+    Names are made of the letters a to z, digits and `_`. Other letters may stand in comments
+    and in texts in quotes.
+
+    Wrong: rate 450 t/h €
+    Right: rate 450 t/h   # price in €
+    """
 
     unknown = Message[str](
         "unexpected `{shown}`",
@@ -92,10 +89,16 @@ class E0102(Fault):
 
 
 class E0103(Fault):
-    title = "a block is not closed, or closed twice"
-    why = "Every `{` has its `}`."
-    wrong = 'plant "Hill" {\n  feed rock { rate 450 t/h'
-    right = 'plant "Hill" {\n  feed rock { rate 450 t/h }\n}'
+    """a block is not closed, or closed twice
+
+    Every `{` has its `}`.
+
+    Wrong: plant "Hill" {
+             feed rock { rate 450 t/h
+    Right: plant "Hill" {
+             feed rock { rate 450 t/h }
+           }
+    """
 
     open_at_end = Message[()](
         "a block is still open at the end of the file", "add a `}}`", "close the block"
@@ -112,10 +115,13 @@ class E0103(Fault):
 
 
 class E0104(Fault):
-    title = "a text is not closed"
-    why = "A text in quotes ends on its own line."
-    wrong = 'revision "C'
-    right = 'revision "C"'
+    """a text is not closed
+
+    A text in quotes ends on its own line.
+
+    Wrong: revision "C
+    Right: revision "C"
+    """
 
     not_closed = Message[()](
         "the text is not closed on its line", 'put a `"` at its end', "close the text"
@@ -123,9 +129,11 @@ class E0104(Fault):
 
 
 class E0105(Fault):
-    title = "a file is too long"
-    why = """A source file is limited in length, so that a file that is not a plant can't stop the
-    compiler. Use library files for shared parts."""
+    """a file is too long
+
+    A source file is limited in length, so that a file that is not a plant can't stop the
+    compiler. Use library files for shared parts.
+    """
 
     longer_than = Message[str](
         "the file is longer than {limit}", "split it into a plant and library files joined by `use`"
@@ -133,9 +141,11 @@ class E0105(Fault):
 
 
 class E0106(Fault):
-    title = "nested too deeply"
-    why = """Blocks, brackets, sums and chains of names have a limit far above what a plant needs.
-    Take inner parts out into `let` lines."""
+    """nested too deeply
+
+    Blocks, brackets, sums and chains of names have a limit far above what a plant needs. Take
+    inner parts out into `let` lines.
+    """
 
     blocks = Message[int](
         "blocks and brackets are nested more than {most} deep",
@@ -152,12 +162,15 @@ class E0106(Fault):
 
 
 class E0107(Fault):
-    title = "an edition this compiler does not read"
-    why = """A file may state the edition of the language it was written for, so that a later
-    compiler reads it as it was meant. An edition is a year; `hoggin --version` names those this
-    compiler reads."""
-    wrong = "edition 2035"
-    right = "edition 2026"
+    """an edition this compiler does not read
+
+    A file may state the edition of the language it was written for, so that a later compiler
+    reads it as it was meant. An edition is a year; `hoggin --version` names those this compiler
+    reads.
+
+    Wrong: edition 2035
+    Right: edition 2026
+    """
 
     not_a_year = Message[int]("an edition is a year", "write `edition {newest}`")
 
@@ -171,14 +184,21 @@ class E0107(Fault):
 
 
 class E0108(Fault):
-    title = "a conflict that a merge left"
-    why = """Git could not merge two changes of the same lines and left both in the file, between
-    lines of `<<<<<<<`, `=======` and `>>>>>>>`. Decide which holds, or put both together, and take
-    the marker lines out. The rest of the file is read as if one side stood here. With Hoggin as the
-    merge driver (see `docs/revisions.md`) such a conflict is only left where both changed the same
-    fact."""
-    wrong = "<<<<<<< HEAD\ncss 12 mm\n=======\ncss 14 mm\n>>>>>>> finer-chips"
-    right = "css 14 mm"
+    """a conflict that a merge left
+
+    Git could not merge two changes of the same lines and left both in the file, between lines
+    of `<<<<<<<`, `=======` and `>>>>>>>`. Decide which holds, or put both together, and take
+    the marker lines out. The rest of the file is read as if one side stood here. With Hoggin as
+    the merge driver (see `docs/revisions.md`) such a conflict is only left where both changed
+    the same fact.
+
+    Wrong: <<<<<<< HEAD
+           css 12 mm
+           =======
+           css 14 mm
+           >>>>>>> finer-chips
+    Right: css 14 mm
+    """
 
     half = Message[()](
         "a merge left this marker here, without its other half",
@@ -200,11 +220,14 @@ class E0108(Fault):
 
 
 class E0109(Fault):
-    title = "a text that says nothing"
-    why = """A text in quotes is printed on documents: as a title, a source, a caution. This one is
-    empty, or holds only blanks and characters that cannot be seen."""
-    wrong = 'product stone { title " " }'
-    right = 'product stone { title "11/22 stone" }'
+    """a text that says nothing
+
+    A text in quotes is printed on documents: as a title, a source, a caution. This one is
+    empty, or holds only blanks and characters that cannot be seen.
+
+    Wrong: product stone { title " " }
+    Right: product stone { title "11/22 stone" }
+    """
 
     blank = Message[()](
         "this text holds nothing that can be seen",

@@ -6,8 +6,10 @@ from hoggin.diagnostics.fault import Fault, Message
 
 
 class W0101(Fault):
-    title = "never used"
-    why = "Nothing refers to this name. Often another name is misspelt."
+    """never used
+
+    Nothing refers to this name. Often another name is misspelt.
+    """
 
     name = Message[str, str]("{kind} `{name}` is never used", "remove it, or use it")
     library = Message[str](
@@ -16,11 +18,14 @@ class W0101(Fault):
 
 
 class W0102(Fault):
-    title = "the weight of a single aim"
-    why = """A weight says how much one aim counts against another; a single aim has no other to be
-    weighed against."""
-    wrong = "maximize chips.rate weight 2"
-    right = "maximize chips.rate"
+    """the weight of a single aim
+
+    A weight says how much one aim counts against another; a single aim has no other to be
+    weighed against.
+
+    Wrong: maximize chips.rate weight 2
+    Right: maximize chips.rate
+    """
 
     single_aim = Message[()](
         "the plant has one aim only: its weight has no effect", "remove the weight"

@@ -3,56 +3,58 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import Self
 
-from hoggin.diagnostics.fault import Fault, Message, Unknown
+from hoggin.diagnostics.fault import Fault, Fix, Message, Unknown
 
 
-def _listed(names: Iterable[str]) -> str:
-    return ", ".join(f"`{name}`" for name in names)
+def _not_a_unit(help: str, fix: Fix = "") -> Message[str]:
+    return Message[str]("`{unit}` is not a unit", help, fix)
+
+
+_SAME_KIND = "give both the same kind of unit"
 
 
 class E0301(Fault):
-    title = "an unknown unit"
-    why = "The language has no unit of this name."
-    wrong = "css 32 mn"
-    right = "css 32 mm"
+    """an unknown unit
+
+    The language has no unit of this name.
+
+    Wrong: css 32 mn
+    Right: css 32 mm
+    """
 
     unknown = Unknown[str]("`{unit}` is not a unit")
     # A unit that the trade writes otherwise.
     usual = Message[str, str]("`{unit}` is not a unit", "did you mean `{right}`?", "replace")
-    quotient = Message[str]("`{unit}` is not a unit", "put spaces around `/` to divide")
+    quotient = _not_a_unit("put spaces around `/` to divide")
     opening = Message[str, str](
         "`{shape}` is not a unit", "write the unit first, as in `{number} mm {shape}`"
     )
     # A guess would be wrong by a tenth and go unseen.
-    which_ton = Message[str](
-        "`{unit}` is not a unit", "write `t` (tonnes of 1000 kg) or `st` (short tons)", "replace"
-    )
-    which_tons_an_hour = Message[str](
-        "`{unit}` is not a unit",
-        "write `t/h` (tonnes of 1000 kg an hour) or `stph` (short tons an hour)",
-        "replace",
+    which_ton = _not_a_unit("write `t` (tonnes of 1000 kg) or `st` (short tons)", "replace")
+    which_tons_an_hour = _not_a_unit(
+        "write `t/h` (tonnes of 1000 kg an hour) or `stph` (short tons an hour)", "replace"
     )
     not_a_type = Unknown[str]("`{word}` is not a type")
 
 
 class E0302(Fault):
-    title = "the wrong kind of quantity"
-    why = "Lengths, mass flows, powers and so on can't replace one another, add up or be compared."
-    wrong = "css 32 kW"
-    right = "css 32 mm"
+    """the wrong kind of quantity
 
-    @classmethod
-    def other_kind(cls, what: str, wanted: str, found: str, units: Iterable[str]) -> Self:
-        return cls(f"{what} is {wanted}, but this is {found}", f"write it in {_listed(units)}")
+    Lengths, mass flows, powers and so on can't replace one another, add up or be compared.
+
+    Wrong: css 32 kW
+    Right: css 32 mm
+    """
+
+    other_kind = Message[str, str, str, Iterable[str]](
+        "{what} is {wanted}, but this is {found}", "write it in {units:names}"
+    )
 
     not_plain = Message[str, str, str](
         "{what} is {wanted}, but this is {found}", "write it without a unit, or in `%`"
     )
-    unlike = Message[str, str, str](
-        "{what} is {wanted}, but this is {found}", "give both the same kind of unit"
-    )
+    unlike = Message[str, str, str]("{what} is {wanted}, but this is {found}", _SAME_KIND)
     word = Message[str](
         "expected a quantity, but `{word}` is a word", "write a number with its unit"
     )
@@ -60,16 +62,13 @@ class E0302(Fault):
         "expected a value, but `{path}` has none", "name a `let`, parameter or setting"
     )
     not_a_quantity = Message[str]("`{name}` is a quantity", "write a number with its unit")
+    range = Message[str](
+        "`{function}` takes single values, not a range", "separate its values with commas"
+    )
     not_a_text = Message[()]("expected a text in quotes", 'write it as `"..."`')
-    added = Message[str, str](
-        "{first} can't be added to {second}", "give both the same kind of unit"
-    )
-    subtracted = Message[str, str](
-        "{first} can't be subtracted from {second}", "give both the same kind of unit"
-    )
-    compared = Message[str, str](
-        "{first} can't be compared with {second}", "give both the same kind of unit"
-    )
+    added = Message[str, str]("{first} can't be added to {second}", _SAME_KIND)
+    subtracted = Message[str, str]("{first} can't be subtracted from {second}", _SAME_KIND)
+    compared = Message[str, str]("{first} can't be compared with {second}", _SAME_KIND)
     exponent = Message[()]("an exponent is a plain number", "leave out its unit")
     required = Message[str]("{kind} can't be required", "require a result in a unit of its own")
     results_added = Message[str, str](
@@ -82,24 +81,28 @@ class E0302(Fault):
 
 
 class E0303(Fault):
-    title = "a unit is missing"
-    why = """A quantity that has a dimension is always written with its unit: nobody has to guess
-    between millimetres and inches."""
-    wrong = "css 32"
-    right = "css 32 mm"
+    """a unit is missing
 
-    @classmethod
-    def missing(cls, what: str, wanted: str, units: Iterable[str]) -> Self:
-        return cls(
-            f"{what} needs a unit: it is {wanted}", f"write it in {_listed(units)}", "append a unit"
-        )
+    A quantity that has a dimension is always written with its unit: nobody has to guess between
+    millimetres and inches.
+
+    Wrong: css 32
+    Right: css 32 mm
+    """
+
+    missing = Message[str, str, Iterable[str]](
+        "{what} needs a unit: it is {wanted}", "write it in {units:names}", "append a unit"
+    )
 
 
 class E0304(Fault):
-    title = "not one of the choices"
-    why = "The setting takes one of the words its class lists."
-    wrong = "chamber corse"
-    right = "chamber coarse"
+    """not one of the choices
+
+    The setting takes one of the words its class lists.
+
+    Wrong: chamber corse
+    Right: chamber coarse
+    """
 
     not_a_choice = Unknown[str, str]("`{name}` can't be `{written}`")
     never = Unknown[str, str]("`{name}` is never `{word}`")
@@ -115,8 +118,10 @@ class E0304(Fault):
 
 
 class E0305(Fault):
-    title = "arithmetic that can't be done"
-    why = "A division by zero, a root of a negative number, or a result out of all bounds."
+    """arithmetic that can't be done
+
+    A division by zero, a root of a negative number, or a result out of all bounds.
+    """
 
     too_large = Message[()]("this number is too large", "check its digits and its unit")
     division_by_zero = Message[()]("division by zero", "check the divisor")
@@ -126,11 +131,14 @@ class E0305(Fault):
 
 
 class E0306(Fault):
-    title = "out of bounds"
-    why = """The number is not possible in a plant: a negative rate, more than 100 %, a rock heavier
-    than iron ore."""
-    wrong = "moisture 150 %"
-    right = "moisture 1.5 %"
+    """out of bounds
+
+    The number is not possible in a plant: a negative rate, more than 100 %, a rock heavier than
+    iron ore.
+
+    Wrong: moisture 150 %
+    Right: moisture 1.5 %
+    """
 
     outside = Message[str, str, str, str](
         "{what} is {shown}, out of bounds",
@@ -179,13 +187,16 @@ class E0306(Fault):
 
 
 class E0307(Fault):
-    title = "a free or uncertain number with wrong values"
-    why = """`free(low to high)` leaves a number open within a range, with a third value to start from
-    if you like; `any(a, b, c)` leaves a choice; `normal(mean, deviation)`, `uniform(low to high)` and
-    `triangle(low to high, likely)` say how uncertain a number is. All values are of one kind of unit;
-    a deviation may be in per cent of the mean."""
-    wrong = "css free(25 mm to 10 mm)"
-    right = "css free(10 mm to 25 mm)"
+    """a free or uncertain number with wrong values
+
+    `free(low to high)` leaves a number open within a range, with a third value to start from if
+    you like; `any(a, b, c)` leaves a choice; `normal(mean, deviation)`, `uniform(low to high)`
+    and `triangle(low to high, likely)` say how uncertain a number is. All values are of one kind
+    of unit; a deviation may be in per cent of the mean.
+
+    Wrong: css free(25 mm to 10 mm)
+    Right: css free(10 mm to 25 mm)
+    """
 
     # `forms`: how such a number is written.
     count = Message[str, str, str]("`{word}` takes {values} values", "write {forms}")
@@ -202,54 +213,50 @@ _AIM = "`12 per_t * chips.rate - 0.15 / 1 kWh * plant.power`"
 
 
 class E0308(Fault):
-    title = "an aim that can't be computed"
-    why = """`maximize EXPRESSION` and `minimize EXPRESSION` say what `hoggin design` chooses the
-    free settings for. The expression is built of results, as in `require`, and of numbers: products
-    are weighed by plain numbers (`12 * chips.rate`), or by prices, `12 per_t * chips.rate - 0.15 /
-    1 kWh * plant.power`, money an hour. What is added is of one kind."""
-    wrong = "maximize 12 * chips.rate - 0.15 * plant.power"
-    right = "maximize 12 per_t * chips.rate - 0.15 / 1 kWh * plant.power"
+    """an aim that can't be computed
 
-    direction = Message[str]("an aim is `most` or `least`, not `{word}`", "write `maximize`")
+    `maximize EXPRESSION` and `minimize EXPRESSION` say what `hoggin design` chooses the free
+    settings for. The expression is built of results, as in `require`, and of numbers: products
+    are weighed by plain numbers (`12 * chips.rate`), or by prices, `12 per_t * chips.rate -
+    0.15 / 1 kWh * plant.power`, money an hour. What is added is of one kind.
+
+    Wrong: maximize 12 * chips.rate - 0.15 * plant.power
+    Right: maximize 12 per_t * chips.rate - 0.15 / 1 kWh * plant.power
+    """
+
     no_result = Message[()](
         "this aim contains no result, so no setting changes it",
         "name results, such as `chips.rate` or `plant.power`",
     )
     free_number = Message[()]("an aim can't contain a free number", "give its numbers a value")
 
-    @classmethod
-    def mixed_units(cls, kind: str) -> Self:
-        return cls(
-            f"{kind} can't be an aim",
-            f"write it as `12 * chips.rate`, or with prices: {_AIM}",
-        )
+    mixed_units = Message[str](
+        "{kind} can't be an aim", f"write it as `12 * chips.rate`, or with prices: {_AIM}"
+    )
 
-    @classmethod
-    def power(cls) -> Self:
-        return cls(
-            "a power of results can't be an aim",
-            f"write it as `12 * chips.rate`, or with prices: {_AIM}",
-        )
+    power = Message[()](
+        "a power of results can't be an aim",
+        f"write it as `12 * chips.rate`, or with prices: {_AIM}",
+    )
 
-    unknown_word = Message[str]("unexpected `{word}`", "write `weight 2`, or leave it out")
     weight = Message[()]("a weight must be positive", "remove an aim that should not count")
     division_by_zero = Message[()]("division by zero in an aim", "check the divisor")
 
-    @classmethod
-    def added(cls, first: str, second: str) -> Self:
-        return cls(
-            f"{first} and {second} can't be added",
-            f"write an aim for each, or give both a price: {_AIM}",
-        )
+    added = Message[str, str](
+        "{first} and {second} can't be added",
+        f"write an aim for each, or give both a price: {_AIM}",
+    )
 
 
 class E0309(Fault):
-    title = "a `choose` without a choice"
-    why = """`choose NAME { option a { ... } option b { ... } }` stands directly in a plant and
-    holds two options or more, each with a name of its own. The plant must be complete with every
-    option."""
-    wrong = "choose type { option cone { ... } }"
-    right = "choose type { option cone { ... }  option roll { ... } }"
+    """a `choose` without a choice
+
+    `choose NAME { option a { ... } option b { ... } }` stands directly in a plant and holds two
+    options or more, each with a name of its own. The plant must be complete with every option.
+
+    Wrong: choose type { option cone { ... } }
+    Right: choose type { option cone { ... }  option roll { ... } }
+    """
 
     too_few = Message[str, int](
         "`choose {name}` needs two options or more, but has {options}",

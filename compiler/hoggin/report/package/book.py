@@ -93,13 +93,8 @@ def _mark_open(worksheet: Any, sheet: Sheet, place: int, look: Any) -> None:
     """A sum that ought to read 0 and does not stands out; a crusher's classes ought not to."""
     for line, row in enumerate(sheet.rows, start=FIRST_ROW - 1):
         if BREAKS not in row or sheet.fields[place].heading == "in less out":
-            rule = {
-                "type": "cell",
-                "criteria": "not between",
-                "minimum": -OPEN_T_H,
-                "maximum": OPEN_T_H,
-                "format": look,
-            }
+            limits = {"minimum": -OPEN_T_H, "maximum": OPEN_T_H}
+            rule = {"type": "cell", "criteria": "not between", **limits, "format": look}
             worksheet.conditional_format(line, place, line, place, rule)
 
 

@@ -11,13 +11,7 @@ from hoggin.report.glance import glance
 from hoggin.report.package import methods
 from hoggin.report.package.figures import Figure, flowsheet_figure, grading_figures
 from hoggin.report.tables import Section, Table
-from hoggin.report.wording import (
-    ABSENT,
-    DEFERENCE,
-    PREDICTION,
-    clean,
-    shorten,
-)
+from hoggin.report.wording import ABSENT, DEFERENCE, PREDICTION, clean, shorten
 from hoggin.revise.changelog import ChangeLog
 from hoggin.schema.results import Results
 
@@ -130,7 +124,7 @@ def _chapters(results: Results, changes: ChangeLog | None) -> Iterator[Chapter]:
 
 
 def _chapter(heading: str, *sections: Section) -> Chapter:
-    return Chapter(heading, tuple(section for section in sections if _says(section)))
+    return Chapter(heading, tuple(section for section in sections if section.says))
 
 
 def _named(sections: Iterable[Section], headings: tuple[str, ...]) -> Iterator[Section]:
@@ -141,10 +135,6 @@ def _named(sections: Iterable[Section], headings: tuple[str, ...]) -> Iterator[S
 
 def _without(sections: Iterable[Section], headings: tuple[str, ...]) -> tuple[Section, ...]:
     return tuple(section for section in sections if section.heading not in headings)
-
-
-def _says(section: Section) -> bool:
-    return bool(section.notes or section.points or (section.table and section.table.rows))
 
 
 def _origin(results: Results) -> Iterator[Section]:

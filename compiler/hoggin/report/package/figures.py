@@ -42,13 +42,8 @@ def grading_figures(results: Results) -> tuple[Figure, ...]:
     """All products on one plot, then each product against its bands."""
     if not results.products:
         return ()
-    drawings = [
-        (
-            "All products",
-            "Grading curves of all products: per cent passing over sieve size.",
-            grading_plot.together(results),
-        )
-    ]
+    every = "Grading curves of all products: per cent passing over sieve size."
+    drawings = [("All products", every, grading_plot.together(results))]
     drawings += [
         (clean(product.tag), _told(product), grading_plot.one(results, product))
         for product in results.products
@@ -78,9 +73,8 @@ def _figure(name: str, title: str, told: str, drawing: str, smallest_pt: float) 
                 node.set(key, f"{name}-{value}")
             elif value.startswith("url(#"):
                 node.set(key, f"url(#{name}-{value[5:]}")
-    return Figure(
-        title, told, ElementTree.tostring(root, encoding="unicode"), width, height, smallest_pt
-    )
+    svg = ElementTree.tostring(root, encoding="unicode")
+    return Figure(title, told, svg, width, height, smallest_pt)
 
 
 def _points(length: str) -> float:

@@ -2,7 +2,7 @@
 enters each machine less what leaves.
 
 Streams are typed: rates, and per cent passing. All else is a formula with its value beside it, so
-that a number typed over another is followed by every sum that hangs on it. Feeds, machines and
+that a number typed over another is followed by every sum that depends on it. Feeds, machines and
 products have a number, for a spreadsheet's search by text would read signs in a name as an order
 and does not tell capital letters.
 """
@@ -16,7 +16,16 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Literal
 
-from hoggin.report.package.sheet import FIRST_ROW, Cell, Field, Formula, Line, Sheet, letters
+from hoggin.report.package.sheet import (
+    FIRST_ROW,
+    Cell,
+    Field,
+    Formula,
+    Line,
+    Sheet,
+    fields,
+    letters,
+)
 from hoggin.report.wording import outlet_of, sieve
 from hoggin.schema.results import Results, StreamResult
 
@@ -39,13 +48,8 @@ class Ledger:
     classes: Sheet
     sums: dict[tuple[Side, str], tuple[float, ...]]  # t/h: the rate, then class by class
 
-    @property
-    def fed(self) -> float:
-        return _fed(self.results)
-
-    @property
-    def class_headings(self) -> tuple[str, ...]:
-        return _class_headings(self.results.sieves_mm)
+    fed: float  # t/h
+    class_headings: tuple[str, ...]
 
     def total(self, side: Side, row: int, tag: str, heading: str = RATE) -> Formula:
         """What leaves or enters a tag whose number stands in column A of `row`, in all or of one
@@ -60,11 +64,8 @@ class Ledger:
 
 def ledger(results: Results) -> Ledger:
     """The plant's streams, ready to be summed."""
-    tags = (
-        *(feed.tag for feed in results.feeds),
-        *(machine.tag for machine in results.machines),
-        *(product.tag for product in results.products),
-    )
+    parts = (results.feeds, results.machines, results.products)
+    tags = [part.tag for kind in parts for part in kind]
     numbers = {tag: number for number, tag in enumerate(tags, start=1)}
     held = [(stream.rate_t_h, *_classes(stream)) for stream in results.streams]
     flows: dict[tuple[Side, str], list[tuple[float, ...]]] = defaultdict(list)
@@ -74,8 +75,10 @@ def ledger(results: Results) -> Ledger:
     sums = {
         key: tuple(map(math.fsum, zip(*amounts, strict=True))) for key, amounts in flows.items()
     }
-    streams = _streams(results, numbers)
-    return Ledger(results, numbers, streams, _class_sheet(results, streams, held), sums)
+    fed, headings = _fed(results), _class_headings(results.sieves_mm)
+    streams = _streams(results, numbers, fed)
+    classes = _class_sheet(results, headings, streams, held)
+    return Ledger(results, numbers, streams, classes, sums, fed, headings)
 
 
 def share(part: str, whole: str, value: float, of: float) -> Formula:
@@ -114,8 +117,8 @@ def _classes(stream: StreamResult) -> tuple[float, ...]:
     return tuple(stream.rate_t_h * (upper - lower) for upper, lower in pairwise(bounds))
 
 
-def _streams(results: Results, numbers: dict[str, int]) -> Sheet:
-    fields = (
+def _streams(results: Results, numbers: dict[str, int], fed: float) -> Sheet:
+    columns = (
         Field("no.", "count"),
         Field("from no.", "count", typed=True),
         Field("from", "text"),
@@ -125,7 +128,6 @@ def _streams(results: Results, numbers: dict[str, int]) -> Sheet:
         Field("of feed", "share"),
         *(Field(f"{sieve(mm)} mm", "share", typed=True) for mm in results.sieves_mm),
     )
-    fed = _fed(results)
     rows: tuple[Line, ...] = tuple(
         (
             number,
@@ -140,11 +142,15 @@ def _streams(results: Results, numbers: dict[str, int]) -> Sheet:
         for number, stream in enumerate(results.streams, start=1)
     )
     note = "Dry t/h, and share passing each sieve, as balanced. Type over any of them: sums follow."
-    return Sheet("Streams", note, fields, rows, keys=5)
+    return Sheet("Streams", note, columns, rows, keys=5)
 
 
-def _class_sheet(results: Results, streams: Sheet, held: Sequence[tuple[float, ...]]) -> Sheet:
-    headings = _class_headings(results.sieves_mm)
+def _class_sheet(
+    results: Results,
+    headings: Sequence[str],
+    streams: Sheet,
+    held: Sequence[tuple[float, ...]],
+) -> Sheet:
     passing = streams.place("of feed") + 1  # the coarsest sieve's column
     first, last = letters(CLASS_KEYS), letters(CLASS_KEYS + len(headings) - 1)
 
@@ -164,16 +170,16 @@ def _class_sheet(results: Results, streams: Sheet, held: Sequence[tuple[float, .
             Formula(summed, rounded(math.fsum(masses) - rate)),
         )
 
-    fields = (
+    columns = (
         Field("no.", "count"),
         Field("stream", "text"),
         Field(RATE, "rate"),
-        *(Field(heading, "number") for heading in headings),
+        *fields("number", *headings),
         Field("sum less rate", "gap"),
     )
     rows = tuple(line(place, stream) for place, stream in enumerate(results.streams))
     note = "Retained in each size class (mm), t/h: rate x share of the class."
-    return Sheet("Classes", note, fields, rows, keys=CLASS_KEYS)
+    return Sheet("Classes", note, columns, rows, keys=CLASS_KEYS)
 
 
 def gaps(book: Ledger) -> Sheet:
@@ -199,15 +205,11 @@ def gaps(book: Ledger) -> Sheet:
             *by_class,
         )
 
-    fields = (
+    columns = (
         Field("no.", "count"),
-        Field("machine", "text"),
-        Field("kind", "text"),
-        Field("in", "rate"),
-        Field("out", "rate"),
-        Field("in less out", "gap"),
-        Field("largest by class", "gap"),
-        *(Field(heading, "gap") for heading in headings),
+        *fields("text", "machine", "kind"),
+        *fields("rate", "in", "out"),
+        *fields("gap", "in less out", "largest by class", *headings),
     )
     rows = tuple(
         line(FIRST_ROW + place, machine.tag, machine.kind)
@@ -217,4 +219,4 @@ def gaps(book: Ledger) -> Sheet:
         "Reads 0 in all for every machine, and by class for every machine that breaks no rock; a "
         "crusher's classes show what it breaks (+) and makes (-)."
     )
-    return Sheet("In less out", note, fields, rows, keys=3)
+    return Sheet("In less out", note, columns, rows, keys=3)

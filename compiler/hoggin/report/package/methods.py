@@ -19,7 +19,7 @@ WHERE = (
 def sections(results: Results) -> tuple[Section, ...]:
     """Models machine by machine, then the classes' sources."""
     found = (Section("Models", (WHERE,), models(results)), Section("Sources", (), sources(results)))
-    return tuple(section for section in found if section.table and section.table.rows)
+    return tuple(section for section in found if section.has_rows)
 
 
 def models(results: Results) -> Table:

@@ -9,7 +9,7 @@ from __future__ import annotations
 import json
 import unicodedata
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from dataclasses import asdict, replace
 from importlib.resources import files
 from typing import Any
 
@@ -183,16 +183,12 @@ def _rows(sections: Sequence[Section]) -> Iterator[list[dict[str, Any]]]:
     for section in sections:
         told = _section(section, room)
         beside = [*waiting, told]
-        if waiting and not (all(map(_narrow, beside)) and _across(beside) <= room):
+        if waiting and not (all(one["narrow"] for one in beside) and _across(beside) <= room):
             yield waiting
             beside = [told]
         waiting = beside
     if waiting:
         yield waiting
-
-
-def _narrow(section: dict[str, Any]) -> bool:
-    return bool(section["narrow"])
 
 
 def _across(sections: list[dict[str, Any]]) -> float:
@@ -201,7 +197,7 @@ def _across(sections: list[dict[str, Any]]) -> float:
 
 
 def _section(section: Section, room: float) -> dict[str, Any]:
-    runs = laid(section.table, room) if section.table and section.table.rows else ()
+    runs = laid(section.table, room) if section.table and section.has_rows else ()
     width = max((run.width_pt for run in runs), default=room)
     width_pt = max(width, LEAST_NOTE_PT) if section.notes else width
     height = sum(lines(note, width_pt / NOTE_PT) for note in section.notes)
@@ -218,16 +214,13 @@ def _section(section: Section, room: float) -> dict[str, Any]:
 
 
 def _table(run: Laid) -> dict[str, Any]:
-    def cells(row: Sequence[Any]) -> list[dict[str, Any]]:
-        return [{"text": cell.text, "weight": cell.weight} for cell in row]
-
     return {
         "size_pt": run.size_pt,
         "whole": run.lines <= WHOLE_LINES,
         "widths_pt": list(run.widths_pt),
         "rights": list(run.rights),
         "headings": [list(heading) for heading in run.headings],
-        "rows": [cells(row) for row in run.rows],
+        "rows": [list(map(asdict, row)) for row in run.rows],
     }
 
 

@@ -50,6 +50,11 @@ class Sheet:
         return f"'{self.title}'!{column}${FIRST_ROW}:{column}${FIRST_ROW + len(self.rows) - 1}"
 
 
+def fields(kind: Kind, *headings: str) -> tuple[Field, ...]:
+    """Columns of one kind that are not typed."""
+    return tuple(Field(heading, kind) for heading in headings)
+
+
 def letters(place: int) -> str:
     """A column's letters: 0 is A, 26 is AA."""
     name = ""

@@ -15,7 +15,16 @@ from hoggin.report.package.ledger import (
     ledger,
     share,
 )
-from hoggin.report.package.sheet import FIRST_ROW, Cell, Field, Formula, Line, Sheet, letters
+from hoggin.report.package.sheet import (
+    FIRST_ROW,
+    Cell,
+    Field,
+    Formula,
+    Line,
+    Sheet,
+    fields,
+    letters,
+)
 from hoggin.report.wording import sieve
 from hoggin.schema.results import MachineResult, Results
 
@@ -32,30 +41,28 @@ def sheets(results: Results) -> tuple[Sheet, ...]:
     return (summary, book.streams, book.classes, less, feeds, products, gradings, machines)
 
 
+def _numbered(*headings: str) -> tuple[Field, ...]:
+    """Columns of words, led by the number of what stands in a row."""
+    return (Field("no.", "count"), *fields("text", *headings))
+
+
 def _feeds(book: Ledger) -> Sheet:
-    fields = (
-        Field("no.", "count"),
-        Field("feed", "text"),
-        Field(RATE, "rate"),
-        Field("share", "share"),
-    )
+    columns = (*_numbered("feed"), Field(RATE, "rate"), Field("share", "share"))
 
     def line(row: int, tag: str) -> Line:
         rate = book.total("from no.", row, tag)
         return book.numbers[tag], tag, rate, share(f"C{row}", FEED_IN, rate.value, book.fed)
 
     rows = tuple(line(FIRST_ROW + n, feed.tag) for n, feed in enumerate(book.results.feeds))
-    return Sheet("Feeds", "Dry t/h, summed from the streams.", fields, rows, keys=2)
+    return Sheet("Feeds", "Dry t/h, summed from the streams.", columns, rows, keys=2)
 
 
 def _products(book: Ledger) -> Sheet:
-    fields = (
-        Field("no.", "count"),
-        Field("product", "text"),
-        Field("title", "text"),
+    columns = (
+        *_numbered("product", "title"),
         Field(RATE, "rate"),
         Field("of feed", "share"),
-        *(Field(heading, "number") for heading in book.class_headings),
+        *fields("number", *book.class_headings),
     )
 
     def line(row: int, tag: str, title: str) -> Line:
@@ -74,18 +81,14 @@ def _products(book: Ledger) -> Sheet:
         for n, product in enumerate(book.results.products)
     )
     note = "Dry t/h, summed from the streams that run into each product; then by size class (mm)."
-    return Sheet("Products", note, fields, rows, keys=3)
+    return Sheet("Products", note, columns, rows, keys=3)
 
 
 def _gradings(book: Ledger) -> Sheet:
     """Products' gradings, from what their streams hold of each class."""
     sizes = book.results.sieves_mm
     last = letters(PRODUCT_KEYS + len(sizes))
-    fields = (
-        Field("no.", "count"),
-        Field("product", "text"),
-        *(Field(f"{sieve(mm)} mm", "share") for mm in sizes),
-    )
+    columns = (*_numbered("product"), *fields("share", *(f"{sieve(mm)} mm" for mm in sizes)))
 
     def line(row: int, tag: str) -> Line:
         rate, *masses = book.sums.get(("to no.", tag), (0.0,) * (len(sizes) + 2))
@@ -98,29 +101,26 @@ def _gradings(book: Ledger) -> Sheet:
 
     rows = tuple(line(FIRST_ROW + n, p.tag) for n, p in enumerate(book.results.products))
     note = "Share passing each sieve, from the classes of the streams that run into each product."
-    return Sheet("Product gradings", note, fields, rows, keys=2)
+    return Sheet("Product gradings", note, columns, rows, keys=2)
 
 
 def _machines(book: Ledger) -> Sheet:
-    fields = (
-        Field("no.", "count"),
-        Field("machine", "text"),
-        Field("class", "text"),
+    columns = (
+        *_numbered("machine", "class"),
         Field("feed", "rate"),
         Field("capacity", "rate", typed=True),
         Field("load", "share"),
         Field("drawn kW", "rate", typed=True),
         Field("installed kW", "rate", typed=True),
         Field("of installed", "share"),
-        Field("kWh/t own feed", "number"),
-        Field("kWh/t plant feed", "number"),
+        *fields("number", "kWh/t own feed", "kWh/t plant feed"),
     )
     listed = book.results.machines
     rows = [_machine(book, FIRST_ROW + n, machine) for n, machine in enumerate(listed)]
     if rows:
         rows.append(_all_machines(book))
     note = "Capacity and power are typed; feeds are summed from the streams."
-    return Sheet("Machines", note, fields, tuple(rows), keys=2, totals=bool(rows))
+    return Sheet("Machines", note, columns, tuple(rows), keys=2, totals=bool(rows))
 
 
 def _machine(book: Ledger, row: int, machine: MachineResult) -> Line:
@@ -173,17 +173,12 @@ def _summary(feeds: Sheet, products: Sheet, machines: Sheet, less: Sheet) -> She
         ("drawn power", drawn, "kW", "of all machines that draw any"),
         ("energy", share("B9", "B4", drawn.value, fed.value), "kWh/t", "of plant feed"),
     )
-    fields = (
-        Field("sum", "text"),
-        Field("value", "number"),
-        Field("unit", "text"),
-        Field("note", "text"),
-    )
+    columns = (Field("sum", "text"), Field("value", "number"), *fields("text", "unit", "note"))
     note = (
         "Shaded numbers are results of the balance and may be typed over; all others are sums that "
         "follow. Only the compiler balances the plant anew."
     )
-    return Sheet("Summary", note, fields, rows, keys=1)
+    return Sheet("Summary", note, columns, rows, keys=1)
 
 
 def _column_sum(sheet: Sheet) -> Formula:

@@ -21,7 +21,7 @@ class Reading:
 def change_log(readings: Iterable[Reading], threshold: float, *, keep_first: bool) -> ChangeLog:
     """The log of revisions given oldest first.
 
-    threshold: least weight of a consequence that is told. keep_first: whether the oldest has an
+    threshold: least weight of a consequence that is listed. keep_first: whether the oldest has an
     entry too, or only serves for the next to be compared with.
     """
     entries: list[Entry] = []

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
-from typing import Any
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from itertools import chain
+from typing import Any, Literal, TypeVar
 
 from pydantic import BaseModel
 
@@ -14,31 +15,28 @@ from hoggin.revise.compare.words import Units, close, label, numbers, said_in
 from hoggin.schema.plant import (
     ClassRecord,
     Deck,
+    Feed,
     Limit,
     Machine,
     MachineOperation,
+    Material,
     Meets,
     Plant,
+    Product,
     Requirement,
     Stream,
 )
 
 _UNSEEN = {"tag", "name", "place", "kind", "text"}
 _Difference = tuple[str, str, str]  # what, before, after
+_Thing = TypeVar("_Thing", Feed, Machine, Material, Product)
 
 
 def changes(before: Plant, after: Plant, matching: Matching) -> tuple[Change, ...]:
     """All changes: plant, materials, feeds, machines, routes, products, requirements, classes."""
-    return (
-        *_plant(before, after),
-        *_materials(before, after, matching),
-        *_feeds(before, after, matching),
-        *_machines(before, after, matching),
-        *_routes(before, after, matching),
-        *_products(before, after, matching),
-        *_requirements(before, after, matching),
-        *_classes(before, after, matching),
-    )
+    parts = (_materials, _feeds, _machines, _routes, _products, _requirements, _classes)
+    found = (part(before, after, matching) for part in parts)
+    return (*_plant(before, after), *chain.from_iterable(found))
 
 
 def _changed(subject: str, differences: Iterable[_Difference]) -> Iterator[Change]:
@@ -46,14 +44,47 @@ def _changed(subject: str, differences: Iterable[_Difference]) -> Iterator[Chang
         yield Change(kind="changed", subject=subject, what=what, before=old, after=new)
 
 
-def _whole(kind: str, subject: str, said: str) -> Change:
-    if kind == "added":
-        return Change(kind="added", subject=subject, what="", before=None, after=said)
-    return Change(kind="removed", subject=subject, what="", before=said, after=None)
+def _things(
+    before: Iterable[_Thing],
+    after: Iterable[_Thing],
+    found: Mapping[str, str],
+    added: Callable[[_Thing], str],
+    removed: Callable[[_Thing], str],
+    differing: Callable[[_Thing, _Thing], Iterable[_Difference]],
+) -> Iterator[Change]:
+    """Things of one kind that were added, renamed, changed or removed. `found` leads from an old
+    name to the new one; `added` and `removed` describe a whole thing."""
+    old, new = _by_name(before), _by_name(after)
+    was = {found[name]: name for name in old if name in found}
+    for name, thing in new.items():
+        subject = _subject(thing)
+        if name not in was:
+            yield _whole("added", subject, added(thing))
+            continue
+        if was[name] != name:
+            yield Change(kind="renamed", subject=subject, what="name", before=was[name], after=name)
+        yield from _changed(subject, differing(old[was[name]], thing))
+    for name, thing in old.items():
+        if name not in found:
+            yield _whole("removed", _subject(thing), removed(thing))
 
 
-def _renamed(subject: str, old: str, new: str) -> Change:
-    return Change(kind="renamed", subject=subject, what="name", before=old, after=new)
+def _name(thing: _Thing) -> str:
+    return thing.name if isinstance(thing, Material) else thing.tag
+
+
+def _by_name(things: Iterable[_Thing]) -> dict[str, _Thing]:
+    return {_name(thing): thing for thing in things}
+
+
+def _subject(thing: _Thing) -> str:
+    kind = thing.kind if isinstance(thing, Machine) else type(thing).__name__.lower()
+    return f"{kind} {_name(thing)}"
+
+
+def _whole(kind: Literal["added", "removed"], subject: str, said: str) -> Change:
+    before, after = (None, said) if kind == "added" else (said, None)
+    return Change(kind=kind, subject=subject, what="", before=before, after=after)
 
 
 def _fields(
@@ -99,7 +130,7 @@ def _said(value: object) -> str:
 
 
 def _is_curve(value: Any) -> bool:
-    """Points of (size mm, share); hours are told as they stand."""
+    """Points of (size mm, share); hours are shown as they stand."""
     return isinstance(value, tuple) and bool(value) and isinstance(value[0], tuple)
 
 
@@ -130,9 +161,8 @@ def _plant(before: Plant, after: Plant) -> Iterator[Change]:
         gone_aims, come_aims = (", ".join(sorted(s)) or "-" for s in (aims - aimed, aimed - aims))
         yield from _changed("plant", [("aims", gone_aims, come_aims)])
     if not _same(before.sieves_mm, after.sieves_mm):
-        gone = [s for s in before.sieves_mm if not any(close(s, t) for t in after.sieves_mm)]
-        come = [s for s in after.sieves_mm if not any(close(s, t) for t in before.sieves_mm)]
-        said, says = (_sizes(sizes, after.units) for sizes in (gone, come))
+        a, b = before.sieves_mm, after.sieves_mm
+        said, says = (_sizes_apart(*sizes, after.units) for sizes in ((a, b), (b, a)))
         yield from _changed("plant", [("sieves", said, says)])
 
 
@@ -154,86 +184,66 @@ def _said_otherwise(old: Mapping[str, str], new: Mapping[str, str]) -> Iterator[
             yield name, *said
 
 
-def _sizes(sizes: Sequence[float], units: Units) -> str:
-    return ", ".join(said_in(size, "mm", units) for size in sizes) or "-"
+def _sizes_apart(own: Sequence[float], others: Sequence[float], units: Units) -> str:
+    apart = (size for size in own if not any(close(size, other) for other in others))
+    return ", ".join(said_in(size, "mm", units) for size in apart) or "-"
 
 
 def _materials(before: Plant, after: Plant, matching: Matching) -> Iterator[Change]:
-    found = matching.materials
-    for name, material in after.materials.items():
-        old = next((o for o, n in found.items() if n == name), None)
-        subject = f"material {name}"
-        if old is None:
-            index = said_in(material.work_index_kwh_t, "kWh/t", after.units)
-            yield _whole("added", subject, f"work index {index}")
-            continue
-        if old != name:
-            yield _renamed(subject, old, name)
-        yield from _changed(subject, _fields(before.materials[old], material, set(), after.units))
-    for name in before.materials:
-        if name not in found:
-            yield _whole("removed", f"material {name}", name)
+    def added(material: Material) -> str:
+        return f"work index {said_in(material.work_index_kwh_t, 'kWh/t', after.units)}"
+
+    def differing(old: Material, new: Material) -> Iterator[_Difference]:
+        return _fields(old, new, set(), after.units)
+
+    old, new = before.materials.values(), after.materials.values()
+    return _things(old, new, matching.materials, added, _name, differing)
 
 
 def _feeds(before: Plant, after: Plant, matching: Matching) -> Iterator[Change]:
-    was = {matching.nodes.get(feed.tag): feed for feed in before.feeds}
-    for feed in after.feeds:
-        old, subject = was.get(feed.tag), f"feed {feed.tag}"
-        if old is None:
-            rate = said_in(feed.rate_t_h, "t/h", after.units)
-            yield _whole("added", subject, f"{rate} of {feed.material}")
-            continue
-        if old.tag != feed.tag:
-            yield _renamed(subject, old.tag, feed.tag)
-        same_rock = matching.materials.get(old.material) == feed.material
-        unseen = {"material"} if same_rock else set()
-        yield from _changed(subject, _fields(old, feed, unseen, after.units))
-    for feed in before.feeds:
-        if feed.tag not in matching.nodes:
-            rate = said_in(feed.rate_t_h, "t/h", after.units)
-            yield _whole("removed", f"feed {feed.tag}", rate)
+    def added(feed: Feed) -> str:
+        return f"{rate(feed)} of {feed.material}"
+
+    def rate(feed: Feed) -> str:
+        return said_in(feed.rate_t_h, "t/h", after.units)
+
+    def differing(old: Feed, new: Feed) -> Iterator[_Difference]:
+        same_rock = matching.materials.get(old.material) == new.material
+        return _fields(old, new, {"material"} if same_rock else set(), after.units)
+
+    return _things(before.feeds, after.feeds, matching.nodes, added, rate, differing)
 
 
 def _products(before: Plant, after: Plant, matching: Matching) -> Iterator[Change]:
-    was = {matching.nodes.get(product.tag): product for product in before.products}
-    for product in after.products:
-        old, subject = was.get(product.tag), f"product {product.tag}"
-        if old is None:
-            yield _whole("added", subject, product.title)
-            continue
-        if old.tag != product.tag:
-            yield _renamed(subject, old.tag, product.tag)
-        if (old.title, product.title) != (old.tag, product.tag):  # a title of its own
-            yield from _changed(subject, _fields(old, product, set(), after.units))
-    for product in before.products:
-        if product.tag not in matching.nodes:
-            yield _whole("removed", f"product {product.tag}", product.title)
+    def title(product: Product) -> str:
+        return product.title
+
+    def differing(old: Product, new: Product) -> Iterable[_Difference]:
+        titled = (old.title, new.title) != (old.tag, new.tag)  # a title of its own
+        return _fields(old, new, set(), after.units) if titled else ()
+
+    return _things(before.products, after.products, matching.nodes, title, title, differing)
 
 
 # -- machines -----------------------------------------------------------------------------------
 
 
 def _machines(before: Plant, after: Plant, matching: Matching) -> Iterator[Change]:
-    was = {matching.nodes.get(machine.tag): machine for machine in before.machines}
     classes, now = _records(before), _records(after)
-    for machine in after.machines:
-        old, subject = was.get(machine.tag), f"{machine.kind} {machine.tag}"
-        if old is None:
-            yield _whole("added", subject, machine_words(machine, after.units))
-            continue
-        if old.tag != machine.tag:
-            yield _renamed(subject, old.tag, machine.tag)
-        was_class, is_class = classes.get(old.class_path), now.get(machine.class_path)
+
+    def words(machine: Machine) -> str:
+        return machine_words(machine, after.units)
+
+    def differing(old: Machine, new: Machine) -> Iterable[_Difference]:
+        was_class, is_class = classes.get(old.class_path), now.get(new.class_path)
         named = ({"class": one.name} if one else {} for one in (was_class, is_class))
-        stated = [*_said_otherwise(*named), *_stated(old, machine, after.units)]
-        yield from _changed(subject, stated)
+        stated = [*_said_otherwise(*named), *_stated(old, new, after.units)]
         if not stated and was_class and is_class and was_class.lines == is_class.lines:
             # The same words give other numbers: another compiler read them.
-            yield from _changed(subject, _derived(old, machine, after.units))
-    for machine in before.machines:
-        if machine.tag not in matching.nodes:
-            said = machine_words(machine, after.units)
-            yield _whole("removed", f"{machine.kind} {machine.tag}", said)
+            return _derived(old, new, after.units)
+        return stated
+
+    return _things(before.machines, after.machines, matching.nodes, words, words, differing)
 
 
 def machine_words(machine: Machine, units: Units) -> str:
@@ -252,13 +262,11 @@ def _stated(old: Machine, new: Machine, units: Units) -> Iterator[_Difference]:
     settings = {s.name: s for s in old.settings}
     for setting in new.settings:
         was = settings.pop(setting.name, None)
-        both = was is not None and was.value is not None and setting.value is not None
-        if was is not None and both and was.unit == setting.unit:
-            assert was.value is not None and setting.value is not None
-            if not close(was.value, setting.value):
-                yield setting.name, *numbers(was.value, setting.value, setting.unit, {})
-        elif was is None or was.text != setting.text:
-            yield setting.name, "-" if was is None else was.text, setting.text
+        if was is None or was.value is None or setting.value is None or was.unit != setting.unit:
+            if was is None or was.text != setting.text:
+                yield setting.name, "-" if was is None else was.text, setting.text
+        elif not close(was.value, setting.value):
+            yield setting.name, *numbers(was.value, setting.value, setting.unit, {})
     for gone in settings.values():
         yield gone.name, gone.text, "-"
     yield from _decks(old, new, units)
@@ -339,22 +347,20 @@ def _requirements(before: Plant, after: Plant, matching: Matching) -> Iterator[C
     for i, j in pair_requirements(before, after, matching):
         old = None if i is None else before.requirements[i]
         new = None if j is None else after.requirements[j]
-        if old is None and new is not None:
+        if old is not None and new is not None:
+            if not same_limits(old, new):
+                yield from _changed("requirement", _limits(old, new, after.units))
+        elif new is not None:
             yield _whole("added", "requirement", new.text)
-        elif new is None and old is not None:
+        elif old is not None:
             yield _whole("removed", "requirement", old.text)
-        elif old is not None and new is not None and not same_limits(old, new):
-            yield from _changed("requirement", _limits(old, new, after.units))
 
 
 def _limits(old: Requirement, new: Requirement, units: Units) -> Iterator[_Difference]:
     if isinstance(old, Meets) and isinstance(new, Meets):
-        points = [[(p.size_mm, p.low, p.high) for p in r.band.points] for r in (old, new)]
-        first, second = (
-            [p for p in own if p not in other] for own, other in (points, points[::-1])
-        )
-        said, says = (_band_points(points, units) for points in (first, second))
-        yield f"limits of {new.band.name}", said, says
+        a, b = ([(p.size_mm, p.low, p.high) for p in r.band.points] for r in (old, new))
+        said, says = ([p for p in own if p not in other] for own, other in ((a, b), (b, a)))
+        yield f"limits of {new.band.name}", _band_points(said, units), _band_points(says, units)
     elif isinstance(old, Limit) and isinstance(new, Limit):
         yield "limit", old.text, new.text
 
@@ -372,10 +378,10 @@ def _band_points(points: Sequence[tuple[float, float, float]], units: Units) -> 
 
 def _classes(before: Plant, after: Plant, matching: Matching) -> Iterator[Change]:
     """What the class of a machine says otherwise, by the class's own name: where it stands makes
-    no difference. Another class in its place is told at the machine; one that has a new name, and
+    no difference. Another class in its place is shown at the machine; one that has a new name, and
     is nowhere as it was, is the same one."""
     was, now = _records(before), _records(after)
-    new_machines = {machine.tag: machine for machine in after.machines}
+    new_machines = _by_name(after.machines)
     pairs = {
         (old.class_path, new_machines[matching.nodes[old.tag]].class_path): None
         for old in before.machines

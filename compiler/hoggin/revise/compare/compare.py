@@ -56,7 +56,7 @@ def _always(consequence: Consequence) -> bool:
 
 
 def _notes(before: Side, after: Side) -> Iterator[str]:
-    """Two contents under one revision mark can't be told apart by it."""
+    """Two contents under one revision mark can't be distinguished by it."""
     old, new = _revision(before), _revision(after)
     hashes = {old.content_sha256, new.content_sha256}
     if old.revision and old.revision == new.revision and len(hashes) == 2 and None not in hashes:
@@ -67,7 +67,7 @@ def _notes(before: Side, after: Side) -> Iterator[str]:
 
 
 def _revision(side: Side) -> Revision:
-    made = side.results.provenance if side.results is not None else None
+    made = _provenance(side)
     return Revision(
         name=side.name,
         title=side.plant.title,
@@ -79,7 +79,7 @@ def _revision(side: Side) -> Revision:
 
 def _made_with(before: Side, after: Side) -> list[Change]:
     """Another compiler or another version of its library."""
-    old, new = (_provenance(side) for side in (before, after))
+    old, new = _provenance(before), _provenance(after)
     if old is None or new is None:
         return []
     pairs = (

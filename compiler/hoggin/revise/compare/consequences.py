@@ -1,7 +1,7 @@
 """What two results documents hold otherwise: every leaf of the schema, weighed and ranked.
 
 Nothing is listed by hand here. `schema.leaves` gives every fact of both documents, facts of one key
-are held against each other, and what differs is told: so a result can't be forgotten.
+are held against each other, and what differs is reported: so a result can't be forgotten.
 """
 
 from __future__ import annotations
@@ -29,6 +29,7 @@ from hoggin.schema.units import converted
 # Numbers of a document have nine digits; the last one may differ by the order of a sum.
 _CLOSE, _DUST = 5e-9, 1e-11
 _VERDICTS = ("ok", "watch", "over")
+_WORDS = {"over": "over limit"}  # of verdicts, where they are not the verdict itself
 _CARRIES = (*(kind.name for kind in KINDS.values() if kind.carries), "deck", "dust")
 """Things that often only pass on what is a fact of something else."""
 
@@ -87,16 +88,16 @@ class _Gaps:
         self.power_kw = max(before.power_kw, after.power_kw)
         found = ((self.old.get(k), self.new.get(k)) for k in {**self.new, **self.old})
         self.found = [(a, b) for a, b in found if not _same(a, b)]
-        self.telling = {_owner(a, b) for a, b in self.found if _told(a, b) is not Told.DERIVED}
+        self.telling = {_owner(a, b) for a, b in self.found if _any(a, b).told is not Told.DERIVED}
 
     # -- numbers --------------------------------------------------------------------------------
 
     def consequences(self) -> Iterator[Consequence]:
-        """Numbers; the requirements' own are told with them."""
+        """Numbers; the requirements' own are shown with them."""
         told = [
             self._consequence(a, b, quantity)
             for a, b in self.found
-            if isinstance(quantity := _told(a, b), Quantity)
+            if isinstance(quantity := _any(a, b).told, Quantity)
             and _any(a, b).subject.kind != "requirement"
         ]
         order = {group: place for place, group in enumerate(GROUPS)}
@@ -108,11 +109,8 @@ class _Gaps:
     ) -> tuple[Consequence, bool]:
         """The consequence, and whether it may be a fact of something else as well."""
         leaf = _any(a, b)
-        old, new = (None if one is None else _shown(one) for one in (a, b))
-        weight = self._weight(quantity.family.weigh, leaf.unit, old, new)
-        old, new = (
-            None if v is None else converted(v, leaf.unit, self.units)[0] for v in (old, new)
-        )
+        values = [None if one is None else _shown(one) for one in (a, b)]
+        old, new = (None if v is None else converted(v, leaf.unit, self.units)[0] for v in values)
         carried = leaf.subject.kind in ("stream", *_CARRIES) or leaf.part.endswith(":")
         consequence = Consequence(
             group=_GROUP.get(leaf.subject.kind, "machine"),
@@ -121,7 +119,7 @@ class _Gaps:
             unit=self.units.get(leaf.unit, leaf.unit),
             before=old,
             after=new,
-            weight=weight,
+            weight=self._weight(quantity.family.weigh, leaf.unit, *values),
         )
         return consequence, carried
 
@@ -160,7 +158,8 @@ class _Gaps:
         yield from sorted(found, key=lambda turn: not turn.worse)
 
     def _turn(self, a: Leaf | None, b: Leaf | None) -> Iterator[Turn]:
-        told, leaf = _told(a, b), _any(a, b)
+        leaf = _any(a, b)
+        told = leaf.told
         if isinstance(told, Quantity) or leaf.subject.kind == "requirement":
             return
         old, new = ("" if one is None else str(one.value) for one in (a, b))
@@ -170,27 +169,21 @@ class _Gaps:
             if not alone or max(_level(old), _level(new)) > 0:
                 yield self._verdict(leaf, old, new)
         elif told is Told.TEXT and leaf.subject.kind != "warning" and self._in_both(leaf, a, b):
-            first, second = ("" if one is None else one.label for one in (a, b))
-            what = leaf.field.replace("_", " ")
-            yield _turned(leaf, what, ("", ""), (first, second), worse=False)
+            texts = ("" if a is None else a.label, "" if b is None else b.label)
+            yield _turned(leaf, leaf.field.replace("_", " "), texts)
         elif told is Told.DERIVED and _owner(a, b) not in self.telling:
-            yield _turned(leaf, leaf.what, ("", ""), (old[:120], new[:120]), worse=False)
+            yield _turned(leaf, leaf.what, (old[:120], new[:120]))
 
     def _verdict(self, leaf: Leaf, old: str, new: str) -> Turn:
         """A warning's words are its own; a limit's are beside its verdict."""
         if leaf.subject.kind == "warning":
             words = ("", "warning") if new else ("warning", "")
-            return _turned(leaf, leaf.label, words, (old, new), worse=bool(new))
+            return _turned(leaf, leaf.label, (old, new), words, worse=bool(new))
         key = (*leaf.key[:2], "text", "text")
-        texts = tuple(side[key].value if key in side else "" for side in (self.old, self.new))
+        was, now = (side[key].value if key in side else "" for side in (self.old, self.new))
         what = leaf.part.removesuffix(":") if leaf.field == "verdict" else leaf.what
-        return _turned(
-            leaf,
-            what,
-            (_word(old), _word(new)),
-            (texts[0], texts[1]),
-            worse=_level(new) > _level(old),
-        )
+        words = (_WORDS.get(old, old), _WORDS.get(new, new))
+        return _turned(leaf, what, (was, now), words, worse=_level(new) > _level(old))
 
     def _in_both(self, leaf: Leaf, a: Leaf | None, b: Leaf | None) -> bool:
         """Whether the thing itself is in both plants, and a text of it alone came or went."""
@@ -199,7 +192,12 @@ class _Gaps:
 
 
 def _turned(
-    leaf: Leaf, what: str, words: tuple[str, str], texts: tuple[str, str], *, worse: bool
+    leaf: Leaf,
+    what: str,
+    texts: tuple[str, str],
+    words: tuple[str, str] = ("", ""),
+    *,
+    worse: bool = False,
 ) -> Turn:
     return Turn(
         subject=leaf.subject.words,
@@ -246,10 +244,6 @@ def _any(a: Leaf | None, b: Leaf | None) -> Leaf:
     return leaf
 
 
-def _told(a: Leaf | None, b: Leaf | None) -> Quantity | Told:
-    return _any(a, b).told
-
-
 def _owner(a: Leaf | None, b: Leaf | None) -> tuple[Subject, str]:
     leaf = _any(a, b)
     return leaf.subject, leaf.part
@@ -270,10 +264,6 @@ def _shown(leaf: Leaf) -> float | None:
         return None
     share = isinstance(leaf.told, Quantity) and leaf.told.family.share
     return float(leaf.value) * (100.0 if share else 1.0)
-
-
-def _word(verdict: str) -> str:
-    return "over limit" if verdict == "over" else verdict
 
 
 def _level(verdict: str) -> int:

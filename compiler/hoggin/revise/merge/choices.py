@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from enum import Enum, auto
 
 from hoggin.revise.merge.facts import Facts
-from hoggin.revise.why.lines import BLOCKS, Path
+from hoggin.revise.why.lines import Block, Path
 
 
 class Choice(Enum):
@@ -46,8 +46,8 @@ class Choices:
 
     def taken_from_theirs(self, path: Path) -> bool:
         """Whether what is chosen is what they have, be it as ours."""
-        sides = (side[path].words if path in side else None for side in (self.ours, self.theirs))
-        return self.by_path[path] is Choice.THEIRS or len(set(sides)) == 1
+        ours, theirs = _words(path, self.ours, self.theirs)
+        return self.by_path[path] is Choice.THEIRS or ours == theirs
 
     def _within_broken(self, path: Path) -> bool:
         return any(path[:depth] in self.broken for depth in range(1, len(path)))
@@ -64,20 +64,20 @@ class Choices:
 
 
 def choose(base: Facts, ours: Facts, theirs: Facts) -> Choices:
-    by_path = {
-        path: _choice(
-            *(side[path].words if path in side else None for side in (base, ours, theirs))
-        )
-        for path in {**ours, **theirs, **base}
-    }
+    sides = base, ours, theirs
+    by_path = {path: _choice(*_words(path, *sides)) for path in {**ours, **theirs, **base}}
     broken = frozenset(
         path
         for path, fact in base.items()
-        if isinstance(fact.line.node, BLOCKS)
+        if isinstance(fact.line.node, Block)
         and (path in ours) != (path in theirs)
         and _below(path, base) != _below(path, ours if path in ours else theirs)
     )
     return Choices(base, ours, theirs, by_path, broken)
+
+
+def _words(path: Path, *sides: Facts) -> list[str | None]:
+    return [side[path].words if path in side else None for side in sides]
 
 
 def _choice(base: str | None, ours: str | None, theirs: str | None) -> Choice:

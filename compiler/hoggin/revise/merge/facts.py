@@ -1,5 +1,5 @@
-"""What a file states, by what it is about, with all that is written of it: more than a result hangs
-on, as a source or a title that is lost in a merge would be missed."""
+"""What a file states, by what it is about, with all that is written of it: more than a result
+depends on, as a source or a title that is lost in a merge would be missed."""
 
 from __future__ import annotations
 
@@ -104,8 +104,8 @@ def _subject(path: Path, fact: Fact) -> Path | None:
     match fact.line.node.condition:
         case tree.Comparison(operator=operator, left=left):
             return (*path[:-1], meaning(left), operator)
-        case tree.Between(value=value):
-            return (*path[:-1], meaning(value), "between")
+        case tree.Within(value=value):
+            return (*path[:-1], meaning(value), "within")
         case tree.MeetsBand(product=product):
             return (*path[:-1], product.dotted, "meets")
     return None

@@ -53,7 +53,7 @@ def merge(
     if by_lines is not None and not choices.conflicts and _stated(by_lines, base) == wanted:
         return Merged(by_lines, ())
     pages = Page(whole[1], facts[1]), Page(whole[2], facts[2])
-    page = _page(written(*pages, choices, _as_ours), base)
+    page = _page(written(*pages, choices, lambda ours, _: ours), base)
     settled = None if page is None else declared_once(page, wanted, (facts[1], facts[2]))
     if settled is None or _stated(settled, base) != wanted:
         return None
@@ -61,10 +61,6 @@ def merge(
         return Merged(settled, ())
     text = written(*pages, choices, lambda our, their: _marked(our, their, labels))
     return Merged(text, tuple(_told(path, choices) for path in choices.conflicts))
-
-
-def _as_ours(ours: str, theirs: str) -> str:  # noqa: ARG001
-    return ours
 
 
 def _marked(ours: str, theirs: str, labels: Labels) -> str:

@@ -10,9 +10,10 @@ from functools import cached_property
 from hoggin.diagnostics.diagnostic import Diagnostics
 from hoggin.diagnostics.source import Source
 from hoggin.revise.merge.facts import ROOT, Facts
-from hoggin.revise.why.lines import BLOCKS, Path
+from hoggin.revise.why.lines import Block, Path
 from hoggin.syntax import tree
 from hoggin.syntax.tokens import tokens_of
+from hoggin.syntax.walk import children
 
 _REST = re.compile(r"[ \t]*;?[ \t]*(?P<comment>#[^\n]*)?$", re.M)
 
@@ -83,7 +84,7 @@ class Page:
                     continue
                 path = own[node.span.start]
                 body.append(Item(node, block, (path,)))
-                if isinstance(node, BLOCKS):
+                if isinstance(node, Block):
                     walk(node.body or (), path)
 
         walk(self.file.statements, ROOT)
@@ -101,26 +102,11 @@ class Page:
 
     def opening(self, item: Item) -> int | None:
         """The offset of the brace that opens a statement's block; None where it has none."""
-        node = item.node
-        last: tree.Node | None = None
-        match node:
-            case tree.Declaration(name=name, of=of, arguments=arguments):
-                last = arguments[-1] if arguments else of or name
-            case tree.Deck(aperture=aperture, shape=shape):
-                last = shape or aperture
-            case tree.ClassDefinition(name=name, parameters=parameters):
-                last = parameters[-1] if parameters else name
-            case tree.TemplateDefinition(name=name, parameters=parameters):
-                last = parameters[-1] if parameters else name
-            case tree.PlantDefinition(title=title):
-                last = title
-            case tree.Definition(path=path):
-                last = path
-            case tree.ModelDefinition(name=name) | tree.Choose(name=name) | tree.Option(name=name):
-                last = name
-        if last is None:
+        if not isinstance(item.node, Block):
             return None
-        return next((b for b in self._braces if last.span.end <= b < item.end), None)
+        body = item.node.body or ()
+        end = max(part.span.end for part in children(item.node) if part not in body)
+        return next((b for b in self._braces if end <= b < item.end), None)
 
     def head(self, item: Item) -> str:
         """What stands before a statement's block; the whole of one that has none."""
@@ -163,55 +149,40 @@ class Page:
         """A stretch of this text as it stands under another indent."""
         own = self.indent(from_offset)
         first, *rest = text.split("\n")
-        return "\n".join([first, *(_moved_line(line, own, indent) for line in rest)])
-
-
-def _moved_line(line: str, own: str, indent: str) -> str:
-    if not line.strip():
-        return ""
-    return indent + line[len(own) :] if line.startswith(own) else indent + line.lstrip()
+        bare = (line.removeprefix(own) if line.startswith(own) else line.lstrip() for line in rest)
+        return "\n".join([first, *(indent + line if line.strip() else "" for line in bare)])
 
 
 def edited(text: str, edits: Sequence[Edit]) -> str:
-    """The text with all edits made; of those at one place, what is put in comes first."""
-    written = _Written()
+    """The text with all edits made; of those at one place, what is put in comes first. What follows
+    whole lines begins a line of its own."""
+    made = ""
     position = 0
-    for edit in sorted(edits, key=lambda edit: (edit.start, edit.end > edit.start)):
-        written.add(text[position : max(position, edit.start)])
-        if edit.apart:
-            written.add_lines(edit.text, _indent(text, edit.start))
-        else:
-            written.add(edit.text)
-        position = max(position, edit.end)
-    written.add(text[position:])
-    return written.text
+    indent: str | None = None  # of the line to be begun
 
-
-class _Written:
-    """A text that grows; behind lines put in, what follows begins a line of its own."""
-
-    def __init__(self) -> None:
-        self.text = ""
-        self._indent: str | None = None  # of the line to be begun
-
-    def add(self, part: str) -> None:
-        if self._indent is not None:
+    def add(part: str) -> None:
+        nonlocal made, indent
+        if indent is not None:
             part = part.lstrip("; \t")
             if not part:
                 return
-            part = part[1:] if part.startswith("\n") else self._indent + part
-            self._indent = None
-        self.text += part
+            part = part[1:] if part.startswith("\n") else indent + part
+            indent = None
+        made += part
 
-    def add_lines(self, lines: str, indent: str) -> None:
-        self.text = self.text.rstrip("; \t")
-        if self.text and not self.text.endswith("\n"):
-            self.text += "\n"
-        self.text += lines
-        self._indent = indent
+    for edit in sorted(edits, key=lambda edit: (edit.start, edit.end > edit.start)):
+        add(text[position : max(position, edit.start)])
+        if edit.apart:
+            made = made.rstrip("; \t")
+            made += edit.text if not made or made.endswith("\n") else f"\n{edit.text}"
+            indent = _indent(text, edit.start)
+        else:
+            add(edit.text)
+        position = max(position, edit.end)
+    add(text[position:])
+    return made
 
 
 def _indent(text: str, offset: int) -> str:
-    start = text.rfind("\n", 0, offset) + 1
-    line = text[start:].partition("\n")[0]
+    line = text[text.rfind("\n", 0, offset) + 1 :].partition("\n")[0]
     return line[: len(line) - len(line.lstrip())]

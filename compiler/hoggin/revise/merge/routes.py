@@ -48,24 +48,21 @@ class Routes:
                 kept[key] = step
             elif key in self._choices.theirs:
                 kept[key] = self._theirs_step(key)
-        return self.chains(list(kept), kept, extra), conflicts
+        return self.chains(kept, extra), conflicts
 
-    def chains(self, keys: Sequence[Path], steps: Steps, extra: Steps | None = None) -> list[str]:
-        """Steps as chains, each as long as it goes on."""
-        left = {key: steps[key] for key in keys}
-        more = {} if extra is None else extra
+    def chains(self, steps: Steps, extra: Steps) -> list[str]:
+        """Steps as chains, each as long as it goes on, also by what is taken from `extra`."""
+        left = dict(steps)
         found = []
-        for key in keys:
+        for key in steps:
             step = left.pop(key, None)
             if step is None:
                 continue
-            written = [step.endpoints[0], step.endpoints[1]]
-            while True:
-                following = (*key[:-1], f"from {written[-1].path.dotted}")
-                step = left.pop(following, None) or more.pop(following, None)
-                if step is None:
-                    break
+            written = [step.endpoints[0]]
+            while step is not None:
                 written.append(step.endpoints[1])
+                following = (*key[:-1], f"from {written[-1].path.dotted}")
+                step = left.pop(following, None) or extra.pop(following, None)
             found.append(" -> ".join(map(_endpoint, written)))
         return found
 

@@ -3,19 +3,21 @@ stands, comments and layout with it."""
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterator, Sequence
 
 from hoggin.revise.merge.choices import Choice, Choices
 from hoggin.revise.merge.facts import ROOT
 from hoggin.revise.merge.page import Edit, Item, Page, edited
 from hoggin.revise.merge.routes import Routes
-from hoggin.revise.why.lines import BLOCKS, Path
+from hoggin.revise.why.lines import Block, Path
 from hoggin.syntax import tree
 
 Marked = Callable[[str, str], str]
 """Lines of ours and of theirs, as the lines that stand for a conflict of them."""
 
 _STEP = "  "
+_PARTED = re.compile(r"[ \t]*;[ \t]*")
 
 
 def written(ours: Page, theirs: Page, choices: Choices, marked: Marked) -> str:
@@ -51,37 +53,26 @@ class _Writer:
         path = item.path
         choice = self._choices.by_path[path]
         other = self._theirs.items.get(path)
-        if path in self._choices.broken:
-            yield self._conflict(item, item.text, other)
+        is_block = isinstance(item.node, Block)
+        if path in self._choices.broken or (choice is Choice.CONFLICT and not is_block):
+            yield self._conflict(item, other)
         elif choice is Choice.THEIRS and path not in self._choices.theirs:
             yield self._taken_out(item)
-        elif not isinstance(item.node, BLOCKS):
-            if choice is Choice.CONFLICT:
-                yield self._conflict(item, item.text, other)
-            elif choice is Choice.THEIRS and other is not None:
-                yield self._replaced(item, other)
-        else:
+        elif is_block:
             yield from self._head(item, other)
             yield from self.block(path, item)
+        elif choice is Choice.THEIRS and other is not None:
+            yield self._replaced(item, other)
 
     def _taken_out(self, item: Item) -> Edit:
         page = self._ours
         rest = page.rest(item.end)
         if page.begins_line(item.start) and rest is not None:
             return Edit(page.line_start(item.start), min(rest.end() + 1, len(page.text)), "")
-        text = page.text
-        end = item.end
-        while text[end : end + 1] in (" ", "\t"):
-            end += 1
-        if text[end : end + 1] == ";":
-            end += 1
-            while text[end : end + 1] in (" ", "\t"):
-                end += 1
-            return Edit(item.start, end, "")
-        start = item.start
-        while text[start - 1] in " \t;":
-            start -= 1
-        return Edit(start, item.end, "")
+        parted = _PARTED.match(page.text, item.end)
+        if parted is not None:
+            return Edit(item.start, parted.end(), "")
+        return Edit(len(page.text[: item.start].rstrip(" \t;")), item.end, "")
 
     def _replaced(self, item: Item, other: Item) -> Edit:
         """Their statement for ours; with their comment behind it, where they have another."""
@@ -92,12 +83,12 @@ class _Writer:
             return Edit(item.start, rest.end(), text + given)
         return Edit(item.start, item.end, text)
 
-    def _conflict(self, item: Item, said: str, other: Item | None) -> Edit:
+    def _conflict(self, item: Item, other: Item | None) -> Edit:
         indent = self._ours.indent(item.start)
         if not self._ours.begins_line(item.start):
             indent += _STEP
+        said, end = item.text, item.end
         given = "" if other is None else self._moved(other.text, other, indent)
-        end = item.end
         rest = self._ours.rest(end)
         if rest is not None:  # a comment goes with its statement
             said, end = said + self._ours.text[end : rest.end()].rstrip("; \t"), rest.end()
@@ -186,24 +177,20 @@ class _Writer:
     ) -> Iterator[Edit]:
         """Their statements that we lack, each behind the one it stands behind with them."""
         known = {key: item for item in ours for key in item.keys}
-        fresh: list[tuple[int, Item, list[tuple[str, bool]]]] = []
+        inner = "" if head is None else self._ours.indent(head.start) + _STEP
+        homeless = ""
         for place, item in enumerate(theirs):
-            texts = list(self._to_add(item, known, extra))
-            if texts:
-                fresh.append((place, item, texts))
-        homeless: list[str] = []
-        for place, item, texts in fresh:
             before = next((known[k] for i in theirs[place::-1] for k in i.keys if k in known), None)
-            behind = next((known[k] for i in theirs[place:] for k in i.keys if k in known), None)
-            for text, is_conflict in texts:
-                if before is not None:
-                    yield self._behind(before, item, text, is_conflict)
-                elif behind is not None:
-                    yield self._before(behind, item, text, is_conflict)
+            after = next((known[k] for i in theirs[place:] for k in i.keys if k in known), None)
+            for text, is_conflict in self._to_add(item, known, extra):
+                anchor = before or after
+                if anchor is None:
+                    homeless += self._lines(item, text, inner, is_conflict)
                 else:
-                    homeless.append(self._lines(item, text, self._inner_indent(head), is_conflict))
+                    behind = before is not None
+                    yield self._beside(anchor, item, text, is_conflict, behind=behind)
         if homeless:
-            yield self._into(head, "".join(homeless))
+            yield self._into(head, homeless)
 
     def _to_add(
         self, item: Item, known: dict[Path, Item], extra: dict[Path, tree.Route]
@@ -211,68 +198,57 @@ class _Writer:
         """What to put in of a statement of theirs, and whether it is in conflict with our having
         taken it out."""
         if isinstance(item.node, tree.Route):
-            steps = [key for key in item.keys if key in extra]
+            steps = {key: extra.pop(key) for key in item.keys if key in extra}
             whole = len(steps) == len(item.keys)
-            texts = [item.text] if whole else self._routes.chains(steps, extra)
-            for key in steps:
-                extra.pop(key)
+            texts = [item.text] if whole else self._routes.chains(steps, {})
             yield from ((text, False) for text in texts)
             gone = [key for key in item.keys if self._routes.gone_with_us(key)]
             yield from ((self._routes.theirs_of(key), True) for key in gone)
             return
-        path = item.path
+        path, choices = item.path, self._choices
         if path in known:
             return
-        choice = self._choices.by_path[path]
-        base = self._choices.base.get(path)
-        if path in self._choices.ours:  # a product that a route of ours declares, without a block
-            if base is None or base.of_route:
-                yield item.text, False
-            elif self._choices.conflict_below(path):
-                yield item.text, True
-        elif path in self._choices.broken or choice is Choice.CONFLICT:
-            yield item.text, True
-        elif choice is Choice.THEIRS:
-            yield item.text, False
+        if path in choices.ours:  # a product that a route of ours declares, without a block
+            base = choices.base.get(path)
+            fresh = base is None or base.of_route
+            conflict = not fresh and choices.conflict_below(path)
+        else:
+            fresh = choices.by_path[path] is Choice.THEIRS
+            conflict = path in choices.broken or choices.by_path[path] is Choice.CONFLICT
+        if fresh or conflict:
+            yield item.text, conflict
 
     def _lines(self, item: Item, text: str, indent: str, is_conflict: bool) -> str:
         """A statement of theirs as lines of their own, with the comments that go with it."""
         page = self._theirs
         moved = self._moved(text, item, indent)
-        whole = text == item.text and page.begins_line(item.start)
         if is_conflict:
             return self._marked_lines("", moved, indent)
-        if not whole:
+        if text != item.text or not page.begins_line(item.start):
             return f"{indent}{moved}\n"
         above = page.text[page.above(item) : page.line_start(item.start)]
         comments = "".join(f"{indent}{line.strip()}\n" for line in above.splitlines())
         return f"{comments}{indent}{moved}{page.comment(item)}\n"
 
-    def _behind(self, anchor: Item, item: Item, text: str, is_conflict: bool) -> Edit:
+    def _beside(
+        self, anchor: Item, item: Item, text: str, is_conflict: bool, *, behind: bool
+    ) -> Edit:
+        """Behind or before a statement of ours; in lines of its own where nothing else of ours
+        stands on that side of the line."""
         page = self._ours
+        indent = page.indent(anchor.start)
         rest = page.rest(anchor.end)
-        indent = page.indent(anchor.start)
-        if rest is not None:
-            lines = self._lines(item, text, indent, is_conflict)
+        at = anchor.end if behind else anchor.start
+        if behind and rest is not None:
             place = min(rest.end() + 1, len(page.text))
-            return Edit(place, place, lines)
-        if is_conflict:
-            return Edit(anchor.end, anchor.end, self._lines(item, text, indent, True), apart=True)
-        return Edit(anchor.end, anchor.end, f"; {self._moved(text, item, indent)}")
-
-    def _before(self, anchor: Item, item: Item, text: str, is_conflict: bool) -> Edit:
-        page = self._ours
-        indent = page.indent(anchor.start)
-        if page.begins_line(anchor.start):
+        elif not behind and page.begins_line(at):
             place = page.above(anchor)
-            return Edit(place, place, self._lines(item, text, indent, is_conflict))
-        if is_conflict:
-            lines = self._lines(item, text, indent, True)
-            return Edit(anchor.start, anchor.start, lines, apart=True)
-        return Edit(anchor.start, anchor.start, f"{self._moved(text, item, indent)}; ")
-
-    def _inner_indent(self, head: Item | None) -> str:
-        return "" if head is None else self._ours.indent(head.start) + _STEP
+        elif is_conflict:
+            return Edit(at, at, self._lines(item, text, indent, is_conflict), apart=True)
+        else:
+            moved = self._moved(text, item, indent)
+            return Edit(at, at, f"; {moved}" if behind else f"{moved}; ")
+        return Edit(place, place, self._lines(item, text, indent, is_conflict))
 
     def _into(self, head: Item | None, lines: str) -> Edit:
         """Lines into a block of ours that has none yet, or into an empty file."""

@@ -7,7 +7,8 @@ checker asked for; each is asked for again, links and folders as they are now. S
 missing, never stale.
 
 Entries are written beside their place and renamed: whole or not at all, whoever else writes. One
-that can't be read, or was damaged, counts as missing. A folder that can't be written is no error.
+that can't be read, or was damaged, counts as missing. A folder that can't be written is not an
+error.
 """
 
 from __future__ import annotations
@@ -16,10 +17,9 @@ import hashlib
 import os
 import tempfile
 import time
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from contextlib import suppress
-from dataclasses import dataclass, field
-from functools import lru_cache
+from dataclasses import dataclass
 from pathlib import Path
 
 from pydantic import TypeAdapter
@@ -28,7 +28,7 @@ from hoggin.build import digest, fingerprint
 from hoggin.diagnostics.source import Source
 from hoggin.revise.regress.measured import Measured
 from hoggin.revise.regress.varied import Varied
-from hoggin.world import UnreadableError, World, decoded
+from hoggin.world import UnreadableError, World
 
 MOST_BYTES = 64_000_000  # of all entries; the longest unused go first
 _FORMAT = "1"  # to be raised when what is kept changes its meaning
@@ -49,8 +49,7 @@ _MEASURED = TypeAdapter(Measured)
 
 
 class FollowedWorld(World):
-    """A world that notes what it is asked for, so that it can be asked again. A text that several
-    plants use is one source for all of them."""
+    """A world that notes what it is asked for, so that it can be asked again."""
 
     def __init__(self, main: Path) -> None:
         super().__init__(main)
@@ -64,17 +63,12 @@ class FollowedWorld(World):
         self._note(Step(written, used_in.name))
         return super().open_relative(written, used_in)
 
-    def _keep(self, name: str, read: Callable[[], bytes]) -> Source:
-        if name not in self._sources:
-            self._sources[name] = _shared(name, decoded(read()))
-        return self._sources[name]
-
     def _note(self, step: Step) -> None:
         if step not in self.steps:
             self.steps.append(step)
 
     def follow(self, steps: Iterable[Step]) -> None:
-        """Ask again. Raises UnreadableError where something can't be had any more."""
+        """Ask again. Raises UnreadableError where something is not there any more."""
         self.open_main()
         for step in steps:
             if not step.used_in:
@@ -85,17 +79,12 @@ class FollowedWorld(World):
                 raise UnreadableError(f"`{step.used_in}` is not used any more")
 
 
-@lru_cache(maxsize=512)
-def _shared(name: str, text: str) -> Source:
-    return Source(name, text)
-
-
 @dataclass(frozen=True, slots=True)
 class Cache:
     """`folder` is None where nothing is to be kept. `made_with` is this compiler's fingerprint."""
 
     folder: Path | None
-    made_with: str = field(default="")
+    made_with: str = ""
 
     def get(self, path: Path, varied: tuple[Varied, ...]) -> Measured | None:
         """What was measured of a plant that is now as it was then; None where it is not known."""
@@ -111,7 +100,7 @@ class Cache:
 
     def put(self, world: FollowedWorld, varied: tuple[Varied, ...], measured: Measured) -> None:
         """Keep what was measured. Only for what had no errors: then all that was asked for was
-        had."""
+        there."""
         if self.folder is None:
             return
         self._write(self._key(world, varied), _MEASURED.dump_json(measured))
@@ -159,17 +148,14 @@ class Cache:
 
     def _write(self, key: str, content: bytes) -> None:
         digest = hashlib.sha256(content).hexdigest().encode()
-        draft = ""
-        try:
+        with suppress(OSError):
             handle, draft = tempfile.mkstemp(prefix=_DRAFT, dir=self.folder)
-            with os.fdopen(handle, "wb") as file:
-                file.write(digest + b"\n" + content)
-            Path(draft).replace(Path(self.folder or ".", key))
-        except BaseException as fault:
-            if draft:
-                with suppress(OSError):
-                    Path(draft).unlink()
-            if not isinstance(fault, OSError):
+            try:
+                with os.fdopen(handle, "wb") as file:
+                    file.write(digest + b"\n" + content)
+                Path(draft).replace(Path(self.folder or ".", key))
+            except BaseException:
+                Path(draft).unlink(missing_ok=True)
                 raise
 
 

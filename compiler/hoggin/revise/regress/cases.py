@@ -33,7 +33,7 @@ class Case:
 
     @property
     def row(self) -> str:
-        """Where a site's values stand: "standard/sites.csv:4"; "" for what is no site."""
+        """Where a site's values stand: "standard/sites.csv:4"; "" for what is not a site."""
         rows = [f"{one.file}:{one.line}" for one in self.varied if one.cell]
         return rows[0] if rows else ""
 
@@ -54,7 +54,7 @@ def find_cases(named: Sequence[Path]) -> Found:
     """All cases, in order of path and grid.
 
     Raises SettingsError for faults in settings files, UnreadableError where a file or folder can't
-    be had.
+    be read.
     """
     folders = [path for path in named if path.is_dir()]
     inside = [file for folder in folders for file in _files(folder)]

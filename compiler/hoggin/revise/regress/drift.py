@@ -6,14 +6,11 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from hoggin.revise.regress.measured import MadeFrom, Measured
-from hoggin.revise.regress.quantities import Quantity
+from hoggin.revise.regress.measured import Measured
 from hoggin.revise.regress.record import Record, number, written
 from hoggin.revise.regress.tolerances import Tolerance, Tolerances, tolerance_of
 
-MET, NOT_MET = "met", "not met"
 REQUIREMENT, LIMIT, WARNING, QUANTITY = "require", "limit", "warning", "quantity"
-_INFINITE = math.inf
 _RANKS = {"product": 0, "require": 0, "stream": 2, "dust": 3}
 
 
@@ -27,7 +24,7 @@ class Drift:
     what: str
     recorded: str  # "103.1 t/h"; "" where there was none
     now: str
-    beyond: float = _INFINITE
+    beyond: float = math.inf
     change: float | None = None  # in the tolerance's unit
     tolerance: Tolerance | None = None
 
@@ -65,7 +62,7 @@ class Drift:
             return "new"
         if not self.now:
             return "gone"
-        return "changed" if self.beyond == _INFINITE else f"{self.beyond:.3g} x"
+        return "changed" if self.beyond == math.inf else f"{self.beyond:.3g} x"
 
     @property
     def sentence(self) -> str:
@@ -86,32 +83,29 @@ def drifts(record: Record, measured: Measured, tolerances: Tolerances) -> tuple[
 
 def causes(record: Record, measured: Measured) -> tuple[str, ...]:
     """What else than the results is not as it was when they were recorded, in words."""
-    now = measured.made_from
-    return () if now is None else tuple(_causes(record.made_from, now))
-
-
-def _causes(then: MadeFrom, now: MadeFrom) -> list[str]:
-    told = []
+    then, now = record.made_from, measured.made_from
+    if now is None:
+        return ()
+    found = []
     moved = {*then.sources.values()} & {*now.sources.values()}  # the same text, by whatever name
     for name in sorted({*then.sources, *now.sources}):
         before, after = then.sources.get(name), now.sources.get(name)
         if before != after and not {before, after} & moved:
             how = "added" if before is None else "no longer used" if after is None else "changed"
-            told.append(f"{name} {how}")
-    if then.compiler != now.compiler:
-        told.append(f"compiler {then.compiler} is {now.compiler} now")
-    if then.library != now.library:
-        told.append(f"library {then.library} is {now.library} now")
-    if then.edition != now.edition:
-        told.append(f"edition {then.edition} is {now.edition} now")
-    return told
+            found.append(f"{name} {how}")
+    versions = (
+        ("compiler", then.compiler, now.compiler),
+        ("library", then.library, now.library),
+        ("edition", then.edition, now.edition),
+    )
+    found += [f"{what} {was} is {is_now} now" for what, was, is_now in versions if was != is_now]
+    return tuple(found)
 
 
 def _turned(record: Record, measured: Measured) -> Iterator[Drift]:
     """Verdicts and warnings, which have no tolerance: what turned, came or went."""
-    met = {verdict.text: MET if verdict.met else NOT_MET for verdict in measured.verdicts}
     for kind, then, now in (
-        (REQUIREMENT, record.verdicts, met),
+        (REQUIREMENT, record.verdicts, measured.judged),
         (LIMIT, record.limits, measured.limits),
         (WARNING, record.warnings, measured.warned),
     ):
@@ -121,32 +115,20 @@ def _turned(record: Record, measured: Measured) -> Iterator[Drift]:
                 yield Drift(kind, name, "", before, after)
 
 
-def _quantity_drifts(record: Record, measured: Measured, tolerances: Tolerances) -> list[Drift]:
+def _quantity_drifts(record: Record, measured: Measured, tolerances: Tolerances) -> Iterator[Drift]:
     now = {(one.subject, one.what): one for one in measured.quantities}
-    found = [
-        Drift(QUANTITY, subject, what, text, "")
-        for (subject, what), text in record.values.items()
-        if (subject, what) not in now
-    ]
+    for key, recorded in record.values.items():
+        if key not in now:
+            yield Drift(QUANTITY, *key, recorded, "")
     for key, quantity in now.items():
-        drift = _drift(record.values.get(key), quantity, tolerances)
-        if drift is not None:
-            found.append(drift)
-    return found
-
-
-def _drift(recorded: str | None, quantity: Quantity, tolerances: Tolerances) -> Drift | None:
-    subject, what, now = quantity.subject, quantity.what, written(quantity)
-    if recorded is None:
-        return Drift(QUANTITY, subject, what, "", now)
-    if recorded == now:
-        return None
-    tolerance = tolerance_of(quantity, tolerances)
-    before = number(recorded, quantity.unit)
-    if before is None:
-        return Drift(QUANTITY, subject, what, recorded, now, tolerance=tolerance)
-    beyond = tolerance.beyond(before, quantity.value)
-    if not beyond:
-        return None
-    change = tolerance.difference(before, quantity.value)
-    return Drift(QUANTITY, subject, what, recorded, now, beyond, change, tolerance)
+        was, text = record.values.get(key), written(quantity)
+        if was is None:
+            yield Drift(QUANTITY, *key, "", text)
+        elif was != text:
+            tolerance = tolerance_of(quantity, tolerances)
+            before = number(was, quantity.unit)
+            if before is None:
+                yield Drift(QUANTITY, *key, was, text, tolerance=tolerance)
+            elif beyond := tolerance.beyond(before, quantity.value):
+                change = tolerance.difference(before, quantity.value)
+                yield Drift(QUANTITY, *key, was, text, beyond, change, tolerance)

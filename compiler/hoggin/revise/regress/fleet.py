@@ -14,25 +14,16 @@ from hoggin.revise.regress.outcome import Outcome, State
 @dataclass(frozen=True, slots=True)
 class Shift:
     """One quantity over the cases in which it drifted. `largest` and `median` are changes, in the
-    unit of the tolerance; None where no case has one to measure: it came or went."""
+    unit of the tolerance; "" where no case has one to measure: it came or went."""
 
     quantity: str
-    unit: str
     allowed: str
     cases: int
-    largest: float | None
-    median: float | None
+    largest: str
+    median: str
     beyond: float  # of the worst case, in tolerances
     worst: str  # the case's name
     rank: int
-
-    @property
-    def largest_text(self) -> str:
-        return _change(self.largest, self.unit)
-
-    @property
-    def median_text(self) -> str:
-        return _change(self.median, self.unit)
 
 
 def plants(outcomes: Sequence[Outcome]) -> list[Outcome]:
@@ -73,16 +64,11 @@ def _shift(name: str, unit: str, drifted: Sequence[tuple[str, Drift]]) -> Shift:
     case, worst = max(drifted, key=lambda one: (one[1].beyond, abs(one[1].change or 0.0)))
     return Shift(
         quantity=name,
-        unit=unit,
         allowed=worst.allowed,
         cases=len(drifted),
-        largest=max(changes, key=abs) if changes else None,
-        median=statistics.median(changes) if changes else None,
+        largest=f"{max(changes, key=abs):+.3g} {unit}" if changes else "",
+        median=f"{statistics.median(changes):+.3g} {unit}" if changes else "",
         beyond=worst.beyond,
         worst=case,
         rank=worst.rank,
     )
-
-
-def _change(change: float | None, unit: str) -> str:
-    return "" if change is None else f"{change:+.3g} {unit}"

@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from hoggin.revise.regress.measured import Failed
-from hoggin.revise.regress.outcome import Outcome, State, visible, visible_lines
+from hoggin.revise.regress.outcome import Outcome, visible, visible_lines
 
 
 def junit(outcomes: Sequence[Outcome], strays: Sequence[Path]) -> bytes:
@@ -37,9 +37,9 @@ def _suite(root: ElementTree.Element, outcome: Outcome) -> None:
     test = _test(suite, name, "checked" if outcome.is_library else "checked and balanced")
     run = outcome.run
     if isinstance(run, Failed):
-        kind = run.findings[0].code if run.findings else run.reason
-        first = run.findings[0].message if run.findings else run.message
-        found = ElementTree.SubElement(test, "error", type=kind, message=visible(first))
+        first = run.findings[0] if run.findings else None
+        kind, said = (first.code, first.message) if first else (run.reason, run.message)
+        found = ElementTree.SubElement(test, "error", type=kind, message=visible(said))
         found.text = visible_lines(run.message)
     elif not run.is_library:
         for verdict in run.verdicts:
@@ -53,10 +53,8 @@ def _suite(root: ElementTree.Element, outcome: Outcome) -> None:
 def _record(test: ElementTree.Element, outcome: Outcome) -> None:
     if not outcome.to_accept:
         return
-    if outcome.record_fault:
-        _failure(test, "record", f"the record can't be read: {outcome.record_fault}", "")
-    elif State.UNRECORDED in outcome.states:
-        _failure(test, "record", "not recorded yet", "")
+    if outcome.record_trouble:
+        _failure(test, "record", outcome.record_trouble, "")
     else:
         number = len(outcome.drifts)
         causes = [f"since it was recorded: {cause}" for cause in outcome.causes]

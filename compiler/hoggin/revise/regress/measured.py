@@ -12,8 +12,9 @@ from typing import Literal
 from hoggin.diagnostics.diagnostic import Diagnostic
 from hoggin.diagnostics.render import render
 from hoggin.revise.regress.quantities import Quantity, limits, quantities
-from hoggin.schema.plant import Place
-from hoggin.schema.results import Results
+from hoggin.schema.leaves import NOT_MET
+from hoggin.schema.plant import Place, Plant
+from hoggin.schema.results import Results, Warning
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,6 +82,11 @@ class Measured:
         return self.made_from is None
 
     @property
+    def judged(self) -> dict[str, str]:
+        """Whether each requirement is met, by its text."""
+        return {one.text: "met" if one.met else "not met" for one in self.verdicts}
+
+    @property
     def warned(self) -> dict[str, str]:
         """How often each warning is given, by its code and what it is about."""
         times = Counter(f"{one.code} {one.subject}" for one in self.warnings)
@@ -89,7 +95,7 @@ class Measured:
 
 @dataclass(frozen=True, slots=True)
 class Failed:
-    """A case without results: errors in its sources, no balance, or a file that can't be had."""
+    """A case without results: errors in its sources, no balance, or a file that can't be read."""
 
     reason: Literal["errors", "unbalanced", "unreadable"]
     message: str
@@ -98,7 +104,6 @@ class Failed:
 
 _QUOTED = re.compile(r"`([^`]+)`")
 _HASH_DIGITS = 16
-_UNMET = "W0511"
 
 
 def findings(diagnostics: Iterable[Diagnostic]) -> tuple[Finding, ...]:
@@ -111,17 +116,18 @@ def library(warnings: tuple[Finding, ...]) -> Measured:
 
 def measured(results: Results, warnings: tuple[Finding, ...]) -> Measured:
     """What is kept of a plant's results. `warnings` are the checker's; rating's are added."""
-    if results.plant is None or results.provenance is None:
+    plant, made = results.plant, results.provenance
+    if plant is None or made is None:
         raise ValueError("results of a plant just balanced hold the plant and its provenance")
-    made = results.provenance
+    rated = (_rated(warning) for warning in results.warnings if warning.code != NOT_MET)
     return Measured(
         title=results.title,
         revision=results.revision,
         quantities=quantities(results),
-        verdicts=_verdicts(results),
+        verdicts=_verdicts(results, plant),
         limits=limits(results),
-        warnings=(*warnings, *_rating_warnings(results)),
-        spots=_spots(results),
+        warnings=(*warnings, *rated),  # a requirement not met is a verdict
+        spots=_spots(results, plant),
         made_from=MadeFrom(
             made.compiler_version,
             made.library_version,
@@ -144,36 +150,25 @@ def _finding(diagnostic: Diagnostic) -> Finding:
     )
 
 
-def _rating_warnings(results: Results) -> tuple[Finding, ...]:
-    found = []
-    for warning in results.warnings:
-        if warning.code == _UNMET:  # told by its verdict
-            continue
-        shown = f"warning {warning.code}: {warning.text}\n"
-        shown += f"  at {warning.file}:{warning.line}:{warning.column}\n"
-        spot = _point(warning.file, warning.line, warning.column)
-        found.append(
-            Finding(warning.code, warning.text, warning.help, spot, shown, warning.subject)
-        )
-    return tuple(found)
+def _rated(warning: Warning) -> Finding:
+    shown = f"warning {warning.code}: {warning.text}\n"
+    shown += f"  at {warning.file}:{warning.line}:{warning.column}\n"
+    spot = _spot(warning)
+    return Finding(warning.code, warning.text, warning.help, spot, shown, warning.subject)
 
 
-def _verdicts(results: Results) -> tuple[Verdict, ...]:
-    times: dict[str, int] = {}
+def _verdicts(results: Results, plant: Plant) -> tuple[Verdict, ...]:
+    times: Counter[str] = Counter()
     found = []
-    asked = results.plant.requirements if results.plant else ()
-    for one, requirement in zip(results.requirements, asked, strict=True):
-        times[one.text] = times.get(one.text, 0) + 1
+    for one, requirement in zip(results.requirements, plant.requirements, strict=True):
+        times[one.text] += 1
         text = one.text if times[one.text] == 1 else f"{one.text} ({times[one.text]})"
         value = f"{one.value_text}, margin {one.margin_text}"
         found.append(Verdict(text, one.met, value, _spot(requirement.place)))
     return tuple(found)
 
 
-def _spots(results: Results) -> dict[str, Spot]:
-    plant = results.plant
-    if plant is None:
-        return {}
+def _spots(results: Results, plant: Plant) -> dict[str, Spot]:
     places = {"plant": plant.place}
     places |= {f"feed {feed.tag}": feed.place for feed in plant.feeds}
     places |= {f"product {product.tag}": product.place for product in plant.products}
@@ -186,9 +181,5 @@ def _spots(results: Results) -> dict[str, Spot]:
     return {subject: _spot(place) for subject, place in places.items()}
 
 
-def _spot(place: Place) -> Spot:
-    return _point(place.file, place.line, place.column)
-
-
-def _point(file: str, line: int, column: int) -> Spot:
-    return Spot(file, line, column, line, column)
+def _spot(place: Place | Warning) -> Spot:
+    return Spot(place.file, place.line, place.column, place.line, place.column)

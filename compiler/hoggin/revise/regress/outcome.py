@@ -31,7 +31,7 @@ class State(Enum):
 @dataclass(frozen=True, slots=True)
 class Outcome:
     """A case, what it gave, and how that stands to its record. `record_fault` says why a record
-    that is there can't be read; `accepted` that the record has been made anew."""
+    that is there can't be read; `accepted` that the record has been written again."""
 
     case: Case
     run: Measured | Failed
@@ -45,9 +45,8 @@ class Outcome:
 
     @property
     def unmet(self) -> tuple[Verdict, ...]:
-        if isinstance(self.run, Failed):
-            return ()
-        return tuple(verdict for verdict in self.run.verdicts if not verdict.met)
+        verdicts = () if isinstance(self.run, Failed) else self.run.verdicts
+        return tuple(verdict for verdict in verdicts if not verdict.met)
 
     @property
     def failed(self) -> bool:
@@ -63,6 +62,13 @@ class Outcome:
         if isinstance(self.run, Failed) or self.run.is_library or self.accepted:
             return False
         return bool(self.record_fault) or not self.has_record or bool(self.drifts)
+
+    @property
+    def record_trouble(self) -> str:
+        """Why there is no record to compare with; "" where there is one."""
+        if self.record_fault:
+            return f"the record can't be read: {self.record_fault}"
+        return "" if self.has_record else "not recorded yet"
 
     @property
     def states(self) -> Iterator[State]:

@@ -100,13 +100,14 @@ def _lines(measured: Measured, varied: Mapping[str, str], accepted: Acceptance) 
     yield from _section("made_from", {"compiler": made.compiler, "library": made.library})
     yield f"edition = {made.edition}"
     yield from _section("made_from.sources", dict(sorted(made.sources.items())))
-    if measured.verdicts:
-        words = {one.text: "met" if one.met else "not met" for one in measured.verdicts}
-        yield from _section("requirements", words)
-    if measured.limits:
-        yield from _section("limits", measured.limits)
-    if measured.warnings:
-        yield from _section("warnings", measured.warned)
+    judged = {
+        "requirements": measured.judged,
+        "limits": measured.limits,
+        "warnings": measured.warned,
+    }
+    for name, lines in judged.items():
+        if lines:
+            yield from _section(name, lines)
     subjects: dict[str, dict[str, str]] = {}
     for quantity in measured.quantities:
         subjects.setdefault(quantity.subject, {})[quantity.what] = written(quantity)

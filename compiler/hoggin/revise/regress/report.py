@@ -25,12 +25,11 @@ _MOST_OF_FLEET = 15
 def details(outcomes: Sequence[Outcome], strays: Sequence[Path], width: int, *, full: bool) -> str:
     """What is wrong with each case: errors, requirements, drift; the furthest drifted last, where
     a terminal's reader is. Long tables are cut, and say so, unless all is to be shown."""
-    grave = [one for one in outcomes if isinstance(one.run, Failed)]
     others = [one for one in outcomes if one.unmet or one.drifts or one.record_fault]
     others.sort(key=lambda one: max((drift.beyond for drift in one.drifts), default=-1.0))
     most = None if full else max(_FEWEST_ROWS, _MOST_ROWS // max(1, len(others)))
     parts = ["\n".join(_detail(one, width, most)) for one in others]
-    parts += _failures(grave)
+    parts += _failures(outcomes)
     if strays:
         listed = "\n".join(f"  {visible(str(path))}" for path in strays)
         parts.append(f"recorded, but of no plant or case any more:\n{listed}")
@@ -76,7 +75,7 @@ def _counted(number: int, word: str) -> str:
 
 
 def _failures(outcomes: Sequence[Outcome]) -> Iterator[str]:
-    """What fails for the same reason, as many cases of a grid may, is told once."""
+    """What fails for the same reason, as many cases of a grid may, is shown once."""
     alike: dict[str, list[str]] = {}
     for one in outcomes:
         if isinstance(one.run, Failed):
@@ -120,7 +119,7 @@ def _fleet(found: Sequence[Shift], width: int, most: int | None) -> Iterator[str
     if not found:
         return
     rows = [
-        (one.quantity, str(one.cases), one.largest_text, one.median_text, one.allowed, one.worst)
+        (one.quantity, str(one.cases), one.largest, one.median, one.allowed, one.worst)
         for one in found[:most]
     ]
     cells = [tuple(map(visible, row)) for row in rows]
@@ -163,4 +162,4 @@ def _cells(drift: Drift) -> tuple[str, ...]:
         unit = unit_now or unit_before
     differs = drift.difference.partition(" ")[0]
     cells = (drift.name, before, now, unit, differs, drift.allowed, drift.verdict)
-    return tuple(visible(cell) for cell in cells)
+    return tuple(map(visible, cells))

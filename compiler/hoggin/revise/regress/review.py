@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from pathlib import Path
 
 from hoggin.report.tables import Column, Document, Section, Table
@@ -16,6 +16,7 @@ from hoggin.revise.regress.report import headline
 
 MOST_CASES, MOST_ROWS = 60, 30
 _ORDER = list(State)
+Rows = Sequence[tuple[str, ...]]
 _HEAD = {True: "All plants hold against their records", False: "Not all plants are as recorded"}
 
 
@@ -27,8 +28,23 @@ def review(outcomes: Sequence[Outcome], strays: Sequence[Path]) -> bytes:
 def _document(outcomes: Sequence[Outcome], strays: Sequence[Path]) -> Document:
     holds = not strays and all(one.state is State.HOLDS for one in plants(outcomes))
     counted = headline(outcomes).partition(";")[0]
-    sections = [_cases(outcomes), *_failures(outcomes), *_unmet(outcomes), *_turned(outcomes)]
-    sections += [*_quantities(outcomes), *_strays(strays)]
+    turned = ("recorded", "now")
+    unmet = [(one.case.name, unmet.text, unmet.found) for one in outcomes for unmet in one.unmet]
+    changes = ("quantity", "cases", "largest change", "median", "allowed", "worst case")
+    tables: tuple[tuple[str, tuple[str, ...], Rows], ...] = (
+        ("Failed", ("case", "first fault", "at"), _failures(outcomes)),
+        ("Requirements not met", ("case", "requirement", "found"), unmet),
+        (
+            "Verdicts that turned",
+            ("case", "verdict", *turned),
+            _turned(outcomes, REQUIREMENT, LIMIT),
+        ),
+        ("Warnings that came or went", ("case", "warning", *turned), _turned(outcomes, WARNING)),
+        ("Quantities that drifted", changes, _quantities(outcomes)),
+        ("Records of no plant or case", ("record",), [(str(path),) for path in strays]),
+    )
+    sections = [_cases(outcomes)]
+    sections += [_section(title, names, rows, MOST_ROWS) for title, names, rows in tables if rows]
     sections.append(Section("What this says", (f"{PREDICTION} {DEFERENCE}",)))
     return Document(_HEAD[holds], f"{counted}.", tuple(sections))
 
@@ -50,7 +66,7 @@ def _cases(outcomes: Sequence[Outcome]) -> Section:
     return _section("Cases", headings, rows, MOST_CASES)
 
 
-def _failures(outcomes: Sequence[Outcome]) -> Iterator[Section]:
+def _failures(outcomes: Sequence[Outcome]) -> Rows:
     rows = []
     for one in outcomes:
         if isinstance(one.run, Failed):
@@ -58,52 +74,22 @@ def _failures(outcomes: Sequence[Outcome]) -> Iterator[Section]:
             what = f"{first.code}: {first.message}" if first else one.run.message
             where = f"{first.spot.file}:{first.spot.line}:{first.spot.column}" if first else ""
             rows.append((one.case.name, what, where))
-    if rows:
-        yield _section("Failed", ("case", "first fault", "at"), rows, MOST_ROWS)
+    return rows
 
 
-def _unmet(outcomes: Sequence[Outcome]) -> Iterator[Section]:
-    rows = [(one.case.name, unmet.text, unmet.found) for one in outcomes for unmet in one.unmet]
-    if rows:
-        yield _section("Requirements not met", ("case", "requirement", "found"), rows, MOST_ROWS)
+def _turned(outcomes: Sequence[Outcome], *kinds: str) -> Rows:
+    found = turns(outcomes, *kinds)
+    return [(case, d.name, d.recorded or "none", d.now or "none") for case, d in found]
 
 
-def _turned(outcomes: Sequence[Outcome]) -> Iterator[Section]:
-    for heading, what, found in (
-        ("Verdicts that turned", "verdict", turns(outcomes, REQUIREMENT, LIMIT)),
-        ("Warnings that came or went", "warning", turns(outcomes, WARNING)),
-    ):
-        if found:
-            rows = [(case, d.name, d.recorded or "none", d.now or "none") for case, d in found]
-            yield _section(heading, ("case", what, "recorded", "now"), rows, MOST_ROWS)
-
-
-def _quantities(outcomes: Sequence[Outcome]) -> Iterator[Section]:
-    rows = [
-        (
-            one.quantity,
-            str(one.cases),
-            one.largest_text or "came or went",
-            one.median_text,
-            one.allowed,
-            one.worst,
-        )
-        for one in shifts(outcomes)
+def _quantities(outcomes: Sequence[Outcome]) -> Rows:
+    return [
+        (s.quantity, str(s.cases), s.largest or "came or went", s.median, s.allowed, s.worst)
+        for s in shifts(outcomes)
     ]
-    headings = ("quantity", "cases", "largest change", "median", "allowed", "worst case")
-    if rows:
-        yield _section("Quantities that drifted", headings, rows, MOST_ROWS)
 
 
-def _strays(strays: Sequence[Path]) -> Iterator[Section]:
-    if strays:
-        rows = [(str(path),) for path in strays]
-        yield _section("Records of no plant or case", ("record",), rows, MOST_ROWS)
-
-
-def _section(
-    heading: str, headings: tuple[str, ...], rows: Sequence[tuple[str, ...]], most: int
-) -> Section:
+def _section(heading: str, headings: tuple[str, ...], rows: Rows, most: int) -> Section:
     """A table of at most so many rows, which says how many more there are."""
     table = Table(heading, tuple(Column(name) for name in headings), tuple(rows[:most]))
     more = len(rows) - most

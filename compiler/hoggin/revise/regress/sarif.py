@@ -52,11 +52,8 @@ def sarif(outcomes: Sequence[Outcome], strays: Sequence[Path]) -> bytes:
     rules = sorted({result["ruleId"] for result in results})
     for result in results:
         result["ruleIndex"] = rules.index(result["ruleId"])
-    driver = {
-        "name": "hoggin",
-        "semanticVersion": __version__,
-        "rules": [_rule(name) for name in rules],
-    }
+    described = [_rule(name) for name in rules]
+    driver = {"name": "hoggin", "semanticVersion": __version__, "rules": described}
     run = {"tool": {"driver": driver}, "columnKind": "unicodeCodePoints", "results": results}
     document = {"$schema": SCHEMA, "version": "2.1.0", "runs": [run]}
     return (json.dumps(document, indent=1, ensure_ascii=False) + "\n").encode()
@@ -68,12 +65,8 @@ def _rule(name: str) -> Json:
         page = why
     else:
         title, why, page = CODES[name].title, CODES[name].why, CODES[name].page()
-    return {
-        "id": name,
-        "shortDescription": {"text": title},
-        "fullDescription": {"text": why},
-        "help": {"text": page},
-    }
+    texts = {"shortDescription": title, "fullDescription": why, "help": page}
+    return {"id": name, **{key: {"text": text} for key, text in texts.items()}}
 
 
 def _results(outcome: Outcome) -> Iterator[Json]:
@@ -85,32 +78,32 @@ def _results(outcome: Outcome) -> Iterator[Json]:
         return
     yield from (_found(case, finding) for finding in run.warnings)
     for verdict in outcome.unmet:
-        message = f"{case.name}: not met: {verdict.text}: {verdict.found}"
-        place = _place(case, verdict.spot)
-        yield _result("regress/requirement", "error", message, place, case.name, verdict.text)
+        message = f"not met: {verdict.text}: {verdict.found}"
+        yield _of_case(case, "regress/requirement", message, verdict.spot, verdict.text)
     if not outcome.to_accept:
         return
-    plant = _place(case, run.spots["plant"])
-    if outcome.record_fault:
-        message = f"{case.name}: the record can't be read: {outcome.record_fault}"
-        yield _result("regress/record", "error", message, plant, case.name)
-    elif not outcome.has_record:
-        yield _result("regress/record", "error", f"{case.name}: not recorded yet", plant, case.name)
+    plant = run.spots["plant"]
+    if outcome.record_trouble:
+        yield _of_case(case, "regress/record", outcome.record_trouble, plant)
+    spots = {verdict.text: verdict.spot for verdict in run.verdicts}
     for drift in outcome.drifts:
-        message = f"{case.name}: {drift.sentence}"
-        spots = {verdict.text: verdict.spot for verdict in run.verdicts}
-        spot = spots.get(drift.subject) or run.spots.get(drift.subject.partition(": ")[0])
-        place = _place(case, spot) if spot else plant
-        yield _result("regress/drift", "error", message, place, case.name, drift.name)
+        subject = drift.subject.partition(": ")[0]
+        spot = spots.get(drift.subject) or run.spots.get(subject, plant)
+        yield _of_case(case, "regress/drift", drift.sentence, spot, drift.name)
 
 
 def _found(case: Case, finding: Finding) -> Json:
     level = "error" if finding.is_error else "warning"
     hint = f"; help: {finding.help}" if finding.help else ""
     where = "" if _is_file(finding.spot) else f" (in {finding.spot.file}:{finding.spot.line})"
-    message = f"{case.name}: {finding.message}{where}{hint}"
-    place = _place(case, finding.spot)
-    return _result(finding.code, level, message, place, case.name, finding.message)
+    message = f"{finding.message}{where}{hint}"
+    return _of_case(case, finding.code, message, finding.spot, finding.message, level=level)
+
+
+def _of_case(
+    case: Case, rule: str, message: str, spot: Spot, *same: str, level: str = "error"
+) -> Json:
+    return _result(rule, level, f"{case.name}: {message}", _place(case, spot), case.name, *same)
 
 
 def _result(rule: str, level: str, message: str, place: Json, *same: str) -> Json:
@@ -134,7 +127,7 @@ def _place(case: Case, spot: Spot) -> Json:
     region = {"startLine": spot.line, "startColumn": spot.column}
     if (spot.end_line, spot.end_column) != (spot.line, spot.column):
         region |= {"endLine": spot.end_line, "endColumn": spot.end_column}
-    return {"artifactLocation": _location(folder / spot.file, _top(case)), "region": region}
+    return {**_location(folder / spot.file, _top(case)), "region": region}
 
 
 def _is_file(spot: Spot) -> bool:
@@ -142,19 +135,20 @@ def _is_file(spot: Spot) -> bool:
 
 
 def _file(case: Case) -> Json:
-    return {"artifactLocation": _location(case.path, _top(case))}
+    return _location(case.path, _top(case))
 
 
 def _stray_place(path: Path) -> Json:
     tops = (folder for folder in path.resolve().parents if (folder / ".git").exists())
-    return {"artifactLocation": _location(path, next(tops, Path()))}
+    return _location(path, next(tops, Path()))
 
 
 def _top(case: Case) -> Path:
-    """What paths are told from: the repository's top, or the folder the command runs in."""
+    """What paths are counted from: the repository's top, or the folder the command runs in."""
     return case.root if (case.root / ".git").exists() else Path()
 
 
 def _location(path: Path, top: Path) -> Json:
-    told = os.path.relpath(path, top).replace(os.sep, "/")
-    return {"uri": quote(told.encode("utf-8", "surrogateescape")), "uriBaseId": _ROOT}
+    shown = os.path.relpath(path, top).replace(os.sep, "/")
+    uri = quote(shown.encode("utf-8", "surrogateescape"))
+    return {"artifactLocation": {"uri": uri, "uriBaseId": _ROOT}}

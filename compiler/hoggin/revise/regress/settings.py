@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import math
 import os
 import re
 import sys
@@ -85,15 +86,11 @@ class _Reading:
 
     def settings(self, plain: dict[str, Any]) -> Settings:
         self._known((), plain, ("tolerances", "grid", "sites"))
-        grids = [self._grid(*one) for one in self._tables(plain, "grid", "a grid begins")]
-        sites = [
-            self._sites(*one) for one in self._tables(plain, "sites", "a list of sites begins")
-        ]
-        return Settings(
-            self._tolerances(plain),
-            tuple(grid for grid in grids if grid is not None),
-            tuple(one for one in sites if one is not None),
-        )
+        grids = itertools.starmap(self._grid, self._tables(plain, "grid", "a grid begins"))
+        lists = self._tables(plain, "sites", "a list of sites begins")
+        sites = itertools.starmap(self._sites, lists)
+        found = tuple(filter(None, grids)), tuple(filter(None, sites))
+        return Settings(self._tolerances(plain), *found)
 
     def _tables(
         self, plain: dict[str, Any], name: str, begins: str
@@ -116,10 +113,8 @@ class _Reading:
             self._fault((*at, "table"), f"a table of sites is a file that ends in `{SUFFIX}`")
         if plant is None or file is None or len(self.faults) > before:
             return None
-        shown = (
-            Path(self._shown).parent / os.path.relpath(file, self._folder.resolve())
-        ).as_posix()
-        found, faults = read_sites(file, shown, plant)
+        shown = Path(self._shown).parent / os.path.relpath(file, self._folder.resolve())
+        found, faults = read_sites(file, shown.as_posix(), plant)
         self.table_faults += faults
         return Sites(plant, found)
 
@@ -152,9 +147,7 @@ class _Reading:
             self._values((*at, "vary", *names), ".".join(names), listed)
             for names, listed in _flat(vary)
         )
-        cases = 1
-        for choices in values:
-            cases *= len(choices)
+        cases = math.prod(map(len, values))
         if cases > MOST_CASES:
             self._fault(at, f"the grid has {cases:,} cases; {MOST_CASES:,} are the most")
         if plant is None or len(self.faults) > before:
@@ -271,9 +264,7 @@ def _header(line: str) -> tuple[str, ...] | None:
         return None
     names: list[str] = []
     while here:
-        here = here[0] if isinstance(here, list) else here
-        if not here:
-            break
         ((name, here),) = here.items()
+        here = here[0] if isinstance(here, list) else here
         names.append(name)
     return tuple(names)

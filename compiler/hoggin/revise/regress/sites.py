@@ -7,7 +7,6 @@ it, with or without a unit: `tertiary.css (mm)`. An empty cell leaves what the p
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -54,7 +53,7 @@ def read_sites(path: Path, shown: str, plant: Path) -> tuple[tuple[Site, ...], l
     except UnreadableError as fault:
         return (), [f"{shown}: {fault}"]
     reading = _Reading(shown, plant)
-    return reading.sites(list(_rows(Source(shown, text)))), reading.faults
+    return reading.sites(_rows(Source(shown, text))), reading.faults
 
 
 class _Reading:
@@ -120,13 +119,13 @@ class _Reading:
         self.faults.append(f"{self._shown}:{cell.line}:{cell.column}: {message}")
 
 
-def _rows(source: Source) -> Iterator[list[tuple[str, Cell]]]:
+def _rows(source: Source) -> list[list[tuple[str, Cell]]]:
     """The cells of each row that is not empty, as RFC 4180 has them, with their places."""
     text = source.text
     heading = text.partition("\n")[0]
     sign = re.escape(next((d for d in _DELIMITERS if d in heading), ","))
     pattern = re.compile(rf'(?:[ \t]*"((?:[^"]|"")*)"[ \t]*|([^{sign}\n]*))({sign}|\n|\Z)')
-    row: list[tuple[str, Cell]] = []
+    rows: list[list[tuple[str, Cell]]] = [[]]
     at = 0
     while at < len(text):
         read = pattern.match(text, at)
@@ -134,14 +133,9 @@ def _rows(source: Source) -> Iterator[list[tuple[str, Cell]]]:
         content = read[2] if read[1] is None else read[1].replace('""', '"')
         line, column = source.line_column(at)
         length = max(1, read.start(3) - at)
-        row.append((" ".join(content.split()), Cell(line, column, length, source.line_text(line))))
+        cell = Cell(line, column, length, source.line_text(line))
+        rows[-1].append((" ".join(content.split()), cell))
         at = read.end()
-        if read[3] in ("\n", ""):
-            yield from _filled(row)
-            row = []
-    yield from _filled(row)
-
-
-def _filled(row: list[tuple[str, Cell]]) -> Iterator[list[tuple[str, Cell]]]:
-    if any(text for text, _ in row):
-        yield row
+        if read[3] == "\n":
+            rows.append([])
+    return [row for row in rows if any(content for content, _ in row)]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -32,14 +33,14 @@ class Tolerance:
             return now - recorded
         if now == recorded:
             return 0.0
-        return 100 * (now - recorded) / abs(recorded) if recorded else _signed_infinity(now)
+        return 100 * (now - recorded) / abs(recorded) if recorded else math.copysign(math.inf, now)
 
     def beyond(self, recorded: float, now: float) -> float:
         """The difference in tolerances, without sign: 1 is just held; 0 where it holds."""
         difference = abs(self.difference(recorded, now))
         if difference <= self.value * (1 + _SLACK):
             return 0.0
-        return difference / self.value if self.value else float("inf")
+        return difference / self.value if self.value else math.inf
 
 
 Tolerances = Mapping[str, Tolerance]
@@ -80,7 +81,3 @@ def parse_tolerance(kind: str, text: str) -> Tolerance:
     if unit not in units:
         raise ValueError(f"the tolerance of `{kind}` is stated as {wanted}, not in `{found[2]}`")
     return Tolerance(float(found[1]), unit)
-
-
-def _signed_infinity(value: float) -> float:
-    return float("inf") if value > 0 else float("-inf")

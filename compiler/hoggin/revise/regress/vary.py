@@ -14,6 +14,7 @@ from hoggin.diagnostics.diagnostic import Diagnostics
 from hoggin.diagnostics.families.names import E0201
 from hoggin.diagnostics.families.text import E0101
 from hoggin.diagnostics.families.values import E0302
+from hoggin.diagnostics.fault import Fault
 from hoggin.diagnostics.source import Source, Span
 from hoggin.revise.regress.varied import Cell, Varied
 from hoggin.schema.units import NUMBER, UNITS, Dimension, describe, units_of
@@ -106,7 +107,7 @@ def _put(
     return with_settings(statements, [setting])[0]
 
 
-def _lacking(statements: Statements, name: str) -> E0201 | None:
+def _lacking(statements: Statements, name: str) -> Fault | None:
     """Why there is nothing of this name to vary; None where there is. A section need not state a
     parameter, which then rests on its default."""
     known = [one for one, _ in stated(statements)]

@@ -1,9 +1,9 @@
 """Plants of many hybrids from few checks.
 
-An element of a plant hangs on a few of the edits only. It is read off any checked hybrid that has
+An element of a plant depends on a few of the edits only. It is read off any checked hybrid that has
 the same choice of those, and the plants are put together from elements. Which edits an element
-hangs on is found from the hybrids of one edit, and of all but one; and a dozen hybrids are checked
-as a whole to see that nothing was missed. Where it was, every hybrid is checked.
+depends on is found from the hybrids of one edit, and of all but one. A dozen hybrids are checked as
+a whole to see that nothing was missed. Where it was, every hybrid is checked.
 """
 
 from __future__ import annotations
@@ -13,14 +13,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from itertools import islice
 
 from hoggin.errors import HogginError
-from hoggin.revise.why.elements import (
-    Element,
-    Key,
-    differing,
-    elements,
-    put_together,
-    signatures,
-)
+from hoggin.revise.why.elements import Element, Key, differing, elements, put_together, signatures
 from hoggin.revise.why.hybrids import Hybrids, Refusal
 from hoggin.schema.plant import Plant
 
@@ -29,7 +22,7 @@ _FITTING = 8  # elements' choices looked through for one that goes with the hybr
 
 
 class RefusedError(HogginError):
-    """A hybrid that is needed is no plant."""
+    """A hybrid that is needed is not a plant."""
 
     def __init__(self, choice: int, refusal: Refusal) -> None:
         super().__init__(str(refusal))
@@ -44,7 +37,7 @@ class Assembly:
         self._base = base
         self._players = players
         self._known: dict[tuple[Key, int], Element | None] = {}
-        self._hangs_on = self._find_hangs_on()
+        self._edits_of = self._find_edits_of()
 
     def plants(self, choices: Iterable[int]) -> dict[int, Plant]:
         """The plant of each choice of players' edits. Raises RefusedError."""
@@ -67,17 +60,17 @@ class Assembly:
             raise RefusedError(choice, found)
         return found
 
-    def _find_hangs_on(self) -> dict[Key, int]:
+    def _find_edits_of(self) -> dict[Key, int]:
         everything = sum(self._players)
         before, after = self._checked(0), self._checked(everything)
-        hangs_on = dict.fromkeys((*elements(before), *elements(after)), 0)
+        edits_of = dict.fromkeys((*elements(before), *elements(after)), 0)
         for player in self._players:
             first, last = self._checked(player), self._checked(everything ^ player)
             for key in differing(before, first) | differing(last, after):
-                hangs_on[key] = hangs_on.get(key, 0) | player
+                edits_of[key] = edits_of.get(key, 0) | player
             for key in (*elements(first), *elements(last)):
-                hangs_on.setdefault(key, 0)
-        return hangs_on
+                edits_of.setdefault(key, 0)
+        return edits_of
 
     def _holds(self) -> bool:
         """Whether hybrids put together are those checked as a whole, by trial."""
@@ -94,9 +87,9 @@ class Assembly:
 
     def _read_off(self, choices: Iterable[int]) -> None:
         """Check as few hybrids as give every element that the choices need."""
-        needed: dict[Key, dict[int, None]] = {key: {} for key in self._hangs_on}
+        needed: dict[Key, dict[int, None]] = {key: {} for key in self._edits_of}
         for choice in choices:
-            for key, edits in self._hangs_on.items():
+            for key, edits in self._edits_of.items():
                 if (key, choice & edits) not in self._known:
                     needed[key][choice & edits] = None
         hardest = sorted(needed, key=lambda key: -len(needed[key]))
@@ -106,8 +99,8 @@ class Assembly:
 
     def _covering(self, key: Key, needed: Mapping[Key, Mapping[int, None]]) -> int:
         """A hybrid that has what is needed next of one element, and of others what goes with it."""
-        choice, fixed = next(iter(needed[key])), self._hangs_on[key]
-        for other, edits in self._hangs_on.items():
+        choice, fixed = next(iter(needed[key])), self._edits_of[key]
+        for other, edits in self._edits_of.items():
             for own in islice(needed[other], _FITTING):
                 if not (choice ^ own) & edits & fixed:
                     choice |= own
@@ -117,11 +110,11 @@ class Assembly:
 
     def _note(self, choice: int, needed: Mapping[Key, dict[int, None]]) -> None:
         found = elements(self._checked(choice))
-        for key, edits in self._hangs_on.items():
+        for key, edits in self._edits_of.items():
             self._known[key, choice & edits] = found.get(key)
             needed[key].pop(choice & edits, None)
 
     def _put_together(self, choice: int) -> Plant:
         return put_together(
-            {key: self._known[key, choice & edits] for key, edits in self._hangs_on.items()}
+            {key: self._known[key, choice & edits] for key, edits in self._edits_of.items()}
         )

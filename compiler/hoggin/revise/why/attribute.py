@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from collections.abc import Callable
+from dataclasses import replace
 
 import numpy as np
 
@@ -17,13 +17,7 @@ from hoggin.revise.why.players import Players
 from hoggin.revise.why.project import MixedWorld, Side, side_lines
 from hoggin.revise.why.renames import in_new_names, renames, result_in
 from hoggin.revise.why.result import asked_line, unit_of
-from hoggin.revise.why.shares import (
-    Orders,
-    draw_orders,
-    exact_shares,
-    sampled_shares,
-    sets_of,
-)
+from hoggin.revise.why.shares import Orders, draw_orders, exact_shares, sampled_shares, sets_of
 from hoggin.revise.why.telling import places, tell, told
 from hoggin.revise.why.values import values
 from hoggin.schema.plant import Plant
@@ -32,6 +26,9 @@ from hoggin.syntax import given
 MOST_EXACT = 10  # edits whose every choice is balanced: 1,024 hybrids
 _HYBRIDS = 2400  # about as many are balanced where orders are sampled
 _FEWEST_ORDERS = 20
+
+Draw = Callable[[int], Orders | None]
+"""The orders of so many edits; None where all are to be balanced."""
 
 
 class UnsettledSide(HogginError):  # noqa: N818 - named for what it says of the plant
@@ -59,7 +56,13 @@ def attribute(
     players = Players([1 << number for number in range(len(hybrids.differences.edits))])
     _join_refused(players, hybrids)
     idle = _set_apart_idle(players, hybrids)
-    worths, orders = _worths(players, hybrids, (before, after), _Drawing(samples, seed, most_exact))
+
+    def drawn(edits: int) -> Orders | None:
+        if edits <= most_exact:
+            return None
+        return draw_orders(edits, samples or max(_FEWEST_ORDERS, _HYBRIDS // edits), seed)
+
+    worths, orders = _worths(players, hybrids, (before, after), drawn)
     unit, scale = unit_of(end)
     scaled = {choice: scale * worth for choice, worth in worths.items()}
     edits = _shares(players, hybrids, scaled, orders)
@@ -97,9 +100,8 @@ def _hybrids(
     statements = in_new_names(main, names)
     files = {**before.files, main.source.name: replace(main, statements=statements)}
     asked = asked_line(result_in(given.result(result, "RESULT"), names))
-    old, new = (
-        {**side_lines(side), asked.path: asked} for side in (replace(before, files=files), after)
-    )
+    sides = replace(before, files=files), after
+    old, new = ({**side_lines(side), asked.path: asked} for side in sides)
     world = MixedWorld(after.world)
     library = {**before.library, **after.library}
     hybrids = Hybrids(differences(old, new), world, library)
@@ -124,22 +126,16 @@ def _check_ends(hybrids: Hybrids, before: Side, after: Side, *, renamed: bool) -
 
 def _join_refused(players: Players, hybrids: Hybrids) -> None:
     """Join edits until each may be made alone, and each left out alone."""
-
-    def refused() -> tuple[int, Refusal] | None:
-        for one in players.sets:
-            for choice in (one, players.all & ~one):
-                found = hybrids.plant(choice)
-                if isinstance(found, Refusal):
-                    return choice, found
-        return None
-
-    while (found := refused()) is not None:
-        choice, refusal = found
-        players.join(choice, str(refusal), hybrids.possible)
+    while True:
+        choices = (choice for one in players.sets for choice in (one, players.all & ~one))
+        refused = next((choice for choice in choices if not hybrids.possible(choice)), None)
+        if refused is None:
+            return
+        players.join(refused, str(hybrids.plant(refused)), hybrids.possible)
 
 
 def _set_apart_idle(players: Players, hybrids: Hybrids) -> tuple[str, ...]:
-    """Make those edits for good that change nothing which results hang on; they and whatever else
+    """Make those edits for good that change nothing that results depend on; they and whatever else
     changes nothing, in words."""
 
     def same(one: int, other: int) -> bool:
@@ -155,27 +151,12 @@ def _set_apart_idle(players: Players, hybrids: Hybrids) -> tuple[str, ...]:
     return tuple(words)
 
 
-@dataclass(frozen=True, slots=True)
-class _Drawing:
-    """How orders of the edits are drawn, where there are too many edits for all."""
-
-    samples: int | None
-    seed: int
-    most_exact: int
-
-    def orders(self, edits: int) -> Orders | None:
-        if edits <= self.most_exact:
-            return None
-        count = self.samples or max(_FEWEST_ORDERS, _HYBRIDS // edits)
-        return draw_orders(edits, count, self.seed)
-
-
 def _worths(
-    players: Players, hybrids: Hybrids, sides: tuple[Side, Side], drawing: _Drawing
+    players: Players, hybrids: Hybrids, sides: tuple[Side, Side], drawn: Draw
 ) -> tuple[dict[int, float], Orders | None]:
     """The result of every choice of edits that the shares need, and the orders drawn, if any.
 
-    Joins what can't be told apart on the way.
+    Joins what can't be separated on the way.
     """
     found: dict[int, float | Refusal] = {}
     wholes = [_plant(side) for side in sides]
@@ -188,7 +169,7 @@ def _worths(
         return not isinstance(worth, Refusal)
 
     while True:
-        orders = drawing.orders(len(players.sets))
+        orders = drawn(len(players.sets))
         choices = _choices(players, orders)
         try:
             if not all(choice in found for choice in choices):
@@ -213,8 +194,7 @@ def _worths(
 def _choices(players: Players, orders: Orders | None) -> dict[int, None]:
     """Of all edits: every choice, or those of the orders and those of one edit and all but one."""
     if orders is None:
-        sets: Iterable[int] = range(1 << len(players.sets))
-        return dict.fromkeys(map(players.choice, sets))
+        return dict.fromkeys(map(players.choice, range(1 << len(players.sets))))
     drawn = (players.choice(one) for order in orders for one in sets_of(order))
     single = (choice for one in players.sets for choice in (one, players.all & ~one))
     return dict.fromkeys((*drawn, *single))

@@ -40,7 +40,7 @@ class Attribution(Frozen):
     change: float
     sum_of_shares: float
     edits: tuple[EditShare, ...]
-    idle: tuple[str, ...]  # changes that no result hangs on
+    idle: tuple[str, ...]  # changes that no result depends on
     renamed: dict[str, str]
     method: Literal["exact", "sampled"]
     hybrids: int  # balanced

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from hoggin.graph import strongly_connected
-from hoggin.revise.why.lines import BLOCKS, Line, Path, merged
+from hoggin.revise.why.lines import Block, Line, Path, merged
 from hoggin.syntax import tree
 from hoggin.syntax.walk import paths
 
@@ -29,6 +29,11 @@ class Change:
     after: Line | None
 
     @property
+    def whole(self) -> bool:
+        """Whether one side lacks it."""
+        return self.before is None or self.after is None
+
+    @property
     def line(self) -> Line:
         line = self.after or self.before
         assert line is not None
@@ -42,7 +47,7 @@ class Edit:
 
 @dataclass(frozen=True)
 class Differences:
-    """edits: what bears on the plant. idle: what no result hangs on. order: the paths of both
+    """edits: what bears on the plant. idle: what no result depends on. order: the paths of both
     sides. start: BEFORE's lines, with the definitions that only AFTER uses, which change nothing
     there; so does what is no longer used in AFTER."""
 
@@ -67,7 +72,7 @@ class Differences:
 
 
 def differences(before: Lines, after: Lines, *, definitions_apart: bool = True) -> Differences:
-    """definitions_apart: whether a definition that one side alone has and uses is no edit, but
+    """definitions_apart: whether a definition that one side alone has and uses is not an edit, but
     stands in every hybrid. That needs whatever it says itself to be known on both sides."""
     order = merged(before, after)
     changes = _changes(before, after, order)
@@ -82,13 +87,8 @@ def differences(before: Lines, after: Lines, *, definitions_apart: bool = True) 
                 start.update(_below(change.path, after))
         else:
             kept.append(change)
-    return Differences(
-        edits=_joined(kept, before, after),
-        idle=tuple(idle),
-        order=tuple(order),
-        start=start,
-        after=after,
-    )
+    edits = _joined(kept, before, after)
+    return Differences(edits, tuple(idle), tuple(order), start, after)
 
 
 def _changes(before: Lines, after: Lines, order: Sequence[Path]) -> list[Change]:
@@ -116,10 +116,8 @@ def _all_names(lines: Lines) -> set[str]:
 
 def _changes_nothing(change: Change, names: set[str]) -> bool:
     """Whether a definition that one side lacks has a name which that side does not use at all."""
-    if change.before is not None and change.after is not None:
-        return False
     kind, _, name = change.path[-1].partition(" ")
-    return kind in _DEFINITIONS and name not in names
+    return change.whole and kind in _DEFINITIONS and name not in names
 
 
 def _joined(changes: Sequence[Change], before: Lines, after: Lines) -> tuple[Edit, ...]:
@@ -141,15 +139,15 @@ def _joined(changes: Sequence[Change], before: Lines, after: Lines) -> tuple[Edi
 
 def _brought(change: Change) -> Iterator[_Token]:
     kind, _, name = change.path[-1].partition(" ")
-    if change.before is None or change.after is None:
-        if kind in _NAMED:
-            yield change.path[:-1], name
-    elif kind == "model":  # another one of its role is the default now
-        yield change.path[:-1], f"model {name.partition(' ')[0]}"
-    if kind == "declared" and change.before is not None and change.after is not None:
+    block = change.path[:-1]
+    if change.whole and kind in _NAMED:
+        yield block, name
+    elif not change.whole and kind == "model":  # another one of its role is the default now
+        yield block, f"model {name.partition(' ')[0]}"
+    elif not change.whole and kind == "declared":
         yield change.path, _GEOMETRY  # another class, with a geometry of its own
     elif kind == "argument":
-        yield change.path[:-1], _GEOMETRY
+        yield block, _GEOMETRY
 
 
 def _used(change: Change, before: Lines, after: Lines) -> Iterator[_Token]:
@@ -157,9 +155,8 @@ def _used(change: Change, before: Lines, after: Lines) -> Iterator[_Token]:
     for old_or_new, lines in ((change.before, before), (change.after, after)):
         if old_or_new is None:
             continue
-        alone = change.before is None or change.after is None
-        told = _below(change.path, lines).values() if alone else (old_or_new,)
-        heads = (head for line in told if (head := _own(line.node)) is not None)
+        own = _below(change.path, lines).values() if change.whole else (old_or_new,)
+        heads = (head for line in own if (head := _own(line.node)) is not None)
         for path in (path for head in heads for path in paths(head)):
             for depth in range(1, len(change.path)):
                 yield change.path[:depth], path.parts[0].text
@@ -172,9 +169,7 @@ def _own(node: tree.Node) -> tree.Node | None:
             return of
         case tree.Deck(aperture=aperture):
             return aperture
-        case tree.Definition(body=None):
-            return node
-    return None if isinstance(node, BLOCKS) else node
+    return None if isinstance(node, Block) else node
 
 
 def place(change: Change) -> tuple[str, int, int]:

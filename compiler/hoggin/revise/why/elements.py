@@ -15,7 +15,7 @@ STRUCTURE: Key = ("structure", "")
 ASKED: Key = ("asked", "")
 _DIGITS = 8  # by which two numbers are the same: a change of unit leaves less dust
 _APART = {"materials", "feeds", "machines", "streams", "products", "requirements"}
-# What is only told of a plant or machine, and where things stand: no result hangs on it.
+# What is only told of a plant or machine, and where things stand: no result depends on it.
 _TOLD_OF_A_PLANT = {
     *("title", "revision", "revisions", "place", "classes", "edition"),
     *("sieves_mm", "hours_per_year", "aims", "open"),
@@ -44,11 +44,13 @@ def elements(plant: Plant) -> dict[Key, Element]:
         materials=tuple(plant.materials),
         plant=plant,
     )
-    found: dict[Key, Element] = {STRUCTURE: structure, ASKED: plant.requirements}
-    found |= {("material", name): material for name, material in plant.materials.items()}
-    found |= {("feed", feed.tag): feed for feed in plant.feeds}
-    found |= {("machine", machine.tag): machine for machine in plant.machines}
-    return found
+    return {
+        STRUCTURE: structure,
+        ASKED: plant.requirements,
+        **{("material", name): material for name, material in plant.materials.items()},
+        **{("feed", feed.tag): feed for feed in plant.feeds},
+        **{("machine", machine.tag): machine for machine in plant.machines},
+    }
 
 
 def put_together(parts: Mapping[Key, Element | None]) -> Plant:
@@ -104,7 +106,7 @@ def signatures(plant: Plant) -> dict[Key, str]:
 
 
 def differing(one: Plant, other: Plant) -> set[Key]:
-    """The elements in which two plants differ, in what results hang on."""
+    """The elements in which two plants differ, in what results depend on."""
     a, b = signatures(one), signatures(other)
     return {key for key in (*a, *b) if a.get(key) != b.get(key)}
 

@@ -52,9 +52,7 @@ def flattened(files: Mapping[str, tree.File], find: Find) -> tree.File:
 
 
 def _definitions(file: tree.File) -> Iterator[_Definition]:
-    for statement in file.statements:
-        if isinstance(statement, _Definition):
-            yield statement
+    return (one for one in file.statements if isinstance(one, _Definition))
 
 
 def _standard(target: tree.Path, counts: Mapping[str, int]) -> str:
@@ -83,10 +81,7 @@ def _renamed(statement: _Tree, names: Mapping[str, _Names], name: str) -> _Tree:
     given = _named_within(statement)
     if isinstance(statement, _Definition):
         own = replace(statement.name, text=names[name].own[statement.name.text])
-        if isinstance(statement, tree.Definition):
-            statement = replace(statement, path=replace(statement.path, parts=(own,)))
-        else:
-            statement = replace(statement, name=own)
+        statement = replace(statement, name=own)
         return _with_names(statement, names, name, given, top=True)
     return _with_names(statement, names, name, given)
 

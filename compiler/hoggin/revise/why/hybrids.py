@@ -21,7 +21,7 @@ from hoggin.syntax import tree
 
 @dataclass(frozen=True, slots=True)
 class Refusal:
-    """Why a hybrid is no plant, or has no result, in words; and how to mend it."""
+    """Why a hybrid is not a plant, or has no result, in words; and how to correct it."""
 
     reason: str
     code: str = ""
@@ -49,7 +49,7 @@ class Hybrids:
         return (1 << len(self.differences.edits)) - 1
 
     def plant(self, choice: int) -> Plant | Refusal:
-        """What the result hangs on in the plant of a choice, or why it is no plant."""
+        """What the result depends on in the plant of a choice, or why it is not a plant."""
         if choice not in self.checked:
             found = self.whole(choice)
             self.checked[choice] = found if isinstance(found, Refusal) else upstream(found)

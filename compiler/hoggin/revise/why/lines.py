@@ -8,38 +8,35 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 from typing import Any
 
 from hoggin.diagnostics.source import Span
-from hoggin.revise.why.meaning import (
-    meaning,
-    meaning_of_entries,
-    meaning_of_parameter,
-)
+from hoggin.revise.why.meaning import meaning, meaning_of_entries, meaning_of_parameter
 from hoggin.syntax import tree
 
 Path = tuple[str, ...]
 
-# What no result hangs on: it is told of, but never mixed.
+# What no result depends on: it is reported, but never mixed.
 _IDLE_FACTS = {"about", "source", "caution", "title", "revision", "history"}
 
-BLOCKS = (
-    tree.Declaration,
-    tree.Deck,
-    tree.Definition,
-    tree.ModelDefinition,
-    tree.ClassDefinition,
-    tree.TemplateDefinition,
-    tree.PlantDefinition,
-    tree.Choose,
-    tree.Option,
+Block = (
+    tree.Declaration
+    | tree.Deck
+    | tree.Definition
+    | tree.ModelDefinition
+    | tree.ClassDefinition
+    | tree.TemplateDefinition
+    | tree.PlantDefinition
+    | tree.Choose
+    | tree.Option
 )
 
 
 @dataclass(frozen=True, slots=True)
 class Line:
     """path: what it is about, from the file's name inwards. words: what it means, for comparing.
-    label: what it is about as a reader is told. said: its value as written."""
+    label: what it is about, in a reader's words. said: its value as written."""
 
     path: Path
     words: str
@@ -51,25 +48,28 @@ class Line:
 
 
 @dataclass(frozen=True, slots=True)
-class _Block:
-    """Where lines stand: the path, and the words for telling."""
+class _Place:
+    """Where lines stand: the path, and the words for it."""
 
     path: Path
     label: str = ""
 
-    def line(self, key: str, words: str, node: tree.Node, label: str, said: str) -> Line:
-        told = f"{label} of {self.label}" if self.label else label
-        return Line((*self.path, key), words, node, node.span, told, " ".join(said.split()))
+    def line(
+        self, node: tree.Node, key: str, words: str = "", label: str = "", said: str = ""
+    ) -> Line:
+        """A line here; its label is its key where none is given."""
+        shown = f"{label or key} of {self.label}" if self.label else label or key
+        return Line((*self.path, key), words, node, node.span, shown, " ".join(said.split()))
 
-    def inner(self, key: str, label: str) -> _Block:
+    def inner(self, key: str, label: str) -> _Place:
         within = f" in {self.label}" if self.label else ""
-        return _Block((*self.path, key), f"{label}{within}")
+        return _Place((*self.path, key), f"{label}{within}")
 
 
 def lines_of(file: tree.File, name: str) -> dict[Path, Line]:
     """The lines of a file by path, as they stand in it; `name` is what it is called in paths."""
     found: dict[Path, Line] = {}
-    for line in _statements(file.statements, _Block((name,))):
+    for line in _statements(file.statements, _Place((name,))):
         path, count = line.path, 1
         while path in found:  # what may be said more than once, as `caution`
             count += 1
@@ -94,88 +94,78 @@ def _with_value(line: Line, lines: Mapping[Path, Line]) -> Line:
 
 
 def _statements(
-    statements: Sequence[tree.Statement],
-    block: _Block,
-    known: frozenset[str] = frozenset(),
+    statements: Sequence[tree.Statement], at: _Place, known: frozenset[str] = frozenset()
 ) -> Iterator[Line]:
     """Lines of a block's statements; `known` are products that blocks around it declare."""
-    products = list(_products(statements, block, known))
-    known |= {line.node.name.text for line in products if isinstance(line.node, tree.Declaration)}
     known |= {s.name.text for s in statements if isinstance(s, tree.Declaration)}
-    roles: set[str] = set()
+    products = _products(statements, at, known)
     for statement in statements:
-        match statement:
-            case tree.Use():
-                yield _use(statement, block)
-            case tree.Route():
-                yield from _route(statement, block)
-            case tree.ModelDefinition(role=role, name=name, body=body):
-                # A class may hold several models for a role, of which the first is the default.
-                words = "other" if role.text in roles else "first"
-                roles.add(role.text)
-                key = f"model {role.text} {name.text}"
-                yield block.line(key, words, statement, key, words)
-                yield from _statements(body, block.inner(key, key))
-            case tree.PlantDefinition(title=title, body=body):
-                yield block.line("plant", "", statement, "plant", "")
-                told = block.line("title", title.text, title, "title of the plant", title.text)
-                yield replace(told, idle=True)
-                yield from _statements(body, _Block((*block.path, "plant")))
-            case tree.Declaration() | tree.Deck() | tree.Definition():
-                yield from _block_lines(statement, block)
-            case tree.ClassDefinition() | tree.TemplateDefinition():
-                yield from _parameterised(statement, block)
-            case tree.Choose(name=name, body=body) | tree.Option(name=name, body=body):
-                word = "choose" if isinstance(statement, tree.Choose) else "option"
-                key = f"{word} {name.text}"
-                yield block.line(key, "", statement, f"`{key}`", "")
-                yield from _statements(body, block.inner(key, f"`{key}`"), known)
-            case _:
-                yield _plain(statement, block)
-    yield from products
+        if isinstance(statement, tree.Route):
+            yield from _route(statement, at)
+        elif isinstance(statement, Block):
+            yield from _block(statement, statements, at, known.union(products))
+        elif isinstance(statement, tree.Fact):
+            yield _fact(statement, at)
+        elif isinstance(statement, tree.Use):
+            yield _use(statement, at)
+        else:
+            yield _plain(statement, at)
+    yield from products.values()
 
 
-def _block_lines(
-    node: tree.Declaration | tree.Deck | tree.Definition,
-    block: _Block,
+def _block(
+    node: Block, siblings: Sequence[tree.Statement], at: _Place, known: frozenset[str]
 ) -> Iterator[Line]:
     """A head with what stands in its block."""
+    key, words, label, said = _head(node, siblings)
+    yield at.line(node, key, words, label, said)
+    inner = at.inner(key, label)
+    match node:
+        case tree.PlantDefinition(title=title):
+            line = at.line(title, "title", title.text, "title of the plant", title.text)
+            yield replace(line, idle=True)
+            inner = _Place((*at.path, key))
+        case tree.Declaration(arguments=arguments):
+            for one in arguments:
+                called, value = one.name.text, one.value
+                words, said = meaning(value), value.span.text
+                yield inner.line(one, f"argument {called}", words, called, said)
+        case tree.ClassDefinition() | tree.TemplateDefinition():
+            for parameter in node.parameters:
+                key, words = f"parameter {parameter.name.text}", meaning_of_parameter(parameter)
+                yield inner.line(parameter, key, words, said=_typed(parameter))
+    inside = isinstance(node, tree.Choose | tree.Option)
+    yield from _statements(node.body or (), inner, known if inside else frozenset())
+
+
+def _head(node: Block, siblings: Sequence[tree.Statement]) -> tuple[str, str, str, str]:
+    """The key of a block's head, its words, its label and its value as written."""
     match node:
         case tree.Declaration(kind=kind, name=name, of=of):
-            key, label = f"declared {name.text}", f"{kind.text} {name.text}"
-            words, said = f"{kind.text}: {meaning(of)}", of.dotted if of else ""
+            label, said = f"{kind.text} {name.text}", of.dotted if of else ""
+            return f"declared {name.text}", f"{kind.text}: {meaning(of)}", label, said
         case tree.Deck(name=name, aperture=aperture, shape=shape):
-            key = label = f"deck {name.text}"
-            words = f"{meaning(aperture)} {shape.text if shape else 'square'}"
-            said = f"{aperture.span.text} {shape.text if shape else ''}"
-        case tree.Definition(keyword=keyword, path=path, body=None):
-            key, label, words = f"fact {keyword.text}", keyword.text, path.dotted
-            said = words
+            key, said = f"deck {name.text}", f"{aperture.span.text} {shape.text if shape else ''}"
+            return key, f"{meaning(aperture)} {shape.text if shape else 'square'}", key, said
+        case tree.ModelDefinition(role=role, name=name):
+            # A class may hold several models for a role, of which the first is the default.
+            models = (s for s in siblings if isinstance(s, tree.ModelDefinition))
+            first = next(model for model in models if model.role.text == role.text)
+            key, said = f"model {role.text} {name.text}", "first" if first is node else "other"
+            return key, said, key, said
+        case tree.ClassDefinition(kind=kind, name=name):
+            key = f"class {name.text}"
+            return key, kind.text, key, kind.text
+        case tree.Choose(name=name) | tree.Option(name=name):
+            key = f"{type(node).__name__.lower()} {name.text}"
+            return key, "", f"`{key}`", ""
         case tree.Definition(keyword=keyword, name=name):
-            key = label = f"{keyword.text} {name.text}"
-            words = said = ""
-    yield block.line(key, words, node, label, said)
-    inner = block.inner(key, label)
-    for argument in node.arguments if isinstance(node, tree.Declaration) else ():
-        called, value = argument.name.text, argument.value
-        yield inner.line(f"argument {called}", meaning(value), argument, called, value.span.text)
-    yield from _statements(node.body or (), inner)
-
-
-def _parameterised(
-    node: tree.ClassDefinition | tree.TemplateDefinition,
-    block: _Block,
-) -> Iterator[Line]:
-    is_class = isinstance(node, tree.ClassDefinition)
-    key = f"{'class' if is_class else 'template'} {node.name.text}"
-    kind = node.kind.text if isinstance(node, tree.ClassDefinition) else ""
-    yield block.line(key, kind, node, key, kind)
-    inner = block.inner(key, key)
-    for parameter in node.parameters:
-        label = f"parameter {parameter.name.text}"
-        words = meaning_of_parameter(parameter)
-        yield inner.line(label, words, parameter, label, _typed(parameter))
-    yield from _statements(node.body, inner)
+            key = f"{keyword.text} {name.text}"
+        case tree.TemplateDefinition(name=name):
+            key = f"template {name.text}"
+        case tree.PlantDefinition():
+            key = "plant"
+    return key, "", key, ""
 
 
 def _typed(parameter: tree.Parameter) -> str:
@@ -183,85 +173,80 @@ def _typed(parameter: tree.Parameter) -> str:
     return parameter.span.text.partition(":")[2].strip()
 
 
-def _plain(statement: tree.Statement, block: _Block) -> Line:
-    """A statement that no others stand in."""
+def _plain(statement: tree.Statement, at: _Place) -> Line:
+    """Any other statement that no others stand in."""
+    words = label = said = ""
     match statement:
         case tree.Let(name=name, value=value):
-            key = f"let {name.text}"
-            return block.line(key, meaning(value), statement, f"`{key}`", value.span.text)
+            key, words, said = f"let {name.text}", meaning(value), value.span.text
+            label = f"`{key}`"
         case tree.Port(direction=direction, name=name, share=share):
-            key, said = f"{direction} {name.text}", share.span.text if share else ""
-            return block.line(key, meaning(share), statement, key, said)
+            key, words = f"{direction} {name.text}", meaning(share)
+            said = share.span.text if share else ""
         case tree.Series(name=name, entries=entries):
-            key, said = f"series {name.text}", _listed(entries)
-            return block.line(key, meaning_of_entries(entries), statement, key, said)
+            key, words = f"series {name.text}", meaning_of_entries(entries)
+            said = _listed(entries)
         case tree.SettingDefinition(parameter=parameter):
             key, words = f"setting {parameter.name.text}", meaning_of_parameter(parameter)
-            return block.line(key, words, statement, key, _typed(parameter))
+            said = _typed(parameter)
         case tree.Rule(condition=condition):
-            key = f"rule {meaning(condition)}"
-            return block.line(key, "", statement, "rule", condition.span.text)
+            key, label, said = f"rule {meaning(condition)}", "rule", condition.span.text
         case tree.Requirement(condition=condition):
-            line = block.line(f"require {meaning(condition)}", "", statement, "", "")
-            words = " ".join(statement.span.text.split())
-            return replace(line, label=f"`{words}`", idle=True)
+            key = f"require {meaning(condition)}"
         case tree.Aim(direction=direction, expression=expression, weight=weight):
-            key = f"aim {direction.text} {meaning(expression)}"
-            line = block.line(key, f"{weight}", statement, "", "")
-            label = f"`{' '.join(statement.span.text.split())}`"
-            return replace(line, label=label, idle=True)
-        case tree.Fact():
-            return _fact(statement, block)
-    raise TypeError(f"no line of a file: {type(statement).__name__}")
+            key, words = f"aim {direction.text} {meaning(expression)}", f"{weight}"
+        case _:
+            raise TypeError(f"no line of a file: {type(statement).__name__}")
+    line = at.line(statement, key, words, label, said)
+    if isinstance(statement, tree.Requirement | tree.Aim):
+        return replace(line, label=f"`{' '.join(statement.span.text.split())}`", idle=True)
+    return line
 
 
-def _fact(fact: tree.Fact, block: _Block) -> Line:
+def _fact(fact: tree.Fact, at: _Place) -> Line:
     name, value, entries = fact.name.text, fact.value, fact.entries
-    words = meaning(value) if entries is None else meaning_of_entries(entries)
-    said = "" if value is None else value.span.text
-    if entries is not None:
-        said = _listed(entries)
-    line = block.line(f"fact {name}", words, fact, name, said)
-    return replace(line, idle=name in _IDLE_FACTS)
+    if entries is None:
+        words, said = meaning(value), value.span.text if value else ""
+    else:
+        words, said = meaning_of_entries(entries), _listed(entries)
+    return replace(at.line(fact, f"fact {name}", words, name, said), idle=name in _IDLE_FACTS)
 
 
 def _listed(entries: Sequence[tree.Entry]) -> str:
     return "{ " + ", ".join(entry.span.text for entry in entries) + " }"
 
 
-def _use(use: tree.Use, block: _Block) -> Line:
+def _use(use: tree.Use, at: _Place) -> Line:
     words = use.target.text if isinstance(use.target, tree.Text) else use.target.dotted
     alias = use.alias or (use.target.parts[-1] if isinstance(use.target, tree.Path) else None)
     key = f"use {alias.text if alias else words}"
-    return block.line(key, words, use, f"`{key}`", words)
+    return at.line(use, key, words, f"`{key}`", words)
 
 
-def _route(route: tree.Route, block: _Block) -> Iterator[Line]:
+def _route(route: tree.Route, at: _Place) -> Iterator[Line]:
     """One line a step: exactly one leaves each outlet, which so names it."""
-    for start, end in zip(route.endpoints, route.endpoints[1:], strict=False):
+    for start, end in pairwise(route.endpoints):
         target = tree.Endpoint(end.span, end.path, False)
         step = tree.Route(start.span.to(end.span), (start, target))
-        start_words, end_words = start.path.dotted, end.path.dotted
-        label = f"route from {start_words}"
-        line = block.line(f"from {start_words}", end_words, step, label, end_words)
+        key, leads_to = f"from {start.path.dotted}", end.path.dotted
+        line = at.line(step, key, leads_to, f"route {key}", leads_to)
         yield replace(line, span=start.span)
 
 
 def _products(
-    statements: Iterable[tree.Statement], block: _Block, known: frozenset[str]
-) -> Iterator[Line]:
-    """Products that a route declares and no block of their own."""
-    declared = {*known, *(s.name.text for s in statements if isinstance(s, tree.Declaration))}
+    statements: Iterable[tree.Statement], at: _Place, known: frozenset[str]
+) -> dict[str, Line]:
+    """Products that a route declares and no block of their own, by name."""
+    found: dict[str, Line] = {}
     routes = (s for s in statements if isinstance(s, tree.Route))
-    for endpoint in (end for route in routes for end in route.endpoints if end.new_product):
-        name = endpoint.path.parts[0]
-        if name.text in declared:
-            continue
-        declared.add(name.text)
-        kind = tree.Ident(endpoint.span, "product")
-        node = tree.Declaration(endpoint.span, kind, name, None, (), ())
-        label = f"product {name.text}"
-        yield block.line(f"declared {name.text}", "product: ", node, label, "")
+    for end in (end for route in routes for end in route.endpoints if end.new_product):
+        name = end.path.parts[0]
+        if name.text not in known | found.keys():
+            kind = tree.Ident(end.span, "product")
+            node = tree.Declaration(end.span, kind, name, None, (), ())
+            key, label = f"declared {name.text}", f"product {name.text}"
+            found[name.text] = at.line(node, key, "product: ", label)
+    return found
 
 
 class Outline:
@@ -283,7 +268,7 @@ class Outline:
 
     def _node(self, line: Line, lines: Mapping[Path, Line]) -> tree.Node:
         node = line.node
-        if not isinstance(node, BLOCKS):
+        if not isinstance(node, Block):
             return node
         below = self._below_path(line.path, lines)
         body = tuple(one for one in below if not isinstance(one, tree.Argument | tree.Parameter))
@@ -294,8 +279,6 @@ class Outline:
             case tree.ClassDefinition() | tree.TemplateDefinition():
                 parameters = tuple(one for one in below if isinstance(one, tree.Parameter))
                 return replace(node, parameters=parameters, body=body)
-            case tree.Definition(body=None):
-                return node
         return replace(node, body=body)
 
 

@@ -22,7 +22,7 @@ def meaning(node: tree.Node | None) -> str:
 
 
 def meaning_of_entries(entries: Iterable[tree.Entry]) -> str:
-    """The words of a list in braces; its order says nothing."""
+    """The words of a list in braces; its order has no meaning."""
     return "{ " + ", ".join(sorted(map(meaning, entries))) + " }"
 
 

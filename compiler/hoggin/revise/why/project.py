@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from hoggin.check.checker import Checked, check
@@ -43,16 +43,13 @@ def read_side(name: str, world: World) -> Side:
 
 def side_lines(side: Side) -> dict[Path, Line]:
     """All lines of a side's own files, wherever they stand."""
-    return lines_of(flattened(side.files, dict(_libraries(side))), MAIN)
-
-
-def _libraries(side: Side) -> Iterator[tuple[tuple[str, str], str]]:
-    """Own libraries by the file that uses them and as it writes them."""
-    for name, file in side.files.items():
-        for statement in file.statements:
-            if isinstance(statement, tree.Use) and isinstance(statement.target, tree.Text):
-                written = statement.target.text
-                yield (name, written), side.world.open_relative(written, file.source).name
+    libraries = {
+        (name, use.target.text): side.world.open_relative(use.target.text, file.source).name
+        for name, file in side.files.items()
+        for use in file.statements
+        if isinstance(use, tree.Use) and isinstance(use.target, tree.Text)
+    }
+    return lines_of(flattened(side.files, libraries), MAIN)
 
 
 class MixedWorld(World):

@@ -27,7 +27,7 @@ def exact_shares(worths: Array) -> Array:
 
     Shapley (1953): a player adds to a set S of the others with weight |S|! (n - |S| - 1)! / n!,
     the share of orders in which just they come before it. Valid for any n that 2^n fits.
-    Raises ValueError where the number of worths is no power of two.
+    Raises ValueError where the number of worths is not a power of two.
     """
     players = len(worths).bit_length() - 1
     if len(worths) != 1 << players:

@@ -9,22 +9,21 @@ from hoggin.revise.why.lines import Line
 from hoggin.revise.why.meaning import meaning, meaning_of_parameter
 from hoggin.syntax import tree
 
-_MOST_ENTRIES = 3  # of a list that are told
+_MOST_ENTRIES = 3  # of a list that are shown
 _LONGEST = 90
 
 
 def told(edit: Edit) -> tuple[str, ...]:
     """Each change of an edit, what was added or removed first."""
-    whole = [c for c in edit.changes if c.before is None or c.after is None]
-    rest = [c for c in edit.changes if c not in whole]
-    ordered = sorted(whole, key=lambda c: isinstance(c.line.node, tree.Route)) + rest
-    return tuple(tell(change) for change in ordered)
+    ordered = sorted(
+        edit.changes, key=lambda c: (not c.whole, c.whole and isinstance(c.line.node, tree.Route))
+    )
+    return tuple(map(tell, ordered))
 
 
 def places(edit: Edit) -> tuple[str, ...]:
     """`quarry.hog:58` of each change, in order, none twice; what AFTER lacks as it was BEFORE."""
-    found = (_place(change) for change in edit.changes)
-    return tuple(dict.fromkeys(found))
+    return tuple(dict.fromkeys(map(_place, edit.changes)))
 
 
 def _place(change: Change) -> str:

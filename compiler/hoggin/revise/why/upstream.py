@@ -1,4 +1,4 @@
-"""The part of a plant that a result hangs on: what material can have come from there.
+"""The part of a plant that a result depends on: what material can have come from there.
 
 Nothing downstream of a machine or product bears on it, and what the plant gives elsewhere need not
 be balanced for it.
@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from hoggin.graph import reached
 from hoggin.revise.why.result import asked
 from hoggin.schema.asked import readings
 from hoggin.schema.plant import Plant, Product
@@ -16,8 +17,8 @@ _ELSEWHERE = " elsewhere"  # no name of the language
 
 
 def upstream(plant: Plant) -> Plant:
-    """The plant without what the result asked for does not hang on; a result of the plant as a
-    whole hangs on all of it."""
+    """The plant without what the result asked for does not depend on; a result of the plant as
+    a whole depends on all of it."""
     subjects = set(_subjects(plant))
     if "" in subjects:
         return plant
@@ -56,10 +57,4 @@ def _reached_back(plant: Plant, starts: set[str]) -> set[str]:
     sources: dict[str, list[str]] = {}
     for stream in plant.streams:
         sources.setdefault(stream.target, []).append(stream.source)
-    reached, waiting = set(starts), list(starts)
-    while waiting:
-        for source in sources.get(waiting.pop(), ()):
-            if source not in reached:
-                reached.add(source)
-                waiting.append(source)
-    return reached
+    return reached(starts, sources)

@@ -1,4 +1,4 @@
-"""From a plant with free settings to a design: the search, and what is told of it."""
+"""From a plant with free settings to a design: the search, and what is reported of it."""
 
 from __future__ import annotations
 
@@ -14,12 +14,7 @@ from hoggin.diagnostics.diagnostic import Diagnostic
 from hoggin.diagnostics.source import Source
 from hoggin.errors import HogginError
 from hoggin.studies.design.conflict import conflict
-from hoggin.studies.design.document import (
-    Design,
-    FrontierPoint,
-    FrontierSetting,
-    TriedAlternative,
-)
+from hoggin.studies.design.document import Design, FrontierPoint, FrontierSetting, TriedAlternative
 from hoggin.studies.design.front import FrontPoint, front
 from hoggin.studies.design.problem import Problem
 from hoggin.studies.design.search import (
@@ -39,9 +34,7 @@ from hoggin.studies.design.worth import Worths, worths
 from hoggin.studies.runner.spread import Here, Spread
 from hoggin.world import World
 
-MOST_SEARCHED = (
-    6  # alternatives that are searched to the end; of more, the best after a short search
-)
+MOST_SEARCHED = 6  # alternatives searched to the end; of more, the best after a short search
 _SHORT = 8  # generations of that
 
 
@@ -75,7 +68,7 @@ def designed(
     spread: Spread | None = None,
     watch: Callable[[int], None] | None = None,
 ) -> Found:
-    """Design a plant. `watch` is told how many cases each batch has.
+    """Design a plant. `watch` receives the number of cases of each batch.
 
     Raises SourceError for errors in it, HogginError where there is nothing to choose or scipy
     is missing.
@@ -105,33 +98,28 @@ def _something_to_do(standing: Sequence[_Alternative]) -> None:
         raise HogginError("there is nothing to choose by: add a line `maximize chips.rate`")
 
 
+@dataclass
 class _Run:
     """One design, step by step."""
 
-    def __init__(
-        self,
-        alternation: Alternation,
-        question: DesignQuestion,
-        variants: Sequence[Variant],
-        standing: Sequence[_Alternative],
-    ) -> None:
-        self._alternation, self._question = alternation, question
-        self._variants, self._standing = variants, standing
-        self._effort = question.effort
-        self._searched: list[_Alternative] = []
+    alternation: Alternation
+    question: DesignQuestion
+    variants: Sequence[Variant]
+    standing: Sequence[_Alternative]
+    searched: Sequence[_Alternative] = ()
 
     def designed(self) -> Found:
-        for one in self._standing:
-            scatter(one.trials, self._effort)
-        self._searched = searched = self._promising()
+        for one in self.standing:
+            scatter(one.trials, self.question.effort)
+        self.searched = searched = self._promising()
         for one in searched:
-            search(one.trials, self._goal(one.trials), self._effort)
-        if not any(one.trials.met(self._goal(one.trials)) for one in self._standing):
-            found = conflict([one.trials for one in self._standing], self._effort)
+            search(one.trials, self._goal(one.trials), self.question.effort)
+        if not any(one.trials.met(self._goal(one.trials)) for one in self.standing):
+            found = conflict([one.trials for one in self.standing], self.question.effort)
             return Found(self._design(conflict=found), None)
         points = self._front(searched)
         picked = self._picked(points, searched)
-        written = verified(self._alternation, picked)
+        written = verified(self.alternation, picked)
         bound = self._worths(picked)
         return Found(self._told(picked, written, bound, points), written.text)
 
@@ -145,23 +133,23 @@ class _Run:
 
     def _promising(self) -> list[_Alternative]:
         """All alternatives, or the best of many after a short search."""
-        if len(self._standing) <= MOST_SEARCHED:
-            return list(self._standing)
+        if len(self.standing) <= MOST_SEARCHED:
+            return list(self.standing)
         merits = []
-        for one in self._standing:
+        for one in self.standing:
             goal = self._goal(one.trials)
             if all_choices(one.trials.problem) is None:
-                evolve(one.trials, goal, replace(self._effort, generations=_SHORT))
+                evolve(one.trials, goal, replace(self.question.effort, generations=_SHORT))
             merits.append(one.trials.least(goal))
         order = np.argsort(merits, kind="stable")[:MOST_SEARCHED]
-        return [self._standing[place] for place in sorted(order)]
+        return [self.standing[place] for place in sorted(order)]
 
     # -- one point of it -------------------------------------------------------------------------
 
     def _front(self, searched: Sequence[_Alternative]) -> list[FrontPoint]:
         if len(searched[0].trials.problem.aims) < 2:
             return []
-        return front([one.trials for one in searched], self._effort)
+        return front([one.trials for one in searched], self.question.effort)
 
     def _picked(self, points: Sequence[FrontPoint], searched: Sequence[_Alternative]) -> Chosen:
         """The best of the only aim; of several, the point of the front that the weights pick, or
@@ -175,10 +163,10 @@ class _Run:
         aims = searched[0].trials.problem.aims
         weights = np.array([aim.weight for aim in aims]) / spans
         place = int(np.argmin(costs @ weights))
-        if self._question.point is not None:
-            if not 1 <= self._question.point <= len(points):
+        if self.question.point is not None:
+            if not 1 <= self.question.point <= len(points):
                 raise HogginError(f"the front has the points 1 to {len(points)}")
-            place = self._question.point - 1
+            place = self.question.point - 1
         point = points[place]
         leader = searched[point.alternative]
         goal = leader.trials.goal(weights)
@@ -197,7 +185,7 @@ class _Run:
         polish(trials, first, picked.best.values[0])
         return worths(trials, first, trials.best(first))
 
-    # -- telling it ------------------------------------------------------------------------------
+    # -- reporting it ---------------------------------------------------------------------------
 
     def _told(
         self, picked: Chosen, written: Written, bound: Worths, points: Sequence[FrontPoint]
@@ -207,37 +195,34 @@ class _Run:
         )
         return self._design(
             aims=valued_aims(picked, written),
-            settings=settings_of(picked, written, bound, self._alternation.source),
-            picks=picks_of(picked.variant, self._alternation.source),
+            settings=settings_of(picked, written, bound, self.alternation.source),
+            picks=picks_of(picked.variant, self.alternation.source),
             requirements=requirements_of(picked, written, bound),
             frontier=frontier,
         )
 
     def _frontier_point(self, point: FrontPoint, picked: Chosen, number: int) -> FrontierPoint:
-        one = self._searched[point.alternative]
-        aims = one.trials.problem.aims
-        signs = [-1.0 if aim.direction == "most" else 1.0 for aim in aims]
-        costs = point.case.costs[0].tolist()
-        unknowns, found = one.trials.problem.unknowns, point.case.values[0]
+        one = self.searched[point.alternative]
+        problem, found = one.trials.problem, point.case.values[0]
         return FrontierPoint(
-            values=tuple(sign * cost for sign, cost in zip(signs, costs, strict=True)),
+            values=tuple((problem.signs * point.case.costs[0]).tolist()),
             settings=tuple(
                 FrontierSetting(
                     name=unknown.name,
                     value=float(value / unknown.unit.size),
                     unit=unknown.unit.sign,
                 )
-                for unknown, value in zip(unknowns, found, strict=True)
+                for unknown, value in zip(problem.unknowns, found, strict=True)
             ),
             words=one.variant.words,
             picked=number == picked.point,
         )
 
     def _alternatives(self) -> tuple[TriedAlternative, ...]:
-        if len(self._variants) < 2:
+        if len(self.variants) < 2:
             return ()
-        by_variant = {id(one.variant): one for one in self._standing}
-        return tuple(self._tried(v, by_variant.get(id(v))) for v in self._variants)
+        by_variant = {id(one.variant): one for one in self.standing}
+        return tuple(self._tried(v, by_variant.get(id(v))) for v in self.variants)
 
     def _tried(self, variant: Variant, one: _Alternative | None) -> TriedAlternative:
         if one is None:
@@ -247,16 +232,16 @@ class _Run:
         return TriedAlternative(words=variant.words, best=best)
 
     def _design(self, **told: Any) -> Design:
-        plant = self._standing[0].trials.problem.plant
-        every = all(all_choices(one.trials.problem) is not None for one in self._standing)
+        plant = self.standing[0].trials.problem.plant
+        every = all(all_choices(one.trials.problem) is not None for one in self.standing)
         return Design(
             title=plant.title,
             revision=plant.revision,
-            source_file=self._alternation.source.name,
+            source_file=self.alternation.source.name,
             compiler_version=__version__,
-            seed=self._effort.seed,
-            starts=self._effort.starts,
-            balances=sum(one.trials.balances for one in self._standing),
+            seed=self.question.effort.seed,
+            starts=self.question.effort.starts,
+            balances=sum(one.trials.balances for one in self.standing),
             every=every,
             alternatives=self._alternatives(),
             **told,
@@ -264,7 +249,5 @@ class _Run:
 
 
 def _aim_value(trials: Trials, case: Scored) -> float | None:
-    aims = trials.problem.aims
-    if not aims:
-        return None
-    return float(case.costs[0, 0]) * (-1.0 if aims[0].direction == "most" else 1.0)
+    signs = trials.problem.signs
+    return float(signs[0] * case.costs[0, 0]) if len(signs) else None

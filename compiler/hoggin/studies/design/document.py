@@ -46,7 +46,7 @@ class FoundAim(Frozen):
 class LimitWorth(Frozen):
     """What relaxing a limit by `relaxed` of its `unit` brings of the first aim. Where a setting has
     a range that is one unit at the rate of a small step: by its multiplier, None where slopes don't
-    tell, and by a search anew with it a little relaxed. Where all settings are choices it is the
+    tell, and by another search with it a little relaxed. Where all settings are choices it is the
     least that brings anything, and exact."""
 
     limit: str

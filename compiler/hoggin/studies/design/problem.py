@@ -56,7 +56,7 @@ class Unknown:
 
 @dataclass(frozen=True)
 class Side:
-    """`sign * (value - bound)` is not below nothing. All in trade units and fractions, as the
+    """`sign * (value - bound)` is not below 0. All in trade units and fractions, as the
     expression; `unit_size` of those make one of the requirement's."""
 
     requirement: int
@@ -104,6 +104,11 @@ class Problem:
         return (*(aim.expression for aim in self.aims), *(side.expression for side in self.sides))
 
     @cached_property
+    def signs(self) -> Array:
+        """Of the aims: a cost is to be least, whatever the aim's direction."""
+        return np.array([-1.0 if aim.direction == "most" else 1.0 for aim in self.aims])
+
+    @cached_property
     def start(self) -> Array:
         return np.array([unknown.variable.start for unknown in self.unknowns])
 
@@ -128,9 +133,8 @@ class Problem:
 
     def costs(self, read: Array) -> Array:
         """What is to be least, (B, aims), in each aim's unit; infinite where it has no value."""
-        signs = np.array([-1.0 if aim.direction == "most" else 1.0 for aim in self.aims])
         sizes = np.array([aim.unit_size for aim in self.aims])
-        costs = (signs / sizes)[:, None] * read[: len(self.aims)]
+        costs = (self.signs / sizes)[:, None] * read[: len(self.aims)]
         return np.where(np.isfinite(costs), costs, np.inf).T
 
     def margins(self, read: Array) -> Array:

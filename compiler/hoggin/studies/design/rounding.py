@@ -7,7 +7,7 @@ per cent of a share, and a hundredth of the range or less for the rest.
 from __future__ import annotations
 
 import math
-from itertools import product
+from itertools import combinations, product
 
 import numpy as np
 
@@ -59,9 +59,7 @@ def candidates(trials: Trials, goal: Goal, best: Array) -> list[Array]:
         merits, met = trials.merit(known, goal), trials.meets(known, goal)
         away = (known.values != best).any(axis=1)  # a point of a front that is asked for is itself
         return [known.values[n] for n in np.lexsort((merits, away)) if met[n]]
-    steps = np.array(
-        [math.inf if u.is_choice else step_of(u) for u in problem.unknowns], dtype=float
-    )
+    steps = np.array([math.inf if u.is_choice else step_of(u) for u in problem.unknowns])
     for _ in range(4):
         found = _candidates(trials, goal, best, steps)
         if found:
@@ -116,8 +114,8 @@ def _neighbours(problem: Problem, value: Array, steps: Array) -> Array:
         for sign in (-1, 1)
     ]
     found = [value]
-    pairs = [(first, second) for n, first in enumerate(moves) for second in moves[n + 1 :]]
-    for changes in [*((move,) for move in moves), *(p for p in pairs if p[0][0] != p[1][0])]:
+    pairs = (pair for pair in combinations(moves, 2) if pair[0][0] != pair[1][0])
+    for changes in (*combinations(moves, 1), *pairs):
         other = value.copy()
         for column, by in changes:
             step = abs(by)

@@ -228,17 +228,15 @@ class Local:
             axes = np.arange(count)
             points[axes, axes], points[count + axes, axes] = up, down
             costs, rooms, stands = self._judged(points)
+            # Where a case on one side can't stand, the difference is to the middle.
             cost, room = self._value(shares)
-            steps = _steps(shares, up, down, stands)
+            costs = np.where(stands, costs, cost)
+            rooms = np.where(stands[:, None], rooms, room)
+            wide = np.where(stands[:count], up, shares) - np.where(stands[count:], down, shares)
+            moved = wide > 0
             slope, slopes = np.zeros(count), np.zeros((len(room), count))
-            for axis, (first, second, wide) in enumerate(steps):
-                ends = [
-                    (cost, room) if place is None else (costs[place], rooms[place])
-                    for place in (first, second)
-                ]
-                if wide > 0:
-                    slope[axis] = (ends[1][0] - ends[0][0]) / wide
-                    slopes[:, axis] = (ends[1][1] - ends[0][1]) / wide
+            slope[moved] = (costs[:count] - costs[count:])[moved] / wide[moved]
+            slopes[:, moved] = ((rooms[:count] - rooms[count:])[moved] / wide[moved, None]).T
             self._slopes[key] = slope, slopes
         return self._slopes[key]
 
@@ -267,22 +265,6 @@ class Local:
         return _tamed(costs), _tamed(rooms), stands
 
 
-def _steps(
-    shares: Array, up: Array, down: Array, stands: NDArray[np.bool_]
-) -> list[tuple[int | None, int | None, float]]:
-    """Of each axis the two cases to take a difference of (None the middle), and how far they are
-    apart: those on either side where both stand, else the one that does and the middle."""
-    count = len(shares)
-    found: list[tuple[int | None, int | None, float]] = []
-    for axis in range(count):
-        lower = count + axis if stands[count + axis] else None
-        upper = axis if stands[axis] else None
-        low = down[axis] if lower is not None else shares[axis]
-        high = up[axis] if upper is not None else shares[axis]
-        found.append((lower, upper, float(high - low)))
-    return found
-
-
 def _tamed(values: Array) -> Array:
     """Infinite values as large ones, which differences can be taken of."""
     return np.nan_to_num(values, nan=1e3, posinf=1e3, neginf=-1e3)
@@ -304,11 +286,13 @@ def beside(trials: Trials, goal: Goal) -> None:
 
 
 def _flips(problem: Problem, value: Array) -> Array:
-    found = []
-    for column, unknown in enumerate(problem.unknowns):
-        for number in unknown.numbers if unknown.is_choice else ():
-            if number != value[column]:
-                other = value.copy()
-                other[column] = number
-                found.append(other)
-    return np.array(found)
+    others = [
+        (column, number)
+        for column, unknown in enumerate(problem.unknowns)
+        for number in unknown.numbers
+        if unknown.is_choice and number != value[column]
+    ]
+    found = np.tile(value, (len(others), 1))
+    for row, (column, number) in enumerate(others):
+        found[row, column] = number
+    return found

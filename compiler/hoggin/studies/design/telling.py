@@ -19,7 +19,8 @@ from hoggin.studies.design.worth import Worths
 
 
 def valued_aims(picked: Chosen, written: Written) -> tuple[FoundAim, ...]:
-    costs = picked.best.costs[0].tolist()
+    problem = picked.trials.problem
+    exact = (problem.signs * picked.best.costs[0]).tolist()
     return tuple(
         FoundAim(
             text=aim.text,
@@ -27,9 +28,9 @@ def valued_aims(picked: Chosen, written: Written) -> tuple[FoundAim, ...]:
             unit=aim.unit,
             weight=aim.weight,
             value=value,
-            exact=-cost if aim.direction == "most" else cost,
+            exact=before,
         )
-        for aim, value, cost in zip(picked.trials.problem.aims, written.aims, costs, strict=True)
+        for aim, value, before in zip(problem.aims, written.aims, exact, strict=True)
     )
 
 
@@ -117,9 +118,7 @@ def _choices(unknown: Unknown) -> str:
 
 
 def _exact(unknown: Unknown, value: float) -> str:
-    unit = unknown.unit
-    number = f"{value / unit.size:.5g}"
-    return unit.with_number(number)
+    return unknown.unit.with_number(f"{value / unknown.unit.size:.5g}")
 
 
 def _line(source: Source, offset: int) -> int:

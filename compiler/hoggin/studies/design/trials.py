@@ -64,7 +64,7 @@ class Trials:
 
     problem: Problem
     spread: Spread = field(default_factory=Here)
-    watch: Callable[[int], None] | None = None  # told of every batch
+    watch: Callable[[int], None] | None = None  # receives the size of every batch
     parts: list[Scored] = field(default_factory=list)
     balances: int = 0
 
@@ -145,8 +145,7 @@ class Trials:
         missed = self.shortfall(scored, goal)
         cost = self.cost(scored, goal)
         squashed = np.clip(cost, -0.99 * _UNMET, 0.99 * _UNMET)
-        found: Array = np.where(missed > 0, _UNMET * (1 + missed), squashed)
-        return found
+        return np.where(missed > 0, _UNMET * (1 + missed), squashed)
 
     def meets(self, scored: Scored, goal: Goal) -> NDArray[np.bool_]:
         found: NDArray[np.bool_] = self.shortfall(scored, goal) == 0

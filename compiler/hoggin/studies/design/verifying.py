@@ -1,4 +1,4 @@
-"""The revision that is written: rounded, then checked, balanced and rated anew as any plant is."""
+"""The revision that is written: rounded, then checked, balanced and rated again as any plant is."""
 
 from __future__ import annotations
 
@@ -20,12 +20,8 @@ from hoggin.studies.design.trials import Goal, Scored, Trials
 from hoggin.studies.design.variants import Alternation, Variant
 
 _MOST_TRIED = 40
-_TIGHTER = (
-    0.0,
-    1e-4,
-    1e-3,
-    1e-2,
-)  # of a side's scale: the plant's own sieves move figures a little
+# Of a side's scale: the plant's own sieves move figures a little.
+_TIGHTER = (0.0, 1e-4, 1e-3, 1e-2)
 
 
 @dataclass(frozen=True)
@@ -53,9 +49,8 @@ def verified(alternation: Alternation, picked: Chosen) -> Written:
             if isinstance(found, Written):
                 return found
             faults.append(found)
-    why = (
-        faults[0] if faults else "no values that can be set meet the requirements near the optimum"
-    )
+    none = "no values that can be set meet the requirements near the optimum"
+    why = next(iter(faults), none)
     raise HogginError(f"settings were found, but no revision can be written of them: {why}")
 
 

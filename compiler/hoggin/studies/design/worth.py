@@ -1,8 +1,8 @@
 """What a limit costs: which sides hold a case back, and what one unit of relaxing each is worth.
 
 At an optimum the slope of the cost is a sum of the slopes of what binds, each times a multiplier
-not below nothing (Karush 1939; Kuhn & Tucker 1951; from memory). They are found by least squares,
-and each is checked by a search anew with that side a little relaxed.
+not below 0 (Karush 1939; Kuhn & Tucker 1951; from memory). They are found by least squares,
+and each is checked by another search with that side a little relaxed.
 """
 
 from __future__ import annotations
@@ -19,7 +19,7 @@ from hoggin.studies.design.trials import Goal, Scored, Trials
 
 _ACTIVE = 2e-5  # of a side's scale: nearer than this it holds the case back
 _AT_END = 1e-5  # of a range
-_KEPT = 0.02  # of the cost's slope: what may stay unexplained for the multipliers to be told
+_KEPT = 0.02  # of the cost's slope: what may stay unexplained for the multipliers to be reported
 _RELAXED = 0.01  # of a side's scale, to see what it brings
 _NOTHING = 1e-6  # of the cost over a whole scale: less is no worth
 
@@ -28,7 +28,7 @@ _NOTHING = 1e-6  # of the cost over a whole scale: less is no worth
 class SideWorth:
     """What relaxing a side by `relaxed` of its requirement's unit brings of the cost's unit. Of a
     range that is one unit at the rate of a small step: by its multiplier (None where slopes don't
-    tell), and as found by searching anew. Of choices it is the least that brings anything."""
+    tell), and as found by searching again. Of choices it is the least that brings anything."""
 
     side: int
     by_multiplier: float | None
@@ -65,25 +65,20 @@ def worths(trials: Trials, goal: Goal, best: Scored) -> Worths:
     ends = [(axis, upper) for axis in range(len(moved)) for upper in (False, True)]
     ends = [(a, u) for a, u in ends if (1 - shares[a] if u else shares[a]) < _AT_END]
     multipliers = _multipliers(local, shares, goal, active, ends)
+    nothing = _NOTHING * max(abs(float(trials.cost(best, goal)[0])), 1e-9)
     found = []
     for number, side in enumerate(active):
         stated = problem.sides[side]
         per_unit = stated.unit_size / stated.scale  # of its scale, in one unit of it
         multiplier = None if multipliers is None else float(multipliers[number]) * per_unit
         gain = gained(trials, goal, best, int(side), _RELAXED) / _RELAXED * per_unit
-        least = _NOTHING * max(abs(float(trials.cost(best, goal)[0])), 1e-9) * per_unit
-        if gain > least or (multiplier or 0.0) > least:
+        if max(gain, multiplier or 0.0) > nothing * per_unit:
             found.append(SideWorth(int(side), multiplier, gain))
     beyond = []
-    cost = float(trials.cost(best, goal)[0])
-    for number, (axis, upper) in enumerate(ends):
-        worth = (
-            None
-            if multipliers is None
-            else float(multipliers[len(active) + number] / (high[axis] - low[axis]))
-        )
+    for number, (axis, upper) in enumerate(ends, len(active)):
         range_ = high[axis] - low[axis]
-        if worth is None or worth * range_ > _NOTHING * max(abs(cost), 1e-9):
+        worth = None if multipliers is None else float(multipliers[number] / range_)
+        if worth is None or worth * range_ > nothing:
             beyond.append(EndWorth(int(moved[axis]), upper, worth))
     return Worths(tuple(found), tuple(beyond))
 

@@ -1,10 +1,9 @@
-"""A plant's circuit for many values of its free numbers, and the plant itself for any one case."""
+"""A plant's circuit for many values of its free numbers."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import Any
 
 import numpy as np
 
@@ -29,12 +28,6 @@ class Cases:
     circuit: Circuit
     count: int
 
-    def plant_of(self, case: int) -> Plant:
-        """The plant of one case."""
-        return with_numbers(
-            self.plant, {path: float(_at(value, case)) for path, value in self.numbers.items()}
-        )
-
 
 def cases(plant: Plant, freedom: Freedom, values: Mapping[str, Array]) -> Cases:
     """Cases of a plant for values (B,), in SI units, of its free numbers by name.
@@ -45,50 +38,22 @@ def cases(plant: Plant, freedom: Freedom, values: Mapping[str, Array]) -> Cases:
     found = numbers(freedom, values)
     count = max((len(value) for value in found.values()), default=1)
     lowered = lower(plant, common_edges([plant], open_apertures(plant, freedom)))
-    units = [
-        _unit(machine, unit, found)
-        for machine, unit in zip(plant.machines, lowered.units, strict=True)
-    ]
+    machines = zip(plant.machines, lowered.units, strict=True)
     circuit = replace(
         lowered,
         cases=count,
-        rates_t_h=_rates(plant, lowered, found),
+        rates_t_h=_moved(
+            lowered.rates_t_h, [("feeds", feed.tag, "rate_t_h") for feed in plant.feeds], found
+        ),
         gradings=_gradings(plant, lowered, found),
-        bulk_densities_t_m3=_bulk_densities(lowered, found),
-        units=tuple(units),
+        bulk_densities_t_m3=_moved(
+            lowered.bulk_densities_t_m3,
+            [("materials", name, "bulk_density_t_m3") for name in lowered.materials],
+            found,
+        ),
+        units=tuple(_unit(machine, unit, found) for machine, unit in machines),
     )
     return Cases(plant, found, circuit, count)
-
-
-def with_numbers(plant: Plant, found: Mapping[Path, float]) -> Plant:
-    """The plant with other numbers at some places."""
-    content: dict[str, Any] = plant.model_dump()
-    for path, value in found.items():
-        holder: Any = content
-        for step in path[:-1]:
-            holder = _within(holder, step)
-        if path[-2] == "settings":
-            _restate(_within(holder, path[-1]), value)
-        else:
-            holder[path[-1]] = value
-    return Plant.model_validate(content)
-
-
-def _within(holder: Any, step: str | int) -> Any:
-    """A part of a dumped plant: of a list by tag, name or place. Pairs are made lists to be set."""
-    if isinstance(holder, dict):
-        part = holder[step]
-        if isinstance(part, tuple):
-            part = holder[step] = [list(p) if isinstance(p, tuple) else p for p in part]
-        return part
-    if isinstance(step, int):
-        return holder[step]
-    return next(item for item in holder if item.get("tag", item.get("name")) == step)
-
-
-def _restate(setting: dict[str, Any], value: float) -> None:
-    setting["value"] = value
-    setting["text"] = f"{value:.6g} {setting['unit']}".strip()
 
 
 def open_apertures(plant: Plant, freedom: Freedom) -> Iterator[float]:
@@ -111,10 +76,6 @@ def open_apertures(plant: Plant, freedom: Freedom) -> Iterator[float]:
                 yield equivalent_square_mm(float(size), shape)
 
 
-def _at(value: Array, case: int) -> float:
-    return float(value[case if len(value) > 1 else 0])
-
-
 def _side_by_side(columns: Sequence[Array]) -> Array:
     """Columns of one number or of B as (B, columns)."""
     return np.stack(np.broadcast_arrays(*columns), axis=1)
@@ -123,12 +84,9 @@ def _side_by_side(columns: Sequence[Array]) -> Array:
 # -- the circuit's arrays -----------------------------------------------------------------------
 
 
-def _rates(plant: Plant, circuit: Circuit, found: Mapping[Path, Array]) -> Array:
-    given = [found.get(("feeds", feed.tag, "rate_t_h")) for feed in plant.feeds]
-    columns = [
-        circuit.rates_t_h[:, place] if rate is None else rate for place, rate in enumerate(given)
-    ]
-    return _side_by_side(columns)
+def _moved(columns: Array, paths: Sequence[Path], found: Mapping[Path, Array]) -> Array:
+    """Columns (1, n) as (B, n), each with what was found at its path."""
+    return _side_by_side([found.get(path, columns[:, n]) for n, path in enumerate(paths)])
 
 
 def _gradings(plant: Plant, circuit: Circuit, found: Mapping[Path, Array]) -> Array:
@@ -157,14 +115,6 @@ def _grading(
 
 def _point(tag: str, place: int, side: int) -> Path:
     return ("feeds", tag, "grading", place, side)
-
-
-def _bulk_densities(circuit: Circuit, found: Mapping[Path, Array]) -> Array:
-    columns = [
-        found.get(("materials", name, "bulk_density_t_m3"), circuit.bulk_densities_t_m3[:, place])
-        for place, name in enumerate(circuit.materials)
-    ]
-    return _side_by_side(columns)
 
 
 def _unit(machine: Machine, unit: Unit, found: Mapping[Path, Array]) -> Unit:
@@ -209,23 +159,18 @@ def _deck(
 ) -> ScreenDeck:
     own = dict(moved)
     if stated is not None:
-        aperture = found.get((*base, "decks", stated.name, "aperture_mm"))
-        if aperture is not None:
-            shape = stated.shape
-            own["aperture_mm"] = np.array([equivalent_square_mm(float(a), shape) for a in aperture])
-    return replace(
-        deck,
-        cut_size_arguments=_replaced(deck.cut_size_arguments, own),
-        oversize_arguments=_replaced(deck.oversize_arguments, own),
+        apertures = found.get((*base, "decks", stated.name, "aperture_mm"), ())
+        square = [equivalent_square_mm(float(one), stated.shape) for one in apertures]
+        own |= {"aperture_mm": np.array(square)} if square else {}
+    cut, over = (
+        {name: own.get(name, value) for name, value in arguments.items()}
+        for arguments in (deck.cut_size_arguments, deck.oversize_arguments)
     )
-
-
-def _replaced(arguments: Mapping[str, Array], moved: Mapping[str, Array]) -> Mapping[str, Array]:
-    return {name: moved.get(name, value) for name, value in arguments.items()}
+    return replace(deck, cut_size_arguments=cut, oversize_arguments=over)
 
 
 def _area(machine: Machine, found: Mapping[Path, Array]) -> Array | None:
-    """Area of a deck, m2, where its class's own geometry hangs on a free number."""
+    """Area of a deck, m2, where its class's own geometry depends on a free number."""
 
     def fact(name: str) -> Array | None:
         own = machine.facts.get(name)
@@ -241,9 +186,6 @@ def _area(machine: Machine, found: Mapping[Path, Array]) -> Array | None:
 def _splitter(machine: Machine, unit: Splitter, found: Mapping[Path, Array]) -> Splitter:
     if not machine.shares:
         return unit
-    columns = [
-        found.get(("machines", machine.tag, "shares", outlet), unit.shares[:, place])
-        for place, outlet in enumerate(machine.outlets)
-    ]
-    shares = np.clip(_side_by_side(columns), 0.0, 1.0)
+    paths: list[Path] = [("machines", machine.tag, "shares", name) for name in machine.outlets]
+    shares = np.clip(_moved(unit.shares, paths, found), 0.0, 1.0)
     return Splitter(shares / shares.sum(axis=1, keepdims=True))

@@ -23,7 +23,7 @@ _OPERATORS: Mapping[Operator, Callable[[Array, Array], Array]] = {
 
 
 def numbers(freedom: Freedom, values: Mapping[str, Array]) -> dict[Path, Array]:
-    """Every number that hangs on a free one, (B,), by its place in the plant.
+    """Every number that depends on a free one, (B,), by its place in the plant.
 
     values: by name of the free number, (B,), in SI units; one that is not given is at its start.
     Raises ValueError for values of unlike length, KeyError for a name that is not left open.

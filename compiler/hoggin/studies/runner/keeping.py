@@ -126,12 +126,9 @@ def _digest(data: bytes) -> str:
 
 def _plain(part: Part) -> dict[str, Any]:
     """Numbers in full: Python writes a float so that it reads back as the same."""
-    return {
-        "values": part.values.tolist(),
-        "margins": part.margins.tolist(),
-        "settled": part.settled.tolist(),
-        "refused": {str(case): reason for case, reason in part.refused.items()},
-    }
+    arrays = {"values": part.values, "margins": part.margins, "settled": part.settled}
+    plain: dict[str, Any] = {name: array.tolist() for name, array in arrays.items()}
+    return plain | {"refused": {str(case): reason for case, reason in part.refused.items()}}
 
 
 def _part(plain: dict[str, Any]) -> tuple[int, Part]:

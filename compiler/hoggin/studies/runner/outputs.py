@@ -1,4 +1,4 @@
-"""What a study tells of a plant: results with their units, and the limits that are set to them."""
+"""What a study reports of a plant: results with their units, and the limits set to them."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ from hoggin.studies.runner.spread import Part
 
 @dataclass(frozen=True)
 class Output:
-    """A result to be told. `value` is in trade units; `scale` of its own unit make one of those.
+    """A result to be reported. `value` is in trade units, and `scale` of its own unit make one.
 
     expression is None for the margin of a band, which is that of the requirement `margin_of`.
     """
@@ -70,8 +70,8 @@ def outputs(plant: Plant, asked: Iterable[Output]) -> Outputs:
         assert key is not None
         found.setdefault(key, output)
     limits = []
+    place = {key: place for place, key in enumerate(found)}
     for number, requirement in enumerate(plant.requirements):
-        place = {key: place for place, key in enumerate(found)}
         if isinstance(requirement, Meets):
             if number in place:
                 limits.append(OutputLimit(place[number], number, 0.0, None))

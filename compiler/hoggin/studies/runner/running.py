@@ -21,7 +21,7 @@ _MOST_CASES = 500  # of a batch: more are no faster, and fewer would be lost wit
 
 
 def batch_cases(plant: Plant) -> int:
-    """Cases of a batch of this plant. It hangs on nothing else, so that a study is always cut the
+    """Cases of a batch of this plant. It depends on nothing else, so that a study is always cut the
     same way."""
     classes = len(common_edges([plant])) - 1
     bytes_of_one = _COPIES * 8 * max(1, len(plant.streams)) * classes

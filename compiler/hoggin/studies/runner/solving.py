@@ -17,9 +17,6 @@ from hoggin.rating.requirements import margins
 from hoggin.schema.plant import Expression, Requirement
 from hoggin.studies.runner.cases import Cases
 
-_MOST_REFUSALS = 50
-"""Times a batch is tried again without the cases that were refused; then it is halved instead."""
-
 
 @dataclass(frozen=True)
 class Solved:

@@ -12,12 +12,13 @@ from hoggin.schema.facts import usual
 from hoggin.schema.kinds import STORES
 from hoggin.schema.plant import Machine, MachineOperation, Plant
 from hoggin.schema.results import Results
+from hoggin.studies.intervals import Intervals
 from hoggin.studies.simulate.calendar import Clock
 from hoggin.studies.simulate.cutting import Cut, cut
 from hoggin.studies.simulate.line import Campaign, Failing, Floats, Line
 
 _HALF = usual("bin", "start_level")
-_LEAST_T = 0.01  # live; less parts nothing
+_LEAST_T = 0.01  # live; with less a store does not separate sections
 _AS_BALANCED = MachineOperation()
 
 
@@ -72,21 +73,14 @@ def _operation(machine: Machine) -> MachineOperation:
 
 
 def _names(plant: Plant, found: Cut) -> tuple[str, ...]:
-    """Each section by its first crusher, or else its first machine, feed or product."""
+    """Each section by its first crusher, or else its first machine, feed, product or stream."""
     kinds = {machine.tag: machine.kind for machine in plant.machines}
     names = []
     for number, tags in enumerate(found.sections):
         machines = [tag for tag in tags if tag in kinds]
         crushers = [tag for tag in machines if kinds[tag] == "crusher"]
-        between = next(
-            (
-                stream.name
-                for place, stream in enumerate(plant.streams)
-                if found.section_of[place] == number
-            ),
-            "",
-        )
-        names.append(next(iter((*crushers, *machines, *tags)), between))
+        streams = [s.name for n, s in enumerate(plant.streams) if found.section_of[n] == number]
+        names.append(next(iter((*crushers, *machines, *tags, *streams)), ""))
     return tuple(names)
 
 
@@ -143,9 +137,9 @@ def _section(machine: Machine, plant: Plant, found: Cut) -> int:
     return found.section_of[leaving]
 
 
-def _loaded(plant: Plant, found: Cut, clock: Clock) -> dict[int, tuple[tuple[float, float], ...]]:
+def _loaded(plant: Plant, found: Cut, clock: Clock) -> dict[int, Intervals]:
     """When all feeds of a section are delivered, for those that state hours of loading."""
-    loaded: dict[int, tuple[tuple[float, float], ...]] = {}
+    loaded: dict[int, Intervals] = {}
     for feed in plant.feeds:
         if feed.loading_h:
             section = found.section_of[feed.tag]
@@ -155,9 +149,7 @@ def _loaded(plant: Plant, found: Cut, clock: Clock) -> dict[int, tuple[tuple[flo
     return loaded
 
 
-def _both(
-    one: tuple[tuple[float, float], ...], other: tuple[tuple[float, float], ...]
-) -> tuple[tuple[float, float], ...]:
+def _both(one: Intervals, other: Intervals) -> Intervals:
     met = ((max(a, c), min(b, d)) for a, b in one for c, d in other)
     return tuple((start, end) for start, end in met if end > start)
 

@@ -11,9 +11,11 @@ from dataclasses import dataclass
 
 from hoggin.errors import HogginError
 from hoggin.schema.plant import Plant
+from hoggin.studies.intervals import Interval, Intervals, merged
 
 DAY_H, WEEK_DAYS, YEAR_DAYS = 24.0, 7, 365
 _MOST_H = 100_000.0
+_MEET_H = 1e-9  # windows no farther apart are one
 _WORDS = {"h": "h", "hour": "h", "hours": "h", "shift": "shift", "shifts": "shift"} | {
     name: name.rstrip("s") for name in ("day", "days", "week", "weeks", "year", "years")
 }
@@ -25,18 +27,16 @@ class Clock:
     """A run's shifts in hours of the calendar, (start, end) in order, and what was asked for."""
 
     asked: str
-    shifts: tuple[tuple[float, float], ...]
+    shifts: Intervals
 
     @property
     def hours(self) -> float:
         """Of shift time."""
         return sum(end - start for start, end in self.shifts)
 
-    def shift_hours(
-        self, daily: tuple[tuple[float, float], ...]
-    ) -> tuple[tuple[float, float], ...]:
+    def shift_hours(self, daily: Intervals) -> Intervals:
         """When hours of each day, which may run past midnight, fall into shift time."""
-        found: list[tuple[float, float]] = []
+        found: list[Interval] = []
         passed = 0.0
         for start, end in self.shifts:
             for day in range(int(start // DAY_H) - 1, int(end // DAY_H) + 1):
@@ -45,7 +45,7 @@ class Clock:
                     if closes > opens:
                         found.append((passed + opens - start, passed + closes - start))
             passed += end - start
-        return _merged(found)
+        return merged(found, _MEET_H)
 
 
 def clock(plant: Plant, asked: str) -> Clock:
@@ -85,13 +85,13 @@ def _hours(plant: Plant, unit: str, number: float) -> float:
     return (weeks * run + min(rest, run)) * sum(end - start for start, end in _daily(plant))
 
 
-def _daily(plant: Plant) -> tuple[tuple[float, float], ...]:
+def _daily(plant: Plant) -> Intervals:
     return tuple((s.start_h, s.end_h) for s in plant.shifts) or ((0.0, DAY_H),)
 
 
-def _first(plant: Plant, hours: float) -> tuple[tuple[float, float], ...]:
+def _first(plant: Plant, hours: float) -> Intervals:
     """Shifts, from the first on, until so many hours are used up; those that meet are one."""
-    found: list[tuple[float, float]] = []
+    found: list[Interval] = []
     left, day = hours, 0
     while left > 1e-9:
         if day % WEEK_DAYS < (plant.days_per_week or WEEK_DAYS):
@@ -101,14 +101,4 @@ def _first(plant: Plant, hours: float) -> tuple[tuple[float, float], ...]:
                     found.append((day * DAY_H + start, day * DAY_H + start + lasts))
                     left -= lasts
         day += 1
-    return _merged(found)
-
-
-def _merged(windows: list[tuple[float, float]]) -> tuple[tuple[float, float], ...]:
-    found: list[tuple[float, float]] = []
-    for start, end in sorted(windows):
-        if found and start <= found[-1][1] + 1e-9:
-            found[-1] = (found[-1][0], max(found[-1][1], end))
-        else:
-            found.append((start, end))
-    return tuple(found)
+    return merged(found, _MEET_H)

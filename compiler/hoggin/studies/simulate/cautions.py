@@ -1,4 +1,4 @@
-"""What a reader of the run has to be told: machines pushed past their capacity, and people near
+"""What a reader of the run has to know: machines pushed past their capacity, and people near
 machines that start by themselves and rock that moves under them."""
 
 from __future__ import annotations

@@ -1,8 +1,8 @@
 """Where a plant is cut into sections: at bins and stockpiles that hold something.
 
 What is joined by anything but such a store runs together or not at all. A store that is fed and
-drained by the same section, or that stands in a loop of sections, parts nothing: it counts as a
-part of the section.
+drained by the same section, or that stands in a loop of sections, does not separate any: it counts
+as a part of the section.
 """
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ Node = str | int  # a tag, or a stream by its place in the plant
 class Cut:
     """stores: tags of those that part sections, as declared. sections: for each, its tags (feeds,
     machines, products) as declared; section_of: by tag, and by a stream's place. inside: stores
-    that could hold something, but part nothing."""
+    that could hold something, but do not separate sections."""
 
     stores: tuple[str, ...]
     sections: tuple[tuple[str, ...], ...]
@@ -59,14 +59,14 @@ def _tags(plant: Plant) -> list[str]:
 
 
 def _joined(plant: Plant, stores: set[str]) -> dict[Node, int]:
-    """Numbers of the parts that hang together without the stores, by tag and stream."""
+    """Numbers of the parts that are connected without the stores, by tag and stream."""
     neighbours: dict[Node, list[Node]] = {tag: [] for tag in _tags(plant) if tag not in stores}
     for place, stream in enumerate(plant.streams):
         ends: list[Node] = [t for t in (stream.source, stream.target) if t not in stores]
         neighbours[place] = ends
         for end in ends:
             neighbours[end].append(place)
-    parts = strongly_connected(neighbours)  # they lead both ways, so all that hangs together
+    parts = strongly_connected(neighbours)  # they lead both ways, so all that is connected
     return {node: number for number, part in enumerate(parts) for node in part}
 
 

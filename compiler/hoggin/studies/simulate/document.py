@@ -26,7 +26,7 @@ class Spread(Frozen):
 
 class SectionOperation(Frozen):
     """Machines that run together or not at all. Hours and lost tonnes are means, by state; the
-    tonnes lost while running are those of a slowed pace, told under what slowed it."""
+    tonnes lost while running are those of a slowed pace, listed under what slowed it."""
 
     name: str
     members: tuple[str, ...]  # feeds, machines and products, as declared

@@ -50,8 +50,7 @@ class Draws:
             shape = (self._runs, _BLOCK, self._count)
             fresh = generator.random(shape) if kind == 2 else generator.exponential(size=shape)
             self._tables[kind] = np.concatenate((self._tables[kind], fresh), axis=1)
-        found: Floats = np.take_along_axis(self._tables[kind], nth[:, None, :], axis=1)[:, 0, :]
-        return found
+        return np.take_along_axis(self._tables[kind], nth[:, None, :], axis=1)[:, 0, :]
 
 
 def _picking(

@@ -12,6 +12,8 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
+from hoggin.studies.intervals import Intervals
+
 Floats = NDArray[np.float64]
 
 
@@ -58,7 +60,7 @@ class Line:
     failing: tuple[Failing, ...] = ()
     campaigns: tuple[Campaign, ...] = ()
     stops_h: tuple[tuple[int, float, float], ...] = ()  # (section, every, lasting)
-    loaded_h: dict[int, tuple[tuple[float, float], ...]] = field(default_factory=dict)
+    loaded_h: dict[int, Intervals] = field(default_factory=dict)
     """Of sections whose feeds are not delivered all the time: when they are, in shift hours."""
 
     @property

@@ -29,7 +29,7 @@ from hoggin.studies.simulate.simulate import HELD, STARVED, UNLOADED, Runs, Trac
 FASTER = 1.1  # of its pace: what a section is tried at to see whether it is the bottleneck
 _LEAST_GAIN = 1e-3  # of all that is made: less is no bottleneck
 _KEPT = 200  # runs whose levels are kept for the spread in time
-_MOST_STRETCHES = 3000  # of the shown run: more can't be told apart on a page
+_MOST_STRETCHES = 3000  # of the shown run: more can't be distinguished on a page
 _FEWEST_POINTS, _MOST_POINTS = 241, 2001  # of the spread in time ...
 _POINT_H = 4.0  # ... about one for so many hours, to show what a day does
 
@@ -47,10 +47,7 @@ class Question:
 
 
 def operated(plant: Plant, results: Results, question: Question) -> Operation:
-    """Run a plant through time.
-
-    Raises HogginError, HogginError, HogginError.
-    """
+    """Run a plant through time. Raises HogginError."""
     time = clock(plant, question.asked)
     made = built(plant, results, time)
     line = made.line

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from hoggin.studies.intervals import Intervals
 from hoggin.studies.simulate.line import Floats, Line
 
 
@@ -39,7 +40,7 @@ def schedule(line: Line, hours: float) -> Schedule:
     return Schedule(marks, planned, loaded)
 
 
-def _stops(line: Line, section: int, hours: float) -> tuple[tuple[float, float], ...]:
+def _stops(line: Line, section: int, hours: float) -> Intervals:
     found = []
     for one, every, lasting in line.stops_h:
         if one == section:
@@ -48,7 +49,7 @@ def _stops(line: Line, section: int, hours: float) -> tuple[tuple[float, float],
     return tuple(found)
 
 
-def _within(hours: Floats, windows: tuple[tuple[float, float], ...]) -> NDArray[np.bool_]:
+def _within(hours: Floats, windows: Intervals) -> NDArray[np.bool_]:
     """Whether each hour lies in a window; windows may overlap."""
     if not windows:
         return np.zeros(len(hours), dtype=bool)
@@ -56,5 +57,4 @@ def _within(hours: Floats, windows: tuple[tuple[float, float], ...]) -> NDArray[
     ends = np.sort([end for _, end in windows])
     opened = np.searchsorted(starts, hours, side="right")
     closed = np.searchsorted(ends, hours, side="right")
-    inside: NDArray[np.bool_] = opened > closed
-    return inside
+    return opened > closed

@@ -11,7 +11,7 @@ Mitra 1988, from memory, where sections are two.)
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -58,7 +58,7 @@ class Runs:
     full_h: Floats
     repairs_h: Floats
     failures: Floats
-    traces: tuple[Trace, ...]
+    traces: tuple[Trace, ...] = ()
 
 
 def simulate(
@@ -82,11 +82,7 @@ def simulate(
 
 def derated(line: Line) -> Line:
     """The line without failures, each section's pace taken down to its availability."""
-    return Line(
-        **{name: getattr(line, name) for name in Line.__slots__ if name not in ("pace", "failing")},
-        pace=line.pace * line.availability,
-        failing=(),
-    )
+    return replace(line, pace=line.pace * line.availability, failing=())
 
 
 @dataclass(eq=False)
@@ -114,15 +110,19 @@ class _Run:
         self.gives = np.tile(line.gives_t_h, (runs, 1, 1))
         for one in line.campaigns:
             self.gives[:, one.section] += one.gives_t_h[0]
-        self.hours = np.zeros((runs, sections, STATES))
-        self.lost = np.zeros((runs, sections, STATES))
-        self.slowed = np.zeros((runs, sections))
-        self.taken = np.zeros((runs, sections))
-        self.fed = np.zeros((runs, sections))
-        self.products = np.zeros((runs, len(line.products)))
-        self.empty, self.full = np.zeros((runs, stores)), np.zeros((runs, stores))
-        self.repairs = np.zeros((runs, len(line.failing)))
-        self.failures = np.zeros((runs, len(line.failing)))
+        self.sums = Runs(
+            hours_h=np.zeros((runs, sections, STATES)),
+            slowed_h=np.zeros((runs, sections)),
+            lost_t=np.zeros((runs, sections, STATES)),
+            taken_t=np.zeros((runs, sections)),
+            products_t=np.zeros((runs, len(line.products))),
+            fed_t=np.zeros((runs, sections)),
+            end_t=self.level,
+            empty_h=np.zeros((runs, stores)),
+            full_h=np.zeros((runs, stores)),
+            repairs_h=np.zeros((runs, len(line.failing))),
+            failures=np.zeros((runs, len(line.failing))),
+        )
         self._keep(np.full((runs, sections), RUNNING, dtype=np.int8))
 
     def step(self) -> bool:
@@ -190,26 +190,26 @@ class _Run:
         flow: Floats,
         net: Floats,
     ) -> None:
-        line, long = self.line, lasts[:, None]
+        line, sums, long = self.line, self.sums, lasts[:, None]
         every = np.arange(STATES)
-        self.hours += (state[..., None] == every) * long[..., None]
+        sums.hours_h[:] += (state[..., None] == every) * long[..., None]
         missed = np.maximum(line.pace - rate, 0.0)
         slow = (state == RUNNING) & (missed > _NEAR * line.pace)
-        self.slowed += slow * long
+        sums.slowed_h[:] += slow * long
         reason = np.where(state == RUNNING, why, state)
         tonnes = missed * line.through_t_h * long
-        self.lost += (reason[..., None] == every) * tonnes[..., None]
-        self.taken += rate * line.through_t_h * long
-        self.fed += rate * line.feeds_t_h * long
-        self.products += flow[:, len(line.stores) :] * long
+        sums.lost_t[:] += (reason[..., None] == every) * tonnes[..., None]
+        sums.taken_t[:] += rate * line.through_t_h * long
+        sums.fed_t[:] += rate * line.feeds_t_h * long
+        sums.products_t[:] += flow[:, len(line.stores) :] * long
         still = net == 0
-        self.empty += (still & (self.level <= 0)) * long
-        self.full += (still & (self.level >= line.live_t)) * long
+        sums.empty_h[:] += (still & (self.level <= 0)) * long
+        sums.full_h[:] += (still & (self.level >= line.live_t)) * long
         for place, machine in enumerate(line.failing):
             down = (self.repair[:, machine.section] > 0) & (
                 self.failed[:, machine.section] == place
             )
-            self.repairs[:, place] += down * lasts
+            sums.repairs_h[:, place] += down * lasts
 
     def _advance(
         self, lasts: Floats, ends: dict[str, NDArray[np.bool_]], rate: Floats, net: Floats
@@ -235,7 +235,7 @@ class _Run:
         self.nth += fails
         self.life = np.where(fails, self.draws.lives(self.nth), self.life)
         for place in range(len(self.line.failing)):
-            self.failures[:, place] += (fails & (machine == place)).any(axis=1)
+            self.sums.failures[:, place] += (fails & (machine == place)).any(axis=1)
 
     def _turn(
         self, long: Floats, moving: NDArray[np.bool_], ends: dict[str, NDArray[np.bool_]]
@@ -262,20 +262,8 @@ class _Run:
             self.events.append((self.now[kept].copy(), self.level[kept].copy(), state[kept].copy()))
 
     def result(self) -> Runs:
-        return Runs(
-            hours_h=self.hours,
-            slowed_h=self.slowed,
-            lost_t=self.lost,
-            taken_t=self.taken,
-            products_t=self.products,
-            fed_t=self.fed,
-            end_t=self.level,
-            empty_h=self.empty,
-            full_h=self.full,
-            repairs_h=self.repairs,
-            failures=self.failures,
-            traces=tuple(self._trace(run) for run in range(min(self.kept, self.runs))),
-        )
+        traces = tuple(self._trace(run) for run in range(min(self.kept, self.runs)))
+        return replace(self.sums, end_t=self.level, traces=traces)
 
     def _trace(self, run: int) -> Trace:
         """The events of one run; those of other runs, at which it stood still, are left out."""

@@ -5,8 +5,9 @@ from __future__ import annotations
 from typing import Literal
 
 from hoggin.schema.frozen import Frozen
+from hoggin.studies.intervals import Interval
 
-Stretch = tuple[float, float]
+Stretch = Interval
 
 
 class SweptSetting(Frozen):

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from hoggin.balance.result import Array
+from hoggin.studies.intervals import merged
 from hoggin.studies.sweep.document import Stretch
 
 _JOINED = 1e-9  # of the range: stretches that near are one
@@ -29,7 +30,7 @@ def stretches(values: Array, margins: Array) -> tuple[Stretch, ...]:
         if low <= high:
             step = values[place + 1] - values[place]
             found.append((float(values[place] + low * step), float(values[place] + high * step)))
-    return _merged(sorted(found), _JOINED * float(values[-1] - values[0]))
+    return merged(found, _JOINED * float(values[-1] - values[0]))
 
 
 def _met_share(left: Array, right: Array) -> tuple[float, float]:
@@ -40,13 +41,3 @@ def _met_share(left: Array, right: Array) -> tuple[float, float]:
     low = np.where(left >= 0, 0.0, np.where(right >= 0, crossing, np.inf))
     high = np.where(right >= 0, 1.0, np.where(left >= 0, crossing, -np.inf))
     return float(low.max()), float(high.min())
-
-
-def _merged(found: list[Stretch], near: float) -> tuple[Stretch, ...]:
-    merged: list[Stretch] = []
-    for low, high in found:
-        if merged and low <= merged[-1][1] + near:
-            merged[-1] = (merged[-1][0], max(high, merged[-1][1]))
-        else:
-            merged.append((low, high))
-    return tuple(merged)

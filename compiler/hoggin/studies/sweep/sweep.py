@@ -47,7 +47,7 @@ class SweepQuestion:
 
 @dataclass(frozen=True)
 class PreparedSweep:
-    """A sweep ready to be run: all that can be wrong with the question has been told."""
+    """A sweep ready to be run: all that can be wrong with the question has been reported."""
 
     opened: Opened
     overs: tuple[Over, ...]
@@ -136,12 +136,8 @@ def _document(sweep: PreparedSweep, part: Part) -> Sweep:
     found, plant = sweep.opened, sweep.opened.plant
     judged = met(plant.requirements, part.margins)
     all_met = judged.all(axis=0) & part.settled
-    rows = [
-        _requirement(requirement, margin, is_met, _line(sweep))
-        for requirement, margin, is_met in zip(
-            plant.requirements, part.margins, judged, strict=True
-        )
-    ]
+    line = _line(sweep)
+    rows = zip(plant.requirements, part.margins, judged, strict=True)
     return Sweep(
         title=plant.title,
         revision=plant.revision,
@@ -149,10 +145,10 @@ def _document(sweep: PreparedSweep, part: Part) -> Sweep:
         compiler_version=__version__,
         settings=tuple(_setting(one) for one in sweep.overs),
         outputs=tuple(_outputs(sweep.outputs, part)),
-        requirements=tuple(rows),
+        requirements=tuple(_requirement(*row, line) for row in rows),
         refused=tuple(part.refused.get(case, "") for case in range(sweep.cases)),
         all_met=tuple(all_met.tolist()),
-        feasible=_feasible(plant.requirements, part.margins, _line(sweep)),
+        feasible=_feasible(plant.requirements, part.margins, line),
     )
 
 

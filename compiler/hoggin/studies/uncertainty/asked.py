@@ -1,4 +1,4 @@
-"""What a study of uncertainty tells: every product and load, and what is required."""
+"""What a study of uncertainty reports: every product and load, and what is required."""
 
 from __future__ import annotations
 

@@ -1,7 +1,7 @@
 """What an uncertain number can be at most and at least: a setting has its class's range, a rate is
-not below nothing, a share not above the whole.
+not below 0, a share not above the whole.
 
-A number that stands there by itself, or scaled, has its distribution cut at the limit. One that
+A number that is used alone, or scaled, has its distribution cut at the limit. One that
 enters a sum is left whole; a sample whose sum lies outside can't stand, and is left out.
 """
 
@@ -20,24 +20,24 @@ from hoggin.studies.runner.formulas import beyond
 
 @dataclass(frozen=True)
 class Range:
-    """A range of SI units and who sets it, in words."""
+    """A range of SI units and who sets it, in words; nothing limits it by default."""
 
-    low: float
-    high: float
-    by: str
+    low: float = -math.inf
+    high: float = math.inf
+    by: str = ""
 
 
 def ranges(freedom: Freedom) -> dict[str, Range]:
-    """The range of every number that stands by itself somewhere, by its name."""
+    """The range of every free number, by its name."""
     names = {id(variable): name for name, variable in freedom.variables.items()}
-    found: dict[str, Range] = {}
+    found = {name: Range() for name in freedom.variables}
     for held, by in _held(freedom):
         scaled = _scaled(held.formula)
         if scaled is None:
             continue
         variable, factor = scaled
         name = names[id(variable)]
-        before = found.get(name, Range(-math.inf, math.inf, ""))
+        before = found[name]
         low, high = max(before.low, held.low / factor), min(before.high, held.high / factor)
         if (low, high) != (before.low, before.high):
             whole = before.by if by in before.by else ", ".join(filter(None, (before.by, by)))

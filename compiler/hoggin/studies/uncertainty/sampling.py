@@ -30,8 +30,7 @@ def unit_samples(method: Method, samples: int, numbers: int, random: np.random.G
     if method == "random":
         return drawn
     cells = np.tile(np.arange(samples)[:, None], numbers)
-    found: Array = (random.permuted(cells, axis=0) + drawn) / samples
-    return found
+    return (random.permuted(cells, axis=0) + drawn) / samples
 
 
 def sample_pair(
@@ -56,10 +55,8 @@ def sample_pair(
     return drawn[:, :numbers], drawn[:, numbers:]
 
 
-def left_out(variable: Variable, within: Range | None) -> float:
+def left_out(variable: Variable, within: Range) -> float:
     """The share of a distribution that its range leaves out."""
-    if within is None:
-        return 0.0
     kept = share_below(variable, within.high) - share_below(variable, within.low)
     return max(0.0, 1.0 - kept)
 
@@ -73,15 +70,11 @@ def samples_of(
     """
     found: dict[str, Array] = {}
     for column, (name, variable) in enumerate(variables.items()):
-        drawn = shares[:, column]
-        within = ranges.get(name)
-        if within is None:
-            found[name] = values_at(variable, drawn)
-            continue
+        within = ranges[name]
         low, high = share_below(variable, within.low), share_below(variable, within.high)
         if not high > low:
             raise HogginError(f"`{name}` lies outside {within.by} altogether")
-        cut = values_at(variable, low + drawn * (high - low))
+        cut = values_at(variable, low + shares[:, column] * (high - low))
         found[name] = np.clip(cut, within.low, within.high)
     return found
 

@@ -64,7 +64,7 @@ class Samples:
 
 @dataclass(frozen=True)
 class PreparedStudy:
-    """A study ready to be run: all that can be wrong with the question has been told.
+    """A study ready to be run: all that can be wrong with the question has been reported.
 
     values: of all cases by name, the samples first. standing: which cases can stand.
     """
@@ -185,7 +185,7 @@ def _document(
         ranked=_ranked(question, part),
         reasons=_reasons({**study.reasons, **part.refused}, count),
         numbers=tuple(
-            _number(shown, study.numbers[name], units[name], study.ranges.get(name))
+            _number(shown, study.numbers[name], units[name], study.ranges[name])
             for shown, name in zip(names, study.numbers, strict=True)
         ),
         outputs=tuple(
@@ -266,19 +266,16 @@ def _unit(variable: Variable) -> Unit:
     return unit_of(variable.unit, variable.dimension) or UNITS["number"]
 
 
-def _number(name: str, variable: Variable, unit: Unit, within: Range | None) -> UncertainNumber:
-    def shown(si: float | None) -> float | None:
-        return None if si is None or not np.isfinite(si) else in_unit(si, unit)
-
-    cut = left_out(variable, within)
+def _number(name: str, variable: Variable, unit: Unit, within: Range) -> UncertainNumber:
+    low, high = (in_unit(si, unit) if np.isfinite(si) else None for si in (within.low, within.high))
     return UncertainNumber(
         name=name,
         kind=variable.kind,
         unit=unit.sign,
         numbers=tuple(in_unit(number, unit) for number in variable.numbers),
         start=in_unit(variable.start, unit),
-        low=shown(within.low) if within else None,
-        high=shown(within.high) if within else None,
-        left_out=cut,
-        limited_by=within.by if within else "",
+        low=low,
+        high=high,
+        left_out=left_out(variable, within),
+        limited_by=within.by,
     )

@@ -98,11 +98,7 @@ def _set(text: str, width: int) -> str:
 
 
 def _set_behind(
-    rows: Sequence[Row],
-    bodies: list[str],
-    tail: Callable[[Row], str],
-    gap: str,
-    widest: int,
+    rows: Sequence[Row], bodies: list[str], tail: Callable[[Row], str], gap: str, widest: int
 ) -> None:
     """Put sources, or comments, behind their lines in a column for each run of neighbours."""
 

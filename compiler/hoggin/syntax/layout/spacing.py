@@ -7,7 +7,6 @@ from collections.abc import Sequence
 
 from hoggin.syntax.tokens import Token
 
-_OPENS = ("LPAR", "LBRACE")
 _TIGHT_BEFORE = ("RPAR", "COMMA", "COLON", "SEMICOLON", "DOT")
 _TIGHT_AFTER = ("LPAR", "DOT")
 _VALUE_ENDS = ("NAME", "MEASURE", "NUMBER", "STRING", "RPAR", "PERCENT")

@@ -5,7 +5,7 @@ import { Sheet } from "./sheet.js";
 
 const at = (id) => document.getElementById(id);
 const STEP = 1.25;
-const LATE_MS = 500; // for a drawing: from then on what is shown is told to be of the reading before
+const LATE_MS = 500; // for a drawing: from then on the page says that it shows the previous reading
 const KINDS = { feed: "Feeds", machine: "Machines", product: "Products", stream: "Streams" };
 
 let shown = -1; // number of the reading that flowsheet and tables are of
