@@ -6,7 +6,7 @@ import random
 from collections.abc import Iterator
 
 import pytest
-from editor_support.words import AIMS, REST, WEIGHT, functions, keywords, openings
+from editor_support.words import REST, WEIGHT, functions, keywords, openings
 
 from hoggin.diagnostics.diagnostic import Diagnostics
 from hoggin.diagnostics.source import Source
@@ -42,7 +42,7 @@ _PLAIN = {
 _FOLDERS = ("stdlib", "examples", "tests/fixtures")
 _WORD = ("storage.type", "keyword.control", "keyword.other")
 # Names the language's grammar leaves free, but which the checker gives a meaning in some places.
-_MEANT_BY_THE_CHECKER = {*functions(), *openings(), *AIMS, WEIGHT, REST, *UNITS}
+_MEANT_BY_THE_CHECKER = {*functions(), *openings(), WEIGHT, REST, *UNITS}
 
 
 @pytest.fixture(scope="module")

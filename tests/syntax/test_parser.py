@@ -32,7 +32,7 @@ def _value(expression: str) -> tree.Expression:
     return let.value
 
 
-def _shown(node: tree.Expression) -> str:
+def _shown(node: tree.Expression | tree.Range) -> str:
     """An expression with every bracket written."""
     match node:
         case tree.Arithmetic():
