@@ -6,7 +6,7 @@ import re
 from pathlib import Path
 
 import pytest
-from editor_support.words import AIMS, WEIGHT, functions, keywords, pattern_of
+from editor_support.words import WEIGHT, functions, keywords, pattern_of
 
 from hoggin.diagnostics.diagnostic import Diagnostics
 from hoggin.diagnostics.source import Source
@@ -96,7 +96,7 @@ def test_the_syntax_file_holds_every_word_and_unit() -> None:
     syntax = (VIM / "syntax/hoggin.vim").read_text()
     parts = syntax.replace(r"\|", " ").replace(r"\%(", " ").replace(r"\)", " ")
     held = set(parts.replace(r"\>", " ").replace('"', " ").split())
-    missing = {*keywords(), *UNITS, *functions(), *AIMS} - {"%"} - held
+    missing = {*keywords(), *UNITS, *functions()} - {"%"} - held
     assert not missing
     assert WEIGHT in syntax
 
@@ -111,7 +111,7 @@ def _fits(kind: str, text: str, groups: list[str]) -> bool:
         own = set(groups[: number.end()]), set(groups[len(text) - len(unit) :])
         return own == ({"hogginNumber"}, {wanted})
     if kind == "NAME":
-        free = (*functions(), *AIMS, WEIGHT)
+        free = (*functions(), WEIGHT)
         return solid <= set(_NAMES) or (
             text in free and solid <= {"hogginFunction", "hogginJoining", "hogginAim"}
         )
