@@ -7,6 +7,7 @@ from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from hoggin.check.aims import aims
+from hoggin.check.cases import across_cases, check_cases, reading, with_cases
 from hoggin.check.choose import across_options, chosen
 from hoggin.check.classes import check_class
 from hoggin.check.evaluate import evaluate, text_of
@@ -62,6 +63,7 @@ from hoggin.schema.measures import USUAL_ELONGATION
 from hoggin.schema.plant import Machine, Material, Plant, Requirement
 from hoggin.schema.tracing import Freedom, Place, gathered
 from hoggin.syntax import tree
+from hoggin.syntax.cases import as_written
 from hoggin.syntax.parser import parse
 from hoggin.world import World
 
@@ -77,10 +79,20 @@ class Checked:
     freedom: Freedom = field(default_factory=Freedom)  # what the plant leaves open
     routes: Mapping[str, tuple[Span, ...]] = field(default_factory=dict)  # by the stream's name
     names: Names = field(default_factory=Names)  # where they were asked for
+    cases: Mapping[str, Checked] = field(default_factory=dict)  # the plant's, as plants
 
     @property
     def has_errors(self) -> bool:
         return any(diagnostic.is_error for diagnostic in self.diagnostics)
+
+
+@dataclass(frozen=True)
+class _Once:
+    """One reading of a source: the plant's own node, and the cases that can be put on it."""
+
+    checked: Checked
+    node: tree.PlantDefinition | None
+    cases: Mapping[str, tree.Case]
 
 
 def check_file(path: Path) -> Checked:
@@ -107,16 +119,33 @@ def check(
     to say what the names of the source stand for, those of lines that no plant needs among them.
     """
     names = Names()
-    first = _checked_once(world, source, read, picks or {}, names, naming=naming)
+    once_read = _checked_once(world, source, read, picks or {}, names, naming=naming)
+    first = once_read.checked
     if picks is not None:
         return first
 
     def of_pick(place: Place, option: int) -> tuple[Diagnostic, ...]:
-        return _checked_once(world, source, read, {place: option}, names).diagnostics
+        return _checked_once(world, source, read, {place: option}, names).checked.diagnostics
+
+    def of_case(name: str) -> Checked:
+        read_case = reading(read, source.name, name)
+        return _checked_once(world, source, read_case, {}, names, case=name).checked
 
     found = across_options(first.diagnostics, first.freedom.alternatives, of_pick)
+    cases = {name: of_case(name) for name in once_read.cases}
+    found = across_cases(found, {name: one.diagnostics for name, one in cases.items()})
+    plants = {name: one.plant for name, one in cases.items() if one.plant is not None}
+    plant = first.plant
+    if plant is not None and once_read.node is not None and len(plants) == len(cases) > 0:
+        plant, warnings = with_cases(plant, once_read.node, plants)
+        found = (*found, *warnings)
     errors = any(diagnostic.is_error for diagnostic in found)
-    return replace(first, plant=None if errors else first.plant, diagnostics=found)
+    return replace(
+        first,
+        plant=None if errors else plant,
+        diagnostics=found,
+        cases={n: replace(one, diagnostics=found) for n, one in cases.items() if not errors},
+    )
 
 
 def _checked_once(
@@ -127,11 +156,14 @@ def _checked_once(
     names: Names,
     *,
     naming: bool = False,
-) -> Checked:
+    case: str = "",
+) -> _Once:
     session = Session(Diagnostics(), picks=picks, names=names)
     plant: Plant | None = None
+    node: tree.PlantDefinition | None = None
     try:
         module = Loader(world, session, read).load(source)
+        node = module.plants[0] if module.plants else None
         plant = _check_module(module, session)
         if naming:
             unheard = Session(Diagnostics(), session.lost_names, names=names)
@@ -144,8 +176,8 @@ def _checked_once(
     freedom = gathered(session.traces, session.order)
     if plant is not None:
         texts = {**world.sources, source.name: source}
-        plant = plant.model_copy(update={"open": open_numbers(freedom, texts)})
-    return Checked(
+        plant = plant.model_copy(update={"open": open_numbers(freedom, texts), "case": case})
+    checked = Checked(
         None if errors else plant,
         found,
         source,
@@ -154,6 +186,7 @@ def _checked_once(
         session.routes,
         names if naming else Names(),
     )
+    return _Once(checked, node, session.cases)
 
 
 def _check_module(module: Module, session: Session) -> Plant | None:
@@ -210,8 +243,10 @@ def _check_plant(node: tree.PlantDefinition, module: Module, session: Session) -
     expander = Expander(session)
     network = expander.network
     network.damaged = bool(session.lost_names)
-    node = replace(node, body=chosen(node.body, session))
+    with_its_cases = node
+    node = replace(node, body=chosen(as_written(node.body), session))
     body = expander.body(node.body, "", scope, "in a plant")
+    check_cases(with_its_cases, body, scope, session)
     revision, sieves = _plant_facts(node, scope, session)
     hours = plant_number(node, "hours_per_year", scope, session)
     money = currency(node, scope, session)

@@ -16,6 +16,7 @@ from hoggin.syntax import tree
 
 MOST_OPTIONS = 100  # of a plant: it is checked once with each
 _UNUSED = "W0101"
+_IN_PLANTS = tree.Aim | tree.Choose | tree.Case  # what stands directly in a plant
 
 
 def chosen(body: tuple[tree.Statement, ...], session: Session) -> tuple[tree.Statement, ...]:
@@ -35,7 +36,7 @@ def chosen(body: tuple[tree.Statement, ...], session: Session) -> tuple[tree.Sta
         count += len(options)
         if options:
             picked = options[_picked(statement, options, session)].body
-            found += [line for line in picked if not isinstance(line, tree.Aim | tree.Choose)]
+            found += [line for line in picked if not isinstance(line, _IN_PLANTS)]
     if count > MOST_OPTIONS:
         session.traces.alternatives.clear()  # none are gone through
     return tuple(found)
@@ -51,7 +52,7 @@ def _options(choose: tree.Choose, session: Session) -> list[tree.Option]:
         elif once(first, statement.name, session):
             options.append(statement)
             for line in statement.body:
-                if isinstance(line, tree.Aim | tree.Choose):
+                if isinstance(line, _IN_PLANTS):
                     misplaced(line, "in an option", session)
     if len(options) < 2 and not session.lost_names:
         session.report(E0309.too_few(choose.name.text, len(options)), choose.name.span)

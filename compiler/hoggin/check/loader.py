@@ -146,6 +146,7 @@ _KINDS: dict[type, str] = {
     tree.Aim: "aim",
     tree.Choose: "choose",
     tree.Option: "option",
+    tree.Case: "case",
     tree.Fact: "fact",
 }
 

@@ -15,6 +15,8 @@ KEYWORDS = {
     "weight": "how much an aim counts against the others",
     "choose": "alternatives of a plant, one `option` of which stands at a time",
     "option": "one alternative of a `choose`",
+    "case": "another state of the plant, with lines in the place of its own: "
+    "`case wet { granite.moisture 6 % }`",
     "rule": "what settings of a class must keep to",
     "else": "the sentence said where a `rule` is broken",
     "class": "defines a machine class",
@@ -38,7 +40,7 @@ KEYWORDS = {
     "band": "defines a grading band",
     "grading": "defines a grading by name",
     "product": "what leaves the plant to be sold",
-    "in": "where a stream enters a template",
+    "in": "where a stream enters a template; the cases that a `require` holds in",
     "out": "where a stream leaves a template or splitter",
 }
 # Numbers that are left open, and those that are uncertain.

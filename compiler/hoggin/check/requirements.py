@@ -15,6 +15,7 @@ from hoggin.check.records import own_name, shown_name
 from hoggin.check.scope import BandEntity, Scope, Session, mention, resolve
 from hoggin.check.shape import require_known_shape
 from hoggin.check.values import Quantity
+from hoggin.diagnostics.families.cases import E0210
 from hoggin.diagnostics.families.classes import E0401
 from hoggin.diagnostics.families.names import E0201, E0207, E0209
 from hoggin.diagnostics.families.values import E0302, E0306
@@ -61,6 +62,8 @@ class RequirementChecker:
 
     def check(self, node: tree.Requirement) -> list[Requirement]:
         """The requirement, or several where it joins them by `and`; faults are reported."""
+        if node.cases:  # what a plant asks of its cases is not asked here
+            self.session.report(E0210.of_template(), node.cases[0].span.to(node.cases[-1].span))
         condition = node.condition
         parts = condition.conditions if isinstance(condition, tree.All) else (condition,)
         found: list[Requirement] = []

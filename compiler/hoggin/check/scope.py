@@ -155,6 +155,7 @@ class Session:
     editions: dict[str, int] = field(default_factory=dict)  # of the language, by source name
     routes: dict[str, tuple[Span, ...]] = field(default_factory=dict)  # by the stream's name
     names: Names = field(default_factory=Names)
+    cases: dict[str, tree.Case] = field(default_factory=dict)  # that can be put on the plant
     order: dict[str, int] = field(default_factory=dict)  # of feeds, machines, products, by tag
 
     def report(self, fault: Fault, span: Span, other: Span | None = None) -> Wanted | None:

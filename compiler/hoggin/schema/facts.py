@@ -132,6 +132,11 @@ _OF_PLANTS = (
         source="the calendar"),
 )
 
+_OF_CASES = (
+    Fact("case", "hours", "hours of the year that the plant is run in this case",
+        "600 h", 0.0, 8784.0, TIME, above_low=True, source="hours of a leap year"),
+)
+
 _OF_FEEDS = (
     Fact("feed", "rock", "the material, by its name", "NAME", needed=True),
     Fact("feed", "rate", "dry solids that come in",
@@ -283,7 +288,7 @@ _OF_SCREENS = (
 # fmt: on
 
 FACTS = (
-    *(*_OF_PLANTS, *_OF_FEEDS, *_OF_MATERIALS, *_OF_OTHERS, *_OF_DECKS, *_OF_STORES),
+    *(*_OF_PLANTS, *_OF_CASES, *_OF_FEEDS, *_OF_MATERIALS, *_OF_OTHERS, *_OF_DECKS, *_OF_STORES),
     *(*_OF_OPERATION, *_OF_CRUSHERS, *_OF_SCREENS),
 )
 # The size of a deck's holes: it stands in the deck's own line, so no block states it.

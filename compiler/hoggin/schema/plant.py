@@ -278,6 +278,17 @@ class Open(Frozen):
     options: Mapping[str, str] = Field(default_factory=dict)
 
 
+class Case(Frozen):
+    """Another state of the plant: what it states otherwise than the plant as it is written, or than
+    the case that it begins from."""
+
+    name: str
+    of: str = ""
+    hours: float | None = None  # of the year; None where it does not say
+    lines: Mapping[str, str] = Field(default_factory=dict)  # words by what is stated
+    asked: tuple[str, ...] = ()  # what is required in it alone
+
+
 class Plant(Frozen):
     """A checked plant. Feeds stand by name; machines, streams, products and requirements in the
     order in which material reaches them; what is left by name. So the order of statements, lines
@@ -303,5 +314,7 @@ class Plant(Frozen):
     shifts: tuple[Shift, ...] = ()  # () where it does not say
     days_per_week: int | None = None
     open: tuple[Open, ...] = ()  # by name
+    case: str = ""  # that this plant is; "" as it is written
+    cases: tuple[Case, ...] = ()  # by name, of the plant as it is written
     # Units that the plant is written in, by the unit of results each stands for.
     units: Mapping[str, str] = Field(default_factory=dict)

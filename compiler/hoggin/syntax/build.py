@@ -16,10 +16,10 @@ _NODES: Mapping[str, Callable[..., tree.Node]] = {
     "meets": tree.MeetsBand,
     "use": tree.Use,
     "let": tree.Let,
-    "requirement": tree.Requirement,
     "rule": tree.Rule,
     "choose": tree.Choose,
     "option": tree.Option,
+    "case": tree.Case,
     "class_definition": tree.ClassDefinition,
     "template_definition": tree.TemplateDefinition,
     "setting_definition": tree.SettingDefinition,
@@ -149,6 +149,17 @@ class Builder:
         if isinstance(given, tuple):
             return tree.Fact(self._here, name, None, given, source)
         return tree.Fact(self._here, name, given, None, source)
+
+    def dotted(self, *parts: tree.Ident) -> tree.DottedIdent:
+        return tree.DottedIdent(self._here, ".".join(part.text for part in parts), parts)
+
+    def requirement(
+        self, condition: tree.Condition, cases: tuple[tree.Ident, ...] | None
+    ) -> tree.Requirement:
+        return tree.Requirement(self._here, condition, cases or ())
+
+    def cases(self, _: tree.Ident, *names: tree.Ident) -> tuple[tree.Ident, ...]:
+        return names
 
     def source_fact(self, cited: tree.Text) -> tree.Fact:
         return tree.Fact(self._here, tree.Ident(self._here, "source"), cited, None, None)

@@ -63,6 +63,7 @@ def body_of(node: tree.Statement) -> tuple[tree.Statement, ...] | None:
             | tree.Definition(body=body)
             | tree.Choose(body=body)
             | tree.Option(body=body)
+            | tree.Case(body=body)
         ):
             return body
     return None
@@ -100,8 +101,8 @@ class _Printer:
                 return f"use {self.line(target)}{self._after(' as ', alias)}"
             case tree.Let(name=name, value=value):
                 return f"let {name.text} = {self.line(value)}"
-            case tree.Requirement(condition=condition):
-                return f"require {self.line(condition)}"
+            case tree.Requirement(condition=condition, cases=cases):
+                return f"require {self.line(condition)}{' in ' * bool(cases)}{self._listed(cases)}"
             case tree.Rule(condition=condition, reason=reason):
                 return f"rule {self.line(condition)} else {self.line(reason)}"
             case tree.SettingDefinition(parameter=parameter):
@@ -148,6 +149,8 @@ class _Printer:
                 return f"choose {name.text}"
             case tree.Option(name=name):
                 return f"option {name.text}"
+            case tree.Case(name=name, of=of):
+                return f"case {name.text}{self._after(': ', of)}"
         raise TypeError(f"not a node of a tree: {node!r}")
 
     def braced(self, listed: tuple[tree.Entry, ...]) -> str:

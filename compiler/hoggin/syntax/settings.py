@@ -2,8 +2,8 @@
 
 A plain name is that of a `let` in the plant's file. A dotted one is what a declaration states:
 `secondary.css` a setting or geometry of a machine, `shot_rock.rate` a feed's, `granite.moisture` a
-material's, `sorting.top` the aperture of a deck, `order_book.drain` the share of a splitter's
-outlet, `tertiary.css` a parameter of a section.
+material's, `sorting.top` the aperture of a deck, `sorting.top.spray` what the deck states,
+`order_book.drain` the share of a splitter's outlet, `tertiary.css` a parameter of a section.
 """
 
 from __future__ import annotations
@@ -19,12 +19,21 @@ Statements = tuple[tree.Statement, ...]
 @dataclass(frozen=True, eq=False)
 class Setting:
     """A setting by its name, and what stands in its place; `deck` where it is an aperture.
-    `ident` is its last word, as a part of the text that gives the value."""
+    `ident` is its last word, as a part of the text that gives the value. `entries` stand in the
+    value's place where it is a list."""
 
     name: str
     value: tree.Expression
     deck: tree.Expression
     ident: tree.Ident
+    entries: tuple[tree.Entry, ...] | None = None
+    source: tree.Text | None = None
+
+    @property
+    def fact(self) -> tree.Fact:
+        """The setting as a line of its block."""
+        value = self.value if self.entries is None else None
+        return tree.Fact(self.value.span, self.ident, value, self.entries, self.source)
 
 
 def with_settings(
@@ -34,27 +43,47 @@ def with_settings(
     a declaration does not state is added: the checker says whether there is such a thing."""
     lost: list[Setting] = []
     for setting in settings:
-        changed = tuple(_put(statement, setting) for statement in statements)
-        if all(new is old for new, old in zip(changed, statements, strict=True)):
+        changed = _in_all(statements, setting, _of_material(statements, setting))
+        if changed is statements:
             lost.append(setting)
         statements = changed
     return statements, lost
 
 
 def stated(statements: Iterable[tree.Statement]) -> Iterator[tuple[str, tree.Expression]]:
-    """What may be set here, by name, as it is stated now."""
+    """What may be set here, by name, as it is stated now; a list is not told."""
     for statement in statements:
         match statement:
-            case tree.PlantDefinition(body=body):
+            case tree.PlantDefinition(body=body) | tree.Choose(body=body) | tree.Option(body=body):
                 yield from stated(body)
             case tree.Let(name=name, value=value):
                 yield name.text, value
             case tree.Declaration(name=name, arguments=arguments, body=body):
                 yield from ((f"{name.text}.{a.name.text}", a.value) for a in arguments)
                 yield from ((f"{name.text}.{part}", value) for part, value in _parts(body))
-            case tree.Definition(keyword=keyword, body=body) if keyword.text == "material":
-                name = statement.name
+            case tree.Definition(name=name, body=body) if _is_material(statement):
                 yield from ((f"{name.text}.{part}", value) for part, value in _parts(body or ()))
+
+
+def owners(statements: Iterable[tree.Statement]) -> Iterator[str]:
+    """The names before the dot of what may be set here."""
+    for statement in statements:
+        match statement:
+            case tree.PlantDefinition(body=body) | tree.Choose(body=body) | tree.Option(body=body):
+                yield from owners(body)
+            case tree.Declaration(name=name, body=body):
+                yield name.text
+                yield from (f"{name.text}.{one.name.text}" for one in _decks(body))
+            case tree.Definition(name=name) if _is_material(statement):
+                yield name.text
+
+
+def _is_material(statement: tree.Definition) -> bool:
+    return statement.keyword.text == "material" and statement.body is not None
+
+
+def _decks(body: Iterable[tree.Statement]) -> Iterator[tree.Deck]:
+    return (one for one in body if isinstance(one, tree.Deck))
 
 
 def _parts(body: Iterable[tree.Statement]) -> Iterator[tuple[str, tree.Expression]]:
@@ -66,24 +95,49 @@ def _parts(body: Iterable[tree.Statement]) -> Iterator[tuple[str, tree.Expressio
                 | tree.Port(name=name, share=value)
             ) if value is not None:
                 yield name.text, value
+        if isinstance(statement, tree.Deck):
+            deck = statement.name.text
+            yield from ((f"{deck}.{part}", value) for part, value in _parts(statement.body))
 
 
-def _put(statement: tree.Statement, setting: Setting) -> tree.Statement:
+def _of_material(statements: Statements, setting: Setting) -> bool | None:
+    """Whether a setting is of a material, or of a declaration; None where the name tells. A feed
+    may be called as its rock is: then it is of the one that states it."""
+    owner, _, part = setting.name.partition(".")
+    rocks = [s for s in statements if isinstance(s, tree.Definition) and s.name.text == owner]
+    if not rocks or owner not in owners(s for s in statements if s not in rocks):
+        return None
+    named = (s.name.text for s in rocks[0].body if isinstance(s, tree.Fact))
+    return part in named
+
+
+def _in_all(statements: Statements, setting: Setting, of_material: bool | None) -> Statements:
+    """The statements with the setting in them; themselves where it is of none of them."""
+    changed = tuple(_put(statement, setting, of_material) for statement in statements)
+    same = all(new is old for new, old in zip(changed, statements, strict=True))
+    return statements if same else changed
+
+
+def _put(
+    statement: tree.Statement, setting: Setting, of_material: bool | None
+) -> tree.Statement:
     """The statement with the setting in it; itself where the setting is of something else."""
-    owner, _, part = setting.name.rpartition(".")
+    owner, _, part = setting.name.partition(".")
     match statement:
-        case tree.PlantDefinition(body=body):
-            changed = tuple(_put(one, setting) for one in body)
-            same = all(new is old for new, old in zip(changed, body, strict=True))
-            return statement if same else replace(statement, body=changed)
-        case tree.Let(name=name) if not owner and name.text == part:
+        case tree.PlantDefinition(body=body) | tree.Choose(body=body) | tree.Option(body=body):
+            changed = _in_all(body, setting, of_material)
+            return statement if changed is body else replace(statement, body=changed)
+        case tree.Let(name=name) if setting.name == name.text and setting.entries is None:
             return replace(statement, value=setting.value)
-        case tree.Declaration(name=name) if owner and name.text == owner:
+        case tree.Declaration(name=name) if part and name.text == owner and not of_material:
             return _in_declaration(statement, part, setting)
-        case tree.Definition(keyword=keyword, body=body) if (
-            body is not None and keyword.text == "material" and statement.name.text == owner
+        case tree.Definition(name=name, body=body) if (
+            part
+            and name.text == owner
+            and _is_material(statement)
+            and of_material is not False
         ):
-            return replace(statement, body=_in_body(body, part, setting))
+            return replace(statement, body=_in_body(body or (), part, setting))
     return statement
 
 
@@ -97,21 +151,32 @@ def _in_declaration(node: tree.Declaration, part: str, setting: Setting) -> tree
     if node.kind.text == "section":
         new = tree.Argument(setting.value.span, setting.ident, setting.value)
         return replace(node, arguments=(*node.arguments, new))
-    return replace(node, body=_in_body(node.body, part, setting))
+    deck, dot, inner = part.partition(".")
+    if not dot:
+        return replace(node, body=_in_body(node.body, part, setting))
+    body = tuple(
+        replace(one, body=_in_body(one.body, inner, setting))
+        if isinstance(one, tree.Deck) and one.name.text == deck
+        else one
+        for one in node.body
+    )
+    same = all(new is old for new, old in zip(body, node.body, strict=True))
+    return node if same else replace(node, body=body)
 
 
 def _in_body(body: Statements, part: str, setting: Setting) -> Statements:
-    if all(name != part for name, _ in _parts(body)):
-        fact = tree.Fact(setting.value.span, setting.ident, setting.value, None, None)
-        return (*body, fact)
-    return tuple(_restated(one, part, setting) for one in body)
+    found = tuple(_restated(one, part, setting) for one in body)
+    if all(new is old for new, old in zip(found, body, strict=True)):
+        return (*body, setting.fact)
+    return found
 
 
 def _restated(statement: tree.Statement, part: str, setting: Setting) -> tree.Statement:
     match statement:
-        case tree.Fact(name=name, value=value) if name.text == part and value is not None:
-            return replace(statement, value=setting.value)
-        case tree.Deck(name=name) if name.text == part:
+        case tree.Fact(name=name) if name.text == part:
+            fact = setting.fact
+            return replace(statement, value=fact.value, entries=fact.entries, source=fact.source)
+        case tree.Deck(name=name) if name.text == part and setting.entries is None:
             return replace(statement, aperture=setting.deck)
         case tree.Port(name=name, share=share) if name.text == part and share is not None:
             return replace(statement, share=setting.value)

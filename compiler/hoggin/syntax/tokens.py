@@ -31,8 +31,10 @@ _REPORTED = {
 # Words that open a line, and where such a word may stand second; elsewhere they are names.
 _FIRST_WORDS = frozenset(
     {"USE", "LET", "REQUIRE", "RULE", "CLASS", "TEMPLATE", "SETTING", "PLANT", "SERIES", "MODEL"}
-    | {"DECK", "KIND", "DEFINITION", "PRODUCT", "DIRECTION", "AIM", "CHOOSE", "OPTION"}
+    | {"DECK", "KIND", "DEFINITION", "PRODUCT", "DIRECTION", "AIM", "CHOOSE", "OPTION", "CASE"}
 )
+_IN = "in"  # the cases of a requirement; else inches, or an inlet
+_INCHES = re.compile(rf"([0-9.]+(?:[eE][+-]?[0-9]+)?)[ \t]*{_IN}")
 _LINE_STARTS = ("_NL", "SEMICOLON", "LBRACE", "RBRACE")
 _SECOND_WORDS = frozenset({("CLASS", "KIND"), ("ARROW", "PRODUCT")})
 
@@ -48,7 +50,7 @@ class Token:
 def tokens_of(source: Source, diagnostics: Diagnostics) -> list[Token]:
     """Cut the text into tokens (no more than one above MOST_TOKENS). A character that is none of
     the language's is reported once and read as a blank."""
-    found = list(_cut(source, diagnostics))
+    found = _with_cases(list(_cut(source, diagnostics)))
     _report_blanks(found, source, diagnostics)
     _shape(found)
     return found
@@ -139,6 +141,23 @@ def _as_text(written: str, start: int) -> Iterator[Token]:
         yield Token("STRING", text, start, start + len(written))
 
 
+def _with_cases(found: list[Token]) -> list[Token]:
+    """`6 in wet`, in a requirement, is a number that holds in a case: of inches no name follows."""
+    parted: list[Token] = []
+    required = False
+    for index, token in enumerate(found):
+        if not parted or parted[-1].kind in _LINE_STARTS:
+            required = token.kind == "REQUIRE"
+        following = found[index + 1].kind if index + 1 < len(found) else "$END"
+        inches = token.kind == "MEASURE" and _INCHES.fullmatch(token.text)
+        if required and inches and following == "NAME":
+            number, sign = inches[1], token.end - len(_IN)
+            parted.append(Token("NUMBER", number, token.start, token.start + len(number)))
+            token = Token("DIRECTION", _IN, sign, token.end)
+        parted.append(token)
+    return parted
+
+
 def _shape(found: list[Token]) -> None:
     """A word that is none of the language's where it stands is a name: beside a dot, before a
     colon, or a line's first word in its middle."""
@@ -150,7 +169,9 @@ def _shape(found: list[Token]) -> None:
         if before in _LINE_STARTS:
             first = kind
         weighs = first == "AIM" and after == "NUMBER"
-        if _is_name(kind, before, after) or (kind == "WEIGHT" and not weighs):
+        in_case = first == "REQUIRE" and token.text == _IN and before != "DOT" and after == "NAME"
+        is_name = _is_name(kind, before, after) and not in_case
+        if is_name or (kind == "WEIGHT" and not weighs):
             token.kind = "NAME" if token.text.isidentifier() else kind
         before = kind
 

@@ -28,6 +28,12 @@ class Ident(Node):
     text: str
 
 
+class DottedIdent(Ident):
+    """The name of a fact that is stated away from its block: `granite.moisture`, in a case."""
+
+    parts: tuple[Ident, ...]
+
+
 class Measure(Node):
     """A number with a unit: `32 mm`."""
 
@@ -150,7 +156,10 @@ class Let(Statement):
 
 
 class Requirement(Statement):
+    """`cases` names those it holds in; none where it holds in all."""
+
     condition: Condition
+    cases: tuple[Ident, ...] = ()
 
 
 class Rule(Statement):
@@ -288,6 +297,15 @@ class Choose(Statement):
     """`choose tertiary_type { option cone { ... } option roll { ... } }`."""
 
     name: Ident
+    body: tuple[Statement, ...]
+
+
+class Case(Statement):
+    """`case wet_peak: wet { granite.moisture 6 % }`: another state of the plant, and the case it
+    begins from."""
+
+    name: Ident
+    of: Ident | None
     body: tuple[Statement, ...]
 
 

@@ -57,6 +57,7 @@ class E0202(Fault):
         note="the first",
     )
     size = Message[()]("this size is listed twice", "keep one of them", note="the first")
+    case = Message[str]("there are two cases `{name}`", "rename one of them", note="the first")
     outlet = Message[str]("there are two outlets `{name}`", "rename one of them", note="the first")
     revision = Message[str](
         "revision `{mark}` is listed twice",
@@ -148,6 +149,7 @@ _BELONGS = {
     "aim": "`aim` belongs in a plant",
     "choose": "`choose` stands directly in a plant, not inside another `choose`",
     "option": "an `option` belongs in a `choose`",
+    "case": "a `case` stands directly in a plant",
     "fact": "facts belong in the block of what they describe",
 }
 

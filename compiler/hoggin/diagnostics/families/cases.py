@@ -1,0 +1,55 @@
+"""Of a plant's cases."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from hoggin.diagnostics.fault import Fault, Message, Unknown
+
+
+class E0210(Fault):
+    """a case that can't be put on the plant
+
+    A case is another state of the same plant. Each of its lines names something that the plant's
+    file states, and gives it another value: `secondary.css` a setting, `sorting.top` an aperture,
+    `shot_rock.rate` a fact of a feed, `granite.moisture` a fact of a material, a `let` by its
+    name, and the option of a `choose`. It may begin from another case, and a requirement may name
+    the cases it holds in.
+
+    Wrong: case wet { secndary.css 45 mm }
+    Right: case wet { secondary.css 45 mm }
+    """
+
+    no_case = Unknown[str]("the plant has no case `{name}`")
+    circle = Message[Iterable[str]](
+        "cases begin from one another in a circle: {names:chain}",
+        "let one of them begin from the plant as it is written",
+    )
+    of_nothing = Unknown[str]("the plant's file states no `{name}`")
+    no_option = Unknown[str, str]("`{choose}` has no option `{name}`")
+    one_value = Message[str]("`{name}` needs one value", "write a value, not a list")
+    of_template = Message[()](
+        "a requirement of a template holds in every case",
+        "write the requirement in the plant, as `require SECTION.NAME.rate >= 50 t/h in wet`",
+    )
+    hours = Message[str, str](
+        "the cases run {all} of a year, but the year has {year}",
+        "shorten the hours of a case, or state more `hours_per_year`",
+    )
+
+
+class W0103(Fault):
+    """a case that changes nothing
+
+    The case is the same plant as the one it begins from, and no hours and no requirement are its
+    own. Often a value was forgotten, or the plant itself has it already.
+    """
+
+    same_plant = Message[str](
+        "case `{name}` is the same as the plant as it is written",
+        "change something in it, give it hours, or remove it",
+    )
+    same_case = Message[str, str](
+        "case `{name}` is the same as case `{of}`",
+        "change something in it, give it hours, or remove it",
+    )

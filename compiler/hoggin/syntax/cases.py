@@ -1,0 +1,154 @@
+"""Cases of a plant on its tree: `case wet { granite.moisture 6 %; secondary.css 45 mm }` is the
+plant with these lines in the place of its own. A case that begins from another has its lines too.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+
+from hoggin.syntax import tree
+from hoggin.syntax.settings import Setting, Statements, owners, stated, with_settings
+
+HOURS = "hours"  # of the year in this state: the case's own line
+_YEAR = "hours_per_year"
+
+
+@dataclass(frozen=True, eq=False)
+class Lost:
+    """A line of a case that states something of nothing, and the names there are. `of` is the
+    `choose` that has no such option."""
+
+    name: tree.Ident
+    known: tuple[str, ...]
+    of: str = ""
+    value: tree.Path | None = None
+
+    @property
+    def place(self) -> tree.Node:
+        """The word at fault."""
+        return self.name if self.value is None else self.value
+
+
+def cases_of(node: tree.PlantDefinition) -> dict[str, tree.Case]:
+    """A plant's cases by name; of two of one name the first."""
+    found: dict[str, tree.Case] = {}
+    for statement in node.body:
+        if isinstance(statement, tree.Case):
+            found.setdefault(statement.name.text, statement)
+    return found
+
+
+def plant_of(statements: Statements) -> tree.PlantDefinition | None:
+    plants = (one for one in statements if isinstance(one, tree.PlantDefinition))
+    return next(plants, None)
+
+
+def begun_from(case: tree.Case, cases: Mapping[str, tree.Case]) -> list[tree.Case]:
+    """A case, the one it begins from, and so on; one that comes again is the last."""
+    found = [case]
+    while case.of is not None and case.of.text in cases:
+        case = cases[case.of.text]
+        found.append(case)
+        if case in found[:-1]:
+            break
+    return found
+
+
+def lines_of(case: tree.Case, cases: Mapping[str, tree.Case]) -> dict[str, tree.Fact]:
+    """What a case states otherwise, by name, with what it begins from; its hours are its own."""
+    found: dict[str, tree.Fact] = {}
+    for one in reversed(begun_from(case, cases)):
+        found |= {line.name.text: line for line in one.body if isinstance(line, tree.Fact)}
+    found.pop(HOURS, None)
+    return found
+
+
+def hours_of(case: tree.Case) -> tree.Fact | None:
+    return next(
+        (s for s in case.body if isinstance(s, tree.Fact) and s.name.text == HOURS), None
+    )
+
+
+def as_written(body: Statements) -> Statements:
+    """A plant's statements without its cases, and what is asked of the cases alone."""
+    return tuple(_kept(body, ""))
+
+
+def in_case(file: tree.File, name: str) -> tuple[tree.File, list[Lost]]:
+    """A file in which the plant is the one of its case, and the lines of the case that no place was
+    found for. The plant as it is written where `name` is empty."""
+    plant = plant_of(file.statements)
+    if plant is None:
+        return file, []
+    cases = cases_of(plant)
+    case = cases.get(name)
+    body, lost = tuple(_kept(plant.body, name)), []
+    lines: dict[str, tree.Fact] = {}
+    if case is not None:
+        lines = lines_of(case, cases)
+        body, lost = _with_picks(body, lines)
+        body = _with_hours(body, hours_of(case))
+    statements = tuple(replace(s, body=body) if s is plant else s for s in file.statements)
+    settings = [_setting(line) for line in lines.values() if line.value or line.entries]
+    statements, unplaced = with_settings(statements, settings)
+    known = (*(name for name, _ in stated(statements)), *owners(statements), *_choices(plant.body))
+    lost += [Lost(lines[one.name].name, known) for one in unplaced]
+    return replace(file, statements=statements), lost
+
+
+def _kept(body: Statements, name: str) -> Iterator[tree.Statement]:
+    """Statements that hold in a case; what is asked of the case is asked of its plant."""
+    for statement in body:
+        match statement:
+            case tree.Case():
+                continue
+            case tree.Requirement(cases=cases) if cases:
+                if name in [one.text for one in cases]:
+                    yield replace(statement, cases=())
+            case tree.Choose(body=inner) | tree.Option(body=inner):
+                yield replace(statement, body=tuple(_kept(inner, name)))
+            case _:
+                yield statement
+
+
+def _choices(body: Statements) -> dict[str, tree.Choose]:
+    return {one.name.text: one for one in body if isinstance(one, tree.Choose)}
+
+
+def _with_picks(
+    body: Statements, lines: dict[str, tree.Fact]
+) -> tuple[Statements, list[Lost]]:
+    """The statements with the options that a case picks in the place of their `choose`; their
+    lines are taken out."""
+    found: list[tree.Statement] = []
+    lost: list[Lost] = []
+    for statement in body:
+        line = lines.pop(statement.name.text, None) if isinstance(statement, tree.Choose) else None
+        if line is None or not isinstance(statement, tree.Choose):
+            found.append(statement)
+            continue
+        options = {o.name.text: o for o in statement.body if isinstance(o, tree.Option)}
+        word = line.value if isinstance(line.value, tree.Path) else None
+        picked = None if word is None else options.get(word.dotted)
+        if picked is None:
+            lost.append(Lost(line.name, tuple(options), statement.name.text, word))
+            found.append(statement)
+        else:
+            found += picked.body
+    return tuple(found), lost
+
+
+def _with_hours(body: Statements, hours: tree.Fact | None) -> Statements:
+    """The hours of a case are the year's hours of its plant."""
+    if hours is None:
+        return body
+    name = tree.Ident(hours.name.span, _YEAR)
+    others = (s for s in body if not (isinstance(s, tree.Fact) and s.name.text == _YEAR))
+    return (*others, replace(hours, name=name))
+
+
+def _setting(line: tree.Fact) -> Setting:
+    last = line.name.parts[-1] if isinstance(line.name, tree.DottedIdent) else line.name
+    value = line.value or tree.Path(line.name.span, (last,))  # a list stands in its place
+    return Setting(line.name.text, value, value, last, line.entries, line.source)
