@@ -86,7 +86,7 @@ def skeleton(plant: Plant) -> tuple[tuple[Path, object], ...]:
 
 
 _WORDS = ("place", "title", "revision", "revisions", "text", "about", "sources", "classes")
-_NOT_BALANCED = ("requirements", "aims", "open", "units")
+_NOT_BALANCED = ("requirements", "aims", "open", "units", "case", "cases")
 
 
 def _leaves(value: Any, path: Path) -> list[tuple[Path, Any]]:

@@ -200,7 +200,7 @@ def _said(line: tree.Fact) -> str:
     return "{ " + ", ".join(map(words, line.entries)) + " }"
 
 
-_APART = {"requirements", "hours_per_year", "units", "open", "case", "cases"}
+_APART = {"title", "requirements", "hours_per_year", "units", "open", "case", "cases"}
 
 
 def _alike(one: Plant, other: Plant) -> bool:

@@ -58,6 +58,8 @@ from hoggin.diagnostics.families.routes import E0508
 from hoggin.diagnostics.families.text import E0106
 from hoggin.diagnostics.families.unused import W0101
 from hoggin.diagnostics.source import Source, Span
+from hoggin.diagnostics.suggest import did_you_mean
+from hoggin.errors import HogginError
 from hoggin.schema.facts import facts_of
 from hoggin.schema.measures import USUAL_ELONGATION
 from hoggin.schema.plant import Machine, Material, Plant, Requirement
@@ -84,6 +86,16 @@ class Checked:
     @property
     def has_errors(self) -> bool:
         return any(diagnostic.is_error for diagnostic in self.diagnostics)
+
+    def in_case(self, name: str) -> Checked:
+        """A plant without errors in one of its cases; as it is written where no name is given.
+        Raises HogginError where it has none of this name."""
+        if not name:
+            return self
+        if name not in self.cases:
+            known = did_you_mean(name, self.cases) or "it states no cases"
+            raise HogginError(f"the plant has no case `{name}`: {known}")
+        return self.cases[name]
 
 
 @dataclass(frozen=True)
@@ -176,7 +188,7 @@ def _checked_once(
     freedom = gathered(session.traces, session.order)
     if plant is not None:
         texts = {**world.sources, source.name: source}
-        plant = plant.model_copy(update={"open": open_numbers(freedom, texts), "case": case})
+        plant = plant.model_copy(update={"open": open_numbers(freedom, texts)}).called(case)
     checked = Checked(
         None if errors else plant,
         found,

@@ -41,6 +41,10 @@ class CommandParser(argparse.ArgumentParser):
         help = f"how to {does} it (default: {forms[0]})"
         self.choice("--as", help, *forms, dest="form", default=forms[0])
 
+    def case(self) -> None:
+        """Where a plant is taken in one of its cases."""
+        self.text("--case", "NAME", "in this case (default: as it is written)", default="")
+
     def least(self, listed: str) -> None:
         """The least weight of a result that is `listed`."""
         help = f"least weight of a result that is {listed} (default: {LEAST_WEIGHT:g})"
@@ -54,6 +58,7 @@ class CommandParser(argparse.ArgumentParser):
     def study(self, folder: str) -> None:
         """A plant, and where a study's files go; `folder` is the last part of that by default."""
         self.path("file", "FILE.hog")
+        self.case()
         self.path("--into", "FOLDER", f"where its files go (default: out/NAME/{folder})")
 
     def many_cases(self, folder: str) -> None:

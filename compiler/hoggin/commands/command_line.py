@@ -98,17 +98,21 @@ def _add_plant_commands(commands: _Commands) -> None:
 
     balance = add("balance", "issuing.balance", "balance a plant and show its tables")
     balance.path("file", "FILE")
+    balance.case()
+    balance.flag("--all-cases", "as it is written and in every case, then all in one schedule")
     shown = ("all", "balance", "equipment", "json")
     balance.choice("--show", "what to print (default: all)", *shown, default="all")
 
     issue = add("issue", "issuing.issue", "write flowsheet, mass balance and schedule")
     issue.path("file", "FILE")
+    issue.text("--case", "NAME", "in this case alone (default: every case)", default="")
     issue.path("--into", "FOLDER", "where to (default: out/NAME of the file)")
 
     # What the title block says beside the plant is asked for here and never taken from the clock or
     # the machine: the same input gives the same bytes.
     package = add("package", "packaging.package", "write a report (HTML, PDF) and a workbook")
     package.path("file", "FILE")
+    package.case()
     package.path("--into", "FOLDER", "where to (default: out/NAME/package)")
     package.text("--date", "TEXT", "date in the title block", default="")
     package.text("--for", "TEXT", "whom it is for, in the same", dest="client", default="")
@@ -120,11 +124,13 @@ def _add_plant_commands(commands: _Commands) -> None:
 
     view = add("view", "viewing.view", "the plant in a browser, new at every save")
     view.path("file", "FILE")
+    view.case()
     view.text("--port", "N", "port to listen on (default: a free one)", type=port, default=0)
     view.flag("--no-browser", "print the address and open nothing")
 
     mix = add("mix", "mixing.mix", "proportions of products that suit a grading band best")
     mix.path("file", "FILE")
+    mix.case()
     mix.text("band", "BAND", "as the file names it, or as astm.c33_57")
     mix.text("products", "PRODUCT", "products (default: all)", nargs="*")
 
@@ -144,6 +150,7 @@ def _add_revision_commands(commands: _Commands) -> None:
     why.text("before", "BEFORE", "FILE.hog, or REVISION:FILE.hog in git (: the index)")
     why.text("after", "AFTER", "the same")
     why.text("result", "RESULT", "as `require` has it: chips.rate")
+    why.case()
     drawn = "orders drawn of more than 10 edits (default: as many as make some 2,400 hybrids)"
     why.count("--samples", 4, drawn)
     why.seed("to draw them by")
@@ -267,6 +274,7 @@ def _add_studies(commands: _Commands) -> None:
 
     design = add("design", "designing.design", "find free settings for the plant's aims")
     design.path("file", "FILE.hog")
+    design.case()
     into = "write the revision; of several aims, the front beside it as NEW_front.csv and .svg"
     design.path("--into", "NEW.hog", into)
     design.flag("--overwrite", "replace files that are there")

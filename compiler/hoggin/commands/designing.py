@@ -30,7 +30,7 @@ def design(options: argparse.Namespace) -> int:
             source = world.open_main()
         places = _places(options)
         effort = Effort(starts=options.starts, seed=options.seed)
-        question = DesignQuestion(effort, options.point)
+        question = DesignQuestion(effort, options.point, options.case)
         with _counted() as count:
             found = designed(world, source, question, spread_of(options), count)
         print_diagnostics(found.warnings)

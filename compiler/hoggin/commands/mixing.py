@@ -18,7 +18,7 @@ def mix(options: argparse.Namespace) -> int:
 
     Raises HogginError for a band or a product that is not there, or where nothing is left to mix.
     """
-    results = results_of(options.file)
+    results = results_of(options.file, options.case)
     band = find_band(options.band, options.file)
     if band is None:
         near = did_you_mean(options.band, library_bands())

@@ -18,7 +18,7 @@ from hoggin.studies.simulate.operate import Question, operated
 
 def operate(options: argparse.Namespace) -> int:
     """Run the plant, print what came of it, write its files."""
-    checked = checked_plant(options.file, "run")
+    checked = checked_plant(options.file, "run", options.case)
     assert checked.plant is not None
     question = Question(
         options.asked, options.runs, options.seed, failures=not options.without_failures

@@ -14,7 +14,7 @@ from hoggin.world import named
 
 
 def package(options: argparse.Namespace) -> int:
-    results = results_of(options.file)
+    results = results_of(options.file, options.case)
     print(verdicts(results), end="")
     changes = None
     if options.since is not None:

@@ -45,10 +45,10 @@ def checked_file(path: Path) -> Checked:
         return check_file(path)
 
 
-def checked_plant(path: Path, purpose: str = "balance") -> Checked:
-    """Check a plant and print its warnings.
+def checked_plant(path: Path, purpose: str = "balance", case: str = "") -> Checked:
+    """Check a plant and print its warnings; the plant in a case, where one is named.
 
-    Raises UnreadableError, SourceError, and HogginError for a library.
+    Raises UnreadableError, SourceError, and HogginError for a library or a case it does not have.
     """
     checked = checked_file(path)
     if checked.has_errors:
@@ -56,12 +56,12 @@ def checked_plant(path: Path, purpose: str = "balance") -> Checked:
     print_diagnostics(checked.diagnostics)
     if checked.plant is None:
         raise HogginError(f"`{path}` is a library: it holds no plant to {purpose}")
-    return checked
+    return checked.in_case(case)
 
 
-def results_of(path: Path) -> Results:
+def results_of(path: Path, case: str = "") -> Results:
     """Check, balance and rate a plant. Raises HogginError where that fails."""
-    checked = checked_plant(path)
+    checked = checked_plant(path, case=case)
     from hoggin.commands.balancing import balanced
 
     return balanced(checked)

@@ -20,9 +20,8 @@ def sweep(options: argparse.Namespace) -> int:
     """Run it, print it, write its files."""
     folder = folder_of(options, "sweep")
     with study_in(folder):
-        question = SweepQuestion(
-            options.file, tuple(options.over), tuple(options.read), folder, options.resume
-        )
+        asked = (options.file, tuple(options.over), tuple(options.read))
+        question = SweepQuestion(*asked, folder, options.resume, options.case)
         ready = prepared(question)
         print_diagnostics(ready.opened.warnings)
         with progress_of(ready.cases) as progress:

@@ -30,7 +30,7 @@ def uncertainty(options: argparse.Namespace) -> int:
             folder=folder,
             resume=options.resume,
         )
-        plant = opened(options.file)
+        plant = opened(options.file, case=options.case)
         print_diagnostics(plant.warnings)
         study = prepared(question, plant, balanced(plant.checked))
         with progress_of(study.cases) as progress:

@@ -30,7 +30,7 @@ def view(options: argparse.Namespace) -> int:
     file: Path = options.file
     with named(file):
         read_text(file)
-    live = Live(lambda: read_plant(file))
+    live = Live(lambda: read_plant(file, options.case))
     try:
         server = ViewServer(live, options.port)
     except OSError as fault:
@@ -51,7 +51,7 @@ def view(options: argparse.Namespace) -> int:
     return Exit.DONE
 
 
-def read_plant(file: Path) -> tuple[Reading, Marks]:
+def read_plant(file: Path, case: str = "") -> tuple[Reading, Marks]:
     """One reading of the plant, and what the files were that it asked for. It never raises: a
     fault of the compiler itself is shown like one of the text, and the next save is read again."""
     try:
@@ -59,7 +59,7 @@ def read_plant(file: Path) -> tuple[Reading, Marks]:
     except UnreadableError as fault:
         return _unreadable(file, fault), {file: mark(file)}
     try:
-        return _read(file, world), world.asked
+        return _read(file, world, case), world.asked
     except Exception:  # whatever it is: a server that ends with it would hide it
         traceback.print_exc()
         said = "The compiler itself failed on this text; the terminal says how. This is a fault of "
@@ -67,7 +67,7 @@ def read_plant(file: Path) -> tuple[Reading, Marks]:
         return Reading(None, said, "The compiler failed"), world.asked
 
 
-def _read(file: Path, world: FollowedWorld) -> Reading:
+def _read(file: Path, world: FollowedWorld, case: str) -> Reading:
     try:
         checked = check(world, world.open_main())
     except UnreadableError as fault:
@@ -79,6 +79,11 @@ def _read(file: Path, world: FollowedWorld) -> Reading:
     if checked.plant is None:
         said += f"`{file}` is a library: it holds no plant to show\n"
         return Reading(None, said, "The file holds no plant")
+    try:
+        checked = checked.in_case(case)
+    except HogginError as fault:
+        return Reading(None, f"{fault}\n", str(fault))
+    assert checked.plant is not None
     found = balancing.rated(checked)
     if not isinstance(found, Results):
         said = render_all([*checked.diagnostics, found])

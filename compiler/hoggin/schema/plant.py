@@ -318,3 +318,9 @@ class Plant(Frozen):
     cases: tuple[Case, ...] = ()  # by name, of the plant as it is written
     # Units that the plant is written in, by the unit of results each stands for.
     units: Mapping[str, str] = Field(default_factory=dict)
+
+    def called(self, case: str) -> Plant:
+        """The plant, called the case that it is of another; itself where none is named."""
+        if not case:
+            return self
+        return self.model_copy(update={"case": case, "title": f"{self.title}, case {case}"})

@@ -44,6 +44,7 @@ class DesignQuestion:
 
     effort: Effort = field(default_factory=Effort)
     point: int | None = None
+    case: str = ""
 
 
 @dataclass(frozen=True)
@@ -74,7 +75,7 @@ def designed(
     is missing.
     """
     need_scipy()
-    alternation = Alternation(world, source)
+    alternation = Alternation(world, source, question.case)
     warnings = alternation.first().diagnostics
     variants = alternation.all()
     standing = [

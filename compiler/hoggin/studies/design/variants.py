@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
+from hoggin.check.cases import reading
 from hoggin.check.checker import Checked, check
 from hoggin.diagnostics.diagnostic import Diagnostics
 from hoggin.diagnostics.source import Source
@@ -36,10 +37,12 @@ class Variant:
 
 @dataclass
 class Alternation:
-    """Checks alternatives of one plant; each text is parsed once."""
+    """Checks alternatives of one plant, in one of its cases where one is named; each text is parsed
+    once."""
 
     world: World
     source: Source
+    case: str = ""
     _files: dict[str, tree.File] = field(default_factory=dict)
 
     def first(self) -> Checked:
@@ -47,12 +50,12 @@ class Alternation:
 
         Raises SourceError for errors, HogginError for a library.
         """
-        checked = check(self.world, self.source, self._read)
+        checked = check(self.world, self.source, self._parsed)
         if checked.has_errors:
             raise SourceError(checked.diagnostics)
         if checked.plant is None:
             raise HogginError(f"`{self.source.name}` is a library: it holds no plant")
-        return checked
+        return checked.in_case(self.case)
 
     def all(self) -> list[Variant]:
         """Every alternative, the first options first. Raises HogginError for too many."""
@@ -68,7 +71,8 @@ class Alternation:
 
     def _from(self, picks: Mapping[Place, int]) -> Iterator[Variant]:
         """Alternatives with these picks; an option may hold further words to be picked."""
-        checked = check(self.world, self.source, self._read, picks=picks)
+        read = reading(self._parsed, self.source.name, self.case)
+        checked = check(self.world, self.source, read, picks=picks)
         open_ = [place for place in checked.freedom.alternatives if place not in picks]
         if open_:
             options = checked.freedom.alternatives[open_[0]].options
@@ -76,11 +80,12 @@ class Alternation:
                 yield from self._from({**picks, open_[0]: option})
             return
         fault = next((d.message for d in checked.diagnostics if d.is_error), "")
+        plant = None if checked.plant is None else checked.plant.called(self.case)
         yield Variant(
-            dict(picks), checked.freedom.alternatives, checked.plant, checked.freedom, fault
+            dict(picks), checked.freedom.alternatives, plant, checked.freedom, fault
         )
 
-    def _read(self, source: Source, diagnostics: Diagnostics) -> tree.File:
+    def _parsed(self, source: Source, diagnostics: Diagnostics) -> tree.File:
         if source.name not in self._files:
             self._files[source.name] = parse(source, diagnostics)
         return self._files[source.name]

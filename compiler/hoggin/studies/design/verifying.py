@@ -60,7 +60,8 @@ def _tried(alternation: Alternation, picked: Chosen, values: Array) -> Written |
     checked = check(alternation.world, Source(source.name, text))
     if checked.plant is None:
         return next(d.message for d in checked.diagnostics if d.is_error)
-    plant = checked.plant
+    plant = checked.in_case(alternation.case).plant
+    assert plant is not None
     try:
         found = balance(plant)
     except CannotSettle as fault:

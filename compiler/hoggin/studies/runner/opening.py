@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from hoggin.build import fingerprint
+from hoggin.check.cases import reading
 from hoggin.check.checker import Checked, check
 from hoggin.check.loader import Read
 from hoggin.diagnostics.diagnostic import Diagnostic, Diagnostics
@@ -52,11 +53,13 @@ class Opened:
         return f"{variable.source}:{line}:{column}"
 
 
-def opened(file: Path, settings: Sequence[Setting] = (), asked: Sequence[str] = ()) -> Opened:
-    """Check a plant's file with settings made free.
+def opened(
+    file: Path, settings: Sequence[Setting] = (), asked: Sequence[str] = (), case: str = ""
+) -> Opened:
+    """Check a plant's file, in one of its cases where one is named, with settings made free.
 
     Raises UnreadableError; SourceError for errors in it or in what is put to it; HogginError
-    for a library, a setting that is not there, or a result that can't be read.
+    for a library, a case or setting that is not there, or a result that can't be read.
     """
     # Each question is a source of its own: a plant's requirements stand in no order of ours.
     names = [f"{_ASKED} {number}" for number in range(1, len(asked) + 1)]
@@ -64,33 +67,37 @@ def opened(file: Path, settings: Sequence[Setting] = (), asked: Sequence[str] = 
     with named(file):
         world = World(file)
         source = world.open_main()
-    checked = check(world, source, _reading(source, settings, lines))
+    whole = check(world, source)
+    if whole.has_errors:
+        raise SourceError(whole.diagnostics)
+    whole.in_case(case)
+    checked = check(world, source, _reading(source, settings, lines, case))
     if checked.has_errors:
         raise SourceError(checked.diagnostics)
     if checked.plant is None:
         raise HogginError(f"`{file}` is a library: it holds no plant")
     requirements = checked.plant.requirements
     answers = {one.place.file: one for one in requirements if one.place.file in names}
-    plant = checked.plant.model_copy(
-        update={"requirements": tuple(one for one in requirements if one.place.file not in names)}
-    )
+    stated = tuple(one for one in requirements if one.place.file not in names)
+    plant = checked.plant.called(case).model_copy(update={"requirements": stated})
     return Opened(
         plant,
         checked.freedom,
         tuple(_output(plant, text, answers[n]) for text, n in zip(asked, names, strict=True)),
         source.name,
-        _digest(checked),
-        checked,
+        _digest(checked, case),
+        replace(checked, plant=checked.plant.called(case)),
     )
 
 
 def _reading(
-    source: Source, settings: Sequence[Setting], asked: Sequence[tree.Requirement]
+    source: Source, settings: Sequence[Setting], asked: Sequence[tree.Requirement], case: str
 ) -> Read:
-    """The plant's file with settings free and with further lines in its plant."""
+    """The plant's file in a case, with settings free and with further lines in its plant."""
+    read_case = reading(parse, source.name, case)
 
     def read(other: Source, diagnostics: Diagnostics) -> tree.File:
-        file = parse(other, diagnostics)
+        file = read_case(other, diagnostics)
         if other.name != source.name:
             return file
         statements, lost = with_settings(file.statements, settings)
@@ -133,6 +140,7 @@ def _output(plant: Plant, text: str, line: object) -> Output:
     return Output(name, line.unit, 1 / line.unit_size, expression)
 
 
-def _digest(checked: Checked) -> str:
+def _digest(checked: Checked, case: str) -> str:
     texts = (f"{name}\n{len(s.text)}\n{s.text}\n" for name, s in sorted(checked.sources.items()))
-    return hashlib.sha256(f"{fingerprint()}\n{''.join(texts)}".encode()).hexdigest()
+    said = f"{fingerprint()}\n{case}\n{''.join(texts)}"
+    return hashlib.sha256(said.encode()).hexdigest()

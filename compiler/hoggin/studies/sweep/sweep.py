@@ -43,6 +43,7 @@ class SweepQuestion:
     read: tuple[str, ...] = ()
     folder: Path | None = None  # where a long sweep keeps its finished batches
     resume: bool = False
+    case: str = ""
 
 
 @dataclass(frozen=True)
@@ -61,7 +62,7 @@ def prepared(question: SweepQuestion) -> PreparedSweep:
     count = len(question.over)
     if not 1 <= count <= 2:
         raise HogginError("a sweep runs over one setting, or over two as a grid")
-    closed = opened(question.file)
+    closed = opened(question.file, case=question.case)
     overs = tuple(over(text, closed.freedom, count) for text in question.over)
     if count == 2 and overs[0].name == overs[1].name:
         raise HogginError(f"`{overs[0].name}` stands there twice")
@@ -104,9 +105,9 @@ def _opened(question: SweepQuestion, free: Sequence[Over]) -> Opened:
     """The plant with its settings free: checked at the lower ends and at the upper too, where a
     rule of a class may speak."""
     for start in (0, -1) if free else ():
-        opened(question.file, [one.freed(start=start) for one in free], question.read)
+        opened(question.file, [one.freed(start=start) for one in free], question.read, question.case)
     middles = [one.freed(start=len(one.values) // 2) for one in free]
-    return opened(question.file, middles, question.read)
+    return opened(question.file, middles, question.read, question.case)
 
 
 def _variable(one: Over, found: Opened) -> str:
