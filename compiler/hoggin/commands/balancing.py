@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 import numpy as np
 
@@ -40,9 +41,11 @@ def rated(checked: Checked) -> Results | Diagnostic:
             provenance=provenance(checked.sources, plant.edition),
         )
     except CannotSettle as fault:
-        return unsettled(plant, fault.unsettled, checked)
+        found = unsettled(plant, fault.unsettled, checked)
     except ModelError as fault:
-        return _refused(plant, fault, checked)
+        found = _refused(plant, fault, checked)
+    named = f"in case `{plant.case}`: " if plant.case else ""
+    return replace(found, message=f"{named}{found.message}")
 
 
 def unsettled(plant: Plant, fault: Unsettled, checked: Checked) -> Diagnostic:

@@ -53,7 +53,7 @@ def document(results: Results, *, brief: bool = False) -> Document:
     return Document(f"Equipment schedule: {results.title}", subtitle(results), kept)
 
 
-_MACHINE = (
+MACHINE = (
     words("tag", lambda machine: machine.tag, 20),
     words("verdict", lambda m: worst_verdict(check for _, check in all_checks(m)), 12),
     words("class", lambda machine: machine.class_name or machine.kind, 24),
@@ -69,7 +69,7 @@ _MACHINE = (
 
 def machines(results: Results) -> Table:
     """One row a machine."""
-    return table("Machines", _MACHINE, results.machines)
+    return table("Machines", MACHINE, results.machines)
 
 
 def classes(results: Results) -> Table:
@@ -89,7 +89,7 @@ def _traits(machine: MachineResult) -> str:
     return ", ".join(f"{name} {value}".replace("_", " ") for name, value in traits)
 
 
-_DECK = (
+DECK = (
     words("deck", lambda pair: f"{pair[0].tag}.{pair[1].name}", 24),
     words("verdict", lambda pair: worst_verdict(pair[1].checks), 12),
     number("aperture", "mm", "size", lambda pair: pair[1].aperture_mm),
@@ -106,7 +106,7 @@ _DECK = (
 def decks(results: Results) -> Table:
     """One row a deck, top to bottom."""
     pairs = [(machine, deck) for machine in results.machines for deck in machine.decks]
-    return table("Screen decks", _DECK, pairs)
+    return table("Screen decks", DECK, pairs)
 
 
 _LIMIT = (

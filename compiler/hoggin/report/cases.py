@@ -1,0 +1,293 @@
+"""All cases of a plant in one schedule: every machine as it is in the case that governs it, what is
+required in each case, and what the year gives."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from hoggin.report import text, workbook
+from hoggin.report.equipment import DECK, MACHINE
+from hoggin.report.fields import Field, number, second, table, words
+from hoggin.report.tables import Document, Section, Table, where_rows
+from hoggin.report.wording import DEFERENCE, PREDICTION, all_checks, subtitle, verdict_word, worst_verdict
+from hoggin.schema.plant import Plant
+from hoggin.schema.results import Check, DeckResult, MachineResult, RequirementResult, Results
+
+AS_WRITTEN = "as written"
+_GRAVITY = ("ok", "watch", "over")
+
+
+@dataclass(frozen=True, slots=True)
+class State:
+    """The plant as it is written, or in one of its cases. `hours` of the year it is run so; None
+    where that is not known."""
+
+    name: str
+    results: Results
+    hours: float | None
+
+
+def states(found: Sequence[Results]) -> tuple[State, ...]:
+    """Results of a plant as it is written, and of its cases, with the hours of each. What no case
+    runs of the plant's hours a year is run as it is written."""
+    written = found[0].plant
+    if written is None:
+        raise ValueError("results of a plant just balanced hold the plant")
+    hours = {case.name: case.hours for case in written.cases}
+    run = [one for one in hours.values() if one is not None]
+    if written.hours_per_year is not None and run:
+        rest: float | None = max(0.0, written.hours_per_year - math.fsum(run))
+    else:
+        rest = None if run else written.hours_per_year
+    return tuple(
+        State(AS_WRITTEN, one, rest) if not name else State(name, one, hours.get(name))
+        for name, one in ((_case(one.plant), one) for one in found)
+    )
+
+
+def _case(plant: Plant | None) -> str:
+    return "" if plant is None else plant.case
+
+
+def terminal(found: Sequence[State], width: int = 140) -> str:
+    return text.terminal(document(found), width)
+
+
+def document(found: Sequence[State]) -> Document:
+    """The schedule over all cases."""
+    first = found[0].results
+    sections = (
+        Section("Cases", _year_notes(found), cases(found)),
+        Section("Machines", (_GOVERNED,), machines(found)),
+        *where_rows("Screen decks", (_DECKS_GOVERNED,), decks(found)),
+        *(
+            where_rows("Limits near or beyond", (_WORST,), limits(found))
+            or (Section("Limits near or beyond", ("None in any case.",)),)
+        ),
+        *where_rows("Requirements", (_WORST,), requirements(found)),
+        Section("Products", (), products(found)),
+        Section("Assumptions", (PREDICTION, DEFERENCE)),
+    )
+    return Document(f"Equipment schedule of all cases: {first.title}", subtitle(first), sections)
+
+
+def files(found: Sequence[State]) -> dict[str, bytes]:
+    """The schedule over all cases, by the names of its files."""
+    whole = document(found)
+    tables = {"equipment": machines, "decks": decks, "requirements": requirements}
+    tables |= {"cases": cases, "products": products, "limits": limits}
+    listed = {f"{name}.csv": text.comma_separated(of(found)) for name, of in tables.items()}
+    texts = {"equipment.md": text.markdown(whole), **listed}
+    return {
+        "equipment.xlsx": workbook.workbook(whole),
+        **{name: content.encode() for name, content in texts.items()},
+    }
+
+
+# -- cases and their hours ----------------------------------------------------------------------
+
+
+def cases(found: Sequence[State]) -> Table:
+    """What each case is, and how the plant is in it."""
+    first = found[0].results.plant
+    stated = {} if first is None else {case.name: case for case in first.cases}
+
+    def of(state: State) -> str:
+        case = stated.get(state.name)
+        if case is None:
+            return ""
+        lines = [f"{name} {said}" for name, said in case.lines.items()]
+        return ", ".join([*([f"as {case.of}"] if case.of else []), *lines])
+
+    fields = (
+        words("case", lambda state: state.name, 20),
+        words("states", of, 50),
+        number("hours", "h/y", "count", lambda state: state.hours),
+        number("feed", "t/h", "rate", lambda state: state.results.feed_t_h),
+        number("power", "kW", "rate", lambda state: state.results.power_kw),
+        number("energy", "kWh/t", "number", lambda state: state.results.energy_kwh_t),
+        words("requirements", _met, 18),
+    )
+    return table("Cases", fields, found)
+
+
+def _met(state: State) -> str:
+    asked = state.results.requirements
+    unmet = sum(not one.met for one in asked)
+    if not asked:
+        return ""
+    return f"{unmet} of {len(asked)} NOT MET" if unmet else f"all {len(asked)} met"
+
+
+def _year_notes(found: Sequence[State]) -> tuple[str, ...]:
+    if all(state.hours is None for state in found):
+        return ("No hours a year are stated, of the plant or of a case.",)
+    unknown = [state.name for state in found if state.hours is None]
+    said = "What the cases do not run of the plant's hours a year is run as it is written."
+    if not unknown:
+        return (said,)
+    return (said, f"Without hours, and so not in the tonnes a year: {', '.join(unknown)}.")
+
+
+def products(found: Sequence[State]) -> Table:
+    """The rate of every product in every case, and the tonnes of the year: the sum over the cases
+    of rate times hours."""
+    tags = dict.fromkeys(p.tag for state in found for p in state.results.products)
+    titles = {p.tag: p.title for state in found for p in state.results.products}
+    rates = [{p.tag: p.rate_t_h for p in state.results.products} for state in found]
+    rows = [
+        ("feed", "", [state.results.feed_t_h for state in found]),
+        *((tag, titles[tag], [of.get(tag) for of in rates]) for tag in tags),
+    ]
+    run = any(state.hours is not None for state in found)
+
+    def year(row: tuple[str, str, list[float | None]]) -> float | None:
+        parts = zip(row[2], found, strict=True)
+        hours = ((rate or 0.0) * (state.hours or 0.0) for rate, state in parts)
+        return math.fsum(hours) if run else None
+
+    fields = [
+        words("product", lambda row: row[0], 20),
+        words("title", lambda row: row[1], 28),
+        *(_rate_in(place, state.name) for place, state in enumerate(found)),
+        number("all cases", "t/y", "count", year),
+    ]
+    return table("Products", fields, rows)
+
+
+def _rate_in(place: int, name: str) -> Field:
+    return number(name, "t/h", "rate", lambda row: row[2][place])
+
+
+# -- machines in their governing cases ----------------------------------------------------------
+
+_GOVERNED = (
+    "Each machine as it is in the case that governs it: the one of its highest load; without a "
+    "load, of its highest power, and without that, of its highest feed. The verdict is the gravest "
+    "of all cases."
+)
+_DECKS_GOVERNED = "Each deck as it is in the case of its highest use of area."
+_WORST = "The gravest of all cases."
+_Governed = tuple[str, MachineResult]
+
+
+def machines(found: Sequence[State]) -> Table:
+    """One row a machine: what it is in the case that governs it."""
+    named = _machines(found)
+    verdicts = {
+        tag: worst_verdict(check for _, machine in of for _, check in all_checks(machine))
+        for tag, of in named.items()
+    }
+    power = {tag: _highest_power(of) for tag, of in named.items()}
+    tag, _, *others = MACHINE
+    fields = (
+        second(tag),
+        words("governing case", lambda pair: pair[0], 18),
+        words("verdict", lambda pair: verdicts[pair[1].tag], 12),
+        *map(second, others),
+        number("highest power", "kW", "rate", lambda pair: power[pair[1].tag][1]),
+        words("in case", lambda pair: power[pair[1].tag][0], 18),
+    )
+    return table("Machines", fields, [_governing(of) for of in named.values()])
+
+
+def governing(found: Sequence[State]) -> dict[str, str]:
+    """The case that governs each machine, by its tag."""
+    return {tag: _governing(named)[0] for tag, named in _machines(found).items()}
+
+
+def _machines(found: Sequence[State]) -> dict[str, list[_Governed]]:
+    """Every machine in every case that has it, by its tag."""
+    named: dict[str, list[_Governed]] = {}
+    for state in found:
+        for machine in state.results.machines:
+            named.setdefault(machine.tag, []).append((state.name, machine))
+    return named
+
+
+def _governing(named: Sequence[_Governed]) -> _Governed:
+    def rank(pair: _Governed) -> tuple[float, float, float]:
+        machine = pair[1]
+        return machine.load or -1.0, machine.power_kw or -1.0, machine.feed_t_h
+
+    return max(named, key=rank)
+
+
+def _highest_power(named: Sequence[_Governed]) -> tuple[str | None, float | None]:
+    drawn = [(name, machine.power_kw) for name, machine in named if machine.power_kw is not None]
+    return max(drawn, key=lambda pair: pair[1], default=(None, None))
+
+
+def decks(found: Sequence[State]) -> Table:
+    """One row a deck: what it is in the case that governs it."""
+    named: dict[str, list[tuple[str, tuple[MachineResult, DeckResult]]]] = {}
+    for state in found:
+        for machine in state.results.machines:
+            for deck in machine.decks:
+                key = f"{machine.tag}.{deck.name}"
+                named.setdefault(key, []).append((state.name, (machine, deck)))
+    governed = [
+        max(of, key=lambda one: (one[1][1].area_use or -1.0, one[1][1].feed_t_h))
+        for of in named.values()
+    ]
+    first, *others = map(second, DECK)
+    return table(
+        "Screen decks", (first, words("governing case", lambda one: one[0], 18), *others), governed
+    )
+
+
+# -- limits and requirements --------------------------------------------------------------------
+
+
+def limits(found: Sequence[State]) -> Table:
+    """Limits near or beyond in any case, each in its gravest."""
+    fields = (
+        words("tag", lambda one: one[0]),
+        words("limit", lambda one: one[1].name),
+        words("verdict", lambda one: verdict_word(one[1]), 12),
+        words("case", lambda one: one[2], 18),
+        words("finding", lambda one: one[1].text, 60),
+        words("code", lambda one: one[1].code, 8),
+    )
+    worst: dict[tuple[str, str], tuple[str, Check, str]] = {}
+    for state in found:
+        for machine in state.results.machines:
+            for tag, check in all_checks(machine):
+                was = worst.get((tag, check.name))
+                if was is None or _gravity(check) > _gravity(was[1]):
+                    worst[tag, check.name] = (tag, check, state.name)
+    listed = [one for one in worst.values() if one[1].verdict != "ok"]
+    listed.sort(key=lambda one: -_gravity(one[1]))
+    return table("Limits near or beyond", fields, listed)
+
+
+def _gravity(check: Check) -> int:
+    return _GRAVITY.index(check.verdict)
+
+
+def requirements(found: Sequence[State]) -> Table:
+    """Each requirement in the case it is met least in: of the cases it holds in."""
+    fields = (
+        words("requirement", lambda one: one[0], 40),
+        words("verdict", lambda one: "met" if one[2].met else "NOT MET", 10),
+        words("case", lambda one: one[1], 18),
+        words("value", lambda one: one[2].value_text, 40),
+        words("margin", lambda one: one[2].margin_text, 24),
+        words("holds in", lambda one: one[3], 28),
+    )
+    return table("Requirements", fields, list(_least_met(found)))
+
+
+def _least_met(
+    found: Sequence[State],
+) -> Iterator[tuple[str, str, RequirementResult, str]]:
+    named: dict[tuple[str, str, int], list[tuple[str, RequirementResult]]] = {}
+    for state in found:
+        for one in state.results.requirements:
+            named.setdefault((one.text, one.file, one.line), []).append((state.name, one))
+    for (words_of, _, _), asked in named.items():
+        case, least = min(asked, key=lambda pair: (pair[1].met, pair[1].margin))
+        cases_of = "every case" if len(asked) == len(found) else ", ".join(n for n, _ in asked)
+        yield words_of, case, least, cases_of
