@@ -59,7 +59,7 @@ def _holds(case: tree.Case, cases: Mapping[str, tree.Case], session: Session) ->
         session.names.uses[case.of] = cases[case.of.text].name
     chain = begun_from(case, cases)
     if len(chain) > 1 and chain[-1] in chain[:-1]:
-        if chain[-1] is case:
+        if case is min(chain, key=lambda one: one.span.start) and chain[-1] is case:
             session.report(E0210.circle(one.name.text for one in chain), case.name.span)
         return False
     return all(one.of is None or one.of.text in cases for one in chain)
@@ -115,7 +115,7 @@ def reading(read: Read, main: str, name: str) -> Read:
             return file
         found, lost = in_case(file, name)
         for one in lost:
-            if not _was_lost(one.name, file.lost_names):
+            if not one.is_list and not _was_lost(one.name, file.lost_names):
                 diagnostics.report(_of_nothing(one), one.place.span)
         return found
 
@@ -139,22 +139,27 @@ def _of_nothing(lost: Lost) -> Fault:
 def across_cases(found: _Found, of_cases: Mapping[str, _Found]) -> _Found:
     """Diagnostics of a plant as it is written, and those of its cases, which are reported with the
     case's name. A name that any case uses is used."""
-    known = {_same(diagnostic) for diagnostic in found}
-    unused = {_same(d) for d in found if d.code == _UNUSED}
-    more: dict[tuple[object, ...], Diagnostic] = {}
+    known = {_place(diagnostic) for diagnostic in found}
+    unused = {_place(d) for d in found if d.code == _UNUSED}
+    more: dict[tuple[str, int, str], Diagnostic] = {}
     for name, others in of_cases.items():
-        unused &= {_same(diagnostic) for diagnostic in others}
+        unused &= {_place(diagnostic) for diagnostic in others}
         for diagnostic in others:
-            if diagnostic.code != _UNUSED and _same(diagnostic) not in known:
+            if diagnostic.code != _UNUSED and _place(diagnostic) not in known:
                 told = replace(diagnostic, message=f"in case `{name}`: {diagnostic.message}")
-                more.setdefault(_same(diagnostic), told)
-    kept = [d for d in found if d.code != _UNUSED or _same(d) in unused]
+                more.setdefault(_place(diagnostic), told)
+    kept = [d for d in found if d.code != _UNUSED or _place(d) in unused]
     return (*kept, *more.values())
 
 
-def _same(diagnostic: Diagnostic) -> tuple[object, ...]:
+def in_order(found: _Found) -> _Found:
+    """By file, then place."""
+    return tuple(sorted(found, key=_place))
+
+
+def _place(diagnostic: Diagnostic) -> tuple[str, int, str]:
     span = diagnostic.span
-    return diagnostic.code, span.source.name, span.start, diagnostic.message
+    return span.source.name, span.start, diagnostic.code
 
 
 def with_cases(

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from hoggin.check.aims import aims
-from hoggin.check.cases import across_cases, check_cases, reading, with_cases
+from hoggin.check.cases import across_cases, check_cases, in_order, reading, with_cases
 from hoggin.check.choose import across_options, chosen
 from hoggin.check.classes import check_class
 from hoggin.check.evaluate import evaluate, text_of
@@ -151,6 +151,7 @@ def check(
     if plant is not None and once_read.node is not None and len(plants) == len(cases) > 0:
         plant, warnings = with_cases(plant, once_read.node, plants)
         found = (*found, *warnings)
+    found = in_order(found) if cases else found
     errors = any(diagnostic.is_error for diagnostic in found)
     return replace(
         first,

@@ -19,7 +19,7 @@ from hoggin.world import named
 
 def why(options: argparse.Namespace) -> int:
     """Of two plants and a result. Raises HogginError."""
-    sides = before, after = _side(options.before), _side(options.after)
+    sides = before, after = (_side(n, options.case) for n in (options.before, options.after))
     faulty = [side for side in sides if side.checked.has_errors]
     for side in faulty:
         print(f"in {side.name}:", file=sys.stderr)
@@ -38,9 +38,9 @@ def why(options: argparse.Namespace) -> int:
     return Exit.DONE
 
 
-def _side(name: str) -> Side:
+def _side(name: str, case: str) -> Side:
     with named(name):
-        return read_side(name, world_of(name))
+        return read_side(name, world_of(name), case)
 
 
 def _of_balance(sides: tuple[Side, Side], fault: UnsettledSide) -> HogginError:

@@ -5,12 +5,12 @@ from __future__ import annotations
 import argparse
 import json
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path, PurePosixPath
 
 from pydantic import ValidationError
 
-from hoggin.check.checker import check
+from hoggin.check.checker import Checked, check
 from hoggin.commands.balancing import rated
 from hoggin.commands.designs import in_revision
 from hoggin.commands.running import write_files
@@ -56,12 +56,11 @@ def compare(options: argparse.Namespace) -> int:
     contents = _drawing(found, options.drawing) if options.drawing else {}
     if isinstance(found, Compared):
         print(printed(found.comparison, options.form, everything=options.all), end="")
-        unsettled = bool(found.before.unsettled or found.after.unsettled)
+        unsettled = _any_unsettled(found.comparison)
         broken, same = False, found.comparison.same
     else:
         print(_printed_fleet(found, options.form, everything=options.all), end="")
-        sides = [r for e in found.plants if e.comparison for r in e.comparison.sides]
-        unsettled = any(side.unsettled for side in sides)
+        unsettled = any(_any_unsettled(e.comparison) for e in found.plants if e.comparison)
         broken, same = any(e.status == "broken" for e in found.plants), found.same
     if contents:
         write_files(contents, options.drawing.parent)
@@ -70,6 +69,12 @@ def compare(options: argparse.Namespace) -> int:
     if unsettled:
         return Exit.UNBALANCED
     return Exit.DIFFERENT if options.expect_same and not same else Exit.DONE
+
+
+def _any_unsettled(found: Comparison) -> bool:
+    """Whether a plant can't be balanced, or one of its cases."""
+    sides = [*found.sides, *(side for case in found.cases for side in case.sides)]
+    return any(side.unsettled for side in sides)
 
 
 def compared(before: Place, after: Place, threshold: float) -> Compared:
@@ -164,10 +169,17 @@ def read_side(place: Place) -> Side:
         raise SourceError(checked.diagnostics)
     if checked.plant is None:
         raise LibraryError(f"`{place.name}` is a library: it holds no plant to compare")
+    cases = {name: _state(place.name, case) for name, case in checked.cases.items()}
+    return replace(_state(place.name, checked), cases=cases)
+
+
+def _state(name: str, checked: Checked) -> Side:
+    """A plant in one of its states, balanced where that can be."""
+    assert checked.plant is not None
     results = rated(checked)
     if isinstance(results, Results):
-        return _side(place.name, results)
-    return Side(place.name, checked.plant, None, unsettled=results.message)
+        return _side(name, results)
+    return Side(name, checked.plant, None, unsettled=results.message)
 
 
 def _document_side(name: str, path: Path) -> Side:

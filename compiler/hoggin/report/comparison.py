@@ -4,6 +4,7 @@ what follows for the plant, its machines and its streams."""
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 
 from hoggin.report import wording
 from hoggin.report.fields import Field, number, table, words
@@ -47,6 +48,15 @@ def document(comparison: Comparison, *, everything: bool = False) -> Document:
 
 
 def _sections(comparison: Comparison, everything: bool) -> Iterable[Section]:
+    """What differs in the plant as it is written, then in each of its cases."""
+    yield from _of_one(comparison, everything)
+    for case in comparison.cases:
+        for section in _of_one(case, everything):
+            if section.heading != "Not listed":
+                yield replace(section, heading=f"Case {case.case}: {section.heading.lower()}")
+
+
+def _of_one(comparison: Comparison, everything: bool) -> Iterable[Section]:
     most = None if everything else MOST_ROWS
     if comparison.notes:
         yield Section("Note", comparison.notes)

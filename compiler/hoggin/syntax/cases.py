@@ -23,6 +23,7 @@ class Lost:
     known: tuple[str, ...]
     of: str = ""
     value: tree.Path | None = None
+    is_list: bool = False  # where the name has one value
 
     @property
     def place(self) -> tree.Node:
@@ -90,10 +91,14 @@ def in_case(file: tree.File, name: str) -> tuple[tree.File, list[Lost]]:
         body, lost = _with_picks(body, lines)
         body = _with_hours(body, hours_of(case))
     statements = tuple(replace(s, body=body) if s is plant else s for s in file.statements)
+    names = [name for name, _ in stated(statements)]
+    known = (*names, *owners(statements), *_choices(plant.body))
     settings = [_setting(line) for line in lines.values() if line.value or line.entries]
     statements, unplaced = with_settings(statements, settings)
-    known = (*(name for name, _ in stated(statements)), *owners(statements), *_choices(plant.body))
-    lost += [Lost(lines[one.name].name, known) for one in unplaced]
+    lost += [
+        Lost(lines[one.name].name, known, is_list=bool(one.entries) and one.name in names)
+        for one in unplaced
+    ]
     return replace(file, statements=statements), lost
 
 

@@ -8,6 +8,7 @@ from typing import Any, Literal, TypeVar
 
 from pydantic import BaseModel
 
+from hoggin.revise.compare.cases import case_changes
 from hoggin.revise.compare.comparison import Change
 from hoggin.revise.compare.matching import Matching
 from hoggin.revise.compare.requirements import pair_requirements, same_limits
@@ -36,7 +37,7 @@ def changes(before: Plant, after: Plant, matching: Matching) -> tuple[Change, ..
     """All changes: plant, materials, feeds, machines, routes, products, requirements, classes."""
     parts = (_materials, _feeds, _machines, _routes, _products, _requirements, _classes)
     found = (part(before, after, matching) for part in parts)
-    return (*_plant(before, after), *chain.from_iterable(found))
+    return (*_plant(before, after), *chain.from_iterable(found), *case_changes(before, after))
 
 
 def _changed(subject: str, differences: Iterable[_Difference]) -> Iterator[Change]:
@@ -152,7 +153,7 @@ def _curves(
 
 def _plant(before: Plant, after: Plant) -> Iterator[Change]:
     structure = {"materials", "feeds", "machines", "streams", "products", "requirements", "classes"}
-    apart = {"sieves_mm", "revisions", "aims", "shifts", "open", "units"}
+    apart = {"sieves_mm", "revisions", "aims", "shifts", "open", "units", "cases"}
     fields = _fields(before, after, structure | apart, after.units)
     yield from _changed("plant", fields)
     yield from _changed("plant", _said_otherwise(_words(before), _words(after)))

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
 
 from hoggin.revise.compare.changes import changes
 from hoggin.revise.compare.comparison import Change, Comparison, Consequence, Revision
@@ -14,6 +14,9 @@ from hoggin.schema.plant import Plant
 from hoggin.schema.results import Provenance, Results
 
 
+_MADE_WITH = ("compiler", "standard library")
+
+
 @dataclass(frozen=True, slots=True)
 class Side:
     """A plant to compare. It has no results where it can't be balanced; `unsettled` says why."""
@@ -22,6 +25,7 @@ class Side:
     plant: Plant
     results: Results | None
     unsettled: str | None = None
+    cases: Mapping[str, Side] = field(default_factory=dict)  # where they are known
 
 
 def compare(before: Side, after: Side, threshold: float = 1.0) -> Comparison:
@@ -35,19 +39,42 @@ def compare(before: Side, after: Side, threshold: float = 1.0) -> Comparison:
     if before.results is not None and after.results is not None:
         pairs = pair_requirements(before.plant, after.plant, matching)
         found = differences(before.results, after.results, matching, pairs)
+    stated = changes(before.plant, after.plant, matching)
     listed = tuple(c for c in found.consequences if c.weight >= threshold or _always(c))
     return Comparison(
         before=_revision(before),
         after=_revision(after),
         notes=tuple(_notes(before, after)),
-        changes=(*changes(before.plant, after.plant, matching), *_made_with(before, after)),
+        changes=(*stated, *_made_with(before, after)),
         requirements=found.requirements,
         turns=found.turns,
         consequences=listed,
         threshold=threshold,
         below_threshold=len(found.consequences) - len(listed),
         renamed=matching.renamed,
+        case=after.plant.case if after.plant.case == before.plant.case else "",
+        cases=tuple(_cases(before, after, set(stated), threshold)),
     )
+
+
+def _cases(
+    before: Side, after: Side, stated: set[Change], threshold: float
+) -> Iterator[Comparison]:
+    """Each case that both plants have, where anything differs in it. What is changed in the plant
+    as it is written is not said again."""
+    for name, side in after.cases.items():
+        if name not in before.cases:
+            continue
+        found = compare(before.cases[name], side, threshold)
+        own = [c for c in found.changes if c not in stated and not _made_anew(c)]
+        found = found.model_copy(update={"changes": tuple(own), "notes": ()})
+        if not found.same or any(one.unsettled for one in found.sides):
+            yield found
+
+
+def _made_anew(change: Change) -> bool:
+    """Whether it is of what both were made with, which is said of the plants once."""
+    return change.subject in _MADE_WITH
 
 
 def _always(consequence: Consequence) -> bool:
@@ -56,7 +83,14 @@ def _always(consequence: Consequence) -> bool:
 
 
 def _notes(before: Side, after: Side) -> Iterator[str]:
-    """Two contents under one revision mark can't be distinguished by it."""
+    """Two contents under one revision mark can't be distinguished by it. A results document holds
+    one state of its plant."""
+    for side in (before, after):
+        if side.plant.cases and not side.cases:
+            yield (
+                f"`{side.name}` holds the results of the plant as it is written only: what follows "
+                "in its cases is not compared."
+            )
     old, new = _revision(before), _revision(after)
     hashes = {old.content_sha256, new.content_sha256}
     if old.revision and old.revision == new.revision and len(hashes) == 2 and None not in hashes:
@@ -82,10 +116,11 @@ def _made_with(before: Side, after: Side) -> list[Change]:
     old, new = _provenance(before), _provenance(after)
     if old is None or new is None:
         return []
-    pairs = (
-        ("compiler", old.compiler_version, new.compiler_version),
-        ("standard library", old.library_version, new.library_version),
+    versions = (
+        (old.compiler_version, new.compiler_version),
+        (old.library_version, new.library_version),
     )
+    pairs = ((made, *both) for made, both in zip(_MADE_WITH, versions, strict=True))
     return [
         Change(kind="changed", subject=subject, what="version", before=a, after=b)
         for subject, a, b in pairs

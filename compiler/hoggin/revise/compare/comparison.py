@@ -95,6 +95,8 @@ class Comparison(Frozen):
     threshold: float  # least weight of a consequence that is listed
     below_threshold: int  # how many more differ, by less
     renamed: Mapping[str, str]  # tag before -> tag after, where they differ
+    case: str = ""  # that is compared
+    cases: tuple[Comparison, ...] = ()  # of which anything differs beside what is changed above
 
     @property
     def sides(self) -> tuple[Revision, Revision]:
@@ -105,4 +107,4 @@ class Comparison(Frozen):
         """Whether nothing differs, listed or below the threshold: the same plant, with the same
         results."""
         listed = self.changes or self.requirements or self.turns or self.consequences
-        return not listed and not self.below_threshold
+        return not listed and not self.below_threshold and not self.cases

@@ -6,6 +6,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
+from hoggin.diagnostics.source import Span
 from hoggin.graph import strongly_connected
 from hoggin.revise.why.lines import Block, Line, Path, merged
 from hoggin.syntax import tree
@@ -172,7 +173,23 @@ def _own(node: tree.Node) -> tree.Node | None:
     return None if isinstance(node, Block) else node
 
 
+def _where(node: tree.Node, span: Span) -> Span:
+    """Where a line gives its value: one that a case states stands in the case."""
+    match node:
+        case tree.Fact(entries=(first, *_)):
+            return first.span
+        case (
+            tree.Fact(value=value)
+            | tree.Let(value=value)
+            | tree.Argument(value=value)
+            | tree.Deck(aperture=value)
+            | tree.Port(share=value)
+        ) if value is not None:
+            return value.span
+    return span
+
+
 def place(change: Change) -> tuple[str, int, int]:
     """File, line and column; of AFTER where it has the line."""
-    span = change.line.span
+    span = _where(change.line.node, change.line.span)
     return span.source.name, span.line, span.column

@@ -30,6 +30,7 @@ Block = (
     | tree.PlantDefinition
     | tree.Choose
     | tree.Option
+    | tree.Case
 )
 
 
@@ -102,6 +103,9 @@ def _statements(
     for statement in statements:
         if isinstance(statement, tree.Route):
             yield from _route(statement, at)
+        elif isinstance(statement, tree.Case):  # no result of the plant as written depends on it
+            block = _block(statement, statements, at, known)
+            yield from (replace(line, idle=True) for line in block)
         elif isinstance(statement, Block):
             yield from _block(statement, statements, at, known.union(products))
         elif isinstance(statement, tree.Fact):
@@ -156,6 +160,9 @@ def _head(node: Block, siblings: Sequence[tree.Statement]) -> tuple[str, str, st
         case tree.ClassDefinition(kind=kind, name=name):
             key = f"class {name.text}"
             return key, kind.text, key, kind.text
+        case tree.Case(name=name, of=of):
+            key, said = f"case {name.text}", of.text if of else ""
+            return key, said, f"`{key}`", said
         case tree.Choose(name=name) | tree.Option(name=name):
             key = f"{type(node).__name__.lower()} {name.text}"
             return key, "", f"`{key}`", ""
@@ -192,7 +199,8 @@ def _plain(statement: tree.Statement, at: _Place) -> Line:
         case tree.Rule(condition=condition):
             key, label, said = f"rule {meaning(condition)}", "rule", condition.span.text
         case tree.Requirement(condition=condition):
-            key = f"require {meaning(condition)}"
+            cases = ", ".join(sorted(one.text for one in statement.cases))
+            key = f"require {meaning(condition)}{f' in {cases}' if cases else ''}"
         case tree.Aim(direction=direction, expression=expression, weight=weight):
             key, words = f"aim {direction.text} {meaning(expression)}", f"{weight}"
         case _:

@@ -11,6 +11,7 @@ from hoggin.diagnostics.source import Source
 from hoggin.revise.why.flatten import flattened
 from hoggin.revise.why.lines import Line, Path, lines_of
 from hoggin.syntax import tree
+from hoggin.syntax.cases import in_case
 from hoggin.syntax.parser import parse
 from hoggin.world import UnreadableError, World
 
@@ -29,8 +30,9 @@ class Side:
     library: Mapping[str, tree.File]
 
 
-def read_side(name: str, world: World) -> Side:
-    """Read and check a plant and keep its trees. Raises UnreadableError."""
+def read_side(name: str, world: World, case: str = "") -> Side:
+    """Read and check a plant, in one of its cases where one is named, and keep its trees. Raises
+    UnreadableError, and HogginError where it has no such case."""
     files: dict[str, tree.File] = {}
     library: dict[str, tree.File] = {}
 
@@ -38,7 +40,12 @@ def read_side(name: str, world: World) -> Side:
         kept = library if source.name.startswith("std.") else files
         return kept.setdefault(source.name, parse(source, diagnostics))
 
-    return Side(name, world, check(world, world.open_main(), read), files, library)
+    source = world.open_main()
+    checked = check(world, source, read)
+    if case and not checked.has_errors:
+        checked = checked.in_case(case)
+        files[source.name] = in_case(files[source.name], case)[0]
+    return Side(name, world, checked, files, library)
 
 
 def side_lines(side: Side) -> dict[Path, Line]:
