@@ -142,16 +142,19 @@ def _as_text(written: str, start: int) -> Iterator[Token]:
 def _shape(found: list[Token]) -> None:
     """A word that is none of the language's where it stands is a name: beside a dot, before a
     colon, or a line's first word in its middle."""
-    before = first = "_NL"
+    before = "_NL"
+    aims = False  # whether the line is an aim, which may end in its weight
     last = len(found) - 1
     for index, token in enumerate(found):
         kind = token.kind
         after = found[index + 1].kind if index < last else "$END"
-        if before in _LINE_STARTS:
-            first = kind
-        weighs = first == "AIM" and after == "NUMBER"
-        if _is_name(kind, before, after) or (kind == "WEIGHT" and not weighs):
+        if kind == "WEIGHT":
+            named = not (aims and after == "NUMBER")
+        else:
+            named = _is_name(kind, before, after)
+        if named:
             token.kind = "NAME" if token.text.isidentifier() else kind
+        aims = token.kind == "AIM" or (aims and kind not in ("_NL", "SEMICOLON"))
         before = kind
 
 

@@ -77,6 +77,8 @@ def _of_signs(found: str, line: Sequence[Token], token: Token, accepted: set[str
         return E0101.comment_sign(found)
     if token.text == "-" and kinds[-2:] in (["KIND", "NAME"], ["PRODUCT", "NAME"]):
         return E0101.hyphen_in_name(found)
+    if token.kind == "DOT" and kinds == ["DEFINITION", "NAME"]:
+        return E0101.dot_in_declared_name()
     if token.text == "<" and kinds[:1] == ["NAME"] and "ARROW" not in kinds:
         return E0101.route_backwards(found)
     if token.kind == "COLON" and kinds == ["NAME"]:
