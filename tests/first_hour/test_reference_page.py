@@ -30,7 +30,7 @@ def words_of_lark() -> set[str]:
     grouped = {
         word
         for terminal in terminals
-        if terminal.name in ("KIND", "DEFINITION", "PRODUCT", "DIRECTION")
+        if terminal.name in ("KIND", "DEFINITION", "PRODUCT", "DIRECTION", "AIM")
         for word in re.findall(r"[a-z]{2,}", terminal.pattern.value)
     }
     return {word for word in plain if word.isalpha()} | grouped

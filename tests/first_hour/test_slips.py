@@ -41,7 +41,7 @@ _MENDED = [
     ("gape: 800 mm", "gape = 800 mm"),
     ("gape: 800 mm, width", "gape: 800 mm; width"),
     ("600 mm: 100 %", "600 mm = 100 %"),
-    ("600 mm: 100 % 400", "600 mm: 100 %; 400"),
+    ("600 mm: 100 %, 400", "600 mm: 100 %; 400"),
     ("chamber coarse; css", "chamber coarse, css"),
     # words
     ("crusher primary:", "Crusher primary:"),
@@ -91,11 +91,12 @@ _TOLD = [
     ("(gape: 800 mm, width: 1000 mm)", "(800 mm, 1000 mm)", "name the parameter, as in `width:"),
     ("width: 1000 mm) { css 100 mm }", "width: 1000 mm, css: 100 mm)", "write it in { }"),
     ("deck top 34 mm", "deck 34 mm", "name the deck"),
+    ("600 mm: 100 %, 400", "600 mm: 100 % 400", "write a comma"),
     ("deck top 34 mm square\n", "deck top 34\n", "write it in `um`, `mm`"),
     ("deck top 34 mm square", "deck top 34 square", "`34 mm square`"),
     ("cone.load within 65 % to 90 %", "cone.load 65 % - 90 %", "within 65 % to 90 %"),
     ("primary.load <= 90 %", "primary.load <= 90", "as in `90 %`"),
-    ("between 65 % and 90 %", "between 65 and 90 %", "as in `65 %`"),
+    ("within 65 % to 90 %", "within 65 to 90 %", "as in `65 %`"),
     ("moisture 1.5 %", "moisture 1.5", "as in `1.5 %`"),
     ("rock limestone\n    rate", 'material "limestone"\n    rate', "without quotes"),
     ('revision "A"', "revision A", 'write `revision "A"`'),
@@ -112,7 +113,7 @@ _TOLD = [
     ("deck bottom 5 mm square\n  }", "deck bottom 5 mm square", "add a `}`"),
     ("0.5 mm: 1 %\n    }", "0.5 mm: 1 %", "add a `}`"),
     ("0.5 mm: 1 %\n    }\n  }", "0.5 mm: 1 %\n    }", "add a `}`"),
-    ("material limestone {", "rock limestone", "add a `{`"),
+    ("material limestone {", "material limestone", "add a `{`"),
     ("feed shot_rock {", "feed shot_rock", "add a `{`"),
 ]
 

@@ -199,6 +199,10 @@ class _Reading:
                 better, right = "COMMA", ","
             case "COMMA" if self._fits("SEMICOLON") and not {"ARROW", "USE"} & set(kinds):
                 better, right = "SEMICOLON", ";"
+            case "MEASURE" | "NUMBER" | "STRING" | "NAME" if self._in_list():
+                self.diagnostics.report(E0101.comma_missing(), _span(self.source, wrong))
+                self._feed(Token("COMMA", "", wrong.start, wrong.start))
+                return position
             case "DOT" if kinds[-1] == "MEASURE" and self._fits(after[0].kind):
                 pass
             case "EQUAL" | "COLON" if kinds[-1] == "NAME" and self._fits(after[0].kind):
@@ -212,6 +216,10 @@ class _Reading:
         if better:
             self._feed(Token(better, wrong.text, wrong.start, wrong.end))
         return position + 1
+
+    def _in_list(self) -> bool:
+        """Whether an entry of a list has just ended."""
+        return self._fits("COMMA") and self._fits("RBRACE")
 
     def _fits(self, kind: str) -> bool:
         return self.tables.fits(self.stack, kind)

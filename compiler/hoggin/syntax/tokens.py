@@ -162,17 +162,22 @@ def _shape(found: list[Token]) -> None:
     """A word that is none of the language's where it stands is a name: beside a dot, before a
     colon, or a line's first word in its middle."""
     before = first = "_NL"
+    aims = False  # whether the line is an aim, which may end in its weight
     last = len(found) - 1
     for index, token in enumerate(found):
         kind = token.kind
         after = found[index + 1].kind if index < last else "$END"
         if before in _LINE_STARTS:
             first = kind
-        weighs = first == "AIM" and after == "NUMBER"
-        in_case = first == "REQUIRE" and token.text == _IN and before != "DOT" and after == "NAME"
-        is_name = _is_name(kind, before, after) and not in_case
-        if is_name or (kind == "WEIGHT" and not weighs):
+        if kind == "WEIGHT":
+            named = not (aims and after == "NUMBER")
+        elif first == "REQUIRE" and token.text == _IN and after == "NAME":
+            named = before == "DOT"
+        else:
+            named = _is_name(kind, before, after)
+        if named:
             token.kind = "NAME" if token.text.isidentifier() else kind
+        aims = token.kind == "AIM" or (aims and kind not in ("_NL", "SEMICOLON"))
         before = kind
 
 

@@ -77,6 +77,8 @@ def _of_signs(found: str, line: Sequence[Token], token: Token, accepted: set[str
         return E0101.comment_sign(found)
     if token.text == "-" and kinds[-2:] in (["KIND", "NAME"], ["PRODUCT", "NAME"]):
         return E0101.hyphen_in_name(found)
+    if token.kind == "DOT" and kinds == ["DEFINITION", "NAME"]:
+        return E0101.dot_in_declared_name()
     if token.text == "<" and kinds[:1] == ["NAME"] and "ARROW" not in kinds:
         return E0101.route_backwards(found)
     if token.kind == "COLON" and kinds == ["NAME"]:
@@ -122,7 +124,7 @@ def _of_numbers(
 
 def _wanted(found: str, accepted: set[str]) -> Fault:
     wanted = sorted({_WORDS.get(kind, f"`{kind.lower()}`") for kind in accepted})
-    if {"UNIT", "PERCENT"} & accepted and "MEASURE" not in accepted:
+    if "PERCENT" in accepted:  # a type alone may be one
         return E0101.expected_unit(found)
     if len(wanted) <= 6:
         return E0101.expected_one_of(found, " or ".join(wanted))

@@ -180,7 +180,7 @@ class E0207(Fault):
         "a requirement is one limit: `or` is not allowed", "write each limit on its own line"
     )
     equality_required = Message[str](
-        "`{operator}` can't be required of a result", "use `<=`, `>=` or `between ... and ...`"
+        "`{operator}` can't be required of a result", "use `<=`, `>=` or `within ... to ...`"
     )
     function_of_results = Message[str](
         "`{function}` of results can't be required",

@@ -21,7 +21,7 @@ class E0101(Fault):
     """
 
     expected_one_of = Message[str, str]("unexpected {found}", "expected {wanted}")
-    expected_unit = _unexpected("expected a unit, such as `mm`, `t/h` or `%`")
+    expected_unit = _unexpected("expected a unit or a range, such as `mm`, `t/h` or `8 mm to 40 mm`")
     expected_statement = _unexpected("a line begins with a name or with a word of the language")
     expected_value = _unexpected("expected a quantity, a name or an expression")
     comment_sign = _unexpected("a comment begins with `#`")
@@ -30,7 +30,7 @@ class E0101(Fault):
     kind_missing = Message[str, str](
         "unexpected {found}", "a machine begins with its kind, as in `crusher {name}: ...`"
     )
-    comparison_missing = _unexpected("compare with `<=` or `>=`, or write `between 65 % and 90 %`")
+    comparison_missing = _unexpected("compare with `<=` or `>=`, or write `within 65 % to 90 %`")
     name_in_quotes = _unexpected("write a name without quotes")
     letter_for_zero = Message[str, str](
         "unexpected {found}", "write a zero, not a letter, as in `{number}`"
@@ -39,6 +39,10 @@ class E0101(Fault):
         "unexpected {found}", "a name is one word, as in `{name}`"
     )
     two_statements = _unexpected("start a new line here, or separate the two with `;`")
+    comma_missing = Message[()](
+        "two entries of a list without a comma between them",
+        "write a comma here, or begin a new line",
+    )
     sieve_number = _unexpected("write a sieve by its size, as in `4.75 mm`")
     name_begins_with_digit = _unexpected("a name begins with a letter")
     deck_without_name = _unexpected("name the deck, as in `deck top 34 mm`")
