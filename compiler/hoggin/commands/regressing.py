@@ -118,7 +118,7 @@ def _measure(work: _Work) -> Measured | Failed:
     if checked.plant is None:
         run = library(found)
     else:
-        results = rated(checked)
+        results = rated(checked.in_case(case.state))
         if not isinstance(results, Results):
             return Failed("unbalanced", render_all([results]), (*found, *findings([results])))
         run = measured(results, found)

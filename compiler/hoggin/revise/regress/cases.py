@@ -9,11 +9,15 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
+from hoggin.diagnostics.diagnostic import Diagnostics
+from hoggin.diagnostics.source import Source
 from hoggin.revise.regress.record import FOLDER, SUFFIX
 from hoggin.revise.regress.settings import FILE, Settings, SettingsError, read_settings
 from hoggin.revise.regress.tolerances import DEFAULTS, Tolerance
-from hoggin.revise.regress.varied import Varied
-from hoggin.world import UnreadableError, World
+from hoggin.revise.regress.varied import CASE, Varied
+from hoggin.syntax.cases import cases_of, plant_of
+from hoggin.syntax.parser import parse
+from hoggin.world import UnreadableError, World, read_text
 
 _IN_NAMES = str.maketrans({" ": "", "/": "per", "%": "pc"})  # of the units, which alone have them
 _LONGEST_NAME = 120  # of a record's file; systems take 255 bytes
@@ -22,7 +26,8 @@ _SKIPPED = ("out", "node_modules", "__pycache__")
 
 @dataclass(frozen=True, slots=True)
 class Case:
-    """A plant as it stands, or with the values of one point of a grid put in."""
+    """A plant as it stands, in one of its own cases, or with the values of one point of a grid put
+    in."""
 
     path: Path
     name: str  # "standard/north", "standard/north[css=12 mm]"
@@ -36,6 +41,11 @@ class Case:
         """Where a site's values stand: "standard/sites.csv:4"; "" for what is not a site."""
         rows = [f"{one.file}:{one.line}" for one in self.varied if one.cell]
         return rows[0] if rows else ""
+
+    @property
+    def state(self) -> str:
+        """Which of the plant's own cases it is; "" for none."""
+        return self.values.get(CASE, "")
 
     @property
     def values(self) -> dict[str, str]:
@@ -84,7 +94,7 @@ class _Search:
         self.faults: list[str] = []
 
     def cases_of(self, path: Path) -> Iterator[Case]:
-        """The plant as it stands, then its grids' cases."""
+        """The plant as it stands and in its own cases, then its grids' cases."""
         world = World(path)
         chain = [self.settings(folder) for folder in self._folders_above(world)]
         found = [settings for settings in chain if settings is not None]
@@ -92,7 +102,7 @@ class _Search:
         for settings in found:
             tolerances |= settings.tolerances
         name = path.with_suffix("").as_posix()
-        for called, varied in [("", ()), *_variants(found, world.main)]:
+        for called, varied in [("", ()), *_own(path), *_variants(found, world.main)]:
             yield Case(
                 path,
                 f"{name}[{called}]" if called else name,
@@ -122,6 +132,19 @@ class _Search:
         top = min(tops, key=lambda folder: len(folder.parts))
         above = [own, *own.parents]
         return above[above.index(top) :: -1]
+
+
+def _own(path: Path) -> Iterator[tuple[str, tuple[Varied, ...]]]:
+    """The plant's own cases, each with what it is called; none of a file that can't be read."""
+    try:
+        source = Source(path.name, read_text(path))
+    except UnreadableError:
+        return
+    if CASE not in source.text:
+        return
+    plant = plant_of(parse(source, Diagnostics()).statements)
+    for name, case in sorted(cases_of(plant).items()) if plant is not None else ():
+        yield f"{CASE}={name}", (Varied(CASE, name, path.name, case.span.line),)
 
 
 def _variants(found: Iterable[Settings], plant: Path) -> Iterator[tuple[str, tuple[Varied, ...]]]:

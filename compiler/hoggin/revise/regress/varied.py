@@ -5,6 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 
+CASE = "case"  # a word of the language: nothing else is called so
+
+
 @dataclass(frozen=True, slots=True)
 class Cell:
     """A place in a table: `text` is the whole of its line, lines and columns count from 1."""
@@ -20,7 +23,7 @@ class Varied:
     """One value of a grid or of a site: what is varied, the value as text of the language, and
     where it says so; for a site also the cells of the value and of its heading."""
 
-    name: str  # of a `let`, or as "tertiary.css"
+    name: str  # of a `let`, or as "tertiary.css"; CASE for one of the plant's own cases
     value: str
     file: str
     line: int

@@ -16,7 +16,7 @@ from hoggin.diagnostics.families.text import E0101
 from hoggin.diagnostics.families.values import E0302
 from hoggin.diagnostics.fault import Fault
 from hoggin.diagnostics.source import Source, Span
-from hoggin.revise.regress.varied import Cell, Varied
+from hoggin.revise.regress.varied import CASE, Cell, Varied
 from hoggin.schema.units import NUMBER, UNITS, Dimension, describe, units_of
 from hoggin.syntax import tree
 from hoggin.syntax.given import one_let
@@ -27,14 +27,15 @@ from hoggin.world import UnreadableError, read_text
 
 
 def reader(varied: Sequence[Varied], main: str) -> Read:
-    """A reader that parses, and puts the values into the source of this name."""
+    """A reader that parses, and puts the values into the source of this name. Which case of the
+    plant is taken is not its business."""
 
     def read(source: Source, diagnostics: Diagnostics) -> tree.File:
         file = parse(source, diagnostics)
         if source.name != main:
             return file
         statements = file.statements
-        for one in varied:
+        for one in (v for v in varied if v.name != CASE):
             value = _value(one, diagnostics)
             if value is not None:
                 statements = _put(statements, one.name, value, diagnostics)
