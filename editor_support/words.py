@@ -23,7 +23,7 @@ PLAIN_TYPES = ("number", "text")
 # Words that declare a thing; a new word of the grammar counts as a statement of another kind.
 _DECLARING = frozenset(
     {"CLASS", "TEMPLATE", "SETTING", "PLANT", "SERIES", "MODEL", "DECK", "LET", "CHOOSE", "OPTION"}
-    | {"KIND", "DEFINITION", "PRODUCT", "DIRECTION"}
+    | {"CASE", "KIND", "DEFINITION", "PRODUCT", "DIRECTION"}
 )
 _TOKEN_PATTERN = r"\(\?P<{}>(.*?)\)(?:\|\(\?P<|$)"
 

@@ -139,9 +139,12 @@ def check(
     def of_pick(place: Place, option: int) -> tuple[Diagnostic, ...]:
         return _checked_once(world, source, read, {place: option}, names).checked.diagnostics
 
+    # What a name stands for is the same in a case; what it stands at is not.
+    named = Names(names.uses)
+
     def of_case(name: str) -> Checked:
         read_case = reading(read, source.name, name)
-        return _checked_once(world, source, read_case, {}, names, case=name).checked
+        return _checked_once(world, source, read_case, {}, named, case=name).checked
 
     found = across_options(first.diagnostics, first.freedom.alternatives, of_pick)
     cases = {name: of_case(name) for name in once_read.cases}

@@ -7,6 +7,7 @@ from types import UnionType
 
 from hoggin.check.machines import DECK_ORDER, SHAPES
 from hoggin.editor.asking import Asking, Item, keywords
+from hoggin.editor.case_lines import begun_from, case_lines
 from hoggin.editor.cursor import Cursor, Words, cursor_at
 from hoggin.editor.names import Symbol
 from hoggin.editor.proposing import (
@@ -68,6 +69,8 @@ def _first_words(asking: Asking) -> Iterator[Item]:
     kind = head[0].kind if head else ""
     if kind in _BODY_HEADS:
         yield from _in_body(asking, kind)
+    elif kind == "CASE":
+        yield from case_lines(asking)
     elif kind == "CHOOSE":
         yield from keywords(("option",))
     elif kind == "CLASS" and len(head) > 1:
@@ -184,7 +187,9 @@ def _later_words(asking: Asking) -> Iterator[Item]:
 def _after_name(asking: Asking) -> Iterator[Item]:
     """What is given to a fact or setting, or what leaves a machine."""
     cursor = asking.cursor
-    if cursor.line[0].text == "sieves" and _within(cursor, "PLANT"):
+    if cursor.path is not None and _within(cursor, "CASE"):
+        yield from case_lines(asking)
+    elif cursor.line[0].text == "sieves" and _within(cursor, "PLANT"):
         yield from asking.of_kind("series")
     elif cursor.line[0].text in _NAMED and _within(cursor, "feed"):
         yield from asking.of_kind(_NAMED[cursor.line[0].text])
@@ -293,4 +298,5 @@ _BY_FIRST_WORD: dict[str, Callable[[Asking], Iterator[Item]]] = {
     "CLASS": _after_class,
     "RULE": _rule,
     "DIRECTION": _share,
+    "CASE": begun_from,
 }

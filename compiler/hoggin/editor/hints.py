@@ -95,7 +95,7 @@ def verdicts(snapshot: Snapshot) -> tuple[Verdict, ...]:
         return ()
     found: list[Verdict] = []
     for _, statement in _in_bodies(snapshot.file):
-        if isinstance(statement, tree.Requirement):
+        if isinstance(statement, tree.Requirement) and not statement.cases:
             condition = statement.condition
             for part in condition.conditions if isinstance(condition, tree.All) else (condition,):
                 text = " ".join(part.span.text.split())

@@ -15,7 +15,7 @@ from hoggin.diagnostics.diagnostic import Diagnostics
 from hoggin.diagnostics.source import Span
 from hoggin.editor.faults import explained
 from hoggin.editor.hints import STALE, first_option, requirement_words, sections_of, tags_of
-from hoggin.editor.names import Symbol, class_members
+from hoggin.editor.names import Symbol, class_members, flat
 from hoggin.editor.snapshot import Snapshot, step_key
 from hoggin.editor.telling import both, both_of, deck_line, shown, stream_lines, tag_lines
 from hoggin.editor.valuing import value_of
@@ -24,6 +24,7 @@ from hoggin.models import catalog
 from hoggin.schema.facts import Fact, facts_of
 from hoggin.schema.units import UNITS, describe, number_text, units_of
 from hoggin.syntax import tree
+from hoggin.syntax.cases import cases_of, hours_of, lines_of, plant_of
 from hoggin.syntax.walk import nodes_at
 
 
@@ -166,6 +167,8 @@ def _declared(name: str, path: list[tree.Node]) -> Fact | None:
                 owners = (keyword.text,)
             case tree.Deck():
                 owners = ("deck",)
+            case tree.Case():
+                owners = ("case",)
             case tree.PlantDefinition():
                 owners = ("plant",)
     return next((found for one in owners if (found := facts_of(one).get(name))), None)
@@ -207,9 +210,25 @@ def _of_symbol(snapshot: Snapshot, symbol: Symbol, path: list[tree.Node]) -> lis
             return [f"library {shown(snapshot.names.used_file(node))}"]
         case tree.Deck():
             return _of_deck(snapshot, symbol, node)
+        case tree.Case():
+            return _of_case(snapshot, node)
         case tree.Let() | tree.Definition() | tree.Series():
             return _of_value(snapshot, symbol)
     return _of_thing(snapshot, symbol, node)
+
+
+def _of_case(snapshot: Snapshot, node: tree.Case) -> list[str]:
+    """What the plant is in a case: all that it states otherwise, and what is required in it."""
+    plant = plant_of(snapshot.file.statements)
+    cases = {} if plant is None else cases_of(plant)
+    lines = [words(node)]
+    lines += [f"- {shown(words(line))}" for line in lines_of(node, cases).values()]
+    hours = hours_of(node)
+    lines += [] if hours is None else [f"- {shown(words(hours))} of the year"]
+    for one in flat(plant.body) if plant is not None else ():
+        if isinstance(one, tree.Requirement) and node.name.text in [n.text for n in one.cases]:
+            lines.append(f"- {shown(words(one))}")
+    return lines
 
 
 def _of_thing(snapshot: Snapshot, symbol: Symbol, node: tree.Node) -> list[str]:

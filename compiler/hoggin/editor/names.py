@@ -15,6 +15,7 @@ from functools import cache
 from hoggin.check import scope as checked
 from hoggin.diagnostics.source import Span
 from hoggin.syntax import tree
+from hoggin.syntax.cases import cases_of
 
 Table = dict[str, "Symbol"]
 _KINDS: Mapping[type[tree.Statement], str] = {
@@ -211,6 +212,8 @@ class Names:
 def _tables(statement: tree.Statement, top: Table) -> Iterator[Table]:
     """What is declared in a statement's block."""
     scope = scope_of(statement, top)
+    if isinstance(statement, tree.PlantDefinition):
+        yield cases_in(statement)
     yield from scope.values[:-1]
     yield scope.things
     for symbol in scope.things.values():
@@ -263,6 +266,11 @@ def class_members(node: tree.ClassDefinition) -> Table:
 def lets_of(body: Iterable[tree.Statement], owner: str) -> Table:
     lets = (s for s in flat(body) if isinstance(s, tree.Let))
     return {s.name.text: _symbol(s.name, "let", s, owner) for s in lets}
+
+
+def cases_in(node: tree.PlantDefinition) -> Table:
+    cases = cases_of(node).values()
+    return {one.name.text: _symbol(one.name, "case", one, "plant") for one in cases}
 
 
 def flat(body: Iterable[tree.Statement]) -> Iterator[tree.Statement]:

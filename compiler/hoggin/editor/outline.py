@@ -86,6 +86,9 @@ def _entry_in_plant(node: tree.Statement) -> Entry | None:
             return Entry(line(condition) or "require", "require", "requirement", span, span)
         case tree.Choose(name=name, body=body):
             return Entry(name.text, "choose", "choose", span, name.span, tuple(_entries(body)))
+        case tree.Case(name=name, of=of):
+            begun = f"case from {of.text}" if of is not None else "case"
+            return Entry(name.text, begun, "case", span, name.span)
         case tree.Option(name=name, body=body):
             return Entry(name.text, "option", "option", span, name.span, tuple(_entries(body)))
     return None

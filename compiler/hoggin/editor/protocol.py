@@ -36,6 +36,7 @@ _SYMBOLS = {
     "requirement": types.SymbolKind.Boolean,
     "choose": types.SymbolKind.Enum,
     "option": types.SymbolKind.EnumMember,
+    "case": types.SymbolKind.Event,
 }
 _ITEMS = {
     "keyword": types.CompletionItemKind.Keyword,

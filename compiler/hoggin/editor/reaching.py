@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator
 
 from hoggin.check.meanings import KEYWORDS
 from hoggin.editor.asking import Asking, Item, keywords
+from hoggin.editor.case_lines import cases_named
 from hoggin.editor.cursor import Words
 from hoggin.editor.names import Symbol
 from hoggin.editor.values_at import asked_result, expected, lets
@@ -54,6 +55,8 @@ def results(asking: Asking) -> Iterator[Item]:
     if any(token.kind == "MEETS" for token in before):
         if before[-1].kind == "MEETS":
             yield from asking.of_kind("band")
+    elif _among_cases(line):
+        yield from cases_named(asking)
     elif path is not None:
         yield from _results_of(asking, path)
     elif _wants_number(line):
@@ -64,6 +67,12 @@ def results(asking: Asking) -> Iterator[Item]:
         yield from _joined(asking)
     elif line[0].kind == "REQUIRE" and line[-1].kind in ("NAME", "RPAR"):
         yield from _limits(asking)
+
+
+def _among_cases(line: Words) -> bool:
+    """Whether the line goes on with a case: `in `, `in wet, `."""
+    words = [token.text for token in line]
+    return line[0].kind == "REQUIRE" and "in" in words and words[-1] in ("in", ",")
 
 
 def _wants_number(line: Words) -> bool:
@@ -116,6 +125,8 @@ def _joined(asking: Asking) -> Iterator[Item]:
         yield Item("to", "keyword", "the upper limit")
     else:
         yield Item("and", "keyword", "another limit as well")
+        if any(cases_named(asking)):
+            yield Item("in", "keyword", "the cases that it holds in")
 
 
 def sizes(asking: Asking) -> Iterator[Item]:

@@ -13,7 +13,7 @@ from hoggin.schema.kinds import KINDS
 
 TOP = ("use", "let", "material", "grading", "series", "band", "class", "template", "plant")
 BODY = ("let", "feed", *KINDS, "product", "section", "require")
-PLANT_ONLY = ("maximize", "minimize", "choose")
+PLANT_ONLY = ("maximize", "minimize", "choose", "case")
 CLASS = ("setting", "let", "rule", "model")
 
 
