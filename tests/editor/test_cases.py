@@ -88,7 +88,7 @@ def test_names_in_a_case_lead_to_what_they_name_and_are_renamed_with_it() -> Non
         (span,) = definition(snapshot, TEXT.index(use) + 1)
         assert TEXT[: span.start].endswith(declared.split()[0] + " "), use
     assert len(highlights(snapshot, TEXT.index("wet {") + 1)) == 3
-    project = Project(snapshot.reader, snapshot.texts)
+    project = Project(snapshot.reader, dict(snapshot.texts))
     for old, at in (("sizing", "sizing: "), ("wet", "wet { rock")):
         edits = renamed(project, snapshot, TEXT.index(at) + 1, "other")
         text = applied(TEXT, list(edits))

@@ -19,7 +19,8 @@ from hoggin.world import named
 
 def why(options: argparse.Namespace) -> int:
     """Of two plants and a result. Raises HogginError."""
-    sides = before, after = (_side(n, options.case) for n in (options.before, options.after))
+    before, after = (_side(name, options.case) for name in (options.before, options.after))
+    sides = before, after
     faulty = [side for side in sides if side.checked.has_errors]
     for side in faulty:
         print(f"in {side.name}:", file=sys.stderr)

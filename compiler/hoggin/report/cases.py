@@ -11,7 +11,14 @@ from hoggin.report import text, workbook
 from hoggin.report.equipment import DECK, MACHINE
 from hoggin.report.fields import Field, number, second, table, words
 from hoggin.report.tables import Document, Section, Table, where_rows
-from hoggin.report.wording import DEFERENCE, PREDICTION, all_checks, subtitle, verdict_word, worst_verdict
+from hoggin.report.wording import (
+    DEFERENCE,
+    PREDICTION,
+    all_checks,
+    subtitle,
+    verdict_word,
+    worst_verdict,
+)
 from hoggin.schema.plant import Plant
 from hoggin.schema.results import Check, DeckResult, MachineResult, RequirementResult, Results
 

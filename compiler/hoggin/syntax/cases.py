@@ -66,9 +66,7 @@ def lines_of(case: tree.Case, cases: Mapping[str, tree.Case]) -> dict[str, tree.
 
 
 def hours_of(case: tree.Case) -> tree.Fact | None:
-    return next(
-        (s for s in case.body if isinstance(s, tree.Fact) and s.name.text == HOURS), None
-    )
+    return next((s for s in case.body if isinstance(s, tree.Fact) and s.name.text == HOURS), None)
 
 
 def as_written(body: Statements) -> Statements:
@@ -84,7 +82,8 @@ def in_case(file: tree.File, name: str) -> tuple[tree.File, list[Lost]]:
         return file, []
     cases = cases_of(plant)
     case = cases.get(name)
-    body, lost = tuple(_kept(plant.body, name)), []
+    body = tuple(_kept(plant.body, name))
+    lost: list[Lost] = []
     lines: dict[str, tree.Fact] = {}
     if case is not None:
         lines = lines_of(case, cases)
@@ -121,9 +120,7 @@ def _choices(body: Statements) -> dict[str, tree.Choose]:
     return {one.name.text: one for one in body if isinstance(one, tree.Choose)}
 
 
-def _with_picks(
-    body: Statements, lines: dict[str, tree.Fact]
-) -> tuple[Statements, list[Lost]]:
+def _with_picks(body: Statements, lines: dict[str, tree.Fact]) -> tuple[Statements, list[Lost]]:
     """The statements with the options that a case picks in the place of their `choose`; their
     lines are taken out."""
     found: list[tree.Statement] = []

@@ -145,10 +145,8 @@ class _Printer:
             case tree.Deck(name=name, aperture=aperture, shape=shape):
                 opening = self._before_name(aperture) if shape else self.line(aperture)
                 return f"deck {name.text} {opening}" + self._after(" ", shape)
-            case tree.Choose(name=name):
-                return f"choose {name.text}"
-            case tree.Option(name=name):
-                return f"option {name.text}"
+            case tree.Choose(name=name) | tree.Option(name=name):
+                return f"{type(node).__name__.lower()} {name.text}"
             case tree.Case(name=name, of=of):
                 return f"case {name.text}{self._after(': ', of)}"
         raise TypeError(f"not a node of a tree: {node!r}")

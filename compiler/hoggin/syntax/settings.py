@@ -118,9 +118,7 @@ def _in_all(statements: Statements, setting: Setting, of_material: bool | None) 
     return statements if same else changed
 
 
-def _put(
-    statement: tree.Statement, setting: Setting, of_material: bool | None
-) -> tree.Statement:
+def _put(statement: tree.Statement, setting: Setting, of_material: bool | None) -> tree.Statement:
     """The statement with the setting in it; itself where the setting is of something else."""
     owner, _, part = setting.name.partition(".")
     match statement:
@@ -132,10 +130,7 @@ def _put(
         case tree.Declaration(name=name) if part and name.text == owner and not of_material:
             return _in_declaration(statement, part, setting)
         case tree.Definition(name=name, body=body) if (
-            part
-            and name.text == owner
-            and _is_material(statement)
-            and of_material is not False
+            part and name.text == owner and _is_material(statement) and of_material is not False
         ):
             return replace(statement, body=_in_body(body or (), part, setting))
     return statement

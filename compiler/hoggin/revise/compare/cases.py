@@ -35,7 +35,7 @@ def _lines(case: Case) -> Mapping[str, str]:
     found = {"begins from": case.of} if case.of else {}
     if case.hours is not None:
         found["hours"] = f"{number_text(case.hours)} h"
-    return found | case.lines | {f"require {text}": "required" for text in case.asked}
+    return {**found, **case.lines} | {f"require {text}": "required" for text in case.asked}
 
 
 def _plain(said: str) -> str:
@@ -47,4 +47,6 @@ def _plain(said: str) -> str:
 def _whole(case: Case) -> str:
     lines = _lines(case)
     asked = [what for what, said in lines.items() if said == "required"]
-    return ", ".join([f"{what} {said}" for what, said in lines.items() if what not in asked] + asked)
+    return ", ".join(
+        [f"{what} {said}" for what, said in lines.items() if what not in asked] + asked
+    )

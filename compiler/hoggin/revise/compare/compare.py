@@ -13,7 +13,6 @@ from hoggin.revise.compare.requirements import pair_requirements
 from hoggin.schema.plant import Plant
 from hoggin.schema.results import Provenance, Results
 
-
 _MADE_WITH = ("compiler", "standard library")
 
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-
 CASE = "case"  # a word of the language: nothing else is called so
 
 

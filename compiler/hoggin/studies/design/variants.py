@@ -81,9 +81,7 @@ class Alternation:
             return
         fault = next((d.message for d in checked.diagnostics if d.is_error), "")
         plant = None if checked.plant is None else checked.plant.called(self.case)
-        yield Variant(
-            dict(picks), checked.freedom.alternatives, plant, checked.freedom, fault
-        )
+        yield Variant(dict(picks), checked.freedom.alternatives, plant, checked.freedom, fault)
 
     def _parsed(self, source: Source, diagnostics: Diagnostics) -> tree.File:
         if source.name not in self._files:

@@ -105,7 +105,9 @@ def _opened(question: SweepQuestion, free: Sequence[Over]) -> Opened:
     """The plant with its settings free: checked at the lower ends and at the upper too, where a
     rule of a class may speak."""
     for start in (0, -1) if free else ():
-        opened(question.file, [one.freed(start=start) for one in free], question.read, question.case)
+        opened(
+            question.file, [one.freed(start=start) for one in free], question.read, question.case
+        )
     middles = [one.freed(start=len(one.values) // 2) for one in free]
     return opened(question.file, middles, question.read, question.case)
 
