@@ -225,6 +225,7 @@ STATEMENTS = {
         "section": "section s: circuit(head: 1300 mm)",
         "require": "require sand.rate >= 1 t/h",
         "aim": "maximize sand.rate",
+        "case": "case c { rock.rate 90 t/h }",
         "choose": "choose c { option a { blend x }; option b { blend y } }",
     },
 }

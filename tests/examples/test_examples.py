@@ -32,6 +32,17 @@ def test_an_example_balances_and_meets_its_requirements(name: str) -> None:
     assert sum(p.rate_t_h for p in results.products) == pytest.approx(results.feed_t_h)
 
 
+def test_the_example_of_cases_meets_its_requirements_in_every_case() -> None:
+    checked = check_file(EXAMPLES / "seasons.hog")
+    assert len(checked.cases) == 4
+    for case in ("", *checked.cases):
+        plant = checked.in_case(case).plant
+        assert plant is not None
+        results = rate(plant, balance(plant), checked.source.name)
+        assert results.closure.worst < 1e-9
+        assert results.requirements and all(r.met for r in results.requirements)
+
+
 def test_the_main_example_is_the_plant_it_claims_to_be() -> None:
     checked = check_file(EXAMPLES / "quarry.hog")
     assert checked.plant is not None

@@ -167,8 +167,12 @@ def _shape(
 
 def _first_cells(kinds: Sequence[str]) -> tuple[str, list[int]]:
     match kinds[0]:
-        case "NAME" if kinds[1] not in ("COLON", "DOT", "LPAR"):
-            return "fact", [1]
+        case "NAME":
+            end = 1
+            while kinds[end : end + 2] == ["DOT", "NAME"]:
+                end += 2
+            if end < len(kinds) and kinds[end] not in ("COLON", "DOT", "LPAR"):
+                return "fact", [end]
         case "DECK":
             plain = len(kinds) == 3 or kinds[3] in ("NAME", "LBRACE")  # no formula
             return "deck", [2, 3] if plain else [2]

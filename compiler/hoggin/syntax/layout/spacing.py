@@ -68,5 +68,7 @@ def _unary(tokens: Sequence[Token], place: int) -> bool:
 
 
 def _names_a_fact(tokens: Sequence[Token], place: int) -> bool:
-    """Whether a name opens a statement, and is what the value behind it is stated of."""
+    """Whether a name, dotted or not, opens a statement: what the value behind it is stated of."""
+    while tokens[place].kind == "NAME" and place > 1 and tokens[place - 1].kind == "DOT":
+        place -= 2
     return tokens[place].kind == "NAME" and (place == 0 or tokens[place - 1].kind in _STARTS)
