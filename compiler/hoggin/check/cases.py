@@ -15,6 +15,7 @@ from hoggin.diagnostics.diagnostic import Diagnostic, Diagnostics
 from hoggin.diagnostics.families.cases import E0210, W0103
 from hoggin.diagnostics.families.classes import E0403
 from hoggin.diagnostics.families.names import E0202
+from hoggin.diagnostics.families.templates import E0703
 from hoggin.diagnostics.fault import Fault
 from hoggin.diagnostics.source import Source, Span
 from hoggin.schema.facts import facts_of
@@ -23,6 +24,7 @@ from hoggin.schema.units import number_text
 from hoggin.syntax import tree
 from hoggin.syntax.cases import HOURS, Lost, begun_from, cases_of, hours_of, in_case
 
+MOST_CASES = 100  # of a plant: it is checked once in each
 _UNUSED = "W0101"
 _YEAR_H = facts_of("plant")["hours_per_year"].high
 _Found = tuple[Diagnostic, ...]
@@ -42,6 +44,9 @@ def check_cases(node: tree.PlantDefinition, body: Body, scope: Scope, session: S
         if _holds(case, cases, session):
             session.cases[name.text] = case
         _lines(case, body, scope, session)
+    if len(first) > MOST_CASES:
+        session.report(E0703.cases(MOST_CASES), first[list(first)[MOST_CASES]])
+        session.cases.clear()  # none are gone through
     for name in _named(node.body):
         if name.text in cases:
             session.names.uses[name] = cases[name.text].name

@@ -376,6 +376,8 @@ def _plant_facts(
         elif name == "sieves":
             stated = True
             sieves = _sieves(statement, scope, session)
+        elif isinstance(statement.name, tree.DottedIdent):
+            session.report(E0403.away(name, name.rpartition(".")[0]), statement.name.span)
         elif name not in facts_of("plant"):
             session.report(E0403.unknown("a plant", name, facts_of("plant")), statement.name.span)
     if not stated and "sieves" not in session.lost_names:

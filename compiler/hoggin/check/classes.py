@@ -163,6 +163,9 @@ def _fact(fact: tree.Fact, reading: _Reading) -> None:
     if fact.value is None:
         session.report(E0403.no_value(name), fact.span)
         return
+    if isinstance(fact.name, tree.DottedIdent):
+        session.report(E0403.away(name, name.rpartition(".")[0]), fact.name.span)
+        return
     known = facts_of(reading.entity.node.kind.text)
     word = None if name in known else trait_word(fact.value, reading.scope, session)
     if word is not None:

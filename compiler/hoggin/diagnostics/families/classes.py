@@ -145,6 +145,10 @@ class E0403(Fault):
 
     unknown = Unknown[str, str]("{owner} has no `{name}`")
     unknown_here = Unknown[str, str]("unknown {what} `{name}`")
+    away = Message[str, str](
+        "`{name}` is stated away from its block",
+        "write it in the block of `{owner}`, or in a `case` of the plant",
+    )
     is_a_setting = Message[str](
         "unknown parameter `{name}`", "it is a setting: write it in {{ }}, as in `{{ css 100 mm }}`"
     )

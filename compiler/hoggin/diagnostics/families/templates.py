@@ -36,8 +36,8 @@ class E0702(Fault):
 class E0703(Fault):
     """too large
 
-    Templates multiply: a plant has a limit of machines and of options to choose from, and a
-    list a limit of sizes, so that a typing error can't exhaust the computer.
+    Templates multiply: a plant has a limit of machines, of cases and of options to choose from,
+    and a list a limit of sizes, so that a typing error can't exhaust the computer.
     """
 
     machines = Message[int](
@@ -46,6 +46,9 @@ class E0703(Fault):
     options = Message[int](
         "the plant has more than {most} options to choose from",
         "move some of them to another plant",
+    )
+    cases = Message[int](
+        "the plant has more than {most} cases", "move some of them to another file"
     )
     sizes = Message[int]("the list has more than {most} sizes", "keep the sizes you report on")
 
