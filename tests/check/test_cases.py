@@ -3,6 +3,9 @@ written in. What is compared with is that file, made by exchanging text."""
 
 from __future__ import annotations
 
+import json
+import random
+from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -12,11 +15,15 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from hoggin.check.checker import Checked, check
-from hoggin.commands.balancing import balanced
+from hoggin.commands.balancing import balanced, rated
+from hoggin.diagnostics.diagnostic import Diagnostic, Diagnostics
 from hoggin.diagnostics.source import Source
 from hoggin.errors import HogginError
 from hoggin.report.results_json import results_json
+from hoggin.schema.plant import Plant
 from hoggin.schema.results import Results
+from hoggin.syntax import tree
+from hoggin.syntax.parser import parse
 from hoggin.world import World
 from tests.check.reading import check_text, plant_of, small_plant
 
@@ -111,6 +118,85 @@ def test_a_case_gives_byte_for_byte_what_a_file_with_its_values_gives(
         found = balanced(whole.cases[name])
         assert _document(found, name) == _document(balanced(alone), "")
         assert found.title.endswith(f", case {name}")
+
+
+_PLANTS = ("gravel", "sand", "cones", "standard/south", "cookbook/shape_impactor", "seasons")
+
+
+def _measures(file: tree.File) -> Iterator[tuple[str, tree.Measure]]:
+    """Everything in a plant's file that is stated as a number with its unit, by its name in a
+    case."""
+    plant = next(s for s in file.statements if isinstance(s, tree.PlantDefinition))
+    for statement in (*file.statements, *plant.body):
+        match statement:
+            case tree.Let(name=name, value=tree.Measure() as value):
+                yield name.text, value
+            case tree.Declaration(name=name, arguments=arguments, body=body):
+                values = [(one.name.text, one.value) for one in (*arguments, *_facts(body))]
+                values += [(d.name.text, d.aperture) for d in body if isinstance(d, tree.Deck)]
+                values += [(o.name.text, o.share) for o in body if isinstance(o, tree.Port)]
+                for part, given_as in values:
+                    if isinstance(given_as, tree.Measure):
+                        yield f"{name.text}.{part}", given_as
+            case tree.Definition(keyword=tree.Ident(text="material"), name=name, body=body):
+                for fact in _facts(body):
+                    if isinstance(fact.value, tree.Measure):
+                        yield f"{name.text}.{fact.name.text}", fact.value
+
+
+def _facts(body: tuple[tree.Statement, ...]) -> list[tree.Fact]:
+    return [one for one in body if isinstance(one, tree.Fact)]
+
+
+@settings(max_examples=25, deadline=None)
+@given(name=st.sampled_from(_PLANTS), chance=st.randoms(use_true_random=False))
+def test_a_random_case_is_what_a_file_with_its_values_is_be_it_refused(
+    name: str, chance: random.Random
+) -> None:
+    """Of every example, some numbers are moved by up to a fifth: in a case, and in the text."""
+    path = EXAMPLES / f"{name}.hog"
+    text = path.read_text(encoding="utf-8")
+    file = parse(Source(path.name, text), Diagnostics())
+    known = list(_measures(file))
+    moved = chance.sample(known, min(len(known), chance.randint(1, 4)))
+    lines, written = [], text
+    for called, value in sorted(moved, key=lambda one: -one[1].span.start):
+        now = f"{value.number * chance.uniform(0.8, 1.2):.6g} {value.unit}"
+        lines.append(f"{called} {now}")
+        written = written[: value.span.start] + now + written[value.span.end :]
+    world = World(path)
+    cases = check(
+        world, Source(path.name, _with_lines(text, f"  case x {{ {'; '.join(lines)} }}\n"))
+    )
+    alone = check(world, Source(path.name, written))
+    assert cases.has_errors == alone.has_errors, lines
+    if alone.has_errors:
+        assert {d.code for d in cases.diagnostics if d.is_error} == {
+            d.code for d in alone.diagnostics if d.is_error
+        }
+        return
+    ours, theirs = rated(cases.in_case("x")), rated(alone)
+    if isinstance(ours, Results) and isinstance(theirs, Results):
+        assert _document(_without_places(ours), "x") == _document(_without_places(theirs), "")
+    else:
+        assert isinstance(ours, Diagnostic) and isinstance(theirs, Diagnostic)
+        assert ours.message == f"in case `x`: {theirs.message}"
+
+
+def _without_places(results: Results) -> Results:
+    """Numbers of another length move what stands behind them on their line."""
+    warnings = tuple(one.model_copy(update={"column": 0}) for one in results.warnings)
+    assert results.plant is not None
+    dump = json.loads(results.plant.model_dump_json())
+    return results.model_copy(
+        update={"warnings": warnings, "plant": Plant.model_validate(_same_columns(dump))}
+    )
+
+
+def _same_columns(value: Any) -> Any:
+    if isinstance(value, dict):
+        return {key: 0 if key == "column" else _same_columns(one) for key, one in value.items()}
+    return [_same_columns(one) for one in value] if isinstance(value, list) else value
 
 
 def test_lists_rocks_and_sections_are_stated_in_a_case_as_they_are_in_the_plant() -> None:
