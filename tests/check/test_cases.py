@@ -132,7 +132,8 @@ def _measures(file: tree.File) -> Iterator[tuple[str, tree.Measure]]:
             case tree.Let(name=name, value=tree.Measure() as value):
                 yield name.text, value
             case tree.Declaration(name=name, arguments=arguments, body=body):
-                values = [(one.name.text, one.value) for one in (*arguments, *_facts(body))]
+                values = [(one.name.text, one.value) for one in _facts(body)]
+                values += [(one.name.text, one.value) for one in arguments]
                 values += [(d.name.text, d.aperture) for d in body if isinstance(d, tree.Deck)]
                 values += [(o.name.text, o.share) for o in body if isinstance(o, tree.Port)]
                 for part, given_as in values:
