@@ -131,6 +131,18 @@ def test_one_case_or_all_are_balanced(plant: Path, capsys: pytest.CaptureFixture
     assert not (plant / "out" / "cases").exists()
 
 
+def test_a_case_has_a_folder_of_its_own_where_none_is_asked_for(plant: Path) -> None:
+    """Or else what is issued of one state would take the place of another."""
+    main(["issue", "hill.hog"])
+    folder = plant / "out" / "hill"
+    before = {path: path.read_bytes() for path in folder.rglob("*") if path.is_file()}
+    main(["issue", "hill.hog", "--case", "wet"])
+    after = {path: path.read_bytes() for path in folder.rglob("*") if path.is_file()}
+    assert after == before
+    main(["operate", "hill.hog", "--case", "wet", "--runs", "1"])
+    assert (folder / "cases" / "wet" / "operation" / "operation.md").exists()
+
+
 def test_wrong_uses_are_sentences(plant: Path, capsys: pytest.CaptureFixture[str]) -> None:
     for arguments, said in (
         (["balance", "hill.hog", "--case", "wte"], "no case `wte`: did you mean `wet`"),

@@ -68,8 +68,12 @@ def results_of(path: Path, case: str = "") -> Results:
 
 
 def folder_of(options: argparse.Namespace, *below: str) -> Path:
-    """Where files go: as asked for, else below `out` in a folder of the plant's own."""
-    return options.into or Path("out", options.file.stem, *below)
+    """Where files go: as asked for, else below `out` in a folder of the plant's own, and of the
+    case that it is taken in."""
+    from hoggin.report.documents import file_stems
+
+    of_case = ("cases", *file_stems([options.case])) if options.case else ()
+    return options.into or Path("out", options.file.stem, *of_case, *below)
 
 
 def write_files(contents: Mapping[str, str | bytes], folder: Path) -> None:
