@@ -10,6 +10,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from editor_support.words import (
+    IN_CASES,
     PLAIN_TYPES,
     REST,
     WEIGHT,
@@ -65,6 +66,19 @@ def _statements() -> list[Rule]:
             ),
             "end": r"(?=[{};])|$",
             "patterns": [{"include": "#parameters"}, {"include": "#expression"}],
+        },
+        {
+            "comment": "A requirement, which may name the cases that it holds in",
+            "begin": rf"{_START}(require){_NOT_A_NAME}",
+            "beginCaptures": _captures("keyword.control"),
+            "end": r"(?=[{};])|$",
+            "patterns": [
+                {
+                    "match": rf"(?<![\w.])(?:{IN_CASES})(?={_GAP}[A-Za-z_])",
+                    "name": _scope("keyword.other"),
+                },
+                {"include": "#expression"},
+            ],
         },
         {
             "comment": "An aim, which may end in its weight",

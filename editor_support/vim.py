@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from editor_support.words import WEIGHT, functions, no_units, units, words
+from editor_support.words import IN_CASES, WEIGHT, functions, no_units, units, words
 
 _TEMPLATE = r"""" Vim syntax file
 " Language: Hoggin (.hog)
@@ -29,6 +29,7 @@ syntax cluster hogginExpression add=hogginAccess,hogginLabel,hogginGroup
 
 syntax match hogginOperator "[-+*/^=<>!|]"
 syntax match hogginJoining "\<{weight}\>\%(\s\+[0-9]\)\@="
+syntax match hogginJoining "\%(\<require\>.*\)\@<=\<{in_cases}\>\%(\s\+\h\)\@="
 syntax match hogginStart "^" nextgroup=@hogginStatement skipwhite
 syntax match hogginStart "[;{{}}]" nextgroup=@hogginStatement skipwhite
 syntax match hogginJoining "\<\%({joining}\)\>"
@@ -88,6 +89,7 @@ def vim_syntax() -> str:
         kinds=_either(known.kinds),
         in_arrow=_either(known.in_arrow),
         weight=WEIGHT,
+        in_cases=IN_CASES,
         functions=_either(functions()),
         no_units=_either(no_units()),
         units=_either([unit for unit in units() if unit != "%"]),

@@ -17,6 +17,7 @@ from hoggin.syntax.tokens import Token, tokens_of
 # What the checker, not the grammar, gives a meaning. The tests ask the checker about each.
 ARITHMETIC = ("max", "min")
 WEIGHT = "weight"
+IN_CASES = "in"  # behind a requirement, the cases that it holds in
 REST = "rest"
 PLAIN_TYPES = ("number", "text")
 

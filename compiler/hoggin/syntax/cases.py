@@ -8,7 +8,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from hoggin.syntax import tree
-from hoggin.syntax.settings import Setting, Statements, owners, stated, with_settings
+from hoggin.syntax.settings import Setting, Statements, stated, with_settings
 
 HOURS = "hours"  # of the year in this state: the case's own line
 _YEAR = "hours_per_year"
@@ -91,7 +91,7 @@ def in_case(file: tree.File, name: str) -> tuple[tree.File, list[Lost]]:
         body = _with_hours(body, hours_of(case))
     statements = tuple(replace(s, body=body) if s is plant else s for s in file.statements)
     names = [name for name, _ in stated(statements)]
-    known = (*names, *owners(statements), *_choices(plant.body))
+    known = (*names, *_choices(plant.body), HOURS)
     settings = [_setting(line) for line in lines.values() if line.value or line.entries]
     statements, unplaced = with_settings(statements, settings)
     lost += [

@@ -33,6 +33,8 @@ _FIRST_WORDS = frozenset(
     {"USE", "LET", "REQUIRE", "RULE", "CLASS", "TEMPLATE", "SETTING", "PLANT", "SERIES", "MODEL"}
     | {"DECK", "KIND", "DEFINITION", "PRODUCT", "DIRECTION", "AIM", "CHOOSE", "OPTION", "CASE"}
 )
+_VALUES = ("MEASURE", "NUMBER", "SIGN", "LPAR")
+_ASKING = ("REQUIRE", "AIM", "RULE")
 _IN = "in"  # the cases of a requirement; else inches, or an inlet
 _INCHES = re.compile(rf"([0-9.]+(?:[eE][+-]?[0-9]+)?)[ \t]*{_IN}")
 _LINE_STARTS = ("_NL", "SEMICOLON", "LBRACE", "RBRACE")
@@ -163,16 +165,23 @@ def _shape(found: list[Token]) -> None:
     colon, or a line's first word in its middle."""
     before = first = "_NL"
     aims = False  # whether the line is an aim, which may end in its weight
+    heads: list[str] = []  # the first words before each open brace
     last = len(found) - 1
     for index, token in enumerate(found):
         kind = token.kind
         after = found[index + 1].kind if index < last else "$END"
         if before in _LINE_STARTS:
             first = kind
+        if kind == "LBRACE":
+            heads.append(first)
+        elif kind == "RBRACE":
+            del heads[-1:]
         if kind == "WEIGHT":
             named = not (aims and after == "NUMBER")
         elif first == "REQUIRE" and token.text == _IN and after == "NAME":
             named = before == "DOT"
+        elif heads[-1:] == ["CASE"] and before in _LINE_STARTS and after in _VALUES:
+            named = kind not in _ASKING  # `setting 18 mm`: a `let` may be called so
         else:
             named = _is_name(kind, before, after)
         if named:

@@ -18,6 +18,7 @@ syntax cluster hogginExpression add=hogginAccess,hogginLabel,hogginGroup
 
 syntax match hogginOperator "[-+*/^=<>!|]"
 syntax match hogginJoining "\<weight\>\%(\s\+[0-9]\)\@="
+syntax match hogginJoining "\%(\<require\>.*\)\@<=\<in\>\%(\s\+\h\)\@="
 syntax match hogginStart "^" nextgroup=@hogginStatement skipwhite
 syntax match hogginStart "[;{}]" nextgroup=@hogginStatement skipwhite
 syntax match hogginJoining "\<\%(and\|as\|by\|else\|meets\|or\|source\|to\|within\)\>"
