@@ -20,7 +20,7 @@ from hoggin.diagnostics.diagnostic import Diagnostic, Diagnostics
 from hoggin.diagnostics.source import Source
 from hoggin.errors import HogginError
 from hoggin.report.results_json import results_json
-from hoggin.schema.plant import Plant
+from hoggin.schema.plant import Limit, Plant
 from hoggin.schema.results import Results
 from hoggin.syntax import tree
 from hoggin.syntax.parser import parse
@@ -293,6 +293,29 @@ def test_a_requirement_holds_in_every_case_or_in_those_it_names() -> None:
     assert asked[""] == [every]
     assert sorted(asked["wet"]) == sorted([every, "all.share <= 1"])
     assert sorted(asked["peak"]) == sorted(asked["late"]) == sorted([every, peak])
+
+
+@pytest.mark.parametrize(
+    ("line", "limit", "holds"),
+    [
+        ("all.p80 <= 6 in in wet", 6.0, ["wet"]),
+        ("all.p80 <= 6 in", 6.0, ["", "wet"]),
+        ("all.rate / rock.rate <= 6 in wet", 6.0, ["wet"]),
+        ("all.p80 within 1 in to 6 in in wet", 6.0, ["wet"]),
+    ],
+)
+def test_inches_and_cases_are_told_apart(line: str, limit: float, holds: list[str]) -> None:
+    body = f"  rock -> product all\n  case wet {{ rock.rate 100 t/h }}\n  require {line}\n"
+    checked = check_text(small_plant(body))
+    assert not checked.has_errors, [d.message for d in checked.diagnostics]
+    found = []
+    for case in ("", "wet"):
+        plant = checked.in_case(case).plant
+        assert plant is not None
+        for one in plant.requirements:
+            assert isinstance(one, Limit) and one.high == limit
+            found.append(case)
+    assert found == holds
 
 
 def _unused(text: str) -> list[str]:
