@@ -32,7 +32,7 @@ what stands here is what the compiler reads. To learn the language, begin with t
 _OWNERS: Mapping[str, str] = {
     "file": "a file",
     "plant": "the plant",
-    "case": "a case, itself",
+    "case": "a case",
     "feed": "a feed",
     "product": "a product",
     "material": "a material",
