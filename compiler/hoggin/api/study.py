@@ -112,7 +112,7 @@ class Study:
 
 @dataclass(frozen=True)
 class _Solved:
-    """What was found for some of the cases: numbers (E, n), margins (R, n), verdicts and reasons."""
+    """Some of the cases: numbers (E, n), margins (R, n), verdicts (n,) and reasons."""
 
     numbers: Array
     margins: Array
@@ -274,7 +274,7 @@ class _Question:
 
 
 def _outside(freedom: Freedom, batch: Mapping[str, Array], count: int) -> list[str]:
-    """Why a case is outside a range that its class, model or nature sets; "" for one that is not."""
+    """Why a case is outside a range of its class, its model or nature; "" for one that is not."""
     reasons = [""] * count
     for bound in freedom.bounds:
         outside = np.broadcast_to(beyond(bound, freedom, batch), count)

@@ -12,6 +12,7 @@ from hoggin.check.scope import Scope, Session
 from hoggin.check.values import Quantity
 from hoggin.diagnostics.diagnostic import Diagnostics
 from hoggin.diagnostics.source import Source
+from hoggin.diagnostics.suggest import did_you_mean
 from hoggin.errors import HogginError
 from hoggin.schema.units import NUMBER, UNITS, Unit, unit_of
 from hoggin.syntax import given, tree
@@ -46,12 +47,13 @@ class Stated:
         return found if isinstance(found, Quantity) and found.known else None
 
     def unit(self, name: str) -> Unit:
-        """The unit that a setting is stated in. Raises HogginError where there is none to be seen."""
+        """The unit that a setting is stated in. Raises HogginError where none can be seen."""
         quantity = self.quantity(name)
         if quantity is None:
+            hint = did_you_mean(name, list(self.expressions))
             raise HogginError(
-                f"`{name}`: the plant's file does not state it as a number with a unit, so a number "
-                f'alone is not enough; give it as text with its unit, as "38 mm"'
+                f"`{name}`: the plant's file does not state it as a number with a unit; give it as "
+                f'text with its unit, as "38 mm". {hint}'.strip()
             )
         return unit_of(quantity.written_in, quantity.dimension) or _NUMBER
 
