@@ -15,8 +15,9 @@ from hypothesis import strategies as st
 import hoggin
 from hoggin.commands.main import main
 from hoggin.errors import Exit
-from tests.repository import ROOT
 
+
+ROOT = Path(__file__).parents[2]
 GRAVEL = ROOT / "examples" / "gravel.hog"
 TEXT = GRAVEL.read_text(encoding="utf-8")
 # What stands in the text, with a place for a number, and the setting's name.

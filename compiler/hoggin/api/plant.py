@@ -41,8 +41,8 @@ def loads(text: str, root: str | Path = ".", name: str = "plant.hog") -> Plant:
 
     root: the folder that its `use` lines start from. name: what diagnostics call the text.
 
-    >>> loads('material rock { solid_density 2.7 t/m3 }').check().errors
-    ()
+    >>> loads('plant "Hill" {').check().errors[-1].code
+    'E0103'
     """
     with named(name):
         world = TextWorld(text, Path(root) / name)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 from collections.abc import Iterator, Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from html import escape
 from types import MappingProxyType
@@ -35,6 +36,7 @@ if TYPE_CHECKING:
     import polars as pl
 
 _DECKS = frozenset({"top", "second", "middle", "third", "bottom"})
+_BESIDE = 1e-6  # of a number, to leave it open
 _SHOWN = 20  # rows in a notebook
 
 
@@ -187,13 +189,15 @@ class _Question:
     processes: int
 
     def solved(self, columns: Sequence[CaseColumn], chosen: Sequence[int]) -> _Solved:
-        """Cases of one group: in one batch where they can be, else one by one."""
-        if len(chosen) > 1:
-            try:
-                return self._together(columns, chosen)
-            except (HogginError, ModelError):
-                pass  # each case then says for itself what is wrong
-        return _joined([self._alone(columns, case) for case in chosen])
+        """Cases of one group: in one batch where they can be, else each half on its own, down to a
+        case that says for itself what is wrong."""
+        if len(chosen) == 1:
+            return self._alone(columns, chosen[0])
+        for side in (1, -1):
+            with suppress(HogginError, ModelError):
+                return self._together(columns, chosen, side)
+        middle = len(chosen) // 2
+        return _joined([self.solved(columns, h) for h in (chosen[:middle], chosen[middle:])])
 
     def _alone(self, columns: Sequence[CaseColumn], case: int) -> _Solved:
         """One case as `balance` has it. Raises HogginError for a setting that is not there."""
@@ -212,7 +216,9 @@ class _Question:
         numbers, margins = (np.full((rows, 1), np.nan) for rows in shape)
         return _Solved(numbers, margins, np.zeros(1, dtype=bool), (reason,))
 
-    def _together(self, columns: Sequence[CaseColumn], chosen: Sequence[int]) -> _Solved:
+    def _together(
+        self, columns: Sequence[CaseColumn], chosen: Sequence[int], side: int
+    ) -> _Solved:
         """Raises HogginError and ModelError where the cases can't be balanced in one batch."""
         settings, values = [], {}
         for one in columns:
@@ -221,7 +227,7 @@ class _Question:
                 settings.append(setting(one.name, own[0]))
                 continue
             values[source_name(one.name)] = np.array([one.si[case] for case in chosen])
-            settings.append(self._freed(one, chosen))
+            settings.append(self._freed(one, chosen[0], side))
         opened = opened_in(self.world, settings, self.read)
         batch = {
             name: values[variable.source]
@@ -242,14 +248,15 @@ class _Question:
         part = run(work, wanted, Here(self.processes), silent)
         return self._read_off(opened, part, reasons)
 
-    def _freed(self, column: CaseColumn, chosen: Sequence[int]) -> Setting:
-        """A setting left open over its values, from what the plant states where that is known: a
-        case that is not allowed then spoils no other."""
+    def _freed(self, column: CaseColumn, first: int, side: int) -> Setting:
+        """A setting left open at what the plant states, where that is known, and hardly beyond it
+        to one side: the checker refuses a range with an end that is not allowed, and a case that is
+        not allowed has to spoil no other. The numbers of the cases are held to the bounds later."""
         assert column.unit is not None and column.numbers is not None
-        numbers = [column.numbers[case] for case in chosen]
         own = self.stated.quantity(column.name)
-        start = numbers[0] if own is None else in_unit(own.si, column.unit)
-        ends = min(*numbers, start), max(*numbers, start), start
+        start = column.numbers[first] if own is None else in_unit(own.si, column.unit)
+        beside = start + side * _BESIDE * (abs(start) or 1.0)
+        ends = min(start, beside), max(start, beside), start
         said = ", ".join(column.unit.with_number(repr(end)) for end in ends)
         return setting(column.name, f"free({said})")
 
