@@ -16,7 +16,6 @@ import hoggin
 from hoggin.commands.main import main
 from hoggin.errors import Exit
 
-
 ROOT = Path(__file__).parents[2]
 GRAVEL = ROOT / "examples" / "gravel.hog"
 TEXT = GRAVEL.read_text(encoding="utf-8")
@@ -32,10 +31,15 @@ EDITS = (
 )  # fmt: skip
 
 
-def plain(result: hoggin.Result) -> dict[str, Any]:
-    """All but what the results were made from, and columns, which an edit moves."""
+def outcome(plant: hoggin.Plant, numbers: dict[str, float]) -> Any:
+    """The document, but for what it was made from, and columns, which an edit moves; the codes of
+    the diagnostics where there is none."""
+    try:
+        result = plant.balance(numbers)  # type: ignore[arg-type]
+    except hoggin.PlantError as fault:
+        return [one.code for one in fault.diagnostics]
     found = result.document.model_dump(mode="json", exclude={"provenance"})
-    return _without_columns(found)  # type: ignore[no-any-return]
+    return _without_columns(found)
 
 
 def _without_columns(value: Any) -> Any:
@@ -68,8 +72,8 @@ def test_a_setting_that_is_changed_equals_an_edit_of_the_text(data: st.DataObjec
         number = round(data.draw(values), 4)
         assert text.count(old) == 1
         text, numbers[name] = text.replace(old, new.format(number)), number
-    edited = hoggin.loads(text, GRAVEL.parent, "gravel.hog").balance()
-    assert plain(hoggin.load(GRAVEL).balance(numbers)) == plain(edited)
+    edited = hoggin.loads(text, GRAVEL.parent, "gravel.hog")
+    assert outcome(hoggin.load(GRAVEL), numbers) == outcome(edited, {})
 
 
 def test_a_text_with_its_unit_and_a_number_in_the_own_unit_are_the_same(

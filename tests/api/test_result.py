@@ -5,6 +5,7 @@ from __future__ import annotations
 from xml.etree import ElementTree
 
 import numpy as np
+import pandas as pd
 import pytest
 
 import hoggin
@@ -54,7 +55,7 @@ def test_frames_of_both_libraries_are_equal(result: hoggin.Result, name: str) ->
     polars = result.frame(name, library="polars")
     assert list(pandas.columns) == polars.columns
     for column in polars.columns:
-        ours = [None if one != one else one for one in pandas[column].to_list()]
+        ours = [None if pd.isna(one) else one for one in pandas[column].to_list()]
         assert ours == polars[column].to_list()
 
 

@@ -40,8 +40,8 @@ def test_rows_equal_single_balances(plant: hoggin.Plant) -> None:
 def test_words_and_apertures_differ_between_rows_too(plant: hoggin.Plant) -> None:
     cases = [
         {"cone.chamber": "medium", "second.top": 25, "cone.css": 13},
-        {"cone.chamber": "coarse", "second.top": "24 mm", "cone.css": 15},
-        {"cone.chamber": "coarse", "second.top": 24, "cone.css": "18 mm"},
+        {"cone.chamber": "fine", "second.top": "24 mm", "cone.css": 15},
+        {"cone.chamber": "fine", "second.top": 24, "cone.css": "18 mm"},
     ]
     study = plant.study(cases, READ)
     for row, case in enumerate(cases):
@@ -64,6 +64,32 @@ def test_a_row_that_is_not_allowed_spoils_no_other(plant: hoggin.Plant, neighbou
         if reason:
             with pytest.raises(hoggin.PlantError):
                 plant.balance({"cone.css": css})
+
+
+@pytest.mark.parametrize(
+    ("name", "values"),
+    [
+        ("cone.css", [5.9, 6, 13, 60, 61]),
+        ("pit_run.rate", [-5, 0, 120, 500, 1e6]),
+        ("river_gravel.moisture", [-1, 0, 3, 99]),
+        ("river_gravel.bulk_density", [-1, 1.6, 2.64, 2.9]),  # solid rock has 2.64 t/m3
+        ("jaw.gape", [10, 500, 5000]),
+        ("second.width", ["0.1 m", "1.8 m", "9 m"]),
+    ],
+)
+def test_a_study_refuses_what_a_single_balance_refuses(
+    plant: hoggin.Plant, name: str, values: list[float | str]
+) -> None:
+    study = plant.study({name: values}, ["coarse.rate"])
+    for value, reason, rate in zip(values, study.refused, study["coarse.rate"], strict=True):
+        try:
+            expected = plant.balance({name: value})["coarse.rate"]
+        except hoggin.PlantError:
+            assert reason
+            assert math.isnan(rate)
+        else:
+            assert not reason
+            assert rate == pytest.approx(expected, rel=1e-6)
 
 
 def test_every_form_of_cases_gives_the_same(plant: hoggin.Plant, tmp_path: Path) -> None:
@@ -90,7 +116,7 @@ def test_frames_of_both_libraries_are_equal(plant: hoggin.Plant) -> None:
     assert list(pandas.columns) == polars.columns
     assert list(pandas.columns)[:4] == ["cone.css", "coarse.rate", "fine.rate", "sand.rate"]
     for column in polars.columns:
-        ours = [None if one != one else one for one in pandas[column].to_list()]
+        ours = [None if pd.isna(one) else one for one in pandas[column].to_list()]
         assert ours == polars[column].to_list()
 
 

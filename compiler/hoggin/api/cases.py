@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -39,7 +40,7 @@ class CaseColumn:
     unit: Unit | None
     numbers: tuple[float, ...] | None
 
-    @property
+    @cached_property
     def si(self) -> tuple[float, ...]:
         assert self.unit is not None and self.numbers is not None
         return tuple(number * self.unit.size for number in self.numbers)

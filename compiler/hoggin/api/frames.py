@@ -44,10 +44,13 @@ def _chosen(library: str | None) -> str:
 def _pandas(columns: Sequence[Column]) -> Any:
     import pandas as pd
 
-    kinds = {str: "object", float: "float64", int: "Int64", bool: "bool"}
-    return pd.DataFrame(
-        {one.name: pd.Series(list(one.values), dtype=kinds[one.kind]) for one in columns}
-    )
+    whole = {str: "object", float: "float64", int: "int64", bool: "bool"}
+    with_gaps = {**whole, int: "Int64", bool: "boolean"}
+    series = {}
+    for one in columns:
+        kinds = with_gaps if None in one.values else whole
+        series[one.name] = pd.Series(list(one.values), dtype=kinds[one.kind])
+    return pd.DataFrame(series)
 
 
 def _polars(columns: Sequence[Column]) -> Any:

@@ -181,6 +181,11 @@ def _is_apart(column: CaseColumn) -> bool:
     return column.numbers is None or column.name.rpartition(".")[2] in _DECKS
 
 
+def _varies(column: CaseColumn, chosen: Sequence[int]) -> bool:
+    """Whether a number differs among cases of one group."""
+    return not _is_apart(column) and len({column.texts[case] for case in chosen}) > 1
+
+
 @dataclass(frozen=True)
 class _Question:
     world: World
@@ -193,9 +198,8 @@ class _Question:
         case that says for itself what is wrong."""
         if len(chosen) == 1:
             return self._alone(columns, chosen[0])
-        for side in (1, -1):
-            with suppress(HogginError, ModelError):
-                return self._together(columns, chosen, side)
+        with suppress(HogginError, ModelError):
+            return self._together(columns, chosen)
         middle = len(chosen) // 2
         return _joined([self.solved(columns, h) for h in (chosen[:middle], chosen[middle:])])
 
@@ -216,19 +220,14 @@ class _Question:
         numbers, margins = (np.full((rows, 1), np.nan) for rows in shape)
         return _Solved(numbers, margins, np.zeros(1, dtype=bool), (reason,))
 
-    def _together(
-        self, columns: Sequence[CaseColumn], chosen: Sequence[int], side: int
-    ) -> _Solved:
+    def _together(self, columns: Sequence[CaseColumn], chosen: Sequence[int]) -> _Solved:
         """Raises HogginError and ModelError where the cases can't be balanced in one batch."""
-        settings, values = [], {}
-        for one in columns:
-            own = [one.texts[case] for case in chosen]
-            if _is_apart(one) or len(set(own)) == 1:
-                settings.append(setting(one.name, own[0]))
-                continue
-            values[source_name(one.name)] = np.array([one.si[case] for case in chosen])
-            settings.append(self._freed(one, chosen[0], side))
-        opened = opened_in(self.world, settings, self.read)
+        opened = self._left_open(columns, chosen)
+        values = {
+            source_name(one.name): np.array([one.si[case] for case in chosen])
+            for one in columns
+            if _varies(one, chosen)
+        }
         batch = {
             name: values[variable.source]
             for name, variable in opened.freedom.variables.items()
@@ -238,6 +237,7 @@ class _Question:
         inside = [place for place, reason in enumerate(reasons) if not reason]
         if not inside or not batch:
             raise HogginError("no case of these can be balanced in a batch")
+        self._check_ends(columns, [chosen[place] for place in inside])
         work = self._work(opened)
         wanted = batches(
             {name: value[inside] for name, value in batch.items()},
@@ -248,10 +248,24 @@ class _Question:
         part = run(work, wanted, Here(self.processes), silent)
         return self._read_off(opened, part, reasons)
 
+    def _left_open(self, columns: Sequence[CaseColumn], chosen: Sequence[int]) -> Opened:
+        """The plant with what varies left open. A number is left open at what the plant states,
+        where that is known, and hardly beyond it to one side: the checker refuses a range with an
+        end that is not allowed, and a case that is not allowed has to spoil no other."""
+        for side in (1, -1):
+            settings = [
+                self._freed(one, chosen[0], side)
+                if _varies(one, chosen)
+                else setting(one.name, one.texts[chosen[0]])
+                for one in columns
+            ]
+            try:
+                return opened_in(self.world, settings, self.read)
+            except SourceError as fault:
+                refused = fault
+        raise refused
+
     def _freed(self, column: CaseColumn, first: int, side: int) -> Setting:
-        """A setting left open at what the plant states, where that is known, and hardly beyond it
-        to one side: the checker refuses a range with an end that is not allowed, and a case that is
-        not allowed has to spoil no other. The numbers of the cases are held to the bounds later."""
         assert column.unit is not None and column.numbers is not None
         own = self.stated.quantity(column.name)
         start = column.numbers[first] if own is None else in_unit(own.si, column.unit)
@@ -259,6 +273,16 @@ class _Question:
         ends = min(start, beside), max(start, beside), start
         said = ", ".join(column.unit.with_number(repr(end)) for end in ends)
         return setting(column.name, f"free({said})")
+
+    def _check_ends(self, columns: Sequence[CaseColumn], chosen: Sequence[int]) -> None:
+        """Check the cases with the least and the largest of each number: not all that the checker
+        asks is a bound of one number. Raises SourceError."""
+        ends: set[int] = set()
+        for one in columns:
+            if _varies(one, chosen):
+                ends |= {min(chosen, key=one.si.__getitem__), max(chosen, key=one.si.__getitem__)}
+        for case in sorted(ends):
+            opened_in(self.world, [setting(one.name, one.texts[case]) for one in columns])
 
     def _work(self, opened: Opened) -> Work:
         asked = (one.expression for one in _outputs(opened, self.read))
