@@ -35,7 +35,7 @@ def outcome(plant: hoggin.Plant, numbers: dict[str, float]) -> Any:
     """The document, but for what it was made from, and columns, which an edit moves; the codes of
     the diagnostics where there is none."""
     try:
-        result = plant.balance(numbers)  # type: ignore[arg-type]
+        result = plant.balance(numbers)
     except hoggin.PlantError as fault:
         return [one.code for one in fault.diagnostics]
     found = result.document.model_dump(mode="json", exclude={"provenance"})

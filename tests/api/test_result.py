@@ -65,7 +65,7 @@ def test_a_frame_without_a_library_says_what_to_install(
     monkeypatch.setattr("hoggin.api.frames.find_spec", lambda _: None)
     for library in (None, "pandas", "polars"):
         with pytest.raises(hoggin.HogginError, match="hoggin\\[frames\\]"):
-            result.frame("streams", library=library)  # type: ignore[call-overload]
+            result.frame("streams", library=library)
 
 
 def test_a_frame_that_is_not_there_says_which_are(result: hoggin.Result) -> None:

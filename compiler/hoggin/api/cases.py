@@ -17,11 +17,12 @@ from hoggin.schema.units import UNITS, Unit, in_unit, unit_of
 if TYPE_CHECKING:
     import pandas as pd
     import polars as pl
+    from numpy.typing import NDArray
 
     Cases = (
         pd.DataFrame
         | pl.DataFrame
-        | Mapping[str, Sequence[Any]]
+        | Mapping[str, Sequence[Any] | NDArray[Any]]
         | Sequence[Mapping[str, Any]]
         | str
         | Path

@@ -279,7 +279,7 @@ class _Question:
         asks is a bound of one number. Raises SourceError."""
         ends: set[int] = set()
         for one in columns:
-            if _varies(one, chosen):
+            if not _is_apart(one):
                 ends |= {min(chosen, key=one.si.__getitem__), max(chosen, key=one.si.__getitem__)}
         for case in sorted(ends):
             opened_in(self.world, [setting(one.name, one.texts[case]) for one in columns])
