@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import io
 from collections.abc import Iterator, Mapping, Sequence
-from contextlib import suppress
 from dataclasses import dataclass
 from html import escape
 from types import MappingProxyType
@@ -18,6 +17,7 @@ from hoggin.api.values import Stated, setting, source_name
 from hoggin.balance.result import Array
 from hoggin.errors import HogginError, SourceError
 from hoggin.models.model import ModelError
+from hoggin.pool import PoolError
 from hoggin.schema.plant import Plant
 from hoggin.schema.rounding import nine_digits
 from hoggin.schema.tracing import Bound, Freedom
@@ -198,8 +198,12 @@ class _Question:
         case that says for itself what is wrong."""
         if len(chosen) == 1:
             return self._alone(columns, chosen[0])
-        with suppress(HogginError, ModelError):
+        try:
             return self._together(columns, chosen)
+        except PoolError:  # not the fault of a case
+            raise
+        except (HogginError, ModelError):
+            pass
         middle = len(chosen) // 2
         return _joined([self.solved(columns, h) for h in (chosen[:middle], chosen[middle:])])
 
