@@ -21,7 +21,6 @@ ALLOWED = {
     "fit/parameters.py": "coefficients of a breakage model",
     "intake/products.py": "columns of a spreadsheet that state what a plant is to make",
     "report/comparison_flowsheet.py": "what a box has room for is told first",
-    "report/equipment.py": "the columns of the schedule, in their order; words and units derive",
     "report/mass_balance.py": "the columns of its tables, in their order; words and units derive",
 }
 

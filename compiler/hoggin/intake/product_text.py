@@ -66,9 +66,12 @@ def _requirements(product: Product, library: str) -> Iterator[tree.Requirement]:
     name = product.name
     if product.limits:
         yield made.meets(name, f"{library}.{name}")
-    units = {"rate": product.rate_unit, "share": "%", "flakiness": "%"}
-    asked = (product.rate, product.share, product.flakiness)
-    for (result, unit), limits in zip(units.items(), asked, strict=True):
+    asked = (
+        ("rate", product.rate_unit, product.rate),
+        ("share", "%", product.share),
+        ("flakiness", "%", product.flakiness),
+    )
+    for result, unit, limits in asked:
         if limits is not None:
             low, high = (None if n is None else share(n, unit) for n in (limits.low, limits.high))
             yield made.limited(f"{name}.{result}", low, high)

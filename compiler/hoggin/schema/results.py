@@ -311,7 +311,7 @@ class MachineResult(Frozen):
     drive: Annotated[DriveResult | None, _DRIVEN] = None
     wear: Annotated[WearResult | None, _CRUSHER] = None
     storage: Annotated[StorageResult | None, STORES] = None
-    belt: Annotated[BeltResult | None, ("conveyor")] = None
+    belt: Annotated[BeltResult | None, ("conveyor",)] = None
     setting: Annotated[SettingPosition | None, _CRUSHER] = None
     breakage: Annotated[BreakageResult | None, _CRUSHER] = None
     moisture: Annotated[MoistureResult | None, _CRUSHER] = None

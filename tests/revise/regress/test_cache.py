@@ -110,7 +110,7 @@ def _another_compiler(project: Path, patch: pytest.MonkeyPatch) -> None:
     shutil.copytree(Path(hoggin.build.__file__).parent, copy)
     with (copy / "balance" / "solver.py").open("a", encoding="utf-8") as file:
         file.write("# a word more\n")
-    patch.setattr(hoggin.build, "_package", lambda: copy)
+    patch.setattr(hoggin.build, "__file__", str(copy / "build.py"))
 
 
 def _another_numpy(_project: Path, patch: pytest.MonkeyPatch) -> None:
