@@ -58,17 +58,23 @@ def opened(file: Path, settings: Sequence[Setting] = (), asked: Sequence[str] = 
     Raises UnreadableError; SourceError for errors in it or in what is put to it; HogginError
     for a library, a setting that is not there, or a result that can't be read.
     """
+    with named(file):
+        world = World(file)
+        world.open_main()
+    return opened_in(world, settings, asked)
+
+
+def opened_in(world: World, settings: Sequence[Setting] = (), asked: Sequence[str] = ()) -> Opened:
+    """As `opened`, of the main file of a world."""
     # Each question is a source of its own: a plant's requirements stand in no order of ours.
     names = [f"{_ASKED} {number}" for number in range(1, len(asked) + 1)]
     lines = [given.asking(given.result(t, n)) for t, n in zip(asked, names, strict=True)]
-    with named(file):
-        world = World(file)
-        source = world.open_main()
+    source = world.open_main()
     checked = check(world, source, _reading(source, settings, lines))
     if checked.has_errors:
         raise SourceError(checked.diagnostics)
     if checked.plant is None:
-        raise HogginError(f"`{file}` is a library: it holds no plant")
+        raise HogginError(f"`{source.name}` is a library: it holds no plant")
     requirements = checked.plant.requirements
     answers = {one.place.file: one for one in requirements if one.place.file in names}
     plant = checked.plant.model_copy(
