@@ -122,6 +122,15 @@ class Machine(Frozen):
     class_path: str = ""  # of its ClassRecord
     operation: MachineOperation | None = None
 
+    def share_of_little(self, outlet: str) -> float:
+        """What an outlet takes of the least that is fed: tonnages are served first."""
+        if not self.asked_t_h:
+            return self.shares.get(outlet, 1.0)
+        asked = sum(self.asked_t_h.values())
+        if asked == 0.0:
+            return float(outlet not in self.asked_t_h)
+        return self.asked_t_h.get(outlet, 0.0) / asked
+
     @property
     def deck_area_m2(self) -> float | None:
         """Area of one deck of a screen: as its class states it, or width times length."""
