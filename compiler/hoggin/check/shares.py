@@ -5,7 +5,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from hoggin.check.evaluate import as_quantity, evaluate
 from hoggin.check.parameters import chosen_word
@@ -14,7 +14,7 @@ from hoggin.check.stated import in_bounds
 from hoggin.check.values import Quantity, Word
 from hoggin.diagnostics.families.names import E0202
 from hoggin.diagnostics.families.routes import E0507
-from hoggin.diagnostics.families.values import E0306
+from hoggin.diagnostics.families.values import E0302, E0306
 from hoggin.schema.facts import ASKED
 from hoggin.schema.plant import Setting
 from hoggin.schema.units import NUMBER, RATE, describe
@@ -125,9 +125,10 @@ def _taken(port: tree.Port, scope: Scope, session: Session) -> Quantity | None:
     if found is None or not found.known:
         return None
     if found.dimension == RATE:
-        return found if in_bounds(ASKED, found, port.share, session) else None
+        asked = replace(ASKED, name=name)
+        return found if in_bounds(asked, found, port.share, session) else None
     if found.dimension != NUMBER:
-        fault = E0507.neither(name, describe(found.dimension))
+        fault = E0302.not_taken(name, describe(found.dimension))
         return session.report(fault, port.share.span)
     if 0 <= found.si <= 1:
         return found

@@ -223,7 +223,7 @@ _OF_OPERATION = (
         "100 %", 0.05, 10.0, bounds="a pace lies between 5 % and 1000 % of the balance's rates"),
     Fact("operation", "maintenance", "planned stops: hours of running, and how long each takes",
         "{ 40 h: 2 h }"),
-    Fact("splitter", "position", "the one outlet that everything is sent to", "OUTLET"),
+    Fact("splitter", "position", "the one outlet that everything is sent to", "mill"),
     Fact("splitter", "campaign",
         "everything to one outlet at a time: length of a round of all outlets",
         "40 h; changeover 1 h", 0.1, 10_000.0, TIME,

@@ -163,10 +163,6 @@ class E0507(Fault):
         "write `out {outlet} 30 %`, `out {outlet} 90 t/h` or `out {outlet} rest`, or give the "
         "splitter a `position`",
     )
-    neither = Message[str, str](
-        "outlet `{outlet}` takes a share or a tonnage, not {found}",
-        "write `out {outlet} 30 %` or `out {outlet} 90 t/h`",
-    )
     mixed = Message[str](
         "`{splitter}` divides by shares and by tonnages",
         "take the tonnages out with one splitter, and divide its rest with another",
