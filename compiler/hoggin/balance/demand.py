@@ -133,7 +133,7 @@ class Demands:
             if not more:
                 continue
             answer = self._solve(at, more)
-            sold_share = np.where(served[:, k], self._asked[:, k] / self._fed[:, k], 0.0)
+            sold_share = over(self._asked[:, k], self._fed[:, k], served[:, k], 0.0)
             for row, other in enumerate(self._units):
                 slopes[:, row, k] = answer.feeds[other].sum(axis=1) * sold_share
         system = (1.0 + _NO_SLOPE) * np.eye(count) - slopes

@@ -19,6 +19,8 @@ from hoggin.balance.circuit import (
 from hoggin.balance.result import Array
 from hoggin.models.arrays import over
 
+_ROUNDING = 1e-14  # of a feed: no rest that anything could be made of
+
 
 @dataclass(frozen=True, slots=True)
 class Separation:
@@ -42,7 +44,8 @@ def divide(demand: Demand, feed_t_h: Array) -> Separation:
     asked = demand.asked_t_h.sum(axis=1)
     most = np.maximum(asked, feed_t_h)
     outlets = [over(column, most, empty=0.0)[:, None] for column in demand.asked_t_h.T]
-    outlets[demand.rest] = over(most - asked, most, empty=1.0)[:, None]
+    left = np.where(most - asked > _ROUNDING * most, most - asked, 0.0)
+    outlets[demand.rest] = over(left, most, empty=1.0)[:, None]
     return Separation(tuple(outlets))
 
 

@@ -19,6 +19,7 @@ from hoggin.schema.facts import ASKED
 from hoggin.schema.plant import Setting
 from hoggin.schema.units import NUMBER, RATE, describe
 from hoggin.syntax import tree
+from hoggin.syntax.walk import paths
 
 DRAW, OVERFLOW = "draw", "overflow"
 
@@ -112,6 +113,9 @@ def _one_way(
     assert position.value is not None
     word = chosen_word("position", tuple(outlets), position.value, scope, session)
     to = word.text if isinstance(word, Word) else ""
+    for path in paths(position.value):
+        if len(path.parts) == 1 and path.dotted in outlets:
+            session.names.uses.setdefault(path.parts[0], outlets[path.dotted].name)
     shares = {name: float(name == to) for name in outlets}
     return Division(tuple(outlets), shares, position=Setting(name="position", text=to))
 
