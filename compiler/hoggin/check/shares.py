@@ -124,7 +124,8 @@ def _taken(port: tree.Port, scope: Scope, session: Session) -> Quantity | None:
     """One outlet's share or tonnage; None where it is unknown or after a reported fault."""
     name = port.name.text
     if port.share is None:
-        return session.report(E0507.missing(name), port.span)
+        lost = "position" in session.lost_names  # with its line, which is reported
+        return None if lost else session.report(E0507.missing(name), port.span)
     found = as_quantity(evaluate(port.share, scope, session), port.share.span, session)
     if found is None or not found.known:
         return None

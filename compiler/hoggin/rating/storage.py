@@ -54,4 +54,5 @@ class StorageView(View):
         self.live_t = self.held_t * self.live_share if live is None else live
         drawn = machine.demand
         self.through_t_h = machine.feed_t_h if drawn is None else drawn.delivered_t_h
-        self.surge_time_h = over(self.live_t, self.through_t_h, ~machine.feed.empty)
+        flowing = ~machine.feed.empty & (self.through_t_h > 0.0)
+        self.surge_time_h = over(self.live_t, self.through_t_h, flowing)
