@@ -43,8 +43,10 @@ def shares_under(machine: Machine, fed_t_h: float) -> dict[str, float]:
     total = sum(machine.asked_t_h.values())
     if fed_t_h <= 0.0:
         return dict.fromkeys(machine.outlets, 1.0 / len(machine.outlets))
-    given = {o: asked * min(1.0, fed_t_h / total) if total else 0.0
-             for o, asked in machine.asked_t_h.items()}
+    given = {
+        o: asked * min(1.0, fed_t_h / total) if total else 0.0
+        for o, asked in machine.asked_t_h.items()
+    }
     rest = max(0.0, fed_t_h - total)
     return {o: given.get(o, rest) / fed_t_h for o in machine.outlets}
 
@@ -65,8 +67,9 @@ def asking(a_plant: Plant) -> Iterator[Machine]:
 def marched(a_plant: Plant, edges_mm: Array, cuts: Cuts, passes: int = 20_000) -> Array:
     """Machine feeds (M, n) once a plant that starts empty is full: each pass hands on what the
     machines got in the one before, under the rule of each splitter. None of the balance's code."""
-    reference = Reference(with_shares(a_plant, {
-        m.tag: shares_under(m, 0.0) for m in asking(a_plant)}), edges_mm)
+    reference = Reference(
+        with_shares(a_plant, {m.tag: shares_under(m, 0.0) for m in asking(a_plant)}), edges_mm
+    )
     operators = {m.tag: reference.outlets(m, cuts) for m in reference.plant.machines}
     fed = np.zeros((len(a_plant.machines), reference.n))
     for _ in range(passes):

@@ -77,16 +77,16 @@ class Demands:
         """Raise for the cases in which no feeds were found."""
         refuse_overfed(loop, self.asked_t_h, ~self._found)
 
-    def settled(
-        self, at: Mapping[int, Separation]
-    ) -> tuple[LoopFlow, Mapping[int, Separation]]:
+    def settled(self, at: Mapping[int, Separation]) -> tuple[LoopFlow, Mapping[int, Separation]]:
         """The loop's flows, and the separations of all its machines, those of others given."""
         if not self._units:
             return self._solve(at, self._inputs), at
         self._fed = np.where(self._found[:, None], self._fed, self._start)
         least = self._asked * (1.0 + _PASSING)
         flow, whole = self._settle(at, least)
-        if ((self._fed <= least) & (self._asked > 0.0)).any():  # those that are short get all that arrives
+        if (
+            (self._fed <= least) & (self._asked > 0.0)
+        ).any():  # those that are short get all that arrives
             flow, whole = self._settle(at, self._asked)
         return flow, whole
 

@@ -92,7 +92,9 @@ def settle_loop(
         at = splits | decks.separate(cuts)
         settled = Settled(*demands.settled(at), decks.by_screen(cuts), 0)
         at = settled.separations
-        if z is start and not followers.width and not demands.asked_t_h:  # what these see at first shows no trap
+        if (
+            z is start and not followers.width and not demands.asked_t_h
+        ):  # what these see at first shows no trap
             look_for_traps(settled)
         loads = decks.loads(settled.flow.feeds, at)
         cuts = np.log(decks.cut_sizes(loads, bulk_density))

@@ -105,9 +105,7 @@ def machine(node: tree.Declaration, tag: str, scope: Scope, session: Session) ->
     )
 
 
-def _keep_traces(
-    tag: str, applied: AppliedClass, division: Division, session: Session
-) -> None:
+def _keep_traces(tag: str, applied: AppliedClass, division: Division, session: Session) -> None:
     """Note the formulas of a machine's numbers, where any depend on free ones."""
     traces = session.traces
     traces.keep(("machines", tag, "facts"), applied.facts)

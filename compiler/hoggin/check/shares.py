@@ -4,7 +4,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 
 from hoggin.check.evaluate import as_quantity, evaluate
@@ -62,44 +62,55 @@ def of_splitter(
             rest = port
         else:
             taken[port.name.text] = _taken(port, scope, session)
-    shares = {n: one for n, one in taken.items() if one is None or one.dimension == NUMBER}
-    asked = {n: one for n, one in taken.items() if one is not None and one.dimension == RATE}
-    if asked:
-        _check_tonnages(node, outlets, list(asked), list(shares), rest, session)
-        tonnages = {n: asked[n].in_trade_unit() if n in asked else 0.0 for n in outlets}
-        if rest is not None:
-            del tonnages[rest.name.text]
-        return Division(tuple(outlets), asked_t_h=tonnages)
-    found = {n: one.in_trade_unit() if one else 0.0 for n, one in shares.items()}
-    found = {n: found.get(n, 0.0) for n in outlets}
-    total = sum(found.values())
-    known = len(outlets) > 1 and all(one is not None for one in shares.values())
+    by_tonnage = any(one is not None and one.dimension == RATE for one in taken.values())
+    divided = _by_tonnage if by_tonnage else _by_share
+    return divided(node, outlets, taken, rest, session)
+
+
+_Taken = Mapping[str, Quantity | None]  # None where it is unknown or was reported
+
+
+def _by_share(
+    node: tree.Declaration,
+    outlets: Mapping[str, tree.Port],
+    taken: _Taken,
+    rest: tree.Port | None,
+    session: Session,
+) -> Division:
+    shares = {name: 0.0 for name in outlets}
+    shares |= {name: one.in_trade_unit() for name, one in taken.items() if one is not None}
+    total = sum(shares.values())
+    known = len(outlets) > 1 and None not in taken.values()
     if known and (total > 1 + 1e-9 or (rest is None and total < 1 - 1e-9)):
         session.report(E0507.total(node.name.text, total), node.name.span)
     if rest is not None:
-        found[rest.name.text] = max(0.0, 1 - total)
-    return Division(tuple(outlets), found)
+        shares[rest.name.text] = max(0.0, 1 - total)
+    return Division(tuple(outlets), shares)
+
+
+def _by_tonnage(
+    node: tree.Declaration,
+    outlets: Mapping[str, tree.Port],
+    taken: _Taken,
+    rest: tree.Port | None,
+    session: Session,
+) -> Division:
+    asked = {name: one for name, one in taken.items() if one and one.dimension == RATE}
+    shares = [name for name, one in taken.items() if one and name not in asked]
+    if shares:
+        span, tonnage = outlets[shares[0]].span, outlets[next(iter(asked))].span
+        session.report(E0507.mixed(node.name.text), span, tonnage)
+    elif rest is None and None not in taken.values():
+        session.report(E0507.no_rest(node.name.text), node.name.span)
+    tonnages = {name: asked[name].in_trade_unit() if name in asked else 0.0 for name in outlets}
+    if rest is not None:
+        del tonnages[rest.name.text]
+    return Division(tuple(outlets), asked_t_h=tonnages)
 
 
 def of_store(drawn_t_h: float) -> Division:
     """The division of a bin or stockpile that is drawn at a rate."""
     return Division((DRAW, OVERFLOW), asked_t_h={DRAW: drawn_t_h})
-
-
-def _check_tonnages(
-    node: tree.Declaration,
-    outlets: dict[str, tree.Port],
-    asked: list[str],
-    shares: list[str],
-    rest: tree.Port | None,
-    session: Session,
-) -> None:
-    stated = [name for name in shares if outlets[name].share is not None]
-    if stated:
-        fault = E0507.mixed(node.name.text)
-        session.report(fault, outlets[stated[0]].span, outlets[asked[0]].span)
-    elif not shares and rest is None:
-        session.report(E0507.no_rest(node.name.text), node.name.span)
 
 
 def _one_way(

@@ -279,7 +279,9 @@ class DemandResult(Frozen):
     """What outlets by tonnage are asked for, and what they get."""
 
     asked_t_h: Annotated[float, of.RATE("tonnage asked of its outlets")]
-    delivered_t_h: Annotated[float, of.RATE("what leaves by the outlets that a tonnage is asked of")]
+    delivered_t_h: Annotated[
+        float, of.RATE("what leaves by the outlets that a tonnage is asked of")
+    ]
     shortfall_t_h: Annotated[float, of.RATE("what is asked of its outlets and does not arrive")]
 
 
