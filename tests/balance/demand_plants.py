@@ -76,7 +76,7 @@ def marched(a_plant: Plant, edges_mm: Array, cuts: Cuts, passes: int = 20_000) -
         for machine in asking(a_plant):
             rate = float(fed[reference.number[machine.tag]].sum())
             found = shares_under(machine, rate)
-            operators[machine.tag] = found  # type: ignore[assignment]
+            operators[machine.tag] = found
         after = np.zeros_like(fed)
         for stream in a_plant.streams:
             if stream.target not in reference.number:

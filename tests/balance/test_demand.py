@@ -98,7 +98,7 @@ def test_a_loop_of_one_size_is_the_linear_programme_that_sells_the_most(
         b_ub=[0.0],
         bounds=[(0.0, None), (0.0, sold)],
     )
-    assert best.success
+    assert best.success and best.x is not None
     assert found == pytest.approx(list(best.x), rel=1e-7, abs=1e-7)
 
 

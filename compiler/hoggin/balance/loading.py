@@ -86,15 +86,15 @@ def settle_loop(
     cuts = np.log(decks.cut_sizes(unloaded, bulk_density))
     start = np.concatenate([cuts, followers.start(entering)], axis=1)
 
+    at_first = not followers.width and not demands.asked_t_h  # what these see then shows no trap
+
     def step(z: Array) -> tuple[Array, Settled]:
         cuts, seen = np.exp(z[:, : decks.count]), z[:, decks.count :]
         followers.set_operators(seen)
-        at = splits | decks.separate(cuts)
-        settled = Settled(*demands.settled(at), decks.by_screen(cuts), 0)
+        separated = splits | decks.separate(cuts)
+        settled = Settled(*demands.settled(separated), decks.by_screen(cuts), 0)
         at = settled.separations
-        if (
-            z is start and not followers.width and not demands.asked_t_h
-        ):  # what these see at first shows no trap
+        if z is start and at_first:
             look_for_traps(settled)
         loads = decks.loads(settled.flow.feeds, at)
         cuts = np.log(decks.cut_sizes(loads, bulk_density))
@@ -103,7 +103,7 @@ def settle_loop(
 
     reached = fixed_point(step, start, tolerance=_TOLERANCE, limit=_MOST_ITERATIONS)
     settled = replace(reached.outcome, iterations=reached.iterations)
-    if followers.width or demands.asked_t_h:
+    if not at_first:
         look_for_traps(settled)
     tags = circuit.flowsheet.machines
     loaded = {tags[m]: settled.flow.feeds[m] for m in screens}

@@ -77,7 +77,7 @@ def _by_share(
     rest: tree.Port | None,
     session: Session,
 ) -> Division:
-    shares = {name: 0.0 for name in outlets}
+    shares = dict.fromkeys(outlets, 0.0)
     shares |= {name: one.in_trade_unit() for name, one in taken.items() if one is not None}
     total = sum(shares.values())
     known = len(outlets) > 1 and None not in taken.values()
@@ -100,7 +100,7 @@ def _by_tonnage(
     if shares:
         span, tonnage = outlets[shares[0]].span, outlets[next(iter(asked))].span
         session.report(E0507.mixed(node.name.text), span, tonnage)
-    elif rest is None and None not in taken.values():
+    elif rest is None and len(outlets) > 1 and None not in taken.values():
         session.report(E0507.no_rest(node.name.text), node.name.span)
     tonnages = {name: asked[name].in_trade_unit() if name in asked else 0.0 for name in outlets}
     if rest is not None:
@@ -121,12 +121,13 @@ def _one_way(
         if port.share is not None:
             fault = E0507.share_and_position(port.name.text)
             session.report(fault, port.share.span, position.span)
-    assert position.value is not None
-    word = chosen_word("position", tuple(outlets), position.value, scope, session)
-    to = word.text if isinstance(word, Word) else ""
-    for path in paths(position.value):
-        if len(path.parts) == 1 and path.dotted in outlets:
-            session.names.uses.setdefault(path.parts[0], outlets[path.dotted].name)
+    to = ""
+    if position.value is not None:
+        word = chosen_word("position", tuple(outlets), position.value, scope, session)
+        to = word.text if isinstance(word, Word) else ""
+        for path in paths(position.value):
+            if len(path.parts) == 1 and path.dotted in outlets:
+                session.names.uses.setdefault(path.parts[0], outlets[path.dotted].name)
     shares = {name: float(name == to) for name in outlets}
     return Division(tuple(outlets), shares, position=Setting(name="position", text=to))
 
