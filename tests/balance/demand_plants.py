@@ -17,8 +17,12 @@ from .reference import Array, Cuts, Reference
 def tonnage_plant(seed: int, count: int, *, load_dependent: bool = True) -> Plant:
     """A random plant whose splitters are asked for tonnages: of all outlets but one, from none to
     half again as much as runs there when the plant is split by shares."""
+    return by_tonnages(random_plant(seed, count, load_dependent=load_dependent, materials=1), seed)
+
+
+def by_tonnages(shared: Plant, seed: int) -> Plant:
+    """A plant by shares with tonnages in their place, drawn from what runs there."""
     random = Random(seed)
-    shared = random_plant(seed, count, load_dependent=load_dependent, materials=1)
     result = balance(shared)
     fed = dict(zip(result.machines, result.machine_feeds_t_h[0].sum(axis=1), strict=True))
     machines = tuple(

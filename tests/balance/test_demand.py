@@ -18,7 +18,8 @@ from hoggin.balance.result import Balance
 from hoggin.schema.plant import Machine, Plant
 
 from .builder import blend, by_tonnage, crusher, feed, plant, screen, splitter
-from .demand_plants import asking, marched, shares_under, tonnage_plant, with_shares
+from .demand_plants import asking, by_tonnages, marched, shares_under, tonnage_plant, with_shares
+from .following_plants import random_following_plant
 from .random_plants import random_plant
 from .reference import Reference
 
@@ -248,14 +249,33 @@ def test_what_is_refused_never_stops_filling() -> None:
 
 def test_a_plant_by_the_shares_that_were_found_is_the_same_plant() -> None:
     for a_plant, result in settled_plants(40, load_dependent=True):
-        shares = {}
-        for machine in asking(a_plant):
-            fed = float(result.machine_feeds_t_h[0, result.machines.index(machine.tag)].sum())
-            shares[machine.tag] = shares_under(machine, fed)
-        shared = balance(with_shares(a_plant, shares))
-        scale = result.machine_feeds_t_h.sum(axis=2).max()
-        assert np.abs(shared.streams_t_h - result.streams_t_h).max() < 1e-8 * scale
-        assert np.abs(shared.first_pass_t_h - result.first_pass_t_h).max() < 1e-8 * scale
+        _check_by_shares(a_plant, result)
+
+
+def test_crushers_that_follow_their_feed_are_met_with_the_tonnages() -> None:
+    met = 0
+    for seed in range(140):
+        try:
+            a_plant = by_tonnages(random_following_plant(seed, 5 + seed % 9), seed)
+            result = balance(a_plant)
+        except CannotSettle:
+            continue
+        if any(asking(a_plant)):
+            _check_by_shares(a_plant, result)
+            met += result.iterations > 1
+    assert met > 10
+
+
+def _check_by_shares(a_plant: Plant, result: Balance) -> None:
+    """That the plant is the same with the shares in place of the tonnages."""
+    shares = {}
+    for machine in asking(a_plant):
+        fed = float(result.machine_feeds_t_h[0, result.machines.index(machine.tag)].sum())
+        shares[machine.tag] = shares_under(machine, fed)
+    shared = balance(with_shares(a_plant, shares))
+    scale = result.machine_feeds_t_h.sum(axis=2).max()
+    assert np.abs(shared.streams_t_h - result.streams_t_h).max() < 1e-8 * scale
+    assert np.abs(shared.first_pass_t_h - result.first_pass_t_h).max() < 1e-8 * scale
 
 
 @pytest.mark.parametrize("load_dependent", [False, True])
