@@ -39,7 +39,11 @@ def _block(owner: str, line: str) -> str:
         "product": f"product own {{ {line} }}",
         "deck": "screen s: std.plain() { deck top 20 mm slotted { " + line + " } }",
         "operation": f"blend own {{ {line} }}",
-        "splitter": f"splitter own {{ out a 40 %; out b rest; {line} }}",
+        "splitter": (
+            f"splitter own {{ out mill; out pile; {line} }}"
+            if line.startswith("position")
+            else f"splitter own {{ out a 40 %; out b rest; {line} }}"
+        ),
     }.get(owner, f"{owner} own {{ {line} }}")
     return (
         f'class screen plain() {{ model partition: karra }}\nplant "Hill" {{ {inside} }}'.replace(

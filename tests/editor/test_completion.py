@@ -421,3 +421,18 @@ def test_the_rest_of_the_file_is_known_where_a_line_is_only_begun(words: str) ->
     assert whole
     assert set(labels(middle)) == set(whole)
     assert set(labels(line(words).rpartition("}")[0])) == set(whole)
+
+
+def test_outlets_of_a_drawn_store_are_its_draw_and_overflow() -> None:
+    """By hand, from the language page: a bin has one outlet until it states a `draw`."""
+    assert "heap" in labels(line("  bin heap { live 90 t }\n  @"))
+    found = labels(line("  bin heap { live 90 t; draw 40 t/h }\n  @"))
+    assert {"heap.draw", "heap.overflow"} <= set(found) and "heap" not in found
+
+
+def test_a_position_is_proposed_with_an_outlet_where_outlets_take_nothing() -> None:
+    gate = "  splitter gate {{ out yard; out mill; {} }}"
+    (position,) = (i for i in asked(line(gate.format("@")))[2] if i.label == "position")
+    assert position.text == "position yard"
+    assert labels(line(gate.format("position @"))) == ["yard", "mill"]
+    assert "position" not in labels(line("  splitter own { out a 40 t/h; out b rest; @ }"))

@@ -10,12 +10,13 @@ from hoggin.check.classes import AppliedClass, apply_class
 from hoggin.check.loader import misplaced
 from hoggin.check.operation import LISTED, machine_operation
 from hoggin.check.scope import ClassEntity, Scope, Session, mention, once, resolve
-from hoggin.check.shares import shares as splitter_shares
+from hoggin.check.shares import DRAW, Division, of_splitter, of_store
 from hoggin.check.stated import number, stated
 from hoggin.diagnostics.families.classes import E0401, E0403, E0405
 from hoggin.diagnostics.families.gradings import E0604, E0605
 from hoggin.diagnostics.families.models import E0406
 from hoggin.diagnostics.families.names import E0202
+from hoggin.diagnostics.families.templates import E0704
 from hoggin.diagnostics.families.values import E0304
 from hoggin.diagnostics.source import Span
 from hoggin.models import catalog
@@ -50,6 +51,7 @@ def machine(node: tree.Declaration, tag: str, scope: Scope, session: Session) ->
     block = _sort(node, session)
     applied = AppliedClass()
     entity: ClassEntity | None = None
+    position = block.facts.pop("position", None) if kind == "splitter" else None
     operation = machine_operation(node, block.facts, scope, session)
     if KINDS[kind].has_class:
         own = [name for name, fact in facts_of(kind).items() if fact.by_machine]
@@ -76,35 +78,41 @@ def machine(node: tree.Declaration, tag: str, scope: Scope, session: Session) ->
             session.report(E0401.has_no_class(kind, node.of.dotted), node.of.span)
     decked = kind == "screen" and (bool(block.decks) or entity is not None or node.of is None)
     decks = _decks(node, block.decks, applied, scope, session) if decked else ()
-    shares = splitter_shares(node, block.ports, scope, session) if kind == "splitter" else {}
-    _keep_traces(tag, applied, shares, session)
+    division = Division()
+    if kind == "splitter":
+        division = of_splitter(node, block.ports, position, scope, session)
+    elif KINDS[kind].stores and DRAW in block.facts:
+        division = of_store(applied.facts.pop("draw_t_h", 0.0))
+    if operation is not None and operation.campaign_h is not None:
+        _check_turns(node, division, session)
+    _keep_traces(tag, applied, division, session)
     return Machine(
         tag=tag,
         kind=kind,
         about=applied.about,
-        settings=tuple(applied.settings),
+        settings=(*applied.settings, *([division.position] if division.position else ())),
         facts=dict(sorted(applied.facts.items())),
         traits=dict(sorted(applied.traits.items())),
         models=dict(sorted(applied.models.items())),
         decks=decks,
-        shares=shares,
+        shares=division.shares,
+        asked_t_h=division.asked_t_h,
         cautions=tuple(sorted(applied.cautions)),
         sources=tuple(sorted(applied.sources)),
-        outlets=_outlets(kind, decks, shares),
+        outlets=_outlets(kind, decks, division),
         place=place(node.name.span),
         operation=operation,
     )
 
 
-def _keep_traces(
-    tag: str, applied: AppliedClass, shares: dict[str, float], session: Session
-) -> None:
+def _keep_traces(tag: str, applied: AppliedClass, division: Division, session: Session) -> None:
     """Note the formulas of a machine's numbers, where any depend on free ones."""
     traces = session.traces
     traces.keep(("machines", tag, "facts"), applied.facts)
-    traces.keep(("machines", tag, "shares"), shares)
-    for outlet, share in shares.items():
-        traces.name(share, f"{tag}.{outlet}")
+    traces.keep(("machines", tag, "shares"), division.shares)
+    traces.keep(("machines", tag, "asked_t_h"), division.asked_t_h)
+    for outlet, taken in (*division.shares.items(), *division.asked_t_h.items()):
+        traces.name(taken, f"{tag}.{outlet}")
     for path, numbers in applied.numbers.items():
         if path[0] != "models":
             traces.keep(("machines", tag, *path), numbers)
@@ -116,10 +124,16 @@ def _keep_traces(
             traces.keep(("machines", tag, "models", role, "coefficients"), numbers)
 
 
-def _outlets(kind: str, decks: tuple[Deck, ...], shares: dict[str, float]) -> tuple[str, ...]:
+def _outlets(kind: str, decks: tuple[Deck, ...], division: Division) -> tuple[str, ...]:
     if kind == "screen":
         return (*(f"{deck.name}.over" for deck in decks), "under")
-    return KINDS[kind].outlets or tuple(shares)
+    return division.outlets or KINDS[kind].outlets
+
+
+def _check_turns(node: tree.Declaration, division: Division, session: Session) -> None:
+    """Report a campaign of a splitter that has no shares to take turns by."""
+    if division.position is not None or division.asked_t_h:
+        session.report(E0704.no_shares(node.name.text), node.name.span)
 
 
 def _sort(node: tree.Declaration, session: Session) -> _Block:

@@ -22,7 +22,8 @@ from hoggin.schema.units import TIME
 from hoggin.syntax import tree
 
 DAY_H = 24.0
-_OF_ALL, _OF_SPLITTERS = facts_of("operation"), facts_of("splitter")
+_OF_ALL = facts_of("operation")
+_OF_SPLITTERS = {name: one for name, one in facts_of("splitter").items() if one.dimension == TIME}
 _FACTS = {**_OF_ALL, **_OF_SPLITTERS}
 OPERATION_WORDS = tuple(_FACTS)
 LISTED = tuple(one.name for one in _OF_ALL.values() if one.dimension is None)  # lists in braces

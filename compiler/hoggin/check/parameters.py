@@ -163,7 +163,17 @@ def _words(kind: tree.UnitType | tree.ChoiceType | tree.Range) -> tuple[str, ...
 def _choice(
     name: str, kind: tree.ChoiceType, expression: tree.Expression, scope: Scope, session: Session
 ) -> Value:
-    words = _words(kind)
+    return chosen_word(name, _words(kind), expression, scope, session)
+
+
+def chosen_word(
+    name: str,
+    words: tuple[str, ...],
+    expression: tree.Expression,
+    scope: Scope,
+    session: Session,
+) -> Value:
+    """The one of some words that an expression names; UNKNOWN after a reported fault."""
     if isinstance(expression, tree.Call):
         expression = picked_word(expression, name, session)
     if isinstance(expression, tree.Path):

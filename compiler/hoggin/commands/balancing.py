@@ -49,7 +49,9 @@ def unsettled(plant: Plant, fault: Unsettled, checked: Checked) -> Diagnostic:
     """E0801 at the first machine of the loop."""
     place = next(m.place for m in plant.machines if m.tag == fault.machines[0])
     loop = ", ".join(f"`{tag}`" for tag in fault.machines)
-    if fault.sizes_mm is None:
+    if fault.asked:
+        found = E0801.asked(loop, fault.reason)
+    elif fault.sizes_mm is None:
         found = E0801.load(loop, fault.reason)
     else:
         found = E0801.sizes(loop, fault.reason, *fault.sizes_mm)

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from hoggin.check.meanings import KEYWORDS
+from hoggin.check.shares import DRAW, OVERFLOW
 from hoggin.editor.cursor import Cursor, Words
 from hoggin.editor.edits import Edit
 from hoggin.editor.names import Scope, Symbol
@@ -97,6 +98,8 @@ class Asking:
                 return [one.name for one in members]
             case "classifier":
                 return ["coarse", "fine"]
+            case "bin" | "stockpile" if _states(symbol, DRAW):
+                return [DRAW, OVERFLOW]
             case "section":
                 return [one.name for one in members if one.kind == "out port"]
         return [""]
@@ -122,6 +125,12 @@ class Asking:
             table = self.snapshot.names.members(symbol)
         kind = symbol.kind if symbol is not None else ""
         return ("machine" if kind in ("splitter", "blend") else kind), symbol
+
+
+def _states(symbol: Symbol, name: str) -> bool:
+    """Whether a block has a line of this name."""
+    body = getattr(symbol.node, "body", None) or ()
+    return any(isinstance(one, tree.Fact) and one.name.text == name for one in body)
 
 
 def about(symbol: Symbol) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from types import UnionType
 
 from hoggin.check.machines import DECK_ORDER, SHAPES
@@ -100,7 +101,7 @@ def _in_declaration(asking: Asking, head: Words) -> Iterator[Item]:
         yield from _feed(asking)
     elif kind == "splitter":
         yield from keywords(("out",))
-        yield from _that_say_something(cursor, kind)
+        yield from _of_splitter(cursor)
     elif kind in CLASS_KINDS:
         if kind == "screen":
             yield from keywords(("deck",))
@@ -126,6 +127,17 @@ def _that_say_something(cursor: Cursor, owner: str) -> Iterator[Item]:
     known = facts_of(owner).values()
     parts = {word for one in known for word in one.sample.partition("; ")[2].split()}
     yield from facts(cursor, (one for one in known if one.name not in parts))
+
+
+def _of_splitter(cursor: Cursor) -> Iterator[Item]:
+    """Its position where its outlets take nothing yet, else what is said of campaigns."""
+    outlets = [words for words in cursor.done if words[0].text == "out"]
+    if "position" in cursor.stated or any(len(words) > 2 for words in outlets) or not outlets:
+        items = _that_say_something(cursor, "splitter")
+        yield from (item for item in items if item.label != "position")
+        return
+    position = replace(facts_of("splitter")["position"], sample=outlets[0][1].text)
+    yield from facts(cursor, (position,))
 
 
 # Facts of a feed that name a thing of the file, and what kind of thing.
@@ -188,6 +200,9 @@ def _after_name(asking: Asking) -> Iterator[Item]:
         yield from asking.of_kind("series")
     elif cursor.line[0].text in _NAMED and _within(cursor, "feed"):
         yield from asking.of_kind(_NAMED[cursor.line[0].text])
+    elif cursor.line[0].text == "position" and _within(cursor, "splitter"):
+        outlets = (words[1].text for words in cursor.done if words[0].text == "out")
+        yield from (Item(one, "enumMember", "outlet") for one in outlets)
     elif cursor.path is not None and cursor.head and cursor.head[0].kind in _BODY_HEADS:
         yield from outlets_after_dot(asking)
     else:

@@ -7,7 +7,7 @@ from functools import cached_property
 import numpy as np
 
 from hoggin.models.arrays import Array, over
-from hoggin.rating import conveyors, moisture, setting
+from hoggin.rating import conveyors, demand, moisture, setting
 from hoggin.rating.breakage import breakage_under_feed
 from hoggin.rating.decks import DeckView
 from hoggin.rating.energy import DriveView, liner_wear
@@ -147,3 +147,4 @@ class MachineView(View):
     setting = cached_property(setting.position)
     breakage = cached_property(breakage_under_feed)
     moisture = cached_property(moisture.moisture_loss)
+    demand = cached_property(demand.demanded)

@@ -322,8 +322,16 @@ def line(results: Results, way: Fold, ported: set[str], stream: StreamResult) ->
     )
 
 
+def _asked(results: Results, stream: StreamResult) -> tuple[str, ...]:
+    """The tonnage that is asked of a stream's outlet, where one is."""
+    machines = results.plant.machines if results.plant is not None else ()
+    machine = next((m for m in machines if m.tag == stream.source), None)
+    asked = None if machine is None else machine.asked_t_h.get(stream.outlet)
+    return () if asked is None else (f"of {asked:.4g} t/h asked",)
+
+
 def _stream_rows(results: Results, stream: StreamResult) -> tuple[str, ...]:
-    rows: tuple[str, ...] = (shown(stream, "rate_t_h"),)
+    rows: tuple[str, ...] = (shown(stream, "rate_t_h"), *_asked(results, stream))
     if results.water is not None and results.water.added_t_h > 0:
         rows += (labelled(stream, "water_t_h"),)
     if stream.p80_mm is None:

@@ -200,6 +200,9 @@ _OF_STORES = (
         "37 deg", 15.0, 50.0, ANGLE, bounds="loose rock lies at 15 to 50 degrees", default=37.0),
     Fact("stockpile", "drawdown_angle", "of the crater over the opening",
         "55 deg", 15.0, 85.0, ANGLE, bounds="a crater stands at 15 to 85 degrees"),
+    Fact("bin stockpile", "draw",
+        "at most what leaves by the outlet `draw`; what else arrives leaves by `overflow`",
+        "120 t/h", 0.0, 100_000.0, RATE),
     _share("bin stockpile", "live_share",
         "of what is held, the share that can be drawn without help",
         "85 %", 0.01, 1.0, bounds="between 1 % and 100 % of what is held is live"),
@@ -220,6 +223,7 @@ _OF_OPERATION = (
         "100 %", 0.05, 10.0, bounds="a pace lies between 5 % and 1000 % of the balance's rates"),
     Fact("operation", "maintenance", "planned stops: hours of running, and how long each takes",
         "{ 40 h: 2 h }"),
+    Fact("splitter", "position", "the one outlet that everything is sent to", "mill"),
     Fact("splitter", "campaign",
         "everything to one outlet at a time: length of a round of all outlets",
         "40 h; changeover 1 h", 0.1, 10_000.0, TIME,
@@ -288,6 +292,8 @@ FACTS = (
 )
 # The size of a deck's holes: it stands in the deck's own line, so no block states it.
 APERTURE = Fact("", "aperture", "of the holes of a deck", "20 mm", 0.1, 1000.0, LENGTH)
+# What is asked of an outlet of a splitter: it stands in the outlet's own line.
+ASKED = Fact("", "tonnage", "asked of an outlet", "90 t/h", 0.0, 100_000.0, RATE)
 
 
 @cache

@@ -69,7 +69,7 @@ KINDS: Mapping[str, Kind] = {
             outlets=("coarse", "fine"),
             needs=("partition",),
         ),
-        Kind("splitter", "divides a stream by shares", outlets=(), passes=True),
+        Kind("splitter", "divides a stream by shares or tonnages", outlets=(), passes=True),
         Kind("blend", "a point where streams meet", passes=True),
         Kind("bin", "storage in a bin", stores=True),
         Kind("stockpile", "storage on the ground", stores=True),

@@ -98,7 +98,7 @@ class Machine(Frozen):
     installed_power_kw, max_reduction_ratio, relief_stroke_mm, width_mm, length_mm ...).
     Outlets: a crusher, feeder, conveyor, blend, bin or stockpile has `product`; a screen has
     `<deck>.over` for each deck and `under`; a classifier has `coarse` and `fine`; a splitter has
-    one per declared share.
+    one per `out`; a bin or stockpile with a `draw` has `draw` and `overflow`.
     Every machine has the one inlet `feed`; streams that meet there are blended.
     """
 
@@ -112,12 +112,24 @@ class Machine(Frozen):
     models: Mapping[str, ModelUse] = Field(default_factory=dict)
     decks: tuple[Deck, ...] = ()
     shares: Mapping[str, float] = Field(default_factory=dict)  # splitter outlet -> fraction
+    # Outlet -> t/h asked of it, of a splitter by tonnage or a store with a `draw`; the one outlet
+    # that is not named takes the rest. It has no shares then.
+    asked_t_h: Mapping[str, float] = Field(default_factory=dict)
     cautions: tuple[str, ...] = ()
     sources: tuple[str, ...] = ()
     outlets: tuple[str, ...] = ("product",)
     place: Place
     class_path: str = ""  # of its ClassRecord
     operation: MachineOperation | None = None
+
+    def share_of_little(self, outlet: str) -> float:
+        """What an outlet takes of the least that is fed: tonnages are served first."""
+        if not self.asked_t_h:
+            return self.shares.get(outlet, 1.0)
+        asked = sum(self.asked_t_h.values())
+        if asked == 0.0:
+            return float(outlet not in self.asked_t_h)
+        return self.asked_t_h.get(outlet, 0.0) / asked
 
     @property
     def deck_area_m2(self) -> float | None:

@@ -29,6 +29,7 @@ Text = Annotated[str, Told.TEXT]
 Texts = Annotated[tuple[str, ...], Told.TEXT]
 Derived = Annotated[str, Told.DERIVED]
 
+_DIVIDING = ("splitter", *STORES)
 _CRUSHER = kinds_with("breakage")
 _LOADED = kinds_with("capacity")
 _DRIVEN = kinds_with("power", "belt_power")
@@ -274,6 +275,16 @@ class MoistureResult(Frozen):
     ]
 
 
+class DemandResult(Frozen):
+    """What outlets by tonnage are asked for, and what they get."""
+
+    asked_t_h: Annotated[float, of.RATE("tonnage asked of its outlets")]
+    delivered_t_h: Annotated[
+        float, of.RATE("what leaves by the outlets that a tonnage is asked of")
+    ]
+    shortfall_t_h: Annotated[float, of.RATE("what is asked of its outlets and does not arrive")]
+
+
 class MachineResult(Frozen):
     """One line of the equipment schedule."""
 
@@ -315,6 +326,7 @@ class MachineResult(Frozen):
     setting: Annotated[SettingPosition | None, _CRUSHER] = None
     breakage: Annotated[BreakageResult | None, _CRUSHER] = None
     moisture: Annotated[MoistureResult | None, _CRUSHER] = None
+    demand: Annotated[DemandResult | None, _DIVIDING] = None
 
 
 class LoopResult(Frozen):

@@ -239,6 +239,17 @@ class W0523(Fault):
     remedy = "spray the deck, dry the feed, or fit media made to keep open"
 
 
+class W0530(Fault):
+    """less arrives than is asked for
+
+    The outlets of a splitter are asked for more tonnes an hour than are fed to it. They get all
+    that arrives, each its part of it, and nothing goes on by the outlet that takes the rest: what
+    lies behind that outlet runs empty.
+    """
+
+    remedy = "ask for less, or send more to the splitter"
+
+
 class W0525(Fault):
     """a pace over a machine's capacity
 

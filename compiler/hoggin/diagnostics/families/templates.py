@@ -69,3 +69,7 @@ class E0704(Fault):
         "put a bin or stockpile between them, or change over where products separate",
         note="here",
     )
+    no_shares = Message[str](
+        "campaigns of `{splitter}` take turns by shares, and it has none",
+        "give its outlets shares, or remove the `campaign`",
+    )

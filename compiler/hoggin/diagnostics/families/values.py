@@ -78,6 +78,10 @@ class E0302(Fault):
         "results of these kinds can't be combined this way",
         "add results of one kind, scale them by numbers, or divide two of one kind",
     )
+    not_taken = Message[str, str](
+        "outlet `{outlet}` takes a share or a tonnage, but this is {found}",
+        "write `out {outlet} 30 %` or `out {outlet} 90 t/h`",
+    )
 
 
 class E0303(Fault):

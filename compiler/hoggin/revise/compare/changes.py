@@ -270,7 +270,9 @@ def _stated(old: Machine, new: Machine, units: Units) -> Iterator[_Difference]:
     for gone in settings.values():
         yield gone.name, gone.text, "-"
     yield from _decks(old, new, units)
-    yield from _numbers("share ", old.shares, new.shares, units, "%")
+    if not {s.name for s in old.settings} & {s.name for s in new.settings} & {"position"}:
+        yield from _numbers("share ", old.shares, new.shares, units, "%")
+    yield from _numbers("asked ", old.asked_t_h, new.asked_t_h, units, "t/h")
     if not new.class_path:  # a bin or stockpile states its facts itself
         yield from _numbers("", old.facts, new.facts, units)
     was_run, is_run = (m.operation or MachineOperation() for m in (old, new))

@@ -32,6 +32,12 @@ class Built:
 
 def built(plant: Plant, results: Results, clock: Clock) -> Built:
     """The line of a plant over the shifts of a clock. Raises HogginError."""
+    for machine in plant.machines:
+        if machine.asked_t_h:
+            raise HogginError(
+                f"`{machine.tag}` sends out tonnages, which do not rise and fall with what a "
+                "section is run at: `hoggin operate` needs shares in their place"
+            )
     stored = {m.tag: m.storage.live_t or 0.0 for m in results.machines if m.storage}
     held = {tag: live for tag, live in stored.items() if live >= _LEAST_T}
     found = cut(plant, held)
