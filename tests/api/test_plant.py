@@ -23,7 +23,7 @@ TEXT = GRAVEL.read_text(encoding="utf-8")
 EDITS = (
     ("cone.css", "css 13 mm", "css {} mm", st.floats(8, 30)),
     ("jaw.css", "css 50 mm", "css {} mm", st.floats(45, 70)),
-    ("pit_run.rate", "rate     120 t/h", "rate {} t/h", st.floats(40, 160)),
+    ("pit_run.rate", "rate 120 t/h", "rate {} t/h", st.floats(40, 160)),
     ("river_gravel.moisture", "moisture      3 %", "moisture {} %", st.floats(0.5, 6)),
     ("second.top", "deck top    25 mm", "deck top {} mm", st.floats(20, 31)),
     ("second.width", "second: screens.horizontal(width: 1.8 m",
@@ -101,7 +101,7 @@ def test_changed_settings_show_in_the_record_of_sources(plant: hoggin.Plant) -> 
 
 
 def test_a_plant_with_faults_raises_with_codes_and_spans() -> None:
-    text = TEXT.replace("css 13 mm", "css 1300 mm").replace("rate     120 t/h", "rate     120 kW")
+    text = TEXT.replace("css 13 mm", "css 1300 mm").replace("rate 120 t/h", "rate 120 kW")
     plant = hoggin.loads(text, GRAVEL.parent, "faulty.hog")
     assert [one.code for one in plant.check().errors] == ["E0302", "E0404"]
     with pytest.raises(hoggin.PlantError) as caught:
