@@ -125,6 +125,7 @@ _OF_PLANTS = (
         "length over thickness from which a piece counts as flat and elongated",
         "5", 1.5, 10.0, NUMBER, bounds="1.5 to 10; ASTM D4791 tests at 2, 3 or 5", default=5.0,
         source="ASTM D4791 tests at 2, 3 and 5, from memory"),
+    Fact("plant", "checks", "checks that other packages add, by their names", "{ NAME }"),
     Fact("plant", "shifts", "hours of the day that are worked, for `hoggin operate`",
         "{ day: 6 h to 14 h }"),
     Fact("plant", "days_per_week", "days that are worked, for `hoggin operate`",

@@ -303,5 +303,6 @@ class Plant(Frozen):
     shifts: tuple[Shift, ...] = ()  # () where it does not say
     days_per_week: int | None = None
     open: tuple[Open, ...] = ()  # by name
+    checks: tuple[str, ...] = ()  # of other packages, by name
     # Units that the plant is written in, by the unit of results each stands for.
     units: Mapping[str, str] = Field(default_factory=dict)
