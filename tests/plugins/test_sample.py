@@ -34,13 +34,13 @@ def test_all_that_is_installed_is_listed(sample: Path) -> None:
 
 
 def test_its_model_breaks_rock_as_by_hand(sample: Path) -> None:
-    """All above the gap of 20 mm is spread evenly below it: a quarter falls below 5 mm."""
+    """The 60 % above the gap of 22.4 mm is spread evenly below it: a quarter of it falls below
+    5.6 mm, where there was nothing."""
     found = _results(PLANT, sample)
     sieves = found["sieves_mm"]
     into, out = (dict(zip(sieves, s["passing"], strict=True)) for s in found["streams"])
-    assert into[20.0] < 0.5
-    assert out[20.0] == pytest.approx(1.0)
-    assert out[4.0] == pytest.approx((1.0 - into[20.0]) * 4.0 / 20.0 + into[4.0], abs=1e-6)
+    assert (into[22.4], into[5.6]) == pytest.approx((0.4, 0.0))
+    assert (out[22.4], out[5.6]) == pytest.approx((1.0, 0.6 / 4))
 
 
 def test_its_check_warns_with_a_code_of_its_own(sample: Path) -> None:
@@ -85,7 +85,7 @@ def test_results_say_which_packages_made_them(sample: Path, tmp_path: Path) -> N
     text = PLANT.read_text(encoding="utf-8").replace("  checks { headroom }\n", "")
     without.write_text(
         text.replace("use sample.crushers", "use std.feeders").replace(
-            "crusher mill: crushers.halver(gap: 20 mm)", "feeder mill: feeders.pan(width: 900 mm)"
+            "crusher mill: crushers.halver(gap: 22.4 mm)", "feeder mill: feeders.pan(width: 900 mm)"
         ),
         encoding="utf-8",
     )

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from functools import cache, partial
 from types import MappingProxyType
 
+from hoggin.schema.kinds import CLASS_KINDS
 from hoggin.schema.units import (
     ANGLE,
     AREA,
@@ -236,7 +237,7 @@ _OF_CRUSHERS = (
         "250 mm", 1.0, 10_000.0, LENGTH),
     Fact("crusher", "max_reduction_ratio", "F80 over P80 that it reaches at most",
         "6", 1.0, 200.0, NUMBER),
-    Fact("crusher screen classifier feeder conveyor", "installed_power", "of its motor",
+    Fact(" ".join(CLASS_KINDS), "installed_power", "of its motor",
         "200 kW", 0.01, 50_000.0, POWER),
     Fact("crusher", "relief_stroke", "how far it gives way to tramp metal",
         "40 mm", 0.0, 2000.0, LENGTH),
