@@ -26,10 +26,12 @@ def plugin_checks(node: tree.PlantDefinition, session: Session) -> tuple[str, ..
             session.report(E0210.not_names(), entry.span)
             continue
         once(first, key.parts[0], session)
+        if key.dotted in names:
+            continue
         try:
             if not known(key.dotted):
                 session.report(E0210.unknown(key.dotted), entry.span)
         except PluginError as fault:
             session.report(E0211.broken(str(fault)), entry.span)
         names.append(key.dotted)
-    return tuple(sorted(set(names)))
+    return tuple(sorted(names))

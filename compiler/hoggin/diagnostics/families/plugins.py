@@ -21,7 +21,7 @@ class E0210(Fault):
         "install the package that has it, or correct the name; `hoggin plugins` lists what is "
         "installed",
     )
-    not_names = Message[()]("`checks` lists names", "write `checks { headroom }`")
+    not_names = Message[()]("`checks` lists names", "write `checks {{ headroom }}`")
 
 
 class E0211(Fault):
