@@ -14,7 +14,6 @@ from pathlib import Path
 
 from hoggin.diagnostics.source import Source
 from hoggin.errors import HogginError
-from hoggin.plugins.libraries import folder, names
 
 LARGEST_FILE = 16_000_000  # bytes
 
@@ -132,7 +131,11 @@ def is_library(name: str) -> bool:
 def library_path(name: str) -> Path:
     """Where an installed library stands. Raises UnreadableError, and PluginError."""
     namespace, *rest = name.split(".")
-    base = standard_library() if namespace == "std" else folder(namespace)
+    base: Path | None = standard_library()
+    if namespace != "std":
+        from hoggin.plugins.libraries import folder  # most plants use none
+
+        base = folder(namespace)
     if base is None:
         raise UnreadableError(f"no installed package has the library `{namespace}`")
     return base.joinpath(*rest).with_suffix(".hog")
@@ -140,6 +143,8 @@ def library_path(name: str) -> Path:
 
 def installed_libraries() -> tuple[str, ...]:
     """The standard libraries, and those of plug-in packages."""
+    from hoggin.plugins.libraries import names
+
     return (*library_names(), *names())
 
 

@@ -24,9 +24,8 @@ from hoggin.diagnostics.families.classes import E0403, E0404, E0405
 from hoggin.diagnostics.families.models import E0406, E0407, E0408, E0409
 from hoggin.diagnostics.families.plugins import E0211
 from hoggin.diagnostics.source import Span
+from hoggin.errors import PluginError
 from hoggin.models import catalog
-from hoggin.plugins import PluginError
-from hoggin.plugins.models import model_names
 from hoggin.schema.facts import Fact, facts_of
 from hoggin.schema.kinds import KINDS, models_of
 from hoggin.schema.plant import ModelUse, Setting
@@ -254,6 +253,8 @@ def _model(definition: tree.ModelDefinition, reading: _Reading) -> ModelUse | No
     except PluginError as broken:
         return reading.session.report(E0211.broken(str(broken)), definition.name.span)
     if model is None:
+        from hoggin.plugins.models import model_names
+
         return reading.session.report(
             E0406.unknown(role, name, (*catalog.names(role, kind), *model_names(role))),
             definition.name.span,

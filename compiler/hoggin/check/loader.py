@@ -23,7 +23,7 @@ from hoggin.diagnostics.diagnostic import Diagnostics
 from hoggin.diagnostics.families.names import E0203, E0204, E0205, E0207
 from hoggin.diagnostics.families.plugins import E0211
 from hoggin.diagnostics.source import Source, Span
-from hoggin.plugins import PluginError
+from hoggin.errors import PluginError
 from hoggin.syntax import tree
 from hoggin.syntax.parser import parse
 from hoggin.world import OutsideRootError, UnreadableError, World, installed_libraries

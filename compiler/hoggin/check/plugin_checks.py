@@ -6,8 +6,7 @@ from hoggin.check.plant_facts import plant_fact
 from hoggin.check.scope import Session, once
 from hoggin.diagnostics.families.plugins import E0210, E0211
 from hoggin.diagnostics.source import Span
-from hoggin.plugins import PluginError
-from hoggin.plugins.checks import known
+from hoggin.errors import PluginError
 from hoggin.syntax import tree
 
 
@@ -18,6 +17,8 @@ def plugin_checks(node: tree.PlantDefinition, session: Session) -> tuple[str, ..
         return ()
     if not fact.entries:
         return session.report(E0210.not_names(), fact.span) or ()
+    from hoggin.plugins.checks import known  # few plants ask for any
+
     names: list[str] = []
     first: dict[str, Span] = {}
     for entry in fact.entries:

@@ -12,9 +12,8 @@ from hoggin.diagnostics.diagnostic import Diagnostic
 from hoggin.diagnostics.families.balance import E0801, E0802
 from hoggin.diagnostics.families.plugins import E0211
 from hoggin.diagnostics.source import Span
-from hoggin.errors import Exit, HogginError
+from hoggin.errors import Exit, HogginError, PluginError
 from hoggin.models.model import ModelError
-from hoggin.plugins import PluginError
 from hoggin.plugins.using import packages
 from hoggin.provenance import provenance
 from hoggin.rating.rate import rate

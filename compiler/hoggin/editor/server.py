@@ -39,7 +39,7 @@ from hoggin.editor.outline import folds, outline
 from hoggin.editor.places import offset_of
 from hoggin.editor.protocol import LEGEND, Protocol
 from hoggin.editor.snapshot import Snapshot
-from hoggin.plugins import PluginError
+from hoggin.errors import PluginError
 from hoggin.world import UnreadableError
 
 _Params = TypeVar("_Params")

@@ -6,6 +6,5 @@ that uses no plug-in waits for none. A package's code is run with the user's rig
 """
 
 from hoggin.plugins.api import Backend, Check, Finding
-from hoggin.plugins.offers import PluginError
 
-__all__ = ["Backend", "Check", "Finding", "PluginError"]
+__all__ = ["Backend", "Check", "Finding"]

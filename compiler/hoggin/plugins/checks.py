@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
+from hoggin.errors import PluginError
 from hoggin.plugins.api import Check, Finding
-from hoggin.plugins.offers import Offer, PluginError, find
+from hoggin.plugins.offers import Offer, find
 
 if TYPE_CHECKING:
     from hoggin.schema.plant import Place, Plant

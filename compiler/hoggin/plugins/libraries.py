@@ -6,7 +6,8 @@ from __future__ import annotations
 from contextlib import suppress
 from pathlib import Path
 
-from hoggin.plugins.offers import PluginError, clash, find, offers
+from hoggin.errors import PluginError
+from hoggin.plugins.offers import clash, find, offers
 
 
 def folder(name: str) -> Path | None:

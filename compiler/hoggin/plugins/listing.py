@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from hoggin.errors import PluginError
 from hoggin.plugins import backends, checks, models
-from hoggin.plugins.offers import Offer, PluginError, all_offers, clash, offers
+from hoggin.plugins.offers import Offer, all_offers, clash, offers
 
 
 def tried() -> Iterator[tuple[Offer, PluginError | None]]:

@@ -13,7 +13,7 @@ from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal, get_args
 
-from hoggin.errors import HogginError
+from hoggin.errors import HogginError, PluginError
 
 if TYPE_CHECKING:
     from importlib.metadata import EntryPoint
@@ -30,10 +30,6 @@ _THINGS: Mapping[Group, str] = {
     "backends": "backend",
     "checks": "check",
 }
-
-
-class PluginError(HogginError):
-    """A plug-in package can't be used; the message names the package and says why."""
 
 
 @dataclass(frozen=True, slots=True)
