@@ -58,7 +58,10 @@ BROKEN = {
     "unknown argument": _Broken(
         _MODELS, "bad_m:MODEL", _model("edges_mm, *, gap, moon"), "takes `moon`"
     ),
-    "no sizes": _Broken(_MODELS, "bad_m:MODEL", _model("*, gap"), "must take `edges_mm`"),
+    "no sizes": _Broken(_MODELS, "bad_m:MODEL", _model("*, gap"), "must begin with (edges_mm)"),
+    "other order": _Broken(
+        _MODELS, "bad_m:MODEL", _model("gap, edges_mm"), "must begin with (edges_mm)"
+    ),
     "unused coefficient": _Broken(
         _MODELS, "bad_m:MODEL", _model("edges_mm"), "does not take its coefficient `gap`"
     ),

@@ -71,10 +71,20 @@ def _parameters(offer: Offer, found: Model, part: str, alike: list[Model]) -> se
                 f"function `{part}` takes `{name}`, which is neither a coefficient nor an argument "
                 f"of a {found.role} model ({known})"
             )
+    leads = [_leading(one.load(part)) for one in alike]
+    if not any(list(parameters)[: len(lead)] == lead for lead in leads):
+        wanted = ", ".join(leads[0]) or "arguments by name only"
+        raise offer.fault(f"function `{part}` must begin with ({wanted})")
     missing = sorted(always - set(parameters))
     if missing:
         raise offer.fault(f"function `{part}` must take `{missing[0]}`")
     return set(parameters)
+
+
+def _leading(function: Function) -> list[str]:
+    """The arguments that a function is given by their place."""
+    found = inspect.signature(function).parameters.values()
+    return [one.name for one in found if one.kind is not one.KEYWORD_ONLY]
 
 
 def _given(own: Model, part: str) -> set[str]:
