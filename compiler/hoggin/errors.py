@@ -42,6 +42,10 @@ class HogginError(Exception):
         self.diagnostics = tuple(diagnostics)
 
 
+class PluginError(HogginError):
+    """A plug-in package can't be used; the message names the package and says why."""
+
+
 class SourceError(HogginError):
     """A plant has errors; its diagnostics say which."""
 

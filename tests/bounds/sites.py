@@ -143,7 +143,7 @@ def _model(site: Site, model: Model) -> str:
 def _own(kind: str) -> Iterator[Site]:
     """A user's class of a kind with each of the models it can name."""
     roles = {role: catalog.names(role, kind) for role in KINDS[kind].models}
-    for place in range(max(map(len, roles.values()))):
+    for place in range(max(map(len, roles.values()), default=1)):
         picked = {role: names[min(place, len(names) - 1)] for role, names in roles.items()}
         site = Site(f"own {kind} with {', '.join(picked.values())}", "")
         lines = [

@@ -191,6 +191,8 @@ def test_what_is_proposed_is_taken(place: str) -> None:
         if "result" in place and item.kind == "property" and faults:
             # a limit of another dimension is refused at the number beside it, not for the name
             faults = [fault for fault in faults if not fault.startswith(("E0302", "E0303"))]
+        if item.label == "checks":  # no package is installed here that has any
+            faults = [fault for fault in faults if not fault.startswith("E0210")]
         if faults:
             refused[item.text] = faults
     assert not refused
@@ -221,6 +223,7 @@ STATEMENTS = {
         "bin": "bin b { live 100 t }",
         "stockpile": "stockpile s { live 100 t }",
         "conveyor": "conveyor c: conveyors.troughed()",
+        "magnet": "magnet m: magnets.drum(width: 1 m)",
         "product": "product p",
         "section": "section s: circuit(head: 1300 mm)",
         "require": "require sand.rate >= 1 t/h",

@@ -20,9 +20,9 @@ from editor_support.words import (
 )
 
 from hoggin.schema.units import UNITS
-from hoggin.syntax.tables import tables
+from hoggin.syntax.tables import grammar, tables
 from tests.check.reading import LIBRARIES, check_text, codes, small_plant
-from tests.editor_support.engines import ROOT, VSCODE
+from tests.editor_support.engines import VSCODE
 
 _ROUTE = "rock -> product stone\n"
 
@@ -40,10 +40,10 @@ def test_the_committed_file_is_what_the_compiler_s_words_give_now(path: Path) ->
 
 def test_every_word_of_the_grammar_file_is_found() -> None:
     """Read from the grammar's text with no help of its tables: quoted words and lists of words."""
-    grammar = (ROOT / "compiler/hoggin/syntax/grammar.lark").read_text()
-    quoted = set(re.findall(r'"([a-z]+)"', grammar))
+    text = grammar()
+    quoted = set(re.findall(r'"([a-z]+)"', text))
     listed: set[str] = set()
-    for line in re.findall(r"^[A-Z]+\.2: /(.*)/$", grammar, re.MULTILINE):
+    for line in re.findall(r"^[A-Z]+\.2: /(.*)/$", text, re.MULTILINE):
         listed |= set(re.findall(r"[a-z]{2,}", line))
     assert quoted | listed == set(keywords()) == {*words().all, WEIGHT}
     assert len(quoted | listed) > 35

@@ -9,18 +9,18 @@ import pytest
 from lark import Lark
 from lark.lexer import PatternStr
 
-from hoggin import syntax
 from hoggin.commands.reference import pages
 from hoggin.commands.reference_language import keywords
 from hoggin.schema.asked import asked, kinds
 from hoggin.schema.facts import FACTS, facts_of
 from hoggin.schema.kinds import CLASS_KINDS
 from hoggin.schema.units import UNITS
+from hoggin.syntax.tables import grammar
 from hoggin.world import library_names
 
 PAGE = pages()["reference.md"]
 TABLES = PAGE.partition("## The grammar")[0]  # the grammar's own text would hold every word
-GRAMMAR = (Path(syntax.__file__).parent / "grammar.lark").read_text(encoding="utf-8")
+GRAMMAR = grammar()
 
 
 def words_of_lark() -> set[str]:

@@ -21,6 +21,7 @@ from hoggin.balance.topology import Flowsheet, read_flowsheet
 from hoggin.models import catalog
 from hoggin.models import grading as grading_model
 from hoggin.models.screens import equivalent_square_mm
+from hoggin.schema.kinds import KINDS
 from hoggin.schema.plant import Deck, Machine, Material, ModelUse, Plant
 
 Find = Callable[[str, str], catalog.Model | None]
@@ -174,15 +175,12 @@ def class_fractions(edges_mm: Array, grading: Sequence[tuple[float, float]]) -> 
 def _unit(machine: Machine, materials: Sequence[Material], find: Find) -> Unit:
     if machine.asked_t_h:
         return _demand(machine)
-    match machine.kind:
-        case "crusher":
-            return _crusher(machine, materials, find)
-        case "screen" | "classifier":
-            return _screen(machine, find)
-        case "splitter":
-            return Splitter(np.array([[machine.shares[outlet] for outlet in machine.outlets]]))
-        case _:
-            return Splitter(np.ones((1, 1)))
+    kind = KINDS[machine.kind]
+    if kind.breaks:
+        return _crusher(machine, materials, find)
+    if kind.separates:
+        return _screen(machine, find)
+    return Splitter(np.array([[machine.shares.get(outlet, 1.0) for outlet in machine.outlets]]))
 
 
 def _demand(machine: Machine) -> Demand:

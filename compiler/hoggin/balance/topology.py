@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 
 from hoggin.balance.elimination import Step, plan
 from hoggin.graph import flow_order
+from hoggin.schema.kinds import KINDS
 from hoggin.schema.plant import Plant
 
 PRODUCT = -1
@@ -81,7 +82,7 @@ def read_flowsheet(plant: Plant) -> Flowsheet:
         outlet = 0 if source < 0 else plant.machines[source].outlets.index(stream.outlet)
         links.append(Link(source, outlet, machines.get(stream.target, PRODUCT)))
     _require_every_outlet_once(plant, links)
-    crushers = frozenset(i for i, unit in enumerate(plant.machines) if unit.kind == "crusher")
+    crushers = frozenset(i for i, unit in enumerate(plant.machines) if KINDS[unit.kind].breaks)
     parts = _parts(tuple(feeds), tuple(machines), links, crushers)
     return Flowsheet(tuple(feeds), tuple(machines), tuple(links), parts)
 

@@ -19,6 +19,7 @@ from hoggin.check.network import Network
 from hoggin.check.open_numbers import open_numbers
 from hoggin.check.operation import check_campaigns, check_operation, days_per_week, shifts
 from hoggin.check.plant_facts import history, plant_number
+from hoggin.check.plugin_checks import plugin_checks
 from hoggin.check.prices import check_prices, currency
 from hoggin.check.records import class_records, lines_of, own_name, shown_name, told_apart
 from hoggin.check.requirements import RequirementChecker, ordered
@@ -218,6 +219,7 @@ def _check_plant(node: tree.PlantDefinition, module: Module, session: Session) -
     elongation = plant_number(node, "elongation_ratio", scope, session)
     shifts_run, days = shifts(node, scope, session), days_per_week(node, scope, session)
     revisions = history(node, revision, scope, session)
+    asked_checks = plugin_checks(node, session)
     rocks, materials = _materials(expander.materials, session)
     if not any(n.kind == "feed" for n in network.nodes.values()) and not network.damaged:
         session.report(E0508.missing(), node.title.span)
@@ -259,6 +261,7 @@ def _check_plant(node: tree.PlantDefinition, module: Module, session: Session) -
         shifts=shifts_run,
         days_per_week=days,
         units=written_units(node, session),
+        checks=asked_checks,
     )
     check_operation(node, plant, session)
     return plant

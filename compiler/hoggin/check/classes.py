@@ -22,7 +22,9 @@ from hoggin.check.traits import trait_word
 from hoggin.check.values import Quantity, String, Unknown, Value, Word
 from hoggin.diagnostics.families.classes import E0403, E0404, E0405
 from hoggin.diagnostics.families.models import E0406, E0407, E0408, E0409
+from hoggin.diagnostics.families.plugins import E0211
 from hoggin.diagnostics.source import Span
+from hoggin.errors import PluginError
 from hoggin.models import catalog
 from hoggin.schema.facts import Fact, facts_of
 from hoggin.schema.kinds import KINDS, models_of
@@ -246,12 +248,18 @@ def _hold(role: str, use: ModelUse, reading: _Reading) -> None:
 def _model(definition: tree.ModelDefinition, reading: _Reading) -> ModelUse | None:
     role, name = definition.role.text, definition.name.text
     kind = reading.entity.node.kind.text
-    model = catalog.find(role, name)
+    try:
+        model = catalog.find(role, name)
+    except PluginError as broken:
+        return reading.session.report(E0211.broken(str(broken)), definition.name.span)
     if model is None:
+        from hoggin.plugins.models import model_names
+
         return reading.session.report(
-            E0406.unknown(role, name, catalog.names(role, kind)), definition.name.span
+            E0406.unknown(role, name, (*catalog.names(role, kind), *model_names(role))),
+            definition.name.span,
         )
-    if name not in catalog.names(role, kind):
+    if model.kinds and kind not in model.kinds:
         listed = ", ".join(f"`{one}`" for one in catalog.names(role, kind))
         fault = E0406.of_other_kind(name, role, kind, listed)
         return reading.session.report(fault, definition.name.span)

@@ -10,7 +10,7 @@ from hoggin.check.loader import Loader
 from hoggin.check.scope import BandEntity, ClassEntity, Scope, SeriesEntity, Session, TemplateEntity
 from hoggin.diagnostics.diagnostic import Diagnostic, Diagnostics
 from hoggin.schema.plant import Band
-from hoggin.world import World, standard_library
+from hoggin.world import World, library_path
 
 
 @dataclass(frozen=True)
@@ -23,14 +23,13 @@ class Library:
 
 
 def load_library(name: str) -> Library:
-    """Read a standard library by its full name, `std.gradings.astm`.
+    """Read an installed library by its full name, `std.gradings.astm`.
 
     Raises UnreadableError where there is none of that name.
     """
     session = Session(Diagnostics())
-    dotted = tuple(name.split(".")[1:])
-    world = World(standard_library().joinpath(*dotted).with_suffix(".hog"))
-    scope: Scope = Loader(world, session).load(world.open_library(dotted)).scope
+    world = World(library_path(name))
+    scope: Scope = Loader(world, session).load(world.open_library(name)).scope
     names = scope.names.items()
     found_series = {n: series(e, session) for n, e in names if isinstance(e, SeriesEntity)}
     found_bands = {n: band(e, n, e.scope, session) for n, e in names if isinstance(e, BandEntity)}

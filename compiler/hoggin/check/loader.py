@@ -21,10 +21,12 @@ from hoggin.check.scope import (
 )
 from hoggin.diagnostics.diagnostic import Diagnostics
 from hoggin.diagnostics.families.names import E0203, E0204, E0205, E0207
+from hoggin.diagnostics.families.plugins import E0211
 from hoggin.diagnostics.source import Source, Span
+from hoggin.errors import PluginError
 from hoggin.syntax import tree
 from hoggin.syntax.parser import parse
-from hoggin.world import OutsideRootError, UnreadableError, World, library_names
+from hoggin.world import OutsideRootError, UnreadableError, World, installed_libraries
 
 Read = Callable[[Source, Diagnostics], tree.File]
 
@@ -106,14 +108,16 @@ class Loader:
                 if use.alias is None:
                     return report(E0203.without_alias(target.text), target.span)
                 return self._world.open_relative(target.text, used_in)
-            if target.parts[0].text != "std" or len(target.parts) == 1:
+            if len(target.parts) == 1:
                 return report(E0203.not_standard(target.dotted), target.span)
-            return self._world.open_library(tuple(part.text for part in target.parts[1:]))
+            return self._world.open_library(target.dotted)
+        except PluginError as fault:
+            report(E0211.broken(str(fault)), target.span)
         except OutsideRootError:
             report(E0205.outside(self._world.root.name), target.span)
         except UnreadableError as fault:
             shown = target.dotted if isinstance(target, tree.Path) else target.text
-            known = library_names() if isinstance(target, tree.Path) else ()
+            known = installed_libraries() if isinstance(target, tree.Path) else ()
             unreadable = E0203.unreadable(shown, str(fault), known)
             hint = unreadable.help
             if "`" in hint and use.alias is None:  # the file may well use it by its right name

@@ -21,7 +21,7 @@ from hoggin.diagnostics.families.values import E0304
 from hoggin.diagnostics.source import Span
 from hoggin.models import catalog
 from hoggin.schema.facts import APERTURE, facts_of, usual
-from hoggin.schema.kinds import KINDS, MachineKind
+from hoggin.schema.kinds import KINDS
 from hoggin.schema.plant import Deck, Machine, Place
 from hoggin.syntax import tree
 
@@ -47,7 +47,7 @@ def place(span: Span) -> Place:
 def machine(node: tree.Declaration, tag: str, scope: Scope, session: Session) -> Machine:
     """The checked machine. Where something was wrong it is reported and the rest is kept, so that
     the machine's name and ports stay known."""
-    kind = cast(MachineKind, node.kind.text)
+    kind = node.kind.text
     block = _sort(node, session)
     applied = AppliedClass()
     entity: ClassEntity | None = None

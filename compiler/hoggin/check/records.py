@@ -24,6 +24,7 @@ from hoggin.check.words import cited, typed, words
 from hoggin.schema.plant import ClassRecord
 from hoggin.syntax import tree
 from hoggin.syntax.walk import paths
+from hoggin.world import is_library
 
 _LIBRARY = "std."
 _Key = TypeVar("_Key", bound=Hashable)
@@ -34,7 +35,7 @@ def own_name(entity: ClassEntity | MaterialEntity | BandEntity) -> str:
     """A definition's name whatever it was imported as: `jaw`, in the compiler's own library
     `std.cones.high_speed`."""
     library, name = entity.node.span.source.name, entity.node.name.text
-    return f"{library}.{name}" if library.startswith(_LIBRARY) else name
+    return f"{library}.{name}" if is_library(library) else name
 
 
 def shown_name(name: str) -> str:

@@ -12,6 +12,7 @@ from hoggin.diagnostics.families.models import E0408
 from hoggin.diagnostics.families.names import E0202
 from hoggin.diagnostics.source import Span
 from hoggin.schema.facts import facts_of
+from hoggin.schema.kinds import KINDS
 from hoggin.schema.measures import USUAL_ELONGATION, Measure
 from hoggin.syntax import tree
 
@@ -94,7 +95,7 @@ def _shapeless(node: Node, measure: Measure) -> bool:
     machine = node.machine  # without any model its class is at fault, which has been reported
     return (
         machine is not None
-        and machine.kind == "crusher"
+        and KINDS[machine.kind].breaks
         and machine.models != {}
         and (measure.role not in machine.models)
     )

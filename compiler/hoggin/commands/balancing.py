@@ -10,9 +10,11 @@ from hoggin.balance import CannotSettle, Unsettled, balance
 from hoggin.check.checker import Checked
 from hoggin.diagnostics.diagnostic import Diagnostic
 from hoggin.diagnostics.families.balance import E0801, E0802
+from hoggin.diagnostics.families.plugins import E0211
 from hoggin.diagnostics.source import Span
-from hoggin.errors import Exit, HogginError
+from hoggin.errors import Exit, HogginError, PluginError
 from hoggin.models.model import ModelError
+from hoggin.plugins.using import packages
 from hoggin.provenance import provenance
 from hoggin.rating.rate import rate
 from hoggin.schema.plant import ModelUse, Place, Plant
@@ -37,12 +39,15 @@ def rated(checked: Checked) -> Results | Diagnostic:
             plant,
             balance(plant),
             checked.source.name,
-            provenance=provenance(checked.sources, plant.edition),
+            provenance=provenance(checked.sources, plant.edition, packages(plant, checked.sources)),
         )
     except CannotSettle as fault:
         return unsettled(plant, fault.unsettled, checked)
     except ModelError as fault:
         return _refused(plant, fault, checked)
+    except PluginError as fault:
+        span = _span(plant.place, f'"{plant.title}"', checked)
+        return Diagnostic.of(E0211.broken(str(fault)), span)
 
 
 def unsettled(plant: Plant, fault: Unsettled, checked: Checked) -> Diagnostic:

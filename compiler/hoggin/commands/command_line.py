@@ -104,6 +104,8 @@ def _add_plant_commands(commands: _Commands) -> None:
     issue = add("issue", "issuing.issue", "write flowsheet, mass balance and schedule")
     issue.path("file", "FILE")
     issue.path("--into", "FOLDER", "where to (default: out/NAME of the file)")
+    added = "write what a plug-in's backend makes, too, in a folder NAME; may repeat"
+    issue.text("--with", "NAME", added, action="append", default=[], dest="backends")
 
     # What the title block says beside the plant is asked for here and never taken from the clock or
     # the machine: the same input gives the same bytes.
@@ -286,6 +288,8 @@ def _add_library_commands(commands: _Commands) -> None:
     classes = add("classes", "listing.list_classes", "list the machine classes of the library")
     part = "part of a name to look for, also of grading bands and sieve series"
     classes.text("name", "CLASS", part, nargs="?")
+
+    add("plugins", "listing.list_plugins", "list what installed plug-ins add, and try each")
 
     reference = add("reference", "reference.reference", "write the reference pages of the docs")
     reference.path("folder", "FOLDER")

@@ -18,6 +18,10 @@ def balance(options: argparse.Namespace) -> int:
 def issue(options: argparse.Namespace) -> int:
     results = results_of(options.file)
     contents = documents(results)
+    if options.backends:
+        from hoggin.plugins import backends
+
+        contents |= backends.documents(results, options.backends)
     print(verdicts(results), end="")
     write_files(contents, folder_of(options))
     return verdict_code(results)

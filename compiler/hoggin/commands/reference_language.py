@@ -5,9 +5,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Mapping
-from pathlib import Path
 
-from hoggin import syntax
 from hoggin.check import evaluate, free
 from hoggin.check.edition import EDITIONS
 from hoggin.check.library import load_library
@@ -18,7 +16,7 @@ from hoggin.schema.asked import Asked, asked, kinds
 from hoggin.schema.facts import Fact, facts_of
 from hoggin.schema.kinds import CLASS_KINDS, KINDS
 from hoggin.schema.units import UNITS, Dimension, describe, trade_unit, units_of
-from hoggin.syntax import tree
+from hoggin.syntax import tables, tree
 from hoggin.world import library_names
 
 _INTRODUCTION = """\
@@ -46,7 +44,7 @@ _OWNERS: Mapping[str, str] = {
 
 def language_page(note: str) -> str:
     """The whole page, in Markdown."""
-    grammar = _grammar()
+    grammar = tables.grammar()
     parts = [
         f"{note}# Language reference\n",
         _INTRODUCTION,
@@ -72,10 +70,6 @@ def keywords(grammar: str) -> list[str]:
     patterns = re.findall(r"^[A-Z]+\.2: /(.*)/", plain, re.MULTILINE)
     grouped = [word for pattern in patterns for word in re.findall(r"[a-z]{2,}", pattern)]
     return list(dict.fromkeys([*literal, *grouped]))
-
-
-def _grammar() -> str:
-    return (Path(syntax.__file__).parent / "grammar.lark").read_text(encoding="utf-8")
 
 
 def _keyword_part(grammar: str) -> Iterator[str]:
@@ -134,7 +128,10 @@ def _fact_part() -> Iterator[str]:
         kind = KINDS[name]
         yield f"#### {name}\n"
         more = f"; may name {_listed(kind.may)}" if kind.may else ""
-        yield f"Models it must name: {_listed(kind.needs)}{more}: see [models.md](models.md).\n"
+        if kind.models:
+            yield f"Models it must name: {_listed(kind.needs)}{more}: see [models.md](models.md).\n"
+        else:
+            yield "It names no models.\n"
         own = [one for one, fact in facts_of(name).items() if fact.by_machine]
         if own:
             yield f"A machine may state {_listed(own)} in its class's place.\n"

@@ -27,7 +27,7 @@ from hoggin.models import catalog
 from hoggin.schema.facts import facts_of
 from hoggin.schema.kinds import CLASS_KINDS, KINDS, models_of
 from hoggin.syntax import tree
-from hoggin.world import library_names
+from hoggin.world import installed_libraries
 
 _BODY_HEADS = ("PLANT", "TEMPLATE", "OPTION")
 
@@ -222,9 +222,10 @@ def _libraries(asking: Asking) -> Iterator[Item]:
     if path is None and len(asking.cursor.line) > 1:
         return
     before = "".join(f"{part}." for part in path or ())
-    for name in library_names():
+    for name in installed_libraries():
         if name.startswith(before):
-            yield Item(name.removeprefix(before), "namespace", "standard library")
+            whose = "standard library" if name.startswith("std.") else "library of a plug-in"
+            yield Item(name.removeprefix(before), "namespace", whose)
 
 
 def _classes(asking: Asking) -> Iterator[Item]:

@@ -27,7 +27,7 @@ def _of_balance(snapshot: Snapshot) -> Iterator[Diagnostic]:
     elif snapshot.is_fresh and snapshot.results is not None:
         for warning in snapshot.results.warnings:
             source = snapshot.checked.sources.get(warning.file)
-            if source is not None and warning.code in CODES:
+            if source is not None and (warning.code in CODES or "." in warning.code):
                 yield _diagnostic(source, warning)
 
 

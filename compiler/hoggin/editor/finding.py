@@ -17,7 +17,7 @@ from hoggin.editor.snapshot import Snapshot
 from hoggin.errors import HogginError
 from hoggin.syntax import tree
 from hoggin.syntax.tokens import tokens_of
-from hoggin.world import UnreadableError
+from hoggin.world import UnreadableError, is_library
 
 _NAME = re.compile(r"[A-Za-z_][A-Za-z0-9_]*")
 
@@ -61,7 +61,7 @@ def renamable(snapshot: Snapshot, offset: int) -> Span:
     if found is None:
         raise CannotRenameError("nothing here has a name to change")
     symbol = found.symbol
-    if symbol.file.startswith("std."):
+    if is_library(symbol.file):
         raise CannotRenameError(f"`{symbol.name}` belongs to the standard library")
     if symbol.kind == "deck":
         raise CannotRenameError("the names of decks are the language's own")
@@ -166,7 +166,7 @@ def _moved(names: Names, symbol: Symbol, edits: tuple[Edit, ...]) -> Symbol:
 
 def _files_with(names: Names, changed: set[str]) -> list[str]:
     """Own files that were changed, or use one that was."""
-    own = [name for name in sorted(names.files) if not name.startswith("std.")]
+    own = [name for name in sorted(names.files) if not is_library(name)]
     used = {
         name: {names.used_file(s) for s in names.files[name].statements if isinstance(s, tree.Use)}
         for name in own

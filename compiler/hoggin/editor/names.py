@@ -15,6 +15,7 @@ from functools import cache
 from hoggin.check import scope as checked
 from hoggin.diagnostics.source import Span
 from hoggin.syntax import tree
+from hoggin.world import is_library
 
 Table = dict[str, "Symbol"]
 _KINDS: Mapping[type[tree.Statement], str] = {
@@ -188,12 +189,12 @@ class Names:
     def uses(self, symbol: Symbol) -> list[Occurrence]:
         """Every occurrence of a symbol in all the files, declarations among them. What is declared
         in a file of one's own no library of the compiler can use."""
-        is_own = not symbol.file.startswith("std.")
+        is_own = not is_library(symbol.file)
         told = [
             name
             for name, file in sorted(self.files.items())
             if symbol.name in file.source.text
-            and (name == symbol.file or not (is_own and name.startswith("std.")))
+            and (name == symbol.file or not (is_own and is_library(name)))
         ]
         return [
             one for file in told for one in self.occurrences(file) if one.symbol.key == symbol.key

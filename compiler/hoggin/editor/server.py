@@ -39,6 +39,7 @@ from hoggin.editor.outline import folds, outline
 from hoggin.editor.places import offset_of
 from hoggin.editor.protocol import LEGEND, Protocol
 from hoggin.editor.snapshot import Snapshot
+from hoggin.errors import PluginError
 from hoggin.world import UnreadableError
 
 _Params = TypeVar("_Params")
@@ -141,7 +142,7 @@ def server(balance: Balance) -> Server:
 def _safely(made: Server, method: str, give: _Give[Any], empty: object, params: Any) -> object:
     try:
         return give(made, params)
-    except (UnreadableError, CannotRenameError):
+    except (UnreadableError, CannotRenameError, PluginError):
         return empty
     except Exception:
         made.log(f"{method} failed\n{traceback.format_exc()}")

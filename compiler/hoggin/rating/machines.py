@@ -15,6 +15,7 @@ from hoggin.rating.flow import Flow
 from hoggin.rating.rated import Rated
 from hoggin.rating.storage import stored
 from hoggin.rating.view import View, picked
+from hoggin.schema.kinds import KINDS
 from hoggin.schema.plant import Machine
 from hoggin.schema.results import MachineResult, SettingResult
 
@@ -30,7 +31,7 @@ class MachineView(View):
         self.class_name, self.traits = machine.class_name, dict(machine.traits)
         self.cautions, self.sources = machine.cautions, machine.sources
         self.settings = tuple(SettingResult(name=s.name, text=s.text) for s in machine.settings)
-        self.crushes = machine.kind == "crusher"
+        self.crushes = KINDS[machine.kind].breaks
         self.installed_power_kw = self.stated("installed_power_kw")
 
     def fact(self, name: str) -> Array | None:

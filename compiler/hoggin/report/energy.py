@@ -6,6 +6,7 @@ import math
 
 from hoggin.report.fields import Field, result, results_of, table, words
 from hoggin.report.tables import Kind, Section, Table, where_rows
+from hoggin.schema.kinds import KINDS
 from hoggin.schema.results import MachineResult, Results
 
 _MOTOR_NOTE = (
@@ -38,7 +39,7 @@ def sections(results: Results) -> tuple[Section, ...]:
         return ()
     worn = any(machine.wear for machine in results.machines)
     motors = _MOTOR_NOTE.format(margin=100 * driven[0].motor_margin)
-    crushers = any(machine.kind == "crusher" for machine in results.machines)
+    crushers = any(KINDS[machine.kind].breaks for machine in results.machines)
     notes = (motors, _NO_WEAR_NOTE) if crushers and not worn else (motors,)
     drives = Section("Power", notes, power(results))
     if not worn:

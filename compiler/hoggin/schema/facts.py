@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from functools import cache, partial
 from types import MappingProxyType
 
+from hoggin.schema.kinds import CLASS_KINDS
 from hoggin.schema.units import (
     ANGLE,
     AREA,
@@ -125,6 +126,7 @@ _OF_PLANTS = (
         "length over thickness from which a piece counts as flat and elongated",
         "5", 1.5, 10.0, NUMBER, bounds="1.5 to 10; ASTM D4791 tests at 2, 3 or 5", default=5.0,
         source="ASTM D4791 tests at 2, 3 and 5, from memory"),
+    Fact("plant", "checks", "checks that other packages add, by their names", "{ NAME }"),
     Fact("plant", "shifts", "hours of the day that are worked, for `hoggin operate`",
         "{ day: 6 h to 14 h }"),
     Fact("plant", "days_per_week", "days that are worked, for `hoggin operate`",
@@ -239,7 +241,7 @@ _OF_CRUSHERS = (
         "250 mm", 1.0, 10_000.0, LENGTH),
     Fact("crusher", "max_reduction_ratio", "F80 over P80 that it reaches at most",
         "6", 1.0, 200.0, NUMBER),
-    Fact("crusher screen classifier feeder conveyor", "installed_power", "of its motor",
+    Fact(" ".join(CLASS_KINDS), "installed_power", "of its motor",
         "200 kW", 0.01, 50_000.0, POWER),
     Fact("crusher", "relief_stroke", "how far it gives way to tramp metal",
         "40 mm", 0.0, 2000.0, LENGTH),

@@ -10,10 +10,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Annotated, Literal
 
-from pydantic import Field
+from pydantic import AfterValidator, Field
 
 from hoggin.schema.frozen import Frozen
-from hoggin.schema.kinds import MachineKind
+from hoggin.schema.kinds import KINDS
 
 
 class Place(Frozen):
@@ -90,13 +90,22 @@ class MachineOperation(Frozen):
     changeover_h: float = 0.0  # from one outlet to the next
 
 
+def _known(kind: str) -> str:
+    if kind not in KINDS:
+        raise ValueError(f"there is no kind of machine `{kind}`")
+    return kind
+
+
+MachineKind = Annotated[str, AfterValidator(_known), Field(json_schema_extra={"enum": [*KINDS]})]
+
+
 class Machine(Frozen):
     """A machine after its class has been applied.
 
     `models` maps a role (breakage, capacity, power, partition, area ...) to the model in use.
     `facts` are the class's numbers, in the trade unit its name ends with (feed_opening_mm,
     installed_power_kw, max_reduction_ratio, relief_stroke_mm, width_mm, length_mm ...).
-    Outlets: a crusher, feeder, conveyor, blend, bin or stockpile has `product`; a screen has
+    Outlets: most kinds have `product`; a screen has
     `<deck>.over` for each deck and `under`; a classifier has `coarse` and `fine`; a splitter has
     one per `out`; a bin or stockpile with a `draw` has `draw` and `overflow`.
     Every machine has the one inlet `feed`; streams that meet there are blended.
@@ -315,5 +324,6 @@ class Plant(Frozen):
     shifts: tuple[Shift, ...] = ()  # () where it does not say
     days_per_week: int | None = None
     open: tuple[Open, ...] = ()  # by name
+    checks: tuple[str, ...] = ()  # of other packages, by name
     # Units that the plant is written in, by the unit of results each stands for.
     units: Mapping[str, str] = Field(default_factory=dict)

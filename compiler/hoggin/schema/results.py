@@ -494,6 +494,13 @@ class SourceRecord(Frozen):
     sha256: str
 
 
+class PackageRecord(Frozen):
+    """A plug-in package: another package that the compiler used."""
+
+    name: str
+    version: str
+
+
 class Provenance(Frozen):
     """What the results were made from: enough to make them again."""
 
@@ -502,6 +509,7 @@ class Provenance(Frozen):
     edition: int  # of the language
     content_sha256: str  # of all sources together
     sources: tuple[SourceRecord, ...]  # by name
+    plugins: tuple[PackageRecord, ...] = ()  # whose models, libraries or checks are used; by name
 
 
 class Results(Frozen):

@@ -15,6 +15,8 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
+from hoggin.schema.kinds import KINDS
+
 _FORMAT = 1  # to be raised when what is kept changes its meaning
 
 
@@ -71,14 +73,20 @@ class Tables:
             trial.append(self.states[trial[-1]][reduction.origin])
 
 
+def grammar() -> str:
+    """The grammar, with the kinds of machines in it."""
+    text = Path(__file__).with_name("grammar.lark").read_text(encoding="utf-8")
+    return text.replace("(?:feed|MACHINE|section)", f"(?:feed|{'|'.join(KINDS)}|section)")
+
+
 @cache
 def tables() -> Tables:
-    grammar = Path(__file__).with_name("grammar.lark").read_text(encoding="utf-8")
-    made_from = f"{_FORMAT}\n{grammar}"
+    text = grammar()
+    made_from = f"{_FORMAT}\n{text}"
     file = _cache_file()
     data = _kept(file, made_from)
     if data is None:
-        data = _compiled(grammar)
+        data = _compiled(text)
         _keep(file, made_from, data)
     return Tables(
         token=re.compile(data["token"]),

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from hoggin.diagnostics.families.text import E0101
 from hoggin.diagnostics.fault import Fault
+from hoggin.schema.kinds import KINDS
 from hoggin.syntax.tokens import Token
 
 _WORDS = {
@@ -34,12 +35,11 @@ _WORDS = {
     "SLASH": "an operator",
     "CARET": "an operator",
 }
-_KINDS = "feed crusher screen feeder classifier splitter blend bin stockpile conveyor section"
 _OTHERS = (
     "use let require rule class template setting plant series model deck product rock band "
     "grading maximize minimize choose option"
 )
-_OPENING = f"{_KINDS} {_OTHERS}".split()
+_OPENING = ("feed", *KINDS, "section", *_OTHERS.split())
 
 
 def unexpected(line: Sequence[Token], token: Token, accepted: set[str]) -> Fault:

@@ -27,6 +27,7 @@ from hoggin.report.package.sheet import (
     letters,
 )
 from hoggin.report.wording import outlet_of, sieve
+from hoggin.schema.kinds import KINDS
 from hoggin.schema.results import Results, StreamResult
 
 Side = Literal["from no.", "to no."]
@@ -201,7 +202,7 @@ def gaps(book: Ledger) -> Sheet:
             enters,
             leaves,
             difference(enters, leaves, f"D{row}", f"E{row}"),
-            BREAKS if kind == "crusher" else worst,
+            BREAKS if KINDS[kind].breaks else worst,
             *by_class,
         )
 

@@ -152,7 +152,7 @@ def _curves(
 
 def _plant(before: Plant, after: Plant) -> Iterator[Change]:
     structure = {"materials", "feeds", "machines", "streams", "products", "requirements", "classes"}
-    apart = {"sieves_mm", "revisions", "aims", "shifts", "open", "units"}
+    apart = {"sieves_mm", "revisions", "aims", "shifts", "open", "units", "checks"}
     fields = _fields(before, after, structure | apart, after.units)
     yield from _changed("plant", fields)
     yield from _changed("plant", _said_otherwise(_words(before), _words(after)))
@@ -171,6 +171,7 @@ def _words(plant: Plant) -> dict[str, str]:
     shifts = (" ".join(map(_said, shift.model_dump().values())) for shift in plant.shifts)
     found = {f"history of {one.mark}": one.text for one in plant.revisions}
     found["shifts"] = ", ".join(shifts) or "-"
+    found["checks"] = ", ".join(plant.checks) or "-"
     for one in plant.open:
         found[f"open {one.name}"] = one.text
         found |= {f"option {option} of {one.name}": said for option, said in one.options.items()}

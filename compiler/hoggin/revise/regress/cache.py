@@ -55,9 +55,9 @@ class FollowedWorld(World):
         super().__init__(main)
         self.steps: list[Step] = []
 
-    def open_library(self, dotted: tuple[str, ...]) -> Source:
-        self._note(Step(".".join(dotted), ""))
-        return super().open_library(dotted)
+    def open_library(self, name: str) -> Source:
+        self._note(Step(name, ""))
+        return super().open_library(name)
 
     def open_relative(self, written: str, used_in: Source) -> Source:
         self._note(Step(written, used_in.name))
@@ -72,7 +72,7 @@ class FollowedWorld(World):
         self.open_main()
         for step in steps:
             if not step.used_in:
-                self.open_library(tuple(step.written.split(".")))
+                self.open_library(step.written)
             elif step.used_in in self.sources:
                 self.open_relative(step.written, self.sources[step.used_in])
             else:

@@ -63,6 +63,8 @@ def _rule(name: str) -> Json:
     if name in _OWN_RULES:
         title, why = _OWN_RULES[name]
         page = why
+    elif name not in CODES:  # of a plug-in's check
+        title = why = page = f"found by the check {name.partition('.')[0]}"
     else:
         title, why, page = CODES[name].title, CODES[name].why, CODES[name].page()
     texts = {"shortDescription": title, "fullDescription": why, "help": page}

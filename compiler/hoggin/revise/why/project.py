@@ -12,7 +12,7 @@ from hoggin.revise.why.flatten import flattened
 from hoggin.revise.why.lines import Line, Path, lines_of
 from hoggin.syntax import tree
 from hoggin.syntax.parser import parse
-from hoggin.world import UnreadableError, World
+from hoggin.world import UnreadableError, World, is_library
 
 MAIN = "main"
 
@@ -35,7 +35,7 @@ def read_side(name: str, world: World) -> Side:
     library: dict[str, tree.File] = {}
 
     def read(source: Source, diagnostics: Diagnostics) -> tree.File:
-        kept = library if source.name.startswith("std.") else files
+        kept = library if is_library(source.name) else files
         return kept.setdefault(source.name, parse(source, diagnostics))
 
     return Side(name, world, check(world, world.open_main(), read), files, library)

@@ -9,7 +9,7 @@ import numpy as np
 
 from hoggin.errors import HogginError
 from hoggin.schema.facts import usual
-from hoggin.schema.kinds import STORES
+from hoggin.schema.kinds import KINDS, STORES
 from hoggin.schema.plant import Machine, MachineOperation, Plant
 from hoggin.schema.results import Results
 from hoggin.studies.intervals import Intervals
@@ -84,7 +84,7 @@ def _names(plant: Plant, found: Cut) -> tuple[str, ...]:
     names = []
     for number, tags in enumerate(found.sections):
         machines = [tag for tag in tags if tag in kinds]
-        crushers = [tag for tag in machines if kinds[tag] == "crusher"]
+        crushers = [tag for tag in machines if KINDS[kinds[tag]].breaks]
         streams = [s.name for n, s in enumerate(plant.streams) if found.section_of[n] == number]
         names.append(next(iter((*crushers, *machines, *tags, *streams)), ""))
     return tuple(names)
