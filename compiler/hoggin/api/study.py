@@ -275,8 +275,8 @@ class _Question:
         start = column.numbers[first] if own is None else in_unit(own.si, column.unit)
         beside = start + side * _BESIDE * (abs(start) or 1.0)
         ends = min(start, beside), max(start, beside), start
-        low, high, first = (column.unit.with_number(repr(end)) for end in ends)
-        return setting(column.name, f"free({low} to {high}, {first})")
+        low, high, middle = (column.unit.with_number(repr(end)) for end in ends)
+        return setting(column.name, f"free({low} to {high}, {middle})")
 
     def _check_ends(self, columns: Sequence[CaseColumn], chosen: Sequence[int]) -> None:
         """Check the cases with the least and the largest of each number: not all that the checker
