@@ -93,7 +93,7 @@ _USUAL = {
 }
 _FEED = """
   sieves { 63 mm, 31.5 mm, 16 mm, 8 mm, 4 mm, 1 mm }
-  currency "EUR"
+  currency EUR
   feed rock {
     rock granite; rate 200 t/h; tramp 30 mm; flakiness 20 %; flat_elongated 8 %
     passing { 200 mm: 100 %, 50 mm: 40 %, 5 mm: 10 % }
@@ -220,7 +220,7 @@ class screen deck() {
 material granite { MATERIAL }
 plant "Bounds" {
   sieves { 63 mm, 16 mm, 4 mm, <<sieve>> }
-  currency "EUR"; PLANT
+  currency EUR; PLANT
   feed rock { rock granite; passing { <<size>>: <<share>>, 50 mm: 40 %, 5 mm: 10 % }; FEED }
   crusher one: own() { OPERATION; liner_price <<liner_price>> }
   stockpile heap { HEAP }

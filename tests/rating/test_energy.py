@@ -104,9 +104,9 @@ def test_an_impactor_has_no_wear_by_a_law_made_for_squeezed_rock(rate_plant: Rat
 
 
 def priced(**more: str) -> str:
-    text = plant(**more).replace("css 30 mm }", "css 30 mm; liner_price 4 per_kg }")
-    text = text.replace("  sieves sieves.quarry", '  currency "EUR"\n  sieves sieves.quarry')
-    asked = "require c.liner_cost <= 0.1 per_t\n  require c.liner_life"
+    text = plant(**more).replace("css 30 mm }", "css 30 mm; liner_price 4 EUR/kg }")
+    text = text.replace("  sieves sieves.quarry", '  currency EUR\n  sieves sieves.quarry')
+    asked = "require c.liner_cost <= 0.1 EUR/t\n  require c.liner_life"
     return text.replace("require c.liner_life", asked)
 
 

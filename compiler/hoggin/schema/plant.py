@@ -118,6 +118,7 @@ class Machine(Frozen):
     place: Place
     class_path: str = ""  # of its ClassRecord
     operation: MachineOperation | None = None
+    notes: tuple[str, ...] = ()  # remarks, for documents alone
 
     @property
     def deck_area_m2(self) -> float | None:

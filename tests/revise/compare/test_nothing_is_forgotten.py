@@ -227,8 +227,8 @@ def test_hours_of_a_year_move_the_tonnes_of_a_year() -> None:
 
 def test_a_price_of_liners_moves_what_they_cost() -> None:
     text = (EXAMPLES / "cones.hog").read_text()
-    assert "price = 4.20 per_kg" in text
-    dearer = plant_from("cones", text.replace("price = 4.20 per_kg", "price = 8.40 per_kg"))
+    assert "price = 4.20 EUR/kg" in text
+    dearer = plant_from("cones", text.replace("price = 4.20 EUR/kg", "price = 8.40 EUR/kg"))
     assert dearer is not None
     found = compare(whole("cones"), side("dearer", dearer), 0.0)
     assert any("liner cost" in c.what for c in found.consequences)

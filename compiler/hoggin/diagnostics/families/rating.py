@@ -215,15 +215,15 @@ class W0519(Fault):
 class W0520(Fault):
     """a currency without a price
 
-    The plant names a currency, but no crusher states `liner_price`, so no cost is shown.
+    The plant states a currency, but nothing in it has a price, so no cost is shown.
 
-    Wrong: plant "Hill" { currency "EUR"; crusher c: ours { css 12 mm } }
-    Right: plant "Hill" { currency "EUR"; crusher c: ours { css 12 mm; liner_price 4.2 per_kg } }
+    Wrong: plant "Hill" { currency EUR; crusher c: ours { css 12 mm } }
+    Right: plant "Hill" { currency EUR; ...; maximize 11 EUR/t * chips.rate }
     """
 
     nothing_priced = Message[str](
         "nothing is priced in `{currency}`",
-        "add `liner_price 4.2 per_kg` to a crusher, or remove the currency",
+        "add `operation {{ liner_price 4.2 {currency}/kg }}` to a crusher, or remove the currency",
     )
 
 

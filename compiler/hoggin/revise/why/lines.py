@@ -30,6 +30,7 @@ Block = (
     | tree.PlantDefinition
     | tree.Choose
     | tree.Option
+    | tree.Operation
 )
 
 
@@ -117,7 +118,7 @@ def _block(
     node: Block, siblings: Sequence[tree.Statement], at: _Place, known: frozenset[str]
 ) -> Iterator[Line]:
     """A head with what stands in its block."""
-    key, words, label, said = _head(node, siblings)
+    key, words, label, said = _head(node, siblings, in_machine=_is_machine(at))
     yield at.line(node, key, words, label, said)
     inner = at.inner(key, label)
     match node:
@@ -138,9 +139,18 @@ def _block(
     yield from _statements(node.body or (), inner, known if inside else frozenset())
 
 
-def _head(node: Block, siblings: Sequence[tree.Statement]) -> tuple[str, str, str, str]:
+def _is_machine(at: _Place) -> bool:
+    return at.path[-1].startswith("declared ")
+
+
+def _head(
+    node: Block, siblings: Sequence[tree.Statement], *, in_machine: bool
+) -> tuple[str, str, str, str]:
     """The key of a block's head, its words, its label and its value as written."""
     match node:
+        case tree.ModelDefinition(role=role, name=name) if in_machine:
+            key = f"model {role.text}"
+            return key, name.text, key, name.text
         case tree.Declaration(kind=kind, name=name, of=of):
             label, said = f"{kind.text} {name.text}", of.dotted if of else ""
             return f"declared {name.text}", f"{kind.text}: {meaning(of)}", label, said
@@ -165,6 +175,8 @@ def _head(node: Block, siblings: Sequence[tree.Statement]) -> tuple[str, str, st
             key = f"template {name.text}"
         case tree.PlantDefinition():
             key = "plant"
+        case tree.Operation():
+            key = "operation"
     return key, "", key, ""
 
 
@@ -193,6 +205,8 @@ def _plain(statement: tree.Statement, at: _Place) -> Line:
             key, label, said = f"rule {meaning(condition)}", "rule", condition.span.text
         case tree.Requirement(condition=condition):
             key = f"require {meaning(condition)}"
+        case tree.Note(text=text):
+            key, label, said = f"note {text.text}", "note", text.span.text
         case tree.Aim(direction=direction, expression=expression, weight=weight):
             key, words = f"aim {direction.text} {meaning(expression)}", f"{weight}"
         case _:
@@ -200,7 +214,7 @@ def _plain(statement: tree.Statement, at: _Place) -> Line:
     line = at.line(statement, key, words, label, said)
     if isinstance(statement, tree.Requirement | tree.Aim):
         return replace(line, label=f"`{' '.join(statement.span.text.split())}`", idle=True)
-    return line
+    return replace(line, idle=isinstance(statement, tree.Note))
 
 
 def _fact(fact: tree.Fact, at: _Place) -> Line:
