@@ -274,21 +274,26 @@ def _stated(old: Machine, new: Machine, units: Units) -> Iterator[_Difference]:
         yield gone.name, gone.text, "-"
     yield from _decks(old, new, units)
     yield from _numbers("share ", old.shares, new.shares, units, "%")
-    # A bin or stockpile states its facts itself, any other machine those of its operation.
-    of_operation = [fact.field for fact in operation_of(new.kind).values()]
-    was, now = (
-        m.facts if not new.class_path else {n: m.facts[n] for n in of_operation if n in m.facts}
-        for m in (old, new)
-    )
-    yield from _numbers("", was, now, units)
+    yield from _numbers("", _own_facts(old), _own_facts(new), units)
     was_run, is_run = (m.operation or MachineOperation() for m in (old, new))
     yield from _fields(was_run, is_run, set(), units)
-    gone, come = Counter(old.notes) - Counter(new.notes), Counter(new.notes) - Counter(old.notes)
-    for first, second in zip_longest(gone.elements(), come.elements(), fillvalue="-"):
-        yield "note", first, second
+    yield from _notes(old, new)
     for role in sorted(old.models.keys() & new.models.keys()):
         if old.models[role].model != new.models[role].model:
             yield f"{role} model", old.models[role].model, new.models[role].model
+
+
+def _own_facts(machine: Machine) -> dict[str, float]:
+    """Numbers a machine states itself: a bin or stockpile all of them, others their operation's."""
+    of_operation = {fact.field for fact in operation_of(machine.kind).values()}
+    facts = machine.facts.items()
+    return {n: v for n, v in facts if not machine.class_path or n in of_operation}
+
+
+def _notes(old: Machine, new: Machine) -> Iterator[_Difference]:
+    gone, come = Counter(old.notes) - Counter(new.notes), Counter(new.notes) - Counter(old.notes)
+    for before, after in zip_longest(gone.elements(), come.elements(), fillvalue="-"):
+        yield "note", before, after
 
 
 def _decks(old: Machine, new: Machine, units: Units) -> Iterator[_Difference]:

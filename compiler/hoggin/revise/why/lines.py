@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
-from typing import Any
+from typing import Any, TypeGuard
 
 from hoggin.diagnostics.source import Span
 from hoggin.revise.why.meaning import meaning, meaning_of_entries, meaning_of_parameter
@@ -118,7 +118,7 @@ def _block(
     node: Block, siblings: Sequence[tree.Statement], at: _Place, known: frozenset[str]
 ) -> Iterator[Line]:
     """A head with what stands in its block."""
-    key, words, label, said = _head(node, siblings, in_machine=_is_machine(at))
+    key, words, label, said = _pick(node) if _is_pick(node, at) else _head(node, siblings)
     yield at.line(node, key, words, label, said)
     inner = at.inner(key, label)
     match node:
@@ -139,18 +139,19 @@ def _block(
     yield from _statements(node.body or (), inner, known if inside else frozenset())
 
 
-def _is_machine(at: _Place) -> bool:
-    return at.path[-1].startswith("declared ")
+def _is_pick(node: Block, at: _Place) -> TypeGuard[tree.ModelDefinition]:
+    """Whether a line says which of its class's models a machine takes."""
+    return isinstance(node, tree.ModelDefinition) and at.path[-1].startswith("declared ")
 
 
-def _head(
-    node: Block, siblings: Sequence[tree.Statement], *, in_machine: bool
-) -> tuple[str, str, str, str]:
+def _pick(node: tree.ModelDefinition) -> tuple[str, str, str, str]:
+    key = f"model {node.role.text}"
+    return key, node.name.text, key, node.name.text
+
+
+def _head(node: Block, siblings: Sequence[tree.Statement]) -> tuple[str, str, str, str]:
     """The key of a block's head, its words, its label and its value as written."""
     match node:
-        case tree.ModelDefinition(role=role, name=name) if in_machine:
-            key = f"model {role.text}"
-            return key, name.text, key, name.text
         case tree.Declaration(kind=kind, name=name, of=of):
             label, said = f"{kind.text} {name.text}", of.dotted if of else ""
             return f"declared {name.text}", f"{kind.text}: {meaning(of)}", label, said
@@ -173,10 +174,8 @@ def _head(
             key = f"{keyword.text} {name.text}"
         case tree.TemplateDefinition(name=name):
             key = f"template {name.text}"
-        case tree.PlantDefinition():
-            key = "plant"
-        case tree.Operation():
-            key = "operation"
+        case tree.PlantDefinition() | tree.Operation():
+            key = "plant" if isinstance(node, tree.PlantDefinition) else "operation"
     return key, "", key, ""
 
 
