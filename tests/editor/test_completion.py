@@ -16,7 +16,7 @@ from hoggin.editor.project import Project
 from hoggin.editor.reading import Reader
 from hoggin.schema import asked as results
 from hoggin.schema.facts import FACTS, facts_of
-from hoggin.schema.units import UNITS
+from hoggin.schema.units import known, units_of
 from hoggin.world import World
 
 HERE = "@"  # where the cursor is; no sign of the language
@@ -150,7 +150,14 @@ PLACES = {
     "a product's fact": line("  product p { @ }"),
     "a share": line("  splitter s { out a 10 %; out b @ }"),
     "a series": PLANT.replace("sieves sieves.en_set2", "sieves @").replace(f"\n{HERE}\n}}", "\n}"),
-    "a plant's fact": line("  hours_per_year 2000 h\n  @"),
+    "an operation": line("  feeder f: feeders.belt(width: 1 m) { operation { @ } }"),
+    "a splitter's operation": line("  splitter s { out a 9 %; out b rest; operation { @ } }"),
+    "a feed's operation": line("  feed more { operation { @ } }"),
+    "the plant's operation": line("  operation { @ }"),
+    "a price": line(
+        "  crusher c: cones.high_speed(head: 900 mm) { operation { liner_price 4 @ } }"
+    ),
+    "a plant's fact": line("  elongation_ratio 3\n  @"),
     "a material's fact": HEAD + "material other { @ }\n",
     "a band's fact": HEAD + "band other { @ }\n",
     "a grading's fact": HEAD + "grading other { @ }\n",
@@ -251,9 +258,7 @@ def test_only_what_fits_is_proposed() -> None:
     assert "share" not in number
     assert set(labels(PLACES["a choice"])) == {"secondary", "tertiary"}
     assert set(labels(PLACES["a result of a product"])) == set(results.asked("product"))
-    assert set(labels(PLACES["a unit of rate"])) <= {
-        name for name, unit in UNITS.items() if unit.dimension == UNITS["t/h"].dimension
-    }
+    assert set(labels(PLACES["a unit of rate"])) <= {*units_of(known("t/h").dimension)}
 
 
 def test_ports_and_targets_of_routes() -> None:

@@ -120,7 +120,7 @@ class Flowsheet:
             ]
         said = pen.random.choice(forms)
         if said and pen.chance(0.3):
-            said += f"; start_level {pen.share(pen.between(0, 1))}"
+            said += f"; operation {{ start_level {pen.share(pen.between(0, 1))} }}"
         return f" {{ {said} }}" if said else ""
 
     def _operation(self) -> list[str]:
@@ -132,7 +132,8 @@ class Flowsheet:
             lines.append(f"pace {pen.between(100, 200):g} %")
         if pen.chance(0.1):
             lines.append("maintenance { 40 h: 2 h, 160 h: 8 h }")
-        return lines
+        notes = [f'note "remark {pen.between(1, 99):g}"'] if pen.chance(0.1) else []
+        return [*([f"operation {{ {'; '.join(lines)} }}"] if lines else []), *notes]
 
     def crush(self, end: End) -> bool:
         """Through a crusher in open circuit."""

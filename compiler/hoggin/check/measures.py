@@ -62,6 +62,8 @@ def _unknown(node: tree.Measure) -> Fault:
     unit = node.unit
     if unit in _OPENINGS:
         return E0301.opening(unit, number_text(node.number))
+    if "money" in unit.split("/"):
+        return E0301.money(unit)
     right = _in_the_languages_spelling(unit)
     if right != unit and written_unit(right) is not None:
         return E0301.usual(unit, right)

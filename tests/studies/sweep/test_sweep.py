@@ -225,7 +225,9 @@ def test_results_are_told_in_the_order_they_are_asked_for(tmp_path: Path) -> Non
 
 def test_a_result_is_told_in_the_unit_it_is_declared_in(tmp_path: Path) -> None:
     """40 t/h and 80 t/h for 1,000 hours are 40,000 t and 80,000 t a year."""
-    text = splitter_plant().replace("{\n  sieves", "{\n  hours_per_year 1000 h\n  sieves", 1)
+    text = splitter_plant().replace(
+        "{\n  sieves", "{\n  operation { hours_per_year 1000 h }\n  sieves", 1
+    )
     found = sweep_text(tmp_path, text, "s.cut 20 %, 40 %", read=("a.per_year",))
     assert [(o.name, o.unit) for o in found.outputs] == [("a.per_year", "t/y")]
     assert values(found, "a.per_year") == pytest.approx([40_000, 80_000])

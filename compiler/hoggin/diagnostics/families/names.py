@@ -139,7 +139,7 @@ _BELONGS = {
     "setting": "`setting` belongs in a machine class",
     "plant": "a plant stands at the top of a file",
     "series": "a series stands at the top of a file",
-    "model": "`model` belongs in a machine class, or in a machine that picks one of its class",
+    "model": "`model` belongs in a machine class; a machine picks one of its class's models by it",
     "operation": "`operation` belongs in a machine, feed or plant",
     "note": "a note belongs in a machine",
     "deck": "a deck belongs in a screen",
