@@ -182,7 +182,7 @@ OTHER_SPELLINGS: Mapping[str, str] = {
 TONS = ("ton", "tons")
 _NO_UNIT, _MONEY = "number", "money"
 _CURRENCY = re.compile("[A-Z]{3}")
-_NO_CURRENCIES = frozenset(
+NO_CURRENCIES = frozenset(
     name.lower() for name in (*BASE_UNITS, *SYNONYMS, *OTHER_SPELLINGS, *TONS)
 )
 
@@ -196,9 +196,9 @@ def unit_named(name: str) -> Unit | None:
     """
     if name == _NO_UNIT:
         return Unit(_NO_UNIT, NUMBER, 1.0)
-    name = SYNONYMS.get(name, name)
-    parts = [_base(part) for part in name.split("/")]
-    first, *others = parts
+    head, slash, rest = name.partition("/")
+    name = SYNONYMS.get(head, head) + slash + rest
+    first, *others = (_base(part) for part in name.split("/"))
     if first is None or (others and first.name == "%"):
         return None
     dimension, size, currency = first.dimension, first.size, first.currency
@@ -226,7 +226,7 @@ def _base(word: str) -> Unit | None:
 def is_currency(word: str) -> bool:
     """Whether a word has the form of a currency: three capitals (ISO 4217's form) that are not
     some other unit in capitals, as RPM is."""
-    return _CURRENCY.fullmatch(word) is not None and word.lower() not in _NO_CURRENCIES
+    return _CURRENCY.fullmatch(word) is not None and word.lower() not in NO_CURRENCIES
 
 
 def written_unit(name: str) -> Unit | None:
