@@ -132,7 +132,7 @@ class Flowsheet:
             lines.append(f"pace {pen.between(100, 200):g} %")
         if pen.chance(0.1):
             lines.append("maintenance { 40 h: 2 h, 160 h: 8 h }")
-        notes = [f'note "remark {pen.between(1, 99):g}"'] if pen.chance(0.1) else []
+        notes = ['note "stopped by plan"'] if lines[-1:] and "maintenance" in lines[-1] else []
         return [*([f"operation {{ {'; '.join(lines)} }}"] if lines else []), *notes]
 
     def crush(self, end: End) -> bool:

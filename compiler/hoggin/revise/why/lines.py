@@ -126,6 +126,8 @@ def _block(
             line = at.line(title, "title", title.text, "title of the plant", title.text)
             yield replace(line, idle=True)
             inner = _Place((*at.path, key))
+        case tree.Operation():  # "pace of feeder one": its block needs no words
+            inner = _Place((*at.path, key), at.label)
         case tree.Declaration(arguments=arguments):
             for one in arguments:
                 called, value = one.name.text, one.value
