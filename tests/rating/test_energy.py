@@ -125,7 +125,7 @@ def test_liner_cost_is_the_price_of_a_set_over_the_tonnes_of_its_life_by_hand(
     set_kg = 1100 * 1.5**2.5
     tonnes = 0.5 * 1000 * set_kg / grams_a_tonne
     assert cost.currency == "EUR" and cost.price_money_kg == pytest.approx(4.0)
-    assert cost.set_price == pytest.approx(4 * set_kg)
+    assert cost.set_price_money == pytest.approx(4 * set_kg)
     assert cost.cost_money_t == pytest.approx(4 * set_kg / tonnes, rel=1e-8)
     assert cost.cost_money_h == pytest.approx(250 * 4 * set_kg / tonnes, rel=1e-8)
     assert results.requirements[0].margin == pytest.approx(0.1 - cost.cost_money_t)

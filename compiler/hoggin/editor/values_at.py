@@ -6,7 +6,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from hoggin.check.meanings import OPEN
-from hoggin.check.plant_facts import plant_fact
 from hoggin.check.values import Quantity
 from hoggin.editor.asking import Asking, Item
 from hoggin.editor.cursor import Words
@@ -128,22 +127,13 @@ def units(asking: Asking) -> Iterator[Item]:
     """The units that a number may have here: the base units where any may stand, else those usual
     for its dimension, and that of the result required. Prices are in the plant's currency."""
     wanted, result = expected(asking), asked_result(asking)
-    names = [*BASE_UNITS, *usual_units()] if wanted is None else units_of(wanted, _currency(asking))
+    names = [*BASE_UNITS, *usual_units()] if wanted is None else units_of(wanted, asking.currency)
     own = [result.unit] if result is not None and result.unit else []
-    own = [in_currency(name, _currency(asking)) for name in own]
+    own = [in_currency(name, asking.currency) for name in own]
     for name in dict.fromkeys((*own, *names)):
         found = unit_named(name)
         if found is not None:
             yield Item(name, "type", describe(found.dimension))
-
-
-def _currency(asking: Asking) -> str:
-    """The currency that the file's plant states; the euro where it states none."""
-    for node in asking.snapshot.file.statements:
-        stated = plant_fact(node, "currency") if isinstance(node, tree.PlantDefinition) else None
-        if stated is not None and isinstance(stated.value, tree.Path):
-            return stated.value.dotted
-    return "EUR"
 
 
 def values(asking: Asking) -> Iterator[Item]:
