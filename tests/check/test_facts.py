@@ -33,7 +33,7 @@ def _block(owner: str, line: str) -> str:
         return f"{owner} own {{ {line} }}"
     if owner == "file":
         return line
-    price = "currency EUR; " if "EUR" in line else ""
+    price = "currency EUR; " if "EUR/" in line else ""
     inside = {
         "plant": line,
         "feed": f"feed own {{ {line} }}",

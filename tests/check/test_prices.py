@@ -117,3 +117,75 @@ class crusher ours(head: mm) {
 )
 def test_the_ratio_of_elongation_is_a_number_above_one(line: str, codes: list[str]) -> None:
     assert found_in(money=line) == codes
+
+
+OURS = """
+class crusher ours(head: mm) {
+  setting css: 8 mm to 40 mm
+  liner_price %s USD/kg
+  model breakage: setting_curve { css css; passing_css 60 %% }
+  model capacity: rated { rated 180 t/h }
+  model power: bond { efficiency 80 %% }
+}
+"""
+_LINE = "cones.high_speed(head: 900 mm) { duty tertiary; css 12 mm; "
+
+
+def of_ours(own: str, price: str = "4", above: str = "") -> list[str]:
+    """What is reported of a plant in euros whose crusher's class states a price in dollars."""
+    plain = text(price=own).replace(_LINE, "ours(head: 900 mm) { css 12 mm; ")
+    plain = OURS % price + above + plain.replace("use std.cones", "")
+    return [found.code for found in check_text(plain).diagnostics]
+
+
+def test_a_class_in_another_currency_needs_a_price_of_the_machines_own() -> None:
+    assert of_ours("") == ["E0418"]
+    assert of_ours("operation { liner_price 5 EUR/kg }") == []
+
+
+def test_a_price_by_name_is_held_against_the_currency_wherever_it_stands() -> None:
+    """The machine's own price goes before the class's, whose `let` then counts for nothing: but it
+    does where another machine takes it."""
+    let = "let listed = 4 USD/kg\n"
+    own = "operation { liner_price 5 EUR/kg }"
+    unused = of_ours(own, "4.5", let)  # but of the plant's own file
+    assert unused == ["W0101", "E0418"]
+    two = OURS.replace("%s USD/kg", "listed") % () + let + text(price=own)
+    two = two.replace("use std.cones", "").replace(_LINE, "ours(head: 900 mm) { css 12 mm; ")
+    assert [f.code for f in check_text(two).diagnostics] == []
+    two = two.replace(
+        "dug -> c ->", "crusher d: ours(head: 900 mm) { css 12 mm }\n  dug -> c -> d ->"
+    )
+    assert [f.code for f in check_text(two).diagnostics] == ["E0418"]
+
+
+def test_a_library_states_no_currency_and_may_hold_prices_in_any() -> None:
+    lets = "let power = 0.15 EUR/kWh\nlet liners = 4 USD/kg\n"
+    assert [f.code for f in check_text(lets + OURS % "4").diagnostics] == []
+
+
+def test_a_template_takes_prices_in_the_plants_currency() -> None:
+    line = "template line(price: %s) {\n  in rock\n  out base\n  rock -> base\n}\n"
+    more = "section s: line(price: 3 EUR/t)\n  chips_bin -> s -> product more"
+    for unit, codes in (("EUR/t", []), ("USD/t", ["E0418"])):
+        plain = line % unit + text(price="operation { liner_price 4 EUR/kg }", more=more)
+        plain = plain.replace("dug -> c -> product chips", "dug -> c -> s -> product chips")
+        plain = plain.replace("\n  chips_bin -> s -> product more", "")
+        assert [f.code for f in check_text(plain).diagnostics] == codes
+
+
+def test_prices_in_two_currencies_are_never_compared_as_the_same() -> None:
+    """A class's price is among its words, so that 4 EUR/kg and 4 USD/kg are told apart."""
+    euros = OURS.replace("USD", "EUR") % "4"
+    words = [
+        plant_of(
+            ours
+            + text(money=money)
+            .replace(_LINE, "ours(head: 900 mm) { css 12 mm; ")
+            .replace("use std.cones", "")
+        )
+        .classes[0]
+        .lines["liner_price"]
+        for ours, money in ((euros, "currency EUR"), (OURS % "4", "currency USD"))
+    ]
+    assert words == ["4000 EUR/t", "4000 USD/t"]

@@ -155,6 +155,7 @@ PLACES = {
     "a feed's operation": line("  feed more { operation { @ } }"),
     "the plant's operation": line("  operation { @ }"),
     "a price": line(
+        "  currency USD\n"
         "  crusher c: cones.high_speed(head: 900 mm) { operation { liner_price 4 @ } }"
     ),
     "a plant's fact": line("  elongation_ratio 3\n  @"),
@@ -303,6 +304,25 @@ def test_a_unit_with_a_slash_is_completed_as_a_whole(typed: str) -> None:
     cursor = cursor_at(Source("plant.hog", text), offset)
     assert cursor is not None
     assert cursor.word == typed
+
+
+def test_prices_are_proposed_in_the_plants_currency() -> None:
+    assert set(labels(PLACES["a price"])) == {"USD/t", "USD/kg"}
+    cost = labels(line("  currency USD\n  require cone.liner_cost <= 4 @"))
+    assert set(cost) == {"USD/t", "USD/kg"}
+
+
+def test_what_an_operation_may_state_is_proposed_in_it_and_nowhere_else() -> None:
+    """By hand, from the language's page."""
+    machine = {"availability", "pace", "maintenance"}
+    assert set(labels(PLACES["an operation"])) == machine
+    assert set(labels(PLACES["a splitter's operation"])) == machine | {"campaign"}
+    assert set(labels(PLACES["a feed's operation"])) == {"loading"}
+    run = {"shifts", "days_per_week", "hours_per_year"}
+    assert set(labels(PLACES["the plant's operation"])) == run
+    assert {"operation", "note"} <= set(labels(PLACES["a setting"]))
+    assert not machine & set(labels(PLACES["a setting"]))
+    assert not run & set(labels(PLACES["a plant's fact"]))
 
 
 def test_units_of_results_are_proposed_for_their_own_results_alone() -> None:
