@@ -32,8 +32,9 @@ def written_units(node: tree.PlantDefinition, currency: str, session: Session) -
 
 def _units(node: tree.PlantDefinition, session: Session) -> Iterator[str]:
     for part in below(node):
-        if isinstance(part, tree.Measure) and written_unit(part.unit):
-            yield part.unit
+        unit = written_unit(part.unit) if isinstance(part, tree.Measure) else None
+        if unit is not None:
+            yield unit.name
         elif isinstance(part, tree.Path):
             yield from _of_let(part, session)
 
