@@ -26,6 +26,7 @@ from hoggin.schema.units import (
     SYNONYMS,
     Dimension,
     describe,
+    in_currency,
     known,
     trade_unit,
     units_of,
@@ -103,7 +104,8 @@ def _unit_part() -> Iterator[str]:
         "A quantity is written with its unit. A unit is a base unit, or base units joined by `/`: "
         f"`t/h/m2`, `kt/y`, `m3/h/m2`. Base units: {_listed(BASE_UNITS)}. "
         f"{' '.join(f'`{one}` is `{other}`.' for one, other in SYNONYMS.items())} A currency is a "
-        "base unit too: any word of three capital letters, as `EUR`. Units that are usual for "
+        "base unit too: any word of three capital letters, as `EUR` "
+        "here. Units that are usual for "
         "each kind of quantity, and the one that results are told in:\n"
     )
     dimensions = dict.fromkeys(known(name).dimension for name in (*BASE_UNITS, *usual_units()))
@@ -117,7 +119,8 @@ def _unit_part() -> Iterator[str]:
 
 def _told_in(dimension: Dimension) -> str:
     found = trade_unit(dimension)
-    return "-" if found is None or found[0].name == "number" else f"`{found[0].name}`"
+    sign = "" if found is None else in_currency(found[0].sign, "EUR")
+    return f"`{sign}`" if sign else "-"
 
 
 def _function_part() -> Iterator[str]:
@@ -187,7 +190,7 @@ def _result_part() -> Iterator[str]:
 
 def _result_row(one: Asked) -> tuple[str, ...]:
     family = one.quantity.family
-    unit = f"`{one.unit}`" if one.unit else "-"
+    unit = f"`{in_currency(one.unit, 'EUR')}`" if one.unit else "-"
     return f"`{one.name}`", unit, one.meaning, family.weigh.value, family.tolerated
 
 

@@ -30,6 +30,7 @@ from hoggin.schema.units import (
     VOLUME,
     VOLUME_RATE,
     Dimension,
+    in_currency,
     number_text,
     trade_unit,
 )
@@ -86,7 +87,7 @@ class Fact:
         if self.share:
             return "%"
         found = trade_unit(self.dimension) if self.dimension is not None else None
-        return "" if found is None or found[0].name == "number" else found[0].name
+        return "" if found is None else in_currency(found[0].sign, "EUR")  # as its sample is
 
     def allows(self, number: float) -> bool:
         """Whether a number, in the trade's unit, is within the bounds."""

@@ -69,7 +69,7 @@ def test_a_campaign_makes_whole_products_in_turn_and_the_shares_in_the_long_run(
     """100 t/h, rounds of 10 h at 70 and 30 %, no time to change over. After 7 h 700 t of a and
     nothing of b; after 10 rounds the shares."""
     text = small(
-        "splitter d { out a 70 %; out b rest; campaign 10 h }\nf -> d\n"
+        "splitter d { out a 70 %; out b rest; operation { campaign 10 h } }\nf -> d\n"
         "d.a -> product a\nd.b -> product b"
     )
     first, long = run(text, "7 h"), run(text, "100 h")
@@ -79,7 +79,7 @@ def test_a_campaign_makes_whole_products_in_turn_and_the_shares_in_the_long_run(
 
 def test_a_campaign_into_a_store_that_parts_nothing_is_refused() -> None:
     text = small(
-        "splitter d { out a 70 %; out b rest; campaign 10 h }\nbin s\nf -> d\n"
+        "splitter d { out a 70 %; out b rest; operation { campaign 10 h } }\nbin s\nf -> d\n"
         "d.a -> s -> product a\nd.b -> product b"
     )
     with pytest.raises(HogginError, match="`s`"):
