@@ -89,7 +89,7 @@ def test_money_an_hour_is_prices_times_rates() -> None:
     the sum of rates times prices, here read off the found rates themselves."""
     text = divided("  currency EUR\n  maximize 12 EUR/t * first.rate + 9 EUR/t * second.rate\n")
     design = design_of(text).design
-    assert design.aims[0].unit == "per hour"
+    assert design.aims[0].unit == "EUR/h"
     shares = {one.name: float(one.written.split()[0]) / 100 for one in design.settings}
     first = 200 * shares["n.a"] + 100 * shares["s.a"]
     second = 200 * shares["n.b"]

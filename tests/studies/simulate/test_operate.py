@@ -26,8 +26,8 @@ def test_half_the_hours_at_twice_the_pace_fill_a_pile_for_the_other_half() -> No
     text = small(
         "conveyor_free_blend -> s -> out_blend -> product p\nf -> conveyor_free_blend\n"
         "blend conveyor_free_blend { operation { pace 200 % } }\nblend out_blend\n"
-        "stockpile s { live 2000 t; start_level 10 % }",
-        "loading { day: 0 h to 12 h }",
+        "stockpile s { live 2000 t; operation { start_level 10 % } }",
+        "operation { loading { day: 0 h to 12 h } }",
     )
     found = run(text, "1 day")
     level = found.levels[0]

@@ -246,8 +246,8 @@ class W0525(Fault):
     machines is then asked for more than it can pass. It would back up, or trip; clearing a
     blocked machine is done locked out, by the maker's and the site's procedure.
 
-    Wrong: feeder tunnel_feeder: feeders.belt(width: 1400 mm) { pace 150 % }
-    Right: feeder tunnel_feeder: feeders.belt(width: 1400 mm) { pace 110 % }
+    Wrong: feeder tunnel_feeder: feeders.belt(width: 1400 mm) { operation { pace 150 % } }
+    Right: feeder tunnel_feeder: feeders.belt(width: 1400 mm) { operation { pace 110 % } }
     """
 
 
@@ -257,8 +257,10 @@ class W0526(Fault):
     The feed's hours of loading and the plant's shifts have no hour in common, so nothing ever
     comes in.
 
-    Wrong: shifts { day: 6 h to 14 h }   # and a feed with: loading { evening: 15 h to 18 h }
-    Right: shifts { day: 6 h to 14 h }   # and a feed with: loading { day: 6 h to 13 h }
+    Of a feed, where the shifts of the plant are `day: 6 h to 14 h`:
+
+    Wrong: operation { loading { evening: 15 h to 18 h } }
+    Right: operation { loading { day: 6 h to 13 h } }
     """
 
     never_loaded = Message[str](
