@@ -89,7 +89,7 @@ CURRENCIES = [
     "ZAR",
     "ZMW",
 ]
-PARTS = st.sampled_from([name for name in BASE_UNITS if name != "%"] + CURRENCIES[:3])
+PARTS = st.sampled_from([name for name in BASE_UNITS if name != "%"])
 
 
 @pytest.mark.parametrize(
@@ -116,7 +116,7 @@ def test_a_compound_unit_has_the_size_of_the_reference(unit: str, size: float) -
     assert found.size == pytest.approx(size, rel=1e-12)
 
 
-@given(first=PARTS, others=st.lists(PARTS, max_size=4))
+@given(first=PARTS | st.sampled_from(CURRENCIES), others=st.lists(PARTS, max_size=4))
 def test_any_base_units_join_and_divide(first: str, others: list[str]) -> None:
     found = unit_named("/".join((first, *others)))
     assert found is not None
@@ -130,7 +130,9 @@ def test_any_base_units_join_and_divide(first: str, others: list[str]) -> None:
     assert unit_named(f"{found.name}/zz") is None
 
 
-@pytest.mark.parametrize("unit", ["t/", "/h", "t//h", "%/h", "kg/%", "T/h", "number/h", "", "zz"])
+@pytest.mark.parametrize(
+    "unit", ["t/", "/h", "t//h", "%/h", "kg/%", "T/h", "number/h", "EUR/USD", "", "zz"]
+)
 def test_what_is_no_unit_is_none(unit: str) -> None:
     assert written_unit(unit) is None
 

@@ -16,6 +16,7 @@ from hoggin.schema.units import (
     SYNONYMS,
     TONS,
     Unit,
+    is_currency,
     number_text,
     usual_units,
     written_unit,
@@ -64,6 +65,8 @@ def _unknown(node: tree.Measure) -> Fault:
         return E0301.opening(unit, number_text(node.number))
     if "money" in unit.split("/"):
         return E0301.money(unit)
+    if sum(map(is_currency, unit.split("/"))) > 1:
+        return E0301.currencies(unit)
     right = _in_the_languages_spelling(unit)
     if right != unit and written_unit(right) is not None:
         return E0301.usual(unit, right)

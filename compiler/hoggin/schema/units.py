@@ -203,8 +203,8 @@ def unit_named(name: str) -> Unit | None:
         return None
     dimension, size, currency = first.dimension, first.size, first.currency
     for part in others:
-        if part is None or part.name == "%":
-            return None
+        if part is None or part.name == "%" or (currency and part.currency):
+            return None  # two currencies would make a rate of exchange, and nothing is converted
         dimension, size = dimension / part.dimension, size / part.size
         currency = currency or part.currency
     return Unit(name, dimension, size, currency)

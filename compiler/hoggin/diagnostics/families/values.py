@@ -40,6 +40,7 @@ class E0301(Fault):
     which_tons_an_hour = _not_a_unit(
         "write `t/h` (tonnes of 1000 kg an hour) or `stph` (short tons an hour)", "replace"
     )
+    currencies = _not_a_unit("write the price in the plant's currency: nothing is converted")
     money = _not_a_unit("name the currency, as in `EUR/t`")
     not_a_type = Unknown[str]("`{word}` is not a type")
 
