@@ -14,6 +14,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy import constants
 
+from hoggin.schema.plant import Limit
 from hoggin.schema.units import (
     BASE_UNITS,
     NUMBER,
@@ -163,7 +164,7 @@ def test_a_tph_is_a_tonne_an_hour() -> None:
 def test_a_result_can_be_required_in_any_unit_of_its_kind() -> None:
     body = "rock -> product all\n  require all.rate >= 1.5 Mt/y"
     limit = plant_of(small_plant(body)).requirements[0]
-    assert limit.unit == "Mt/y"
+    assert isinstance(limit, Limit) and limit.unit == "Mt/y"
     # 1 Mt/y = 1e6 t over 8766 h
     assert limit.unit_size == pytest.approx(1e6 / 8766)
 

@@ -47,7 +47,8 @@ def test_a_setting_may_have_any_name() -> None:
     assert stated["repair"] == "4 h"
     assert stated["availability"] == "50 %"
     assert found.operation is not None
-    assert (found.operation.pace, found.operation.repair_h) == (pytest.approx(1.2), 2.0)
+    assert found.operation.pace == pytest.approx(1.2)
+    assert found.operation.repair_h == 2.0
 
 
 def test_a_model_is_picked_by_its_role_beside_a_setting_of_that_name() -> None:
