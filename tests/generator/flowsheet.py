@@ -121,7 +121,7 @@ class Flowsheet:
             ]
         said = pen.random.choice(forms)
         if said and pen.chance(0.3):
-            said += f"; start_level {pen.share(pen.between(0, 1))}"
+            said += f"; operation {{ start_level {pen.share(pen.between(0, 1))} }}"
         return f" {{ {said} }}" if said else ""
 
     def _operation(self) -> list[str]:
@@ -133,7 +133,8 @@ class Flowsheet:
             lines.append(f"pace {pen.between(100, 200):g} %")
         if pen.chance(0.1):
             lines.append("maintenance { 40 h: 2 h, 160 h: 8 h }")
-        return lines
+        notes = ['note "stopped by plan"'] if lines[-1:] and "maintenance" in lines[-1] else []
+        return [*([f"operation {{ {'; '.join(lines)} }}"] if lines else []), *notes]
 
     def crush(self, end: End) -> bool:
         """Through a crusher in open circuit."""

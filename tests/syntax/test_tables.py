@@ -35,6 +35,8 @@ _RULES: dict[type, str] = {
     tree.Entry: "entry",
     tree.By: "by",
     tree.Deck: "deck",
+    tree.Operation: "operation",
+    tree.Note: "note",
     tree.Route: "route",
     tree.Rule: "rule",
     tree.Comparison: "comparison",

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 from hoggin.api.values import Stated, quantity, written
 from hoggin.check.values import Quantity
 from hoggin.errors import HogginError
-from hoggin.schema.units import UNITS, Unit, in_unit, unit_of
+from hoggin.schema.units import Unit, in_unit, unit_of, written_unit
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -109,10 +109,10 @@ def _column(heading: str, cells: Sequence[Any], stated: Stated) -> CaseColumn:
             f"`{heading}`: a column is headed by a setting's name, as `cone.css (mm)`"
         )
     name, sign = found["name"], found["unit"]
-    if sign is not None and sign not in UNITS:
+    if sign is not None and written_unit(sign) is None:
         raise HogginError(f"`{heading}`: `{sign}` is not a unit")
     own = stated.quantity(name)
-    unit = UNITS[sign] if sign else None
+    unit = written_unit(sign) if sign else None
     if unit is None and own is not None:
         unit = unit_of(own.written_in, own.dimension)
     known: dict[Any, tuple[str, Quantity | None]] = {}

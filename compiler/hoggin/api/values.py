@@ -14,14 +14,14 @@ from hoggin.diagnostics.diagnostic import Diagnostics
 from hoggin.diagnostics.source import Source
 from hoggin.diagnostics.suggest import did_you_mean
 from hoggin.errors import HogginError
-from hoggin.schema.units import NUMBER, UNITS, Unit, unit_of
+from hoggin.schema.units import NUMBER, Unit, unit_of
 from hoggin.syntax import given, tree
 from hoggin.syntax.parser import parse
 from hoggin.syntax.settings import Setting, stated
 
 Value = str | float
 """`"38 mm"`, or a number in the setting's own unit: the one that the plant's file states it in."""
-_NUMBER = UNITS.get("number") or Unit("number", NUMBER, 1.0)
+_NUMBER = Unit("number", NUMBER, 1.0)
 
 
 @dataclass(frozen=True)

@@ -14,14 +14,13 @@ from hoggin.check.agreement import Coefficients, check_agreement
 from hoggin.check.conditions import holds, trace_rule
 from hoggin.check.evaluate import evaluate, measured, report_dimension
 from hoggin.check.loader import misplaced
-from hoggin.check.operation import OPERATION_WORDS
 from hoggin.check.parameters import bind, bind_unknown, given_arguments
 from hoggin.check.scope import ClassEntity, LetEntity, Scope, Session, declare, once
 from hoggin.check.stated import in_bounds
 from hoggin.check.traits import trait_word
 from hoggin.check.values import Quantity, String, Unknown, Value, Word
 from hoggin.diagnostics.families.classes import E0403, E0404, E0405
-from hoggin.diagnostics.families.models import E0406, E0407, E0408, E0409
+from hoggin.diagnostics.families.models import E0406, E0407, E0408
 from hoggin.diagnostics.families.plugins import E0211
 from hoggin.diagnostics.source import Span
 from hoggin.errors import PluginError
@@ -30,7 +29,7 @@ from hoggin.schema.facts import Fact, facts_of
 from hoggin.schema.kinds import KINDS, models_of
 from hoggin.schema.plant import ModelUse, Setting
 from hoggin.schema.tracing import OF_MODEL, Path, extremes
-from hoggin.schema.units import NUMBER, UNITS, in_unit, trade_unit
+from hoggin.schema.units import NUMBER, in_unit, known, trade_unit
 from hoggin.syntax import tree
 
 Given = Mapping[str, tuple[tree.Ident, tree.Expression]]
@@ -60,6 +59,7 @@ class _Reading:
     where: Span
     chosen_models: Mapping[str, tree.Ident]
     settings: Mapping[str, Span]  # where the machine states them, parameters too
+    own: Mapping[str, float]  # facts that the machine states in the class's place, by field
     result: AppliedClass = field(default_factory=AppliedClass)
 
     @property
@@ -73,10 +73,12 @@ def apply_class(
     declaration: tree.Declaration,
     settings: Given,
     chosen_models: Mapping[str, tree.Ident],
+    own: Mapping[str, float],
     outer: Scope,
     session: Session,
 ) -> AppliedClass:
-    """Apply a class to a machine: bind its arguments and settings, then read the class's body."""
+    """Apply a class to a machine: bind its arguments and settings, then read the class's body.
+    own: facts that the machine states in its class's place, by field."""
     node = entity.node
     scope = Scope(entity.scope)
     arguments = given_arguments(declaration.arguments, session)
@@ -92,12 +94,13 @@ def apply_class(
         *(parameters, settings, scope, outer, where, "setting", session), *(sizes, arguments)
     )
     stated = {name: value.span for name, (_, value) in {**settings, **arguments}.items()}
-    reading = _Reading(entity, scope, session, where, chosen_models, stated)
+    reading = _Reading(entity, scope, session, where, chosen_models, stated, own)
     for name, value in {**geometry, **dict(sorted(chosen.items()))}.items():
         reading.result.settings.append(_setting(name, value))
         if isinstance(value, Quantity):
             reading.result.numbers["settings", name] = value.in_trade_unit()
     _read_body(reading)
+    reading.result.facts |= own
     return reading.result
 
 
@@ -107,7 +110,7 @@ def check_class(entity: ClassEntity, session: Session) -> None:
     bind_unknown(entity.node.parameters, scope, session)
     settings = [s.parameter for s in entity.node.body if isinstance(s, tree.SettingDefinition)]
     bind_unknown(settings, scope, session)
-    _read_body(_Reading(entity, scope, session, entity.node.name.span, {}, {}))
+    _read_body(_Reading(entity, scope, session, entity.node.name.span, {}, {}, {}))
 
 
 def _setting(name: str, value: Value) -> Setting:
@@ -132,8 +135,8 @@ def _read_body(reading: _Reading) -> None:
         match statement:
             case tree.Let():
                 evaluate(statement.value, reading.scope, reading.session)
-            case tree.SettingDefinition(parameter=parameter):
-                _refuse_taken(parameter.name, reading)
+            case tree.SettingDefinition():
+                pass
             case tree.Fact():
                 if statement.name.text not in ("source", "caution"):  # of which there may be many
                     once(first, statement.name, reading.session)
@@ -147,19 +150,6 @@ def _read_body(reading: _Reading) -> None:
     _choose_models(models, reading)
 
 
-def _refuse_taken(name: tree.Ident, reading: _Reading) -> None:
-    """Report a setting that a machine's block could not tell from another of its lines."""
-    kind = reading.entity.node.kind.text
-    taken = {
-        **dict.fromkeys(OPERATION_WORDS, "how a machine is run"),
-        **dict.fromkeys(models_of(kind), "which model a machine takes"),
-        **{name: fact.meaning for name, fact in facts_of(kind).items() if fact.by_machine},
-    }
-    if name.text in taken:
-        fault = E0409.taken(name.text, taken[name.text], reading.entity.node.name.text)
-        reading.session.report(fault, name.span)
-
-
 def _fact(fact: tree.Fact, reading: _Reading) -> None:
     name, session, result = fact.name.text, reading.session, reading.result
     if fact.value is None:
@@ -170,7 +160,11 @@ def _fact(fact: tree.Fact, reading: _Reading) -> None:
     if word is not None:
         result.traits[name] = word
         return
-    value = evaluate(fact.value, reading.scope, session)
+    if name in known and known[name].field in reading.own:
+        with session.outside_the_plant():
+            value = evaluate(fact.value, reading.scope, session)
+    else:
+        value = evaluate(fact.value, reading.scope, session)
     if name in facts_of("class"):
         text = value.text if isinstance(value, String) else ""
         if name == "about":
@@ -240,7 +234,7 @@ def _hold(role: str, use: ModelUse, reading: _Reading) -> None:
     """Keep the ranges of coefficients that depend on free numbers."""
     model = catalog.find(role, use.model)
     for one in model.coefficients if model is not None else ():
-        size = UNITS[one.unit or "number"].size
+        size = known(one.unit or "number").size
         si = use.coefficients.get(one.name, math.nan) * size
         reading.session.traces.bound(one.name, si, one.low * size, one.high * size, OF_MODEL)
 
@@ -298,7 +292,7 @@ def _coefficient(
     coefficient: catalog.Coefficient, fact: tree.Fact, model: str, reading: _Reading
 ) -> float:
     """A coefficient in the unit its model wants; NaN after a reported fault or when unknown."""
-    unit = UNITS[coefficient.unit or "number"]
+    unit = known(coefficient.unit or "number")
     session = reading.session
     if fact.value is None:
         return math.nan

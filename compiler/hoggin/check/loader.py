@@ -143,6 +143,8 @@ _KINDS: dict[type, str] = {
     tree.Series: "series",
     tree.ModelDefinition: "model",
     tree.Deck: "deck",
+    tree.Operation: "operation",
+    tree.Note: "note",
     tree.Port: "port",
     tree.Route: "route",
     tree.Declaration: "machine",

@@ -8,10 +8,10 @@ from typing import Literal, cast
 
 from hoggin.check.classes import AppliedClass, apply_class
 from hoggin.check.loader import misplaced
-from hoggin.check.operation import LISTED, machine_operation
+from hoggin.check.operation import belongs_in_operation, machine_operation
 from hoggin.check.scope import ClassEntity, Scope, Session, mention, once, resolve
 from hoggin.check.shares import DRAW, Division, of_splitter, of_store
-from hoggin.check.stated import number, stated
+from hoggin.check.stated import number
 from hoggin.diagnostics.families.classes import E0401, E0403, E0405
 from hoggin.diagnostics.families.gradings import E0604, E0605
 from hoggin.diagnostics.families.models import E0406
@@ -19,7 +19,6 @@ from hoggin.diagnostics.families.names import E0202
 from hoggin.diagnostics.families.templates import E0704
 from hoggin.diagnostics.families.values import E0304
 from hoggin.diagnostics.source import Span
-from hoggin.models import catalog
 from hoggin.schema.facts import APERTURE, facts_of, usual
 from hoggin.schema.kinds import KINDS
 from hoggin.schema.plant import Deck, Machine, Place
@@ -38,6 +37,8 @@ class _Block:
     facts: dict[str, tree.Fact] = field(default_factory=dict)
     decks: list[tree.Deck] = field(default_factory=list)
     ports: list[tree.Port] = field(default_factory=list)
+    models: dict[str, tree.Ident] = field(default_factory=dict)  # that it takes, by role
+    notes: list[str] = field(default_factory=list)
 
 
 def place(span: Span) -> Place:
@@ -52,28 +53,22 @@ def machine(node: tree.Declaration, tag: str, scope: Scope, session: Session) ->
     applied = AppliedClass()
     entity: ClassEntity | None = None
     position = block.facts.pop("position", None) if kind == "splitter" else None
-    operation = machine_operation(node, block.facts, scope, session)
+    operation, own = machine_operation(node, scope, session)
     if KINDS[kind].has_class:
-        own = [name for name, fact in facts_of(kind).items() if fact.by_machine]
-        overridden = {name: block.facts.pop(name) for name in own if name in block.facts}
         entity = _class(node, kind, scope, session)
         if entity is not None:
-            roles = {r: f for r, f in block.facts.items() if r in KINDS[kind].models}
-            picks = {r: _word(f, kind, session) for r, f in roles.items()}
             settings = {
                 name: (fact.name, fact.value)
                 for name, fact in block.facts.items()
-                if name not in roles and fact.value is not None
+                if fact.value is not None and not _not_a_setting(fact, entity, session)
             }
-            chosen = {r: w for r, w in picks.items() if w is not None}
-            applied = apply_class(entity, node, settings, chosen, scope, session)
-            applied.facts |= _own_facts(kind, overridden, scope, session)
+            applied = apply_class(entity, node, settings, block.models, own, scope, session)
             session.classes[tag] = entity
         else:
             for given in (*node.arguments, *block.facts.values()):
                 mention(given, scope, session)
     else:
-        applied.facts = _numbers(kind, block.facts.values(), scope, session)
+        applied.facts = _numbers(kind, block.facts.values(), scope, session) | own
         if node.of is not None:
             session.report(E0401.has_no_class(kind, node.of.dotted), node.of.span)
     decked = kind == "screen" and (bool(block.decks) or entity is not None or node.of is None)
@@ -102,6 +97,7 @@ def machine(node: tree.Declaration, tag: str, scope: Scope, session: Session) ->
         outlets=_outlets(kind, decks, division),
         place=place(node.name.span),
         operation=operation,
+        notes=tuple(sorted(block.notes)),
     )
 
 
@@ -143,7 +139,7 @@ def _sort(node: tree.Declaration, session: Session) -> _Block:
     for statement in node.body:
         match statement:
             case tree.Fact(name=name, value=value):
-                if value is None and name.text not in LISTED:
+                if value is None:
                     session.report(E0403.no_value(name.text), statement.span)
                 if once(first, name, session):
                     block.facts[name.text] = statement
@@ -151,7 +147,11 @@ def _sort(node: tree.Declaration, session: Session) -> _Block:
                 block.decks.append(statement)
             case tree.Port(direction="out") if kind == "splitter":
                 block.ports.append(statement)
-            case _:
+            case tree.ModelDefinition() if KINDS[kind].has_class:
+                _pick(statement, kind, block, session)
+            case tree.Note(text=text):
+                block.notes.append(text.text)
+            case _ if not isinstance(statement, tree.Operation):
                 misplaced(statement, f"in a {kind}", session)
     return block
 
@@ -172,22 +172,30 @@ def _class(node: tree.Declaration, kind: str, scope: Scope, session: Session) ->
     return entity
 
 
-def _word(fact: tree.Fact, kind: str, session: Session) -> tree.Ident | None:
-    if isinstance(fact.value, tree.Path) and len(fact.value.parts) == 1:
-        return fact.value.parts[0]
-    names = catalog.names(fact.name.text, kind)
-    return session.report(E0406.not_a_model_name(fact.name.text, names), fact.span)
+def _pick(node: tree.ModelDefinition, kind: str, block: _Block, session: Session) -> None:
+    """Note which of its class's models a machine takes for a role."""
+    role = node.role.text
+    if role not in KINDS[kind].models:
+        session.report(E0406.role(kind, role, KINDS[kind].models), node.role.span)
+    elif node.body:
+        session.report(E0406.coefficients_of_machine(), node.body[0].span)
+    elif role in block.models:
+        session.report(E0202.set_twice(role), node.role.span, block.models[role].span)
+    else:
+        block.models[role] = node.name
 
 
-def _own_facts(
-    kind: str, lines: dict[str, tree.Fact], scope: Scope, session: Session
-) -> dict[str, float]:
-    """What a machine states in its class's place."""
-    known = facts_of(kind)
-    found = {name: stated(known[name], line, scope, session) for name, line in lines.items()}
-    return {
-        known[name].field: one.in_trade_unit() for name, one in found.items() if one is not None
-    }
+def _not_a_setting(fact: tree.Fact, entity: ClassEntity, session: Session) -> bool:
+    """Whether a line says how a machine is run or which model it takes, as if it were a setting of
+    its class; it is reported."""
+    name, kind = fact.name.text, entity.node.kind.text
+    settings = (s for s in entity.node.body if isinstance(s, tree.SettingDefinition))
+    if name in (setting.parameter.name.text for setting in settings):
+        return False
+    if name in KINDS[kind].models and isinstance(fact.value, tree.Path):
+        session.report(E0406.pick(name, fact.value.dotted), fact.span)
+        return True
+    return belongs_in_operation(fact, kind, session)
 
 
 def _numbers(
@@ -199,7 +207,8 @@ def _numbers(
     for line in lines:
         fact = known.get(line.name.text)
         if fact is None:
-            session.report(E0403.unknown(f"a {kind}", line.name.text, known), line.name.span)
+            if not belongs_in_operation(line, kind, session):
+                session.report(E0403.unknown(f"a {kind}", line.name.text, known), line.name.span)
         elif line.value is not None:
             value = number(fact, line.value, scope, session)
             if value is not None:

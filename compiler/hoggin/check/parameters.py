@@ -7,6 +7,7 @@ from collections.abc import Collection, Iterable, Mapping
 
 from hoggin.check.evaluate import as_quantity, evaluate, measured, quantity
 from hoggin.check.free import picked_word
+from hoggin.check.measures import check_currency, likely_units
 from hoggin.check.scope import Scope, Session, ValueEntity, mention, once
 from hoggin.check.values import UNKNOWN, Quantity, String, Unknown, Value, Word
 from hoggin.diagnostics.families.classes import E0402, E0403, E0404
@@ -15,7 +16,7 @@ from hoggin.diagnostics.fault import Fault
 from hoggin.diagnostics.source import Span
 from hoggin.diagnostics.suggest import did_you_mean
 from hoggin.schema.tracing import extremes
-from hoggin.schema.units import NUMBER, UNITS, Dimension, in_unit, number_text
+from hoggin.schema.units import NUMBER, Dimension, written_unit
 from hoggin.syntax import tree
 from hoggin.syntax.printer import line
 from hoggin.syntax.walk import unit_of
@@ -152,8 +153,8 @@ def _checked(
 
 
 def _unit_word(kind: tree.UnitType | tree.Range) -> str:
-    unit = unit_of(kind)
-    return unit if unit in UNITS else ""
+    unit = written_unit(unit_of(kind))
+    return unit.name if unit is not None else ""
 
 
 def _words(kind: tree.UnitType | tree.ChoiceType | tree.Range) -> tuple[str, ...]:
@@ -192,9 +193,11 @@ def chosen_word(
 def _dimension(kind: tree.UnitType, session: Session) -> Dimension | None:
     if kind.unit == "number":
         return NUMBER
-    unit = UNITS.get(kind.unit)
+    unit = written_unit(kind.unit)
     if unit is None:
-        return session.report(E0301.not_a_type(kind.unit, [*UNITS, "text"]), kind.span)
+        known = [*likely_units(kind.unit), "number", "text"]
+        return session.report(E0301.not_a_type(kind.unit, known), kind.span)
+    check_currency(unit.currency, kind.span, session)
     return unit.dimension
 
 
@@ -233,7 +236,4 @@ def _in_range(
 
 
 def _in_same_unit(limit: Quantity, value: Quantity) -> str:
-    unit = UNITS.get(value.written_in)
-    if unit is None:
-        return limit.shown()
-    return f"{number_text(in_unit(limit.si, unit))} {unit.name}"
+    return Quantity(limit.si, limit.dimension, value.written_in or limit.written_in).shown()

@@ -31,13 +31,14 @@ from hoggin.schema.plant import (
 )
 from hoggin.schema.units import (
     NUMBER,
-    UNITS,
     Dimension,
     Unit,
     describe,
+    in_currency,
     in_unit,
     number_text,
     trade_unit,
+    unit_named,
 )
 from hoggin.syntax import tree
 
@@ -146,7 +147,7 @@ class RequirementChecker:
                 )
                 limits.append(0.0)
                 continue
-            unit = unit or UNITS.get(other.unit)
+            unit = unit or unit_named(other.unit)
             limits.append(_constant(other.expression))
         trade = trade_unit(typed.dimension)
         if trade is None:
@@ -161,7 +162,7 @@ class RequirementChecker:
             expression=typed.expression,
             low=lower,
             high=higher,
-            unit="" if shown.name == "number" else shown.name,
+            unit=in_currency(shown.sign, self.session.currency or ""),
             unit_size=size,
             place=place(node.span),
         )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from typing import Generic, TypeVar
 
@@ -156,12 +157,26 @@ class Session:
     routes: dict[str, tuple[Span, ...]] = field(default_factory=dict)  # by the stream's name
     names: Names = field(default_factory=Names)
     order: dict[str, int] = field(default_factory=dict)  # of feeds, machines, products, by tag
+    # What the plant that is checked states, "" where it states none; None outside a plant.
+    currency: str | None = None
+    priced: bool = False  # whether a price was read for the plant
 
     def report(self, fault: Fault, span: Span, other: Span | None = None) -> Wanted | None:
         """Report a fault. Always None: the value that is then missing, whatever was wanted."""
         self.diagnostics.report(fault, span, other)
         return None
         return
+
+    @contextmanager
+    def outside_the_plant(self) -> Iterator[None]:
+        """While a line is read that the plant states in another's place: its prices are nobody's,
+        and values of `let` lines come to nothing."""
+        held = self.currency, self.lets
+        self.currency, self.lets = None, dict(self.lets)
+        try:
+            yield
+        finally:
+            self.currency, self.lets = held
 
     def use(self, entity: Entity, name: tree.Ident) -> None:
         """Note that a name stands for this."""

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from hoggin.check.meanings import KEYWORDS
+from hoggin.check.plant_facts import plant_fact
 from hoggin.check.shares import DRAW, OVERFLOW
 from hoggin.editor.cursor import Cursor, Words
 from hoggin.editor.edits import Edit
@@ -47,6 +48,15 @@ class Asking:
     def scope(self) -> Scope:
         """What may be named here; at the end of a damaged block, what its head allows."""
         return self.snapshot.names.scope_at(self.snapshot.name, self.cursor.start)
+
+    @cached_property
+    def currency(self) -> str:
+        """The currency that the file's plant states; the euro where it states none."""
+        for node in self.snapshot.file.statements:
+            fact = plant_fact(node, "currency") if isinstance(node, tree.PlantDefinition) else None
+            if fact is not None and isinstance(fact.value, tree.Path):
+                return fact.value.dotted
+        return "EUR"
 
     def of_kind(self, kind: str) -> Iterator[Item]:
         """Everything of a kind that a dotted name may stand for here: `granite`, `astm.c33_8`."""

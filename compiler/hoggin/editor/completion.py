@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
 from types import UnionType
 
@@ -22,9 +22,9 @@ from hoggin.editor.reaching import outlets_after_dot, results, sizes, sources, t
 from hoggin.editor.reading import Reader
 from hoggin.editor.snapshot import Snapshot
 from hoggin.editor.values_at import expected, lets, units, values
-from hoggin.editor.words import BODY, CLASS, PLANT_ONLY, TOP
+from hoggin.editor.words import BODY, CLASS, IN_MACHINES, PLANT_ONLY, TOP
 from hoggin.models import catalog
-from hoggin.schema.facts import facts_of
+from hoggin.schema.facts import Fact, facts_of, operation_of
 from hoggin.schema.kinds import CLASS_KINDS, KINDS, models_of
 from hoggin.syntax import tree
 from hoggin.world import installed_libraries
@@ -78,6 +78,8 @@ def _first_words(asking: Asking) -> Iterator[Item]:
         yield from _coefficients(cursor)
     elif kind == "DECK":
         yield from facts(cursor, facts_of("deck").values())
+    elif kind == "OPERATION":
+        yield from _that_say_something(cursor, operation_of(cursor.around))
     elif kind in ("KIND", "PRODUCT", "DEFINITION"):
         yield from _in_declaration(asking, head)
     elif kind == "NAME" and len(head) > 1 and head[-2].kind == "BY":
@@ -109,11 +111,12 @@ def _in_declaration(asking: Asking, head: Words) -> Iterator[Item]:
         if symbol is not None:
             yield from settings(asking, symbol)
             yield from _roles(asking, symbol, kind)
-        yield from facts(cursor, (one for one in facts_of(kind).values() if one.by_machine))
     else:
         yield from facts(cursor, facts_of(kind).values())
     if kind in KINDS:
-        yield from _that_say_something(cursor, "operation")
+        yield from keywords(IN_MACHINES)
+    elif operation_of(kind):
+        yield from keywords(("operation",))
 
 
 def _of_class(cursor: Cursor, kind: str) -> Iterator[Item]:
@@ -121,20 +124,18 @@ def _of_class(cursor: Cursor, kind: str) -> Iterator[Item]:
     return facts(cursor, known, repeat=("caution", "source"))
 
 
-def _that_say_something(cursor: Cursor, owner: str) -> Iterator[Item]:
+def _that_say_something(cursor: Cursor, named: Mapping[str, Fact]) -> Iterator[Item]:
     """Facts that say something by themselves; others are part of the sample of the one that they
     belong to."""
-    known = facts_of(owner).values()
+    known = named.values()
     parts = {word for one in known for word in one.sample.partition("; ")[2].split()}
     yield from facts(cursor, (one for one in known if one.name not in parts))
 
 
 def _of_splitter(cursor: Cursor) -> Iterator[Item]:
-    """Its position where its outlets take nothing yet, else what is said of campaigns."""
+    """Its position where its outlets take nothing yet."""
     outlets = [words for words in cursor.done if words[0].text == "out"]
     if "position" in cursor.stated or any(len(words) > 2 for words in outlets) or not outlets:
-        items = _that_say_something(cursor, "splitter")
-        yield from (item for item in items if item.label != "position")
         return
     position = replace(facts_of("splitter")["position"], sample=outlets[0][1].text)
     yield from facts(cursor, (position,))
@@ -158,11 +159,14 @@ def _roles(asking: Asking, symbol: Symbol, kind: str) -> Iterator[Item]:
     node = symbol.node
     body = node.body if isinstance(node, tree.ClassDefinition) else ()
     defined = [s for s in body if isinstance(s, tree.ModelDefinition)]
+    picked = {
+        words[1].text for words in asking.cursor.done if words[0].kind == "MODEL" and len(words) > 1
+    }
     for role in models_of(kind):
         names = dict.fromkeys(one.name.text for one in defined if one.role.text == role)
-        if len(names) > 1 and role not in asking.cursor.stated:
+        if len(names) > 1 and role not in picked:
             for name in names:
-                yield Item(f"{role} {name}", "enumMember", f"model for {role}")
+                yield Item(f"model {role}: {name}", "enumMember", f"model for {role}")
 
 
 def _coefficients(cursor: Cursor) -> Iterator[Item]:

@@ -46,6 +46,12 @@ class Cursor:
         return self.blocks[-1] if self.blocks else ()
 
     @property
+    def around(self) -> str:
+        """The kind of thing whose block the innermost one stands in: "plant", "feed", "crusher"."""
+        head = self.blocks[-2] if len(self.blocks) > 1 else ()
+        return head[0].text if head else ""
+
+    @property
     def after(self) -> str:
         """The rest of the line."""
         return self.source.text[self.offset :].partition("\n")[0]

@@ -32,7 +32,7 @@ _STILL_MISSING = ("E0402", "E0407")  # what a right word may bring to light
 _OPENED = re.compile(r"[ \t]*\(")
 _MOST = 12
 
-_Block = tree.Declaration | tree.PlantDefinition | tree.Definition
+_Block = tree.Declaration | tree.PlantDefinition | tree.Definition | tree.Operation
 
 
 @dataclass(frozen=True, slots=True)
@@ -161,7 +161,7 @@ def _naming_sieves(snapshot: Snapshot, diagnostic: Diagnostic) -> Iterator[Fix]:
 
 def _is_block(node: tree.Node) -> TypeGuard[_Block]:
     """Whether a node is a statement whose block may take another line."""
-    return isinstance(node, tree.Declaration | tree.PlantDefinition) or (
+    return isinstance(node, tree.Declaration | tree.PlantDefinition | tree.Operation) or (
         isinstance(node, tree.Definition) and node.body is not None
     )
 

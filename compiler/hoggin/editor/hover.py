@@ -21,8 +21,8 @@ from hoggin.editor.telling import both, both_of, deck_line, shown, stream_lines,
 from hoggin.editor.valuing import value_of
 from hoggin.editor.words import meaning, word_lines
 from hoggin.models import catalog
-from hoggin.schema.facts import Fact, facts_of
-from hoggin.schema.units import UNITS, describe, number_text, units_of
+from hoggin.schema.facts import Fact, facts_of, operation_of
+from hoggin.schema.units import describe, known, number_text, unit_named, units_of, written_unit
 from hoggin.syntax import tree
 from hoggin.syntax.walk import nodes_at
 
@@ -108,10 +108,9 @@ def _step(snapshot: Snapshot, path: list[tree.Node], offset: int) -> Hover | Non
 
 def _of_node(snapshot: Snapshot, node: tree.Node, path: list[tree.Node], offset: int) -> list[str]:
     match node:
-        case tree.Measure(number=number, unit=unit) if unit in UNITS:
-            found = UNITS[unit]
+        case tree.Measure(number=number, unit=name) if (found := written_unit(name)) is not None:
             told = both(number * found.size, found)
-            names = (n for n in units_of(found.dimension) if n not in (unit, "number"))
+            names = (n for n in units_of(found.dimension, found.currency) if n != found.name)
             others = ", ".join(f"`{name}`" for name in names)
             return [
                 f"**{told}**",
@@ -144,8 +143,9 @@ def _of_fact(node: tree.Fact, path: list[tree.Node], offset: int) -> list[str]:
 
 def _in_both(node: tree.Expression | None) -> list[str]:
     """A measure in both unit systems; empty for any other expression."""
-    if isinstance(node, tree.Measure) and node.unit in UNITS:
-        return [both(node.number * UNITS[node.unit].size, UNITS[node.unit])]
+    unit = written_unit(node.unit) if isinstance(node, tree.Measure) else None
+    if isinstance(node, tree.Measure) and unit is not None:
+        return [both(node.number * unit.size, unit)]
     return []
 
 
@@ -155,19 +155,24 @@ def _source(node: tree.Fact | tree.Parameter) -> list[str]:
 
 def _declared(name: str, path: list[tree.Node]) -> Fact | None:
     """A fact as it is declared for the innermost block around it."""
+    block = ""  # the kind of thing that an `operation` stands in
     owners: tuple[str, ...] = ("file",)
     for around in path:
         match around:
             case tree.ClassDefinition(kind=kind):
                 owners = (kind.text, "class")
             case tree.Declaration(kind=kind):
-                owners = (kind.text, "operation")
+                block = kind.text
+                owners = (block,)
             case tree.Definition(keyword=keyword):
                 owners = (keyword.text,)
             case tree.Deck():
                 owners = ("deck",)
             case tree.PlantDefinition():
-                owners = ("plant",)
+                block = "plant"
+                owners = (block,)
+            case tree.Operation():
+                return operation_of(block).get(name)
     return next((found for one in owners if (found := facts_of(one).get(name))), None)
 
 
@@ -278,8 +283,8 @@ def _given(snapshot: Snapshot, tags: list[str], name: str) -> list[str]:
     machines = [m for m in (plant.machines if plant else ()) if m.tag in tags]
     told = dict.fromkeys(
         s.text
-        if s.value is None or s.unit not in UNITS
-        else both(s.value * UNITS[s.unit].size, UNITS[s.unit])
+        if s.value is None or (unit := unit_named(s.unit)) is None
+        else both(s.value * unit.size, unit)
         for machine in machines
         for s in machine.settings
         if s.name == name
@@ -326,7 +331,7 @@ def _of_value(snapshot: Snapshot, symbol: Symbol) -> list[str]:
         limits = band(entity, symbol.name, entity.scope, session)
         for point in limits.points if limits is not None else ():
             lines.append(
-                f"- {both(point.size_mm / 1000, UNITS['mm'])}: "
+                f"- {both(point.size_mm / 1000, known('mm'))}: "
                 f"{100 * point.low:g} % to {100 * point.high:g} % passing"
             )
     return lines

@@ -13,7 +13,8 @@ from hoggin.schema.kinds import KINDS
 
 TOP = ("use", "let", "material", "grading", "series", "band", "class", "template", "plant")
 BODY = ("let", "feed", *KINDS, "product", "section", "require")
-PLANT_ONLY = ("maximize", "minimize", "choose")
+PLANT_ONLY = ("maximize", "minimize", "choose", "operation")
+IN_MACHINES = ("operation", "note")
 CLASS = ("setting", "let", "rule", "model")
 
 

@@ -19,7 +19,7 @@ from hoggin.diagnostics.suggest import did_you_mean
 from hoggin.errors import HogginError
 from hoggin.fit.measured import Sample
 from hoggin.models import catalog
-from hoggin.schema.units import UNITS, in_unit
+from hoggin.schema.units import in_unit, known
 from hoggin.syntax import tree
 from hoggin.syntax.parser import parse
 from hoggin.world import World, library_names, named
@@ -187,7 +187,7 @@ def _value(
     """A coefficient in its model's unit; NaN where it depends on something unknown."""
     if fact is None or fact.value is None:
         return math.nan if coefficient.default is None else coefficient.default
-    unit = UNITS[coefficient.unit or "number"]
+    unit = known(coefficient.unit or "number")
     value = evaluate(fact.value, scope, session)
     if not isinstance(value, Quantity):
         return math.nan

@@ -30,6 +30,7 @@ class MachineView(View):
         self.tag, self.kind, self.about = machine.tag, machine.kind, machine.about
         self.class_name, self.traits = machine.class_name, dict(machine.traits)
         self.cautions, self.sources = machine.cautions, machine.sources
+        self.notes = machine.notes
         self.settings = tuple(SettingResult(name=s.name, text=s.text) for s in machine.settings)
         self.crushes = KINDS[machine.kind].breaks
         self.installed_power_kw = self.stated("installed_power_kw")

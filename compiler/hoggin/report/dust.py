@@ -45,7 +45,7 @@ def sections(results: Results, *, brief: bool) -> tuple[Section, ...]:
     rates = (
         f"A year is {hours:g} h at these rates."
         if hours is not None
-        else "For tonnes a year state the plant's hours, as `hours_per_year 2500 h`."
+        else "For tonnes a year state the plant's hours, as `operation { hours_per_year 2500 h }`."
     )
     rules = () if brief else (_RULES_NOTE,)
     dust = Section("Dust", (_FACTORS_NOTE, *rules, rates, _SILICA_NOTE), by_operation(results))

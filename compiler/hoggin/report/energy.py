@@ -6,8 +6,10 @@ import math
 
 from hoggin.report.fields import Field, result, results_of, table, words
 from hoggin.report.tables import Kind, Section, Table, where_rows
+from hoggin.schema.declared import declared
 from hoggin.schema.kinds import KINDS
 from hoggin.schema.results import MachineResult, Results
+from hoggin.schema.units import in_currency
 
 _MOTOR_NOTE = (
     "Next motor: the smallest of the common series (as IEC 60072-1 and, from 160 kW, ISO 3 R20; "
@@ -101,22 +103,23 @@ def liner_costs(results: Results) -> Table:
     costs = [m.wear.cost for m in priced if m.wear and m.wear.cost]
     money = costs[0].currency if costs else ""
 
-    def cost(name: str, heading: str, per: str, kind: Kind) -> Field:
-        unit = f"{money}{per}"
-        return result(MachineResult, f"wear.cost.{name}", heading, unit=unit, kind=kind)
+    def cost(name: str, heading: str, kind: Kind) -> Field:
+        path = f"wear.cost.{name}"
+        unit = in_currency(declared(MachineResult, path).unit, money)
+        return result(MachineResult, path, heading, unit=unit, kind=kind)
 
     fields = (
         words("tag", lambda machine: machine.tag, 20),
         result(MachineResult, "feed_t_h"),
-        cost("price_per_kg", "metal price", "/kg", "number"),
-        cost("set_price", "price of a set", "", "count"),
-        cost("cost_per_t", "own feed", "/t", "price"),
-        cost("cost_of_plant_feed_per_t", "plant feed", "/t", "price"),
-        cost("cost_per_h", "running", "/h", "number"),
+        cost("price_money_kg", "metal price", "number"),
+        cost("set_price_money", "price of a set", "count"),
+        cost("cost_money_t", "own feed", "price"),
+        cost("cost_of_plant_feed_money_t", "plant feed", "price"),
+        cost("cost_money_h", "running", "number"),
     )
     found = table("Liner cost", fields, priced)
     if not costs:
         return found
-    of_plant = math.fsum(cost.cost_of_plant_feed_per_t for cost in costs)
-    an_hour = math.fsum(cost.cost_per_h for cost in costs)
+    of_plant = math.fsum(cost.cost_of_plant_feed_money_t for cost in costs)
+    an_hour = math.fsum(cost.cost_money_h for cost in costs)
     return found.then("all of these", None, None, None, None, of_plant, an_hour)

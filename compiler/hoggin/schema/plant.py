@@ -130,6 +130,7 @@ class Machine(Frozen):
     place: Place
     class_path: str = ""  # of its ClassRecord
     operation: MachineOperation | None = None
+    notes: tuple[str, ...] = ()  # remarks, for documents alone
 
     def share_of_little(self, outlet: str) -> float:
         """What an outlet takes of the least that is fed: tonnages are served first."""

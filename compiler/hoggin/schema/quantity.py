@@ -11,7 +11,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import Enum
 
-from hoggin.schema.units import NUMBER, SUFFIXES, UNITS, Dimension, trade_unit
+from hoggin.schema.units import NUMBER, SUFFIXES, Dimension, known, trade_unit
 
 
 class Weigh(Enum):
@@ -130,13 +130,13 @@ def stem_and_unit(field: str, family: Family) -> tuple[str, str]:
 
 
 def dimension_of(unit: str) -> Dimension:
-    return UNITS[unit].dimension if unit else NUMBER
+    return known(unit).dimension if unit else NUMBER
 
 
 def in_trade_unit(unit: str) -> float:
     """How many of the trade unit of its dimension one of this unit is. Fractions stay fractions."""
     if unit in ("", "%"):
         return 1.0
-    trade = trade_unit(UNITS[unit].dimension)
+    trade = trade_unit(known(unit).dimension)
     assert trade is not None, f"a result can't be in {unit}"
-    return UNITS[unit].size / trade[0].size
+    return known(unit).size / trade[0].size

@@ -151,8 +151,8 @@ class LinerCost(Frozen):
     off; where the class states no such share, the metal worn off is priced alone."""
 
     currency: Stated
-    price_per_kg: Annotated[float, of.WEAR("price of liner metal", label="liner price", ask="")]
-    cost_per_t: Annotated[
+    price_money_kg: Annotated[float, of.WEAR("price of liner metal", label="liner price", ask="")]
+    cost_money_t: Annotated[
         float,
         of.WEAR(
             "price of liner metal for a tonne of its own feed",
@@ -160,7 +160,7 @@ class LinerCost(Frozen):
             ask="liner_cost",
         ),
     ]
-    cost_of_plant_feed_per_t: Annotated[
+    cost_of_plant_feed_money_t: Annotated[
         float,
         of.WEAR(
             "price of liner metal for a tonne of plant feed",
@@ -168,10 +168,10 @@ class LinerCost(Frozen):
             ask="liner_cost_of_plant_feed",
         ),
     ]
-    cost_per_h: Annotated[
+    cost_money_h: Annotated[
         float, of.WEAR("price of liner metal an hour", label="liner cost per hour", ask="")
     ]
-    set_price: Annotated[
+    set_price_money: Annotated[
         float | None, of.WEAR("price of one change of liners, metal only", "price of a set", ask="")
     ]
 
@@ -318,6 +318,7 @@ class MachineResult(Frozen):
     decks: tuple[DeckResult, ...]
     checks: tuple[Check, ...]
     cautions: Texts
+    notes: Annotated[tuple[str, ...], Told.STATED]
     sources: Annotated[tuple[str, ...], Told.STATED]
     drive: Annotated[DriveResult | None, _DRIVEN] = None
     wear: Annotated[WearResult | None, _CRUSHER] = None

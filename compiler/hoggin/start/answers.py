@@ -7,7 +7,7 @@ import re
 from dataclasses import dataclass
 
 from hoggin.errors import HogginError
-from hoggin.schema.units import LENGTH, RATE, UNITS, Dimension, number_text, units_of
+from hoggin.schema.units import LENGTH, RATE, Dimension, known, number_text, units_of, written_unit
 
 _MEASURE = re.compile(r"\s*(\d+(?:\.\d+)?)\s*([A-Za-z/]*)\s*")
 _RANGE = re.compile(r"\s*(\d+(?:\.\d+)?)\s*/\s*(\d+(?:\.\d+)?)\s*(?:mm)?\s*")
@@ -203,17 +203,17 @@ def _measure(
     text: str, dimension: Dimension, example: str, least: float, most: float, told: str
 ) -> float:
     """A number with its unit, in the example's unit and within limits."""
-    known = ", ".join(f"`{name}`" for name in units_of(dimension))
+    usual = ", ".join(f"`{name}`" for name in units_of(dimension))
     found = _MEASURE.fullmatch(text)
     if found is None:
         raise AnswerError(f"`{text.strip()}` is no quantity: write it as `400 {example}`")
     number, name = found.groups()
     if not name:
-        raise AnswerError(f"{number} of what? Write the unit too: {known}")
-    unit = UNITS.get(name)
+        raise AnswerError(f"{number} of what? Write the unit too: {usual}")
+    unit = written_unit(name)
     if unit is None or unit.dimension != dimension:
-        raise AnswerError(f"`{name}` does not fit here: use one of {known}")
-    value = float(number) * unit.size / UNITS[example].size
+        raise AnswerError(f"`{name}` does not fit here: use one of {usual}")
+    value = float(number) * unit.size / known(example).size
     if not least <= value <= most:
         raise AnswerError(
             f"{told} {least:g} {example} to {most:g} {example}, not {value:g} {example}"

@@ -13,7 +13,10 @@ from hoggin.diagnostics.families.text import E0103
 from hoggin.diagnostics.source import Source, Span
 from hoggin.syntax.tokens import Token
 
-_OPENERS = ("PLANT", "CLASS", "TEMPLATE", "SERIES", "KIND", "DEFINITION", "PRODUCT", "MODEL")
+_OPENERS = (
+    *("PLANT", "CLASS", "TEMPLATE", "SERIES", "KIND", "DEFINITION", "PRODUCT", "MODEL"),
+    "OPERATION",
+)
 
 
 _Block = tuple[int, int]  # index of the brace, indent of its line

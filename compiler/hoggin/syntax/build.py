@@ -30,6 +30,8 @@ _NODES: Mapping[str, Callable[..., tree.Node]] = {
     "range": tree.Range,
     "aim": tree.Aim,
     "parameter": tree.Parameter,
+    "operation": tree.Operation,
+    "note": tree.Note,
 }
 # Rules whose parts together are the one field of their node.
 _GROUPS: Mapping[str, Callable[..., tree.Node]] = {

@@ -20,7 +20,8 @@ _INDENT = "  "
 _WIDEST = 96
 _POWERS = {"+": 1, "-": 1, "*": 2, "/": 2, "^": 3}  # how tightly a sign binds
 _SIGN, _ATOM = 4, 5
-_SHORT = (tree.Declaration, tree.Deck, tree.ModelDefinition)  # blocks that a line may hold
+# Blocks that a line may hold.
+_SHORT = (tree.Declaration, tree.Deck, tree.ModelDefinition, tree.Operation)
 
 
 def printed(statements: Iterable[tree.Statement]) -> str:
@@ -63,6 +64,7 @@ def body_of(node: tree.Statement) -> tuple[tree.Statement, ...] | None:
             | tree.Definition(body=body)
             | tree.Choose(body=body)
             | tree.Option(body=body)
+            | tree.Operation(body=body)
         ):
             return body
     return None
@@ -119,6 +121,10 @@ class _Printer:
             case tree.Fact(name=name, value=value, entries=listed, source=source):
                 given = self._after(" ", value) if listed is None else f" {self.braced(listed)}"
                 return f"{name.text}{given}{self._after(' source ', source)}"
+            case tree.Operation():
+                return "operation"
+            case tree.Note(text=text):
+                return f"note {self.line(text)}"
             case tree.Series(name=name, entries=listed):
                 return f"series {name.text} {self.braced(listed)}"
             case tree.Aim(direction=direction, expression=expression, weight=weight):

@@ -3,7 +3,8 @@
 A plain name is that of a `let` in the plant's file. A dotted one is what a declaration states:
 `secondary.css` a setting or geometry of a machine, `shot_rock.rate` a feed's, `granite.moisture` a
 material's, `sorting.top` the aperture of a deck, `order_book.drain` the share of a splitter's
-outlet, `tertiary.css` a parameter of a section.
+outlet, `tertiary.css` a parameter of a section, `secondary.operation.pace` what a machine states of
+its operation.
 """
 
 from __future__ import annotations
@@ -14,6 +15,7 @@ from dataclasses import dataclass, replace
 from hoggin.syntax import tree
 
 Statements = tuple[tree.Statement, ...]
+_OPERATION = "operation"
 
 
 @dataclass(frozen=True, eq=False)
@@ -66,11 +68,13 @@ def _parts(body: Iterable[tree.Statement]) -> Iterator[tuple[str, tree.Expressio
                 | tree.Port(name=name, share=value)
             ) if value is not None:
                 yield name.text, value
+            case tree.Operation(body=body):
+                yield from ((f"{_OPERATION}.{part}", value) for part, value in _parts(body))
 
 
 def _put(statement: tree.Statement, setting: Setting) -> tree.Statement:
     """The statement with the setting in it; itself where the setting is of something else."""
-    owner, _, part = setting.name.rpartition(".")
+    owner, part = _owner_and_part(setting.name)
     match statement:
         case tree.PlantDefinition(body=body):
             changed = tuple(_put(one, setting) for one in body)
@@ -85,6 +89,13 @@ def _put(statement: tree.Statement, setting: Setting) -> tree.Statement:
         ):
             return replace(statement, body=_in_body(body, part, setting))
     return statement
+
+
+def _owner_and_part(name: str) -> tuple[str, str]:
+    """`secondary.operation.pace` -> ("secondary", "operation.pace")."""
+    owner, _, part = name.rpartition(".")
+    of, _, block = owner.rpartition(".")
+    return (of, f"{block}.{part}") if of and block == _OPERATION else (owner, part)
 
 
 def _in_declaration(node: tree.Declaration, part: str, setting: Setting) -> tree.Declaration:
@@ -102,9 +113,18 @@ def _in_declaration(node: tree.Declaration, part: str, setting: Setting) -> tree
 
 def _in_body(body: Statements, part: str, setting: Setting) -> Statements:
     if all(name != part for name, _ in _parts(body)):
-        fact = tree.Fact(setting.value.span, setting.ident, setting.value, None, None)
-        return (*body, fact)
+        return _added(body, part, setting)
     return tuple(_restated(one, part, setting) for one in body)
+
+
+def _added(body: Statements, part: str, setting: Setting) -> Statements:
+    fact = tree.Fact(setting.value.span, setting.ident, setting.value, None, None)
+    if not part.startswith(f"{_OPERATION}."):
+        return (*body, fact)
+    blocks = [one for one in body if isinstance(one, tree.Operation)]
+    block = blocks[0] if blocks else tree.Operation(setting.value.span, ())
+    larger = replace(block, body=(*block.body, fact))
+    return (*(one for one in body if one is not block), larger)
 
 
 def _restated(statement: tree.Statement, part: str, setting: Setting) -> tree.Statement:
@@ -115,4 +135,7 @@ def _restated(statement: tree.Statement, part: str, setting: Setting) -> tree.St
             return replace(statement, aperture=setting.deck)
         case tree.Port(name=name, share=share) if name.text == part and share is not None:
             return replace(statement, share=setting.value)
+        case tree.Operation(body=body) if part.startswith(f"{_OPERATION}."):
+            inner = part.partition(".")[2]
+            return replace(statement, body=tuple(_restated(one, inner, setting) for one in body))
     return statement

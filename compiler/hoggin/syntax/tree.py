@@ -238,6 +238,18 @@ class ModelDefinition(Statement):
     body: tuple[Statement, ...]
 
 
+class Operation(Statement):
+    """`operation { availability 92 %; repair 2 h }`: how a machine, feed or plant is run."""
+
+    body: tuple[Statement, ...]
+
+
+class Note(Statement):
+    """`note "belt scale before the bin"`."""
+
+    text: Text
+
+
 class Deck(Statement):
     name: Ident
     aperture: Expression

@@ -75,7 +75,7 @@ ADDED = (
     ("  feed rock {", '    title "Face {}"'),
     ("  rock -> sizing", '  product coarse {{ title "Coarse {}" }}'),
     ("  require fine.rate", "  require coarse.rate >= {} t/h"),
-    ('plant "Hill" {', "  hours_per_year {}"),
+    ('plant "Hill" {', "  operation {{ hours_per_year {} }}"),
     ("use std.cones", "use std.jaws as jaws{}"),
     ("# The whole", "let more_{0} = {0} mm\n"),
     (

@@ -316,7 +316,7 @@ CONES = (EXAMPLES / "cones.hog").read_text(encoding="utf-8")
 
 
 def test_a_price_is_an_edit_of_what_it_costs_and_of_nothing_else(tmp_path: Path) -> None:
-    after = changed(CONES, [("4.20 per_kg", "4.62 per_kg")])
+    after = changed(CONES, [("4.20 EUR/kg", "4.62 EUR/kg")])
     cost = attributed(tmp_path / "cost", CONES, after, "high.liner_cost")
     (edit,) = cost.edits
     assert edit.share == pytest.approx(0.1 * cost.before)  # a tenth dearer

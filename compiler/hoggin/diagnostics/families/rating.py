@@ -215,15 +215,15 @@ class W0519(Fault):
 class W0520(Fault):
     """a currency without a price
 
-    The plant names a currency, but no crusher states `liner_price`, so no cost is shown.
+    The plant states a currency, but nothing in it has a price, so no cost is shown.
 
-    Wrong: plant "Hill" { currency "EUR"; crusher c: ours { css 12 mm } }
-    Right: plant "Hill" { currency "EUR"; crusher c: ours { css 12 mm; liner_price 4.2 per_kg } }
+    Wrong: plant "Hill" { currency EUR; crusher c: ours { css 12 mm } }
+    Right: plant "Hill" { currency EUR; ...; maximize 11 EUR/t * chips.rate }
     """
 
     nothing_priced = Message[str](
         "nothing is priced in `{currency}`",
-        "add `liner_price 4.2 per_kg` to a crusher, or remove the currency",
+        "add `operation {{ liner_price 4.2 {currency}/kg }}` to a crusher, or remove the currency",
     )
 
 
@@ -257,8 +257,8 @@ class W0525(Fault):
     machines is then asked for more than it can pass. It would back up, or trip; clearing a
     blocked machine is done locked out, by the maker's and the site's procedure.
 
-    Wrong: feeder tunnel_feeder: feeders.belt(width: 1400 mm) { pace 150 % }
-    Right: feeder tunnel_feeder: feeders.belt(width: 1400 mm) { pace 110 % }
+    Wrong: feeder tunnel_feeder: feeders.belt(width: 1400 mm) { operation { pace 150 % } }
+    Right: feeder tunnel_feeder: feeders.belt(width: 1400 mm) { operation { pace 110 % } }
     """
 
 
@@ -268,8 +268,10 @@ class W0526(Fault):
     The feed's hours of loading and the plant's shifts have no hour in common, so nothing ever
     comes in.
 
-    Wrong: shifts { day: 6 h to 14 h }   # and a feed with: loading { evening: 15 h to 18 h }
-    Right: shifts { day: 6 h to 14 h }   # and a feed with: loading { day: 6 h to 13 h }
+    Of a feed, where the shifts of the plant are `day: 6 h to 14 h`:
+
+    Wrong: operation { loading { evening: 15 h to 18 h } }
+    Right: operation { loading { day: 6 h to 13 h } }
     """
 
     never_loaded = Message[str](

@@ -58,9 +58,9 @@ class E0704(Fault):
     not hold for them. Between the splitter and the next crusher, screen, classifier or feeder
     there has to be a bin or a stockpile.
 
-    Wrong: splitter turns { out a 40 %; out b rest; campaign 30 h }
+    Wrong: splitter turns { out a 40 %; out b rest; operation { campaign 30 h } }
            turns.a -> crusher_a
-    Right: splitter turns { out a 40 %; out b rest; campaign 30 h }
+    Right: splitter turns { out a 40 %; out b rest; operation { campaign 30 h } }
            turns.a -> bin_a -> crusher_a
     """
 

@@ -31,10 +31,17 @@ class E0301(Fault):
         "`{shape}` is not a unit", "write the unit first, as in `{number} mm {shape}`"
     )
     # A guess would be wrong by a tenth and go unseen.
+    which_ton_of = Message[str, str, str](
+        "`{unit}` is not a unit",
+        "write `{metric}` (tonnes of 1000 kg) or `{short}` (short tons)",
+        "replace",
+    )
     which_ton = _not_a_unit("write `t` (tonnes of 1000 kg) or `st` (short tons)", "replace")
     which_tons_an_hour = _not_a_unit(
         "write `t/h` (tonnes of 1000 kg an hour) or `stph` (short tons an hour)", "replace"
     )
+    currencies = _not_a_unit("write the price in the plant's currency: nothing is converted")
+    money = _not_a_unit("name the currency, as in `EUR/t`")
     not_a_type = Unknown[str]("`{word}` is not a type")
 
 
@@ -213,7 +220,7 @@ class E0307(Fault):
     start_outside = Message[str]("the start value lies outside the range", "write {forms}")
 
 
-_AIM = "`12 per_t * chips.rate - 0.15 / 1 kWh * plant.power`"
+_AIM = "`12 EUR/t * chips.rate - 0.15 EUR/kWh * plant.power`"
 
 
 class E0308(Fault):
@@ -221,11 +228,11 @@ class E0308(Fault):
 
     `maximize EXPRESSION` and `minimize EXPRESSION` say what `hoggin design` chooses the free
     settings for. The expression is built of results, as in `require`, and of numbers: products
-    are weighed by plain numbers (`12 * chips.rate`), or by prices, `12 per_t * chips.rate -
-    0.15 / 1 kWh * plant.power`, money an hour. What is added is of one kind.
+    are weighed by plain numbers (`12 * chips.rate`), or by prices, `12 EUR/t * chips.rate -
+    0.15 EUR/kWh * plant.power`, money an hour. What is added is of one kind.
 
     Wrong: maximize 12 * chips.rate - 0.15 * plant.power
-    Right: maximize 12 per_t * chips.rate - 0.15 / 1 kWh * plant.power
+    Right: maximize 12 EUR/t * chips.rate - 0.15 EUR/kWh * plant.power
     """
 
     no_result = Message[()](

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from itertools import chain
+from itertools import chain, zip_longest
 from typing import Any, Literal, TypeVar
 
 from pydantic import BaseModel
@@ -11,7 +12,8 @@ from pydantic import BaseModel
 from hoggin.revise.compare.comparison import Change
 from hoggin.revise.compare.matching import Matching
 from hoggin.revise.compare.requirements import pair_requirements, same_limits
-from hoggin.revise.compare.words import Units, close, label, numbers, said_in
+from hoggin.revise.compare.words import Units, close, label, numbers, said_in, units_for
+from hoggin.schema.facts import operation_of
 from hoggin.schema.plant import (
     ClassRecord,
     Deck,
@@ -34,6 +36,7 @@ _Thing = TypeVar("_Thing", Feed, Machine, Material, Product)
 
 def changes(before: Plant, after: Plant, matching: Matching) -> tuple[Change, ...]:
     """All changes: plant, materials, feeds, machines, routes, products, requirements, classes."""
+    after = after.model_copy(update={"units": units_for(before, after)})
     parts = (_materials, _feeds, _machines, _routes, _products, _requirements, _classes)
     found = (part(before, after, matching) for part in parts)
     return (*_plant(before, after), *chain.from_iterable(found))
@@ -274,13 +277,26 @@ def _stated(old: Machine, new: Machine, units: Units) -> Iterator[_Difference]:
     if not {s.name for s in old.settings} & {s.name for s in new.settings} & {"position"}:
         yield from _numbers("share ", old.shares, new.shares, units, "%")
     yield from _numbers("asked ", old.asked_t_h, new.asked_t_h, units, "t/h")
-    if not new.class_path:  # a bin or stockpile states its facts itself
-        yield from _numbers("", old.facts, new.facts, units)
+    yield from _numbers("", _own_facts(old), _own_facts(new), units)
     was_run, is_run = (m.operation or MachineOperation() for m in (old, new))
     yield from _fields(was_run, is_run, set(), units)
+    yield from _notes(old, new)
     for role in sorted(old.models.keys() & new.models.keys()):
         if old.models[role].model != new.models[role].model:
             yield f"{role} model", old.models[role].model, new.models[role].model
+
+
+def _own_facts(machine: Machine) -> dict[str, float]:
+    """Numbers a machine states itself: a bin or stockpile all of them, others their operation's."""
+    of_operation = {fact.field for fact in operation_of(machine.kind).values()}
+    facts = machine.facts.items()
+    return {n: v for n, v in facts if not machine.class_path or n in of_operation}
+
+
+def _notes(old: Machine, new: Machine) -> Iterator[_Difference]:
+    gone, come = Counter(old.notes) - Counter(new.notes), Counter(new.notes) - Counter(old.notes)
+    for before, after in zip_longest(gone.elements(), come.elements(), fillvalue="-"):
+        yield "note", before, after
 
 
 def _decks(old: Machine, new: Machine, units: Units) -> Iterator[_Difference]:

@@ -65,4 +65,6 @@ def _name(statement: tree.Statement) -> str:
             return f"{kind.text} {name.text}"
         case tree.Deck(name=name):
             return f"deck {name.text}"
+        case tree.Operation():
+            return "operation"
     return words(statement)

@@ -105,7 +105,8 @@ class Page:
         if not isinstance(item.node, Block):
             return None
         body = item.node.body or ()
-        end = max(part.span.end for part in children(item.node) if part not in body)
+        heads = (part.span.end for part in children(item.node) if part not in body)
+        end = max(heads, default=item.node.span.start)
         return next((b for b in self._braces if end <= b < item.end), None)
 
     def head(self, item: Item) -> str:

@@ -20,7 +20,7 @@ _TOLD_OF_A_PLANT = {
     *("title", "revision", "revisions", "place", "classes", "edition"),
     *("sieves_mm", "hours_per_year", "aims", "open", "checks"),
 }
-_TOLD = {"place", "about", "cautions", "sources", "class_name", "class_path"}
+_TOLD = {"place", "about", "cautions", "notes", "sources", "class_name", "class_path"}
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
-from typing import Any
+from typing import Any, TypeGuard
 
 from hoggin.diagnostics.source import Span
 from hoggin.revise.why.meaning import meaning, meaning_of_entries, meaning_of_parameter
@@ -30,6 +30,7 @@ Block = (
     | tree.PlantDefinition
     | tree.Choose
     | tree.Option
+    | tree.Operation
 )
 
 
@@ -117,7 +118,7 @@ def _block(
     node: Block, siblings: Sequence[tree.Statement], at: _Place, known: frozenset[str]
 ) -> Iterator[Line]:
     """A head with what stands in its block."""
-    key, words, label, said = _head(node, siblings)
+    key, words, label, said = _pick(node) if _is_pick(node, at) else _head(node, siblings)
     yield at.line(node, key, words, label, said)
     inner = at.inner(key, label)
     match node:
@@ -125,6 +126,8 @@ def _block(
             line = at.line(title, "title", title.text, "title of the plant", title.text)
             yield replace(line, idle=True)
             inner = _Place((*at.path, key))
+        case tree.Operation():  # "pace of feeder one": its block needs no words
+            inner = _Place((*at.path, key), at.label)
         case tree.Declaration(arguments=arguments):
             for one in arguments:
                 called, value = one.name.text, one.value
@@ -136,6 +139,16 @@ def _block(
                 yield inner.line(parameter, key, words, said=_typed(parameter))
     inside = isinstance(node, tree.Choose | tree.Option)
     yield from _statements(node.body or (), inner, known if inside else frozenset())
+
+
+def _is_pick(node: Block, at: _Place) -> TypeGuard[tree.ModelDefinition]:
+    """Whether a line says which of its class's models a machine takes."""
+    return isinstance(node, tree.ModelDefinition) and at.path[-1].startswith("declared ")
+
+
+def _pick(node: tree.ModelDefinition) -> tuple[str, str, str, str]:
+    key = f"model {node.role.text}"
+    return key, node.name.text, key, node.name.text
 
 
 def _head(node: Block, siblings: Sequence[tree.Statement]) -> tuple[str, str, str, str]:
@@ -163,8 +176,8 @@ def _head(node: Block, siblings: Sequence[tree.Statement]) -> tuple[str, str, st
             key = f"{keyword.text} {name.text}"
         case tree.TemplateDefinition(name=name):
             key = f"template {name.text}"
-        case tree.PlantDefinition():
-            key = "plant"
+        case tree.PlantDefinition() | tree.Operation():
+            key = "plant" if isinstance(node, tree.PlantDefinition) else "operation"
     return key, "", key, ""
 
 
@@ -193,6 +206,8 @@ def _plain(statement: tree.Statement, at: _Place) -> Line:
             key, label, said = f"rule {meaning(condition)}", "rule", condition.span.text
         case tree.Requirement(condition=condition):
             key = f"require {meaning(condition)}"
+        case tree.Note(text=text):
+            key, label, said = f"note {text.text}", "note", text.span.text
         case tree.Aim(direction=direction, expression=expression, weight=weight):
             key, words = f"aim {direction.text} {meaning(expression)}", f"{weight}"
         case _:
@@ -200,7 +215,7 @@ def _plain(statement: tree.Statement, at: _Place) -> Line:
     line = at.line(statement, key, words, label, said)
     if isinstance(statement, tree.Requirement | tree.Aim):
         return replace(line, label=f"`{' '.join(statement.span.text.split())}`", idle=True)
-    return line
+    return replace(line, idle=isinstance(statement, tree.Note))
 
 
 def _fact(fact: tree.Fact, at: _Place) -> Line:

@@ -17,6 +17,7 @@ from hoggin.errors import HogginError, SourceError
 from hoggin.schema.asked import is_share
 from hoggin.schema.plant import Combination, Limit, Plant, Reading
 from hoggin.schema.tracing import Freedom
+from hoggin.schema.units import in_currency
 from hoggin.studies.runner.outputs import Output, kind_of, of_reading
 from hoggin.syntax import given, tree
 from hoggin.syntax.parser import parse
@@ -133,7 +134,7 @@ def _output(plant: Plant, text: str, line: object) -> Output:
     if isinstance(expression, Reading):
         kind = kind_of(plant, expression.subject)
         one = of_reading(kind, expression.subject, expression.quantity, expression.size_mm)
-        return replace(one, name=name)
+        return replace(one, name=name, unit=in_currency(one.unit, plant.currency))
     if not line.unit and is_share(expression):
         return Output(name, "%", 100.0, expression)
     return Output(name, line.unit, 1 / line.unit_size, expression)

@@ -17,7 +17,7 @@ from hoggin.studies.simulate.calendar import Clock
 from hoggin.studies.simulate.cutting import Cut, cut
 from hoggin.studies.simulate.line import Campaign, Failing, Floats, Line
 
-_HALF = usual("bin", "start_level")
+_HALF = usual("bin.operation", "start_level")
 _LEAST_T = 0.01  # live; with less a store does not separate sections
 _AS_BALANCED = MachineOperation()
 

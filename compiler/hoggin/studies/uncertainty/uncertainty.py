@@ -15,7 +15,7 @@ from hoggin.balance.result import Array
 from hoggin.errors import HogginError
 from hoggin.schema.results import Results
 from hoggin.schema.tracing import Variable
-from hoggin.schema.units import UNITS, Unit, in_unit, unit_of
+from hoggin.schema.units import Unit, in_unit, known, unit_of
 from hoggin.studies.runner.keeping import keeping
 from hoggin.studies.runner.opening import Opened
 from hoggin.studies.runner.outputs import Output, Outputs, met, outputs
@@ -263,7 +263,7 @@ def _reasons(found: dict[int, str], count: int) -> tuple[Reason, ...]:
 
 
 def _unit(variable: Variable) -> Unit:
-    return unit_of(variable.unit, variable.dimension) or UNITS["number"]
+    return unit_of(variable.unit, variable.dimension) or known("number")
 
 
 def _number(name: str, variable: Variable, unit: Unit, within: Range) -> UncertainNumber:
