@@ -258,7 +258,7 @@ def odd_files(tmp_path: Path) -> Path:
         ["compare", "ok.hog", "{}"],
         ["why", "{}", "ok.hog", "all.rate"],
         ["format", "ok.hog", "{}"],
-        ["take-in", "gradings", "{}"],
+        ["import", "gradings", "{}"],
         ["git-compare", "{}", "{}", "a" * 40, "100644", "ok.hog", "b" * 40, "100644"],
     ],
     ids=lambda command: command[0],

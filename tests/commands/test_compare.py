@@ -108,7 +108,7 @@ def test_results_and_their_own_plant_are_the_same(
     (tmp_path / "a.hog").write_text(SPLIT)
     main(["issue", str(tmp_path / "a.hog"), "--into", str(tmp_path / "out")])
     files = [str(tmp_path / "out/results.json"), str(tmp_path / "a.hog")]
-    assert main(["compare", *files, "--expect-same", "--least", "0"]) == 0
+    assert main(["compare", *files, "--expect-same", "--min-weight", "0"]) == 0
     assert "NOTHING DIFFERS" in capsys.readouterr().out
 
 

@@ -131,7 +131,7 @@ def test_jobs_change_no_byte(tmp_path: Path) -> None:
     ("arguments", "said"),
     [
         (["sweep", "{}", "--over", "s.cot 1 %, 2 %"], "E0403"),
-        (["sweep", "{}", "--over", "s.cut 1 %, 2 %", "--read", "b.colour"], "E0209"),
+        (["sweep", "{}", "--over", "s.cut 1 %, 2 %", "--result", "b.colour"], "E0209"),
         (["sweep", "{}", *["--over", "s.cut 1 %, 2 %"] * 3], "two as a grid"),
         (["sweep", "nowhere.hog", "--over", "s.cut 1 %, 2 %"], "there is no such file"),
         (["uncertainty", "nowhere.hog"], "there is no such file"),

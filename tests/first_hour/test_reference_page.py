@@ -52,8 +52,8 @@ def test_every_unit_is_listed(unit: str) -> None:
 @pytest.mark.parametrize("owner", sorted({owner for fact in FACTS for owner in fact.owners}))
 def test_every_fact_is_listed_with_its_block(owner: str) -> None:
     named = {"plant": "the plant", "class": "a machine class", "band": "a grading band"}
-    named |= {one: f"a {one}'s operation, for `hoggin operate`" for one in ("splitter",)}
-    named["operation"] = "a machine's operation, for `hoggin operate`"
+    named |= {one: f"a {one}'s operation, for `hoggin simulate`" for one in ("splitter",)}
+    named["operation"] = "a machine's operation, for `hoggin simulate`"
     heading = (
         f"#### {owner}" if owner in CLASS_KINDS else f"### Of {named.get(owner, f'a {owner}')}"
     )

@@ -189,7 +189,7 @@ def test_fractions_are_told_from_per_cent() -> None:
 
 def test_a_missing_top_size_is_asked_for_and_can_be_given() -> None:
     rows: Rows = [["Sieve (mm)", "Passing (%)"], [63, 92], [16, 40], [4, 12]]
-    assert "cell B2" in faults(rows) and "--top" in faults(rows)
+    assert "cell B2" in faults(rows) and "--top-size" in faults(rows)
     assert gradings(rows, Forced(top_mm=125.0))[""] == {125: 100, 63: 92, 16: 40, 4: 12}
 
 

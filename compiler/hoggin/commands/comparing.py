@@ -52,7 +52,7 @@ class Compared:
 
 
 def compare(options: argparse.Namespace) -> int:
-    found = _compared_by_name(options.before, options.after, options.least)
+    found = _compared_by_name(options.before, options.after, options.min_weight)
     contents = _drawing(found, options.drawing) if options.drawing else {}
     if isinstance(found, Compared):
         print(printed(found.comparison, options.form, everything=options.all), end="")

@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 
 from hoggin.commands.listing import bands, classes, series
+from hoggin.commands.reference_commands import commands_page
 from hoggin.commands.reference_language import language_page
 from hoggin.commands.running import write_files
 from hoggin.diagnostics.codes import CODES
@@ -25,6 +26,7 @@ def pages() -> dict[str, str]:
     """Every page by its file name."""
     return {
         "classes.md": _library(),
+        "commands.md": commands_page(_NOTE),
         "diagnostics.md": _diagnostics(),
         "models.md": _models(),
         "reference.md": language_page(_NOTE),

@@ -39,8 +39,8 @@ _OWNERS: Mapping[str, str] = {
     "band": "a grading band",
     "deck": "a deck",
     **{kind.name: f"a {kind.name}" for kind in KINDS.values() if kind.stores},
-    "operation": "a machine's operation, for `hoggin operate`",
-    "splitter": "a splitter's operation, for `hoggin operate`",
+    "operation": "a machine's operation, for `hoggin simulate`",
+    "splitter": "a splitter's operation, for `hoggin simulate`",
 }
 
 

@@ -51,7 +51,7 @@ def regress(options: argparse.Namespace) -> int:
         if accepted is not None and not any(one.failed for one in outcomes):
             outcomes, strays = _accept(outcomes, strays, accepted)
         width = min(_WIDEST, max(_NARROWEST, shutil.get_terminal_size((100, 40)).columns))
-        print(details(outcomes, strays, width, full=options.full), end="")
+        print(details(outcomes, strays, width, full=options.all), end="")
         print(summary(outcomes, strays, options.accept), end="")
         _write_reports(outcomes, strays, options)
     states = {state for outcome in outcomes for state in outcome.states}
@@ -64,7 +64,7 @@ def _acceptance(options: argparse.Namespace) -> Acceptance | None:
     if options.accept:
         first = options.paths[0]
         folder = first if first.is_dir() else first.parent
-        return acceptance(options.reason, options.by, options.on, folder)
+        return acceptance(options.reason, options.by, options.date, folder)
     for name in ("reason", "by", "on"):
         if getattr(options, name) is not None:
             raise HogginError(f"`--{name}` goes with `--accept`")

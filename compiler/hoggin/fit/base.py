@@ -94,7 +94,7 @@ def parse_given(pairs: Sequence[str]) -> Given:
     for pair in pairs:
         name, _, value = pair.partition("=")
         diagnostics = Diagnostics()
-        statements = parse(Source("--given", f"let {name} = {value}\n"), diagnostics).statements
+        statements = parse(Source("--set", f"let {name} = {value}\n"), diagnostics).statements
         match statements:
             case (tree.Let(name=ident, value=expression),) if not diagnostics.has_errors:
                 given[ident.text] = (ident, expression)

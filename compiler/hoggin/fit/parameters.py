@@ -68,7 +68,7 @@ def free_parameters(base: BaseClass, names: Sequence[str] | None) -> tuple[Param
         if any(math.isnan(value) for value in values):
             raise HogginError(
                 f"`{name}` of {base.name} hangs on parameters that are not known: give them, "
-                "as --given head=1300mm or --given chamber=fine"
+                "as --set head=1300mm or --set chamber=fine"
             )
     following = [name for name in base.model.feed_coefficients if name in wanted]
     if following and not min(base.coefficients["usual_f80"]) > 0.0:

@@ -86,7 +86,7 @@ def _falling(ordered: Sequence[Figure], figures: Figures, percents: list[float])
             raise FigureError(
                 figure.cell,
                 f"{figure.value:g} % is out of 0 % to 100 %",
-                "are these figures another thing? `--figures` says what they are",
+                "are these figures another thing? `--values` says what they are",
             )
     for (coarse, more), (fine, less) in pairwise(zip(ordered, percents, strict=True)):
         if less > more + _DUST:

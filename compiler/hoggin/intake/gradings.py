@@ -116,13 +116,13 @@ def _topped(points: Sequence[Point], top_mm: float | None) -> tuple[tuple[float,
                 first.cell,
                 f"the coarsest sieve, {first.mm:g} mm, passes {first.passing:.4g} %: the size that "
                 "all of it passes is missing",
-                "add that sieve to the sheet, or say it with `--top 125mm`",
+                "add that sieve to the sheet, or say it with `--top-size 125mm`",
             )
         if top_mm <= first.mm:
             raise FigureError(
                 first.cell,
                 f"only {first.passing:.4g} % passes {first.mm:g} mm, so the top size is more than "
-                f"the {top_mm:g} mm of `--top`",
+                f"the {top_mm:g} mm of `--top-size`",
             )
         found.insert(0, (top_mm, 100.0))
     if len(found) < 2:
@@ -146,7 +146,7 @@ def _compare(
                 f"sample {called}: {ours.passing:.4g} % passes {ours.mm:g} mm by the "
                 f"{QUANTITIES[quantity]}, {their.passing:.4g} % by the "
                 f"{QUANTITIES[other.quantity]} (cell {their.cell.place})",
-                "mend the sheet, or say which to take with `--figures`",
+                "mend the sheet, or say which to take with `--values`",
             )
 
 
@@ -251,7 +251,7 @@ def _quantity(
             column.first,
             "nothing says what these figures are",
             "write `Passing (%)`, `Retained (%)` or `Mass retained (g)` above them, or say it with "
-            "`--figures`",
+            "`--values`",
         )
         return None
     reading.note(

@@ -87,7 +87,7 @@ def _rest(comparison: Comparison, shown: int) -> Iterable[Section]:
     if not comparison.consequences:
         notes.append(f"No result differs by {least} or more." if rest else "No result differs.")
     if rest:
-        notes.append(f"{rest} more differ by a weight under {least}: `--least 0` adds them.")
+        notes.append(f"{rest} more differ by a weight under {least}: `--min-weight 0` adds them.")
     if sieves > 0:
         notes.append(f"{sieves} more sieves of these gradings differ: `--all` adds them.")
     if notes:

@@ -39,7 +39,7 @@ def test_a_quantity_is_summed_up_over_all_cases(
     monkeypatch.setenv("COLUMNS", "140")
     edit(fleet / "east.hog", "share: 30 %", "share: 31.5 %")
     capsys.readouterr()
-    assert main(["regress", "plants", "--full"]) == 5
+    assert main(["regress", "plants", "--all"]) == 5
     out = capsys.readouterr().out
     (table,) = re.findall(r"over all cases:\n\n(.*?)\n\n", out, re.DOTALL)
     rows = [line.split() for line in table.splitlines()]
@@ -56,7 +56,7 @@ def test_largest_median_and_worst_are_those_of_the_cases(
     for old, new in (("110", "121"), ("120", "126"), ("130", "131.3")):
         edit(fleet / "sites.csv", f"{old} t/h", f"{new} t/h")
     capsys.readouterr()
-    main(["regress", "plants", "--full"])
+    main(["regress", "plants", "--all"])
     out = capsys.readouterr().out.partition("over all cases:")[2]
     (row,) = (line.split() for line in out.splitlines() if line.startswith("  plant: feed "))
     assert row == [
@@ -92,8 +92,8 @@ def test_what_is_cut_off_is_counted(fleet: Path, capsys: pytest.CaptureFixture[s
     cases = page.partition("## Cases")[2].partition("## ")[0]
     assert "and 21 more" in cases  # 80 sites and the plant as it stands; 60 are shown
     out = capsys.readouterr().out
-    assert "more, shown with `--full`" in out
-    main(["regress", "plants", "--full"])
+    assert "more, shown with `--all`" in out
+    main(["regress", "plants", "--all"])
     assert "more, shown with" not in capsys.readouterr().out
 
 

@@ -112,7 +112,7 @@ def test_a_pace_over_capacity_is_told() -> None:
     assert any("`primary`" in text for text in told)
 
 
-def test_without_failures_each_pace_is_taken_down() -> None:
+def test_no_failures_each_pace_is_taken_down() -> None:
     """90 % of 100 t/h for 50 h."""
     text = small("blend m { availability 90 %; repair 2 h }\nf -> m -> product p")
     found = run(text, "50 h", failures=False)

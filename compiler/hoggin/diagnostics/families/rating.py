@@ -242,7 +242,7 @@ class W0523(Fault):
 class W0525(Fault):
     """a pace over a machine's capacity
 
-    `hoggin operate` runs a section faster than the balance, by its `pace`, and one of its
+    `hoggin simulate` runs a section faster than the balance, by its `pace`, and one of its
     machines is then asked for more than it can pass. It would back up, or trip; clearing a
     blocked machine is done locked out, by the maker's and the site's procedure.
 

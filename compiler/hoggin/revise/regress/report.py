@@ -129,7 +129,7 @@ def _fleet(found: Sequence[Shift], width: int, most: int | None) -> Iterator[str
 
 def _more(number: int, most: int | None) -> Iterator[str]:
     if most is not None and number > most:
-        yield f"  and {number - most:,} more, shown with `--full`"
+        yield f"  and {number - most:,} more, shown with `--all`"
 
 
 def _table(
