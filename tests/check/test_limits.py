@@ -180,7 +180,7 @@ def test_a_results_document_that_is_none_is_refused(
     (tmp_path / "after.json").write_text(results)
     done = held(["compare", "before.json", "after.json", "--as=json"], tmp_path)
     assert done.returncode == 2
-    assert "`before.json` is no results document" in done.stderr
+    assert "`before.json` is not a results document" in done.stderr
     assert "Traceback" not in done.stderr
     assert done.stdout == ""
 

@@ -66,7 +66,7 @@ def test_a_library_changed_without_the_plant_is_never_guessed(repository: Compar
     assert f"after those of {fourth[:10]}" in shown
     assert "-plant: feed f: rate 120 t/h" in shown and "+plant: feed f: rate 140 t/h" in shown
     command = f"hoggin compare {third[:10]}:{PATH} {fourth[:10]}:{PATH}"
-    assert f"to see what follows: {command}\n" in shown
+    assert f"to see the effect on results: {command}\n" in shown
     told = subprocess.run(
         [repository.shim, *command.split()[1:]],
         cwd=repository.root,

@@ -215,7 +215,7 @@ def test_a_setting_the_class_does_not_have_is_told_at_its_cell(
         (("--class", "std.impactors.horizontal_shaft"), "only those"),
         (("--class", "nowhere.hog:cone"), "there is no such file"),
         (("--class", ""), "no library"),
-        (("--class", ":"), "it is no file"),
+        (("--class", ":"), "it is not a file"),
         (("--class", "std.cones"), "no library"),
         (("--free", "k1,k9"), "no `k9` to fit"),
         (("--free", "css"), "no `css` to fit"),

@@ -115,7 +115,9 @@ class _StopError(Exception):
 
 
 def _same(found: Trial, what: str, before: str, after: str) -> None:
-    said = _run(found, ["compare", before, after, "--min-weight", "0", "--expect-same"], (OK, DIFFERENT))
+    said = _run(
+        found, ["compare", before, after, "--min-weight", "0", "--expect-same"], (OK, DIFFERENT)
+    )
     if said.code != OK:
         found.fault(f"differs from {what}", said.out)
 

@@ -95,7 +95,7 @@ def test_faults_write_nothing_and_notes_go_beside_the_output(
     assert main(["import", "gradings", str(bad), "--into", str(tmp_path / "lab.hog")]) == 1
     out, told = capsys.readouterr()
     assert out == ""
-    assert "lab.csv, cell B5: `l500`: this is no number" in told
+    assert "lab.csv, cell B5: `l500`: this is not a number" in told
     assert "lab.csv, cell C5: `-` may mean nothing found, or not sieved" in told
     assert not (tmp_path / "lab.hog").exists()
     good = write_csv(tmp_path / "lab.csv", LAB)
@@ -132,4 +132,4 @@ def test_options_force_what_would_be_guessed(
     assert "4 mm: 100 %, 0.5 mm: 40 %, 0.063 mm: 4 %" in capsys.readouterr().out
     with pytest.raises(SystemExit):
         main(["import", "gradings", path, "--top-size", "big"])
-    assert "`big`: this is no sieve" in capsys.readouterr().err
+    assert "`big`: this is not a sieve" in capsys.readouterr().err

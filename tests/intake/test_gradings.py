@@ -174,7 +174,7 @@ def test_without_headings_figures_are_taken_by_their_look_and_that_is_told() -> 
 
 def test_figures_that_might_be_anything_are_asked_for() -> None:
     rows: Rows = [["Sieve (mm)", "A"], [16, 12], [8, 40], [4, 33]]
-    assert "cell B2: nothing says what these figures are" in faults(rows)
+    assert "cell B2: the sheet does not say what these values are" in faults(rows)
     rows = [["Sieve (mm)", "A"], [16, 0], [8, 25], [4, 35], [2, 40]]  # sums to 100, and rises
     assert "nothing says" in faults(rows)
 

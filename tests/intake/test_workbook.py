@@ -80,8 +80,8 @@ def test_cells_of_faults_and_dates_are_told(tmp_path: Path) -> None:
     path = write_xlsx(tmp_path / "lab.xlsx", [*rows, [2, 10]])
     _, reading = taken(path)
     report = reading.report()
-    assert "cell B3: the cell holds the fault #DIV/0!" in report
-    assert "cell A4: `2026-03-08`: this is a date: a spreadsheet takes 3/8 for one" in report
+    assert "cell B3: the cell holds the error #DIV/0!" in report
+    assert "cell A4: `2026-03-08`: this is a date: a spreadsheet reads 3/8 as one" in report
 
 
 def test_the_sheet_is_named_or_is_the_only_one_with_sieves(tmp_path: Path) -> None:

@@ -168,7 +168,7 @@ def _word(fact: tree.Fact, kind: str, session: Session) -> tree.Ident | None:
 def _own_facts(
     kind: str, lines: dict[str, tree.Fact], scope: Scope, session: Session
 ) -> dict[str, float]:
-    """What a machine states in its class's place."""
+    """What a machine states instead of its class."""
     known = facts_of(kind)
     found = {name: stated(known[name], line, scope, session) for name, line in lines.items()}
     return {

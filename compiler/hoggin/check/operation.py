@@ -177,7 +177,7 @@ def shared_hours(one: tuple[tuple[float, float], ...], other: list[tuple[float, 
 
 def check_campaigns(network: Network, session: Session) -> None:
     """Report splitters whose campaigns would change what machines are fed (E0704): the balance
-    holds for their shares as they are on the average."""
+    holds for their shares as they are on average."""
     onward: dict[str, list[Node]] = {}
     for link in network.links:
         onward.setdefault(link.source.tag, []).append(link.target)

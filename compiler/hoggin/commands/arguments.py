@@ -122,7 +122,7 @@ class CommandParser(argparse.ArgumentParser):
         """A study of many cases."""
         self.study(folder)
         self.workers("processes at once")
-        self.flag("--resume", "go on with a study that was interrupted")
+        self.flag("--resume", "continue an interrupted study")
 
 
 def at_least(least: int, most: int = MOST) -> Callable[[str], int]:

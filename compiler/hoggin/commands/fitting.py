@@ -66,7 +66,7 @@ def _refuse_faults(diagnostics: Diagnostics) -> None:
 def _check_css(samples: tuple[Sample, ...], given: set[str]) -> None:
     in_data = samples[0].css_mm is not None
     if in_data and "css" in given:
-        raise HogginError("the css stands both in the data and in --set: keep one of them")
+        raise HogginError("the css is given both in the data and in --set: keep one of them")
     if not in_data and "css" not in given:
         raise HogginError("the css is not known: add a column `css mm`, or --set css=32mm")
 

@@ -46,7 +46,7 @@ def _laid_out_anew(path: Path, *, only_check: bool) -> bool:
         return False
     if not only_check:
         _replace(path, found)
-    print(f"{path}: would be laid out anew" if only_check else f"{path}: laid out anew")
+    print(f"{path}: would be formatted" if only_check else f"{path}: formatted")
     return True
 
 

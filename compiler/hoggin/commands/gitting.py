@@ -148,7 +148,7 @@ def _told(found: Sequence[_Side]) -> str:
         return (
             f"{libraries}git does not say which, so no results are compared; the files differ in "
             f"what they state by\n{_text_difference(before, after)}"
-            + "".join(f"to see what follows: {line}\n" for line in _commands(*found))
+            + "".join(f"to see the effect on results: {line}\n" for line in _commands(*found))
         )
     before_place, after_place = (one.place for one in found)
     comparison = compared(before_place, after_place, threshold=LEAST_WEIGHT).comparison

@@ -77,7 +77,7 @@ def _holds(files: Files, text: str) -> bool:
     checked = check(world, world.open_main())
     if not checked.has_errors:
         return True
-    complain(f"`{files.path}` is merged without a conflict, but what came out has errors")
+    complain(f"`{files.path}` is merged without a conflict, but the merged text has errors")
     if world.open_sides:
         complain("git does not say which commits are merged: libraries are those of the work tree")
     errors = [diagnostic for diagnostic in checked.diagnostics if diagnostic.is_error]
@@ -113,7 +113,7 @@ class _MergedWorld(World):
             found = _of_library(base, ours, theirs)
             if found is None or found.conflicts:
                 raise UnreadableError(
-                    "both sides changed it otherwise, so it is in conflict itself"
+                    "both sides changed it differently, so it is in conflict itself"
                 )
             return found.text.encode()
         if kept is None:

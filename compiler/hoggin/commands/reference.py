@@ -66,8 +66,9 @@ def _messages(code: type[Fault]) -> str:
 def _models() -> str:
     parts = [
         f"{_NOTE}# Process models\n",
-        "What a machine class can name, and the coefficients it gives. What is said to be from "
-        "memory was not looked up. Every result is a prediction for design, not a guarantee.\n",
+        "What a machine class can name, and the coefficients it gives. Values marked "
+        '"from memory" were not looked up. Every result is a prediction for design, not a '
+        "guarantee.\n",
     ]
     for role in catalog.roles():
         for name in catalog.names(role):

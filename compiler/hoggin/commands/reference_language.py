@@ -58,8 +58,8 @@ def language_page(note: str) -> str:
         *_result_part(),
         *_class_part(),
         "## The grammar\n",
-        "As the compiler itself reads it. Which line may stand in which block is told by the "
-        "checker, in the [diagnostics](diagnostics.md).\n",
+        "As the compiler itself reads it. The checker reports a line in the wrong block: "
+        "see [diagnostics](diagnostics.md).\n",
         f"```\n{grammar.strip()}\n```\n",
     ]
     return "\n".join(parts)
@@ -86,7 +86,7 @@ def _keyword_part(grammar: str) -> Iterator[str]:
 
 def _unit_part() -> Iterator[str]:
     yield "## Units\n"
-    yield "A quantity is written with its unit. Results are told in the unit that stands last.\n"
+    yield "A quantity is written with its unit. Results are shown in the unit in the last column.\n"
     dimensions = dict.fromkeys(unit.dimension for unit in UNITS.values())
     rows = (
         (
@@ -96,7 +96,7 @@ def _unit_part() -> Iterator[str]:
         )
         for dimension in dimensions
     )
-    yield _table(("kind", "units", "told in"), rows)
+    yield _table(("kind", "units", "shown in"), rows)
     yield "A parameter that is a plain number has the type `number`.\n"
 
 
@@ -137,7 +137,7 @@ def _fact_part() -> Iterator[str]:
         yield f"Models it must name: {_listed(kind.needs)}{more}: see [models.md](models.md).\n"
         own = [one for one, fact in facts_of(name).items() if fact.by_machine]
         if own:
-            yield f"A machine may state {_listed(own)} in its class's place.\n"
+            yield f"A machine may state {_listed(own)} instead of its class.\n"
         yield _facts(facts_of(name))
 
 

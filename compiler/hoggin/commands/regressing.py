@@ -114,7 +114,7 @@ def _measure(work: _Work) -> Measured | Failed:
     if checked.has_errors:
         return Failed("errors", render_all(checked.diagnostics), found)
     if checked.plant is None and case.varied:
-        return Failed("errors", "it is a library: there is no plant to vary")
+        return Failed("errors", "it is a library: it holds no plant to vary")
     if checked.plant is None:
         run = library(found)
     else:
@@ -175,14 +175,14 @@ def _accept(
 
 
 def _removed(stray: Path) -> bool:
-    """Remove a record of no plant or case, unless it is some other file."""
+    """Remove a record without a plant or case, unless it is some other file."""
     try:
         if not stray.read_text(encoding="utf-8").startswith(HEADER):
             return False
         stray.unlink()
     except (OSError, UnicodeDecodeError):
         return False
-    print(f"removed {visible(str(stray))}, of no plant or case any more")
+    print(f"removed {visible(str(stray))}, without a plant or case")
     return True
 
 

@@ -187,7 +187,7 @@ def _of_coefficient(node: tree.ModelDefinition, name: str) -> list[str]:
 
 def _coefficient(one: catalog.Coefficient) -> str:
     text = f"`{one.name}`: {one.meaning}; {one.low:g} to {one.high:g} {one.unit}".rstrip()
-    return text if one.default is None else f"{text}; {one.default:g} when nothing is said"
+    return text if one.default is None else f"{text}; {one.default:g} by default"
 
 
 # --- names

@@ -151,7 +151,7 @@ def _of_parameter(asking: Asking, node: tree.Parameter) -> Iterator[Item]:
     if isinstance(kind, tree.ChoiceType):
         for choice in kind.choices:
             usual = isinstance(node.default, tree.Path) and node.default.dotted == choice.text
-            detail = "when nothing is said" if usual else node.name.text
+            detail = "by default" if usual else node.name.text
             yield Item(choice.text, "enumMember", detail)
         yield from _same_choices(asking, kind)
         return

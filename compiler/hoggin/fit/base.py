@@ -59,15 +59,15 @@ def find_class(name: str) -> ClassEntity:
         raise HogginError(f"there is no machine class `{name}`. {did_you_mean(short, classes)}")
     settings = {s.parameter.name.text for s in _settings(entity)}
     if entity.node.kind.text != "crusher" or "css" not in settings:
-        raise HogginError(f"`{name}` is no crusher with a setting `css`: only those are fitted")
+        raise HogginError(f"`{name}` is not a crusher with a setting `css`")
     return entity
 
 
 def _of_library(name: str) -> Mapping[str, Entity]:
     if name not in set(library_names()):
         raise HogginError(
-            f"`{name}` is no library: name a class as std.cones.high_speed, or as FILE.hog:CLASS. "
-            + did_you_mean(name, library_names())
+            f"`{name}` is not a library: name a class as std.cones.high_speed, or as "
+            "FILE.hog:CLASS. " + did_you_mean(name, library_names())
         )
     return dict(load_library(name).classes)
 

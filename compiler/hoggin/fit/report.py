@@ -24,7 +24,7 @@ def report(base: BaseClass, calibration: Calibration, data: str) -> Document:
         sections=(
             Section("Coefficients", table=_coefficients(calibration)),
             Section("Residuals, measured minus fitted % passing", table=_residuals(calibration)),
-            Section("To bear in mind", points=tuple(_remarks(calibration))),
+            Section("Notes", points=tuple(_remarks(calibration))),
         ),
     )
 
@@ -85,7 +85,7 @@ def _remarks(calibration: Calibration) -> Iterator[str]:
             )
     for first, second, correlation in calibration.alike:
         yield (
-            f"{first} and {second} can hardly be told apart (correlation {correlation:.2f}): an "
+            f"{first} and {second} can hardly be distinguished (correlation {correlation:.2f}): an "
             "error in one is made good by the other. Hold one of them."
         )
     if len({fit.css_mm for fit in calibration.samples}) == 1:

@@ -58,7 +58,7 @@ def samples_of(axis: Axis, rows: Sequence[Row], reading: Reading) -> list[Sample
     if not places:
         if not reading.faults:
             cell = axis.sheet.rows[axis.first][axis.column]
-            reading.fault(cell, "beside the sieves stand no figures")
+            reading.fault(cell, "there are no values beside the sieves")
         return []
     labels = list(_labels(axis, places))
     quantity = _of_sheet(axis)
@@ -80,11 +80,12 @@ def _filled_columns(axis: Axis, rows: Sequence[Row], reading: Reading) -> list[i
         elif other := _other_sieves(rows, axis, column, told.text, reading.sign):
             reading.fault(
                 other,
-                "a second list of sieves, with other sizes: which figures belong to it is not seen",
+                "a second list of sieves, with other sizes: it is not clear which values belong "
+                "to it",
                 "give each list a sheet of its own, or all samples the same sieves, side by side",
             )
         else:
-            reading.note(f"{quoted(told.text)} in cell {told.place}: no sample, left out")
+            reading.note(f"{quoted(told.text)} in cell {told.place}: not a sample, ignored")
     return found
 
 
@@ -216,7 +217,7 @@ def _grouped(columns: Sequence[Column], sheet_name: str, reading: Reading) -> li
         elif not name and last is not None and column.quantity and _takes(last, column):
             if last.name:
                 reading.note(
-                    f"the column of cell {column.first.place} has no name: taken for sample "
+                    f"the column of cell {column.first.place} has no name: read as sample "
                     f"{quoted(last.name)}"
                 )
             last.columns.append(column)

@@ -56,7 +56,7 @@ def as_number(text: str, sign: str) -> float:
         whole, part = number.split(doubtful[1])
         raise SheetError(
             f"this may be {whole}{part} or {whole}.{part}",
-            "say which with `--decimal comma` or `--decimal point`",
+            "choose with `--decimal comma` or `--decimal point`",
         )
     if _ONLY_COMMA.fullmatch(number) and sign != ".":
         number = number.replace(".", "").replace(",", ".")
@@ -71,11 +71,11 @@ def as_number(text: str, sign: str) -> float:
     if not _PLAIN.fullmatch(number):
         hint = "write it in digits, as `35.2`"
         if looks_numeric(text) and sign in (".", ","):
-            hint = "its decimal sign is not that of the other cells"
-        raise SheetError("this is no number", hint)
+            hint = "its decimal sign differs from that of the other cells"
+        raise SheetError("this is not a number", hint)
     value = float(number)
     if not math.isfinite(value) or abs(value) > LARGEST:
-        raise SheetError("this number is out of all bounds")
+        raise SheetError("this number is out of bounds")
     return value
 
 

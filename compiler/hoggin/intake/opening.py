@@ -50,6 +50,6 @@ def open_sheet(written: str, holds: Callable[[Sheet], bool]) -> tuple[Path, Shee
     if len(holding) != 1:
         sample = f"{path}:{titles[0] if titles else 'NAME'}"
         raise HogginError(
-            f"`{path}` has several sheets: say which, as `{sample}`; {book.named_sheets()}"
+            f"`{path}` has several sheets: name one, as `{sample}`; {book.named_sheets()}"
         )
     return path, holding[0]

@@ -63,7 +63,7 @@ def _sections(comparison: Comparison, everything: bool) -> Iterable[Section]:
     yield _changes(comparison.changes, most)
     if unsettled:
         said = tuple(f"{r.name} can't be balanced: {r.unsettled}" for r in unsettled)
-        yield Section("What follows", (*said, "So there are no results to compare."))
+        yield Section("Effect on results", (*said, "So there are no results to compare."))
         return
     if comparison.turns:
         yield _turns(comparison.turns, most)
@@ -121,7 +121,7 @@ def _requirements(changes: Sequence[RequirementChange], most: int | None) -> Sec
 def _verdict_of(change: RequirementChange) -> str:
     """`met`, or both verdicts where they are not the same."""
     words = [
-        "not asked" if one is None else "met" if one.met else "NOT MET"
+        "not required" if one is None else "met" if one.met else "NOT MET"
         for one in (change.before, change.after)
     ]
     return " -> ".join(dict.fromkeys(words))

@@ -202,7 +202,7 @@ def quoted(name: str) -> Markup:
 
 
 def _notes(results: Results, way: Fold, sheet: str) -> tuple[str, ...]:
-    broken = ("Words 'to' and 'from' in bold: the line goes on there.",)
+    broken = ("Words 'to' and 'from' in bold: the line continues there.",)
     return (
         *wrapped(wording.subtitle(results), 2 * TITLE_WIDTH),
         "Rounded box: feed. Single outline: machine, with its decks or outlets along the foot. "

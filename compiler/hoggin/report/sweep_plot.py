@@ -49,9 +49,9 @@ def _words(sweep: Sweep) -> Iterator[str]:
         yield "Dashed: a limit that a requirement sets to this result."
     missing = sum(map(bool, sweep.refused))
     if missing:
-        yield f"Left out, for want of a balance: {missing} of {sweep.steps} steps."
+        yield f"Left out, without a balance: {missing} of {sweep.steps} steps."
     if sweep.settings[0].scale == "steps":
-        yield "The setting has these values and none between: the points are not joined."
+        yield "The setting has no values in between: the points are not joined."
 
 
 def _panel(sweep: Sweep, output: SweptOutput) -> Panel:

@@ -51,5 +51,5 @@ def find_commit(name: str, near: Path) -> Commit:
             root, "rev-parse", "--verify", "--quiet", "--end-of-options", f"{name}^{{commit}}"
         )
     except UnreadableError:
-        raise UnreadableError(f"git knows no revision `{name}`") from None
+        raise UnreadableError(f"git has no revision `{name}`") from None
     return Commit(root, name, reply.decode().strip())

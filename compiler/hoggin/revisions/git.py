@@ -50,7 +50,7 @@ def blob(root: Path, wanted: str, place: str) -> bytes:
     if words[0] == "symlink":
         raise UnreadableError(f"in {place} it is a link that leads out of the repository")
     if words[1] != "blob":
-        raise UnreadableError(f"in {place} it is no file")
+        raise UnreadableError(f"in {place} it is not a file")
     size = int(words[2])
     if size > LARGEST_FILE:
         raise UnreadableError(f"it is larger than {LARGEST_FILE // 1_000_000} MB")

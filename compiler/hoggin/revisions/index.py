@@ -65,7 +65,7 @@ class Index:
         if found is not None:
             return found
         if self.is_folder(path):
-            raise UnreadableError(f"in {_SIDES[self.stage]} it is no file")
+            raise UnreadableError(f"in {_SIDES[self.stage]} it is not a file")
         if path in self.entries and self.stage == 0:
             raise UnreadableError(
                 f"it is not merged yet: name a side, `:2:{path}` for ours, `:3:{path}` for theirs"

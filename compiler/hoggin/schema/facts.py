@@ -50,7 +50,7 @@ class Fact:
     share: a fraction, shown in per cent. whole: a number without a fraction.
     default: what holds where it is not stated, if that is always the same.
     needed: whether the block can't do without it.
-    by_machine: whether a machine may state it in its class's place.
+    by_machine: whether a machine may state it instead of its class.
     source: what the bounds rest on.
     """
 
@@ -120,7 +120,7 @@ _OF_PLANTS = (
         "2500 h", 0.0, 8784.0, TIME, above_low=True, source="hours of a leap year"),
     Fact("plant", "history", "the revisions so far, with what each changed",
         '{ "A": "first issue" }'),
-    Fact("plant", "currency", "the word for the money that prices are in", '"EUR"'),
+    Fact("plant", "currency", "the currency of prices", '"EUR"'),
     Fact("plant crusher", "elongation_ratio",
         "length over thickness from which a piece counts as flat and elongated",
         "5", 1.5, 10.0, NUMBER, bounds="1.5 to 10; ASTM D4791 tests at 2, 3 or 5", default=5.0,
@@ -149,7 +149,7 @@ _OF_FEEDS = (
 )
 
 _OF_OTHERS = (
-    Fact("product", "title", "the words for it on documents", '"Sand 0/4"'),
+    Fact("product", "title", "its title on documents", '"Sand 0/4"'),
     Fact("file", "edition", "the edition of the language that the file is written for", "2026"),
     Fact("class", "about", "what it is, in words", '"what it is"'),
     Fact("class", "source", "where its figures are from", '"where from"'),

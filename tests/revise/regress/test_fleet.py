@@ -68,19 +68,19 @@ def test_the_page_for_a_review_says_what_turned_and_where(fleet: Path) -> None:
     edit(fleet / "east.hog", "share: 30 %", "share: 18 %")  # 18 t/h of 100, where 20 are required
     page = _review(fleet)
     assert page.startswith("# Not all plants are as recorded\n\n6 cases: ")
-    for heading in ("Cases", "Requirements not met", "Verdicts that turned"):
+    for heading in ("Cases", "Requirements not met", "Verdicts that changed"):
         assert f"## {heading}\n" in page
     assert re.search(
         r"\| plants/east\\\[site 0\\\] +\| require a.rate >= 20 t/h +\| met +\| not met", page
     )
-    turned = page.partition("## Verdicts that turned")[2].partition("## ")[0]
+    turned = page.partition("## Verdicts that changed")[2].partition("## ")[0]
     assert turned.count("not met") == 3  # 18 % of 100 twice, 110 t/h; of 120 t/h it is 21.6 t/h
     assert "predictions for design, not guarantees" in page
 
 
 def test_the_page_says_so_where_all_hold(fleet: Path) -> None:
     page = _review(fleet)
-    assert page.startswith("# All plants hold against their records\n\n6 cases: 6 hold.")
+    assert page.startswith("# All plants match their records\n\n6 cases: 6 hold.")
     assert "## Quantities" not in page and "## Failed" not in page
 
 

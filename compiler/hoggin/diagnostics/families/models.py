@@ -77,8 +77,8 @@ class E0409(Fault):
 
     A machine's block also says how it is run (`availability`, `repair`, `pace`, `maintenance`,
     `campaign`, `changeover`), what its liners cost (`liner_price`) and which of its class's
-    models it takes (`breakage`, `partition` ...). A setting of that name could not be told from
-    these, and would silently be read as the other.
+    models it takes (`breakage`, `partition` ...). A setting of that name could not be
+    distinguished from these, and would silently be read as the other.
 
     Wrong: class feeder ours(width: mm) { setting pace: m/s; ... }
     Right: class feeder ours(width: mm) { setting belt_pace: m/s; ... }

@@ -60,7 +60,7 @@ def pdf(report: Report) -> bytes:
             timestamp=0,
         )
     except typst.TypstError as error:
-        raise HogginError(f"the report cannot be set on paper: {error.message}") from error
+        raise HogginError(f"the report can't be typeset: {error.message}") from error
 
 
 def _told(report: Report) -> str:

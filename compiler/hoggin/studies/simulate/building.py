@@ -197,8 +197,9 @@ class _Follow:
         machine = self._machines[tag]
         if machine.kind in STORES:
             raise HogginError(
-                f"`{tag}`, behind a splitter with campaigns, parts nothing: give it `live` tonnes, "
-                "and no way back to what fills it"
+                f"`{tag}`, behind a splitter with campaigns, does not separate sections: give it "
+                "`live` tonnes, "
+                "and no route back to what fills it"
             )
         if _operation(machine).campaign_h is not None:
             raise HogginError(f"campaigns of `{tag}` follow on those of another splitter")

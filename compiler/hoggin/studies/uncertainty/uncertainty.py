@@ -101,7 +101,7 @@ def prepared(question: UncertaintyQuestion, found: Opened, start: Results) -> Pr
     standing = np.ones(count, dtype=bool)
     standing[list(reasons)] = False
     if not standing[: question.samples].any():
-        raise HogginError(f"no sample can stand: {next(iter(reasons.values()))}")
+        raise HogginError(f"no sample is a valid plant: {next(iter(reasons.values()))}")
     asked = outputs(plant, told(plant, start))
     return PreparedStudy(found, uncertain, limits, asked, values, standing, reasons)
 
