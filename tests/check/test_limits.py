@@ -215,8 +215,8 @@ def test_a_record_that_cannot_be_read_is_the_fault_of_its_plant_alone(
     [
         ("vary.x = [" + ",".join(map(str, range(100_000))) + "]", "10,000 are the most"),
         ("vary.x = [" + "9" * 100_000 + "]", "a number that is too long"),
-        ("vary.x = [" + "9" * 4000 + "]", "is no value"),
-        ("vary.x = [inf]", "is no value"),
+        ("vary.x = [" + "9" * 4000 + "]", "is not a value"),
+        ("vary.x = [inf]", "is not a value"),
         ("vary.x = " + "[" * 100_000, "nest too deeply"),
     ],
     ids=["values", "digits", "large", "infinite", "deep"],

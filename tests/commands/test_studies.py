@@ -198,7 +198,7 @@ def test_an_interrupted_command_goes_on_to_the_same_bytes(tmp_path: Path, jobs: 
     os.killpg(study.pid, signal.SIGINT)
     _, said = study.communicate()
     assert study.returncode == 130, said.decode()
-    assert b"`--resume` goes on with it" in said
+    assert b"`--resume` continues it" in said
     assert b"Traceback" not in said
     assert list(contents(into)) == [NAME]
     assert run_hoggin(*arguments, str(into)).wait() == 2, "it is not begun anew unasked"

@@ -110,7 +110,7 @@ def test_refusals(lab: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str])
     there.write_text("let a = 1 mm\n")
     (tmp_path / "lab.xls").write_bytes(b"\xd0\xcf\x11\xe0")
     for arguments, sentence in (
-        ([str(lab), "--into", str(there)], "is there already"),
+        ([str(lab), "--into", str(there)], "already exists"),
         ([str(lab), "--into", str(tmp_path / "lab.txt")], "ends in `.hog`"),
         ([str(tmp_path / "none.csv")], "no such file"),
         ([str(tmp_path)], "sheets are read as .xlsx or .csv"),

@@ -169,7 +169,7 @@ def test_without_headings_figures_are_taken_by_their_look_and_that_is_told() -> 
         rows: Rows = [["Sieve (mm)", "A"], *([mm, v] for mm, v in zip(sizes, values, strict=True))]
         found, reading = read(rows)
         assert len(found) == 1
-        assert any("by their look" in note and word in note for note in reading.notes)
+        assert any("from their pattern" in note and word in note for note in reading.notes)
 
 
 def test_figures_that_might_be_anything_are_asked_for() -> None:

@@ -230,7 +230,7 @@ def test_without_the_library_it_is_said_plainly(
 
 
 def test_a_csv_that_is_none_is_refused() -> None:
-    with pytest.raises(HogginError, match="is no text"):
+    with pytest.raises(HogginError, match="is not a text file"):
         read_comma_separated("x.csv", b"a,b\n\0,1\n")
     with pytest.raises(HogginError, match="rows"):
         read_comma_separated("x.csv", b"1\n" * 6000)

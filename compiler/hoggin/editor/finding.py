@@ -59,7 +59,7 @@ def renamable(snapshot: Snapshot, offset: int) -> Span:
     """The name at an offset. Raises CannotRenameError."""
     found = snapshot.names.at(snapshot.name, offset)
     if found is None:
-        raise CannotRenameError("there is no name to change here")
+        raise CannotRenameError("nothing here can be renamed")
     symbol = found.symbol
     if symbol.file.startswith("std."):
         raise CannotRenameError(f"`{symbol.name}` belongs to the standard library")

@@ -56,7 +56,7 @@ def find_class(name: str) -> ClassEntity:
     entity = found.get(short)
     if not isinstance(entity, ClassEntity):
         classes = [n for n, e in found.items() if isinstance(e, ClassEntity)]
-        raise HogginError(f"there is no machine class `{name}`. {did_you_mean(short, classes)}")
+        raise HogginError(f"unknown machine class `{name}`. {did_you_mean(short, classes)}")
     settings = {s.parameter.name.text for s in _settings(entity)}
     if entity.node.kind.text != "crusher" or "css" not in settings:
         raise HogginError(f"`{name}` is not a crusher with a setting `css`")

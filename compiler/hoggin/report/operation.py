@@ -218,8 +218,7 @@ def _members(found: Operation) -> list[str]:
     if found.inside:
         said.append(
             f"{', '.join(found.inside)}: does not separate sections (the same one feeds and "
-            "drains it); "
-            "it counts as a part of that section."
+            "drains it); it counts as a part of that section."
         )
     return said
 

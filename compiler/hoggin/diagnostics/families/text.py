@@ -224,7 +224,7 @@ class E0108(Fault):
 
 
 class E0109(Fault):
-    """a text that says nothing
+    """a text without visible characters
 
     A text in quotes is printed on documents: as a title, a source, a caution. This one is
     empty, or holds only blanks and characters that cannot be seen.

@@ -91,7 +91,7 @@ def study_file(folder: Path, question: Mapping[str, Any], *, resume: bool) -> St
             )
         if lines and resume and lines[0] != header:
             raise HogginError(
-                f"`{path}` is of another study: the plant, the library, the compiler or the "
+                f"`{path}` belongs to another study: the plant, the library, the compiler or the "
                 "question has changed since. Remove the file to start again"
             )
         kept = lines if resume and lines else [header]
