@@ -8,8 +8,6 @@ from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 from typing import Any, NoReturn
 
-from hoggin.diagnostics.suggest import did_you_mean
-
 MOST = 1_000_000  # of anything counted on the command line, where no other limit is declared
 LEAST_WEIGHT = 1.0  # per cent, of a result that a comparison lists
 _DIGITS = 20  # a longer number is not worth reading, nor repeating
@@ -71,11 +69,15 @@ class CommandParser(argparse.ArgumentParser):
 
     def refuse(self, message: str, wrong: str, known: Any, listed: str) -> NoReturn:
         """Report an unknown word, with the known one that was probably meant."""
+        from hoggin.diagnostics.nearest import nearest  # only a fault needs it
+
         names = [str(name) for name in known]
-        near = did_you_mean(str(wrong), names)
-        if listed and not near.startswith("did you mean"):
-            near = f"`{self.prog} --help` lists the {listed}"
-        self.error(f"{message}; {near}" if near else message)
+        near = nearest(str(wrong), frozenset(names))
+        if near is not None:
+            self.error(f"{message}; did you mean `{near}`?")
+        if listed:
+            self.error(f"{message}; `{self.prog} --help` lists the {listed}")
+        self.error(f"{message}; choose from {', '.join(f'`{name}`' for name in names)}")
 
     def text(self, name: str, metavar: str, help: str | None = None, **more: Any) -> None:
         self.add_argument(name, metavar=metavar, help=help, **more)
