@@ -50,7 +50,7 @@ class Words:
 
 def words() -> Words:
     """Every word the grammar reserves, by the place where it is one."""
-    kinds = keywords()
+    kinds = {word: kind for word, kind in keywords().items() if word != WEIGHT}
     joining = {word for word in kinds if _is_word(f"x {word}")}
     openers = set(kinds) - joining
     declaring = {word for word in openers if kinds[word] in _DECLARING}

@@ -61,7 +61,7 @@ def test_errors_exit_1_and_write_nothing(
     into = tmp_path / "out"
     assert main(["issue", str(file), "--into", str(into)]) == 1
     told = capsys.readouterr().err
-    assert "error E0302" in told and "small.hog:6:32" in told and "^^^^^^" in told
+    assert "error E0302" in told and "small.hog:6:28" in told and "^^^^^^" in told
     assert not into.exists()
 
 

@@ -184,7 +184,7 @@ def test_an_interrupted_command_goes_on_to_the_same_bytes(tmp_path: Path, jobs: 
     quarry = Path(__file__).parents[2] / "examples" / "quarry.hog"
     text = quarry.read_text()
     for old, new in (
-        ("rate     450 t/h", "rate normal(450 t/h, 5 %)"),
+        ("rate 450 t/h", "rate normal(450 t/h, 5 %)"),
         ("css     40 mm", "css normal(40 mm, 1 mm)"),
     ):
         assert old in text

@@ -15,7 +15,7 @@ README = (ROOT / "README.md").read_text(encoding="utf-8")
 SLIPS = (
     ("css     40 mm", "css     400 mm"),
     ("surge            -> tunnel_feeder", "surge            -> tunel_feeder"),
-    ("rate     450 t/h", "rate     450 kW"),
+    ("rate 450 t/h", "rate 450 kW"),
     ("deck bottom 25 mm square", "deck bottom 55 mm square"),
 )
 # The edit whose comparison README shows.

@@ -39,7 +39,7 @@ plant "Hill, gap of parts" {  # gap parts tonnes
   feed rock {
     rock parts.basalt
     rate tonnes
-    passing { 80 mm: 100 %, 16 mm: 40 %  fine: 15 % }
+    passing { 80 mm: 100 %, 16 mm: 40 %, fine: 15 % }
   }
   section third: parts.circuit(head: 1500 mm, chamber: fine)
   splitter halves { out stone 50 %; out rest_of_it rest }

@@ -144,7 +144,7 @@ PLACES = {
     "an aim's result": line("  maximize sand.@"),
     "a limit": line("  require sand.rate @"),
     "a feed's fact": line("  feed more { @ }"),
-    "a feed's material": line("  feed more { material @; rate 1 t/h }"),
+    "a feed's rock": line("  feed more { rock @; rate 1 t/h }"),
     "a bin's fact": line("  bin b { @ }"),
     "a pile's fact": line("  stockpile s { @ }"),
     "a product's fact": line("  product p { @ }"),
@@ -155,9 +155,9 @@ PLACES = {
     "a band's fact": HEAD + "band other { @ }\n",
     "a grading's fact": HEAD + "grading other { @ }\n",
     "a size of a result": line("  require sand.passing(@) <= 40 %"),
-    "a sentence's other half": line("  require sand.share between 5 % @ 60 %"),
+    "a sentence's other half": line("  require sand.share within 5 % @ 60 %"),
     "a template's own number": HEAD
-    + TEMPLATE.replace("css gap", "css @").replace("head: mm", "set: mm = 9 mm, head: mm"),
+    + TEMPLATE.replace("css gap", "css @").replace("(head: ", "(set: mm = 9 mm, head: "),
     "a template's own word": HEAD + TEMPLATE.replace("duty duty", "duty @"),
     "a template's own argument": HEAD + TEMPLATE.replace("head: head", "head: @"),
     "a library": "use std.@\n",
@@ -362,7 +362,7 @@ def test_nothing_is_proposed_in_texts_and_comments() -> None:
 
 def test_ranges_units_and_sources_are_told() -> None:
     items = {item.label: item for item in asked(PLACES["a setting"])[2]}
-    assert "mm from" in items["css"].detail
+    assert "6 mm to 60 mm" in items["css"].detail
     classes = {item.label: item for item in asked(PLACES["a class"])[2]}
     assert "head: " in classes["cones.high_speed"].text
     new = {

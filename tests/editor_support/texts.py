@@ -22,7 +22,7 @@ plant "Whin Edge" { currency "EUR"; history { "A": "first" }
   weight 5 t
   choose circuit { option open { deck deck 40 mm square; deck two 30 mm slotted } }
   let min = min(3, 4) * max(2 mm, 3 in) ^ 2 / any(1, 2)
-  let a = uniform(1, 2) - triangle(1, 2, 3)
+  let a = uniform(1 to 2) - triangle(1 to 3, 2)
   css any(medium, fine)
   rate 5 t/x
   width 3 mm2 ; length 1e3 m; slope 2.5e-3rad; share 5%

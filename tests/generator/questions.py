@@ -77,7 +77,7 @@ def _limit(pen: Pen, kind: str, tag: str) -> str:
             return f"{of} >= {_written(pen, least, unit)}"
         case 1:
             return f"{of} <= {_written(pen, most, unit)}"
-    return f"{of} between {_written(pen, least, unit)} and {_written(pen, most * 1.1, unit)}"
+    return f"{of} within {_written(pen, least, unit)} to {_written(pen, most * 1.1, unit)}"
 
 
 def _written(pen: Pen, value: float, unit: str) -> str:

@@ -10,7 +10,7 @@ from pathlib import Path
 _LIBRARY = Path(__file__).parents[2] / "stdlib"
 _CLASS = re.compile(r"^class (\w+) (\w+)\((.*)\) \{", re.MULTILINE)
 _SETTING = re.compile(r"^  setting (.+)$", re.MULTILINE)
-_RANGE = re.compile(r"(\w+): (\S+) from ([\d.]+)(?: \S+)? to ([\d.]+)(?: \S+)?(?: = (.+))?")
+_RANGE = re.compile(r"(\w+): ([\d.]+)(?: (\S+))? to ([\d.]+)(?: \S+)?(?: = (.+))?")
 _CHOICE = re.compile(r"(\w+): (\w+(?: \| \w+)+)(?: = (\w+))?")
 _DECKS = re.compile(r"^  max_decks +(\d)", re.MULTILINE)
 _BAND = re.compile(r"^band (\w+)", re.MULTILINE)
@@ -89,8 +89,8 @@ def _range(text: str) -> Range | None:
     found = _RANGE.match(text.strip())
     if found is None:
         return None
-    unit = "" if found[2] == "number" else found[2]
-    return Range(found[1], unit, float(found[3]), float(found[4]), found[5] is not None)
+    name, low, unit, high, default = found.groups()
+    return Range(name, unit or "", float(low), float(high), default is not None)
 
 
 def _settings(body: str) -> list[Range | Choice]:

@@ -98,7 +98,7 @@ class Page:
 
     def click(self, selector: str) -> None:
         """Press the mouse in the middle of an element."""
-        place = self.value(f"probes.second({json.dumps(selector)})")
+        place = self.value(f"probes.middle({json.dumps(selector)})")
         self.press(*place)
         self.release(*place)
 

@@ -226,7 +226,7 @@ def test_plus_minus_and_nought_change_the_size(shown: Page) -> None:
 def test_the_wheel_comes_nearer_about_the_pointer_and_a_drag_moves_and_opens_nothing(
     shown: Page,
 ) -> None:
-    x, y = shown.value(f"probes.second({json.dumps(item('sorting'))})")
+    x, y = shown.value(f"probes.middle({json.dumps(item('sorting'))})")
     under = f"probes.under({x}, {y})"
     before, point = shown.value(LOOK), shown.value(under)
     shown.wheel(x, y, -400)

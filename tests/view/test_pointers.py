@@ -25,7 +25,7 @@ def touched(shown: Page) -> Iterator[Page]:
 
 
 def test_a_tap_shows_details(touched: Page) -> None:
-    place = touched.value(f"probes.second({json.dumps(item('sorting'))})")
+    place = touched.value(f"probes.middle({json.dumps(item('sorting'))})")
     touched.touch("Start", place)
     touched.touch("End")
     touched.until(f"{OPEN} && {DETAILS}.includes('screen sorting')")
@@ -94,7 +94,7 @@ def test_what_is_picked_stays_marked_under_the_mouse(shown: Page) -> None:
     shown.click(item("secondary"))
     shown.until(OPEN)
     picked = shown.value(fill)
-    shown.hover(*shown.value(f"probes.second({json.dumps(item('secondary'))})"))
+    shown.hover(*shown.value(f"probes.middle({json.dumps(item('secondary'))})"))
     assert shown.value(f"document.querySelector('{item('secondary')}').matches(':hover')")
     assert shown.value(fill) == picked
     shown.hover(5, 5)

@@ -67,10 +67,9 @@ def results(asking: Asking) -> Iterator[Item]:
 
 
 def _wants_number(line: Words) -> bool:
-    """Whether a limit stands here: behind a comparison, or as one of two."""
+    """Whether a limit stands here: behind a comparison, or as an end of a range."""
     last = line[-1].kind
-    between = any(token.kind == "BETWEEN" for token in line)
-    return last in ("COMPARISON", "BETWEEN") or (last == "AND" and between)
+    return last in ("COMPARISON", "WITHIN", "TO")
 
 
 def _things(asking: Asking) -> Iterator[Item]:
@@ -103,18 +102,20 @@ def _limits(asking: Asking) -> Iterator[Item]:
     low, high = ("50 %", "100 %") if unit == "%" else (f"1 {unit}".rstrip(), f"2 {unit}".rstrip())
     for sign, words, sample in (("<=", "at most", high), (">=", "at least", low)):
         yield Item(sign, "operator", words, insert=f"{sign} {sample}", hole=sample)
-    sample = f"{low} and {high}"
-    yield Item("between", "operator", KEYWORDS["between"], f"between {sample}", hole=sample)
+    sample = f"{low} to {high}"
+    yield Item("within", "operator", KEYWORDS["within"], f"within {sample}", hole=sample)
 
 
 def _joined(asking: Asking) -> Iterator[Item]:
     """What may follow a limit: the upper one of two, or another condition."""
     signs = [token.kind for token in asking.cursor.line]
-    limits = [place for place, kind in enumerate(signs) if kind in ("BETWEEN", "COMPARISON")]
+    limits = [place for place, kind in enumerate(signs) if kind in ("WITHIN", "COMPARISON")]
     if not limits:
         return
-    is_between = signs[limits[-1]] == "BETWEEN" and "AND" not in signs[limits[-1] :]
-    yield Item("and", "keyword", "the upper limit" if is_between else "another limit as well")
+    if signs[limits[-1]] == "WITHIN" and "TO" not in signs[limits[-1] :]:
+        yield Item("to", "keyword", "the upper limit")
+    else:
+        yield Item("and", "keyword", "another limit as well")
 
 
 def sizes(asking: Asking) -> Iterator[Item]:

@@ -82,8 +82,8 @@ def _of_free(name: str, unit: str) -> Field:
 
 
 def aim_name(aim: FoundAim) -> str:
-    """`most 12 * chips.rate`, without the word `aim` and its weight."""
-    return aim.text.removeprefix("aim ").partition(" weight ")[0]
+    """`maximize 12 * chips.rate`, without its weight."""
+    return aim.text.partition(" weight ")[0]
 
 
 def _setting(one: FrontierSetting) -> str:

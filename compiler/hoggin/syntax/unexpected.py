@@ -124,7 +124,7 @@ def _of_numbers(
 
 def _wanted(found: str, accepted: set[str]) -> Fault:
     wanted = sorted({_WORDS.get(kind, f"`{kind.lower()}`") for kind in accepted})
-    if {"UNIT", "PERCENT"} & accepted and "MEASURE" not in accepted:
+    if "PERCENT" in accepted:  # a type alone may be one
         return E0101.expected_unit(found)
     if len(wanted) <= 6:
         return E0101.expected_one_of(found, " or ".join(wanted))

@@ -49,7 +49,7 @@ def edited(old: str, new: str) -> str:
         # an inch is 25.4 mm by definition (international yard, 1959)
         ("css     40 mm", "css 2 in", ("changed", "crusher secondary", "css", "40 mm", "50.8 mm")),
         (
-            "rate     450 t/h",
+            "rate 450 t/h",
             "rate 460 t/h",
             ("changed", "feed shot_rock", "rate", "450 t/h", "460 t/h"),
         ),
@@ -62,7 +62,7 @@ def edited(old: str, new: str) -> str:
         (
             "work_index     15.5 kWh/t",
             "work_index 16 kWh/t",
-            ("changed", "rock granite", "work index", "15.5 kWh/t", "16 kWh/t"),
+            ("changed", "material granite", "work index", "15.5 kWh/t", "16 kWh/t"),
         ),
         (
             "deck top    50 mm square",
@@ -201,7 +201,7 @@ def test_200_generated_revisions_show_just_the_edits_made() -> None:
 
 
 def test_a_comparison_turned_round_is_the_other_way_round() -> None:
-    after = edited("css     40 mm", "css 36 mm").replace("rate     450", "rate 470")
+    after = edited("css     40 mm", "css 36 mm").replace("rate 450", "rate 470")
     there, back = found(QUARRY, after), found(after, QUARRY)
     assert [(c.subject, c.what, c.before, c.after) for c in there] == [
         (c.subject, c.what, c.after, c.before) for c in back

@@ -29,12 +29,12 @@ def test_aims_choices_and_the_source_of_a_setting_are_no_longer_left_out() -> No
     found = lines(f'plant "P" {{\n maximize a.rate * (2 - 1) weight 3\n {choice}\n}}\n')
     assert found == [
         'plant "P"',
-        "plant: maximize a.rate * (2 - 1) weight 3",
         "plant: choose jaw",
         "plant: choose jaw: option large",
         "plant: choose jaw: option large: crusher a: l.d",
         "plant: choose jaw: option small",
         "plant: choose jaw: option small: crusher a: l.c",
+        "plant: maximize a.rate * (2 - 1) weight 3",
     ]
     stated = 'class crusher c(a: mm) {\n  setting css: 5 mm to 9 mm source "S"\n}\n'
     assert 'class crusher c: setting css: 5 mm to 9 mm source "S"' in lines(stated)

@@ -23,7 +23,7 @@ material granite { solid_density 2.65 t/m3; bulk_density 1.55 t/m3; work_index 1
 EDITS = (
     ("moisture       1.5 %", "moisture 2 %"),
     ("let tertiary_setting = 15 mm", "let tertiary_setting = 14 mm"),
-    ("rate     450 t/h", "rate 470 t/h"),
+    ("rate 450 t/h", "rate 470 t/h"),
     ("250 mm:  56 %", "250 mm: 60 %"),
     ("deck top    50 mm square", "deck top 45 mm"),
     ("css     40 mm", "css 36 mm"),

@@ -110,7 +110,7 @@ def test_the_same_seed_gives_the_same_and_another_one_another(tmp_path: Path) ->
 
 def test_edits_downstream_are_no_players_of_a_result_upstream(tmp_path: Path) -> None:
     downstream = [("speed   1050 rpm", "speed 1000 rpm"), ("out drain 15 %", "out drain 20 %")]
-    upstream = [("css     40 mm", "css 36 mm"), ("rate     450 t/h", "rate 470 t/h")]
+    upstream = [("css     40 mm", "css 36 mm"), ("rate 450 t/h", "rate 470 t/h")]
     with_all = attributed(
         tmp_path / "a", QUARRY, changed(QUARRY, downstream + upstream), "secondary.load"
     )
@@ -151,7 +151,7 @@ def test_edits_that_cannot_be_balanced_apart_go_together(tmp_path: Path) -> None
     edits = [
         ("css     40 mm", "css 58 mm"),
         ("deck top    50 mm", "deck top 70 mm"),
-        ("rate     450 t/h", "rate 440 t/h"),
+        ("rate 450 t/h", "rate 440 t/h"),
     ]
     found = attributed(tmp_path, QUARRY, changed(QUARRY, edits), "secondary.load")
     joined = [edit for edit in found.edits if edit.inseparable]
@@ -186,7 +186,7 @@ def test_edits_of_a_library_and_of_a_template_are_told_where_they_stand(tmp_path
     main, library = ((folder / n).read_text() for n in ("north.hog", "closed_circuit.hog"))
     before = {"north.hog": main, "closed_circuit.hog": library}
     after = {
-        "north.hog": changed(main, [("rate     150 t/h", "rate 160 t/h")]),
+        "north.hog": changed(main, [("rate 150 t/h", "rate 160 t/h")]),
         "closed_circuit.hog": changed(library, [("width:    m = 2.1 m", "width: m = 1.8 m")]),
     }
     found = attributed(tmp_path, before, after, "tertiary.cone.load")

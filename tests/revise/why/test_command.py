@@ -48,7 +48,7 @@ def test_revisions_of_git_with_their_own_libraries(
         (project / "north.hog").write_text(text)
         git(project, "add", "--all")
         git(project, "commit", "--quiet", "--message=a revision")
-    (project / "north.hog").write_text(changed(text, [("rate     150 t/h", "rate 160 t/h")]))
+    (project / "north.hog").write_text(changed(text, [("rate 150 t/h", "rate 160 t/h")]))
     assert why("HEAD~1:north.hog", "north.hog", "tertiary.cone.load") == 0
     out = capsys.readouterr().out
     assert "closed_circuit.hog:9" in out

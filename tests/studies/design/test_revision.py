@@ -188,10 +188,10 @@ plant "Hill" {{
 {FEED}
   crusher jaw: jaws.single_toggle(gape: 400 mm, width: 800 mm) {{ css SETTING }}
   rock -> jaw -> product all
-  aim AIM all.p80
+  AIM all.p80
 }}
 """
-    wide = text.replace("AIM", "most").replace("SETTING", "free(60 mm to 200 mm, 80 mm)")
+    wide = text.replace("AIM", "maximize").replace("SETTING", "free(60 mm to 200 mm, 80 mm)")
     found = design_of(wide)
     widest = max(
         css for css in range(60, 200) if not _refused(text.replace("SETTING", f"{css} mm"))
@@ -201,5 +201,5 @@ plant "Hill" {{
 
 
 def _refused(text: str) -> bool:
-    source = Source("plant.hog", text.replace("AIM", "most"))
+    source = Source("plant.hog", text.replace("AIM", "maximize"))
     return check(World(Path("/nowhere/plant.hog")), source).has_errors

@@ -26,7 +26,7 @@ _QUARRY = Path(__file__).parents[3] / "examples" / "quarry.hog"
 _FREED = (
     ("css     40 mm", "css free(34 mm to 50 mm, 40 mm)"),
     ("tertiary_setting = 15 mm", "tertiary_setting = free(12 mm to 20 mm)"),
-    ("rate     450 t/h", "rate normal(450 t/h, 5 %)"),
+    ("rate 450 t/h", "rate normal(450 t/h, 5 %)"),
     ("deck bottom 25 mm square", "deck bottom any(25 mm, 28 mm, 31.5 mm) square"),
     ("speed   1050 rpm", "speed uniform(1000 rpm to 1100 rpm)"),
     ("out drain 15 %", "out drain uniform(10 % to 20 %)"),
