@@ -22,8 +22,6 @@ class E0101(Fault):
 
     expected_one_of = Message[str, str]("unexpected {found}", "expected {wanted}")
     expected_unit = _unexpected("expected a unit or a range, as `mm`, `t/h` or `8 mm to 40 mm`")
-        "expected a unit or a range, such as `mm`, `t/h` or `8 mm to 40 mm`"
-    )
     expected_statement = _unexpected("a line begins with a name or with a word of the language")
     expected_value = _unexpected("expected a quantity, a name or an expression")
     comment_sign = _unexpected("a comment begins with `#`")
