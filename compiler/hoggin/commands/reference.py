@@ -45,8 +45,7 @@ def _library() -> str:
 def _diagnostics() -> str:
     parts = [
         f"{_NOTE}# Diagnostics\n",
-        "E: an error, nothing is written. W: a warning. Words in capitals stand for what is named "
-        "there.\n",
+        "E: an error, nothing is written. W: a warning. Words in capitals are placeholders.\n",
     ]
     parts.extend(f"## {code.page()}{_messages(code)}" for code in CODES.values())
     return "\n".join(parts)

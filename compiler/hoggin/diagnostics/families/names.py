@@ -69,7 +69,7 @@ class E0203(Fault):
     """a library can't be used
 
     `use std.NAME` reaches the compiler's own library, and `use "FILE.hog" as NAME` a file of
-    your own, by its path from the file it stands in.
+    your own, by its path relative to the file that uses it.
 
     Wrong: use our_machines
     Right: use "our_machines.hog" as ours
@@ -155,7 +155,7 @@ _BELONGS = {
 class E0207(Fault):
     """a line in the wrong place
 
-    Each kind of line has its block: a deck stands in a screen, a route in a plant or template,
+    Each kind of line has its block: a deck belongs in a screen, a route in a plant or template,
     a rule in a class.
 
     Wrong: plant "Hill" {
@@ -209,8 +209,7 @@ class E0208(Fault):
 class E0209(Fault):
     """no such result
 
-    A requirement asks for a result by the name of a product, feed, machine or deck and what is
-    wanted of it.
+    A requirement names a result by a product, feed, machine or deck and the quantity.
 
     Wrong: require chips <= 15 mm
     Right: require chips.p80 <= 15 mm

@@ -10,7 +10,7 @@ from hoggin.diagnostics.fault import Fault, Message
 class E0701(Fault):
     """a template contains itself
 
-    Directly or through other templates: the plant would have no end.
+    Directly or through other templates: the plant would be infinite.
     """
 
     circle = Message[Iterable[str]](
