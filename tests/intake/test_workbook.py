@@ -202,7 +202,7 @@ def test_broken_parts_end_in_a_sentence(tmp_path: Path, part: str, content: byte
 )
 def test_what_is_no_workbook_is_told(tmp_path: Path, data: bytes) -> None:
     (tmp_path / "lab.xlsx").write_bytes(data)
-    with pytest.raises(HogginError, match=r"no \.xlsx workbook"):
+    with pytest.raises(HogginError, match=r"not an \.xlsx workbook"):
         taken(tmp_path / "lab.xlsx")
 
 

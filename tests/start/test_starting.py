@@ -39,7 +39,7 @@ def test_a_question_is_asked_again_until_its_answer_can_be_used(
     assert main(["start"]) == 0
     printed = capsys.readouterr()
     assert "Write the unit too" in printed.err
-    assert "`chalk` is none of" in printed.err
+    assert "`chalk` is not one of" in printed.err
     assert "overlap" in printed.err
     assert (in_folder / "plant.hog").is_file()
 

@@ -117,7 +117,7 @@ def _reading(found: Attribution) -> Section:
         "All were balanced on one grid of sizes, which may change a figure's last digits from "
         f"`hoggin balance`. {wording.PREDICTION} {wording.DEFERENCE}"
     )
-    return Section("Reading these figures", points=tuple(points))
+    return Section("Notes", points=tuple(points))
 
 
 def _only_file(found: Attribution) -> str:

@@ -263,4 +263,4 @@ def _reading(design: Design) -> Section:
             "relaxed by 1 %, and by the multiplier at the optimum. For larger steps it may be less."
         )
     points.append(f"{wording.PREDICTION} {_CAUTION} {wording.DEFERENCE}")
-    return Section("Reading these figures", points=tuple(points))
+    return Section("Notes", points=tuple(points))

@@ -34,7 +34,7 @@ def document(found: Operation) -> Document:
         *where_rows("Repairs", (), repairs(found)),
         Section("Sections", points=tuple(_members(found))),
         Section("Cautions", points=tuple(_caution(c.code, c.text) for c in found.cautions)),
-        Section("Reading these figures", points=tuple(_reading(found))),
+        Section("Notes", points=tuple(_reading(found))),
     )
     return Document(f"{found.title}: {found.asked}", subtitle(found), sections)
 

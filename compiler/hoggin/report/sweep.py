@@ -203,4 +203,4 @@ def _reading(sweep: Sweep) -> Section:
     ]
     if any(setting.scale == "range" for setting in sweep.settings):
         points.insert(1, "Between two steps a margin is interpolated linearly.")
-    return Section("Reading these figures", points=tuple(points))
+    return Section("Notes", points=tuple(points))

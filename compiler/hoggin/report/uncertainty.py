@@ -243,4 +243,4 @@ def _reading(found: Uncertainty) -> Section:
             "have none, they tell of the rest."
         )
     points.append(f"{wording.PREDICTION} {wording.DEFERENCE}")
-    return Section("Reading these figures", points=tuple(points))
+    return Section("Notes", points=tuple(points))

@@ -19,7 +19,7 @@ FOOT_TITLE = 70  # letters of the title at the foot of a page
 SHORT_HASH = 12  # hex digits of the content hash that the title block shows
 VERDICTS = ("Requirements", "Specifications", "Specifications sieve by sieve")
 ATTENTION = ("Limits near or beyond", "Warnings")
-SAID_ELSEWHERE = ("Reading these figures", "Safety", "Sources", "Assumptions")
+SAID_ELSEWHERE = ("Notes", "Safety", "Sources", "Assumptions")
 
 
 @dataclass(frozen=True, slots=True)
