@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import unicodedata
 
-# Controls, format signs, halves of letters, all kinds of space, marks without a letter to stand on,
+# Controls, format signs, halves of letters, all kinds of space, marks without a letter to be on,
 # and places without a character.
 _UNSEEN = frozenset(("Cc", "Cf", "Cs", "Cn", "Co", "Zs", "Zl", "Zp", "Mn", "Me"))
 # Letters and signs that are drawn as a blank, as Unicode's property Default_Ignorable_Code_Point

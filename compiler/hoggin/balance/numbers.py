@@ -56,7 +56,7 @@ class Numbers:
 
 
 PLAIN = Numbers()
-"""All cases are the plant as it stands."""
+"""All cases are the plant as it is."""
 
 
 def numbers_of(plants: Sequence[Plant]) -> Numbers:

@@ -157,7 +157,7 @@ def days_per_week(node: tree.PlantDefinition, scope: Scope, session: Session) ->
 
 
 def check_operation(node: tree.PlantDefinition, plant: Plant, session: Session) -> None:
-    """Report feeds that are delivered only while the plant stands (W0526)."""
+    """Report feeds that are delivered only while the plant is stopped (W0526)."""
     fact = plant_fact(node, "shifts")
     if fact is None or not plant.shifts:
         return

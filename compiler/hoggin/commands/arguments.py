@@ -16,7 +16,7 @@ _DIGITS = 20  # a longer number is not worth reading, nor repeating
 class CommandParser(argparse.ArgumentParser):
     """A command's parser, with a method for each sort of argument.
 
-    `task` is the heading of `hoggin --help` that the command stands under; a command for set-up or
+    `task` is the heading of `hoggin --help` that the command is under; a command for set-up or
     for other programs has none, and is not listed there. `example` is what may follow its name.
     """
 

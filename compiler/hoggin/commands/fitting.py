@@ -77,6 +77,6 @@ def _check_text(text: str, library: Path, base: BaseClass) -> None:
         refused = refusal(library, text)
     if refused is not None:
         raise HogginError(
-            f"the compiler refuses a copy of {base.name} ({refused}): let the class stand on its "
+            f"the compiler refuses a copy of {base.name} ({refused}): declare the class on its "
             "own, or choose another name with --name"
         )

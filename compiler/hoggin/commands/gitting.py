@@ -55,7 +55,7 @@ def facts(file: Path) -> str:
 
 @dataclass(frozen=True)
 class _Side:
-    """One of the two files as git hands it out: where it stands in the repository, the file that
+    """One of the two files as git hands it out: where it is in the repository, the file that
     holds its content, and the hash of that."""
 
     word: str
@@ -156,7 +156,7 @@ def _told(found: Sequence[_Side]) -> str:
 
 
 def _commands(before: _Side, after: _Side) -> Iterator[str]:
-    """`hoggin compare` of states that stand next to one another, else of the first of each."""
+    """`hoggin compare` of states that are next to one another, else of the first of each."""
     if not all(side.on_disk or side.groups for side in (before, after)):
         return
     old = {one.name: one for group in before.groups for one in group}

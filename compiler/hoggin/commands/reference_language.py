@@ -23,7 +23,7 @@ from hoggin.world import library_names
 
 _INTRODUCTION = """\
 Every word of the language in one place, made from the compiler's own grammar and tables, so that
-what stands here is what the compiler reads. To learn the language, begin with the
+this page shows what the compiler reads. To learn the language, begin with the
 [tutorial](tutorial.md); [language.md](language.md) is the language as prose, and
 [cookbook.md](cookbook.md) shows usual circuits.
 """

@@ -60,7 +60,7 @@ def regress(options: argparse.Namespace) -> int:
 
 
 def _acceptance(options: argparse.Namespace) -> Acceptance | None:
-    """Known before anything is run: a run of an hour is not lost for want of a reason."""
+    """Known before anything is run: a run of an hour is not lost because a reason is missing."""
     if options.accept:
         first = options.paths[0]
         folder = first if first.is_dir() else first.parent

@@ -26,7 +26,7 @@ class Balanced:
     """The results of the last version of a plant that balanced.
 
     streams: the names of the streams that a step of a route carries, by the file and the words of
-    the step; several where a template stands in several sections.
+    the step; several where a template is in several sections.
     """
 
     results: Results
@@ -103,7 +103,7 @@ class Snapshot:
         return self.checked.plant or (self.results.plant if self.results is not None else None)
 
     def path_of(self, name: str) -> Path:
-        """Where a file stands on the disk, by the name it is shown by."""
+        """Where a file is on the disk, by the name it is shown by."""
         if name.startswith("std."):
             return standard_library().joinpath(*name.split(".")[1:]).with_suffix(".hog")
         return self.root / name

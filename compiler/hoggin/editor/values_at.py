@@ -50,7 +50,7 @@ def _member(asking: Asking, symbol: Symbol | None, name: str, kind: str) -> Symb
 
 
 def expected(asking: Asking) -> Dimension | None:
-    """The dimension of the quantity being written; None where any may stand."""
+    """The dimension of the quantity being written; None where any is allowed."""
     symbol = given_type(asking)
     if symbol is not None and isinstance(symbol.node, tree.Parameter):
         kind = symbol.node.type

@@ -79,7 +79,7 @@ def _remarks(calibration: Calibration) -> Iterator[str]:
             )
         elif estimate.verdict == "at a bound":
             yield (
-                f"{parameter.label} stands at a bound of the range of {span} that was searched: "
+                f"{parameter.label} is at a bound of the range of {span} that was searched: "
                 "the data or the form of the model may not be what it is meant for. The other "
                 "intervals hold it there."
             )

@@ -1,4 +1,4 @@
-"""Where the sieves of a sheet stand: down a column, or across a row of the sheet turned over."""
+"""Where the sieves of a sheet are: down a column, or across a row of the sheet turned over."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ _NEAR = 4  # filled cells above the first size that may be its heading
 @dataclass(frozen=True, slots=True)
 class Axis:
     """A column of sieves: its place, and the rows of its first and last one, from 0. `sheet` may be
-    turned over, so that its sieves stand down a column."""
+    turned over, so that its sieves are down a column."""
 
     sheet: Sheet
     column: int
@@ -135,7 +135,7 @@ def _tell_unit(axis: Axis, rows: Sequence[Row], reading: Reading) -> None:
 
 
 def _goes_on(axis: Axis, place: int, unit: str, sign: str) -> bool:
-    """Whether a sieve stands in the next rows."""
+    """Whether a sieve is in the next rows."""
     below = axis.sheet.rows[place + 1 : place + 1 + _FEWEST]
     return any(size_of(row[axis.column], unit, sign) for row in below)
 
@@ -215,8 +215,8 @@ def _candidate(sheet: Sheet, column: int, reading: Reading) -> Axis | None:
 
 
 def _spanning(sheet: Sheet, column: int, places: list[int]) -> Cell | None:
-    """A heading of sizes that stands beside the first of them and spans them all: nothing else
-    stands beside them."""
+    """A heading of sizes that is beside the first of them and spans them all: nothing else
+    is beside them."""
     if column == 0 or not places:
         return None
     beside = [row[column - 1] for row in sheet.rows[max(0, places[0] - 1) : places[-1] + 1]]

@@ -20,7 +20,7 @@ _SAME_SIEVE = 0.05  # relative: 25 mm is called 1 in, and 4.76 mm was No. 4
 
 @dataclass(frozen=True)
 class Column:
-    """A column of figures as its headings tell of it. `cells` stand beside the rows of the axis."""
+    """A column of figures as its headings tell of it. `cells` are beside the rows of the axis."""
 
     place: int
     cells: tuple[Cell, ...]
@@ -127,7 +127,7 @@ def _numeric(cell: Cell, sign: str) -> bool:
 
 
 def _labels(axis: Axis, columns: Sequence[int]) -> Iterator[Cell | None]:
-    """Of every row above the sieves: its label, which stands in the sieves' column or left of the
+    """Of every row above the sieves: its label, which is in the sieves' column or left of the
     figures."""
     left = [axis.column, *(c for c in range(min(columns)) if c != axis.column)]
     for row in axis.above:

@@ -51,7 +51,7 @@ def _text(file: str, data: bytes) -> str:
 
 
 def _delimiter(text: str) -> str:
-    """Semicolons or tabs where any line has them: commas are then decimal commas. What stands in
+    """Semicolons or tabs where any line has them: commas are then decimal commas. What is in
     quotes does not count."""
     outside = "".join(text.split('"')[::2])
     return next((sign for sign in ";\t" if sign in outside), ",")

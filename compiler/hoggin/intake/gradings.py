@@ -152,7 +152,7 @@ def _compare(
 
 @dataclass
 class _Parts:
-    """The figures of a column, sorted by the rows they stand in."""
+    """The figures of a column, sorted by the rows they are in."""
 
     sieves: list[Figure] = field(default_factory=list)
     pan: list[Figure] = field(default_factory=list)

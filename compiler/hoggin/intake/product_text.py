@@ -1,4 +1,4 @@
-"""Products as text of the language: bands for a library, and lines to stand in a plant."""
+"""Products as text of the language: bands for a library, and lines for a plant."""
 
 from __future__ import annotations
 

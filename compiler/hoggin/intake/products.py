@@ -162,7 +162,7 @@ def _layout(sheet: Sheet, heading: int, reading: Reading) -> tuple[int, list[_Co
         rows.append(below)
     below_headings = sheet.rows[heading + len(rows) :]
     empty = {p for p in range(len(rows[0])) if all(row[p].is_blank for row in below_headings)}
-    # A title stands above the headings or, in a sheet turned over, beside them.
+    # A title is above the headings or, in a sheet turned over, beside them.
     titles = [*(c for row in sheet.rows[:heading] for c in row), *(rows[0][p] for p in empty)]
     said = " ".join(cell.text for cell in titles if not cell.is_blank)
     unit = reading.forced.unit or unit_in(said)
@@ -171,7 +171,7 @@ def _layout(sheet: Sheet, heading: int, reading: Reading) -> tuple[int, list[_Co
     for place, cell in enumerate(rows[0]):
         second = rows[1][place].text if len(rows) > 1 else ""
         if cell.is_blank and second and columns and columns[-1].role == "limit":
-            cell = columns[-1].heading  # a sieve stands above both of its limits, not merged
+            cell = columns[-1].heading  # a sieve is above both of its limits, not merged
         if cell.is_blank or (place in empty and place != name_at):
             continue
         column = _column(place, cell, second, name_at, unit, reading)
@@ -185,7 +185,7 @@ def _layout(sheet: Sheet, heading: int, reading: Reading) -> tuple[int, list[_Co
 
 
 def _goes_on(below: Sequence[Cell], name: Cell, name_at: int) -> bool:
-    """Whether a row still belongs to the headings: below the heading of names stands no name."""
+    """Whether a row still belongs to the headings: below the heading of names there is no name."""
     if not below:
         return False
     merged = name.origin is not None and below[name_at].origin == name.origin

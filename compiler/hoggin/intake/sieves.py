@@ -61,7 +61,7 @@ class Sieve:
     """A sieve's aperture; `mm` of 0 is the pan. `told` says what a name was taken for."""
 
     mm: float
-    has_unit: bool  # its unit, or its series, stands in the cell
+    has_unit: bool  # its unit, or its series, is in the cell
     told: str = ""
 
 

@@ -121,7 +121,7 @@ def _reading(found: Attribution) -> Section:
 
 
 def _only_file(found: Attribution) -> str:
-    """The file that all edits stand in; "" for several."""
+    """The file that all edits are in; "" for several."""
     files = {place.rpartition(":")[0] for edit in found.edits for place in edit.places}
     return files.pop() if len(files) == 1 else ""
 

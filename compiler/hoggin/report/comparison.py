@@ -138,7 +138,7 @@ def _turns(turns: Sequence[Turn], most: int | None) -> Section:
 
 
 def _verdict(word: str, text: str) -> str:
-    """What is not as it should be stands in capitals, as in the schedule."""
+    """What is not as it should be is in capitals, as in the schedule."""
     loud = word.upper() if word in ("watch", "over limit", "warning") else word
     return ": ".join(part for part in (loud, text) if part) or "-"
 
@@ -194,7 +194,7 @@ def _difference(c: Consequence) -> str:
 
 
 def _where(c: Consequence) -> str:
-    """The subject, and where else the same two values stand."""
+    """The subject, and where else the same two values are."""
     places = dict.fromkeys(where.partition(": ")[0] for where in c.also)
     others = [place for place in places if place != c.subject]
     if not others:

@@ -1,4 +1,4 @@
-"""Two revisions in one flowsheet: what stands as before, what is new, changed or taken out.
+"""Two revisions in one flowsheet: what is as before, what is new, changed or taken out.
 
 Shown by words and by the kind of line, never by colour: new is drawn heavy and says NEW, what is
 taken out is dotted and says TAKEN OUT, what differs says how, before and after.

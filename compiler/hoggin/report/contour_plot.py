@@ -35,7 +35,7 @@ _LEVELS = 8
 
 @dataclass(frozen=True)
 class Field:
-    """The field of the two settings: nodes in rising order, and where they stand in the sweep."""
+    """The field of the two settings: nodes in rising order, and where they are in the sweep."""
 
     x: Grid
     y: Grid

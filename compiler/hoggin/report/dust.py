@@ -54,7 +54,7 @@ def sections(results: Results, *, brief: bool) -> tuple[Section, ...]:
 
 
 def by_operation(results: Results) -> Table:
-    """One row a kind of operation, in the order they first stand in, then the plant."""
+    """One row a kind of operation, in order of appearance, then the plant."""
     groups: dict[str, list[DustResult]] = {}
     for source in results.dust:
         groups.setdefault(_operation(source), []).append(source)

@@ -11,7 +11,7 @@ from hoggin.report.operation import bottleneck_words, made_words
 from hoggin.report.wording import fixed, shorten, subtitle
 from hoggin.studies.simulate.document import STATES, LevelCourse, Operation
 
-_MOST_STRETCHES = 300  # more can't be distinguished: the hours stand as bars instead
+_MOST_STRETCHES = 300  # more can't be distinguished: the hours are as bars instead
 _ROW = 26.0
 _NARROWEST = 3e-5  # of the run; stretches shorter than this are left out
 _FILLS: tuple[Fill, ...] = (

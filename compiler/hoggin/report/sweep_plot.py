@@ -24,7 +24,7 @@ from hoggin.report.sweep import feasible_words, with_unit
 from hoggin.report.wording import full_subtitle, shorten, significant
 from hoggin.studies.sweep.document import Sweep, SweptOutput
 
-_PLAIN_ROOM, _LIMIT_ROOM = 0.08, 0.14  # above and below the curve; words stand beyond a limit
+_PLAIN_ROOM, _LIMIT_ROOM = 0.08, 0.14  # above and below the curve; words are beyond a limit
 _FAR = 1.0  # a limit this many spreads of the curve away is reported in words, and not drawn
 
 

@@ -176,7 +176,7 @@ def _ranking(found: Uncertainty) -> list[Section]:
     notes = [
         "Total index: the share of a result's variance that would stay if all other numbers were "
         "known. Where they add up to clearly more than 100 %, the numbers interact. All other "
-        "results, first indices and errors stand in causes.csv."
+        "results, first indices and errors are in causes.csv."
     ]
     left = len(found.numbers) - len(names)
     if left > 0:

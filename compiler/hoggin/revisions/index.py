@@ -1,4 +1,4 @@
-"""Sources as they stand in git's index: what is staged, or the sides of a merge in hand."""
+"""Sources as they are in git's index: what is staged, or the sides of a merge in hand."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ class _Entry:
 class Index:
     """A stage of the index: 0 what is staged; of a merge, 1 the base, 2 ours, 3 theirs.
 
-    A file that is merged already has stage 0 only, which then stands for every side.
+    A file that is merged already has stage 0 only, which then is used for every side.
     """
 
     root: Path

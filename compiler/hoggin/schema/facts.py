@@ -113,7 +113,7 @@ _share = partial(Fact, dimension=NUMBER, share=True)
 # One table: each fact on a line or two.
 # fmt: off
 _OF_PLANTS = (
-    Fact("plant", "revision", "the mark of this revision, as it stands on documents", '"A"'),
+    Fact("plant", "revision", "the mark of this revision, as shown on documents", '"A"'),
     Fact("plant", "sieves", "the sizes that results are reported on",
         "{ 63 mm, 16 mm, 4 mm, 1 mm }", needed=True),
     Fact("plant", "hours_per_year", "hours the plant runs in a year, for dust in t/y",
@@ -199,7 +199,7 @@ _OF_STORES = (
     Fact("stockpile", "repose_angle", "at which loose rock lies",
         "37 deg", 15.0, 50.0, ANGLE, bounds="loose rock lies at 15 to 50 degrees", default=37.0),
     Fact("stockpile", "drawdown_angle", "of the crater over the opening",
-        "55 deg", 15.0, 85.0, ANGLE, bounds="a crater stands at 15 to 85 degrees"),
+        "55 deg", 15.0, 85.0, ANGLE, bounds="a crater has 15 to 85 degrees"),
     _share("bin stockpile", "live_share",
         "of what is held, the share that can be drawn without help",
         "85 %", 0.01, 1.0, bounds="between 1 % and 100 % of what is held is live"),
@@ -286,7 +286,7 @@ FACTS = (
     *(*_OF_PLANTS, *_OF_FEEDS, *_OF_MATERIALS, *_OF_OTHERS, *_OF_DECKS, *_OF_STORES),
     *(*_OF_OPERATION, *_OF_CRUSHERS, *_OF_SCREENS),
 )
-# The size of a deck's holes: it stands in the deck's own line, so no block states it.
+# The size of a deck's holes: it is in the deck's own line, so no block states it.
 APERTURE = Fact("", "aperture", "of the holes of a deck", "20 mm", 0.1, 1000.0, LENGTH)
 
 

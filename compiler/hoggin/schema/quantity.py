@@ -118,7 +118,7 @@ class Told(Enum):
     VERDICT = "a verdict"
     TEXT = "words that follow from the plant"
     DERIVED = "follows from other fields, and differs only where they do"
-    PLACE = "where something stands, or what the document was made from"
+    PLACE = "where something is, or what the document was made from"
 
 
 def stem_and_unit(field: str, family: Family) -> tuple[str, str]:

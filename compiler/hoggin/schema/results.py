@@ -195,7 +195,7 @@ class WearResult(Frozen):
 
 
 class SettingPosition(Frozen):
-    """Where a cone's bowl or shaft stands, counted from the liners' touching."""
+    """Where a cone's bowl or shaft is, counted from the liners' touching."""
 
     css_mm: Annotated[float, Told.STATED]
     moves: Stated  # "bowl_up", "shaft_down", or "" where the class does not say
@@ -467,7 +467,7 @@ class DustResult(Frozen):
 
     source: Key  # tag of a machine, or name of a stream
     operation: Annotated[str, Told.VERDICT]  # "tertiary crushing", "fines screening", "transfer"
-    upper_limit: Annotated[bool, Told.DERIVED]  # those of a dustier operation stand in
+    upper_limit: Annotated[bool, Told.DERIVED]  # those of a dustier operation
     rate_t_h: Annotated[float, of.RATE("dry solids that raise it", ask="")]
     pm_kg_h: Annotated[float, of.DUST("dust, uncontrolled", "dust", ask="")]
     pm_controlled_kg_h: Annotated[

@@ -32,7 +32,7 @@ class _Conflict:
 
     @property
     def sides(self) -> list[tuple[int, int]]:
-        """Where the text of the first side and that of the last stand."""
+        """Where the text of the first side and that of the last are."""
         first, second, *_, middle, last = (*self.markers[:2], *self.markers[-2:])
         return [(first.end() + 1, second.start()), (middle.end() + 1, last.start())]
 

@@ -22,7 +22,7 @@ _WHOLE = re.compile(r"[0-9]+(?![0-9.eE])")
 _SIEVE_NUMBER = re.compile(r"^[^#\n]*(?P<sign>#[0-9]{1,3})[ \t]*:[ \t]*[0-9.]+[ \t]*%", re.M)
 _MOST_TOLD = 100
 _CONDITIONS = ("REQUIRE", "RULE")
-_LINE_STARTS = ("_NL", "SEMICOLON", "LBRACE", "RBRACE")  # what stands before a line's first word
+_LINE_STARTS = ("_NL", "SEMICOLON", "LBRACE", "RBRACE")  # what is before a line's first word
 _LISTS = ("passing", "retained")
 
 

@@ -42,7 +42,7 @@ def sheets(results: Results) -> tuple[Sheet, ...]:
 
 
 def _numbered(*headings: str) -> tuple[Field, ...]:
-    """Columns of words, led by the number of what stands in a row."""
+    """Columns of words, led by the number of what is in a row."""
     return (Field("no.", "count"), *fields("text", *headings))
 
 

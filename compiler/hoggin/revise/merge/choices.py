@@ -38,7 +38,7 @@ class Choices:
         ]
 
     def conflict_below(self, path: Path) -> bool:
-        """Whether there is a conflict about what stands in a block."""
+        """Whether there is a conflict about what is in a block."""
         return any(
             choice is Choice.CONFLICT and other[: len(path)] == path
             for other, choice in self.by_path.items()

@@ -25,7 +25,7 @@ class Labels:
 
 @dataclass(frozen=True, slots=True)
 class Merged:
-    """conflicts: what both changed otherwise, in words; each stands marked in the text."""
+    """conflicts: what both changed otherwise, in words; each is marked in the text."""
 
     text: str
     conflicts: tuple[str, ...]

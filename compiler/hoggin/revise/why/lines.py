@@ -49,7 +49,7 @@ class Line:
 
 @dataclass(frozen=True, slots=True)
 class _Place:
-    """Where lines stand: the path, and the words for it."""
+    """Where lines are: the path, and the words for it."""
 
     path: Path
     label: str = ""
@@ -67,7 +67,7 @@ class _Place:
 
 
 def lines_of(file: tree.File, name: str) -> dict[Path, Line]:
-    """The lines of a file by path, as they stand in it; `name` is what it is called in paths."""
+    """The lines of a file by path, as they are in it; `name` is what it is called in paths."""
     found: dict[Path, Line] = {}
     for line in _statements(file.statements, _Place((name,))):
         path, count = line.path, 1
@@ -116,7 +116,7 @@ def _statements(
 def _block(
     node: Block, siblings: Sequence[tree.Statement], at: _Place, known: frozenset[str]
 ) -> Iterator[Line]:
-    """A head with what stands in its block."""
+    """A head with what is in its block."""
     key, words, label, said = _head(node, siblings)
     yield at.line(node, key, words, label, said)
     inner = at.inner(key, label)
@@ -174,7 +174,7 @@ def _typed(parameter: tree.Parameter) -> str:
 
 
 def _plain(statement: tree.Statement, at: _Place) -> Line:
-    """Any other statement that no others stand in."""
+    """Any other statement that no others are in."""
     words = label = said = ""
     match statement:
         case tree.Let(name=name, value=value):
@@ -287,7 +287,7 @@ def _is_second_model(line: Line) -> bool:
 
 
 def merged(before: Iterable[Path], after: Iterable[Path]) -> list[Path]:
-    """The paths of both in AFTER's order; what only BEFORE has stands behind what it stood
+    """The paths of both in AFTER's order; what only BEFORE has is behind what it was
     behind."""
     order = list(dict.fromkeys(after))
     known = set(order)

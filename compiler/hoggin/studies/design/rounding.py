@@ -42,7 +42,7 @@ def step_of(unknown: Unknown) -> float:
 
 
 def text_of(unknown: Unknown, value: float) -> str:
-    """A value as it stands in a plant: `14.5 mm`."""
+    """A value as it is in a plant: `14.5 mm`."""
     unit = unknown.unit
     number = f"{value / unit.size:.10g}"
     if "e" in number:

@@ -58,7 +58,7 @@ def opened(file: Path, settings: Sequence[Setting] = (), asked: Sequence[str] = 
     Raises UnreadableError; SourceError for errors in it or in what is put to it; HogginError
     for a library, a setting that is not there, or a result that can't be read.
     """
-    # Each question is a source of its own: a plant's requirements stand in no order of ours.
+    # Each question is a source of its own: a plant's requirements are in no order of ours.
     names = [f"{_ASKED} {number}" for number in range(1, len(asked) + 1)]
     lines = [given.asking(given.result(t, n)) for t, n in zip(asked, names, strict=True)]
     with named(file):

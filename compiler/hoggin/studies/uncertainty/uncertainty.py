@@ -66,7 +66,7 @@ class Samples:
 class PreparedStudy:
     """A study ready to be run: all that can be wrong with the question has been reported.
 
-    values: of all cases by name, the samples first. standing: which cases can stand.
+    values: of all cases by name, the samples first. standing: which cases are valid.
     """
 
     opened: Opened
@@ -133,7 +133,7 @@ def _key(question: UncertaintyQuestion, study: PreparedStudy) -> dict[str, Any]:
 
 
 def _spread_out(part: Part, standing: NDArray[np.bool_]) -> Part:
-    """The part with places for the cases that can't stand, without values there."""
+    """The part with places for the cases that are not valid, without values there."""
     places = np.flatnonzero(standing)
     values = np.full((len(part.values), standing.size), np.nan)
     margins = np.full((len(part.margins), standing.size), np.nan)

@@ -37,7 +37,7 @@ def laid_out(source: Source) -> str | Diagnostics:
 
 
 def _hugs(before: Row, row: Row) -> bool:
-    """Whether no blank line may stand between: behind a `{`, or before a `}`."""
+    """Whether no blank line may be between: behind a `{`, or before a `}`."""
     return before.text.endswith(("{", "(")) or row.text.startswith(("}", ")"))
 
 
@@ -82,7 +82,7 @@ def _table(tokens: Sequence[Token], before: _Open | None, after: _Open | None) -
 
 
 def _take_entries(row: Row, tokens: Sequence[Token], table: _Open, before: _Open | None) -> None:
-    """Part a line into entries, and what stands before and behind them."""
+    """Part a line into entries, and what is before and behind them."""
     kinds = [token.kind for token in tokens]
     start = 0 if before is table else kinds.index("LBRACE") + 1
     end = kinds.index("RBRACE") if "RBRACE" in kinds else len(tokens)
@@ -151,7 +151,7 @@ def _row(line: Line, indent: int, within: _Open | None) -> Row:
 def _shape(
     tokens: Sequence[Token], within: _Open | None, *, parameters: bool
 ) -> tuple[str, list[int]]:
-    """What runs a line may stand in, and before which of its tokens a column may stand."""
+    """What runs a line may be in, and before which of its tokens a column may be."""
     kinds = [token.kind for token in tokens]
     if within is not None and within.entries:
         return "", []

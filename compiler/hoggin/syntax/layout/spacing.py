@@ -1,4 +1,4 @@
-"""What stands between two tokens of a line: nothing or one blank."""
+"""What is between two tokens of a line: nothing or one blank."""
 
 from __future__ import annotations
 
@@ -15,9 +15,9 @@ _STARTS = ("LBRACE", "RBRACE", "SEMICOLON")
 
 
 def texts(tokens: Sequence[Token], *, parameters: bool) -> list[str]:
-    """Each token's text with the blanks that stand before it, if any.
+    """Each token's text with the blanks that are before it, if any.
 
-    parameters: the line stands among a class's or template's parameters, where `t/h` is a unit.
+    parameters: the line is among a class's or template's parameters, where `t/h` is a unit.
     """
     found: list[str] = []
     typed = False  # between a parameter's colon and what follows its unit
@@ -29,7 +29,7 @@ def texts(tokens: Sequence[Token], *, parameters: bool) -> list[str]:
 
 
 def holds_entries(behind: Sequence[Token]) -> bool:
-    """Whether what stands behind a `{` makes it a list of entries (`63 mm: 55 %`, `choke: 2`)."""
+    """Whether what is behind a `{` makes it a list of entries (`63 mm: 55 %`, `choke: 2`)."""
     kinds = [token.kind for token in behind[:2]]
     if kinds[:1] in (["MEASURE"], ["NUMBER"]):
         return True
