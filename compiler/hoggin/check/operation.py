@@ -31,7 +31,7 @@ LISTED = tuple(one.name for one in _OF_ALL.values() if one.dimension is None)  #
 def machine_operation(
     node: tree.Declaration, facts: dict[str, tree.Fact], scope: Scope, session: Session
 ) -> MachineOperation | None:
-    """What a machine states of its operation, taken out of its facts; None where it states
+    """What a machine states of its operation, taken from its facts; None where it states
     nothing."""
     names = _FACTS if node.kind.text == "splitter" else _OF_ALL
     stated = {name: facts.pop(name) for name in names if name in facts}
@@ -191,7 +191,7 @@ def check_campaigns(network: Network, session: Session) -> None:
 
 
 def _first_machine(node: Node, onward: Mapping[str, list[Node]]) -> Node | None:
-    """The first machine behind a splitter that takes rock differently when its feed changes."""
+    """The first machine after a splitter that takes rock differently when its feed changes."""
     reached = dict.fromkeys(onward.get(node.tag, ()))
     todo = list(reached)
     while todo:

@@ -76,7 +76,7 @@ def _files(names: Iterable[Path]) -> Iterator[Path]:
 
 
 def _replace(path: Path, text: str) -> None:
-    """Put a text in a file's place, whole or not at all; a link goes on pointing to it."""
+    """Put a text in a file's place, whole or not at all; a link still points to it."""
     target = path.resolve()
     handle, made = tempfile.mkstemp(prefix=".hoggin-", dir=target.parent)
     try:

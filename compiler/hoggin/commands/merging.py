@@ -29,7 +29,7 @@ _HEAD = "GITHEAD_"  # what git names the variables after that hold the commits o
 
 
 Files = argparse.Namespace
-"""What git hands out: the files `base`, `ours` and `theirs`, the `length` of its markers, and the
+"""What git passes: the files `base`, `ours` and `theirs`, the `length` of its markers, and the
 `path` of the file in the repository. The merged text is left in `ours`."""
 
 
@@ -79,7 +79,9 @@ def _holds(files: Files, text: str) -> bool:
         return True
     complain(f"`{files.path}` is merged without a conflict, but the merged text has errors")
     if world.open_sides:
-        complain("git does not say which commits are merged: libraries are those of the work tree")
+        complain(
+            "git does not say which commits are merged: libraries are those of the working tree"
+        )
     errors = [diagnostic for diagnostic in checked.diagnostics if diagnostic.is_error]
     print(render_all(errors), end="", file=sys.stderr)
     return False

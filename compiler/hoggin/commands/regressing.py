@@ -36,7 +36,7 @@ class _Work:
 
 
 def regress(options: argparse.Namespace) -> int:
-    """Run all cases, print what they gave, write what is asked for.
+    """Run all cases, print what they gave, write what is requested.
 
     Raises HogginError; then no record is written.
     """

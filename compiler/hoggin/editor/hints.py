@@ -23,7 +23,7 @@ _MOST = 3  # sections of one template that are shown one by one
 
 @dataclass(frozen=True, slots=True)
 class Hint:
-    """Words that an editor shows behind an offset."""
+    """Words that an editor shows after an offset."""
 
     offset: int
     text: str

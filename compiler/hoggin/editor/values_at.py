@@ -100,7 +100,7 @@ def _of_fact(asking: Asking, line: Words) -> Dimension | None:
         found = [c for c in (model.coefficients if model else ()) if c.name == name]
         return _of_unit(found[0].unit or "number") if found else None
     if kind == "SERIES" or (kind == "NAME" and head[0].text in _SIZES):
-        # In a list of sizes: a length, and behind the colon a share. Entries may share a line.
+        # In a list of sizes: a length, and after the colon a share. Entries may share a line.
         is_behind = len(line) > 1 and line[-2].kind in ("COLON", "TO")
         return NUMBER if is_behind else LENGTH
     return next((f.dimension for o in _owners(head) if (f := facts_of(o).get(name))), None)

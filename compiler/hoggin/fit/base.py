@@ -1,4 +1,4 @@
-"""The machine class a fit starts from: found by name, its coefficients worked out per sample."""
+"""The machine class a fit starts from: found by name, its coefficients computed per sample."""
 
 from __future__ import annotations
 

@@ -40,5 +40,5 @@ def size(mm: float) -> tree.Expression:
 
 
 def share(value: float, unit: str) -> tree.Expression:
-    """A number of a sheet, to four digits behind the point."""
+    """A number of a sheet, to four digits after the point."""
     return made.measure(round(value, 4), unit)

@@ -18,7 +18,7 @@ _PLAIN = re.compile(r"[+-]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)(?:[eE][+-]?[0-9]{1,3
 
 def _only(sign: str, other: str) -> re.Pattern[str]:
     """Numbers in which `sign` can only be the decimal sign: it is before other than three
-    digits, or behind thousands, or after a zero; or `other` parts thousands more than once."""
+    digits, or after thousands, or after a zero; or `other` parts thousands more than once."""
     d = "[0-9]"
     return re.compile(
         rf"[+-]?(?:{d}{{1,3}}(?:{other}{d}{{3}})+{sign}{d}+|{d}*{sign}(?!{d}{{3}}$){d}+"
@@ -80,7 +80,7 @@ def as_number(text: str, sign: str) -> float:
 
 
 def unit_after(text: str) -> str:
-    """The unit that is behind a number: "%", "g", "kg", or ""."""
+    """The unit that is after a number: "%", "g", "kg", or ""."""
     found = _UNIT.search(text.strip())
     unit = found[1].lower() if found and text.strip()[:1] in "+-.,0123456789" else ""
     return "%" if unit in ("per cent", "percent", "pct") else unit

@@ -16,7 +16,7 @@ _CSV = (".csv", ".txt", ".tsv")
 
 
 def split(written: str) -> tuple[Path, str]:
-    """The file and, behind a colon, the sheet; a file whose own name has the colon goes first."""
+    """The file and, after a colon, the sheet; a file whose own name has the colon goes first."""
     name, colon, title = written.rpartition(":")
     if colon and name.lower().endswith(".xlsx") and not Path(written).exists():
         return Path(name), title

@@ -38,7 +38,7 @@ _AT_MOST = re.compile(r"(?:≤|<=|<|\bmax(?:imum)?\.?|\bat most|\bup to|\bfi)\s*
 
 @dataclass(frozen=True, slots=True)
 class Range:
-    """What is asked for. None where that side is open."""
+    """What is required. None where that side is open."""
 
     low: float | None
     high: float | None

@@ -169,7 +169,7 @@ def _filled_in(cell: Cell, found: Any) -> Cell:
         number = math.inf
     if not math.isfinite(number):
         return replace(cell, text="(no finite number)", fault="the number is not finite")
-    # In quotes or behind a backslash, a per cent sign is a mere letter of the cell's format.
+    # In quotes or after a backslash, a per cent sign is a mere letter of the cell's format.
     if "%" not in re.sub(r'"[^"]*"|\\.', "", str(found.number_format)):
         return replace(cell, text=f"{number:.12g}", number=number)
     number *= 100.0

@@ -97,7 +97,7 @@ def _rest(comparison: Comparison, shown: int) -> Iterable[Section]:
 def _listed(
     heading: str, fields: Sequence[Field], things: Sequence[object], most: int | None, *notes: str
 ) -> Section:
-    """A section with a table, cut where it is long and not all is asked for."""
+    """A section with a table, cut where it is long and not all is requested."""
     if most is not None and len(things) > most:
         notes = (*notes, f"The first {most} of {len(things)}: `--all` lists every one.")
     return Section(heading, notes, table(heading, fields, things[:most]))

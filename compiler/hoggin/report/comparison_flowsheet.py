@@ -1,7 +1,7 @@
-"""Two revisions in one flowsheet: what is as before, what is new, changed or taken out.
+"""Two revisions in one flowsheet: what is as before, what is new, changed or removed.
 
 Shown by words and by the kind of line, never by colour: new is drawn heavy and says NEW, what is
-taken out is dotted and says TAKEN OUT, what differs says how, before and after.
+removed is dotted and says TAKEN OUT, what differs says how, before and after.
 """
 
 from __future__ import annotations

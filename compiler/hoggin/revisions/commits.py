@@ -1,4 +1,4 @@
-"""Sources as they are in a commit, read from git's objects: the work tree is not touched."""
+"""Sources as they are in a commit, read from git's objects: the working tree is not touched."""
 
 from __future__ import annotations
 

@@ -31,7 +31,7 @@ def ask(folder: Path, *arguments: str, given: bytes | None = None) -> bytes:
 
 
 def root_of(near: Path) -> Path:
-    """The top of the work tree that `near` lies in. Raises UnreadableError."""
+    """The top of the working tree that `near` lies in. Raises UnreadableError."""
     return Path(os.fsdecode(ask(near, "rev-parse", "--show-toplevel").rstrip(b"\n")))
 
 

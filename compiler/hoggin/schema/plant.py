@@ -281,7 +281,7 @@ class Open(Frozen):
 class Plant(Frozen):
     """A checked plant. Feeds are by name; machines, streams, products and requirements in the
     order in which material reaches them; what is left by name. So the order of statements, lines
-    and files makes no difference to anything that is worked out from it."""
+    and files makes no difference to anything that is computed from it."""
 
     title: str
     revision: str

@@ -467,7 +467,7 @@ class DustResult(Frozen):
 
     source: Key  # tag of a machine, or name of a stream
     operation: Annotated[str, Told.VERDICT]  # "tertiary crushing", "fines screening", "transfer"
-    upper_limit: Annotated[bool, Told.DERIVED]  # those of a dustier operation
+    upper_limit: Annotated[bool, Told.DERIVED]  # by the factors of a dustier operation
     rate_t_h: Annotated[float, of.RATE("dry solids that raise it", ask="")]
     pm_kg_h: Annotated[float, of.DUST("dust, uncontrolled", "dust", ask="")]
     pm_controlled_kg_h: Annotated[

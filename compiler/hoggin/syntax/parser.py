@@ -3,7 +3,7 @@
 The text is cut into tokens first, which are run one by one through the grammar's LALR tables; a
 rule's node is built as its last token is read. When a token does not fit, the whole line (with any
 block that depends on it) is dropped, the stack is unwound to where the line's end may be, and
-reading goes on: so one run finds the faults of every line.
+reading continues: so one run finds the faults of every line.
 """
 
 from __future__ import annotations
@@ -159,7 +159,7 @@ class _Reading:
 
     def _recover(self, tokens: list[Token], position: int) -> int:
         """Report the token, skip to the end of its line or block, unwind the stack to a point
-        where that end may be. Returns the position to go on from."""
+        where that end may be. Returns the position to continue from."""
         start = _start_of_line(tokens, position)
         self._report(tokens[position], tokens[start:position])
         end = _end_of_line(tokens, position)
@@ -183,7 +183,7 @@ class _Reading:
 
     def _mend(self, tokens: list[Token], position: int) -> int | None:
         """Read one wrong sign as the right one, or step over it, where what follows then fits; so
-        that its line is not lost. The position to go on from, or None."""
+        that its line is not lost. The position to continue from, or None."""
         wrong = tokens[position]
         start = _start_of_line(tokens, position)
         line = tokens[start:position]

@@ -212,7 +212,7 @@ class _Printer:
         return text if power >= least else f"({text})"
 
     def _before_name(self, node: tree.Expression) -> str:
-        """A number with a name behind it would be read as one with a unit."""
+        """A number with a name after it would be read as one with a unit."""
         text = self.line(node)
         return f"({text})" if text[-1].isdigit() and _ends_in_number(node) else text
 

@@ -47,7 +47,7 @@ class Token:
 
 def tokens_of(source: Source, diagnostics: Diagnostics) -> list[Token]:
     """Cut the text into tokens (no more than one above MOST_TOKENS). A character that is none of
-    the language's is reported once and read as a blank."""
+    the language's is reported once and read as a space."""
     found = list(_cut(source, diagnostics))
     _report_blanks(found, source, diagnostics)
     _shape(found)
@@ -98,7 +98,7 @@ def _report_blanks(found: list[Token], source: Source, diagnostics: Diagnostics)
 
 
 def _report_characters(source: Source, start: int, diagnostics: Diagnostics) -> int:
-    """Report what is at `start` and return the offset where reading may go on."""
+    """Report what is at `start` and return the offset where reading may continue."""
     text = source.text
     letter = text[start]
     if letter in _QUOTES:

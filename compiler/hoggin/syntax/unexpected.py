@@ -43,7 +43,7 @@ _OPENING = f"{_KINDS} {_OTHERS}".split()
 
 
 def unexpected(line: Sequence[Token], token: Token, accepted: set[str]) -> Fault:
-    """What to say of a token that is behind the read part of its line, `line`, where only the
+    """What to say of a token that is after the read part of its line, `line`, where only the
     kinds `accepted` could be."""
     found = _WORDS["$END"] if token.kind == "$END" else f"`{token.text}`"
     if token.kind == "_NL":

@@ -377,7 +377,7 @@ def _band_points(points: Sequence[tuple[float, float, float]], units: Units) -> 
 
 
 def _classes(before: Plant, after: Plant, matching: Matching) -> Iterator[Change]:
-    """What the class of a machine says otherwise, by the class's own name: where it is makes
+    """What the class of a machine states differently, by the class's own name: where it is makes
     no difference. Another class in its place is shown at the machine; one that has a new name, and
     is nowhere as it was, is the same one."""
     was, now = _records(before), _records(after)

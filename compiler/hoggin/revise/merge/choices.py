@@ -19,7 +19,7 @@ class Choice(Enum):
 
 @dataclass(frozen=True)
 class Choices:
-    """by_path: of every path that any of the three has. broken: blocks that one side took out and
+    """by_path: of every path that any of the three has. broken: blocks that one side removed and
     the other changed within."""
 
     base: Facts

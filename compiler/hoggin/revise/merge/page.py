@@ -128,11 +128,11 @@ class Page:
         return not self.text[self.line_start(offset) : offset].strip()
 
     def rest(self, offset: int) -> re.Match[str] | None:
-        """What is behind a statement on its line, where that is a comment or nothing."""
+        """What is after a statement on its line, where that is a comment or nothing."""
         return _REST.match(self.text, offset)
 
     def comment(self, item: Item) -> str:
-        """The comment behind a statement, with the blanks before it."""
+        """The comment after a statement, with the spaces before it."""
         found = self.rest(item.end)
         if found is None or found["comment"] is None:
             return ""

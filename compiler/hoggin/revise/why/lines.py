@@ -169,7 +169,7 @@ def _head(node: Block, siblings: Sequence[tree.Statement]) -> tuple[str, str, st
 
 
 def _typed(parameter: tree.Parameter) -> str:
-    """What is said of a parameter behind its name."""
+    """What is said of a parameter after its name."""
     return parameter.span.text.partition(":")[2].strip()
 
 
@@ -287,7 +287,7 @@ def _is_second_model(line: Line) -> bool:
 
 
 def merged(before: Iterable[Path], after: Iterable[Path]) -> list[Path]:
-    """The paths of both in AFTER's order; what only BEFORE has is behind what it was
+    """The paths of both in AFTER's order; what only BEFORE has is after what it was
     behind."""
     order = list(dict.fromkeys(after))
     known = set(order)

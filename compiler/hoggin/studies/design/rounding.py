@@ -57,7 +57,7 @@ def candidates(trials: Trials, goal: Goal, best: Array) -> list[Array]:
     if problem.is_choice.all():  # nothing to round: every case known
         known = trials.all
         merits, met = trials.merit(known, goal), trials.meets(known, goal)
-        away = (known.values != best).any(axis=1)  # a point of a front that is asked for is itself
+        away = (known.values != best).any(axis=1)  # a point of a front that is requested is itself
         return [known.values[n] for n in np.lexsort((merits, away)) if met[n]]
     steps = np.array([math.inf if u.is_choice else step_of(u) for u in problem.unknowns])
     for _ in range(4):

@@ -197,7 +197,7 @@ class _Follow:
         machine = self._machines[tag]
         if machine.kind in STORES:
             raise HogginError(
-                f"`{tag}`, behind a splitter with campaigns, does not separate sections: give it "
+                f"`{tag}`, after a splitter with campaigns, does not separate sections: give it "
                 "`live` tonnes, "
                 "and no route back to what fills it"
             )

@@ -15,9 +15,9 @@ class Row:
     """A line about to be written: indent, then cells that may be padded, then the comment.
 
     kind: what may be in a run with it, "" for a line that is alone. `cells` are joined by
-    single blanks; all but the last may be padded. `cited` is a source at the end. `table` numbers
+    single spaces; all but the last may be padded. `cited` is a source at the end. `table` numbers
     the list of entries it is a line of, and `entries` are its own: (key, value) each, between
-    what is before and behind them.
+    what is before and after them.
     """
 
     indent: int
@@ -100,7 +100,7 @@ def _set(text: str, width: int) -> str:
 def _set_behind(
     rows: Sequence[Row], bodies: list[str], tail: Callable[[Row], str], gap: str, widest: int
 ) -> None:
-    """Put sources, or comments, behind their lines in a column for each run of neighbours."""
+    """Put sources, or comments, after their lines in a column for each run of neighbours."""
 
     def group(place: int) -> tuple[bool, int]:
         row = rows[place]

@@ -49,7 +49,7 @@ def _between(gap: str, lines: list[Line]) -> None:
 
 
 def _comment(text: str) -> str:
-    """`# words` with one blank after the sign; "" where there is none."""
+    """`# words` with one space after the sign; "" where there is none."""
     stripped = text.strip()
     if not stripped.startswith("#"):
         return ""
