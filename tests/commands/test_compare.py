@@ -175,7 +175,7 @@ def test_one_drawing_of_both(
         (["a.hog", "bad.hog"], 1, "E0201"),
         (["a.hog", "lib.hog"], 2, "holds no plant"),
         (["a.hog", "folder"], 2, "a plant is compared with a plant"),
-        (["a.hog", "wrong.json"], 2, "no results document"),
+        (["a.hog", "wrong.json"], 2, "not a results document"),
         (["a.hog", "b.hog", "--drawing", "x.pdf"], 2, ".svg, .png or .dot"),
         (["HEAD:a.hog", "b.hog"], 2, "git"),
     ],

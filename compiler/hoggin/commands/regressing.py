@@ -65,7 +65,7 @@ def _acceptance(options: argparse.Namespace) -> Acceptance | None:
         first = options.paths[0]
         folder = first if first.is_dir() else first.parent
         return acceptance(options.reason, options.by, options.date, folder)
-    for name in ("reason", "by", "on"):
+    for name in ("reason", "by", "date"):
         if getattr(options, name) is not None:
             raise HogginError(f"`--{name}` goes with `--accept`")
     return None

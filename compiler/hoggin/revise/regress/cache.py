@@ -49,7 +49,7 @@ _MEASURED = TypeAdapter(Measured)
 
 
 class FollowedWorld(World):
-    """A world that notes what it is requested, so that it can be asked again."""
+    """A world that notes what is requested of it, so that it can be asked again."""
 
     def __init__(self, main: Path) -> None:
         super().__init__(main)
