@@ -77,5 +77,5 @@ def _versions() -> list[str]:
         try:
             found.append(f"{name} {version(name)}")
         except PackageNotFoundError:
-            found.append(f"{name} of no known version")
+            found.append(f"{name} of unknown version")
     return found

@@ -160,7 +160,9 @@ def read_bytes(path: Path) -> bytes:
     """A file's content. Raises UnreadableError with a plain sentence."""
     try:
         if not path.is_file():
-            raise UnreadableError("there is no such file" if not path.exists() else "it is no file")
+            raise UnreadableError(
+                "there is no such file" if not path.exists() else "it is not a file"
+            )
         if path.stat().st_size > LARGEST_FILE:
             raise UnreadableError(f"it is larger than {LARGEST_FILE // 1_000_000} MB")
         return path.read_bytes()

@@ -72,7 +72,7 @@ def test_values_varied_from_outside_read_as_expected(case: Path, beside: Snapsho
     assert case.name
 
 
-# Told by `hoggin operate` in its document: tests/studies/simulate.
+# Told by `hoggin simulate` in its document: tests/studies/simulate.
 _OF_DOCUMENTS = {"W0525"}
 # What the checker should have found (tests/commands/test_balancing.py), and what is wrong with a
 # package, not with a source (tests/plugins).

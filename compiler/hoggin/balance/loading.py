@@ -1,6 +1,6 @@
 """A loop with screens whose cut sizes depend on their load, and crushers that follow their feed.
 
-The loop is linear while the cut sizes stand and the crushers see the same feed, so the outer
+The loop is linear while the cut sizes are fixed and the crushers see the same feed, so the outer
 iteration is on the logarithms of the cut sizes, on what the crushers see (`following`), and nothing
 else. What is given is one linear solve with one set of operators, the cut sizes being that set's:
 the flows close to rounding however the iteration ended.

@@ -71,12 +71,12 @@ def refuse_unsteady(
     loads = {tag: float(feed[case].sum()) for tag, feed in (screens or followers).items()}
     fullest = max(loads, key=lambda tag: loads[tag])
     if loads[fullest] > _RUNAWAY * float(entering[case].sum()):
-        reason = f"{fullest} is overloaded: more comes back to it than it lets through"
+        reason = f"{fullest} is overloaded: more returns to it than it can pass"
     elif not followers:
-        reason = "the screens' cut sizes under this load find no steady value"
+        reason = "the screens' cut sizes do not converge under this load"
     else:
         crushers = " and ".join(followers)
-        reason = f"the feed that breakage in {crushers} follows finds no steady value"
+        reason = f"the feed that sets the breakage in {crushers} does not converge"
     _refuse(loop, cases, None, reason)
 
 
@@ -97,7 +97,7 @@ def refuse_endless(loop: Loop, feeds: Mapping[int, Array], entering: Array) -> N
     """Raise where a machine's feed is over a million times what enters the loop."""
     most = np.max([feed.sum(axis=-1) for feed in feeds.values()], axis=0)
     cases = most > _ENDLESS * entering.sum(axis=-1)
-    _refuse(loop, cases, None, "material goes round over a million times before it leaves")
+    _refuse(loop, cases, None, "material recirculates over a million times before it leaves")
 
 
 def refuse_trapped(

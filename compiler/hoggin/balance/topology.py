@@ -78,7 +78,7 @@ def read_flowsheet(plant: Plant) -> Flowsheet:
     for stream in plant.streams:
         source = machines.get(stream.source, feeds.get(stream.source))
         if source is None:
-            raise ValueError(f"stream {stream.name!r} starts nowhere")
+            raise ValueError(f"stream {stream.name!r} has no source")
         outlet = 0 if source < 0 else plant.machines[source].outlets.index(stream.outlet)
         links.append(Link(source, outlet, machines.get(stream.target, PRODUCT)))
     _require_every_outlet_once(plant, links)

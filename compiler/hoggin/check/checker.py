@@ -110,7 +110,7 @@ def check(
 ) -> Checked:
     """Check one source of a world.
 
-    read: makes the trees. picks: which option of a free choice, by where it stands. Where none are
+    read: makes the trees. picks: which option of a free choice, by where it is. Where none are
     given, every option of every `choose` is checked, the others at their first. naming: whether
     to say what the names of the source stand for, those of lines that no plant needs among them.
     """

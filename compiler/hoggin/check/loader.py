@@ -157,7 +157,7 @@ _KINDS: dict[type, str] = {
 
 
 def misplaced(statement: tree.Statement, where: str, session: Session) -> None:
-    """Report a statement that has no meaning where it stands (E0207)."""
+    """Report a statement that has no meaning where it is (E0207)."""
     kind = _KINDS[type(statement)]
     match statement:
         case (

@@ -51,6 +51,6 @@ def _choice(choice: Alternatives, sources: Mapping[str, Source]) -> Open:
 
 
 def _body(source: Source, start: int, end: int) -> str:
-    """What stands in an option, without comments and layout."""
+    """What is in an option, without comments and layout."""
     inside = Source(source.name, source.text[start:end])
     return " ".join(token.text.strip() or ";" for token in tokens_of(inside, Diagnostics()))

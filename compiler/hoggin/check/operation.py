@@ -188,7 +188,7 @@ def days_per_week(node: tree.PlantDefinition, scope: Scope, session: Session) ->
 
 
 def check_operation(node: tree.PlantDefinition, plant: Plant, session: Session) -> None:
-    """Report feeds that are delivered only while the plant stands (W0526)."""
+    """Report feeds that are delivered only while the plant is stopped (W0526)."""
     fact = plant_fact(node, "shifts")
     if fact is None or not plant.shifts:
         return
@@ -208,7 +208,7 @@ def shared_hours(one: tuple[tuple[float, float], ...], other: list[tuple[float, 
 
 def check_campaigns(network: Network, session: Session) -> None:
     """Report splitters whose campaigns would change what machines are fed (E0704): the balance
-    holds for their shares as they are on the average."""
+    holds for their shares as they are on average."""
     onward: dict[str, list[Node]] = {}
     for link in network.links:
         onward.setdefault(link.source.tag, []).append(link.target)
@@ -222,7 +222,7 @@ def check_campaigns(network: Network, session: Session) -> None:
 
 
 def _first_machine(node: Node, onward: Mapping[str, list[Node]]) -> Node | None:
-    """The first machine behind a splitter that takes rock differently when its feed changes."""
+    """The first machine after a splitter that takes rock differently when its feed changes."""
     reached = dict.fromkeys(onward.get(node.tag, ()))
     todo = list(reached)
     while todo:

@@ -35,9 +35,9 @@ def plant_number(
 def history(
     node: tree.PlantDefinition, revision: str, scope: Scope, session: Session
 ) -> tuple[Revision, ...]:
-    """The revisions a plant lists, in its own order; `revision` is the one the file stands at.
+    """The revisions a plant lists, in its own order; `revision` is the one the file is at.
 
-    Each mark stands once, and where there is a history the plant's own revision is in it.
+    Each mark is listed once, and where there is a history the plant's own revision is in it.
     """
     fact = plant_fact(node, "history")
     if fact is None:

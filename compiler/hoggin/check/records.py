@@ -1,7 +1,7 @@
 """What definitions say, as plain words: how two revisions of a library are distinguished.
 
 The words are made from the tree, so that layout, comments, the order of lines and the way a number
-is written make no difference, nor where a definition stands and what its library is imported as.
+is written make no difference, nor where a definition is and what its library is imported as.
 """
 
 from __future__ import annotations

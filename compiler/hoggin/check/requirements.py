@@ -340,7 +340,7 @@ def ordered(requirements: Iterable[Requirement], nodes: Iterable[str]) -> tuple[
 
 
 def _text(node: tree.Node, body: Body) -> str:
-    """The requirement as written, with the section it stands in."""
+    """The requirement as written, with the section it is in."""
     section = f"in {body.prefix.rstrip('.')}: " if body.prefix else ""
     return section + " ".join(node.span.text.split())
 
@@ -356,7 +356,7 @@ def _is_result(path: tree.Path, body: Body) -> bool:
 
 
 def reads(node: tree.Expression, body: Body) -> bool:
-    """Whether a result stands in an expression."""
+    """Whether a result is in an expression."""
     match node:
         case tree.Path():
             return _is_result(node, body) or len(node.parts) > 1

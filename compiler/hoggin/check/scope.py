@@ -40,7 +40,7 @@ class Entity:
 
 @dataclass(frozen=True, eq=False)
 class Defined(Entity, Generic[Node]):
-    """What a statement defines, and the scope that it stands in."""
+    """What a statement defines, and the scope that it is in."""
 
     node: Node
     scope: Scope

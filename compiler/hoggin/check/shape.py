@@ -18,7 +18,7 @@ from hoggin.syntax import tree
 
 Points = tuple[tuple[float, float], ...]
 
-_ALL_SIZES_MM = 1.0  # a single point holds for all sizes, wherever it stands
+_ALL_SIZES_MM = 1.0  # a single point holds for all sizes, wherever it is
 
 
 def stated_share(fact: tree.Fact, measure: Measure, scope: Scope, session: Session) -> Points:

@@ -8,7 +8,7 @@ from hoggin.syntax import printer, tree
 
 
 def words(node: tree.Node) -> str:
-    """A node on one line; of a statement with a block, what stands before the block."""
+    """A node on one line; of a statement with a block, what is before the block."""
     return printer.line(node, _in_trade_unit)
 
 

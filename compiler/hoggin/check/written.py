@@ -15,7 +15,7 @@ from hoggin.syntax.walk import below
 def written_units(node: tree.PlantDefinition, currency: str, session: Session) -> dict[str, str]:
     """The unit used most in a plant's block in place of each unit of results, where it is another:
     `{"mm": "in", "t/h": "stph"}`. A value by name counts in the unit of its `let`, wherever that
-    stands, so that moving it to another file makes no difference."""
+    is, so that moving it to another file makes no difference."""
     counts: dict[str, Counter[str]] = {}
     for unit in _units(node, session):
         told = result_unit(unit)

@@ -35,7 +35,7 @@ from hoggin.world import library_names
 
 _INTRODUCTION = """\
 Every word of the language in one place, made from the compiler's own grammar and tables, so that
-what stands here is what the compiler reads. To learn the language, begin with the
+this page shows what the compiler reads. To learn the language, begin with the
 [tutorial](tutorial.md); [language.md](language.md) is the language as prose, and
 [cookbook.md](cookbook.md) shows usual circuits.
 """
@@ -70,8 +70,8 @@ def language_page(note: str) -> str:
         *_result_part(),
         *_class_part(),
         "## The grammar\n",
-        "As the compiler itself reads it. Which line may stand in which block is told by the "
-        "checker, in the [diagnostics](diagnostics.md).\n",
+        "As the compiler itself reads it. The checker reports a line in the wrong block: "
+        "see [diagnostics](diagnostics.md).\n",
         f"```\n{grammar.strip()}\n```\n",
     ]
     return "\n".join(parts)
@@ -107,7 +107,7 @@ def _unit_part() -> Iterator[str]:
         (describe(one), " ".join(f"`{name}`" for name in units_of(one)), _told_in(one))
         for one in (*dimensions, MONEY, PRICE, PRICE_OF_ENERGY, MONEY_RATE)
     )
-    yield _table(("kind", "units", "told in"), rows)
+    yield _table(("kind", "units", "shown in"), rows)
     yield "A parameter that is a plain number has the type `number`.\n"
 
 

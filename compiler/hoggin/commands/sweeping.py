@@ -21,7 +21,7 @@ def sweep(options: argparse.Namespace) -> int:
     folder = folder_of(options, "sweep")
     with study_in(folder):
         question = SweepQuestion(
-            options.file, tuple(options.over), tuple(options.read), folder, options.resume
+            options.file, tuple(options.over), tuple(options.result), folder, options.resume
         )
         ready = prepared(question)
         print_diagnostics(ready.opened.warnings)

@@ -1,4 +1,4 @@
-"""A question of what may stand at a place, and what is known for its answer."""
+"""A question of what may be at a place, and what is known for its answer."""
 
 from __future__ import annotations
 

@@ -84,7 +84,7 @@ def _plain(token: Token, tokens: Sequence[Token], place: int) -> str:
 
 
 def _comments(text: str, tokens: Sequence[Token]) -> Iterator[Coloured]:
-    """A `#` that stands in no text begins one, up to the line's end."""
+    """A `#` that is in no text begins one, up to the line's end."""
     strings = [token for token in tokens if token.kind == "STRING"]
     begins = (0, *(token.end for token in strings))
     ends = (*(token.start for token in strings), len(text))

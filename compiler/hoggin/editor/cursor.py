@@ -1,4 +1,4 @@
-"""What stands before a place in a half-typed text: the blocks that are open around it, the words of
+"""What is before a place in a half-typed text: the blocks that are open around it, the words of
 its line, and the word that is being typed."""
 
 from __future__ import annotations

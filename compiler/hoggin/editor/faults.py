@@ -15,8 +15,8 @@ _WORD = re.compile(r"\w+|.")
 
 
 def faults_of(snapshot: Snapshot) -> tuple[Diagnostic, ...]:
-    """Diagnostics in all the files that the document reads. Those of a balance stand only while the
-    text is the one that was balanced: they may not hold of another."""
+    """Diagnostics in all the files that the document reads. Those of a balance are shown only
+    while the text is the one that was balanced: they may not hold of another."""
     return (*snapshot.checked.diagnostics, *_of_balance(snapshot))
 
 

@@ -1,6 +1,6 @@
 """Quick-fixes: what a diagnostic offers to do, as edits.
 
-Each message declares its fix (`diagnostics/fault.py`); the words to work with stand in backticks in
+Each message declares its fix (`diagnostics/fault.py`); the words to work with are in backticks in
 its help. Of several proposals those are left that the checker takes.
 """
 
@@ -167,7 +167,7 @@ def _is_block(node: tree.Node) -> TypeGuard[_Block]:
 
 
 def _declaration_at(snapshot: Snapshot, offset: int) -> tree.Declaration | None:
-    """The declaration whose name stands at an offset."""
+    """The declaration whose name is at an offset."""
     symbol = snapshot.names.at(snapshot.name, offset)
     if symbol is None:
         return None

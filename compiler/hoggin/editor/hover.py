@@ -36,7 +36,7 @@ class Hover:
 
 
 def hover(snapshot: Snapshot, offset: int) -> Hover | None:
-    """None where nothing is known of what stands there."""
+    """None where nothing is known of what is there."""
     found = _hover(snapshot, offset)
     codes = explained(snapshot, offset)
     if not codes:
@@ -49,7 +49,7 @@ def _hover(snapshot: Snapshot, offset: int) -> Hover | None:
     path = nodes_at(snapshot.file, offset)
     named = snapshot.names.at(snapshot.name, offset)
     if _is_other_option(path):
-        snapshot = replace(snapshot, balanced=None)  # its results are of the one that stands
+        snapshot = replace(snapshot, balanced=None)  # its results are of the one that applies
     step = _step(snapshot, path, offset)
     if step is not None:
         return step
@@ -65,7 +65,7 @@ def _hover(snapshot: Snapshot, offset: int) -> Hover | None:
 
 
 def _is_other_option(path: list[tree.Node]) -> bool:
-    """Whether a place is in an option of a `choose` that does not stand in the balance."""
+    """Whether a place is in an option of a `choose` that is not in the balance."""
     return any(
         isinstance(outer, tree.Choose)
         and isinstance(inner, tree.Option)
@@ -192,7 +192,7 @@ def _of_coefficient(node: tree.ModelDefinition, name: str) -> list[str]:
 
 def _coefficient(one: catalog.Coefficient) -> str:
     text = f"`{one.name}`: {one.meaning}; {one.low:g} to {one.high:g} {one.unit}".rstrip()
-    return text if one.default is None else f"{text}; {one.default:g} when nothing is said"
+    return text if one.default is None else f"{text}; {one.default:g} by default"
 
 
 # --- names

@@ -115,7 +115,7 @@ class Names:
         return posixpath.normpath(posixpath.join(folder, use.target.text))
 
     def _members(self, symbol: Symbol) -> Table:
-        """What may stand behind a symbol's dot, or be set in it: what a library holds, parameters
+        """What may be after a symbol's dot, or be set in it: what a library holds, parameters
         and settings of a class or template, things of a section, outlets, decks."""
         found: Table = {}
         for node in symbol.nodes:

@@ -67,7 +67,7 @@ def results(asking: Asking) -> Iterator[Item]:
 
 
 def _wants_number(line: Words) -> bool:
-    """Whether a limit stands here: behind a comparison, or as an end of a range."""
+    """Whether a limit is here: after a comparison, or as an end of a range."""
     last = line[-1].kind
     return last in ("COMPARISON", "WITHIN", "TO")
 

@@ -85,7 +85,7 @@ class Server(LanguageServer):
         self.text_document_publish_diagnostics(params)
 
     def _root_of(self, path: Path, faults: list[Diagnostic]) -> Callable[[str], Path]:
-        """Where files of the same project stand, by the names they are shown by."""
+        """Where files of the same project are, by the names they are shown by."""
         for opened in self.desk.project.texts:
             snapshot = self.desk.project.snapshot(opened)
             names = {fault.span.source.name for fault in faults}

@@ -26,7 +26,7 @@ class Balanced:
     """The results of the last version of a plant that balanced.
 
     streams: the names of the streams that a step of a route carries, by the file and the words of
-    the step; several where a template stands in several sections.
+    the step; several where a template is in several sections.
     """
 
     results: Results

@@ -55,7 +55,7 @@ def _member(asking: Asking, symbol: Symbol | None, name: str, kind: str) -> Symb
 
 
 def expected(asking: Asking) -> Dimension | None:
-    """The dimension of the quantity being written; None where any may stand."""
+    """The dimension of the quantity being written; None where any is allowed."""
     symbol = given_type(asking)
     if symbol is not None and isinstance(symbol.node, tree.Parameter):
         kind = symbol.node.type
@@ -105,7 +105,7 @@ def _of_fact(asking: Asking, line: Words) -> Dimension | None:
         found = [c for c in (model.coefficients if model else ()) if c.name == name]
         return _of_unit(found[0].unit or "number") if found else None
     if kind == "SERIES" or (kind == "NAME" and head[0].text in _SIZES):
-        # In a list of sizes: a length, and behind the colon a share. Entries may share a line.
+        # In a list of sizes: a length, and after the colon a share. Entries may share a line.
         is_behind = len(line) > 1 and line[-2].kind in ("COLON", "TO")
         return NUMBER if is_behind else LENGTH
     if kind == "OPERATION":
@@ -162,7 +162,7 @@ def _of_parameter(asking: Asking, node: tree.Parameter) -> Iterator[Item]:
     if isinstance(kind, tree.ChoiceType):
         for choice in kind.choices:
             usual = isinstance(node.default, tree.Path) and node.default.dotted == choice.text
-            detail = "when nothing is said" if usual else node.name.text
+            detail = "by default" if usual else node.name.text
             yield Item(choice.text, "enumMember", detail)
         yield from _same_choices(asking, kind)
         return

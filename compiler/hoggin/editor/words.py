@@ -1,4 +1,4 @@
-"""The language's own words: which keywords may stand where, and what keywords, facts and results
+"""The language's own words: which keywords may be where, and what keywords, facts and results
 mean."""
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""The machine class a fit starts from: found by name, its coefficients worked out per sample."""
+"""The machine class a fit starts from: found by name, its coefficients computed per sample."""
 
 from __future__ import annotations
 
@@ -56,18 +56,18 @@ def find_class(name: str) -> ClassEntity:
     entity = found.get(short)
     if not isinstance(entity, ClassEntity):
         classes = [n for n, e in found.items() if isinstance(e, ClassEntity)]
-        raise HogginError(f"there is no machine class `{name}`. {did_you_mean(short, classes)}")
+        raise HogginError(f"unknown machine class `{name}`. {did_you_mean(short, classes)}")
     settings = {s.parameter.name.text for s in _settings(entity)}
     if entity.node.kind.text != "crusher" or "css" not in settings:
-        raise HogginError(f"`{name}` is no crusher with a setting `css`: only those are fitted")
+        raise HogginError(f"`{name}` is not a crusher with a setting `css`")
     return entity
 
 
 def _of_library(name: str) -> Mapping[str, Entity]:
     if name not in set(library_names()):
         raise HogginError(
-            f"`{name}` is no library: name a class as std.cones.high_speed, or as FILE.hog:CLASS. "
-            + did_you_mean(name, library_names())
+            f"`{name}` is not a library: name a class as std.cones.high_speed, or as "
+            "FILE.hog:CLASS. " + did_you_mean(name, library_names())
         )
     return dict(load_library(name).classes)
 
@@ -94,7 +94,7 @@ def parse_given(pairs: Sequence[str]) -> Given:
     for pair in pairs:
         name, _, value = pair.partition("=")
         diagnostics = Diagnostics()
-        statements = parse(Source("--given", f"let {name} = {value}\n"), diagnostics).statements
+        statements = parse(Source("--set", f"let {name} = {value}\n"), diagnostics).statements
         match statements:
             case (tree.Let(name=ident, value=expression),) if not diagnostics.has_errors:
                 given[ident.text] = (ident, expression)

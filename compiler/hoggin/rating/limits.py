@@ -80,7 +80,7 @@ def _trickle(machine: MachineView, one: MachineResult, case: int) -> Check:
     if one.load > 1:
         text = (
             f"{shown} fills the chamber, which stays part filled up to {one.capacity_t_h:.0f} t/h: "
-            "said to be fed by trickle, it is not"
+            "declared as fed by trickle, it is not"
         )
         return checked("load", "watch", text, load, 100.0, "%", "W0512")
     text = (

@@ -52,7 +52,8 @@ ASSUMPTIONS = (
     "Crushers' gradings depend on setting, chamber, speed and way of feeding, not on load; "
     "screens' cut sizes depend on load.",
     "Feed opening is judged at 98 % passing against 85 % of the opening, bed depth at the "
-    "discharge against 4 apertures, unless the class says otherwise (common practice, no source).",
+    "discharge against 4 apertures, unless the class states another limit (common practice, no "
+    "source).",
 )
 
 

@@ -25,7 +25,7 @@ def stored(machine: MachineView) -> StorageView | None:
 
 
 class StorageView(View):
-    """A stated live mass goes before one worked out, a stated live share before the cone's. The
+    """A stated live mass goes before one computed, a stated live share before the cone's. The
     pile is a whole cone with one opening under its apex."""
 
     document = StorageResult

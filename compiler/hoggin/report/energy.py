@@ -18,7 +18,8 @@ _MOTOR_NOTE = (
 )
 _WEAR_NOTE = (
     "After Bond (1963), from memory: a laboratory law on net breaking energy, for a first "
-    "estimate; wear measured on site goes before it. A life is that of evenly worn liners at this "
+    "estimate; wear measured on site takes precedence. A life is that of evenly worn liners at "
+    "this "
     "feed; liner mass and the share of it that may wear are the class's. The law is for jaws, "
     "gyratories, cones and rolls, not for impactors."
 )
@@ -26,7 +27,7 @@ _COST_NOTE = (
     "The metal's price is the plant's own statement. A set is bought whole and only the share that "
     "may wear is worn off: the cost a tonne is the price of a set over the tonnes crushed in a "
     "liner life (where no such share is stated, the worn metal's price alone). Fitting, backing, "
-    "standing time and what scrap fetches are left out."
+    "downtime and scrap value are not included."
 )
 _NO_WEAR_NOTE = (
     "Liner wear is left out: it needs a crusher whose class has a wear model, and the "

@@ -62,7 +62,7 @@ class Box:
     rounded: bool = False
     double: bool = False
     weight: int = 1
-    dotted: bool = False  # it stands no longer
+    dotted: bool = False  # it was removed
 
     @property
     def span(self) -> int:
@@ -102,7 +102,7 @@ class Line:
 
 @dataclass(frozen=True, slots=True)
 class Drawn:
-    """Everything on a flowsheet. `heads` stand along the top, a column each."""
+    """Everything on a flowsheet. `heads` are along the top, a column each."""
 
     title: tuple[str, ...]
     notes: tuple[str, ...]
@@ -112,7 +112,7 @@ class Drawn:
 
     @property
     def tops(self) -> list[str]:
-        """What stands along the top, column by column from the left."""
+        """What is along the top, column by column from the left."""
         marks = {line.target: line.mark for line in reversed(self.lines) if line.continues}
         return [marks.get(head, head) for head in self.heads]
 
@@ -202,7 +202,7 @@ def quoted(name: str) -> Markup:
 
 
 def _notes(results: Results, way: Fold, sheet: str) -> tuple[str, ...]:
-    broken = ("Words 'to' and 'from' in bold: the line goes on there.",)
+    broken = ("Words 'to' and 'from' in bold: the line continues there.",)
     return (
         *wrapped(wording.subtitle(results), 2 * TITLE_WIDTH),
         "Rounded box: feed. Single outline: machine, with its decks or outlets along the foot. "

@@ -114,7 +114,7 @@ _share = partial(Fact, dimension=NUMBER, share=True)
 # One table: each fact on a line or two.
 # fmt: off
 _OF_PLANTS = (
-    Fact("plant", "revision", "the mark of this revision, as it stands on documents", '"A"'),
+    Fact("plant", "revision", "the mark of this revision, as shown on documents", '"A"'),
     Fact("plant", "sieves", "the sizes that results are reported on",
         "{ 63 mm, 16 mm, 4 mm, 1 mm }", needed=True),
     Fact("plant.operation", "hours_per_year", "hours the plant runs in a year, for dust in t/y",
@@ -127,9 +127,9 @@ _OF_PLANTS = (
         "5", 1.5, 10.0, NUMBER, bounds="1.5 to 10; ASTM D4791 tests at 2, 3 or 5", default=5.0,
         source="ASTM D4791 tests at 2, 3 and 5, from memory"),
     Fact("plant", "checks", "checks that other packages add, by their names", "{ NAME }"),
-    Fact("plant.operation", "shifts", "hours of the day that are worked, for `hoggin operate`",
+    Fact("plant.operation", "shifts", "hours of the day that are worked, for `hoggin simulate`",
         "{ day: 6 h to 14 h }"),
-    Fact("plant.operation", "days_per_week", "days that are worked, for `hoggin operate`",
+    Fact("plant.operation", "days_per_week", "days that are worked, for `hoggin simulate`",
         "5", 1.0, 7.0, NUMBER, whole=True, bounds="a plant runs on 1 to 7 days of a week",
         source="the calendar"),
 )
@@ -142,7 +142,7 @@ _OF_FEEDS = (
         "{ 500 mm: 100 %, 100 mm: 30 % }", needed=True),
     Fact("feed", "tramp", "the largest tramp metal to be expected",
         "50 mm", 0.0, 10_000.0, LENGTH),
-    Fact("feed.operation", "loading", "hours of delivery, for `hoggin operate`",
+    Fact("feed.operation", "loading", "hours of delivery, for `hoggin simulate`",
         "{ day: 6 h to 14 h }"),
     _share("feed", "flakiness", "share of flaky pieces, EN 933-3; one number, or by size",
         "20 %", 0.0, 1.0, source="a share"),
@@ -152,7 +152,7 @@ _OF_FEEDS = (
 )
 
 _OF_OTHERS = (
-    Fact("product", "title", "the words for it on documents", '"Sand 0/4"'),
+    Fact("product", "title", "its title on documents", '"Sand 0/4"'),
     Fact("file", "edition", "the edition of the language that the file is written for", "2026"),
     Fact("class", "about", "what it is, in words", '"what it is"'),
     Fact("class", "source", "where its figures are from", '"where from"'),
@@ -210,7 +210,7 @@ _OF_STORES = (
         "of what is held, the share that can be drawn without help",
         "85 %", 0.01, 1.0, bounds="between 1 % and 100 % of what is held is live"),
     _share("bin.operation stockpile.operation", "start_level",
-        "how full of its live tonnes it starts, for `hoggin operate`",
+        "how full of its live tonnes it starts, for `hoggin simulate`",
         "50 %", 0.0, 1.0,
         bounds="a store starts between empty, 0 %, and full, 100 % of what is live", default=0.5),
 )
@@ -220,9 +220,9 @@ _OF_OPERATION = (
         "share of the shift it can run, with the mean time of a `repair`",
         "92 %; repair 2 h", 0.01, 1.0,
         bounds="a machine is available for 1 % to 100 % of the shift", default=1.0),
-    Fact("operation", "repair", "mean time of a repair, for `hoggin operate`",
+    Fact("operation", "repair", "mean time of a repair, for `hoggin simulate`",
         "2 h", 0.01, 2000.0, TIME, bounds="a repair takes 0.01 h to 2000 h"),
-    _share("operation", "pace", "of the balance's rate that it may run at, for `hoggin operate`",
+    _share("operation", "pace", "of the balance's rate that it may run at, for `hoggin simulate`",
         "100 %", 0.05, 10.0, bounds="a pace lies between 5 % and 1000 % of the balance's rates"),
     Fact("operation", "maintenance", "planned stops: hours of running, and how long each takes",
         "{ 40 h: 2 h }"),
@@ -294,7 +294,7 @@ FACTS = (
     *(*_OF_PLANTS, *_OF_FEEDS, *_OF_MATERIALS, *_OF_OTHERS, *_OF_DECKS, *_OF_STORES),
     *(*_OF_OPERATION, *_OF_CRUSHERS, *_OF_SCREENS),
 )
-# The size of a deck's holes: it stands in the deck's own line, so no block states it.
+# The size of a deck's holes: it is in the deck's own line, so no block states it.
 APERTURE = Fact("", "aperture", "of the holes of a deck", "20 mm", 0.1, 1000.0, LENGTH)
 # What is asked of an outlet of a splitter: it stands in the outlet's own line.
 ASKED = Fact("", "tonnage", "asked of an outlet", "90 t/h", 0.0, 100_000.0, RATE)

@@ -152,9 +152,9 @@ class Machine(Frozen):
 
 
 class ClassRecord(Frozen):
-    """What a machine class says, line by line, as it stood when the plant was checked.
+    """What a machine class says, line by line, as it was when the plant was checked.
 
-    A class is known by its name and by what it says, wherever it stands and whatever it was
+    A class is known by its name and by what it says, wherever it is and whatever it was
     imported as: `path` is `jaw`, `std.cones.high_speed` in the compiler's own library, and `jaw_2`
     for the second of two classes of one name. `lines` maps a line's name (`feed_opening`,
     `breakage matrix.k2`, `setting css`) to its words with single spaces, sorted by name: two
@@ -301,9 +301,9 @@ class Open(Frozen):
 
 
 class Plant(Frozen):
-    """A checked plant. Feeds stand by name; machines, streams, products and requirements in the
+    """A checked plant. Feeds are by name; machines, streams, products and requirements in the
     order in which material reaches them; what is left by name. So the order of statements, lines
-    and files makes no difference to anything that is worked out from it."""
+    and files makes no difference to anything that is computed from it."""
 
     title: str
     revision: str

@@ -1,4 +1,4 @@
-"""What a result is: its meaning, unit, family, and the name it is asked for by.
+"""What a result is: its meaning, unit, family, and the name it is requested by.
 
 A number of the results document is declared once, as the annotation of its field in
 `schema.results`. The field's name ends in its unit (`rate_t_h`, in t/h), and says what it is. All
@@ -48,7 +48,7 @@ class Family:
         called: str = "",
     ) -> Quantity:
         """A result of this family: `SIZE("size that half passes", label="P50")`. called: its label,
-        by which it is asked for as well."""
+        by which it is requested as well."""
         if called:
             label, ask = called, called.replace(" ", "_")
         return Quantity(meaning, self, label, ask, kinds, sizes)
@@ -118,7 +118,7 @@ class Told(Enum):
     VERDICT = "a verdict"
     TEXT = "words that follow from the plant"
     DERIVED = "follows from other fields, and differs only where they do"
-    PLACE = "where something stands, or what the document was made from"
+    PLACE = "where something is, or what the document was made from"
 
 
 def stem_and_unit(field: str, family: Family) -> tuple[str, str]:

@@ -94,12 +94,12 @@ class StreamResult(Frozen):
 
 
 class Check(Frozen):
-    """One limit checked on a machine or deck, in the trade's words."""
+    """One limit checked on a machine or deck, in trade terms."""
 
     name: Key  # "load", "reduction ratio", "feed opening", "installed power", "bed depth" ...
     verdict: Annotated[Verdict, Told.VERDICT]
     text: Derived  # "load 112 % of 310 t/h capacity"
-    value: Annotated[float, of.MARGIN("what is held against the limit", ask="")]
+    value: Annotated[float, of.MARGIN("value compared with the limit", ask="")]
     limit: Annotated[float | None, of.MARGIN("the limit", ask="")]
     unit: Key  # "%", "mm", "kW", ""
     code: Annotated[str | None, Told.DERIVED]  # diagnostic code when not ok, e.g. "W0503"
@@ -196,12 +196,12 @@ class WearResult(Frozen):
 
 
 class SettingPosition(Frozen):
-    """Where a cone's bowl or shaft stands, counted from the liners' touching."""
+    """Where a cone's bowl or shaft is, counted from the liners' touching."""
 
     css_mm: Annotated[float, Told.STATED]
     moves: Stated  # "bowl_up", "shaft_down", or "" where the class does not say
     travel_mm: Annotated[
-        float, of.DIMENSION("way of bowl or shaft from touching", label="travel of setting")
+        float, of.DIMENSION("travel of bowl or shaft from touching", label="travel of setting")
     ]
     # Turns of a threaded bowl: as a number, and as whole turns and the teeth beyond them.
     turns: Annotated[float | None, of.DIMENSION("turns of the bowl from touching")] = None
@@ -312,7 +312,8 @@ class MachineResult(Frozen):
     recirculating_load: Annotated[
         float,
         of.RECIRCULATION(
-            "what reaches it a second or later time over what reaches its loop for the first"
+            "what reaches it for a second or later time over what reaches its loop for the first "
+            "time"
         ),
     ]
     decks: tuple[DeckResult, ...]
@@ -394,7 +395,10 @@ class ProductResult(Frozen):
     p50_mm: P50
     moisture: Moisture
     fineness_modulus: Annotated[
-        float | None, of.RATIO("what the standard sieves retain, over 100 (ASTM C136, EN 12620)")
+        float | None,
+        of.RATIO(
+            "cumulative per cent retained on the standard sieves, over 100 (ASTM C136, EN 12620)"
+        ),
     ]
     # (size mm, fraction passing) on the solver's grid
     curve: Annotated[tuple[tuple[float, float], ...], Told.DERIVED]
@@ -411,7 +415,7 @@ class RequirementResult(Frozen):
     met: Annotated[bool, Told.VERDICT]
     value: Annotated[
         float | None,
-        of.MARGIN("what is held against the limits, in the requirement's unit", ask=""),
+        of.MARGIN("value compared with the limits, in the requirement's unit", ask=""),
     ]
     margin: Annotated[float, of.MARGIN("how far inside (+) or outside (-) its limits", ask="")]
     unit: Key
@@ -476,7 +480,7 @@ class DustResult(Frozen):
 
     source: Key  # tag of a machine, or name of a stream
     operation: Annotated[str, Told.VERDICT]  # "tertiary crushing", "fines screening", "transfer"
-    upper_limit: Annotated[bool, Told.DERIVED]  # those of a dustier operation stand in
+    upper_limit: Annotated[bool, Told.DERIVED]  # by the factors of a dustier operation
     rate_t_h: Annotated[float, of.RATE("dry solids that raise it", ask="")]
     pm_kg_h: Annotated[float, of.DUST("dust, uncontrolled", "dust", ask="")]
     pm_controlled_kg_h: Annotated[

@@ -79,7 +79,7 @@ class Unit:
 
     @property
     def sign(self) -> str:
-        """What stands behind a number; nothing of a bare one."""
+        """What is after a number; nothing of a bare one."""
         return "" if self.name == "number" else self.name
 
     def with_number(self, number: str) -> str:

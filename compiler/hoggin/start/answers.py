@@ -134,7 +134,7 @@ def rock(text: str) -> Rock:
     """A kind of rock by its name. Raises AnswerError."""
     found = ROCKS.get(text.strip().lower())
     if found is None:
-        raise AnswerError(f"`{text.strip()}` is none of {', '.join(ROCKS)}")
+        raise AnswerError(f"`{text.strip()}` is not one of {', '.join(ROCKS)}")
     return found
 
 
@@ -177,7 +177,8 @@ def _product(lower: float, upper: float, *, asked: bool) -> Product:
     if lower > 0 and upper < _LEAST_STEP * lower:
         if not asked:
             raise AnswerError(
-                f"nothing is asked between {number_text(lower)} and {number_text(upper)} mm, and "
+                f"no product covers the range between {number_text(lower)} and "
+                f"{number_text(upper)} mm, and "
                 "that is too narrow for a product of its own: let the products meet"
             )
         raise AnswerError(
@@ -192,7 +193,7 @@ def _product(lower: float, upper: float, *, asked: bool) -> Product:
 def _range(text: str) -> tuple[float, float]:
     found = _RANGE.fullmatch(text)
     if found is None:
-        raise AnswerError(f"`{text.strip()}` is no size range in mm: write it as `4/8`")
+        raise AnswerError(f"`{text.strip()}` is not a size range in mm: write it as `4/8`")
     lower, upper = (float(size) for size in found.groups())
     if lower >= upper:
         raise AnswerError(f"`{text.strip()}`: write the smaller size first, as `4/8`")
@@ -206,7 +207,7 @@ def _measure(
     usual = ", ".join(f"`{name}`" for name in units_of(dimension))
     found = _MEASURE.fullmatch(text)
     if found is None:
-        raise AnswerError(f"`{text.strip()}` is no quantity: write it as `400 {example}`")
+        raise AnswerError(f"`{text.strip()}` is not a quantity: write it as `400 {example}`")
     number, name = found.groups()
     if not name:
         raise AnswerError(f"{number} of what? Write the unit too: {usual}")

@@ -1,6 +1,6 @@
 """Trees as text: any node on one line, and whole files in the one layout.
 
-What is printed reads back as the same tree. Brackets stand only where the grammar needs them.
+What is printed reads back as the same tree. Brackets are written only where the grammar needs them.
 """
 
 from __future__ import annotations
@@ -35,7 +35,7 @@ def printed(statements: Iterable[tree.Statement]) -> str:
 
 
 def line(node: tree.Node, words: Words | None = None) -> str:
-    """A node on one line; of a statement with a block, what stands before the block.
+    """A node on one line; of a statement with a block, what is before the block.
 
     words: how an expression is written, where it is to be other than in the source.
     """
@@ -132,7 +132,7 @@ class _Printer:
         return self._head(node)
 
     def _head(self, node: tree.Node) -> str:
-        """What stands before a block."""
+        """What is before a block."""
         match node:
             case tree.PlantDefinition(title=title):
                 return f"plant {self.line(title)}"
@@ -213,12 +213,12 @@ class _Printer:
                 return f"by {choice.dotted} {self.braced(listed)}", _ATOM
 
     def _within(self, node: tree.Expression, least: int) -> str:
-        """An operand, in brackets where it binds less tightly than what it stands in."""
+        """An operand, in brackets where it binds less tightly than what it is in."""
         text, power = self._expression(node)
         return text if power >= least else f"({text})"
 
     def _before_name(self, node: tree.Expression) -> str:
-        """A number with a name behind it would be read as one with a unit."""
+        """A number with a name after it would be read as one with a unit."""
         text = self.line(node)
         return f"({text})" if text[-1].isdigit() and _ends_in_number(node) else text
 

@@ -20,7 +20,7 @@ _OPERATION = "operation"
 
 @dataclass(frozen=True, eq=False)
 class Setting:
-    """A setting by its name, and what stands in its place; `deck` where it is an aperture.
+    """A setting by its name, and what is in its place; `deck` where it is an aperture.
     `ident` is its last word, as a part of the text that gives the value."""
 
     name: str

@@ -24,7 +24,7 @@ _FORMAT = 1  # to be raised when what is kept changes its meaning
 class Reduction:
     """What the parser does when a rule's last part has been read: it puts one value in place of
     `size` parts. `kept` lists the parts that carry meaning: index, whether it is a list to be
-    taken item by item, and how many absent optional parts stand before it. A rule that is `thin`
+    taken item by item, and how many absent optional parts are before it. A rule that is `thin`
     hands a single part up as it is."""
 
     size: int

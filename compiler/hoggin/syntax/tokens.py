@@ -28,7 +28,7 @@ _REPORTED = {
     **dict.fromkeys("\u00b5\u03bc", E0102.micro_sign()),
     **{sign: E0102.other_sign(sign, right) for sign, (_, right) in OTHER_SIGNS.items()},
 }
-# Words that open a line, and where such a word may stand second; elsewhere they are names.
+# Words that open a line, and where such a word may be second; elsewhere they are names.
 _FIRST_WORDS = frozenset(
     {"USE", "LET", "REQUIRE", "RULE", "CLASS", "TEMPLATE", "SETTING", "PLANT", "SERIES", "MODEL"}
     | {"DECK", "KIND", "DEFINITION", "PRODUCT", "DIRECTION", "AIM", "CHOOSE", "OPTION"}
@@ -48,7 +48,7 @@ class Token:
 
 def tokens_of(source: Source, diagnostics: Diagnostics) -> list[Token]:
     """Cut the text into tokens (no more than one above MOST_TOKENS). A character that is none of
-    the language's is reported once and read as a blank."""
+    the language's is reported once and read as a space."""
     found = list(_cut(source, diagnostics))
     _report_blanks(found, source, diagnostics)
     _shape(found)
@@ -99,7 +99,7 @@ def _report_blanks(found: list[Token], source: Source, diagnostics: Diagnostics)
 
 
 def _report_characters(source: Source, start: int, diagnostics: Diagnostics) -> int:
-    """Report what stands at `start` and return the offset where reading may go on."""
+    """Report what is at `start` and return the offset where reading may continue."""
     text = source.text
     letter = text[start]
     if letter in _QUOTES:
@@ -141,7 +141,7 @@ def _as_text(written: str, start: int) -> Iterator[Token]:
 
 
 def _shape(found: list[Token]) -> None:
-    """A word that is none of the language's where it stands is a name: beside a dot, before a
+    """A word that is not a keyword at its place is a name: beside a dot, before a
     colon, or a line's first word in its middle."""
     before = "_NL"
     aims = False  # whether the line is an aim, which may end in its weight

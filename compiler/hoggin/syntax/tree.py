@@ -127,7 +127,7 @@ Condition = Comparison | Within | MeetsBand | All | AnyOf
 
 
 class Statement(Node):
-    """What may stand on a line of its own."""
+    """What may be on a line of its own."""
 
 
 class Use(Statement):

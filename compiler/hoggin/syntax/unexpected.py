@@ -43,8 +43,8 @@ _OPENING = ("feed", *KINDS, "section", *_OTHERS.split())
 
 
 def unexpected(line: Sequence[Token], token: Token, accepted: set[str]) -> Fault:
-    """What to say of a token that stands behind the read part of its line, `line`, where only the
-    kinds `accepted` could stand."""
+    """What to say of a token that is after the read part of its line, `line`, where only the
+    kinds `accepted` could be."""
     found = _WORDS["$END"] if token.kind == "$END" else f"`{token.text}`"
     if token.kind == "_NL":
         found = "the end of the line"

@@ -71,7 +71,7 @@ def nodes_at(file: tree.File, offset: int) -> list[tree.Node]:
 
 
 def same(one: object, other: object) -> bool:
-    """Whether two trees say the same, wherever they stand."""
+    """Whether two trees say the same, wherever they are."""
     if isinstance(one, tuple) and isinstance(other, tuple):
         return len(one) == len(other) and all(map(same, one, other))
     if not (isinstance(one, tree.Node) and isinstance(other, tree.Node)):

@@ -267,11 +267,11 @@ template half(part: % = 30 %) {
         ("5 mm", "contains no result"),
         ("chips.passing", "needs a size"),
         ("chips.rate + chips.p80", "can't be added"),
-        ("", "is no result"),
-        ("chips.rate >= 3 t/h", "is no result"),
-        ("chips.rate\nrequire sand.rate", "is no result"),
-        ("chips.rate } plant", "is no result"),
-        ("chips meets astm.c33_8", "is no result"),
+        ("", "is not a result"),
+        ("chips.rate >= 3 t/h", "is not a result"),
+        ("chips.rate\nrequire sand.rate", "is not a result"),
+        ("chips.rate } plant", "is not a result"),
+        ("chips meets astm.c33_8", "is not a result"),
     ],
 )
 def test_what_is_no_result_is_said_in_a_sentence(tmp_path: Path, result: str, said: str) -> None:

@@ -21,7 +21,7 @@ def week() -> Operation:
 
 
 def test_half_the_hours_at_twice_the_pace_fill_a_pile_for_the_other_half() -> None:
-    """100 t/h on the average. Loaded 12 h of 24 at 200 t/h; the rest of the plant takes 100 t/h all
+    """100 t/h on average. Loaded 12 h of 24 at 200 t/h; the rest of the plant takes 100 t/h all
     day. From 200 t the pile is at 200 + 12 x 100 = 1400 t at noon and at 200 t at midnight."""
     text = small(
         "conveyor_free_blend -> s -> out_blend -> product p\nf -> conveyor_free_blend\n"
@@ -113,7 +113,7 @@ def test_a_pace_over_capacity_is_told() -> None:
     assert any("`primary`" in text for text in told)
 
 
-def test_without_failures_each_pace_is_taken_down() -> None:
+def test_no_failures_each_pace_is_taken_down() -> None:
     """90 % of 100 t/h for 50 h."""
     text = small("blend m { operation { availability 90 %; repair 2 h } }\nf -> m -> product p")
     found = run(text, "50 h", failures=False)

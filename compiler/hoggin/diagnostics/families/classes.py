@@ -64,7 +64,7 @@ class E0401(Fault):
 class E0402(Fault):
     """something needed is missing
 
-    The class or feed can't do without this.
+    The class or feed requires it.
 
     Wrong: crusher secondary: cones.high_speed(head: 1300 mm)
     Right: crusher secondary: cones.high_speed(head: 1300 mm) { duty secondary; css 32 mm }
@@ -176,7 +176,7 @@ class E0403(Fault):
 class E0404(Fault):
     """out of the class's range
 
-    The class of machine can't be set so. A closed-side setting below the range means contact of
+    The class does not allow this value. A closed-side setting below the range means contact of
     the liners or overload; above it the crusher no longer crushes. A speed out of range is a
     hazard: rotating energy grows with its square.
 

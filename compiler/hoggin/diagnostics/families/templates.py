@@ -10,7 +10,7 @@ from hoggin.diagnostics.fault import Fault, Message
 class E0701(Fault):
     """a template contains itself
 
-    Directly or through other templates: the plant would have no end.
+    Directly or through other templates: the plant would be infinite.
     """
 
     circle = Message[Iterable[str]](
@@ -53,7 +53,7 @@ class E0703(Fault):
 class E0704(Fault):
     """a campaign that changes what machines are fed
 
-    A splitter with a `campaign` sends everything one way at a time. Machines behind it would
+    A splitter with a `campaign` sends everything one way at a time. Machines after it would
     get all of its rock, then none, and the balance, which holds for the average shares, would
     not hold for them. Between the splitter and the next crusher, screen, classifier or feeder
     there has to be a bin or a stockpile.

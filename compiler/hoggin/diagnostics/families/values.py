@@ -38,7 +38,7 @@ class E0301(Fault):
     )
     which_ton = _not_a_unit("write `t` (tonnes of 1000 kg) or `st` (short tons)", "replace")
     which_tons_an_hour = _not_a_unit(
-        "write `t/h` (tonnes of 1000 kg an hour) or `stph` (short tons an hour)", "replace"
+        "write `t/h` (tonnes of 1000 kg per hour) or `stph` (short tons per hour)", "replace"
     )
     currencies = _not_a_unit("write the price in the plant's currency: nothing is converted")
     money = _not_a_unit("name the currency, as in `EUR/t`")
@@ -200,8 +200,8 @@ class E0306(Fault):
 class E0307(Fault):
     """a free or uncertain number with wrong values
 
-    `free(low to high)` leaves a number open within a range, with a third value to start from if
-    you like; `any(a, b, c)` leaves a choice; `normal(mean, deviation)`, `uniform(low to high)`
+    `free(low to high)` leaves a number open within a range, with an optional start value; `any(a,
+    b, c)` leaves a choice; `normal(mean, deviation)`, `uniform(low to high)`
     and `triangle(low to high, likely)` say how uncertain a number is. All values are of one kind
     of unit; a deviation may be in per cent of the mean.
 
@@ -262,7 +262,7 @@ class E0308(Fault):
 class E0309(Fault):
     """a `choose` without a choice
 
-    `choose NAME { option a { ... } option b { ... } }` stands directly in a plant and holds two
+    `choose NAME { option a { ... } option b { ... } }` is directly in a plant and has two
     options or more, each with a name of its own. The plant must be complete with every option.
 
     Wrong: choose type { option cone { ... } }

@@ -53,7 +53,7 @@ class Ledger:
     class_headings: tuple[str, ...]
 
     def total(self, side: Side, row: int, tag: str, heading: str = RATE) -> Formula:
-        """What leaves or enters a tag whose number stands in column A of `row`, in all or of one
+        """What leaves or enters a tag whose number is in column A of `row`, in all or of one
         size class."""
         keys = self.streams.run(side, pinned=True)
         whole = heading == RATE
@@ -88,7 +88,7 @@ def share(part: str, whole: str, value: float, of: float) -> Formula:
 
 
 def difference(left: Formula, right: Formula, left_at: str = "", right_at: str = "") -> Formula:
-    """One sum less another, without the dust; where they stand in cells, by those."""
+    """One sum less another, without the dust; where they are in cells, by those."""
     text = f"ROUND({left_at or left.text}-{right_at or right.text},{DUST_DECIMALS})"
     return Formula(text, rounded(left.value - right.value))
 

@@ -133,7 +133,7 @@ def _said(value: object) -> str:
 
 
 def _is_curve(value: Any) -> bool:
-    """Points of (size mm, share); hours are shown as they stand."""
+    """Points of (size mm, share); hours are shown as they are."""
     return isinstance(value, tuple) and bool(value) and isinstance(value[0], tuple)
 
 
@@ -396,7 +396,7 @@ def _band_points(points: Sequence[tuple[float, float, float]], units: Units) -> 
 
 
 def _classes(before: Plant, after: Plant, matching: Matching) -> Iterator[Change]:
-    """What the class of a machine says otherwise, by the class's own name: where it stands makes
+    """What the class of a machine states differently, by the class's own name: where it is makes
     no difference. Another class in its place is shown at the machine; one that has a new name, and
     is nowhere as it was, is the same one."""
     was, now = _records(before), _records(after)

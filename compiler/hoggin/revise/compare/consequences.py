@@ -214,7 +214,7 @@ def _turned(
 
 
 def _each_once(told: Iterable[tuple[Consequence, bool]]) -> list[Consequence]:
-    """A fact that stands in several places, told of one of them: what runs through a bin and a
+    """A fact that is in several places, told of one of them: what runs through a bin and a
     feeder is one stream. Facts of products, crushers and screens are each their own."""
     own: dict[tuple[str, float | None, float | None], list[Consequence]] = {}
     for consequence, carried in sorted(told, key=lambda pair: pair[1]):

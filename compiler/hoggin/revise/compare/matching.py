@@ -1,4 +1,4 @@
-"""Which thing of one plant is which of the other: by name, else by what it is and where it stands.
+"""Which thing of one plant is which of the other: by name, else by what it is and where it is.
 
 Two things of unlike names are the same one renamed where both say so: each is the other's best
 likeness among what is left over, in what it states and in its neighbours.

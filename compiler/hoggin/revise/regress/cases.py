@@ -22,7 +22,7 @@ _SKIPPED = ("out", "node_modules", "__pycache__")
 
 @dataclass(frozen=True, slots=True)
 class Case:
-    """A plant as it stands, or with the values of one point of a grid put in."""
+    """A plant as it is, or with the values of one point of a grid put in."""
 
     path: Path
     name: str  # "standard/north", "standard/north[css=12 mm]"
@@ -33,7 +33,7 @@ class Case:
 
     @property
     def row(self) -> str:
-        """Where a site's values stand: "standard/sites.csv:4"; "" for what is not a site."""
+        """Where a site's values are: "standard/sites.csv:4"; "" for what is not a site."""
         rows = [f"{one.file}:{one.line}" for one in self.varied if one.cell]
         return rows[0] if rows else ""
 
@@ -84,7 +84,7 @@ class _Search:
         self.faults: list[str] = []
 
     def cases_of(self, path: Path) -> Iterator[Case]:
-        """The plant as it stands, then its grids' cases."""
+        """The plant as it is, then its grids' cases."""
         world = World(path)
         chain = [self.settings(folder) for folder in self._folders_above(world)]
         found = [settings for settings in chain if settings is not None]

@@ -50,7 +50,7 @@ class Line:
 
 @dataclass(frozen=True, slots=True)
 class _Place:
-    """Where lines stand: the path, and the words for it."""
+    """Where lines are: the path, and the words for it."""
 
     path: Path
     label: str = ""
@@ -68,7 +68,7 @@ class _Place:
 
 
 def lines_of(file: tree.File, name: str) -> dict[Path, Line]:
-    """The lines of a file by path, as they stand in it; `name` is what it is called in paths."""
+    """The lines of a file by path, as they are in it; `name` is what it is called in paths."""
     found: dict[Path, Line] = {}
     for line in _statements(file.statements, _Place((name,))):
         path, count = line.path, 1
@@ -182,12 +182,12 @@ def _head(node: Block, siblings: Sequence[tree.Statement]) -> tuple[str, str, st
 
 
 def _typed(parameter: tree.Parameter) -> str:
-    """What is said of a parameter behind its name."""
+    """What is said of a parameter after its name."""
     return parameter.span.text.partition(":")[2].strip()
 
 
 def _plain(statement: tree.Statement, at: _Place) -> Line:
-    """Any other statement that no others stand in."""
+    """Any other statement that no others are in."""
     words = label = said = ""
     match statement:
         case tree.Let(name=name, value=value):
@@ -302,7 +302,7 @@ def _is_second_model(line: Line) -> bool:
 
 
 def merged(before: Iterable[Path], after: Iterable[Path]) -> list[Path]:
-    """The paths of both in AFTER's order; what only BEFORE has stands behind what it stood
+    """The paths of both in AFTER's order; what only BEFORE has is after what it was
     behind."""
     order = list(dict.fromkeys(after))
     known = set(order)

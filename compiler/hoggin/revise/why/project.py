@@ -42,7 +42,7 @@ def read_side(name: str, world: World) -> Side:
 
 
 def side_lines(side: Side) -> dict[Path, Line]:
-    """All lines of a side's own files, wherever they stand."""
+    """All lines of a side's own files, wherever they are."""
     libraries = {
         (name, use.target.text): side.world.open_relative(use.target.text, file.source).name
         for name, file in side.files.items()

@@ -68,7 +68,7 @@ def open_apertures(plant: Plant, freedom: Freedom) -> Iterator[float]:
         shape = decks[str(path[1]), str(path[3])].shape
         free = set(variables(formula))
         if any(variable.kind not in ("choice", "range") for variable in free):
-            raise HogginError("an aperture is chosen, not left to chance")
+            raise HogginError("an aperture is a choice and can't be uncertain")
         for variable in free:
             name = next(n for n, v in freedom.variables.items() if v is variable)
             for size in numbers(freedom, {name: np.array(variable.numbers)})[path]:

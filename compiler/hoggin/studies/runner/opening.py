@@ -24,7 +24,7 @@ from hoggin.syntax.parser import parse
 from hoggin.syntax.settings import Setting, stated, with_settings
 from hoggin.world import World, named
 
-_ASKED = "--read"  # the name of the text that asks
+_ASKED = "--result"  # the name of the text that asks
 
 
 @dataclass(frozen=True)

@@ -36,7 +36,7 @@ def built(plant: Plant, results: Results, clock: Clock) -> Built:
         if machine.asked_t_h:
             raise HogginError(
                 f"`{machine.tag}` sends out tonnages, which do not rise and fall with what a "
-                "section is run at: `hoggin operate` needs shares in their place"
+                "section is run at: `hoggin simulate` needs shares in their place"
             )
     stored = {m.tag: m.storage.live_t or 0.0 for m in results.machines if m.storage}
     held = {tag: live for tag, live in stored.items() if live >= _LEAST_T}
@@ -203,8 +203,9 @@ class _Follow:
         machine = self._machines[tag]
         if machine.kind in STORES:
             raise HogginError(
-                f"`{tag}`, behind a splitter with campaigns, parts nothing: give it `live` tonnes, "
-                "and no way back to what fills it"
+                f"`{tag}`, after a splitter with campaigns, does not separate sections: give it "
+                "`live` tonnes, "
+                "and no route back to what fills it"
             )
         if _operation(machine).campaign_h is not None:
             raise HogginError(f"campaigns of `{tag}` follow on those of another splitter")

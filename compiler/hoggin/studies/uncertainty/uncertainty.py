@@ -66,7 +66,7 @@ class Samples:
 class PreparedStudy:
     """A study ready to be run: all that can be wrong with the question has been reported.
 
-    values: of all cases by name, the samples first. standing: which cases can stand.
+    values: of all cases by name, the samples first. standing: which cases are valid.
     """
 
     opened: Opened
@@ -101,7 +101,7 @@ def prepared(question: UncertaintyQuestion, found: Opened, start: Results) -> Pr
     standing = np.ones(count, dtype=bool)
     standing[list(reasons)] = False
     if not standing[: question.samples].any():
-        raise HogginError(f"no sample can stand: {next(iter(reasons.values()))}")
+        raise HogginError(f"no sample is a valid plant: {next(iter(reasons.values()))}")
     asked = outputs(plant, told(plant, start))
     return PreparedStudy(found, uncertain, limits, asked, values, standing, reasons)
 
@@ -133,7 +133,7 @@ def _key(question: UncertaintyQuestion, study: PreparedStudy) -> dict[str, Any]:
 
 
 def _spread_out(part: Part, standing: NDArray[np.bool_]) -> Part:
-    """The part with places for the cases that can't stand, without values there."""
+    """The part with places for the cases that are not valid, without values there."""
     places = np.flatnonzero(standing)
     values = np.full((len(part.values), standing.size), np.nan)
     margins = np.full((len(part.margins), standing.size), np.nan)

@@ -1,4 +1,4 @@
-"""`hoggin take-in`: gradings and products from spreadsheets, written as a library."""
+"""`hoggin import`: gradings and products from spreadsheets, written as a library."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ import sys
 from collections.abc import Callable
 from pathlib import Path
 
-from hoggin.commands.command_line import FIGURES
+from hoggin.commands.command_line import VALUES
 from hoggin.commands.running import check_library_places, refusal
 from hoggin.diagnostics.source import Source
 from hoggin.errors import Exit, HogginError
@@ -26,11 +26,11 @@ from hoggin.syntax.layout import laid_out
 def gradings(options: argparse.Namespace) -> int:
     forced = Forced(
         sieves=options.sieves,
-        figures=FIGURES.get(options.figures),
-        scale=options.figures_in,
+        figures=VALUES.get(options.values),
+        scale=options.values_in,
         unit=options.unit,
         decimal=_decimal(options),
-        top_mm=options.top,
+        top_mm=options.top_size,
     )
 
     def holds(sheet: Sheet) -> bool:

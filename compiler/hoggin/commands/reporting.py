@@ -1,4 +1,4 @@
-"""`hoggin package`: the report as HTML and PDF, and the workbook, in one folder."""
+"""`hoggin report`: the report as HTML and PDF, and the workbook, in one folder."""
 
 from __future__ import annotations
 
@@ -8,12 +8,12 @@ from hoggin.commands.arguments import LEAST_WEIGHT
 from hoggin.commands.changes import log_of
 from hoggin.commands.running import folder_of, results_of, verdict_code, write_files
 from hoggin.commands.showing import verdicts
-from hoggin.report.package import package as report
+from hoggin.report.package import package as made
 from hoggin.report.package.content import Issue
 from hoggin.world import named
 
 
-def package(options: argparse.Namespace) -> int:
+def report(options: argparse.Namespace) -> int:
     results = results_of(options.file)
     print(verdicts(results), end="")
     changes = None
@@ -21,8 +21,8 @@ def package(options: argparse.Namespace) -> int:
         with named(options.file):
             changes = log_of(str(options.file), options.since, LEAST_WEIGHT, only_tags=False)
     date, client, by = (_readable(text) for text in (options.date, options.client, options.by))
-    contents = report.package(results, Issue(date, client, by, changes))
-    write_files(contents, folder_of(options, "package"))
+    contents = made.package(results, Issue(date, client, by, changes))
+    write_files(contents, folder_of(options, "report"))
     return verdict_code(results)
 
 

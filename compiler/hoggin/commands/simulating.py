@@ -1,4 +1,4 @@
-"""`hoggin operate`: a shift, a week or a year through the plant's bins and stockpiles."""
+"""`hoggin simulate`: a shift, a week or a year through the plant's bins and stockpiles."""
 
 from __future__ import annotations
 
@@ -16,13 +16,11 @@ from hoggin.studies.simulate.document import Operation
 from hoggin.studies.simulate.operate import Question, operated
 
 
-def operate(options: argparse.Namespace) -> int:
+def simulate(options: argparse.Namespace) -> int:
     """Run the plant, print what came of it, write its files."""
     checked = checked_plant(options.file, "run")
     assert checked.plant is not None
-    question = Question(
-        options.asked, options.runs, options.seed, failures=not options.without_failures
-    )
+    question = Question(options.asked, options.runs, options.seed, failures=not options.no_failures)
     found = operated(checked.plant, balanced(checked), question)
     print(shown(report.document(found)), end="")
     write_files(_files(found), folder_of(options, "operation"))
