@@ -52,16 +52,16 @@ def bind(
     parameters = tuple(parameters)
     meant = _meant({p.name.text for p in parameters}, given)
     for parameter in parameters:
-        name = parameter.name.text
+        name, own = parameter.name.text, scope.at(parameter)
         once(names, parameter.name, session)
         if name in given:
             stated, expression = given[name]
             session.names.uses[stated] = parameter.name
             if parameter.default is not None and isinstance(parameter.type, tree.UnitType):
-                mention(parameter.default, scope, session)
-            value = _checked(parameter, expression, given_scope, scope, session)
+                mention(parameter.default, own, session)
+            value = _checked(parameter, expression, given_scope, own, session)
         elif parameter.default is not None:
-            value = _checked(parameter, parameter.default, scope, scope, session)
+            value = _checked(parameter, parameter.default, own, own, session)
         else:
             value = UNKNOWN
             if name not in session.lost_names and name not in meant and name not in misplaced:
@@ -91,18 +91,19 @@ def bind_unknown(parameters: Iterable[tree.Parameter], scope: Scope, session: Se
     names: dict[str, Span] = {}
     for parameter in parameters:
         once(names, parameter.name, session)
+        own = scope.at(parameter)
         if parameter.default is not None:
-            _checked(parameter, parameter.default, scope, scope, session)
+            _checked(parameter, parameter.default, own, own, session)
         kind = parameter.type
         value: Value = UNKNOWN
         if isinstance(kind, tree.UnitType) and kind.unit != "text":
             dimension = _dimension(kind, session)
             value = UNKNOWN if dimension is None else Quantity(math.nan, dimension)
         if isinstance(kind, tree.Range):
-            low = evaluate(kind.low, scope, session)
+            low = evaluate(kind.low, own, session)
             value = Quantity(math.nan, low.dimension) if isinstance(low, Quantity) else UNKNOWN
             if isinstance(low, Quantity):
-                quantity(kind.high, low.dimension, "the range", scope, session)
+                quantity(kind.high, low.dimension, "the range", own, session)
         scope.names[parameter.name.text] = ValueEntity(parameter.name, value, _words(kind))
 
 

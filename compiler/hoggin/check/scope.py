@@ -53,8 +53,16 @@ class LetEntity(Defined[tree.Let]):
     pass
 
 
+@dataclass(frozen=True, eq=False)
 class ClassEntity(Defined[tree.ClassDefinition]):
+    """A class with all that it inherits. homes: the file's scope of each inherited line."""
+
+    homes: Mapping[tree.Node, Scope] = field(default_factory=dict)
     word = "machine class"
+
+    def inside(self) -> Scope:
+        """A scope for the names of the class."""
+        return Scope(self.scope, homes=self.homes)
 
 
 class TemplateEntity(Defined[tree.TemplateDefinition]):
@@ -109,6 +117,12 @@ class ValueEntity(Entity):
 class Scope:
     parent: Scope | None = None
     names: dict[str, Entity] = field(default_factory=dict)
+    homes: Mapping[tree.Node, Scope] = field(default_factory=dict)  # of lines of other files
+
+    def at(self, node: tree.Node) -> Scope:
+        """The same names as they are seen by a line: an inherited one is at home in its file."""
+        home = self.homes.get(node)
+        return self if home is None else Scope(home, self.names)
 
     def find(self, name: str) -> Entity | None:
         scope: Scope | None = self

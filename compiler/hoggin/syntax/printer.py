@@ -88,6 +88,8 @@ class _Printer:
                 return unit
             case tree.ChoiceType(choices=choices):
                 return " | ".join(choice.text for choice in choices)
+            case tree.ClassType(kind=kind):
+                return f"class {kind.text}"
             case tree.Parameter(name=name, source=source):
                 return f"{name.text}: {self.typed(node)}{self._after(' source ', source)}"
             case tree.Argument(name=name, value=value):
@@ -130,14 +132,15 @@ class _Printer:
         match node:
             case tree.PlantDefinition(title=title):
                 return f"plant {self.line(title)}"
-            case tree.ClassDefinition(kind=kind, name=name, parameters=parameters):
-                return f"class {kind.text} {name.text}({self._listed(parameters)})"
+            case tree.ClassDefinition(kind=kind, name=name, parameters=parameters, of=of):
+                taken = self._bracketed(parameters)
+                return f"class {kind.text} {name.text}{taken}{self._after(': ', of)}"
             case tree.TemplateDefinition(name=name, parameters=parameters):
-                return f"template {name.text}({self._listed(parameters)})"
+                return f"template {name.text}{self._bracketed(parameters)}"
             case tree.Definition(keyword=keyword, name=name):
                 return f"{keyword.text} {name.text}"
             case tree.Declaration(kind=kind, name=name, of=of, arguments=arguments):
-                given = f"({self._listed(arguments)})" if arguments else ""
+                given = self._bracketed(arguments)
                 return f"{kind.text} {name.text}{self._after(': ', of)}{given}"
             case tree.ModelDefinition(role=role, name=name):
                 return f"model {role.text}: {name.text}"
@@ -154,6 +157,9 @@ class _Printer:
         if not listed:
             return "{ }"
         return f"{{ {self._listed(listed)} }}"
+
+    def _bracketed(self, nodes: tuple[tree.Node, ...]) -> str:
+        return f"({self._listed(nodes)})" if nodes else ""
 
     def _after(self, sign: str, node: tree.Node | None) -> str:
         return "" if node is None else f"{sign}{self.line(node)}"
