@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field, replace
 
+from hoggin.check.class_parameters import refuse_class_parameters
 from hoggin.check.scope import ClassEntity, Scope, Session, resolve
 from hoggin.check.words import words
 from hoggin.diagnostics.families.extending import E0410, W0103
@@ -55,6 +56,7 @@ class _Classes:
         if entity.node.of is not None and base is None:
             self._lose(name)
             return
+        refuse_class_parameters(entity.node, self.session)
         node = entity.node if self.source is None else _cited(entity.node, self.source)
         whole = replace(entity, node=node)
         if base is not None:

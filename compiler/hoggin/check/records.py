@@ -78,6 +78,15 @@ def lines_of(entity: ClassEntity | MaterialEntity) -> dict[str, str]:
     return _numbered(_lines(entity))
 
 
+def written_out(entity: ClassEntity) -> tree.ClassDefinition:
+    """A class as it would be written where nothing else is: with what it inherits, the source that
+    its file gives and the `let` lines that it depends on."""
+    node = _plain(entity.node, entity.scope, entity.homes)
+    outside = _lets(entity.node, entity.scope, set(_own_names(node)), {}, entity.homes)
+    lets = [replace(one.node, value=_plain(one.node.value, one.scope)) for one in outside]
+    return replace(node, of=None, body=(*lets, *node.body))
+
+
 def _numbered(lines: Iterable[tuple[str, str]]) -> dict[str, str]:
     """Lines by name; those of a name that is used again (`caution`) are counted."""
     numbered: dict[str, str] = {}

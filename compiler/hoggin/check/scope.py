@@ -113,6 +113,21 @@ class ValueEntity(Entity):
         return self.ident
 
 
+@dataclass(frozen=True, eq=False)
+class ClassParameterEntity(Entity):
+    """A template's parameter that stands for a class of machines; which one is unknown where the
+    template is checked on its own."""
+
+    ident: tree.Ident
+    kind: str
+    stands_for: ClassEntity | None
+    word = "machine class"
+
+    @property
+    def name(self) -> tree.Ident:
+        return self.ident
+
+
 @dataclass(eq=False)
 class Scope:
     parent: Scope | None = None

@@ -1,4 +1,4 @@
-"""E0410 and W0103: classes that extend classes."""
+"""E0410, E0411 and W0103: classes that extend classes, and parameters that stand for them."""
 
 from __future__ import annotations
 
@@ -28,6 +28,33 @@ class E0410(Fault):
     other_kind = Message[str, str, str](
         "`{path}` is a {kind} class, and can't be extended by a {own} class",
         "extend a {own} class; `hoggin classes` lists them",
+    )
+
+
+class E0411(Fault):
+    """not what the parameter stands for
+
+    A template's parameter `cone: class crusher` stands for any class of crushers; each section
+    made from the template says which. What its machines state is checked against that class.
+
+    Wrong: section a: line(cone: screens.inclined)
+    Right: section a: line(cone: cones.high_speed)
+    """
+
+    not_a_class = Message[str, str, str](
+        "`{name}` stands for a {kind} class, and `{given}` is not a class",
+        "name a class, as in `{name}: LIBRARY.CLASS`; `hoggin classes` lists them",
+    )
+    other_kind = Message[str, str, str, str](
+        "`{name}` stands for a {kind} class, and `{given}` is a {own} class",
+        "`hoggin classes` lists the classes by kind",
+    )
+    no_classes = Message[str, Iterable[str]](
+        "a {kind} has no class", "write `class` and one of {known:words}"
+    )
+    in_a_class = Message[()](
+        "only a template's parameter can stand for a class",
+        "a class takes over another by extending it: `class crusher ours: cones.high_speed`",
     )
 
 
