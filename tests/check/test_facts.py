@@ -32,7 +32,7 @@ def _block(owner: str, line: str) -> str:
     if owner in ("material", "grading", "band"):
         return f"{owner} own {{ {line} }}"
     if owner == "file":
-        return line
+        return f"{line}\nclass screen plain() {{ model partition: karra }}"
     inside = {
         "plant": line,
         "feed": f"feed own {{ {line} }}",

@@ -136,7 +136,9 @@ def _merged(
             found.append(statement)
         elif key[0] != "model":
             found += stated.pop(key)
-    found += [s for some in stated.values() for s in some if not isinstance(s, tree.ModelDefinition)]
+    found += [
+        s for some in stated.values() for s in some if not isinstance(s, tree.ModelDefinition)
+    ]
     return (*first, *found)
 
 

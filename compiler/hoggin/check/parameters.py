@@ -29,7 +29,6 @@ from hoggin.syntax import tree
 from hoggin.syntax.printer import line
 from hoggin.syntax.walk import unit_of
 
-
 _ValueType = tree.UnitType | tree.ChoiceType | tree.Range
 
 

@@ -29,6 +29,7 @@ _LIBRARY = "std."
 _Key = TypeVar("_Key", bound=Hashable)
 _Node = TypeVar("_Node")
 _Homes = Mapping[tree.Node, Scope]  # of lines that are not looked up where the others are
+_NO_HOMES: _Homes = {}
 
 
 def own_name(entity: ClassEntity | MaterialEntity | BandEntity) -> str:
@@ -108,7 +109,7 @@ def _lines(entity: ClassEntity | MaterialEntity) -> Iterator[tuple[str, str]]:
 
 
 def _homes(entity: ClassEntity | MaterialEntity) -> _Homes:
-    return entity.homes if isinstance(entity, ClassEntity) else {}
+    return entity.homes if isinstance(entity, ClassEntity) else _NO_HOMES
 
 
 def _own_names(node: tree.ClassDefinition | tree.Definition) -> Iterator[str]:
@@ -143,7 +144,7 @@ def _lets(
     scope: Scope,
     own: set[str],
     found: dict[LetEntity, None],
-    homes: _Homes = {},  # noqa: B006 - it is never changed
+    homes: _Homes = _NO_HOMES,
 ) -> dict[LetEntity, None]:
     """The `let` lines outside a definition that its words name, and those that they name."""
     scope = homes.get(node, scope)
@@ -167,7 +168,7 @@ def _let(path: tree.Path, scope: Scope) -> LetEntity | None:
     return entity if isinstance(entity, LetEntity) else None
 
 
-def _plain(node: _Node, scope: Scope, homes: _Homes = {}) -> _Node:  # noqa: B006 - never changed
+def _plain(node: _Node, scope: Scope, homes: _Homes = _NO_HOMES) -> _Node:
     """A tree in which what a library holds goes by its own name, and lists by choice are sorted."""
     if isinstance(node, tree.Path):
         return replace(node, parts=node.parts[-1:]) if _let(node, scope) else node

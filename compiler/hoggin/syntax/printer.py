@@ -84,17 +84,22 @@ class _Printer:
                 return self.line(key) + self._after(": ", value) + self._after(" to ", upper)
             case tree.Range(low=low, high=high):
                 return f"{self.line(low)} to {self.line(high)}"
+            case tree.UnitType() | tree.ChoiceType() | tree.ClassType():
+                return self._type(node)
+            case tree.Parameter(name=name, source=source):
+                return f"{name.text}: {self.typed(node)}{self._after(' source ', source)}"
+            case tree.Argument(name=name, value=value):
+                return f"{name.text}: {self.line(value)}"
+        return self._statement(node)
+
+    def _type(self, node: tree.UnitType | tree.ChoiceType | tree.ClassType) -> str:
+        match node:
             case tree.UnitType(unit=unit):
                 return unit
             case tree.ChoiceType(choices=choices):
                 return " | ".join(choice.text for choice in choices)
             case tree.ClassType(kind=kind):
                 return f"class {kind.text}"
-            case tree.Parameter(name=name, source=source):
-                return f"{name.text}: {self.typed(node)}{self._after(' source ', source)}"
-            case tree.Argument(name=name, value=value):
-                return f"{name.text}: {self.line(value)}"
-        return self._statement(node)
 
     def _statement(self, node: tree.Node) -> str:
         match node:
