@@ -31,7 +31,7 @@ def _block(owner: str, line: str) -> str:
     if owner in ("material", "grading", "band"):
         return f"{owner} own {{ {line} }}"
     if owner == "file":
-        return line
+        return f"{line}\nclass screen plain() {{ model partition: karra }}"
     price = "currency EUR; " if "EUR/" in line else ""
     inside = {
         "plant": line,

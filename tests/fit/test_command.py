@@ -282,14 +282,15 @@ def test_a_class_of_the_users_own_with_breakage_from_t10_is_fitted_and_used(data
     assert main(["balance", str(data.parent / "plant.hog")]) == 0
 
 
-def test_a_class_that_leans_on_its_file_is_not_copied(
-    data: Path, capsys: pytest.CaptureFixture[str]
-) -> None:
+def test_the_fitted_class_stands_alone_whatever_its_base_leans_on(data: Path) -> None:
     own = data.parent / "own.hog"
-    own.write_text(T10_CLASS.replace("k1 0.7 * css", "k1 share * css") + "let share = 0.7\n")
-    assert fit(data, of=f"{own}:bench_cone") == 2
-    assert "let the class stand on its own" in capsys.readouterr().err
-    assert not (data.parent / "ours.hog").exists()
+    own.write_text(
+        T10_CLASS.replace("k1 0.7 * css", "k1 share * css").replace("bench_cone", "first")
+        + "let share = 0.7\nclass crusher bench_cone: first { }\n"
+    )
+    assert fit(data, of=f"{own}:bench_cone") == 0
+    own.unlink()
+    assert cone(data.parent, "bench_cone_fitted(head: 1300 mm)", "css 26 mm").models
 
 
 def test_a_coefficient_that_hangs_on_the_geometry_needs_it(

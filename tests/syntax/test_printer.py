@@ -112,7 +112,8 @@ PARAMETERS = st.builds(
     lambda name, kind, default, source: tree.Parameter(_SPAN, name, kind, default, source),
     IDENTS,
     st.builds(tree.UnitType, st.just(_SPAN), UNITS)
-    | st.builds(tree.Range, st.just(_SPAN), SUMS, SUMS),
+    | st.builds(tree.Range, st.just(_SPAN), SUMS, SUMS)
+    | st.just(tree.ClassType(_SPAN, tree.Ident(_SPAN, "crusher"))),
     st.none() | SUMS | QUOTED,
     st.none() | QUOTED,
 )
@@ -163,11 +164,12 @@ def _blocks(
             inner,
         ),
         st.builds(
-            lambda name, given, body: tree.ClassDefinition(
-                _SPAN, crusher, name, tuple(given), body
+            lambda name, given, of, body: tree.ClassDefinition(
+                _SPAN, crusher, name, tuple(given), of, body
             ),
             IDENTS,
             st.lists(PARAMETERS, max_size=3),
+            st.none() | PATHS,
             inner,
         ),
         st.builds(tree.PlantDefinition, st.just(_SPAN), QUOTED, inner),

@@ -8,14 +8,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from hoggin.check.agreement import Coefficients, check_agreement
 from hoggin.check.conditions import holds, trace_rule
 from hoggin.check.evaluate import evaluate, measured, report_dimension
 from hoggin.check.loader import misplaced
 from hoggin.check.parameters import bind, bind_unknown, given_arguments
-from hoggin.check.scope import ClassEntity, LetEntity, Scope, Session, declare, once
+from hoggin.check.scope import ClassEntity, LetEntity, Names, Scope, Session, declare, once
 from hoggin.check.stated import in_bounds
 from hoggin.check.traits import trait_word
 from hoggin.check.values import Quantity, String, Unknown, Value, Word
@@ -62,6 +62,13 @@ class _Reading:
     own: Mapping[str, float]  # facts that the machine states in the class's place, by field
     result: AppliedClass = field(default_factory=AppliedClass)
 
+    def within(self, line: tree.Node) -> tuple[Scope, Session]:
+        """Where a line's names are looked up. What an inherited one names is what this class makes
+        of it: its own file means something else by it."""
+        if line not in self.entity.homes:
+            return self.scope, self.session
+        return self.scope.at(line), replace(self.session, names=Names())
+
     @property
     def machine(self) -> Span | None:
         """The machine's name; None where the class is checked on its own."""
@@ -80,7 +87,7 @@ def apply_class(
     """Apply a class to a machine: bind its arguments and settings, then read the class's body.
     own: facts that the machine states in its class's place, by field."""
     node = entity.node
-    scope = Scope(entity.scope)
+    scope = entity.inside()
     arguments = given_arguments(declaration.arguments, session)
     where = declaration.name.span
     parameters = [s.parameter for s in node.body if isinstance(s, tree.SettingDefinition)]
@@ -106,7 +113,7 @@ def apply_class(
 
 def check_class(entity: ClassEntity, session: Session) -> None:
     """Check a class on its own, with parameters and settings unknown."""
-    scope = Scope(entity.scope)
+    scope = entity.inside()
     bind_unknown(entity.node.parameters, scope, session)
     settings = [s.parameter for s in entity.node.body if isinstance(s, tree.SettingDefinition)]
     bind_unknown(settings, scope, session)
@@ -127,14 +134,14 @@ def _setting(name: str, value: Value) -> Setting:
 def _read_body(reading: _Reading) -> None:
     for statement in reading.entity.node.body:
         if isinstance(statement, tree.Let):
-            entity = LetEntity(statement, reading.scope)
+            entity = LetEntity(statement, reading.scope.at(statement))
             declare(reading.scope, statement.name, entity, reading.session)
     models: dict[str, list[tree.ModelDefinition]] = {}
     first: dict[str, Span] = {}
     for statement in reading.entity.node.body:
         match statement:
             case tree.Let():
-                evaluate(statement.value, reading.scope, reading.session)
+                evaluate(statement.value, *reading.within(statement))
             case tree.SettingDefinition():
                 pass
             case tree.Fact():
@@ -151,20 +158,21 @@ def _read_body(reading: _Reading) -> None:
 
 
 def _fact(fact: tree.Fact, reading: _Reading) -> None:
-    name, session, result = fact.name.text, reading.session, reading.result
+    name, result = fact.name.text, reading.result
+    scope, session = reading.within(fact)
     if fact.value is None:
         session.report(E0403.no_value(name), fact.span)
         return
     known = facts_of(reading.entity.node.kind.text)
-    word = None if name in known else trait_word(fact.value, reading.scope, session)
+    word = None if name in known else trait_word(fact.value, scope, session)
     if word is not None:
         result.traits[name] = word
         return
     if name in known and known[name].field in reading.own:
         with session.outside_the_plant():
-            value = evaluate(fact.value, reading.scope, session)
+            value = evaluate(fact.value, scope, session)
     else:
-        value = evaluate(fact.value, reading.scope, session)
+        value = evaluate(fact.value, scope, session)
     if name in facts_of("class"):
         text = value.text if isinstance(value, String) else ""
         if name == "about":
@@ -195,11 +203,12 @@ def _number_fact(line: tree.Fact, value: Value, fact: Fact, reading: _Reading) -
 
 
 def _rule(rule: tree.Rule, reading: _Reading) -> None:
-    held = holds(rule.condition, reading.scope, reading.session)
+    scope, session = reading.within(rule)
+    held = holds(rule.condition, scope, session)
     if held is False:
-        reading.session.report(E0405.rule(rule.reason.text), reading.where, rule.span)
+        session.report(E0405.rule(rule.reason.text), reading.where, rule.span)
     elif held:
-        trace_rule(rule.condition, reading.scope, reading.session)
+        trace_rule(rule.condition, scope, session)
 
 
 def _choose_models(models: dict[str, list[tree.ModelDefinition]], reading: _Reading) -> None:
@@ -293,10 +302,10 @@ def _coefficient(
 ) -> float:
     """A coefficient in the unit its model wants; NaN after a reported fault or when unknown."""
     unit = known(coefficient.unit or "number")
-    session = reading.session
+    scope, session = reading.within(fact)
     if fact.value is None:
         return math.nan
-    value = measured(fact.value, unit.dimension, coefficient.name, reading.scope, session)
+    value = measured(fact.value, unit.dimension, coefficient.name, scope, session)
     if value is None:
         return math.nan
     for si in extremes(value.si) if value.known else ():

@@ -10,6 +10,7 @@ from hoggin.check.loader import Loader
 from hoggin.check.scope import BandEntity, ClassEntity, Scope, SeriesEntity, Session, TemplateEntity
 from hoggin.diagnostics.diagnostic import Diagnostic, Diagnostics
 from hoggin.schema.plant import Band
+from hoggin.syntax import tree
 from hoggin.world import World, library_path
 
 
@@ -20,6 +21,12 @@ class Library:
     classes: Mapping[str, ClassEntity]
     templates: Mapping[str, TemplateEntity]
     diagnostics: tuple[Diagnostic, ...]
+
+
+def says_what_it_is(entity: ClassEntity) -> bool:
+    """Whether a class is one to choose; one that only others extend has no `about`."""
+    body = entity.node.body
+    return any(isinstance(s, tree.Fact) and s.name.text == "about" for s in body)
 
 
 def load_library(name: str) -> Library:
@@ -36,7 +43,7 @@ def load_library(name: str) -> Library:
     return Library(
         series={n: sizes for n, sizes in found_series.items() if sizes is not None},
         bands={n: limits for n, limits in found_bands.items() if limits is not None},
-        classes={n: e for n, e in names if isinstance(e, ClassEntity)},
+        classes={n: e for n, e in names if isinstance(e, ClassEntity) and says_what_it_is(e)},
         templates={n: e for n, e in names if isinstance(e, TemplateEntity)},
         diagnostics=tuple(session.diagnostics),
     )

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 
 from hoggin.check.edition import state_edition
+from hoggin.check.inheritance import make_whole
 from hoggin.check.scope import (
     BandEntity,
     ClassEntity,
@@ -18,6 +19,7 @@ from hoggin.check.scope import (
     Session,
     TemplateEntity,
     declare,
+    once,
 )
 from hoggin.diagnostics.diagnostic import Diagnostics
 from hoggin.diagnostics.families.names import E0203, E0204, E0205, E0207
@@ -38,6 +40,7 @@ class Module:
     file: tree.File
     scope: Scope = field(default_factory=Scope)
     plants: list[tree.PlantDefinition] = field(default_factory=list)
+    sources: list[tree.Fact] = field(default_factory=list)  # of what its classes say
 
 
 class Loader:
@@ -62,6 +65,7 @@ class Loader:
         for statement in file.statements:
             self._enter(statement, module)
         self._open.pop()
+        make_whole(module.scope, self._source(module), self._session)
         return module
 
     def _enter(self, statement: tree.Statement, module: Module) -> None:
@@ -83,8 +87,21 @@ class Loader:
                 module.plants.append(statement)
             case tree.Fact(name=tree.Ident(text="edition")):
                 state_edition(statement, module.file.source, session)
+            case tree.Fact(name=tree.Ident(text="source")):
+                module.sources.append(statement)
             case _:
                 misplaced(statement, "at the top of a file", session)
+
+    def _source(self, module: Module) -> tree.Text | None:
+        """The file's `source`: that of what its classes say without one."""
+        has_classes = any(isinstance(e, ClassEntity) for e in module.scope.names.values())
+        first: dict[str, Span] = {}
+        for fact in module.sources:
+            if not has_classes and not module.file.damaged:
+                misplaced(fact, "in a file without machine classes", self._session)
+            once(first, fact.name, self._session)
+        values = (fact.value for fact in module.sources)
+        return next((value for value in values if isinstance(value, tree.Text)), None)
 
     def _use(self, use: tree.Use, module: Module) -> None:
         source = self._find(use, module.file.source)

@@ -9,7 +9,15 @@ from typing import Literal, cast
 from hoggin.check.classes import AppliedClass, apply_class
 from hoggin.check.loader import misplaced
 from hoggin.check.operation import belongs_in_operation, machine_operation
-from hoggin.check.scope import ClassEntity, Scope, Session, mention, once, resolve
+from hoggin.check.scope import (
+    ClassEntity,
+    ClassParameterEntity,
+    Scope,
+    Session,
+    mention,
+    once,
+    resolve,
+)
 from hoggin.check.shares import DRAW, Division, of_splitter, of_store
 from hoggin.check.stated import number
 from hoggin.diagnostics.families.classes import E0401, E0403, E0405
@@ -160,16 +168,20 @@ def _class(node: tree.Declaration, kind: str, scope: Scope, session: Session) ->
     if node.of is None:
         return session.report(E0401.class_missing(kind, node.name.text), node.name.span)
     entity = resolve(node.of, scope, session)
-    if entity is None:
-        return None
-    if not isinstance(entity, ClassEntity):
-        return session.report(E0401.not_a_class(node.of.dotted), node.of.span)
-    if entity.node.kind.text != kind:
+    match entity:
+        case None:
+            return None
+        case ClassEntity(node=tree.ClassDefinition(kind=tree.Ident(text=own))):
+            found: ClassEntity | None = entity
+        case ClassParameterEntity(kind=own, stands_for=found):
+            pass
+        case _:
+            return session.report(E0401.not_a_class(node.of.dotted), node.of.span)
+    if own != kind:
         return session.report(
-            E0401.class_of_other_kind(node.of.dotted, entity.node.kind.text, kind, node.name.text),
-            node.of.span,
+            E0401.class_of_other_kind(node.of.dotted, own, kind, node.name.text), node.of.span
         )
-    return entity
+    return found
 
 
 def _pick(node: tree.ModelDefinition, kind: str, block: _Block, session: Session) -> None:

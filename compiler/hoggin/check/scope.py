@@ -54,8 +54,16 @@ class LetEntity(Defined[tree.Let]):
     pass
 
 
+@dataclass(frozen=True, eq=False)
 class ClassEntity(Defined[tree.ClassDefinition]):
+    """A class with all that it inherits. homes: the file's scope of each inherited line."""
+
+    homes: Mapping[tree.Node, Scope] = field(default_factory=dict)
     word = "machine class"
+
+    def inside(self) -> Scope:
+        """A scope for the names of the class."""
+        return Scope(self.scope, homes=self.homes)
 
 
 class TemplateEntity(Defined[tree.TemplateDefinition]):
@@ -106,10 +114,31 @@ class ValueEntity(Entity):
         return self.ident
 
 
+@dataclass(frozen=True, eq=False)
+class ClassParameterEntity(Entity):
+    """A template's parameter that stands for a class of machines; which one is unknown where the
+    template is checked on its own."""
+
+    ident: tree.Ident
+    kind: str
+    stands_for: ClassEntity | None
+    word = "machine class"
+
+    @property
+    def name(self) -> tree.Ident:
+        return self.ident
+
+
 @dataclass(eq=False)
 class Scope:
     parent: Scope | None = None
     names: dict[str, Entity] = field(default_factory=dict)
+    homes: Mapping[tree.Node, Scope] = field(default_factory=dict)  # of lines of other files
+
+    def at(self, node: tree.Node) -> Scope:
+        """The same names as they are seen by a line: an inherited one is at home in its file."""
+        home = self.homes.get(node)
+        return self if home is None else Scope(home, self.names)
 
     def find(self, name: str) -> Entity | None:
         scope: Scope | None = self

@@ -7,6 +7,7 @@ from dataclasses import replace
 from types import UnionType
 
 from hoggin.check.machines import DECK_ORDER, SHAPES
+from hoggin.check.scope import ClassEntity
 from hoggin.editor.asking import Asking, Item, keywords
 from hoggin.editor.cursor import Cursor, Words, cursor_at
 from hoggin.editor.names import Symbol
@@ -156,8 +157,8 @@ def _feed(asking: Asking) -> Iterator[Item]:
 
 def _roles(asking: Asking, symbol: Symbol, kind: str) -> Iterator[Item]:
     """Where a class has more than one model for a role, the machine may pick."""
-    node = symbol.node
-    body = node.body if isinstance(node, tree.ClassDefinition) else ()
+    entity = asking.snapshot.names.entity(symbol)
+    body = entity.node.body if isinstance(entity, ClassEntity) else ()
     defined = [s for s in body if isinstance(s, tree.ModelDefinition)]
     picked = {
         words[1].text for words in asking.cursor.done if words[0].kind == "MODEL" and len(words) > 1
@@ -214,7 +215,18 @@ def _after_name(asking: Asking) -> Iterator[Item]:
 
 
 def _after_class(asking: Asking) -> Iterator[Item]:
-    return keywords(CLASS_KINDS if len(asking.cursor.line) == 1 else ())
+    """Kinds of classes, or behind a colon the classes that one may extend."""
+    line, words = asking.cursor.line, asking.cursor.words_before_path
+    if len(line) == 1:
+        yield from keywords(CLASS_KINDS)
+    elif words and words[-1].kind == "COLON":
+        yield from _named_classes(asking, line[1].text)
+
+
+def _named_classes(asking: Asking, kind: str) -> Iterator[Item]:
+    """Classes of a kind by name, without what a machine would give them."""
+    for item in class_calls(asking, kind):
+        yield replace(item, insert=item.label, hole="")
 
 
 def _within(cursor: Cursor, word: str) -> bool:
@@ -300,7 +312,13 @@ def _in_brackets(asking: Asking) -> Iterator[Item]:
             if one.kind == "parameter" and one.name not in given:
                 yield parameter_item(one, ": ")
     elif line[-1].kind == "COLON":
-        yield from values(asking)
+        symbol = asking.class_of(line[:bracket])
+        members = asking.snapshot.names.members(symbol) if symbol is not None else {}
+        match members.get(line[-2].text):
+            case Symbol(node=tree.Parameter(type=tree.ClassType(kind=kind))):
+                yield from _named_classes(asking, kind.text)
+            case _:
+                yield from values(asking)
 
 
 _BY_FIRST_WORD: dict[str, Callable[[Asking], Iterator[Item]]] = {

@@ -8,14 +8,14 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from hoggin.check.gradings import band, series
-from hoggin.check.scope import BandEntity, SeriesEntity, Session
+from hoggin.check.scope import BandEntity, ClassEntity, SeriesEntity, Session
 from hoggin.check.values import Quantity, String, Value, Word
 from hoggin.check.words import typed, words
 from hoggin.diagnostics.diagnostic import Diagnostics
 from hoggin.diagnostics.source import Span
 from hoggin.editor.faults import explained
 from hoggin.editor.hints import STALE, first_option, requirement_words, sections_of, tags_of
-from hoggin.editor.names import Symbol, class_members
+from hoggin.editor.names import Symbol
 from hoggin.editor.snapshot import Snapshot, step_key
 from hoggin.editor.telling import both, both_of, deck_line, shown, stream_lines, tag_lines
 from hoggin.editor.valuing import value_of
@@ -204,7 +204,7 @@ def _of_symbol(snapshot: Snapshot, symbol: Symbol, path: list[tree.Node]) -> lis
         case tree.Parameter():
             return _of_parameter(snapshot, symbol, node, path)
         case tree.ClassDefinition():
-            return _of_class(node)
+            return _of_class(snapshot, symbol, node)
         case tree.TemplateDefinition(parameters=parameters):
             given = [f"- `{one.name.text}`: {shown(typed(one))}" for one in parameters]
             return [f"template **{symbol.name}**", *given]
@@ -245,9 +245,14 @@ def _tags(snapshot: Snapshot, symbol: Symbol, name: str) -> list[str]:
     return []
 
 
-def _of_class(node: tree.ClassDefinition) -> list[str]:
+def _of_class(snapshot: Snapshot, named: Symbol, node: tree.ClassDefinition) -> list[str]:
     lines = [f"{node.kind.text} class **{node.name.text}**", *_texts(node, "about")]
-    for symbol in class_members(node).values():
+    if node.of is not None:
+        lines[0] += f": `{node.of.dotted}`"
+    entity = snapshot.names.entity(named)
+    if isinstance(entity, ClassEntity):  # with what it inherits
+        node = entity.node
+    for symbol in snapshot.names.members(named).values():
         if isinstance(symbol.node, tree.Parameter):
             lines.append(f"- {symbol.kind} `{symbol.name}`: {shown(typed(symbol.node))}")
     lines += [f"source: {text}" for text in _texts(node, "source")]

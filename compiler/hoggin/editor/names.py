@@ -9,7 +9,7 @@ from __future__ import annotations
 import posixpath
 from bisect import bisect_right
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cache
 
 from hoggin.check import scope as checked
@@ -123,7 +123,7 @@ class Names:
                 case tree.Use():
                     found |= self.top(self.used_file(node))
                 case tree.ClassDefinition():
-                    found |= class_members(node)
+                    found |= self.inherited(node) | class_members(node)
                 case tree.TemplateDefinition():
                     found |= _parameters(node.parameters, "parameter", node.name.text)
                 case tree.Declaration(kind=tree.Ident(text="section")):
@@ -133,6 +133,26 @@ class Names:
                 case tree.Declaration(name=name, body=body):
                     found |= parts_of(body, name.text)
         return found
+
+    def inherited(self, node: tree.ClassDefinition, below: tuple[tree.Node, ...] = ()) -> Table:
+        """Parameters, settings and values of the classes that a class extends."""
+        base = self._base(node)
+        if base is None or base in below:
+            return {}
+        found = self.inherited(base, (*below, node)) | class_members(base)
+        own = lets_of(node.body, node.name.text)
+        return {name: one for name, one in found.items() if name not in own}
+
+    def _base(self, node: tree.ClassDefinition) -> tree.ClassDefinition | None:
+        file = node.span.source.name
+        for part in node.of.parts if node.of is not None else ():
+            symbol = self.top(file).get(part.text)
+            match symbol:
+                case Symbol(node=tree.Use() as use):
+                    file = self.used_file(use)
+                case Symbol(node=tree.ClassDefinition() as base):
+                    return base
+        return None
 
     def type_of(self, node: tree.Declaration) -> Symbol | None:
         """The class or template that a declaration names."""
@@ -205,7 +225,11 @@ class Names:
         top = self.top(file)
         for statement in self._statements(file):
             if statement.span.start <= offset <= statement.span.end:
-                return scope_of(statement, top)
+                found = scope_of(statement, top)
+                if isinstance(statement, tree.ClassDefinition):
+                    own, *outer = found.values
+                    found = replace(found, values=(own, self.inherited(statement), *outer))
+                return found
         return Scope((top,))
 
 
@@ -254,7 +278,7 @@ def _parameters(parameters: Iterable[tree.Parameter], kind: str, owner: str) -> 
 
 
 def class_members(node: tree.ClassDefinition) -> Table:
-    """Parameters and settings of a class."""
+    """Parameters and settings that a class itself states."""
     settings = [s.parameter for s in node.body if isinstance(s, tree.SettingDefinition)]
     owner = node.name.text
     found = _parameters(node.parameters, "parameter", owner)

@@ -29,7 +29,7 @@ from hoggin.schema.units import (
     usual_units,
     written_unit,
 )
-from hoggin.syntax import tree
+from hoggin.syntax import printer, tree
 from hoggin.syntax.walk import unit_of
 
 _SIZES = ("passing", "sieves", "series", *MEASURES)
@@ -234,6 +234,8 @@ def sample_of(symbol: Symbol) -> str:
     if isinstance(node.type, tree.ChoiceType):
         default = node.default.span.text if isinstance(node.default, tree.Path) else ""
         return default or node.type.choices[0].text
+    if isinstance(node.type, tree.ClassType):
+        return printer.line(node.default) if node.default is not None else node.type.kind.text
     for part in (node.default, *node.limits[:1]):
         if isinstance(part, tree.Measure | tree.Number | tree.Text):
             return part.span.text

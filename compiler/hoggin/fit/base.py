@@ -11,6 +11,7 @@ from hoggin.check.evaluate import evaluate, report_dimension
 from hoggin.check.library import load_library
 from hoggin.check.loader import Loader
 from hoggin.check.parameters import bind, bind_unknown
+from hoggin.check.records import lines_of, written_out
 from hoggin.check.scope import ClassEntity, Entity, LetEntity, Scope, Session, ValueEntity, declare
 from hoggin.check.values import Quantity, Word
 from hoggin.diagnostics.diagnostic import Diagnostics
@@ -22,6 +23,7 @@ from hoggin.models import catalog
 from hoggin.schema.units import in_unit, known
 from hoggin.syntax import tree
 from hoggin.syntax.parser import parse
+from hoggin.syntax.printer import printed
 from hoggin.world import World, library_names, named
 
 Given = Mapping[str, tuple[tree.Ident, tree.Expression]]
@@ -60,7 +62,20 @@ def find_class(name: str) -> ClassEntity:
     settings = {s.parameter.name.text for s in _settings(entity)}
     if entity.node.kind.text != "crusher" or "css" not in settings:
         raise HogginError(f"`{name}` is not a crusher with a setting `css`")
-    return entity
+    return _by_itself(entity)
+
+
+def _by_itself(entity: ClassEntity) -> ClassEntity:
+    """A class whose own text says all that the class says: the fitted one is written from it."""
+    said = lines_of(entity)
+    for text in (entity.node.span.text, printed([written_out(entity)])):
+        source = Source(entity.node.span.source.name, text)
+        match parse(source, Diagnostics()).statements:
+            case (tree.ClassDefinition() as node,):
+                alone = ClassEntity(node, Scope())
+                if node.of is None and lines_of(alone) == said:
+                    return alone
+    raise HogginError(f"`{entity.node.name.text}` can't be written out in one file")
 
 
 def _of_library(name: str) -> Mapping[str, Entity]:
@@ -158,7 +173,7 @@ def _settings(entity: ClassEntity) -> list[tree.SettingDefinition]:
 
 def _bound(entity: ClassEntity, sample: Sample, given: Given, session: Session) -> Scope:
     """The class's scope for a sample: what is neither given nor has a default stays unknown."""
-    scope = Scope(entity.scope)
+    scope = entity.inside()
     values = dict(given)
     if sample.css_mm is not None:
         css = tree.Measure(sample.css_span, sample.css_mm, "mm")
@@ -170,7 +185,7 @@ def _bound(entity: ClassEntity, sample: Sample, given: Given, session: Session) 
     bind_unknown([p for p in parameters if p not in known], scope, session)
     for statement in entity.node.body:
         if isinstance(statement, tree.Let):
-            declare(scope, statement.name, LetEntity(statement, scope), session)
+            declare(scope, statement.name, LetEntity(statement, scope.at(statement)), session)
     return scope
 
 
@@ -188,7 +203,7 @@ def _value(
     if fact is None or fact.value is None:
         return math.nan if coefficient.default is None else coefficient.default
     unit = known(coefficient.unit or "number")
-    value = evaluate(fact.value, scope, session)
+    value = evaluate(fact.value, scope.at(fact), session)
     if not isinstance(value, Quantity):
         return math.nan
     if value.dimension != unit.dimension:

@@ -154,6 +154,7 @@ _OF_FEEDS = (
 _OF_OTHERS = (
     Fact("product", "title", "its title on documents", '"Sand 0/4"'),
     Fact("file", "edition", "the edition of the language that the file is written for", "2026"),
+    Fact("file", "source", "of what its classes say without a source", '"where from"'),
     Fact("class", "about", "what it is, in words", '"what it is"'),
     Fact("class", "source", "where its figures are from", '"where from"'),
     Fact("class", "caution", "a warning that every schedule repeats", '"guard it"'),

@@ -86,15 +86,22 @@ class _Printer:
                 return self.line(key) + self._after(": ", value) + self._after(" to ", upper)
             case tree.Range(low=low, high=high):
                 return f"{self.line(low)} to {self.line(high)}"
-            case tree.UnitType(unit=unit):
-                return unit
-            case tree.ChoiceType(choices=choices):
-                return " | ".join(choice.text for choice in choices)
+            case tree.UnitType() | tree.ChoiceType() | tree.ClassType():
+                return self._type(node)
             case tree.Parameter(name=name, source=source):
                 return f"{name.text}: {self.typed(node)}{self._after(' source ', source)}"
             case tree.Argument(name=name, value=value):
                 return f"{name.text}: {self.line(value)}"
         return self._statement(node)
+
+    def _type(self, node: tree.UnitType | tree.ChoiceType | tree.ClassType) -> str:
+        match node:
+            case tree.UnitType(unit=unit):
+                return unit
+            case tree.ChoiceType(choices=choices):
+                return " | ".join(choice.text for choice in choices)
+            case tree.ClassType(kind=kind):
+                return f"class {kind.text}"
 
     def _statement(self, node: tree.Node) -> str:
         match node:
@@ -136,14 +143,15 @@ class _Printer:
         match node:
             case tree.PlantDefinition(title=title):
                 return f"plant {self.line(title)}"
-            case tree.ClassDefinition(kind=kind, name=name, parameters=parameters):
-                return f"class {kind.text} {name.text}({self._listed(parameters)})"
+            case tree.ClassDefinition(kind=kind, name=name, parameters=parameters, of=of):
+                taken = self._bracketed(parameters)
+                return f"class {kind.text} {name.text}{taken}{self._after(': ', of)}"
             case tree.TemplateDefinition(name=name, parameters=parameters):
-                return f"template {name.text}({self._listed(parameters)})"
+                return f"template {name.text}{self._bracketed(parameters)}"
             case tree.Definition(keyword=keyword, name=name):
                 return f"{keyword.text} {name.text}"
             case tree.Declaration(kind=kind, name=name, of=of, arguments=arguments):
-                given = f"({self._listed(arguments)})" if arguments else ""
+                given = self._bracketed(arguments)
                 return f"{kind.text} {name.text}{self._after(': ', of)}{given}"
             case tree.ModelDefinition(role=role, name=name):
                 return f"model {role.text}: {name.text}"
@@ -160,6 +168,9 @@ class _Printer:
         if not listed:
             return "{ }"
         return f"{{ {self._listed(listed)} }}"
+
+    def _bracketed(self, nodes: tuple[tree.Node, ...]) -> str:
+        return f"({self._listed(nodes)})" if nodes else ""
 
     def _after(self, sign: str, node: tree.Node | None) -> str:
         return "" if node is None else f"{sign}{self.line(node)}"

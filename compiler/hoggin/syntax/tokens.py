@@ -164,4 +164,6 @@ def _is_name(kind: str, before: str, after: str) -> bool:
         return True
     if kind not in _FIRST_WORDS or (before, kind) in _SECOND_WORDS:
         return False
+    if (before, kind, after) == ("COLON", "CLASS", "KIND"):  # the type of a parameter
+        return False
     return before not in _LINE_STARTS or after == "ARROW"

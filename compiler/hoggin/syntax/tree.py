@@ -168,11 +168,20 @@ class ChoiceType(Node):
     choices: tuple[Ident, ...]
 
 
+class ClassType(Node):
+    """`class crusher`: a template's parameter stands for a class of that kind."""
+
+    kind: Ident
+
+
+ParameterType = UnitType | ChoiceType | Range | ClassType
+
+
 class Parameter(Node):
     """A class's or template's parameter, or a `setting` of a class."""
 
     name: Ident
-    type: UnitType | ChoiceType | Range
+    type: ParameterType
     default: Expression | None
     source: Text | None = None
 
@@ -183,9 +192,12 @@ class Parameter(Node):
 
 
 class ClassDefinition(Statement):
+    """`class crusher ours(head: 1 m to 2 m): cones.high_speed { ... }`; `of` is what it extends."""
+
     kind: Ident
     name: Ident
     parameters: tuple[Parameter, ...]
+    of: Path | None
     body: tuple[Statement, ...]
 
 

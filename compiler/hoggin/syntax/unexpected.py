@@ -81,6 +81,8 @@ def _of_signs(found: str, line: Sequence[Token], token: Token, accepted: set[str
         return E0101.dot_in_declared_name()
     if token.text == "<" and kinds[:1] == ["NAME"] and "ARROW" not in kinds:
         return E0101.route_backwards(found)
+    if token.kind == "LPAR" and kinds[:1] == ["CLASS"] and kinds[-1:] == ["NAME"]:
+        return E0101.base_with_arguments(found)
     if token.kind == "COLON" and kinds == ["NAME"]:
         return E0101.kind_missing(found, line[0].text)
     if token.kind == "EQUAL" and "COMPARISON" in accepted:

@@ -46,7 +46,7 @@ def mapped(node: AnyNode, change: Callable[[Any], Any]) -> AnyNode:
     return changed
 
 
-def unit_of(kind: tree.UnitType | tree.Range) -> str:
+def unit_of(kind: tree.UnitType | tree.Range | tree.ClassType) -> str:
     """The unit that a parameter's type names: of a range, that of its first quantity; "number"
     where it holds numbers alone, "" where it holds only names."""
     if isinstance(kind, tree.UnitType):

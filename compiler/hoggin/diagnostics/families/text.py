@@ -27,6 +27,10 @@ class E0101(Fault):
     comment_sign = _unexpected("a comment begins with `#`")
     hyphen_in_name = _unexpected("a name can't contain `-`: write `_`")
     route_backwards = _unexpected("a route runs from left to right, as in `bars.over -> primary`")
+    base_with_arguments = _unexpected(
+        "a class extends another as a whole; what it fixes stands in its block, as "
+        "`let head = 1300 mm`"
+    )
     kind_missing = Message[str, str](
         "unexpected {found}", "a machine begins with its kind, as in `crusher {name}: ...`"
     )

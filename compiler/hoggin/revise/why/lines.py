@@ -166,9 +166,9 @@ def _head(node: Block, siblings: Sequence[tree.Statement]) -> tuple[str, str, st
             first = next(model for model in models if model.role.text == role.text)
             key, said = f"model {role.text} {name.text}", "first" if first is node else "other"
             return key, said, key, said
-        case tree.ClassDefinition(kind=kind, name=name):
-            key = f"class {name.text}"
-            return key, kind.text, key, kind.text
+        case tree.ClassDefinition(kind=kind, name=name, of=of):
+            key, said = f"class {name.text}", kind.text + (f": {of.dotted}" if of else "")
+            return key, f"{kind.text}: {meaning(of)}", key, said
         case tree.Choose(name=name) | tree.Option(name=name):
             key = f"{type(node).__name__.lower()} {name.text}"
             return key, "", f"`{key}`", ""
