@@ -15,6 +15,7 @@ from editor_support.words import (
     REST,
     WEIGHT,
     functions,
+    no_currencies,
     openings,
     pattern_of,
     units,
@@ -264,8 +265,10 @@ def _typed() -> str:
 
 
 def _unit() -> str:
-    named = "|".join(unit for unit in units() if unit.isidentifier() or "/" in unit)
-    return rf"(?:%|(?:{named})(?![\w/]))"
+    """A unit: base units joined by `/`, any of them a currency."""
+    named = "|".join(unit for unit in units() if unit != "%")
+    base = rf"(?:{named}|(?!(?:{'|'.join(no_currencies())})\b)[A-Z]{{3}})(?!\w)"
+    return rf"(?:%|{base}(?:/{base})*(?!/))"
 
 
 def _name() -> str:

@@ -7,7 +7,15 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from editor_support.words import IN_CASES, WEIGHT, functions, no_units, units, words
+from editor_support.words import (
+    IN_CASES,
+    WEIGHT,
+    functions,
+    no_currencies,
+    no_units,
+    units,
+    words,
+)
 
 _TEMPLATE = r"""" Vim syntax file
 " Language: Hoggin (.hog)
@@ -49,8 +57,8 @@ syntax match hogginAccess "\.\s*\h\w*"
 
 syntax match hogginNumber "\<\d\+\%(\.\d\+\)\?\%([eE][+-]\?\d\+\)\?"
       \ nextgroup=hogginBadUnit,hogginUnit skipwhite
-syntax match hogginBadUnit contained "\%(\%({no_units}\)\>\)\@!\a\w*\%(/\a\w*\)\?"
-syntax match hogginUnit contained "%\|\%({units}\)\%(\w\|/\)\@!"
+syntax match hogginBadUnit contained "\%(\%({no_units}\)\>\)\@!\a\w*\%(/\a\w*\)*"
+syntax match hogginUnit contained "%\|{unit}\%(/{unit}\)*\%(\w\|/\)\@!"
 
 syntax region hogginGroup transparent matchgroup=NONE start="(" end=")" end="[{{}}]"me=s-1
       \ contains=@hogginExpression
@@ -92,8 +100,15 @@ def vim_syntax() -> str:
         in_cases=IN_CASES,
         functions=_either(functions()),
         no_units=_either(no_units()),
-        units=_either([unit for unit in units() if unit != "%"]),
+        unit=_unit(),
     )
+
+
+def _unit() -> str:
+    """A base unit or a currency; one that another word goes on from is none."""
+    named = _either([unit for unit in units() if unit != "%"])
+    no_money = _either(no_currencies())
+    return rf"\%(\%({named}\|\%(\%({no_money}\)\>\)\@!\u\u\u\)\w\@!\)"
 
 
 def _openers(alternatives: Sequence[str]) -> str:

@@ -10,7 +10,7 @@ from hoggin.check.free import FREE
 from hoggin.diagnostics.diagnostic import Diagnostics
 from hoggin.diagnostics.source import Source
 from hoggin.schema.plant import Deck
-from hoggin.schema.units import UNITS
+from hoggin.schema.units import BASE_UNITS, NO_CURRENCIES, SYNONYMS
 from hoggin.syntax.tables import tables
 from hoggin.syntax.tokens import Token, tokens_of
 
@@ -94,8 +94,14 @@ def no_units() -> tuple[str, ...]:
 
 
 def units() -> tuple[str, ...]:
-    """Units as they stand behind a number, longest first, so that `t/h` goes before `t`."""
-    return tuple(sorted(UNITS, key=lambda unit: (-len(unit), unit)))
+    """Base units, longest first, so that `mm2` goes before `mm`."""
+    names = (*BASE_UNITS, *SYNONYMS)
+    return tuple(sorted(names, key=lambda unit: (-len(unit), unit)))
+
+
+def no_currencies() -> tuple[str, ...]:
+    """Words of three capital letters that are no currency, but another unit in capitals."""
+    return tuple(sorted(w.upper() for w in NO_CURRENCIES if len(w) == 3 and w.isalpha()))
 
 
 def functions() -> tuple[str, ...]:

@@ -35,6 +35,7 @@ ORDER = (
     "shape_impactor",
     "fines_crushing",
     "washed_gravel",
+    "made_to_order",
     "parallel_lines",
     "blend_to_band",
 )

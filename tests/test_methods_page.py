@@ -18,6 +18,6 @@ def test_hazards_and_the_limits_of_prediction_are_said_first() -> None:
         assert words in start
 
 
-def test_every_chapter_on_models_says_when_not_to_believe_it() -> None:
+def test_every_chapter_on_models_says_when_not_to_rely_on_it() -> None:
     for chapter in PAGE.split("\n## ")[1:-1]:  # the last is a list of limits
-        assert "on't believe it" in chapter, chapter.splitlines()[0]
+        assert "o not rely on it" in chapter, chapter.splitlines()[0]

@@ -40,6 +40,7 @@ _BLOCKS = (
     tree.Choose,
     tree.Option,
     tree.Deck,
+    tree.Operation,
 )
 
 

@@ -10,7 +10,7 @@ from hoggin.check.checker import check_file
 from hoggin.commands.balancing import balanced
 from hoggin.provenance import library_digest, library_version, library_versions, provenance
 from hoggin.schema.results import Results
-from hoggin.world import World, library_names, standard_library
+from hoggin.world import World, library_names, library_path
 
 EXAMPLE = Path(__file__).parents[1] / "examples" / "quarry.hog"
 
@@ -72,7 +72,5 @@ def test_results_carry_versions_edition_hash_and_the_plant_itself(tmp_path: Path
 def _library_texts() -> list[tuple[str, str]]:
     texts = []
     for name in library_names():
-        dotted = tuple(name.split(".")[1:])
-        world = World(standard_library().joinpath(*dotted).with_suffix(".hog"))
-        texts.append((name, world.open_library(dotted).text))
+        texts.append((name, World(library_path(name)).open_library(name).text))
     return texts

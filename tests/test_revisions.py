@@ -97,7 +97,7 @@ def test_a_file_whose_name_holds_a_colon_is_a_file(
         ("nowhere:plants/hill.hog", "no revision `nowhere`"),
         ("--help:plants/hill.hog", "no revision `--help`"),
         ("HEAD:plants/dale.hog", "no such file in HEAD"),
-        ("HEAD:plants", "it is no file"),
+        ("HEAD:plants", "it is not a file"),
         ("HEAD:out.hog", "leads out of the repository"),
         ("HEAD:ring.hog", "no such file"),
     ],
@@ -246,5 +246,5 @@ def test_links_within_the_index_are_followed(
         world_of(":out.hog").open_main()
     with pytest.raises(UnreadableError, match="no such file in the index"):
         world_of(":ring.hog").open_main()
-    with pytest.raises(UnreadableError, match="it is no file"):
+    with pytest.raises(UnreadableError, match="it is not a file"):
         world_of(":plants").open_main()

@@ -1,3 +1,52 @@
-"""Hoggin: a plant-design language and compiler for aggregate crushing and screening plants."""
+"""Hoggin: a plant-design language and compiler for aggregate crushing and screening plants.
+
+From Python: `hoggin.load("plant.hog").balance()`; `docs/python.md` has the rest. What is named
+here is loaded when it is first used.
+"""
+
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from hoggin.api.comparison import Difference, compare
+    from hoggin.api.findings import Findings, PlantError
+    from hoggin.api.picture import Picture
+    from hoggin.api.plant import Plant, load, loads
+    from hoggin.api.result import Result
+    from hoggin.api.study import Study
+    from hoggin.errors import HogginError
 
 __version__ = "0.1.0"
+__all__ = [
+    "Difference",
+    "Findings",
+    "HogginError",
+    "Picture",
+    "Plant",
+    "PlantError",
+    "Result",
+    "Study",
+    "compare",
+    "load",
+    "loads",
+]
+_HOMES = {
+    "Difference": "hoggin.api.comparison",
+    "Findings": "hoggin.api.findings",
+    "HogginError": "hoggin.errors",
+    "Picture": "hoggin.api.picture",
+    "Plant": "hoggin.api.plant",
+    "PlantError": "hoggin.api.findings",
+    "Result": "hoggin.api.result",
+    "Study": "hoggin.api.study",
+    "compare": "hoggin.api.comparison",
+    "load": "hoggin.api.plant",
+    "loads": "hoggin.api.plant",
+}
+
+
+def __getattr__(name: str) -> object:
+    if name not in _HOMES:
+        raise AttributeError(f"module 'hoggin' has no attribute {name!r}")
+    import importlib
+
+    return getattr(importlib.import_module(_HOMES[name]), name)

@@ -6,12 +6,15 @@ The version alone does not say: a clone changes from day to day under one versio
 from __future__ import annotations
 
 import hashlib
+import importlib.util
 import platform
 from collections.abc import Iterable, Iterator
+from contextlib import suppress
 from functools import cache
 from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
 
+from hoggin.plugins.offers import all_offers
 from hoggin.world import standard_library
 
 _COMPUTES_WITH = ("numpy", "pydantic", "lark")
@@ -29,9 +32,26 @@ def build() -> str:
 
 @cache
 def fingerprint() -> str:
-    """A hash of all that a result depends on besides the plant's sources: this build, and what it
-    computes with on this machine."""
-    return digest((build(), *_versions()))
+    """A hash of all that a result depends on besides the plant's sources: this build, what it
+    computes with on this machine, and the plug-in packages."""
+    return digest((build(), *_versions(), *plugins()))
+
+
+def plugins() -> list[str]:
+    """The plug-in packages that are installed, with the hash of the source files that each offers
+    things from: a package may change under one version, too."""
+    found: list[str] = []
+    for offer in all_offers():
+        found += [offer.group, offer.name, offer.package, offer.version]
+        with suppress(ImportError, ValueError, AttributeError):
+            spec = importlib.util.find_spec(offer.entry.module.partition(".")[0])
+            folders = [] if spec is None else spec.submodule_search_locations or ()
+            for folder in map(Path, folders):
+                found += _contents(folder, folder.rglob("*"))
+            if spec is not None and not folders and spec.origin is not None:
+                module = Path(spec.origin)
+                found += _contents(module.parent, [module])
+    return found
 
 
 def digest(parts: Iterable[str]) -> str:
@@ -57,5 +77,5 @@ def _versions() -> list[str]:
         try:
             found.append(f"{name} {version(name)}")
         except PackageNotFoundError:
-            found.append(f"{name} of no known version")
+            found.append(f"{name} of unknown version")
     return found

@@ -27,7 +27,7 @@ class Exit(IntEnum):
     UNBALANCED = 3, "the plant can't be balanced; nothing was written"
     UNMET = 4, "balanced and written, but a requirement is not met"
     DIFFERENT = 5, "a difference was found where none was expected"
-    INTERRUPTED = 130, "interrupted from the keyboard; nothing half-written is left"
+    INTERRUPTED = 130, "interrupted from the keyboard; no partial files are left"
 
 
 class HogginError(Exception):
@@ -40,6 +40,10 @@ class HogginError(Exception):
         super().__init__(message)
         self.exit_code = code
         self.diagnostics = tuple(diagnostics)
+
+
+class PluginError(HogginError):
+    """A plug-in package can't be used; the message names the package and says why."""
 
 
 class SourceError(HogginError):

@@ -32,7 +32,7 @@ class Bar:
             self._stream.flush()
 
     def show(self, done: int, words: str) -> None:
-        """Draw the bar for so many done, with words behind it, cut to the terminal's width."""
+        """Draw the bar for so many done, with words after it, cut to the terminal's width."""
         if not self._watched:
             return
         filled = _WIDTH * done // self._total

@@ -12,15 +12,20 @@ from collections.abc import Iterable, Mapping
 from hoggin import __version__
 from hoggin.check.edition import EDITIONS
 from hoggin.diagnostics.source import Source
-from hoggin.schema.results import Provenance, SourceRecord
+from hoggin.schema.results import PackageRecord, Provenance, SourceRecord
 from hoggin.world import standard_library
 
 VERSIONS = "versions.txt"
 """In the standard library's folder: a line a version, oldest first, with the hash of its texts."""
 
 
-def provenance(sources: Mapping[str, Source], edition: int | None) -> Provenance:
-    """The record of a plant read from these sources, main file and libraries alike."""
+def provenance(
+    sources: Mapping[str, Source],
+    edition: int | None,
+    packages: Iterable[tuple[str, str]] = (),
+) -> Provenance:
+    """The record of a plant read from these sources, main file and libraries alike.
+    packages: name and version of the plug-in packages that it uses."""
     records = tuple(
         SourceRecord(name=name, sha256=_sha256(sources[name].text)) for name in sorted(sources)
     )
@@ -30,6 +35,7 @@ def provenance(sources: Mapping[str, Source], edition: int | None) -> Provenance
         edition=EDITIONS[-1] if edition is None else edition,
         content_sha256=_sha256("".join(f"{r.name}\n{r.sha256}\n" for r in records)),
         sources=records,
+        plugins=tuple(PackageRecord(name=name, version=said) for name, said in packages),
     )
 
 

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import unicodedata
 
-# Controls, format signs, halves of letters, all kinds of space, marks without a letter to stand on,
+# Controls, format signs, halves of letters, all kinds of space, marks without a letter to be on,
 # and places without a character.
 _UNSEEN = frozenset(("Cc", "Cf", "Cs", "Cn", "Co", "Zs", "Zl", "Zp", "Mn", "Me"))
-# Letters and signs that are drawn as a blank, as Unicode's property Default_Ignorable_Code_Point
+# Letters and signs that are drawn as a space, as Unicode's property Default_Ignorable_Code_Point
 # lists them, and the empty Braille cell.
 _BLANKS = frozenset("\u115f\u1160\u3164\uffa0\u2800")
 _FORMULA_STARTS = frozenset("=+-@\u2212")

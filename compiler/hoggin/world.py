@@ -1,10 +1,12 @@
 """The one door to files: the plant's own folder, and the library that comes with the compiler.
 
-A `use` reaches `std.` libraries or a file under the project root, and nothing else.
+A `use` reaches an installed library, the compiler's own or that of a plug-in package, or a file
+under the project root, and nothing else.
 """
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from functools import cache, lru_cache
@@ -77,10 +79,11 @@ class World:
     def open_main(self) -> Source:
         return self._read(self.main, self._shown(self.main))
 
-    def open_library(self, dotted: tuple[str, ...]) -> Source:
-        """A library of the compiler by its name after `std`: ("gradings", "astm")."""
-        path = standard_library().joinpath(*dotted).with_suffix(".hog")
-        return self._keep("std." + ".".join(dotted), lambda: read_bytes(path))
+    def open_library(self, name: str) -> Source:
+        """A library of the compiler or of a plug-in package, by its full name. Raises
+        UnreadableError, and PluginError for a package that can't be used."""
+        path = library_path(name)
+        return self._keep(name, lambda: read_bytes(path))
 
     def open_relative(self, written: str, used_in: Source) -> Source:
         """A user's own library file, by its path from the file that uses it.
@@ -88,8 +91,8 @@ class World:
         Raises OutsideRootError where the path (links followed) leaves the project root.
         """
         own = used_in.name in self._paths  # though it were called `std.hog`
-        if not own and used_in.name.startswith("std."):
-            raise UnreadableError("a standard library uses other standard libraries only")
+        if not own and is_library(used_in.name):
+            raise UnreadableError("an installed library uses other installed libraries only")
         if "\0" in written or not written.endswith(".hog"):
             raise UnreadableError("a library file's name ends in `.hog`")
         base = self._paths.get(used_in.name, self.root / used_in.name).parent
@@ -120,6 +123,31 @@ class World:
         return self._sources[name]
 
 
+def is_library(name: str) -> bool:
+    """Whether a source is an installed library, by the name it is shown by: `std.cones`."""
+    return re.fullmatch(r"\w+(\.\w+)+", name) is not None and not name.endswith(".hog")
+
+
+def library_path(name: str) -> Path:
+    """Where an installed library stands. Raises UnreadableError, and PluginError."""
+    namespace, *rest = name.split(".")
+    base: Path | None = standard_library()
+    if namespace != "std":
+        from hoggin.plugins.libraries import folder  # most plants use none
+
+        base = folder(namespace)
+    if base is None:
+        raise UnreadableError(f"no installed package has the library `{namespace}`")
+    return base.joinpath(*rest).with_suffix(".hog")
+
+
+def installed_libraries() -> tuple[str, ...]:
+    """The standard libraries, and those of plug-in packages."""
+    from hoggin.plugins.libraries import names
+
+    return (*library_names(), *names())
+
+
 @cache
 def library_names() -> tuple[str, ...]:
     """Every standard library by its full name, in order: `std.cones`, `std.gradings.astm` ..."""
@@ -132,7 +160,9 @@ def read_bytes(path: Path) -> bytes:
     """A file's content. Raises UnreadableError with a plain sentence."""
     try:
         if not path.is_file():
-            raise UnreadableError("there is no such file" if not path.exists() else "it is no file")
+            raise UnreadableError(
+                "there is no such file" if not path.exists() else "it is not a file"
+            )
         if path.stat().st_size > LARGEST_FILE:
             raise UnreadableError(f"it is larger than {LARGEST_FILE // 1_000_000} MB")
         return path.read_bytes()

@@ -185,3 +185,16 @@ def closed_tertiary(
             "sizing.under -> fines",
         ],
     )
+
+
+def by_tonnage(tag: str, *asked: float) -> Machine:
+    """A splitter whose outlets `s1`, `s2` ... are asked for tonnages, and `rest` takes the rest."""
+    names = tuple(f"s{k}" for k in range(1, len(asked) + 1))
+    return Machine(
+        tag=tag,
+        kind="splitter",
+        class_name="",
+        asked_t_h=dict(zip(names, asked, strict=True)),
+        outlets=(*names, "rest"),
+        place=HERE,
+    )

@@ -8,9 +8,9 @@ from dataclasses import dataclass, field
 
 from hoggin.models import catalog
 from hoggin.models.catalog import Coefficient, Model
-from hoggin.schema.facts import Fact, facts_of
+from hoggin.schema.facts import Fact, facts_of, operation_of
 from hoggin.schema.kinds import CLASS_KINDS, KINDS
-from hoggin.schema.units import trade_unit
+from hoggin.schema.units import in_currency, trade_unit
 from tests.generator.standard import MachineClass, Range, classes
 
 _MARK = re.compile(r"<<(.+?)>>")
@@ -93,7 +93,7 @@ _USUAL = {
 }
 _FEED = """
   sieves { 63 mm, 31.5 mm, 16 mm, 8 mm, 4 mm, 1 mm }
-  currency "EUR"
+  currency EUR
   feed rock {
     rock granite; rate 200 t/h; tramp 30 mm; flakiness 20 %; flat_elongated 8 %
     passing { 200 mm: 100 %, 50 mm: 40 %, 5 mm: 10 % }
@@ -118,7 +118,7 @@ def sites() -> Iterator[Site]:
 def _fact(site: Site, key: str, fact: Fact) -> str:
     assert fact.dimension is not None
     unit = trade_unit(fact.dimension)
-    name = "" if unit is None or unit[0].name == "number" else unit[0].name
+    name = "" if unit is None else in_currency(unit[0].sign, "EUR")
     site.numbers[key] = Number(fact.sample.partition(";")[0], name, fact.low, fact.high)
     return f"<<{key}>>"
 
@@ -143,7 +143,7 @@ def _model(site: Site, model: Model) -> str:
 def _own(kind: str) -> Iterator[Site]:
     """A user's class of a kind with each of the models it can name."""
     roles = {role: catalog.names(role, kind) for role in KINDS[kind].models}
-    for place in range(max(map(len, roles.values()))):
+    for place in range(max(map(len, roles.values()), default=1)):
         picked = {role: names[min(place, len(names) - 1)] for role, names in roles.items()}
         site = Site(f"own {kind} with {', '.join(picked.values())}", "")
         lines = [
@@ -220,16 +220,17 @@ class screen deck() {
 material granite { MATERIAL }
 plant "Bounds" {
   sieves { 63 mm, 16 mm, 4 mm, <<sieve>> }
-  currency "EUR"; PLANT
+  currency EUR; PLANT
+  operation { RUN }
   feed rock { rock granite; passing { <<size>>: <<share>>, 50 mm: 40 %, 5 mm: 10 % }; FEED }
-  crusher one: own() { OPERATION; liner_price <<liner_price>> }
-  stockpile heap { HEAP }
+  crusher one: own() { operation { OPERATION; liner_price <<liner_price>> } }
+  stockpile heap { HEAP; operation { STARTS } }
   bin box { BOX }
   screen two: deck() {
     deck top <<aperture>> slotted { DECK }
     deck bottom 5 mm
   }
-  splitter half { out a <<a>>; out b rest; SPLITTER }
+  splitter half { out a <<a>>; out b rest; operation { SPLITTER } }
   rock -> heap -> one -> box -> two
   two.top.over -> product coarse
   two.bottom.over -> half
@@ -243,7 +244,7 @@ plant "Bounds" {
 def _plants() -> Iterator[Site]:
     """Plants, feeds, materials, decks, stores, splitters and how machines are run."""
     stores = (
-        ("height repose_angle drawdown_angle start_level", "volume live_share start_level"),
+        ("height repose_angle drawdown_angle", "volume live_share"),
         ("live height", "live volume"),
         ("height live_share", "live"),
     )
@@ -252,10 +253,12 @@ def _plants() -> Iterator[Site]:
         blocks = {
             "MATERIAL": ("material", None),
             "PLANT": ("plant", None),
+            "RUN": ("plant.operation", None),
             "FEED": ("feed", None),
             "OPERATION": ("operation", None),
             "DECK": ("deck", None),
-            "SPLITTER": ("splitter", None),
+            "SPLITTER": ("splitter.operation", None),
+            "STARTS": ("stockpile.operation", None),
             "HEAP": ("stockpile", heap.split()),
             "BOX": ("bin", box.split()),
         }
@@ -266,8 +269,7 @@ def _plants() -> Iterator[Site]:
                 if fact.dimension is not None and (names is None or fact.name in names)
             ]
             site.text = site.text.replace(word, "; ".join(lines), 1)
-        price = facts_of("crusher")["liner_price"]
-        _fact(site, "liner_price", price)
+        _fact(site, "liner_price", operation_of("crusher")["liner_price"])
         site.numbers |= {
             "sieve": Number("1 mm", "mm", 0.001, 5000.0),
             "size": Number("200 mm", "mm", 50.0, 5000.0),

@@ -50,27 +50,30 @@ def test_pure_numbers_weigh_products_against_each_other() -> None:
 
 
 def test_prices_make_money_an_hour() -> None:
-    line = "maximize 12 per_t * left.rate + 0.5 per_kg * right.rate - 0.15 / 1 kWh * plant.power"
-    assert _aim(line).unit == "per hour"
+    line = (
+        "currency EUR; maximize 12 EUR/t * left.rate + 0.5 EUR/kg * right.rate "
+        "- 0.15 EUR/kWh * plant.power"
+    )
+    assert _aim(line).unit == "EUR/h"
     assert _value(line) == pytest.approx(12 * 50 + 500 * 150 - 0.15 * _power())
 
 
 def test_money_over_tonnes_is_a_price() -> None:
-    line = "maximize (12 per_t * left.rate - 0.15 / 1 kWh * plant.power) / plant.rate"
-    assert _aim(line).unit == "per tonne"
+    line = "currency EUR; maximize (12 EUR/t * left.rate - 0.15 EUR/kWh * plant.power) / plant.rate"
+    assert _aim(line).unit == "EUR/t"
     assert _value(line) == pytest.approx((600 - 0.15 * _power()) / 200)
 
 
 def test_money_is_told_in_the_plants_currency() -> None:
-    assert _aim('currency "EUR"\n  maximize 12 per_t * left.rate').unit == "EUR per hour"
+    assert _aim("currency EUR\n  maximize 12 EUR/t * left.rate").unit == "EUR/h"
     assert "W0520" not in codes(
-        small_plant(f'{_HALVES}  currency "EUR"\n  maximize 12 per_t * left.rate\n')
+        small_plant(f"{_HALVES}  currency EUR\n  maximize 12 EUR/t * left.rate\n")
     )
 
 
 def test_a_price_may_have_a_name() -> None:
-    aim = _aim("maximize price * left.rate", "let price = 12 per_t\n")
-    assert aim.unit == "per hour"
+    aim = _aim("currency EUR; maximize price * left.rate", "let price = 12 EUR/t\n")
+    assert aim.unit == "EUR/h"
 
 
 def test_unlike_scales_of_one_kind_add_up() -> None:

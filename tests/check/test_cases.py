@@ -55,7 +55,7 @@ QUARRY = (
     Stated("sorting.length", "(width: 3.0 m, length: {})", "7.8 m", ("7.2 m", "8.4 m")),
     Stated("order_book.drain", "out drain {};", "15 %", ("0 %", "40 %")),
     Stated("surge.live", "{{ live {} }}", "6000 t", ("4000 t",)),
-    Stated("hours", "hours_per_year {}\n", "2200 h", ("600 h", "100 h")),
+    Stated("hours", "hours_per_year {} }}\n", "2200 h", ("600 h", "100 h")),
 )
 
 
@@ -343,7 +343,7 @@ def test_a_case_that_is_not_there_is_refused_with_the_nearest_name() -> None:
 
 def test_the_plant_says_what_its_cases_state() -> None:
     body = """\
-  hours_per_year 2000 h
+  operation { hours_per_year 2000 h }
   rock -> product all
   case wet { hours 500 h; rock.rate 100000 kg/h }
   case late: wet { rock.tramp 1 in }

@@ -180,7 +180,7 @@ def test_a_results_document_that_is_none_is_refused(
     (tmp_path / "after.json").write_text(results)
     done = held(["compare", "before.json", "after.json", "--as=json"], tmp_path)
     assert done.returncode == 2
-    assert "`before.json` is no results document" in done.stderr
+    assert "`before.json` is not a results document" in done.stderr
     assert "Traceback" not in done.stderr
     assert done.stdout == ""
 
@@ -215,8 +215,8 @@ def test_a_record_that_cannot_be_read_is_the_fault_of_its_plant_alone(
     [
         ("vary.x = [" + ",".join(map(str, range(100_000))) + "]", "10,000 are the most"),
         ("vary.x = [" + "9" * 100_000 + "]", "a number that is too long"),
-        ("vary.x = [" + "9" * 4000 + "]", "is no value"),
-        ("vary.x = [inf]", "is no value"),
+        ("vary.x = [" + "9" * 4000 + "]", "is not a value"),
+        ("vary.x = [inf]", "is not a value"),
         ("vary.x = " + "[" * 100_000, "nest too deeply"),
     ],
     ids=["values", "digits", "large", "infinite", "deep"],
@@ -258,7 +258,7 @@ def odd_files(tmp_path: Path) -> Path:
         ["compare", "ok.hog", "{}"],
         ["why", "{}", "ok.hog", "all.rate"],
         ["format", "ok.hog", "{}"],
-        ["take-in", "gradings", "{}"],
+        ["import", "gradings", "{}"],
         ["git-compare", "{}", "{}", "a" * 40, "100644", "ok.hog", "b" * 40, "100644"],
     ],
     ids=lambda command: command[0],

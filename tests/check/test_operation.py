@@ -17,12 +17,17 @@ def codes(text: str) -> list[str]:
 ROUTE = "rock -> m -> product p"
 
 
+def text_of(machine: str, facts: str) -> str:
+    """A plant and its only machine, each with these lines in its operation."""
+    return small_plant(f"operation {{ {facts} }}\nblend m {{ operation {{ {machine} }} }}\n{ROUTE}")
+
+
 def read(machine: str = "", facts: str = "") -> Plant:
-    return plant_of(small_plant(f"{facts}\nblend m {{ {machine} }}\n{ROUTE}"))
+    return plant_of(text_of(machine, facts))
 
 
 def faults(machine: str = "", facts: str = "") -> list[str]:
-    return codes(small_plant(f"{facts}\nblend m {{ {machine} }}\n{ROUTE}"))
+    return codes(text_of(machine, facts))
 
 
 def test_a_machine_states_its_operation_in_any_units_of_time() -> None:
@@ -44,7 +49,8 @@ def test_a_machine_that_says_nothing_has_none() -> None:
 def test_a_machine_of_a_class_states_it_beside_its_settings() -> None:
     body = (
         "crusher c: cones.high_speed(head: 1300 mm) "
-        "{ duty tertiary; css 16 mm; availability 95 %; repair 2 h }\nrock -> c -> product p"
+        "{ duty tertiary; css 16 mm; operation { availability 95 %; repair 2 h } }\n"
+        "rock -> c -> product p"
     )
     machine = plant_of(small_plant(body)).machines[0]
     assert machine.operation is not None and machine.operation.repair_h == 2
@@ -100,8 +106,8 @@ def test_slips_in_the_plant_are_told(facts: str, code: str) -> None:
 
 
 def loaded(loading: str) -> str:
-    text = small_plant(f"shifts {{ day: 6 h to 14 h }}\nblend m\n{ROUTE}")
-    return text.replace("rate 200 t/h;", f"rate 200 t/h; loading {{ {loading} }};")
+    text = small_plant(f"operation {{ shifts {{ day: 6 h to 14 h }} }}\nblend m\n{ROUTE}")
+    return text.replace("rate 200 t/h;", f"rate 200 t/h; operation {{ loading {{ {loading} }} }};")
 
 
 def test_a_feed_states_its_hours_of_loading() -> None:
@@ -118,8 +124,8 @@ def test_a_feed_loaded_while_the_plant_stands_is_warned_of() -> None:
 
 def test_a_changeover_needs_a_campaign_and_a_campaign_may_run_over_belts_to_a_bin() -> None:
     body = (
-        "splitter d {{ out a 30 %; out b rest; {lines} }}\n"
-        "bin s {{ live 50 t; start_level 20 % }}\n"
+        "splitter d {{ out a 30 %; out b rest; operation {{ {lines} }} }}\n"
+        "bin s {{ live 50 t; operation {{ start_level 20 % }} }}\n"
         "rock -> d\nd.a -> product a\nd.b -> s -> product b"
     )
     assert codes(small_plant(body.format(lines="changeover 1 h"))) == ["E0402"]
@@ -130,5 +136,7 @@ def test_a_changeover_needs_a_campaign_and_a_campaign_may_run_over_belts_to_a_bi
 
 
 def test_a_store_starts_no_fuller_than_full() -> None:
-    text = small_plant("bin s { live 50 t; start_level 120 % }\nrock -> s -> product p")
+    text = small_plant(
+        "bin s { live 50 t; operation { start_level 120 % } }\nrock -> s -> product p"
+    )
     assert codes(text) == ["E0306"]

@@ -14,10 +14,10 @@ from hoggin.commands.main import main
         ("why a.hog b.hog chips.rate --samples 3", "`3` is not a whole number of 4 or more"),
         ("regress plants --jobs 0", "`0` is not a whole number of 1 or more"),
         ("uncertainty a.hog --samples 9", "`9` is not a whole number of 20 or more"),
-        ("uncertainty a.hog --samples 1000000000", "a number of 10,000,000 or less is wanted"),
-        ("regress plants --jobs " + "9" * 5000, "a number of 1,000,000 or less is wanted"),
+        ("uncertainty a.hog --samples 1000000000", "the number must be 10,000,000 or less"),
+        ("regress plants --jobs " + "9" * 5000, "the number must be 1,000,000 or less"),
         ("design a.hog --seed -1", "`-1` is not a whole number of 0 or more"),
-        ("operate a.hog --seed 1.5", "`1.5` is not a whole number of 0 or more"),
+        ("simulate a.hog --seed 1.5", "`1.5` is not a whole number of 0 or more"),
     ],
 )
 def test_a_wrong_number_is_told_with_what_it_may_be(

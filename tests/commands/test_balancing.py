@@ -85,7 +85,7 @@ def test_a_sweep_over_settings_above_the_gape_is_refused(
     over = "second.css 100 mm to 200 mm in 5"
     assert main(["sweep", str(path), "--over", over, "--into", into]) == 2
     told = capsys.readouterr().err
-    assert "`second.css`: its class asks for css < gape" in told
+    assert "`second.css`: its class requires css < gape" in told
 
 
 def test_results_are_what_their_document_holds(tmp_path: Path) -> None:

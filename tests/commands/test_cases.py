@@ -22,7 +22,7 @@ use std.cones
 {MATERIAL}
 plant "Hill" {{
   sieves {{ 63 mm, 20 mm, 5 mm }}
-  hours_per_year 2000 h
+  operation {{ hours_per_year 2000 h }}
   feed rock {{
     rock granite
     rate 100 t/h
@@ -139,7 +139,7 @@ def test_a_case_has_a_folder_of_its_own_where_none_is_asked_for(plant: Path) -> 
     main(["issue", "hill.hog", "--case", "wet"])
     after = {path: path.read_bytes() for path in folder.rglob("*") if path.is_file()}
     assert after == before
-    main(["operate", "hill.hog", "--case", "wet", "--runs", "1"])
+    main(["simulate", "hill.hog", "--case", "wet", "--runs", "1"])
     assert (folder / "cases" / "wet" / "operation" / "operation.md").exists()
 
 
@@ -151,9 +151,9 @@ def test_wrong_uses_are_sentences(plant: Path, capsys: pytest.CaptureFixture[str
         (["why", "hill.hog", "hill.hog", "a.rate", "--case", "x"], "no case `x`"),
         (["sweep", "hill.hog", "--case", "x", "--over", "cone.css 18 mm, 20 mm"], "no case `x`"),
         (["design", "hill.hog", "--case", "x"], "no case `x`"),
-        (["operate", "hill.hog", "--case", "x"], "no case `x`"),
+        (["simulate", "hill.hog", "--case", "x"], "no case `x`"),
         (["uncertainty", "hill.hog", "--case", "x"], "no case `x`"),
-        (["package", "hill.hog", "--case", "x"], "no case `x`"),
+        (["report", "hill.hog", "--case", "x"], "no case `x`"),
     ):
         assert main(arguments) == 2, arguments
         assert said in capsys.readouterr().err
@@ -177,7 +177,7 @@ def test_a_circuit_that_fills_up_in_a_case_names_it(
 
 def test_studies_take_the_plant_in_a_case(plant: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """What is swept over wins over what the case states."""
-    over = ["--over", "parted.a 20 %, 40 %", "--read", "a.rate", "--into", "swept"]
+    over = ["--over", "parted.a 20 %, 40 %", "--result", "a.rate", "--into", "swept"]
     assert main(["sweep", "hill.hog", "--case", "peak", *over]) == 0
     assert "Hill, case peak" in capsys.readouterr().out
     rows = _rows(plant / "swept" / "sweep.csv")
@@ -278,7 +278,7 @@ def test_cases_merge_line_by_line() -> None:
 
 
 def test_every_case_is_regressed(plant: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    accept = ["--accept", "--reason", "a test", "--by", "t", "--on", "2026-03-02T09:00:00Z"]
+    accept = ["--accept", "--reason", "a test", "--by", "t", "--date", "2026-03-02T09:00:00Z"]
     main(["regress", "hill.hog", "--no-cache", *accept])
     assert sorted(p.name for p in (plant / "recorded").iterdir()) == [
         *("hill,case=dry.toml", "hill,case=peak.toml", "hill,case=wet.toml", "hill.toml")

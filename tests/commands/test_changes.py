@@ -142,7 +142,7 @@ def test_the_log_is_the_same_bytes_twice_and_is_data_as_well(
         (["plants/none.hog"], "no commit up to HEAD holds `plants/none.hog`"),
         (["../out.hog"], "git"),
         ([":plants/split.hog"], "the index is no revision yet"),
-        ([PATH, "--since", "nowhere"], "git knows no revision `nowhere`"),
+        ([PATH, "--since", "nowhere"], "git has no revision `nowhere`"),
     ],
 )
 def test_what_has_no_log_is_said_in_a_sentence(
@@ -164,7 +164,7 @@ def test_the_package_takes_the_changes_since_a_revision(
     repository.git("tag", "A")
     repository.commit({PATH: plant(120)})
     into = tmp_path / "package"
-    assert main(["package", PATH, "--since", "A", "--into", str(into)]) == 0
+    assert main(["report", PATH, "--since", "A", "--into", str(into)]) == 0
     report = (into / "report.html").read_text(encoding="utf-8")
     assert "Compared with A:" in report and "120 t/h" in report
-    assert main(["package", PATH, "--since", "nowhere", "--into", str(into)]) == 2
+    assert main(["report", PATH, "--since", "nowhere", "--into", str(into)]) == 2

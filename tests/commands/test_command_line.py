@@ -3,10 +3,92 @@
 from __future__ import annotations
 
 import argparse
+import shlex
 from collections.abc import Iterator
 from importlib import import_module
 
+import pytest
+
 from hoggin.commands.command_line import command_parser
+from hoggin.commands.main import main
+
+SET_UP = (
+    "completion",
+    "facts",
+    "git-compare",
+    "git-merge",
+    "language-server",
+    "reference",
+    "schema",
+)
+
+
+def error_of(arguments: str, capsys: pytest.CaptureFixture[str]) -> str:
+    with pytest.raises(SystemExit) as end:
+        main(shlex.split(arguments))
+    assert end.value.code == 2
+    return capsys.readouterr().err
+
+
+@pytest.mark.parametrize(
+    ("arguments", "message"),
+    [
+        ("balanc plant.hog", "unknown command `balanc`; did you mean `balance`?"),
+        ("zzz", "unknown command `zzz`; `hoggin --help` lists the commands"),
+        ("import grading a.csv", "unknown command `grading`; did you mean `gradings`?"),
+        ("--versoin", "unknown option `--versoin`; did you mean `--version`?"),
+        ("balance a.hog --shw all", "unknown option `--shw`; did you mean `--show`?"),
+        ("fit a.csv --clas b --into c", "unknown option `--clas`; did you mean `--class`?"),
+        ("uncertainty a.hog --sample=9", "unknown option `--sample`; did you mean `--samples`?"),
+        (
+            "import gradings a.csv --valus mass",
+            "unknown option `--valus`; did you mean `--values`?",
+        ),
+        ("check a.hog -x", "unknown option `-x`; `hoggin check --help` lists the options"),
+        ("balance a.hog --show al", "--show: unknown value `al`; did you mean `all`?"),
+        ("explain E0404 E0405", "unexpected argument `E0405`"),
+    ],
+)
+def test_a_misspelt_word_is_reported_with_the_one_that_was_meant(
+    arguments: str, message: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert error_of(arguments, capsys).endswith(f"error: {message}\n")
+
+
+def test_an_option_is_written_in_full(capsys: pytest.CaptureFixture[str]) -> None:
+    assert "did you mean `--overwrite`?" in error_of("design a.hog --over", capsys)
+
+
+def test_a_text_behind_an_option_may_begin_with_a_hyphen(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    assert main(["report", "missing.hog", "--client", "-- A client --"]) == 2
+    assert "missing.hog" in capsys.readouterr().err
+
+
+def test_help_lists_each_command_of_a_task_with_an_example(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("COLUMNS", "80")
+    with pytest.raises(SystemExit):
+        main(["--help"])
+    shown = capsys.readouterr().out
+    assert all(len(line) <= 80 for line in shown.splitlines())
+    for name, help, command in command_parser().commands():
+        assert (f"  {name:13}{help}\n" in shown) == (name not in SET_UP), name
+        assert (f"    {command.example}\n" in shown) == (name not in SET_UP), name
+
+
+def test_every_example_is_a_line_that_the_command_line_reads() -> None:
+    for _, _, command in command_parser().commands():
+        if command.example:
+            assert command_parser().parse_args(shlex.split(command.example)[1:]).run
+
+
+def test_every_command_and_argument_says_what_it_is() -> None:
+    for _, help, command in command_parser().commands():
+        assert help
+        assert all(action.help for action in command._actions if action.metavar != "WHAT")
 
 
 def test_every_command_names_a_function_that_is_there() -> None:

@@ -108,7 +108,7 @@ def test_results_and_their_own_plant_are_the_same(
     (tmp_path / "a.hog").write_text(SPLIT)
     main(["issue", str(tmp_path / "a.hog"), "--into", str(tmp_path / "out")])
     files = [str(tmp_path / "out/results.json"), str(tmp_path / "a.hog")]
-    assert main(["compare", *files, "--expect-same", "--least", "0"]) == 0
+    assert main(["compare", *files, "--expect-same", "--min-weight", "0"]) == 0
     assert "NOTHING DIFFERS" in capsys.readouterr().out
 
 
@@ -175,7 +175,7 @@ def test_one_drawing_of_both(
         (["a.hog", "bad.hog"], 1, "E0201"),
         (["a.hog", "lib.hog"], 2, "holds no plant"),
         (["a.hog", "folder"], 2, "a plant is compared with a plant"),
-        (["a.hog", "wrong.json"], 2, "no results document"),
+        (["a.hog", "wrong.json"], 2, "not a results document"),
         (["a.hog", "b.hog", "--drawing", "x.pdf"], 2, ".svg, .png or .dot"),
         (["HEAD:a.hog", "b.hog"], 2, "git"),
     ],

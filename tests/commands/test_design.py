@@ -116,7 +116,7 @@ def test_markdown_has_its_tables(tmp_path: Path, capsys: pytest.CaptureFixture[s
     ("text", "arguments", "code", "said"),
     [
         (crushing(*_CHOICES, "  maximize chips.rate\n"), [], 1, "E0201"),
-        (crushing("28 mm", "45 mm", "  minimize plant.power\n"), [], 2, "nothing is left free"),
+        (crushing("28 mm", "45 mm", "  minimize plant.power\n"), [], 2, "no setting is free"),
         (crushing(*_CHOICES, "  minimize plant.power\n"), ["--into", "a.txt"], 2, "`.hog`"),
         (crushing(*_CHOICES, _AIMS), ["--point", "90"], 2, "the front has the points 1 to"),
         ("let a = free(1 to 2)\n", [], 2, "is a library"),

@@ -25,7 +25,7 @@ def test_a_file_is_laid_out_in_place_once(
     assert main(["format", str(file)]) == 0
     assert file.read_bytes() == NEAT.encode()
     assert stat.S_IMODE(file.stat().st_mode) == 0o640
-    assert "laid out anew" in capsys.readouterr().out
+    assert "formatted" in capsys.readouterr().out
     assert main(["format", str(file)]) == 0
     assert capsys.readouterr().out == ""
     assert [path.name for path in tmp_path.iterdir()] == ["a.hog"]
@@ -37,7 +37,7 @@ def test_check_changes_nothing_and_has_a_code_of_its_own(
     (tmp_path / "rough.hog").write_text(ROUGH)
     (tmp_path / "neat.hog").write_text(NEAT)
     assert main(["format", "--check", str(tmp_path)]) == 5
-    assert capsys.readouterr().out == f"{tmp_path / 'rough.hog'}: would be laid out anew\n"
+    assert capsys.readouterr().out == f"{tmp_path / 'rough.hog'}: would be formatted\n"
     assert (tmp_path / "rough.hog").read_text() == ROUGH
     assert main(["format", "--check", str(tmp_path / "neat.hog")]) == 0
 

@@ -66,7 +66,7 @@ def test_a_library_changed_without_the_plant_is_never_guessed(repository: Compar
     assert f"after those of {fourth[:10]}" in shown
     assert "-plant: feed f: rate 120 t/h" in shown and "+plant: feed f: rate 140 t/h" in shown
     command = f"hoggin compare {third[:10]}:{PATH} {fourth[:10]}:{PATH}"
-    assert f"to see what follows: {command}\n" in shown
+    assert f"to see the effect on results: {command}\n" in shown
     told = subprocess.run(
         [repository.shim, *command.split()[1:]],
         cwd=repository.root,
@@ -111,7 +111,7 @@ def test_the_work_tree_is_taken_for_what_git_hands_out_of_it(repository: Compari
     repository.commit({PATH: plant(100), "plants/lib.hog": library(30)})
     (repository.root / PATH).write_text(plant(120))
     shown = repository.shown("diff")
-    assert "after those of the work tree" in shown
+    assert "after those of the working tree" in shown
     assert "PRODUCTS" in shown
 
 
@@ -124,7 +124,7 @@ def test_the_index_is_not_taken_for_the_work_tree_that_git_borrows_its_file_from
     repository.git("add", "--all")
     (repository.root / "plants/lib.hog").write_text(library(5))
     shown = repository.shown("diff", "--cached", "--", PATH)
-    assert "after those of the work tree, or of the index" in shown
+    assert "after those of the working tree, or of the index" in shown
     assert "git does not say which" in shown
 
 

@@ -115,7 +115,7 @@ def test_a_merge_without_conflict_that_makes_no_plant_stops(repository: Merging)
     repository.sides({"plants/hill.hog": ours}, {"plants/hill.hog": theirs})
     code, said = repository.run("merge", "theirs")
     assert code == 1
-    assert "merged without a conflict, but what came out has errors" in said
+    assert "merged without a conflict, but the merged text has errors" in said
     assert "error E0201" in said and "`cone`" in said
     text = repository.text()
     assert "<<<<<<<" not in text

@@ -162,9 +162,9 @@ def here(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
         ["balance", "plant.hog"],
         ["balance", "--show=json", "plant.hog"],
         ["issue", "plant.hog"],
-        ["package", "plant.hog", "--for", ALL.replace("\0", "")],
+        ["report", "plant.hog", "--client", ALL.replace("\0", "")],
         ["mix", "plant.hog", "mine"],
-        ["operate", "plant.hog"],
+        ["simulate", "plant.hog"],
         ["facts", "plant.hog"],
         ["format", "--check", "plant.hog"],
         ["compare", "plain.hog", "plant.hog"],
@@ -208,7 +208,7 @@ def test_what_issue_writes_is_inert(here: Path) -> None:
 def test_no_cell_of_a_workbook_is_a_formula_made_of_text(here: Path) -> None:
     openpyxl = pytest.importorskip("openpyxl")
     assert main(["issue", "plant.hog", "--into", "out"]) == 0
-    assert main(["package", "plant.hog", "--into", "out"]) == 0
+    assert main(["report", "plant.hog", "--into", "out"]) == 0
     books = sorted(here.glob("out/*.xlsx"))
     assert len(books) == 3
     for book in books:
@@ -222,8 +222,8 @@ def test_no_cell_of_a_workbook_is_a_formula_made_of_text(here: Path) -> None:
 
 def test_the_report_runs_nothing_and_reaches_nowhere(here: Path) -> None:
     text = ALL.replace("\0", "")
-    given = ["--for", text, "--by", os.fsdecode(b"\xff=1"), "--date", text]
-    assert main(["package", "plant.hog", "--into", "out", *given]) == 0
+    given = ["--client", text, "--by", os.fsdecode(b"\xff=1"), "--date", text]
+    assert main(["report", "plant.hog", "--into", "out", *given]) == 0
     page = Tags()
     page.feed((here / "out" / "report.html").read_text())
     assert page.live == []
@@ -243,7 +243,7 @@ def test_a_plant_may_have_any_name_of_a_file(
     source = 'use "lib/ours.hog" as ours\n' + plant("plain").replace("2.4 m", "ours.wide")
     file = "./" + os.fsdecode(name)
     Path(file).write_text(source)
-    commands = (["issue", file], ["package", file], ["operate", file], ["format", file])
+    commands = (["issue", file], ["report", file], ["simulate", file], ["format", file])
     for command in (*commands, ["compare", file, "plain.hog"], ["check", file]):
         assert main(command) == 0, command
     told = capsys.readouterr()

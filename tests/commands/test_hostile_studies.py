@@ -57,7 +57,7 @@ def test_what_is_taken_in_is_names_and_texts_and_nothing_more(
     sheet = tmp_path / "lab.csv"
     sheet.write_text("\n".join(",".join(row) for row in rows) + "\n", newline="")
     written = tmp_path / "lab.hog"
-    assert main(["take-in", "gradings", str(sheet), "--into", str(written)]) == 0
+    assert main(["import", "gradings", str(sheet), "--into", str(written)]) == 0
     text = written.read_text()
     assert odd(text) == set()
     found = parse(Source("lab.hog", text), Diagnostics()).statements

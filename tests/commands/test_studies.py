@@ -131,7 +131,7 @@ def test_jobs_change_no_byte(tmp_path: Path) -> None:
     ("arguments", "said"),
     [
         (["sweep", "{}", "--over", "s.cot 1 %, 2 %"], "E0403"),
-        (["sweep", "{}", "--over", "s.cut 1 %, 2 %", "--read", "b.colour"], "E0209"),
+        (["sweep", "{}", "--over", "s.cut 1 %, 2 %", "--result", "b.colour"], "E0209"),
         (["sweep", "{}", *["--over", "s.cut 1 %, 2 %"] * 3], "two as a grid"),
         (["sweep", "nowhere.hog", "--over", "s.cut 1 %, 2 %"], "there is no such file"),
         (["uncertainty", "nowhere.hog"], "there is no such file"),
@@ -198,7 +198,7 @@ def test_an_interrupted_command_goes_on_to_the_same_bytes(tmp_path: Path, jobs: 
     os.killpg(study.pid, signal.SIGINT)
     _, said = study.communicate()
     assert study.returncode == 130, said.decode()
-    assert b"`--resume` goes on with it" in said
+    assert b"`--resume` continues it" in said
     assert b"Traceback" not in said
     assert list(contents(into)) == [NAME]
     assert run_hoggin(*arguments, str(into)).wait() == 2, "it is not begun anew unasked"

@@ -52,7 +52,7 @@ def test_a_port_that_is_taken_is_a_plain_sentence(capsys: pytest.CaptureFixture[
         port = taken.getsockname()[1]
         file = str(EXAMPLES / "gravel.hog")
         assert main(["view", file, "--no-browser", "--port", str(port)]) == Exit.USE
-    assert f"port {port} can't be had" in capsys.readouterr().err
+    assert f"port {port} is not available" in capsys.readouterr().err
 
 
 @pytest.mark.parametrize("port", ["65536", "-1", "http", "1.5"])

@@ -109,8 +109,8 @@ def test_a_message_with_a_second_place() -> None:
 
 def test_the_count_at_the_end() -> None:
     found = check_text("let a = 5 mn\nlet b = 5 mz\n").diagnostics
-    assert render_all(found).endswith("\n2 errors; `hoggin explain CODE` tells more\n")
-    assert render_all(found[:1]).endswith("\n1 error; `hoggin explain CODE` tells more\n")
+    assert render_all(found).endswith("\n2 errors; `hoggin explain CODE` explains a code\n")
+    assert render_all(found[:1]).endswith("\n1 error; `hoggin explain CODE` explains a code\n")
     assert render_all([]) == ""
 
 

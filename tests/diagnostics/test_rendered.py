@@ -72,10 +72,11 @@ def test_values_varied_from_outside_read_as_expected(case: Path, beside: Snapsho
     assert case.name
 
 
-# Told by `hoggin operate` in its document: tests/studies/simulate.
+# Told by `hoggin simulate` in its document: tests/studies/simulate.
 _OF_DOCUMENTS = {"W0525"}
-# What the checker should have found, so that no source shows it: tests/commands/test_balancing.py.
-_LAST_RESORT = {"E0802"}
+# What the checker should have found (tests/commands/test_balancing.py), and what is wrong with a
+# package, not with a source (tests/plugins).
+_LAST_RESORT = {"E0211", "E0802"}
 _SEEN = "".join(file.read_text(encoding="utf-8") for file in sorted(FIXTURES.rglob("*.txt")))
 
 
@@ -89,7 +90,7 @@ def test_no_text_is_left_of_a_fixture_that_is_gone() -> None:
 
 def test_every_code_is_seen() -> None:
     assert [code for code in CODES if f" {code}: " not in _SEEN] == [
-        *_LAST_RESORT,
+        *sorted(_LAST_RESORT),
         *_OF_DOCUMENTS,
     ]
 

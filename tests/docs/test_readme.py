@@ -73,6 +73,6 @@ def test_the_comparison_is_as_readme_shows(
     (tmp_path / "before.hog").write_text(text, encoding="utf-8")
     (tmp_path / "after.hog").write_text(text.replace(*EDIT, 1), encoding="utf-8")
     files = [str(tmp_path / name) for name in ("before.hog", "after.hog")]
-    assert main(["compare", *files, "--least", "15"]) == 0
+    assert main(["compare", *files, "--min-weight", "15"]) == 0
     printed = capsys.readouterr().out
     assert printed[printed.index("WHAT WAS CHANGED") :].rstrip() in README

@@ -362,9 +362,9 @@ def test_a_result_is_named_where_only_the_product_was(files: Files) -> None:
 
 def test_tons_are_asked_after_and_not_guessed(files: Files) -> None:
     """A short ton is a tenth less than a tonne: neither may be taken for the other unseen."""
-    files.put(files.text().replace("150 t/h", "150 tph"))
+    files.put(files.text().replace("150 t/h", "150 TPH"))
     found = tried(files.project, files.look(), faults_of(files.look())[0])
-    assert {fix.title for fix in found} == {"change `tph` to `t/h`", "change `tph` to `stph`"}
+    assert {fix.title for fix in found} == {"change `TPH` to `t/h`", "change `TPH` to `stph`"}
     assert not any(fix.sure for fix in found)
 
 

@@ -10,7 +10,7 @@ from editor_support.words import REST, WEIGHT, functions, keywords, openings
 
 from hoggin.diagnostics.diagnostic import Diagnostics
 from hoggin.diagnostics.source import Source
-from hoggin.schema.units import UNITS
+from hoggin.schema.units import BASE_UNITS, written_unit
 from hoggin.syntax.tokens import Token, tokens_of
 from tests.editor_support.engines import ROOT, Lines, hog_files, needs_node, textmate_lines
 from tests.editor_support.snapshots import FOLDER, snapshots
@@ -42,7 +42,7 @@ _PLAIN = {
 _FOLDERS = ("stdlib", "examples", "tests/fixtures")
 _WORD = ("storage.type", "keyword.control", "keyword.other")
 # Names the language's grammar leaves free, but which the checker gives a meaning in some places.
-_MEANT_BY_THE_CHECKER = {*functions(), *openings(), WEIGHT, REST, *UNITS}
+_MEANT_BY_THE_CHECKER = {*functions(), *openings(), WEIGHT, REST, *BASE_UNITS}
 
 
 @pytest.fixture(scope="module")
@@ -153,7 +153,7 @@ def _fits(token: Token, part: str, piece: str, scope: str) -> bool:
     if token.kind == "MEASURE":
         if part.strip()[0].isdigit():
             return scope.startswith("constant.numeric")
-        known = part.strip() in UNITS
+        known = written_unit(part.strip()) is not None
         return scope.startswith("keyword.other.unit" if known else "invalid.illegal.unit")
     if token.kind == "NAME":
         is_word = scope.startswith((*_WORD, "keyword.", "constant.language", "support.function"))
@@ -162,7 +162,7 @@ def _fits(token: Token, part: str, piece: str, scope: str) -> bool:
         )
         return plain or (is_word and token.text in _MEANT_BY_THE_CHECKER)
     if token.kind == "SLASH" and scope.startswith("keyword.other.unit"):
-        return piece.strip() in UNITS  # of a parameter's type, `t/h`
+        return written_unit(piece.strip()) is not None  # of a parameter's type, `t/h`
     if token.kind in _PLAIN:
         return scope.startswith(_PLAIN[token.kind])
     return part == token.text and scope.startswith(_WORD)  # a word of the language

@@ -10,7 +10,7 @@ from editor_support.words import WEIGHT, functions, keywords, pattern_of
 
 from hoggin.diagnostics.diagnostic import Diagnostics
 from hoggin.diagnostics.source import Source
-from hoggin.schema.units import UNITS
+from hoggin.schema.units import BASE_UNITS, written_unit
 from hoggin.syntax.tokens import tokens_of
 from tests.editor_support.engines import ROOT, VIM, ask_vim, hog_files, needs_vim, vim_groups
 from tests.editor_support.texts import TEXTS
@@ -96,7 +96,7 @@ def test_the_syntax_file_holds_every_word_and_unit() -> None:
     syntax = (VIM / "syntax/hoggin.vim").read_text()
     parts = syntax.replace(r"\|", " ").replace(r"\%(", " ").replace(r"\)", " ")
     held = set(parts.replace(r"\>", " ").replace('"', " ").split())
-    missing = {*keywords(), *UNITS, *functions()} - {"%"} - held
+    missing = {*keywords(), *BASE_UNITS, *functions()} - {"%"} - held
     assert not missing
     assert WEIGHT in syntax
 
@@ -107,7 +107,7 @@ def _fits(kind: str, text: str, groups: list[str]) -> bool:
         number = re.match(pattern_of("NUMBER"), text)
         assert number is not None
         unit = text[number.end() :].lstrip()
-        wanted = "hogginUnit" if unit in UNITS else "hogginBadUnit"
+        wanted = "hogginUnit" if written_unit(unit) is not None else "hogginBadUnit"
         own = set(groups[: number.end()]), set(groups[len(text) - len(unit) :])
         return own == ({"hogginNumber"}, {wanted})
     if kind == "NAME":

@@ -3,7 +3,7 @@
 WORDS_AS_NAMES = """\
 edition 2026
 use std.use as from_there   # `use` beside a dot is a name
-plant "Whin Edge" { currency "EUR"; history { "A": "first" }
+plant "Whin Edge" { currency EUR; history { "A": "first" }
   feed feed { rate free(10 t/h to 12 t/h); moisture normal(3 %, 0.5 %) }
   feed -> product product
   product.over -> crusher -> crusher.out
@@ -18,7 +18,7 @@ plant "Whin Edge" { currency "EUR"; history { "A": "first" }
     and product.passing(0.5 mm) >= 20 %)
   require sand.from < 3 and sand . to > 2
   minimize plant.power + weight weight 3
-  maximize 12 per_t * chips.rate - 0.15 / 1 kWh * plant.power
+  maximize 12 EUR/t * chips.rate - 0.15 EUR/kWh * plant.power
   weight 5 t
   choose circuit { option open { deck deck 40 mm square; deck two 30 mm slotted } }
   let min = min(3, 4) * max(2 mm, 3 in) ^ 2 / any(1, 2)

@@ -9,18 +9,18 @@ import pytest
 from lark import Lark
 from lark.lexer import PatternStr
 
-from hoggin import syntax
 from hoggin.commands.reference import pages
 from hoggin.commands.reference_language import keywords
 from hoggin.schema.asked import asked, kinds
-from hoggin.schema.facts import FACTS, facts_of
+from hoggin.schema.facts import FACTS, OPERATED, facts_of
 from hoggin.schema.kinds import CLASS_KINDS
-from hoggin.schema.units import UNITS
+from hoggin.schema.units import BASE_UNITS
+from hoggin.syntax.tables import grammar
 from hoggin.world import library_names
 
 PAGE = pages()["reference.md"]
 TABLES = PAGE.partition("## The grammar")[0]  # the grammar's own text would hold every word
-GRAMMAR = (Path(syntax.__file__).parent / "grammar.lark").read_text(encoding="utf-8")
+GRAMMAR = grammar()
 
 
 def words_of_lark() -> set[str]:
@@ -44,7 +44,7 @@ def test_every_keyword_of_the_grammar_is_explained() -> None:
         assert row.group(1), f"`{word}` has no explanation: add one to KEYWORDS"
 
 
-@pytest.mark.parametrize("unit", [name for name in UNITS if name != "number"])
+@pytest.mark.parametrize("unit", [*BASE_UNITS])
 def test_every_unit_is_listed(unit: str) -> None:
     assert f"`{unit}`" in TABLES.partition("## Units")[2].partition("## Functions")[0]
 
@@ -52,8 +52,8 @@ def test_every_unit_is_listed(unit: str) -> None:
 @pytest.mark.parametrize("owner", sorted({owner for fact in FACTS for owner in fact.owners}))
 def test_every_fact_is_listed_with_its_block(owner: str) -> None:
     named = {"plant": "the plant", "class": "a machine class", "band": "a grading band"}
-    named |= {one: f"a {one}'s operation, for `hoggin operate`" for one in ("splitter",)}
-    named["operation"] = "a machine's operation, for `hoggin operate`"
+    named |= {f"{one}.operation": f"the operation of a {one}" for one in OPERATED}
+    named["operation"] = "the operation of any machine"
     heading = (
         f"#### {owner}" if owner in CLASS_KINDS else f"### Of {named.get(owner, f'a {owner}')}"
     )

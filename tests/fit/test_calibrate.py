@@ -180,7 +180,7 @@ def test_more_coefficients_than_points_are_refused() -> None:
     rows = "\n".join(
         [HEADING, "a,20,160,100,", "a,20,40,50,97", "a,20,20,20,60", "a,20,10,8,30", "a,20,5,4,20"]
     )
-    with pytest.raises(HogginError, match="can't fix 4 coefficients"):
+    with pytest.raises(HogginError, match="can't determine 4 coefficients"):
         fitted(rows, "k1", "k2", "k3", "fines_share")
 
 

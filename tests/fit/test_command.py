@@ -98,7 +98,7 @@ def test_a_plant_uses_the_fitted_class_and_gives_the_product_that_was_measured(
 
 
 def test_all_else_stays_as_in_the_base_class(data: Path) -> None:
-    assert fit(data, "--as", "ours_cone") == 0
+    assert fit(data, "--name", "ours_cone") == 0
     ours = cone(data.parent, "ours_cone(head: 1300 mm)")
     base = data.parent / "ours.hog"
     text = base.read_text(encoding="utf-8")
@@ -210,22 +210,22 @@ def test_a_setting_the_class_does_not_have_is_told_at_its_cell(
     ("more", "said"),
     [
         (("--class", "std.cones.hi_speed"), "did you mean `high_speed`?"),
-        (("--class", "std.bones.high_speed"), "no library"),
-        (("--class", "std.screens.inclined"), "only those are fitted"),
-        (("--class", "std.impactors.horizontal_shaft"), "only those"),
+        (("--class", "std.bones.high_speed"), "not a library"),
+        (("--class", "std.screens.inclined"), "not a crusher with a setting"),
+        (("--class", "std.impactors.horizontal_shaft"), "not a crusher"),
         (("--class", "nowhere.hog:cone"), "there is no such file"),
-        (("--class", ""), "no library"),
-        (("--class", ":"), "it is no file"),
-        (("--class", "std.cones"), "no library"),
+        (("--class", ""), "not a library"),
+        (("--class", ":"), "it is not a file"),
+        (("--class", "std.cones"), "not a library"),
         (("--free", "k1,k9"), "no `k9` to fit"),
         (("--free", "css"), "no `css` to fit"),
         (("--free", ""), "--free"),
         (("--breakage", "matrox"), "did you mean `matrix`?"),
-        (("--given", "css"), "NAME=VALUE"),
-        (("--given", "css=32mm"), "keep one of them"),
-        (("--given", "x=1\nlet y=2"), "NAME=VALUE"),
-        (("--as", "two words"), "can't name a class"),
-        (("--as", "else"), "choose another name with --as"),
+        (("--set", "css"), "NAME=VALUE"),
+        (("--set", "css=32mm"), "keep one of them"),
+        (("--set", "x=1\nlet y=2"), "NAME=VALUE"),
+        (("--name", "two words"), "can't name a class"),
+        (("--name", "else"), "choose another name with --name"),
         (("--into", "ours.txt"), "ends in `.hog`"),
         (("--into", "bad\0name.hog"), "can't be followed"),
     ],
@@ -242,9 +242,9 @@ def test_wrong_use_exits_2_with_a_sentence(
 def test_a_given_setting_that_is_out_of_range_exits_1(
     data: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    assert fit(data, "--given", "feeding=flood") == 1
-    assert "--given:1:" in capsys.readouterr().err
-    assert fit(data, "--given", "tempo=3") == 1
+    assert fit(data, "--set", "feeding=flood") == 1
+    assert "--set:1:" in capsys.readouterr().err
+    assert fit(data, "--set", "tempo=3") == 1
     assert "unknown setting `tempo`" in capsys.readouterr().err
     assert left_over(data.parent) == {"belt_cuts.csv"}
 
@@ -254,7 +254,7 @@ def test_without_a_column_the_setting_is_given(data: Path) -> None:
     rows = [",".join(line.split(",")[2:]) for line in (head, *lines)]
     data.write_text("\n".join(rows), encoding="utf-8")
     assert fit(data) == 2
-    assert fit(data, "--given", "css=2.6cm") == 0
+    assert fit(data, "--set", "css=2.6cm") == 0
     found = breakage(cone(data.parent))
     assert found["k1"] / 26.0 == pytest.approx(TRUTH["k1"], rel=0.05)
 
@@ -282,14 +282,15 @@ def test_a_class_of_the_users_own_with_breakage_from_t10_is_fitted_and_used(data
     assert main(["balance", str(data.parent / "plant.hog")]) == 0
 
 
-def test_a_class_that_leans_on_its_file_is_not_copied(
-    data: Path, capsys: pytest.CaptureFixture[str]
-) -> None:
+def test_the_fitted_class_stands_alone_whatever_its_base_leans_on(data: Path) -> None:
     own = data.parent / "own.hog"
-    own.write_text(T10_CLASS.replace("k1 0.7 * css", "k1 share * css") + "let share = 0.7\n")
-    assert fit(data, of=f"{own}:bench_cone") == 2
-    assert "let the class stand on its own" in capsys.readouterr().err
-    assert not (data.parent / "ours.hog").exists()
+    own.write_text(
+        T10_CLASS.replace("k1 0.7 * css", "k1 share * css").replace("bench_cone", "first")
+        + "let share = 0.7\nclass crusher bench_cone: first { }\n"
+    )
+    assert fit(data, of=f"{own}:bench_cone") == 0
+    own.unlink()
+    assert cone(data.parent, "bench_cone_fitted(head: 1300 mm)", "css 26 mm").models
 
 
 def test_a_coefficient_that_hangs_on_the_geometry_needs_it(
@@ -299,8 +300,8 @@ def test_a_coefficient_that_hangs_on_the_geometry_needs_it(
     text = T10_CLASS.replace("k1 0.7 * css", "k1 (0.6 + head / 10 m) * css")
     own.write_text(text, encoding="utf-8")
     assert fit(data, of=f"{own}:bench_cone") == 2
-    assert "--given head=" in capsys.readouterr().err
-    assert fit(data, "--given", "head=1000mm", of=f"{own}:bench_cone") == 0
+    assert "--set head=" in capsys.readouterr().err
+    assert fit(data, "--set", "head=1000mm", of=f"{own}:bench_cone") == 0
     small, large = (
         breakage(cone(data.parent, f"bench_cone_fitted(head: {head})", "css 26 mm"))["k1"]
         for head in ("1000 mm", "2000 mm")
@@ -322,7 +323,7 @@ def test_a_setting_of_nothing_is_refused(data: Path, capsys: pytest.CaptureFixtu
     own = data.parent / "own.hog"
     own.write_text(T10_CLASS.replace("css: 6 mm to 60 mm", "css: mm"))
     data.write_text("size mm,feed % passing,product % passing\n80,100,100\n40,70,90\n5,9,20\n")
-    assert fit(data, "--given", "css=0mm", of=f"{own}:bench_cone") == 2
+    assert fit(data, "--set", "css=0mm", of=f"{own}:bench_cone") == 2
     assert "above 0" in capsys.readouterr().err
 
 

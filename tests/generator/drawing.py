@@ -182,4 +182,4 @@ def _run(pen: Pen) -> list[str]:
     lines = [f"hours_per_year {pen.between(1000, 6000):g} h"] if pen.chance(0.3) else []
     if pen.chance(0.3):
         lines += ["shifts { early: 6 h to 14 h, late: 14 h to 22 h }", "days_per_week 5"]
-    return lines
+    return [f"operation {{ {'; '.join(lines)} }}"] if lines else []

@@ -71,15 +71,16 @@ class Flowsheet:
         """Lead one end through something."""
         end = self.ends.pop(self.pen.random.randrange(len(self.ends)))
         steps = [
-            (3, self.pass_on),
-            (3, self.crush),
-            (4, self.screen),
-            (1, self.split),
-            (3, self.close),
-            (1, self.classify),
-            (1, self.merge),
-            (2, self.section),
-            (1, self.choose),
+            (6, self.pass_on),
+            (6, self.crush),
+            (8, self.screen),
+            (2, self.split),
+            (1, self.overflow),
+            (6, self.close),
+            (2, self.classify),
+            (2, self.merge),
+            (4, self.section),
+            (2, self.choose),
         ]
         weights, ways = zip(*steps, strict=True)
         if not self.pen.random.choices(ways, weights)[0](end):
@@ -120,7 +121,7 @@ class Flowsheet:
             ]
         said = pen.random.choice(forms)
         if said and pen.chance(0.3):
-            said += f"; start_level {pen.share(pen.between(0, 1))}"
+            said += f"; operation {{ start_level {pen.share(pen.between(0, 1))} }}"
         return f" {{ {said} }}" if said else ""
 
     def _operation(self) -> list[str]:
@@ -132,7 +133,8 @@ class Flowsheet:
             lines.append(f"pace {pen.between(100, 200):g} %")
         if pen.chance(0.1):
             lines.append("maintenance { 40 h: 2 h, 160 h: 8 h }")
-        return lines
+        notes = ['note "stopped by plan"'] if lines[-1:] and "maintenance" in lines[-1] else []
+        return [*([f"operation {{ {'; '.join(lines)} }}"] if lines else []), *notes]
 
     def crush(self, end: End) -> bool:
         """Through a crusher in open circuit."""
@@ -209,14 +211,31 @@ class Flowsheet:
 
     def split(self, end: End) -> bool:
         tag = self.enter("splitter", "splitter")
-        share = self.pen.share(self.pen.between(0.05, 0.95))
-        block = [f"out left {share}", "out right rest"]
+        outlets = ["left", "right"]
+        lines = [f"out left {self.pen.share(self.pen.between(0.05, 0.95))}", "out right rest"]
         if self.pen.chance(0.3):
-            block = ["out left 30 %", f"out right {self.pen.share(0.25)}", "out third rest"]
-        self.lines.append(f"splitter {tag} {{ {'; '.join(block)} }}")
+            outlets.append("third")
+            lines = ["out left 30 %", f"out right {self.pen.share(0.25)}", "out third rest"]
+        elif self.pen.chance(0.3):
+            asked = self.pen.t_h(end.rate * self.pen.between(0.1, 1.2))
+            lines = [f"out left {asked}", "out right rest"]
+        elif self.pen.chance(0.2):
+            lines = ["out left", "out right", "position left"]
+        self.lines.append(f"splitter {tag} {{ {'; '.join(lines)} }}")
         self.join(end.at, tag)
-        for line in block:
-            self.ends.append(End(f"{tag}.{line.split()[1]}", end.top, end.rate / len(block)))
+        for outlet in outlets:
+            self.ends.append(End(f"{tag}.{outlet}", end.top, end.rate / len(outlets)))
+        return True
+
+    def overflow(self, end: End) -> bool:
+        """Through a store that is drawn, and what it overflows with."""
+        kind = self.pen.random.choice(("bin", "stockpile"))
+        tag = self.enter(kind, kind)
+        drawn = self.pen.t_h(end.rate * self.pen.between(0.3, 1.5))
+        self.lines.append(f"{kind} {tag} {{ live {self.pen.between(50, 900):g} t; draw {drawn} }}")
+        self.join(end.at, tag)
+        self.ends.append(End(f"{tag}.draw", end.top, end.rate / 2))
+        self.ends.append(End(f"{tag}.overflow", end.top, end.rate / 2))
         return True
 
     def close(self, end: End) -> bool:

@@ -88,7 +88,7 @@ def aims(pen: Pen, tags: Mapping[str, Sequence[str]]) -> list[str]:
     products, crushers = tags.get("product", ()), tags.get("crusher", ())
     lines = []
     if products and pen.chance(0.2):
-        lines.append(f"maximize 12 per_t * {pen.random.choice(products)}.rate")
+        lines += ["currency EUR", f"maximize 12 EUR/t * {pen.random.choice(products)}.rate"]
     if crushers and pen.chance(0.15):
         lines.append(f"minimize {pen.random.choice(crushers)}.power weight 2")
     return lines

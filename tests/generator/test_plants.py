@@ -50,6 +50,7 @@ def test_plants_hold_all_that_the_language_has() -> None:
         *("stockpile", "product", "section", "template", "choose", "option", "require", "aim"),
         *("meets", "between", "material", "series", "band", "grading", "class", "use", "let"),
         *("shifts", "availability", "maintenance", "start_level", "free(", "normal(", "tramp"),
+        *("position left", "draw", "overflow"),
         *("model breakage: matrix_t10", "model capacity: jaw", "rule", "slotted", "spray"),
         *(" in;", " in ", "stph", "kg/s", "flakiness", "wear", "by lining", "max("),
     ):

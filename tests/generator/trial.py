@@ -115,7 +115,9 @@ class _StopError(Exception):
 
 
 def _same(found: Trial, what: str, before: str, after: str) -> None:
-    said = _run(found, ["compare", before, after, "--least", "0", "--expect-same"], (OK, DIFFERENT))
+    said = _run(
+        found, ["compare", before, after, "--min-weight", "0", "--expect-same"], (OK, DIFFERENT)
+    )
     if said.code != OK:
         found.fault(f"differs from {what}", said.out)
 
@@ -140,7 +142,7 @@ def _issued(found: Trial, folder: Path, file: str) -> None:
     for name in ("first", "second"):
         into = folder / name
         _run(found, ["issue", file, "--into", str(into)], (OK, UNMET))
-        _run(found, ["package", file, "--into", str(into / "package")], (OK, UNMET))
+        _run(found, ["report", file, "--into", str(into / "package")], (OK, UNMET))
         made.append({p.relative_to(into): p.read_bytes() for p in sorted(into.rglob("*.*"))})
     for path in made[0].keys() | made[1].keys():
         if made[0].get(path) != made[1].get(path):
@@ -188,7 +190,7 @@ def _studied(found: Trial, folder: Path, file: str, files: Files) -> None:
         into = str(folder / "sweep")
         _run(found, ["sweep", file, "--over", over, "--into", into], (OK, UNBALANCED))
     into = str(folder / "operation")
-    _run(found, ["operate", file, "--runs", "2", "--into", into], (OK, USAGE))
+    _run(found, ["simulate", file, "--runs", "2", "--into", into], (OK, USAGE))
 
 
 # -- laws of conservation -------------------------------------------------------------------------

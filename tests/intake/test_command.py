@@ -1,4 +1,4 @@
-"""`hoggin take-in` as a user meets it: the library, the plant that uses it, its refusals."""
+"""`hoggin import` as a user meets it: the library, the plant that uses it, its refusals."""
 
 from __future__ import annotations
 
@@ -55,10 +55,10 @@ def lab(tmp_path: Path) -> Path:
 def test_a_plant_uses_what_was_taken_in(
     lab: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    assert main(["take-in", "gradings", str(lab), "--into", str(tmp_path / "lab.hog")]) == 0
+    assert main(["import", "gradings", str(lab), "--into", str(tmp_path / "lab.hog")]) == 0
     assert capsys.readouterr().out == f"{tmp_path / 'lab.hog'}\n"
     wanted = write_csv(tmp_path / "wanted.csv", PRODUCTS, ";")
-    assert main(["take-in", "products", str(wanted), "--into", str(tmp_path / "wanted.hog")]) == 0
+    assert main(["import", "products", str(wanted), "--into", str(tmp_path / "wanted.hog")]) == 0
     lines = capsys.readouterr().out.splitlines()
     use = next(line for line in lines if line.startswith("use "))
     body = "\n".join(line for line in lines if line.startswith(("product ", "require ")))
@@ -81,9 +81,9 @@ def test_the_library_names_its_sheet_and_has_the_same_bytes_each_time(
     lab: Path, tmp_path: Path
 ) -> None:
     into = tmp_path / "lab.hog"
-    assert main(["take-in", "gradings", str(lab), "--into", str(into)]) == 0
+    assert main(["import", "gradings", str(lab), "--into", str(into)]) == 0
     first = into.read_bytes()
-    assert main(["take-in", "gradings", str(lab), "--into", str(into), "--overwrite"]) == 0
+    assert main(["import", "gradings", str(lab), "--into", str(into), "--overwrite"]) == 0
     assert into.read_bytes() == first
     assert b'source "lab.xlsx, sheet Gradings, column B: masses retained on each sieve"' in first
 
@@ -92,14 +92,14 @@ def test_faults_write_nothing_and_notes_go_beside_the_output(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     bad = write_csv(tmp_path / "lab.csv", [*LAB[:4], [31.5, "l500", "-"], *LAB[5:]])
-    assert main(["take-in", "gradings", str(bad), "--into", str(tmp_path / "lab.hog")]) == 1
+    assert main(["import", "gradings", str(bad), "--into", str(tmp_path / "lab.hog")]) == 1
     out, told = capsys.readouterr()
     assert out == ""
-    assert "lab.csv, cell B5: `l500`: this is no number" in told
+    assert "lab.csv, cell B5: `l500`: this is not a number" in told
     assert "lab.csv, cell C5: `-` may mean nothing found, or not sieved" in told
     assert not (tmp_path / "lab.hog").exists()
     good = write_csv(tmp_path / "lab.csv", LAB)
-    assert main(["take-in", "gradings", str(good)]) == 0
+    assert main(["import", "gradings", str(good)]) == 0
     out, told = capsys.readouterr()
     assert out.startswith("# Written by") and "note: " not in out
     assert "note: `Pit run, north` is called `pit_run_north`" in told
@@ -110,14 +110,14 @@ def test_refusals(lab: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str])
     there.write_text("let a = 1 mm\n")
     (tmp_path / "lab.xls").write_bytes(b"\xd0\xcf\x11\xe0")
     for arguments, sentence in (
-        ([str(lab), "--into", str(there)], "is there already"),
+        ([str(lab), "--into", str(there)], "already exists"),
         ([str(lab), "--into", str(tmp_path / "lab.txt")], "ends in `.hog`"),
         ([str(tmp_path / "none.csv")], "no such file"),
         ([str(tmp_path)], "sheets are read as .xlsx or .csv"),
         ([str(tmp_path / "lab.xls")], "sheets are read as .xlsx or .csv"),
         ([f"{lab}:May"], "has no sheet `May`"),
     ):
-        assert main(["take-in", "gradings", *arguments]) == 2
+        assert main(["import", "gradings", *arguments]) == 2
         assert sentence in capsys.readouterr().err
     assert there.read_text() == "let a = 1 mm\n"
 
@@ -127,9 +127,9 @@ def test_options_force_what_would_be_guessed(
 ) -> None:
     rows: Rows = [["Sieve", "A"], ["4,000", "1,000"], ["0,500", "0,4"], ["0,063", "0,04"]]
     path = str(write_csv(tmp_path / "lab.csv", rows, ";"))
-    forced = ["--decimal", "comma", "--figures", "passing", "--figures-in", "fraction"]
-    assert main(["take-in", "gradings", path, *forced, "--unit", "mm", "--sieves", "down"]) == 0
+    forced = ["--decimal", "comma", "--values", "passing", "--values-in", "fraction"]
+    assert main(["import", "gradings", path, *forced, "--unit", "mm", "--sieves", "down"]) == 0
     assert "4 mm: 100 %, 0.5 mm: 40 %, 0.063 mm: 4 %" in capsys.readouterr().out
     with pytest.raises(SystemExit):
-        main(["take-in", "gradings", path, "--top", "big"])
-    assert "`big`: this is no sieve" in capsys.readouterr().err
+        main(["import", "gradings", path, "--top-size", "big"])
+    assert "`big`: this is not a sieve" in capsys.readouterr().err

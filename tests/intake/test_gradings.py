@@ -169,14 +169,14 @@ def test_without_headings_figures_are_taken_by_their_look_and_that_is_told() -> 
         rows: Rows = [["Sieve (mm)", "A"], *([mm, v] for mm, v in zip(sizes, values, strict=True))]
         found, reading = read(rows)
         assert len(found) == 1
-        assert any("by their look" in note and word in note for note in reading.notes)
+        assert any("from their pattern" in note and word in note for note in reading.notes)
 
 
 def test_figures_that_might_be_anything_are_asked_for() -> None:
     rows: Rows = [["Sieve (mm)", "A"], [16, 12], [8, 40], [4, 33]]
-    assert "cell B2: nothing says what these figures are" in faults(rows)
+    assert "cell B2: the sheet does not say what these values are" in faults(rows)
     rows = [["Sieve (mm)", "A"], [16, 0], [8, 25], [4, 35], [2, 40]]  # sums to 100, and rises
-    assert "nothing says" in faults(rows)
+    assert "does not say" in faults(rows)
 
 
 def test_fractions_are_told_from_per_cent() -> None:
@@ -189,7 +189,7 @@ def test_fractions_are_told_from_per_cent() -> None:
 
 def test_a_missing_top_size_is_asked_for_and_can_be_given() -> None:
     rows: Rows = [["Sieve (mm)", "Passing (%)"], [63, 92], [16, 40], [4, 12]]
-    assert "cell B2" in faults(rows) and "--top" in faults(rows)
+    assert "cell B2" in faults(rows) and "--top-size" in faults(rows)
     assert gradings(rows, Forced(top_mm=125.0))[""] == {125: 100, 63: 92, 16: 40, 4: 12}
 
 

@@ -139,11 +139,11 @@ def test_a_sheet_of_headings_alone_has_no_products() -> None:
 def test_a_row_of_sums_is_no_product() -> None:
     found, reading = read([["Product", "Wanted (t/h)"], ["Chips", 120], ["Total", 120]])
     assert [product.name for product in found] == ["chips"]
-    assert reading.notes == ["`Total` in cell A3: no product, left out"]
+    assert reading.notes == ["`Total` in cell A3: not a product, ignored"]
 
 
 def test_a_rate_below_nothing_and_a_share_above_all_are_refused() -> None:
     rows: Rows = [["Product", "Wanted (t/h)", "8 mm"], ["Chips", -5, 120]]
     report = read(rows)[1].report()
-    assert "cell B2: a rate below nothing" in report
-    assert "cell C2: 120 % is out of 0 % to 100 %" in report
+    assert "cell B2: a negative rate" in report
+    assert "cell C2: 120 % is not within 0 % to 100 %" in report

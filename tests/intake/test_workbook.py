@@ -80,8 +80,8 @@ def test_cells_of_faults_and_dates_are_told(tmp_path: Path) -> None:
     path = write_xlsx(tmp_path / "lab.xlsx", [*rows, [2, 10]])
     _, reading = taken(path)
     report = reading.report()
-    assert "cell B3: the cell holds the fault #DIV/0!" in report
-    assert "cell A4: `2026-03-08`: this is a date: a spreadsheet takes 3/8 for one" in report
+    assert "cell B3: the cell holds the error #DIV/0!" in report
+    assert "cell A4: `2026-03-08`: this is a date: a spreadsheet reads 3/8 as one" in report
 
 
 def test_the_sheet_is_named_or_is_the_only_one_with_sieves(tmp_path: Path) -> None:
@@ -202,7 +202,7 @@ def test_broken_parts_end_in_a_sentence(tmp_path: Path, part: str, content: byte
 )
 def test_what_is_no_workbook_is_told(tmp_path: Path, data: bytes) -> None:
     (tmp_path / "lab.xlsx").write_bytes(data)
-    with pytest.raises(HogginError, match=r"no \.xlsx workbook"):
+    with pytest.raises(HogginError, match=r"not an \.xlsx workbook"):
         taken(tmp_path / "lab.xlsx")
 
 
@@ -230,7 +230,7 @@ def test_without_the_library_it_is_said_plainly(
 
 
 def test_a_csv_that_is_none_is_refused() -> None:
-    with pytest.raises(HogginError, match="is no text"):
+    with pytest.raises(HogginError, match="is not a text file"):
         read_comma_separated("x.csv", b"a,b\n\0,1\n")
     with pytest.raises(HogginError, match="rows"):
         read_comma_separated("x.csv", b"1\n" * 6000)

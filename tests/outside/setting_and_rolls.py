@@ -1,4 +1,4 @@
-"""Settings of cones, rolls, and capacities derived anew."""
+"""Settings of cones, rolls, and capacities derived again."""
 
 import numpy as np
 from scipy.integrate import quad

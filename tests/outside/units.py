@@ -4,14 +4,14 @@ from collections.abc import Callable
 
 from scipy import constants
 
-from hoggin.schema.units import UNITS
+from hoggin.schema.units import known
 from tests.outside_numbers import OutsideNumber
 
 NIST = "NIST SP 811 (2008), app. B, as in scipy.constants"
 
 
 def size_of(unit: str) -> Callable[[], float]:
-    return lambda: UNITS[unit].size
+    return lambda: known(unit).size
 
 
 NUMBERS = tuple(

@@ -104,9 +104,9 @@ def test_an_impactor_has_no_wear_by_a_law_made_for_squeezed_rock(rate_plant: Rat
 
 
 def priced(**more: str) -> str:
-    text = plant(**more).replace("css 30 mm }", "css 30 mm; liner_price 4 per_kg }")
-    text = text.replace("  sieves sieves.quarry", '  currency "EUR"\n  sieves sieves.quarry')
-    asked = "require c.liner_cost <= 0.1 per_t\n  require c.liner_life"
+    text = plant(**more).replace("css 30 mm }", "css 30 mm; operation { liner_price 4 EUR/kg } }")
+    text = text.replace("  sieves sieves.quarry", "  currency EUR\n  sieves sieves.quarry")
+    asked = "require c.liner_cost <= 0.1 EUR/t\n  require c.liner_life"
     return text.replace("require c.liner_life", asked)
 
 
@@ -124,11 +124,11 @@ def test_liner_cost_is_the_price_of_a_set_over_the_tonnes_of_its_life_by_hand(
     grams_a_tonne = energy * 0.67 / 11 * 453.59237
     set_kg = 1100 * 1.5**2.5
     tonnes = 0.5 * 1000 * set_kg / grams_a_tonne
-    assert cost.currency == "EUR" and cost.price_per_kg == pytest.approx(4.0)
-    assert cost.set_price == pytest.approx(4 * set_kg)
-    assert cost.cost_per_t == pytest.approx(4 * set_kg / tonnes, rel=1e-8)
-    assert cost.cost_per_h == pytest.approx(250 * 4 * set_kg / tonnes, rel=1e-8)
-    assert results.requirements[0].margin == pytest.approx(0.1 - cost.cost_per_t)
+    assert cost.currency == "EUR" and cost.price_money_kg == pytest.approx(4.0)
+    assert cost.set_price_money == pytest.approx(4 * set_kg)
+    assert cost.cost_money_t == pytest.approx(4 * set_kg / tonnes, rel=1e-8)
+    assert cost.cost_money_h == pytest.approx(250 * 4 * set_kg / tonnes, rel=1e-8)
+    assert results.requirements[0].margin == pytest.approx(0.1 - cost.cost_money_t)
 
 
 def test_cost_a_tonne_of_plant_feed_counts_what_passes_the_crusher_by(rate_plant: Rate) -> None:
@@ -138,7 +138,7 @@ def test_cost_a_tonne_of_plant_feed_counts_what_passes_the_crusher_by(rate_plant
            g -> product other"""
     wear = crusher(rate_plant(priced(more=more))).wear
     assert wear is not None and wear.cost is not None
-    assert wear.cost.cost_of_plant_feed_per_t == pytest.approx(wear.cost.cost_per_t / 4)
+    assert wear.cost.cost_of_plant_feed_money_t == pytest.approx(wear.cost.cost_money_t / 4)
 
 
 def test_without_a_price_there_is_no_cost(rate_plant: Rate) -> None:

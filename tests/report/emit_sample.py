@@ -145,6 +145,7 @@ def _machine(scenario: Scenario, tag: str, feed: float) -> MachineResult:
         power_use=0.45 * feed / max(250.0, 50 * round(feed / 90)) if crusher else None,
         decks=_decks(routes, feed) if kind == "screen" else (),
         checks=(_load_check(feed / capacity, capacity),) if capacity else (),
+        notes=(),
         cautions=("Lock out and block the moving parts before clearing a blockage.",)
         if crusher else (),
         sources=("Bond (1952)",) if crusher else (),

@@ -60,7 +60,8 @@ def test_the_plot_is_sound_and_draws_the_level_to_scale() -> None:
     """By hand: 500 t of 1000 t at the start, half the live height; 100 t/h for 5 h fill it."""
     found = run(
         small(
-            "blend one\nblend two { maintenance { 1 h: 0.99 h } }\nstockpile s { live 1000 t }\n"
+            "blend one\nblend two { operation { maintenance { 1 h: 0.99 h } } }\n"
+            "stockpile s { live 1000 t }\n"
             "f -> one -> s -> two -> product p"
         ).replace("maintenance { 1 h: 0.99 h }", "pace 5 %"),
         "4 h",
@@ -88,7 +89,9 @@ def test_the_same_result_gives_the_same_bytes(week: Operation) -> None:
 
 
 def test_a_plant_without_stores_has_a_plot_of_its_sections() -> None:
-    found = run(small("blend m { availability 90 %; repair 1 h }\nf -> m -> product p"), "8 h")
+    found = run(
+        small("blend m { operation { availability 90 %; repair 1 h } }\nf -> m -> product p"), "8 h"
+    )
     ElementTree.fromstring(plot(found))
     assert not found.stores and "Stores" not in text.markdown(operation.document(found))
 

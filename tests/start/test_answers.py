@@ -40,10 +40,10 @@ def test_a_size_is_read_in_any_unit_of_the_language(text: str, mm: float) -> Non
     ("text", "said"),
     [
         ("450", "Write the unit too"),
-        ("lots", "no quantity"),
+        ("lots", "not a quantity"),
         ("450 mm", "does not fit here"),
         ("5 t/h", "20 t/h to 1500 t/h"),
-        ("-3 t/h", "no quantity"),
+        ("-3 t/h", "not a quantity"),
     ],
 )
 def test_a_rate_that_is_none_is_refused_with_what_to_write(text: str, said: str) -> None:

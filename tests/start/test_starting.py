@@ -39,7 +39,7 @@ def test_a_question_is_asked_again_until_its_answer_can_be_used(
     assert main(["start"]) == 0
     printed = capsys.readouterr()
     assert "Write the unit too" in printed.err
-    assert "`chalk` is none of" in printed.err
+    assert "`chalk` is not one of" in printed.err
     assert "overlap" in printed.err
     assert (in_folder / "plant.hog").is_file()
 
@@ -49,7 +49,7 @@ def test_a_file_that_is_there_is_left_as_it_is(
 ) -> None:
     (in_folder / "mine.hog").write_text("# my own\n", encoding="utf-8")
     assert main(["start", "mine.hog", *OPTIONS, "--products", "0/4"]) == 2
-    assert "is there already" in capsys.readouterr().err
+    assert "already exists" in capsys.readouterr().err
     assert (in_folder / "mine.hog").read_text(encoding="utf-8") == "# my own\n"
 
 

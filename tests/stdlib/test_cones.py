@@ -15,9 +15,10 @@ import pytest
 from tests.stdlib.test_setting_rules import capacity_t_h, product_passing
 
 from hoggin.check.checker import Checked, check_file
+from hoggin.check.library import load_library
+from hoggin.check.records import lines_of
 from hoggin.models import catalog
 from hoggin.schema.plant import Machine
-from hoggin.world import standard_library
 
 PLANT = """
 use std.cones
@@ -236,7 +237,7 @@ def test_trickle_feeding_makes_a_coarser_product(tmp_path: Path, name: str) -> N
 
 
 def test_the_library_names_a_source_or_says_there_is_none_for_its_new_facts() -> None:
-    lines = (standard_library() / "cones.hog").read_text().splitlines()
+    classes = [lines_of(entity) for entity in load_library("std.cones").classes.values()]
     for name in ("chamber_angle", "thread_pitch", "adjustment_teeth", "relief_stroke"):
-        stated = [line for line in lines if line.strip().startswith(f"{name} ")]
+        stated = [lines[name] for lines in classes if name in lines]
         assert stated and all("no source" in line for line in stated), name

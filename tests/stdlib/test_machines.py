@@ -5,6 +5,7 @@ from pathlib import Path
 import pytest
 
 from hoggin.check.checker import check_file
+from hoggin.check.library import load_library
 from hoggin.schema.plant import Machine, Plant
 from hoggin.world import standard_library
 
@@ -74,10 +75,9 @@ def test_library_checks_without_a_remark(name: str) -> None:
 
 def test_the_plant_holds_one_machine_of_every_class(plant: Plant) -> None:
     declared = {
-        f"{library}.{line.split()[2].split('(')[0]}"
+        f"{library}.{name}"
         for library in LIBRARIES
-        for line in (standard_library() / f"{library}.hog").read_text().splitlines()
-        if line.startswith("class ")
+        for name in load_library(f"std.{library}").classes
     }
     assert {machine.class_name for machine in plant.machines} == declared
     assert len(declared) >= 18

@@ -60,7 +60,7 @@ PATHS = st.lists(IDENTS, min_size=1, max_size=3).map(lambda p: tree.Path(_SPAN, 
 NUMBERS = st.one_of(
     st.floats(0, 1e300), st.integers(0, 10**20).map(float), st.sampled_from([0.1, 1e-7, 5e-324])
 )
-UNITS = st.sampled_from(["mm", "t/h", "%", "kWh/t", "m2", "ex"])
+UNITS = st.sampled_from(["mm", "t/h", "%", "kWh/t", "t/h/m2", "EUR/t", "m2", "ex"])
 TEXTS_IN_QUOTES = st.text(
     st.characters(blacklist_characters='"\n\r', codec="utf-8"), max_size=9
 ).filter(says_something)
@@ -112,7 +112,8 @@ PARAMETERS = st.builds(
     lambda name, kind, default, source: tree.Parameter(_SPAN, name, kind, default, source),
     IDENTS,
     st.builds(tree.UnitType, st.just(_SPAN), UNITS)
-    | st.builds(tree.Range, st.just(_SPAN), SUMS, SUMS),
+    | st.builds(tree.Range, st.just(_SPAN), SUMS, SUMS)
+    | st.just(tree.ClassType(_SPAN, tree.Ident(_SPAN, "crusher"))),
     st.none() | SUMS | QUOTED,
     st.none() | QUOTED,
 )
@@ -127,6 +128,7 @@ FACTS = st.builds(
 )
 PLAIN = st.one_of(
     FACTS,
+    st.builds(tree.Note, st.just(_SPAN), QUOTED),
     st.builds(tree.Let, st.just(_SPAN), IDENTS, SUMS),
     st.builds(tree.Requirement, st.just(_SPAN), CONDITIONS),
     st.builds(tree.Rule, st.just(_SPAN), CONDITIONS, QUOTED),
@@ -151,6 +153,7 @@ def _blocks(
     arguments = st.lists(st.builds(tree.Argument, st.just(_SPAN), IDENTS, SUMS), max_size=2)
     crusher = tree.Ident(_SPAN, "crusher")
     block = st.one_of(
+        st.builds(tree.Operation, st.just(_SPAN), inner),
         st.builds(
             lambda name, of, given, body: tree.Declaration(
                 _SPAN, crusher, name, of, tuple(given) if of else (), body
@@ -161,11 +164,12 @@ def _blocks(
             inner,
         ),
         st.builds(
-            lambda name, given, body: tree.ClassDefinition(
-                _SPAN, crusher, name, tuple(given), body
+            lambda name, given, of, body: tree.ClassDefinition(
+                _SPAN, crusher, name, tuple(given), of, body
             ),
             IDENTS,
             st.lists(PARAMETERS, max_size=3),
+            st.none() | PATHS,
             inner,
         ),
         st.builds(tree.PlantDefinition, st.just(_SPAN), QUOTED, inner),

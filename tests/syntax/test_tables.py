@@ -17,9 +17,9 @@ from lark import Lark, Tree
 
 from hoggin.diagnostics.diagnostic import Diagnostics
 from hoggin.diagnostics.source import Source
-from hoggin.syntax import parser, tree
+from hoggin.syntax import tree
 from hoggin.syntax.parser import parse
-from hoggin.syntax.tables import tables
+from hoggin.syntax.tables import grammar, tables
 from hoggin.syntax.tokens import tokens_of
 from tests.check.reading import FIXTURES
 
@@ -27,7 +27,7 @@ _ROOT = FIXTURES.parents[1]
 _FILES = [*sorted((_ROOT / "stdlib").rglob("*.hog")), *sorted((FIXTURES / "good").glob("*.hog"))]
 # A parameter named by a word of the language is beyond a plain lexer.
 _PLAIN = [file for file in _FILES if "setting:" not in file.read_text(encoding="utf-8")]
-_GRAMMAR = Path(parser.__file__).with_name("grammar.lark").read_text(encoding="utf-8")
+_GRAMMAR = grammar()
 # Node classes and the grammar's names for them, where one stands for the other without exception.
 _RULES: dict[type, str] = {
     tree.Measure: "measure",
@@ -35,6 +35,8 @@ _RULES: dict[type, str] = {
     tree.Entry: "entry",
     tree.By: "by",
     tree.Deck: "deck",
+    tree.Operation: "operation",
+    tree.Note: "note",
     tree.Route: "route",
     tree.Rule: "rule",
     tree.Comparison: "comparison",

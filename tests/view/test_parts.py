@@ -209,7 +209,7 @@ def test_a_limit_tells_its_mend_and_is_not_told_again_as_a_warning(quarry: Resul
     })  # fmt: skip
     text = Read(verdicts(state(results))).text
     assert text.count(check.text) == 1
-    assert f"{machine.tag}: {check.text}. Mend: open the setting {code} plant.hog:7" in text
+    assert f"{machine.tag}: {check.text}. Help: open the setting {code} plant.hog:7" in text
     assert "something else plant.hog:8" in text
 
 

@@ -21,6 +21,7 @@ from hoggin.balance.topology import Flowsheet, read_flowsheet
 from hoggin.models import catalog
 from hoggin.models import grading as grading_model
 from hoggin.models.screens import equivalent_square_mm
+from hoggin.schema.kinds import KINDS
 from hoggin.schema.plant import Deck, Machine, Material, ModelUse, Plant
 
 Find = Callable[[str, str], catalog.Model | None]
@@ -105,7 +106,16 @@ class Splitter:
     shares: Array
 
 
-Unit = Crusher | Screen | Splitter
+@dataclass(frozen=True, slots=True)
+class Demand:
+    """Tonnages asked of outlets (1 or B, outlets), t/h; `rest` is the number of the outlet that
+    takes what is left, of which nothing is asked."""
+
+    asked_t_h: Array
+    rest: int
+
+
+Unit = Crusher | Screen | Splitter | Demand
 
 
 @dataclass(frozen=True, slots=True)
@@ -163,15 +173,19 @@ def class_fractions(edges_mm: Array, grading: Sequence[tuple[float, float]]) -> 
 
 
 def _unit(machine: Machine, materials: Sequence[Material], find: Find) -> Unit:
-    match machine.kind:
-        case "crusher":
-            return _crusher(machine, materials, find)
-        case "screen" | "classifier":
-            return _screen(machine, find)
-        case "splitter":
-            return Splitter(np.array([[machine.shares[outlet] for outlet in machine.outlets]]))
-        case _:
-            return Splitter(np.ones((1, 1)))
+    if machine.asked_t_h:
+        return _demand(machine)
+    kind = KINDS[machine.kind]
+    if kind.breaks:
+        return _crusher(machine, materials, find)
+    if kind.separates:
+        return _screen(machine, find)
+    return Splitter(np.array([[machine.shares.get(outlet, 1.0) for outlet in machine.outlets]]))
+
+
+def _demand(machine: Machine) -> Demand:
+    (rest,) = (n for n, outlet in enumerate(machine.outlets) if outlet not in machine.asked_t_h)
+    return Demand(np.array([[machine.asked_t_h.get(o, 0.0) for o in machine.outlets]]), rest)
 
 
 def _crusher(machine: Machine, materials: Sequence[Material], find: Find) -> Crusher:
@@ -303,7 +317,7 @@ def _zipped(alike: Sequence[Any], join: Callable[[Sequence[Array]], Array]) -> A
             return tuple(_zipped(items, join) for items in zip(*alike, strict=True))
         case Mapping():
             return {name: _zipped([one[name] for one in alike], join) for name in first}
-        case Crusher() | Screen() | ScreenDeck() | Splitter():
+        case Crusher() | Screen() | ScreenDeck() | Splitter() | Demand():
             own = {
                 f.name: _zipped([getattr(u, f.name) for u in alike], join) for f in fields(first)
             }

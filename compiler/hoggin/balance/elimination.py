@@ -44,7 +44,7 @@ class Step:
 def plan(
     nodes: Sequence[int], edges: Iterable[tuple[int, int]], kept: Collection[int]
 ) -> tuple[Step, ...]:
-    """Order in which all nodes but the kept ones are taken out, least fill first."""
+    """Order in which all nodes but the kept ones are removed, least fill first."""
     into: dict[int, set[int]] = {node: set() for node in nodes}
     out: dict[int, set[int]] = {node: set() for node in nodes}
     for source, target in edges:
@@ -79,7 +79,7 @@ def plan(
 
 @dataclass(frozen=True, slots=True)
 class Eliminated:
-    """What is needed to recover the nodes taken out, and how often material passes them.
+    """What is needed to recover the nodes removed, and how often material passes them.
 
     inputs, weights: what reaches the kept nodes from outside and from one another.
     least_pivot: smallest 1 - w[k, k] met; 1 over it is the number of passes.
@@ -130,7 +130,7 @@ def add(sums: dict[_Key, Array], key: _Key, value: Array) -> None:
 
 
 def recover(eliminated: Eliminated, outputs: Mapping[int, Array]) -> dict[int, Array]:
-    """Feeds of the nodes taken out, from the outputs of the kept ones, each (B, n)."""
+    """Feeds of the nodes removed, from the outputs of the kept ones, each (B, n)."""
     known = dict(outputs)
     feeds: dict[int, Array] = {}
     for step, supply, ways in reversed(eliminated.taken):

@@ -1,6 +1,6 @@
 """A loop with screens whose cut sizes depend on their load, and crushers that follow their feed.
 
-The loop is linear while the cut sizes stand and the crushers see the same feed, so the outer
+The loop is linear while the cut sizes are fixed and the crushers see the same feed, so the outer
 iteration is on the logarithms of the cut sizes, on what the crushers see (`following`), and nothing
 else. What is given is one linear solve with one set of operators, the cut sizes being that set's:
 the flows close to rounding however the iteration ended.
@@ -17,6 +17,7 @@ import numpy as np
 
 from hoggin.balance.acceleration import fixed_point
 from hoggin.balance.circuit import Circuit, Screen, Splitter
+from hoggin.balance.demand import Demands
 from hoggin.balance.elimination import add
 from hoggin.balance.following import Followers
 from hoggin.balance.loop import LoopFlow, solve_loop
@@ -60,17 +61,22 @@ def settle_loop(
     splits = {m: split(unit) for m, unit in units.items() if isinstance(unit, Splitter)}
     entering = np.sum(list(inputs.values()), axis=0)
 
-    def flow(at: Mapping[int, Separation]) -> LoopFlow:
+    def flow(at: Mapping[int, Separation], entering: Mapping[int, Array]) -> LoopFlow:
         weights = sent_on(circuit, part, at)
-        return solve_loop(part.flow_plan, part.crushers, operators, weights, inputs, circuit.cases)
+        return solve_loop(
+            part.flow_plan, part.crushers, operators, weights, entering, circuit.cases
+        )
+
+    demands = Demands(circuit, part, inputs, flow)
 
     def look_for_traps(settled: Settled) -> None:
+        demands.refuse(loop)
         if settled.flow.traps:
             refuse_trapped(circuit, part, loop, operators, settled.separations, inputs)
 
     followers = Followers(circuit, part, operators, masses)
     if not screens and not followers.width:
-        settled = Settled(flow(splits), splits, {}, 0)
+        settled = Settled(*demands.settled(splits), {}, 0)
         look_for_traps(settled)
         refuse_endless(loop, settled.flow.feeds, entering)
         return settled
@@ -80,12 +86,15 @@ def settle_loop(
     cuts = np.log(decks.cut_sizes(unloaded, bulk_density))
     start = np.concatenate([cuts, followers.start(entering)], axis=1)
 
+    at_first = not followers.width and not demands.asked_t_h  # what these see then shows no trap
+
     def step(z: Array) -> tuple[Array, Settled]:
         cuts, seen = np.exp(z[:, : decks.count]), z[:, decks.count :]
         followers.set_operators(seen)
-        at = splits | decks.separate(cuts)
-        settled = Settled(flow(at), at, decks.by_screen(cuts), 0)
-        if z is start and not followers.width:  # what these see at first shows no trap
+        separated = splits | decks.separate(cuts)
+        settled = Settled(*demands.settled(separated), decks.by_screen(cuts), 0)
+        at = settled.separations
+        if z is start and at_first:
             look_for_traps(settled)
         loads = decks.loads(settled.flow.feeds, at)
         cuts = np.log(decks.cut_sizes(loads, bulk_density))
@@ -94,7 +103,7 @@ def settle_loop(
 
     reached = fixed_point(step, start, tolerance=_TOLERANCE, limit=_MOST_ITERATIONS)
     settled = replace(reached.outcome, iterations=reached.iterations)
-    if followers.width:
+    if not at_first:
         look_for_traps(settled)
     tags = circuit.flowsheet.machines
     loaded = {tags[m]: settled.flow.feeds[m] for m in screens}

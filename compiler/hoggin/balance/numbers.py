@@ -56,7 +56,7 @@ class Numbers:
 
 
 PLAIN = Numbers()
-"""All cases are the plant as it stands."""
+"""All cases are the plant as it is."""
 
 
 def numbers_of(plants: Sequence[Plant]) -> Numbers:
@@ -67,7 +67,7 @@ def numbers_of(plants: Sequence[Plant]) -> Numbers:
     dumps = [dict(_leaves(plant.model_dump(), ())) for plant in plants]
     first = dumps[0]
     if any(dump.keys() != first.keys() for dump in dumps):
-        raise ValueError("the plants are not alike but for numbers")
+        raise ValueError("the plants differ in more than numbers")
     varied = {}
     for path, value in first.items():
         values = [dump[path] for dump in dumps]

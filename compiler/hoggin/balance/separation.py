@@ -7,8 +7,19 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from hoggin.balance.circuit import TOGETHER, Arguments, Screen, ScreenDeck, Splitter, some_at_a_time
+from hoggin.balance.circuit import (
+    TOGETHER,
+    Arguments,
+    Demand,
+    Screen,
+    ScreenDeck,
+    Splitter,
+    some_at_a_time,
+)
 from hoggin.balance.result import Array
+from hoggin.models.arrays import over
+
+_ROUNDING = 1e-14  # of a feed: no rest that anything could be made of
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,6 +36,17 @@ class Separation:
 def split(splitter: Splitter) -> Separation:
     """Shares alike for every class."""
     return Separation(tuple(splitter.shares.T[:, :, None]))
+
+
+def divide(demand: Demand, feed_t_h: Array) -> Separation:
+    """Tonnages under a feed (B,), alike for every class: each outlet gets what is asked of it while
+    enough arrives, else its part of what does; the rest goes on."""
+    asked = demand.asked_t_h.sum(axis=1)
+    most = np.maximum(asked, feed_t_h)
+    outlets = [over(column, most, empty=0.0)[:, None] for column in demand.asked_t_h.T]
+    left = np.where(most - asked > _ROUNDING * most, most - asked, 0.0)
+    outlets[demand.rest] = over(left, most, empty=1.0)[:, None]
+    return Separation(tuple(outlets))
 
 
 def load_and_separate(

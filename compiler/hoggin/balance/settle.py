@@ -33,6 +33,7 @@ class Unsettled:
 
     machines: the loop, by tag, in declared order. closing_streams: indices into Plant.streams.
     sizes_mm: (finest, coarsest) of what is trapped, or None when it is not a matter of size.
+    asked: whether what is asked of outlets by tonnage is too little for what enters.
     reason: in words. cases: the batch cases concerned, of those balanced in the same pass.
     """
 
@@ -41,6 +42,7 @@ class Unsettled:
     sizes_mm: tuple[float, float] | None
     reason: str
     cases: tuple[int, ...]
+    asked: bool = False
 
 
 class CannotSettle(HogginError):  # noqa: N818 - named for what it says of the circuit
@@ -69,20 +71,33 @@ def refuse_unsteady(
     loads = {tag: float(feed[case].sum()) for tag, feed in (screens or followers).items()}
     fullest = max(loads, key=lambda tag: loads[tag])
     if loads[fullest] > _RUNAWAY * float(entering[case].sum()):
-        reason = f"{fullest} is overloaded: more comes back to it than it lets through"
+        reason = f"{fullest} is overloaded: more returns to it than it can pass"
     elif not followers:
-        reason = "the screens' cut sizes under this load find no steady value"
+        reason = "the screens' cut sizes do not converge under this load"
     else:
         crushers = " and ".join(followers)
-        reason = f"the feed that breakage in {crushers} follows finds no steady value"
+        reason = f"the feed that sets the breakage in {crushers} does not converge"
     _refuse(loop, cases, None, reason)
+
+
+def refuse_overfed(loop: Loop, asked_t_h: Mapping[str, Array], cases: Flags) -> None:
+    """Raise for the cases (B,) in which outlets by tonnage let out less than enters a loop, if any.
+
+    asked_t_h: tag -> tonnages asked of it, (B,).
+    """
+    if not cases.any():
+        return
+    case = int(np.argmax(cases))
+    named = " and ".join(f"{asked[case]:.4g} t/h of {tag}" for tag, asked in asked_t_h.items())
+    reason = f"more enters it than leaves it while no more is asked for than {named}"
+    _refuse(loop, cases, None, reason, asked=True)
 
 
 def refuse_endless(loop: Loop, feeds: Mapping[int, Array], entering: Array) -> None:
     """Raise where a machine's feed is over a million times what enters the loop."""
     most = np.max([feed.sum(axis=-1) for feed in feeds.values()], axis=0)
     cases = most > _ENDLESS * entering.sum(axis=-1)
-    _refuse(loop, cases, None, "material goes round over a million times before it leaves")
+    _refuse(loop, cases, None, "material recirculates over a million times before it leaves")
 
 
 def refuse_trapped(
@@ -235,9 +250,16 @@ def _returning_port(circuit: Circuit, part: Part, machines: list[int], crusher: 
     return f"{tags[link.source]}.{port}"
 
 
-def _refuse(loop: Loop, cases: Flags, sizes_mm: tuple[float, float] | None, reason: str) -> None:
+def _refuse(
+    loop: Loop,
+    cases: Flags,
+    sizes_mm: tuple[float, float] | None,
+    reason: str,
+    *,
+    asked: bool = False,
+) -> None:
     if cases.any():
         concerned = tuple(int(case) for case in np.flatnonzero(cases))
         raise CannotSettle(
-            Unsettled(loop.machines, loop.closing_streams, sizes_mm, reason, concerned)
+            Unsettled(loop.machines, loop.closing_streams, sizes_mm, reason, concerned, asked)
         )

@@ -41,6 +41,7 @@ from hoggin.balance.topology import PRODUCT, Part
 from hoggin.graph import reached
 from hoggin.models import catalog, grading, shape
 from hoggin.models.arrays import Array, over
+from hoggin.schema.kinds import KINDS
 from hoggin.schema.measures import FLAKINESS, Measure, elongation_of
 from hoggin.schema.plant import Plant
 
@@ -90,7 +91,7 @@ def _known(plant: Plant, circuit: Circuit, measure: Measure) -> NDArray[np.bool_
     silent |= {
         m
         for m, machine in enumerate(plant.machines)
-        if machine.kind == "crusher" and not measure.known_of(machine, elongation_of(plant))
+        if KINDS[machine.kind].breaks and not measure.known_of(machine, elongation_of(plant))
     }
     onward: dict[int, list[int]] = {}
     for link in links:

@@ -13,14 +13,14 @@ from typing import Any
 import numpy as np
 
 from hoggin.balance.breaking import f80, fed_operator, operators, shares_of
-from hoggin.balance.circuit import Circuit, Crusher, Screen, Splitter, lower, take
+from hoggin.balance.circuit import Circuit, Crusher, Demand, Screen, Splitter, lower, take
 from hoggin.balance.elimination import add
 from hoggin.balance.loading import sent_on, settle_loop
 from hoggin.balance.loop import LoopFlow
 from hoggin.balance.mixing import bulk_density, mix_loop, normalise
 from hoggin.balance.recirculation import first_pass
 from hoggin.balance.result import Balance, Loop
-from hoggin.balance.separation import Separation, load_and_separate, split
+from hoggin.balance.separation import Separation, divide, load_and_separate, split
 from hoggin.balance.settle import CannotSettle
 from hoggin.balance.topology import Part, ends
 from hoggin.models.arrays import Array, over
@@ -119,6 +119,8 @@ class _Solution:
             return
         if isinstance(unit, Splitter):
             separation = split(unit)
+        elif isinstance(unit, Demand):
+            separation = divide(unit, self.first_pass[:, machine])
         else:
             density = bulk_density(mass, self.circuit.bulk_densities_t_m3)
             cuts, separation = load_and_separate(unit, self.circuit.edges_mm, feed, density)

@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 
 from hoggin.balance.elimination import Step, plan
 from hoggin.graph import flow_order
+from hoggin.schema.kinds import KINDS
 from hoggin.schema.plant import Plant
 
 PRODUCT = -1
@@ -77,11 +78,11 @@ def read_flowsheet(plant: Plant) -> Flowsheet:
     for stream in plant.streams:
         source = machines.get(stream.source, feeds.get(stream.source))
         if source is None:
-            raise ValueError(f"stream {stream.name!r} starts nowhere")
+            raise ValueError(f"stream {stream.name!r} has no source")
         outlet = 0 if source < 0 else plant.machines[source].outlets.index(stream.outlet)
         links.append(Link(source, outlet, machines.get(stream.target, PRODUCT)))
     _require_every_outlet_once(plant, links)
-    crushers = frozenset(i for i, unit in enumerate(plant.machines) if unit.kind == "crusher")
+    crushers = frozenset(i for i, unit in enumerate(plant.machines) if KINDS[unit.kind].breaks)
     parts = _parts(tuple(feeds), tuple(machines), links, crushers)
     return Flowsheet(tuple(feeds), tuple(machines), tuple(links), parts)
 

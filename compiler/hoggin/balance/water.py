@@ -112,7 +112,7 @@ class _Water:
             return [wet]
         total = solids.sum(axis=1)
         return [
-            wet * over(solid, total, empty=machine.shares[outlet])
+            wet * over(solid, total, empty=machine.share_of_little(outlet))
             for outlet, solid in zip(machine.outlets, solids.T, strict=True)
         ]
 

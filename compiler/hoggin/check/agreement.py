@@ -47,7 +47,7 @@ class Coefficients:
 
 
 def check_agreement(found: Coefficients, session: Session) -> None:
-    """Report coefficients that the model can't be worked out with together."""
+    """Report coefficients that the model can't be computed with."""
     for rule in found.model.above:
         _above(rule, found, session)
     for need in found.model.needs:

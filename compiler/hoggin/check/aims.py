@@ -1,8 +1,8 @@
 """`maximize` and `minimize` lines: what a plant's free settings are chosen
 for, as expressions over results.
 
-Results may be scaled by numbers with a unit, so that money an hour comes out of prices a tonne and
-a kilowatt-hour: `12 per_t * chips.rate - 0.15 / 1 kWh * plant.power`. Money itself has no unit.
+Results may be scaled by numbers with a unit, so that money an hour comes out of prices:
+`12 EUR/t * chips.rate - 0.15 EUR/kWh * plant.power`.
 """
 
 from __future__ import annotations
@@ -18,11 +18,8 @@ from hoggin.diagnostics.families.values import E0308
 from hoggin.diagnostics.fault import Fault
 from hoggin.schema.plant import Aim, Combination, Constant, Expression
 from hoggin.schema.tracing import Traced
-from hoggin.schema.units import NUMBER, PER_MASS, TIME, UNITS, Dimension, describe, trade_unit
+from hoggin.schema.units import NUMBER, Dimension, describe, in_currency, trade_unit
 from hoggin.syntax import tree
-
-_PER_TIME = TIME**-1
-_HOUR = 3600.0
 
 
 @dataclass(frozen=True)
@@ -172,12 +169,9 @@ def _is_sign(typed: _Typed) -> bool:
 
 def _unit(typed: _Typed, currency: str) -> tuple[str, float] | None:
     """The unit the aim is shown in, and its size in SI units; None for mixed units."""
-    if typed.dimension == _PER_TIME:
-        return f"{currency} per hour".strip(), 1 / _HOUR
-    if typed.dimension == PER_MASS:
-        return f"{currency} per tonne".strip(), UNITS["per_t"].size
     trade = trade_unit(typed.dimension)
     if trade is None:
         return None
-    name = "" if trade[0].name == "number" else trade[0].name
-    return (f"{name} as weighed".strip() if typed.scaled else name), trade[0].size
+    name = in_currency(trade[0].sign, currency)
+    weighed = typed.scaled and not typed.dimension.money
+    return (f"{name} as weighed".strip() if weighed else name), trade[0].size

@@ -12,13 +12,13 @@ from hoggin.check.scope import Scope, Session, once
 from hoggin.check.stated import stated as stated_number
 from hoggin.check.words import cited, words
 from hoggin.diagnostics.diagnostic import Diagnostic, Diagnostics
-from hoggin.diagnostics.families.cases import E0210, W0103
+from hoggin.diagnostics.families.cases import E0212, W0104
 from hoggin.diagnostics.families.classes import E0403
 from hoggin.diagnostics.families.names import E0202
 from hoggin.diagnostics.families.templates import E0703
 from hoggin.diagnostics.fault import Fault
 from hoggin.diagnostics.source import Source, Span
-from hoggin.schema.facts import facts_of
+from hoggin.schema.facts import facts_of, operation_of
 from hoggin.schema.plant import Case, Plant
 from hoggin.schema.units import number_text
 from hoggin.syntax import tree
@@ -26,7 +26,7 @@ from hoggin.syntax.cases import HOURS, Lost, begun_from, cases_of, hours_of, in_
 
 MOST_CASES = 100  # of a plant: it is checked once in each
 _UNUSED = "W0101"
-_YEAR_H = facts_of("plant")["hours_per_year"].high
+_YEAR_H = operation_of("plant")["hours_per_year"].high
 _Found = tuple[Diagnostic, ...]
 
 
@@ -51,21 +51,21 @@ def check_cases(node: tree.PlantDefinition, body: Body, scope: Scope, session: S
         if name.text in cases:
             session.names.uses[name] = cases[name.text].name
         elif name.text not in session.lost_names:
-            session.report(E0210.no_case(name.text, cases), name.span)
+            session.report(E0212.no_case(name.text, cases), name.span)
 
 
 def _holds(case: tree.Case, cases: Mapping[str, tree.Case], session: Session) -> bool:
     """Whether a case begins from the plant in the end; reported where not."""
     if case.of is not None and case.of.text not in cases:
         if case.of.text not in session.lost_names:
-            session.report(E0210.no_case(case.of.text, cases), case.of.span)
+            session.report(E0212.no_case(case.of.text, cases), case.of.span)
         return False
     if case.of is not None:
         session.names.uses[case.of] = cases[case.of.text].name
     chain = begun_from(case, cases)
     if len(chain) > 1 and chain[-1] in chain[:-1]:
         if case is min(chain, key=lambda one: one.span.start) and chain[-1] is case:
-            session.report(E0210.circle(one.name.text for one in chain), case.name.span)
+            session.report(E0212.circle(one.name.text for one in chain), case.name.span)
         return False
     return all(one.of is None or one.of.text in cases for one in chain)
 
@@ -82,7 +82,7 @@ def _lines(case: tree.Case, body: Body, scope: Scope, session: Session) -> None:
         elif line.name.text == HOURS:
             stated_number(facts_of("case")[HOURS], line, scope, session)
         elif not isinstance(line.name, tree.DottedIdent) and line.value is None:
-            session.report(E0210.one_value(line.name.text), line.span)
+            session.report(E0212.one_value(line.name.text), line.span)
         _note_names(line.name, body, scope, session)
 
 
@@ -137,8 +137,8 @@ def _of_nothing(lost: Lost) -> Fault:
     name = lost.name.text
     if lost.of:
         value = lost.value
-        return E0210.no_option(lost.of, value.dotted if value else name, lost.known)
-    return E0210.of_nothing(name, (one for one in lost.known if ("." in one) == ("." in name)))
+        return E0212.no_option(lost.of, value.dotted if value else name, lost.known)
+    return E0212.of_nothing(name, (one for one in lost.known if ("." in one) == ("." in name)))
 
 
 def across_cases(found: _Found, of_cases: Mapping[str, _Found]) -> _Found:
@@ -183,7 +183,7 @@ def with_cases(
         of = "" if case.of is None else case.of.text
         hours = None if hours_of(case) is None else found.hours_per_year
         if hours is None and name not in asked and _alike(found, cases[of] if of else plant):
-            fault = W0103.same_case(name, of) if of else W0103.same_plant(name)
+            fault = W0104.same_case(name, of) if of else W0104.same_plant(name)
             diagnostics.report(fault, case.name.span)
         lines = {line.name.text: _said(line) for line in case.body if isinstance(line, tree.Fact)}
         lines.pop(HOURS, None)
@@ -220,11 +220,11 @@ def _alike(one: Plant, other: Plant) -> bool:
 def _check_year(
     plant: Plant, listed: list[Case], trees: Mapping[str, tree.Case], diagnostics: Diagnostics
 ) -> None:
-    """Report cases that are run longer than the year (E0210)."""
+    """Report cases that are run longer than the year (E0212)."""
     run = [one for one in listed if one.hours is not None]
     whole = sum(one.hours or 0.0 for one in run)
     year = _YEAR_H if plant.hours_per_year is None else plant.hours_per_year
     if whole > year * (1 + 1e-9):
         line = hours_of(trees[run[-1].name])
-        fault = E0210.hours(f"{number_text(whole)} h", f"{number_text(year)} h")
+        fault = E0212.hours(f"{number_text(whole)} h", f"{number_text(year)} h")
         diagnostics.report(fault, trees[run[-1].name].span if line is None else line.span)

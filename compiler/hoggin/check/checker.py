@@ -18,8 +18,16 @@ from hoggin.check.machines import place
 from hoggin.check.materials import material
 from hoggin.check.network import Network
 from hoggin.check.open_numbers import open_numbers
-from hoggin.check.operation import check_campaigns, check_operation, days_per_week, shifts
+from hoggin.check.operation import (
+    belongs_in_operation,
+    check_campaigns,
+    check_operation,
+    days_per_week,
+    operation_lines,
+    shifts,
+)
 from hoggin.check.plant_facts import history, plant_number
+from hoggin.check.plugin_checks import plugin_checks
 from hoggin.check.prices import check_prices, currency
 from hoggin.check.records import class_records, lines_of, own_name, shown_name, told_apart
 from hoggin.check.requirements import RequirementChecker, ordered
@@ -126,7 +134,7 @@ def check(
 ) -> Checked:
     """Check one source of a world.
 
-    read: makes the trees. picks: which option of a free choice, by where it stands. Where none are
+    read: makes the trees. picks: which option of a free choice, by where it is. Where none are
     given, every option of every `choose` is checked, the others at their first. naming: whether
     to say what the names of the source stand for, those of lines that no plant needs among them.
     """
@@ -261,23 +269,24 @@ def _check_plant(node: tree.PlantDefinition, module: Module, session: Session) -
     network.damaged = bool(session.lost_names)
     with_its_cases = node
     node = replace(node, body=chosen(as_written(node.body), session))
+    money = currency(node, session)
     body = expander.body(node.body, "", scope, "in a plant")
     check_cases(with_its_cases, body, scope, session)
     revision, sieves = _plant_facts(node, scope, session)
     hours = plant_number(node, "hours_per_year", scope, session)
-    money = currency(node, scope, session)
     elongation = plant_number(node, "elongation_ratio", scope, session)
     shifts_run, days = shifts(node, scope, session), days_per_week(node, scope, session)
     revisions = history(node, revision, scope, session)
+    asked_checks = plugin_checks(node, session)
     rocks, materials = _materials(expander.materials, session)
     if not any(n.kind == "feed" for n in network.nodes.values()) and not network.damaged:
         session.report(E0508.missing(), node.title.span)
     _check_wiring(network, session)
-    check_prices(node, network, money, session)
     check_campaigns(network, session)
     network.elongation_ratio = elongation or USUAL_ELONGATION
     requirements = _check_requirements(network, session)
     aimed = aims(node, RequirementChecker(network, body, scope, session), money)
+    check_prices(node, money, session)
     if session.diagnostics.has_errors or sieves is None:
         return None
     network.nodes = in_order_of_flow(network)
@@ -309,7 +318,8 @@ def _check_plant(node: tree.PlantDefinition, module: Module, session: Session) -
         aims=aimed,
         shifts=shifts_run,
         days_per_week=days,
-        units=written_units(node, session),
+        units=written_units(node, money, session),
+        checks=asked_checks,
     )
     check_operation(node, plant, session)
     return plant
@@ -364,6 +374,7 @@ def _plant_facts(
     sieves: tuple[float, ...] | None = None
     stated = False
     first: dict[str, Span] = {}
+    operation_lines(node.body, "plant", session)
     for statement in node.body:
         if not isinstance(statement, tree.Fact):
             continue
@@ -378,7 +389,9 @@ def _plant_facts(
             sieves = _sieves(statement, scope, session)
         elif isinstance(statement.name, tree.DottedIdent):
             session.report(E0403.away(name, name.rpartition(".")[0]), statement.name.span)
-        elif name not in facts_of("plant"):
+        elif name not in facts_of("plant") and not belongs_in_operation(
+            statement, "plant", session
+        ):
             session.report(E0403.unknown("a plant", name, facts_of("plant")), statement.name.span)
     if not stated and "sieves" not in session.lost_names:
         session.report(E0402.sieves(), node.title.span)

@@ -1,4 +1,4 @@
-"""`choose` blocks: alternatives of machines and routes, of which exactly one stands in a plant."""
+"""`choose` blocks: alternatives of machines and routes, of which exactly one applies in a plant."""
 
 from __future__ import annotations
 
@@ -75,7 +75,7 @@ def _picked(choose: tree.Choose, options: list[tree.Option], session: Session) -
 
 
 def _inside(option: tree.Option) -> tuple[int, int]:
-    """Offsets of what stands between an option's braces."""
+    """Offsets of what is between an option's braces."""
     span = option.span
     opened = span.source.text.index("{", option.name.span.end)
     return opened + 1, span.end - 1

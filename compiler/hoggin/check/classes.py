@@ -8,27 +8,28 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from hoggin.check.agreement import Coefficients, check_agreement
 from hoggin.check.conditions import holds, trace_rule
 from hoggin.check.evaluate import evaluate, measured, report_dimension
 from hoggin.check.loader import misplaced
-from hoggin.check.operation import OPERATION_WORDS
 from hoggin.check.parameters import bind, bind_unknown, given_arguments
-from hoggin.check.scope import ClassEntity, LetEntity, Scope, Session, declare, once
+from hoggin.check.scope import ClassEntity, LetEntity, Names, Scope, Session, declare, once
 from hoggin.check.stated import in_bounds
 from hoggin.check.traits import trait_word
 from hoggin.check.values import Quantity, String, Unknown, Value, Word
 from hoggin.diagnostics.families.classes import E0403, E0404, E0405
-from hoggin.diagnostics.families.models import E0406, E0407, E0408, E0409
+from hoggin.diagnostics.families.models import E0406, E0407, E0408
+from hoggin.diagnostics.families.plugins import E0211
 from hoggin.diagnostics.source import Span
+from hoggin.errors import PluginError
 from hoggin.models import catalog
 from hoggin.schema.facts import Fact, facts_of
 from hoggin.schema.kinds import KINDS, models_of
 from hoggin.schema.plant import ModelUse, Setting
 from hoggin.schema.tracing import OF_MODEL, Path, extremes
-from hoggin.schema.units import NUMBER, UNITS, in_unit, trade_unit
+from hoggin.schema.units import NUMBER, in_unit, known, trade_unit
 from hoggin.syntax import tree
 
 Given = Mapping[str, tuple[tree.Ident, tree.Expression]]
@@ -58,7 +59,15 @@ class _Reading:
     where: Span
     chosen_models: Mapping[str, tree.Ident]
     settings: Mapping[str, Span]  # where the machine states them, parameters too
+    own: Mapping[str, float]  # facts that the machine states in the class's place, by field
     result: AppliedClass = field(default_factory=AppliedClass)
+
+    def within(self, line: tree.Node) -> tuple[Scope, Session]:
+        """Where a line's names are looked up. What an inherited one names is what this class makes
+        of it: its own file means something else by it."""
+        if line not in self.entity.homes:
+            return self.scope, self.session
+        return self.scope.at(line), replace(self.session, names=Names())
 
     @property
     def machine(self) -> Span | None:
@@ -71,12 +80,14 @@ def apply_class(
     declaration: tree.Declaration,
     settings: Given,
     chosen_models: Mapping[str, tree.Ident],
+    own: Mapping[str, float],
     outer: Scope,
     session: Session,
 ) -> AppliedClass:
-    """Apply a class to a machine: bind its arguments and settings, then read the class's body."""
+    """Apply a class to a machine: bind its arguments and settings, then read the class's body.
+    own: facts that the machine states in its class's place, by field."""
     node = entity.node
-    scope = Scope(entity.scope)
+    scope = entity.inside()
     arguments = given_arguments(declaration.arguments, session)
     where = declaration.name.span
     parameters = [s.parameter for s in node.body if isinstance(s, tree.SettingDefinition)]
@@ -90,22 +101,23 @@ def apply_class(
         *(parameters, settings, scope, outer, where, "setting", session), *(sizes, arguments)
     )
     stated = {name: value.span for name, (_, value) in {**settings, **arguments}.items()}
-    reading = _Reading(entity, scope, session, where, chosen_models, stated)
+    reading = _Reading(entity, scope, session, where, chosen_models, stated, own)
     for name, value in {**geometry, **dict(sorted(chosen.items()))}.items():
         reading.result.settings.append(_setting(name, value))
         if isinstance(value, Quantity):
             reading.result.numbers["settings", name] = value.in_trade_unit()
     _read_body(reading)
+    reading.result.facts |= own
     return reading.result
 
 
 def check_class(entity: ClassEntity, session: Session) -> None:
     """Check a class on its own, with parameters and settings unknown."""
-    scope = Scope(entity.scope)
+    scope = entity.inside()
     bind_unknown(entity.node.parameters, scope, session)
     settings = [s.parameter for s in entity.node.body if isinstance(s, tree.SettingDefinition)]
     bind_unknown(settings, scope, session)
-    _read_body(_Reading(entity, scope, session, entity.node.name.span, {}, {}))
+    _read_body(_Reading(entity, scope, session, entity.node.name.span, {}, {}, {}))
 
 
 def _setting(name: str, value: Value) -> Setting:
@@ -122,16 +134,16 @@ def _setting(name: str, value: Value) -> Setting:
 def _read_body(reading: _Reading) -> None:
     for statement in reading.entity.node.body:
         if isinstance(statement, tree.Let):
-            entity = LetEntity(statement, reading.scope)
+            entity = LetEntity(statement, reading.scope.at(statement))
             declare(reading.scope, statement.name, entity, reading.session)
     models: dict[str, list[tree.ModelDefinition]] = {}
     first: dict[str, Span] = {}
     for statement in reading.entity.node.body:
         match statement:
             case tree.Let():
-                evaluate(statement.value, reading.scope, reading.session)
-            case tree.SettingDefinition(parameter=parameter):
-                _refuse_taken(parameter.name, reading)
+                evaluate(statement.value, *reading.within(statement))
+            case tree.SettingDefinition():
+                pass
             case tree.Fact():
                 if statement.name.text not in ("source", "caution"):  # of which there may be many
                     once(first, statement.name, reading.session)
@@ -145,21 +157,9 @@ def _read_body(reading: _Reading) -> None:
     _choose_models(models, reading)
 
 
-def _refuse_taken(name: tree.Ident, reading: _Reading) -> None:
-    """Report a setting that a machine's block could not tell from another of its lines."""
-    kind = reading.entity.node.kind.text
-    taken = {
-        **dict.fromkeys(OPERATION_WORDS, "how a machine is run"),
-        **dict.fromkeys(models_of(kind), "which model a machine takes"),
-        **{name: fact.meaning for name, fact in facts_of(kind).items() if fact.by_machine},
-    }
-    if name.text in taken:
-        fault = E0409.taken(name.text, taken[name.text], reading.entity.node.name.text)
-        reading.session.report(fault, name.span)
-
-
 def _fact(fact: tree.Fact, reading: _Reading) -> None:
-    name, session, result = fact.name.text, reading.session, reading.result
+    name, result = fact.name.text, reading.result
+    scope, session = reading.within(fact)
     if fact.value is None:
         session.report(E0403.no_value(name), fact.span)
         return
@@ -167,11 +167,15 @@ def _fact(fact: tree.Fact, reading: _Reading) -> None:
         session.report(E0403.away(name, name.rpartition(".")[0]), fact.name.span)
         return
     known = facts_of(reading.entity.node.kind.text)
-    word = None if name in known else trait_word(fact.value, reading.scope, session)
+    word = None if name in known else trait_word(fact.value, scope, session)
     if word is not None:
         result.traits[name] = word
         return
-    value = evaluate(fact.value, reading.scope, session)
+    if name in known and known[name].field in reading.own:
+        with session.outside_the_plant():
+            value = evaluate(fact.value, scope, session)
+    else:
+        value = evaluate(fact.value, scope, session)
     if name in facts_of("class"):
         text = value.text if isinstance(value, String) else ""
         if name == "about":
@@ -202,11 +206,12 @@ def _number_fact(line: tree.Fact, value: Value, fact: Fact, reading: _Reading) -
 
 
 def _rule(rule: tree.Rule, reading: _Reading) -> None:
-    held = holds(rule.condition, reading.scope, reading.session)
+    scope, session = reading.within(rule)
+    held = holds(rule.condition, scope, session)
     if held is False:
-        reading.session.report(E0405.rule(rule.reason.text), reading.where, rule.span)
+        session.report(E0405.rule(rule.reason.text), reading.where, rule.span)
     elif held:
-        trace_rule(rule.condition, reading.scope, reading.session)
+        trace_rule(rule.condition, scope, session)
 
 
 def _choose_models(models: dict[str, list[tree.ModelDefinition]], reading: _Reading) -> None:
@@ -241,7 +246,7 @@ def _hold(role: str, use: ModelUse, reading: _Reading) -> None:
     """Keep the ranges of coefficients that depend on free numbers."""
     model = catalog.find(role, use.model)
     for one in model.coefficients if model is not None else ():
-        size = UNITS[one.unit or "number"].size
+        size = known(one.unit or "number").size
         si = use.coefficients.get(one.name, math.nan) * size
         reading.session.traces.bound(one.name, si, one.low * size, one.high * size, OF_MODEL)
 
@@ -249,12 +254,18 @@ def _hold(role: str, use: ModelUse, reading: _Reading) -> None:
 def _model(definition: tree.ModelDefinition, reading: _Reading) -> ModelUse | None:
     role, name = definition.role.text, definition.name.text
     kind = reading.entity.node.kind.text
-    model = catalog.find(role, name)
+    try:
+        model = catalog.find(role, name)
+    except PluginError as broken:
+        return reading.session.report(E0211.broken(str(broken)), definition.name.span)
     if model is None:
+        from hoggin.plugins.models import model_names
+
         return reading.session.report(
-            E0406.unknown(role, name, catalog.names(role, kind)), definition.name.span
+            E0406.unknown(role, name, (*catalog.names(role, kind), *model_names(role))),
+            definition.name.span,
         )
-    if name not in catalog.names(role, kind):
+    if model.kinds and kind not in model.kinds:
         listed = ", ".join(f"`{one}`" for one in catalog.names(role, kind))
         fault = E0406.of_other_kind(name, role, kind, listed)
         return reading.session.report(fault, definition.name.span)
@@ -293,11 +304,11 @@ def _coefficient(
     coefficient: catalog.Coefficient, fact: tree.Fact, model: str, reading: _Reading
 ) -> float:
     """A coefficient in the unit its model wants; NaN after a reported fault or when unknown."""
-    unit = UNITS[coefficient.unit or "number"]
-    session = reading.session
+    unit = known(coefficient.unit or "number")
+    scope, session = reading.within(fact)
     if fact.value is None:
         return math.nan
-    value = measured(fact.value, unit.dimension, coefficient.name, reading.scope, session)
+    value = measured(fact.value, unit.dimension, coefficient.name, scope, session)
     if value is None:
         return math.nan
     for si in extremes(value.si) if value.known else ():

@@ -7,17 +7,17 @@ import operator
 from collections.abc import Callable, Iterator
 
 from hoggin.check.free import FREE, free_quantity
+from hoggin.check.measures import unit_of_measure
 from hoggin.check.scope import LetEntity, Scope, Session, ValueEntity, resolve
 from hoggin.check.values import UNKNOWN, Quantity, String, Unknown, Value, Word
 from hoggin.diagnostics.families.classes import E0401
 from hoggin.diagnostics.families.names import E0201, E0208
-from hoggin.diagnostics.families.values import E0301, E0302, E0303, E0304, E0305, E0306
+from hoggin.diagnostics.families.values import E0302, E0303, E0304, E0305, E0306
 from hoggin.diagnostics.fault import Fault
 from hoggin.diagnostics.source import Span
 from hoggin.schema.tracing import greater, lesser
 from hoggin.schema.units import (
     NUMBER,
-    UNITS,
     Dimension,
     describe,
     number_text,
@@ -123,51 +123,14 @@ def _unknown(fault: Fault, span: Span, session: Session) -> Unknown:
     return UNKNOWN
 
 
-_RATES = ("tph", "TPH", "tons/h", "tons/hr", "ton/h", "ton/hr")
-_MASSES = ("ton", "tons")
-# How else the units of the trade are written.
-_USUAL = {
-    "mtph": "t/h",
-    "percent": "%",
-    "pct": "%",
-    "micron": "um",
-    "microns": "um",
-    "inch": "in",
-    "inches": "in",
-    "foot": "ft",
-    "feet": "ft",
-    "fpm": "ft/min",
-    "pcf": "lb/ft3",
-    "hr": "h",
-    "hrs": "h",
-    "hours": "h",
-    "degrees": "deg",
-}
-_OPENINGS = ("square", "round", "slotted")
-
-
 def _measure(node: tree.Measure, session: Session) -> Value:
-    unit = UNITS.get(node.unit)
-    if unit is None or unit.name == "number":
-        return _unknown(_unknown_unit(node), node.span, session)
+    unit = unit_of_measure(node, session)
+    if unit is None:
+        return UNKNOWN
     found = _finite(node.number * unit.size, unit.dimension, node.span, session)
     if isinstance(found, Quantity):
         return Quantity(found.si, found.dimension, unit.name)
     return found
-
-
-def _unknown_unit(node: tree.Measure) -> Fault:
-    unit = node.unit
-    if unit in _OPENINGS:
-        return E0301.opening(unit, number_text(node.number))
-    if unit.lower() in _USUAL:
-        return E0301.usual(unit, _USUAL[unit.lower()])
-    if unit in _RATES:
-        return E0301.which_tons_an_hour(unit)
-    if unit in _MASSES:
-        return E0301.which_ton(unit)
-    fault = E0301.unknown(unit, UNITS.keys() - {"number"})
-    return fault if fault.help or "/" not in unit else E0301.quotient(unit)
 
 
 def text_of(expression: tree.Expression, what: str, scope: Scope, session: Session) -> str | None:

@@ -10,7 +10,7 @@ from hoggin.check.gradings import stated_grading
 from hoggin.check.loader import misplaced
 from hoggin.check.machines import machine, place
 from hoggin.check.network import MOST_NODES, Body, Network, Node
-from hoggin.check.operation import loading_hours
+from hoggin.check.operation import belongs_in_operation, loading_hours
 from hoggin.check.parameters import bind, bind_unknown, given_arguments
 from hoggin.check.routes import connect
 from hoggin.check.scope import (
@@ -89,7 +89,7 @@ class Expander:
                 self._declare(statement, body, scope)
             case tree.Port() if where == "in a template":
                 self._port(statement, body)
-            case tree.Fact() | tree.Aim() if where == "in a plant":
+            case tree.Fact() | tree.Aim() | tree.Operation() if where == "in a plant":
                 pass  # the plant's own facts are read by the checker
             case _:
                 misplaced(statement, where, self.session)
@@ -212,8 +212,9 @@ class Expander:
         shapes: dict[str, tuple[tuple[float, float], ...]] = {}
         points: tuple[tuple[float, float], ...] | None = None
         seen: dict[str, Span] = {}
-        loading, body = loading_hours(node.body, scope, self.session)
-        for statement in body:
+        loading = loading_hours(node.body, scope, self.session)
+        lines = (one for one in node.body if not isinstance(one, tree.Operation))
+        for statement in lines:
             match statement:
                 case tree.Fact(name=tree.Ident(text="rock") as name, value=tree.Path() as path):
                     once(seen, name, self.session)
@@ -231,7 +232,7 @@ class Expander:
                         )
                     elif (measure := MEASURES.get(name.text)) is not None:
                         shapes[name.text] = stated_share(statement, measure, scope, self.session)
-                    else:
+                    elif not belongs_in_operation(statement, "feed", self.session):
                         report(E0403.unknown("a feed", name.text, _FEED), name.span)
                 case _:
                     misplaced(statement, "in a feed", self.session)

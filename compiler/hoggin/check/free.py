@@ -28,7 +28,7 @@ _FORMS = {
     "triangle": ("triangle(400 t/h to 480 t/h, 450 t/h)",),
 }
 _COUNTS = {"free": (2, 3), "any": (2, 64), "normal": (2, 2), "uniform": (2, 2), "triangle": (3, 3)}
-_RANGED = ("free", "uniform", "triangle")  # a range stands first
+_RANGED = ("free", "uniform", "triangle")  # a range is first
 FREE = tuple(_FORMS)
 
 

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 
 from hoggin.check.edition import state_edition
+from hoggin.check.inheritance import make_whole
 from hoggin.check.scope import (
     BandEntity,
     ClassEntity,
@@ -18,13 +19,16 @@ from hoggin.check.scope import (
     Session,
     TemplateEntity,
     declare,
+    once,
 )
 from hoggin.diagnostics.diagnostic import Diagnostics
 from hoggin.diagnostics.families.names import E0203, E0204, E0205, E0207
+from hoggin.diagnostics.families.plugins import E0211
 from hoggin.diagnostics.source import Source, Span
+from hoggin.errors import PluginError
 from hoggin.syntax import tree
 from hoggin.syntax.parser import parse
-from hoggin.world import OutsideRootError, UnreadableError, World, library_names
+from hoggin.world import OutsideRootError, UnreadableError, World, installed_libraries
 
 Read = Callable[[Source, Diagnostics], tree.File]
 
@@ -36,6 +40,7 @@ class Module:
     file: tree.File
     scope: Scope = field(default_factory=Scope)
     plants: list[tree.PlantDefinition] = field(default_factory=list)
+    sources: list[tree.Fact] = field(default_factory=list)  # of what its classes say
 
 
 class Loader:
@@ -60,6 +65,7 @@ class Loader:
         for statement in file.statements:
             self._enter(statement, module)
         self._open.pop()
+        make_whole(module.scope, self._source(module), self._session)
         return module
 
     def _enter(self, statement: tree.Statement, module: Module) -> None:
@@ -81,8 +87,21 @@ class Loader:
                 module.plants.append(statement)
             case tree.Fact(name=tree.Ident(text="edition")):
                 state_edition(statement, module.file.source, session)
+            case tree.Fact(name=tree.Ident(text="source")):
+                module.sources.append(statement)
             case _:
                 misplaced(statement, "at the top of a file", session)
+
+    def _source(self, module: Module) -> tree.Text | None:
+        """The file's `source`: that of what its classes say without one."""
+        has_classes = any(isinstance(e, ClassEntity) for e in module.scope.names.values())
+        first: dict[str, Span] = {}
+        for fact in module.sources:
+            if not has_classes and not module.file.damaged:
+                misplaced(fact, "in a file without machine classes", self._session)
+            once(first, fact.name, self._session)
+        values = (fact.value for fact in module.sources)
+        return next((value for value in values if isinstance(value, tree.Text)), None)
 
     def _use(self, use: tree.Use, module: Module) -> None:
         source = self._find(use, module.file.source)
@@ -106,14 +125,16 @@ class Loader:
                 if use.alias is None:
                     return report(E0203.without_alias(target.text), target.span)
                 return self._world.open_relative(target.text, used_in)
-            if target.parts[0].text != "std" or len(target.parts) == 1:
+            if len(target.parts) == 1:
                 return report(E0203.not_standard(target.dotted), target.span)
-            return self._world.open_library(tuple(part.text for part in target.parts[1:]))
+            return self._world.open_library(target.dotted)
+        except PluginError as fault:
+            report(E0211.broken(str(fault)), target.span)
         except OutsideRootError:
             report(E0205.outside(self._world.root.name), target.span)
         except UnreadableError as fault:
             shown = target.dotted if isinstance(target, tree.Path) else target.text
-            known = library_names() if isinstance(target, tree.Path) else ()
+            known = installed_libraries() if isinstance(target, tree.Path) else ()
             unreadable = E0203.unreadable(shown, str(fault), known)
             hint = unreadable.help
             if "`" in hint and use.alias is None:  # the file may well use it by its right name
@@ -139,6 +160,8 @@ _KINDS: dict[type, str] = {
     tree.Series: "series",
     tree.ModelDefinition: "model",
     tree.Deck: "deck",
+    tree.Operation: "operation",
+    tree.Note: "note",
     tree.Port: "port",
     tree.Route: "route",
     tree.Declaration: "machine",
@@ -152,7 +175,7 @@ _KINDS: dict[type, str] = {
 
 
 def misplaced(statement: tree.Statement, where: str, session: Session) -> None:
-    """Report a statement that has no meaning where it stands (E0207)."""
+    """Report a statement that has no meaning where it is (E0207)."""
     kind = _KINDS[type(statement)]
     match statement:
         case (

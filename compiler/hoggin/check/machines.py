@@ -8,19 +8,27 @@ from typing import Literal, cast
 
 from hoggin.check.classes import AppliedClass, apply_class
 from hoggin.check.loader import misplaced
-from hoggin.check.operation import LISTED, machine_operation
-from hoggin.check.scope import ClassEntity, Scope, Session, mention, once, resolve
-from hoggin.check.shares import shares as splitter_shares
-from hoggin.check.stated import number, stated
+from hoggin.check.operation import belongs_in_operation, machine_operation
+from hoggin.check.scope import (
+    ClassEntity,
+    ClassParameterEntity,
+    Scope,
+    Session,
+    mention,
+    once,
+    resolve,
+)
+from hoggin.check.shares import DRAW, Division, of_splitter, of_store
+from hoggin.check.stated import number
 from hoggin.diagnostics.families.classes import E0401, E0403, E0405
 from hoggin.diagnostics.families.gradings import E0604, E0605
 from hoggin.diagnostics.families.models import E0406
 from hoggin.diagnostics.families.names import E0202
+from hoggin.diagnostics.families.templates import E0704
 from hoggin.diagnostics.families.values import E0304
 from hoggin.diagnostics.source import Span
-from hoggin.models import catalog
 from hoggin.schema.facts import APERTURE, facts_of, usual
-from hoggin.schema.kinds import KINDS, MachineKind
+from hoggin.schema.kinds import KINDS
 from hoggin.schema.plant import Deck, Machine, Place
 from hoggin.syntax import tree
 
@@ -37,6 +45,8 @@ class _Block:
     facts: dict[str, tree.Fact] = field(default_factory=dict)
     decks: list[tree.Deck] = field(default_factory=list)
     ports: list[tree.Port] = field(default_factory=list)
+    models: dict[str, tree.Ident] = field(default_factory=dict)  # that it takes, by role
+    notes: list[str] = field(default_factory=list)
 
 
 def place(span: Span) -> Place:
@@ -46,65 +56,67 @@ def place(span: Span) -> Place:
 def machine(node: tree.Declaration, tag: str, scope: Scope, session: Session) -> Machine:
     """The checked machine. Where something was wrong it is reported and the rest is kept, so that
     the machine's name and ports stay known."""
-    kind = cast(MachineKind, node.kind.text)
+    kind = node.kind.text
     block = _sort(node, session)
     applied = AppliedClass()
     entity: ClassEntity | None = None
-    operation = machine_operation(node, block.facts, scope, session)
+    position = block.facts.pop("position", None) if kind == "splitter" else None
+    operation, own = machine_operation(node, scope, session)
     if KINDS[kind].has_class:
-        own = [name for name, fact in facts_of(kind).items() if fact.by_machine]
-        overridden = {name: block.facts.pop(name) for name in own if name in block.facts}
         entity = _class(node, kind, scope, session)
         if entity is not None:
-            roles = {r: f for r, f in block.facts.items() if r in KINDS[kind].models}
-            picks = {r: _word(f, kind, session) for r, f in roles.items()}
             settings = {
                 name: (fact.name, fact.value)
                 for name, fact in block.facts.items()
-                if name not in roles and fact.value is not None
+                if fact.value is not None and not _not_a_setting(fact, entity, session)
             }
-            chosen = {r: w for r, w in picks.items() if w is not None}
-            applied = apply_class(entity, node, settings, chosen, scope, session)
-            applied.facts |= _own_facts(kind, overridden, scope, session)
+            applied = apply_class(entity, node, settings, block.models, own, scope, session)
             session.classes[tag] = entity
         else:
             for given in (*node.arguments, *block.facts.values()):
                 mention(given, scope, session)
     else:
-        applied.facts = _numbers(kind, block.facts.values(), scope, session)
+        applied.facts = _numbers(kind, block.facts.values(), scope, session) | own
         if node.of is not None:
             session.report(E0401.has_no_class(kind, node.of.dotted), node.of.span)
     decked = kind == "screen" and (bool(block.decks) or entity is not None or node.of is None)
     decks = _decks(node, block.decks, applied, scope, session) if decked else ()
-    shares = splitter_shares(node, block.ports, scope, session) if kind == "splitter" else {}
-    _keep_traces(tag, applied, shares, session)
+    division = Division()
+    if kind == "splitter":
+        division = of_splitter(node, block.ports, position, scope, session)
+    elif KINDS[kind].stores and DRAW in block.facts:
+        division = of_store(applied.facts.pop("draw_t_h", 0.0))
+    if operation is not None and operation.campaign_h is not None:
+        _check_turns(node, division, session)
+    _keep_traces(tag, applied, division, session)
     return Machine(
         tag=tag,
         kind=kind,
         about=applied.about,
-        settings=tuple(applied.settings),
+        settings=(*applied.settings, *([division.position] if division.position else ())),
         facts=dict(sorted(applied.facts.items())),
         traits=dict(sorted(applied.traits.items())),
         models=dict(sorted(applied.models.items())),
         decks=decks,
-        shares=shares,
+        shares=division.shares,
+        asked_t_h=division.asked_t_h,
         cautions=tuple(sorted(applied.cautions)),
         sources=tuple(sorted(applied.sources)),
-        outlets=_outlets(kind, decks, shares),
+        outlets=_outlets(kind, decks, division),
         place=place(node.name.span),
         operation=operation,
+        notes=tuple(sorted(block.notes)),
     )
 
 
-def _keep_traces(
-    tag: str, applied: AppliedClass, shares: dict[str, float], session: Session
-) -> None:
+def _keep_traces(tag: str, applied: AppliedClass, division: Division, session: Session) -> None:
     """Note the formulas of a machine's numbers, where any depend on free ones."""
     traces = session.traces
     traces.keep(("machines", tag, "facts"), applied.facts)
-    traces.keep(("machines", tag, "shares"), shares)
-    for outlet, share in shares.items():
-        traces.name(share, f"{tag}.{outlet}")
+    traces.keep(("machines", tag, "shares"), division.shares)
+    traces.keep(("machines", tag, "asked_t_h"), division.asked_t_h)
+    for outlet, taken in (*division.shares.items(), *division.asked_t_h.items()):
+        traces.name(taken, f"{tag}.{outlet}")
     for path, numbers in applied.numbers.items():
         if path[0] != "models":
             traces.keep(("machines", tag, *path), numbers)
@@ -116,10 +128,16 @@ def _keep_traces(
             traces.keep(("machines", tag, "models", role, "coefficients"), numbers)
 
 
-def _outlets(kind: str, decks: tuple[Deck, ...], shares: dict[str, float]) -> tuple[str, ...]:
+def _outlets(kind: str, decks: tuple[Deck, ...], division: Division) -> tuple[str, ...]:
     if kind == "screen":
         return (*(f"{deck.name}.over" for deck in decks), "under")
-    return KINDS[kind].outlets or tuple(shares)
+    return division.outlets or KINDS[kind].outlets
+
+
+def _check_turns(node: tree.Declaration, division: Division, session: Session) -> None:
+    """Report a campaign of a splitter that has no shares to take turns by."""
+    if division.position is not None or division.asked_t_h:
+        session.report(E0704.no_shares(node.name.text), node.name.span)
 
 
 def _sort(node: tree.Declaration, session: Session) -> _Block:
@@ -129,7 +147,7 @@ def _sort(node: tree.Declaration, session: Session) -> _Block:
     for statement in node.body:
         match statement:
             case tree.Fact(name=name, value=value):
-                if value is None and name.text not in LISTED:
+                if value is None:
                     session.report(E0403.no_value(name.text), statement.span)
                 if once(first, name, session):
                     block.facts[name.text] = statement
@@ -137,7 +155,11 @@ def _sort(node: tree.Declaration, session: Session) -> _Block:
                 block.decks.append(statement)
             case tree.Port(direction="out") if kind == "splitter":
                 block.ports.append(statement)
-            case _:
+            case tree.ModelDefinition() if KINDS[kind].has_class:
+                _pick(statement, kind, block, session)
+            case tree.Note(text=text):
+                block.notes.append(text.text)
+            case _ if not isinstance(statement, tree.Operation):
                 misplaced(statement, f"in a {kind}", session)
     return block
 
@@ -146,34 +168,46 @@ def _class(node: tree.Declaration, kind: str, scope: Scope, session: Session) ->
     if node.of is None:
         return session.report(E0401.class_missing(kind, node.name.text), node.name.span)
     entity = resolve(node.of, scope, session)
-    if entity is None:
-        return None
-    if not isinstance(entity, ClassEntity):
-        return session.report(E0401.not_a_class(node.of.dotted), node.of.span)
-    if entity.node.kind.text != kind:
+    match entity:
+        case None:
+            return None
+        case ClassEntity(node=tree.ClassDefinition(kind=tree.Ident(text=own))):
+            found: ClassEntity | None = entity
+        case ClassParameterEntity(kind=own, stands_for=found):
+            pass
+        case _:
+            return session.report(E0401.not_a_class(node.of.dotted), node.of.span)
+    if own != kind:
         return session.report(
-            E0401.class_of_other_kind(node.of.dotted, entity.node.kind.text, kind, node.name.text),
-            node.of.span,
+            E0401.class_of_other_kind(node.of.dotted, own, kind, node.name.text), node.of.span
         )
-    return entity
+    return found
 
 
-def _word(fact: tree.Fact, kind: str, session: Session) -> tree.Ident | None:
-    if isinstance(fact.value, tree.Path) and len(fact.value.parts) == 1:
-        return fact.value.parts[0]
-    names = catalog.names(fact.name.text, kind)
-    return session.report(E0406.not_a_model_name(fact.name.text, names), fact.span)
+def _pick(node: tree.ModelDefinition, kind: str, block: _Block, session: Session) -> None:
+    """Note which of its class's models a machine takes for a role."""
+    role = node.role.text
+    if role not in KINDS[kind].models:
+        session.report(E0406.role(kind, role, KINDS[kind].models), node.role.span)
+    elif node.body:
+        session.report(E0406.coefficients_of_machine(), node.body[0].span)
+    elif role in block.models:
+        session.report(E0202.set_twice(role), node.role.span, block.models[role].span)
+    else:
+        block.models[role] = node.name
 
 
-def _own_facts(
-    kind: str, lines: dict[str, tree.Fact], scope: Scope, session: Session
-) -> dict[str, float]:
-    """What a machine states in its class's place."""
-    known = facts_of(kind)
-    found = {name: stated(known[name], line, scope, session) for name, line in lines.items()}
-    return {
-        known[name].field: one.in_trade_unit() for name, one in found.items() if one is not None
-    }
+def _not_a_setting(fact: tree.Fact, entity: ClassEntity, session: Session) -> bool:
+    """Whether a line says how a machine is run or which model it takes, as if it were a setting of
+    its class; it is reported."""
+    name, kind = fact.name.text, entity.node.kind.text
+    settings = (s for s in entity.node.body if isinstance(s, tree.SettingDefinition))
+    if name in (setting.parameter.name.text for setting in settings):
+        return False
+    if name in KINDS[kind].models and isinstance(fact.value, tree.Path):
+        session.report(E0406.pick(name, fact.value.dotted), fact.span)
+        return True
+    return belongs_in_operation(fact, kind, session)
 
 
 def _numbers(
@@ -185,7 +219,8 @@ def _numbers(
     for line in lines:
         fact = known.get(line.name.text)
         if fact is None:
-            session.report(E0403.unknown(f"a {kind}", line.name.text, known), line.name.span)
+            if not belongs_in_operation(line, kind, session):
+                session.report(E0403.unknown(f"a {kind}", line.name.text, known), line.name.span)
         elif line.value is not None:
             value = number(fact, line.value, scope, session)
             if value is not None:

@@ -75,7 +75,7 @@ class Network:
     nodes: dict[str, Node] = field(default_factory=dict)  # by tag, as declared
     links: list[Link] = field(default_factory=list)
     requirements: list[tuple[tree.Requirement, Body, Scope]] = field(default_factory=list)
-    damaged: bool = False  # lines were lost: don't blame it for what may have stood in them
+    damaged: bool = False  # lines were lost: don't blame it for what may have been in them
     overflowed: bool = False
     elongation_ratio: float = 5.0  # the plant's, of what it counts as flat and elongated
 

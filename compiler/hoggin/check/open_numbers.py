@@ -9,7 +9,7 @@ from hoggin.diagnostics.diagnostic import Diagnostics
 from hoggin.diagnostics.source import Source
 from hoggin.schema.plant import Open
 from hoggin.schema.tracing import Alternatives, Freedom, Variable, variables
-from hoggin.schema.units import UNITS, in_unit, number_text
+from hoggin.schema.units import in_unit, number_text, unit_named
 from hoggin.syntax.tokens import tokens_of
 
 
@@ -34,7 +34,7 @@ def _name(name: str, variable: Variable, freedom: Freedom) -> str:
 
 def _words(variable: Variable) -> str:
     """`range 10 mm, 25 mm, from 14 mm`: its kind, its numbers and where it starts."""
-    unit = UNITS.get(variable.unit)
+    unit = unit_named(variable.unit)
     shown = [
         f"{number_text(in_unit(value, unit) if unit else value)} {variable.unit}".strip()
         for value in (*variable.numbers, variable.start)
@@ -51,6 +51,6 @@ def _choice(choice: Alternatives, sources: Mapping[str, Source]) -> Open:
 
 
 def _body(source: Source, start: int, end: int) -> str:
-    """What stands in an option, without comments and layout."""
+    """What is in an option, without comments and layout."""
     inside = Source(source.name, source.text[start:end])
     return " ".join(token.text.strip() or ";" for token in tokens_of(inside, Diagnostics()))

@@ -2,57 +2,95 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from itertools import product
 
 from hoggin.check.evaluate import quantity
+from hoggin.check.loader import misplaced
 from hoggin.check.network import Network, Node
 from hoggin.check.plant_facts import plant_fact, plant_number
 from hoggin.check.scope import Scope, Session, once
-from hoggin.check.stated import number
+from hoggin.check.stated import stated as stated_number
 from hoggin.diagnostics.families.classes import E0402, E0403
 from hoggin.diagnostics.families.rating import W0526
 from hoggin.diagnostics.families.templates import E0704
 from hoggin.diagnostics.families.values import E0306
 from hoggin.diagnostics.source import Span
-from hoggin.schema.facts import facts_of
+from hoggin.schema.facts import facts_of, operation_of
 from hoggin.schema.kinds import KINDS
 from hoggin.schema.plant import MachineOperation, Plant, Shift
 from hoggin.schema.units import TIME
 from hoggin.syntax import tree
 
 DAY_H = 24.0
-_OF_ALL, _OF_SPLITTERS = facts_of("operation"), facts_of("splitter")
-_FACTS = {**_OF_ALL, **_OF_SPLITTERS}
-OPERATION_WORDS = tuple(_FACTS)
-LISTED = tuple(one.name for one in _OF_ALL.values() if one.dimension is None)  # lists in braces
+_OF_MACHINES = {**facts_of("operation"), **facts_of("splitter.operation")}
+_WORD = "operation"
+
+
+def operation_lines(
+    body: Iterable[tree.Statement], kind: str, session: Session
+) -> dict[str, tree.Fact]:
+    """The lines of the `operation` block in the block of a kind of thing, by name; none where it
+    has none. What may not stand there is reported."""
+    known = operation_of(kind)
+    found: dict[str, tree.Fact] = {}
+    blocks: dict[str, Span] = {}
+    first: dict[str, Span] = {}
+    for block in body:
+        if not isinstance(block, tree.Operation):
+            continue
+        start = block.span.start
+        word = tree.Ident(Span(block.span.source, start, start + len(_WORD)), _WORD)
+        if not once(blocks, word, session):
+            continue
+        for line in block.body:
+            if not isinstance(line, tree.Fact):
+                misplaced(line, "in an `operation`", session)
+            elif line.name.text not in known:
+                owner = f"the operation of a {kind}" if kind != "plant" else "a plant's operation"
+                session.report(E0403.unknown(owner, line.name.text, known), line.name.span)
+            elif once(first, line.name, session):
+                found[line.name.text] = line
+    return found
+
+
+def belongs_in_operation(line: tree.Fact, kind: str, session: Session) -> bool:
+    """Whether a line of a block is one of its `operation`; it is reported where it stands."""
+    name = line.name.text
+    if name in operation_of(kind):
+        session.report(E0403.of_operation(name), line.name.span)
+    return name in operation_of(kind)
 
 
 def machine_operation(
-    node: tree.Declaration, facts: dict[str, tree.Fact], scope: Scope, session: Session
-) -> MachineOperation | None:
-    """What a machine states of its operation, taken out of its facts; None where it states
-    nothing."""
-    names = _FACTS if node.kind.text == "splitter" else _OF_ALL
-    stated = {name: facts.pop(name) for name in names if name in facts}
-    if not stated:
-        return None
+    node: tree.Declaration, scope: Scope, session: Session
+) -> tuple[MachineOperation | None, dict[str, float]]:
+    """How a machine is run over time, None where it states nothing; and the numbers of its own that
+    its operation states besides, by their field."""
+    kind = node.kind.text
+    stated = operation_lines(node.body, kind, session)
+    known = operation_of(kind)
     numbers: dict[str, float] = {}
     for name, fact in stated.items():
-        if name not in LISTED and fact.value is not None:
-            found = number(_FACTS[name], fact.value, scope, session)
+        if known[name].dimension is not None:
+            found = stated_number(known[name], fact, scope, session)
             if found is not None:
-                numbers[name] = float(found.in_trade_unit())
+                numbers[name] = found.in_trade_unit()
+    others = {known[n].field: value for n, value in numbers.items() if n not in _OF_MACHINES}
+    if not stated.keys() & _OF_MACHINES.keys():
+        return None, others
     _ask_for_partners(stated, numbers.get("availability") == 1, session)
+    run = {name: float(value) for name, value in numbers.items()}
     stops = stated.get("maintenance")
-    return MachineOperation(
-        availability=numbers.get("availability", 1.0),
-        repair_h=numbers.get("repair"),
-        pace=numbers.get("pace"),
+    operation = MachineOperation(
+        availability=run.get("availability", 1.0),
+        repair_h=run.get("repair"),
+        pace=run.get("pace"),
         stops_h=_stops(stops, scope, session) if stops is not None else (),
-        campaign_h=numbers.get("campaign"),
-        changeover_h=numbers.get("changeover", 0.0),
+        campaign_h=run.get("campaign"),
+        changeover_h=run.get("changeover", 0.0),
     )
+    return operation, others
 
 
 def _ask_for_partners(stated: Mapping[str, tree.Fact], always: bool, session: Session) -> None:
@@ -118,18 +156,11 @@ def hours_of_day(
 
 def loading_hours(
     body: tuple[tree.Statement, ...], scope: Scope, session: Session
-) -> tuple[tuple[tuple[float, float], ...], list[tree.Statement]]:
-    """A feed's hours of loading, () for all, and its other lines."""
-    stated: list[tree.Fact] = []
-    others: list[tree.Statement] = []
-    first: dict[str, Span] = {}
-    for statement in body:
-        if not isinstance(statement, tree.Fact) or statement.name.text != "loading":
-            others.append(statement)
-        elif once(first, statement.name, session):
-            stated.append(statement)
-    found = hours_of_day(stated[0], scope, session) if stated else ()
-    return tuple((start, end) for _, start, end in found), others
+) -> tuple[tuple[float, float], ...]:
+    """A feed's hours of loading, () for all."""
+    stated = operation_lines(body, "feed", session).get("loading")
+    found = () if stated is None else hours_of_day(stated, scope, session)
+    return tuple((start, end) for _, start, end in found)
 
 
 def _overlap(found: list[tuple[str, float, float, Span]], session: Session) -> bool:
@@ -157,7 +188,7 @@ def days_per_week(node: tree.PlantDefinition, scope: Scope, session: Session) ->
 
 
 def check_operation(node: tree.PlantDefinition, plant: Plant, session: Session) -> None:
-    """Report feeds that are delivered only while the plant stands (W0526)."""
+    """Report feeds that are delivered only while the plant is stopped (W0526)."""
     fact = plant_fact(node, "shifts")
     if fact is None or not plant.shifts:
         return
@@ -177,7 +208,7 @@ def shared_hours(one: tuple[tuple[float, float], ...], other: list[tuple[float, 
 
 def check_campaigns(network: Network, session: Session) -> None:
     """Report splitters whose campaigns would change what machines are fed (E0704): the balance
-    holds for their shares as they are on the average."""
+    holds for their shares as they are on average."""
     onward: dict[str, list[Node]] = {}
     for link in network.links:
         onward.setdefault(link.source.tag, []).append(link.target)
@@ -191,7 +222,7 @@ def check_campaigns(network: Network, session: Session) -> None:
 
 
 def _first_machine(node: Node, onward: Mapping[str, list[Node]]) -> Node | None:
-    """The first machine behind a splitter that takes rock differently when its feed changes."""
+    """The first machine after a splitter that takes rock differently when its feed changes."""
     reached = dict.fromkeys(onward.get(node.tag, ()))
     todo = list(reached)
     while todo:

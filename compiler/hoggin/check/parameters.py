@@ -4,10 +4,20 @@ from __future__ import annotations
 
 import math
 from collections.abc import Collection, Iterable, Mapping
+from dataclasses import replace
 
+from hoggin.check.class_parameters import class_parameter
 from hoggin.check.evaluate import as_quantity, evaluate, measured, quantity
 from hoggin.check.free import picked_word
-from hoggin.check.scope import Scope, Session, ValueEntity, mention, once
+from hoggin.check.measures import check_currency, likely_units
+from hoggin.check.scope import (
+    ClassParameterEntity,
+    Scope,
+    Session,
+    ValueEntity,
+    mention,
+    once,
+)
 from hoggin.check.values import UNKNOWN, Quantity, String, Unknown, Value, Word
 from hoggin.diagnostics.families.classes import E0402, E0403, E0404
 from hoggin.diagnostics.families.values import E0301, E0302, E0304
@@ -15,10 +25,12 @@ from hoggin.diagnostics.fault import Fault
 from hoggin.diagnostics.source import Span
 from hoggin.diagnostics.suggest import did_you_mean
 from hoggin.schema.tracing import extremes
-from hoggin.schema.units import NUMBER, UNITS, Dimension, in_unit, number_text
+from hoggin.schema.units import NUMBER, Dimension, written_unit
 from hoggin.syntax import tree
 from hoggin.syntax.printer import line
 from hoggin.syntax.walk import unit_of
+
+_ValueType = tree.UnitType | tree.ChoiceType | tree.Range
 
 
 def given_arguments(
@@ -52,26 +64,42 @@ def bind(
     parameters = tuple(parameters)
     meant = _meant({p.name.text for p in parameters}, given)
     for parameter in parameters:
-        name = parameter.name.text
+        name, own = parameter.name.text, scope.at(parameter)
         once(names, parameter.name, session)
         if name in given:
             stated, expression = given[name]
             session.names.uses[stated] = parameter.name
             if parameter.default is not None and isinstance(parameter.type, tree.UnitType):
-                mention(parameter.default, scope, session)
-            value = _checked(parameter, expression, given_scope, scope, session)
-        elif parameter.default is not None:
-            value = _checked(parameter, parameter.default, scope, scope, session)
+                mention(parameter.default, own, session)
+            entity = _bound(parameter, expression, given_scope, own, session)
         else:
-            value = UNKNOWN
-            if name not in session.lost_names and name not in meant and name not in misplaced:
+            entity = _bound(parameter, parameter.default, own, own, session)
+            known = parameter.default is not None or name in session.lost_names or name in meant
+            if not known and name not in misplaced:
                 session.report(_missing(parameter, what), owner, parameter.span)
-        values[name] = value
-        scope.names[name] = ValueEntity(parameter.name, value, _words(parameter.type))
+        values[name] = entity.value if isinstance(entity, ValueEntity) else UNKNOWN
+        scope.names[name] = entity
     for name, (ident, _) in given.items():
         if name not in names and ident.text not in session.lost_names:
             session.report(_unknown(what, name, names, elsewhere), ident.span)
     return values
+
+
+def _bound(
+    parameter: tree.Parameter,
+    expression: tree.Expression | None,
+    given_scope: Scope,
+    scope: Scope,
+    session: Session,
+) -> ValueEntity | ClassParameterEntity:
+    """A parameter with its value, which is unknown where no expression gives it."""
+    kind = parameter.type
+    if isinstance(kind, tree.ClassType):
+        return class_parameter(parameter, kind, expression, given_scope, session)
+    value: Value = UNKNOWN
+    if expression is not None:
+        value = _checked(parameter, kind, expression, given_scope, scope, session)
+    return ValueEntity(parameter.name, value, _words(kind))
 
 
 def _meant(names: Collection[str], given: Iterable[str]) -> set[str]:
@@ -91,23 +119,30 @@ def bind_unknown(parameters: Iterable[tree.Parameter], scope: Scope, session: Se
     names: dict[str, Span] = {}
     for parameter in parameters:
         once(names, parameter.name, session)
-        if parameter.default is not None:
-            _checked(parameter, parameter.default, scope, scope, session)
+        own = scope.at(parameter)
         kind = parameter.type
+        if isinstance(kind, tree.ClassType):
+            found = class_parameter(parameter, kind, parameter.default, own, session)
+            scope.names[parameter.name.text] = replace(found, stands_for=None)
+            continue
+        if parameter.default is not None:
+            _checked(parameter, kind, parameter.default, own, own, session)
         value: Value = UNKNOWN
         if isinstance(kind, tree.UnitType) and kind.unit != "text":
             dimension = _dimension(kind, session)
             value = UNKNOWN if dimension is None else Quantity(math.nan, dimension)
         if isinstance(kind, tree.Range):
-            low = evaluate(kind.low, scope, session)
+            low = evaluate(kind.low, own, session)
             value = Quantity(math.nan, low.dimension) if isinstance(low, Quantity) else UNKNOWN
             if isinstance(low, Quantity):
-                quantity(kind.high, low.dimension, "the range", scope, session)
+                quantity(kind.high, low.dimension, "the range", own, session)
         scope.names[parameter.name.text] = ValueEntity(parameter.name, value, _words(kind))
 
 
 def _missing(parameter: tree.Parameter, what: str) -> Fault:
     name, kind = parameter.name.text, parameter.type
+    if isinstance(kind, tree.ClassType):
+        return E0402.parameter(name, "LIBRARY.CLASS", f", a {kind.kind.text} class")
     if isinstance(kind, tree.ChoiceType):
         return E0402.choice(what, name, [choice.text for choice in kind.choices])
     unit = unit_of(kind)
@@ -119,6 +154,7 @@ def _missing(parameter: tree.Parameter, what: str) -> Fault:
 
 def _checked(
     parameter: tree.Parameter,
+    kind: _ValueType,
     expression: tree.Expression,
     given_scope: Scope,
     scope: Scope,
@@ -126,7 +162,6 @@ def _checked(
 ) -> Value:
     """The value of one parameter, checked against its type and range. A choice's words are not
     names: they are read off the expression before it is evaluated."""
-    kind = parameter.type
     if isinstance(kind, tree.ChoiceType):
         return _choice(parameter.name.text, kind, expression, given_scope, session)
     if isinstance(kind, tree.UnitType) and kind.unit == "text":
@@ -152,18 +187,28 @@ def _checked(
 
 
 def _unit_word(kind: tree.UnitType | tree.Range) -> str:
-    unit = unit_of(kind)
-    return unit if unit in UNITS else ""
+    unit = written_unit(unit_of(kind))
+    return unit.name if unit is not None else ""
 
 
-def _words(kind: tree.UnitType | tree.ChoiceType | tree.Range) -> tuple[str, ...]:
+def _words(kind: _ValueType) -> tuple[str, ...]:
     return tuple(c.text for c in kind.choices) if isinstance(kind, tree.ChoiceType) else ()
 
 
 def _choice(
     name: str, kind: tree.ChoiceType, expression: tree.Expression, scope: Scope, session: Session
 ) -> Value:
-    words = _words(kind)
+    return chosen_word(name, _words(kind), expression, scope, session)
+
+
+def chosen_word(
+    name: str,
+    words: tuple[str, ...],
+    expression: tree.Expression,
+    scope: Scope,
+    session: Session,
+) -> Value:
+    """The one of some words that an expression names; UNKNOWN after a reported fault."""
     if isinstance(expression, tree.Call):
         expression = picked_word(expression, name, session)
     if isinstance(expression, tree.Path):
@@ -182,9 +227,11 @@ def _choice(
 def _dimension(kind: tree.UnitType, session: Session) -> Dimension | None:
     if kind.unit == "number":
         return NUMBER
-    unit = UNITS.get(kind.unit)
+    unit = written_unit(kind.unit)
     if unit is None:
-        return session.report(E0301.not_a_type(kind.unit, [*UNITS, "text"]), kind.span)
+        known = [*likely_units(kind.unit), "number", "text"]
+        return session.report(E0301.not_a_type(kind.unit, known), kind.span)
+    check_currency(unit.currency, kind.span, session)
     return unit.dimension
 
 
@@ -223,7 +270,4 @@ def _in_range(
 
 
 def _in_same_unit(limit: Quantity, value: Quantity) -> str:
-    unit = UNITS.get(value.written_in)
-    if unit is None:
-        return limit.shown()
-    return f"{number_text(in_unit(limit.si, unit))} {unit.name}"
+    return Quantity(limit.si, limit.dimension, value.written_in or limit.written_in).shown()

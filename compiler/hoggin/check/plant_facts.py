@@ -9,15 +9,16 @@ from hoggin.check.values import String, Unknown
 from hoggin.diagnostics.families.classes import E0401, E0402, E0403
 from hoggin.diagnostics.families.names import E0202
 from hoggin.diagnostics.source import Span
-from hoggin.schema.facts import facts_of
+from hoggin.schema.facts import facts_of, operation_of
 from hoggin.schema.plant import Revision
 from hoggin.syntax import tree
 
 
 def plant_fact(node: tree.PlantDefinition, name: str) -> tree.Fact | None:
-    """A plant's own line by its first word."""
-    facts = (f for f in node.body if isinstance(f, tree.Fact) and f.name.text == name)
-    return next(facts, None)
+    """A plant's own line by its first word, those of its `operation` among them."""
+    within = next((one.body for one in node.body if isinstance(one, tree.Operation)), ())
+    lines = within if name in operation_of("plant") else node.body
+    return next((f for f in lines if isinstance(f, tree.Fact) and f.name.text == name), None)
 
 
 def plant_number(
@@ -26,16 +27,17 @@ def plant_number(
     """A number the plant states, in the trade's unit; None where it states none, where it is not
     known yet, or after a reported fault."""
     line = plant_fact(node, name)
-    found = None if line is None else stated(facts_of("plant")[name], line, scope, session)
+    known = {**facts_of("plant"), **operation_of("plant")}
+    found = None if line is None else stated(known[name], line, scope, session)
     return None if found is None else found.in_trade_unit()
 
 
 def history(
     node: tree.PlantDefinition, revision: str, scope: Scope, session: Session
 ) -> tuple[Revision, ...]:
-    """The revisions a plant lists, in its own order; `revision` is the one the file stands at.
+    """The revisions a plant lists, in its own order; `revision` is the one the file is at.
 
-    Each mark stands once, and where there is a history the plant's own revision is in it.
+    Each mark is listed once, and where there is a history the plant's own revision is in it.
     """
     fact = plant_fact(node, "history")
     if fact is None:

@@ -1,7 +1,7 @@
 """What definitions say, as plain words: how two revisions of a library are distinguished.
 
 The words are made from the tree, so that layout, comments, the order of lines and the way a number
-is written make no difference, nor where a definition stands and what its library is imported as.
+is written make no difference, nor where a definition is and what its library is imported as.
 """
 
 from __future__ import annotations
@@ -23,18 +23,21 @@ from hoggin.check.scope import (
 from hoggin.check.words import cited, typed, words
 from hoggin.schema.plant import ClassRecord
 from hoggin.syntax import tree
-from hoggin.syntax.walk import paths
+from hoggin.syntax.walk import children
+from hoggin.world import is_library
 
 _LIBRARY = "std."
 _Key = TypeVar("_Key", bound=Hashable)
 _Node = TypeVar("_Node")
+_Homes = Mapping[tree.Node, Scope]  # of lines that are not looked up where the others are
+_NO_HOMES: _Homes = {}
 
 
 def own_name(entity: ClassEntity | MaterialEntity | BandEntity) -> str:
     """A definition's name whatever it was imported as: `jaw`, in the compiler's own library
     `std.cones.high_speed`."""
     library, name = entity.node.span.source.name, entity.node.name.text
-    return f"{library}.{name}" if library.startswith(_LIBRARY) else name
+    return f"{library}.{name}" if is_library(library) else name
 
 
 def shown_name(name: str) -> str:
@@ -77,6 +80,15 @@ def lines_of(entity: ClassEntity | MaterialEntity) -> dict[str, str]:
     return _numbered(_lines(entity))
 
 
+def written_out(entity: ClassEntity) -> tree.ClassDefinition:
+    """A class as it would be written where nothing else is: with what it inherits, the source that
+    its file gives and the `let` lines that it depends on."""
+    node = _plain(entity.node, entity.scope, entity.homes)
+    outside = _lets(entity.node, entity.scope, set(_own_names(node)), {}, entity.homes)
+    lets = [replace(one.node, value=_plain(one.node.value, one.scope)) for one in outside]
+    return replace(node, of=None, body=(*lets, *node.body))
+
+
 def _numbered(lines: Iterable[tuple[str, str]]) -> dict[str, str]:
     """Lines by name; those of a name that is used again (`caution`) are counted."""
     numbered: dict[str, str] = {}
@@ -88,13 +100,17 @@ def _numbered(lines: Iterable[tuple[str, str]]) -> dict[str, str]:
 
 
 def _lines(entity: ClassEntity | MaterialEntity) -> Iterator[tuple[str, str]]:
-    node = _plain(entity.node, entity.scope)
+    node = _plain(entity.node, entity.scope, _homes(entity))
     if isinstance(node, tree.ClassDefinition):
         for given in node.parameters:
             yield given.name.text, typed(given)
     yield from _body(node.body or (), "")
-    for let in _lets(entity.node, entity.scope, set(_own_names(node)), {}):
+    for let in _lets(entity.node, entity.scope, set(_own_names(node)), {}, _homes(entity)):
         yield f"let {let.node.name.text}", words(_plain(let.node.value, let.scope))
+
+
+def _homes(entity: ClassEntity | MaterialEntity) -> _Homes:
+    return entity.homes if isinstance(entity, ClassEntity) else _NO_HOMES
 
 
 def _own_names(node: tree.ClassDefinition | tree.Definition) -> Iterator[str]:
@@ -125,14 +141,21 @@ def _body(body: Iterable[tree.Statement], before: str) -> Iterator[tuple[str, st
 
 
 def _lets(
-    node: tree.Node, scope: Scope, own: set[str], found: dict[LetEntity, None]
+    node: tree.Node,
+    scope: Scope,
+    own: set[str],
+    found: dict[LetEntity, None],
+    homes: _Homes = _NO_HOMES,
 ) -> dict[LetEntity, None]:
     """The `let` lines outside a definition that its words name, and those that they name."""
-    for path in paths(node):
-        let = None if path.parts[0].text in own else _let(path, scope)
+    scope = homes.get(node, scope)
+    if isinstance(node, tree.Path):
+        let = None if node.parts[0].text in own else _let(node, scope)
         if let is not None and let not in found:
             found[let] = None
             _lets(let.node.value, let.scope, set(), found)
+    for inner in children(node):
+        _lets(inner, scope, own, found, homes)
     return found
 
 
@@ -146,15 +169,17 @@ def _let(path: tree.Path, scope: Scope) -> LetEntity | None:
     return entity if isinstance(entity, LetEntity) else None
 
 
-def _plain(node: _Node, scope: Scope) -> _Node:
+def _plain(node: _Node, scope: Scope, homes: _Homes = _NO_HOMES) -> _Node:
     """A tree in which what a library holds goes by its own name, and lists by choice are sorted."""
     if isinstance(node, tree.Path):
         return replace(node, parts=node.parts[-1:]) if _let(node, scope) else node
     if isinstance(node, tuple):
-        return tuple(_plain(item, scope) for item in node)  # type: ignore[return-value]
+        return tuple(_plain(item, scope, homes) for item in node)  # type: ignore[return-value]
     if not isinstance(node, tree.Node):
         return node
-    changed = {field.name: _plain(getattr(node, field.name), scope) for field in fields(node)}
+    scope = homes.get(node, scope)
+    parts = {field.name: getattr(node, field.name) for field in fields(node)}
+    changed = {name: _plain(part, scope, homes) for name, part in parts.items()}
     if isinstance(node, tree.By):
         changed["entries"] = tuple(sorted(changed["entries"], key=words))
     return replace(node, **changed)

@@ -15,7 +15,7 @@ from hoggin.check.records import own_name, shown_name
 from hoggin.check.scope import BandEntity, Scope, Session, mention, resolve
 from hoggin.check.shape import require_known_shape
 from hoggin.check.values import Quantity
-from hoggin.diagnostics.families.cases import E0210
+from hoggin.diagnostics.families.cases import E0212
 from hoggin.diagnostics.families.classes import E0401
 from hoggin.diagnostics.families.names import E0201, E0207, E0209
 from hoggin.diagnostics.families.values import E0302, E0306
@@ -32,13 +32,14 @@ from hoggin.schema.plant import (
 )
 from hoggin.schema.units import (
     NUMBER,
-    UNITS,
     Dimension,
     Unit,
     describe,
+    in_currency,
     in_unit,
     number_text,
     trade_unit,
+    unit_named,
 )
 from hoggin.syntax import tree
 
@@ -63,7 +64,7 @@ class RequirementChecker:
     def check(self, node: tree.Requirement) -> list[Requirement]:
         """The requirement, or several where it joins them by `and`; faults are reported."""
         if node.cases:  # what a plant asks of its cases is not asked here
-            self.session.report(E0210.of_template(), node.cases[0].span.to(node.cases[-1].span))
+            self.session.report(E0212.of_template(), node.cases[0].span.to(node.cases[-1].span))
         condition = node.condition
         parts = condition.conditions if isinstance(condition, tree.All) else (condition,)
         found: list[Requirement] = []
@@ -149,7 +150,7 @@ class RequirementChecker:
                 )
                 limits.append(0.0)
                 continue
-            unit = unit or UNITS.get(other.unit)
+            unit = unit or unit_named(other.unit)
             limits.append(_constant(other.expression))
         trade = trade_unit(typed.dimension)
         if trade is None:
@@ -164,7 +165,7 @@ class RequirementChecker:
             expression=typed.expression,
             low=lower,
             high=higher,
-            unit="" if shown.name == "number" else shown.name,
+            unit=in_currency(shown.sign, self.session.currency or ""),
             unit_size=size,
             place=place(node.span),
         )
@@ -342,7 +343,7 @@ def ordered(requirements: Iterable[Requirement], nodes: Iterable[str]) -> tuple[
 
 
 def _text(node: tree.Node, body: Body) -> str:
-    """The requirement as written, with the section it stands in."""
+    """The requirement as written, with the section it is in."""
     section = f"in {body.prefix.rstrip('.')}: " if body.prefix else ""
     return section + " ".join(node.span.text.split())
 
@@ -358,7 +359,7 @@ def _is_result(path: tree.Path, body: Body) -> bool:
 
 
 def reads(node: tree.Expression, body: Body) -> bool:
-    """Whether a result stands in an expression."""
+    """Whether a result is in an expression."""
     match node:
         case tree.Path():
             return _is_result(node, body) or len(node.parts) > 1

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from typing import Generic, TypeVar
 
@@ -39,7 +40,7 @@ class Entity:
 
 @dataclass(frozen=True, eq=False)
 class Defined(Entity, Generic[Node]):
-    """What a statement defines, and the scope that it stands in."""
+    """What a statement defines, and the scope that it is in."""
 
     node: Node
     scope: Scope
@@ -53,8 +54,16 @@ class LetEntity(Defined[tree.Let]):
     pass
 
 
+@dataclass(frozen=True, eq=False)
 class ClassEntity(Defined[tree.ClassDefinition]):
+    """A class with all that it inherits. homes: the file's scope of each inherited line."""
+
+    homes: Mapping[tree.Node, Scope] = field(default_factory=dict)
     word = "machine class"
+
+    def inside(self) -> Scope:
+        """A scope for the names of the class."""
+        return Scope(self.scope, homes=self.homes)
 
 
 class TemplateEntity(Defined[tree.TemplateDefinition]):
@@ -105,10 +114,31 @@ class ValueEntity(Entity):
         return self.ident
 
 
+@dataclass(frozen=True, eq=False)
+class ClassParameterEntity(Entity):
+    """A template's parameter that stands for a class of machines; which one is unknown where the
+    template is checked on its own."""
+
+    ident: tree.Ident
+    kind: str
+    stands_for: ClassEntity | None
+    word = "machine class"
+
+    @property
+    def name(self) -> tree.Ident:
+        return self.ident
+
+
 @dataclass(eq=False)
 class Scope:
     parent: Scope | None = None
     names: dict[str, Entity] = field(default_factory=dict)
+    homes: Mapping[tree.Node, Scope] = field(default_factory=dict)  # of lines of other files
+
+    def at(self, node: tree.Node) -> Scope:
+        """The same names as they are seen by a line: an inherited one is at home in its file."""
+        home = self.homes.get(node)
+        return self if home is None else Scope(home, self.names)
 
     def find(self, name: str) -> Entity | None:
         scope: Scope | None = self
@@ -157,12 +187,26 @@ class Session:
     names: Names = field(default_factory=Names)
     cases: dict[str, tree.Case] = field(default_factory=dict)  # that can be put on the plant
     order: dict[str, int] = field(default_factory=dict)  # of feeds, machines, products, by tag
+    # What the plant that is checked states, "" where it states none; None outside a plant.
+    currency: str | None = None
+    priced: bool = False  # whether a price was read for the plant
 
     def report(self, fault: Fault, span: Span, other: Span | None = None) -> Wanted | None:
         """Report a fault. Always None: the value that is then missing, whatever was wanted."""
         self.diagnostics.report(fault, span, other)
         return None
         return
+
+    @contextmanager
+    def outside_the_plant(self) -> Iterator[None]:
+        """While a line is read that the plant states in another's place: its prices are nobody's,
+        and values of `let` lines come to nothing."""
+        held = self.currency, self.lets
+        self.currency, self.lets = None, dict(self.lets)
+        try:
+            yield
+        finally:
+            self.currency, self.lets = held
 
     def use(self, entity: Entity, name: tree.Ident) -> None:
         """Note that a name stands for this."""

@@ -12,12 +12,13 @@ from hoggin.diagnostics.families.models import E0408
 from hoggin.diagnostics.families.names import E0202
 from hoggin.diagnostics.source import Span
 from hoggin.schema.facts import facts_of
+from hoggin.schema.kinds import KINDS
 from hoggin.schema.measures import USUAL_ELONGATION, Measure
 from hoggin.syntax import tree
 
 Points = tuple[tuple[float, float], ...]
 
-_ALL_SIZES_MM = 1.0  # a single point holds for all sizes, wherever it stands
+_ALL_SIZES_MM = 1.0  # a single point holds for all sizes, wherever it is
 
 
 def stated_share(fact: tree.Fact, measure: Measure, scope: Scope, session: Session) -> Points:
@@ -94,7 +95,7 @@ def _shapeless(node: Node, measure: Measure) -> bool:
     machine = node.machine  # without any model its class is at fault, which has been reported
     return (
         machine is not None
-        and machine.kind == "crusher"
+        and KINDS[machine.kind].breaks
         and machine.models != {}
         and (measure.role not in machine.models)
     )

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from hoggin.schema.units import NUMBER, UNITS, Dimension, Unit, in_unit, number_text, trade_unit
+from hoggin.schema.units import NUMBER, Dimension, in_unit, number_text, trade_unit, unit_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,12 +27,10 @@ class Quantity:
 
     def shown(self) -> str:
         """`32 mm`, in the unit it was written in or else the trade's."""
-        found = trade_unit(self.dimension)
-        unit: Unit | None = UNITS.get(self.written_in) or (found[0] if found else None)
+        unit = unit_of(self.written_in, self.dimension)
         if unit is None:
             return f"{self.si:.6g}"
-        number = number_text(in_unit(self.si, unit))
-        return number if unit.name == "number" else f"{number} {unit.name}"
+        return unit.with_number(number_text(in_unit(self.si, unit)))
 
 
 @dataclass(frozen=True, slots=True)

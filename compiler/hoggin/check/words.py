@@ -3,12 +3,12 @@ no difference."""
 
 from __future__ import annotations
 
-from hoggin.schema.units import NUMBER, UNITS, in_unit, trade_unit
+from hoggin.schema.units import NUMBER, in_currency, in_unit, trade_unit, written_unit
 from hoggin.syntax import printer, tree
 
 
 def words(node: tree.Node) -> str:
-    """A node on one line; of a statement with a block, what stands before the block."""
+    """A node on one line; of a statement with a block, what is before the block."""
     return printer.line(node, _in_trade_unit)
 
 
@@ -25,10 +25,11 @@ def cited(value: tree.Expression | None, source: tree.Text | None) -> str:
 
 def _in_trade_unit(node: tree.Expression) -> str | None:
     """So that 1/2 inch and 12.7 mm are the same words."""
-    known = UNITS.get(node.unit) if isinstance(node, tree.Measure) else None
+    known = written_unit(node.unit) if isinstance(node, tree.Measure) else None
     own = None if known is None else trade_unit(known.dimension)
     if not isinstance(node, tree.Measure) or known is None or own is None:
         return None
     if known.dimension == NUMBER:
         return None
-    return f"{in_unit(node.number * known.size, own[0]):.12g} {own[0].name}"
+    unit = in_currency(own[0].name, known.currency)
+    return f"{in_unit(node.number * known.size, own[0]):.12g} {unit}"

@@ -7,15 +7,15 @@ from collections.abc import Iterator
 
 from hoggin.check.scope import LetEntity, Session
 from hoggin.check.values import Quantity
-from hoggin.schema.units import UNITS, result_unit
+from hoggin.schema.units import SUFFIXES, in_currency, result_unit, written_unit
 from hoggin.syntax import tree
 from hoggin.syntax.walk import below
 
 
-def written_units(node: tree.PlantDefinition, session: Session) -> dict[str, str]:
+def written_units(node: tree.PlantDefinition, currency: str, session: Session) -> dict[str, str]:
     """The unit used most in a plant's block in place of each unit of results, where it is another:
     `{"mm": "in", "t/h": "stph"}`. A value by name counts in the unit of its `let`, wherever that
-    stands, so that moving it to another file makes no difference."""
+    is, so that moving it to another file makes no difference."""
     counts: dict[str, Counter[str]] = {}
     for unit in _units(node, session):
         told = result_unit(unit)
@@ -25,13 +25,16 @@ def written_units(node: tree.PlantDefinition, session: Session) -> dict[str, str
         told: min(found, key=lambda unit: (-found[unit], unit))
         for told, found in sorted(counts.items())
     }
-    return {told: unit for told, unit in most.items() if unit != told}
+    prices = {unit: in_currency(unit, currency) for unit in SUFFIXES.values()}
+    told_in = {**(prices if currency else {}), **most}
+    return {told: unit for told, unit in sorted(told_in.items()) if unit != told}
 
 
 def _units(node: tree.PlantDefinition, session: Session) -> Iterator[str]:
     for part in below(node):
-        if isinstance(part, tree.Measure) and part.unit in UNITS:
-            yield part.unit
+        unit = written_unit(part.unit) if isinstance(part, tree.Measure) else None
+        if unit is not None:
+            yield unit.name
         elif isinstance(part, tree.Path):
             yield from _of_let(part, session)
 

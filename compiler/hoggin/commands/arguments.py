@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Callable
+import sys
+from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
-from typing import Any
+from typing import Any, NoReturn
 
 MOST = 1_000_000  # of anything counted on the command line, where no other limit is declared
 LEAST_WEIGHT = 1.0  # per cent, of a result that a comparison lists
@@ -13,7 +14,70 @@ _DIGITS = 20  # a longer number is not worth reading, nor repeating
 
 
 class CommandParser(argparse.ArgumentParser):
-    """A command's parser, with a method for each sort of argument."""
+    """A command's parser, with a method for each sort of argument.
+
+    `task` is the heading of `hoggin --help` that the command is under; a command for set-up or
+    for other programs has none, and is not listed there. `example` is what may follow its name.
+    """
+
+    def __init__(self, *, task: str = "", example: str = "", **how: Any) -> None:
+        super().__init__(allow_abbrev=False, **how)
+        self.task = task
+        self.example = f"{self.prog} {example}" if example else ""
+        if example:
+            self.epilog = f"Example: {self.example}"
+
+    def commands(self) -> Iterator[tuple[str, str, CommandParser]]:
+        """Each command of this one: its name, what it does, its parser."""
+        for action in self._actions:
+            if isinstance(action, argparse._SubParsersAction):
+                for listed in action._get_subactions():
+                    yield listed.dest, listed.help or "", action.choices[listed.dest]
+
+    def parse_known_args(self, args: Any = None, namespace: Any = None) -> Any:
+        """As argparse; but what fits no argument is an error of the command it was given to."""
+        given = sys.argv[1:] if args is None else list(args)
+        self._check_options(given)
+        found, left = super().parse_known_args(given, namespace)
+        if left:
+            self.error(f"unexpected argument `{left[0]}`")
+        return found, left
+
+    def _check_options(self, given: Sequence[str]) -> None:
+        """Report an unknown option before a missing one: the first may be the second, misspelt."""
+        if "-" not in self.prefix_chars:
+            return
+        known = self._option_string_actions
+        has_commands = any(True for _ in self.commands())
+        for text in given:
+            name = text.partition("=")[0]
+            if text == "--" or (has_commands and not text.startswith("-")):
+                return
+            if text.startswith("-") and len(text) > 1 and " " not in text and name not in known:
+                if self._negative_number_matcher.match(text):
+                    continue
+                long = [option for option in known if option.startswith("--")]
+                self.refuse(f"unknown option `{name}`", name, long, "options")
+
+    def _check_value(self, action: argparse.Action, value: Any) -> None:
+        if action.choices is None or value in action.choices:
+            return
+        if isinstance(action, argparse._SubParsersAction):
+            self.refuse(f"unknown command `{value}`", value, action.choices, "commands")
+        option = "/".join(action.option_strings) or action.metavar or action.dest
+        self.refuse(f"{option}: unknown value `{value}`", value, action.choices, "")
+
+    def refuse(self, message: str, wrong: str, known: Any, listed: str) -> NoReturn:
+        """Report an unknown word, with the known one that was probably meant."""
+        from hoggin.diagnostics.nearest import nearest  # only a fault needs it
+
+        names = [str(name) for name in known]
+        near = nearest(str(wrong), frozenset(names))
+        if near is not None:
+            self.error(f"{message}; did you mean `{near}`?")
+        if listed:
+            self.error(f"{message}; `{self.prog} --help` lists the {listed}")
+        self.error(f"{message}; choose from {', '.join(f'`{name}`' for name in names)}")
 
     def text(self, name: str, metavar: str, help: str | None = None, **more: Any) -> None:
         self.add_argument(name, metavar=metavar, help=help, **more)
@@ -33,8 +97,8 @@ class CommandParser(argparse.ArgumentParser):
         self.text(name, "N", help, type=at_least(least, most), default=default)
 
     def seed(self, drawn: str) -> None:
-        """`drawn` says what is drawn by it, as `to draw failures by`."""
-        self.count("--seed", 0, f"{drawn} (default: 0)", 0, 2**63 - 1)
+        """`drawn` says what is drawn by it, as `of the failures`."""
+        self.count("--seed", 0, f"seed {drawn} (default: 0)", 0, 2**63 - 1)
 
     def form(self, does: str, *forms: str) -> None:
         """The form of a document; the first of them is the default."""
@@ -46,9 +110,9 @@ class CommandParser(argparse.ArgumentParser):
         self.text("--case", "NAME", "in this case (default: as it is written)", default="")
 
     def least(self, listed: str) -> None:
-        """The least weight of a result that is `listed`."""
-        help = f"least weight of a result that is {listed} (default: {LEAST_WEIGHT:g})"
-        self.text("--least", "PERCENT", help, type=float, default=LEAST_WEIGHT)
+        """The smallest weight of a result that is `listed`."""
+        help = f"smallest weight of a result that is {listed} (default: {LEAST_WEIGHT:g})"
+        self.text("--min-weight", "PERCENT", help, type=float, default=LEAST_WEIGHT)
 
     def workers(self, processes: str) -> None:
         """Where many cases are balanced; `processes` says what --jobs counts."""
@@ -57,7 +121,7 @@ class CommandParser(argparse.ArgumentParser):
 
     def study(self, folder: str) -> None:
         """A plant, and where a study's files go; `folder` is the last part of that by default."""
-        self.path("file", "FILE.hog")
+        self.path("file", "FILE.hog", "plant")
         self.case()
         self.path("--into", "FOLDER", f"where its files go (default: out/NAME/{folder})")
 
@@ -65,7 +129,7 @@ class CommandParser(argparse.ArgumentParser):
         """A study of many cases."""
         self.study(folder)
         self.workers("processes at once")
-        self.flag("--resume", "go on with a study that was interrupted")
+        self.flag("--resume", "continue an interrupted study")
 
 
 def at_least(least: int, most: int = MOST) -> Callable[[str], int]:
@@ -73,7 +137,7 @@ def at_least(least: int, most: int = MOST) -> Callable[[str], int]:
 
     def whole_number(text: str) -> int:
         if text.isdecimal() and (len(text) > _DIGITS or int(text) > most):
-            raise argparse.ArgumentTypeError(f"a number of {most:,} or less is wanted")
+            raise argparse.ArgumentTypeError(f"the number must be {most:,} or less")
         if not text.isdecimal() or int(text) < least:
             raise argparse.ArgumentTypeError(f"`{text}` is not a whole number of {least} or more")
         return int(text)
@@ -83,7 +147,7 @@ def at_least(least: int, most: int = MOST) -> Callable[[str], int]:
 
 def port(text: str) -> int:
     if not text.isdecimal() or int(text) > 65535:
-        raise argparse.ArgumentTypeError(f"`{text}` is no port")
+        raise argparse.ArgumentTypeError(f"`{text}` is not a port")
     return int(text)
 
 

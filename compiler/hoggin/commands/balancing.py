@@ -11,9 +11,11 @@ from hoggin.balance import CannotSettle, Unsettled, balance
 from hoggin.check.checker import Checked
 from hoggin.diagnostics.diagnostic import Diagnostic
 from hoggin.diagnostics.families.balance import E0801, E0802
+from hoggin.diagnostics.families.plugins import E0211
 from hoggin.diagnostics.source import Span
-from hoggin.errors import Exit, HogginError
+from hoggin.errors import Exit, HogginError, PluginError
 from hoggin.models.model import ModelError
+from hoggin.plugins.using import packages
 from hoggin.provenance import provenance
 from hoggin.rating.rate import rate
 from hoggin.schema.plant import ModelUse, Place, Plant
@@ -38,12 +40,15 @@ def rated(checked: Checked) -> Results | Diagnostic:
             plant,
             balance(plant),
             checked.source.name,
-            provenance=provenance(checked.sources, plant.edition),
+            provenance=provenance(checked.sources, plant.edition, packages(plant, checked.sources)),
         )
     except CannotSettle as fault:
         found = unsettled(plant, fault.unsettled, checked)
     except ModelError as fault:
         found = _refused(plant, fault, checked)
+    except PluginError as fault:
+        span = _span(plant.place, f'"{plant.title}"', checked)
+        found = Diagnostic.of(E0211.broken(str(fault)), span)
     named = f"in case `{plant.case}`: " if plant.case else ""
     return replace(found, message=f"{named}{found.message}")
 
@@ -52,7 +57,9 @@ def unsettled(plant: Plant, fault: Unsettled, checked: Checked) -> Diagnostic:
     """E0801 at the first machine of the loop."""
     place = next(m.place for m in plant.machines if m.tag == fault.machines[0])
     loop = ", ".join(f"`{tag}`" for tag in fault.machines)
-    if fault.sizes_mm is None:
+    if fault.asked:
+        found = E0801.asked(loop, fault.reason)
+    elif fault.sizes_mm is None:
         found = E0801.load(loop, fault.reason)
     else:
         found = E0801.sizes(loop, fault.reason, *fault.sizes_mm)

@@ -21,7 +21,7 @@ from hoggin.world import UnreadableError, named
 
 def changes(options: argparse.Namespace) -> int:
     with named(options.plant):
-        log = log_of(options.plant, options.since, options.least, only_tags=options.tags)
+        log = log_of(options.plant, options.since, options.min_weight, only_tags=options.tags)
     text = _printed(log, options.form)
     if options.into is not None:
         write_files({options.into.name: text}, options.into.parent)

@@ -15,22 +15,23 @@ from typing import TYPE_CHECKING, Any, TypeAlias
 
 from hoggin import __version__
 from hoggin.commands.arguments import CommandParser, at_least, port, size_mm
+from hoggin.commands.overview import CommandLine
 from hoggin.errors import Exit
 
 if TYPE_CHECKING:
     from hoggin.intake.headings import Quantity
 
 ROCKS = ("granite", "limestone", "basalt", "gravel")
-FIGURES: Mapping[str, Quantity] = {
+VALUES: Mapping[str, Quantity] = {
     "passing": "passing",
     "retained": "retained",
     "cumulative-retained": "cumulative",
     "masses": "mass",
     "cumulative-masses": "cumulative_mass",
 }
-"""What the figures of a sheet may be, in the words of an option."""
+"""What the values of a sheet may be, in the words of an option."""
 MOST_SAMPLES = 10_000_000
-_FEWEST_SAMPLES = 20  # of fewer no P10 and no P90 can be obtained
+_FEWEST_SAMPLES = 20  # fewer give no P10 and P90
 _MOST_RUNS = 5000
 _PRINTED = ("print", "terminal", "markdown", "json")
 _SIDE = "FILE.hog, a folder, a results.json, or REVISION:PATH in git (:PATH is the index)"
@@ -40,20 +41,26 @@ _Commands: TypeAlias = "argparse._SubParsersAction[CommandParser]"
 
 def command_parser() -> CommandParser:
     """The whole command line."""
-    parser = CommandParser(
+    parser = CommandLine(
         prog="hoggin",
-        description="Checks and balances crushing and screening plants written in .hog files.",
+        description="Checks, balances, designs and compares crushing and screening plants written "
+        "in .hog files.",
         epilog=f"Exit codes: {'. '.join(f'{code:d} {code.meaning}' for code in Exit)}.",
     )
     parser.add_argument(
         "--version", action=_Version, nargs=0, help="print versions of compiler and library"
     )
-    commands = parser.add_subparsers(title="commands", metavar="COMMAND", required=True)
-    _add_plant_commands(commands)
-    _add_revision_commands(commands)
-    _add_data_commands(commands)
+    commands = parser.add_subparsers(
+        title="commands", metavar="COMMAND", required=True, parser_class=CommandParser
+    )
+    _add_first_steps(commands)
+    _add_design(commands)
     _add_studies(commands)
-    _add_library_commands(commands)
+    _add_review(commands)
+    _add_issue(commands)
+    _add_data(commands)
+    _add_tools(commands)
+    _add_set_up(commands)
     return parser
 
 
@@ -76,231 +83,326 @@ class _Version(argparse.Action):
         parser.exit()
 
 
-def _add(commands: _Commands, name: str, runs: str, help: str, **how: Any) -> CommandParser:
-    """A command; `runs` is the module that runs it, and the function in it."""
-    parser = commands.add_parser(name, help=help, **how)
+def _add(
+    commands: _Commands, name: str, runs: str, help: str, example: str = "", **how: Any
+) -> CommandParser:
+    """A command; `runs` is the module that runs it, and the function in it; `example` is what may
+    follow its name."""
+    description = f"{help[0].upper()}{help[1:]}."
+    parser = commands.add_parser(name, help=help, description=description, example=example, **how)
     parser.set_defaults(run=runs)
     return parser
 
 
-def _add_plant_commands(commands: _Commands) -> None:
-    add = partial(_add, commands)
-    start = add("start", "starting.start", "ask for feed and products, write a first plant")
-    to_write = "to write; never one that is there (default: plant.hog)"
+def _add_first_steps(commands: _Commands) -> None:
+    add = partial(_add, commands, task="begin")
+    start = add(
+        "start", "starting.start", "ask for feed and products, write a first plant", "plant.hog"
+    )
+    to_write = "file to write; an existing file is never overwritten (default: plant.hog)"
     start.path("file", "FILE.hog", to_write, nargs="?", default=Path("plant.hog"))
     start.text("--feed-rate", "RATE", 'dry feed, as "450 t/h"')
     start.text("--top-size", "SIZE", 'largest piece, as "800 mm"')
     start.choice("--rock", "kind of rock", *ROCKS)
     start.text("--products", "SIZES", 'size ranges in mm, as "0/4, 4/8, 8/16, 16/32"')
 
-    check = add("check", "checking.check", "check plant or library files")
-    check.path("files", "FILE", nargs="+")
+    check = add("check", "checking.check", "report errors and warnings", "plant.hog")
+    check.path("files", "FILE", "plant or library", nargs="+")
 
-    balance = add("balance", "issuing.balance", "balance a plant and show its tables")
-    balance.path("file", "FILE")
+    balance = add("balance", "issuing.balance", "balance a plant and show its tables", "plant.hog")
+    balance.path("file", "FILE", "plant")
     balance.case()
     balance.flag("--all-cases", "as it is written and in every case, then all in one schedule")
     shown = ("all", "balance", "equipment", "json")
     balance.choice("--show", "what to print (default: all)", *shown, default="all")
 
-    issue = add("issue", "issuing.issue", "write flowsheet, mass balance and schedule")
-    issue.path("file", "FILE")
-    issue.text("--case", "NAME", "in this case alone (default: every case)", default="")
-    issue.path("--into", "FOLDER", "where to (default: out/NAME of the file)")
-
-    # What the title block says beside the plant is asked for here and never taken from the clock or
-    # the machine: the same input gives the same bytes.
-    package = add("package", "packaging.package", "write a report (HTML, PDF) and a workbook")
-    package.path("file", "FILE")
-    package.case()
-    package.path("--into", "FOLDER", "where to (default: out/NAME/package)")
-    package.text("--date", "TEXT", "date in the title block", default="")
-    package.text("--for", "TEXT", "whom it is for, in the same", dest="client", default="")
-    package.text("--by", "TEXT", "who issues it, in the same", default="")
-    package.text("--since", "REVISION", "add the change log since this revision in git")
-
-    server = add("language-server", "serving.serve", "help an editor, over stdio")
-    server.flag("--stdio", "the only way there is; may be left out")
-
-    view = add("view", "viewing.view", "the plant in a browser, new at every save")
-    view.path("file", "FILE")
+    view = add(
+        "view", "viewing.view", "show the plant in a browser, updated at every save", "plant.hog"
+    )
+    view.path("file", "FILE", "plant")
     view.case()
     view.text("--port", "N", "port to listen on (default: a free one)", type=port, default=0)
-    view.flag("--no-browser", "print the address and open nothing")
+    view.flag("--no-browser", "print the address and open no browser")
 
-    mix = add("mix", "mixing.mix", "proportions of products that suit a grading band best")
-    mix.path("file", "FILE")
+
+def _add_design(commands: _Commands) -> None:
+    add = partial(_add, commands, task="design")
+    design = add(
+        "design",
+        "designing.design",
+        "find the free settings that serve the plant's aims best",
+        "plant.hog --into optimum.hog",
+    )
+    design.path("file", "FILE.hog", "plant")
+    design.case()
+    into = "write the revision; of several aims, the front beside it as NEW_front.csv and .svg"
+    design.path("--into", "NEW.hog", into)
+    design.flag("--overwrite", "replace existing files")
+    point = "of several aims: the point of the front to write (default: by the weights)"
+    design.count("--point", 1, point)
+    design.count("--starts", 8, "starts scattered over each alternative (default: 64)", 64)
+    design.seed("of the scatter")
+    design.workers("processes for large batches")
+    design.form(*_PRINTED)
+
+    mix = add(
+        "mix",
+        "mixing.mix",
+        "find the proportions of products that fit a grading band best",
+        "plant.hog astm.c33_57",
+    )
+    mix.path("file", "FILE", "plant")
     mix.case()
     mix.text("band", "BAND", "as the file names it, or as astm.c33_57")
     mix.text("products", "PRODUCT", "products (default: all)", nargs="*")
 
 
-def _add_revision_commands(commands: _Commands) -> None:
-    add = partial(_add, commands)
-    compare = add("compare", "comparing.compare", "what differs between two revisions")
-    compare.text("before", "BEFORE", _SIDE)
-    compare.text("after", "AFTER", "the same")
-    compare.least("listed")
-    compare.flag("--all", "cut no table, and list every sieve of a grading")
-    compare.form(*_PRINTED)
-    compare.path("--drawing", "FILE", "draw both plants in one flowsheet as .svg, .png or .dot")
-    compare.flag("--expect-same", "exit with 5 where anything differs")
-
-    why = add("why", "attributing.why", "which edits changed a result, and by how much")
-    why.text("before", "BEFORE", "FILE.hog, or REVISION:FILE.hog in git (: the index)")
-    why.text("after", "AFTER", "the same")
-    why.text("result", "RESULT", "as `require` has it: chips.rate")
-    why.case()
-    drawn = "orders drawn of more than 10 edits (default: as many as make some 2,400 hybrids)"
-    why.count("--samples", 4, drawn)
-    why.seed("to draw them by")
-    why.form(*_PRINTED)
-
-    regress = add("regress", "regressing.regress", "check plants against recorded results")
-    regress.path("paths", "FOLDER", "or a file", nargs="+")
-    regress.flag("--accept", "record what drifted or is not recorded yet")
-    regress.text("--reason", "TEXT", "why it is accepted; kept in the record")
-    regress.text("--by", "NAME", "who accepts (default: as git names you)")
-    regress.text("--on", "DATE", "when it is accepted (default: now)")
-    regress.path("--summary", "FILE.md", "write a summary for a review as well")
-    regress.path("--junit", "FILE.xml", "write JUnit XML as well")
-    regress.path("--sarif", "FILE.sarif", "write SARIF as well")
-    regress.count("--jobs", 1, "how many at once (default: processors)")
-    regress.flag("--full", "show every row of every table")
-    regress.flag("--no-cache", "balance all; keep nothing")
-
-    changes = add("changes", "changes.changes", "the change log of a plant kept in git")
-    changes.text("plant", "FILE.hog", "or REVISION:FILE.hog to end with that revision")
-    changes.flag("--tags", "of tagged revisions, not of all")
-    changes.text("--since", "REVISION", "only what came after it; it is compared with")
-    changes.least("told")
-    changes.form("write", "markdown", "terminal", "json")
-    changes.path("--into", "FILE", "write it to a file")
-
-    layout = add("format", "formatting.format_sources", "put files in their one layout")
-    layout.path("files", "FILE", "or a folder, or -", nargs="+")
-    layout.flag("--check", "change nothing; exit with 5 where a file would be")
-
-    facts = add("facts", "gitting.print_facts", "every fact of a file in a fixed order, for git")
-    facts.path("file", "FILE")
-
-    # These have no options: a path that git hands over may begin with any sign.
-    by_git: dict[str, Any] = {"prefix_chars": "\0", "add_help": False}
-    git_compare = add(
-        "git-compare",
-        "gitting.git_compare",
-        "compare as git's external diff driver",
-        **by_git,
-    )
-    git_compare.text("arguments", "...", "as git gives them", nargs="+")
-    git_merge = add("git-merge", "merging.git_merge", "merge as git's merge driver", **by_git)
-    for name in ("base", "ours", "theirs"):
-        git_merge.path(name, name.upper())
-    git_merge.text("length", "LENGTH", "of markers", type=at_least(1))
-    git_merge.text("path", "PATH", "in the repository", type=PurePosixPath)
-
-
-def _add_data_commands(commands: _Commands) -> None:
-    add = partial(_add, commands)
-    take_in = commands.add_parser("take-in", help="gradings and products from spreadsheets")
-    kinds = take_in.add_subparsers(title="what to take in", metavar="WHAT", required=True)
-    kind = partial(_add, kinds)
-    gradings = kind("gradings", "taking_in.gradings", "every sample of a laboratory's sheet")
-    products = kind(
-        "products", "taking_in.products", "a table of products, limits and wanted rates"
-    )
-    for sheet in (gradings, products):
-        sheet.text("sheet", "SHEET", "FILE.csv, FILE.xlsx or FILE.xlsx:NAME")
-        sheet.path("--into", "FILE.hog", "library to write (else it is printed)")
-        sheet.flag("--overwrite", "replace a file that is there")
-        sheet.choice("--unit", "of sieve sizes without one", "mm", "um", "in", default="")
-        sheet.choice("--decimal", "decimal sign of numbers held as text", "point", "comma")
-    gradings.choice("--figures", "what the figures are (else as the sheet says)", *FIGURES)
-    gradings.choice("--figures-in", "55 or 0.55 (else as they look)", "percent", "fraction")
-    gradings.choice("--sieves", "where the sieves stand (else as found)", "down", "across")
-    gradings.text("--top", "SIZE", "a size that all passes, as 125mm, where none is", type=size_mm)
-
-    fit = add("fit", "fitting.fit", "calibrate a machine class to measured gradings")
-    fit.path("file", "DATA.csv", "feed and product gradings")
-    base = "class to start from: std.cones.high_speed, or FILE.hog:CLASS"
-    fit.text("--class", "CLASS", base, dest="class_name", required=True)
-    fit.path("--into", "FILE.hog", "library to write", required=True)
-    fit.text("--as", "NAME", "name of the fitted class", dest="called")
-    fit.text("--breakage", "MODEL", "model to fit (else the class's first)")
-    fit.text("--free", "NAMES", "coefficients to fit, as k1,k2,k3")
-    given = "a setting or parameter of the class, as css=32mm; may repeat"
-    fit.text("--given", "NAME=VALUE", given, action="append", default=[])
-    fit.flag("--overwrite", "replace files that are there")
-
-
 def _add_studies(commands: _Commands) -> None:
-    add = partial(_add, commands)
-    sweep = add("sweep", "sweeping.sweep", "a setting over a range, or two as a grid")
+    add = partial(_add, commands, task="study")
+    sweep = add(
+        "sweep",
+        "sweeping.sweep",
+        "vary one setting over a range, or two as a grid",
+        'plant.hog --over "cone.css 20 mm to 30 mm in 11"',
+    )
     sweep.many_cases("sweep")
     over = "as `secondary.css 34 mm to 50 mm in 17` or `sorting.top 45 mm, 50 mm`; twice for a grid"
     sweep.text("--over", "SETTING", over, action="append", required=True)
-    read = "as `require` has it: chips.rate; may repeat (default: products and what is required)"
-    sweep.text("--read", "RESULT", read, action="append", default=[])
+    result = "as in `require`: chips.rate; may repeat (default: products and what is required)"
+    sweep.text("--result", "RESULT", result, action="append", default=[])
 
     uncertainty = add(
         "uncertainty",
         "uncertain.uncertainty",
-        "what uncertain numbers do to the results",
+        "show how uncertain inputs spread the results",
+        "plant.hog --samples 4096",
     )
     uncertainty.many_cases("uncertainty")
-    uncertainty.count("--samples", _FEWEST_SAMPLES, "(default: 1024)", 1024, MOST_SAMPLES)
+    uncertainty.count(
+        "--samples", _FEWEST_SAMPLES, "number of cases (default: 1024)", 1024, MOST_SAMPLES
+    )
     uncertainty.choice(
         "--method",
-        "Latin hypercube, plain Monte Carlo, or Sobol's sequence, which needs scipy and serves the "
+        "Latin hypercube, plain Monte Carlo, or Sobol's sequence, which needs scipy and suits the "
         "ranking best, with a power of 2 of samples (default: latin)",
         *("latin", "random", "sequence"),
         default="latin",
     )
-    uncertainty.seed("to draw by")
+    uncertainty.seed("of the samples")
     uncertainty.flag(
         "--no-ranking",
-        "leave out what causes the spread: it takes a case more for each number and sample",
+        "do not rank the causes of the spread, which needs one more case for each input and sample",
     )
 
-    operate = add("operate", "operating.operate", "a shift or a year through bins and piles")
-    operate.study("operation")
+    simulate = add(
+        "simulate",
+        "simulating.simulate",
+        "simulate a shift, a week or a year through bins and stockpiles",
+        'plant.hog --for "2 shifts"',
+    )
+    simulate.study("operation")
     spans = "`8 h`, `2 shifts`, `1 day`, `1 week` or `1 year` (default: 1 week)"
-    operate.text("--for", "TIME", spans, dest="asked", default="1 week")
-    operate.count("--runs", 1, "how often (default: 200)", 200, _MOST_RUNS)
-    operate.seed("to draw failures by")
-    operate.flag(
-        "--without-failures", "one run; availabilities take each section's pace down instead"
+    simulate.text("--for", "TIME", spans, dest="asked", default="1 week")
+    simulate.count("--runs", 1, "number of runs (default: 200)", 200, _MOST_RUNS)
+    simulate.seed("of the failures")
+    simulate.flag(
+        "--no-failures",
+        "one run without failures; availability reduces each section's pace instead",
     )
 
-    design = add("design", "designing.design", "find free settings for the plant's aims")
-    design.path("file", "FILE.hog")
-    design.case()
-    into = "write the revision; of several aims, the front beside it as NEW_front.csv and .svg"
-    design.path("--into", "NEW.hog", into)
-    design.flag("--overwrite", "replace files that are there")
-    point = "of several aims: the point of the front to write (default: as the weights have it)"
-    design.count("--point", 1, point)
-    design.count("--starts", 8, "starts scattered over each alternative (default: 64)", 64)
-    design.seed("to scatter them by")
-    design.workers("processes for batches that are large")
-    design.form(*_PRINTED)
+
+def _add_review(commands: _Commands) -> None:
+    add = partial(_add, commands, task="review")
+    compare = add(
+        "compare",
+        "comparing.compare",
+        "show what differs between two revisions",
+        "HEAD~1:plant.hog plant.hog",
+    )
+    compare.text("before", "BEFORE", _SIDE)
+    compare.text("after", "AFTER", "the same")
+    compare.least("listed")
+    compare.flag("--all", "show every row of every table, and every sieve of a grading")
+    compare.form(*_PRINTED)
+    compare.path("--drawing", "FILE", "draw both plants in one flowsheet as .svg, .png or .dot")
+    compare.flag("--expect-same", "exit with 5 if anything differs")
+
+    why = add(
+        "why",
+        "attributing.why",
+        "show which edits changed a result, and by how much",
+        "HEAD~1:plant.hog plant.hog chips.rate",
+    )
+    why.text("before", "BEFORE", "FILE.hog, or REVISION:FILE.hog in git (: the index)")
+    why.text("after", "AFTER", "the same")
+    why.text("result", "RESULT", "as in `require`: chips.rate")
+    why.case()
+    drawn = "orders sampled where there are more than 10 edits (default: for some 2,400 hybrids)"
+    why.count("--samples", 4, drawn)
+    why.seed("of the orders")
+    why.form(*_PRINTED)
+
+    changes = add(
+        "changes", "changes.changes", "write the change log of a plant in git", "plant.hog --tags"
+    )
+    changes.text("plant", "FILE.hog", "plant, or REVISION:FILE.hog to end with that revision")
+    changes.flag("--tags", "tagged revisions only")
+    changes.text(
+        "--since", "REVISION", "only revisions after this one, which they are compared with"
+    )
+    changes.least("listed")
+    changes.form("write", "markdown", "terminal", "json")
+    changes.path("--into", "FILE", "write it to a file")
+
+    regress = add(
+        "regress", "regressing.regress", "check plants against recorded results", "plants"
+    )
+    regress.path("paths", "FOLDER", "folder of plants, or a file", nargs="+")
+    regress.flag("--accept", "record what drifted or is not recorded yet")
+    regress.text("--reason", "TEXT", "why it is accepted; kept in the record")
+    regress.text("--by", "NAME", "who accepts (default: your name in git)")
+    regress.text("--date", "DATE", "when it is accepted (default: now)")
+    regress.path("--summary", "FILE.md", "also write a summary for a review")
+    regress.path("--junit", "FILE.xml", "also write JUnit XML")
+    regress.path("--sarif", "FILE.sarif", "also write SARIF")
+    regress.count("--jobs", 1, "processes at once (default: one for each processor)")
+    regress.flag("--all", "show every row of every table")
+    regress.flag("--no-cache", "balance every plant and keep no results")
 
 
-def _add_library_commands(commands: _Commands) -> None:
-    add = partial(_add, commands)
-    explain = add("explain", "explaining.explain", "explain a diagnostic code, or list them all")
-    explain.text("code", "CODE", nargs="?")
+def _add_issue(commands: _Commands) -> None:
+    add = partial(_add, commands, task="issue")
+    issue = add(
+        "issue",
+        "issuing.issue",
+        "write flowsheet, mass balance and equipment schedule",
+        "plant.hog",
+    )
+    issue.path("file", "FILE", "plant")
+    issue.text("--case", "NAME", "in this case only (default: every case)", default="")
+    issue.path("--into", "FOLDER", "where its files go (default: out/NAME of the file)")
+    added = "also write what a plug-in's backend makes, in a folder NAME; may repeat"
+    issue.text("--with", "NAME", added, action="append", default=[], dest="backends")
 
-    classes = add("classes", "listing.list_classes", "list the machine classes of the library")
-    part = "part of a name to look for, also of grading bands and sieve series"
+    # The title block's texts are given here and never taken from the clock or the machine: the
+    # same input gives the same bytes.
+    report = add(
+        "report",
+        "reporting.report",
+        "write a report (HTML, PDF) and a workbook",
+        'plant.hog --date "1 March 2027"',
+    )
+    report.path("file", "FILE", "plant")
+    report.case()
+    report.path("--into", "FOLDER", "where its files go (default: out/NAME/report)")
+    report.text("--date", "TEXT", "date in the title block", default="")
+    report.text("--client", "TEXT", "client in the title block", default="")
+    report.text("--by", "TEXT", "author in the title block", default="")
+    report.text("--since", "REVISION", "add the change log since this revision in git")
+
+
+def _add_data(commands: _Commands) -> None:
+    add = partial(_add, commands, task="data")
+    sheets = commands.add_parser(
+        "import",
+        help="read gradings or products from a spreadsheet",
+        description="Read gradings or products from a spreadsheet into a library.",
+        task="data",
+        example="gradings lab.xlsx --into lab.hog",
+    )
+    kinds = sheets.add_subparsers(title="what to import", metavar="WHAT", required=True)
+    kind = partial(_add, kinds)
+    gradings = kind("gradings", "importing.gradings", "every sample of a laboratory's sheet")
+    products = kind("products", "importing.products", "a table of products, limits and rates")
+    for sheet in (gradings, products):
+        sheet.text("sheet", "SHEET", "FILE.csv, FILE.xlsx or FILE.xlsx:NAME")
+        sheet.path("--into", "FILE.hog", "library to write (default: print it)")
+        sheet.flag("--overwrite", "replace an existing file")
+        sheet.choice("--unit", "of sieve sizes without one", "mm", "um", "in", default="")
+        sheet.choice("--decimal", "decimal sign of numbers held as text", "point", "comma")
+    gradings.choice("--values", "what the values are (default: read from the sheet)", *VALUES)
+    gradings.choice(
+        "--values-in", "55 or 0.55 (default: read from the sheet)", "percent", "fraction"
+    )
+    gradings.choice(
+        "--sieves", "down a column or across a row (default: read from the sheet)", "down", "across"
+    )
+    top = "a size that all passes, as 125mm, if the sheet has none"
+    gradings.text("--top-size", "SIZE", top, type=size_mm)
+
+    fit = add(
+        "fit",
+        "fitting.fit",
+        "calibrate a machine class to measured gradings",
+        "lab.csv --class std.cones.high_speed --into our.hog",
+    )
+    fit.path("file", "DATA.csv", "feed and product gradings")
+    base = "class to start from: std.cones.high_speed, or FILE.hog:CLASS"
+    fit.text("--class", "CLASS", base, dest="class_name", required=True)
+    fit.path("--into", "FILE.hog", "library to write", required=True)
+    fit.text("--name", "NAME", "name of the fitted class")
+    fit.text("--breakage", "MODEL", "model to fit (default: the class's first)")
+    fit.text("--free", "NAMES", "coefficients to fit, as k1,k2,k3")
+    given = "a setting or parameter of the class, as css=32mm; may repeat"
+    fit.text("--set", "NAME=VALUE", given, action="append", default=[], dest="given")
+    fit.flag("--overwrite", "replace existing files")
+
+
+def _add_tools(commands: _Commands) -> None:
+    add = partial(_add, commands, task="tools")
+    layout = add(
+        "format", "formatting.format_sources", "put files in the standard layout", "plant.hog"
+    )
+    layout.path("files", "FILE", "file, or a folder, or - for standard input", nargs="+")
+    layout.flag("--check", "change no file; exit with 5 if a file would change")
+
+    classes = add(
+        "classes", "listing.list_classes", "list the machine classes of the library", "cone"
+    )
+    part = "part of a name; also finds grading bands and sieve series"
     classes.text("name", "CLASS", part, nargs="?")
 
-    reference = add("reference", "reference.reference", "write the reference pages of the docs")
-    reference.path("folder", "FOLDER")
+    add("plugins", "listing.list_plugins", "list what installed plug-ins add, and try each", "")
 
-    completion = add(
-        "completion", "completing.completion", "print the script for a shell's Tab key"
+    explain = add(
+        "explain",
+        "explaining.explain",
+        "explain a code of an error or warning, or list them all",
+        "E0404",
     )
-    completion.choice("shell", "whose script to print", "bash", "zsh", "fish")
+    explain.text("code", "CODE", "E0404; default: all", nargs="?")
+
+
+def _add_set_up(commands: _Commands) -> None:
+    """Commands of no task: a person gives them once, or another program does."""
+    add = partial(_add, commands)
+    completion = add(
+        "completion",
+        "completing.completion",
+        "print the script that completes commands in a shell",
+        "bash",
+    )
+    completion.choice("shell", "shell to print the script for", "bash", "zsh", "fish")
+
+    server = add("language-server", "serving.serve", "serve an editor over stdio")
+    server.flag("--stdio", "the only way to connect; may be omitted")
+
+    facts = add("facts", "gitting.print_facts", "print every fact of a file in a fixed order")
+    facts.path("file", "FILE", "plant or library")
+
+    # These have no options: a path that git passes may begin with any character.
+    by_git: dict[str, Any] = {"prefix_chars": "\0", "add_help": False}
+    git_compare = add(
+        "git-compare", "gitting.git_compare", "compare as git's external diff driver", **by_git
+    )
+    git_compare.text("arguments", "ARGUMENT", "as git gives them", nargs="+")
+    git_merge = add("git-merge", "merging.git_merge", "merge as git's merge driver", **by_git)
+    for name in ("base", "ours", "theirs"):
+        git_merge.path(name, name.upper(), "as git gives it")
+    git_merge.text("length", "LENGTH", "of conflict markers", type=at_least(1))
+    git_merge.text("path", "PATH", "in the repository", type=PurePosixPath)
 
     add("schema", "explaining.schema", "print the JSON schema of the results document")
+
+    reference = add("reference", "reference.reference", "write the reference pages of the docs")
+    reference.path("folder", "FOLDER", "where the pages go")

@@ -52,7 +52,7 @@ class Compared:
 
 
 def compare(options: argparse.Namespace) -> int:
-    found = _compared_by_name(options.before, options.after, options.least)
+    found = _compared_by_name(options.before, options.after, options.min_weight)
     contents = _drawing(found, options.drawing) if options.drawing else {}
     if isinstance(found, Compared):
         print(printed(found.comparison, options.form, everything=options.all), end="")
@@ -103,7 +103,7 @@ def _folders(
     in the plants that use it."""
     old, new = _read_all(old_places), _read_all(new_places)
     if not old and not new:
-        raise HogginError(f"there is no plant in `{before}` nor in `{after}`")
+        raise HogginError(f"there is no plant in `{before}` or in `{after}`")
     pairing = pair_plants(_plants(old), _plants(new))
     entries = [
         *(_entry(path, path, old[path], new[path], threshold) for path in pairing.kept),
@@ -189,19 +189,21 @@ def _document_side(name: str, path: Path) -> Side:
     except ValidationError as fault:
         first = fault.errors()[0]
         where = ".".join(map(str, first["loc"])) or "the document"
-        raise HogginError(f"`{name}` is no results document: {where}: {first['msg']}") from None
+        raise HogginError(f"`{name}` is not a results document: {where}: {first['msg']}") from None
     try:  # NaN and infinity are no JSON, but are read from it
         json.dumps(results.model_dump(), default=str, allow_nan=False)
     except ValueError:
-        why = "it holds a number that is none"
-        raise HogginError(f"`{name}` is no results document: {why}") from None
+        why = "it holds a number that is not finite"
+        raise HogginError(f"`{name}` is not a results document: {why}") from None
     return _side(name, results)
 
 
 def _side(name: str, results: Results) -> Side:
     """A plant as its results hold it: then a document and its plant don't differ."""
     if results.plant is None:
-        raise HogginError(f"`{name}` is of an older compiler and does not hold the plant itself")
+        raise HogginError(
+            f"`{name}` was written by an older compiler and does not hold the plant itself"
+        )
     return Side(name, results.plant, results)
 
 

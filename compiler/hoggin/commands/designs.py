@@ -2,8 +2,8 @@
 `:FILE.hog` as it is staged, and `:1:FILE.hog`, `:2:FILE.hog` and `:3:FILE.hog` as a merge in hand
 has it in the base, on our side and on theirs.
 
-A name that is a file on the disk is that file; else what stands before its first `:` is a revision
-by any name git knows, and the path behind it is seen from the current folder, as everywhere.
+A name that is a file on the disk is that file; else what is before its first `:` is a revision
+by any name git knows, and the path after it is relative to the current folder, as everywhere.
 """
 
 from __future__ import annotations

@@ -15,6 +15,14 @@ def explain(options: argparse.Namespace) -> int:
         for code in CODES.values():
             print(f"{code.code}  {code.title}")
         return Exit.DONE
+    if "." in options.code:  # of a plug-in's check
+        from hoggin.plugins.checks import explained
+
+        page = explained(options.code)
+        if page is None:
+            raise HogginError(f"no installed check has the code `{options.code}`")
+        print(page, end="")
+        return Exit.DONE
     found = CODES.get(options.code.upper())
     if found is None:
         near = did_you_mean(options.code.upper(), CODES)

@@ -29,7 +29,7 @@ def fit(options: argparse.Namespace) -> int:
     plot = library.with_name(f"{library.stem}_residuals.svg")
     check_library_places((library, plot), options.file, "measurements", options.overwrite)
     entity = find_class(options.class_name)
-    name = options.called or f"{entity.node.name.text}_fitted"
+    name = options.name or f"{entity.node.name.text}_fitted"
     if not valid_name(name):
         raise HogginError(f"`{name}` can't name a class: use letters, digits and `_`")
     given = parse_given(options.given)
@@ -66,9 +66,9 @@ def _refuse_faults(diagnostics: Diagnostics) -> None:
 def _check_css(samples: tuple[Sample, ...], given: set[str]) -> None:
     in_data = samples[0].css_mm is not None
     if in_data and "css" in given:
-        raise HogginError("the css stands both in the data and in --given: keep one of them")
+        raise HogginError("the css is given both in the data and in --set: keep one of them")
     if not in_data and "css" not in given:
-        raise HogginError("the css is not known: add a column `css mm`, or --given css=32mm")
+        raise HogginError("the css is not known: add a column `css mm`, or --set css=32mm")
 
 
 def _check_text(text: str, library: Path, base: BaseClass) -> None:
@@ -77,6 +77,6 @@ def _check_text(text: str, library: Path, base: BaseClass) -> None:
         refused = refusal(library, text)
     if refused is not None:
         raise HogginError(
-            f"the compiler refuses a copy of {base.name} ({refused}): let the class stand on its "
-            "own, or choose another name with --as"
+            f"the compiler refuses a copy of {base.name} ({refused}): declare the class on its "
+            "own, or choose another name with --name"
         )

@@ -46,7 +46,7 @@ def _laid_out_anew(path: Path, *, only_check: bool) -> bool:
         return False
     if not only_check:
         _replace(path, found)
-    print(f"{path}: would be laid out anew" if only_check else f"{path}: laid out anew")
+    print(f"{path}: would be formatted" if only_check else f"{path}: formatted")
     return True
 
 
@@ -76,7 +76,7 @@ def _files(names: Iterable[Path]) -> Iterator[Path]:
 
 
 def _replace(path: Path, text: str) -> None:
-    """Put a text in a file's place, whole or not at all; a link goes on pointing to it."""
+    """Put a text in a file's place, whole or not at all; a link still points to it."""
     target = path.resolve()
     handle, made = tempfile.mkstemp(prefix=".hoggin-", dir=target.parent)
     try:

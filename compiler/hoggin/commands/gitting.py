@@ -55,7 +55,7 @@ def facts(file: Path) -> str:
 
 @dataclass(frozen=True)
 class _Side:
-    """One of the two files as git hands it out: where it stands in the repository, the file that
+    """One of the two files as git passes it: where it is in the repository, the file that
     holds its content, and the hash of that."""
 
     word: str
@@ -65,7 +65,7 @@ class _Side:
 
     @property
     def on_disk(self) -> bool:
-        """Whether git hands out the file of the work tree itself, for which it has no hash yet."""
+        """Whether git passes the file of the working tree itself, for which it has no hash yet."""
         return not self.digest.strip("0")
 
     @cached_property
@@ -96,7 +96,7 @@ class _Side:
     def libraries(self) -> str:
         """`before those of 1a2b3c4d5e`, or all they could be."""
         if self.on_disk:
-            return f"{self.word} those of the work tree"
+            return f"{self.word} those of the working tree"
         if not self.groups:
             return f"{self.word} unknown: no commit holds this content"
         told = [_states(group) for group in islice(self.groups, _MOST_NAMED)]
@@ -148,7 +148,7 @@ def _told(found: Sequence[_Side]) -> str:
         return (
             f"{libraries}git does not say which, so no results are compared; the files differ in "
             f"what they state by\n{_text_difference(before, after)}"
-            + "".join(f"to see what follows: {line}\n" for line in _commands(*found))
+            + "".join(f"to see the effect on results: {line}\n" for line in _commands(*found))
         )
     before_place, after_place = (one.place for one in found)
     comparison = compared(before_place, after_place, threshold=LEAST_WEIGHT).comparison
@@ -156,7 +156,7 @@ def _told(found: Sequence[_Side]) -> str:
 
 
 def _commands(before: _Side, after: _Side) -> Iterator[str]:
-    """`hoggin compare` of states that stand next to one another, else of the first of each."""
+    """`hoggin compare` of states that are next to one another, else of the first of each."""
     if not all(side.on_disk or side.groups for side in (before, after)):
         return
     old = {one.name: one for group in before.groups for one in group}

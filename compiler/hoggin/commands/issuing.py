@@ -41,11 +41,11 @@ def issue(options: argparse.Namespace) -> int:
     """Every case's documents, in a folder of its own where it is not the plant as written, and one
     schedule over all."""
     found = [results_of(options.file, options.case)] if options.case else _all_cases(options)
-    contents = documents(found[0])
+    contents = _documents(found[0], options.backends)
     if len(found) > 1:
         names = [one.plant.case for one in found[1:] if one.plant is not None]
         for stem, one in zip(file_stems(names), found[1:], strict=True):
-            contents |= _below(f"cases/{stem}", documents(one))
+            contents |= _below(f"cases/{stem}", _documents(one, options.backends))
         contents |= _below("cases", report.files(report.states(found)))
     print("".join(map(verdicts, found)), end="")
     write_files(contents, folder_of(options))
@@ -58,6 +58,16 @@ def _all_cases(options: argparse.Namespace) -> list[Results]:
     from hoggin.commands.balancing import balanced
 
     return [balanced(checked), *(balanced(checked.cases[name]) for name in sorted(checked.cases))]
+
+
+def _documents(results: Results, backends: Sequence[str]) -> dict[str, bytes]:
+    """The documents of one state of the plant, with those of plug-ins' backends."""
+    contents = documents(results)
+    if backends:
+        from hoggin.plugins import backends as plugins
+
+        contents |= plugins.documents(results, backends)
+    return contents
 
 
 def _below(folder: str, contents: dict[str, bytes]) -> dict[str, bytes]:

@@ -1,5 +1,5 @@
-"""`hoggin classes`: the machine classes of the standard library, its grading bands and its sieve
-series, read from its own files."""
+"""`hoggin classes`: the machine classes of the installed libraries, their grading bands and sieve
+series, read from their own files. `hoggin plugins`: what is installed besides the compiler."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from hoggin.check.library import load_library
 from hoggin.errors import Exit, HogginError
 from hoggin.syntax import tree
 from hoggin.syntax.printer import typed
-from hoggin.world import library_names
+from hoggin.world import installed_libraries
 
 
 def list_classes(options: argparse.Namespace) -> int:
@@ -28,7 +28,7 @@ def list_classes(options: argparse.Namespace) -> int:
 def classes(part: str) -> str:
     """Every class whose name holds `part`: how to declare it, and its settings."""
     blocks = []
-    for library in library_names():
+    for library in installed_libraries():
         for name, entity in load_library(library).classes.items():
             full = f"{library}.{name}"
             if part.lower() in full.lower():
@@ -39,7 +39,7 @@ def classes(part: str) -> str:
 def bands(part: str) -> str:
     """Every grading band whose name or words hold `part`, with what it is."""
     lines = []
-    for library in library_names():
+    for library in installed_libraries():
         for name, found in load_library(library).bands.items():
             if part.lower() in f"{library}.{name} {found.about}".lower():
                 called = f"band {library.rpartition('.')[2]}.{name}    (use {library})"
@@ -50,7 +50,7 @@ def bands(part: str) -> str:
 def series(part: str) -> str:
     """Every sieve series whose name holds `part`, with its sizes."""
     lines = []
-    for library in library_names():
+    for library in installed_libraries():
         for name, sizes in load_library(library).series.items():
             if part.lower() in f"{library}.{name}".lower():
                 called = f"series {library.rpartition('.')[2]}.{name}    (use {library})"
@@ -58,6 +58,21 @@ def series(part: str) -> str:
                 folded = fill(f"{shown} mm", 96, initial_indent="  ", subsequent_indent="  ")
                 lines.append(f"{called}\n{folded}\n")
     return "".join(lines)
+
+
+def list_plugins(_options: argparse.Namespace) -> int:
+    """Every plug-in that is installed; Exit.USE where one can't be used."""
+    from hoggin.commands.running import complain
+    from hoggin.plugins.listing import tried
+
+    code = Exit.DONE
+    for offer, fault in tried():
+        if fault is None:
+            print(f"{offer.what}    ({offer.package} {offer.version})")
+        else:
+            code = Exit.USE
+            complain(str(fault))
+    return code
 
 
 def _block(library: str, node: tree.ClassDefinition) -> str:

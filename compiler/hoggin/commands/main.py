@@ -47,10 +47,10 @@ def _run(options: argparse.Namespace) -> int:
         complain(f"{of}the system says: {(fault.strerror or str(fault)).lower()}")
         return Exit.USE
     except MemoryError:
-        complain("this takes more memory than there is; nothing half-written is left")
+        complain("out of memory; no partial files are left")
         return Exit.USE
     except RecursionError:
-        complain("something here is nested too deeply to be read; nothing half-written is left")
+        complain("the input is nested too deeply; no partial files are left")
         return Exit.USE
     return code
 

@@ -29,7 +29,7 @@ _HEAD = "GITHEAD_"  # what git names the variables after that hold the commits o
 
 
 Files = argparse.Namespace
-"""What git hands out: the files `base`, `ours` and `theirs`, the `length` of its markers, and the
+"""What git passes: the files `base`, `ours` and `theirs`, the `length` of its markers, and the
 `path` of the file in the repository. The merged text is left in `ours`."""
 
 
@@ -77,9 +77,11 @@ def _holds(files: Files, text: str) -> bool:
     checked = check(world, world.open_main())
     if not checked.has_errors:
         return True
-    complain(f"`{files.path}` is merged without a conflict, but what came out has errors")
+    complain(f"`{files.path}` is merged without a conflict, but the merged text has errors")
     if world.open_sides:
-        complain("git does not say which commits are merged: libraries are those of the work tree")
+        complain(
+            "git does not say which commits are merged: libraries are those of the working tree"
+        )
     errors = [diagnostic for diagnostic in checked.diagnostics if diagnostic.is_error]
     print(render_all(errors), end="", file=sys.stderr)
     return False
@@ -113,7 +115,7 @@ class _MergedWorld(World):
             found = _of_library(base, ours, theirs)
             if found is None or found.conflicts:
                 raise UnreadableError(
-                    "both sides changed it otherwise, so it is in conflict itself"
+                    "both sides changed it differently, so it is in conflict itself"
                 )
             return found.text.encode()
         if kept is None:

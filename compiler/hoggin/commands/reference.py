@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 
 from hoggin.commands.listing import bands, classes, series
+from hoggin.commands.reference_commands import commands_page
 from hoggin.commands.reference_language import language_page
 from hoggin.commands.running import write_files
 from hoggin.diagnostics.codes import CODES
@@ -25,6 +26,7 @@ def pages() -> dict[str, str]:
     """Every page by its file name."""
     return {
         "classes.md": _library(),
+        "commands.md": commands_page(_NOTE),
         "diagnostics.md": _diagnostics(),
         "models.md": _models(),
         "reference.md": language_page(_NOTE),
@@ -43,8 +45,7 @@ def _library() -> str:
 def _diagnostics() -> str:
     parts = [
         f"{_NOTE}# Diagnostics\n",
-        "E: an error, nothing is written. W: a warning. Words in capitals stand for what is named "
-        "there.\n",
+        "E: an error, nothing is written. W: a warning. Words in capitals are placeholders.\n",
     ]
     parts.extend(f"## {code.page()}{_messages(code)}" for code in CODES.values())
     return "\n".join(parts)
@@ -64,8 +65,9 @@ def _messages(code: type[Fault]) -> str:
 def _models() -> str:
     parts = [
         f"{_NOTE}# Process models\n",
-        "What a machine class can name, and the coefficients it gives. What is said to be from "
-        "memory was not looked up. Every result is a prediction for design, not a guarantee.\n",
+        "What a machine class can name, and the coefficients it gives. Values marked "
+        '"from memory" were not looked up. Every result is a prediction for design, not a '
+        "guarantee.\n",
     ]
     for role in catalog.roles():
         for name in catalog.names(role):

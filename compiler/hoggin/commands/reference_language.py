@@ -5,9 +5,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Mapping
-from pathlib import Path
 
-from hoggin import syntax
 from hoggin.check import evaluate, free
 from hoggin.check.edition import EDITIONS
 from hoggin.check.library import load_library
@@ -15,15 +13,29 @@ from hoggin.check.machines import DECK_ORDER, SHAPES
 from hoggin.check.meanings import KEYWORDS
 from hoggin.commands.listing import signature
 from hoggin.schema.asked import Asked, asked, kinds
-from hoggin.schema.facts import Fact, facts_of
+from hoggin.schema.facts import OPERATED, Fact, facts_of
 from hoggin.schema.kinds import CLASS_KINDS, KINDS
-from hoggin.schema.units import UNITS, Dimension, describe, trade_unit, units_of
-from hoggin.syntax import tree
+from hoggin.schema.units import (
+    BASE_UNITS,
+    MONEY,
+    MONEY_RATE,
+    PRICE,
+    PRICE_OF_ENERGY,
+    SYNONYMS,
+    Dimension,
+    describe,
+    in_currency,
+    known,
+    trade_unit,
+    units_of,
+    usual_units,
+)
+from hoggin.syntax import tables, tree
 from hoggin.world import library_names
 
 _INTRODUCTION = """\
 Every word of the language in one place, made from the compiler's own grammar and tables, so that
-what stands here is what the compiler reads. To learn the language, begin with the
+this page shows what the compiler reads. To learn the language, begin with the
 [tutorial](tutorial.md); [language.md](language.md) is the language as prose, and
 [cookbook.md](cookbook.md) shows usual circuits.
 """
@@ -40,14 +52,14 @@ _OWNERS: Mapping[str, str] = {
     "band": "a grading band",
     "deck": "a deck",
     **{kind.name: f"a {kind.name}" for kind in KINDS.values() if kind.stores},
-    "operation": "a machine's operation, for `hoggin operate`",
-    "splitter": "a splitter's operation, for `hoggin operate`",
+    "operation": "the operation of any machine",
+    **{f"{kind}.operation": f"the operation of a {kind}" for kind in OPERATED},
 }
 
 
 def language_page(note: str) -> str:
     """The whole page, in Markdown."""
-    grammar = _grammar()
+    grammar = tables.grammar()
     parts = [
         f"{note}# Language reference\n",
         _INTRODUCTION,
@@ -59,8 +71,8 @@ def language_page(note: str) -> str:
         *_result_part(),
         *_class_part(),
         "## The grammar\n",
-        "As the compiler itself reads it. Which line may stand in which block is told by the "
-        "checker, in the [diagnostics](diagnostics.md).\n",
+        "As the compiler itself reads it. The checker reports a line in the wrong block: "
+        "see [diagnostics](diagnostics.md).\n",
         f"```\n{grammar.strip()}\n```\n",
     ]
     return "\n".join(parts)
@@ -75,10 +87,6 @@ def keywords(grammar: str) -> list[str]:
     return list(dict.fromkeys([*literal, *grouped]))
 
 
-def _grammar() -> str:
-    return (Path(syntax.__file__).parent / "grammar.lark").read_text(encoding="utf-8")
-
-
 def _keyword_part(grammar: str) -> Iterator[str]:
     yield "## Keywords\n"
     rows = ((f"`{word}`", KEYWORDS.get(word, "")) for word in keywords(grammar))
@@ -87,23 +95,27 @@ def _keyword_part(grammar: str) -> Iterator[str]:
 
 def _unit_part() -> Iterator[str]:
     yield "## Units\n"
-    yield "A quantity is written with its unit. Results are told in the unit that stands last.\n"
-    dimensions = dict.fromkeys(unit.dimension for unit in UNITS.values())
-    rows = (
-        (
-            describe(dimension),
-            " ".join(f"`{name}`" for name in units_of(dimension, of_results=True)),
-            _told_in(dimension),
-        )
-        for dimension in dimensions
+    yield (
+        "A quantity is written with its unit. A unit is a base unit, or base units joined by `/`: "
+        f"`t/h/m2`, `kt/y`, `m3/h/m2`. Base units: {_listed(BASE_UNITS)}. "
+        f"{' '.join(f'`{one}` is `{other}`.' for one, other in SYNONYMS.items())} A currency is a "
+        "base unit too: any word of three capital letters, as `EUR` "
+        "here. Units that are usual for "
+        "each kind of quantity, and the one that results are told in:\n"
     )
-    yield _table(("kind", "units", "told in"), rows)
+    dimensions = dict.fromkeys(known(name).dimension for name in (*BASE_UNITS, *usual_units()))
+    rows = (
+        (describe(one), " ".join(f"`{name}`" for name in units_of(one)), _told_in(one))
+        for one in (*dimensions, MONEY, PRICE, PRICE_OF_ENERGY, MONEY_RATE)
+    )
+    yield _table(("kind", "units", "shown in"), rows)
     yield "A parameter that is a plain number has the type `number`.\n"
 
 
 def _told_in(dimension: Dimension) -> str:
     found = trade_unit(dimension)
-    return "-" if found is None or found[0].name == "number" else f"`{found[0].name}`"
+    sign = "" if found is None else in_currency(found[0].sign, "EUR")
+    return f"`{sign}`" if sign else "-"
 
 
 def _function_part() -> Iterator[str]:
@@ -135,10 +147,10 @@ def _fact_part() -> Iterator[str]:
         kind = KINDS[name]
         yield f"#### {name}\n"
         more = f"; may name {_listed(kind.may)}" if kind.may else ""
-        yield f"Models it must name: {_listed(kind.needs)}{more}: see [models.md](models.md).\n"
-        own = [one for one, fact in facts_of(name).items() if fact.by_machine]
-        if own:
-            yield f"A machine may state {_listed(own)} in its class's place.\n"
+        if kind.models:
+            yield f"Models it must name: {_listed(kind.needs)}{more}: see [models.md](models.md).\n"
+        else:
+            yield "It names no models.\n"
         yield _facts(facts_of(name))
 
 
@@ -176,7 +188,7 @@ def _result_part() -> Iterator[str]:
 
 def _result_row(one: Asked) -> tuple[str, ...]:
     family = one.quantity.family
-    unit = f"`{one.unit}`" if one.unit else "-"
+    unit = f"`{in_currency(one.unit, 'EUR')}`" if one.unit else "-"
     return f"`{one.name}`", unit, one.meaning, family.weigh.value, family.tolerated
 
 

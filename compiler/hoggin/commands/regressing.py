@@ -36,7 +36,7 @@ class _Work:
 
 
 def regress(options: argparse.Namespace) -> int:
-    """Run all cases, print what they gave, write what is asked for.
+    """Run all cases, print what they gave, write what is requested.
 
     Raises HogginError; then no record is written.
     """
@@ -51,7 +51,7 @@ def regress(options: argparse.Namespace) -> int:
         if accepted is not None and not any(one.failed for one in outcomes):
             outcomes, strays = _accept(outcomes, strays, accepted)
         width = min(_WIDEST, max(_NARROWEST, shutil.get_terminal_size((100, 40)).columns))
-        print(details(outcomes, strays, width, full=options.full), end="")
+        print(details(outcomes, strays, width, full=options.all), end="")
         print(summary(outcomes, strays, options.accept), end="")
         _write_reports(outcomes, strays, options)
     states = {state for outcome in outcomes for state in outcome.states}
@@ -60,12 +60,12 @@ def regress(options: argparse.Namespace) -> int:
 
 
 def _acceptance(options: argparse.Namespace) -> Acceptance | None:
-    """Known before anything is run: a run of an hour is not lost for want of a reason."""
+    """Known before anything is run: a run of an hour is not lost because a reason is missing."""
     if options.accept:
         first = options.paths[0]
         folder = first if first.is_dir() else first.parent
-        return acceptance(options.reason, options.by, options.on, folder)
-    for name in ("reason", "by", "on"):
+        return acceptance(options.reason, options.by, options.date, folder)
+    for name in ("reason", "by", "date"):
         if getattr(options, name) is not None:
             raise HogginError(f"`--{name}` goes with `--accept`")
     return None
@@ -114,7 +114,7 @@ def _measure(work: _Work) -> Measured | Failed:
     if checked.has_errors:
         return Failed("errors", render_all(checked.diagnostics), found)
     if checked.plant is None and case.varied:
-        return Failed("errors", "it is a library: there is no plant to vary")
+        return Failed("errors", "it is a library: it holds no plant to vary")
     if checked.plant is None:
         run = library(found)
     else:
@@ -175,14 +175,14 @@ def _accept(
 
 
 def _removed(stray: Path) -> bool:
-    """Remove a record of no plant or case, unless it is some other file."""
+    """Remove a record without a plant or case, unless it is some other file."""
     try:
         if not stray.read_text(encoding="utf-8").startswith(HEADER):
             return False
         stray.unlink()
     except (OSError, UnicodeDecodeError):
         return False
-    print(f"removed {visible(str(stray))}, of no plant or case any more")
+    print(f"removed {visible(str(stray))}, without a plant or case")
     return True
 
 

@@ -102,7 +102,7 @@ def check_library_places(places: Sequence[Path], source: Path, what: str, overwr
     except (OSError, ValueError) as fault:
         raise HogginError(f"`{library}`: the path can't be followed") from fault
     if same:
-        raise HogginError(f"`{library}` would take the place of the {what}")
+        raise HogginError(f"`{library}` would overwrite the {what}")
     refuse_to_replace(there, overwrite=overwrite)
 
 
@@ -110,7 +110,7 @@ def refuse_to_replace(places: Sequence[Path], *, overwrite: bool) -> None:
     """Raises HogginError for the first place that is taken, unless it may be overwritten."""
     there = [place for place in places if place.exists() or place.is_symlink()]
     if there and not overwrite:
-        raise HogginError(f"`{there[0]}` is there already; --overwrite replaces it")
+        raise HogginError(f"`{there[0]}` already exists; --overwrite replaces it")
 
 
 def refusal(path: Path, text: str) -> str | None:

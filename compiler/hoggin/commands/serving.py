@@ -25,7 +25,7 @@ def serve(_options: argparse.Namespace) -> int:
 
     gc.enable()  # unlike the other commands, this one lives for a day
     answers = os.fdopen(os.dup(sys.stdout.fileno()), "wb")  # the server closes what it wrote to
-    with redirect_stdout(sys.stderr):  # nothing but answers may stand between them
+    with redirect_stdout(sys.stderr):  # nothing but answers may be between them
         made = server(rated)
         made.start_io(sys.stdin.buffer, answers)
     return Exit.DONE if made.was_shut_down else _LEFT

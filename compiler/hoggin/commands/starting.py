@@ -34,12 +34,12 @@ def start(options: argparse.Namespace) -> Exit:
         raise HogginError(f"`{path}` can't be written: {fault.strerror}") from fault
     print(verdicts(proposal.results), end="")
     print(path)
-    print(f"next: put your own figures in, then `hoggin balance {path}`", file=sys.stderr)
+    print(f"next: enter your own values, then `hoggin balance {path}`", file=sys.stderr)
     return Exit.DONE
 
 
 def _is_there(path: Path) -> HogginError:
-    return HogginError(f"`{path}` is there already and is left as it is; name another")
+    return HogginError(f"`{path}` already exists and is not changed; give another name")
 
 
 def _write_new(path: Path, text: str) -> None:
@@ -78,5 +78,5 @@ def _answer(given: str | None, option: str, question: str, read: Callable[[str],
         except AnswerError as fault:
             print(f"  {fault}", file=sys.stderr)
         except EOFError as end:
-            why = "the input ended before all was answered; nothing was written"
+            why = "the input ended before every question was answered; nothing was written"
             raise HogginError(why) from end

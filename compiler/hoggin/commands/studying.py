@@ -45,5 +45,5 @@ def study_in(folder: Path) -> Iterator[None]:
 
 def _left(kept: Path) -> str:
     if kept.exists():
-        return f"`{kept}` keeps what was done: `--resume` goes on with it"
-    return "nothing half-written is left"
+        return f"`{kept}` holds the finished part: `--resume` continues it"
+    return "no partial files are left"

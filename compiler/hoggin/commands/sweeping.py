@@ -20,7 +20,7 @@ def sweep(options: argparse.Namespace) -> int:
     """Run it, print it, write its files."""
     folder = folder_of(options, "sweep")
     with study_in(folder):
-        asked = (options.file, tuple(options.over), tuple(options.read))
+        asked = (options.file, tuple(options.over), tuple(options.result))
         question = SweepQuestion(*asked, folder, options.resume, options.case)
         ready = prepared(question)
         print_diagnostics(ready.opened.warnings)

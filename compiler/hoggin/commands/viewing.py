@@ -34,9 +34,9 @@ def view(options: argparse.Namespace) -> int:
     try:
         server = ViewServer(live, options.port)
     except OSError as fault:
-        raise HogginError(f"port {options.port} can't be had: {fault.strerror}") from fault
+        raise HogginError(f"port {options.port} is not available: {fault.strerror}") from fault
     print(server.url)
-    print("Only this machine, and only this address, opens it. Ctrl-C ends it.", flush=True)
+    print("Only this computer can open it, at this address only. Press Ctrl-C to stop.", flush=True)
     threading.Thread(target=live.follow, daemon=True).start()
     if not options.no_browser:
         # beside the server: a browser of the terminal comes back only when it is closed

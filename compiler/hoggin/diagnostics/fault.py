@@ -94,7 +94,7 @@ class _Writer(Formatter):
 
 
 class Words:
-    """The words of a message as they are declared: its fields stand in braces."""
+    """The words of a message as they are declared: its fields are in braces."""
 
     def __init__(self, message: str, help: str = "", fix: Fix = "", note: str = "") -> None:
         self._texts = (message, help, note)

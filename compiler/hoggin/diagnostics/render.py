@@ -36,7 +36,7 @@ def render_all(diagnostics: Iterable[Diagnostic]) -> str:
         for number, word in ((errors, "error"), (warnings, "warning"))
         if number
     )
-    return "\n".join(map(render, found)) + f"\n{count}; `hoggin explain CODE` tells more\n"
+    return "\n".join(map(render, found)) + f"\n{count}; `hoggin explain CODE` explains a code\n"
 
 
 def _excerpt(span: Span, label: str) -> list[str]:

@@ -1,4 +1,4 @@
-"""A question of what may stand at a place, and what is known for its answer."""
+"""A question of what may be at a place, and what is known for its answer."""
 
 from __future__ import annotations
 
@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from hoggin.check.meanings import KEYWORDS
+from hoggin.check.plant_facts import plant_fact
+from hoggin.check.shares import DRAW, OVERFLOW
 from hoggin.editor.cursor import Cursor, Words
 from hoggin.editor.edits import Edit
 from hoggin.editor.names import Scope, Symbol
@@ -46,6 +48,15 @@ class Asking:
     def scope(self) -> Scope:
         """What may be named here; at the end of a damaged block, what its head allows."""
         return self.snapshot.names.scope_at(self.snapshot.name, self.cursor.start)
+
+    @cached_property
+    def currency(self) -> str:
+        """The currency that the file's plant states; the euro where it states none."""
+        for node in self.snapshot.file.statements:
+            fact = plant_fact(node, "currency") if isinstance(node, tree.PlantDefinition) else None
+            if fact is not None and isinstance(fact.value, tree.Path):
+                return fact.value.dotted
+        return "EUR"
 
     def of_kind(self, kind: str) -> Iterator[Item]:
         """Everything of a kind that a dotted name may stand for here: `granite`, `astm.c33_8`."""
@@ -97,6 +108,8 @@ class Asking:
                 return [one.name for one in members]
             case "classifier":
                 return ["coarse", "fine"]
+            case "bin" | "stockpile" if _states(symbol, DRAW):
+                return [DRAW, OVERFLOW]
             case "section":
                 return [one.name for one in members if one.kind == "out port"]
         return [""]
@@ -122,6 +135,12 @@ class Asking:
             table = self.snapshot.names.members(symbol)
         kind = symbol.kind if symbol is not None else ""
         return ("machine" if kind in ("splitter", "blend") else kind), symbol
+
+
+def _states(symbol: Symbol, name: str) -> bool:
+    """Whether a block has a line of this name."""
+    body = getattr(symbol.node, "body", None) or ()
+    return any(isinstance(one, tree.Fact) and one.name.text == name for one in body)
 
 
 def about(symbol: Symbol) -> str:

@@ -10,6 +10,7 @@ from itertools import compress
 from hoggin.check.free import FREE
 from hoggin.editor.snapshot import Snapshot
 from hoggin.syntax.tokens import Token
+from hoggin.world import is_library
 
 # The protocol's own names of kinds, by what a symbol is here.
 _BY_SYMBOL = {
@@ -55,7 +56,7 @@ def coloured(snapshot: Snapshot) -> tuple[Coloured, ...]:
     for place, token in enumerate(tokens):
         one = named.get(token.start)
         if one is not None and one.span.end == token.end:
-            flags = (one.declares, one.symbol.file.startswith("std."))
+            flags = (one.declares, is_library(one.symbol.file))
             modifiers = tuple(compress(MODIFIERS, flags))
             kind = _BY_SYMBOL.get(one.symbol.kind, "variable")
             found.append(Coloured(token.start, token.end, kind, modifiers))
@@ -83,7 +84,7 @@ def _plain(token: Token, tokens: Sequence[Token], place: int) -> str:
 
 
 def _comments(text: str, tokens: Sequence[Token]) -> Iterator[Coloured]:
-    """A `#` that stands in no text begins one, up to the line's end."""
+    """A `#` that is in no text begins one, up to the line's end."""
     strings = [token for token in tokens if token.kind == "STRING"]
     begins = (0, *(token.end for token in strings))
     ends = (*(token.start for token in strings), len(text))

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import replace
 from types import UnionType
 
 from hoggin.check.machines import DECK_ORDER, SHAPES
+from hoggin.check.scope import ClassEntity
 from hoggin.editor.asking import Asking, Item, keywords
 from hoggin.editor.case_lines import begun_from, case_lines
 from hoggin.editor.cursor import Cursor, Words, cursor_at
@@ -22,12 +24,12 @@ from hoggin.editor.reaching import outlets_after_dot, results, sizes, sources, t
 from hoggin.editor.reading import Reader
 from hoggin.editor.snapshot import Snapshot
 from hoggin.editor.values_at import expected, lets, units, values
-from hoggin.editor.words import BODY, CLASS, PLANT_ONLY, TOP
+from hoggin.editor.words import BODY, CLASS, IN_MACHINES, PLANT_ONLY, TOP
 from hoggin.models import catalog
-from hoggin.schema.facts import facts_of
+from hoggin.schema.facts import Fact, facts_of, operation_of
 from hoggin.schema.kinds import CLASS_KINDS, KINDS, models_of
 from hoggin.syntax import tree
-from hoggin.world import library_names
+from hoggin.world import installed_libraries
 
 _BODY_HEADS = ("PLANT", "TEMPLATE", "OPTION")
 
@@ -60,30 +62,43 @@ def _all(asking: Asking) -> Iterator[Item]:
 def _first_words(asking: Asking) -> Iterator[Item]:
     cursor = asking.cursor
     head = cursor.head
-    if not cursor.blocks:
-        statements = asking.snapshot.file.statements
-        has_plant = any(isinstance(s, tree.PlantDefinition) for s in statements)
-        yield from keywords(w for w in TOP if w != "plant" or not has_plant)
-        yield from facts(cursor, facts_of("file").values())
-        return
     kind = head[0].kind if head else ""
-    if kind in _BODY_HEADS:
+    if not cursor.blocks:
+        yield from _at_the_top(asking)
+    elif kind in _BODY_HEADS:
         yield from _in_body(asking, kind)
-    elif kind == "CASE":
-        yield from case_lines(asking)
-    elif kind == "CHOOSE":
-        yield from keywords(("option",))
     elif kind == "CLASS" and len(head) > 1:
         yield from keywords(CLASS)
         yield from _of_class(cursor, head[1].text)
-    elif kind == "MODEL":
-        yield from _coefficients(cursor)
-    elif kind == "DECK":
-        yield from facts(cursor, facts_of("deck").values())
     elif kind in ("KIND", "PRODUCT", "DEFINITION"):
         yield from _in_declaration(asking, head)
     elif kind == "NAME" and len(head) > 1 and head[-2].kind == "BY":
         yield from _words_of(asking.scope.value(head[-1].text))
+    else:
+        yield from _in_detail(asking, kind)
+
+
+def _in_detail(asking: Asking, kind: str) -> Iterator[Item]:
+    """In a block that has one kind of lines."""
+    cursor = asking.cursor
+    match kind:
+        case "CASE":
+            yield from case_lines(asking)
+        case "CHOOSE":
+            yield from keywords(("option",))
+        case "MODEL":
+            yield from _coefficients(cursor)
+        case "DECK":
+            yield from facts(cursor, facts_of("deck").values())
+        case "OPERATION":
+            yield from _that_say_something(cursor, operation_of(cursor.around))
+
+
+def _at_the_top(asking: Asking) -> Iterator[Item]:
+    statements = asking.snapshot.file.statements
+    has_plant = any(isinstance(s, tree.PlantDefinition) for s in statements)
+    yield from keywords(w for w in TOP if w != "plant" or not has_plant)
+    yield from facts(asking.cursor, facts_of("file").values())
 
 
 def _in_body(asking: Asking, kind: str) -> Iterator[Item]:
@@ -103,7 +118,7 @@ def _in_declaration(asking: Asking, head: Words) -> Iterator[Item]:
         yield from _feed(asking)
     elif kind == "splitter":
         yield from keywords(("out",))
-        yield from _that_say_something(cursor, kind)
+        yield from _of_splitter(cursor)
     elif kind in CLASS_KINDS:
         if kind == "screen":
             yield from keywords(("deck",))
@@ -111,11 +126,12 @@ def _in_declaration(asking: Asking, head: Words) -> Iterator[Item]:
         if symbol is not None:
             yield from settings(asking, symbol)
             yield from _roles(asking, symbol, kind)
-        yield from facts(cursor, (one for one in facts_of(kind).values() if one.by_machine))
     else:
         yield from facts(cursor, facts_of(kind).values())
     if kind in KINDS:
-        yield from _that_say_something(cursor, "operation")
+        yield from keywords(IN_MACHINES)
+    elif operation_of(kind):
+        yield from keywords(("operation",))
 
 
 def _of_class(cursor: Cursor, kind: str) -> Iterator[Item]:
@@ -123,12 +139,21 @@ def _of_class(cursor: Cursor, kind: str) -> Iterator[Item]:
     return facts(cursor, known, repeat=("caution", "source"))
 
 
-def _that_say_something(cursor: Cursor, owner: str) -> Iterator[Item]:
+def _that_say_something(cursor: Cursor, named: Mapping[str, Fact]) -> Iterator[Item]:
     """Facts that say something by themselves; others are part of the sample of the one that they
     belong to."""
-    known = facts_of(owner).values()
+    known = named.values()
     parts = {word for one in known for word in one.sample.partition("; ")[2].split()}
     yield from facts(cursor, (one for one in known if one.name not in parts))
+
+
+def _of_splitter(cursor: Cursor) -> Iterator[Item]:
+    """Its position where its outlets take nothing yet."""
+    outlets = [words for words in cursor.done if words[0].text == "out"]
+    if "position" in cursor.stated or any(len(words) > 2 for words in outlets) or not outlets:
+        return
+    position = replace(facts_of("splitter")["position"], sample=outlets[0][1].text)
+    yield from facts(cursor, (position,))
 
 
 # Facts of a feed that name a thing of the file, and what kind of thing.
@@ -146,14 +171,17 @@ def _feed(asking: Asking) -> Iterator[Item]:
 
 def _roles(asking: Asking, symbol: Symbol, kind: str) -> Iterator[Item]:
     """Where a class has more than one model for a role, the machine may pick."""
-    node = symbol.node
-    body = node.body if isinstance(node, tree.ClassDefinition) else ()
+    entity = asking.snapshot.names.entity(symbol)
+    body = entity.node.body if isinstance(entity, ClassEntity) else ()
     defined = [s for s in body if isinstance(s, tree.ModelDefinition)]
+    picked = {
+        words[1].text for words in asking.cursor.done if words[0].kind == "MODEL" and len(words) > 1
+    }
     for role in models_of(kind):
         names = dict.fromkeys(one.name.text for one in defined if one.role.text == role)
-        if len(names) > 1 and role not in asking.cursor.stated:
+        if len(names) > 1 and role not in picked:
             for name in names:
-                yield Item(f"{role} {name}", "enumMember", f"model for {role}")
+                yield Item(f"model {role}: {name}", "enumMember", f"model for {role}")
 
 
 def _coefficients(cursor: Cursor) -> Iterator[Item]:
@@ -193,6 +221,9 @@ def _after_name(asking: Asking) -> Iterator[Item]:
         yield from asking.of_kind("series")
     elif cursor.line[0].text in _NAMED and _within(cursor, "feed"):
         yield from asking.of_kind(_NAMED[cursor.line[0].text])
+    elif cursor.line[0].text == "position" and _within(cursor, "splitter"):
+        outlets = (words[1].text for words in cursor.done if words[0].text == "out")
+        yield from (Item(one, "enumMember", "outlet") for one in outlets)
     elif cursor.path is not None and cursor.head and cursor.head[0].kind in _BODY_HEADS:
         yield from outlets_after_dot(asking)
     else:
@@ -200,7 +231,18 @@ def _after_name(asking: Asking) -> Iterator[Item]:
 
 
 def _after_class(asking: Asking) -> Iterator[Item]:
-    return keywords(CLASS_KINDS if len(asking.cursor.line) == 1 else ())
+    """Kinds of classes, or behind a colon the classes that one may extend."""
+    line, words = asking.cursor.line, asking.cursor.words_before_path
+    if len(line) == 1:
+        yield from keywords(CLASS_KINDS)
+    elif words and words[-1].kind == "COLON":
+        yield from _named_classes(asking, line[1].text)
+
+
+def _named_classes(asking: Asking, kind: str) -> Iterator[Item]:
+    """Classes of a kind by name, without what a machine would give them."""
+    for item in class_calls(asking, kind):
+        yield replace(item, insert=item.label, hole="")
 
 
 def _within(cursor: Cursor, word: str) -> bool:
@@ -212,9 +254,10 @@ def _libraries(asking: Asking) -> Iterator[Item]:
     if path is None and len(asking.cursor.line) > 1:
         return
     before = "".join(f"{part}." for part in path or ())
-    for name in library_names():
+    for name in installed_libraries():
         if name.startswith(before):
-            yield Item(name.removeprefix(before), "namespace", "standard library")
+            whose = "standard library" if name.startswith("std.") else "library of a plug-in"
+            yield Item(name.removeprefix(before), "namespace", whose)
 
 
 def _classes(asking: Asking) -> Iterator[Item]:
@@ -285,7 +328,13 @@ def _in_brackets(asking: Asking) -> Iterator[Item]:
             if one.kind == "parameter" and one.name not in given:
                 yield parameter_item(one, ": ")
     elif line[-1].kind == "COLON":
-        yield from values(asking)
+        symbol = asking.class_of(line[:bracket])
+        members = asking.snapshot.names.members(symbol) if symbol is not None else {}
+        match members.get(line[-2].text):
+            case Symbol(node=tree.Parameter(type=tree.ClassType(kind=kind))):
+                yield from _named_classes(asking, kind.text)
+            case _:
+                yield from values(asking)
 
 
 _BY_FIRST_WORD: dict[str, Callable[[Asking], Iterator[Item]]] = {

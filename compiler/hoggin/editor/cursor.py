@@ -1,4 +1,4 @@
-"""What stands before a place in a half-typed text: the blocks that are open around it, the words of
+"""What is before a place in a half-typed text: the blocks that are open around it, the words of
 its line, and the word that is being typed."""
 
 from __future__ import annotations
@@ -44,6 +44,12 @@ class Cursor:
     def head(self) -> Words:
         """The words before the innermost open `{`; none at the top of a file."""
         return self.blocks[-1] if self.blocks else ()
+
+    @property
+    def around(self) -> str:
+        """The kind of thing whose block the innermost one stands in: "plant", "feed", "crusher"."""
+        head = self.blocks[-2] if len(self.blocks) > 1 else ()
+        return head[0].text if head else ""
 
     @property
     def after(self) -> str:

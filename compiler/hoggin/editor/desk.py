@@ -18,7 +18,7 @@ from hoggin.editor.faults import faults_of
 from hoggin.editor.project import Project
 from hoggin.editor.snapshot import Snapshot
 from hoggin.schema.results import Results
-from hoggin.world import UnreadableError
+from hoggin.world import UnreadableError, is_library
 
 Balance = Callable[[Checked], Results | Diagnostic]
 _AT_ONCE = 0.05  # seconds: a check that takes no longer is made at every key
@@ -100,7 +100,7 @@ class Desk:
                 snapshot = self.project.snapshot(path)
                 for fault in faults_of(snapshot):
                     name = fault.span.source.name
-                    if not name.startswith("std."):
+                    if not is_library(name):
                         found.setdefault(snapshot.path_of(name), []).append(fault)
             except UnreadableError as fault:
                 self.log(f"{path}: {fault}")

@@ -15,8 +15,8 @@ _WORD = re.compile(r"\w+|.")
 
 
 def faults_of(snapshot: Snapshot) -> tuple[Diagnostic, ...]:
-    """Diagnostics in all the files that the document reads. Those of a balance stand only while the
-    text is the one that was balanced: they may not hold of another."""
+    """Diagnostics in all the files that the document reads. Those of a balance are shown only
+    while the text is the one that was balanced: they may not hold of another."""
     return (*snapshot.checked.diagnostics, *_of_balance(snapshot))
 
 
@@ -27,7 +27,7 @@ def _of_balance(snapshot: Snapshot) -> Iterator[Diagnostic]:
     elif snapshot.is_fresh and snapshot.results is not None:
         for warning in snapshot.results.warnings:
             source = snapshot.checked.sources.get(warning.file)
-            if source is not None and warning.code in CODES:
+            if source is not None and (warning.code in CODES or "." in warning.code):
                 yield _diagnostic(source, warning)
 
 

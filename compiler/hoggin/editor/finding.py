@@ -17,7 +17,7 @@ from hoggin.editor.snapshot import Snapshot
 from hoggin.errors import HogginError
 from hoggin.syntax import tree
 from hoggin.syntax.tokens import tokens_of
-from hoggin.world import UnreadableError
+from hoggin.world import UnreadableError, is_library
 
 _NAME = re.compile(r"[A-Za-z_][A-Za-z0-9_]*")
 
@@ -59,25 +59,25 @@ def renamable(snapshot: Snapshot, offset: int) -> Span:
     """The name at an offset. Raises CannotRenameError."""
     found = snapshot.names.at(snapshot.name, offset)
     if found is None:
-        raise CannotRenameError("nothing here has a name to change")
+        raise CannotRenameError("nothing here can be renamed")
     symbol = found.symbol
-    if symbol.file.startswith("std."):
+    if is_library(symbol.file):
         raise CannotRenameError(f"`{symbol.name}` belongs to the standard library")
     if symbol.kind == "deck":
-        raise CannotRenameError("the names of decks are the language's own")
+        raise CannotRenameError("the names of decks are fixed by the language")
     return found.span
 
 
 def renamed(project: Project, snapshot: Snapshot, offset: int, new: str) -> tuple[Edit, ...]:
     """The edits that give what is named at an offset another name, in every file of the project.
 
-    Raises CannotRenameError: where the name can't be changed, where the new one is no name or means
-    something already, and where lines that can't be read may hold it.
+    Raises CannotRenameError: where the name can't be changed, where the new one is not a name or
+    means something already, and where lines that can't be read may hold it.
     """
     renamable(snapshot, offset)
     if not _is_name(new):
         raise CannotRenameError(
-            f"`{new}` is no name: letters, digits and `_`, no word of the language"
+            f"`{new}` is not a valid name: use letters, digits and `_`, but no word of the language"
         )
     names = project.names(snapshot)
     found = names.at(snapshot.name, offset)
@@ -108,7 +108,7 @@ def _refuse_damaged(names: Names, symbol: Symbol) -> None:
     for name in _files_with(names, {symbol.file}):
         file = names.files[name]
         if symbol.name in file.lost_names or "*" in file.lost_names:
-            raise CannotRenameError(f"first mend the lines of `{name}` that can't be read")
+            raise CannotRenameError(f"first correct the lines of `{name}` that can't be read")
 
 
 def _refuse_unheard(project: Project, snapshot: Snapshot, names: Names, symbol: Symbol) -> None:
@@ -147,7 +147,7 @@ def _refuse_change(
     for file in _files_with(names, set(texts)):
         before = len(_faults(project.texts, snapshot, file, project))
         if len(_faults(opened, snapshot, file, project)) > before:
-            raise CannotRenameError(f"with the name `{new}`, `{file}` would have another fault")
+            raise CannotRenameError(f"with the name `{new}`, `{file}` would have another error")
 
 
 def _moved(names: Names, symbol: Symbol, edits: tuple[Edit, ...]) -> Symbol:
@@ -160,13 +160,13 @@ def _moved(names: Names, symbol: Symbol, edits: tuple[Edit, ...]) -> Symbol:
             start += edit.text.index(" as ") + 4
     found = names.at(symbol.file, start)
     if found is None:
-        raise CannotRenameError("that name can't stand here")
+        raise CannotRenameError("that name is not allowed here")
     return found.symbol
 
 
 def _files_with(names: Names, changed: set[str]) -> list[str]:
     """Own files that were changed, or use one that was."""
-    own = [name for name in sorted(names.files) if not name.startswith("std.")]
+    own = [name for name in sorted(names.files) if not is_library(name)]
     used = {
         name: {names.used_file(s) for s in names.files[name].statements if isinstance(s, tree.Use)}
         for name in own

@@ -1,6 +1,6 @@
 """Quick-fixes: what a diagnostic offers to do, as edits.
 
-Each message declares its fix (`diagnostics/fault.py`); the words to work with stand in backticks in
+Each message declares its fix (`diagnostics/fault.py`); the words to work with are in backticks in
 its help. Of several proposals those are left that the checker takes.
 """
 
@@ -32,7 +32,7 @@ _STILL_MISSING = ("E0402", "E0407")  # what a right word may bring to light
 _OPENED = re.compile(r"[ \t]*\(")
 _MOST = 12
 
-_Block = tree.Declaration | tree.PlantDefinition | tree.Definition
+_Block = tree.Declaration | tree.PlantDefinition | tree.Definition | tree.Operation
 
 
 @dataclass(frozen=True, slots=True)
@@ -161,13 +161,13 @@ def _naming_sieves(snapshot: Snapshot, diagnostic: Diagnostic) -> Iterator[Fix]:
 
 def _is_block(node: tree.Node) -> TypeGuard[_Block]:
     """Whether a node is a statement whose block may take another line."""
-    return isinstance(node, tree.Declaration | tree.PlantDefinition) or (
+    return isinstance(node, tree.Declaration | tree.PlantDefinition | tree.Operation) or (
         isinstance(node, tree.Definition) and node.body is not None
     )
 
 
 def _declaration_at(snapshot: Snapshot, offset: int) -> tree.Declaration | None:
-    """The declaration whose name stands at an offset."""
+    """The declaration whose name is at an offset."""
     symbol = snapshot.names.at(snapshot.name, offset)
     if symbol is None:
         return None

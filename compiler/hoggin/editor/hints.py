@@ -23,7 +23,7 @@ _MOST = 3  # sections of one template that are shown one by one
 
 @dataclass(frozen=True, slots=True)
 class Hint:
-    """Words that an editor shows behind an offset."""
+    """Words that an editor shows after an offset."""
 
     offset: int
     text: str
@@ -128,8 +128,8 @@ def _is_of(result: RequirementResult, text: str) -> bool:
 
 
 def _in_bodies(file: tree.File) -> Iterator[tuple[tree.Statement, tree.Statement]]:
-    """Every statement of plants and templates, with the plant or template it stands in. Of a
-    `choose` only what stands: the other options were not balanced."""
+    """Every statement of plants and templates, with the plant or template it is in. Of a
+    `choose` only what applies: the other options were not balanced."""
     for statement in file.statements:
         if isinstance(statement, tree.PlantDefinition | tree.TemplateDefinition):
             for inner in _standing(statement.body):
@@ -145,7 +145,7 @@ def _standing(body: tuple[tree.Statement, ...]) -> Iterator[tree.Statement]:
 
 
 def first_option(node: tree.Choose) -> tree.Option | None:
-    """The one that stands where no one chooses."""
+    """The one that applies where no one chooses."""
     return next((one for one in node.body if isinstance(one, tree.Option)), None)
 
 

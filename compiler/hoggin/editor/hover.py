@@ -8,21 +8,21 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from hoggin.check.gradings import band, series
-from hoggin.check.scope import BandEntity, SeriesEntity, Session
+from hoggin.check.scope import BandEntity, ClassEntity, SeriesEntity, Session
 from hoggin.check.values import Quantity, String, Value, Word
 from hoggin.check.words import typed, words
 from hoggin.diagnostics.diagnostic import Diagnostics
 from hoggin.diagnostics.source import Span
 from hoggin.editor.faults import explained
 from hoggin.editor.hints import STALE, first_option, requirement_words, sections_of, tags_of
-from hoggin.editor.names import Symbol, class_members, flat
+from hoggin.editor.names import Symbol, flat
 from hoggin.editor.snapshot import Snapshot, step_key
 from hoggin.editor.telling import both, both_of, deck_line, shown, stream_lines, tag_lines
 from hoggin.editor.valuing import value_of
 from hoggin.editor.words import meaning, word_lines
 from hoggin.models import catalog
-from hoggin.schema.facts import Fact, facts_of
-from hoggin.schema.units import UNITS, describe, number_text, units_of
+from hoggin.schema.facts import Fact, facts_of, operation_of
+from hoggin.schema.units import describe, known, number_text, unit_named, units_of, written_unit
 from hoggin.syntax import tree
 from hoggin.syntax.cases import cases_of, hours_of, lines_of, plant_of
 from hoggin.syntax.walk import nodes_at
@@ -37,7 +37,7 @@ class Hover:
 
 
 def hover(snapshot: Snapshot, offset: int) -> Hover | None:
-    """None where nothing is known of what stands there."""
+    """None where nothing is known of what is there."""
     found = _hover(snapshot, offset)
     codes = explained(snapshot, offset)
     if not codes:
@@ -50,7 +50,7 @@ def _hover(snapshot: Snapshot, offset: int) -> Hover | None:
     path = nodes_at(snapshot.file, offset)
     named = snapshot.names.at(snapshot.name, offset)
     if _is_other_option(path):
-        snapshot = replace(snapshot, balanced=None)  # its results are of the one that stands
+        snapshot = replace(snapshot, balanced=None)  # its results are of the one that applies
     step = _step(snapshot, path, offset)
     if step is not None:
         return step
@@ -66,7 +66,7 @@ def _hover(snapshot: Snapshot, offset: int) -> Hover | None:
 
 
 def _is_other_option(path: list[tree.Node]) -> bool:
-    """Whether a place is in an option of a `choose` that does not stand in the balance."""
+    """Whether a place is in an option of a `choose` that is not in the balance."""
     return any(
         isinstance(outer, tree.Choose)
         and isinstance(inner, tree.Option)
@@ -109,10 +109,9 @@ def _step(snapshot: Snapshot, path: list[tree.Node], offset: int) -> Hover | Non
 
 def _of_node(snapshot: Snapshot, node: tree.Node, path: list[tree.Node], offset: int) -> list[str]:
     match node:
-        case tree.Measure(number=number, unit=unit) if unit in UNITS:
-            found = UNITS[unit]
+        case tree.Measure(number=number, unit=name) if (found := written_unit(name)) is not None:
             told = both(number * found.size, found)
-            names = (n for n in units_of(found.dimension) if n not in (unit, "number"))
+            names = (n for n in units_of(found.dimension, found.currency) if n != found.name)
             others = ", ".join(f"`{name}`" for name in names)
             return [
                 f"**{told}**",
@@ -145,8 +144,9 @@ def _of_fact(node: tree.Fact, path: list[tree.Node], offset: int) -> list[str]:
 
 def _in_both(node: tree.Expression | None) -> list[str]:
     """A measure in both unit systems; empty for any other expression."""
-    if isinstance(node, tree.Measure) and node.unit in UNITS:
-        return [both(node.number * UNITS[node.unit].size, UNITS[node.unit])]
+    unit = written_unit(node.unit) if isinstance(node, tree.Measure) else None
+    if isinstance(node, tree.Measure) and unit is not None:
+        return [both(node.number * unit.size, unit)]
     return []
 
 
@@ -156,13 +156,15 @@ def _source(node: tree.Fact | tree.Parameter) -> list[str]:
 
 def _declared(name: str, path: list[tree.Node]) -> Fact | None:
     """A fact as it is declared for the innermost block around it."""
+    block = ""  # the kind of thing that an `operation` stands in
     owners: tuple[str, ...] = ("file",)
     for around in path:
         match around:
             case tree.ClassDefinition(kind=kind):
                 owners = (kind.text, "class")
             case tree.Declaration(kind=kind):
-                owners = (kind.text, "operation")
+                block = kind.text
+                owners = (block,)
             case tree.Definition(keyword=keyword):
                 owners = (keyword.text,)
             case tree.Deck():
@@ -170,7 +172,10 @@ def _declared(name: str, path: list[tree.Node]) -> Fact | None:
             case tree.Case():
                 owners = ("case",)
             case tree.PlantDefinition():
-                owners = ("plant",)
+                block = "plant"
+                owners = (block,)
+            case tree.Operation():
+                return operation_of(block).get(name)
     return next((found for one in owners if (found := facts_of(one).get(name))), None)
 
 
@@ -190,7 +195,7 @@ def _of_coefficient(node: tree.ModelDefinition, name: str) -> list[str]:
 
 def _coefficient(one: catalog.Coefficient) -> str:
     text = f"`{one.name}`: {one.meaning}; {one.low:g} to {one.high:g} {one.unit}".rstrip()
-    return text if one.default is None else f"{text}; {one.default:g} when nothing is said"
+    return text if one.default is None else f"{text}; {one.default:g} by default"
 
 
 # --- names
@@ -202,7 +207,7 @@ def _of_symbol(snapshot: Snapshot, symbol: Symbol, path: list[tree.Node]) -> lis
         case tree.Parameter():
             return _of_parameter(snapshot, symbol, node, path)
         case tree.ClassDefinition():
-            return _of_class(node)
+            return _of_class(snapshot, symbol, node)
         case tree.TemplateDefinition(parameters=parameters):
             given = [f"- `{one.name.text}`: {shown(typed(one))}" for one in parameters]
             return [f"template **{symbol.name}**", *given]
@@ -259,9 +264,14 @@ def _tags(snapshot: Snapshot, symbol: Symbol, name: str) -> list[str]:
     return []
 
 
-def _of_class(node: tree.ClassDefinition) -> list[str]:
+def _of_class(snapshot: Snapshot, named: Symbol, node: tree.ClassDefinition) -> list[str]:
     lines = [f"{node.kind.text} class **{node.name.text}**", *_texts(node, "about")]
-    for symbol in class_members(node).values():
+    if node.of is not None:
+        lines[0] += f": `{node.of.dotted}`"
+    entity = snapshot.names.entity(named)
+    if isinstance(entity, ClassEntity):  # with what it inherits
+        node = entity.node
+    for symbol in snapshot.names.members(named).values():
         if isinstance(symbol.node, tree.Parameter):
             lines.append(f"- {symbol.kind} `{symbol.name}`: {shown(typed(symbol.node))}")
     lines += [f"source: {text}" for text in _texts(node, "source")]
@@ -297,8 +307,8 @@ def _given(snapshot: Snapshot, tags: list[str], name: str) -> list[str]:
     machines = [m for m in (plant.machines if plant else ()) if m.tag in tags]
     told = dict.fromkeys(
         s.text
-        if s.value is None or s.unit not in UNITS
-        else both(s.value * UNITS[s.unit].size, UNITS[s.unit])
+        if s.value is None or (unit := unit_named(s.unit)) is None
+        else both(s.value * unit.size, unit)
         for machine in machines
         for s in machine.settings
         if s.name == name
@@ -345,7 +355,7 @@ def _of_value(snapshot: Snapshot, symbol: Symbol) -> list[str]:
         limits = band(entity, symbol.name, entity.scope, session)
         for point in limits.points if limits is not None else ():
             lines.append(
-                f"- {both(point.size_mm / 1000, UNITS['mm'])}: "
+                f"- {both(point.size_mm / 1000, known('mm'))}: "
                 f"{100 * point.low:g} % to {100 * point.high:g} % passing"
             )
     return lines

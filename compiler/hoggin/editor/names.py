@@ -9,13 +9,14 @@ from __future__ import annotations
 import posixpath
 from bisect import bisect_right
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cache
 
 from hoggin.check import scope as checked
 from hoggin.diagnostics.source import Span
 from hoggin.syntax import tree
 from hoggin.syntax.cases import cases_of
+from hoggin.world import is_library
 
 Table = dict[str, "Symbol"]
 _KINDS: Mapping[type[tree.Statement], str] = {
@@ -115,7 +116,7 @@ class Names:
         return posixpath.normpath(posixpath.join(folder, use.target.text))
 
     def _members(self, symbol: Symbol) -> Table:
-        """What may stand behind a symbol's dot, or be set in it: what a library holds, parameters
+        """What may be after a symbol's dot, or be set in it: what a library holds, parameters
         and settings of a class or template, things of a section, outlets, decks."""
         found: Table = {}
         for node in symbol.nodes:
@@ -123,7 +124,7 @@ class Names:
                 case tree.Use():
                     found |= self.top(self.used_file(node))
                 case tree.ClassDefinition():
-                    found |= class_members(node)
+                    found |= self.inherited(node) | class_members(node)
                 case tree.TemplateDefinition():
                     found |= _parameters(node.parameters, "parameter", node.name.text)
                 case tree.Declaration(kind=tree.Ident(text="section")):
@@ -133,6 +134,26 @@ class Names:
                 case tree.Declaration(name=name, body=body):
                     found |= parts_of(body, name.text)
         return found
+
+    def inherited(self, node: tree.ClassDefinition, below: tuple[tree.Node, ...] = ()) -> Table:
+        """Parameters, settings and values of the classes that a class extends."""
+        base = self._base(node)
+        if base is None or base in below:
+            return {}
+        found = self.inherited(base, (*below, node)) | class_members(base)
+        own = lets_of(node.body, node.name.text)
+        return {name: one for name, one in found.items() if name not in own}
+
+    def _base(self, node: tree.ClassDefinition) -> tree.ClassDefinition | None:
+        file = node.span.source.name
+        for part in node.of.parts if node.of is not None else ():
+            symbol = self.top(file).get(part.text)
+            match symbol:
+                case Symbol(node=tree.Use() as use):
+                    file = self.used_file(use)
+                case Symbol(node=tree.ClassDefinition() as base):
+                    return base
+        return None
 
     def type_of(self, node: tree.Declaration) -> Symbol | None:
         """The class or template that a declaration names."""
@@ -189,12 +210,12 @@ class Names:
     def uses(self, symbol: Symbol) -> list[Occurrence]:
         """Every occurrence of a symbol in all the files, declarations among them. What is declared
         in a file of one's own no library of the compiler can use."""
-        is_own = not symbol.file.startswith("std.")
+        is_own = not is_library(symbol.file)
         told = [
             name
             for name, file in sorted(self.files.items())
             if symbol.name in file.source.text
-            and (name == symbol.file or not (is_own and name.startswith("std.")))
+            and (name == symbol.file or not (is_own and is_library(name)))
         ]
         return [
             one for file in told for one in self.occurrences(file) if one.symbol.key == symbol.key
@@ -205,7 +226,11 @@ class Names:
         top = self.top(file)
         for statement in self._statements(file):
             if statement.span.start <= offset <= statement.span.end:
-                return scope_of(statement, top)
+                found = scope_of(statement, top)
+                if isinstance(statement, tree.ClassDefinition):
+                    own, *outer = found.values
+                    found = replace(found, values=(own, self.inherited(statement), *outer))
+                return found
         return Scope((top,))
 
 
@@ -256,7 +281,7 @@ def _parameters(parameters: Iterable[tree.Parameter], kind: str, owner: str) -> 
 
 
 def class_members(node: tree.ClassDefinition) -> Table:
-    """Parameters and settings of a class."""
+    """Parameters and settings that a class itself states."""
     settings = [s.parameter for s in node.body if isinstance(s, tree.SettingDefinition)]
     owner = node.name.text
     found = _parameters(node.parameters, "parameter", owner)

@@ -103,7 +103,9 @@ def _fits(symbol: Symbol, kind: str) -> bool:
     if kind == "section":
         return symbol.kind == "template"
     node = symbol.node
-    return isinstance(node, tree.ClassDefinition) and node.kind.text == kind
+    if not isinstance(node, tree.ClassDefinition) or node.kind.text != kind:
+        return False
+    return bool(about(symbol)) or not symbol.file.startswith("std.")  # it is no class to choose
 
 
 def models(asking: Asking) -> Iterator[Item]:

@@ -11,7 +11,7 @@ from hoggin.editor.cursor import Words
 from hoggin.editor.names import Symbol
 from hoggin.editor.values_at import asked_result, expected, lets
 from hoggin.schema.asked import asked, sized_names
-from hoggin.schema.units import LENGTH, number_text
+from hoggin.schema.units import LENGTH, in_currency, number_text
 
 _BEFORE_THING = ("REQUIRE", "AND", "SIGN", "STAR", "SLASH")
 
@@ -76,7 +76,7 @@ def _among_cases(line: Words) -> bool:
 
 
 def _wants_number(line: Words) -> bool:
-    """Whether a limit stands here: behind a comparison, or as an end of a range."""
+    """Whether a limit is here: after a comparison, or as an end of a range."""
     last = line[-1].kind
     return last in ("COMPARISON", "WITHIN", "TO")
 
@@ -97,7 +97,8 @@ def _results_of(asking: Asking, path: tuple[str, ...]) -> Iterator[Item]:
                 yield Item(inner.name, "property", inner.kind)
     for name, one in asked(kind).items():
         text = f"{name}(5 mm)" if one.sized else name
-        yield Item(name, "property", "; ".join(filter(None, (one.meaning, one.unit))), insert=text)
+        unit = in_currency(one.unit, asking.currency)
+        yield Item(name, "property", "; ".join(filter(None, (one.meaning, unit))), insert=text)
 
 
 def _limits(asking: Asking) -> Iterator[Item]:
@@ -107,7 +108,7 @@ def _limits(asking: Asking) -> Iterator[Item]:
             yield from keywords(("meets",))
         return
     result = asked_result(asking)
-    unit = "" if result is None else result.unit
+    unit = "" if result is None else in_currency(result.unit, asking.currency)
     low, high = ("50 %", "100 %") if unit == "%" else (f"1 {unit}".rstrip(), f"2 {unit}".rstrip())
     for sign, words, sample in (("<=", "at most", high), (">=", "at least", low)):
         yield Item(sign, "operator", words, insert=f"{sign} {sample}", hole=sample)

@@ -12,7 +12,7 @@ from hoggin.diagnostics.diagnostic import Diagnostic, Diagnostics
 from hoggin.diagnostics.source import Source
 from hoggin.syntax import tree
 from hoggin.syntax.parser import parse
-from hoggin.world import World
+from hoggin.world import World, is_library
 
 _MOST_KEPT = 3  # texts of one file: as it is, as it was, as a new name would make it
 
@@ -27,8 +27,8 @@ class OpenWorld(World):
     def open_shown(self, name: str) -> Source:
         """A file by the name it is shown by. Raises UnreadableError or OutsideRootError."""
         main = self.open_main()
-        if name.startswith("std."):
-            return self.open_library(tuple(name.split(".")[1:]))
+        if is_library(name):
+            return self.open_library(name)
         return self.open_relative(relpath(name, dirname(main.name)), main)
 
     def _read(self, path: Path, name: str) -> Source:

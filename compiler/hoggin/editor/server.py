@@ -39,6 +39,7 @@ from hoggin.editor.outline import folds, outline
 from hoggin.editor.places import offset_of
 from hoggin.editor.protocol import LEGEND, Protocol
 from hoggin.editor.snapshot import Snapshot
+from hoggin.errors import PluginError
 from hoggin.world import UnreadableError
 
 _Params = TypeVar("_Params")
@@ -84,7 +85,7 @@ class Server(LanguageServer):
         self.text_document_publish_diagnostics(params)
 
     def _root_of(self, path: Path, faults: list[Diagnostic]) -> Callable[[str], Path]:
-        """Where files of the same project stand, by the names they are shown by."""
+        """Where files of the same project are, by the names they are shown by."""
         for opened in self.desk.project.texts:
             snapshot = self.desk.project.snapshot(opened)
             names = {fault.span.source.name for fault in faults}
@@ -141,7 +142,7 @@ def server(balance: Balance) -> Server:
 def _safely(made: Server, method: str, give: _Give[Any], empty: object, params: Any) -> object:
     try:
         return give(made, params)
-    except (UnreadableError, CannotRenameError):
+    except (UnreadableError, CannotRenameError, PluginError):
         return empty
     except Exception:
         made.log(f"{method} failed\n{traceback.format_exc()}")

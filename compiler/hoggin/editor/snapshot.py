@@ -18,7 +18,7 @@ from hoggin.schema.plant import Plant
 from hoggin.schema.results import Results
 from hoggin.syntax import tree
 from hoggin.syntax.tokens import Token, tokens_of
-from hoggin.world import OutsideRootError, UnreadableError, World, standard_library
+from hoggin.world import OutsideRootError, UnreadableError, World, is_library, library_path
 
 
 @dataclass(frozen=True, eq=False)
@@ -26,7 +26,7 @@ class Balanced:
     """The results of the last version of a plant that balanced.
 
     streams: the names of the streams that a step of a route carries, by the file and the words of
-    the step; several where a template stands in several sections.
+    the step; several where a template is in several sections.
     """
 
     results: Results
@@ -104,8 +104,8 @@ class Snapshot:
 
     def path_of(self, name: str) -> Path:
         """Where a file stands on the disk, by the name it is shown by."""
-        if name.startswith("std."):
-            return standard_library().joinpath(*name.split(".")[1:]).with_suffix(".hog")
+        if is_library(name):
+            return library_path(name)
         return self.root / name
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 
 from pydantic import BaseModel
 
@@ -15,7 +16,7 @@ from hoggin.schema.results import (
     Results,
     StreamResult,
 )
-from hoggin.schema.units import UNITS, Dimension, Unit, in_unit, number_text, trade_unit
+from hoggin.schema.units import Dimension, Unit, in_unit, known, number_text, unit_of
 
 _MARKS = re.compile(r"[\\`*_\[\]<>!#|~&]")
 # The unit of the other system that a reader would take, by the trade's own.
@@ -40,11 +41,15 @@ _US = {
     "W": "hp",
     "kW": "hp",
     "kWh/t": "kWh/st",
-    "per_kg": "per_lb",
-    "per_t": "per_st",
 }
 # A unit of the US system has the counterpart that comes first, but for the trade's own.
 _METRIC = {other: unit for unit, other in reversed(_US.items())} | {"in": "mm", "hp": "kW"}
+
+
+def _by_parts(unit: str, others: Mapping[str, str]) -> str | None:
+    """The counterpart of a unit, or its own parts with theirs: `EUR/st` of `EUR/t`."""
+    found = others.get(unit) or "/".join(others.get(part, part) for part in unit.split("/"))
+    return found if found != unit else None
 
 
 def shown(text: str) -> str:
@@ -68,26 +73,25 @@ def both(si: float, unit: Unit) -> str:
         return number_text(si)
     if unit.name == "%":
         return f"{written} = {number_text(si)}"
-    other = _US.get(unit.name) or _METRIC.get(unit.name)
+    other = _by_parts(unit.name, _US) or _by_parts(unit.name, _METRIC)
     if other is None:
         return written
-    return f"{written} = {in_unit(si, UNITS[other]):.4g} {other}"
+    return f"{written} = {in_unit(si, known(other)):.4g} {other}"
 
 
 def both_of(si: float, dimension: Dimension, written_in: str = "") -> str:
     """The same for a quantity, in the unit it was written in or else the trade's."""
-    found = trade_unit(dimension)
-    unit = UNITS.get(written_in) or (found[0] if found else None)
+    unit = unit_of(written_in, dimension)
     return number_text(si) if unit is None else both(si, unit)
 
 
 def trade(value: float, unit: str) -> str:
     """A result in the trade's unit and in the US one: `118 t/h (130 stph)`."""
     text = f"{number(value)} {unit}".rstrip()
-    other = _US.get(unit)
+    other = _by_parts(unit, _US)
     if other is None:
         return text
-    return f"{text} ({number(value * UNITS[unit].size / UNITS[other].size)} {other})"
+    return f"{text} ({number(value * known(unit).size / known(other).size)} {other})"
 
 
 def told(thing: BaseModel, field: str) -> str:

@@ -13,18 +13,23 @@ from hoggin.editor.names import Symbol
 from hoggin.editor.valuing import value_of
 from hoggin.models import catalog
 from hoggin.schema.asked import Asked, asked
-from hoggin.schema.facts import facts_of
+from hoggin.schema.facts import facts_of, operation_of
 from hoggin.schema.measures import MEASURES
 from hoggin.schema.units import (
+    BASE_UNITS,
     LENGTH,
     NUMBER,
-    UNITS,
     Dimension,
     describe,
+    in_currency,
     in_unit,
     number_text,
+    unit_named,
+    units_of,
+    usual_units,
+    written_unit,
 )
-from hoggin.syntax import tree
+from hoggin.syntax import printer, tree
 from hoggin.syntax.walk import unit_of
 
 _SIZES = ("passing", "sieves", "series", *MEASURES)
@@ -50,7 +55,7 @@ def _member(asking: Asking, symbol: Symbol | None, name: str, kind: str) -> Symb
 
 
 def expected(asking: Asking) -> Dimension | None:
-    """The dimension of the quantity being written; None where any may stand."""
+    """The dimension of the quantity being written; None where any is allowed."""
     symbol = given_type(asking)
     if symbol is not None and isinstance(symbol.node, tree.Parameter):
         kind = symbol.node.type
@@ -70,7 +75,7 @@ def expected(asking: Asking) -> Dimension | None:
 
 
 def _of_unit(name: str) -> Dimension | None:
-    unit = UNITS.get(name)
+    unit = unit_named(name)
     return unit.dimension if unit is not None else None
 
 
@@ -100,10 +105,14 @@ def _of_fact(asking: Asking, line: Words) -> Dimension | None:
         found = [c for c in (model.coefficients if model else ()) if c.name == name]
         return _of_unit(found[0].unit or "number") if found else None
     if kind == "SERIES" or (kind == "NAME" and head[0].text in _SIZES):
-        # In a list of sizes: a length, and behind the colon a share. Entries may share a line.
+        # In a list of sizes: a length, and after the colon a share. Entries may share a line.
         is_behind = len(line) > 1 and line[-2].kind in ("COLON", "TO")
         return NUMBER if is_behind else LENGTH
-    return next((f.dimension for o in _owners(head) if (f := facts_of(o).get(name))), None)
+    if kind == "OPERATION":
+        fact = operation_of(asking.cursor.around).get(name)
+    else:
+        fact = next((f for o in _owners(head) if (f := facts_of(o).get(name))), None)
+    return None if fact is None else fact.dimension
 
 
 def _owners(head: Words) -> tuple[str, ...]:
@@ -111,18 +120,20 @@ def _owners(head: Words) -> tuple[str, ...]:
     kind = head[0].kind
     if kind == "CLASS" and len(head) > 1:
         return (head[1].text,)
-    block = {"PLANT": "plant", "DECK": "deck"}.get(kind, head[0].text)
-    return block, "operation"
+    return ({"PLANT": "plant", "DECK": "deck"}.get(kind, head[0].text),)
 
 
 def units(asking: Asking) -> Iterator[Item]:
-    """The units that a number may have here: those of inputs, and that of the result required."""
+    """The units that a number may have here: the base units where any may stand, else those usual
+    for its dimension, and that of the result required. Prices are in the plant's currency."""
     wanted, result = expected(asking), asked_result(asking)
-    own = "" if result is None else result.unit
-    for unit in UNITS.values():
-        usual = unit.name == own or not (unit.of_results or unit.name == "number")
-        if usual and wanted in (None, unit.dimension):
-            yield Item(unit.name, "type", describe(unit.dimension))
+    names = [*BASE_UNITS, *usual_units()] if wanted is None else units_of(wanted, asking.currency)
+    own = [result.unit] if result is not None and result.unit else []
+    own = [in_currency(name, asking.currency) for name in own]
+    for name in dict.fromkeys((*own, *names)):
+        found = unit_named(name)
+        if found is not None:
+            yield Item(name, "type", describe(found.dimension))
 
 
 def values(asking: Asking) -> Iterator[Item]:
@@ -151,7 +162,7 @@ def _of_parameter(asking: Asking, node: tree.Parameter) -> Iterator[Item]:
     if isinstance(kind, tree.ChoiceType):
         for choice in kind.choices:
             usual = isinstance(node.default, tree.Path) and node.default.dotted == choice.text
-            detail = "when nothing is said" if usual else node.name.text
+            detail = "by default" if usual else node.name.text
             yield Item(choice.text, "enumMember", detail)
         yield from _same_choices(asking, kind)
         return
@@ -185,7 +196,7 @@ def lets(
             continue
         if isinstance(symbol.node, tree.Parameter):
             kind = symbol.node.type
-            unit = None if isinstance(kind, tree.ChoiceType) else UNITS.get(unit_of(kind))
+            unit = None if isinstance(kind, tree.ChoiceType) else unit_named(unit_of(kind))
             if unit is not None and wanted in (None, unit.dimension):
                 yield Item(symbol.name, "parameter", f"{symbol.kind} of {symbol.owner}")
         elif symbol.kind == "let":
@@ -204,8 +215,9 @@ def _lies_in(value: Quantity, node: tree.Parameter) -> bool:
 
 
 def _si(node: tree.Expression | None) -> float | None:
-    if isinstance(node, tree.Measure) and node.unit in UNITS:
-        return node.number * UNITS[node.unit].size
+    unit = written_unit(node.unit) if isinstance(node, tree.Measure) else None
+    if isinstance(node, tree.Measure) and unit is not None:
+        return node.number * unit.size
     return node.number if isinstance(node, tree.Number) else None
 
 
@@ -222,11 +234,13 @@ def sample_of(symbol: Symbol) -> str:
     if isinstance(node.type, tree.ChoiceType):
         default = node.default.span.text if isinstance(node.default, tree.Path) else ""
         return default or node.type.choices[0].text
+    if isinstance(node.type, tree.ClassType):
+        return printer.line(node.default) if node.default is not None else node.type.kind.text
     for part in (node.default, *node.limits[:1]):
         if isinstance(part, tree.Measure | tree.Number | tree.Text):
             return part.span.text
     name = unit_of(node.type)
-    unit = UNITS.get(name)
+    unit = unit_named(name)
     if name == "text":
         return '""'
     return number_in(

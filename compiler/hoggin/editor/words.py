@@ -1,4 +1,4 @@
-"""The language's own words: which keywords may stand where, and what keywords, facts and results
+"""The language's own words: which keywords may be where, and what keywords, facts and results
 mean."""
 
 from __future__ import annotations
@@ -13,7 +13,8 @@ from hoggin.schema.kinds import KINDS
 
 TOP = ("use", "let", "material", "grading", "series", "band", "class", "template", "plant")
 BODY = ("let", "feed", *KINDS, "product", "section", "require")
-PLANT_ONLY = ("maximize", "minimize", "choose", "case")
+PLANT_ONLY = ("maximize", "minimize", "choose", "case", "operation")
+IN_MACHINES = ("operation", "note")
 CLASS = ("setting", "let", "rule", "model")
 
 

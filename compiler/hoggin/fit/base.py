@@ -1,4 +1,4 @@
-"""The machine class a fit starts from: found by name, its coefficients worked out per sample."""
+"""The machine class a fit starts from: found by name, its coefficients computed per sample."""
 
 from __future__ import annotations
 
@@ -11,6 +11,7 @@ from hoggin.check.evaluate import evaluate, report_dimension
 from hoggin.check.library import load_library
 from hoggin.check.loader import Loader
 from hoggin.check.parameters import bind, bind_unknown
+from hoggin.check.records import lines_of, written_out
 from hoggin.check.scope import ClassEntity, Entity, LetEntity, Scope, Session, ValueEntity, declare
 from hoggin.check.values import Quantity, Word
 from hoggin.diagnostics.diagnostic import Diagnostics
@@ -19,9 +20,10 @@ from hoggin.diagnostics.suggest import did_you_mean
 from hoggin.errors import HogginError
 from hoggin.fit.measured import Sample
 from hoggin.models import catalog
-from hoggin.schema.units import UNITS, in_unit
+from hoggin.schema.units import in_unit, known
 from hoggin.syntax import tree
 from hoggin.syntax.parser import parse
+from hoggin.syntax.printer import printed
 from hoggin.world import World, library_names, named
 
 Given = Mapping[str, tuple[tree.Ident, tree.Expression]]
@@ -56,18 +58,31 @@ def find_class(name: str) -> ClassEntity:
     entity = found.get(short)
     if not isinstance(entity, ClassEntity):
         classes = [n for n, e in found.items() if isinstance(e, ClassEntity)]
-        raise HogginError(f"there is no machine class `{name}`. {did_you_mean(short, classes)}")
+        raise HogginError(f"unknown machine class `{name}`. {did_you_mean(short, classes)}")
     settings = {s.parameter.name.text for s in _settings(entity)}
     if entity.node.kind.text != "crusher" or "css" not in settings:
-        raise HogginError(f"`{name}` is no crusher with a setting `css`: only those are fitted")
-    return entity
+        raise HogginError(f"`{name}` is not a crusher with a setting `css`")
+    return _by_itself(entity)
+
+
+def _by_itself(entity: ClassEntity) -> ClassEntity:
+    """A class whose own text says all that the class says: the fitted one is written from it."""
+    said = lines_of(entity)
+    for text in (entity.node.span.text, printed([written_out(entity)])):
+        source = Source(entity.node.span.source.name, text)
+        match parse(source, Diagnostics()).statements:
+            case (tree.ClassDefinition() as node,):
+                alone = ClassEntity(node, Scope())
+                if node.of is None and lines_of(alone) == said:
+                    return alone
+    raise HogginError(f"`{entity.node.name.text}` can't be written out in one file")
 
 
 def _of_library(name: str) -> Mapping[str, Entity]:
     if name not in set(library_names()):
         raise HogginError(
-            f"`{name}` is no library: name a class as std.cones.high_speed, or as FILE.hog:CLASS. "
-            + did_you_mean(name, library_names())
+            f"`{name}` is not a library: name a class as std.cones.high_speed, or as "
+            "FILE.hog:CLASS. " + did_you_mean(name, library_names())
         )
     return dict(load_library(name).classes)
 
@@ -94,7 +109,7 @@ def parse_given(pairs: Sequence[str]) -> Given:
     for pair in pairs:
         name, _, value = pair.partition("=")
         diagnostics = Diagnostics()
-        statements = parse(Source("--given", f"let {name} = {value}\n"), diagnostics).statements
+        statements = parse(Source("--set", f"let {name} = {value}\n"), diagnostics).statements
         match statements:
             case (tree.Let(name=ident, value=expression),) if not diagnostics.has_errors:
                 given[ident.text] = (ident, expression)
@@ -158,7 +173,7 @@ def _settings(entity: ClassEntity) -> list[tree.SettingDefinition]:
 
 def _bound(entity: ClassEntity, sample: Sample, given: Given, session: Session) -> Scope:
     """The class's scope for a sample: what is neither given nor has a default stays unknown."""
-    scope = Scope(entity.scope)
+    scope = entity.inside()
     values = dict(given)
     if sample.css_mm is not None:
         css = tree.Measure(sample.css_span, sample.css_mm, "mm")
@@ -170,7 +185,7 @@ def _bound(entity: ClassEntity, sample: Sample, given: Given, session: Session) 
     bind_unknown([p for p in parameters if p not in known], scope, session)
     for statement in entity.node.body:
         if isinstance(statement, tree.Let):
-            declare(scope, statement.name, LetEntity(statement, scope), session)
+            declare(scope, statement.name, LetEntity(statement, scope.at(statement)), session)
     return scope
 
 
@@ -187,8 +202,8 @@ def _value(
     """A coefficient in its model's unit; NaN where it depends on something unknown."""
     if fact is None or fact.value is None:
         return math.nan if coefficient.default is None else coefficient.default
-    unit = UNITS[coefficient.unit or "number"]
-    value = evaluate(fact.value, scope, session)
+    unit = known(coefficient.unit or "number")
+    value = evaluate(fact.value, scope.at(fact), session)
     if not isinstance(value, Quantity):
         return math.nan
     if value.dimension != unit.dimension:

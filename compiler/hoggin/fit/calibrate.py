@@ -98,7 +98,7 @@ def calibrate(
     freedom = points - len(parameters)
     if freedom < 1:
         raise HogginError(
-            f"{points} points that tell of the crusher can't fix {len(parameters)} coefficients: "
+            f"{points} points on the crusher can't determine {len(parameters)} coefficients: "
             "measure more sieves or free fewer coefficients"
         )
     deviation = float(np.sqrt(residuals @ residuals / freedom))
@@ -131,7 +131,8 @@ def _need_several_feeds(
         return
     names = " and ".join(f"`{name}`" for name in free)
     raise HogginError(
-        f"{names} can't be told from the other coefficients: F80 of the feed is {f80.min():.3g} to "
+        f"{names} can't be separated from the other coefficients: F80 of the feed is "
+        f"{f80.min():.3g} to "
         f"{f80.max():.3g} mm in all samples. Take samples of feeds that differ, or hold it"
     )
 
@@ -165,10 +166,10 @@ def _least(problem: Problem) -> OptimizeResult:
             for start in starts
         ]
     except ValueError as fault:  # the model refuses coefficients within their ranges
-        raise HogginError(f"the model can't be worked out: {fault}") from fault
+        raise HogginError(f"the model can't be computed: {fault}") from fault
     best = min(found, key=lambda result: float(result.cost))
     if not best.success:
-        raise HogginError("the least squares do not settle: free fewer coefficients")
+        raise HogginError("the least-squares fit does not converge: free fewer coefficients")
     return best
 
 

@@ -67,13 +67,13 @@ def free_parameters(base: BaseClass, names: Sequence[str] | None) -> tuple[Param
     for name, values in base.coefficients.items():
         if any(math.isnan(value) for value in values):
             raise HogginError(
-                f"`{name}` of {base.name} hangs on parameters that are not known: give them, "
-                "as --given head=1300mm or --given chamber=fine"
+                f"`{name}` of {base.name} depends on parameters that are not known: give them, "
+                "as --set head=1300mm or --set chamber=fine"
             )
     following = [name for name in base.model.feed_coefficients if name in wanted]
     if following and not min(base.coefficients["usual_f80"]) > 0.0:
         raise HogginError(
-            f"`{following[0]}` counts from the F80 of a usual feed: state `usual_f80` in the "
+            f"`{following[0]}` is relative to the F80 of a usual feed: state `usual_f80` in the "
             f"breakage model of {base.name}, above 0"
         )
     return tuple(_parameter(base, name, set(wanted)) for name in known if name in wanted)
@@ -87,7 +87,7 @@ def _parameter(base: BaseClass, name: str, free: set[str]) -> Parameter:
     start = math.fsum(v / s for v, s in zip(values, scale, strict=True)) / len(values)
     shape = tuple(value / start for value in values) if start > 0.0 else scale
     if min(shape) <= 0.0:
-        raise HogginError(f"`{name}` of {base.name} is not above 0 at every sample: hold it")
+        raise HogginError(f"`{name}` of {base.name} is not above 0 at every sample: keep it fixed")
     low = coefficient.low / min(shape)
     high = coefficient.high / max(shape)
     if times_css:
@@ -101,5 +101,5 @@ def _parameter(base: BaseClass, name: str, free: set[str]) -> Parameter:
             else:
                 low = max(low, max(held) * _APART)
     if not low < high:
-        raise HogginError(f"no room is left for `{name}` beside the coefficients that are held")
+        raise HogginError(f"no range is left for `{name}` beside the fixed coefficients")
     return Parameter(name, coefficient.unit, times_css, low, high, start, shape)

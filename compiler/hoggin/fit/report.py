@@ -24,7 +24,7 @@ def report(base: BaseClass, calibration: Calibration, data: str) -> Document:
         sections=(
             Section("Coefficients", table=_coefficients(calibration)),
             Section("Residuals, measured minus fitted % passing", table=_residuals(calibration)),
-            Section("To bear in mind", points=tuple(_remarks(calibration))),
+            Section("Notes", points=tuple(_remarks(calibration))),
         ),
     )
 
@@ -79,13 +79,13 @@ def _remarks(calibration: Calibration) -> Iterator[str]:
             )
         elif estimate.verdict == "at a bound":
             yield (
-                f"{parameter.label} stands at a bound of the range of {span} that was searched: "
+                f"{parameter.label} is at a bound of the range of {span} that was searched: "
                 "the data or the form of the model may not be what it is meant for. The other "
                 "intervals hold it there."
             )
     for first, second, correlation in calibration.alike:
         yield (
-            f"{first} and {second} can hardly be told apart (correlation {correlation:.2f}): an "
+            f"{first} and {second} can hardly be distinguished (correlation {correlation:.2f}): an "
             "error in one is made good by the other. Hold one of them."
         )
     if len({fit.css_mm for fit in calibration.samples}) == 1:

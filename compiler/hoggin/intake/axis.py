@@ -1,4 +1,4 @@
-"""Where the sieves of a sheet stand: down a column, or across a row of the sheet turned over."""
+"""Where the sieves of a sheet are: down a column, or across a row of the sheet turned over."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ _NEAR = 4  # filled cells above the first size that may be its heading
 @dataclass(frozen=True, slots=True)
 class Axis:
     """A column of sieves: its place, and the rows of its first and last one, from 0. `sheet` may be
-    turned over, so that its sieves stand down a column."""
+    turned over, so that its sieves are down a column."""
 
     sheet: Sheet
     column: int
@@ -57,8 +57,8 @@ def find_axis(reading: Reading) -> Axis | None:
     if down is not None and across is not None and down.rank == across.rank:
         reading.fault(
             sheet.rows[down.first][down.column],
-            "sieves may stand down this column, or across a row",
-            "say which with `--sieves down` or `--sieves across`",
+            "the sieves may run down this column, or across a row",
+            "choose with `--sieves down` or `--sieves across`",
         )
         return None
     axis = max(filter(None, (down, across)), key=lambda axis: axis.rank, default=None)
@@ -77,7 +77,7 @@ def find_axis(reading: Reading) -> Axis | None:
         reading.fault(span, told, "a grading needs single sieves, as `4 mm`, and what passes each")
         return None
     place = axis.sheet.rows[axis.first][axis.column].place
-    reading.note(f"the sizes from cell {place} on have no heading: taken for sieves")
+    reading.note(f"the sizes from cell {place} on have no heading: read as sieves")
     return axis
 
 
@@ -128,14 +128,14 @@ def _tell_unit(axis: Axis, rows: Sequence[Row], reading: Reading) -> None:
             "say `--unit mm` where these are openings; write a count as `No. 30` of ASTM E11",
         )
     elif largest_mm >= 1000.0:
-        told = f"{quoted(largest.text)}: no unit is said, and as mm this is no sieve"
-        reading.fault(largest, told, "say it with `--unit um`, or in the heading")
+        told = f"{quoted(largest.text)}: it has no unit, and in mm this is not a sieve"
+        reading.fault(largest, told, "give it with `--unit um`, or in the heading")
     else:
-        reading.note("no unit of the sieves is said: taken for mm")
+        reading.note("the sieves have no unit: read as mm")
 
 
 def _goes_on(axis: Axis, place: int, unit: str, sign: str) -> bool:
-    """Whether a sieve stands in the next rows."""
+    """Whether a sieve is in the next rows."""
     below = axis.sheet.rows[place + 1 : place + 1 + _FEWEST]
     return any(size_of(row[axis.column], unit, sign) for row in below)
 
@@ -153,10 +153,10 @@ def sieve_of(cell: Cell, unit: str, sign: str) -> Sieve:
     if cell.fault:
         raise SheetError(cell.fault)
     if cell.is_date:
-        told = "this is a date: a spreadsheet takes 3/8 for one"
+        told = "this is a date: a spreadsheet reads 3/8 as one"
         raise SheetError(told, "write the size as text, with its unit")
     if cell.is_percent:
-        raise SheetError("a sieve is no share")
+        raise SheetError("a sieve is not a share")
     if cell.number is not None:
         return read_sieve(f"{cell.number:.9f}", unit, ".")
     return read_sieve(cell.text, unit, sign)
@@ -215,8 +215,8 @@ def _candidate(sheet: Sheet, column: int, reading: Reading) -> Axis | None:
 
 
 def _spanning(sheet: Sheet, column: int, places: list[int]) -> Cell | None:
-    """A heading of sizes that stands beside the first of them and spans them all: nothing else
-    stands beside them."""
+    """A heading of sizes that is beside the first of them and spans them all: nothing else
+    is beside them."""
     if column == 0 or not places:
         return None
     beside = [row[column - 1] for row in sheet.rows[max(0, places[0] - 1) : places[-1] + 1]]

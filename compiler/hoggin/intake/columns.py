@@ -20,7 +20,7 @@ _SAME_SIEVE = 0.05  # relative: 25 mm is called 1 in, and 4.76 mm was No. 4
 
 @dataclass(frozen=True)
 class Column:
-    """A column of figures as its headings tell of it. `cells` stand beside the rows of the axis."""
+    """A column of figures as its headings tell of it. `cells` are beside the rows of the axis."""
 
     place: int
     cells: tuple[Cell, ...]
@@ -58,7 +58,7 @@ def samples_of(axis: Axis, rows: Sequence[Row], reading: Reading) -> list[Sample
     if not places:
         if not reading.faults:
             cell = axis.sheet.rows[axis.first][axis.column]
-            reading.fault(cell, "beside the sieves stand no figures")
+            reading.fault(cell, "there are no values beside the sieves")
         return []
     labels = list(_labels(axis, places))
     quantity = _of_sheet(axis)
@@ -80,11 +80,12 @@ def _filled_columns(axis: Axis, rows: Sequence[Row], reading: Reading) -> list[i
         elif other := _other_sieves(rows, axis, column, told.text, reading.sign):
             reading.fault(
                 other,
-                "a second list of sieves, with other sizes: which figures belong to it is not seen",
+                "a second list of sieves, with other sizes: it is not clear which values belong "
+                "to it",
                 "give each list a sheet of its own, or all samples the same sieves, side by side",
             )
         else:
-            reading.note(f"{quoted(told.text)} in cell {told.place}: no sample, left out")
+            reading.note(f"{quoted(told.text)} in cell {told.place}: not a sample, ignored")
     return found
 
 
@@ -126,7 +127,7 @@ def _numeric(cell: Cell, sign: str) -> bool:
 
 
 def _labels(axis: Axis, columns: Sequence[int]) -> Iterator[Cell | None]:
-    """Of every row above the sieves: its label, which stands in the sieves' column or left of the
+    """Of every row above the sieves: its label, which is in the sieves' column or left of the
     figures."""
     left = [axis.column, *(c for c in range(min(columns)) if c != axis.column)]
     for row in axis.above:
@@ -216,7 +217,7 @@ def _grouped(columns: Sequence[Column], sheet_name: str, reading: Reading) -> li
         elif not name and last is not None and column.quantity and _takes(last, column):
             if last.name:
                 reading.note(
-                    f"the column of cell {column.first.place} has no name: taken for sample "
+                    f"the column of cell {column.first.place} has no name: read as sample "
                     f"{quoted(last.name)}"
                 )
             last.columns.append(column)

@@ -14,7 +14,7 @@ def read_comma_separated(file: str, data: bytes) -> Sheet:
     """The cells of a CSV text. Raises HogginError where it is none, or too large."""
     text = _text(file, data)
     if "\0" in text:
-        raise HogginError(f"`{file}` is no text: save the sheet as CSV or .xlsx")
+        raise HogginError(f"`{file}` is not a text file: save the sheet as CSV or .xlsx")
     delimiter = _delimiter(text)
     try:
         lines = list(csv.reader(io.StringIO(text, newline=""), delimiter=delimiter))
@@ -47,11 +47,11 @@ def _text(file: str, data: bytes) -> str:
     for encoding in ("utf-16",) if is_wide else ("utf-8-sig", "cp1252"):
         with contextlib.suppress(UnicodeDecodeError):
             return data.decode(encoding)
-    raise HogginError(f"`{file}` is no text: save the sheet as CSV or .xlsx")
+    raise HogginError(f"`{file}` is not a text file: save the sheet as CSV or .xlsx")
 
 
 def _delimiter(text: str) -> str:
-    """Semicolons or tabs where any line has them: commas are then decimal commas. What stands in
+    """Semicolons or tabs where any line has them: commas are then decimal commas. What is in
     quotes does not count."""
     outside = "".join(text.split('"')[::2])
     return next((sign for sign in ";\t" if sign in outside), ",")

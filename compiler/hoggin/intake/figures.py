@@ -55,8 +55,8 @@ class Converted:
 class FigureError(SheetError):
     """Figures that can't be true; it points at a cell."""
 
-    def __init__(self, cell: Cell, message: str, mend: str = "") -> None:
-        super().__init__(message, mend)
+    def __init__(self, cell: Cell, message: str, help: str = "") -> None:
+        super().__init__(message, help)
         self.cell = cell
 
 
@@ -66,7 +66,7 @@ def passing(figures: Figures) -> Converted:
     for coarse, fine in pairwise(ordered):
         if coarse.mm == fine.mm:
             raise FigureError(
-                fine.cell, f"the {fine.mm:g} mm sieve stands twice, first in {coarse.cell.place}"
+                fine.cell, f"the {fine.mm:g} mm sieve is listed twice, first in {coarse.cell.place}"
             )
     match figures.quantity:
         case "passing":
@@ -85,8 +85,8 @@ def _falling(ordered: Sequence[Figure], figures: Figures, percents: list[float])
         if not -_DUST <= percent <= 100.0 + _DUST:
             raise FigureError(
                 figure.cell,
-                f"{figure.value:g} % is out of 0 % to 100 %",
-                "are these figures another thing? `--figures` says what they are",
+                f"{figure.value:g} % is not within 0 % to 100 %",
+                "if these are values of another kind, give it with `--values`",
             )
     for (coarse, more), (fine, less) in pairwise(zip(ordered, percents, strict=True)):
         if less > more + _DUST:
@@ -94,7 +94,7 @@ def _falling(ordered: Sequence[Figure], figures: Figures, percents: list[float])
             raise FigureError(
                 fine.cell,
                 f"{fine.value:g} % {told} {fine.mm:g} mm, and {coarse.value:g} % {coarse.mm:g} mm: "
-                "what passes never rises towards finer sieves",
+                "the share passing can't rise towards finer sieves",
             )
     for pan in figures.pan:
         if by_passing and abs(pan.value) > MOST_OFF:
@@ -129,7 +129,7 @@ def _of_masses(ordered: Sequence[Figure], figures: Figures) -> Converted:
         for coarse, fine in pairwise(parts):
             if fine.value < coarse.value - _DUST:
                 change = f"from {coarse.value:g} to {fine.value:g}"
-                raise FigureError(fine.cell, f"a cumulative mass never falls, as here {change}")
+                raise FigureError(fine.cell, f"a cumulative mass can't fall, as here {change}")
     base, notes = _base(whole, parts[-1].cell, figures)
     return _points(ordered, _left(sums, base), notes)
 
@@ -139,7 +139,7 @@ def _parts(ordered: Sequence[Figure], figures: Figures) -> list[Figure]:
     parts = [*ordered, *figures.pan]
     for part in parts:
         if part.value < 0.0:
-            raise FigureError(part.cell, f"{part.value:g} is less than nothing")
+            raise FigureError(part.cell, f"{part.value:g} is negative")
     return parts
 
 
@@ -154,10 +154,10 @@ def _base(whole: float, last: Cell, figures: Figures) -> tuple[float, list[str]]
                 "add a row `pan`, or `Total dry mass` above the table",
             )
         if whole <= 0.0:
-            raise FigureError(last, "the masses sum to nothing")
+            raise FigureError(last, "the masses sum to zero")
         return whole, []
     if total.value <= 0.0:
-        raise FigureError(total.cell, "a total mass is more than nothing")
+        raise FigureError(total.cell, "a total mass must be positive")
     off = 100.0 * (whole / total.value - 1.0)
     most = MOST_OFF + _DUST
     if off > most or (figures.pan and off < -most):
@@ -165,7 +165,7 @@ def _base(whole: float, last: Cell, figures: Figures) -> tuple[float, list[str]]
             total.cell,
             f"the total is {total.value:g} g, the masses sum to {whole:.6g} g: "
             f"{abs(off):.2g} % off",
-            "more than 1 % has to be sieved anew (EN 933-1, from memory)",
+            "above 1 % the sample must be sieved again (EN 933-1, from memory)",
         )
     if not figures.pan:
         return total.value, ["no pan: the rest of the total mass is taken to have passed"]
@@ -176,7 +176,9 @@ def _off(whole: float, total: float) -> list[str]:
     off = 100.0 * abs(whole / total - 1.0)
     if off <= NOTED_OFF:
         return []
-    return [f"the parts miss the whole by {off:.2g} %; ASTM C136 (from memory) accepts 0.3 %"]
+    return [
+        f"the parts differ from the whole by {off:.2g} %; ASTM C136 (from memory) accepts 0.3 %"
+    ]
 
 
 def _sums(ordered: Sequence[Figure]) -> list[float]:
@@ -196,7 +198,7 @@ def _points(
     start = whole[-1] if whole else 0
     told = list(notes)
     if whole and percents[start] < 100.0 - 1e-6:
-        told.append(f"{percents[start]:.4g} % on {ordered[start].mm:g} mm is taken for all")
+        told.append(f"{percents[start]:.4g} % on {ordered[start].mm:g} mm is read as 100 %")
     points = [
         Point(figure.mm, min(100.0, max(0.0, percent)) if i or not whole else 100.0, figure.cell)
         for i, (figure, percent) in enumerate(zip(ordered[start:], percents[start:], strict=True))

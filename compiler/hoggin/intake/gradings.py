@@ -46,9 +46,9 @@ def read_gradings(reading: Reading) -> tuple[Grading, ...]:
     for row in rows:
         if row.sieve is None and label_of(row.cell.text) not in _PARTS:
             told = f"{quoted(row.cell.text)} in cell {row.cell.place}"
-            reading.note(f"{told}: no sieve, left out")
+            reading.note(f"{told}: not a sieve, ignored")
     if len(groups) > MOST_SAMPLES:
-        reading.fault(None, f"more than {MOST_SAMPLES} samples", "take them in in parts")
+        reading.fault(None, f"more than {MOST_SAMPLES} samples", "import them in parts")
         return ()
     named = zip(groups, _names(groups, reading), strict=True)
     gradings = [_grading(group, name, rows, reading) for group, name in named]
@@ -89,7 +89,7 @@ def _grading(
         converted = passing(figures)
         points = _topped(converted.points, reading.forced.top_mm)
     except FigureError as fault:
-        reading.fault(fault.cell, f"sample {called}: {fault}", fault.mend)
+        reading.fault(fault.cell, f"sample {called}: {fault}", fault.help)
         return None
     for _, other in others:
         _compare(figures.quantity, other, converted.points, called, reading)
@@ -116,13 +116,13 @@ def _topped(points: Sequence[Point], top_mm: float | None) -> tuple[tuple[float,
                 first.cell,
                 f"the coarsest sieve, {first.mm:g} mm, passes {first.passing:.4g} %: the size that "
                 "all of it passes is missing",
-                "add that sieve to the sheet, or say it with `--top 125mm`",
+                "add that sieve to the sheet, or give it with `--top-size 125mm`",
             )
         if top_mm <= first.mm:
             raise FigureError(
                 first.cell,
                 f"only {first.passing:.4g} % passes {first.mm:g} mm, so the top size is more than "
-                f"the {top_mm:g} mm of `--top`",
+                f"the {top_mm:g} mm of `--top-size`",
             )
         found.insert(0, (top_mm, 100.0))
     if len(found) < 2:
@@ -146,13 +146,13 @@ def _compare(
                 f"sample {called}: {ours.passing:.4g} % passes {ours.mm:g} mm by the "
                 f"{QUANTITIES[quantity]}, {their.passing:.4g} % by the "
                 f"{QUANTITIES[other.quantity]} (cell {their.cell.place})",
-                "mend the sheet, or say which to take with `--figures`",
+                "correct the sheet, or choose one with `--values`",
             )
 
 
 @dataclass
 class _Parts:
-    """The figures of a column, sorted by the rows they stand in."""
+    """The figures of a column, sorted by the rows they are in."""
 
     sieves: list[Figure] = field(default_factory=list)
     pan: list[Figure] = field(default_factory=list)
@@ -169,7 +169,7 @@ def _figures(
         listed = ", ".join(f"{mm:g}" for mm in parts.blank[:6])
         more = " ..." if len(parts.blank) > 6 else ""
         reading.note(
-            f"blank cells in {_place(column)} (sieves {listed}{more} mm): taken as not sieved"
+            f"blank cells in {_place(column)} (sieves {listed}{more} mm): read as not sieved"
         )
     if len(parts.sieves) < 2:
         if not reading.faults:
@@ -221,15 +221,15 @@ def _with_total(figures: Figures, group: SampleColumns, reading: Reading) -> Fig
 
 def _number(cell: Cell, reading: Reading) -> float | None:
     """A cell's number; None after a reported fault."""
-    date = "this is a date, where a figure should be"
-    if reading.is_unfit(cell, date, "write the figure as text"):
+    date = "this is a date, where a value should be"
+    if reading.is_unfit(cell, date, "write the value as text"):
         return None
     if cell.number is not None:
         return cell.number
     if cell.text.lower() in _ABSENT:
         told = f"{quoted(cell.text)} may mean nothing found, or not sieved"
-        mend = "write 0 for nothing; leave the cell blank where it was not sieved"
-        reading.fault(cell, told, mend)
+        help = "write 0 for nothing; leave the cell blank where it was not sieved"
+        reading.fault(cell, told, help)
         return None
     try:
         return as_number(cell.text, reading.sign)
@@ -249,13 +249,14 @@ def _quantity(
     if guessed is None:
         reading.fault(
             column.first,
-            "nothing says what these figures are",
-            "write `Passing (%)`, `Retained (%)` or `Mass retained (g)` above them, or say it with "
-            "`--figures`",
+            "the sheet does not say what these values are",
+            "write `Passing (%)`, `Retained (%)` or `Mass retained (g)` above them, or give it "
+            "with "
+            "`--values`",
         )
         return None
     reading.note(
-        f"no heading says what the figures of {_place(column)} are: by their look taken for "
+        f"no heading says what the values of {_place(column)} are: from their pattern read as "
         f"{QUANTITIES[guessed]}"
     )
     return guessed
@@ -297,7 +298,7 @@ def _in_per_cent(
     if reading.forced.scale is not None:
         as_fraction = reading.forced.scale == "fraction"
     elif as_fraction:
-        reading.note(f"the figures of {_place(column)} reach no more than 1: taken as fractions")
+        reading.note(f"the figures of {_place(column)} do not exceed 1: read as fractions")
     if not as_fraction:
         return figures
     sieves, pan = (

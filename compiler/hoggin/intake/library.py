@@ -14,7 +14,7 @@ from hoggin.syntax.printer import printed
 def gradings_text(gradings: Iterable[Grading], sheet: Sheet) -> str:
     """A library of gradings. It carries no date of its own: the same sheet gives the same bytes."""
     heading = (
-        f"# Written by `hoggin take-in gradings` from {quotable(sheet.name)}; yours to change.\n"
+        f"# Written by `hoggin import gradings` from {quotable(sheet.name)}; yours to change.\n"
         '# A feed calls one of them as `passing NAME`, after `use "FILE.hog" as NAME_OF_YOURS`.\n'
     )
     library = printed(
@@ -40,5 +40,5 @@ def size(mm: float) -> tree.Expression:
 
 
 def share(value: float, unit: str) -> tree.Expression:
-    """A number of a sheet, to four digits behind the point."""
+    """A number of a sheet, to four digits after the point."""
     return made.measure(round(value, 4), unit)

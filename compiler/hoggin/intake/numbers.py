@@ -17,8 +17,8 @@ _PLAIN = re.compile(r"[+-]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)(?:[eE][+-]?[0-9]{1,3
 
 
 def _only(sign: str, other: str) -> re.Pattern[str]:
-    """Numbers in which `sign` can only be the decimal sign: it stands before other than three
-    digits, or behind thousands, or after a zero; or `other` parts thousands more than once."""
+    """Numbers in which `sign` can only be the decimal sign: it is before other than three
+    digits, or after thousands, or after a zero; or `other` parts thousands more than once."""
     d = "[0-9]"
     return re.compile(
         rf"[+-]?(?:{d}{{1,3}}(?:{other}{d}{{3}})+{sign}{d}+|{d}*{sign}(?!{d}{{3}}$){d}+"
@@ -56,7 +56,7 @@ def as_number(text: str, sign: str) -> float:
         whole, part = number.split(doubtful[1])
         raise SheetError(
             f"this may be {whole}{part} or {whole}.{part}",
-            "say which with `--decimal comma` or `--decimal point`",
+            "choose with `--decimal comma` or `--decimal point`",
         )
     if _ONLY_COMMA.fullmatch(number) and sign != ".":
         number = number.replace(".", "").replace(",", ".")
@@ -71,16 +71,16 @@ def as_number(text: str, sign: str) -> float:
     if not _PLAIN.fullmatch(number):
         hint = "write it in digits, as `35.2`"
         if looks_numeric(text) and sign in (".", ","):
-            hint = "its decimal sign is not that of the other cells"
-        raise SheetError("this is no number", hint)
+            hint = "its decimal sign differs from that of the other cells"
+        raise SheetError("this is not a number", hint)
     value = float(number)
     if not math.isfinite(value) or abs(value) > LARGEST:
-        raise SheetError("this number is out of all bounds")
+        raise SheetError("this number is out of bounds")
     return value
 
 
 def unit_after(text: str) -> str:
-    """The unit that stands behind a number: "%", "g", "kg", or ""."""
+    """The unit that is after a number: "%", "g", "kg", or ""."""
     found = _UNIT.search(text.strip())
     unit = found[1].lower() if found and text.strip()[:1] in "+-.,0123456789" else ""
     return "%" if unit in ("per cent", "percent", "pct") else unit

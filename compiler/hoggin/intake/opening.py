@@ -16,7 +16,7 @@ _CSV = (".csv", ".txt", ".tsv")
 
 
 def split(written: str) -> tuple[Path, str]:
-    """The file and, behind a colon, the sheet; a file whose own name has the colon goes first."""
+    """The file and, after a colon, the sheet; a file whose own name has the colon goes first."""
     name, colon, title = written.rpartition(":")
     if colon and name.lower().endswith(".xlsx") and not Path(written).exists():
         return Path(name), title
@@ -50,6 +50,6 @@ def open_sheet(written: str, holds: Callable[[Sheet], bool]) -> tuple[Path, Shee
     if len(holding) != 1:
         sample = f"{path}:{titles[0] if titles else 'NAME'}"
         raise HogginError(
-            f"`{path}` has several sheets: say which, as `{sample}`; {book.named_sheets()}"
+            f"`{path}` has several sheets: name one, as `{sample}`; {book.named_sheets()}"
         )
     return path, holding[0]

@@ -1,4 +1,4 @@
-"""Products as text of the language: bands for a library, and lines to stand in a plant."""
+"""Products as text of the language: bands for a library, and lines for a plant."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ from hoggin.syntax.printer import printed
 def bands_text(products: Iterable[Product], sheet: Sheet) -> str:
     """A library with a band for every product that has limits."""
     name = quotable(sheet.name)
-    heading = f"# Written by `hoggin take-in products` from {name}; yours to change.\n"
+    heading = f"# Written by `hoggin import products` from {name}; yours to change.\n"
     bands = [_band(product, name) for product in products if product.limits]
     return f"{heading}\n{printed(bands)}" if bands else heading
 

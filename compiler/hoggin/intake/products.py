@@ -38,7 +38,7 @@ _AT_MOST = re.compile(r"(?:≤|<=|<|\bmax(?:imum)?\.?|\bat most|\bup to|\bfi)\s*
 
 @dataclass(frozen=True, slots=True)
 class Range:
-    """What is asked for. None where that side is open."""
+    """What is required. None where that side is open."""
 
     low: float | None
     high: float | None
@@ -95,7 +95,7 @@ def read_products(reading: Reading) -> tuple[Product, ...]:
     for row in grid.rows[first:]:
         title = row[name_at]
         if label_of(title.text) == "sum":
-            reading.note(f"{quoted(title.text)} in cell {title.place}: no product, left out")
+            reading.note(f"{quoted(title.text)} in cell {title.place}: not a product, ignored")
         elif not title.is_blank:
             rows.append(row)
         elif stray := next((cell for cell in row if not cell.is_blank), None):
@@ -162,7 +162,7 @@ def _layout(sheet: Sheet, heading: int, reading: Reading) -> tuple[int, list[_Co
         rows.append(below)
     below_headings = sheet.rows[heading + len(rows) :]
     empty = {p for p in range(len(rows[0])) if all(row[p].is_blank for row in below_headings)}
-    # A title stands above the headings or, in a sheet turned over, beside them.
+    # A title is above the headings or, in a sheet turned over, beside them.
     titles = [*(c for row in sheet.rows[:heading] for c in row), *(rows[0][p] for p in empty)]
     said = " ".join(cell.text for cell in titles if not cell.is_blank)
     unit = reading.forced.unit or unit_in(said)
@@ -171,7 +171,7 @@ def _layout(sheet: Sheet, heading: int, reading: Reading) -> tuple[int, list[_Co
     for place, cell in enumerate(rows[0]):
         second = rows[1][place].text if len(rows) > 1 else ""
         if cell.is_blank and second and columns and columns[-1].role == "limit":
-            cell = columns[-1].heading  # a sieve stands above both of its limits, not merged
+            cell = columns[-1].heading  # a sieve is above both of its limits, not merged
         if cell.is_blank or (place in empty and place != name_at):
             continue
         column = _column(place, cell, second, name_at, unit, reading)
@@ -180,12 +180,12 @@ def _layout(sheet: Sheet, heading: int, reading: Reading) -> tuple[int, list[_Co
         if column.role:
             columns.append(column)
     if any(c.sieve is not None and not c.sieve.has_unit for c in columns) and not unit:
-        reading.note("no unit of the sieves is said: taken for mm")
+        reading.note("the sieves have no unit: read as mm")
     return heading + len(rows), columns
 
 
 def _goes_on(below: Sequence[Cell], name: Cell, name_at: int) -> bool:
-    """Whether a row still belongs to the headings: below the heading of names stands no name."""
+    """Whether a row still belongs to the headings: below the heading of names nothing is named."""
     if not below:
         return False
     merged = name.origin is not None and below[name_at].origin == name.origin
@@ -221,7 +221,7 @@ def _column(
         return _Column(place, "limit", cell, sieve, side, retained=retained)
     if _SIZE.search(words):
         return _Column(place, "size", cell)
-    reading.note(f"{quoted(cell.text)} in cell {cell.place}: nothing known, left out")
+    reading.note(f"{quoted(cell.text)} in cell {cell.place}: not recognised, ignored")
     return _Column(place, "", cell)
 
 
@@ -245,7 +245,7 @@ def _rate_unit(cell: Cell, words: str, reading: Reading) -> str:
     elif "%" in words:
         reading.fault(cell, "a rate in per cent", "head it `Share (%)`, or give it in t/h")
     else:
-        reading.note(f"{quoted(cell.text)} says no unit: taken for t/h")
+        reading.note(f"{quoted(cell.text)} has no unit: read as t/h")
     return "t/h"
 
 
@@ -276,9 +276,9 @@ def _check_bounds(cell: Cell, role: Role, asked: Range, reading: Reading) -> Non
         if value is None:
             continue
         if role == "rate" and value < 0.0:
-            reading.fault(cell, "a rate below nothing")
+            reading.fault(cell, "a negative rate")
         elif role != "rate" and not 0.0 <= value <= 100.0:
-            reading.fault(cell, f"{value:g} % is out of 0 % to 100 %")
+            reading.fault(cell, f"{value:g} % is not within 0 % to 100 %")
 
 
 def _limits(row: Sequence[Cell], columns: Sequence[_Column], reading: Reading) -> Iterator[Limit]:
@@ -295,7 +295,7 @@ def _limits(row: Sequence[Cell], columns: Sequence[_Column], reading: Reading) -
         high = 100.0 if asked.high is None else asked.high
         if not 0.0 <= low <= high <= 100.0:
             limits = f"{low:g} %" if low == high else f"from {low:g} % to {high:g} %"
-            reading.fault(cell, f"{limits} is out of 0 % to 100 %")
+            reading.fault(cell, f"{limits} is not within 0 % to 100 %")
             continue
         if column.retained:
             low, high = 100.0 - high, 100.0 - low
@@ -323,14 +323,14 @@ def _check_falls(limits: Sequence[Limit], reading: Reading) -> None:
                 fine.cell,
                 f"{fine.low:g} % to {fine.high:g} % at {fine.mm:g} mm rises above "
                 f"{coarse.low:g} % to {coarse.high:g} % at {coarse.mm:g} mm",
-                "limits of passing never rise towards finer sieves; are they limits of what is "
+                "limits of passing can't rise towards finer sieves; are they limits of what is "
                 "retained? Say so in the heading",
             )
 
 
 def _range(cell: Cell, side: Side, reading: Reading) -> Range | None:
     """What a cell asks for: `20`, `15 - 25`, `≥ 120`, `max 20`. None after a reported fault."""
-    date = "this is a date: a spreadsheet takes 5-10 for one"
+    date = "this is a date: a spreadsheet reads 5-10 as one"
     if reading.is_unfit(cell, date, "write it as text, as `5 to 10`"):
         return None
     if cell.number is not None:
@@ -348,6 +348,6 @@ def _range(cell: Cell, side: Side, reading: Reading) -> Range | None:
         return None
     low, high = limits.get("low"), limits.get("high")
     if low is not None and high is not None and low > high:
-        reading.fault(cell, f"{low:g} stands before {high:g}", "the smaller one first")
+        reading.fault(cell, f"{low:g} is written before {high:g}", "the smaller one first")
         return None
     return Range(low, high)

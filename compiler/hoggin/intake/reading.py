@@ -55,18 +55,18 @@ class Reading:
         if text not in self.faults and len(self.faults) <= MOST_FAULTS:
             self.faults.append(text)
 
-    def refuse(self, cell: Cell, fault: SheetError, mend: str = "") -> None:
+    def refuse(self, cell: Cell, fault: SheetError, help: str = "") -> None:
         """Report that what a cell says can't be read."""
-        self.fault(cell, f"{quoted(cell.text)}: {fault}", fault.mend or mend)
+        self.fault(cell, f"{quoted(cell.text)}: {fault}", fault.help or help)
 
-    def is_unfit(self, cell: Cell, date: str, mend: str) -> bool:
+    def is_unfit(self, cell: Cell, date: str, help: str) -> bool:
         """Whether a cell can hold no figure; then it is reported, a date as `date` says."""
         if cell.fault:
             self.fault(cell, cell.fault, "open and save the sheet, or write the value itself")
         elif cell.is_date:
-            self.fault(cell, date, mend)
+            self.fault(cell, date, help)
         elif cell.number is not None and abs(cell.number) > LARGEST:
-            self.fault(cell, "this number is out of all bounds")
+            self.fault(cell, "this number is out of bounds")
         else:
             return False
         return True

@@ -13,11 +13,11 @@ MOST_ROWS, MOST_COLUMNS, MOST_CELLS = 5000, 400, 200_000
 
 
 class SheetError(HogginError):
-    """What a cell says can't be; the message says why, `mend` what to write."""
+    """What a cell says can't be; the message says why, `help` what to write."""
 
-    def __init__(self, message: str, mend: str = "") -> None:
+    def __init__(self, message: str, help: str = "") -> None:
         super().__init__(message)
-        self.mend = mend
+        self.help = help
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,7 +14,7 @@ from hoggin.intake.numbers import as_number
 from hoggin.intake.sheet import SheetError
 
 SMALLEST_MM, LARGEST_MM = 0.001, 5000.0
-_NO_SIEVE = ("this is no sieve", "write it as `31.5 mm`, `63 um`, `3/8 in` or `No. 4`")
+_NO_SIEVE = ("this is not a sieve", "write it as `31.5 mm`, `63 um`, `3/8 in` or `No. 4`")
 
 # ASTM E11: the number of a sieve and its nominal aperture in mm.
 NUMBERED: Mapping[str, float] = {
@@ -61,7 +61,7 @@ class Sieve:
     """A sieve's aperture; `mm` of 0 is the pan. `told` says what a name was taken for."""
 
     mm: float
-    has_unit: bool  # its unit, or its series, stands in the cell
+    has_unit: bool  # its unit, or its series, is in the cell
     told: str = ""
 
 
@@ -97,7 +97,7 @@ def read_sieve(text: str, unit: str, sign: str) -> Sieve:
     measured = list(_WITH_UNIT.finditer(rest.lower()))
     if "mesh" in words.lower() and numbered is None and not measured:
         raise SheetError(
-            "a mesh count means other openings in other series",
+            "a mesh count means different openings in different series",
             "write the opening in mm, or the number of ASTM E11 as `No. 30`",
         )
     named = [_of_number(numbered[1])] if numbered else []
@@ -137,7 +137,7 @@ def _of_unit(written: str, unit_word: str, sign: str) -> Sieve:
         mm = value * {"um": 0.001, "cm": 10.0, "m": 1000.0}.get(unit, 1.0)
     mm = float(f"{mm:.6g}")
     if mm == 0.0:
-        return Sieve(0.0, has_unit=True, told="a sieve of size 0 is taken for the pan")
+        return Sieve(0.0, has_unit=True, told="a sieve of size 0 is read as the pan")
     if not SMALLEST_MM <= mm <= LARGEST_MM:
         raise SheetError(
             f"a sieve of {mm:g} mm is out of bounds",
@@ -152,7 +152,7 @@ def _amount(written: str, sign: str) -> float:
         return as_number(written, sign)
     whole, above, below = (int(part or 0) for part in mixed.groups())
     if below == 0:
-        raise SheetError("this divides by nothing")
+        raise SheetError("this divides by zero")
     return whole + above / below
 
 

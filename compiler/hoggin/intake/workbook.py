@@ -52,7 +52,7 @@ class Workbook:
             except Exception as fault:
                 raise HogginError(
                     f"`{file}` can't be read as a workbook ({shorten(str(fault), 80)}): open it in "
-                    "a spreadsheet and save it anew as .xlsx, or as CSV"
+                    "a spreadsheet and save it again as .xlsx, or as CSV"
                 ) from fault
 
     @property
@@ -92,7 +92,7 @@ class Workbook:
             tuple(cell(row, column) for column in range(1, columns + 1))
             for row in range(1, rows + 1)
         )
-        told = f"{len(formulas)} cells are formulas: the values they were last saved with are taken"
+        told = f"{len(formulas)} cells are formulas: their last saved values are used"
         notes = (told,) if formulas else ()
         return Sheet(self.file, title, grid, notes=notes)
 
@@ -103,7 +103,7 @@ class Workbook:
 
 def _measure(file: str, data: bytes) -> None:
     """Unpack every part in small pieces, keeping none, to know that the whole is of a sane size."""
-    refused = f"`{file}` is no .xlsx workbook"
+    refused = f"`{file}` is not an .xlsx workbook"
     if data[:8] == b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1":
         raise HogginError(
             f"{refused}: it is in the old format, or locked with a password. Save it as .xlsx "
@@ -135,7 +135,7 @@ def _measure(file: str, data: bytes) -> None:
     except (zipfile.BadZipFile, zlib.error, OSError, EOFError, ValueError, RuntimeError) as fault:
         raise HogginError(f"{refused}: save the sheet as .xlsx or as CSV") from fault
     except NotImplementedError as fault:
-        raise HogginError(f"{refused}: it is packed in a way that is not read") from fault
+        raise HogginError(f"{refused}: its compression is not supported") from fault
 
 
 def _filled(sheet: Any) -> dict[tuple[int, int], Any]:
@@ -158,7 +158,7 @@ def _filled_in(cell: Cell, found: Any) -> Cell:
     """The cell with what the workbook holds there."""
     value = found.value
     if found.data_type == "e":
-        return replace(cell, text=str(value), fault=f"the cell holds the fault {value}")
+        return replace(cell, text=str(value), fault=f"the cell holds the error {value}")
     if isinstance(value, datetime.datetime | datetime.date):
         return replace(cell, text=value.isoformat()[:10], is_date=True)
     if isinstance(value, bool) or not isinstance(value, int | float):
@@ -169,7 +169,7 @@ def _filled_in(cell: Cell, found: Any) -> Cell:
         number = math.inf
     if not math.isfinite(number):
         return replace(cell, text="(no finite number)", fault="the number is not finite")
-    # In quotes or behind a backslash, a per cent sign is a mere letter of the cell's format.
+    # In quotes or after a backslash, a per cent sign is a mere letter of the cell's format.
     if "%" not in re.sub(r'"[^"]*"|\\.', "", str(found.number_format)):
         return replace(cell, text=f"{number:.12g}", number=number)
     number *= 100.0

@@ -37,7 +37,7 @@ def jaw_capacity(
         solid_density_t_m3: (B,) density of the solid rock, t/m3.
         bulk_density_t_m3: (B,) not used: `packing` does its work.
         gape, width, css, throw: (B,) mm; the gape above the css.
-        speed: (B,) strokes a minute; 0 stands for the critical speed.
+        speed: (B,) strokes per minute; 0 stands for the critical speed.
         packing: (B,) f(P), from the spread of the feed's sizes.
         size_factor: (B,) f(b), from the setting over the mean feed size.
         surface: (B,) Sc, 0.5 to 1.
@@ -103,7 +103,7 @@ def choke_zone_capacity(
         bulk_density_t_m3: (B,) bulk density, t/m3.
         solid_density_t_m3: (B,) not used: rock in the chamber is loose.
         css, throw, mean_diameter: (B,) mm, at the choke zone.
-        speed: (B,) nutations a minute, not the countershaft's speed.
+        speed: (B,) nutations per minute, not the countershaft's speed.
         fall_share: (B,) share of the nutation in which the rock drops; 0.5 is the opening half.
         fill: (B,) filling of the zone.
 

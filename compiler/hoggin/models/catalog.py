@@ -17,13 +17,24 @@ from hoggin.models.model import Above, Coefficient, Model, Needs
 
 
 def find(role: str, name: str) -> Model | None:
-    """The model of that role and name, or None."""
-    return _CATALOG.get((role, name))
+    """The model of that role and name, or None. Raises PluginError for one that an installed
+    package offers and that can't be used."""
+    own = _CATALOG.get((role, name))
+    if own is not None:
+        return own
+    from hoggin.plugins.models import model  # only then is it asked what else is installed
+
+    return model(role, name)
+
+
+def is_own(role: str, name: str) -> bool:
+    """Whether a model is the compiler's own."""
+    return (role, name) in _CATALOG
 
 
 def names(role: str, kind: str = "") -> tuple[str, ...]:
-    """The models there are for a role, in the catalog's order; empty for an unknown role. kind: of
-    the machines they have to be for."""
+    """The compiler's own models for a role, in the catalog's order; empty for an unknown role.
+    kind: of the machines they have to be for."""
     return tuple(
         model.name
         for model in _CATALOG.values()
@@ -38,4 +49,4 @@ def roles() -> tuple[str, ...]:
 
 _CATALOG = {(model.role, model.name): model for model in MODELS}
 
-__all__ = ["Above", "Coefficient", "Model", "Needs", "find", "names", "roles"]
+__all__ = ["Above", "Coefficient", "Model", "Needs", "find", "is_own", "names", "roles"]

@@ -56,5 +56,5 @@ def emission_kg_h(throughput_t_h: ArrayLike, factor_lb_st: ArrayLike) -> Array:
     """
     throughput, factor = per_case(throughput_t_h), per_case(factor_lb_st)
     if (throughput < 0).any() or (factor < 0).any():
-        raise ValueError("throughput and factor are not below nothing")
+        raise ValueError("throughput and factor must not be negative")
     return throughput * factor * _KG_T_PER_LB_ST

@@ -57,8 +57,8 @@ _TWO_TERM_BREAKAGE = (
 )
 
 _FEED_RESPONSE = (
-    Coefficient("k1_feed", "", "rise of k1 a mm of feed F80 beyond usual_f80", 0.0, 1.0, 0.0),
-    Coefficient("k2_feed", "", "rise of k2 a mm of feed F80 beyond usual_f80", 0.0, 3.0, 0.0),
+    Coefficient("k1_feed", "", "rise of k1 per mm of feed F80 beyond usual_f80", 0.0, 1.0, 0.0),
+    Coefficient("k2_feed", "", "rise of k2 per mm of feed F80 beyond usual_f80", 0.0, 3.0, 0.0),
     Coefficient("usual_f80", "mm", "feed F80 that k1 and k2 belong to", 0.0, 3000.0, 0.0),
 )
 
@@ -190,7 +190,9 @@ MODELS = (
         Coefficient("width", "mm", "width of the jaws", 50.0, 4000.0),
         Coefficient("css", "mm", "closed side setting", 5.0, 600.0),
         Coefficient("throw", "mm", "stroke at the discharge", 1.0, 150.0),
-        Coefficient("speed", "rpm", "strokes a minute; 0 for the critical speed", 0.0, 600.0, 0.0),
+        Coefficient(
+            "speed", "rpm", "strokes per minute; 0 for the critical speed", 0.0, 600.0, 0.0
+        ),
         Coefficient("packing", "", "packing of the feed in the chamber", 0.2, 1.0, 0.65),
         Coefficient("size_factor", "", "effect of the setting over feed size", 0.2, 1.0, 1.0),
         Coefficient("surface", "", "effect of the liner's surface", 0.5, 1.0, 1.0),
@@ -204,7 +206,7 @@ MODELS = (
         Coefficient("css", "mm", "closed side setting", 1.0, 600.0),
         Coefficient("throw", "mm", "stroke at the choke zone", 1.0, 150.0),
         Coefficient("mean_diameter", "mm", "mean diameter of the choke zone", 100.0, 6000.0),
-        Coefficient("speed", "rpm", "nutations a minute, not the countershaft", 50.0, 600.0),
+        Coefficient("speed", "rpm", "nutations per minute, not the countershaft", 50.0, 600.0),
         Coefficient("fall_share", "", "share of a nutation the rock moves in", 0.2, 0.9, 0.5),
         Coefficient("fill", "", "filling of the choke zone", 0.1, 1.2, 1.0),
     ),
@@ -259,13 +261,13 @@ MODELS = (
     _wear(
         "chamber_liners",
         "wear:chamber_wear_g_kwh",
-        "liner metal of a jaw, gyratory or cone crusher a kWh, (Ai + 0.22) / 11 lb",
+        "liner metal of a jaw, gyratory or cone crusher per kWh, (Ai + 0.22) / 11 lb",
         "Bond (1963), from memory",
     ),
     _wear(
         "roll_shells",
         "wear:roll_wear_g_kwh",
-        "shell metal of a roll crusher a kWh, (Ai / 10)^(2/3) lb",
+        "shell metal of a roll crusher per kWh, (Ai / 10)^(2/3) lb",
         "Bond (1963), from memory",
     ),
     _capacity(
@@ -298,7 +300,7 @@ MODELS = (
     _shape(
         "even",
         "shape:even_flakiness",
-        "flaky share of freshly broken rock, alike in every size: rock broken by rock",
+        "flaky share of freshly broken rock, the same in every size: rock broken by rock",
         "common practice, no source",
         Coefficient("flakiness", "", "flaky share at the usual speed", 0.0, 0.6),
         _USUAL_SPEED,
@@ -317,7 +319,7 @@ MODELS = (
     _elongation(
         "even",
         "shape:even_elongation",
-        "flat and elongated share of freshly broken rock, alike in every size",
+        "flat and elongated share of freshly broken rock, the same in every size",
         "common practice, no source",
         Coefficient("flat_elongated", "", "flat and elongated share at usual speed", 0.0, 0.6),
         _USUAL_SPEED,

@@ -1,6 +1,6 @@
 """How a crusher's breakage follows the feed it gets: linear regressions on the feed's F80.
 
-A coarser feed stands higher in the chamber and leaves it coarser: K1 and K2 of the classification
+A coarser feed is higher in the chamber and leaves it coarser: K1 and K2 of the classification
 rise with F80, and t10 moves with it. Published regressions have the form
 
     K1 = A0 + A1 css + A2 F80 + ...,  K2 = B0 + B1 css + B2 F80 + ...,  t10 = C0 + C1 css + C2 F80

@@ -143,7 +143,7 @@ def class_fractions(edges_mm: ArrayLike, sizes_mm: ArrayLike, passing: ArrayLike
     """A feed's grading as the fraction in each size class.
 
     Between the given points the curve is monotone and smooth in the logarithm of size; below the
-    finest it goes on as a Gaudin-Schuhmann line with the slope of the last segment. Anything
+    finest it continues as a Gaudin-Schuhmann line with the slope of the last segment. Anything
     coarser than the grid falls in the first class.
 
     Args:

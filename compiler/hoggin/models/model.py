@@ -6,9 +6,11 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from functools import wraps
 from importlib import import_module
-from typing import Any
+from typing import Any, TypeAlias
 
 from hoggin.errors import Exit, HogginError
+
+Function: TypeAlias = Callable[..., Any]
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +65,8 @@ class Model:
     A breakage model with any of its `feed_coefficients` not 0 depends on the F80 of its machine's
     own feed; its `rock_coefficients` are those a material may state in the class's place. `kinds`
     are the machines that it is for: where it is empty, all that can name its role. `above` and
-    `needs` are what its coefficients must keep to beside their own ranges.
+    `needs` are what its coefficients must keep to beside their own ranges. `guard` stands around
+    the functions of a model that is not the compiler's own, by part.
     """
 
     role: str
@@ -77,11 +80,14 @@ class Model:
     rock_coefficients: tuple[str, ...] = field(default=(), kw_only=True)
     above: tuple[Above, ...] = field(default=(), kw_only=True)
     needs: tuple[Needs, ...] = field(default=(), kw_only=True)
+    guard: Callable[[str, Function], Function] | None = field(default=None, kw_only=True)
 
-    def load(self, part: str) -> Callable[..., Any]:
+    def load(self, part: str) -> Function:
         """Import and return one of the model's functions; it raises ModelError for ValueError."""
         module, _, function = self.functions[part].partition(":")
-        loaded: Callable[..., Any] = getattr(import_module(module), function)
+        loaded: Function = getattr(import_module(module), function)
+        if self.guard is not None:
+            loaded = self.guard(part, loaded)
 
         @wraps(loaded)
         def guarded(*given: object, **arguments: object) -> Any:

@@ -55,7 +55,7 @@ def karra_cut_size(
     The factors, all of them: A basic capacity by h_T, B oversize, C half-size, D deck (1.1 - 0.1
     times its number from the top), E wet screening, F bulk density over 1.602 t/m3, Gc near size.
     Range: fitted to decks of crushed rock loaded near their capacity, so a lightly loaded deck is
-    an extrapolation; the formula for A turns negative at h_T 0.6 mm and is not to be believed
+    an extrapolation; the formula for A turns negative at h_T 0.6 mm and is not reliable
     below about 1 mm; D is stated for up to four decks. The range as a whole is from memory.
 
     Args:

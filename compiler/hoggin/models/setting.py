@@ -11,7 +11,7 @@ from hoggin.models.arrays import Array, per_case
 def lift_for_gap_mm(gap_mm: ArrayLike, angle_deg: ArrayLike) -> Array:
     """Vertical travel that parts two liners from touching to a gap.
 
-    The liners meet along cones whose walls stand at one angle to the crusher's axis. Moving one of
+    The liners meet along cones whose walls are at one angle to the crusher's axis. Moving one of
     them along the axis by h parts them, measured square to the wall, by h sin(angle).
 
     Args:

@@ -109,7 +109,7 @@ def even_flakiness(
     speed_ratio: ArrayLike = 1.0,
     speed_exponent: ArrayLike = 0.5,
 ) -> Array:
-    """Flaky share of freshly broken rock, alike in every size: phi = flakiness s^-b.
+    """Flaky share of freshly broken rock, the same in every size: phi = flakiness s^-b.
 
     For rock broken by rock at speed, where no setting stands out among the sizes.
 
@@ -136,7 +136,7 @@ def even_flakiness(
 def even_elongation(
     edges_mm: ArrayLike, *, flat_elongated: ArrayLike, speed_ratio: ArrayLike = 1.0
 ) -> Array:
-    """Flat and elongated share of freshly broken rock, alike in every size: as `even_flakiness`.
+    """Flat and elongated share of freshly broken rock, the same in every size: as `even_flakiness`.
 
     Args, returns, errors and source as there; `flat_elongated` (B,) is the share at usual speed,
     and falls with speed as flakiness does by default.

@@ -85,5 +85,5 @@ def liner_cost_per_t(
 def _index(abrasion_index: ArrayLike) -> Array:
     index = per_case(abrasion_index)
     if np.any(index < 0):
-        raise ValueError("an abrasion index is not below nothing")
+        raise ValueError("an abrasion index must not be negative")
     return index

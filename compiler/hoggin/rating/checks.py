@@ -14,7 +14,7 @@ def checked(
     unit: str,
     code: str | None,
 ) -> Check:
-    """A check; its code stands only where it is not ok."""
+    """A check; its code is given only where it is not ok."""
     return Check(
         name=name,
         verdict=verdict,

@@ -11,6 +11,7 @@ from hoggin.models.dust import EmissionFactors
 from hoggin.rating.flow import Flow
 from hoggin.rating.rated import Rated
 from hoggin.rating.view import View
+from hoggin.schema.kinds import KINDS
 from hoggin.schema.plant import Machine
 from hoggin.schema.results import DustResult
 
@@ -59,7 +60,7 @@ def dust_sources(rated: Rated) -> tuple[DustView, ...]:
 
 def _of_machine(rated: Rated, machine: Machine) -> DustView | None:
     feed = rated.into(machine.tag)
-    if machine.kind == "crusher":
+    if KINDS[machine.kind].breaks:
         return DustView(machine.tag, feed, _CRUSHING, _crushing(rated, machine))
     if machine.kind == "screen" and not _wet(machine):
         path = ("machines", machine.tag, "decks", machine.decks[-1].name, "aperture_mm")

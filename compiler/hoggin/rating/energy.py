@@ -57,7 +57,7 @@ class WearView(View):
         wearing = self.liner_mass_t * self.liner_wear_share
         hours = wear.liner_life_h(wearing, self.metal_g_t, machine.feed_t_h)
         self.life_h = np.where(np.isfinite(hours), hours, np.nan)
-        price = machine.fact("liner_price_per_t")
+        price = machine.fact("liner_price_money_t")
         self.cost = None if price is None else CostView(machine, self, price)
 
 
@@ -70,11 +70,11 @@ class CostView(View):
         share = worn.liner_wear_share
         whole = np.where(np.isnan(share), 1.0, share)
         self.currency = machine.rated.plant.currency
-        self.price_per_kg = price_per_t / 1000.0
-        self.cost_per_t = wear.liner_cost_per_t(worn.metal_g_t, price_per_t, whole)
-        self.cost_per_h = self.cost_per_t * machine.feed_t_h
-        self.cost_of_plant_feed_per_t = over(self.cost_per_h, machine.rated.plant_feed_t_h)
-        self.set_price = worn.liner_mass_t * price_per_t
+        self.price_money_kg = price_per_t / 1000.0
+        self.cost_money_t = wear.liner_cost_per_t(worn.metal_g_t, price_per_t, whole)
+        self.cost_money_h = self.cost_money_t * machine.feed_t_h
+        self.cost_of_plant_feed_money_t = over(self.cost_money_h, machine.rated.plant_feed_t_h)
+        self.set_price_money = worn.liner_mass_t * price_per_t
 
 
 def _abrasion_index(machine: MachineView) -> Array:

@@ -9,12 +9,15 @@ from hoggin.rating.moisture import moisture_limit
 from hoggin.rating.setting import fed_by_trickle, set_to
 from hoggin.rating.tramp import tramp_checks
 from hoggin.rating.view import picked
+from hoggin.schema.kinds import STORES
 from hoggin.schema.results import Check, MachineResult, Verdict
 
 # Common practice, no source, for all of these:
 OPENING_SHARE = 0.85  # largest piece over feed opening, so that slabs don't bridge
 POWER_WATCH = 0.90  # of installed power
 LOAD_WATCH = 0.95
+
+_SHORT = 1e-6  # of what is asked: more than rounding leaves
 
 _SQUEEZING = ("matrix", "matrix_t10", "setting_curve")  # models of breakage between two faces
 
@@ -31,6 +34,7 @@ def machine_checks(
         *_packing(machine, one, case),
         *_power(one),
         *_storage(one),
+        *_demand(one),
         *_lumps(machine, one, case),
         *_slope(machine, one, case),
         *tramp_checks(machine, case, tramp_mm),
@@ -76,7 +80,7 @@ def _trickle(machine: MachineView, one: MachineResult, case: int) -> Check:
     if one.load > 1:
         text = (
             f"{shown} fills the chamber, which stays part filled up to {one.capacity_t_h:.0f} t/h: "
-            "said to be fed by trickle, it is not"
+            "declared as fed by trickle, it is not"
         )
         return checked("load", "watch", text, load, 100.0, "%", "W0512")
     text = (
@@ -152,6 +156,20 @@ def _storage(one: MachineResult) -> list[Check]:
     text = f"{found.live_t:.0f} t live of {found.held_t:.0f} t held"
     verdict: Verdict = "ok" if fits else "over"
     return [checked("live storage", verdict, text, found.live_t, found.held_t, "t", "W0517")]
+
+
+def _demand(one: MachineResult) -> list[Check]:
+    """Whether a splitter's tonnages arrive. A store's draw is the most it gives, not a promise."""
+    found = one.demand
+    if found is None or one.kind in STORES:
+        return []
+    short = found.shortfall_t_h > _SHORT * found.asked_t_h
+    text = f"asked for {found.asked_t_h:.4g} t/h, {one.feed_t_h:.4g} t/h arrives"
+    if short:
+        text += f": {found.shortfall_t_h:.3g} t/h short"
+    verdict: Verdict = "over" if short else "ok"
+    asked = found.asked_t_h
+    return [checked("tonnage", verdict, text, asked, one.feed_t_h, "t/h", "W0530")]
 
 
 def _lumps(machine: MachineView, one: MachineResult, case: int) -> list[Check]:

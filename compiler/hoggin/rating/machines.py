@@ -7,7 +7,7 @@ from functools import cached_property
 import numpy as np
 
 from hoggin.models.arrays import Array, over
-from hoggin.rating import conveyors, moisture, setting
+from hoggin.rating import conveyors, demand, moisture, setting
 from hoggin.rating.breakage import breakage_under_feed
 from hoggin.rating.decks import DeckView
 from hoggin.rating.energy import DriveView, liner_wear
@@ -15,6 +15,7 @@ from hoggin.rating.flow import Flow
 from hoggin.rating.rated import Rated
 from hoggin.rating.storage import stored
 from hoggin.rating.view import View, picked
+from hoggin.schema.kinds import KINDS
 from hoggin.schema.plant import Machine
 from hoggin.schema.results import MachineResult, SettingResult
 
@@ -29,8 +30,9 @@ class MachineView(View):
         self.tag, self.kind, self.about = machine.tag, machine.kind, machine.about
         self.class_name, self.traits = machine.class_name, dict(machine.traits)
         self.cautions, self.sources = machine.cautions, machine.sources
+        self.notes = machine.notes
         self.settings = tuple(SettingResult(name=s.name, text=s.text) for s in machine.settings)
-        self.crushes = machine.kind == "crusher"
+        self.crushes = KINDS[machine.kind].breaks
         self.installed_power_kw = self.stated("installed_power_kw")
 
     def fact(self, name: str) -> Array | None:
@@ -147,3 +149,4 @@ class MachineView(View):
     setting = cached_property(setting.position)
     breakage = cached_property(breakage_under_feed)
     moisture = cached_property(moisture.moisture_loss)
+    demand = cached_property(demand.demanded)

@@ -6,6 +6,7 @@ from math import ceil, log10
 
 from hoggin import __version__
 from hoggin.balance.result import Balance
+from hoggin.plugins.checks import with_checks
 from hoggin.rating.breakage import assumptions
 from hoggin.rating.deck_limits import deck_checks
 from hoggin.rating.limits import machine_checks
@@ -51,7 +52,8 @@ ASSUMPTIONS = (
     "Crushers' gradings depend on setting, chamber, speed and way of feeding, not on load; "
     "screens' cut sizes depend on load.",
     "Feed opening is judged at 98 % passing against 85 % of the opening, bed depth at the "
-    "discharge against 4 apertures, unless the class says otherwise (common practice, no source).",
+    "discharge against 4 apertures, unless the class states another limit (common practice, no "
+    "source).",
 )
 
 
@@ -63,11 +65,12 @@ def rate(
     *,
     provenance: Provenance | None = None,
 ) -> Results:
-    """Rate one case of a balance. `provenance` is noted in the results as it is given."""
+    """Rate one case of a balance, and run the checks of other packages that the plant asks for.
+    `provenance` is noted in the results as it is given. Raises PluginError."""
     rated = Rated(plant, balance)
     results = document(rated, source_file, case, provenance=provenance)
     rated.forget()
-    return results
+    return with_checks(results)
 
 
 def document(

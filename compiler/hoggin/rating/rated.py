@@ -1,6 +1,6 @@
 """A balanced plant in all its cases, by name: flows, mixtures, water, and the views of its parts.
 
-A single plant is a batch of one. Everything here is worked out once, and only if it is asked for.
+A single plant is a batch of one. Everything here is computed once, and only if it is requested.
 """
 
 from __future__ import annotations
@@ -67,7 +67,7 @@ class Rated:
         return self._circuit or lower(self.plant, self.balance.edges_mm)
 
     def forget(self) -> None:
-        """Drop all that was worked out. Views and what they are of point at each other, and the
+        """Drop all that was computed. Views and what they are of point at each other, and the
         arrays of a study are too large to wait for the garbage collector."""
         for kept in (self._flows, self._mixtures, self._machines):
             kept.clear()

@@ -24,7 +24,7 @@ _OPERATORS: dict[str, Callable[[Array, Array], Array]] = {
 
 
 class Readings:
-    """The results of a plant's cases; each is worked out once."""
+    """The results of a plant's cases; each is computed once."""
 
     def __init__(self, rated: Rated) -> None:
         plant = rated.view
@@ -43,7 +43,7 @@ class Readings:
         return evaluate(expression, self.read)
 
     def read(self, reading: Reading) -> Array:
-        """A result, worked out once."""
+        """A result, computed once."""
         found = self._known.get(reading)
         if found is None:
             found = self._known[reading] = self._read(reading)

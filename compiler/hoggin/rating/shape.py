@@ -34,7 +34,7 @@ _FLAKINESS_ASSUMPTIONS = (
     "practice, no source), streams mix by mass.",
     "Flakiness is a tendency between settings and circuits, from figures of common practice, not "
     "a guarantee: test the product. Flat and elongated particles (ASTM D4791) are not derived "
-    "from it, for want of a sourced relation.",
+    "from it, because there is no sourced relation.",
 )
 _ELONGATION_ASSUMPTION = (
     "Flat and elongated is the mass share of particles more than {ratio:g} times as long as "

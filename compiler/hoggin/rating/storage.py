@@ -25,7 +25,7 @@ def stored(machine: MachineView) -> StorageView | None:
 
 
 class StorageView(View):
-    """A stated live mass goes before one worked out, a stated live share before the cone's. The
+    """A stated live mass goes before one computed, a stated live share before the cone's. The
     pile is a whole cone with one opening under its apex."""
 
     document = StorageResult
@@ -52,5 +52,7 @@ class StorageView(View):
         else:
             self.live_share = over(self.held_t, self.held_t)  # 1 where it is known what is held
         self.live_t = self.held_t * self.live_share if live is None else live
-        self.through_t_h = machine.feed_t_h
-        self.surge_time_h = over(self.live_t, self.through_t_h, ~machine.feed.empty)
+        drawn = machine.demand
+        self.through_t_h = machine.feed_t_h if drawn is None else drawn.delivered_t_h
+        flowing = ~machine.feed.empty & (self.through_t_h > 0.0)
+        self.surge_time_h = over(self.live_t, self.through_t_h, flowing)

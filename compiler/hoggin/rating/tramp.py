@@ -10,6 +10,7 @@ from hoggin.rating.checks import checked
 from hoggin.rating.machines import MachineView
 from hoggin.rating.setting import set_to
 from hoggin.rating.view import picked
+from hoggin.schema.kinds import KINDS
 from hoggin.schema.plant import Plant
 from hoggin.schema.results import Check, Verdict
 
@@ -17,11 +18,14 @@ _RIGHT_ANGLE = 90.0  # of a relief whose stroke is stated as the opening itself
 
 
 def arriving_tramp(plant: Plant) -> dict[str, float]:
-    """Largest tramp metal that can reach each machine, mm: that of every feed upstream of it."""
+    """Largest tramp metal that can reach each machine, mm: that of every feed upstream of it from
+    which a way leads past all that takes tramp metal out."""
     arriving: dict[str, float] = {}
     onward: dict[str, list[str]] = {}
+    stops = {machine.tag for machine in plant.machines if KINDS[machine.kind].stops_tramp}
     for stream in plant.streams:
-        onward.setdefault(stream.source, []).append(stream.target)
+        if stream.source not in stops:
+            onward.setdefault(stream.source, []).append(stream.target)
     for feed in plant.feeds:
         if feed.tramp_mm is not None:
             for tag in reached([feed.tag], onward):

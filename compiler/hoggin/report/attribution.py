@@ -72,16 +72,16 @@ def _edits(found: Attribution) -> Section:
     notes = [f"Lines are those of {file}."] if file else []
     notes += [f"{old} is now called {new}." for old, new in found.renamed.items()]
     if not found.edits:
-        return Section("Edits", (*notes, f"There is no edit that {found.result} hangs on."))
+        return Section("Edits", (*notes, f"No edit affects {found.result}."))
     if len(found.edits) == 1 and found.edits[0].inseparable:
-        notes.append("The edits can't be told apart: none of them stands without the others.")
+        notes.append("The edits can't be separated: none of them is valid without the others.")
     return Section("Edits", tuple(notes), edits(found))
 
 
 def _inseparable(found: Attribution) -> list[Section]:
     """Edits that count as one, and what came of making them one by one."""
     points = tuple(
-        f"{'; '.join(edit.changes)}. Apart from one another: {'; '.join(edit.inseparable)}."
+        f"{'; '.join(edit.changes)}. One without the other: {'; '.join(edit.inseparable)}."
         for edit in found.edits
         if edit.inseparable
     )
@@ -93,7 +93,7 @@ def _idle(found: Attribution) -> list[Section]:
         return []
     more = len(found.idle) - _MOST_IDLE
     rest = (f"and {more} more; the JSON has all",) if more > 0 else ()
-    heading = f"Changes that {found.result} does not hang on"
+    heading = f"Changes that do not affect {found.result}"
     return [Section(heading, points=(*found.idle[:_MOST_IDLE], *rest))]
 
 
@@ -102,7 +102,7 @@ def _reading(found: Attribution) -> Section:
         "alone: what the edit changes when it is the only one made on BEFORE. last: what AFTER "
         "would lack without it. Where the two differ, it works together with other edits.",
         "share: what the edit adds, averaged over all orders in which the edits can be made "
-        "(Shapley 1953). So the whole change is divided among the edits; a share says nothing of "
+        "(Shapley 1953). So the whole change is divided among the edits; a share does not show "
         "what the edit would do in another plant.",
     ]
     if found.method == "sampled":
@@ -114,14 +114,14 @@ def _reading(found: Attribution) -> Section:
     elif found.edits:
         points.append(f"Exact: every choice of the edits was balanced, {found.hybrids} in all.")
     points.append(
-        "All were balanced on one grid of sizes, which may move a figure's last digits against "
+        "All were balanced on one grid of sizes, which may change a figure's last digits from "
         f"`hoggin balance`. {wording.PREDICTION} {wording.DEFERENCE}"
     )
-    return Section("Reading these figures", points=tuple(points))
+    return Section("Notes", points=tuple(points))
 
 
 def _only_file(found: Attribution) -> str:
-    """The file that all edits stand in; "" for several."""
+    """The file that all edits are in; "" for several."""
     files = {place.rpartition(":")[0] for edit in found.edits for place in edit.places}
     return files.pop() if len(files) == 1 else ""
 

@@ -50,5 +50,5 @@ def _sections(entry: Entry) -> tuple[Section, ...]:
         said = f"This revision can't be read, so it is left out of the comparisons: {entry.trouble}"
         return (Section("Not read", (said,)),)
     if entry.comparison is None:
-        return (Section("First revision", ("There is none before it to compare with.",)),)
+        return (Section("First revision", ("There is no earlier revision to compare with.",)),)
     return comparison.document(entry.comparison).sections

@@ -73,7 +73,7 @@ def _of_one(comparison: Comparison, everything: bool) -> Iterable[Section]:
     yield _changes(comparison.changes, most)
     if unsettled:
         said = tuple(f"{r.name} can't be balanced: {r.unsettled}" for r in unsettled)
-        yield Section("What follows", (*said, "So there are no results to compare."))
+        yield Section("Effect on results", (*said, "So there are no results to compare."))
         return
     if comparison.turns:
         yield _turns(comparison.turns, most)
@@ -97,7 +97,7 @@ def _rest(comparison: Comparison, shown: int) -> Iterable[Section]:
     if not comparison.consequences:
         notes.append(f"No result differs by {least} or more." if rest else "No result differs.")
     if rest:
-        notes.append(f"{rest} more differ by a weight under {least}: `--least 0` adds them.")
+        notes.append(f"{rest} more differ by a weight under {least}: `--min-weight 0` adds them.")
     if sieves > 0:
         notes.append(f"{sieves} more sieves of these gradings differ: `--all` adds them.")
     if notes:
@@ -107,7 +107,7 @@ def _rest(comparison: Comparison, shown: int) -> Iterable[Section]:
 def _listed(
     heading: str, fields: Sequence[Field], things: Sequence[object], most: int | None, *notes: str
 ) -> Section:
-    """A section with a table, cut where it is long and not all is asked for."""
+    """A section with a table, cut where it is long and not all is requested."""
     if most is not None and len(things) > most:
         notes = (*notes, f"The first {most} of {len(things)}: `--all` lists every one.")
     return Section(heading, notes, table(heading, fields, things[:most]))
@@ -131,7 +131,7 @@ def _requirements(changes: Sequence[RequirementChange], most: int | None) -> Sec
 def _verdict_of(change: RequirementChange) -> str:
     """`met`, or both verdicts where they are not the same."""
     words = [
-        "not asked" if one is None else "met" if one.met else "NOT MET"
+        "not required" if one is None else "met" if one.met else "NOT MET"
         for one in (change.before, change.after)
     ]
     return " -> ".join(dict.fromkeys(words))
@@ -148,7 +148,7 @@ def _turns(turns: Sequence[Turn], most: int | None) -> Section:
 
 
 def _verdict(word: str, text: str) -> str:
-    """What is not as it should be stands in capitals, as in the schedule."""
+    """What is not as it should be is in capitals, as in the schedule."""
     loud = word.upper() if word in ("watch", "over limit", "warning") else word
     return ": ".join(part for part in (loud, text) if part) or "-"
 
@@ -204,7 +204,7 @@ def _difference(c: Consequence) -> str:
 
 
 def _where(c: Consequence) -> str:
-    """The subject, and where else the same two values stand."""
+    """The subject, and where else the same two values are."""
     places = dict.fromkeys(where.partition(": ")[0] for where in c.also)
     others = [place for place in places if place != c.subject]
     if not others:

@@ -1,7 +1,7 @@
-"""Two revisions in one flowsheet: what stands as before, what is new, changed or taken out.
+"""Two revisions in one flowsheet: what is as before, what is new, changed or removed.
 
 Shown by words and by the kind of line, never by colour: new is drawn heavy and says NEW, what is
-taken out is dotted and says TAKEN OUT, what differs says how, before and after.
+removed is dotted and says TAKEN OUT, what differs says how, before and after.
 """
 
 from __future__ import annotations
@@ -198,10 +198,10 @@ def _notes(comparison: Comparison, sheet: str, *, broken: bool) -> tuple[str, ..
     return (
         *(row for side in sides for row in wrapped(side, 2 * flowsheet.TITLE_WIDTH)),
         "Heavy line and NEW: only after. Dotted line and TAKEN OUT: only before. "
-        "Bold words: what is stated otherwise.",
+        "Bold words: changed statements.",
         f"Results with an arrow differ by a weight of {comparison.threshold:g} or more; "
         "rates without one are of after. Dashed line: recirculating.",
-        *(("Words 'to' and 'from' in bold: the line goes on there.",) if broken else ()),
+        *(("Words 'to' and 'from' in bold: the line continues there.",) if broken else ()),
         f"Text is {flowsheet.LEGIBLE_POINTS:.0f} pt or more on {sheet} landscape and larger.",
         f"{wording.PREDICTION} {wording.DEFERENCE}",
     )

@@ -35,7 +35,7 @@ _LEVELS = 8
 
 @dataclass(frozen=True)
 class Field:
-    """The field of the two settings: nodes in rising order, and where they stand in the sweep."""
+    """The field of the two settings: nodes in rising order, and where they are in the sweep."""
 
     x: Grid
     y: Grid
@@ -199,7 +199,7 @@ def _keys(
     yield Key(nodes)
     if any(setting.scale == "steps" for setting in sweep.settings):
         yield Key(
-            "A setting with values of a list has none between: lines there only guide the eye."
+            "A setting with a list of values has none in between: lines there only guide the eye."
         )
 
 

@@ -142,7 +142,7 @@ def _worth(design: Design) -> list[Section]:
     if not design.aims:
         return []
     found = [(one.text, worth) for one in design.requirements for worth in one.worths]
-    heading = "What holds it back"
+    heading = "What limits it"
     if not found:
         return [Section(heading, ("No requirement binds: only what the settings leave open.",))]
     chosen = _all_choices(design)
@@ -155,7 +155,7 @@ def _worth(design: Design) -> list[Section]:
         words("brings, of the first aim", lambda pair: _worth_text(design, pair[1].by_search), 26),
         *([] if chosen else [by_multiplier]),
     )
-    notes = [] if len(design.aims) == 1 else ["All other aims are held where they are."]
+    notes = [] if len(design.aims) == 1 else ["All other aims are held at their values."]
     return [Section(heading, tuple(notes), table(heading, fields, found))]
 
 
@@ -168,7 +168,7 @@ def _all_choices(design: Design) -> bool:
 
 
 def _by_multiplier(design: Design, worth: LimitWorth) -> str:
-    return "not told" if worth.by_multiplier is None else _worth_text(design, worth.by_multiplier)
+    return "not known" if worth.by_multiplier is None else _worth_text(design, worth.by_multiplier)
 
 
 def _front(design: Design) -> list[Section]:
@@ -248,18 +248,19 @@ def _reading(design: Design) -> Section:
     if design.conflict is None:
         points.append(
             "Settings are rounded to what can be set, and the rounded plant was checked, balanced "
-            "and rated anew: it meets all its requirements. Uncertain numbers stand at their mean."
+            "and rated again: it meets all its requirements. Uncertain numbers are at their mean."
         )
     worths = [worth for requirement in design.requirements for worth in requirement.worths]
     if worths and _all_choices(design):
         points.append(
-            "All settings are choices: a limit has to give way by what is told before it brings "
-            "anything, with all other requirements met."
+            "All settings are choices: a limit must be relaxed by the amount shown before it "
+            "brings "
+            "a gain, with all other requirements met."
         )
     elif worths:
         points.append(
-            "What relaxing brings is told for a small step: found by searching anew with the limit "
-            "1 % relaxed, and by the multiplier at the optimum. Further on it may be less."
+            "The gain from relaxing is that of a small step: found by a new search with the limit "
+            "relaxed by 1 %, and by the multiplier at the optimum. For larger steps it may be less."
         )
     points.append(f"{wording.PREDICTION} {_CAUTION} {wording.DEFERENCE}")
-    return Section("Reading these figures", points=tuple(points))
+    return Section("Notes", points=tuple(points))

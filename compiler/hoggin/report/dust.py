@@ -13,7 +13,7 @@ from hoggin.schema.results import DustResult, Results
 _FACTORS_NOTE = (
     "Factors of US EPA, AP-42, table 11.19.2-2 (8/04), from memory: check them before a permit "
     "rests on them. Controlled means by wet suppression. PM is all suspended dust, PM10 that to "
-    "10 um. Real plants differ from the factors by several times; local permits and their limits "
+    "10 um. Real plants differ from the factors by a multiple; local permits and their limits "
     "govern."
 )
 _RULES_NOTE = (
@@ -45,7 +45,7 @@ def sections(results: Results, *, brief: bool) -> tuple[Section, ...]:
     rates = (
         f"A year is {hours:g} h at these rates."
         if hours is not None
-        else "For tonnes a year state the plant's hours, as `hours_per_year 2500 h`."
+        else "For tonnes a year state the plant's hours, as `operation { hours_per_year 2500 h }`."
     )
     rules = () if brief else (_RULES_NOTE,)
     dust = Section("Dust", (_FACTORS_NOTE, *rules, rates, _SILICA_NOTE), by_operation(results))
@@ -54,7 +54,7 @@ def sections(results: Results, *, brief: bool) -> tuple[Section, ...]:
 
 
 def by_operation(results: Results) -> Table:
-    """One row a kind of operation, in the order they first stand in, then the plant."""
+    """One row a kind of operation, in order of appearance, then the plant."""
     groups: dict[str, list[DustResult]] = {}
     for source in results.dust:
         groups.setdefault(_operation(source), []).append(source)

@@ -6,7 +6,10 @@ import math
 
 from hoggin.report.fields import Field, result, results_of, table, words
 from hoggin.report.tables import Kind, Section, Table, where_rows
+from hoggin.schema.declared import declared
+from hoggin.schema.kinds import KINDS
 from hoggin.schema.results import MachineResult, Results
+from hoggin.schema.units import in_currency
 
 _MOTOR_NOTE = (
     "Next motor: the smallest of the common series (as IEC 60072-1 and, from 160 kW, ISO 3 R20; "
@@ -15,7 +18,8 @@ _MOTOR_NOTE = (
 )
 _WEAR_NOTE = (
     "After Bond (1963), from memory: a laboratory law on net breaking energy, for a first "
-    "estimate; wear measured on site goes before it. A life is that of evenly worn liners at this "
+    "estimate; wear measured on site takes precedence. A life is that of evenly worn liners at "
+    "this "
     "feed; liner mass and the share of it that may wear are the class's. The law is for jaws, "
     "gyratories, cones and rolls, not for impactors."
 )
@@ -23,7 +27,7 @@ _COST_NOTE = (
     "The metal's price is the plant's own statement. A set is bought whole and only the share that "
     "may wear is worn off: the cost a tonne is the price of a set over the tonnes crushed in a "
     "liner life (where no such share is stated, the worn metal's price alone). Fitting, backing, "
-    "standing time and what scrap fetches are left out."
+    "downtime and scrap value are not included."
 )
 _NO_WEAR_NOTE = (
     "Liner wear is left out: it needs a crusher whose class has a wear model, and the "
@@ -38,7 +42,7 @@ def sections(results: Results) -> tuple[Section, ...]:
         return ()
     worn = any(machine.wear for machine in results.machines)
     motors = _MOTOR_NOTE.format(margin=100 * driven[0].motor_margin)
-    crushers = any(machine.kind == "crusher" for machine in results.machines)
+    crushers = any(KINDS[machine.kind].breaks for machine in results.machines)
     notes = (motors, _NO_WEAR_NOTE) if crushers and not worn else (motors,)
     drives = Section("Power", notes, power(results))
     if not worn:
@@ -100,22 +104,23 @@ def liner_costs(results: Results) -> Table:
     costs = [m.wear.cost for m in priced if m.wear and m.wear.cost]
     money = costs[0].currency if costs else ""
 
-    def cost(name: str, heading: str, per: str, kind: Kind) -> Field:
-        unit = f"{money}{per}"
-        return result(MachineResult, f"wear.cost.{name}", heading, unit=unit, kind=kind)
+    def cost(name: str, heading: str, kind: Kind) -> Field:
+        path = f"wear.cost.{name}"
+        unit = in_currency(declared(MachineResult, path).unit, money)
+        return result(MachineResult, path, heading, unit=unit, kind=kind)
 
     fields = (
         words("tag", lambda machine: machine.tag, 20),
         result(MachineResult, "feed_t_h"),
-        cost("price_per_kg", "metal price", "/kg", "number"),
-        cost("set_price", "price of a set", "", "count"),
-        cost("cost_per_t", "own feed", "/t", "price"),
-        cost("cost_of_plant_feed_per_t", "plant feed", "/t", "price"),
-        cost("cost_per_h", "running", "/h", "number"),
+        cost("price_money_kg", "metal price", "number"),
+        cost("set_price_money", "price of a set", "count"),
+        cost("cost_money_t", "own feed", "price"),
+        cost("cost_of_plant_feed_money_t", "plant feed", "price"),
+        cost("cost_money_h", "running", "number"),
     )
     found = table("Liner cost", fields, priced)
     if not costs:
         return found
-    of_plant = math.fsum(cost.cost_of_plant_feed_per_t for cost in costs)
-    an_hour = math.fsum(cost.cost_per_h for cost in costs)
+    of_plant = math.fsum(cost.cost_of_plant_feed_money_t for cost in costs)
+    an_hour = math.fsum(cost.cost_money_h for cost in costs)
     return found.then("all of these", None, None, None, None, of_plant, an_hour)

@@ -39,6 +39,7 @@ def document(results: Results, *, brief: bool = False) -> Document:
         Section("Screen decks", screens.area_notes(results), decks(results)),
         *(where_rows(near, (), attention) or (Section(near, ("None.",)),)),
         *(() if brief else whole),
+        Section("Notes", points=notes(results)),
         *setting.sections(results),
         *energy.sections(results),
         *storage.sections(results),
@@ -136,6 +137,11 @@ def warnings(results: Results) -> Table:
         words("where", lambda warning: f"{warning.file}:{warning.line}"),
     )
     return table("Warnings", fields, results.warnings)
+
+
+def notes(results: Results) -> tuple[str, ...]:
+    """What the plant's file notes at its machines."""
+    return tuple(f"{m.tag}: {clean(note)}" for m in results.machines for note in m.notes)
 
 
 def safety(results: Results) -> tuple[str, ...]:

@@ -22,9 +22,9 @@ def document(fleet: Fleet) -> Document:
         words("plant", lambda entry: entry.path, 36),
         words("verdict", lambda e: "BROKEN" if e.status == "broken" else e.status, 10),
         number("changes", "", "count", lambda e: _count(e, lambda c: len(c.changes))),
-        number("requirements that turned", "", "count", lambda e: _count(e, _turned)),
-        number("limits that turned", "", "count", lambda e: _count(e, lambda c: len(c.turns))),
-        words("product that moved most", _moved, 44),
+        number("requirements that changed", "", "count", lambda e: _count(e, _turned)),
+        number("limits that changed", "", "count", lambda e: _count(e, lambda c: len(c.turns))),
+        words("product that changed most", _moved, 44),
     )
     compared = [(entry, entry.comparison) for entry in fleet.plants if entry.comparison]
     lost = [f"{entry.path}: {text}" for entry, found in compared for text in worse(found)]

@@ -62,7 +62,7 @@ class Box:
     rounded: bool = False
     double: bool = False
     weight: int = 1
-    dotted: bool = False  # it stands no longer
+    dotted: bool = False  # it was removed
 
     @property
     def span(self) -> int:
@@ -102,7 +102,7 @@ class Line:
 
 @dataclass(frozen=True, slots=True)
 class Drawn:
-    """Everything on a flowsheet. `heads` stand along the top, a column each."""
+    """Everything on a flowsheet. `heads` are along the top, a column each."""
 
     title: tuple[str, ...]
     notes: tuple[str, ...]
@@ -112,7 +112,7 @@ class Drawn:
 
     @property
     def tops(self) -> list[str]:
-        """What stands along the top, column by column from the left."""
+        """What is along the top, column by column from the left."""
         marks = {line.target: line.mark for line in reversed(self.lines) if line.continues}
         return [marks.get(head, head) for head in self.heads]
 
@@ -202,7 +202,7 @@ def quoted(name: str) -> Markup:
 
 
 def _notes(results: Results, way: Fold, sheet: str) -> tuple[str, ...]:
-    broken = ("Words 'to' and 'from' in bold: the line goes on there.",)
+    broken = ("Words 'to' and 'from' in bold: the line continues there.",)
     return (
         *wrapped(wording.subtitle(results), 2 * TITLE_WIDTH),
         "Rounded box: feed. Single outline: machine, with its decks or outlets along the foot. "
@@ -322,8 +322,16 @@ def line(results: Results, way: Fold, ported: set[str], stream: StreamResult) ->
     )
 
 
+def _asked(results: Results, stream: StreamResult) -> tuple[str, ...]:
+    """The tonnage that is asked of a stream's outlet, where one is."""
+    machines = results.plant.machines if results.plant is not None else ()
+    machine = next((m for m in machines if m.tag == stream.source), None)
+    asked = None if machine is None else machine.asked_t_h.get(stream.outlet)
+    return () if asked is None else (f"of {asked:.4g} t/h asked",)
+
+
 def _stream_rows(results: Results, stream: StreamResult) -> tuple[str, ...]:
-    rows: tuple[str, ...] = (shown(stream, "rate_t_h"),)
+    rows: tuple[str, ...] = (shown(stream, "rate_t_h"), *_asked(results, stream))
     if results.water is not None and results.water.added_t_h > 0:
         rows += (labelled(stream, "water_t_h"),)
     if stream.p80_mm is None:

@@ -27,7 +27,7 @@ def fold(results: Results, columns: int) -> Fold:
     column = {tag: sum(depth >= cut for cut in cuts) for tag, depth in layer.items()}
     entries = _entries(results)
     onward = sorted(_onward(results), key=lambda stream: layer[stream.source])
-    for stream in reversed(onward):  # an entry stands in the column it first goes to
+    for stream in reversed(onward):  # an entry is in the column it first goes to
         if stream.source in entries:
             column[stream.source] = column[stream.target]
     for stream in onward:  # and a product in the column that makes it
@@ -62,7 +62,7 @@ def _heads(
     heads: list[str] = []
     for place in sorted(set(column.values())):
         unfed = [tag for tag in layer if column[tag] == place and tag not in fed_inside]
-        if unfed:  # an entry may go in far down its column: others stand at the top first
+        if unfed:  # an entry may go in far down its column: others are at the top first
             heads.append(min(unfed, key=lambda tag: (tag in entries, layer[tag])))
     return tuple(heads)
 

@@ -56,7 +56,7 @@ def document(results: Results, *, brief: bool = False) -> Document:
     ]
     left_out = {"Specifications sieve by sieve", "Feeds"} if brief else set()
     kept = [s for s in sections if s.heading not in left_out and s.has_rows]
-    reading = Section("Reading these figures", (PREDICTION, DEFERENCE), points=results.assumptions)
+    reading = Section("Notes", (PREDICTION, DEFERENCE), points=results.assumptions)
     return Document(f"Mass balance: {results.title}", subtitle(results), (*kept, reading))
 
 

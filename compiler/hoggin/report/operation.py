@@ -27,14 +27,14 @@ def document(found: Operation) -> Document:
         Section("Hours of each section", (_hours_note(found),), sections_hours(found)),
         Section(
             "Tonnes not taken in, and why",
-            ("Against each section running at its pace all the time.",),
+            ("Compared with each section running at its pace all the time.",),
             lost(found),
         ),
         *where_rows("Stores", (), stores(found)),
         *where_rows("Repairs", (), repairs(found)),
         Section("Sections", points=tuple(_members(found))),
         Section("Cautions", points=tuple(_caution(c.code, c.text) for c in found.cautions)),
-        Section("Reading these figures", points=tuple(_reading(found))),
+        Section("Notes", points=tuple(_reading(found))),
     )
     return Document(f"{found.title}: {found.asked}", subtitle(found), sections)
 
@@ -44,9 +44,9 @@ def made_words(found: Operation) -> str:
     made = found.made_t
     said = f"{fixed(made.mean, 0)} t of products in {significant(found.hours, 5)} h of shift time"
     if found.runs == 1:
-        return f"{said}, {significant(made.mean / found.hours, 4)} t/h on the average."
+        return f"{said}, {significant(made.mean / found.hours, 4)} t/h on average."
     return (
-        f"{said} on the average of {found.runs} runs; one run in ten makes less than "
+        f"{said} on average over {found.runs} runs; one run in ten makes less than "
         f"{fixed(made.p10, 0)} t, one in ten more than {fixed(made.p90, 0)} t."
     )
 
@@ -57,8 +57,8 @@ def bottleneck_words(found: Operation) -> str:
         return f"The section with the fewest idle hours is {found.busiest}."
     if found.bottleneck is None:
         return (
-            "No section is a bottleneck alone: none of them, run 10 % faster, would lastingly make "
-            f"more. The fewest idle hours has {found.busiest}."
+            "No section is a bottleneck alone: none of them, run 10 % faster, would make more "
+            f"in the long run. {found.busiest} has the fewest idle hours."
         )
     one = next(section for section in found.sections if section.name == found.bottleneck)
     gain = one.gain_t or 0.0
@@ -69,7 +69,7 @@ def bottleneck_words(found: Operation) -> str:
         + ("." if drawn == "0" else f", {drawn} t of it only by emptying the stores.")
     )
     return (
-        text if found.busiest == one.name else f"{text} The fewest idle hours has {found.busiest}."
+        text if found.busiest == one.name else f"{text} {found.busiest} has the fewest idle hours."
     )
 
 
@@ -207,9 +207,9 @@ def _signed(tonnes: float | None) -> str:
 def _hours_note(found: Operation) -> str:
     return (
         f"Of {significant(found.hours, 5)} h of shift time"
-        + (", on the average of all runs." if found.runs > 1 else ".")
-        + " Where several things stop a section, the hours are told under the first of: repair, "
-        "planned stop, changeover, not loaded, blocked or short of feed."
+        + (", averaged over all runs." if found.runs > 1 else ".")
+        + " Where several things stop a section, the hours are reported under the first of: "
+        "repair, planned stop, changeover, not loaded, blocked or short of feed."
     )
 
 
@@ -217,8 +217,8 @@ def _members(found: Operation) -> list[str]:
     said = [f"{one.name}: {_ways(one)}{', '.join(one.members)}" for one in found.sections]
     if found.inside:
         said.append(
-            f"{', '.join(found.inside)}: parts no sections (fed and drained by the same one), and "
-            "counts as a part of its own."
+            f"{', '.join(found.inside)}: does not separate sections (the same one feeds and "
+            "drains it); it counts as a part of that section."
         )
     return said
 
@@ -238,8 +238,8 @@ def _reading(found: Operation) -> list[str]:
     said = [
         "Sections run at the balance's rates, or at a part or multiple of them, with the balance's "
         "gradings; a store mixes nothing and keeps no grading of its own.",
-        "A section runs together or not at all: one machine that stands stops all of it, also "
-        "where two stand side by side.",
+        "A section runs together or not at all: one stopped machine stops all of it, even "
+        "where two run side by side.",
     ]
     if found.failures:
         said.append(
@@ -247,5 +247,5 @@ def _reading(found: Operation) -> list[str]:
             "runs; repairs go on in shift time only."
         )
     elif any(one.availability < 1 for one in found.sections):
-        said.append("Nothing fails: each section's pace is taken down to its availability.")
+        said.append("No failures: each section's pace is reduced by its availability.")
     return [*said, f"{PREDICTION} {DEFERENCE}"]

@@ -11,7 +11,7 @@ from hoggin.report.operation import bottleneck_words, made_words
 from hoggin.report.wording import fixed, shorten, subtitle
 from hoggin.studies.simulate.document import STATES, LevelCourse, Operation
 
-_MOST_STRETCHES = 300  # more can't be distinguished: the hours stand as bars instead
+_MOST_STRETCHES = 300  # more can't be distinguished: the hours are as bars instead
 _ROW = 26.0
 _NARROWEST = 3e-5  # of the run; stretches shorter than this are left out
 _FILLS: tuple[Fill, ...] = (
@@ -70,7 +70,7 @@ def _sections(found: Operation, stretched: bool) -> Panel:
         height=_ROW * len(found.sections),
         heading=f"What the sections did{', in the run shown' if several else ''}"
         if stretched
-        else f"Shares of the hours{', on the average of all runs' if several else ''}",
+        else f"Shares of the hours{', averaged over all runs' if several else ''}",
         frame=False,
     )
 
@@ -101,6 +101,6 @@ def _words(found: Operation, stretched: bool) -> Iterator[str]:
             yield "Grey: from P10 to P90 of the runs."
             yield "The run shown makes about the median of tonnes."
         yield "Dashed: full."
-    yield "Shift time: the hours the plant is run, one after the other."
+    yield "Shift time: the hours the plant runs, end to end."
     if not stretched:
         yield "There are too many events to show what the sections did hour by hour."

@@ -142,7 +142,7 @@ def _field(sweep: Sweep) -> Section:
         "that of a requirement that is not met there.",
     )
     if across > _MOST_COLUMNS:
-        return Section("The field", ("It is too wide to be told here; the CSV has all of it.",))
+        return Section("The field", ("It is too wide to show here; the CSV has all of it.",))
 
     def of(place: int, value: float) -> Field:
         """What is met at a value of the second setting, by the place of the first one's value."""
@@ -202,5 +202,5 @@ def _reading(sweep: Sweep) -> Section:
         f"{wording.PREDICTION} {wording.DEFERENCE}",
     ]
     if any(setting.scale == "range" for setting in sweep.settings):
-        points.insert(1, "Between two steps a margin is taken to run along a straight line.")
-    return Section("Reading these figures", points=tuple(points))
+        points.insert(1, "Between two steps a margin is interpolated linearly.")
+    return Section("Notes", points=tuple(points))

@@ -24,7 +24,7 @@ from hoggin.report.sweep import feasible_words, with_unit
 from hoggin.report.wording import full_subtitle, shorten, significant
 from hoggin.studies.sweep.document import Sweep, SweptOutput
 
-_PLAIN_ROOM, _LIMIT_ROOM = 0.08, 0.14  # above and below the curve; words stand beyond a limit
+_PLAIN_ROOM, _LIMIT_ROOM = 0.08, 0.14  # above and below the curve; words are beyond a limit
 _FAR = 1.0  # a limit this many spreads of the curve away is reported in words, and not drawn
 
 
@@ -49,9 +49,9 @@ def _words(sweep: Sweep) -> Iterator[str]:
         yield "Dashed: a limit that a requirement sets to this result."
     missing = sum(map(bool, sweep.refused))
     if missing:
-        yield f"Left out, for want of a balance: {missing} of {sweep.steps} steps."
+        yield f"Left out, without a balance: {missing} of {sweep.steps} steps."
     if sweep.settings[0].scale == "steps":
-        yield "The setting has these values and none between: the points are not joined."
+        yield "The setting has no values in between: the points are not joined."
 
 
 def _panel(sweep: Sweep, output: SweptOutput) -> Panel:

@@ -12,7 +12,7 @@ def render(
     package: str = "hoggin.report",
     **facts: object,
 ) -> str:
-    """Fill a template; a name it uses that is not given is an error, not a blank."""
+    """Fill a template; a name it uses that is not given is an error, not an empty text."""
     from jinja2 import Environment, PackageLoader, StrictUndefined
 
     environment = Environment(

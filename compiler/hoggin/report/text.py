@@ -162,7 +162,7 @@ def _plain(value: Value) -> str:
     if isinstance(value, str):
         return _guarded(value)
     # Figures beyond nine places are the dust of arithmetic, which differs
-    # between processors, and would stand in every revision's diff.
+    # between processors, and would be in every revision's diff.
     return f"{round(value, 9) + 0.0:.9g}"
 
 

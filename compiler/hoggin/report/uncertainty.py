@@ -175,8 +175,8 @@ def _ranking(found: Uncertainty) -> list[Section]:
     columns = (words("result", lambda one: one.name, 44), *map(_total_index, names))
     notes = [
         "Total index: the share of a result's variance that would stay if all other numbers were "
-        "known. Where they add up to clearly more than 100 %, the numbers work together. All other "
-        "results, first indices and errors stand in causes.csv."
+        "known. Where they add up to clearly more than 100 %, the numbers interact. All other "
+        "results, first indices and errors are in causes.csv."
     ]
     left = len(found.numbers) - len(names)
     if left > 0:
@@ -212,12 +212,12 @@ def _left_out(found: Uncertainty) -> list[Section]:
     notes = []
     if found.left_out:
         notes.append(
-            f"{found.left_out} of {found.samples} samples can't stand and are left out of all "
-            "figures."
+            f"{found.left_out} of {found.samples} samples are not valid plants and are left out "
+            "of all figures."
         )
     if found.unsettled:
         notes.append(
-            f"{found.unsettled} of {found.samples} samples have no balance. They have no part in "
+            f"{found.unsettled} of {found.samples} samples have no balance. They are left out of "
             "the spreads, and meet no requirement."
         )
     points = tuple(f"{reason.text}: {reason.samples} samples" for reason in found.reasons)
@@ -243,4 +243,4 @@ def _reading(found: Uncertainty) -> Section:
             "have none, they tell of the rest."
         )
     points.append(f"{wording.PREDICTION} {wording.DEFERENCE}")
-    return Section("Reading these figures", points=tuple(points))
+    return Section("Notes", points=tuple(points))

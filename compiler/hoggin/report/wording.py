@@ -24,7 +24,7 @@ def clean(text: str) -> str:
 
 
 def quotable(text: str) -> str:
-    """A text as it may stand in quotes or a comment of the language."""
+    """A text as it may be in quotes or a comment of the language."""
     return clean(text).replace('"', "'")
 
 

@@ -1,4 +1,4 @@
-"""Sources as they stand in a commit, read from git's objects: the work tree is not touched."""
+"""Sources as they are in a commit, read from git's objects: the working tree is not touched."""
 
 from __future__ import annotations
 
@@ -51,5 +51,5 @@ def find_commit(name: str, near: Path) -> Commit:
             root, "rev-parse", "--verify", "--quiet", "--end-of-options", f"{name}^{{commit}}"
         )
     except UnreadableError:
-        raise UnreadableError(f"git knows no revision `{name}`") from None
+        raise UnreadableError(f"git has no revision `{name}`") from None
     return Commit(root, name, reply.decode().strip())

@@ -31,7 +31,7 @@ def ask(folder: Path, *arguments: str, given: bytes | None = None) -> bytes:
 
 
 def root_of(near: Path) -> Path:
-    """The top of the work tree that `near` lies in. Raises UnreadableError."""
+    """The top of the working tree that `near` lies in. Raises UnreadableError."""
     return Path(os.fsdecode(ask(near, "rev-parse", "--show-toplevel").rstrip(b"\n")))
 
 
@@ -50,7 +50,7 @@ def blob(root: Path, wanted: str, place: str) -> bytes:
     if words[0] == "symlink":
         raise UnreadableError(f"in {place} it is a link that leads out of the repository")
     if words[1] != "blob":
-        raise UnreadableError(f"in {place} it is no file")
+        raise UnreadableError(f"in {place} it is not a file")
     size = int(words[2])
     if size > LARGEST_FILE:
         raise UnreadableError(f"it is larger than {LARGEST_FILE // 1_000_000} MB")

@@ -24,11 +24,11 @@ _SHORT = 10  # letters of a hash, as it is shown
 
 @dataclass(frozen=True)
 class Holder:
-    """A state that holds the file: a commit (with its parents), the index, or the work tree."""
+    """A state that holds the file: a commit (with its parents), the index, or the working tree."""
 
     root: Path
     path: PurePosixPath
-    revision: Commit | Index | None  # None: the work tree
+    revision: Commit | Index | None  # None: the working tree
     parents: tuple[str, ...]
     libraries: Contents
 
@@ -37,7 +37,7 @@ class Holder:
         """As a sentence names the state."""
         if isinstance(self.revision, Commit):
             return self.revision.name
-        return "the work tree" if self.revision is None else "the index"
+        return "the working tree" if self.revision is None else "the index"
 
     @property
     def commit(self) -> str:
@@ -59,7 +59,7 @@ def holders(
     digest: str, paths: Iterable[PurePosixPath], near: Path, *, on_disk: bool
 ) -> list[Holder]:
     """Every state that holds a file with this git hash at one of the paths from the root: the
-    current commit first, then the work tree (where `on_disk`) and the index, then other commits
+    current commit first, then the working tree (where `on_disk`) and the index, then other commits
     that branches, tags, stashes or reflogs reach, newest first.
 
     Raises UnreadableError where git fails.
@@ -114,7 +114,7 @@ def _in_hand(
     revision: Index | None,
     hash_of: Callable[[PurePosixPath], str | None],
 ) -> list[Holder]:
-    """The index or the work tree, where the file there is the one asked for."""
+    """The index or the working tree, where the file there is the one asked for."""
 
     def asked(files: Sequence[tuple[str, PurePosixPath]]) -> list[str | None]:
         return [hash_of(file) for _, file in files]

@@ -1,4 +1,4 @@
-"""Sources as they stand in git's index: what is staged, or the sides of a merge in hand."""
+"""Sources as they are in git's index: what is staged, or the sides of a merge in hand."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ class _Entry:
 class Index:
     """A stage of the index: 0 what is staged; of a merge, 1 the base, 2 ours, 3 theirs.
 
-    A file that is merged already has stage 0 only, which then stands for every side.
+    A file that is merged already has stage 0 only, which then is used for every side.
     """
 
     root: Path
@@ -65,7 +65,7 @@ class Index:
         if found is not None:
             return found
         if self.is_folder(path):
-            raise UnreadableError(f"in {_SIDES[self.stage]} it is no file")
+            raise UnreadableError(f"in {_SIDES[self.stage]} it is not a file")
         if path in self.entries and self.stage == 0:
             raise UnreadableError(
                 f"it is not merged yet: name a side, `:2:{path}` for ours, `:3:{path}` for theirs"

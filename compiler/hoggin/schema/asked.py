@@ -28,7 +28,7 @@ _OWNERS: Mapping[str, type[BaseModel]] = {
 class Asked:
     """A result of a kind of thing. `path` leads to it from the thing's part of the document.
 
-    complement: what is asked for is 1 less the value.
+    complement: what is requested is 1 less the value.
     """
 
     name: str

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from functools import cache, partial
 from types import MappingProxyType
 
+from hoggin.schema.kinds import CLASS_KINDS, KINDS
 from hoggin.schema.units import (
     ANGLE,
     AREA,
@@ -20,8 +21,8 @@ from hoggin.schema.units import (
     LENGTH,
     MASS,
     NUMBER,
-    PER_MASS,
     POWER,
+    PRICE,
     RATE,
     SPECIFIC_ENERGY,
     SPEED,
@@ -29,6 +30,7 @@ from hoggin.schema.units import (
     VOLUME,
     VOLUME_RATE,
     Dimension,
+    in_currency,
     number_text,
     trade_unit,
 )
@@ -41,7 +43,8 @@ class Fact:
     """One fact of one or more kinds of blocks.
 
     blocks: those that state it, separated by blanks. A kind of machine stands for its class, but a
-        bin or stockpile for itself; `class` for a class of any kind, `operation` for any machine.
+        bin or stockpile for itself; `class` for a class of any kind. `operation` is the block of
+        that name in any machine, `feed.operation` that in a feed.
     sample: a value that the checker takes, for messages and the editor. It may go on with the facts
         this one needs.
     dimension: None of what is not a number: a text, a name, a list.
@@ -50,7 +53,6 @@ class Fact:
     share: a fraction, shown in per cent. whole: a number without a fraction.
     default: what holds where it is not stated, if that is always the same.
     needed: whether the block can't do without it.
-    by_machine: whether a machine may state it in its class's place.
     source: what the bounds rest on.
     """
 
@@ -67,7 +69,6 @@ class Fact:
     whole: bool = False
     default: float | None = None
     needed: bool = False
-    by_machine: bool = False
     source: str = PRACTICE
 
     @property
@@ -86,7 +87,7 @@ class Fact:
         if self.share:
             return "%"
         found = trade_unit(self.dimension) if self.dimension is not None else None
-        return "" if found is None or found[0].name == "number" else found[0].name
+        return "" if found is None else in_currency(found[0].sign, "EUR")  # as its sample is
 
     def allows(self, number: float) -> bool:
         """Whether a number, in the trade's unit, is within the bounds."""
@@ -113,21 +114,22 @@ _share = partial(Fact, dimension=NUMBER, share=True)
 # One table: each fact on a line or two.
 # fmt: off
 _OF_PLANTS = (
-    Fact("plant", "revision", "the mark of this revision, as it stands on documents", '"A"'),
+    Fact("plant", "revision", "the mark of this revision, as shown on documents", '"A"'),
     Fact("plant", "sieves", "the sizes that results are reported on",
         "{ 63 mm, 16 mm, 4 mm, 1 mm }", needed=True),
-    Fact("plant", "hours_per_year", "hours the plant runs in a year, for dust in t/y",
+    Fact("plant.operation", "hours_per_year", "hours the plant runs in a year, for dust in t/y",
         "2500 h", 0.0, 8784.0, TIME, above_low=True, source="hours of a leap year"),
     Fact("plant", "history", "the revisions so far, with what each changed",
         '{ "A": "first issue" }'),
-    Fact("plant", "currency", "the word for the money that prices are in", '"EUR"'),
+    Fact("plant", "currency", "that prices are in, as in ISO 4217", "EUR"),
     Fact("plant crusher", "elongation_ratio",
         "length over thickness from which a piece counts as flat and elongated",
         "5", 1.5, 10.0, NUMBER, bounds="1.5 to 10; ASTM D4791 tests at 2, 3 or 5", default=5.0,
         source="ASTM D4791 tests at 2, 3 and 5, from memory"),
-    Fact("plant", "shifts", "hours of the day that are worked, for `hoggin operate`",
+    Fact("plant", "checks", "checks that other packages add, by their names", "{ NAME }"),
+    Fact("plant.operation", "shifts", "hours of the day that are worked, for `hoggin simulate`",
         "{ day: 6 h to 14 h }"),
-    Fact("plant", "days_per_week", "days that are worked, for `hoggin operate`",
+    Fact("plant.operation", "days_per_week", "days that are worked, for `hoggin simulate`",
         "5", 1.0, 7.0, NUMBER, whole=True, bounds="a plant runs on 1 to 7 days of a week",
         source="the calendar"),
 )
@@ -145,7 +147,8 @@ _OF_FEEDS = (
         "{ 500 mm: 100 %, 100 mm: 30 % }", needed=True),
     Fact("feed", "tramp", "the largest tramp metal to be expected",
         "50 mm", 0.0, 10_000.0, LENGTH),
-    Fact("feed", "loading", "hours of delivery, for `hoggin operate`", "{ day: 6 h to 14 h }"),
+    Fact("feed.operation", "loading", "hours of delivery, for `hoggin simulate`",
+        "{ day: 6 h to 14 h }"),
     _share("feed", "flakiness", "share of flaky pieces, EN 933-3; one number, or by size",
         "20 %", 0.0, 1.0, source="a share"),
     _share("feed", "flat_elongated",
@@ -154,8 +157,9 @@ _OF_FEEDS = (
 )
 
 _OF_OTHERS = (
-    Fact("product", "title", "the words for it on documents", '"Sand 0/4"'),
+    Fact("product", "title", "its title on documents", '"Sand 0/4"'),
     Fact("file", "edition", "the edition of the language that the file is written for", "2026"),
+    Fact("file", "source", "of what its classes say without a source", '"where from"'),
     Fact("class", "about", "what it is, in words", '"what it is"'),
     Fact("class", "source", "where its figures are from", '"where from"'),
     Fact("class", "caution", "a warning that every schedule repeats", '"guard it"'),
@@ -205,11 +209,14 @@ _OF_STORES = (
         "37 deg", 15.0, 50.0, ANGLE, bounds="loose rock lies at 15 to 50 degrees", default=37.0),
     Fact("stockpile", "drawdown_angle", "of the crater over the opening",
         "55 deg", 15.0, 85.0, ANGLE, bounds="a crater stands at 15 to 85 degrees"),
+    Fact("bin stockpile", "draw",
+        "at most what leaves by the outlet `draw`; what else arrives leaves by `overflow`",
+        "120 t/h", 0.0, 100_000.0, RATE),
     _share("bin stockpile", "live_share",
         "of what is held, the share that can be drawn without help",
         "85 %", 0.01, 1.0, bounds="between 1 % and 100 % of what is held is live"),
-    _share("bin stockpile", "start_level",
-        "how full of its live tonnes it starts, for `hoggin operate`",
+    _share("bin.operation stockpile.operation", "start_level",
+        "how full of its live tonnes it starts, for `hoggin simulate`",
         "50 %", 0.0, 1.0,
         bounds="a store starts between empty, 0 %, and full, 100 % of what is live", default=0.5),
 )
@@ -219,17 +226,18 @@ _OF_OPERATION = (
         "share of the shift it can run, with the mean time of a `repair`",
         "92 %; repair 2 h", 0.01, 1.0,
         bounds="a machine is available for 1 % to 100 % of the shift", default=1.0),
-    Fact("operation", "repair", "mean time of a repair, for `hoggin operate`",
+    Fact("operation", "repair", "mean time of a repair, for `hoggin simulate`",
         "2 h", 0.01, 2000.0, TIME, bounds="a repair takes 0.01 h to 2000 h"),
-    _share("operation", "pace", "of the balance's rate that it may run at, for `hoggin operate`",
+    _share("operation", "pace", "of the balance's rate that it may run at, for `hoggin simulate`",
         "100 %", 0.05, 10.0, bounds="a pace lies between 5 % and 1000 % of the balance's rates"),
     Fact("operation", "maintenance", "planned stops: hours of running, and how long each takes",
         "{ 40 h: 2 h }"),
-    Fact("splitter", "campaign",
+    Fact("splitter", "position", "the one outlet that everything is sent to", "mill"),
+    Fact("splitter.operation", "campaign",
         "everything to one outlet at a time: length of a round of all outlets",
         "40 h; changeover 1 h", 0.1, 10_000.0, TIME,
         bounds="a round of campaigns takes 0.1 h to 10000 h"),
-    Fact("splitter", "changeover", "time lost when a campaign changes",
+    Fact("splitter.operation", "changeover", "time lost when a campaign changes",
         "1 h", 0.0, 1000.0, TIME, bounds="a changeover takes 0 h to 1000 h", default=0.0),
 )
 
@@ -240,7 +248,7 @@ _OF_CRUSHERS = (
         "250 mm", 1.0, 10_000.0, LENGTH),
     Fact("crusher", "max_reduction_ratio", "F80 over P80 that it reaches at most",
         "6", 1.0, 200.0, NUMBER),
-    Fact("crusher screen classifier feeder conveyor", "installed_power", "of its motor",
+    Fact(" ".join(CLASS_KINDS), "installed_power", "of its motor",
         "200 kW", 0.01, 50_000.0, POWER),
     Fact("crusher", "relief_stroke", "how far it gives way to tramp metal",
         "40 mm", 0.0, 2000.0, LENGTH),
@@ -255,8 +263,9 @@ _OF_CRUSHERS = (
     Fact("crusher", "liner_mass", "of a new set of liners", "2 t", 0.001, 1000.0, MASS),
     _share("crusher", "liner_wear_share", "of the liners' mass that may wear away",
         "50 %", 0.01, 1.0),
-    Fact("crusher", "liner_price", "of a mass of liner metal, in the plant's currency",
-        "4.2 per_kg", 0.0, 1e9, PER_MASS, by_machine=True),
+    Fact("crusher crusher.operation", "liner_price",
+        "of liner metal; a machine's goes before its class's",
+        "4.2 EUR/kg", 0.0, 1e9, PRICE),
     _share("crusher", "moisture_limit", "of the feed, up to which capacity is the dry one",
         "3 %", 0.0, 0.2),
     _share("crusher", "moisture_capacity_loss",
@@ -291,14 +300,30 @@ FACTS = (
     *(*_OF_PLANTS, *_OF_CASES, *_OF_FEEDS, *_OF_MATERIALS, *_OF_OTHERS, *_OF_DECKS, *_OF_STORES),
     *(*_OF_OPERATION, *_OF_CRUSHERS, *_OF_SCREENS),
 )
-# The size of a deck's holes: it stands in the deck's own line, so no block states it.
+# The size of a deck's holes: it is in the deck's own line, so no block states it.
 APERTURE = Fact("", "aperture", "of the holes of a deck", "20 mm", 0.1, 1000.0, LENGTH)
+# What is asked of an outlet of a splitter: it stands in the outlet's own line.
+ASKED = Fact("", "tonnage", "asked of an outlet", "90 t/h", 0.0, 100_000.0, RATE)
+
+# Kinds of things whose `operation` states more than that of any machine.
+OPERATED = tuple(
+    dict.fromkeys(
+        owner.partition(".")[0] for fact in FACTS for owner in fact.owners if "." in owner
+    )
+)
 
 
 @cache
 def facts_of(owner: str) -> Mapping[str, Fact]:
     """What a kind of block may state, by name, as declared; nothing for an unknown kind."""
     return MappingProxyType({fact.name: fact for fact in FACTS if owner in fact.owners})
+
+
+@cache
+def operation_of(kind: str) -> Mapping[str, Fact]:
+    """What the `operation` block of a kind of thing may state, by name."""
+    shared = facts_of("operation") if kind in KINDS else {}
+    return MappingProxyType({**shared, **facts_of(f"{kind}.operation")})
 
 
 def usual(owner: str, name: str) -> float:

@@ -1,14 +1,14 @@
-"""Each kind of machine, declared once: what it is, its outlets, and the models its class names."""
+"""Each kind of machine, declared once: what it is, its outlets, the models its class names, and
+what it does to the rock.
+
+The grammar's word, the checker, the balance, the rating, the editor, the tables and the reference
+page read these declarations. A kind that breaks no rock and parts none hands it on as it is.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Literal
-
-MachineKind = Literal[
-    "crusher", "screen", "feeder", "classifier", "splitter", "blend", "bin", "stockpile", "conveyor"
-]
 
 
 @dataclass(frozen=True, slots=True)
@@ -17,21 +17,25 @@ class Kind:
 
     outlets: () where its decks or shares give them. needs: roles of the models that its class must
     name before its machines can be balanced and rated. may: roles of those it can name besides.
-    stores: holds rock over time. passes: hands rock on as it is, at any grading.
+    classed: whether its machines are made from a class, though that names no model. stores: holds
+    rock over time. passes: hands rock on as it is, at any grading. stops_tramp: takes tramp metal
+    out of the rock.
     """
 
-    name: MachineKind
+    name: str
     meaning: str
     outlets: tuple[str, ...] = ("product",)
     needs: tuple[str, ...] = ()
     may: tuple[str, ...] = ()
+    classed: bool = False
     stores: bool = False
     passes: bool = False
+    stops_tramp: bool = False
 
     @property
     def has_class(self) -> bool:
         """Whether its machines are made from a class."""
-        return bool(self.needs)
+        return self.classed or bool(self.needs)
 
     @property
     def models(self) -> tuple[str, ...]:
@@ -39,9 +43,19 @@ class Kind:
         return (*self.needs, *self.may)
 
     @property
+    def breaks(self) -> bool:
+        """Whether it breaks rock."""
+        return "breakage" in self.needs
+
+    @property
+    def separates(self) -> bool:
+        """Whether it parts rock by size."""
+        return "partition" in self.needs
+
+    @property
     def carries(self) -> bool:
         """Whether it neither breaks rock nor parts it by size."""
-        return not {"breakage", "partition"} & set(self.needs)
+        return not (self.breaks or self.separates)
 
 
 KINDS: Mapping[str, Kind] = {
@@ -69,12 +83,19 @@ KINDS: Mapping[str, Kind] = {
             outlets=("coarse", "fine"),
             needs=("partition",),
         ),
-        Kind("splitter", "divides a stream by shares", outlets=(), passes=True),
+        Kind("splitter", "divides a stream by shares or tonnages", outlets=(), passes=True),
         Kind("blend", "a point where streams meet", passes=True),
         Kind("bin", "storage in a bin", stores=True),
         Kind("stockpile", "storage on the ground", stores=True),
         Kind(
             "conveyor", "a belt conveyor of a class", needs=("capacity", "belt_power"), passes=True
+        ),
+        Kind(
+            "magnet",
+            "a magnet of a class, which takes tramp metal out of the rock",
+            classed=True,
+            passes=True,
+            stops_tramp=True,
         ),
     )
 }

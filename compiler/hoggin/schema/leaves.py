@@ -100,7 +100,7 @@ class Leaf:
 
 
 def leaves(results: Results) -> Iterator[Leaf]:
-    """Every fact of a document but copies of what the plant states, and where things stand.
+    """Every fact of a document but copies of what the plant states, and where things are.
 
     Each has a key of its own: where two would share one, as requirements of the same words, they
     are numbered."""

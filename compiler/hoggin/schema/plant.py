@@ -10,10 +10,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Annotated, Literal
 
-from pydantic import Field
+from pydantic import AfterValidator, Field
 
 from hoggin.schema.frozen import Frozen
-from hoggin.schema.kinds import MachineKind
+from hoggin.schema.kinds import KINDS
 
 
 class Place(Frozen):
@@ -90,15 +90,24 @@ class MachineOperation(Frozen):
     changeover_h: float = 0.0  # from one outlet to the next
 
 
+def _known(kind: str) -> str:
+    if kind not in KINDS:
+        raise ValueError(f"there is no kind of machine `{kind}`")
+    return kind
+
+
+MachineKind = Annotated[str, AfterValidator(_known), Field(json_schema_extra={"enum": [*KINDS]})]
+
+
 class Machine(Frozen):
     """A machine after its class has been applied.
 
     `models` maps a role (breakage, capacity, power, partition, area ...) to the model in use.
     `facts` are the class's numbers, in the trade unit its name ends with (feed_opening_mm,
     installed_power_kw, max_reduction_ratio, relief_stroke_mm, width_mm, length_mm ...).
-    Outlets: a crusher, feeder, conveyor, blend, bin or stockpile has `product`; a screen has
+    Outlets: most kinds have `product`; a screen has
     `<deck>.over` for each deck and `under`; a classifier has `coarse` and `fine`; a splitter has
-    one per declared share.
+    one per `out`; a bin or stockpile with a `draw` has `draw` and `overflow`.
     Every machine has the one inlet `feed`; streams that meet there are blended.
     """
 
@@ -112,12 +121,25 @@ class Machine(Frozen):
     models: Mapping[str, ModelUse] = Field(default_factory=dict)
     decks: tuple[Deck, ...] = ()
     shares: Mapping[str, float] = Field(default_factory=dict)  # splitter outlet -> fraction
+    # Outlet -> t/h asked of it, of a splitter by tonnage or a store with a `draw`; the one outlet
+    # that is not named takes the rest. It has no shares then.
+    asked_t_h: Mapping[str, float] = Field(default_factory=dict)
     cautions: tuple[str, ...] = ()
     sources: tuple[str, ...] = ()
     outlets: tuple[str, ...] = ("product",)
     place: Place
     class_path: str = ""  # of its ClassRecord
     operation: MachineOperation | None = None
+    notes: tuple[str, ...] = ()  # remarks, for documents alone
+
+    def share_of_little(self, outlet: str) -> float:
+        """What an outlet takes of the least that is fed: tonnages are served first."""
+        if not self.asked_t_h:
+            return self.shares.get(outlet, 1.0)
+        asked = sum(self.asked_t_h.values())
+        if asked == 0.0:
+            return float(outlet not in self.asked_t_h)
+        return self.asked_t_h.get(outlet, 0.0) / asked
 
     @property
     def deck_area_m2(self) -> float | None:
@@ -130,9 +152,9 @@ class Machine(Frozen):
 
 
 class ClassRecord(Frozen):
-    """What a machine class says, line by line, as it stood when the plant was checked.
+    """What a machine class says, line by line, as it was when the plant was checked.
 
-    A class is known by its name and by what it says, wherever it stands and whatever it was
+    A class is known by its name and by what it says, wherever it is and whatever it was
     imported as: `path` is `jaw`, `std.cones.high_speed` in the compiler's own library, and `jaw_2`
     for the second of two classes of one name. `lines` maps a line's name (`feed_opening`,
     `breakage matrix.k2`, `setting css`) to its words with single spaces, sorted by name: two
@@ -290,9 +312,9 @@ class Case(Frozen):
 
 
 class Plant(Frozen):
-    """A checked plant. Feeds stand by name; machines, streams, products and requirements in the
+    """A checked plant. Feeds are by name; machines, streams, products and requirements in the
     order in which material reaches them; what is left by name. So the order of statements, lines
-    and files makes no difference to anything that is worked out from it."""
+    and files makes no difference to anything that is computed from it."""
 
     title: str
     revision: str
@@ -316,6 +338,7 @@ class Plant(Frozen):
     open: tuple[Open, ...] = ()  # by name
     case: str = ""  # that this plant is; "" as it is written
     cases: tuple[Case, ...] = ()  # by name, of the plant as it is written
+    checks: tuple[str, ...] = ()  # of other packages, by name
     # Units that the plant is written in, by the unit of results each stands for.
     units: Mapping[str, str] = Field(default_factory=dict)
 

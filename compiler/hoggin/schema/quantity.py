@@ -1,4 +1,4 @@
-"""What a result is: its meaning, unit, family, and the name it is asked for by.
+"""What a result is: its meaning, unit, family, and the name it is requested by.
 
 A number of the results document is declared once, as the annotation of its field in
 `schema.results`. The field's name ends in its unit (`rate_t_h`, in t/h), and says what it is. All
@@ -11,7 +11,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import Enum
 
-from hoggin.schema.units import NUMBER, SUFFIXES, UNITS, Dimension, trade_unit
+from hoggin.schema.units import NUMBER, SUFFIXES, Dimension, known, trade_unit
 
 
 class Weigh(Enum):
@@ -48,7 +48,7 @@ class Family:
         called: str = "",
     ) -> Quantity:
         """A result of this family: `SIZE("size that half passes", label="P50")`. called: its label,
-        by which it is asked for as well."""
+        by which it is requested as well."""
         if called:
             label, ask = called, called.replace(" ", "_")
         return Quantity(meaning, self, label, ask, kinds, sizes)
@@ -118,7 +118,7 @@ class Told(Enum):
     VERDICT = "a verdict"
     TEXT = "words that follow from the plant"
     DERIVED = "follows from other fields, and differs only where they do"
-    PLACE = "where something stands, or what the document was made from"
+    PLACE = "where something is, or what the document was made from"
 
 
 def stem_and_unit(field: str, family: Family) -> tuple[str, str]:
@@ -130,13 +130,13 @@ def stem_and_unit(field: str, family: Family) -> tuple[str, str]:
 
 
 def dimension_of(unit: str) -> Dimension:
-    return UNITS[unit].dimension if unit else NUMBER
+    return known(unit).dimension if unit else NUMBER
 
 
 def in_trade_unit(unit: str) -> float:
     """How many of the trade unit of its dimension one of this unit is. Fractions stay fractions."""
     if unit in ("", "%"):
         return 1.0
-    trade = trade_unit(UNITS[unit].dimension)
+    trade = trade_unit(known(unit).dimension)
     assert trade is not None, f"a result can't be in {unit}"
-    return UNITS[unit].size / trade[0].size
+    return known(unit).size / trade[0].size

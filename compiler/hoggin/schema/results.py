@@ -29,6 +29,7 @@ Text = Annotated[str, Told.TEXT]
 Texts = Annotated[tuple[str, ...], Told.TEXT]
 Derived = Annotated[str, Told.DERIVED]
 
+_DIVIDING = ("splitter", *STORES)
 _CRUSHER = kinds_with("breakage")
 _LOADED = kinds_with("capacity")
 _DRIVEN = kinds_with("power", "belt_power")
@@ -93,12 +94,12 @@ class StreamResult(Frozen):
 
 
 class Check(Frozen):
-    """One limit checked on a machine or deck, in the trade's words."""
+    """One limit checked on a machine or deck, in trade terms."""
 
     name: Key  # "load", "reduction ratio", "feed opening", "installed power", "bed depth" ...
     verdict: Annotated[Verdict, Told.VERDICT]
     text: Derived  # "load 112 % of 310 t/h capacity"
-    value: Annotated[float, of.MARGIN("what is held against the limit", ask="")]
+    value: Annotated[float, of.MARGIN("value compared with the limit", ask="")]
     limit: Annotated[float | None, of.MARGIN("the limit", ask="")]
     unit: Key  # "%", "mm", "kW", ""
     code: Annotated[str | None, Told.DERIVED]  # diagnostic code when not ok, e.g. "W0503"
@@ -150,8 +151,8 @@ class LinerCost(Frozen):
     off; where the class states no such share, the metal worn off is priced alone."""
 
     currency: Stated
-    price_per_kg: Annotated[float, of.WEAR("price of liner metal", label="liner price", ask="")]
-    cost_per_t: Annotated[
+    price_money_kg: Annotated[float, of.WEAR("price of liner metal", label="liner price", ask="")]
+    cost_money_t: Annotated[
         float,
         of.WEAR(
             "price of liner metal for a tonne of its own feed",
@@ -159,7 +160,7 @@ class LinerCost(Frozen):
             ask="liner_cost",
         ),
     ]
-    cost_of_plant_feed_per_t: Annotated[
+    cost_of_plant_feed_money_t: Annotated[
         float,
         of.WEAR(
             "price of liner metal for a tonne of plant feed",
@@ -167,10 +168,10 @@ class LinerCost(Frozen):
             ask="liner_cost_of_plant_feed",
         ),
     ]
-    cost_per_h: Annotated[
+    cost_money_h: Annotated[
         float, of.WEAR("price of liner metal an hour", label="liner cost per hour", ask="")
     ]
-    set_price: Annotated[
+    set_price_money: Annotated[
         float | None, of.WEAR("price of one change of liners, metal only", "price of a set", ask="")
     ]
 
@@ -195,12 +196,12 @@ class WearResult(Frozen):
 
 
 class SettingPosition(Frozen):
-    """Where a cone's bowl or shaft stands, counted from the liners' touching."""
+    """Where a cone's bowl or shaft is, counted from the liners' touching."""
 
     css_mm: Annotated[float, Told.STATED]
     moves: Stated  # "bowl_up", "shaft_down", or "" where the class does not say
     travel_mm: Annotated[
-        float, of.DIMENSION("way of bowl or shaft from touching", label="travel of setting")
+        float, of.DIMENSION("travel of bowl or shaft from touching", label="travel of setting")
     ]
     # Turns of a threaded bowl: as a number, and as whole turns and the teeth beyond them.
     turns: Annotated[float | None, of.DIMENSION("turns of the bowl from touching")] = None
@@ -274,6 +275,16 @@ class MoistureResult(Frozen):
     ]
 
 
+class DemandResult(Frozen):
+    """What outlets by tonnage are asked for, and what they get."""
+
+    asked_t_h: Annotated[float, of.RATE("tonnage asked of its outlets")]
+    delivered_t_h: Annotated[
+        float, of.RATE("what leaves by the outlets that a tonnage is asked of")
+    ]
+    shortfall_t_h: Annotated[float, of.RATE("what is asked of its outlets and does not arrive")]
+
+
 class MachineResult(Frozen):
     """One line of the equipment schedule."""
 
@@ -301,12 +312,14 @@ class MachineResult(Frozen):
     recirculating_load: Annotated[
         float,
         of.RECIRCULATION(
-            "what reaches it a second or later time over what reaches its loop for the first"
+            "what reaches it for a second or later time over what reaches its loop for the first "
+            "time"
         ),
     ]
     decks: tuple[DeckResult, ...]
     checks: tuple[Check, ...]
     cautions: Texts
+    notes: Annotated[tuple[str, ...], Told.STATED]
     sources: Annotated[tuple[str, ...], Told.STATED]
     drive: Annotated[DriveResult | None, _DRIVEN] = None
     wear: Annotated[WearResult | None, _CRUSHER] = None
@@ -315,6 +328,7 @@ class MachineResult(Frozen):
     setting: Annotated[SettingPosition | None, _CRUSHER] = None
     breakage: Annotated[BreakageResult | None, _CRUSHER] = None
     moisture: Annotated[MoistureResult | None, _CRUSHER] = None
+    demand: Annotated[DemandResult | None, _DIVIDING] = None
 
 
 class LoopResult(Frozen):
@@ -381,7 +395,10 @@ class ProductResult(Frozen):
     p50_mm: P50
     moisture: Moisture
     fineness_modulus: Annotated[
-        float | None, of.RATIO("what the standard sieves retain, over 100 (ASTM C136, EN 12620)")
+        float | None,
+        of.RATIO(
+            "cumulative per cent retained on the standard sieves, over 100 (ASTM C136, EN 12620)"
+        ),
     ]
     # (size mm, fraction passing) on the solver's grid
     curve: Annotated[tuple[tuple[float, float], ...], Told.DERIVED]
@@ -398,7 +415,7 @@ class RequirementResult(Frozen):
     met: Annotated[bool, Told.VERDICT]
     value: Annotated[
         float | None,
-        of.MARGIN("what is held against the limits, in the requirement's unit", ask=""),
+        of.MARGIN("value compared with the limits, in the requirement's unit", ask=""),
     ]
     margin: Annotated[float, of.MARGIN("how far inside (+) or outside (-) its limits", ask="")]
     unit: Key
@@ -463,7 +480,7 @@ class DustResult(Frozen):
 
     source: Key  # tag of a machine, or name of a stream
     operation: Annotated[str, Told.VERDICT]  # "tertiary crushing", "fines screening", "transfer"
-    upper_limit: Annotated[bool, Told.DERIVED]  # those of a dustier operation stand in
+    upper_limit: Annotated[bool, Told.DERIVED]  # by the factors of a dustier operation
     rate_t_h: Annotated[float, of.RATE("dry solids that raise it", ask="")]
     pm_kg_h: Annotated[float, of.DUST("dust, uncontrolled", "dust", ask="")]
     pm_controlled_kg_h: Annotated[
@@ -482,6 +499,13 @@ class SourceRecord(Frozen):
     sha256: str
 
 
+class PackageRecord(Frozen):
+    """A plug-in package: another package that the compiler used."""
+
+    name: str
+    version: str
+
+
 class Provenance(Frozen):
     """What the results were made from: enough to make them again."""
 
@@ -490,6 +514,7 @@ class Provenance(Frozen):
     edition: int  # of the language
     content_sha256: str  # of all sources together
     sources: tuple[SourceRecord, ...]  # by name
+    plugins: tuple[PackageRecord, ...] = ()  # whose models, libraries or checks are used; by name
 
 
 class Results(Frozen):

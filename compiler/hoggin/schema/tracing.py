@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
 Operator = Literal["+", "-", "*", "/", "^", "min", "max"]
 Path = tuple[str | int, ...]
-"""Where a number stands in a Plant: ("machines", "tertiary", "facts", "liner_mass_t"). Feeds,
+"""Where a number is in a Plant: ("machines", "tertiary", "facts", "liner_mass_t"). Feeds,
 machines and decks go by tag or name, points of a grading by their place."""
 Place = tuple[str, int]  # a source's name and an offset in it
 
@@ -57,7 +57,7 @@ class Alternatives:
     picked: int
     source: str
     place: tuple[int, int]
-    bodies: tuple[tuple[int, int], ...] = ()  # where the text of each option stands, of blocks
+    bodies: tuple[tuple[int, int], ...] = ()  # where the text of each option is, of blocks
 
 
 @dataclass(frozen=True, eq=False, slots=True)
@@ -208,7 +208,7 @@ class Traces:
             self.names.setdefault(formula, name)
 
     def keep(self, path: Path, value: object) -> None:
-        """Keep the formulas of all traced numbers within a value that stands at a path."""
+        """Keep the formulas of all traced numbers within a value that is at a path."""
         for inner, number in _numbers(value):
             self.formulas[(*path, *inner)] = number.formula
 
@@ -244,7 +244,7 @@ def gathered(traces: Traces, order: Mapping[str, int]) -> Freedom:
         (b for b in traces.bounds if used.keys() >= set(variables(b.formula))),
         key=lambda bound: (bound.name, bound.low, bound.high),
     )
-    # Blocks come before words, which may stand in an option of one.
+    # Blocks come before words, which may be in an option of one.
     alternatives = sorted(
         traces.alternatives.items(), key=lambda item: (not item[1].bodies, item[1].name, item[0])
     )
@@ -252,7 +252,7 @@ def gathered(traces: Traces, order: Mapping[str, int]) -> Freedom:
 
 
 def variables(formula: Formula) -> Iterator[Variable]:
-    """Every free number in a formula, as often as it stands there."""
+    """Every free number in a formula, as often as it occurs there."""
     if isinstance(formula, Variable):
         yield formula
     elif isinstance(formula, Operation):

@@ -1,4 +1,7 @@
-"""Units and dimensions: the metric and US units of the trade.
+"""Units and dimensions: the metric and US units of the trade, and money.
+
+A unit is a base unit, or base units joined by `/`: `t/h/m2` is tonnes an hour a square metre. A
+currency is a base unit too: any word of three capital letters, as in ISO 4217.
 
 Inside the checker every quantity is a number in SI base units with its dimension. Results leave
 in the trade's unit for their dimension (`trade_unit`): mm, t/h, kW, t/m3 and so on.
@@ -7,8 +10,10 @@ in the trade's unit for their dimension (`trade_unit`): mm, t/h, kW, t/m3 and so
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import astuple, dataclass
+from functools import cache
 from typing import NamedTuple
 
 from hoggin.schema.tracing import rounded
@@ -16,28 +21,22 @@ from hoggin.schema.tracing import rounded
 
 @dataclass(frozen=True, slots=True)
 class Dimension:
-    """Powers of length (m), mass (kg), time (s) and angle (rad)."""
+    """Powers of length (m), mass (kg), time (s), angle (rad) and money."""
 
     length: float = 0
     mass: float = 0
     time: float = 0
     angle: float = 0
+    money: float = 0
 
     def __mul__(self, other: Dimension) -> Dimension:
-        return Dimension(
-            self.length + other.length,
-            self.mass + other.mass,
-            self.time + other.time,
-            self.angle + other.angle,
-        )
+        return Dimension(*map(sum, zip(astuple(self), astuple(other), strict=True)))
 
     def __truediv__(self, other: Dimension) -> Dimension:
         return self * other**-1
 
     def __pow__(self, power: float) -> Dimension:
-        return Dimension(
-            self.length * power, self.mass * power, self.time * power, self.angle * power
-        )
+        return Dimension(*(power * one for one in astuple(self)))
 
     @property
     def is_number(self) -> bool:
@@ -49,6 +48,7 @@ LENGTH = Dimension(length=1)
 MASS = Dimension(mass=1)
 TIME = Dimension(time=1)
 ANGLE = Dimension(angle=1)
+MONEY = Dimension(money=1)
 AREA = LENGTH**2
 VOLUME = LENGTH**3
 RATE = MASS / TIME
@@ -63,19 +63,23 @@ FLUX = RATE / AREA
 FORCE = POWER / SPEED
 LINE_DENSITY = MASS / LENGTH
 PER_ENERGY = MASS / ENERGY
-PER_MASS = MASS**-1  # of money, which has no unit: the plant's `currency` names it
+PRICE = MONEY / MASS
+PRICE_OF_ENERGY = MONEY / ENERGY
+MONEY_RATE = MONEY / TIME
 
 
 @dataclass(frozen=True, slots=True)
 class Unit:
+    """currency: the word for its money, where it is a price."""
+
     name: str
     dimension: Dimension
     size: float  # in SI base units
-    of_results: bool = False  # results are shown and required in it; inputs have better ones
+    currency: str = ""
 
     @property
     def sign(self) -> str:
-        """What stands behind a number; nothing of a bare one."""
+        """What is after a number; nothing of a bare one."""
         return "" if self.name == "number" else self.name
 
     def with_number(self, number: str) -> str:
@@ -87,11 +91,10 @@ _FOOT = 0.3048
 _POUND = 0.45359237
 _SHORT_TON = 2000 * _POUND
 _HOUR = 3600.0
-_YEAR = 8766 * _HOUR  # of 365.25 days
 _KWH = 3.6e6
 _HORSEPOWER = 550 * _FOOT * _POUND * 9.80665  # mechanical
 
-UNITS: dict[str, Unit] = {
+BASE_UNITS: Mapping[str, Unit] = {
     unit.name: unit
     for unit in (
         Unit("%", NUMBER, 0.01),
@@ -101,105 +104,190 @@ UNITS: dict[str, Unit] = {
         Unit("m", LENGTH, 1.0),
         Unit("in", LENGTH, _INCH),
         Unit("ft", LENGTH, _FOOT),
+        Unit("g", MASS, 0.001),
         Unit("kg", MASS, 1.0),
         Unit("t", MASS, 1000.0),
+        Unit("kt", MASS, 1e6),
+        Unit("Mt", MASS, 1e9),
         Unit("lb", MASS, _POUND),
         Unit("st", MASS, _SHORT_TON),
         Unit("s", TIME, 1.0),
         Unit("min", TIME, 60.0),
         Unit("h", TIME, _HOUR),
+        Unit("d", TIME, 24 * _HOUR),
+        Unit("y", TIME, 8766 * _HOUR),  # of 365.25 days
         Unit("deg", ANGLE, math.pi / 180),
         Unit("rad", ANGLE, 1.0),
         Unit("m2", AREA, 1.0),
         Unit("mm2", AREA, 1e-6),
         Unit("ft2", AREA, _FOOT**2),
         Unit("m3", VOLUME, 1.0),
+        Unit("l", VOLUME, 1e-3),
         Unit("ft3", VOLUME, _FOOT**3),
-        Unit("t/h", RATE, 1000 / _HOUR),
-        Unit("kg/h", RATE, 1 / _HOUR),
-        Unit("kg/s", RATE, 1.0),
-        Unit("t/y", RATE, 1000 / _YEAR, of_results=True),
         Unit("stph", RATE, _SHORT_TON / _HOUR),
-        Unit("lb/h", RATE, _POUND / _HOUR),
-        Unit("m3/h", VOLUME_RATE, 1 / _HOUR),
-        Unit("ft3/h", VOLUME_RATE, _FOOT**3 / _HOUR),
-        Unit("t/m3", DENSITY, 1000.0),
-        Unit("kg/m3", DENSITY, 1.0),
-        Unit("lb/ft3", DENSITY, _POUND / _FOOT**3),
         Unit("rpm", FREQUENCY, 1 / 60),
         Unit("Hz", FREQUENCY, 1.0),
-        Unit("m/s", SPEED, 1.0),
-        Unit("m/min", SPEED, 1 / 60),
-        Unit("ft/s", SPEED, _FOOT),
-        Unit("ft/min", SPEED, _FOOT / 60),
         Unit("W", POWER, 1.0),
         Unit("kW", POWER, 1000.0),
+        Unit("MW", POWER, 1e6),
         Unit("hp", POWER, _HORSEPOWER),
         Unit("kWh", ENERGY, _KWH),
-        Unit("kWh/t", SPECIFIC_ENERGY, _KWH / 1000),
-        Unit("kWh/st", SPECIFIC_ENERGY, _KWH / _SHORT_TON),
-        Unit("t/m2h", FLUX, 1000 / _HOUR),
         Unit("N", FORCE, 1.0),
         Unit("kN", FORCE, 1000.0),
-        Unit("kg/m", LINE_DENSITY, 1.0),
-        Unit("g/kWh", PER_ENERGY, 0.001 / _KWH),
-        Unit("g/t", NUMBER, 1e-6, of_results=True),
-        Unit("per_kg", PER_MASS, 1.0),
-        Unit("per_t", PER_MASS, 1 / 1000),
-        Unit("per_lb", PER_MASS, 1 / _POUND),
-        Unit("per_h", FREQUENCY, 1 / _HOUR),
-        Unit("per_st", PER_MASS, 1 / _SHORT_TON),
-        Unit("number", NUMBER, 1.0),
     )
 }
+_PRICES = ("money/t", "money/kg", "money/kWh", "money/h", "money")
+SYNONYMS: Mapping[str, str] = {"tph": "t/h"}
+# Quotients that the trade usually writes, for messages and the editor; any other reads as well.
+_USUAL = (
+    *("t/h", "kg/h", "kg/s", "stph", "lb/h", "m3/h", "l/s", "ft3/h", "t/m3", "kg/m3", "lb/ft3"),
+    *("m/s", "m/min", "ft/s", "ft/min", "kWh/t", "kWh/st", "t/h/m2", "kg/m", "g/kWh"),
+)
+OTHER_SPELLINGS: Mapping[str, str] = {
+    "mtph": "t/h",
+    "percent": "%",
+    "pct": "%",
+    "micron": "um",
+    "microns": "um",
+    "inch": "in",
+    "inches": "in",
+    "foot": "ft",
+    "feet": "ft",
+    "fpm": "ft/min",
+    "pcf": "lb/ft3",
+    "hr": "h",
+    "hrs": "h",
+    "hours": "h",
+    "hour": "h",
+    "degrees": "deg",
+    "tonne": "t",
+    "tonnes": "t",
+    "sqm": "m2",
+    "sqft": "ft2",
+    "cum": "m3",
+    "litre": "l",
+    "litres": "l",
+    "liter": "l",
+    "liters": "l",
+    "day": "d",
+    "days": "d",
+    "year": "y",
+    "years": "y",
+    "yr": "y",
+}
+"""How else people write units, in small letters, and how the language does."""
+
+# Words without a definite meaning as a mass; and what results are in that have no unit, or are in
+# the plant's currency. No file can write the last two.
+TONS = ("ton", "tons")
+_NO_UNIT, _MONEY = "number", "money"
+_CURRENCY = re.compile("[A-Z]{3}")
+NO_CURRENCIES = frozenset(
+    name.lower() for name in (*BASE_UNITS, *SYNONYMS, *OTHER_SPELLINGS, *TONS)
+)
+
+
+@cache
+def unit_named(name: str) -> Unit | None:
+    """A unit by its name, by the rule of the language; None where a part is no unit.
+
+    `number` is the unit of a plain number, and `money` that of sums in the plant's currency,
+    whatever it is: results are in them.
+    """
+    if name == _NO_UNIT:
+        return Unit(_NO_UNIT, NUMBER, 1.0)
+    head, slash, rest = name.partition("/")
+    name = SYNONYMS.get(head, head) + slash + rest
+    first, *others = (_base(part) for part in name.split("/"))
+    if first is None or (others and first.name == "%"):
+        return None
+    dimension, size, currency = first.dimension, first.size, first.currency
+    for part in others:
+        if part is None or part.name == "%" or (currency and part.currency):
+            return None  # two currencies would make a rate of exchange, and nothing is converted
+        dimension, size = dimension / part.dimension, size / part.size
+        currency = currency or part.currency
+    return Unit(name, dimension, size, currency)
+
+
+def known(name: str) -> Unit:
+    """A unit that is known to be one."""
+    found = unit_named(name)
+    assert found is not None, f"{name} is not a unit"
+    return found
+
+
+def _base(word: str) -> Unit | None:
+    if word == _MONEY or is_currency(word):
+        return Unit(word, MONEY, 1.0, word)
+    return BASE_UNITS.get(word)
+
+
+def is_currency(word: str) -> bool:
+    """Whether a word has the form of a currency: three capitals (ISO 4217's form) that are not
+    some other unit in capitals, as RPM is."""
+    return _CURRENCY.fullmatch(word) is not None and word.lower() not in NO_CURRENCIES
+
+
+def written_unit(name: str) -> Unit | None:
+    """A unit as a file writes it: not those that only results have."""
+    return None if {_NO_UNIT, _MONEY} & set(name.split("/")) else unit_named(name)
+
+
+def in_currency(unit: str, currency: str) -> str:
+    """A unit of results in the plant's own currency: `EUR/t` for `money/t`."""
+    first, slash, rest = unit.partition("/")
+    return f"{currency}{slash}{rest}" if first == _MONEY and currency else unit
 
 
 class _Kind(NamedTuple):
-    """A dimension in words, the unit of its results, and the suffix of a field in that unit."""
+    """A dimension in words, and the unit of its results."""
 
     words: str
     unit: str
-    suffix: str
 
 
 _KINDS = {
-    NUMBER: _Kind("a pure number or %", "number", ""),
-    LENGTH: _Kind("a length", "mm", "_mm"),
-    MASS: _Kind("a mass", "t", "_t"),
-    TIME: _Kind("a time", "h", "_h"),
-    ANGLE: _Kind("an angle", "deg", "_deg"),
-    AREA: _Kind("an area", "m2", "_m2"),
-    VOLUME: _Kind("a volume", "m3", "_m3"),
-    RATE: _Kind("a mass flow", "t/h", "_t_h"),
-    VOLUME_RATE: _Kind("a volume flow", "m3/h", "_m3_h"),
-    DENSITY: _Kind("a density", "t/m3", "_t_m3"),
-    FREQUENCY: _Kind("a rotational speed", "rpm", "_rpm"),
-    SPEED: _Kind("a velocity", "m/s", "_m_s"),
-    ENERGY: _Kind("an energy", "kWh", "_kwh"),
-    POWER: _Kind("a power", "kW", "_kw"),
-    SPECIFIC_ENERGY: _Kind("an energy per mass", "kWh/t", "_kwh_t"),
-    FLUX: _Kind("a mass flow per area", "t/m2h", "_t_m2h"),
-    FORCE: _Kind("a force", "N", "_n"),
-    LINE_DENSITY: _Kind("a mass per length", "kg/m", "_kg_m"),
-    PER_ENERGY: _Kind("a mass per energy", "g/kWh", "_g_kwh"),
-    PER_MASS: _Kind("a price per mass", "per_t", "_per_t"),
+    NUMBER: _Kind("a pure number or %", "number"),
+    LENGTH: _Kind("a length", "mm"),
+    MASS: _Kind("a mass", "t"),
+    TIME: _Kind("a time", "h"),
+    ANGLE: _Kind("an angle", "deg"),
+    AREA: _Kind("an area", "m2"),
+    VOLUME: _Kind("a volume", "m3"),
+    RATE: _Kind("a mass flow", "t/h"),
+    VOLUME_RATE: _Kind("a volume flow", "m3/h"),
+    DENSITY: _Kind("a density", "t/m3"),
+    FREQUENCY: _Kind("a rotational speed", "rpm"),
+    SPEED: _Kind("a velocity", "m/s"),
+    ENERGY: _Kind("an energy", "kWh"),
+    POWER: _Kind("a power", "kW"),
+    SPECIFIC_ENERGY: _Kind("an energy per mass", "kWh/t"),
+    FLUX: _Kind("a mass flow per area", "t/h/m2"),
+    FORCE: _Kind("a force", "N"),
+    LINE_DENSITY: _Kind("a mass per length", "kg/m"),
+    PER_ENERGY: _Kind("a mass per energy", "g/kWh"),
+    MONEY: _Kind("a sum of money", "money"),
+    PRICE: _Kind("a price per mass", "money/t"),
+    PRICE_OF_ENERGY: _Kind("a price per energy", "money/kWh"),
+    MONEY_RATE: _Kind("money per time", "money/h"),
 }
 
+
+def suffix_of(unit: str) -> str:
+    """What the name of a field ends with that is in a unit: `_kwh_t`; "" of a plain number."""
+    return "" if unit == _NO_UNIT else f"_{unit.lower().replace('/', '_')}"
+
+
 SUFFIXES = {
-    suffix: unit
-    for suffix, unit in sorted(
+    suffix_of(unit): unit
+    for unit in sorted(
         [
-            *((kind.suffix, kind.unit) for kind in _KINDS.values()),
-            ("_t_y", "t/y"),
-            ("_kg_h", "kg/h"),
-            ("_g_t", "g/t"),
-            ("_m", "m"),
-            ("_per_kg", "per_kg"),
-            ("_per_h", "per_h"),
+            *(kind.unit for kind in _KINDS.values() if kind.unit != _NO_UNIT),
+            *("t/y", "kg/h", "g/t", "m", "money/kg"),
         ],
-        key=lambda pair: -len(pair[0]),
+        key=lambda unit: (-len(unit), unit),
     )
-    if suffix
 }
 """What a field's name ends with, and the unit it is in; the longest first."""
 
@@ -210,32 +298,38 @@ def describe(dimension: Dimension) -> str:
     return found.words if found else "a quantity of mixed units"
 
 
-def units_of(dimension: Dimension, *, of_results: bool = False) -> list[str]:
-    """The units that an input of a dimension is written in; on request those of results too."""
-    units = (unit for unit in UNITS.values() if unit.dimension == dimension)
-    return [u.name for u in units if u.name != "number" and (of_results or not u.of_results)]
+def usual_units() -> tuple[str, ...]:
+    """Quotients that the trade usually writes."""
+    return _USUAL
+
+
+def units_of(dimension: Dimension, currency: str = "EUR") -> list[str]:
+    """The units that a dimension is usually written in, prices in a currency."""
+    names = (*(_PRICES if dimension.money else ()), *dict.fromkeys((*_USUAL, *BASE_UNITS)))
+    return [in_currency(name, currency) for name in names if known(name).dimension == dimension]
 
 
 def trade_unit(dimension: Dimension) -> tuple[Unit, str] | None:
     """The unit results use for a dimension, and the suffix of a field that holds it."""
     found = _KINDS.get(dimension)
-    return (UNITS[found.unit], found.suffix) if found else None
+    unit = unit_named(found.unit) if found else None
+    return (unit, suffix_of(unit.name)) if unit is not None else None
 
 
 def unit_of(written: str, dimension: Dimension) -> Unit | None:
     """The unit a quantity was written in; else the one results use for it, if any."""
     trade = trade_unit(dimension)
-    return UNITS.get(written) or (trade[0] if trade else None)
+    return unit_named(written) or (trade[0] if trade else None)
 
 
 def result_unit(name: str) -> str | None:
     """The unit results have for what is written in a unit: that of its dimension that is nearest
     in size, so `in` is shown in mm and `ft` in m. None for a pure number."""
-    unit = UNITS.get(name)
+    unit = unit_named(name)
     trade = trade_unit(unit.dimension) if unit is not None else None
     if unit is None or trade is None or unit.dimension.is_number:
         return None
-    of_results = [UNITS[one] for one in (trade[0].name, *SUFFIXES.values())]
+    of_results = [known(one) for one in (trade[0].name, *SUFFIXES.values())]
     alike = (one for one in of_results if one.dimension == unit.dimension)
     return min(alike, key=lambda one: abs(math.log(one.size / unit.size))).name
 
@@ -245,7 +339,7 @@ def converted(value: float, unit: str, units: Mapping[str, str]) -> tuple[float,
     other = units.get(unit)
     if other is None:
         return value, unit
-    return in_unit(value * UNITS[unit].size, UNITS[other]), other
+    return in_unit(value * known(unit).size, known(other)), other
 
 
 def in_unit(si: float, unit: Unit) -> float:

@@ -7,7 +7,7 @@ import re
 from dataclasses import dataclass
 
 from hoggin.errors import HogginError
-from hoggin.schema.units import LENGTH, RATE, UNITS, Dimension, number_text, units_of
+from hoggin.schema.units import LENGTH, RATE, Dimension, known, number_text, units_of, written_unit
 
 _MEASURE = re.compile(r"\s*(\d+(?:\.\d+)?)\s*([A-Za-z/]*)\s*")
 _RANGE = re.compile(r"\s*(\d+(?:\.\d+)?)\s*/\s*(\d+(?:\.\d+)?)\s*(?:mm)?\s*")
@@ -134,7 +134,7 @@ def rock(text: str) -> Rock:
     """A kind of rock by its name. Raises AnswerError."""
     found = ROCKS.get(text.strip().lower())
     if found is None:
-        raise AnswerError(f"`{text.strip()}` is none of {', '.join(ROCKS)}")
+        raise AnswerError(f"`{text.strip()}` is not one of {', '.join(ROCKS)}")
     return found
 
 
@@ -177,7 +177,8 @@ def _product(lower: float, upper: float, *, asked: bool) -> Product:
     if lower > 0 and upper < _LEAST_STEP * lower:
         if not asked:
             raise AnswerError(
-                f"nothing is asked between {number_text(lower)} and {number_text(upper)} mm, and "
+                f"no product covers the range between {number_text(lower)} and "
+                f"{number_text(upper)} mm, and "
                 "that is too narrow for a product of its own: let the products meet"
             )
         raise AnswerError(
@@ -192,7 +193,7 @@ def _product(lower: float, upper: float, *, asked: bool) -> Product:
 def _range(text: str) -> tuple[float, float]:
     found = _RANGE.fullmatch(text)
     if found is None:
-        raise AnswerError(f"`{text.strip()}` is no size range in mm: write it as `4/8`")
+        raise AnswerError(f"`{text.strip()}` is not a size range in mm: write it as `4/8`")
     lower, upper = (float(size) for size in found.groups())
     if lower >= upper:
         raise AnswerError(f"`{text.strip()}`: write the smaller size first, as `4/8`")
@@ -203,17 +204,17 @@ def _measure(
     text: str, dimension: Dimension, example: str, least: float, most: float, told: str
 ) -> float:
     """A number with its unit, in the example's unit and within limits."""
-    known = ", ".join(f"`{name}`" for name in units_of(dimension))
+    usual = ", ".join(f"`{name}`" for name in units_of(dimension))
     found = _MEASURE.fullmatch(text)
     if found is None:
-        raise AnswerError(f"`{text.strip()}` is no quantity: write it as `400 {example}`")
+        raise AnswerError(f"`{text.strip()}` is not a quantity: write it as `400 {example}`")
     number, name = found.groups()
     if not name:
-        raise AnswerError(f"{number} of what? Write the unit too: {known}")
-    unit = UNITS.get(name)
+        raise AnswerError(f"{number} of what? Write the unit too: {usual}")
+    unit = written_unit(name)
     if unit is None or unit.dimension != dimension:
-        raise AnswerError(f"`{name}` does not fit here: use one of {known}")
-    value = float(number) * unit.size / UNITS[example].size
+        raise AnswerError(f"`{name}` does not fit here: use one of {usual}")
+    value = float(number) * unit.size / known(example).size
     if not least <= value <= most:
         raise AnswerError(
             f"{told} {least:g} {example} to {most:g} {example}, not {value:g} {example}"

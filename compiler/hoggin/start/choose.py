@@ -24,7 +24,7 @@ _ENOUGH, _MOST_TRIED = 8, 16  # candidates balanced: where one is clean, and at 
 _STAGE_KW, _STAGE_KWH_T = 40.0, 0.1
 _GYRATORY_KW = 250.0
 # Estimates to sort candidates by, before any is balanced; common practice, no source.
-_FEED_F80 = 0.70  # of the largest piece, behind the bars
+_FEED_F80 = 0.70  # of the largest piece, after the bars
 _JAW_P80, _SECONDARY_P80, _FINISHING_P80 = 1.25, 1.10, 1.00  # of the setting
 _JAW_TOP, _SECONDARY_TOP = 2.2, 2.0
 _JAW_RATIO, _CONE_RATIO = 7.0, 4.5

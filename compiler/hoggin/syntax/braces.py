@@ -13,7 +13,10 @@ from hoggin.diagnostics.families.text import E0103
 from hoggin.diagnostics.source import Source, Span
 from hoggin.syntax.tokens import Token
 
-_OPENERS = ("PLANT", "CLASS", "TEMPLATE", "SERIES", "KIND", "DEFINITION", "PRODUCT", "MODEL")
+_OPENERS = (
+    *("PLANT", "CLASS", "TEMPLATE", "SERIES", "KIND", "DEFINITION", "PRODUCT", "MODEL"),
+    "OPERATION",
+)
 
 
 _Block = tuple[int, int]  # index of the brace, indent of its line
@@ -74,7 +77,7 @@ def _closed(tokens: list[Token], source: Source, diagnostics: Diagnostics) -> li
 
 
 def _opened(tokens: list[Token], source: Source, diagnostics: Diagnostics) -> list[Token]:
-    """A closing brace stands under the line that opened its block: where it does not, the line
+    """A closing brace is under the line that opened its block: where it is not, the line
     above it of the same indent, with deeper lines below, lacks its brace."""
     lines = _lines(tokens, source)
     open_blocks: list[_Block] = []

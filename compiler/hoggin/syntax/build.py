@@ -20,8 +20,7 @@ _NODES: Mapping[str, Callable[..., tree.Node]] = {
     "choose": tree.Choose,
     "option": tree.Option,
     "case": tree.Case,
-    "class_definition": tree.ClassDefinition,
-    "template_definition": tree.TemplateDefinition,
+    "class_type": tree.ClassType,
     "setting_definition": tree.SettingDefinition,
     "plant_definition": tree.PlantDefinition,
     "definition": tree.Definition,
@@ -30,6 +29,8 @@ _NODES: Mapping[str, Callable[..., tree.Node]] = {
     "range": tree.Range,
     "aim": tree.Aim,
     "parameter": tree.Parameter,
+    "operation": tree.Operation,
+    "note": tree.Note,
 }
 # Rules whose parts together are the one field of their node.
 _GROUPS: Mapping[str, Callable[..., tree.Node]] = {
@@ -109,6 +110,24 @@ class Builder:
 
     def unit_type(self, _: tree.Expression | tree.Ident) -> tree.UnitType:
         return tree.UnitType(self._here, "".join(self._here.text.split()))
+
+    def class_definition(
+        self,
+        kind: tree.Ident,
+        name: tree.Ident,
+        parameters: tuple[tree.Parameter, ...] | None,
+        of: tree.Path | None,
+        body: tuple[tree.Statement, ...],
+    ) -> tree.ClassDefinition:
+        return tree.ClassDefinition(self._here, kind, name, parameters or (), of, body)
+
+    def template_definition(
+        self,
+        name: tree.Ident,
+        parameters: tuple[tree.Parameter, ...] | None,
+        body: tuple[tree.Statement, ...],
+    ) -> tree.TemplateDefinition:
+        return tree.TemplateDefinition(self._here, name, parameters or (), body)
 
     def declaration(
         self,

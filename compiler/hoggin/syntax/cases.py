@@ -8,7 +8,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from hoggin.syntax import tree
-from hoggin.syntax.settings import Setting, Statements, stated, with_settings
+from hoggin.syntax.settings import OPERATION, Setting, Statements, in_body, stated, with_settings
 
 HOURS = "hours"  # of the year in this state: the case's own line
 _YEAR = "hours_per_year"
@@ -145,9 +145,8 @@ def _with_hours(body: Statements, hours: tree.Fact | None) -> Statements:
     """The hours of a case are the year's hours of its plant."""
     if hours is None:
         return body
-    name = tree.Ident(hours.name.span, _YEAR)
-    others = (s for s in body if not (isinstance(s, tree.Fact) and s.name.text == _YEAR))
-    return (*others, replace(hours, name=name))
+    of_year = replace(hours, name=tree.Ident(hours.name.span, _YEAR))
+    return in_body(body, f"{OPERATION}.{_YEAR}", _setting(of_year))
 
 
 def _setting(line: tree.Fact) -> Setting:

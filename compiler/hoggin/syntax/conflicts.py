@@ -12,7 +12,7 @@ from hoggin.diagnostics.diagnostic import Diagnostic, Diagnostics, Note
 from hoggin.diagnostics.families.text import E0108
 from hoggin.diagnostics.source import Source, Span
 
-# Seven signs or more at the start of a line, then a blank and a name, or nothing.
+# Seven signs or more at the start of a line, then a space and a name, or nothing.
 _MARKER = re.compile(r"^(?P<signs><{7,}|\|{7,}|={7,}|>{7,})(?: (?P<name>.*))?$", re.M)
 _WORD = re.compile(r"[A-Za-z_][A-Za-z0-9_]*")
 _MOST_SHOWN = 5  # lines of each side
@@ -32,13 +32,13 @@ class _Conflict:
 
     @property
     def sides(self) -> list[tuple[int, int]]:
-        """Where the text of the first side and that of the last stand."""
+        """Where the text of the first side and that of the last are."""
         first, second, *_, middle, last = (*self.markers[:2], *self.markers[-2:])
         return [(first.end() + 1, second.start()), (middle.end() + 1, last.start())]
 
 
 def without_conflicts(source: Source, diagnostics: Diagnostics) -> tuple[Source, frozenset[str]]:
-    """The source with blanks for markers and for all but one side, each at its old place; and the
+    """The source with spaces for markers and for all but one side, each at its old place; and the
     words that were so left out."""
     conflicts = list(_conflicts(source.text))
     if not conflicts:

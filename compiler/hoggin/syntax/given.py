@@ -23,7 +23,7 @@ def value(text: str, source_name: str) -> tree.Expression:
     """A value of the language. Raises HogginError."""
     let = one_let(Source(source_name, f"let value = {text}\n"), Diagnostics())
     if let is None:
-        raise HogginError(f"`{text}` is no value: write a number with its unit, as `34 mm`")
+        raise HogginError(f"`{text}` is not a value: write a number with its unit, as `34 mm`")
     return let.value
 
 
@@ -37,7 +37,7 @@ def result(text: str, source_name: str) -> tree.Expression:
             not diagnostics.has_errors
         ):
             return left
-    raise HogginError(f"`{line}` is no result: {_HOW}")
+    raise HogginError(f"`{line}` is not a result: {_HOW}")
 
 
 def asking(result: tree.Expression) -> tree.Requirement:

@@ -2,8 +2,8 @@
 
 The text is cut into tokens first, which are run one by one through the grammar's LALR tables; a
 rule's node is built as its last token is read. When a token does not fit, the whole line (with any
-block that depends on it) is dropped, the stack is unwound to where the line's end may stand, and
-reading goes on: so one run finds the faults of every line.
+block that depends on it) is dropped, the stack is unwound to where the line's end may be, and
+reading continues: so one run finds the faults of every line.
 """
 
 from __future__ import annotations
@@ -159,7 +159,7 @@ class _Reading:
 
     def _recover(self, tokens: list[Token], position: int) -> int:
         """Report the token, skip to the end of its line or block, unwind the stack to a point
-        where that end may stand. Returns the position to go on from."""
+        where that end may be. Returns the position to continue from."""
         start = _start_of_line(tokens, position)
         self._report(tokens[position], tokens[start:position])
         end = _end_of_line(tokens, position)
@@ -183,7 +183,7 @@ class _Reading:
 
     def _mend(self, tokens: list[Token], position: int) -> int | None:
         """Read one wrong sign as the right one, or step over it, where what follows then fits; so
-        that its line is not lost. The position to go on from, or None."""
+        that its line is not lost. The position to continue from, or None."""
         wrong = tokens[position]
         start = _start_of_line(tokens, position)
         line = tokens[start:position]
@@ -225,7 +225,7 @@ class _Reading:
         return self.tables.fits(self.stack, kind)
 
     def _lose(self, line: list[Token]) -> None:
-        """Keep what names stand in a line that is given up: it may have declared them."""
+        """Keep what names are in a line that is given up: it may have declared them."""
         names = [token.text for token in line if token.kind == "NAME"]
         self.lost.update(names)
         self.lost.update(f"{one}_{two}" for one, two in pairwise(names))
@@ -236,7 +236,7 @@ class _Reading:
     def _unwind(
         self, kind: str, from_line: int | None = None, fewer_than: int | None = None
     ) -> bool:
-        """Drop what stands from an offset on (half a line would be blamed for what it lacks), and
+        """Drop what is from an offset on (half a line would be blamed for what it lacks), and
         then more, until a token of this kind fits, with fewer blocks open than a number; False
         (stack unchanged) if it never does."""
         whole = len(self.spans)
@@ -303,7 +303,7 @@ class _Reading:
 def _end_of_line(
     tokens: list[Token], position: int, ends: Sequence[str] = ("_NL", "SEMICOLON")
 ) -> int:
-    """The next line break, `;` or closing brace that belongs to the block we stand in."""
+    """The next line break, `;` or closing brace that belongs to the block we are in."""
     depth = 0
     for index in range(position, len(tokens)):
         kind = tokens[index].kind
@@ -314,7 +314,7 @@ def _end_of_line(
 
 
 def _end_of_block(tokens: list[Token], position: int) -> int:
-    """Behind the brace that closes the block we stand in."""
+    """Behind the brace that closes the block we are in."""
     return min(_end_of_line(tokens, position, ends=()) + 1, len(tokens))
 
 

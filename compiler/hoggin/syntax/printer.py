@@ -1,6 +1,6 @@
 """Trees as text: any node on one line, and whole files in the one layout.
 
-What is printed reads back as the same tree. Brackets stand only where the grammar needs them.
+What is printed reads back as the same tree. Brackets are written only where the grammar needs them.
 """
 
 from __future__ import annotations
@@ -20,7 +20,8 @@ _INDENT = "  "
 _WIDEST = 96
 _POWERS = {"+": 1, "-": 1, "*": 2, "/": 2, "^": 3}  # how tightly a sign binds
 _SIGN, _ATOM = 4, 5
-_SHORT = (tree.Declaration, tree.Deck, tree.ModelDefinition)  # blocks that a line may hold
+# Blocks that a line may hold.
+_SHORT = (tree.Declaration, tree.Deck, tree.ModelDefinition, tree.Operation)
 
 
 def printed(statements: Iterable[tree.Statement]) -> str:
@@ -34,7 +35,7 @@ def printed(statements: Iterable[tree.Statement]) -> str:
 
 
 def line(node: tree.Node, words: Words | None = None) -> str:
-    """A node on one line; of a statement with a block, what stands before the block.
+    """A node on one line; of a statement with a block, what is before the block.
 
     words: how an expression is written, where it is to be other than in the source.
     """
@@ -64,6 +65,7 @@ def body_of(node: tree.Statement) -> tuple[tree.Statement, ...] | None:
             | tree.Choose(body=body)
             | tree.Option(body=body)
             | tree.Case(body=body)
+            | tree.Operation(body=body)
         ):
             return body
     return None
@@ -85,15 +87,22 @@ class _Printer:
                 return self.line(key) + self._after(": ", value) + self._after(" to ", upper)
             case tree.Range(low=low, high=high):
                 return f"{self.line(low)} to {self.line(high)}"
-            case tree.UnitType(unit=unit):
-                return unit
-            case tree.ChoiceType(choices=choices):
-                return " | ".join(choice.text for choice in choices)
+            case tree.UnitType() | tree.ChoiceType() | tree.ClassType():
+                return self._type(node)
             case tree.Parameter(name=name, source=source):
                 return f"{name.text}: {self.typed(node)}{self._after(' source ', source)}"
             case tree.Argument(name=name, value=value):
                 return f"{name.text}: {self.line(value)}"
         return self._statement(node)
+
+    def _type(self, node: tree.UnitType | tree.ChoiceType | tree.ClassType) -> str:
+        match node:
+            case tree.UnitType(unit=unit):
+                return unit
+            case tree.ChoiceType(choices=choices):
+                return " | ".join(choice.text for choice in choices)
+            case tree.ClassType(kind=kind):
+                return f"class {kind.text}"
 
     def _statement(self, node: tree.Node) -> str:
         match node:
@@ -120,6 +129,10 @@ class _Printer:
             case tree.Fact(name=name, value=value, entries=listed, source=source):
                 given = self._after(" ", value) if listed is None else f" {self.braced(listed)}"
                 return f"{name.text}{given}{self._after(' source ', source)}"
+            case tree.Operation():
+                return "operation"
+            case tree.Note(text=text):
+                return f"note {self.line(text)}"
             case tree.Series(name=name, entries=listed):
                 return f"series {name.text} {self.braced(listed)}"
             case tree.Aim(direction=direction, expression=expression, weight=weight):
@@ -127,18 +140,19 @@ class _Printer:
         return self._head(node)
 
     def _head(self, node: tree.Node) -> str:
-        """What stands before a block."""
+        """What is before a block."""
         match node:
             case tree.PlantDefinition(title=title):
                 return f"plant {self.line(title)}"
-            case tree.ClassDefinition(kind=kind, name=name, parameters=parameters):
-                return f"class {kind.text} {name.text}({self._listed(parameters)})"
+            case tree.ClassDefinition(kind=kind, name=name, parameters=parameters, of=of):
+                taken = self._bracketed(parameters)
+                return f"class {kind.text} {name.text}{taken}{self._after(': ', of)}"
             case tree.TemplateDefinition(name=name, parameters=parameters):
-                return f"template {name.text}({self._listed(parameters)})"
+                return f"template {name.text}{self._bracketed(parameters)}"
             case tree.Definition(keyword=keyword, name=name):
                 return f"{keyword.text} {name.text}"
             case tree.Declaration(kind=kind, name=name, of=of, arguments=arguments):
-                given = f"({self._listed(arguments)})" if arguments else ""
+                given = self._bracketed(arguments)
                 return f"{kind.text} {name.text}{self._after(': ', of)}{given}"
             case tree.ModelDefinition(role=role, name=name):
                 return f"model {role.text}: {name.text}"
@@ -155,6 +169,9 @@ class _Printer:
         if not listed:
             return "{ }"
         return f"{{ {self._listed(listed)} }}"
+
+    def _bracketed(self, nodes: tuple[tree.Node, ...]) -> str:
+        return f"({self._listed(nodes)})" if nodes else ""
 
     def _after(self, sign: str, node: tree.Node | None) -> str:
         return "" if node is None else f"{sign}{self.line(node)}"
@@ -208,12 +225,12 @@ class _Printer:
                 return f"by {choice.dotted} {self.braced(listed)}", _ATOM
 
     def _within(self, node: tree.Expression, least: int) -> str:
-        """An operand, in brackets where it binds less tightly than what it stands in."""
+        """An operand, in brackets where it binds less tightly than what it is in."""
         text, power = self._expression(node)
         return text if power >= least else f"({text})"
 
     def _before_name(self, node: tree.Expression) -> str:
-        """A number with a name behind it would be read as one with a unit."""
+        """A number with a name after it would be read as one with a unit."""
         text = self.line(node)
         return f"({text})" if text[-1].isdigit() and _ends_in_number(node) else text
 

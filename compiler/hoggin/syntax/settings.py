@@ -3,7 +3,8 @@
 A plain name is that of a `let` in the plant's file. A dotted one is what a declaration states:
 `secondary.css` a setting or geometry of a machine, `shot_rock.rate` a feed's, `granite.moisture` a
 material's, `sorting.top` the aperture of a deck, `sorting.top.spray` what the deck states,
-`order_book.drain` the share of a splitter's outlet, `tertiary.css` a parameter of a section.
+`order_book.drain` the share of a splitter's outlet, `tertiary.css` a parameter of a section,
+`secondary.operation.pace` what a machine states of its operation.
 """
 
 from __future__ import annotations
@@ -14,12 +15,13 @@ from dataclasses import dataclass, replace
 from hoggin.syntax import tree
 
 Statements = tuple[tree.Statement, ...]
+OPERATION = "operation"
 
 
 @dataclass(frozen=True, eq=False)
 class Setting:
-    """A setting by its name, and what stands in its place; `deck` where it is an aperture.
-    `ident` is its last word, as a part of the text that gives the value. `entries` stand in the
+    """A setting by its name, and what is in its place; `deck` where it is an aperture.
+    `ident` is its last word, as a part of the text that gives the value. `entries` are in the
     value's place where it is a list."""
 
     name: str
@@ -95,6 +97,8 @@ def _parts(body: Iterable[tree.Statement]) -> Iterator[tuple[str, tree.Expressio
                 | tree.Port(name=name, share=value)
             ) if value is not None:
                 yield name.text, value
+            case tree.Operation(body=body):
+                yield from ((f"{OPERATION}.{part}", value) for part, value in _parts(body))
         if isinstance(statement, tree.Deck):
             deck = statement.name.text
             yield from ((f"{deck}.{part}", value) for part, value in _parts(statement.body))
@@ -132,7 +136,7 @@ def _put(statement: tree.Statement, setting: Setting, of_material: bool | None) 
         case tree.Definition(name=name, body=body) if (
             part and name.text == owner and _is_material(statement) and of_material is not False
         ):
-            return replace(statement, body=_in_body(body or (), part, setting))
+            return replace(statement, body=in_body(body or (), part, setting))
     return statement
 
 
@@ -143,14 +147,16 @@ def _in_declaration(node: tree.Declaration, part: str, setting: Setting) -> tree
             for one in node.arguments
         )
         return replace(node, arguments=arguments)
+    if node.kind.text == "section" and "." in part:
+        return node
     if node.kind.text == "section":
         new = tree.Argument(setting.value.span, setting.ident, setting.value)
         return replace(node, arguments=(*node.arguments, new))
     deck, dot, inner = part.partition(".")
-    if not dot:
-        return replace(node, body=_in_body(node.body, part, setting))
+    if not dot or deck == OPERATION:
+        return replace(node, body=in_body(node.body, part, setting))
     body = tuple(
-        replace(one, body=_in_body(one.body, inner, setting))
+        replace(one, body=in_body(one.body, inner, setting))
         if isinstance(one, tree.Deck) and one.name.text == deck
         else one
         for one in node.body
@@ -159,11 +165,21 @@ def _in_declaration(node: tree.Declaration, part: str, setting: Setting) -> tree
     return node if same else replace(node, body=body)
 
 
-def _in_body(body: Statements, part: str, setting: Setting) -> Statements:
+def in_body(body: Statements, part: str, setting: Setting) -> Statements:
+    """The statements of a block with the setting in them, by its name within the block."""
     found = tuple(_restated(one, part, setting) for one in body)
     if all(new is old for new, old in zip(found, body, strict=True)):
-        return (*body, setting.fact)
+        return _added(body, part, setting)
     return found
+
+
+def _added(body: Statements, part: str, setting: Setting) -> Statements:
+    if not part.startswith(f"{OPERATION}."):
+        return (*body, setting.fact)
+    blocks = [one for one in body if isinstance(one, tree.Operation)]
+    block = blocks[0] if blocks else tree.Operation(setting.value.span, ())
+    larger = replace(block, body=(*block.body, setting.fact))
+    return (*(one for one in body if one is not block), larger)
 
 
 def _restated(statement: tree.Statement, part: str, setting: Setting) -> tree.Statement:
@@ -175,4 +191,9 @@ def _restated(statement: tree.Statement, part: str, setting: Setting) -> tree.St
             return replace(statement, aperture=setting.deck)
         case tree.Port(name=name, share=share) if name.text == part and share is not None:
             return replace(statement, share=setting.value)
+        case tree.Operation(body=body) if part.startswith(f"{OPERATION}."):
+            inner = part.partition(".")[2]
+            found = tuple(_restated(one, inner, setting) for one in body)
+            same = all(new is old for new, old in zip(found, body, strict=True))
+            return statement if same else replace(statement, body=found)
     return statement

@@ -22,7 +22,7 @@ _WHOLE = re.compile(r"[0-9]+(?![0-9.eE])")
 _SIEVE_NUMBER = re.compile(r"^[^#\n]*(?P<sign>#[0-9]{1,3})[ \t]*:[ \t]*[0-9.]+[ \t]*%", re.M)
 _MOST_TOLD = 100
 _CONDITIONS = ("REQUIRE", "RULE")
-_LINE_STARTS = ("_NL", "SEMICOLON", "LBRACE", "RBRACE")  # what stands before a line's first word
+_LINE_STARTS = ("_NL", "SEMICOLON", "LBRACE", "RBRACE")  # what is before a line's first word
 _LISTS = ("passing", "retained")
 
 
@@ -116,8 +116,8 @@ def _inches(
 
 
 def _parted_unit(tokens: list[Token], index: int, source: Source) -> tuple[Token | None, int]:
-    """A number's unit behind a blank that is none of the plain ones, or with the sign of micro:
-    the two as one token, and the index behind it."""
+    """A number's unit after a space that is none of the plain ones, or with the sign of micro:
+    the two as one token, and the index after it."""
     number = tokens[index - 1]
     unit = tokens[index : index + 3]
     if not unit or unit[0].kind not in ("NAME", "PERCENT"):
@@ -217,7 +217,7 @@ def _decimal_comma(place: _Place) -> _Slip | None:
     digits = _WHOLE.match(second.text)
     if digits is None or not _WHOLE.fullmatch(first.text):
         return None
-    # `max(1,2)` and `{ 1: 5,2: 7 }` are lists whose blanks were left out
+    # `max(1,2)` and `{ 1: 5,2: 7 }` are lists whose spaces were left out
     listed = place.before == "COLON" and len(following) == 4 and following[3].kind == "COLON"
     if listed or (second.kind == "NUMBER" and place.depth):
         return None

@@ -15,6 +15,8 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
+from hoggin.schema.kinds import KINDS
+
 _FORMAT = 1  # to be raised when what is kept changes its meaning
 
 
@@ -22,7 +24,7 @@ _FORMAT = 1  # to be raised when what is kept changes its meaning
 class Reduction:
     """What the parser does when a rule's last part has been read: it puts one value in place of
     `size` parts. `kept` lists the parts that carry meaning: index, whether it is a list to be
-    taken item by item, and how many absent optional parts stand before it. A rule that is `thin`
+    taken item by item, and how many absent optional parts are before it. A rule that is `thin`
     hands a single part up as it is."""
 
     size: int
@@ -71,14 +73,20 @@ class Tables:
             trial.append(self.states[trial[-1]][reduction.origin])
 
 
+def grammar() -> str:
+    """The grammar, with the kinds of machines in it."""
+    text = Path(__file__).with_name("grammar.lark").read_text(encoding="utf-8")
+    return text.replace("(?:feed|MACHINE|section)", f"(?:feed|{'|'.join(KINDS)}|section)")
+
+
 @cache
 def tables() -> Tables:
-    grammar = Path(__file__).with_name("grammar.lark").read_text(encoding="utf-8")
-    made_from = f"{_FORMAT}\n{grammar}"
+    text = grammar()
+    made_from = f"{_FORMAT}\n{text}"
     file = _cache_file()
     data = _kept(file, made_from)
     if data is None:
-        data = _compiled(grammar)
+        data = _compiled(text)
         _keep(file, made_from, data)
     return Tables(
         token=re.compile(data["token"]),

@@ -28,10 +28,11 @@ _REPORTED = {
     **dict.fromkeys("\u00b5\u03bc", E0102.micro_sign()),
     **{sign: E0102.other_sign(sign, right) for sign, (_, right) in OTHER_SIGNS.items()},
 }
-# Words that open a line, and where such a word may stand second; elsewhere they are names.
+# Words that open a line, and where such a word may be second; elsewhere they are names.
 _FIRST_WORDS = frozenset(
     {"USE", "LET", "REQUIRE", "RULE", "CLASS", "TEMPLATE", "SETTING", "PLANT", "SERIES", "MODEL"}
     | {"DECK", "KIND", "DEFINITION", "PRODUCT", "DIRECTION", "AIM", "CHOOSE", "OPTION", "CASE"}
+    | {"OPERATION", "NOTE"}
 )
 _VALUES = ("MEASURE", "NUMBER", "SIGN", "LPAR")
 _ASKING = ("REQUIRE", "AIM", "RULE")
@@ -51,7 +52,7 @@ class Token:
 
 def tokens_of(source: Source, diagnostics: Diagnostics) -> list[Token]:
     """Cut the text into tokens (no more than one above MOST_TOKENS). A character that is none of
-    the language's is reported once and read as a blank."""
+    the language's is reported once and read as a space."""
     found = _with_cases(list(_cut(source, diagnostics)))
     _report_blanks(found, source, diagnostics)
     _shape(found)
@@ -102,7 +103,7 @@ def _report_blanks(found: list[Token], source: Source, diagnostics: Diagnostics)
 
 
 def _report_characters(source: Source, start: int, diagnostics: Diagnostics) -> int:
-    """Report what stands at `start` and return the offset where reading may go on."""
+    """Report what is at `start` and return the offset where reading may continue."""
     text = source.text
     letter = text[start]
     if letter in _QUOTES:
@@ -161,7 +162,7 @@ def _with_cases(found: list[Token]) -> list[Token]:
 
 
 def _shape(found: list[Token]) -> None:
-    """A word that is none of the language's where it stands is a name: beside a dot, before a
+    """A word that is not a keyword at its place is a name: beside a dot, before a
     colon, or a line's first word in its middle."""
     before = first = "_NL"
     aims = False  # whether the line is an aim, which may end in its weight
@@ -194,5 +195,7 @@ def _is_name(kind: str, before: str, after: str) -> bool:
     if after == "COLON" or after == "DOT" or before == "DOT":
         return True
     if kind not in _FIRST_WORDS or (before, kind) in _SECOND_WORDS:
+        return False
+    if (before, kind, after) == ("COLON", "CLASS", "KIND"):  # the type of a parameter
         return False
     return before not in _LINE_STARTS or after == "ARROW"

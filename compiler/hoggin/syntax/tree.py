@@ -133,7 +133,7 @@ Condition = Comparison | Within | MeetsBand | All | AnyOf
 
 
 class Statement(Node):
-    """What may stand on a line of its own."""
+    """What may be on a line of its own."""
 
 
 class Use(Statement):
@@ -177,11 +177,20 @@ class ChoiceType(Node):
     choices: tuple[Ident, ...]
 
 
+class ClassType(Node):
+    """`class crusher`: a template's parameter stands for a class of that kind."""
+
+    kind: Ident
+
+
+ParameterType = UnitType | ChoiceType | Range | ClassType
+
+
 class Parameter(Node):
     """A class's or template's parameter, or a `setting` of a class."""
 
     name: Ident
-    type: UnitType | ChoiceType | Range
+    type: ParameterType
     default: Expression | None
     source: Text | None = None
 
@@ -192,9 +201,12 @@ class Parameter(Node):
 
 
 class ClassDefinition(Statement):
+    """`class crusher ours(head: 1 m to 2 m): cones.high_speed { ... }`; `of` is what it extends."""
+
     kind: Ident
     name: Ident
     parameters: tuple[Parameter, ...]
+    of: Path | None
     body: tuple[Statement, ...]
 
 
@@ -245,6 +257,18 @@ class ModelDefinition(Statement):
     role: Ident
     name: Ident
     body: tuple[Statement, ...]
+
+
+class Operation(Statement):
+    """`operation { availability 92 %; repair 2 h }`: how a machine, feed or plant is run."""
+
+    body: tuple[Statement, ...]
+
+
+class Note(Statement):
+    """`note "belt scale before the bin"`."""
+
+    text: Text
 
 
 class Deck(Statement):

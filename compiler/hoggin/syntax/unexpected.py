@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from hoggin.diagnostics.families.text import E0101
 from hoggin.diagnostics.fault import Fault
+from hoggin.schema.kinds import KINDS
 from hoggin.syntax.tokens import Token
 
 _WORDS = {
@@ -34,17 +35,16 @@ _WORDS = {
     "SLASH": "an operator",
     "CARET": "an operator",
 }
-_KINDS = "feed crusher screen feeder classifier splitter blend bin stockpile conveyor section"
 _OTHERS = (
     "use let require rule class template setting plant series model deck product rock band "
     "grading maximize minimize choose option"
 )
-_OPENING = f"{_KINDS} {_OTHERS}".split()
+_OPENING = ("feed", *KINDS, "section", *_OTHERS.split())
 
 
 def unexpected(line: Sequence[Token], token: Token, accepted: set[str]) -> Fault:
-    """What to say of a token that stands behind the read part of its line, `line`, where only the
-    kinds `accepted` could stand."""
+    """What to say of a token that is after the read part of its line, `line`, where only the
+    kinds `accepted` could be."""
     found = _WORDS["$END"] if token.kind == "$END" else f"`{token.text}`"
     if token.kind == "_NL":
         found = "the end of the line"
@@ -81,6 +81,8 @@ def _of_signs(found: str, line: Sequence[Token], token: Token, accepted: set[str
         return E0101.dot_in_declared_name()
     if token.text == "<" and kinds[:1] == ["NAME"] and "ARROW" not in kinds:
         return E0101.route_backwards(found)
+    if token.kind == "LPAR" and kinds[:1] == ["CLASS"] and kinds[-1:] == ["NAME"]:
+        return E0101.base_with_arguments(found)
     if token.kind == "COLON" and kinds == ["NAME"]:
         return E0101.kind_missing(found, line[0].text)
     if token.kind == "EQUAL" and "COMPARISON" in accepted:

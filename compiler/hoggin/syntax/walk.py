@@ -46,7 +46,7 @@ def mapped(node: AnyNode, change: Callable[[Any], Any]) -> AnyNode:
     return changed
 
 
-def unit_of(kind: tree.UnitType | tree.Range) -> str:
+def unit_of(kind: tree.UnitType | tree.Range | tree.ClassType) -> str:
     """The unit that a parameter's type names: of a range, that of its first quantity; "number"
     where it holds numbers alone, "" where it holds only names."""
     if isinstance(kind, tree.UnitType):
@@ -71,7 +71,7 @@ def nodes_at(file: tree.File, offset: int) -> list[tree.Node]:
 
 
 def same(one: object, other: object) -> bool:
-    """Whether two trees say the same, wherever they stand."""
+    """Whether two trees say the same, wherever they are."""
     if isinstance(one, tuple) and isinstance(other, tuple):
         return len(one) == len(other) and all(map(same, one, other))
     if not (isinstance(one, tree.Node) and isinstance(other, tree.Node)):

@@ -16,7 +16,7 @@ _ARROW = "->"
 
 
 def drawing(results: Results) -> str:
-    """The drawing as SVG to stand in a page. Raises: HogginError when it cannot be drawn."""
+    """The drawing as SVG for a page. Raises: HogginError when it cannot be drawn."""
     root = ElementTree.fromstring(flowsheet.svg(flowsheet.dot(results)))
     found = items(results)
     boxes = {clean(item.key): item for item in found if item.kind != "stream"}

@@ -1,4 +1,4 @@
-"""The plant as it stands now: read again whenever one of its files is saved."""
+"""The plant as it is now: read again whenever one of its files is saved."""
 
 from __future__ import annotations
 

@@ -30,13 +30,13 @@ def part(template: str, results: Results | None, **facts: object) -> str:
 
 
 def shown(text: str) -> str:
-    """Text as it stands in a file, its spaces kept: a blank square for each letter that would not
+    """Text as it is in a file, its spaces kept: a blank square for each letter that would not
     show, or would turn the others about."""
     return "".join(c if c.isprintable() or c == "\n" else "\N{WHITE SQUARE}" for c in text)
 
 
 def verdicts(state: State) -> str:
-    """What the reader asks first: the verdicts, or the errors that stand in their place."""
+    """What the reader asks first: the verdicts, or the errors that are in their place."""
     reading = state.last
     if reading.results is None:
         why = headline(state)

@@ -48,7 +48,7 @@ def plot(gradings: Sequence[Grading], limits: Sequence[Limits] = ()) -> str:
     names = ", ".join(f"{n}: {grading.name}" for n, grading in enumerate(gradings, start=1))
     told = (
         f"Grading curves, per cent passing over sieve size. {names}. "
-        "The same numbers stand in the table below."
+        "The same numbers are in the table below."
     )
     panel = Panel(axis, passing_axis(20), tuple(items), height=244)
     return svg(Chart("", told, (panel,), note="", width=440, margin=12), PAGE)

@@ -10,7 +10,7 @@ from hoggin.schema.results import Results
 
 @dataclass(frozen=True, slots=True)
 class SourceLine:
-    """A line of a source, as it stands there."""
+    """A line of a source, as it is there."""
 
     file: str
     line: int

@@ -125,7 +125,7 @@ class _Handler(BaseHTTPRequestHandler):
         path, _, query = self.path.partition("?")
         name = path.rpartition("/")[2]
         if {"Content-Length", "Transfer-Encoding"} & set(self.headers):
-            self.close_connection = True  # a body is not read, so nothing behind it is either
+            self.close_connection = True  # a body is not read, so nothing after it is either
         if name == "events" and self.command == "GET":
             self._events()
             return

@@ -5,7 +5,7 @@
 " it without a way to undo it.
 let b:did_ftplugin = 1
 
-" The language's one layout: two blanks a level, `#` for comments. `gggqG` formats the whole file.
+" The language's one layout: two spaces per level, `#` for comments. `gggqG` formats the whole file.
 setlocal comments=:# commentstring=#\ %s
 setlocal iskeyword=@,48-57,_
 setlocal expandtab shiftwidth=2 softtabstop=2

@@ -27,9 +27,9 @@ syntax match hogginFunction "\<\%(any\|free\|max\|min\|normal\|triangle\|uniform
 syntax cluster hogginStatement contains=hogginFact,hogginDeclaring,hogginStating
 syntax match hogginFact contained "\%(\%(and\|as\|by\|else\|meets\|or\|source\|to\|within\)\>\)\@!\<\h\w*\>
       \\%(\s*\%(->\|[-+*/^=<>!.:,;(|}]\)\)\@!"
-syntax match hogginDeclaring contained "\<\%(band\|bin\|blend\|case\|choose\|class\|classifier\|conveyor\|crusher\|deck\|feed\|feeder\|grading\|in\|let\|material\|model\|option\|out\|plant\|product\|screen\|section\|series\|setting\|splitter\|stockpile\|template\)\>\%(\s*\%(->\|[.:]\)\)\@!"
-syntax match hogginDeclaring contained "\<class\s\+\%(bin\|blend\|classifier\|conveyor\|crusher\|feed\|feeder\|screen\|section\|splitter\|stockpile\)\>\%(\s*[.:]\)\@!"
-syntax match hogginStating contained "\<\%(maximize\|minimize\|require\|rule\|use\)\>\%(\s*\%(->\|[.:]\)\)\@!"
+syntax match hogginDeclaring contained "\<\%(band\|bin\|blend\|case\|choose\|class\|classifier\|conveyor\|crusher\|deck\|feed\|feeder\|grading\|in\|let\|magnet\|material\|model\|option\|out\|plant\|product\|screen\|section\|series\|setting\|splitter\|stockpile\|template\)\>\%(\s*\%(->\|[.:]\)\)\@!"
+syntax match hogginDeclaring contained "\<class\s\+\%(bin\|blend\|classifier\|conveyor\|crusher\|feed\|feeder\|magnet\|screen\|section\|splitter\|stockpile\)\>\%(\s*[.:]\)\@!"
+syntax match hogginStating contained "\<\%(maximize\|minimize\|note\|operation\|require\|rule\|use\)\>\%(\s*\%(->\|[.:]\)\)\@!"
 
 syntax match hogginArrow "->" nextgroup=hogginArrowWord skipwhite
 syntax match hogginArrowWord contained "\%(product\)\>\%(\s*\%(->\|[.:]\)\)\@!"
@@ -38,8 +38,8 @@ syntax match hogginAccess "\.\s*\h\w*"
 
 syntax match hogginNumber "\<\d\+\%(\.\d\+\)\?\%([eE][+-]\?\d\+\)\?"
       \ nextgroup=hogginBadUnit,hogginUnit skipwhite
-syntax match hogginBadUnit contained "\%(\%(and\|as\|else\|meets\|or\|source\|to\|weight\|within\)\>\)\@!\a\w*\%(/\a\w*\)\?"
-syntax match hogginUnit contained "%\|\%(ft/min\|kWh/st\|lb/ft3\|number\|per_kg\|per_lb\|per_st\|ft3/h\|g/kWh\|kWh/t\|kg/m3\|m/min\|per_h\|per_t\|t/m2h\|ft/s\|kg/h\|kg/m\|kg/s\|lb/h\|m3/h\|stph\|t/m3\|deg\|ft2\|ft3\|g/t\|kWh\|m/s\|min\|mm2\|rad\|rpm\|t/h\|t/y\|Hz\|cm\|ft\|hp\|in\|kN\|kW\|kg\|lb\|m2\|m3\|mm\|st\|um\|N\|W\|h\|m\|s\|t\)\%(\w\|/\)\@!"
+syntax match hogginBadUnit contained "\%(\%(and\|as\|else\|meets\|or\|source\|to\|weight\|within\)\>\)\@!\a\w*\%(/\a\w*\)*"
+syntax match hogginUnit contained "%\|\%(\%(stph\|deg\|ft2\|ft3\|kWh\|min\|mm2\|rad\|rpm\|tph\|Hz\|MW\|Mt\|cm\|ft\|hp\|in\|kN\|kW\|kg\|kt\|lb\|m2\|m3\|mm\|st\|um\|N\|W\|d\|g\|h\|l\|m\|s\|t\|y\|\%(\%(CUM\|DAY\|DEG\|FPM\|HRS\|KWH\|MIN\|PCF\|PCT\|RAD\|RPM\|SQM\|TON\|TPH\)\>\)\@!\u\u\u\)\w\@!\)\%(/\%(\%(stph\|deg\|ft2\|ft3\|kWh\|min\|mm2\|rad\|rpm\|tph\|Hz\|MW\|Mt\|cm\|ft\|hp\|in\|kN\|kW\|kg\|kt\|lb\|m2\|m3\|mm\|st\|um\|N\|W\|d\|g\|h\|l\|m\|s\|t\|y\|\%(\%(CUM\|DAY\|DEG\|FPM\|HRS\|KWH\|MIN\|PCF\|PCT\|RAD\|RPM\|SQM\|TON\|TPH\)\>\)\@!\u\u\u\)\w\@!\)\)*\%(\w\|/\)\@!"
 
 syntax region hogginGroup transparent matchgroup=NONE start="(" end=")" end="[{}]"me=s-1
       \ contains=@hogginExpression

@@ -1,4 +1,4 @@
-/** The extension: starts the compiler's language server and starts it anew when told to. */
+/** The extension: starts the compiler's language server and restarts it on request. */
 
 import { homedir } from "node:os";
 
@@ -9,7 +9,7 @@ import { notStarted, serverStart } from "./server";
 
 const LANGUAGE = "hoggin";
 
-/** While it starts it keeps quiet: what went wrong is told once, with what to do about it. */
+/** It is silent while it starts: what went wrong is reported once, with what to do about it. */
 class Client extends LanguageClient {
   starting = true;
 

@@ -73,7 +73,7 @@ function loaded(vscode) {
   }
 }
 
-test("a command that is not there is told once, and nothing is thrown", async () => {
+test("a command that is not there is reported once, and nothing is thrown", async () => {
   const { vscode, told, registered } = editor("/no/such/hoggin");
   const { activate, deactivate } = loaded(vscode);
   await activate({ subscriptions: [] });
@@ -83,7 +83,7 @@ test("a command that is not there is told once, and nothing is thrown", async ()
   await deactivate();
 });
 
-test("a command that starts and ends at once, as without pygls, is told once", async () => {
+test("a command that starts and ends at once, as without pygls, is reported once", async () => {
   const folder = mkdtempSync(join(tmpdir(), "hoggin-"));
   const command = join(folder, "hoggin");
   writeFileSync(command, "#!/bin/sh\necho needs pygls >&2\nexit 2\n");

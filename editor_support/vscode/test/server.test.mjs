@@ -29,7 +29,7 @@ test("a path from the home folder is made whole", () => {
   assert.equal(serverStart("~me/hoggin", "/home/me").command, "~me/hoggin");
 });
 
-test("who has no such command is told which was tried, why, and what to set", () => {
+test("without the command, the message says which was tried, why, and what to set", () => {
   const told = notStarted(serverStart("/no/hoggin", "/home/me"), new Error("spawn ENOENT"));
   assert.match(told, /\/no\/hoggin language-server/);
   assert.match(told, /spawn ENOENT/);

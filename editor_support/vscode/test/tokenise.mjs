@@ -1,6 +1,6 @@
 // The scopes that the grammar gives to texts, by the engine VS Code itself uses.
 // Reads a JSON list of texts from standard input; writes, for each text, its lines, and for each
-// line its tokens as [start, end, innermost scopes parted by blanks].
+// line its tokens as [start, end, innermost scopes separated by blanks].
 import { readFileSync } from "node:fs";
 import { createRequire } from "node:module";
 import { text } from "node:stream/consumers";

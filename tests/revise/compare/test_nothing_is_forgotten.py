@@ -30,7 +30,7 @@ from hoggin.report.results_json import results_json
 from hoggin.revise.compare import Comparison, Side, compare
 from hoggin.revise.compare.comparison import Consequence
 from hoggin.schema.plant import Plant
-from hoggin.schema.units import UNITS, result_unit
+from hoggin.schema.units import known, result_unit
 from hoggin.world import World
 
 EXAMPLES = Path(__file__).parents[3] / "examples"
@@ -42,11 +42,11 @@ _APART = {
     *("low", "high", "sieves_mm", "source", "curve", "text", "value_text", "margin_text"),
     # Stated as they are, or in teeth what the turns say.
     *("aperture_mm", "css_mm", "slot_ratio", "whole_turns", "teeth", "teeth_a_turn"),
-    *("limit_text", "code", "help", "hours_per_year", "revision", "price_per_kg", "warnings"),
+    *("limit_text", "code", "help", "hours_per_year", "revision", "price_money_kg", "warnings"),
 }
 _EDITS = (
     # what an engineer edits, found in the text by its shape: a number with its unit
-    r"(?<![\w.])(\d+(?:\.\d+)?)(?= (?:mm|t/h|kW|kWh/t|%|m|t|t/m3|rpm|deg|h|per_kg|m3/h)\b)",
+    r"(?<![\w.])(\d+(?:\.\d+)?)(?= (?:mm|t/h|kW|kWh/t|%|m|t|t/m3|rpm|deg|h|EUR/kg|m3/h)\b)",
 )
 
 
@@ -120,7 +120,7 @@ def _in_documents(value: float | None, row: Consequence) -> float | None:
     unit = result_unit(row.unit)
     if value is None or unit is None:
         return value
-    return value * UNITS[row.unit].size / UNITS[unit].size
+    return value * known(row.unit).size / known(unit).size
 
 
 def _is(pair: tuple[float | None, float | None], a: float, b: float) -> bool:
@@ -192,7 +192,7 @@ material rock {
   solid_density 2.7 t/m3; bulk_density 1.6 t/m3; work_index 15 kWh/t
 }
 plant "pile" {
-  hours_per_year 2400 h
+  operation { hours_per_year 2400 h }
   sieves { 63 mm, 4 mm }
   feed f { rock rock; rate 100 t/h; passing { 63 mm: 100 %, 4 mm: 10 % } }
   stockpile heap { STATED }
@@ -227,8 +227,8 @@ def test_hours_of_a_year_move_the_tonnes_of_a_year() -> None:
 
 def test_a_price_of_liners_moves_what_they_cost() -> None:
     text = (EXAMPLES / "cones.hog").read_text()
-    assert "price = 4.20 per_kg" in text
-    dearer = plant_from("cones", text.replace("price = 4.20 per_kg", "price = 8.40 per_kg"))
+    assert "price = 4.20 EUR/kg" in text
+    dearer = plant_from("cones", text.replace("price = 4.20 EUR/kg", "price = 8.40 EUR/kg"))
     assert dearer is not None
     found = compare(whole("cones"), side("dearer", dearer), 0.0)
     assert any("liner cost" in c.what for c in found.consequences)

@@ -126,3 +126,37 @@ def test_a_results_document_compares_with_its_own_plant() -> None:
     again = Results.model_validate_json(results_json(results))
     assert again.plant is not None
     assert compare(Side("x", again.plant, again), side(plant), 0.0).same
+
+
+PRICED = """
+use std.cones
+material rock {
+  solid_density 2.7 t/m3; bulk_density 1.6 t/m3; work_index 15 kWh/t; abrasion_index 0.3
+}
+plant "priced" {
+  currency EUR
+  sieves { 63 mm, 20 mm, 5 mm }
+  feed f { rock rock; rate 90 t/h; passing { 60 mm: 100 %, 5 mm: 9 % } }
+  crusher c: cones.high_speed(head: 900 mm) {
+    duty tertiary; css 12 mm
+    operation { liner_price 4 EUR/kg }
+  }
+  f -> c -> product chips
+}
+"""
+
+
+def test_prices_are_shown_in_the_plants_currency() -> None:
+    found = compare(side(plant_of(PRICED)), side(plant_of(PRICED.replace("4 EUR", "5 EUR"))), 0.0)
+    assert [(c.what, c.before, c.after) for c in found.changes] == [
+        ("liner price", "4000 EUR/t", "5000 EUR/t")
+    ]
+    assert {row.unit for row in found.consequences} == {"EUR/t", "EUR/kg", "EUR/h", "EUR"}
+
+
+def test_prices_in_two_currencies_are_shown_in_neither() -> None:
+    """Nothing is converted, so no row may say that 4 EUR/kg was 4 GBP/kg."""
+    pounds = PRICED.replace("EUR", "GBP").replace("4 GBP", "5 GBP")
+    found = compare(side(plant_of(PRICED)), side(plant_of(pounds)), 0.0)
+    assert ("currency", "EUR", "GBP") in [(c.what, c.before, c.after) for c in found.changes]
+    assert {row.unit for row in found.consequences} == {"money/t", "money/kg", "money/h", "money"}

@@ -75,7 +75,7 @@ ADDED = (
     ("  feed rock {", '    title "Face {}"'),
     ("  rock -> sizing", '  product coarse {{ title "Coarse {}" }}'),
     ("  require fine.rate", "  require coarse.rate >= {} t/h"),
-    ('plant "Hill" {', "  hours_per_year {}"),
+    ('plant "Hill" {', "  operation {{ hours_per_year {} }}"),
     ("use std.cones", "use std.jaws as jaws{}"),
     ("# The whole", "let more_{0} = {0} mm\n"),
     (
@@ -270,7 +270,7 @@ def test_a_machine_that_one_side_took_out_and_the_other_changed_is_a_conflict() 
     changed = PLANT.replace("css 25 mm", "css 30 mm")
     for ours, theirs in ((gone, changed), (changed, gone)):
         found = merged(PLANT, ours, theirs)
-        assert len(found.conflicts) == 1 and "taken out" in found.conflicts[0]
+        assert len(found.conflicts) == 1 and "removed" in found.conflicts[0]
         assert found.text.count("css 30 mm") == 1 and found.text.count("<<<<<<<") == 1
 
 

@@ -39,13 +39,13 @@ def test_git_says_who_where_it_knows(project: Path) -> None:
 
 
 def test_the_command_line_goes_before_git_and_the_clock(project: Path) -> None:
-    more = ["--by", "B. Other", "--on", "2026-02-01"]
+    more = ["--by", "B. Other", "--date", "2026-02-01"]
     assert main(["regress", "plants", *ACCEPT, *more]) == 0
     assert _accepted(project) == {"by": "B. Other", "on": "2026-02-01", "reason": "a test"}
 
 
 def test_a_moment_with_its_zone_is_recorded_in_utc(project: Path) -> None:
-    assert main(["regress", "plants", *ACCEPT, "--on", "2026-02-01T01:30+02:00"]) == 0
+    assert main(["regress", "plants", *ACCEPT, "--date", "2026-02-01T01:30+02:00"]) == 0
     assert _accepted(project)["on"] == "2026-01-31T23:30:00Z"
 
 
@@ -54,8 +54,8 @@ def test_a_moment_with_its_zone_is_recorded_in_utc(project: Path) -> None:
     [
         (["--accept"], "`--reason"),
         (["--accept", "--reason", " "], "`--reason"),
-        ([*ACCEPT, "--on", "yesterday"], "`yesterday` is not a date"),
-        ([*ACCEPT, "--on", "2026-02-30"], "is not a date"),
+        ([*ACCEPT, "--date", "yesterday"], "`yesterday` is not a date"),
+        ([*ACCEPT, "--date", "2026-02-30"], "is not a date"),
         (["--reason", "why"], "goes with `--accept`"),
         (["--by", "me"], "goes with `--accept`"),
     ],

@@ -132,7 +132,7 @@ def test_what_changes_in_dust_water_wear_beds_and_stores_is_drift(
     monkeypatch.setenv("COLUMNS", "200")
     edit(quarry / file, old, new)
     capsys.readouterr()
-    assert main(["regress", "plants", "--full"]) in (4, 5)
+    assert main(["regress", "plants", "--all"]) in (4, 5)
     out = " ".join(capsys.readouterr().out.split())
     assert "plants/quarry: drifted" in out and quantity in out
 

@@ -39,7 +39,7 @@ def test_a_quantity_is_summed_up_over_all_cases(
     monkeypatch.setenv("COLUMNS", "140")
     edit(fleet / "east.hog", "share: 30 %", "share: 31.5 %")
     capsys.readouterr()
-    assert main(["regress", "plants", "--full"]) == 5
+    assert main(["regress", "plants", "--all"]) == 5
     out = capsys.readouterr().out
     (table,) = re.findall(r"over all cases:\n\n(.*?)\n\n", out, re.DOTALL)
     rows = [line.split() for line in table.splitlines()]
@@ -56,7 +56,7 @@ def test_largest_median_and_worst_are_those_of_the_cases(
     for old, new in (("110", "121"), ("120", "126"), ("130", "131.3")):
         edit(fleet / "sites.csv", f"{old} t/h", f"{new} t/h")
     capsys.readouterr()
-    main(["regress", "plants", "--full"])
+    main(["regress", "plants", "--all"])
     out = capsys.readouterr().out.partition("over all cases:")[2]
     (row,) = (line.split() for line in out.splitlines() if line.startswith("  plant: feed "))
     assert row == [
@@ -68,19 +68,19 @@ def test_the_page_for_a_review_says_what_turned_and_where(fleet: Path) -> None:
     edit(fleet / "east.hog", "share: 30 %", "share: 18 %")  # 18 t/h of 100, where 20 are required
     page = _review(fleet)
     assert page.startswith("# Not all plants are as recorded\n\n6 cases: ")
-    for heading in ("Cases", "Requirements not met", "Verdicts that turned"):
+    for heading in ("Cases", "Requirements not met", "Verdicts that changed"):
         assert f"## {heading}\n" in page
     assert re.search(
         r"\| plants/east\\\[site 0\\\] +\| require a.rate >= 20 t/h +\| met +\| not met", page
     )
-    turned = page.partition("## Verdicts that turned")[2].partition("## ")[0]
+    turned = page.partition("## Verdicts that changed")[2].partition("## ")[0]
     assert turned.count("not met") == 3  # 18 % of 100 twice, 110 t/h; of 120 t/h it is 21.6 t/h
     assert "predictions for design, not guarantees" in page
 
 
 def test_the_page_says_so_where_all_hold(fleet: Path) -> None:
     page = _review(fleet)
-    assert page.startswith("# All plants hold against their records\n\n6 cases: 6 hold.")
+    assert page.startswith("# All plants match their records\n\n6 cases: 6 hold.")
     assert "## Quantities" not in page and "## Failed" not in page
 
 
@@ -92,8 +92,8 @@ def test_what_is_cut_off_is_counted(fleet: Path, capsys: pytest.CaptureFixture[s
     cases = page.partition("## Cases")[2].partition("## ")[0]
     assert "and 21 more" in cases  # 80 sites and the plant as it stands; 60 are shown
     out = capsys.readouterr().out
-    assert "more, shown with `--full`" in out
-    main(["regress", "plants", "--full"])
+    assert "more, shown with `--all`" in out
+    main(["regress", "plants", "--all"])
     assert "more, shown with" not in capsys.readouterr().out
 
 

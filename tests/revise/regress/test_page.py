@@ -47,7 +47,7 @@ def repository(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
         monkeypatch.setenv(f"GIT_AUTHOR_{name}", value)
         monkeypatch.setenv(f"GIT_COMMITTER_{name}", value)
     _git("init", "-q")
-    who = ["--by", "A. Planner", "--on", "2026-03-02"]
+    who = ["--by", "A. Planner", "--date", "2026-03-02"]
     assert main(["regress", "standard", "--accept", "--reason", "as built", *who]) == 0
     assert _commit() == 0
     return folder

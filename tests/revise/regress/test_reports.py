@@ -112,7 +112,7 @@ def test_junit_counts_and_names_what_fails(reported: Path) -> None:
     assert failing["plants/wrong", "checked and balanced"].tag == "error"
     assert failing["plants/wrong", "checked and balanced"].get("type") == "E0302"
     assert ("plants/new", "as recorded") in failing
-    assert ("records of no plant or case", "plants/recorded/gone.toml") in failing
+    assert ("records without a plant or case", "plants/recorded/gone.toml") in failing
     assert not any(name == "plants/east" for name, _ in failing)
     assert "plants/east" in suites
     for element in (root, *suites.values()):

@@ -84,7 +84,7 @@ def test_all_faults_of_a_table_are_told_with_row_and_column(
     assert "no `prt`" in faults[1]
     assert "`flow` heads two columns" in faults[2]
     assert "does not name its site" in faults[3]
-    assert "`Hill` stands in line 2 already" in faults[4]
+    assert "`Hill` is already in line 2" in faults[4]
     assert "2 cells, the heading 6" in faults[5]
 
 

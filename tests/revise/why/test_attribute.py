@@ -267,11 +267,11 @@ template half(part: % = 30 %) {
         ("5 mm", "contains no result"),
         ("chips.passing", "needs a size"),
         ("chips.rate + chips.p80", "can't be added"),
-        ("", "is no result"),
-        ("chips.rate >= 3 t/h", "is no result"),
-        ("chips.rate\nrequire sand.rate", "is no result"),
-        ("chips.rate } plant", "is no result"),
-        ("chips meets astm.c33_8", "is no result"),
+        ("", "is not a result"),
+        ("chips.rate >= 3 t/h", "is not a result"),
+        ("chips.rate\nrequire sand.rate", "is not a result"),
+        ("chips.rate } plant", "is not a result"),
+        ("chips meets astm.c33_8", "is not a result"),
     ],
 )
 def test_what_is_no_result_is_said_in_a_sentence(tmp_path: Path, result: str, said: str) -> None:
@@ -316,7 +316,7 @@ CONES = (EXAMPLES / "cones.hog").read_text(encoding="utf-8")
 
 
 def test_a_price_is_an_edit_of_what_it_costs_and_of_nothing_else(tmp_path: Path) -> None:
-    after = changed(CONES, [("4.20 per_kg", "4.62 per_kg")])
+    after = changed(CONES, [("4.20 EUR/kg", "4.62 EUR/kg")])
     cost = attributed(tmp_path / "cost", CONES, after, "high.liner_cost")
     (edit,) = cost.edits
     assert edit.share == pytest.approx(0.1 * cost.before)  # a tenth dearer

@@ -159,7 +159,7 @@ def test_another_default_model_of_a_class_is_one_edit() -> None:
 def test_what_no_result_hangs_on_is_kept_apart() -> None:
     after = changed(
         QUARRY,
-        [('revision       "C"', 'revision "B"'), ("<= 35 %", "<= 30 %"), ('"0/25 fill"', '"fill"')],
+        [('revision "C"', 'revision "B"'), ("<= 35 %", "<= 30 %"), ('"0/25 fill"', '"fill"')],
     )
     found = between(QUARRY, after)
     assert not found.edits

@@ -87,9 +87,9 @@ def test_a_requirement_relaxed_by_its_worth_brings_what_was_told() -> None:
 def test_money_an_hour_is_prices_times_rates() -> None:
     """By hand: the optimum has n.a + n.b and s.a as their limits leave them; the value is that of
     the sum of rates times prices, here read off the found rates themselves."""
-    text = divided("  maximize 12 per_t * first.rate + 9 per_t * second.rate\n")
+    text = divided("  currency EUR\n  maximize 12 EUR/t * first.rate + 9 EUR/t * second.rate\n")
     design = design_of(text).design
-    assert design.aims[0].unit == "per hour"
+    assert design.aims[0].unit == "EUR/h"
     shares = {one.name: float(one.written.split()[0]) / 100 for one in design.settings}
     first = 200 * shares["n.a"] + 100 * shares["s.a"]
     second = 200 * shares["n.b"]

@@ -129,16 +129,16 @@ def test_another_plant_or_question_is_not_gone_on_with(tmp_path: Path) -> None:
     kept.keep(0, work().done(wanted()[0]))
     kept.close()
     for other in ({**QUESTION, "plant": "abd"}, {**QUESTION, "samples": 24}):
-        with pytest.raises(HogginError, match="of another study"):
+        with pytest.raises(HogginError, match="belongs to another study"):
             study_file(tmp_path, other, resume=True)
-    with pytest.raises(HogginError, match="`--resume` goes on with it"):
+    with pytest.raises(HogginError, match="`--resume` continues it"):
         study_file(tmp_path, QUESTION, resume=False)
     assert sorted(study_file(tmp_path, QUESTION, resume=True).parts) == [0]
 
 
 def test_a_folder_that_can_not_be_written_is_a_plain_sentence(tmp_path: Path) -> None:
     (tmp_path / "file").write_text("")
-    with pytest.raises(HogginError, match="can't be had"):
+    with pytest.raises(HogginError, match="is not available"):
         study_file(tmp_path / "file" / "deeper", QUESTION, resume=False)
 
 

@@ -10,7 +10,7 @@ from hoggin.errors import HogginError
 from hoggin.schema.plant import Plant
 from hoggin.studies.simulate.calendar import clock
 
-TWO = "shifts { early: 6 h to 14 h, night: 22 h to 4 h }; days_per_week 5"
+TWO = "operation { shifts { early: 6 h to 14 h, night: 22 h to 4 h }; days_per_week 5 }"
 
 
 def plant(facts: str = "") -> Plant:
@@ -37,8 +37,10 @@ def test_spans_hold_the_hours_counted_by_hand(asked: str, hours: float) -> None:
 def test_a_plant_without_shifts_runs_day_and_night_or_its_hours_in_a_year() -> None:
     assert clock(plant(), "1 week").hours == pytest.approx(168)
     assert clock(plant(), "1 year").hours == pytest.approx(8760)
-    assert clock(plant("hours_per_year 2200 h"), "1 year").hours == pytest.approx(2200)
-    assert clock(plant("days_per_week 6"), "2 weeks").hours == pytest.approx(288)
+    assert clock(plant("operation { hours_per_year 2200 h }"), "1 year").hours == pytest.approx(
+        2200
+    )
+    assert clock(plant("operation { days_per_week 6 }"), "2 weeks").hours == pytest.approx(288)
 
 
 def test_hours_of_the_day_fall_into_shift_time() -> None:

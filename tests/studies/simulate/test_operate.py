@@ -21,13 +21,13 @@ def week() -> Operation:
 
 
 def test_half_the_hours_at_twice_the_pace_fill_a_pile_for_the_other_half() -> None:
-    """100 t/h on the average. Loaded 12 h of 24 at 200 t/h; the rest of the plant takes 100 t/h all
+    """100 t/h on average. Loaded 12 h of 24 at 200 t/h; the rest of the plant takes 100 t/h all
     day. From 200 t the pile is at 200 + 12 x 100 = 1400 t at noon and at 200 t at midnight."""
     text = small(
         "conveyor_free_blend -> s -> out_blend -> product p\nf -> conveyor_free_blend\n"
-        "blend conveyor_free_blend { pace 200 % }\nblend out_blend\n"
-        "stockpile s { live 2000 t; start_level 10 % }",
-        "loading { day: 0 h to 12 h }",
+        "blend conveyor_free_blend { operation { pace 200 % } }\nblend out_blend\n"
+        "stockpile s { live 2000 t; operation { start_level 10 % } }",
+        "operation { loading { day: 0 h to 12 h } }",
     )
     found = run(text, "1 day")
     level = found.levels[0]
@@ -43,7 +43,8 @@ def test_the_slower_section_is_the_bottleneck_and_the_faster_is_not() -> None:
     """Both could make 100 t/h; the second at a pace of 80 %, with the pile full: 10 % faster it
     makes 0.1 x 80 x 100 h = 800 t more, and the first nothing."""
     text = small(
-        "blend one\nblend two { pace 80 % }\nstockpile s { live 100 t; start_level 100 % }\n"
+        "blend one\nblend two { operation { pace 80 % } }\n"
+        "stockpile s { live 100 t; operation { start_level 100 % } }\n"
         "f -> one -> s -> two -> product p"
     )
     found = run(text, "100 h")
@@ -68,7 +69,7 @@ def test_a_campaign_makes_whole_products_in_turn_and_the_shares_in_the_long_run(
     """100 t/h, rounds of 10 h at 70 and 30 %, no time to change over. After 7 h 700 t of a and
     nothing of b; after 10 rounds the shares."""
     text = small(
-        "splitter d { out a 70 %; out b rest; campaign 10 h }\nf -> d\n"
+        "splitter d { out a 70 %; out b rest; operation { campaign 10 h } }\nf -> d\n"
         "d.a -> product a\nd.b -> product b"
     )
     first, long = run(text, "7 h"), run(text, "100 h")
@@ -78,7 +79,7 @@ def test_a_campaign_makes_whole_products_in_turn_and_the_shares_in_the_long_run(
 
 def test_a_campaign_into_a_store_that_parts_nothing_is_refused() -> None:
     text = small(
-        "splitter d { out a 70 %; out b rest; campaign 10 h }\nbin s\nf -> d\n"
+        "splitter d { out a 70 %; out b rest; operation { campaign 10 h } }\nbin s\nf -> d\n"
         "d.a -> s -> product a\nd.b -> product b"
     )
     with pytest.raises(HogginError, match="`s`"):
@@ -88,7 +89,7 @@ def test_a_campaign_into_a_store_that_parts_nothing_is_refused() -> None:
 def test_availability_is_what_a_plant_without_stores_runs(week: Operation) -> None:
     """In the long run 90 % of a single machine; four standard errors of the mean, whose variance
     over T hours is about 2 A (1 - A)^2 R T (alternating renewal process, Cox 1962, from memory)."""
-    text = small("blend m { availability 90 %; repair 2 h }\nf -> m -> product p")
+    text = small("blend m { operation { availability 90 %; repair 2 h } }\nf -> m -> product p")
     found = run(text, "2000 h", runs=200)
     error = (2 * 0.9**2 * 0.1 * 2 * 2000) ** 0.5 / 200**0.5
     assert found.sections[0].hours["running"] == pytest.approx(1800, abs=4 * error)
@@ -107,14 +108,14 @@ def test_mass_and_hours_of_the_documented_plant_add_up(week: Operation) -> None:
 
 
 def test_a_pace_over_capacity_is_told() -> None:
-    found = run(documented().replace("pace         210 %", "pace         600 %"), "8 h", runs=1)
+    found = run(documented().replace("pace 210 %", "pace 600 %"), "8 h", runs=1)
     told = [caution.text for caution in found.cautions if caution.code == "W0525"]
     assert any("`primary`" in text for text in told)
 
 
-def test_without_failures_each_pace_is_taken_down() -> None:
+def test_no_failures_each_pace_is_taken_down() -> None:
     """90 % of 100 t/h for 50 h."""
-    text = small("blend m { availability 90 %; repair 2 h }\nf -> m -> product p")
+    text = small("blend m { operation { availability 90 %; repair 2 h } }\nf -> m -> product p")
     found = run(text, "50 h", failures=False)
     assert found.made_t.mean == pytest.approx(4500)
     assert found.runs == 1

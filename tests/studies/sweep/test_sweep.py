@@ -165,12 +165,12 @@ def test_what_the_class_does_not_allow_is_a_fault_of_the_source(
     [
         ("con.css 10 mm, 12 mm", "states no `con.css`. did you mean `cone.css`?"),
         ("cone.css", "over which values"),
-        ("cone.css 10 mm", "is no range"),
+        ("cone.css 10 mm", "is not a range"),
         ("cone.css 20 mm to 10 mm", "from its lower end to its upper"),
         ("cone.css 10 mm, 10 mm", "twice"),
         ("cone.css 10 mm to 20 mm in 1", "from 2 to 1000 steps"),
         ("cone.css 10 mm, 20 %", "same kind of unit"),
-        ("cone.css 10 apples to 12 apples", "no value|no quantity"),
+        ("cone.css 10 apples to 12 apples", "not a value|not a quantity"),
         ("cone.css 10 mm, 12 mm in 4", "leave out `in`"),
         ("", "can't be read"),
     ],
@@ -225,7 +225,39 @@ def test_results_are_told_in_the_order_they_are_asked_for(tmp_path: Path) -> Non
 
 def test_a_result_is_told_in_the_unit_it_is_declared_in(tmp_path: Path) -> None:
     """40 t/h and 80 t/h for 1,000 hours are 40,000 t and 80,000 t a year."""
-    text = splitter_plant().replace("{\n  sieves", "{\n  hours_per_year 1000 h\n  sieves", 1)
+    text = splitter_plant().replace(
+        "{\n  sieves", "{\n  operation { hours_per_year 1000 h }\n  sieves", 1
+    )
     found = sweep_text(tmp_path, text, "s.cut 20 %, 40 %", read=("a.per_year",))
     assert [(o.name, o.unit) for o in found.outputs] == [("a.per_year", "t/y")]
     assert values(found, "a.per_year") == pytest.approx([40_000, 80_000])
+
+
+PRICED = """
+use std.cones
+material granite {
+  solid_density 2.65 t/m3; bulk_density 1.55 t/m3; work_index 15 kWh/t; abrasion_index 0.3
+}
+plant "p" {
+  currency EUR
+  sieves { 63 mm, 20 mm, 5 mm }
+  feed dug { rock granite; rate 90 t/h; passing { 60 mm: 100 %, 5 mm: 9 % } }
+  crusher c: cones.high_speed(head: 900 mm) { duty tertiary; css 12 mm; RUN }
+  dug -> c -> product chips
+}
+"""
+
+
+@pytest.mark.parametrize(
+    "run", ["", "operation { pace 110 % }", "operation { liner_price 3 EUR/kg }"]
+)
+def test_a_price_of_the_operation_is_swept_over_and_costs_are_in_the_plants_currency(
+    tmp_path: Path, run: str
+) -> None:
+    """The cost is in proportion to the price, whether the machine states one already or not."""
+    over = "c.operation.liner_price 2 EUR/kg, 4 EUR/kg"
+    text = PRICED.replace("RUN", run)
+    found = sweep_text(tmp_path, text, over, read=("c.liner_cost",))
+    assert [(o.name, o.unit) for o in found.outputs] == [("c.liner_cost", "EUR/t")]
+    low, high = values(found, "c.liner_cost")
+    assert low is not None and high == pytest.approx(2 * low)

@@ -26,6 +26,10 @@ class E0801(Fault):
         "the loop of {machines} can't settle: {reason}",
         "give the screens more area, close the crushers' settings, or feed less",
     )
+    asked = Message[str, str](
+        "the loop of {machines} can't settle: {reason}",
+        "ask for more, feed less, or give the rest a way out of the loop",
+    )
 
 
 class E0802(Fault):

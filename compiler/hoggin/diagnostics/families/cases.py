@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from hoggin.diagnostics.fault import Fault, Message, Unknown
 
 
-class E0210(Fault):
+class E0212(Fault):
     """a case that can't be put on the plant
 
     A case is another state of the same plant. Each of its lines names something that the plant's
@@ -38,7 +38,7 @@ class E0210(Fault):
     )
 
 
-class W0103(Fault):
+class W0104(Fault):
     """a case that changes nothing
 
     The case is the same plant as the one it begins from, and no hours and no requirement are its

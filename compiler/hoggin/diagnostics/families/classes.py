@@ -54,8 +54,8 @@ class E0401(Fault):
         "`{name}` is a text in quotes", 'write `{name} "{written}"`', "quote"
     )
     not_a_text = Message[str]("`{name}` is a text in quotes", 'write `{name} "..."`')
-    currency = Message[int](
-        "a currency is a text of 1 to {longest} letters in quotes", 'write `currency "EUR"`'
+    currency = Message[()](
+        "a currency is a word of three capital letters (as in ISO 4217)", "write `currency EUR`"
     )
     revision = Message[()]("a revision is a mark and a text", 'write `"MARK": "what changed"`')
     revision_text = Message[()]("expected a text in quotes", 'write `"MARK": "what changed"`')
@@ -64,7 +64,7 @@ class E0401(Fault):
 class E0402(Fault):
     """something needed is missing
 
-    The class or feed can't do without this.
+    The class or feed requires it.
 
     Wrong: crusher secondary: cones.high_speed(head: 1300 mm)
     Right: crusher secondary: cones.high_speed(head: 1300 mm) { duty secondary; css 32 mm }
@@ -130,7 +130,7 @@ class E0402(Fault):
     )
     price_of_liners = Message[str, str](
         "`{asked}` can't be computed: the liners of `{crusher}` have no price",
-        "add `liner_price 4.2 per_kg` to the crusher, at your price",
+        "add `operation {{ liner_price 4.2 EUR/kg }}` to the crusher, at your price",
     )
 
 
@@ -156,6 +156,10 @@ class E0403(Fault):
         "unknown setting `{name}`",
         "it belongs to the machine's size: write it in ( ), as in `(width: 1000 mm)`",
     )
+    of_operation = Message[str](
+        "`{name}` says how something is run",
+        "write it in the block `operation {{ {name} ... }}`",
+    )
     no_value = Message[str]("`{name}` has no value", "give it a value")
     no_value_such_as = Message[str, str]("`{name}` has no value", "write `{name} {sample}`")
     no_share = Message[str](
@@ -176,7 +180,7 @@ class E0403(Fault):
 class E0404(Fault):
     """out of the class's range
 
-    The class of machine can't be set so. A closed-side setting below the range means contact of
+    The class does not allow this value. A closed-side setting below the range means contact of
     the liners or overload; above it the crusher no longer crushes. A speed out of range is a
     hazard: rotating energy grows with its square.
 
@@ -241,17 +245,21 @@ class E0405(Fault):
 
 
 class E0418(Fault):
-    """a price without a currency
+    """a price that is not in the plant's currency
 
-    A crusher or its class states what its liner metal costs, but the plant does not say in
-    which money. A document that shows a sum has to name it; nothing is converted.
+    A plant states the currency of its prices, those of the libraries it uses among them. Sums in
+    several currencies can't be added, and nothing is converted.
 
-    Wrong: plant "Hill" { ...; crusher c: ours { css 12 mm; liner_price 4.2 per_kg } }
-    Right: plant "Hill" { currency "EUR"; ...; crusher c: ours { css 12 mm; liner_price 4.2 per_kg } }
-    """  # noqa: E501
+    Wrong: plant "Hill" { currency EUR; ...; maximize 12 USD/t * chips.rate }
+    Right: plant "Hill" { currency EUR; ...; maximize 11 EUR/t * chips.rate }
+    """
 
     missing = Message[str](
-        "the liners of `{crusher}` have a price, but the plant names no currency",
-        'add `currency "EUR"`, or what the price is in, to the plant',
+        "this is a price in `{currency}`, but the plant states no currency",
+        "add `currency {currency}` to the plant",
         "add a line to the plant",
+    )
+    other = Message[str, str](
+        "this is a price in `{currency}`, but the plant's currency is `{own}`",
+        "write it in `{own}`: nothing is converted",
     )

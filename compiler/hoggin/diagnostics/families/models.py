@@ -1,4 +1,4 @@
-"""E0406 to E0409: the process models of classes, and names that they take."""
+"""E0406 to E0408: the process models of classes."""
 
 from __future__ import annotations
 
@@ -22,8 +22,12 @@ class E0406(Fault):
     not_in_class = Unknown[str, str]("the class has no {role} model `{name}`")
     nothing_to_choose = Message[str]("the class has no {role} model", "remove this line")
 
-    not_a_model_name = Message[str, Iterable[str]](
-        "`{role}` is chosen by a model's name", "write one of {known:words}"
+    pick = Message[str, str](
+        "`{role}` is the role of a model", "write `model {role}: {name}`", "rewrite"
+    )
+    coefficients_of_machine = Message[()](
+        "a machine takes a model as its class gives it",
+        "leave out the braces; coefficients belong in the class",
     )
 
     coefficient = Unknown[str, str]("model `{model}` has no coefficient `{name}`")
@@ -49,7 +53,7 @@ class E0408(Fault):
 
     A crusher class needs models for breakage, capacity and power; a screen class for partition;
     a feeder class for capacity; a conveyor class for capacity and belt_power. Where the
-    flakiness of a product is asked for, the crushers before it need a model for shape as well;
+    flakiness of a product is required, the crushers before it need a model for shape as well;
     for its flat and elongated share a model for elongation, of pieces of the ratio that the
     plant counts.
     """
@@ -69,22 +73,4 @@ class E0408(Fault):
         "the class of {crushers} uses another ratio",
         "ratios can't be converted: give the class its figures for `elongation_ratio {ratio:g}`, "
         "or leave the plant's ratio at {usual:g}",
-    )
-
-
-class E0409(Fault):
-    """a setting with a name that every machine has
-
-    A machine's block also says how it is run (`availability`, `repair`, `pace`, `maintenance`,
-    `campaign`, `changeover`), what its liners cost (`liner_price`) and which of its class's
-    models it takes (`breakage`, `partition` ...). A setting of that name could not be told from
-    these, and would silently be read as the other.
-
-    Wrong: class feeder ours(width: mm) { setting pace: m/s; ... }
-    Right: class feeder ours(width: mm) { setting belt_pace: m/s; ... }
-    """
-
-    taken = Message[str, str, str](
-        "a setting can't be named `{name}`: in a machine's block that says {by}",
-        "give the setting another name, as `{owner}_{name}`",
     )

@@ -70,7 +70,7 @@ class E0203(Fault):
     """a library can't be used
 
     `use std.NAME` reaches the compiler's own library, and `use "FILE.hog" as NAME` a file of
-    your own, by its path from the file it stands in.
+    your own, by its path relative to the file that uses it.
 
     Wrong: use our_machines
     Right: use "our_machines.hog" as ours
@@ -131,25 +131,27 @@ class E0206(Fault):
 
 
 _BELONGS = {
-    "use": "`use` lines stand at the top of a file, outside every block",
+    "use": "`use` lines belong at the top of a file, outside every block",
     "let": "`let` belongs in a file, class, template or plant",
     "require": "`require` belongs in a plant or template",
     "rule": "`rule` belongs in a machine class",
-    "class": "a class stands at the top of a file",
-    "template": "a template stands at the top of a file",
+    "class": "a class belongs at the top of a file",
+    "template": "a template belongs at the top of a file",
     "setting": "`setting` belongs in a machine class",
     "plant": "a plant stands at the top of a file",
     "series": "a series stands at the top of a file",
-    "model": "`model` belongs in a machine class",
+    "model": "`model` belongs in a machine class; a machine picks one of its class's models by it",
+    "operation": "`operation` belongs in a machine, feed or plant",
+    "note": "a note belongs in a machine",
     "deck": "a deck belongs in a screen",
     "port": "`in` and `out` belong in a template, `out` also in a splitter",
     "route": "routes belong in a plant or template",
     "machine": "machines, feeds and products belong in a plant or template",
-    "definition": "named materials, bands and gradings stand at the top of a file",
-    "aim": "`aim` belongs in a plant",
-    "choose": "`choose` stands directly in a plant, not inside another `choose`",
+    "definition": "named materials, bands and gradings belong at the top of a file",
+    "aim": "aims belong in a plant",
+    "choose": "`choose` belongs directly in a plant, not inside another `choose`",
     "option": "an `option` belongs in a `choose`",
-    "case": "a `case` stands directly in a plant",
+    "case": "a `case` belongs in a plant",
     "fact": "facts belong in the block of what they describe",
 }
 
@@ -157,7 +159,7 @@ _BELONGS = {
 class E0207(Fault):
     """a line in the wrong place
 
-    Each kind of line has its block: a deck stands in a screen, a route in a plant or template,
+    Each kind of line has its block: a deck belongs in a screen, a route in a plant or template,
     a rule in a class.
 
     Wrong: plant "Hill" {
@@ -211,8 +213,7 @@ class E0208(Fault):
 class E0209(Fault):
     """no such result
 
-    A requirement asks for a result by the name of a product, feed, machine or deck and what is
-    wanted of it.
+    A requirement names a result by a product, feed, machine or deck and the quantity.
 
     Wrong: require chips <= 15 mm
     Right: require chips.p80 <= 15 mm

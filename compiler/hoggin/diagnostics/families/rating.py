@@ -9,7 +9,7 @@ from hoggin.diagnostics.fault import Fault, Message
 class W0501(Fault):
     """load over capacity
 
-    The machine is asked for more than it can pass at its setting. It would back up: a crusher
+    The feed is more than the machine can pass at its setting. It would back up: a crusher
     then runs choked and trips, or bridges; clearing a blocked crusher is dangerous work, to be
     done only locked out and by the maker's and site's procedure. Open the setting, reduce the
     feed or choose a larger machine.
@@ -21,7 +21,8 @@ class W0501(Fault):
 class W0502(Fault):
     """reduction ratio over the class's limit
 
-    The step is too long for this class: power, wear and fines rise, shape suffers. Add a stage
+    The size reduction is too large for this class: power, wear and fines rise, shape suffers. Add
+    a stage
     or open the setting.
     """
 
@@ -41,7 +42,7 @@ class W0503(Fault):
 class W0504(Fault):
     """power over the installed motor
 
-    Bond's law asks for more power than the motor has.
+    The power by Bond's law is more than the motor has.
     """
 
     remedy = "open the setting, feed less, or fit a larger motor within the class's limits"
@@ -70,7 +71,7 @@ class W0506(Fault):
 class W0507(Fault):
     """deck too small
 
-    The area the association's factor method asks for is more than the deck has: undersize is
+    The area by the association's factor method is more than the deck has: undersize is
     carried over.
     """
 
@@ -119,7 +120,7 @@ class W0512(Fault):
     """stated as trickle fed, but full
 
     At this rate the chamber fills: grading, shape and wear are not those of a part-filled
-    chamber, which the balance took. Both ways of feeding meet at one rate, the class's
+    chamber, which the balance assumed. Both ways of feeding meet at one rate, the class's
     `min_load` of its full capacity.
 
     Wrong: feeding trickle   # at 90 % of what the chamber passes
@@ -132,7 +133,7 @@ class W0512(Fault):
 class W0513(Fault):
     """tramp metal passes at this setting, not at the closest
 
-    The relief opens the chamber from the setting it stands at. Closed further, within the
+    The relief opens the chamber from its present setting. Closed further, within the
     class's range, this tramp metal stalls the machine, and the parts that hold it store great
     energy. Remove tramp metal before the machine, or see that the setting is not closed
     further.
@@ -145,8 +146,8 @@ class W0514(Fault):
     """feed coarser than rolls can nip
 
     Friction draws a piece between rolls up to a size that follows from their diameter, the gap
-    and the coefficient of friction. Larger pieces ride on the rolls, wear them and spit;
-    pushing them in has cost hands and arms. Larger rolls, a wider gap or a finer feed.
+    and the coefficient of friction. Larger pieces ride on the rolls, wear them and are thrown
+    out; pushing them in has cost hands and arms. Choose larger rolls, a wider gap or a finer feed.
     """
 
     remedy = "take larger rolls, open the gap, or feed finer"
@@ -157,7 +158,7 @@ class W0515(Fault):
 
     Some feeds state their flakiness, or their flat and elongated share, but into this product
     also runs rock of a feed that does not, or rock from a crusher whose class names no model
-    for it. No figure is made up for it: it is left open.
+    for it. No figure is estimated for it: it is left blank.
 
     Wrong: feed b { rock granite; rate 100 t/h; passing { 32 mm: 100 %, 2 mm: 5 % } }
     Right: feed b { ...; flakiness 18 % }
@@ -215,15 +216,15 @@ class W0519(Fault):
 class W0520(Fault):
     """a currency without a price
 
-    The plant names a currency, but no crusher states `liner_price`, so no cost is shown.
+    The plant states a currency, but nothing in it has a price, so no cost is shown.
 
-    Wrong: plant "Hill" { currency "EUR"; crusher c: ours { css 12 mm } }
-    Right: plant "Hill" { currency "EUR"; crusher c: ours { css 12 mm; liner_price 4.2 per_kg } }
+    Wrong: plant "Hill" { currency EUR; crusher c: ours { css 12 mm } }
+    Right: plant "Hill" { currency EUR; ...; maximize 11 EUR/t * chips.rate }
     """
 
     nothing_priced = Message[str](
         "nothing is priced in `{currency}`",
-        "add `liner_price 4.2 per_kg` to a crusher, or remove the currency",
+        "add `operation {{ liner_price 4.2 {currency}/kg }}` to a crusher, or remove the currency",
     )
 
 
@@ -232,36 +233,49 @@ class W0523(Fault):
 
     Openings under 6 mm, screened dry, are fed with more than 3 % moisture: water holds the
     fines together and to the wire, and the deck closes up (common practice, no source). Spray
-    it, dry or scalp the feed, or fit media made to keep open. Clearing a blinded deck is done
+    it, dry or scalp the feed, or fit self-cleaning media. Clearing a blinded deck is done
     locked out, with the box blocked.
     """
 
-    remedy = "spray the deck, dry the feed, or fit media made to keep open"
+    remedy = "spray the deck, dry the feed, or fit self-cleaning media"
+
+
+class W0530(Fault):
+    """less arrives than is asked for
+
+    The outlets of a splitter are asked for more tonnes an hour than are fed to it. They get all
+    that arrives, each its part of it, and nothing goes on by the outlet that takes the rest: what
+    lies behind that outlet runs empty.
+    """
+
+    remedy = "ask for less, or send more to the splitter"
 
 
 class W0525(Fault):
     """a pace over a machine's capacity
 
-    `hoggin operate` runs a section faster than the balance, by its `pace`, and one of its
-    machines is then asked for more than it can pass. It would back up, or trip; clearing a
+    `hoggin simulate` runs a section faster than the balance, by its `pace`, and one of its
+    machines is then fed more than it can pass. It would back up, or trip; clearing a
     blocked machine is done locked out, by the maker's and the site's procedure.
 
-    Wrong: feeder tunnel_feeder: feeders.belt(width: 1400 mm) { pace 150 % }
-    Right: feeder tunnel_feeder: feeders.belt(width: 1400 mm) { pace 110 % }
+    Wrong: feeder tunnel_feeder: feeders.belt(width: 1400 mm) { operation { pace 150 % } }
+    Right: feeder tunnel_feeder: feeders.belt(width: 1400 mm) { operation { pace 110 % } }
     """
 
 
 class W0526(Fault):
-    """loaded while the plant stands
+    """loaded while the plant is stopped
 
-    The feed's hours of loading and the plant's shifts have no hour in common, so nothing ever
-    comes in.
+    The feed's hours of loading and the plant's shifts have no hour in common, so nothing is ever
+    fed.
 
-    Wrong: shifts { day: 6 h to 14 h }   # and a feed with: loading { evening: 15 h to 18 h }
-    Right: shifts { day: 6 h to 14 h }   # and a feed with: loading { day: 6 h to 13 h }
+    Of a feed, where the shifts of the plant are `day: 6 h to 14 h`:
+
+    Wrong: operation { loading { evening: 15 h to 18 h } }
+    Right: operation { loading { day: 6 h to 13 h } }
     """
 
     never_loaded = Message[str](
-        "feed `{feed}` is loaded only while the plant stands: nothing comes in",
+        "feed `{feed}` is loaded only while the plant is stopped: nothing is fed",
         "let the hours of loading and the shifts overlap",
     )

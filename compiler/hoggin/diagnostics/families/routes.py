@@ -133,13 +133,16 @@ class E0506(Fault):
 
 
 class E0507(Fault):
-    """a splitter's shares
+    """what a splitter's outlets take
 
-    A splitter has at least two outlets, whose shares add up to 100 %; one of them may be
-    `rest`.
+    A splitter has at least two outlets. Each takes a share, and the shares add up to 100 %; or
+    each takes a tonnage. One of them may take the `rest`, and among tonnages one has to. Or its
+    `position` names the outlet that everything is sent to.
 
     Wrong: splitter d { out a 30 %; out b 60 % }
     Right: splitter d { out a 30 %; out b rest }
+    Right: splitter d { out sell 90 t/h; out surplus rest }
+    Right: splitter d { out pile; out mill; position mill }
     """
 
     too_few = Message[str](
@@ -156,7 +159,23 @@ class E0507(Fault):
     )
 
     missing = Message[str](
-        "outlet `{outlet}` has no share", "write `out {outlet} 30 %` or `out {outlet} rest`"
+        "outlet `{outlet}` has no share",
+        "write `out {outlet} 30 %`, `out {outlet} 90 t/h` or `out {outlet} rest`, or give the "
+        "splitter a `position`",
+    )
+    mixed = Message[str](
+        "`{splitter}` divides by shares and by tonnages",
+        "take the tonnages out with one splitter, and divide its rest with another",
+        note="the tonnage",
+    )
+    no_rest = Message[str](
+        "the tonnages of `{splitter}` leave no way for what else arrives",
+        "write `out NAME rest` for the outlet that takes it",
+    )
+    share_and_position = Message[str](
+        "outlet `{outlet}` takes all or nothing where the splitter has a `position`",
+        "write `out {outlet}` alone, or remove the `position`",
+        note="the position",
     )
 
 

@@ -10,7 +10,7 @@ from hoggin.diagnostics.fault import Fault, Message
 class E0701(Fault):
     """a template contains itself
 
-    Directly or through other templates: the plant would have no end.
+    Directly or through other templates: the plant would be infinite.
     """
 
     circle = Message[Iterable[str]](
@@ -56,14 +56,14 @@ class E0703(Fault):
 class E0704(Fault):
     """a campaign that changes what machines are fed
 
-    A splitter with a `campaign` sends everything one way at a time. Machines behind it would
+    A splitter with a `campaign` sends everything one way at a time. Machines after it would
     get all of its rock, then none, and the balance, which holds for the average shares, would
     not hold for them. Between the splitter and the next crusher, screen, classifier or feeder
     there has to be a bin or a stockpile.
 
-    Wrong: splitter turns { out a 40 %; out b rest; campaign 30 h }
+    Wrong: splitter turns { out a 40 %; out b rest; operation { campaign 30 h } }
            turns.a -> crusher_a
-    Right: splitter turns { out a 40 %; out b rest; campaign 30 h }
+    Right: splitter turns { out a 40 %; out b rest; operation { campaign 30 h } }
            turns.a -> bin_a -> crusher_a
     """
 
@@ -71,4 +71,8 @@ class E0704(Fault):
         "campaigns of `{splitter}` change what {kind} `{machine}` is fed",
         "put a bin or stockpile between them, or change over where products separate",
         note="here",
+    )
+    no_shares = Message[str](
+        "campaigns of `{splitter}` take turns by shares, and it has none",
+        "give its outlets shares, or remove the `campaign`",
     )

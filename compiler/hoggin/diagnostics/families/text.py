@@ -13,7 +13,7 @@ class E0101(Fault):
     """a line can't be read
 
     The words of this line don't make a statement of the language. The rest of the line (and the
-    block that belongs to it) was skipped; reading went on at the next line, so further errors
+    block that belongs to it) was skipped; reading continued at the next line, so further errors
     are real ones.
 
     Wrong: crusher secondary cones.high_speed(head: 1300 mm) { css 32 mm }
@@ -27,6 +27,10 @@ class E0101(Fault):
     comment_sign = _unexpected("a comment begins with `#`")
     hyphen_in_name = _unexpected("a name can't contain `-`: write `_`")
     route_backwards = _unexpected("a route runs from left to right, as in `bars.over -> primary`")
+    base_with_arguments = _unexpected(
+        "a class extends another as a whole; what it fixes stands in its block, as "
+        "`let head = 1300 mm`"
+    )
     kind_missing = Message[str, str](
         "unexpected {found}", "a machine begins with its kind, as in `crusher {name}: ...`"
     )
@@ -71,7 +75,7 @@ class E0101(Fault):
 class E0102(Fault):
     """an unexpected character
 
-    Names are made of the letters a to z, digits and `_`. Other letters may stand in comments
+    Names are made of the letters a to z, digits and `_`. Other letters are allowed in comments
     and in texts in quotes.
 
     Wrong: rate 450 t/h €
@@ -147,8 +151,8 @@ class E0105(Fault):
 class E0106(Fault):
     """nested too deeply
 
-    Blocks, brackets, sums and chains of names have a limit far above what a plant needs. Take
-    inner parts out into `let` lines.
+    Blocks, brackets, sums and chains of names have a limit far above what a plant needs. Move
+    inner parts into `let` lines.
     """
 
     blocks = Message[int](
@@ -169,7 +173,7 @@ class E0107(Fault):
     """an edition this compiler does not read
 
     A file may state the edition of the language it was written for, so that a later compiler
-    reads it as it was meant. An edition is a year; `hoggin --version` names those this compiler
+    reads it as intended. An edition is a year; `hoggin --version` names those this compiler
     reads.
 
     Wrong: edition 2035
@@ -191,8 +195,8 @@ class E0108(Fault):
     """a conflict that a merge left
 
     Git could not merge two changes of the same lines and left both in the file, between lines
-    of `<<<<<<<`, `=======` and `>>>>>>>`. Decide which holds, or put both together, and take
-    the marker lines out. The rest of the file is read as if one side stood here. With Hoggin as
+    of `<<<<<<<`, `=======` and `>>>>>>>`. Decide which side is right, or combine both, and remove
+    the marker lines. The rest of the file is read as if only one side were here. With Hoggin as
     the merge driver (see `docs/revisions.md`) such a conflict is only left where both changed
     the same fact.
 
@@ -206,11 +210,11 @@ class E0108(Fault):
 
     half = Message[()](
         "a merge left this marker here, without its other half",
-        "take the line out once the lines around it are as you want them",
+        "remove the line when the lines around it are right",
     )
     conflict = Message[int](
         "a merge left a conflict here, up to line {last_line}",
-        "keep the lines of one side, or put both together; then take the marker lines out",
+        "keep the lines of one side, or combine both; then remove the marker lines",
     )
 
     @staticmethod
@@ -224,16 +228,16 @@ class E0108(Fault):
 
 
 class E0109(Fault):
-    """a text that says nothing
+    """a text without visible characters
 
     A text in quotes is printed on documents: as a title, a source, a caution. This one is
-    empty, or holds only blanks and characters that cannot be seen.
+    empty, or has only spaces and invisible characters.
 
     Wrong: product stone { title " " }
     Right: product stone { title "11/22 stone" }
     """
 
     blank = Message[()](
-        "this text holds nothing that can be seen",
+        "this text has no visible characters",
         "write some words between the quotes, or leave the line out",
     )

@@ -31,10 +31,17 @@ class E0301(Fault):
         "`{shape}` is not a unit", "write the unit first, as in `{number} mm {shape}`"
     )
     # A guess would be wrong by a tenth and go unseen.
+    which_ton_of = Message[str, str, str](
+        "`{unit}` is not a unit",
+        "write `{metric}` (tonnes of 1000 kg) or `{short}` (short tons)",
+        "replace",
+    )
     which_ton = _not_a_unit("write `t` (tonnes of 1000 kg) or `st` (short tons)", "replace")
     which_tons_an_hour = _not_a_unit(
-        "write `t/h` (tonnes of 1000 kg an hour) or `stph` (short tons an hour)", "replace"
+        "write `t/h` (tonnes of 1000 kg per hour) or `stph` (short tons per hour)", "replace"
     )
+    currencies = _not_a_unit("write the price in the plant's currency: nothing is converted")
+    money = _not_a_unit("name the currency, as in `EUR/t`")
     not_a_type = Unknown[str]("`{word}` is not a type")
 
 
@@ -77,6 +84,10 @@ class E0302(Fault):
     results_combined = Message[()](
         "results of these kinds can't be combined this way",
         "add results of one kind, scale them by numbers, or divide two of one kind",
+    )
+    not_taken = Message[str, str](
+        "outlet `{outlet}` takes a share or a tonnage, but this is {found}",
+        "write `out {outlet} 30 %` or `out {outlet} 90 t/h`",
     )
 
 
@@ -189,8 +200,8 @@ class E0306(Fault):
 class E0307(Fault):
     """a free or uncertain number with wrong values
 
-    `free(low to high)` leaves a number open within a range, with a third value to start from if
-    you like; `any(a, b, c)` leaves a choice; `normal(mean, deviation)`, `uniform(low to high)`
+    `free(low to high)` leaves a number open within a range, with an optional start value; `any(a,
+    b, c)` leaves a choice; `normal(mean, deviation)`, `uniform(low to high)`
     and `triangle(low to high, likely)` say how uncertain a number is. All values are of one kind
     of unit; a deviation may be in per cent of the mean.
 
@@ -209,7 +220,7 @@ class E0307(Fault):
     start_outside = Message[str]("the start value lies outside the range", "write {forms}")
 
 
-_AIM = "`12 per_t * chips.rate - 0.15 / 1 kWh * plant.power`"
+_AIM = "`12 EUR/t * chips.rate - 0.15 EUR/kWh * plant.power`"
 
 
 class E0308(Fault):
@@ -217,11 +228,11 @@ class E0308(Fault):
 
     `maximize EXPRESSION` and `minimize EXPRESSION` say what `hoggin design` chooses the free
     settings for. The expression is built of results, as in `require`, and of numbers: products
-    are weighed by plain numbers (`12 * chips.rate`), or by prices, `12 per_t * chips.rate -
-    0.15 / 1 kWh * plant.power`, money an hour. What is added is of one kind.
+    are weighed by plain numbers (`12 * chips.rate`), or by prices, `12 EUR/t * chips.rate -
+    0.15 EUR/kWh * plant.power`, money an hour. What is added is of one kind.
 
     Wrong: maximize 12 * chips.rate - 0.15 * plant.power
-    Right: maximize 12 per_t * chips.rate - 0.15 / 1 kWh * plant.power
+    Right: maximize 12 EUR/t * chips.rate - 0.15 EUR/kWh * plant.power
     """
 
     no_result = Message[()](
@@ -251,7 +262,7 @@ class E0308(Fault):
 class E0309(Fault):
     """a `choose` without a choice
 
-    `choose NAME { option a { ... } option b { ... } }` stands directly in a plant and holds two
+    `choose NAME { option a { ... } option b { ... } }` is directly in a plant and has two
     options or more, each with a name of its own. The plant must be complete with every option.
 
     Wrong: choose type { option cone { ... } }

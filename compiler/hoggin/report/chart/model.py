@@ -30,7 +30,7 @@ class Axis:
 
 @dataclass(frozen=True, slots=True)
 class Series:
-    """A line through points. Its tag stands on it; as a badge, in a ring, it is never left out."""
+    """A line through points. Its tag is on it; as a badge, in a ring, it is never left out."""
 
     points: Points
     weight: float = 2.2
@@ -88,7 +88,7 @@ Item = Series | Markers | Area | Limit | Callout | Words
 
 @dataclass(frozen=True, slots=True)
 class Panel:
-    """Two axes and what is drawn between them, in this order. `note` stands under the heading."""
+    """Two axes and what is drawn between them, in this order. `note` is under the heading."""
 
     across: Axis
     up: Axis
@@ -101,7 +101,7 @@ class Panel:
 
 @dataclass(frozen=True, slots=True)
 class Key:
-    """A line of the legend: the items it explains, as a swatch, and words. `inline` keys stand in
+    """A line of the legend: the items it explains, as a swatch, and words. `inline` keys are in
     a row as far as they fit."""
 
     text: str

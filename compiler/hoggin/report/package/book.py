@@ -90,7 +90,7 @@ def _sheet(worksheet: Any, sheet: Sheet, styles: Mapping[str, Any]) -> None:
 
 
 def _mark_open(worksheet: Any, sheet: Sheet, place: int, look: Any) -> None:
-    """A sum that ought to read 0 and does not stands out; a crusher's classes ought not to."""
+    """A sum that should be 0 and is not is marked; a crusher's classes are not."""
     for line, row in enumerate(sheet.rows, start=FIRST_ROW - 1):
         if BREAKS not in row or sheet.fields[place].heading == "in less out":
             limits = {"minimum": -OPEN_T_H, "maximum": OPEN_T_H}

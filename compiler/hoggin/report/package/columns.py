@@ -198,7 +198,7 @@ def breakable(text: str, room: int = 0) -> str:
 
 
 def _pieces(word: str) -> list[str]:
-    """A long word cut behind its joints, and where it has none."""
+    """A long word cut after its joints, and where it has none."""
     parts = re.findall(r".+?(?:[._/:,;=&-]+|$)", word)
     return [
         part[at : at + LONGEST_WORD] for part in parts for at in range(0, len(part), LONGEST_WORD)

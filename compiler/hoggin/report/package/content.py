@@ -19,7 +19,7 @@ FOOT_TITLE = 70  # letters of the title at the foot of a page
 SHORT_HASH = 12  # hex digits of the content hash that the title block shows
 VERDICTS = ("Requirements", "Specifications", "Specifications sieve by sieve")
 ATTENTION = ("Limits near or beyond", "Warnings")
-SAID_ELSEWHERE = ("Reading these figures", "Safety", "Sources", "Assumptions")
+SAID_ELSEWHERE = ("Notes", "Safety", "Sources", "Assumptions")
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,7 +35,7 @@ class Issue:
 
 @dataclass(frozen=True, slots=True)
 class Chapter:
-    """A part that begins on a page of its own. `cautions` stand before all else, in a frame."""
+    """A part that begins on a page of its own. `cautions` are before all else, in a frame."""
 
     heading: str
     sections: tuple[Section, ...] = ()
@@ -52,7 +52,7 @@ class Report:
     glance: tuple[tuple[str, str], ...]
     revisions: Table | None
     chapters: tuple[Chapter, ...]
-    foot: str  # stands on every page
+    foot: str  # is on every page
     statement: str  # what the figures are, and what governs
 
 

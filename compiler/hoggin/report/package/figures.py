@@ -1,4 +1,4 @@
-"""The drawings of the report, ready to stand in a page beside others."""
+"""The drawings of the report, ready for a page with others."""
 
 from __future__ import annotations
 
@@ -33,7 +33,7 @@ def flowsheet_figure(results: Results) -> Figure:
     told = (
         f"Flowsheet of {clean(results.title)}: {len(results.machines)} machines, "
         f"{len(results.streams)} streams, {len(results.products)} products. The same figures "
-        "stand in the tables of the mass balance and the equipment schedule."
+        "are in the tables of the mass balance and the equipment schedule."
     )
     return _figure("flowsheet", "Flowsheet", told, drawing, flowsheet.POINTS)
 
@@ -63,7 +63,7 @@ def _told(product: ProductResult) -> str:
 
 
 def _figure(name: str, title: str, told: str, drawing: str, smallest_pt: float) -> Figure:
-    """The drawing with names of its own, so that several can stand in one page."""
+    """The drawing with names of its own, so that several can be in one page."""
     ElementTree.register_namespace("", SVG)
     root = ElementTree.fromstring(drawing)
     width, height = (_points(root.get(side, "0")) for side in ("width", "height"))

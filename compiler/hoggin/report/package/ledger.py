@@ -27,6 +27,7 @@ from hoggin.report.package.sheet import (
     letters,
 )
 from hoggin.report.wording import outlet_of, sieve
+from hoggin.schema.kinds import KINDS
 from hoggin.schema.results import Results, StreamResult
 
 Side = Literal["from no.", "to no."]
@@ -52,7 +53,7 @@ class Ledger:
     class_headings: tuple[str, ...]
 
     def total(self, side: Side, row: int, tag: str, heading: str = RATE) -> Formula:
-        """What leaves or enters a tag whose number stands in column A of `row`, in all or of one
+        """What leaves or enters a tag whose number is in column A of `row`, in all or of one
         size class."""
         keys = self.streams.run(side, pinned=True)
         whole = heading == RATE
@@ -87,7 +88,7 @@ def share(part: str, whole: str, value: float, of: float) -> Formula:
 
 
 def difference(left: Formula, right: Formula, left_at: str = "", right_at: str = "") -> Formula:
-    """One sum less another, without the dust; where they stand in cells, by those."""
+    """One sum less another, without the dust; where they are in cells, by those."""
     text = f"ROUND({left_at or left.text}-{right_at or right.text},{DUST_DECIMALS})"
     return Formula(text, rounded(left.value - right.value))
 
@@ -201,7 +202,7 @@ def gaps(book: Ledger) -> Sheet:
             enters,
             leaves,
             difference(enters, leaves, f"D{row}", f"E{row}"),
-            BREAKS if kind == "crusher" else worst,
+            BREAKS if KINDS[kind].breaks else worst,
             *by_class,
         )
 

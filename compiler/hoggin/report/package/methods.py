@@ -10,7 +10,7 @@ from hoggin.schema.results import Results
 
 DIGITS = 6  # of a coefficient
 WHERE = (
-    "Each model with its equation, range and source, and when not to believe it: docs/methods.md; "
+    "Each model with its equation, range and source, and when not to rely on it: docs/methods.md; "
     "its coefficients and their units: docs/models.md. What a class leaves to memory or common "
     "practice says so."
 )

@@ -30,8 +30,8 @@ FRONT_MM = 190.0  # width of the title block
 TITLE_LETTERS, SAID_LETTERS = 160, 300  # of the title, and of a line of the title block
 FRONT_LINES, FRONT_LINE = 20, 90  # of the revisions above it; letters of a line
 GAP_PT = 28.4  # between sections side by side: 10 mm
-NARROW = 0.52  # of the page's width: what is narrower may stand beside another
-SHORT_LINES = 38  # of a section that stands beside another
+NARROW = 0.52  # of the page's width: what is narrower may be beside another
+SHORT_LINES = 38  # of a section that is beside another
 WHOLE_LINES = 16  # of a table that is not broken over two sheets
 NOTE_PT = 9.0  # size of a note's text
 LEAST_NOTE_PT = 280.0  # width of a section whose table is narrower
@@ -60,7 +60,7 @@ def pdf(report: Report) -> bytes:
             timestamp=0,
         )
     except typst.TypstError as error:
-        raise HogginError(f"the report cannot be set on paper: {error.message}") from error
+        raise HogginError(f"the report can't be typeset: {error.message}") from error
 
 
 def _told(report: Report) -> str:
@@ -99,7 +99,7 @@ def _lines(pairs: Sequence[tuple[str, str]]) -> list[list[str]]:
 
 
 def _latest(revisions: Table) -> Table:
-    """As many of the last revisions as the front sheet has room for; all of them stand at the
+    """As many of the last revisions as the front sheet has room for; all of them are at the
     report's end."""
     texts = [[shorten(str(cell), SAID_LETTERS) for cell in row] for row in revisions.rows]
     kept: list[tuple[str, ...]] = []

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-FIRST_ROW = 4  # of a sheet's lines, counted from 1; the headings stand in the row above
+FIRST_ROW = 4  # of a sheet's lines, counted from 1; the headings are in the row above
 Kind = Literal["text", "rate", "share", "number", "gap", "count"]
 
 

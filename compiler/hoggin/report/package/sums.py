@@ -42,7 +42,7 @@ def sheets(results: Results) -> tuple[Sheet, ...]:
 
 
 def _numbered(*headings: str) -> tuple[Field, ...]:
-    """Columns of words, led by the number of what stands in a row."""
+    """Columns of words, led by the number of what is in a row."""
     return (Field("no.", "count"), *fields("text", *headings))
 
 
@@ -176,7 +176,7 @@ def _summary(feeds: Sheet, products: Sheet, machines: Sheet, less: Sheet) -> She
     columns = (Field("sum", "text"), Field("value", "number"), *fields("text", "unit", "note"))
     note = (
         "Shaded numbers are results of the balance and may be typed over; all others are sums that "
-        "follow. Only the compiler balances the plant anew."
+        "follow. Only the compiler can balance the plant again."
     )
     return Sheet("Summary", note, columns, rows, keys=1)
 

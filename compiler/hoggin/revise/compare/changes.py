@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from itertools import chain
+from itertools import chain, zip_longest
 from typing import Any, Literal, TypeVar
 
 from pydantic import BaseModel
@@ -12,7 +13,8 @@ from hoggin.revise.compare.cases import case_changes
 from hoggin.revise.compare.comparison import Change
 from hoggin.revise.compare.matching import Matching
 from hoggin.revise.compare.requirements import pair_requirements, same_limits
-from hoggin.revise.compare.words import Units, close, label, numbers, said_in
+from hoggin.revise.compare.words import Units, close, label, numbers, said_in, units_for
+from hoggin.schema.facts import operation_of
 from hoggin.schema.plant import (
     ClassRecord,
     Deck,
@@ -35,6 +37,7 @@ _Thing = TypeVar("_Thing", Feed, Machine, Material, Product)
 
 def changes(before: Plant, after: Plant, matching: Matching) -> tuple[Change, ...]:
     """All changes: plant, materials, feeds, machines, routes, products, requirements, classes."""
+    after = after.model_copy(update={"units": units_for(before, after)})
     parts = (_materials, _feeds, _machines, _routes, _products, _requirements, _classes)
     found = (part(before, after, matching) for part in parts)
     return (*_plant(before, after), *chain.from_iterable(found), *case_changes(before, after))
@@ -131,7 +134,7 @@ def _said(value: object) -> str:
 
 
 def _is_curve(value: Any) -> bool:
-    """Points of (size mm, share); hours are shown as they stand."""
+    """Points of (size mm, share); hours are shown as they are."""
     return isinstance(value, tuple) and bool(value) and isinstance(value[0], tuple)
 
 
@@ -153,7 +156,7 @@ def _curves(
 
 def _plant(before: Plant, after: Plant) -> Iterator[Change]:
     structure = {"materials", "feeds", "machines", "streams", "products", "requirements", "classes"}
-    apart = {"sieves_mm", "revisions", "aims", "shifts", "open", "units", "cases"}
+    apart = {"sieves_mm", "revisions", "aims", "shifts", "open", "units", "checks", "cases"}
     fields = _fields(before, after, structure | apart, after.units)
     yield from _changed("plant", fields)
     yield from _changed("plant", _said_otherwise(_words(before), _words(after)))
@@ -172,6 +175,7 @@ def _words(plant: Plant) -> dict[str, str]:
     shifts = (" ".join(map(_said, shift.model_dump().values())) for shift in plant.shifts)
     found = {f"history of {one.mark}": one.text for one in plant.revisions}
     found["shifts"] = ", ".join(shifts) or "-"
+    found["checks"] = ", ".join(plant.checks) or "-"
     for one in plant.open:
         found[f"open {one.name}"] = one.text
         found |= {f"option {option} of {one.name}": said for option, said in one.options.items()}
@@ -271,14 +275,29 @@ def _stated(old: Machine, new: Machine, units: Units) -> Iterator[_Difference]:
     for gone in settings.values():
         yield gone.name, gone.text, "-"
     yield from _decks(old, new, units)
-    yield from _numbers("share ", old.shares, new.shares, units, "%")
-    if not new.class_path:  # a bin or stockpile states its facts itself
-        yield from _numbers("", old.facts, new.facts, units)
+    if not {s.name for s in old.settings} & {s.name for s in new.settings} & {"position"}:
+        yield from _numbers("share ", old.shares, new.shares, units, "%")
+    yield from _numbers("asked ", old.asked_t_h, new.asked_t_h, units, "t/h")
+    yield from _numbers("", _own_facts(old), _own_facts(new), units)
     was_run, is_run = (m.operation or MachineOperation() for m in (old, new))
     yield from _fields(was_run, is_run, set(), units)
+    yield from _notes(old, new)
     for role in sorted(old.models.keys() & new.models.keys()):
         if old.models[role].model != new.models[role].model:
             yield f"{role} model", old.models[role].model, new.models[role].model
+
+
+def _own_facts(machine: Machine) -> dict[str, float]:
+    """Numbers a machine states itself: a bin or stockpile all of them, others their operation's."""
+    of_operation = {fact.field for fact in operation_of(machine.kind).values()}
+    facts = machine.facts.items()
+    return {n: v for n, v in facts if not machine.class_path or n in of_operation}
+
+
+def _notes(old: Machine, new: Machine) -> Iterator[_Difference]:
+    gone, come = Counter(old.notes) - Counter(new.notes), Counter(new.notes) - Counter(old.notes)
+    for before, after in zip_longest(gone.elements(), come.elements(), fillvalue="-"):
+        yield "note", before, after
 
 
 def _decks(old: Machine, new: Machine, units: Units) -> Iterator[_Difference]:
@@ -378,7 +397,7 @@ def _band_points(points: Sequence[tuple[float, float, float]], units: Units) -> 
 
 
 def _classes(before: Plant, after: Plant, matching: Matching) -> Iterator[Change]:
-    """What the class of a machine says otherwise, by the class's own name: where it stands makes
+    """What the class of a machine states differently, by the class's own name: where it is makes
     no difference. Another class in its place is shown at the machine; one that has a new name, and
     is nowhere as it was, is the same one."""
     was, now = _records(before), _records(after)

@@ -111,7 +111,7 @@ def _revision(side: Side) -> Revision:
 
 
 def _made_with(before: Side, after: Side) -> list[Change]:
-    """Another compiler or another version of its library."""
+    """Another compiler, another version of its library or of a plug-in package."""
     old, new = _provenance(before), _provenance(after)
     if old is None or new is None:
         return []
@@ -120,9 +120,11 @@ def _made_with(before: Side, after: Side) -> list[Change]:
         (old.library_version, new.library_version),
     )
     pairs = ((made, *both) for made, both in zip(_MADE_WITH, versions, strict=True))
+    was, now = ({one.name: one.version for one in made.plugins} for made in (old, new))
+    packages = ((f"plug-in {n}", was.get(n, "-"), now.get(n, "-")) for n in sorted({**was, **now}))
     return [
         Change(kind="changed", subject=subject, what="version", before=a, after=b)
-        for subject, a, b in pairs
+        for subject, a, b in (*pairs, *packages)
         if a != b
     ]
 

@@ -80,7 +80,7 @@ class Consequence(Frozen):
     before: float | None  # None where there was none; a share in per cent
     after: float | None
     weight: float
-    also: tuple[str, ...] = ()  # where else the same two values stand: a stream through bins
+    also: tuple[str, ...] = ()  # where else the same two values are: a stream through bins
 
 
 class Comparison(Frozen):

@@ -20,6 +20,7 @@ from hoggin.revise.compare.comparison import (
 )
 from hoggin.revise.compare.matching import Matching
 from hoggin.revise.compare.requirements import Pair
+from hoggin.revise.compare.words import Units, units_for
 from hoggin.schema.kinds import KINDS
 from hoggin.schema.leaves import Leaf, Subject, leaves
 from hoggin.schema.quantity import Quantity, Told, Weigh
@@ -83,7 +84,9 @@ class _Gaps:
             self.old[leaf.key] = leaf
         self.new: dict[_Key, Leaf] = {leaf.key: leaf for leaf in leaves(after)}
         self.subjects = ({key[0] for key in self.old}, {key[0] for key in self.new})
-        self.units = {} if after.plant is None else after.plant.units
+        self.units: Units = {}
+        if before.plant and after.plant:
+            self.units = units_for(before.plant, after.plant)
         self.feed_t_h = max(before.feed_t_h, after.feed_t_h)
         self.power_kw = max(before.power_kw, after.power_kw)
         found = ((self.old.get(k), self.new.get(k)) for k in {**self.new, **self.old})
@@ -211,7 +214,7 @@ def _turned(
 
 
 def _each_once(told: Iterable[tuple[Consequence, bool]]) -> list[Consequence]:
-    """A fact that stands in several places, told of one of them: what runs through a bin and a
+    """A fact that is in several places, told of one of them: what runs through a bin and a
     feeder is one stream. Facts of products, crushers and screens are each their own."""
     own: dict[tuple[str, float | None, float | None], list[Consequence]] = {}
     for consequence, carried in sorted(told, key=lambda pair: pair[1]):

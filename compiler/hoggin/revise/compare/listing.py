@@ -1,6 +1,6 @@
 """Every fact of a file, one a line, sorted: two files that state the same read alike.
 
-Only the text is read, no library it uses, so this works for a file on its own, as git hands it out.
+Only the text is read, no library it uses, so this works for a file on its own, as git passes it.
 """
 
 from __future__ import annotations
@@ -65,4 +65,6 @@ def _name(statement: tree.Statement) -> str:
             return f"{kind.text} {name.text}"
         case tree.Deck(name=name):
             return f"deck {name.text}"
+        case tree.Operation():
+            return "operation"
     return words(statement)

@@ -1,4 +1,4 @@
-"""Which thing of one plant is which of the other: by name, else by what it is and where it stands.
+"""Which thing of one plant is which of the other: by name, else by what it is and where it is.
 
 Two things of unlike names are the same one renamed where both say so: each is the other's best
 likeness among what is left over, in what it states and in its neighbours.
@@ -68,6 +68,7 @@ def _machine_facts(machine: Machine) -> Facts:
     facts = {(setting.name, setting.text) for setting in machine.settings}
     facts |= {(f"deck {d.name}", f"{d.aperture_mm:.6g} {d.shape}") for d in machine.decks}
     facts |= {(f"share {outlet}", f"{share:.6g}") for outlet, share in machine.shares.items()}
+    facts |= {(f"asked {outlet}", f"{t_h:.6g}") for outlet, t_h in machine.asked_t_h.items()}
     if machine.class_path:
         facts |= {(f"class {n}", machine.class_path) for n in range(3)}
     else:

@@ -93,6 +93,6 @@ def _parted(value: Any, renamed: Mapping[str, str], numbers: list[float]) -> Any
 
 
 def _tag(subject: str, renamed: Mapping[str, str]) -> str:
-    """A tag, or a tag with the name of a deck behind it."""
+    """A tag, or a tag with the name of a deck after it."""
     head, dot, deck = subject.rpartition(".")
     return renamed.get(subject) or (renamed.get(head, head) + dot + deck)

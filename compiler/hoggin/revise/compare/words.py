@@ -6,13 +6,22 @@ import math
 from collections.abc import Mapping
 
 from hoggin.schema.facts import FACTS
-from hoggin.schema.units import SUFFIXES, converted
+from hoggin.schema.plant import Plant
+from hoggin.schema.units import SUFFIXES, converted, known
 
 _SHARES = frozenset(fact.field for fact in FACTS if fact.share)
 _CLOSE = 1e-9  # of the number; units turned into one another leave less than that
 
 Pair = tuple[str, str]
 Units = Mapping[str, str]  # that stand for others: `Plant.units`
+
+
+def units_for(before: Plant, after: Plant) -> Units:
+    """The units that two plants are compared in: the later one's; prices in two currencies are
+    shown in neither, as nothing is converted."""
+    if before.currency == after.currency:
+        return after.units
+    return {of: unit for of, unit in after.units.items() if not known(of).dimension.money}
 
 
 def said_in(value: float, unit: str, units: Units) -> str:

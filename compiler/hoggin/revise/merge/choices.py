@@ -19,7 +19,7 @@ class Choice(Enum):
 
 @dataclass(frozen=True)
 class Choices:
-    """by_path: of every path that any of the three has. broken: blocks that one side took out and
+    """by_path: of every path that any of the three has. broken: blocks that one side removed and
     the other changed within."""
 
     base: Facts
@@ -38,7 +38,7 @@ class Choices:
         ]
 
     def conflict_below(self, path: Path) -> bool:
-        """Whether there is a conflict about what stands in a block."""
+        """Whether there is a conflict about what is in a block."""
         return any(
             choice is Choice.CONFLICT and other[: len(path)] == path
             for other, choice in self.by_path.items()

@@ -25,7 +25,7 @@ class Labels:
 
 @dataclass(frozen=True, slots=True)
 class Merged:
-    """conflicts: what both changed otherwise, in words; each stands marked in the text."""
+    """conflicts: what both changed differently, in words; each is marked in the text."""
 
     text: str
     conflicts: tuple[str, ...]
@@ -72,7 +72,7 @@ def _told(path: Path, choices: Choices) -> str:
     """`css of crusher secondary: 12 mm with ours, 14 mm with theirs`."""
     sides = (choices.ours.get(path), choices.theirs.get(path))
     label = next(fact.line.label for fact in (choices.base.get(path), *sides) if fact is not None)
-    said = ["taken out" if fact is None else fact.line.said or "changed" for fact in sides]
+    said = ["removed" if fact is None else fact.line.said or "changed" for fact in sides]
     return f"{label}: {said[0]} on our side, {said[1]} on theirs"
 
 

@@ -1,4 +1,4 @@
-"""A text that is edited by its statements: what stands in which line, and where more may go."""
+"""A text that is edited by its statements: what is in which line, and where more may go."""
 
 from __future__ import annotations
 
@@ -105,11 +105,12 @@ class Page:
         if not isinstance(item.node, Block):
             return None
         body = item.node.body or ()
-        end = max(part.span.end for part in children(item.node) if part not in body)
+        heads = (part.span.end for part in children(item.node) if part not in body)
+        end = max(heads, default=item.node.span.start)
         return next((b for b in self._braces if end <= b < item.end), None)
 
     def head(self, item: Item) -> str:
-        """What stands before a statement's block; the whole of one that has none."""
+        """What is before a statement's block; the whole of one that has none."""
         brace = self.opening(item)
         return self.text[item.start : item.end if brace is None else brace].rstrip()
 
@@ -128,11 +129,11 @@ class Page:
         return not self.text[self.line_start(offset) : offset].strip()
 
     def rest(self, offset: int) -> re.Match[str] | None:
-        """What stands behind a statement on its line, where that is a comment or nothing."""
+        """What is after a statement on its line, where that is a comment or nothing."""
         return _REST.match(self.text, offset)
 
     def comment(self, item: Item) -> str:
-        """The comment behind a statement, with the blanks before it."""
+        """The comment after a statement, with the spaces before it."""
         found = self.rest(item.end)
         if found is None or found["comment"] is None:
             return ""
@@ -146,7 +147,7 @@ class Page:
         return start
 
     def moved(self, text: str, from_offset: int, indent: str) -> str:
-        """A stretch of this text as it stands under another indent."""
+        """A stretch of this text as it is under another indent."""
         own = self.indent(from_offset)
         first, *rest = text.split("\n")
         bare = (line.removeprefix(own) if line.startswith(own) else line.lstrip() for line in rest)

@@ -1,5 +1,5 @@
 """Our text with what is theirs put into it, statement by statement: what we wrote stays as it
-stands, comments and layout with it."""
+is, comments and layout with it."""
 
 from __future__ import annotations
 
@@ -75,7 +75,7 @@ class _Writer:
         return Edit(len(page.text[: item.start].rstrip(" \t;")), item.end, "")
 
     def _replaced(self, item: Item, other: Item) -> Edit:
-        """Their statement for ours; with their comment behind it, where they have another."""
+        """Their statement for ours; with their comment after it, where they have another."""
         text = self._moved(other.text, other, self._ours.indent(item.start))
         own, given = self._ours.comment(item), self._theirs.comment(other)
         rest = self._ours.rest(item.end)
@@ -175,7 +175,7 @@ class _Writer:
         head: Item | None,
         extra: dict[Path, tree.Route],
     ) -> Iterator[Edit]:
-        """Their statements that we lack, each behind the one it stands behind with them."""
+        """Their statements that we lack, each after the one it is after with them."""
         known = {key: item for item in ours for key in item.keys}
         inner = "" if head is None else self._ours.indent(head.start) + _STEP
         homeless = ""
@@ -234,7 +234,7 @@ class _Writer:
         self, anchor: Item, item: Item, text: str, is_conflict: bool, *, behind: bool
     ) -> Edit:
         """Behind or before a statement of ours; in lines of its own where nothing else of ours
-        stands on that side of the line."""
+        is on that side of the line."""
         page = self._ours
         indent = page.indent(anchor.start)
         rest = page.rest(anchor.end)

@@ -65,7 +65,7 @@ def _when(on: str | None) -> str:
             return _utc(stated if stated.tzinfo else stated.replace(tzinfo=UTC))
         except (ValueError, OverflowError):
             raise HogginError(
-                f"`{on}` is not a date: write `--on 2026-03-02` or `--on 2026-03-02T09:30Z`"
+                f"`{on}` is not a date: write `--date 2026-03-02` or `--date 2026-03-02T09:30Z`"
             ) from None
     epoch = os.environ.get(EPOCH)
     if epoch is None:

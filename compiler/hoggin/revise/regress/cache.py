@@ -3,7 +3,7 @@
 An entry's name is a hash over the compiler's build, the versions of what it computes with, the
 values that are varied, and the name and text of every source that was read. To know those sources
 without checking the plant, a second kind of entry, found by the plant's own text, lists what the
-checker asked for; each is asked for again, links and folders as they are now. So an entry can be
+checker asked for; each is requested again, links and folders as they are now. So an entry can be
 missing, never stale.
 
 Entries are written beside their place and renamed: whole or not at all, whoever else writes. One
@@ -49,15 +49,15 @@ _MEASURED = TypeAdapter(Measured)
 
 
 class FollowedWorld(World):
-    """A world that notes what it is asked for, so that it can be asked again."""
+    """A world that notes what is requested of it, so that it can be asked again."""
 
     def __init__(self, main: Path) -> None:
         super().__init__(main)
         self.steps: list[Step] = []
 
-    def open_library(self, dotted: tuple[str, ...]) -> Source:
-        self._note(Step(".".join(dotted), ""))
-        return super().open_library(dotted)
+    def open_library(self, name: str) -> Source:
+        self._note(Step(name, ""))
+        return super().open_library(name)
 
     def open_relative(self, written: str, used_in: Source) -> Source:
         self._note(Step(written, used_in.name))
@@ -72,7 +72,7 @@ class FollowedWorld(World):
         self.open_main()
         for step in steps:
             if not step.used_in:
-                self.open_library(tuple(step.written.split(".")))
+                self.open_library(step.written)
             elif step.used_in in self.sources:
                 self.open_relative(step.written, self.sources[step.used_in])
             else:

@@ -26,7 +26,7 @@ _SKIPPED = ("out", "node_modules", "__pycache__")
 
 @dataclass(frozen=True, slots=True)
 class Case:
-    """A plant as it stands, in one of its own cases, or with the values of one point of a grid put
+    """A plant as it is, in one of its own cases, or with the values of one point of a grid put
     in."""
 
     path: Path
@@ -38,7 +38,7 @@ class Case:
 
     @property
     def row(self) -> str:
-        """Where a site's values stand: "standard/sites.csv:4"; "" for what is not a site."""
+        """Where a site's values are: "standard/sites.csv:4"; "" for what is not a site."""
         rows = [f"{one.file}:{one.line}" for one in self.varied if one.cell]
         return rows[0] if rows else ""
 
@@ -94,7 +94,7 @@ class _Search:
         self.faults: list[str] = []
 
     def cases_of(self, path: Path) -> Iterator[Case]:
-        """The plant as it stands and in its own cases, then its grids' cases."""
+        """The plant as it is and in its own cases, then its grids' cases."""
         world = World(path)
         chain = [self.settings(folder) for folder in self._folders_above(world)]
         found = [settings for settings in chain if settings is not None]

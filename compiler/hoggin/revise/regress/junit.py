@@ -20,10 +20,10 @@ def junit(outcomes: Sequence[Outcome], strays: Sequence[Path]) -> bytes:
     for outcome in outcomes:
         _suite(root, outcome)
     if strays:
-        suite = ElementTree.SubElement(root, "testsuite", name="records of no plant or case")
+        suite = ElementTree.SubElement(root, "testsuite", name="records without a plant or case")
         for path in strays:
             test = _test(suite, "records", str(path))
-            _failure(test, "stray", "recorded, but of no plant or case any more", "")
+            _failure(test, "stray", "recorded, but without a plant or case", "")
         _count(suite)
     _count(root)
     ElementTree.indent(root)

@@ -30,7 +30,7 @@ class State(Enum):
 
 @dataclass(frozen=True, slots=True)
 class Outcome:
-    """A case, what it gave, and how that stands to its record. `record_fault` says why a record
+    """A case, what it gave, and how that compares with its record. `record_fault` says why a record
     that is there can't be read; `accepted` that the record has been written again."""
 
     case: Case

@@ -11,6 +11,7 @@ from hoggin.schema import quantity as of
 from hoggin.schema.leaves import Leaf, leaves
 from hoggin.schema.quantity import Told
 from hoggin.schema.results import Results
+from hoggin.schema.units import in_currency
 
 _DIGITS = 6
 # After the point, at most: finer figures say nothing, or are the dust of arithmetic.
@@ -60,13 +61,13 @@ def _numbers(results: Results) -> Iterator[Quantity]:
             # A requirement's margin follows from its value and its text.
             follows = leaf.subject.kind == "requirement" and leaf.field == "margin"
             if math.isfinite(family.tolerance) and not follows:
-                yield _number(leaf, family)
+                yield _number(leaf, family, results.plant.currency if results.plant else "")
 
 
-def _number(leaf: Leaf, family: of.Family) -> Quantity:
+def _number(leaf: Leaf, family: of.Family, currency: str) -> Quantity:
     """What is held against a limit comes in the limit's unit, per cent as per cent: it is tolerated
     as a load is."""
-    value, unit = leaf.value, leaf.unit
+    value, unit = leaf.value, in_currency(leaf.unit, currency)
     if family.share:
         value, unit = 100 * value, "%"
     elif unit.startswith("%"):

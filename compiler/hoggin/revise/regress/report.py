@@ -32,7 +32,7 @@ def details(outcomes: Sequence[Outcome], strays: Sequence[Path], width: int, *, 
     parts += _failures(outcomes)
     if strays:
         listed = "\n".join(f"  {visible(str(path))}" for path in strays)
-        parts.append(f"recorded, but of no plant or case any more:\n{listed}")
+        parts.append(f"recorded, but without a plant or case:\n{listed}")
     if sum(bool(one.drifts) for one in outcomes) > 1:
         parts += _fleet(shifts(outcomes), width, None if full else _MOST_OF_FLEET)
     return "".join(f"{part}\n\n" for part in parts)
@@ -45,15 +45,16 @@ def summary(outcomes: Sequence[Outcome], strays: Sequence[Path], accepted: bool)
     lines = [f"{_words(one):<{longest}}  {visible(one.case.name)}" for one in shown]
     lines += ["", headline(outcomes)]
     if strays and not accepted:
-        lines.append(f"{_counted(len(strays), 'record')} of no plant or case")
+        lines.append(f"{_counted(len(strays), 'record')} without a plant or case")
     failed = sum(one.failed for one in shown)
     if accepted and failed:
         lines += [
-            f"Nothing is accepted, because {_counted(failed, 'case')} failed: it is all or none.",
+            f"Nothing is accepted, because {_counted(failed, 'case')} failed: all are accepted or "
+            "none.",
             "Correct what failed, or name only the files to accept.",
         ]
     elif not accepted and (strays or any(one.to_accept for one in shown)):
-        lines.append("Accept what is meant to be so with `--accept`; see the tables first.")
+        lines.append("Check the tables, then accept intended changes with `--accept`.")
     return "\n".join(lines) + "\n"
 
 
@@ -109,7 +110,7 @@ def _detail(outcome: Outcome, width: int, most: int | None) -> Iterator[str]:
         yield from _more(len(outcome.drifts), most)
         held = len(run.quantities) + len(run.verdicts) + len(run.limits) + len(run.warned)
         held -= sum(bool(drift.now) for drift in outcome.drifts)
-        yield f"  {held} others hold"
+        yield f"  {held} others are within tolerance"
     if outcome.accepted:
         yield f"  accepted: {visible(str(outcome.case.record))}"
 
@@ -129,7 +130,7 @@ def _fleet(found: Sequence[Shift], width: int, most: int | None) -> Iterator[str
 
 def _more(number: int, most: int | None) -> Iterator[str]:
     if most is not None and number > most:
-        yield f"  and {number - most:,} more, shown with `--full`"
+        yield f"  and {number - most:,} more, shown with `--all`"
 
 
 def _table(

@@ -17,7 +17,7 @@ from hoggin.revise.regress.report import headline
 MOST_CASES, MOST_ROWS = 60, 30
 _ORDER = list(State)
 Rows = Sequence[tuple[str, ...]]
-_HEAD = {True: "All plants hold against their records", False: "Not all plants are as recorded"}
+_HEAD = {True: "All plants match their records", False: "Not all plants are as recorded"}
 
 
 def review(outcomes: Sequence[Outcome], strays: Sequence[Path]) -> bytes:
@@ -35,17 +35,17 @@ def _document(outcomes: Sequence[Outcome], strays: Sequence[Path]) -> Document:
         ("Failed", ("case", "first fault", "at"), _failures(outcomes)),
         ("Requirements not met", ("case", "requirement", "found"), unmet),
         (
-            "Verdicts that turned",
+            "Verdicts that changed",
             ("case", "verdict", *turned),
             _turned(outcomes, REQUIREMENT, LIMIT),
         ),
-        ("Warnings that came or went", ("case", "warning", *turned), _turned(outcomes, WARNING)),
+        ("Warnings added or removed", ("case", "warning", *turned), _turned(outcomes, WARNING)),
         ("Quantities that drifted", changes, _quantities(outcomes)),
-        ("Records of no plant or case", ("record",), [(str(path),) for path in strays]),
+        ("Records without a plant or case", ("record",), [(str(path),) for path in strays]),
     )
     sections = [_cases(outcomes)]
     sections += [_section(title, names, rows, MOST_ROWS) for title, names, rows in tables if rows]
-    sections.append(Section("What this says", (f"{PREDICTION} {DEFERENCE}",)))
+    sections.append(Section("Notes", (f"{PREDICTION} {DEFERENCE}",)))
     return Document(_HEAD[holds], f"{counted}.", tuple(sections))
 
 
@@ -84,7 +84,7 @@ def _turned(outcomes: Sequence[Outcome], *kinds: str) -> Rows:
 
 def _quantities(outcomes: Sequence[Outcome]) -> Rows:
     return [
-        (s.quantity, str(s.cases), s.largest or "came or went", s.median, s.allowed, s.worst)
+        (s.quantity, str(s.cases), s.largest or "added or removed", s.median, s.allowed, s.worst)
         for s in shifts(outcomes)
     ]
 

@@ -30,14 +30,14 @@ _OWN_RULES = {
     ),
     "regress/drift": (
         "a result is not as recorded",
-        "A quantity is further from its record than its tolerance, or is new or gone. Where that "
-        "is meant, accept it with `hoggin regress --accept`.",
+        "A quantity is further from its record than its tolerance, or is new or gone. If it is "
+        "intended, accept it with `hoggin regress --accept`.",
     ),
     "regress/record": (
-        "a record is missing, can't be read, or is of no plant",
+        "a record is missing, can't be read, or has no plant",
         "Every plant and every case of a grid has a record, made by `hoggin regress --accept`.",
     ),
-    "regress/file": ("a file can't be read", "The file is missing, too large, or no text."),
+    "regress/file": ("a file can't be read", "The file is missing, too large, or not text."),
 }
 
 Json = dict[str, Any]
@@ -47,7 +47,7 @@ def sarif(outcomes: Sequence[Outcome], strays: Sequence[Path]) -> bytes:
     """The whole document."""
     results = [result for outcome in outcomes for result in _results(outcome)]
     for path in strays:
-        message = "recorded, but of no plant or case any more"
+        message = "recorded, but without a plant or case"
         results.append(_result("regress/record", "error", message, _stray_place(path), str(path)))
     rules = sorted({result["ruleId"] for result in results})
     for result in results:
@@ -63,6 +63,8 @@ def _rule(name: str) -> Json:
     if name in _OWN_RULES:
         title, why = _OWN_RULES[name]
         page = why
+    elif name not in CODES:  # of a plug-in's check
+        title = why = page = f"found by the check {name.partition('.')[0]}"
     else:
         title, why, page = CODES[name].title, CODES[name].why, CODES[name].page()
     texts = {"shortDescription": title, "fullDescription": why, "help": page}

@@ -167,14 +167,14 @@ class _Reading:
         if not there:
             self._fault((*at, key), f"there is no file `{named}` beside `{FILE}`")
         elif not path.is_relative_to(self._folder.resolve()):
-            self._fault((*at, key), f"`{named}` does not lie in this folder or below it")
+            self._fault((*at, key), f"`{named}` is not in this folder or below it")
         else:
             return path
         return None
 
     def _values(self, at: Key, name: str, listed: object) -> tuple[Varied, ...]:
         if not _NAME.fullmatch(name):
-            self._fault(at, f"`{name}` is no name of a `let`, nor as `section.parameter`")
+            self._fault(at, f"`{name}` is not a `let`, and not written as `section.parameter`")
             return ()
         if not isinstance(listed, list) or not listed:
             self._fault(at, f'`{name}` takes a list of values, as ["12 mm", "14 mm"]')
@@ -186,9 +186,9 @@ class _Reading:
         for value in listed:
             text = _value_text(value)
             if text is None:
-                self._fault(at, f'`{value}` is no value: write it as text, as "12 mm"')
+                self._fault(at, f'`{value}` is not a value: write it as text, as "12 mm"')
             elif any(text.replace(" ", "") == other.value.replace(" ", "") for other in found):
-                self._fault(at, f"`{text}` stands twice in the list of `{name}`")
+                self._fault(at, f"`{text}` is listed twice for `{name}`")
             else:
                 found.append(Varied(name, text, self._shown, self._lines.get(at, 1)))
         return tuple(found)
@@ -199,7 +199,7 @@ class _Reading:
         for name in table:
             if name not in known:
                 hint = did_you_mean(name, known)
-                self._fault((*at, name), f"nothing here is called `{name}`. {hint}".strip())
+                self._fault((*at, name), f"unknown name `{name}`. {hint}".strip())
 
     def _fault(self, at: Key, message: str) -> None:
         while at and at not in self._lines:

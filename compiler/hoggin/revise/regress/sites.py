@@ -103,7 +103,7 @@ class _Reading:
         elif not name.isprintable():
             self._fault(first, "the site's name has characters that can't be seen")
         elif name in found:
-            self._fault(first, f"the site `{name}` stands in line {found[name].line} already")
+            self._fault(first, f"the site `{name}` is already in line {found[name].line}")
         else:
             found[name] = first
             pairs = zip(columns, others, strict=True)

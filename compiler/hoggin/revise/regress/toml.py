@@ -41,5 +41,5 @@ def read_toml(text: str) -> dict[str, Any]:
 
 
 def _joined(line: str) -> int:
-    """The most dots that join names of a line, or stand in one word of it."""
+    """The most dots that join names of a line, or are in one word of it."""
     return max(word.count(".") for word in _APART.split(_QUOTED.sub("", line)))

@@ -17,7 +17,7 @@ from hoggin.diagnostics.families.values import E0302
 from hoggin.diagnostics.fault import Fault
 from hoggin.diagnostics.source import Source, Span
 from hoggin.revise.regress.varied import CASE, Cell, Varied
-from hoggin.schema.units import NUMBER, UNITS, Dimension, describe, units_of
+from hoggin.schema.units import NUMBER, Dimension, describe, units_of, written_unit
 from hoggin.syntax import tree
 from hoggin.syntax.given import one_let
 from hoggin.syntax.parser import parse
@@ -132,8 +132,9 @@ def _sections(statements: Iterable[tree.Statement]) -> Iterator[str]:
 def _dimension(value: tree.Expression) -> Dimension | None:
     """That of a quantity written with its unit, or of a bare number."""
     match value:
-        case tree.Measure(unit=unit) if unit in UNITS:
-            return UNITS[unit].dimension
+        case tree.Measure(unit=name):
+            unit = written_unit(name)
+            return None if unit is None else unit.dimension
         case tree.Number():
             return NUMBER
     return None

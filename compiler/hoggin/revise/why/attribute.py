@@ -116,10 +116,10 @@ def _check_ends(hybrids: Hybrids, before: Side, after: Side, *, renamed: bool) -
     for side, choice in ((before, 0), (after, hybrids.all)):
         found = hybrids.whole(choice)
         if isinstance(found, Refusal):
-            raise HogginError(f"`{side.name}`: {found.reason}. {found.mend}".strip())
+            raise HogginError(f"`{side.name}`: {found.reason}. {found.help}".strip())
         in_other_names = renamed and side is before  # what can't be compared
         if not in_other_names and differing(found, _plant(side)) - {ASKED}:
-            raise HogginError(f"the edits found do not make up `{side.name}`")
+            raise HogginError(f"the edits found do not add up to `{side.name}`")
         ends.append(found)
     return ends[1]
 

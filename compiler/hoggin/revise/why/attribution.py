@@ -13,7 +13,7 @@ _DUST = 1e-9
 class EditShare(Frozen):
     """An edit and what it did to the result, in the result's unit.
 
-    `changes` are its lines in words and `places` where they stand. `alone` is the change that it
+    `changes` are its lines in words and `places` where they are. `alone` is the change that it
     makes on BEFORE, `last` the one that AFTER lacks without it, `share` its Shapley share.
     """
 

@@ -13,7 +13,7 @@ from hoggin.syntax import tree
 from hoggin.syntax.walk import paths
 
 Lines = Mapping[Path, Line]
-_Token = tuple[Path, str]  # a name, and the block it stands in
+_Token = tuple[Path, str]  # a name, and the block it is in
 
 # A new name of these kinds changes nothing until something else uses it.
 _DEFINITIONS = {"use", "let", "class", "template", "material", "band", "grading", "series"}
@@ -23,7 +23,7 @@ _NAMED = {"declared", "in", "out", *_DEFINITIONS}
 
 @dataclass(frozen=True, slots=True)
 class Change:
-    """A line that was changed, or a line (with what stands below it) that one side lacks."""
+    """A line that was changed, or a line (with what is below it) that one side lacks."""
 
     path: Path
     before: Line | None
@@ -74,7 +74,7 @@ class Differences:
 
 def differences(before: Lines, after: Lines, *, definitions_apart: bool = True) -> Differences:
     """definitions_apart: whether a definition that one side alone has and uses is not an edit, but
-    stands in every hybrid. That needs whatever it says itself to be known on both sides."""
+    is in every hybrid. That needs whatever it says itself to be known on both sides."""
     order = merged(before, after)
     changes = _changes(before, after, order)
     said = {True: _all_names(before), False: _all_names(after)}
@@ -164,7 +164,7 @@ def _used(change: Change, before: Lines, after: Lines) -> Iterator[_Token]:
 
 
 def _own(node: tree.Node) -> tree.Node | None:
-    """What a block's head says itself: what stands below it has lines of its own."""
+    """What a block's head says itself: what is below it has lines of its own."""
     match node:
         case tree.Declaration(of=of):
             return of

@@ -15,12 +15,12 @@ STRUCTURE: Key = ("structure", "")
 ASKED: Key = ("asked", "")
 _DIGITS = 8  # by which two numbers are the same: a change of unit leaves less dust
 _APART = {"materials", "feeds", "machines", "streams", "products", "requirements"}
-# What is only told of a plant or machine, and where things stand: no result depends on it.
+# What is only told of a plant or machine, and where things are: no result depends on it.
 _TOLD_OF_A_PLANT = {
     *("title", "revision", "revisions", "place", "classes", "edition"),
-    *("sieves_mm", "hours_per_year", "aims", "open", "case", "cases"),
+    *("sieves_mm", "hours_per_year", "aims", "open", "checks", "case", "cases"),
 }
-_TOLD = {"place", "about", "cautions", "sources", "class_name", "class_path"}
+_TOLD = {"place", "about", "cautions", "notes", "sources", "class_name", "class_path"}
 
 
 @dataclass(frozen=True, slots=True)

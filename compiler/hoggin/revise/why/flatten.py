@@ -1,7 +1,7 @@
 """A plant with its own libraries as one file, in which every name stands for what it says.
 
-So two revisions compare definition by definition, whatever files these stand in and whatever those
-are imported as. What two files call alike has the name of its file behind it.
+So two revisions compare definition by definition, whatever files these are in and whatever those
+are imported as. What two files call alike has the name of its file after it.
 """
 
 from __future__ import annotations

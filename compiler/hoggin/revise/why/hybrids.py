@@ -25,7 +25,7 @@ class Refusal:
 
     reason: str
     code: str = ""
-    mend: str = ""
+    help: str = ""
 
     def __str__(self) -> str:
         return f"{self.reason} ({self.code})" if self.code else self.reason

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
-from typing import Any
+from typing import Any, TypeGuard
 
 from hoggin.diagnostics.source import Span
 from hoggin.revise.why.meaning import meaning, meaning_of_entries, meaning_of_parameter
@@ -31,6 +31,7 @@ Block = (
     | tree.Choose
     | tree.Option
     | tree.Case
+    | tree.Operation
 )
 
 
@@ -50,7 +51,7 @@ class Line:
 
 @dataclass(frozen=True, slots=True)
 class _Place:
-    """Where lines stand: the path, and the words for it."""
+    """Where lines are: the path, and the words for it."""
 
     path: Path
     label: str = ""
@@ -68,7 +69,7 @@ class _Place:
 
 
 def lines_of(file: tree.File, name: str) -> dict[Path, Line]:
-    """The lines of a file by path, as they stand in it; `name` is what it is called in paths."""
+    """The lines of a file by path, as they are in it; `name` is what it is called in paths."""
     found: dict[Path, Line] = {}
     for line in _statements(file.statements, _Place((name,))):
         path, count = line.path, 1
@@ -121,7 +122,7 @@ def _block(
     node: Block, siblings: Sequence[tree.Statement], at: _Place, known: frozenset[str]
 ) -> Iterator[Line]:
     """A head with what stands in its block."""
-    key, words, label, said = _head(node, siblings)
+    key, words, label, said = _pick(node) if _is_pick(node, at) else _head(node, siblings)
     yield at.line(node, key, words, label, said)
     inner = at.inner(key, label)
     match node:
@@ -129,6 +130,8 @@ def _block(
             line = at.line(title, "title", title.text, "title of the plant", title.text)
             yield replace(line, idle=True)
             inner = _Place((*at.path, key))
+        case tree.Operation():  # "pace of feeder one": its block needs no words
+            inner = _Place((*at.path, key), at.label)
         case tree.Declaration(arguments=arguments):
             for one in arguments:
                 called, value = one.name.text, one.value
@@ -140,6 +143,16 @@ def _block(
                 yield inner.line(parameter, key, words, said=_typed(parameter))
     inside = isinstance(node, tree.Choose | tree.Option)
     yield from _statements(node.body or (), inner, known if inside else frozenset())
+
+
+def _is_pick(node: Block, at: _Place) -> TypeGuard[tree.ModelDefinition]:
+    """Whether a line says which of its class's models a machine takes."""
+    return isinstance(node, tree.ModelDefinition) and at.path[-1].startswith("declared ")
+
+
+def _pick(node: tree.ModelDefinition) -> tuple[str, str, str, str]:
+    key = f"model {node.role.text}"
+    return key, node.name.text, key, node.name.text
 
 
 def _head(node: Block, siblings: Sequence[tree.Statement]) -> tuple[str, str, str, str]:
@@ -157,9 +170,9 @@ def _head(node: Block, siblings: Sequence[tree.Statement]) -> tuple[str, str, st
             first = next(model for model in models if model.role.text == role.text)
             key, said = f"model {role.text} {name.text}", "first" if first is node else "other"
             return key, said, key, said
-        case tree.ClassDefinition(kind=kind, name=name):
-            key = f"class {name.text}"
-            return key, kind.text, key, kind.text
+        case tree.ClassDefinition(kind=kind, name=name, of=of):
+            key, said = f"class {name.text}", kind.text + (f": {of.dotted}" if of else "")
+            return key, f"{kind.text}: {meaning(of)}", key, said
         case tree.Case(name=name, of=of):
             key, said = f"case {name.text}", of.text if of else ""
             return key, said, f"`{key}`", said
@@ -170,18 +183,18 @@ def _head(node: Block, siblings: Sequence[tree.Statement]) -> tuple[str, str, st
             key = f"{keyword.text} {name.text}"
         case tree.TemplateDefinition(name=name):
             key = f"template {name.text}"
-        case tree.PlantDefinition():
-            key = "plant"
+        case tree.PlantDefinition() | tree.Operation():
+            key = "plant" if isinstance(node, tree.PlantDefinition) else "operation"
     return key, "", key, ""
 
 
 def _typed(parameter: tree.Parameter) -> str:
-    """What is said of a parameter behind its name."""
+    """What is said of a parameter after its name."""
     return parameter.span.text.partition(":")[2].strip()
 
 
 def _plain(statement: tree.Statement, at: _Place) -> Line:
-    """Any other statement that no others stand in."""
+    """Any other statement that no others are in."""
     words = label = said = ""
     match statement:
         case tree.Let(name=name, value=value):
@@ -201,6 +214,8 @@ def _plain(statement: tree.Statement, at: _Place) -> Line:
         case tree.Requirement(condition=condition):
             cases = ", ".join(sorted(one.text for one in statement.cases))
             key = f"require {meaning(condition)}{f' in {cases}' if cases else ''}"
+        case tree.Note(text=text):
+            key, label, said = f"note {text.text}", "note", text.span.text
         case tree.Aim(direction=direction, expression=expression, weight=weight):
             key, words = f"aim {direction.text} {meaning(expression)}", f"{weight}"
         case _:
@@ -208,7 +223,7 @@ def _plain(statement: tree.Statement, at: _Place) -> Line:
     line = at.line(statement, key, words, label, said)
     if isinstance(statement, tree.Requirement | tree.Aim):
         return replace(line, label=f"`{' '.join(statement.span.text.split())}`", idle=True)
-    return line
+    return replace(line, idle=isinstance(statement, tree.Note))
 
 
 def _fact(fact: tree.Fact, at: _Place) -> Line:
@@ -295,7 +310,7 @@ def _is_second_model(line: Line) -> bool:
 
 
 def merged(before: Iterable[Path], after: Iterable[Path]) -> list[Path]:
-    """The paths of both in AFTER's order; what only BEFORE has stands behind what it stood
+    """The paths of both in AFTER's order; what only BEFORE has is after what it was
     behind."""
     order = list(dict.fromkeys(after))
     known = set(order)

@@ -16,7 +16,7 @@ _DIGITS = 10  # of a number in SI units: the dust of converting a unit lies belo
 
 
 def meaning(node: tree.Node | None) -> str:
-    """The words of an expression, entry or condition. What holds no name is worked out, in SI
+    """The words of an expression, entry or condition. What holds no name is computed, in SI
     units."""
     return "" if node is None else printer.line(node, _words)
 

@@ -13,7 +13,7 @@ from hoggin.revise.why.lines import Line, Path, lines_of
 from hoggin.syntax import tree
 from hoggin.syntax.cases import in_case
 from hoggin.syntax.parser import parse
-from hoggin.world import UnreadableError, World
+from hoggin.world import UnreadableError, World, is_library
 
 MAIN = "main"
 
@@ -37,7 +37,7 @@ def read_side(name: str, world: World, case: str = "") -> Side:
     library: dict[str, tree.File] = {}
 
     def read(source: Source, diagnostics: Diagnostics) -> tree.File:
-        kept = library if source.name.startswith("std.") else files
+        kept = library if is_library(source.name) else files
         return kept.setdefault(source.name, parse(source, diagnostics))
 
     source = world.open_main()
@@ -49,7 +49,7 @@ def read_side(name: str, world: World, case: str = "") -> Side:
 
 
 def side_lines(side: Side) -> dict[Path, Line]:
-    """All lines of a side's own files, wherever they stand."""
+    """All lines of a side's own files, wherever they are."""
     libraries = {
         (name, use.target.text): side.world.open_relative(use.target.text, file.source).name
         for name, file in side.files.items()

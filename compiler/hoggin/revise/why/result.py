@@ -1,4 +1,4 @@
-"""The result that is asked for, as the left side of a `require` line."""
+"""The result that is requested, as the left side of a `require` line."""
 
 from __future__ import annotations
 

@@ -44,7 +44,7 @@ def tell(change: Change) -> str:
         was, now = old.node.entries, new.node.entries
         if was is not None and now is not None:
             return f"{new.label}: {_entries(was, now)}"
-    if isinstance(new.node, tree.ModelDefinition):
+    if isinstance(new.node, tree.ModelDefinition) and new.words in ("first", "other"):
         said = "now the default" if new.words == "first" else "no longer the default"
         return f"{new.label} is {said}"
     default = _defaults(old.node, new.node)

@@ -18,7 +18,7 @@ from hoggin.revise.why.result import asked
 from hoggin.schema.plant import Plant
 
 _BATCH = 128  # hybrids balanced at a time: what bounds the memory
-_NO_VALUE = "the result has no value: nothing of what it is read from runs there"
+_NO_VALUE = "the result has no value: nothing that it is read from runs"
 
 
 def values(plants: Mapping[int, Plant], wholes: Sequence[Plant]) -> dict[int, float | Refusal]:

@@ -22,7 +22,7 @@ from hoggin.studies.design.trials import Goal, Scored, Trials
 
 MOST_SEARCHES = 40
 Key = tuple[str, int, int, str]
-"""A requirement by where it stands and its text: options of a `choose` may have their own."""
+"""A requirement by where it is and its text: options of a `choose` may have their own."""
 
 
 class Possibility:

@@ -91,12 +91,12 @@ def designed(
 def _something_to_do(standing: Sequence[_Alternative]) -> None:
     if len(standing) < 2 and not any(one.trials.problem.unknowns for one in standing):
         raise HogginError(
-            "nothing is left free: write a setting as `css free(10 mm to 25 mm)`, a list as "
+            "no setting is free: write a setting as `css free(10 mm to 25 mm)`, a list as "
             "`any(10 mm, 12 mm)`, or alternatives as `choose NAME { option a { ... } ... }`"
         )
     plant = standing[0].trials.problem.plant
     if not plant.aims and not plant.requirements:
-        raise HogginError("there is nothing to choose by: add a line `maximize chips.rate`")
+        raise HogginError("there is no aim: add a line `maximize chips.rate`")
 
 
 @dataclass

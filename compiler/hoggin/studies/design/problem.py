@@ -18,7 +18,7 @@ from hoggin.balance.result import Array
 from hoggin.rating.requirements import slack
 from hoggin.schema.plant import Aim, Expression, Limit, Meets, Plant, Reading
 from hoggin.schema.tracing import Bound, Formula, Freedom, Operation, Path, Variable
-from hoggin.schema.units import UNITS, Unit, unit_of
+from hoggin.schema.units import Unit, known, unit_of
 from hoggin.studies.runner.formulas import numbers
 from hoggin.studies.runner.spread import Batch
 
@@ -47,7 +47,7 @@ class Unknown:
     @property
     def unit(self) -> Unit:
         """The unit it is written in."""
-        return unit_of(self.variable.unit, self.variable.dimension) or UNITS["number"]
+        return unit_of(self.variable.unit, self.variable.dimension) or known("number")
 
     @cached_property
     def numbers(self) -> tuple[float, ...]:

@@ -67,7 +67,7 @@ def _unfolded(text: str, block: Alternatives, edits: Sequence[Edit]) -> Edit:
 
 
 def _comments_of(text: str, block: Alternatives) -> list[str]:
-    """Comments on lines of their own before the picked option, behind the one above it."""
+    """Comments on lines of their own before the picked option, after the one above it."""
     start = block.bodies[block.picked - 1][1] if block.picked else block.place[0]
     end = block.bodies[block.picked][0]
     lines = (line.strip() for line in text[start:end].split("\n"))

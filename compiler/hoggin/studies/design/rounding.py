@@ -42,7 +42,7 @@ def step_of(unknown: Unknown) -> float:
 
 
 def text_of(unknown: Unknown, value: float) -> str:
-    """A value as it stands in a plant: `14.5 mm`."""
+    """A value as it is in a plant: `14.5 mm`."""
     unit = unknown.unit
     number = f"{value / unit.size:.10g}"
     if "e" in number:
@@ -57,7 +57,7 @@ def candidates(trials: Trials, goal: Goal, best: Array) -> list[Array]:
     if problem.is_choice.all():  # nothing to round: every case known
         known = trials.all
         merits, met = trials.merit(known, goal), trials.meets(known, goal)
-        away = (known.values != best).any(axis=1)  # a point of a front that is asked for is itself
+        away = (known.values != best).any(axis=1)  # a point of a front that is requested is itself
         return [known.values[n] for n in np.lexsort((merits, away)) if met[n]]
     steps = np.array([math.inf if u.is_choice else step_of(u) for u in problem.unknowns])
     for _ in range(4):

@@ -228,7 +228,7 @@ class Local:
             axes = np.arange(count)
             points[axes, axes], points[count + axes, axes] = up, down
             costs, rooms, stands = self._judged(points)
-            # Where a case on one side can't stand, the difference is to the middle.
+            # Where a case on one side is not valid, the difference is to the middle.
             cost, room = self._value(shares)
             costs = np.where(stands, costs, cost)
             rooms = np.where(stands[:, None], rooms, room)
@@ -249,7 +249,7 @@ class Local:
         return self._values[key]
 
     def _judged(self, shares: Array) -> tuple[Array, Array, NDArray[np.bool_]]:
-        """Costs, room, and which cases stand: within what the plant can be, and balanced."""
+        """Costs, room, and which cases are valid: within what the plant can be, and balanced."""
         problem, goal = self._trials.problem, self._goal
         low, high = problem.low[self._moved], problem.high[self._moved]
         values = np.tile(self._start, (len(shares), 1))

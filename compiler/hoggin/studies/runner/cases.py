@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from hoggin.balance import lower
-from hoggin.balance.circuit import Circuit, Crusher, Screen, ScreenDeck, Splitter, Unit
+from hoggin.balance.circuit import Circuit, Crusher, Demand, Screen, ScreenDeck, Splitter, Unit
 from hoggin.balance.grid import common_edges
 from hoggin.balance.result import Array
 from hoggin.errors import HogginError
@@ -68,7 +68,7 @@ def open_apertures(plant: Plant, freedom: Freedom) -> Iterator[float]:
         shape = decks[str(path[1]), str(path[3])].shape
         free = set(variables(formula))
         if any(variable.kind not in ("choice", "range") for variable in free):
-            raise HogginError("an aperture is chosen, not left to chance")
+            raise HogginError("an aperture is a choice and can't be uncertain")
         for variable in free:
             name = next(n for n, v in freedom.variables.items() if v is variable)
             for size in numbers(freedom, {name: np.array(variable.numbers)})[path]:
@@ -121,6 +121,10 @@ def _unit(machine: Machine, unit: Unit, found: Mapping[Path, Array]) -> Unit:
     base = ("machines", machine.tag)
     if isinstance(unit, Splitter):
         return _splitter(machine, unit, found)
+    if isinstance(unit, Demand):
+        paths = [(*base, "asked_t_h", outlet) for outlet in machine.outlets]
+        asked = _moved(unit.asked_t_h, paths, found)
+        return replace(unit, asked_t_h=np.maximum(asked, 0.0))
     if isinstance(unit, Crusher):
         return _crusher(base, unit, found)
     moved = _coefficients(base, "partition", found)

@@ -1,4 +1,4 @@
-"""Formulas of free numbers, worked out for all cases at once."""
+"""Formulas of free numbers, computed for all cases at once."""
 
 from __future__ import annotations
 
@@ -53,7 +53,7 @@ def beyond(bound: Bound, freedom: Freedom, values: Mapping[str, Array]) -> NDArr
 
 
 def _worked_out(formula: Formula, found: dict[int, Array]) -> Array:
-    """`found` holds what is known so far: a formula that several share is worked out once."""
+    """`found` holds what is known so far: a formula that several share is computed once."""
     if isinstance(formula, float | int):
         return np.array([float(formula)])
     key = id(formula)

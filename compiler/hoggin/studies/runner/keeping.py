@@ -86,13 +86,13 @@ def study_file(folder: Path, question: Mapping[str, Any], *, resume: bool) -> St
         if len(lines) > 1 and not resume:
             batches = "1 batch" if len(lines) == 2 else f"{len(lines) - 1} batches"
             raise HogginError(
-                f"`{path}` holds {batches} of a study that was interrupted: "
-                "`--resume` goes on with it; remove the file to begin anew"
+                f"`{path}` holds {batches} of an interrupted study: "
+                "`--resume` continues it; remove the file to start again"
             )
         if lines and resume and lines[0] != header:
             raise HogginError(
-                f"`{path}` is of another study: the plant, the library, the compiler or the "
-                "question has changed since. Remove the file to begin anew"
+                f"`{path}` belongs to another study: the plant, the library, the compiler or the "
+                "question has changed since. Remove the file to start again"
             )
         kept = lines if resume and lines else [header]
         folder.mkdir(parents=True, exist_ok=True)
@@ -102,7 +102,7 @@ def study_file(folder: Path, question: Mapping[str, Any], *, resume: bool) -> St
         parts = dict(_part(json.loads(line[17:])) for line in kept[1:])
         return StudyFile(path, parts, path.open("ab"))
     except OSError as fault:
-        raise HogginError(f"`{path}` can't be had: {fault.strerror}") from None
+        raise HogginError(f"`{path}` is not available: {fault.strerror}") from None
 
 
 def _sound(content: bytes) -> list[bytes]:

@@ -18,13 +18,14 @@ from hoggin.errors import HogginError, SourceError
 from hoggin.schema.asked import is_share
 from hoggin.schema.plant import Combination, Limit, Plant, Reading
 from hoggin.schema.tracing import Freedom
+from hoggin.schema.units import in_currency
 from hoggin.studies.runner.outputs import Output, kind_of, of_reading
 from hoggin.syntax import given, tree
 from hoggin.syntax.parser import parse
 from hoggin.syntax.settings import Setting, stated, with_settings
 from hoggin.world import World, named
 
-_ASKED = "--read"  # the name of the text that asks
+_ASKED = "--result"  # the name of the text that asks
 
 
 @dataclass(frozen=True)
@@ -61,9 +62,6 @@ def opened(
     Raises UnreadableError; SourceError for errors in it or in what is put to it; HogginError
     for a library, a case or setting that is not there, or a result that can't be read.
     """
-    # Each question is a source of its own: a plant's requirements stand in no order of ours.
-    names = [f"{_ASKED} {number}" for number in range(1, len(asked) + 1)]
-    lines = [given.asking(given.result(t, n)) for t, n in zip(asked, names, strict=True)]
     with named(file):
         world = World(file)
         source = world.open_main()
@@ -71,11 +69,22 @@ def opened(
     if whole.has_errors:
         raise SourceError(whole.diagnostics)
     whole.in_case(case)
+    return opened_in(world, settings, asked, case)
+
+
+def opened_in(
+    world: World, settings: Sequence[Setting] = (), asked: Sequence[str] = (), case: str = ""
+) -> Opened:
+    """As `opened`, of the main file of a world; the plant is known to have the case."""
+    # Each question is a source of its own: a plant's requirements stand in no order of ours.
+    names = [f"{_ASKED} {number}" for number in range(1, len(asked) + 1)]
+    lines = [given.asking(given.result(t, n)) for t, n in zip(asked, names, strict=True)]
+    source = world.open_main()
     checked = check(world, source, _reading(source, settings, lines, case))
     if checked.has_errors:
         raise SourceError(checked.diagnostics)
     if checked.plant is None:
-        raise HogginError(f"`{file}` is a library: it holds no plant")
+        raise HogginError(f"`{source.name}` is a library: it holds no plant")
     requirements = checked.plant.requirements
     answers = {one.place.file: one for one in requirements if one.place.file in names}
     stated = tuple(one for one in requirements if one.place.file not in names)
@@ -134,7 +143,7 @@ def _output(plant: Plant, text: str, line: object) -> Output:
     if isinstance(expression, Reading):
         kind = kind_of(plant, expression.subject)
         one = of_reading(kind, expression.subject, expression.quantity, expression.size_mm)
-        return replace(one, name=name)
+        return replace(one, name=name, unit=in_currency(one.unit, plant.currency))
     if not line.unit and is_share(expression):
         return Output(name, "%", 100.0, expression)
     return Output(name, line.unit, 1 / line.unit_size, expression)

@@ -43,7 +43,7 @@ def run(
 ) -> Part:
     """All cases of all batches in order, as one part.
 
-    What `kept` holds is not worked out again, and what is finished is added to it.
+    What `kept` holds is not computed again, and what is finished is added to it.
     Raises HogginError, and whatever interrupts it; then `kept` holds what was finished.
     """
     parts: dict[int, Part] = dict(kept.parts) if kept is not None else {}

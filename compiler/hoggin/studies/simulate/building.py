@@ -9,7 +9,7 @@ import numpy as np
 
 from hoggin.errors import HogginError
 from hoggin.schema.facts import usual
-from hoggin.schema.kinds import STORES
+from hoggin.schema.kinds import KINDS, STORES
 from hoggin.schema.plant import Machine, MachineOperation, Plant
 from hoggin.schema.results import Results
 from hoggin.studies.intervals import Intervals
@@ -17,7 +17,7 @@ from hoggin.studies.simulate.calendar import Clock
 from hoggin.studies.simulate.cutting import Cut, cut
 from hoggin.studies.simulate.line import Campaign, Failing, Floats, Line
 
-_HALF = usual("bin", "start_level")
+_HALF = usual("bin.operation", "start_level")
 _LEAST_T = 0.01  # live; with less a store does not separate sections
 _AS_BALANCED = MachineOperation()
 
@@ -32,6 +32,12 @@ class Built:
 
 def built(plant: Plant, results: Results, clock: Clock) -> Built:
     """The line of a plant over the shifts of a clock. Raises HogginError."""
+    for machine in plant.machines:
+        if machine.asked_t_h:
+            raise HogginError(
+                f"`{machine.tag}` sends out tonnages, which do not rise and fall with what a "
+                "section is run at: `hoggin simulate` needs shares in their place"
+            )
     stored = {m.tag: m.storage.live_t or 0.0 for m in results.machines if m.storage}
     held = {tag: live for tag, live in stored.items() if live >= _LEAST_T}
     found = cut(plant, held)
@@ -78,7 +84,7 @@ def _names(plant: Plant, found: Cut) -> tuple[str, ...]:
     names = []
     for number, tags in enumerate(found.sections):
         machines = [tag for tag in tags if tag in kinds]
-        crushers = [tag for tag in machines if kinds[tag] == "crusher"]
+        crushers = [tag for tag in machines if KINDS[kinds[tag]].breaks]
         streams = [s.name for n, s in enumerate(plant.streams) if found.section_of[n] == number]
         names.append(next(iter((*crushers, *machines, *tags, *streams)), ""))
     return tuple(names)
@@ -197,8 +203,9 @@ class _Follow:
         machine = self._machines[tag]
         if machine.kind in STORES:
             raise HogginError(
-                f"`{tag}`, behind a splitter with campaigns, parts nothing: give it `live` tonnes, "
-                "and no way back to what fills it"
+                f"`{tag}`, after a splitter with campaigns, does not separate sections: give it "
+                "`live` tonnes, "
+                "and no route back to what fills it"
             )
         if _operation(machine).campaign_h is not None:
             raise HogginError(f"campaigns of `{tag}` follow on those of another splitter")

@@ -58,19 +58,19 @@ def clock(plant: Plant, asked: str) -> Clock:
     unit = _WORDS.get(said[2]) if said else None
     if said is None or unit is None:
         raise HogginError(
-            f"`{asked}` is no span of time: write `8 h`, `2 shifts`, `1 week`, `1 year`"
+            f"`{asked}` is not a time span: write `8 h`, `2 shifts`, `1 week`, `1 year`"
         )
     number = float(said[1])
     hours = number if unit == "h" else _hours(plant, unit, number)
     if not 0 < hours <= _MOST_H:
-        raise HogginError(f"`{asked}` can't be run: between nothing and {_MOST_H:g} h can")
+        raise HogginError(f"`{asked}` can't be run: the span is between 0 h and {_MOST_H:g} h can")
     return Clock(asked.strip(), _first(plant, hours))
 
 
 def _hours(plant: Plant, unit: str, number: float) -> float:
     """Shift hours in so many shifts, days, weeks or years."""
     if unit != "h" and number != int(number):
-        raise HogginError(f"{number:g} {unit}s can't be counted: take whole ones, or hours")
+        raise HogginError(f"{number:g} {unit}s can't be counted: use a whole number, or hours")
     if unit == "shift":
         if not plant.shifts:
             raise HogginError("the plant names no `shifts`: name them, or ask for hours")

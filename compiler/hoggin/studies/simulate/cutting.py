@@ -1,7 +1,7 @@
 """Where a plant is cut into sections: at bins and stockpiles that hold something.
 
 What is joined by anything but such a store runs together or not at all. A store that is fed and
-drained by the same section, or that stands in a loop of sections, does not separate any: it counts
+drained by the same section, or that is in a loop of sections, does not separate any: it counts
 as a part of the section.
 """
 

@@ -40,7 +40,7 @@ class SectionOperation(Frozen):
     lost_t: dict[State, float]
     taken_t: Spread
     utilisation: float  # of the shift hours, running
-    gain_t: float | None  # of all products, were it alone 10 % faster; None where not worked out
+    gain_t: float | None  # of all products, were it alone 10 % faster; None where not computed
     gain_from_stores_t: float | None  # of this, what only empties the stores
 
 

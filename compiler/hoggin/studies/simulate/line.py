@@ -19,7 +19,7 @@ Floats = NDArray[np.float64]
 
 @dataclass(frozen=True, slots=True)
 class Failing:
-    """A machine that fails while its section runs, and is repaired while the rest of it stands."""
+    """A machine that fails while its section runs, and is repaired while the section is stopped."""
 
     tag: str
     section: int

@@ -1,4 +1,4 @@
-"""How fast each section can run when stores stand empty or full."""
+"""How fast each section can run when stores are empty or full."""
 
 from __future__ import annotations
 

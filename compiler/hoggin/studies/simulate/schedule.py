@@ -14,7 +14,7 @@ from hoggin.studies.simulate.line import Floats, Line
 @dataclass(frozen=True, slots=True, eq=False)
 class Schedule:
     """Hours at which anything changes, ending with the run's last (N,); between the nth mark and
-    the one before it: whether each section stands by plan, and whether its feeds are delivered,
+    the one before it: whether each section is stopped by plan, and whether its feeds are delivered,
     (N, K)."""
 
     marks_h: Floats

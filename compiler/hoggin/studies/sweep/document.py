@@ -11,7 +11,7 @@ Stretch = Interval
 
 
 class SweptSetting(Frozen):
-    """A setting and its values in `unit`. `scale` "steps" for a list that is no range."""
+    """A setting and its values in `unit`. `scale` "steps" for a list that is not a range."""
 
     name: str
     unit: str

@@ -88,7 +88,7 @@ def over(text: str, freedom: Freedom, settings: int) -> Over:
         return _over(name, listed, None)
     low, to, high = values.partition(" to ")
     if not to:
-        raise HogginError(f"`{name}`: `{values}` is no range. {_HOW}")
+        raise HogginError(f"`{name}`: `{values}` is not a range. {_HOW}")
     return _over(name, [_quantity(low, name), _quantity(high, name)], steps)
 
 
@@ -110,7 +110,7 @@ def hold(one: Over, freedom: Freedom) -> None:
         outside = beyond(bound, freedom, {name: one.si})
         if len(outside) > 1 and outside.any():
             if not np.isfinite(bound.low):  # a rule
-                raise HogginError(f"`{one.name}`: its class asks for {bound.name}")
+                raise HogginError(f"`{one.name}`: its class requires {bound.name}")
             limits = " to ".join(_shown(side, one.unit) for side in (bound.low, bound.high))
             raise HogginError(f"`{one.name}`: {bound.name} must be from {limits}, {bound.by}")
 
@@ -133,7 +133,7 @@ def _over(name: str, listed: list[Quantity], steps: int | None) -> Over:
             raise HogginError(f"`{name}`: all its values must be of the same kind of unit")
     values = np.array([in_unit(one.si, unit) for one in listed])
     if len(set(values.tolist())) < len(values):
-        raise HogginError(f"`{name}`: the same value stands there twice")
+        raise HogginError(f"`{name}`: the same value is listed twice")
     if steps is None:
         return Over(name, unit, values, is_range=False)
     if values[0] > values[1]:
@@ -148,7 +148,7 @@ def _quantity(text: str, name: str) -> Quantity:
     if isinstance(value, Quantity) and value.known:
         return value
     told = next((f": {d.message}" for d in diagnostics), "")
-    raise HogginError(f"`{name}`: `{text.strip()}` is no quantity{told}")
+    raise HogginError(f"`{name}`: `{text.strip()}` is not a quantity{told}")
 
 
 def _unit(quantity: Quantity) -> Unit:

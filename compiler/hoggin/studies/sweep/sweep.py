@@ -65,7 +65,7 @@ def prepared(question: SweepQuestion) -> PreparedSweep:
     closed = opened(question.file, case=question.case)
     overs = tuple(over(text, closed.freedom, count) for text in question.over)
     if count == 2 and overs[0].name == overs[1].name:
-        raise HogginError(f"`{overs[0].name}` stands there twice")
+        raise HogginError(f"`{overs[0].name}` is given twice")
     stated = [o for o in overs if declared_name(o.name, closed.freedom) in closed.freedom.variables]
     for one in stated:
         hold(one, closed.freedom)
@@ -123,7 +123,7 @@ def _variable(one: Over, found: Opened) -> str:
     given = [name for name, v in found.freedom.variables.items() if v.source == one.source]
     if len(given) == 1:
         return given[0]
-    raise HogginError(f"no result hangs on `{one.name}`")
+    raise HogginError(f"no result depends on `{one.name}`")
 
 
 def _key(sweep: PreparedSweep) -> dict[str, Any]:

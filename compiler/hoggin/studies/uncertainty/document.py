@@ -78,7 +78,7 @@ class Reason(Frozen):
 
 
 class Uncertainty(Frozen):
-    """`samples` were asked for. Of them `left_out` can't stand, and the rest were balanced, but for
+    """`samples` were asked for. Of them `left_out` are not valid; the rest were balanced, but for
     `unsettled` that have no balance. `cases` were balanced in all, with those for the ranking."""
 
     format_version: int = 1

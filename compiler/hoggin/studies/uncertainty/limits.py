@@ -2,7 +2,7 @@
 not below 0, a share not above the whole.
 
 A number that is used alone, or scaled, has its distribution cut at the limit. One that
-enters a sum is left whole; a sample whose sum lies outside can't stand, and is left out.
+enters a sum is left whole; a sample whose sum lies outside is not valid, and is left out.
 """
 
 from __future__ import annotations

@@ -73,7 +73,7 @@ def samples_of(
         within = ranges[name]
         low, high = share_below(variable, within.low), share_below(variable, within.high)
         if not high > low:
-            raise HogginError(f"`{name}` lies outside {within.by} altogether")
+            raise HogginError(f"`{name}` lies outside {within.by} entirely")
         cut = values_at(variable, low + shares[:, column] * (high - low))
         found[name] = np.clip(cut, within.low, within.high)
     return found

@@ -15,7 +15,7 @@ from hoggin.balance.result import Array
 from hoggin.errors import HogginError
 from hoggin.schema.results import Results
 from hoggin.schema.tracing import Variable
-from hoggin.schema.units import UNITS, Unit, in_unit, unit_of
+from hoggin.schema.units import Unit, in_unit, known, unit_of
 from hoggin.studies.runner.keeping import keeping
 from hoggin.studies.runner.opening import Opened
 from hoggin.studies.runner.outputs import Output, Outputs, met, outputs
@@ -66,7 +66,7 @@ class Samples:
 class PreparedStudy:
     """A study ready to be run: all that can be wrong with the question has been reported.
 
-    values: of all cases by name, the samples first. standing: which cases can stand.
+    values: of all cases by name, the samples first. standing: which cases are valid.
     """
 
     opened: Opened
@@ -101,7 +101,7 @@ def prepared(question: UncertaintyQuestion, found: Opened, start: Results) -> Pr
     standing = np.ones(count, dtype=bool)
     standing[list(reasons)] = False
     if not standing[: question.samples].any():
-        raise HogginError(f"no sample can stand: {next(iter(reasons.values()))}")
+        raise HogginError(f"no sample is a valid plant: {next(iter(reasons.values()))}")
     asked = outputs(plant, told(plant, start))
     return PreparedStudy(found, uncertain, limits, asked, values, standing, reasons)
 
@@ -133,7 +133,7 @@ def _key(question: UncertaintyQuestion, study: PreparedStudy) -> dict[str, Any]:
 
 
 def _spread_out(part: Part, standing: NDArray[np.bool_]) -> Part:
-    """The part with places for the cases that can't stand, without values there."""
+    """The part with places for the cases that are not valid, without values there."""
     places = np.flatnonzero(standing)
     values = np.full((len(part.values), standing.size), np.nan)
     margins = np.full((len(part.margins), standing.size), np.nan)
@@ -263,7 +263,7 @@ def _reasons(found: dict[int, str], count: int) -> tuple[Reason, ...]:
 
 
 def _unit(variable: Variable) -> Unit:
-    return unit_of(variable.unit, variable.dimension) or UNITS["number"]
+    return unit_of(variable.unit, variable.dimension) or known("number")
 
 
 def _number(name: str, variable: Variable, unit: Unit, within: Range) -> UncertainNumber:

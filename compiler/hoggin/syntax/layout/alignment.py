@@ -7,17 +7,17 @@ from dataclasses import dataclass, field
 from itertools import groupby, pairwise
 
 _WIDEST_CELL = 34  # a longer one starts no column and holds none open
-_WIDEST_CITED = 52  # what stands before a source; longer lines cite without a column
+_WIDEST_CITED = 52  # what is before a source; longer lines cite without a column
 
 
 @dataclass
 class Row:
     """A line about to be written: indent, then cells that may be padded, then the comment.
 
-    kind: what may stand in a run with it, "" for a line that stands alone. `cells` are joined by
-    single blanks; all but the last may be padded. `cited` is a source at the end. `table` numbers
+    kind: what may be in a run with it, "" for a line that is alone. `cells` are joined by
+    single spaces; all but the last may be padded. `cited` is a source at the end. `table` numbers
     the list of entries it is a line of, and `entries` are its own: (key, value) each, between
-    what stands before and behind them.
+    what is before and after them.
     """
 
     indent: int
@@ -73,7 +73,7 @@ def _pad_cells(rows: Sequence[Row]) -> None:
 
 
 def _rule_table(rows: Sequence[Row]) -> None:
-    """Entries of a list that runs over several lines stand in columns."""
+    """Entries of a list that runs over several lines are in columns."""
     columns = max(len(row.entries) for row in rows)
     ruled = len(rows) > 1
 
@@ -93,14 +93,14 @@ def _rule_table(rows: Sequence[Row]) -> None:
 
 
 def _set(text: str, width: int) -> str:
-    """Numbers stand to the right of their column, words to the left."""
+    """Numbers are to the right of their column, words to the left."""
     return text.rjust(width) if text[:1].isdigit() else text.ljust(width)
 
 
 def _set_behind(
     rows: Sequence[Row], bodies: list[str], tail: Callable[[Row], str], gap: str, widest: int
 ) -> None:
-    """Put sources, or comments, behind their lines in a column for each run of neighbours."""
+    """Put sources, or comments, after their lines in a column for each run of neighbours."""
 
     def group(place: int) -> tuple[bool, int]:
         row = rows[place]

@@ -37,7 +37,7 @@ def laid_out(source: Source) -> str | Diagnostics:
 
 
 def _hugs(before: Row, row: Row) -> bool:
-    """Whether no blank line may stand between: behind a `{`, or before a `}`."""
+    """Whether no blank line may be between: after a `{`, or before a `}`."""
     return before.text.endswith(("{", "(")) or row.text.startswith(("}", ")"))
 
 
@@ -82,7 +82,7 @@ def _table(tokens: Sequence[Token], before: _Open | None, after: _Open | None) -
 
 
 def _take_entries(row: Row, tokens: Sequence[Token], table: _Open, before: _Open | None) -> None:
-    """Part a line into entries, and what stands before and behind them."""
+    """Part a line into entries, and what is before and after them."""
     kinds = [token.kind for token in tokens]
     start = 0 if before is table else kinds.index("LBRACE") + 1
     end = kinds.index("RBRACE") if "RBRACE" in kinds else len(tokens)
@@ -111,7 +111,7 @@ def _indent(stack: Sequence[_Open], first: Token | None) -> int:
 def _open_and_close(
     stack: list[_Open], tokens: Sequence[Token], below: Sequence[Line], row: Row
 ) -> None:
-    """Follow a line's brackets. Lines behind a bracket with words on its own line hang below
+    """Follow a line's brackets. Lines after a bracket with words on its own line are indented under
     those words; else they are one step in."""
     written = texts(tokens, parameters=bool(stack) and stack[-1].parameters)
     column = indent = row.indent
@@ -151,7 +151,7 @@ def _row(line: Line, indent: int, within: _Open | None) -> Row:
 def _shape(
     tokens: Sequence[Token], within: _Open | None, *, parameters: bool
 ) -> tuple[str, list[int]]:
-    """What runs a line may stand in, and before which of its tokens a column may stand."""
+    """What runs a line may be in, and before which of its tokens a column may be."""
     kinds = [token.kind for token in tokens]
     if within is not None and within.entries:
         return "", []

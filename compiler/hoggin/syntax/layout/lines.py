@@ -12,7 +12,7 @@ from hoggin.syntax.tokens import Token, tokens_of
 
 @dataclass
 class Line:
-    """`tokens` is empty for a line of comment alone. `spaced`: a blank line stands before it."""
+    """`tokens` is empty for a line of comment alone. `spaced`: a blank line is before it."""
 
     tokens: list[Token] = field(default_factory=list)
     comment: str = ""
@@ -34,7 +34,7 @@ def lines_of(source: Source) -> list[Line]:
 
 
 def _between(gap: str, lines: list[Line]) -> None:
-    """Take what stands between two tokens: a comment on the line, and whole lines."""
+    """Take what is between two tokens: a comment on the line, and whole lines."""
     first, *rest = gap.split("\n")
     lines[-1].comment = _comment(first) or lines[-1].comment
     blank = False
@@ -49,7 +49,7 @@ def _between(gap: str, lines: list[Line]) -> None:
 
 
 def _comment(text: str) -> str:
-    """`# words` with one blank after the sign; "" where there is none."""
+    """`# words` with one space after the sign; "" where there is none."""
     stripped = text.strip()
     if not stripped.startswith("#"):
         return ""

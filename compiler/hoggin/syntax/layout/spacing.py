@@ -1,4 +1,4 @@
-"""What stands between two tokens of a line: nothing or one blank."""
+"""What is between two tokens of a line: nothing or one space."""
 
 from __future__ import annotations
 
@@ -15,9 +15,9 @@ _STARTS = ("LBRACE", "RBRACE", "SEMICOLON")
 
 
 def texts(tokens: Sequence[Token], *, parameters: bool) -> list[str]:
-    """Each token's text with the blanks that stand before it, if any.
+    """Each token's text with the spaces that are before it, if any.
 
-    parameters: the line stands among a class's or template's parameters, where `t/h` is a unit.
+    parameters: the line is among a class's or template's parameters, where `t/h` is a unit.
     """
     found: list[str] = []
     typed = False  # between a parameter's colon and what follows its unit
@@ -29,7 +29,7 @@ def texts(tokens: Sequence[Token], *, parameters: bool) -> list[str]:
 
 
 def holds_entries(behind: Sequence[Token]) -> bool:
-    """Whether what stands behind a `{` makes it a list of entries (`63 mm: 55 %`, `choke: 2`)."""
+    """Whether what is after a `{` makes it a list of entries (`63 mm: 55 %`, `choke: 2`)."""
     kinds = [token.kind for token in behind[:2]]
     if kinds[:1] in (["MEASURE"], ["NUMBER"]):
         return True
@@ -37,7 +37,7 @@ def holds_entries(behind: Sequence[Token]) -> bool:
 
 
 def word(token: Token) -> str:
-    """A token as it is written: one blank between a number and its unit."""
+    """A token as it is written: one space between a number and its unit."""
     if token.kind != "MEASURE":
         return token.text
     return re.sub(r"^([0-9.]+(?:[eE][+-]?[0-9]+)?)[ \t]*", r"\1 ", token.text)
@@ -61,14 +61,14 @@ def _tight(tokens: Sequence[Token], place: int, typed: bool) -> bool:
 
 
 def _unary(tokens: Sequence[Token], place: int) -> bool:
-    """Whether a sign belongs to the value behind it."""
+    """Whether a sign belongs to the value after it."""
     if place == 0 or tokens[place - 1].kind not in _VALUE_ENDS:
         return True
     return _names_a_fact(tokens, place - 1)
 
 
 def _names_a_fact(tokens: Sequence[Token], place: int) -> bool:
-    """Whether a name, dotted or not, opens a statement: what the value behind it is stated of."""
+    """Whether a name, dotted or not, opens a statement: what the value after it is stated of."""
     while tokens[place].kind == "NAME" and place > 1 and tokens[place - 1].kind == "DOT":
         place -= 2
     return tokens[place].kind == "NAME" and (place == 0 or tokens[place - 1].kind in _STARTS)

@@ -1,0 +1,211 @@
+"""Classes that extend classes: `class crusher ours: cones.high_speed { ... }`.
+
+Once a file is read, each of its classes is made whole: what it inherits stands in it as if it were
+written there. Everything behind the loader sees whole classes only. An inherited line keeps its
+home, the scope of the file it is written in, where names outside the class are looked up; the
+class's own names are those of the class that extends it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, field, replace
+
+from hoggin.check.class_parameters import refuse_class_parameters
+from hoggin.check.scope import ClassEntity, Scope, Session, resolve
+from hoggin.check.words import words
+from hoggin.diagnostics.families.extending import E0410, W0103
+from hoggin.diagnostics.suggest import did_you_mean
+from hoggin.schema.facts import facts_of
+from hoggin.syntax import tree
+from hoggin.syntax.walk import paths
+
+_ADDED = ("source", "caution")  # lines of which a class has its own and the inherited ones
+_UNCITED = (*_ADDED, "about")
+_Key = tuple[str, ...]
+
+
+def make_whole(scope: Scope, source: tree.Text | None, session: Session) -> None:
+    """Put the whole class in the place of each class of a file. `source` is the file's: that of
+    every fact and coefficient of its classes that names none."""
+    _Classes(scope, source, session).make_whole()
+
+
+@dataclass
+class _Classes:
+    scope: Scope
+    source: tree.Text | None
+    session: Session
+    done: set[str] = field(default_factory=set)
+    open: list[str] = field(default_factory=list)
+
+    def make_whole(self) -> None:
+        for name, entity in tuple(self.scope.names.items()):
+            if isinstance(entity, ClassEntity):
+                self._one(name, entity)
+
+    def _one(self, name: str, entity: ClassEntity) -> None:
+        if name in self.done:
+            return
+        self.open.append(name)
+        base = self._base(entity) if entity.node.of is not None else None
+        self.open.pop()
+        if name in self.done:  # it stands in a circle, which is reported
+            return
+        self.done.add(name)
+        if entity.node.of is not None and base is None:
+            self._lose(name)
+            return
+        refuse_class_parameters(entity.node, self.session)
+        node = entity.node if self.source is None else _cited(entity.node, self.source)
+        whole = replace(entity, node=node)
+        if base is not None:
+            _warn(node, base, self.session)
+            whole = _extended(whole, base)
+        self.scope.names[name] = self.session.names.entities[node.name] = whole
+
+    def _base(self, entity: ClassEntity) -> ClassEntity | None:
+        """The class that a class extends, whole; None after a reported fault."""
+        node, path, report = entity.node, entity.node.of, self.session.report
+        assert path is not None
+        near = self.scope.names.get(path.dotted)
+        if path.dotted in self.open:
+            ring = self.open[self.open.index(path.dotted) :]
+            report(E0410.circle([*ring, path.dotted]), path.span)
+            for name in ring:
+                self.done.add(name)
+                self._lose(name)
+            return None
+        if isinstance(near, ClassEntity):
+            self._one(path.dotted, near)
+        base = resolve(path, self.scope, self.session)
+        if base is None:
+            return None
+        if not isinstance(base, ClassEntity):
+            return report(E0410.not_a_class(path.dotted, base.word), path.span)
+        kind, own = base.node.kind.text, node.kind.text
+        if kind != own:
+            return report(E0410.other_kind(path.dotted, kind, own), path.span)
+        return base
+
+    def _lose(self, name: str) -> None:
+        """Forget a class of which too little is known to blame anything on it."""
+        self.scope.names.pop(name, None)
+        self.session.lost_names.add(name)
+
+
+def _extended(own: ClassEntity, base: ClassEntity) -> ClassEntity:
+    """A class with all that it inherits."""
+    node, homes = own.node, dict(base.homes)
+    inherited = (*base.node.parameters, *_each(base.node.body))
+    homes.update((part, base.homes.get(part, base.scope)) for part in inherited)
+    given = {one.name.text: one for one in node.parameters}
+    before = {one.name.text: one for one in base.node.parameters}
+    renamed = {key[1] for key in map(_key, node.body) if key[0] == "name"}
+    parameters = [given.get(name, one) for name, one in before.items() if name not in renamed]
+    parameters += [one for one in node.parameters if one.name.text not in before]
+    left = [s for s in base.node.body if not _is_left_behind(s, given)]
+    return replace(
+        own,
+        node=replace(node, parameters=tuple(parameters), body=_merged(node.body, left)),
+        homes=homes,
+    )
+
+
+def _is_left_behind(statement: tree.Statement, parameters: Iterable[str]) -> bool:
+    kind, name, *_ = _key(statement)
+    return (kind, name) == ("fact", "about") or (kind == "name" and name in parameters)
+
+
+def _merged(
+    own: tuple[tree.Statement, ...], inherited: list[tree.Statement]
+) -> tuple[tree.Statement, ...]:
+    """The inherited lines, the class's own in place of those that it states; models that it states
+    come before others of their role, as the first is what a machine takes."""
+    stated: dict[_Key, list[tree.Statement]] = {}
+    for statement in own:
+        stated.setdefault(_key(statement), []).append(statement)
+    models = {_key(s): s for s in inherited if isinstance(s, tree.ModelDefinition)}
+    first = [
+        _with_inherited(s, models.get(_key(s))) for s in own if isinstance(s, tree.ModelDefinition)
+    ]
+    found: list[tree.Statement] = []
+    for statement in inherited:
+        key = _key(statement)
+        if key not in stated:
+            found.append(statement)
+        elif key[0] != "model":
+            found += stated.pop(key)
+    found += [
+        s for some in stated.values() for s in some if not isinstance(s, tree.ModelDefinition)
+    ]
+    return (*first, *found)
+
+
+def _with_inherited(
+    model: tree.ModelDefinition, before: tree.Statement | None
+) -> tree.ModelDefinition:
+    """A model with the coefficients that it does not state itself."""
+    if not isinstance(before, tree.ModelDefinition):
+        return model
+    stated = {_key(s) for s in model.body}
+    return replace(model, body=(*model.body, *(s for s in before.body if _key(s) not in stated)))
+
+
+def _key(statement: tree.Statement) -> _Key:
+    """What a line of a class is about: one of the same key stands in its place."""
+    match statement:
+        case tree.Let(name=name) | tree.SettingDefinition(parameter=tree.Parameter(name=name)):
+            return "name", name.text
+        case tree.Fact(name=name, value=value):
+            if name.text in _ADDED and value is not None:
+                return "fact", name.text, words(value)
+            return "fact", name.text
+        case tree.ModelDefinition(role=role, name=name):
+            return "model", role.text, name.text
+        case tree.Rule(condition=condition):
+            return "rule", words(condition)
+    return "other", str(id(statement))
+
+
+def _each(body: Iterable[tree.Statement]) -> Iterator[tree.Statement]:
+    """The lines of a class, those of its models too."""
+    for statement in body:
+        yield statement
+        if isinstance(statement, tree.ModelDefinition):
+            yield from statement.body
+
+
+def _cited(node: tree.ClassDefinition, source: tree.Text) -> tree.ClassDefinition:
+    def cited(statement: tree.Statement) -> tree.Statement:
+        match statement:
+            case tree.Fact(name=name, value=value, source=None) if value is not None:
+                return statement if name.text in _UNCITED else replace(statement, source=source)
+            case tree.ModelDefinition(body=body):
+                return replace(statement, body=tuple(map(cited, body)))
+        return statement
+
+    return replace(node, body=tuple(map(cited, node.body)))
+
+
+def _warn(node: tree.ClassDefinition, base: ClassEntity, session: Session) -> None:
+    """Report lines that are new beside the base, where they look like slips of ones it has: a value
+    that nothing names, and a word that no phase knows."""
+    values = {one.name.text for one in base.node.parameters}
+    values |= {key[1] for key in map(_key, base.node.body) if key[0] == "name"}
+    known = {*facts_of(node.kind.text), *_UNCITED}
+    facts = (s.name.text for s in base.node.body if isinstance(s, tree.Fact))
+    traits = {name for name in facts if name not in known}
+    named = {path.parts[0].text for part in (node, base.node) for path in paths(part)}
+    path = node.of.dotted if node.of is not None else ""
+    for statement in node.body:
+        match statement:
+            case tree.Let(name=name) | tree.SettingDefinition(parameter=tree.Parameter(name=name)):
+                others = set() if name.text in named else values
+            case tree.Fact(name=name):
+                others = set() if name.text in known else traits
+            case _:
+                continue
+        hint = did_you_mean(name.text, others) if others and name.text not in others else ""
+        if hint.startswith("did you mean"):
+            session.report(W0103.new(path, name.text, hint), name.span)

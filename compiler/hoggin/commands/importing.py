@@ -1,0 +1,96 @@
+"""`hoggin import`: gradings and products from spreadsheets, written as a library."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Callable
+from pathlib import Path
+
+from hoggin.commands.command_line import VALUES
+from hoggin.commands.running import check_library_places, refusal
+from hoggin.diagnostics.source import Source
+from hoggin.errors import Exit, HogginError
+from hoggin.intake.axis import find_axis
+from hoggin.intake.gradings import read_gradings
+from hoggin.intake.library import gradings_text
+from hoggin.intake.opening import open_sheet
+from hoggin.intake.product_text import bands_text, plant_text
+from hoggin.intake.products import holds_products, read_products
+from hoggin.intake.reading import Forced, Reading
+from hoggin.intake.sheet import Sheet
+from hoggin.report.documents import write
+from hoggin.syntax.layout import laid_out
+
+
+def gradings(options: argparse.Namespace) -> int:
+    forced = Forced(
+        sieves=options.sieves,
+        figures=VALUES.get(options.values),
+        scale=options.values_in,
+        unit=options.unit,
+        decimal=_decimal(options),
+        top_mm=options.top_size,
+    )
+
+    def holds(sheet: Sheet) -> bool:
+        return find_axis(Reading(sheet, forced)) is not None
+
+    def text(reading: Reading) -> tuple[str, str]:
+        return gradings_text(read_gradings(reading), reading.sheet), ""
+
+    return _taken(options, forced, holds, text)
+
+
+def products(options: argparse.Namespace) -> int:
+    forced = Forced(unit=options.unit, decimal=_decimal(options))
+
+    def text(reading: Reading) -> tuple[str, str]:
+        found = read_products(reading)
+        return bands_text(found, reading.sheet), plant_text(found, options.into)
+
+    return _taken(options, forced, holds_products, text)
+
+
+def _decimal(options: argparse.Namespace) -> str:
+    return {"point": ".", "comma": ","}.get(options.decimal, "")
+
+
+def _taken(
+    options: argparse.Namespace,
+    forced: Forced,
+    holds: Callable[[Sheet], bool],
+    text: Callable[[Reading], tuple[str, str]],
+) -> int:
+    """Read, report, check and write. Nothing is written where there are faults."""
+    path, sheet = open_sheet(options.sheet, holds)
+    if options.into is not None:
+        check_library_places([options.into], path, "sheet", options.overwrite)
+    reading = Reading(sheet, forced)
+    library, lines = text(reading)
+    for note in reading.notes:
+        print(f"note: {note}", file=sys.stderr)
+    if reading.faults:
+        print(reading.report(), end="", file=sys.stderr)
+        return Exit.SOURCE
+    _put(options.into, _checked(library), lines)
+    return Exit.DONE
+
+
+def _put(into: Path | None, library: str, lines: str) -> None:
+    if into is None:
+        print(library + (f"\n{lines}" if lines else ""), end="")
+        return
+    write({into.name: library.encode()}, into.parent)
+    print(lines, end="")
+    print(into)
+
+
+def _checked(text: str) -> str:
+    """What is about to be written, read by the compiler and put in its layout."""
+    path = Path("library.hog")
+    refused = refusal(path, text)
+    found = laid_out(Source(path.name, text))
+    if refused is not None or not isinstance(found, str):
+        raise HogginError(f"the compiler refuses what the sheet says: {refused}")
+    return found

@@ -1,0 +1,1 @@
+"""The Python API. The plants are examples/gravel.hog and small texts: invented."""

@@ -1,0 +1,1 @@
+"""A sample plug-in package: one process model, one library, one backend and one check."""

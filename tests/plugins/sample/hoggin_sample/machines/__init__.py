@@ -1,0 +1,1 @@
+"""The package's machine classes, in `.hog` files."""
