@@ -359,3 +359,44 @@ def test_the_plant_says_what_its_cases_state() -> None:
         ("all.rate >= 10 t/h",),
     )
     assert dict(late.lines) == {"rock.tramp": "25.4 mm"}
+
+
+def test_a_case_states_operation_tonnages_positions_and_draws() -> None:
+    """The plant in its case is the plant with these values written in its blocks."""
+    body = """\
+  splitter parted {{ out a {a}; out b rest }}
+  splitter gate   {{ out left; out right; position {position} }}
+  bin store {{ live 100 t; draw {draw}; operation {{ {operation} }} }}
+  rock       -> parted
+  parted.a   -> gate
+  parted.b   -> store -> product kept
+  gate.left  -> product one
+  gate.right -> product other
+{more}"""
+    was = {"a": "30 t/h", "position": "left", "draw": "60 t/h", "operation": ""}
+    lines = """\
+  case x {
+    parted.a 40 t/h
+    gate.position right
+    store.draw 50 t/h
+    store.operation.start_level 40 %
+  }
+"""
+    now = {"a": "40 t/h", "position": "right", "draw": "50 t/h", "operation": "start_level 40 %"}
+    cases = check_text(small_plant(body.format(**was, more=lines)))
+    assert not cases.has_errors
+    alone = plant_of(small_plant(body.format(**now, more="")))
+    assert _numbers_of(cases.in_case("x").plant) == _numbers_of(alone)
+    assert _numbers_of(cases.plant) != _numbers_of(alone)
+
+
+def _numbers_of(plant: Plant | None) -> Any:
+    """All of a plant but its places, title and cases."""
+    assert plant is not None
+    return _placeless(plant.model_dump(mode="json", exclude={"title", "case", "cases"}))
+
+
+def _placeless(value: Any) -> Any:
+    if isinstance(value, dict):
+        return {key: _placeless(one) for key, one in value.items() if key != "place"}
+    return [_placeless(one) for one in value] if isinstance(value, list) else value
