@@ -151,6 +151,8 @@ def _shape(found: list[Token]) -> None:
         after = found[index + 1].kind if index < last else "$END"
         if kind == "WEIGHT":
             named = not (aims and after == "NUMBER")
+        elif kind == "NOTE":
+            named = after != "STRING"
         else:
             named = _is_name(kind, before, after)
         if named:
