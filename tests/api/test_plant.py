@@ -140,7 +140,7 @@ def test_a_plant_without_a_balance_raises() -> None:
         ({"con.css": "12 mm"}, "did you mean `cone.css`"),
         ({"cone.css": float("nan")}, "neither a number"),
         ({"cone.css": True}, "neither a number"),
-        ({"cone.css": "12 mm extra"}, "is no value"),
+        ({"cone.css": "12 mm extra"}, "is not a value"),
     ],
 )
 def test_a_setting_that_can_not_be_read_says_why(

@@ -265,7 +265,9 @@ def test_a_crusher_made_too_coarse_by_its_feed_traps_it() -> None:
 
 def test_no_steady_value_is_told_by_the_crusher(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("hoggin.balance.loading._MOST_ITERATIONS", 1)
-    with pytest.raises(CannotSettle, match="the feed that breakage in cone follows"):
+    with pytest.raises(
+        CannotSettle, match="the feed that sets the breakage in cone does not converge"
+    ):
         balance(closed_cone())
 
 

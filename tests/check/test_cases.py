@@ -369,7 +369,9 @@ def test_a_case_states_operation_tonnages_positions_and_draws() -> None:
   bin store {{ live 100 t; draw {draw}; operation {{ {operation} }} }}
   rock       -> parted
   parted.a   -> gate
-  parted.b   -> store -> product kept
+  parted.b   -> store
+  store.draw -> product kept
+  store.overflow -> product spilled
   gate.left  -> product one
   gate.right -> product other
 {more}"""

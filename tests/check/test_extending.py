@@ -133,7 +133,7 @@ def messages(found: Checked) -> list[str]:
     return [d.message for d in found.diagnostics]
 
 
-SETTINGS = "{ css 40 mm }", "{ liners worn }", "{ breakage setting_curve; css 150 mm }"
+SETTINGS = "{ css 40 mm }", "{ liners worn }", "{ model breakage: setting_curve; css 150 mm }"
 
 
 @pytest.mark.parametrize("settings", SETTINGS)

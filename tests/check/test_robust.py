@@ -162,7 +162,7 @@ def test_files_as_editors_write_them(what: str, data: bytes, tmp_path: Path) -> 
 def test_what_is_no_text_is_refused_in_a_sentence(tmp_path: Path) -> None:
     with pytest.raises(UnreadableError, match="byte 3 is not UTF-8"):
         check_file(_written(tmp_path, b"let\xff"))
-    with pytest.raises(UnreadableError, match="no file"):
+    with pytest.raises(UnreadableError, match="not a file"):
         check_file(tmp_path)
     with pytest.raises(UnreadableError, match="no such file"):
         check_file(tmp_path / "missing.hog")

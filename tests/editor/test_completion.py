@@ -181,7 +181,12 @@ PLACES = {
     + 'class crusher own() { setting duty: secondary | tertiary\n rule duty == @ else "no" }\n',
 }
 # What ends a line that a proposal only begins.
-BEGINNINGS = {"deck": " second 5 mm", "out": " more 10 %", "material": " granite"}
+BEGINNINGS = {
+    "deck": " second 5 mm",
+    "out": " more 10 %",
+    "material": " granite",
+    "note": ' "seen"',
+}
 
 
 @pytest.mark.parametrize("place", PLACES)
@@ -235,7 +240,9 @@ STATEMENTS = {
         "product": "product p",
         "section": "section s: circuit(head: 1300 mm)",
         "require": "require sand.rate >= 1 t/h",
-        "aim": "maximize sand.rate",
+        "maximize": "maximize sand.rate",
+        "minimize": "minimize plant.power",
+        "operation": "operation { days_per_week 5 }",
         "case": "case c { rock.rate 90 t/h }",
         "choose": "choose c { option a { blend x }; option b { blend y } }",
     },

@@ -94,7 +94,7 @@ def test_definition_in_the_library(client: Client, example: Path) -> None:
     assert found["uri"].endswith("/stdlib/cones.hog")
     library = Path(found["uri"].removeprefix("file://")).read_text(encoding="utf-8")
     line = library.split("\n")[found["range"]["start"]["line"]]
-    assert line.startswith("class crusher supported_shaft(")
+    assert line.startswith("class crusher supported_shaft:")
 
 
 def test_references(client: Client, example: Path) -> None:

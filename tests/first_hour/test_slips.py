@@ -108,7 +108,7 @@ _TOLD = [
         "require sand meets astm.c33_fine",
         "add `use std.gradings.astm`",
     ),
-    ("220 t/h\n", "220 TPH\n", "`stph` (short tons an hour)"),
+    ("220 t/h\n", "220 TPH\n", "`stph` (short tons per hour)"),
     # a brace forgotten: nothing after it is blamed
     ("deck bottom 5 mm square\n  }", "deck bottom 5 mm square", "add a `}`"),
     ("0.5 mm: 1 %\n    }", "0.5 mm: 1 %", "add a `}`"),

@@ -329,7 +329,7 @@ def test_a_setting_of_nothing_is_refused(data: Path, capsys: pytest.CaptureFixtu
 
 def test_the_setting_curve_is_fitted_too(data: Path) -> None:
     assert fit(data, "--breakage", "setting_curve", "--free", "passing_css,slope") == 0
-    machine = cone(data.parent, chosen=f"{CHOSEN}; breakage setting_curve")
+    machine = cone(data.parent, chosen=f"{CHOSEN}; model breakage: setting_curve")
     assert 0.2 < breakage(machine)["passing_css"] < 0.98
     assert breakage(machine)["css"] == 26.0
 

@@ -7,6 +7,10 @@ from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 
+from hoggin.check.library import load_library
+from hoggin.check.records import written_out
+from hoggin.syntax.printer import printed
+
 _LIBRARY = Path(__file__).parents[2] / "stdlib"
 _CLASS = re.compile(r"^class (\w+) (\w+)\((.*)\) \{", re.MULTILINE)
 _SETTING = re.compile(r"^  setting (.+)$", re.MULTILINE)
@@ -106,9 +110,13 @@ def _settings(body: str) -> list[Range | Choice]:
 
 @cache
 def classes() -> tuple[MachineClass, ...]:
-    """Every class of the library."""
-    files = sorted(_LIBRARY.glob("*.hog"))
-    return tuple(c for file in files for c in read_classes(file.stem, file.read_text("utf-8")))
+    """Every class of the library that a machine may be of, with what it inherits."""
+    found: list[MachineClass] = []
+    for file in sorted(_LIBRARY.glob("*.hog")):
+        entities = load_library(f"std.{file.stem}").classes.values()
+        text = "".join(printed([written_out(entity)]) for entity in entities)
+        found += read_classes(file.stem, text)
+    return tuple(found)
 
 
 @cache

@@ -47,8 +47,8 @@ def test_plants_hold_all_that_the_language_has() -> None:
     text = "\n".join(text for seed in range(150) for text in plant(seed).texts.values())
     for words in (
         *("crusher", "screen", "feeder", "conveyor", "classifier", "splitter", "blend", "bin"),
-        *("stockpile", "product", "section", "template", "choose", "option", "require", "aim"),
-        *("meets", "between", "material", "series", "band", "grading", "class", "use", "let"),
+        *("stockpile", "product", "section", "template", "choose", "option", "require", "maximize"),
+        *("meets", "within", "material", "series", "band", "grading", "class", "use", "let"),
         *("shifts", "availability", "maintenance", "start_level", "free(", "normal(", "tramp"),
         *("position left", "draw", "overflow"),
         *("model breakage: matrix_t10", "model capacity: jaw", "rule", "slotted", "spray"),

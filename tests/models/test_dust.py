@@ -48,5 +48,5 @@ def test_fines_are_to_three_sixteenths_of_an_inch_and_tertiary_to_an_inch() -> N
 
 
 def test_a_throughput_below_nothing_is_refused() -> None:
-    with pytest.raises(ValueError, match="below nothing"):
+    with pytest.raises(ValueError, match="must not be negative"):
         dust.emission_kg_h([1.0, -1.0], 0.1)

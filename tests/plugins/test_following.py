@@ -33,7 +33,7 @@ def test_a_regression_finds_a_warning_that_came(sample: Path, tmp_path: Path) ->
     plant = tmp_path / "plant.hog"
     text = PLANT.read_text(encoding="utf-8")
     plant.write_text(text.replace("rate 100 t/h", "rate 10 t/h"), encoding="utf-8")
-    accept = ("--accept", "--reason", "first", "--by", "T", "--on", "2026-01-01")
+    accept = ("--accept", "--reason", "first", "--by", "T", "--date", "2026-01-01")
     assert hoggin("regress", tmp_path, *accept, installed=sample).returncode == 0
     assert hoggin("regress", tmp_path, installed=sample).returncode == 0
     plant.write_text(text, encoding="utf-8")

@@ -95,7 +95,7 @@ def test_the_curve_breaks_at_a_step_without_a_balance() -> None:
     assert places == sorted(points)[:3], "from 10 to 30 %, none beyond"
     assert " L" not in last.get("d", ""), "the last step stands alone"
     text = "".join(root.itertext())
-    assert "for want of a balance: 1 of 5 steps" in text
+    assert "without a balance: 1 of 5 steps" in text
     assert "at most 60 t/h" in text
 
 

@@ -162,7 +162,7 @@ def test_a_faster_head_makes_a_finer_product(
     tmp_path: Path, name: str, model: str, feeding: str
 ) -> None:
     """More blows on the way through: Evertsson (2000), from memory: the direction."""
-    settings = f"breakage {model}; feeding {feeding}"
+    settings = f"model breakage: {model}; feeding {feeding}"
     slow, fast = at_both_speeds(tmp_path, name, settings)
     passing = [product_passing(machine, 20.0, 4.5, 0.8)[0] for machine in (slow, fast)]
     assert passing[1] > passing[0]
@@ -179,7 +179,9 @@ def test_both_breakage_models_agree_on_what_speed_and_trickle_do(tmp_path: Path,
         return float(product_passing(cone(tmp_path, name, settings), 20.0, 4.5, 0.8)[0])
 
     def change(model: str, one: str, other: str) -> float:
-        return passing(f"breakage {model}; {one}") - passing(f"breakage {model}; {other}")
+        return passing(f"model breakage: {model}; {one}") - passing(
+            f"model breakage: {model}; {other}"
+        )
 
     low, high = (f"speed {rpm} rpm" for rpm in SPEEDS[name])
     assert change("matrix", high, low) == pytest.approx(

@@ -142,7 +142,7 @@ def test_the_setting_curve_of_a_class_is_its_rule(
     tmp_path: Path, class_name: str, settings: str, css: float, rule: float
 ) -> None:
     """On a feed all coarser than the product's top size the curve is the rule to the letter."""
-    machine = crusher(tmp_path, class_name + HEAD, f"{settings}; breakage setting_curve")
+    machine = crusher(tmp_path, class_name + HEAD, f"{settings}; model breakage: setting_curve")
     use = machine.models["breakage"]
     assert use.model == "setting_curve"
     edges = css * np.array([5.0, 2.0, 1.0, 0.5, 0.0])

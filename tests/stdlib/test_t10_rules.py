@@ -35,7 +35,7 @@ def test_the_product_passes_the_setting_by_the_rule(
     top: float,
     exponent: float,
 ) -> None:
-    machine = crusher(tmp_path, f"cones.{name}{HEAD}", f"{settings}; breakage matrix_t10")
+    machine = crusher(tmp_path, f"cones.{name}{HEAD}", f"{settings}; model breakage: matrix_t10")
     assert machine.models["breakage"].model == "matrix_t10"
     at_setting, at_twice = product_passing(machine, css, top, exponent)
     assert at_setting == pytest.approx(rule, abs=0.02)

@@ -20,7 +20,7 @@ CASES = [
     ("cones.low_speed_tertiary" + HEAD, "css 10 mm", 10.0),
     ("cones.medium_speed" + HEAD, SECONDARY, 32.0),
     ("cones.high_speed" + HEAD, SECONDARY, 32.0),
-    ("cones.high_speed" + HEAD, f"{SECONDARY}; breakage matrix_t10", 32.0),
+    ("cones.high_speed" + HEAD, f"{SECONDARY}; model breakage: matrix_t10", 32.0),
     ("cones.supported_shaft" + HEAD, SECONDARY, 32.0),
     ("cones.bowl_and_shaft" + HEAD, SECONDARY, 32.0),
     ("jaws.single_toggle(gape: 1100 mm, width: 1300 mm)", "css 130 mm", 130.0),

@@ -23,8 +23,8 @@ class CommandParser(argparse.ArgumentParser):
     def __init__(self, *, task: str = "", example: str = "", **how: Any) -> None:
         super().__init__(allow_abbrev=False, **how)
         self.task = task
-        self.example = f"{self.prog} {example}" if example else ""
-        if example:
+        self.example = f"{self.prog} {example}".rstrip() if task or example else ""
+        if self.example:
             self.epilog = f"Example: {self.example}"
 
     def commands(self) -> Iterator[tuple[str, str, CommandParser]]:

@@ -52,6 +52,7 @@ _OWNERS: Mapping[str, str] = {
     "band": "a grading band",
     "deck": "a deck",
     **{kind.name: f"a {kind.name}" for kind in KINDS.values() if kind.stores},
+    "splitter": "a splitter",
     "operation": "the operation of any machine",
     **{f"{kind}.operation": f"the operation of a {kind}" for kind in OPERATED},
 }
