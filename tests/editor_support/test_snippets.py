@@ -86,6 +86,7 @@ _CONTEXTS = {
     ),
     "feeder": _through("hopper_feeder"),
     "conveyor": _through("belt"),
+    "magnet": _plant(_FEED, "@", "rock -> tramp_magnet -> product stone", above="use std.magnets"),
     "classifier": _plant(
         _FEED,
         "@",
