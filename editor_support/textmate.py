@@ -15,6 +15,7 @@ from editor_support.words import (
     REST,
     WEIGHT,
     functions,
+    keywords,
     no_currencies,
     openings,
     pattern_of,
@@ -202,6 +203,16 @@ def _parameters() -> Rule:
         **_group(),
         "patterns": [
             {
+                "comment": "A class as a parameter: `cone: class crusher`",
+                "match": rf"({_name()}){_BLANK}(:){_BLANK}(class){_GAP}{_any_of(_kinds())}\b",
+                "captures": _captures(
+                    "variable.parameter",
+                    "punctuation.separator.type",
+                    "storage.type",
+                    "storage.type",
+                ),
+            },
+            {
                 "match": rf"({_name()}){_BLANK}(:){_typed()}",
                 "captures": _captures(
                     "variable.parameter",
@@ -213,6 +224,10 @@ def _parameters() -> Rule:
             {"include": "#expression"},
         ],
     }
+
+
+def _kinds() -> tuple[str, ...]:
+    return tuple(sorted(word for word, kind in keywords().items() if kind == "KIND"))
 
 
 def _group() -> Rule:
@@ -268,7 +283,8 @@ def _unit() -> str:
     """A unit: base units joined by `/`, any of them a currency."""
     named = "|".join(unit for unit in units() if unit != "%")
     base = rf"(?:{named}|(?!(?:{'|'.join(no_currencies())})\b)[A-Z]{{3}})(?!\w)"
-    return rf"(?:%|{base}(?:/{base})*(?!/))"
+    two_currencies = r"(?![A-Z]{3}/(?:\w+/)*[A-Z]{3}\b)"
+    return rf"(?:%|{two_currencies}{base}(?:/{base})*(?!/))"
 
 
 def _name() -> str:

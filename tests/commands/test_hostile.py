@@ -66,7 +66,7 @@ grading pit {{
 class crusher our(head: 600 mm to 2000 mm source "{text}", mark: text = "{text}") {{
   about "{text}"
   setting css: 8 mm to 40 mm source "{text}"
-  setting note: text = "{text}"
+  setting remark: text = "{text}"
   feed_opening 0.2 * head  source "{text}"
   max_reduction_ratio 8
   installed_power 200 kW
@@ -80,7 +80,7 @@ class crusher our(head: 600 mm to 2000 mm source "{text}", mark: text = "{text}"
 template part(what: text = "{text}") {{
   in rock
   out done
-  crusher cone: our(head: 1300 mm, mark: what) {{ css 20 mm; note what }}
+  crusher cone: our(head: 1300 mm, mark: what) {{ css 20 mm; remark what }}
   rock -> cone -> done
 }}
 plant "{text}" {{

@@ -10,7 +10,7 @@ from editor_support.words import REST, WEIGHT, functions, keywords, openings
 
 from hoggin.diagnostics.diagnostic import Diagnostics
 from hoggin.diagnostics.source import Source
-from hoggin.schema.units import BASE_UNITS, written_unit
+from hoggin.schema.units import BASE_UNITS, is_currency, written_unit
 from hoggin.syntax.tokens import Token, tokens_of
 from tests.editor_support.engines import ROOT, Lines, hog_files, needs_node, textmate_lines
 from tests.editor_support.snapshots import FOLDER, snapshots
@@ -160,7 +160,8 @@ def _fits(token: Token, part: str, piece: str, scope: str) -> bool:
         plain = scope.startswith(
             ("variable", "support.type", "support.class", "entity.name", "constant.other")
         )
-        return plain or (is_word and token.text in _MEANT_BY_THE_CHECKER)
+        meant = token.text in _MEANT_BY_THE_CHECKER or is_currency(token.text)
+        return plain or (is_word and meant)
     if token.kind == "SLASH" and scope.startswith("keyword.other.unit"):
         return written_unit(piece.strip()) is not None  # of a parameter's type, `t/h`
     if token.kind in _PLAIN:

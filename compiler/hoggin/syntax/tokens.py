@@ -179,8 +179,6 @@ def _shape(found: list[Token]) -> None:
             del heads[-1:]
         if kind == "WEIGHT":
             named = not (aims and after == "NUMBER")
-        elif kind == "NOTE":
-            named = after != "STRING"
         elif first == "REQUIRE" and token.text == _IN and after == "NAME":
             named = before == "DOT"
         elif heads[-1:] == ["CASE"] and before in _LINE_STARTS and after in _VALUES:

@@ -29,7 +29,7 @@ syntax match hogginFact contained "\%(\%(and\|as\|by\|else\|meets\|or\|source\|t
       \\%(\s*\%(->\|[-+*/^=<>!.:,;(|}]\)\)\@!"
 syntax match hogginDeclaring contained "\<\%(band\|bin\|blend\|case\|choose\|class\|classifier\|conveyor\|crusher\|deck\|feed\|feeder\|grading\|in\|let\|magnet\|material\|model\|option\|out\|plant\|product\|screen\|section\|series\|setting\|splitter\|stockpile\|template\)\>\%(\s*\%(->\|[.:]\)\)\@!"
 syntax match hogginDeclaring contained "\<class\s\+\%(bin\|blend\|classifier\|conveyor\|crusher\|feed\|feeder\|magnet\|screen\|section\|splitter\|stockpile\)\>\%(\s*[.:]\)\@!"
-syntax match hogginStating contained "\<\%(maximize\|minimize\|note\>\%(\s*{\)\@!\|operation\|require\|rule\|use\)\>\%(\s*\%(->\|[.:]\)\)\@!"
+syntax match hogginStating contained "\<\%(maximize\|minimize\|note\|operation\|require\|rule\|use\)\>\%(\s*\%(->\|[.:]\)\)\@!"
 
 syntax match hogginArrow "->" nextgroup=hogginArrowWord skipwhite
 syntax match hogginArrowWord contained "\%(product\)\>\%(\s*\%(->\|[.:]\)\)\@!"

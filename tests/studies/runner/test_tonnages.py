@@ -70,7 +70,10 @@ def test_every_reading_of_every_case_is_that_of_the_case_alone() -> None:
 
 def test_a_plant_with_tonnages_is_not_run_through_hours() -> None:
     found = checked(
-        ('revision "A"', 'revision "A"\n  shifts { day: 6 h to 14 h }\n  days_per_week 5')
+        (
+            'revision "A"',
+            'revision "A"\n  operation { shifts { day: 6 h to 14 h }; days_per_week 5 }',
+        )
     )
     assert found.plant is not None
     results = rate(found.plant, balance(found.plant), "made_to_order.hog")
