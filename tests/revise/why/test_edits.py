@@ -167,3 +167,10 @@ def test_what_no_result_hangs_on_is_kept_apart() -> None:
     assert 'revision: "B", was "C"' in words
     assert "added `require sand.share <= 30 %`" in words
     assert 'title of product fill: "fill", was "0/25 fill"' in words
+
+
+def test_an_aim_is_known_by_what_it_says_and_its_weight_is_followed() -> None:
+    aim = 'plant "P" {\n  maximize a.rate weight 2\n}\n'
+    assert edits(aim, aim + "\n") == []
+    assert between(aim, aim.replace("weight 2", "weight 2.0")).idle == ()
+    assert len(between(aim, aim.replace("weight 2", "weight 3")).idle) == 1

@@ -217,7 +217,7 @@ def _plain(statement: tree.Statement, at: _Place) -> Line:
         case tree.Note(text=text):
             key, label, said = f"note {text.text}", "note", text.span.text
         case tree.Aim(direction=direction, expression=expression, weight=weight):
-            key, words = f"aim {direction.text} {meaning(expression)}", f"{weight}"
+            key, words = f"aim {direction.text} {meaning(expression)}", meaning(weight)
         case _:
             raise TypeError(f"no line of a file: {type(statement).__name__}")
     line = at.line(statement, key, words, label, said)

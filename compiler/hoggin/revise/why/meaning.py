@@ -4,13 +4,15 @@ written in and the order of a list make no difference."""
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import astuple
 
 from hoggin.check.evaluate import evaluate
 from hoggin.check.scope import Scope, Session
 from hoggin.check.values import Quantity
 from hoggin.diagnostics.diagnostic import Diagnostics
+from hoggin.schema.units import written_unit
 from hoggin.syntax import printer, tree
-from hoggin.syntax.walk import children
+from hoggin.syntax.walk import below, children
 
 _DIGITS = 10  # of a number in SI units: the dust of converting a unit lies below
 
@@ -43,8 +45,14 @@ def _constant(node: tree.Expression) -> str | None:
     value = evaluate(node, Scope(), Session(Diagnostics()))
     if not isinstance(value, Quantity) or not value.known:
         return None
-    d = value.dimension
-    return f"{value.si:.{_DIGITS}g} [{d.length:g} {d.mass:g} {d.time:g} {d.angle:g}]"
+    powers = " ".join(f"{power:g}" for power in astuple(value.dimension))
+    return f"{value.si:.{_DIGITS}g} [{' '.join([powers, *_currencies(node)])}]"
+
+
+def _currencies(node: tree.Node) -> list[str]:
+    """The currencies of an expression's prices: a dimension does not tell one from another."""
+    measures = (one for one in below(node) if isinstance(one, tree.Measure))
+    return sorted({unit.currency for m in measures if (unit := written_unit(m.unit))} - {""})
 
 
 def _is_constant(node: tree.Node) -> bool:
