@@ -1,5 +1,5 @@
-"""The unit of a number as a file writes it: what is no unit, and prices in another currency than
-the plant's own."""
+"""The unit of a number as a file writes it: what is not a unit, and prices in another currency
+than the plant's own."""
 
 from __future__ import annotations
 

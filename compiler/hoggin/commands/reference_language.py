@@ -100,9 +100,8 @@ def _unit_part() -> Iterator[str]:
         "A quantity is written with its unit. A unit is a base unit, or base units joined by `/`: "
         f"`t/h/m2`, `kt/y`, `m3/h/m2`. Base units: {_listed(BASE_UNITS)}. "
         f"{' '.join(f'`{one}` is `{other}`.' for one, other in SYNONYMS.items())} A currency is a "
-        "base unit too: any word of three capital letters, as `EUR` "
-        "here. Units that are usual for "
-        "each kind of quantity, and the one that results are told in:\n"
+        "base unit too: any word of three capital letters, such as `EUR` here. The usual units of "
+        "each kind of quantity, and the unit that results are shown in:\n"
     )
     dimensions = dict.fromkeys(known(name).dimension for name in (*BASE_UNITS, *usual_units()))
     rows = (

@@ -105,7 +105,9 @@ def _fits(symbol: Symbol, kind: str) -> bool:
     node = symbol.node
     if not isinstance(node, tree.ClassDefinition) or node.kind.text != kind:
         return False
-    return bool(about(symbol)) or not symbol.file.startswith("std.")  # it is no class to choose
+    return bool(about(symbol)) or not symbol.file.startswith(
+        "std."
+    )  # one only to extend is left out
 
 
 def models(asking: Asking) -> Iterator[Item]:

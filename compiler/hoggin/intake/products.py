@@ -185,7 +185,7 @@ def _layout(sheet: Sheet, heading: int, reading: Reading) -> tuple[int, list[_Co
 
 
 def _goes_on(below: Sequence[Cell], name: Cell, name_at: int) -> bool:
-    """Whether a row still belongs to the headings: below the heading of names nothing is named."""
+    """Whether a row still belongs to the headings: no name is below the heading of names."""
     if not below:
         return False
     merged = name.origin is not None and below[name_at].origin == name.origin

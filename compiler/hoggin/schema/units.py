@@ -189,7 +189,7 @@ NO_CURRENCIES = frozenset(
 
 @cache
 def unit_named(name: str) -> Unit | None:
-    """A unit by its name, by the rule of the language; None where a part is no unit.
+    """A unit by its name, by the rule of the language; None where a part is not a unit.
 
     `number` is the unit of a plain number, and `money` that of sums in the plant's currency,
     whatever it is: results are in them.
