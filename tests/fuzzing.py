@@ -18,8 +18,8 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from random import Random
 
+from hoggin.balancing import rated
 from hoggin.check.checker import check
-from hoggin.commands.balancing import rated
 from hoggin.diagnostics.render import render_all
 from hoggin.diagnostics.source import Source
 from hoggin.editor.reading import Reader

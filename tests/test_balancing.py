@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 
+from hoggin.balancing import rated
 from hoggin.check.checker import Checked, check_file
-from hoggin.commands.balancing import rated
 from hoggin.commands.main import main
 from hoggin.diagnostics.diagnostic import Diagnostic
 from hoggin.report.results_json import results_json

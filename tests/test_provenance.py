@@ -6,8 +6,8 @@ import hashlib
 import re
 from pathlib import Path
 
+from hoggin.balancing import balanced
 from hoggin.check.checker import check_file
-from hoggin.commands.balancing import balanced
 from hoggin.provenance import library_digest, library_version, library_versions, provenance
 from hoggin.schema.results import Results
 from hoggin.world import World, library_names, library_path

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from pydantic import BaseModel
 
-from hoggin.commands.balancing import rated
+from hoggin.balancing import rated
 from hoggin.report import conveyors, dust, energy, equipment, mass_balance, setting, storage, text
 from hoggin.report.documents import documents
 from hoggin.schema.results import Results

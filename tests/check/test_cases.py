@@ -14,8 +14,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from hoggin.balancing import balanced, rated
 from hoggin.check.checker import Checked, check
-from hoggin.commands.balancing import balanced, rated
 from hoggin.diagnostics.diagnostic import Diagnostic, Diagnostics
 from hoggin.diagnostics.source import Source
 from hoggin.errors import HogginError

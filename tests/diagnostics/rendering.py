@@ -10,8 +10,8 @@ from syrupy.extensions.single_file import SingleFileSnapshotExtension, WriteMode
 from syrupy.location import PyTestLocation
 from syrupy.types import SnapshotIndex
 
+from hoggin.balancing import rated
 from hoggin.check.checker import check, check_file
-from hoggin.commands.balancing import rated
 from hoggin.diagnostics.diagnostic import Diagnostic, Diagnostics
 from hoggin.diagnostics.render import render
 from hoggin.diagnostics.source import Source

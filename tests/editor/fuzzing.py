@@ -14,7 +14,7 @@ from collections.abc import Iterator
 from contextlib import suppress
 from pathlib import Path
 
-from hoggin.commands.balancing import rated
+from hoggin.balancing import rated
 from hoggin.editor.colouring import coloured
 from hoggin.editor.completion import completions
 from hoggin.editor.faults import faults_of

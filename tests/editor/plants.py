@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from hoggin.commands.balancing import rated
+from hoggin.balancing import rated
 from hoggin.editor.edits import Edit, applied
 from hoggin.editor.project import Project
 from hoggin.editor.snapshot import Snapshot

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from hoggin.commands.balancing import rated
+from hoggin.balancing import rated
 from hoggin.editor.colouring import coloured
 from hoggin.editor.faults import faults_of
 from hoggin.editor.fixes import fixes, tried

@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 from lsprotocol import types
 
-from hoggin.commands.balancing import rated
+from hoggin.balancing import rated
 from hoggin.diagnostics.source import Source
 from hoggin.editor.server import server
 from hoggin.syntax.layout import laid_out

@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 from hypothesis import given, settings
 
+from hoggin.balancing import rated
 from hoggin.check.checker import check_file
-from hoggin.commands.balancing import rated
 from hoggin.schema.results import Results
 from tests.generator import Files, plant
 from tests.generator.drawing import MAIN, write

@@ -26,8 +26,8 @@ import numpy as np
 from openpyxl import load_workbook
 
 from hoggin.balance import balance
+from hoggin.balancing import rated
 from hoggin.check.checker import check_file
-from hoggin.commands.balancing import rated
 from hoggin.commands.main import main
 from hoggin.diagnostics.diagnostic import Diagnostic
 from hoggin.schema.plant import Plant

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import pytest
 
-from hoggin.commands.balancing import rated
+from hoggin.balancing import rated
 from hoggin.graph import reached
 from hoggin.rating.tramp import arriving_tramp
 from hoggin.schema.plant import Plant

@@ -25,7 +25,7 @@ def test_every_kind_is_a_word_of_the_grammar_and_of_the_editor() -> None:
 
 
 def test_a_new_kind_is_in_schedule_flowsheet_and_reference() -> None:
-    from hoggin.commands.balancing import balanced
+    from hoggin.balancing import balanced
 
     files = documents(balanced(check_text(_TEXT)))
     assert "magnets.suspended" in files["equipment.md"].decode()

@@ -87,7 +87,7 @@ class Plant:
         """
         from hoggin.api import values
         from hoggin.api.result import Result
-        from hoggin.commands.balancing import balanced
+        from hoggin.balancing import balanced
         from hoggin.studies.runner.opening import opened_in
 
         stated = self._stated

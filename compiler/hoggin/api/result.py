@@ -156,7 +156,8 @@ class Result:
         raise HogginError(f"there is no product `{product}`; there are {known}")
 
     def write(self, folder: str | Path) -> tuple[Path, ...]:
-        """Write what `hoggin issue` writes, all files or none, and give their paths.
+        """Write the documents of this state of the plant, as `hoggin issue` does, all or none,
+        and give their paths.
 
         Raises HogginError where they can't be written.
         """

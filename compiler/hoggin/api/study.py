@@ -15,6 +15,7 @@ from hoggin.api.cases import CaseColumn, case_columns
 from hoggin.api.frames import Column, Library, frame
 from hoggin.api.values import Stated, setting, source_name
 from hoggin.balance.result import Array
+from hoggin.check.machines import DECK_ORDER
 from hoggin.errors import HogginError, SourceError
 from hoggin.models.model import ModelError
 from hoggin.pool import PoolError
@@ -35,7 +36,6 @@ if TYPE_CHECKING:
     import pandas as pd
     import polars as pl
 
-_DECKS = frozenset({"top", "second", "middle", "third", "bottom"})
 _BESIDE = 1e-6  # of a number, to leave it open
 _SHOWN = 20  # rows in a notebook
 
@@ -178,7 +178,7 @@ def _groups(columns: Sequence[CaseColumn]) -> Iterator[list[int]]:
 
 
 def _is_apart(column: CaseColumn) -> bool:
-    return column.numbers is None or column.name.rpartition(".")[2] in _DECKS
+    return column.numbers is None or column.name.rpartition(".")[2] in DECK_ORDER
 
 
 def _varies(column: CaseColumn, chosen: Sequence[int]) -> bool:

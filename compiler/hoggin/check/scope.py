@@ -195,7 +195,6 @@ class Session:
         """Report a fault. Always None: the value that is then missing, whatever was wanted."""
         self.diagnostics.report(fault, span, other)
         return None
-        return
 
     @contextmanager
     def outside_the_plant(self) -> Iterator[None]:

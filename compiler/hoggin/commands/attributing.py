@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 import sys
 
-from hoggin.commands.balancing import rated
+from hoggin.balancing import rated
 from hoggin.commands.designs import world_of
 from hoggin.commands.running import print_diagnostics
 from hoggin.commands.showing import printed

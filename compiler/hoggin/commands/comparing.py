@@ -10,8 +10,8 @@ from pathlib import Path, PurePosixPath
 
 from pydantic import ValidationError
 
+from hoggin.balancing import rated
 from hoggin.check.checker import Checked, check
-from hoggin.commands.balancing import rated
 from hoggin.commands.designs import in_revision
 from hoggin.commands.running import write_files
 from hoggin.commands.showing import shown

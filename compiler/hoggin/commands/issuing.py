@@ -55,7 +55,7 @@ def issue(options: argparse.Namespace) -> int:
 def _all_cases(options: argparse.Namespace) -> list[Results]:
     """The plant as it is written, then its cases, by name."""
     checked = checked_plant(options.file)
-    from hoggin.commands.balancing import balanced
+    from hoggin.balancing import balanced
 
     return [balanced(checked), *(balanced(checked.cases[name]) for name in sorted(checked.cases))]
 

@@ -77,7 +77,7 @@ def _outcomes(cases: Sequence[Case], options: argparse.Namespace) -> tuple[Outco
     todo = [_Work(case, cache) for case, run in zip(cases, known, strict=True) if run is None]
     jobs = options.jobs or os.cpu_count() or 1
     if len(todo) > 1 and jobs > 1:
-        import hoggin.commands.balancing  # once, for the processes that begin from this one
+        import hoggin.balancing  # once, for the processes that begin from this one
         import hoggin.revise.regress.vary  # noqa: F401
     runs: dict[int, Measured | Failed] = {}
     with Bar(len(todo), sys.stderr, terminal=watched()) as bar:
@@ -96,8 +96,8 @@ def _outcomes(cases: Sequence[Case], options: argparse.Namespace) -> tuple[Outco
 
 def _measure(work: _Work) -> Measured | Failed:
     """Check, balance and rate one case."""
+    from hoggin.balancing import rated
     from hoggin.check.checker import check
-    from hoggin.commands.balancing import rated
     from hoggin.diagnostics.render import render_all
     from hoggin.revise.regress.measured import findings, library, measured
     from hoggin.revise.regress.vary import reader

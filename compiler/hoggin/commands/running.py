@@ -62,7 +62,7 @@ def checked_plant(path: Path, purpose: str = "balance", case: str = "") -> Check
 def results_of(path: Path, case: str = "") -> Results:
     """Check, balance and rate a plant. Raises HogginError where that fails."""
     checked = checked_plant(path, case=case)
-    from hoggin.commands.balancing import balanced
+    from hoggin.balancing import balanced
 
     return balanced(checked)
 

@@ -21,7 +21,7 @@ def serve(_options: argparse.Namespace) -> int:
             raise
         text = 'the language server needs pygls: pip install "hoggin[editor]"'
         raise HogginError(text) from fault
-    from hoggin.commands.balancing import rated
+    from hoggin.balancing import rated
 
     gc.enable()  # unlike the other commands, this one lives for a day
     answers = os.fdopen(os.dup(sys.stdout.fileno()), "wb")  # the server closes what it wrote to

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 
-from hoggin.commands.balancing import balanced
+from hoggin.balancing import balanced
 from hoggin.commands.running import checked_plant, folder_of, write_files
 from hoggin.commands.showing import shown
 from hoggin.errors import Exit

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 
-from hoggin.commands.balancing import balanced
+from hoggin.balancing import balanced
 from hoggin.commands.running import folder_of, print_diagnostics, write_files
 from hoggin.commands.showing import shown
 from hoggin.commands.studying import progress_of, spread_of, study_in

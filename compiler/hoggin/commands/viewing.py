@@ -10,8 +10,8 @@ import webbrowser
 from collections.abc import Iterator
 from pathlib import Path
 
+from hoggin import balancing
 from hoggin.check.checker import Checked, check
-from hoggin.commands import balancing
 from hoggin.diagnostics.render import render_all
 from hoggin.diagnostics.source import Source
 from hoggin.errors import Exit, HogginError

@@ -200,11 +200,6 @@ def machines(found: Sequence[State]) -> Table:
     return table("Machines", fields, [_governing(of) for of in named.values()])
 
 
-def governing(found: Sequence[State]) -> dict[str, str]:
-    """The case that governs each machine, by its tag."""
-    return {tag: _governing(named)[0] for tag, named in _machines(found).items()}
-
-
 def _machines(found: Sequence[State]) -> dict[str, list[_Governed]]:
     """Every machine in every case that has it, by its tag."""
     named: dict[str, list[_Governed]] = {}

@@ -6,8 +6,8 @@ from pathlib import Path
 
 import pytest
 
+from hoggin.balancing import balanced
 from hoggin.check.checker import check_file
-from hoggin.commands.balancing import balanced
 from hoggin.report.package.content import Issue
 from hoggin.report.package.package import package
 from hoggin.schema.results import Results

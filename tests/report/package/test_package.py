@@ -26,7 +26,7 @@ SCRIPT = """
 import hashlib
 from pathlib import Path
 from hoggin.check.checker import check_file
-from hoggin.commands.balancing import balanced
+from hoggin.balancing import balanced
 from hoggin.report.package.content import Issue
 from hoggin.report.package.package import package
 results = balanced(check_file(Path({path!r})))

@@ -14,8 +14,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from hoggin.balancing import rated
 from hoggin.check.checker import check_file
-from hoggin.commands.balancing import rated
 from hoggin.commands.main import main
 from hoggin.revise.regress.drift import drifts
 from hoggin.revise.regress.measured import measured

@@ -10,8 +10,8 @@ from pathlib import Path
 
 import pytest
 
+import hoggin.balancing
 import hoggin.build
-import hoggin.commands.balancing
 import hoggin.world
 from hoggin.check.checker import Checked
 from hoggin.commands.main import main
@@ -25,14 +25,14 @@ from .conftest import ACCEPT, LIBRARY, PLANT, edit
 def balanced(monkeypatch: pytest.MonkeyPatch) -> list[str]:
     """The titles of the plants that are balanced, as they are."""
     titles: list[str] = []
-    real = hoggin.commands.balancing.rated
+    real = hoggin.balancing.rated
 
     def noted(checked: Checked) -> object:
         assert checked.plant is not None
         titles.append(checked.plant.title)
         return real(checked)
 
-    monkeypatch.setattr(hoggin.commands.balancing, "rated", noted)
+    monkeypatch.setattr(hoggin.balancing, "rated", noted)
     return titles
 
 

@@ -6,8 +6,8 @@ from pathlib import Path
 
 import pytest
 
+from hoggin.balancing import rated
 from hoggin.check.checker import check, check_file
-from hoggin.commands.balancing import rated
 from hoggin.revise.regress.quantities import quantities
 from hoggin.revise.regress.varied import Varied
 from hoggin.revise.regress.vary import reader
