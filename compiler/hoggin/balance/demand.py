@@ -8,7 +8,7 @@ on. So its slope is the answer of the loop to a tonne that goes on where it was 
 solve for each splitter, and a loop that does not break or sort is met in one step. A splitter that
 gets less than is asked sends all of it to who asks: there the slope is none, and which of them are
 short is found as in the policy iteration of Howard (1960), Dynamic Programming and Markov
-Processes.
+Processes, from memory.
 """
 
 from __future__ import annotations
