@@ -35,7 +35,7 @@ def elongated(a_plant: Plant, seed: int) -> Plant:
             update={
                 "models": {
                     **m.models,
-                    "elongation": near(random.uniform(5.0, 40.0), random.uniform(0.01, 0.2)),
+                    "flat_elongated": near(random.uniform(5.0, 40.0), random.uniform(0.01, 0.2)),
                 }
             }
         )
@@ -75,16 +75,7 @@ def test_both_measures_are_conserved_through_all_that_does_not_crush(
 
 def cut(flaky: float, flat: float, *, fresh_flaky: float, fresh_flat: float) -> Plant:
     cone = with_shape(crusher("cone", 20.0), even(fresh_flaky))
-    own = even(fresh_flat)
-    own = own.model_copy(
-        update={
-            "coefficients": {
-                "flat_elongated": fresh_flat,
-                "speed_ratio": 1.0,
-            }
-        }
-    )
-    cone = cone.model_copy(update={"models": {**cone.models, "elongation": own}})
+    cone = cone.model_copy(update={"models": {**cone.models, "flat_elongated": even(fresh_flat)}})
     rock = feed("rock", 100.0).model_copy(
         update={"flakiness": ((1.0, flaky),), "flat_elongated": ((1.0, flat),)}
     )

@@ -280,11 +280,11 @@ def test_shape_follows_the_breakage_there_is() -> None:
     """With K1 and K2 that the feed gives (25 and 80 mm, by hand above) stated outright, a plant is
     the same, flakes and all."""
     even = ModelUse(
-        model="even", coefficients={"flakiness": 0.2, "speed_ratio": 1.0, "speed_exponent": 0.0}
+        model="even", coefficients={"share": 0.2, "speed_ratio": 1.0, "speed_exponent": 0.0}
     )
 
     def flaky(cone: Machine) -> np.ndarray:
-        shaped = cone.model_copy(update={"models": {**cone.models, "shape": even}})
+        shaped = cone.model_copy(update={"models": {**cone.models, "flakiness": even}})
         stated = feed("shot").model_copy(update={"flakiness": ((40.0, 0.3),)})
         a_plant = plant([stated], [shaped], ["shot -> cone -> pile"])
         traced = trace(a_plant, balance(a_plant))

@@ -36,19 +36,19 @@ slow = settings(max_examples=60, deadline=None, suppress_health_check=[HealthChe
 def even(flakiness: float) -> ModelUse:
     return ModelUse(
         model="even",
-        coefficients={"flakiness": flakiness, "speed_ratio": 1.0, "speed_exponent": 0.5},
+        coefficients={"share": flakiness, "speed_ratio": 1.0, "speed_exponent": 0.5},
     )
 
 
 def near(css: float, best: float = 0.1) -> ModelUse:
-    model = catalog.find("shape", "near_setting")
+    model = catalog.find("flakiness", "near_setting")
     assert model is not None
     defaults = {c.name: c.default for c in model.coefficients if c.default is not None}
     return ModelUse(model="near_setting", coefficients={**defaults, "css": css, "best": best})
 
 
 def with_shape(machine: Machine, use: ModelUse) -> Machine:
-    return machine.model_copy(update={"models": {**machine.models, "shape": use}})
+    return machine.model_copy(update={"models": {**machine.models, "flakiness": use}})
 
 
 def slotted(machine: Machine, *numbers: int) -> Machine:
@@ -208,7 +208,7 @@ def halves(edges_mm: Array) -> Array:
 
 
 def find(role: str, name: str) -> catalog.Model | None:
-    if role == "shape":
+    if role == "flakiness":
         return catalog.find(role, name)
     parts: dict[str, Callable[..., Any]] = {
         "operator": halves,

@@ -209,8 +209,8 @@ class crusher own() {
   model capacity: rated { rated 300 t/h }
   model power: bond
   model wear: chamber_liners
-  model shape: even { flakiness 15 % }
-  model elongation: even { flat_elongated 6 % }
+  model flakiness: even { share 15 % }
+  model flat_elongated: even { share 6 % }
 }
 class screen deck() {
   width 2 m; length 6 m; travel_speed 0.4 m/s

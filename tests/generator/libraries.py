@@ -106,9 +106,9 @@ def _crusher(pen: Pen) -> tuple[str, list[str]]:
         lines += ["adjustment_teeth 60"]
     lines += _breakage(pen) + _capacity(pen)
     lines.append(f"model power: bond {{ no_load 0.1 * drive; efficiency {pen.between(0.5, 1):g} }}")
-    lines.append("model shape: near_setting { css css; best 15 %; usual_ratio 3 }")
+    lines.append("model flakiness: near_setting { css css; best 15 %; usual_ratio 3 }")
     if pen.chance(0.5):
-        lines.append("model elongation: near_setting { css css; best 6 % }")
+        lines.append("model flat_elongated: near_setting { css css; best 6 % }")
     return "size: 400 mm to 2000 mm", lines
 
 

@@ -13,11 +13,11 @@ from hoggin.models.shape import (
     FRACTIONS_MM,
     class_flakiness,
     crushed,
-    even_flakiness,
+    even_share,
     flakiness_index,
     flaky_undersize,
     measured_mass,
-    near_setting_flakiness,
+    near_setting_share,
 )
 
 # Classes whose middles in log size are 80, 40, 20, 10, 5 mm and (half the limit) 1.77 mm.
@@ -30,7 +30,7 @@ shares = st.floats(0.0, 1.0)
 
 def near(css: float = 20.0, f80: float = 60.0, p80: float = 20.0, **more: float) -> list[float]:
     given_ = {"best": 0.1, "rise_finer": 0.03, "rise_coarser": 0.08, **more}
-    found = near_setting_flakiness(EDGES, f80, p80, css=css, **given_)
+    found = near_setting_share(EDGES, f80, p80, css=css, **given_)
     return [float(share) for share in found[0]]
 
 
@@ -147,14 +147,12 @@ def test_speed_makes_fewer_flakes(speed: float, more: float) -> None:
     """Common practice, no source."""
     slow, fast = near(speed_ratio=speed), near(speed_ratio=speed * more)
     assert all(b < a for a, b in zip(slow, fast, strict=True))
-    even = [
-        even_flakiness(EDGES, flakiness=0.1, speed_ratio=s)[0, 0] for s in (speed, speed * more)
-    ]
+    even = [even_share(EDGES, share=0.1, speed_ratio=s)[0, 0] for s in (speed, speed * more)]
     assert even[1] < even[0]
 
 
 def test_what_a_rotor_breaks_is_alike_in_every_size() -> None:
-    np.testing.assert_allclose(even_flakiness(EDGES, flakiness=0.07), 0.07)
+    np.testing.assert_allclose(even_share(EDGES, share=0.07), 0.07)
 
 
 @given(st.floats(1.0, 500.0), st.floats(0.05, 0.6), st.floats(0.1, 0.9))
@@ -171,4 +169,4 @@ def test_what_must_be_above_nothing_is_refused(wrong: str) -> None:
     with pytest.raises(ValueError, match=wrong):
         near(**{wrong: 0.0})
     with pytest.raises(ValueError, match="speed_ratio"):
-        even_flakiness(EDGES, flakiness=0.1, speed_ratio=0.0)
+        even_share(EDGES, share=0.1, speed_ratio=0.0)

@@ -123,11 +123,11 @@ def test_every_crusher_of_the_library_says_how_it_shapes_rock_and_that_no_source
                 continue
             body = written_out(entity).body
             models = [m for m in body if isinstance(m, tree.ModelDefinition)]
-            (own,) = [m for m in models if m.role.text == "elongation"]
+            (own,) = [m for m in models if m.role.text == "flat_elongated"]
             starts = [
                 f
                 for f in own.body or ()
-                if f.name.text in ("best", "flat_elongated")  # type: ignore[attr-defined]
+                if f.name.text in ("best", "share")  # type: ignore[attr-defined]
             ]
             assert starts, entity.node.name.text
             assert all("common practice, no source" in line(f) for f in starts)

@@ -181,7 +181,7 @@ def test_asking_for_flakiness_needs_feeds_that_state_it() -> None:
     ]
 
 
-def test_asking_for_flakiness_needs_crushers_with_a_shape_model() -> None:
+def test_asking_for_flakiness_needs_crushers_with_a_flakiness_model() -> None:
     plain = """
 class crusher ours(head: mm) {
   setting css: 8 mm to 40 mm
@@ -193,11 +193,12 @@ class crusher ours(head: mm) {
     assert found_in(body + ASKED, above=plain) == [
         (
             "E0408",
-            "`chips.flakiness` can't be computed: the class of crusher `c` names no shape model",
+            "`chips.flakiness` can't be computed: "
+            "the class of crusher `c` names no flakiness model",
         )
     ]
     assert found_in(body + "dug -> c -> product chips", above=plain) == []
-    shaped = plain.replace("  model power", "  model shape: even { flakiness 9 % }\n  model power")
+    shaped = plain.replace("  model power", "  model flakiness: even { share 9 % }\n  model power")
     assert found_in(body + ASKED, above=shaped) == []
 
 
@@ -320,4 +321,4 @@ def test_every_crusher_of_the_library_says_how_it_shapes_rock() -> None:
     assert len(classes) >= 11
     for node in classes:
         roles = [m.role.text for m in node.body if isinstance(m, tree.ModelDefinition)]
-        assert "shape" in roles, node.name.text
+        assert "flakiness" in roles, node.name.text

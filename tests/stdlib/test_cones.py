@@ -216,8 +216,8 @@ def test_speed_and_choke_feeding_better_the_shape(
     def flaky(settings: str) -> float:
         low, high = SPEEDS[name]
         at = settings.replace("SLOW", f"speed {low} rpm").replace("FAST", f"speed {high} rpm")
-        use = cone(tmp_path, name, at).models["shape"]
-        model = catalog.find("shape", use.model)
+        use = cone(tmp_path, name, at).models["flakiness"]
+        model = catalog.find("flakiness", use.model)
         assert model is not None
         edges = np.array([40.0, 20.0, 10.0, 5.0, 0.0])
         fresh = model.load("fresh")(edges, np.array([45.0]), np.array([18.0]), **use.coefficients)

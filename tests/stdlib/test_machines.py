@@ -103,9 +103,14 @@ def test_cones_caution_on_tramp_release_and_stored_energy(plant: Plant, tag: str
 def test_cones_state_the_facts_of_their_generation(plant: Plant) -> None:
     for tag in ("c4", "c5", "c6", "c7", "c8", "c9"):
         traits = of(plant, tag).traits
-        assert {"pivot", "action", "convertible", "setting_method", "shape", "gradation"} <= set(
-            traits
-        )
+        assert {
+            "pivot",
+            "action",
+            "convertible",
+            "setting_method",
+            "product_shape",
+            "product_grading",
+        } <= set(traits)
     # Generations as the trade tells them apart (common practice, no source).
     assert of(plant, "c4").traits["convertible"] == of(plant, "c5").traits["convertible"] == "no"
     assert of(plant, "c6").traits["convertible"] == "yes"

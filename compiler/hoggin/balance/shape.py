@@ -5,7 +5,7 @@ which is followed on its own, from its own start and by its own models.
 
 The mass balance is done and stays as it is. Splitters, blends, bins and decks of square or round
 openings are blind to shape: they pass on flaky rock as they pass on its class. Crushers keep the
-shape of what they leave unbroken and give what they break the flakiness of their shape model. All
+shape of what they leave unbroken and give what they break the flakiness of their flakiness model. All
 that is linear in the flaky mass of each class, so a loop is one elimination of its machines, all
 classes and cases at once. How much a slotted deck prefers flakes depends on how many there are, so
 the flaky shares on such decks in a loop are found by iteration.
@@ -222,8 +222,8 @@ class _Tracer:
         return shape.crushed(feed, _unbroken(unit, edges, arguments), product, fresh)
 
     def _fresh(self, machine: int, feed: Array, product: Array) -> Array:
-        """Flakiness of what a crusher breaks, (B, n); 0 where it has no shape model."""
-        declared, role = self.plant.machines[machine], self.measure.role
+        """Flakiness of what a crusher breaks, (B, n); 0 where it has no such model."""
+        declared, role = self.plant.machines[machine], self.measure.name
         if role not in declared.models:
             return np.zeros((1, 1))
         _, model = model_of(declared, role, self.find)

@@ -77,10 +77,10 @@ def require_known_shape(
     shapeless = [node.tag for node in before if _shapeless(node, measure)]
     if shapeless:
         session.report(
-            E0408.shape(asked, _named("crusher", shapeless), measure.role, measure.sample), span
+            E0408.shape(asked, _named("crusher", shapeless), measure.name, measure.sample), span
         )
     ratio = network.elongation_ratio
-    machines = [n.machine for n in before if n.machine and measure.role in n.machine.models]
+    machines = [n.machine for n in before if n.machine and measure.name in n.machine.models]
     other = [one.tag for one in machines if not measure.known_of(one, ratio)]
     if other:
         crushers = _named("crusher", other)
@@ -97,7 +97,7 @@ def _shapeless(node: Node, measure: Measure) -> bool:
         machine is not None
         and KINDS[machine.kind].breaks
         and machine.models != {}
-        and (measure.role not in machine.models)
+        and (measure.name not in machine.models)
     )
 
 

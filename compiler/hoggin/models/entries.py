@@ -41,8 +41,7 @@ _capacity = partial(_model, "capacity", ("capacity",), kinds=("crusher",))
 _power = partial(_model, "power", ("power",))
 _wear = partial(_model, "wear", ("wear",))
 _belt_power = partial(_model, "belt_power", ("power",))
-_shape = partial(_model, "shape", ("fresh",))
-_elongation = partial(_model, "elongation", ("fresh",))
+_flakiness = partial(_model, "flakiness", ("fresh",))
 
 _CLASSIFICATION = (
     Coefficient("k1", "mm", "size below which no particle is broken", 0.01, 3000.0),
@@ -77,9 +76,9 @@ _SPEED_EXPONENT = Coefficient(
     "speed_exponent", "", "flaky share falls as speed to minus it", 0.0, 2.0, 0.5
 )
 
-_NEAR_SETTING = _shape(
+_NEAR_SETTING = _flakiness(
     "near_setting",
-    "shape:near_setting_flakiness",
+    "shape:near_setting_share",
     "flaky share of freshly broken rock: best near the setting, worse finer and coarser",
     "trends of Bengtsson & Evertsson (2006), from memory; form and figures common practice",
     Coefficient("css", "mm", "closed side setting, or gap of an impactor", 1.0, 2000.0),
@@ -92,6 +91,31 @@ _NEAR_SETTING = _shape(
     Coefficient("speed_ratio", "", "speed over the speed `best` belongs to", 0.2, 5.0, 1.0),
     _SPEED_EXPONENT,
 )
+
+_EVEN = _flakiness(
+    "even",
+    "shape:even_share",
+    "flaky share of freshly broken rock, the same in every size: rock broken by rock",
+    "common practice, no source",
+    Coefficient("share", "", "flaky share at the usual speed", 0.0, 0.6),
+    _USUAL_SPEED,
+    _SPEED_EXPONENT,
+)
+
+
+def _flat_elongated(flaky: Model, meaning: str) -> Model:
+    """A model of flaky rock, for flat and elongated rock."""
+    return replace(
+        flaky,
+        role="flat_elongated",
+        meaning=meaning,
+        source="common practice, no source",
+        coefficients=tuple(
+            replace(c, meaning=c.meaning.replace("flaky", "flat and elongated"))
+            for c in flaky.coefficients
+        ),
+    )
+
 
 MODELS = (
     _breakage(
@@ -297,31 +321,12 @@ MODELS = (
         above=(_BELT_RISES,),
     ),
     _NEAR_SETTING,
-    _shape(
-        "even",
-        "shape:even_flakiness",
-        "flaky share of freshly broken rock, the same in every size: rock broken by rock",
-        "common practice, no source",
-        Coefficient("flakiness", "", "flaky share at the usual speed", 0.0, 0.6),
-        _USUAL_SPEED,
-        _SPEED_EXPONENT,
-    ),
-    replace(
+    _EVEN,
+    _flat_elongated(
         _NEAR_SETTING,
-        role="elongation",
-        meaning="flat and elongated share of freshly broken rock, by the rule of the flaky share",
-        source="common practice, no source",
-        coefficients=tuple(
-            replace(c, meaning=c.meaning.replace("flaky", "flat and elongated"))
-            for c in _NEAR_SETTING.coefficients
-        ),
+        "flat and elongated share of freshly broken rock, by the rule of the flaky share",
     ),
-    _elongation(
-        "even",
-        "shape:even_elongation",
-        "flat and elongated share of freshly broken rock, the same in every size",
-        "common practice, no source",
-        Coefficient("flat_elongated", "", "flat and elongated share at usual speed", 0.0, 0.6),
-        _USUAL_SPEED,
+    _flat_elongated(
+        _EVEN, "flat and elongated share of freshly broken rock, the same in every size"
     ),
 )

@@ -44,7 +44,7 @@ ELONGATION_FRACTIONS_MM = (100.0, 75.0, 50.0, 37.5, 25.0, 19.0, 12.5, 9.5, 4.75)
 """Limits of the sieve fractions they are counted in: sieves of ASTM E11, from memory."""
 
 
-def near_setting_flakiness(
+def near_setting_share(
     edges_mm: ArrayLike,
     f80_mm: ArrayLike,
     p80_mm: ArrayLike,
@@ -102,20 +102,20 @@ def near_setting_flakiness(
     return share
 
 
-def even_flakiness(
+def even_share(
     edges_mm: ArrayLike,
     *,
-    flakiness: ArrayLike,
+    share: ArrayLike,
     speed_ratio: ArrayLike = 1.0,
     speed_exponent: ArrayLike = 0.5,
 ) -> Array:
-    """Flaky share of freshly broken rock, the same in every size: phi = flakiness s^-b.
+    """Flaky share of freshly broken rock, the same in every size: phi = share s^-b.
 
     For rock broken by rock at speed, where no setting stands out among the sizes.
 
     Args:
         edges_mm: (n + 1,) class limits, mm.
-        flakiness: (B,) flaky share at the usual speed.
+        share: (B,) flaky share at the usual speed.
         speed_ratio: (B,) s, speed over the usual speed, above 0. speed_exponent: (B,) b.
 
     Returns:
@@ -129,19 +129,8 @@ def even_flakiness(
     classes = size_grid(edges_mm).size - 1
     if np.any(per_case(speed_ratio) <= 0.0):
         raise ValueError("speed_ratio must be above 0")
-    share = column(flakiness) * column(speed_ratio) ** -column(speed_exponent)
-    return np.clip(share, 0.0, 1.0) * np.ones((1, classes))
-
-
-def even_elongation(
-    edges_mm: ArrayLike, *, flat_elongated: ArrayLike, speed_ratio: ArrayLike = 1.0
-) -> Array:
-    """Flat and elongated share of freshly broken rock, the same in every size: as `even_flakiness`.
-
-    Args, returns, errors and source as there; `flat_elongated` (B,) is the share at usual speed,
-    and falls with speed as flakiness does by default.
-    """
-    return even_flakiness(edges_mm, flakiness=flat_elongated, speed_ratio=speed_ratio)
+    flaky = column(share) * column(speed_ratio) ** -column(speed_exponent)
+    return np.clip(flaky, 0.0, 1.0) * np.ones((1, classes))
 
 
 def class_flakiness(edges_mm: ArrayLike, sizes_mm: ArrayLike, flakiness: ArrayLike) -> Array:

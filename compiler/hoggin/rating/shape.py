@@ -29,7 +29,7 @@ _FLAKINESS_ASSUMPTIONS = (
     "Flakiness is the mass share of particles that pass slots half as wide as the upper sieve of "
     "their fraction, of the sizes 4 mm to 100 mm (EN 933-3). It is followed by size class through "
     "the finished mass balance: crushers keep the shape of what they leave unbroken and give what "
-    "they break the flakiness of their class's shape model, square and round openings are blind to "
+    "they break the flakiness that their class states, square and round openings are blind to "
     f"shape, slots cut flaky rock {shape.FLAKY_CUT_RATIO:g} times as coarse as other rock (common "
     "practice, no source), streams mix by mass.",
     "Flakiness is a tendency between settings and circuits, from figures of common practice, not "
@@ -100,8 +100,7 @@ class Shapes:
                 product.tag,
                 f"`{product.tag}`: its {followed.measure.words} is not known, though that of some "
                 "rock is",
-                f"state `{name}` of every feed, and use crushers whose class has "
-                f"{'a' if name == FLAKINESS.name else 'an'} {followed.measure.role} model",
+                f"state `{name}` of every feed, and use crushers whose class has a {name} model",
                 product.place,
             )
             for name, followed in self._followed.items()

@@ -65,9 +65,9 @@ KINDS: Mapping[str, Kind] = {
             "crusher",
             "a crusher of a class",
             needs=("breakage", "capacity", "power"),
-            # Wear is known for liners that squeeze the rock, not for blow bars. Shape and
-            # elongation are needed only where a plant asks for them.
-            may=("wear", "shape", "elongation"),
+            # Wear is known for liners that squeeze the rock, not for blow bars. The two
+            # measures of shape are needed only where a plant asks for them.
+            may=("wear", "flakiness", "flat_elongated"),
         ),
         Kind(
             "screen",

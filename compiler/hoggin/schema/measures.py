@@ -17,14 +17,13 @@ states none. ASTM D4791 leaves 2, 3 or 5 to the specification (from memory)."""
 class Measure:
     """One share of particles by shape.
 
-    name: the fact of a feed, the field of a result and the word of a requirement.
-    role: the role of the model that says what a crusher makes.
+    name: the fact of a feed, the field of a result, the word of a requirement and the role of the
+        model that says what a crusher makes.
     words, piece: in a sentence; what one of the particles is called.
     standard: what it is tested by. sample: the model's lines in a class.
     """
 
     name: Literal["flakiness", "flat_elongated"]
-    role: Literal["shape", "elongation"]
     words: str
     piece: str
     standard: str
@@ -36,22 +35,19 @@ class Measure:
 
     def known_of(self, machine: Machine, elongation_ratio: float) -> bool:
         """Whether a crusher's class says what it makes, of pieces of the ratio that is counted."""
-        if self.role not in machine.models:
+        if self.name not in machine.models:
             return False
         own = machine.facts.get("elongation_ratio", USUAL_ELONGATION)
         return self.name == "flakiness" or own == elongation_ratio
 
 
-FLAKINESS = Measure(
-    "flakiness", "shape", "flakiness", "flaky", "EN 933-3", "model shape: near_setting"
-)
+FLAKINESS = Measure("flakiness", "flakiness", "flaky", "EN 933-3", "model flakiness: near_setting")
 FLAT_ELONGATED = Measure(
     "flat_elongated",
-    "elongation",
     "flat and elongated share",
     "flat and elongated",
     "ASTM D4791",
-    "model elongation: near_setting",
+    "model flat_elongated: near_setting",
 )
 MEASURES: dict[str, Measure] = {measure.name: measure for measure in (FLAKINESS, FLAT_ELONGATED)}
 

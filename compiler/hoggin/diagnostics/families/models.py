@@ -53,8 +53,8 @@ class E0408(Fault):
 
     A crusher class needs models for breakage, capacity and power; a screen class for partition;
     a feeder class for capacity; a conveyor class for capacity and belt_power. Where the
-    flakiness of a product is required, the crushers before it need a model for shape as well;
-    for its flat and elongated share a model for elongation, of pieces of the ratio that the
+    flakiness of a product is required, the crushers before it need a model for flakiness as well;
+    for its flat and elongated share a model for flat_elongated, of pieces of the ratio that the
     plant counts.
     """
 
