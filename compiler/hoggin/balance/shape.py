@@ -5,9 +5,9 @@ which is followed on its own, from its own start and by its own models.
 
 The mass balance is done and stays as it is. Splitters, blends, bins and decks of square or round
 openings are blind to shape: they pass on flaky rock as they pass on its class. Crushers keep the
-shape of what they leave unbroken and give what they break the flakiness of their flakiness model. All
-that is linear in the flaky mass of each class, so a loop is one elimination of its machines, all
-classes and cases at once. How much a slotted deck prefers flakes depends on how many there are, so
+shape of what they leave unbroken and give what they break the flakiness of their own model. That is
+linear in the flaky mass of each class, so a loop is one elimination of its machines, all classes
+and cases at once. How much a slotted deck prefers flakes depends on how many there are, so
 the flaky shares on such decks in a loop are found by iteration.
 """
 
