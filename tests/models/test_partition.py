@@ -1,6 +1,7 @@
 """Screen partition: the published curve and factors, its limits, and conservation."""
 
 import math
+from itertools import pairwise
 
 import numpy as np
 import pytest
@@ -56,18 +57,18 @@ def test_the_cut_follows_the_capacity_to_the_power_0_148(
     change: dict[str, float], capacity: float
 ) -> None:
     # Karra (1979), as in King (2001), ch. 4; from memory.
-    feed = 400.0 * np.array([0.20, 0.10, 0.15, 0.25, 0.30])
+    feed = 150.0 * np.array([0.20, 0.10, 0.15, 0.25, 0.30])
     ratio = karra_cut_size(EDGES, feed, **{**DECK, **change}) / karra_cut_size(EDGES, feed, **DECK)
-    assert ratio == pytest.approx(capacity**0.148, rel=1e-4)
+    assert ratio == pytest.approx(capacity**0.148, rel=1e-3)
 
 
 def test_spray_water_helps_most_at_a_few_millimetres() -> None:
     # Factor E of King (2001), ch. 4, from memory: 2.5 between T = 4 and 6, T = 1.26 h_T.
     edges = EDGES * (4.0 / H)
-    feed = 400.0 * np.array([0.20, 0.10, 0.15, 0.25, 0.30])
+    feed = 150.0 * np.array([0.20, 0.10, 0.15, 0.25, 0.30])
     deck = {**DECK, "aperture_mm": 4.0}
     gain = karra_cut_size(edges, feed, **deck, wet=1.0) / karra_cut_size(edges, feed, **deck)
-    assert gain == pytest.approx(2.5**0.148, rel=1e-3)
+    assert gain == pytest.approx(2.5**0.148, rel=3e-3)
 
 
 @pytest.mark.parametrize(
@@ -87,43 +88,92 @@ def test_spray_water_helps_most_at_a_few_millimetres() -> None:
 def test_spray_divides_the_area_by_the_published_branch_of_its_aperture(
     aperture: float, factor: float
 ) -> None:
-    dry, wet = (area_m2(aperture=aperture, wet=w) for w in (0.0, 1.0))
-    assert dry / wet == pytest.approx(factor, rel=1e-9)
+    dry, wet = (area_m2(0.85, aperture=aperture, wet=w) for w in (0.0, 1.0))
+    assert dry / wet == pytest.approx(factor, rel=3e-3)
 
 
-def area_m2(aperture: float = H, **change: float) -> float:
+FEED = 200.0 * np.array([0.20, 0.10, 0.15, 0.25, 0.30])
+
+
+def area_m2(efficiency: float, aperture: float = H, **change: float) -> float:
     deck = {name: value for name, value in DECK.items() if name != "area_m2"}
-    feed = 200.0 * np.array([0.20, 0.10, 0.15, 0.25, 0.30])
-    found = karra_area_m2(
-        EDGES * (aperture / H), feed, **{**deck, "aperture_mm": aperture, **change}
-    )
-    return float(found[0])
+    given = {**deck, "aperture_mm": aperture, **change}
+    return float(karra_area_m2(EDGES * (aperture / H), FEED, efficiency=efficiency, **given)[0])
+
+
+def published_efficiency(cut: float) -> float:
+    """Undersize passed by Karra's curve, each class uniform in size: by scipy."""
+
+    def passed(upper: float, lower: float) -> float:
+        area, _ = quad(lambda d: math.exp(-math.log(2.0) * (d / cut) ** 5.846), lower, upper)
+        return float(area) / (upper - lower)
+
+    finer = [passed(upper, lower) for upper, lower in pairwise(EDGES[2:])]
+    return float(np.dot(finer, FEED[2:]) / FEED[2:].sum())
 
 
 def test_area_at_capacity_is_karras_worked_by_hand() -> None:
     # Karra (1979), as in King (2001), ch. 4; constants from memory. The deck of the first test:
     # A 21.34, B 1.24, C 1.06, D 1, E 1, F 1, Gc 0.844 x 0.75^3.453 = 0.31253; 140 t/h under.
-    # 140 / (21.34 x 1.24 x 1.06 x 0.31253) = 15.97 m2.
-    assert area_m2() == pytest.approx(15.97, abs=0.02)
-    assert area_m2(deck_number=3) == pytest.approx(area_m2() / 0.8)
-    assert area_m2(bulk_density_t_m3=0.801) == pytest.approx(area_m2() * 2.0)
+    # 140 / (21.34 x 1.24 x 1.06 x 0.31253) = 15.97 m2 cut at h_T, 20 mm.
+    at_capacity = published_efficiency(H)
+    assert area_m2(at_capacity) == pytest.approx(15.97, rel=0.004)  # the floor under K takes 0.2 %
+    assert area_m2(at_capacity, deck_number=3) == pytest.approx(
+        area_m2(at_capacity) / 0.8, rel=1e-3
+    )
+    # The two published forms are one: at K = 1 the cut is h_T x 0.975 (1 - Xn)^0.511, from memory.
+    at_one = published_efficiency(H * 0.975 * 0.75**0.511)
+    assert area_m2(at_one) == pytest.approx(15.97 * 0.31253, rel=0.004)
 
 
-def test_at_that_area_the_cut_is_the_throughfall_aperture() -> None:
-    # The two published forms are one: d50 = h_T Gc' / K^0.148 with Gc' = 0.975 (1 - Xn)^0.511, and
-    # U = A B C D E F Gc with Gc = 0.844 (1 - Xn)^3.453 (both from memory).
-    feed = 200.0 * np.array([0.20, 0.10, 0.15, 0.25, 0.30])
-    cut = karra_cut_size(EDGES, feed, **{**DECK, "area_m2": area_m2()})
-    assert cut == pytest.approx(H, rel=4e-4)  # the floor under K takes 3e-4
-    k = 0.975 * 0.75**0.511  # of a deck at K = 1
-    at_one = karra_cut_size(EDGES, feed, **{**DECK, "area_m2": area_m2() * 0.844 * 0.75**3.453})
-    assert at_one == pytest.approx(H * k, rel=1e-3)
+@settings(max_examples=100, deadline=None)
+@given(efficiency=st.floats(0.4, 0.97), width=st.sampled_from([0.0, 1500.0]))
+def test_a_deck_of_the_area_needed_passes_what_is_wanted(efficiency: float, width: float) -> None:
+    needed = area_m2(efficiency, width=width)
+    cut = karra_cut_size(EDGES, FEED, **{**DECK, "area_m2": needed, "width": width})
+    kept = oversize(EDGES, cut, aperture_mm=H)[0]
+    passed = 1.0 - float(np.dot(kept[2:], FEED[2:]) / FEED[2:].sum())
+    assert passed == pytest.approx(efficiency, abs=1e-3)
+
+
+def passed_t_h(feed_t_h: float, area: float) -> float:
+    feed = feed_t_h * FEED / FEED.sum()
+    cut = karra_cut_size(EDGES, feed, **{**DECK, "area_m2": area})
+    return float(feed @ (1.0 - oversize(EDGES, cut, aperture_mm=H)[0]))
+
+
+def test_an_overloaded_deck_passes_no_more_than_some_twice_its_capacity() -> None:
+    """500 t/h on 1.6 m2 is 312 t/h/m2, where a 20 mm deck takes some 30 (common practice, no
+    source): a small part of the undersize passes, and more feed does not make it more."""
+    capacity = 21.3 * 1.24 * 1.06 * 1.6  # by hand, as in the first test
+    assert passed_t_h(500.0, 1.6) < 2.3 * capacity
+    assert passed_t_h(1000.0, 1.6) == pytest.approx(passed_t_h(500.0, 1.6), rel=0.10)
+
+
+def test_a_deck_of_the_same_area_separates_better_where_its_bed_is_thinner() -> None:
+    """Width, or speed along the deck, thins the bed. Common practice, no source."""
+
+    def cut(**change: float) -> float:
+        return float(karra_cut_size(EDGES, FEED, **DECK, **change)[0])
+
+    assert cut(width=500.0) < cut(width=1000.0) < cut(width=4000.0)
+    assert cut(width=500.0, travel_speed=0.2) < cut(width=500.0, travel_speed=0.5)
+    assert cut(width=4000.0) == pytest.approx(cut(), rel=1e-3)
+
+
+def test_dust_clings_to_the_oversize_and_sand_does_not() -> None:
+    """By hand: of 0 to 0.01 mm all but nothing is 0.5 mm, so the share that clings rides over; of
+    5 to 10 mm nothing does."""
+    edges = [40.0, 20.0, 10.0, 5.0, 0.01, 0.0]
+    plain, dusty = (oversize(edges, 20.0, aperture_mm=20.0, clinging=c)[0] for c in (0.0, 0.05))
+    assert dusty[-1] - plain[-1] == pytest.approx(0.05, abs=1e-3)
+    assert dusty[2] - plain[2] < 1e-4
 
 
 def test_an_empty_deck_and_one_without_undersize_need_no_area() -> None:
     deck = {name: value for name, value in DECK.items() if name != "area_m2"}
     for feed in ([0.0] * 5, [100.0, 0.0, 0.0, 0.0, 0.0]):
-        assert karra_area_m2(EDGES, feed, **deck) == 0.0
+        assert karra_area_m2(EDGES, feed, efficiency=0.9, **deck) == 0.0
 
 
 def test_a_tilted_deck_shows_a_smaller_aperture() -> None:
@@ -237,3 +287,29 @@ def test_a_batch_gives_what_its_cases_give_one_by_one() -> None:
         assert together[i] == pytest.approx(alone[0], rel=1e-14)
         kept = oversize(EDGES, together, aperture_mm=H)[i]
         assert kept == pytest.approx(oversize(EDGES, alone, aperture_mm=H)[0], abs=1e-15)
+
+
+@pytest.mark.parametrize(("slope", "passed"), [(0.0, 0.87), (20.0, 0.82)])
+def test_the_tables_own_reference_feed_is_not_separated_at_95_percent(
+    slope: float, passed: float
+) -> None:
+    """docs/methods.md: 1 in, 25 % over, 40 % half-size, 100 lb/ft3, 34.8 t/h/m2 of undersize (the
+    association's table A, looked up). Karra's curve on a fine grid."""
+    aperture = 25.4
+    edges = np.concatenate([np.geomspace(2 * aperture, 0.05, 400), [0.0]])
+    known = np.log([0.05, 0.5 * aperture, aperture, 2 * aperture])
+    passing = np.interp(np.log(np.maximum(edges, 0.05)), known, [0.0, 0.40, 0.75, 1.0])
+    feed = 100.0 * (passing[:-1] - passing[1:])
+    cut = karra_cut_size(
+        edges,
+        feed,
+        aperture_mm=aperture,
+        area_m2=75.0 / (3.56 * 0.90718474 / 0.09290304),
+        deck_number=1,
+        bulk_density_t_m3=1.602,
+        inclination=slope,
+    )[0]
+    under = edges[:-1] <= aperture
+    middles = np.sqrt(edges[:-1] * np.maximum(edges[1:], 0.01))
+    curve = np.exp(-math.log(2.0) * (middles / cut) ** 5.846)
+    assert (feed * curve)[under].sum() / feed[under].sum() == pytest.approx(passed, abs=0.015)

@@ -86,7 +86,7 @@ def test_half_size_factor_at_table_points(half: float) -> None:
     [
         ({"deck_number": 2}, 0.90),
         ({"deck_number": 3}, 0.80),
-        ({"wet_factor": 1.25}, 1.25),
+        ({"wet": 1.0}, 1.25),  # at 1 in, from memory
         ({"bulk_density_t_m3": 1.5 * LB_FT3_100}, 1.5),
         ({"open_area": 0.32}, 0.5),
         ({"shape_factor": 1.15}, 1.15),

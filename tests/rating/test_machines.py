@@ -101,7 +101,8 @@ def test_deck_area_is_the_associations_factor_method_worked_by_hand(rate_plant: 
     """Tables of the screen makers' association (looked up, as in public wire-cloth references):
     25 mm = 0.984 in lies between 0.875 in (A 3.38, open 63 %) and 1 in (A 3.56, open 64 %), read
     in the logarithm; 25 % oversize B = 1.00; 40 % half-size C = 1.00; top deck D = 1; dry E = 1;
-    F = 1.6 t/m3 = 99.88 lb/ft3 over 100; open area fitted 60 %; square H = 1; 95 % J = 1."""
+    F = 1.6 t/m3 = 99.88 lb/ft3 over 100; open area fitted 60 %; square H = 1; 95 % J = 1. A deck
+    that states no open area has the table's own, G = 1."""
     from math import log
 
     share = (log(25 / 25.4) - log(0.875)) / (log(1) - log(0.875))
@@ -110,8 +111,11 @@ def test_deck_area_is_the_associations_factor_method_worked_by_hand(rate_plant: 
     undersize_stph = 200 * 0.75 / 0.90718474
     f = 1.6 * 62.42796 / 100
     ft2 = undersize_stph / (a * f * (0.60 / open_area))
-    deck = rate_plant(SCREEN).machines[0].decks[0]
-    assert deck.area_needed_m2 == pytest.approx(ft2 * 0.09290304, rel=0.002)
+    sixty = SCREEN.replace("deck top 25 mm", "deck top 25 mm { open_area 60 % }")
+    deck = rate_plant(sixty).machines[0].decks[0]
+    assert deck.area_by_tables_m2 == pytest.approx(ft2 * 0.09290304, rel=0.002)
+    usual = rate_plant(SCREEN).machines[0].decks[0]
+    assert usual.area_by_tables_m2 == pytest.approx(ft2 * 0.60 / open_area * 0.09290304, rel=0.002)
 
 
 def test_bed_depth_is_volume_over_width_and_speed(rate_plant: Rate) -> None:

@@ -44,11 +44,14 @@ plant "One of each class" {
   screen s2: screens.horizontal(width: 2.1 m, length: 6 m) { deck top 10 mm square }
   screen s3: screens.scalper(width: 2.1 m, length: 5 m) { deck top 10 mm round }
   screen s4: screens.grizzly(width: 1.5 m, length: 3 m) { deck top 10 mm slotted }
+  screen s5: screens.multi_slope(width: 2.1 m, length: 6 m) { deck top 10 mm square }
   face -> f1 -> f2 -> f3 -> c1 -> c2 -> c3 -> c4 -> c5 -> c6 -> c7 -> c8 -> c9 -> r1 -> i1
   i1 -> i2 -> s1
   s1.top.over -> s2
   s2.top.over -> s3
-  s3.top.over -> s4
+  s3.top.over -> s5
+  s5.top.over -> s4
+  s5.under -> product six
   s1.under -> product one
   s2.under -> product two
   s3.under -> product three

@@ -229,12 +229,13 @@ def model_of(machine: Machine, role: str, find: Find) -> tuple[ModelUse, catalog
 
 
 def _deck_facts(machine: Machine, deck: Deck, number: int) -> dict[str, float]:
-    stated = machine.deck_area_m2
+    area = machine.deck_area_m2
+    by_deck = {} if deck.open_area is None else {"open_area": deck.open_area}
     return {
-        "area_m2": _DEFAULT_DECK_AREA_M2 if stated is None else stated,
+        "area_m2": _DEFAULT_DECK_AREA_M2 if area is None else area,
         "aperture_mm": equivalent_square_mm(deck.aperture_mm, deck.shape),
-        "open_area": deck.open_area,
         "deck_number": float(number),
+        **by_deck,
     }
 
 

@@ -27,7 +27,7 @@ from hoggin.diagnostics.families.names import E0202
 from hoggin.diagnostics.families.templates import E0704
 from hoggin.diagnostics.families.values import E0304
 from hoggin.diagnostics.source import Span
-from hoggin.schema.facts import APERTURE, facts_of, usual
+from hoggin.schema.facts import APERTURE, facts_of
 from hoggin.schema.kinds import KINDS
 from hoggin.schema.plant import Deck, Machine, Place
 from hoggin.syntax import tree
@@ -35,7 +35,6 @@ from hoggin.syntax import tree
 # Decks by name, from the top down.
 DECK_ORDER = {"top": 0, "second": 1, "third": 2, "bottom": 3}
 SHAPES = ("square", "round", "slotted")
-_OPEN_AREA = usual("deck", "open_area")
 
 
 @dataclass
@@ -290,7 +289,7 @@ def _deck(node: tree.Deck, applied: AppliedClass, scope: Scope, session: Session
         name=node.name.text,
         aperture_mm=size,
         shape=cast(Literal["square", "round", "slotted"], shape),
-        open_area=facts.get("open_area", applied.facts.get("open_area", _OPEN_AREA)),
+        open_area=facts.get("open_area", applied.facts.get("open_area")),
         spray_m3_h=spray,
         slot_ratio=facts.get("slot_ratio"),
         place=place(node.span),

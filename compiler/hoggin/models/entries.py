@@ -76,6 +76,10 @@ _SPEED_EXPONENT = Coefficient(
     "speed_exponent", "", "flaky share falls as speed to minus it", 0.0, 2.0, 0.5
 )
 
+_CLINGING = Coefficient(
+    "clinging", "", "share of the finest that clings to the oversize", 0.0, 0.5, 0.0
+)
+
 _NEAR_SETTING = _flakiness(
     "near_setting",
     "shape:near_setting_share",
@@ -178,6 +182,10 @@ MODELS = (
         Coefficient("inclination", "deg", "slope of the deck to the horizontal", 0.0, 50.0, 0.0),
         Coefficient("wet", "", "1 with spray water on the deck, 0 dry", 0.0, 1.0, 0.0),
         Coefficient("sharpness", "", "exponent of the partition curve", 0.5, 20.0, 5.846),
+        _CLINGING,
+        Coefficient("width", "mm", "width of the bed; 0 leaves its depth out", 0.0, 6000.0, 0.0),
+        Coefficient("travel_speed", "m/s", "of the bed along the deck", 0.05, 3.0, 0.4),
+        Coefficient("max_bed_factor", "", "limit of the bed, over the aperture", 0.5, 20.0, 4.0),
     ),
     _partition(
         "fixed",
@@ -186,6 +194,7 @@ MODELS = (
         "common practice, no source",
         Coefficient("ratio", "", "cut size over aperture", 0.3, 1.5, 0.9),
         Coefficient("sharpness", "", "exponent of the partition curve", 0.5, 50.0, 5.846),
+        _CLINGING,
     ),
     _partition(
         "settling",
@@ -202,7 +211,7 @@ MODELS = (
         "screens:needed_area",
         "deck area from tonnes of undersize and the screen makers' association's factors",
         "screen makers' association tables, as in public wire-cloth references",
-        Coefficient("wet_factor", "", "factor E: 1 dry, up to 1.25 with spray", 1.0, 1.25, 1.0),
+        Coefficient("wet", "", "1 with spray water: factor E of the opening; 0 dry", 0.0, 1.0, 0.0),
         Coefficient("efficiency", "", "undersize to be removed, as a fraction", 0.7, 0.95, 0.95),
     ),
     _capacity(

@@ -21,6 +21,7 @@ from hoggin.models.arrays import (
     share_below,
     size_grid,
 )
+from hoggin.models.screens import bed_depth_mm, usual_open_area
 
 # Factor E, wet screening, is piecewise linear in T = 1.26 h_T (h_T in mm).
 _WET_T = np.array([1.0, 2.0, 4.0, 6.0, 10.0, 12.0, 16.0, 24.0, 32.0])
@@ -31,6 +32,20 @@ _LEAST_LOAD = 0.02
 _LEAST_NEAR_SIZE_FACTOR = 0.01
 _LEAST_CAPACITY = 0.5  # t/h/m2, where the formula for fine openings turns negative
 
+# Beyond Karra's range: what a deck lets through levels off near twice its capacity, so there its
+# cut falls as 1 / load (of a feed that passes in proportion to size, the tonnes through then stay
+# the same); a bed deeper than its limit counts as more load. Common practice, no source.
+_MOST_LOAD, _OVERLOAD_SHARPNESS, _OVERLOAD_EXPONENT = 2.5, 8.0, 1.0 - 0.148
+_BED_SHARPNESS = 4.0
+
+# Areas that are searched for one that separates as wanted, m2, and how often the span is halved:
+# to 1e-4 of the area.
+_LEAST_AREA_M2, _MOST_AREA_M2, _HALVINGS = 0.01, 1e4, 18
+
+CLINGING_SIZE_MM = 0.5
+"""Size at which clinging has fallen to 1/e: dust rides on coarser pieces, sand hardly does.
+Common practice, no source."""
+
 
 def karra_cut_size(
     edges_mm: ArrayLike,
@@ -40,9 +55,12 @@ def karra_cut_size(
     area_m2: ArrayLike,
     deck_number: ArrayLike,
     bulk_density_t_m3: ArrayLike,
-    open_area: ArrayLike,
+    open_area: ArrayLike | None = None,
     inclination: ArrayLike = 0.0,
     wet: ArrayLike = 0.0,
+    width: ArrayLike = 0.0,
+    travel_speed: ArrayLike = 0.4,
+    max_bed_factor: ArrayLike = 4.0,
 ) -> Array:
     """Cut size of a deck under its load: d50 = h_T (Gc / K)^0.148.
 
@@ -58,6 +76,11 @@ def karra_cut_size(
     an extrapolation; the formula for A turns negative at h_T 0.6 mm and is not reliable
     below about 1 mm; D is stated for up to four decks. The range as a whole is from memory.
 
+    Two things are added, both common practice without a source. Above about twice its capacity a
+    deck passes no more: d50 is multiplied by (1 + (K / 2.5)^8)^(-0.852 / 8). And a deep bed keeps
+    fines from the mesh: where the oversize lies deeper at the discharge than `max_bed_factor`
+    apertures, K counts (1 + (bed / limit)^4)^(1/4) times.
+
     Args:
         edges_mm: (n + 1,) class limits, mm.
         feed_t_h: (B, n) feed of the deck by class, t/h.
@@ -65,9 +88,12 @@ def karra_cut_size(
         area_m2: (B,) deck area, m2.
         deck_number: (B,) 1 for the top deck.
         bulk_density_t_m3: (B,) bulk density of the feed, t/m3.
-        open_area: (B,) open fraction of the deck.
+        open_area: (B,) open fraction of the deck; by default that usual for the aperture.
         inclination: (B,) slope to the horizontal, degrees.
         wet: (B,) 0 dry to 1 with spray water.
+        width: (B,) width of the deck, mm; 0 leaves the depth of the bed out.
+        travel_speed: (B,) speed of the bed along the deck, m/s.
+        max_bed_factor: (B,) limit of the bed's depth at the discharge, over the aperture.
 
     Returns:
         (B,) cut size, mm.
@@ -79,39 +105,86 @@ def karra_cut_size(
     """
     through = throughfall_mm(aperture_mm, open_area=open_area, inclination=inclination)
     deck = _deck_state(edges_mm, feed_t_h, through, deck_number, bulk_density_t_m3, wet)
-    load = np.hypot(deck.undersize_t_h / per_case(area_m2) / deck.capacity_t_h_m2, _LEAST_LOAD)
-    return deck.through_mm * (deck.near_size_factor / load) ** 0.148
+    load = deck.undersize_t_h / per_case(area_m2) / deck.capacity_t_h_m2
+    width_m = per_case(width) / 1000.0
+    bed = bed_depth_mm(
+        deck.oversize_t_h,
+        bulk_density_t_m3=bulk_density_t_m3,
+        width_m=np.where(width_m > 0.0, width_m, np.inf),
+        travel_speed_m_s=travel_speed,
+    )
+    crowded = bed / (per_case(max_bed_factor) * per_case(aperture_mm))
+    load = load * (1.0 + crowded**_BED_SHARPNESS) ** (1.0 / _BED_SHARPNESS)
+    load = np.hypot(load, _LEAST_LOAD)
+    overload = (1.0 + (load / _MOST_LOAD) ** _OVERLOAD_SHARPNESS) ** (
+        _OVERLOAD_EXPONENT / _OVERLOAD_SHARPNESS
+    )
+    return deck.through_mm * (deck.near_size_factor / load) ** 0.148 / overload
 
 
 def karra_area_m2(
     edges_mm: ArrayLike,
     feed_t_h: ArrayLike,
     *,
+    efficiency: ArrayLike,
     aperture_mm: ArrayLike,
     deck_number: ArrayLike,
     bulk_density_t_m3: ArrayLike,
-    open_area: ArrayLike,
+    open_area: ArrayLike | None = None,
     inclination: ArrayLike = 0.0,
     wet: ArrayLike = 0.0,
+    sharpness: ArrayLike = 5.846,
+    clinging: ArrayLike = 0.0,
+    width: ArrayLike = 0.0,
+    travel_speed: ArrayLike = 0.4,
+    max_bed_factor: ArrayLike = 4.0,
 ) -> Array:
-    """Area at which a deck is loaded to its capacity: U / (A B C D E F Gc).
+    """Area at which a deck passes the share `efficiency` of its undersize.
 
-    There d50 equals the through-fall aperture. U, the factors and the arguments are those of
-    `karra_cut_size`, and so is its range. Much near-size rock asks for very much area: Gc falls to
-    a quarter at 30 % of it, and is held at 0.01 from about 72 % on, where the figure means no more
-    than "far too small".
+    The inverse of `karra_cut_size` and `oversize`, whose other arguments, range and errors it
+    shares. The width stays as it is: what is sought is length.
+
+    Args:
+        efficiency: (B,) share of the feed finer than the aperture that is to pass, 0 to 1.
 
     Returns:
-        (B,) area, m2; 0 for an empty deck.
-
-    Raises:
-        ValueError: if the edges do not fall to 0.
+        (B,) area, m2; 0 for a deck without undersize, 10,000 where no area passes so much.
 
     Source: Karra (1979), CIM Bulletin; as in King (2001), ch. 4. Constants from memory.
     """
-    through = throughfall_mm(aperture_mm, open_area=open_area, inclination=inclination)
-    deck = _deck_state(edges_mm, feed_t_h, through, deck_number, bulk_density_t_m3, wet)
-    return deck.undersize_t_h / (deck.capacity_t_h_m2 * deck.near_size_factor)
+    edges, feed = size_grid(edges_mm), np.maximum(by_class(feed_t_h), 0.0)
+    opening = per_case(aperture_mm)
+    finer = feed * share_below(edges, opening)
+    fed = finer.sum(axis=1)
+
+    def efficiency_at(log_area: Array) -> Array:
+        cut = karra_cut_size(
+            edges,
+            feed,
+            aperture_mm=opening,
+            area_m2=np.exp(log_area),
+            deck_number=deck_number,
+            bulk_density_t_m3=bulk_density_t_m3,
+            open_area=open_area,
+            inclination=inclination,
+            wet=wet,
+            width=width,
+            travel_speed=travel_speed,
+            max_bed_factor=max_bed_factor,
+        )
+        kept = oversize(edges, cut, aperture_mm=opening, sharpness=sharpness, clinging=clinging)
+        return 1.0 - over((finer * kept).sum(axis=1), fed, empty=0.0)
+
+    wanted = np.broadcast_to(per_case(efficiency), fed.shape)
+    least, most = (
+        np.full(fed.shape, np.log(_LEAST_AREA_M2)),
+        np.full(fed.shape, np.log(_MOST_AREA_M2)),
+    )
+    for _ in range(_HALVINGS):
+        middle = 0.5 * (least + most)
+        enough = efficiency_at(middle) >= wanted
+        least, most = np.where(enough, least, middle), np.where(enough, middle, most)
+    return np.where(fed > 0.0, np.exp(most), 0.0)
 
 
 class _DeckState(NamedTuple):
@@ -119,6 +192,7 @@ class _DeckState(NamedTuple):
 
     through_mm: Array
     undersize_t_h: Array
+    oversize_t_h: Array
     capacity_t_h_m2: Array  # A B C D E F
     near_size_factor: Array  # Gc
 
@@ -153,11 +227,11 @@ def _deck_state(
     )
     near = fraction(finer(1.25 * through_mm) - finer(0.75 * through_mm))
     near_size = np.hypot(0.844 * np.maximum(1.0 - near, 0.0) ** 3.453, _LEAST_NEAR_SIZE_FACTOR)
-    return _DeckState(through_mm, undersize, capacity, near_size)
+    return _DeckState(through_mm, undersize, total - undersize, capacity, near_size)
 
 
 def throughfall_mm(
-    aperture_mm: ArrayLike, *, open_area: ArrayLike, inclination: ArrayLike
+    aperture_mm: ArrayLike, *, open_area: ArrayLike | None, inclination: ArrayLike
 ) -> Array:
     """Aperture as a falling particle sees it, h_T = (h + w) cos(slope) - w, (B,) mm.
 
@@ -167,7 +241,8 @@ def throughfall_mm(
     Source: King (2001), ch. 4, from memory.
     """
     aperture = per_case(aperture_mm)
-    wire = aperture * (1.0 / np.sqrt(per_case(open_area)) - 1.0)
+    open_fraction = usual_open_area(aperture) if open_area is None else per_case(open_area)
+    wire = aperture * (1.0 / np.sqrt(open_fraction) - 1.0)
     through = (aperture + wire) * np.cos(np.radians(per_case(inclination))) - wire
     return np.maximum(through, 0.1 * aperture)
 
@@ -228,20 +303,26 @@ def oversize(
     *,
     aperture_mm: ArrayLike,
     sharpness: ArrayLike = 5.846,
+    clinging: ArrayLike = 0.0,
 ) -> Array:
     """Fraction of each class that a deck keeps: c(d) = 1 - exp(-0.693 (d / d50)^s).
 
     Averaged over each class uniformly in size. Nothing coarser than the aperture falls through:
     a class above it is kept whole, and of a class that straddles it the part above.
 
+    Of the rest, the share `clinging` exp(-d / 0.5 mm) rides over on coarser pieces: dust that
+    stays with stone (common practice, no source).
+
     Args:
         edges_mm: (n + 1,) class limits, mm; the aperture had better be one.
         cut_size_mm: (B,) d50, mm.
         aperture_mm: (B,) equivalent square aperture, mm.
         sharpness: (B,) exponent s, 5.846 in Karra's data.
+        clinging: (B,) share of the finest that clings to the oversize.
 
     Returns:
-        (B, n) fraction to oversize, 0 to 1, never rising toward finer classes.
+        (B, n) fraction to oversize, 0 to 1; where nothing clings, never rising toward finer
+        classes.
 
     Raises:
         ValueError: if the edges do not fall to 0.
@@ -258,7 +339,10 @@ def oversize(
     # (d / d50)^s as two factors, of which that over the classes is often the same in all cases.
     in_openings = (sizes / opening[..., np.newaxis]) ** exponent[..., np.newaxis]
     steepness = np.log(2.0) * (opening / cut) ** exponent
-    falls = np.exp(-steepness[..., np.newaxis] * in_openings) @ CLASS_WEIGHTS
+    falling = np.exp(-steepness[..., np.newaxis] * in_openings)
+    if np.any(per_case(clinging) > 0.0):
+        falling *= 1.0 - column(clinging)[..., np.newaxis] * np.exp(-sizes / CLINGING_SIZE_MM)
+    falls = falling @ CLASS_WEIGHTS
     below_opening = (end - lower) / (upper - lower)
     fraction = np.ones((falls.shape[0], edges.size - 1))
     fraction[:, above:] = np.clip(1.0 - below_opening * falls, 0.0, 1.0)

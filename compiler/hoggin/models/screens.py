@@ -66,6 +66,21 @@ _HALF_SIZE_FACTOR = np.array(
         *(1.20, 1.30, 1.40, 1.55, 1.70, 1.85, 2.00, 2.20, 2.40),
     ]
 )
+# E: opening in, factor with spray water. Memory: the table of handbooks. A public wire-cloth
+# reference has no more than 1.00 to 1.25 (looked up): with that a wet deck is rated more strictly.
+_WET_OPENING_IN, _WET_FACTOR = np.array(
+    [
+        (1 / 32, 1.00),
+        (1 / 16, 1.25),
+        (1 / 8, 2.00),
+        (3 / 16, 2.50),
+        (1 / 4, 2.00),
+        (3 / 8, 1.75),
+        (1 / 2, 1.40),
+        (3 / 4, 1.30),
+        (1.0, 1.25),
+    ]
+).T
 # D: top, second, third deck. J: efficiency wanted.
 _DECK, _DECK_FACTOR = np.array([(1.0, 1.00), (2.0, 0.90), (3.0, 0.80)]).T
 _EFFICIENCY = np.array([0.70, 0.75, 0.80, 0.85, 0.90, 0.95])
@@ -84,9 +99,9 @@ def needed_area(
     aperture_mm: ArrayLike,
     deck_number: ArrayLike,
     bulk_density_t_m3: ArrayLike,
-    open_area: ArrayLike,
+    open_area: ArrayLike | None = None,
     shape_factor: ArrayLike = 1.0,
-    wet_factor: ArrayLike = 1.0,
+    wet: ArrayLike = 0.0,
     efficiency: ArrayLike = 0.95,
 ) -> Array:
     """Area a deck needs for its own feed: U / (A B C D E F G H J).
@@ -103,10 +118,9 @@ def needed_area(
         aperture_mm: (B,) opening, mm: the mesh, the hole's diameter or the slot's width.
         deck_number: (B,) 1 for the top deck.
         bulk_density_t_m3: (B,) bulk density of the feed, t/m3.
-        open_area: (B,) open fraction of the deck used.
+        open_area: (B,) open fraction of the deck used; by default that of table A.
         shape_factor: (B,) factor H, see `opening_factor`.
-        wet_factor: (B,) factor E, 1.0 to 1.25: the association varies it with the opening, in a
-            table that was not looked up, so that only its range is known here.
+        wet: (B,) 0 dry to 1 with spray water: factor E of the opening.
         efficiency: (B,) share of the undersize to be removed.
 
     Returns:
@@ -116,7 +130,8 @@ def needed_area(
         ValueError: if the edges do not fall to 0.
 
     Source: screen makers' association factor method, as reproduced in public wire-cloth
-    references (tables A to D and F to H looked up; J below 95 % from memory).
+    references (tables A to D and F to H looked up; E by opening and J below 95 % from memory;
+    the reference that was read gives E as 1.00 to 1.25 without a table).
     """
     edges, feed = size_grid(edges_mm), np.maximum(by_class(feed_t_h), 0.0)
     opening = per_case(aperture_mm)
@@ -130,15 +145,40 @@ def needed_area(
         * np.interp(1.0 - undersize / carrying, _OVERSIZE, _OVERSIZE_FACTOR)
         * np.interp(half / carrying, _HALF_SIZE, _HALF_SIZE_FACTOR)
         * np.interp(per_case(deck_number), _DECK, _DECK_FACTOR)
-        * per_case(wet_factor)
+        * (1.0 + per_case(wet) * (wet_factor(opening) - 1.0))
         * (per_case(bulk_density_t_m3) * _LB_FT3_PER_T_M3 / 100.0)
-        * per_case(open_area)
-        / np.interp(log_opening, np.log(_OPENING_IN), _BASIC_OPEN_AREA)
+        * (1.0 if open_area is None else per_case(open_area) / usual_open_area(opening))
         * per_case(shape_factor)
         * np.interp(per_case(efficiency), _EFFICIENCY, _EFFICIENCY_FACTOR)
     )
     area: Array = undersize * _SHORT_TONS_PER_TONNE / capacity_stph_ft2 / _FT2_PER_M2
     return area
+
+
+def usual_open_area(aperture_mm: ArrayLike) -> Array:
+    """Open fraction of a woven deck of this opening, (B,): that of table A of the area method.
+
+    Straight lines in the logarithm of the opening; beyond the table its end values.
+
+    Source: screen makers' association, table A; looked up.
+    """
+    log_opening = np.log(per_case(aperture_mm) / _MM_PER_INCH)
+    found: Array = np.interp(log_opening, np.log(_OPENING_IN), _BASIC_OPEN_AREA)
+    return found
+
+
+def wet_factor(aperture_mm: ArrayLike) -> Array:
+    """Factor E of the area method for an opening that is sprayed, (B,); 1 beyond its table.
+
+    Straight lines in the logarithm of the opening; 1.25 at 1 in falls to 1 at 2 in (the upper end
+    is common practice, no source: spray helps no coarse deck).
+
+    Source: handbook table, from memory.
+    """
+    log_opening = np.log(per_case(aperture_mm) / _MM_PER_INCH)
+    sizes = np.log(np.append(_WET_OPENING_IN, 2.0))
+    found: Array = np.interp(log_opening, sizes, np.append(_WET_FACTOR, 1.0))
+    return found
 
 
 def opening_factor(shape: str, slot_ratio: float | None = None) -> float:

@@ -17,18 +17,26 @@ NEAR_SIZE_WATCH = 0.30
 
 def deck_checks(deck: DeckView, one: DeckResult, case: int) -> tuple[Check, ...]:
     """All checks of a deck; `one` is its numbers in this case."""
-    on_load = [*_area(one), *_bed(deck, one, case)]
+    on_load = [*_area(deck, one, case), *_bed(deck, one, case)]
     if deck.feed.empty[case]:
         return tuple(on_load)
     return (*on_load, *_near_size(one), *_blinding(deck, one, case))
 
 
-def _area(one: DeckResult) -> list[Check]:
-    use, needed = one.area_use, one.area_needed_m2
+def _area(deck: DeckView, one: DeckResult, case: int) -> list[Check]:
+    """Enough area by the association's tables and for the efficiency wanted: the stricter."""
+    use, needed, by_partition = one.area_use, one.area_needed_m2, one.area_by_partition_m2
     if use is None or needed is None:
         return []
-    verdict = within(use, 1.0, LOAD_WATCH)
     text = f"needs {needed:.1f} m2 of {one.area_m2:.1f} m2 ({100 * use:.0f} %)"
+    if by_partition is None or by_partition < needed:
+        text += " by the association's tables"
+    else:
+        wanted = picked(deck.screen.stated("min_efficiency"), case)
+        text += f" to pass {100 * wanted:.0f} % of its undersize"
+    if by_partition is not None and not deck.feed.empty[case]:
+        text += f"; passes {100 * one.undersize_efficiency:.0f} %"
+    verdict = within(use, 1.0, LOAD_WATCH)
     return [checked("deck area", verdict, text, 100 * use, 100.0, "%", "W0507")]
 
 

@@ -75,8 +75,14 @@ class DeckView(View):
         near = grading.near_size(self.feed.edges_mm, self.feed.mass_t_h, self.square_mm)
         return np.where(self.feed.empty, 0.0, near)
 
+    @property
+    def _open_area(self) -> dict[str, Array]:
+        """Nothing where it is that usual for the aperture, which the models know."""
+        stated = self.deck.open_area
+        return {} if stated is None else {"open_area": np.array([stated])}
+
     @cached_property
-    def area_needed_m2(self) -> Array:
+    def area_by_tables_m2(self) -> Array:
         return self.rated.computed(
             self.machine,
             "area",
@@ -86,9 +92,31 @@ class DeckView(View):
             aperture_mm=self.aperture_mm,
             deck_number=np.array([self.number]),
             bulk_density_t_m3=self.density_t_m3,
-            open_area=np.array([self.deck.open_area]),
             shape_factor=np.array([screens.opening_factor(self.shape, self.slot_ratio)]),
+            **self._open_area,
         )
+
+    @cached_property
+    def area_by_partition_m2(self) -> Array:
+        """None where the cut does not depend on the area, or the class wants no efficiency."""
+        use, wanted = self.machine.models.get("partition"), self.screen.fact("min_efficiency")
+        if use is None or use.model != "karra" or wanted is None:
+            return self.none
+        return karra_area_m2(
+            self.feed.edges_mm,
+            self.feed.mass_t_h,
+            efficiency=wanted,
+            aperture_mm=self.square_mm,
+            deck_number=self.number,
+            bulk_density_t_m3=self.density_t_m3,
+            **self._open_area,
+            **self.rated.numbers.coefficients(self.machine, "partition"),
+        )
+
+    @property
+    def area_needed_m2(self) -> Array:
+        """The larger of the two; None where neither is known."""
+        return np.fmax(self.area_by_tables_m2, self.area_by_partition_m2)
 
     @property
     def area_use(self) -> Array:
@@ -101,22 +129,4 @@ class DeckView(View):
             bulk_density_t_m3=self.density_t_m3,
             width_m=self.screen.stated("width_mm") / 1000,
             travel_speed_m_s=self.screen.stated("travel_speed_m_s", _DEFAULT_TRAVEL_M_S),
-        )
-
-    @cached_property
-    def area_by_karra_m2(self) -> Array:
-        """None for a screen that is not cut by Karra's model."""
-        use = self.machine.models.get("partition")
-        if use is None or use.model != "karra":
-            return self.none
-        given = self.rated.numbers.coefficients(self.machine, "partition")
-        return karra_area_m2(
-            self.feed.edges_mm,
-            self.feed.mass_t_h,
-            aperture_mm=self.square_mm,
-            deck_number=self.number,
-            bulk_density_t_m3=self.density_t_m3,
-            open_area=self.deck.open_area,
-            inclination=given.get("inclination", 0.0),
-            wet=given.get("wet", 0.0),
         )

@@ -99,7 +99,7 @@ DECK = (
     *map(second, results_of(DeckResult, "cut_size_mm", "undersize_efficiency", "near_size")),
     second(result(DeckResult, "area_m2", "area fitted")),
     second(result(DeckResult, "area_needed_m2")),
-    second(result(DeckResult, "area_by_karra_m2", "area by Karra")),
+    *map(second, results_of(DeckResult, "area_by_tables_m2", "area_by_partition_m2")),
     *map(second, results_of(DeckResult, "area_use", "bed_depth_mm")),
 )
 

@@ -1,48 +1,23 @@
-"""What is said under the table of screen decks: two opinions on the area, side by side."""
+"""What is said under the table of screen decks, and how an opening is written."""
 
 from __future__ import annotations
 
-from hoggin.report import wording
 from hoggin.schema.results import DeckResult, Results
 
-_APART = 0.15  # of the larger area; below it the two methods are taken to agree
+_AREAS = (
+    "Area needed is the larger of two. By tables: the screen makers' association's factors, at the "
+    "class's efficiency. By partition: the area at which the deck, by the curve that the balance "
+    "uses, passes the share of its undersize that its class asks for. The tables have no factor "
+    "for near-size rock, so with much of it the partition asks for more."
+)
 
 
 def area_notes(results: Results) -> tuple[str, ...]:
-    """Decks on which Karra's capacity and the factor method ask for areas more than 15 % apart."""
-    apart = [
-        (f"{machine.tag}.{deck.name}", deck)
-        for machine in results.machines
-        for deck in machine.decks
-        if _areas_apart(deck)
-    ]
-    if not apart:
-        return ()
-    notes = [
-        "Area needed is by the screen makers' factor method; area by Karra is where the feed just "
-        f"uses up Karra's capacity. More than {wording.percent(_APART, 0)} % apart on "
-        + ", ".join(tag for tag, _ in apart)
-        + ": Karra weighs near-size rock heavily. Where they are apart, test or take the larger."
-    ]
-    if disputed := [tag for tag, deck in apart if _one_fits(deck)]:
-        notes.append(
-            "Only one of the two methods finds enough area fitted on " + ", ".join(disputed) + "."
-        )
-    return tuple(notes)
+    """How the two areas differ, where a deck has both."""
+    decks = (deck for machine in results.machines for deck in machine.decks)
+    return (_AREAS,) if any(deck.area_by_partition_m2 is not None for deck in decks) else ()
 
 
 def shape(deck: DeckResult) -> str:
     """`square`, or `slotted 4:1` where the slot's length is known."""
     return deck.shape if deck.slot_ratio is None else f"{deck.shape} {deck.slot_ratio:g}:1"
-
-
-def _areas_apart(deck: DeckResult) -> bool:
-    needed, by_karra = deck.area_needed_m2, deck.area_by_karra_m2
-    if needed is None or by_karra is None:
-        return False
-    return abs(needed - by_karra) > _APART * max(needed, by_karra)
-
-
-def _one_fits(deck: DeckResult) -> bool:
-    needed, by_karra = deck.area_needed_m2 or 0.0, deck.area_by_karra_m2 or 0.0
-    return (needed <= deck.area_m2) != (by_karra <= deck.area_m2)

@@ -189,8 +189,9 @@ _OF_MATERIALS = (
 )
 
 _OF_DECKS = (
-    _share("deck screen", "open_area", "holes over the whole area of the deck",
-        "60 %", 0.05, 0.95, bounds="an open area lies between 5 % and 95 %", default=0.6),
+    _share("deck screen", "open_area",
+        "holes over the whole area of the deck; by default that usual for its aperture",
+        "60 %", 0.05, 0.95, bounds="an open area lies between 5 % and 95 %"),
     Fact("deck", "spray", "water sprayed on the deck",
         "20 m3/h", 0.0, 10_000.0, VOLUME_RATE, bounds="spray water runs from 0 to 10000 m3/h",
         default=0.0),
@@ -283,6 +284,8 @@ _OF_SCREENS = (
     Fact("screen", "travel_speed", "of the rock along the deck", "0.4 m/s", 0.01, 10.0, SPEED),
     Fact("screen", "max_bed_factor", "depth of bed at the discharge over the aperture, at most",
         "4", 0.1, 10_000.0, NUMBER, default=4.0),
+    _share("screen", "min_efficiency", "undersize that each deck is to pass, of what it is fed",
+        "85 %", 0.3, 0.99),
     Fact("screen", "wire", "thickness of the wire of its media", "8 mm", 0.01, 200.0, LENGTH),
     Fact("screen", "wet", "1 where it is sprayed, 0 where not",
         "0", 0.0, 1.0, NUMBER, whole=True),

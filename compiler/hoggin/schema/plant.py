@@ -73,7 +73,7 @@ class Deck(Frozen):
     name: str
     aperture_mm: float
     shape: Literal["square", "round", "slotted"]
-    open_area: float  # fraction
+    open_area: float | None = None  # fraction; None: that usual for the aperture
     spray_m3_h: float = 0.0
     slot_ratio: float | None = None  # length of a slot over its width, where it is stated
     place: Place

@@ -118,12 +118,17 @@ class DeckResult(Frozen):
     ]
     near_size: Annotated[float, of.LOAD("share of the feed between 0.75 and 1.25 of the aperture")]
     area_m2: Annotated[float, of.DIMENSION("area fitted")]
-    area_needed_m2: Annotated[float | None, of.DIMENSION("area needed")]
+    area_needed_m2: Annotated[
+        float | None, of.DIMENSION("area needed: the larger of that by tables and by partition")
+    ]
     area_use: Annotated[float | None, of.LOAD("area needed over area fitted")]
     bed_depth_mm: Annotated[float | None, of.DIMENSION("depth of rock at the discharge")]
     checks: tuple[Check, ...]
-    area_by_karra_m2: Annotated[
-        float | None, of.DIMENSION("area at which Karra's capacity is just used up")
+    area_by_tables_m2: Annotated[
+        float | None, of.DIMENSION("area needed by the association's tables")
+    ] = None
+    area_by_partition_m2: Annotated[
+        float | None, of.DIMENSION("area at which the wanted share of the undersize passes")
     ] = None
     slot_ratio: Annotated[float | None, Told.STATED] = None  # length of a slot over its width
 

@@ -71,8 +71,8 @@ class W0506(Fault):
 class W0507(Fault):
     """deck too small
 
-    The area by the association's factor method is more than the deck has: undersize is
-    carried over.
+    The deck needs more area than it has: by the association's tables, or to pass the share of
+    its undersize that its class asks for (`min_efficiency`). Undersize is carried over.
     """
 
     remedy = "take a larger screen or share the feed between two"
