@@ -206,17 +206,17 @@ def _crusher(machine: Machine, materials: Sequence[Material], find: Find) -> Cru
 
 
 def _screen(machine: Machine, find: Find) -> Screen:
-    """A classifier separates its feed as a screen of one deck does: the deck keeps the coarse."""
+    """What has no decks separates its feed as a screen of one does: it keeps the first outlet's."""
     use, model = model_of(machine, "partition", find)
-    if machine.kind == "classifier":
-        decks = [_deck("coarse", model, use.coefficients)]
-        outlets = ["coarse", "fine"]
-    else:
+    if machine.decks:
         decks = [
             _deck(deck.name, model, {**_deck_facts(machine, deck, number), **use.coefficients})
             for number, deck in enumerate(machine.decks, 1)
         ]
         outlets = [*(f"{deck.name}.over" for deck in machine.decks), "under"]
+    else:
+        decks = [_deck(machine.outlets[0], model, use.coefficients)]
+        outlets = list(machine.outlets)
     return Screen(tuple(decks), tuple(outlets.index(outlet) for outlet in machine.outlets))
 
 

@@ -1,9 +1,9 @@
 """The plant's water: what comes with the feeds and from sprays, and which stream it leaves with.
 
 The solids are known by then. Water goes with them pro rata, except that a coarse outlet that
-drains (a sprayed deck, a dewatering screen, a classifier) keeps no more than the moisture its
-class says stays on that product; the rest goes on with what passes. Inside a loop the flows are
-repeated until they no longer change.
+drains (a sprayed deck, a dewatering screen, a classifier, a thickener) keeps no more than the
+moisture its class says stays on that product; the rest goes on with what passes. Inside a loop the
+flows are repeated until they no longer change.
 
 Source: conservation of mass; the retained moistures are the classes' own.
 """
@@ -18,6 +18,7 @@ from hoggin.balance.numbers import PLAIN, Numbers
 from hoggin.balance.result import Balance
 from hoggin.balance.topology import Part, ends, read_flowsheet
 from hoggin.models.arrays import Array, over
+from hoggin.schema.kinds import KINDS
 from hoggin.schema.plant import Deck, Machine, Plant
 
 _TOLERANCE = 1e-12  # of the water entering the plant
@@ -102,10 +103,10 @@ class _Water:
     def _outlets(self, machine: Machine, wet: Array, solids: Array) -> list[Array]:
         """Water (B,) leaving by each outlet, for water (B,) coming in and solids (B, outlets)
         out."""
-        if machine.kind == "screen":
+        if machine.decks:
             return self._down_the_decks(machine, wet, solids)
-        if machine.kind == "classifier":
-            wet = wet + added_t_h(machine, self.numbers)
+        wet = wet + added_t_h(machine, self.numbers)
+        if KINDS[machine.kind].drains:
             coarse = self._drained(machine, wet, solids[:, 0], solids.sum(axis=1))
             return [coarse, wet - coarse]
         if len(machine.outlets) == 1:

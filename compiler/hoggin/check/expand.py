@@ -38,6 +38,7 @@ from hoggin.schema.plant import Feed, Product
 from hoggin.syntax import tree
 
 _FEED, _PRODUCT = facts_of("feed"), facts_of("product")
+_FEED_NUMBERS = {n for n, fact in _FEED.items() if fact.dimension is not None and not fact.share}
 
 
 @dataclass
@@ -226,7 +227,7 @@ class Expander:
                     points = stated_grading(statement, scope, self.session)
                 case tree.Fact(name=name, value=value):
                     once(seen, name, self.session)
-                    if name.text in ("rate", "tramp") and value is not None:
+                    if name.text in _FEED_NUMBERS and value is not None:
                         numbers[name.text] = number(
                             _FEED[name.text], value, scope, self.session, unknown=True
                         )
@@ -237,7 +238,7 @@ class Expander:
                 case _:
                     misplaced(statement, "in a feed", self.session)
         self._ask_for_missing(node, seen)
-        rate, tramp = numbers.get("rate"), numbers.get("tramp")
+        rate = numbers.pop("rate", None)
         if material is None or rate is None or points is None:
             return None
         self._keep_traces(tag, rate, points)
@@ -246,11 +247,14 @@ class Expander:
             material=material.node.name.text,
             rate_t_h=rate.in_trade_unit(),
             grading=points,
-            tramp_mm=tramp.in_trade_unit() if tramp is not None and tramp.known else None,
             place=place(node.name.span),
             flakiness=shapes.get("flakiness"),
             flat_elongated=shapes.get("flat_elongated"),
             loading_h=loading,
+            **{
+                _FEED[name].field: one.in_trade_unit() if one is not None and one.known else None
+                for name, one in numbers.items()
+            },
         )
 
     def _keep_traces(

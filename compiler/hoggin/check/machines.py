@@ -79,7 +79,7 @@ def machine(node: tree.Declaration, tag: str, scope: Scope, session: Session) ->
         applied.facts = _numbers(kind, block.facts.values(), scope, session) | own
         if node.of is not None:
             session.report(E0401.has_no_class(kind, node.of.dotted), node.of.span)
-    decked = kind == "screen" and (bool(block.decks) or entity is not None or node.of is None)
+    decked = KINDS[kind].decked and (bool(block.decks) or entity is not None or node.of is None)
     decks = _decks(node, block.decks, applied, scope, session) if decked else ()
     division = Division()
     if kind == "splitter":
@@ -129,7 +129,7 @@ def _keep_traces(tag: str, applied: AppliedClass, division: Division, session: S
 
 
 def _outlets(kind: str, decks: tuple[Deck, ...], division: Division) -> tuple[str, ...]:
-    if kind == "screen":
+    if KINDS[kind].decked:
         return (*(f"{deck.name}.over" for deck in decks), "under")
     return division.outlets or KINDS[kind].outlets
 
@@ -151,7 +151,7 @@ def _sort(node: tree.Declaration, session: Session) -> _Block:
                     session.report(E0403.no_value(name.text), statement.span)
                 if once(first, name, session):
                     block.facts[name.text] = statement
-            case tree.Deck() if kind == "screen":
+            case tree.Deck() if KINDS[kind].decked:
                 block.decks.append(statement)
             case tree.Port(direction="out") if kind == "splitter":
                 block.ports.append(statement)

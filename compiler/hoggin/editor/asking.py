@@ -14,6 +14,7 @@ from hoggin.editor.edits import Edit
 from hoggin.editor.names import Scope, Symbol
 from hoggin.editor.reading import Reader
 from hoggin.editor.snapshot import Snapshot
+from hoggin.schema.kinds import KINDS
 from hoggin.syntax import tree
 
 
@@ -102,17 +103,16 @@ class Asking:
         match symbol.kind:
             case "product" | "out port":
                 return []
-            case "screen":
-                return [*(f"{deck.name}.over" for deck in members), "under"]
             case "splitter":
                 return [one.name for one in members]
-            case "classifier":
-                return ["coarse", "fine"]
             case "bin" | "stockpile" if _states(symbol, DRAW):
                 return [DRAW, OVERFLOW]
             case "section":
                 return [one.name for one in members if one.kind == "out port"]
-        return [""]
+        kind = KINDS.get(symbol.kind)
+        if kind is not None and kind.decked:
+            return [*(f"{deck.name}.over" for deck in members), "under"]
+        return list(kind.outlets) if kind is not None and len(kind.outlets) > 1 else [""]
 
     def inlets(self, symbol: Symbol) -> list[str]:
         if symbol.kind in ("feed", "in port"):

@@ -34,12 +34,15 @@ def _model(
     return Model(role, name, meaning, source, found, coefficients, **rules)
 
 
+_DECKED = ("screen", "grizzly_feeder")
+_ON_A_BELT = ("feeder", "grizzly_feeder", "conveyor", "magnet", "metal_detector")
 _breakage = partial(_model, "breakage", ("operator",))
-_partition = partial(_model, "partition", ("cut_size", "oversize"), kinds=("screen",))
+_partition = partial(_model, "partition", ("cut_size", "oversize"), kinds=_DECKED)
 _area = partial(_model, "area", ("needed_area",))
 _capacity = partial(_model, "capacity", ("capacity",), kinds=("crusher",))
 _power = partial(_model, "power", ("power",))
 _wear = partial(_model, "wear", ("wear",))
+_pump_power = partial(_model, "pump_power", ("power",))
 _belt_power = partial(_model, "belt_power", ("power",))
 _flakiness = partial(_model, "flakiness", ("fresh",))
 
@@ -194,8 +197,8 @@ MODELS = (
         "Plitt (1971, 1976), as in King (2001), ch. 4; form from memory",
         Coefficient("d50", "mm", "corrected cut size", 0.001, 10.0),
         Coefficient("sharpness", "", "exponent of the curve", 0.5, 10.0, 2.5),
-        Coefficient("bypass", "", "share that goes with the coarse unclassified", 0.0, 0.9, 0.1),
-        kinds=("classifier",),
+        Coefficient("bypass", "", "share that goes with the coarse unclassified", 0.0, 1.0, 0.1),
+        kinds=("classifier", "thickener"),
     ),
     _area(
         "factor_method",
@@ -257,13 +260,28 @@ MODELS = (
     _capacity(
         "layer",
         "capacity:layer_capacity",
-        "a layer of rock carried at a travel speed: pan, apron and belt feeders",
+        "a layer of rock carried at a travel speed: feeders, and what stands over a belt",
         "conservation of mass",
         Coefficient("width", "mm", "width of the layer", 100.0, 4000.0),
         Coefficient("depth", "mm", "depth of the layer", 10.0, 3000.0),
         Coefficient("travel_speed", "m/s", "speed of the layer", 0.005, 5.0),
         Coefficient("fill", "", "share of width times depth that is filled", 0.1, 1.0, 1.0),
-        kinds=("feeder", "conveyor"),
+        kinds=_ON_A_BELT,
+    ),
+    _capacity(
+        "settling",
+        "thickening:settling_capacity",
+        "solids that a thickener's surface settles, from one settling test",
+        "Coe & Clevenger (1916), from memory",
+        Coefficient("surface", "m2", "surface of the pool", 0.1, 1e5),
+        Coefficient(
+            "interface_speed", "m/h", "fall of the slurry's interface in the test", 1e-3, 1e3
+        ),
+        Coefficient("test_solids", "", "share of solids by mass in the test", 1e-4, 0.6),
+        Coefficient("underflow_solids", "", "share of solids by mass in the underflow", 0.01, 0.85),
+        Coefficient("share_used", "", "share of the surface that is counted on", 0.1, 1.0, 1.0),
+        kinds=("thickener",),
+        above=(Above("underflow_solids", "test_solids", "a thickener gives off water"),),
     ),
     _capacity(
         "rated",
@@ -319,6 +337,14 @@ MODELS = (
         Coefficient("friction", "", "artificial friction f", 0.01, 0.06, 0.02),
         Coefficient("efficiency", "", "of gear and coupling", 0.5, 1.0, 0.9),
         above=(_BELT_RISES,),
+    ),
+    _pump_power(
+        "hydraulic",
+        "slurry:hydraulic_power",
+        "lifting slurry against a head: density x g x flow x head over the efficiency",
+        "hydraulics",
+        Coefficient("head", "m", "of slurry: height, friction and pressure together", 0.1, 500.0),
+        Coefficient("efficiency", "", "of pump and drive together", 0.1, 0.95),
     ),
     _NEAR_SETTING,
     _EVEN,

@@ -48,11 +48,15 @@ class DustView(View):
 
 
 def dust_sources(rated: Rated) -> tuple[DustView, ...]:
-    """Crushers and dry screens in the plant's order, then every stream as one transfer. Machines
-    that work wet are left out."""
+    """Crushers and dry decks in the plant's order, then every stream as one transfer, but for those
+    to what stands beside a belt and those of slurry. Machines that work wet are left out."""
     found = [one for machine in rated.plant.machines if (one := _of_machine(rated, machine))]
     always = np.zeros(1, dtype=np.intp)
+    kinds = {machine.tag: KINDS[machine.kind] for machine in rated.plant.machines}
     for index, stream in enumerate(rated.plant.streams):
+        source, target = kinds.get(stream.source), kinds.get(stream.target)
+        if (target and (target.beside or target.slurry)) or (source and source.slurry):
+            continue
         transfer = (("transfer", dust.TRANSFER),)
         found.append(DustView(stream.name, rated.stream(index), transfer, always))
     return tuple(found)
@@ -62,7 +66,7 @@ def _of_machine(rated: Rated, machine: Machine) -> DustView | None:
     feed = rated.into(machine.tag)
     if KINDS[machine.kind].breaks:
         return DustView(machine.tag, feed, _CRUSHING, _crushing(rated, machine))
-    if machine.kind == "screen" and not _wet(machine):
+    if machine.decks and not _wet(machine):
         path = ("machines", machine.tag, "decks", machine.decks[-1].name, "aperture_mm")
         fine = rated.numbers.of(path, machine.decks[-1].aperture_mm) <= dust.FINES_MM
         screening = (("screening", dust.SCREENING), ("fines screening", dust.FINES_SCREENING))

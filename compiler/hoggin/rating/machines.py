@@ -7,7 +7,7 @@ from functools import cached_property
 import numpy as np
 
 from hoggin.models.arrays import Array, over
-from hoggin.rating import conveyors, demand, moisture, setting
+from hoggin.rating import conveyors, demand, moisture, setting, slurry, tramp
 from hoggin.rating.breakage import breakage_under_feed
 from hoggin.rating.decks import DeckView
 from hoggin.rating.energy import DriveView, liner_wear
@@ -113,10 +113,10 @@ class MachineView(View):
 
     @cached_property
     def power_kw(self) -> Array:
-        if self.kind == "conveyor":
+        if "belt_power" in self.machine.models:
             return conveyors.power_kw(self)
         if not self.crushes:
-            return self.none
+            return slurry.power_kw(self)
         return self.rated.computed(
             self.machine,
             "power",
@@ -150,3 +150,6 @@ class MachineView(View):
     breakage = cached_property(breakage_under_feed)
     moisture = cached_property(moisture.moisture_loss)
     demand = cached_property(demand.demanded)
+    thickener = cached_property(slurry.thickening)
+    slurry = cached_property(slurry.slurry_through)
+    tramp = cached_property(tramp.tramp_at)

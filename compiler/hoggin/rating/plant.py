@@ -80,6 +80,9 @@ class WaterView(View):
         leaving = [index for index, stream in streams if stream.target in products]
         self.with_feeds_t_h, self.added_t_h = rated.water.with_feeds_t_h, rated.water.added_t_h
         self.with_products_t_h: Array = rated.water.streams_t_h[:, leaving].sum(axis=1)
+        thickeners = (rated.machine(machine.tag).thickener for machine in rated.plant.machines)
+        self.reused_t_h = _total(one.water_reused_t_h for one in thickeners if one is not None)
+        self.fresh_t_h = np.maximum(self.added_t_h - self.reused_t_h, 0.0)
 
 
 def _total(values: Iterable[Array]) -> Array:

@@ -16,7 +16,6 @@ from hoggin.rating.rated import Rated
 from hoggin.rating.readings import Readings
 from hoggin.rating.requirements import band_verdict, verdict
 from hoggin.rating.streams import ProductView
-from hoggin.rating.tramp import arriving_tramp
 from hoggin.rating.view import ones, plain
 from hoggin.rating.warnings import warnings
 from hoggin.schema.measures import MEASURES
@@ -46,7 +45,7 @@ CAUTIONS = (
 )
 ASSUMPTIONS = (
     "Steady state; rates are of dry solids. Water goes pro rata with them, but sprayed decks, "
-    "dewatering screens and classifiers drain to the moisture their class states.",
+    "dewatering screens, classifiers and thickeners drain to the moisture their class states.",
     "Within a size class material is spread evenly over the logarithm of size.",
     "A machine is well mixed: what leaves it has the material composition of its feed.",
     "Crushers' gradings depend on setting, chamber, speed and way of feeding, not on load; "
@@ -78,8 +77,7 @@ def document(
 ) -> Results:
     """The results document of one case."""
     plant, view = rated.plant, rated.view
-    tramp = arriving_tramp(plant)
-    machines = tuple(_machine(one, case, tramp.get(one.tag)) for one in view.machines)
+    machines = tuple(_machine(one, case) for one in view.machines)
     loops = ones(view.loops, case)
     readings = Readings(rated)
     requirements = tuple(verdict(one, readings, rated, case) for one in plant.requirements)
@@ -102,14 +100,14 @@ def document(
     return found
 
 
-def _machine(machine: MachineView, case: int, tramp_mm: float | None) -> MachineResult:
-    """One line of the schedule. `tramp_mm` is the largest tramp metal that can arrive."""
+def _machine(machine: MachineView, case: int) -> MachineResult:
+    """One line of the schedule."""
     decks = []
     for deck in machine.decks:
         numbers = deck.one(case, checks=())
         decks.append(numbers.model_copy(update={"checks": deck_checks(deck, numbers, case)}))
     one: MachineResult = machine.one(case, checks=(), decks=tuple(decks))
-    return one.model_copy(update={"checks": machine_checks(machine, one, case, tramp_mm)})
+    return one.model_copy(update={"checks": machine_checks(machine, one, case)})
 
 
 def _product(product: ProductView, case: int) -> ProductResult:

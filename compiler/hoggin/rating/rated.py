@@ -5,7 +5,7 @@ A single plant is a batch of one. Everything here is computed once, and only if 
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from hoggin.rating.machines import MachineView
     from hoggin.rating.plant import PlantView
     from hoggin.rating.shape import Shapes
+    from hoggin.rating.tramp import Arrival
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,7 +72,7 @@ class Rated:
         arrays of a study are too large to wait for the garbage collector."""
         for kept in (self._flows, self._mixtures, self._machines):
             kept.clear()
-        for name in ("view", "shapes", "water", "circuit"):
+        for name in ("view", "shapes", "water", "circuit", "tramp"):
             self.__dict__.pop(name, None)
 
     # -- flows ----------------------------------------------------------------------------------
@@ -125,6 +126,14 @@ class Rated:
         """Water over dry solids of what runs into a machine or product; 0 for nothing."""
         flow, streams = self.into(tag), self.streams_into(tag)
         return over(self.water.streams_t_h[:, streams].sum(axis=1), flow.rate_t_h, ~flow.empty, 0.0)
+
+    # -- tramp ----------------------------------------------------------------------------------
+
+    @cached_property
+    def tramp(self) -> Mapping[str, list[Arrival]]:
+        from hoggin.rating.tramp import arrivals  # which reads what is here
+
+        return arrivals(self)
 
     # -- rock -----------------------------------------------------------------------------------
 

@@ -145,8 +145,15 @@ _OF_FEEDS = (
         "450 t/h", 0.0, 100_000.0, RATE, above_low=True, needed=True),
     Fact("feed", "passing", "share passing by size, coarse to fine, or a grading by its name",
         "{ 500 mm: 100 %, 100 mm: 30 % }", needed=True),
-    Fact("feed", "tramp", "the largest tramp metal to be expected",
+    Fact("feed", "tramp", "the largest tramp iron to be expected: what a magnet holds",
         "50 mm", 0.0, 10_000.0, LENGTH),
+    Fact("feed", "tramp_every", "mean time between two pieces of tramp iron",
+        "40 h", 0.01, 1e6, TIME),
+    Fact("feed", "nonmagnetic_tramp",
+        "the largest tramp metal that no magnet holds, such as manganese steel",
+        "40 mm", 0.0, 10_000.0, LENGTH),
+    Fact("feed", "nonmagnetic_tramp_every", "mean time between two such pieces",
+        "200 h", 0.01, 1e6, TIME),
     Fact("feed.operation", "loading", "hours of delivery, for `hoggin simulate`",
         "{ day: 6 h to 14 h }"),
     _share("feed", "flakiness", "share of flaky pieces, EN 933-3; one number, or by size",
@@ -189,7 +196,7 @@ _OF_MATERIALS = (
 )
 
 _OF_DECKS = (
-    _share("deck screen", "open_area", "holes over the whole area of the deck",
+    _share("deck screen grizzly_feeder", "open_area", "holes over the whole area of the deck",
         "60 %", 0.05, 0.95, bounds="an open area lies between 5 % and 95 %", default=0.6),
     Fact("deck", "spray", "water sprayed on the deck",
         "20 m3/h", 0.0, 10_000.0, VOLUME_RATE, bounds="spray water runs from 0 to 10000 m3/h",
@@ -244,7 +251,7 @@ _OF_OPERATION = (
 _OF_CRUSHERS = (
     Fact("crusher", "feed_opening", "of the chamber, that the feed has to enter",
         "300 mm", 1.0, 10_000.0, LENGTH),
-    Fact("crusher feeder", "max_feed_size", "the largest piece it takes",
+    Fact("crusher feeder grizzly_feeder", "max_feed_size", "the largest piece it takes",
         "250 mm", 1.0, 10_000.0, LENGTH),
     Fact("crusher", "max_reduction_ratio", "F80 over P80 that it reaches at most",
         "6", 1.0, 200.0, NUMBER),
@@ -274,31 +281,62 @@ _OF_CRUSHERS = (
 )
 
 _OF_SCREENS = (
-    Fact("screen", "area", "of one deck", "9 m2", 0.01, 1000.0, AREA),
-    Fact("screen", "width", "of the decks", "2 m", 50.0, 20_000.0, LENGTH),
-    Fact("screen", "length", "of the decks", "6 m", 50.0, 50_000.0, LENGTH),
-    Fact("screen", "max_decks", "how many it can carry", "3", 1.0, 4.0, NUMBER, whole=True),
-    Fact("screen", "inclination", "of the decks, from the horizontal",
+    Fact("screen grizzly_feeder", "area", "of one deck", "9 m2", 0.01, 1000.0, AREA),
+    Fact("screen grizzly_feeder", "width", "of the decks", "2 m", 50.0, 20_000.0, LENGTH),
+    Fact("screen grizzly_feeder", "length", "of the decks", "6 m", 50.0, 50_000.0, LENGTH),
+    Fact("screen grizzly_feeder", "max_decks", "how many it can carry",
+        "3", 1.0, 4.0, NUMBER, whole=True),
+    Fact("screen grizzly_feeder", "inclination", "of the decks, from the horizontal",
         "18 deg", 0.0, 60.0, ANGLE),
-    Fact("screen", "travel_speed", "of the rock along the deck", "0.4 m/s", 0.01, 10.0, SPEED),
-    Fact("screen", "max_bed_factor", "depth of bed at the discharge over the aperture, at most",
+    Fact("screen grizzly_feeder", "travel_speed", "of the rock along the deck",
+        "0.4 m/s", 0.01, 10.0, SPEED),
+    Fact("screen grizzly_feeder", "max_bed_factor",
+        "depth of bed at the discharge over the aperture, at most",
         "4", 0.1, 10_000.0, NUMBER, default=4.0),
     Fact("screen", "wire", "thickness of the wire of its media", "8 mm", 0.01, 200.0, LENGTH),
     Fact("screen", "wet", "1 where it is sprayed, 0 where not",
         "0", 0.0, 1.0, NUMBER, whole=True),
-    _share("screen classifier", "retained_moisture",
-        "water that leaves with what was drained, over dry solids",
-        "12 %", 0.0, 2.0),
-    Fact("classifier", "added_water", "water that is put in",
-        "60 m3/h", 0.0, 100_000.0, VOLUME_RATE, default=0.0),
+)
+
+_OF_BELTS = (
     Fact("conveyor", "max_lump", "the largest piece it carries", "300 mm", 1.0, 5000.0, LENGTH),
     Fact("conveyor", "max_slope", "the steepest it carries rock", "18 deg", 0.0, 90.0, ANGLE),
+    Fact("conveyor", "pile_height", "of the highest pile that it can build",
+        "12 m", 500.0, 100_000.0, LENGTH),
+    Fact("conveyor", "pile_arc", "along which it can move the pile's top",
+        "30 m", 0.0, 1e6, LENGTH, default=0.0),
+    _share("magnet", "tramp_removal", "of the pieces of tramp iron that reach it, those it takes",
+        "90 %", 0.0, 1.0, source="a share"),
+    _share("metal_detector", "detected_share", "of the pieces it can detect, those it stops for",
+        "98 %", 0.0, 1.0, source="a share"),
+    Fact("metal_detector", "detected_size", "of the smallest piece that it can detect",
+        "50 mm", 1.0, 1000.0, LENGTH),
+    Fact("metal_detector", "clearing", "mean time to find and take out a piece",
+        "15 min", 0.01, 24.0, TIME),
+)
+
+_OF_SLURRY = (
+    _share("screen classifier thickener", "retained_moisture",
+        "water that leaves with what was drained, over dry solids",
+        "12 %", 0.0, 20.0),
+    Fact("classifier sump", "added_water", "water that is put in",
+        "60 m3/h", 0.0, 100_000.0, VOLUME_RATE, default=0.0),
+    Fact("sump", "volume", "of slurry that it holds", "10 m3", 0.01, 100_000.0, VOLUME),
+    Fact("sump", "min_residence", "for which it holds what runs through, at least",
+        "1 min", 0.001, 24.0, TIME, default=1 / 60),
+    Fact("pump", "max_flow", "of slurry that it can pass",
+        "300 m3/h", 0.1, 100_000.0, VOLUME_RATE),
+    Fact("thickener", "surface", "of its pool", "200 m2", 0.1, 100_000.0, AREA),
+    Fact("thickener", "max_rise_rate", "of the water above what settles",
+        "3 m/h", 1e-6, 0.1, SPEED),
+    _share("thickener", "water_reused", "of the overflow's water, what goes back to the sprays",
+        "90 %", 0.0, 1.0, default=0.0),
 )
 # fmt: on
 
 FACTS = (
     *(*_OF_PLANTS, *_OF_CASES, *_OF_FEEDS, *_OF_MATERIALS, *_OF_OTHERS, *_OF_DECKS, *_OF_STORES),
-    *(*_OF_OPERATION, *_OF_CRUSHERS, *_OF_SCREENS),
+    *(*_OF_OPERATION, *_OF_CRUSHERS, *_OF_SCREENS, *_OF_BELTS, *_OF_SLURRY),
 )
 # The size of a deck's holes: it is in the deck's own line, so no block states it.
 APERTURE = Fact("", "aperture", "of the holes of a deck", "20 mm", 0.1, 1000.0, LENGTH)

@@ -44,11 +44,14 @@ class Feed(Frozen):
     material: str
     rate_t_h: float  # dry solids
     grading: tuple[tuple[float, float], ...]
-    tramp_mm: float | None
     place: Place
     flakiness: tuple[tuple[float, float], ...] | None = None
     flat_elongated: tuple[tuple[float, float], ...] | None = None
     loading_h: tuple[tuple[float, float], ...] = ()  # hours of the day (start, end); () for all
+    tramp_mm: float | None = None  # of what a magnet holds
+    tramp_every_h: float | None = None  # mean hours between two pieces
+    nonmagnetic_tramp_mm: float | None = None  # that no magnet holds
+    nonmagnetic_tramp_every_h: float | None = None
 
 
 class ModelUse(Frozen):
@@ -106,7 +109,8 @@ class Machine(Frozen):
     `facts` are the class's numbers, in the trade unit its name ends with (feed_opening_mm,
     installed_power_kw, max_reduction_ratio, relief_stroke_mm, width_mm, length_mm ...).
     Outlets: most kinds have `product`; a screen has
-    `<deck>.over` for each deck and `under`; a classifier has `coarse` and `fine`; a splitter has
+    `<deck>.over` for each deck and `under`; a classifier has `coarse` and `fine`, a thickener
+    `underflow` and `overflow`; a splitter has
     one per `out`; a bin or stockpile with a `draw` has `draw` and `overflow`.
     Every machine has the one inlet `feed`; streams that meet there are blended.
     """

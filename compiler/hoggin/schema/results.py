@@ -16,7 +16,7 @@ from pydantic_core import CoreSchema
 from hoggin.schema import frozen
 from hoggin.schema import quantity as of
 from hoggin.schema.declared import results_of
-from hoggin.schema.kinds import STORES, kinds_with
+from hoggin.schema.kinds import KINDS, STORES, kinds_with
 from hoggin.schema.plant import Plant
 from hoggin.schema.quantity import Told
 
@@ -32,7 +32,9 @@ Derived = Annotated[str, Told.DERIVED]
 _DIVIDING = ("splitter", *STORES)
 _CRUSHER = kinds_with("breakage")
 _LOADED = kinds_with("capacity")
-_DRIVEN = kinds_with("power", "belt_power")
+_DRIVEN = kinds_with("power", "belt_power", "pump_power")
+_SLURRY = tuple(kind.name for kind in KINDS.values() if kind.slurry)
+_STOPPING = tuple(kind.name for kind in KINDS.values() if kind.beside and kind.needs)
 
 Moisture = Annotated[float, of.SHARE("water over dry solids")]
 Flakiness = Annotated[
@@ -229,6 +231,7 @@ class StorageResult(Frozen):
     ]
     through_t_h: Annotated[float, of.RATE("dry solids that run through", ask="")]
     surge_time_h: Annotated[float | None, of.STORAGE("live mass over what runs through")]
+    fill_time_h: Annotated[float | None, of.STORAGE("mass it holds over what is fed to it")] = None
 
 
 class BeltResult(Frozen):
@@ -247,6 +250,53 @@ class BeltResult(Frozen):
     ]
     secondary_coefficient: Annotated[float, of.RATIO("coefficient C of ISO 5048")]
     pull_n: Annotated[float, of.POWER("pull at the drive pulley")]
+
+
+class SlurryResult(Frozen):
+    """Rock in water in a sump, pump or thickener, with the water that is put in there."""
+
+    flow_m3_h: Annotated[float, of.WATER("flow of slurry")]
+    density_t_m3: Annotated[float | None, of.WATER("density of the slurry", "slurry density")]
+    solids_share: Annotated[float | None, of.SHARE("share of solids by mass")]
+    flow_use: Annotated[float | None, of.LOAD("flow over the most that a pump passes")]
+    residence_h: Annotated[float | None, of.STORAGE("volume of a sump over the flow")]
+    head_m: Annotated[float | None, of.DIMENSION("head that a pump works against")]
+
+
+class ThickenerResult(Frozen):
+    """A thickener's surface, and what it gives."""
+
+    surface_m2: Annotated[float, of.DIMENSION("surface of the pool")]
+    surface_needed_m2: Annotated[
+        float | None, of.DIMENSION("surface for the solids to settle and for the water to rise")
+    ]
+    surface_use: Annotated[float | None, of.LOAD("surface needed over surface of the pool")]
+    overflow_m3_h: Annotated[float, of.WATER("water that overflows")]
+    underflow_solids: Annotated[float | None, of.SHARE("share of solids by mass in the underflow")]
+    water_reused_t_h: Annotated[float, of.WATER("water of the overflow that goes back to sprays")]
+
+
+class TrampResult(Frozen):
+    """Tramp metal at a crusher, magnet or detector. Of iron, what a magnet holds; of the rest, what
+    none does. By the way that brings most: a piece may take any."""
+
+    iron_mm: Annotated[float | None, of.SIZE("largest tramp iron of the feeds", ask="tramp_iron")]
+    iron_share: Annotated[
+        float | None, of.LOAD("share of the pieces of tramp iron that may arrive", "iron arriving")
+    ]
+    other_mm: Annotated[
+        float | None, of.SIZE("largest tramp that no magnet holds", ask="tramp_other")
+    ]
+    other_share: Annotated[
+        float | None,
+        of.LOAD("share of the pieces of other tramp that may arrive", "other arriving"),
+    ]
+    piece_every_h: Annotated[
+        float | None, of.DIMENSION("mean time between two pieces that arrive", ask="tramp_every")
+    ]
+    stop_every_h: Annotated[
+        float | None, of.DIMENSION("mean time between two stops of a detector for tramp")
+    ]
 
 
 class BreakageResult(Frozen):
@@ -329,6 +379,9 @@ class MachineResult(Frozen):
     breakage: Annotated[BreakageResult | None, _CRUSHER] = None
     moisture: Annotated[MoistureResult | None, _CRUSHER] = None
     demand: Annotated[DemandResult | None, _DIVIDING] = None
+    slurry: Annotated[SlurryResult | None, _SLURRY] = None
+    thickener: Annotated[ThickenerResult | None, ("thickener",)] = None
+    tramp: Annotated[TrampResult | None, (*_CRUSHER, *_STOPPING)] = None
 
 
 class LoopResult(Frozen):
@@ -473,6 +526,12 @@ class WaterResult(Frozen):
     with_products_t_h: Annotated[
         float, of.WATER("water that leaves with the products", called="water with products")
     ]
+    reused_t_h: Annotated[
+        float, of.WATER("water that thickeners give back to sprays", called="water reused")
+    ] = 0.0
+    fresh_t_h: Annotated[
+        float, of.WATER("water added that is not reused", called="fresh water")
+    ] = 0.0
 
 
 class DustResult(Frozen):
@@ -533,7 +592,7 @@ class Results(Frozen):
     warnings: tuple[Warning, ...]
     closure: Closure
     feed_t_h: Annotated[float, of.RATE("dry solids that enter the plant", ask="rate")]
-    power_kw: Annotated[float, of.POWER("power drawn by crushers and conveyors")]
+    power_kw: Annotated[float, of.POWER("power drawn by crushers, conveyors and pumps")]
     installed_power_kw: Annotated[float, of.POWER("power of the motors that the classes state")]
     energy_kwh_t: Annotated[float, of.ENERGY("power drawn for a tonne of plant feed")]
     cautions: Texts  # that hold for the whole plant

@@ -52,10 +52,13 @@ class W0505(Fault):
     """tramp metal larger than the relief can pass
 
     The chamber opens by less than the piece: it stalls, and the parts that hold it store great
-    energy. Remove tramp metal before the machine (magnet, detector).
+    energy. A magnet takes most of the iron, but not all of it, and no manganese steel: a piece
+    that it misses, or can't hold, needs a metal detector that stops the belt. State what the feed
+    may hold as `tramp` and `nonmagnetic_tramp`. Metal is taken out by hand only where the belt is
+    locked out and proved dead.
     """
 
-    remedy = "put a magnet or metal detector before the machine"
+    remedy = "put a metal detector that stops the belt before the machine, behind a magnet"
 
 
 class W0506(Fault):
@@ -249,6 +252,49 @@ class W0530(Fault):
     """
 
     remedy = "ask for less, or send more to the splitter"
+
+
+class W0531(Fault):
+    """pile higher than its stacker builds
+
+    The pile is stated higher than the head of the conveyor that builds it. The head would be
+    buried, and rock run back on the belt. Lengthen or raise the stacker, or state a lower pile.
+    Nobody on or below a pile that is built or drawn: its faces slide, and bury people.
+    """
+
+    remedy = "take a longer or steeper stacker, or a lower pile"
+
+
+class W0532(Fault):
+    """more slurry than the pump passes
+
+    The sump before the pump fills, and overflows where people walk. Choose a larger pump, or put
+    less water in.
+    """
+
+    remedy = "take a larger pump, or put less water in"
+
+
+class W0533(Fault):
+    """sump too small for its flow
+
+    A sump that holds less than about a minute of its flow (common practice, no source) runs empty
+    or over before its level control and pump can follow: the pump then draws air, or the floor
+    floods. Choose a larger sump.
+    """
+
+    remedy = "take a larger sump"
+
+
+class W0534(Fault):
+    """thickener too small
+
+    The surface is less than the solids need to settle at the underflow's density, by the settling
+    test, or the water rises faster than fine solids settle: they then leave with the overflow.
+    Choose a larger thickener, a thinner underflow, or put less water on it.
+    """
+
+    remedy = "take a larger thickener, or put less water and solids on it"
 
 
 class W0525(Fault):
