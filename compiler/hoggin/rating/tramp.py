@@ -27,6 +27,11 @@ if TYPE_CHECKING:
     from hoggin.rating.machines import MachineView
     from hoggin.rating.rated import Rated
 
+# The check of each kind of tramp, what it calls it, and whether a magnet holds it.
+_METALS = (
+    ("tramp relief", "tramp iron", True),
+    ("tramp relief, other metal", "tramp that no magnet holds", False),
+)
 _RIGHT_ANGLE = 90.0  # of a relief whose stroke is stated as the opening itself
 Passing = Mapping[str, Callable[[Array], Array]]  # what a machine lets on, by its tag
 
@@ -174,7 +179,7 @@ def tramp_checks(machine: MachineView, case: int) -> Iterator[Check]:
     how = f"{found[0]} + {opens:.0f} mm"
     if angle is not None:
         how += f", the relief's {stroke:.0f} mm stroke x sin {angle:.0f} deg"
-    for name, magnetic in (("tramp relief", True), ("tramp relief, not magnetic", False)):
+    for name, metal, magnetic in _METALS:
         arriving = [
             _Piece(*(picked(number, case) for number in (one.size_mm, one.unseen_mm, one.share)))
             for one in machine.rated.tramp.get(machine.tag, ())
@@ -183,11 +188,11 @@ def tramp_checks(machine: MachineView, case: int) -> Iterator[Check]:
         if not arriving:
             continue
         worst = max(arriving, key=lambda piece: piece.against(setting + opens))
-        yield _relief(name, worst, setting + opens, how)
+        yield _relief(name, metal, worst, setting + opens, how)
         closest = machine.number("closest_setting_mm", case)
         if closest is not None and worst.verdict(setting + opens) == "ok":
             worst = max(arriving, key=lambda piece: piece.against(closest + opens))
-            yield _relief_when_closed(name, worst, closest, opens, found[0])
+            yield _relief_when_closed(name, metal, worst, closest, opens, found[0])
 
 
 @dataclass(frozen=True, slots=True)
@@ -209,24 +214,19 @@ class _Piece:
         rank = ("ok", "watch", "over").index(self.verdict(opening_mm))
         return rank, self.unseen_mm, self.size_mm
 
-    @property
-    def said(self) -> str:
-        if self.share < 1.0:
-            rest = f"{100 * self.share:.3g} % of the pieces pass what takes them before"
-            return f"tramp to {self.size_mm:.0f} mm, of which {rest}"
-        return f"tramp to {self.size_mm:.0f} mm"
 
-
-def _relief(name: str, piece: _Piece, opening_mm: float, how: str) -> Check:
-    text = f"{piece.said}, relief opens to {opening_mm:.0f} mm ({how})"
+def _relief(name: str, metal: str, piece: _Piece, opening_mm: float, how: str) -> Check:
+    text = f"{metal} to {piece.size_mm:.0f} mm, relief opens to {opening_mm:.0f} mm ({how})"
     if piece.unseen_mm < piece.size_mm:
         text += f"; a detector stops the belt from {piece.unseen_mm:.0f} mm on"
+    if piece.share < 1.0:
+        text += f"; {100 * piece.share:.3g} % of the pieces pass what takes them before"
     verdict = piece.verdict(opening_mm)
     return checked(name, verdict, text, piece.unseen_mm, opening_mm, "mm", "W0505")
 
 
 def _relief_when_closed(
-    name: str, piece: _Piece, closest_mm: float, opens_mm: float, setting: str
+    name: str, metal: str, piece: _Piece, closest_mm: float, opens_mm: float, setting: str
 ) -> Check:
     opening = closest_mm + opens_mm
     text = f"the class's closest setting, {closest_mm:.0f} mm, opens to {opening:.0f} mm"
@@ -234,6 +234,6 @@ def _relief_when_closed(
     if verdict == "watch":
         wide = math.ceil(piece.unseen_mm - opens_mm)
         at = f"passes at {setting} {wide:d} mm and wider only"
-        text = f"tramp to {piece.unseen_mm:.0f} mm {at}; {text}"
+        text = f"{metal} to {piece.unseen_mm:.0f} mm {at}; {text}"
     row = f"{name}, closest setting"
     return checked(row, verdict, text, piece.unseen_mm, opening, "mm", "W0513")

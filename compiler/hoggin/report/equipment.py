@@ -4,7 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from hoggin.report import conveyors, dust, energy, screens, setting, storage, text
+from hoggin.report import (
+    conveyors,
+    dust,
+    energy,
+    screens,
+    setting,
+    slurry,
+    storage,
+    text,
+    tramp,
+)
 from hoggin.report.feed_notes import feed_notes
 from hoggin.report.fields import number, result, results_of, second, table, words
 from hoggin.report.tables import Document, Section, Table, where_rows
@@ -44,6 +54,8 @@ def document(results: Results, *, brief: bool = False) -> Document:
         *energy.sections(results),
         *storage.sections(results),
         *conveyors.sections(results),
+        *slurry.sections(results),
+        *tramp.sections(results),
         *dust.sections(results, brief=brief),
         Section("Warnings", (), warnings(results)),
         Section("Safety", (f"These are the usual cautions. {DEFERENCE}",), points=safety(results)),

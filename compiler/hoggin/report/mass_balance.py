@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 from hoggin.report import shape, text
 from hoggin.report.feed_notes import iterated_on
 from hoggin.report.fields import Field, known, number, result, results_of, second, table, words
 from hoggin.report.tables import Document, Section, Table, Value
-from hoggin.report.water import NOTE, water
+from hoggin.report.water import NOTE, of_rock, water
 from hoggin.report.wording import DEFERENCE, PREDICTION, bands_text, outlet_of, sieve, subtitle
 from hoggin.schema.measures import MEASURES
 from hoggin.schema.results import (
@@ -74,8 +75,9 @@ def _empty(stream: StreamResult) -> bool:
 
 def _closure_notes(results: Results) -> tuple[str, ...]:
     closure = results.closure
+    pumps = any(machine.slurry and machine.power_kw for machine in results.machines)
     belts = any(machine.belt for machine in results.machines)
-    driven = "Crushers and conveyors" if belts else "Crushers"
+    driven = " and ".join(["Crushers", *["conveyors"] * belts, *["pumps"] * pumps])
     return (
         f"Every size class closes within {closure.worst:.0e} of plant feed, "
         f"after {closure.iterations} iterations on {iterated_on(results)}.",
@@ -124,6 +126,8 @@ def _stream_fields(results: Results) -> tuple[Field, ...]:
 def _of_stream(name: str) -> Field:
     """A column of numbered streams; an empty one has a rate and nothing else."""
     field = result(StreamResult, name)
+    if name == "moisture":
+        field = replace(field, get=lambda stream: of_rock(stream.moisture))
     empty_too = name in ("rate_t_h", "share_of_feed")
 
     def get(pair: tuple[int, StreamResult]) -> Value:

@@ -6,7 +6,13 @@ from hoggin.report.fields import number, table, words
 from hoggin.report.tables import Table
 from hoggin.schema.results import Results
 
-NOTE = "A tonne of water is a cubic metre. Recycled water and settling ponds are outside the plant."
+NOTE = (
+    "A tonne of water is a cubic metre. Water reused is what thickeners give back to the sprays; "
+    "other recycled water and settling ponds are outside the plant."
+)
+_MOST_MOISTURE = (
+    100.0  # over dry solids: beyond it a stream is water, and its moisture says nothing
+)
 
 _Line = tuple[str, float, float | None]  # what it is, its rate, the moisture it makes
 _WATER = (
@@ -14,6 +20,11 @@ _WATER = (
     number("rate", "t/h", "rate", lambda line: line[1]),
     number("moisture", "%", "percent", lambda line: line[2]),
 )
+
+
+def of_rock(moisture: float) -> float | None:
+    """The moisture of a stream; None where it is water with little rock in it."""
+    return moisture if moisture <= _MOST_MOISTURE else None
 
 
 def water(results: Results) -> Table:
@@ -28,7 +39,10 @@ def water(results: Results) -> Table:
     ]
     for product in results.products:
         wet = sum(s.water_t_h for s in results.streams if s.target == product.tag)
-        moisture = wet / product.rate_t_h if product.rate_t_h > 0 else None
+        moisture = of_rock(wet / product.rate_t_h) if product.rate_t_h > 0 else None
         lines.append((f"out with {product.tag}", wet, moisture))
     lines.append(("difference", found.with_products_t_h - entering, None))
+    if found.reused_t_h > 0:
+        lines.append(("reused by sprays", found.reused_t_h, None))
+        lines.append(("fresh, for sprays and dilution", found.fresh_t_h, None))
     return table("Water", _WATER, lines)

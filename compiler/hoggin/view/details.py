@@ -6,7 +6,17 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 
-from hoggin.report import conveyors, dust, energy, equipment, mass_balance, setting, storage
+from hoggin.report import (
+    conveyors,
+    dust,
+    energy,
+    equipment,
+    mass_balance,
+    setting,
+    slurry,
+    storage,
+    tramp,
+)
 from hoggin.report.chart.gradings import LEAST, MOST
 from hoggin.report.fields import labelled, number, result, shown, words
 from hoggin.report.fields import table as table_of
@@ -97,6 +107,9 @@ def _machine(results: Results, machine: MachineResult) -> Details:
         *_listed("Liner cost", energy.liner_costs(alone) if is_priced else None),
         *_listed("Storage", storage.storage(alone)),
         *_listed("Conveyor", conveyors.belts(alone)),
+        *_listed("Slurry", slurry.slurries(alone)),
+        *_listed("Thickener", slurry.thickeners(alone)),
+        *_listed("Tramp metal", tramp.tramp(alone)),
         *_listed("Dust, uncontrolled and under wet suppression", dust.by_source(alone)),
     ]
     return Details(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -61,7 +61,7 @@ def built(plant: Plant, results: Results, clock: Clock) -> Built:
         pace=_paces(plant, found),
         live_t=live,
         start_t=live * np.array(starts, dtype=float),
-        failing=_failing(plant, found),
+        failing=(*_failing(plant, found), *_stopped_for_tramp(plant, results, found)),
         campaigns=campaigns,
         stops_h=tuple(
             (found.section_of[machine.tag], every, lasting)
@@ -133,6 +133,15 @@ def _failing(plant: Plant, found: Cut) -> tuple[Failing, ...]:
             Failing(machine.tag, section, share / operation.repair_h, operation.repair_h)
         )
     return tuple(failing)
+
+
+def _stopped_for_tramp(plant: Plant, results: Results, found: Cut) -> Iterator[Failing]:
+    """Detectors that stop their section for a piece of metal, until it is found and taken out."""
+    for machine, rated in zip(plant.machines, results.machines, strict=True):
+        clearing_h = machine.facts.get("clearing_h")
+        every_h = None if rated.tramp is None else rated.tramp.stop_every_h
+        if clearing_h is not None and every_h is not None:
+            yield Failing(machine.tag, _section(machine, plant, found), 1 / every_h, clearing_h)
 
 
 def _section(machine: Machine, plant: Plant, found: Cut) -> int:

@@ -19,12 +19,18 @@ Floats = NDArray[np.float64]
 
 @dataclass(frozen=True, slots=True)
 class Failing:
-    """A machine that fails while its section runs, and is repaired while the section is stopped."""
+    """A machine that fails while its section runs, and is repaired while the section is stopped; or
+    a detector that stops it for tramp metal, until that is taken out."""
 
     tag: str
     section: int
     failures_per_h: float  # of running
     repair_h: float  # mean
+
+    @property
+    def availability(self) -> float:
+        """Share of the time it can run, while it is wanted."""
+        return round(1.0 / (1.0 + self.failures_per_h * self.repair_h), 12)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
