@@ -29,7 +29,6 @@ from hoggin.balance import balance
 from hoggin.balancing import rated
 from hoggin.check.checker import check_file
 from hoggin.commands.main import main
-from hoggin.diagnostics.diagnostic import Diagnostic
 from hoggin.schema.plant import Plant
 from hoggin.schema.results import Results
 from tests.generator.drawing import MAIN, Files, write
@@ -217,7 +216,10 @@ def _laws(found: Trial, file: Path) -> None:
         found.fault("mass", f"{feed:g} t/h come and {products:g} t/h leave")
     if not np.all(np.isfinite(flows)) or flows.min() < -_CLOSE * feed:
         found.fault("mass", "a stream is below nothing")
-    _water(found, rated(checked))
+    results = rated(checked)
+    assert isinstance(results, Results)
+    _water(found, plant, results)
+    _tramp(found, results)
 
 
 def _sum(flows: np.ndarray, plant: Plant, tag: str, end: str) -> np.ndarray:
@@ -226,11 +228,27 @@ def _sum(flows: np.ndarray, plant: Plant, tag: str, end: str) -> np.ndarray:
     return total
 
 
-def _water(found: Trial, results: Results | Diagnostic) -> None:
-    assert isinstance(results, Results)
+def _water(found: Trial, plant: Plant, results: Results) -> None:
+    """In all, and through every machine with what is put in there."""
     water = results.water
     if water is None:
         return
     came = water.with_feeds_t_h + water.added_t_h
     if abs(came - water.with_products_t_h) > 1e-6 * max(came, 1.0):
         found.fault("water", f"{came:g} t/h come and {water.with_products_t_h:g} t/h leave")
+    for machine in plant.machines:
+        into = sum(s.water_t_h for s in results.streams if s.target == machine.tag)
+        into += sum(deck.spray_m3_h for deck in machine.decks)
+        into += machine.facts.get("added_water_m3_h", 0.0)
+        out = sum(s.water_t_h for s in results.streams if s.source == machine.tag)
+        if abs(into - out) > 1e-6 * max(came, 1.0):
+            found.fault("water", f"{machine.tag} is given {into:g} t/h and gives {out:g} t/h")
+
+
+def _tramp(found: Trial, results: Results) -> None:
+    """No more pieces arrive than come, and a crusher that all are taken before sees none."""
+    for machine in results.machines:
+        if machine.tramp is not None:
+            shares = (machine.tramp.iron_share, machine.tramp.other_share)
+            if any(share is not None and not 0.0 < share <= 1.0 for share in shares):
+                found.fault("tramp", f"shares {shares} of the pieces arrive at {machine.tag}")
