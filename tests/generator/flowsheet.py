@@ -9,7 +9,6 @@ from tests.generator import machines
 from tests.generator.spelling import Pen
 from tests.generator.standard import MachineClass
 
-
 _PASSING = (
     *("feeder", "conveyor", "magnet", "metal_detector", "instrument", "pump", "sump"),
     *("bin", "stockpile", "blend"),
