@@ -20,7 +20,7 @@ _PACKAGE = Path(schema.__file__).parents[1]
 _OWNED = [(owner, fact) for fact in FACTS for owner in fact.owners]
 _IDS = [f"{owner} {fact.name}" for owner, fact in _OWNED]
 _NUMBERS = [(owner, fact) for owner, fact in _OWNED if fact.dimension is not None]
-_MANY = ("crusher", "screen")  # whose facts are too many for a hint
+_MANY = ("crusher", "screen", "grizzly_feeder")  # whose facts are too many for a hint
 _RIGHT = re.compile(r"[\d.]+")
 
 

@@ -39,7 +39,7 @@ def test_no_code_beside_the_declaration_knows_the_magnet() -> None:
     assert named == [_PACKAGE / "schema" / "kinds.py"]
 
 
-def test_a_magnet_needs_a_class_and_its_class_names_no_model() -> None:
+def test_a_magnet_needs_a_class_and_its_class_names_its_capacity_alone() -> None:
     of_none = _TEXT.replace(": magnets.suspended(width: 1000 mm)", "")
     assert "E0401" in {d.code for d in check_text(of_none).diagnostics}
     modelled = "class magnet own() { model power: bond { no_load 1 kW } }\n"

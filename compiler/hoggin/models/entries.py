@@ -7,6 +7,7 @@ from functools import partial
 from typing import TypedDict, Unpack
 
 from hoggin.models.model import Above, Coefficient, Model, Needs
+from hoggin.schema.kinds import KINDS
 
 
 class _Rules(TypedDict, total=False):
@@ -34,8 +35,13 @@ def _model(
     return Model(role, name, meaning, source, found, coefficients, **rules)
 
 
-_DECKED = ("screen", "grizzly_feeder")
-_ON_A_BELT = ("feeder", "grizzly_feeder", "conveyor", "magnet", "metal_detector")
+_DECKED = tuple(kind.name for kind in KINDS.values() if kind.decked)
+# What a layer of rock moves through: of all that has a capacity, neither chambers nor pools.
+_LAYERED = tuple(
+    kind.name
+    for kind in KINDS.values()
+    if "capacity" in kind.needs and not (kind.breaks or kind.slurry)
+)
 _breakage = partial(_model, "breakage", ("operator",))
 _partition = partial(_model, "partition", ("cut_size", "oversize"), kinds=_DECKED)
 _area = partial(_model, "area", ("needed_area",))
@@ -266,7 +272,7 @@ MODELS = (
         Coefficient("depth", "mm", "depth of the layer", 10.0, 3000.0),
         Coefficient("travel_speed", "m/s", "speed of the layer", 0.005, 5.0),
         Coefficient("fill", "", "share of width times depth that is filled", 0.1, 1.0, 1.0),
-        kinds=_ON_A_BELT,
+        kinds=_LAYERED,
     ),
     _capacity(
         "settling",
