@@ -177,3 +177,12 @@ def test_the_library_s_magnets_and_detectors_show_their_cautions() -> None:
     said = " ".join(_machine(results, "m").cautions).lower()
     assert all(word in said for word in ("magnetic field", "pinch", "pacemaker", "lock out"))
     assert "locked out" in " ".join(_machine(results, "d").cautions)
+
+
+def test_tramp_of_no_size_is_none() -> None:
+    text = _TEXT.replace("tramp 200 mm", "tramp 0 mm")
+    checked = check_text(
+        text.format(lines="pit -> cone -> product sand; yard -> product rest", pit="", blend="")
+    )
+    results = rated(checked)
+    assert isinstance(results, Results) and _relief(results) is None

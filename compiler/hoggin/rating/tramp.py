@@ -64,7 +64,7 @@ def arrivals(rated: Rated) -> dict[str, list[Arrival]]:
             size, every = (
                 _of_feed(rated, feed, f"{metal}tramp{ending}") for ending in ("_mm", "_every_h")
             )
-            if np.isnan(size).all():
+            if not (size > 0.0).any():
                 continue
             shares = _spread(rated, feed.tag, np.ones(1), _kept(rated, size, magnetic=not metal))
             unseen = _spread(rated, feed.tag, size, _overlooked(rated))
