@@ -143,7 +143,8 @@ class TrampView(View):
         iron, other = ([one for one in found if one.magnetic is kind] for kind in (True, False))
         self.iron_mm, self.iron_share = _most(iron)
         self.other_mm, self.other_share = _most(other)
-        self.piece_every_h = 1 / sum((one.pieces_per_h for one in found), start=np.zeros(1))
+        pieces: Array = sum((one.pieces_per_h for one in found), start=np.zeros(1))
+        self.piece_every_h = over(np.ones(1), pieces)
         self.stop_every_h = machine.none
         detected = _detected(machine.rated, machine.machine)
         if detected is not None:
