@@ -7,6 +7,7 @@ from math import ceil, log10
 from hoggin import __version__
 from hoggin.balance.result import Balance
 from hoggin.plugins.checks import with_checks
+from hoggin.rating import each
 from hoggin.rating.breakage import assumptions
 from hoggin.rating.deck_limits import deck_checks
 from hoggin.rating.limits import machine_checks
@@ -17,7 +18,7 @@ from hoggin.rating.readings import Readings
 from hoggin.rating.requirements import band_verdict, verdict
 from hoggin.rating.streams import ProductView
 from hoggin.rating.tramp import arriving_tramp
-from hoggin.rating.view import ones, plain
+from hoggin.rating.view import ones, picked, plain
 from hoggin.rating.warnings import warnings
 from hoggin.schema.measures import MEASURES
 from hoggin.schema.plant import Meets, Plant
@@ -95,7 +96,10 @@ def document(
         warnings=(*warnings(plant, machines, loops, requirements), *rated.shapes.warnings),
         closure=_closure(float(rated.balance.closure[case]), rated.balance.iterations),
         cautions=CAUTIONS,
-        assumptions=(*ASSUMPTIONS, *assumptions(machines), *rated.shapes.assumptions),
+        assumptions=(
+            *(*ASSUMPTIONS, *assumptions(machines), *each.assumptions(machines)),
+            *rated.shapes.assumptions,
+        ),
         dust=_dust(view, case),
         provenance=provenance,
     )
@@ -104,12 +108,15 @@ def document(
 
 def _machine(machine: MachineView, case: int, tramp_mm: float | None) -> MachineResult:
     """One line of the schedule. `tramp_mm` is the largest tramp metal that can arrive."""
+    count = int(picked(machine.count, case))
     decks = []
     for deck in machine.decks:
         numbers = deck.one(case, checks=())
-        decks.append(numbers.model_copy(update={"checks": deck_checks(deck, numbers, case)}))
+        checks = deck_checks(deck, each.deck(numbers, count), case)
+        decks.append(numbers.model_copy(update={"checks": each.said(checks, count)}))
     one: MachineResult = machine.one(case, checks=(), decks=tuple(decks))
-    return one.model_copy(update={"checks": machine_checks(machine, one, case, tramp_mm)})
+    checks = machine_checks(machine, each.machine(one), case, tramp_mm)
+    return one.model_copy(update={"checks": each.said(checks, count)})
 
 
 def _product(product: ProductView, case: int) -> ProductResult:

@@ -16,7 +16,7 @@ from pydantic_core import CoreSchema
 from hoggin.schema import frozen
 from hoggin.schema import quantity as of
 from hoggin.schema.declared import results_of
-from hoggin.schema.kinds import STORES, kinds_with
+from hoggin.schema.kinds import CLASS_KINDS, STORES, kinds_with
 from hoggin.schema.plant import Plant
 from hoggin.schema.quantity import Told
 
@@ -286,7 +286,9 @@ class DemandResult(Frozen):
 
 
 class MachineResult(Frozen):
-    """One line of the equipment schedule."""
+    """One line of the equipment schedule: a machine, or `count` equal ones in parallel. Then rates,
+    capacity, power, costs and areas of decks are of all of them; loads are of each, and so is what
+    a single machine is fitted with or does: its motor, liners and their life, bed depth, pull."""
 
     tag: Key
     kind: Key
@@ -329,6 +331,7 @@ class MachineResult(Frozen):
     breakage: Annotated[BreakageResult | None, _CRUSHER] = None
     moisture: Annotated[MoistureResult | None, _CRUSHER] = None
     demand: Annotated[DemandResult | None, _DIVIDING] = None
+    count: Annotated[int, of.DIMENSION("equal machines in parallel", kinds=CLASS_KINDS)] = 1
 
 
 class LoopResult(Frozen):
