@@ -37,9 +37,9 @@ def assumptions(machines: Iterable[MachineResult]) -> tuple[str, ...]:
     if not several:
         return ()
     return (
-        f"Equal machines in parallel ({', '.join(several)}) share their feed equally, size by size, "
-        "as a fair distributor gives it to them. Rates, capacity, power, deck areas and costs are "
-        "of all of them; loads, motors, liners and depths of bed are of each.",
+        f"Equal machines in parallel ({', '.join(several)}) share their feed equally, size by size: "
+        "the distributor before them is fair. Rates, capacity, power, deck areas and costs are of "
+        "all of them; loads, motors, liners and depths of bed are of each.",
     )
 
 

@@ -303,8 +303,8 @@ _OF_SCREENS = (
 # fmt: on
 
 FACTS = (
-    *(*_OF_PLANTS, *_OF_CASES, *_OF_FEEDS, *_OF_MATERIALS, *_OF_OTHERS, *_OF_DECKS, *_OF_MACHINES, *_OF_STORES),
-    *(*_OF_OPERATION, *_OF_CRUSHERS, *_OF_SCREENS),
+    *(*_OF_PLANTS, *_OF_CASES, *_OF_FEEDS, *_OF_MATERIALS, *_OF_OTHERS, *_OF_DECKS, *_OF_STORES),
+    *(*_OF_MACHINES, *_OF_OPERATION, *_OF_CRUSHERS, *_OF_SCREENS),
 )
 # The size of a deck's holes: it is in the deck's own line, so no block states it.
 APERTURE = Fact("", "aperture", "of the holes of a deck", "20 mm", 0.1, 1000.0, LENGTH)

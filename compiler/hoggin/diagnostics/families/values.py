@@ -169,7 +169,7 @@ class E0306(Fault):
     )
     # Of a whole number that is left open, which takes no value between two of them.
     open_whole = Message[str](
-        "{what} is a whole number, which a range or a sum can't leave open",
+        "{what} is a whole number: a range, a chance or a sum can't leave it open",
         "list its values, as in `any(1, 2, 3)`",
     )
     # A share above 1 without its sign.
