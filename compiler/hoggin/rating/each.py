@@ -11,6 +11,7 @@ _Part = TypeVar("_Part", MachineResult, DeckResult)
 
 # What the document states of all of them together, and a limit is held against.
 _OF_MACHINES = ("feed_t_h", "capacity_t_h", "power_kw", "installed_power_kw")
+_SHARED = ("load", "installed power", "deck area", "bed depth")
 _OF_DECKS = ("area_m2", "area_needed_m2")
 
 
@@ -25,10 +26,13 @@ def deck(one: DeckResult, count: int) -> DeckResult:
 
 
 def said(checks: tuple[Check, ...], count: int) -> tuple[Check, ...]:
-    """Checks in words that say so."""
-    if count == 1:
-        return checks
-    return tuple(c.model_copy(update={"text": f"each of {count}: {c.text}"}) for c in checks)
+    """Checks of what they share, in words that say so."""
+    return tuple(
+        one.model_copy(update={"text": f"each of {count}: {one.text}"})
+        if count > 1 and one.name in _SHARED
+        else one
+        for one in checks
+    )
 
 
 def assumptions(machines: Iterable[MachineResult]) -> tuple[str, ...]:
@@ -36,8 +40,9 @@ def assumptions(machines: Iterable[MachineResult]) -> tuple[str, ...]:
     several = [machine.tag for machine in machines if machine.count > 1]
     if not several:
         return ()
+    tags = ", ".join(several)
     return (
-        f"Equal machines in parallel ({', '.join(several)}) share their feed equally, size by size: "
+        f"Equal machines in parallel ({tags}) share their feed equally, size by size: "
         "the distributor before them is fair. Rates, capacity, power, deck areas and costs are of "
         "all of them; loads, motors, liners and depths of bed are of each.",
     )

@@ -15,7 +15,7 @@ from hoggin.schema.results import Results
 from hoggin.studies.intervals import Intervals
 from hoggin.studies.simulate.calendar import Clock
 from hoggin.studies.simulate.cutting import Cut, cut
-from hoggin.studies.simulate.line import Campaign, Failing, Floats, Line
+from hoggin.studies.simulate.line import Campaign, Failing, Floats, Line, Unit
 
 _HALF = usual("bin.operation", "start_level")
 _LEAST_T = 0.01  # live; with less a store does not separate sections
@@ -66,10 +66,11 @@ def built(plant: Plant, results: Results, clock: Clock) -> Built:
         stops_h=tuple(
             (found.section_of[machine.tag], every, lasting)
             for machine in plant.machines
-            if machine.tag in found.section_of
+            if machine.tag in found.section_of and machine.count == 1
             for every, lasting in _operation(machine).stops_h
         ),
         loaded_h=_loaded(plant, found, clock),
+        units=_units(plant, found),
     )
     return Built(line, found)
 
@@ -120,18 +121,33 @@ def _paces(plant: Plant, found: Cut) -> Floats:
     return np.where(np.isfinite(paces), paces, 1.0)
 
 
+def _units(plant: Plant, found: Cut) -> tuple[Unit, ...]:
+    """The equal machines of the plant that may stop one by one. Their planned stops take turns."""
+    units = []
+    for machine in plant.machines:
+        operation, count = _operation(machine), int(machine.count)
+        if count == 1 or not (operation.stops_h or operation.availability < 1):
+            continue
+        for number in range(1, count + 1):
+            stops = tuple((number / count, every, lasts) for every, lasts in operation.stops_h)
+            units.append(Unit(machine.tag, found.section_of[machine.tag], count, stops))
+    return tuple(units)
+
+
 def _failing(plant: Plant, found: Cut) -> tuple[Failing, ...]:
     """By the definition of availability, time between failures is repair x A / (1 - A)."""
     failing = []
+    units = [unit.tag for unit in _units(plant, found)]
     for machine in plant.machines:
         operation = _operation(machine)
         if operation.availability >= 1 or operation.repair_h is None:
             continue
         share = (1 - operation.availability) / operation.availability
         section = _section(machine, plant, found)
-        failing.append(
-            Failing(machine.tag, section, share / operation.repair_h, operation.repair_h)
-        )
+        places: list[int | None] = [n for n, tag in enumerate(units) if tag == machine.tag]
+        rate = share / operation.repair_h
+        for place in places or [None]:
+            failing.append(Failing(machine.tag, section, rate, operation.repair_h, place))
     return tuple(failing)
 
 
