@@ -118,6 +118,13 @@ def test_words_facts_and_results_are_explained() -> None:
     assert "other units" not in share  # there is none
 
 
+def test_a_count_is_explained_and_so_is_a_machine_of_which_there_are_several() -> None:
+    path = EXAMPLE.with_name("twins.hog")
+    snapshot = Project().snapshot(path)
+    count = told(snapshot, snapshot.source.text.index("count 2"))
+    assert "equal machines in parallel" in count and "1 to 100" in count
+
+
 _PICTURE = "![x](http://127.0.0.1/x.png) <img src=x> `b` [l](http://127.0.0.1)"
 
 

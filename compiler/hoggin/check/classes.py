@@ -114,8 +114,11 @@ def apply_class(
 def check_class(entity: ClassEntity, session: Session) -> None:
     """Check a class on its own, with parameters and settings unknown."""
     scope = entity.inside()
-    bind_unknown(entity.node.parameters, scope, session)
     settings = [s.parameter for s in entity.node.body if isinstance(s, tree.SettingDefinition)]
+    for one in (*entity.node.parameters, *settings):
+        if one.name.text in facts_of("machine"):
+            session.report(E0403.of_the_machine(one.name.text), one.name.span)
+    bind_unknown(entity.node.parameters, scope, session)
     bind_unknown(settings, scope, session)
     _read_body(_Reading(entity, scope, session, entity.node.name.span, {}, {}, {}))
 
@@ -162,6 +165,9 @@ def _fact(fact: tree.Fact, reading: _Reading) -> None:
     scope, session = reading.within(fact)
     if fact.value is None:
         session.report(E0403.no_value(name), fact.span)
+        return
+    if name in facts_of("machine"):
+        session.report(E0403.of_the_machine(name), fact.name.span)
         return
     if isinstance(fact.name, tree.DottedIdent):
         session.report(E0403.away(name, name.rpartition(".")[0]), fact.name.span)
