@@ -5,24 +5,24 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import TypeVar
 
+from hoggin.schema.declared import results_of
 from hoggin.schema.results import Check, DeckResult, MachineResult
 
 _Part = TypeVar("_Part", MachineResult, DeckResult)
 
-# What the document states of all of them together, and a limit is held against.
-_OF_MACHINES = ("feed_t_h", "capacity_t_h", "power_kw", "installed_power_kw")
+_ADDING = ("t/h", "kW", "m2")  # units of what machines in parallel add up to
+# Limits on what they share.
 _SHARED = ("load", "installed power", "deck area", "bed depth")
-_OF_DECKS = ("area_m2", "area_needed_m2")
 
 
 def machine(one: MachineResult) -> MachineResult:
     """The numbers of one of them."""
-    return _divided(one, _OF_MACHINES, one.count)
+    return _divided(one, one.count)
 
 
 def deck(one: DeckResult, count: int) -> DeckResult:
     """The numbers of the deck of one of so many screens."""
-    return _divided(one, _OF_DECKS, count)
+    return _divided(one, count)
 
 
 def said(checks: tuple[Check, ...], count: int) -> tuple[Check, ...]:
@@ -48,7 +48,8 @@ def assumptions(machines: Iterable[MachineResult]) -> tuple[str, ...]:
     )
 
 
-def _divided(one: _Part, fields: tuple[str, ...], count: int) -> _Part:
-    numbers = {name: getattr(one, name) for name in fields}
+def _divided(one: _Part, count: int) -> _Part:
+    added = (result.field for result in results_of(type(one)) if result.unit in _ADDING)
+    numbers = {name: getattr(one, name) for name in added}
     shared = {name: value / count for name, value in numbers.items() if value is not None}
     return one.model_copy(update=shared)
