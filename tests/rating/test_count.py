@@ -128,8 +128,9 @@ def test_verdicts_are_those_of_each_and_say_so(both: Pair) -> None:
     said = 0
     for machine, one in pairs(both):
         of_decks = zip(machine.decks, one.decks, strict=True)
-        for found, single in [(machine, one), *of_decks]:
-            for check, alone in zip(found.checks, single.checks, strict=True):
+        listed = [(machine.checks, one.checks), *((d.checks, s.checks) for d, s in of_decks)]
+        for found, single in listed:
+            for check, alone in zip(found, single, strict=True):
                 shared = check.name in ("load", "installed power", "deck area", "bed depth")
                 assert check.text == ("each of 2: " if shared else "") + alone.text
                 assert (check.name, check.verdict, check.code) == (

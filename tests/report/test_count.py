@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -28,7 +29,7 @@ def twins() -> Results:
     return rated("twins.hog")
 
 
-def column(table: Table, heading: str) -> dict[object, object]:
+def column(table: Table, heading: str) -> dict[Any, Any]:
     place = [one.heading for one in table.columns].index(heading)
     return {row[0]: row[place] for row in table.rows}
 

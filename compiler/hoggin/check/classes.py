@@ -22,6 +22,7 @@ from hoggin.check.values import Quantity, String, Unknown, Value, Word
 from hoggin.diagnostics.families.classes import E0403, E0404, E0405
 from hoggin.diagnostics.families.models import E0406, E0407, E0408
 from hoggin.diagnostics.families.plugins import E0211
+from hoggin.diagnostics.fault import Fault
 from hoggin.diagnostics.source import Span
 from hoggin.errors import PluginError
 from hoggin.models import catalog
@@ -166,9 +167,6 @@ def _fact(fact: tree.Fact, reading: _Reading) -> None:
     if fact.value is None:
         session.report(E0403.no_value(name), fact.span)
         return
-    if name in facts_of("machine"):
-        session.report(E0403.of_the_machine(name), fact.name.span)
-        return
     if isinstance(fact.name, tree.DottedIdent):
         session.report(E0403.away(name, name.rpartition(".")[0]), fact.name.span)
         return
@@ -193,12 +191,13 @@ def _fact(fact: tree.Fact, reading: _Reading) -> None:
     elif name in known:
         _number_fact(fact, value, known[name], reading)
     elif not isinstance(value, Unknown):
-        session.report(
-            E0403.unknown(
-                f"a {reading.entity.node.kind.text} class", name, [*known, *facts_of("class")]
-            ),
-            fact.name.span,
-        )
+        session.report(_unknown(name, reading.entity.node.kind.text), fact.name.span)
+
+
+def _unknown(name: str, kind: str) -> Fault:
+    if name in facts_of("machine"):
+        return E0403.of_the_machine(name)
+    return E0403.unknown(f"a {kind} class", name, [*facts_of(kind), *facts_of("class")])
 
 
 def _number_fact(line: tree.Fact, value: Value, fact: Fact, reading: _Reading) -> None:
