@@ -331,7 +331,7 @@ class MachineResult(Frozen):
     breakage: Annotated[BreakageResult | None, _CRUSHER] = None
     moisture: Annotated[MoistureResult | None, _CRUSHER] = None
     demand: Annotated[DemandResult | None, _DIVIDING] = None
-    count: Annotated[int, of.DIMENSION("equal machines in parallel", kinds=CLASS_KINDS)] = 1
+    count: Annotated[int, of.COUNT("equal machines in parallel", kinds=CLASS_KINDS)] = 1
 
 
 class LoopResult(Frozen):
