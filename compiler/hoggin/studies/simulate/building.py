@@ -51,6 +51,7 @@ def built(plant: Plant, results: Results, clock: Clock) -> Built:
     machines = {machine.tag: machine for machine in plant.machines}
     starts = [machines[tag].facts.get("start_level", _HALF) for tag in found.stores]
     live = np.array([held[tag] for tag in found.stores], dtype=float)
+    units = _units(plant, found)
     line = Line(
         sections=_names(plant, found),
         stores=found.stores,
@@ -61,7 +62,7 @@ def built(plant: Plant, results: Results, clock: Clock) -> Built:
         pace=_paces(plant, found),
         live_t=live,
         start_t=live * np.array(starts, dtype=float),
-        failing=_failing(plant, found),
+        failing=_failing(plant, found, units),
         campaigns=campaigns,
         stops_h=tuple(
             (found.section_of[machine.tag], every, lasting)
@@ -70,7 +71,7 @@ def built(plant: Plant, results: Results, clock: Clock) -> Built:
             for every, lasting in _operation(machine).stops_h
         ),
         loaded_h=_loaded(plant, found, clock),
-        units=_units(plant, found),
+        units=units,
     )
     return Built(line, found)
 
@@ -134,17 +135,16 @@ def _units(plant: Plant, found: Cut) -> tuple[Unit, ...]:
     return tuple(units)
 
 
-def _failing(plant: Plant, found: Cut) -> tuple[Failing, ...]:
+def _failing(plant: Plant, found: Cut, units: tuple[Unit, ...]) -> tuple[Failing, ...]:
     """By the definition of availability, time between failures is repair x A / (1 - A)."""
     failing = []
-    units = [unit.tag for unit in _units(plant, found)]
     for machine in plant.machines:
         operation = _operation(machine)
         if operation.availability >= 1 or operation.repair_h is None:
             continue
         share = (1 - operation.availability) / operation.availability
         section = _section(machine, plant, found)
-        places: list[int | None] = [n for n, tag in enumerate(units) if tag == machine.tag]
+        places: list[int | None] = [n for n, unit in enumerate(units) if unit.tag == machine.tag]
         rate = share / operation.repair_h
         for place in places or [None]:
             failing.append(Failing(machine.tag, section, rate, operation.repair_h, place))
