@@ -123,6 +123,7 @@ PLACES = {
     ),
     "a template's choice": line("  section other: circuit(head: 1000 mm, duty: @)"),
     "a setting": line("  crusher c: cones.high_speed(head: 1300 mm) { duty tertiary; @ }"),
+    "a count": line("  feeder f: feeders.belt(width: 1 m) { count @ }"),
     "a choice": line("  crusher c: cones.high_speed(head: 1300 mm) { css gap; duty @ }"),
     "a number": line("  crusher c: cones.high_speed(head: 1300 mm) { duty tertiary; css @ }"),
     "a unit": line("  crusher c: cones.high_speed(head: 1300 mm) { duty tertiary; css 14 @ }"),

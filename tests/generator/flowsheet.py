@@ -140,6 +140,7 @@ class Flowsheet:
         return f" {{ {'; '.join(said)} }}" if said else ""
 
     def _operation(self) -> list[str]:
+        """How a machine is run, what is noted of it, and how many there are."""
         pen = self.pen
         lines = []
         if pen.chance(0.15):
@@ -149,7 +150,11 @@ class Flowsheet:
         if pen.chance(0.1):
             lines.append("maintenance { 40 h: 2 h, 160 h: 8 h }")
         notes = ['note "stopped by plan"'] if lines[-1:] and "maintenance" in lines[-1] else []
-        return [*([f"operation {{ {'; '.join(lines)} }}"] if lines else []), *notes]
+        several = (
+            [f"count {pen.random.choice(('2', '3', 'any(1, 2)'))}"] if pen.chance(0.12) else []
+        )
+        run = [f"operation {{ {'; '.join(lines)} }}"] if lines else []
+        return [*run, *notes, *several]
 
     def crush(self, end: End) -> bool:
         """Through a crusher in open circuit."""

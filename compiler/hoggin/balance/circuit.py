@@ -81,7 +81,10 @@ class Crusher:
 
 @dataclass(frozen=True, slots=True)
 class ScreenDeck:
-    """Cut size and oversize functions of a deck, and the arguments each of them takes."""
+    """Cut size and oversize functions of a deck, and the arguments each of them takes.
+
+    count: (1 or B,) equal screens in parallel, each of which has such a deck.
+    """
 
     name: str
     cut_size: Callable[..., Array]
@@ -89,6 +92,7 @@ class ScreenDeck:
     oversize: Callable[..., Array]
     oversize_arguments: Arguments
     needs_bulk_density: bool
+    count: Array
 
 
 @dataclass(frozen=True, slots=True)
@@ -210,12 +214,16 @@ def _screen(machine: Machine, find: Find) -> Screen:
     use, model = model_of(machine, "partition", find)
     if machine.decks:
         decks = [
-            _deck(deck.name, model, {**_deck_facts(machine, deck, number), **use.coefficients})
+            _deck(
+                *(deck.name, model),
+                {**_deck_facts(machine, deck, number), **use.coefficients},
+                machine,
+            )
             for number, deck in enumerate(machine.decks, 1)
         ]
         outlets = [*(f"{deck.name}.over" for deck in machine.decks), "under"]
     else:
-        decks = [_deck(machine.outlets[0], model, use.coefficients)]
+        decks = [_deck(machine.outlets[0], model, use.coefficients, machine)]
         outlets = list(machine.outlets)
     return Screen(tuple(decks), tuple(outlets.index(outlet) for outlet in machine.outlets))
 
@@ -238,7 +246,9 @@ def _deck_facts(machine: Machine, deck: Deck, number: int) -> dict[str, float]:
     }
 
 
-def _deck(name: str, model: catalog.Model, known: Mapping[str, float]) -> ScreenDeck:
+def _deck(
+    name: str, model: catalog.Model, known: Mapping[str, float], machine: Machine
+) -> ScreenDeck:
     cut_size, oversize = model.load("cut_size"), model.load("oversize")
     return ScreenDeck(
         name=name,
@@ -247,6 +257,7 @@ def _deck(name: str, model: catalog.Model, known: Mapping[str, float]) -> Screen
         oversize=oversize,
         oversize_arguments=_arguments(oversize, known),
         needs_bulk_density="bulk_density_t_m3" in parameters(cut_size),
+        count=np.array([machine.count]),
     )
 
 

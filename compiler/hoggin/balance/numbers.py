@@ -35,6 +35,10 @@ class Numbers:
             return None
         return self.of(("machines", machine.tag, "facts", name), plain)
 
+    def count(self, machine: Machine) -> Array:
+        """How many equal machines there are in parallel, (B,) or (1,)."""
+        return self.of(("machines", machine.tag, "count"), machine.count)
+
     def coefficients(self, machine: Machine, role: str) -> dict[str, Array]:
         """The coefficients of a machine's model in a role; empty where it has none."""
         use = machine.models.get(role)

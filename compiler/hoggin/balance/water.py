@@ -46,11 +46,13 @@ def added_t_h(machine: Machine, numbers: Numbers = PLAIN) -> Array:
     """Spray and dilution water of a machine, (B,) or (1,); a cubic metre weighs a tonne."""
     added = numbers.fact(machine, "added_water_m3_h")
     sprays = [_spray(machine, deck, numbers) for deck in machine.decks]
-    return sum(sprays, start=np.zeros(1) if added is None else added)
+    diluting = np.zeros(1) if added is None else added * numbers.count(machine)
+    return sum(sprays, start=diluting)
 
 
 def _spray(machine: Machine, deck: Deck, numbers: Numbers) -> Array:
-    return numbers.of(("machines", machine.tag, "decks", deck.name, "spray_m3_h"), deck.spray_m3_h)
+    path = ("machines", machine.tag, "decks", deck.name, "spray_m3_h")
+    return numbers.of(path, deck.spray_m3_h) * numbers.count(machine)
 
 
 class _Water:

@@ -19,7 +19,7 @@ from hoggin.check.scope import (
     resolve,
 )
 from hoggin.check.shares import DRAW, Division, of_splitter, of_store
-from hoggin.check.stated import number
+from hoggin.check.stated import number, stated
 from hoggin.diagnostics.families.classes import E0401, E0403, E0405
 from hoggin.diagnostics.families.gradings import E0604, E0605
 from hoggin.diagnostics.families.models import E0406
@@ -62,7 +62,9 @@ def machine(node: tree.Declaration, tag: str, scope: Scope, session: Session) ->
     entity: ClassEntity | None = None
     position = block.facts.pop("position", None) if kind == "splitter" else None
     operation, own = machine_operation(node, scope, session)
+    count = usual("machine", "count")
     if KINDS[kind].has_class:
+        count = _count(block.facts.pop("count", None), scope, session)
         entity = _class(node, kind, scope, session)
         if entity is not None:
             settings = {
@@ -89,6 +91,8 @@ def machine(node: tree.Declaration, tag: str, scope: Scope, session: Session) ->
     if operation is not None and operation.campaign_h is not None:
         _check_turns(node, division, session)
     _keep_traces(tag, applied, division, session)
+    session.traces.keep(("machines", tag, "count"), count)
+    session.traces.name(count, f"{tag}.count")
     return Machine(
         tag=tag,
         kind=kind,
@@ -106,7 +110,15 @@ def machine(node: tree.Declaration, tag: str, scope: Scope, session: Session) ->
         place=place(node.name.span),
         operation=operation,
         notes=tuple(sorted(block.notes)),
+        count=count,
     )
+
+
+def _count(line: tree.Fact | None, scope: Scope, session: Session) -> float:
+    """How many equal machines there are in parallel; one where it is not stated."""
+    fact = facts_of("machine")["count"]
+    found = None if line is None else stated(fact, line, scope, session)
+    return usual("machine", "count") if found is None else found.in_trade_unit()
 
 
 def _keep_traces(tag: str, applied: AppliedClass, division: Division, session: Session) -> None:

@@ -53,6 +53,7 @@ _OWNERS: Mapping[str, str] = {
     "deck": "a deck",
     **{kind.name: f"a {kind.name}" for kind in KINDS.values() if kind.stores},
     "splitter": "a splitter",
+    "machine": "any machine of a class",
     "operation": "the operation of any machine",
     **{f"{kind}.operation": f"the operation of a {kind}" for kind in OPERATED},
 }

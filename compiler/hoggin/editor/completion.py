@@ -122,6 +122,7 @@ def _in_declaration(asking: Asking, head: Words) -> Iterator[Item]:
     elif kind in CLASS_KINDS:
         if KINDS[kind].decked:
             yield from keywords(("deck",))
+        yield from facts(cursor, facts_of("machine").values())
         symbol = asking.class_of(head)
         if symbol is not None:
             yield from settings(asking, symbol)

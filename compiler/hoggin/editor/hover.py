@@ -22,6 +22,7 @@ from hoggin.editor.valuing import value_of
 from hoggin.editor.words import meaning, word_lines
 from hoggin.models import catalog
 from hoggin.schema.facts import Fact, facts_of, operation_of
+from hoggin.schema.kinds import CLASS_KINDS
 from hoggin.schema.units import describe, known, number_text, unit_named, units_of, written_unit
 from hoggin.syntax import tree
 from hoggin.syntax.cases import cases_of, hours_of, lines_of, plant_of
@@ -164,7 +165,7 @@ def _declared(name: str, path: list[tree.Node]) -> Fact | None:
                 owners = (kind.text, "class")
             case tree.Declaration(kind=kind):
                 block = kind.text
-                owners = (block,)
+                owners = (block, "machine") if block in CLASS_KINDS else (block,)
             case tree.Definition(keyword=keyword):
                 owners = (keyword.text,)
             case tree.Deck():

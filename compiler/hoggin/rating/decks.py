@@ -19,7 +19,8 @@ _DEFAULT_TRAVEL_M_S = 0.4  # common practice, no source
 
 
 class DeckView(View):
-    """One deck of a screen, the `number`th from the top. Numbers are (B,) or (1,)."""
+    """One deck of a screen, the `number`th from the top, or that of each of `count` equal screens:
+    rates and areas are of all of them, the depth of bed of each. Numbers are (B,) or (1,)."""
 
     document = DeckResult
 
@@ -33,7 +34,9 @@ class DeckView(View):
         self.screen = rated.machine(machine.tag)
         by_sides = self.screen.stated("width_mm") * self.screen.stated("length_mm") / 1e6
         stated = self.screen.fact("area_m2")
-        self._area = by_sides if stated is None else stated  # NaN where the class states none
+        self.count = self.screen.count
+        each = by_sides if stated is None else stated  # NaN where the class states none
+        self._area = each * self.count
         self.area_m2 = np.nan_to_num(self._area)
 
     @cached_property
@@ -43,6 +46,10 @@ class DeckView(View):
     @cached_property
     def over(self) -> Flow:
         return self.rated.deck_oversize(self.machine.tag, self.name)
+
+    @property
+    def _mass_on_each_t_h(self) -> Array:
+        return self.feed.mass_t_h / self.count[:, None]
 
     @property
     def density_t_m3(self) -> Array:
@@ -77,11 +84,11 @@ class DeckView(View):
 
     @cached_property
     def area_needed_m2(self) -> Array:
-        return self.rated.computed(
+        each = self.rated.computed(
             self.machine,
             "area",
             self.feed.edges_mm,
-            self.feed.mass_t_h,
+            self._mass_on_each_t_h,
             part="needed_area",
             aperture_mm=self.aperture_mm,
             deck_number=np.array([self.number]),
@@ -89,6 +96,7 @@ class DeckView(View):
             open_area=np.array([self.deck.open_area]),
             shape_factor=np.array([screens.opening_factor(self.shape, self.slot_ratio)]),
         )
+        return each * self.count
 
     @property
     def area_use(self) -> Array:
@@ -97,7 +105,7 @@ class DeckView(View):
     @cached_property
     def bed_depth_mm(self) -> Array:
         return screens.bed_depth_mm(
-            self.oversize_t_h,
+            self.oversize_t_h / self.count,
             bulk_density_t_m3=self.density_t_m3,
             width_m=self.screen.stated("width_mm") / 1000,
             travel_speed_m_s=self.screen.stated("travel_speed_m_s", _DEFAULT_TRAVEL_M_S),
@@ -110,9 +118,9 @@ class DeckView(View):
         if use is None or use.model != "karra":
             return self.none
         given = self.rated.numbers.coefficients(self.machine, "partition")
-        return karra_area_m2(
+        each = karra_area_m2(
             self.feed.edges_mm,
-            self.feed.mass_t_h,
+            self._mass_on_each_t_h,
             aperture_mm=self.square_mm,
             deck_number=self.number,
             bulk_density_t_m3=self.density_t_m3,
@@ -120,3 +128,4 @@ class DeckView(View):
             inclination=given.get("inclination", 0.0),
             wet=given.get("wet", 0.0),
         )
+        return each * self.count

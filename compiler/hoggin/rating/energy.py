@@ -28,7 +28,7 @@ class DriveView(View):
         drawn_kw = machine.power_kw
         self.energy_kwh_t = over(drawn_kw, machine.feed_t_h)
         self.energy_of_plant_feed_kwh_t = over(drawn_kw, machine.rated.plant_feed_t_h)
-        self.motor_kw = motors.next_motor_kw(drawn_kw, MOTOR_MARGIN)
+        self.motor_kw = motors.next_motor_kw(drawn_kw / machine.count, MOTOR_MARGIN)
 
 
 def liner_wear(machine: MachineView) -> WearView | None:
@@ -55,7 +55,7 @@ class WearView(View):
         self.liner_mass_t = machine.stated("liner_mass_t")
         self.liner_wear_share = machine.stated("liner_wear_share")
         wearing = self.liner_mass_t * self.liner_wear_share
-        hours = wear.liner_life_h(wearing, self.metal_g_t, machine.feed_t_h)
+        hours = wear.liner_life_h(wearing, self.metal_g_t, machine.feed_of_each_t_h)
         self.life_h = np.where(np.isfinite(hours), hours, np.nan)
         price = machine.fact("liner_price_money_t")
         self.cost = None if price is None else CostView(machine, self, price)

@@ -21,7 +21,9 @@ from hoggin.schema.results import MachineResult, SettingResult
 
 
 class MachineView(View):
-    """One machine of a plant. Numbers are (B,) or (1,), NaN where there is no value."""
+    """One machine of a plant, or `count` equal ones in parallel: rates, capacity and power are of
+    all of them, what a single one is, holds or wears is of each. Numbers are (B,) or (1,), NaN
+    where there is no value."""
 
     document = MachineResult
 
@@ -31,9 +33,10 @@ class MachineView(View):
         self.class_name, self.traits = machine.class_name, dict(machine.traits)
         self.cautions, self.sources = machine.cautions, machine.sources
         self.notes = machine.notes
+        self.count = rated.numbers.count(machine)
         self.settings = tuple(SettingResult(name=s.name, text=s.text) for s in machine.settings)
         self.crushes = KINDS[machine.kind].breaks
-        self.installed_power_kw = self.stated("installed_power_kw")
+        self.installed_power_kw = self.stated("installed_power_kw") * self.count
 
     def fact(self, name: str) -> Array | None:
         return self.rated.numbers.fact(self.machine, name)
@@ -63,6 +66,10 @@ class MachineView(View):
         return self.feed.rate_t_h
 
     @property
+    def feed_of_each_t_h(self) -> Array:
+        return self.feed_t_h / self.count
+
+    @property
     def f80_mm(self) -> Array:
         return self.feed.p80_mm
 
@@ -88,12 +95,13 @@ class MachineView(View):
     def dry_capacity_t_h(self) -> Array:
         """Capacity for dry rock, chamber full."""
         rock = self.rated.mixture(self.tag)
-        return self.rated.computed(
+        each = self.rated.computed(
             self.machine,
             "capacity",
             solid_density_t_m3=rock.solid_density_t_m3,
             bulk_density_t_m3=rock.bulk_density_t_m3,
         )
+        return each * self.count
 
     @cached_property
     def capacity_t_h(self) -> Array:
@@ -114,17 +122,18 @@ class MachineView(View):
     @cached_property
     def power_kw(self) -> Array:
         if "belt_power" in self.machine.models:
-            return conveyors.power_kw(self)
+            return conveyors.power_kw(self) * self.count
         if not self.crushes:
             return slurry.power_kw(self)
-        return self.rated.computed(
+        each = self.rated.computed(
             self.machine,
             "power",
-            self.feed_t_h,
+            self.feed_of_each_t_h,
             self.feed.p80_or_finest_mm,
             self.product.p80_or_finest_mm,
             self.rated.mixture(self.tag).work_index_kwh_t,
         )
+        return each * self.count
 
     @property
     def power_use(self) -> Array:

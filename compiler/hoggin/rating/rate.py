@@ -7,6 +7,7 @@ from math import ceil, log10
 from hoggin import __version__
 from hoggin.balance.result import Balance
 from hoggin.plugins.checks import with_checks
+from hoggin.rating import each
 from hoggin.rating.breakage import assumptions
 from hoggin.rating.deck_limits import deck_checks
 from hoggin.rating.limits import machine_checks
@@ -16,7 +17,7 @@ from hoggin.rating.rated import Rated
 from hoggin.rating.readings import Readings
 from hoggin.rating.requirements import band_verdict, verdict
 from hoggin.rating.streams import ProductView
-from hoggin.rating.view import ones, plain
+from hoggin.rating.view import ones, picked, plain
 from hoggin.rating.warnings import warnings
 from hoggin.schema.measures import MEASURES
 from hoggin.schema.plant import Meets, Plant
@@ -93,7 +94,10 @@ def document(
         warnings=(*warnings(plant, machines, loops, requirements), *rated.shapes.warnings),
         closure=_closure(float(rated.balance.closure[case]), rated.balance.iterations),
         cautions=CAUTIONS,
-        assumptions=(*ASSUMPTIONS, *assumptions(machines), *rated.shapes.assumptions),
+        assumptions=(
+            *(*ASSUMPTIONS, *assumptions(machines), *each.assumptions(machines)),
+            *rated.shapes.assumptions,
+        ),
         dust=_dust(view, case),
         provenance=provenance,
     )
@@ -102,12 +106,15 @@ def document(
 
 def _machine(machine: MachineView, case: int) -> MachineResult:
     """One line of the schedule."""
+    count = int(picked(machine.count, case))
     decks = []
     for deck in machine.decks:
         numbers = deck.one(case, checks=())
-        decks.append(numbers.model_copy(update={"checks": deck_checks(deck, numbers, case)}))
+        checks = deck_checks(deck, each.deck(numbers, count), case)
+        decks.append(numbers.model_copy(update={"checks": each.said(checks, count)}))
     one: MachineResult = machine.one(case, checks=(), decks=tuple(decks))
-    return one.model_copy(update={"checks": machine_checks(machine, one, case)})
+    checks = machine_checks(machine, each.machine(one), case)
+    return one.model_copy(update={"checks": each.said(checks, count)})
 
 
 def _product(product: ProductView, case: int) -> ProductResult:

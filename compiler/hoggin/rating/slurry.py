@@ -27,7 +27,7 @@ def slurry_through(machine: MachineView) -> SlurryView | None:
 def thickening(machine: MachineView) -> ThickenerView | None:
     """A thickener whose class states its surface; None for other machines."""
     surface_m2 = machine.fact("surface_m2")
-    return None if surface_m2 is None else ThickenerView(machine, surface_m2)
+    return None if surface_m2 is None else ThickenerView(machine, surface_m2 * machine.count)
 
 
 def power_kw(machine: MachineView) -> Array:
@@ -35,13 +35,18 @@ def power_kw(machine: MachineView) -> Array:
     found = machine.slurry
     if found is None:
         return machine.none
-    return machine.rated.computed(
-        machine.machine, "pump_power", found.flow_m3_h, found.density_t_m3, part="power"
+    each = machine.rated.computed(
+        machine.machine,
+        "pump_power",
+        found.flow_m3_h / machine.count,
+        found.density_t_m3,
+        part="power",
     )
+    return each * machine.count
 
 
 class SlurryView(View):
-    """What flows in, with the water that is put in there."""
+    """What flows in, with the water that is put in there; of equal machines the flow is of all."""
 
     document = SlurryResult
 
@@ -53,8 +58,8 @@ class SlurryView(View):
         self.flow_m3_h = slurry.flow_m3_h(solids, water, density)
         self.density_t_m3 = slurry.density_t_m3(solids, water, self.flow_m3_h)
         self.solids_share = over(solids, solids + water)
-        self.flow_use = over(self.flow_m3_h, machine.stated("max_flow_m3_h"))
-        self.residence_h = over(machine.stated("volume_m3"), self.flow_m3_h)
+        self.flow_use = over(self.flow_m3_h, machine.stated("max_flow_m3_h") * machine.count)
+        self.residence_h = over(machine.stated("volume_m3") * machine.count, self.flow_m3_h)
         pumping = rated.numbers.coefficients(machine.machine, "pump_power")
         self.head_m = pumping.get("head", machine.none)
 

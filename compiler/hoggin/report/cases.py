@@ -8,8 +8,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from hoggin.report import text, workbook
-from hoggin.report.equipment import DECK, MACHINE
-from hoggin.report.fields import Field, number, second, table, words
+from hoggin.report.equipment import DECK, MACHINE, TAG
+from hoggin.report.fields import Field, number, quantity, second, table, words
 from hoggin.report.tables import Document, Section, Table, where_rows
 from hoggin.report.wording import (
     DEFERENCE,
@@ -188,16 +188,18 @@ def machines(found: Sequence[State]) -> Table:
         for tag, of in named.items()
     }
     power = {tag: _highest_power(of) for tag, of in named.items()}
-    tag, _, *others = MACHINE
+    _, *others = MACHINE
+    governing = [_governing(of) for of in named.values()]
     fields = (
-        second(tag),
+        second(TAG),
+        *map(second, quantity([machine for _, machine in governing])),
         words("governing case", lambda pair: pair[0], 18),
         words("verdict", lambda pair: verdicts[pair[1].tag], 12),
         *map(second, others),
         number("highest power", "kW", "rate", lambda pair: power[pair[1].tag][1]),
         words("in case", lambda pair: power[pair[1].tag][0], 18),
     )
-    return table("Machines", fields, [_governing(of) for of in named.values()])
+    return table("Machines", fields, governing)
 
 
 def _machines(found: Sequence[State]) -> dict[str, list[_Governed]]:

@@ -16,7 +16,7 @@ from hoggin.report import (
     tramp,
 )
 from hoggin.report.feed_notes import feed_notes
-from hoggin.report.fields import number, result, results_of, second, table, words
+from hoggin.report.fields import number, quantity, result, results_of, second, table, words
 from hoggin.report.tables import Document, Section, Table, where_rows
 from hoggin.report.wording import (
     DEFERENCE,
@@ -66,8 +66,8 @@ def document(results: Results, *, brief: bool = False) -> Document:
     return Document(f"Equipment schedule: {results.title}", subtitle(results), kept)
 
 
+TAG = words("tag", lambda machine: machine.tag, 20)
 MACHINE = (
-    words("tag", lambda machine: machine.tag, 20),
     words("verdict", lambda m: worst_verdict(check for _, check in all_checks(m)), 12),
     words("class", lambda machine: machine.class_name or machine.kind, 24),
     words("duty", lambda machine: setting_of(machine, "duty"), 12),
@@ -82,7 +82,8 @@ MACHINE = (
 
 def machines(results: Results) -> Table:
     """One row a machine."""
-    return table("Machines", MACHINE, results.machines)
+    fields = (TAG, *quantity(results.machines), *MACHINE)
+    return table("Machines", fields, results.machines)
 
 
 def classes(results: Results) -> Table:

@@ -43,8 +43,9 @@ class Fact:
     """One fact of one or more kinds of blocks.
 
     blocks: those that state it, separated by blanks. A kind of machine stands for its class, but a
-        bin or stockpile for itself; `class` for a class of any kind. `operation` is the block of
-        that name in any machine, `feed.operation` that in a feed.
+        bin or stockpile for itself; `class` for a class of any kind, `machine` for any machine of a
+        class. `operation` is the block of that name in any machine, `feed.operation` that in a
+        feed.
     sample: a value that the checker takes, for messages and the editor. It may go on with the facts
         this one needs.
     dimension: None of what is not a number: a text, a name, a list.
@@ -205,6 +206,11 @@ _OF_DECKS = (
         "4", 1.0, 1000.0, NUMBER, bounds="a slot is 1 to 1000 times as long as it is wide"),
 )
 
+_OF_MACHINES = (
+    Fact("machine", "count", "equal machines in parallel, each with an equal part of the feed",
+        "2", 1.0, 100.0, NUMBER, whole=True, default=1.0),
+)
+
 _OF_STORES = (
     Fact("bin stockpile", "live", "tonnes that can be drawn without help",
         "1000 t", 0.0, 1e7, MASS),
@@ -336,7 +342,7 @@ _OF_SLURRY = (
 
 FACTS = (
     *(*_OF_PLANTS, *_OF_CASES, *_OF_FEEDS, *_OF_MATERIALS, *_OF_OTHERS, *_OF_DECKS, *_OF_STORES),
-    *(*_OF_OPERATION, *_OF_CRUSHERS, *_OF_SCREENS, *_OF_BELTS, *_OF_SLURRY),
+    *(*_OF_MACHINES, *_OF_OPERATION, *_OF_CRUSHERS, *_OF_SCREENS, *_OF_BELTS, *_OF_SLURRY),
 )
 # The size of a deck's holes: it is in the deck's own line, so no block states it.
 APERTURE = Fact("", "aperture", "of the holes of a deck", "20 mm", 0.1, 1000.0, LENGTH)

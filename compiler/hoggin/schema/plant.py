@@ -135,6 +135,8 @@ class Machine(Frozen):
     class_path: str = ""  # of its ClassRecord
     operation: MachineOperation | None = None
     notes: tuple[str, ...] = ()  # remarks, for documents alone
+    # Equal machines in parallel, a whole number; all else that is stated holds for each of them.
+    count: float = 1.0
 
     def share_of_little(self, outlet: str) -> float:
         """What an outlet takes of the least that is fed: tonnages are served first."""

@@ -16,7 +16,7 @@ from pydantic_core import CoreSchema
 from hoggin.schema import frozen
 from hoggin.schema import quantity as of
 from hoggin.schema.declared import results_of
-from hoggin.schema.kinds import KINDS, STORES, kinds_with
+from hoggin.schema.kinds import CLASS_KINDS, KINDS, STORES, kinds_with
 from hoggin.schema.plant import Plant
 from hoggin.schema.quantity import Told
 
@@ -336,7 +336,9 @@ class DemandResult(Frozen):
 
 
 class MachineResult(Frozen):
-    """One line of the equipment schedule."""
+    """One line of the equipment schedule: a machine, or `count` equal ones in parallel. Then rates,
+    capacity, power, costs and areas of decks are of all of them; loads are of each, and so is what
+    a single machine is fitted with or does: its motor, liners and their life, bed depth, pull."""
 
     tag: Key
     kind: Key
@@ -382,6 +384,7 @@ class MachineResult(Frozen):
     slurry: Annotated[SlurryResult | None, _SLURRY] = None
     thickener: Annotated[ThickenerResult | None, ("thickener",)] = None
     tramp: Annotated[TrampResult | None, (*_CRUSHER, *_STOPPING)] = None
+    count: Annotated[int, of.COUNT("equal machines in parallel", kinds=CLASS_KINDS)] = 1
 
 
 class LoopResult(Frozen):

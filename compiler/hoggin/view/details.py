@@ -96,8 +96,8 @@ def _machine(results: Results, machine: MachineResult) -> Details:
     dusty = tuple(source for source in results.dust if source.source == machine.tag)
     alone = results.model_copy(update={"machines": (machine,), "dust": dusty})
     decks = _turned(equipment.decks(alone), machine.tag)
-    # Drawn and installed power are among the facts of the machine already.
-    told = ("drawn", "installed by class")
+    # Quantity, drawn and installed power are among the facts of the machine already.
+    told = ("quantity", "drawn", "installed by class")
     drive = _pairs(_without(energy.power(alone), *told)) if machine.drive is not None else ()
     is_priced = machine.wear is not None and machine.wear.cost is not None
     sections = [

@@ -27,8 +27,8 @@ _FREED = (
     ("css     40 mm", "css free(34 mm to 50 mm, 40 mm)"),
     ("tertiary_setting = 15 mm", "tertiary_setting = free(12 mm to 20 mm)"),
     ("rate 450 t/h", "rate normal(450 t/h, 5 %)"),
-    ("deck bottom 25 mm square", "deck bottom any(25 mm, 28 mm, 31.5 mm) square"),
-    ("speed   1050 rpm", "speed uniform(1000 rpm to 1100 rpm)"),
+    ("deck bottom 25 mm square", "deck bottom any(25 mm, 28 mm, 31.5 mm) square; count any(1, 2)"),
+    ("speed   1050 rpm", "speed uniform(1000 rpm to 1100 rpm); count any(1, 2, 3)"),
     ("out drain 15 %", "out drain uniform(10 % to 20 %)"),
     (" 20 mm: 11 %", " 20 mm: triangle(9 % to 12 %, 11 %)"),
     ("work_index     15.5 kWh/t", "work_index normal(15.5 kWh/t, 1 kWh/t)"),
@@ -41,8 +41,10 @@ _READ = (
         ("secondary", q)
         for q in ("rate", "load", "power", "power_use", "reduction_ratio", "f80", "p80")
     ),
-    *(("tertiary", q) for q in ("recirculating_load", "specific_energy", "liner_life")),
+    *(("tertiary", q) for q in ("recirculating_load", "specific_energy", "liner_life", "load")),
     *(("sorting.bottom", q) for q in ("rate", "area_use", "bed_depth", "efficiency", "cut_size")),
+    *(("tertiary", q) for q in ("count", "capacity", "power", "installed_power", "motor")),
+    *(("sorting.bottom", q) for q in ("area", "area_needed")),
     ("hopper_feeder", "load"),
     ("surge", "surge_time"),
     *(("", q) for q in ("rate", "power", "energy")),

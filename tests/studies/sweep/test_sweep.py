@@ -52,6 +52,18 @@ def values(sweep: Sweep, name: str) -> list[float | None]:
     return list(next(output.values for output in sweep.outputs if output.name == name))
 
 
+def test_a_sweep_over_a_count_is_over_whole_machines(tmp_path: Path) -> None:
+    """The same rock through one, two and three cones: each takes its part, all take as much."""
+    for over in ("cone.count 1, 2, 3", "cone.count 1 to 3 in 3"):
+        found = sweep_text(tmp_path, loop(), over, read=("cone.load", "cone.rate"))
+        loads, rates = (values(found, name) for name in ("cone.load", "cone.rate"))
+        assert rates == pytest.approx([rates[0]] * 3)
+        assert loads[0] is not None
+        assert loads == pytest.approx([loads[0], loads[0] / 2, loads[0] / 3])
+    with pytest.raises(SourceError):
+        sweep_text(tmp_path, loop(), "cone.count 1 to 2 in 3")
+
+
 def test_every_step_is_the_plant_with_that_setting_written_in_it() -> None:
     """Each on a grid of its own here: cut sizes and all that follows agree to the solver's end."""
     read = ("chips.rate", "secondary.load", "tertiary.recirculating_load", "plant.power")

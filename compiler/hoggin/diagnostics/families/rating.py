@@ -15,7 +15,7 @@ class W0501(Fault):
     feed or choose a larger machine.
     """
 
-    remedy = "open the setting, feed less or choose a larger machine"
+    remedy = "open the setting, feed less, or choose a larger machine or one more with `count`"
 
 
 class W0502(Fault):
@@ -78,7 +78,7 @@ class W0507(Fault):
     carried over.
     """
 
-    remedy = "take a larger screen or share the feed between two"
+    remedy = "take a larger screen, or share the feed among more of them with `count`"
 
 
 class W0508(Fault):
@@ -88,7 +88,7 @@ class W0508(Fault):
     near-size pieces never meet the openings.
     """
 
-    remedy = "take a wider screen, or relieve the deck"
+    remedy = "take a wider screen, relieve the deck, or share the feed among more with `count`"
 
 
 class W0509(Fault):

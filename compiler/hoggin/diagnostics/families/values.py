@@ -167,6 +167,11 @@ class E0306(Fault):
         "write a whole number from {low} to {high}",
         note="for this machine",
     )
+    # Of a whole number that is left open, which takes no value between two of them.
+    open_whole = Message[str](
+        "{what} is a whole number: a range, a chance or a sum can't leave it open",
+        "list its values, as in `any(1, 2, 3)`",
+    )
     # A share above 1 without its sign.
     per_cent_missing = Message[str, str](
         "{what} is {number}, out of bounds",

@@ -170,7 +170,8 @@ def _deck(
         {name: own.get(name, value) for name, value in arguments.items()}
         for arguments in (deck.cut_size_arguments, deck.oversize_arguments)
     )
-    return replace(deck, cut_size_arguments=cut, oversize_arguments=over)
+    count = found.get((*base, "count"), deck.count)
+    return replace(deck, cut_size_arguments=cut, oversize_arguments=over, count=count)
 
 
 def _area(machine: Machine, found: Mapping[Path, Array]) -> Array | None:

@@ -15,7 +15,7 @@ from hoggin.schema.results import Results
 from hoggin.studies.intervals import Intervals
 from hoggin.studies.simulate.calendar import Clock
 from hoggin.studies.simulate.cutting import Cut, cut
-from hoggin.studies.simulate.line import Campaign, Failing, Floats, Line
+from hoggin.studies.simulate.line import Campaign, Failing, Floats, Line, Unit
 
 _HALF = usual("bin.operation", "start_level")
 _LEAST_T = 0.01  # live; with less a store does not separate sections
@@ -51,6 +51,7 @@ def built(plant: Plant, results: Results, clock: Clock) -> Built:
     machines = {machine.tag: machine for machine in plant.machines}
     starts = [machines[tag].facts.get("start_level", _HALF) for tag in found.stores]
     live = np.array([held[tag] for tag in found.stores], dtype=float)
+    units = _units(plant, found)
     line = Line(
         sections=_names(plant, found),
         stores=found.stores,
@@ -61,15 +62,16 @@ def built(plant: Plant, results: Results, clock: Clock) -> Built:
         pace=_paces(plant, found),
         live_t=live,
         start_t=live * np.array(starts, dtype=float),
-        failing=(*_failing(plant, found), *_stopped_for_tramp(plant, results, found)),
+        failing=(*_failing(plant, found, units), *_stopped_for_tramp(plant, results, found)),
         campaigns=campaigns,
         stops_h=tuple(
             (found.section_of[machine.tag], every, lasting)
             for machine in plant.machines
-            if machine.tag in found.section_of
+            if machine.tag in found.section_of and machine.count == 1
             for every, lasting in _operation(machine).stops_h
         ),
         loaded_h=_loaded(plant, found, clock),
+        units=units,
     )
     return Built(line, found)
 
@@ -120,7 +122,20 @@ def _paces(plant: Plant, found: Cut) -> Floats:
     return np.where(np.isfinite(paces), paces, 1.0)
 
 
-def _failing(plant: Plant, found: Cut) -> tuple[Failing, ...]:
+def _units(plant: Plant, found: Cut) -> tuple[Unit, ...]:
+    """The equal machines of the plant that may stop one by one. Their planned stops take turns."""
+    units = []
+    for machine in plant.machines:
+        operation, count = _operation(machine), int(machine.count)
+        if count == 1 or not (operation.stops_h or operation.availability < 1):
+            continue
+        for number in range(1, count + 1):
+            stops = tuple((number / count, every, lasts) for every, lasts in operation.stops_h)
+            units.append(Unit(machine.tag, found.section_of[machine.tag], count, stops))
+    return tuple(units)
+
+
+def _failing(plant: Plant, found: Cut, units: tuple[Unit, ...]) -> tuple[Failing, ...]:
     """By the definition of availability, time between failures is repair x A / (1 - A)."""
     failing = []
     for machine in plant.machines:
@@ -129,9 +144,10 @@ def _failing(plant: Plant, found: Cut) -> tuple[Failing, ...]:
             continue
         share = (1 - operation.availability) / operation.availability
         section = _section(machine, plant, found)
-        failing.append(
-            Failing(machine.tag, section, share / operation.repair_h, operation.repair_h)
-        )
+        places: list[int | None] = [n for n, unit in enumerate(units) if unit.tag == machine.tag]
+        rate = share / operation.repair_h
+        for place in places or [None]:
+            failing.append(Failing(machine.tag, section, rate, operation.repair_h, place))
     return tuple(failing)
 
 

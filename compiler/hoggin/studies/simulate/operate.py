@@ -78,6 +78,7 @@ def operated(plant: Plant, results: Results, question: Question) -> Operation:
         bottleneck=_bottleneck(sections, float(total.mean())),
         busiest=min(sections, key=_idle).name,
         inside=made.cut.inside,
+        in_parallel=tuple(dict.fromkeys(unit.tag for unit in line.units)),
         hours_at=tuple(_hours_at(time).tolist()),
         shown_h=tuple(runs.traces[shown].hours.tolist()),
         levels=_levels(line, runs, shown, time),
@@ -192,15 +193,20 @@ def _stores(plant: Plant, line: Line, runs: Runs) -> tuple[StoreOperation, ...]:
 
 def _repairs(line: Line, runs: Runs) -> tuple[RepairOperation, ...]:
     found = []
-    for place, one in enumerate(line.failing) if runs.repairs_h.shape[1] else ():
+    places: dict[tuple[object, ...], list[int]] = {}  # of equal machines; a detector stops its
+    for place, one in enumerate(line.failing):  # section on its own account as well
+        cause = (one.tag, one.failures_per_h, one.repair_h)
+        places.setdefault(cause, []).append(place)
+    for of_machine in places.values() if runs.repairs_h.shape[1] else ():
+        one = line.failing[of_machine[0]]
         found.append(
             RepairOperation(
                 tag=one.tag,
                 section=line.sections[one.section],
                 availability=one.availability,
                 repair_h=one.repair_h,
-                failures=float(runs.failures[:, place].mean()),
-                down_h=float(runs.repairs_h[:, place].mean()),
+                failures=float(runs.failures[:, of_machine].sum(axis=1).mean()),
+                down_h=float(runs.repairs_h[:, of_machine].sum(axis=1).mean()),
             )
         )
     return tuple(found)

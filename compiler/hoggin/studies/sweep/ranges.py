@@ -18,7 +18,7 @@ from hoggin.check.values import Quantity
 from hoggin.diagnostics.diagnostic import Diagnostics
 from hoggin.errors import HogginError
 from hoggin.schema.tracing import Freedom, Variable
-from hoggin.schema.units import Unit, describe, in_unit, unit_of
+from hoggin.schema.units import NUMBER, Unit, describe, in_unit, unit_of
 from hoggin.studies.runner.formulas import beyond
 from hoggin.syntax import given, tree
 from hoggin.syntax.settings import Setting
@@ -52,14 +52,16 @@ class Over:
 
     def freed(self, *, start: int = 0) -> Setting:
         """The setting made free on the plant's tree. An aperture is one of a list, so that each has
-        an edge on the grid of sizes."""
+        an edge on the grid of sizes; and so are whole numbers, which may be a count."""
         low, high = float(self.values.min()), float(self.values.max())
         first = float(self.values[start])
         ranged = f"free({self._said(low)} to {self._said(high)}, {self._said(first)})"
         listed = ", ".join(self._said(float(v)) for v in np.roll(self.values, -start))
         if self.values.size > MOST_APERTURES:
             listed = self._said(first)
-        value = given.value(ranged, self.source)
+        whole = self.values.size <= MOST_APERTURES and not (self.values % 1.0).any()
+        is_listed = whole and self.unit.dimension == NUMBER
+        value = given.value(f"any({listed})" if is_listed else ranged, self.source)
         deck = given.value(f"any({listed})", self.source)
         return Setting(self.name, value, deck, tree.Ident(value.span, self.name.rpartition(".")[2]))
 
