@@ -53,4 +53,4 @@ class BeltView(View):
 
 
 def _wet_t_h(machine: MachineView) -> Array:
-    return machine.feed_t_h * (1 + machine.moisture_of_feed)
+    return machine.feed_t_h * (1 + machine.rated.moisture_into(machine.tag))

@@ -50,15 +50,20 @@ class DustView(View):
 def dust_sources(rated: Rated) -> tuple[DustView, ...]:
     """Crushers and dry screens in the plant's order, then every stream as one transfer. Machines
     that work wet are left out."""
-    found = [one for machine in rated.plant.machines if (one := _of_machine(rated, machine))]
+    raised = (rated.machine(machine.tag).dust for machine in rated.plant.machines)
+    streams = enumerate(rated.plant.streams)
+    transfers = (transfer(stream.name, rated.stream(index)) for index, stream in streams)
+    return (*(one for one in raised if one is not None), *transfers)
+
+
+def transfer(source: str, flow: Flow) -> DustView:
+    """What a flow raises where it is handed on."""
     always = np.zeros(1, dtype=np.intp)
-    for index, stream in enumerate(rated.plant.streams):
-        transfer = (("transfer", dust.TRANSFER),)
-        found.append(DustView(stream.name, rated.stream(index), transfer, always))
-    return tuple(found)
+    return DustView(source, flow, (("transfer", dust.TRANSFER),), always)
 
 
-def _of_machine(rated: Rated, machine: Machine) -> DustView | None:
+def of_machine(rated: Rated, machine: Machine) -> DustView | None:
+    """What a crusher or dry screen raises; None for other machines."""
     feed = rated.into(machine.tag)
     if KINDS[machine.kind].breaks:
         return DustView(machine.tag, feed, _CRUSHING, _crushing(rated, machine))

@@ -8,7 +8,7 @@ import numpy as np
 
 from hoggin.balance.result import Array
 from hoggin.rating.rated import Rated
-from hoggin.rating.streams import FeedView, ProductView
+from hoggin.rating.streams import FeedView, OutletView, ProductView
 from hoggin.rating.view import View
 from hoggin.schema.asked import Asked, asked
 from hoggin.schema.plant import Combination, Constant, Expression, Reading
@@ -36,6 +36,9 @@ class Readings:
             self._subjects[machine.tag] = (machine, machine.kind)
             for deck in machine.decks:
                 self._subjects[f"{machine.tag}.{deck.name}"] = (deck, "deck")
+            for outlet in machine.machine.outlets:
+                view = OutletView(rated, machine.tag, outlet)
+                self._subjects[f"{machine.tag}.{outlet}"] = (view, "stream")
         self._known: dict[Reading, Array] = {}
 
     def value(self, expression: Expression) -> Array:
@@ -53,7 +56,10 @@ class Readings:
         view, kind = self._subjects[reading.subject]
         one = asked(kind)[reading.quantity]
         if one.sized:
-            assert isinstance(view, FeedView | ProductView) and reading.size_mm is not None
+            assert (
+                isinstance(view, FeedView | OutletView | ProductView)
+                and reading.size_mm is not None
+            )
             value = view.passing_at(reading.size_mm)
         else:
             value = _value(view, one)

@@ -103,7 +103,7 @@ class _Words(NamedTuple):
     value: float | None
     value_text: str
     limit_text: str
-    margin: float
+    margin: float | None
     margin_text: str
     unit: str
 
@@ -151,7 +151,7 @@ def _of_limit(requirement: Limit, value: float | None, margin: float | None) -> 
     sides += [] if high is None else [f"<= {_number(high, unit)}"]
     limits = " and ".join(sides)
     if value is None or margin is None:
-        return _Words(None, "no value", limits, 0.0, "no value", unit)
+        return _Words(None, "no value", limits, None, "none", unit)
     nearest = low if high is None or (low is not None and value - low < high - value) else high
     assert nearest is not None, "a requirement has a limit"
     said = _signed(margin, unit)

@@ -282,6 +282,11 @@ def requirements(found: Sequence[State]) -> Table:
     return table("Requirements", fields, list(_least_met(found)))
 
 
+def _least(pair: tuple[str, RequirementResult]) -> tuple[bool, float]:
+    margin = pair[1].margin
+    return pair[1].met, -math.inf if margin is None else margin
+
+
 def _least_met(
     found: Sequence[State],
 ) -> Iterator[tuple[str, str, RequirementResult, str]]:
@@ -290,6 +295,6 @@ def _least_met(
         for one in state.results.requirements:
             named.setdefault((one.text, one.file, one.line), []).append((state.name, one))
     for (words_of, _, _), asked in named.items():
-        case, least = min(asked, key=lambda pair: (pair[1].met, pair[1].margin))
+        case, least = min(asked, key=_least)
         cases_of = "every case" if len(asked) == len(found) else ", ".join(n for n, _ in asked)
         yield words_of, case, least, cases_of

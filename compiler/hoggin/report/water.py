@@ -19,16 +19,16 @@ _WATER = (
 def water(results: Results) -> Table:
     """Water in, and water out by product; no rows where no water is added."""
     found = results.water
-    if found is None or found.added_t_h <= 0:
+    if found is None or found.added_m3_h <= 0:
         return table("Water", _WATER, ())
-    entering = found.with_feeds_t_h + found.added_t_h
+    entering = found.with_feeds_m3_h + found.added_m3_h
     lines: list[_Line] = [
-        ("with the feeds", found.with_feeds_t_h, None),
-        ("sprays and dilution", found.added_t_h, None),
+        ("with the feeds", found.with_feeds_m3_h, None),
+        ("sprays and dilution", found.added_m3_h, None),
     ]
     for product in results.products:
-        wet = sum(s.water_t_h for s in results.streams if s.target == product.tag)
+        wet = sum(s.water_m3_h for s in results.streams if s.target == product.tag)
         moisture = wet / product.rate_t_h if product.rate_t_h > 0 else None
         lines.append((f"out with {product.tag}", wet, moisture))
-    lines.append(("difference", found.with_products_t_h - entering, None))
+    lines.append(("difference", found.with_products_m3_h - entering, None))
     return table("Water", _WATER, lines)

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from hoggin.balance.result import Array
 from hoggin.rating.requirements import met as is_met
-from hoggin.schema.asked import asked
+from hoggin.schema.asked import asked, thing_of
 from hoggin.schema.plant import Combination, Constant, Expression, Limit, Meets, Plant, Reading
 from hoggin.studies.runner.spread import Part
 
@@ -114,8 +114,11 @@ def kind_of(plant: Plant, subject: str) -> str:
         return "feed"
     if subject in {product.tag for product in plant.products}:
         return "product"
-    machines = {machine.tag: str(machine.kind) for machine in plant.machines}
-    return machines.get(subject, "deck") if subject else "plant"
+    machines = {machine.tag: machine for machine in plant.machines}
+    if not subject or subject in machines:
+        return machines[subject].kind if subject else "plant"
+    tag = thing_of(subject, machines)
+    return "stream" if subject.removeprefix(f"{tag}.") in machines[tag].outlets else "deck"
 
 
 def said_of(expression: Expression) -> str:
