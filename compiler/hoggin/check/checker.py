@@ -90,6 +90,7 @@ class Checked:
     routes: Mapping[str, tuple[Span, ...]] = field(default_factory=dict)  # by the stream's name
     names: Names = field(default_factory=Names)  # where they were asked for
     cases: Mapping[str, Checked] = field(default_factory=dict)  # the plant's, as plants
+    whole: Checked | None = None  # the plant as it is written, where this is one of its cases
 
     @property
     def has_errors(self) -> bool:
@@ -103,7 +104,13 @@ class Checked:
         if name not in self.cases:
             known = did_you_mean(name, self.cases) or "it states no cases"
             raise HogginError(f"the plant has no case `{name}`: {known}")
-        return self.cases[name]
+        return replace(self.cases[name], whole=self)
+
+    @property
+    def states(self) -> tuple[Checked, ...]:
+        """The plant as it is written, then its cases, by name."""
+        whole = self.whole or self
+        return (whole, *(whole.in_case(name) for name in sorted(whole.cases)))
 
 
 @dataclass(frozen=True)

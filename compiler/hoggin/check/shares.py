@@ -21,8 +21,6 @@ from hoggin.schema.units import NUMBER, RATE, describe
 from hoggin.syntax import tree
 from hoggin.syntax.walk import paths
 
-DRAW, OVERFLOW = "draw", "overflow"
-
 
 @dataclass(frozen=True, slots=True)
 class Division:

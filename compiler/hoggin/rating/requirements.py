@@ -28,7 +28,7 @@ def margins(requirement: Requirement, readings: Readings, rated: Rated) -> Array
         flow = rated.into(requirement.product)
         worst, _ = _worst(requirement.band, flow)
         return np.where(flow.empty, _NO_MATERIAL, 100.0 * worst)
-    value = readings.value(requirement.expression) / requirement.unit_size
+    value = readings.asked(requirement)
     low, high = requirement.low, requirement.high
     sides = [] if low is None else [value - low]
     sides += [] if high is None else [high - value]
@@ -118,8 +118,10 @@ def verdict(
     if isinstance(requirement, Meets):
         words = _of_band(requirement, rated.into(requirement.product), case, near)
     else:
-        value = picked(readings.value(requirement.expression) / requirement.unit_size, case)
+        value = picked(readings.asked(requirement), case)
         words = _of_limit(requirement, value, near)
+        if readings.is_over_the_year(requirement):
+            words = words._replace(value_text=f"{words.value_text} over the cases it holds in")
     return RequirementResult(
         text=requirement.text,
         met=is_met,

@@ -11,7 +11,7 @@ from pydantic import BaseModel
 
 from hoggin.schema.declared import Declared, fields_of
 from hoggin.schema.kinds import KINDS
-from hoggin.schema.plant import Combination, Expression, Reading
+from hoggin.schema.plant import Combination, Expression, Plant, Reading
 from hoggin.schema.quantity import Quantity, dimension_of, in_trade_unit
 from hoggin.schema.results import (
     DeckResult,
@@ -124,6 +124,24 @@ def is_share(expression: Expression) -> bool:
     if isinstance(expression, Combination) and expression.operator in "+-":
         return all(reading.quantity in _share_names() for reading in readings(expression))
     return False
+
+
+def kind_of(plant: Plant, subject: str) -> str:
+    """What a result's subject is, as `require` knows it."""
+    if subject in {feed.tag for feed in plant.feeds}:
+        return "feed"
+    if subject in {product.tag for product in plant.products}:
+        return "product"
+    machines = {machine.tag: machine for machine in plant.machines}
+    if not subject or subject in machines:
+        return machines[subject].kind if subject else "plant"
+    tag = thing_of(subject, machines)
+    return "stream" if subject.removeprefix(f"{tag}.") in machines[tag].outlets else "deck"
+
+
+def asked_of(plant: Plant, reading: Reading) -> Asked:
+    """What a reading of a plant asks for."""
+    return asked(kind_of(plant, reading.subject))[reading.quantity]
 
 
 def thing_of(subject: str, tags: Container[str]) -> str:

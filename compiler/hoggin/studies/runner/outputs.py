@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from hoggin.balance.result import Array
 from hoggin.rating.requirements import met as is_met
-from hoggin.schema.asked import asked, thing_of
+from hoggin.schema.asked import asked
 from hoggin.schema.plant import Combination, Constant, Expression, Limit, Meets, Plant, Reading
 from hoggin.studies.runner.spread import Part
 
@@ -106,19 +106,6 @@ def of_reading(kind: str, subject: str, quantity: str, size_mm: float | None = N
     one = asked(kind)[quantity]
     scale = 100.0 if one.is_share else 1 / one.scale
     return Output(said_of(reading), one.unit, scale, reading)
-
-
-def kind_of(plant: Plant, subject: str) -> str:
-    """What a result's subject is, as `require` knows it."""
-    if subject in {feed.tag for feed in plant.feeds}:
-        return "feed"
-    if subject in {product.tag for product in plant.products}:
-        return "product"
-    machines = {machine.tag: machine for machine in plant.machines}
-    if not subject or subject in machines:
-        return machines[subject].kind if subject else "plant"
-    tag = thing_of(subject, machines)
-    return "stream" if subject.removeprefix(f"{tag}.") in machines[tag].outlets else "deck"
 
 
 def said_of(expression: Expression) -> str:
