@@ -8,13 +8,12 @@ from functools import cached_property
 
 from hoggin.check.meanings import KEYWORDS
 from hoggin.check.plant_facts import plant_fact
-from hoggin.check.shares import DRAW, OVERFLOW
 from hoggin.editor.cursor import Cursor, Words
 from hoggin.editor.edits import Edit
 from hoggin.editor.names import Scope, Symbol
 from hoggin.editor.reading import Reader
 from hoggin.editor.snapshot import Snapshot
-from hoggin.schema.kinds import KINDS
+from hoggin.schema.kinds import DRAW, KINDS, OVERFLOW
 from hoggin.syntax import tree
 
 

@@ -78,8 +78,8 @@ def _instead(machine: Machine, results: Results) -> str:
     """What to write in the place of tonnages, so that the balance stays the same."""
     if machine.kind in STORES:
         return (
-            f"Leave out its `draw` and the route from `{machine.tag}.{OVERFLOW}`: the section after "
-            "it takes what it runs at"
+            f"Leave out its `draw` and the route from `{machine.tag}.{OVERFLOW}`: the section "
+            "after it takes what it runs at"
         )
     left = {s.outlet: s.rate_t_h for s in results.streams if s.source == machine.tag}
     whole = sum(left.values()) or 1.0
