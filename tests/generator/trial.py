@@ -214,7 +214,7 @@ def _laws(found: Trial, file: Path) -> None:
             found.fault("mass", f"{machine.tag} loses {np.max(np.abs(came - went)):g} t/h")
     products = sum(_sum(flows, plant, one.tag, "target").sum() for one in plant.products)
     if abs(products - feed) > _CLOSE * feed:
-        found.fault("mass", f"{feed:g} t/h come and {products:g} t/h leave")
+        found.fault("mass", f"{feed:g} m3/h come and {products:g} m3/h leave")
     if not np.all(np.isfinite(flows)) or flows.min() < -_CLOSE * feed:
         found.fault("mass", "a stream is below nothing")
     _water(found, rated(checked))
@@ -231,6 +231,6 @@ def _water(found: Trial, results: Results | Diagnostic) -> None:
     water = results.water
     if water is None:
         return
-    came = water.with_feeds_t_h + water.added_t_h
-    if abs(came - water.with_products_t_h) > 1e-6 * max(came, 1.0):
-        found.fault("water", f"{came:g} t/h come and {water.with_products_t_h:g} t/h leave")
+    came = water.with_feeds_m3_h + water.added_m3_h
+    if abs(came - water.with_products_m3_h) > 1e-6 * max(came, 1.0):
+        found.fault("water", f"{came:g} m3/h come and {water.with_products_m3_h:g} m3/h leave")

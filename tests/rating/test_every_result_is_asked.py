@@ -21,7 +21,7 @@ from hoggin.schema.quantity import Quantity, Told
 from hoggin.schema.results import RequirementResult, Results
 from hoggin.schema.units import in_currency
 from hoggin.studies.runner.opening import opened
-from tests.check.reading import FIXTURES, check_text
+from tests.check.reading import FIXTURES, check_text, small_plant
 
 _FILE = FIXTURES / "good" / "every_result.hog"
 _TEXT = _FILE.read_text(encoding="utf-8")
@@ -172,3 +172,44 @@ def test_every_request_is_a_result_of_a_study(batch: int) -> None:
     some = dict(list(requests().items())[batch::8])
     found = opened(_FILE, asked=list(some)).asked
     assert {one.name: one.unit for one in found} == some
+
+
+_IDLE = """
+  splitter gate { out plant; out yard; position yard }
+  crusher cone: cones.high_speed(head: 1300 mm) { duty secondary; chamber coarse; css 20 mm }
+  screen sizing: screens.inclined(width: 1.8 m, length: 4.8 m) { deck top 20 mm }
+  rock            -> gate
+  gate.yard       -> product yard
+  gate.plant      -> cone -> sizing
+  sizing.top.over -> product coarse
+  sizing.under    -> product fine
+"""
+
+
+@pytest.mark.parametrize(
+    "asked_for",
+    [
+        "coarse.moisture <= 50 %",
+        "coarse.solids >= 1 %",
+        "coarse.passing(5 mm) <= 100 %",
+        "coarse.p80 <= 1 m",
+        "gate.plant.moisture <= 50 %",
+        "cone.moisture_of_feed <= 50 %",
+        "cone.reduction_ratio <= 100",
+        "cone.specific_energy <= 100 kWh/t",
+        "sizing.top.efficiency >= 1 %",
+        "sizing.top.near_size <= 100 %",
+        "coarse.p80 - fine.p80 <= 1 m",
+    ],
+)
+def test_what_has_no_value_is_never_met(asked_for: str) -> None:
+    """All of the rock goes past the machines, so nothing is there to be judged."""
+    found = balanced(check_text(small_plant(f"{_IDLE}  require {asked_for}\n")))
+    (one,) = found.requirements
+    assert not one.met and one.value is None and one.margin is None
+    assert any("there is no value to judge" in warning.text for warning in found.warnings)
+
+
+def test_a_rate_of_nothing_is_a_value() -> None:
+    found = balanced(check_text(small_plant(f"{_IDLE}  require coarse.rate <= 10 t/h\n")))
+    assert found.requirements[0].met

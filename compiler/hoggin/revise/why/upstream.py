@@ -45,7 +45,8 @@ def upstream(plant: Plant) -> Plant:
 
 def _subjects(plant: Plant) -> Iterator[str]:
     """Tags of what the result is read from; "" for the plant."""
-    things = {one.tag for one in (*plant.feeds, *plant.machines, *plant.products)}
+    things = {feed.tag for feed in plant.feeds} | {product.tag for product in plant.products}
+    things |= {machine.tag for machine in plant.machines}
     for reading in readings(asked(plant)):
         yield thing_of(reading.subject, things)
         if reading.quantity == "share":  # of all that is fed
