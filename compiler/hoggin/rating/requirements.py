@@ -121,7 +121,7 @@ def verdict(
         value = picked(readings.asked(requirement), case)
         words = _of_limit(requirement, value, near)
         if readings.is_over_the_year(requirement):
-            words = words._replace(value_text=f"{words.value_text} over the cases it holds in")
+            words = words._replace(value_text=f"{words.value_text} over its cases")
     return RequirementResult(
         text=requirement.text,
         met=is_met,

@@ -90,7 +90,7 @@ def tables(reading: Reading) -> str:
         "tables.html.j2",
         results,
         documents=[
-            *([("cases", "Cases", side_by_side(reading.states))] if reading.states else []),
+            *([("cases", "All cases", side_by_side(reading.states))] if reading.states else []),
             *(
                 (name, heading, [s for s in document.sections if s.heading not in SAID_ELSEWHERE])
                 for name, heading, document in documents

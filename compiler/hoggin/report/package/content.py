@@ -114,7 +114,7 @@ def _chapters(
     yield Chapter("Flowsheet", figures=(flowsheet_figure(results),))
     yield _chapter("Verdicts", *verdicts)
     if states:
-        yield _chapter("Cases", *side_by_side(states))
+        yield _chapter("All cases", *side_by_side(states))
     if changes is not None:
         yield _chapter("Changes", *changelog.sections(changes))
     yield Chapter("Mass balance", _without(balance.sections, told))
