@@ -12,6 +12,7 @@ from hoggin.syntax.settings import OPERATION, Setting, Statements, in_body, stat
 
 HOURS = "hours"  # of the year in this state: the case's own line
 _YEAR = "hours_per_year"
+YEAR_OF_PLANT = f"{OPERATION}.{_YEAR}"  # what a case states as its hours
 
 
 @dataclass(frozen=True, eq=False)
@@ -157,4 +158,4 @@ def _with_hours(body: Statements, hours: tree.Fact | None) -> Statements:
     if hours is None:
         return body
     of_year = replace(hours, name=tree.Ident(hours.name.span, _YEAR))
-    return in_body(body, f"{OPERATION}.{_YEAR}", Setting.of(of_year, _YEAR))
+    return in_body(body, YEAR_OF_PLANT, Setting.of(of_year, _YEAR))
