@@ -251,16 +251,16 @@ def _water(found: Trial, plant: Plant, results: Results) -> None:
     water = results.water
     if water is None:
         return
-    came = water.with_feeds_t_h + water.added_t_h
-    if abs(came - water.with_products_t_h) > 1e-6 * max(came, 1.0):
-        found.fault("water", f"{came:g} t/h come and {water.with_products_t_h:g} t/h leave")
+    came = water.with_feeds_m3_h + water.added_m3_h
+    if abs(came - water.with_products_m3_h) > 1e-6 * max(came, 1.0):
+        found.fault("water", f"{came:g} m3/h come and {water.with_products_m3_h:g} m3/h leave")
     for machine in plant.machines:
-        into = sum(s.water_t_h for s in results.streams if s.target == machine.tag)
-        into += sum(deck.spray_m3_h for deck in machine.decks)
-        into += machine.facts.get("added_water_m3_h", 0.0)
-        out = sum(s.water_t_h for s in results.streams if s.source == machine.tag)
+        into = sum(s.water_m3_h for s in results.streams if s.target == machine.tag)
+        into += machine.count * sum(deck.spray_m3_h for deck in machine.decks)
+        into += machine.count * machine.facts.get("added_water_m3_h", 0.0)
+        out = sum(s.water_m3_h for s in results.streams if s.source == machine.tag)
         if abs(into - out) > 1e-6 * max(came, 1.0):
-            found.fault("water", f"{machine.tag} is given {into:g} t/h and gives {out:g} t/h")
+            found.fault("water", f"{machine.tag} is given {into:g} m3/h and gives {out:g} m3/h")
 
 
 def _tramp(found: Trial, results: Results) -> None:

@@ -51,6 +51,7 @@ def test_karras_area_is_worked_by_hand(rate_plant: Rate) -> None:
     half-size, 1.6 t/m3. A = 12.13 x 25^0.32 - 10.3 = 23.68, B = 1.3, C = 2.053 x 0.4^0.564 =
     1.2245, F = 1.6/1.602; near size is read from the result, the same fraction of the feed."""
     deck = deck_of(screened(rate_plant, "deck top 25 mm"))
+    assert deck.near_size is not None
     near_size_factor = 0.844 * (1.0 - deck.near_size) ** 3.453
     by_hand = 150.0 / (23.68 * 1.3 * 1.2245 * 1.6 / 1.602 * near_size_factor)
     assert deck.area_by_karra_m2 == pytest.approx(by_hand, rel=0.002)

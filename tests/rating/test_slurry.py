@@ -100,7 +100,7 @@ def test_a_thickener_conserves_solids_and_water(rate_plant: Rate) -> None:
     streams = {stream.outlet: stream for stream in results.streams if stream.source == "t"}
     below, above = streams["underflow"], streams["overflow"]
     assert below.rate_t_h + above.rate_t_h == pytest.approx(54.0)
-    assert below.water_t_h + above.water_t_h == pytest.approx(540.0)
+    assert below.water_m3_h + above.water_m3_h == pytest.approx(540.0)
     assert below.moisture == pytest.approx(1.5)  # 40 % of solids
     assert above.rate_t_h < 0.05 * 54.0  # what neither flocs catch nor size settles
 
@@ -124,9 +124,9 @@ def test_reused_water_is_taken_off_the_water_added(rate_plant: Rate) -> None:
     results = rate_plant(_thickened(lines="require plant.fresh_water <= 200 t/h"))
     thickener, water = _machine(results, "t").thickener, results.water
     assert thickener is not None and water is not None
-    assert water.reused_t_h == pytest.approx(0.8 * thickener.overflow_m3_h)
-    assert water.fresh_t_h == pytest.approx(538.92 - water.reused_t_h)
-    assert results.requirements[0].value == pytest.approx(water.fresh_t_h)
+    assert water.reused_m3_h == pytest.approx(0.8 * thickener.overflow_m3_h)
+    assert water.fresh_m3_h == pytest.approx(538.92 - water.reused_m3_h)
+    assert results.requirements[0].value == pytest.approx(water.fresh_m3_h)
 
 
 def test_slurry_raises_no_dust(rate_plant: Rate) -> None:

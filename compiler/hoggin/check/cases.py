@@ -22,7 +22,7 @@ from hoggin.schema.facts import facts_of, operation_of
 from hoggin.schema.plant import Case, Plant
 from hoggin.schema.units import number_text
 from hoggin.syntax import tree
-from hoggin.syntax.cases import HOURS, Lost, begun_from, cases_of, hours_of, in_case
+from hoggin.syntax.cases import HOURS, YEAR_OF_PLANT, Lost, begun_from, cases_of, hours_of, in_case
 
 MOST_CASES = 100  # of a plant: it is checked once in each
 _UNUSED = "W0101"
@@ -81,6 +81,8 @@ def _lines(case: tree.Case, body: Body, scope: Scope, session: Session) -> None:
             session.report(E0403.no_value(line.name.text), line.span)
         elif line.name.text == HOURS:
             stated_number(facts_of("case")[HOURS], line, scope, session)
+        elif line.name.text == YEAR_OF_PLANT:
+            session.report(E0212.year(), line.name.span)
         elif not isinstance(line.name, tree.DottedIdent) and line.value is None:
             session.report(E0212.one_value(line.name.text), line.span)
         _note_names(line.name, body, scope, session)

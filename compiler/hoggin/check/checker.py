@@ -71,7 +71,7 @@ from hoggin.errors import HogginError
 from hoggin.schema.facts import facts_of
 from hoggin.schema.measures import USUAL_ELONGATION
 from hoggin.schema.plant import Machine, Material, Plant, Requirement
-from hoggin.schema.tracing import Freedom, Place, gathered
+from hoggin.schema.tracing import Alternatives, Freedom, Place, gathered
 from hoggin.syntax import tree
 from hoggin.syntax.cases import as_written
 from hoggin.syntax.parser import parse
@@ -90,6 +90,7 @@ class Checked:
     routes: Mapping[str, tuple[Span, ...]] = field(default_factory=dict)  # by the stream's name
     names: Names = field(default_factory=Names)  # where they were asked for
     cases: Mapping[str, Checked] = field(default_factory=dict)  # the plant's, as plants
+    whole: Checked | None = None  # the plant as it is written, where this is one of its cases
 
     @property
     def has_errors(self) -> bool:
@@ -103,7 +104,13 @@ class Checked:
         if name not in self.cases:
             known = did_you_mean(name, self.cases) or "it states no cases"
             raise HogginError(f"the plant has no case `{name}`: {known}")
-        return self.cases[name]
+        return replace(self.cases[name], whole=self)
+
+    @property
+    def states(self) -> tuple[Checked, ...]:
+        """The plant as it is written, then its cases, by name."""
+        whole = self.whole or self
+        return (whole, *(whole.in_case(name) for name in sorted(whole.cases)))
 
 
 @dataclass(frozen=True)
@@ -113,6 +120,7 @@ class _Once:
     checked: Checked
     node: tree.PlantDefinition | None
     cases: Mapping[str, tree.Case]
+    settled: Mapping[Place, Alternatives]
 
 
 def check_file(path: Path) -> Checked:
@@ -154,7 +162,8 @@ def check(
         read_case = reading(read, source.name, name)
         return _checked_once(world, source, read_case, {}, named, case=name).checked
 
-    found = across_options(first.diagnostics, first.freedom.alternatives, of_pick)
+    options = {**first.freedom.alternatives, **once_read.settled}
+    found = across_options(first.diagnostics, options, of_pick)
     cases = {name: of_case(name) for name in once_read.cases}
     found = across_cases(found, {name: one.diagnostics for name, one in cases.items()})
     plants = {name: one.plant for name, one in cases.items() if one.plant is not None}
@@ -210,7 +219,7 @@ def _checked_once(
         session.routes,
         names if naming else Names(),
     )
-    return _Once(checked, node, session.cases)
+    return _Once(checked, node, session.cases, session.settled)
 
 
 def _check_module(module: Module, session: Session) -> Plant | None:

@@ -18,7 +18,7 @@ from hoggin.check.scope import (
     once,
     resolve,
 )
-from hoggin.check.shares import DRAW, Division, of_splitter, of_store
+from hoggin.check.shares import Division, of_splitter, of_store
 from hoggin.check.stated import number, stated
 from hoggin.diagnostics.families.classes import E0401, E0403, E0405
 from hoggin.diagnostics.families.gradings import E0604, E0605
@@ -28,7 +28,7 @@ from hoggin.diagnostics.families.templates import E0704
 from hoggin.diagnostics.families.values import E0304
 from hoggin.diagnostics.source import Span
 from hoggin.schema.facts import APERTURE, facts_of, usual
-from hoggin.schema.kinds import KINDS
+from hoggin.schema.kinds import DRAW, KINDS
 from hoggin.schema.plant import Deck, Machine, Place
 from hoggin.syntax import tree
 

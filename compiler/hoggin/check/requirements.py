@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from hoggin.check.evaluate import as_quantity, evaluate, report_dimension
@@ -19,7 +19,7 @@ from hoggin.diagnostics.families.cases import E0212
 from hoggin.diagnostics.families.classes import E0401
 from hoggin.diagnostics.families.names import E0201, E0207, E0209
 from hoggin.diagnostics.families.values import E0302, E0306
-from hoggin.schema.asked import Asked, asked, is_share, readings, sized_names
+from hoggin.schema.asked import Asked, asked, is_share, readings, sized_names, thing_of
 from hoggin.schema.measures import MEASURES
 from hoggin.schema.plant import (
     Combination,
@@ -267,16 +267,16 @@ class RequirementChecker:
         if known[name].sized and size is None:
             return None
         if not self.network.damaged:
-            self._require_known(tag, name, path)
+            self._require_known(tag, known[name], path)
         reading = Reading(subject=tag, quantity=name, size_mm=size)
         return _Typed(reading, known[name].dimension, True)
 
-    def _require_known(self, tag: str, name: str, path: tree.Path) -> None:
+    def _require_known(self, tag: str, known: Asked, path: tree.Path) -> None:
         """Report what keeps a result from being known that needs more of the plant than most."""
-        network = self.network
+        network, name = self.network, known.name
         if name in MEASURES:
             require_known_shape(network, tag, MEASURES[name], path.dotted, path.span, self.session)
-        if name == "liner_cost":
+        if known.dimension.money:
             require_price(network, tag, path.dotted, path.span, self.session)
 
     def _size(self, call: tree.Call | None, one: Asked, path: tree.Path) -> float | None:
@@ -315,12 +315,24 @@ class RequirementChecker:
             )
         rest = parts[used:]
         if where.machine is not None:
-            decks = [deck.name for deck in where.machine.decks]
-            if rest and rest[0] in decks:
+            outlet = _outlet(where, rest)
+            if rest and rest[0] in where.parts and (outlet or rest[0] not in asked(where.word)):
                 self.session.names.uses[path.parts[used]] = where.parts[rest[0]]
+            if outlet:
+                return f"{where.tag}.{outlet}", "stream", rest[outlet.count(".") + 1 :]
+            if rest and rest[0] in [deck.name for deck in where.machine.decks]:
                 return f"{where.tag}.{rest[0]}", "deck", rest[1:]
             return where.tag, where.word, rest
         return where.tag, where.kind, rest
+
+
+def _outlet(node: Node, words: Sequence[str]) -> str:
+    """The outlet that the first of some words name, where a result of it may follow; "" for none.
+    A result of the machine goes before an outlet of the same name."""
+    if len(words) == 1 and words[0] in asked(node.word):
+        return ""
+    named = (".".join(words[:count]) for count in (2, 1))
+    return next((name for name in named if name in node.outlets), "")
 
 
 def ordered(requirements: Iterable[Requirement], nodes: Iterable[str]) -> tuple[Requirement, ...]:
@@ -329,7 +341,7 @@ def ordered(requirements: Iterable[Requirement], nodes: Iterable[str]) -> tuple[
     rank = {tag: place for place, tag in enumerate(nodes)}
 
     def place_of(subject: str) -> int:
-        return rank.get(subject, rank.get(subject.rpartition(".")[0], len(rank)))
+        return rank.get(thing_of(subject, rank), len(rank))
 
     def key(one: Requirement) -> tuple[int, str, str]:
         about = (

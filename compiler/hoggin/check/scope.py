@@ -12,7 +12,7 @@ from hoggin.diagnostics.diagnostic import Diagnostics
 from hoggin.diagnostics.families.names import E0201, E0202
 from hoggin.diagnostics.fault import Fault
 from hoggin.diagnostics.source import Span
-from hoggin.schema.tracing import Place, Traces
+from hoggin.schema.tracing import Alternatives, Place, Traces
 from hoggin.syntax import tree
 from hoggin.syntax.walk import paths
 from hoggin.world import library_names
@@ -186,6 +186,7 @@ class Session:
     routes: dict[str, tuple[Span, ...]] = field(default_factory=dict)  # by the stream's name
     names: Names = field(default_factory=Names)
     cases: dict[str, tree.Case] = field(default_factory=dict)  # that can be put on the plant
+    settled: dict[Place, Alternatives] = field(default_factory=dict)  # `choose` blocks that are
     order: dict[str, int] = field(default_factory=dict)  # of feeds, machines, products, by tag
     # What the plant that is checked states, "" where it states none; None outside a plant.
     currency: str | None = None

@@ -166,7 +166,9 @@ def _add_studies(commands: _Commands) -> None:
         'plant.hog --over "cone.css 20 mm to 30 mm in 11"',
     )
     sweep.many_cases("sweep")
-    over = "as `secondary.css 34 mm to 50 mm in 17` or `sorting.top 45 mm, 50 mm`; twice for a grid"
+    over = (
+        "as `secondary.css 34 mm to 50 mm in 17` or `book.position left, right`; twice for a grid"
+    )
     sweep.text("--over", "SETTING", over, action="append", required=True)
     result = "as in `require`: chips.rate; may repeat (default: products and what is required)"
     sweep.text("--result", "RESULT", result, action="append", default=[])

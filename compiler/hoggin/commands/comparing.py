@@ -10,11 +10,12 @@ from pathlib import Path, PurePosixPath
 
 from pydantic import ValidationError
 
-from hoggin.balancing import rated
+from hoggin.balancing import rated_in_all
 from hoggin.check.checker import Checked, check
 from hoggin.commands.designs import in_revision
 from hoggin.commands.running import write_files
 from hoggin.commands.showing import shown
+from hoggin.diagnostics.diagnostic import Diagnostic
 from hoggin.errors import Exit, HogginError, SourceError
 from hoggin.report import comparison as report
 from hoggin.report import comparison_flowsheet, flowsheet
@@ -169,14 +170,14 @@ def read_side(place: Place) -> Side:
         raise SourceError(checked.diagnostics)
     if checked.plant is None:
         raise LibraryError(f"`{place.name}` is a library: it holds no plant to compare")
-    cases = {name: _state(place.name, case) for name, case in checked.cases.items()}
-    return replace(_state(place.name, checked), cases=cases)
+    found = zip(checked.states, rated_in_all(checked), strict=True)
+    written, *others = (_state(place.name, state, results) for state, results in found)
+    return replace(written, cases=dict(zip(sorted(checked.cases), others, strict=True)))
 
 
-def _state(name: str, checked: Checked) -> Side:
+def _state(name: str, checked: Checked, results: Results | Diagnostic) -> Side:
     """A plant in one of its states, balanced where that can be."""
     assert checked.plant is not None
-    results = rated(checked)
     if isinstance(results, Results):
         return _side(name, results)
     return Side(name, checked.plant, None, unsettled=results.message)

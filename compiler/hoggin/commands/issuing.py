@@ -29,7 +29,7 @@ def balance(options: argparse.Namespace) -> int:
         raise HogginError("`--case` names one case, and `--all-cases` takes them all: give one")
     found = _all_cases(options)
     if options.show == "json":
-        print(f"[{','.join(map(results_json, found))}]")
+        print(_json(found), end="")
     else:
         print("\n".join(show(one, options.show) for one in found), end="")
         if len(found) > 1:
@@ -55,9 +55,16 @@ def issue(options: argparse.Namespace) -> int:
 def _all_cases(options: argparse.Namespace) -> list[Results]:
     """The plant as it is written, then its cases, by name."""
     checked = checked_plant(options.file)
-    from hoggin.balancing import balanced
+    from hoggin.balancing import balanced_in_all
 
-    return [balanced(checked), *(balanced(checked.cases[name]) for name in sorted(checked.cases))]
+    return balanced_in_all(checked)
+
+
+def _json(found: Sequence[Results]) -> str:
+    """Every state's results, and with several the schedule over all."""
+    results = ",".join(map(results_json, found))
+    schedule = report.as_json(report.states(found)) if len(found) > 1 else "{}"
+    return f'{{"results": [{results}], "schedule": {schedule}}}\n'
 
 
 def _documents(results: Results, backends: Sequence[str]) -> dict[str, bytes]:

@@ -14,7 +14,7 @@ from hoggin.check.words import typed, words
 from hoggin.diagnostics.diagnostic import Diagnostics
 from hoggin.diagnostics.source import Span
 from hoggin.editor.faults import explained
-from hoggin.editor.hints import STALE, first_option, requirement_words, sections_of, tags_of
+from hoggin.editor.hints import STALE, requirement_words, sections_of, tags_of
 from hoggin.editor.names import Symbol, flat
 from hoggin.editor.snapshot import Snapshot, step_key
 from hoggin.editor.telling import both, both_of, deck_line, shown, stream_lines, tag_lines
@@ -71,7 +71,7 @@ def _is_other_option(path: list[tree.Node]) -> bool:
     return any(
         isinstance(outer, tree.Choose)
         and isinstance(inner, tree.Option)
-        and inner is not first_option(outer)
+        and inner is not outer.standing
         for outer, inner in pairwise(path)
     )
 

@@ -96,6 +96,9 @@ def _results_of(asking: Asking, path: tuple[str, ...]) -> Iterator[Item]:
         for inner in asking.snapshot.names.members(symbol).values():
             if not inner.kind.endswith(" port"):
                 yield Item(inner.name, "property", inner.kind)
+    if symbol is not None and symbol.kind in KINDS:
+        for outlet in filter(None, asking.outlets(symbol)):
+            yield Item(outlet, "property", "outlet")
     for name, one in asked(kind).items():
         text = f"{name}(5 mm)" if one.sized else name
         unit = in_currency(one.unit, asking.currency)

@@ -54,4 +54,4 @@ class BeltView(View):
 
 def _wet_t_h(machine: MachineView) -> Array:
     """On one belt."""
-    return machine.feed_of_each_t_h * (1 + machine.moisture_of_feed)
+    return machine.feed_of_each_t_h * (1 + machine.rated.moisture_into(machine.tag))

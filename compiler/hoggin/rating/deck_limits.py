@@ -43,6 +43,8 @@ def _bed(deck: DeckView, one: DeckResult, case: int) -> list[Check]:
 
 
 def _near_size(one: DeckResult) -> list[Check]:
+    if one.near_size is None:  # nothing comes onto the deck
+        return []
     near, most = 100 * one.near_size, 100 * NEAR_SIZE_WATCH
     verdict: Verdict = "watch" if near > most else "ok"
     return [checked("near size", verdict, f"{near:.0f} % near size", near, most, "%", "W0509")]

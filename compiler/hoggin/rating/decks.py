@@ -75,12 +75,12 @@ class DeckView(View):
     def undersize_efficiency(self) -> Array:
         fed = self.feed_t_h * self.feed.passing(self.square_mm)
         lost = self.oversize_t_h * self.over.passing(self.square_mm)
-        return 1 - over(lost, fed, empty=0.0)
+        return 1 - over(lost, fed)
 
     @cached_property
     def near_size(self) -> Array:
         near = grading.near_size(self.feed.edges_mm, self.feed.mass_t_h, self.square_mm)
-        return np.where(self.feed.empty, 0.0, near)
+        return np.where(self.feed.empty, np.nan, near)
 
     @cached_property
     def area_needed_m2(self) -> Array:

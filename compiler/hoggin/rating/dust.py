@@ -48,21 +48,27 @@ class DustView(View):
 
 
 def dust_sources(rated: Rated) -> tuple[DustView, ...]:
-    """Crushers and dry decks in the plant's order, then every stream as one transfer, but for those
-    to what stands beside a belt and those of slurry. Machines that work wet are left out."""
-    found = [one for machine in rated.plant.machines if (one := _of_machine(rated, machine))]
-    always = np.zeros(1, dtype=np.intp)
+    """Crushers and dry screens in the plant's order, then every stream as one transfer. Left out are
+    machines that work wet, streams of slurry, and streams to what stands beside a belt."""
+    raised = (rated.machine(machine.tag).dust for machine in rated.plant.machines)
     kinds = {machine.tag: KINDS[machine.kind] for machine in rated.plant.machines}
+    found = [one for one in raised if one is not None]
     for index, stream in enumerate(rated.plant.streams):
         source, target = kinds.get(stream.source), kinds.get(stream.target)
         if (target and (target.beside or target.slurry)) or (source and source.slurry):
             continue
-        transfer = (("transfer", dust.TRANSFER),)
-        found.append(DustView(stream.name, rated.stream(index), transfer, always))
+        found.append(transfer(stream.name, rated.stream(index)))
     return tuple(found)
 
 
-def _of_machine(rated: Rated, machine: Machine) -> DustView | None:
+def transfer(source: str, flow: Flow) -> DustView:
+    """What a flow raises where it is handed on."""
+    always = np.zeros(1, dtype=np.intp)
+    return DustView(source, flow, (("transfer", dust.TRANSFER),), always)
+
+
+def of_machine(rated: Rated, machine: Machine) -> DustView | None:
+    """What a crusher or dry screen raises; None for other machines."""
     feed = rated.into(machine.tag)
     if KINDS[machine.kind].breaks:
         return DustView(machine.tag, feed, _CRUSHING, _crushing(rated, machine))

@@ -50,7 +50,7 @@ class WearView(View):
             machine.product.p80_or_finest_mm,
             machine.rated.mixture(machine.tag).work_index_kwh_t,
         )
-        self.net_energy_kwh_t = np.where(machine.feed.empty, 0.0, energy)
+        self.net_energy_kwh_t = np.where(machine.feed.empty, np.nan, energy)
         self.metal_g_t = self.metal_g_kwh * self.net_energy_kwh_t
         self.liner_mass_t = machine.stated("liner_mass_t")
         self.liner_wear_share = machine.stated("liner_wear_share")

@@ -54,7 +54,7 @@ def _load(machine: MachineView, one: MachineResult, case: int) -> list[Check]:
         return [check]
     said = (
         f"; capacity is {100 * one.moisture.lost:.0f} % less for "
-        f"{100 * one.moisture_of_feed:.1f} % moisture in the feed"
+        f"{100 * one.moisture.moisture:.1f} % moisture in the feed"
     )
     return [check.model_copy(update={"text": check.text + said})]
 
@@ -128,7 +128,7 @@ def _packing(machine: MachineView, one: MachineResult, case: int) -> list[Check]
     if use is None or use.model not in _SQUEEZING or found is None or one.feed_t_h == 0.0:
         return []
     moisture, limit = one.moisture_of_feed, picked(moisture_limit(machine), case)
-    if moisture <= limit:
+    if moisture is None or moisture <= limit:
         return []
     size = packing.PACKING_SIZE * picked(found[1], case)
     fines = picked(machine.feed.passing(size), case)

@@ -10,6 +10,7 @@ from hoggin.models.arrays import Array, over
 from hoggin.rating import conveyors, demand, moisture, setting, slurry, tramp
 from hoggin.rating.breakage import breakage_under_feed
 from hoggin.rating.decks import DeckView
+from hoggin.rating.dust import DustView, of_machine
 from hoggin.rating.energy import DriveView, liner_wear
 from hoggin.rating.flow import Flow
 from hoggin.rating.rated import Rated
@@ -87,7 +88,7 @@ class MachineView(View):
 
     @property
     def moisture_of_feed(self) -> Array:
-        return self.rated.moisture_into(self.tag)
+        return np.where(self.feed.empty, np.nan, self.rated.moisture_into(self.tag))
 
     # -- capacity -------------------------------------------------------------------------------
 
@@ -147,6 +148,10 @@ class MachineView(View):
             DeckView(self.rated, self.machine, deck, number)
             for number, deck in enumerate(self.machine.decks, 1)
         )
+
+    @cached_property
+    def dust(self) -> DustView | None:
+        return of_machine(self.rated, self.machine)
 
     @cached_property
     def drive(self) -> DriveView | None:

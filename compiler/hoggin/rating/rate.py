@@ -14,7 +14,7 @@ from hoggin.rating.limits import machine_checks
 from hoggin.rating.machines import MachineView
 from hoggin.rating.plant import PlantView
 from hoggin.rating.rated import Rated
-from hoggin.rating.readings import Readings
+from hoggin.rating.readings import NO_YEAR, Readings, Year
 from hoggin.rating.requirements import band_verdict, verdict
 from hoggin.rating.streams import ProductView
 from hoggin.rating.view import ones, picked, plain
@@ -64,23 +64,29 @@ def rate(
     case: int = 0,
     *,
     provenance: Provenance | None = None,
+    year: Year = NO_YEAR,
 ) -> Results:
     """Rate one case of a balance, and run the checks of other packages that the plant asks for.
     `provenance` is noted in the results as it is given. Raises PluginError."""
     rated = Rated(plant, balance)
-    results = document(rated, source_file, case, provenance=provenance)
+    results = document(rated, source_file, case, provenance=provenance, year=year)
     rated.forget()
     return with_checks(results)
 
 
 def document(
-    rated: Rated, source_file: str, case: int = 0, *, provenance: Provenance | None = None
+    rated: Rated,
+    source_file: str,
+    case: int = 0,
+    *,
+    provenance: Provenance | None = None,
+    year: Year = NO_YEAR,
 ) -> Results:
     """The results document of one case."""
     plant, view = rated.plant, rated.view
     machines = tuple(_machine(one, case) for one in view.machines)
     loops = ones(view.loops, case)
-    readings = Readings(rated)
+    readings = Readings(rated, year)
     requirements = tuple(verdict(one, readings, rated, case) for one in plant.requirements)
     found: Results = view.one(
         case,

@@ -92,9 +92,11 @@ class Rated:
         return Flow(self.balance.edges_mm, self.balance.deck_feeds_t_h[machine, deck])
 
     def deck_oversize(self, machine: str, deck: str) -> Flow:
-        outlet = f"{deck}.over"
-        over = [i for i in self._from[machine] if self.plant.streams[i].outlet == outlet]
-        return self._named("over", f"{machine}.{deck}", over)
+        return self.leaving(machine, f"{deck}.over")
+
+    def leaving(self, machine: str, outlet: str) -> Flow:
+        """Everything that leaves a machine by an outlet."""
+        return self._named("by", f"{machine}.{outlet}", self.streams_by(machine, outlet))
 
     def _named(self, way: str, tag: str, streams: Iterable[int]) -> Flow:
         found = self._flows.get((way, tag))
@@ -108,6 +110,9 @@ class Rated:
 
     def streams_from(self, tag: str) -> list[int]:
         return self._from.get(tag, [])
+
+    def streams_by(self, tag: str, outlet: str) -> list[int]:
+        return [i for i in self._from[tag] if self.plant.streams[i].outlet == outlet]
 
     @cached_property
     def plant_feed_t_h(self) -> Array:

@@ -81,7 +81,7 @@ class ThickenerView(View):
         self.surface_m2 = surface_m2
         self.overflow_m3_h = above / slurry.WATER_T_M3
         self.underflow_solids = over(settled, settled + below)
-        self.water_reused_t_h = above * machine.stated("water_reused", 0.0)
+        self.water_reused_m3_h = above * machine.stated("water_reused", 0.0)
         rising = self.overflow_m3_h / (machine.stated("max_rise_rate_m_s") * _SECONDS_PER_HOUR)
         self.surface_needed_m2 = np.fmax(surface_m2 * machine.load, rising)
         self.surface_use = over(self.surface_needed_m2, surface_m2)

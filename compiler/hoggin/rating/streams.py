@@ -9,6 +9,7 @@ import numpy as np
 
 from hoggin.balance.result import Loop
 from hoggin.models.arrays import Array, over
+from hoggin.rating.dust import transfer
 from hoggin.rating.flow import Flow
 from hoggin.rating.rated import Rated
 from hoggin.rating.view import View
@@ -42,13 +43,18 @@ class _Flowing(View):
         return self.flow.p50_mm
 
     @property
-    def water_t_h(self) -> Array:
+    def water_m3_h(self) -> Array:
+        """A cubic metre weighs a tonne, as in the balance of water."""
         water: Array = self.rated.water.streams_t_h[:, self.indices].sum(axis=1)
         return water
 
     @property
     def moisture(self) -> Array:
-        return over(self.water_t_h, self.rate_t_h, ~self.flow.empty, 0.0)
+        return over(self.water_m3_h, self.rate_t_h, ~self.flow.empty)
+
+    @property
+    def solids(self) -> Array:
+        return 1 / (1 + self.moisture)
 
     @cached_property
     def flakiness(self) -> Array:
@@ -65,6 +71,7 @@ class FeedView(_Flowing):
     def __init__(self, rated: Rated, feed: Feed) -> None:
         super().__init__(rated, rated.out_of(feed.tag), rated.streams_from(feed.tag))
         self.tag, self.material = feed.tag, feed.material
+        self.per_year_t_y = per_year(rated, self.rate_t_h)
 
 
 class StreamView(_Flowing):
@@ -77,6 +84,17 @@ class StreamView(_Flowing):
         self.outlet, self.target = stream.outlet, stream.target
         # Against the order of flow: back to where its rock has come through.
         self.recirculating = any(index in loop.closing_streams for loop in rated.balance.loops)
+
+
+class OutletView(_Flowing):
+    """All that leaves a machine by an outlet, wherever it goes. Results are asked of it; documents
+    list its streams."""
+
+    document = StreamResult
+
+    def __init__(self, rated: Rated, tag: str, outlet: str) -> None:
+        super().__init__(rated, rated.leaving(tag, outlet), rated.streams_by(tag, outlet))
+        self.dust = transfer(f"{tag}.{outlet}", self.flow)
 
 
 class ProductView(_Flowing):

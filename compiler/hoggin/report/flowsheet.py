@@ -337,8 +337,8 @@ def _asked(results: Results, stream: StreamResult) -> tuple[str, ...]:
 
 def _stream_rows(results: Results, stream: StreamResult) -> tuple[str, ...]:
     rows: tuple[str, ...] = (shown(stream, "rate_t_h"), *_asked(results, stream))
-    if results.water is not None and results.water.added_t_h > 0:
-        rows += (labelled(stream, "water_t_h"),)
+    if results.water is not None and results.water.added_m3_h > 0:
+        rows += (labelled(stream, "water_m3_h"),)
     if stream.p80_mm is None:
         return rows
     rows += (labelled(stream, "p80_mm"),)

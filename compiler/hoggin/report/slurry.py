@@ -67,7 +67,7 @@ _THICKENER = (
     *results_of(MachineResult, "feed_t_h", "capacity_t_h"),
     result(MachineResult, "thickener.underflow_solids", "underflow, solids by mass"),
     result(MachineResult, "thickener.overflow_m3_h", kind="rate"),
-    result(MachineResult, "thickener.water_reused_t_h", kind="rate"),
+    result(MachineResult, "thickener.water_reused_m3_h", kind="rate"),
 )
 
 

@@ -139,6 +139,7 @@ KINDS: Mapping[str, Kind] = {
     )
 }
 CLASS_KINDS = tuple(kind.name for kind in KINDS.values() if kind.has_class)
+DRAW, OVERFLOW = "draw", "overflow"  # outlets of a store that is drawn at a rate
 STORES = tuple(kind.name for kind in KINDS.values() if kind.stores)
 
 

@@ -29,14 +29,20 @@ Text = Annotated[str, Told.TEXT]
 Texts = Annotated[tuple[str, ...], Told.TEXT]
 Derived = Annotated[str, Told.DERIVED]
 
+_PILE = ("stockpile",)
 _DIVIDING = ("splitter", *STORES)
 _CRUSHER = kinds_with("breakage")
 _LOADED = kinds_with("capacity")
 _DRIVEN = kinds_with("power", "belt_power", "pump_power")
 _SLURRY = tuple(kind.name for kind in KINDS.values() if kind.slurry)
 _STOPPING = tuple(kind.name for kind in KINDS.values() if kind.beside and kind.needs)
+_DUSTY = (*_CRUSHER, "screen", "stream")
 
-Moisture = Annotated[float, of.SHARE("water over dry solids")]
+Moisture = Annotated[float | None, of.SHARE("water over dry solids; none where nothing flows")]
+Solids = Annotated[
+    float | None, of.OF_SHARE("dry solids over their mass with the water, % solids by mass")
+]
+WaterRate = Annotated[float, of.WATER("water an hour")]
 Flakiness = Annotated[
     float | None, of.SHAPE("share of flaky pieces, of the sizes 4 mm to 100 mm (EN 933-3)")
 ]
@@ -90,7 +96,8 @@ class StreamResult(Frozen):
     p50_mm: P50
     moisture: Moisture
     recirculating: Annotated[bool, Told.VERDICT]  # whether it runs against the order of flow
-    water_t_h: Annotated[float, of.WATER("water an hour")] = 0.0
+    water_m3_h: WaterRate = 0.0
+    solids: Solids = None
     flakiness: Flakiness = None
     flat_elongated: FlatElongated = None
 
@@ -116,9 +123,12 @@ class DeckResult(Frozen):
     undersize_t_h: Annotated[float, of.RATE("what passes the deck")]
     cut_size_mm: Annotated[float, of.SIZE("the size of which half passes, d50")]
     undersize_efficiency: Annotated[
-        float, of.LOAD("undersize that passes, of what is fed", called="efficiency")
+        float | None,
+        of.LOAD("undersize that passes, of what is fed; none without any", called="efficiency"),
     ]
-    near_size: Annotated[float, of.LOAD("share of the feed between 0.75 and 1.25 of the aperture")]
+    near_size: Annotated[
+        float | None, of.LOAD("share of the feed between 0.75 and 1.25 of the aperture")
+    ]
     area_m2: Annotated[float, of.DIMENSION("area fitted")]
     area_needed_m2: Annotated[float | None, of.DIMENSION("area needed")]
     area_use: Annotated[float | None, of.LOAD("area needed over area fitted")]
@@ -153,7 +163,7 @@ class LinerCost(Frozen):
     off; where the class states no such share, the metal worn off is priced alone."""
 
     currency: Stated
-    price_money_kg: Annotated[float, of.WEAR("price of liner metal", label="liner price", ask="")]
+    price_money_kg: Annotated[float, of.WEAR("price of liner metal", called="liner price")]
     cost_money_t: Annotated[
         float,
         of.WEAR(
@@ -171,10 +181,11 @@ class LinerCost(Frozen):
         ),
     ]
     cost_money_h: Annotated[
-        float, of.WEAR("price of liner metal an hour", label="liner cost per hour", ask="")
+        float, of.WEAR("price of liner metal an hour", called="liner cost per hour")
     ]
     set_price_money: Annotated[
-        float | None, of.WEAR("price of one change of liners, metal only", "price of a set", ask="")
+        float | None,
+        of.WEAR("price of one change of liners, metal only", "price of a set", "liner_set_price"),
     ]
 
 
@@ -219,17 +230,19 @@ class SettingPosition(Frozen):
 class StorageResult(Frozen):
     """A bin or stockpile. Height, angles and diameter are of a pile that is a cone."""
 
-    height_m: Annotated[float | None, of.STORAGE("height of the pile")]
-    repose_deg: Annotated[float | None, of.STORAGE("angle of repose")]
-    drawdown_deg: Annotated[float | None, of.STORAGE("angle of the crater over the opening")]
-    base_diameter_m: Annotated[float | None, of.STORAGE("diameter of the pile")]
+    height_m: Annotated[float | None, of.STORAGE("height of the pile", kinds=_PILE)]
+    repose_deg: Annotated[float | None, of.STORAGE("angle of repose", kinds=_PILE)]
+    drawdown_deg: Annotated[
+        float | None, of.STORAGE("angle of the crater over the opening", kinds=_PILE)
+    ]
+    base_diameter_m: Annotated[float | None, of.STORAGE("diameter of the pile", kinds=_PILE)]
     volume_m3: Annotated[float | None, of.STORAGE("volume it holds")]
     held_t: Annotated[float | None, of.STORAGE("mass it holds")]
     live_share: Annotated[float | None, of.LOAD("live mass over mass held")]
     live_t: Annotated[
         float | None, of.STORAGE("mass that can be drawn without a machine on the pile")
     ]
-    through_t_h: Annotated[float, of.RATE("dry solids that run through", ask="")]
+    through_t_h: Annotated[float, of.RATE("dry solids that run through")]
     surge_time_h: Annotated[float | None, of.STORAGE("live mass over what runs through")]
     fill_time_h: Annotated[float | None, of.STORAGE("mass it holds over what is fed to it")] = None
 
@@ -273,7 +286,7 @@ class ThickenerResult(Frozen):
     surface_use: Annotated[float | None, of.LOAD("surface needed over surface of the pool")]
     overflow_m3_h: Annotated[float, of.WATER("water that overflows")]
     underflow_solids: Annotated[float | None, of.SHARE("share of solids by mass in the underflow")]
-    water_reused_t_h: Annotated[float, of.WATER("water of the overflow that goes back to sprays")]
+    water_reused_m3_h: Annotated[float, of.WATER("water of the overflow that goes back to sprays")]
 
 
 class TrampResult(Frozen):
@@ -354,7 +367,7 @@ class MachineResult(Frozen):
         float | None, of.SIZE("size that 80 % of its product passes", label="P80", kinds=_CRUSHER)
     ]
     top_size_mm: Annotated[float | None, of.SIZE("size that 98 % of its feed passes")]
-    moisture_of_feed: Annotated[float, of.SHARE("water over dry solids of its feed")]
+    moisture_of_feed: Annotated[float | None, of.SHARE("water over dry solids of its feed")]
     reduction_ratio: Annotated[float | None, of.RATIO("F80 over P80", kinds=_CRUSHER)]
     capacity_t_h: Annotated[float | None, of.RATE("dry solids it can take", kinds=_LOADED)]
     load: Annotated[float | None, of.LOAD("feed over capacity", kinds=_LOADED)]
@@ -460,6 +473,8 @@ class ProductResult(Frozen):
     curve: Annotated[tuple[tuple[float, float], ...], Told.DERIVED]
     bands: tuple[BandVerdict, ...]
     per_year_t_y: PerYear = None
+    water_m3_h: WaterRate = 0.0
+    solids: Solids = None
     flakiness: Flakiness = None
     flakiness_by_fraction: tuple[FlakinessFraction, ...] = ()
     flat_elongated: FlatElongated = None
@@ -473,7 +488,10 @@ class RequirementResult(Frozen):
         float | None,
         of.MARGIN("value compared with the limits, in the requirement's unit", ask=""),
     ]
-    margin: Annotated[float, of.MARGIN("how far inside (+) or outside (-) its limits", ask="")]
+    margin: Annotated[
+        float | None,
+        of.MARGIN("how far inside (+) or outside (-) its limits; none without a value", ask=""),
+    ]
     unit: Key
     value_text: Derived  # "118.4 t/h", "worst at 12.5 mm: 22.1 % passing, 25 % to 60 % wanted"
     limit_text: Derived  # ">= 120 t/h"
@@ -491,6 +509,9 @@ class FeedResult(Frozen):
     p80_mm: P80
     p50_mm: P50
     moisture: Moisture
+    per_year_t_y: PerYear = None
+    water_m3_h: WaterRate = 0.0
+    solids: Solids = None
     flakiness: Flakiness = None
     flat_elongated: FlatElongated = None
 
@@ -520,19 +541,19 @@ class Closure(Frozen):
 class WaterResult(Frozen):
     """The plant's water: what comes with the feeds and what is added leaves with the products."""
 
-    with_feeds_t_h: Annotated[
+    with_feeds_m3_h: Annotated[
         float, of.WATER("water that comes with the feeds", called="water with feeds")
     ]
-    added_t_h: Annotated[
+    added_m3_h: Annotated[
         float, of.WATER("water added by sprays and classifiers", called="water added")
     ]
-    with_products_t_h: Annotated[
+    with_products_m3_h: Annotated[
         float, of.WATER("water that leaves with the products", called="water with products")
     ]
-    reused_t_h: Annotated[
+    reused_m3_h: Annotated[
         float, of.WATER("water that thickeners give back to sprays", called="water reused")
     ] = 0.0
-    fresh_t_h: Annotated[
+    fresh_m3_h: Annotated[
         float, of.WATER("water added that is not reused", called="fresh water")
     ] = 0.0
 
@@ -544,13 +565,14 @@ class DustResult(Frozen):
     operation: Annotated[str, Told.VERDICT]  # "tertiary crushing", "fines screening", "transfer"
     upper_limit: Annotated[bool, Told.DERIVED]  # by the factors of a dustier operation
     rate_t_h: Annotated[float, of.RATE("dry solids that raise it", ask="")]
-    pm_kg_h: Annotated[float, of.DUST("dust, uncontrolled", "dust", ask="")]
+    pm_kg_h: Annotated[float, of.DUST("dust, uncontrolled", called="dust")]
     pm_controlled_kg_h: Annotated[
-        float, of.OF_DUST("dust, wet suppression", "dust controlled", ask="")
+        float, of.OF_DUST("dust, wet suppression", called="dust controlled")
     ]
-    pm10_kg_h: Annotated[float, of.OF_DUST("dust to 10 um, uncontrolled", "dust to 10 um", ask="")]
+    pm10_kg_h: Annotated[float, of.OF_DUST("dust to 10 um, uncontrolled", "dust to 10 um", "pm10")]
     pm10_controlled_kg_h: Annotated[
-        float, of.OF_DUST("dust to 10 um, wet suppression", "dust to 10 um controlled", ask="")
+        float,
+        of.OF_DUST("dust to 10 um, wet suppression", "dust to 10 um controlled", "pm10_controlled"),
     ]
 
 
@@ -604,9 +626,20 @@ class Results(Frozen):
     pm_controlled_kg_h: Annotated[
         float, of.DUST("dust of all sources, wet suppression", called="dust controlled")
     ]
+    pm10_kg_h: Annotated[
+        float, of.OF_DUST("dust to 10 um of all sources, uncontrolled", "dust to 10 um", "pm10")
+    ]
+    pm10_controlled_kg_h: Annotated[
+        float,
+        of.OF_DUST(
+            "dust to 10 um of all sources, wet suppression",
+            "dust to 10 um controlled",
+            "pm10_controlled",
+        ),
+    ]
     per_year_t_y: PerYear = None  # of feed
     water: WaterResult | None = None
-    dust: tuple[DustResult, ...] = ()
+    dust: Annotated[tuple[DustResult, ...], _DUSTY] = ()  # asked of each source
     hours_per_year: Annotated[float | None, Told.STATED] = None
     plant: Annotated[Plant | None, Told.STATED] = None  # all that was stated, classes' words too
     provenance: Annotated[Provenance | None, Told.PLACE] = None

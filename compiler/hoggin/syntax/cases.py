@@ -12,6 +12,7 @@ from hoggin.syntax.settings import OPERATION, Setting, Statements, in_body, stat
 
 HOURS = "hours"  # of the year in this state: the case's own line
 _YEAR = "hours_per_year"
+YEAR_OF_PLANT = f"{OPERATION}.{_YEAR}"  # what a case states as its hours
 
 
 @dataclass(frozen=True, eq=False)
@@ -43,6 +44,17 @@ def cases_of(node: tree.PlantDefinition) -> dict[str, tree.Case]:
 def plant_of(statements: Statements) -> tree.PlantDefinition | None:
     plants = (one for one in statements if isinstance(one, tree.PlantDefinition))
     return next(plants, None)
+
+
+def picked_in_cases(node: tree.PlantDefinition) -> dict[str, tree.Choose]:
+    """The plant's `choose` blocks that a case picks an option of, by name."""
+    lines = {
+        line.name.text
+        for case in cases_of(node).values()
+        for line in case.body
+        if isinstance(line, tree.Fact)
+    }
+    return {name: one for name, one in _choices(node.body).items() if name in lines}
 
 
 def begun_from(case: tree.Case, cases: Mapping[str, tree.Case]) -> list[tree.Case]:
@@ -92,7 +104,7 @@ def in_case(file: tree.File, name: str) -> tuple[tree.File, list[Lost]]:
     statements = tuple(replace(s, body=body) if s is plant else s for s in file.statements)
     names = [name for name, _ in stated(statements)]
     known = (*names, *_choices(plant.body), HOURS)
-    settings = [_setting(line) for line in lines.values() if line.value or line.entries]
+    settings = [Setting.of(line, n) for n, line in lines.items() if line.value or line.entries]
     statements, unplaced = with_settings(statements, settings)
     lost += [
         Lost(lines[one.name].name, known, is_list=bool(one.entries) and one.name in names)
@@ -146,10 +158,4 @@ def _with_hours(body: Statements, hours: tree.Fact | None) -> Statements:
     if hours is None:
         return body
     of_year = replace(hours, name=tree.Ident(hours.name.span, _YEAR))
-    return in_body(body, f"{OPERATION}.{_YEAR}", _setting(of_year))
-
-
-def _setting(line: tree.Fact) -> Setting:
-    last = line.name.parts[-1] if isinstance(line.name, tree.DottedIdent) else line.name
-    value = line.value or tree.Path(line.name.span, (last,))  # a list stands in its place
-    return Setting(line.name.text, value, value, last, line.entries, line.source)
+    return in_body(body, YEAR_OF_PLANT, Setting.of(of_year, _YEAR))

@@ -141,6 +141,8 @@ class Use(Statement):
 
     target: Path | Text
     alias: Ident | None
+    # What is stated of the library's materials in a case, as `granite.moisture 5 %`.
+    changed: tuple[Fact, ...] = ()
 
     @property
     def name(self) -> Ident:
@@ -318,10 +320,28 @@ class Option(Statement):
 
 
 class Choose(Statement):
-    """`choose tertiary_type { option cone { ... } option roll { ... } }`."""
+    """`choose last { option cone { ... } option roll { ... } }`; `choose last: roll { ... }` where
+    the plant has settled on an option."""
 
     name: Ident
+    settled: Ident | None
     body: tuple[Statement, ...]
+
+    @property
+    def options(self) -> list[Option]:
+        """By name; of two of one name the first. A plant that has not settled has the first."""
+        found: dict[str, Option] = {}
+        for one in self.body:
+            if isinstance(one, Option):
+                found.setdefault(one.name.text, one)
+        return [found[name] for name in sorted(found)]
+
+    @property
+    def standing(self) -> Option | None:
+        """The option that stands where no one chooses."""
+        settled = self.settled
+        named = (o for o in self.options if settled is None or o.name.text == settled.text)
+        return next(named, None)
 
 
 class Case(Statement):

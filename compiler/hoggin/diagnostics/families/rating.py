@@ -114,9 +114,12 @@ class W0510(Fault):
 class W0511(Fault):
     """a requirement is not met
 
-    The plant as described misses a `require` line. The documents are issued; the command's exit
-    code says so.
+    The plant as described misses a `require` line, or the result that the line names has no value:
+    nothing flows there, or the plant states too little. The documents are issued; the command's
+    exit code says so.
     """
+
+    remedy = "nothing flows there, or the plant states too little to compute it"
 
 
 class W0512(Fault):

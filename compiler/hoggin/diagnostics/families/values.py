@@ -269,6 +269,7 @@ class E0309(Fault):
 
     `choose NAME { option a { ... } option b { ... } }` is directly in a plant and has two
     options or more, each with a name of its own. The plant must be complete with every option.
+    `choose NAME: a { ... }` has settled on one: it is no longer open, and cases may pick another.
 
     Wrong: choose type { option cone { ... } }
     Right: choose type { option cone { ... }  option roll { ... } }
@@ -278,3 +279,4 @@ class E0309(Fault):
         "`choose {name}` needs two options or more, but has {options}",
         "write each as `option NAME {{ ... }}`",
     )
+    no_option = Unknown[str, str]("`{choose}` has no option `{name}`")

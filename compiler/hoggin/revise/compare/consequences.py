@@ -294,7 +294,7 @@ def _requirements(
 def _alike(was: RequirementResult, now: RequirementResult) -> bool:
     if was.met != now.met or (was.value is None) != (now.value is None):
         return False
-    numbers = ((was.value or 0.0, now.value or 0.0), (was.margin, now.margin))
+    numbers = ((was.value or 0.0, now.value or 0.0), (was.margin or 0.0, now.margin or 0.0))
     return all(math.isclose(a, b, rel_tol=_CLOSE, abs_tol=_DUST) for a, b in numbers)
 
 

@@ -13,6 +13,7 @@ from hoggin.errors import HogginError, SourceError
 from hoggin.schema.plant import Plant
 from hoggin.schema.tracing import Alternatives, Freedom, Place
 from hoggin.syntax import tree
+from hoggin.syntax.cases import picked_in_cases, plant_of
 from hoggin.syntax.parser import parse
 from hoggin.world import World
 
@@ -82,6 +83,11 @@ class Alternation:
         fault = next((d.message for d in checked.diagnostics if d.is_error), "")
         plant = None if checked.plant is None else checked.plant.called(self.case)
         yield Variant(dict(picks), checked.freedom.alternatives, plant, checked.freedom, fault)
+
+    def picked_in_cases(self) -> Mapping[str, tree.Choose]:
+        """The `choose` blocks of the plant that its cases pick options of, by name."""
+        plant = plant_of(self._parsed(self.source, Diagnostics()).statements)
+        return {} if plant is None else picked_in_cases(plant)
 
     def _parsed(self, source: Source, diagnostics: Diagnostics) -> tree.File:
         if source.name not in self._files:

@@ -15,11 +15,11 @@ from hoggin.diagnostics.diagnostic import Diagnostic, Diagnostics
 from hoggin.diagnostics.source import Source
 from hoggin.diagnostics.suggest import did_you_mean
 from hoggin.errors import HogginError, SourceError
-from hoggin.schema.asked import is_share
+from hoggin.schema.asked import is_share, kind_of
 from hoggin.schema.plant import Combination, Limit, Plant, Reading
 from hoggin.schema.tracing import Freedom
 from hoggin.schema.units import in_currency
-from hoggin.studies.runner.outputs import Output, kind_of, of_reading
+from hoggin.studies.runner.outputs import Output, of_reading
 from hoggin.syntax import given, tree
 from hoggin.syntax.parser import parse
 from hoggin.syntax.settings import Setting, stated, with_settings

@@ -9,7 +9,7 @@ import numpy as np
 
 from hoggin.errors import HogginError
 from hoggin.schema.facts import usual
-from hoggin.schema.kinds import KINDS, STORES
+from hoggin.schema.kinds import KINDS, OVERFLOW, STORES
 from hoggin.schema.plant import Machine, MachineOperation, Plant
 from hoggin.schema.results import Results
 from hoggin.studies.intervals import Intervals
@@ -36,7 +36,7 @@ def built(plant: Plant, results: Results, clock: Clock) -> Built:
         if machine.asked_t_h:
             raise HogginError(
                 f"`{machine.tag}` sends out tonnages, which do not rise and fall with what a "
-                "section is run at: `hoggin simulate` needs shares in their place"
+                f"section is run at, so they are not simulated. {_instead(machine, results)}"
             )
     stored = {m.tag: m.storage.live_t or 0.0 for m in results.machines if m.storage}
     held = {tag: live for tag, live in stored.items() if live >= _LEAST_T}
@@ -74,6 +74,20 @@ def built(plant: Plant, results: Results, clock: Clock) -> Built:
         units=units,
     )
     return Built(line, found)
+
+
+def _instead(machine: Machine, results: Results) -> str:
+    """What to write in the place of tonnages, so that the balance stays the same."""
+    if machine.kind in STORES:
+        return (
+            f"Leave out its `draw` and the route from `{machine.tag}.{OVERFLOW}`: the section "
+            "after it takes what it runs at"
+        )
+    left = {s.outlet: s.rate_t_h for s in results.streams if s.source == machine.tag}
+    whole = sum(left.values()) or 1.0
+    shares = [f"out {one} {100 * left[one] / whole:.4g} %" for one in machine.asked_t_h]
+    rest = next(outlet for outlet in machine.outlets if outlet not in machine.asked_t_h)
+    return f"Write the shares of its balance: `{'; '.join(shares)}; out {rest} rest`"
 
 
 def _operation(machine: Machine) -> MachineOperation:

@@ -1,7 +1,8 @@
 """What a sweep runs over, as it is written on the command line.
 
 `secondary.css 34 mm to 50 mm in 17`, `secondary.css 34 mm, 38 mm, 44 mm`; for a number that the
-plant leaves open, its name alone takes its own range or list.
+plant leaves open, its name alone takes its own range or list. `order_book.position left, right`
+runs over words.
 """
 
 from __future__ import annotations
@@ -29,17 +30,19 @@ MOST_STEPS = 1000
 MOST_APERTURES = 64
 _OVER = "--over"
 _FORM = re.compile(r"(?P<name>[A-Za-z_][\w.]*)(?:\s+(?P<values>.*?))??(?:\s+in\s+(?P<steps>\d+))?")
+_WORD = re.compile(r"[A-Za-z_]\w*")
 _HOW = "write it as `secondary.css 34 mm to 50 mm in 17`, or `secondary.css 34 mm, 40 mm`"
 
 
 @dataclass(frozen=True)
 class Over:
-    """A setting and its values in its unit. `variable` is what the plant calls the free number."""
+    """A setting and its values in its unit. Of words, the values are their places, from 1."""
 
     name: str
     unit: Unit
     values: Array
     is_range: bool
+    words: tuple[str, ...] = ()
 
     @property
     def si(self) -> Array:
@@ -65,6 +68,12 @@ class Over:
         deck = given.value(f"any({listed})", self.source)
         return Setting(self.name, value, deck, tree.Ident(value.span, self.name.rpartition(".")[2]))
 
+    def worded(self, word: str) -> Setting:
+        """The setting at one of its words."""
+        value = given.value(word, self.source)
+        last = tree.Ident(value.span, self.name.rpartition(".")[2])
+        return Setting(self.name, value, value, last)
+
     def _said(self, value: float) -> str:
         return self.unit.with_number(repr(value))
 
@@ -86,6 +95,9 @@ def over(text: str, freedom: Freedom, settings: int) -> Over:
     if "," in values:
         if found["steps"]:
             raise HogginError(f"`{name}`: a list of values has its own steps; leave out `in`")
+        words = [part.strip() for part in values.split(",")]
+        if all(map(_WORD.fullmatch, words)):
+            return _over_words(name, words)
         listed = [_quantity(part, name) for part in values.split(",")]
         return _over(name, listed, None)
     low, to, high = values.partition(" to ")
@@ -126,6 +138,15 @@ def _own_range(name: str, variable: Variable, steps: int) -> Over:
         mean, deviation = own
         own = np.array([mean - 2 * deviation, mean + 2 * deviation])
     return Over(name, unit, np.linspace(own[0], own[-1], steps), is_range=True)
+
+
+def _over_words(name: str, words: list[str]) -> Over:
+    if len(set(words)) < len(words):
+        raise HogginError(f"`{name}`: the same word is listed twice")
+    number = unit_of("", NUMBER)
+    assert number is not None
+    places = np.arange(1.0, len(words) + 1)
+    return Over(name, number, places, is_range=False, words=tuple(words))
 
 
 def _over(name: str, listed: list[Quantity], steps: int | None) -> Over:
