@@ -43,4 +43,4 @@ def result(text: str, source_name: str) -> tree.Expression:
 def asking(result: tree.Expression) -> tree.Requirement:
     """A requirement that holds a result against itself: so the checker gives its expression and
     unit, whatever kind of quantity it is."""
-    return tree.Requirement(result.span, tree.Comparison(result.span, ">=", result, result))
+    return tree.Requirement(result.span, tree.Comparison(result.span, ">=", result, result), ())
