@@ -11,11 +11,12 @@ import numpy as np
 
 from hoggin import __version__
 from hoggin.balance.result import Array
+from hoggin.check.checker import Checked
 from hoggin.errors import HogginError
 from hoggin.rating.requirements import slack
 from hoggin.schema.plant import Requirement
 from hoggin.studies.runner.keeping import keeping
-from hoggin.studies.runner.opening import Opened, opened
+from hoggin.studies.runner.opening import Opened, opened, opened_with
 from hoggin.studies.runner.outputs import Outputs, met, of_reading, of_requirements, outputs
 from hoggin.studies.runner.progress import Progress
 from hoggin.studies.runner.running import batch_cases, batches, run
@@ -30,15 +31,17 @@ from hoggin.studies.sweep.document import (
 )
 from hoggin.studies.sweep.feasible import stretches
 from hoggin.studies.sweep.ranges import MOST_APERTURES, Over, declared_name, hold, over
+from hoggin.world import World
 
 MOST_CASES = 1_000_000
 
 
 @dataclass(frozen=True)
 class SweepQuestion:
-    """A plant's file, what to run over, and which results to read (the plant's own where none)."""
+    """A plant, what to run over, and which results to read (the plant's own where none)."""
 
-    file: Path
+    world: World
+    checked: Checked
     over: tuple[str, ...]
     read: tuple[str, ...] = ()
     folder: Path | None = None  # where a long sweep keeps its finished batches
@@ -62,7 +65,7 @@ def prepared(question: SweepQuestion) -> PreparedSweep:
     count = len(question.over)
     if not 1 <= count <= 2:
         raise HogginError("a sweep runs over one setting, or over two as a grid")
-    closed = opened(question.file, case=question.case)
+    closed = opened(question.checked, question.case)
     overs = tuple(over(text, closed.freedom, count) for text in question.over)
     if count == 2 and overs[0].name == overs[1].name:
         raise HogginError(f"`{overs[0].name}` is given twice")
@@ -105,11 +108,10 @@ def _opened(question: SweepQuestion, free: Sequence[Over]) -> Opened:
     """The plant with its settings free: checked at the lower ends and at the upper too, where a
     rule of a class may speak."""
     for start in (0, -1) if free else ():
-        opened(
-            question.file, [one.freed(start=start) for one in free], question.read, question.case
-        )
+        ends = [one.freed(start=start) for one in free]
+        opened_with(question.world, ends, question.read, question.case)
     middles = [one.freed(start=len(one.values) // 2) for one in free]
-    return opened(question.file, middles, question.read, question.case)
+    return opened_with(question.world, middles, question.read, question.case)
 
 
 def _variable(one: Over, found: Opened) -> str:
