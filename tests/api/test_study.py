@@ -134,7 +134,7 @@ def test_processes_change_nothing(plant: hoggin.Plant) -> None:
         ({"cone.css": [12, 13], "jaw.css": [50]}, "of unlike length"),
         ({"con.css": ["12 mm", "13 mm"]}, "did you mean `cone.css`"),
         ({"cone.css": [12, None]}, "neither a number"),
-        ({"cone.css": ["12 mm", "13 kg"]}, "kind of unit"),
+        ({"cone.css": ["12 mm", "13 kg"]}, "case 2: `cone.css` is a length, not a mass"),
         ({"cone.css (furlong)": [1, 2]}, "`furlong` is not a unit"),
         ([{"cone.css": 12}, {"jaw.css": 50}], "case 2 has other settings"),
     ],

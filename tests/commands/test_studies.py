@@ -14,6 +14,7 @@ from pathlib import Path
 
 import pytest
 
+from hoggin.check.checker import check_file
 from hoggin.commands.main import main
 from hoggin.studies.runner.keeping import NAME
 from hoggin.studies.runner.opening import opened
@@ -232,7 +233,7 @@ def test_an_unfinished_study_of_another_build_is_not_gone_on_with(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     file = plant(tmp_path)
-    before = opened(file).digest
-    assert opened(file).digest == before
+    before = opened(check_file(file)).digest
+    assert opened(check_file(file)).digest == before
     monkeypatch.setattr("hoggin.studies.runner.opening.fingerprint", lambda: "another build")
-    assert opened(file).digest != before
+    assert opened(check_file(file)).digest != before

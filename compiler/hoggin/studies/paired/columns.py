@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -32,6 +32,7 @@ if TYPE_CHECKING:
     )
 
 _HEADING = re.compile(r"(?P<name>[A-Za-z_][\w.]*)(?:\s*\((?P<unit>[^()]+)\))?")
+_COMMA = re.compile(r"[+-]?[0-9]+,[0-9]")
 _MOST_FAULTS = 20
 
 
@@ -60,27 +61,44 @@ class _Rows:
     places: Sequence[str]
 
 
+@dataclass
+class _Faults:
+    """Faults by row, those of the headings before the first."""
+
+    rows: _Rows
+    found: list[tuple[int, str]] = field(default_factory=list)
+
+    def add(self, row: int | None, fault: HogginError | str) -> None:
+        place = self.rows.head if row is None else f"{self.rows.places[row]}: "
+        self.found.append((-1 if row is None else row, f"{place}{fault}"))
+
+    def hold(self) -> None:
+        """Raise HogginError where there are any."""
+        lines = [text for _, text in sorted(self.found, key=lambda one: one[0])]
+        more = len(lines) - _MOST_FAULTS
+        if lines:
+            told = [f"and {more} more"] if more > 0 else []
+            raise HogginError("\n".join([*lines[:_MOST_FAULTS], *told]))
+
+
 def case_columns(cases: Any, stated: Stated) -> tuple[CaseColumn, ...]:
     """Raises HogginError where the cases can't be read, with every fault on a line of its own."""
     rows = _rows(cases)
     if not rows.cells or not rows.places:
         raise HogginError("there are no cases: give a row for each, with a column for each setting")
-    faults: list[str] = []
-    columns = []
+    faults = _Faults(rows)
+    columns: list[CaseColumn] = []
     for heading, cells in rows.cells.items():
         try:
             name, unit = _headed(heading, stated)
         except HogginError as fault:
-            faults.append(f"{rows.head}{fault}")
+            faults.add(None, fault)
             continue
         if name in {one.name for one in columns}:
-            faults.append(f"{rows.head}the setting `{name}` has two columns")
+            faults.add(None, f"the setting `{name}` has two columns")
             continue
-        columns.append(_column(name, unit, cells, rows.places, stated, faults))
-    if faults:
-        more = len(faults) - _MOST_FAULTS
-        told = [f"and {more} more faults"] if more > 0 else []
-        raise HogginError("\n".join([*faults[:_MOST_FAULTS], *told]))
+        columns.append(_column(name, unit, cells, stated, faults))
+    faults.hold()
     return tuple(columns)
 
 
@@ -131,9 +149,11 @@ def _of_file(path: Path) -> _Rows:
                 f"{path}:{line}: the row has {len(cells)} cells, and there are {len(headings)} "
                 "columns"
             )
-    columns = zip(*(cells for _, cells in rows), strict=True) if rows else [() for _ in headings]
-    cells = {h: list(map(_number_or_text, c)) for h, c in zip(headings, columns, strict=True)}
-    return _Rows(cells, head, [f"{path}:{line}" for line, _ in rows])
+    columns = {
+        heading: [_number_or_text(cells[place]) for _, cells in rows]
+        for place, heading in enumerate(headings)
+    }
+    return _Rows(columns, head, [f"{path}:{line}" for line, _ in rows])
 
 
 def _number_or_text(cell: str) -> float | str:
@@ -172,21 +192,20 @@ def _column(
     name: str,
     unit: Unit | None,
     cells: Sequence[Any],
-    places: Sequence[str],
     stated: Stated,
-    faults: list[str],
+    faults: _Faults,
 ) -> CaseColumn:
     """The faults of its cells are added to `faults`."""
     own = stated.quantity(name)
     dimension = unit.dimension if unit else own.dimension if own else None
     known: dict[Any, tuple[str, Quantity | None]] = {}
-    for place, cell in zip(places, cells, strict=True):
+    for row, cell in enumerate(cells):
         if cell in known:
             continue
         try:
             known[cell] = _read(name, cell, unit, stated)
         except HogginError as fault:
-            faults.append(f"{place}: {fault}")
+            faults.add(row, fault)
             known[cell] = "", None
             continue
         value = known[cell][1]
@@ -195,14 +214,14 @@ def _column(
         dimension = dimension or value.dimension
         if value.dimension != dimension:
             kinds = f"{describe(dimension)}, not {describe(value.dimension)}"
-            faults.append(f"{place}: `{name}` is {kinds}: `{known[cell][0]}`")
+            faults.add(row, f"`{name}` is {kinds}: `{known[cell][0]}`")
     texts = tuple(known[cell][0] for cell in cells)
     quantities = [one for cell in cells if (one := known[cell][1]) is not None]
-    if faults or len(quantities) < len(cells):
+    if len(quantities) < len(cells):
         return CaseColumn(name, texts, None, None)
     first = quantities[0]
     unit = unit or unit_of(first.written_in, first.dimension)
-    if unit is None:
+    if unit is None or any(one.dimension != unit.dimension for one in quantities):
         return CaseColumn(name, texts, None, None)
     return CaseColumn(name, texts, unit, tuple(in_unit(one.si, unit) for one in quantities))
 
@@ -215,6 +234,11 @@ def _read(
         text = " ".join(cell.split())
         if not text:
             raise HogginError(f"`{name}`: the cell is empty")
+        if _COMMA.match(text):
+            raise HogginError(f"`{name}`: `{text}` has a comma in its number: write a point")
     else:
         text = written(name, cell, unit or stated.unit(name))
-    return text, quantity(name, text)
+    value = quantity(name, text)
+    if value is None and stated.quantity(name) is not None and text not in stated.expressions:
+        raise HogginError(f"`{name}`: `{text}` is neither a quantity nor the name of a `let`")
+    return text, value

@@ -81,7 +81,10 @@ def written(name: str, value: object, unit: Unit) -> str:
 
 def quantity(name: str, text: str) -> Quantity | None:
     """What a text of the language is worth; None for a word. Raises HogginError."""
-    expression = given.value(text, source_name(name))
+    try:
+        expression = given.value(text, source_name(name))
+    except HogginError as fault:
+        raise HogginError(f"`{name}`: {fault}") from None
     if isinstance(expression, tree.Path | tree.Text):
         return None
     diagnostics = Diagnostics()

@@ -10,7 +10,7 @@ from hoggin.build import fingerprint
 from hoggin.check.cases import reading
 from hoggin.check.checker import Checked, check
 from hoggin.check.loader import Read
-from hoggin.diagnostics.diagnostic import Diagnostic, Diagnostics
+from hoggin.diagnostics.diagnostic import Diagnostics
 from hoggin.diagnostics.source import Source
 from hoggin.diagnostics.suggest import did_you_mean
 from hoggin.errors import HogginError
@@ -37,11 +37,6 @@ class Opened:
     file: str
     digest: str  # of all texts it was read from, and of the compiler's build
     checked: Checked  # with the results asked among its requirements
-
-    @property
-    def warnings(self) -> tuple[Diagnostic, ...]:
-        """But for a `let` that is unused once a setting is free."""
-        return tuple(d for d in self.checked.diagnostics if d.code != "W0101")
 
     def name_of(self, name: str) -> str:
         """A free number's name to be shown: one without a name goes by its file and line."""
