@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any
 
 from hoggin.check.values import Quantity
 from hoggin.errors import HogginError
-from hoggin.schema.units import Unit, describe, in_unit, unit_of, written_unit
+from hoggin.schema.units import NUMBER, Dimension, Unit, describe, in_unit, unit_of, written_unit
 from hoggin.studies.paired.values import Stated, quantity, written
 
 if TYPE_CHECKING:
@@ -181,7 +181,7 @@ def _headed(heading: str, stated: Stated) -> tuple[str, Unit | None]:
     unit = written_unit(sign)
     if unit is None:
         raise HogginError(f"`{heading}`: `{sign}` is not a unit")
-    if own is not None and own.dimension != unit.dimension:
+    if own is not None and _clash(own.dimension, unit.dimension):
         raise HogginError(
             f"`{heading}`: `{name}` is {describe(own.dimension)}, not {describe(unit.dimension)}"
         )
@@ -212,7 +212,7 @@ def _column(
         if value is None:
             continue
         dimension = dimension or value.dimension
-        if value.dimension != dimension:
+        if _clash(dimension, value.dimension):
             kinds = f"{describe(dimension)}, not {describe(value.dimension)}"
             faults.add(row, f"`{name}` is {kinds}: `{known[cell][0]}`")
     texts = tuple(known[cell][0] for cell in cells)
@@ -224,6 +224,12 @@ def _column(
     if unit is None or any(one.dimension != unit.dimension for one in quantities):
         return CaseColumn(name, texts, None, None)
     return CaseColumn(name, texts, unit, tuple(in_unit(one.si, unit) for one in quantities))
+
+
+def _clash(one: Dimension, other: Dimension) -> bool:
+    """Whether a value can't take the other's place. A share may become a tonnage, and a tonnage a
+    share: whether it may here is for the checker to say."""
+    return one != other and NUMBER not in (one, other)
 
 
 def _read(

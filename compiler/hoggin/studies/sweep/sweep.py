@@ -73,7 +73,7 @@ def prepared(question: SweepQuestion) -> PreparedSweep:
     for one in stated:
         hold(one, closed.freedom)
     free = [one for one in overs if one not in stated]
-    found = _opened(question, free)
+    found = _opened(question, free) if free or question.read else closed
     names = [_variable(one, found) for one in overs]
     grid = np.meshgrid(*(one.si for one in overs), indexing="ij")
     cases = grid[0].size
