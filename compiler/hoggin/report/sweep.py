@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from itertools import product, starmap
 
 from hoggin.report import fields, wording
 from hoggin.report.chart.scale import decimals
 from hoggin.report.fields import Field, number, words
 from hoggin.report.tables import Document, Section, Table
-from hoggin.studies.paired.document import Paired
+from hoggin.studies.paired.document import Paired, PairedRequirement
 from hoggin.studies.sweep.document import (
     Stretch,
     Sweep,
@@ -163,7 +164,8 @@ def _short(sweep: Sweep, step: int) -> str:
 
 
 def _missed(sweep: Sweep | Paired, step: int) -> list[int]:
-    return [n for n, one in enumerate(sweep.requirements, start=1) if not one.met[step]]
+    asked: Sequence[SweptRequirement | PairedRequirement] = sweep.requirements
+    return [n for n, one in enumerate(asked, start=1) if not one.met[step]]
 
 
 def met_words(sweep: Sweep | Paired, step: int) -> str:

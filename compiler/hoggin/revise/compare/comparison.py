@@ -84,7 +84,7 @@ class Consequence(Frozen):
 
 
 class Comparison(Frozen):
-    format_version: int = 2
+    format_version: int = 3
     before: Revision
     after: Revision
     notes: tuple[str, ...]  # what a reader should know before trusting the two marks
