@@ -170,7 +170,7 @@ def _add_studies(commands: _Commands) -> None:
     sweep.text("--over", "SETTING", over, action="append", default=[])
     rows = "in place of --over: each column is headed by a setting, each row is balanced"
     sweep.path("--rows", "FILE.csv", rows)
-    result = "as in `require`: chips.rate; may repeat (default: products; of --over the required too)"
+    result = "as in `require`: chips.rate; may repeat (default: products and what is required)"
     sweep.text("--result", "RESULT", result, action="append", default=[])
 
     uncertainty = add(
