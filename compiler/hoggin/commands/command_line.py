@@ -162,7 +162,7 @@ def _add_studies(commands: _Commands) -> None:
     sweep = add(
         "sweep",
         "sweeping.sweep",
-        "vary one setting over a range, two as a grid, or many by the rows of a table",
+        "vary settings over a range, as a grid, or by the rows of a table",
         'plant.hog --over "cone.css 20 mm to 30 mm in 11"',
     )
     sweep.many_cases("sweep")
