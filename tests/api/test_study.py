@@ -138,7 +138,7 @@ def test_every_fault_of_a_file_is_told_with_its_line(plant: hoggin.Plant, tmp_pa
 @pytest.mark.parametrize(
     ("text", "words"),
     [
-        ("cone.css,jaw.css\n12,50,1\n", ":2: the row has 3 cells, and there are 2 columns"),
+        ("cone.css,jaw.css\n12,50,1\n", ":2: cells and headings are not as many: 3 and 2"),
         ("cone.css,cone.css\n12,13\n", ":1: two columns are headed `cone.css`"),
         ("cone.css,cone.css (in)\n12,1\n", ":1: the setting `cone.css` has two columns"),
         ("cone.css\n", "there are no cases"),

@@ -30,7 +30,7 @@ def read_lines(file: str, data: bytes) -> list[tuple[int, list[str]]]:
     Raises HogginError where it is none."""
     text = _text(file, data)
     if "\0" in text:
-        raise HogginError(f"`{file}` is not a text file: save the sheet as CSV or .xlsx")
+        raise HogginError(f"`{file}` is not a text file: save the sheet as CSV")
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=_delimiter(text))
     found, begins = [], 1
     try:
@@ -57,7 +57,7 @@ def _text(file: str, data: bytes) -> str:
     for encoding in ("utf-16",) if is_wide else ("utf-8-sig", "cp1252"):
         with contextlib.suppress(UnicodeDecodeError):
             return data.decode(encoding)
-    raise HogginError(f"`{file}` is not a text file: save the sheet as CSV or .xlsx")
+    raise HogginError(f"`{file}` is not a text file: save the sheet as CSV")
 
 
 def _delimiter(text: str) -> str:

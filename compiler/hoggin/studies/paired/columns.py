@@ -146,8 +146,8 @@ def _of_file(path: Path) -> _Rows:
     for line, cells in rows:
         if len(cells) != len(headings):
             raise HogginError(
-                f"{path}:{line}: the row has {len(cells)} cells, and there are {len(headings)} "
-                "columns"
+                f"{path}:{line}: cells and headings are not as many: {len(cells)} and "
+                f"{len(headings)}"
             )
     columns = {
         heading: [_number_or_text(cells[place]) for _, cells in rows]
