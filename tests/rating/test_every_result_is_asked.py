@@ -20,7 +20,8 @@ from hoggin.schema.plant import Plant
 from hoggin.schema.quantity import Quantity, Told
 from hoggin.schema.results import RequirementResult, Results
 from hoggin.schema.units import in_currency
-from hoggin.studies.runner.opening import opened
+from hoggin.studies.runner.opening import opened_with
+from hoggin.world import World
 from tests.check.reading import FIXTURES, check_text, small_plant
 
 _FILE = FIXTURES / "good" / "every_result.hog"
@@ -170,7 +171,7 @@ def test_a_limit_beyond_every_result_is_met_by_none() -> None:
 def test_every_request_is_a_result_of_a_study(batch: int) -> None:
     """As `sweep --result` and the API ask for it, in the same unit."""
     some = dict(list(requests().items())[batch::8])
-    found = opened(_FILE, asked=list(some)).asked
+    found = opened_with(World(_FILE), [], list(some)).asked
     assert {one.name: one.unit for one in found} == some
 
 

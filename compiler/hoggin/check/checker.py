@@ -67,7 +67,7 @@ from hoggin.diagnostics.families.text import E0106
 from hoggin.diagnostics.families.unused import W0101
 from hoggin.diagnostics.source import Source, Span
 from hoggin.diagnostics.suggest import did_you_mean
-from hoggin.errors import HogginError
+from hoggin.errors import HogginError, SourceError
 from hoggin.schema.facts import facts_of
 from hoggin.schema.measures import USUAL_ELONGATION
 from hoggin.schema.plant import Machine, Material, Plant, Requirement
@@ -96,9 +96,15 @@ class Checked:
     def has_errors(self) -> bool:
         return any(diagnostic.is_error for diagnostic in self.diagnostics)
 
-    def in_case(self, name: str) -> Checked:
-        """A plant without errors in one of its cases; as it is written where no name is given.
-        Raises HogginError where it has none of this name."""
+    def in_case(self, name: str = "") -> Checked:
+        """A plant without errors, in one of its cases where one is named.
+
+        Raises SourceError for errors, HogginError for a library and for a case that is not there.
+        """
+        if self.has_errors:
+            raise SourceError(self.diagnostics)
+        if self.plant is None:
+            raise HogginError(f"`{self.source.name}` is a library: it holds no plant")
         if not name:
             return self
         if name not in self.cases:

@@ -29,6 +29,8 @@ from hoggin.schema.plant import Plant
 from hoggin.schema.results import Results
 from hoggin.world import World, named, read_bytes
 
+_WAYS = report.Ways("`--min-weight 0` adds them", "`--all` adds them")
+
 
 class LibraryError(HogginError):
     """A file holds no plant."""
@@ -236,7 +238,7 @@ def printed(found: Comparison, form: str, *, everything: bool = False) -> str:
     """The comparison for a terminal, as Markdown or as JSON."""
     if form == "json":
         return found_json(found)
-    return shown(report.document(found, everything=everything), form)
+    return shown(report.document(found, everything=everything, ways=_WAYS), form)
 
 
 def _printed_fleet(found: Fleet, form: str, *, everything: bool = False) -> str:
@@ -244,7 +246,7 @@ def _printed_fleet(found: Fleet, form: str, *, everything: bool = False) -> str:
     if form == "json":
         return found_json(found)
     differing = [e.comparison for e in found.plants if e.comparison and not e.comparison.same]
-    documents = (report.document(one, everything=everything) for one in differing)
+    documents = (report.document(one, everything=everything, ways=_WAYS) for one in differing)
     return "\n".join(shown(one, form) for one in (fleet_report.document(found), *documents))
 
 

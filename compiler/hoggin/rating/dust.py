@@ -48,8 +48,8 @@ class DustView(View):
 
 
 def dust_sources(rated: Rated) -> tuple[DustView, ...]:
-    """Crushers and dry screens in the plant's order, then every stream as one transfer. Left out are
-    machines that work wet, streams of slurry, and streams to what stands beside a belt."""
+    """Crushers and dry screens in the plant's order, then every stream as one transfer. Machines
+    that work wet, streams of slurry and streams to what stands beside a belt are left out."""
     raised = (rated.machine(machine.tag).dust for machine in rated.plant.machines)
     kinds = {machine.tag: KINDS[machine.kind] for machine in rated.plant.machines}
     found = [one for one in raised if one is not None]

@@ -9,6 +9,7 @@ from hoggin.report import fields, wording
 from hoggin.report.chart.scale import decimals
 from hoggin.report.fields import Field, number, words
 from hoggin.report.tables import Document, Section, Table
+from hoggin.studies.paired.document import Paired, PairedRequirement
 from hoggin.studies.sweep.document import (
     Stretch,
     Sweep,
@@ -44,7 +45,7 @@ def table(sweep: Sweep) -> Table:
     columns = [
         *map(_at_steps, sweep.settings, stepped),
         *(number(name, unit, "number", values.__getitem__) for name, unit, values in numbers),
-        words("requirements", lambda step: _met(sweep, step)),
+        words("requirements", lambda step: met_words(sweep, step)),
         words("why there is no balance", sweep.refused.__getitem__),
     ]
     return fields.table("Sweep", columns, range(sweep.steps), len(sweep.settings))
@@ -137,7 +138,7 @@ def _steps(sweep: Sweep) -> Table:
     columns = (
         _of_setting(sweep.settings[0]),
         *map(of, sweep.outputs),
-        words("requirements", lambda step: _met(sweep, step), 30),
+        words("requirements", lambda step: met_words(sweep, step), 30),
     )
     return fields.table("Steps", columns, range(sweep.steps))
 
@@ -180,11 +181,13 @@ def _short(sweep: Sweep, step: int) -> str:
     return ",".join(map(str, missed)) if missed else "met"
 
 
-def _missed(sweep: Sweep, step: int) -> list[int]:
-    return [n for n, one in enumerate(sweep.requirements, start=1) if not one.met[step]]
+def _missed(sweep: Sweep | Paired, step: int) -> list[int]:
+    asked: Sequence[SweptRequirement | PairedRequirement] = sweep.requirements
+    return [n for n, one in enumerate(asked, start=1) if not one.met[step]]
 
 
-def _met(sweep: Sweep, step: int) -> str:
+def met_words(sweep: Sweep | Paired, step: int) -> str:
+    """Which requirements a step meets, by their numbers where not all."""
     if sweep.refused[step]:
         return "no balance"
     if not sweep.requirements:

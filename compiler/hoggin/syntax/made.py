@@ -54,7 +54,7 @@ def use(file: str, alias: str) -> tree.Use:
 
 
 def meets(product: str, band: str) -> tree.Requirement:
-    return tree.Requirement(NOWHERE, tree.MeetsBand(NOWHERE, path(product), path(band)))
+    return tree.Requirement(NOWHERE, tree.MeetsBand(NOWHERE, path(product), path(band)), ())
 
 
 def limited(
@@ -64,9 +64,9 @@ def limited(
     value = path(result)
     if low is not None and high is not None:
         limits = tree.Range(NOWHERE, low, high)
-        return tree.Requirement(NOWHERE, tree.Within(NOWHERE, value, limits))
+        return tree.Requirement(NOWHERE, tree.Within(NOWHERE, value, limits), ())
     limit = high if low is None else low
     if limit is None:
         raise ValueError(f"no limit of {result}")
     sign = "<=" if low is None else ">="
-    return tree.Requirement(NOWHERE, tree.Comparison(NOWHERE, sign, value, limit))
+    return tree.Requirement(NOWHERE, tree.Comparison(NOWHERE, sign, value, limit), ())

@@ -3,21 +3,25 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import dataclass_transform
+from typing import Any, cast, dataclass_transform
 
 from hoggin.diagnostics.source import Source, Span
 
 
 @dataclass_transform(frozen_default=True, eq_default=False)
-class _Record:
-    """A frozen record that is equal only to itself. It is the type checker that holds it frozen:
-    plain dataclasses are made several times faster, and a plant has thousands of nodes."""
+class _Record(type):
+    """Makes frozen records with slots, each equal only to itself. It is the type checker that holds
+    them frozen: plain dataclasses are made several times faster, and a plant has thousands of
+    nodes."""
 
-    def __init_subclass__(cls) -> None:
-        dataclass(eq=False, repr=False)(cls)
+    def __new__(cls, name: str, bases: tuple[type, ...], body: dict[str, Any]) -> _Record:
+        body["__slots__"] = tuple(body.get("__annotations__", ()))
+        made = super().__new__(cls, name, bases, body)
+        dataclass(eq=False, repr=False)(cast(type[Any], made))
+        return made
 
 
-class Node(_Record):
+class Node(metaclass=_Record):
     span: Span
 
 
@@ -161,7 +165,7 @@ class Requirement(Statement):
     """`cases` names those it holds in; none where it holds in all."""
 
     condition: Condition
-    cases: tuple[Ident, ...] = ()
+    cases: tuple[Ident, ...]
 
 
 class Rule(Statement):
@@ -194,7 +198,7 @@ class Parameter(Node):
     name: Ident
     type: ParameterType
     default: Expression | None
-    source: Text | None = None
+    source: Text | None
 
     @property
     def limits(self) -> tuple[Expression, ...]:

@@ -37,7 +37,8 @@ def loop(css: str = "20 mm", deck: str = "25 mm", more: str = "", above: str = "
 
 
 def sweep_of(file: Path, *over: str, read: tuple[str, ...] = ()) -> Sweep:
-    question = SweepQuestion(file, over, read)
+    world = World(file)
+    question = SweepQuestion(world, check(world, world.open_main()), over, read)
     ready = prepared(question)
     return swept(question, ready, Here(1), Progress(ready.cases, sys.stderr, terminal=False))
 

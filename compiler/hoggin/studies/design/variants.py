@@ -9,7 +9,7 @@ from hoggin.check.cases import reading
 from hoggin.check.checker import Checked, check
 from hoggin.diagnostics.diagnostic import Diagnostics
 from hoggin.diagnostics.source import Source
-from hoggin.errors import HogginError, SourceError
+from hoggin.errors import HogginError
 from hoggin.schema.plant import Plant
 from hoggin.schema.tracing import Alternatives, Freedom, Place
 from hoggin.syntax import tree
@@ -51,12 +51,7 @@ class Alternation:
 
         Raises SourceError for errors, HogginError for a library.
         """
-        checked = check(self.world, self.source, self._parsed)
-        if checked.has_errors:
-            raise SourceError(checked.diagnostics)
-        if checked.plant is None:
-            raise HogginError(f"`{self.source.name}` is a library: it holds no plant")
-        return checked.in_case(self.case)
+        return check(self.world, self.source, self._parsed).in_case(self.case)
 
     def all(self) -> list[Variant]:
         """Every alternative, the first options first. Raises HogginError for too many."""

@@ -21,14 +21,13 @@ from hoggin.errors import HogginError
 from hoggin.schema.tracing import Freedom, Variable
 from hoggin.schema.units import NUMBER, Unit, describe, in_unit, unit_of
 from hoggin.studies.runner.formulas import beyond
-from hoggin.syntax import given, tree
+from hoggin.syntax import given
 from hoggin.syntax.settings import Setting
 
 STEPS = {1: 17, 2: 13}
 """Steps of a range where none are said, for so many settings."""
 MOST_STEPS = 1000
 MOST_APERTURES = 64
-_OVER = "--over"
 _FORM = re.compile(r"(?P<name>[A-Za-z_][\w.]*)(?:\s+(?P<values>.*?))??(?:\s+in\s+(?P<steps>\d+))?")
 _WORD = re.compile(r"[A-Za-z_]\w*")
 _HOW = "write it as `secondary.css 34 mm to 50 mm in 17`, or `secondary.css 34 mm, 40 mm`"
@@ -51,7 +50,7 @@ class Over:
     @property
     def source(self) -> str:
         """The name of the text that frees it."""
-        return f"{_OVER} {self.name}"
+        return given.source_name(self.name)
 
     def freed(self, *, start: int = 0) -> Setting:
         """The setting made free on the plant's tree. An aperture is one of a list, so that each has
@@ -64,15 +63,13 @@ class Over:
             listed = self._said(first)
         whole = self.values.size <= MOST_APERTURES and not (self.values % 1.0).any()
         is_listed = whole and self.unit.dimension == NUMBER
-        value = given.value(f"any({listed})" if is_listed else ranged, self.source)
-        deck = given.value(f"any({listed})", self.source)
-        return Setting(self.name, value, deck, tree.Ident(value.span, self.name.rpartition(".")[2]))
+        return given.setting(
+            self.name, f"any({listed})" if is_listed else ranged, deck=f"any({listed})"
+        )
 
     def worded(self, word: str) -> Setting:
         """The setting at one of its words."""
-        value = given.value(word, self.source)
-        last = tree.Ident(value.span, self.name.rpartition(".")[2])
-        return Setting(self.name, value, value, last)
+        return given.setting(self.name, word)
 
     def _said(self, value: float) -> str:
         return self.unit.with_number(repr(value))
@@ -167,7 +164,7 @@ def _over(name: str, listed: list[Quantity], steps: int | None) -> Over:
 
 def _quantity(text: str, name: str) -> Quantity:
     diagnostics = Diagnostics()
-    value = evaluate(given.value(text, _OVER), Scope(), Session(diagnostics))
+    value = evaluate(given.value(text, given.source_name(name)), Scope(), Session(diagnostics))
     if isinstance(value, Quantity) and value.known:
         return value
     told = next((f": {d.message}" for d in diagnostics), "")

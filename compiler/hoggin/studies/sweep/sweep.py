@@ -12,11 +12,12 @@ import numpy as np
 
 from hoggin import __version__
 from hoggin.balance.result import Array
+from hoggin.check.checker import Checked
 from hoggin.errors import HogginError
 from hoggin.rating.requirements import slack
 from hoggin.schema.plant import Requirement
 from hoggin.studies.runner.keeping import keeping
-from hoggin.studies.runner.opening import Opened, opened
+from hoggin.studies.runner.opening import Opened, opened, opened_with
 from hoggin.studies.runner.outputs import Outputs, met, of_reading, of_requirements, outputs
 from hoggin.studies.runner.progress import Progress
 from hoggin.studies.runner.running import batch_cases, batches, joined, run
@@ -32,15 +33,17 @@ from hoggin.studies.sweep.document import (
 from hoggin.studies.sweep.feasible import stretches
 from hoggin.studies.sweep.ranges import MOST_APERTURES, Over, declared_name, hold, over
 from hoggin.syntax.settings import Setting
+from hoggin.world import World
 
 MOST_CASES = 1_000_000
 
 
 @dataclass(frozen=True)
 class SweepQuestion:
-    """A plant's file, what to run over, and which results to read (the plant's own where none)."""
+    """A plant, what to run over, and which results to read (the plant's own where none)."""
 
-    file: Path
+    world: World
+    checked: Checked
     over: tuple[str, ...]
     read: tuple[str, ...] = ()
     folder: Path | None = None  # where a long sweep keeps its finished batches
@@ -76,7 +79,7 @@ def prepared(question: SweepQuestion) -> PreparedSweep:
     count = len(question.over)
     if not 1 <= count <= 2:
         raise HogginError("a sweep runs over one setting, or over two as a grid")
-    closed = opened(question.file, case=question.case)
+    closed = opened(question.checked, question.case)
     overs = tuple(over(text, closed.freedom, count) for text in question.over)
     if count == 2 and overs[0].name == overs[1].name:
         raise HogginError(f"`{overs[0].name}` is given twice")
@@ -94,7 +97,10 @@ def prepared(question: SweepQuestion) -> PreparedSweep:
         hold(one, closed.freedom)
     free = [one for one in numeric if one not in stated]
     at_words = [[one.worded(word)] for one in worded for word in one.words] or [[]]
-    runs = tuple(_run(_opened(question, free, words), numeric) for words in at_words)
+    runs = tuple(
+        _run(_opened(question, free, words) if free or words or question.read else closed, numeric)
+        for words in at_words
+    )
     return PreparedSweep(runs, overs, cases)
 
 
@@ -148,9 +154,9 @@ def _opened(question: SweepQuestion, free: Sequence[Over], words: Sequence[Setti
     rule of a class may speak."""
     for start in (0, -1) if free else ():
         ends = [one.freed(start=start) for one in free]
-        opened(question.file, [*ends, *words], question.read, question.case)
+        opened_with(question.world, [*ends, *words], question.read, question.case)
     middles = [*(one.freed(start=len(one.values) // 2) for one in free), *words]
-    return opened(question.file, middles, question.read, question.case)
+    return opened_with(question.world, middles, question.read, question.case)
 
 
 def _variable(one: Over, found: Opened) -> str:
