@@ -10,6 +10,7 @@ from hoggin.check.free import FREE, free_quantity
 from hoggin.check.measures import unit_of_measure
 from hoggin.check.scope import LetEntity, Scope, Session, ValueEntity, resolve
 from hoggin.check.values import UNKNOWN, Quantity, String, Unknown, Value, Word
+from hoggin.check.year import is_yearly
 from hoggin.diagnostics.families.classes import E0401
 from hoggin.diagnostics.families.names import E0201, E0208
 from hoggin.diagnostics.families.values import E0302, E0303, E0304, E0305, E0306
@@ -129,7 +130,8 @@ def _measure(node: tree.Measure, session: Session) -> Value:
         return UNKNOWN
     found = _finite(node.number * unit.size, unit.dimension, node.span, session)
     if isinstance(found, Quantity):
-        return Quantity(found.si, found.dimension, unit.name)
+        # Messages show a rate by the year as the rate it is.
+        return Quantity(found.si, found.dimension, "" if is_yearly(unit) else unit.name)
     return found
 
 

@@ -65,6 +65,7 @@ class FeedView(_Flowing):
     def __init__(self, rated: Rated, feed: Feed) -> None:
         super().__init__(rated, rated.out_of(feed.tag), rated.streams_from(feed.tag))
         self.tag, self.material = feed.tag, feed.material
+        self.per_year_t_y = per_year(rated, self.rate_t_h)
 
 
 class StreamView(_Flowing):
@@ -94,10 +95,11 @@ class ProductView(_Flowing):
 
 def per_year(rated: Rated, rate_t_h: Array) -> Array:
     """Tonnes in the plant's hours of a year; NaN where it states none."""
-    hours = rated.plant.hours_per_year
+    hours, share = rated.plant.hours_per_year, rated.plant.availability
     if hours is None:
         return np.full(1, np.nan)
-    return rate_t_h * rated.numbers.of(("hours_per_year",), hours)
+    run = rated.numbers.of(("hours_per_year",), hours) * rated.numbers.of(("availability",), share)
+    return rate_t_h * run
 
 
 class LoopView(View):

@@ -85,14 +85,16 @@ def _closure_notes(results: Results) -> tuple[str, ...]:
 
 
 def totals(results: Results) -> Table:
-    """What enters, what leaves, and the difference."""
+    """What enters, what leaves, and the difference; by the year too, where its hours are known."""
     fed = math.fsum(feed.rate_t_h for feed in results.feeds)
     made = math.fsum(product.rate_t_h for product in results.products)
+    run = results.running_h
 
     fields = (
         words("total", lambda line: line[0]),
         number("rate", "t/h", "rate", lambda line: line[1]),
         number("of feed", "%", "percent", lambda line: line[1] / fed if fed else None),
+        *((number("a year", "t/y", "count", lambda line: line[1] * run),) if run else ()),
     )
     lines = (("feed in", fed), ("products out", made), ("difference", made - fed))
     return table("Totals", fields, lines)
@@ -268,6 +270,6 @@ def feeds(results: Results) -> Table:
         words("feed", lambda feed: feed.tag),
         words("material", lambda feed: feed.material),
         *results_of(FeedResult, "rate_t_h", "p80_mm", "moisture"),
-        *known(results_of(FeedResult, *MEASURES), results.feeds),
+        *known(results_of(FeedResult, "per_year_t_y", *MEASURES), results.feeds),
     )
     return table("Feeds", (*fields, *_passings(results)), results.feeds)

@@ -117,8 +117,13 @@ _OF_PLANTS = (
     Fact("plant", "revision", "the mark of this revision, as shown on documents", '"A"'),
     Fact("plant", "sieves", "the sizes that results are reported on",
         "{ 63 mm, 16 mm, 4 mm, 1 mm }", needed=True),
-    Fact("plant.operation", "hours_per_year", "hours the plant runs in a year, for dust in t/y",
+    Fact("plant.operation", "hours_per_year",
+        "hours of a year that the plant is manned to run, for tonnes a year",
         "2500 h", 0.0, 8784.0, TIME, above_low=True, source="hours of a leap year"),
+    Fact("plant.operation", "availability",
+        "share of its hours in which the plant runs at the balance's rates",
+        "85 %", 0.01, 1.0, NUMBER, share=True,
+        bounds="a plant is available for 1 % to 100 % of its hours", default=1.0),
     Fact("plant", "history", "the revisions so far, with what each changed",
         '{ "A": "first issue" }'),
     Fact("plant", "currency", "that prices are in, as in ISO 4217", "EUR"),
@@ -135,7 +140,7 @@ _OF_PLANTS = (
 )
 
 _OF_CASES = (
-    Fact("case", "hours", "hours of the year that the plant is run in this case",
+    Fact("case", "hours", "hours of the year that the plant is manned to run in this case",
         "600 h", 0.0, 8784.0, TIME, above_low=True, source="hours of a leap year"),
 )
 

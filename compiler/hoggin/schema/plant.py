@@ -326,7 +326,8 @@ class Plant(Frozen):
     products: tuple[Product, ...]
     requirements: tuple[Requirement, ...]
     place: Place
-    hours_per_year: float | None = None  # at the balance's rates
+    hours_per_year: float | None = None  # that it is manned to run
+    availability: float = 1.0  # share of them in which it runs at the balance's rates
     classes: tuple[ClassRecord, ...] = ()  # of its machines, by path
     edition: int | None = None  # of the language, where the file states one
     revisions: tuple[Revision, ...] = ()  # as the plant's `history` lists them
@@ -341,6 +342,11 @@ class Plant(Frozen):
     checks: tuple[str, ...] = ()  # of other packages, by name
     # Units that the plant is written in, by the unit of results each stands for.
     units: Mapping[str, str] = Field(default_factory=dict)
+
+    @property
+    def running_h(self) -> float | None:
+        """Hours a year at the balance's rates; None where the plant states none."""
+        return None if self.hours_per_year is None else self.hours_per_year * self.availability
 
     def called(self, case: str) -> Plant:
         """The plant, called the case that it is of another; itself where none is named."""

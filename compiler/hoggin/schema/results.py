@@ -435,6 +435,7 @@ class FeedResult(Frozen):
     p80_mm: P80
     p50_mm: P50
     moisture: Moisture
+    per_year_t_y: PerYear = None
     flakiness: Flakiness = None
     flat_elongated: FlatElongated = None
 
@@ -545,6 +546,6 @@ class Results(Frozen):
     per_year_t_y: PerYear = None  # of feed
     water: WaterResult | None = None
     dust: tuple[DustResult, ...] = ()
-    hours_per_year: Annotated[float | None, Told.STATED] = None
+    running_h: Annotated[float | None, Told.DERIVED] = None  # of the year, at these rates
     plant: Annotated[Plant | None, Told.STATED] = None  # all that was stated, classes' words too
     provenance: Annotated[Provenance | None, Told.PLACE] = None

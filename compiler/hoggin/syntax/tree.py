@@ -220,9 +220,20 @@ class SettingDefinition(Statement):
     parameter: Parameter
 
 
+class Year(Node):
+    """The line that states the hours of the year, for what is written in a stretch of a file; None
+    where none does."""
+
+    hours: Fact | None
+
+
 class PlantDefinition(Statement):
+    """`plant "..." { ... }`. years: of a plant that is put in a case, what a year is in the blocks
+    of its cases, and in what is asked of this one alone; the last holds for all else."""
+
     title: Text
     body: tuple[Statement, ...]
+    years: tuple[Year, ...] = ()
 
 
 class Definition(Statement):
