@@ -5,6 +5,8 @@ from __future__ import annotations
 import pytest
 
 from hoggin.balancing import rated
+from hoggin.check.checker import Checked
+from hoggin.schema.results import Results
 from tests.check.reading import MATERIAL, check_text, codes, plant_of
 
 HOURS = "operation { hours_per_year 4000 h; availability 85 % }"  # 3400 h of running
@@ -67,6 +69,12 @@ def test_other_rates_do_not_need_hours() -> None:
     assert codes(plant("200 t/h", hours="")) == []
 
 
+def results_of(checked: Checked) -> Results:
+    found = rated(checked)
+    assert isinstance(found, Results)
+    return found
+
+
 CASES = """\
   require all.rate >= 0.05 Mt/y
   require all.rate >= 0.05 Mt/y in wet
@@ -88,7 +96,7 @@ def test_a_case_is_fed_by_its_own_hours_and_the_rest_means_what_it_meant() -> No
 
 def test_what_is_asked_of_one_case_is_by_the_hours_of_that_case() -> None:
     checked = check_text(plant("0.68 Mt/y", CASES)).in_case("wet")
-    results = rated(checked)
+    results = results_of(checked)
     assert [(one.unit, one.limit_text, one.met) for one in results.requirements] == [
         ("Mt/y", ">= 0.05 Mt/y", True),
         ("Mt/y", ">= 0.05 Mt/y", True),
@@ -112,12 +120,12 @@ def test_what_is_asked_of_one_case_is_by_the_hours_of_that_case() -> None:
 def test_tonnes_a_year_and_rates_meet_by_the_running_hours(
     asked: str, value: str, limit: str
 ) -> None:
-    (found,) = rated(check_text(plant("0.68 Mt/y", f"  require {asked}"))).requirements
+    (found,) = results_of(check_text(plant("0.68 Mt/y", f"  require {asked}"))).requirements
     assert (found.value_text, found.limit_text) == (value, limit)
 
 
 def test_results_give_the_year_beside_the_hour() -> None:
-    results = rated(check_text(plant("0.68 Mt/y")))
+    results = results_of(check_text(plant("0.68 Mt/y")))
     (feed,), (product,) = results.feeds, results.products
     assert (feed.rate_t_h, feed.per_year_t_y) == pytest.approx((200.0, 680_000.0))
     assert (product.rate_t_h, product.per_year_t_y) == pytest.approx((200.0, 680_000.0))

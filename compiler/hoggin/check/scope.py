@@ -70,7 +70,11 @@ class TemplateEntity(Defined[tree.TemplateDefinition]):
     word = "template"
 
 
+@dataclass(frozen=True, eq=False)
 class MaterialEntity(Defined[tree.Definition]):
+    """A material with all that it inherits. homes: the file's scope of each inherited line."""
+
+    homes: Mapping[tree.Node, Scope] = field(default_factory=dict)
     word = "material"
 
 

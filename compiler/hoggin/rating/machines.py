@@ -13,6 +13,7 @@ from hoggin.rating.decks import DeckView
 from hoggin.rating.energy import DriveView, liner_wear
 from hoggin.rating.flow import Flow
 from hoggin.rating.rated import Rated
+from hoggin.rating.rock import RockView, rock_of
 from hoggin.rating.storage import stored
 from hoggin.rating.view import View, picked
 from hoggin.schema.kinds import KINDS
@@ -81,6 +82,15 @@ class MachineView(View):
     @property
     def moisture_of_feed(self) -> Array:
         return self.rated.moisture_into(self.tag)
+
+    @cached_property
+    def clay_of_feed(self) -> Array:
+        return self.rated.clay_into(self.tag)
+
+    @cached_property
+    def rock(self) -> RockView | None:
+        """The rock that it breaks, where that may be of several feeds."""
+        return rock_of(self.rated, self.tag) if self.crushes else None
 
     # -- capacity -------------------------------------------------------------------------------
 

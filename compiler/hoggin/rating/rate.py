@@ -15,6 +15,7 @@ from hoggin.rating.plant import PlantView
 from hoggin.rating.rated import Rated
 from hoggin.rating.readings import Readings
 from hoggin.rating.requirements import band_verdict, verdict
+from hoggin.rating.rock import assumptions as of_rock
 from hoggin.rating.streams import ProductView
 from hoggin.rating.tramp import arriving_tramp
 from hoggin.rating.view import ones, plain
@@ -48,7 +49,8 @@ ASSUMPTIONS = (
     "Steady state; rates are of dry solids. Water goes pro rata with them, but sprayed decks, "
     "dewatering screens and classifiers drain to the moisture their class states.",
     "Within a size class material is spread evenly over the logarithm of size.",
-    "A machine is well mixed: what leaves it has the material composition of its feed.",
+    "A machine is well mixed: what leaves it is from the plant's feeds in the shares of its own "
+    "feed.",
     "Crushers' gradings depend on setting, chamber, speed and way of feeding, not on load; "
     "screens' cut sizes depend on load.",
     "Feed opening is judged at 98 % passing against 85 % of the opening, bed depth at the "
@@ -95,7 +97,12 @@ def document(
         warnings=(*warnings(plant, machines, loops, requirements), *rated.shapes.warnings),
         closure=_closure(float(rated.balance.closure[case]), rated.balance.iterations),
         cautions=CAUTIONS,
-        assumptions=(*ASSUMPTIONS, *assumptions(machines), *rated.shapes.assumptions),
+        assumptions=(
+            *ASSUMPTIONS,
+            *assumptions(machines),
+            *of_rock(plant),
+            *rated.shapes.assumptions,
+        ),
         dust=_dust(view, case),
         provenance=provenance,
     )

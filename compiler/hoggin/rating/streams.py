@@ -11,6 +11,7 @@ from hoggin.balance.result import Loop
 from hoggin.models.arrays import Array, over
 from hoggin.rating.flow import Flow
 from hoggin.rating.rated import Rated
+from hoggin.rating.rock import rock_of
 from hoggin.rating.view import View
 from hoggin.schema.measures import FLAKINESS, FLAT_ELONGATED
 from hoggin.schema.plant import Feed, Product
@@ -66,6 +67,7 @@ class FeedView(_Flowing):
         super().__init__(rated, rated.out_of(feed.tag), rated.streams_from(feed.tag))
         self.tag, self.material = feed.tag, feed.material
         self.per_year_t_y = per_year(rated, self.rate_t_h)
+        self.clay = rated.numbers.of_load(rated.plant, feed, "clay")
 
 
 class StreamView(_Flowing):
@@ -87,6 +89,7 @@ class ProductView(_Flowing):
         super().__init__(rated, rated.into(product.tag), rated.streams_into(product.tag))
         self.tag, self.title = product.tag, product.title
         self.per_year_t_y = per_year(rated, self.rate_t_h)
+        self.rock = rock_of(rated, product.tag)
 
     @property
     def fineness_modulus(self) -> Array:

@@ -30,9 +30,18 @@ class Material(Frozen):
     bulk_density_t_m3: float
     work_index_kwh_t: float
     abrasion_index: float | None = None
-    moisture: float = 0.0  # mass of water over mass of dry solids
+    moisture: float = 0.0  # water over dry solids, of feeds that state none
+    clay: float = 0.0  # that sticks, over dry solids, of feeds that state none
+    absorption: float | None = None  # water that it takes up, over its mass
+    compressive_strength_mpa: float | None = None
     # Coefficients of breakage that the rock states in the class's place, in the catalog's units.
     breakage: Mapping[str, float] = Field(default_factory=dict)
+    about: str = ""
+    sources: Mapping[str, str] = Field(default_factory=dict)  # of its figures, by the fact's name
+    # Ranges that its figures are stated to lie in, in the fact's unit; figures that are those of
+    # the standard library, typical of a rock of this name.
+    ranges: Mapping[str, tuple[float, float]] = Field(default_factory=dict)
+    typical: tuple[str, ...] = ()
 
 
 class Feed(Frozen):
@@ -44,6 +53,8 @@ class Feed(Frozen):
     material: str
     rate_t_h: float  # dry solids
     grading: tuple[tuple[float, float], ...]
+    moisture: float | None = None  # water over dry solids; None where its material says
+    clay: float | None = None
     tramp_mm: float | None
     place: Place
     flakiness: tuple[tuple[float, float], ...] | None = None

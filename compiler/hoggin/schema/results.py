@@ -260,6 +260,18 @@ class BreakageResult(Frozen):
     t10: Annotated[float | None, of.RATIO("t10 of its feed")]
 
 
+class RockResult(Frozen):
+    """The rock of what runs into a crusher or product, in a plant of several feeds."""
+
+    feeds: Annotated[tuple[str, ...], Told.KEY]
+    # By mass, of what is from each of them.
+    shares: Annotated[tuple[float, ...], of.SHARE("share of each feed in it", ask="")]
+    solid_density_t_m3: Annotated[float, of.DIMENSION("density of its solid rock")]
+    bulk_density_t_m3: Annotated[float, of.DIMENSION("density of it broken and loose")]
+    work_index_kwh_t: Annotated[float, of.ENERGY("Bond's work index of it")]
+    abrasion_index: Annotated[float | None, of.RATIO("Bond's abrasion index of it")]
+
+
 class MoistureResult(Frozen):
     """What moisture takes of a crusher's capacity, where its class states it."""
 
@@ -303,6 +315,7 @@ class MachineResult(Frozen):
     ]
     top_size_mm: Annotated[float | None, of.SIZE("size that 98 % of its feed passes")]
     moisture_of_feed: Annotated[float, of.SHARE("water over dry solids of its feed")]
+    clay_of_feed: Annotated[float, of.SHARE("clay over dry solids of its feed")]
     reduction_ratio: Annotated[float | None, of.RATIO("F80 over P80", kinds=_CRUSHER)]
     capacity_t_h: Annotated[float | None, of.RATE("dry solids it can take", kinds=_LOADED)]
     load: Annotated[float | None, of.LOAD("feed over capacity", kinds=_LOADED)]
@@ -328,6 +341,7 @@ class MachineResult(Frozen):
     setting: Annotated[SettingPosition | None, _CRUSHER] = None
     breakage: Annotated[BreakageResult | None, _CRUSHER] = None
     moisture: Annotated[MoistureResult | None, _CRUSHER] = None
+    rock: Annotated[RockResult | None, _CRUSHER] = None
     demand: Annotated[DemandResult | None, _DIVIDING] = None
 
 
@@ -404,6 +418,7 @@ class ProductResult(Frozen):
     curve: Annotated[tuple[tuple[float, float], ...], Told.DERIVED]
     bands: tuple[BandVerdict, ...]
     per_year_t_y: PerYear = None
+    rock: RockResult | None = None
     flakiness: Flakiness = None
     flakiness_by_fraction: tuple[FlakinessFraction, ...] = ()
     flat_elongated: FlatElongated = None
@@ -435,6 +450,7 @@ class FeedResult(Frozen):
     p80_mm: P80
     p50_mm: P50
     moisture: Moisture
+    clay: Annotated[float, of.SHARE("clay over dry solids")]
     per_year_t_y: PerYear = None
     flakiness: Flakiness = None
     flat_elongated: FlatElongated = None

@@ -61,6 +61,7 @@ POWER = ENERGY / TIME
 SPECIFIC_ENERGY = ENERGY / MASS
 FLUX = RATE / AREA
 FORCE = POWER / SPEED
+PRESSURE = FORCE / AREA
 LINE_DENSITY = MASS / LENGTH
 PER_ENERGY = MASS / ENERGY
 PRICE = MONEY / MASS
@@ -134,6 +135,7 @@ BASE_UNITS: Mapping[str, Unit] = {
         Unit("kWh", ENERGY, _KWH),
         Unit("N", FORCE, 1.0),
         Unit("kN", FORCE, 1000.0),
+        Unit("MPa", PRESSURE, 1e6),
     )
 }
 _PRICES = ("money/t", "money/kg", "money/kWh", "money/h", "money")
@@ -265,6 +267,7 @@ _KINDS = {
     SPECIFIC_ENERGY: _Kind("an energy per mass", "kWh/t"),
     FLUX: _Kind("a mass flow per area", "t/h/m2"),
     FORCE: _Kind("a force", "N"),
+    PRESSURE: _Kind("a pressure", "MPa"),
     LINE_DENSITY: _Kind("a mass per length", "kg/m"),
     PER_ENERGY: _Kind("a mass per energy", "g/kWh"),
     MONEY: _Kind("a sum of money", "money"),

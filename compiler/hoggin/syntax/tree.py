@@ -237,10 +237,11 @@ class PlantDefinition(Statement):
 
 
 class Definition(Statement):
-    """`material dolerite { ... }`, `grading pit_run { ... }` or `band c33_57 { ... }`."""
+    """`material ours: rocks.dolerite { ... }`, `grading pit_run { ... }`, `band c33_57 { ... }`."""
 
     keyword: Ident
     name: Ident
+    of: Path | None
     body: tuple[Statement, ...]
 
 

@@ -179,8 +179,9 @@ def _head(node: Block, siblings: Sequence[tree.Statement]) -> tuple[str, str, st
         case tree.Choose(name=name) | tree.Option(name=name):
             key = f"{type(node).__name__.lower()} {name.text}"
             return key, "", f"`{key}`", ""
-        case tree.Definition(keyword=keyword, name=name):
+        case tree.Definition(keyword=keyword, name=name, of=of):
             key = f"{keyword.text} {name.text}"
+            return key, meaning(of), key, of.dotted if of else ""
         case tree.TemplateDefinition(name=name):
             key = f"template {name.text}"
         case tree.PlantDefinition() | tree.Operation():
