@@ -10,7 +10,6 @@ from hoggin.check.free import FREE, free_quantity
 from hoggin.check.measures import unit_of_measure
 from hoggin.check.scope import LetEntity, Scope, Session, ValueEntity, resolve
 from hoggin.check.values import UNKNOWN, Quantity, String, Unknown, Value, Word
-from hoggin.check.year import is_yearly
 from hoggin.diagnostics.families.classes import E0401
 from hoggin.diagnostics.families.names import E0201, E0208
 from hoggin.diagnostics.families.values import E0302, E0303, E0304, E0305, E0306
@@ -21,6 +20,7 @@ from hoggin.schema.units import (
     NUMBER,
     Dimension,
     describe,
+    is_yearly,
     number_text,
     trade_unit,
     units_of,

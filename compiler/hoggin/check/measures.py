@@ -7,7 +7,7 @@ import math
 from collections.abc import Iterator
 
 from hoggin.check.scope import Session
-from hoggin.check.year import in_hours, is_yearly
+from hoggin.check.year import in_hours
 from hoggin.diagnostics.families.classes import E0418
 from hoggin.diagnostics.families.values import E0301, E0310
 from hoggin.diagnostics.fault import Fault
@@ -20,6 +20,7 @@ from hoggin.schema.units import (
     TONS,
     Unit,
     is_currency,
+    is_yearly,
     number_text,
     usual_units,
     written_unit,

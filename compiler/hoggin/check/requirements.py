@@ -16,7 +16,7 @@ from hoggin.check.records import own_name, shown_name
 from hoggin.check.scope import BandEntity, Scope, Session, mention, resolve
 from hoggin.check.shape import require_known_shape
 from hoggin.check.values import Quantity
-from hoggin.check.year import calendar_share, is_yearly
+from hoggin.check.year import calendar_share
 from hoggin.diagnostics.families.cases import E0212
 from hoggin.diagnostics.families.classes import E0401
 from hoggin.diagnostics.families.names import E0201, E0207, E0209
@@ -39,6 +39,7 @@ from hoggin.schema.units import (
     describe,
     in_currency,
     in_unit,
+    is_yearly,
     known,
     number_text,
     trade_unit,

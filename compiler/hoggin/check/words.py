@@ -3,8 +3,8 @@ no difference."""
 
 from __future__ import annotations
 
-from hoggin.check.year import is_yearly, unit_of_year
-from hoggin.schema.units import NUMBER, in_currency, in_unit, trade_unit, written_unit
+from hoggin.check.year import unit_of_year
+from hoggin.schema.units import NUMBER, in_currency, in_unit, is_yearly, trade_unit, written_unit
 from hoggin.syntax import printer, tree
 
 

@@ -5,14 +5,9 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from hoggin.schema.units import MONEY_RATE, RATE, VOLUME_RATE, Unit, known
+from hoggin.schema.units import RATE, VOLUME_RATE, Unit, known
 
 _YEAR_S, _HOUR_S = known("y").size, known("h").size
-
-
-def is_yearly(unit: Unit) -> bool:
-    """Whether a unit is a rate by the year: `Mt/y`, `m3/y`, `EUR/y`."""
-    return unit.dimension in (RATE, VOLUME_RATE, MONEY_RATE) and "y" in unit.name.split("/")[1:]
 
 
 def unit_of_year(unit: Unit) -> Unit:

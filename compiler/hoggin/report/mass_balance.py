@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from hoggin.report import shape, text
+from hoggin.report import rock, shape, text
 from hoggin.report.feed_notes import iterated_on
 from hoggin.report.fields import Field, known, number, result, results_of, second, table, words
 from hoggin.report.tables import Document, Section, Table, Value
@@ -53,8 +53,9 @@ def document(results: Results, *, brief: bool = False) -> Document:
         Section("Closed circuits", (), loops(results)),
         Section("Requirements", (), requirements(results)),
         Section("Feeds", (), feeds(results)),
+        *rock.sections(results),
     ]
-    left_out = {"Specifications sieve by sieve", "Feeds"} if brief else set()
+    left_out = {"Specifications sieve by sieve", "Feeds", "Rock"} if brief else set()
     kept = [s for s in sections if s.heading not in left_out and s.has_rows]
     reading = Section("Notes", (PREDICTION, DEFERENCE), points=results.assumptions)
     return Document(f"Mass balance: {results.title}", subtitle(results), (*kept, reading))
@@ -269,7 +270,7 @@ def feeds(results: Results) -> Table:
     fields = (
         words("feed", lambda feed: feed.tag),
         words("material", lambda feed: feed.material),
-        *results_of(FeedResult, "rate_t_h", "p80_mm", "moisture"),
+        *results_of(FeedResult, "rate_t_h", "p80_mm", "moisture", "clay"),
         *known(results_of(FeedResult, "per_year_t_y", *MEASURES), results.feeds),
     )
     return table("Feeds", (*fields, *_passings(results)), results.feeds)

@@ -325,10 +325,19 @@ def unit_of(written: str, dimension: Dimension) -> Unit | None:
     return unit_named(written) or (trade[0] if trade else None)
 
 
+def is_yearly(unit: Unit) -> bool:
+    """Whether a unit is a rate by the year: `Mt/y`, `m3/y`, `EUR/y`. How much it is an hour, the
+    plant says by its hours."""
+    return unit.dimension in (RATE, VOLUME_RATE, MONEY_RATE) and "y" in unit.name.split("/")[1:]
+
+
 def result_unit(name: str) -> str | None:
     """The unit results have for what is written in a unit: that of its dimension that is nearest
-    in size, so `in` is shown in mm and `ft` in m. None for a pure number."""
+    in size, so `in` is shown in mm and `ft` in m, and by the year that of a year. None for a pure
+    number, and where there is none."""
     unit = unit_named(name)
+    if unit is not None and is_yearly(unit):
+        return "t/y" if unit.dimension == RATE else None
     trade = trade_unit(unit.dimension) if unit is not None else None
     if unit is None or trade is None or unit.dimension.is_number:
         return None
