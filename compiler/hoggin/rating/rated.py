@@ -139,14 +139,10 @@ class Rated:
     def _mixed(self, tag: str) -> Mixture:
         masses = self._masses_by_feed(tag)
         weights = over(masses, masses.sum(axis=1, keepdims=True), empty=1 / masses.shape[1])
-        solid, bulk, work = (
-            self._rocks(name)
-            for name in ("solid_density_t_m3", "bulk_density_t_m3", "work_index_kwh_t")
-        )
         return Mixture(
-            solid_density_t_m3=1 / (weights / solid).sum(axis=1),
-            bulk_density_t_m3=1 / (weights / bulk).sum(axis=1),
-            work_index_kwh_t=(weights * work).sum(axis=1),
+            solid_density_t_m3=1 / (weights / self._rocks("solid_density_t_m3")).sum(axis=1),
+            bulk_density_t_m3=1 / (weights / self._rocks("bulk_density_t_m3")).sum(axis=1),
+            work_index_kwh_t=(weights * self._rocks("work_index_kwh_t")).sum(axis=1),
         )
 
     def feed_shares(self, tag: str) -> Array:

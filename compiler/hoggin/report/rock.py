@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 from hoggin.report.fields import Field, number, results_of, second, table, words
 from hoggin.report.tables import Section, Table
+from hoggin.schema.declared import results_of as declared_results
 from hoggin.schema.facts import Fact, facts_of
 from hoggin.schema.plant import Material
 from hoggin.schema.results import Results, RockResult
@@ -36,7 +37,7 @@ def blends(results: Results) -> Table:
         *((one.tag, one.rock) for one in results.products if one.rock is not None),
     ]
     feeds = rows[0][1].feeds if rows else ()
-    figures = ("work_index_kwh_t", "abrasion_index", "solid_density_t_m3", "bulk_density_t_m3")
+    figures = (one.field for one in declared_results(RockResult) if not one.quantity.family.share)
     fields = (
         words("crusher or product", lambda row: row[0], 28),
         *(_share(place, tag) for place, tag in enumerate(feeds)),
