@@ -7,7 +7,7 @@ from hoggin.balance.result import Array
 from hoggin.rating.rated import Rated
 from hoggin.rating.view import View
 from hoggin.schema.plant import Plant
-from hoggin.schema.results import RockResult
+from hoggin.schema.results import RockResult, RockShare
 
 
 def rock_of(rated: Rated, tag: str) -> RockView | None:
@@ -20,12 +20,19 @@ class RockView(View):
 
     def __init__(self, rated: Rated, tag: str) -> None:
         mixture = rated.mixture(tag)
-        self.feeds = tuple(feed.tag for feed in rated.plant.feeds)
-        self.shares: Array = rated.feed_shares(tag)
+        shares = zip(rated.plant.feeds, rated.feed_shares(tag).T, strict=True)
+        self.shares = tuple(ShareView(feed.tag, share) for feed, share in shares)
         self.solid_density_t_m3 = mixture.solid_density_t_m3
         self.bulk_density_t_m3 = mixture.bulk_density_t_m3
         self.work_index_kwh_t = mixture.work_index_kwh_t
         self.abrasion_index = rated.abrasion_index(tag)
+
+
+class ShareView(View):
+    document = RockShare
+
+    def __init__(self, feed: str, share: Array) -> None:
+        self.feed, self.share = feed, share
 
 
 def assumptions(plant: Plant) -> tuple[str, ...]:

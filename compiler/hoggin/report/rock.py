@@ -36,8 +36,8 @@ def blends(results: Results) -> Table:
         *((one.tag, one.rock) for one in results.machines if one.rock is not None),
         *((one.tag, one.rock) for one in results.products if one.rock is not None),
     ]
-    feeds = rows[0][1].feeds if rows else ()
-    figures = (one.field for one in declared_results(RockResult) if not one.quantity.family.share)
+    feeds = [part.feed for part in rows[0][1].shares] if rows else []
+    figures = (one.field for one in declared_results(RockResult))
     fields = (
         words("crusher or product", lambda row: row[0], 28),
         *(_share(place, tag) for place, tag in enumerate(feeds)),
@@ -47,7 +47,7 @@ def blends(results: Results) -> Table:
 
 
 def _share(place: int, feed: str) -> Field:
-    return number(feed, "%", "percent", lambda row: row[1].shares[place])
+    return number(feed, "%", "percent", lambda row: row[1].shares[place].share)
 
 
 def _figures(results: Results) -> Iterator[_Figure]:

@@ -260,12 +260,17 @@ class BreakageResult(Frozen):
     t10: Annotated[float | None, of.RATIO("t10 of its feed")]
 
 
+class RockShare(Frozen):
+    """What is from one feed of the plant."""
+
+    feed: Key
+    share: Annotated[float, of.SHARE("share by mass that is from a feed", ask="")]
+
+
 class RockResult(Frozen):
     """The rock of what runs into a crusher or product, in a plant of several feeds."""
 
-    feeds: Annotated[tuple[str, ...], Told.KEY]
-    # By mass, of what is from each of them.
-    shares: Annotated[tuple[float, ...], of.SHARE("share of each feed in it", ask="")]
+    shares: tuple[RockShare, ...]
     solid_density_t_m3: Annotated[float, of.DIMENSION("density of its solid rock")]
     bulk_density_t_m3: Annotated[float, of.DIMENSION("density of it broken and loose")]
     work_index_kwh_t: Annotated[float, of.ENERGY("Bond's work index of it")]
