@@ -336,7 +336,7 @@ def test_what_an_operation_may_state_is_proposed_in_it_and_nowhere_else() -> Non
     assert set(labels(PLACES["an operation"])) == machine
     assert set(labels(PLACES["a splitter's operation"])) == machine | {"campaign"}
     assert set(labels(PLACES["a feed's operation"])) == {"loading"}
-    run = {"shifts", "days_per_week", "hours_per_year"}
+    run = {"shifts", "days_per_week", "hours_per_year", "availability"}
     assert set(labels(PLACES["the plant's operation"])) == run
     assert {"operation", "note"} <= set(labels(PLACES["a setting"]))
     assert not machine & set(labels(PLACES["a setting"]))

@@ -175,8 +175,11 @@ def _blocks(
         st.builds(tree.PlantDefinition, st.just(_SPAN), QUOTED, inner),
         st.builds(tree.Option, st.just(_SPAN), IDENTS, inner),
         st.builds(
-            lambda name, body: tree.Definition(_SPAN, tree.Ident(_SPAN, "material"), name, body),
+            lambda name, of, body: tree.Definition(
+                _SPAN, tree.Ident(_SPAN, "material"), name, of, body
+            ),
             IDENTS,
+            st.none() | PATHS,
             inner,
         ),
     )

@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 
 from hoggin.balance.result import Array
-from hoggin.schema.plant import Machine, Plant
+from hoggin.schema.plant import Feed, Machine, Plant
 from hoggin.schema.tracing import Path
 
 
@@ -57,6 +57,15 @@ class Numbers:
         """A number of a material; None where it states none."""
         plain = getattr(plant.materials[name], quantity)
         return None if plain is None else self.of(("materials", name, quantity), plain)
+
+    def of_load(self, plant: Plant, feed: Feed, quantity: str) -> Array:
+        """What a feed brings with its rock, `moisture` or `clay`: as it states, or as its rock
+        does."""
+        own = getattr(feed, quantity)
+        if own is not None:
+            return self.of(("feeds", feed.tag, quantity), own)
+        rock = getattr(plant.materials[feed.material], quantity)
+        return self.of(("materials", feed.material, quantity), rock)
 
 
 PLAIN = Numbers()

@@ -74,9 +74,8 @@ class _Water:
         with_feeds = np.zeros(len(self.solids))
         for index, link in enumerate(self.sheet.links):
             if link.source < 0:
-                name = self.plant.feeds[-1 - link.source].material
-                moisture = self.numbers.material(self.plant, name, "moisture")
-                assert moisture is not None
+                feed = self.plant.feeds[-1 - link.source]
+                moisture = self.numbers.of_load(self.plant, feed, "moisture")
                 self.flows[:, index] = self.solids[:, index] * moisture
                 with_feeds += self.flows[:, index]
         added = sum(

@@ -26,7 +26,12 @@ from hoggin.check.operation import (
     operation_lines,
     shifts,
 )
-from hoggin.check.plant_facts import history, plant_number
+from hoggin.check.plant_facts import (
+    RunningHours,
+    history,
+    plant_availability,
+    plant_number,
+)
 from hoggin.check.plugin_checks import plugin_checks
 from hoggin.check.prices import check_prices, currency
 from hoggin.check.records import class_records, lines_of, own_name, shown_name, told_apart
@@ -285,10 +290,12 @@ def _check_plant(node: tree.PlantDefinition, module: Module, session: Session) -
     with_its_cases = node
     node = replace(node, body=chosen(as_written(node.body), session))
     money = currency(node, session)
+    session.hours_of_year = RunningHours(node, scope, session)
     body = expander.body(node.body, "", scope, "in a plant")
     check_cases(with_its_cases, body, scope, session)
     revision, sieves = _plant_facts(node, scope, session)
     hours = plant_number(node, "hours_per_year", scope, session)
+    available = plant_availability(node, scope, session)
     elongation = plant_number(node, "elongation_ratio", scope, session)
     shifts_run, days = shifts(node, scope, session), days_per_week(node, scope, session)
     revisions = history(node, revision, scope, session)
@@ -325,6 +332,7 @@ def _check_plant(node: tree.PlantDefinition, module: Module, session: Session) -
         requirements=ordered(requirements, network.nodes),
         place=place(node.title.span),
         hours_per_year=hours,
+        availability=1.0 if available is None else available,
         classes=records,
         edition=session.editions.get(module.file.source.name),
         revisions=revisions,

@@ -42,7 +42,7 @@ class Module:
     file: tree.File
     scope: Scope = field(default_factory=Scope)
     plants: list[tree.PlantDefinition] = field(default_factory=list)
-    sources: list[tree.Fact] = field(default_factory=list)  # of what its classes say
+    sources: list[tree.Fact] = field(default_factory=list)  # of what its classes and materials say
 
 
 class Loader:
@@ -95,12 +95,13 @@ class Loader:
                 misplaced(statement, "at the top of a file", session)
 
     def _source(self, module: Module) -> tree.Text | None:
-        """The file's `source`: that of what its classes say without one."""
-        has_classes = any(isinstance(e, ClassEntity) for e in module.scope.names.values())
+        """The file's `source`: that of what its classes and materials say without one."""
+        names = module.scope.names.values()
+        has_any = any(isinstance(e, ClassEntity | MaterialEntity) for e in names)
         first: dict[str, Span] = {}
         for fact in module.sources:
-            if not has_classes and not module.file.damaged:
-                misplaced(fact, "in a file without machine classes", self._session)
+            if not has_any and not module.file.damaged:
+                misplaced(fact, "in a file without classes or materials", self._session)
             once(first, fact.name, self._session)
         values = (fact.value for fact in module.sources)
         return next((value for value in values if isinstance(value, tree.Text)), None)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from typing import Generic, TypeVar
@@ -70,7 +70,11 @@ class TemplateEntity(Defined[tree.TemplateDefinition]):
     word = "template"
 
 
+@dataclass(frozen=True, eq=False)
 class MaterialEntity(Defined[tree.Definition]):
+    """A material with all that it inherits. homes: the file's scope of each inherited line."""
+
+    homes: Mapping[tree.Node, Scope] = field(default_factory=dict)
     word = "material"
 
 
@@ -191,6 +195,9 @@ class Session:
     # What the plant that is checked states, "" where it states none; None outside a plant.
     currency: str | None = None
     priced: bool = False  # whether a price was read for the plant
+    # The hours that a year has where a rate by the year is written: None where the plant states
+    # none, NaN after a reported fault. There are none outside a plant.
+    hours_of_year: Callable[[Span], float | None] | None = None
 
     def report(self, fault: Fault, span: Span, other: Span | None = None) -> Wanted | None:
         """Report a fault. Always None: the value that is then missing, whatever was wanted."""

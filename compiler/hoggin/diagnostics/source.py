@@ -63,6 +63,11 @@ class Span:
     def text(self) -> str:
         return self.source.text[self.start : self.end]
 
+    def holds(self, other: Span) -> bool:
+        """Whether another stretch of the same source lies in this one."""
+        same = self.source is other.source
+        return same and self.start <= other.start and other.end <= self.end
+
     def to(self, other: Span) -> Span:
         """The stretch from the start of this span to the end of another in the same source."""
         return Span(self.source, self.start, other.end)

@@ -33,8 +33,8 @@ class BreakageView(View):
     def __init__(self, machine: MachineView, model: Model) -> None:
         rated = machine.rated
         known = rated.numbers.coefficients(machine.machine, "breakage")
-        shares = rated.material_shares(machine.tag)
-        rocks = [rated.plant.materials[name].breakage for name in sorted(rated.plant.materials)]
+        shares = rated.feed_shares(machine.tag)
+        rocks = [rated.plant.materials[feed.material].breakage for feed in rated.plant.feeds]
         reached = [rock for rock, share in zip(rocks, shares.T, strict=True) if share.any()]
         zero = np.zeros(1)
         self.f80_mm = machine.f80_mm
@@ -55,13 +55,13 @@ class BreakageView(View):
 
 
 def _of_rocks(rated: Rated, name: str, of_class: Array) -> Array:
-    """(1 or B, K) a coefficient of each rock, in sorted order of name: its own, or the class's."""
+    """(1 or B, F) a coefficient of the rock of each feed: its own, or the class's."""
     numbers, materials = rated.numbers, rated.plant.materials
     columns = [
         numbers.of(("materials", rock, "breakage", name), materials[rock].breakage[name])
         if name in materials[rock].breakage
         else of_class
-        for rock in sorted(materials)
+        for rock in (feed.material for feed in rated.plant.feeds)
     ]
     return np.stack(np.broadcast_arrays(*columns), axis=1)
 

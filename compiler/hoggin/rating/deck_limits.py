@@ -52,13 +52,17 @@ def _near_size(one: DeckResult) -> list[Check]:
 
 def _blinding(deck: DeckView, one: DeckResult, case: int) -> list[Check]:
     """Damp fines on a fine, dry deck (the rule and its standing: `screens.blinding_likely`)."""
-    if _wet(deck) or one.aperture_mm >= screens.BLINDING_APERTURE_MM:
-        return []
     moisture = picked(deck.rated.moisture_into(deck.machine.tag), case)
-    verdict: Verdict = "watch" if screens.blinding_likely(one.aperture_mm, moisture) else "ok"
+    clay = picked(deck.rated.clay_into(deck.machine.tag), case)
+    if _wet(deck) or one.aperture_mm >= screens.blinding_aperture_mm(clay):
+        return []
+    likely = screens.blinding_likely(one.aperture_mm, moisture, clay)
+    verdict: Verdict = "watch" if likely else "ok"
     most = 100 * screens.BLINDING_MOISTURE
     text = f"{one.aperture_mm:g} mm screened dry at {100 * moisture:.1f} % moisture; fines "
     text += f"stick above about {most:g} %"
+    if clay > 0.0:
+        text += f", and hold {100 * clay:.1f} % clay of the rock"
     return [checked("blinding", verdict, text, 100 * moisture, most, "%", "W0523")]
 
 

@@ -34,7 +34,7 @@ class DriveView(View):
 def liner_wear(machine: MachineView) -> WearView | None:
     """Liner metal a tonne and liner life; None where the class or the rock says too little."""
     model = machine.rated.model(machine.machine, "wear")
-    index = _abrasion_index(machine)
+    index = machine.rated.abrasion_index(machine.tag)
     return None if model is None or np.isnan(index).all() else WearView(machine, model, index)
 
 
@@ -75,14 +75,3 @@ class CostView(View):
         self.cost_money_h = self.cost_money_t * machine.feed_t_h
         self.cost_of_plant_feed_money_t = over(self.cost_money_h, machine.rated.plant_feed_t_h)
         self.set_price_money = worn.liner_mass_t * price_per_t
-
-
-def _abrasion_index(machine: MachineView) -> Array:
-    """Mean of the rocks in the feed by mass; NaN where one of them states none."""
-    rated = machine.rated
-    shares = rated.material_shares(machine.tag)
-    total = np.zeros(len(shares))
-    for name, share in zip(sorted(rated.plant.materials), shares.T, strict=True):
-        index = rated.numbers.material(rated.plant, name, "abrasion_index")
-        total = total + np.where(share > 0, share * (np.nan if index is None else index), 0.0)
-    return np.where(machine.feed.empty, np.nan, total)

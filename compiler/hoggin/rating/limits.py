@@ -132,13 +132,17 @@ def _packing(machine: MachineView, one: MachineResult, case: int) -> list[Check]
         return []
     size = packing.PACKING_SIZE * picked(found[1], case)
     fines = picked(machine.feed.passing(size), case)
-    likely = packing.packing_likely(moisture, fines, moisture_limit=limit)
+    clay = one.clay_of_feed
+    likely = packing.packing_likely(moisture, fines, clay=clay, moisture_limit=limit)
     most = 100 * packing.PACKING_FINES
     text = (
         f"feed holds {100 * moisture:.1f} % moisture and {100 * fines:.0f} % finer than "
         f"{size:.3g} mm, a quarter of the setting; over {100 * limit:g} % moisture, more than "
         f"{most:g} % of fines pack the chamber"
     )
+    if clay > 0.0:
+        sticky = 100 * packing.STICKY_CLAY
+        text += f"; with {100 * clay:.1f} % clay, and over {sticky:g} % fewer fines do"
     verdict: Verdict = "watch" if likely else "ok"
     return [checked("packing", verdict, text, 100 * fines, most, "%", "W0516")]
 

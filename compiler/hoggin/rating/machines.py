@@ -14,6 +14,7 @@ from hoggin.rating.dust import DustView, of_machine
 from hoggin.rating.energy import DriveView, liner_wear
 from hoggin.rating.flow import Flow
 from hoggin.rating.rated import Rated
+from hoggin.rating.rock import RockView, rock_of
 from hoggin.rating.storage import stored
 from hoggin.rating.view import View, picked
 from hoggin.schema.kinds import KINDS
@@ -89,6 +90,15 @@ class MachineView(View):
     @property
     def moisture_of_feed(self) -> Array:
         return np.where(self.feed.empty, np.nan, self.rated.moisture_into(self.tag))
+
+    @cached_property
+    def clay_of_feed(self) -> Array:
+        return self.rated.clay_into(self.tag)
+
+    @cached_property
+    def rock(self) -> RockView | None:
+        """The rock that it breaks, where that may be of several feeds."""
+        return rock_of(self.rated, self.tag) if self.crushes else None
 
     # -- capacity -------------------------------------------------------------------------------
 

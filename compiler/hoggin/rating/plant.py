@@ -24,7 +24,7 @@ class PlantView(View):
         self.rated = rated
         plant = rated.plant
         self.title, self.revision = plant.title, plant.revision
-        self.sieves_mm, self.hours_per_year = plant.sieves_mm, plant.hours_per_year
+        self.sieves_mm, self.running_h = plant.sieves_mm, plant.running_h
         self.plant = plant
         self.feed_t_h = rated.plant_feed_t_h
         self.per_year_t_y = per_year(rated, self.feed_t_h)

@@ -16,6 +16,7 @@ from hoggin.rating.plant import PlantView
 from hoggin.rating.rated import Rated
 from hoggin.rating.readings import NO_YEAR, Readings, Year
 from hoggin.rating.requirements import band_verdict, verdict
+from hoggin.rating.rock import assumptions as of_rock
 from hoggin.rating.streams import ProductView
 from hoggin.rating.view import ones, picked, plain
 from hoggin.rating.warnings import warnings
@@ -48,7 +49,8 @@ ASSUMPTIONS = (
     "Steady state; rates are of dry solids. Water goes pro rata with them, but sprayed decks, "
     "dewatering screens, classifiers and thickeners drain to the moisture their class states.",
     "Within a size class material is spread evenly over the logarithm of size.",
-    "A machine is well mixed: what leaves it has the material composition of its feed.",
+    "A machine is well mixed: what leaves it is from the plant's feeds in the shares of its own "
+    "feed.",
     "Crushers' gradings depend on setting, chamber, speed and way of feeding, not on load; "
     "screens' cut sizes depend on load.",
     "Feed opening is judged at 98 % passing against 85 % of the opening, bed depth at the "
@@ -101,7 +103,7 @@ def document(
         closure=_closure(float(rated.balance.closure[case]), rated.balance.iterations),
         cautions=CAUTIONS,
         assumptions=(
-            *(*ASSUMPTIONS, *assumptions(machines), *each.assumptions(machines)),
+            *(*ASSUMPTIONS, *assumptions(machines), *each.assumptions(machines), *of_rock(plant)),
             *rated.shapes.assumptions,
         ),
         dust=_dust(view, case),

@@ -12,6 +12,7 @@ from hoggin.models.arrays import Array, over
 from hoggin.rating.dust import transfer
 from hoggin.rating.flow import Flow
 from hoggin.rating.rated import Rated
+from hoggin.rating.rock import rock_of
 from hoggin.rating.view import View
 from hoggin.schema.measures import FLAKINESS, FLAT_ELONGATED
 from hoggin.schema.plant import Feed, Product
@@ -72,6 +73,7 @@ class FeedView(_Flowing):
         super().__init__(rated, rated.out_of(feed.tag), rated.streams_from(feed.tag))
         self.tag, self.material = feed.tag, feed.material
         self.per_year_t_y = per_year(rated, self.rate_t_h)
+        self.clay = rated.numbers.of_load(rated.plant, feed, "clay")
 
 
 class StreamView(_Flowing):
@@ -104,6 +106,7 @@ class ProductView(_Flowing):
         super().__init__(rated, rated.into(product.tag), rated.streams_into(product.tag))
         self.tag, self.title = product.tag, product.title
         self.per_year_t_y = per_year(rated, self.rate_t_h)
+        self.rock = rock_of(rated, product.tag)
 
     @property
     def fineness_modulus(self) -> Array:
@@ -112,10 +115,11 @@ class ProductView(_Flowing):
 
 def per_year(rated: Rated, rate_t_h: Array) -> Array:
     """Tonnes in the plant's hours of a year; NaN where it states none."""
-    hours = rated.plant.hours_per_year
+    hours, share = rated.plant.hours_per_year, rated.plant.availability
     if hours is None:
         return np.full(1, np.nan)
-    return rate_t_h * rated.numbers.of(("hours_per_year",), hours)
+    run = rated.numbers.of(("hours_per_year",), hours) * rated.numbers.of(("availability",), share)
+    return rate_t_h * run
 
 
 class LoopView(View):

@@ -30,12 +30,22 @@ _GRAVITY = ("ok", "watch", "over")
 
 @dataclass(frozen=True, slots=True)
 class State:
-    """The plant as it is written, or in one of its cases. `hours` of the year it is run so; None
-    where that is not known."""
+    """The plant as it is written, or in one of its cases. `hours` of the year it is manned to run
+    so; None where that is not known."""
 
     name: str
     results: Results
     hours: float | None
+
+    @property
+    def availability(self) -> float:
+        plant = self.results.plant
+        return 1.0 if plant is None else plant.availability
+
+    @property
+    def running_h(self) -> float | None:
+        """Hours of the year at these rates."""
+        return None if self.hours is None else self.hours * self.availability
 
 
 def states(found: Sequence[Results]) -> tuple[State, ...]:
@@ -129,6 +139,7 @@ def cases(found: Sequence[State]) -> Table:
         words("case", lambda state: state.name, 20),
         words("states", of, 50),
         number("hours", "h/y", "count", lambda state: state.hours),
+        number("running", "h/y", "count", lambda state: state.running_h),
         number("feed", "t/h", "rate", lambda state: state.results.feed_t_h),
         number("power", "kW", "rate", lambda state: state.results.power_kw),
         number("energy", "kWh/t", "number", lambda state: state.results.energy_kwh_t),
@@ -149,7 +160,10 @@ def _year_notes(found: Sequence[State]) -> tuple[str, ...]:
     if all(state.hours is None for state in found):
         return ("No hours a year are stated, of the plant or of a case.",)
     unknown = [state.name for state in found if state.hours is None]
-    said = "What the cases do not run of the plant's hours a year is run as it is written."
+    said = (
+        "What the cases do not run of the plant's hours a year is run as it is written. It runs at "
+        f"these rates in {100 * found[0].availability:g} % of its hours."
+    )
     if not unknown:
         return (said,)
     return (said, f"Without hours, and so not in the tonnes a year: {', '.join(unknown)}.")
@@ -157,7 +171,7 @@ def _year_notes(found: Sequence[State]) -> tuple[str, ...]:
 
 def products(found: Sequence[State]) -> Table:
     """The rate of every product in every case, and the tonnes of the year: the sum over the cases
-    of rate times hours."""
+    of rate times running hours."""
     tags = dict.fromkeys(p.tag for state in found for p in state.results.products)
     titles = {p.tag: p.title for state in found for p in state.results.products}
     rates = [{p.tag: p.rate_t_h for p in state.results.products} for state in found]
@@ -169,7 +183,7 @@ def products(found: Sequence[State]) -> Table:
 
     def year(row: tuple[str, str, list[float | None]]) -> float | None:
         parts = zip(row[2], found, strict=True)
-        hours = ((rate or 0.0) * (state.hours or 0.0) for rate, state in parts)
+        hours = ((rate or 0.0) * (state.running_h or 0.0) for rate, state in parts)
         return math.fsum(hours) if run else None
 
     fields = [

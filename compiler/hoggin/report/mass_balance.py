@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 
-from hoggin.report import shape, text
+from hoggin.report import rock, shape, text
 from hoggin.report.feed_notes import iterated_on
 from hoggin.report.fields import Field, known, number, result, results_of, second, table, words
 from hoggin.report.tables import Document, Section, Table, Value
@@ -54,8 +54,9 @@ def document(results: Results, *, brief: bool = False) -> Document:
         Section("Closed circuits", (), loops(results)),
         Section("Requirements", (), requirements(results)),
         Section("Feeds", (), feeds(results)),
+        *rock.sections(results),
     ]
-    left_out = {"Specifications sieve by sieve", "Feeds"} if brief else set()
+    left_out = {"Specifications sieve by sieve", "Feeds", "Rock"} if brief else set()
     kept = [s for s in sections if s.heading not in left_out and s.has_rows]
     reading = Section("Notes", (PREDICTION, DEFERENCE), points=results.assumptions)
     return Document(f"Mass balance: {results.title}", subtitle(results), (*kept, reading))
@@ -87,14 +88,16 @@ def _closure_notes(results: Results) -> tuple[str, ...]:
 
 
 def totals(results: Results) -> Table:
-    """What enters, what leaves, and the difference."""
+    """What enters, what leaves, and the difference; by the year too, where its hours are known."""
     fed = math.fsum(feed.rate_t_h for feed in results.feeds)
     made = math.fsum(product.rate_t_h for product in results.products)
+    run = results.running_h
 
     fields = (
         words("total", lambda line: line[0]),
         number("rate", "t/h", "rate", lambda line: line[1]),
         number("of feed", "%", "percent", lambda line: line[1] / fed if fed else None),
+        *((number("a year", "t/y", "count", lambda line: line[1] * run),) if run else ()),
     )
     lines = (("feed in", fed), ("products out", made), ("difference", made - fed))
     return table("Totals", fields, lines)
@@ -271,7 +274,7 @@ def feeds(results: Results) -> Table:
     fields = (
         words("feed", lambda feed: feed.tag),
         words("material", lambda feed: feed.material),
-        *results_of(FeedResult, "rate_t_h", "p80_mm", "moisture"),
-        *known(results_of(FeedResult, *MEASURES), results.feeds),
+        *results_of(FeedResult, "rate_t_h", "p80_mm", "moisture", "clay"),
+        *known(results_of(FeedResult, "per_year_t_y", *MEASURES), results.feeds),
     )
     return table("Feeds", (*fields, *_passings(results)), results.feeds)

@@ -22,6 +22,7 @@ from hoggin.schema.units import (
     MASS,
     NUMBER,
     POWER,
+    PRESSURE,
     PRICE,
     RATE,
     SPECIFIC_ENERGY,
@@ -118,8 +119,13 @@ _OF_PLANTS = (
     Fact("plant", "revision", "the mark of this revision, as shown on documents", '"A"'),
     Fact("plant", "sieves", "the sizes that results are reported on",
         "{ 63 mm, 16 mm, 4 mm, 1 mm }", needed=True),
-    Fact("plant.operation", "hours_per_year", "hours the plant runs in a year, for dust in t/y",
+    Fact("plant.operation", "hours_per_year",
+        "hours of a year that the plant is manned to run, for tonnes a year",
         "2500 h", 0.0, 8784.0, TIME, above_low=True, source="hours of a leap year"),
+    Fact("plant.operation", "availability",
+        "share of its hours in which the plant runs at the balance's rates",
+        "85 %", 0.01, 1.0, NUMBER, share=True,
+        bounds="a plant is available for 1 % to 100 % of its hours", default=1.0),
     Fact("plant", "history", "the revisions so far, with what each changed",
         '{ "A": "first issue" }'),
     Fact("plant", "currency", "that prices are in, as in ISO 4217", "EUR"),
@@ -136,7 +142,7 @@ _OF_PLANTS = (
 )
 
 _OF_CASES = (
-    Fact("case", "hours", "hours of the year that the plant is run in this case",
+    Fact("case", "hours", "hours of the year that the plant is manned to run in this case",
         "600 h", 0.0, 8784.0, TIME, above_low=True, source="hours of a leap year"),
 )
 
@@ -146,6 +152,10 @@ _OF_FEEDS = (
         "450 t/h", 0.0, 100_000.0, RATE, above_low=True, needed=True),
     Fact("feed", "passing", "share passing by size, coarse to fine, or a grading by its name",
         "{ 500 mm: 100 %, 100 mm: 30 % }", needed=True),
+    _share("feed", "moisture", "water over dry solids, in the place of its rock's",
+        "3 %", 0.0, 0.5),
+    _share("feed", "clay", "clay that sticks, over dry solids, in the place of its rock's",
+        "2 %", 0.0, 0.5),
     Fact("feed", "tramp", "the largest tramp iron to be expected: what a magnet holds",
         "50 mm", 0.0, 10_000.0, LENGTH),
     Fact("feed", "tramp_every", "mean time between two pieces of tramp iron",
@@ -167,9 +177,10 @@ _OF_FEEDS = (
 _OF_OTHERS = (
     Fact("product", "title", "its title on documents", '"Sand 0/4"'),
     Fact("file", "edition", "the edition of the language that the file is written for", "2026"),
-    Fact("file", "source", "of what its classes say without a source", '"where from"'),
-    Fact("class", "about", "what it is, in words", '"what it is"'),
-    Fact("class", "source", "where its figures are from", '"where from"'),
+    Fact("file", "source", "of what its classes and materials say without a source",
+        '"where from"'),
+    Fact("class material", "about", "what it is, in words", '"what it is"'),
+    Fact("class material", "source", "where its figures are from", '"where from"'),
     Fact("class", "caution", "a warning that every schedule repeats", '"guard it"'),
     Fact("grading band", "about", "what it is, in words", '"what it is"'),
     Fact("grading band", "source", "where its figures are from", '"where from"'),
@@ -188,7 +199,14 @@ _OF_MATERIALS = (
         "15 kWh/t", 2.0, 60.0, SPECIFIC_ENERGY, needed=True),
     Fact("material", "abrasion_index", "Bond's, for the wear of liners",
         "0.3", 0.0, 2.0, NUMBER),
-    _share("material", "moisture", "water over dry solids", "2 %", 0.0, 0.5, default=0.0),
+    _share("material", "absorption", "water that the dry rock takes up, over its mass",
+        "0.8 %", 0.0, 0.5),
+    Fact("material", "compressive_strength", "of a core, unconfined and dry",
+        "180 MPa", 1.0, 600.0, PRESSURE),
+    _share("material", "moisture", "water over dry solids, of feeds that state none",
+        "2 %", 0.0, 0.5, default=0.0),
+    _share("material", "clay", "clay that sticks, over dry solids, of feeds that state none",
+        "1 %", 0.0, 0.5, default=0.0),
     # Both of one drop-weight test: neither goes with the other of another rock. Bounds as those of
     # the breakage model's coefficients, whose place they take.
     _share("material", "t10_limit", "A of the rock's own drop-weight test", "48 %", 0.05, 0.95),

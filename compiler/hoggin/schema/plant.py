@@ -30,9 +30,18 @@ class Material(Frozen):
     bulk_density_t_m3: float
     work_index_kwh_t: float
     abrasion_index: float | None = None
-    moisture: float = 0.0  # mass of water over mass of dry solids
+    moisture: float = 0.0  # water over dry solids, of feeds that state none
+    clay: float = 0.0  # that sticks, over dry solids, of feeds that state none
+    absorption: float | None = None  # water that it takes up, over its mass
+    compressive_strength_mpa: float | None = None
     # Coefficients of breakage that the rock states in the class's place, in the catalog's units.
     breakage: Mapping[str, float] = Field(default_factory=dict)
+    about: str = ""
+    sources: Mapping[str, str] = Field(default_factory=dict)  # of its figures, by the fact's name
+    # Ranges that its figures are stated to lie in, in the fact's unit; figures that are those of
+    # the standard library, typical of a rock of this name.
+    ranges: Mapping[str, tuple[float, float]] = Field(default_factory=dict)
+    typical: tuple[str, ...] = ()
 
 
 class Feed(Frozen):
@@ -44,6 +53,8 @@ class Feed(Frozen):
     material: str
     rate_t_h: float  # dry solids
     grading: tuple[tuple[float, float], ...]
+    moisture: float | None = None  # water over dry solids; None where its material says
+    clay: float | None = None
     place: Place
     flakiness: tuple[tuple[float, float], ...] | None = None
     flat_elongated: tuple[tuple[float, float], ...] | None = None
@@ -332,7 +343,8 @@ class Plant(Frozen):
     products: tuple[Product, ...]
     requirements: tuple[Requirement, ...]
     place: Place
-    hours_per_year: float | None = None  # at the balance's rates
+    hours_per_year: float | None = None  # that it is manned to run
+    availability: float = 1.0  # share of them in which it runs at the balance's rates
     classes: tuple[ClassRecord, ...] = ()  # of its machines, by path
     edition: int | None = None  # of the language, where the file states one
     revisions: tuple[Revision, ...] = ()  # as the plant's `history` lists them
@@ -347,6 +359,11 @@ class Plant(Frozen):
     checks: tuple[str, ...] = ()  # of other packages, by name
     # Units that the plant is written in, by the unit of results each stands for.
     units: Mapping[str, str] = Field(default_factory=dict)
+
+    @property
+    def running_h(self) -> float | None:
+        """Hours a year at the balance's rates; None where the plant states none."""
+        return None if self.hours_per_year is None else self.hours_per_year * self.availability
 
     def called(self, case: str) -> Plant:
         """The plant, called the case that it is of another; itself where none is named."""

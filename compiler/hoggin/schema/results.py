@@ -323,6 +323,23 @@ class BreakageResult(Frozen):
     t10: Annotated[float | None, of.RATIO("t10 of its feed")]
 
 
+class RockShare(Frozen):
+    """What is from one feed of the plant."""
+
+    feed: Key
+    share: Annotated[float, of.SHARE("share by mass that is from a feed", ask="")]
+
+
+class RockResult(Frozen):
+    """The rock of what runs into a crusher or product, in a plant of several feeds."""
+
+    shares: tuple[RockShare, ...]
+    solid_density_t_m3: Annotated[float, of.DIMENSION("density of its solid rock")]
+    bulk_density_t_m3: Annotated[float, of.DIMENSION("density of it broken and loose")]
+    work_index_kwh_t: Annotated[float, of.ENERGY("Bond's work index of it")]
+    abrasion_index: Annotated[float | None, of.RATIO("Bond's abrasion index of it")]
+
+
 class MoistureResult(Frozen):
     """What moisture takes of a crusher's capacity, where its class states it."""
 
@@ -368,6 +385,7 @@ class MachineResult(Frozen):
     ]
     top_size_mm: Annotated[float | None, of.SIZE("size that 98 % of its feed passes")]
     moisture_of_feed: Annotated[float | None, of.SHARE("water over dry solids of its feed")]
+    clay_of_feed: Annotated[float, of.SHARE("clay over dry solids of its feed")]
     reduction_ratio: Annotated[float | None, of.RATIO("F80 over P80", kinds=_CRUSHER)]
     capacity_t_h: Annotated[float | None, of.RATE("dry solids it can take", kinds=_LOADED)]
     load: Annotated[float | None, of.LOAD("feed over capacity", kinds=_LOADED)]
@@ -393,6 +411,7 @@ class MachineResult(Frozen):
     setting: Annotated[SettingPosition | None, _CRUSHER] = None
     breakage: Annotated[BreakageResult | None, _CRUSHER] = None
     moisture: Annotated[MoistureResult | None, _CRUSHER] = None
+    rock: Annotated[RockResult | None, _CRUSHER] = None
     demand: Annotated[DemandResult | None, _DIVIDING] = None
     slurry: Annotated[SlurryResult | None, _SLURRY] = None
     thickener: Annotated[ThickenerResult | None, ("thickener",)] = None
@@ -475,6 +494,7 @@ class ProductResult(Frozen):
     per_year_t_y: PerYear = None
     water_m3_h: WaterRate = 0.0
     solids: Solids = None
+    rock: RockResult | None = None
     flakiness: Flakiness = None
     flakiness_by_fraction: tuple[FlakinessFraction, ...] = ()
     flat_elongated: FlatElongated = None
@@ -509,6 +529,7 @@ class FeedResult(Frozen):
     p80_mm: P80
     p50_mm: P50
     moisture: Moisture
+    clay: Annotated[float, of.SHARE("clay over dry solids")]
     per_year_t_y: PerYear = None
     water_m3_h: WaterRate = 0.0
     solids: Solids = None
@@ -640,6 +661,6 @@ class Results(Frozen):
     per_year_t_y: PerYear = None  # of feed
     water: WaterResult | None = None
     dust: Annotated[tuple[DustResult, ...], _DUSTY] = ()  # asked of each source
-    hours_per_year: Annotated[float | None, Told.STATED] = None
+    running_h: Annotated[float | None, Told.DERIVED] = None  # of the year, at these rates
     plant: Annotated[Plant | None, Told.STATED] = None  # all that was stated, classes' words too
     provenance: Annotated[Provenance | None, Told.PLACE] = None

@@ -101,7 +101,10 @@ def in_case(file: tree.File, name: str) -> tuple[tree.File, list[Lost]]:
         lines = lines_of(case, cases)
         body, lost = _with_picks(body, lines)
         body = _with_hours(body, hours_of(case))
-    statements = tuple(replace(s, body=body) if s is plant else s for s in file.statements)
+    statements = tuple(
+        replace(s, body=body, years=_years(plant, name)) if s is plant else s
+        for s in file.statements
+    )
     names = [name for name, _ in stated(statements)]
     known = (*names, *_choices(plant.body), HOURS)
     settings = [Setting.of(line, n) for n, line in lines.items() if line.value or line.entries]
@@ -111,6 +114,38 @@ def in_case(file: tree.File, name: str) -> tuple[tree.File, list[Lost]]:
         for one in unplaced
     ]
     return replace(file, statements=statements), lost
+
+
+def _years(plant: tree.PlantDefinition, name: str) -> tuple[tree.Year, ...]:
+    """What a year is in the plant's case of this name; nothing to add where it is none."""
+    cases = cases_of(plant)
+    if name not in cases:
+        return ()
+    blocks = [tree.Year(case.span, hours_of(case)) for case in cases.values() if hours_of(case)]
+    own = hours_of(cases[name])
+    asked = [one for one in requirements_of(plant.body) if name in [c.text for c in one.cases]]
+    return (
+        *blocks,
+        *(tree.Year(one.span, own) for one in asked if own is not None),
+        tree.Year(plant.span, _year_of(plant)),
+    )
+
+
+def _year_of(plant: tree.PlantDefinition) -> tree.Fact | None:
+    """The plant's line of its hours as it is written."""
+    within = (one for s in plant.body if isinstance(s, tree.Operation) for one in s.body)
+    facts = (one for one in within if isinstance(one, tree.Fact))
+    return next((one for one in facts if one.name.text == _YEAR), None)
+
+
+def requirements_of(body: Statements) -> Iterator[tree.Requirement]:
+    """What a plant's body asks, with what its options ask."""
+    for statement in body:
+        match statement:
+            case tree.Requirement():
+                yield statement
+            case tree.Choose(body=inner) | tree.Option(body=inner):
+                yield from requirements_of(inner)
 
 
 def _kept(body: Statements, name: str) -> Iterator[tree.Statement]:

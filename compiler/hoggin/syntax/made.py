@@ -42,7 +42,7 @@ def listed(name: str, entries: Iterable[tree.Entry]) -> tree.Fact:
 
 
 def definition(keyword: str, name: str, body: Iterable[tree.Statement]) -> tree.Definition:
-    return tree.Definition(NOWHERE, ident(keyword), ident(name), tuple(body))
+    return tree.Definition(NOWHERE, ident(keyword), ident(name), None, tuple(body))
 
 
 def declaration(kind: str, name: str, body: Iterable[tree.Statement]) -> tree.Declaration:

@@ -149,8 +149,8 @@ class _Printer:
                 return f"class {kind.text} {name.text}{taken}{self._after(': ', of)}"
             case tree.TemplateDefinition(name=name, parameters=parameters):
                 return f"template {name.text}{self._bracketed(parameters)}"
-            case tree.Definition(keyword=keyword, name=name):
-                return f"{keyword.text} {name.text}"
+            case tree.Definition(keyword=keyword, name=name, of=of):
+                return f"{keyword.text} {name.text}{self._after(': ', of)}"
             case tree.Declaration(kind=kind, name=name, of=of, arguments=arguments):
                 given = self._bracketed(arguments)
                 return f"{kind.text} {name.text}{self._after(': ', of)}{given}"

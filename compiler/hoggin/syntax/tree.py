@@ -226,16 +226,28 @@ class SettingDefinition(Statement):
     parameter: Parameter
 
 
+class Year(Node):
+    """The line that states the hours of the year, for what is written in a stretch of a file; None
+    where none does."""
+
+    hours: Fact | None
+
+
 class PlantDefinition(Statement):
+    """`plant "..." { ... }`. years: of a plant that is put in a case, what a year is in the blocks
+    of its cases, and in what is asked of this one alone; the last holds for all else."""
+
     title: Text
     body: tuple[Statement, ...]
+    years: tuple[Year, ...] = ()
 
 
 class Definition(Statement):
-    """`material dolerite { ... }`, `grading pit_run { ... }` or `band c33_57 { ... }`."""
+    """`material ours: rocks.dolerite { ... }`, `grading pit_run { ... }`, `band c33_57 { ... }`."""
 
     keyword: Ident
     name: Ident
+    of: Path | None
     body: tuple[Statement, ...]
 
 

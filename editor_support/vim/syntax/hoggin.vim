@@ -39,7 +39,7 @@ syntax match hogginAccess "\.\s*\h\w*"
 syntax match hogginNumber "\<\d\+\%(\.\d\+\)\?\%([eE][+-]\?\d\+\)\?"
       \ nextgroup=hogginBadUnit,hogginUnit skipwhite
 syntax match hogginBadUnit contained "\%(\%(and\|as\|else\|meets\|or\|source\|to\|weight\|within\)\>\)\@!\a\w*\%(/\a\w*\)*"
-syntax match hogginUnit contained "%\|\%(\%(stph\|deg\|ft2\|ft3\|kWh\|min\|mm2\|rad\|rpm\|tph\|Hz\|MW\|Mt\|cm\|ft\|hp\|in\|kN\|kW\|kg\|kt\|lb\|m2\|m3\|mm\|st\|um\|N\|W\|d\|g\|h\|l\|m\|s\|t\|y\|\%(\%(CUM\|DAY\|DEG\|FPM\|HRS\|KWH\|MIN\|PCF\|PCT\|RAD\|RPM\|SQM\|TON\|TPH\)\>\)\@!\u\u\u\)\w\@!\)\%(/\%(\%(stph\|deg\|ft2\|ft3\|kWh\|min\|mm2\|rad\|rpm\|tph\|Hz\|MW\|Mt\|cm\|ft\|hp\|in\|kN\|kW\|kg\|kt\|lb\|m2\|m3\|mm\|st\|um\|N\|W\|d\|g\|h\|l\|m\|s\|t\|y\|\%(\%(CUM\|DAY\|DEG\|FPM\|HRS\|KWH\|MIN\|PCF\|PCT\|RAD\|RPM\|SQM\|TON\|TPH\)\>\)\@!\u\u\u\)\w\@!\)\)*\%(\w\|/\)\@!"
+syntax match hogginUnit contained "%\|\%(\%(stph\|MPa\|deg\|ft2\|ft3\|kWh\|min\|mm2\|rad\|rpm\|tph\|Hz\|MW\|Mt\|cm\|ft\|hp\|in\|kN\|kW\|kg\|kt\|lb\|m2\|m3\|mm\|st\|um\|N\|W\|d\|g\|h\|l\|m\|s\|t\|y\|\%(\%(CUM\|DAY\|DEG\|FPM\|HRS\|KWH\|MIN\|MPA\|PCF\|PCT\|RAD\|RPM\|SQM\|TON\|TPH\)\>\)\@!\u\u\u\)\w\@!\)\%(/\%(\%(stph\|MPa\|deg\|ft2\|ft3\|kWh\|min\|mm2\|rad\|rpm\|tph\|Hz\|MW\|Mt\|cm\|ft\|hp\|in\|kN\|kW\|kg\|kt\|lb\|m2\|m3\|mm\|st\|um\|N\|W\|d\|g\|h\|l\|m\|s\|t\|y\|\%(\%(CUM\|DAY\|DEG\|FPM\|HRS\|KWH\|MIN\|MPA\|PCF\|PCT\|RAD\|RPM\|SQM\|TON\|TPH\)\>\)\@!\u\u\u\)\w\@!\)\)*\%(\w\|/\)\@!"
 
 syntax region hogginGroup transparent matchgroup=NONE start="(" end=")" end="[{}]"me=s-1
       \ contains=@hogginExpression

@@ -280,3 +280,26 @@ class E0309(Fault):
         "write each as `option NAME {{ ... }}`",
     )
     no_option = Unknown[str, str]("`{choose}` has no option `{name}`")
+
+
+class E0310(Fault):
+    """a rate by the year without the hours of the year
+
+    `0.8 Mt/y` is so many tonnes in the hours that the plant runs in a year: the year has 8766 h,
+    and no plant runs through all of them. So the plant states its hours, and the share of them in
+    which it runs at its rates, if that is less than all. In the block of a case, and in what is
+    required of one case, the case's own hours count.
+
+    Wrong: feed pit { rate 0.8 Mt/y }
+    Right: operation { hours_per_year 4000 h; availability 85 % }
+    """
+
+    no_hours = Message[str](
+        "`{unit}` needs the hours that the plant runs in a year, but it states none",
+        "state them in the plant, as `operation {{ hours_per_year 4000 h; availability 85 % }}`, "
+        "or write the rate in `t/h`",
+    )
+    open_hours = Message[str](
+        "`{unit}` needs the hours that the plant runs in a year, but they are left open",
+        "give the hours and the availability one value, or write the rate in `t/h`",
+    )

@@ -178,8 +178,9 @@ def _head(node: Block, siblings: Sequence[tree.Statement]) -> tuple[str, str, st
             return key, said, f"`{key}`", said
         case tree.Option(name=name):
             return f"option {name.text}", "", f"`option {name.text}`", ""
-        case tree.Definition(keyword=keyword, name=name):
+        case tree.Definition(keyword=keyword, name=name, of=of):
             key = f"{keyword.text} {name.text}"
+            return key, meaning(of), key, of.dotted if of else ""
         case tree.TemplateDefinition(name=name):
             key = f"template {name.text}"
         case tree.PlantDefinition() | tree.Operation():

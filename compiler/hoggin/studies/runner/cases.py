@@ -48,7 +48,7 @@ def cases(plant: Plant, freedom: Freedom, values: Mapping[str, Array]) -> Cases:
         gradings=_gradings(plant, lowered, found),
         bulk_densities_t_m3=_moved(
             lowered.bulk_densities_t_m3,
-            [("materials", name, "bulk_density_t_m3") for name in lowered.materials],
+            [("materials", name, "bulk_density_t_m3") for name in lowered.rocks],
             found,
         ),
         units=tuple(_unit(machine, unit, found) for machine, unit in machines),
