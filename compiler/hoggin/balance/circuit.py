@@ -192,9 +192,9 @@ def _crusher(machine: Machine, materials: Sequence[Material], find: Find) -> Cru
     use, model = model_of(machine, "breakage", find)
     operator = model.load("operator")
     arguments = dict(_arguments(operator, use.coefficients))
-    of_rock = tuple(name for name in model.rock_coefficients if name in arguments)
+    of_rock = model.rock_coefficients if _minds_rock(use) else ()
     for name in of_rock:
-        own = [material.breakage.get(name, use.coefficients[name]) for material in materials]
+        own = [material.breaking.get(name, use.coefficients.get(name)) for material in materials]
         arguments[name] = np.array([own])
     return Crusher(
         operator,
@@ -203,6 +203,11 @@ def _crusher(machine: Machine, materials: Sequence[Material], find: Find) -> Cru
         feed_coefficients=tuple(name for name in model.feed_coefficients if name in arguments),
         rock_coefficients=of_rock,
     )
+
+
+def _minds_rock(use: ModelUse) -> bool:
+    """Whether harder rock is broken otherwise. `matrix` knows how much only by its exponent."""
+    return use.coefficients.get("rock_exponent") != 0.0
 
 
 def _screen(machine: Machine, find: Find) -> Screen:

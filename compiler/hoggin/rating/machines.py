@@ -6,9 +6,10 @@ from functools import cached_property
 
 import numpy as np
 
+from hoggin.models import catalog, power
 from hoggin.models.arrays import Array, over
 from hoggin.rating import conveyors, demand, moisture, setting
-from hoggin.rating.breakage import breakage_under_feed
+from hoggin.rating.breakage import breakage_under_feed, breaking_energy_kwh_t
 from hoggin.rating.decks import DeckView
 from hoggin.rating.energy import DriveView, liner_wear
 from hoggin.rating.flow import Flow
@@ -124,7 +125,29 @@ class MachineView(View):
             self.feed.p80_or_finest_mm,
             self.product.p80_or_finest_mm,
             self.rated.mixture(self.tag).work_index_kwh_t,
+            **self._known_energy,
         )
+
+    @cached_property
+    def net_energy_kwh_t(self) -> Array:
+        """Energy of breaking a tonne of feed, without losses: what the breakage model finds, else
+        Bond's."""
+        found = self._known_energy.get("energy_kwh_t")
+        if found is None:
+            found = power.bond_energy_kwh_t(
+                self.feed.p80_or_finest_mm,
+                self.product.p80_or_finest_mm,
+                self.rated.mixture(self.tag).work_index_kwh_t,
+            )
+        return np.where(self.feed.empty, 0.0, found)
+
+    @cached_property
+    def _known_energy(self) -> dict[str, Array]:
+        """What the breakage model knows of the energy, for a power model of the compiler's own."""
+        use = self.machine.models.get("power")
+        own = use is None or catalog.is_own("power", use.model)
+        found = breaking_energy_kwh_t(self) if own else None
+        return {} if found is None else {"energy_kwh_t": found}
 
     @property
     def power_use(self) -> Array:

@@ -34,6 +34,11 @@ class Material(Frozen):
     # Coefficients of breakage that the rock states in the class's place, in the catalog's units.
     breakage: Mapping[str, float] = Field(default_factory=dict)
 
+    @property
+    def breaking(self) -> Mapping[str, float]:
+        """All that a breakage model may ask of the rock, by the model's name for it."""
+        return {**self.breakage, "work_index_kwh_t": self.work_index_kwh_t}
+
 
 class Feed(Frozen):
     """Material entering the plant. `grading` is (size mm, fraction passing), coarse to fine;
