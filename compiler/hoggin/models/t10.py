@@ -74,7 +74,7 @@ def t10_operator(
 
     Args:
         edges_mm: (n + 1,) class limits, mm, strictly falling to 0.
-        k1, k2: (B,) mm; k3: (B,) pure number; as in `chamber.classification`.
+        k1, k2: (B,) mm; k3: (B,) pure number; as in `breakage.classification`.
         t10_limit, energy_scale, specific_energy: (B,) as in `t10`.
             With `rock_shares` the first two may be (B, K), each rock's own.
         energy_response, usual_toughness: (B,) as in `following.energy_of_rock`.
@@ -135,7 +135,7 @@ def t10(*, t10_limit: ArrayLike, energy_scale: ArrayLike, specific_energy: Array
 def appearance(n: ArrayLike, *, fraction: ArrayLike) -> Array:
     """Fraction finer than an nth of the parent, tn = 1 - (1 - t10)^r(n).
 
-    ln r is a monotone cubic in ln(n - 1) through the table for crushers, straight beyond its ends;
+    ln r is a monotone cubic in ln(n - 1) through the table for crushers, all but straight beyond its ends;
     between the table's t10 it is linear in t10, and held beyond them. So tn is t10 at n = 10, all
     of the mass at n = 1, and falls evenly to nothing. With ln r one straight line it would be the
     truncated Rosin-Rammler form of King (2001), ch. 5.
@@ -153,26 +153,23 @@ def appearance(n: ArrayLike, *, fraction: ArrayLike) -> Array:
     with np.errstate(divide="ignore"):  # at the parent's own size the exponent is endless
         at = np.log(below).ravel()
     tables = np.stack([pchip(_KNOTS, row, np.clip(at, _KNOTS[0], _KNOTS[-1])) for row in _LN_R])
-    tables[:, np.isposinf(at)] = -np.inf
     chosen = np.clip(per_case(fraction), _TABLE_T10[0], _TABLE_T10[-1])
     weights = np.stack([np.interp(chosen, _TABLE_T10, row) for row in np.eye(3)], axis=1)
-    with np.errstate(invalid="ignore"):
-        exponent = np.exp(weights @ tables)
+    exponent = np.exp(weights @ tables)
     exponent[:, np.isposinf(at)] = 0.0
-    return -np.expm1(np.log1p(-column(fraction)) * exponent)
+    finer: Array = -np.expm1(np.log1p(-column(fraction)) * exponent)
+    return finer
 
 
 def _ln_r() -> tuple[Array, Array]:
-    """Knots in ln(n - 1), and ln r at them for each t10 of the table."""
+    """Knots in ln(n - 1), and ln r at them for each t10 of the table. Beyond its ends all go on at
+    one slope, the mean of theirs, so that no two cross."""
     inner = np.log(_TABLE_N - 1.0)
     ln_r = np.log(np.log1p(-_TABLE) / np.log1p(-_TABLE_T10)[:, np.newaxis])
-    first, last = ((ln_r[:, a] - ln_r[:, a - 1]) / (inner[a] - inner[a - 1]) for a in (1, -1))
-    knots = np.concatenate([[-_FAR], inner, [_FAR]])
-    ends = (
-        ln_r[:, 0] - first * (inner[0] + _FAR),
-        ln_r[:, -1] + last * (_FAR - inner[-1]),
-    )
-    return knots, np.column_stack([ends[0], ln_r, ends[1]])
+    slopes = (np.diff(ln_r, axis=1) / np.diff(inner)).mean(axis=0)
+    first = ln_r[:, 0] - slopes[0] * (inner[0] + _FAR)
+    last = ln_r[:, -1] + slopes[-1] * (_FAR - inner[-1])
+    return np.concatenate([[-_FAR], inner, [_FAR]]), np.column_stack([first, ln_r, last])
 
 
 _KNOTS, _LN_R = _ln_r()
@@ -213,7 +210,7 @@ def t10_energy(
     feed_t_h: ArrayLike,
     *,
     usual_f80: ArrayLike = 0.0,
-    **chamber: ArrayLike | None,
+    **chamber: ArrayLike,
 ) -> Array:
     """Energy that the chamber of `t10_operator` spends on a tonne of feed: that of what it breaks.
 

@@ -118,21 +118,22 @@ class MachineView(View):
             return conveyors.power_kw(self)
         if not self.crushes:
             return self.none
-        return self.rated.computed(
-            self.machine,
-            "power",
+        given = (
             self.feed_t_h,
             self.feed.p80_or_finest_mm,
             self.product.p80_or_finest_mm,
             self.rated.mixture(self.tag).work_index_kwh_t,
-            **self._known_energy,
         )
+        energy = self._known_energy_kwh_t
+        if energy is None:
+            return self.rated.computed(self.machine, "power", *given)
+        return self.rated.computed(self.machine, "power", *given, energy_kwh_t=energy)
 
     @cached_property
     def net_energy_kwh_t(self) -> Array:
         """Energy of breaking a tonne of feed, without losses: what the breakage model finds, else
         Bond's."""
-        found = self._known_energy.get("energy_kwh_t")
+        found = self._known_energy_kwh_t
         if found is None:
             found = power.bond_energy_kwh_t(
                 self.feed.p80_or_finest_mm,
@@ -142,12 +143,11 @@ class MachineView(View):
         return np.where(self.feed.empty, 0.0, found)
 
     @cached_property
-    def _known_energy(self) -> dict[str, Array]:
-        """What the breakage model knows of the energy, for a power model of the compiler's own."""
+    def _known_energy_kwh_t(self) -> Array | None:
+        """What the breakage model finds, for a power model of the compiler's own."""
         use = self.machine.models.get("power")
         own = use is None or catalog.is_own("power", use.model)
-        found = breaking_energy_kwh_t(self) if own else None
-        return {} if found is None else {"energy_kwh_t": found}
+        return breaking_energy_kwh_t(self) if own else None
 
     @property
     def power_use(self) -> Array:
