@@ -1,6 +1,7 @@
 """Breakage from t10, against its definition, values worked by hand, and scipy."""
 
 import math
+from typing import Any
 
 import numpy as np
 import pytest
@@ -184,8 +185,14 @@ def test_rock_that_is_not_broken_costs_nothing() -> None:
 def test_a_tougher_rock_leaves_coarser_and_costs_more(response: float) -> None:
     """A chamber squeezes by its stroke: common practice, no source."""
     feed = np.where(EDGES[1:] >= 25.0, 1.0, 0.0)
-    known = {"k1": 12.0, "k2": 55.0, "specific_energy": 0.2, "energy_response": response,
-             "t10_limit": [0.6, 0.5, 0.4], "energy_scale": [0.8, 1.25, 2.0]}  # fmt: skip
+    known: dict[str, Any] = {
+        "k1": 12.0,
+        "k2": 55.0,
+        "specific_energy": 0.2,
+        "energy_response": response,
+        "t10_limit": [0.6, 0.5, 0.4],
+        "energy_scale": [0.8, 1.25, 2.0],
+    }
     finer = passing(EDGES, t10_operator(EDGES, **known) @ feed)[:, 6]
     assert (np.diff(finer) < 0.0).all()
     assert (np.diff(t10_energy(EDGES, feed, **known)) > 0.0).all()

@@ -7,6 +7,7 @@ too, unless a test names a source. The jaw's grading is looked up.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from itertools import pairwise
 from pathlib import Path
 
@@ -122,17 +123,23 @@ def test_an_unfitted_jaw_gives_the_planning_table_of_its_open_side(
     tmp_path: Path, name: str, css: float, top: float
 ) -> None:
     machine = crusher(tmp_path, name, f"css {css} mm")
-    throw = machine.models["capacity"].coefficients["throw"]
-    marks = np.array([*PLANNING_TABLE, css / (css + throw)]) * (css + throw)
-    edges = np.append(np.unique([*marks, *np.geomspace(8.0 * css, 0.5, 90)])[::-1], 0.0)
+    found = passing_open_side(machine, css, top, PLANNING_TABLE)
+    assert found == pytest.approx(list(PLANNING_TABLE.values()), abs=0.04)
+
+
+def passing_open_side(
+    machine: Machine, css: float, top: float, times: Iterable[float]
+) -> list[float]:
+    """What passes multiples of the open side, from a feed scalped at the closed one."""
+    marks = np.array([*times]) * (css + machine.models["capacity"].coefficients["throw"])
+    edges = np.append(np.unique([css, *marks, *np.geomspace(8.0 * css, 0.5, 90)])[::-1], 0.0)
     finer = np.minimum(edges / (top * css), 1.0) ** 0.8
     feed = np.where(edges[:-1] > css, -np.diff(finer), 0.0)
     use = machine.models["breakage"]
     model = catalog.find("breakage", use.model)
     assert model is not None
     product = model.load("operator")(edges, **use.coefficients)[0] @ feed
-    found = [passing_at(edges, product, size)[0] for size in marks[:-1]]
-    assert found == pytest.approx(list(PLANNING_TABLE.values()), abs=0.04)
+    return [float(passing_at(edges, product, size)[0]) for size in marks]
 
 
 def test_a_longer_stroke_of_a_jaw_leaves_coarser(tmp_path: Path) -> None:

@@ -192,7 +192,9 @@ def _crusher(machine: Machine, materials: Sequence[Material], find: Find) -> Cru
     use, model = model_of(machine, "breakage", find)
     operator = model.load("operator")
     arguments = dict(_arguments(operator, use.coefficients))
-    of_rock = model.rock_coefficients if _minds_rock(use) else ()
+    # Without an exponent no rock is harder than another to `matrix`: it need not follow its feed.
+    blind = "rock_exponent" in parameters(operator) and not use.coefficients.get("rock_exponent")
+    of_rock = () if blind else model.rock_coefficients
     for name in of_rock:
         own = [material.breaking.get(name, use.coefficients.get(name)) for material in materials]
         arguments[name] = np.array([own])
@@ -203,11 +205,6 @@ def _crusher(machine: Machine, materials: Sequence[Material], find: Find) -> Cru
         feed_coefficients=tuple(name for name in model.feed_coefficients if name in arguments),
         rock_coefficients=of_rock,
     )
-
-
-def _minds_rock(use: ModelUse) -> bool:
-    """Whether harder rock is broken otherwise. `matrix` knows how much only by its exponent."""
-    return use.coefficients.get("rock_exponent") != 0.0
 
 
 def _screen(machine: Machine, find: Find) -> Screen:

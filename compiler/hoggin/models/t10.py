@@ -135,10 +135,10 @@ def t10(*, t10_limit: ArrayLike, energy_scale: ArrayLike, specific_energy: Array
 def appearance(n: ArrayLike, *, fraction: ArrayLike) -> Array:
     """Fraction finer than an nth of the parent, tn = 1 - (1 - t10)^r(n).
 
-    ln r is a monotone cubic in ln(n - 1) through the table for crushers, all but straight beyond its ends;
-    between the table's t10 it is linear in t10, and held beyond them. So tn is t10 at n = 10, all
-    of the mass at n = 1, and falls evenly to nothing. With ln r one straight line it would be the
-    truncated Rosin-Rammler form of King (2001), ch. 5.
+    ln r is a monotone cubic in ln(n - 1) through the table for crushers, all but straight beyond
+    its ends; between the table's t10 it is linear in t10, and held beyond them. So tn is t10 at
+    n = 10, all of the mass at n = 1, and falls evenly to nothing. With ln r one straight line it
+    would be the truncated Rosin-Rammler form of King (2001), ch. 5.
 
     Args:
         n: (k,) parent size over size, at least 1.
