@@ -137,18 +137,17 @@ def classification(
 def chances(
     edges_mm: ArrayLike, *, k1: ArrayLike, k2: ArrayLike, k3: ArrayLike, scale: Array | None
 ) -> Array:
-    """Chance of breakage by class, (B, n), or with a scale of `size_scale` by class and parent,
-    (B, n, n). The arguments are those of `classification`, whose k1 and k2 the scale multiplies."""
+    """Chances of breakage as `chamber` takes them: (B, n), or with a scale of `chamber.size_scale`
+    (B, n, m + 1). The arguments are those of `classification`; the scale multiplies k1 and k2."""
     if scale is None:
         return classification(edges_mm, k1=k1, k2=k2, k3=k3)
-    lower, upper, shape = (
-        np.broadcast_arrays(column(value) * scale if scaled else column(value), scale)[0]
-        for value, scaled in ((k1, True), (k2, True), (k3, False))
+    count = int((scale != scale[:, -1:]).any(axis=0).sum())  # the finest are held at one scale
+    of_parent = scale[:, [*range(count), -1]]
+    lower, upper, shape = np.broadcast_arrays(
+        column(k1) * of_parent, column(k2) * of_parent, column(k3)
     )
-    cases = max(len(one) for one in (lower, upper, shape))
-    rows = [np.broadcast_to(one, (cases, one.shape[1])).ravel() for one in (lower, upper, shape)]
-    flat = classification(edges_mm, k1=rows[0], k2=rows[1], k3=rows[2])
-    return np.ascontiguousarray(flat.reshape(cases, lower.shape[1], -1).swapaxes(1, 2))
+    flat = classification(edges_mm, k1=lower.ravel(), k2=upper.ravel(), k3=shape.ravel())
+    return flat.reshape(*lower.shape, -1).swapaxes(1, 2)
 
 
 def breakage_matrix(

@@ -1,8 +1,9 @@
 """A crushing chamber: rock is classified for breakage or leaves, and what is broken is classified
 again.
 
-Arrays are by class, coarse to fine: (B, n) where one chance holds for all rock of a class, and
-(B, n, n) where it also depends on the class of feed that the rock comes from, [b, class, parent].
+Chances C are by class, coarse to fine: (B, n) where one holds for all rock of a class, and
+(B, n, m + 1) where it also depends on the class of feed that the rock comes from: a column for each
+of the m coarsest, and one for all that are finer.
 """
 
 from __future__ import annotations
@@ -56,10 +57,12 @@ def middle_sizes(edges: Array) -> Array:
 
 
 def repeated_breakage(breakage: Array, classified: Array) -> Array:
-    """(I - C)(I - B C)^-1 for breakage B (B, n, n) and chances C (B, n) or (B, n, n)."""
-    operator, unbroken = _arriving(breakage, classified), 1.0 - classified
+    """(I - C)(I - B C)^-1 for breakage B (B, n, n) and chances C."""
+    operator, (own, shared) = _arriving(breakage, classified), _parts(classified)
     # In place from here: for a batch of cases these arrays are the largest there are.
-    operator *= unbroken if unbroken.ndim == 3 else unbroken[..., np.newaxis]
+    count = own.shape[2]
+    operator[:, :, :count] *= 1.0 - own
+    operator[:, :, count:] *= (1.0 - shared)[..., np.newaxis]
     # Columns sum to 1 by algebra; this removes what rounding left.
     operator /= operator.sum(axis=-2, keepdims=True)
     return operator
@@ -68,33 +71,43 @@ def repeated_breakage(breakage: Array, classified: Array) -> Array:
 def times_broken(breakage: Array, classified: Array) -> Array:
     """C (I - B C)^-1, (B, n, n): tonnes that are broken in each class for a tonne of each class of
     the feed. Arguments as in `repeated_breakage`."""
-    arriving = _arriving(breakage, classified)
-    return arriving * (classified if classified.ndim == 3 else classified[..., np.newaxis])
+    broken, (own, shared) = _arriving(breakage, classified), _parts(classified)
+    count = own.shape[2]
+    broken[:, :, :count] *= own
+    broken[:, :, count:] *= shared[..., np.newaxis]
+    return broken
+
+
+def _parts(classified: Array) -> tuple[Array, Array]:
+    """Chances for the parents that have some of their own, (B, n, m), and of the others, (B, n)."""
+    if classified.ndim == 2:
+        return np.empty((*classified.shape, 0)), classified
+    return classified[..., :-1], classified[..., -1]
 
 
 def _arriving(breakage: Array, classified: Array) -> Array:
-    """(I - B C)^-1, (B, n, n): tonnes classified in each class for a tonne of each of the feed."""
-    if classified.ndim == 3:
-        return _march(breakage, classified)
-    system = breakage * -classified[:, np.newaxis, :]
-    diagonal = np.arange(classified.shape[-1])
+    """(I - B C)^-1, (B, n, n): tonnes classified in each class for a tonne of each of the feed.
+
+    Finer parents share their chances: one inverse serves them. The columns of the coarser ones are
+    found together, from coarse to fine.
+    """
+    own, shared = _parts(classified)
+    cases, classes, count = max(len(breakage), len(shared)), shared.shape[1], own.shape[2]
+    system = breakage[:, count:, count:] * -shared[:, np.newaxis, count:]
+    diagonal = np.arange(classes - count)
     system[:, diagonal, diagonal] += 1.0
-    return _lower_inverse(system)
-
-
-def _march(breakage: Array, classified: Array) -> Array:
-    """The same where a column has chances of its own: from coarse to fine, all columns at once."""
-    cases = max(len(breakage), len(classified))
-    classes = classified.shape[-1]
+    if not count:
+        return _lower_inverse(system)
     arriving = np.zeros((cases, classes, classes))
-    broken = np.zeros_like(arriving)
+    arriving[:, count:, count:] = _lower_inverse(system)
+    broken = np.zeros((cases, classes, count))
     for i in range(classes):
-        row = arriving[:, i]
-        row[:, i] = 1.0
+        row = arriving[:, i, :count]
+        row[:, i : i + 1] = 1.0  # nothing beyond the last of them
         if i:
-            row[:, :i] = (breakage[:, i : i + 1, :i] @ broken[:, :i, :i])[:, 0]
-        row /= 1.0 - breakage[:, i, i, np.newaxis] * classified[:, i]
-        broken[:, i] = classified[:, i] * row
+            row += (breakage[:, i : i + 1, :i] @ broken[:, :i])[:, 0]
+        row /= 1.0 - breakage[:, i, i, np.newaxis] * own[:, i]
+        broken[:, i] = own[:, i] * row
     return arriving
 
 
