@@ -36,7 +36,6 @@ def t10_crusher(tag: str, k1: float, k2: float, **coefficients: float) -> Machin
         "t10_limit": 0.5,
         "energy_scale": 1.25,
         "specific_energy": 0.25,
-        "alpha": 0.7,
         "k1_feed": 0.0,
         "k2_feed": 0.0,
         "usual_f80": 40.0,

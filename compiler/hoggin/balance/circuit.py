@@ -192,9 +192,11 @@ def _crusher(machine: Machine, rocks: Sequence[Material], find: Find) -> Crusher
     use, model = model_of(machine, "breakage", find)
     operator = model.load("operator")
     arguments = dict(_arguments(operator, use.coefficients))
-    of_rock = tuple(name for name in model.rock_coefficients if name in arguments)
+    # Without an exponent no rock is harder than another to `matrix`: it need not follow its feed.
+    blind = "rock_exponent" in parameters(operator) and not use.coefficients.get("rock_exponent")
+    of_rock = () if blind else model.rock_coefficients
     for name in of_rock:
-        own = [rock.breakage.get(name, use.coefficients[name]) for rock in rocks]
+        own = [rock.breaking.get(name, use.coefficients.get(name)) for rock in rocks]
         arguments[name] = np.array([own])
     return Crusher(
         operator,

@@ -13,6 +13,11 @@ from hoggin.schema.plant import Feed, Machine, Plant
 from hoggin.schema.tracing import Path
 
 
+def breaking_path(rock: str, name: str) -> Path:
+    """The place of a number of `Material.breaking`."""
+    return ("materials", rock, *(() if name == "work_index_kwh_t" else ("breakage",)), name)
+
+
 @dataclass(frozen=True, slots=True)
 class Numbers:
     """Numbers of a plant in B cases.

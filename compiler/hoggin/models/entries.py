@@ -70,6 +70,11 @@ _FEED_RESPONSE = (
     Coefficient("usual_f80", "mm", "feed F80 that k1 and k2 belong to", 0.0, 3000.0, 0.0),
 )
 
+_PIECE_RESPONSE = Coefficient(
+    "size_exponent", "", "k1 and k2 of a piece of feed rise as its size to this", 0.0, 1.0, 0.0
+)
+_PIECE_NEEDS = Needs("size_exponent", "usual_f80", "the size of feed that k1 and k2 belong to")
+
 _SIZES_BROKEN = Above("k2", "k1", "pieces up to k1 are never broken, pieces from k2 up always")
 
 _BELT_RUN = (
@@ -134,26 +139,45 @@ MODELS = (
         "Whiten (1972); Whiten, Walter & White (1979); King (2001), ch. 5",
         *_CLASSIFICATION,
         *_TWO_TERM_BREAKAGE,
+        _PIECE_RESPONSE,
+        Coefficient("rock_exponent", "", "k1, k2 rise as the work index to this", 0.0, 1.0, 0.0),
+        Coefficient("usual_work_index", "kWh/t", "of the rock of k1 and k2", 2.0, 60.0, 15.0),
         *_FEED_RESPONSE,
         feed_coefficients=("k1_feed", "k2_feed"),
+        rock_coefficients=("work_index_kwh_t",),
         above=(_SIZES_BROKEN,),
+        needs=(_PIECE_NEEDS,),
     ),
-    _breakage(
+    _model(
+        "breakage",
+        ("operator", "energy"),
         "matrix_t10",
-        "t10:t10_operator",
+        "t10:t10_operator t10:t10_energy",
         "the chamber of `matrix` with breakage from t10 = A (1 - exp(-b Ecs)) of the rock",
         "Whiten (1972); Napier-Munn et al. (1996), ch. 4; King (2001), ch. 5; from memory",
         *_CLASSIFICATION,
         Coefficient("t10_limit", "", "t10 of the rock at high energy (A)", 0.05, 0.95),
         Coefficient("energy_scale", "kWh/t", "energy over which t10 nears it (1/b)", 0.1, 20.0),
         Coefficient("specific_energy", "kWh/t", "energy of one breakage (Ecs)", 0.005, 10.0),
-        Coefficient("alpha", "", "how fast tn falls with n", 0.3, 1.5, 0.7),
+        Coefficient("energy_response", "", "Ecs rises as the toughness to this", 0.0, 1.0, 0.0),
+        Coefficient(
+            "usual_toughness",
+            "kWh/t",
+            "1/(A b) of the rock that Ecs is stated for",
+            0.1,
+            100.0,
+            2.5,
+        ),
+        _PIECE_RESPONSE,
         *_FEED_RESPONSE,
         Coefficient("t10_feed", "", "added to t10 at twice the usual_f80", -0.5, 0.5, 0.0),
         feed_coefficients=("k1_feed", "k2_feed", "t10_feed"),
         rock_coefficients=("t10_limit", "energy_scale"),
         above=(_SIZES_BROKEN,),
-        needs=(Needs("t10_feed", "usual_f80", "the F80 of the feed that t10 belongs to"),),
+        needs=(
+            Needs("t10_feed", "usual_f80", "the F80 of the feed that t10 belongs to"),
+            _PIECE_NEEDS,
+        ),
     ),
     _breakage(
         "setting_curve",
@@ -162,7 +186,7 @@ MODELS = (
         "common practice, no source",
         Coefficient("css", "mm", "closed side setting", 1.0, 2000.0),
         Coefficient("passing_css", "", "fraction of the product finer than the css", 0.2, 0.98),
-        Coefficient("top_ratio", "", "top size of the product over the css", 1.1, 6.0, 2.0),
+        Coefficient("top_ratio", "", "top size of the product over the css", 1.1, 20.0, 2.0),
         Coefficient("slope", "", "log-log slope of the curve below the css", 0.2, 3.0, 0.9),
     ),
     _breakage(
@@ -301,7 +325,8 @@ MODELS = (
     _power(
         "bond",
         "power:bond_power",
-        "power drawn from the third theory, W = 10 Wi (1/sqrt(P80) - 1/sqrt(F80))",
+        "power drawn from the third theory, W = 10 Wi (1/sqrt(P80) - 1/sqrt(F80)), or from what is "
+        "broken where the breakage model knows its energy",
         "Bond (1952), Bond (1961)",
         Coefficient("no_load", "kW", "power drawn with the chamber empty", 0.0, 5000.0, 0.0),
         Coefficient("efficiency", "", "share of the added power that breaks rock", 0.1, 1.0, 1.0),

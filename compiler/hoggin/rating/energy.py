@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from hoggin.models import motors, power, wear
+from hoggin.models import motors, wear
 from hoggin.models.arrays import Array, over
 from hoggin.models.model import Model
 from hoggin.rating.view import View
@@ -44,13 +44,7 @@ class WearView(View):
     def __init__(self, machine: MachineView, model: Model, index: Array) -> None:
         self.abrasion_index = index
         self.metal_g_kwh: Array = model.load("wear")(abrasion_index=index)
-        # Bond's energy of breaking, without the losses of the machine.
-        energy = power.bond_energy_kwh_t(
-            machine.feed.p80_or_finest_mm,
-            machine.product.p80_or_finest_mm,
-            machine.rated.mixture(machine.tag).work_index_kwh_t,
-        )
-        self.net_energy_kwh_t = np.where(machine.feed.empty, np.nan, energy)
+        self.net_energy_kwh_t = machine.net_energy_kwh_t
         self.metal_g_t = self.metal_g_kwh * self.net_energy_kwh_t
         self.liner_mass_t = machine.stated("liner_mass_t")
         self.liner_wear_share = machine.stated("liner_wear_share")

@@ -6,9 +6,10 @@ from functools import cached_property
 
 import numpy as np
 
+from hoggin.models import catalog, power
 from hoggin.models.arrays import Array, over
 from hoggin.rating import conveyors, demand, moisture, setting, slurry, tramp
-from hoggin.rating.breakage import breakage_under_feed
+from hoggin.rating.breakage import breakage_under_feed, breaking_energy_kwh_t
 from hoggin.rating.decks import DeckView
 from hoggin.rating.dust import DustView, of_machine
 from hoggin.rating.energy import DriveView, liner_wear
@@ -136,15 +137,38 @@ class MachineView(View):
             return conveyors.power_kw(self) * self.count
         if not self.crushes:
             return slurry.power_kw(self)
-        each = self.rated.computed(
-            self.machine,
-            "power",
+        given = (
             self.feed_of_each_t_h,
             self.feed.p80_or_finest_mm,
             self.product.p80_or_finest_mm,
             self.rated.mixture(self.tag).work_index_kwh_t,
         )
+        energy = self._known_energy_kwh_t
+        if energy is None:
+            each = self.rated.computed(self.machine, "power", *given)
+        else:
+            each = self.rated.computed(self.machine, "power", *given, energy_kwh_t=energy)
         return each * self.count
+
+    @cached_property
+    def net_energy_kwh_t(self) -> Array:
+        """Energy of breaking a tonne of feed, without losses: what the breakage model finds, else
+        Bond's."""
+        found = self._known_energy_kwh_t
+        if found is None:
+            found = power.bond_energy_kwh_t(
+                self.feed.p80_or_finest_mm,
+                self.product.p80_or_finest_mm,
+                self.rated.mixture(self.tag).work_index_kwh_t,
+            )
+        return np.where(self.feed.empty, np.nan, found)
+
+    @cached_property
+    def _known_energy_kwh_t(self) -> Array | None:
+        """What the breakage model finds, for a power model of the compiler's own."""
+        use = self.machine.models.get("power")
+        own = use is None or catalog.is_own("power", use.model)
+        return breaking_energy_kwh_t(self) if own else None
 
     @property
     def power_use(self) -> Array:

@@ -43,6 +43,11 @@ class Material(Frozen):
     ranges: Mapping[str, tuple[float, float]] = Field(default_factory=dict)
     typical: tuple[str, ...] = ()
 
+    @property
+    def breaking(self) -> Mapping[str, float]:
+        """All that a breakage model may ask of the rock, by the model's name for it."""
+        return {**self.breakage, "work_index_kwh_t": self.work_index_kwh_t}
+
 
 class Feed(Frozen):
     """Material entering the plant. `grading` is (size mm, fraction passing), coarse to fine;

@@ -193,7 +193,7 @@ class WearResult(Frozen):
     """Liner metal worn off a crusher, from the abrasion index of its feed."""
 
     abrasion_index: Annotated[float, of.WEAR("abrasion index of its feed")]
-    net_energy_kwh_t: Annotated[float, of.ENERGY("Bond's energy, without losses")]
+    net_energy_kwh_t: Annotated[float, of.ENERGY("energy of breaking, without losses")]
     metal_g_kwh: Annotated[
         float, of.WEAR("liner metal worn off by net energy", ask="metal_of_energy")
     ]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import numpy as np
@@ -102,6 +103,28 @@ def test_every_reading_of_every_case_is_that_of_the_case_alone() -> None:
         alone = [own.value(reading)[0] for reading in readings]
         # Cut sizes are settled to some 1e-10; a P80 and all that follows from it to a little less.
         assert [value[case] for value in together] == pytest.approx(alone, rel=1e-6)
+
+
+def test_a_rock_of_uncertain_toughness_is_broken_as_it_is_in_each_case() -> None:
+    crusher = (
+        "  crusher cone: cones.high_speed(head: 1300 mm) { duty secondary; chamber coarse; "
+        "css 30 mm; model breakage: matrix_t10 }\n  rock -> cone -> product all"
+    )
+    tough = "work_index 15 kWh/t; t10_limit 50 %; energy_scale uniform(0.8 kWh/t to 2.5 kWh/t)"
+    text = re.sub(r"work_index +[0-9.]+ kWh/t", tough, small_plant(crusher))
+    assert tough in text
+    checked = check_text(text)
+    ((name, variable),) = checked.freedom.variables.items()
+    found = made(checked, {name: np.linspace(variable.numbers[0], variable.numbers[1], 3)})
+    together = solve_cases(found)
+    for reading in (
+        Reading(subject="all", quantity="p80"),
+        Reading(subject="cone", quantity="power"),
+    ):
+        values = together.read(reading)
+        alone = [Readings(on_its_own(found, case)).value(reading)[0] for case in range(3)]
+        assert values == pytest.approx(alone, rel=1e-9)
+        assert values[0] < values[1] < values[2]  # tougher rock is coarser and draws more
 
 
 def test_margins_of_requirements_are_those_of_the_case_alone() -> None:
