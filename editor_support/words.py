@@ -73,7 +73,7 @@ def keywords() -> dict[str, str]:
     for kind in tables().token.groupindex:
         pattern = pattern_of(kind)
         if pattern.endswith(r"\b"):  # words, as `(?:feed|bin)\b`
-            listed = re.findall("[a-z]{2,}", pattern)
+            listed = re.findall("[a-z_]{2,}", pattern)
             found.update({word: kind for word in listed if _tokens(word)[-1].kind == kind})
     return found
 

@@ -28,6 +28,7 @@ TUTORIAL_PICTURE = ROOT / "docs" / "pictures" / "tutorial" / "step_6.svg"
 ORDER = (
     "open_circuit",
     "scalping",
+    "tramp_guard",
     "closed_one_screen",
     "reversed_closed",
     "split_decks",

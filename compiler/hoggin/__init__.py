@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from hoggin.api.picture import Picture
     from hoggin.api.plant import Plant, load, loads
     from hoggin.api.result import Result
+    from hoggin.api.states import States
     from hoggin.api.study import Study
     from hoggin.errors import HogginError
 
@@ -24,6 +25,7 @@ __all__ = [
     "Plant",
     "PlantError",
     "Result",
+    "States",
     "Study",
     "compare",
     "load",
@@ -37,6 +39,7 @@ _HOMES = {
     "Plant": "hoggin.api.plant",
     "PlantError": "hoggin.api.findings",
     "Result": "hoggin.api.result",
+    "States": "hoggin.api.states",
     "Study": "hoggin.api.study",
     "compare": "hoggin.api.comparison",
     "load": "hoggin.api.plant",

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import replace
+from functools import cache
 
 import numpy as np
 
@@ -18,13 +19,23 @@ from hoggin.models.model import ModelError
 from hoggin.plugins.using import packages
 from hoggin.provenance import provenance
 from hoggin.rating.rate import rate
+from hoggin.rating.readings import Year
+from hoggin.rating.year import year_of
 from hoggin.schema.plant import ModelUse, Place, Plant
 from hoggin.schema.results import Results
 
 
 def balanced(checked: Checked) -> Results:
     """The results. Raises HogginError with the diagnostic that says why there are none."""
-    found = rated(checked)
+    return _needed(rated(checked))
+
+
+def balanced_in_all(checked: Checked) -> list[Results]:
+    """The results of the plant as it is written, then of its cases, by name. Raises HogginError."""
+    return list(map(_needed, rated_in_all(checked)))
+
+
+def _needed(found: Results | Diagnostic) -> Results:
     if isinstance(found, Results):
         return found
     raise HogginError(found.message, Exit.UNBALANCED, [found])
@@ -32,6 +43,20 @@ def balanced(checked: Checked) -> Results:
 
 def rated(checked: Checked) -> Results | Diagnostic:
     """The results, or the diagnostic that says why the plant can't be balanced."""
+    return _rated(checked, lambda: year_of(_plants(checked)))
+
+
+def rated_in_all(checked: Checked) -> list[Results | Diagnostic]:
+    """The same of the plant as it is written, then of its cases, by name."""
+    year = cache(lambda: year_of(_plants(checked)))
+    return [_rated(state, year) for state in checked.states]
+
+
+def _plants(checked: Checked) -> list[Plant]:
+    return [state.plant for state in checked.states if state.plant is not None]
+
+
+def _rated(checked: Checked, year: Callable[[], Year]) -> Results | Diagnostic:
     plant = checked.plant
     if plant is None:
         raise ValueError("only a plant without errors is balanced")
@@ -41,6 +66,7 @@ def rated(checked: Checked) -> Results | Diagnostic:
             balance(plant),
             checked.source.name,
             provenance=provenance(checked.sources, plant.edition, packages(plant, checked.sources)),
+            year=year(),
         )
     except CannotSettle as fault:
         found = unsettled(plant, fault.unsettled, checked)

@@ -25,7 +25,7 @@ from hoggin.errors import HogginError
 Item = TypeVar("Item")
 Done = TypeVar("Done")
 _HELD = (signal.SIGINT, signal.SIGTERM)  # while processes are started
-_GONE = "a process was ended from outside, perhaps because memory ran out; try `--jobs 1`"
+_GONE = "a process was ended from outside, perhaps because memory ran out; try one process"
 _FORKS = sys.platform == "linux"  # where a fork is safe
 
 
@@ -86,7 +86,7 @@ def _start(crew: dict[Connection, BaseProcess], work: Callable[[Any], Any], coun
                 crew[ours] = process
     except OSError as fault:
         why = (fault.strerror or str(fault)).lower()
-        raise PoolError(f"{count} processes can't be started: {why}; try `--jobs 1`") from None
+        raise PoolError(f"{count} processes can't be started: {why}; try one process") from None
 
 
 @contextmanager

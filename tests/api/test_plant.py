@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -18,6 +19,7 @@ from hoggin.errors import Exit
 
 ROOT = Path(__file__).parents[2]
 GRAVEL = ROOT / "examples" / "gravel.hog"
+SEASONS = ROOT / "examples" / "seasons.hog"
 TEXT = GRAVEL.read_text(encoding="utf-8")
 # What stands in the text, with a place for a number, and the setting's name.
 EDITS = (
@@ -164,3 +166,71 @@ def test_importing_and_checking_load_no_numpy_and_no_frames() -> None:
         "assert not {'numpy', 'pandas', 'polars'} & set(sys.modules)"
     )
     subprocess.run([sys.executable, "-c", script], check=True, cwd=ROOT)
+
+
+def test_a_case_is_what_the_command_line_prints_of_it(capsys: pytest.CaptureFixture[str]) -> None:
+    plant = hoggin.load(SEASONS)
+    assert main(["balance", str(SEASONS), "--case", "wet", "--show", "json"]) == 0
+    printed = json.loads(capsys.readouterr().out)
+    assert printed == json.loads(plant.balance(case="wet").document.model_dump_json())
+    assert main(["balance", str(SEASONS), "--all-cases", "--show", "json"]) == 0
+    printed = json.loads(capsys.readouterr().out)
+    states = plant.balance_all()
+    assert printed == [json.loads(one.document.model_dump_json()) for one in states]
+    assert states.names == ("as written", *plant.cases)
+
+
+def test_all_cases_are_written_as_the_command_line_issues_them(tmp_path: Path) -> None:
+    assert main(["issue", str(SEASONS), "--into", str(tmp_path / "issued")]) == 0
+    paths = hoggin.load(SEASONS).balance_all().write(tmp_path / "written")
+    issued = [path for path in (tmp_path / "issued").rglob("*") if path.is_file()]
+    assert len(paths) == len(issued)
+    for path in paths:
+        twin = tmp_path / "issued" / path.relative_to(tmp_path / "written")
+        assert path.read_bytes() == twin.read_bytes()
+
+
+def test_a_changed_setting_goes_before_what_the_case_states() -> None:
+    plant = hoggin.load(SEASONS)
+    wet = plant.balance({"pit.rate": 200}, case="wet")
+    assert wet.feed_t_h == 200
+    assert wet["pit.moisture"] == pytest.approx(5)
+    assert plant.balance(case="wet").feed_t_h == 220
+    assert [one.feed_t_h for one in plant.balance_all({"pit.rate": 190})] == [190] * 5
+
+
+@pytest.mark.parametrize("settings", [{}, {"pit.rate": 200}])
+def test_a_case_that_is_not_there_says_which_are(settings: dict[str, Any]) -> None:
+    plant = hoggin.load(SEASONS)
+    with pytest.raises(hoggin.HogginError, match="no case `wt`: did you mean `wet`"):
+        plant.balance(settings, case="wt")
+    with pytest.raises(hoggin.HogginError, match="no case `wt`; there are `as written`"):
+        plant.balance_all()["wt"]
+
+
+def test_frames_of_all_cases_are_those_of_each_one_below_another() -> None:
+    states = hoggin.load(SEASONS).balance_all()
+    frame = states.frame("machines", library="pandas")
+    for name in states.names:
+        own = frame[frame["case"] == name].drop(columns="case").reset_index(drop=True)
+        assert own["tag"].to_list() == [one.tag for one in states[name].machines]
+        assert own["load"].dropna().to_list() == [
+            one.load for one in states[name].machines if one.load is not None
+        ]
+
+
+def test_what_is_raised_names_no_option_of_the_command_line(plant: hoggin.Plant) -> None:
+    result = plant.balance()
+    difference = hoggin.compare(result, plant.balance({"cone.css": "20 mm"}), least=5)
+    told = [str(difference), difference._repr_markdown_()]
+    for ask in (
+        lambda: result["bad.rate"],
+        lambda: plant.balance({"cone.css": "900 mm"}),
+        lambda: plant.study({"cone.css": [12]}, ["bad.rate"]),
+        lambda: plant.study({"con.css": ["12 mm"]}),
+    ):
+        with pytest.raises(hoggin.HogginError) as caught:
+            ask()
+        told.append(str(caught.value))
+    assert "more differ by a weight under 5: `least=0` adds them" in told[0]
+    assert not [text for text in told if re.search(r"(?<!-)--[a-z]", text)]

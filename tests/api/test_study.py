@@ -101,6 +101,59 @@ def test_every_form_of_cases_gives_the_same(plant: hoggin.Plant, tmp_path: Path)
         assert plant.study(cases, READ).frame("polars").equals(expected)
 
 
+def test_rows_in_a_case_equal_single_balances_in_it() -> None:
+    plant = hoggin.load(Path(__file__).parents[2] / "examples" / "seasons.hog")
+    rates = [150.0, 200.0, 260.0]
+    study = plant.study({"pit.rate": rates}, ["ballast.rate"], case="wet")
+    single = [plant.balance({"pit.rate": rate}, case="wet")["ballast.rate"] for rate in rates]
+    assert list(study["ballast.rate"]) == pytest.approx(single, rel=1e-6)
+    assert "case wet" in study.document.title
+
+
+def test_every_fault_of_a_file_is_told_with_its_line(plant: hoggin.Plant, tmp_path: Path) -> None:
+    path = tmp_path / "rows.csv"
+    path.write_text(
+        "cone.css (mm),con.css,jaw.css (kg),pit_run.rate,second.width\n"
+        "\n"
+        "12,1 mm,1,100,1.8 m\n"
+        "twelve,1 mm,1,140 mm,\n"
+        '"12,5",1 mm,1,nan,1.8 furlong\n',
+        encoding="utf-8",
+    )
+    with pytest.raises(hoggin.HogginError) as caught:
+        plant.study(path)
+    told = [line.removeprefix(str(path)) for line in str(caught.value).splitlines()]
+    assert told == [
+        ":1: the plant's file states no `con.css`. did you mean `cone.css`?",
+        ":1: `jaw.css (kg)`: `jaw.css` is a length, not a mass",
+        ":4: `cone.css`: `twelve` is neither a quantity nor the name of a `let`",
+        ":4: `pit_run.rate` is a mass flow, not a length: `140 mm`",
+        ":4: `second.width`: the cell is empty",
+        ":5: `cone.css`: `12,5` has a comma in its number: write a point",
+        ":5: `pit_run.rate`: nan is neither a number nor a text with its unit",
+        ":5: `second.width`: `1.8 furlong` is not a quantity: `furlong` is not a unit",
+    ]
+
+
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        ("cone.css,jaw.css\n12,50,1\n", ":2: cells and headings are not as many: 3 and 2"),
+        ("cone.css,cone.css\n12,13\n", ":1: two columns are headed `cone.css`"),
+        ("cone.css,cone.css (in)\n12,1\n", ":1: the setting `cone.css` has two columns"),
+        ("cone.css\n", "there are no cases"),
+        ("", "there are no cases"),
+    ],
+)
+def test_a_file_of_another_shape_is_refused(
+    plant: hoggin.Plant, tmp_path: Path, text: str, words: str
+) -> None:
+    path = tmp_path / "rows.csv"
+    path.write_text(text, encoding="utf-8")
+    with pytest.raises(hoggin.HogginError, match=words):
+        plant.study(path)
+
+
 def test_a_heading_gives_the_unit_of_its_numbers(plant: hoggin.Plant, tmp_path: Path) -> None:
     path = tmp_path / "cases.csv"
     path.write_text("cone.css (in),pit_run.rate\n0.5,120 t/h\n0.6,100000 kg/h\n", encoding="utf-8")
@@ -134,7 +187,7 @@ def test_processes_change_nothing(plant: hoggin.Plant) -> None:
         ({"cone.css": [12, 13], "jaw.css": [50]}, "of unlike length"),
         ({"con.css": ["12 mm", "13 mm"]}, "did you mean `cone.css`"),
         ({"cone.css": [12, None]}, "neither a number"),
-        ({"cone.css": ["12 mm", "13 kg"]}, "kind of unit"),
+        ({"cone.css": ["12 mm", "13 kg"]}, "case 2: `cone.css` is a length, not a mass"),
         ({"cone.css (furlong)": [1, 2]}, "`furlong` is not a unit"),
         ([{"cone.css": 12}, {"jaw.css": 50}], "case 2 has other settings"),
     ],

@@ -5,7 +5,6 @@ All are scenarios of our own.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from random import Random
 
 import numpy as np
@@ -37,7 +36,6 @@ def t10_crusher(tag: str, k1: float, k2: float, **coefficients: float) -> Machin
         "t10_limit": 0.5,
         "energy_scale": 1.25,
         "specific_energy": 0.25,
-        "alpha": 0.7,
         "k1_feed": 0.0,
         "k2_feed": 0.0,
         "usual_f80": 40.0,
@@ -162,7 +160,7 @@ class FollowingReference(Reference):
 
     def __init__(self, plant: Plant, edges_mm: Array) -> None:
         super().__init__(plant, edges_mm)
-        self.rocks = sorted(plant.materials)
+        self.rocks = [feed.material for feed in plant.feeds]
         self.crushers = [m for m in plant.machines if m.kind == "crusher"]
 
     def solve(self) -> tuple[Array, dict[tuple[str, str], float]]:
@@ -223,19 +221,18 @@ class FollowingReference(Reference):
         return float(np.exp(np.interp(0.8, finer[-2::-1], log_size)))
 
     def shares(self, fed: Array, cuts: Cuts) -> Array:
-        """(M, K): masses of each rock into each machine, from one linear system."""
+        """(M, F): masses from each feed into each machine, from one linear system."""
         machines = self.plant.machines
         ways = np.zeros((len(machines), len(machines)))
         side = np.zeros((len(machines), len(self.rocks)))
-        owner: Mapping[str, str] = {feed.tag: feed.material for feed in self.plant.feeds}
+        owner = {feed.tag: place for place, feed in enumerate(self.plant.feeds)}
         outlets = {m.tag: self.outlets(m, cuts) for m in machines}
         for stream in self.plant.streams:
             target = self.number.get(stream.target)
             if target is None:
                 continue
             if stream.source in owner:
-                rock = self.rocks.index(owner[stream.source])
-                side[target, rock] += self.feeds[stream.source].sum()
+                side[target, owner[stream.source]] += self.feeds[stream.source].sum()
                 continue
             source = self.number[stream.source]
             out = (outlets[stream.source][stream.outlet] @ fed[source]).sum()

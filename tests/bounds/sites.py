@@ -166,11 +166,12 @@ def _own(kind: str) -> Iterator[Site]:
 def _machine(kind: str, made: str, block: str = "", decks: int = 2) -> str:
     names = ("top", "bottom")[:decks]
     sizes = dict(zip(names, ("20 mm", "5 mm"), strict=False))
-    if kind == "screen":
+    several = KINDS[kind].outlets
+    if KINDS[kind].decked:
         block += "".join(f"    deck {name} {size}\n" for name, size in sizes.items())
         outlets = [*(f"one.{name}.over" for name in names), "one.under"]
     else:
-        outlets = {"classifier": ["one.coarse", "one.fine"]}.get(kind, ["one"])
+        outlets = [f"one.{outlet}" for outlet in several] if len(several) > 1 else ["one"]
     routes = "".join(f"  {out} -> product p{i}\n" for i, out in enumerate(outlets))
     return (
         f'plant "Bounds" {{{_FEED}  {kind} one: {made} {{\n{block}  }}\n  rock -> one\n{routes}}}\n'

@@ -16,6 +16,7 @@ from hypothesis import strategies as st
 
 from hoggin.balancing import balanced, rated
 from hoggin.check.checker import Checked, check
+from hoggin.commands.main import main
 from hoggin.diagnostics.diagnostic import Diagnostic, Diagnostics
 from hoggin.diagnostics.source import Source
 from hoggin.errors import HogginError
@@ -402,3 +403,67 @@ def _placeless(value: Any) -> Any:
     if isinstance(value, dict):
         return {key: _placeless(one) for key, one in value.items() if key != "place"}
     return [_placeless(one) for one in value] if isinstance(value, list) else value
+
+
+_ROCKS = """material shale { solid_density 2.6 t/m3; bulk_density 1.5 t/m3; work_index 9 kWh/t
+                 moisture 2 % }
+"""
+
+
+def _of_library(folder: Path, material: str, lines: str) -> Checked:
+    """A plant whose feed is the material of a library beside it."""
+    (folder / "rocks.hog").write_text(material, encoding="utf-8")
+    text = small_plant(f"  rock -> product all\n{lines}")
+    text = text.replace("use std.cones", 'use "rocks.hog" as rocks').replace(
+        "rock granite", "rock rocks.shale"
+    )
+    return check(World(folder / "plant.hog"), Source("plant.hog", text))
+
+
+def test_a_material_of_a_library_can_be_set_in_a_case(tmp_path: Path) -> None:
+    """It is what a library with this value gives."""
+    case = "  case wet { rocks.shale.moisture 6 % }\n"
+    found = _of_library(tmp_path, _ROCKS, case).in_case("wet").plant
+    other = _of_library(tmp_path, _ROCKS.replace("2 %", "6 %"), "").plant
+    assert found is not None and other is not None
+    assert found.materials == other.materials
+    written = _of_library(tmp_path, _ROCKS, case).plant
+    assert written is not None and written.materials["shale"].moisture == 0.02
+
+
+def test_a_material_that_the_library_does_not_hold_is_reported(tmp_path: Path) -> None:
+    checked = _of_library(tmp_path, _ROCKS, "  case wet { rocks.slate.moisture 6 % }\n")
+    (found,) = (one for one in checked.diagnostics if one.is_error)
+    assert "`rocks` holds no material `slate`" in found.message and "shale" in found.help
+
+
+def test_operation_of_the_plant_can_be_set_in_a_case() -> None:
+    body = "  rock -> product all\n  operation { days_per_week 5 }\n"
+    lines = "operation.days_per_week 6; operation.shifts { day: 6 h to 14 h }"
+    checked = check_text(small_plant(f"{body}  case busy {{ {lines} }}\n"))
+    busy, plain = checked.in_case("busy").plant, checked.plant
+    assert busy is not None and plain is not None
+    assert (plain.days_per_week, plain.shifts) == (5, ())
+    assert busy.days_per_week == 6 and [shift.end_h for shift in busy.shifts] == [14.0]
+
+
+def test_a_case_adds_what_a_material_of_a_library_does_not_state(tmp_path: Path) -> None:
+    silent = _ROCKS.replace("moisture 2 %", "")
+    found = _of_library(tmp_path, silent, "  case wet { rocks.shale.moisture 6 % }\n")
+    plant = found.in_case("wet").plant
+    assert plant is not None and plant.materials["shale"].moisture == 0.06
+
+
+def test_why_sees_what_a_case_states_of_a_material_of_a_library(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Moisture of the only rock is that of the product: all of the change is this line's."""
+    monkeypatch.chdir(tmp_path)
+    for name, moisture in (("old", "4 %"), ("new", "6 %")):
+        case = f"  case wet {{ rocks.shale.moisture {moisture} }}\n"
+        found = _of_library(tmp_path, _ROCKS, case)
+        (tmp_path / f"{name}.hog").write_text(found.source.text, encoding="utf-8")
+    assert main(["why", "old.hog", "new.hog", "all.moisture", "--case", "wet", "--as", "json"]) == 0
+    document = json.loads(capsys.readouterr().out)
+    (edit,) = document["edits"]
+    assert edit["share"] == pytest.approx(2.0)

@@ -60,3 +60,29 @@ def test_the_layout_keeps_the_plant_and_rests_there() -> None:
     one, other = plant_of(laid), plant_of(_TEXT)
     assert [m.tag for m in one.machines] == [m.tag for m in other.machines]
     assert one.streams == other.streams
+
+
+def test_a_settled_choose_has_its_option_and_is_not_open() -> None:
+    checked = check_text(_TEXT.replace("choose crushing {", "choose crushing: two {"))
+    assert checked.plant is not None and checked.plant.open == ()
+    assert [machine.tag for machine in checked.plant.machines] == ["shared", "cone", "other"]
+    assert checked.freedom.alternatives == {}
+
+
+def test_the_other_options_of_a_settled_choose_are_checked_too() -> None:
+    text = _TEXT.replace("choose crushing {", "choose crushing: two {")
+    assert "E0503" in codes(text.replace("rock -> cone\n", "\n"))
+    found = {d.message for d in check_text(text).diagnostics if "`let`" in d.message}
+    assert found == {"`let` `idle` is never used"}  # `head_of_one` is, in the option `one`
+
+
+def test_a_choose_settled_on_no_option_of_its_own_is_reported() -> None:
+    assert "E0309" in codes(_TEXT.replace("choose crushing {", "choose crushing: tow {"))
+
+
+def test_a_case_picks_another_option_of_a_settled_choose() -> None:
+    settled = _TEXT.replace("choose crushing {", "choose crushing: two {")
+    body, brace, _ = settled.rstrip().rpartition("}")
+    case = check_text(f"{body}  case old {{ crushing one }}\n{brace}\n").in_case("old").plant
+    assert case is not None
+    assert [machine.tag for machine in case.machines] == ["cone"]

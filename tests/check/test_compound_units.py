@@ -162,11 +162,12 @@ def test_a_tph_is_a_tonne_an_hour() -> None:
 
 
 def test_a_result_can_be_required_in_any_unit_of_its_kind() -> None:
-    body = "rock -> product all\n  require all.rate >= 1.5 Mt/y"
+    hours = "operation { hours_per_year 3000 h }"
+    body = f"{hours}\n  rock -> product all\n  require all.rate >= 1.5 Mt/y"
     limit = plant_of(small_plant(body)).requirements[0]
     assert isinstance(limit, Limit) and limit.unit == "Mt/y"
-    # 1 Mt/y = 1e6 t over 8766 h
-    assert limit.unit_size == pytest.approx(1e6 / 8766)
+    # 1 Mt/y = 1e6 t over the hours that the plant runs
+    assert limit.unit_size == pytest.approx(1e6 / 3000)
 
 
 @pytest.mark.parametrize("unit", list(SUFFIXES.values()))

@@ -123,8 +123,13 @@ def test_one_case_or_all_are_balanced(plant: Path, capsys: pytest.CaptureFixture
     assert main(["balance", "hill.hog", "--case", "wet", "--show", "json"]) == 4
     assert json.loads(capsys.readouterr().out)["title"] == "Hill, case wet"
     assert main(["balance", "hill.hog", "--all-cases", "--show", "json"]) == 4
-    listed = [one["plant"]["case"] for one in json.loads(capsys.readouterr().out)]
+    whole = json.loads(capsys.readouterr().out)
+    listed = [one["plant"]["case"] for one in whole["results"]]
     assert listed == ["", "dry", "peak", "wet"]
+    rows = {row["product"]: row for row in whole["schedule"]["products"]}
+    assert [rows["a"][f"{case} (t/h)"] for case in ("as written", "dry", "peak", "wet")] == [
+        *(30.0, 36.0, 30.0, 16.0)
+    ]
     assert main(["balance", "hill.hog", "--all-cases"]) == 4
     assert "EQUIPMENT SCHEDULE OF ALL CASES" in capsys.readouterr().out.upper()
     assert main(["issue", "hill.hog", "--case", "dry", "--into", "out"]) == 0
@@ -301,3 +306,33 @@ def test_hours_that_no_case_runs_are_run_as_written(plant: Path) -> None:
     # Each case's document counts its own hours.
     assert [one.per_year_t_y for one in found] == [100 * 2000.0, 120 * 300.0, 80 * 500.0]
     assert all(a.name != b.name for a, b in pairwise(states(found)))
+
+
+def test_the_schedule_over_all_cases_is_issued_as_json_too(plant: Path) -> None:
+    main(["issue", "hill.hog", "--into", "out"])
+    found = json.loads((plant / "out" / "cases" / "equipment.json").read_text())
+    judged = {row["requirement"]: row for row in found["judged"]}
+    assert judged["a.rate >= 25 t/h"]["wet"] == "NOT MET: 16 t/h"
+    assert judged["a.rate >= 25 t/h"]["dry"] == "36 t/h"
+    assert judged["b.rate >= 60 t/h"]["dry"] is None  # it holds in `wet` alone
+    loads = {row["tag"]: row for row in found["loads"]}["cone"]
+    rates = {"as written": 100.0, "dry": 120.0, "peak": 150.0, "wet": 80.0}
+    # The same rock and setting: the load is as the feed.
+    for case, rate in rates.items():
+        assert loads[f"{case} (%)"] / loads["as written (%)"] == pytest.approx(rate / 100)
+
+
+@pytest.mark.parametrize("case", ["", "wet"])
+def test_the_report_shows_every_case_side_by_side(plant: Path, case: str) -> None:
+    """Of whichever state it is."""
+    main(["report", "hill.hog", "--into", "out", *(("--case", case) if case else ())])
+    page = (plant / "out" / "report.html").read_text()
+    assert all(f"<h3>{heading}</h3>" in page for heading in ("Products", "Loads"))
+    assert "Requirements case by case" in page and "NOT MET: 16 t/h" in page
+
+
+def test_the_report_of_a_plant_without_cases_has_none(plant: Path) -> None:
+    text = PLANT[: PLANT.index("  require b.rate")] + "}\n"
+    (plant / "hill.hog").write_text(text)
+    main(["report", "hill.hog", "--into", "out"])
+    assert "Requirements case by case" not in (plant / "out" / "report.html").read_text()

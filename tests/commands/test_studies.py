@@ -11,9 +11,12 @@ import sys
 import time
 import xml.etree.ElementTree as ElementTree
 from pathlib import Path
+from typing import Any
 
 import pytest
 
+from hoggin.check import checker
+from hoggin.check.checker import Checked, check_file
 from hoggin.commands.main import main
 from hoggin.studies.runner.keeping import NAME
 from hoggin.studies.runner.opening import opened
@@ -232,7 +235,80 @@ def test_an_unfinished_study_of_another_build_is_not_gone_on_with(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     file = plant(tmp_path)
-    before = opened(file).digest
-    assert opened(file).digest == before
+    before = opened(check_file(file)).digest
+    assert opened(check_file(file)).digest == before
     monkeypatch.setattr("hoggin.studies.runner.opening.fingerprint", lambda: "another build")
-    assert opened(file).digest != before
+    assert opened(check_file(file)).digest != before
+
+
+def test_rows_of_a_table_are_balanced_one_by_one(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """The rate of `a` is worked by hand: the feed's rate times the share."""
+    file, into = plant(tmp_path), tmp_path / "out"
+    rows = tmp_path / "rows.csv"
+    rows.write_text("s.cut,rock.rate (kg/h)\n30 %,200000\n20,250000\n150,200000\n70 t/h,200000\n")
+    asked = ["--rows", str(rows), "--jobs", "1", "--into", str(into)]
+    assert main(["sweep", str(file), *asked]) == 0
+    shown = capsys.readouterr().out
+    assert "All requirements are met in 2 of 4 rows." in shown
+    found = contents(into)
+    assert sorted(found) == ["sweep.csv", "sweep.md"]
+    table = list(csv.DictReader(found["sweep.csv"].decode().splitlines()))
+    assert [row["a.rate (t/h)"] for row in table] == ["60", "50", "", "70"]
+    assert [row["margin: a.rate >= 55 t/h (t/h)"] for row in table] == ["5", "-5", "", "15"]
+    verdicts = ["all met", "NOT MET: 1", "no balance", "all met"]
+    assert [row["requirements"] for row in table] == verdicts
+    assert table[2]["why there is no balance"]
+
+
+@pytest.mark.parametrize(
+    ("table", "more", "words"),
+    [
+        ("rock.rate\n30 m\n", [], "rows.csv:2: `rock.rate` is a mass flow, not a length"),
+        ("z.cut\n30\n", [], "rows.csv:1: the plant's file states no `z.cut`"),
+        ("s.cut\n30\n", ["--over", "s.cut"], "give what to vary"),
+        ("s.cut\n30\n", ["--resume"], "nothing to resume"),
+        ("s.cut\n30\n", ["--case", "wet"], "no case `wet`"),
+    ],
+)
+def test_rows_that_can_not_be_read_write_nothing(
+    tmp_path: Path,
+    capsys: pytest.CaptureFixture[str],
+    table: str,
+    more: list[str],
+    words: str,
+) -> None:
+    file, into = plant(tmp_path), tmp_path / "out"
+    rows = tmp_path / "rows.csv"
+    rows.write_text(table)
+    assert main(["sweep", str(file), "--rows", str(rows), "--into", str(into), *more]) == 2
+    assert words in capsys.readouterr().err
+    assert not into.exists()
+
+
+@pytest.mark.parametrize(
+    ("command", "checks"),
+    [
+        (["balance"], 1),
+        (["uncertainty", "--samples", "20", "--no-ranking"], 1),
+        (["sweep", "--over", "rock.rate"], 1),  # left open by the file itself
+        # Then with the setting free at both its ends, and from its middle.
+        (["sweep", "--over", "granite.moisture 1 % to 3 % in 3"], 4),
+    ],
+)
+def test_a_plant_is_checked_once_before_it_is_studied(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, command: list[str], checks: int
+) -> None:
+    count = 0
+
+    def counted(*arguments: Any, **options: Any) -> Checked:
+        nonlocal count
+        count += 1
+        return checker.check(*arguments, **options)
+
+    for place in ("hoggin.api.plant.check", "hoggin.studies.runner.opening.check"):
+        monkeypatch.setattr(place, counted)
+    monkeypatch.chdir(tmp_path)
+    main([command[0], str(plant(tmp_path)), *command[1:]])
+    assert count == checks

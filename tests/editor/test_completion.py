@@ -123,6 +123,7 @@ PLACES = {
     ),
     "a template's choice": line("  section other: circuit(head: 1000 mm, duty: @)"),
     "a setting": line("  crusher c: cones.high_speed(head: 1300 mm) { duty tertiary; @ }"),
+    "a count": line("  feeder f: feeders.belt(width: 1 m) { count @ }"),
     "a choice": line("  crusher c: cones.high_speed(head: 1300 mm) { css gap; duty @ }"),
     "a number": line("  crusher c: cones.high_speed(head: 1300 mm) { duty tertiary; css @ }"),
     "a unit": line("  crusher c: cones.high_speed(head: 1300 mm) { duty tertiary; css 14 @ }"),
@@ -237,6 +238,12 @@ STATEMENTS = {
         "stockpile": "stockpile s { live 100 t }",
         "conveyor": "conveyor c: conveyors.troughed()",
         "magnet": "magnet m: magnets.drum(width: 1 m)",
+        "metal_detector": "metal_detector m: magnets.coil(width: 1 m)",
+        "instrument": "instrument i: instruments.belt_scale()",
+        "grizzly_feeder": "grizzly_feeder g: feeders.vibrating(width: 1 m) { deck top 60 mm }",
+        "sump": "sump s { volume 5 m3 }",
+        "pump": "pump p: slurry.centrifugal(flow: 90 m3/h)",
+        "thickener": "thickener t: slurry.raked(diameter: 9 m)",
         "product": "product p",
         "section": "section s: circuit(head: 1300 mm)",
         "require": "require sand.rate >= 1 t/h",
@@ -329,7 +336,7 @@ def test_what_an_operation_may_state_is_proposed_in_it_and_nowhere_else() -> Non
     assert set(labels(PLACES["an operation"])) == machine
     assert set(labels(PLACES["a splitter's operation"])) == machine | {"campaign"}
     assert set(labels(PLACES["a feed's operation"])) == {"loading"}
-    run = {"shifts", "days_per_week", "hours_per_year"}
+    run = {"shifts", "days_per_week", "hours_per_year", "availability"}
     assert set(labels(PLACES["the plant's operation"])) == run
     assert {"operation", "note"} <= set(labels(PLACES["a setting"]))
     assert not machine & set(labels(PLACES["a setting"]))

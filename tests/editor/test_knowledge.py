@@ -118,6 +118,14 @@ def test_words_facts_and_results_are_explained() -> None:
     assert "other units" not in share  # there is none
 
 
+def test_a_count_is_explained() -> None:
+    snapshot = Project().snapshot(EXAMPLE.with_name("twins.hog"))
+    found = re.search(r"count +2", snapshot.source.text)
+    assert found is not None
+    count = told(snapshot, found.start())
+    assert "equal machines in parallel" in count and "1 to 100" in count
+
+
 _PICTURE = "![x](http://127.0.0.1/x.png) <img src=x> `b` [l](http://127.0.0.1)"
 
 

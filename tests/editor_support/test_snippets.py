@@ -87,6 +87,23 @@ _CONTEXTS = {
     "feeder": _through("hopper_feeder"),
     "conveyor": _through("belt"),
     "magnet": _plant(_FEED, "@", "rock -> tramp_magnet -> product stone", above="use std.magnets"),
+    "metal_detector": _plant(
+        _FEED, "@", "rock -> tramp_detector -> product stone", above="use std.magnets"
+    ),
+    "instrument": _plant(_FEED, "@", "rock -> scale -> product stone", above="use std.instruments"),
+    "grizzly_feeder": _plant(
+        _FEED,
+        "@",
+        "rock -> hopper_feeder; hopper_feeder.over -> product a; hopper_feeder.under -> product b",
+    ),
+    "sump": _through("slurry_sump"),
+    "pump": _plant(_FEED, "@", "rock -> slurry_pump -> product stone", above="use std.slurry"),
+    "thickener": _plant(
+        _FEED,
+        "@",
+        "rock -> settler; settler.underflow -> product mud; settler.overflow -> product water",
+        above="use std.slurry",
+    ),
     "classifier": _plant(
         _FEED,
         "@",

@@ -18,6 +18,9 @@ from hoggin.models.grading import class_fractions, passing
 SIZES = (160.0, 125.0, 100.0, 80.0, 63.0, 50.0, 40.0, 31.5, 25.0, 20.0, 16.0, 12.5, 10.0, 8.0,
          5.6, 4.0, 2.0, 1.0, 0.5)  # fmt: skip
 TRUTH = {"k1": 0.72, "k2": 2.3, "fines_share": 0.28}  # k1 and k2 over the css
+# All else as std.cones.high_speed has it.
+HELD = {"k3": 2.5, "fines_exponent": 0.6, "coarse_exponent": 4.0, "size_exponent": 0.3}
+USUAL = 3.7  # usual_f80 over the css
 HEADING = "sample,css mm,size mm,feed % passing,product % passing"
 _GRID = np.array([*sorted({*np.geomspace(160.0, 0.063, 90)[1:], *SIZES}, reverse=True), 0.0])
 
@@ -33,7 +36,12 @@ def product_passing(css: float, truth: dict[str, float] = TRUTH) -> np.ndarray:
     """Fractions of the product passing SIZES, on a grid of its own."""
     feed = class_fractions(_GRID, SIZES, feed_passing())
     operator = whiten_operator(
-        _GRID, k1=truth["k1"] * css, k2=truth["k2"] * css, fines_share=truth["fines_share"]
+        _GRID,
+        k1=truth["k1"] * css,
+        k2=truth["k2"] * css,
+        fines_share=truth["fines_share"],
+        usual_f80=USUAL * css,
+        **HELD,
     )
     curve = passing(_GRID, operator @ feed)[0]
     return np.array([curve[np.flatnonzero(size == _GRID)[0]] for size in SIZES])

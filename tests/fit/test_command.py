@@ -80,7 +80,7 @@ def test_a_plant_uses_the_fitted_class_and_gives_the_product_that_was_measured(
     machine = cone(data.parent)
     found = breakage(machine)
     assert found["k1"] / 26.0 == pytest.approx(TRUTH["k1"], rel=0.03)
-    assert found["k2"] / 26.0 == pytest.approx(TRUTH["k2"], rel=0.02)
+    assert found["k2"] / 26.0 == pytest.approx(TRUTH["k2"], rel=0.03)
     assert found["fines_share"] == pytest.approx(TRUTH["fines_share"], rel=0.03)
     # The balanced plant's product passes what the noise-free test at 26 mm did.
     plant = check_file(plant_file(data.parent)).plant
@@ -129,10 +129,11 @@ def test_what_the_class_says_of_another_feeding_and_speed_stays_in_force(data: P
     head = "high_speed_fitted(head: 1300 mm)"
     trickle = f"{CHOSEN}; feeding trickle"
     ours, plain = cone(data.parent, head, trickle), cone_of_library(data.parent, trickle)
-    for name in ("k1", "fines_share"):  # of which the class has one for each way of feeding
-        assert breakage(ours)[name] == pytest.approx(breakage(plain)[name], rel=1e-12)
-    fast = f"{CHOSEN}; speed 1150 rpm"
+    # Of this the class has one for each way of feeding.
+    assert breakage(ours)["fines_share"] == breakage(plain)["fines_share"]
     scale = breakage(cone(data.parent, head))["k1"] / breakage(cone_of_library(data.parent))["k1"]
+    assert breakage(ours)["k1"] == pytest.approx(scale * breakage(plain)["k1"], rel=1e-3)
+    fast = f"{CHOSEN}; speed 1150 rpm"
     quick = breakage(cone(data.parent, head, fast))["k1"]
     assert quick == pytest.approx(
         scale * breakage(cone_of_library(data.parent, fast))["k1"], rel=1e-3
@@ -272,13 +273,13 @@ def test_a_class_of_the_users_own_with_breakage_from_t10_is_fitted_and_used(data
     """Also: coefficients the class left at their default are written beside the others."""
     own = data.parent / "own.hog"
     own.write_text(T10_CLASS, encoding="utf-8")
-    free = "k1,k2,specific_energy,alpha"
+    free = "k1,k2,specific_energy,k3"
     assert fit(data, "--free", free, of=f"{own}:bench_cone") == 0
     machine = cone(data.parent, "bench_cone_fitted(head: 1300 mm)", "css 26 mm")
     assert machine.models["breakage"].model == "matrix_t10"
     found = breakage(machine)
     assert found["t10_limit"] == 0.5 and found["energy_scale"] == 1.4
-    assert found["alpha"] != 0.7 and 17.0 < found["k1"] < 21.0
+    assert found["k3"] != 2.3 and 12.0 < found["k1"] < 21.0
     assert main(["balance", str(data.parent / "plant.hog")]) == 0
 
 

@@ -14,7 +14,10 @@ from tests.generator.standard import MachineClass
 
 MAIN = "plant.hog"
 _OWN = "lib/own.hog"
-_KINDS = ("crusher", "screen", "feeder", "conveyor", "classifier")
+_KINDS = (
+    *("crusher", "screen", "feeder", "conveyor", "classifier"),
+    *("magnet", "metal_detector", "pump", "thickener"),
+)
 
 _TEMPLATE = """template NAME(size: 15 mm to 25 mm = 20 mm, share: % = 50 %) {
   in  rock
@@ -171,6 +174,10 @@ def _feeds(sheet: Flowsheet, own: _Own) -> list[str]:
         block = [f"rock {pen.random.choice(own.materials)}", f"rate {rated}"]
         block.append(f"passing {grading}")
         block += [f"tramp {pen.mm(pen.between(10, 80))}"] if pen.chance(0.3) else []
+        block += [f"tramp_every {pen.between(5, 200):g} h"] if pen.chance(0.2) else []
+        if pen.chance(0.2):
+            block += [f"nonmagnetic_tramp {pen.mm(pen.between(10, 80))}"]
+            block += ["nonmagnetic_tramp_every 3 d"] if pen.chance(0.5) else []
         block += [f"flakiness {pen.between(5, 35):g} %"] if shaped else []
         pen.random.shuffle(block)
         lines.append(f"feed {tag} {{\n" + "\n".join(f"    {line}" for line in block) + "\n  }")

@@ -9,6 +9,11 @@ from tests.generator import machines
 from tests.generator.spelling import Pen
 from tests.generator.standard import MachineClass
 
+_PASSING = (
+    *("feeder", "conveyor", "magnet", "metal_detector", "instrument", "pump", "sump"),
+    *("bin", "stockpile", "blend"),
+)
+
 
 @dataclass(frozen=True)
 class End:
@@ -78,6 +83,7 @@ class Flowsheet:
             (1, self.overflow),
             (6, self.close),
             (2, self.classify),
+            (2, self.thicken),
             (2, self.merge),
             (4, self.section),
             (2, self.choose),
@@ -87,14 +93,16 @@ class Flowsheet:
             self.ends.append(end)
 
     def pass_on(self, end: End) -> bool:
-        """Through a feeder, a belt, a store or a named point."""
-        kind = self.pen.random.choice(("feeder", "conveyor", "bin", "stockpile", "blend"))
+        """Through a feeder, a belt and what stands over it, a pump, a store or a named point."""
+        kind = self.pen.random.choice(_PASSING)
         tag = self.enter(kind, kind)
         match kind:
             case "bin" | "stockpile":
                 self.lines.append(f"{kind} {tag}{self._store(kind)}")
             case "blend":
                 self.lines.append(f"blend {tag}")
+            case "sump":
+                self.lines.append(f"sump {tag}{self._sump()}")
             case _:
                 machine = self.of_kind(kind)
                 if machine is None:
@@ -124,7 +132,15 @@ class Flowsheet:
             said += f"; operation {{ start_level {pen.share(pen.between(0, 1))} }}"
         return f" {{ {said} }}" if said else ""
 
+    def _sump(self) -> str:
+        pen = self.pen
+        said = [f"volume {pen.between(1, 40):g} m3"] if pen.chance(0.7) else []
+        said += [f"added_water {pen.between(5, 400):g} m3/h"] if pen.chance(0.7) else []
+        said += ["min_residence 2 min"] if pen.chance(0.2) else []
+        return f" {{ {'; '.join(said)} }}" if said else ""
+
     def _operation(self) -> list[str]:
+        """How a machine is run, what is noted of it, and how many there are."""
         pen = self.pen
         lines = []
         if pen.chance(0.15):
@@ -134,7 +150,11 @@ class Flowsheet:
         if pen.chance(0.1):
             lines.append("maintenance { 40 h: 2 h, 160 h: 8 h }")
         notes = ['note "stopped by plan"'] if lines[-1:] and "maintenance" in lines[-1] else []
-        return [*([f"operation {{ {'; '.join(lines)} }}"] if lines else []), *notes]
+        several = (
+            [f"count {pen.random.choice(('2', '3', 'any(1, 2)'))}"] if pen.chance(0.12) else []
+        )
+        run = [f"operation {{ {'; '.join(lines)} }}"] if lines else []
+        return [*run, *notes, *several]
 
     def crush(self, end: End) -> bool:
         """Through a crusher in open circuit."""
@@ -181,9 +201,10 @@ class Flowsheet:
         return text.replace(found[0], f"{name} {form}", 1)
 
     def screen(self, end: End) -> bool:
-        """Over a screen of one to three decks."""
+        """Over a screen of one to three decks, or bars of a feeder."""
         decks = self.pen.random.randint(1, 3)
-        machine = self.of_kind("screen", lambda c: c.decks >= decks)
+        kind = "grizzly_feeder" if self.pen.chance(0.2) else "screen"
+        machine = self.of_kind(kind, lambda c: c.decks >= decks)
         if machine is None:
             return False
         sizes = self._apertures(end.top * self.pen.random.uniform(0.2, 0.7), decks)
@@ -201,7 +222,7 @@ class Flowsheet:
         return [float(f"{size:.4g}") for size in sizes]
 
     def _screen(self, machine: MachineClass, sizes: Sequence[float], rate: float) -> str:
-        tag = self.enter("screen", "screen")
+        tag = self.enter(machine.kind, "screen")
         self.tags.setdefault("deck", []).extend(machines.deck_tags(tag, len(sizes)))
         apertures = [self.pen.mm(size) for size in sizes]
         self.lines.append(
@@ -273,6 +294,18 @@ class Flowsheet:
         self.join(end.at, tag)
         self.ends.append(End(f"{tag}.coarse", end.top, end.rate * 0.8))
         self.ends.append(End(f"{tag}.fine", 0.5, end.rate * 0.2))
+        return True
+
+    def thicken(self, end: End) -> bool:
+        """Into a thickener."""
+        machine = self.of_kind("thickener")
+        if end.top > 12 or machine is None:
+            return False
+        tag = self.enter("thickener", "thickener")
+        self.lines.append(machines.declaration(self.pen, machine, tag, {}, self._operation()))
+        self.join(end.at, tag)
+        self.ends.append(End(f"{tag}.underflow", end.top, end.rate))
+        self.ends.append(End(f"{tag}.overflow", 0.5, 0.1))
         return True
 
     def merge(self, end: End) -> bool:

@@ -71,6 +71,10 @@ def machine_class(pen: Pen, kind: str, name: str) -> tuple[str, MachineClass]:
         "feeder": _feeder,
         "conveyor": _conveyor,
         "classifier": _classifier,
+        "magnet": _magnet,
+        "metal_detector": _metal_detector,
+        "pump": _pump,
+        "thickener": _thickener,
     }[kind](pen)
     lines = [*lines, f'about "{pen.title()}"', f'caution "{pen.title()}"']
     order = [*lines[:3], *pen.random.sample(lines[3:], len(lines) - 3)]
@@ -210,6 +214,57 @@ def _classifier(pen: Pen) -> tuple[str, list[str]]:
         f"model partition: settling {{ d50 cut; bypass {pen.between(0, 0.3):g} }}",
     ]
     return "size: 300 mm to 2000 mm", lines
+
+
+def _over_a_belt(pen: Pen) -> str:
+    return (
+        f"model capacity: layer {{ width 0.8 * width; depth {pen.between(80, 400):g} mm; "
+        "travel_speed speed; fill 70 % }"
+    )
+
+
+def _magnet(pen: Pen) -> tuple[str, list[str]]:
+    lines = [
+        "setting speed: 0.5 m/s to 4 m/s = 2 m/s",
+        f"tramp_removal {pen.share(pen.random.choice((0.0, 0.5, 0.9, 1.0)))}",
+        _over_a_belt(pen),
+        *_some(pen, f"installed_power {pen.between(2, 20):g} kW"),
+    ]
+    return "width: 400 mm to 2000 mm", lines
+
+
+def _metal_detector(pen: Pen) -> tuple[str, list[str]]:
+    lines = [
+        "setting speed: 0.5 m/s to 4 m/s = 2 m/s",
+        f"detected_size {pen.between(5, 90):g} mm",
+        f"detected_share {pen.share(pen.random.choice((0.5, 0.98, 1.0)))}",
+        _over_a_belt(pen),
+        *_some(pen, f"clearing {pen.between(5, 60):g} min"),
+    ]
+    return "width: 400 mm to 2000 mm", lines
+
+
+def _pump(pen: Pen) -> tuple[str, list[str]]:
+    lines = [
+        f"setting head: 2 m to 60 m = {pen.between(5, 50):g} m",
+        "max_flow flow",
+        f"model pump_power: hydraulic {{ head head; efficiency {pen.between(0.3, 0.8):g} }}",
+        *_some(pen, f"installed_power {pen.between(5, 90):g} kW"),
+    ]
+    return "flow: 20 m3/h to 2000 m3/h", lines
+
+
+def _thickener(pen: Pen) -> tuple[str, list[str]]:
+    lines = [
+        "setting solids: 20 % to 60 % = 40 %",
+        "let pool = size ^ 2 * 0.785",
+        "retained_moisture (1 - solids) / solids",
+        f"model partition: settling {{ d50 0.004 mm; bypass {pen.between(0.8, 1):g} }}",
+        "model capacity: settling { surface pool; interface_speed 5 m/h; test_solids 5 %; "
+        "underflow_solids solids }",
+        *_some(pen, "surface pool", "max_rise_rate 4 m/h", f"water_reused {pen.share(0.85)}"),
+    ]
+    return "size: 3 m to 40 m", lines
 
 
 def _some(pen: Pen, *lines: str) -> list[str]:

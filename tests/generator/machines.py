@@ -94,6 +94,8 @@ def screen(
 ) -> str:
     """A screen of these apertures, coarse first, of a size that suits the rate."""
     width = min(3.5, max(1.0, rate / 120))
+    measured = machine.range_of("width")
+    scale = 1000.0 if measured is not None and measured.unit == "mm" else 1.0
     wet = any(isinstance(s, Choice) and s.name == "water" for s in machine.settings)
     sprayed = wet and pen.chance(0.15)
     decks = []
@@ -104,7 +106,7 @@ def screen(
         block += ["slot_ratio 4"] if shape == " slotted" and pen.chance(0.3) else []
         inside = f" {{ {'; '.join(block)} }}" if block else ""
         decks.append(f"deck {name} {aperture}{shape}{inside}")
-    wanted: dict[str, str | float] = {"width": width, "length": 2.4 * width}
+    wanted: dict[str, str | float] = {"width": scale * width, "length": scale * 2.4 * width}
     if wet:
         wanted["water"] = "spray" if sprayed else "dry"
     return declaration(pen, machine, tag, wanted, [*decks, *lines])

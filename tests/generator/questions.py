@@ -44,7 +44,13 @@ _ASKED: Mapping[str, Sequence[tuple[str, str, float, float]]] = {
     "conveyor": (_RATE, ("load", "%", 20, 120), ("power", "kW", 1, 90)),
     "bin": (_RATE, ("live", "t", 50, 5000), ("surge_time", "h", 0.1, 20)),
     "stockpile": (_RATE, ("live", "t", 50, 5000), ("surge_time", "h", 0.1, 20)),
-    "plant": (_RATE, ("power", "kW", 10, 3000), ("energy", "kWh/t", 0.2, 5)),
+    "grizzly_feeder": (_RATE, ("load", "%", 20, 120)),
+    "magnet": (_RATE, ("load", "%", 20, 120), ("tramp_every", "h", 1, 100)),
+    "metal_detector": (("load", "%", 20, 120), ("stop_every", "h", 1, 100)),
+    "pump": (("flow", "m3/h", 20, 900), ("power", "kW", 1, 90), ("flow_use", "%", 20, 120)),
+    "sump": (("flow", "m3/h", 20, 900), ("residence", "min", 0.5, 20)),
+    "thickener": (("load", "%", 20, 120), ("surface_use", "%", 20, 120)),
+    "plant": (_RATE, ("power", "kW", 10, 3000), ("fresh_water", "t/h", 1, 900)),
 }
 
 

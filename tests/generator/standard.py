@@ -12,7 +12,7 @@ from hoggin.check.records import written_out
 from hoggin.syntax.printer import printed
 
 _LIBRARY = Path(__file__).parents[2] / "stdlib"
-_CLASS = re.compile(r"^class (\w+) (\w+)\((.*)\) \{", re.MULTILINE)
+_CLASS = re.compile(r"^class (\w+) (\w+)(?:\((.*)\))? \{", re.MULTILINE)
 _SETTING = re.compile(r"^  setting (.+)$", re.MULTILINE)
 _RANGE = re.compile(r"(\w+): ([\d.]+)(?: (\S+))? to ([\d.]+)(?: \S+)?(?: = (.+))?")
 _CHOICE = re.compile(r"(\w+): (\w+(?: \| \w+)+)(?: = (\w+))?")
@@ -77,7 +77,7 @@ def read_classes(library: str, text: str) -> tuple[MachineClass, ...]:
 
 
 def _class(library: str, head: re.Match[str], body: str) -> MachineClass:
-    ranges = (_range(part) for part in head[3].split(", "))
+    ranges = (_range(part) for part in (head[3] or "").split(", "))
     decks = _DECKS.search(body)
     return MachineClass(
         library,

@@ -50,7 +50,8 @@ def test_plants_hold_all_that_the_language_has() -> None:
         *("stockpile", "product", "section", "template", "choose", "option", "require", "maximize"),
         *("meets", "within", "material", "series", "band", "grading", "class", "use", "let"),
         *("shifts", "availability", "maintenance", "start_level", "free(", "normal(", "tramp"),
-        *("position left", "draw", "overflow"),
+        *("position left", "draw", "overflow", "magnet", "metal_detector", "instrument", "pump"),
+        *("sump", "thickener", "grizzly_feeder", "conveyors.stacker", "nonmagnetic_tramp"),
         *("model breakage: matrix_t10", "model capacity: jaw", "rule", "slotted", "spray"),
         *(" in;", " in ", "stph", "kg/s", "flakiness", "wear", "by lining", "max("),
     ):

@@ -4,6 +4,7 @@ What must hold of every plant that balances:
 - no command ends in a traceback, nor in an exit code that is not its own;
 - it does not differ from itself, from its results document, nor from itself laid out;
 - laying it out twice changes nothing more; issuing it twice gives the same bytes;
+- machines in parallel do what the same machines do that are written out one by one;
 - mass is conserved: on every size class by each machine that breaks nothing, in total by each
   crusher; water comes out as it went in (conservation laws);
 - no text of its tables is a formula to a spreadsheet.
@@ -29,14 +30,15 @@ from hoggin.balance import balance
 from hoggin.balancing import rated
 from hoggin.check.checker import check_file
 from hoggin.commands.main import main
-from hoggin.diagnostics.diagnostic import Diagnostic
 from hoggin.schema.plant import Plant
 from hoggin.schema.results import Results
+from tests.balance.written_out import written_out
 from tests.generator.drawing import MAIN, Files, write
 from tests.generator.spelling import TITLES
 
 OK, SOURCE_ERRORS, USAGE, UNBALANCED, UNMET, DIFFERENT = range(6)
 _CLOSE = 1e-9  # of the plant's feed
+_CLOSE_IN_LOOPS = 1e-7  # where two loops are settled on their own
 
 
 @dataclass
@@ -217,7 +219,25 @@ def _laws(found: Trial, file: Path) -> None:
         found.fault("mass", f"{feed:g} t/h come and {products:g} t/h leave")
     if not np.all(np.isfinite(flows)) or flows.min() < -_CLOSE * feed:
         found.fault("mass", "a stream is below nothing")
-    _water(found, rated(checked))
+    if any(machine.count > 1 for machine in plant.machines):
+        _written_out(found, plant, flows, _CLOSE_IN_LOOPS * feed)
+    results = rated(checked)
+    assert isinstance(results, Results)
+    _water(found, plant, results)
+    _tramp(found, results)
+
+
+def _written_out(found: Trial, plant: Plant, flows: np.ndarray, close: float) -> None:
+    """Equal machines in parallel are what single ones behind an equal splitter are."""
+    apart = written_out(plant)
+    single = balance(apart).streams_t_h[0]
+    for product in plant.products:
+        one, other = (
+            _sum(f, p, product.tag, "target") for f, p in ((flows, plant), (single, apart))
+        )
+        if not np.allclose(one, other, rtol=0, atol=close):
+            worst = np.max(np.abs(one - other))
+            found.fault("count", f"{product.tag} differs by {worst:g} t/h from single machines")
 
 
 def _sum(flows: np.ndarray, plant: Plant, tag: str, end: str) -> np.ndarray:
@@ -226,11 +246,27 @@ def _sum(flows: np.ndarray, plant: Plant, tag: str, end: str) -> np.ndarray:
     return total
 
 
-def _water(found: Trial, results: Results | Diagnostic) -> None:
-    assert isinstance(results, Results)
+def _water(found: Trial, plant: Plant, results: Results) -> None:
+    """In all, and through every machine with what is put in there."""
     water = results.water
     if water is None:
         return
-    came = water.with_feeds_t_h + water.added_t_h
-    if abs(came - water.with_products_t_h) > 1e-6 * max(came, 1.0):
-        found.fault("water", f"{came:g} t/h come and {water.with_products_t_h:g} t/h leave")
+    came = water.with_feeds_m3_h + water.added_m3_h
+    if abs(came - water.with_products_m3_h) > 1e-6 * max(came, 1.0):
+        found.fault("water", f"{came:g} m3/h come and {water.with_products_m3_h:g} m3/h leave")
+    for machine in plant.machines:
+        into = sum(s.water_m3_h for s in results.streams if s.target == machine.tag)
+        into += machine.count * sum(deck.spray_m3_h for deck in machine.decks)
+        into += machine.count * machine.facts.get("added_water_m3_h", 0.0)
+        out = sum(s.water_m3_h for s in results.streams if s.source == machine.tag)
+        if abs(into - out) > 1e-6 * max(came, 1.0):
+            found.fault("water", f"{machine.tag} is given {into:g} m3/h and gives {out:g} m3/h")
+
+
+def _tramp(found: Trial, results: Results) -> None:
+    """No more pieces arrive than come, and a crusher that all are taken before sees none."""
+    for machine in results.machines:
+        if machine.tramp is not None:
+            shares = (machine.tramp.iron_share, machine.tramp.other_share)
+            if any(share is not None and not 0.0 < share <= 1.0 for share in shares):
+                found.fault("tramp", f"shares {shares} of the pieces arrive at {machine.tag}")

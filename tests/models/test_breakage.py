@@ -134,19 +134,26 @@ def test_setting_curve_gives_its_share_at_the_setting_and_all_at_the_top_size() 
     assert passing_at(edges, product, 36.0) == pytest.approx(expected, abs=1e-12)
 
 
-def test_setting_curve_leaves_fines_alone_and_truncates_at_the_parents_size() -> None:
-    edges = np.array([40.001, 40.0, 25.0, 12.5, 0.0])
-    operator = setting_curve_operator(edges, css=25.0, passing_css=0.6, slope=1.0)[0]
-    assert operator[:, 2:] == pytest.approx(np.eye(4)[:, 2:], abs=1e-15)
-    at_parent = 0.6 * (40.0 / 25.0) ** (math.log(1 / 0.6) / math.log(2.0))
-    assert operator[2:, 0].sum() == pytest.approx(0.6 / at_parent, rel=1e-4)
+@pytest.mark.parametrize("size", [25.001, 26.0, 30.0, 40.0, 60.0, 200.0])
+def test_setting_curve_keeps_its_share_for_every_size_of_feed(size: float) -> None:
+    """The rule says nothing of the feed: what a loop returns, near the setting, is fed as well."""
+    edges = np.array([size + 1e-3, size, 25.0, 12.5, 0.0])
+    product = setting_curve_operator(edges, css=25.0, passing_css=0.6, slope=1.0)[0, :, 0]
+    assert product[2:].sum() == pytest.approx(0.6, abs=1e-4)
+    assert product[3:].sum() == pytest.approx(0.3, abs=1e-4)  # slope 1
 
 
-def test_setting_curve_breaks_only_the_part_of_a_class_above_the_setting() -> None:
-    # A class from 20 to 40 with the css at 30: half of it, uniform in size, is broken.
-    operator = setting_curve_operator([40.0, 20.0, 10.0, 0.0], css=30.0, passing_css=0.6)[0]
-    broken_into_finer = operator[1:, 0].sum()
-    assert 0.0 < broken_into_finer < 0.5
+def test_setting_curve_breaks_near_the_setting_and_leaves_finer_rock_alone() -> None:
+    """By hand: all that can be is broken at the css, half of it half way from 0.6 css to it."""
+
+    def broken(size: float) -> float:
+        """Of a piece, what leaves finer than half of the css; slope 1, so 0.3 of what is broken."""
+        edges = np.array([size + 1e-3, size, 12.5, 0.0])
+        operator = setting_curve_operator(edges, css=25.0, passing_css=0.6, slope=1.0)[0]
+        return float(operator[2:, 0].sum()) / 0.3
+
+    shares = [broken(25.0 * part) for part in (0.55, 0.6, 0.7, 0.8, 0.9, 1.0)]
+    assert shares == pytest.approx([0.0, 0.0, 0.25, 0.5, 0.75, 1.0], abs=1e-3)
 
 
 def test_a_faster_rotor_breaks_finer() -> None:
@@ -169,6 +176,51 @@ def test_impact_leaves_rock_finer_than_d_min_alone() -> None:
     operator = impact_operator(EDGES, tip_speed=35.0, reference_speed=35.0, d_min=25.0, d50=40.0)
     fine = EDGES[:-1] <= 25.0
     assert operator[0][:, fine] == pytest.approx(np.eye(12)[:, fine], abs=1e-15)
+
+
+# --- what comes from a coarse piece of feed, and hard rock ---------------------------------------
+
+
+def test_each_size_of_feed_has_the_chamber_that_its_size_scales_by_scipy() -> None:
+    """Column by column: the published form with K1 and K2 of that piece, (d / usual)^0.3."""
+    found = whiten_operator(EDGES, k1=20.0, k2=55.0, size_exponent=0.3, usual_f80=60.0)[0]
+    for j in range(EDGES.size - 2):
+        size = math.sqrt(EDGES[j] * EDGES[j + 1])
+        scale = min(max(size / 60.0, 0.25), 4.0) ** 0.3
+        alone = whiten_by_scipy(EDGES, 20.0 * scale, 55.0 * scale, 2.3, 0.2, 0.5, 2.5)
+        assert found[:, j] == pytest.approx(alone[:, j], abs=1e-10)
+
+
+def test_a_coarser_piece_leaves_coarser() -> None:
+    """Napier-Munn et al. (1996), ch. 6, memory: K2 rises with the size of the feed."""
+    operator = whiten_operator(EDGES, k1=10.0, k2=45.0, size_exponent=0.3, usual_f80=60.0)[0]
+    finer = operator[5:].sum(axis=0)  # than 35.5 mm, from 141 mm and finer to 200 mm
+    assert finer[0] < finer[1] < finer[2]
+
+
+def test_feeds_add_whatever_their_size() -> None:
+    """Flows stay proportional to the feed: what two feeds make together they make apart."""
+    operator = whiten_operator(EDGES, k1=10.0, k2=45.0, size_exponent=0.3, usual_f80=60.0)[0]
+    assert operator.sum(axis=0) == pytest.approx(1.0, abs=1e-14)
+    batch = whiten_operator(
+        EDGES, k1=[10.0, 8.0], k2=45.0, size_exponent=[0.3, 0.0], usual_f80=60.0
+    )
+    assert batch[0] == pytest.approx(operator, abs=1e-14)
+    assert batch[1] == pytest.approx(whiten_operator(EDGES, k1=8.0, k2=45.0)[0], abs=1e-12)
+
+
+def test_a_harder_rock_widens_the_classification_by_a_power_of_its_work_index() -> None:
+    """By hand: (20 / 15)^0.2 = 1.05922; in a blend of 10 and 30 half and half it is the same."""
+    known = {"rock_exponent": 0.2, "usual_work_index": 15.0}
+    hard = whiten_operator(EDGES, k1=10.0, k2=45.0, work_index_kwh_t=20.0, **known)
+    blend = whiten_operator(
+        EDGES, k1=10.0, k2=45.0, work_index_kwh_t=[[10.0, 30.0]], rock_shares=[[0.5, 0.5]], **known
+    )
+    by_hand = whiten_operator(EDGES, k1=10.5922, k2=47.6651)
+    assert hard == pytest.approx(by_hand, abs=1e-4)
+    assert blend == pytest.approx(hard, abs=1e-14)
+    usual = whiten_operator(EDGES, k1=10.0, k2=45.0, work_index_kwh_t=15.0, **known)
+    assert usual == pytest.approx(whiten_operator(EDGES, k1=10.0, k2=45.0), abs=1e-14)
 
 
 @st.composite
@@ -199,9 +251,17 @@ sizes = st.floats(0.01, 3000.0)
     share=st.floats(0.0, 1.0),
     n1=st.floats(0.1, 3.0),
     n2=st.floats(0.5, 10.0),
+    exponent=st.floats(0.0, 1.0),
 )
 def test_whiten_operator_conserves_mass_and_never_grows_a_particle(
-    edges: np.ndarray, k1: float, width: float, k3: float, share: float, n1: float, n2: float
+    edges: np.ndarray,
+    k1: float,
+    width: float,
+    k3: float,
+    share: float,
+    n1: float,
+    n2: float,
+    exponent: float,
 ) -> None:
     assert_conserves(
         whiten_operator(
@@ -212,6 +272,8 @@ def test_whiten_operator_conserves_mass_and_never_grows_a_particle(
             fines_share=share,
             fines_exponent=n1,
             coarse_exponent=n2,
+            size_exponent=exponent,
+            usual_f80=5.0 * k1,
         )
     )
 
@@ -270,6 +332,8 @@ def test_impossible_coefficients_and_grids_are_refused() -> None:
         whiten_operator(EDGES, k1=30.0, k2=30.0)
     with pytest.raises(ValueError, match="passing_css"):
         setting_curve_operator(EDGES, css=20.0, passing_css=1.0)
+    with pytest.raises(ValueError, match="usual_f80"):
+        whiten_operator(EDGES, k1=20.0, k2=30.0, size_exponent=0.3)
     for edges in ([10.0, 20.0, 0.0], [20.0, 10.0, 1.0], [0.0]):
         with pytest.raises(ValueError, match="edges must fall"):
             whiten_operator(edges, k1=1.0, k2=2.0)

@@ -5,7 +5,7 @@ from math import pi, radians, tan
 import pytest
 from scipy.integrate import quad
 
-from hoggin.models.storage import base_radius_m, cone_volume_m3, live_share
+from hoggin.models.storage import base_radius_m, cone_volume_m3, live_share, ridge_volume_m3
 
 
 def test_a_cone_at_45_degrees_is_as_wide_as_twice_its_height() -> None:
@@ -47,3 +47,16 @@ def test_an_angle_no_pile_has_is_refused(angle: float) -> None:
         cone_volume_m3(10.0, angle)
     with pytest.raises(ValueError, match="angle"):
         live_share(37.0, angle)
+
+
+def test_a_pile_along_an_arc_is_the_volume_of_its_rings() -> None:
+    # scipy.integrate.quad over rings about the stacker's tail: length sweep x radius, height of the
+    # flank. A pile 9 m high at 37 degrees, its top moved by 90 degrees on a radius of 30 m.
+    flank, sweep = tan(radians(37)), pi / 2
+    foot = 9 / flank
+
+    def ring(r: float) -> float:
+        return sweep * r * (9 - abs(r - 30) * flank)
+
+    rings, _ = quad(ring, 30 - foot, 30 + foot, points=[30])
+    assert ridge_volume_m3(9.0, 37.0, 30 * sweep) == pytest.approx(rings, rel=1e-9)

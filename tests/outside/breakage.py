@@ -1,24 +1,25 @@
 """Breakage in a crusher."""
 
-import numpy as np
+import tempfile
+from functools import partial
+from pathlib import Path
 
-from hoggin.models.breakage import (
-    breakage_matrix,
-    classification,
-    setting_curve_operator,
-    whiten_operator,
-)
-from hoggin.models.grading import passing_at
+from hoggin.models.breakage import breakage_matrix, classification, whiten_operator
 from tests.outside_numbers import OutsideNumber
+from tests.stdlib.test_every_feed import JAW, PLANNING_TABLE, passing_open_side
+from tests.stdlib.test_setting_rules import crusher
 
 WHITEN = "Whiten, Walter & White (1979)"
 
 
-def curve_passing(times_css: float) -> float:
-    """What passes a multiple of the css, from rock all coarser than the product's top size."""
-    edges = 25.0 * np.array([5.0, 2.0, 1.0, 0.5, 0.0])
-    product = setting_curve_operator(edges, css=25.0, passing_css=0.6, slope=1.0)[0]
-    return float(passing_at(edges, product @ np.array([1.0, 0.0, 0.0, 0.0]), 25.0 * times_css)[0])
+JAW_TABLE = "US Army correspondence course EN5464 (ed. B), lesson 2: planning table of jaws"
+
+
+def jaw_passing(times_open: float) -> float:
+    """What passes a multiple of the open side of the library's jaw, as it is."""
+    with tempfile.TemporaryDirectory() as folder:
+        jaw = crusher(Path(folder), JAW, "css 130 mm")
+    return passing_open_side(jaw, 130.0, 4.5, [times_open])[0]
 
 
 NUMBERS = (
@@ -61,18 +62,14 @@ NUMBERS = (
             whiten_operator([200.0, 100.0, 50.0, 25.0, 10.0, 0.0], k1=20.0, k2=55.0)[0, :, 0].sum()
         ),
     ),
-    OutsideNumber(
-        "setting curve of a low-speed cone, passing the css",
-        "setting rule of the trade",
-        "common practice",
-        *(0.60, "", 1e-12),
-        lambda: curve_passing(1.0),
-    ),
-    OutsideNumber(
-        "setting curve of a low-speed cone, passing twice the css",
-        "setting rule of the trade",
-        "common practice",
-        *(1.0, "", 1e-12),
-        lambda: curve_passing(2.0),
+    *(
+        OutsideNumber(
+            f"product of the library's jaw, passing {times:.3g} of its open side",
+            JAW_TABLE,
+            "looked up",
+            *(share, "", 0.04),
+            partial(jaw_passing, times),
+        )
+        for times, share in PLANNING_TABLE.items()
     ),
 )

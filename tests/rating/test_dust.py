@@ -102,7 +102,5 @@ plant "sand" {
 def test_the_plants_hours_reach_the_results_and_are_none_unless_stated(
     rate_plant: Rate, check_plant: Callable[[str], Plant]
 ) -> None:
-    assert rate_plant(plant("operation { hours_per_year 2500 h }")).hours_per_year == pytest.approx(
-        2500
-    )
+    assert rate_plant(plant("operation { hours_per_year 2500 h }")).running_h == pytest.approx(2500)
     assert check_plant(plant()).hours_per_year is None

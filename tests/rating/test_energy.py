@@ -128,7 +128,7 @@ def test_liner_cost_is_the_price_of_a_set_over_the_tonnes_of_its_life_by_hand(
     assert cost.set_price_money == pytest.approx(4 * set_kg)
     assert cost.cost_money_t == pytest.approx(4 * set_kg / tonnes, rel=1e-8)
     assert cost.cost_money_h == pytest.approx(250 * 4 * set_kg / tonnes, rel=1e-8)
-    assert results.requirements[0].margin == pytest.approx(0.1 - cost.cost_money_t)
+    assert results.requirements[0].margin == pytest.approx(0.1 - cost.cost_money_t, abs=1e-9)
 
 
 def test_cost_a_tonne_of_plant_feed_counts_what_passes_the_crusher_by(rate_plant: Rate) -> None:

@@ -134,7 +134,7 @@ def test_deck_flows_and_efficiency_are_consistent(rate_plant: Rate) -> None:
     assert deck.oversize_t_h == pytest.approx(over.rate_t_h)
     assert deck.undersize_t_h == pytest.approx(under.rate_t_h)
     assert deck.undersize_efficiency == pytest.approx(under.rate_t_h / (200 * 0.75))
-    assert 0 < deck.undersize_efficiency < 1
+    assert deck.undersize_efficiency is not None and 0 < deck.undersize_efficiency < 1
 
 
 def test_moisture_goes_with_the_solids(rate_plant: Rate) -> None:

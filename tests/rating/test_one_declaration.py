@@ -1,5 +1,6 @@
 """A kind of machine is declared once: all that shows it follows from `schema/kinds.py`. The kind
-`magnet` has nothing but its declaration there and its classes in `stdlib/magnets.hog`."""
+`magnet` has nothing but its declaration there, what its classes may state in `schema/facts.py`, and
+its classes in `stdlib/magnets.hog`."""
 
 from __future__ import annotations
 
@@ -34,12 +35,13 @@ def test_a_new_kind_is_in_schedule_flowsheet_and_reference() -> None:
     assert "#### magnet" in language_page("")
 
 
-def test_no_code_beside_the_declaration_knows_the_magnet() -> None:
-    named = [p for p in _PACKAGE.rglob("*.py") if '"magnet"' in p.read_text(encoding="utf-8")]
-    assert named == [_PACKAGE / "schema" / "kinds.py"]
+def test_no_code_beside_the_declarations_knows_the_magnet() -> None:
+    """The kind in one table of the schema, what its classes may state in the other."""
+    named = {p for p in _PACKAGE.rglob("*.py") if '"magnet' in p.read_text(encoding="utf-8")}
+    assert named == {_PACKAGE / "schema" / name for name in ("kinds.py", "facts.py")}
 
 
-def test_a_magnet_needs_a_class_and_its_class_names_no_model() -> None:
+def test_a_magnet_needs_a_class_and_its_class_names_its_capacity_alone() -> None:
     of_none = _TEXT.replace(": magnets.suspended(width: 1000 mm)", "")
     assert "E0401" in {d.code for d in check_text(of_none).diagnostics}
     modelled = "class magnet own() { model power: bond { no_load 1 kW } }\n"

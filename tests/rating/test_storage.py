@@ -86,3 +86,56 @@ def test_requirements_read_live_and_surge_time(rate_plant: Rate) -> None:
 
 def test_a_bin_of_which_nothing_is_stated_has_no_storage(rate_plant: Rate) -> None:
     assert rate_plant(plant("bin", "")).machines[0].storage is None
+
+
+STACKED = """
+class conveyor boom(high: 1 m to 30 m = 10 m, arc: 0 m to 200 m = 0 m) {
+  pile_height high
+  pile_arc    arc
+  model capacity: layer { width 800 mm; depth 200 mm; travel_speed 1.6 m/s }
+  model belt_power: resistance {
+    travel_speed 1.6 m/s; length 30 m; lift 9 m; belt_mass 1 t; roll_mass 1 t
+  }
+}
+plant "stacked" {
+  sieves sieves.quarry
+  feed f { rock rock; rate 100 t/h; passing { 250 mm: 100 %, 10 mm: 5 % } }
+  conveyor c: boom(%BOOM%)
+  stockpile s { %FACTS% }
+  f -> c -> s -> product p
+}
+"""
+
+
+def stacked(boom: str = "", facts: str = "") -> str:
+    return STACKED.replace("%BOOM%", boom).replace("%FACTS%", facts)
+
+
+def test_a_pile_is_as_high_as_its_stacker_builds_it(rate_plant: Rate) -> None:
+    """By hand: a cone of 10 m at the usual 37 degrees, filled by 100 t/h."""
+    found = rate_plant(stacked()).machines[1].storage
+    assert found is not None
+    held = pi * 10**3 / 3 / tan(radians(37)) ** 2 * 1.6
+    assert found.height_m == 10.0
+    assert found.held_t == pytest.approx(held)
+    assert found.live_share == pytest.approx(0.25)  # over one opening under its apex
+    assert found.fill_time_h == pytest.approx(held / 100)
+
+
+def test_a_stacker_moved_along_an_arc_adds_a_ridge_loaded_from_the_ground(rate_plant: Rate) -> None:
+    """By hand: the cone, and a triangle of 10 m and 2 x 10 m / tan 37 deg along 40 m."""
+    found = rate_plant(stacked("arc: 40 m")).machines[1].storage
+    assert found is not None
+    radius = 10 / tan(radians(37))
+    assert found.volume_m3 == pytest.approx(pi * radius**2 * 10 / 3 + 10 * radius * 40)
+    assert found.live_share == 1.0
+    stated = rate_plant(stacked("arc: 40 m", "live_share 80 %")).machines[1].storage
+    assert stated is not None and stated.live_share == 0.8
+
+
+def test_a_pile_higher_than_its_stacker_builds_is_reported(rate_plant: Rate) -> None:
+    for height, codes in (("11 m", {"W0531"}), ("9 m", set())):
+        results = rate_plant(stacked(facts=f"height {height}"))
+        found = results.machines[1].storage
+        assert found is not None and found.height_m == float(height[:-2])
+        assert {warning.code for warning in results.warnings} & {"W0531"} == codes

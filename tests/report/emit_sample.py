@@ -137,6 +137,7 @@ def _machine(scenario: Scenario, tag: str, feed: float) -> MachineResult:
                        for name, text in scenario.settings.get(tag, {}).items()),
         traits={"pivot": "high", "action": "inter-particle"} if crusher else {},
         feed_t_h=feed, f80_mm=f80, p80_mm=p80, top_size_mm=1.4 * f80, moisture_of_feed=0.015,
+        clay_of_feed=0.0,
         recirculating_load=0.0,
         reduction_ratio=f80 / p80 if crusher and p80 else None,
         capacity_t_h=capacity, load=feed / capacity if capacity else None,
@@ -219,7 +220,8 @@ def build(scenario: Scenario) -> Results:
                        passing=tuple(fraction_passing(d, first[tag].top_mm, first[tag].slope)
                                      for d in SIEVES),
                        p80_mm=size_at(0.8, first[tag].top_mm, first[tag].slope),
-                       p50_mm=size_at(0.5, first[tag].top_mm, first[tag].slope), moisture=0.015)
+                       p50_mm=size_at(0.5, first[tag].top_mm, first[tag].slope),
+                       moisture=0.015, clay=0.0)
             for tag, rate in scenario.feeds.items()
         ),
         streams=streams, machines=machines, products=products, loops=_loops(streams, total),
@@ -236,6 +238,7 @@ def build(scenario: Scenario) -> Results:
                           column=3),),
         closure=Closure(worst=3.1e-12, iterations=6), feed_t_h=total, power_kw=power,
         energy_kwh_t=power / total, pm_kg_h=12.0, pm_controlled_kg_h=1.1,
+        pm10_kg_h=4.4, pm10_controlled_kg_h=0.5,
         installed_power_kw=sum(m.installed_power_kw or 0.0 for m in machines),
         cautions=("Guard every nip point and keep walkways clear of stored energy.",
                   "Respirable dust: check exposure and wet or extract at transfer points."),

@@ -22,12 +22,12 @@ def hourly() -> Results:
     plant = check_file(EXAMPLES / "quarry.hog").plant
     assert plant is not None
     results = rate(plant, balance(plant), "quarry.hog")
-    return results.model_copy(update={"hours_per_year": None})
+    return results.model_copy(update={"running_h": None})
 
 
 @pytest.fixture(scope="module")
 def yearly(hourly: Results) -> Results:
-    return hourly.model_copy(update={"hours_per_year": 2000.0})
+    return hourly.model_copy(update={"running_h": 2000.0})
 
 
 def numbers(table: Table, heading: str) -> list[float]:

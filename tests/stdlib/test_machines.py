@@ -6,7 +6,9 @@ import pytest
 
 from hoggin.check.checker import check_file
 from hoggin.check.library import load_library
+from hoggin.check.records import written_out
 from hoggin.schema.plant import Machine, Plant
+from hoggin.syntax.printer import printed
 from hoggin.world import standard_library
 
 LIBRARIES = ("jaws", "gyratories", "cones", "rolls", "impactors", "screens", "feeders")
@@ -28,6 +30,7 @@ plant "One of each class" {
   feeder f1: feeders.pan(width: 1200 mm) {}
   feeder f2: feeders.apron(width: 1500 mm) {}
   feeder f3: feeders.belt(width: 1200 mm) {}
+  grizzly_feeder g1: feeders.vibrating(width: 1200 mm, length: 4000 mm) { deck top 60 mm slotted }
   crusher c1: jaws.single_toggle(gape: 1100 mm, width: 1300 mm) { css 130 mm }
   crusher c2: jaws.double_toggle(gape: 1100 mm, width: 1300 mm) { css 130 mm }
   crusher c3: gyratories.primary(gape: 1070 mm, mantle: 1650 mm) { css 140 mm }
@@ -45,7 +48,9 @@ plant "One of each class" {
   screen s3: screens.scalper(width: 2.1 m, length: 5 m) { deck top 10 mm round }
   screen s4: screens.grizzly(width: 1.5 m, length: 3 m) { deck top 10 mm slotted }
   screen s5: screens.multi_slope(width: 2.1 m, length: 6 m) { deck top 10 mm square }
-  face -> f1 -> f2 -> f3 -> c1 -> c2 -> c3 -> c4 -> c5 -> c6 -> c7 -> c8 -> c9 -> r1 -> i1
+  face -> g1
+  g1.over -> f1
+  g1.under -> f1 -> f2 -> f3 -> c1 -> c2 -> c3 -> c4 -> c5 -> c6 -> c7 -> c8 -> c9 -> r1 -> i1
   i1 -> i2 -> s1
   s1.top.over -> s2
   s2.top.over -> s3
@@ -92,6 +97,17 @@ def test_every_class_cautions_on_lock_out_and_dust_and_defers_to_codes(plant: Pl
         for word in ("lock out", "guard", "silica", "local codes", "licensed practice"):
             assert word in told, machine.tag
         assert machine.sources, machine.tag
+
+
+@pytest.mark.parametrize("library", sorted(p.stem for p in standard_library().glob("*.hog")))
+def test_every_class_of_every_library_cautions_on_lock_out_and_defers_to_codes(
+    library: str,
+) -> None:
+    for name, entity in load_library(f"std.{library}").classes.items():
+        told = "".join(printed([written_out(entity)])).lower()
+        for words in (("lock out", "locked out"), ("local codes",), ("licensed practice",)):
+            assert any(word in told for word in words), (library, name)
+        assert "source" in told and "about" in told, (library, name)
 
 
 @pytest.mark.parametrize("tag", ["c4", "c5", "c6", "c7", "c8", "c9"])

@@ -112,24 +112,6 @@ def test_later_cones_pass_the_setting_as_remembered(
     assert at_twice > 0.97
 
 
-@pytest.mark.parametrize(("top", "exponent"), NORMAL_FEEDS)
-@pytest.mark.parametrize(
-    "class_name",
-    [
-        "jaws.single_toggle(gape: 1100 mm, width: 1300 mm)",
-        "jaws.double_toggle(gape: 1100 mm, width: 1300 mm)",
-        "gyratories.primary(gape: 1070 mm, mantle: 1650 mm)",
-    ],
-)
-def test_primary_crushers_pass_the_setting_by_55_to_60_per_cent(
-    tmp_path: Path, class_name: str, top: float, exponent: float
-) -> None:
-    machine = crusher(tmp_path, class_name, "css 130 mm")
-    at_setting, at_twice = product_passing(machine, 130.0, top, exponent)
-    assert 0.54 <= at_setting <= 0.60  # half a point of slack at the lower end
-    assert at_twice > 0.97
-
-
 @pytest.mark.parametrize(
     ("class_name", "settings", "css", "rule"),
     [

@@ -1,4 +1,4 @@
-"""`usual_f80` of the library's squeezing crushers is that of the feed their setting rule is for.
+"""`usual_f80` of the library's cones is that of the feed their setting rule is for.
 
 That feed is scalped at the setting, up to 4.5 times it, on a Gaudin-Schuhmann line of 0.8 (a normal
 choke feed; common practice, no source). Its F80 follows by hand: with a = (1 / 4.5)^0.8 below the
@@ -23,9 +23,6 @@ CASES = [
     ("cones.high_speed" + HEAD, f"{SECONDARY}; model breakage: matrix_t10", 32.0),
     ("cones.supported_shaft" + HEAD, SECONDARY, 32.0),
     ("cones.bowl_and_shaft" + HEAD, SECONDARY, 32.0),
-    ("jaws.single_toggle(gape: 1100 mm, width: 1300 mm)", "css 130 mm", 130.0),
-    ("jaws.double_toggle(gape: 1100 mm, width: 1300 mm)", "css 130 mm", 130.0),
-    ("gyratories.primary(gape: 1070 mm, mantle: 1650 mm)", "css 130 mm", 130.0),
 ]
 
 

@@ -130,7 +130,7 @@ PLAIN = st.one_of(
     FACTS,
     st.builds(tree.Note, st.just(_SPAN), QUOTED),
     st.builds(tree.Let, st.just(_SPAN), IDENTS, SUMS),
-    st.builds(tree.Requirement, st.just(_SPAN), CONDITIONS),
+    st.builds(tree.Requirement, st.just(_SPAN), CONDITIONS, st.just(())),
     st.builds(tree.Rule, st.just(_SPAN), CONDITIONS, QUOTED),
     st.builds(tree.Port, st.just(_SPAN), st.sampled_from(["in", "out"]), IDENTS, st.none() | SUMS),
     st.builds(
@@ -175,8 +175,11 @@ def _blocks(
         st.builds(tree.PlantDefinition, st.just(_SPAN), QUOTED, inner),
         st.builds(tree.Option, st.just(_SPAN), IDENTS, inner),
         st.builds(
-            lambda name, body: tree.Definition(_SPAN, tree.Ident(_SPAN, "material"), name, body),
+            lambda name, of, body: tree.Definition(
+                _SPAN, tree.Ident(_SPAN, "material"), name, of, body
+            ),
             IDENTS,
+            st.none() | PATHS,
             inner,
         ),
     )

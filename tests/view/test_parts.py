@@ -123,6 +123,14 @@ def test_details_of_a_machine_tell_load_power_settings_checks_and_cautions(
     assert read.keys == joined
 
 
+def test_details_of_equal_machines_tell_once_how_many_there_are() -> None:
+    results = read_plant(EXAMPLES / "twins.hog")[0].results
+    assert results is not None
+    read = Read(details(results, "fine.cone", {}) or "")
+    assert read.text.count("quantity") == 1 and "quantity2" in read.text
+    assert {item.key for item in items(results)} <= Read(drawing(results)).keys
+
+
 def test_details_of_a_stream_tell_its_grading_sieve_by_sieve(quarry: Results) -> None:
     """The samples' gradings are (size / top size) to the power of their slope, by definition."""
     stream = next(s for s in quarry.streams if s.name == "secondary -> sizing")

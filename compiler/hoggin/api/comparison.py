@@ -9,8 +9,11 @@ from hoggin.api.result import Result
 from hoggin.errors import HogginError
 from hoggin.report import comparison as report
 from hoggin.report import text
+from hoggin.report.tables import Document
 from hoggin.revise.compare import Comparison, Side
 from hoggin.revise.compare import compare as compared
+
+_WAYS = report.Ways("`least=0` adds them", "`document` holds them")
 
 
 @dataclass(frozen=True, repr=False)
@@ -26,22 +29,26 @@ class Difference:
         return self.document.same
 
     def __str__(self) -> str:
-        return text.terminal(report.document(self.document))
+        return text.terminal(self._document)
 
     def __repr__(self) -> str:
         return f"<Difference: {self.document.before.title} -> {self.document.after.title}>"
 
     def _repr_markdown_(self) -> str:
-        return text.markdown(report.document(self.document))
+        return text.markdown(self._document)
 
     def _repr_html_(self) -> str:
         return preformatted(str(self))
+
+    @property
+    def _document(self) -> Document:
+        return report.document(self.document, ways=_WAYS)
 
 
 def compare(before: Result, after: Result, *, least: float = 1.0) -> Difference:
     """Compare two results.
 
-    least: the least weight of a consequence that is listed, per cent, as `hoggin compare --least`.
+    least: the least weight of a consequence that is listed, per cent.
 
     >>> import hoggin
     >>> plant = hoggin.load("examples/gravel.hog")

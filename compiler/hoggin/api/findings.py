@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
-from html import escape
 
 from hoggin.diagnostics.diagnostic import Diagnostic
 from hoggin.diagnostics.render import render_all
@@ -59,4 +58,6 @@ def plant_errors() -> Iterator[None]:
 
 def preformatted(text: str) -> str:
     """Text as it stands, as HTML."""
+    from html import escape  # a check on the command line does without
+
     return f"<pre>{escape(text)}</pre>"

@@ -1,4 +1,4 @@
-"""A plant: loaded, checked, balanced, studied."""
+"""A plant: loaded, checked, balanced, studied. The command line goes the same way."""
 
 from __future__ import annotations
 
@@ -12,15 +12,16 @@ from hoggin.api.findings import Findings, plant_errors
 from hoggin.api.text_world import TextWorld
 from hoggin.check.checker import Checked, check
 from hoggin.diagnostics.source import Source
-from hoggin.errors import HogginError, SourceError
+from hoggin.errors import HogginError
 from hoggin.world import World, named
 
 if TYPE_CHECKING:
-    from hoggin.api.cases import Cases
     from hoggin.api.result import Result
+    from hoggin.api.states import States
     from hoggin.api.study import Study
-    from hoggin.api.values import Stated, Value
     from hoggin.schema.plant import Plant as PlantDocument
+    from hoggin.studies.paired.columns import Cases
+    from hoggin.studies.paired.values import Stated, Value
 
 
 def load(path: str | Path) -> Plant:
@@ -54,52 +55,110 @@ class Plant:
     """A plant as its text states it. It does not change: a setting is changed for one `balance`, or
     for the cases of one `study`."""
 
-    _world: World
+    world: World
     source: Source
 
     def check(self) -> Findings:
         """All errors and warnings of the text and of what it uses; none are raised."""
-        return Findings(self._checked.diagnostics)
+        return Findings(self.checked.diagnostics)
 
     @property
     def diagnostics(self) -> Findings:
         """What `check` gives."""
         return self.check()
 
+    @cached_property
+    def checked(self) -> Checked:
+        """What the checker gives: what the compiler's own commands work on."""
+        return check(self.world, self.source)
+
+    def in_case(self, case: str = "") -> Checked:
+        """The same of a plant without errors, in one of its cases where one is named. Raises
+        PlantError, and HogginError for a library and for a case that is not there."""
+        with plant_errors():
+            return self.checked.in_case(case)
+
+    def document(self, case: str = "") -> PlantDocument:
+        """The checked plant as data, as it is in `results.json`. Raises as `in_case` does."""
+        plant = self.in_case(case).plant
+        assert plant is not None, "it has no errors"
+        return plant
+
     @property
     def title(self) -> str:
         """The plant's title. Raises PlantError, and HogginError for a library."""
-        return self._without_errors.title
+        return self.document().title
 
-    def balance(self, settings: Mapping[str, Value] | None = None, /, **named: Value) -> Result:
+    @property
+    def cases(self) -> tuple[str, ...]:
+        """The names of the cases that the file states, in order. Raises as `title` does."""
+        return tuple(sorted(self.in_case().cases))
+
+    def balance(
+        self, settings: Mapping[str, Value] | None = None, /, *, case: str = "", **named: Value
+    ) -> Result:
         """The plant balanced and rated, with settings changed.
 
-        settings: by the names that `hoggin sweep --over` takes: `secondary.css`, `pit_run.rate`, a
-        deck as `sizing.top`; the name of a `let` may be a keyword. A value is text with its unit, a
-        word as text, or a number in the unit that the plant's file states the setting in.
+        settings: by the names that a sweep takes: `secondary.css`, `pit_run.rate`, a deck as
+        `sizing.top`; the name of a `let` may be a keyword. A value is text with its unit, a word as
+        text, or a number in the unit that the plant's file states the setting in.
+        case: one of the cases that the plant's file states; as it is written where none is named.
+        What a case states of a setting, a changed setting replaces.
 
         Raises PlantError for errors in the plant or in a setting, and where the plant has no steady
-        balance; HogginError for a setting that is not there.
+        balance; HogginError for a setting or a case that is not there.
 
         >>> plant = load("examples/gravel.hog")
         >>> plant.balance({"cone.css": "14 mm", "pit_run.rate": 110}).feed_t_h
         110.0
         """
-        from hoggin.api import values
         from hoggin.api.result import Result
         from hoggin.balancing import balanced
-        from hoggin.studies.runner.opening import opened_in
+        from hoggin.studies.paired.values import sources
+        from hoggin.studies.runner.opening import opened_with
+        from hoggin.syntax import given
 
         stated = self._stated
         texts = {n: stated.text(n, v) for n, v in {**(settings or {}), **named}.items()}
         with plant_errors():
-            changes = [values.setting(name, text) for name, text in texts.items()]
-            checked = opened_in(self._world, changes).checked
-            changed = {one.name: one for one in values.sources(texts)}
-            document = balanced(replace(checked, sources={**checked.sources, **changed}))
-        return Result(document, Findings(checked.diagnostics), self._world, tuple(changes))
+            changes = tuple(given.setting(name, text) for name, text in texts.items())
+            if changes:
+                self._require_case(case)
+                checked = opened_with(self.world, changes, case=case).checked
+                changed = {one.name: one for one in sources(texts)}
+                checked = replace(checked, sources={**checked.sources, **changed})
+            else:
+                checked = self.in_case(case)
+            document = balanced(checked)
+        return Result(document, Findings(checked.diagnostics), self.world, changes, case)
 
-    def study(self, cases: Cases, read: Sequence[str] = (), *, processes: int = 1) -> Study:
+    def balance_all(self, settings: Mapping[str, Value] | None = None, /, **named: Value) -> States:
+        """The plant balanced as it is written and in each of its cases. Arguments and errors are
+        those of `balance`.
+
+        >>> load("examples/seasons.hog").balance_all().names
+        ('as written', 'campaign', 'second_pit', 'second_pit_wet', 'wet')
+        """
+        from hoggin.api.result import Result
+        from hoggin.api.states import States
+        from hoggin.balancing import balanced_in_all
+
+        cases = ("", *self.cases)
+        if settings or named:
+            return States(tuple(self.balance(settings, case=case, **named) for case in cases))
+        with plant_errors():
+            found = balanced_in_all(self.in_case())
+        warned = Findings(self.checked.diagnostics)
+        return States(
+            tuple(
+                Result(one, warned, self.world, (), case)
+                for case, one in zip(cases, found, strict=True)
+            )
+        )
+
+    def study(
+        self, cases: Cases, read: Sequence[str] = (), *, case: str = "", processes: int = 1
+    ) -> Study:
         """Many cases, one row each: the settings of a row are changed together.
 
         cases: a pandas or polars frame, a mapping of columns, a sequence of mappings, or the path
@@ -107,25 +166,30 @@ class Plant:
         in brackets where the values are numbers of another unit than the plant's file states:
         `cone.css (in)`.
         read: results by their names in a `require` line; the rates of the products where none are
-        named. processes: how many share the work.
+        named. case: as in `balance`. processes: how many share the work.
 
-        A case that the plant or its classes do not allow, or that has no steady balance, is a row
-        with a reason and no numbers. Raises HogginError for a setting, result or value that can't
-        be read, PlantError for errors in the plant.
+        A row that the plant or its classes do not allow, or that has no steady balance, has a
+        reason and no numbers. Raises HogginError for settings, results and values that can't be
+        read, PlantError for errors in the plant.
 
         >>> plant = load("examples/gravel.hog")
         >>> study = plant.study({"pit_run.rate": [100, 110]}, read=["cone.load"])
         >>> len(study["cone.load"])
         2
         """
-        from hoggin.api.study import studied
+        from hoggin.api.study import Study
+        from hoggin.studies.paired.paired import PairedQuestion, prepared, studied
+        from hoggin.studies.runner.progress import Progress
+        from hoggin.studies.runner.spread import Here
 
+        if isinstance(read, str):
+            raise HogginError(f"`read` is a list of results: read=[{read!r}]")
         with plant_errors():
-            self._without_errors  # noqa: B018 - its errors are the plant's own, not a case's
-            return studied(self._world, self._stated, cases, read, processes)
+            study = prepared(PairedQuestion(self.world, self.checked, tuple(read), case), cases)
+            return Study(studied(study, Here(processes), Progress.unseen(study.rows)))
 
     def __repr__(self) -> str:
-        plant = self._checked.plant
+        plant = self.checked.plant
         return f"<Plant: {plant.title if plant else self.source.name}>"
 
     def _repr_html_(self) -> str:
@@ -133,21 +197,13 @@ class Plant:
 
         return f"<b>{escape(repr(self)[1:-1])}</b>{self.check()._repr_html_()}"
 
-    @cached_property
-    def _checked(self) -> Checked:
-        return check(self._world, self.source)
-
-    @property
-    def _without_errors(self) -> PlantDocument:
-        with plant_errors():
-            if self._checked.has_errors:
-                raise SourceError(self._checked.diagnostics)
-            if self._checked.plant is None:
-                raise HogginError(f"`{self.source.name}` is a library: it holds no plant")
-        return self._checked.plant
+    def _require_case(self, case: str) -> None:
+        """Raises HogginError for a case that the plant's file does not state."""
+        if case:
+            self.in_case(case)
 
     @cached_property
     def _stated(self) -> Stated:
-        from hoggin.api.values import Stated
+        from hoggin.studies.paired.values import Stated
 
         return Stated.of(self.source)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from html import escape
@@ -13,8 +14,6 @@ from hoggin.api.frames import Library, frame
 from hoggin.api.picture import Picture
 from hoggin.api.tables import table
 from hoggin.errors import HogginError
-from hoggin.report import flowsheet, grading_plot
-from hoggin.report.documents import documents, write
 from hoggin.report.equipment import safety
 from hoggin.report.wording import DEFERENCE
 from hoggin.schema.results import (
@@ -26,16 +25,15 @@ from hoggin.schema.results import (
     Warning,
 )
 from hoggin.schema.rounding import nine_digits
-from hoggin.schema.tracing import Freedom
-from hoggin.studies.runner.cases import cases
-from hoggin.studies.runner.opening import Opened, opened_in
-from hoggin.studies.runner.solving import Solved, solve_cases
 from hoggin.syntax.settings import Setting
 from hoggin.world import World
 
 if TYPE_CHECKING:
     import pandas as pd
     import polars as pl
+
+    from hoggin.studies.runner.opening import Opened
+    from hoggin.studies.runner.solving import Solved
 
 _PREDICTION = "Results are predictions for design, not guarantees."
 
@@ -53,6 +51,7 @@ class Result:
     diagnostics: Findings
     _world: World
     _settings: tuple[Setting, ...]
+    case: str  # that the plant is in; "" as it is written
 
     @property
     def title(self) -> str:
@@ -139,6 +138,8 @@ class Result:
     @cached_property
     def flowsheet(self) -> Picture:
         """The flowsheet. Raises HogginError where it can't be drawn."""
+        from hoggin.report import flowsheet
+
         text = flowsheet.svg(flowsheet.dot(self.document)).decode()
         return Picture(f"Flowsheet of {self.title}", text)
 
@@ -147,6 +148,8 @@ class Result:
 
         Raises HogginError for a product that is not there.
         """
+        from hoggin.report import grading_plot
+
         if product is None:
             return Picture(f"Gradings of {self.title}", grading_plot.together(self.document))
         for one in self.products:
@@ -155,13 +158,22 @@ class Result:
         known = ", ".join(f"`{one.tag}`" for one in self.products)
         raise HogginError(f"there is no product `{product}`; there are {known}")
 
-    def write(self, folder: str | Path) -> tuple[Path, ...]:
-        """Write the documents of this state of the plant, as `hoggin issue` does, all or none,
-        and give their paths.
+    def documents(self, backends: Sequence[str] = ()) -> dict[str, bytes]:
+        """The documents of this state of the plant by file name, as `hoggin issue` writes them,
+        with those of plug-ins' backends. Raises HogginError for what can't be drawn, and for a
+        backend that is not there."""
+        from hoggin.plugins import backends as plugins
+        from hoggin.report.documents import documents
 
-        Raises HogginError where they can't be written.
-        """
-        return write(documents(self.document), Path(folder))
+        contents = documents(self.document)
+        return contents | plugins.documents(self.document, backends) if backends else contents
+
+    def write(self, folder: str | Path) -> tuple[Path, ...]:
+        """Write the documents into a folder, all or none, and give their paths. Raises HogginError
+        where they can't be written."""
+        from hoggin.report.documents import write
+
+        return write(self.documents(), Path(folder))
 
     def __repr__(self) -> str:
         unmet = sum(not one.met for one in self.requirements)
@@ -188,13 +200,19 @@ class Result:
         )
 
     def _asked(self, name: str) -> Opened:
+        from hoggin.studies.runner.opening import opened_with
+
         with plant_errors():
-            return opened_in(self._world, self._settings, (name,))
+            return opened_with(self._world, self._settings, (name,), self.case)
 
     @cached_property
     def _solved(self) -> Solved:
-        plant = opened_in(self._world, self._settings).plant
-        return solve_cases(cases(plant, Freedom(), {}))
+        from hoggin.schema.tracing import Freedom
+        from hoggin.studies.runner.cases import cases
+        from hoggin.studies.runner.solving import solve_cases
+
+        assert self.document.plant is not None, "a plant just balanced is in its results"
+        return solve_cases(cases(self.document.plant, Freedom(), {}))
 
 
 def _listed(texts: tuple[str, ...] | list[str]) -> str:

@@ -64,7 +64,8 @@ def fed_operator(unit: Crusher, edges_mm: Array, f80_mm: Array, rock_shares: Arr
 def fed_arguments(unit: Crusher, f80_mm: Array, rock_shares: Array) -> Arguments:
     """What a crusher's operator is called with: its arguments and what it follows of its feed.
 
-    f80_mm: (B,) of its feed. rock_shares: (B, K) mass fraction of each material in it.
+    f80_mm: (B,) of its feed. rock_shares: (B, K) mass fraction in it from each of the plant's
+        feeds.
     """
     given = dict(unit.arguments if unit.follows_rock else unit.plain_arguments)
     if unit.follows_size:
@@ -81,7 +82,7 @@ def f80(edges_mm: Array, feed_t_h: Array) -> Array:
 
 
 def shares_of(mass: Array) -> Array:
-    """Mass fraction (B, K) of each material in masses (B, K); alike where nothing flows."""
+    """Mass fraction (B, K) of each feed in masses (B, K); alike where nothing flows."""
     empty = mass.sum(axis=-1, keepdims=True) <= 0.0
     return np.where(empty, 1.0 / mass.shape[-1], normalise(mass))
 

@@ -48,7 +48,8 @@ class Crusher:
     """`operator(edges_mm, **arguments) -> (B, n, n)`; `setting` as the schedule shows it.
 
     feed_coefficients: arguments that make the operator depend on the F80 of the crusher's own
-    feed wherever they are not 0. rock_coefficients: arguments (1 or B, K), one for each material.
+    feed wherever they are not 0. rock_coefficients: arguments (1 or B, F), one for the
+        rock of each of the plant's feeds.
     """
 
     operator: Callable[..., Array]
@@ -64,7 +65,7 @@ class Crusher:
 
     @property
     def follows_rock(self) -> bool:
-        """Whether it matters, in any case, which material it is fed."""
+        """Whether it matters, in any case, from which feed its rock is."""
         values = (self.arguments[name] for name in self.rock_coefficients)
         return any(bool((v != v[:, :1]).any()) for v in values)
 
@@ -75,13 +76,16 @@ class Crusher:
 
     @property
     def plain_arguments(self) -> Arguments:
-        """Its arguments, each (1 or B,), where it does not matter which material it is fed."""
+        """Its arguments, each (1 or B,), where it does not matter from which feed its rock is."""
         return {name: v[:, 0] if v.ndim == 2 else v for name, v in self.arguments.items()}
 
 
 @dataclass(frozen=True, slots=True)
 class ScreenDeck:
-    """Cut size and oversize functions of a deck, and the arguments each of them takes."""
+    """Cut size and oversize functions of a deck, and the arguments each of them takes.
+
+    count: (1 or B,) equal screens in parallel, each of which has such a deck.
+    """
 
     name: str
     cut_size: Callable[..., Array]
@@ -89,6 +93,7 @@ class ScreenDeck:
     oversize: Callable[..., Array]
     oversize_arguments: Arguments
     needs_bulk_density: bool
+    count: Array
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,8 +128,8 @@ class Circuit:
     """B cases of a flowsheet on one grid of n size classes.
 
     edges_mm: (n + 1,). rates_t_h: (1 or B, F). gradings: (1 or B, F, n) mass fraction by class.
-    materials: K names, sorted. feed_materials: (F, K), 1 where a feed is of a material.
-    bulk_densities_t_m3: (1 or B, K). units: one per machine.
+    rocks: (F,) the name of each feed's material. bulk_densities_t_m3: (1 or B, F). units: one per
+    machine.
     """
 
     flowsheet: Flowsheet
@@ -132,8 +137,7 @@ class Circuit:
     cases: int
     rates_t_h: Array
     gradings: Array
-    materials: tuple[str, ...]
-    feed_materials: Array
+    rocks: tuple[str, ...]
     bulk_densities_t_m3: Array
     units: tuple[Unit, ...]
 
@@ -146,21 +150,17 @@ def lower(plant: Plant, edges_mm: Array | None = None, *, find: Find = catalog.f
     Raises ValueError for a plant the check phase would have refused.
     """
     edges = common_edges([plant]) if edges_mm is None else edges_mm
-    materials = tuple(sorted(plant.materials))
-    owners = [[float(feed.material == name) for name in materials] for feed in plant.feeds]
+    rocks = tuple(feed.material for feed in plant.feeds)
     return Circuit(
         flowsheet=read_flowsheet(plant),
         edges_mm=edges,
         cases=1,
         rates_t_h=np.array([[feed.rate_t_h for feed in plant.feeds]]),
         gradings=np.stack([class_fractions(edges, feed.grading) for feed in plant.feeds])[None],
-        materials=materials,
-        feed_materials=np.array(owners),
-        bulk_densities_t_m3=np.array(
-            [[plant.materials[name].bulk_density_t_m3 for name in materials]]
-        ),
+        rocks=rocks,
+        bulk_densities_t_m3=np.array([[plant.materials[name].bulk_density_t_m3 for name in rocks]]),
         units=tuple(
-            _unit(machine, [plant.materials[name] for name in materials], find)
+            _unit(machine, [plant.materials[name] for name in rocks], find)
             for machine in plant.machines
         ),
     )
@@ -172,12 +172,12 @@ def class_fractions(edges_mm: Array, grading: Sequence[tuple[float, float]]) -> 
     return grading_model.class_fractions(edges_mm, sizes, passing)
 
 
-def _unit(machine: Machine, materials: Sequence[Material], find: Find) -> Unit:
+def _unit(machine: Machine, rocks: Sequence[Material], find: Find) -> Unit:
     if machine.asked_t_h:
         return _demand(machine)
     kind = KINDS[machine.kind]
     if kind.breaks:
-        return _crusher(machine, materials, find)
+        return _crusher(machine, rocks, find)
     if kind.separates:
         return _screen(machine, find)
     return Splitter(np.array([[machine.shares.get(outlet, 1.0) for outlet in machine.outlets]]))
@@ -188,13 +188,15 @@ def _demand(machine: Machine) -> Demand:
     return Demand(np.array([[machine.asked_t_h.get(o, 0.0) for o in machine.outlets]]), rest)
 
 
-def _crusher(machine: Machine, materials: Sequence[Material], find: Find) -> Crusher:
+def _crusher(machine: Machine, rocks: Sequence[Material], find: Find) -> Crusher:
     use, model = model_of(machine, "breakage", find)
     operator = model.load("operator")
     arguments = dict(_arguments(operator, use.coefficients))
-    of_rock = tuple(name for name in model.rock_coefficients if name in arguments)
+    # Without an exponent no rock is harder than another to `matrix`: it need not follow its feed.
+    blind = "rock_exponent" in parameters(operator) and not use.coefficients.get("rock_exponent")
+    of_rock = () if blind else model.rock_coefficients
     for name in of_rock:
-        own = [material.breakage.get(name, use.coefficients[name]) for material in materials]
+        own = [rock.breaking.get(name, use.coefficients.get(name)) for rock in rocks]
         arguments[name] = np.array([own])
     return Crusher(
         operator,
@@ -206,17 +208,21 @@ def _crusher(machine: Machine, materials: Sequence[Material], find: Find) -> Cru
 
 
 def _screen(machine: Machine, find: Find) -> Screen:
-    """A classifier separates its feed as a screen of one deck does: the deck keeps the coarse."""
+    """What has no decks separates its feed as a screen of one does: it keeps the first outlet's."""
     use, model = model_of(machine, "partition", find)
-    if machine.kind == "classifier":
-        decks = [_deck("coarse", model, use.coefficients)]
-        outlets = ["coarse", "fine"]
-    else:
+    if machine.decks:
         decks = [
-            _deck(deck.name, model, {**_deck_facts(machine, deck, number), **use.coefficients})
+            _deck(
+                *(deck.name, model),
+                {**_deck_facts(machine, deck, number), **use.coefficients},
+                machine,
+            )
             for number, deck in enumerate(machine.decks, 1)
         ]
         outlets = [*(f"{deck.name}.over" for deck in machine.decks), "under"]
+    else:
+        decks = [_deck(machine.outlets[0], model, use.coefficients, machine)]
+        outlets = list(machine.outlets)
     return Screen(tuple(decks), tuple(outlets.index(outlet) for outlet in machine.outlets))
 
 
@@ -239,7 +245,9 @@ def _deck_facts(machine: Machine, deck: Deck, number: int) -> dict[str, float]:
     }
 
 
-def _deck(name: str, model: catalog.Model, known: Mapping[str, float]) -> ScreenDeck:
+def _deck(
+    name: str, model: catalog.Model, known: Mapping[str, float], machine: Machine
+) -> ScreenDeck:
     cut_size, oversize = model.load("cut_size"), model.load("oversize")
     return ScreenDeck(
         name=name,
@@ -248,6 +256,7 @@ def _deck(name: str, model: catalog.Model, known: Mapping[str, float]) -> Screen
         oversize=oversize,
         oversize_arguments=_arguments(oversize, known),
         needs_bulk_density="bulk_density_t_m3" in parameters(cut_size),
+        count=np.array([machine.count]),
     )
 
 
@@ -268,12 +277,10 @@ def stack(circuits: Sequence[Circuit]) -> Circuit:
     """
     first = circuits[0]
     for other in circuits:
-        if other.flowsheet != first.flowsheet or other.materials != first.materials:
-            raise ValueError("only plants with the same flowsheet and materials can be stacked")
+        if other.flowsheet != first.flowsheet or other.rocks != first.rocks:
+            raise ValueError("only plants with the same flowsheet and rocks can be stacked")
         if not np.array_equal(other.edges_mm, first.edges_mm):
             raise ValueError("circuits are stacked on one size grid: lower them with common_edges")
-        if not np.array_equal(other.feed_materials, first.feed_materials):
-            raise ValueError("feeds of stacked plants must be of the same materials")
     cases = [circuit.cases for circuit in circuits]
 
     def join(arrays: Sequence[Array]) -> Array:

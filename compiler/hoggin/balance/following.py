@@ -2,7 +2,7 @@
 
 Their operators depend on flows that depend on their operators. So what a crusher sees of its feed
 joins the unknowns of the outer iteration, beside the screens' cut sizes: the logarithm of its F80,
-and the shares of the materials in it where rock that breaks differently enters the loop at
+and the shares of the feeds in it where rock that breaks differently enters the loop at
 different places. Whatever these are, the columns of an operator sum to 1 and the flows close.
 """
 
@@ -33,7 +33,7 @@ class Followers:
     ) -> None:
         """operators: (B, c, n, n) of the loop's crushers, those of followers left open.
 
-        masses: machine -> mass of each material that reaches it from outside the loop, (B, K).
+        masses: machine -> mass from each feed that reaches it from outside the loop, (B, K).
         """
         self.circuit = circuit
         self.part = part
@@ -83,10 +83,10 @@ class Followers:
         self.operators[:, place] = fed_operator(unit, self.circuit.edges_mm, size, share)
 
     def _read(self, seen: Array) -> tuple[dict[int, Array], dict[int, Array]]:
-        """F80 (B,) and material shares (B, K) by crusher, from (B, W)."""
-        count, materials = len(self._sized), self.entering.shape[1]
+        """F80 (B,) and shares of the feeds (B, K) by crusher, from (B, W)."""
+        count, feeds = len(self._sized), self.entering.shape[1]
         sizes = dict(zip(self._sized, np.exp(seen[:, :count]).T, strict=True))
-        rest = seen[:, count:].reshape(len(seen), -1, materials)
+        rest = seen[:, count:].reshape(len(seen), -1, feeds)
         shares = {
             m: shares_of(np.maximum(rest[:, place], 0.0)) for place, m in enumerate(self._mixed)
         }
@@ -109,7 +109,7 @@ class Followers:
         return found
 
     def _mixtures(self, flow: LoopFlow, at: Mapping[int, Separation]) -> dict[int, Array]:
-        """Material shares (B, K) of each machine's feed."""
+        """Shares of the feeds (B, K) of each machine's feed."""
         rates: dict[tuple[int, int], Array] = {}
         for stream in self.part.inner:
             link = self.circuit.flowsheet.links[stream]

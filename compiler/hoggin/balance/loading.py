@@ -52,7 +52,7 @@ def settle_loop(
     """Find the cut sizes that a loop's own load gives, and the flows at them.
 
     operators: (1 or B, c, n, n) of its crushers; those of crushers that follow their feed are
-    filled in. inputs: machine -> (B, n) from outside the loop. masses: the same by material,
+    filled in. inputs: machine -> (B, n) from outside the loop. masses: the same by feed,
     (B, K). bulk_density: (B,) t/m3.
     Raises CannotSettle.
     """

@@ -20,7 +20,7 @@ def normalise(mass: Array) -> Array:
 def bulk_density(mass: Array, densities_t_m3: Array) -> Array:
     """Bulk density (B,) of a mixture of masses (B, K): volumes add.
 
-    Where nothing flows, the mean of the materials' densities.
+    Where nothing flows, the mean of the feeds' densities.
     """
     volume = (mass / densities_t_m3).sum(axis=-1)
     return over(mass.sum(axis=-1), volume, empty=densities_t_m3.mean(axis=-1))
@@ -35,7 +35,7 @@ def mix_loop(
     """Composition (B, K) of each machine of a loop.
 
     rates_t_h: (source, target) -> (B,). totals_t_h: machine -> combined feed (B,). inputs:
-    machine -> mass of each material from outside, (B, K).
+    machine -> mass from each feed from outside, (B, K).
     """
     weights = {
         (source, target): over(rate, totals_t_h[source], empty=0.0)[:, None]

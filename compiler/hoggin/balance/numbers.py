@@ -9,8 +9,13 @@ from typing import Any
 import numpy as np
 
 from hoggin.balance.result import Array
-from hoggin.schema.plant import Machine, Plant
+from hoggin.schema.plant import Feed, Machine, Plant
 from hoggin.schema.tracing import Path
+
+
+def breaking_path(rock: str, name: str) -> Path:
+    """The place of a number of `Material.breaking`."""
+    return ("materials", rock, *(() if name == "work_index_kwh_t" else ("breakage",)), name)
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +40,10 @@ class Numbers:
             return None
         return self.of(("machines", machine.tag, "facts", name), plain)
 
+    def count(self, machine: Machine) -> Array:
+        """How many equal machines there are in parallel, (B,) or (1,)."""
+        return self.of(("machines", machine.tag, "count"), machine.count)
+
     def coefficients(self, machine: Machine, role: str) -> dict[str, Array]:
         """The coefficients of a machine's model in a role; empty where it has none."""
         use = machine.models.get(role)
@@ -53,6 +62,15 @@ class Numbers:
         """A number of a material; None where it states none."""
         plain = getattr(plant.materials[name], quantity)
         return None if plain is None else self.of(("materials", name, quantity), plain)
+
+    def of_load(self, plant: Plant, feed: Feed, quantity: str) -> Array:
+        """What a feed brings with its rock, `moisture` or `clay`: as it states, or as its rock
+        does."""
+        own = getattr(feed, quantity)
+        if own is not None:
+            return self.of(("feeds", feed.tag, quantity), own)
+        rock = getattr(plant.materials[feed.material], quantity)
+        return self.of(("materials", feed.material, quantity), rock)
 
 
 PLAIN = Numbers()

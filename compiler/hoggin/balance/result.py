@@ -27,14 +27,15 @@ class Loop:
 
 @dataclass(frozen=True, slots=True)
 class Balance:
-    """A solved plant. B cases, S streams, M machines, K materials, n size classes.
+    """A solved plant. B cases, S streams, M machines, K feeds, n size classes.
 
     machines: tags, in the order of `Plant.machines`.
     edges_mm: (n + 1,) class limits, coarse to fine; class i holds sizes edges[i + 1] to edges[i];
         the last edge is 0. Every reporting sieve and every screen aperture is an edge.
     streams_t_h: (B, S, n) dry mass flow, in the order of `Plant.streams`.
-    composition: (B, S, K) mass fraction of each material in each stream, materials in sorted
-        order of name; sums to 1 for a stream that carries anything, else zeros.
+    composition: (B, S, K) mass fraction of what is from each of the plant's feeds in each
+        stream, in the order of `Plant.feeds`; sums to 1 for a stream that carries anything, else
+        zeros.
     machine_feeds_t_h: (B, M, n) combined feed of each machine.
     first_pass_t_h: (B, M) what of it reaches the machine for the first time; all where the machine
         is in no loop.

@@ -58,7 +58,7 @@ def load_and_separate(
     cuts: list[Array] = []
     load = feed_t_h
     for deck in screen.decks:
-        alone = _Group([0], deck, deck.cut_size_arguments, deck.oversize_arguments)
+        alone = _Group([0], deck, deck.count, deck.cut_size_arguments, deck.oversize_arguments)
         cuts.append(alone.cut_sizes(edges_mm, load[:, None], bulk_density_t_m3))
         overs.append(alone.oversizes(edges_mm, cuts[-1]))
         load = load * (1.0 - overs[-1].reshape(cases, -1))
@@ -128,10 +128,13 @@ class Decks:
 
 @dataclass(frozen=True, slots=True)
 class _Group:
-    """Decks with the same model: their arguments as rows, case by case, deck by deck."""
+    """Decks with the same model: their arguments as rows, case by case, deck by deck.
+
+    count: (1 or B d,) equal screens that share the load."""
 
     places: Sequence[int]
     like: ScreenDeck
+    count: Array
     cut_size_arguments: Arguments
     oversize_arguments: Arguments
 
@@ -141,7 +144,7 @@ class _Group:
         given = {}
         if self.like.needs_bulk_density:
             given["bulk_density_t_m3"] = np.repeat(bulk_density_t_m3, decks)
-        rows = loads_t_h.reshape(cases * decks, classes)
+        rows = loads_t_h.reshape(cases * decks, classes) / self.count[:, None]
         cuts = self.like.cut_size(edges_mm, rows, **given, **self.cut_size_arguments)
         return np.broadcast_to(cuts, (cases * decks,)).reshape(cases, decks)
 
@@ -169,6 +172,7 @@ def _grouped(decks: Sequence[ScreenDeck], cases: int) -> list[_Group]:
                 _Group(
                     some,
                     chosen[0],
+                    _rows([{"count": deck.count} for deck in chosen], cases)["count"],
                     _rows([deck.cut_size_arguments for deck in chosen], cases),
                     _rows([deck.oversize_arguments for deck in chosen], cases),
                 )

@@ -61,7 +61,7 @@ class _Solution:
         self.circuit = circuit
         self.cases = cases
         self.streams = np.zeros((cases, len(sheet.links), classes))
-        self.composition = np.zeros((cases, len(sheet.links), len(circuit.materials)))
+        self.composition = np.zeros((cases, len(sheet.links), len(circuit.rocks)))
         self.feeds = np.zeros((cases, len(sheet.machines), classes))
         self.first_pass = np.zeros((cases, len(sheet.machines)))
         self.cut_sizes: dict[tuple[str, str], Array] = {}
@@ -75,7 +75,7 @@ class _Solution:
             if link.source < 0:
                 feed = -1 - link.source
                 self.streams[:, stream] = rates[:, feed]
-                self.composition[:, stream] = self.circuit.feed_materials[feed]
+                self.composition[:, stream, feed] = 1.0
         for one, matrices in zip(sheet.parts, operators(self.circuit), strict=True):
             if one.is_loop:
                 self._loop(one, matrices)
@@ -130,13 +130,13 @@ class _Solution:
             self.streams[:, stream] = feed * separation.outlets[outlet]
 
     def _entering_mass(self, streams: Sequence[int]) -> Array:
-        """Mass of each material in some streams together, (B, K)."""
+        """Mass from each feed in some streams together, (B, K)."""
         rates = self.streams[:, streams].sum(axis=2)
         mass: Array = np.einsum("bs,bsk->bk", rates, self.composition[:, streams])
         return mass
 
     def _masses(self, streams: Sequence[int]) -> Array:
-        """Mass of each material in each of some streams, (B, s, K)."""
+        """Mass from each feed in each of some streams, (B, s, K)."""
         rates = self.streams[:, streams].sum(axis=2)
         masses: Array = rates[:, :, None] * self.composition[:, streams]
         return masses
@@ -186,7 +186,7 @@ class _Solution:
 
     def _mix(self, one: Part, masses: Mapping[int, Array]) -> None:
         links = self.circuit.flowsheet.links
-        if len(self.circuit.materials) == 1:
+        if len(self.circuit.rocks) == 1:
             self.composition[:, (*one.inner, *one.leaving)] = 1.0
             return
         rates: dict[tuple[int, int], Array] = {}

@@ -1,9 +1,9 @@
 """The plant's water: what comes with the feeds and from sprays, and which stream it leaves with.
 
 The solids are known by then. Water goes with them pro rata, except that a coarse outlet that
-drains (a sprayed deck, a dewatering screen, a classifier) keeps no more than the moisture its
-class says stays on that product; the rest goes on with what passes. Inside a loop the flows are
-repeated until they no longer change.
+drains (a sprayed deck, a dewatering screen, a classifier, a thickener) keeps no more than the
+moisture its class says stays on that product; the rest goes on with what passes. Inside a loop the
+flows are repeated until they no longer change.
 
 Source: conservation of mass; the retained moistures are the classes' own.
 """
@@ -18,6 +18,7 @@ from hoggin.balance.numbers import PLAIN, Numbers
 from hoggin.balance.result import Balance
 from hoggin.balance.topology import Part, ends, read_flowsheet
 from hoggin.models.arrays import Array, over
+from hoggin.schema.kinds import KINDS
 from hoggin.schema.plant import Deck, Machine, Plant
 
 _TOLERANCE = 1e-12  # of the water entering the plant
@@ -45,11 +46,13 @@ def added_t_h(machine: Machine, numbers: Numbers = PLAIN) -> Array:
     """Spray and dilution water of a machine, (B,) or (1,); a cubic metre weighs a tonne."""
     added = numbers.fact(machine, "added_water_m3_h")
     sprays = [_spray(machine, deck, numbers) for deck in machine.decks]
-    return sum(sprays, start=np.zeros(1) if added is None else added)
+    diluting = np.zeros(1) if added is None else added * numbers.count(machine)
+    return sum(sprays, start=diluting)
 
 
 def _spray(machine: Machine, deck: Deck, numbers: Numbers) -> Array:
-    return numbers.of(("machines", machine.tag, "decks", deck.name, "spray_m3_h"), deck.spray_m3_h)
+    path = ("machines", machine.tag, "decks", deck.name, "spray_m3_h")
+    return numbers.of(path, deck.spray_m3_h) * numbers.count(machine)
 
 
 class _Water:
@@ -71,9 +74,8 @@ class _Water:
         with_feeds = np.zeros(len(self.solids))
         for index, link in enumerate(self.sheet.links):
             if link.source < 0:
-                name = self.plant.feeds[-1 - link.source].material
-                moisture = self.numbers.material(self.plant, name, "moisture")
-                assert moisture is not None
+                feed = self.plant.feeds[-1 - link.source]
+                moisture = self.numbers.of_load(self.plant, feed, "moisture")
                 self.flows[:, index] = self.solids[:, index] * moisture
                 with_feeds += self.flows[:, index]
         added = sum(
@@ -102,10 +104,10 @@ class _Water:
     def _outlets(self, machine: Machine, wet: Array, solids: Array) -> list[Array]:
         """Water (B,) leaving by each outlet, for water (B,) coming in and solids (B, outlets)
         out."""
-        if machine.kind == "screen":
+        if machine.decks:
             return self._down_the_decks(machine, wet, solids)
-        if machine.kind == "classifier":
-            wet = wet + added_t_h(machine, self.numbers)
+        wet = wet + added_t_h(machine, self.numbers)
+        if KINDS[machine.kind].drains:
             coarse = self._drained(machine, wet, solids[:, 0], solids.sum(axis=1))
             return [coarse, wet - coarse]
         if len(machine.outlets) == 1:

@@ -22,7 +22,16 @@ from hoggin.schema.facts import facts_of, operation_of
 from hoggin.schema.plant import Case, Plant
 from hoggin.schema.units import number_text
 from hoggin.syntax import tree
-from hoggin.syntax.cases import HOURS, Lost, begun_from, cases_of, hours_of, in_case
+from hoggin.syntax.cases import (
+    HOURS,
+    YEAR_OF_PLANT,
+    Lost,
+    begun_from,
+    cases_of,
+    hours_of,
+    in_case,
+    requirements_of,
+)
 
 MOST_CASES = 100  # of a plant: it is checked once in each
 _UNUSED = "W0101"
@@ -81,6 +90,8 @@ def _lines(case: tree.Case, body: Body, scope: Scope, session: Session) -> None:
             session.report(E0403.no_value(line.name.text), line.span)
         elif line.name.text == HOURS:
             stated_number(facts_of("case")[HOURS], line, scope, session)
+        elif line.name.text == YEAR_OF_PLANT:
+            session.report(E0212.year(), line.name.span)
         elif not isinstance(line.name, tree.DottedIdent) and line.value is None:
             session.report(E0212.one_value(line.name.text), line.span)
         _note_names(line.name, body, scope, session)
@@ -103,12 +114,8 @@ def _note_names(name: tree.Ident, body: Body, scope: Scope, session: Session) ->
 
 def _named(body: tuple[tree.Statement, ...]) -> Iterator[tree.Ident]:
     """The cases that requirements name."""
-    for statement in body:
-        match statement:
-            case tree.Requirement(cases=names):
-                yield from names
-            case tree.Choose(body=inner) | tree.Option(body=inner):
-                yield from _named(inner)
+    for requirement in requirements_of(body):
+        yield from requirement.cases
 
 
 def reading(read: Read, main: str, name: str) -> Read:
@@ -196,12 +203,8 @@ def with_cases(
 
 def _asked(body: tuple[tree.Statement, ...]) -> Iterator[tuple[str, str]]:
     """Each case that a requirement names, with what is required."""
-    for statement in body:
-        match statement:
-            case tree.Requirement(condition=condition, cases=names):
-                yield from ((name.text, words(condition)) for name in names)
-            case tree.Choose(body=inner) | tree.Option(body=inner):
-                yield from _asked(inner)
+    for requirement in requirements_of(body):
+        yield from ((name.text, words(requirement.condition)) for name in requirement.cases)
 
 
 def _said(line: tree.Fact) -> str:

@@ -26,7 +26,12 @@ from hoggin.check.operation import (
     operation_lines,
     shifts,
 )
-from hoggin.check.plant_facts import history, plant_number
+from hoggin.check.plant_facts import (
+    RunningHours,
+    history,
+    plant_availability,
+    plant_number,
+)
 from hoggin.check.plugin_checks import plugin_checks
 from hoggin.check.prices import check_prices, currency
 from hoggin.check.records import class_records, lines_of, own_name, shown_name, told_apart
@@ -67,11 +72,11 @@ from hoggin.diagnostics.families.text import E0106
 from hoggin.diagnostics.families.unused import W0101
 from hoggin.diagnostics.source import Source, Span
 from hoggin.diagnostics.suggest import did_you_mean
-from hoggin.errors import HogginError
+from hoggin.errors import HogginError, SourceError
 from hoggin.schema.facts import facts_of
 from hoggin.schema.measures import USUAL_ELONGATION
 from hoggin.schema.plant import Machine, Material, Plant, Requirement
-from hoggin.schema.tracing import Freedom, Place, gathered
+from hoggin.schema.tracing import Alternatives, Freedom, Place, gathered
 from hoggin.syntax import tree
 from hoggin.syntax.cases import as_written
 from hoggin.syntax.parser import parse
@@ -90,20 +95,33 @@ class Checked:
     routes: Mapping[str, tuple[Span, ...]] = field(default_factory=dict)  # by the stream's name
     names: Names = field(default_factory=Names)  # where they were asked for
     cases: Mapping[str, Checked] = field(default_factory=dict)  # the plant's, as plants
+    whole: Checked | None = None  # the plant as it is written, where this is one of its cases
 
     @property
     def has_errors(self) -> bool:
         return any(diagnostic.is_error for diagnostic in self.diagnostics)
 
-    def in_case(self, name: str) -> Checked:
-        """A plant without errors in one of its cases; as it is written where no name is given.
-        Raises HogginError where it has none of this name."""
+    def in_case(self, name: str = "") -> Checked:
+        """A plant without errors, in one of its cases where one is named.
+
+        Raises SourceError for errors, HogginError for a library and for a case that is not there.
+        """
+        if self.has_errors:
+            raise SourceError(self.diagnostics)
+        if self.plant is None:
+            raise HogginError(f"`{self.source.name}` is a library: it holds no plant")
         if not name:
             return self
         if name not in self.cases:
             known = did_you_mean(name, self.cases) or "it states no cases"
             raise HogginError(f"the plant has no case `{name}`: {known}")
-        return self.cases[name]
+        return replace(self.cases[name], whole=self)
+
+    @property
+    def states(self) -> tuple[Checked, ...]:
+        """The plant as it is written, then its cases, by name."""
+        whole = self.whole or self
+        return (whole, *(whole.in_case(name) for name in sorted(whole.cases)))
 
 
 @dataclass(frozen=True)
@@ -113,6 +131,7 @@ class _Once:
     checked: Checked
     node: tree.PlantDefinition | None
     cases: Mapping[str, tree.Case]
+    settled: Mapping[Place, Alternatives]
 
 
 def check_file(path: Path) -> Checked:
@@ -154,7 +173,8 @@ def check(
         read_case = reading(read, source.name, name)
         return _checked_once(world, source, read_case, {}, named, case=name).checked
 
-    found = across_options(first.diagnostics, first.freedom.alternatives, of_pick)
+    options = {**first.freedom.alternatives, **once_read.settled}
+    found = across_options(first.diagnostics, options, of_pick)
     cases = {name: of_case(name) for name in once_read.cases}
     found = across_cases(found, {name: one.diagnostics for name, one in cases.items()})
     plants = {name: one.plant for name, one in cases.items() if one.plant is not None}
@@ -210,7 +230,7 @@ def _checked_once(
         session.routes,
         names if naming else Names(),
     )
-    return _Once(checked, node, session.cases)
+    return _Once(checked, node, session.cases, session.settled)
 
 
 def _check_module(module: Module, session: Session) -> Plant | None:
@@ -270,10 +290,12 @@ def _check_plant(node: tree.PlantDefinition, module: Module, session: Session) -
     with_its_cases = node
     node = replace(node, body=chosen(as_written(node.body), session))
     money = currency(node, session)
+    session.hours_of_year = RunningHours(node, scope, session)
     body = expander.body(node.body, "", scope, "in a plant")
     check_cases(with_its_cases, body, scope, session)
     revision, sieves = _plant_facts(node, scope, session)
     hours = plant_number(node, "hours_per_year", scope, session)
+    available = plant_availability(node, scope, session)
     elongation = plant_number(node, "elongation_ratio", scope, session)
     shifts_run, days = shifts(node, scope, session), days_per_week(node, scope, session)
     revisions = history(node, revision, scope, session)
@@ -310,6 +332,7 @@ def _check_plant(node: tree.PlantDefinition, module: Module, session: Session) -
         requirements=ordered(requirements, network.nodes),
         place=place(node.title.span),
         hours_per_year=hours,
+        availability=1.0 if available is None else available,
         classes=records,
         edition=session.editions.get(module.file.source.name),
         revisions=revisions,

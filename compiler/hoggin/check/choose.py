@@ -43,27 +43,27 @@ def chosen(body: tuple[tree.Statement, ...], session: Session) -> tuple[tree.Sta
 
 
 def _options(choose: tree.Choose, session: Session) -> list[tree.Option]:
-    """The options by name; a plant that picks none has the first."""
-    options: list[tree.Option] = []
+    """The options by name."""
     first: dict[str, Span] = {}
     for statement in choose.body:
         if not isinstance(statement, tree.Option):
             misplaced(statement, "in a `choose`", session)
         elif once(first, statement.name, session):
-            options.append(statement)
             for line in statement.body:
                 if isinstance(line, _IN_PLANTS):
                     misplaced(line, "in an option", session)
+    options = choose.options
     if len(options) < 2 and not session.lost_names:
         session.report(E0309.too_few(choose.name.text, len(options)), choose.name.span)
-    return sorted(options, key=lambda option: option.name.text)
+    return options
 
 
 def _picked(choose: tree.Choose, options: list[tree.Option], session: Session) -> int:
     source = choose.span.source.name
     key = (source, choose.span.start)
-    pick = session.picks.get(key, 0)
-    session.traces.alternatives[key] = Alternatives(
+    pick = session.picks.get(key, _standing(choose, options, session))
+    known = session.traces.alternatives if choose.settled is None else session.settled
+    known[key] = Alternatives(
         name=choose.name.text,
         options=tuple(option.name.text for option in options),
         picked=pick,
@@ -72,6 +72,18 @@ def _picked(choose: tree.Choose, options: list[tree.Option], session: Session) -
         bodies=tuple(_inside(option) for option in options),
     )
     return pick
+
+
+def _standing(choose: tree.Choose, options: list[tree.Option], session: Session) -> int:
+    """The place of the option that stands where no one chooses."""
+    word, standing = choose.settled, choose.standing
+    if standing is None:
+        assert word is not None
+        known = [option.name.text for option in options]
+        return session.report(E0309.no_option(choose.name.text, word.text, known), word.span) or 0
+    if word is not None:
+        session.names.uses[word] = standing.name
+    return options.index(standing)
 
 
 def _inside(option: tree.Option) -> tuple[int, int]:
@@ -86,15 +98,17 @@ def across_options(
     alternatives: Mapping[Place, Alternatives],
     of_pick: Callable[[Place, int], tuple[Diagnostic, ...]],
 ) -> tuple[Diagnostic, ...]:
-    """Diagnostics of a plant at its first options, and those of every other option of a `choose`,
-    which are reported with its name. A name that any option uses is used."""
+    """Diagnostics of a plant at its standing options, and those of every other option of a
+    `choose`, which are reported with its name. A name that any option uses is used."""
     known = {_same(diagnostic) for diagnostic in found}
     unused = {_same(d) for d in found if d.code == _UNUSED}
     more: dict[tuple[object, ...], Diagnostic] = {}
     for place, choice in alternatives.items():
         if not choice.bodies:
             continue
-        for option in range(1, len(choice.options)):
+        for option in range(len(choice.options)):
+            if option == choice.picked:
+                continue
             others = of_pick(place, option)
             unused &= {_same(diagnostic) for diagnostic in others}
             for diagnostic in others:

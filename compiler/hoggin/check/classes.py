@@ -22,6 +22,7 @@ from hoggin.check.values import Quantity, String, Unknown, Value, Word
 from hoggin.diagnostics.families.classes import E0403, E0404, E0405
 from hoggin.diagnostics.families.models import E0406, E0407, E0408
 from hoggin.diagnostics.families.plugins import E0211
+from hoggin.diagnostics.fault import Fault
 from hoggin.diagnostics.source import Span
 from hoggin.errors import PluginError
 from hoggin.models import catalog
@@ -114,8 +115,11 @@ def apply_class(
 def check_class(entity: ClassEntity, session: Session) -> None:
     """Check a class on its own, with parameters and settings unknown."""
     scope = entity.inside()
-    bind_unknown(entity.node.parameters, scope, session)
     settings = [s.parameter for s in entity.node.body if isinstance(s, tree.SettingDefinition)]
+    for one in (*entity.node.parameters, *settings):
+        if one.name.text in facts_of("machine"):
+            session.report(E0403.of_the_machine(one.name.text), one.name.span)
+    bind_unknown(entity.node.parameters, scope, session)
     bind_unknown(settings, scope, session)
     _read_body(_Reading(entity, scope, session, entity.node.name.span, {}, {}, {}))
 
@@ -187,12 +191,13 @@ def _fact(fact: tree.Fact, reading: _Reading) -> None:
     elif name in known:
         _number_fact(fact, value, known[name], reading)
     elif not isinstance(value, Unknown):
-        session.report(
-            E0403.unknown(
-                f"a {reading.entity.node.kind.text} class", name, [*known, *facts_of("class")]
-            ),
-            fact.name.span,
-        )
+        session.report(_unknown(name, reading.entity.node.kind.text), fact.name.span)
+
+
+def _unknown(name: str, kind: str) -> Fault:
+    if name in facts_of("machine"):
+        return E0403.of_the_machine(name)
+    return E0403.unknown(f"a {kind} class", name, [*facts_of(kind), *facts_of("class")])
 
 
 def _number_fact(line: tree.Fact, value: Value, fact: Fact, reading: _Reading) -> None:

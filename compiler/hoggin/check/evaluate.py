@@ -20,6 +20,7 @@ from hoggin.schema.units import (
     NUMBER,
     Dimension,
     describe,
+    is_yearly,
     number_text,
     trade_unit,
     units_of,
@@ -129,7 +130,8 @@ def _measure(node: tree.Measure, session: Session) -> Value:
         return UNKNOWN
     found = _finite(node.number * unit.size, unit.dimension, node.span, session)
     if isinstance(found, Quantity):
-        return Quantity(found.si, found.dimension, unit.name)
+        # Messages show a rate by the year as the rate it is.
+        return Quantity(found.si, found.dimension, "" if is_yearly(unit) else unit.name)
     return found
 
 

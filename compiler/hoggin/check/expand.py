@@ -38,6 +38,8 @@ from hoggin.schema.plant import Feed, Product
 from hoggin.syntax import tree
 
 _FEED, _PRODUCT = facts_of("feed"), facts_of("product")
+_OF_LOADS = ("moisture", "clay")  # what a feed brings beside its rock
+_NUMBERS = {n for n, fact in _FEED.items() if fact.dimension is not None and not fact.share}
 
 
 @dataclass
@@ -226,7 +228,7 @@ class Expander:
                     points = stated_grading(statement, scope, self.session)
                 case tree.Fact(name=name, value=value):
                     once(seen, name, self.session)
-                    if name.text in ("rate", "tramp") and value is not None:
+                    if name.text in (*_NUMBERS, *_OF_LOADS) and value is not None:
                         numbers[name.text] = number(
                             _FEED[name.text], value, scope, self.session, unknown=True
                         )
@@ -237,7 +239,7 @@ class Expander:
                 case _:
                     misplaced(statement, "in a feed", self.session)
         self._ask_for_missing(node, seen)
-        rate, tramp = numbers.get("rate"), numbers.get("tramp")
+        rate = numbers.pop("rate", None)
         if material is None or rate is None or points is None:
             return None
         self._keep_traces(tag, rate, points)
@@ -246,12 +248,27 @@ class Expander:
             material=material.node.name.text,
             rate_t_h=rate.in_trade_unit(),
             grading=points,
-            tramp_mm=tramp.in_trade_unit() if tramp is not None and tramp.known else None,
+            **self._loads(tag, numbers),
             place=place(node.name.span),
             flakiness=shapes.get("flakiness"),
             flat_elongated=shapes.get("flat_elongated"),
             loading_h=loading,
+            **{
+                _FEED[name].field: one.in_trade_unit() if one is not None and one.known else None
+                for name, one in numbers.items()
+                if name in _NUMBERS
+            },
         )
+
+    def _loads(self, tag: str, numbers: Mapping[str, Quantity | None]) -> dict[str, float]:
+        """What a feed states that it brings beside its rock."""
+        stated = {name: one for name in _OF_LOADS if (one := numbers.get(name)) and one.known}
+        found: dict[str, float] = {}
+        for name, one in stated.items():
+            found[name] = one.in_trade_unit()
+            self.session.traces.keep(("feeds", tag, name), found[name])
+            self.session.traces.name(one, f"{tag}.{name}")
+        return found
 
     def _keep_traces(
         self, tag: str, rate: Quantity, points: tuple[tuple[float, float], ...]

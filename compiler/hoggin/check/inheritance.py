@@ -1,9 +1,10 @@
-"""Classes that extend classes: `class crusher ours: cones.high_speed { ... }`.
+"""Classes that extend classes, `class crusher ours: cones.high_speed { ... }`, and materials that
+extend materials, `material ours: rocks.granite { ... }`.
 
 Once a file is read, each of its classes is made whole: what it inherits stands in it as if it were
-written there. Everything behind the loader sees whole classes only. An inherited line keeps its
-home, the scope of the file it is written in, where names outside the class are looked up; the
-class's own names are those of the class that extends it.
+written there. Everything behind the loader sees whole classes only, and whole materials. An
+inherited line keeps its home, the scope of the file it is written in, where names outside the class
+are looked up; the class's own names are those of the class that extends it.
 """
 
 from __future__ import annotations
@@ -12,7 +13,15 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field, replace
 
 from hoggin.check.class_parameters import refuse_class_parameters
-from hoggin.check.scope import ClassEntity, Scope, Session, resolve
+from hoggin.check.scope import (
+    BandEntity,
+    ClassEntity,
+    GradingEntity,
+    MaterialEntity,
+    Scope,
+    Session,
+    resolve,
+)
 from hoggin.check.words import words
 from hoggin.diagnostics.families.extending import E0410, W0103
 from hoggin.diagnostics.suggest import did_you_mean
@@ -23,16 +32,17 @@ from hoggin.syntax.walk import paths
 _ADDED = ("source", "caution")  # lines of which a class has its own and the inherited ones
 _UNCITED = (*_ADDED, "about")
 _Key = tuple[str, ...]
+_Entity = ClassEntity | MaterialEntity
 
 
 def make_whole(scope: Scope, source: tree.Text | None, session: Session) -> None:
-    """Put the whole class in the place of each class of a file. `source` is the file's: that of
-    every fact and coefficient of its classes that names none."""
-    _Classes(scope, source, session).make_whole()
+    """Put the whole class or material in the place of each one of a file. `source` is the file's:
+    that of every fact and coefficient of theirs that names none."""
+    _Extending(scope, source, session).make_whole()
 
 
 @dataclass
-class _Classes:
+class _Extending:
     scope: Scope
     source: tree.Text | None
     session: Session
@@ -41,10 +51,12 @@ class _Classes:
 
     def make_whole(self) -> None:
         for name, entity in tuple(self.scope.names.items()):
-            if isinstance(entity, ClassEntity):
+            if isinstance(entity, ClassEntity | MaterialEntity):
                 self._one(name, entity)
+            elif isinstance(entity, BandEntity | GradingEntity) and entity.node.of is not None:
+                self.session.report(E0410.of_other(entity.word), entity.node.of.span)
 
-    def _one(self, name: str, entity: ClassEntity) -> None:
+    def _one(self, name: str, entity: _Entity) -> None:
         if name in self.done:
             return
         self.open.append(name)
@@ -56,34 +68,44 @@ class _Classes:
         if entity.node.of is not None and base is None:
             self._lose(name)
             return
-        refuse_class_parameters(entity.node, self.session)
-        node = entity.node if self.source is None else _cited(entity.node, self.source)
-        whole = replace(entity, node=node)
-        if base is not None:
-            _warn(node, base, self.session)
-            whole = _extended(whole, base)
-        self.scope.names[name] = self.session.names.entities[node.name] = whole
+        if isinstance(entity, ClassEntity):
+            refuse_class_parameters(entity.node, self.session)
+        body = entity.node.body
+        if self.source is not None:
+            body = tuple(_cited(statement, self.source) for statement in body)
+        whole = _with_body(entity, body)
+        match whole, base:
+            case ClassEntity(), ClassEntity():
+                _warn(whole.node, base, self.session)
+                whole = _extended(whole, base)
+            case MaterialEntity(), MaterialEntity():
+                whole = _extended_material(whole, base)
+        self.scope.names[name] = self.session.names.entities[whole.node.name] = whole
 
-    def _base(self, entity: ClassEntity) -> ClassEntity | None:
-        """The class that a class extends, whole; None after a reported fault."""
-        node, path, report = entity.node, entity.node.of, self.session.report
+    def _base(self, entity: _Entity) -> _Entity | None:
+        """The class or material that one extends, whole; None after a reported fault."""
+        path, report = entity.node.of, self.session.report
         assert path is not None
         near = self.scope.names.get(path.dotted)
         if path.dotted in self.open:
             ring = self.open[self.open.index(path.dotted) :]
-            report(E0410.circle([*ring, path.dotted]), path.span)
+            report(E0410.circle(entity.word, [*ring, path.dotted]), path.span)
             for name in ring:
                 self.done.add(name)
                 self._lose(name)
             return None
-        if isinstance(near, ClassEntity):
+        if isinstance(near, ClassEntity | MaterialEntity):
             self._one(path.dotted, near)
         base = resolve(path, self.scope, self.session)
         if base is None:
             return None
+        if isinstance(entity, MaterialEntity):
+            if isinstance(base, MaterialEntity):
+                return base
+            return report(E0410.not_a_material(path.dotted, base.word), path.span)
         if not isinstance(base, ClassEntity):
             return report(E0410.not_a_class(path.dotted, base.word), path.span)
-        kind, own = base.node.kind.text, node.kind.text
+        kind, own = base.node.kind.text, entity.node.kind.text
         if kind != own:
             return report(E0410.other_kind(path.dotted, kind, own), path.span)
         return base
@@ -110,6 +132,25 @@ def _extended(own: ClassEntity, base: ClassEntity) -> ClassEntity:
         node=replace(node, parameters=tuple(parameters), body=_merged(node.body, left)),
         homes=homes,
     )
+
+
+def _with_body(entity: _Entity, body: tuple[tree.Statement, ...]) -> _Entity:
+    if isinstance(entity, ClassEntity):
+        return replace(entity, node=replace(entity.node, body=body))
+    return replace(entity, node=replace(entity.node, body=body))
+
+
+def _extended_material(own: MaterialEntity, base: MaterialEntity) -> MaterialEntity:
+    """A material with all that it inherits; a source of the whole is that of the base's lines."""
+    lines = tuple(s for s in base.node.body if not _is_of_the_whole(s))
+    homes = dict(base.homes)
+    homes.update((line, base.homes.get(line, base.scope)) for line in lines)
+    node = replace(own.node, body=_merged(own.node.body, list(lines)))
+    return replace(own, node=node, homes=homes)
+
+
+def _is_of_the_whole(statement: tree.Statement) -> bool:
+    return isinstance(statement, tree.Fact) and statement.name.text in _UNCITED
 
 
 def _is_left_behind(statement: tree.Statement, parameters: Iterable[str]) -> bool:
@@ -176,16 +217,13 @@ def _each(body: Iterable[tree.Statement]) -> Iterator[tree.Statement]:
             yield from statement.body
 
 
-def _cited(node: tree.ClassDefinition, source: tree.Text) -> tree.ClassDefinition:
-    def cited(statement: tree.Statement) -> tree.Statement:
-        match statement:
-            case tree.Fact(name=name, value=value, source=None) if value is not None:
-                return statement if name.text in _UNCITED else replace(statement, source=source)
-            case tree.ModelDefinition(body=body):
-                return replace(statement, body=tuple(map(cited, body)))
-        return statement
-
-    return replace(node, body=tuple(map(cited, node.body)))
+def _cited(statement: tree.Statement, source: tree.Text) -> tree.Statement:
+    match statement:
+        case tree.Fact(name=name, value=value, source=None) if value is not None:
+            return statement if name.text in _UNCITED else replace(statement, source=source)
+        case tree.ModelDefinition(body=body):
+            return replace(statement, body=tuple(_cited(one, source) for one in body))
+    return statement
 
 
 def _warn(node: tree.ClassDefinition, base: ClassEntity, session: Session) -> None:

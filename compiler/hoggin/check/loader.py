@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from hoggin.check.edition import state_edition
 from hoggin.check.inheritance import make_whole
@@ -22,12 +22,14 @@ from hoggin.check.scope import (
     once,
 )
 from hoggin.diagnostics.diagnostic import Diagnostics
+from hoggin.diagnostics.families.cases import E0212
 from hoggin.diagnostics.families.names import E0203, E0204, E0205, E0207
 from hoggin.diagnostics.families.plugins import E0211
 from hoggin.diagnostics.source import Source, Span
 from hoggin.errors import PluginError
 from hoggin.syntax import tree
 from hoggin.syntax.parser import parse
+from hoggin.syntax.settings import Setting, in_body
 from hoggin.world import OutsideRootError, UnreadableError, World, installed_libraries
 
 Read = Callable[[Source, Diagnostics], tree.File]
@@ -40,7 +42,7 @@ class Module:
     file: tree.File
     scope: Scope = field(default_factory=Scope)
     plants: list[tree.PlantDefinition] = field(default_factory=list)
-    sources: list[tree.Fact] = field(default_factory=list)  # of what its classes say
+    sources: list[tree.Fact] = field(default_factory=list)  # of what its classes and materials say
 
 
 class Loader:
@@ -93,12 +95,13 @@ class Loader:
                 misplaced(statement, "at the top of a file", session)
 
     def _source(self, module: Module) -> tree.Text | None:
-        """The file's `source`: that of what its classes say without one."""
-        has_classes = any(isinstance(e, ClassEntity) for e in module.scope.names.values())
+        """The file's `source`: that of what its classes and materials say without one."""
+        names = module.scope.names.values()
+        has_any = any(isinstance(e, ClassEntity | MaterialEntity) for e in names)
         first: dict[str, Span] = {}
         for fact in module.sources:
-            if not has_classes and not module.file.damaged:
-                misplaced(fact, "in a file without machine classes", self._session)
+            if not has_any and not module.file.damaged:
+                misplaced(fact, "in a file without classes or materials", self._session)
             once(first, fact.name, self._session)
         values = (fact.value for fact in module.sources)
         return next((value for value in values if isinstance(value, tree.Text)), None)
@@ -114,8 +117,26 @@ class Loader:
             self._session.report(E0204.circle(ring), use.span)
             self._session.lost_names.add(use.name.text)
             return
-        used = self.load(source)
-        declare(module.scope, use.name, ModuleEntity(use, used.scope), self._session)
+        members = self._as_changed(use, self.load(source).scope)
+        declare(module.scope, use.name, ModuleEntity(use, members), self._session)
+
+    def _as_changed(self, use: tree.Use, scope: Scope) -> Scope:
+        """A library's names, with its materials as a case of the plant states them."""
+        if not use.changed:
+            return scope
+        names = dict(scope.names)
+        for fact in use.changed:
+            name, _, part = fact.name.text.partition(".")
+            entity = names.get(name)
+            if not isinstance(entity, MaterialEntity):
+                rocks = (n for n, one in names.items() if isinstance(one, MaterialEntity))
+                fault = E0212.no_material(use.name.text, name, rocks)
+                self._session.report(fault, fact.name.span)
+                continue
+            line = Setting.of(fact, part)
+            body = in_body(entity.node.body or (), part, line)
+            names[name] = MaterialEntity(replace(entity.node, body=body), entity.scope)
+        return replace(scope, names=names)
 
     def _find(self, use: tree.Use, used_in: Source) -> Source | None:
         report = self._session.report

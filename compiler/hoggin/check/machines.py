@@ -18,8 +18,8 @@ from hoggin.check.scope import (
     once,
     resolve,
 )
-from hoggin.check.shares import DRAW, Division, of_splitter, of_store
-from hoggin.check.stated import number
+from hoggin.check.shares import Division, of_splitter, of_store
+from hoggin.check.stated import number, stated
 from hoggin.diagnostics.families.classes import E0401, E0403, E0405
 from hoggin.diagnostics.families.gradings import E0604, E0605
 from hoggin.diagnostics.families.models import E0406
@@ -27,8 +27,8 @@ from hoggin.diagnostics.families.names import E0202
 from hoggin.diagnostics.families.templates import E0704
 from hoggin.diagnostics.families.values import E0304
 from hoggin.diagnostics.source import Span
-from hoggin.schema.facts import APERTURE, facts_of
-from hoggin.schema.kinds import KINDS
+from hoggin.schema.facts import APERTURE, facts_of, usual
+from hoggin.schema.kinds import DRAW, KINDS
 from hoggin.schema.plant import Deck, Machine, Place
 from hoggin.syntax import tree
 
@@ -61,7 +61,9 @@ def machine(node: tree.Declaration, tag: str, scope: Scope, session: Session) ->
     entity: ClassEntity | None = None
     position = block.facts.pop("position", None) if kind == "splitter" else None
     operation, own = machine_operation(node, scope, session)
+    count = usual("machine", "count")
     if KINDS[kind].has_class:
+        count = _count(block.facts.pop("count", None), scope, session)
         entity = _class(node, kind, scope, session)
         if entity is not None:
             settings = {
@@ -78,7 +80,7 @@ def machine(node: tree.Declaration, tag: str, scope: Scope, session: Session) ->
         applied.facts = _numbers(kind, block.facts.values(), scope, session) | own
         if node.of is not None:
             session.report(E0401.has_no_class(kind, node.of.dotted), node.of.span)
-    decked = kind == "screen" and (bool(block.decks) or entity is not None or node.of is None)
+    decked = KINDS[kind].decked and (bool(block.decks) or entity is not None or node.of is None)
     decks = _decks(node, block.decks, applied, scope, session) if decked else ()
     division = Division()
     if kind == "splitter":
@@ -88,6 +90,8 @@ def machine(node: tree.Declaration, tag: str, scope: Scope, session: Session) ->
     if operation is not None and operation.campaign_h is not None:
         _check_turns(node, division, session)
     _keep_traces(tag, applied, division, session)
+    session.traces.keep(("machines", tag, "count"), count)
+    session.traces.name(count, f"{tag}.count")
     return Machine(
         tag=tag,
         kind=kind,
@@ -105,7 +109,15 @@ def machine(node: tree.Declaration, tag: str, scope: Scope, session: Session) ->
         place=place(node.name.span),
         operation=operation,
         notes=tuple(sorted(block.notes)),
+        count=count,
     )
+
+
+def _count(line: tree.Fact | None, scope: Scope, session: Session) -> float:
+    """How many equal machines there are in parallel; one where it is not stated."""
+    fact = facts_of("machine")["count"]
+    found = None if line is None else stated(fact, line, scope, session)
+    return usual("machine", "count") if found is None else found.in_trade_unit()
 
 
 def _keep_traces(tag: str, applied: AppliedClass, division: Division, session: Session) -> None:
@@ -128,7 +140,7 @@ def _keep_traces(tag: str, applied: AppliedClass, division: Division, session: S
 
 
 def _outlets(kind: str, decks: tuple[Deck, ...], division: Division) -> tuple[str, ...]:
-    if kind == "screen":
+    if KINDS[kind].decked:
         return (*(f"{deck.name}.over" for deck in decks), "under")
     return division.outlets or KINDS[kind].outlets
 
@@ -150,7 +162,7 @@ def _sort(node: tree.Declaration, session: Session) -> _Block:
                     session.report(E0403.no_value(name.text), statement.span)
                 if once(first, name, session):
                     block.facts[name.text] = statement
-            case tree.Deck() if kind == "screen":
+            case tree.Deck() if KINDS[kind].decked:
                 block.decks.append(statement)
             case tree.Port(direction="out") if kind == "splitter":
                 block.ports.append(statement)

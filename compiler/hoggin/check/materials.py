@@ -2,15 +2,21 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
+from hoggin.check.evaluate import text_of
 from hoggin.check.loader import misplaced
-from hoggin.check.scope import MaterialEntity, Session, once
+from hoggin.check.scope import MaterialEntity, Scope, Session, once
 from hoggin.check.stated import stated
+from hoggin.check.values import Quantity
 from hoggin.diagnostics.families.classes import E0402, E0403
 from hoggin.diagnostics.families.values import E0306
 from hoggin.diagnostics.source import Span
 from hoggin.schema.facts import facts_of
 from hoggin.schema.plant import Material
+from hoggin.schema.tracing import extremes
 from hoggin.syntax import tree
+from hoggin.world import is_library
 
 _FACTS = facts_of("material")
 # The rock's own coefficients of breakage, both of one drop-weight test: neither goes with the other
@@ -21,9 +27,10 @@ _BREAKAGE = ("t10_limit", "energy_scale")
 def material(entity: MaterialEntity, name: str, session: Session) -> Material | None:
     """The checked material; None after a reported fault."""
     report = session.report
-    facts = _facts(entity, session)
+    facts, texts = _lines(entity, session)
+    scope = Scope(entity.scope, homes=entity.homes)
     found = {
-        fact: stated(_FACTS[fact], line, entity.scope, session) for fact, line in facts.items()
+        fact: stated(_FACTS[fact], line, scope.at(line), session) for fact, line in facts.items()
     }
     values = {fact: one.in_trade_unit() for fact, one in found.items() if one is not None}
     whole = len(values) == len(facts)
@@ -52,20 +59,54 @@ def material(entity: MaterialEntity, name: str, session: Session) -> Material | 
         work_index_kwh_t=values["work_index"],
         abrasion_index=values.get("abrasion_index"),
         moisture=values.get("moisture", 0.0),
+        clay=values.get("clay", 0.0),
+        absorption=values.get("absorption"),
+        compressive_strength_mpa=values.get("compressive_strength"),
         breakage={name: values[name] for name in _BREAKAGE if name in values},
+        about=texts.get("about", ""),
+        sources=_sources(facts, texts.get("source", "")),
+        ranges={fact: ends for fact, one in found.items() if (ends := _range(one))},
+        typical=tuple(fact for fact, line in sorted(facts.items()) if _is_standard(line)),
     )
 
 
-def _facts(entity: MaterialEntity, session: Session) -> dict[str, tree.Fact]:
+def _sources(facts: Mapping[str, tree.Fact], of_all: str) -> dict[str, str]:
+    """Where each figure is from; the material's own `source` speaks of those that name none."""
+    said = {
+        name: of_all if line.source is None else line.source.text for name, line in facts.items()
+    }
+    return {name: text for name, text in sorted(said.items()) if text}
+
+
+def _range(found: Quantity | None) -> tuple[float, float] | tuple[()]:
+    """The ends that an uncertain figure is stated to lie between; nothing of a plain one."""
+    ends = () if found is None else extremes(found.si)
+    if found is None or len(ends) < 2:
+        return ()
+    low, high = (Quantity(end, found.dimension).in_trade_unit() for end in ends)
+    return low, high
+
+
+def _is_standard(line: tree.Fact) -> bool:
+    """Whether a line is the standard library's."""
+    return line.span.source.name.startswith("std.") and is_library(line.span.source.name)
+
+
+def _lines(entity: MaterialEntity, session: Session) -> tuple[dict[str, tree.Fact], dict[str, str]]:
+    """The lines of a material's figures, and its texts, by name."""
     facts: dict[str, tree.Fact] = {}
+    texts: dict[str, str] = {}
     first: dict[str, Span] = {}
     for statement in entity.node.body or ():
         if not isinstance(statement, tree.Fact):
             misplaced(statement, "in a material", session)
             continue
-        name = statement.name.text
-        if name not in _FACTS or statement.value is None:
+        name, value = statement.name.text, statement.value
+        if name not in _FACTS or value is None:
             session.report(E0403.unknown("a material", name, _FACTS), statement.name.span)
         elif once(first, statement.name, session):
-            facts[name] = statement
-    return facts
+            if _FACTS[name].dimension is not None:
+                facts[name] = statement
+            else:
+                texts[name] = text_of(value, name, entity.scope, session) or ""
+    return facts, texts

@@ -1,15 +1,18 @@
-"""The unit of a number as a file writes it: what is not a unit, and prices in another currency
-than the plant's own."""
+"""The unit of a number as a file writes it: what is not a unit, prices in another currency than the
+plant's own, and rates by the year in a plant that states no hours."""
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 from hoggin.check.scope import Session
+from hoggin.check.year import in_hours
 from hoggin.diagnostics.families.classes import E0418
-from hoggin.diagnostics.families.values import E0301
+from hoggin.diagnostics.families.values import E0301, E0310
 from hoggin.diagnostics.fault import Fault
 from hoggin.diagnostics.source import Span
+from hoggin.schema.tracing import Traced
 from hoggin.schema.units import (
     BASE_UNITS,
     OTHER_SPELLINGS,
@@ -17,6 +20,7 @@ from hoggin.schema.units import (
     TONS,
     Unit,
     is_currency,
+    is_yearly,
     number_text,
     usual_units,
     written_unit,
@@ -28,12 +32,22 @@ _OPENINGS = ("square", "round", "slotted")
 
 
 def unit_of_measure(node: tree.Measure, session: Session) -> Unit | None:
-    """The unit a number is written with; None after a reported fault."""
+    """The unit a number is written with; None after a reported fault. One by the year has the size
+    that the plant's hours give it, NaN where there is no plant to state them."""
     unit = written_unit(node.unit)
     if unit is None:
         return session.report(_unknown(node), node.span)
     check_currency(unit.currency, node.span, session)
-    return unit
+    return _by_the_year(unit, node, session) if is_yearly(unit) else unit
+
+
+def _by_the_year(unit: Unit, node: tree.Measure, session: Session) -> Unit | None:
+    hours = math.nan if session.hours_of_year is None else session.hours_of_year(node.span)
+    if hours is None:
+        return session.report(E0310.no_hours(unit.name), node.span)
+    if isinstance(hours, Traced):
+        return session.report(E0310.open_hours(unit.name), node.span)
+    return in_hours(unit, hours)
 
 
 def check_currency(currency: str, span: Span, session: Session) -> None:

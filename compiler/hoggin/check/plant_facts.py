@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import math
+from dataclasses import dataclass, field
+
 from hoggin.check.evaluate import evaluate
 from hoggin.check.scope import Scope, Session
 from hoggin.check.stated import stated
@@ -12,6 +15,8 @@ from hoggin.diagnostics.source import Span
 from hoggin.schema.facts import facts_of, operation_of
 from hoggin.schema.plant import Revision
 from hoggin.syntax import tree
+
+_HOURS = {**facts_of("case"), **operation_of("plant")}
 
 
 def plant_fact(node: tree.PlantDefinition, name: str) -> tree.Fact | None:
@@ -30,6 +35,47 @@ def plant_number(
     known = {**facts_of("plant"), **operation_of("plant")}
     found = None if line is None else stated(known[name], line, scope, session)
     return None if found is None else found.in_trade_unit()
+
+
+@dataclass(eq=False)
+class RunningHours:
+    """The hours a year that a plant runs at the balance's rates, by where a rate is written: those
+    of a case within its block, and in what is required in it alone. Each line is read when a rate
+    first needs it, as it may depend on a `let`."""
+
+    node: tree.PlantDefinition
+    scope: Scope
+    session: Session
+    known: dict[tree.Fact, float | None] = field(default_factory=dict)
+
+    def __call__(self, span: Span) -> float | None:
+        """None where the plant states none, NaN after a reported fault."""
+        line = self._line(span)
+        if line is None:
+            return None
+        if line not in self.known:
+            self.known[line] = None  # hours that need themselves are none
+            self.known[line] = self._hours(line)
+        return self.known[line]
+
+    def _line(self, span: Span) -> tree.Fact | None:
+        years = self.node.years
+        if not years:
+            return plant_fact(self.node, "hours_per_year")
+        return next((one for one in years if one.span.holds(span)), years[-1]).hours
+
+    def _hours(self, line: tree.Fact) -> float:
+        found = stated(_HOURS[line.name.text], line, self.scope, self.session)
+        share = plant_availability(self.node, self.scope, self.session)
+        return math.nan if found is None or share is None else found.in_trade_unit() * share
+
+
+def plant_availability(node: tree.PlantDefinition, scope: Scope, session: Session) -> float | None:
+    """Share of its hours that the plant runs; None where it is not known, or after a reported
+    fault."""
+    if plant_fact(node, "availability") is None:
+        return 1.0
+    return plant_number(node, "availability", scope, session)
 
 
 def history(

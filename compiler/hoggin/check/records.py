@@ -100,17 +100,13 @@ def _numbered(lines: Iterable[tuple[str, str]]) -> dict[str, str]:
 
 
 def _lines(entity: ClassEntity | MaterialEntity) -> Iterator[tuple[str, str]]:
-    node = _plain(entity.node, entity.scope, _homes(entity))
+    node = _plain(entity.node, entity.scope, entity.homes)
     if isinstance(node, tree.ClassDefinition):
         for given in node.parameters:
             yield given.name.text, typed(given)
     yield from _body(node.body or (), "")
-    for let in _lets(entity.node, entity.scope, set(_own_names(node)), {}, _homes(entity)):
+    for let in _lets(entity.node, entity.scope, set(_own_names(node)), {}, entity.homes):
         yield f"let {let.node.name.text}", words(_plain(let.node.value, let.scope))
-
-
-def _homes(entity: ClassEntity | MaterialEntity) -> _Homes:
-    return entity.homes if isinstance(entity, ClassEntity) else _NO_HOMES
 
 
 def _own_names(node: tree.ClassDefinition | tree.Definition) -> Iterator[str]:

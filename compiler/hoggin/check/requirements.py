@@ -3,23 +3,25 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
 
 from hoggin.check.evaluate import as_quantity, evaluate, report_dimension
 from hoggin.check.gradings import band, size_mm
 from hoggin.check.machines import place
+from hoggin.check.measures import unit_of_measure
 from hoggin.check.network import Body, Network, Node
 from hoggin.check.prices import require_price
 from hoggin.check.records import own_name, shown_name
 from hoggin.check.scope import BandEntity, Scope, Session, mention, resolve
 from hoggin.check.shape import require_known_shape
 from hoggin.check.values import Quantity
+from hoggin.check.year import calendar_share
 from hoggin.diagnostics.families.cases import E0212
 from hoggin.diagnostics.families.classes import E0401
 from hoggin.diagnostics.families.names import E0201, E0207, E0209
 from hoggin.diagnostics.families.values import E0302, E0306
-from hoggin.schema.asked import Asked, asked, is_share, readings, sized_names
+from hoggin.schema.asked import Asked, asked, is_share, readings, sized_names, thing_of
 from hoggin.schema.measures import MEASURES
 from hoggin.schema.plant import (
     Combination,
@@ -37,12 +39,15 @@ from hoggin.schema.units import (
     describe,
     in_currency,
     in_unit,
+    is_yearly,
+    known,
     number_text,
     trade_unit,
     unit_named,
 )
 from hoggin.syntax import tree
 
+_YEARLY, _TONNES_A_YEAR = "t/y", "tonnes a year"
 _MOST_LOAD = 10.0  # a limit above it, without the sign of per cent, can't be meant
 
 
@@ -52,6 +57,7 @@ class _Typed:
     dimension: Dimension
     reads: bool  # does it hold a result, or only numbers?
     unit: str = ""  # as written
+    yearly: bool = False  # whether its results are tonnes a year
 
 
 @dataclass
@@ -130,27 +136,19 @@ class RequirementChecker:
             if side is None:
                 limits.append(None)
                 continue
-            other = self._typed(side)
+            other = self._side(side, typed, value)
             if other is None:
-                return None
-            if other.dimension != typed.dimension:
-                report_dimension(
-                    Quantity(1.0, other.dimension),
-                    typed.dimension,
-                    f"`{value.span.text}`",
-                    side.span,
-                    self.session,
-                )
                 return None
             if other.reads:  # result against result: their difference against nothing
                 typed = _Typed(
                     Combination(operator="-", left=typed.expression, right=other.expression),
                     typed.dimension,
                     True,
+                    yearly=typed.yearly,
                 )
                 limits.append(0.0)
                 continue
-            unit = unit or unit_named(other.unit)
+            unit = unit or self._unit(side, other, yearly=typed.yearly)
             limits.append(_constant(other.expression))
         trade = trade_unit(typed.dimension)
         if trade is None:
@@ -169,6 +167,43 @@ class RequirementChecker:
             unit_size=size,
             place=place(node.span),
         )
+
+    def _side(self, node: tree.Expression, typed: _Typed, value: tree.Expression) -> _Typed | None:
+        """What a value is held against; None after a reported fault."""
+        found = self._typed(node)
+        if found is None or found.dimension == typed.dimension:
+            return None if found is None else self._alike(typed, found, node)
+        wrong, what = Quantity(1.0, found.dimension), f"`{value.span.text}`"
+        report_dimension(wrong, typed.dimension, what, node.span, self.session)
+        return None
+
+    def _alike(self, typed: _Typed, other: _Typed, node: tree.Expression) -> _Typed | None:
+        """What results are compared with or added to, on their terms: where they are tonnes a year,
+        which have the calendar's hours in the unit of the trade, a number has so too. None where
+        one is by the year and the other by the hour, which is reported."""
+        if typed.yearly == other.yearly or not typed.reads:
+            return other
+        if other.reads:
+            kinds = _TONNES_A_YEAR, describe(other.dimension)
+            return self.session.report(
+                E0302.compared(*(kinds if typed.yearly else reversed(kinds))), node.span
+            )
+        hours_at = self.session.hours_of_year
+        hours = None if hours_at is None else hours_at(node.span)
+        if hours is None:
+            return other  # no result is tonnes a year then
+        value = _constant(other.expression) * calendar_share(hours)
+        return replace(other, expression=Constant(value=value), yearly=True)
+
+    def _unit(self, node: tree.Expression, of: _Typed, *, yearly: bool) -> Unit | None:
+        """The unit that a limit is written in, as it is shown; None for the trade's. What is by
+        the year is shown so."""
+        if not isinstance(node, tree.Measure):
+            return known(_YEARLY) if yearly else unit_named(of.unit)
+        if not yearly:
+            return unit_of_measure(node, self.session)
+        unit = known(node.unit)
+        return unit if is_yearly(unit) else known(_YEARLY)
 
     def _can_be(
         self,
@@ -225,13 +260,21 @@ class RequirementChecker:
         if inner is None:
             return None
         less = Combination(operator="*", left=Constant(value=-1.0), right=inner.expression)
-        return _Typed(less, inner.dimension, inner.reads)
+        return _Typed(less, inner.dimension, inner.reads, yearly=inner.yearly)
 
     def _combined(self, node: tree.Arithmetic) -> _Typed | None:
         left, right = self._typed(node.left), self._typed(node.right)
         if left is None or right is None:
             return None
         sign = node.operator
+        if left.dimension == right.dimension and sign != "*":
+            first, second = (
+                self._alike(right, left, node.left),
+                self._alike(left, right, node.right),
+            )
+            if first is None or second is None:
+                return None
+            left, right = first, second
         if sign in ("+", "-"):
             if left.dimension != right.dimension:
                 return self.session.report(
@@ -248,35 +291,37 @@ class RequirementChecker:
         else:
             return self.session.report(E0302.results_combined(), node.span)
         expression = Combination(operator=sign, left=left.expression, right=right.expression)
-        return _Typed(expression, dimension, left.reads or right.reads)
+        yearly = not dimension.is_number and (left.yearly or right.yearly)
+        return _Typed(expression, dimension, left.reads or right.reads, yearly=yearly)
 
     def _reading(self, path: tree.Path, call: tree.Call | None) -> _Typed | None:
         subject = self._subject(path)
         if subject is None:
             return None
         tag, kind, rest = subject
-        known = asked(kind)
+        results = asked(kind)
         name = ".".join(rest)
-        if name not in known:
+        if name not in results:
             what = "the plant" if kind == "plant" else f"{kind} `{tag}`"
             return self.session.report(
-                E0209.no_result(what, name, known) if name else E0209.which_result(what, known),
+                E0209.no_result(what, name, results) if name else E0209.which_result(what, results),
                 path.span,
             )
-        size = self._size(call, known[name], path)
-        if known[name].sized and size is None:
+        one = results[name]
+        size = self._size(call, one, path)
+        if one.sized and size is None:
             return None
         if not self.network.damaged:
-            self._require_known(tag, name, path)
+            self._require_known(tag, one, path)
         reading = Reading(subject=tag, quantity=name, size_mm=size)
-        return _Typed(reading, known[name].dimension, True)
+        return _Typed(reading, one.dimension, True, yearly=one.unit == _YEARLY)
 
-    def _require_known(self, tag: str, name: str, path: tree.Path) -> None:
+    def _require_known(self, tag: str, known: Asked, path: tree.Path) -> None:
         """Report what keeps a result from being known that needs more of the plant than most."""
-        network = self.network
+        network, name = self.network, known.name
         if name in MEASURES:
             require_known_shape(network, tag, MEASURES[name], path.dotted, path.span, self.session)
-        if name == "liner_cost":
+        if known.dimension.money:
             require_price(network, tag, path.dotted, path.span, self.session)
 
     def _size(self, call: tree.Call | None, one: Asked, path: tree.Path) -> float | None:
@@ -315,12 +360,24 @@ class RequirementChecker:
             )
         rest = parts[used:]
         if where.machine is not None:
-            decks = [deck.name for deck in where.machine.decks]
-            if rest and rest[0] in decks:
+            outlet = _outlet(where, rest)
+            if rest and rest[0] in where.parts and (outlet or rest[0] not in asked(where.word)):
                 self.session.names.uses[path.parts[used]] = where.parts[rest[0]]
+            if outlet:
+                return f"{where.tag}.{outlet}", "stream", rest[outlet.count(".") + 1 :]
+            if rest and rest[0] in [deck.name for deck in where.machine.decks]:
                 return f"{where.tag}.{rest[0]}", "deck", rest[1:]
             return where.tag, where.word, rest
         return where.tag, where.kind, rest
+
+
+def _outlet(node: Node, words: Sequence[str]) -> str:
+    """The outlet that the first of some words name, where a result of it may follow; "" for none.
+    A result of the machine goes before an outlet of the same name."""
+    if len(words) == 1 and words[0] in asked(node.word):
+        return ""
+    named = (".".join(words[:count]) for count in (2, 1))
+    return next((name for name in named if name in node.outlets), "")
 
 
 def ordered(requirements: Iterable[Requirement], nodes: Iterable[str]) -> tuple[Requirement, ...]:
@@ -329,7 +386,7 @@ def ordered(requirements: Iterable[Requirement], nodes: Iterable[str]) -> tuple[
     rank = {tag: place for place, tag in enumerate(nodes)}
 
     def place_of(subject: str) -> int:
-        return rank.get(subject, rank.get(subject.rpartition(".")[0], len(rank)))
+        return rank.get(thing_of(subject, rank), len(rank))
 
     def key(one: Requirement) -> tuple[int, str, str]:
         about = (

@@ -11,6 +11,7 @@ from hoggin.diagnostics.families.classes import E0401
 from hoggin.diagnostics.families.names import E0201
 from hoggin.diagnostics.families.routes import E0501, E0506
 from hoggin.diagnostics.source import Span
+from hoggin.schema.kinds import KINDS
 from hoggin.syntax import tree
 
 
@@ -81,7 +82,7 @@ def _outlet(found: _Found, session: Session) -> tuple[Node, str] | None:
         return what, what.outlets[0]
     if port == "over" and len(what.outlets) == 2 and "under" in what.outlets:
         return what, what.outlets[0]  # a screen of one deck
-    if not what.outlets or (what.word == "screen" and "deck" in session.lost_names):
+    if not what.outlets or (_is_decked(what) and "deck" in session.lost_names):
         return None  # a screen whose decks were wrong: reported there
     if port:
         report(E0501.no_outlet(f"{what.word} `{what.tag}`", port, what.outlets), found.span)
@@ -91,6 +92,10 @@ def _outlet(found: _Found, session: Session) -> tuple[Node, str] | None:
             found.span,
         )
     return None
+
+
+def _is_decked(node: Node) -> bool:
+    return node.machine is not None and KINDS[node.machine.kind].decked
 
 
 def _inlet(found: _Found, session: Session) -> Node | None:

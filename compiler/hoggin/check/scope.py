@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from typing import Generic, TypeVar
@@ -12,7 +12,7 @@ from hoggin.diagnostics.diagnostic import Diagnostics
 from hoggin.diagnostics.families.names import E0201, E0202
 from hoggin.diagnostics.fault import Fault
 from hoggin.diagnostics.source import Span
-from hoggin.schema.tracing import Place, Traces
+from hoggin.schema.tracing import Alternatives, Place, Traces
 from hoggin.syntax import tree
 from hoggin.syntax.walk import paths
 from hoggin.world import library_names
@@ -70,7 +70,11 @@ class TemplateEntity(Defined[tree.TemplateDefinition]):
     word = "template"
 
 
+@dataclass(frozen=True, eq=False)
 class MaterialEntity(Defined[tree.Definition]):
+    """A material with all that it inherits. homes: the file's scope of each inherited line."""
+
+    homes: Mapping[tree.Node, Scope] = field(default_factory=dict)
     word = "material"
 
 
@@ -186,10 +190,14 @@ class Session:
     routes: dict[str, tuple[Span, ...]] = field(default_factory=dict)  # by the stream's name
     names: Names = field(default_factory=Names)
     cases: dict[str, tree.Case] = field(default_factory=dict)  # that can be put on the plant
+    settled: dict[Place, Alternatives] = field(default_factory=dict)  # `choose` blocks that are
     order: dict[str, int] = field(default_factory=dict)  # of feeds, machines, products, by tag
     # What the plant that is checked states, "" where it states none; None outside a plant.
     currency: str | None = None
     priced: bool = False  # whether a price was read for the plant
+    # The hours that a year has where a rate by the year is written: None where the plant states
+    # none, NaN after a reported fault. There are none outside a plant.
+    hours_of_year: Callable[[Span], float | None] | None = None
 
     def report(self, fault: Fault, span: Span, other: Span | None = None) -> Wanted | None:
         """Report a fault. Always None: the value that is then missing, whatever was wanted."""

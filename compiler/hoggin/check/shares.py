@@ -16,12 +16,11 @@ from hoggin.diagnostics.families.names import E0202
 from hoggin.diagnostics.families.routes import E0507
 from hoggin.diagnostics.families.values import E0302, E0306
 from hoggin.schema.facts import ASKED
+from hoggin.schema.kinds import DRAW, OVERFLOW
 from hoggin.schema.plant import Setting
 from hoggin.schema.units import NUMBER, RATE, describe
 from hoggin.syntax import tree
 from hoggin.syntax.walk import paths
-
-DRAW, OVERFLOW = "draw", "overflow"
 
 
 @dataclass(frozen=True, slots=True)

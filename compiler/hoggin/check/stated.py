@@ -10,7 +10,7 @@ from hoggin.diagnostics.families.values import E0306
 from hoggin.diagnostics.fault import Fault
 from hoggin.diagnostics.source import Span
 from hoggin.schema.facts import Fact
-from hoggin.schema.tracing import PHYSICAL, extremes
+from hoggin.schema.tracing import PHYSICAL, extremes, listed
 from hoggin.schema.units import number_text, trade_unit
 from hoggin.syntax import tree
 
@@ -45,6 +45,9 @@ def in_bounds(
     found_unit = trade_unit(found.dimension)
     size = found_unit[0].size if found_unit is not None else 1.0
     session.traces.bound(fact.name, found.si, fact.low * size, fact.high * size, PHYSICAL)
+    if fact.whole and not listed(found.si):
+        session.report(E0306.open_whole(f"`{fact.name}`"), written.span)
+        return False
     ends = (Quantity(si, found.dimension, found.written_in) for si in extremes(found.si))
     outside = next((one for one in ends if not fact.allows(one.in_trade_unit())), None)
     if outside is None:

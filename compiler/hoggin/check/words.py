@@ -3,7 +3,8 @@ no difference."""
 
 from __future__ import annotations
 
-from hoggin.schema.units import NUMBER, in_currency, in_unit, trade_unit, written_unit
+from hoggin.check.year import unit_of_year
+from hoggin.schema.units import NUMBER, in_currency, in_unit, is_yearly, trade_unit, written_unit
 from hoggin.syntax import printer, tree
 
 
@@ -24,12 +25,16 @@ def cited(value: tree.Expression | None, source: tree.Text | None) -> str:
 
 
 def _in_trade_unit(node: tree.Expression) -> str | None:
-    """So that 1/2 inch and 12.7 mm are the same words."""
+    """So that 1/2 inch and 12.7 mm are the same words. A rate by the year stays one: what it is an
+    hour, the plant says."""
     known = written_unit(node.unit) if isinstance(node, tree.Measure) else None
     own = None if known is None else trade_unit(known.dimension)
     if not isinstance(node, tree.Measure) or known is None or own is None:
         return None
     if known.dimension == NUMBER:
         return None
+    if is_yearly(known):
+        by_year = unit_of_year(known)
+        return f"{in_unit(node.number * known.size, by_year):.12g} {by_year.name}"
     unit = in_currency(own[0].name, known.currency)
     return f"{in_unit(node.number * known.size, own[0]):.12g} {unit}"

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import argparse
 
+from hoggin.api.plant import load
 from hoggin.check.checker import Checked
-from hoggin.commands.running import checked_file, print_diagnostics, told
+from hoggin.commands.running import print_diagnostics, told
 from hoggin.errors import Exit, HogginError
 
 
@@ -13,15 +14,15 @@ def check(options: argparse.Namespace) -> int:
     worst = Exit.DONE
     for path in options.files:
         try:
-            checked = checked_file(path)
+            plant = load(path)
+            print_diagnostics(plant.check())
         except HogginError as fault:
             worst = max(worst, told(fault))
             continue
-        print_diagnostics(checked.diagnostics)
-        if checked.has_errors:
+        if plant.checked.has_errors:
             worst = max(worst, Exit.SOURCE)
         else:
-            print(f"{path}: {_summary(checked)}")
+            print(f"{path}: {_summary(plant.checked)}")
     return worst
 
 

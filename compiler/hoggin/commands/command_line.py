@@ -162,12 +162,16 @@ def _add_studies(commands: _Commands) -> None:
     sweep = add(
         "sweep",
         "sweeping.sweep",
-        "vary one setting over a range, or two as a grid",
+        "vary settings over a range, as a grid, or by the rows of a table",
         'plant.hog --over "cone.css 20 mm to 30 mm in 11"',
     )
     sweep.many_cases("sweep")
-    over = "as `secondary.css 34 mm to 50 mm in 17` or `sorting.top 45 mm, 50 mm`; twice for a grid"
-    sweep.text("--over", "SETTING", over, action="append", required=True)
+    over = (
+        "as `secondary.css 34 mm to 50 mm in 17` or `book.position left, right`; twice for a grid"
+    )
+    sweep.text("--over", "SETTING", over, action="append", default=[])
+    rows = "in place of --over: each column is headed by a setting, each row is balanced"
+    sweep.path("--rows", "FILE.csv", rows)
     result = "as in `require`: chips.rate; may repeat (default: products and what is required)"
     sweep.text("--result", "RESULT", result, action="append", default=[])
 

@@ -10,11 +10,12 @@ from pathlib import Path, PurePosixPath
 
 from pydantic import ValidationError
 
-from hoggin.balancing import rated
+from hoggin.balancing import rated_in_all
 from hoggin.check.checker import Checked, check
 from hoggin.commands.designs import in_revision
 from hoggin.commands.running import write_files
 from hoggin.commands.showing import shown
+from hoggin.diagnostics.diagnostic import Diagnostic
 from hoggin.errors import Exit, HogginError, SourceError
 from hoggin.report import comparison as report
 from hoggin.report import comparison_flowsheet, flowsheet
@@ -27,6 +28,8 @@ from hoggin.revisions import RevisionWorld
 from hoggin.schema.plant import Plant
 from hoggin.schema.results import Results
 from hoggin.world import World, named, read_bytes
+
+_WAYS = report.Ways("`--min-weight 0` adds them", "`--all` adds them")
 
 
 class LibraryError(HogginError):
@@ -169,14 +172,14 @@ def read_side(place: Place) -> Side:
         raise SourceError(checked.diagnostics)
     if checked.plant is None:
         raise LibraryError(f"`{place.name}` is a library: it holds no plant to compare")
-    cases = {name: _state(place.name, case) for name, case in checked.cases.items()}
-    return replace(_state(place.name, checked), cases=cases)
+    found = zip(checked.states, rated_in_all(checked), strict=True)
+    written, *others = (_state(place.name, state, results) for state, results in found)
+    return replace(written, cases=dict(zip(sorted(checked.cases), others, strict=True)))
 
 
-def _state(name: str, checked: Checked) -> Side:
+def _state(name: str, checked: Checked, results: Results | Diagnostic) -> Side:
     """A plant in one of its states, balanced where that can be."""
     assert checked.plant is not None
-    results = rated(checked)
     if isinstance(results, Results):
         return _side(name, results)
     return Side(name, checked.plant, None, unsettled=results.message)
@@ -235,7 +238,7 @@ def printed(found: Comparison, form: str, *, everything: bool = False) -> str:
     """The comparison for a terminal, as Markdown or as JSON."""
     if form == "json":
         return found_json(found)
-    return shown(report.document(found, everything=everything), form)
+    return shown(report.document(found, everything=everything, ways=_WAYS), form)
 
 
 def _printed_fleet(found: Fleet, form: str, *, everything: bool = False) -> str:
@@ -243,7 +246,7 @@ def _printed_fleet(found: Fleet, form: str, *, everything: bool = False) -> str:
     if form == "json":
         return found_json(found)
     differing = [e.comparison for e in found.plants if e.comparison and not e.comparison.same]
-    documents = (report.document(one, everything=everything) for one in differing)
+    documents = (report.document(one, everything=everything, ways=_WAYS) for one in differing)
     return "\n".join(shown(one, form) for one in (fleet_report.document(found), *documents))
 
 

@@ -8,6 +8,7 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager, nullcontext, redirect_stdout
 from pathlib import Path
 
+from hoggin.api.plant import load
 from hoggin.commands.running import print_diagnostics, refuse_to_replace, write_files
 from hoggin.commands.showing import printed
 from hoggin.commands.studying import spread_of, study_in
@@ -19,20 +20,17 @@ from hoggin.report.front_plot import plot
 from hoggin.report.results_json import found_json
 from hoggin.studies.design.design import DesignQuestion, Found, designed
 from hoggin.studies.design.search import Effort
-from hoggin.world import World, named
 
 
 def design(options: argparse.Namespace) -> int:
     """Find it, print it, write it."""
     with study_in(options.file.parent):
-        with named(options.file):
-            world = World(options.file)
-            source = world.open_main()
+        plant = load(options.file)
         places = _places(options)
         effort = Effort(starts=options.starts, seed=options.seed)
         question = DesignQuestion(effort, options.point, options.case)
         with _counted() as count:
-            found = designed(world, source, question, spread_of(options), count)
+            found = designed(plant.world, plant.source, question, spread_of(options), count)
         print_diagnostics(found.warnings)
         print(printed(found.design, options.form, document, found_json), end="")
         if found.text is None:

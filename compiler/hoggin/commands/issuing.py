@@ -3,76 +3,55 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Sequence
+from collections.abc import Iterable
 
-from hoggin.commands.running import (
-    checked_plant,
-    folder_of,
-    results_of,
-    verdict_code,
-    write_files,
-)
+from hoggin.api.result import Result
+from hoggin.api.states import States
+from hoggin.commands.running import folder_of, sound, verdict_code, write_files
 from hoggin.commands.showing import show, terminal_width, verdicts
 from hoggin.errors import Exit, HogginError
-from hoggin.report import cases as report
-from hoggin.report.documents import documents, file_stems
 from hoggin.report.results_json import results_json
-from hoggin.schema.results import Results
 
 
 def balance(options: argparse.Namespace) -> int:
     if not options.all_cases:
-        results = results_of(options.file, options.case)
-        print(show(results, options.show), end="")
-        return verdict_code(results)
+        result = sound(options.file, options.case).balance(case=options.case)
+        print(show(result.document, options.show), end="")
+        return verdict_code(result)
     if options.case:
         raise HogginError("`--case` names one case, and `--all-cases` takes them all: give one")
-    found = _all_cases(options)
+    found = sound(options.file).balance_all()
     if options.show == "json":
-        print(f"[{','.join(map(results_json, found))}]")
+        print(_json(found), end="")
     else:
-        print("\n".join(show(one, options.show) for one in found), end="")
+        print("\n".join(show(one.document, options.show) for one in found), end="")
         if len(found) > 1:
-            print(f"\n{report.terminal(report.states(found), terminal_width())}", end="")
+            from hoggin.report.cases import terminal
+
+            print(f"\n{terminal(found.schedule, terminal_width())}", end="")
     return _verdict(found)
 
 
 def issue(options: argparse.Namespace) -> int:
     """Every case's documents, in a folder of its own where it is not the plant as written, and one
     schedule over all."""
-    found = [results_of(options.file, options.case)] if options.case else _all_cases(options)
-    contents = _documents(found[0], options.backends)
-    if len(found) > 1:
-        names = [one.plant.case for one in found[1:] if one.plant is not None]
-        for stem, one in zip(file_stems(names), found[1:], strict=True):
-            contents |= _below(f"cases/{stem}", _documents(one, options.backends))
-        contents |= _below("cases", report.files(report.states(found)))
-    print("".join(map(verdicts, found)), end="")
+    plant = sound(options.file, options.case)
+    found = plant.balance(case=options.case) if options.case else plant.balance_all()
+    contents = found.documents(options.backends)
+    states = [found] if isinstance(found, Result) else list(found)
+    print("".join(verdicts(one.document) for one in states), end="")
     write_files(contents, folder_of(options))
-    return _verdict(found)
+    return _verdict(states)
 
 
-def _all_cases(options: argparse.Namespace) -> list[Results]:
-    """The plant as it is written, then its cases, by name."""
-    checked = checked_plant(options.file)
-    from hoggin.balancing import balanced
+def _json(found: States) -> str:
+    """Every state's results, and with several the schedule over all."""
+    from hoggin.report.cases import as_json
 
-    return [balanced(checked), *(balanced(checked.cases[name]) for name in sorted(checked.cases))]
-
-
-def _documents(results: Results, backends: Sequence[str]) -> dict[str, bytes]:
-    """The documents of one state of the plant, with those of plug-ins' backends."""
-    contents = documents(results)
-    if backends:
-        from hoggin.plugins import backends as plugins
-
-        contents |= plugins.documents(results, backends)
-    return contents
+    results = ",".join(results_json(one.document) for one in found)
+    schedule = as_json(found.schedule) if len(found) > 1 else "{}"
+    return f'{{"results": [{results}], "schedule": {schedule}}}\n'
 
 
-def _below(folder: str, contents: dict[str, bytes]) -> dict[str, bytes]:
-    return {f"{folder}/{name}": content for name, content in contents.items()}
-
-
-def _verdict(found: Sequence[Results]) -> Exit:
+def _verdict(found: Iterable[Result]) -> Exit:
     return max(map(verdict_code, found))

@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 
 from hoggin.check.bands import find_band, library_bands
-from hoggin.commands.running import results_of
+from hoggin.commands.running import sound
 from hoggin.commands.showing import terminal_width
 from hoggin.diagnostics.suggest import did_you_mean
 from hoggin.errors import Exit, HogginError
@@ -18,7 +18,7 @@ def mix(options: argparse.Namespace) -> int:
 
     Raises HogginError for a band or a product that is not there, or where nothing is left to mix.
     """
-    results = results_of(options.file, options.case)
+    results = sound(options.file, options.case).balance(case=options.case).document
     band = find_band(options.band, options.file)
     if band is None:
         near = did_you_mean(options.band, library_bands())

@@ -53,6 +53,7 @@ _OWNERS: Mapping[str, str] = {
     "deck": "a deck",
     **{kind.name: f"a {kind.name}" for kind in KINDS.values() if kind.stores},
     "splitter": "a splitter",
+    "machine": "any machine of a class",
     "operation": "the operation of any machine",
     **{f"{kind}.operation": f"the operation of a {kind}" for kind in OPERATED},
 }
@@ -84,7 +85,7 @@ def keywords(grammar: str) -> list[str]:
     plain = "\n".join(line for line in grammar.splitlines() if not line.startswith("//"))
     literal = re.findall(r'"([a-z]+)"', plain)
     patterns = re.findall(r"^[A-Z]+\.2: /(.*)/", plain, re.MULTILINE)
-    grouped = [word for pattern in patterns for word in re.findall(r"[a-z]{2,}", pattern)]
+    grouped = [word for pattern in patterns for word in re.findall(r"[a-z_]{2,}", pattern)]
     return list(dict.fromkeys([*literal, *grouped]))
 
 

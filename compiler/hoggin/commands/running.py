@@ -1,4 +1,4 @@
-"""What several commands share: complaints, a file checked and balanced, files written."""
+"""What several commands share: complaints, a plant without errors, files written."""
 
 from __future__ import annotations
 
@@ -8,12 +8,12 @@ from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from hoggin.errors import Exit, HogginError, SourceError
+from hoggin.errors import Exit, HogginError
 
 if TYPE_CHECKING:
-    from hoggin.check.checker import Checked
+    from hoggin.api.plant import Plant
+    from hoggin.api.result import Result
     from hoggin.diagnostics.diagnostic import Diagnostic
-    from hoggin.schema.results import Results
 
 
 def complain(text: str) -> None:
@@ -36,35 +36,16 @@ def print_diagnostics(diagnostics: Iterable[Diagnostic]) -> None:
     print(render_all(diagnostics), end="", file=sys.stderr)
 
 
-def checked_file(path: Path) -> Checked:
-    """Check a file. Raises UnreadableError."""
-    from hoggin.check.checker import check_file
-    from hoggin.world import named
+def sound(path: Path, case: str = "") -> Plant:
+    """A plant from its file, with its warnings printed. Raises UnreadableError, SourceError for its
+    errors, and HogginError for a library and for a case that is not there."""
+    from hoggin.api.plant import load
 
-    with named(path):
-        return check_file(path)
-
-
-def checked_plant(path: Path, purpose: str = "balance", case: str = "") -> Checked:
-    """Check a plant and print its warnings; the plant in a case, where one is named.
-
-    Raises UnreadableError, SourceError, and HogginError for a library or a case it does not have.
-    """
-    checked = checked_file(path)
-    if checked.has_errors:
-        raise SourceError(checked.diagnostics)
-    print_diagnostics(checked.diagnostics)
-    if checked.plant is None:
-        raise HogginError(f"`{path}` is a library: it holds no plant to {purpose}")
-    return checked.in_case(case)
-
-
-def results_of(path: Path, case: str = "") -> Results:
-    """Check, balance and rate a plant. Raises HogginError where that fails."""
-    checked = checked_plant(path, case=case)
-    from hoggin.balancing import balanced
-
-    return balanced(checked)
+    plant = load(path)
+    plant.in_case()
+    print_diagnostics(plant.check())
+    plant.in_case(case)
+    return plant
 
 
 def folder_of(options: argparse.Namespace, *below: str) -> Path:
@@ -85,9 +66,8 @@ def write_files(contents: Mapping[str, str | bytes], folder: Path) -> None:
         print(path)
 
 
-def verdict_code(results: Results) -> Exit:
-    met = all(requirement.met for requirement in results.requirements)
-    return Exit.DONE if met else Exit.UNMET
+def verdict_code(result: Result) -> Exit:
+    return Exit.DONE if result.met else Exit.UNMET
 
 
 def check_library_places(places: Sequence[Path], source: Path, what: str, overwrite: bool) -> None:

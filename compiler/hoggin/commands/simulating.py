@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import argparse
 
-from hoggin.balancing import balanced
-from hoggin.commands.running import checked_plant, folder_of, write_files
+from hoggin.commands.running import folder_of, sound, write_files
 from hoggin.commands.showing import shown
 from hoggin.errors import Exit
 from hoggin.report import operation as report
@@ -18,10 +17,10 @@ from hoggin.studies.simulate.operate import Question, operated
 
 def simulate(options: argparse.Namespace) -> int:
     """Run the plant, print what came of it, write its files."""
-    checked = checked_plant(options.file, "run", options.case)
-    assert checked.plant is not None
+    plant = sound(options.file, options.case)
+    results = plant.balance(case=options.case).document
     question = Question(options.asked, options.runs, options.seed, failures=not options.no_failures)
-    found = operated(checked.plant, balanced(checked), question)
+    found = operated(plant.document(options.case), results, question)
     print(shown(report.document(found)), end="")
     write_files(_files(found), folder_of(options, "operation"))
     return Exit.DONE

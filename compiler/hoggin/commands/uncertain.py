@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import argparse
 
-from hoggin.balancing import balanced
-from hoggin.commands.running import folder_of, print_diagnostics, write_files
+from hoggin.commands.running import folder_of, sound, write_files
 from hoggin.commands.showing import shown
 from hoggin.commands.studying import progress_of, spread_of, study_in
 from hoggin.errors import Exit
@@ -30,9 +29,9 @@ def uncertainty(options: argparse.Namespace) -> int:
             folder=folder,
             resume=options.resume,
         )
-        plant = opened(options.file, case=options.case)
-        print_diagnostics(plant.warnings)
-        study = prepared(question, plant, balanced(plant.checked))
+        plant = sound(options.file, options.case)
+        start = plant.balance(case=options.case).document
+        study = prepared(question, opened(plant.checked, options.case), start)
         with progress_of(study.cases) as progress:
             found, drawn = studied(question, study, spread_of(options), progress)
         print(shown(report.document(found)), end="")

@@ -15,6 +15,7 @@ from hoggin.check.checker import Checked, check
 from hoggin.diagnostics.render import render_all
 from hoggin.diagnostics.source import Source
 from hoggin.errors import Exit, HogginError
+from hoggin.report.cases import states
 from hoggin.schema.plant import Plant
 from hoggin.schema.results import Results
 from hoggin.view.follow import FollowedWorld, Marks, mark
@@ -84,11 +85,16 @@ def _read(file: Path, world: FollowedWorld, case: str) -> Reading:
     except HogginError as fault:
         return Reading(None, f"{fault}\n", str(fault))
     assert checked.plant is not None
-    found = balancing.rated(checked)
-    if not isinstance(found, Results):
-        said = render_all([*checked.diagnostics, found])
+    cases = [state.plant.case for state in checked.states if state.plant is not None]
+    found = balancing.rated_in_all(checked)
+    shown = found[cases.index(case)]
+    if not isinstance(shown, Results):
+        said = render_all([*checked.diagnostics, shown])
         return Reading(None, said, "The plant can't be balanced")
-    return Reading(found, said, places=dict(_places(checked, checked.plant)))
+    said += render_all(one for one in found if not isinstance(one, Results))
+    settled = [one for one in found if isinstance(one, Results)]
+    known = states(settled) if len(settled) == len(found) else ()
+    return Reading(shown, said, places=dict(_places(checked, checked.plant)), states=known)
 
 
 def _unreadable(file: Path, fault: UnreadableError) -> Reading:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-_LISTED = 12  # names in a help sentence
+_LISTED = 16  # names in a help sentence
 
 
 def did_you_mean(wrong: str, known: Iterable[str]) -> str:

@@ -8,12 +8,12 @@ from functools import cached_property
 
 from hoggin.check.meanings import KEYWORDS
 from hoggin.check.plant_facts import plant_fact
-from hoggin.check.shares import DRAW, OVERFLOW
 from hoggin.editor.cursor import Cursor, Words
 from hoggin.editor.edits import Edit
 from hoggin.editor.names import Scope, Symbol
 from hoggin.editor.reading import Reader
 from hoggin.editor.snapshot import Snapshot
+from hoggin.schema.kinds import DRAW, KINDS, OVERFLOW
 from hoggin.syntax import tree
 
 
@@ -102,17 +102,16 @@ class Asking:
         match symbol.kind:
             case "product" | "out port":
                 return []
-            case "screen":
-                return [*(f"{deck.name}.over" for deck in members), "under"]
             case "splitter":
                 return [one.name for one in members]
-            case "classifier":
-                return ["coarse", "fine"]
             case "bin" | "stockpile" if _states(symbol, DRAW):
                 return [DRAW, OVERFLOW]
             case "section":
                 return [one.name for one in members if one.kind == "out port"]
-        return [""]
+        kind = KINDS.get(symbol.kind)
+        if kind is not None and kind.decked:
+            return [*(f"{deck.name}.over" for deck in members), "under"]
+        return list(kind.outlets) if kind is not None and len(kind.outlets) > 1 else [""]
 
     def inlets(self, symbol: Symbol) -> list[str]:
         if symbol.kind in ("feed", "in port"):
@@ -128,13 +127,19 @@ class Asking:
             return "plant", None
         table = self.scope.things
         symbol: Symbol | None = None
-        for part in path:
+        for place, part in enumerate(path):
+            if symbol is not None and ".".join(path[place:]) in self._parts_of(symbol):
+                return "stream", None
             symbol = table.get(part)
             if symbol is None or symbol.kind.endswith(" port"):
                 return "", None
             table = self.snapshot.names.members(symbol)
-        kind = symbol.kind if symbol is not None else ""
-        return ("machine" if kind in ("splitter", "blend") else kind), symbol
+        return ("" if symbol is None else symbol.kind), symbol
+
+    def _parts_of(self, symbol: Symbol) -> tuple[str, ...]:
+        """The outlets of a machine by their names; none of other things."""
+        kind = KINDS.get(symbol.kind)
+        return () if kind is None else (*kind.outlets, *self.outlets(symbol))
 
 
 def _states(symbol: Symbol, name: str) -> bool:

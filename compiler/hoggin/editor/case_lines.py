@@ -9,7 +9,7 @@ from hoggin.editor.asking import Asking, Item
 from hoggin.editor.proposing import facts
 from hoggin.schema.facts import facts_of
 from hoggin.syntax import tree
-from hoggin.syntax.cases import as_written, cases_of, plant_of
+from hoggin.syntax.cases import YEAR_OF_PLANT, as_written, cases_of, plant_of
 from hoggin.syntax.settings import stated
 
 
@@ -23,6 +23,8 @@ def case_lines(asking: Asking) -> Iterator[Item]:
         yield from _options(plant)
     before = "".join(f"{part}." for part in path or ())
     for name, value in stated(asking.snapshot.file.statements):
+        if name == YEAR_OF_PLANT:
+            continue  # a case states its own `hours`
         if name.startswith(before) and not isinstance(value, tree.Text):
             label, said = name.removeprefix(before), words(value)
             yield Item(label, "property", f"{said} as written", f"{label} {said}", said)

@@ -120,8 +120,9 @@ def _in_declaration(asking: Asking, head: Words) -> Iterator[Item]:
         yield from keywords(("out",))
         yield from _of_splitter(cursor)
     elif kind in CLASS_KINDS:
-        if kind == "screen":
+        if KINDS[kind].decked:
             yield from keywords(("deck",))
+        yield from facts(cursor, facts_of("machine").values())
         symbol = asking.class_of(head)
         if symbol is not None:
             yield from settings(asking, symbol)

@@ -140,13 +140,8 @@ def _standing(body: tuple[tree.Statement, ...]) -> Iterator[tree.Statement]:
     for statement in body:
         if not isinstance(statement, tree.Choose):
             yield statement
-        elif (option := first_option(statement)) is not None:
+        elif (option := statement.standing) is not None:
             yield from _standing(option.body)
-
-
-def first_option(node: tree.Choose) -> tree.Option | None:
-    """The one that applies where no one chooses."""
-    return next((one for one in node.body if isinstance(one, tree.Option)), None)
 
 
 def sections_of(snapshot: Snapshot) -> Mapping[tuple[str, int], tuple[str, ...]]:

@@ -14,7 +14,7 @@ from hoggin.check.words import typed, words
 from hoggin.diagnostics.diagnostic import Diagnostics
 from hoggin.diagnostics.source import Span
 from hoggin.editor.faults import explained
-from hoggin.editor.hints import STALE, first_option, requirement_words, sections_of, tags_of
+from hoggin.editor.hints import STALE, requirement_words, sections_of, tags_of
 from hoggin.editor.names import Symbol, flat
 from hoggin.editor.snapshot import Snapshot, step_key
 from hoggin.editor.telling import both, both_of, deck_line, shown, stream_lines, tag_lines
@@ -22,6 +22,7 @@ from hoggin.editor.valuing import value_of
 from hoggin.editor.words import meaning, word_lines
 from hoggin.models import catalog
 from hoggin.schema.facts import Fact, facts_of, operation_of
+from hoggin.schema.kinds import CLASS_KINDS
 from hoggin.schema.units import describe, known, number_text, unit_named, units_of, written_unit
 from hoggin.syntax import tree
 from hoggin.syntax.cases import cases_of, hours_of, lines_of, plant_of
@@ -70,7 +71,7 @@ def _is_other_option(path: list[tree.Node]) -> bool:
     return any(
         isinstance(outer, tree.Choose)
         and isinstance(inner, tree.Option)
-        and inner is not first_option(outer)
+        and inner is not outer.standing
         for outer, inner in pairwise(path)
     )
 
@@ -164,7 +165,7 @@ def _declared(name: str, path: list[tree.Node]) -> Fact | None:
                 owners = (kind.text, "class")
             case tree.Declaration(kind=kind):
                 block = kind.text
-                owners = (block,)
+                owners = (block, "machine") if block in CLASS_KINDS else (block,)
             case tree.Definition(keyword=keyword):
                 owners = (keyword.text,)
             case tree.Deck():

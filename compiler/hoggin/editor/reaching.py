@@ -11,6 +11,7 @@ from hoggin.editor.cursor import Words
 from hoggin.editor.names import Symbol
 from hoggin.editor.values_at import asked_result, expected, lets
 from hoggin.schema.asked import asked, sized_names
+from hoggin.schema.kinds import KINDS
 from hoggin.schema.units import LENGTH, in_currency, number_text
 
 _BEFORE_THING = ("REQUIRE", "AND", "SIGN", "STAR", "SLASH")
@@ -91,14 +92,21 @@ def _things(asking: Asking) -> Iterator[Item]:
 
 def _results_of(asking: Asking, path: tuple[str, ...]) -> Iterator[Item]:
     kind, symbol = asking.subject(path)
-    if symbol is not None and symbol.kind in ("section", "screen"):
+    if symbol is not None and (symbol.kind == "section" or _is_decked(symbol.kind)):
         for inner in asking.snapshot.names.members(symbol).values():
             if not inner.kind.endswith(" port"):
                 yield Item(inner.name, "property", inner.kind)
+    if symbol is not None and symbol.kind in KINDS:
+        for outlet in filter(None, asking.outlets(symbol)):
+            yield Item(outlet, "property", "outlet")
     for name, one in asked(kind).items():
         text = f"{name}(5 mm)" if one.sized else name
         unit = in_currency(one.unit, asking.currency)
         yield Item(name, "property", "; ".join(filter(None, (one.meaning, unit))), insert=text)
+
+
+def _is_decked(kind: str) -> bool:
+    return kind in KINDS and KINDS[kind].decked
 
 
 def _limits(asking: Asking) -> Iterator[Item]:

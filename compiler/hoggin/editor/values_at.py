@@ -14,6 +14,7 @@ from hoggin.editor.valuing import value_of
 from hoggin.models import catalog
 from hoggin.schema.asked import Asked, asked
 from hoggin.schema.facts import facts_of, operation_of
+from hoggin.schema.kinds import CLASS_KINDS
 from hoggin.schema.measures import MEASURES
 from hoggin.schema.units import (
     BASE_UNITS,
@@ -120,7 +121,8 @@ def _owners(head: Words) -> tuple[str, ...]:
     kind = head[0].kind
     if kind == "CLASS" and len(head) > 1:
         return (head[1].text,)
-    return ({"PLANT": "plant", "DECK": "deck"}.get(kind, head[0].text),)
+    block = {"PLANT": "plant", "DECK": "deck"}.get(kind, head[0].text)
+    return (block, "machine") if block in CLASS_KINDS else (block,)
 
 
 def units(asking: Asking) -> Iterator[Item]:

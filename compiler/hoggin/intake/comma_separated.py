@@ -12,24 +12,34 @@ from hoggin.intake.sheet import MOST_CELLS, MOST_COLUMNS, MOST_ROWS, Cell, Sheet
 
 def read_comma_separated(file: str, data: bytes) -> Sheet:
     """The cells of a CSV text. Raises HogginError where it is none, or too large."""
-    text = _text(file, data)
-    if "\0" in text:
-        raise HogginError(f"`{file}` is not a text file: save the sheet as CSV or .xlsx")
-    delimiter = _delimiter(text)
-    try:
-        lines = list(csv.reader(io.StringIO(text, newline=""), delimiter=delimiter))
-    except csv.Error as fault:
-        raise HogginError(f"`{file}` can't be read as CSV: {fault}") from fault
+    lines = [cells for _, cells in read_lines(file, data)]
     longest = max(map(len, lines), default=0)
     check_size(file, len(lines), longest)
     rows = tuple(
         tuple(
-            Cell(row, column, tidy(text))
+            Cell(row, column, text)
             for column, text in enumerate(line + [""] * (longest - len(line)), 1)
         )
         for row, line in enumerate(lines, 1)
     )
     return Sheet(file, "", rows)
+
+
+def read_lines(file: str, data: bytes) -> list[tuple[int, list[str]]]:
+    """The tidy cells of every row of a CSV text, with the number of the line that it begins on.
+    Raises HogginError where it is none."""
+    text = _text(file, data)
+    if "\0" in text:
+        raise HogginError(f"`{file}` is not a text file: save the sheet as CSV")
+    reader = csv.reader(io.StringIO(text, newline=""), delimiter=_delimiter(text))
+    found, begins = [], 1
+    try:
+        for cells in reader:
+            found.append((begins, [tidy(cell) for cell in cells]))
+            begins = reader.line_num + 1
+    except csv.Error as fault:
+        raise HogginError(f"`{file}` can't be read as CSV: {fault}") from fault
+    return found
 
 
 def check_size(name: str, rows: int, columns: int) -> None:
@@ -47,7 +57,7 @@ def _text(file: str, data: bytes) -> str:
     for encoding in ("utf-16",) if is_wide else ("utf-8-sig", "cp1252"):
         with contextlib.suppress(UnicodeDecodeError):
             return data.decode(encoding)
-    raise HogginError(f"`{file}` is not a text file: save the sheet as CSV or .xlsx")
+    raise HogginError(f"`{file}` is not a text file: save the sheet as CSV")
 
 
 def _delimiter(text: str) -> str:

@@ -10,10 +10,19 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import ArrayLike
 
-from hoggin.models.arrays import CLASS_POINTS, CLASS_WEIGHTS, Array, column, size_grid
-from hoggin.models.following import classification_sizes
+from hoggin.models.arrays import (
+    CLASS_POINTS,
+    CLASS_WEIGHTS,
+    Array,
+    column,
+    over,
+    per_case,
+    size_grid,
+)
+from hoggin.models.chamber import repeated_breakage, size_scale
+from hoggin.models.following import classification_sizes, mean_of_rocks, rock_scale
 
-_SMALL = 8  # classes; below this a general inverse is as quick
+_UNBROKEN = 0.6  # of the css, up to which no piece is broken; common practice, no source
 
 
 def whiten_operator(
@@ -25,16 +34,23 @@ def whiten_operator(
     fines_share: ArrayLike = 0.2,
     fines_exponent: ArrayLike = 0.5,
     coarse_exponent: ArrayLike = 2.5,
+    size_exponent: ArrayLike = 0.0,
+    rock_exponent: ArrayLike = 0.0,
+    usual_work_index: ArrayLike = 15.0,
     k1_feed: ArrayLike = 0.0,
     k2_feed: ArrayLike = 0.0,
     usual_f80: ArrayLike = 0.0,
     f80_mm: ArrayLike | None = None,
+    work_index_kwh_t: ArrayLike | None = None,
+    rock_shares: ArrayLike | None = None,
 ) -> Array:
     """Crusher product p = (I - C)(I - B C)^-1 f as an operator on feed f.
 
     A particle is classified for breakage or leaves; broken ones are classified again. C is the
     classification of Whiten, Walter & White averaged over each class, so that a result does not
-    jump when an edge is added; B the two-term breakage of `breakage_matrix`.
+    jump when an edge is added; B the two-term breakage of `breakage_matrix`. Harder rock moves C
+    to coarser sizes (`following.rock_scale`), and so does a coarser piece of feed
+    (`chamber.size_scale`).
 
     Args:
         edges_mm: (n + 1,) class limits, mm, strictly falling to 0.
@@ -42,29 +58,43 @@ def whiten_operator(
         k2: (B,) mm, size above which everything is broken; above k1.
         k3: (B,) shape of the classification between them, usually 2 to 2.3.
         fines_share, fines_exponent, coarse_exponent: (B,) K, n1, n2 of the breakage function.
+        size_exponent, usual_f80: (B,) as in `chamber.size_scale`.
+        rock_exponent, usual_work_index: (B,) as in `following.rock_scale`.
         k1_feed, k2_feed, usual_f80: (B,) as in `following.classification_sizes`.
         f80_mm: (B,) of the crusher's feed, mm; without it k1 and k2 hold as they are given.
+        work_index_kwh_t: (B,), or (B, K) of each rock with `rock_shares`; without it the rock is
+            the usual one.
+        rock_shares: (B, K) mass fraction of each rock in the feed.
 
     Returns:
         (B, n, n) operator.
 
     Raises:
-        ValueError: if the edges do not fall to 0, or k2 is not above k1.
+        ValueError: if the edges do not fall to 0, k2 is not above k1, or size_exponent is not 0
+            and usual_f80 not above 0.
 
-    Source: Whiten (1972); Whiten, Walter & White (1979); King (2001), ch. 5.
+    Source: Whiten (1972); Whiten, Walter & White (1979); King (2001), ch. 5. The effects of rock
+    and of the size of a piece: common practice, no source.
     """
     edges = size_grid(edges_mm)
     if f80_mm is not None:
         k1, k2 = classification_sizes(
             k1=k1, k2=k2, k1_feed=k1_feed, k2_feed=k2_feed, usual_f80=usual_f80, f80_mm=f80_mm
         )
+    if work_index_kwh_t is not None:
+        harder = rock_scale(
+            mean_of_rocks(work_index_kwh_t, rock_shares) / per_case(usual_work_index),
+            rock_exponent=rock_exponent,
+        )
+        k1, k2 = per_case(k1) * harder, per_case(k2) * harder
     breakage = breakage_matrix(
         edges,
         fines_share=fines_share,
         fines_exponent=fines_exponent,
         coarse_exponent=coarse_exponent,
     )
-    return repeated_breakage(breakage, classification(edges, k1=k1, k2=k2, k3=k3))
+    scale = size_scale(edges, size_exponent=size_exponent, usual_f80=usual_f80)
+    return repeated_breakage(breakage, chances(edges, k1=k1, k2=k2, k3=k3, scale=scale))
 
 
 def classification(
@@ -102,6 +132,22 @@ def classification(
     mean = np.where(edges[1:] >= largest, 1.0, np.clip(mean, 0.0, 1.0))  # exactly 1 above k2
     mean[:, -1] = 0.0
     return mean
+
+
+def chances(
+    edges_mm: ArrayLike, *, k1: ArrayLike, k2: ArrayLike, k3: ArrayLike, scale: Array | None
+) -> Array:
+    """Chances of breakage as `chamber` takes them: (B, n), or with a scale of `chamber.size_scale`
+    (B, n, m + 1). The arguments are those of `classification`; the scale multiplies k1 and k2."""
+    if scale is None:
+        return classification(edges_mm, k1=k1, k2=k2, k3=k3)
+    count = int((scale != scale[:, -1:]).any(axis=0).sum())  # the finest are held at one scale
+    of_parent = scale[:, [*range(count), -1]]
+    lower, upper, shape = np.broadcast_arrays(
+        column(k1) * of_parent, column(k2) * of_parent, column(k3)
+    )
+    flat = classification(edges_mm, k1=lower.ravel(), k2=upper.ravel(), k3=shape.ravel())
+    return flat.reshape(*lower.shape, -1).swapaxes(1, 2)
 
 
 def breakage_matrix(
@@ -144,12 +190,14 @@ def setting_curve_operator(
     top_ratio: ArrayLike = 2.0,
     slope: ArrayLike = 0.9,
 ) -> Array:
-    """Crusher product on a curve tied to the setting.
+    """Crusher product on a curve tied to the setting, whatever the feed.
 
-    The curve has `passing_css` finer than the css and all finer than `top_ratio` css; it is a
+    The curve P has `passing_css` finer than the css and all finer than `top_ratio` css; it is a
     Gaudin-Schuhmann line of the given slope below the css, and one through both points above it.
-    Rock finer than the css passes unbroken. A parent coarser than the top size is broken onto the
-    curve, one between css and top size onto the curve truncated at its own size.
+    Of a piece coarser than the css, P(css) leaves finer than the css, on the curve; the rest lies
+    between the css and the piece's own size, as on the curve. So the share that passes the css is
+    the same whatever the size of the feed. Of a piece finer than the css a part is broken onto the
+    curve and the rest leaves as it came: all at the css, nothing at 0.6 css.
 
     Args:
         edges_mm: (n + 1,) class limits, mm, strictly falling to 0.
@@ -173,27 +221,26 @@ def setting_curve_operator(
         raise ValueError("passing_css must lie between 0 and 1, and top_ratio be above 1")
     coarse_slope = np.log(1.0 / passing) / np.log(ratio)
 
-    def curve(size: Array) -> Array:
-        relative = size / setting
-        fine = passing * np.minimum(relative, 1.0) ** fines_slope
-        coarse = passing * np.clip(relative, 1.0, ratio) ** coarse_slope
-        return np.where(relative <= 1.0, fine, coarse)
+    def below(relative: Array) -> Array:
+        """P up to the css; from there P(css)."""
+        return np.asarray(passing * np.minimum(relative, 1.0) ** fines_slope)
 
-    upper, lower = edges[:-1], edges[1:]
-    # Only the part of a class above the css is broken: parents run from `start` to the upper edge.
-    start = np.clip(lower, np.minimum(setting, upper), upper)
-    parents = (
-        start[..., np.newaxis] + (upper[:, np.newaxis] - start[..., np.newaxis]) * CLASS_POINTS
+    def above(relative: Array) -> Array:
+        """P over the css less P(css); 0 up to the css."""
+        return np.asarray(passing * (np.clip(relative, 1.0, ratio) ** coarse_slope - 1.0))
+
+    parents = (edges[1:, np.newaxis] + (edges[:-1] - edges[1:])[:, np.newaxis] * CLASS_POINTS) / (
+        setting[..., np.newaxis]
+    )  # (B, n, points), over the css
+    broken = np.clip((parents - _UNBROKEN) / (1.0 - _UNBROKEN), 0.0, 1.0) @ CLASS_WEIGHTS
+    coarse = above(parents.reshape(len(setting), -1)).reshape(parents.shape)
+    kept = over((1.0 - passing)[..., np.newaxis], coarse, coarse > 0.0, 0.0) @ CLASS_WEIGHTS
+    relative = edges / setting
+    finer = (
+        below(relative)[..., np.newaxis] * broken[:, np.newaxis, :]
+        + above(relative)[..., np.newaxis] * kept[:, np.newaxis, :]
     )
-    cases, classes = start.shape
-    scale = (CLASS_WEIGHTS / curve(parents.reshape(cases, -1)).reshape(cases, classes, -1)).sum(
-        axis=-1
-    )
-    finer = curve(np.broadcast_to(edges, (cases, edges.size)))[..., np.newaxis] * scale[:, None, :]
-    broken = (upper - start) / (upper - lower)
-    broken[:, -1] = 0.0
-    unbroken = (1.0 - broken)[:, np.newaxis, :] * np.eye(classes)
-    return unbroken + progeny(finer) * broken[:, np.newaxis, :]
+    return progeny(finer)
 
 
 def impact_operator(
@@ -251,38 +298,6 @@ def impact_operator(
         coarse_exponent=coarse_exponent,
     )
     return repeated_breakage(breakage, mean)
-
-
-def repeated_breakage(breakage: Array, classified: Array) -> Array:
-    """(I - C)(I - B C)^-1 for breakage (B, n, n) and the diagonal of C (B, n)."""
-    system = breakage * -classified[:, np.newaxis, :]
-    diagonal = np.arange(classified.shape[-1])
-    system[:, diagonal, diagonal] += 1.0
-    operator = _lower_inverse(system)
-    # In place from here: for a batch of cases these arrays are the largest there are.
-    operator *= (1.0 - classified)[..., np.newaxis]
-    # Columns sum to 1 by algebra; this removes what rounding left.
-    operator /= operator.sum(axis=-2, keepdims=True)
-    return operator
-
-
-def _lower_inverse(lower: Array) -> Array:
-    """Inverse of lower-triangular matrices (B, n, n).
-
-    By halves: the inverse of [[A, 0], [C, D]] is [[A', 0], [-D' C A', D']]. Half the work of a
-    general inverse, and most of it in products.
-    """
-    size = lower.shape[-1]
-    if size <= _SMALL:
-        return np.linalg.inv(lower).astype(np.float64, copy=False)
-    half = size // 2
-    inverse = np.zeros_like(lower)
-    first = _lower_inverse(lower[:, :half, :half])
-    last = _lower_inverse(lower[:, half:, half:])
-    inverse[:, :half, :half] = first
-    inverse[:, half:, half:] = last
-    inverse[:, half:, :half] = -(last @ (lower[:, half:, :half] @ first))
-    return inverse
 
 
 def _power_below(edges: Array, exponent: Array) -> Array:

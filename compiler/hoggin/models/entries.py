@@ -7,6 +7,7 @@ from functools import partial
 from typing import TypedDict, Unpack
 
 from hoggin.models.model import Above, Coefficient, Model, Needs
+from hoggin.schema.kinds import KINDS
 
 
 class _Rules(TypedDict, total=False):
@@ -34,12 +35,20 @@ def _model(
     return Model(role, name, meaning, source, found, coefficients, **rules)
 
 
+_DECKED = tuple(kind.name for kind in KINDS.values() if kind.decked)
+# What a layer of rock moves through: of all that has a capacity, neither chambers nor pools.
+_LAYERED = tuple(
+    kind.name
+    for kind in KINDS.values()
+    if "capacity" in kind.needs and not (kind.breaks or kind.slurry)
+)
 _breakage = partial(_model, "breakage", ("operator",))
-_partition = partial(_model, "partition", ("cut_size", "oversize"), kinds=("screen",))
+_partition = partial(_model, "partition", ("cut_size", "oversize"), kinds=_DECKED)
 _area = partial(_model, "area", ("needed_area",))
 _capacity = partial(_model, "capacity", ("capacity",), kinds=("crusher",))
 _power = partial(_model, "power", ("power",))
 _wear = partial(_model, "wear", ("wear",))
+_pump_power = partial(_model, "pump_power", ("power",))
 _belt_power = partial(_model, "belt_power", ("power",))
 _flakiness = partial(_model, "flakiness", ("fresh",))
 
@@ -60,6 +69,11 @@ _FEED_RESPONSE = (
     Coefficient("k2_feed", "", "rise of k2 per mm of feed F80 beyond usual_f80", 0.0, 3.0, 0.0),
     Coefficient("usual_f80", "mm", "feed F80 that k1 and k2 belong to", 0.0, 3000.0, 0.0),
 )
+
+_PIECE_RESPONSE = Coefficient(
+    "size_exponent", "", "k1 and k2 of a piece of feed rise as its size to this", 0.0, 1.0, 0.0
+)
+_PIECE_NEEDS = Needs("size_exponent", "usual_f80", "the size of feed that k1 and k2 belong to")
 
 _SIZES_BROKEN = Above("k2", "k1", "pieces up to k1 are never broken, pieces from k2 up always")
 
@@ -129,26 +143,45 @@ MODELS = (
         "Whiten (1972); Whiten, Walter & White (1979); King (2001), ch. 5",
         *_CLASSIFICATION,
         *_TWO_TERM_BREAKAGE,
+        _PIECE_RESPONSE,
+        Coefficient("rock_exponent", "", "k1, k2 rise as the work index to this", 0.0, 1.0, 0.0),
+        Coefficient("usual_work_index", "kWh/t", "of the rock of k1 and k2", 2.0, 60.0, 15.0),
         *_FEED_RESPONSE,
         feed_coefficients=("k1_feed", "k2_feed"),
+        rock_coefficients=("work_index_kwh_t",),
         above=(_SIZES_BROKEN,),
+        needs=(_PIECE_NEEDS,),
     ),
-    _breakage(
+    _model(
+        "breakage",
+        ("operator", "energy"),
         "matrix_t10",
-        "t10:t10_operator",
+        "t10:t10_operator t10:t10_energy",
         "the chamber of `matrix` with breakage from t10 = A (1 - exp(-b Ecs)) of the rock",
         "Whiten (1972); Napier-Munn et al. (1996), ch. 4; King (2001), ch. 5; from memory",
         *_CLASSIFICATION,
         Coefficient("t10_limit", "", "t10 of the rock at high energy (A)", 0.05, 0.95),
         Coefficient("energy_scale", "kWh/t", "energy over which t10 nears it (1/b)", 0.1, 20.0),
         Coefficient("specific_energy", "kWh/t", "energy of one breakage (Ecs)", 0.005, 10.0),
-        Coefficient("alpha", "", "how fast tn falls with n", 0.3, 1.5, 0.7),
+        Coefficient("energy_response", "", "Ecs rises as the toughness to this", 0.0, 1.0, 0.0),
+        Coefficient(
+            "usual_toughness",
+            "kWh/t",
+            "1/(A b) of the rock that Ecs is stated for",
+            0.1,
+            100.0,
+            2.5,
+        ),
+        _PIECE_RESPONSE,
         *_FEED_RESPONSE,
         Coefficient("t10_feed", "", "added to t10 at twice the usual_f80", -0.5, 0.5, 0.0),
         feed_coefficients=("k1_feed", "k2_feed", "t10_feed"),
         rock_coefficients=("t10_limit", "energy_scale"),
         above=(_SIZES_BROKEN,),
-        needs=(Needs("t10_feed", "usual_f80", "the F80 of the feed that t10 belongs to"),),
+        needs=(
+            Needs("t10_feed", "usual_f80", "the F80 of the feed that t10 belongs to"),
+            _PIECE_NEEDS,
+        ),
     ),
     _breakage(
         "setting_curve",
@@ -157,7 +190,7 @@ MODELS = (
         "common practice, no source",
         Coefficient("css", "mm", "closed side setting", 1.0, 2000.0),
         Coefficient("passing_css", "", "fraction of the product finer than the css", 0.2, 0.98),
-        Coefficient("top_ratio", "", "top size of the product over the css", 1.1, 6.0, 2.0),
+        Coefficient("top_ratio", "", "top size of the product over the css", 1.1, 20.0, 2.0),
         Coefficient("slope", "", "log-log slope of the curve below the css", 0.2, 3.0, 0.9),
     ),
     _breakage(
@@ -203,8 +236,8 @@ MODELS = (
         "Plitt (1971, 1976), as in King (2001), ch. 4; form from memory",
         Coefficient("d50", "mm", "corrected cut size", 0.001, 10.0),
         Coefficient("sharpness", "", "exponent of the curve", 0.5, 10.0, 2.5),
-        Coefficient("bypass", "", "share that goes with the coarse unclassified", 0.0, 0.9, 0.1),
-        kinds=("classifier",),
+        Coefficient("bypass", "", "share that goes with the coarse unclassified", 0.0, 1.0, 0.1),
+        kinds=("classifier", "thickener"),
     ),
     _area(
         "factor_method",
@@ -266,13 +299,28 @@ MODELS = (
     _capacity(
         "layer",
         "capacity:layer_capacity",
-        "a layer of rock carried at a travel speed: pan, apron and belt feeders",
+        "a layer of rock carried at a travel speed: feeders, and what stands over a belt",
         "conservation of mass",
         Coefficient("width", "mm", "width of the layer", 100.0, 4000.0),
         Coefficient("depth", "mm", "depth of the layer", 10.0, 3000.0),
         Coefficient("travel_speed", "m/s", "speed of the layer", 0.005, 5.0),
         Coefficient("fill", "", "share of width times depth that is filled", 0.1, 1.0, 1.0),
-        kinds=("feeder", "conveyor"),
+        kinds=_LAYERED,
+    ),
+    _capacity(
+        "settling",
+        "thickening:settling_capacity",
+        "solids that a thickener's surface settles, from one settling test",
+        "Coe & Clevenger (1916), from memory",
+        Coefficient("surface", "m2", "surface of the pool", 0.1, 1e5),
+        Coefficient(
+            "interface_speed", "m/h", "fall of the slurry's interface in the test", 1e-3, 1e3
+        ),
+        Coefficient("test_solids", "", "share of solids by mass in the test", 1e-4, 0.6),
+        Coefficient("underflow_solids", "", "share of solids by mass in the underflow", 0.01, 0.85),
+        Coefficient("share_used", "", "share of the surface that is counted on", 0.1, 1.0, 1.0),
+        kinds=("thickener",),
+        above=(Above("underflow_solids", "test_solids", "a thickener gives off water"),),
     ),
     _capacity(
         "rated",
@@ -286,7 +334,8 @@ MODELS = (
     _power(
         "bond",
         "power:bond_power",
-        "power drawn from the third theory, W = 10 Wi (1/sqrt(P80) - 1/sqrt(F80))",
+        "power drawn from the third theory, W = 10 Wi (1/sqrt(P80) - 1/sqrt(F80)), or from what is "
+        "broken where the breakage model knows its energy",
         "Bond (1952), Bond (1961)",
         Coefficient("no_load", "kW", "power drawn with the chamber empty", 0.0, 5000.0, 0.0),
         Coefficient("efficiency", "", "share of the added power that breaks rock", 0.1, 1.0, 1.0),
@@ -328,6 +377,14 @@ MODELS = (
         Coefficient("friction", "", "artificial friction f", 0.01, 0.06, 0.02),
         Coefficient("efficiency", "", "of gear and coupling", 0.5, 1.0, 0.9),
         above=(_BELT_RISES,),
+    ),
+    _pump_power(
+        "hydraulic",
+        "slurry:hydraulic_power",
+        "lifting slurry against a head: density x g x flow x head over the efficiency",
+        "hydraulics",
+        Coefficient("head", "m", "of slurry: height, friction and pressure together", 0.1, 500.0),
+        Coefficient("efficiency", "", "of pump and drive together", 0.1, 0.95),
     ),
     _NEAR_SETTING,
     _EVEN,

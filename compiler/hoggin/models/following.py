@@ -59,6 +59,73 @@ def classification_sizes(
     return lower, upper
 
 
+def mean_of_rocks(value: ArrayLike, rock_shares: ArrayLike | None) -> Array:
+    """Mean by mass of a number of each rock, (B, K) to (B,); (B,) as it is without shares."""
+    numbers = np.asarray(value, dtype=np.float64)
+    if rock_shares is None or numbers.ndim < 2:
+        return per_case(numbers)
+    shares = np.atleast_2d(np.asarray(rock_shares, dtype=np.float64))
+    mean: Array = (shares * numbers).sum(axis=-1) / shares.sum(axis=-1)
+    return mean
+
+
+def rock_scale(hardness: ArrayLike, *, rock_exponent: ArrayLike) -> Array:
+    """By how much a harder rock moves K1 and K2 to coarser sizes: hardness^e.
+
+    A chamber squeezes by its stroke, so a harder rock mostly costs power; it still leaves somewhat
+    coarser, as more of it gives way between the strokes and the liners. Hard against soft rock
+    makes some ten points at the setting.
+
+    Args:
+        hardness: (B,) of the rock over that of the usual rock, by work index.
+        rock_exponent: (B,) e; 0 for no effect.
+
+    Returns:
+        (B,) factor; hardness is held between a quarter and 4.
+
+    Source: common practice, no source, for the form and the size of the effect.
+    """
+    held = np.clip(per_case(hardness), 0.25, 4.0)
+    scale: Array = held ** per_case(rock_exponent)
+    return scale
+
+
+def energy_of_rock(
+    *,
+    t10_limit: ArrayLike,
+    energy_scale: ArrayLike,
+    specific_energy: ArrayLike,
+    energy_response: ArrayLike,
+    usual_toughness: ArrayLike,
+) -> Array:
+    """Energy of one breakage in a chamber: Ecs (toughness / usual)^r, toughness = 1 / (A b).
+
+    1 / (A b) is the energy a tonne for a unit of t10 at low energy. With r = 0 all rock is given
+    the same energy, so that a tough one hardly breaks; with r = 1 all rock is broken nearly as
+    finely, and a tough one costs more. A chamber that squeezes by its stroke is near the second.
+
+    Args:
+        t10_limit, energy_scale: (B,) or (B, K) A, and 1 / b in kWh/t.
+        specific_energy: (B,) Ecs, kWh/t, on rock of the usual toughness.
+        energy_response: (B,) r, 0 to 1.
+        usual_toughness: (B,) 1 / (A b) of that rock, kWh/t.
+
+    Returns:
+        (B,) or (B, K), kWh/t. The toughness is held between a tenth and 10 of the usual.
+
+    Source: A b as the measure of a rock: Napier-Munn et al. (1996), ch. 4, from memory; the
+    response is common practice, no source.
+    """
+    limit, scale = per_case(t10_limit), per_case(energy_scale)
+    energy, response, usual = map(per_case, (specific_energy, energy_response, usual_toughness))
+    if limit.ndim == 2 or scale.ndim == 2:
+        limit, scale = (v if v.ndim == 2 else v[:, np.newaxis] for v in (limit, scale))
+        energy, response, usual = (v[:, np.newaxis] for v in (energy, response, usual))
+    tougher = np.clip(scale / limit / usual, 0.1, 10.0)
+    asked: Array = energy * tougher**response
+    return asked
+
+
 def t10_of_feed(
     t10: ArrayLike, *, t10_feed: ArrayLike, usual_f80: ArrayLike, f80_mm: ArrayLike
 ) -> Array:

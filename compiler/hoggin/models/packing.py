@@ -15,6 +15,7 @@ from hoggin.models.arrays import Array, per_case
 PACKING_MOISTURE = 0.04  # water over dry solids
 PACKING_SIZE = 0.25  # of the setting: finer than this fills the voids between the pieces
 PACKING_FINES = 0.10  # of the feed
+STICKY_CLAY = 0.02  # over dry solids: damp rock with more of it sticks whatever else it holds
 LEAST_CAPACITY = 0.3  # of the dry one: a straight line must end somewhere
 
 
@@ -40,15 +41,16 @@ def moist_capacity_share(moisture: ArrayLike, *, limit: ArrayLike, loss: ArrayLi
 
 
 def packing_likely(
-    moisture: float, fines: float, *, moisture_limit: float = PACKING_MOISTURE
+    moisture: float, fines: float, *, clay: float = 0.0, moisture_limit: float = PACKING_MOISTURE
 ) -> bool:
     """Whether a squeezing chamber is likely to pack.
 
     Args:
         moisture: water over dry solids of its feed.
         fines: share of it finer than a quarter of the setting.
+        clay: over dry solids; from 2 % on few fines are enough.
         moisture_limit: of the class.
 
     Source: common practice, no source.
     """
-    return moisture > moisture_limit and fines > PACKING_FINES
+    return moisture > moisture_limit and (fines > PACKING_FINES or clay > STICKY_CLAY)

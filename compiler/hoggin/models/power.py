@@ -35,8 +35,11 @@ def bond_power(
     *,
     no_load: ArrayLike = 0.0,
     efficiency: ArrayLike = 1.0,
+    energy_kwh_t: ArrayLike | None = None,
 ) -> Array:
-    """Power drawn: the empty machine's, and Bond's energy for the feed over the efficiency.
+    """Power drawn: the empty machine's, and the energy for the feed over the efficiency.
+
+    The energy is that of what is broken where the breakage model knows it, else Bond's.
 
     Args:
         feed_t_h: (B,) feed, t/h.
@@ -44,6 +47,7 @@ def bond_power(
         work_index_kwh_t: (B,) work index, kWh a metric tonne.
         no_load: (B,) power of the empty machine, kW.
         efficiency: (B,) share of the added power that breaks rock.
+        energy_kwh_t: (B,) energy that the breakage model finds, kWh a tonne of feed.
 
     Returns:
         (B,) kW.
@@ -51,5 +55,7 @@ def bond_power(
     Source: Bond (1952), Bond (1961).
     """
     feed = per_case(feed_t_h)
-    energy = np.where(feed > 0.0, bond_energy_kwh_t(f80_mm, p80_mm, work_index_kwh_t), 0.0)
+    if energy_kwh_t is None:
+        energy_kwh_t = bond_energy_kwh_t(f80_mm, p80_mm, work_index_kwh_t)
+    energy = np.where(feed > 0.0, energy_kwh_t, 0.0)
     return per_case(no_load) + feed * energy / per_case(efficiency)

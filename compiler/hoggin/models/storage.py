@@ -38,6 +38,24 @@ def cone_volume_m3(height_m: ArrayLike, repose_deg: ArrayLike) -> Array:
     return np.pi / 3 * radius**2 * per_case(height_m)
 
 
+def ridge_volume_m3(height_m: ArrayLike, repose_deg: ArrayLike, arc_m: ArrayLike) -> Array:
+    """Volume between the half cones at the ends of a pile whose top was moved along an arc.
+
+    By Pappus's second theorem it is the section, a triangle of height h and base 2 r, times the
+    way of its centre, which lies under the top.
+
+    Args:
+        arc_m: (B,) way of the top, m, on a radius of no less than the pile's.
+        height_m, repose_deg, and errors: as for `base_radius_m`.
+
+    Returns:
+        (B,) m3.
+
+    Source: Pappus's second theorem.
+    """
+    return base_radius_m(height_m, repose_deg) * per_case(height_m) * per_case(arc_m)
+
+
 def live_share(repose_deg: ArrayLike, drawdown_deg: ArrayLike) -> Array:
     """Share of a cone that runs out through one opening under its apex.
 

@@ -10,12 +10,41 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import ArrayLike
 
-from hoggin.models.arrays import Array, column, gauss, per_case, size_grid
-from hoggin.models.breakage import classification, progeny, repeated_breakage
-from hoggin.models.following import blended_t10, classification_sizes, t10_of_feed
+from hoggin.models.arrays import Array, by_class, column, gauss, over, per_case, size_grid
+from hoggin.models.breakage import chances, progeny
+from hoggin.models.chamber import (
+    middle_sizes,
+    repeated_breakage,
+    size_scale,
+    times_broken,
+)
+from hoggin.models.following import (
+    blended_t10,
+    classification_sizes,
+    energy_of_rock,
+    mean_of_rocks,
+    t10_of_feed,
+)
+from hoggin.models.grading import pchip
 
 # Points across a parent class: near its own size the progeny's curve bends too sharply for few.
 _POINTS, _POINT_WEIGHTS = gauss(12)
+
+# Fraction finer than an nth of the parent, by t10 (a row each): the default appearance function of
+# crushers, Napier-Munn et al. (1996), ch. 6; from memory. At n = 10 it is t10 itself.
+_TABLE_T10 = np.array([0.10, 0.20, 0.30])
+_TABLE_N = np.array([2.0, 4.0, 10.0, 25.0, 50.0, 75.0])
+_TABLE = np.array(
+    [
+        [0.496, 0.212, 0.10, 0.054, 0.033, 0.028],
+        [0.749, 0.450, 0.20, 0.103, 0.072, 0.057],
+        [0.852, 0.614, 0.30, 0.157, 0.108, 0.081],
+    ]
+)
+_FAR = 30.0  # in ln(n - 1), beyond the table either way: as good as the parent, and as nothing
+
+_LEAST_KWH_T_MM = 0.04  # 0.15 J m/kg, limestone; Vogel & Peukert (2003), from memory
+_TOUGHER_SMALL = 0.3  # power of size; direction of Shi & Kojovic (2007), figure from memory
 
 
 def t10_operator(
@@ -27,7 +56,9 @@ def t10_operator(
     energy_scale: ArrayLike,
     specific_energy: ArrayLike,
     k3: ArrayLike = 2.3,
-    alpha: ArrayLike = 0.7,
+    energy_response: ArrayLike = 0.0,
+    usual_toughness: ArrayLike = 2.5,
+    size_exponent: ArrayLike = 0.0,
     k1_feed: ArrayLike = 0.0,
     k2_feed: ArrayLike = 0.0,
     t10_feed: ArrayLike = 0.0,
@@ -37,15 +68,17 @@ def t10_operator(
 ) -> Array:
     """Crusher product p = (I - C)(I - B C)^-1 f with the breakage B that a t10 gives.
 
-    The t10 is one for all sizes: that of `specific_energy`, the energy of one breakage in the
-    chamber (not of the whole pass, in which a particle breaks several times).
+    The t10 is one for all sizes: that of the energy of one breakage in the chamber (not of the
+    whole pass, in which a particle breaks several times). A chamber squeezes by its stroke: it
+    spends more energy on tougher rock, by `following.energy_of_rock`.
 
     Args:
         edges_mm: (n + 1,) class limits, mm, strictly falling to 0.
         k1, k2: (B,) mm; k3: (B,) pure number; as in `breakage.classification`.
         t10_limit, energy_scale, specific_energy: (B,) as in `t10`.
             With `rock_shares` the first two may be (B, K), each rock's own.
-        alpha: (B,) as in `appearance`.
+        energy_response, usual_toughness: (B,) as in `following.energy_of_rock`.
+        size_exponent, usual_f80: (B,) as in `chamber.size_scale`.
         k1_feed, k2_feed, t10_feed, usual_f80: (B,) as in `following`.
         f80_mm: (B,) of the crusher's feed, mm; without it k1, k2 and t10 hold as they are given.
         rock_shares: (B, K) mass fraction of each rock in the feed, as in `following.blended_t10`.
@@ -54,25 +87,32 @@ def t10_operator(
         (B, n, n) operator.
 
     Raises:
-        ValueError: if the edges do not fall to 0, k2 is not above k1, or t10 is not a fraction
-            between 0 and 1.
+        ValueError: if the edges do not fall to 0, k2 is not above k1, t10 is not a fraction
+            between 0 and 1, or size_exponent is not 0 and usual_f80 not above 0.
 
     Source: Whiten (1972); Napier-Munn et al. (1996), ch. 4 and 6; King (2001), ch. 5; from memory.
+    The effects of toughness and of the size of a piece: common practice, no source.
     """
     edges = size_grid(edges_mm)
-    rock = {"t10_limit": t10_limit, "energy_scale": energy_scale}
-    broken = (
-        t10(**rock, specific_energy=specific_energy)
-        if rock_shares is None
-        else blended_t10(**rock, specific_energy=specific_energy, rock_shares=rock_shares)
+    breakage, classified, _ = _chamber(
+        edges,
+        k1=k1,
+        k2=k2,
+        t10_limit=t10_limit,
+        energy_scale=energy_scale,
+        specific_energy=specific_energy,
+        k3=k3,
+        energy_response=energy_response,
+        usual_toughness=usual_toughness,
+        size_exponent=size_exponent,
+        k1_feed=k1_feed,
+        k2_feed=k2_feed,
+        t10_feed=t10_feed,
+        usual_f80=usual_f80,
+        f80_mm=f80_mm,
+        rock_shares=rock_shares,
     )
-    if f80_mm is not None:
-        broken = t10_of_feed(broken, t10_feed=t10_feed, usual_f80=usual_f80, f80_mm=f80_mm)
-        k1, k2 = classification_sizes(
-            k1=k1, k2=k2, k1_feed=k1_feed, k2_feed=k2_feed, usual_f80=usual_f80, f80_mm=f80_mm
-        )
-    breakage = t10_breakage_matrix(edges, fraction=broken, alpha=alpha)
-    return repeated_breakage(breakage, classification(edges, k1=k1, k2=k2, k3=k3))
+    return repeated_breakage(breakage, classified)
 
 
 def t10(*, t10_limit: ArrayLike, energy_scale: ArrayLike, specific_energy: ArrayLike) -> Array:
@@ -92,31 +132,50 @@ def t10(*, t10_limit: ArrayLike, energy_scale: ArrayLike, specific_energy: Array
     return per_case(t10_limit) * reached
 
 
-def appearance(n: ArrayLike, *, fraction: ArrayLike, alpha: ArrayLike = 0.7) -> Array:
-    """Fraction finer than an nth of the parent, tn = 1 - (1 - t10)^((9 / (n - 1))^alpha).
+def appearance(n: ArrayLike, *, fraction: ArrayLike) -> Array:
+    """Fraction finer than an nth of the parent, tn = 1 - (1 - t10)^r(n).
 
-    It is t10 at n = 10 whatever alpha, all of the mass at n = 1, and falls evenly to nothing
-    between: one formula needs no splicing to be monotone.
+    ln r is a monotone cubic in ln(n - 1) through the table for crushers, all but straight beyond
+    its ends; between the table's t10 it is linear in t10, and held beyond them. So tn is t10 at
+    n = 10, all of the mass at n = 1, and falls evenly to nothing. With ln r one straight line it
+    would be the truncated Rosin-Rammler form of King (2001), ch. 5.
 
     Args:
         n: (k,) parent size over size, at least 1.
         fraction: (B,) t10.
-        alpha: (B,) how fast the curve falls with n; 0.6 to 0.9 by tables for crushers.
 
     Returns:
         (B, k) tn.
 
-    Source: King (2001), ch. 5, the truncated Rosin-Rammler form; from memory.
+    Source: Napier-Munn et al. (1996), ch. 6, default appearance function of crushers; from memory.
     """
     below = np.asarray(n, dtype=np.float64) - 1.0
     with np.errstate(divide="ignore"):  # at the parent's own size the exponent is endless
-        exponent = (9.0 / below) ** column(alpha)
-    return -np.expm1(np.log1p(-column(fraction)) * exponent)
+        at = np.log(below).ravel()
+    tables = np.stack([pchip(_KNOTS, row, np.clip(at, _KNOTS[0], _KNOTS[-1])) for row in _LN_R])
+    chosen = np.clip(per_case(fraction), _TABLE_T10[0], _TABLE_T10[-1])
+    weights = np.stack([np.interp(chosen, _TABLE_T10, row) for row in np.eye(3)], axis=1)
+    exponent = np.exp(weights @ tables)
+    exponent[:, np.isposinf(at)] = 0.0
+    finer: Array = -np.expm1(np.log1p(-column(fraction)) * exponent)
+    return finer
 
 
-def t10_breakage_matrix(
-    edges_mm: ArrayLike, *, fraction: ArrayLike, alpha: ArrayLike = 0.7
-) -> Array:
+def _ln_r() -> tuple[Array, Array]:
+    """Knots in ln(n - 1), and ln r at them for each t10 of the table. Beyond its ends all go on at
+    one slope, the mean of theirs, so that no two cross."""
+    inner = np.log(_TABLE_N - 1.0)
+    ln_r = np.log(np.log1p(-_TABLE) / np.log1p(-_TABLE_T10)[:, np.newaxis])
+    slopes = (np.diff(ln_r, axis=1) / np.diff(inner)).mean(axis=0)
+    first = ln_r[:, 0] - slopes[0] * (inner[0] + _FAR)
+    last = ln_r[:, -1] + slopes[-1] * (_FAR - inner[-1])
+    return np.concatenate([[-_FAR], inner, [_FAR]]), np.column_stack([first, ln_r, last])
+
+
+_KNOTS, _LN_R = _ln_r()
+
+
+def t10_breakage_matrix(edges_mm: ArrayLike, *, fraction: ArrayLike) -> Array:
     """Progeny by class of one breakage of each parent class, from its t10.
 
     B(x, y) is tn at n = y / x, averaged over parents across their class.
@@ -124,7 +183,6 @@ def t10_breakage_matrix(
     Args:
         edges_mm: (n + 1,) class limits, mm.
         fraction: (B,) t10.
-        alpha: (B,) as in `appearance`.
 
     Returns:
         (B, n, n) matrix, [b, i, j] the fraction of parents j that ends in class i.
@@ -142,6 +200,87 @@ def t10_breakage_matrix(
     parents = lower[:, np.newaxis] + (upper - lower)[:, np.newaxis] * _POINTS  # (n, points)
     with np.errstate(divide="ignore"):
         ratio = np.maximum(parents / edges[:, np.newaxis, np.newaxis], 1.0)  # (n + 1, n, points)
-    finer = appearance(ratio.ravel(), fraction=finest, alpha=alpha)
+    finer = appearance(ratio.ravel(), fraction=finest)
     means = finer.reshape(-1, *ratio.shape) @ _POINT_WEIGHTS
     return progeny(means)
+
+
+def t10_energy(
+    edges_mm: ArrayLike,
+    feed_t_h: ArrayLike,
+    *,
+    usual_f80: ArrayLike = 0.0,
+    **chamber: ArrayLike,
+) -> Array:
+    """Energy that the chamber of `t10_operator` spends on a tonne of feed: that of what it breaks.
+
+    Every breakage of a piece of size d costs E(d) = c / d + Ecs (usual_f80 / d)^0.3: small pieces
+    hold fewer flaws and cost more a tonne, and a piece that breaks three times costs three times.
+    Without a usual_f80 the second term is Ecs at all sizes.
+
+    Args:
+        edges_mm: (n + 1,) class limits, mm.
+        feed_t_h: (B, n) feed by class.
+        usual_f80, chamber: the arguments of `t10_operator`.
+
+    Returns:
+        (B,) kWh/t; 0 without feed.
+
+    Raises:
+        ValueError: as `t10_operator`.
+
+    Source: a threshold in proportion to 1 / d: Vogel & Peukert (2003); toughness by size: Shi &
+    Kojovic (2007); forms and figures from memory. That a chamber spends what its stroke asks for is
+    common practice, no source.
+    """
+    edges, feed, usual = size_grid(edges_mm), by_class(feed_t_h), column(usual_f80)
+    breakage, classified, energy = _chamber(edges, usual_f80=usual_f80, **chamber)
+    broken = (times_broken(breakage, classified) @ feed[..., np.newaxis])[..., 0]
+    sizes = middle_sizes(edges)
+    relative = np.where(usual > 0.0, usual / sizes, 1.0)
+    each = _LEAST_KWH_T_MM / sizes + energy[:, np.newaxis] * relative**_TOUGHER_SMALL
+    return over((broken * each).sum(axis=1), feed.sum(axis=1), empty=0.0)
+
+
+def _chamber(
+    edges: Array,
+    *,
+    k1: ArrayLike,
+    k2: ArrayLike,
+    t10_limit: ArrayLike,
+    energy_scale: ArrayLike,
+    specific_energy: ArrayLike,
+    k3: ArrayLike = 2.3,
+    energy_response: ArrayLike = 0.0,
+    usual_toughness: ArrayLike = 2.5,
+    size_exponent: ArrayLike = 0.0,
+    k1_feed: ArrayLike = 0.0,
+    k2_feed: ArrayLike = 0.0,
+    t10_feed: ArrayLike = 0.0,
+    usual_f80: ArrayLike = 0.0,
+    f80_mm: ArrayLike | None = None,
+    rock_shares: ArrayLike | None = None,
+) -> tuple[Array, Array, Array]:
+    """Breakage B and chances C of `t10_operator`, and the mean energy (B,) of one breakage."""
+    energy = energy_of_rock(
+        t10_limit=t10_limit,
+        energy_scale=energy_scale,
+        specific_energy=specific_energy,
+        energy_response=energy_response,
+        usual_toughness=usual_toughness,
+    )
+    rock = {"t10_limit": t10_limit, "energy_scale": energy_scale}
+    broken = (
+        t10(**rock, specific_energy=energy)
+        if rock_shares is None
+        else blended_t10(**rock, specific_energy=energy, rock_shares=rock_shares)
+    )
+    if f80_mm is not None:
+        broken = t10_of_feed(broken, t10_feed=t10_feed, usual_f80=usual_f80, f80_mm=f80_mm)
+        k1, k2 = classification_sizes(
+            k1=k1, k2=k2, k1_feed=k1_feed, k2_feed=k2_feed, usual_f80=usual_f80, f80_mm=f80_mm
+        )
+    scale = size_scale(edges, size_exponent=size_exponent, usual_f80=usual_f80)
+    classified = chances(edges, k1=k1, k2=k2, k3=k3, scale=scale)
+    breakage = t10_breakage_matrix(edges, fraction=broken)
+    return breakage, classified, mean_of_rocks(energy, rock_shares)

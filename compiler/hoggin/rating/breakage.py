@@ -2,13 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from typing import TYPE_CHECKING
 
 import numpy as np
 
+from hoggin.balance.breaking import fed_arguments
+from hoggin.balance.circuit import Crusher
+from hoggin.balance.numbers import breaking_path
 from hoggin.balance.result import Array
-from hoggin.models.following import blended_t10, classification_sizes, t10_of_feed
+from hoggin.models.following import (
+    blended_t10,
+    classification_sizes,
+    energy_of_rock,
+    rock_scale,
+    t10_of_feed,
+)
 from hoggin.models.model import Model
 from hoggin.rating.view import View
 from hoggin.schema.results import BreakageResult, MachineResult
@@ -31,37 +40,73 @@ class BreakageView(View):
     document = BreakageResult
 
     def __init__(self, machine: MachineView, model: Model) -> None:
-        rated = machine.rated
-        known = rated.numbers.coefficients(machine.machine, "breakage")
-        shares = rated.material_shares(machine.tag)
-        rocks = [rated.plant.materials[name].breakage for name in sorted(rated.plant.materials)]
-        reached = [rock for rock, share in zip(rocks, shares.T, strict=True) if share.any()]
+        known = machine.rated.numbers.coefficients(machine.machine, "breakage")
         zero = np.zeros(1)
         self.f80_mm = machine.f80_mm
         self.follows_f80 = any(known.get(n, zero).any() for n in model.feed_coefficients)
-        self.follows_rock = bool(model.rock_coefficients) and any(reached)
+        self.follows_rock = False
         sizes = {n: known.get(n, zero) for n in ("k1", "k2", "k1_feed", "k2_feed")}
         usual = known.get("usual_f80", zero)
         self.k1_mm, self.k2_mm = classification_sizes(**sizes, usual_f80=usual, f80_mm=self.f80_mm)
         self.t10: Array = machine.none
-        if model.rock_coefficients and (self.follows_f80 or self.follows_rock):
-            own = {n: _of_rocks(rated, n, known[n]) for n in ("t10_limit", "energy_scale")}
-            with np.errstate(invalid="ignore"):  # of an empty feed
-                blended = blended_t10(
-                    **own, specific_energy=known["specific_energy"], rock_shares=shares
-                )
-            slope = known.get("t10_feed", zero)
-            self.t10 = t10_of_feed(blended, t10_feed=slope, usual_f80=usual, f80_mm=self.f80_mm)
+        if "work_index_kwh_t" in model.rock_coefficients:
+            self._scale_by_rock(machine, known)
+        elif model.rock_coefficients:
+            self._find_t10(machine, known)
+
+    def _scale_by_rock(self, machine: MachineView, known: Mapping[str, Array]) -> None:
+        hardness = machine.rated.mixture(machine.tag).work_index_kwh_t / known["usual_work_index"]
+        scale = rock_scale(hardness, rock_exponent=known["rock_exponent"])
+        self.follows_rock = bool((scale != 1.0).any())
+        self.k1_mm, self.k2_mm = self.k1_mm * scale, self.k2_mm * scale
+
+    def _find_t10(self, machine: MachineView, known: Mapping[str, Array]) -> None:
+        rated = machine.rated
+        shares = rated.feed_shares(machine.tag)
+        rocks = [rated.plant.materials[feed.material].breakage for feed in rated.plant.feeds]
+        self.follows_rock = any(
+            rock and share.any() for rock, share in zip(rocks, shares.T, strict=True)
+        )
+        if not (self.follows_f80 or self.follows_rock):
+            return
+        own = {n: _of_rocks(rated, n, known[n]) for n in ("t10_limit", "energy_scale")}
+        energy = energy_of_rock(
+            **own,
+            **{n: known[n] for n in ("specific_energy", "energy_response", "usual_toughness")},
+        )
+        with np.errstate(invalid="ignore"):  # of an empty feed
+            blended = blended_t10(**own, specific_energy=energy, rock_shares=shares)
+        self.t10 = t10_of_feed(
+            blended,
+            t10_feed=known["t10_feed"],
+            usual_f80=known["usual_f80"],
+            f80_mm=self.f80_mm,
+        )
+
+
+def breaking_energy_kwh_t(machine: MachineView) -> Array | None:
+    """Energy that a crusher spends on a tonne of its feed, without losses, by what it breaks; None
+    where its breakage model does not know it."""
+    rated = machine.rated
+    model = rated.model(machine.machine, "breakage")
+    if model is None or "energy" not in model.functions:
+        return None
+    unit = rated.circuit.units[rated.balance.machines.index(machine.tag)]
+    assert isinstance(unit, Crusher)
+    shares = rated.feed_shares(machine.tag)
+    arguments = fed_arguments(unit, machine.feed.p80_or_finest_mm, shares)
+    energy: Array = model.load("energy")(rated.balance.edges_mm, machine.feed.mass_t_h, **arguments)
+    return energy
 
 
 def _of_rocks(rated: Rated, name: str, of_class: Array) -> Array:
-    """(1 or B, K) a coefficient of each rock, in sorted order of name: its own, or the class's."""
+    """(1 or B, F) a coefficient of the rock of each feed: its own, or the class's."""
     numbers, materials = rated.numbers, rated.plant.materials
     columns = [
-        numbers.of(("materials", rock, "breakage", name), materials[rock].breakage[name])
+        numbers.of(breaking_path(rock, name), materials[rock].breakage[name])
         if name in materials[rock].breakage
         else of_class
-        for rock in sorted(materials)
+        for rock in (feed.material for feed in rated.plant.feeds)
     ]
     return np.stack(np.broadcast_arrays(*columns), axis=1)
 
@@ -73,6 +118,7 @@ def assumptions(machines: Iterable[MachineResult]) -> tuple[str, ...]:
         return ()
     return (
         f"Breakage in {', '.join(tags)} also follows its own feed, by the F80 or by the rock, as "
-        "class and materials state; a blend of rocks has the mean of their t10 by mass (common "
-        "practice, no source). Do not rely on it beyond the feeds it was measured at.",
+        "class and materials state; a blend of rocks has the mean of their t10 or work index by "
+        "mass (common practice, no source). Do not rely on it beyond the feeds it was measured "
+        "at.",
     )

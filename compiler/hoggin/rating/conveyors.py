@@ -14,7 +14,7 @@ if TYPE_CHECKING:
 
 
 def power_kw(machine: MachineView) -> Array:
-    """Power drawn by a conveyor; NaN where its class states no belt."""
+    """Power drawn by one conveyor; NaN where its class states no belt."""
     return machine.rated.computed(machine.machine, "belt_power", _wet_t_h(machine), part="power")
 
 
@@ -53,4 +53,5 @@ class BeltView(View):
 
 
 def _wet_t_h(machine: MachineView) -> Array:
-    return machine.feed_t_h * (1 + machine.moisture_of_feed)
+    """On one belt."""
+    return machine.feed_of_each_t_h * (1 + machine.rated.moisture_into(machine.tag))

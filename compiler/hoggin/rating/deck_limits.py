@@ -34,7 +34,7 @@ def _area(deck: DeckView, one: DeckResult, case: int) -> list[Check]:
     else:
         wanted = picked(deck.screen.stated("min_efficiency"), case)
         text += f" to pass {100 * wanted:.0f} % of its undersize"
-    if by_partition is not None and not deck.feed.empty[case]:
+    if by_partition is not None and one.undersize_efficiency is not None:
         text += f"; passes {100 * one.undersize_efficiency:.0f} %"
     verdict = within(use, 1.0, LOAD_WATCH)
     return [checked("deck area", verdict, text, 100 * use, 100.0, "%", "W0507")]
@@ -51,6 +51,8 @@ def _bed(deck: DeckView, one: DeckResult, case: int) -> list[Check]:
 
 
 def _near_size(one: DeckResult) -> list[Check]:
+    if one.near_size is None:  # nothing comes onto the deck
+        return []
     near, most = 100 * one.near_size, 100 * NEAR_SIZE_WATCH
     verdict: Verdict = "watch" if near > most else "ok"
     return [checked("near size", verdict, f"{near:.0f} % near size", near, most, "%", "W0509")]
@@ -58,13 +60,17 @@ def _near_size(one: DeckResult) -> list[Check]:
 
 def _blinding(deck: DeckView, one: DeckResult, case: int) -> list[Check]:
     """Damp fines on a fine, dry deck (the rule and its standing: `screens.blinding_likely`)."""
-    if _wet(deck) or one.aperture_mm >= screens.BLINDING_APERTURE_MM:
-        return []
     moisture = picked(deck.rated.moisture_into(deck.machine.tag), case)
-    verdict: Verdict = "watch" if screens.blinding_likely(one.aperture_mm, moisture) else "ok"
+    clay = picked(deck.rated.clay_into(deck.machine.tag), case)
+    if _wet(deck) or one.aperture_mm >= screens.blinding_aperture_mm(clay):
+        return []
+    likely = screens.blinding_likely(one.aperture_mm, moisture, clay)
+    verdict: Verdict = "watch" if likely else "ok"
     most = 100 * screens.BLINDING_MOISTURE
     text = f"{one.aperture_mm:g} mm screened dry at {100 * moisture:.1f} % moisture; fines "
     text += f"stick above about {most:g} %"
+    if clay > 0.0:
+        text += f", and hold {100 * clay:.1f} % clay of the rock"
     return [checked("blinding", verdict, text, 100 * moisture, most, "%", "W0523")]
 
 

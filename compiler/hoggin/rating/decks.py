@@ -19,7 +19,8 @@ _DEFAULT_TRAVEL_M_S = 0.4  # common practice, no source
 
 
 class DeckView(View):
-    """One deck of a screen, the `number`th from the top. Numbers are (B,) or (1,)."""
+    """One deck of a screen, the `number`th from the top, or that of each of `count` equal screens:
+    rates and areas are of all of them, the depth of bed of each. Numbers are (B,) or (1,)."""
 
     document = DeckResult
 
@@ -33,7 +34,9 @@ class DeckView(View):
         self.screen = rated.machine(machine.tag)
         by_sides = self.screen.stated("width_mm") * self.screen.stated("length_mm") / 1e6
         stated = self.screen.fact("area_m2")
-        self._area = by_sides if stated is None else stated  # NaN where the class states none
+        self.count = self.screen.count
+        each = by_sides if stated is None else stated  # NaN where the class states none
+        self._area = each * self.count
         self.area_m2 = np.nan_to_num(self._area)
 
     @cached_property
@@ -43,6 +46,10 @@ class DeckView(View):
     @cached_property
     def over(self) -> Flow:
         return self.rated.deck_oversize(self.machine.tag, self.name)
+
+    @property
+    def _mass_on_each_t_h(self) -> Array:
+        return self.feed.mass_t_h / self.count[:, None]
 
     @property
     def density_t_m3(self) -> Array:
@@ -68,12 +75,12 @@ class DeckView(View):
     def undersize_efficiency(self) -> Array:
         fed = self.feed_t_h * self.feed.passing(self.square_mm)
         lost = self.oversize_t_h * self.over.passing(self.square_mm)
-        return 1 - over(lost, fed, empty=0.0)
+        return 1 - over(lost, fed)
 
     @cached_property
     def near_size(self) -> Array:
         near = grading.near_size(self.feed.edges_mm, self.feed.mass_t_h, self.square_mm)
-        return np.where(self.feed.empty, 0.0, near)
+        return np.where(self.feed.empty, np.nan, near)
 
     @property
     def _open_area(self) -> dict[str, Array]:
@@ -83,11 +90,11 @@ class DeckView(View):
 
     @cached_property
     def area_by_tables_m2(self) -> Array:
-        return self.rated.computed(
+        each = self.rated.computed(
             self.machine,
             "area",
             self.feed.edges_mm,
-            self.feed.mass_t_h,
+            self._mass_on_each_t_h,
             part="needed_area",
             aperture_mm=self.aperture_mm,
             deck_number=np.array([self.number]),
@@ -95,6 +102,7 @@ class DeckView(View):
             shape_factor=np.array([screens.opening_factor(self.shape, self.slot_ratio)]),
             **self._open_area,
         )
+        return each * self.count
 
     @cached_property
     def area_by_partition_m2(self) -> Array:
@@ -102,9 +110,9 @@ class DeckView(View):
         use, wanted = self.machine.models.get("partition"), self.screen.fact("min_efficiency")
         if use is None or use.model != "karra" or wanted is None:
             return self.none
-        return karra_area_m2(
+        each = karra_area_m2(
             self.feed.edges_mm,
-            self.feed.mass_t_h,
+            self._mass_on_each_t_h,
             efficiency=wanted,
             aperture_mm=self.square_mm,
             deck_number=self.number,
@@ -112,6 +120,7 @@ class DeckView(View):
             **self._open_area,
             **self.rated.numbers.coefficients(self.machine, "partition"),
         )
+        return each * self.count
 
     @property
     def area_needed_m2(self) -> Array:
@@ -125,7 +134,7 @@ class DeckView(View):
     @cached_property
     def bed_depth_mm(self) -> Array:
         return screens.bed_depth_mm(
-            self.oversize_t_h,
+            self.oversize_t_h / self.count,
             bulk_density_t_m3=self.density_t_m3,
             width_m=self.screen.stated("width_mm") / 1000,
             travel_speed_m_s=self.screen.stated("travel_speed_m_s", _DEFAULT_TRAVEL_M_S),

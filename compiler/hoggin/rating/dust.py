@@ -49,20 +49,30 @@ class DustView(View):
 
 def dust_sources(rated: Rated) -> tuple[DustView, ...]:
     """Crushers and dry screens in the plant's order, then every stream as one transfer. Machines
-    that work wet are left out."""
-    found = [one for machine in rated.plant.machines if (one := _of_machine(rated, machine))]
-    always = np.zeros(1, dtype=np.intp)
+    that work wet, streams of slurry and streams to what stands beside a belt are left out."""
+    raised = (rated.machine(machine.tag).dust for machine in rated.plant.machines)
+    kinds = {machine.tag: KINDS[machine.kind] for machine in rated.plant.machines}
+    found = [one for one in raised if one is not None]
     for index, stream in enumerate(rated.plant.streams):
-        transfer = (("transfer", dust.TRANSFER),)
-        found.append(DustView(stream.name, rated.stream(index), transfer, always))
+        source, target = kinds.get(stream.source), kinds.get(stream.target)
+        if (target and (target.beside or target.slurry)) or (source and source.slurry):
+            continue
+        found.append(transfer(stream.name, rated.stream(index)))
     return tuple(found)
 
 
-def _of_machine(rated: Rated, machine: Machine) -> DustView | None:
+def transfer(source: str, flow: Flow) -> DustView:
+    """What a flow raises where it is handed on."""
+    always = np.zeros(1, dtype=np.intp)
+    return DustView(source, flow, (("transfer", dust.TRANSFER),), always)
+
+
+def of_machine(rated: Rated, machine: Machine) -> DustView | None:
+    """What a crusher or dry screen raises; None for other machines."""
     feed = rated.into(machine.tag)
     if KINDS[machine.kind].breaks:
         return DustView(machine.tag, feed, _CRUSHING, _crushing(rated, machine))
-    if machine.kind == "screen" and not _wet(machine):
+    if machine.decks and not _wet(machine):
         path = ("machines", machine.tag, "decks", machine.decks[-1].name, "aperture_mm")
         fine = rated.numbers.of(path, machine.decks[-1].aperture_mm) <= dust.FINES_MM
         screening = (("screening", dust.SCREENING), ("fines screening", dust.FINES_SCREENING))

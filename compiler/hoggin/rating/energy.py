@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from hoggin.models import motors, power, wear
+from hoggin.models import motors, wear
 from hoggin.models.arrays import Array, over
 from hoggin.models.model import Model
 from hoggin.rating.view import View
@@ -28,13 +28,13 @@ class DriveView(View):
         drawn_kw = machine.power_kw
         self.energy_kwh_t = over(drawn_kw, machine.feed_t_h)
         self.energy_of_plant_feed_kwh_t = over(drawn_kw, machine.rated.plant_feed_t_h)
-        self.motor_kw = motors.next_motor_kw(drawn_kw, MOTOR_MARGIN)
+        self.motor_kw = motors.next_motor_kw(drawn_kw / machine.count, MOTOR_MARGIN)
 
 
 def liner_wear(machine: MachineView) -> WearView | None:
     """Liner metal a tonne and liner life; None where the class or the rock says too little."""
     model = machine.rated.model(machine.machine, "wear")
-    index = _abrasion_index(machine)
+    index = machine.rated.abrasion_index(machine.tag)
     return None if model is None or np.isnan(index).all() else WearView(machine, model, index)
 
 
@@ -44,18 +44,12 @@ class WearView(View):
     def __init__(self, machine: MachineView, model: Model, index: Array) -> None:
         self.abrasion_index = index
         self.metal_g_kwh: Array = model.load("wear")(abrasion_index=index)
-        # Bond's energy of breaking, without the losses of the machine.
-        energy = power.bond_energy_kwh_t(
-            machine.feed.p80_or_finest_mm,
-            machine.product.p80_or_finest_mm,
-            machine.rated.mixture(machine.tag).work_index_kwh_t,
-        )
-        self.net_energy_kwh_t = np.where(machine.feed.empty, 0.0, energy)
+        self.net_energy_kwh_t = machine.net_energy_kwh_t
         self.metal_g_t = self.metal_g_kwh * self.net_energy_kwh_t
         self.liner_mass_t = machine.stated("liner_mass_t")
         self.liner_wear_share = machine.stated("liner_wear_share")
         wearing = self.liner_mass_t * self.liner_wear_share
-        hours = wear.liner_life_h(wearing, self.metal_g_t, machine.feed_t_h)
+        hours = wear.liner_life_h(wearing, self.metal_g_t, machine.feed_of_each_t_h)
         self.life_h = np.where(np.isfinite(hours), hours, np.nan)
         price = machine.fact("liner_price_money_t")
         self.cost = None if price is None else CostView(machine, self, price)
@@ -75,14 +69,3 @@ class CostView(View):
         self.cost_money_h = self.cost_money_t * machine.feed_t_h
         self.cost_of_plant_feed_money_t = over(self.cost_money_h, machine.rated.plant_feed_t_h)
         self.set_price_money = worn.liner_mass_t * price_per_t
-
-
-def _abrasion_index(machine: MachineView) -> Array:
-    """Mean of the rocks in the feed by mass; NaN where one of them states none."""
-    rated = machine.rated
-    shares = rated.material_shares(machine.tag)
-    total = np.zeros(len(shares))
-    for name, share in zip(sorted(rated.plant.materials), shares.T, strict=True):
-        index = rated.numbers.material(rated.plant, name, "abrasion_index")
-        total = total + np.where(share > 0, share * (np.nan if index is None else index), 0.0)
-    return np.where(machine.feed.empty, np.nan, total)

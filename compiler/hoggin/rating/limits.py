@@ -7,8 +7,10 @@ from hoggin.rating.checks import checked, within
 from hoggin.rating.machines import MachineView
 from hoggin.rating.moisture import moisture_limit
 from hoggin.rating.setting import fed_by_trickle, set_to
+from hoggin.rating.storage import stackers
 from hoggin.rating.tramp import tramp_checks
 from hoggin.rating.view import picked
+from hoggin.schema.facts import usual
 from hoggin.schema.kinds import STORES
 from hoggin.schema.results import Check, MachineResult, Verdict
 
@@ -17,16 +19,15 @@ OPENING_SHARE = 0.85  # largest piece over feed opening, so that slabs don't bri
 POWER_WATCH = 0.90  # of installed power
 LOAD_WATCH = 0.95
 
+RESIDENCE_H = usual("sump", "min_residence")
+
 _SHORT = 1e-6  # of what is asked: more than rounding leaves
 
 _SQUEEZING = ("matrix", "matrix_t10", "setting_curve")  # models of breakage between two faces
 
 
-def machine_checks(
-    machine: MachineView, one: MachineResult, case: int, tramp_mm: float | None
-) -> tuple[Check, ...]:
-    """All checks of a machine but those of its decks. `one` is its numbers in this case; `tramp_mm`
-    the largest tramp metal that can arrive."""
+def machine_checks(machine: MachineView, one: MachineResult, case: int) -> tuple[Check, ...]:
+    """All checks of a machine but those of its decks. `one` is its numbers in this case."""
     return (
         *_load(machine, one, case),
         *_ratio(machine, one, case),
@@ -37,7 +38,11 @@ def machine_checks(
         *_demand(one),
         *_lumps(machine, one, case),
         *_slope(machine, one, case),
-        *tramp_checks(machine, case, tramp_mm),
+        *_pile(machine, case),
+        *_flow(machine, one, case),
+        *_residence(machine, one, case),
+        *_surface(one),
+        *tramp_checks(machine, case),
     )
 
 
@@ -49,7 +54,7 @@ def _load(machine: MachineView, one: MachineResult, case: int) -> list[Check]:
         return [check]
     said = (
         f"; capacity is {100 * one.moisture.lost:.0f} % less for "
-        f"{100 * one.moisture_of_feed:.1f} % moisture in the feed"
+        f"{100 * one.moisture.moisture:.1f} % moisture in the feed"
     )
     return [check.model_copy(update={"text": check.text + said})]
 
@@ -123,17 +128,21 @@ def _packing(machine: MachineView, one: MachineResult, case: int) -> list[Check]
     if use is None or use.model not in _SQUEEZING or found is None or one.feed_t_h == 0.0:
         return []
     moisture, limit = one.moisture_of_feed, picked(moisture_limit(machine), case)
-    if moisture <= limit:
+    if moisture is None or moisture <= limit:
         return []
     size = packing.PACKING_SIZE * picked(found[1], case)
     fines = picked(machine.feed.passing(size), case)
-    likely = packing.packing_likely(moisture, fines, moisture_limit=limit)
+    clay = one.clay_of_feed
+    likely = packing.packing_likely(moisture, fines, clay=clay, moisture_limit=limit)
     most = 100 * packing.PACKING_FINES
     text = (
         f"feed holds {100 * moisture:.1f} % moisture and {100 * fines:.0f} % finer than "
         f"{size:.3g} mm, a quarter of the setting; over {100 * limit:g} % moisture, more than "
         f"{most:g} % of fines pack the chamber"
     )
+    if clay > 0.0:
+        sticky = 100 * packing.STICKY_CLAY
+        text += f"; with {100 * clay:.1f} % clay, and over {sticky:g} % fewer fines do"
     verdict: Verdict = "watch" if likely else "ok"
     return [checked("packing", verdict, text, 100 * fines, most, "%", "W0516")]
 
@@ -189,3 +198,45 @@ def _slope(machine: MachineView, one: MachineResult, case: int) -> list[Check]:
     slope = one.belt.slope_deg
     text = f"rises at {slope:.1f} deg, rock stays on the belt to {steepest:g} deg"
     return [checked("slope", within(slope, steepest), text, slope, steepest, "deg", "W0519")]
+
+
+def _pile(machine: MachineView, case: int) -> list[Check]:
+    """Whether the stackers of a pile reach the height that is stated for it."""
+    stated, by = machine.number("height_mm", case), stackers(machine)
+    if stated is None or not by:
+        return []
+    lowest = min(by, key=lambda stacker: picked(stacker.stated("pile_height_mm"), case))
+    height, most = stated / 1000, picked(lowest.stated("pile_height_mm"), case) / 1000
+    text = f"pile {height:.1f} m high, `{lowest.tag}` builds one of {most:.1f} m"
+    return [checked("pile height", within(height, most), text, height, most, "m", "W0531")]
+
+
+def _flow(machine: MachineView, one: MachineResult, case: int) -> list[Check]:
+    """Whether a pump passes the slurry that comes."""
+    most, found = machine.number("max_flow_m3_h", case), one.slurry
+    if most is None or found is None:
+        return []
+    text = f"{found.flow_m3_h:.0f} m3/h of slurry, the pump passes {most:.0f} m3/h"
+    verdict = within(found.flow_m3_h, most, LOAD_WATCH)
+    return [checked("pump flow", verdict, text, found.flow_m3_h, most, "m3/h", "W0532")]
+
+
+def _residence(machine: MachineView, one: MachineResult, case: int) -> list[Check]:
+    """Whether a sump holds what runs through for as long as its pump needs to follow."""
+    if one.slurry is None or one.slurry.residence_h is None:
+        return []
+    least, holds = machine.number("min_residence_h", case) or RESIDENCE_H, one.slurry.residence_h
+    verdict: Verdict = "over" if holds < least else "ok"
+    text = f"holds {60 * holds:.2g} min of what runs through, {60 * least:.2g} min wanted"
+    return [checked("residence time", verdict, text, holds, least, "h", "W0533")]
+
+
+def _surface(one: MachineResult) -> list[Check]:
+    """Whether a thickener's water rises slowly enough; what settles is its load."""
+    found = one.thickener
+    if found is None or found.surface_needed_m2 is None or found.surface_use is None:
+        return []
+    fitted, needed = found.surface_m2, found.surface_needed_m2
+    text = f"{needed:.0f} m2 of surface needed, {fitted:.0f} m2 fitted"
+    verdict = within(found.surface_use, 1.0, LOAD_WATCH)
+    return [checked("surface", verdict, text, needed, fitted, "m2", "W0534")]

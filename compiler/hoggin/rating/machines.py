@@ -6,13 +6,16 @@ from functools import cached_property
 
 import numpy as np
 
+from hoggin.models import catalog, power
 from hoggin.models.arrays import Array, over
-from hoggin.rating import conveyors, demand, moisture, setting
-from hoggin.rating.breakage import breakage_under_feed
+from hoggin.rating import conveyors, demand, moisture, setting, slurry, tramp
+from hoggin.rating.breakage import breakage_under_feed, breaking_energy_kwh_t
 from hoggin.rating.decks import DeckView
+from hoggin.rating.dust import DustView, of_machine
 from hoggin.rating.energy import DriveView, liner_wear
 from hoggin.rating.flow import Flow
 from hoggin.rating.rated import Rated
+from hoggin.rating.rock import RockView, rock_of
 from hoggin.rating.storage import stored
 from hoggin.rating.view import View, picked
 from hoggin.schema.kinds import KINDS
@@ -21,7 +24,9 @@ from hoggin.schema.results import MachineResult, SettingResult
 
 
 class MachineView(View):
-    """One machine of a plant. Numbers are (B,) or (1,), NaN where there is no value."""
+    """One machine of a plant, or `count` equal ones in parallel: rates, capacity and power are of
+    all of them, what a single one is, holds or wears is of each. Numbers are (B,) or (1,), NaN
+    where there is no value."""
 
     document = MachineResult
 
@@ -31,9 +36,10 @@ class MachineView(View):
         self.class_name, self.traits = machine.class_name, dict(machine.traits)
         self.cautions, self.sources = machine.cautions, machine.sources
         self.notes = machine.notes
+        self.count = rated.numbers.count(machine)
         self.settings = tuple(SettingResult(name=s.name, text=s.text) for s in machine.settings)
         self.crushes = KINDS[machine.kind].breaks
-        self.installed_power_kw = self.stated("installed_power_kw")
+        self.installed_power_kw = self.stated("installed_power_kw") * self.count
 
     def fact(self, name: str) -> Array | None:
         return self.rated.numbers.fact(self.machine, name)
@@ -63,6 +69,10 @@ class MachineView(View):
         return self.feed.rate_t_h
 
     @property
+    def feed_of_each_t_h(self) -> Array:
+        return self.feed_t_h / self.count
+
+    @property
     def f80_mm(self) -> Array:
         return self.feed.p80_mm
 
@@ -80,7 +90,16 @@ class MachineView(View):
 
     @property
     def moisture_of_feed(self) -> Array:
-        return self.rated.moisture_into(self.tag)
+        return np.where(self.feed.empty, np.nan, self.rated.moisture_into(self.tag))
+
+    @cached_property
+    def clay_of_feed(self) -> Array:
+        return self.rated.clay_into(self.tag)
+
+    @cached_property
+    def rock(self) -> RockView | None:
+        """The rock that it breaks, where that may be of several feeds."""
+        return rock_of(self.rated, self.tag) if self.crushes else None
 
     # -- capacity -------------------------------------------------------------------------------
 
@@ -88,12 +107,13 @@ class MachineView(View):
     def dry_capacity_t_h(self) -> Array:
         """Capacity for dry rock, chamber full."""
         rock = self.rated.mixture(self.tag)
-        return self.rated.computed(
+        each = self.rated.computed(
             self.machine,
             "capacity",
             solid_density_t_m3=rock.solid_density_t_m3,
             bulk_density_t_m3=rock.bulk_density_t_m3,
         )
+        return each * self.count
 
     @cached_property
     def capacity_t_h(self) -> Array:
@@ -113,18 +133,42 @@ class MachineView(View):
 
     @cached_property
     def power_kw(self) -> Array:
-        if self.kind == "conveyor":
-            return conveyors.power_kw(self)
+        if "belt_power" in self.machine.models:
+            return conveyors.power_kw(self) * self.count
         if not self.crushes:
-            return self.none
-        return self.rated.computed(
-            self.machine,
-            "power",
-            self.feed_t_h,
+            return slurry.power_kw(self)
+        given = (
+            self.feed_of_each_t_h,
             self.feed.p80_or_finest_mm,
             self.product.p80_or_finest_mm,
             self.rated.mixture(self.tag).work_index_kwh_t,
         )
+        energy = self._known_energy_kwh_t
+        if energy is None:
+            each = self.rated.computed(self.machine, "power", *given)
+        else:
+            each = self.rated.computed(self.machine, "power", *given, energy_kwh_t=energy)
+        return each * self.count
+
+    @cached_property
+    def net_energy_kwh_t(self) -> Array:
+        """Energy of breaking a tonne of feed, without losses: what the breakage model finds, else
+        Bond's."""
+        found = self._known_energy_kwh_t
+        if found is None:
+            found = power.bond_energy_kwh_t(
+                self.feed.p80_or_finest_mm,
+                self.product.p80_or_finest_mm,
+                self.rated.mixture(self.tag).work_index_kwh_t,
+            )
+        return np.where(self.feed.empty, np.nan, found)
+
+    @cached_property
+    def _known_energy_kwh_t(self) -> Array | None:
+        """What the breakage model finds, for a power model of the compiler's own."""
+        use = self.machine.models.get("power")
+        own = use is None or catalog.is_own("power", use.model)
+        return breaking_energy_kwh_t(self) if own else None
 
     @property
     def power_use(self) -> Array:
@@ -140,6 +184,10 @@ class MachineView(View):
         )
 
     @cached_property
+    def dust(self) -> DustView | None:
+        return of_machine(self.rated, self.machine)
+
+    @cached_property
     def drive(self) -> DriveView | None:
         return None if np.isnan(self.power_kw).all() else DriveView(self)
 
@@ -150,3 +198,6 @@ class MachineView(View):
     breakage = cached_property(breakage_under_feed)
     moisture = cached_property(moisture.moisture_loss)
     demand = cached_property(demand.demanded)
+    thickener = cached_property(slurry.thickening)
+    slurry = cached_property(slurry.slurry_through)
+    tramp = cached_property(tramp.tramp_at)

@@ -20,7 +20,7 @@ def capacity_kept(machine: MachineView) -> Array:
     loss = machine.fact("moisture_capacity_loss")
     if not machine.crushes or loss is None:
         return np.ones(1)
-    limit, moisture = moisture_limit(machine), machine.moisture_of_feed
+    limit, moisture = moisture_limit(machine), machine.rated.moisture_into(machine.tag)
     return packing.moist_capacity_share(moisture, limit=limit, loss=loss)
 
 
@@ -40,6 +40,6 @@ class MoistureView(View):
     document = MoistureResult
 
     def __init__(self, machine: MachineView) -> None:
-        self.moisture = machine.moisture_of_feed
+        self.moisture = machine.rated.moisture_into(machine.tag)
         self.dry_capacity_t_h = machine.dry_capacity_t_h
         self.lost = 1.0 - capacity_kept(machine)

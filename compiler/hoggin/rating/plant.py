@@ -24,7 +24,7 @@ class PlantView(View):
         self.rated = rated
         plant = rated.plant
         self.title, self.revision = plant.title, plant.revision
-        self.sieves_mm, self.hours_per_year = plant.sieves_mm, plant.hours_per_year
+        self.sieves_mm, self.running_h = plant.sieves_mm, plant.running_h
         self.plant = plant
         self.feed_t_h = rated.plant_feed_t_h
         self.per_year_t_y = per_year(rated, self.feed_t_h)
@@ -66,20 +66,33 @@ class PlantView(View):
     def pm_controlled_kg_h(self) -> Array:
         return _total(source.pm_controlled_kg_h for source in self.dust)
 
+    @property
+    def pm10_kg_h(self) -> Array:
+        return _total(source.pm10_kg_h for source in self.dust)
+
+    @property
+    def pm10_controlled_kg_h(self) -> Array:
+        return _total(source.pm10_controlled_kg_h for source in self.dust)
+
     @cached_property
     def water(self) -> WaterView:
         return WaterView(self.rated)
 
 
 class WaterView(View):
+    """A cubic metre weighs a tonne, as in the balance of water."""
+
     document = WaterResult
 
     def __init__(self, rated: Rated) -> None:
         products = {product.tag for product in rated.plant.products}
         streams = enumerate(rated.plant.streams)
         leaving = [index for index, stream in streams if stream.target in products]
-        self.with_feeds_t_h, self.added_t_h = rated.water.with_feeds_t_h, rated.water.added_t_h
-        self.with_products_t_h: Array = rated.water.streams_t_h[:, leaving].sum(axis=1)
+        self.with_feeds_m3_h, self.added_m3_h = rated.water.with_feeds_t_h, rated.water.added_t_h
+        self.with_products_m3_h: Array = rated.water.streams_t_h[:, leaving].sum(axis=1)
+        thickeners = (rated.machine(machine.tag).thickener for machine in rated.plant.machines)
+        self.reused_m3_h = _total(one.water_reused_m3_h for one in thickeners if one is not None)
+        self.fresh_m3_h = np.maximum(self.added_m3_h - self.reused_m3_h, 0.0)
 
 
 def _total(values: Iterable[Array]) -> Array:

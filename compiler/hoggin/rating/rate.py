@@ -7,17 +7,18 @@ from math import ceil, log10
 from hoggin import __version__
 from hoggin.balance.result import Balance
 from hoggin.plugins.checks import with_checks
+from hoggin.rating import each
 from hoggin.rating.breakage import assumptions
 from hoggin.rating.deck_limits import deck_checks
 from hoggin.rating.limits import machine_checks
 from hoggin.rating.machines import MachineView
 from hoggin.rating.plant import PlantView
 from hoggin.rating.rated import Rated
-from hoggin.rating.readings import Readings
+from hoggin.rating.readings import NO_YEAR, Readings, Year
 from hoggin.rating.requirements import band_verdict, verdict
+from hoggin.rating.rock import assumptions as of_rock
 from hoggin.rating.streams import ProductView
-from hoggin.rating.tramp import arriving_tramp
-from hoggin.rating.view import ones, plain
+from hoggin.rating.view import ones, picked, plain
 from hoggin.rating.warnings import warnings
 from hoggin.schema.measures import MEASURES
 from hoggin.schema.plant import Meets, Plant
@@ -46,9 +47,10 @@ CAUTIONS = (
 )
 ASSUMPTIONS = (
     "Steady state; rates are of dry solids. Water goes pro rata with them, but sprayed decks, "
-    "dewatering screens and classifiers drain to the moisture their class states.",
+    "dewatering screens, classifiers and thickeners drain to the moisture their class states.",
     "Within a size class material is spread evenly over the logarithm of size.",
-    "A machine is well mixed: what leaves it has the material composition of its feed.",
+    "A machine is well mixed: what leaves it is from the plant's feeds in the shares of its own "
+    "feed.",
     "Crushers' gradings depend on setting, chamber, speed and way of feeding, not on load; "
     "screens' cut sizes depend on load.",
     "Feed opening is judged at 98 % passing against 85 % of the opening, bed depth at the "
@@ -64,24 +66,29 @@ def rate(
     case: int = 0,
     *,
     provenance: Provenance | None = None,
+    year: Year = NO_YEAR,
 ) -> Results:
     """Rate one case of a balance, and run the checks of other packages that the plant asks for.
     `provenance` is noted in the results as it is given. Raises PluginError."""
     rated = Rated(plant, balance)
-    results = document(rated, source_file, case, provenance=provenance)
+    results = document(rated, source_file, case, provenance=provenance, year=year)
     rated.forget()
     return with_checks(results)
 
 
 def document(
-    rated: Rated, source_file: str, case: int = 0, *, provenance: Provenance | None = None
+    rated: Rated,
+    source_file: str,
+    case: int = 0,
+    *,
+    provenance: Provenance | None = None,
+    year: Year = NO_YEAR,
 ) -> Results:
     """The results document of one case."""
     plant, view = rated.plant, rated.view
-    tramp = arriving_tramp(plant)
-    machines = tuple(_machine(one, case, tramp.get(one.tag)) for one in view.machines)
+    machines = tuple(_machine(one, case) for one in view.machines)
     loops = ones(view.loops, case)
-    readings = Readings(rated)
+    readings = Readings(rated, year)
     requirements = tuple(verdict(one, readings, rated, case) for one in plant.requirements)
     found: Results = view.one(
         case,
@@ -95,21 +102,27 @@ def document(
         warnings=(*warnings(plant, machines, loops, requirements), *rated.shapes.warnings),
         closure=_closure(float(rated.balance.closure[case]), rated.balance.iterations),
         cautions=CAUTIONS,
-        assumptions=(*ASSUMPTIONS, *assumptions(machines), *rated.shapes.assumptions),
+        assumptions=(
+            *(*ASSUMPTIONS, *assumptions(machines), *each.assumptions(machines), *of_rock(plant)),
+            *rated.shapes.assumptions,
+        ),
         dust=_dust(view, case),
         provenance=provenance,
     )
     return found
 
 
-def _machine(machine: MachineView, case: int, tramp_mm: float | None) -> MachineResult:
-    """One line of the schedule. `tramp_mm` is the largest tramp metal that can arrive."""
+def _machine(machine: MachineView, case: int) -> MachineResult:
+    """One line of the schedule."""
+    count = int(picked(machine.count, case))
     decks = []
     for deck in machine.decks:
         numbers = deck.one(case, checks=())
-        decks.append(numbers.model_copy(update={"checks": deck_checks(deck, numbers, case)}))
+        checks = deck_checks(deck, each.deck(numbers, count), case)
+        decks.append(numbers.model_copy(update={"checks": each.said(checks, count)}))
     one: MachineResult = machine.one(case, checks=(), decks=tuple(decks))
-    return one.model_copy(update={"checks": machine_checks(machine, one, case, tramp_mm)})
+    checks = machine_checks(machine, each.machine(one), case)
+    return one.model_copy(update={"checks": each.said(checks, count)})
 
 
 def _product(product: ProductView, case: int) -> ProductResult:

@@ -5,7 +5,7 @@ A single plant is a batch of one. Everything here is computed once, and only if 
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from hoggin.rating.machines import MachineView
     from hoggin.rating.plant import PlantView
     from hoggin.rating.shape import Shapes
+    from hoggin.rating.tramp import Arrival
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,7 +72,7 @@ class Rated:
         arrays of a study are too large to wait for the garbage collector."""
         for kept in (self._flows, self._mixtures, self._machines):
             kept.clear()
-        for name in ("view", "shapes", "water", "circuit"):
+        for name in ("view", "shapes", "water", "circuit", "tramp"):
             self.__dict__.pop(name, None)
 
     # -- flows ----------------------------------------------------------------------------------
@@ -91,9 +92,11 @@ class Rated:
         return Flow(self.balance.edges_mm, self.balance.deck_feeds_t_h[machine, deck])
 
     def deck_oversize(self, machine: str, deck: str) -> Flow:
-        outlet = f"{deck}.over"
-        over = [i for i in self._from[machine] if self.plant.streams[i].outlet == outlet]
-        return self._named("over", f"{machine}.{deck}", over)
+        return self.leaving(machine, f"{deck}.over")
+
+    def leaving(self, machine: str, outlet: str) -> Flow:
+        """Everything that leaves a machine by an outlet."""
+        return self._named("by", f"{machine}.{outlet}", self.streams_by(machine, outlet))
 
     def _named(self, way: str, tag: str, streams: Iterable[int]) -> Flow:
         found = self._flows.get((way, tag))
@@ -107,6 +110,9 @@ class Rated:
 
     def streams_from(self, tag: str) -> list[int]:
         return self._from.get(tag, [])
+
+    def streams_by(self, tag: str, outlet: str) -> list[int]:
+        return [i for i in self._from[tag] if self.plant.streams[i].outlet == outlet]
 
     @cached_property
     def plant_feed_t_h(self) -> Array:
@@ -126,49 +132,70 @@ class Rated:
         flow, streams = self.into(tag), self.streams_into(tag)
         return over(self.water.streams_t_h[:, streams].sum(axis=1), flow.rate_t_h, ~flow.empty, 0.0)
 
+    # -- tramp ----------------------------------------------------------------------------------
+
+    @cached_property
+    def tramp(self) -> Mapping[str, list[Arrival]]:
+        from hoggin.rating.tramp import arrivals  # which reads what is here
+
+        return arrivals(self)
+
     # -- rock -----------------------------------------------------------------------------------
 
     def mixture(self, tag: str) -> Mixture:
         """Properties of what runs into a machine: volumes add for densities, masses for energy. An
-        empty flow has the plain mean of the plant's materials."""
+        empty flow has the plain mean of the plant's feeds."""
         found = self._mixtures.get(tag)
         if found is None:
             found = self._mixtures[tag] = self._mixed(tag)
         return found
 
     def _mixed(self, tag: str) -> Mixture:
-        masses = self._material_masses(tag)
+        masses = self._masses_by_feed(tag)
         weights = over(masses, masses.sum(axis=1, keepdims=True), empty=1 / masses.shape[1])
-        solid, bulk, work = (
-            self._materials(name)
-            for name in ("solid_density_t_m3", "bulk_density_t_m3", "work_index_kwh_t")
-        )
         return Mixture(
-            solid_density_t_m3=1 / (weights / solid).sum(axis=1),
-            bulk_density_t_m3=1 / (weights / bulk).sum(axis=1),
-            work_index_kwh_t=(weights * work).sum(axis=1),
+            solid_density_t_m3=1 / (weights / self._rocks("solid_density_t_m3")).sum(axis=1),
+            bulk_density_t_m3=1 / (weights / self._rocks("bulk_density_t_m3")).sum(axis=1),
+            work_index_kwh_t=(weights * self._rocks("work_index_kwh_t")).sum(axis=1),
         )
 
-    def material_shares(self, tag: str) -> Array:
-        """(B, K) mass share of each material in what runs into a machine, in sorted order of name;
-        zeros where nothing does."""
-        masses = self._material_masses(tag)
+    def feed_shares(self, tag: str) -> Array:
+        """(B, F) mass share of what is from each of the plant's feeds, in what runs into a machine
+        or product; zeros where nothing does."""
+        masses = self._masses_by_feed(tag)
         total = masses.sum(axis=1, keepdims=True)
         return over(masses, total, ~self.into(tag).empty[:, None], 0.0)
 
-    def _material_masses(self, tag: str) -> Array:
+    def _masses_by_feed(self, tag: str) -> Array:
         chosen = self.streams_into(tag)
         rates = self.balance.streams_t_h[:, chosen].sum(axis=2)
         masses: Array = np.einsum("bs,bsk->bk", rates, self.balance.composition[:, chosen])
         return masses
 
-    def _materials(self, quantity: str) -> Array:
-        """(1 or B, K) a number of every material."""
+    def _rocks(self, quantity: str) -> Array:
+        """(1 or B, F) a number of the rock of every feed."""
         columns = [
-            self.numbers.material(self.plant, name, quantity)
-            for name in sorted(self.plant.materials)
+            self.numbers.material(self.plant, feed.material, quantity) for feed in self.plant.feeds
         ]
         return np.stack(np.broadcast_arrays(*(c for c in columns if c is not None)), axis=1)
+
+    def abrasion_index(self, tag: str) -> Array:
+        """(B,) mean of the rocks that run into a machine, by mass; NaN where one of them states
+        none, and for nothing."""
+        total = np.zeros(1)
+        for feed, share in zip(self.plant.feeds, self.feed_shares(tag).T, strict=True):
+            index = self.numbers.material(self.plant, feed.material, "abrasion_index")
+            known = np.nan if index is None else index
+            total = total + np.where(share > 0, share * known, 0.0)
+        return np.where(self.into(tag).empty, np.nan, total)
+
+    def clay_into(self, tag: str) -> Array:
+        """(B,) clay over dry solids of what runs into a machine: each feed's goes with its rock."""
+        clays = [self.numbers.of_load(self.plant, feed, "clay") for feed in self.plant.feeds]
+        found: Array = (self.feed_shares(tag) * np.stack(np.broadcast_arrays(*clays), axis=1)).sum(
+            axis=1
+        )
+        return found
 
     # -- machines -------------------------------------------------------------------------------
 

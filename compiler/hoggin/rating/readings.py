@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 
 import numpy as np
 
 from hoggin.balance.result import Array
 from hoggin.rating.rated import Rated
-from hoggin.rating.streams import FeedView, ProductView
+from hoggin.rating.streams import FeedView, OutletView, ProductView
 from hoggin.rating.view import View
 from hoggin.schema.asked import Asked, asked
-from hoggin.schema.plant import Combination, Constant, Expression, Reading
+from hoggin.schema.plant import Combination, Constant, Expression, Limit, Place, Reading
 
+Year = Mapping[Place, Mapping[Reading, float]]
+"""What is of a year, over the states of the plant that the requirement at a place holds in."""
+NO_YEAR: Year = {}
 Read = Callable[[Reading], Array]
 
 _OPERATORS: dict[str, Callable[[Array, Array], Array]] = {
@@ -26,8 +29,9 @@ _OPERATORS: dict[str, Callable[[Array, Array], Array]] = {
 class Readings:
     """The results of a plant's cases; each is computed once."""
 
-    def __init__(self, rated: Rated) -> None:
+    def __init__(self, rated: Rated, year: Year = NO_YEAR) -> None:
         plant = rated.view
+        self._year = year
         # The view of each thing by its tag, and its kind.
         self._subjects: dict[str, tuple[View, str]] = {"": (plant, "plant")}
         self._subjects |= {feed.tag: (feed, "feed") for feed in plant.feeds}
@@ -36,11 +40,27 @@ class Readings:
             self._subjects[machine.tag] = (machine, machine.kind)
             for deck in machine.decks:
                 self._subjects[f"{machine.tag}.{deck.name}"] = (deck, "deck")
+            for outlet in machine.machine.outlets:
+                view = OutletView(rated, machine.tag, outlet)
+                self._subjects[f"{machine.tag}.{outlet}"] = (view, "stream")
         self._known: dict[Reading, Array] = {}
 
     def value(self, expression: Expression) -> Array:
         """(B,) or (1,) in trade units and fractions; NaN where there is no value."""
         return evaluate(expression, self.read)
+
+    def asked(self, requirement: Limit) -> Array:
+        """What a requirement is about, in its unit, (B,) or (1,). What is of a year is of the year
+        over all states that it holds in, where that is known."""
+        year = self._year.get(requirement.place, {})
+
+        def read(reading: Reading) -> Array:
+            return np.array([year[reading]]) if reading in year else self.read(reading)
+
+        return evaluate(requirement.expression, read) / requirement.unit_size
+
+    def is_over_the_year(self, requirement: Limit) -> bool:
+        return requirement.place in self._year
 
     def read(self, reading: Reading) -> Array:
         """A result, computed once."""
@@ -53,7 +73,10 @@ class Readings:
         view, kind = self._subjects[reading.subject]
         one = asked(kind)[reading.quantity]
         if one.sized:
-            assert isinstance(view, FeedView | ProductView) and reading.size_mm is not None
+            assert (
+                isinstance(view, FeedView | OutletView | ProductView)
+                and reading.size_mm is not None
+            )
             value = view.passing_at(reading.size_mm)
         else:
             value = _value(view, one)

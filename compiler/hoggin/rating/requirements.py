@@ -28,7 +28,7 @@ def margins(requirement: Requirement, readings: Readings, rated: Rated) -> Array
         flow = rated.into(requirement.product)
         worst, _ = _worst(requirement.band, flow)
         return np.where(flow.empty, _NO_MATERIAL, 100.0 * worst)
-    value = readings.value(requirement.expression) / requirement.unit_size
+    value = readings.asked(requirement)
     low, high = requirement.low, requirement.high
     sides = [] if low is None else [value - low]
     sides += [] if high is None else [high - value]
@@ -103,7 +103,7 @@ class _Words(NamedTuple):
     value: float | None
     value_text: str
     limit_text: str
-    margin: float
+    margin: float | None
     margin_text: str
     unit: str
 
@@ -118,8 +118,10 @@ def verdict(
     if isinstance(requirement, Meets):
         words = _of_band(requirement, rated.into(requirement.product), case, near)
     else:
-        value = picked(readings.value(requirement.expression) / requirement.unit_size, case)
+        value = picked(readings.asked(requirement), case)
         words = _of_limit(requirement, value, near)
+        if readings.is_over_the_year(requirement):
+            words = words._replace(value_text=f"{words.value_text} over its cases")
     return RequirementResult(
         text=requirement.text,
         met=is_met,
@@ -151,7 +153,7 @@ def _of_limit(requirement: Limit, value: float | None, margin: float | None) -> 
     sides += [] if high is None else [f"<= {_number(high, unit)}"]
     limits = " and ".join(sides)
     if value is None or margin is None:
-        return _Words(None, "no value", limits, 0.0, "no value", unit)
+        return _Words(None, "no value", limits, None, "none", unit)
     nearest = low if high is None or (low is not None and value - low < high - value) else high
     assert nearest is not None, "a requirement has a limit"
     said = _signed(margin, unit)

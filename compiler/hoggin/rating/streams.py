@@ -9,8 +9,10 @@ import numpy as np
 
 from hoggin.balance.result import Loop
 from hoggin.models.arrays import Array, over
+from hoggin.rating.dust import transfer
 from hoggin.rating.flow import Flow
 from hoggin.rating.rated import Rated
+from hoggin.rating.rock import rock_of
 from hoggin.rating.view import View
 from hoggin.schema.measures import FLAKINESS, FLAT_ELONGATED
 from hoggin.schema.plant import Feed, Product
@@ -42,13 +44,18 @@ class _Flowing(View):
         return self.flow.p50_mm
 
     @property
-    def water_t_h(self) -> Array:
+    def water_m3_h(self) -> Array:
+        """A cubic metre weighs a tonne, as in the balance of water."""
         water: Array = self.rated.water.streams_t_h[:, self.indices].sum(axis=1)
         return water
 
     @property
     def moisture(self) -> Array:
-        return over(self.water_t_h, self.rate_t_h, ~self.flow.empty, 0.0)
+        return over(self.water_m3_h, self.rate_t_h, ~self.flow.empty)
+
+    @property
+    def solids(self) -> Array:
+        return 1 / (1 + self.moisture)
 
     @cached_property
     def flakiness(self) -> Array:
@@ -65,6 +72,8 @@ class FeedView(_Flowing):
     def __init__(self, rated: Rated, feed: Feed) -> None:
         super().__init__(rated, rated.out_of(feed.tag), rated.streams_from(feed.tag))
         self.tag, self.material = feed.tag, feed.material
+        self.per_year_t_y = per_year(rated, self.rate_t_h)
+        self.clay = rated.numbers.of_load(rated.plant, feed, "clay")
 
 
 class StreamView(_Flowing):
@@ -79,6 +88,17 @@ class StreamView(_Flowing):
         self.recirculating = any(index in loop.closing_streams for loop in rated.balance.loops)
 
 
+class OutletView(_Flowing):
+    """All that leaves a machine by an outlet, wherever it goes. Results are asked of it; documents
+    list its streams."""
+
+    document = StreamResult
+
+    def __init__(self, rated: Rated, tag: str, outlet: str) -> None:
+        super().__init__(rated, rated.leaving(tag, outlet), rated.streams_by(tag, outlet))
+        self.dust = transfer(f"{tag}.{outlet}", self.flow)
+
+
 class ProductView(_Flowing):
     document = ProductResult
 
@@ -86,6 +106,7 @@ class ProductView(_Flowing):
         super().__init__(rated, rated.into(product.tag), rated.streams_into(product.tag))
         self.tag, self.title = product.tag, product.title
         self.per_year_t_y = per_year(rated, self.rate_t_h)
+        self.rock = rock_of(rated, product.tag)
 
     @property
     def fineness_modulus(self) -> Array:
@@ -94,10 +115,11 @@ class ProductView(_Flowing):
 
 def per_year(rated: Rated, rate_t_h: Array) -> Array:
     """Tonnes in the plant's hours of a year; NaN where it states none."""
-    hours = rated.plant.hours_per_year
+    hours, share = rated.plant.hours_per_year, rated.plant.availability
     if hours is None:
         return np.full(1, np.nan)
-    return rate_t_h * rated.numbers.of(("hours_per_year",), hours)
+    run = rated.numbers.of(("hours_per_year",), hours) * rated.numbers.of(("availability",), share)
+    return rate_t_h * run
 
 
 class LoopView(View):

@@ -33,8 +33,12 @@ def warnings(
     for requirement, verdict in zip(plant.requirements, requirements, strict=True):
         if not verdict.met:
             text = f"not met: {verdict.text}: {verdict.value_text}, margin {verdict.margin_text}"
-            is_band = isinstance(requirement, Meets)
-            help = "the grading plot shows where the curve leaves the band" if is_band else ""
+            help = ""
+            if verdict.margin is None:
+                text = f"not met: {verdict.text}: there is no value to judge"
+                help = CODES["W0511"].remedy
+            elif isinstance(requirement, Meets):
+                help = "the grading plot shows where the curve leaves the band"
             found.append(warning("W0511", verdict.text, text, help, requirement.place))
     return tuple(found)
 

@@ -4,12 +4,14 @@ required in each case, and what the year gives."""
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 from hoggin.report import text, workbook
-from hoggin.report.equipment import DECK, MACHINE
-from hoggin.report.fields import Field, number, second, table, words
+from hoggin.report.equipment import DECK, MACHINE, TAG
+from hoggin.report.fields import Field, number, quantity, second, table, words
+from hoggin.report.results_json import document_json
 from hoggin.report.tables import Document, Section, Table, where_rows
 from hoggin.report.wording import (
     DEFERENCE,
@@ -19,8 +21,8 @@ from hoggin.report.wording import (
     verdict_word,
     worst_verdict,
 )
-from hoggin.schema.plant import Plant
 from hoggin.schema.results import Check, DeckResult, MachineResult, RequirementResult, Results
+from hoggin.schema.states import hours_of
 
 AS_WRITTEN = "as written"
 _GRAVITY = ("ok", "watch", "over")
@@ -28,34 +30,36 @@ _GRAVITY = ("ok", "watch", "over")
 
 @dataclass(frozen=True, slots=True)
 class State:
-    """The plant as it is written, or in one of its cases. `hours` of the year it is run so; None
-    where that is not known."""
+    """The plant as it is written, or in one of its cases. `hours` of the year it is manned to run
+    so; None where that is not known."""
 
     name: str
     results: Results
     hours: float | None
 
+    @property
+    def availability(self) -> float:
+        plant = self.results.plant
+        return 1.0 if plant is None else plant.availability
+
+    @property
+    def running_h(self) -> float | None:
+        """Hours of the year at these rates."""
+        return None if self.hours is None else self.hours * self.availability
+
 
 def states(found: Sequence[Results]) -> tuple[State, ...]:
     """Results of a plant as it is written, and of its cases, with the hours of each. What no case
-    runs of the plant's hours a year is run as it is written."""
-    written = found[0].plant
-    if written is None:
+    runs of the plant's hours a year is run as it is written. None of a plant without cases."""
+    plants = [one.plant for one in found if one.plant is not None]
+    if len(plants) < len(found):
         raise ValueError("results of a plant just balanced hold the plant")
-    hours = {case.name: case.hours for case in written.cases}
-    run = [one for one in hours.values() if one is not None]
-    if written.hours_per_year is not None and run:
-        rest: float | None = max(0.0, written.hours_per_year - math.fsum(run))
-    else:
-        rest = None if run else written.hours_per_year
+    if len(found) < 2:
+        return ()
     return tuple(
-        State(AS_WRITTEN, one, rest) if not name else State(name, one, hours.get(name))
-        for name, one in ((_case(one.plant), one) for one in found)
+        State(plant.case or AS_WRITTEN, one, hours)
+        for plant, one, hours in zip(plants, found, hours_of(plants), strict=True)
     )
-
-
-def _case(plant: Plant | None) -> str:
-    return "" if plant is None else plant.case
 
 
 def terminal(found: Sequence[State], width: int = 140) -> str:
@@ -66,7 +70,25 @@ def document(found: Sequence[State]) -> Document:
     """The schedule over all cases."""
     first = found[0].results
     sections = (
+        *side_by_side(found),
+        *_governed(found),
+        Section("Assumptions", (PREDICTION, DEFERENCE)),
+    )
+    return Document(f"Equipment schedule of all cases: {first.title}", subtitle(first), sections)
+
+
+def side_by_side(found: Sequence[State]) -> tuple[Section, ...]:
+    """Every case in a column of its own: products, loads and what is required."""
+    return (
         Section("Cases", _year_notes(found), cases(found)),
+        Section("Products", (), products(found)),
+        *where_rows("Loads", (_LOADS,), loads(found)),
+        *where_rows("Requirements case by case", (), judged(found)),
+    )
+
+
+def _governed(found: Sequence[State]) -> tuple[Section, ...]:
+    return (
         Section("Machines", (_GOVERNED,), machines(found)),
         *where_rows("Screen decks", (_DECKS_GOVERNED,), decks(found)),
         *(
@@ -74,23 +96,28 @@ def document(found: Sequence[State]) -> Document:
             or (Section("Limits near or beyond", ("None in any case.",)),)
         ),
         *where_rows("Requirements", (_WORST,), requirements(found)),
-        Section("Products", (), products(found)),
-        Section("Assumptions", (PREDICTION, DEFERENCE)),
     )
-    return Document(f"Equipment schedule of all cases: {first.title}", subtitle(first), sections)
 
 
 def files(found: Sequence[State]) -> dict[str, bytes]:
     """The schedule over all cases, by the names of its files."""
     whole = document(found)
-    tables = {"equipment": machines, "decks": decks, "requirements": requirements}
-    tables |= {"cases": cases, "products": products, "limits": limits}
-    listed = {f"{name}.csv": text.comma_separated(of(found)) for name, of in tables.items()}
-    texts = {"equipment.md": text.markdown(whole), **listed}
+    listed = {f"{name}.csv": text.comma_separated(of(found)) for name, of in _TABLES.items()}
+    texts = {"equipment.md": text.markdown(whole), "equipment.json": as_json(found), **listed}
     return {
         "equipment.xlsx": workbook.workbook(whole),
         **{name: content.encode() for name, content in texts.items()},
     }
+
+
+def content(found: Sequence[State]) -> dict[str, Any]:
+    """The tables of the schedule over all cases, each a list of rows by heading."""
+    return {name: text.rows_by_heading(of(found)) for name, of in _TABLES.items()}
+
+
+def as_json(found: Sequence[State]) -> str:
+    """The schedule over all cases as a JSON document."""
+    return document_json(content(found))
 
 
 # -- cases and their hours ----------------------------------------------------------------------
@@ -112,6 +139,7 @@ def cases(found: Sequence[State]) -> Table:
         words("case", lambda state: state.name, 20),
         words("states", of, 50),
         number("hours", "h/y", "count", lambda state: state.hours),
+        number("running", "h/y", "count", lambda state: state.running_h),
         number("feed", "t/h", "rate", lambda state: state.results.feed_t_h),
         number("power", "kW", "rate", lambda state: state.results.power_kw),
         number("energy", "kWh/t", "number", lambda state: state.results.energy_kwh_t),
@@ -132,7 +160,10 @@ def _year_notes(found: Sequence[State]) -> tuple[str, ...]:
     if all(state.hours is None for state in found):
         return ("No hours a year are stated, of the plant or of a case.",)
     unknown = [state.name for state in found if state.hours is None]
-    said = "What the cases do not run of the plant's hours a year is run as it is written."
+    said = (
+        "What the cases do not run of the plant's hours a year is run as it is written. It runs at "
+        f"these rates in {100 * found[0].availability:g} % of its hours."
+    )
     if not unknown:
         return (said,)
     return (said, f"Without hours, and so not in the tonnes a year: {', '.join(unknown)}.")
@@ -140,7 +171,7 @@ def _year_notes(found: Sequence[State]) -> tuple[str, ...]:
 
 def products(found: Sequence[State]) -> Table:
     """The rate of every product in every case, and the tonnes of the year: the sum over the cases
-    of rate times hours."""
+    of rate times running hours."""
     tags = dict.fromkeys(p.tag for state in found for p in state.results.products)
     titles = {p.tag: p.title for state in found for p in state.results.products}
     rates = [{p.tag: p.rate_t_h for p in state.results.products} for state in found]
@@ -152,7 +183,7 @@ def products(found: Sequence[State]) -> Table:
 
     def year(row: tuple[str, str, list[float | None]]) -> float | None:
         parts = zip(row[2], found, strict=True)
-        hours = ((rate or 0.0) * (state.hours or 0.0) for rate, state in parts)
+        hours = ((rate or 0.0) * (state.running_h or 0.0) for rate, state in parts)
         return math.fsum(hours) if run else None
 
     fields = [
@@ -168,6 +199,49 @@ def _rate_in(place: int, name: str) -> Field:
     return number(name, "t/h", "rate", lambda row: row[2][place])
 
 
+# -- loads and requirements, side by side --------------------------------------------------------
+
+_LOADS = "Load of each machine, and use of each deck's area, in every case."
+
+
+def loads(found: Sequence[State]) -> Table:
+    """The load of every machine that has one, and the use of each deck's area, in every case."""
+    rows: dict[str, dict[str, float]] = {}
+    for state in found:
+        for machine in state.results.machines:
+            values = [(machine.tag, machine.load)]
+            values += [(f"{machine.tag}.{deck.name}", deck.area_use) for deck in machine.decks]
+            for tag, value in values:
+                if value is not None:
+                    rows.setdefault(tag, {})[state.name] = value
+    fields = (
+        words("tag", lambda row: row[0]),
+        *(_load_in(state.name) for state in found),
+    )
+    return table("Loads", fields, list(rows.items()))
+
+
+def _load_in(name: str) -> Field:
+    return number(name, "%", "percent", lambda row: row[1].get(name))
+
+
+def judged(found: Sequence[State]) -> Table:
+    """The value of each requirement in every case that it holds in, and where it is not met."""
+    fields = (
+        words("requirement", lambda row: row[0][0], 40),
+        *(_verdict_in(state.name) for state in found),
+    )
+    return table("Requirements case by case", fields, list(_asked(found).items()))
+
+
+def _verdict_in(name: str) -> Field:
+    def verdict(row: tuple[_Key, list[_Held]]) -> str | None:
+        one = next((held for case, held in row[1] if case == name), None)
+        return None if one is None else f"{'' if one.met else 'NOT MET: '}{one.value_text}"
+
+    return words(name, verdict, 24)
+
+
 # -- machines in their governing cases ----------------------------------------------------------
 
 _GOVERNED = (
@@ -178,6 +252,8 @@ _GOVERNED = (
 _DECKS_GOVERNED = "Each deck as it is in the case of its highest use of area."
 _WORST = "The gravest of all cases."
 _Governed = tuple[str, MachineResult]
+_Key = tuple[str, str, int]  # of a requirement: its words, file and line
+_Held = tuple[str, RequirementResult]  # with the case's name
 
 
 def machines(found: Sequence[State]) -> Table:
@@ -188,16 +264,18 @@ def machines(found: Sequence[State]) -> Table:
         for tag, of in named.items()
     }
     power = {tag: _highest_power(of) for tag, of in named.items()}
-    tag, _, *others = MACHINE
+    _, *others = MACHINE
+    governing = [_governing(of) for of in named.values()]
     fields = (
-        second(tag),
+        second(TAG),
+        *map(second, quantity([machine for _, machine in governing])),
         words("governing case", lambda pair: pair[0], 18),
         words("verdict", lambda pair: verdicts[pair[1].tag], 12),
         *map(second, others),
         number("highest power", "kW", "rate", lambda pair: power[pair[1].tag][1]),
         words("in case", lambda pair: power[pair[1].tag][0], 18),
     )
-    return table("Machines", fields, [_governing(of) for of in named.values()])
+    return table("Machines", fields, governing)
 
 
 def _machines(found: Sequence[State]) -> dict[str, list[_Governed]]:
@@ -282,14 +360,37 @@ def requirements(found: Sequence[State]) -> Table:
     return table("Requirements", fields, list(_least_met(found)))
 
 
-def _least_met(
-    found: Sequence[State],
-) -> Iterator[tuple[str, str, RequirementResult, str]]:
-    named: dict[tuple[str, str, int], list[tuple[str, RequirementResult]]] = {}
+def _asked(found: Sequence[State]) -> dict[_Key, list[_Held]]:
+    """Each requirement in the cases that it holds in."""
+    named: dict[_Key, list[_Held]] = {}
     for state in found:
         for one in state.results.requirements:
             named.setdefault((one.text, one.file, one.line), []).append((state.name, one))
-    for (words_of, _, _), asked in named.items():
-        case, least = min(asked, key=lambda pair: (pair[1].met, pair[1].margin))
+    return named
+
+
+def _least(pair: tuple[str, RequirementResult]) -> tuple[bool, float]:
+    margin = pair[1].margin
+    return pair[1].met, -math.inf if margin is None else margin
+
+
+def _least_met(
+    found: Sequence[State],
+) -> Iterator[tuple[str, str, RequirementResult, str]]:
+    for (words_of, _, _), asked in _asked(found).items():
+        case, least = min(asked, key=_least)
         cases_of = "every case" if len(asked) == len(found) else ", ".join(n for n, _ in asked)
         yield words_of, case, least, cases_of
+
+
+_TABLES: Mapping[str, Callable[[Sequence[State]], Table]] = {
+    "cases": cases,
+    "products": products,
+    "loads": loads,
+    "judged": judged,
+    "equipment": machines,
+    "decks": decks,
+    "limits": limits,
+    "requirements": requirements,
+}
+"""What the schedule lists, by the names of its files and of its parts in JSON."""

@@ -4,7 +4,7 @@ what follows for the plant, its machines and its streams."""
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from hoggin.report import wording
 from hoggin.report.fields import Field, number, table, words
@@ -39,25 +39,37 @@ _WEIGHT = (
 )
 
 
-def document(comparison: Comparison, *, everything: bool = False) -> Document:
+@dataclass(frozen=True, slots=True)
+class Ways:
+    """How a reader gets what is not listed, where there is a way: results of less weight, and the
+    rows of a table that is cut."""
+
+    lighter: str = ""
+    rows: str = ""
+
+
+def document(
+    comparison: Comparison, *, everything: bool = False, ways: Ways | None = None
+) -> Document:
     """The document for terminal and Markdown. `everything`: no table is cut, and every sieve of a
     grading has its row."""
     subtitle = f"{_side('Before', comparison.before)}; {_side('after', comparison.after)}."
-    sections = tuple(_sections(comparison, everything))
+    sections = tuple(_sections(comparison, None if everything else MOST_ROWS, ways or Ways()))
     return Document(f"Comparison: {comparison.after.title}", subtitle, sections)
 
 
-def _sections(comparison: Comparison, everything: bool) -> Iterable[Section]:
+def _sections(comparison: Comparison, most: int | None, ways: Ways) -> Iterable[Section]:
     """What differs in the plant as it is written, then in each of its cases."""
-    yield from _of_one(comparison, everything)
+    yield from _of_one(comparison, most, ways)
     for case in comparison.cases:
-        for section in _of_one(case, everything):
+        for section in _of_one(case, most, ways):
             if section.heading != "Not listed":
                 yield replace(section, heading=f"Case {case.case}: {section.heading.lower()}")
 
 
-def _of_one(comparison: Comparison, everything: bool) -> Iterable[Section]:
-    most = None if everything else MOST_ROWS
+def _of_one(comparison: Comparison, most: int | None, ways: Ways) -> Iterable[Section]:
+    """most: rows of a table; None where all are asked for."""
+    cut = _Cut(most, ways.rows)
     if comparison.notes:
         yield Section("Note", comparison.notes)
     unsettled = [r for r in (comparison.before, comparison.after) if r.unsettled is not None]
@@ -65,22 +77,24 @@ def _of_one(comparison: Comparison, everything: bool) -> Iterable[Section]:
         yield Section("Nothing differs", ("Both state the same plant, with the same results.",))
         return
     if comparison.requirements:
-        yield _requirements(comparison.requirements, most)
-    told = comparison.consequences if everything else _worst_sieves(comparison.consequences)
+        yield _requirements(comparison.requirements, cut)
+    told = comparison.consequences if most is None else _worst_sieves(comparison.consequences)
     by_group = {group: [c for c in told if c.group == group] for group in _HEADINGS}
     if by_group["product"]:
-        yield _group("product", by_group["product"], most)
-    yield _changes(comparison.changes, most)
+        yield _group("product", by_group["product"], cut)
+    yield _changes(comparison.changes, cut)
+    if comparison.other_currency:
+        yield Section("Money", (_in_other_currency(comparison.other_currency),))
     if unsettled:
         said = tuple(f"{r.name} can't be balanced: {r.unsettled}" for r in unsettled)
         yield Section("Effect on results", (*said, "So there are no results to compare."))
         return
     if comparison.turns:
-        yield _turns(comparison.turns, most)
+        yield _turns(comparison.turns, cut)
     for group, found in by_group.items():
         if found and group != "product":
-            yield _group(group, found, most)
-    yield from _rest(comparison, len(told))
+            yield _group(group, found, cut)
+    yield from _rest(comparison, len(told), ways)
 
 
 def _side(word: str, revision: Revision) -> str:
@@ -89,34 +103,53 @@ def _side(word: str, revision: Revision) -> str:
     return f"{word}: {wording.clean(revision.name)}{mark}{digest}"
 
 
-def _rest(comparison: Comparison, shown: int) -> Iterable[Section]:
+def _in_other_currency(count: int) -> str:
+    some = "The 1 result" if count == 1 else f"All {count} results"
+    verb = "is" if count == 1 else "are"
+    return f"{some} in money {verb} in another currency than before. Nothing is converted."
+
+
+def _rest(comparison: Comparison, shown: int, ways: Ways) -> Iterable[Section]:
     """How much differs that has no row."""
     rest, least = comparison.below_threshold, f"{comparison.threshold:g}"
     sieves = len(comparison.consequences) - shown
     notes = []
     if not comparison.consequences:
-        notes.append(f"No result differs by {least} or more." if rest else "No result differs.")
+        none = "No other result" if comparison.other_currency else "No result"
+        notes.append(f"{none} differs by {least} or more." if rest else f"{none} differs.")
     if rest:
-        notes.append(f"{rest} more differ by a weight under {least}: `--min-weight 0` adds them.")
+        notes.append(_with_way(f"{rest} more differ by a weight under {least}", ways.lighter))
     if sieves > 0:
-        notes.append(f"{sieves} more sieves of these gradings differ: `--all` adds them.")
+        notes.append(_with_way(f"{sieves} more sieves of these gradings differ", ways.rows))
     if notes:
         yield Section("Not listed", tuple(notes))
 
 
+def _with_way(said: str, way: str) -> str:
+    return f"{said}: {way}." if way else f"{said}."
+
+
+@dataclass(frozen=True, slots=True)
+class _Cut:
+    """Where a table is cut, and how a reader gets the rest."""
+
+    most: int | None
+    way: str
+
+
 def _listed(
-    heading: str, fields: Sequence[Field], things: Sequence[object], most: int | None, *notes: str
+    heading: str, fields: Sequence[Field], things: Sequence[object], cut: _Cut, *notes: str
 ) -> Section:
     """A section with a table, cut where it is long and not all is requested."""
-    if most is not None and len(things) > most:
-        notes = (*notes, f"The first {most} of {len(things)}: `--all` lists every one.")
-    return Section(heading, notes, table(heading, fields, things[:most]))
+    if cut.most is not None and len(things) > cut.most:
+        notes = (*notes, _with_way(f"The first {cut.most} of {len(things)}", cut.way))
+    return Section(heading, notes, table(heading, fields, things[: cut.most]))
 
 
 # -- requirements and verdicts ------------------------------------------------------------------
 
 
-def _requirements(changes: Sequence[RequirementChange], most: int | None) -> Section:
+def _requirements(changes: Sequence[RequirementChange], cut: _Cut) -> Section:
     fields = (
         words("requirement", lambda change: change.text, 36),
         words("verdict", _verdict_of, 18),
@@ -125,7 +158,7 @@ def _requirements(changes: Sequence[RequirementChange], most: int | None) -> Sec
         words("after", lambda change: change.after and change.after.value),
         words("margin", lambda change: change.after and change.after.margin, 18),
     )
-    return _listed("Requirements", fields, changes, most)
+    return _listed("Requirements", fields, changes, cut)
 
 
 def _verdict_of(change: RequirementChange) -> str:
@@ -137,14 +170,14 @@ def _verdict_of(change: RequirementChange) -> str:
     return " -> ".join(dict.fromkeys(words))
 
 
-def _turns(turns: Sequence[Turn], most: int | None) -> Section:
+def _turns(turns: Sequence[Turn], cut: _Cut) -> Section:
     fields = (
         words("of", lambda turn: turn.subject, 28),
         words("limit", lambda turn: turn.what, 22),
         words("before", lambda turn: _verdict(turn.before, turn.before_text), 34),
         words("after", lambda turn: _verdict(turn.after, turn.after_text), 34),
     )
-    return _listed("Limits and warnings", fields, turns, most)
+    return _listed("Limits and warnings", fields, turns, cut)
 
 
 def _verdict(word: str, text: str) -> str:
@@ -153,7 +186,7 @@ def _verdict(word: str, text: str) -> str:
     return ": ".join(part for part in (loud, text) if part) or "-"
 
 
-def _changes(changes: Sequence[Change], most: int | None) -> Section:
+def _changes(changes: Sequence[Change], cut: _Cut) -> Section:
     if not changes:
         return Section("What was changed", ("Nothing: both state the same plant.",))
     fields = (
@@ -162,7 +195,7 @@ def _changes(changes: Sequence[Change], most: int | None) -> Section:
         words("before", lambda change: change.before, 34),
         words("after", lambda change: change.after, 34),
     )
-    return _listed("What was changed", fields, changes, most)
+    return _listed("What was changed", fields, changes, cut)
 
 
 # -- results ------------------------------------------------------------------------------------
@@ -183,7 +216,7 @@ def _worst_sieves(consequences: Sequence[Consequence]) -> list[Consequence]:
     return found
 
 
-def _group(group: Group, consequences: Sequence[Consequence], most: int | None) -> Section:
+def _group(group: Group, consequences: Sequence[Consequence], cut: _Cut) -> Section:
     fields = (
         words("of", _where, 40),
         words("what", lambda c: c.what, 26),
@@ -194,7 +227,7 @@ def _group(group: Group, consequences: Sequence[Consequence], most: int | None) 
         number("weight", "%", "rate", lambda c: c.weight),
     )
     notes = (_WEIGHT,) if group == "product" else ()
-    return _listed(_HEADINGS[group], fields, consequences, most, *notes)
+    return _listed(_HEADINGS[group], fields, consequences, cut, *notes)
 
 
 def _difference(c: Consequence) -> str:

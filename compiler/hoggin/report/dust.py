@@ -41,7 +41,7 @@ def sections(results: Results, *, brief: bool) -> tuple[Section, ...]:
     """Dust by operation and, unless brief, by source; empty for a plant that raises none."""
     if not results.dust:
         return ()
-    hours = results.hours_per_year
+    hours = results.running_h
     rates = (
         f"A year is {hours:g} h at these rates."
         if hours is not None
@@ -93,8 +93,8 @@ def _through(group: tuple[str, _Sources]) -> float | None:
 
 def _yearly(results: Results, unit: str, scale: float, kind: Kind) -> Iterator[Field]:
     """The masses of a year, where its hours are known."""
-    if results.hours_per_year is not None:
-        yield from _masses(unit, scale * results.hours_per_year, kind)
+    if results.running_h is not None:
+        yield from _masses(unit, scale * results.running_h, kind)
 
 
 def _masses(unit: str, scale: float, kind: Kind) -> Iterator[Field]:

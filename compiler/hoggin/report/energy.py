@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from hoggin.report.fields import Field, result, results_of, table, words
+from hoggin.report.fields import Field, quantity, result, results_of, table, words
 from hoggin.report.tables import Kind, Section, Table, where_rows
 from hoggin.schema.declared import declared
 from hoggin.schema.kinds import KINDS
@@ -15,6 +15,10 @@ _MOTOR_NOTE = (
     "Next motor: the smallest of the common series (as IEC 60072-1 and, from 160 kW, ISO 3 R20; "
     "from memory) for the drawn power and {margin:.0f} % over it (common practice, no source); "
     "starting, altitude and heat are for the drive's designer."
+)
+_EACH_NOTE = (
+    "Of equal machines in parallel the next motor is that of each; power drawn and installed is of "
+    "all of them."
 )
 _WEAR_NOTE = (
     "After Bond (1963), from memory: a laboratory law on net breaking energy, for a first "
@@ -43,7 +47,8 @@ def sections(results: Results) -> tuple[Section, ...]:
     worn = any(machine.wear for machine in results.machines)
     motors = _MOTOR_NOTE.format(margin=100 * driven[0].motor_margin)
     crushers = any(KINDS[machine.kind].breaks for machine in results.machines)
-    notes = (motors, _NO_WEAR_NOTE) if crushers and not worn else (motors,)
+    each = (_EACH_NOTE,) if quantity(results.machines) else ()
+    notes = (motors, *each, _NO_WEAR_NOTE) if crushers and not worn else (motors, *each)
     drives = Section("Power", notes, power(results))
     if not worn:
         return (drives,)
@@ -51,8 +56,8 @@ def sections(results: Results) -> tuple[Section, ...]:
     return (drives, Section("Liner wear", (_WEAR_NOTE,), wear(results)), *priced)
 
 
+_TAG = words("tag", lambda machine: machine.tag, 20)
 _POWER = (
-    words("tag", lambda machine: machine.tag, 20),
     result(MachineResult, "power_kw", "drawn"),
     result(MachineResult, "installed_power_kw", "installed by class"),
     result(MachineResult, "power_use", "of installed"),
@@ -65,7 +70,8 @@ _POWER = (
 def power(results: Results) -> Table:
     """One row a driven machine, then their sum."""
     driven = [machine for machine in results.machines if machine.drive]
-    found = table("Power", _POWER, driven)
+    several = quantity(driven)
+    found = table("Power", (_TAG, *several, *_POWER), driven)
     if not driven:
         return found
     drawn = math.fsum(machine.power_kw or 0.0 for machine in driven)
@@ -73,7 +79,8 @@ def power(results: Results) -> Table:
     installed = math.fsum(stated) if len(stated) == len(driven) else None
     use = drawn / installed if installed else None
     energy = drawn / results.feed_t_h
-    return found.then("all of these", drawn, installed, use, None, None, energy)
+    motors = (sum(machine.count for machine in driven),) if several else ()
+    return found.then("all of these", *motors, drawn, installed, use, None, None, energy)
 
 
 _WEAR = (

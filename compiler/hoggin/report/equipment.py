@@ -4,9 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from hoggin.report import conveyors, dust, energy, screens, setting, storage, text
+from hoggin.report import (
+    conveyors,
+    dust,
+    energy,
+    screens,
+    setting,
+    slurry,
+    storage,
+    text,
+    tramp,
+)
 from hoggin.report.feed_notes import feed_notes
-from hoggin.report.fields import number, result, results_of, second, table, words
+from hoggin.report.fields import number, quantity, result, results_of, second, table, words
 from hoggin.report.tables import Document, Section, Table, where_rows
 from hoggin.report.wording import (
     DEFERENCE,
@@ -44,6 +54,8 @@ def document(results: Results, *, brief: bool = False) -> Document:
         *energy.sections(results),
         *storage.sections(results),
         *conveyors.sections(results),
+        *slurry.sections(results),
+        *tramp.sections(results),
         *dust.sections(results, brief=brief),
         Section("Warnings", (), warnings(results)),
         Section("Safety", (f"These are the usual cautions. {DEFERENCE}",), points=safety(results)),
@@ -54,8 +66,8 @@ def document(results: Results, *, brief: bool = False) -> Document:
     return Document(f"Equipment schedule: {results.title}", subtitle(results), kept)
 
 
+TAG = words("tag", lambda machine: machine.tag, 20)
 MACHINE = (
-    words("tag", lambda machine: machine.tag, 20),
     words("verdict", lambda m: worst_verdict(check for _, check in all_checks(m)), 12),
     words("class", lambda machine: machine.class_name or machine.kind, 24),
     words("duty", lambda machine: setting_of(machine, "duty"), 12),
@@ -70,7 +82,8 @@ MACHINE = (
 
 def machines(results: Results) -> Table:
     """One row a machine."""
-    return table("Machines", MACHINE, results.machines)
+    fields = (TAG, *quantity(results.machines), *MACHINE)
+    return table("Machines", fields, results.machines)
 
 
 def classes(results: Results) -> Table:

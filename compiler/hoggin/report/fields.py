@@ -10,6 +10,7 @@ from pydantic import BaseModel
 
 from hoggin.report.tables import Column, Kind, Table, Value
 from hoggin.schema.declared import declared
+from hoggin.schema.results import MachineResult
 
 _KINDS: Mapping[str, Kind] = {
     **dict.fromkeys(("t/h", "kW", "deg", "g/t", "g/kWh", "kg/m"), "rate"),
@@ -70,6 +71,13 @@ def labelled(thing: BaseModel, path: str, kind: Kind | None = None) -> str:
 def results_of(model: type[BaseModel], *paths: str) -> tuple[Field, ...]:
     """Results under the schema's own labels."""
     return tuple(result(model, path) for path in paths)
+
+
+def quantity(machines: Iterable[MachineResult]) -> tuple[Field, ...]:
+    """How many of each there are, where any stands in parallel with equal ones."""
+    if all(machine.count == 1 for machine in machines):
+        return ()
+    return (result(MachineResult, "count", "quantity", kind="count"),)
 
 
 def second(field: Field) -> Field:

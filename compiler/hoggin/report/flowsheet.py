@@ -63,6 +63,7 @@ class Box:
     double: bool = False
     weight: int = 1
     dotted: bool = False  # it was removed
+    several: bool = False  # equal machines in parallel, one behind the other
 
     @property
     def span(self) -> int:
@@ -202,6 +203,7 @@ def quoted(name: str) -> Markup:
 
 
 def _notes(results: Results, way: Fold, sheet: str) -> tuple[str, ...]:
+    several = ("Second edge at right and foot: equal machines in parallel; numbers are of all.",)
     broken = ("Words 'to' and 'from' in bold: the line continues there.",)
     return (
         *wrapped(wording.subtitle(results), 2 * TITLE_WIDTH),
@@ -209,6 +211,7 @@ def _notes(results: Results, way: Fold, sheet: str) -> tuple[str, ...]:
         "Double outline: product.",
         "Stream: dry t/h, P80, and per cent passing the reporting sieve nearest its P50. "
         "Dashed line: recirculating.",
+        *(several if any(machine.count > 1 for machine in results.machines) else ()),
         *(broken if len(way.heads) > 1 else ()),
         "Heavy outline with words in capitals: near or beyond a limit, or a specification not met.",
         f"Text is {LEGIBLE_POINTS:.0f} pt or more on {sheet} landscape and larger. "
@@ -244,11 +247,13 @@ def machine_box(results: Results, machine: MachineResult) -> Box:
         _alarms(machine.checks),
         _ports(results, machine),
         weight=_weight(checks),
+        several=machine.count > 1,
     )
 
 
 def _machine_rows(machine: MachineResult) -> tuple[str, ...]:
-    rows = list(wrapped(machine.class_name or machine.kind))
+    several = f"{machine.count} x " if machine.count > 1 else ""
+    rows = list(wrapped(several + (machine.class_name or machine.kind)))
     if duty := wording.setting_of(machine, "duty"):
         rows += wrapped(f"{duty} duty")
     rows += _wrapped_whole(wording.settings_of(machine))
@@ -332,8 +337,8 @@ def _asked(results: Results, stream: StreamResult) -> tuple[str, ...]:
 
 def _stream_rows(results: Results, stream: StreamResult) -> tuple[str, ...]:
     rows: tuple[str, ...] = (shown(stream, "rate_t_h"), *_asked(results, stream))
-    if results.water is not None and results.water.added_t_h > 0:
-        rows += (labelled(stream, "water_t_h"),)
+    if results.water is not None and results.water.added_m3_h > 0:
+        rows += (labelled(stream, "water_m3_h"),)
     if stream.p80_mm is None:
         return rows
     rows += (labelled(stream, "p80_mm"),)

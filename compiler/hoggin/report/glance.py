@@ -14,8 +14,8 @@ def glance(results: Results) -> tuple[tuple[str, str], ...]:
     return (
         ("Plant feed", f"{shown(results, 'feed_t_h')} dry"),
         ("Products", str(len(results.products))),
-        ("Machines", str(len(results.machines))),
-        ("Drawn power", f"{shown(results, 'power_kw', 'count')} by crushers and belts"),
+        ("Machines", str(sum(machine.count for machine in results.machines))),
+        ("Drawn power", f"{shown(results, 'power_kw', 'count')} by crushers, belts and pumps"),
         ("Energy", f"{shown(results, 'energy_kwh_t')} of feed"),
         ("Requirements", asked),
         (

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
-from hoggin.report import shape, text
+from hoggin.report import rock, shape, text
 from hoggin.report.feed_notes import iterated_on
 from hoggin.report.fields import Field, known, number, result, results_of, second, table, words
 from hoggin.report.tables import Document, Section, Table, Value
-from hoggin.report.water import NOTE, water
+from hoggin.report.water import NOTE, of_rock, water
 from hoggin.report.wording import DEFERENCE, PREDICTION, bands_text, outlet_of, sieve, subtitle
 from hoggin.schema.measures import MEASURES
 from hoggin.schema.results import (
@@ -53,8 +54,9 @@ def document(results: Results, *, brief: bool = False) -> Document:
         Section("Closed circuits", (), loops(results)),
         Section("Requirements", (), requirements(results)),
         Section("Feeds", (), feeds(results)),
+        *rock.sections(results),
     ]
-    left_out = {"Specifications sieve by sieve", "Feeds"} if brief else set()
+    left_out = {"Specifications sieve by sieve", "Feeds", "Rock"} if brief else set()
     kept = [s for s in sections if s.heading not in left_out and s.has_rows]
     reading = Section("Notes", (PREDICTION, DEFERENCE), points=results.assumptions)
     return Document(f"Mass balance: {results.title}", subtitle(results), (*kept, reading))
@@ -74,8 +76,9 @@ def _empty(stream: StreamResult) -> bool:
 
 def _closure_notes(results: Results) -> tuple[str, ...]:
     closure = results.closure
+    pumps = any(machine.slurry and machine.power_kw for machine in results.machines)
     belts = any(machine.belt for machine in results.machines)
-    driven = "Crushers and conveyors" if belts else "Crushers"
+    driven = " and ".join(["Crushers", *["conveyors"] * belts, *["pumps"] * pumps])
     return (
         f"Every size class closes within {closure.worst:.0e} of plant feed, "
         f"after {closure.iterations} iterations on {iterated_on(results)}.",
@@ -85,14 +88,16 @@ def _closure_notes(results: Results) -> tuple[str, ...]:
 
 
 def totals(results: Results) -> Table:
-    """What enters, what leaves, and the difference."""
+    """What enters, what leaves, and the difference; by the year too, where its hours are known."""
     fed = math.fsum(feed.rate_t_h for feed in results.feeds)
     made = math.fsum(product.rate_t_h for product in results.products)
+    run = results.running_h
 
     fields = (
         words("total", lambda line: line[0]),
         number("rate", "t/h", "rate", lambda line: line[1]),
         number("of feed", "%", "percent", lambda line: line[1] / fed if fed else None),
+        *((number("a year", "t/y", "count", lambda line: line[1] * run),) if run else ()),
     )
     lines = (("feed in", fed), ("products out", made), ("difference", made - fed))
     return table("Totals", fields, lines)
@@ -124,6 +129,8 @@ def _stream_fields(results: Results) -> tuple[Field, ...]:
 def _of_stream(name: str) -> Field:
     """A column of numbered streams; an empty one has a rate and nothing else."""
     field = result(StreamResult, name)
+    if name == "moisture":
+        field = replace(field, get=lambda stream: of_rock(stream.moisture))
     empty_too = name in ("rate_t_h", "share_of_feed")
 
     def get(pair: tuple[int, StreamResult]) -> Value:
@@ -267,7 +274,7 @@ def feeds(results: Results) -> Table:
     fields = (
         words("feed", lambda feed: feed.tag),
         words("material", lambda feed: feed.material),
-        *results_of(FeedResult, "rate_t_h", "p80_mm", "moisture"),
-        *known(results_of(FeedResult, *MEASURES), results.feeds),
+        *results_of(FeedResult, "rate_t_h", "p80_mm", "moisture", "clay"),
+        *known(results_of(FeedResult, "per_year_t_y", *MEASURES), results.feeds),
     )
     return table("Feeds", (*fields, *_passings(results)), results.feeds)

@@ -239,8 +239,14 @@ def _reading(found: Operation) -> list[str]:
         "Sections run at the balance's rates, or at a part or multiple of them, with the balance's "
         "gradings; a store mixes nothing and keeps no grading of its own.",
         "A section runs together or not at all: one stopped machine stops all of it, even "
-        "where two run side by side.",
+        "where two run side by side, unless they are one machine with a `count`.",
     ]
+    if found.in_parallel:
+        said.append(
+            f"Equal machines in parallel ({', '.join(found.in_parallel)}) stop one by one: while "
+            "one of N is stopped, its section runs at no more than (N - 1) / N of its pace. Their "
+            "planned stops take turns. A row of repairs is of all of them."
+        )
     if found.failures:
         said.append(
             f"Failures and repairs are drawn by seed {found.seed}, exponential, while a section "

@@ -29,5 +29,10 @@ def found_json(found: BaseModel) -> str:
     return _written(rounded(found.model_dump(mode="json")))
 
 
+def document_json(content: Any) -> str:
+    """A document of other content, numbers to nine significant digits."""
+    return _written(rounded(content))
+
+
 def _written(content: Any) -> str:
     return json.dumps(content, indent=1, ensure_ascii=False, allow_nan=False) + "\n"

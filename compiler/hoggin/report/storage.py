@@ -10,8 +10,11 @@ _NOTE = (
     "Lasts: the live mass over what runs through, so the time one side runs on when the other "
     "stops. A pile with a height is a whole cone; without a stated live share, what one opening "
     "under its apex reclaims down to the draw-down angle is live (a quarter where that is the "
-    "angle of repose). An angle of repose that is not stated is taken as 37 deg (common practice, "
-    "no source)."
+    "angle of repose). A pile without a height is as high as the stacker before it builds it; "
+    "moved along an arc, the stacker adds a ridge (a triangle along the way of its top) and the "
+    "pile is loaded from the ground, all of it live unless a live share is stated. Fills in: what "
+    "it holds over what is fed to it. An angle of repose that is not stated is taken as 37 deg "
+    "(common practice, no source)."
 )
 _CAUTION = (
     "Nobody on a pile or in a bin while rock can be drawn from it: the surface hides voids that "
@@ -36,6 +39,7 @@ _STORE = (
     result(MachineResult, "storage.live_share", "live"),
     result(MachineResult, "storage.live_t"),
     result(MachineResult, "storage.surge_time_h", "lasts", kind="number"),
+    result(MachineResult, "storage.fill_time_h", "fills in", kind="number"),
 )
 
 

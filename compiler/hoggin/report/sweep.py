@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from itertools import product, starmap
 
 from hoggin.report import fields, wording
 from hoggin.report.chart.scale import decimals
 from hoggin.report.fields import Field, number, words
 from hoggin.report.tables import Document, Section, Table
+from hoggin.studies.paired.document import Paired, PairedRequirement
 from hoggin.studies.sweep.document import (
     Stretch,
     Sweep,
@@ -37,16 +39,28 @@ def table(sweep: Sweep) -> Table:
     """Every step with all its figures, for CSV."""
     stepped = zip(*_places(sweep), strict=True)  # each setting's value at every step
     numbers = [
-        *((s.name, s.unit, values) for s, values in zip(sweep.settings, stepped, strict=True)),
         *((one.name, one.unit, one.values) for one in sweep.outputs),
         *((f"margin: {one.text}", one.unit, one.margins) for one in sweep.requirements),
     ]
     columns = [
+        *map(_at_steps, sweep.settings, stepped),
         *(number(name, unit, "number", values.__getitem__) for name, unit, values in numbers),
-        words("requirements", lambda step: _met(sweep, step)),
+        words("requirements", lambda step: met_words(sweep, step)),
         words("why there is no balance", sweep.refused.__getitem__),
     ]
     return fields.table("Sweep", columns, range(sweep.steps), len(sweep.settings))
+
+
+def _at_steps(setting: SweptSetting, values: Sequence[float]) -> Field:
+    """A setting's value at every step."""
+    if setting.words:
+        return words(setting.name, lambda step: _said(setting, values[step]))
+    return number(setting.name, setting.unit, "number", values.__getitem__)
+
+
+def _said(setting: SweptSetting, value: float) -> str:
+    """A value without its unit: the word, where it stands for one."""
+    return setting.words[round(value) - 1] if setting.words else wording.significant(value, 5)
 
 
 def feasible_words(sweep: Sweep) -> str:
@@ -75,11 +89,13 @@ def where_met(one: SweptRequirement, sweep: Sweep) -> str:
 
 
 def setting_text(setting: SweptSetting, value: float) -> str:
-    return f"{wording.significant(value, 5)} {setting.unit}".strip()
+    return f"{_said(setting, value)} {setting.unit}".strip()
 
 
 def with_unit(one: SweptSetting | SweptOutput) -> str:
-    """`cone.css, mm`"""
+    """`cone.css, mm`; of words, which place is whose: `order_book.position: 1 left, 2 right`."""
+    if isinstance(one, SweptSetting) and one.words:
+        return f"{one.name}: {', '.join(f'{n} {word}' for n, word in enumerate(one.words, 1))}"
     return f"{one.name}, {one.unit}" if one.unit else one.name
 
 
@@ -108,7 +124,7 @@ def _stretched(stretches: tuple[Stretch, ...], setting: SweptSetting) -> str:
 def _ranged(setting: SweptSetting) -> str:
     low, high = (setting_text(setting, v) for v in (min(setting.values), max(setting.values)))
     if setting.scale == "steps":
-        listed = ", ".join(wording.significant(v, 5) for v in setting.values)
+        listed = ", ".join(_said(setting, v) for v in setting.values)
         return f"{setting.name} {listed} {setting.unit}".strip()
     return f"{setting.name} from {low} to {high}"
 
@@ -122,14 +138,14 @@ def _steps(sweep: Sweep) -> Table:
     columns = (
         _of_setting(sweep.settings[0]),
         *map(of, sweep.outputs),
-        words("requirements", lambda step: _met(sweep, step), 30),
+        words("requirements", lambda step: met_words(sweep, step), 30),
     )
     return fields.table("Steps", columns, range(sweep.steps))
 
 
 def _of_setting(setting: SweptSetting) -> Field:
     """A setting's value, by its place among its values."""
-    values = [wording.significant(value, 5) for value in setting.values]
+    values = [_said(setting, value) for value in setting.values]
     return number(setting.name, setting.unit, "number", values.__getitem__)
 
 
@@ -138,7 +154,7 @@ def _field(sweep: Sweep) -> Section:
     first, second = sweep.settings
     across = len(second.values)
     notes = (
-        f"Rows: {first.name}, {first.unit}. Columns: {second.name}, {second.unit}. A number is "
+        f"Rows: {_named(first)}. Columns: {_named(second)}. A number is "
         "that of a requirement that is not met there.",
     )
     if across > _MOST_COLUMNS:
@@ -146,12 +162,16 @@ def _field(sweep: Sweep) -> Section:
 
     def of(place: int, value: float) -> Field:
         """What is met at a value of the second setting, by the place of the first one's value."""
-        heading = wording.significant(value, 5)
+        heading = _said(second, value)
         return words(heading, lambda row: _short(sweep, row * across + place), 12)
 
     columns = (_of_setting(first), *starmap(of, enumerate(second.values)))
     table = fields.table("The field", columns, range(len(first.values)))
     return Section("The field", notes, table)
+
+
+def _named(setting: SweptSetting) -> str:
+    return f"{setting.name}, {setting.unit}" if setting.unit else setting.name
 
 
 def _short(sweep: Sweep, step: int) -> str:
@@ -161,11 +181,13 @@ def _short(sweep: Sweep, step: int) -> str:
     return ",".join(map(str, missed)) if missed else "met"
 
 
-def _missed(sweep: Sweep, step: int) -> list[int]:
-    return [n for n, one in enumerate(sweep.requirements, start=1) if not one.met[step]]
+def _missed(sweep: Sweep | Paired, step: int) -> list[int]:
+    asked: Sequence[SweptRequirement | PairedRequirement] = sweep.requirements
+    return [n for n, one in enumerate(asked, start=1) if not one.met[step]]
 
 
-def _met(sweep: Sweep, step: int) -> str:
+def met_words(sweep: Sweep | Paired, step: int) -> str:
+    """Which requirements a step meets, by their numbers where not all."""
     if sweep.refused[step]:
         return "no balance"
     if not sweep.requirements:

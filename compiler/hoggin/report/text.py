@@ -156,6 +156,14 @@ def comma_separated(table: Table) -> str:
     return out.getvalue()
 
 
+def rows_by_heading(table: Table) -> list[dict[str, Value]]:
+    """The table as a program reads it: rows by heading, per cent as per cent."""
+    return [
+        {c.full_heading: c.number(value) for c, value in zip(table.columns, row, strict=True)}
+        for row in table.rows
+    ]
+
+
 def _plain(value: Value) -> str:
     if value is None or (isinstance(value, float) and not math.isfinite(value)):
         return ""

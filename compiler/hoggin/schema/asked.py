@@ -2,17 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Container, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache
+from typing import get_args, get_origin
 
 from pydantic import BaseModel
 
 from hoggin.schema.declared import Declared, fields_of
 from hoggin.schema.kinds import KINDS
-from hoggin.schema.plant import Combination, Expression, Reading
+from hoggin.schema.plant import Combination, Expression, Plant, Reading
 from hoggin.schema.quantity import Quantity, dimension_of, in_trade_unit
-from hoggin.schema.results import DeckResult, FeedResult, MachineResult, ProductResult, Results
+from hoggin.schema.results import (
+    DeckResult,
+    FeedResult,
+    MachineResult,
+    ProductResult,
+    Results,
+    StreamResult,
+)
 from hoggin.schema.units import Dimension
 
 _OWNERS: Mapping[str, type[BaseModel]] = {
@@ -20,6 +28,7 @@ _OWNERS: Mapping[str, type[BaseModel]] = {
     "feed": FeedResult,
     "product": ProductResult,
     "deck": DeckResult,
+    "stream": StreamResult,  # all that leaves a machine by an outlet
     **dict.fromkeys(KINDS, MachineResult),
 }
 
@@ -67,7 +76,7 @@ def asked(kind: str) -> Mapping[str, Asked]:
     """What can be asked of a kind of thing, by name, in the order it is declared. Empty for a kind
     that is not known."""
     owner = _OWNERS.get(kind)
-    found = {} if owner is None else {one.name: one for one in _of(owner, kind, ())}
+    found = {} if owner is None else {one.name: one for one in (*_of(owner, kind), *_lists(kind))}
     passing = found.get("passing")
     if passing is not None:
         found["retained"] = Asked(
@@ -117,6 +126,32 @@ def is_share(expression: Expression) -> bool:
     return False
 
 
+def kind_of(plant: Plant, subject: str) -> str:
+    """What a result's subject is, as `require` knows it."""
+    if subject in {feed.tag for feed in plant.feeds}:
+        return "feed"
+    if subject in {product.tag for product in plant.products}:
+        return "product"
+    machines = {machine.tag: machine for machine in plant.machines}
+    if not subject or subject in machines:
+        return machines[subject].kind if subject else "plant"
+    tag = thing_of(subject, machines)
+    return "stream" if subject.removeprefix(f"{tag}.") in machines[tag].outlets else "deck"
+
+
+def asked_of(plant: Plant, reading: Reading) -> Asked:
+    """What a reading of a plant asks for."""
+    return asked(kind_of(plant, reading.subject))[reading.quantity]
+
+
+def thing_of(subject: str, tags: Container[str]) -> str:
+    """The feed, machine or product that a result's subject is, or is a part of: a deck or outlet
+    follows its tag, behind a dot."""
+    while subject and subject not in tags:
+        subject = subject.rpartition(".")[0]
+    return subject
+
+
 def readings(expression: Expression) -> Iterator[Reading]:
     """Every result that an expression names."""
     match expression:
@@ -127,7 +162,15 @@ def readings(expression: Expression) -> Iterator[Reading]:
             yield from readings(expression.right)
 
 
-def _of(model: type[BaseModel], kind: str, path: tuple[str, ...]) -> Iterator[Asked]:
+def _lists(kind: str) -> Iterator[Asked]:
+    """Results that the plant's document lists by what they are of, as those of sources of dust."""
+    for name, inner, declared in fields_of(Results):
+        of_kinds = next((one for one in declared if isinstance(one, tuple)), ())
+        if get_origin(inner) is tuple and kind in of_kinds:
+            yield from _of(get_args(inner)[0], kind, (name,))
+
+
+def _of(model: type[BaseModel], kind: str, path: tuple[str, ...] = ()) -> Iterator[Asked]:
     for name, inner, declared in fields_of(model):
         at = (*path, name)
         quantity = next((one for one in declared if isinstance(one, Quantity)), None)

@@ -22,6 +22,7 @@ from hoggin.schema.units import (
     MASS,
     NUMBER,
     POWER,
+    PRESSURE,
     PRICE,
     RATE,
     SPECIFIC_ENERGY,
@@ -43,8 +44,9 @@ class Fact:
     """One fact of one or more kinds of blocks.
 
     blocks: those that state it, separated by blanks. A kind of machine stands for its class, but a
-        bin or stockpile for itself; `class` for a class of any kind. `operation` is the block of
-        that name in any machine, `feed.operation` that in a feed.
+        bin or stockpile for itself; `class` for a class of any kind, `machine` for any machine of a
+        class. `operation` is the block of that name in any machine, `feed.operation` that in a
+        feed.
     sample: a value that the checker takes, for messages and the editor. It may go on with the facts
         this one needs.
     dimension: None of what is not a number: a text, a name, a list.
@@ -117,8 +119,13 @@ _OF_PLANTS = (
     Fact("plant", "revision", "the mark of this revision, as shown on documents", '"A"'),
     Fact("plant", "sieves", "the sizes that results are reported on",
         "{ 63 mm, 16 mm, 4 mm, 1 mm }", needed=True),
-    Fact("plant.operation", "hours_per_year", "hours the plant runs in a year, for dust in t/y",
+    Fact("plant.operation", "hours_per_year",
+        "hours of a year that the plant is manned to run, for tonnes a year",
         "2500 h", 0.0, 8784.0, TIME, above_low=True, source="hours of a leap year"),
+    Fact("plant.operation", "availability",
+        "share of its hours in which the plant runs at the balance's rates",
+        "85 %", 0.01, 1.0, NUMBER, share=True,
+        bounds="a plant is available for 1 % to 100 % of its hours", default=1.0),
     Fact("plant", "history", "the revisions so far, with what each changed",
         '{ "A": "first issue" }'),
     Fact("plant", "currency", "that prices are in, as in ISO 4217", "EUR"),
@@ -135,7 +142,7 @@ _OF_PLANTS = (
 )
 
 _OF_CASES = (
-    Fact("case", "hours", "hours of the year that the plant is run in this case",
+    Fact("case", "hours", "hours of the year that the plant is manned to run in this case",
         "600 h", 0.0, 8784.0, TIME, above_low=True, source="hours of a leap year"),
 )
 
@@ -145,8 +152,19 @@ _OF_FEEDS = (
         "450 t/h", 0.0, 100_000.0, RATE, above_low=True, needed=True),
     Fact("feed", "passing", "share passing by size, coarse to fine, or a grading by its name",
         "{ 500 mm: 100 %, 100 mm: 30 % }", needed=True),
-    Fact("feed", "tramp", "the largest tramp metal to be expected",
+    _share("feed", "moisture", "water over dry solids, in the place of its rock's",
+        "3 %", 0.0, 0.5),
+    _share("feed", "clay", "clay that sticks, over dry solids, in the place of its rock's",
+        "2 %", 0.0, 0.5),
+    Fact("feed", "tramp", "the largest tramp iron to be expected: what a magnet holds",
         "50 mm", 0.0, 10_000.0, LENGTH),
+    Fact("feed", "tramp_every", "mean time between two pieces of tramp iron",
+        "40 h", 0.01, 1e6, TIME),
+    Fact("feed", "nonmagnetic_tramp",
+        "the largest tramp metal that no magnet holds, such as manganese steel",
+        "40 mm", 0.0, 10_000.0, LENGTH),
+    Fact("feed", "nonmagnetic_tramp_every", "mean time between two such pieces",
+        "200 h", 0.01, 1e6, TIME),
     Fact("feed.operation", "loading", "hours of delivery, for `hoggin simulate`",
         "{ day: 6 h to 14 h }"),
     _share("feed", "flakiness", "share of flaky pieces, EN 933-3; one number, or by size",
@@ -159,9 +177,10 @@ _OF_FEEDS = (
 _OF_OTHERS = (
     Fact("product", "title", "its title on documents", '"Sand 0/4"'),
     Fact("file", "edition", "the edition of the language that the file is written for", "2026"),
-    Fact("file", "source", "of what its classes say without a source", '"where from"'),
-    Fact("class", "about", "what it is, in words", '"what it is"'),
-    Fact("class", "source", "where its figures are from", '"where from"'),
+    Fact("file", "source", "of what its classes and materials say without a source",
+        '"where from"'),
+    Fact("class material", "about", "what it is, in words", '"what it is"'),
+    Fact("class material", "source", "where its figures are from", '"where from"'),
     Fact("class", "caution", "a warning that every schedule repeats", '"guard it"'),
     Fact("grading band", "about", "what it is, in words", '"what it is"'),
     Fact("grading band", "source", "where its figures are from", '"where from"'),
@@ -180,7 +199,14 @@ _OF_MATERIALS = (
         "15 kWh/t", 2.0, 60.0, SPECIFIC_ENERGY, needed=True),
     Fact("material", "abrasion_index", "Bond's, for the wear of liners",
         "0.3", 0.0, 2.0, NUMBER),
-    _share("material", "moisture", "water over dry solids", "2 %", 0.0, 0.5, default=0.0),
+    _share("material", "absorption", "water that the dry rock takes up, over its mass",
+        "0.8 %", 0.0, 0.5),
+    Fact("material", "compressive_strength", "of a core, unconfined and dry",
+        "180 MPa", 1.0, 600.0, PRESSURE),
+    _share("material", "moisture", "water over dry solids, of feeds that state none",
+        "2 %", 0.0, 0.5, default=0.0),
+    _share("material", "clay", "clay that sticks, over dry solids, of feeds that state none",
+        "1 %", 0.0, 0.5, default=0.0),
     # Both of one drop-weight test: neither goes with the other of another rock. Bounds as those of
     # the breakage model's coefficients, whose place they take.
     _share("material", "t10_limit", "A of the rock's own drop-weight test", "48 %", 0.05, 0.95),
@@ -189,7 +215,7 @@ _OF_MATERIALS = (
 )
 
 _OF_DECKS = (
-    _share("deck screen", "open_area",
+    _share("deck screen grizzly_feeder", "open_area",
         "holes over the whole area of the deck; by default that usual for its aperture",
         "60 %", 0.05, 0.95, bounds="an open area lies between 5 % and 95 %"),
     Fact("deck", "spray", "water sprayed on the deck",
@@ -197,6 +223,11 @@ _OF_DECKS = (
         default=0.0),
     Fact("deck", "slot_ratio", "length of a slot over its width",
         "4", 1.0, 1000.0, NUMBER, bounds="a slot is 1 to 1000 times as long as it is wide"),
+)
+
+_OF_MACHINES = (
+    Fact("machine", "count", "equal machines in parallel, each with an equal part of the feed",
+        "2", 1.0, 100.0, NUMBER, whole=True, default=1.0),
 )
 
 _OF_STORES = (
@@ -245,7 +276,7 @@ _OF_OPERATION = (
 _OF_CRUSHERS = (
     Fact("crusher", "feed_opening", "of the chamber, that the feed has to enter",
         "300 mm", 1.0, 10_000.0, LENGTH),
-    Fact("crusher feeder", "max_feed_size", "the largest piece it takes",
+    Fact("crusher feeder grizzly_feeder", "max_feed_size", "the largest piece it takes",
         "250 mm", 1.0, 10_000.0, LENGTH),
     Fact("crusher", "max_reduction_ratio", "F80 over P80 that it reaches at most",
         "6", 1.0, 200.0, NUMBER),
@@ -275,33 +306,64 @@ _OF_CRUSHERS = (
 )
 
 _OF_SCREENS = (
-    Fact("screen", "area", "of one deck", "9 m2", 0.01, 1000.0, AREA),
-    Fact("screen", "width", "of the decks", "2 m", 50.0, 20_000.0, LENGTH),
-    Fact("screen", "length", "of the decks", "6 m", 50.0, 50_000.0, LENGTH),
-    Fact("screen", "max_decks", "how many it can carry", "3", 1.0, 4.0, NUMBER, whole=True),
-    Fact("screen", "inclination", "of the decks, from the horizontal",
+    Fact("screen grizzly_feeder", "area", "of one deck", "9 m2", 0.01, 1000.0, AREA),
+    Fact("screen grizzly_feeder", "width", "of the decks", "2 m", 50.0, 20_000.0, LENGTH),
+    Fact("screen grizzly_feeder", "length", "of the decks", "6 m", 50.0, 50_000.0, LENGTH),
+    Fact("screen grizzly_feeder", "max_decks", "how many it can carry",
+        "3", 1.0, 4.0, NUMBER, whole=True),
+    Fact("screen grizzly_feeder", "inclination", "of the decks, from the horizontal",
         "18 deg", 0.0, 60.0, ANGLE),
-    Fact("screen", "travel_speed", "of the rock along the deck", "0.4 m/s", 0.01, 10.0, SPEED),
-    Fact("screen", "max_bed_factor", "depth of bed at the discharge over the aperture, at most",
+    Fact("screen grizzly_feeder", "travel_speed", "of the rock along the deck",
+        "0.4 m/s", 0.01, 10.0, SPEED),
+    Fact("screen grizzly_feeder", "max_bed_factor",
+        "depth of bed at the discharge over the aperture, at most",
         "4", 0.1, 10_000.0, NUMBER, default=4.0),
     _share("screen", "min_efficiency", "undersize that each deck is to pass, of what it is fed",
         "85 %", 0.3, 0.99),
     Fact("screen", "wire", "thickness of the wire of its media", "8 mm", 0.01, 200.0, LENGTH),
     Fact("screen", "wet", "1 where it is sprayed, 0 where not",
         "0", 0.0, 1.0, NUMBER, whole=True),
-    _share("screen classifier", "retained_moisture",
-        "water that leaves with what was drained, over dry solids",
-        "12 %", 0.0, 2.0),
-    Fact("classifier", "added_water", "water that is put in",
-        "60 m3/h", 0.0, 100_000.0, VOLUME_RATE, default=0.0),
+)
+
+_OF_BELTS = (
     Fact("conveyor", "max_lump", "the largest piece it carries", "300 mm", 1.0, 5000.0, LENGTH),
     Fact("conveyor", "max_slope", "the steepest it carries rock", "18 deg", 0.0, 90.0, ANGLE),
+    Fact("conveyor", "pile_height", "of the highest pile that it can build",
+        "12 m", 500.0, 100_000.0, LENGTH),
+    Fact("conveyor", "pile_arc", "along which it can move the pile's top",
+        "30 m", 0.0, 1e6, LENGTH, default=0.0),
+    _share("magnet", "tramp_removal", "of the pieces of tramp iron that reach it, those it takes",
+        "90 %", 0.0, 1.0, source="a share"),
+    _share("metal_detector", "detected_share", "of the pieces it can detect, those it stops for",
+        "98 %", 0.0, 1.0, source="a share"),
+    Fact("metal_detector", "detected_size", "of the smallest piece that it can detect",
+        "50 mm", 1.0, 1000.0, LENGTH),
+    Fact("metal_detector", "clearing", "mean time to find and take out a piece",
+        "15 min", 0.01, 24.0, TIME),
+)
+
+_OF_SLURRY = (
+    _share("screen classifier thickener", "retained_moisture",
+        "water that leaves with what was drained, over dry solids",
+        "12 %", 0.0, 20.0),
+    Fact("classifier sump", "added_water", "water that is put in",
+        "60 m3/h", 0.0, 100_000.0, VOLUME_RATE, default=0.0),
+    Fact("sump", "volume", "of slurry that it holds", "10 m3", 0.01, 100_000.0, VOLUME),
+    Fact("sump", "min_residence", "for which it holds what runs through, at least",
+        "1 min", 0.001, 24.0, TIME, default=1 / 60),
+    Fact("pump", "max_flow", "of slurry that it can pass",
+        "300 m3/h", 0.1, 100_000.0, VOLUME_RATE),
+    Fact("thickener", "surface", "of its pool", "200 m2", 0.1, 100_000.0, AREA),
+    Fact("thickener", "max_rise_rate", "of the water above what settles",
+        "3 m/h", 1e-6, 0.1, SPEED),
+    _share("thickener", "water_reused", "of the overflow's water, what goes back to the sprays",
+        "90 %", 0.0, 1.0, default=0.0),
 )
 # fmt: on
 
 FACTS = (
     *(*_OF_PLANTS, *_OF_CASES, *_OF_FEEDS, *_OF_MATERIALS, *_OF_OTHERS, *_OF_DECKS, *_OF_STORES),
-    *(*_OF_OPERATION, *_OF_CRUSHERS, *_OF_SCREENS),
+    *(*_OF_MACHINES, *_OF_OPERATION, *_OF_CRUSHERS, *_OF_SCREENS, *_OF_BELTS, *_OF_SLURRY),
 )
 # The size of a deck's holes: it is in the deck's own line, so no block states it.
 APERTURE = Fact("", "aperture", "of the holes of a deck", "20 mm", 0.1, 1000.0, LENGTH)

@@ -18,8 +18,9 @@ class Kind:
     outlets: () where its decks or shares give them. needs: roles of the models that its class must
     name before its machines can be balanced and rated. may: roles of those it can name besides.
     classed: whether its machines are made from a class, though that names no model. stores: holds
-    rock over time. passes: hands rock on as it is, at any grading. stops_tramp: takes tramp metal
-    out of the rock.
+    rock over time. passes: hands rock on as it is, at any grading. drains: parts water too, of
+    which its first outlet keeps no more than the class says. slurry: works on rock in water, which
+    raises no dust. beside: stands over or beside a belt, so that rock does not fall into it.
     """
 
     name: str
@@ -30,7 +31,9 @@ class Kind:
     classed: bool = False
     stores: bool = False
     passes: bool = False
-    stops_tramp: bool = False
+    drains: bool = False
+    slurry: bool = False
+    beside: bool = False
 
     @property
     def has_class(self) -> bool:
@@ -51,6 +54,11 @@ class Kind:
     def separates(self) -> bool:
         """Whether it parts rock by size."""
         return "partition" in self.needs
+
+    @property
+    def decked(self) -> bool:
+        """Whether it parts rock on decks, which give it its outlets."""
+        return self.separates and not self.outlets
 
     @property
     def carries(self) -> bool:
@@ -78,11 +86,28 @@ KINDS: Mapping[str, Kind] = {
         ),
         Kind("feeder", "a feeder of a class", needs=("capacity",)),
         Kind(
+            "grizzly_feeder",
+            "a feeder of a class with bars in its pan, which are its deck",
+            outlets=(),
+            needs=("partition", "capacity"),
+        ),
+        Kind(
             "classifier",
             "a wet classifier, with the outlets `coarse` and `fine`",
             outlets=("coarse", "fine"),
             needs=("partition",),
+            drains=True,
         ),
+        Kind(
+            "thickener",
+            "a thickener of a class, with the outlets `underflow` and `overflow`",
+            outlets=("underflow", "overflow"),
+            needs=("partition", "capacity"),
+            drains=True,
+            slurry=True,
+        ),
+        Kind("sump", "collects slurry, for a pump to draw from", passes=True, slurry=True),
+        Kind("pump", "a slurry pump of a class", needs=("pump_power",), passes=True, slurry=True),
         Kind("splitter", "divides a stream by shares or tonnages", outlets=(), passes=True),
         Kind("blend", "a point where streams meet", passes=True),
         Kind("bin", "storage in a bin", stores=True),
@@ -92,14 +117,29 @@ KINDS: Mapping[str, Kind] = {
         ),
         Kind(
             "magnet",
-            "a magnet of a class, which takes tramp metal out of the rock",
+            "a magnet of a class, which takes tramp iron out of the rock",
+            needs=("capacity",),
+            passes=True,
+            beside=True,
+        ),
+        Kind(
+            "metal_detector",
+            "a detector of a class, which stops the belt for tramp metal",
+            needs=("capacity",),
+            passes=True,
+            beside=True,
+        ),
+        Kind(
+            "instrument",
+            "a belt scale or sampler of a class: it changes nothing",
             classed=True,
             passes=True,
-            stops_tramp=True,
+            beside=True,
         ),
     )
 }
 CLASS_KINDS = tuple(kind.name for kind in KINDS.values() if kind.has_class)
+DRAW, OVERFLOW = "draw", "overflow"  # outlets of a store that is drawn at a rate
 STORES = tuple(kind.name for kind in KINDS.values() if kind.stores)
 
 

@@ -28,6 +28,7 @@ from hoggin.schema.results import (
     ProductResult,
     RequirementResult,
     Results,
+    RockShare,
     SettingResult,
     StreamResult,
     Warning,
@@ -189,6 +190,8 @@ def _part(item: BaseModel) -> str:
             return f"{name}:"
         case FlakinessFraction() | ElongationFraction():
             return f"{item.lower_mm:g} mm to {item.upper_mm:g} mm:"
+        case RockShare(feed=feed):
+            return f"from {feed}:"
     raise TypeError(f"nothing says what a {type(item).__name__} is about")
 
 

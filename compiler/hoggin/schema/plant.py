@@ -30,9 +30,23 @@ class Material(Frozen):
     bulk_density_t_m3: float
     work_index_kwh_t: float
     abrasion_index: float | None = None
-    moisture: float = 0.0  # mass of water over mass of dry solids
+    moisture: float = 0.0  # water over dry solids, of feeds that state none
+    clay: float = 0.0  # that sticks, over dry solids, of feeds that state none
+    absorption: float | None = None  # water that it takes up, over its mass
+    compressive_strength_mpa: float | None = None
     # Coefficients of breakage that the rock states in the class's place, in the catalog's units.
     breakage: Mapping[str, float] = Field(default_factory=dict)
+    about: str = ""
+    sources: Mapping[str, str] = Field(default_factory=dict)  # of its figures, by the fact's name
+    # Ranges that its figures are stated to lie in, in the fact's unit; figures that are those of
+    # the standard library, typical of a rock of this name.
+    ranges: Mapping[str, tuple[float, float]] = Field(default_factory=dict)
+    typical: tuple[str, ...] = ()
+
+    @property
+    def breaking(self) -> Mapping[str, float]:
+        """All that a breakage model may ask of the rock, by the model's name for it."""
+        return {**self.breakage, "work_index_kwh_t": self.work_index_kwh_t}
 
 
 class Feed(Frozen):
@@ -44,11 +58,16 @@ class Feed(Frozen):
     material: str
     rate_t_h: float  # dry solids
     grading: tuple[tuple[float, float], ...]
-    tramp_mm: float | None
+    moisture: float | None = None  # water over dry solids; None where its material says
+    clay: float | None = None
     place: Place
     flakiness: tuple[tuple[float, float], ...] | None = None
     flat_elongated: tuple[tuple[float, float], ...] | None = None
     loading_h: tuple[tuple[float, float], ...] = ()  # hours of the day (start, end); () for all
+    tramp_mm: float | None = None  # of what a magnet holds
+    tramp_every_h: float | None = None  # mean hours between two pieces
+    nonmagnetic_tramp_mm: float | None = None  # that no magnet holds
+    nonmagnetic_tramp_every_h: float | None = None
 
 
 class ModelUse(Frozen):
@@ -106,7 +125,8 @@ class Machine(Frozen):
     `facts` are the class's numbers, in the trade unit its name ends with (feed_opening_mm,
     installed_power_kw, max_reduction_ratio, relief_stroke_mm, width_mm, length_mm ...).
     Outlets: most kinds have `product`; a screen has
-    `<deck>.over` for each deck and `under`; a classifier has `coarse` and `fine`; a splitter has
+    `<deck>.over` for each deck and `under`; a classifier has `coarse` and `fine`, a thickener
+    `underflow` and `overflow`; a splitter has
     one per `out`; a bin or stockpile with a `draw` has `draw` and `overflow`.
     Every machine has the one inlet `feed`; streams that meet there are blended.
     """
@@ -131,6 +151,8 @@ class Machine(Frozen):
     class_path: str = ""  # of its ClassRecord
     operation: MachineOperation | None = None
     notes: tuple[str, ...] = ()  # remarks, for documents alone
+    # Equal machines in parallel, a whole number; all else that is stated holds for each of them.
+    count: float = 1.0
 
     def share_of_little(self, outlet: str) -> float:
         """What an outlet takes of the least that is fed: tonnages are served first."""
@@ -326,7 +348,8 @@ class Plant(Frozen):
     products: tuple[Product, ...]
     requirements: tuple[Requirement, ...]
     place: Place
-    hours_per_year: float | None = None  # at the balance's rates
+    hours_per_year: float | None = None  # that it is manned to run
+    availability: float = 1.0  # share of them in which it runs at the balance's rates
     classes: tuple[ClassRecord, ...] = ()  # of its machines, by path
     edition: int | None = None  # of the language, where the file states one
     revisions: tuple[Revision, ...] = ()  # as the plant's `history` lists them
@@ -341,6 +364,11 @@ class Plant(Frozen):
     checks: tuple[str, ...] = ()  # of other packages, by name
     # Units that the plant is written in, by the unit of results each stands for.
     units: Mapping[str, str] = Field(default_factory=dict)
+
+    @property
+    def running_h(self) -> float | None:
+        """Hours a year at the balance's rates; None where the plant states none."""
+        return None if self.hours_per_year is None else self.hours_per_year * self.availability
 
     def called(self, case: str) -> Plant:
         """The plant, called the case that it is of another; itself where none is named."""

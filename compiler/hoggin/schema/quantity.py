@@ -66,6 +66,7 @@ class Family:
 # change of a plant makes.
 RATE = Family("rate", Weigh.FEED, 0.5, "%")
 SHARE = Family("share", Weigh.POINTS, 0.5, "points", share=True)
+OF_SHARE = Family("of_share", Weigh.NOTHING, 0.5, "points", share=True)  # follows from a share
 OF_RATE = Family("share_of_feed", Weigh.NOTHING, 0.5, "points", share=True)  # as its rate
 YEARLY = Family("yearly", Weigh.ITSELF, 0.5, "%")
 SIZE = Family("size", Weigh.ITSELF, 1.0, "%")
@@ -82,12 +83,13 @@ WATER = Family("water", Weigh.ITSELF, 1.0, "%")
 DUST = Family("dust", Weigh.ITSELF, 1.0, "%")
 OF_DUST = Family("of_dust", Weigh.NOTHING, 1.0, "%")  # by a fixed factor from it
 DIMENSION = Family("dimension", Weigh.ITSELF, 1.0, "%")
+COUNT = Family("count", Weigh.NOTHING, 0.5, "%")  # the plant states it
 MARGIN = Family("margin", Weigh.ITSELF, 1.0, "%")
 SOLVER = Family("solver", Weigh.NOTHING, float("inf"), "%")
 
 FAMILIES = (
-    *(RATE, SHARE, OF_RATE, YEARLY, SIZE, PASSING, SHAPE, LOAD, RECIRCULATION, POWER, ENERGY),
-    *(RATIO, STORAGE, WEAR, WATER, DUST, OF_DUST, DIMENSION, MARGIN, SOLVER),
+    *(RATE, SHARE, OF_SHARE, OF_RATE, YEARLY, SIZE, PASSING, SHAPE, LOAD, RECIRCULATION, POWER),
+    *(ENERGY, RATIO, STORAGE, WEAR, WATER, DUST, OF_DUST, DIMENSION, COUNT, MARGIN, SOLVER),
 )
 
 

@@ -16,7 +16,7 @@ from pydantic_core import CoreSchema
 from hoggin.schema import frozen
 from hoggin.schema import quantity as of
 from hoggin.schema.declared import results_of
-from hoggin.schema.kinds import STORES, kinds_with
+from hoggin.schema.kinds import CLASS_KINDS, KINDS, STORES, kinds_with
 from hoggin.schema.plant import Plant
 from hoggin.schema.quantity import Told
 
@@ -29,12 +29,20 @@ Text = Annotated[str, Told.TEXT]
 Texts = Annotated[tuple[str, ...], Told.TEXT]
 Derived = Annotated[str, Told.DERIVED]
 
+_PILE = ("stockpile",)
 _DIVIDING = ("splitter", *STORES)
 _CRUSHER = kinds_with("breakage")
 _LOADED = kinds_with("capacity")
-_DRIVEN = kinds_with("power", "belt_power")
+_DRIVEN = kinds_with("power", "belt_power", "pump_power")
+_SLURRY = tuple(kind.name for kind in KINDS.values() if kind.slurry)
+_STOPPING = tuple(kind.name for kind in KINDS.values() if kind.beside and kind.needs)
+_DUSTY = (*_CRUSHER, "screen", "stream")
 
-Moisture = Annotated[float, of.SHARE("water over dry solids")]
+Moisture = Annotated[float | None, of.SHARE("water over dry solids; none where nothing flows")]
+Solids = Annotated[
+    float | None, of.OF_SHARE("dry solids over their mass with the water, % solids by mass")
+]
+WaterRate = Annotated[float, of.WATER("water an hour")]
 Flakiness = Annotated[
     float | None, of.SHAPE("share of flaky pieces, of the sizes 4 mm to 100 mm (EN 933-3)")
 ]
@@ -88,7 +96,8 @@ class StreamResult(Frozen):
     p50_mm: P50
     moisture: Moisture
     recirculating: Annotated[bool, Told.VERDICT]  # whether it runs against the order of flow
-    water_t_h: Annotated[float, of.WATER("water an hour")] = 0.0
+    water_m3_h: WaterRate = 0.0
+    solids: Solids = None
     flakiness: Flakiness = None
     flat_elongated: FlatElongated = None
 
@@ -114,9 +123,12 @@ class DeckResult(Frozen):
     undersize_t_h: Annotated[float, of.RATE("what passes the deck")]
     cut_size_mm: Annotated[float, of.SIZE("the size of which half passes, d50")]
     undersize_efficiency: Annotated[
-        float, of.LOAD("undersize that passes, of what is fed", called="efficiency")
+        float | None,
+        of.LOAD("undersize that passes, of what is fed; none without any", called="efficiency"),
     ]
-    near_size: Annotated[float, of.LOAD("share of the feed between 0.75 and 1.25 of the aperture")]
+    near_size: Annotated[
+        float | None, of.LOAD("share of the feed between 0.75 and 1.25 of the aperture")
+    ]
     area_m2: Annotated[float, of.DIMENSION("area fitted")]
     area_needed_m2: Annotated[
         float | None, of.DIMENSION("area needed: the larger of that by tables and by partition")
@@ -156,7 +168,7 @@ class LinerCost(Frozen):
     off; where the class states no such share, the metal worn off is priced alone."""
 
     currency: Stated
-    price_money_kg: Annotated[float, of.WEAR("price of liner metal", label="liner price", ask="")]
+    price_money_kg: Annotated[float, of.WEAR("price of liner metal", called="liner price")]
     cost_money_t: Annotated[
         float,
         of.WEAR(
@@ -174,10 +186,11 @@ class LinerCost(Frozen):
         ),
     ]
     cost_money_h: Annotated[
-        float, of.WEAR("price of liner metal an hour", label="liner cost per hour", ask="")
+        float, of.WEAR("price of liner metal an hour", called="liner cost per hour")
     ]
     set_price_money: Annotated[
-        float | None, of.WEAR("price of one change of liners, metal only", "price of a set", ask="")
+        float | None,
+        of.WEAR("price of one change of liners, metal only", "price of a set", "liner_set_price"),
     ]
 
 
@@ -185,7 +198,7 @@ class WearResult(Frozen):
     """Liner metal worn off a crusher, from the abrasion index of its feed."""
 
     abrasion_index: Annotated[float, of.WEAR("abrasion index of its feed")]
-    net_energy_kwh_t: Annotated[float, of.ENERGY("Bond's energy, without losses")]
+    net_energy_kwh_t: Annotated[float, of.ENERGY("energy of breaking, without losses")]
     metal_g_kwh: Annotated[
         float, of.WEAR("liner metal worn off by net energy", ask="metal_of_energy")
     ]
@@ -222,18 +235,21 @@ class SettingPosition(Frozen):
 class StorageResult(Frozen):
     """A bin or stockpile. Height, angles and diameter are of a pile that is a cone."""
 
-    height_m: Annotated[float | None, of.STORAGE("height of the pile")]
-    repose_deg: Annotated[float | None, of.STORAGE("angle of repose")]
-    drawdown_deg: Annotated[float | None, of.STORAGE("angle of the crater over the opening")]
-    base_diameter_m: Annotated[float | None, of.STORAGE("diameter of the pile")]
+    height_m: Annotated[float | None, of.STORAGE("height of the pile", kinds=_PILE)]
+    repose_deg: Annotated[float | None, of.STORAGE("angle of repose", kinds=_PILE)]
+    drawdown_deg: Annotated[
+        float | None, of.STORAGE("angle of the crater over the opening", kinds=_PILE)
+    ]
+    base_diameter_m: Annotated[float | None, of.STORAGE("diameter of the pile", kinds=_PILE)]
     volume_m3: Annotated[float | None, of.STORAGE("volume it holds")]
     held_t: Annotated[float | None, of.STORAGE("mass it holds")]
     live_share: Annotated[float | None, of.LOAD("live mass over mass held")]
     live_t: Annotated[
         float | None, of.STORAGE("mass that can be drawn without a machine on the pile")
     ]
-    through_t_h: Annotated[float, of.RATE("dry solids that run through", ask="")]
+    through_t_h: Annotated[float, of.RATE("dry solids that run through")]
     surge_time_h: Annotated[float | None, of.STORAGE("live mass over what runs through")]
+    fill_time_h: Annotated[float | None, of.STORAGE("mass it holds over what is fed to it")] = None
 
 
 class BeltResult(Frozen):
@@ -254,6 +270,53 @@ class BeltResult(Frozen):
     pull_n: Annotated[float, of.POWER("pull at the drive pulley")]
 
 
+class SlurryResult(Frozen):
+    """Rock in water in a sump, pump or thickener, with the water that is put in there."""
+
+    flow_m3_h: Annotated[float, of.WATER("flow of slurry")]
+    density_t_m3: Annotated[float | None, of.WATER("density of the slurry", "slurry density")]
+    solids_share: Annotated[float | None, of.SHARE("share of solids by mass")]
+    flow_use: Annotated[float | None, of.LOAD("flow over the most that a pump passes")]
+    residence_h: Annotated[float | None, of.STORAGE("volume of a sump over the flow")]
+    head_m: Annotated[float | None, of.DIMENSION("head that a pump works against")]
+
+
+class ThickenerResult(Frozen):
+    """A thickener's surface, and what it gives."""
+
+    surface_m2: Annotated[float, of.DIMENSION("surface of the pool")]
+    surface_needed_m2: Annotated[
+        float | None, of.DIMENSION("surface for the solids to settle and for the water to rise")
+    ]
+    surface_use: Annotated[float | None, of.LOAD("surface needed over surface of the pool")]
+    overflow_m3_h: Annotated[float, of.WATER("water that overflows")]
+    underflow_solids: Annotated[float | None, of.SHARE("share of solids by mass in the underflow")]
+    water_reused_m3_h: Annotated[float, of.WATER("water of the overflow that goes back to sprays")]
+
+
+class TrampResult(Frozen):
+    """Tramp metal at a crusher, magnet or detector. Of iron, what a magnet holds; of the rest, what
+    none does. By the way that brings most: a piece may take any."""
+
+    iron_mm: Annotated[float | None, of.SIZE("largest tramp iron of the feeds", ask="tramp_iron")]
+    iron_share: Annotated[
+        float | None, of.LOAD("share of the pieces of tramp iron that may arrive", "iron arriving")
+    ]
+    other_mm: Annotated[
+        float | None, of.SIZE("largest tramp that no magnet holds", ask="tramp_other")
+    ]
+    other_share: Annotated[
+        float | None,
+        of.LOAD("share of the pieces of other tramp that may arrive", "other arriving"),
+    ]
+    piece_every_h: Annotated[
+        float | None, of.DIMENSION("mean time between two pieces that arrive", ask="tramp_every")
+    ]
+    stop_every_h: Annotated[
+        float | None, of.DIMENSION("mean time between two stops of a detector for tramp")
+    ]
+
+
 class BreakageResult(Frozen):
     """A crusher's breakage under the feed it has, where it follows the feed's F80 or its rock."""
 
@@ -263,6 +326,23 @@ class BreakageResult(Frozen):
     k1_mm: Annotated[float, of.SIZE("size below which no piece is broken", label="K1")]
     k2_mm: Annotated[float, of.SIZE("size above which every piece is", label="K2")]
     t10: Annotated[float | None, of.RATIO("t10 of its feed")]
+
+
+class RockShare(Frozen):
+    """What is from one feed of the plant."""
+
+    feed: Key
+    share: Annotated[float, of.SHARE("share by mass that is from a feed", ask="")]
+
+
+class RockResult(Frozen):
+    """The rock of what runs into a crusher or product, in a plant of several feeds."""
+
+    shares: tuple[RockShare, ...]
+    solid_density_t_m3: Annotated[float, of.DIMENSION("density of its solid rock")]
+    bulk_density_t_m3: Annotated[float, of.DIMENSION("density of it broken and loose")]
+    work_index_kwh_t: Annotated[float, of.ENERGY("Bond's work index of it")]
+    abrasion_index: Annotated[float | None, of.RATIO("Bond's abrasion index of it")]
 
 
 class MoistureResult(Frozen):
@@ -291,7 +371,9 @@ class DemandResult(Frozen):
 
 
 class MachineResult(Frozen):
-    """One line of the equipment schedule."""
+    """One line of the equipment schedule: a machine, or `count` equal ones in parallel. Then rates,
+    capacity, power, costs and areas of decks are of all of them; loads are of each, and so is what
+    a single machine is fitted with or does: its motor, liners and their life, bed depth, pull."""
 
     tag: Key
     kind: Key
@@ -307,7 +389,8 @@ class MachineResult(Frozen):
         float | None, of.SIZE("size that 80 % of its product passes", label="P80", kinds=_CRUSHER)
     ]
     top_size_mm: Annotated[float | None, of.SIZE("size that 98 % of its feed passes")]
-    moisture_of_feed: Annotated[float, of.SHARE("water over dry solids of its feed")]
+    moisture_of_feed: Annotated[float | None, of.SHARE("water over dry solids of its feed")]
+    clay_of_feed: Annotated[float, of.SHARE("clay over dry solids of its feed")]
     reduction_ratio: Annotated[float | None, of.RATIO("F80 over P80", kinds=_CRUSHER)]
     capacity_t_h: Annotated[float | None, of.RATE("dry solids it can take", kinds=_LOADED)]
     load: Annotated[float | None, of.LOAD("feed over capacity", kinds=_LOADED)]
@@ -333,7 +416,12 @@ class MachineResult(Frozen):
     setting: Annotated[SettingPosition | None, _CRUSHER] = None
     breakage: Annotated[BreakageResult | None, _CRUSHER] = None
     moisture: Annotated[MoistureResult | None, _CRUSHER] = None
+    rock: Annotated[RockResult | None, _CRUSHER] = None
     demand: Annotated[DemandResult | None, _DIVIDING] = None
+    slurry: Annotated[SlurryResult | None, _SLURRY] = None
+    thickener: Annotated[ThickenerResult | None, ("thickener",)] = None
+    tramp: Annotated[TrampResult | None, (*_CRUSHER, *_STOPPING)] = None
+    count: Annotated[int, of.COUNT("equal machines in parallel", kinds=CLASS_KINDS)] = 1
 
 
 class LoopResult(Frozen):
@@ -409,6 +497,9 @@ class ProductResult(Frozen):
     curve: Annotated[tuple[tuple[float, float], ...], Told.DERIVED]
     bands: tuple[BandVerdict, ...]
     per_year_t_y: PerYear = None
+    water_m3_h: WaterRate = 0.0
+    solids: Solids = None
+    rock: RockResult | None = None
     flakiness: Flakiness = None
     flakiness_by_fraction: tuple[FlakinessFraction, ...] = ()
     flat_elongated: FlatElongated = None
@@ -422,7 +513,10 @@ class RequirementResult(Frozen):
         float | None,
         of.MARGIN("value compared with the limits, in the requirement's unit", ask=""),
     ]
-    margin: Annotated[float, of.MARGIN("how far inside (+) or outside (-) its limits", ask="")]
+    margin: Annotated[
+        float | None,
+        of.MARGIN("how far inside (+) or outside (-) its limits; none without a value", ask=""),
+    ]
     unit: Key
     value_text: Derived  # "118.4 t/h", "worst at 12.5 mm: 22.1 % passing, 25 % to 60 % wanted"
     limit_text: Derived  # ">= 120 t/h"
@@ -440,6 +534,10 @@ class FeedResult(Frozen):
     p80_mm: P80
     p50_mm: P50
     moisture: Moisture
+    clay: Annotated[float, of.SHARE("clay over dry solids")]
+    per_year_t_y: PerYear = None
+    water_m3_h: WaterRate = 0.0
+    solids: Solids = None
     flakiness: Flakiness = None
     flat_elongated: FlatElongated = None
 
@@ -469,15 +567,21 @@ class Closure(Frozen):
 class WaterResult(Frozen):
     """The plant's water: what comes with the feeds and what is added leaves with the products."""
 
-    with_feeds_t_h: Annotated[
+    with_feeds_m3_h: Annotated[
         float, of.WATER("water that comes with the feeds", called="water with feeds")
     ]
-    added_t_h: Annotated[
+    added_m3_h: Annotated[
         float, of.WATER("water added by sprays and classifiers", called="water added")
     ]
-    with_products_t_h: Annotated[
+    with_products_m3_h: Annotated[
         float, of.WATER("water that leaves with the products", called="water with products")
     ]
+    reused_m3_h: Annotated[
+        float, of.WATER("water that thickeners give back to sprays", called="water reused")
+    ] = 0.0
+    fresh_m3_h: Annotated[
+        float, of.WATER("water added that is not reused", called="fresh water")
+    ] = 0.0
 
 
 class DustResult(Frozen):
@@ -487,13 +591,14 @@ class DustResult(Frozen):
     operation: Annotated[str, Told.VERDICT]  # "tertiary crushing", "fines screening", "transfer"
     upper_limit: Annotated[bool, Told.DERIVED]  # by the factors of a dustier operation
     rate_t_h: Annotated[float, of.RATE("dry solids that raise it", ask="")]
-    pm_kg_h: Annotated[float, of.DUST("dust, uncontrolled", "dust", ask="")]
+    pm_kg_h: Annotated[float, of.DUST("dust, uncontrolled", called="dust")]
     pm_controlled_kg_h: Annotated[
-        float, of.OF_DUST("dust, wet suppression", "dust controlled", ask="")
+        float, of.OF_DUST("dust, wet suppression", called="dust controlled")
     ]
-    pm10_kg_h: Annotated[float, of.OF_DUST("dust to 10 um, uncontrolled", "dust to 10 um", ask="")]
+    pm10_kg_h: Annotated[float, of.OF_DUST("dust to 10 um, uncontrolled", "dust to 10 um", "pm10")]
     pm10_controlled_kg_h: Annotated[
-        float, of.OF_DUST("dust to 10 um, wet suppression", "dust to 10 um controlled", ask="")
+        float,
+        of.OF_DUST("dust to 10 um, wet suppression", "dust to 10 um controlled", "pm10_controlled"),
     ]
 
 
@@ -538,7 +643,7 @@ class Results(Frozen):
     warnings: tuple[Warning, ...]
     closure: Closure
     feed_t_h: Annotated[float, of.RATE("dry solids that enter the plant", ask="rate")]
-    power_kw: Annotated[float, of.POWER("power drawn by crushers and conveyors")]
+    power_kw: Annotated[float, of.POWER("power drawn by crushers, conveyors and pumps")]
     installed_power_kw: Annotated[float, of.POWER("power of the motors that the classes state")]
     energy_kwh_t: Annotated[float, of.ENERGY("power drawn for a tonne of plant feed")]
     cautions: Texts  # that hold for the whole plant
@@ -547,9 +652,20 @@ class Results(Frozen):
     pm_controlled_kg_h: Annotated[
         float, of.DUST("dust of all sources, wet suppression", called="dust controlled")
     ]
+    pm10_kg_h: Annotated[
+        float, of.OF_DUST("dust to 10 um of all sources, uncontrolled", "dust to 10 um", "pm10")
+    ]
+    pm10_controlled_kg_h: Annotated[
+        float,
+        of.OF_DUST(
+            "dust to 10 um of all sources, wet suppression",
+            "dust to 10 um controlled",
+            "pm10_controlled",
+        ),
+    ]
     per_year_t_y: PerYear = None  # of feed
     water: WaterResult | None = None
-    dust: tuple[DustResult, ...] = ()
-    hours_per_year: Annotated[float | None, Told.STATED] = None
+    dust: Annotated[tuple[DustResult, ...], _DUSTY] = ()  # asked of each source
+    running_h: Annotated[float | None, Told.DERIVED] = None  # of the year, at these rates
     plant: Annotated[Plant | None, Told.STATED] = None  # all that was stated, classes' words too
     provenance: Annotated[Provenance | None, Told.PLACE] = None

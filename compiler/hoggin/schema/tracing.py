@@ -170,11 +170,19 @@ def rounded(value: float, digits: int) -> float:
 
 
 def extremes(number: float) -> tuple[float, ...]:
-    """The values to hold against a limit: both ends of a free number's range, else the number."""
+    """The values to hold against a limit: all of a free choice, both ends of a free number's range,
+    else the number."""
     formula = number.formula if isinstance(number, Traced) else None
     if isinstance(formula, Variable) and formula.kind != "normal":
-        return min(formula.numbers), max(formula.numbers)
+        chosen = sorted(formula.numbers)
+        return tuple(chosen) if formula.kind == "choice" else (chosen[0], chosen[-1])
     return (float(number),)
+
+
+def listed(number: float) -> bool:
+    """Whether all values that a number may take are known one by one."""
+    formula = number.formula if isinstance(number, Traced) else None
+    return formula is None or (isinstance(formula, Variable) and formula.kind == "choice")
 
 
 def _formula(number: float) -> Formula:

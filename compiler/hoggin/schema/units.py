@@ -61,6 +61,7 @@ POWER = ENERGY / TIME
 SPECIFIC_ENERGY = ENERGY / MASS
 FLUX = RATE / AREA
 FORCE = POWER / SPEED
+PRESSURE = FORCE / AREA
 LINE_DENSITY = MASS / LENGTH
 PER_ENERGY = MASS / ENERGY
 PRICE = MONEY / MASS
@@ -134,6 +135,7 @@ BASE_UNITS: Mapping[str, Unit] = {
         Unit("kWh", ENERGY, _KWH),
         Unit("N", FORCE, 1.0),
         Unit("kN", FORCE, 1000.0),
+        Unit("MPa", PRESSURE, 1e6),
     )
 }
 _PRICES = ("money/t", "money/kg", "money/kWh", "money/h", "money")
@@ -265,6 +267,7 @@ _KINDS = {
     SPECIFIC_ENERGY: _Kind("an energy per mass", "kWh/t"),
     FLUX: _Kind("a mass flow per area", "t/h/m2"),
     FORCE: _Kind("a force", "N"),
+    PRESSURE: _Kind("a pressure", "MPa"),
     LINE_DENSITY: _Kind("a mass per length", "kg/m"),
     PER_ENERGY: _Kind("a mass per energy", "g/kWh"),
     MONEY: _Kind("a sum of money", "money"),
@@ -322,10 +325,19 @@ def unit_of(written: str, dimension: Dimension) -> Unit | None:
     return unit_named(written) or (trade[0] if trade else None)
 
 
+def is_yearly(unit: Unit) -> bool:
+    """Whether a unit is a rate by the year: `Mt/y`, `m3/y`, `EUR/y`. How much it is an hour, the
+    plant says by its hours."""
+    return unit.dimension in (RATE, VOLUME_RATE, MONEY_RATE) and "y" in unit.name.split("/")[1:]
+
+
 def result_unit(name: str) -> str | None:
     """The unit results have for what is written in a unit: that of its dimension that is nearest
-    in size, so `in` is shown in mm and `ft` in m. None for a pure number."""
+    in size, so `in` is shown in mm and `ft` in m, and by the year that of a year. None for a pure
+    number, and where there is none."""
     unit = unit_named(name)
+    if unit is not None and is_yearly(unit):
+        return "t/y" if unit.dimension == RATE else None
     trade = trade_unit(unit.dimension) if unit is not None else None
     if unit is None or trade is None or unit.dimension.is_number:
         return None

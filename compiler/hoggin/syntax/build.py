@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping
 from typing import Any
 
@@ -14,7 +15,6 @@ _NODES: Mapping[str, Callable[..., tree.Node]] = {
     "entry": tree.Entry,
     "by": tree.By,
     "meets": tree.MeetsBand,
-    "use": tree.Use,
     "let": tree.Let,
     "rule": tree.Rule,
     "choose": tree.Choose,
@@ -22,7 +22,6 @@ _NODES: Mapping[str, Callable[..., tree.Node]] = {
     "case": tree.Case,
     "class_type": tree.ClassType,
     "setting_definition": tree.SettingDefinition,
-    "plant_definition": tree.PlantDefinition,
     "definition": tree.Definition,
     "series": tree.Series,
     "argument": tree.Argument,
@@ -40,7 +39,8 @@ _GROUPS: Mapping[str, Callable[..., tree.Node]] = {
     "choice_type": tree.ChoiceType,
 }
 _Body = tuple[tree.Statement, ...] | None
-_LISTS = ("entries", "parameters", "arguments", "block", "start")
+_LISTS = frozenset({"entries", "parameters", "arguments", "block", "start"})
+_NUMBER = re.compile(r"[0-9.]+(?:[eE][+-]?[0-9]+)?[ \t]*")  # of a measure; the rest is its unit
 
 
 class Builder:
@@ -59,8 +59,8 @@ class Builder:
             return tuple(child for child in children if child is not None)
         parts = [self._word(one) if isinstance(one, Token) else one for one in children]
         self._here = Span(self._source, start, end)
-        if rule in _NODES:
-            return _NODES[rule](self._here, *parts)
+        if (node := _NODES.get(rule)) is not None:
+            return node(self._here, *parts)
         if rule in _GROUPS:
             return _GROUPS[rule](self._here, tuple(parts))
         return getattr(self, rule)(*parts)
@@ -72,9 +72,9 @@ class Builder:
         return tree.Ident(span, token.text)
 
     def measure(self, word: tree.Ident) -> tree.Measure:
-        written = word.text
-        cut = next(i for i, c in enumerate(written) if _starts_unit(written, i, c))
-        return tree.Measure(self._here, float(written[:cut]), written[cut:])
+        number = _NUMBER.match(word.text)
+        assert number is not None, "a measure begins with its number"
+        return tree.Measure(self._here, float(number[0]), word.text[number.end() :])
 
     def number(self, written: tree.Ident) -> tree.Number:
         return tree.Number(self._here, float(written.text))
@@ -107,6 +107,14 @@ class Builder:
 
     def weight(self, written: tree.Ident) -> tree.Number:
         return tree.Number(written.span, float(written.text))
+
+    def use(self, target: tree.Path | tree.Text, alias: tree.Ident | None) -> tree.Use:
+        return tree.Use(self._here, target, alias, changed=())
+
+    def plant_definition(
+        self, title: tree.Text, body: tuple[tree.Statement, ...]
+    ) -> tree.PlantDefinition:
+        return tree.PlantDefinition(self._here, title, body, years=())
 
     def unit_type(self, _: tree.Expression | tree.Ident) -> tree.UnitType:
         return tree.UnitType(self._here, "".join(self._here.text.split()))
@@ -182,14 +190,3 @@ class Builder:
 
     def source_fact(self, cited: tree.Text) -> tree.Fact:
         return tree.Fact(self._here, tree.Ident(self._here, "source"), cited, None, None)
-
-
-def _starts_unit(written: str, index: int, letter: str) -> bool:
-    """Where a measure's unit begins; the `e` of an exponent is part of the number."""
-    if letter == "%":
-        return True
-    if not letter.isalpha():
-        return False
-    exponent = letter in "eE" and index > 0 and written[index - 1].isdigit()
-    tail = written[index + 1 :].lstrip("+-")
-    return not (exponent and tail[:1].isdigit())

@@ -12,6 +12,7 @@ from hoggin.syntax.settings import OPERATION, Setting, Statements, in_body, stat
 
 HOURS = "hours"  # of the year in this state: the case's own line
 _YEAR = "hours_per_year"
+YEAR_OF_PLANT = f"{OPERATION}.{_YEAR}"  # what a case states as its hours
 
 
 @dataclass(frozen=True, eq=False)
@@ -43,6 +44,17 @@ def cases_of(node: tree.PlantDefinition) -> dict[str, tree.Case]:
 def plant_of(statements: Statements) -> tree.PlantDefinition | None:
     plants = (one for one in statements if isinstance(one, tree.PlantDefinition))
     return next(plants, None)
+
+
+def picked_in_cases(node: tree.PlantDefinition) -> dict[str, tree.Choose]:
+    """The plant's `choose` blocks that a case picks an option of, by name."""
+    lines = {
+        line.name.text
+        for case in cases_of(node).values()
+        for line in case.body
+        if isinstance(line, tree.Fact)
+    }
+    return {name: one for name, one in _choices(node.body).items() if name in lines}
 
 
 def begun_from(case: tree.Case, cases: Mapping[str, tree.Case]) -> list[tree.Case]:
@@ -89,16 +101,51 @@ def in_case(file: tree.File, name: str) -> tuple[tree.File, list[Lost]]:
         lines = lines_of(case, cases)
         body, lost = _with_picks(body, lines)
         body = _with_hours(body, hours_of(case))
-    statements = tuple(replace(s, body=body) if s is plant else s for s in file.statements)
+    statements = tuple(
+        replace(s, body=body, years=_years(plant, name)) if s is plant else s
+        for s in file.statements
+    )
     names = [name for name, _ in stated(statements)]
     known = (*names, *_choices(plant.body), HOURS)
-    settings = [_setting(line) for line in lines.values() if line.value or line.entries]
+    settings = [Setting.of(line, n) for n, line in lines.items() if line.value or line.entries]
     statements, unplaced = with_settings(statements, settings)
     lost += [
         Lost(lines[one.name].name, known, is_list=bool(one.entries) and one.name in names)
         for one in unplaced
     ]
     return replace(file, statements=statements), lost
+
+
+def _years(plant: tree.PlantDefinition, name: str) -> tuple[tree.Year, ...]:
+    """What a year is in the plant's case of this name; nothing to add where it is none."""
+    cases = cases_of(plant)
+    if name not in cases:
+        return ()
+    blocks = [tree.Year(case.span, hours_of(case)) for case in cases.values() if hours_of(case)]
+    own = hours_of(cases[name])
+    asked = [one for one in requirements_of(plant.body) if name in [c.text for c in one.cases]]
+    return (
+        *blocks,
+        *(tree.Year(one.span, own) for one in asked if own is not None),
+        tree.Year(plant.span, _year_of(plant)),
+    )
+
+
+def _year_of(plant: tree.PlantDefinition) -> tree.Fact | None:
+    """The plant's line of its hours as it is written."""
+    within = (one for s in plant.body if isinstance(s, tree.Operation) for one in s.body)
+    facts = (one for one in within if isinstance(one, tree.Fact))
+    return next((one for one in facts if one.name.text == _YEAR), None)
+
+
+def requirements_of(body: Statements) -> Iterator[tree.Requirement]:
+    """What a plant's body asks, with what its options ask."""
+    for statement in body:
+        match statement:
+            case tree.Requirement():
+                yield statement
+            case tree.Choose(body=inner) | tree.Option(body=inner):
+                yield from requirements_of(inner)
 
 
 def _kept(body: Statements, name: str) -> Iterator[tree.Statement]:
@@ -146,10 +193,4 @@ def _with_hours(body: Statements, hours: tree.Fact | None) -> Statements:
     if hours is None:
         return body
     of_year = replace(hours, name=tree.Ident(hours.name.span, _YEAR))
-    return in_body(body, f"{OPERATION}.{_YEAR}", _setting(of_year))
-
-
-def _setting(line: tree.Fact) -> Setting:
-    last = line.name.parts[-1] if isinstance(line.name, tree.DottedIdent) else line.name
-    value = line.value or tree.Path(line.name.span, (last,))  # a list stands in its place
-    return Setting(line.name.text, value, value, last, line.entries, line.source)
+    return in_body(body, YEAR_OF_PLANT, Setting.of(of_year, _YEAR))

@@ -7,8 +7,22 @@ from hoggin.diagnostics.source import Source
 from hoggin.errors import HogginError
 from hoggin.syntax import tree
 from hoggin.syntax.parser import parse
+from hoggin.syntax.settings import Setting
 
 _HOW = "write it as on the left of a `require` line: `chips.rate`, `chips.passing(4 mm)`"
+
+
+def source_name(name: str) -> str:
+    """What the text that gives a setting's value is called in diagnostics."""
+    return f"setting {name}"
+
+
+def setting(name: str, text: str, deck: str = "") -> Setting:
+    """A setting with a value of the language; `deck` where it is another for an aperture. Raises
+    HogginError."""
+    given = value(text, source_name(name))
+    of_deck = value(deck, source_name(name)) if deck else given
+    return Setting(name, given, of_deck, tree.Ident(given.span, name.rpartition(".")[2]))
 
 
 def one_let(source: Source, diagnostics: Diagnostics) -> tree.Let | None:
@@ -43,4 +57,4 @@ def result(text: str, source_name: str) -> tree.Expression:
 def asking(result: tree.Expression) -> tree.Requirement:
     """A requirement that holds a result against itself: so the checker gives its expression and
     unit, whatever kind of quantity it is."""
-    return tree.Requirement(result.span, tree.Comparison(result.span, ">=", result, result))
+    return tree.Requirement(result.span, tree.Comparison(result.span, ">=", result, result), ())

@@ -42,7 +42,7 @@ def listed(name: str, entries: Iterable[tree.Entry]) -> tree.Fact:
 
 
 def definition(keyword: str, name: str, body: Iterable[tree.Statement]) -> tree.Definition:
-    return tree.Definition(NOWHERE, ident(keyword), ident(name), tuple(body))
+    return tree.Definition(NOWHERE, ident(keyword), ident(name), None, tuple(body))
 
 
 def declaration(kind: str, name: str, body: Iterable[tree.Statement]) -> tree.Declaration:
@@ -50,11 +50,11 @@ def declaration(kind: str, name: str, body: Iterable[tree.Statement]) -> tree.De
 
 
 def use(file: str, alias: str) -> tree.Use:
-    return tree.Use(NOWHERE, text(file), ident(alias))
+    return tree.Use(NOWHERE, text(file), ident(alias), ())
 
 
 def meets(product: str, band: str) -> tree.Requirement:
-    return tree.Requirement(NOWHERE, tree.MeetsBand(NOWHERE, path(product), path(band)))
+    return tree.Requirement(NOWHERE, tree.MeetsBand(NOWHERE, path(product), path(band)), ())
 
 
 def limited(
@@ -64,9 +64,9 @@ def limited(
     value = path(result)
     if low is not None and high is not None:
         limits = tree.Range(NOWHERE, low, high)
-        return tree.Requirement(NOWHERE, tree.Within(NOWHERE, value, limits))
+        return tree.Requirement(NOWHERE, tree.Within(NOWHERE, value, limits), ())
     limit = high if low is None else low
     if limit is None:
         raise ValueError(f"no limit of {result}")
     sign = "<=" if low is None else ">="
-    return tree.Requirement(NOWHERE, tree.Comparison(NOWHERE, sign, value, limit))
+    return tree.Requirement(NOWHERE, tree.Comparison(NOWHERE, sign, value, limit), ())

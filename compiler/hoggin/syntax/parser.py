@@ -125,37 +125,40 @@ class _Reading:
 
     def _feed(self, token: Token) -> bool:
         """Take a token in. False, and nothing changed, where it does not fit."""
-        states, stack, values, spans = self.tables.states, self.stack, self.values, self.spans
-        kind = token.kind
+        states, stack, kind = self.tables.states, self.stack, token.kind
         action = states[stack[-1]].get(kind)
-        if action is None or (action < 0 and not self.tables.fits(stack, kind)):
-            return False  # some rules could be reduced before that shows: so look ahead first
-        while action < 0:
-            reduction = self.tables.reductions[~action]
-            if reduction.is_step:  # the value stays, under another name
-                stack[-1] = states[stack[-2]][reduction.origin]
-            else:
-                bottom = len(values) - reduction.size
-                start = spans[bottom][0] if reduction.size else token.start
-                end = spans[-1][1] if reduction.size else start
-                value = self._built(reduction, values[bottom:], start, end)
-                del stack[bottom + 1 :], values[bottom:], spans[bottom:]
-                values.append(value)
-                spans.append((start, end))
-                stack.append(states[stack[-1]][reduction.origin])
+        if action is None:
+            return False
+        if action < 0:  # some rules could be reduced before a token that does not fit: look ahead
+            before = self.tables.reductions_before(stack, kind)
+            if before is None:
+                return False
+            for reduction in before:
+                self._reduce(reduction, token.start)
             action = states[stack[-1]][kind]
         stack.append(action)
-        values.append(token)
-        spans.append((token.start, token.end))
+        self.values.append(token)
+        self.spans.append((token.start, token.end))
         return True
 
-    def _built(self, reduction: Reduction, values: list[Any], start: int, end: int) -> Any:
-        parts = reduction.parts(values)
-        if not reduction.builder:
-            return parts
-        if reduction.thin and len(parts) == 1:
-            return parts[0]
-        return self.builder.built(reduction.builder, parts, start, end)
+    def _reduce(self, reduction: Reduction, position: int) -> None:
+        """Put one value in place of a rule's parts; `position` is where a rule of none would be."""
+        states, stack, values, spans = self.tables.states, self.stack, self.values, self.spans
+        if reduction.is_step:  # the value stays, under another name
+            stack[-1] = states[stack[-2]][reduction.origin]
+            return
+        bottom = len(values) - reduction.size
+        start = spans[bottom][0] if reduction.size else position
+        end = spans[-1][1] if reduction.size else start
+        value: Any = reduction.parts(values[bottom:])
+        if reduction.thin and len(value) == 1:
+            value = value[0]
+        elif reduction.builder:
+            value = self.builder.built(reduction.builder, value, start, end)
+        del stack[bottom + 1 :], values[bottom:], spans[bottom:]
+        values.append(value)
+        spans.append((start, end))
+        stack.append(states[stack[-1]][reduction.origin])
 
     def _recover(self, tokens: list[Token], position: int) -> int:
         """Report the token, skip to the end of its line or block, unwind the stack to a point

@@ -149,8 +149,8 @@ class _Printer:
                 return f"class {kind.text} {name.text}{taken}{self._after(': ', of)}"
             case tree.TemplateDefinition(name=name, parameters=parameters):
                 return f"template {name.text}{self._bracketed(parameters)}"
-            case tree.Definition(keyword=keyword, name=name):
-                return f"{keyword.text} {name.text}"
+            case tree.Definition(keyword=keyword, name=name, of=of):
+                return f"{keyword.text} {name.text}{self._after(': ', of)}"
             case tree.Declaration(kind=kind, name=name, of=of, arguments=arguments):
                 given = self._bracketed(arguments)
                 return f"{kind.text} {name.text}{self._after(': ', of)}{given}"
@@ -159,10 +159,11 @@ class _Printer:
             case tree.Deck(name=name, aperture=aperture, shape=shape):
                 opening = self._before_name(aperture) if shape else self.line(aperture)
                 return f"deck {name.text} {opening}" + self._after(" ", shape)
-            case tree.Choose(name=name) | tree.Option(name=name):
-                return f"{type(node).__name__.lower()} {name.text}"
-            case tree.Case(name=name, of=of):
-                return f"case {name.text}{self._after(': ', of)}"
+            case tree.Option(name=name):
+                return f"option {name.text}"
+            case tree.Choose(name=name, settled=of) | tree.Case(name=name, of=of):
+                word = type(node).__name__.lower()
+                return f"{word} {name.text}{self._after(': ', of)}"
         raise TypeError(f"not a node of a tree: {node!r}")
 
     def braced(self, listed: tuple[tree.Entry, ...]) -> str:

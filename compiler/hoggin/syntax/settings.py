@@ -4,7 +4,8 @@ A plain name is that of a `let` in the plant's file. A dotted one is what a decl
 `secondary.css` a setting or geometry of a machine, `shot_rock.rate` a feed's, `granite.moisture` a
 material's, `sorting.top` the aperture of a deck, `sorting.top.spray` what the deck states,
 `order_book.drain` the share of a splitter's outlet, `tertiary.css` a parameter of a section,
-`secondary.operation.pace` what a machine states of its operation.
+`secondary.operation.pace` what a machine states of its operation, `operation.shifts` the plant. Of
+a library, `rocks.granite.moisture` is what it states of a material.
 """
 
 from __future__ import annotations
@@ -30,6 +31,15 @@ class Setting:
     ident: tree.Ident
     entries: tuple[tree.Entry, ...] | None = None
     source: tree.Text | None = None
+    owner: tree.Ident | None = None  # the word before the last, where the text has one
+
+    @staticmethod
+    def of(line: tree.Fact, name: str) -> Setting:
+        """What a line states, put in the place of the setting of this name."""
+        parts = line.name.parts if isinstance(line.name, tree.DottedIdent) else (line.name,)
+        last, owner = parts[-1], parts[-2] if len(parts) > 1 else None
+        value = line.value or tree.Path(line.name.span, (last,))  # a list stands in its place
+        return Setting(name, value, value, last, line.entries, line.source, owner)
 
     @property
     def fact(self) -> tree.Fact:
@@ -58,6 +68,8 @@ def stated(statements: Iterable[tree.Statement]) -> Iterator[tuple[str, tree.Exp
         match statement:
             case tree.PlantDefinition(body=body) | tree.Choose(body=body) | tree.Option(body=body):
                 yield from stated(body)
+            case tree.Operation():
+                yield from _parts((statement,))
             case tree.Let(name=name, value=value):
                 yield name.text, value
             case tree.Declaration(name=name, arguments=arguments, body=body):
@@ -126,6 +138,13 @@ def _put(statement: tree.Statement, setting: Setting, of_material: bool | None) 
     """The statement with the setting in it; itself where the setting is of something else."""
     owner, _, part = setting.name.partition(".")
     match statement:
+        case tree.PlantDefinition(body=body) if owner == OPERATION and part:
+            return replace(statement, body=in_body(body, setting.name, setting))
+        case tree.Use() if owner == statement.name.text and "." in part:
+            owner_of = setting.owner or setting.ident
+            name = tree.DottedIdent(owner_of.span, part, (owner_of, setting.ident))
+            fact = replace(setting.fact, name=name)
+            return replace(statement, changed=(*statement.changed, fact))
         case tree.PlantDefinition(body=body) | tree.Choose(body=body) | tree.Option(body=body):
             changed = _in_all(body, setting, of_material)
             return statement if changed is body else replace(statement, body=changed)

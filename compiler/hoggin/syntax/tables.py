@@ -11,7 +11,7 @@ import os
 import re
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -49,7 +49,7 @@ class Reduction:
         return parts + [None] * self.absent_after if self.absent_after else parts
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Tables:
     """`states` gives, by state and then token or rule name, the state to go to, or `~n` for the
     n-th reduction to be made first."""
@@ -60,17 +60,28 @@ class Tables:
     reductions: Sequence[Reduction]
     start: int
 
+    def reductions_before(self, stack: Sequence[int], kind: str) -> Sequence[Reduction] | None:
+        """What a parser with these states on its stack does before it takes a token of this kind;
+        None where it would not take one."""
+        return _before(self, tuple(stack), kind)
+
     def fits(self, stack: Sequence[int], kind: str) -> bool:
         """Whether a parser with these states on its stack would take a token of this kind."""
-        trial = list(stack)
-        while True:
-            action = self.states[trial[-1]].get(kind)
-            if action is None or action >= 0:
-                return action is not None
-            reduction = self.reductions[~action]
-            if reduction.size:
-                del trial[-reduction.size :]
-            trial.append(self.states[trial[-1]][reduction.origin])
+        return self.reductions_before(stack, kind) is not None
+
+
+@lru_cache(maxsize=10_000)  # plants repeat the same blocks, and so the same few stacks
+def _before(tables: Tables, stack: tuple[int, ...], kind: str) -> Sequence[Reduction] | None:
+    states, trial, found = tables.states, list(stack), []
+    action = states[trial[-1]].get(kind)
+    while action is not None and action < 0:
+        reduction = tables.reductions[~action]
+        found.append(reduction)
+        if reduction.size:
+            del trial[-reduction.size :]
+        trial.append(states[trial[-1]][reduction.origin])
+        action = states[trial[-1]].get(kind)
+    return None if action is None else found
 
 
 def grammar() -> str:

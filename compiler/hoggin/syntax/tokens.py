@@ -151,9 +151,8 @@ def _with_cases(found: list[Token]) -> list[Token]:
     for index, token in enumerate(found):
         if not parted or parted[-1].kind in _LINE_STARTS:
             required = token.kind == "REQUIRE"
-        following = found[index + 1].kind if index + 1 < len(found) else "$END"
-        inches = token.kind == "MEASURE" and _INCHES.fullmatch(token.text)
-        if required and inches and following == "NAME":
+        inches = required and token.kind == "MEASURE" and _INCHES.fullmatch(token.text)
+        if inches and index + 1 < len(found) and found[index + 1].kind == "NAME":
             number, sign = inches[1], token.end - len(_IN)
             parted.append(Token("NUMBER", number, token.start, token.start + len(number)))
             token = Token("DIRECTION", _IN, sign, token.end)

@@ -3,21 +3,25 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import dataclass_transform
+from typing import Any, cast, dataclass_transform
 
 from hoggin.diagnostics.source import Source, Span
 
 
 @dataclass_transform(frozen_default=True, eq_default=False)
-class _Record:
-    """A frozen record that is equal only to itself. It is the type checker that holds it frozen:
-    plain dataclasses are made several times faster, and a plant has thousands of nodes."""
+class _Record(type):
+    """Makes frozen records with slots, each equal only to itself. It is the type checker that holds
+    them frozen: plain dataclasses are made several times faster, and a plant has thousands of
+    nodes."""
 
-    def __init_subclass__(cls) -> None:
-        dataclass(eq=False, repr=False)(cls)
+    def __new__(cls, name: str, bases: tuple[type, ...], body: dict[str, Any]) -> _Record:
+        body["__slots__"] = tuple(body.get("__annotations__", ()))
+        made = super().__new__(cls, name, bases, body)
+        dataclass(eq=False, repr=False)(cast(type[Any], made))
+        return made
 
 
-class Node(_Record):
+class Node(metaclass=_Record):
     span: Span
 
 
@@ -141,6 +145,8 @@ class Use(Statement):
 
     target: Path | Text
     alias: Ident | None
+    # What is stated of the library's materials in a case, as `granite.moisture 5 %`.
+    changed: tuple[Fact, ...]
 
     @property
     def name(self) -> Ident:
@@ -159,7 +165,7 @@ class Requirement(Statement):
     """`cases` names those it holds in; none where it holds in all."""
 
     condition: Condition
-    cases: tuple[Ident, ...] = ()
+    cases: tuple[Ident, ...]
 
 
 class Rule(Statement):
@@ -192,7 +198,7 @@ class Parameter(Node):
     name: Ident
     type: ParameterType
     default: Expression | None
-    source: Text | None = None
+    source: Text | None
 
     @property
     def limits(self) -> tuple[Expression, ...]:
@@ -220,16 +226,28 @@ class SettingDefinition(Statement):
     parameter: Parameter
 
 
+class Year(Node):
+    """The line that states the hours of the year, for what is written in a stretch of a file; None
+    where none does."""
+
+    hours: Fact | None
+
+
 class PlantDefinition(Statement):
+    """`plant "..." { ... }`. years: of a plant that is put in a case, what a year is in the blocks
+    of its cases, and in what is asked of this one alone; the last holds for all else."""
+
     title: Text
     body: tuple[Statement, ...]
+    years: tuple[Year, ...]
 
 
 class Definition(Statement):
-    """`material dolerite { ... }`, `grading pit_run { ... }` or `band c33_57 { ... }`."""
+    """`material ours: rocks.dolerite { ... }`, `grading pit_run { ... }`, `band c33_57 { ... }`."""
 
     keyword: Ident
     name: Ident
+    of: Path | None
     body: tuple[Statement, ...]
 
 
@@ -318,10 +336,28 @@ class Option(Statement):
 
 
 class Choose(Statement):
-    """`choose tertiary_type { option cone { ... } option roll { ... } }`."""
+    """`choose last { option cone { ... } option roll { ... } }`; `choose last: roll { ... }` where
+    the plant has settled on an option."""
 
     name: Ident
+    settled: Ident | None
     body: tuple[Statement, ...]
+
+    @property
+    def options(self) -> list[Option]:
+        """By name; of two of one name the first. A plant that has not settled has the first."""
+        found: dict[str, Option] = {}
+        for one in self.body:
+            if isinstance(one, Option):
+                found.setdefault(one.name.text, one)
+        return [found[name] for name in sorted(found)]
+
+    @property
+    def standing(self) -> Option | None:
+        """The option that stands where no one chooses."""
+        settled = self.settled
+        named = (o for o in self.options if settled is None or o.name.text == settled.text)
+        return next(named, None)
 
 
 class Case(Statement):

@@ -6,7 +6,17 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 
-from hoggin.report import conveyors, dust, energy, equipment, mass_balance, setting, storage
+from hoggin.report import (
+    conveyors,
+    dust,
+    energy,
+    equipment,
+    mass_balance,
+    setting,
+    slurry,
+    storage,
+    tramp,
+)
 from hoggin.report.chart.gradings import LEAST, MOST
 from hoggin.report.fields import labelled, number, result, shown, words
 from hoggin.report.fields import table as table_of
@@ -86,8 +96,8 @@ def _machine(results: Results, machine: MachineResult) -> Details:
     dusty = tuple(source for source in results.dust if source.source == machine.tag)
     alone = results.model_copy(update={"machines": (machine,), "dust": dusty})
     decks = _turned(equipment.decks(alone), machine.tag)
-    # Drawn and installed power are among the facts of the machine already.
-    told = ("drawn", "installed by class")
+    # Quantity, drawn and installed power are among the facts of the machine already.
+    told = ("quantity", "drawn", "installed by class")
     drive = _pairs(_without(energy.power(alone), *told)) if machine.drive is not None else ()
     is_priced = machine.wear is not None and machine.wear.cost is not None
     sections = [
@@ -97,6 +107,9 @@ def _machine(results: Results, machine: MachineResult) -> Details:
         *_listed("Liner cost", energy.liner_costs(alone) if is_priced else None),
         *_listed("Storage", storage.storage(alone)),
         *_listed("Conveyor", conveyors.belts(alone)),
+        *_listed("Slurry", slurry.slurries(alone)),
+        *_listed("Thickener", slurry.thickeners(alone)),
+        *_listed("Tramp metal", tramp.tramp(alone)),
         *_listed("Dust, uncontrolled and under wet suppression", dust.by_source(alone)),
     ]
     return Details(
@@ -126,8 +139,8 @@ def _stream(results: Results, stream: StreamResult) -> Details:
     row = table.rows[results.streams.index(stream)]
     facts = _pairs(replace(table, rows=(row,)))
     if results.water is not None:
-        water = result(StreamResult, "water_t_h", kind="rate").column
-        facts += ((water.full_heading, water.text(stream.water_t_h)),)
+        water = result(StreamResult, "water_m3_h", kind="rate").column
+        facts += ((water.full_heading, water.text(stream.water_m3_h)),)
     return Details(
         kind="stream",
         name=clean(stream.name),

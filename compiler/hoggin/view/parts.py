@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from hoggin.report import equipment, mass_balance
+from hoggin.report.cases import side_by_side
 from hoggin.report.glance import glance
 from hoggin.report.package.columns import weight
 from hoggin.report.templating import render
@@ -89,8 +90,11 @@ def tables(reading: Reading) -> str:
         "tables.html.j2",
         results,
         documents=[
-            (name, heading, [s for s in document.sections if s.heading not in SAID_ELSEWHERE])
-            for name, heading, document in documents
+            *([("cases", "All cases", side_by_side(reading.states))] if reading.states else []),
+            *(
+                (name, heading, [s for s in document.sections if s.heading not in SAID_ELSEWHERE])
+                for name, heading, document in documents
+            ),
         ],
         statement=f"{PREDICTION} {DEFERENCE}",
     )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from hoggin.report.cases import State
 from hoggin.schema.results import Results
 
 
@@ -31,3 +32,4 @@ class Reading:
     said: str = ""
     fault: str = ""
     places: Places = field(default_factory=dict)
+    states: tuple[State, ...] = ()  # of a plant with cases: as it is written, and in each

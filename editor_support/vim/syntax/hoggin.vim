@@ -27,8 +27,8 @@ syntax match hogginFunction "\<\%(any\|free\|max\|min\|normal\|triangle\|uniform
 syntax cluster hogginStatement contains=hogginFact,hogginDeclaring,hogginStating
 syntax match hogginFact contained "\%(\%(and\|as\|by\|else\|meets\|or\|source\|to\|within\)\>\)\@!\<\h\w*\>
       \\%(\s*\%(->\|[-+*/^=<>!.:,;(|}]\)\)\@!"
-syntax match hogginDeclaring contained "\<\%(band\|bin\|blend\|case\|choose\|class\|classifier\|conveyor\|crusher\|deck\|feed\|feeder\|grading\|in\|let\|magnet\|material\|model\|option\|out\|plant\|product\|screen\|section\|series\|setting\|splitter\|stockpile\|template\)\>\%(\s*\%(->\|[.:]\)\)\@!"
-syntax match hogginDeclaring contained "\<class\s\+\%(bin\|blend\|classifier\|conveyor\|crusher\|feed\|feeder\|magnet\|screen\|section\|splitter\|stockpile\)\>\%(\s*[.:]\)\@!"
+syntax match hogginDeclaring contained "\<\%(band\|bin\|blend\|case\|choose\|class\|classifier\|conveyor\|crusher\|deck\|feed\|feeder\|grading\|grizzly_feeder\|in\|instrument\|let\|magnet\|material\|metal_detector\|model\|option\|out\|plant\|product\|pump\|screen\|section\|series\|setting\|splitter\|stockpile\|sump\|template\|thickener\)\>\%(\s*\%(->\|[.:]\)\)\@!"
+syntax match hogginDeclaring contained "\<class\s\+\%(bin\|blend\|classifier\|conveyor\|crusher\|feed\|feeder\|grizzly_feeder\|instrument\|magnet\|metal_detector\|pump\|screen\|section\|splitter\|stockpile\|sump\|thickener\)\>\%(\s*[.:]\)\@!"
 syntax match hogginStating contained "\<\%(maximize\|minimize\|note\|operation\|require\|rule\|use\)\>\%(\s*\%(->\|[.:]\)\)\@!"
 
 syntax match hogginArrow "->" nextgroup=hogginArrowWord skipwhite
@@ -39,7 +39,7 @@ syntax match hogginAccess "\.\s*\h\w*"
 syntax match hogginNumber "\<\d\+\%(\.\d\+\)\?\%([eE][+-]\?\d\+\)\?"
       \ nextgroup=hogginBadUnit,hogginUnit skipwhite
 syntax match hogginBadUnit contained "\%(\%(and\|as\|else\|meets\|or\|source\|to\|weight\|within\)\>\)\@!\a\w*\%(/\a\w*\)*"
-syntax match hogginUnit contained "%\|\%(\%(stph\|deg\|ft2\|ft3\|kWh\|min\|mm2\|rad\|rpm\|tph\|Hz\|MW\|Mt\|cm\|ft\|hp\|in\|kN\|kW\|kg\|kt\|lb\|m2\|m3\|mm\|st\|um\|N\|W\|d\|g\|h\|l\|m\|s\|t\|y\|\%(\%(CUM\|DAY\|DEG\|FPM\|HRS\|KWH\|MIN\|PCF\|PCT\|RAD\|RPM\|SQM\|TON\|TPH\)\>\)\@!\u\u\u\)\w\@!\)\%(/\%(\%(stph\|deg\|ft2\|ft3\|kWh\|min\|mm2\|rad\|rpm\|tph\|Hz\|MW\|Mt\|cm\|ft\|hp\|in\|kN\|kW\|kg\|kt\|lb\|m2\|m3\|mm\|st\|um\|N\|W\|d\|g\|h\|l\|m\|s\|t\|y\|\%(\%(CUM\|DAY\|DEG\|FPM\|HRS\|KWH\|MIN\|PCF\|PCT\|RAD\|RPM\|SQM\|TON\|TPH\)\>\)\@!\u\u\u\)\w\@!\)\)*\%(\w\|/\)\@!"
+syntax match hogginUnit contained "%\|\%(\%(stph\|MPa\|deg\|ft2\|ft3\|kWh\|min\|mm2\|rad\|rpm\|tph\|Hz\|MW\|Mt\|cm\|ft\|hp\|in\|kN\|kW\|kg\|kt\|lb\|m2\|m3\|mm\|st\|um\|N\|W\|d\|g\|h\|l\|m\|s\|t\|y\|\%(\%(CUM\|DAY\|DEG\|FPM\|HRS\|KWH\|MIN\|MPA\|PCF\|PCT\|RAD\|RPM\|SQM\|TON\|TPH\)\>\)\@!\u\u\u\)\w\@!\)\%(/\%(\%(stph\|MPa\|deg\|ft2\|ft3\|kWh\|min\|mm2\|rad\|rpm\|tph\|Hz\|MW\|Mt\|cm\|ft\|hp\|in\|kN\|kW\|kg\|kt\|lb\|m2\|m3\|mm\|st\|um\|N\|W\|d\|g\|h\|l\|m\|s\|t\|y\|\%(\%(CUM\|DAY\|DEG\|FPM\|HRS\|KWH\|MIN\|MPA\|PCF\|PCT\|RAD\|RPM\|SQM\|TON\|TPH\)\>\)\@!\u\u\u\)\w\@!\)\)*\%(\w\|/\)\@!"
 
 syntax region hogginGroup transparent matchgroup=NONE start="(" end=")" end="[{}]"me=s-1
       \ contains=@hogginExpression

@@ -46,6 +46,11 @@ def edited(old: str, new: str) -> str:
     ("old", "new", "expected"),
     [
         ("css     40 mm", "css 36 mm", ("changed", "crusher secondary", "css", "40 mm", "36 mm")),
+        (
+            "css     40 mm",
+            "css 40 mm; count 2",
+            ("changed", "crusher secondary", "count", "1", "2"),
+        ),
         # an inch is 25.4 mm by definition (international yard, 1959)
         ("css     40 mm", "css 2 in", ("changed", "crusher secondary", "css", "40 mm", "50.8 mm")),
         (

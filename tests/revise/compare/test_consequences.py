@@ -10,7 +10,8 @@ from tests.revise.compare.test_changes import plant_of as quarry_of
 
 from hoggin.balance import balance
 from hoggin.rating.rate import rate
-from hoggin.report.comparison import _worst_sieves
+from hoggin.report.comparison import _worst_sieves, document
+from hoggin.report.text import terminal
 from hoggin.revise.compare import Comparison, Side, compare
 from hoggin.revise.compare.comparison import GROUPS
 from hoggin.schema.plant import Plant
@@ -164,3 +165,38 @@ def test_other_results_documents_compare_by_what_they_hold() -> None:
     assert results.plant is not None
     again = Side("a", results.plant, results)
     assert compare(before, again, 0.0).same
+
+
+PRICED = """
+use std.cones
+material rock {{
+  solid_density 2.7 t/m3; bulk_density 1.6 t/m3; work_index 15 kWh/t; abrasion_index 0.4
+}}
+plant "priced" {{
+  sieves {{ 63 mm, 4 mm }}
+  currency {0}
+  feed f {{ rock rock; rate 100 t/h; passing {{ 63 mm: 100 %, 4 mm: 10 % }} }}
+  crusher cone: cones.high_speed(head: 1300 mm) {{
+    duty tertiary; chamber medium; css 20 mm; operation {{ liner_price 4 {0}/kg }}
+  }}
+  f -> cone -> product a
+}}
+"""
+
+
+def test_another_currency_is_another_unit_of_every_result_in_money() -> None:
+    euros = side("a", plant_of(PRICED.format("EUR")))
+    assert euros.results is not None
+    assert euros.results.machines[0].wear is not None  # so that there is something in money
+    found = compare(euros, side("b", plant_of(PRICED.format("USD"))))
+    assert [(c.what, c.before, c.after) for c in found.changes] == [("currency", "EUR", "USD")]
+    assert not found.same and not found.consequences
+    assert found.other_currency > 0
+    said = terminal(document(found))
+    assert f"{found.other_currency} results in money are in another currency" in said
+    assert "No other result differs." in said
+
+
+def test_the_same_currency_is_not_told() -> None:
+    found = of(PRICED.format("EUR"), PRICED.format("EUR").replace("css 20", "css 21"))
+    assert found.other_currency == 0

@@ -42,7 +42,7 @@ _APART = {
     *("low", "high", "sieves_mm", "source", "curve", "text", "value_text", "margin_text"),
     # Stated as they are, or in teeth what the turns say.
     *("aperture_mm", "css_mm", "slot_ratio", "whole_turns", "teeth", "teeth_a_turn"),
-    *("limit_text", "code", "help", "hours_per_year", "revision", "price_money_kg", "warnings"),
+    *("limit_text", "code", "help", "running_h", "revision", "price_money_kg", "warnings"),
 }
 _EDITS = (
     # what an engineer edits, found in the text by its shape: a number with its unit

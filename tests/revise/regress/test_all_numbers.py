@@ -34,7 +34,7 @@ NO_RESULTS = {"plant", "provenance", "format_version", "closure", "curve", "line
 NO_RESULTS |= {"sieves_mm", "sizes_mm", "low", "high", "upper_mm", "lower_mm", "margin"}
 NO_RESULTS |= {"aperture_mm", "slot_ratio", "css_mm", "motor_margin", "teeth_a_turn"}
 NO_RESULTS |= {
-    "hours_per_year",
+    "running_h",
     "whole_turns",
     "teeth",
     "upper_limit",

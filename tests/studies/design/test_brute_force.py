@@ -51,6 +51,11 @@ def test_all_choices_are_balanced_and_the_best_that_meets_all_is_taken() -> None
     assert found.design.balances == len(sizes) * len(tops)
 
 
+def _margin(one: RequirementResult) -> float:
+    assert one.margin is not None
+    return one.margin
+
+
 def _asked(results: Results, what: str) -> RequirementResult:
     return next(one for one in results.requirements if one.text.startswith(what))
 
@@ -63,7 +68,7 @@ def test_of_choices_the_least_relief_that_brings_anything_is_told() -> None:
     best = min(good.values())
     # Of all plants with less power, the one that lacks least of the share; all meet the load.
     lacks, power = min(
-        (-_asked(results, "sand.share").margin, _power(results))
+        (-_margin(_asked(results, "sand.share")), _power(results))
         for results in tried.values()
         if _power(results) < best and _asked(results, "cone.load").met
     )
@@ -117,7 +122,7 @@ def test_without_an_aim_the_requirements_are_met_with_room() -> None:
 
     def room(results: Results) -> float:  # over each limit, as the margins of two upper limits
         return min(
-            r.margin / limit for r, limit in zip(results.requirements, (25, 90), strict=True)
+            _margin(r) / limit for r, limit in zip(results.requirements, (25, 90), strict=True)
         )
 
     best = max(tried, key=lambda key: room(tried[key]))

@@ -203,3 +203,28 @@ plant "Hill" {{
 def _refused(text: str) -> bool:
     source = Source("plant.hog", text.replace("AIM", "maximize"))
     return check(World(Path("/nowhere/plant.hog")), source).has_errors
+
+
+def test_a_choose_that_a_case_picks_from_stays_and_is_settled() -> None:
+    """The plant as it is written has the found option; the case still picks its own."""
+    text = _CHOOSE.replace(
+        "  minimize plant.power\n", "  minimize plant.power\n  case old { machine long }\n"
+    )
+    found = design_of(text)
+    assert found.text is not None
+    assert [(pick.name, pick.option) for pick in found.design.picks] == [("machine", "short")]
+    (css,) = found.design.settings
+    short = f"option short {{ {_SHORT} css "
+    expected = text.replace("choose machine {", "choose machine: short {").replace(
+        f"{short}any(30 mm, 34 mm)", f"{short}{css.written}"
+    )
+    assert found.text == expected  # the other option is as open as it was
+    checked = check(World(Path("plant.hog")), Source("plant.hog", found.text))
+    written, old = checked.plant, checked.in_case("old").plant
+    assert written is not None and old is not None
+    assert checked.freedom.alternatives == {}
+    motors = [
+        next(m for m in plant.machines if m.tag == "cone").facts["installed_power_kw"]
+        for plant in (written, old)
+    ]
+    assert motors[0] < motors[1]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import numpy as np
@@ -27,8 +28,8 @@ _FREED = (
     ("css     40 mm", "css free(34 mm to 50 mm, 40 mm)"),
     ("tertiary_setting = 15 mm", "tertiary_setting = free(12 mm to 20 mm)"),
     ("rate 450 t/h", "rate normal(450 t/h, 5 %)"),
-    ("deck bottom 25 mm square", "deck bottom any(25 mm, 28 mm, 31.5 mm) square"),
-    ("speed   1050 rpm", "speed uniform(1000 rpm to 1100 rpm)"),
+    ("deck bottom 25 mm square", "deck bottom any(25 mm, 28 mm, 31.5 mm) square; count any(1, 2)"),
+    ("speed   1050 rpm", "speed uniform(1000 rpm to 1100 rpm); count any(1, 2, 3)"),
     ("out drain 15 %", "out drain uniform(10 % to 20 %)"),
     (" 20 mm: 11 %", " 20 mm: triangle(9 % to 12 %, 11 %)"),
     ("work_index     15.5 kWh/t", "work_index normal(15.5 kWh/t, 1 kWh/t)"),
@@ -41,8 +42,10 @@ _READ = (
         ("secondary", q)
         for q in ("rate", "load", "power", "power_use", "reduction_ratio", "f80", "p80")
     ),
-    *(("tertiary", q) for q in ("recirculating_load", "specific_energy", "liner_life")),
+    *(("tertiary", q) for q in ("recirculating_load", "specific_energy", "liner_life", "load")),
     *(("sorting.bottom", q) for q in ("rate", "area_use", "bed_depth", "efficiency", "cut_size")),
+    *(("tertiary", q) for q in ("count", "capacity", "power", "installed_power", "motor")),
+    *(("sorting.bottom", q) for q in ("area", "area_needed")),
     ("hopper_feeder", "load"),
     ("surge", "surge_time"),
     *(("", q) for q in ("rate", "power", "energy")),
@@ -100,6 +103,28 @@ def test_every_reading_of_every_case_is_that_of_the_case_alone() -> None:
         alone = [own.value(reading)[0] for reading in readings]
         # Cut sizes are settled to some 1e-10; a P80 and all that follows from it to a little less.
         assert [value[case] for value in together] == pytest.approx(alone, rel=1e-6)
+
+
+def test_a_rock_of_uncertain_toughness_is_broken_as_it_is_in_each_case() -> None:
+    crusher = (
+        "  crusher cone: cones.high_speed(head: 1300 mm) { duty secondary; chamber coarse; "
+        "css 30 mm; model breakage: matrix_t10 }\n  rock -> cone -> product all"
+    )
+    tough = "work_index 15 kWh/t; t10_limit 50 %; energy_scale uniform(0.8 kWh/t to 2.5 kWh/t)"
+    text = re.sub(r"work_index +[0-9.]+ kWh/t", tough, small_plant(crusher))
+    assert tough in text
+    checked = check_text(text)
+    ((name, variable),) = checked.freedom.variables.items()
+    found = made(checked, {name: np.linspace(variable.numbers[0], variable.numbers[1], 3)})
+    together = solve_cases(found)
+    for reading in (
+        Reading(subject="all", quantity="p80"),
+        Reading(subject="cone", quantity="power"),
+    ):
+        values = together.read(reading)
+        alone = [Readings(on_its_own(found, case)).value(reading)[0] for case in range(3)]
+        assert values == pytest.approx(alone, rel=1e-9)
+        assert values[0] < values[1] < values[2]  # tougher rock is coarser and draws more
 
 
 def test_margins_of_requirements_are_those_of_the_case_alone() -> None:

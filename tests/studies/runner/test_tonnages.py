@@ -79,3 +79,28 @@ def test_a_plant_with_tonnages_is_not_run_through_hours() -> None:
     results = rate(found.plant, balance(found.plant), "made_to_order.hog")
     with pytest.raises(HogginError, match="sends out tonnages"):
         operated(found.plant, results, Question("1 week"))
+
+
+def test_the_shares_that_are_offered_give_the_same_balance() -> None:
+    """The message of the refusal names them; the bin's draw goes first, as it is reported first."""
+    week = (
+        'revision "A"',
+        'revision "A"\n  operation { shifts { day: 6 h to 14 h }; days_per_week 5 }',
+    )
+    drawless = (
+        ("live 60 t; draw 110 t/h", "live 60 t"),
+        ("cone_bin.draw", "cone_bin"),
+        ("  cone_bin.overflow  -> raw\n", ""),
+    )
+    before = checked(week, *drawless).plant
+    assert before is not None
+    results = rate(before, balance(before), "made_to_order.hog")
+    with pytest.raises(HogginError, match="Write the shares") as refused:
+        operated(before, results, Question("1 week"))
+    shares = str(refused.value).split("`")[-2]
+    after = checked(week, *drawless, ("out sold 45 t/h; out surplus rest", shares)).plant
+    assert after is not None
+    same = rate(after, balance(after), "made_to_order.hog")
+    assert [p.rate_t_h for p in same.products] == pytest.approx(
+        [p.rate_t_h for p in results.products], rel=1e-3
+    )

@@ -65,6 +65,43 @@ def test_what_only_empties_a_pile_names_no_bottleneck() -> None:
     assert found.sections[1].gain_from_stores_t == pytest.approx(100)
 
 
+def test_of_two_conveyors_one_runs_on_while_the_other_is_stopped() -> None:
+    """Each stands still 5 h in every 20 h, in turns: at 10, 20, 30 and 40 h. In 45 h four stops of
+    5 h leave half: 100 x (45 - 20 / 2) t. One such conveyor alone stops at 20 and 40 h, and all
+    with it."""
+    body = (
+        "conveyor c: conveyors.troughed(width: 800 mm, length: 20 m) "
+        "{ COUNT; operation { maintenance { 20 h: 5 h } } }\nf -> c -> product p"
+    )
+    two, one = (
+        run("use std.conveyors\n" + small(body.replace("COUNT", f"count {n}")), "45 h")
+        for n in (2, 1)
+    )
+    assert two.products[0].made_t.mean == pytest.approx(3500)
+    assert two.sections[0].lost_t["planned stop"] == pytest.approx(1000)
+    assert two.sections[0].hours["planned stop"] == pytest.approx(0)
+    assert two.in_parallel == ("c",)
+    assert one.products[0].made_t.mean == pytest.approx(3500)
+    assert one.sections[0].hours["planned stop"] == pytest.approx(10)
+    assert one.in_parallel == ()
+
+
+def test_repairs_of_equal_machines_are_told_in_one_row() -> None:
+    """Two machines fail twice as often as one."""
+    body = (
+        "conveyor c: conveyors.troughed(width: 800 mm, length: 20 m) "
+        "{ COUNT; operation { availability 90 %; repair 2 h } }\nf -> c -> product p"
+    )
+    one, two = (
+        run("use std.conveyors\n" + small(body.replace("COUNT", f"count {n}")), "1000 h", runs=60)
+        for n in (1, 2)
+    )
+    (alone,), (both,) = one.repairs, two.repairs
+    assert both.failures == pytest.approx(2 * alone.failures, rel=0.05)
+    assert both.down_h == pytest.approx(2 * alone.down_h, rel=0.1)
+    assert two.sections[0].availability == pytest.approx(0.9)
+
+
 def test_a_campaign_makes_whole_products_in_turn_and_the_shares_in_the_long_run() -> None:
     """100 t/h, rounds of 10 h at 70 and 30 %, no time to change over. After 7 h 700 t of a and
     nothing of b; after 10 rounds the shares."""

@@ -37,7 +37,8 @@ def loop(css: str = "20 mm", deck: str = "25 mm", more: str = "", above: str = "
 
 
 def sweep_of(file: Path, *over: str, read: tuple[str, ...] = ()) -> Sweep:
-    question = SweepQuestion(file, over, read)
+    world = World(file)
+    question = SweepQuestion(world, check(world, world.open_main()), over, read)
     ready = prepared(question)
     return swept(question, ready, Here(1), Progress(ready.cases, sys.stderr, terminal=False))
 
@@ -50,6 +51,18 @@ def sweep_text(folder: Path, text: str, *over: str, read: tuple[str, ...] = ()) 
 
 def values(sweep: Sweep, name: str) -> list[float | None]:
     return list(next(output.values for output in sweep.outputs if output.name == name))
+
+
+def test_a_sweep_over_a_count_is_over_whole_machines(tmp_path: Path) -> None:
+    """The same rock through one, two and three cones: each takes its part, all take as much."""
+    for over in ("cone.count 1, 2, 3", "cone.count 1 to 3 in 3"):
+        found = sweep_text(tmp_path, loop(), over, read=("cone.load", "cone.rate"))
+        loads, rates = (values(found, name) for name in ("cone.load", "cone.rate"))
+        assert rates == pytest.approx([rates[0]] * 3)
+        assert loads[0] is not None
+        assert loads == pytest.approx([loads[0], loads[0] / 2, loads[0] / 3])
+    with pytest.raises(SourceError):
+        sweep_text(tmp_path, loop(), "cone.count 1 to 2 in 3")
 
 
 def test_every_step_is_the_plant_with_that_setting_written_in_it() -> None:
@@ -261,3 +274,53 @@ def test_a_price_of_the_operation_is_swept_over_and_costs_are_in_the_plants_curr
     assert [(o.name, o.unit) for o in found.outputs] == [("c.liner_cost", "EUR/t")]
     low, high = values(found, "c.liner_cost")
     assert low is not None and high == pytest.approx(2 * low)
+
+
+_GATE = """  splitter gate { out left; out right; position left }
+  splitter parted { out a 30 %; out b rest }
+  rock -> gate
+  gate.left  -> product left
+  gate.right -> parted
+  parted.a   -> product a
+  parted.b   -> product b
+"""
+
+
+def test_words_are_swept_over_in_the_order_given(tmp_path: Path) -> None:
+    """200 t/h goes one way or the other."""
+    found = sweep_text(tmp_path, small_plant(_GATE), "gate.position right, left", read=("a.rate",))
+    assert found.settings[0].words == ("right", "left")
+    assert values(found, "a.rate") == pytest.approx([60.0, 0.0])
+
+
+@pytest.mark.parametrize("words_first", [True, False])
+def test_words_and_numbers_make_a_grid(tmp_path: Path, words_first: bool) -> None:
+    """a.rate is 200 t/h times the share, if the gate sends the rock there; the last setting's
+    values run fastest."""
+    over = ["gate.position left, right", "parted.a 20 %, 30 %, 40 %"]
+    expected = [0.0, 0.0, 0.0, 40.0, 60.0, 80.0]
+    if not words_first:
+        over.reverse()
+        expected = [0.0, 40.0, 0.0, 60.0, 0.0, 80.0]
+    found = sweep_text(tmp_path, small_plant(_GATE), *over, read=("a.rate",))
+    assert values(found, "a.rate") == pytest.approx(expected)
+
+
+@pytest.mark.parametrize(
+    ("over", "said"),
+    [
+        (("gate.position left, left",), "the same word is listed twice"),
+        (("gate.position left, right", "gate.position right, left"), "is given twice|words of one"),
+        (("gte.position left, right",), "states no `gte.position`"),
+    ],
+)
+def test_wrong_lists_of_words_are_sentences(
+    tmp_path: Path, over: tuple[str, ...], said: str
+) -> None:
+    with pytest.raises(HogginError, match=said):
+        sweep_text(tmp_path, small_plant(_GATE), *over)
+
+
+def test_a_word_that_the_setting_does_not_take_is_reported(tmp_path: Path) -> None:
+    with pytest.raises(SourceError):
+        sweep_text(tmp_path, small_plant(_GATE), "gate.position left, middle")

@@ -8,6 +8,7 @@ from pathlib import Path
 from tests.check.reading import LIBRARIES, MATERIAL
 
 from hoggin.balance import balance
+from hoggin.check.checker import check_file
 from hoggin.rating.rate import rate
 from hoggin.studies.runner.opening import Opened, opened
 from hoggin.studies.runner.progress import Progress
@@ -32,7 +33,7 @@ def splitter_plant(
 def opened_text(folder: Path, text: str) -> Opened:
     file = folder / "plant.hog"
     file.write_text(text)
-    return opened(file)
+    return opened(check_file(file))
 
 
 def studied_text(

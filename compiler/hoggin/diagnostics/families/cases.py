@@ -12,9 +12,10 @@ class E0212(Fault):
 
     A case is another state of the same plant. Each of its lines names something that the plant's
     file states, and gives it another value: `secondary.css` a setting, `sorting.top` an aperture,
-    `shot_rock.rate` a fact of a feed, `granite.moisture` a fact of a material, a `let` by its
-    name, and the option of a `choose`. It may begin from another case, and a requirement may name
-    the cases it holds in.
+    `shot_rock.rate` a fact of a feed, `granite.moisture` a fact of a material,
+    `rocks.granite.moisture` that of a library's material, `operation.shifts` what the plant states
+    of its operation, a `let` by its name, and the option of a `choose`. It may begin from another
+    case, and a requirement may name the cases it holds in.
 
     Wrong: case wet { secndary.css 45 mm }
     Right: case wet { secondary.css 45 mm }
@@ -27,6 +28,11 @@ class E0212(Fault):
     )
     of_nothing = Unknown[str]("the plant's file states no `{name}`")
     no_option = Unknown[str, str]("`{choose}` has no option `{name}`")
+    no_material = Unknown[str, str]("the library `{library}` holds no material `{name}`")
+    year = Message[()](
+        "the hours of a year that a case is run are its `hours`",
+        "write `hours 600 h` in the case",
+    )
     one_value = Message[str]("`{name}` needs one value", "write a value, not a list")
     of_template = Message[()](
         "a requirement of a template holds in every case",

@@ -156,6 +156,10 @@ class E0403(Fault):
         "unknown setting `{name}`",
         "it belongs to the machine's size: write it in ( ), as in `(width: 1000 mm)`",
     )
+    of_the_machine = Message[str](
+        "`{name}` is for each machine to state, not for its class",
+        "write it in the machine's block; a parameter or setting needs another name",
+    )
     of_operation = Message[str](
         "`{name}` says how something is run",
         "write it in the block `operation {{ {name} ... }}`",

@@ -1,4 +1,5 @@
-"""E0410, E0411 and W0103: classes that extend classes, and parameters that stand for them."""
+"""E0410, E0411 and W0103: classes and materials that extend others, and parameters that stand for
+classes."""
 
 from __future__ import annotations
 
@@ -8,19 +9,24 @@ from hoggin.diagnostics.fault import Fault, Message
 
 
 class E0410(Fault):
-    """a class can't extend this
+    """a class or material can't extend this
 
-    A class extends another class of its kind: what it does not state, it inherits. A class that
-    extends itself, directly or through others, would have no beginning.
+    A class extends another class of its kind, and a material another material: what it does not
+    state, it inherits. One that extends itself, directly or through others, would have no
+    beginning.
 
     Wrong: class crusher ours: screens.inclined { ... }
     Right: class crusher ours: cones.high_speed { ... }
     """
 
-    circle = Message[Iterable[str]](
-        "a class extends itself: {names:chain}",
-        "remove what stands behind the `:` of one of these classes",
+    circle = Message[str, Iterable[str]](
+        "a {word} extends itself: {names:chain}", "remove what stands behind the `:` of one of them"
     )
+    not_a_material = Message[str, str](
+        "`{path}` is not a material: it is a {word}",
+        "name a material, as in `material ours: rocks.granite`, with `use std.rocks` above",
+    )
+    of_other = Message[str]("a {word} can't extend another", "state all its lines here")
     not_a_class = Message[str, str](
         "`{path}` is not a machine class: it is a {word}",
         "`hoggin classes` lists the classes of the library",

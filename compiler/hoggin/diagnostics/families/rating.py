@@ -15,7 +15,7 @@ class W0501(Fault):
     feed or choose a larger machine.
     """
 
-    remedy = "open the setting, feed less or choose a larger machine"
+    remedy = "open the setting, feed less, or choose a larger machine or one more with `count`"
 
 
 class W0502(Fault):
@@ -52,10 +52,13 @@ class W0505(Fault):
     """tramp metal larger than the relief can pass
 
     The chamber opens by less than the piece: it stalls, and the parts that hold it store great
-    energy. Remove tramp metal before the machine (magnet, detector).
+    energy. A magnet takes most of the iron, but not all of it, and no manganese steel: a piece
+    that it misses, or can't hold, needs a metal detector that stops the belt. State what the feed
+    may hold as `tramp` and `nonmagnetic_tramp`. Metal is taken out by hand only where the belt is
+    locked out and proved dead.
     """
 
-    remedy = "put a magnet or metal detector before the machine"
+    remedy = "put a metal detector that stops the belt before the machine, behind a magnet"
 
 
 class W0506(Fault):
@@ -75,7 +78,7 @@ class W0507(Fault):
     its undersize that its class asks for (`min_efficiency`). Undersize is carried over.
     """
 
-    remedy = "take a larger screen or share the feed between two"
+    remedy = "take a larger screen, or share the feed among more of them with `count`"
 
 
 class W0508(Fault):
@@ -85,7 +88,7 @@ class W0508(Fault):
     near-size pieces never meet the openings.
     """
 
-    remedy = "take a wider screen, or relieve the deck"
+    remedy = "take a wider screen, relieve the deck, or share the feed among more with `count`"
 
 
 class W0509(Fault):
@@ -111,9 +114,12 @@ class W0510(Fault):
 class W0511(Fault):
     """a requirement is not met
 
-    The plant as described misses a `require` line. The documents are issued; the command's exit
-    code says so.
+    The plant as described misses a `require` line, or the result that the line names has no value:
+    nothing flows there, or the plant states too little. The documents are issued; the command's
+    exit code says so.
     """
+
+    remedy = "nothing flows there, or the plant states too little to compute it"
 
 
 class W0512(Fault):
@@ -249,6 +255,49 @@ class W0530(Fault):
     """
 
     remedy = "ask for less, or send more to the splitter"
+
+
+class W0531(Fault):
+    """pile higher than its stacker builds
+
+    The pile is stated higher than the head of the conveyor that builds it. The head would be
+    buried, and rock run back on the belt. Lengthen or raise the stacker, or state a lower pile.
+    Nobody on or below a pile that is built or drawn: its faces slide, and bury people.
+    """
+
+    remedy = "take a longer or steeper stacker, or a lower pile"
+
+
+class W0532(Fault):
+    """more slurry than the pump passes
+
+    The sump before the pump fills, and overflows where people walk. Choose a larger pump, or put
+    less water in.
+    """
+
+    remedy = "take a larger pump, or put less water in"
+
+
+class W0533(Fault):
+    """sump too small for its flow
+
+    A sump that holds less than about a minute of its flow (common practice, no source) runs empty
+    or over before its level control and pump can follow: the pump then draws air, or the floor
+    floods. Choose a larger sump.
+    """
+
+    remedy = "take a larger sump"
+
+
+class W0534(Fault):
+    """thickener too small
+
+    The surface is less than the solids need to settle at the underflow's density, by the settling
+    test, or the water rises faster than fine solids settle: they then leave with the overflow.
+    Choose a larger thickener, a thinner underflow, or put less water on it.
+    """
+
+    remedy = "take a larger thickener, or put less water and solids on it"
 
 
 class W0525(Fault):

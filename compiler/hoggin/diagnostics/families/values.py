@@ -167,6 +167,11 @@ class E0306(Fault):
         "write a whole number from {low} to {high}",
         note="for this machine",
     )
+    # Of a whole number that is left open, which takes no value between two of them.
+    open_whole = Message[str](
+        "{what} is a whole number: a range, a chance or a sum can't leave it open",
+        "list its values, as in `any(1, 2, 3)`",
+    )
     # A share above 1 without its sign.
     per_cent_missing = Message[str, str](
         "{what} is {number}, out of bounds",
@@ -264,6 +269,7 @@ class E0309(Fault):
 
     `choose NAME { option a { ... } option b { ... } }` is directly in a plant and has two
     options or more, each with a name of its own. The plant must be complete with every option.
+    `choose NAME: a { ... }` has settled on one: it is no longer open, and cases may pick another.
 
     Wrong: choose type { option cone { ... } }
     Right: choose type { option cone { ... }  option roll { ... } }
@@ -272,4 +278,28 @@ class E0309(Fault):
     too_few = Message[str, int](
         "`choose {name}` needs two options or more, but has {options}",
         "write each as `option NAME {{ ... }}`",
+    )
+    no_option = Unknown[str, str]("`{choose}` has no option `{name}`")
+
+
+class E0310(Fault):
+    """a rate by the year without the hours of the year
+
+    `0.8 Mt/y` is so many tonnes in the hours that the plant runs in a year: the year has 8766 h,
+    and no plant runs through all of them. So the plant states its hours, and the share of them in
+    which it runs at its rates, if that is less than all. In the block of a case, and in what is
+    required of one case, the case's own hours count.
+
+    Wrong: feed pit { rate 0.8 Mt/y }
+    Right: operation { hours_per_year 4000 h; availability 85 % }
+    """
+
+    no_hours = Message[str](
+        "`{unit}` needs the hours that the plant runs in a year, but it states none",
+        "state them in the plant, as `operation {{ hours_per_year 4000 h; availability 85 % }}`, "
+        "or write the rate in `t/h`",
+    )
+    open_hours = Message[str](
+        "`{unit}` needs the hours that the plant runs in a year, but they are left open",
+        "give the hours and the availability one value, or write the rate in `t/h`",
     )

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from hoggin.report import changelog, equipment, mass_balance
+from hoggin.report.cases import State, side_by_side
 from hoggin.report.fields import table, words
 from hoggin.report.glance import glance
 from hoggin.report.package import methods
@@ -56,8 +57,8 @@ class Report:
     statement: str  # what the figures are, and what governs
 
 
-def report(results: Results, issue: Issue) -> Report:
-    """Everything the report holds.
+def report(results: Results, issue: Issue, states: Sequence[State] = ()) -> Report:
+    """Everything the report holds; `states` are those of a plant with cases.
 
     Raises: HogginError when the flowsheet cannot be drawn.
     """
@@ -66,7 +67,7 @@ def report(results: Results, issue: Issue) -> Report:
         block=_block(results, issue),
         glance=glance(results),
         revisions=_revisions(results),
-        chapters=tuple(_chapters(results, issue.changes)),
+        chapters=tuple(_chapters(results, issue.changes, states)),
         foot=" · ".join(_foot(results)),
         statement=f"{PREDICTION} {DEFERENCE}",
     )
@@ -104,12 +105,16 @@ def _revisions(results: Results) -> Table | None:
     return table("Revisions", fields, listed) if listed else None
 
 
-def _chapters(results: Results, changes: ChangeLog | None) -> Iterator[Chapter]:
+def _chapters(
+    results: Results, changes: ChangeLog | None, states: Sequence[State]
+) -> Iterator[Chapter]:
     balance, schedule = mass_balance.document(results), equipment.document(results)
     told = (*VERDICTS, *ATTENTION, *SAID_ELSEWHERE)
     verdicts = [*_named(balance.sections, VERDICTS), *_named(schedule.sections, ATTENTION)]
     yield Chapter("Flowsheet", figures=(flowsheet_figure(results),))
     yield _chapter("Verdicts", *verdicts)
+    if states:
+        yield _chapter("All cases", *side_by_side(states))
     if changes is not None:
         yield _chapter("Changes", *changelog.sections(changes))
     yield Chapter("Mass balance", _without(balance.sections, told))

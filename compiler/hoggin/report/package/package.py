@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
+from hoggin.report.cases import State
 from hoggin.report.package.book import workbook
 from hoggin.report.package.content import Issue, report
 from hoggin.report.package.html import html
@@ -10,12 +13,13 @@ from hoggin.report.package.sums import sheets
 from hoggin.schema.results import Results
 
 
-def package(results: Results, issue: Issue) -> dict[str, bytes]:
-    """Report and workbook; the same results and issue give the same bytes.
+def package(results: Results, issue: Issue, states: Sequence[State] = ()) -> dict[str, bytes]:
+    """Report and workbook; the same results and issue give the same bytes. `states` are those of a
+    plant with cases, which the report shows side by side.
 
     Raises: HogginError when the flowsheet cannot be drawn or the report cannot be set.
     """
-    told = report(results, issue)
+    told = report(results, issue, states)
     return {
         "report.html": html(told),
         "report.pdf": pdf(told),

@@ -114,6 +114,7 @@ def _machines(book: Ledger) -> Sheet:
         Field("installed kW", "rate", typed=True),
         Field("of installed", "share"),
         *fields("number", "kWh/t own feed", "kWh/t plant feed"),
+        Field("quantity", "count"),
     )
     listed = book.results.machines
     rows = [_machine(book, FIRST_ROW + n, machine) for n, machine in enumerate(listed)]
@@ -134,7 +135,8 @@ def _machine(book: Ledger, row: int, machine: MachineResult) -> Line:
         plant = share(f"G{row}", FEED_IN, drawn, book.fed)
     named = machine.class_name or machine.kind
     number = book.numbers[machine.tag]
-    return (number, machine.tag, named, feed, full, load, drawn, fitted, used, own, plant)
+    numbers = (feed, full, load, drawn, fitted, used, own, plant)
+    return (number, machine.tag, named, *numbers, machine.count)
 
 
 def _all_machines(book: Ledger) -> Line:
@@ -148,7 +150,7 @@ def _all_machines(book: Ledger) -> Line:
     drawn = total("G", (machine.power_kw for machine in machines))
     fitted = total("H", (machine.installed_power_kw for machine in machines))
     energy = share(f"G{row}", FEED_IN, drawn.value, book.fed)
-    return (None, "all machines", None, None, None, None, drawn, fitted, None, None, energy)
+    return (None, "all machines", None, None, None, None, drawn, fitted, None, None, energy, None)
 
 
 def _summary(feeds: Sheet, products: Sheet, machines: Sheet, less: Sheet) -> Sheet:

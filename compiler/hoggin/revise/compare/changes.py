@@ -255,7 +255,8 @@ def machine_words(machine: Machine, units: Units) -> str:
     """`cones.high_pivot, css 15 mm, duty tertiary`: what a machine states, in one line."""
     stated = [f"{setting.name} {setting.text}" for setting in machine.settings]
     stated += [f"{deck.name} {_deck_words(deck, units)}" for deck in machine.decks]
-    return ", ".join([machine.class_name or machine.kind, *stated])
+    several = f"{machine.count:g} x " if machine.count != 1 else ""
+    return ", ".join([several + (machine.class_name or machine.kind), *stated])
 
 
 def _records(plant: Plant) -> dict[str, ClassRecord]:
@@ -264,6 +265,8 @@ def _records(plant: Plant) -> dict[str, ClassRecord]:
 
 def _stated(old: Machine, new: Machine, units: Units) -> Iterator[_Difference]:
     """What a machine's own lines say otherwise."""
+    if old.count != new.count:
+        yield "count", f"{old.count:g}", f"{new.count:g}"
     settings = {s.name: s for s in old.settings}
     for setting in new.settings:
         was = settings.pop(setting.name, None)

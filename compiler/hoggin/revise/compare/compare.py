@@ -34,7 +34,7 @@ def compare(before: Side, after: Side, threshold: float = 1.0) -> Comparison:
     Where a side has no results only what is stated is compared.
     """
     matching = match(before.plant, after.plant)
-    found = Differences((), (), ())
+    found = Differences((), (), (), 0)
     if before.results is not None and after.results is not None:
         pairs = pair_requirements(before.plant, after.plant, matching)
         found = differences(before.results, after.results, matching, pairs)
@@ -50,6 +50,7 @@ def compare(before: Side, after: Side, threshold: float = 1.0) -> Comparison:
         consequences=listed,
         threshold=threshold,
         below_threshold=len(found.consequences) - len(listed),
+        other_currency=found.other_currency,
         renamed=matching.renamed,
         case=after.plant.case if after.plant.case == before.plant.case else "",
         cases=tuple(_cases(before, after, set(stated), threshold)),

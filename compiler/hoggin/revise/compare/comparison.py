@@ -84,7 +84,7 @@ class Consequence(Frozen):
 
 
 class Comparison(Frozen):
-    format_version: int = 2
+    format_version: int = 3
     before: Revision
     after: Revision
     notes: tuple[str, ...]  # what a reader should know before trusting the two marks
@@ -94,6 +94,9 @@ class Comparison(Frozen):
     consequences: tuple[Consequence, ...]  # by group, heaviest first
     threshold: float  # least weight of a consequence that is listed
     below_threshold: int  # how many more differ, by less
+    other_currency: (
+        int  # results in money, where their currency is not the same: all of them differ
+    )
     renamed: Mapping[str, str]  # tag before -> tag after, where they differ
     case: str = ""  # that is compared
     cases: tuple[Comparison, ...] = ()  # of which anything differs beside what is changed above
@@ -107,4 +110,4 @@ class Comparison(Frozen):
         """Whether nothing differs, listed or below the threshold: the same plant, with the same
         results."""
         listed = self.changes or self.requirements or self.turns or self.consequences
-        return not listed and not self.below_threshold and not self.cases
+        return not (listed or self.below_threshold or self.other_currency or self.cases)

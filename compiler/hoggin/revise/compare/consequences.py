@@ -25,7 +25,7 @@ from hoggin.schema.kinds import KINDS
 from hoggin.schema.leaves import Leaf, Subject, leaves
 from hoggin.schema.quantity import Quantity, Told, Weigh
 from hoggin.schema.results import RequirementResult, Results
-from hoggin.schema.units import converted
+from hoggin.schema.units import converted, unit_named
 
 # Numbers of a document have nine digits; the last one may differ by the order of a sum.
 _CLOSE, _DUST = 5e-9, 1e-11
@@ -51,6 +51,7 @@ class Differences:
     requirements: tuple[RequirementChange, ...]
     turns: tuple[Turn, ...]
     consequences: tuple[Consequence, ...]
+    other_currency: int  # results in money, where their currency is not the same
 
 
 def differences(
@@ -65,7 +66,10 @@ def differences(
     }
     gaps = _Gaps(before, after, matching, asked)
     return Differences(
-        tuple(_requirements(before, after, pairs)), tuple(gaps.turns()), tuple(gaps.consequences())
+        tuple(_requirements(before, after, pairs)),
+        tuple(gaps.turns()),
+        tuple(gaps.consequences()),
+        gaps.other_currency(before, after),
     )
 
 
@@ -94,6 +98,13 @@ class _Gaps:
         self.telling = {_owner(a, b) for a, b in self.found if _any(a, b).told is not Told.DERIVED}
 
     # -- numbers --------------------------------------------------------------------------------
+
+    def other_currency(self, before: Results, after: Results) -> int:
+        """How many results in money both have, where the plants' currencies are not the same."""
+        if not before.plant or not after.plant or before.plant.currency == after.plant.currency:
+            return 0
+        both = [leaf for key, leaf in self.new.items() if key in self.old]
+        return sum(_in_money(leaf) and _in_money(self.old[leaf.key]) for leaf in both)
 
     def consequences(self) -> Iterator[Consequence]:
         """Numbers; the requirements' own are shown with them."""
@@ -192,6 +203,11 @@ class _Gaps:
         """Whether the thing itself is in both plants, and a text of it alone came or went."""
         subject = leaf.subject
         return subject in self.subjects[0 if a is None else 1] or (a is not None and b is not None)
+
+
+def _in_money(leaf: Leaf) -> bool:
+    unit = unit_named(leaf.unit)
+    return unit is not None and unit.dimension.money != 0 and leaf.value is not None
 
 
 def _turned(
@@ -294,7 +310,7 @@ def _requirements(
 def _alike(was: RequirementResult, now: RequirementResult) -> bool:
     if was.met != now.met or (was.value is None) != (now.value is None):
         return False
-    numbers = ((was.value or 0.0, now.value or 0.0), (was.margin, now.margin))
+    numbers = ((was.value or 0.0, now.value or 0.0), (was.margin or 0.0, now.margin or 0.0))
     return all(math.isclose(a, b, rel_tol=_CLOSE, abs_tol=_DUST) for a, b in numbers)
 
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from hoggin.revise.compare.matching import Matching
+from hoggin.schema.asked import thing_of
 from hoggin.schema.plant import Meets, Plant, Requirement
 
 Pair = tuple[int | None, int | None]  # places in Plant.requirements; None where there is none
@@ -93,6 +94,6 @@ def _parted(value: Any, renamed: Mapping[str, str], numbers: list[float]) -> Any
 
 
 def _tag(subject: str, renamed: Mapping[str, str]) -> str:
-    """A tag, or a tag with the name of a deck after it."""
-    head, dot, deck = subject.rpartition(".")
-    return renamed.get(subject) or (renamed.get(head, head) + dot + deck)
+    """A tag, or a tag with the name of a deck or outlet after it."""
+    tag = thing_of(subject, renamed)
+    return renamed[tag] + subject.removeprefix(tag) if tag else subject

@@ -173,14 +173,14 @@ def _head(node: Block, siblings: Sequence[tree.Statement]) -> tuple[str, str, st
         case tree.ClassDefinition(kind=kind, name=name, of=of):
             key, said = f"class {name.text}", kind.text + (f": {of.dotted}" if of else "")
             return key, f"{kind.text}: {meaning(of)}", key, said
-        case tree.Case(name=name, of=of):
-            key, said = f"case {name.text}", of.text if of else ""
+        case tree.Choose(name=name, settled=of) | tree.Case(name=name, of=of):
+            key, said = f"{type(node).__name__.lower()} {name.text}", of.text if of else ""
             return key, said, f"`{key}`", said
-        case tree.Choose(name=name) | tree.Option(name=name):
-            key = f"{type(node).__name__.lower()} {name.text}"
-            return key, "", f"`{key}`", ""
-        case tree.Definition(keyword=keyword, name=name):
+        case tree.Option(name=name):
+            return f"option {name.text}", "", f"`option {name.text}`", ""
+        case tree.Definition(keyword=keyword, name=name, of=of):
             key = f"{keyword.text} {name.text}"
+            return key, meaning(of), key, of.dotted if of else ""
         case tree.TemplateDefinition(name=name):
             key = f"template {name.text}"
         case tree.PlantDefinition() | tree.Operation():

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 
 from hoggin.graph import reached
 from hoggin.revise.why.result import asked
-from hoggin.schema.asked import readings
+from hoggin.schema.asked import readings, thing_of
 from hoggin.schema.plant import Plant, Product
 
 _ELSEWHERE = " elsewhere"  # no name of the language
@@ -45,9 +45,10 @@ def upstream(plant: Plant) -> Plant:
 
 def _subjects(plant: Plant) -> Iterator[str]:
     """Tags of what the result is read from; "" for the plant."""
-    decks = {f"{m.tag}.{deck.name}": m.tag for m in plant.machines for deck in m.decks}
+    things = {feed.tag for feed in plant.feeds} | {product.tag for product in plant.products}
+    things |= {machine.tag for machine in plant.machines}
     for reading in readings(asked(plant)):
-        yield decks.get(reading.subject, reading.subject)
+        yield thing_of(reading.subject, things)
         if reading.quantity == "share":  # of all that is fed
             yield from (feed.tag for feed in plant.feeds)
 

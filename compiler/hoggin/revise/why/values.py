@@ -68,4 +68,4 @@ def _balanced(
 
 def _kind(circuit: Circuit, plant: Plant) -> object:
     """What plants have to share to be cases of one batch: everything but numbers."""
-    return circuit.feed_materials.tobytes(), skeleton(plant)
+    return circuit.rocks, skeleton(plant)

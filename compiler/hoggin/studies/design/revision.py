@@ -3,28 +3,43 @@
 from __future__ import annotations
 
 import textwrap
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from hoggin.balance.result import Array
+from hoggin.diagnostics.source import Source
 from hoggin.errors import HogginError
 from hoggin.schema.tracing import Alternatives
 from hoggin.studies.design.problem import Problem
 from hoggin.studies.design.rounding import text_of
 from hoggin.studies.design.variants import Variant
+from hoggin.syntax import tree
 from hoggin.syntax.edits import Edit, applied
 
 
-def rewritten(text: str, name: str, variant: Variant, problem: Problem, values: Array) -> str:
-    """The text of the source of this name. Raises HogginError where something is left open in
-    another file, which the text can't settle."""
+def rewritten(
+    source: Source,
+    variant: Variant,
+    problem: Problem,
+    values: Array,
+    kept: Mapping[str, tree.Choose],
+) -> str:
+    """The text of the source. `kept` are the `choose` blocks whose options its cases pick: such a
+    block stays, settled on the option that was found.
+
+    Raises HogginError where something is left open in another file, which the text can't settle.
+    """
+    text, name = source.text, source.name
     edits: list[Edit] = []
     for unknown, value in zip(problem.unknowns, values, strict=True):
         _own(unknown.variable.source, name, unknown.name)
         edits.append(Edit(*unknown.variable.place, text_of(unknown, float(value))))
-    blocks = []
+    blocks: list[Alternatives] = []
     for choice in variant.alternatives.values():
         _own(choice.source, name, choice.name)
-        if choice.bodies:
+        if choice.bodies and choice.name in kept:
+            after = kept[choice.name].name.span.end
+            edits.append(Edit(after, after, f": {choice.options[choice.picked]}"))
+        elif choice.bodies:
             blocks.append(choice)
         else:
             edits.append(Edit(*choice.place, choice.options[choice.picked]))

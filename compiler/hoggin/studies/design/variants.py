@@ -9,10 +9,11 @@ from hoggin.check.cases import reading
 from hoggin.check.checker import Checked, check
 from hoggin.diagnostics.diagnostic import Diagnostics
 from hoggin.diagnostics.source import Source
-from hoggin.errors import HogginError, SourceError
+from hoggin.errors import HogginError
 from hoggin.schema.plant import Plant
 from hoggin.schema.tracing import Alternatives, Freedom, Place
 from hoggin.syntax import tree
+from hoggin.syntax.cases import picked_in_cases, plant_of
 from hoggin.syntax.parser import parse
 from hoggin.world import World
 
@@ -50,12 +51,7 @@ class Alternation:
 
         Raises SourceError for errors, HogginError for a library.
         """
-        checked = check(self.world, self.source, self._parsed)
-        if checked.has_errors:
-            raise SourceError(checked.diagnostics)
-        if checked.plant is None:
-            raise HogginError(f"`{self.source.name}` is a library: it holds no plant")
-        return checked.in_case(self.case)
+        return check(self.world, self.source, self._parsed).in_case(self.case)
 
     def all(self) -> list[Variant]:
         """Every alternative, the first options first. Raises HogginError for too many."""
@@ -82,6 +78,11 @@ class Alternation:
         fault = next((d.message for d in checked.diagnostics if d.is_error), "")
         plant = None if checked.plant is None else checked.plant.called(self.case)
         yield Variant(dict(picks), checked.freedom.alternatives, plant, checked.freedom, fault)
+
+    def picked_in_cases(self) -> Mapping[str, tree.Choose]:
+        """The `choose` blocks of the plant that its cases pick options of, by name."""
+        plant = plant_of(self._parsed(self.source, Diagnostics()).statements)
+        return {} if plant is None else picked_in_cases(plant)
 
     def _parsed(self, source: Source, diagnostics: Diagnostics) -> tree.File:
         if source.name not in self._files:

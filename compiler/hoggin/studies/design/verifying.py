@@ -56,7 +56,8 @@ def verified(alternation: Alternation, picked: Chosen) -> Written:
 
 def _tried(alternation: Alternation, picked: Chosen, values: Array) -> Written | str:
     source = alternation.source
-    text = rewritten(source.text, source.name, picked.variant, picked.trials.problem, values)
+    kept = alternation.picked_in_cases()
+    text = rewritten(source, picked.variant, picked.trials.problem, values, kept)
     checked = check(alternation.world, Source(source.name, text))
     if checked.plant is None:
         return next(d.message for d in checked.diagnostics if d.is_error)

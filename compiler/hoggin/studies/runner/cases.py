@@ -10,6 +10,7 @@ import numpy as np
 from hoggin.balance import lower
 from hoggin.balance.circuit import Circuit, Crusher, Demand, Screen, ScreenDeck, Splitter, Unit
 from hoggin.balance.grid import common_edges
+from hoggin.balance.numbers import breaking_path
 from hoggin.balance.result import Array
 from hoggin.errors import HogginError
 from hoggin.models import grading
@@ -48,10 +49,10 @@ def cases(plant: Plant, freedom: Freedom, values: Mapping[str, Array]) -> Cases:
         gradings=_gradings(plant, lowered, found),
         bulk_densities_t_m3=_moved(
             lowered.bulk_densities_t_m3,
-            [("materials", name, "bulk_density_t_m3") for name in lowered.materials],
+            [("materials", name, "bulk_density_t_m3") for name in lowered.rocks],
             found,
         ),
-        units=tuple(_unit(machine, unit, found) for machine, unit in machines),
+        units=tuple(_unit(machine, unit, lowered.rocks, found) for machine, unit in machines),
     )
     return Cases(plant, found, circuit, count)
 
@@ -117,7 +118,7 @@ def _point(tag: str, place: int, side: int) -> Path:
     return ("feeds", tag, "grading", place, side)
 
 
-def _unit(machine: Machine, unit: Unit, found: Mapping[Path, Array]) -> Unit:
+def _unit(machine: Machine, unit: Unit, rocks: Sequence[str], found: Mapping[Path, Array]) -> Unit:
     base = ("machines", machine.tag)
     if isinstance(unit, Splitter):
         return _splitter(machine, unit, found)
@@ -126,7 +127,7 @@ def _unit(machine: Machine, unit: Unit, found: Mapping[Path, Array]) -> Unit:
         asked = _moved(unit.asked_t_h, paths, found)
         return replace(unit, asked_t_h=np.maximum(asked, 0.0))
     if isinstance(unit, Crusher):
-        return _crusher(base, unit, found)
+        return _crusher(base, unit, rocks, found)
     moved = _coefficients(base, "partition", found)
     if (area := _area(machine, found)) is not None:
         moved["area_m2"] = area
@@ -142,8 +143,14 @@ def _coefficients(base: Path, role: str, found: Mapping[Path, Array]) -> dict[st
     return {str(p[-1]): value for p, value in found.items() if p[:-1] == start}
 
 
-def _crusher(base: Path, unit: Crusher, found: Mapping[Path, Array]) -> Crusher:
+def _crusher(
+    base: Path, unit: Crusher, rocks: Sequence[str], found: Mapping[Path, Array]
+) -> Crusher:
     arguments = dict(unit.arguments)
+    for name in unit.rock_coefficients:
+        paths = [breaking_path(rock, name) for rock in rocks]
+        if any(path in found for path in paths):
+            arguments[name] = _moved(arguments[name], paths, found)
     for name, value in _coefficients(base, "breakage", found).items():
         if name in unit.rock_coefficients:
             raise HogginError(
@@ -170,7 +177,8 @@ def _deck(
         {name: own.get(name, value) for name, value in arguments.items()}
         for arguments in (deck.cut_size_arguments, deck.oversize_arguments)
     )
-    return replace(deck, cut_size_arguments=cut, oversize_arguments=over)
+    count = found.get((*base, "count"), deck.count)
+    return replace(deck, cut_size_arguments=cut, oversize_arguments=over, count=count)
 
 
 def _area(machine: Machine, found: Mapping[Path, Array]) -> Array | None:

@@ -3,29 +3,28 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from pathlib import Path
 
 from hoggin.build import fingerprint
 from hoggin.check.cases import reading
 from hoggin.check.checker import Checked, check
 from hoggin.check.loader import Read
-from hoggin.diagnostics.diagnostic import Diagnostic, Diagnostics
+from hoggin.diagnostics.diagnostic import Diagnostics
 from hoggin.diagnostics.source import Source
 from hoggin.diagnostics.suggest import did_you_mean
-from hoggin.errors import HogginError, SourceError
-from hoggin.schema.asked import is_share
+from hoggin.errors import HogginError
+from hoggin.schema.asked import is_share, kind_of
 from hoggin.schema.plant import Combination, Limit, Plant, Reading
 from hoggin.schema.tracing import Freedom
 from hoggin.schema.units import in_currency
-from hoggin.studies.runner.outputs import Output, kind_of, of_reading
+from hoggin.studies.runner.outputs import Output, of_reading
 from hoggin.syntax import given, tree
 from hoggin.syntax.parser import parse
-from hoggin.syntax.settings import Setting, stated, with_settings
-from hoggin.world import World, named
+from hoggin.syntax.settings import Setting, Statements, stated, with_settings
+from hoggin.world import World
 
-_ASKED = "--result"  # the name of the text that asks
+_ASKED = "result"  # the name of the text that asks, with its number
 
 
 @dataclass(frozen=True)
@@ -39,11 +38,6 @@ class Opened:
     digest: str  # of all texts it was read from, and of the compiler's build
     checked: Checked  # with the results asked among its requirements
 
-    @property
-    def warnings(self) -> tuple[Diagnostic, ...]:
-        """But for a `let` that is unused once a setting is free."""
-        return tuple(d for d in self.checked.diagnostics if d.code != "W0101")
-
     def name_of(self, name: str) -> str:
         """A free number's name to be shown: one without a name goes by its file and line."""
         variable = self.freedom.variables[name]
@@ -54,48 +48,47 @@ class Opened:
         return f"{variable.source}:{line}:{column}"
 
 
-def opened(
-    file: Path, settings: Sequence[Setting] = (), asked: Sequence[str] = (), case: str = ""
-) -> Opened:
-    """Check a plant's file, in one of its cases where one is named, with settings made free.
+def opened(checked: Checked, case: str = "") -> Opened:
+    """A plant as it was checked, in one of its cases where one is named, with nothing put to it.
 
-    Raises UnreadableError; SourceError for errors in it or in what is put to it; HogginError
-    for a library, a case or setting that is not there, or a result that can't be read.
+    Raises SourceError for errors in it, HogginError for a library and a case that is not there.
     """
-    with named(file):
-        world = World(file)
-        source = world.open_main()
-    whole = check(world, source)
-    if whole.has_errors:
-        raise SourceError(whole.diagnostics)
-    whole.in_case(case)
-    return opened_in(world, settings, asked, case)
+    return _opened(checked.in_case(case), case, {})
 
 
-def opened_in(
-    world: World, settings: Sequence[Setting] = (), asked: Sequence[str] = (), case: str = ""
+def opened_with(
+    world: World, settings: Sequence[Setting], asked: Sequence[str] = (), case: str = ""
 ) -> Opened:
-    """As `opened`, of the main file of a world; the plant is known to have the case."""
+    """The main file of a world checked with settings put to it and results asked of it, in a case
+    that it is known to have.
+
+    Raises SourceError for errors in it or in what is put to it; HogginError for a library, a
+    setting that is not there, or a result that can't be read.
+    """
     # Each question is a source of its own: a plant's requirements stand in no order of ours.
     names = [f"{_ASKED} {number}" for number in range(1, len(asked) + 1)]
     lines = [given.asking(given.result(t, n)) for t, n in zip(asked, names, strict=True)]
     source = world.open_main()
-    checked = check(world, source, _reading(source, settings, lines, case))
-    if checked.has_errors:
-        raise SourceError(checked.diagnostics)
-    if checked.plant is None:
-        raise HogginError(f"`{source.name}` is a library: it holds no plant")
+    checked = check(world, source, _reading(source, settings, lines, case)).in_case()
+    assert checked.plant is not None
+    called = replace(checked, plant=checked.plant.called(case))
+    return _opened(called, case, dict(zip(names, asked, strict=True)))
+
+
+def _opened(checked: Checked, case: str, asked: Mapping[str, str]) -> Opened:
+    """What was asked is by the name of its text."""
+    assert checked.plant is not None
     requirements = checked.plant.requirements
-    answers = {one.place.file: one for one in requirements if one.place.file in names}
-    stated = tuple(one for one in requirements if one.place.file not in names)
-    plant = checked.plant.called(case).model_copy(update={"requirements": stated})
+    answers = {one.place.file: one for one in requirements if one.place.file in asked}
+    stated = tuple(one for one in requirements if one.place.file not in asked)
+    plant = checked.plant.model_copy(update={"requirements": stated})
     return Opened(
         plant,
         checked.freedom,
-        tuple(_output(plant, text, answers[n]) for text, n in zip(asked, names, strict=True)),
-        source.name,
+        tuple(_output(plant, text, answers[name]) for name, text in asked.items()),
+        checked.source.name,
         _digest(checked, case),
-        replace(checked, plant=checked.plant.called(case)),
+        checked,
     )
 
 
@@ -109,10 +102,7 @@ def _reading(
         file = read_case(other, diagnostics)
         if other.name != source.name:
             return file
-        statements, lost = with_settings(file.statements, settings)
-        for setting in lost:
-            hint = did_you_mean(setting.name, _numbers(file.statements))
-            raise HogginError(f"the plant's file states no `{setting.name}`. {hint}".strip())
+        statements = placed(file.statements, settings)
         return replace(
             file,
             statements=tuple(
@@ -124,6 +114,15 @@ def _reading(
         )
 
     return read
+
+
+def placed(statements: Statements, settings: Iterable[Setting]) -> Statements:
+    """The statements with the settings in them. Raises HogginError for one that is not there."""
+    found, lost = with_settings(statements, settings)
+    for setting in lost:
+        hint = did_you_mean(setting.name, _numbers(statements))
+        raise HogginError(f"the plant's file states no `{setting.name}`. {hint}".strip())
+    return found
 
 
 def _numbers(statements: Iterable[tree.Statement]) -> list[str]:

@@ -108,16 +108,6 @@ def of_reading(kind: str, subject: str, quantity: str, size_mm: float | None = N
     return Output(said_of(reading), one.unit, scale, reading)
 
 
-def kind_of(plant: Plant, subject: str) -> str:
-    """What a result's subject is, as `require` knows it."""
-    if subject in {feed.tag for feed in plant.feeds}:
-        return "feed"
-    if subject in {product.tag for product in plant.products}:
-        return "product"
-    machines = {machine.tag: str(machine.kind) for machine in plant.machines}
-    return machines.get(subject, "deck") if subject else "plant"
-
-
 def said_of(expression: Expression) -> str:
     """An expression as `require` has it."""
     match expression:

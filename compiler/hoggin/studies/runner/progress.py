@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import time
 from collections.abc import Callable
 from typing import TextIO
@@ -24,6 +25,11 @@ class Progress(Bar):
         self._clock = clock
         self._done = self._known = 0
         self._began = clock()
+
+    @classmethod
+    def unseen(cls, total: int) -> Progress:
+        """Of what no one watches."""
+        return cls(total, io.StringIO(), terminal=False)
 
     def start(self, known: int) -> None:
         """So many cases are known from before; the clock runs from now."""

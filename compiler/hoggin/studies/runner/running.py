@@ -60,14 +60,15 @@ def run(
         if kept is not None:
             kept.keep(number, part)
         progress.step(sizes[number])
-    return _joined([parts[number] for number in range(len(wanted))])
+    return joined([parts[number] for number in range(len(wanted))])
 
 
 def _size(batch: Batch) -> int:
     return len(next(iter(batch.values()), np.empty(1)))
 
 
-def _joined(parts: Sequence[Part]) -> Part:
+def joined(parts: Sequence[Part]) -> Part:
+    """The cases of several parts, one after another."""
     refused: dict[int, str] = {}
     before = 0
     for part in parts:

@@ -2,20 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 import numpy as np
 
 from hoggin.errors import HogginError
 from hoggin.schema.facts import usual
-from hoggin.schema.kinds import KINDS, STORES
+from hoggin.schema.kinds import KINDS, OVERFLOW, STORES
 from hoggin.schema.plant import Machine, MachineOperation, Plant
 from hoggin.schema.results import Results
 from hoggin.studies.intervals import Intervals
 from hoggin.studies.simulate.calendar import Clock
 from hoggin.studies.simulate.cutting import Cut, cut
-from hoggin.studies.simulate.line import Campaign, Failing, Floats, Line
+from hoggin.studies.simulate.line import Campaign, Failing, Floats, Line, Unit
 
 _HALF = usual("bin.operation", "start_level")
 _LEAST_T = 0.01  # live; with less a store does not separate sections
@@ -36,7 +36,7 @@ def built(plant: Plant, results: Results, clock: Clock) -> Built:
         if machine.asked_t_h:
             raise HogginError(
                 f"`{machine.tag}` sends out tonnages, which do not rise and fall with what a "
-                "section is run at: `hoggin simulate` needs shares in their place"
+                f"section is run at, so they are not simulated. {_instead(machine, results)}"
             )
     stored = {m.tag: m.storage.live_t or 0.0 for m in results.machines if m.storage}
     held = {tag: live for tag, live in stored.items() if live >= _LEAST_T}
@@ -51,6 +51,7 @@ def built(plant: Plant, results: Results, clock: Clock) -> Built:
     machines = {machine.tag: machine for machine in plant.machines}
     starts = [machines[tag].facts.get("start_level", _HALF) for tag in found.stores]
     live = np.array([held[tag] for tag in found.stores], dtype=float)
+    units = _units(plant, found)
     line = Line(
         sections=_names(plant, found),
         stores=found.stores,
@@ -61,17 +62,32 @@ def built(plant: Plant, results: Results, clock: Clock) -> Built:
         pace=_paces(plant, found),
         live_t=live,
         start_t=live * np.array(starts, dtype=float),
-        failing=_failing(plant, found),
+        failing=(*_failing(plant, found, units), *_stopped_for_tramp(plant, results, found)),
         campaigns=campaigns,
         stops_h=tuple(
             (found.section_of[machine.tag], every, lasting)
             for machine in plant.machines
-            if machine.tag in found.section_of
+            if machine.tag in found.section_of and machine.count == 1
             for every, lasting in _operation(machine).stops_h
         ),
         loaded_h=_loaded(plant, found, clock),
+        units=units,
     )
     return Built(line, found)
+
+
+def _instead(machine: Machine, results: Results) -> str:
+    """What to write in the place of tonnages, so that the balance stays the same."""
+    if machine.kind in STORES:
+        return (
+            f"Leave out its `draw` and the route from `{machine.tag}.{OVERFLOW}`: the section "
+            "after it takes what it runs at"
+        )
+    left = {s.outlet: s.rate_t_h for s in results.streams if s.source == machine.tag}
+    whole = sum(left.values()) or 1.0
+    shares = [f"out {one} {100 * left[one] / whole:.4g} %" for one in machine.asked_t_h]
+    rest = next(outlet for outlet in machine.outlets if outlet not in machine.asked_t_h)
+    return f"Write the shares of its balance: `{'; '.join(shares)}; out {rest} rest`"
 
 
 def _operation(machine: Machine) -> MachineOperation:
@@ -120,7 +136,20 @@ def _paces(plant: Plant, found: Cut) -> Floats:
     return np.where(np.isfinite(paces), paces, 1.0)
 
 
-def _failing(plant: Plant, found: Cut) -> tuple[Failing, ...]:
+def _units(plant: Plant, found: Cut) -> tuple[Unit, ...]:
+    """The equal machines of the plant that may stop one by one. Their planned stops take turns."""
+    units = []
+    for machine in plant.machines:
+        operation, count = _operation(machine), int(machine.count)
+        if count == 1 or not (operation.stops_h or operation.availability < 1):
+            continue
+        for number in range(1, count + 1):
+            stops = tuple((number / count, every, lasts) for every, lasts in operation.stops_h)
+            units.append(Unit(machine.tag, found.section_of[machine.tag], count, stops))
+    return tuple(units)
+
+
+def _failing(plant: Plant, found: Cut, units: tuple[Unit, ...]) -> tuple[Failing, ...]:
     """By the definition of availability, time between failures is repair x A / (1 - A)."""
     failing = []
     for machine in plant.machines:
@@ -129,10 +158,20 @@ def _failing(plant: Plant, found: Cut) -> tuple[Failing, ...]:
             continue
         share = (1 - operation.availability) / operation.availability
         section = _section(machine, plant, found)
-        failing.append(
-            Failing(machine.tag, section, share / operation.repair_h, operation.repair_h)
-        )
+        places: list[int | None] = [n for n, unit in enumerate(units) if unit.tag == machine.tag]
+        rate = share / operation.repair_h
+        for place in places or [None]:
+            failing.append(Failing(machine.tag, section, rate, operation.repair_h, place))
     return tuple(failing)
+
+
+def _stopped_for_tramp(plant: Plant, results: Results, found: Cut) -> Iterator[Failing]:
+    """Detectors that stop their section for a piece of metal, until it is found and taken out."""
+    for machine, rated in zip(plant.machines, results.machines, strict=True):
+        clearing_h = machine.facts.get("clearing_h")
+        every_h = None if rated.tramp is None else rated.tramp.stop_every_h
+        if clearing_h is not None and every_h is not None:
+            yield Failing(machine.tag, _section(machine, plant, found), 1 / every_h, clearing_h)
 
 
 def _section(machine: Machine, plant: Plant, found: Cut) -> int:

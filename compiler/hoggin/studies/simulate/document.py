@@ -62,7 +62,8 @@ class StoreOperation(Frozen):
 
 
 class RepairOperation(Frozen):
-    """A machine that fails, and the hours its repairs cost its section."""
+    """A machine that fails, and the hours of its repairs, which its section stands still for; of
+    equal ones in parallel the failures and hours of all, while the others run on."""
 
     tag: str
     section: str
@@ -119,6 +120,7 @@ class Operation(Frozen):
     bottleneck: str | None  # a section: the largest gain; None where no section gains alone
     busiest: str  # a section: the least hours without rock or room
     inside: tuple[str, ...]  # stores that part no sections
+    in_parallel: tuple[str, ...]  # machines of which there are several, that stop one by one
     hours_at: tuple[float, ...]
     shown_h: tuple[float, ...]
     levels: tuple[LevelCourse, ...]

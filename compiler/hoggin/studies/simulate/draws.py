@@ -1,4 +1,4 @@
-"""Times to failure and repair, drawn once and looked up: the nth failure of a section in a run is
+"""Times to failure and repair, drawn once and looked up: the nth failure by a clock in a run is
 the same whatever else is changed, so that two plants are compared under the same luck."""
 
 from __future__ import annotations
@@ -12,16 +12,16 @@ _BLOCK = 64  # failures drawn at a time
 
 
 class Draws:
-    """Of `runs` runs of a line; each block comes from a generator of its own."""
+    """Of `runs` runs of a line with C clocks; each block comes from a generator of its own."""
 
     def __init__(self, line: Line, runs: int, seed: int) -> None:
-        count = len(line.sections)
+        count = line.clocks
         self._seed, self._runs, self._count = seed, runs, count
         self._rates = np.zeros(count)
         self._members: list[list[int]] = [[] for _ in range(count)]
         for place, machine in enumerate(line.failing):
-            self._rates[machine.section] += machine.failures_per_h
-            self._members[machine.section].append(place)
+            self._rates[line.clock(machine)] += machine.failures_per_h
+            self._members[line.clock(machine)].append(place)
         self._repairs = np.array([machine.repair_h for machine in line.failing] or [0.0])
         self._edges, self._order = _picking(line, self._members, self._rates)
         self._tables = [np.empty((runs, 0, count)) for _ in range(3)]
@@ -31,13 +31,13 @@ class Draws:
         return bool(self._rates.any())
 
     def lives(self, nth: NDArray[np.int64]) -> Floats:
-        """Running hours to the nth failure from the one before, (R, K); infinite without any."""
+        """Running hours to the nth failure from the one before, (R, C); infinite without any."""
         drawn = self._look(0, nth)
         rates = np.where(self._rates > 0, self._rates, 1.0)
         return np.where(self._rates > 0, drawn / rates, np.inf)
 
     def repairs(self, nth: NDArray[np.int64]) -> tuple[Floats, NDArray[np.int64]]:
-        """Hours of the nth repair, and which machine it is of by its place in the line, (R, K)."""
+        """Hours of the nth repair, and which machine it is of by its place in the line, (R, C)."""
         lot = self._look(2, nth)
         place = (lot[..., None] >= self._edges).sum(axis=2)
         machine = self._order[np.arange(self._count), np.minimum(place, self._order.shape[1] - 1)]
@@ -56,14 +56,14 @@ class Draws:
 def _picking(
     line: Line, members: list[list[int]], rates: Floats
 ) -> tuple[Floats, NDArray[np.int64]]:
-    """Shares of failures added up, (K, most), and machines in that order, (K, most)."""
+    """Shares of failures added up, (C, most), and machines in that order, (C, most)."""
     most = max(1, max((len(one) for one in members), default=1))
     edges = np.ones((len(members), most))
     order = np.zeros((len(members), most), dtype=np.int64)
-    for section, places in enumerate(members):
+    for clock, places in enumerate(members):
         parts = np.array([line.failing[place].failures_per_h for place in places])
         if len(places):
-            edges[section, : len(places)] = np.cumsum(parts) / rates[section]
-            order[section, : len(places)] = places
-            order[section, len(places) :] = places[-1]
+            edges[clock, : len(places)] = np.cumsum(parts) / rates[clock]
+            order[clock, : len(places)] = places
+            order[clock, len(places) :] = places[-1]
     return edges, order

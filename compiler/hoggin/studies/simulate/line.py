@@ -19,12 +19,34 @@ Floats = NDArray[np.float64]
 
 @dataclass(frozen=True, slots=True)
 class Failing:
-    """A machine that fails while its section runs, and is repaired while the section is stopped."""
+    """A machine that fails while its section runs, or a detector that stops it for tramp metal.
+
+    The section is stopped until it is repaired, or the metal taken out. Of equal machines one is
+    meant, by its place among the line's `units`, and the others run on.
+    """
 
     tag: str
     section: int
     failures_per_h: float  # of running
     repair_h: float  # mean
+    unit: int | None = None
+
+    @property
+    def availability(self) -> float:
+        """Share of the time it can run, while it is wanted."""
+        return round(1.0 / (1.0 + self.failures_per_h * self.repair_h), 12)
+
+
+@dataclass(frozen=True, slots=True)
+class Unit:
+    """One of `count` equal machines in parallel. While it is stopped, its section runs at no more
+    than the part of its pace that the others take. stops_h: planned, (phase, every, lasting); the
+    first begins after this part of the time from one to the next."""
+
+    tag: str
+    section: int
+    count: int
+    stops_h: tuple[tuple[float, float, float], ...] = ()
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -62,6 +84,20 @@ class Line:
     stops_h: tuple[tuple[int, float, float], ...] = ()  # (section, every, lasting)
     loaded_h: dict[int, Intervals] = field(default_factory=dict)
     """Of sections whose feeds are not delivered all the time: when they are, in shift hours."""
+    units: tuple[Unit, ...] = ()  # those of one tag are side by side
+
+    @property
+    def clocks(self) -> int:
+        """Sections, each with a clock for the failures of its single machines, then units."""
+        return len(self.sections) + len(self.units)
+
+    def clock(self, machine: Failing) -> int:
+        """The clock that a machine's failures go by."""
+        return machine.section if machine.unit is None else len(self.sections) + machine.unit
+
+    @property
+    def section_of_clock(self) -> list[int]:
+        return [*range(len(self.sections)), *(unit.section for unit in self.units)]
 
     @property
     def through_t_h(self) -> Floats:
@@ -75,9 +111,11 @@ class Line:
         (K,).
 
         Machines in series that fail only while they run: 1 / (1 + sum of failures per hour times
-        mean repair). Buzacott (1967), from memory.
+        mean repair). Buzacott (1967), from memory. Equal machines in parallel count as one of them,
+        which is exact where nothing else of the section fails: the mean of what is left is so much.
         """
         burden = np.zeros(len(self.sections))
         for machine in self.failing:
-            burden[machine.section] += machine.failures_per_h * machine.repair_h
+            share = 1 if machine.unit is None else 1 / self.units[machine.unit].count
+            burden[machine.section] += share * machine.failures_per_h * machine.repair_h
         return 1.0 / (1.0 + burden)

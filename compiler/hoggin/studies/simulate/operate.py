@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from hoggin.schema.plant import Machine, Plant
+from hoggin.schema.plant import Plant
 from hoggin.schema.results import Results
 from hoggin.studies.simulate.building import Built, built
 from hoggin.studies.simulate.calendar import Clock, clock
@@ -74,10 +74,11 @@ def operated(plant: Plant, results: Results, question: Question) -> Operation:
         sections=sections,
         products=_products(plant, results, runs, time),
         stores=_stores(plant, line, runs),
-        repairs=_repairs(plant, line, runs),
+        repairs=_repairs(line, runs),
         bottleneck=_bottleneck(sections, float(total.mean())),
         busiest=min(sections, key=_idle).name,
         inside=made.cut.inside,
+        in_parallel=tuple(dict.fromkeys(unit.tag for unit in line.units)),
         hours_at=tuple(_hours_at(time).tolist()),
         shown_h=tuple(runs.traces[shown].hours.tolist()),
         levels=_levels(line, runs, shown, time),
@@ -190,19 +191,22 @@ def _stores(plant: Plant, line: Line, runs: Runs) -> tuple[StoreOperation, ...]:
     )
 
 
-def _repairs(plant: Plant, line: Line, runs: Runs) -> tuple[RepairOperation, ...]:
-    machines: dict[str, Machine] = {machine.tag: machine for machine in plant.machines}
+def _repairs(line: Line, runs: Runs) -> tuple[RepairOperation, ...]:
     found = []
-    for place, one in enumerate(line.failing) if runs.repairs_h.shape[1] else ():
-        operation = machines[one.tag].operation
+    places: dict[tuple[object, ...], list[int]] = {}  # of equal machines; a detector stops its
+    for place, one in enumerate(line.failing):  # section on its own account as well
+        cause = (one.tag, one.failures_per_h, one.repair_h)
+        places.setdefault(cause, []).append(place)
+    for of_machine in places.values() if runs.repairs_h.shape[1] else ():
+        one = line.failing[of_machine[0]]
         found.append(
             RepairOperation(
                 tag=one.tag,
                 section=line.sections[one.section],
-                availability=operation.availability if operation else 1.0,
+                availability=one.availability,
                 repair_h=one.repair_h,
-                failures=float(runs.failures[:, place].mean()),
-                down_h=float(runs.repairs_h[:, place].mean()),
+                failures=float(runs.failures[:, of_machine].sum(axis=1).mean()),
+                down_h=float(runs.repairs_h[:, of_machine].sum(axis=1).mean()),
             )
         )
     return tuple(found)

@@ -15,19 +15,21 @@ from hoggin.studies.simulate.line import Floats, Line
 class Schedule:
     """Hours at which anything changes, ending with the run's last (N,); between the nth mark and
     the one before it: whether each section is stopped by plan, and whether its feeds are delivered,
-    (N, K)."""
+    (N, K); whether each of the equal machines in parallel is stopped by plan, (N, U)."""
 
     marks_h: Floats
     planned: NDArray[np.bool_]
     loaded: NDArray[np.bool_]
+    units: NDArray[np.bool_]
 
 
 def schedule(line: Line, hours: float) -> Schedule:
     """The plan of a run of so many hours."""
     count = len(line.sections)
-    stops = [_stops(line, section, hours) for section in range(count)]
+    stops = [_stops(_of_section(line, section), hours) for section in range(count)]
+    of_units = [_stops(unit.stops_h, hours) for unit in line.units]
     edges = {hours}
-    for windows in (*stops, *line.loaded_h.values()):
+    for windows in (*stops, *of_units, *line.loaded_h.values()):
         edges.update(edge for window in windows for edge in window if 0 < edge < hours)
     marks = np.array(sorted(edges))
     middles = (marks + np.concatenate(([0.0], marks[:-1]))) / 2
@@ -37,15 +39,22 @@ def schedule(line: Line, hours: float) -> Schedule:
         planned[:, section] = _within(middles, stops[section])
         if section in line.loaded_h:
             loaded[:, section] = _within(middles, line.loaded_h[section])
-    return Schedule(marks, planned, loaded)
+    units = np.zeros((len(marks), len(line.units)), dtype=bool)
+    for place, windows in enumerate(of_units):
+        units[:, place] = _within(middles, windows)
+    return Schedule(marks, planned, loaded, units)
 
 
-def _stops(line: Line, section: int, hours: float) -> Intervals:
+def _of_section(line: Line, section: int) -> tuple[tuple[float, float, float], ...]:
+    return tuple((1.0, every, lasts) for one, every, lasts in line.stops_h if one == section)
+
+
+def _stops(stops: tuple[tuple[float, float, float], ...], hours: float) -> Intervals:
+    """Stops (phase, every, lasting) as windows of shift time."""
     found = []
-    for one, every, lasting in line.stops_h:
-        if one == section:
-            starts = np.arange(1, int(hours / every) + 1) * every
-            found += [(float(start), float(start + lasting)) for start in starts]
+    for phase, every, lasting in stops:
+        starts = (np.arange(np.floor(hours / every - phase) + 1) + phase) * every
+        found += [(float(start), float(start + lasting)) for start in starts]
     return tuple(found)
 
 

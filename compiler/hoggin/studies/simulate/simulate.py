@@ -100,10 +100,10 @@ class _Run:
         self.now = np.zeros(runs)
         self.mark = np.zeros(runs, dtype=np.int64)
         self.level = np.tile(line.start_t, (runs, 1))
-        self.nth = np.zeros((runs, sections), dtype=np.int64)
+        self.nth = np.zeros((runs, line.clocks), dtype=np.int64)
         self.life = self.draws.lives(self.nth)
-        self.repair = np.zeros((runs, sections))
-        self.failed = np.zeros((runs, sections), dtype=np.int64)
+        self.repair = np.zeros((runs, line.clocks))
+        self.failed = np.zeros((runs, line.clocks), dtype=np.int64)
         self.turn = np.zeros((runs, len(line.campaigns)), dtype=np.int64)
         self.turn_left = np.tile([float(one.hours[0]) for one in line.campaigns], (runs, 1))
         self.changing = np.zeros((runs, len(line.campaigns)))
@@ -130,7 +130,7 @@ class _Run:
         active = self.now < self.plan.marks_h[-1]
         if not active.any():
             return False
-        state, top = self._wanted(active)
+        state, top, slowing = self._wanted(active)
         line, stores = self.line, len(self.line.stores)
         empty, full = self.level <= 0, self.level >= line.live_t
         rate, cause = settled(top, line.takes_t_h, self.gives[:, :, :stores], empty, full)
@@ -140,21 +140,53 @@ class _Run:
         held = np.where(cause == BLOCKED, HELD, STARVED)
         state = np.where((state == RUNNING) & (rate == 0), held, state).astype(np.int8)
         lasts, ends = self._until(rate, net, active)
-        self._count(lasts, state, rate, np.where(cause == FREE, state, held), flow, net)
+        free = np.where(state == RUNNING, slowing, state)
+        self._count(lasts, state, rate, np.where(cause == FREE, free, held), flow, net)
         self._advance(lasts, ends, rate, net)
         self._keep(state)
         return True
 
-    def _wanted(self, active: NDArray[np.bool_]) -> tuple[NDArray[np.int8], Floats]:
-        """What stops each section by itself, and the fraction it may run at, (R, K)."""
+    def _wanted(
+        self, active: NDArray[np.bool_]
+    ) -> tuple[NDArray[np.int8], Floats, NDArray[np.int8]]:
+        """What stops each section by itself, the fraction it may run at, and what takes this below
+        its pace, RUNNING where nothing does, (R, K)."""
         planned, loaded = self.plan.planned[self.mark], self.plan.loaded[self.mark]
         state = np.where(loaded, RUNNING, UNLOADED).astype(np.int8)
         for place, one in enumerate(self.line.campaigns):
             state[self.changing[:, place] > 0, one.section] = CHANGING
         state[planned] = PLANNED
-        state[self.repair > 0] = REPAIR
+        state[self.repair[:, : state.shape[1]] > 0] = REPAIR
+        left, slowing = self._left()
+        state = np.where((state == RUNNING) & (left == 0), slowing, state).astype(np.int8)
         runs = (state == RUNNING) & active[:, None]
-        return state, np.where(runs, self.line.pace, 0.0)
+        return state, np.where(runs, self.line.pace * left, 0.0), slowing
+
+    def _left(self) -> tuple[Floats, NDArray[np.int8]]:
+        """What part of its pace the equal machines that are not stopped leave to each section, and
+        what stops the others, RUNNING where none is stopped, (R, K)."""
+        sections = len(self.line.sections)
+        left = np.ones((self.runs, sections))
+        stopped = np.full((self.runs, sections), RUNNING, dtype=np.int8)
+        down = self.repair[:, sections:] > 0
+        planned = self.plan.units[self.mark] & ~down
+        tags = [unit.tag for unit in self.line.units]
+        for tag in dict.fromkeys(tags):
+            places = [place for place, one in enumerate(tags) if one == tag]
+            section = self.line.units[places[0]].section
+            out = (down | planned)[:, places].mean(axis=1)
+            tighter = 1 - out < left[:, section]
+            left[:, section] = np.where(tighter, 1 - out, left[:, section])
+            why = np.where(down[:, places].any(axis=1), REPAIR, PLANNED)
+            stopped[:, section] = np.where(tighter, why, stopped[:, section])
+        return left, stopped
+
+    def _ageing(self, moving: NDArray[np.bool_]) -> NDArray[np.bool_]:
+        """By which clocks machines come nearer to a failure, (R, C): those that run."""
+        sections = len(self.line.sections)
+        found: NDArray[np.bool_] = moving[:, self.line.section_of_clock]
+        found[:, sections:] &= (self.repair[:, sections:] <= 0) & ~self.plan.units[self.mark]
+        return found
 
     def _until(
         self, rate: Floats, net: Floats, active: NDArray[np.bool_]
@@ -167,7 +199,7 @@ class _Run:
         times = {
             "mark": (self.plan.marks_h[self.mark] - self.now)[:, None],
             "level": np.where(net != 0, room / np.where(net != 0, np.abs(net), 1.0), forever),
-            "life": np.where(moving, self.life, forever),
+            "life": np.where(self._ageing(moving), self.life, forever),
             "repair": np.where(self.repair > 0, self.repair, forever),
             "turn": np.where(turning, self.turn_left, forever),
             "changed": np.where(self.changing > 0, self.changing, forever),
@@ -206,9 +238,8 @@ class _Run:
         sums.empty_h[:] += (still & (self.level <= 0)) * long
         sums.full_h[:] += (still & (self.level >= line.live_t)) * long
         for place, machine in enumerate(line.failing):
-            down = (self.repair[:, machine.section] > 0) & (
-                self.failed[:, machine.section] == place
-            )
+            clock = line.clock(machine)
+            down = (self.repair[:, clock] > 0) & (self.failed[:, clock] == place)
             sums.repairs_h[:, place] += down * lasts
 
     def _advance(
@@ -220,8 +251,8 @@ class _Run:
         self.level = np.where(ends["level"], brim, level)
         at_mark = ends["mark"][:, 0]
         self.now = np.where(at_mark, self.plan.marks_h[self.mark], self.now + lasts)
+        self.life = np.where(self._ageing(moving), self.life - long, self.life)
         self.mark = np.minimum(self.mark + at_mark, len(self.plan.marks_h) - 1)
-        self.life = np.where(moving, self.life - long, self.life)
         self.repair = np.where(ends["repair"], 0.0, np.maximum(self.repair - long, 0.0))
         if ends["life"].any():
             self._fail(ends["life"])

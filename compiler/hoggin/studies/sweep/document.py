@@ -11,12 +11,14 @@ Stretch = Interval
 
 
 class SweptSetting(Frozen):
-    """A setting and its values in `unit`. `scale` "steps" for a list that is not a range."""
+    """A setting and its values in `unit`. `scale` "steps" for a list that is not a range. Of a
+    setting that is a word, the values are the places of `words`, from 1."""
 
     name: str
     unit: str
     values: tuple[float, ...]
     scale: Literal["range", "steps"] = "range"
+    words: tuple[str, ...] = ()
 
 
 class SweptLimit(Frozen):

@@ -1,7 +1,8 @@
 """What a sweep runs over, as it is written on the command line.
 
 `secondary.css 34 mm to 50 mm in 17`, `secondary.css 34 mm, 38 mm, 44 mm`; for a number that the
-plant leaves open, its name alone takes its own range or list.
+plant leaves open, its name alone takes its own range or list. `order_book.position left, right`
+runs over words.
 """
 
 from __future__ import annotations
@@ -18,28 +19,29 @@ from hoggin.check.values import Quantity
 from hoggin.diagnostics.diagnostic import Diagnostics
 from hoggin.errors import HogginError
 from hoggin.schema.tracing import Freedom, Variable
-from hoggin.schema.units import Unit, describe, in_unit, unit_of
+from hoggin.schema.units import NUMBER, Unit, describe, in_unit, unit_of
 from hoggin.studies.runner.formulas import beyond
-from hoggin.syntax import given, tree
+from hoggin.syntax import given
 from hoggin.syntax.settings import Setting
 
 STEPS = {1: 17, 2: 13}
 """Steps of a range where none are said, for so many settings."""
 MOST_STEPS = 1000
 MOST_APERTURES = 64
-_OVER = "--over"
 _FORM = re.compile(r"(?P<name>[A-Za-z_][\w.]*)(?:\s+(?P<values>.*?))??(?:\s+in\s+(?P<steps>\d+))?")
+_WORD = re.compile(r"[A-Za-z_]\w*")
 _HOW = "write it as `secondary.css 34 mm to 50 mm in 17`, or `secondary.css 34 mm, 40 mm`"
 
 
 @dataclass(frozen=True)
 class Over:
-    """A setting and its values in its unit. `variable` is what the plant calls the free number."""
+    """A setting and its values in its unit. Of words, the values are their places, from 1."""
 
     name: str
     unit: Unit
     values: Array
     is_range: bool
+    words: tuple[str, ...] = ()
 
     @property
     def si(self) -> Array:
@@ -48,20 +50,26 @@ class Over:
     @property
     def source(self) -> str:
         """The name of the text that frees it."""
-        return f"{_OVER} {self.name}"
+        return given.source_name(self.name)
 
     def freed(self, *, start: int = 0) -> Setting:
         """The setting made free on the plant's tree. An aperture is one of a list, so that each has
-        an edge on the grid of sizes."""
+        an edge on the grid of sizes; and so are whole numbers, which may be a count."""
         low, high = float(self.values.min()), float(self.values.max())
         first = float(self.values[start])
         ranged = f"free({self._said(low)} to {self._said(high)}, {self._said(first)})"
         listed = ", ".join(self._said(float(v)) for v in np.roll(self.values, -start))
         if self.values.size > MOST_APERTURES:
             listed = self._said(first)
-        value = given.value(ranged, self.source)
-        deck = given.value(f"any({listed})", self.source)
-        return Setting(self.name, value, deck, tree.Ident(value.span, self.name.rpartition(".")[2]))
+        whole = self.values.size <= MOST_APERTURES and not (self.values % 1.0).any()
+        is_listed = whole and self.unit.dimension == NUMBER
+        return given.setting(
+            self.name, f"any({listed})" if is_listed else ranged, deck=f"any({listed})"
+        )
+
+    def worded(self, word: str) -> Setting:
+        """The setting at one of its words."""
+        return given.setting(self.name, word)
 
     def _said(self, value: float) -> str:
         return self.unit.with_number(repr(value))
@@ -84,6 +92,9 @@ def over(text: str, freedom: Freedom, settings: int) -> Over:
     if "," in values:
         if found["steps"]:
             raise HogginError(f"`{name}`: a list of values has its own steps; leave out `in`")
+        words = [part.strip() for part in values.split(",")]
+        if all(map(_WORD.fullmatch, words)):
+            return _over_words(name, words)
         listed = [_quantity(part, name) for part in values.split(",")]
         return _over(name, listed, None)
     low, to, high = values.partition(" to ")
@@ -126,6 +137,15 @@ def _own_range(name: str, variable: Variable, steps: int) -> Over:
     return Over(name, unit, np.linspace(own[0], own[-1], steps), is_range=True)
 
 
+def _over_words(name: str, words: list[str]) -> Over:
+    if len(set(words)) < len(words):
+        raise HogginError(f"`{name}`: the same word is listed twice")
+    number = unit_of("", NUMBER)
+    assert number is not None
+    places = np.arange(1.0, len(words) + 1)
+    return Over(name, number, places, is_range=False, words=tuple(words))
+
+
 def _over(name: str, listed: list[Quantity], steps: int | None) -> Over:
     unit = _unit(listed[0])
     for one in listed:
@@ -144,7 +164,7 @@ def _over(name: str, listed: list[Quantity], steps: int | None) -> Over:
 
 def _quantity(text: str, name: str) -> Quantity:
     diagnostics = Diagnostics()
-    value = evaluate(given.value(text, _OVER), Scope(), Session(diagnostics))
+    value = evaluate(given.value(text, given.source_name(name)), Scope(), Session(diagnostics))
     if isinstance(value, Quantity) and value.known:
         return value
     told = next((f": {d.message}" for d in diagnostics), "")

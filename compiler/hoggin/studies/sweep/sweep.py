@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -11,14 +12,15 @@ import numpy as np
 
 from hoggin import __version__
 from hoggin.balance.result import Array
+from hoggin.check.checker import Checked
 from hoggin.errors import HogginError
 from hoggin.rating.requirements import slack
 from hoggin.schema.plant import Requirement
 from hoggin.studies.runner.keeping import keeping
-from hoggin.studies.runner.opening import Opened, opened
+from hoggin.studies.runner.opening import Opened, opened, opened_with
 from hoggin.studies.runner.outputs import Outputs, met, of_reading, of_requirements, outputs
 from hoggin.studies.runner.progress import Progress
-from hoggin.studies.runner.running import batch_cases, batches, run
+from hoggin.studies.runner.running import batch_cases, batches, joined, run
 from hoggin.studies.runner.spread import Batch, Part, Spread, Work
 from hoggin.studies.sweep.document import (
     Stretch,
@@ -30,15 +32,18 @@ from hoggin.studies.sweep.document import (
 )
 from hoggin.studies.sweep.feasible import stretches
 from hoggin.studies.sweep.ranges import MOST_APERTURES, Over, declared_name, hold, over
+from hoggin.syntax.settings import Setting
+from hoggin.world import World
 
 MOST_CASES = 1_000_000
 
 
 @dataclass(frozen=True)
 class SweepQuestion:
-    """A plant's file, what to run over, and which results to read (the plant's own where none)."""
+    """A plant, what to run over, and which results to read (the plant's own where none)."""
 
-    file: Path
+    world: World
+    checked: Checked
     over: tuple[str, ...]
     read: tuple[str, ...] = ()
     folder: Path | None = None  # where a long sweep keeps its finished batches
@@ -47,14 +52,26 @@ class SweepQuestion:
 
 
 @dataclass(frozen=True)
-class PreparedSweep:
-    """A sweep ready to be run: all that can be wrong with the question has been reported."""
+class WordRun:
+    """The plant at one word, and the values of the settings that are numbers."""
 
     opened: Opened
-    overs: tuple[Over, ...]
     outputs: Outputs
     values: Batch
     cases: int
+
+
+@dataclass(frozen=True)
+class PreparedSweep:
+    """A sweep ready to be run: all that can be wrong with the question has been reported."""
+
+    runs: tuple[WordRun, ...]  # one for each word of a setting that is swept over words
+    overs: tuple[Over, ...]
+    cases: int
+
+    @property
+    def opened(self) -> Opened:
+        return self.runs[0].opened
 
 
 def prepared(question: SweepQuestion) -> PreparedSweep:
@@ -62,30 +79,43 @@ def prepared(question: SweepQuestion) -> PreparedSweep:
     count = len(question.over)
     if not 1 <= count <= 2:
         raise HogginError("a sweep runs over one setting, or over two as a grid")
-    closed = opened(question.file, case=question.case)
+    closed = opened(question.checked, question.case)
     overs = tuple(over(text, closed.freedom, count) for text in question.over)
     if count == 2 and overs[0].name == overs[1].name:
         raise HogginError(f"`{overs[0].name}` is given twice")
-    stated = [o for o in overs if declared_name(o.name, closed.freedom) in closed.freedom.variables]
-    for one in stated:
-        hold(one, closed.freedom)
-    free = [one for one in overs if one not in stated]
-    found = _opened(question, free)
-    names = [_variable(one, found) for one in overs]
-    grid = np.meshgrid(*(one.si for one in overs), indexing="ij")
-    cases = grid[0].size
+    worded = [one for one in overs if one.words]
+    numeric = [one for one in overs if not one.words]
+    if len(worded) > 1:
+        raise HogginError("a sweep runs over the words of one setting; the other has numbers")
+    cases = math.prod(one.values.size for one in overs)
     if cases > MOST_CASES:
         raise HogginError(f"the grid has {cases:,} cases; {MOST_CASES:,} are the most")
+    stated = [
+        o for o in numeric if declared_name(o.name, closed.freedom) in closed.freedom.variables
+    ]
+    for one in stated:
+        hold(one, closed.freedom)
+    free = [one for one in numeric if one not in stated]
+    at_words = [[one.worded(word)] for one in worded for word in one.words] or [[]]
+    runs = tuple(
+        _run(_opened(question, free, words) if free or words or question.read else closed, numeric)
+        for words in at_words
+    )
+    return PreparedSweep(runs, overs, cases)
+
+
+def _run(found: Opened, numeric: Sequence[Over]) -> WordRun:
+    names = [_variable(one, found) for one in numeric]
+    grid = np.meshgrid(*(one.si for one in numeric), indexing="ij")
     asked = list(found.asked)
     if not asked:
         asked = [of_reading("product", p.tag, "rate") for p in found.plant.products]
         asked += of_requirements(found.plant)
-    return PreparedSweep(
+    return WordRun(
         found,
-        overs,
         outputs(found.plant, asked),
         {name: axis.ravel() for name, axis in zip(names, grid, strict=True)},
-        cases,
+        math.prod(one.values.size for one in numeric),
     )
 
 
@@ -93,23 +123,40 @@ def swept(
     question: SweepQuestion, sweep: PreparedSweep, spread: Spread, progress: Progress
 ) -> Sweep:
     """Run a sweep. Raises HogginError."""
-    plant = sweep.opened.plant
-    wanted = batches(sweep.values, sweep.cases, batch_cases(plant))
-    work = Work(plant, sweep.opened.freedom, sweep.outputs.expressions, plant.requirements)
-    folder = question.folder if len(wanted) > 1 else None
-    with keeping(folder, _key(sweep), resume=question.resume) as kept:
-        return _document(sweep, run(work, wanted, spread, progress, kept))
+    parts = []
+    for one in sweep.runs:
+        plant = one.opened.plant
+        wanted = batches(one.values, one.cases, batch_cases(plant))
+        work = Work(plant, one.opened.freedom, one.outputs.expressions, plant.requirements)
+        # The runs of several words are not kept apart: one that is interrupted begins again.
+        folder = question.folder if len(wanted) > 1 and len(sweep.runs) == 1 else None
+        with keeping(folder, _key(sweep), resume=question.resume) as kept:
+            parts.append(run(work, wanted, spread, progress, kept))
+    return _document(sweep, _in_order(sweep, joined(parts)))
 
 
-def _opened(question: SweepQuestion, free: Sequence[Over]) -> Opened:
+def _in_order(sweep: PreparedSweep, part: Part) -> Part:
+    """The cases as a grid has them, the last setting's fastest: words were run one by one."""
+    if len(sweep.overs) == 1 or not sweep.overs[1].words:
+        return part
+    order = np.arange(sweep.cases).reshape(len(sweep.runs), -1).T.ravel()
+    place = {int(case): at for at, case in enumerate(order)}
+    return Part(
+        part.values[:, order],
+        part.margins[:, order],
+        part.settled[order],
+        {place[case]: reason for case, reason in part.refused.items()},
+    )
+
+
+def _opened(question: SweepQuestion, free: Sequence[Over], words: Sequence[Setting]) -> Opened:
     """The plant with its settings free: checked at the lower ends and at the upper too, where a
     rule of a class may speak."""
     for start in (0, -1) if free else ():
-        opened(
-            question.file, [one.freed(start=start) for one in free], question.read, question.case
-        )
-    middles = [one.freed(start=len(one.values) // 2) for one in free]
-    return opened(question.file, middles, question.read, question.case)
+        ends = [one.freed(start=start) for one in free]
+        opened_with(question.world, [*ends, *words], question.read, question.case)
+    middles = [*(one.freed(start=len(one.values) // 2) for one in free), *words]
+    return opened_with(question.world, middles, question.read, question.case)
 
 
 def _variable(one: Over, found: Opened) -> str:
@@ -131,7 +178,7 @@ def _key(sweep: PreparedSweep) -> dict[str, Any]:
         "study": "sweep",
         "plant": sweep.opened.digest,
         "over": [[one.name, one.unit.name, one.values.tolist()] for one in sweep.overs],
-        "read": [output.name for output in sweep.outputs.outputs],
+        "read": [output.name for output in sweep.runs[0].outputs.outputs],
     }
 
 
@@ -147,7 +194,7 @@ def _document(sweep: PreparedSweep, part: Part) -> Sweep:
         source_file=found.file,
         compiler_version=__version__,
         settings=tuple(_setting(one) for one in sweep.overs),
-        outputs=tuple(_outputs(sweep.outputs, part)),
+        outputs=tuple(_outputs(sweep.runs[0].outputs, part)),
         requirements=tuple(_requirement(*row, line) for row in rows),
         refused=tuple(part.refused.get(case, "") for case in range(sweep.cases)),
         all_met=tuple(all_met.tolist()),
@@ -176,6 +223,7 @@ def _setting(one: Over) -> SweptSetting:
         unit=one.unit.sign,
         values=tuple(one.values.tolist()),
         scale="range" if one.is_range else "steps",
+        words=one.words,
     )
 
 

@@ -72,6 +72,7 @@ async function showPlant() {
   const plant = await (await asked("plant.json")).json();
   shown = plant.good;
   fill(at("tables"), plant.tables);
+  at("to-cases").hidden = !at("cases-heading");
   sheet.show(plant.drawing, plant.items);
   if (plant.unable) at("drawing").append(paragraph(plant.unable));
   fillFind(plant.items);

@@ -1,4 +1,4 @@
-"""Values that are given to a plant's settings from Python, as parts of its tree."""
+"""Values that are given to a plant's settings, as numbers or as text of the language."""
 
 from __future__ import annotations
 
@@ -15,9 +15,11 @@ from hoggin.diagnostics.source import Source
 from hoggin.diagnostics.suggest import did_you_mean
 from hoggin.errors import HogginError
 from hoggin.schema.units import NUMBER, Unit, unit_of
+from hoggin.studies.runner.opening import placed
 from hoggin.syntax import given, tree
+from hoggin.syntax.given import source_name
 from hoggin.syntax.parser import parse
-from hoggin.syntax.settings import Setting, stated
+from hoggin.syntax.settings import Statements, stated
 
 Value = str | float
 """`"38 mm"`, or a number in the setting's own unit: the one that the plant's file states it in."""
@@ -28,11 +30,17 @@ _NUMBER = Unit("number", NUMBER, 1.0)
 class Stated:
     """What a plant's file states of its settings, by name."""
 
+    statements: Statements
     expressions: Mapping[str, tree.Expression]
 
     @classmethod
     def of(cls, source: Source) -> Stated:
-        return cls(dict(stated(parse(source, Diagnostics()).statements)))
+        statements = parse(source, Diagnostics()).statements
+        return cls(statements, dict(stated(statements)))
+
+    def require(self, name: str) -> None:
+        """Raises HogginError where the file has no place for a setting of this name."""
+        placed(self.statements, [given.setting(name, "0")])
 
     def quantity(self, name: str) -> Quantity | None:
         """A setting as it is stated; None for a word, and where it is a sum of other settings."""
@@ -71,15 +79,12 @@ def written(name: str, value: object, unit: Unit) -> str:
     return unit.with_number(repr(float(value)))
 
 
-def setting(name: str, text: str) -> Setting:
-    """A setting with a value of the language. Raises HogginError."""
-    value = given.value(text, source_name(name))
-    return Setting(name, value, value, tree.Ident(value.span, name.rpartition(".")[2]))
-
-
 def quantity(name: str, text: str) -> Quantity | None:
     """What a text of the language is worth; None for a word. Raises HogginError."""
-    expression = given.value(text, source_name(name))
+    try:
+        expression = given.value(text, source_name(name))
+    except HogginError as fault:
+        raise HogginError(f"`{name}`: {fault}") from None
     if isinstance(expression, tree.Path | tree.Text):
         return None
     diagnostics = Diagnostics()
@@ -88,11 +93,6 @@ def quantity(name: str, text: str) -> Quantity | None:
         return found
     why = next((f": {one.message}" for one in diagnostics), "")
     raise HogginError(f"`{name}`: `{text}` is not a quantity{why}")
-
-
-def source_name(name: str) -> str:
-    """What the source of a value is called in diagnostics."""
-    return f"setting {name}"
 
 
 def sources(texts: Mapping[str, str]) -> Iterator[Source]:

@@ -1,0 +1,130 @@
+"""A crushing chamber: rock is classified for breakage or leaves, and what is broken is classified
+again.
+
+Chances C are by class, coarse to fine: (B, n) where one holds for all rock of a class, and
+(B, n, m + 1) where it also depends on the class of feed that the rock comes from: a column for each
+of the m coarsest, and one for all that are finer.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from hoggin.models.arrays import Array, column, size_grid
+
+_SMALL = 8  # classes; below this a general inverse is as quick
+_MOST = 4.0  # times the usual size, and under it, from where `size_scale` is held
+
+
+def size_scale(
+    edges_mm: ArrayLike, *, size_exponent: ArrayLike, usual_f80: ArrayLike
+) -> Array | None:
+    """By how much K1 and K2 are larger for what comes from a coarser piece of feed.
+
+    (d / usual)^e, held at a factor 4 from the usual size either way. A coarse piece is caught high
+    in the chamber, where it is wide, and fewer strokes are left for its fragments. Published
+    regressions say so of a feed's F80 (`following.classification_sizes`); here it holds for each
+    size of the feed by itself, so that flows stay proportional to the feed.
+
+    Args:
+        edges_mm: (n + 1,) class limits, mm.
+        size_exponent: (B,) e; 0 for no effect.
+        usual_f80: (B,) mm, size that k1 and k2 belong to.
+
+    Returns:
+        (B, n) by class of the feed; None where no exponent is above 0.
+
+    Raises:
+        ValueError: if size_exponent is not 0 and usual_f80 not above 0.
+
+    Source: the direction as in Napier-Munn et al. (1996), ch. 6, from memory; the form is common
+    practice, no source.
+    """
+    exponent, usual = column(size_exponent), column(usual_f80)
+    if not exponent.any():
+        return None
+    if np.any((exponent != 0.0) & (usual <= 0.0)):
+        raise ValueError("size_exponent needs a usual_f80 above 0")
+    relative = middle_sizes(size_grid(edges_mm)) / np.where(usual > 0.0, usual, 1.0)
+    scale: Array = np.clip(relative, 1.0 / _MOST, _MOST) ** exponent
+    return scale
+
+
+def middle_sizes(edges: Array) -> Array:
+    """Size (n,) that stands for each class: half of its limit for the finest."""
+    return np.asarray(np.sqrt(edges[:-1] * np.maximum(edges[1:], 0.25 * edges[:-1])))
+
+
+def repeated_breakage(breakage: Array, classified: Array) -> Array:
+    """(I - C)(I - B C)^-1 for breakage B (B, n, n) and chances C."""
+    operator, (own, shared) = _arriving(breakage, classified), _parts(classified)
+    # In place from here: for a batch of cases these arrays are the largest there are.
+    count = own.shape[2]
+    operator[:, :, :count] *= 1.0 - own
+    operator[:, :, count:] *= (1.0 - shared)[..., np.newaxis]
+    # Columns sum to 1 by algebra; this removes what rounding left.
+    operator /= operator.sum(axis=-2, keepdims=True)
+    return operator
+
+
+def times_broken(breakage: Array, classified: Array) -> Array:
+    """C (I - B C)^-1, (B, n, n): tonnes that are broken in each class for a tonne of each class of
+    the feed. Arguments as in `repeated_breakage`."""
+    broken, (own, shared) = _arriving(breakage, classified), _parts(classified)
+    count = own.shape[2]
+    broken[:, :, :count] *= own
+    broken[:, :, count:] *= shared[..., np.newaxis]
+    return broken
+
+
+def _parts(classified: Array) -> tuple[Array, Array]:
+    """Chances for the parents that have some of their own, (B, n, m), and of the others, (B, n)."""
+    if classified.ndim == 2:
+        return np.empty((*classified.shape, 0)), classified
+    return classified[..., :-1], classified[..., -1]
+
+
+def _arriving(breakage: Array, classified: Array) -> Array:
+    """(I - B C)^-1, (B, n, n): tonnes classified in each class for a tonne of each of the feed.
+
+    Finer parents share their chances: one inverse serves them. The columns of the coarser ones are
+    found together, from coarse to fine.
+    """
+    own, shared = _parts(classified)
+    cases, classes, count = max(len(breakage), len(shared)), shared.shape[1], own.shape[2]
+    system = breakage[:, count:, count:] * -shared[:, np.newaxis, count:]
+    diagonal = np.arange(classes - count)
+    system[:, diagonal, diagonal] += 1.0
+    if not count:
+        return _lower_inverse(system)
+    arriving = np.zeros((cases, classes, classes))
+    arriving[:, count:, count:] = _lower_inverse(system)
+    broken = np.zeros((cases, classes, count))
+    for i in range(classes):
+        row = arriving[:, i, :count]
+        row[:, i : i + 1] = 1.0  # nothing beyond the last of them
+        if i:
+            row += (breakage[:, i : i + 1, :i] @ broken[:, :i])[:, 0]
+        row /= 1.0 - breakage[:, i, i, np.newaxis] * own[:, i]
+        broken[:, i] = own[:, i] * row
+    return arriving
+
+
+def _lower_inverse(lower: Array) -> Array:
+    """Inverse of lower-triangular matrices (B, n, n).
+
+    By halves: the inverse of [[A, 0], [C, D]] is [[A', 0], [-D' C A', D']]. Half the work of a
+    general inverse, and most of it in products.
+    """
+    size = lower.shape[-1]
+    if size <= _SMALL:
+        return np.linalg.inv(lower).astype(np.float64, copy=False)
+    half = size // 2
+    inverse = np.zeros_like(lower)
+    first = _lower_inverse(lower[:, :half, :half])
+    last = _lower_inverse(lower[:, half:, half:])
+    inverse[:, :half, :half] = first
+    inverse[:, half:, half:] = last
+    inverse[:, half:, :half] = -(last @ (lower[:, half:, :half] @ first))
+    return inverse

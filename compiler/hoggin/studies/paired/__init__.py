@@ -1,0 +1,1 @@
+"""Cases of a plant by rows: the settings of a row are changed together."""

@@ -1,0 +1,1 @@
+"""Files of every edition of the language, kept as they were written."""
