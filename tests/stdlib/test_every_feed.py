@@ -217,7 +217,9 @@ def test_a_closed_circuit_is_that_of_scipy(tmp_path: Path, model: str) -> None:
     assert of_breakage is not None
     edges = found.edges_mm
     crushed = of_breakage.load("operator")(edges, **use.coefficients)[0]
-    kept = oversize(edges, found.cut_sizes_mm["s", "top"], aperture_mm=25.0)[0]
+    clinging = plant.machines[1].models["partition"].coefficients["clinging"]
+    cut = found.cut_sizes_mm["s", "top"]
+    kept = oversize(edges, cut, aperture_mm=25.0, clinging=clinging)[0]
     fresh = next(i for i, stream in enumerate(plant.streams) if stream.source == "face")
     f = found.streams_t_h[0, fresh]
     x = solve(np.eye(f.size) - kept[:, None] * crushed, f)
