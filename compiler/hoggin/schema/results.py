@@ -271,9 +271,13 @@ class SlurryResult(Frozen):
     flow_m3_h: Annotated[float, of.WATER("flow of slurry")]
     density_t_m3: Annotated[float | None, of.WATER("density of the slurry", "slurry density")]
     solids_share: Annotated[float | None, of.SHARE("share of solids by mass")]
-    flow_use: Annotated[float | None, of.LOAD("flow over the most that a pump passes")]
-    residence_h: Annotated[float | None, of.STORAGE("volume of a sump over the flow")]
-    head_m: Annotated[float | None, of.DIMENSION("head that a pump works against")]
+    flow_use: Annotated[
+        float | None, of.LOAD("flow over the most that a pump passes", kinds=("pump",))
+    ]
+    residence_h: Annotated[
+        float | None, of.STORAGE("volume of a sump over the flow", kinds=("sump",))
+    ]
+    head_m: Annotated[float | None, of.DIMENSION("head that a pump works against", kinds=("pump",))]
 
 
 class ThickenerResult(Frozen):
@@ -308,7 +312,10 @@ class TrampResult(Frozen):
         float | None, of.DIMENSION("mean time between two pieces that arrive", ask="tramp_every")
     ]
     stop_every_h: Annotated[
-        float | None, of.DIMENSION("mean time between two stops of a detector for tramp")
+        float | None,
+        of.DIMENSION(
+            "mean time between two stops of a detector for tramp", kinds=("metal_detector",)
+        ),
     ]
 
 
