@@ -58,6 +58,8 @@ class _Writer:
             yield self._conflict(item, other)
         elif choice is Choice.THEIRS and path not in self._choices.theirs:
             yield self._taken_out(item)
+        elif is_block and self._choices.left_to_a_route(path):
+            yield self._taken_out(item)
         elif is_block:
             yield from self._head(item, other)
             yield from self.block(path, item)
