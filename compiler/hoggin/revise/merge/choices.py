@@ -44,6 +44,10 @@ class Choices:
             for other, choice in self.by_path.items()
         )
 
+    def gone(self, path: Path) -> bool:
+        """Whether they took it out, and we did not change it."""
+        return self.by_path[path] is Choice.THEIRS and path not in self.theirs
+
     def left_to_a_route(self, path: Path) -> bool:
         """Whether they took out a product's block, all of it, whose product a route declares."""
         base, theirs = self.base.get(path), self.theirs.get(path)
