@@ -173,7 +173,7 @@ def test_one_drawing_of_both(
     [
         (["a.hog", "missing.hog"], 2, "there is no such file"),
         (["a.hog", "bad.hog"], 1, "E0201"),
-        (["a.hog", "lib.hog"], 2, "holds no plant"),
+        (["a.hog", "lib.hog"], 2, "has no plant"),
         (["a.hog", "folder"], 2, "a plant is compared with a plant"),
         (["a.hog", "wrong.json"], 2, "not a results document"),
         (["a.hog", "b.hog", "--drawing", "x.pdf"], 2, ".svg, .png or .dot"),

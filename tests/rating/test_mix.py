@@ -110,7 +110,7 @@ def test_the_command_exits_by_the_mix(file: Path, capsys: pytest.CaptureFixture[
 @pytest.mark.parametrize(
     ("asked", "told"),
     [
-        (["hause"], "there is no grading band `hause`"),
+        (["hause"], "unknown grading band `hause`"),
         (["astm.c33_75"], "did you mean `astm.c33_7`?"),
         (["house", "corse"], "did you mean `coarse`?"),
     ],

@@ -26,7 +26,7 @@ def balance(options: argparse.Namespace) -> int:
         print(show(results, options.show), end="")
         return verdict_code(results)
     if options.case:
-        raise HogginError("`--case` names one case, and `--all-cases` takes them all: give one")
+        raise HogginError("`--case` and `--all-cases` can't be combined")
     found = _all_cases(options)
     if options.show == "json":
         print(f"[{','.join(map(results_json, found))}]")
@@ -38,8 +38,8 @@ def balance(options: argparse.Namespace) -> int:
 
 
 def issue(options: argparse.Namespace) -> int:
-    """Every case's documents, in a folder of its own where it is not the plant as written, and one
-    schedule over all."""
+    """The documents of the plant as written and of every case, each case in a folder of its own,
+    and a combined schedule."""
     found = [results_of(options.file, options.case)] if options.case else _all_cases(options)
     contents = _documents(found[0], options.backends)
     if len(found) > 1:
@@ -53,7 +53,7 @@ def issue(options: argparse.Namespace) -> int:
 
 
 def _all_cases(options: argparse.Namespace) -> list[Results]:
-    """The plant as it is written, then its cases, by name."""
+    """The plant as written, then its cases, by name."""
     checked = checked_plant(options.file)
     from hoggin.balancing import balanced
 
@@ -61,7 +61,7 @@ def _all_cases(options: argparse.Namespace) -> list[Results]:
 
 
 def _documents(results: Results, backends: Sequence[str]) -> dict[str, bytes]:
-    """The documents of one state of the plant, with those of plug-ins' backends."""
+    """The documents of one state of the plant, and those of plug-in backends."""
     contents = documents(results)
     if backends:
         from hoggin.plugins import backends as plugins

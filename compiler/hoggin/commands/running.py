@@ -1,4 +1,4 @@
-"""What several commands share: complaints, a file checked and balanced, files written."""
+"""What several commands share: printing diagnostics, checking and balancing, writing files."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ def complain(text: str) -> None:
 
 
 def told(fault: HogginError) -> Exit:
-    """Print what is wrong, and give the exit code for it."""
+    """Print what is wrong and return the exit code."""
     if fault.diagnostics:
         print_diagnostics(fault.diagnostics)
     else:
@@ -46,7 +46,7 @@ def checked_file(path: Path) -> Checked:
 
 
 def checked_plant(path: Path, purpose: str = "balance", case: str = "") -> Checked:
-    """Check a plant and print its warnings; the plant in a case, where one is named.
+    """Check a plant and print its warnings; of the plant in a case, if one is named.
 
     Raises UnreadableError, SourceError, and HogginError for a library or a case it does not have.
     """
@@ -55,12 +55,12 @@ def checked_plant(path: Path, purpose: str = "balance", case: str = "") -> Check
         raise SourceError(checked.diagnostics)
     print_diagnostics(checked.diagnostics)
     if checked.plant is None:
-        raise HogginError(f"`{path}` is a library: it holds no plant to {purpose}")
+        raise HogginError(f"`{path}` is a library and has no plant to {purpose}")
     return checked.in_case(case)
 
 
 def results_of(path: Path, case: str = "") -> Results:
-    """Check, balance and rate a plant. Raises HogginError where that fails."""
+    """Check, balance and rate a plant. Raises HogginError if that fails."""
     checked = checked_plant(path, case=case)
     from hoggin.balancing import balanced
 
@@ -68,8 +68,8 @@ def results_of(path: Path, case: str = "") -> Results:
 
 
 def folder_of(options: argparse.Namespace, *below: str) -> Path:
-    """Where files go: as asked for, else below `out` in a folder of the plant's own, and of the
-    case that it is taken in."""
+    """The folder for files: the one asked for, otherwise one under `out` named after the plant and
+    its case."""
     from hoggin.report.documents import file_stems
 
     of_case = ("cases", *file_stems([options.case])) if options.case else ()
@@ -91,8 +91,8 @@ def verdict_code(results: Results) -> Exit:
 
 
 def check_library_places(places: Sequence[Path], source: Path, what: str, overwrite: bool) -> None:
-    """Raises HogginError where files can't be written: the first is a library. What is there
-    already is only overwritten when told, and never `source`, which is called `what`."""
+    """Raises HogginError if files can't be written; the first is a library. Existing files are
+    overwritten only on request, and never `source`, which messages call `what`."""
     library = places[0]
     if library.suffix != ".hog":
         raise HogginError(f"`{library}`: a library file's name ends in `.hog`")
@@ -107,14 +107,14 @@ def check_library_places(places: Sequence[Path], source: Path, what: str, overwr
 
 
 def refuse_to_replace(places: Sequence[Path], *, overwrite: bool) -> None:
-    """Raises HogginError for the first place that is taken, unless it may be overwritten."""
+    """Raises HogginError for the first file that exists, unless it may be overwritten."""
     there = [place for place in places if place.exists() or place.is_symlink()]
     if there and not overwrite:
         raise HogginError(f"`{there[0]}` already exists; --overwrite replaces it")
 
 
 def refusal(path: Path, text: str) -> str | None:
-    """Why the compiler would not read the text of a library that is about to be written."""
+    """Why the compiler refuses the text of a library that is about to be written."""
     from hoggin.check.checker import check
     from hoggin.diagnostics.source import Source
     from hoggin.world import World

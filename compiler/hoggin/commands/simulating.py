@@ -17,7 +17,7 @@ from hoggin.studies.simulate.operate import Question, operated
 
 
 def simulate(options: argparse.Namespace) -> int:
-    """Run the plant, print what came of it, write its files."""
+    """Simulate the plant, print the results and write the files."""
     checked = checked_plant(options.file, "run", options.case)
     assert checked.plant is not None
     question = Question(options.asked, options.runs, options.seed, failures=not options.no_failures)

@@ -1,4 +1,4 @@
-"""`hoggin sweep`: one setting over a range, or two as a grid."""
+"""`hoggin sweep`: varies one setting over a range, or two as a grid."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ from hoggin.studies.sweep.sweep import SweepQuestion, prepared, swept
 
 
 def sweep(options: argparse.Namespace) -> int:
-    """Run it, print it, write its files."""
+    """Run the sweep, print it and write its files."""
     folder = folder_of(options, "sweep")
     with study_in(folder):
         asked = (options.file, tuple(options.over), tuple(options.result))

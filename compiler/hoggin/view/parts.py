@@ -13,7 +13,7 @@ from hoggin.view.live import State
 from hoggin.view.reading import Reading
 
 NOT_MET = "W0511"  # the warning of a requirement, which is shown as a verdict
-SAID_ELSEWHERE = ("Requirements", "Warnings", "Limits near or beyond")
+SAID_ELSEWHERE = ("Requirements", "Warnings", "Limits near or exceeded")
 
 
 def part(template: str, results: Results | None, **facts: object) -> str:

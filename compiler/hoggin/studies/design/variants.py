@@ -54,7 +54,7 @@ class Alternation:
         if checked.has_errors:
             raise SourceError(checked.diagnostics)
         if checked.plant is None:
-            raise HogginError(f"`{self.source.name}` is a library: it holds no plant")
+            raise HogginError(f"`{self.source.name}` is a library and has no plant")
         return checked.in_case(self.case)
 
     def all(self) -> list[Variant]:

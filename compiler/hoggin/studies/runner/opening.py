@@ -1,4 +1,4 @@
-"""A plant opened for a study: checked with settings made free and with results asked of it."""
+"""A plant opened for a study: checked with settings made free and with requested results."""
 
 from __future__ import annotations
 
@@ -30,7 +30,7 @@ _ASKED = "--result"  # the name of the text that asks
 
 @dataclass(frozen=True)
 class Opened:
-    """A plant without errors, what it leaves open, and the results asked of it."""
+    """A plant without errors, its open numbers, and the requested results."""
 
     plant: Plant
     freedom: Freedom
@@ -59,8 +59,8 @@ def opened(
 ) -> Opened:
     """Check a plant's file, in one of its cases where one is named, with settings made free.
 
-    Raises UnreadableError; SourceError for errors in it or in what is put to it; HogginError
-    for a library, a case or setting that is not there, or a result that can't be read.
+    Raises UnreadableError; SourceError for errors in it or in the question; HogginError for a
+    library, an unknown case or setting, or a result that can't be read.
     """
     with named(file):
         world = World(file)
@@ -76,7 +76,7 @@ def opened_in(
     world: World, settings: Sequence[Setting] = (), asked: Sequence[str] = (), case: str = ""
 ) -> Opened:
     """As `opened`, of the main file of a world; the plant is known to have the case."""
-    # Each question is a source of its own: a plant's requirements stand in no order of ours.
+    # Each question is a source of its own, because the checker may reorder requirements.
     names = [f"{_ASKED} {number}" for number in range(1, len(asked) + 1)]
     lines = [given.asking(given.result(t, n)) for t, n in zip(asked, names, strict=True)]
     source = world.open_main()
@@ -84,7 +84,7 @@ def opened_in(
     if checked.has_errors:
         raise SourceError(checked.diagnostics)
     if checked.plant is None:
-        raise HogginError(f"`{source.name}` is a library: it holds no plant")
+        raise HogginError(f"`{source.name}` is a library and has no plant")
     requirements = checked.plant.requirements
     answers = {one.place.file: one for one in requirements if one.place.file in names}
     stated = tuple(one for one in requirements if one.place.file not in names)
@@ -112,7 +112,7 @@ def _reading(
         statements, lost = with_settings(file.statements, settings)
         for setting in lost:
             hint = did_you_mean(setting.name, _numbers(file.statements))
-            raise HogginError(f"the plant's file states no `{setting.name}`. {hint}".strip())
+            raise HogginError(f"the plant's file has no `{setting.name}`. {hint}".strip())
         return replace(
             file,
             statements=tuple(
@@ -127,7 +127,7 @@ def _reading(
 
 
 def _numbers(statements: Iterable[tree.Statement]) -> list[str]:
-    """Names that a setting may have, to guess from: words and texts are no numbers."""
+    """Names that a setting may have, to guess from; words and texts are not numbers."""
     return [
         name
         for name, value in stated(statements)

@@ -1,4 +1,4 @@
-"""A bar with the time left while a long study runs; nothing where no one watches."""
+"""A progress bar with the time left while a long study runs; only on a terminal."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from hoggin.progress import Bar
 
 
 class Progress(Bar):
-    """A bar with the time left. `total` counts cases."""
+    """A progress bar with the time left. `total` counts cases."""
 
     def __init__(
         self,
@@ -26,7 +26,7 @@ class Progress(Bar):
         self._began = clock()
 
     def start(self, known: int) -> None:
-        """So many cases are known from before; the clock runs from now."""
+        """So many cases are already known; the clock starts now."""
         self._known = self._done = known
         self._began = self._clock()
         self._draw()

@@ -1,4 +1,4 @@
-"""What the plan says of every section at any hour of shift time: planned stops and loading."""
+"""The plan of every section at any hour of shift time: planned stops and loading."""
 
 from __future__ import annotations
 
@@ -13,8 +13,8 @@ from hoggin.studies.simulate.line import Floats, Line
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Schedule:
-    """Hours at which anything changes, ending with the run's last (N,); between the nth mark and
-    the one before it: whether each section is stopped by plan, and whether its feeds are delivered,
+    """Hours at which the plan changes, ending with the run's last (N,); between the nth mark and the
+    one before it: whether each section is in a planned stop, and whether its feeds are delivered,
     (N, K)."""
 
     marks_h: Floats
@@ -23,7 +23,7 @@ class Schedule:
 
 
 def schedule(line: Line, hours: float) -> Schedule:
-    """The plan of a run of so many hours."""
+    """The plan of a run of this length."""
     count = len(line.sections)
     stops = [_stops(line, section, hours) for section in range(count)]
     edges = {hours}
