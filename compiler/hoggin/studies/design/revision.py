@@ -1,4 +1,4 @@
-"""The plant's text with found values and picked options in the place of what was left open."""
+"""The plant's text with the open numbers and options replaced by those that were found."""
 
 from __future__ import annotations
 
@@ -15,8 +15,8 @@ from hoggin.syntax.edits import Edit, applied
 
 
 def rewritten(text: str, name: str, variant: Variant, problem: Problem, values: Array) -> str:
-    """The text of the source of this name. Raises HogginError where something is left open in
-    another file, which the text can't settle."""
+    """The text of the source of this name. Raises HogginError if another file leaves something
+    open, which this text can't settle."""
     edits: list[Edit] = []
     for unknown, value in zip(problem.unknowns, values, strict=True):
         _own(unknown.variable.source, name, unknown.name)
@@ -35,7 +35,7 @@ def rewritten(text: str, name: str, variant: Variant, problem: Problem, values: 
 def _own(source: str, name: str, what: str) -> None:
     if source != name:
         raise HogginError(
-            f"`{what}` is left open in `{source}`: a revision is written of `{name}` alone, so "
+            f"`{what}` is left open in `{source}`, but the revision is only of `{name}`: "
             "move it there, as a `let` or an argument"
         )
 
@@ -49,7 +49,7 @@ def _outside(edits: Sequence[Edit], blocks: Sequence[Alternatives]) -> list[Edit
 
 
 def _unfolded(text: str, block: Alternatives, edits: Sequence[Edit]) -> Edit:
-    """A `choose` replaced by what its picked option holds, after the block's own comments."""
+    """A `choose` replaced by the lines of its picked option, after the block's own comments."""
     start, end = block.bodies[block.picked]
     inner = [
         Edit(edit.start - start, edit.end - start, edit.text)

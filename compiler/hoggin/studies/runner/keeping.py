@@ -1,8 +1,8 @@
 """The file that keeps the finished batches of a study, so that an interrupted study can continue.
 
 It has one line per batch, which begins with a hash of the line. So a line that was incomplete when
-the computer stopped is recognised and ignored. The first line identifies the study: the texts of the
-plant, the compiler, and the question. The file is removed when the study is done.
+the computer stopped is recognised and ignored. The first line identifies the study: the texts of
+the plant, the compiler, and the question. The file is removed when the study is done.
 """
 
 from __future__ import annotations

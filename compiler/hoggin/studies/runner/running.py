@@ -14,15 +14,15 @@ from hoggin.studies.runner.progress import Progress
 from hoggin.studies.runner.spread import Batch, Part, Spread, Work
 
 BATCH_BYTES = 64_000_000
-"""The memory a batch may use. Measured on examples/quarry.hog: a case takes some 9 times its streams
-by size class (28 x 64 numbers), 0.12 MB."""
+"""The memory a batch may use. Measured on examples/quarry.hog: a case takes some 9 times its
+streams by size class (28 x 64 numbers), 0.12 MB."""
 _COPIES = 9
 _MOST_CASES = 500  # of a batch: more are no faster, and fewer would be lost with a worker
 
 
 def batch_cases(plant: Plant) -> int:
-    """The number of cases in a batch of this plant. It depends only on the plant, so that a study is
-    always split the same way."""
+    """The number of cases in a batch of this plant. It depends only on the plant, so that a study
+    is always split the same way."""
     classes = len(common_edges([plant])) - 1
     bytes_of_one = _COPIES * 8 * max(1, len(plant.streams)) * classes
     return max(1, min(_MOST_CASES, BATCH_BYTES // bytes_of_one))

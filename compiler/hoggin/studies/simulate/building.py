@@ -35,8 +35,8 @@ def built(plant: Plant, results: Results, clock: Clock) -> Built:
     for machine in plant.machines:
         if machine.asked_t_h:
             raise HogginError(
-                f"`{machine.tag}` sends out tonnages, which do not rise and fall with what a "
-                "section is run at: `hoggin simulate` needs shares in their place"
+                f"`{machine.tag}` sends out tonnages, which do not rise and fall with the rate of "
+                "its section: `hoggin simulate` needs shares instead"
             )
     stored = {m.tag: m.storage.live_t or 0.0 for m in results.machines if m.storage}
     held = {tag: live for tag, live in stored.items() if live >= _LEAST_T}
@@ -204,11 +204,10 @@ class _Follow:
         if machine.kind in STORES:
             raise HogginError(
                 f"`{tag}`, after a splitter with campaigns, does not separate sections: give it "
-                "`live` tonnes, "
-                "and no route back to what fills it"
+                "`live` tonnes, and no route back to what fills it"
             )
         if _operation(machine).campaign_h is not None:
-            raise HogginError(f"splitter `{tag}` with campaigns is downstream of another with campaigns")
+            raise HogginError(f"splitter `{tag}` has campaigns, and so has one upstream of it")
         total = np.zeros(len(self._targets))
         for outlet, target in self._ways[tag]:
             total += machine.shares.get(outlet, 1.0) * self.shares(target)

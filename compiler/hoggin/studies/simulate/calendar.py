@@ -63,14 +63,18 @@ def clock(plant: Plant, asked: str) -> Clock:
     number = float(said[1])
     hours = number if unit == "h" else _hours(plant, unit, number)
     if not 0 < hours <= _MOST_H:
-        raise HogginError(f"`{asked}` can't be simulated: the span must be above 0 h and up to {_MOST_H:g} h")
+        raise HogginError(
+            f"`{asked}` can't be simulated: the span must be above 0 h and up to {_MOST_H:g} h"
+        )
     return Clock(asked.strip(), _first(plant, hours))
 
 
 def _hours(plant: Plant, unit: str, number: float) -> float:
     """Shift hours in a number of shifts, days, weeks or years."""
     if unit != "h" and number != int(number):
-        raise HogginError(f"`{number:g} {unit}s` is not a whole number: use a whole number, or hours")
+        raise HogginError(
+            f"`{number:g} {unit}s` is not a whole number: use a whole number, or hours"
+        )
     if unit == "shift":
         if not plant.shifts:
             raise HogginError("the plant states no `shifts`: state them, or give the time in hours")

@@ -1,7 +1,7 @@
 """The result of a simulation as data, for its tables and plot.
 
-Hours are of shift time; tonnes are dry. A mean is over the runs; one run in ten is below P10, and one
-in ten is above P90.
+Hours are of shift time; tonnes are dry. A mean is over the runs; one run in ten is below P10, and
+one in ten is above P90.
 """
 
 from __future__ import annotations

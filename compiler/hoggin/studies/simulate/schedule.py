@@ -13,9 +13,9 @@ from hoggin.studies.simulate.line import Floats, Line
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Schedule:
-    """Hours at which the plan changes, ending with the run's last (N,); between the nth mark and the
-    one before it: whether each section is in a planned stop, and whether its feeds are delivered,
-    (N, K)."""
+    """Hours at which the plan changes, ending with the run's last (N,); between the nth mark and
+    the one before it: whether each section is in a planned stop, and whether its feeds are
+    delivered, (N, K)."""
 
     marks_h: Floats
     planned: NDArray[np.bool_]

@@ -1,8 +1,9 @@
 """Runs of a line through time, from event to event.
 
 Between two events every rate is constant and every level changes linearly, so there is no time step
-and no error from one. An event is a store that becomes full or empty, a failure, the end of a repair,
-a change in the plan, or the end of a campaign. All runs advance at once, each with its own clock.
+and no error from one. An event is a store that becomes full or empty, a failure, the end of a
+repair, a change in the plan, or the end of a campaign. All runs advance at once, each with its own
+clock.
 
 Machines fail only while their section runs, at a rate that does not depend on its pace. Times to
 failure and to repair are exponential. (With two sections, this is the fluid line of Gershwin and
@@ -266,7 +267,8 @@ class _Run:
         return replace(self.sums, end_t=self.level, traces=traces)
 
     def _trace(self, run: int) -> Trace:
-        """The events of one run; events of other runs, at which it did not advance, are left out."""
+        """The events of one run; events of other runs, at which it did not advance, are left
+        out."""
         hours = np.array([now[run] for now, _, _ in self.events])
         fresh = np.concatenate(([True], np.diff(hours) > 0))
         levels = np.array([level[run] for _, level, _ in self.events])

@@ -48,7 +48,7 @@ class SweepQuestion:
 
 @dataclass(frozen=True)
 class PreparedSweep:
-    """A sweep ready to be run: all that can be wrong with the question has been reported."""
+    """A sweep ready to run: every error of the question has been reported."""
 
     opened: Opened
     overs: tuple[Over, ...]
@@ -61,7 +61,7 @@ def prepared(question: SweepQuestion) -> PreparedSweep:
     """Raises HogginError, SourceError and UnreadableError."""
     count = len(question.over)
     if not 1 <= count <= 2:
-        raise HogginError("a sweep runs over one setting, or over two as a grid")
+        raise HogginError("a sweep varies one setting, or two as a grid")
     closed = opened(question.file, case=question.case)
     overs = tuple(over(text, closed.freedom, count) for text in question.over)
     if count == 2 and overs[0].name == overs[1].name:
@@ -75,7 +75,7 @@ def prepared(question: SweepQuestion) -> PreparedSweep:
     grid = np.meshgrid(*(one.si for one in overs), indexing="ij")
     cases = grid[0].size
     if cases > MOST_CASES:
-        raise HogginError(f"the grid has {cases:,} cases; {MOST_CASES:,} are the most")
+        raise HogginError(f"the grid has {cases:,} cases; the limit is {MOST_CASES:,}")
     asked = list(found.asked)
     if not asked:
         asked = [of_reading("product", p.tag, "rate") for p in found.plant.products]
@@ -102,8 +102,7 @@ def swept(
 
 
 def _opened(question: SweepQuestion, free: Sequence[Over]) -> Opened:
-    """The plant with its settings free: checked at the lower ends and at the upper too, where a
-    rule of a class may speak."""
+    """The plant with its settings free, checked at both ends, where a rule of a class may apply."""
     for start in (0, -1) if free else ():
         opened(
             question.file, [one.freed(start=start) for one in free], question.read, question.case
@@ -209,5 +208,5 @@ def _requirement(
 
 
 def _plain(row: Array) -> tuple[float | None, ...]:
-    """Numbers as a document holds them: None where there is none."""
+    """Numbers as in a document: None for a missing one."""
     return tuple(None if not np.isfinite(v) else float(v) for v in row)

@@ -1,5 +1,5 @@
-"""The limits of an uncertain number: a setting has its class's range, a rate is not below 0, a share
-is not above 100 %.
+"""The limits of an uncertain number: a setting has its class's range, a rate is not below 0, a
+share is not above 100 %.
 
 If a number is used alone, or scaled, its distribution is cut at the limit. If it enters a sum, the
 distribution stays whole; a sample whose sum is outside the limit is not valid and is left out.

@@ -1,5 +1,5 @@
-"""Samples of uncertain numbers: at random, by a Latin hypercube, or along Sobol's sequence. The same
-seed gives the same samples.
+"""Samples of uncertain numbers: at random, by a Latin hypercube, or along Sobol's sequence. The
+same seed gives the same samples.
 
 Distributions by their numbers: normal: mean and standard deviation; uniform: low and high;
 triangle: low, most likely, high."""
