@@ -236,8 +236,8 @@ def _caution(code: str, text: str) -> str:
 
 def _reading(found: Operation) -> list[str]:
     said = [
-        "Sections run at the balance's rates times a factor, with the balance's gradings. Stores "
-        "keep no grading of their own.",
+        "Sections run at the balance's rates times a factor, with the balance's gradings. A store "
+        "keeps no grading of its own.",
         "All machines of a section run, or none: one stopped machine stops the whole section, even "
         "if two run side by side.",
     ]

@@ -1,4 +1,4 @@
-"""The plant as it is now: read again whenever one of its files is saved."""
+"""The plant's current state: read again whenever one of its files is saved."""
 
 from __future__ import annotations
 
@@ -38,7 +38,7 @@ class State:
 
 
 class Live:
-    """Holds the state and follows the files; safe to ask from many threads."""
+    """Holds the state and watches the files; thread-safe."""
 
     def __init__(self, read: Read) -> None:
         self._read = read
@@ -64,7 +64,7 @@ class Live:
             return self._state
 
     def follow(self) -> None:
-        """Look at the files until `stop`. A change counts when two looks in a row agree on it, so
+        """Look at the files until `stop`. A change counts when two looks in a row see the same, so
         that a file is not read while it is being written."""
         before: Marks = self._seen
         away = 0
