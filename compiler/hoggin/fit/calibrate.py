@@ -20,12 +20,14 @@ from hoggin.models.arrays import Array
 if TYPE_CHECKING:
     from scipy.optimize import OptimizeResult
 
-CONFIDENCE = 0.95 _TELLING = 0.95  # correlation from which two coefficients can hardly be
-distinguished _AT_BOUND = 1e-4  # of the range: nearer than this is at the bound _SINGULAR = 1e-6  #
-of the largest singular value: below it a direction is not determined by the data _SILENT = 1e-6  #
-fraction passing, far below the resolution of a sieve analysis _DIGITS = 5  # significant; what is
-written is what is judged _FEEDS_APART = 0.1  # of F80: closer feeds do not show the effect of the
-feed _TRIES = 300  # evaluations a free coefficient
+CONFIDENCE = 0.95
+_TELLING = 0.95  # correlation from which two coefficients can hardly be distinguished
+_AT_BOUND = 1e-4  # of the range: nearer than this is at the bound
+_SINGULAR = 1e-6  # of the largest singular value: below it the data do not determine a direction
+_SILENT = 1e-6  # fraction passing, far below the resolution of a sieve analysis
+_DIGITS = 5  # significant; what is written is what is judged
+_FEEDS_APART = 0.1  # of F80: closer feeds do not show the effect of the feed
+_TRIES = 300  # evaluations a free coefficient
 
 Verdict = Literal["determined", "undetermined", "at a bound"]
 

@@ -29,11 +29,11 @@ def library_text(base: BaseClass, calibration: Calibration, name: str, data: str
 
 
 def _heading(base: BaseClass, calibration: Calibration, data: str) -> Iterator[str]:
-    yield f"# Written by `hoggin fit` from {quotable(base.name)} and {data}; yours to change."
+    yield f"# Written by `hoggin fit` from {quotable(base.name)} and {data}. You may change it."
     yield f"# {summary(base, calibration)}"
     for estimate in calibration.estimates:
         yield f"#   {estimate.parameter.label} = {figure(estimate.value)}, {interval(estimate)}"
-    yield "# All else is the base class's. A prediction for design, not a guarantee."
+    yield "# Everything else is from the base class. A prediction for design, not a guarantee."
 
 
 def _edits(base: BaseClass, calibration: Calibration, name: str, data: str) -> Iterator[Edit]:

@@ -13,7 +13,7 @@ EVERY_S = 0.2  # between two looks at the files
 PATIENCE = 5  # looks for which a file may be away: many editors move a new one into its place
 
 Read = Callable[[], tuple[Reading, Marks]]
-"""Reads the plant: what it gave, and what every file was that it asked for."""
+"""Reads the plant: the reading, and the state of every file that it asked for."""
 
 
 @dataclass(frozen=True, slots=True)
