@@ -77,7 +77,7 @@ def renamed(project: Project, snapshot: Snapshot, offset: int, new: str) -> tupl
     renamable(snapshot, offset)
     if not _is_name(new):
         raise CannotRenameError(
-            f"`{new}` is not a valid name: use letters, digits and `_`; no language word"
+            f"`{new}` is not a valid name: use letters, digits and `_`, but no keyword"
         )
     names = project.names(snapshot)
     found = names.at(snapshot.name, offset)
