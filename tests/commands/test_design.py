@@ -149,4 +149,4 @@ def test_without_scipy_it_says_how_to_get_it(
     monkeypatch.setitem(sys.modules, "scipy.optimize", None)
     file = _file(tmp_path, crushing(*_CHOICES, "  minimize plant.power\n"))
     assert main(["design", str(file)]) == 2
-    assert "pip install scipy" in capsys.readouterr().err
+    assert "pip install 'hoggin[fit]'" in capsys.readouterr().err

@@ -91,8 +91,8 @@ def test_all_faults_of_a_table_are_told_with_row_and_column(
 @pytest.mark.parametrize(
     ("table", "told"),
     [
-        ("", "no row of a site"),
-        ("site,flow\n", "no row of a site"),
+        ("", "no rows of sites"),
+        ("site,flow\n", "no rows of sites"),
         ("site,the flow of it\nHill,1\n", "`the flow of it` is not the name of a setting"),
     ],
 )
