@@ -62,7 +62,7 @@ def _of_one(comparison: Comparison, everything: bool) -> Iterable[Section]:
         yield Section("Note", comparison.notes)
     unsettled = [r for r in (comparison.before, comparison.after) if r.unsettled is not None]
     if comparison.same and not unsettled:
-        yield Section("Nothing differs", ("Both revisions have the same facts and results.",))
+        yield Section("Nothing differs", ("Both state the same plant and have the same results.",))
         return
     if comparison.requirements:
         yield _requirements(comparison.requirements, most)
