@@ -32,7 +32,7 @@ def test_a_found_revision_is_printed_and_written(
     out = capsys.readouterr().out
     assert "minimize plant.power" in out
     assert "cone.load <= 90 %" in out
-    assert "Every combination of settings was balanced, 6 in all." in out
+    assert "All 6 combinations of settings were balanced." in out
     assert "lock-out" in out
     assert str(into) in out
     text = into.read_text(encoding="utf-8")

@@ -70,7 +70,7 @@ def test_a_grid_draws_its_region_and_names_the_limits(tmp_path: Path) -> None:
     assert sorted(found) == ["contours/a.rate.svg", "contours/b.rate.svg", "sweep.csv", "sweep.md"]
     drawn = ElementTree.fromstring(found["contours/b.rate.svg"])
     text = "".join(drawn.itertext())
-    assert "a.rate >= 55 t/h: just met on such a line" in text
+    assert "a.rate >= 55 t/h: limit on this line" in text
     assert "at least 55 t/h" in text
     assert "all requirements are met here" in text
     paths = drawn.iter("{http://www.w3.org/2000/svg}path")

@@ -73,7 +73,7 @@ def _told(path: Path, choices: Choices) -> str:
     sides = (choices.ours.get(path), choices.theirs.get(path))
     label = next(fact.line.label for fact in (choices.base.get(path), *sides) if fact is not None)
     said = ["removed" if fact is None else fact.line.said or "changed" for fact in sides]
-    return f"{label}: {said[0]} on our side, {said[1]} on their side"
+    return f"{label}: {said[0]} on our side, {said[1]} on theirs"
 
 
 def _ended(text: str) -> str:
