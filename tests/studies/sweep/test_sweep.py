@@ -163,7 +163,7 @@ def test_what_the_class_does_not_allow_is_a_fault_of_the_source(
 @pytest.mark.parametrize(
     ("over", "sentence"),
     [
-        ("con.css 10 mm, 12 mm", "states no `con.css`. did you mean `cone.css`?"),
+        ("con.css 10 mm, 12 mm", "has no `con.css`. did you mean `cone.css`?"),
         ("cone.css", "has no values"),
         ("cone.css 10 mm", "is not a range"),
         ("cone.css 20 mm to 10 mm", "write the lower end of the range first"),

@@ -79,7 +79,7 @@ def over(text: str, freedom: Freedom, settings: int) -> Over:
     variable = freedom.variables.get(declared_name(name, freedom))
     if values is None:
         if variable is None:
-            raise HogginError(f"`{name}` has no values. {_HOW}")
+            raise HogginError(f"`{name}` has no values: {_HOW}")
         return _own_range(name, variable, steps)
     if "," in values:
         if found["steps"]:
@@ -88,7 +88,7 @@ def over(text: str, freedom: Freedom, settings: int) -> Over:
         return _over(name, listed, None)
     low, to, high = values.partition(" to ")
     if not to:
-        raise HogginError(f"`{name}`: `{values}` is not a range. {_HOW}")
+        raise HogginError(f"`{name}`: `{values}` is not a range: {_HOW}")
     return _over(name, [_quantity(low, name), _quantity(high, name)], steps)
 
 
