@@ -43,10 +43,10 @@ _HEAD = """\
 <!-- Made by `python -m tests.cookbook_page`; change examples/cookbook, not this page. -->
 # Cookbook: common circuits
 
-Each example is a small, complete plant that runs. Copy its file from `examples/cookbook/`, enter your
-own feed and change it. Places, rock and figures are invented. The advice is common practice, no
-source. The figures are predictions for design, not guarantees. Local codes, the makers' instructions
-and licensed practice govern. To balance one of them:
+Each example is a small, complete plant that runs. Copy its file from `examples/cookbook/`, enter
+your own feed and change it. Places, rock and figures are invented. The advice is common practice,
+no source. The figures are predictions for design, not guarantees. Local codes, the makers'
+instructions and licensed practice govern. To balance one of them:
 
 ```sh
 hoggin balance examples/cookbook/open_circuit.hog
