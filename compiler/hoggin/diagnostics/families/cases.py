@@ -26,7 +26,7 @@ class E0212(Fault):
         "cases begin from one another in a circle: {names:chain}",
         "let one of them begin from the plant as it is written",
     )
-    of_nothing = Unknown[str]("the plant's file states no `{name}`")
+    of_nothing = Unknown[str]("the plant's file has no `{name}`")
     no_option = Unknown[str, str]("`{choose}` has no option `{name}`")
     no_material = Unknown[str, str]("the library `{library}` holds no material `{name}`")
     year = Message[()](
