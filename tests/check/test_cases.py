@@ -16,6 +16,7 @@ from hypothesis import strategies as st
 
 from hoggin.balancing import balanced, rated
 from hoggin.check.checker import Checked, check
+from hoggin.commands.main import main
 from hoggin.diagnostics.diagnostic import Diagnostic, Diagnostics
 from hoggin.diagnostics.source import Source
 from hoggin.errors import HogginError
@@ -444,3 +445,25 @@ def test_operation_of_the_plant_can_be_set_in_a_case() -> None:
     assert busy is not None and plain is not None
     assert (plain.days_per_week, plain.shifts) == (5, ())
     assert busy.days_per_week == 6 and [shift.end_h for shift in busy.shifts] == [14.0]
+
+
+def test_a_case_adds_what_a_material_of_a_library_does_not_state(tmp_path: Path) -> None:
+    silent = _ROCKS.replace("moisture 2 %", "")
+    found = _of_library(tmp_path, silent, "  case wet { rocks.shale.moisture 6 % }\n")
+    plant = found.in_case("wet").plant
+    assert plant is not None and plant.materials["shale"].moisture == 0.06
+
+
+def test_why_sees_what_a_case_states_of_a_material_of_a_library(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Moisture of the only rock is that of the product: all of the change is this line's."""
+    monkeypatch.chdir(tmp_path)
+    for name, moisture in (("old", "4 %"), ("new", "6 %")):
+        case = f"  case wet {{ rocks.shale.moisture {moisture} }}\n"
+        found = _of_library(tmp_path, _ROCKS, case)
+        (tmp_path / f"{name}.hog").write_text(found.source.text, encoding="utf-8")
+    assert main(["why", "old.hog", "new.hog", "all.moisture", "--case", "wet", "--as", "json"]) == 0
+    document = json.loads(capsys.readouterr().out)
+    (edit,) = document["edits"]
+    assert edit["share"] == pytest.approx(2.0)

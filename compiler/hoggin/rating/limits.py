@@ -225,11 +225,10 @@ def _residence(machine: MachineView, one: MachineResult, case: int) -> list[Chec
     """Whether a sump holds what runs through for as long as its pump needs to follow."""
     if one.slurry is None or one.slurry.residence_h is None:
         return []
-    least = 60 * (machine.number("min_residence_h", case) or RESIDENCE_H)
-    holds = 60 * one.slurry.residence_h
+    least, holds = machine.number("min_residence_h", case) or RESIDENCE_H, one.slurry.residence_h
     verdict: Verdict = "over" if holds < least else "ok"
-    text = f"holds {holds:.2g} min of what runs through, {least:.2g} min wanted"
-    return [checked("residence time", verdict, text, holds, least, "min", "W0533")]
+    text = f"holds {60 * holds:.2g} min of what runs through, {60 * least:.2g} min wanted"
+    return [checked("residence time", verdict, text, holds, least, "h", "W0533")]
 
 
 def _surface(one: MachineResult) -> list[Check]:

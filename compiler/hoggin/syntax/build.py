@@ -15,7 +15,6 @@ _NODES: Mapping[str, Callable[..., tree.Node]] = {
     "entry": tree.Entry,
     "by": tree.By,
     "meets": tree.MeetsBand,
-    "use": tree.Use,
     "let": tree.Let,
     "rule": tree.Rule,
     "choose": tree.Choose,
@@ -23,7 +22,6 @@ _NODES: Mapping[str, Callable[..., tree.Node]] = {
     "case": tree.Case,
     "class_type": tree.ClassType,
     "setting_definition": tree.SettingDefinition,
-    "plant_definition": tree.PlantDefinition,
     "definition": tree.Definition,
     "series": tree.Series,
     "argument": tree.Argument,
@@ -109,6 +107,14 @@ class Builder:
 
     def weight(self, written: tree.Ident) -> tree.Number:
         return tree.Number(written.span, float(written.text))
+
+    def use(self, target: tree.Path | tree.Text, alias: tree.Ident | None) -> tree.Use:
+        return tree.Use(self._here, target, alias, changed=())
+
+    def plant_definition(
+        self, title: tree.Text, body: tuple[tree.Statement, ...]
+    ) -> tree.PlantDefinition:
+        return tree.PlantDefinition(self._here, title, body, years=())
 
     def unit_type(self, _: tree.Expression | tree.Ident) -> tree.UnitType:
         return tree.UnitType(self._here, "".join(self._here.text.split()))

@@ -50,7 +50,7 @@ def declaration(kind: str, name: str, body: Iterable[tree.Statement]) -> tree.De
 
 
 def use(file: str, alias: str) -> tree.Use:
-    return tree.Use(NOWHERE, text(file), ident(alias))
+    return tree.Use(NOWHERE, text(file), ident(alias), ())
 
 
 def meets(product: str, band: str) -> tree.Requirement:

@@ -141,7 +141,8 @@ def _put(statement: tree.Statement, setting: Setting, of_material: bool | None) 
         case tree.PlantDefinition(body=body) if owner == OPERATION and part:
             return replace(statement, body=in_body(body, setting.name, setting))
         case tree.Use() if owner == statement.name.text and "." in part:
-            name = tree.Ident((setting.owner or setting.ident).span, part)
+            owner_of = setting.owner or setting.ident
+            name = tree.DottedIdent(owner_of.span, part, (owner_of, setting.ident))
             fact = replace(setting.fact, name=name)
             return replace(statement, changed=(*statement.changed, fact))
         case tree.PlantDefinition(body=body) | tree.Choose(body=body) | tree.Option(body=body):

@@ -146,7 +146,7 @@ class Use(Statement):
     target: Path | Text
     alias: Ident | None
     # What is stated of the library's materials in a case, as `granite.moisture 5 %`.
-    changed: tuple[Fact, ...] = ()
+    changed: tuple[Fact, ...]
 
     @property
     def name(self) -> Ident:
@@ -239,7 +239,7 @@ class PlantDefinition(Statement):
 
     title: Text
     body: tuple[Statement, ...]
-    years: tuple[Year, ...] = ()
+    years: tuple[Year, ...]
 
 
 class Definition(Statement):

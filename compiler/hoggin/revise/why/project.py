@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
 
 from hoggin.check.checker import Checked, check
 from hoggin.diagnostics.diagnostic import Diagnostics
@@ -13,6 +13,7 @@ from hoggin.revise.why.lines import Line, Path, lines_of
 from hoggin.syntax import tree
 from hoggin.syntax.cases import in_case
 from hoggin.syntax.parser import parse
+from hoggin.syntax.settings import Setting, with_settings
 from hoggin.world import UnreadableError, World, is_library
 
 MAIN = "main"
@@ -45,7 +46,20 @@ def read_side(name: str, world: World, case: str = "") -> Side:
     if case and not checked.has_errors:
         checked = checked.in_case(case)
         files[source.name] = in_case(files[source.name], case)[0]
+        files.update(_as_changed(files, world, source.name))
     return Side(name, world, checked, files, library)
+
+
+def _as_changed(
+    files: Mapping[str, tree.File], world: World, main: str
+) -> Iterator[tuple[str, tree.File]]:
+    """The plant's own libraries with what its case states of their materials."""
+    for use in files[main].statements:
+        if isinstance(use, tree.Use) and use.changed and isinstance(use.target, tree.Text):
+            name = world.open_relative(use.target.text, files[main].source).name
+            settings = [Setting.of(line, line.name.text) for line in use.changed]
+            changed, _ = with_settings(files[name].statements, settings)
+            yield name, replace(files[name], statements=changed)
 
 
 def side_lines(side: Side) -> dict[Path, Line]:
