@@ -311,7 +311,7 @@ def test_words_and_numbers_make_a_grid(tmp_path: Path, words_first: bool) -> Non
     [
         (("gate.position left, left",), "the same word is listed twice"),
         (("gate.position left, right", "gate.position right, left"), "is given twice|words of one"),
-        (("gte.position left, right",), "states no `gte.position`"),
+        (("gte.position left, right",), "has no `gte.position`"),
     ],
 )
 def test_wrong_lists_of_words_are_sentences(
