@@ -41,10 +41,9 @@ _ELONGATION_ASSUMPTION = (
     "thick, of the sizes 4.75 mm to 100 mm in all their fractions (ASTM D4791, from memory; the "
     "test gives fractions under a tenth of the sample the value of their neighbours). It has its "
     "own values in the feeds and its own model in the crushers' classes; it is computed like "
-    "flakiness and not derived from it. Slots pass such pieces like flakes: a piece five times as long as "
-    "thick is under half as thick as its sieve size unless it is a long rod. Its values are "
-    "common "
-    "practice, no source: a comparison and not a guarantee. Test the product."
+    "flakiness and not derived from it. Slots pass such pieces like flakes: a piece five times as "
+    "long as thick is under half as thick as its sieve size unless it is a long rod. Its values "
+    "are common practice, no source: a comparison and not a guarantee. Test the product."
 )
 
 
