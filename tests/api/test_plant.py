@@ -176,7 +176,8 @@ def test_a_case_is_what_the_command_line_prints_of_it(capsys: pytest.CaptureFixt
     assert main(["balance", str(SEASONS), "--all-cases", "--show", "json"]) == 0
     printed = json.loads(capsys.readouterr().out)
     states = plant.balance_all()
-    assert printed == [json.loads(one.document.model_dump_json()) for one in states]
+    assert printed["results"] == [json.loads(one.document.model_dump_json()) for one in states]
+    assert [one["case"] for one in printed["schedule"]["cases"]] == ["as written", *plant.cases]
     assert states.names == ("as written", *plant.cases)
 
 

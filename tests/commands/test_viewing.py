@@ -138,7 +138,7 @@ def test_a_fault_of_the_compiler_is_told_and_the_next_save_is_read(
     file = tmp_path / "gravel.hog"
     file.write_text((EXAMPLES / "gravel.hog").read_text())
     with monkeypatch.context() as broken:
-        broken.setattr("hoggin.balancing.rated", lambda _: 1 / 0)
+        broken.setattr("hoggin.balancing.rated_in_all", lambda _: 1 / 0)
         reading, asked = read_plant(file)
     assert reading.results is None and "fault of the compiler" in reading.said
     assert "ZeroDivisionError" in capsys.readouterr().err

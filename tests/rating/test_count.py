@@ -138,7 +138,7 @@ def test_verdicts_are_those_of_each_and_say_so(both: Pair) -> None:
                 )
                 assert check.value == pytest.approx(alone.value, rel=1e-8)
                 said += shared
-    assert said == 8
+    assert said == 9
 
 
 def test_totals_of_the_plant_count_all(both: Pair) -> None:
@@ -148,7 +148,7 @@ def test_totals_of_the_plant_count_all(both: Pair) -> None:
     assert together.water and apart.water
     # By hand: two decks sprayed with 40 m3/h each, two tubs with 30 m3/h each.
     assert together.water.added_m3_h == pytest.approx(140.0)
-    for name in ("with_feeds_t_h", "added_t_h", "with_products_t_h"):
+    for name in ("with_feeds_m3_h", "added_m3_h", "with_products_m3_h"):
         assert getattr(together.water, name) == pytest.approx(getattr(apart.water, name), rel=1e-8)
     assert {p.tag: p.moisture for p in together.products} == pytest.approx(
         {p.tag: p.moisture for p in apart.products}, rel=1e-8
