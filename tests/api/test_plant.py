@@ -205,7 +205,7 @@ def test_a_case_that_is_not_there_says_which_are(settings: dict[str, Any]) -> No
     plant = hoggin.load(SEASONS)
     with pytest.raises(hoggin.HogginError, match="no case `wt`: did you mean `wet`"):
         plant.balance(settings, case="wt")
-    with pytest.raises(hoggin.HogginError, match="no case `wt`; there are `as written`"):
+    with pytest.raises(hoggin.HogginError, match="no case `wt`; it has `as written`"):
         plant.balance_all()["wt"]
 
 

@@ -211,7 +211,7 @@ def test_what_has_no_value_is_never_met(asked_for: str) -> None:
     found = balanced(check_text(small_plant(f"{_IDLE}  require {asked_for}\n")))
     (one,) = found.requirements
     assert not one.met and one.value is None and one.margin is None
-    assert any("there is no value to judge" in warning.text for warning in found.warnings)
+    assert any("the result has no value" in warning.text for warning in found.warnings)
 
 
 def test_a_rate_of_nothing_is_a_value() -> None:

@@ -1,4 +1,4 @@
-"""What is said under the table of screen decks: two opinions on the area, side by side."""
+"""The notes under the table of screen decks, which compare two methods for the area."""
 
 from __future__ import annotations
 
@@ -19,14 +19,15 @@ def area_notes(results: Results) -> tuple[str, ...]:
     if not apart:
         return ()
     notes = [
-        "Area needed is by the screen makers' factor method; area by Karra is where the feed just "
-        f"uses up Karra's capacity. More than {wording.percent(_APART, 0)} % apart on "
+        "Area needed is by the screen makers' factor method. Area by Karra is the area whose "
+        "capacity by Karra's equations equals the feed. They differ by more than "
+        f"{wording.percent(_APART, 0)} % on "
         + ", ".join(tag for tag, _ in apart)
-        + ": Karra weighs near-size rock heavily. Where they are apart, test or take the larger."
+        + ": Karra's equations give near-size rock a large weight. Test, or use the larger area."
     ]
     if disputed := [tag for tag, deck in apart if _one_fits(deck)]:
         notes.append(
-            "Only one of the two methods finds enough area fitted on " + ", ".join(disputed) + "."
+            "Only one of the two methods finds the area sufficient on " + ", ".join(disputed) + "."
         )
     return tuple(notes)
 

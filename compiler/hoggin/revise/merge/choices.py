@@ -1,5 +1,5 @@
-"""Which side a fact is taken from: what one side alone changed is that side's; what both changed
-otherwise is a conflict."""
+"""Which side a fact is taken from: what only one side changed is that side's; what both changed
+differently is a conflict."""
 
 from __future__ import annotations
 

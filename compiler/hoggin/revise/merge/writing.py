@@ -1,5 +1,5 @@
-"""Our text with what is theirs put into it, statement by statement: what we wrote stays as it
-is, comments and layout with it."""
+"""Our text with their changes put into it, statement by statement: our statements stay as they are,
+with comments and layout."""
 
 from __future__ import annotations
 
