@@ -14,7 +14,7 @@ import pytest
 import hoggin
 
 if TYPE_CHECKING:
-    from hoggin.api.cases import Cases
+    from hoggin.studies.paired.columns import Cases
 
 READ = ["coarse.rate", "cone.load", "fine.passing(8 mm)", "plant.power"]
 CASES = {
