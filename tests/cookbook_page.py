@@ -1,7 +1,7 @@
 """The cookbook's page and pictures, made from `examples/cookbook/` by balancing it, and the
 tutorial's picture.
 
-To write them anew:
+To regenerate them:
 
     python -m tests.cookbook_page
 """
@@ -24,7 +24,7 @@ PICTURES = ROOT / "docs" / "pictures" / "cookbook"
 LAST_STEP = ROOT / "examples" / "tutorial" / "step_6.hog"
 TUTORIAL_PICTURE = ROOT / "docs" / "pictures" / "tutorial" / "step_6.svg"
 
-# From the simplest on.
+# From the simplest circuit to the most complex.
 ORDER = (
     "open_circuit",
     "scalping",
@@ -42,12 +42,12 @@ ORDER = (
 )
 _HEAD = """\
 <!-- Made by `python -m tests.cookbook_page`; change examples/cookbook, not this page. -->
-# Cookbook: usual circuits
+# Cookbook: common circuits
 
-Each is a small whole plant that runs: copy its file from `examples/cookbook/`, put your own feed in
-and change it. Places, rock and figures are invented. The words are common practice, no source. The
-figures are predictions for design, not guarantees; local codes, the makers' instructions and
-licensed practice govern. The balance of any of them, as an example:
+Each example is a small, complete plant that runs. Copy its file from `examples/cookbook/`, enter
+your own feed and change it. Places, rock and figures are invented. The advice is common practice,
+no source. The figures are predictions for design, not guarantees. Local codes, the makers'
+instructions and licensed practice govern. To balance one of them:
 
 ```sh
 hoggin balance examples/cookbook/open_circuit.hog

@@ -127,7 +127,7 @@ def test_outside_any_repository_git_says_so(
 ) -> None:
     monkeypatch.chdir(tmp_path)
     monkeypatch.setenv("GIT_CEILING_DIRECTORIES", str(tmp_path.parent))
-    with pytest.raises(UnreadableError, match="git says: not a git repository"):
+    with pytest.raises(UnreadableError, match="git reports: not a git repository"):
         world_of("HEAD:plants/hill.hog")
 
 

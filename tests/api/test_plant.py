@@ -176,7 +176,8 @@ def test_a_case_is_what_the_command_line_prints_of_it(capsys: pytest.CaptureFixt
     assert main(["balance", str(SEASONS), "--all-cases", "--show", "json"]) == 0
     printed = json.loads(capsys.readouterr().out)
     states = plant.balance_all()
-    assert printed == [json.loads(one.document.model_dump_json()) for one in states]
+    assert printed["results"] == [json.loads(one.document.model_dump_json()) for one in states]
+    assert [one["case"] for one in printed["schedule"]["cases"]] == ["as written", *plant.cases]
     assert states.names == ("as written", *plant.cases)
 
 
@@ -204,7 +205,7 @@ def test_a_case_that_is_not_there_says_which_are(settings: dict[str, Any]) -> No
     plant = hoggin.load(SEASONS)
     with pytest.raises(hoggin.HogginError, match="no case `wt`: did you mean `wet`"):
         plant.balance(settings, case="wt")
-    with pytest.raises(hoggin.HogginError, match="no case `wt`; there are `as written`"):
+    with pytest.raises(hoggin.HogginError, match="no case `wt`; it has `as written`"):
         plant.balance_all()["wt"]
 
 

@@ -14,7 +14,7 @@ import pytest
 import hoggin
 
 if TYPE_CHECKING:
-    from hoggin.api.cases import Cases
+    from hoggin.studies.paired.columns import Cases
 
 READ = ["coarse.rate", "cone.load", "fine.passing(8 mm)", "plant.power"]
 CASES = {
@@ -124,7 +124,7 @@ def test_every_fault_of_a_file_is_told_with_its_line(plant: hoggin.Plant, tmp_pa
         plant.study(path)
     told = [line.removeprefix(str(path)) for line in str(caught.value).splitlines()]
     assert told == [
-        ":1: the plant's file states no `con.css`. did you mean `cone.css`?",
+        ":1: the plant's file has no `con.css`. did you mean `cone.css`?",
         ":1: `jaw.css (kg)`: `jaw.css` is a length, not a mass",
         ":4: `cone.css`: `twelve` is neither a quantity nor the name of a `let`",
         ":4: `pit_run.rate` is a mass flow, not a length: `140 mm`",

@@ -171,7 +171,7 @@ def test_a_loop_is_refused_that_more_enters_than_is_asked_of_it(asked: float) ->
         [blend("belt"), by_tonnage("book", asked)],
         ["rock -> belt -> book", "book.s1 -> sold", "book.rest -> belt"],
     )
-    with pytest.raises(CannotSettle, match="more enters it") as fault:
+    with pytest.raises(CannotSettle, match="more rock enters it") as fault:
         balance(a_plant)
     assert fault.value.unsettled.asked
     assert f"{asked:g} t/h of book" in fault.value.unsettled.reason

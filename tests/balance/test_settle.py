@@ -156,7 +156,7 @@ def test_overloaded_screen_is_named() -> None:
     a_plant = closed_tertiary(css=35.0, aperture=30.0, load_dependent=True, rate=2000.0)
     unsettled = refusal(a_plant)
     assert unsettled.machines == ("sizing", "cone")
-    assert unsettled.reason == "sizing is overloaded: more returns to it than it can pass"
+    assert unsettled.reason == "sizing is overloaded: more rock returns to it than it can pass"
     assert unsettled.sizes_mm is None
     enough = closed_tertiary(css=35.0, aperture=30.0, load_dependent=True, rate=200.0)
     assert balance(enough).closure.max() < 1e-12

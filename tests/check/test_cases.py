@@ -434,7 +434,7 @@ def test_a_material_of_a_library_can_be_set_in_a_case(tmp_path: Path) -> None:
 def test_a_material_that_the_library_does_not_hold_is_reported(tmp_path: Path) -> None:
     checked = _of_library(tmp_path, _ROCKS, "  case wet { rocks.slate.moisture 6 % }\n")
     (found,) = (one for one in checked.diagnostics if one.is_error)
-    assert "`rocks` holds no material `slate`" in found.message and "shale" in found.help
+    assert "`rocks` has no material `slate`" in found.message and "shale" in found.help
 
 
 def test_operation_of_the_plant_can_be_set_in_a_case() -> None:

@@ -34,6 +34,7 @@ def _survives(text: str) -> Checked:
 @example("")
 @example("\n")
 @example("# only a comment")
+@example("A!0\xa0_")  # once a crash: a number, then a blank that is none
 @example("let a = 1e5")  # once a crash: is `e5` an exponent or a unit?
 @example("let a = by x { (")  # once endless: blocks left open where none can be closed
 @example('plant "x" { feed f { passing { } } }')

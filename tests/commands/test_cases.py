@@ -151,7 +151,7 @@ def test_a_case_has_a_folder_of_its_own_where_none_is_asked_for(plant: Path) -> 
 def test_wrong_uses_are_sentences(plant: Path, capsys: pytest.CaptureFixture[str]) -> None:
     for arguments, said in (
         (["balance", "hill.hog", "--case", "wte"], "no case `wte`: did you mean `wet`"),
-        (["balance", "hill.hog", "--case", "wet", "--all-cases"], "give one"),
+        (["balance", "hill.hog", "--case", "wet", "--all-cases"], "can't be combined"),
         (["issue", "hill.hog", "--case", "x"], "no case `x`"),
         (["why", "hill.hog", "hill.hog", "a.rate", "--case", "x"], "no case `x`"),
         (["sweep", "hill.hog", "--case", "x", "--over", "cone.css 18 mm, 20 mm"], "no case `x`"),

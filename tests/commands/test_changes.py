@@ -141,7 +141,7 @@ def test_the_log_is_the_same_bytes_twice_and_is_data_as_well(
     [
         (["plants/none.hog"], "no commit up to HEAD holds `plants/none.hog`"),
         (["../out.hog"], "git"),
-        ([":plants/split.hog"], "the index is no revision yet"),
+        ([":plants/split.hog"], "the index is not a revision yet"),
         ([PATH, "--since", "nowhere"], "git has no revision `nowhere`"),
     ],
 )

@@ -73,7 +73,7 @@ def test_a_grid_draws_its_region_and_names_the_limits(tmp_path: Path) -> None:
     assert sorted(found) == ["contours/a.rate.svg", "contours/b.rate.svg", "sweep.csv", "sweep.md"]
     drawn = ElementTree.fromstring(found["contours/b.rate.svg"])
     text = "".join(drawn.itertext())
-    assert "a.rate >= 55 t/h: just met on such a line" in text
+    assert "a.rate >= 55 t/h: limit on this line" in text
     assert "at least 55 t/h" in text
     assert "all requirements are met here" in text
     paths = drawn.iter("{http://www.w3.org/2000/svg}path")
@@ -266,7 +266,7 @@ def test_rows_of_a_table_are_balanced_one_by_one(
     ("table", "more", "words"),
     [
         ("rock.rate\n30 m\n", [], "rows.csv:2: `rock.rate` is a mass flow, not a length"),
-        ("z.cut\n30\n", [], "rows.csv:1: the plant's file states no `z.cut`"),
+        ("z.cut\n30\n", [], "rows.csv:1: the plant's file has no `z.cut`"),
         ("s.cut\n30\n", ["--over", "s.cut"], "give what to vary"),
         ("s.cut\n30\n", ["--resume"], "nothing to resume"),
         ("s.cut\n30\n", ["--case", "wet"], "no case `wet`"),

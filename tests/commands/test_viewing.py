@@ -83,8 +83,8 @@ def test_every_feed_machine_product_and_stream_knows_its_line() -> None:
 @pytest.mark.parametrize(
     ("text", "said", "fault"),
     [
-        (b"", "is a library", "The file holds no plant"),
-        (b"let a = 1 mm\n", "is a library", "The file holds no plant"),
+        (b"", "is a library", "The file has no plant"),
+        (b"let a = 1 mm\n", "is a library", "The file has no plant"),
         (b"\xff\xfe", "is not UTF-8", "The file can't be read: byte 0 is not UTF-8 text"),
         (b"plant {", "error E", "error in the text"),
         (b"plant a\nplant b\n", "error E", "errors in the text"),
@@ -138,9 +138,9 @@ def test_a_fault_of_the_compiler_is_told_and_the_next_save_is_read(
     file = tmp_path / "gravel.hog"
     file.write_text((EXAMPLES / "gravel.hog").read_text())
     with monkeypatch.context() as broken:
-        broken.setattr("hoggin.balancing.rated", lambda _: 1 / 0)
+        broken.setattr("hoggin.balancing.rated_in_all", lambda _: 1 / 0)
         reading, asked = read_plant(file)
-    assert reading.results is None and "fault of the compiler's" in reading.said
+    assert reading.results is None and "fault of the compiler" in reading.said
     assert "ZeroDivisionError" in capsys.readouterr().err
     assert file in asked
     assert read_plant(file)[0].results is not None

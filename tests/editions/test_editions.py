@@ -58,8 +58,8 @@ def test_the_files_of_the_newest_edition_hold_every_kind_of_node(edition: int) -
         for statement in parse(Source("x", text), Diagnostics()).statements
         for node in below(statement)
     }
-    abstract = {tree.Node, tree.Statement}
-    assert set(_kinds(tree.Node)) - abstract - found == set()
+    not_written = {tree.Node, tree.Statement, tree.Year}  # a year is put there with a case
+    assert set(_kinds(tree.Node)) - not_written - found == set()
 
 
 def _kinds(kind: type[tree.Node]) -> set[type[tree.Node]]:

@@ -67,7 +67,7 @@ def test_cases_are_proposed_where_they_are_named() -> None:
         ("wet { rock", ("case wet", "- rock.rate 120 t/h", "in wet, peak")),
         ("peak\n  require", ("case peak: wet", "- gap 22 mm", "- kept silo")),
         ("gap 22", ("let **gap** = 20 mm",)),
-        ("hours 500", ("hours of the year that the plant is run in this case",)),
+        ("hours 500", ("hours per year for which the plant is manned to run in this case",)),
     ],
 )
 def test_hover_tells_what_a_case_states(at: str, told: tuple[str, ...]) -> None:

@@ -110,7 +110,7 @@ def test_words_facts_and_results_are_explained() -> None:
     assert "feed over capacity" in told(snapshot, text.index("secondary.load") + 11)
     assert "second or later time" in told(snapshot, text.index("tertiary.recirculating_load") + 12)
     moisture = told(snapshot, text.index("moisture       1.5 %"))
-    assert "water over dry solids; 0 to 50 %" in moisture
+    assert "water over dry solids, for feeds that state none; 0 to 50 %" in moisture
     work_index = told(snapshot, text.index("work_index"))
     assert "15.5 kWh/t = 14.06 kWh/st" in work_index  # a short ton is 0.90718474 t
     assert "2 to 60 kWh/t" in work_index

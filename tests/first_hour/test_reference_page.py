@@ -31,7 +31,7 @@ def words_of_lark() -> set[str]:
         word
         for terminal in terminals
         if terminal.name in ("KIND", "DEFINITION", "PRODUCT", "DIRECTION", "AIM")
-        for word in re.findall(r"[a-z]{2,}", terminal.pattern.value)
+        for word in re.findall(r"[a-z_]{2,}", terminal.pattern.value)
     }
     return {word for word in plain if word.isalpha()} | grouped
 

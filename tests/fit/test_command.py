@@ -225,7 +225,7 @@ def test_a_setting_the_class_does_not_have_is_told_at_its_cell(
         (("--set", "css"), "NAME=VALUE"),
         (("--set", "css=32mm"), "keep one of them"),
         (("--set", "x=1\nlet y=2"), "NAME=VALUE"),
-        (("--name", "two words"), "can't name a class"),
+        (("--name", "two words"), "is not a name for a class"),
         (("--name", "else"), "choose another name with --name"),
         (("--into", "ours.txt"), "ends in `.hog`"),
         (("--into", "bad\0name.hog"), "can't be followed"),
@@ -265,7 +265,7 @@ def test_scipy_is_asked_for_where_it_is_missing(
 ) -> None:
     monkeypatch.setitem(sys.modules, "scipy.optimize", None)
     assert fit(data) == 2
-    assert "pip install scipy" in capsys.readouterr().err
+    assert "pip install 'hoggin[fit]'" in capsys.readouterr().err
     assert left_over(data.parent) == {"belt_cuts.csv"}
 
 

@@ -81,7 +81,7 @@ def test_holding_the_feeds_effect_leaves_more_unexplained() -> None:
 @pytest.mark.parametrize("name", ["k1_feed", "k2_feed"])
 def test_one_feed_is_refused_with_what_to_do(name: str) -> None:
     with pytest.raises(
-        HogginError, match=f"`{name}` can't be separated .* feeds that differ, or hold it"
+        HogginError, match=f"`{name}` can't be separated .* different feeds, or fix it"
     ):
         fitted(table(tops=(160.0,)), "k1", "k2", name)
 

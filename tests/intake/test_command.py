@@ -96,7 +96,7 @@ def test_faults_write_nothing_and_notes_go_beside_the_output(
     out, told = capsys.readouterr()
     assert out == ""
     assert "lab.csv, cell B5: `l500`: this is not a number" in told
-    assert "lab.csv, cell C5: `-` may mean nothing found, or not sieved" in told
+    assert "lab.csv, cell C5: `-` may mean 0, or not sieved" in told
     assert not (tmp_path / "lab.hog").exists()
     good = write_csv(tmp_path / "lab.csv", LAB)
     assert main(["import", "gradings", str(good)]) == 0
@@ -113,8 +113,8 @@ def test_refusals(lab: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str])
         ([str(lab), "--into", str(there)], "already exists"),
         ([str(lab), "--into", str(tmp_path / "lab.txt")], "ends in `.hog`"),
         ([str(tmp_path / "none.csv")], "no such file"),
-        ([str(tmp_path)], "sheets are read as .xlsx or .csv"),
-        ([str(tmp_path / "lab.xls")], "sheets are read as .xlsx or .csv"),
+        ([str(tmp_path)], "is not .xlsx or .csv"),
+        ([str(tmp_path / "lab.xls")], "is not .xlsx or .csv"),
         ([f"{lab}:May"], "has no sheet `May`"),
     ):
         assert main(["import", "gradings", *arguments]) == 2

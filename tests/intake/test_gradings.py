@@ -205,7 +205,7 @@ def test_all_faults_come_in_one_run_each_at_its_cell() -> None:
     told = faults(rows)
     for cell in ("A3", "B4", "C5", "D5"):
         assert f"lab.xlsx, sheet Gradings, cell {cell}: " in told
-    assert told.endswith("4 faults; nothing is written\n")
+    assert told.endswith("4 errors; nothing was written\n")
     assert "    4 | 8 | 5O | 70 | 70" in told
     assert "      |     ^^" in told
 

@@ -120,7 +120,8 @@ def test_k1_and_k2_of_the_feed_are_told(rate_plant: Rate) -> None:
     assert breakage.t10 is None
     shown = equipment.terminal(results)
     assert (
-        "Breakage in c follows the F80 of its feed: at F80 150 mm K1 is 28.6 mm, K2 91 mm." in shown
+        "Breakage in c depends on the F80 of its feed: at F80 150 mm K1 is 28.6 mm, K2 91 mm."
+        in shown
     )
     assert "the crushers' feeds" in mass_balance.terminal(results)
     assert any("also follows its own feed" in line for line in results.assumptions)
@@ -146,7 +147,7 @@ def test_t10_of_the_rock_stands_in_for_that_of_the_class(rate_plant: Rate) -> No
 def test_nothing_is_told_where_breakage_hangs_on_the_settings_alone(rate_plant: Rate) -> None:
     results = one(rate_plant, model=T10)
     assert results.machines[0].breakage is None
-    assert "follows" not in equipment.terminal(results)
+    assert "Breakage in" not in equipment.terminal(results)
     assert not any("follows" in line for line in results.assumptions)
 
 

@@ -79,7 +79,7 @@ def test_a_feed_that_states_none_leaves_the_product_open_and_warned_of(rate_plan
     results = rate_plant(text)
     assert results.products[0].flat_elongated is None
     assert [w.text for w in results.warnings if w.code == "W0515"] == [
-        "`mixed`: its flat and elongated share is not known, though that of some rock is"
+        "`mixed`: its flat and elongated share is known for only a part of its rock"
     ]
 
 

@@ -175,4 +175,4 @@ def test_what_is_assumed_of_blends_and_clay_is_said_where_there_are_any() -> Non
         plant(feed("east", "hard", 100.0, "first") + feed("west", "soft", 50.0, "first") + JOINED)
     ).assumptions
     assert any(text.startswith("A blend of feeds") for text in mixed)
-    assert any(text.startswith("Clay goes with the rock") for text in mixed)
+    assert any(text.startswith("Clay follows the rock") for text in mixed)

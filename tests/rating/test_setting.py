@@ -138,7 +138,7 @@ def test_tramp_is_checked_at_the_setting_and_over_its_range(
 def test_the_setting_from_which_tramp_passes_is_told(rate_plant: Rate) -> None:
     # 40 mm less the 28.3 mm of relief: 11.7, so from 12 mm up.
     machine = rate_plant(plant(cone("high_speed"), 100, 40)).machines[0]
-    assert "css 12 mm and wider" in check_named(machine, "tramp relief, closest setting").text
+    assert "css 12 mm or more" in check_named(machine, "tramp relief, closest setting").text
 
 
 def test_an_apron_swings_back_by_its_stroke_itself(rate_plant: Rate) -> None:

@@ -152,7 +152,7 @@ def test_a_product_of_rock_of_unknown_shape_stays_open_and_is_warned_of(
     assert good.flakiness is not None
     assert mixed.flakiness is None
     assert [w.text for w in results.warnings if w.code == "W0515"] == [
-        "`mixed`: its flakiness is not known, though that of some rock is"
+        "`mixed`: its flakiness is known for only a part of its rock"
     ]
 
 

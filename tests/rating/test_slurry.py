@@ -121,7 +121,7 @@ def test_the_surface_is_for_what_settles_and_for_what_rises(rate_plant: Rate) ->
 
 
 def test_reused_water_is_taken_off_the_water_added(rate_plant: Rate) -> None:
-    results = rate_plant(_thickened(lines="require plant.fresh_water <= 200 t/h"))
+    results = rate_plant(_thickened(lines="require plant.fresh_water <= 200 m3/h"))
     thickener, water = _machine(results, "t").thickener, results.water
     assert thickener is not None and water is not None
     assert water.reused_m3_h == pytest.approx(0.8 * thickener.overflow_m3_h)

@@ -31,7 +31,7 @@ def test_a_plant_within_its_limits_says_none(small: Results) -> None:
         "machines": tuple(m.model_copy(update={"checks": (), "decks": ()})
                           for m in small.machines)
     })  # fmt: skip
-    assert section(equipment.terminal(calm), "LIMITS NEAR OR BEYOND") == "None."
+    assert section(equipment.terminal(calm), "LIMITS NEAR OR EXCEEDED") == "None."
 
 
 def test_the_duty_has_its_own_column_and_other_settings_theirs(quarry: Results) -> None:

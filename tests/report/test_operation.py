@@ -80,7 +80,7 @@ def test_the_plot_is_sound_and_draws_the_level_to_scale() -> None:
 
 
 def test_many_events_stand_as_shares_of_the_hours(week: Operation) -> None:
-    assert "What the sections did" in plot(week)
+    assert "State of the sections" in plot(week)
     assert "Shares of the hours" in plot(run(documented(), "10 weeks", runs=3))
 
 

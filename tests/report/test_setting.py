@@ -42,7 +42,7 @@ def test_terminal_and_markdown_show_it_with_what_it_is_counted_from(results: Res
     shown = equipment.terminal(results)
     written = documents(results)["equipment.md"].decode()
     for text in (shown, written):
-        assert "touching" in text and "read them off the machine" in " ".join(text.split())
+        assert "touching" in text and "check them on the machine" in " ".join(text.split())
         assert "coarse tertiary bowl liner and mantle" in " ".join(text.split())
     assert "CRUSHER SETTINGS" in shown and "Crusher settings" in written
 

@@ -95,7 +95,7 @@ def test_the_curve_breaks_at_a_step_without_a_balance() -> None:
     assert places == sorted(points)[:3], "from 10 to 30 %, none beyond"
     assert " L" not in last.get("d", ""), "the last step stands alone"
     text = "".join(root.itertext())
-    assert "without a balance: 1 of 5 steps" in text
+    assert "no balance: 1 of 5 steps" in text
     assert "at most 60 t/h" in text
 
 
@@ -128,7 +128,7 @@ def test_lines_of_equal_value_and_the_limit_lie_where_the_formula_puts_them() ->
 def test_a_result_that_is_the_same_everywhere_is_told_in_words() -> None:
     level = GRID.outputs[0].model_copy(update={"values": (42.0,) * 9})
     (text,) = contour_plot.plots(GRID.model_copy(update={"outputs": (level,)})).values()
-    assert "The same everywhere: 42 t/h." in "".join(drawn(text).itertext())
+    assert "The same at every step: 42 t/h." in "".join(drawn(text).itertext())
 
 
 def test_steps_without_a_balance_are_crosses_on_a_field() -> None:
@@ -137,7 +137,7 @@ def test_steps_without_a_balance_are_crosses_on_a_field() -> None:
     (text,) = contour_plot.plots(holed).values()
     root = drawn(text)
     assert len(of(root, "circle", r="1.80")) == 8
-    assert "no balance, at 1 of 9" in "".join(root.itertext())
+    assert "balance, at 1 of 9" in "".join(root.itertext())
 
 
 def test_what_holds_wherever_there_is_a_balance_is_not_called_missed() -> None:

@@ -27,7 +27,7 @@ def numbers() -> Iterator[tuple[str, str, dict[str, Any]]]:
             "ProductResult",
             "rate_t_h",
             {
-                "description": "dry solids an hour",
+                "description": "dry solids per hour",
                 "x-unit": "t/h",
                 "x-weighed": "per cent of plant feed",
                 "x-tolerance": "0.5 %",

@@ -92,7 +92,7 @@ def test_an_unknown_rock_is_answered_with_the_known_ones() -> None:
 
 
 def test_a_feed_that_is_the_product_already_is_told() -> None:
-    with pytest.raises(AnswerError, match="nothing to crush or to screen"):
+    with pytest.raises(AnswerError, match="nothing to crush or screen"):
         read_answers("100 t/h", "60 mm", "granite", "0/63")
 
 

@@ -172,7 +172,7 @@ def _blocks(
             st.none() | PATHS,
             inner,
         ),
-        st.builds(tree.PlantDefinition, st.just(_SPAN), QUOTED, inner),
+        st.builds(tree.PlantDefinition, st.just(_SPAN), QUOTED, inner, st.just(())),
         st.builds(tree.Option, st.just(_SPAN), IDENTS, inner),
         st.builds(
             lambda name, of, body: tree.Definition(

@@ -238,7 +238,7 @@ def test_the_headline_says_in_a_few_words_what_is_wrong(small: Results) -> None:
     gone = Reading(None, "`a.hog`: there is no such file\n", "The file can't be read")
     after = State(2, gone, 1, Reading(small))
     assert headline(after) == "The file can't be read"
-    assert "NO VERDICTS The file can't be read. What" in Read(verdicts(after)).text
+    assert "NO VERDICTS The file can't be read. The" in Read(verdicts(after)).text
 
 
 def test_letters_that_hide_or_turn_others_about_are_shown_as_squares(small: Results) -> None:

@@ -61,5 +61,5 @@ def compare(before: Result, after: Result, *, least: float = 1.0) -> Difference:
 def _side(name: str, result: Result) -> Side:
     plant = result.document.plant
     if plant is None:
-        raise HogginError(f"the result {name} holds no plant to compare")
+        raise HogginError(f"the result {name} has no plant to compare")
     return Side(name, plant, result.document)

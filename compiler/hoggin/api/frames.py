@@ -35,7 +35,7 @@ def _chosen(library: str | None) -> str:
             raise HogginError(f"a frame needs pandas or polars: {_INSTALL}")
         return found
     if library not in _LIBRARIES:
-        raise HogginError(f'a frame is of "pandas" or "polars", not of {library!r}')
+        raise HogginError(f'`library` is "pandas" or "polars", not {library!r}')
     if find_spec(library) is None:
         raise HogginError(f"{library} is not installed: {_INSTALL}")
     return library

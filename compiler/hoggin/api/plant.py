@@ -183,7 +183,7 @@ class Plant:
         from hoggin.studies.runner.spread import Here
 
         if isinstance(read, str):
-            raise HogginError(f"`read` is a list of results: read=[{read!r}]")
+            raise HogginError(f"`read` is a list of results: write read=[{read!r}]")
         with plant_errors():
             study = prepared(PairedQuestion(self.world, self.checked, tuple(read), case), cases)
             return Study(studied(study, Here(processes), Progress.unseen(study.rows)))

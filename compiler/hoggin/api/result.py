@@ -156,7 +156,7 @@ class Result:
             if one.tag == product:
                 return Picture(f"Grading of {product}", grading_plot.one(self.document, one))
         known = ", ".join(f"`{one.tag}`" for one in self.products)
-        raise HogginError(f"there is no product `{product}`; there are {known}")
+        raise HogginError(f"there is no product `{product}`; the products are {known}")
 
     def documents(self, backends: Sequence[str] = ()) -> dict[str, bytes]:
         """The documents of this state of the plant by file name, as `hoggin issue` writes them,

@@ -53,7 +53,7 @@ class States:
         """The result in a case, or `as written`. Raises HogginError for another name."""
         if name not in self.names:
             known = ", ".join(f"`{one}`" for one in self.names)
-            raise HogginError(f"the plant has no case `{name}`; there are {known}")
+            raise HogginError(f"the plant has no case `{name}`; it has {known}")
         return self.results[self.names.index(name)]
 
     @overload

@@ -71,7 +71,7 @@ def refuse_unsteady(
     loads = {tag: float(feed[case].sum()) for tag, feed in (screens or followers).items()}
     fullest = max(loads, key=lambda tag: loads[tag])
     if loads[fullest] > _RUNAWAY * float(entering[case].sum()):
-        reason = f"{fullest} is overloaded: more returns to it than it can pass"
+        reason = f"{fullest} is overloaded: more rock returns to it than it can pass"
     elif not followers:
         reason = "the screens' cut sizes do not converge under this load"
     else:
@@ -89,7 +89,7 @@ def refuse_overfed(loop: Loop, asked_t_h: Mapping[str, Array], cases: Flags) -> 
         return
     case = int(np.argmax(cases))
     named = " and ".join(f"{asked[case]:.4g} t/h of {tag}" for tag, asked in asked_t_h.items())
-    reason = f"more enters it than leaves it while no more is asked for than {named}"
+    reason = f"more rock enters it than leaves it with tonnages of only {named}"
     _refuse(loop, cases, None, reason, asked=True)
 
 
@@ -97,7 +97,7 @@ def refuse_endless(loop: Loop, feeds: Mapping[int, Array], entering: Array) -> N
     """Raise where a machine's feed is over a million times what enters the loop."""
     most = np.max([feed.sum(axis=-1) for feed in feeds.values()], axis=0)
     cases = most > _ENDLESS * entering.sum(axis=-1)
-    _refuse(loop, cases, None, "material recirculates over a million times before it leaves")
+    _refuse(loop, cases, None, "rock recirculates over a million times before it leaves")
 
 
 def refuse_trapped(

@@ -109,7 +109,7 @@ class Checked:
         if self.has_errors:
             raise SourceError(self.diagnostics)
         if self.plant is None:
-            raise HogginError(f"`{self.source.name}` is a library: it holds no plant")
+            raise HogginError(f"`{self.source.name}` is a library and has no plant")
         if not name:
             return self
         if name not in self.cases:

@@ -8,16 +8,16 @@ from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 from typing import Any, NoReturn
 
-MOST = 1_000_000  # of anything counted on the command line, where no other limit is declared
+MOST = 1_000_000  # of anything counted on the command line, unless another limit is declared
 LEAST_WEIGHT = 1.0  # per cent, of a result that a comparison lists
-_DIGITS = 20  # a longer number is not worth reading, nor repeating
+_DIGITS = 20  # a longer number is neither parsed nor repeated in a message
 
 
 class CommandParser(argparse.ArgumentParser):
-    """A command's parser, with a method for each sort of argument.
+    """A command's parser, with a method for each kind of argument.
 
-    `task` is the heading of `hoggin --help` that the command is under; a command for set-up or
-    for other programs has none, and is not listed there. `example` is what may follow its name.
+    `task` is the heading of the command in `hoggin --help`. A command for set-up or for other
+    programs has none and is not listed there. `example` is what may follow its name.
     """
 
     def __init__(self, *, task: str = "", example: str = "", **how: Any) -> None:
@@ -35,7 +35,7 @@ class CommandParser(argparse.ArgumentParser):
                     yield listed.dest, listed.help or "", action.choices[listed.dest]
 
     def parse_known_args(self, args: Any = None, namespace: Any = None) -> Any:
-        """As argparse; but what fits no argument is an error of the command it was given to."""
+        """As argparse, but an unexpected argument is an error of the command it was given to."""
         given = sys.argv[1:] if args is None else list(args)
         self._check_options(given)
         found, left = super().parse_known_args(given, namespace)
@@ -44,7 +44,7 @@ class CommandParser(argparse.ArgumentParser):
         return found, left
 
     def _check_options(self, given: Sequence[str]) -> None:
-        """Report an unknown option before a missing one: the first may be the second, misspelt."""
+        """Report an unknown option before a missing one: it may be the missing one, misspelt."""
         if "-" not in self.prefix_chars:
             return
         known = self._option_string_actions
@@ -68,8 +68,8 @@ class CommandParser(argparse.ArgumentParser):
         self.refuse(f"{option}: unknown value `{value}`", value, action.choices, "")
 
     def refuse(self, message: str, wrong: str, known: Any, listed: str) -> NoReturn:
-        """Report an unknown word, with the known one that was probably meant."""
-        from hoggin.diagnostics.nearest import nearest  # only a fault needs it
+        """Report an unknown word and the known one that was probably meant."""
+        from hoggin.diagnostics.nearest import nearest  # only an error needs it
 
         names = [str(name) for name in known]
         near = nearest(str(wrong), frozenset(names))
@@ -97,7 +97,7 @@ class CommandParser(argparse.ArgumentParser):
         self.text(name, "N", help, type=at_least(least, most), default=default)
 
     def seed(self, drawn: str) -> None:
-        """`drawn` says what is drawn by it, as `of the failures`."""
+        """`drawn` says what the seed is of, as `of the failures`."""
         self.count("--seed", 0, f"seed {drawn} (default: 0)", 0, 2**63 - 1)
 
     def form(self, does: str, *forms: str) -> None:
@@ -106,8 +106,8 @@ class CommandParser(argparse.ArgumentParser):
         self.choice("--as", help, *forms, dest="form", default=forms[0])
 
     def case(self) -> None:
-        """Where a plant is taken in one of its cases."""
-        self.text("--case", "NAME", "in this case (default: as it is written)", default="")
+        """For a command that reads one plant, as written or in one of its cases."""
+        self.text("--case", "NAME", "use this case of the plant (default: as written)", default="")
 
     def least(self, listed: str) -> None:
         """The smallest weight of a result that is `listed`."""
@@ -117,23 +117,23 @@ class CommandParser(argparse.ArgumentParser):
     def workers(self, processes: str) -> None:
         """Where many cases are balanced; `processes` says what --jobs counts."""
         self.count("--jobs", 1, f"{processes} (default: one for each processor)")
-        self.text("--cluster", "ADDRESS", "a dask scheduler to work on: tcp://HOST:8786")
+        self.text("--cluster", "ADDRESS", "a dask scheduler to use instead: tcp://HOST:8786")
 
     def study(self, folder: str) -> None:
-        """A plant, and where a study's files go; `folder` is the last part of that by default."""
+        """A plant, and the folder for a study's files, by default `folder` in the plant's own."""
         self.path("file", "FILE.hog", "plant")
         self.case()
-        self.path("--into", "FOLDER", f"where its files go (default: out/NAME/{folder})")
+        self.path("--into", "FOLDER", f"folder for its files (default: out/NAME/{folder})")
 
     def many_cases(self, folder: str) -> None:
         """A study of many cases."""
         self.study(folder)
-        self.workers("processes at once")
+        self.workers("number of processes")
         self.flag("--resume", "continue an interrupted study")
 
 
 def at_least(least: int, most: int = MOST) -> Callable[[str], int]:
-    """An argument that is a whole number of `least` or more, to `most`."""
+    """An argument that is a whole number from `least` to `most`."""
 
     def whole_number(text: str) -> int:
         if text.isdecimal() and (len(text) > _DIGITS or int(text) > most):
@@ -161,5 +161,5 @@ def size_mm(text: str) -> float:
     except SheetError as fault:
         raise argparse.ArgumentTypeError(f"`{text}`: {fault}") from fault
     if not sieve.has_unit or sieve.mm <= 0:
-        raise argparse.ArgumentTypeError(f"`{text}`: a size with its unit, as 125mm")
+        raise argparse.ArgumentTypeError(f"`{text}` is not a size with its unit, as 125mm")
     return sieve.mm

@@ -18,7 +18,7 @@ from hoggin.world import named
 
 
 def why(options: argparse.Namespace) -> int:
-    """Of two plants and a result. Raises HogginError."""
+    """Attribute the change of a result between two plants. Raises HogginError."""
     before, after = (_side(name, options.case) for name in (options.before, options.after))
     sides = before, after
     faulty = [side for side in sides if side.checked.has_errors]
@@ -30,7 +30,7 @@ def why(options: argparse.Namespace) -> int:
         raise HogginError(f"errors in {names}", Exit.SOURCE)
     for side in sides:
         if side.checked.plant is None:
-            raise HogginError(f"`{side.name}` is a library: it holds no plant")
+            raise HogginError(f"`{side.name}` is a library and has no plant")
     try:
         found = attribute(before, after, options.result, samples=options.samples, seed=options.seed)
     except UnsettledSide as fault:
@@ -45,7 +45,7 @@ def _side(name: str, case: str) -> Side:
 
 
 def _of_balance(sides: tuple[Side, Side], fault: UnsettledSide) -> HogginError:
-    """Why a plant can't be balanced, as `hoggin balance` says it; else what was found here."""
+    """Why a plant can't be balanced, in the words of `hoggin balance`; else what was found here."""
     found = [(side, rated(side.checked)) for side in sides]
     unsettled = [(side, said) for side, said in found if isinstance(said, Diagnostic)]
     for side, _ in unsettled:

@@ -44,7 +44,7 @@ def _tip(plant: str) -> tuple[Commit, PurePosixPath]:
         return tip, path_from_root(plant, tip.root)
     revision, path = found
     if not isinstance(revision, Commit):
-        raise UnreadableError("the index is no revision yet: name a commit")
+        raise UnreadableError("the index is not a revision yet: name a commit")
     return revision, path
 
 

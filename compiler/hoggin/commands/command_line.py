@@ -1,7 +1,7 @@
-"""Every command: its arguments, and the function of this folder that runs it.
+"""Every command: its arguments, and the function in this folder that runs it.
 
-The function's module is imported when its command is given, so that no command waits for the
-libraries of another.
+The module is imported only when the command is given, so no command waits for the libraries of
+another.
 """
 
 from __future__ import annotations
@@ -29,12 +29,12 @@ VALUES: Mapping[str, Quantity] = {
     "masses": "mass",
     "cumulative-masses": "cumulative_mass",
 }
-"""What the values of a sheet may be, in the words of an option."""
+"""What the values of a sheet may be, by the words of the option."""
 MOST_SAMPLES = 10_000_000
 _FEWEST_SAMPLES = 20  # fewer give no P10 and P90
 _MOST_RUNS = 5000
 _PRINTED = ("print", "terminal", "markdown", "json")
-_SIDE = "FILE.hog, a folder, a results.json, or REVISION:PATH in git (:PATH is the index)"
+_SIDE = "FILE.hog, a folder, results.json, or REVISION:PATH in git (:PATH for the index)"
 
 _Commands: TypeAlias = "argparse._SubParsersAction[CommandParser]"
 
@@ -65,14 +65,14 @@ def command_parser() -> CommandParser:
 
 
 def run(options: argparse.Namespace) -> int:
-    """Run the command that was given; its exit code."""
+    """Run the command that was given and return its exit code."""
     module, _, function = options.run.partition(".")
     code: int = getattr(import_module(f"hoggin.commands.{module}"), function)(options)
     return code
 
 
 class _Version(argparse.Action):
-    """Prints what results are made with; read only when asked for."""
+    """Prints the versions that results depend on; they are read only when asked for."""
 
     def __call__(self, parser: argparse.ArgumentParser, *_: object) -> None:
         from hoggin.check.edition import EDITIONS
@@ -86,8 +86,7 @@ class _Version(argparse.Action):
 def _add(
     commands: _Commands, name: str, runs: str, help: str, example: str = "", **how: Any
 ) -> CommandParser:
-    """A command; `runs` is the module that runs it, and the function in it; `example` is what may
-    follow its name."""
+    """Add a command. `runs` is its module and function; `example` is what may follow its name."""
     description = f"{help[0].upper()}{help[1:]}."
     parser = commands.add_parser(name, help=help, description=description, example=example, **how)
     parser.set_defaults(run=runs)
@@ -97,7 +96,7 @@ def _add(
 def _add_first_steps(commands: _Commands) -> None:
     add = partial(_add, commands, task="begin")
     start = add(
-        "start", "starting.start", "ask for feed and products, write a first plant", "plant.hog"
+        "start", "starting.start", "ask for feed and products and write a first plant", "plant.hog"
     )
     to_write = "file to write; an existing file is never overwritten (default: plant.hog)"
     start.path("file", "FILE.hog", to_write, nargs="?", default=Path("plant.hog"))
@@ -112,7 +111,7 @@ def _add_first_steps(commands: _Commands) -> None:
     balance = add("balance", "issuing.balance", "balance a plant and show its tables", "plant.hog")
     balance.path("file", "FILE", "plant")
     balance.case()
-    balance.flag("--all-cases", "as it is written and in every case, then all in one schedule")
+    balance.flag("--all-cases", "the plant as written and in every case, then a combined schedule")
     shown = ("all", "balance", "equipment", "json")
     balance.choice("--show", "what to print (default: all)", *shown, default="all")
 
@@ -135,13 +134,13 @@ def _add_design(commands: _Commands) -> None:
     )
     design.path("file", "FILE.hog", "plant")
     design.case()
-    into = "write the revision; of several aims, the front beside it as NEW_front.csv and .svg"
+    into = "write the revision; with several aims, also the front as NEW_front.csv and .svg"
     design.path("--into", "NEW.hog", into)
     design.flag("--overwrite", "replace existing files")
-    point = "of several aims: the point of the front to write (default: by the weights)"
+    point = "with several aims: the point of the front to write (default: by the weights)"
     design.count("--point", 1, point)
-    design.count("--starts", 8, "starts scattered over each alternative (default: 64)", 64)
-    design.seed("of the scatter")
+    design.count("--starts", 8, "starting points scattered over each alternative (default: 64)", 64)
+    design.seed("of the search")
     design.workers("processes for large batches")
     design.form(*_PRINTED)
 
@@ -153,7 +152,7 @@ def _add_design(commands: _Commands) -> None:
     )
     mix.path("file", "FILE", "plant")
     mix.case()
-    mix.text("band", "BAND", "as the file names it, or as astm.c33_57")
+    mix.text("band", "BAND", "grading band as the file names it, or as astm.c33_57")
     mix.text("products", "PRODUCT", "products (default: all)", nargs="*")
 
 
@@ -167,12 +166,14 @@ def _add_studies(commands: _Commands) -> None:
     )
     sweep.many_cases("sweep")
     over = (
-        "as `secondary.css 34 mm to 50 mm in 17` or `book.position left, right`; twice for a grid"
+        "setting and values: `secondary.css 34 mm to 50 mm in 17` or `book.position left, right`; "
+        "twice for a grid"
     )
     sweep.text("--over", "SETTING", over, action="append", default=[])
     rows = "in place of --over: each column is headed by a setting, each row is balanced"
     sweep.path("--rows", "FILE.csv", rows)
-    result = "as in `require`: chips.rate; may repeat (default: products and what is required)"
+    result = "a result, as in `require`: chips.rate; may repeat (default: rates of products and "
+    result += "required results)"
     sweep.text("--result", "RESULT", result, action="append", default=[])
 
     uncertainty = add(
@@ -187,8 +188,8 @@ def _add_studies(commands: _Commands) -> None:
     )
     uncertainty.choice(
         "--method",
-        "Latin hypercube, plain Monte Carlo, or Sobol's sequence, which needs scipy and suits the "
-        "ranking best, with a power of 2 of samples (default: latin)",
+        "Latin hypercube, plain Monte Carlo, or Sobol's sequence, which needs scipy and gives the "
+        "most accurate ranking if --samples is a power of 2 (default: latin)",
         *("latin", "random", "sequence"),
         default="latin",
     )
@@ -224,7 +225,7 @@ def _add_review(commands: _Commands) -> None:
         "HEAD~1:plant.hog plant.hog",
     )
     compare.text("before", "BEFORE", _SIDE)
-    compare.text("after", "AFTER", "the same")
+    compare.text("after", "AFTER", "as BEFORE")
     compare.least("listed")
     compare.flag("--all", "show every row of every table, and every sieve of a grading")
     compare.form(*_PRINTED)
@@ -237,11 +238,11 @@ def _add_review(commands: _Commands) -> None:
         "show which edits changed a result, and by how much",
         "HEAD~1:plant.hog plant.hog chips.rate",
     )
-    why.text("before", "BEFORE", "FILE.hog, or REVISION:FILE.hog in git (: the index)")
-    why.text("after", "AFTER", "the same")
-    why.text("result", "RESULT", "as in `require`: chips.rate")
+    why.text("before", "BEFORE", "FILE.hog, or REVISION:FILE.hog in git (:FILE.hog for the index)")
+    why.text("after", "AFTER", "as BEFORE")
+    why.text("result", "RESULT", "a result, as in `require`: chips.rate")
     why.case()
-    drawn = "orders sampled where there are more than 10 edits (default: for some 2,400 hybrids)"
+    drawn = "orders to sample if there are more than 10 edits (default: for some 2,400 hybrids)"
     why.count("--samples", 4, drawn)
     why.seed("of the orders")
     why.form(*_PRINTED)
@@ -252,24 +253,24 @@ def _add_review(commands: _Commands) -> None:
     changes.text("plant", "FILE.hog", "plant, or REVISION:FILE.hog to end with that revision")
     changes.flag("--tags", "tagged revisions only")
     changes.text(
-        "--since", "REVISION", "only revisions after this one, which they are compared with"
+        "--since", "REVISION", "only revisions after this one; the first is compared with it"
     )
     changes.least("listed")
     changes.form("write", "markdown", "terminal", "json")
-    changes.path("--into", "FILE", "write it to a file")
+    changes.path("--into", "FILE", "file to write it to (default: print it)")
 
     regress = add(
         "regress", "regressing.regress", "check plants against recorded results", "plants"
     )
     regress.path("paths", "FOLDER", "folder of plants, or a file", nargs="+")
-    regress.flag("--accept", "record what drifted or is not recorded yet")
+    regress.flag("--accept", "record the results that drifted or have no record yet")
     regress.text("--reason", "TEXT", "why it is accepted; kept in the record")
     regress.text("--by", "NAME", "who accepts (default: your name in git)")
     regress.text("--date", "DATE", "when it is accepted (default: now)")
     regress.path("--summary", "FILE.md", "also write a summary for a review")
     regress.path("--junit", "FILE.xml", "also write JUnit XML")
     regress.path("--sarif", "FILE.sarif", "also write SARIF")
-    regress.count("--jobs", 1, "processes at once (default: one for each processor)")
+    regress.count("--jobs", 1, "number of processes (default: one for each processor)")
     regress.flag("--all", "show every row of every table")
     regress.flag("--no-cache", "balance every plant and keep no results")
 
@@ -283,13 +284,13 @@ def _add_issue(commands: _Commands) -> None:
         "plant.hog",
     )
     issue.path("file", "FILE", "plant")
-    issue.text("--case", "NAME", "in this case only (default: every case)", default="")
-    issue.path("--into", "FOLDER", "where its files go (default: out/NAME of the file)")
-    added = "also write what a plug-in's backend makes, in a folder NAME; may repeat"
+    issue.text("--case", "NAME", "issue this case only (default: every case)", default="")
+    issue.path("--into", "FOLDER", "folder for its files (default: out/NAME, after the file)")
+    added = "also run the plug-in backend NAME; its files go to a folder NAME; may repeat"
     issue.text("--with", "NAME", added, action="append", default=[], dest="backends")
 
-    # The title block's texts are given here and never taken from the clock or the machine: the
-    # same input gives the same bytes.
+    # The title block's texts are options. They never come from the clock or the computer, so that
+    # the same input gives the same bytes.
     report = add(
         "report",
         "reporting.report",
@@ -298,7 +299,7 @@ def _add_issue(commands: _Commands) -> None:
     )
     report.path("file", "FILE", "plant")
     report.case()
-    report.path("--into", "FOLDER", "where its files go (default: out/NAME/report)")
+    report.path("--into", "FOLDER", "folder for its files (default: out/NAME/report)")
     report.text("--date", "TEXT", "date in the title block", default="")
     report.text("--client", "TEXT", "client in the title block", default="")
     report.text("--by", "TEXT", "author in the title block", default="")
@@ -322,16 +323,14 @@ def _add_data(commands: _Commands) -> None:
         sheet.text("sheet", "SHEET", "FILE.csv, FILE.xlsx or FILE.xlsx:NAME")
         sheet.path("--into", "FILE.hog", "library to write (default: print it)")
         sheet.flag("--overwrite", "replace an existing file")
-        sheet.choice("--unit", "of sieve sizes without one", "mm", "um", "in", default="")
-        sheet.choice("--decimal", "decimal sign of numbers held as text", "point", "comma")
-    gradings.choice("--values", "what the values are (default: read from the sheet)", *VALUES)
+        sheet.choice("--unit", "unit of sieve sizes without one", "mm", "um", "in", default="")
+        sheet.choice("--decimal", "decimal sign of numbers stored as text", "point", "comma")
+    gradings.choice("--values", "what the values are (default: detected)", *VALUES)
+    gradings.choice("--values-in", "55 or 0.55 (default: detected)", "percent", "fraction")
     gradings.choice(
-        "--values-in", "55 or 0.55 (default: read from the sheet)", "percent", "fraction"
+        "--sieves", "down a column or across a row (default: detected)", "down", "across"
     )
-    gradings.choice(
-        "--sieves", "down a column or across a row (default: read from the sheet)", "down", "across"
-    )
-    top = "a size that all passes, as 125mm, if the sheet has none"
+    top = "a size that all of every sample passes, as 125mm, if the sheet has none"
     gradings.text("--top-size", "SIZE", top, type=size_mm)
 
     fit = add(
@@ -340,7 +339,7 @@ def _add_data(commands: _Commands) -> None:
         "calibrate a machine class to measured gradings",
         "lab.csv --class std.cones.high_speed --into our.hog",
     )
-    fit.path("file", "DATA.csv", "feed and product gradings")
+    fit.path("file", "DATA.csv", "measured gradings of feed and product")
     base = "class to start from: std.cones.high_speed, or FILE.hog:CLASS"
     fit.text("--class", "CLASS", base, dest="class_name", required=True)
     fit.path("--into", "FILE.hog", "library to write", required=True)
@@ -358,7 +357,7 @@ def _add_tools(commands: _Commands) -> None:
         "format", "formatting.format_sources", "put files in the standard layout", "plant.hog"
     )
     layout.path("files", "FILE", "file, or a folder, or - for standard input", nargs="+")
-    layout.flag("--check", "change no file; exit with 5 if a file would change")
+    layout.flag("--check", "change no files; exit with 5 if any would change")
 
     classes = add(
         "classes", "listing.list_classes", "list the machine classes of the library", "cone"
@@ -366,19 +365,19 @@ def _add_tools(commands: _Commands) -> None:
     part = "part of a name; also finds grading bands and sieve series"
     classes.text("name", "CLASS", part, nargs="?")
 
-    add("plugins", "listing.list_plugins", "list what installed plug-ins add, and try each", "")
+    add("plugins", "listing.list_plugins", "list the installed plug-ins and test each", "")
 
     explain = add(
         "explain",
         "explaining.explain",
-        "explain a code of an error or warning, or list them all",
+        "explain the code of an error or warning, or list all codes",
         "E0404",
     )
-    explain.text("code", "CODE", "E0404; default: all", nargs="?")
+    explain.text("code", "CODE", "as E0404 (default: list all)", nargs="?")
 
 
 def _add_set_up(commands: _Commands) -> None:
-    """Commands of no task: a person gives them once, or another program does."""
+    """Commands without a task: for set-up, or for other programs."""
     add = partial(_add, commands)
     completion = add(
         "completion",
@@ -394,7 +393,7 @@ def _add_set_up(commands: _Commands) -> None:
     facts = add("facts", "gitting.print_facts", "print every fact of a file in a fixed order")
     facts.path("file", "FILE", "plant or library")
 
-    # These have no options: a path that git passes may begin with any character.
+    # These have no options, because a path that git passes may begin with any character.
     by_git: dict[str, Any] = {"prefix_chars": "\0", "add_help": False}
     git_compare = add(
         "git-compare", "gitting.git_compare", "compare as git's external diff driver", **by_git
@@ -403,10 +402,10 @@ def _add_set_up(commands: _Commands) -> None:
     git_merge = add("git-merge", "merging.git_merge", "merge as git's merge driver", **by_git)
     for name in ("base", "ours", "theirs"):
         git_merge.path(name, name.upper(), "as git gives it")
-    git_merge.text("length", "LENGTH", "of conflict markers", type=at_least(1))
-    git_merge.text("path", "PATH", "in the repository", type=PurePosixPath)
+    git_merge.text("length", "LENGTH", "length of conflict markers", type=at_least(1))
+    git_merge.text("path", "PATH", "path in the repository", type=PurePosixPath)
 
     add("schema", "explaining.schema", "print the JSON schema of the results document")
 
     reference = add("reference", "reference.reference", "write the reference pages of the docs")
-    reference.path("folder", "FOLDER", "where the pages go")
+    reference.path("folder", "FOLDER", "folder for the pages")

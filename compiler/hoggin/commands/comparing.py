@@ -33,12 +33,12 @@ _WAYS = report.Ways("`--min-weight 0` adds them", "`--all` adds them")
 
 
 class LibraryError(HogginError):
-    """A file holds no plant."""
+    """A file that has no plant."""
 
 
 @dataclass(frozen=True)
 class Place:
-    """A plant to be read: the name it is shown by, and where from."""
+    """A plant to be read: the name it is shown by, and its source."""
 
     name: str
     world: World | None  # None for a results document
@@ -102,8 +102,8 @@ def _folders(
     new_places: Mapping[str, Place],
     threshold: float,
 ) -> Fleet:
-    """Every plant of two folders. One that can't be read stops none of the others; a library shows
-    in the plants that use it."""
+    """Every plant of two folders. One that can't be read does not stop the others. Libraries are
+    compared through the plants that use them."""
     old, new = _read_all(old_places), _read_all(new_places)
     if not old and not new:
         raise HogginError(f"there is no plant in `{before}` or in `{after}`")
@@ -161,8 +161,10 @@ def why(fault: HogginError) -> str:
 
 
 def read_side(place: Place) -> Side:
-    """Check a plant and balance it where that can be, or read its results document. Raises
-    HogginError, LibraryError of a library."""
+    """Check a plant and balance it if possible, or read its results document.
+
+    Raises HogginError, or LibraryError for a library.
+    """
     if place.document is not None:
         return _document_side(place.name, place.document)
     assert place.world is not None
@@ -171,14 +173,14 @@ def read_side(place: Place) -> Side:
     if checked.has_errors:
         raise SourceError(checked.diagnostics)
     if checked.plant is None:
-        raise LibraryError(f"`{place.name}` is a library: it holds no plant to compare")
+        raise LibraryError(f"`{place.name}` is a library and has no plant to compare")
     found = zip(checked.states, rated_in_all(checked), strict=True)
     written, *others = (_state(place.name, state, results) for state, results in found)
     return replace(written, cases=dict(zip(sorted(checked.cases), others, strict=True)))
 
 
 def _state(name: str, checked: Checked, results: Results | Diagnostic) -> Side:
-    """A plant in one of its states, balanced where that can be."""
+    """A plant in one of its states, balanced if possible."""
     assert checked.plant is not None
     if isinstance(results, Results):
         return _side(name, results)
@@ -193,19 +195,19 @@ def _document_side(name: str, path: Path) -> Side:
         first = fault.errors()[0]
         where = ".".join(map(str, first["loc"])) or "the document"
         raise HogginError(f"`{name}` is not a results document: {where}: {first['msg']}") from None
-    try:  # NaN and infinity are no JSON, but are read from it
+    try:  # NaN and infinity are not JSON, but its reader accepts them
         json.dumps(results.model_dump(), default=str, allow_nan=False)
     except ValueError:
-        why = "it holds a number that is not finite"
+        why = "it has a number that is not finite"
         raise HogginError(f"`{name}` is not a results document: {why}") from None
     return _side(name, results)
 
 
 def _side(name: str, results: Results) -> Side:
-    """A plant as its results hold it: then a document and its plant don't differ."""
+    """A plant as its results record it, so that a document and its plant don't differ."""
     if results.plant is None:
         raise HogginError(
-            f"`{name}` was written by an older compiler and does not hold the plant itself"
+            f"`{name}` was written by an older compiler and does not contain the plant"
         )
     return Side(name, results.plant, results)
 
@@ -251,16 +253,16 @@ def _printed_fleet(found: Fleet, form: str, *, everything: bool = False) -> str:
 
 
 def _drawing(found: Compared | Fleet, file: Path) -> dict[str, bytes]:
-    """The flowsheet of both plants by the name of its file, whose ending says what it is.
+    """The flowsheet of both plants, by the name of its file, whose ending gives the format.
 
     Raises HogginError.
     """
     if isinstance(found, Fleet):
-        raise HogginError("a drawing is of two plants, not of two folders")
+        raise HogginError("`--drawing` needs two plants, not two folders")
     if found.before.results is None or found.after.results is None:
         raise HogginError("a plant that can't be balanced can't be drawn")
     if file.suffix not in (".svg", ".png", ".dot"):
-        raise HogginError("a drawing is written to a file in .svg, .png or .dot")
+        raise HogginError("the name of a drawing ends in .svg, .png or .dot")
     text = comparison_flowsheet.dot(found.before.results, found.after.results, found.comparison)
     if file.suffix == ".dot":
         return {file.name: text.encode()}

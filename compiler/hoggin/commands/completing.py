@@ -1,6 +1,6 @@
 """`hoggin completion`: the words a shell offers at the Tab key, read from the commands themselves.
 
-The shell's script runs `hoggin` once more with `_ARGCOMPLETE` set, so that it never goes stale.
+The shell's script runs `hoggin` again with `_ARGCOMPLETE` set, so it never goes stale.
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""`hoggin design`: settings found for a plant's aims, written as a revision."""
+"""`hoggin design`: finds settings for a plant's aims and writes them as a revision."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ from hoggin.studies.design.search import Effort
 
 
 def design(options: argparse.Namespace) -> int:
-    """Find it, print it, write it."""
+    """Find the settings, print them and write the revision."""
     with study_in(options.file.parent):
         plant = load(options.file)
         places = _places(options)
@@ -39,7 +39,7 @@ def design(options: argparse.Namespace) -> int:
             contents = _contents(found, options.into)
             written = [place for place in places if place.name in contents]
             refuse_to_replace(written, overwrite=options.overwrite)
-            # Names of files stand apart from a document that a program may read.
+            # File names are printed apart from a document that a program may read.
             apart = redirect_stdout(sys.stderr) if options.form == "json" else nullcontext()
             with apart:
                 write_files(contents, options.into.parent)
@@ -48,8 +48,8 @@ def design(options: argparse.Namespace) -> int:
 
 @contextmanager
 def _counted() -> Iterator[Callable[[int], None]]:
-    """Shows how many cases have been balanced while someone watches. How many there will be is not
-    known before a search has ended."""
+    """Shows on a terminal how many cases have been balanced. The total is not known before a search
+    has ended."""
     shown = watched()
     total = 0
 
@@ -67,7 +67,7 @@ def _counted() -> Iterator[Callable[[int], None]]:
 
 
 def _places(options: argparse.Namespace) -> list[Path]:
-    """Where files go. Raises HogginError, before the search, for what can't be written."""
+    """The paths of the files. Raises HogginError, before the search, if one can't be written."""
     into: Path | None = options.into
     if into is None:
         return []

@@ -1,9 +1,9 @@
 """Plants as a command line names them: `FILE.hog`, or in a git repository `REVISION:FILE.hog`,
-`:FILE.hog` as it is staged, and `:1:FILE.hog`, `:2:FILE.hog` and `:3:FILE.hog` as a merge in hand
-has it in the base, on our side and on theirs.
+`:FILE.hog` as staged, and `:1:FILE.hog`, `:2:FILE.hog` and `:3:FILE.hog` for the base, our side
+and their side of a merge in progress.
 
-A name that is a file on the disk is that file; else what is before its first `:` is a revision
-by any name git knows, and the path after it is relative to the current folder, as everywhere.
+If a file of this name is on the disk, it is that file. Otherwise, what is before the first `:` is a
+revision, by any name git knows, and the path after it is relative to the current folder.
 """
 
 from __future__ import annotations
@@ -19,14 +19,14 @@ _STAGED = re.compile(r":(?:([0-3]):)?")
 
 
 def world_of(name: str) -> World:
-    """The world that a plant is read from. Raises UnreadableError."""
+    """The world from which a plant is read. Raises UnreadableError."""
     found = in_revision(name)
     return World(Path(name)) if found is None else RevisionWorld(*found)
 
 
 def in_revision(name: str) -> tuple[Revision, PurePosixPath] | None:
-    """The revision a name asks for and the path in it from the repository's root; None for a name
-    of something on the disk. Raises UnreadableError."""
+    """The revision in a name, and the path in it from the repository's root; None for a name of a
+    file on the disk. Raises UnreadableError."""
     if ":" not in name or Path(name).exists():
         return None
     here = Path.cwd()
@@ -40,7 +40,10 @@ def in_revision(name: str) -> tuple[Revision, PurePosixPath] | None:
 
 
 def path_from_root(path: str, root: Path) -> PurePosixPath:
-    """A path seen from the current folder, from a repository's root. Raises UnreadableError."""
+    """A path relative to the repository's root, given one relative to the current folder.
+
+    Raises UnreadableError.
+    """
     whole = os.path.normpath(Path.cwd().resolve() / path)
     inside = os.path.relpath(whole, root.resolve())
     if inside.startswith(".."):

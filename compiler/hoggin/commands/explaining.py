@@ -26,7 +26,7 @@ def explain(options: argparse.Namespace) -> int:
     found = CODES.get(options.code.upper())
     if found is None:
         near = did_you_mean(options.code.upper(), CODES)
-        raise HogginError(f"there is no code `{options.code}`. {near}")
+        raise HogginError(f"unknown code `{options.code}`. {near}")
     print(found.page(), end="")
     return Exit.DONE
 

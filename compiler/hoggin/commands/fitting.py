@@ -1,4 +1,4 @@
-"""`hoggin fit`: a machine class calibrated to measured gradings, written as a library."""
+"""`hoggin fit`: calibrates a machine class to measured gradings and writes a library."""
 
 from __future__ import annotations
 
@@ -21,9 +21,9 @@ from hoggin.world import World, named
 
 
 def fit(options: argparse.Namespace) -> int:
-    """Fit, print the report, write the library and its plot and name them.
+    """Fit, print the report, write the library and its plot, and name them.
 
-    Raises HogginError; nothing is written then.
+    Raises HogginError; then nothing is written.
     """
     library: Path = options.into
     plot = library.with_name(f"{library.stem}_residuals.svg")
@@ -31,7 +31,7 @@ def fit(options: argparse.Namespace) -> int:
     entity = find_class(options.class_name)
     name = options.name or f"{entity.node.name.text}_fitted"
     if not valid_name(name):
-        raise HogginError(f"`{name}` can't name a class: use letters, digits and `_`")
+        raise HogginError(f"`{name}` is not a name for a class: use letters, digits and `_`")
     given = parse_given(options.given)
     diagnostics = Diagnostics()
     samples = read_samples(_data(options.file), diagnostics)
@@ -60,7 +60,7 @@ def _data(path: Path) -> Source:
 
 def _refuse_faults(diagnostics: Diagnostics) -> None:
     if diagnostics.has_errors:
-        raise HogginError("the data have faults", Exit.SOURCE, diagnostics)
+        raise HogginError("the data have errors", Exit.SOURCE, diagnostics)
 
 
 def _check_css(samples: tuple[Sample, ...], given: set[str]) -> None:

@@ -1,4 +1,4 @@
-"""`hoggin format`: sources in their one layout, in place or only compared with it."""
+"""`hoggin format`: puts sources in the standard layout, or only checks that they are in it."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ def format_sources(options: argparse.Namespace) -> Exit:
 
 
 def _format_files(names: Iterable[Path], *, only_check: bool) -> Exit:
-    """Lay out files, and every `.hog` file of folders; the exit code."""
+    """Format files, and every `.hog` file in folders, and return the exit code."""
     worst = different = Exit.DONE
     for path in _files(names):
         try:
@@ -33,13 +33,13 @@ def _format_files(names: Iterable[Path], *, only_check: bool) -> Exit:
         except HogginError as fault:
             worst = max(worst, told(fault))
         except OSError as fault:
-            complain(f"`{path}`: it can't be written: {(fault.strerror or str(fault)).lower()}")
+            complain(f"`{path}` can't be written: {(fault.strerror or str(fault)).lower()}")
             worst = Exit.USE
     return worst or different
 
 
 def _laid_out_anew(path: Path, *, only_check: bool) -> bool:
-    """Whether a file is not in the layout; it then is put in it, unless it is only checked."""
+    """Whether a file is not in the layout. If so, it is formatted, unless it is only checked."""
     with named(path):
         found = _layout(Source(str(path), read_text(path)))
     if found.encode() == path.read_bytes():
@@ -51,7 +51,7 @@ def _laid_out_anew(path: Path, *, only_check: bool) -> bool:
 
 
 def _format_input(*, only_check: bool) -> Exit:
-    """Standard input, laid out, to standard output; nothing where it has errors or is checked."""
+    """Standard input, formatted, to standard output; no output if it has errors or is checked."""
     given = sys.stdin.buffer.read()
     with named("standard input"):
         text = decoded(given)
@@ -76,7 +76,7 @@ def _files(names: Iterable[Path]) -> Iterator[Path]:
 
 
 def _replace(path: Path, text: str) -> None:
-    """Put a text in a file's place, whole or not at all; a link still points to it."""
+    """Replace a file's text, whole or not at all; a link still points to it."""
     target = path.resolve()
     handle, made = tempfile.mkstemp(prefix=".hoggin-", dir=target.parent)
     try:

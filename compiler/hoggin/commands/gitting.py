@@ -37,13 +37,13 @@ def print_facts(options: argparse.Namespace) -> int:
 
 
 def git_compare(options: argparse.Namespace) -> int:
-    """Always 0: git takes anything else for a failure and stops."""
+    """Always 0: git treats any other code as a failure and stops."""
     print(_compared(options.arguments), end="")
     return Exit.DONE
 
 
 def facts(file: Path) -> str:
-    """The file's facts in an order of their own; the text itself where it can't be read whole.
+    """Print the file's facts in a fixed order, or its text if it can't be read completely.
 
     Raises UnreadableError.
     """
@@ -55,8 +55,8 @@ def facts(file: Path) -> str:
 
 @dataclass(frozen=True)
 class _Side:
-    """One of the two files as git passes it: where it is in the repository, the file that
-    holds its content, and the hash of that."""
+    """One of the two files as git passes it: its path in the repository, the file with its content,
+    and the hash of the content."""
 
     word: str
     path: str
@@ -65,13 +65,13 @@ class _Side:
 
     @property
     def on_disk(self) -> bool:
-        """Whether git passes the file of the working tree itself, for which it has no hash yet."""
+        """Whether git passes the file of the working tree itself, which has no hash yet."""
         return not self.digest.strip("0")
 
     @cached_property
     def groups(self) -> list[list[Holder]]:
-        """The states this content may be from, by what the libraries are in them. It is certain
-        what these are where they are the same in all of them."""
+        """The states that this content may be from, by their libraries. If the libraries are the
+        same in all of them, they are certain."""
         if self.on_disk:
             return []
         paths = [PurePosixPath(self.path)]
@@ -94,7 +94,7 @@ class _Side:
 
     @property
     def libraries(self) -> str:
-        """`before those of 1a2b3c4d5e`, or all they could be."""
+        """`before those of 1a2b3c4d5e`, or all possible states."""
         if self.on_disk:
             return f"{self.word} those of the working tree"
         if not self.groups:
@@ -115,8 +115,8 @@ def _compared(arguments: Sequence[str]) -> str:
     """What git prints for a file that differs.
 
     arguments: as git gives them to an external diff driver: path, old file, hash and mode, new
-    file, hash and mode, and for a renamed file its new path and how it was moved; or the path
-    alone of one that is not merged yet.
+    file, hash and mode, and for a renamed file its new path and how it was moved; or only the path
+    of a file that is not merged yet.
     """
     path, *rest = arguments
     if len(rest) < 6:
@@ -140,14 +140,14 @@ def _compared(arguments: Sequence[str]) -> str:
 
 
 def _told(found: Sequence[_Side]) -> str:
-    """The comparison with its results; where git leaves open what the libraries are, of what the
-    files themselves state."""
+    """The comparison with its results. If git leaves the libraries open, only what the files
+    themselves state is compared."""
     libraries = f"libraries: {'; '.join(one.libraries for one in found)}\n"
     if not all(one.certain for one in found):
         before, after = (one.file for one in found)
         return (
             f"{libraries}git does not say which, so no results are compared; the files differ in "
-            f"what they state by\n{_text_difference(before, after)}"
+            f"what they state:\n{_text_difference(before, after)}"
             + "".join(f"to see the effect on results: {line}\n" for line in _commands(*found))
         )
     before_place, after_place = (one.place for one in found)
@@ -156,7 +156,7 @@ def _told(found: Sequence[_Side]) -> str:
 
 
 def _commands(before: _Side, after: _Side) -> Iterator[str]:
-    """`hoggin compare` of states that are next to one another, else of the first of each."""
+    """`hoggin compare` of adjacent states, otherwise of the first of each side."""
     if not all(side.on_disk or side.groups for side in (before, after)):
         return
     old = {one.name: one for group in before.groups for one in group}
@@ -187,4 +187,4 @@ def _text_difference(old_file: str, new_file: str) -> str:
     except HogginError:  # it has been reported
         return ""
     lines = difflib.unified_diff(old, new, "before", "after", n=0)
-    return "".join(lines) or "Both state the same.\n"
+    return "".join(lines) or "Both state the same facts.\n"

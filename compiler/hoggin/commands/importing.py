@@ -1,4 +1,4 @@
-"""`hoggin import`: gradings and products from spreadsheets, written as a library."""
+"""`hoggin import`: reads gradings and products from spreadsheets and writes a library."""
 
 from __future__ import annotations
 
@@ -62,7 +62,7 @@ def _taken(
     holds: Callable[[Sheet], bool],
     text: Callable[[Reading], tuple[str, str]],
 ) -> int:
-    """Read, report, check and write. Nothing is written where there are faults."""
+    """Read, report, check and write. If there are errors, nothing is written."""
     path, sheet = open_sheet(options.sheet, holds)
     if options.into is not None:
         check_library_places([options.into], path, "sheet", options.overwrite)
@@ -87,10 +87,10 @@ def _put(into: Path | None, library: str, lines: str) -> None:
 
 
 def _checked(text: str) -> str:
-    """What is about to be written, read by the compiler and put in its layout."""
+    """The text to be written, checked by the compiler and put in the standard layout."""
     path = Path("library.hog")
     refused = refusal(path, text)
     found = laid_out(Source(path.name, text))
     if refused is not None or not isinstance(found, str):
-        raise HogginError(f"the compiler refuses what the sheet says: {refused}")
+        raise HogginError(f"the compiler refuses the library made from the sheet: {refused}")
     return found

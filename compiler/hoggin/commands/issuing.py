@@ -19,7 +19,7 @@ def balance(options: argparse.Namespace) -> int:
         print(show(result.document, options.show), end="")
         return verdict_code(result)
     if options.case:
-        raise HogginError("`--case` names one case, and `--all-cases` takes them all: give one")
+        raise HogginError("`--case` and `--all-cases` can't be combined")
     found = sound(options.file).balance_all()
     if options.show == "json":
         print(_json(found), end="")
@@ -33,8 +33,8 @@ def balance(options: argparse.Namespace) -> int:
 
 
 def issue(options: argparse.Namespace) -> int:
-    """Every case's documents, in a folder of its own where it is not the plant as written, and one
-    schedule over all."""
+    """The documents of the plant as written and of every case, each case in a folder of its own,
+    and a combined schedule."""
     plant = sound(options.file, options.case)
     found = plant.balance(case=options.case) if options.case else plant.balance_all()
     contents = found.documents(options.backends)

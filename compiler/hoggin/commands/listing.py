@@ -1,5 +1,5 @@
 """`hoggin classes`: the machine classes of the installed libraries, their grading bands and sieve
-series, read from their own files. `hoggin plugins`: what is installed besides the compiler."""
+series, read from their files. `hoggin plugins`: the installed plug-ins."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ def list_classes(options: argparse.Namespace) -> int:
 
 
 def classes(part: str) -> str:
-    """Every class whose name holds `part`: how to declare it, and its settings."""
+    """Every class with `part` in its name: how to declare it, and its settings."""
     blocks = []
     for library in installed_libraries():
         for name, entity in load_library(library).classes.items():
@@ -37,7 +37,7 @@ def classes(part: str) -> str:
 
 
 def bands(part: str) -> str:
-    """Every grading band whose name or words hold `part`, with what it is."""
+    """Every grading band with `part` in its name or description."""
     lines = []
     for library in installed_libraries():
         for name, found in load_library(library).bands.items():
@@ -48,7 +48,7 @@ def bands(part: str) -> str:
 
 
 def series(part: str) -> str:
-    """Every sieve series whose name holds `part`, with its sizes."""
+    """Every sieve series with `part` in its name, with its sizes."""
     lines = []
     for library in installed_libraries():
         for name, sizes in load_library(library).series.items():
@@ -61,12 +61,15 @@ def series(part: str) -> str:
 
 
 def list_plugins(_options: argparse.Namespace) -> int:
-    """Every plug-in that is installed; Exit.USE where one can't be used."""
+    """List every installed plug-in; Exit.USE if one can't be used."""
     from hoggin.commands.running import complain
     from hoggin.plugins.listing import tried
 
     code = Exit.DONE
-    for offer, fault in tried():
+    offers = list(tried())
+    if not offers:
+        print("no plug-ins are installed")
+    for offer, fault in offers:
         if fault is None:
             print(f"{offer.what}    ({offer.package} {offer.version})")
         else:

@@ -1,4 +1,4 @@
-"""`hoggin`: the command line. Whatever ends a command early is caught and reported here."""
+"""`hoggin`: the command line. Anything that ends a command early is caught and reported here."""
 
 from __future__ import annotations
 
@@ -17,8 +17,8 @@ from hoggin.errors import Exit, HogginError
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run the command line and return its exit code."""
-    # Looking for cycles to free and for plugins of pydantic's costs a tenth of a check's time, and
-    # a process that lives a second needs neither.
+    # The search for cycles to free and for plugins of pydantic takes a tenth of a check's time. A
+    # process that lives for a second needs neither.
     gc.disable()
     os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "1")
     parser = command_parser()
@@ -29,13 +29,13 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
 
 def _run(options: argparse.Namespace) -> int:
-    """The exit code; a refusal of the system that no command foresees is a sentence too."""
+    """The exit code. An error of the system that no command expects is reported as well."""
     try:
         code = run(options)
         sys.stdout.flush()
     except HogginError as fault:
         return told(fault)
-    except BrokenPipeError:  # the reader, `head` say, has gone: not our fault, and no traceback
+    except BrokenPipeError:  # the reader, such as `head`, has closed the pipe: not an error
         drop_output()
         return Exit.DONE
     except KeyboardInterrupt:
@@ -44,7 +44,7 @@ def _run(options: argparse.Namespace) -> int:
     except OSError as fault:
         of = f"`{fault.filename}`: " if fault.filename else ""
         drop_output()
-        complain(f"{of}the system says: {(fault.strerror or str(fault)).lower()}")
+        complain(f"{of}the system reports: {(fault.strerror or str(fault)).lower()}")
         return Exit.USE
     except MemoryError:
         complain("out of memory; no partial files are left")

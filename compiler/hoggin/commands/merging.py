@@ -1,4 +1,4 @@
-"""Hoggin as git's merge driver: both sides' facts in one file, whatever the order of their lines.
+"""Hoggin as git's merge driver: merges both sides' facts, whatever the order of their lines.
 
 Set up once in a repository, with `*.hog merge=hoggin` in its `.gitattributes`:
 
@@ -25,7 +25,7 @@ from hoggin.revisions.git import ask
 from hoggin.revisions.holders import distinct, holders
 from hoggin.world import UnreadableError, World, decoded, named, read_text
 
-_HEAD = "GITHEAD_"  # what git names the variables after that hold the commits of a merge in hand
+_HEAD = "GITHEAD_"  # git names the variables with the commits of a merge in progress after this
 
 
 Files = argparse.Namespace
@@ -34,8 +34,8 @@ Files = argparse.Namespace
 
 
 def git_merge(files: Files) -> int:
-    """Merge and write. 0 where the file has no conflict and no errors; git takes anything else for
-    a conflict. Raises HogginError where a file can't be read or written."""
+    """Merge and write. Returns 0 if the file has no conflict and no errors; git treats any other
+    code as a conflict. Raises HogginError if a file can't be read or written."""
     with named(str(files.path)):
         text, clean = _merged(files)
         write({files.ours.name: text.encode()}, files.ours.parent)
@@ -43,7 +43,7 @@ def git_merge(files: Files) -> int:
 
 
 def _merged(files: Files) -> tuple[str, bool]:
-    """The text and whether it holds no conflict; what is to be said of it has been."""
+    """The merged text, and whether it is free of conflicts; messages have been printed."""
     base, ours, theirs = map(read_text, (files.base, files.ours, files.theirs))
     by_lines, clean = _by_lines(files)
     labels = Labels(length=files.length)
@@ -57,7 +57,7 @@ def _merged(files: Files) -> tuple[str, bool]:
 
 
 def _by_lines(files: Files) -> tuple[str, bool]:
-    """What git's own merge of lines makes of them, and whether it finds no conflict."""
+    """The result of git's own merge of lines, and whether it is free of conflicts."""
     names = [word for side in ("ours", "base", "theirs") for word in ("-L", side)]
     sides = [str(file.absolute()) for file in (files.ours, files.base, files.theirs)]
     length = f"--marker-size={files.length}"
@@ -65,7 +65,7 @@ def _by_lines(files: Files) -> tuple[str, bool]:
         ["git", "merge-file", "-p", length, *names, *sides], capture_output=True, check=False
     )
     if done.returncode < 0 or done.returncode > 127:
-        raise UnreadableError(f"git says: {done.stderr.decode(errors='replace').strip()}")
+        raise UnreadableError(f"git reports: {done.stderr.decode(errors='replace').strip()}")
     return decoded(done.stdout), done.returncode == 0
 
 
@@ -88,8 +88,8 @@ def _holds(files: Files, text: str) -> bool:
 
 
 class _MergedWorld(World):
-    """The repository as the merge will leave it: the file itself as it was merged, and its
-    libraries as they will be."""
+    """The repository as the merge will leave it: the file as merged, and its libraries as they
+    will be."""
 
     def __init__(self, files: Files, text: str) -> None:
         super().__init__(Path(files.path))
@@ -119,7 +119,7 @@ class _MergedWorld(World):
                 )
             return found.text.encode()
         if kept is None:
-            raise UnreadableError("there is no such file on either side of the merge")
+            raise UnreadableError("neither side of the merge has this file")
         return kept
 
 
@@ -137,7 +137,7 @@ def _content(side: Revision, file: PurePosixPath) -> bytes | None:
 
 
 def _sides(files: Files) -> Sequence[Revision] | None:
-    """The commits that are merged: base, ours, theirs; None where git leaves them open."""
+    """The commits that are merged: base, ours, theirs; None if git leaves them open."""
     here = Path.cwd()
     ours = find_commit("HEAD", here)
     heads = [name.removeprefix(_HEAD) for name in os.environ if name.startswith(_HEAD)]
@@ -153,7 +153,7 @@ def _sides(files: Files) -> Sequence[Revision] | None:
 
 
 def _holder(file: Path, path: PurePosixPath) -> Revision | None:
-    """A revision that holds this content, where all that do have the same libraries."""
+    """A revision with this content, if all such revisions have the same libraries."""
     here = Path.cwd()
     reply = ask(here, "hash-object", "--no-filters", "--", str(file.absolute()))
     groups = distinct(holders(reply.decode().strip(), [path], here, on_disk=False))

@@ -1,4 +1,4 @@
-"""`hoggin mix`: proportions of a plant's products that suit a grading band best."""
+"""`hoggin mix`: finds the proportions of a plant's products that fit a grading band best."""
 
 from __future__ import annotations
 
@@ -16,13 +16,13 @@ from hoggin.report import mix as mix_table
 def mix(options: argparse.Namespace) -> int:
     """Print the tables. Without named products it mixes all of them.
 
-    Raises HogginError for a band or a product that is not there, or where nothing is left to mix.
+    Raises HogginError for an unknown band or product, or if there are no products to mix.
     """
     results = sound(options.file, options.case).balance(case=options.case).document
     band = find_band(options.band, options.file)
     if band is None:
         near = did_you_mean(options.band, library_bands())
-        raise HogginError(f"there is no grading band `{options.band}`. {near}")
+        raise HogginError(f"unknown grading band `{options.band}`. {near}")
     products = [product.tag for product in results.products]
     for tag in options.products:
         if tag not in products:

@@ -1,4 +1,4 @@
-"""What commands print, made fit for a terminal whatever a plant's texts and files' names hold."""
+"""Makes output safe for a terminal, whatever a plant's texts and file names contain."""
 
 from __future__ import annotations
 
@@ -15,9 +15,9 @@ _UNSEEN = ("Cc", "Cf", "Cs", "Zl", "Zp")
 
 
 def seen(text: str) -> str:
-    """The text with each sign that would work on the terminal unseen (control and direction
-    characters, halves of letters) as `\\uXXXX`: so JSON stays the same JSON, and two texts that
-    differ in such a sign only still differ."""
+    """The text with each invisible sign that affects the terminal (control and direction
+    characters, halves of letters) as `\\uXXXX`. So JSON stays the same JSON, and two texts that
+    differ only in such a sign still differ."""
     unseen = {c for c in set(text) if unicodedata.category(c) in _UNSEEN and c not in "\n\t"}
     return text.translate({ord(sign): _escape(sign) for sign in unseen}) if unseen else text
 
@@ -28,18 +28,18 @@ def _escape(sign: str) -> str:
 
 
 class _Screen:
-    """A text stream whose `write` shows what it can't print; all else is the stream's own."""
+    """A text stream whose `write` escapes what can't be printed; all else is the stream's own."""
 
     def __init__(self, stream: TextIO) -> None:
         self._stream = stream
 
     def write(self, text: str) -> int:
-        # The one thing of ours that moves the cursor: a bar clears its line before it is drawn.
+        # The only output of ours that moves the cursor: a progress bar clears its line first.
         lead = CLEAR if text.startswith(CLEAR) else ""
         shown = lead + seen(text[len(lead) :])
         try:
             self._stream.write(shown)
-        except UnicodeEncodeError:  # a terminal of few letters
+        except UnicodeEncodeError:  # a terminal with few letters
             letters = self._stream.encoding
             self._stream.write(shown.encode(letters, "backslashreplace").decode(letters))
         return len(text)
@@ -50,7 +50,7 @@ class _Screen:
 
 @contextmanager
 def fit_for_terminals() -> Iterator[None]:
-    """While it lasts, what is printed to standard output and error is fit for a terminal."""
+    """Inside it, everything printed to standard output and error is safe for a terminal."""
     before = sys.stdout, sys.stderr
     sys.stdout, sys.stderr = (cast(TextIO, _Screen(stream)) for stream in before)
     try:
@@ -60,7 +60,7 @@ def fit_for_terminals() -> Iterator[None]:
 
 
 def drop_output() -> None:
-    """Leave off printing: what can't be written now would fail again when the process ends."""
+    """Stop printing: what can't be written now would fail again when the process ends."""
     try:
         sys.stdout.flush()
     except OSError:

@@ -1,11 +1,11 @@
-"""`hoggin --help`: the commands by the task they serve, each with an example."""
+"""`hoggin --help`: the commands by task, each with an example."""
 
 from __future__ import annotations
 
 from hoggin.commands.arguments import CommandParser
 
 _NAME = 13  # columns
-_OTHER = "docs/commands.md has every command, also those for set-up and for other programs."
+_OTHER = "docs/commands.md lists every command, including those for set-up and for other programs."
 
 
 class CommandLine(CommandParser):

@@ -1,4 +1,4 @@
-"""The reference pages in `docs/`, made from the declarations so that they can't drift."""
+"""The reference pages in `docs/`, generated from the declarations so that they can't drift."""
 
 from __future__ import annotations
 

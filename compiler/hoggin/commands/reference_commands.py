@@ -12,7 +12,7 @@ _SET_UP = "set-up and other programs"
 
 
 def commands_page(note: str) -> str:
-    """The whole page; `note` says how it is made."""
+    """The whole page; `note` says how it is generated."""
     lines = [f"{note}# Commands\n", "`hoggin --help` lists the commands of each task.\n"]
     task = ""
     for name, help, command in command_parser().commands():
@@ -41,7 +41,7 @@ def _arguments(command: CommandParser) -> Iterator[str]:
 
 
 def _row(action: argparse.Action) -> str:
-    """A row of an argument; empty for `--help` and for a choice of commands."""
+    """The row of an argument; empty for `--help` and for a choice of commands."""
     if isinstance(action, argparse._SubParsersAction | argparse._HelpAction):
         return ""
     name = action.option_strings[0] if action.option_strings else ""

@@ -51,8 +51,11 @@ _OWNERS: Mapping[str, str] = {
     "grading": "a grading",
     "band": "a grading band",
     "deck": "a deck",
-    **{kind.name: f"a {kind.name}" for kind in KINDS.values() if kind.stores},
-    "splitter": "a splitter",
+    **{
+        kind.name: f"a {kind.name}"
+        for kind in KINDS.values()
+        if not kind.has_class and facts_of(kind.name)
+    },
     "machine": "any machine of a class",
     "operation": "the operation of any machine",
     **{f"{kind}.operation": f"the operation of a {kind}" for kind in OPERATED},

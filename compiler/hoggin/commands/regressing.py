@@ -29,14 +29,14 @@ _NARROWEST, _WIDEST = 80, 140
 
 @dataclass(frozen=True, slots=True)
 class _Work:
-    """One case to be run, in whichever process."""
+    """One case to be run, in any process."""
 
     case: Case
     cache: Cache
 
 
 def regress(options: argparse.Namespace) -> int:
-    """Run all cases, print what they gave, write what is requested.
+    """Run all cases, print their outcomes and write the requested files.
 
     Raises HogginError; then no record is written.
     """
@@ -60,7 +60,7 @@ def regress(options: argparse.Namespace) -> int:
 
 
 def _acceptance(options: argparse.Namespace) -> Acceptance | None:
-    """Known before anything is run: a run of an hour is not lost because a reason is missing."""
+    """Who accepts, when and why. Checked before the run, so that a missing reason wastes no run."""
     if options.accept:
         first = options.paths[0]
         folder = first if first.is_dir() else first.parent
@@ -114,7 +114,7 @@ def _measure(work: _Work) -> Measured | Failed:
     if checked.has_errors:
         return Failed("errors", render_all(checked.diagnostics), found)
     if checked.plant is None and case.varied:
-        return Failed("errors", "it is a library: it holds no plant to vary")
+        return Failed("errors", "it is a library and has no plant to vary")
     if checked.plant is None:
         run = library(found)
     else:
@@ -127,7 +127,7 @@ def _measure(work: _Work) -> Measured | Failed:
 
 
 def _outcome(case: Case, run: Measured | Failed, *, known: bool) -> Outcome:
-    """A case's run against its record."""
+    """A case's results compared with its record."""
     outcome = Outcome(case, run, known=known)
     if isinstance(run, Failed) or run.is_library or not os.path.lexists(case.record):
         return outcome
@@ -147,7 +147,7 @@ def _outcome(case: Case, run: Measured | Failed, *, known: bool) -> Outcome:
 
 
 def _of_libraries(outcomes: Sequence[Outcome]) -> tuple[Path, ...]:
-    """Records of files that hold no plant any more."""
+    """Records of files that no longer have a plant."""
     records = (outcome.case.record for outcome in outcomes if outcome.is_library)
     return tuple(record for record in records if record.exists())
 
@@ -155,9 +155,9 @@ def _of_libraries(outcomes: Sequence[Outcome]) -> tuple[Path, ...]:
 def _accept(
     outcomes: Sequence[Outcome], strays: Sequence[Path], accepted: Acceptance
 ) -> tuple[tuple[Outcome, ...], tuple[Path, ...]]:
-    """Write the records of what drifted or has none, all or none of them, and remove those of no
-    plant or case. What holds keeps its record, so that no creep within tolerance is accepted
-    unseen."""
+    """Write the records of cases that drifted or have none, all or none of them, and remove records
+    without a plant or case. A case that holds keeps its record, so that small steps within
+    tolerance are not accepted unnoticed."""
     from hoggin.report.documents import write
 
     texts = {
@@ -175,7 +175,7 @@ def _accept(
 
 
 def _removed(stray: Path) -> bool:
-    """Remove a record without a plant or case, unless it is some other file."""
+    """Remove a record without a plant or case, unless the file is not a record."""
     try:
         if not stray.read_text(encoding="utf-8").startswith(HEADER):
             return False

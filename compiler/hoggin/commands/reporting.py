@@ -29,5 +29,5 @@ def report(options: argparse.Namespace) -> int:
 
 
 def _readable(text: str) -> str:
-    """Bytes of a command line that are no text come as halves of letters, which none may write."""
+    """Bytes of a command line that are not text arrive as halves of letters; these are replaced."""
     return text.encode(errors="replace").decode()

@@ -1,4 +1,4 @@
-"""What several commands share: complaints, a plant without errors, files written."""
+"""What several commands share: printing diagnostics, a plant without errors, writing files."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ def complain(text: str) -> None:
 
 
 def told(fault: HogginError) -> Exit:
-    """Print what is wrong, and give the exit code for it."""
+    """Print what is wrong and return the exit code."""
     if fault.diagnostics:
         print_diagnostics(fault.diagnostics)
     else:
@@ -49,8 +49,8 @@ def sound(path: Path, case: str = "") -> Plant:
 
 
 def folder_of(options: argparse.Namespace, *below: str) -> Path:
-    """Where files go: as asked for, else below `out` in a folder of the plant's own, and of the
-    case that it is taken in."""
+    """The folder for files: the one asked for, otherwise one under `out` named after the plant and
+    its case."""
     from hoggin.report.documents import file_stems
 
     of_case = ("cases", *file_stems([options.case])) if options.case else ()
@@ -71,8 +71,8 @@ def verdict_code(result: Result) -> Exit:
 
 
 def check_library_places(places: Sequence[Path], source: Path, what: str, overwrite: bool) -> None:
-    """Raises HogginError where files can't be written: the first is a library. What is there
-    already is only overwritten when told, and never `source`, which is called `what`."""
+    """Raises HogginError if files can't be written; the first is a library. Existing files are
+    overwritten only on request, and never `source`, which messages call `what`."""
     library = places[0]
     if library.suffix != ".hog":
         raise HogginError(f"`{library}`: a library file's name ends in `.hog`")
@@ -87,14 +87,14 @@ def check_library_places(places: Sequence[Path], source: Path, what: str, overwr
 
 
 def refuse_to_replace(places: Sequence[Path], *, overwrite: bool) -> None:
-    """Raises HogginError for the first place that is taken, unless it may be overwritten."""
+    """Raises HogginError for the first file that exists, unless it may be overwritten."""
     there = [place for place in places if place.exists() or place.is_symlink()]
     if there and not overwrite:
         raise HogginError(f"`{there[0]}` already exists; --overwrite replaces it")
 
 
 def refusal(path: Path, text: str) -> str | None:
-    """Why the compiler would not read the text of a library that is about to be written."""
+    """Why the compiler refuses the text of a library that is about to be written."""
     from hoggin.check.checker import check
     from hoggin.diagnostics.source import Source
     from hoggin.world import World

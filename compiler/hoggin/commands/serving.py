@@ -1,4 +1,4 @@
-"""`hoggin language-server`: the compiler as an editor's helper, over standard input and output."""
+"""`hoggin language-server`: serves an editor over standard input and output."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from contextlib import redirect_stdout
 
 from hoggin.errors import Exit, HogginError
 
-_LEFT = 1  # ended without being told to shut down first, as the protocol has it
+_LEFT = 1  # ended without a request to shut down first, as the protocol requires
 
 
 def serve(_options: argparse.Namespace) -> int:
@@ -23,7 +23,7 @@ def serve(_options: argparse.Namespace) -> int:
         raise HogginError(text) from fault
     from hoggin.balancing import rated
 
-    gc.enable()  # unlike the other commands, this one lives for a day
+    gc.enable()  # unlike the other commands, this one runs for hours
     answers = os.fdopen(os.dup(sys.stdout.fileno()), "wb")  # the server closes what it wrote to
     with redirect_stdout(sys.stderr):  # nothing but answers may be between them
         made = server(rated)

@@ -1,4 +1,4 @@
-"""What the commands print of a balanced plant."""
+"""What commands print about a balanced plant."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ T = TypeVar("T")
 
 
 def terminal_width() -> int:
-    """Columns to fill: the terminal's, within what a table can be read in."""
+    """The width in columns: the terminal's, within limits that keep a table readable."""
     return min(_WIDEST, max(_NARROWEST, shutil.get_terminal_size((140, 40)).columns))
 
 
@@ -30,12 +30,12 @@ def shown(document: Document, form: str = "terminal") -> str:
 def printed(
     found: T, form: str, document: Callable[[T], Document], as_json: Callable[[T], str]
 ) -> str:
-    """What a command found, in the form that was asked for."""
+    """A command's result, in the requested form."""
     return as_json(found) if form == "json" else shown(document(found), form)
 
 
 def show(results: Results, what: str) -> str:
-    """The tables asked for: "all", "balance", "equipment" or "json"."""
+    """The requested tables: "all", "balance", "equipment" or "json"."""
     if what == "json":
         return results_json(results)
     width = terminal_width()

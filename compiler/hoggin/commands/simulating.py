@@ -16,7 +16,7 @@ from hoggin.studies.simulate.operate import Question, operated
 
 
 def simulate(options: argparse.Namespace) -> int:
-    """Run the plant, print what came of it, write its files."""
+    """Simulate the plant, print the results and write the files."""
     plant = sound(options.file, options.case)
     results = plant.balance(case=options.case).document
     question = Question(options.asked, options.runs, options.seed, failures=not options.no_failures)

@@ -17,14 +17,14 @@ T = TypeVar("T")
 
 
 def start(options: argparse.Namespace) -> Exit:
-    """Ask for what was not given, write the plant and say what it is."""
+    """Ask for what was not given, write the plant and describe it."""
     path: Path = options.file
     if path.suffix != ".hog":
         raise HogginError(f"`{path}`: a plant's file name ends in `.hog`")
     if path.exists():
         raise _is_there(path)
     answers = _answers(options)
-    print("Balancing a few plants to choose from; this takes some seconds.", file=sys.stderr)
+    print("Balancing several candidates; this takes some seconds.", file=sys.stderr)
     proposal = propose(answers, path.name)
     try:
         _write_new(path, proposal.text)
@@ -43,7 +43,7 @@ def _is_there(path: Path) -> HogginError:
 
 
 def _write_new(path: Path, text: str) -> None:
-    """Write a file that was not there, whole or not at all. Raises OSError."""
+    """Write a new file, whole or not at all. Raises OSError."""
     with path.open("x", encoding="utf-8") as file:
         try:
             file.write(text)

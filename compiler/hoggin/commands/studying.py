@@ -1,4 +1,4 @@
-"""What the commands of long studies share: where they run, how they go on, and what they say."""
+"""What the commands of long studies share: where they run, progress, resuming and messages."""
 
 from __future__ import annotations
 
@@ -31,8 +31,8 @@ def progress_of(cases: int) -> Progress:
 
 @contextmanager
 def study_in(folder: Path) -> Iterator[None]:
-    """While a study runs. Raises HogginError for what may end it from outside; `folder` is where
-    the study keeps what it has done."""
+    """The context of a running study. Raises HogginError for what may end it from outside; `folder`
+    is where the study keeps its finished part."""
     gc.enable()  # many cases are balanced in one process
     try:
         with ended_as_interrupted():
@@ -45,5 +45,5 @@ def study_in(folder: Path) -> Iterator[None]:
 
 def _left(kept: Path) -> str:
     if kept.exists():
-        return f"`{kept}` holds the finished part: `--resume` continues it"
+        return f"`{kept}` has the finished part: `--resume` continues it"
     return "no partial files are left"

@@ -1,4 +1,4 @@
-"""`hoggin sweep`: one setting over a range, two as a grid, or many by the rows of a table."""
+"""`hoggin sweep`: varies one setting, two as a grid, or many by the rows of a table."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ from hoggin.studies.sweep.sweep import SweepQuestion, prepared, swept
 
 
 def sweep(options: argparse.Namespace) -> int:
-    """Run it, print it, write its files."""
+    """Run the sweep, print it and write its files."""
     if bool(options.over) == (options.rows is not None):
         raise HogginError("give what to vary: `--over SETTING`, or `--rows FILE.csv`")
     folder = folder_of(options, "sweep")

@@ -1,4 +1,4 @@
-"""`hoggin uncertainty`: what the uncertain numbers of a plant do to its results."""
+"""`hoggin uncertainty`: shows how uncertain numbers spread a plant's results."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ from hoggin.studies.uncertainty.uncertainty import Samples, UncertaintyQuestion,
 
 
 def uncertainty(options: argparse.Namespace) -> int:
-    """Run it, print it, write its files."""
+    """Run the study, print it and write its files."""
     folder = folder_of(options, "uncertainty")
     with study_in(folder):
         question = UncertaintyQuestion(

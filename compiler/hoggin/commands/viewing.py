@@ -1,4 +1,4 @@
-"""`hoggin view`: the plant in a browser, made again whenever one of its files is saved."""
+"""`hoggin view`: shows the plant in a browser, updated whenever one of its files is saved."""
 
 from __future__ import annotations
 
@@ -53,18 +53,18 @@ def view(options: argparse.Namespace) -> int:
 
 
 def read_plant(file: Path, case: str = "") -> tuple[Reading, Marks]:
-    """One reading of the plant, and what the files were that it asked for. It never raises: a
-    fault of the compiler itself is shown like one of the text, and the next save is read again."""
+    """One reading of the plant, and the files it read. It never raises: a fault of the compiler
+    itself is shown like an error of the text, and the next save is read again."""
     try:
         world = FollowedWorld(file)
     except UnreadableError as fault:
         return _unreadable(file, fault), {file: mark(file)}
     try:
         return _read(file, world, case), world.asked
-    except Exception:  # whatever it is: a server that ends with it would hide it
+    except Exception:  # of any kind: a server that ends with it would hide it
         traceback.print_exc()
-        said = "The compiler itself failed on this text; the terminal says how. This is a fault of "
-        said += "the compiler's, not of the text.\n"
+        said = "The compiler itself failed on this text; the terminal has the details. This is a "
+        said += "fault of the compiler, not of the text.\n"
         return Reading(None, said, "The compiler failed"), world.asked
 
 
@@ -78,8 +78,8 @@ def _read(file: Path, world: FollowedWorld, case: str) -> Reading:
         errors = sum(diagnostic.is_error for diagnostic in checked.diagnostics)
         return Reading(None, said, f"{errors} {'error' if errors == 1 else 'errors'} in the text")
     if checked.plant is None:
-        said += f"`{file}` is a library: it holds no plant to show\n"
-        return Reading(None, said, "The file holds no plant")
+        said += f"`{file}` is a library and has no plant to show\n"
+        return Reading(None, said, "The file has no plant")
     try:
         checked = checked.in_case(case)
     except HogginError as fault:

@@ -1,6 +1,6 @@
-"""What an editor asks of plant files while they are written: pure answers, and a thin server.
+"""Answers to an editor's questions about plant files: pure functions, and a thin server.
 
-`project` reads open documents as if they were on the disk, `snapshot` is one document as checked
-with the results it last had, `names` says what every name stands for. The other modules answer
-one kind of question each from these; `server` hands the answers to a client.
+`project` reads open documents as if they were on the disk, `snapshot` is one checked document with
+its last results, `names` says what every name refers to. Each other module answers one kind of
+question from these; `server` passes the answers to a client.
 """

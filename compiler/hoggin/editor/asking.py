@@ -1,4 +1,4 @@
-"""A question of what may be at a place, and what is known for its answer."""
+"""A request for proposals at a place, and what is known for its answer."""
 
 from __future__ import annotations
 
@@ -19,8 +19,8 @@ from hoggin.syntax import tree
 
 @dataclass(frozen=True, slots=True)
 class Item:
-    """A proposal. `text` goes in place of the word at the cursor; `hole` is the part of it that a
-    writer will change. `edits` belong to it elsewhere in the file."""
+    """A proposal. `text` replaces the word at the cursor; `hole` is the part of it that the author
+    will change. `edits` belong to it elsewhere in the file."""
 
     label: str
     kind: str  # as in `colouring`
@@ -46,12 +46,12 @@ class Asking:
 
     @cached_property
     def scope(self) -> Scope:
-        """What may be named here; at the end of a damaged block, what its head allows."""
+        """The names possible here; at the end of a damaged block, those that its head allows."""
         return self.snapshot.names.scope_at(self.snapshot.name, self.cursor.start)
 
     @cached_property
     def currency(self) -> str:
-        """The currency that the file's plant states; the euro where it states none."""
+        """The currency that the file's plant states; by default the euro."""
         for node in self.snapshot.file.statements:
             fact = plant_fact(node, "currency") if isinstance(node, tree.PlantDefinition) else None
             if fact is not None and isinstance(fact.value, tree.Path):
@@ -59,7 +59,7 @@ class Asking:
         return "EUR"
 
     def of_kind(self, kind: str) -> Iterator[Item]:
-        """Everything of a kind that a dotted name may stand for here: `granite`, `astm.c33_8`."""
+        """Everything of a kind that a dotted name may mean here: `granite`, `astm.c33_8`."""
         known = self.scope.visible()
         if self.cursor.path is not None:
             library = self.library(self.cursor.path)
@@ -77,7 +77,7 @@ class Asking:
         return symbol if symbol is not None and symbol.kind == "library" else None
 
     def _named(self, path: Sequence[str]) -> Symbol | None:
-        """What a dotted name that is being written stands for."""
+        """The symbol of a dotted name that is being written."""
         symbol = self.scope.value(path[0])
         for part in path[1:]:
             if symbol is None or symbol.kind != "library":
@@ -149,7 +149,7 @@ def _states(symbol: Symbol, name: str) -> bool:
 
 
 def about(symbol: Symbol) -> str:
-    """What a thing says of itself."""
+    """A thing's own description."""
     for statement in getattr(symbol.node, "body", None) or ():
         if isinstance(statement, tree.Fact) and statement.name.text == "about":
             return statement.value.text if isinstance(statement.value, tree.Text) else ""

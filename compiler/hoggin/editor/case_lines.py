@@ -1,4 +1,4 @@
-"""What may be written in a case, and where a case is named."""
+"""Proposals for the lines of a case, and for names of cases."""
 
 from __future__ import annotations
 
@@ -14,8 +14,8 @@ from hoggin.syntax.settings import stated
 
 
 def case_lines(asking: Asking) -> Iterator[Item]:
-    """What the file states, each with its value to be changed; behind a dot what is stated of the
-    thing before it."""
+    """The facts of the file, each with its value to change; after a dot, those of the thing before
+    it."""
     path = asking.cursor.path
     plant = plant_of(asking.snapshot.file.statements)
     if path is None:
@@ -39,7 +39,7 @@ def _options(plant: tree.PlantDefinition | None) -> Iterator[Item]:
 
 
 def cases_named(asking: Asking) -> Iterator[Item]:
-    """The plant's cases, but the one that is being written."""
+    """The plant's cases, except the one that is being written."""
     plant = plant_of(asking.snapshot.file.statements)
     line = asking.cursor.line
     own = line[1].text if line[0].kind == "CASE" and len(line) > 1 else ""
@@ -49,6 +49,6 @@ def cases_named(asking: Asking) -> Iterator[Item]:
 
 
 def begun_from(asking: Asking) -> Iterator[Item]:
-    """Behind `case NAME:`."""
+    """After `case NAME:`."""
     if [token.kind for token in asking.cursor.line[1:]] == ["NAME", "COLON"]:
         yield from cases_named(asking)

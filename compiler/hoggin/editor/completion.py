@@ -1,4 +1,4 @@
-"""What may be written at a place: proposals that the checker takes there."""
+"""Completion: proposals for a place that the checker accepts there."""
 
 from __future__ import annotations
 
@@ -35,7 +35,7 @@ _BODY_HEADS = ("PLANT", "TEMPLATE", "OPTION")
 
 
 def completions(snapshot: Snapshot, offset: int, reader: Reader | None = None) -> tuple[Item, ...]:
-    """Proposals for the word at an offset, the nearest to what is wanted first."""
+    """Proposals for the word at an offset, the best match first."""
     cursor = cursor_at(snapshot.source, offset)
     if cursor is None:
         return ()
@@ -283,7 +283,7 @@ def _deck(asking: Asking) -> Iterator[Item]:
 def _share(asking: Asking) -> Iterator[Item]:
     if len(asking.cursor.line) == 2 and _within(asking.cursor, "splitter"):
         if not any(words[-1].text == "rest" for words in asking.cursor.done):
-            yield Item("rest", "keyword", "what the other outlets leave")
+            yield Item("rest", "keyword", "the rest, after the other outlets")
         yield from lets(asking, expected(asking))
 
 

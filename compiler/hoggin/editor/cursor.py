@@ -1,5 +1,5 @@
-"""What is before a place in a half-typed text: the blocks that are open around it, the words of
-its line, and the word that is being typed."""
+"""What is before a place in an incomplete text: the open blocks around it, the words of its line,
+and the word that is being typed."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The server's own state: open documents, what is due to be checked, what is being balanced."""
+"""The server's state: open documents, documents to be checked, and plants being balanced."""
 
 from __future__ import annotations
 
@@ -21,15 +21,15 @@ from hoggin.schema.results import Results
 from hoggin.world import UnreadableError, is_library
 
 Balance = Callable[[Checked], Results | Diagnostic]
-_AT_ONCE = 0.05  # seconds: a check that takes no longer is made at every key
+_AT_ONCE = 0.05  # seconds: a check that takes no longer is run at every key
 _LONGEST_WAIT = 1.0
 _PAUSE = 0.4  # seconds without typing before a plant is balanced
 
 
 @dataclass(eq=False)
 class Desk:
-    """publish: called with a document's address and its faults. refreshed: called when results are
-    new. log: called with what failed."""
+    """publish: called with a document's address and its errors. refreshed: called when there are
+    new results. log: called with failures."""
 
     balance: Balance
     publish: Callable[[Path, list[Diagnostic]], None]
@@ -44,8 +44,7 @@ class Desk:
     _worker: ThreadPoolExecutor = field(default_factory=lambda: ThreadPoolExecutor(1))
 
     def path_of(self, uri: str) -> Path:
-        """A document's place; one that was never saved gets a name in the current folder that no
-        file has."""
+        """A document's path; an unsaved one gets an unused name in the current folder."""
         parsed = urlparse(uri)
         if parsed.scheme == "file":
             path = Path(url2pathname(parsed.path))
@@ -81,7 +80,7 @@ class Desk:
     # --- checking
 
     def _later(self, changed: Path | None) -> None:
-        """Check soon: at once where checks are fast, else after a pause as long as one."""
+        """Check soon: at once if checks are fast, otherwise after a pause as long as a check."""
         if self._due is not None:
             self._due.cancel()
         wait = 0.0 if self._took < _AT_ONCE else min(self._took, _LONGEST_WAIT)
@@ -91,7 +90,7 @@ class Desk:
             self._balance_later(changed)
 
     def _check(self) -> None:
-        """Publish the faults of every open document, and of the files they use."""
+        """Publish the errors of every open document, and of the files they use."""
         self._due = None
         began = time.perf_counter()
         found: dict[Path, list[Diagnostic]] = {path: [] for path in self.project.texts}
@@ -122,7 +121,7 @@ class Desk:
         self._balances[path] = loop.call_later(_PAUSE, self._safely, self._start_balance, path)
 
     def _start_balance(self, path: Path) -> None:
-        """Balance a document's plant beside the work, and take its results when they are there."""
+        """Balance a document's plant in the background, and keep its results."""
         self._balances.pop(path, None)
         if path not in self.project.texts:
             return
@@ -147,7 +146,7 @@ class Desk:
         self._later(None)
 
     def _safely(self, act: Callable[..., None], *arguments: object) -> None:
-        """Do something that no question waits for; what goes wrong is logged."""
+        """Do something that no request waits for; failures are logged."""
         try:
             act(*arguments)
         except Exception:
@@ -158,6 +157,6 @@ class Desk:
 
 
 def _unique(faults: list[Diagnostic]) -> list[Diagnostic]:
-    """Two plants may find the same fault in a file that both use."""
+    """Without duplicates: two plants may find the same error in a file that both use."""
     found = {(f.code, f.span.start, f.span.end, f.message): f for f in faults}
     return sorted(found.values(), key=lambda f: (f.span.start, f.code))

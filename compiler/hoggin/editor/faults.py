@@ -1,4 +1,4 @@
-"""What is wrong with a document: the checker's diagnostics, and what balancing it warned of."""
+"""A document's diagnostics: those of the checker, and the warnings of its balance."""
 
 from __future__ import annotations
 
@@ -15,8 +15,8 @@ _WORD = re.compile(r"\w+|.")
 
 
 def faults_of(snapshot: Snapshot) -> tuple[Diagnostic, ...]:
-    """Diagnostics in all the files that the document reads. Those of a balance are shown only
-    while the text is the one that was balanced: they may not hold of another."""
+    """Diagnostics in all files that the document reads. Those of a balance are shown only while the
+    text is the one that was balanced, because they may not apply to another."""
     return (*snapshot.checked.diagnostics, *_of_balance(snapshot))
 
 
@@ -39,7 +39,7 @@ def _diagnostic(source: Source, warning: Warning) -> Diagnostic:
 
 
 def explained(snapshot: Snapshot, offset: int) -> list[str]:
-    """What the codes of the diagnostics at an offset mean."""
+    """The explanations of the diagnostics at an offset."""
     codes = dict.fromkeys(
         found.code
         for found in faults_of(snapshot)

@@ -1,4 +1,4 @@
-"""Where a name is declared, where it is used, and how all of it is renamed."""
+"""Finds where a name is declared and used, and renames it."""
 
 from __future__ import annotations
 
@@ -41,7 +41,7 @@ def definition(snapshot: Snapshot, offset: int) -> tuple[Span, ...]:
 
 
 def uses(project: Project, snapshot: Snapshot, offset: int) -> tuple[Occurrence, ...]:
-    """Every place in the project where what is named at an offset is declared or used."""
+    """Every place in the project where the thing named at an offset is declared or used."""
     found = snapshot.names.at(snapshot.name, offset)
     return () if found is None else tuple(project.names(snapshot).uses(found.symbol))
 
@@ -69,15 +69,15 @@ def renamable(snapshot: Snapshot, offset: int) -> Span:
 
 
 def renamed(project: Project, snapshot: Snapshot, offset: int, new: str) -> tuple[Edit, ...]:
-    """The edits that give what is named at an offset another name, in every file of the project.
+    """The edits that rename the thing named at an offset, in every file of the project.
 
-    Raises CannotRenameError: where the name can't be changed, where the new one is not a name or
-    means something already, and where lines that can't be read may hold it.
+    Raises CannotRenameError if the name can't be changed, if the new one is not a valid name or
+    already means something, or if lines that can't be read may contain it.
     """
     renamable(snapshot, offset)
     if not _is_name(new):
         raise CannotRenameError(
-            f"`{new}` is not a valid name: use letters, digits and `_`, but no word of the language"
+            f"`{new}` is not a valid name: use letters, digits and `_`, but no keyword"
         )
     names = project.names(snapshot)
     found = names.at(snapshot.name, offset)
@@ -112,8 +112,7 @@ def _refuse_damaged(names: Names, symbol: Symbol) -> None:
 
 
 def _refuse_unheard(project: Project, snapshot: Snapshot, names: Names, symbol: Symbol) -> None:
-    """A fault may keep the checker from a line that has the name: what it means there is not
-    known."""
+    """An error may hide a line with the name from the checker, so that its meaning is unknown."""
     for name in _files_with(names, {symbol.file}):
         known = {one.span.start for one in names.occurrences(name)}
         tokens = tokens_of(names.files[name].source, Diagnostics())
@@ -130,7 +129,7 @@ def _refuse_change(
     edits: tuple[Edit, ...],
     new: str,
 ) -> None:
-    """The new name must stand for the same thing in the same places, and bring no new fault."""
+    """The new name must refer to the same thing in the same places, and cause no new error."""
     texts = {
         file: applied(names.files[file].source.text, [e for e in edits if e.file == file])
         for file in {edit.file for edit in edits}
@@ -143,7 +142,7 @@ def _refuse_change(
         raise CannotRenameError(f"`{new}` means something else in one of these places")
     moved = again.uses(_moved(again, symbol, edits))
     if len(moved) != len(edits):
-        raise CannotRenameError(f"`{new}` is the name of something else here")
+        raise CannotRenameError(f"`{new}` already means something else here")
     for file in _files_with(names, set(texts)):
         before = len(_faults(project.texts, snapshot, file, project))
         if len(_faults(opened, snapshot, file, project)) > before:

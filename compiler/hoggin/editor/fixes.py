@@ -1,7 +1,7 @@
-"""Quick-fixes: what a diagnostic offers to do, as edits.
+"""Quick-fixes: the fixes that a diagnostic offers, as edits.
 
-Each message declares its fix (`diagnostics/fault.py`); the words to work with are in backticks in
-its help. Of several proposals those are left that the checker takes.
+Each message declares its fix (`diagnostics/fault.py`); the words for it are in backticks in its
+help. If there are several proposals, only those that the checker accepts are kept.
 """
 
 from __future__ import annotations
@@ -28,7 +28,7 @@ _CODE = re.compile(r"`([^`\n]+)`")
 _NUMBER = re.compile(r"add `[^`]+`, (.+?) to ")
 _WORDS = re.compile(r"choose `\w+` from (.+)")
 _REST = re.compile(r"[ \t]*#.*|[ \t]*$", re.MULTILINE)  # of a line: nothing, or a comment
-_STILL_MISSING = ("E0402", "E0407")  # what a right word may bring to light
+_STILL_MISSING = ("E0402", "E0407")  # errors that a correct word may reveal
 _OPENED = re.compile(r"[ \t]*\(")
 _MOST = 12
 
@@ -43,15 +43,15 @@ class Fix:
 
 
 def fixes(snapshot: Snapshot, diagnostic: Diagnostic) -> tuple[Fix, ...]:
-    """What may be done about a diagnostic of the snapshot's own file."""
+    """The fixes for a diagnostic of the snapshot's own file."""
     if diagnostic.span.source.name != snapshot.name or not diagnostic.fix:
         return ()
     return tuple(islice(_BY_FIX[diagnostic.fix](snapshot, diagnostic), _MOST))
 
 
 def tried(project: Project, snapshot: Snapshot, diagnostic: Diagnostic) -> tuple[Fix, ...]:
-    """The same; where there are several, each is tried out, and one that brings another fault is
-    left out. The one that is left is sure."""
+    """The same; if there are several, each is tried, and one that causes another error is left out.
+    If one is left, it is the preferred fix."""
     found = fixes(snapshot, diagnostic)
     if len(found) < 2 or any(fix.sure for fix in found):
         return found
@@ -61,7 +61,7 @@ def tried(project: Project, snapshot: Snapshot, diagnostic: Diagnostic) -> tuple
 
 
 def _brings(project: Project, snapshot: Snapshot, fix: Fix) -> set[tuple[str, str]]:
-    """The errors that the text has with a fix in it, but for what is still missing."""
+    """The errors of the text with a fix applied, except for what is still missing."""
     texts = {snapshot.path: applied(snapshot.source.text, fix.edits)}
     world = OpenWorld(snapshot.path, {**project.texts, **texts})
     return {
@@ -140,7 +140,7 @@ def _adding(snapshot: Snapshot, diagnostic: Diagnostic) -> Iterator[Fix]:
 
 
 def _stating(snapshot: Snapshot, diagnostic: Diagnostic) -> Iterator[Fix]:
-    """A line that a block has to hold, where the help writes it whole."""
+    """A line that a block must have, if the help contains it in full."""
     line = _CODE.findall(diagnostic.help)[0]
     path = nodes_at(snapshot.file, diagnostic.span.start)
     plants = [n for n in path if isinstance(n, tree.PlantDefinition)]
@@ -176,7 +176,7 @@ def _declaration_at(snapshot: Snapshot, offset: int) -> tree.Declaration | None:
 
 
 def _with_line(node: _Block, line: str) -> Edit:
-    """A line more in a block, after its last; a block for what has none."""
+    """Add a line to a block, after its last; or a block if there is none."""
     source, text, body = node.span.source, node.span.text, node.body or ()
     if "{" not in text:
         return _insert(source, node.span.end, f" {{ {line} }}")
@@ -194,7 +194,7 @@ def _with_line(node: _Block, line: str) -> Edit:
 
 
 def _with_argument(node: tree.Declaration, argument: str) -> Edit | None:
-    """An argument more in the brackets of a declaration."""
+    """Add an argument to a declaration."""
     if node.of is None:
         return None
     source = node.span.source
@@ -217,7 +217,7 @@ def _using(snapshot: Snapshot, diagnostic: Diagnostic) -> Iterator[Fix]:
 
 
 def use_line(snapshot: Snapshot, library: str) -> Edit:
-    """A `use` more, after the file's last or else at its top."""
+    """Add a `use`, after the file's last or otherwise at its top."""
     uses = [s for s in snapshot.file.statements if isinstance(s, tree.Use)]
     if not uses:
         return _insert(snapshot.source, 0, f"use {library}\n")

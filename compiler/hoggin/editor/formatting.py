@@ -1,4 +1,4 @@
-"""The language's one layout, as a change of the document."""
+"""The standard layout, as a change of the document."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from hoggin.syntax.layout.layout import laid_out
 
 
 def formatting(snapshot: Snapshot) -> tuple[Edit, ...]:
-    """From the first line that changes to the last; nothing where lines can't be read."""
+    """From the first line that changes to the last; nothing if lines can't be read."""
     source = snapshot.source
     laid = laid_out(source)
     if isinstance(laid, Diagnostics) or laid == source.text:

@@ -1,4 +1,4 @@
-"""What the last balance says, beside the text: streams on routes, load on machines, and whether
+"""Results of the last balance beside the text: streams on routes, load on machines, and whether
 each requirement is met."""
 
 from __future__ import annotations
@@ -16,7 +16,7 @@ from hoggin.schema.declared import declared
 from hoggin.schema.results import MachineResult, RequirementResult, StreamResult
 from hoggin.syntax import tree
 
-STALE = "(as last balanced: the text has changed since)"
+STALE = "(from the last balance; the text has changed since)"
 _LOAD = declared(MachineResult, "load")
 _MOST = 3  # sections of one template that are shown one by one
 

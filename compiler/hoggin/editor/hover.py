@@ -1,5 +1,5 @@
-"""What is known of the thing at a place: what it is and may be, in both unit systems, where its
-figures are from, and what the last balance made of it."""
+"""Hover: what the thing at a place is, its range in both unit systems, the source of its figures,
+and its results in the last balance."""
 
 from __future__ import annotations
 
@@ -38,7 +38,7 @@ class Hover:
 
 
 def hover(snapshot: Snapshot, offset: int) -> Hover | None:
-    """None where nothing is known of what is there."""
+    """None if nothing is known of the place."""
     found = _hover(snapshot, offset)
     codes = explained(snapshot, offset)
     if not codes:

@@ -1,5 +1,5 @@
-"""Requests as they come: one that can't be read, or that is unknown, is answered all the same, so
-that a client which waits for it does not wait forever."""
+"""Incoming requests: one that can't be read, or is unknown, is answered too, so that a client does
+not wait for it forever."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from lsprotocol import types
 from pygls.exceptions import JsonRpcException
 from pygls.protocol import LanguageServerProtocol
 
-# What goes wrong is reported to the client; a second copy on standard error only fills its pipe.
+# Errors are reported to the client; a second copy on standard error would only fill its pipe.
 logging.getLogger("pygls").addHandler(logging.NullHandler())
 logging.getLogger("pygls").propagate = False
 

@@ -1,7 +1,7 @@
-"""What every name in a set of files stands for: where it is declared, and where it is used.
+"""What every name in a set of files refers to: where it is declared, and where it is used.
 
-The tree says what is declared; the checker says what each use of a name stands for, as it found it.
-Text that could not be read has no names.
+Declarations come from the tree; the checker recorded what each use of a name refers to. Text that
+could not be read has no names.
 """
 
 from __future__ import annotations
@@ -29,8 +29,8 @@ _KINDS: Mapping[type[tree.Statement], str] = {
 
 @dataclass(frozen=True, eq=False, slots=True)
 class Symbol:
-    """A thing with a name. `kind` is a word for it; of several declarations (one in each option of
-    a `choose`, or a product's block and its route) the first is the one to go to."""
+    """A named thing. `kind` is a word for it. If it has several declarations (one in each option of
+    a `choose`, or a product's block and its route), "go to definition" leads to the first."""
 
     name: str
     kind: str
@@ -52,7 +52,7 @@ class Symbol:
 
     @property
     def key(self) -> tuple[str, int]:
-        """The same for the same symbol, however often files are read."""
+        """The identity of a symbol, which stays the same when files are read again."""
         return self.file, self.span.start
 
 
@@ -83,8 +83,8 @@ class Scope:
 
 class Names:
     """The names of some files, by the name each file is shown by; `heard` is what the checker
-    found of a file. Tables and occurrences are made when first asked for, so this is for one state
-    of the files."""
+    recorded for a file. Tables and occurrences are made on first use, so this is for one state of
+    the files."""
 
     def __init__(
         self,
@@ -116,8 +116,8 @@ class Names:
         return posixpath.normpath(posixpath.join(folder, use.target.text))
 
     def _members(self, symbol: Symbol) -> Table:
-        """What may be after a symbol's dot, or be set in it: what a library holds, parameters
-        and settings of a class or template, things of a section, outlets, decks."""
+        """What may follow a symbol's dot, or be set in it: the content of a library, parameters and
+        settings of a class or template, things of a section, outlets, decks."""
         found: Table = {}
         for node in symbol.nodes:
             match node:
@@ -181,7 +181,7 @@ class Names:
         return places.get(symbol.key)
 
     def _occurrences(self, file: str) -> list[Occurrence]:
-        """Every name of a file that stands for something, in their order."""
+        """Every name of a file that refers to something, in order."""
         found = {
             span.start: Occurrence(span, symbol, declares=True)
             for place, symbol in self.declared(file).items()
@@ -201,15 +201,15 @@ class Names:
         return self.declared(name.span.source.name).get(name.span.start)
 
     def at(self, file: str, offset: int) -> Occurrence | None:
-        """The name an offset is in, or just behind."""
+        """The name at an offset, or just before it."""
         found = self.occurrences(file)
         place = bisect_right(found, offset, key=lambda one: one.span.start)
         near = found[max(0, place - 2) : place]
         return next((one for one in reversed(near) if offset <= one.span.end), None)
 
     def uses(self, symbol: Symbol) -> list[Occurrence]:
-        """Every occurrence of a symbol in all the files, declarations among them. What is declared
-        in a file of one's own no library of the compiler can use."""
+        """Every occurrence of a symbol in all files, including declarations. The compiler's
+        libraries can't use what a user's file declares."""
         is_own = not is_library(symbol.file)
         told = [
             name

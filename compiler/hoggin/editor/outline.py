@@ -1,4 +1,4 @@
-"""A document's outline, and what can be folded away in it."""
+"""A document's outline and its folding ranges."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ class Entry:
 
 @dataclass(frozen=True, slots=True)
 class Fold:
-    """Lines from 0; the last is folded away with the others."""
+    """Lines from 0; the last is folded with the others."""
 
     first: int
     last: int
@@ -109,7 +109,7 @@ def folds(snapshot: Snapshot) -> tuple[Fold, ...]:
             opened.append(source.line_column(token.start)[0] - 1)
         elif token.kind in ("RBRACE", "RPAR") and opened:
             first = opened.pop()
-            last = source.line_column(token.start)[0] - 2  # the closing line stays in sight
+            last = source.line_column(token.start)[0] - 2  # the closing line stays visible
             if last > first:
                 found.append(Fold(first, last))
     return tuple(sorted({*found, *_comments(source)}, key=lambda fold: (fold.first, fold.last)))

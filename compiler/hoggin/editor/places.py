@@ -1,7 +1,7 @@
-"""Offsets in a text to the protocol's lines and columns, and back.
+"""Converts offsets in a text to the protocol's lines and columns, and back.
 
-A column counts the code units of the encoding that client and server agreed on; UTF-16 when
-nothing was said. Only line feeds end a line: documents are read with their line ends as such.
+A column counts the code units of the encoding that client and server agreed on; UTF-16 by default.
+Only line feeds end a line: documents are read with their line ends converted.
 """
 
 from __future__ import annotations

@@ -32,8 +32,8 @@ _MOST_FOLDERS = 2000
 
 @dataclass(eq=False)
 class Project:
-    """Texts of open documents by their resolved path; what is asked of one is answered for the
-    texts as they are now."""
+    """Texts of open documents by their resolved path; requests are answered for the current
+    texts."""
 
     reader: Reader = field(default_factory=Reader)
     texts: dict[Path, str] = field(default_factory=dict)
@@ -51,7 +51,7 @@ class Project:
                 del self._snapshots[other]
 
     def drop(self, path: Path) -> None:
-        """Close a document: the disk stands for itself again."""
+        """Close a document: the file on the disk is read again."""
         self.texts.pop(path, None)
         self._balanced.pop(path, None)
         self._unsettled.pop(path, None)
@@ -72,7 +72,7 @@ class Project:
         return replace(snapshot, balanced=balanced, unsettled=unsettled)
 
     def keep(self, path: Path, checked: Checked, results: Results | Diagnostic) -> None:
-        """Take what balancing a document's plant gave; the last results stay where it gave none."""
+        """Keep the outcome of balancing a document's plant; without results, the last ones stay."""
         self._unsettled.pop(path, None)
         if isinstance(results, Diagnostic):
             self._unsettled[path] = Unsettled(results, texts_of(checked))
@@ -82,8 +82,7 @@ class Project:
             self._snapshots[path] = self._with_results(self._snapshots[path])
 
     def names(self, snapshot: Snapshot) -> Names:
-        """The names of the whole project around a document, libraries of the compiler among
-        them."""
+        """The names of the whole project around a document, including the compiler's libraries."""
         return Names({**snapshot.files, **self.own_files(snapshot)}, snapshot.heard)
 
     def own_files(self, snapshot: Snapshot) -> Mapping[str, tree.File]:

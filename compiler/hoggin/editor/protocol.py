@@ -1,4 +1,4 @@
-"""Answers in the protocol's own types. Positions count in the units agreed on with the client."""
+"""Answers in the protocol's own types. Positions are in the units agreed with the client."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Proposals that reach other things of the plant: ends of routes, and results by name."""
+"""Proposals of other things in the plant: ends of routes, and results by name."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ _BEFORE_THING = ("REQUIRE", "AND", "SIGN", "STAR", "SLASH")
 
 
 def sources(asking: Asking) -> Iterator[Item]:
-    """What a route may start from."""
+    """The possible starts of a route."""
     return _ends(asking, asking.outlets)
 
 
@@ -71,13 +71,13 @@ def results(asking: Asking) -> Iterator[Item]:
 
 
 def _among_cases(line: Words) -> bool:
-    """Whether the line goes on with a case: `in `, `in wet, `."""
+    """Whether the line continues with a case: `in `, `in wet, `."""
     words = [token.text for token in line]
     return line[0].kind == "REQUIRE" and "in" in words and words[-1] in ("in", ",")
 
 
 def _wants_number(line: Words) -> bool:
-    """Whether a limit is here: after a comparison, or as an end of a range."""
+    """Whether a limit belongs here: after a comparison, or as an end of a range."""
     last = line[-1].kind
     return last in ("COMPARISON", "WITHIN", "TO")
 
@@ -133,13 +133,13 @@ def _joined(asking: Asking) -> Iterator[Item]:
     if signs[limits[-1]] == "WITHIN" and "TO" not in signs[limits[-1] :]:
         yield Item("to", "keyword", "the upper limit")
     else:
-        yield Item("and", "keyword", "another limit as well")
+        yield Item("and", "keyword", "another limit")
         if any(cases_named(asking)):
-            yield Item("in", "keyword", "the cases that it holds in")
+            yield Item("in", "keyword", "the cases in which it applies")
 
 
 def sizes(asking: Asking) -> Iterator[Item]:
-    """The plant's own sieves, where a result is of a size: `chips.passing(4 mm)`."""
+    """The plant's own sieves, if a result needs a size: `chips.passing(4 mm)`."""
     line = asking.cursor.line
     plant = asking.snapshot.plant
     of_size = line[-1].kind == "LPAR" and len(line) > 1 and line[-2].text in sized_names()

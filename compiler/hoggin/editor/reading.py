@@ -1,5 +1,5 @@
-"""Reading files as the editor has them: open documents stand for the disk, and a text that was
-parsed once is not parsed again."""
+"""Reads files as the editor has them: open documents replace files on the disk, and a text that was
+parsed is not parsed again."""
 
 from __future__ import annotations
 
@@ -47,11 +47,11 @@ class _Read:
 
 
 class Reader:
-    """The parser with a memory of the last texts of each file."""
+    """The parser, with a cache of the last texts of each file."""
 
     def __init__(self) -> None:
         self._kept: dict[str, list[_Read]] = {}
-        self.parsed = 0  # how many texts were really parsed
+        self.parsed = 0  # how many texts were parsed, not taken from the cache
 
     def __call__(self, source: Source, diagnostics: Diagnostics) -> tree.File:
         kept = self._kept.setdefault(source.name, [])
@@ -66,5 +66,5 @@ class Reader:
         return found.file
 
     def file(self, source: Source) -> tree.File:
-        """The tree of a source, its faults apart."""
+        """The tree of a source, separate from its errors."""
         return self(source, Diagnostics())

@@ -1,6 +1,6 @@
-"""The language server: it takes the client's questions and hands over the answers.
+"""The language server: receives the client's requests and sends the answers.
 
-No answer may fail: what goes wrong in one is written to the client's log, and the answer is empty.
+No request may fail: an error is written to the client's log, and the answer is empty.
 """
 
 from __future__ import annotations

@@ -1,5 +1,5 @@
-"""One document at one moment: as checked, with what its names stand for and the results that its
-plant last had."""
+"""One document at one moment: as checked, with the meaning of its names and the last results of its
+plant."""
 
 from __future__ import annotations
 
@@ -73,7 +73,7 @@ class Snapshot:
         return Names(self.files, self.heard)
 
     def heard(self, file: str) -> scope.Names:
-        """What the names of a file stand for, as the checker finds it."""
+        """The meaning of the names of a file, as the checker found it."""
         if file == self.name:
             return self.checked.names
         world = OpenWorld(self.path, self.texts)

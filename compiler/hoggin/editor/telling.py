@@ -19,7 +19,7 @@ from hoggin.schema.results import (
 from hoggin.schema.units import Dimension, Unit, in_unit, known, number_text, unit_of
 
 _MARKS = re.compile(r"[\\`*_\[\]<>!#|~&]")
-# The unit of the other system that a reader would take, by the trade's own.
+# The unit of the other system that a reader would use, by the trade's unit.
 _US = {
     "um": "in",
     "mm": "in",
@@ -53,12 +53,12 @@ def _by_parts(unit: str, others: Mapping[str, str]) -> str | None:
 
 
 def shown(text: str) -> str:
-    """A writer's own text as Markdown that shows it as it is: no picture, link or mark in it."""
+    """An author's text as Markdown that shows it literally: no picture, link or mark."""
     return _MARKS.sub(r"\\\g<0>", " ".join(text.split()))
 
 
 def number(value: float) -> str:
-    """Three digits that matter, whole numbers from 100 on."""
+    """Three significant digits; whole numbers from 100 on."""
     return f"{value:.0f}" if abs(value) >= 100 else f"{value:.3g}"
 
 
@@ -80,7 +80,7 @@ def both(si: float, unit: Unit) -> str:
 
 
 def both_of(si: float, dimension: Dimension, written_in: str = "") -> str:
-    """The same for a quantity, in the unit it was written in or else the trade's."""
+    """The same for a quantity, in its written unit or otherwise the trade's."""
     unit = unit_of(written_in, dimension)
     return number_text(si) if unit is None else both(si, unit)
 
@@ -95,7 +95,7 @@ def trade(value: float, unit: str) -> str:
 
 
 def told(thing: BaseModel, field: str) -> str:
-    """A result in its unit: `118 t/h`; "" where it is not known."""
+    """A result in its unit: `118 t/h`; "" if it is not known."""
     value, one = getattr(thing, field), declared(type(thing), field)
     if value is None:
         return ""
@@ -109,7 +109,7 @@ def labelled(thing: BaseModel, field: str) -> str:
 
 
 def result_lines(thing: BaseModel) -> list[str]:
-    """Every result that a thing holds itself, in both unit systems: `P80 14 mm (0.551 in)`."""
+    """Every result of a thing itself, in both unit systems: `P80 14 mm (0.551 in)`."""
     lines = []
     for one in results_of(type(thing)):
         value = getattr(thing, one.field)
@@ -128,7 +128,7 @@ def stream_lines(stream: StreamResult) -> list[str]:
 
 
 def tag_lines(results: Results, tag: str) -> list[str]:
-    """What the balance says of whatever has a tag; empty where nothing has it."""
+    """The balance's results for the thing with a tag; empty if there is none."""
     things: list[MachineResult | ProductResult | FeedResult]
     things = [*results.machines, *results.products, *results.feeds]
     match next((thing for thing in things if thing.tag == tag), None):

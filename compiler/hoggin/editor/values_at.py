@@ -1,5 +1,5 @@
-"""What kind of value is wanted at a place, and proposals for it: the words of a choice, `let` lines
-of the right kind, limits, units."""
+"""The kind of value wanted at a place, and proposals for it: the words of a choice, `let` lines of
+the right kind, limits, units."""
 
 from __future__ import annotations
 

@@ -10,7 +10,7 @@ from hoggin.editor.names import Names, Symbol
 
 
 def value_of(names: Names, symbol: Symbol) -> Value:
-    """The value of a `let` line; unknown where it depends on a parameter."""
+    """The value of a `let` line; unknown if it depends on a parameter."""
     entity = names.entity(symbol)
     if not isinstance(entity, LetEntity):
         return UNKNOWN

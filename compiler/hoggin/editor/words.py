@@ -1,5 +1,4 @@
-"""The language's own words: which keywords may be where, and what keywords, facts and results
-mean."""
+"""The language's own words: where keywords may be, and what keywords, facts and results mean."""
 
 from __future__ import annotations
 
@@ -19,7 +18,7 @@ CLASS = ("setting", "let", "rule", "model")
 
 
 def word_lines(snapshot: Snapshot, offset: int) -> tuple[str, ...]:
-    """A line on the word at an offset, or just before it; none for a name or a sign."""
+    """A line about the word at or just before an offset; none for a name or a sign."""
     tokens = snapshot.tokens
     place = bisect_right(tokens, offset, key=lambda token: token.start) - 1
     if place < 0 or offset > tokens[place].end:

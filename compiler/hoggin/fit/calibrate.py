@@ -23,10 +23,10 @@ if TYPE_CHECKING:
 CONFIDENCE = 0.95
 _TELLING = 0.95  # correlation from which two coefficients can hardly be distinguished
 _AT_BOUND = 1e-4  # of the range: nearer than this is at the bound
-_SINGULAR = 1e-6  # of the largest singular value: below it the data determine nothing
-_SILENT = 1e-6  # fraction passing, far below what a sieve analysis tells
+_SINGULAR = 1e-6  # of the largest singular value: below it the data do not determine a direction
+_SILENT = 1e-6  # fraction passing, far below the resolution of a sieve analysis
 _DIGITS = 5  # significant; what is written is what is judged
-_FEEDS_APART = 0.1  # of F80: nearer feeds do not show the effect of the feed
+_FEEDS_APART = 0.1  # of F80: closer feeds do not show the effect of the feed
 _TRIES = 300  # evaluations a free coefficient
 
 Verdict = Literal["determined", "undetermined", "at a bound"]
@@ -36,7 +36,7 @@ Verdict = Literal["determined", "undetermined", "at a bound"]
 class Estimate:
     """A fitted coefficient with its 95 % confidence limits.
 
-    They are infinite where the data do not determine it, and NaN at a bound.
+    They are infinite if the data do not determine it, and NaN at a bound.
     """
 
     parameter: Parameter
@@ -48,7 +48,7 @@ class Estimate:
 
 @dataclass(frozen=True)
 class SampleFit:
-    """A sample against the fitted model, in fractions; residuals are measured minus fitted."""
+    """A sample compared with the model, in fractions; residuals are measured minus fitted."""
 
     sample: Sample
     css_mm: float
@@ -58,8 +58,8 @@ class SampleFit:
 
 @dataclass(frozen=True)
 class Calibration:
-    """`points` are those that tell of the crusher; `deviation` is the residual standard
-    deviation and `before` the root mean square residual with the coefficients of the base class,
+    """`points` are those that depend on the crusher. `deviation` is the residual standard
+    deviation, and `before` the root mean square residual with the coefficients of the base class,
     both as fractions passing."""
 
     estimates: tuple[Estimate, ...]
@@ -75,12 +75,13 @@ def calibrate(
 ) -> Calibration:
     """Fit the parameters to the samples' product gradings.
 
-    The sum of squares of measured minus fitted fraction passing, each sieve of each sample
-    counting alike, is least between the bounds. Confidence limits are those of linear theory,
-    value +- t s sqrt(diag((J'J)^-1)), with J at the solution and without what lies at a bound.
+    The sum of squares of measured minus fitted fraction passing is minimised between the bounds;
+    each sieve of each sample has equal weight. Confidence limits are those of linear theory,
+    value +- t s sqrt(diag((J'J)^-1)), with J at the solution and without coefficients at a bound.
 
-    Raises HogginError where scipy is missing, no more points than parameters tell of the crusher,
-    the least squares do not settle, or a coefficient of the feed is free and all feeds are alike.
+    Raises HogginError if scipy is missing, if there are no more points on the crusher than
+    parameters, if the least squares do not converge, or if a coefficient of the feed is free and
+    all feeds are the same.
 
     Source: Draper & Smith (1998), *Applied Regression Analysis*, ch. 24; from memory.
     """
@@ -91,8 +92,8 @@ def calibrate(
 
     values = np.array([float(f"{value:.{_DIGITS}g}") for value in problem.values(found.x)])
     residuals = problem.residuals(problem.coefficients(values))
-    # How many points the model could miss. Above the product's top size everything passes in rock
-    # and model alike: such sieves would make the fit look better than it is.
+    # How many points the model could miss. Above the product's top size everything passes, in the
+    # rock and in the model; such sieves would make the fit look better than it is.
     moved = np.abs(found.jac).max(axis=1, initial=0.0) > _SILENT
     points = int((moved | (np.abs(residuals) > _SILENT)).sum())
     freedom = points - len(parameters)
@@ -122,7 +123,7 @@ def calibrate(
 def _need_several_feeds(
     base: BaseClass, samples: Sequence[Sample], parameters: Sequence[Parameter]
 ) -> None:
-    """Where all feeds are alike, the effect of the feed can't be separated from k1, k2 and t10."""
+    """If all feeds are the same, the effect of the feed can't be separated from k1, k2 and t10."""
     free = [p.name for p in parameters if p.name in base.model.feed_coefficients]
     if not free:
         return
@@ -133,7 +134,7 @@ def _need_several_feeds(
     raise HogginError(
         f"{names} can't be separated from the other coefficients: F80 of the feed is "
         f"{f80.min():.3g} to "
-        f"{f80.max():.3g} mm in all samples. Take samples of feeds that differ, or hold it"
+        f"{f80.max():.3g} mm in all samples. Take samples of different feeds, or fix it"
     )
 
 
@@ -142,14 +143,14 @@ def _least(problem: Problem) -> OptimizeResult:
     try:
         from scipy.optimize import least_squares
     except ImportError as fault:
-        raise HogginError("fitting needs scipy: install it with `pip install scipy`") from fault
+        raise HogginError("`hoggin fit` needs scipy: `pip install 'hoggin[fit]'`") from fault
 
     def residuals(shares: Array) -> Array:
         return problem.residuals(problem.coefficients(problem.values(shares)))
 
     own = (np.array([p.start for p in problem.parameters]) - problem.lows) / problem.spans
-    # Also from the middle of the ranges, so that a poor class to start from leaves the search in
-    # no side valley.
+    # Also from the middle of the ranges, so that a poor starting class does not lead to a local
+    # minimum.
     starts = (np.clip(own, 0.01, 0.99), np.full(own.size, 0.5))
     try:
         found = [
@@ -174,7 +175,7 @@ def _least(problem: Problem) -> OptimizeResult:
 
 
 def _covariance(jacobian: Array) -> Array:
-    """(J'J)^-1; infinite variance for what the data do not determine."""
+    """(J'J)^-1; infinite variance where the data do not determine it."""
     if jacobian.shape[1] == 0:
         return np.empty((0, 0))
     _, singular, axes = np.linalg.svd(jacobian, full_matrices=False)

@@ -15,9 +15,9 @@ from hoggin.syntax.layout import laid_out
 
 
 def library_text(base: BaseClass, calibration: Calibration, name: str, data: str) -> str:
-    """A library file that holds the class under a new name. `data` names the measurements.
+    """A library file with the class under a new name. `data` names the measurements.
 
-    It carries no date: the same data and class give the same bytes.
+    It has no date, so the same data and class give the same bytes.
     """
     node, data = base.entity.node, quotable(data)
     source, behind = node.span.source.text, len(node.span.source.text) - node.span.end
@@ -29,11 +29,11 @@ def library_text(base: BaseClass, calibration: Calibration, name: str, data: str
 
 
 def _heading(base: BaseClass, calibration: Calibration, data: str) -> Iterator[str]:
-    yield f"# Written by `hoggin fit` from {quotable(base.name)} and {data}; yours to change."
+    yield f"# Written by `hoggin fit` from {quotable(base.name)} and {data}. You may change it."
     yield f"# {summary(base, calibration)}"
     for estimate in calibration.estimates:
         yield f"#   {estimate.parameter.label} = {figure(estimate.value)}, {interval(estimate)}"
-    yield "# All else is the base class's. A prediction for design, not a guarantee."
+    yield "# Everything else is from the base class. A prediction for design, not a guarantee."
 
 
 def _edits(base: BaseClass, calibration: Calibration, name: str, data: str) -> Iterator[Edit]:
@@ -71,7 +71,7 @@ def _insert(place: int, text: str) -> Edit:
 def _fact_edits(
     fact: tree.Fact, value: tree.Expression, estimate: Estimate, base: BaseClass, data: str
 ) -> Iterator[Edit]:
-    """The new value, only in the branch in force where there are several, and its source."""
+    """The new value, only in the applicable branch if there are several, and its source."""
     origin = _origin(estimate, data)
     fitted = value
     if isinstance(value, tree.By) and value.choice.dotted in base.words:
@@ -91,9 +91,9 @@ def _fact_edits(
 
 
 def _scaled(expression: tree.Expression, estimate: Estimate) -> Iterator[Edit]:
-    """The expression times what the fit says: in its leading number, `0.65 * css`, if it has one.
+    """The expression times the fitted factor, in its leading number if it has one: `0.65 * css`.
 
-    So the class keeps what it says of other settings than those of the samples.
+    So the class keeps its dependence on other settings than those of the samples.
     """
     span, start = expression.span, estimate.parameter.start
     leading = expression
@@ -111,7 +111,7 @@ def _scaled(expression: tree.Expression, estimate: Estimate) -> Iterator[Edit]:
 
 
 def _written(estimate: Estimate) -> str:
-    """The coefficient as a class says it that said nothing of it before."""
+    """The coefficient for a class that did not state it before."""
     parameter, number = estimate.parameter, figure(estimate.value)
     if parameter.times_css:
         return f"{number} * css"

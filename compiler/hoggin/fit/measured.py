@@ -1,4 +1,4 @@
-"""Measured feed and product gradings from CSV text, every fault at its line and column."""
+"""Measured feed and product gradings from CSV text; every error has its line and column."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from hoggin.diagnostics.source import Source, Span
 
 MOST_ROWS, MOST_SAMPLES, MOST_SIZES = 5000, 100, 120
 _MOST_FAULTS = 20
-_WHOLE = 99.9  # % passing that counts as all: gradings are reported to a tenth
+_WHOLE = 99.9  # % passing that counts as 100 %: gradings are reported to a tenth
 _COARSER = 2.0  # points, mean over sieves, by which a product may seem coarser than its feed
 
 # A column is known by its words in any order: `size mm`, `Size (mm)`, `size_mm`.
@@ -39,7 +39,7 @@ class Point:
 
 @dataclass(frozen=True)
 class Sample:
-    """One test of the crusher: what went in and what came out. Points are coarse to fine."""
+    """One test of the crusher: its feed and its product. Points are coarse to fine."""
 
     name: str
     css_mm: float | None  # None where the data have no column for it
@@ -56,7 +56,7 @@ class _Cell:
 
 @dataclass
 class _Gathered:
-    """The rows of one sample as they are read."""
+    """The rows of one sample as read."""
 
     first: _Cell
     css: _Cell | None = None
@@ -124,7 +124,7 @@ def _cells(source: Source, line: str, offset: int, delimiter: str) -> Iterator[_
 
 
 def _columns(header: Sequence[_Cell], diagnostics: Diagnostics) -> list[str] | None:
-    """The name of each column, "" for one without a heading; None where any is wrong."""
+    """The name of each column, "" for one without a heading; None if any is wrong."""
     names: list[str] = []
     for cell in header:
         words = re.findall(r"[^\W_]+|%", cell.text.lower())

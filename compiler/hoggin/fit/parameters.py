@@ -1,4 +1,4 @@
-"""Which coefficients are free, in what form, and between which bounds."""
+"""The free coefficients, their form and their bounds."""
 
 from __future__ import annotations
 
@@ -23,12 +23,12 @@ _USUAL = {
 
 @dataclass(frozen=True, slots=True)
 class Parameter:
-    """A free coefficient: a mean over the samples, as a multiple of the css where `times_css`,
-    else in `unit`.
+    """A free coefficient: a mean over the samples, as a multiple of the css if `times_css`,
+    otherwise in `unit`.
 
-    `shape` says how the class's own expression varies about its mean: a sample's coefficient is
-    the parameter's value times the sample's `shape`. So what the class says of other settings
-    (speed, chamber) stays in force.
+    `shape` is how the class's own expression varies about its mean: a sample's coefficient is the
+    parameter's value times the sample's `shape`. So its dependence on other settings (speed,
+    chamber) is kept.
     """
 
     name: str
@@ -47,10 +47,10 @@ class Parameter:
 
 
 def free_parameters(base: BaseClass, names: Sequence[str] | None) -> tuple[Parameter, ...]:
-    """The coefficients to fit, those named or the usual ones, in the model's order.
+    """The coefficients to fit, named or default, in the model's order.
 
-    Bounds are the catalog's, and those that are usual for multiples of the css. Raises HogginError
-    for a name the model does not have, and where a coefficient's value in the class is not known.
+    Bounds are those of the catalog, and common ones for multiples of the css. Raises HogginError
+    for a name that the model does not have, and if a coefficient's value in the class is unknown.
     """
     known = {c.name: c for c in base.model.coefficients if c.name != "css"}
     wanted = _USUAL.get(base.model.name) if names is None else names
@@ -67,8 +67,8 @@ def free_parameters(base: BaseClass, names: Sequence[str] | None) -> tuple[Param
     for name, values in base.coefficients.items():
         if any(math.isnan(value) for value in values):
             raise HogginError(
-                f"`{name}` of {base.name} depends on parameters that are not known: give them, "
-                "as --set head=1300mm or --set chamber=fine"
+                f"`{name}` of {base.name} depends on unknown parameters: give them, as "
+                "--set head=1300mm or --set chamber=fine"
             )
     following = [name for name in base.model.feed_coefficients if name in wanted]
     if following and not min(base.coefficients["usual_f80"]) > 0.0:
@@ -101,5 +101,5 @@ def _parameter(base: BaseClass, name: str, free: set[str]) -> Parameter:
             else:
                 low = max(low, max(held) * _APART)
     if not low < high:
-        raise HogginError(f"no range is left for `{name}` beside the fixed coefficients")
+        raise HogginError(f"the fixed coefficients leave no range for `{name}`")
     return Parameter(name, coefficient.unit, times_css, low, high, start, shape)

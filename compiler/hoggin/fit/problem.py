@@ -68,7 +68,7 @@ class Problem:
 
 
 def pose(base: BaseClass, samples: Sequence[Sample], parameters: Sequence[Parameter]) -> Problem:
-    """The problem of fitting the parameters to the samples; all else is held as in the class."""
+    """The problem of fitting the parameters to the samples; everything else is as in the class."""
     grid, feeds = _feeds(samples)
     place = {size: column for column, size in enumerate(grid.tolist())}
     points = [(row, point) for row, sample in enumerate(samples) for point in sample.product]

@@ -1,4 +1,4 @@
-"""What a fit found, as tables for the terminal."""
+"""The result of a fit, as tables for the terminal."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ _CONFIDENCE = "95 % confidence"
 
 
 def report(base: BaseClass, calibration: Calibration, data: str) -> Document:
-    """Coefficients with their intervals, residuals by sample, and what to be wary of."""
+    """Coefficients with their intervals, residuals by sample, and warnings."""
     return Document(
         title=f"Fit of {base.name}, breakage {base.model.name}, to {data}",
         subtitle=summary(base, calibration)
@@ -74,36 +74,36 @@ def _remarks(calibration: Calibration) -> Iterator[str]:
         if estimate.verdict == "undetermined":
             yield (
                 f"{parameter.label} is not determined by these data: its interval is wider than "
-                f"the range of {span} that was searched. Hold it by leaving it out of --free, or "
+                f"the range of {span} that was searched. Fix it by leaving it out of --free, or "
                 "measure more samples, at other settings and on more sieves."
             )
         elif estimate.verdict == "at a bound":
             yield (
                 f"{parameter.label} is at a bound of the range of {span} that was searched: "
-                "the data or the form of the model may not be what it is meant for. The other "
-                "intervals hold it there."
+                "the model may not suit these data. The other intervals assume that it is fixed "
+                "there."
             )
     for first, second, correlation in calibration.alike:
         yield (
-            f"{first} and {second} can hardly be distinguished (correlation {correlation:.2f}): an "
-            "error in one is made good by the other. Hold one of them."
+            f"{first} and {second} can hardly be distinguished (correlation {correlation:.2f}): "
+            "the other can compensate for an error in one. Fix one of them."
         )
     if len({fit.css_mm for fit in calibration.samples}) == 1:
         css = size(calibration.samples[0].css_mm)
         yield (
-            f"All samples were taken at css {css} mm: that lengths follow the css in proportion "
-            "is assumed, not measured. Check it by samples at another setting."
+            f"All samples were taken at css {css} mm. It is assumed, not measured, that lengths "
+            "are proportional to the css. Check this with samples at another setting."
         )
     yield (
-        "The intervals take the residuals as independent and alike on all sieves. Points of one "
-        "grading are not quite independent, and errors of the feed's grading and of the css are "
-        "not in them: take the intervals as the least there is."
+        "The intervals assume that residuals are independent and equally spread on all sieves. "
+        "Points of one grading are not quite independent, and errors of the feed's grading and of "
+        "the css are not included. Treat the intervals as lower bounds."
     )
     yield (
         "The fit holds for rock, feed, moisture, chamber and speed like those of the samples. "
         f"{PREDICTION} {DEFERENCE}"
     )
     yield (
-        "Belt cuts are taken from a belt that is stopped, locked out and proved dead, by the "
-        "site's procedure; dust may hold respirable silica."
+        "Take belt cuts only from a belt that is stopped, locked out and proved dead, by the "
+        "site's procedure. Dust may contain respirable silica."
     )

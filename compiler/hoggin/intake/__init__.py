@@ -1,5 +1,5 @@
-"""Bringing data in: laboratory sheets and product tables of spreadsheets, to the language's text.
+"""Imports laboratory sheets and product tables from spreadsheets as text of the language.
 
 `comma_separated` and `workbook` read a file into a `Sheet` of cells that know their place;
-`gradings` and `products` find what it says; `library` writes it. Nothing in a sheet is run.
+`gradings` and `products` interpret it; `library` writes it. Nothing in a sheet is run.
 """

@@ -1,4 +1,4 @@
-"""Where the sieves of a sheet are: down a column, or across a row of the sheet turned over."""
+"""Where the sieves of a sheet are: down a column, or across a row (then it is transposed)."""
 
 from __future__ import annotations
 
@@ -50,14 +50,14 @@ class Row:
 
 
 def find_axis(reading: Reading) -> Axis | None:
-    """The column of sieves, of the sheet turned over where need be; None after a reported fault."""
+    """The column of sieves, of the transposed sheet if necessary; None after a reported error."""
     sheet, forced = reading.sheet, reading.forced
     down = _best(sheet, reading) if forced.sieves != "across" else None
     across = _best(sheet.turned(), reading) if forced.sieves != "down" else None
     if down is not None and across is not None and down.rank == across.rank:
         reading.fault(
             sheet.rows[down.first][down.column],
-            "the sieves may run down this column, or across a row",
+            "the sieves may be down this column, or across a row",
             "choose with `--sieves down` or `--sieves across`",
         )
         return None
@@ -65,8 +65,8 @@ def find_axis(reading: Reading) -> Axis | None:
     if axis is None:
         reading.fault(
             None,
-            "no sieves are found here",
-            "give their sizes a heading, as `Sieve (mm)`, or each its unit",
+            "there are no sieves",
+            "give the sizes a heading, as `Sieve (mm)`, or write the unit of each",
         )
         return None
     if axis.is_sure:
@@ -115,7 +115,7 @@ def rows_of(axis: Axis, reading: Reading) -> list[Row]:
 
 
 def _tell_unit(axis: Axis, rows: Sequence[Row], reading: Reading) -> None:
-    """What sieves without a unit are taken for."""
+    """The assumed unit of sieves without one."""
     sieves = [(row.sieve.mm, row.cell) for row in rows if row.sieve and not row.sieve.has_unit]
     bare = [(mm, cell) for mm, cell in sieves if mm > 0]
     if not bare:
@@ -125,7 +125,7 @@ def _tell_unit(axis: Axis, rows: Sequence[Row], reading: Reading) -> None:
         reading.fault(
             bare[0][1],
             f"{quoted(bare[0][1].text)}: a mesh may be an opening, or a count",
-            "say `--unit mm` where these are openings; write a count as `No. 30` of ASTM E11",
+            "use `--unit mm` if these are openings; write a count as `No. 30` of ASTM E11",
         )
     elif largest_mm >= 1000.0:
         told = f"{quoted(largest.text)}: it has no unit, and in mm this is not a sieve"
@@ -153,7 +153,7 @@ def sieve_of(cell: Cell, unit: str, sign: str) -> Sieve:
     if cell.fault:
         raise SheetError(cell.fault)
     if cell.is_date:
-        told = "this is a date: a spreadsheet reads 3/8 as one"
+        told = "this is a date: a spreadsheet reads 3/8 as a date"
         raise SheetError(told, "write the size as text, with its unit")
     if cell.is_percent:
         raise SheetError("a sieve is not a share")
@@ -232,7 +232,7 @@ def _is_heading(text: str) -> bool:
 
 
 def _in_order(sizes: list[float]) -> bool:
-    """Whether sizes fall, or rise, but for a slip or two in a long list."""
+    """Whether sizes fall, or rise, apart from one or two errors in a long list."""
     falls = sum(a > b for a, b in pairwise(sizes))
     rises = sum(a < b for a, b in pairwise(sizes))
     return min(falls, rises) <= len(sizes) // 5

@@ -1,4 +1,4 @@
-"""Which columns of a sheet belong to which sample, and what each of them holds."""
+"""Which columns of a sheet belong to which sample, and what each column is."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ _SAME_SIEVE = 0.05  # relative: 25 mm is called 1 in, and 4.76 mm was No. 4
 
 @dataclass(frozen=True)
 class Column:
-    """A column of figures as its headings tell of it. `cells` are beside the rows of the axis."""
+    """A column of figures and its headings. `cells` are beside the rows of the axis."""
 
     place: int
     cells: tuple[Cell, ...]
@@ -53,7 +53,7 @@ class SampleColumns:
 
 
 def samples_of(axis: Axis, rows: Sequence[Row], reading: Reading) -> list[SampleColumns]:
-    """The samples in their order; empty after a reported fault."""
+    """The samples in their order; empty after a reported error."""
     places = _filled_columns(axis, rows, reading)
     if not places:
         if not reading.faults:
@@ -142,7 +142,7 @@ def _column(
     rows: Sequence[Row],
     usual: Quantity | None,
 ) -> Column:
-    """`usual`: what was measured where the column's own headings do not say."""
+    """`usual`: what was measured if the column's own headings do not say."""
     quantity: Quantity | None = None
     names: list[str] = []
     date = ""
@@ -185,7 +185,7 @@ def _value(cells: Sequence[Cell], label: Cell | None, place: int, sieves: int) -
 
 
 def _of_sheet(axis: Axis) -> Quantity | None:
-    """What the sheet as a whole says was measured, in its title or beside the sieves."""
+    """What was measured, by the sheet's title or beside the sieves."""
     texts = [cell.text for row in axis.above for cell in row]
     said = {quantity_in(text) for text in [*texts, axis.sheet.title]} - {None}
     return said.pop() if len(said) == 1 else None
@@ -206,8 +206,8 @@ def _sheet_name(axis: Axis) -> str:
 
 
 def _grouped(columns: Sequence[Column], sheet_name: str, reading: Reading) -> list[SampleColumns]:
-    """Columns of one name are of one sample, and those without a name that follow one, where each
-    holds something else."""
+    """Columns with the same name belong to one sample, and so do columns without a name after them
+    if each is something else."""
     groups: list[SampleColumns] = []
     for column, name in zip(columns, _told_apart(columns), strict=True):
         same = next((g for g in groups if g.name == name), None) if name else None

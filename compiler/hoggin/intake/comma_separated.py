@@ -1,4 +1,4 @@
-"""A CSV file as a sheet, as spreadsheets of any country write it."""
+"""A CSV file as a sheet, in the form of any country's spreadsheets."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from hoggin.intake.sheet import MOST_CELLS, MOST_COLUMNS, MOST_ROWS, Cell, Sheet
 
 
 def read_comma_separated(file: str, data: bytes) -> Sheet:
-    """The cells of a CSV text. Raises HogginError where it is none, or too large."""
+    """The cells of a CSV text. Raises HogginError if it is not one, or is too large."""
     lines = [cells for _, cells in read_lines(file, data)]
     longest = max(map(len, lines), default=0)
     check_size(file, len(lines), longest)
@@ -43,16 +43,16 @@ def read_lines(file: str, data: bytes) -> list[tuple[int, list[str]]]:
 
 
 def check_size(name: str, rows: int, columns: int) -> None:
-    """Raises HogginError for a sheet that is larger than any of a laboratory."""
+    """Raises HogginError for a sheet that is too large for a laboratory's."""
     if rows > MOST_ROWS or columns > MOST_COLUMNS or rows * columns > MOST_CELLS:
         raise HogginError(
-            f"`{name}` has {rows:,} rows and {columns:,} columns: more than {MOST_ROWS:,} rows, "
-            f"{MOST_COLUMNS:,} columns or {MOST_CELLS:,} cells are not read"
+            f"`{name}` has {rows:,} rows and {columns:,} columns; the limits are "
+            f"{MOST_ROWS:,} rows, {MOST_COLUMNS:,} columns and {MOST_CELLS:,} cells"
         )
 
 
 def _text(file: str, data: bytes) -> str:
-    """UTF-8 with or without its mark, UTF-16 with one, or else what western offices use."""
+    """UTF-8 with or without its mark, UTF-16 with one, otherwise the usual Western encoding."""
     is_wide = data.startswith((b"\xff\xfe", b"\xfe\xff"))
     for encoding in ("utf-16",) if is_wide else ("utf-8-sig", "cp1252"):
         with contextlib.suppress(UnicodeDecodeError):
@@ -61,7 +61,7 @@ def _text(file: str, data: bytes) -> str:
 
 
 def _delimiter(text: str) -> str:
-    """Semicolons or tabs where any line has them: commas are then decimal commas. What is in
-    quotes does not count."""
+    """Semicolons or tabs if any line has them; commas are then decimal commas. Text in quotes does
+    not count."""
     outside = "".join(text.split('"')[::2])
     return next((sign for sign in ";\t" if sign in outside), ",")

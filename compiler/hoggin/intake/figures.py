@@ -1,8 +1,8 @@
-"""From what was weighed or reported on each sieve to per cent passing.
+"""Converts what was weighed or reported on each sieve to per cent passing.
 
 The arithmetic is that of EN 933-1 and ASTM C136 (both from memory): masses over the total dry mass,
-summed from the coarsest sieve down, taken from a hundred. EN 933-1 has a test repeated where the
-masses miss the total by more than 1 %; ASTM C136 does not accept one that misses it by 0.3 %.
+summed from the coarsest sieve down and subtracted from 100 %. EN 933-1 requires a test to be
+repeated if the masses miss the total by more than 1 %; the limit of ASTM C136 is 0.3 %.
 """
 
 from __future__ import annotations
@@ -16,7 +16,7 @@ from hoggin.intake.headings import Quantity
 from hoggin.intake.sheet import Cell, SheetError
 
 MOST_OFF, NOTED_OFF = 1.0, 0.3  # per cent of the total
-_WHOLE = 99.9  # per cent passing that counts as all: gradings are reported to a tenth
+_WHOLE = 99.9  # per cent passing that counts as 100 %: gradings are reported to a tenth
 _DUST = 1e-9
 
 
@@ -53,7 +53,7 @@ class Converted:
 
 
 class FigureError(SheetError):
-    """Figures that can't be true; it points at a cell."""
+    """Figures that are not possible; it points at a cell."""
 
     def __init__(self, cell: Cell, message: str, help: str = "") -> None:
         super().__init__(message, help)
@@ -86,7 +86,7 @@ def _falling(ordered: Sequence[Figure], figures: Figures, percents: list[float])
             raise FigureError(
                 figure.cell,
                 f"{figure.value:g} % is not within 0 % to 100 %",
-                "if these are values of another kind, give it with `--values`",
+                "if these are values of another kind, state it with `--values`",
             )
     for (coarse, more), (fine, less) in pairwise(zip(ordered, percents, strict=True)):
         if less > more + _DUST:
@@ -144,13 +144,13 @@ def _parts(ordered: Sequence[Figure], figures: Figures) -> list[Figure]:
 
 
 def _base(whole: float, last: Cell, figures: Figures) -> tuple[float, list[str]]:
-    """The total dry mass in g that shares are of: the one stated, else what was found."""
+    """The total dry mass in g for shares: the stated one, otherwise the sum."""
     total = figures.total
     if total is None:
         if not figures.pan:
             raise FigureError(
                 last,
-                "with neither pan nor total mass it is not known what passed this sieve",
+                "without a pan or a total mass, it is not known what passed this sieve",
                 "add a row `pan`, or `Total dry mass` above the table",
             )
         if whole <= 0.0:
@@ -168,7 +168,7 @@ def _base(whole: float, last: Cell, figures: Figures) -> tuple[float, list[str]]
             "above 1 % the sample must be sieved again (EN 933-1, from memory)",
         )
     if not figures.pan:
-        return total.value, ["no pan: the rest of the total mass is taken to have passed"]
+        return total.value, ["no pan: the rest of the total mass is assumed to have passed"]
     return total.value, _off(whole, total.value)
 
 
@@ -192,8 +192,8 @@ def _left(sums: Sequence[float], base: float) -> list[float]:
 def _points(
     ordered: Sequence[Figure], percents: Sequence[float], notes: Sequence[str] = ()
 ) -> Converted:
-    """Points within 0 % and 100 %. Of the sieves that all passes only the finest is kept: those
-    coarser say nothing of the rock, and the coarsest size stated is the largest piece's."""
+    """Points within 0 % and 100 %. Of the sieves at 100 %, only the finest is kept: coarser ones
+    give no information on the rock, and the coarsest point is the size of the largest piece."""
     whole = [i for i, percent in enumerate(percents) if percent >= _WHOLE]
     start = whole[-1] if whole else 0
     told = list(notes)

@@ -1,4 +1,4 @@
-"""Gradings of a laboratory's sheet: every sample as sizes in mm and per cent passing."""
+"""Gradings from a laboratory's sheet: every sample as sizes in mm and per cent passing."""
 
 from __future__ import annotations
 
@@ -73,8 +73,8 @@ def _names(groups: Sequence[SampleColumns], reading: Reading) -> list[str]:
 def _grading(
     group: SampleColumns, name: str, rows: Sequence[Row], reading: Reading
 ) -> Grading | None:
-    """A sample's grading from the column that says most directly what passes; the others must
-    agree with it. None after a reported fault."""
+    """A sample's grading from the column nearest to per cent passing; the others must agree with
+    it. None after a reported error."""
     before, wanted = len(reading.faults), reading.forced.figures
     called = quoted(group.name or name)
     read = [(column, _figures(column, group, rows, reading)) for column in group.columns]
@@ -107,7 +107,7 @@ def _place(column: Column) -> str:
 
 
 def _topped(points: Sequence[Point], top_mm: float | None) -> tuple[tuple[float, float], ...]:
-    """The points as numbers, led by the forced top size where the sieves begin below 100 %."""
+    """The points as numbers, after the given top size if the sieves begin below 100 %."""
     found = [(point.mm, point.passing) for point in points]
     first = points[0]
     if first.passing < 100.0:
@@ -133,7 +133,7 @@ def _topped(points: Sequence[Point], top_mm: float | None) -> tuple[tuple[float,
 def _compare(
     quantity: Quantity, other: Figures, points: Sequence[Point], called: str, reading: Reading
 ) -> None:
-    """Two columns of one sample must say the same, but for rounding."""
+    """Two columns of one sample must agree, apart from rounding."""
     try:
         theirs = {point.mm: point for point in passing(other).points}
     except FigureError:
@@ -220,15 +220,15 @@ def _with_total(figures: Figures, group: SampleColumns, reading: Reading) -> Fig
 
 
 def _number(cell: Cell, reading: Reading) -> float | None:
-    """A cell's number; None after a reported fault."""
-    date = "this is a date, where a value should be"
+    """A cell's number; None after a reported error."""
+    date = "this is a date, not a value"
     if reading.is_unfit(cell, date, "write the value as text"):
         return None
     if cell.number is not None:
         return cell.number
     if cell.text.lower() in _ABSENT:
-        told = f"{quoted(cell.text)} may mean nothing found, or not sieved"
-        help = "write 0 for nothing; leave the cell blank where it was not sieved"
+        told = f"{quoted(cell.text)} may mean 0, or not sieved"
+        help = "write 0, or leave the cell blank if it was not sieved"
         reading.fault(cell, told, help)
         return None
     try:
@@ -241,7 +241,7 @@ def _number(cell: Cell, reading: Reading) -> float | None:
 def _quantity(
     column: Column, figures: Figures, has_total: bool, reading: Reading
 ) -> Quantity | None:
-    """What a column's figures are: as its heading says, as it is forced, or as they look."""
+    """What a column's figures are: by the option, its heading, or their pattern."""
     said = column.quantity or reading.forced.figures
     if said is not None:
         return said
@@ -263,7 +263,7 @@ def _quantity(
 
 
 def guess(figures: Figures, has_total: bool) -> Quantity | None:
-    """What figures without a heading look like; None where they might be several things."""
+    """What figures without a heading are by their pattern; None if it is ambiguous."""
     values = [figure.value for figure in sorted(figures.sieves, key=lambda f: -f.mm)]
     top = 1.0 if max(values) <= 1.0 else 100.0
     falls = all(a >= b for a, b in pairwise(values))

@@ -1,4 +1,4 @@
-"""What the words of headings say: sizes, what was measured, samples, dates, limits."""
+"""The meaning of words in headings: sizes, what was measured, samples, dates, limits."""
 
 from __future__ import annotations
 
@@ -64,7 +64,7 @@ _LABELS: tuple[tuple[Label, re.Pattern[str]], ...] = (
 
 
 def quantity_in(text: str) -> Quantity | None:
-    """What a heading says was measured; None where it does not."""
+    """What was measured, by a heading; None if it does not say."""
     words = " ".join(text.lower().replace("_", " ").split())
     per_cent = bool(_PER_CENT.search(words))
     grams = bool(_GRAMS.search(words)) and not per_cent
@@ -80,7 +80,7 @@ def quantity_in(text: str) -> Quantity | None:
 
 
 def is_limit(text: str) -> bool:
-    """Whether a heading is of what should be, not of what was found."""
+    """Whether a heading is of what is required, not of what was measured."""
     return bool(_LIMIT.search(text.lower()))
 
 
@@ -93,12 +93,12 @@ def is_size(text: str) -> bool:
 
 
 def is_mesh(text: str) -> bool:
-    """Whether a heading speaks of a mesh, which may be an opening or a count of wires."""
+    """Whether a heading mentions a mesh, which may be an opening or a count of wires."""
     return bool(re.search(r"\bmesh\b", text.lower()))
 
 
 def label_of(text: str) -> Label:
-    """What a label at the left of a row says of the row."""
+    """What a row is, by the label at its left."""
     words = " ".join(text.lower().replace("_", " ").strip(" :*").split())
     return next((label for label, pattern in _LABELS if pattern.search(words)), "")
 
@@ -108,7 +108,7 @@ def in_kilograms(text: str) -> bool:
 
 
 def name_in(text: str) -> str:
-    """What a heading says beside what was measured: perhaps a sample's name."""
+    """The rest of a heading apart from what was measured: perhaps a sample's name."""
     left = set(re.findall(r"[^\W_]+", _IDLE.sub(" ", text.lower().replace("_", " "))))
     kept = (word for word in text.split() if left & set(re.findall(r"[^\W_]+", word.lower())))
     return " ".join(kept).strip(" ,;:-–()[]")

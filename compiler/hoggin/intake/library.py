@@ -1,4 +1,4 @@
-"""Gradings that were taken in, as a library."""
+"""Imported gradings as a library."""
 
 from __future__ import annotations
 
@@ -12,10 +12,10 @@ from hoggin.syntax.printer import printed
 
 
 def gradings_text(gradings: Iterable[Grading], sheet: Sheet) -> str:
-    """A library of gradings. It carries no date of its own: the same sheet gives the same bytes."""
+    """A library of gradings. It has no date of its own, so the same sheet gives the same bytes."""
     heading = (
-        f"# Written by `hoggin import gradings` from {quotable(sheet.name)}; yours to change.\n"
-        '# A feed calls one of them as `passing NAME`, after `use "FILE.hog" as NAME_OF_YOURS`.\n'
+        f"# Written by `hoggin import gradings` from {quotable(sheet.name)}. You may change it.\n"
+        '# A feed uses one as `passing lab.NAME`, after `use "FILE.hog" as lab`.\n'
     )
     library = printed(
         made.definition("grading", grading.name, _facts(grading, sheet)) for grading in gradings

@@ -1,4 +1,4 @@
-"""Names of samples and products made into names of the language."""
+"""Converts names of samples and products to names of the language."""
 
 from __future__ import annotations
 
@@ -12,8 +12,8 @@ _LONGEST = 60
 
 
 def identifiers(texts: Sequence[str], otherwise: str) -> list[str]:
-    """A name of the language for each text, no two alike: letters of other alphabets than the
-    Latin go, and where nothing is left it is `otherwise` with a number."""
+    """A name of the language for each text, all different. Letters of other alphabets than Latin
+    are dropped; if nothing is left, the name is `otherwise` with a number."""
     used: set[str] = set()
     found: list[str] = []
     for number, text in enumerate(texts, 1):

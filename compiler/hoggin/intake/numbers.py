@@ -1,7 +1,7 @@
 """Numbers written as text: decimal points and commas, thousands, signs of per cent and mass.
 
-`1,234` is a thousand to one office and one and a bit to another. Which of them a sheet means is
-decided by its other cells, or reported, and never guessed in silence.
+`1,234` is above one thousand in one country and just above one in another. The other cells of a
+sheet decide which it is. If they do not, it is reported, never guessed.
 """
 
 from __future__ import annotations
@@ -36,8 +36,8 @@ LARGEST = 1e12
 
 
 def decimal_sign(texts: Iterable[str]) -> str:
-    """The decimal sign that the texts of a sheet can only mean, "." or ","; "" where no text shows
-    it, "?" where it has both."""
+    """The only possible decimal sign of the texts of a sheet, "." or ","; "" if no text shows it,
+    "?" if the sheet has both."""
     signs = set()
     for text in texts:
         number = _bare(text)
@@ -49,7 +49,7 @@ def decimal_sign(texts: Iterable[str]) -> str:
 
 
 def as_number(text: str, sign: str) -> float:
-    """The number a text means, by the sheet's decimal sign. Raises SheetError."""
+    """The number in a text, by the sheet's decimal sign. Raises SheetError."""
     number = _bare(text)
     doubtful = _DOUBTFUL.fullmatch(number)
     if doubtful and (sign == "?" or (sign == "" and doubtful[1] == ",")):
@@ -75,7 +75,7 @@ def as_number(text: str, sign: str) -> float:
         raise SheetError("this is not a number", hint)
     value = float(number)
     if not math.isfinite(value) or abs(value) > LARGEST:
-        raise SheetError("this number is out of bounds")
+        raise SheetError("this number is too large or too small")
     return value
 
 

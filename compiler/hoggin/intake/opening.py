@@ -1,4 +1,4 @@
-"""From what the command line names, `lab.xlsx:Gradings`, to one sheet."""
+"""Opens the sheet that the command line names, as `lab.xlsx:Gradings`."""
 
 from __future__ import annotations
 
@@ -24,15 +24,15 @@ def split(written: str) -> tuple[Path, str]:
 
 
 def open_sheet(written: str, holds: Callable[[Sheet], bool]) -> tuple[Path, Sheet]:
-    """The file's path and its sheet. Of a workbook with several the one that is named, or the only
-    one that `holds` what is looked for.
+    """The file's path and its sheet. Of a workbook with several sheets, the named one, or the only
+    one that `holds` what is wanted.
 
     Raises HogginError.
     """
     path, title = split(written)
     kind = path.suffix.lower()
     if kind not in (*_CSV, ".xlsx"):
-        raise HogginError(f"`{path}`: sheets are read as .xlsx or .csv; save it as one of them")
+        raise HogginError(f"`{path}` is not .xlsx or .csv; save it as one of these")
     with named(path):
         data = read_bytes(path)
     shown = clean(path.name)

@@ -17,13 +17,13 @@ from hoggin.syntax.printer import printed
 def bands_text(products: Iterable[Product], sheet: Sheet) -> str:
     """A library with a band for every product that has limits."""
     name = quotable(sheet.name)
-    heading = f"# Written by `hoggin import products` from {name}; yours to change.\n"
+    heading = f"# Written by `hoggin import products` from {name}. You may change it.\n"
     bands = [_band(product, name) for product in products if product.limits]
     return f"{heading}\n{printed(bands)}" if bands else heading
 
 
 def plant_text(products: Sequence[Product], library: Path | None) -> str:
-    """The lines of a plant that declare the products and ask for what the sheet asks for."""
+    """The lines of a plant that declare the products and the requirements of the sheet."""
     if not products:
         return ""
     name = alias(library)
@@ -34,11 +34,11 @@ def plant_text(products: Sequence[Product], library: Path | None) -> str:
     ]
     asked = [line for product in products for line in _requirements(product, name)]
     lines = printed(declared) + printed(asked)
-    return f"# For the plant: above it\n{use}\n# and in it\n{lines}"
+    return f"# Above the plant:\n{use}\n# In the plant:\n{lines}"
 
 
 def alias(library: Path | None) -> str:
-    """What a plant calls the library by."""
+    """The name of the library in a plant."""
     stem = "" if library is None else re.sub(r"[^A-Za-z0-9]+", "_", library.stem).strip("_")
     return stem if stem.isascii() and stem[:1].isalpha() else "specified"
 

@@ -1,4 +1,4 @@
-"""Products of a spreadsheet: a row each, with a name and whatever else its columns say."""
+"""Products from a spreadsheet: one row each, with a name and the facts in its columns."""
 
 from __future__ import annotations
 
@@ -38,7 +38,7 @@ _AT_MOST = re.compile(r"(?:≤|<=|<|\bmax(?:imum)?\.?|\bat most|\bup to|\bfi)\s*
 
 @dataclass(frozen=True, slots=True)
 class Range:
-    """What is required. None where that side is open."""
+    """What is required. None if that side is open."""
 
     low: float | None
     high: float | None
@@ -77,16 +77,16 @@ class _Column:
 
 
 def holds_products(sheet: Sheet) -> bool:
-    """Whether a sheet has a heading of products' names."""
+    """Whether a sheet has a heading for the names of products."""
     return _heading_row(_right_way_round(sheet)) is not None
 
 
 def read_products(reading: Reading) -> tuple[Product, ...]:
-    """Every product of the sheet, in its order; empty after any reported fault."""
+    """Every product of the sheet, in its order; empty after any reported error."""
     grid = _right_way_round(reading.sheet)
     heading = _heading_row(grid)
     if heading is None:
-        told = "no column of products is found here"
+        told = "there is no column of products"
         reading.fault(None, told, "give their names the heading `Product`")
         return ()
     first, columns = _layout(grid, heading, reading)
@@ -114,13 +114,13 @@ def read_products(reading: Reading) -> tuple[Product, ...]:
 
 
 def _right_way_round(sheet: Sheet) -> Sheet:
-    """The sheet with a row for each product: turned over where more headings then make sense."""
+    """The sheet with a row for each product: transposed if more headings then make sense."""
     turned = sheet.turned()
     return turned if _headings_known(turned) > _headings_known(sheet) else sheet
 
 
 def _headings_known(sheet: Sheet) -> int:
-    """How many cells of the row of headings say something known; -1 where there is no such row."""
+    """The number of recognised cells in the row of headings; -1 if there is no such row."""
     row = _heading_row(sheet)
     if row is None:
         return -1
@@ -239,11 +239,11 @@ def _rate_unit(cell: Cell, words: str, reading: Reading) -> str:
     if re.search(r"\b(?:year|annum|annual|day|week|month|shift)\b|/(?:a|y|yr|d)\b", words):
         reading.fault(
             cell,
-            "a tonnage over a longer time: a plant is balanced by the hour",
-            "divide it by the hours that are run, and head it `t/h`",
+            "a tonnage over a longer time, but a plant is balanced in t/h",
+            "divide it by the operating hours, and give it the heading `t/h`",
         )
     elif "%" in words:
-        reading.fault(cell, "a rate in per cent", "head it `Share (%)`, or give it in t/h")
+        reading.fault(cell, "a rate in per cent", "use the heading `Share (%)`, or write it in t/h")
     else:
         reading.note(f"{quoted(cell.text)} has no unit: read as t/h")
     return "t/h"
@@ -312,7 +312,7 @@ def _limits(row: Sequence[Cell], columns: Sequence[_Column], reading: Reading) -
 
 
 def _one_sided(value: float, side: Side) -> Range:
-    """What a single number asks for: a least, a most, or exactly it."""
+    """What a single number requires: at least, at most, or exactly this value."""
     return Range(None if side == "high" else value, None if side == "low" else value)
 
 
@@ -324,13 +324,13 @@ def _check_falls(limits: Sequence[Limit], reading: Reading) -> None:
                 f"{fine.low:g} % to {fine.high:g} % at {fine.mm:g} mm rises above "
                 f"{coarse.low:g} % to {coarse.high:g} % at {coarse.mm:g} mm",
                 "limits of passing can't rise towards finer sieves; are they limits of what is "
-                "retained? Say so in the heading",
+                "retained? If so, say it in the heading",
             )
 
 
 def _range(cell: Cell, side: Side, reading: Reading) -> Range | None:
-    """What a cell asks for: `20`, `15 - 25`, `≥ 120`, `max 20`. None after a reported fault."""
-    date = "this is a date: a spreadsheet reads 5-10 as one"
+    """What a cell requires: `20`, `15 - 25`, `≥ 120`, `max 20`. None after a reported error."""
+    date = "this is a date: a spreadsheet reads 5-10 as a date"
     if reading.is_unfit(cell, date, "write it as text, as `5 to 10`"):
         return None
     if cell.number is not None:

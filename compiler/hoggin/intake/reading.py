@@ -1,6 +1,6 @@
-"""A sheet as it is being read: what the user said of it, and the faults and notes that arise.
+"""The reading of a sheet: the user's options, and the errors and notes that are found.
 
-Each fault points at its cell and shows its row.
+Each error points at its cell and shows its row.
 """
 
 from __future__ import annotations
@@ -22,8 +22,7 @@ _NEIGHBOURS = 4  # cells shown on each side of the one at fault
 
 @dataclass(frozen=True, slots=True)
 class Forced:
-    """What the command line says of a sheet, in place of what would be guessed; None or "" where
-    nothing is."""
+    """What the command line says about a sheet, instead of a guess; None or "" if it does not."""
 
     sieves: Literal["down", "across"] | None = None
     figures: Quantity | None = None
@@ -45,28 +44,28 @@ class Reading:
 
     @cached_property
     def sign(self) -> str:
-        """The sheet's decimal sign, of the numbers it holds as text."""
+        """The sheet's decimal sign, in numbers stored as text."""
         texts = (cell.text for cell in self.sheet.cells() if cell.number is None)
         return self.forced.decimal or decimal_sign(texts)
 
     def fault(self, cell: Cell | None, message: str, help: str = "") -> None:
-        """Report a fault of a cell, or of the sheet where it has none; each is reported once."""
+        """Report an error of a cell, or of the sheet without one; each is reported once."""
         text = self._told(cell, message, help)
         if text not in self.faults and len(self.faults) <= MOST_FAULTS:
             self.faults.append(text)
 
     def refuse(self, cell: Cell, fault: SheetError, help: str = "") -> None:
-        """Report that what a cell says can't be read."""
+        """Report that a cell can't be read."""
         self.fault(cell, f"{quoted(cell.text)}: {fault}", fault.help or help)
 
     def is_unfit(self, cell: Cell, date: str, help: str) -> bool:
-        """Whether a cell can hold no figure; then it is reported, a date as `date` says."""
+        """Whether a cell can't be a figure; then it is reported, a date with the message `date`."""
         if cell.fault:
             self.fault(cell, cell.fault, "open and save the sheet, or write the value itself")
         elif cell.is_date:
             self.fault(cell, date, help)
         elif cell.number is not None and abs(cell.number) > LARGEST:
-            self.fault(cell, "this number is out of bounds")
+            self.fault(cell, "this number is too large or too small")
         else:
             return False
         return True
@@ -76,13 +75,13 @@ class Reading:
             self.notes.append(sentence)
 
     def report(self) -> str:
-        """All faults and a closing count; "" where there are none."""
+        """All errors and their count; "" if there are none."""
         if not self.faults:
             return ""
         shown = self.faults[:MOST_FAULTS]
-        count = f"{len(shown)} fault{'' if len(shown) == 1 else 's'}"
+        count = f"{len(shown)} error{'' if len(shown) == 1 else 's'}"
         more = "; there are more" if len(self.faults) > MOST_FAULTS else ""
-        return "\n".join(shown) + f"\n{count}{more}; nothing is written\n"
+        return "\n".join(shown) + f"\n{count}{more}; nothing was written\n"
 
     def _told(self, cell: Cell | None, message: str, help: str) -> str:
         where = self.sheet.name if cell is None else f"{self.sheet.name}, cell {cell.place}"
@@ -113,5 +112,5 @@ def _row(sheet: Sheet, cell: Cell) -> list[str]:
 
 
 def quoted(text: str) -> str:
-    """What a cell says, for a sentence."""
+    """A cell's text, for a sentence."""
     return f"`{shorten(text, 40)}`"

@@ -1,4 +1,4 @@
-"""A sheet as a grid of cells. Each knows its own place, so that a sheet may be turned over."""
+"""A sheet as a grid of cells. Each knows its own place, so that a sheet can be transposed."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ MOST_ROWS, MOST_COLUMNS, MOST_CELLS = 5000, 400, 200_000
 
 
 class SheetError(HogginError):
-    """What a cell says can't be; the message says why, `help` what to write."""
+    """A cell's content is not possible; the message says why, `help` what to write."""
 
     def __init__(self, message: str, help: str = "") -> None:
         super().__init__(message)
@@ -22,10 +22,10 @@ class SheetError(HogginError):
 
 @dataclass(frozen=True, slots=True)
 class Cell:
-    """What a cell holds. A number that a spreadsheet keeps comes as `number`, text as `text` only.
+    """The content of a cell. A number in a spreadsheet is `number`; text is only `text`.
 
-    `number` of a cell that is shown in per cent is in per cent (`is_percent`). `origin` is another
-    cell than its own place where several were merged: all of them hold what the first does.
+    `number` of a cell that is shown in per cent is in per cent (`is_percent`). `origin` differs
+    from the cell's own place if several were merged: all of them have the content of the first.
     """
 
     row: int  # from 1
@@ -68,7 +68,7 @@ class Sheet:
         return chain.from_iterable(self.rows)
 
     def row_as_written(self, number: int) -> Sequence[Cell]:
-        """The cells of a row by its number in the file, whichever way round the sheet is."""
+        """The cells of a row by its number in the file, even if the sheet is transposed."""
         if self.is_turned:
             return [column[number - 1] for column in self.rows]
         return self.rows[number - 1]
@@ -84,5 +84,5 @@ def column_letters(column: int) -> str:
 
 
 def tidy(text: str) -> str:
-    """A cell's text without blanks around it, of one line, and of a sane length."""
+    """A cell's text on one line, without spaces around it, and of limited length."""
     return " ".join(text.replace("\ufeff", " ").split())[:LONGEST_TEXT]

@@ -1,6 +1,6 @@
-"""What laboratories call sieves, as apertures in mm.
+"""Laboratories' names of sieves as apertures in mm.
 
-The numbers and inch sizes of ASTM E11 are from memory; tests hold them against the series in the
+The numbers and inch sizes of ASTM E11 are from memory; tests compare them with the series in the
 library fluids.
 """
 
@@ -24,8 +24,8 @@ NUMBERED: Mapping[str, float] = {
     **{"120": 0.125, "140": 0.106, "170": 0.09, "200": 0.075, "230": 0.063, "270": 0.053},
     **{"325": 0.045, "400": 0.038, "450": 0.032, "500": 0.025, "635": 0.02},
 }
-# ASTM E11: the inches a sieve is called by and its nominal aperture in mm, which is not always
-# 25.4 times as many.
+# ASTM E11: the name of a sieve in inches and its nominal aperture in mm, which is not always 25.4
+# times the name.
 CALLED_INCHES: Mapping[float, float] = {
     **{5.0: 125.0, 4.24: 106.0, 4.0: 100.0, 3.5: 90.0, 3.0: 75.0, 2.5: 63.0, 2.12: 53.0},
     **{2.0: 50.0, 1.75: 45.0, 1.5: 37.5, 1.25: 31.5, 1.06: 26.5, 1.0: 25.0, 0.875: 22.4},
@@ -58,7 +58,7 @@ _BELOW = re.compile(r"(?:<|-|−|passing |below |under |finer than )\s*(?=[\d.,#
 
 @dataclass(frozen=True, slots=True)
 class Sieve:
-    """A sieve's aperture; `mm` of 0 is the pan. `told` says what a name was taken for."""
+    """A sieve's aperture; `mm` of 0 is the pan. `told` says how a name was read."""
 
     mm: float
     has_unit: bool  # its unit, or its series, is in the cell
@@ -66,7 +66,7 @@ class Sieve:
 
 
 def unit_in(text: str) -> str:
-    """The unit of length that a heading names, `Sieve size [mm]`; "" where it names none."""
+    """The unit of length in a heading, `Sieve size [mm]`; "" if it has none."""
     words = text.lower().strip(" :*")
     for word in re.findall(r"[^\s\[\](){},;:/]+", words):
         unit = _UNITS.get(word, "")
@@ -76,13 +76,13 @@ def unit_in(text: str) -> str:
 
 
 def is_pan(text: str) -> bool:
-    """Whether a text names what has passed every sieve: `pan`, `< 0.063 mm`."""
+    """Whether a text names the pan: `pan`, `< 0.063 mm`."""
     words = " ".join(text.split()).strip(".:*")
     return bool(_PAN.fullmatch(words) or _BELOW.match(words))
 
 
 def read_sieve(text: str, unit: str, sign: str) -> Sieve:
-    """The sieve that a text names, its unit `unit` ("mm", "um", "in") where it has none.
+    """The sieve that a text names; its default unit is `unit` ("mm", "um", "in").
 
     Raises SheetError.
     """
@@ -140,7 +140,7 @@ def _of_unit(written: str, unit_word: str, sign: str) -> Sieve:
         return Sieve(0.0, has_unit=True, told="a sieve of size 0 is read as the pan")
     if not SMALLEST_MM <= mm <= LARGEST_MM:
         raise SheetError(
-            f"a sieve of {mm:g} mm is out of bounds",
+            f"a sieve of {mm:g} mm is not possible",
             f"sieves run from {SMALLEST_MM:g} mm to {LARGEST_MM:g} mm",
         )
     return Sieve(mm, has_unit=True, told=told)

@@ -1,6 +1,6 @@
-"""A sheet of an .xlsx workbook. Formulas are not run: the values they were saved with are taken.
+"""A sheet of an .xlsx workbook. Formulas are not run: their saved values are used.
 
-A workbook is a zip of XML that a stranger may have made, so it is measured before it is read.
+A workbook is a zip file of XML from an untrusted source, so its size is checked before it is read.
 """
 
 from __future__ import annotations
@@ -25,13 +25,12 @@ MOST_PARTS = 2000
 _CHUNK = 1 << 20
 _CELL_TAG = re.compile(rb"<(?:\w+:)?(?:c|mergeCell)[\s/>]")
 _MISSING = (
-    "to read .xlsx the library openpyxl is needed: pip install 'hoggin[sheets]'; or save the sheet "
-    "as CSV"
+    ".xlsx needs the library openpyxl: `pip install 'hoggin[sheets]'`; or save the sheet as CSV"
 )
 
 
 class Workbook:
-    """An opened workbook. Raises HogginError where it can't be read."""
+    """An opened workbook. Raises HogginError if it can't be read."""
 
     def __init__(self, file: str, data: bytes) -> None:
         self.file = file
@@ -65,7 +64,8 @@ class Workbook:
         )
 
     def sheet(self, title: str) -> Sheet:
-        """The cells of a sheet. Raises HogginError where there is none, or it is too large."""
+        """The cells of a sheet. Raises HogginError if there is no such sheet, or it is too
+        large."""
         found = [sheet for sheet in self._values.worksheets if sheet.title == title]
         if not found:
             raise HogginError(f"`{self.file}` has no sheet `{title}`; {self.named_sheets()}")
@@ -78,7 +78,7 @@ class Workbook:
         merged = _merged(found[0], rows, columns)
 
         def cell(row: int, column: int) -> Cell:
-            """What a cell holds, or the first of those it was merged with."""
+            """The content of a cell, or of the first cell it was merged with."""
             origin = merged.get((row, column))
             place = origin or (row, column)
             blank = Cell(row, column, origin=origin)
@@ -102,11 +102,11 @@ class Workbook:
 
 
 def _measure(file: str, data: bytes) -> None:
-    """Unpack every part in small pieces, keeping none, to know that the whole is of a sane size."""
+    """Unpack every part in small pieces, without keeping them, to check the total size."""
     refused = f"`{file}` is not an .xlsx workbook"
     if data[:8] == b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1":
         raise HogginError(
-            f"{refused}: it is in the old format, or locked with a password. Save it as .xlsx "
+            f"{refused}: it has the old format, or is locked with a password. Save it as .xlsx "
             "without one"
         )
     try:
@@ -128,7 +128,7 @@ def _measure(file: str, data: bytes) -> None:
                             tail = piece[-12:]
                         if size > MOST_BYTES or cells > 2 * MOST_CELLS:
                             raise HogginError(
-                                f"`{file}` is larger than a laboratory's: over "
+                                f"`{file}` is too large: over "
                                 f"{MOST_BYTES // 1_000_000} MB unpacked, or "
                                 f"{2 * MOST_CELLS:,} cells"
                             )
@@ -139,7 +139,7 @@ def _measure(file: str, data: bytes) -> None:
 
 
 def _filled(sheet: Any) -> dict[tuple[int, int], Any]:
-    """Cells that were written, by row and column; a sheet's stated size is not believed."""
+    """Cells that were written, by row and column; a sheet's stated size is not trusted."""
     written = (cell for cell in sheet._cells.values() if cell.value is not None)
     return {(cell.row, cell.column): cell for cell in written}
 
@@ -158,7 +158,7 @@ def _filled_in(cell: Cell, found: Any) -> Cell:
     """The cell with what the workbook holds there."""
     value = found.value
     if found.data_type == "e":
-        return replace(cell, text=str(value), fault=f"the cell holds the error {value}")
+        return replace(cell, text=str(value), fault=f"the cell has the error {value}")
     if isinstance(value, datetime.datetime | datetime.date):
         return replace(cell, text=value.isoformat()[:10], is_date=True)
     if isinstance(value, bool) or not isinstance(value, int | float):

@@ -118,7 +118,7 @@ def assumptions(machines: Iterable[MachineResult]) -> tuple[str, ...]:
         return ()
     return (
         f"Breakage in {', '.join(tags)} also follows its own feed, by the F80 or by the rock, as "
-        "class and materials state; a blend of rocks has the mean of their t10 or work index by "
-        "mass (common practice, no source). Do not rely on it beyond the feeds it was measured "
+        "its class and materials state. A blend of rocks has the mean of their t10 or work index "
+        "by mass (common practice, no source). Do not rely on it beyond the feeds it was measured "
         "at.",
     )

@@ -70,7 +70,7 @@ def _blinding(deck: DeckView, one: DeckResult, case: int) -> list[Check]:
     text = f"{one.aperture_mm:g} mm screened dry at {100 * moisture:.1f} % moisture; fines "
     text += f"stick above about {most:g} %"
     if clay > 0.0:
-        text += f", and hold {100 * clay:.1f} % clay of the rock"
+        text += f"; the rock has {100 * clay:.1f} % clay"
     return [checked("blinding", verdict, text, 100 * moisture, most, "%", "W0523")]
 
 

@@ -48,8 +48,8 @@ def assumptions(machines: Iterable[MachineResult]) -> tuple[str, ...]:
     tags = ", ".join(several)
     return (
         f"Equal machines in parallel ({tags}) share their feed equally, size by size: "
-        "the distributor before them is fair. Rates, capacity, power, deck areas and costs are of "
-        "all of them; loads, motors, liners and depths of bed are of each.",
+        "the distributor upstream is assumed to be even. Rates, capacity, power, deck areas and "
+        "costs are for all of them; loads, motors, liners and depths of bed are for each.",
     )
 
 

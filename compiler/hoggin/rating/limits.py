@@ -80,16 +80,16 @@ def _trickle(machine: MachineView, one: MachineResult, case: int) -> Check:
     shown = f"feed {one.feed_t_h:.0f} t/h"
     load = 100 * one.load
     if one.feed_t_h > full:
-        text = f"{shown} over the {full:.0f} t/h that the full chamber passes"
+        text = f"{shown} over the capacity of {full:.0f} t/h of the full chamber"
         return checked("load", "over", text, 100 * one.feed_t_h / full, 100.0, "%", "W0501")
     if one.load > 1:
         text = (
-            f"{shown} fills the chamber, which stays part filled up to {one.capacity_t_h:.0f} t/h: "
-            "declared as fed by trickle, it is not"
+            f"stated as trickle fed, but {shown} fills the chamber: it stays part filled up to "
+            f"{one.capacity_t_h:.0f} t/h"
         )
         return checked("load", "watch", text, load, 100.0, "%", "W0512")
     text = (
-        f"fed by trickle, {shown} of the {one.capacity_t_h:.0f} t/h at which the chamber fills: "
+        f"trickle fed, {shown} of the {one.capacity_t_h:.0f} t/h at which the chamber fills: "
         "grading and shape are those of a part-filled chamber"
     )
     return checked("load", "watch", text, load, 100.0, "%", "W0506")
@@ -115,10 +115,10 @@ def _opening(machine: MachineView, one: MachineResult, case: int) -> list[Check]
         return []
     verdict = within(top, largest)
     if machine.traits.get("feed_limit") == "nip":
-        text = f"feed to {top:.0f} mm (98 % passing), the rolls nip up to {largest:.0f} mm"
+        text = f"feed up to {top:.0f} mm (98 % passing), the rolls nip up to {largest:.0f} mm"
         return [checked("nip", verdict, text, top, largest, "mm", "W0514")]
     stated = f"{100 * OPENING_SHARE:.0f} % of the {opening:.0f} mm opening" if opening else "limit"
-    text = f"feed to {top:.0f} mm (98 % passing), {stated} is {largest:.0f} mm"
+    text = f"feed up to {top:.0f} mm (98 % passing), {stated} is {largest:.0f} mm"
     return [checked("feed opening", verdict, text, top, largest, "mm", "W0503")]
 
 
@@ -136,13 +136,13 @@ def _packing(machine: MachineView, one: MachineResult, case: int) -> list[Check]
     likely = packing.packing_likely(moisture, fines, clay=clay, moisture_limit=limit)
     most = 100 * packing.PACKING_FINES
     text = (
-        f"feed holds {100 * moisture:.1f} % moisture and {100 * fines:.0f} % finer than "
-        f"{size:.3g} mm, a quarter of the setting; over {100 * limit:g} % moisture, more than "
-        f"{most:g} % of fines pack the chamber"
+        f"feed has {100 * moisture:.1f} % moisture and {100 * fines:.0f} % finer than "
+        f"{size:.3g} mm, a quarter of the setting; above {100 * limit:g} % moisture, more than "
+        f"{most:g} % fines can pack the chamber"
     )
     if clay > 0.0:
         sticky = 100 * packing.STICKY_CLAY
-        text += f"; with {100 * clay:.1f} % clay, and over {sticky:g} % fewer fines do"
+        text += f", and above {sticky:g} % clay fewer fines can; the rock has {100 * clay:.1f} %"
     verdict: Verdict = "watch" if likely else "ok"
     return [checked("packing", verdict, text, 100 * fines, most, "%", "W0516")]
 
@@ -173,7 +173,7 @@ def _demand(one: MachineResult) -> list[Check]:
     if found is None or one.kind in STORES:
         return []
     short = found.shortfall_t_h > _SHORT * found.asked_t_h
-    text = f"asked for {found.asked_t_h:.4g} t/h, {one.feed_t_h:.4g} t/h arrives"
+    text = f"tonnages of {found.asked_t_h:.4g} t/h, {one.feed_t_h:.4g} t/h arrives"
     if short:
         text += f": {found.shortfall_t_h:.3g} t/h short"
     verdict: Verdict = "over" if short else "ok"
@@ -186,7 +186,7 @@ def _lumps(machine: MachineView, one: MachineResult, case: int) -> list[Check]:
     largest, top = machine.number("max_lump_mm", case), one.top_size_mm
     if largest is None or top is None:
         return []
-    text = f"rock to {top:.0f} mm (98 % passing), the belt takes lumps to {largest:.0f} mm"
+    text = f"rock up to {top:.0f} mm (98 % passing), the belt takes lumps up to {largest:.0f} mm"
     return [checked("lumps on the belt", within(top, largest), text, top, largest, "mm", "W0518")]
 
 
@@ -196,7 +196,7 @@ def _slope(machine: MachineView, one: MachineResult, case: int) -> list[Check]:
     if steepest is None or one.belt is None:
         return []
     slope = one.belt.slope_deg
-    text = f"rises at {slope:.1f} deg, rock stays on the belt to {steepest:g} deg"
+    text = f"slope {slope:.1f} deg, rock stays on the belt up to {steepest:g} deg"
     return [checked("slope", within(slope, steepest), text, slope, steepest, "deg", "W0519")]
 
 
@@ -207,7 +207,7 @@ def _pile(machine: MachineView, case: int) -> list[Check]:
         return []
     lowest = min(by, key=lambda stacker: picked(stacker.stated("pile_height_mm"), case))
     height, most = stated / 1000, picked(lowest.stated("pile_height_mm"), case) / 1000
-    text = f"pile {height:.1f} m high, `{lowest.tag}` builds one of {most:.1f} m"
+    text = f"pile {height:.1f} m high, `{lowest.tag}` can build {most:.1f} m"
     return [checked("pile height", within(height, most), text, height, most, "m", "W0531")]
 
 
@@ -216,7 +216,7 @@ def _flow(machine: MachineView, one: MachineResult, case: int) -> list[Check]:
     most, found = machine.number("max_flow_m3_h", case), one.slurry
     if most is None or found is None:
         return []
-    text = f"{found.flow_m3_h:.0f} m3/h of slurry, the pump passes {most:.0f} m3/h"
+    text = f"{found.flow_m3_h:.0f} m3/h of slurry, the pump takes up to {most:.0f} m3/h"
     verdict = within(found.flow_m3_h, most, LOAD_WATCH)
     return [checked("pump flow", verdict, text, found.flow_m3_h, most, "m3/h", "W0532")]
 
@@ -227,7 +227,7 @@ def _residence(machine: MachineView, one: MachineResult, case: int) -> list[Chec
         return []
     least, holds = machine.number("min_residence_h", case) or RESIDENCE_H, one.slurry.residence_h
     verdict: Verdict = "over" if holds < least else "ok"
-    text = f"holds {60 * holds:.2g} min of what runs through, {60 * least:.2g} min wanted"
+    text = f"slurry stays {60 * holds:.2g} min, at least {60 * least:.2g} min needed"
     return [checked("residence time", verdict, text, holds, least, "h", "W0533")]
 
 

@@ -48,7 +48,7 @@ def mix(results: Results, band: Band, tags: Sequence[str]) -> Mix:
     chosen = [by_tag[tag] for tag in tags]
     carrying = [product for product in chosen if product.curve]
     if not carrying:
-        raise HogginError("none of these products has any flow")
+        raise HogginError("no rock flows into these products")
     made = _unit_flows(carrying)
     passing = made.passing_sieves([point.size_mm for point in band.points])
     low = np.array([point.low for point in band.points])

@@ -46,15 +46,14 @@ CAUTIONS = (
     "measure; noise is harmful to hearing: enclose and protect.",
 )
 ASSUMPTIONS = (
-    "Steady state; rates are of dry solids. Water goes pro rata with them, but sprayed decks, "
-    "dewatering screens, classifiers and thickeners drain to the moisture their class states.",
+    "Steady state; rates are of dry solids. Water follows them in proportion, but sprayed decks, "
+    "dewatering screens, classifiers and thickeners drain to the moisture of their class.",
     "Within a size class material is spread evenly over the logarithm of size.",
-    "A machine is well mixed: what leaves it is from the plant's feeds in the shares of its own "
-    "feed.",
+    "A machine is well mixed: all its products have the same shares of the plant's feeds.",
     "Crushers' gradings depend on setting, chamber, speed and way of feeding, not on load; "
     "screens' cut sizes depend on load.",
-    "Feed opening is judged at 98 % passing against 85 % of the opening, bed depth at the "
-    "discharge against 4 apertures, unless the class states another limit (common practice, no "
+    "The feed size at 98 % passing is compared with 85 % of the feed opening, the bed depth at the "
+    "discharge with 4 apertures, unless the class states another limit (common practice, no "
     "source).",
 )
 

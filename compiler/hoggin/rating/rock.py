@@ -41,12 +41,12 @@ def assumptions(plant: Plant) -> tuple[str, ...]:
     if len(plant.feeds) > 1:
         found.append(
             "A blend of feeds has the mean work index, abrasion index and clay of its feeds by "
-            "mass, their densities by volume, and the water that the water balance leaves with it."
+            "mass, their densities by volume, and the moisture of the water balance."
         )
     if any(feed.clay or plant.materials[feed.material].clay for feed in plant.feeds):
         found.append(
-            "Clay goes with the rock of the feed that brings it, also past a wash: there it is an "
-            "upper limit."
+            "Clay follows the rock of its feed, even through washing: after washing it is an upper "
+            "limit."
         )
     typical = [
         f"{name} ({', '.join(fact.replace('_', ' ') for fact in rock.typical)})"
@@ -55,8 +55,8 @@ def assumptions(plant: Plant) -> tuple[str, ...]:
     ]
     if typical:
         found.append(
-            f"Figures of the rock from the library are typical, not of the deposit: "
-            f"{'; '.join(typical)}. Rock of one name differs widely: measure them on samples of "
-            "the deposit before anything is bought."
+            f"Rock properties from the library are typical, not those of the deposit: "
+            f"{'; '.join(typical)}. Rocks of the same name differ widely: measure samples of the "
+            "deposit before you buy anything."
         )
     return tuple(found)

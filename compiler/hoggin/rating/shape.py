@@ -27,23 +27,23 @@ _LEAST_FRACTION = 0.001  # of what is measured
 
 _FLAKINESS_ASSUMPTIONS = (
     "Flakiness is the mass share of particles that pass slots half as wide as the upper sieve of "
-    "their fraction, of the sizes 4 mm to 100 mm (EN 933-3). It is followed by size class through "
-    "the finished mass balance: crushers keep the shape of what they leave unbroken and give what "
-    "they break the flakiness that their class states, square and round openings are blind to "
-    f"shape, slots cut flaky rock {shape.FLAKY_CUT_RATIO:g} times as coarse as other rock (common "
-    "practice, no source), streams mix by mass.",
-    "Flakiness is a tendency between settings and circuits, from figures of common practice, not "
+    "their fraction, of the sizes 4 mm to 100 mm (EN 933-3). It is computed by size class on the "
+    "finished mass balance. Unbroken rock keeps its shape; rock broken by a crusher has the "
+    "flakiness that the class states. Square and round openings do not separate by shape; slots "
+    f"cut flaky rock {shape.FLAKY_CUT_RATIO:g} times as coarse as other rock (common practice, no "
+    "source). Streams mix by mass.",
+    "Flakiness is a comparison of settings and circuits, from values of common practice, and not "
     "a guarantee: test the product. Flat and elongated particles (ASTM D4791) are not derived "
-    "from it, because there is no sourced relation.",
+    "from it, because no relation has a source.",
 )
 _ELONGATION_ASSUMPTION = (
     "Flat and elongated is the mass share of particles more than {ratio:g} times as long as "
     "thick, of the sizes 4.75 mm to 100 mm in all their fractions (ASTM D4791, from memory; the "
-    "test gives fractions of under a tenth of the sample their neighbours' figure). It has its own "
-    "start in the feeds and its own model in the crushers' classes, is followed as flakiness is, "
-    "and is not derived from it. Slots prefer it as they do flakes: a piece five times as long as "
-    "thick is under half as thick as its sieve size unless it is a long rod. Its figures are "
-    "common practice, no source, a tendency and not a guarantee: test the product."
+    "test gives fractions under a tenth of the sample the value of their neighbours). It has its "
+    "own values in the feeds and its own model in the crushers' classes; it is computed like "
+    "flakiness and not derived from it. Slots pass such pieces like flakes: a piece five times as "
+    "long as thick is under half as thick as its sieve size unless it is a long rod. Its values "
+    "are common practice, no source: a comparison and not a guarantee. Test the product."
 )
 
 
@@ -98,9 +98,9 @@ class Shapes:
             warning(
                 "W0515",
                 product.tag,
-                f"`{product.tag}`: its {followed.measure.words} is not known, though that of some "
-                "rock is",
-                f"state `{name}` of every feed, and use crushers whose class has a {name} model",
+                f"`{product.tag}`: its {followed.measure.words} is known for only a part of its "
+                "rock",
+                f"state `{name}` for every feed, and use crushers whose class has a {name} model",
                 product.place,
             )
             for name, followed in self._followed.items()

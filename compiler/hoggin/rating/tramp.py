@@ -30,7 +30,7 @@ if TYPE_CHECKING:
 # The check of each kind of tramp, what it calls it, and whether a magnet holds it.
 _METALS = (
     ("tramp relief", "tramp iron", True),
-    ("tramp relief, other metal", "tramp that no magnet holds", False),
+    ("tramp relief, other metal", "tramp metal that no magnet holds", False),
 )
 _RIGHT_ANGLE = 90.0  # of a relief whose stroke is stated as the opening itself
 Passing = Mapping[str, Callable[[Array], Array]]  # what a machine lets on, by its tag
@@ -179,7 +179,7 @@ def tramp_checks(machine: MachineView, case: int) -> Iterator[Check]:
     opens = float(gap_of_lift_mm(stroke, angle or _RIGHT_ANGLE)[0])
     how = f"{found[0]} + {opens:.0f} mm"
     if angle is not None:
-        how += f", the relief's {stroke:.0f} mm stroke x sin {angle:.0f} deg"
+        how += f", relief stroke {stroke:.0f} mm x sin {angle:.0f} deg"
     for name, metal, magnetic in _METALS:
         arriving = [
             _Piece(*(picked(number, case) for number in (one.size_mm, one.unseen_mm, one.share)))
@@ -217,11 +217,11 @@ class _Piece:
 
 
 def _relief(name: str, metal: str, piece: _Piece, opening_mm: float, how: str) -> Check:
-    text = f"{metal} to {piece.size_mm:.0f} mm, relief opens to {opening_mm:.0f} mm ({how})"
+    text = f"{metal} up to {piece.size_mm:.0f} mm, relief opens to {opening_mm:.0f} mm ({how})"
     if piece.unseen_mm < piece.size_mm:
-        text += f"; a detector stops the belt from {piece.unseen_mm:.0f} mm on"
+        text += f"; a detector stops the belt for pieces of {piece.unseen_mm:.0f} mm or more"
     if piece.share < 1.0:
-        text += f"; {100 * piece.share:.3g} % of the pieces pass what takes them before"
+        text += f"; {100 * piece.share:.3g} % of the pieces pass the magnets and detectors upstream"
     verdict = piece.verdict(opening_mm)
     return checked(name, verdict, text, piece.unseen_mm, opening_mm, "mm", "W0505")
 
@@ -234,7 +234,7 @@ def _relief_when_closed(
     verdict: Verdict = "ok" if piece.verdict(opening) == "ok" else "watch"
     if verdict == "watch":
         wide = math.ceil(piece.unseen_mm - opens_mm)
-        at = f"passes at {setting} {wide:d} mm and wider only"
-        text = f"{metal} to {piece.unseen_mm:.0f} mm {at}; {text}"
+        at = f"passes only at {setting} {wide:d} mm or more"
+        text = f"{metal} up to {piece.unseen_mm:.0f} mm {at}; {text}"
     row = f"{name}, closest setting"
     return checked(row, verdict, text, piece.unseen_mm, opening, "mm", "W0513")

@@ -35,10 +35,10 @@ def warnings(
             text = f"not met: {verdict.text}: {verdict.value_text}, margin {verdict.margin_text}"
             help = ""
             if verdict.margin is None:
-                text = f"not met: {verdict.text}: there is no value to judge"
+                text = f"not met: {verdict.text}: the result has no value"
                 help = CODES["W0511"].remedy
             elif isinstance(requirement, Meets):
-                help = "the grading plot shows where the curve leaves the band"
+                help = "see in the grading plot where the curve leaves the band"
             found.append(warning("W0511", verdict.text, text, help, requirement.place))
     return tuple(found)
 

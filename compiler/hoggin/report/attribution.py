@@ -1,4 +1,4 @@
-"""Which edit did it: the edits between two revisions with what each one changed of a result."""
+"""The edits between two revisions, with the share of each in the change of a result."""
 
 from __future__ import annotations
 
@@ -79,7 +79,7 @@ def _edits(found: Attribution) -> Section:
 
 
 def _inseparable(found: Attribution) -> list[Section]:
-    """Edits that count as one, and what came of making them one by one."""
+    """Edits that count as one, with the result of making them separately."""
     points = tuple(
         f"{'; '.join(edit.changes)}. One without the other: {'; '.join(edit.inseparable)}."
         for edit in found.edits
@@ -99,23 +99,23 @@ def _idle(found: Attribution) -> list[Section]:
 
 def _reading(found: Attribution) -> Section:
     points = [
-        "alone: what the edit changes when it is the only one made on BEFORE. last: what AFTER "
-        "would lack without it. Where the two differ, it works together with other edits.",
+        "alone: the change if this is the only edit made on BEFORE. last: the difference between "
+        "AFTER and AFTER without this edit. If the two differ, the edit interacts with others.",
         "share: what the edit adds, averaged over all orders in which the edits can be made "
-        "(Shapley 1953). So the whole change is divided among the edits; a share does not show "
+        "(Shapley 1953). This divides the whole change among the edits. A share does not show "
         "what the edit would do in another plant.",
     ]
     if found.method == "sampled":
         points.append(
-            f"Sampled: {found.orders} orders drawn with seed {found.seed}, "
-            f"{found.hybrids} hybrids balanced. error: standard error of the share; the exact "
-            "share lies within two of them some 19 times in 20. `--samples` draws more orders."
+            f"Sampled: {found.orders} orders with seed {found.seed}, {found.hybrids} hybrids "
+            "balanced. error: standard error of the share; the exact share lies within two "
+            "standard errors some 19 times in 20. `--samples` sets the number of orders."
         )
     elif found.edits:
-        points.append(f"Exact: every choice of the edits was balanced, {found.hybrids} in all.")
+        points.append(f"Exact: all {found.hybrids} combinations of the edits were balanced.")
     points.append(
-        "All were balanced on one grid of sizes, which may change a figure's last digits from "
-        f"`hoggin balance`. {wording.PREDICTION} {wording.DEFERENCE}"
+        "All were balanced on one grid of sizes, so the last digits of a figure may differ from "
+        f"those of `hoggin balance`. {wording.PREDICTION} {wording.DEFERENCE}"
     )
     return Section("Notes", points=tuple(points))
 

@@ -1,5 +1,5 @@
-"""All cases of a plant in one schedule: every machine as it is in the case that governs it, what is
-required in each case, and what the year gives."""
+"""All cases of a plant in one schedule: every machine in its governing case, the requirements of
+each case, and the tonnes of the year."""
 
 from __future__ import annotations
 
@@ -92,8 +92,8 @@ def _governed(found: Sequence[State]) -> tuple[Section, ...]:
         Section("Machines", (_GOVERNED,), machines(found)),
         *where_rows("Screen decks", (_DECKS_GOVERNED,), decks(found)),
         *(
-            where_rows("Limits near or beyond", (_WORST,), limits(found))
-            or (Section("Limits near or beyond", ("None in any case.",)),)
+            where_rows("Limits near or exceeded", (_WORST,), limits(found))
+            or (Section("Limits near or exceeded", ("None in any case.",)),)
         ),
         *where_rows("Requirements", (_WORST,), requirements(found)),
     )
@@ -158,15 +158,15 @@ def _met(state: State) -> str:
 
 def _year_notes(found: Sequence[State]) -> tuple[str, ...]:
     if all(state.hours is None for state in found):
-        return ("No hours a year are stated, of the plant or of a case.",)
+        return ("Neither the plant nor a case states its hours per year.",)
     unknown = [state.name for state in found if state.hours is None]
     said = (
-        "What the cases do not run of the plant's hours a year is run as it is written. It runs at "
-        f"these rates in {100 * found[0].availability:g} % of its hours."
+        "In the rest of its hours per year the plant runs as written. It runs at these rates in "
+        f"{100 * found[0].availability:g} % of its hours."
     )
     if not unknown:
         return (said,)
-    return (said, f"Without hours, and so not in the tonnes a year: {', '.join(unknown)}.")
+    return (said, f"Without hours, so not in the tonnes per year: {', '.join(unknown)}.")
 
 
 def products(found: Sequence[State]) -> Table:
@@ -245,12 +245,11 @@ def _verdict_in(name: str) -> Field:
 # -- machines in their governing cases ----------------------------------------------------------
 
 _GOVERNED = (
-    "Each machine as it is in the case that governs it: the one of its highest load; without a "
-    "load, of its highest power, and without that, of its highest feed. The verdict is the gravest "
-    "of all cases."
+    "Each machine is shown in its governing case: that of its highest load; without a load, of its "
+    "highest power; without power, of its highest feed. The verdict is the worst of all cases."
 )
-_DECKS_GOVERNED = "Each deck as it is in the case of its highest use of area."
-_WORST = "The gravest of all cases."
+_DECKS_GOVERNED = "Each deck is shown in the case of its highest area use."
+_WORST = "The worst of all cases."
 _Governed = tuple[str, MachineResult]
 _Key = tuple[str, str, int]  # of a requirement: its words, file and line
 _Held = tuple[str, RequirementResult]  # with the case's name
@@ -322,7 +321,7 @@ def decks(found: Sequence[State]) -> Table:
 
 
 def limits(found: Sequence[State]) -> Table:
-    """Limits near or beyond in any case, each in its gravest."""
+    """Limits near or exceeded in any case, each in its gravest."""
     fields = (
         words("tag", lambda one: one[0]),
         words("limit", lambda one: one[1].name),
@@ -340,7 +339,7 @@ def limits(found: Sequence[State]) -> Table:
                     worst[tag, check.name] = (tag, check, state.name)
     listed = [one for one in worst.values() if one[1].verdict != "ok"]
     listed.sort(key=lambda one: -_gravity(one[1]))
-    return table("Limits near or beyond", fields, listed)
+    return table("Limits near or exceeded", fields, listed)
 
 
 def _gravity(check: Check) -> int:

@@ -1,5 +1,5 @@
-"""The comparison of two revisions as a document: requirements and products, what was changed, then
-what follows for the plant, its machines and its streams."""
+"""The comparison of two revisions as a document: requirements and products, what was changed, and
+the effect on the plant, its machines and its streams."""
 
 from __future__ import annotations
 
@@ -34,8 +34,8 @@ _HEADINGS: dict[Group, str] = {
     "dust": "Dust",
 }
 _WEIGHT = (
-    "Weight: per cent of plant feed for rates, of the plant's power for power, points for what is "
-    "itself in per cent, per cent of itself for all else."
+    "Weight of a difference: for a rate, per cent of the plant's feed; for power, per cent of the "
+    "plant's power; for a result in per cent, points; otherwise, per cent of the result."
 )
 
 
@@ -74,7 +74,7 @@ def _of_one(comparison: Comparison, most: int | None, ways: Ways) -> Iterable[Se
         yield Section("Note", comparison.notes)
     unsettled = [r for r in (comparison.before, comparison.after) if r.unsettled is not None]
     if comparison.same and not unsettled:
-        yield Section("Nothing differs", ("Both state the same plant, with the same results.",))
+        yield Section("Nothing differs", ("Both state the same plant and have the same results.",))
         return
     if comparison.requirements:
         yield _requirements(comparison.requirements, cut)
@@ -181,14 +181,14 @@ def _turns(turns: Sequence[Turn], cut: _Cut) -> Section:
 
 
 def _verdict(word: str, text: str) -> str:
-    """What is not as it should be is in capitals, as in the schedule."""
+    """A verdict that needs attention is in capitals, as in the schedule."""
     loud = word.upper() if word in ("watch", "over limit", "warning") else word
     return ": ".join(part for part in (loud, text) if part) or "-"
 
 
 def _changes(changes: Sequence[Change], cut: _Cut) -> Section:
     if not changes:
-        return Section("What was changed", ("Nothing: both state the same plant.",))
+        return Section("What was changed", ("Nothing: both revisions state the same plant.",))
     fields = (
         words("of", lambda change: change.subject),
         words("what", lambda c: c.what if c.kind == "changed" else c.kind, 22),

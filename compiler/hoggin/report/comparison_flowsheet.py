@@ -200,7 +200,7 @@ def _notes(comparison: Comparison, sheet: str, *, broken: bool) -> tuple[str, ..
         "Heavy line and NEW: only after. Dotted line and TAKEN OUT: only before. "
         "Bold words: changed statements.",
         f"Results with an arrow differ by a weight of {comparison.threshold:g} or more; "
-        "rates without one are of after. Dashed line: recirculating.",
+        "rates without an arrow are those of after. Dashed line: recirculating.",
         *(("Words 'to' and 'from' in bold: the line continues there.",) if broken else ()),
         f"Text is {flowsheet.LEGIBLE_POINTS:.0f} pt or more on {sheet} landscape and larger.",
         f"{wording.PREDICTION} {wording.DEFERENCE}",

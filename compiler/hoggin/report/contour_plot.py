@@ -170,7 +170,7 @@ def _lines(field: Field, output: SweptOutput) -> tuple[list[Series], str]:
     low, high = bounds(known.tolist())
     least, most = (f"{significant(v, 4)} {output.unit}".strip() for v in (low, high))
     if flat(low, high):
-        return [], f"The same everywhere: {least}."
+        return [], f"The same at every step: {least}."
     levels = ticks(low, high, _LEVELS)
     decimals = tick_decimals(levels)
     lines = [
@@ -178,7 +178,7 @@ def _lines(field: Field, output: SweptOutput) -> tuple[list[Series], str]:
         for level in levels
         for line in field.lines(grid, level, Series((), 1.1, tag=fixed(level, decimals)))
     ]
-    return lines, f"Thin lines: equal value. From {least} to {most} on this field."
+    return lines, f"Thin lines: equal value, from {least} to {most}."
 
 
 def _keys(
@@ -190,16 +190,17 @@ def _keys(
     stated = list(zip(sweep.requirements, limits, strict=True))
     for one, lines in stated:
         if lines:
-            yield Key(f"{one.text}: just met on such a line; {where_met(one, sweep)}", (lines[0],))
+            yield Key(f"{one.text}: limit on this line; {where_met(one, sweep)}", (lines[0],))
     yield from (Key(f"{one.text}: {where_met(one, sweep)}") for one, lines in stated if not lines)
-    nodes = "Points: a step each, full where all requirements are met, hollow where not."
+    nodes = "Points: one per step; full: all requirements are met; hollow: not all are met."
     missing = sum(map(bool, sweep.refused))
     if missing:
-        nodes += f" Crosses: no balance, at {missing} of {sweep.steps}; blank round them."
+        nodes += f" Crosses, in blank areas: no balance, at {missing} of {sweep.steps} steps."
     yield Key(nodes)
     if any(setting.scale == "steps" for setting in sweep.settings):
         yield Key(
-            "A setting with a list of values has none in between: lines there only guide the eye."
+            "A setting with a list of values has no values between them: the lines only guide the "
+            "eye."
         )
 
 

@@ -7,10 +7,10 @@ from hoggin.report.tables import Section, Table, where_rows
 from hoggin.schema.results import MachineResult, Results
 
 _NOTE = (
-    "Section and pull after ISO 5048 (1989), from memory: the section full and level, the slope's "
-    "factor on it, and C for the resistances beside those along the length; the class says how "
-    "much of the section is used. Friction of skirts, cleaners and ploughs, starting, belt tension "
-    "and strength, backstop and brake are left to the conveyor's designer."
+    "Cross-section and belt pull after ISO 5048 (1989), from memory: the full section of a level "
+    "belt, times the factor for the slope, and C for the secondary resistances. The class states "
+    "how much of the section is used. Friction of skirts, cleaners and ploughs, starting, belt "
+    "tension and strength, backstop and brake are for the conveyor's designer."
 )
 _CAUTION = (
     "Conveyors catch and kill: guard every nip point, fit pull cords and start warnings, and lock "

@@ -1,4 +1,4 @@
-"""A design as text: what was found, what holds it back, or what is in conflict."""
+"""A design as text: what was found and what limits it, or what is in conflict."""
 
 from __future__ import annotations
 
@@ -19,8 +19,8 @@ from hoggin.studies.design.document import (
 
 _DIGITS = 5
 _CAUTION = (
-    "Change a setting only as the machine's manual and the site's lock-out procedure have it, and "
-    "prove the plant at each change."
+    "Change a setting only by the machine's manual and the site's lock-out procedure, and verify "
+    "the plant after each change."
 )
 
 
@@ -96,7 +96,8 @@ def _number(value: float | None) -> str:
 
 def _aims(design: Design) -> Section:
     if not design.aims:
-        note = "The plant states no aim: of all settings that meet it, these leave the most room."
+        note = "The plant states no aim. These settings have the largest margins to all "
+        note += "requirements."
         return Section("Aims", (note,))
     fields = (
         words("aim", aim_name, 60),
@@ -144,7 +145,7 @@ def _worth(design: Design) -> list[Section]:
     found = [(one.text, worth) for one in design.requirements for worth in one.worths]
     heading = "What limits it"
     if not found:
-        return [Section(heading, ("No requirement binds: only what the settings leave open.",))]
+        return [Section(heading, ("No requirement binds; only the ranges of the settings do.",))]
     chosen = _all_choices(design)
     by_multiplier = words("by multiplier", lambda pair: _by_multiplier(design, pair[1]), 26)
     found.sort(key=lambda pair: -pair[1].by_search)
@@ -152,7 +153,7 @@ def _worth(design: Design) -> list[Section]:
         words("requirement", lambda pair: pair[0], 40),
         words("limit", lambda pair: pair[1].limit, 32),
         words("relaxed by", lambda pair: _valued(pair[1].relaxed, pair[1].unit), 14),
-        words("brings, of the first aim", lambda pair: _worth_text(design, pair[1].by_search), 26),
+        words("gain in the first aim", lambda pair: _worth_text(design, pair[1].by_search), 26),
         *([] if chosen else [by_multiplier]),
     )
     notes = [] if len(design.aims) == 1 else ["All other aims are held at their values."]
@@ -183,8 +184,8 @@ def _front(design: Design) -> list[Section]:
     )
     front = table("Trade-off front", fields, enumerate(design.frontier, start=1))
     notes = (
-        "No settings that were found are as good in all aims and better in one. "
-        "`--point N` writes another point.",
+        "No point that was found is as good in all aims and better in one. `--point N` writes "
+        "another point.",
     )
     return [Section("Trade-off front", notes, front)]
 
@@ -205,30 +206,30 @@ def _alternatives(design: Design) -> list[Section]:
 def _conflict(design: Design, found: FoundConflict) -> Section:
     many = len(found.parts)
     said = (
-        "This requirement can't be met by any settings left free"
+        "No values of the free settings meet this requirement"
         if many == 1
         else f"These {many} requirements can't be met together"
     )
     proof = (
         "every combination of settings was balanced"
         if found.proven
-        else f"no settings were found that do, in {design.balances:,} balances; a search can't "
-        "prove that there are none"
+        else f"none were found in {design.balances:,} balances, but a search can't prove that "
+        "there are none"
     )
     size = (
         "No smaller set of requirements is in conflict"
         if found.smallest
-        else "Leave out any one of them and the others can be met; not every smaller set was tried"
+        else "Without any one of them the others can be met; not every smaller set was tried"
     )
     fields = (
         words("requirement", lambda part: part.text, 60),
         words("relaxed alone by", _needed, 40),
     )
-    another = "However far these are relaxed, the others are not met: there is another conflict."
+    another = "Even without these, the others can't be met: there is another conflict."
     notes = (
         f"{said}: {proof}. {size}.",
         *([another] if all(part.needed is None for part in found.parts) else []),
-        "Relaxed alone by: the least found with which all other requirements are met too.",
+        "Relaxed alone by: the least that was found with which all other requirements are met.",
     )
     return Section("Requirements in conflict", notes, table("Conflict", fields, found.parts))
 
@@ -239,28 +240,29 @@ def _needed(part: ConflictPart) -> str:
 
 def _reading(design: Design) -> Section:
     searched = (
-        f"Every combination of settings was balanced, {design.balances:,} in all."
+        f"All {design.balances:,} combinations of settings were balanced."
         if design.every
-        else f"{design.balances:,} balances, from {design.starts} scattered starts an alternative, "
-        f"seed {design.seed}. The best that was found; a search can't prove that none is better."
+        else f"{design.balances:,} balances, from {design.starts} scattered starting points per "
+        f"alternative, seed {design.seed}. The result is the best that was found; a search can't "
+        "prove that none is better."
     )
     points = [searched]
     if design.conflict is None:
         points.append(
-            "Settings are rounded to what can be set, and the rounded plant was checked, balanced "
-            "and rated again: it meets all its requirements. Uncertain numbers are at their mean."
+            "Settings are rounded to steps that can be set. The rounded plant was checked, "
+            "balanced and rated again, and meets all its requirements. Uncertain numbers are at "
+            "their mean."
         )
     worths = [worth for requirement in design.requirements for worth in requirement.worths]
     if worths and _all_choices(design):
         points.append(
-            "All settings are choices: a limit must be relaxed by the amount shown before it "
-            "brings "
-            "a gain, with all other requirements met."
+            "All settings are choices. So a limit must be relaxed by the amount shown before there "
+            "is a gain with all other requirements met."
         )
     elif worths:
         points.append(
-            "The gain from relaxing is that of a small step: found by a new search with the limit "
-            "relaxed by 1 %, and by the multiplier at the optimum. For larger steps it may be less."
+            "The gain is that of a small relaxation: by a new search with the limit relaxed by "
+            "1 %, and by the multiplier at the optimum. For larger steps it may be smaller."
         )
     points.append(f"{wording.PREDICTION} {_CAUTION} {wording.DEFERENCE}")
     return Section("Notes", points=tuple(points))

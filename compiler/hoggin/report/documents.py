@@ -1,4 +1,4 @@
-"""All documents of a plant as bytes, and the one place that puts them on disk."""
+"""All documents of a plant as bytes, and the one place that writes them to disk."""
 
 from __future__ import annotations
 

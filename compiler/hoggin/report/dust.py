@@ -11,22 +11,22 @@ from hoggin.report.tables import Kind, Section, Table
 from hoggin.schema.results import DustResult, Results
 
 _FACTORS_NOTE = (
-    "Factors of US EPA, AP-42, table 11.19.2-2 (8/04), from memory: check them before a permit "
-    "rests on them. Controlled means by wet suppression. PM is all suspended dust, PM10 that to "
-    "10 um. Real plants differ from the factors by a multiple; local permits and their limits "
-    "govern."
+    "Factors of US EPA, AP-42, table 11.19.2-2 (8/04), from memory: check them before you use them "
+    "for a permit. Controlled means with wet suppression. PM is all suspended dust, PM10 the part "
+    "up to 10 um. Emissions of real plants can be several times higher or lower; local permits and "
+    "their limits govern."
 )
 _RULES_NOTE = (
-    "Fines crushing: product P80 to 5 mm; tertiary: to 25 mm, or where the duty says so. For "
-    "primary and secondary crushing the table has no data: tertiary factors are an upper limit. "
-    "Fines screening: a screen whose finest deck is to 5 mm, with its whole feed. Each stream is "
-    "one transfer. Wet screens and classifiers count as raising none. Not counted: drilling, "
-    "blasting, haul roads, piles in the wind, truck loading and tipping."
+    "Fines crushing: product P80 up to 5 mm. Tertiary crushing: up to 25 mm, or if the duty says "
+    "so. The table has no data for primary and secondary crushing; tertiary factors are an upper "
+    "limit. Fines screening: a screen whose finest deck is up to 5 mm, with its whole feed. Each "
+    "stream is one transfer. Wet screens and classifiers are taken to emit no dust. Not included: "
+    "drilling, blasting, haul roads, piles in the wind, truck loading and tipping."
 )
 _SILICA_NOTE = (
-    "These are emissions, not what people breathe. Dust of rock with quartz holds respirable "
-    "crystalline silica, which causes incurable lung disease: enclose, suppress, extract, measure "
-    "exposure, and follow local codes and licensed practice."
+    "These are emissions, not what people breathe. Dust of rock with quartz contains respirable "
+    "crystalline silica, which causes incurable lung disease. Enclose, suppress and extract dust, "
+    "measure exposure, and follow local codes and licensed practice."
 )
 _MASSES = {
     "PM": "pm_kg_h",
@@ -43,9 +43,9 @@ def sections(results: Results, *, brief: bool) -> tuple[Section, ...]:
         return ()
     hours = results.running_h
     rates = (
-        f"A year is {hours:g} h at these rates."
+        f"A year has {hours:g} h at these rates."
         if hours is not None
-        else "For tonnes a year state the plant's hours, as `operation { hours_per_year 2500 h }`."
+        else "For tonnes per year state the plant's hours: `operation { hours_per_year 2500 h }`."
     )
     rules = () if brief else (_RULES_NOTE,)
     dust = Section("Dust", (_FACTORS_NOTE, *rules, rates, _SILICA_NOTE), by_operation(results))

@@ -13,8 +13,8 @@ from hoggin.schema.units import in_currency
 
 _MOTOR_NOTE = (
     "Next motor: the smallest of the common series (as IEC 60072-1 and, from 160 kW, ISO 3 R20; "
-    "from memory) for the drawn power and {margin:.0f} % over it (common practice, no source); "
-    "starting, altitude and heat are for the drive's designer."
+    "from memory) for the drawn power plus {margin:.0f} % (common practice, no source). Starting, "
+    "altitude and heat are for the drive's designer."
 )
 _EACH_NOTE = (
     "Of equal machines in parallel the next motor is that of each; power drawn and installed is of "
@@ -22,20 +22,19 @@ _EACH_NOTE = (
 )
 _WEAR_NOTE = (
     "After Bond (1963), from memory: a laboratory law on net breaking energy, for a first "
-    "estimate; wear measured on site takes precedence. A life is that of evenly worn liners at "
-    "this "
-    "feed; liner mass and the share of it that may wear are the class's. The law is for jaws, "
-    "gyratories, cones and rolls, not for impactors."
+    "estimate; wear measured on site takes precedence. The life is that of evenly worn liners with "
+    "this feed. The class states the liner mass and the share of it that may wear. The law is for "
+    "jaws, gyratories, cones and rolls, not for impactors."
 )
 _COST_NOTE = (
-    "The metal's price is the plant's own statement. A set is bought whole and only the share that "
-    "may wear is worn off: the cost a tonne is the price of a set over the tonnes crushed in a "
-    "liner life (where no such share is stated, the worn metal's price alone). Fitting, backing, "
-    "downtime and scrap value are not included."
+    "The plant states the price of the metal. A set is bought whole, but only the share that may "
+    "wear is worn off. So the cost per tonne is the price of a set over the tonnes crushed in a "
+    "liner life; if no such share is stated, it is the price of the worn metal alone. Fitting, "
+    "backing, downtime and scrap value are not included."
 )
 _NO_WEAR_NOTE = (
-    "Liner wear is left out: it needs a crusher whose class has a wear model, and the "
-    "abrasion_index of every material in its feed."
+    "There are no figures for liner wear: they need a crusher whose class has a wear model, and "
+    "the abrasion_index of every material in its feed."
 )
 
 

@@ -39,7 +39,7 @@ def terminal(results: Results, width: int = 140) -> str:
 
 def document(results: Results, *, brief: bool = False) -> Document:
     """The schedule: the whole of it, with every limit checked, unless `brief`."""
-    near, attention = "Limits near or beyond", limits(results, only_attention=True)
+    near, attention = "Limits near or exceeded", limits(results, only_attention=True)
     whole = (
         Section("Every limit checked", (), limits(results, only_attention=False)),
         Section("Machine classes", (), classes(results)),
@@ -138,7 +138,7 @@ def limits(results: Results, *, only_attention: bool) -> Table:
     if only_attention:
         found = [pair for pair in found if pair[1].verdict != "ok"]
         found.sort(key=lambda pair: pair[1].verdict != "over")
-    return table("Limits near or beyond" if only_attention else "Limits", _LIMIT, found)
+    return table("Limits near or exceeded" if only_attention else "Limits", _LIMIT, found)
 
 
 def warnings(results: Results) -> Table:

@@ -16,11 +16,11 @@ def plot(design: Design) -> str:
     """The front of a design of several aims."""
     pairs = combinations(range(len(design.aims)), 2)
     panels = tuple(_panel(design, first, second) for first, second in pairs)
-    lines = "Lines between points only lead the eye. " if len(design.aims) == 2 else ""
+    lines = "Lines between points only guide the eye. " if len(design.aims) == 2 else ""
     key = (
         "Each point is a plant that meets all requirements; no other that was found is as good in "
-        f"all aims and better in one. {lines}Numbers are those of the table. The square is the "
-        "point that the written revision is rounded from."
+        f"all aims and better in one. {lines}Numbers are those of the table. The written revision "
+        "is the square, rounded."
     )
     title = f"Trade-off of {len(design.aims)} aims"
     return svg(Chart(title, full_subtitle(design), panels, (Key(key),)))

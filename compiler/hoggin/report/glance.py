@@ -1,4 +1,4 @@
-"""The figures of a plant that are asked for first, as pairs of label and text."""
+"""The key figures of a plant, as pairs of label and text."""
 
 from __future__ import annotations
 

@@ -40,7 +40,7 @@ def document(results: Results, *, brief: bool = False) -> Document:
     notes = ["Per cent passing; the headings are sieves in mm."]
     if sieves[0] > 0:
         coarsest = sieve(results.sieves_mm[sieves[0]])
-        notes.append(f"All streams pass the sieves coarser than {coarsest} mm.")
+        notes.append(f"Every stream passes the sieves coarser than {coarsest} mm completely.")
     sections = [
         Section("Totals", _closure_notes(results), totals(results)),
         Section("Streams", ("Dry solids; moisture is water over dry solids.",), streams(results)),

@@ -26,10 +26,10 @@ def document(mix: Mix) -> Document:
 
 
 _LIMITS = (
-    "Shares are by mass of dry solids. Proportioning by volume, or damp, needs densities and "
-    "moistures as measured.",
-    "The band holds gradings only: shape, fines quality, strength and whatever else the standard "
-    "asks for are to be tested.",
+    "Shares are by mass of dry solids. To proportion by volume, or with damp products, measure "
+    "densities and moistures.",
+    "The band covers only the grading. Test shape, fines quality, strength and everything else "
+    "that the standard requires.",
 )
 
 
@@ -71,7 +71,7 @@ def _amounts(mix: Mix) -> tuple[str, ...]:
 def _verdict(mix: Mix) -> tuple[str, ...]:
     band = mix.band
     where = f" at {sieve(band.worst_size_mm)} mm" if band.worst_size_mm is not None else ""
-    said = "Inside the band" if band.met else "NOT INSIDE the band with any proportions"
+    said = "Inside the band" if band.met else "OUTSIDE the band with any proportions"
     return (
         f"{said}; least margin {percent(band.worst_margin)} % passing{where}. Fineness modulus "
         f"{fixed(mix.fineness_modulus, 2)}.",

@@ -26,8 +26,8 @@ def document(found: Operation) -> Document:
         Section("Products", table=products(found)),
         Section("Hours of each section", (_hours_note(found),), sections_hours(found)),
         Section(
-            "Tonnes not taken in, and why",
-            ("Compared with each section running at its pace all the time.",),
+            "Tonnes not taken in, by cause",
+            ("Compared with each section running all the time at its full pace.",),
             lost(found),
         ),
         *where_rows("Stores", (), stores(found)),
@@ -57,15 +57,15 @@ def bottleneck_words(found: Operation) -> str:
         return f"The section with the fewest idle hours is {found.busiest}."
     if found.bottleneck is None:
         return (
-            "No section is a bottleneck alone: none of them, run 10 % faster, would make more "
+            "No single section is the bottleneck: none of them, run 10 % faster, would make more "
             f"in the long run. {found.busiest} has the fewest idle hours."
         )
     one = next(section for section in found.sections if section.name == found.bottleneck)
     gain = one.gain_t or 0.0
     drawn = fixed(one.gain_from_stores_t, 0)
     text = (
-        f"The bottleneck is {one.name}: 10 % faster alone, it would make {fixed(gain, 0)} t more "
-        f"({fixed(100 * gain / found.made_t.mean, 1)} %)"
+        f"The bottleneck is {one.name}: if it alone ran 10 % faster, the plant would make "
+        f"{fixed(gain, 0)} t more ({fixed(100 * gain / found.made_t.mean, 1)} %)"
         + ("." if drawn == "0" else f", {drawn} t of it only by emptying the stores.")
     )
     return (
@@ -80,9 +80,9 @@ def _answer(found: Operation) -> list[str]:
         word = "more" if stored >= 0 else "less"
         end = fixed(abs(stored), 0)
         said.append(
-            "The stores end as full as they began."
+            "The stores are as full at the end as at the start."
             if end == "0"
-            else f"The stores end with {end} t {word} in them than at the start."
+            else f"The stores have {end} t {word} at the end than at the start."
         )
     return said
 
@@ -208,8 +208,8 @@ def _hours_note(found: Operation) -> str:
     return (
         f"Of {significant(found.hours, 5)} h of shift time"
         + (", averaged over all runs." if found.runs > 1 else ".")
-        + " Where several things stop a section, the hours are reported under the first of: "
-        "repair, planned stop, changeover, not loaded, blocked or short of feed."
+        + " If a section is stopped for several reasons, its hours are under the first of: repair, "
+        "planned stop, changeover, not loaded, blocked or short of feed."
     )
 
 
@@ -217,8 +217,8 @@ def _members(found: Operation) -> list[str]:
     said = [f"{one.name}: {_ways(one)}{', '.join(one.members)}" for one in found.sections]
     if found.inside:
         said.append(
-            f"{', '.join(found.inside)}: does not separate sections (the same one feeds and "
-            "drains it); it counts as a part of that section."
+            f"{', '.join(found.inside)}: part of one section, which both feeds it and draws from "
+            "it."
         )
     return said
 
@@ -236,10 +236,10 @@ def _caution(code: str, text: str) -> str:
 
 def _reading(found: Operation) -> list[str]:
     said = [
-        "Sections run at the balance's rates, or at a part or multiple of them, with the balance's "
-        "gradings; a store mixes nothing and keeps no grading of its own.",
-        "A section runs together or not at all: one stopped machine stops all of it, even "
-        "where two run side by side, unless they are one machine with a `count`.",
+        "Sections run at the balance's rates times a factor, with the balance's gradings. A store "
+        "keeps no grading of its own.",
+        "All machines of a section run, or none: one stopped machine stops the whole section, even "
+        "if two run side by side, unless they are one machine with a `count`.",
     ]
     if found.in_parallel:
         said.append(
@@ -249,8 +249,8 @@ def _reading(found: Operation) -> list[str]:
         )
     if found.failures:
         said.append(
-            f"Failures and repairs are drawn by seed {found.seed}, exponential, while a section "
-            "runs; repairs go on in shift time only."
+            "Times to failure and repair are exponential. Machines fail only while their section "
+            f"runs. Repairs continue in shift time only. Seed {found.seed}."
         )
     elif any(one.availability < 1 for one in found.sections):
         said.append("No failures: each section's pace is reduced by its availability.")

@@ -68,7 +68,7 @@ def _sections(found: Operation, stretched: bool) -> Panel:
         up=rows([shorten(section.name, 13) for section in found.sections]),
         items=(*items, *outlines),
         height=_ROW * len(found.sections),
-        heading=f"What the sections did{', in the run shown' if several else ''}"
+        heading=f"State of the sections{', in the run shown' if several else ''}"
         if stretched
         else f"Shares of the hours{', averaged over all runs' if several else ''}",
         frame=False,
@@ -99,8 +99,8 @@ def _words(found: Operation, stretched: bool) -> Iterator[str]:
         yield f"Line: the level in {'the run shown' if found.runs > 1 else 'time'}."
         if found.runs > 1:
             yield "Grey: from P10 to P90 of the runs."
-            yield "The run shown makes about the median of tonnes."
+            yield "The run shown makes about the median tonnage."
         yield "Dashed: full."
-    yield "Shift time: the hours the plant runs, end to end."
+    yield "Shift time: the hours of all shifts, one after another."
     if not stretched:
-        yield "There are too many events to show what the sections did hour by hour."
+        yield "There are too many events to show the states hour by hour."

@@ -24,10 +24,10 @@ def plot(found: Uncertainty, wanted: Sequence[str]) -> str:
     by_name = {one.name: one for one in found.outputs if one.causes}
     shown = [by_name[name] for name in dict.fromkeys(wanted) if name in by_name]
     total = (
-        "Total: the share of the variance that would stay if all other numbers were known; the "
+        "Total: the share of the variance that would remain if all other numbers were known; the "
         "line shows its 95 % interval."
     )
-    alone = "Alone (first index): the share that would go if this number were known."
+    alone = "Alone (first index): the share that would disappear if only this number were known."
     chart = Chart(
         title="What causes the spread",
         about=f"{full_subtitle(found)}; {found.ranked:,} samples, seed {found.seed}",
@@ -37,8 +37,8 @@ def plot(found: Uncertainty, wanted: Sequence[str]) -> str:
             Key(alone, (box(0, 1, 1, 0, _ALONE),)),
         ),
         note=(
-            f"Numbers as the plant's file writes them, at most {_MOST_BARS} for a result, those of "
-            f"less than half a per cent left out. {PREDICTION}"
+            f"Names are those of the plant's file. At most {_MOST_BARS} numbers per result; those "
+            f"under half a per cent are left out. {PREDICTION}"
         ),
         columns=2,
     )

@@ -1,4 +1,4 @@
-"""What is said under the table of screen decks, and how an opening is written."""
+"""The notes under the table of screen decks, and how an opening is written."""
 
 from __future__ import annotations
 

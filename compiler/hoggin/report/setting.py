@@ -8,10 +8,10 @@ from hoggin.report.tables import Section, Table, where_rows
 from hoggin.schema.results import MachineResult, Results, SettingPosition
 
 _NOTE = (
-    "From touching: the liners just meet, the chamber empty. Travel is along the axis; css is "
-    "travel x sin(angle of the chamber from the vertical). Angle, thread and teeth are the "
-    "class's: read them off the machine, and prove the css with a soft slug at several places, as "
-    "liners wear unevenly."
+    "From touching: counted from where the liners just touch, with the chamber empty. Travel is "
+    "along the axis; css is travel x sin(angle of the chamber from the vertical). Angle, thread "
+    "and teeth are those of the class: check them on the machine. Verify the css with a soft slug "
+    "at several places, because liners wear unevenly."
 )
 
 

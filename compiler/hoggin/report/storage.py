@@ -7,19 +7,19 @@ from hoggin.report.tables import Section, Table, where_rows
 from hoggin.schema.results import MachineResult, Results
 
 _NOTE = (
-    "Lasts: the live mass over what runs through, so the time one side runs on when the other "
-    "stops. A pile with a height is a whole cone; without a stated live share, what one opening "
-    "under its apex reclaims down to the draw-down angle is live (a quarter where that is the "
-    "angle of repose). A pile without a height is as high as the stacker before it builds it; "
-    "moved along an arc, the stacker adds a ridge (a triangle along the way of its top) and the "
-    "pile is loaded from the ground, all of it live unless a live share is stated. Fills in: what "
-    "it holds over what is fed to it. An angle of repose that is not stated is taken as 37 deg "
-    "(common practice, no source)."
+    "Lasts: the live mass over the throughput, which is how long one side can run when the other "
+    "stops. A pile with a height is a full cone. If no live share is stated, the live part is what "
+    "one opening under the apex reclaims down to the draw-down angle (a quarter if that is the "
+    "angle of repose). A pile without a height is as high as the stacker upstream builds it. If "
+    "the stacker moves along an arc, it adds a ridge (a triangle along the path of its top), and "
+    "the pile is loaded from the ground: all of it is live unless a live share is stated. Fills "
+    "in: what the pile holds over what is fed to it. The default angle of repose is 37 deg (common "
+    "practice, no source)."
 )
 _CAUTION = (
-    "Nobody on a pile or in a bin while rock can be drawn from it: the surface hides voids that "
-    "swallow people, steep faces slide, and a bridge lets go without warning. Lock out feeders "
-    "above and below first; confined-space rules and local codes govern."
+    "Keep people off a pile and out of a bin while rock can be drawn from it: the surface hides "
+    "voids that swallow people, steep faces slide, and a bridge collapses without warning. First "
+    "lock out the feeders above and below. Confined-space rules and local codes govern."
 )
 
 

@@ -66,15 +66,15 @@ def _said(setting: SweptSetting, value: float) -> str:
 def feasible_words(sweep: Sweep) -> str:
     """Where all requirements are met, in a sentence."""
     if not sweep.requirements:
-        return "The plant requires nothing."
+        return "The plant states no requirements."
     setting = sweep.settings[0]
     if len(sweep.settings) == 1 and setting.scale == "range":
         if not sweep.feasible:
-            return "The requirements are met together nowhere on this range."
+            return "No value in this range meets all requirements."
         return f"All requirements are met {_stretched(sweep.feasible, setting)}."
     count = sum(sweep.all_met)
     if not count:
-        return f"The requirements are met together at none of the {sweep.steps} steps."
+        return f"None of the {sweep.steps} steps meets all requirements."
     return f"All requirements are met at {count} of {sweep.steps} steps."
 
 
@@ -155,10 +155,10 @@ def _field(sweep: Sweep) -> Section:
     across = len(second.values)
     notes = (
         f"Rows: {_named(first)}. Columns: {_named(second)}. A number is "
-        "that of a requirement that is not met there.",
+        "that of a requirement that is not met.",
     )
     if across > _MOST_COLUMNS:
-        return Section("The field", ("It is too wide to show here; the CSV has all of it.",))
+        return Section("The field", ("The table is too wide to show; see the CSV.",))
 
     def of(place: int, value: float) -> Field:
         """What is met at a value of the second setting, by the place of the first one's value."""
@@ -217,12 +217,12 @@ def _place_words(sweep: Sweep, step: int) -> str:
 
 def _reading(sweep: Sweep) -> Section:
     points = [
-        "All other settings are as the file has them; free and uncertain numbers are at their "
-        "starts.",
-        "All steps are balanced on one grid of sizes, which may move a figure's last digits "
-        "against `hoggin balance`.",
+        "All other settings are those of the file; free and uncertain numbers are at their "
+        "starting values.",
+        "All steps are balanced on one grid of sizes, so the last digits of a figure may differ "
+        "from those of `hoggin balance`.",
         f"{wording.PREDICTION} {wording.DEFERENCE}",
     ]
     if any(setting.scale == "range" for setting in sweep.settings):
-        points.insert(1, "Between two steps a margin is interpolated linearly.")
+        points.insert(1, "Margins are interpolated linearly between two steps.")
     return Section("Notes", points=tuple(points))

@@ -31,7 +31,7 @@ _FAR = 1.0  # a limit this many spreads of the curve away is reported in words, 
 def plot(sweep: Sweep) -> str:
     """The panels of a sweep over one setting."""
     chart = Chart(
-        title=f"{sweep.settings[0].name}: what it does",
+        title=f"Effect of {sweep.settings[0].name}",
         about=full_subtitle(sweep),
         said=feasible_words(sweep),
         panels=tuple(_panel(sweep, output) for output in sweep.outputs),
@@ -45,13 +45,13 @@ def _words(sweep: Sweep) -> Iterator[str]:
     if sweep.feasible:
         yield "Hatched: all requirements are met."
     if sweep.requirements:
-        yield "Full points: all requirements are met at that step; hollow points: not."
-        yield "Dashed: a limit that a requirement sets to this result."
+        yield "Full points: all requirements are met; hollow points: not all are met."
+        yield "Dashed: the limit of a requirement on this result."
     missing = sum(map(bool, sweep.refused))
     if missing:
-        yield f"Left out, without a balance: {missing} of {sweep.steps} steps."
+        yield f"Left out because they have no balance: {missing} of {sweep.steps} steps."
     if sweep.settings[0].scale == "steps":
-        yield "The setting has no values in between: the points are not joined."
+        yield "The setting has no values between the points, so they are not joined."
 
 
 def _panel(sweep: Sweep, output: SweptOutput) -> Panel:
@@ -98,7 +98,7 @@ def _limits(output: SweptOutput, low: float, high: float) -> tuple[list[Limit], 
             if low - reach <= side <= high + reach:
                 near.append(Limit(side, f"{sign} {told}"))
             else:
-                far.append(f"limit {told} lies far {'below' if side < low else 'above'}")
+                far.append(f"limit {told} is far {'below' if side < low else 'above'}")
     return near, far
 
 

@@ -81,7 +81,7 @@ class Table:
 
 @dataclass(frozen=True, slots=True)
 class Section:
-    """A heading, then what it has of notes, a table and bullet points."""
+    """A heading, then optional notes, a table and bullet points."""
 
     heading: str
     notes: tuple[str, ...] = ()

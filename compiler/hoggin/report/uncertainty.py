@@ -127,9 +127,9 @@ def number_limits(number: UncertainNumber) -> str:
         if limit is not None
     ]
     if not sides:
-        return "no limit of its own"
-    share = "nothing" if number.left_out < _LEAST_CUT else f"{100 * number.left_out:.2g} % of it"
-    return f"{' '.join(sides)} ({number.limited_by}); {share} left out"
+        return "no limits"
+    share = "nothing" if number.left_out < _LEAST_CUT else f"{100 * number.left_out:.2g} %"
+    return f"{' '.join(sides)} ({number.limited_by}); {share} cut off"
 
 
 def _drawn(found: Uncertainty) -> str:
@@ -145,7 +145,7 @@ def _numbers(found: Uncertainty) -> Section:
     columns = (
         words("number", lambda one: one.name, 32),
         words("distribution", number_words, 60),
-        words("held within", number_limits, 44),
+        words("limits", number_limits, 44),
     )
     return Section("Uncertain numbers", table=fields.table("Numbers", columns, found.numbers))
 
@@ -159,8 +159,8 @@ def _chances(found: Uncertainty) -> list[Section]:
     if not found.chances:
         return []
     note = (
-        "From and to: where the chance itself lies 19 times in 20, for so many samples "
-        "(Wilson 1927). A sample without a balance meets nothing."
+        "From and to: the true chance lies between them 19 times in 20, for this number of samples "
+        "(Wilson 1927). A sample without a balance counts as meeting no requirement."
     )
     return [Section("Chance of meeting the requirements", (note,), chances(found))]
 
@@ -174,13 +174,13 @@ def _ranking(found: Uncertainty) -> list[Section]:
     names = _by_weight(found, varying)[:_MOST_NUMBERS]
     columns = (words("result", lambda one: one.name, 44), *map(_total_index, names))
     notes = [
-        "Total index: the share of a result's variance that would stay if all other numbers were "
-        "known. Where they add up to clearly more than 100 %, the numbers interact. All other "
+        "Total index: the share of a result's variance that would remain if all other numbers were "
+        "known. If the indices add up to clearly more than 100 %, the numbers interact. All other "
         "results, first indices and errors are in causes.csv."
     ]
     left = len(found.numbers) - len(names)
     if left > 0:
-        notes.append(f"{left} numbers of less weight are left out here.")
+        notes.append(f"{left} numbers with less weight are not shown.")
     if still:
         notes.append(f"Without spread: {', '.join(still)}.")
     table = fields.table("Ranking", columns, varying)
@@ -226,21 +226,21 @@ def _left_out(found: Uncertainty) -> list[Section]:
 
 def _reading(found: Uncertainty) -> Section:
     points = [
-        "P10: one sample in ten gives less; P50: half of them; P90: nine in ten. At start: with "
+        "P10: one sample in ten is below it; P50: half of them; P90: nine in ten. At start: with "
         "every number at its mean, middle or most likely value.",
-        "The numbers are drawn independently of one another. Free numbers, the designer's own to "
-        "choose, stay at their starts.",
+        "The numbers are sampled independently of one another. Free numbers, which the designer "
+        "chooses, stay at their starting values.",
     ]
     if found.ranked:
         points.append(
             "Indices: Sobol's, first by Saltelli et al. (2010), total by Jansen (1999), from "
             f"{found.ranked:,} samples with one case more for each number. They are estimates: "
-            "one near nothing may come out a little below it, and one above 100 % is shown as 100."
+            "an index near 0 may come out slightly negative, and one above 100 % is shown as 100."
         )
     if found.ranked and found.ranked < found.samples:
         points.append(
-            "The indices rest on those samples alone whose every case has a balance: where many "
-            "have none, they tell of the rest."
+            "The indices are computed only from samples whose cases all have a balance. If many "
+            "have none, the indices describe only the rest."
         )
     points.append(f"{wording.PREDICTION} {wording.DEFERENCE}")
     return Section("Notes", points=tuple(points))

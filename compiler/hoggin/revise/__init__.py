@@ -1,1 +1,1 @@
-"""Two revisions of a plant: what was changed, what followed, which edit did it, what must hold."""
+"""Two revisions of a plant: changes, their effect, each edit's share of it, and regression."""

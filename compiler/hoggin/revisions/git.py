@@ -26,7 +26,7 @@ def ask(folder: Path, *arguments: str, given: bytes | None = None) -> bytes:
     except (subprocess.CalledProcessError, OSError, ValueError) as fault:
         told = getattr(fault, "stderr", b"") or str(fault).encode()
         first = told.decode(errors="replace").strip().partition("\n")[0]
-        raise UnreadableError(f"git says: {first.removeprefix('fatal: ')}") from fault
+        raise UnreadableError(f"git reports: {first.removeprefix('fatal: ')}") from fault
     return done.stdout
 
 

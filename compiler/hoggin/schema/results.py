@@ -20,7 +20,7 @@ from hoggin.schema.kinds import CLASS_KINDS, KINDS, STORES, kinds_with
 from hoggin.schema.plant import Plant
 from hoggin.schema.quantity import Told
 
-FORMAT_VERSION = 2
+FORMAT_VERSION = 3
 Verdict = Literal["ok", "watch", "over"]  # within limits, near or outside good practice, beyond
 
 Key = Annotated[str, Told.KEY]
@@ -38,11 +38,9 @@ _SLURRY = tuple(kind.name for kind in KINDS.values() if kind.slurry)
 _STOPPING = tuple(kind.name for kind in KINDS.values() if kind.beside and kind.needs)
 _DUSTY = (*_CRUSHER, "screen", "stream")
 
-Moisture = Annotated[float | None, of.SHARE("water over dry solids; none where nothing flows")]
-Solids = Annotated[
-    float | None, of.OF_SHARE("dry solids over their mass with the water, % solids by mass")
-]
-WaterRate = Annotated[float, of.WATER("water an hour")]
+Moisture = Annotated[float | None, of.SHARE("water over dry solids; none if nothing flows")]
+Solids = Annotated[float | None, of.OF_SHARE("dry solids over the mass of solids and water")]
+WaterRate = Annotated[float, of.WATER("water per hour")]
 Flakiness = Annotated[
     float | None, of.SHAPE("share of flaky pieces, of the sizes 4 mm to 100 mm (EN 933-3)")
 ]
@@ -56,8 +54,8 @@ FlatElongated = Annotated[
 P80 = Annotated[
     float | None, of.SIZE("size that 80 % passes; none below the finest sieve", label="P80")
 ]
-P50 = Annotated[float | None, of.SIZE("size that half passes", label="P50")]
-Rate = Annotated[float, of.RATE("dry solids an hour")]
+P50 = Annotated[float | None, of.SIZE("size that 50 % passes", label="P50")]
+Rate = Annotated[float, of.RATE("dry solids per hour")]
 ShareOfFeed = Annotated[
     float, of.OF_RATE("rate over the plant's feed", label="share of feed", ask="share")
 ]
@@ -65,7 +63,8 @@ Passing = Annotated[
     tuple[float, ...], of.PASSING("share finer than a size: `passing(4 mm)`", sizes="sieves_mm")
 ]
 PerYear = Annotated[
-    float | None, of.YEARLY("dry tonnes in the hours a year that the plant states", ask="per_year")
+    float | None,
+    of.YEARLY("dry tonnes in the hours per year that the plant states", ask="per_year"),
 ]
 
 
@@ -119,12 +118,15 @@ class DeckResult(Frozen):
     aperture_mm: Annotated[float, Told.STATED]
     shape: Stated
     feed_t_h: Annotated[float, of.RATE("dry solids fed to the deck", ask="rate")]
-    oversize_t_h: Annotated[float, of.RATE("what stays on the deck")]
-    undersize_t_h: Annotated[float, of.RATE("what passes the deck")]
-    cut_size_mm: Annotated[float, of.SIZE("the size of which half passes, d50")]
+    oversize_t_h: Annotated[float, of.RATE("rate that stays on the deck")]
+    undersize_t_h: Annotated[float, of.RATE("rate that passes the deck")]
+    cut_size_mm: Annotated[float, of.SIZE("size of which half passes, d50")]
     undersize_efficiency: Annotated[
         float | None,
-        of.LOAD("undersize that passes, of what is fed; none without any", called="efficiency"),
+        of.LOAD(
+            "share of the undersize fed that passes; none if there is no undersize",
+            called="efficiency",
+        ),
     ]
     near_size: Annotated[
         float | None, of.LOAD("share of the feed between 0.75 and 1.25 of the aperture")
@@ -151,7 +153,7 @@ class SettingResult(Frozen):
 
 
 class DriveResult(Frozen):
-    """What a machine's drive takes, and the motor the common series would give it."""
+    """The power of a machine's drive, and the next motor of the common series."""
 
     energy_kwh_t: Annotated[
         float | None, of.ENERGY("power drawn over the machine's own feed", called="specific energy")
@@ -172,7 +174,7 @@ class LinerCost(Frozen):
     cost_money_t: Annotated[
         float,
         of.WEAR(
-            "price of liner metal for a tonne of its own feed",
+            "price of liner metal per tonne of its own feed",
             label="liner cost per tonne",
             ask="liner_cost",
         ),
@@ -180,17 +182,17 @@ class LinerCost(Frozen):
     cost_of_plant_feed_money_t: Annotated[
         float,
         of.WEAR(
-            "price of liner metal for a tonne of plant feed",
+            "price of liner metal per tonne of plant feed",
             label="liner cost per tonne of plant feed",
             ask="liner_cost_of_plant_feed",
         ),
     ]
     cost_money_h: Annotated[
-        float, of.WEAR("price of liner metal an hour", called="liner cost per hour")
+        float, of.WEAR("price of liner metal per hour", called="liner cost per hour")
     ]
     set_price_money: Annotated[
         float | None,
-        of.WEAR("price of one change of liners, metal only", "price of a set", "liner_set_price"),
+        of.WEAR("price of one set of liners, metal only", "price of a set", "liner_set_price"),
     ]
 
 
@@ -200,10 +202,10 @@ class WearResult(Frozen):
     abrasion_index: Annotated[float, of.WEAR("abrasion index of its feed")]
     net_energy_kwh_t: Annotated[float, of.ENERGY("energy of breaking, without losses")]
     metal_g_kwh: Annotated[
-        float, of.WEAR("liner metal worn off by net energy", ask="metal_of_energy")
+        float, of.WEAR("liner metal worn off per net energy", ask="metal_of_energy")
     ]
     metal_g_t: Annotated[
-        float, of.WEAR("liner metal worn off by a tonne of its own feed", called="liner metal")
+        float, of.WEAR("liner metal worn off per tonne of its own feed", called="liner metal")
     ]
     liner_mass_t: Annotated[float | None, of.WEAR("metal of a set of liners")]
     liner_wear_share: Annotated[
@@ -214,26 +216,32 @@ class WearResult(Frozen):
 
 
 class SettingPosition(Frozen):
-    """Where a cone's bowl or shaft is, counted from the liners' touching."""
+    """The position of a cone's bowl or shaft, from the point where the liners touch."""
 
     css_mm: Annotated[float, Told.STATED]
     moves: Stated  # "bowl_up", "shaft_down", or "" where the class does not say
     travel_mm: Annotated[
-        float, of.DIMENSION("travel of bowl or shaft from touching", label="travel of setting")
+        float,
+        of.DIMENSION(
+            "travel of bowl or shaft from the point where the liners touch",
+            label="travel of setting",
+        ),
     ]
     # Turns of a threaded bowl: as a number, and as whole turns and the teeth beyond them.
-    turns: Annotated[float | None, of.DIMENSION("turns of the bowl from touching")] = None
+    turns: Annotated[
+        float | None, of.DIMENSION("turns of the bowl from the point where the liners touch")
+    ] = None
     whole_turns: Annotated[int | None, Told.DERIVED] = None
     teeth: Annotated[int | None, Told.DERIVED] = None
     teeth_a_turn: Annotated[int | None, Told.STATED] = None
-    css_a_tooth_mm: Annotated[
-        float | None, of.DIMENSION("what one tooth changes the setting by")
-    ] = None
+    css_a_tooth_mm: Annotated[float | None, of.DIMENSION("change of the setting by one tooth")] = (
+        None
+    )
     liner_set: Stated = ""
 
 
 class StorageResult(Frozen):
-    """A bin or stockpile. Height, angles and diameter are of a pile that is a cone."""
+    """A bin or stockpile. Height, angles and diameter are those of a cone."""
 
     height_m: Annotated[float | None, of.STORAGE("height of the pile", kinds=_PILE)]
     repose_deg: Annotated[float | None, of.STORAGE("angle of repose", kinds=_PILE)]
@@ -247,51 +255,57 @@ class StorageResult(Frozen):
     live_t: Annotated[
         float | None, of.STORAGE("mass that can be drawn without a machine on the pile")
     ]
-    through_t_h: Annotated[float, of.RATE("dry solids that run through")]
-    surge_time_h: Annotated[float | None, of.STORAGE("live mass over what runs through")]
-    fill_time_h: Annotated[float | None, of.STORAGE("mass it holds over what is fed to it")] = None
+    through_t_h: Annotated[float, of.RATE("dry solids that pass through")]
+    surge_time_h: Annotated[float | None, of.STORAGE("live mass over the rate through it")]
+    fill_time_h: Annotated[float | None, of.STORAGE("mass it holds over its feed rate")] = None
 
 
 class BeltResult(Frozen):
     """A belt conveyor: its run, its load, and the pull that moves it."""
 
-    length_m: Annotated[float, of.DIMENSION("length of the belt's run")]
-    lift_m: Annotated[float, of.DIMENSION("height it lifts")]
+    length_m: Annotated[float, of.DIMENSION("length of the conveyor")]
+    lift_m: Annotated[float, of.DIMENSION("height of lift")]
     slope_deg: Annotated[float, of.DIMENSION("slope of the belt")]
     travel_speed_m_s: Annotated[float, of.DIMENSION("speed of the belt")]
     # None where the class's capacity does not follow from a trough
     width_mm: Annotated[float | None, of.DIMENSION("width of the belt")]
     section_m2: Annotated[float | None, of.DIMENSION("section of rock on the full belt, level")]
-    slope_factor: Annotated[float | None, of.RATIO("what the slope leaves of the section")]
+    slope_factor: Annotated[float | None, of.RATIO("section on the slope over section when level")]
     rock_kg_m: Annotated[
-        float, of.DIMENSION("rock on the belt, with its water", ask="rock_on_belt")
+        float, of.DIMENSION("mass of rock on the belt, with its water", ask="rock_on_belt")
     ]
     secondary_coefficient: Annotated[float, of.RATIO("coefficient C of ISO 5048")]
     pull_n: Annotated[float, of.POWER("pull at the drive pulley")]
 
 
 class SlurryResult(Frozen):
-    """Rock in water in a sump, pump or thickener, with the water that is put in there."""
+    """The slurry in a sump, pump or thickener, with the water that is added there."""
 
     flow_m3_h: Annotated[float, of.WATER("flow of slurry")]
     density_t_m3: Annotated[float | None, of.WATER("density of the slurry", "slurry density")]
     solids_share: Annotated[float | None, of.SHARE("share of solids by mass")]
-    flow_use: Annotated[float | None, of.LOAD("flow over the most that a pump passes")]
-    residence_h: Annotated[float | None, of.STORAGE("volume of a sump over the flow")]
-    head_m: Annotated[float | None, of.DIMENSION("head that a pump works against")]
+    flow_use: Annotated[
+        float | None, of.LOAD("flow over the largest flow of the pump", kinds=("pump",))
+    ]
+    residence_h: Annotated[
+        float | None, of.STORAGE("volume of a sump over the flow", kinds=("sump",))
+    ]
+    head_m: Annotated[float | None, of.DIMENSION("head that a pump works against", kinds=("pump",))]
 
 
 class ThickenerResult(Frozen):
-    """A thickener's surface, and what it gives."""
+    """A thickener's surface, and its outflows."""
 
     surface_m2: Annotated[float, of.DIMENSION("surface of the pool")]
     surface_needed_m2: Annotated[
-        float | None, of.DIMENSION("surface for the solids to settle and for the water to rise")
+        float | None, of.DIMENSION("surface needed for settling and for the rising water")
     ]
     surface_use: Annotated[float | None, of.LOAD("surface needed over surface of the pool")]
     overflow_m3_h: Annotated[float, of.WATER("water that overflows")]
     underflow_solids: Annotated[float | None, of.SHARE("share of solids by mass in the underflow")]
-    water_reused_m3_h: Annotated[float, of.WATER("water of the overflow that goes back to sprays")]
+    water_reused_m3_h: Annotated[
+        float, of.WATER("water of the overflow that returns to the sprays")
+    ]
 
 
 class TrampResult(Frozen):
@@ -300,60 +314,63 @@ class TrampResult(Frozen):
 
     iron_mm: Annotated[float | None, of.SIZE("largest tramp iron of the feeds", ask="tramp_iron")]
     iron_share: Annotated[
-        float | None, of.LOAD("share of the pieces of tramp iron that may arrive", "iron arriving")
+        float | None, of.LOAD("share of the tramp iron pieces that may arrive", "iron arriving")
     ]
     other_mm: Annotated[
-        float | None, of.SIZE("largest tramp that no magnet holds", ask="tramp_other")
+        float | None, of.SIZE("largest tramp metal that no magnet holds", ask="tramp_other")
     ]
     other_share: Annotated[
         float | None,
-        of.LOAD("share of the pieces of other tramp that may arrive", "other arriving"),
+        of.LOAD("share of the pieces of other tramp metal that may arrive", "other arriving"),
     ]
     piece_every_h: Annotated[
-        float | None, of.DIMENSION("mean time between two pieces that arrive", ask="tramp_every")
+        float | None, of.DIMENSION("mean time between two arriving pieces", ask="tramp_every")
     ]
     stop_every_h: Annotated[
-        float | None, of.DIMENSION("mean time between two stops of a detector for tramp")
+        float | None,
+        of.DIMENSION(
+            "mean time between two stops of a detector for tramp", kinds=("metal_detector",)
+        ),
     ]
 
 
 class BreakageResult(Frozen):
-    """A crusher's breakage under the feed it has, where it follows the feed's F80 or its rock."""
+    """A crusher's breakage with its feed, if it depends on the feed's F80 or rock."""
 
     follows_f80: Annotated[bool, Told.DERIVED]
     follows_rock: Annotated[bool, Told.DERIVED]
     f80_mm: Annotated[float, Told.DERIVED]
     k1_mm: Annotated[float, of.SIZE("size below which no piece is broken", label="K1")]
-    k2_mm: Annotated[float, of.SIZE("size above which every piece is", label="K2")]
+    k2_mm: Annotated[float, of.SIZE("size above which every piece is broken", label="K2")]
     t10: Annotated[float | None, of.RATIO("t10 of its feed")]
 
 
 class RockShare(Frozen):
-    """What is from one feed of the plant."""
+    """The part of one feed of the plant."""
 
     feed: Key
-    share: Annotated[float, of.SHARE("share by mass that is from a feed", ask="")]
+    share: Annotated[float, of.SHARE("share by mass of a feed", ask="")]
 
 
 class RockResult(Frozen):
-    """The rock of what runs into a crusher or product, in a plant of several feeds."""
+    """The rock that enters a crusher or product, in a plant with several feeds."""
 
     shares: tuple[RockShare, ...]
-    solid_density_t_m3: Annotated[float, of.DIMENSION("density of its solid rock")]
-    bulk_density_t_m3: Annotated[float, of.DIMENSION("density of it broken and loose")]
-    work_index_kwh_t: Annotated[float, of.ENERGY("Bond's work index of it")]
-    abrasion_index: Annotated[float | None, of.RATIO("Bond's abrasion index of it")]
+    solid_density_t_m3: Annotated[float, of.DIMENSION("density of the solid rock")]
+    bulk_density_t_m3: Annotated[float, of.DIMENSION("density of the broken, loose rock")]
+    work_index_kwh_t: Annotated[float, of.ENERGY("Bond's work index of the rock")]
+    abrasion_index: Annotated[float | None, of.RATIO("Bond's abrasion index of the rock")]
 
 
 class MoistureResult(Frozen):
-    """What moisture takes of a crusher's capacity, where its class states it."""
+    """The loss of a crusher's capacity by moisture, if its class states one."""
 
     moisture: Annotated[float, Told.DERIVED]  # that of its feed
     dry_capacity_t_h: Annotated[float, of.RATE("capacity for dry rock")]
     lost: Annotated[
         float,
         of.LOAD(
-            "share of the dry capacity that moisture takes",
+            "share of the dry capacity lost to moisture",
             label="capacity lost to moisture",
             ask="capacity_lost",
         ),
@@ -361,13 +378,13 @@ class MoistureResult(Frozen):
 
 
 class DemandResult(Frozen):
-    """What outlets by tonnage are asked for, and what they get."""
+    """The tonnages of outlets, and the rates they get."""
 
-    asked_t_h: Annotated[float, of.RATE("tonnage asked of its outlets")]
-    delivered_t_h: Annotated[
-        float, of.RATE("what leaves by the outlets that a tonnage is asked of")
+    asked_t_h: Annotated[float, of.RATE("tonnages of its outlets")]
+    delivered_t_h: Annotated[float, of.RATE("rate that leaves by the outlets with a tonnage")]
+    shortfall_t_h: Annotated[
+        float, of.RATE("part of the tonnages of its outlets that does not arrive")
     ]
-    shortfall_t_h: Annotated[float, of.RATE("what is asked of its outlets and does not arrive")]
 
 
 class MachineResult(Frozen):
@@ -389,8 +406,8 @@ class MachineResult(Frozen):
         float | None, of.SIZE("size that 80 % of its product passes", label="P80", kinds=_CRUSHER)
     ]
     top_size_mm: Annotated[float | None, of.SIZE("size that 98 % of its feed passes")]
-    moisture_of_feed: Annotated[float | None, of.SHARE("water over dry solids of its feed")]
-    clay_of_feed: Annotated[float, of.SHARE("clay over dry solids of its feed")]
+    moisture_of_feed: Annotated[float | None, of.SHARE("water over dry solids in its feed")]
+    clay_of_feed: Annotated[float, of.SHARE("clay over dry solids in its feed")]
     reduction_ratio: Annotated[float | None, of.RATIO("F80 over P80", kinds=_CRUSHER)]
     capacity_t_h: Annotated[float | None, of.RATE("dry solids it can take", kinds=_LOADED)]
     load: Annotated[float | None, of.LOAD("feed over capacity", kinds=_LOADED)]
@@ -400,8 +417,7 @@ class MachineResult(Frozen):
     recirculating_load: Annotated[
         float,
         of.RECIRCULATION(
-            "what reaches it for a second or later time over what reaches its loop for the first "
-            "time"
+            "rate that reaches it for a second or later time over the fresh feed of its loop"
         ),
     ]
     decks: tuple[DeckResult, ...]
@@ -425,15 +441,13 @@ class MachineResult(Frozen):
 
 
 class LoopResult(Frozen):
-    """A closed circuit: the machines in it and what recirculates."""
+    """A closed circuit: its machines and what recirculates."""
 
     machines: Annotated[tuple[str, ...], Told.KEY]
-    fresh_feed_t_h: Annotated[float, of.RATE("what enters it from outside")]
-    recirculating_t_h: Annotated[
-        float, of.RATE("what comes back to the machine to which most does")
-    ]
+    fresh_feed_t_h: Annotated[float, of.RATE("rate that enters it from outside")]
+    recirculating_t_h: Annotated[float, of.RATE("largest rate that returns to one of its machines")]
     recirculating_load: Annotated[
-        float, of.RECIRCULATION("what comes back over what enters from outside")
+        float, of.RECIRCULATION("rate that returns over rate that enters from outside")
     ]
 
 
@@ -450,9 +464,9 @@ class BandVerdict(Frozen):
         tuple[float, ...], of.PASSING("share finer than a size", ask="", sizes="sizes_mm")
     ]
     met: Annotated[bool, Told.VERDICT]
-    worst_size_mm: Annotated[float | None, of.SIZE("sieve with the least margin", ask="")]
+    worst_size_mm: Annotated[float | None, of.SIZE("sieve with the smallest margin", ask="")]
     worst_margin: Annotated[
-        float, of.PASSING("share inside (+) or outside (-) the nearest limit there", ask="")
+        float, of.PASSING("share inside (+) or outside (-) the nearest limit on that sieve", ask="")
     ]
 
 
@@ -515,7 +529,7 @@ class RequirementResult(Frozen):
     ]
     margin: Annotated[
         float | None,
-        of.MARGIN("how far inside (+) or outside (-) its limits; none without a value", ask=""),
+        of.MARGIN("distance inside (+) or outside (-) its limits; none without a value", ask=""),
     ]
     unit: Key
     value_text: Derived  # "118.4 t/h", "worst at 12.5 mm: 22.1 % passing, 25 % to 60 % wanted"
@@ -561,14 +575,14 @@ class Closure(Frozen):
     worst: Annotated[
         float, of.SOLVER("largest error of a size class, of plant feed", "closure", ask="")
     ]
-    iterations: Annotated[int, of.SOLVER("iterations on what depends on load", ask="")]
+    iterations: Annotated[int, of.SOLVER("iterations on everything that depends on load", ask="")]
 
 
 class WaterResult(Frozen):
-    """The plant's water: what comes with the feeds and what is added leaves with the products."""
+    """The plant's water: inflow with the feeds and added water, outflow with the products."""
 
     with_feeds_m3_h: Annotated[
-        float, of.WATER("water that comes with the feeds", called="water with feeds")
+        float, of.WATER("water that enters with the feeds", called="water with feeds")
     ]
     added_m3_h: Annotated[
         float, of.WATER("water added by sprays and classifiers", called="water added")
@@ -577,7 +591,7 @@ class WaterResult(Frozen):
         float, of.WATER("water that leaves with the products", called="water with products")
     ]
     reused_m3_h: Annotated[
-        float, of.WATER("water that thickeners give back to sprays", called="water reused")
+        float, of.WATER("water that thickeners return to the sprays", called="water reused")
     ] = 0.0
     fresh_m3_h: Annotated[
         float, of.WATER("water added that is not reused", called="fresh water")
@@ -617,7 +631,7 @@ class PackageRecord(Frozen):
 
 
 class Provenance(Frozen):
-    """What the results were made from: enough to make them again."""
+    """The origin of the results: enough to reproduce them."""
 
     compiler_version: str
     library_version: str  # of the standard library
@@ -645,7 +659,7 @@ class Results(Frozen):
     feed_t_h: Annotated[float, of.RATE("dry solids that enter the plant", ask="rate")]
     power_kw: Annotated[float, of.POWER("power drawn by crushers, conveyors and pumps")]
     installed_power_kw: Annotated[float, of.POWER("power of the motors that the classes state")]
-    energy_kwh_t: Annotated[float, of.ENERGY("power drawn for a tonne of plant feed")]
+    energy_kwh_t: Annotated[float, of.ENERGY("power drawn per tonne of plant feed")]
     cautions: Texts  # that hold for the whole plant
     assumptions: Texts
     pm_kg_h: Annotated[float, of.DUST("dust of all sources, uncontrolled", called="dust")]

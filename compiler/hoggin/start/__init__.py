@@ -1,5 +1,5 @@
-"""A sensible first plant from a few answers: chosen, sized by balancing it, written as a person
-would."""
+"""Makes a sensible first plant from a few answers: chooses it, sizes it by balancing and writes
+it."""
 
 from hoggin.start.answers import ROCKS, AnswerError, Answers, read_answers
 from hoggin.start.choose import Proposal, propose

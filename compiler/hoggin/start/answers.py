@@ -1,4 +1,4 @@
-"""What is asked before a first plant is written, read with the language's own units."""
+"""The answers before a first plant is written, read with the language's units."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from hoggin.schema.units import LENGTH, RATE, Dimension, known, number_text, uni
 
 _MEASURE = re.compile(r"\s*(\d+(?:\.\d+)?)\s*([A-Za-z/]*)\s*")
 _RANGE = re.compile(r"\s*(\d+(?:\.\d+)?)\s*/\s*(\d+(?:\.\d+)?)\s*(?:mm)?\s*")
-# Finer than this crushing wants mills or impactors, coarser it is armour stone: no first plant.
+# Finer than this, crushing needs mills or impactors; coarser, it is armour stone: no first plant.
 _LEAST_CLOSED_MM, _MOST_CLOSED_MM = 8.0, 80.0
 _FINEST_CUT_MM = 1.0
 _MOST_RANGES = 6
@@ -111,8 +111,8 @@ class Answers:
     def __post_init__(self) -> None:
         if len(self.products) == 1 and self.top_mm <= self.largest_mm:
             raise AnswerError(
-                f"a feed of {number_text(self.top_mm)} mm is {self.products[0].sizes} already: "
-                "there is nothing to crush or to screen"
+                f"a feed of {number_text(self.top_mm)} mm is already {self.products[0].sizes}: "
+                "there is nothing to crush or screen"
             )
 
     @property
@@ -148,8 +148,8 @@ def products(text: str) -> tuple[Product, ...]:
     for lower, upper in asked:
         if lower < reached:
             raise AnswerError(
-                f"two products overlap below {number_text(reached)} mm: each size can be in one "
-                "only (a mix of two is a `blend`, to be written afterwards)"
+                f"two products overlap below {number_text(reached)} mm: each size can be in only "
+                "one (add a `blend` afterwards for a mix of two)"
             )
         if lower > reached:
             found.append(_product(reached, lower, asked=False))
@@ -179,14 +179,14 @@ def _product(lower: float, upper: float, *, asked: bool) -> Product:
             raise AnswerError(
                 f"no product covers the range between {number_text(lower)} and "
                 f"{number_text(upper)} mm, and "
-                "that is too narrow for a product of its own: let the products meet"
+                "that is too narrow for another product: close the gap between the products"
             )
         raise AnswerError(
             f"{found.sizes} is too narrow for a screen to make: let the upper size be at least "
             f"{_LEAST_STEP:g} times the lower"
         )
     if upper < _FINEST_CUT_MM:
-        raise AnswerError(f"screens of a first plant cut at {_FINEST_CUT_MM:g} mm or coarser")
+        raise AnswerError(f"the screens of a first plant cut at {_FINEST_CUT_MM:g} mm or coarser")
     return found
 
 

@@ -1,4 +1,4 @@
-"""Which stages a plant needs: a few candidates, each sized and balanced, the best kept."""
+"""Chooses the stages of a plant: sizes and balances several candidates and keeps the best."""
 
 from __future__ import annotations
 
@@ -19,8 +19,8 @@ _SECONDARY_SETTINGS_MM = (18, 20, 22, 25, 28, 32, 36, 40, 45, 50, 55)
 _FINISHING_SHARES = (0.8, 0.7, 0.6)  # setting over the size that closes the circuit
 _OF_AN_ORDER = 4  # candidates of one order of stages
 _ENOUGH, _MOST_TRIED = 8, 16  # candidates balanced: where one is clean, and at most
-# What one stage more, and a gyratory's foundation, have to save of motors; a primary's motor counts
-# twice, for it is the heaviest machine a kW. Common practice, no source.
+# The motor power that one more stage, or a gyratory's foundation, must save. A primary's motor
+# counts twice, because it is the heaviest machine per kW. Common practice, no source.
 _STAGE_KW, _STAGE_KWH_T = 40.0, 0.1
 _GYRATORY_KW = 250.0
 # Estimates to sort candidates by, before any is balanced; common practice, no source.
@@ -55,7 +55,7 @@ def propose(answers: Answers, name: str = "plant.hog") -> Proposal:
     if best is None or best.faults[:2] != (0, 0):
         raise HogginError(
             "no plant of up to three stages was found whose machines stay within the limits of "
-            "their classes; try fewer or wider products, or a coarser largest one",
+            "their classes; try fewer or wider products, or a coarser coarsest product",
             Exit.UNBALANCED,
         )
     text = written(best.plan, name)
@@ -65,7 +65,7 @@ def propose(answers: Answers, name: str = "plant.hog") -> Proposal:
 
 
 def _rank(found: Sized) -> tuple[float, ...]:
-    """Limits kept first, then what it takes: motors, and a stage's foundations and belts."""
+    """First the limits exceeded, then the cost: motors, and a stage's foundations and belts."""
     plan = found.plan
     cost = found.power_kw + plan.stages * (_STAGE_KW + _STAGE_KWH_T * plan.answers.rate_t_h)
     if plan.primary is not None:
@@ -74,7 +74,7 @@ def _rank(found: Sized) -> tuple[float, ...]:
 
 
 def _candidates(answers: Answers) -> Iterator[Plan]:
-    """Plans worth a balance: of each order of stages the likeliest first, by turns."""
+    """Plans to balance: the most promising of each order of stages first, in turn."""
     if answers.top_mm <= answers.largest_mm:
         yield Plan(answers, None, None, None)
         return
@@ -104,7 +104,7 @@ def _likeliest(plans: list[Plan]) -> list[Plan]:
 def _outline(
     answers: Answers, jaw_mm: int | None, secondary_mm: int | None, share: float
 ) -> Plan | None:
-    """A plan with starting sizes; None where it makes no sense."""
+    """A plan with starting sizes; None if it makes no sense."""
     primary = secondary = None
     reaching = answers.top_mm
     if jaw_mm is None and reaching > _LARGEST_TO_CONE_MM:
@@ -135,7 +135,7 @@ def _finishing(setting: float, reaching: float) -> Cone:
 
 
 def _strain(plan: Plan) -> float:
-    """How hard the hardest stage works, by estimate: reduction over what its kind does well."""
+    """The estimated strain of the hardest stage: its reduction over what suits its kind."""
     size = _FEED_F80 * plan.answers.top_mm
     strains = []
     for stage, p80, ratio in (

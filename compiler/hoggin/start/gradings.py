@@ -1,4 +1,4 @@
-"""Usual gradings of feeds by their largest piece, to be replaced by measured ones."""
+"""Typical gradings of feeds by their largest piece, to be replaced by measured ones."""
 
 from __future__ import annotations
 

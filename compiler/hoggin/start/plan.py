@@ -47,8 +47,8 @@ class Box:
 
 @dataclass(frozen=True)
 class Plan:
-    """Primary stage, then `lines` alike of: an open secondary, and a closed finishing stage whose
-    screen comes first. A stage that is not needed is None."""
+    """A primary stage, then `lines` identical lines of an open secondary and a closed finishing
+    stage whose screen comes first. A stage that is not needed is None."""
 
     answers: Answers
     primary: Primary | None
@@ -65,7 +65,7 @@ class Plan:
 
     @property
     def cuts_mm(self) -> tuple[float, ...]:
-        """Sizes to cut at, coarsest first; the first closes the circuit where there is one."""
+        """Cut sizes, coarsest first; the first closes the circuit if there is one."""
         uppers = [product.upper_mm for product in self.answers.products]
         return tuple(reversed(uppers if self.finishing else uppers[:-1]))
 
@@ -83,7 +83,7 @@ class Plan:
 
     @property
     def bars_mm(self) -> float:
-        """The bars let past what the primary would not break."""
+        """Through the bars, rock that the primary would not break bypasses it."""
         assert self.primary is not None
         return rounded_to(0.8 * self.primary.css_mm, 5.0)
 
@@ -98,7 +98,7 @@ class Plan:
 
 
 def mesh(size_mm: float) -> float:
-    """The nearest usual mesh opening, in steps that are small against it."""
+    """The nearest common mesh opening, in steps that are small relative to it."""
     step = 0.1 if size_mm < 6 else 0.2 if size_mm < 14 else 1.0
     return round(rounded_to(size_mm, step), 1)
 

@@ -1,4 +1,4 @@
-"""Machines of a plan made larger or smaller until a balance loads them as they should be."""
+"""Makes the machines of a plan larger or smaller until a balance loads them well."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ from hoggin.start.plan import SCREENS_M, Box, Cone, Plan, Primary, mesh, rounded
 from hoggin.start.writing import drafted
 from hoggin.world import World
 
-# Common practice, no source: room for worse days, yet a chamber that stays full.
+# Common practice, no source: reserve for worse days, but a chamber that stays full.
 _LOAD = 0.78
 _CONE_LOAD = 0.82  # a cone wants a full chamber
 _POWER = 0.85
@@ -43,7 +43,7 @@ _LONGEST_BARS_M, _LONGEST_SCALPER_M = 6.0, 7.5  # as the classes have them
 
 @dataclass(frozen=True)
 class Sized:
-    """A plan whose machines fit, and what it does."""
+    """A plan whose machines fit, and its results."""
 
     plan: Plan
     results: Results
@@ -76,7 +76,7 @@ class Sized:
 
 
 def sized(plan: Plan) -> Sized | None:
-    """The plan with machines to suit; None where it can't be balanced."""
+    """The plan with suitable machines; None if it can't be balanced."""
     best: Sized | None = None
     for _ in range(_ROUNDS):
         results = balanced(drafted(plan, _FEW_SIEVES))
@@ -93,7 +93,7 @@ def sized(plan: Plan) -> Sized | None:
 
 
 def balanced(text: str, name: str = "plant.hog") -> Results | None:
-    """The results of a plant's text; None where it can't be balanced."""
+    """The results of a plant's text; None if it can't be balanced."""
     checked = check(_world(), Source(name, text))
     if checked.plant is None:
         return None
@@ -110,7 +110,7 @@ def _world() -> World:
 
 
 def _resized(plan: Plan, results: Results) -> Plan:
-    """Every machine a better size for what it was fed, and more lines where one is too little."""
+    """A better size of every machine for its feed, and more lines if one is not enough."""
     # All lines are alike: the first one's machines stand for the others'.
     of = {machine.tag.removeprefix("line_1."): machine for machine in results.machines}
     primary, secondary, finishing = plan.primary, plan.secondary, plan.finishing
@@ -131,7 +131,7 @@ def _resized(plan: Plan, results: Results) -> Plan:
 
 
 def _lines(plan: Plan, machines: dict[str, MachineResult]) -> int:
-    """As many as carry what the largest machines of the classes can't in fewer."""
+    """The least number of lines that the largest machines of the classes can handle."""
     shares = [0.0]
     for name, cone in (("secondary", plan.secondary), ("finishing", plan.finishing)):
         if cone is not None:
@@ -149,7 +149,7 @@ def _lines(plan: Plan, machines: dict[str, MachineResult]) -> int:
 
 
 def _share(result: MachineResult | DeckResult, name: str) -> float:
-    """A check's value over its limit; 0 where the check is not made."""
+    """A check's value over its limit; 0 if there is no check."""
     found = (c for c in result.checks if c.name == name and c.limit)
     return max((c.value / c.limit for c in found if c.limit), default=0.0)
 
@@ -163,14 +163,14 @@ def _cone(cone: Cone, result: MachineResult) -> Cone:
 
 
 def _head(cone: Cone, result: MachineResult) -> float:
-    """The head for the load: capacity and motor go with its square."""
+    """The head for the load: capacity and motor are proportional to its square."""
     power = _share(result, "installed power") / _POWER
     return cone.head_mm * math.sqrt(max((result.load or 0.0) / _CONE_LOAD, power))
 
 
 def _primary(primary: Primary, result: MachineResult) -> Primary:
-    """A jaw's capacity goes with width and stroke, a gyratory's with the square of the mantle. What
-    no jaw carries goes to a gyratory."""
+    """A jaw's capacity is proportional to width and stroke, a gyratory's to the square of the
+    mantle. If no jaw is large enough, a gyratory is used."""
     if primary.gyratory:
         return _gyratory(primary, result)
     gape = primary.gape_mm
@@ -204,7 +204,7 @@ def _gyratory(gyratory: Primary, result: MachineResult) -> Primary:
 
 
 def _screen(box: Box, result: MachineResult | None, longest_m: float = 9.0) -> Box:
-    """The smallest usual screen that is large and wide enough, or the largest there is."""
+    """The smallest common screen that is large and wide enough, or the largest one."""
     if result is None:
         return box  # the plant has none
     area, width = _box_wanted(box, result)
@@ -221,14 +221,14 @@ def _box_wanted(box: Box, result: MachineResult) -> tuple[float, float]:
 
 
 def _feeder(width: float, result: MachineResult, widest: float = 2400.0) -> float:
-    """Width and depth of the layer grow together."""
+    """Width and depth of the bed grow together."""
     wanted = width * math.sqrt((result.load or 0.0) / _FEEDER_LOAD)
     return min(max(rounded_up(wanted, 100.0), 600.0), widest)
 
 
 def _meshes(plan: Plan, results: Results) -> dict[float, float]:
-    """Apertures opened where a coarse product holds too much fine, closed where a fine one too
-    much coarse."""
+    """Open apertures if a coarse product has too many fines; close them if a fine one has too much
+    oversize."""
     products = {product.tag: product for product in results.products}
     found = dict(plan.apertures)
     for finer, coarser in zip_longest(plan.answers.products, plan.answers.products[1:]):

@@ -1,4 +1,4 @@
-"""A plan as the text of a plant, with the comments a person would leave for the next one."""
+"""Writes a plan as the text of a plant, with comments for its next reader."""
 
 from __future__ import annotations
 
@@ -15,14 +15,14 @@ from hoggin.syntax.layout import laid_out
 
 
 def written(plan: Plan, name: str = "plant.hog") -> str:
-    """The plant as text, in the language's one layout."""
+    """The plant as text, in the standard layout."""
     text = drafted(plan, "sieves.quarry")
     laid = laid_out(Source(name, text))
     return laid if isinstance(laid, str) else text
 
 
 def drafted(plan: Plan, sieves: str) -> str:
-    """The plant as text, its columns not yet aligned, reported on these sieves."""
+    """The plant as text with these reporting sieves; columns are not yet aligned."""
     grading = usual_grading(plan.answers)
     return _template().render(
         plan=plan,

@@ -1,4 +1,4 @@
-"""What is known of one machine, stream, feed or product, as a part of the page."""
+"""The details of one machine, stream, feed or product, as a part of the page."""
 
 from __future__ import annotations
 
@@ -67,7 +67,7 @@ class Details:
 
 
 def details(results: Results, key: str, places: Places) -> str | None:
-    """The part of the page on one item; None when the plant has nothing of that key."""
+    """The part of the page on one item; None if the plant has no such key."""
     found = _found(results, key)
     if found is None:
         return None
@@ -211,7 +211,7 @@ def _way(lies: str, stream: StreamResult, said: str) -> Way:
 
 
 def _gradings(results: Results, tag: str) -> Iterator[Grading]:
-    """What enters a machine and what leaves it, streams that carry nothing left out."""
+    """What enters a machine and what leaves it, without empty streams."""
     carrying = [s for s in results.streams if s.rate_t_h > mass_balance.EMPTY_T_H]
     for stream in carrying:
         if stream.target == tag:
@@ -227,8 +227,8 @@ def _points(results: Results, passing: Sequence[float]) -> tuple[tuple[float, fl
 
 
 def _grading_table(results: Results, graded: Sequence[Grading]) -> Table | None:
-    """Sieves down, gradings across, from the finest sieve that all pass to the coarsest that
-    none do."""
+    """Sieves down, gradings across, from the finest sieve that all gradings pass completely to the
+    coarsest that none passes."""
     if not graded:
         return None
     known = [dict(grading.points) for grading in graded]
@@ -264,8 +264,8 @@ def _without(table: Table, *headings: str) -> Table:
 
 
 def _turned(table: Table, owner: str = "") -> Table:
-    """Columns down and rows across: a table of few rows and many columns, for a narrow place. The
-    owner's tag before the rows' names goes."""
+    """The table transposed, for a table of few rows and many columns in a narrow place. The owner's
+    tag is removed from the names of the rows."""
     names = (table.columns[0].text(row[0]) for row in table.rows)
     heads = tuple(Column(name.removeprefix(f"{clean(owner)}.")) for name in names)
     rows = tuple(
@@ -277,7 +277,7 @@ def _turned(table: Table, owner: str = "") -> Table:
 
 
 def _listed(heading: str, table: Table | None) -> Iterable[Section]:
-    """A table whose first row alone speaks of the item, as points."""
+    """A table of which only the first row is about the item, as points."""
     said = _pairs(table) if table is not None else ()
     points = tuple(f"{label}: {text}" for label, text in said)
     return [Section(heading, points=points)] if points else []

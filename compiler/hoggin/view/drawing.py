@@ -1,4 +1,4 @@
-"""The flowsheet as a part of the page: each feed, machine, product and stream can be picked."""
+"""The flowsheet as a part of the page: each feed, machine, product and stream can be selected."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Which files a reading asked for, and whether any of them has changed since."""
+"""The files that a reading asked for, and whether any of them has changed since."""
 
 from __future__ import annotations
 
@@ -14,8 +14,8 @@ FRESH_S = 2.0  # a file changed this recently may change again within one tick o
 
 
 class FollowedWorld(World):
-    """A world that remembers every file it was asked for, those that are not there included: a
-    library may be written after the line that uses it."""
+    """A world that remembers every file it was asked for, including missing ones: a library may be
+    written after the line that uses it."""
 
     def __init__(self, main: Path) -> None:
         super().__init__(main)
@@ -40,7 +40,7 @@ Marks = Mapping[Path, Mark]
 
 
 def marks(known: Marks) -> dict[Path, Mark]:
-    """What the files of `known` are now."""
+    """The current state of the files of `known`."""
     return {path: mark(path, before) for path, before in known.items()}
 
 
@@ -62,5 +62,5 @@ def mark(path: Path, known: Mark | None = None) -> Mark:
 
 
 def same_text(now: Marks, before: Marks) -> bool:
-    """Whether all files say what they said, whatever their times."""
+    """Whether the texts of all files are unchanged, whatever their times."""
     return {p: m.digest for p, m in now.items()} == {p: m.digest for p, m in before.items()}

@@ -1,4 +1,4 @@
-"""What can be picked on the flowsheet, and how one gets from one to the next along the streams."""
+"""The items that can be selected on the flowsheet, and how streams connect them."""
 
 from __future__ import annotations
 
@@ -69,8 +69,8 @@ def _stream(stream: StreamResult) -> str:
 
 
 def links(results: Results) -> dict[str, str]:
-    """Texts that stand for an item wherever they fill a cell of a table, and the item's key. Where
-    an outlet is called as its machine is, the machine has the name."""
+    """Texts that mean an item if they fill a cell of a table, and the item's key. If an outlet has
+    the same name as its machine, the name means the machine."""
     streams = {clean(outlet_of(stream)): stream.name for stream in results.streams}
     streams |= {clean(stream.name): stream.name for stream in results.streams}
     decks = {f"{m.tag}.{deck.name}": m.tag for m in results.machines for deck in m.decks}

@@ -1,4 +1,4 @@
-"""The plant as it is now: read again whenever one of its files is saved."""
+"""The plant's current state: read again whenever one of its files is saved."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ EVERY_S = 0.2  # between two looks at the files
 PATIENCE = 5  # looks for which a file may be away: many editors move a new one into its place
 
 Read = Callable[[], tuple[Reading, Marks]]
-"""Reads the plant: what it gave, and what every file was that it asked for."""
+"""Reads the plant: the reading, and the state of every file that it asked for."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,7 +38,7 @@ class State:
 
 
 class Live:
-    """Holds the state and follows the files; safe to ask from many threads."""
+    """Holds the state and watches the files; thread-safe."""
 
     def __init__(self, read: Read) -> None:
         self._read = read
@@ -64,7 +64,7 @@ class Live:
             return self._state
 
     def follow(self) -> None:
-        """Look at the files until `stop`. A change counts when two looks in a row agree on it, so
+        """Look at the files until `stop`. A change counts when two looks in a row see the same, so
         that a file is not read while it is being written."""
         before: Marks = self._seen
         away = 0

@@ -1,4 +1,4 @@
-"""What the browser asks for, as bytes: made when asked, kept as long as it holds."""
+"""The browser's requests answered as bytes: made on request and kept while they are valid."""
 
 from __future__ import annotations
 
@@ -34,7 +34,7 @@ class Answer:
 
 
 class Pages:
-    """The answers to what the page asks, by name; safe to ask from many threads."""
+    """The answers to the page's requests, by name; thread-safe."""
 
     def __init__(self, live: Live) -> None:
         self._live = live
@@ -42,7 +42,8 @@ class Pages:
         self._plant: tuple[int, Answer] | None = None  # of the reading of this number
 
     def answer(self, name: str, key: str = "") -> Answer | None:
-        """The answer of that name; None where there is none. `key` is whose details are asked."""
+        """The answer of that name; None if there is none. `key` is the item whose details are
+        asked."""
         if name in ASSETS:
             file = files("hoggin.view") / "page" / (name or "page.html")
             return Answer(ASSETS[name], file.read_bytes())

@@ -1,4 +1,4 @@
-"""Parts of the page that are made here and put into it there: verdicts and tables."""
+"""Parts of the page that are made here and inserted there: verdicts and tables."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from hoggin.view.live import State
 from hoggin.view.reading import Reading
 
 NOT_MET = "W0511"  # the warning of a requirement, which is shown as a verdict
-SAID_ELSEWHERE = ("Requirements", "Warnings", "Limits near or beyond")
+SAID_ELSEWHERE = ("Requirements", "Warnings", "Limits near or exceeded")
 
 
 def part(template: str, results: Results | None, **facts: object) -> str:
@@ -31,13 +31,13 @@ def part(template: str, results: Results | None, **facts: object) -> str:
 
 
 def shown(text: str) -> str:
-    """Text as it is in a file, its spaces kept: a blank square for each letter that would not
-    show, or would turn the others about."""
+    """Text as in a file, with its spaces; an empty square for each letter that is invisible or
+    changes the direction of others."""
     return "".join(c if c.isprintable() or c == "\n" else "\N{WHITE SQUARE}" for c in text)
 
 
 def verdicts(state: State) -> str:
-    """What the reader asks first: the verdicts, or the errors that are in their place."""
+    """The verdicts, or the errors that replace them."""
     reading = state.last
     if reading.results is None:
         why = headline(state)
@@ -65,7 +65,7 @@ def verdicts(state: State) -> str:
 
 
 def headline(state: State) -> str:
-    """One sentence on the state, for those who hear the page and for its title."""
+    """One sentence on the state, for screen readers and the page's title."""
     results = state.last.results
     if results is None:
         return state.last.fault or (

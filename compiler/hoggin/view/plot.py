@@ -28,7 +28,7 @@ class Limits:
 
 
 def plot(gradings: Sequence[Grading], limits: Sequence[Limits] = ()) -> str:
-    """The plot as SVG; "" when there is no curve to draw. Numbers tell the curves apart."""
+    """The plot as SVG; "" if there is no curve to draw. Numbers identify the curves."""
     curves = [sorted(grading.points) for grading in gradings]
     sizes = [mm for curve in curves for mm in _telling(curve)]
     sizes += [mm for limit in limits for mm, _, _ in limit.points]

@@ -1,4 +1,4 @@
-"""What one reading of the plant's file gave, good or bad."""
+"""The outcome of one reading of the plant's file, good or bad."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from hoggin.schema.results import Results
 
 @dataclass(frozen=True, slots=True)
 class SourceLine:
-    """A line of a source, as it is there."""
+    """A line of a source, as written."""
 
     file: str
     line: int
@@ -24,9 +24,9 @@ Places = Mapping[str, tuple[SourceLine, ...]]
 
 @dataclass(frozen=True, slots=True)
 class Reading:
-    """`results` is None where the text has errors, can't be read, or the plant can't be balanced;
-    then `said` tells why, and `fault` in a few words. `said` is what `hoggin check` prints, and may
-    hold warnings alone."""
+    """`results` is None if the text has errors, can't be read, or the plant can't be balanced; then
+    `said` says why, and `fault` in a few words. `said` is what `hoggin check` prints, and may have
+    only warnings."""
 
     results: Results | None
     said: str = ""

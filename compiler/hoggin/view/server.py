@@ -1,9 +1,9 @@
-"""The server: one plant, one browser page, on this machine alone.
+"""The server: one plant, one browser page, on this computer only.
 
-It listens on the loopback address only, and answers who knows the token in the path: 256 random
-bits, new at every start. Against other sites that the same browser has open, it checks `Host` (a
-name that is made to lead to the loopback address is not ours), `Origin` and `Sec-Fetch-Site`,
-sends no cross-origin permission of any kind, and lets its page run no script but its own.
+It listens on the loopback address only, and answers only requests with the token in the path: 256
+random bits, new at every start. Against other sites that are open in the same browser, it checks
+`Host` (another name may resolve to the loopback address), `Origin` and `Sec-Fetch-Site`, sends no
+cross-origin permission, and lets its page run only its own script.
 """
 
 from __future__ import annotations
@@ -88,8 +88,8 @@ class ViewServer(ThreadingHTTPServer):
         self._strangers.pop(request, None)
 
     def _crowd_out(self) -> bool:
-        """End the oldest connection that has not shown the token, so that no client that
-        holds many idle ones keeps the page out; whether its room was obtained."""
+        """End the oldest connection that has not shown the token, so that a client with many idle
+        ones can't keep the page out; whether a place became free."""
         oldest = next(iter(list(self._strangers)), None)
         if oldest is None:
             return False
@@ -114,7 +114,7 @@ class _Handler(BaseHTTPRequestHandler):
         return "hoggin"
 
     def log_message(self, format: str, *args: object) -> None:
-        """Nothing: requests carry the token, which belongs in no log."""
+        """Logs nothing, because requests contain the token."""
 
     def do_GET(self) -> None:
         refusal = self._refusal()
@@ -173,8 +173,8 @@ class _Handler(BaseHTTPRequestHandler):
         self.end_headers()
 
     def send_error(self, code: int, *_: str | None, **__: str | None) -> None:
-        """A plain sentence, and the connection ends: what was refused is not read on. What the
-        library calls a method not implemented is one that is not allowed here."""
+        """A plain sentence; then the connection ends, because the rest of a refused request is not
+        read. What the library calls a method not implemented is one that is not allowed here."""
         status = HTTPStatus(code)
         if status is HTTPStatus.NOT_IMPLEMENTED:
             status = HTTPStatus.METHOD_NOT_ALLOWED

@@ -67,7 +67,7 @@ def test_largest_median_and_worst_are_those_of_the_cases(
 def test_the_page_for_a_review_says_what_turned_and_where(fleet: Path) -> None:
     edit(fleet / "east.hog", "share: 30 %", "share: 18 %")  # 18 t/h of 100, where 20 are required
     page = _review(fleet)
-    assert page.startswith("# Not all plants are as recorded\n\n6 cases: ")
+    assert page.startswith("# Not all plants match their records\n\n6 cases: ")
     for heading in ("Cases", "Requirements not met", "Verdicts that changed"):
         assert f"## {heading}\n" in page
     assert re.search(

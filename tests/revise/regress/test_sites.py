@@ -82,7 +82,7 @@ def test_all_faults_of_a_table_are_told_with_row_and_column(
     ]
     assert "no `let flw`" in faults[0] and "did you mean `flow`" in faults[0]
     assert "no `prt`" in faults[1]
-    assert "`flow` heads two columns" in faults[2]
+    assert "`flow` is the heading of two columns" in faults[2]
     assert "does not name its site" in faults[3]
     assert "`Hill` is already in line 2" in faults[4]
     assert "2 cells, the heading 6" in faults[5]
@@ -91,8 +91,8 @@ def test_all_faults_of_a_table_are_told_with_row_and_column(
 @pytest.mark.parametrize(
     ("table", "told"),
     [
-        ("", "no row of a site"),
-        ("site,flow\n", "no row of a site"),
+        ("", "no rows of sites"),
+        ("site,flow\n", "no rows of sites"),
         ("site,the flow of it\nHill,1\n", "`the flow of it` is not the name of a setting"),
     ],
 )

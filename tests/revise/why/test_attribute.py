@@ -48,6 +48,16 @@ def test_a_feed_and_a_splitters_share_by_hand(tmp_path: Path) -> None:
     assert found.adds_up
 
 
+def test_a_unit_that_only_a_requirement_is_written_in_is_no_matter_of_the_edits(
+    tmp_path: Path,
+) -> None:
+    before, after = (feeds_and_splitters(rates, []) for rates in ([100, 200], [120, 200]))
+    end = after.rindex("}")
+    asked = "  require best.rate >= 10 kg/s\n" * 9
+    found = attributed(tmp_path, before, f"{after[:end]}{asked}{after[end:]}", "best.rate")
+    assert [edit.share for edit in found.edits] == pytest.approx([20])
+
+
 def test_three_factors_share_as_the_definition_says(tmp_path: Path) -> None:
     old, new = (100.0, 0.3, 0.6), (150.0, 0.5, 0.4)
     expected = [0.0, 0.0, 0.0]

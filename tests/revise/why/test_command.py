@@ -113,7 +113,7 @@ def test_sampled_figures_come_with_their_error(
     names = two(project, changed(QUARRY, (*EDITS, *more)))
     assert why(*names, "sand.rate", "--samples", "4", "--seed", "9") == 0
     out = capsys.readouterr().out
-    assert "4 orders drawn with seed 9" in out
+    assert "4 orders with seed 9" in out
     assert max(map(len, out.split("\n"))) <= 100
 
 

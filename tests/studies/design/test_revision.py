@@ -158,7 +158,7 @@ def test_a_plant_that_leaves_nothing_free_is_refused() -> None:
 
 
 def test_a_plant_without_aims_and_requirements_is_refused() -> None:
-    with pytest.raises(HogginError, match="there is no aim"):
+    with pytest.raises(HogginError, match="states no aim"):
         design_of(crushing("free(30 mm to 40 mm)", "45 mm", ""))
 
 

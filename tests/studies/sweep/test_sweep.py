@@ -176,10 +176,10 @@ def test_what_the_class_does_not_allow_is_a_fault_of_the_source(
 @pytest.mark.parametrize(
     ("over", "sentence"),
     [
-        ("con.css 10 mm, 12 mm", "states no `con.css`. did you mean `cone.css`?"),
-        ("cone.css", "over which values"),
+        ("con.css 10 mm, 12 mm", "has no `con.css`. did you mean `cone.css`?"),
+        ("cone.css", "has no values"),
         ("cone.css 10 mm", "is not a range"),
-        ("cone.css 20 mm to 10 mm", "from its lower end to its upper"),
+        ("cone.css 20 mm to 10 mm", "write the lower end of the range first"),
         ("cone.css 10 mm, 10 mm", "twice"),
         ("cone.css 10 mm to 20 mm in 1", "from 2 to 1000 steps"),
         ("cone.css 10 mm, 20 %", "same kind of unit"),
@@ -311,7 +311,7 @@ def test_words_and_numbers_make_a_grid(tmp_path: Path, words_first: bool) -> Non
     [
         (("gate.position left, left",), "the same word is listed twice"),
         (("gate.position left, right", "gate.position right, left"), "is given twice|words of one"),
-        (("gte.position left, right",), "states no `gte.position`"),
+        (("gte.position left, right",), "has no `gte.position`"),
     ],
 )
 def test_wrong_lists_of_words_are_sentences(

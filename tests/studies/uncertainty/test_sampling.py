@@ -60,7 +60,7 @@ def test_a_cut_normal_is_scipys_truncated_one() -> None:
 
 
 def test_a_distribution_wholly_outside_its_range_is_refused() -> None:
-    with pytest.raises(HogginError, match="`css` lies outside its class's range"):
+    with pytest.raises(HogginError, match="all values of `css` are outside its class's range"):
         samples_of(
             {"css": variable("uniform", 1.0, 2.0)},
             {"css": Range(3.0, 4.0, "its class's range")},

@@ -121,7 +121,7 @@ def test_free_numbers_stay_at_their_starts(tmp_path: Path) -> None:
 
 
 def test_a_plant_without_uncertain_numbers_says_how_to_write_one(tmp_path: Path) -> None:
-    with pytest.raises(HogginError, match="no number of the plant is uncertain"):
+    with pytest.raises(HogginError, match="the plant has no uncertain number"):
         studied_text(tmp_path, splitter_plant(), UncertaintyQuestion(50))
 
 

@@ -20,7 +20,7 @@ class E0801(Fault):
     sizes = Message[str, str, float, float](
         "the loop of {machines} can't settle: {reason} (sizes {finest:.3g} mm to {coarsest:.3g} "
         "mm)",
-        "close the crusher's setting, open the screen's aperture, or route that rock out",
+        "close the crusher's setting, open the screen's aperture, or route these sizes out",
     )
     load = Message[str, str](
         "the loop of {machines} can't settle: {reason}",
@@ -28,7 +28,7 @@ class E0801(Fault):
     )
     asked = Message[str, str](
         "the loop of {machines} can't settle: {reason}",
-        "ask for more, feed less, or give the rest a way out of the loop",
+        "increase the tonnages, feed less, or route the rest out of the loop",
     )
 
 
@@ -39,7 +39,7 @@ class E0802(Fault):
     of them together. The message names the machine, the model and the reason.
     """
 
-    # `reason`: names the model, and says what it refuses.
+    # `reason` names the model and what it refuses.
     model = Message[str, str](
         "`{machine}`: {reason}", "change the machine's settings, or the coefficients of its class"
     )

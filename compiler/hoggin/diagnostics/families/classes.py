@@ -11,7 +11,7 @@ from hoggin.diagnostics.fault import Fault, Message, Unknown
 class E0401(Fault):
     """the wrong kind of thing
 
-    A crusher is made from a crusher class, a section from a template, a feed from a material.
+    A crusher needs a crusher class, a section a template, a feed a material.
 
     Wrong: screen s: cones.high_speed(head: 1300 mm)
     Right: crusher s: cones.high_speed(head: 1300 mm) { ... }
@@ -23,7 +23,7 @@ class E0401(Fault):
         "write `{kind} {name}: LIBRARY.CLASS(...)`; `hoggin classes` lists them",
     )
     not_a_class = Message[str](
-        "`{path}` is not a machine class", "`hoggin classes` lists the classes"
+        "`{path}` is not a machine class", "name a class; `hoggin classes` lists them"
     )
     class_of_other_kind = Message[str, str, str, str](
         "`{path}` is a {is_of} class, not a {wanted} class", "declare it as `{is_of} {name}`"
@@ -32,7 +32,7 @@ class E0401(Fault):
         "section `{name}` names no template", "write `section {name}: TEMPLATE(...)`"
     )
     not_a_template = Message[str](
-        "`{path}` is not a template", "a section is made from a `template`"
+        "`{path}` is not a template", "name a `template` of this file or of a library"
     )
     not_a_material = Message[str](
         "`{path}` is not a material", "declare it as `material NAME {{ ... }}`"
@@ -62,7 +62,7 @@ class E0401(Fault):
 
 
 class E0402(Fault):
-    """something needed is missing
+    """something required is missing
 
     The class or feed requires it.
 
@@ -116,7 +116,7 @@ class E0402(Fault):
     )
     availability = Message[()](
         "`repair` has no effect without `availability`",
-        "add the share of the shift it can run: `availability 92 %`",
+        "add the share of the shift in which it can run: `availability 92 %`",
         "add a line",
     )
     campaign = Message[()](
@@ -146,7 +146,7 @@ class E0403(Fault):
     unknown = Unknown[str, str]("{owner} has no `{name}`")
     unknown_here = Unknown[str, str]("unknown {what} `{name}`")
     away = Message[str, str](
-        "`{name}` is stated away from its block",
+        "`{name}` is stated outside its block",
         "write it in the block of `{owner}`, or in a `case` of the plant",
     )
     is_a_setting = Message[str](
@@ -154,29 +154,29 @@ class E0403(Fault):
     )
     is_a_parameter = Message[str](
         "unknown setting `{name}`",
-        "it belongs to the machine's size: write it in ( ), as in `(width: 1000 mm)`",
+        "it is a parameter: write it in ( ), as in `(width: 1000 mm)`",
     )
     of_the_machine = Message[str](
-        "`{name}` is for each machine to state, not for its class",
-        "write it in the machine's block; a parameter or setting needs another name",
+        "each machine states its `{name}`; a class can't",
+        "write it in the machine's block, or give the parameter or setting another name",
     )
     of_operation = Message[str](
-        "`{name}` says how something is run",
-        "write it in the block `operation {{ {name} ... }}`",
+        "`{name}` belongs in the `operation` block",
+        "write `operation {{ {name} ... }}`",
     )
-    no_value = Message[str]("`{name}` has no value", "give it a value")
+    no_value = Message[str]("`{name}` has no value", "write a value after the name")
     no_value_such_as = Message[str, str]("`{name}` has no value", "write `{name} {sample}`")
     no_share = Message[str](
         "`{name}` has no value",
         "write `{name} 20 %`, or by size `{name} {{ 31.5 mm: 25 %, 8 mm: 18 % }}`",
     )
-    no_history = Message[()]("`history` lists no revision", 'write `"MARK": "what changed"`')
+    no_history = Message[()]("`history` has no revisions", 'write `"MARK": "what changed"`')
     maintenance = Message[()](
         "`maintenance` lists how often the machine stops, and for how long",
         "write `maintenance {{ 168 h: 8 h }}`: a stop of 8 h every 168 h of shift time",
     )
     hours_of_day = Message[str](
-        "`{word}` lists hours of the day, each part with a name",
+        "`{word}` lists periods of the day, each with a name",
         "write `{word} {{ early: 6 h to 14 h, late: 14 h to 22 h }}`",
     )
 
@@ -184,8 +184,8 @@ class E0403(Fault):
 class E0404(Fault):
     """out of the class's range
 
-    The class does not allow this value. A closed-side setting below the range means contact of
-    the liners or overload; above it the crusher no longer crushes. A speed out of range is a
+    The class does not allow this value. Below the range of a closed-side setting the liners touch
+    or the crusher is overloaded; above it the crusher no longer crushes. A speed out of range is a
     hazard: rotating energy grows with its square.
 
     Wrong: css 2 mm
@@ -194,25 +194,25 @@ class E0404(Fault):
 
     below = Message[str, str, str, str](
         "`{name}` {shown} is below the class's limit of {low}",
-        "choose it from {low} to {high}, or another class of machine",
+        "write a value from {low} to {high}, or choose another class",
         note="declared",
     )
 
     above = Message[str, str, str, str](
         "`{name}` {shown} is above the class's limit of {high}",
-        "choose it from {low} to {high}, or another class of machine",
+        "write a value from {low} to {high}, or choose another class",
         note="declared",
     )
 
     coefficient = Message[str, str, str, str, float, float, str](
         "`{name}` {shown} is outside the range of the model `{model}` in class `{owner}`",
-        "it must be between {low:g} and {high:g}{unit:spaced}",
+        "write a value from {low:g} to {high:g}{unit:spaced}",
         note="for this machine",
     )
 
     not_above = Message[str, str, str, str, str](
         "`{upper}` {more} is not above `{lower}` {less}",
-        "{reason}: `{upper}` is the larger",
+        "{reason}: make `{upper}` the larger",
         note="for this machine",
     )
 
@@ -227,11 +227,11 @@ class E0404(Fault):
 class E0405(Fault):
     """a rule of the class is broken
 
-    The class says what may not be combined, for instance a coarse chamber in a tertiary
-    machine. The rule's own place is shown.
+    The class states which settings can't be combined, for instance a coarse chamber in a tertiary
+    machine. The message shows where the rule is.
     """
 
-    # `reason`: as the class words it.
+    # `reason` is the text of the class.
     rule = Message[str](
         "{reason}",
         "change the setting, or choose another class of machine",
@@ -251,8 +251,8 @@ class E0405(Fault):
 class E0418(Fault):
     """a price that is not in the plant's currency
 
-    A plant states the currency of its prices, those of the libraries it uses among them. Sums in
-    several currencies can't be added, and nothing is converted.
+    A plant states the currency of all its prices, including those of its libraries. Amounts in
+    different currencies can't be added, and no price is converted.
 
     Wrong: plant "Hill" { currency EUR; ...; maximize 12 USD/t * chips.rate }
     Right: plant "Hill" { currency EUR; ...; maximize 11 EUR/t * chips.rate }
@@ -265,5 +265,5 @@ class E0418(Fault):
     )
     other = Message[str, str](
         "this is a price in `{currency}`, but the plant's currency is `{own}`",
-        "write it in `{own}`: nothing is converted",
+        "write the price in `{own}`; no price is converted",
     )

@@ -13,15 +13,15 @@ class E0901(Fault):
     """measured gradings can't be read
 
     `hoggin fit` reads a table with a heading and a line for each sieve of each sample. Cells
-    are separated by commas, semicolons or tabs. Sizes and settings are in mm, what passes in
-    per cent; a cell without a measurement stays blank.
+    are separated by commas, semicolons or tabs. Sizes and settings are in mm, passing is in
+    per cent. Leave a cell blank if there is no measurement.
 
     Wrong: sieve, feed, product
     Right: sample, css mm, size mm, feed % passing, product % passing
     """
 
     empty = Message[Iterable[str]](
-        "the file holds no measurements", "the columns are {columns:names}"
+        "the file has no measurements", "the columns are {columns:names}"
     )
 
     too_many_lines = Message[int](
@@ -55,9 +55,9 @@ class E0901(Fault):
 class E0902(Fault):
     """a measured grading that is not possible
 
-    Between 0 % and 100 % passes a sieve, never more than passes a coarser one. A feed's grading
-    begins at its top size with 100 %, a sample is taken at one setting, and a crusher makes no
-    rock coarser.
+    Passing is between 0 % and 100 %, and never more than on a coarser sieve. A feed's grading
+    starts with 100 % at its top size, a sample is taken at one setting, and a crusher makes no rock
+    coarser.
 
     Wrong: 20, 55, 60
            10, 58, 40
@@ -66,7 +66,7 @@ class E0902(Fault):
     """
 
     outside = Message[str, str, float, float](
-        "{written} is out of bounds", "{what} is between {low:g} and {high:g}"
+        "{written} is out of bounds", "{what} must be between {low:g} and {high:g}"
     )
     css_changes = Message[float, float](
         "the css changes within a sample, from {first:g} mm to {second:g} mm",
@@ -87,19 +87,18 @@ class E0902(Fault):
     rises = Message[str, float, float, float, float](
         "more of the {what} passes {fine:g} mm ({passing_fine:per cent}) than {coarse:g} mm "
         "({passing_coarse:per cent})",
-        "passing never rises towards finer sieves",
+        "check both figures: passing can't rise towards finer sieves",
     )
 
 
 class E0903(Fault):
-    """too little was measured
+    """too few measurements
 
-    A sample needs its feed on two sieves or more and its product on three or more, or nothing
-    can be fitted to it.
+    A fit needs each sample's feed on at least two sieves and its product on at least three.
     """
 
     no_samples = Message[()](
-        "the file holds a heading, but no measurements", "add a line for each sieve"
+        "the file has a heading, but no measurements", "add a line for each sieve"
     )
     feed = Message[str]("{sample} has fewer than two sieves of feed", "fill in `feed % passing`")
     product = Message[str](

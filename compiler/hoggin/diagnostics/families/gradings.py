@@ -8,8 +8,8 @@ from hoggin.diagnostics.fault import Fault, Message, Unknown
 class E0601(Fault):
     """a grading that is not possible
 
-    What passes a fine sieve passes every coarser one, so passing never rises towards finer
-    sizes; and each size has one passing.
+    What passes a fine sieve also passes every coarser one, so passing never rises towards finer
+    sizes. Each size has one passing.
 
     Wrong: passing { 63 mm: 80 %, 31.5 mm: 90 % }
     Right: passing { 63 mm: 100 %, 31.5 mm: 90 % }
@@ -24,7 +24,7 @@ class E0601(Fault):
         "this size has no passing", "write `SIZE: PASSING`, as in `20 mm: 45 %`"
     )
     range_of_feed = Message[()](
-        "expected one passing, not a range", "only a band has a range for each size"
+        "expected one passing, not a range", "write one value; only a band has ranges"
     )
     limits_reversed = Message[()](
         "the lower limit is above the upper limit", "write the lower limit first"
@@ -34,7 +34,7 @@ class E0601(Fault):
     rises = Message[float, float, float, float](
         "passing rises from {passing_coarse:per cent} at {coarse:g} mm to {passing_fine:per cent} "
         "at the finer {fine:g} mm",
-        "what passes a fine sieve passes the coarser one as well: check both figures",
+        "check both figures: passing can't rise towards finer sizes",
         note="the coarser size",
     )
 
@@ -64,7 +64,7 @@ class E0602(Fault):
     """
 
     one_size = Message[()]("a sieve series needs at least two sizes", "add another size")
-    value_of_size = Message[()]("a list of sieves holds sizes only", "remove what follows `:`")
+    value_of_size = Message[()]("a list of sieves has sizes only", "remove what follows `:`")
     not_sieves = Message[()](
         "`sieves` takes a series or a list of sizes",
         "write `sieves sieves.iso_r20_3` or `sieves {{ 63 mm, 40 mm, 20 mm }}`",
@@ -74,8 +74,8 @@ class E0602(Fault):
 class E0603(Fault):
     """the top size is missing
 
-    A grading says at which size everything passes: without it the size of the largest piece,
-    and so the feed opening, can't be checked.
+    A grading needs the size that everything passes. Without it, the largest piece is not known and
+    the feed opening can't be checked.
 
     Wrong: passing { 300 mm: 61 %, 100 mm: 30 % }
     Right: passing { 900 mm: 100 %, 300 mm: 61 %, 100 mm: 30 % }
@@ -90,7 +90,7 @@ class E0603(Fault):
 class E0604(Fault):
     """decks in the wrong order
 
-    Rock meets the top deck first: each deck below is finer than the one above, or nothing stays
+    Rock falls on the top deck first. Each deck must be finer than the one above, or nothing stays
     on it.
 
     Wrong: deck top 5 mm; deck bottom 20 mm

@@ -26,8 +26,8 @@ class E0406(Fault):
         "`{role}` is the role of a model", "write `model {role}: {name}`", "rewrite"
     )
     coefficients_of_machine = Message[()](
-        "a machine takes a model as its class gives it",
-        "leave out the braces; coefficients belong in the class",
+        "a machine can't change the coefficients of a model",
+        "remove the braces; coefficients belong in the class",
     )
 
     coefficient = Unknown[str, str]("model `{model}` has no coefficient `{name}`")
@@ -52,10 +52,9 @@ class E0408(Fault):
     """a class without a needed model
 
     A crusher class needs models for breakage, capacity and power; a screen class for partition;
-    a feeder class for capacity; a conveyor class for capacity and belt_power. Where the
-    flakiness of a product is required, the crushers before it need a model for flakiness as well;
-    for its flat and elongated share a model for flat_elongated, of pieces of the ratio that the
-    plant counts.
+    a feeder class for capacity; a conveyor class for capacity and belt_power. If the flakiness of a
+    product is required, the crushers upstream also need a model for flakiness. For its flat and
+    elongated share they need a model for flat_elongated, with the ratio that the plant counts.
     """
 
     missing = Message[str, str, Iterable[str]](
@@ -71,6 +70,6 @@ class E0408(Fault):
     other_ratio = Message[str, float, str, float](
         "`{asked}` can't be computed: the plant counts pieces {ratio:g} times as long as thick, "
         "the class of {crushers} uses another ratio",
-        "ratios can't be converted: give the class its figures for `elongation_ratio {ratio:g}`, "
+        "ratios can't be converted: state the class's figures for `elongation_ratio {ratio:g}`, "
         "or leave the plant's ratio at {usual:g}",
     )

@@ -11,8 +11,8 @@ from hoggin.diagnostics.fault import Fault, Message, Unknown
 class E0201(Fault):
     """an unknown name
 
-    No such name is declared in the block, in the file or in the library it is looked for in.
-    Capital and small letters differ.
+    The name is not declared in the block, in the file or in the named library. Capital and small
+    letters differ.
 
     Wrong: shot_rock -> primry
     Right: shot_rock -> primary
@@ -40,7 +40,7 @@ class E0201(Fault):
 class E0202(Fault):
     """declared twice
 
-    A name, setting or size has one value. Both places are shown.
+    A name, setting or size has one value. The message shows both places.
 
     Wrong: css 12 mm
            css 14 mm
@@ -61,7 +61,7 @@ class E0202(Fault):
     outlet = Message[str]("there are two outlets `{name}`", "rename one of them", note="the first")
     revision = Message[str](
         "revision `{mark}` is listed twice",
-        "give each revision a mark of its own",
+        "give each revision a different mark",
         note="first listed",
     )
 
@@ -69,16 +69,14 @@ class E0202(Fault):
 class E0203(Fault):
     """a library can't be used
 
-    `use std.NAME` reaches the compiler's own library, and `use "FILE.hog" as NAME` a file of
-    your own, by its path relative to the file that uses it.
+    `use std.NAME` imports a library of the compiler. `use "FILE.hog" as NAME` imports your own
+    file, by its path relative to the file that uses it.
 
     Wrong: use our_machines
     Right: use "our_machines.hog" as ours
     """
 
-    without_alias = Message[str](
-        "a file needs a name to be used by", 'write `use "{file}" as NAME`'
-    )
+    without_alias = Message[str]("a used file needs a name", 'write `use "{file}" as NAME`')
 
     not_standard = Message[str](
         "`{path}` is not a standard library",
@@ -92,8 +90,8 @@ class E0203(Fault):
 class E0204(Fault):
     """files use each other in a circle
 
-    A file that uses another can't be used by it, directly or by a third. Move what they share
-    into a file of its own.
+    Two files can't use each other, directly or through a third file. Move what they share into
+    another file.
     """
 
     circle = Message[Iterable[str]](
@@ -104,9 +102,9 @@ class E0204(Fault):
 class E0205(Fault):
     """a `use` leads out of the project
 
-    A plant must be complete in its own folder and revision history, so a `use` reaches no file
-    outside the project root: the nearest folder with a `.git`, or else the plant's own folder.
-    Links are followed first.
+    A plant must be complete in its own folder and revision history, so a `use` can't read files
+    outside the project root. The root is the nearest folder with a `.git`, or the plant's own
+    folder if there is none. Links are followed first.
 
     Wrong: use "../../elsewhere/cones.hog" as cones
     Right: use "lib/cones.hog" as cones
@@ -121,7 +119,7 @@ class E0205(Fault):
 class E0206(Fault):
     """not one plant
 
-    A file holds one plant, or none and is a library.
+    A file has one plant, or none; then it is a library.
     """
 
     second = Message[()](
@@ -138,9 +136,9 @@ _BELONGS = {
     "class": "a class belongs at the top of a file",
     "template": "a template belongs at the top of a file",
     "setting": "`setting` belongs in a machine class",
-    "plant": "a plant stands at the top of a file",
-    "series": "a series stands at the top of a file",
-    "model": "`model` belongs in a machine class; a machine picks one of its class's models by it",
+    "plant": "a plant belongs at the top of a file",
+    "series": "a series belongs at the top of a file",
+    "model": "`model` belongs in a machine class, or in a machine that picks a model of its class",
     "operation": "`operation` belongs in a machine, feed or plant",
     "note": "a note belongs in a machine",
     "deck": "a deck belongs in a screen",
@@ -176,7 +174,8 @@ class E0207(Fault):
         return cls(f"{word} is not allowed {where}", _BELONGS.get(kind, ""))
 
     share_of_port = Message[()](
-        "a template's port has no share", "shares belong to the outlets of a splitter"
+        "a template's port has no share",
+        "remove the share; shares belong to the outlets of a splitter",
     )
     alternatives_required = Message[()](
         "a requirement is one limit: `or` is not allowed", "write each limit on its own line"
@@ -196,7 +195,7 @@ class E0207(Fault):
 class E0208(Fault):
     """`let` lines in a circle
 
-    Each name would have to be known before the other.
+    Each of the names depends on the other.
 
     Wrong: let a = 2 * b
            let b = a / 2
@@ -206,7 +205,7 @@ class E0208(Fault):
 
     circle = Message[Iterable[str]](
         "`let` lines define each other in a circle: {names:chain}",
-        "give one of them a value of its own",
+        "give one of them a value that does not depend on the others",
     )
 
 

@@ -1,4 +1,4 @@
-"""E0210 to E0211: what other installed packages add to the compiler."""
+"""E0210 and E0211: packages that add to the compiler."""
 
 from __future__ import annotations
 
@@ -8,9 +8,9 @@ from hoggin.diagnostics.fault import Fault, Message
 class E0210(Fault):
     """a check that is not installed
 
-    `checks { NAME }` asks for checks that other packages add to the compiler. A plant that names
-    them is never balanced without them, so a missing check is an error and not a silence.
-    `hoggin plugins` lists what is installed.
+    `checks { NAME }` names checks that other packages add to the compiler. A plant that names a
+    check is never balanced without it, so a missing check is an error. `hoggin plugins` lists what
+    is installed.
 
     Wrong: checks { headroon }
     Right: checks { headroom }
@@ -18,8 +18,7 @@ class E0210(Fault):
 
     unknown = Message[str](
         "no installed package has the check `{name}`",
-        "install the package that has it, or correct the name; `hoggin plugins` lists what is "
-        "installed",
+        "install its package, or correct the name; `hoggin plugins` lists what is installed",
     )
     not_names = Message[()]("`checks` lists names", "write `checks {{ headroom }}`")
 
@@ -28,8 +27,8 @@ class E0211(Fault):
     """a plug-in package that can't be used
 
     A package that adds to the compiler is broken, was written for another version of it, or has a
-    name that another package has too. The message says which package it is. Until it is mended or
-    removed, a plant that needs it can't be checked.
+    name that another package also has. The message names the package. A plant that needs it can't
+    be checked until the package is repaired or removed.
     """
 
     broken = Message[str](

@@ -1,5 +1,4 @@
-"""W05: warnings of rating. Their messages are written where a load meets its limit, their help is
-here."""
+"""W05: warnings of rating. Their messages are made in `rating`, their help is here."""
 
 from __future__ import annotations
 
@@ -21,9 +20,8 @@ class W0501(Fault):
 class W0502(Fault):
     """reduction ratio over the class's limit
 
-    The size reduction is too large for this class: power, wear and fines rise, shape suffers. Add
-    a stage
-    or open the setting.
+    The size reduction is too large for this class: power, wear and fines rise, and shape gets
+    worse. Add a stage or open the setting.
     """
 
     remedy = "add a stage or open the setting"
@@ -33,7 +31,7 @@ class W0503(Fault):
     """feed coarser than the feed opening
 
     Slabs bridge over the opening. Freeing a bridged chamber is among the most dangerous jobs of
-    the plant. Take a larger machine, a coarser chamber, or a finer feed.
+    the plant. Choose a larger machine, a coarser chamber, or a finer feed.
     """
 
     remedy = "choose a larger machine or a coarser chamber, or scalp the feed"
@@ -42,7 +40,7 @@ class W0503(Fault):
 class W0504(Fault):
     """power over the installed motor
 
-    The power by Bond's law is more than the motor has.
+    The power by Bond's law exceeds the power of the motor.
     """
 
     remedy = "open the setting, feed less, or fit a larger motor within the class's limits"
@@ -51,21 +49,21 @@ class W0504(Fault):
 class W0505(Fault):
     """tramp metal larger than the relief can pass
 
-    The chamber opens by less than the piece: it stalls, and the parts that hold it store great
+    The chamber opens less than the size of the piece: the crusher stalls, and its parts store great
     energy. A magnet takes most of the iron, but not all of it, and no manganese steel: a piece
     that it misses, or can't hold, needs a metal detector that stops the belt. State what the feed
     may hold as `tramp` and `nonmagnetic_tramp`. Metal is taken out by hand only where the belt is
     locked out and proved dead.
     """
 
-    remedy = "put a metal detector that stops the belt before the machine, behind a magnet"
+    remedy = "put a magnet, then a metal detector that stops the belt, upstream of the machine"
 
 
 class W0506(Fault):
     """under-fed chamber
 
-    A crusher that works by inter-particle breakage needs a full chamber: below this load shape
-    and grading suffer and liners wear unevenly.
+    A crusher that works by inter-particle breakage needs a full chamber. Below this load, shape and
+    grading get worse and liners wear unevenly.
     """
 
     remedy = "feed the chamber full, close the setting, or choose a smaller machine"
@@ -74,11 +72,11 @@ class W0506(Fault):
 class W0507(Fault):
     """deck too small
 
-    The deck needs more area than it has: by the association's tables, or to pass the share of
-    its undersize that its class asks for (`min_efficiency`). Undersize is carried over.
+    The deck needs more area than it has: by the association's tables, or to pass the share of its
+    undersize that its class asks for (`min_efficiency`). Undersize is carried over.
     """
 
-    remedy = "take a larger screen, or share the feed among more of them with `count`"
+    remedy = "choose a larger screen, or divide the feed among several with `count`"
 
 
 class W0508(Fault):
@@ -88,14 +86,16 @@ class W0508(Fault):
     near-size pieces never meet the openings.
     """
 
-    remedy = "take a wider screen, relieve the deck, or share the feed among more with `count`"
+    remedy = (
+        "choose a wider screen, relieve the deck, or divide the feed among several with `count`"
+    )
 
 
 class W0509(Fault):
-    """much near-size
+    """much near-size rock
 
-    Pieces near the aperture blind the deck and are not cleanly separated; treat the efficiency
-    with caution.
+    Pieces near the size of the aperture blind the deck and do not separate cleanly. Treat the
+    efficiency with caution.
     """
 
     remedy = "treat the separation with caution; another aperture may suit better"
@@ -104,7 +104,7 @@ class W0509(Fault):
 class W0510(Fault):
     """high recirculating load
 
-    Several times the fresh feed recirculates: conveyors and screen are sized by it and the
+    A multiple of the fresh feed recirculates. Conveyors and screen have to be sized for it, and the
     circuit reacts strongly to small changes.
     """
 
@@ -114,9 +114,9 @@ class W0510(Fault):
 class W0511(Fault):
     """a requirement is not met
 
-    The plant as described misses a `require` line, or the result that the line names has no value:
-    nothing flows there, or the plant states too little. The documents are issued; the command's
-    exit code says so.
+    The plant does not meet a `require` line, or the result in that line has no value: nothing flows
+    there, or the plant states too little to compute it. The documents are issued, and the command's
+    exit code shows it.
     """
 
     remedy = "nothing flows there, or the plant states too little to compute it"
@@ -126,8 +126,8 @@ class W0512(Fault):
     """stated as trickle fed, but full
 
     At this rate the chamber fills: grading, shape and wear are not those of a part-filled
-    chamber, which the balance assumed. Both ways of feeding meet at one rate, the class's
-    `min_load` of its full capacity.
+    chamber, which the balance assumed. The chamber is full from one rate on: the class's `min_load`
+    of its full capacity.
 
     Wrong: feeding trickle   # at 90 % of what the chamber passes
     Right: feeding choke
@@ -139,13 +139,12 @@ class W0512(Fault):
 class W0513(Fault):
     """tramp metal passes at this setting, not at the closest
 
-    The relief opens the chamber from its present setting. Closed further, within the
-    class's range, this tramp metal stalls the machine, and the parts that hold it store great
-    energy. Remove tramp metal before the machine, or see that the setting is not closed
-    further.
+    The relief opens the chamber from its present setting. Closed further, within the class's range,
+    this tramp metal stalls the machine, and its parts store great energy. Remove tramp metal
+    upstream of the machine, or make sure that the setting is not closed further.
     """
 
-    remedy = "detect and remove tramp metal before the machine, or keep to that setting"
+    remedy = "detect and remove tramp metal upstream, or do not close the setting further"
 
 
 class W0514(Fault):
@@ -156,15 +155,15 @@ class W0514(Fault):
     out; pushing them in has cost hands and arms. Choose larger rolls, a wider gap or a finer feed.
     """
 
-    remedy = "take larger rolls, open the gap, or feed finer"
+    remedy = "choose larger rolls, open the gap, or feed finer rock"
 
 
 class W0515(Fault):
     """flakiness known only in part
 
-    Some feeds state their flakiness, or their flat and elongated share, but into this product
-    also runs rock of a feed that does not, or rock from a crusher whose class names no model
-    for it. No figure is estimated for it: it is left blank.
+    Some feeds state their flakiness, or their flat and elongated share. But rock of another feed,
+    or from a crusher whose class has no model for it, also enters this product. The compiler does
+    not guess: the value stays blank.
 
     Wrong: feed b { rock granite; rate 100 t/h; passing { 32 mm: 100 %, 2 mm: 5 % } }
     Right: feed b { ...; flakiness 18 % }
@@ -177,19 +176,19 @@ class W0516(Fault):
     The feed of a crusher that squeezes holds more than 4 % moisture, or than its class's
     `moisture_limit`, and more than 10 % of it is finer than a quarter of the setting (common
     practice, no source). Such fines fill the voids and move as a cake: power rises, the relief
-    works, less comes through. Scalp the fines before it, dry or drain the feed, or open the
-    setting. A packed chamber is cleared locked out and proved dead, by the maker's procedure:
-    stored energy and hanging rock let go without warning.
+    acts, throughput falls. Scalp the fines upstream, dry or drain the feed, or open the setting.
+    Lock out and prove dead before clearing a packed chamber, by the maker's procedure: stored
+    energy and hanging rock release without warning.
     """
 
-    remedy = "scalp the fines before it, dry or drain the feed, or open the setting"
+    remedy = "scalp the fines upstream, dry or drain the feed, or open the setting"
 
 
 class W0517(Fault):
     """more live storage than the pile or bin holds
 
-    The `live` mass that is stated is more than the cone of the stated height, or the bin of the
-    stated volume, holds at the rock's bulk density.
+    The stated `live` mass exceeds what a cone of the stated height, or a bin of the stated volume,
+    holds at the rock's bulk density.
 
     Wrong: stockpile surge { live 6000 t; height 12 m }
     Right: stockpile surge { live 6000 t; height 24 m }
@@ -201,19 +200,19 @@ class W0517(Fault):
 class W0518(Fault):
     """lumps too large for the belt
 
-    Lumps over about a third of a belt's width (common practice, no source) roll off it, jam
-    skirts and chutes, and fall on what is below. Take a wider belt, or break or scalp the rock
-    before it.
+    Lumps over about a third of a belt's width (common practice, no source) roll off it, jam skirts
+    and chutes, and fall on people and equipment below. Choose a wider belt, or break or scalp the
+    rock upstream.
     """
 
-    remedy = "take a wider belt, or break or scalp the rock before it"
+    remedy = "choose a wider belt, or break or scalp the rock upstream"
 
 
 class W0519(Fault):
-    """belt steeper than rock stays on it
+    """belt too steep for rock
 
-    On a smooth belt rock rolls back above about 18 degrees (common practice, no source), and
-    falls on what and who is below. Lengthen the conveyor, or fit a belt made for steep runs.
+    On a smooth belt, rock rolls back above about 18 degrees (common practice, no source), and falls
+    on people and equipment below. Lengthen the conveyor, or fit a belt made for steep runs.
     """
 
     remedy = "lengthen the conveyor, or fit a belt made for steep runs"
@@ -237,75 +236,75 @@ class W0520(Fault):
 class W0523(Fault):
     """a fine deck is likely to blind
 
-    Openings under 6 mm, screened dry, are fed with more than 3 % moisture: water holds the
-    fines together and to the wire, and the deck closes up (common practice, no source). Spray
-    it, dry or scalp the feed, or fit self-cleaning media. Clearing a blinded deck is done
-    locked out, with the box blocked.
+    Openings under 6 mm, screened dry, get a feed with more than 3 % moisture: fines stick together
+    and to the wire, and the deck closes up (common practice, no source). Spray it, dry or scalp the
+    feed, or fit self-cleaning media. Lock out and block the box before clearing a blinded deck.
     """
 
     remedy = "spray the deck, dry the feed, or fit self-cleaning media"
 
 
 class W0530(Fault):
-    """less arrives than is asked for
+    """less arrives than the tonnages of a splitter
 
-    The outlets of a splitter are asked for more tonnes an hour than are fed to it. They get all
-    that arrives, each its part of it, and nothing goes on by the outlet that takes the rest: what
-    lies behind that outlet runs empty.
+    The tonnages of a splitter's outlets add up to more than its feed. These outlets divide the
+    whole feed in proportion, and the outlet that takes the rest gets nothing: machines downstream
+    of it run empty.
     """
 
-    remedy = "ask for less, or send more to the splitter"
+    remedy = "reduce the tonnages, or feed more to the splitter"
 
 
 class W0531(Fault):
-    """pile higher than its stacker builds
+    """pile higher than its stacker can build
 
-    The pile is stated higher than the head of the conveyor that builds it. The head would be
-    buried, and rock run back on the belt. Lengthen or raise the stacker, or state a lower pile.
-    Nobody on or below a pile that is built or drawn: its faces slide, and bury people.
+    The stated pile is higher than the head of the conveyor that builds it. The head would be
+    buried, and rock would run back on the belt. Lengthen or raise the stacker, or state a lower
+    pile. Keep everybody off and away from a pile that is being built or drawn: its faces slide and
+    bury people.
     """
 
-    remedy = "take a longer or steeper stacker, or a lower pile"
+    remedy = "choose a longer or steeper stacker, or state a lower pile"
 
 
 class W0532(Fault):
-    """more slurry than the pump passes
+    """more slurry than the pump can take
 
-    The sump before the pump fills, and overflows where people walk. Choose a larger pump, or put
-    less water in.
+    The sump upstream of the pump fills and overflows onto the walkways. Choose a larger pump, or
+    add less water.
     """
 
-    remedy = "take a larger pump, or put less water in"
+    remedy = "choose a larger pump, or add less water"
 
 
 class W0533(Fault):
     """sump too small for its flow
 
     A sump that holds less than about a minute of its flow (common practice, no source) runs empty
-    or over before its level control and pump can follow: the pump then draws air, or the floor
+    or overflows before its level control and pump can react: the pump then draws air, or the floor
     floods. Choose a larger sump.
     """
 
-    remedy = "take a larger sump"
+    remedy = "choose a larger sump"
 
 
 class W0534(Fault):
     """thickener too small
 
-    The surface is less than the solids need to settle at the underflow's density, by the settling
-    test, or the water rises faster than fine solids settle: they then leave with the overflow.
-    Choose a larger thickener, a thinner underflow, or put less water on it.
+    By the settling test, the surface is too small for the solids to settle at the density of the
+    underflow, or the water rises faster than fine solids settle: they then leave with the overflow.
+    Choose a larger thickener, accept a thinner underflow, or feed less water.
     """
 
-    remedy = "take a larger thickener, or put less water and solids on it"
+    remedy = "choose a larger thickener, or feed less water and solids"
 
 
 class W0525(Fault):
     """a pace over a machine's capacity
 
-    `hoggin simulate` runs a section faster than the balance, by its `pace`, and one of its
-    machines is then fed more than it can pass. It would back up, or trip; clearing a
-    blocked machine is done locked out, by the maker's and the site's procedure.
+    At its `pace`, `hoggin simulate` runs a section faster than the balance, and feeds one of its
+    machines more than it can pass. The machine would back up or trip. Lock out before clearing a
+    blocked machine, and follow the maker's and the site's procedure.
 
     Wrong: feeder tunnel_feeder: feeders.belt(width: 1400 mm) { operation { pace 150 % } }
     Right: feeder tunnel_feeder: feeders.belt(width: 1400 mm) { operation { pace 110 % } }
@@ -318,7 +317,7 @@ class W0526(Fault):
     The feed's hours of loading and the plant's shifts have no hour in common, so nothing is ever
     fed.
 
-    Of a feed, where the shifts of the plant are `day: 6 h to 14 h`:
+    For a feed, if the shifts of the plant are `day: 6 h to 14 h`:
 
     Wrong: operation { loading { evening: 15 h to 18 h } }
     Right: operation { loading { day: 6 h to 13 h } }
@@ -326,5 +325,5 @@ class W0526(Fault):
 
     never_loaded = Message[str](
         "feed `{feed}` is loaded only while the plant is stopped: nothing is fed",
-        "let the hours of loading and the shifts overlap",
+        "change `loading` or `shifts` so that they overlap",
     )

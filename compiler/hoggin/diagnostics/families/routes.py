@@ -44,7 +44,7 @@ class E0501(Fault):
 class E0502(Fault):
     """two routes from one port
 
-    What leaves an outlet goes one way. To divide a stream, put a splitter into it.
+    An outlet has one route. To divide a stream, use a splitter.
 
     Wrong: sizing.under -> fines_pile
            sizing.under -> blending
@@ -54,7 +54,7 @@ class E0502(Fault):
 
     second = Message[str](
         "a second route leaves `{outlet}`",
-        "divide a stream with a splitter",
+        "divide the stream with a splitter",
         note="the first route",
     )
 
@@ -62,7 +62,7 @@ class E0502(Fault):
 class E0503(Fault):
     """an outlet without a route
 
-    Material leaves here and has nowhere to go: in the plant it would pile up.
+    Rock leaves here but has nowhere to go: it would pile up.
 
     Right: sizing.under -> product fines
     """
@@ -89,7 +89,7 @@ class E0504(Fault):
 class E0505(Fault):
     """no way out
 
-    What enters here can never reach a product: the circuit only fills up.
+    Rock that enters here can never reach a product: the circuit only fills up.
 
     Wrong: sizing.top.over -> tertiary
            sizing.under -> tertiary
@@ -105,7 +105,7 @@ class E0505(Fault):
         "add a route from an outlet of that circuit to a product",
     )
     of_loop = Message[str](
-        "nothing leaves the loop {machines}: what enters it can never reach a product",
+        "nothing leaves the loop {machines}, so its rock can never reach a product",
         "add a route from an outlet of the loop to a product",
     )
 
@@ -113,31 +113,31 @@ class E0505(Fault):
 class E0506(Fault):
     """a route the wrong way
 
-    No route runs into a feed, and none leaves a product: the plant begins and ends there.
+    No route can lead into a feed or leave a product: the plant starts and ends there.
     """
 
     from_product = Message[str](
         "no route can leave product `{name}`: the plant ends there",
-        "to use it again, put a splitter or stockpile before it",
+        "to use it again, put a splitter or stockpile upstream of it",
     )
     into_feed = Message[str](
-        "no route can run into feed `{name}`: material enters the plant there",
+        "no route can lead into feed `{name}`: rock enters the plant there",
         "to mix streams, use a `blend`",
     )
     from_out_port = Message[str](
-        "`{path}` leads out of the template", "inside the template, routes run into an `out` port"
+        "`{path}` leads out of the template", "inside the template, write routes into an `out` port"
     )
     into_in_port = Message[str](
-        "`{path}` leads into the template", "inside the template, routes start from an `in` port"
+        "`{path}` leads into the template", "inside the template, write routes from an `in` port"
     )
 
 
 class E0507(Fault):
-    """what a splitter's outlets take
+    """a splitter that can't divide its feed
 
-    A splitter has at least two outlets. Each takes a share, and the shares add up to 100 %; or
-    each takes a tonnage. One of them may take the `rest`, and among tonnages one has to. Or its
-    `position` names the outlet that everything is sent to.
+    A splitter has at least two outlets. Each takes a share, and the shares add up to 100 %; or each
+    takes a tonnage. One of them may take the `rest`; with tonnages, one has to. Or its `position`
+    names the outlet that gets everything.
 
     Wrong: splitter d { out a 30 %; out b 60 % }
     Right: splitter d { out a 30 %; out b rest }
@@ -150,7 +150,7 @@ class E0507(Fault):
         "write `out NAME 30 %` and `out NAME rest`",
     )
     second_rest = Message[()](
-        "only one outlet takes the rest", "give one of them a share", note="the other"
+        "only one outlet can take the rest", "give one of them a share", note="the other"
     )
 
     total = Message[str, float](
@@ -164,16 +164,16 @@ class E0507(Fault):
         "splitter a `position`",
     )
     mixed = Message[str](
-        "`{splitter}` divides by shares and by tonnages",
-        "take the tonnages out with one splitter, and divide its rest with another",
+        "`{splitter}` has both shares and tonnages",
+        "take the tonnages with one splitter, and divide its rest with another",
         note="the tonnage",
     )
     no_rest = Message[str](
-        "the tonnages of `{splitter}` leave no way for what else arrives",
-        "write `out NAME rest` for the outlet that takes it",
+        "no outlet of `{splitter}` takes what is left after the tonnages",
+        "write `out NAME rest` for one outlet",
     )
     share_and_position = Message[str](
-        "outlet `{outlet}` takes all or nothing where the splitter has a `position`",
+        "outlet `{outlet}` has a share, but the splitter has a `position`",
         "write `out {outlet}` alone, or remove the `position`",
         note="the position",
     )

@@ -22,7 +22,7 @@ class E0701(Fault):
 class E0702(Fault):
     """a template's port leads nowhere
 
-    Each port is joined to something inside the template.
+    Each port needs a route inside the template.
     """
 
     inlet = Message[str](
@@ -36,30 +36,29 @@ class E0702(Fault):
 class E0703(Fault):
     """too large
 
-    Templates multiply: a plant has a limit of machines, of cases and of options to choose from,
-    and a list a limit of sizes, so that a typing error can't exhaust the computer.
+    Templates multiply. A plant has a limit of machines, cases and options, and a list has a limit
+    of sizes, so that a typing error can't exhaust the computer.
     """
 
     machines = Message[int](
         "the plant has more than {most:,} machines", "check which template multiplies itself"
     )
     options = Message[int](
-        "the plant has more than {most} options to choose from",
+        "the plant has more than {most} options in its `choose` blocks",
         "move some of them to another plant",
     )
     cases = Message[int](
         "the plant has more than {most} cases", "move some of them to another file"
     )
-    sizes = Message[int]("the list has more than {most} sizes", "keep the sizes you report on")
+    sizes = Message[int]("the list has more than {most} sizes", "keep only the sizes to report on")
 
 
 class E0704(Fault):
     """a campaign that changes what machines are fed
 
-    A splitter with a `campaign` sends everything one way at a time. Machines after it would
-    get all of its rock, then none, and the balance, which holds for the average shares, would
-    not hold for them. Between the splitter and the next crusher, screen, classifier or feeder
-    there has to be a bin or a stockpile.
+    A splitter with a `campaign` sends everything one way at a time. Machines downstream would get
+    all of its rock, then none, but the balance is that of the average shares. So put a bin or a
+    stockpile between the splitter and the next crusher, screen, classifier or feeder.
 
     Wrong: splitter turns { out a 40 %; out b rest; operation { campaign 30 h } }
            turns.a -> crusher_a
@@ -69,10 +68,10 @@ class E0704(Fault):
 
     changes_feed = Message[str, str, str](
         "campaigns of `{splitter}` change what {kind} `{machine}` is fed",
-        "put a bin or stockpile between them, or change over where products separate",
+        "put a bin or stockpile between them, or place the splitter where only products follow",
         note="here",
     )
     no_shares = Message[str](
-        "campaigns of `{splitter}` take turns by shares, and it has none",
+        "campaigns of `{splitter}` need shares, but it has none",
         "give its outlets shares, or remove the `campaign`",
     )

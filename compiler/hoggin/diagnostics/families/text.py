@@ -12,27 +12,28 @@ def _unexpected(help: str) -> Message[str]:
 class E0101(Fault):
     """a line can't be read
 
-    The words of this line don't make a statement of the language. The rest of the line (and the
-    block that belongs to it) was skipped; reading continued at the next line, so further errors
-    are real ones.
+    The words of this line are not a statement of the language. The compiler skipped the rest of the
+    line (and its block) and continued at the next line, so other errors do not follow from this
+    one.
 
     Wrong: crusher secondary cones.high_speed(head: 1300 mm) { css 32 mm }
     Right: crusher secondary: cones.high_speed(head: 1300 mm) { css 32 mm }
     """
 
     expected_one_of = Message[str, str]("unexpected {found}", "expected {wanted}")
-    expected_unit = _unexpected("expected a unit or a range, as `mm`, `t/h` or `8 mm to 40 mm`")
-    expected_statement = _unexpected("a line begins with a name or with a word of the language")
+    expected_unit = _unexpected(
+        "expected a unit or a range, such as `mm`, `t/h` or `8 mm to 40 mm`"
+    )
+    expected_statement = _unexpected("start the line with a name or a word of the language")
     expected_value = _unexpected("expected a quantity, a name or an expression")
-    comment_sign = _unexpected("a comment begins with `#`")
+    comment_sign = _unexpected("start a comment with `#`")
     hyphen_in_name = _unexpected("a name can't contain `-`: write `_`")
     route_backwards = _unexpected("a route runs from left to right, as in `bars.over -> primary`")
     base_with_arguments = _unexpected(
-        "a class extends another as a whole; what it fixes stands in its block, as "
-        "`let head = 1300 mm`"
+        "write the class without arguments, and fix them in the block, as in `let head = 1300 mm`"
     )
     kind_missing = Message[str, str](
-        "unexpected {found}", "a machine begins with its kind, as in `crusher {name}: ...`"
+        "unexpected {found}", "start a machine with its kind, as in `crusher {name}: ...`"
     )
     comparison_missing = _unexpected("compare with `<=` or `>=`, or write `within 65 % to 90 %`")
     name_in_quotes = _unexpected("write a name without quotes")
@@ -40,15 +41,15 @@ class E0101(Fault):
         "unexpected {found}", "write a zero, not a letter, as in `{number}`"
     )
     name_of_two_words = Message[str, str](
-        "unexpected {found}", "a name is one word, as in `{name}`"
+        "unexpected {found}", "write a name as one word, as in `{name}`"
     )
-    two_statements = _unexpected("start a new line here, or separate the two with `;`")
+    two_statements = _unexpected("start a new line here, or separate the two statements with `;`")
     comma_missing = Message[()](
-        "two entries of a list without a comma between them",
-        "write a comma here, or begin a new line",
+        "there is no comma between two entries of a list",
+        "write a comma here, or start a new line",
     )
     sieve_number = _unexpected("write a sieve by its size, as in `4.75 mm`")
-    name_begins_with_digit = _unexpected("a name begins with a letter")
+    name_begins_with_digit = _unexpected("start a name with a letter")
     deck_without_name = _unexpected("name the deck, as in `deck top 34 mm`")
     argument_without_name = _unexpected(
         "name the parameter, as in `width: 1000 mm`; `hoggin classes` lists what a class takes"
@@ -59,7 +60,7 @@ class E0101(Fault):
     instead = Message[str, str]("unexpected `{found}`", "did you mean `{right}`?", "replace")
     left_over = Message[str]("unexpected `{found}`", "remove it")
     comma_in_number = Message[str, str](
-        "`{written}`: numbers have a decimal point, and no commas",
+        "`{written}`: numbers have a decimal point and no commas",
         "did you mean `{right}`?",
         "replace",
     )
@@ -84,7 +85,7 @@ class E0102(Fault):
 
     unknown = Message[str](
         "unexpected `{shown}`",
-        "names are letters, digits and `_`; anything else goes in a comment or in quotes",
+        "write names with letters, digits and `_`; other signs belong in comments or quotes",
     )
     other_sign = Message[str, str]("unexpected `{sign}`", "did you mean `{right}`?", "replace")
     wide_space = Message[()]("unexpected no-break space", "write a plain space")
@@ -116,7 +117,9 @@ class E0103(Fault):
         "add a `}}` where it ends",
         note="its last line, judging by the indentation",
     )
-    not_opened = Message[()]("this line's block is not opened", "add a `{{` at the end of the line")
+    not_opened = Message[()](
+        "the block of this line is not opened", "add a `{{` at the end of the line"
+    )
     nothing_to_close = Message[()](
         "this `}}` does not close a block", "remove it, or open its block with `{{`"
     )
@@ -151,7 +154,7 @@ class E0105(Fault):
 class E0106(Fault):
     """nested too deeply
 
-    Blocks, brackets, sums and chains of names have a limit far above what a plant needs. Move
+    Blocks, brackets, sums and chains of names have limits far above the needs of a plant. Move
     inner parts into `let` lines.
     """
 
@@ -164,16 +167,16 @@ class E0106(Fault):
         "move parts of the expression into `let` lines",
     )
     chain = Message[()](
-        "names, sums or files depend on each other in too long a chain",
+        "a chain of names, sums or files is too long",
         "shorten the chain of `let`, `use` or nested templates",
     )
 
 
 class E0107(Fault):
-    """an edition this compiler does not read
+    """an edition this compiler can't read
 
     A file may state the edition of the language it was written for, so that a later compiler
-    reads it as intended. An edition is a year; `hoggin --version` names those this compiler
+    reads it as intended. An edition is a year; `hoggin --version` lists those that this compiler
     reads.
 
     Wrong: edition 2035
@@ -196,9 +199,9 @@ class E0108(Fault):
 
     Git could not merge two changes of the same lines and left both in the file, between lines
     of `<<<<<<<`, `=======` and `>>>>>>>`. Decide which side is right, or combine both, and remove
-    the marker lines. The rest of the file is read as if only one side were here. With Hoggin as
-    the merge driver (see `docs/revisions.md`) such a conflict is only left where both changed
-    the same fact.
+    the marker lines. The rest of the file is read as if it had only one side. With Hoggin as the
+    merge driver (see `docs/revisions.md`) a conflict remains only if both sides changed the same
+    fact.
 
     Wrong: <<<<<<< HEAD
            css 12 mm
@@ -209,18 +212,18 @@ class E0108(Fault):
     """
 
     half = Message[()](
-        "a merge left this marker here, without its other half",
-        "remove the line when the lines around it are right",
+        "a merge left this marker without its other half",
+        "check the lines around it, then remove this line",
     )
     conflict = Message[int](
         "a merge left a conflict here, up to line {last_line}",
-        "keep the lines of one side, or combine both; then remove the marker lines",
+        "keep the lines of one side or combine both, then remove the marker lines",
     )
 
     @staticmethod
     def side(name: str, more: int) -> str:
-        """What a note says of a line of one side; `more` lines are not shown."""
-        return f"{name} has" + (f" and {more} lines more," if more > 0 else "")
+        """The note for a line of one side; `more` lines are not shown."""
+        return f"{name} has" + (f" ({more} more lines not shown)" if more > 0 else "")
 
     @staticmethod
     def empty_side(name: str) -> str:
@@ -239,5 +242,5 @@ class E0109(Fault):
 
     blank = Message[()](
         "this text has no visible characters",
-        "write some words between the quotes, or leave the line out",
+        "write a text between the quotes, or remove the line",
     )

@@ -20,13 +20,12 @@ class W0101(Fault):
 class W0102(Fault):
     """the weight of a single aim
 
-    A weight says how much one aim counts against another; a single aim has no other to be
-    weighed against.
+    A weight states how much one aim counts against another. With a single aim it has no effect.
 
     Wrong: maximize chips.rate weight 2
     Right: maximize chips.rate
     """
 
     single_aim = Message[()](
-        "the plant has one aim only: its weight has no effect", "remove the weight"
+        "the plant has only one aim, so its weight has no effect", "remove the weight"
     )

@@ -24,7 +24,7 @@ class E0301(Fault):
     """
 
     unknown = Unknown[str]("`{unit}` is not a unit")
-    # A unit that the trade writes otherwise.
+    # A unit in another spelling of the trade.
     usual = Message[str, str]("`{unit}` is not a unit", "did you mean `{right}`?", "replace")
     quotient = _not_a_unit("put spaces around `/` to divide")
     opening = Message[str, str](
@@ -40,7 +40,7 @@ class E0301(Fault):
     which_tons_an_hour = _not_a_unit(
         "write `t/h` (tonnes of 1000 kg per hour) or `stph` (short tons per hour)", "replace"
     )
-    currencies = _not_a_unit("write the price in the plant's currency: nothing is converted")
+    currencies = _not_a_unit("write the price in the plant's currency; no price is converted")
     money = _not_a_unit("name the currency, as in `EUR/t`")
     not_a_type = Unknown[str]("`{word}` is not a type")
 
@@ -48,7 +48,8 @@ class E0301(Fault):
 class E0302(Fault):
     """the wrong kind of quantity
 
-    Lengths, mass flows, powers and so on can't replace one another, add up or be compared.
+    Lengths, mass flows, powers and so on can't be mixed: they can't replace each other, be added or
+    be compared.
 
     Wrong: css 32 kW
     Right: css 32 mm
@@ -66,7 +67,7 @@ class E0302(Fault):
         "expected a quantity, but `{word}` is a word", "write a number with its unit"
     )
     not_a_value = Message[str](
-        "expected a value, but `{path}` has none", "name a `let`, parameter or setting"
+        "expected a value, but `{path}` has no value", "name a `let`, parameter or setting"
     )
     not_a_quantity = Message[str]("`{name}` is a quantity", "write a number with its unit")
     range = Message[str](
@@ -94,7 +95,7 @@ class E0302(Fault):
 class E0303(Fault):
     """a unit is missing
 
-    A quantity that has a dimension is always written with its unit: nobody has to guess between
+    A quantity with a dimension is always written with its unit, so nobody has to guess between
     millimetres and inches.
 
     Wrong: css 32
@@ -109,7 +110,7 @@ class E0303(Fault):
 class E0304(Fault):
     """not one of the choices
 
-    The setting takes one of the words its class lists.
+    The setting must be one of the words that its class lists.
 
     Wrong: chamber corse
     Right: chamber coarse
@@ -125,13 +126,13 @@ class E0304(Fault):
     by_incomplete = Message[str, str](
         "`by {name}` has no value for `{word}`", "add a line `{word}: ...`"
     )
-    ordered = Message[()]("choices have no order", "compare choices with `==` or `!=`")
+    ordered = Message[()]("choices have no order", "compare them with `==` or `!=`")
 
 
 class E0305(Fault):
     """arithmetic that can't be done
 
-    A division by zero, a root of a negative number, or a result out of all bounds.
+    A division by zero, a root of a negative number, or a result that is too large.
     """
 
     too_large = Message[()]("this number is too large", "check its digits and its unit")
@@ -144,8 +145,8 @@ class E0305(Fault):
 class E0306(Fault):
     """out of bounds
 
-    The number is not possible in a plant: a negative rate, more than 100 %, a rock heavier than
-    iron ore.
+    The number is not possible in a plant: a negative rate, more than 100 %, a rock denser than iron
+    ore.
 
     Wrong: moisture 150 %
     Right: moisture 1.5 %
@@ -153,23 +154,23 @@ class E0306(Fault):
 
     outside = Message[str, str, str, str](
         "{what} is {shown}, out of bounds",
-        "it must be between {low} and {high}",
+        "write a value from {low} to {high}",
         note="for this machine",
     )
     # Of a number whose lower limit is itself out of bounds.
     not_above = Message[str, str, str, str](
         "{what} is {shown}, out of bounds",
-        "it must be above {low}, and at most {high}",
+        "write a value above {low}, and at most {high}",
         note="for this machine",
     )
     not_whole = Message[str, str, str, str](
-        "{what} is {shown}, but must be a whole number",
+        "{what} is {shown}, but it must be a whole number",
         "write a whole number from {low} to {high}",
         note="for this machine",
     )
-    # Of a whole number that is left open, which takes no value between two of them.
+    # A whole number that is left open takes no value between two whole numbers.
     open_whole = Message[str](
-        "{what} is a whole number: a range, a chance or a sum can't leave it open",
+        "{what} is a whole number, so a range or a distribution can't leave it open",
         "list its values, as in `any(1, 2, 3)`",
     )
     # A share above 1 without its sign.
@@ -231,17 +232,17 @@ _AIM = "`12 EUR/t * chips.rate - 0.15 EUR/kWh * plant.power`"
 class E0308(Fault):
     """an aim that can't be computed
 
-    `maximize EXPRESSION` and `minimize EXPRESSION` say what `hoggin design` chooses the free
-    settings for. The expression is built of results, as in `require`, and of numbers: products
-    are weighed by plain numbers (`12 * chips.rate`), or by prices, `12 EUR/t * chips.rate -
-    0.15 EUR/kWh * plant.power`, money an hour. What is added is of one kind.
+    `maximize EXPRESSION` and `minimize EXPRESSION` state the aim for which `hoggin design` chooses
+    the free settings. The expression combines results, as in `require`, and numbers. Products are
+    weighted by plain numbers (`12 * chips.rate`) or by prices, `12 EUR/t * chips.rate -
+    0.15 EUR/kWh * plant.power`, in money per hour. All terms of a sum are of one kind.
 
     Wrong: maximize 12 * chips.rate - 0.15 * plant.power
     Right: maximize 12 EUR/t * chips.rate - 0.15 EUR/kWh * plant.power
     """
 
     no_result = Message[()](
-        "this aim contains no result, so no setting changes it",
+        "this aim has no result, so no setting changes it",
         "name results, such as `chips.rate` or `plant.power`",
     )
     free_number = Message[()]("an aim can't contain a free number", "give its numbers a value")
@@ -267,39 +268,39 @@ class E0308(Fault):
 class E0309(Fault):
     """a `choose` without a choice
 
-    `choose NAME { option a { ... } option b { ... } }` is directly in a plant and has two
-    options or more, each with a name of its own. The plant must be complete with every option.
-    `choose NAME: a { ... }` has settled on one: it is no longer open, and cases may pick another.
+    `choose NAME { option a { ... } option b { ... } }` is directly in a plant and has two or more
+    options with different names. The plant must be complete with every option.
+    `choose NAME: a { ... }` fixes the option: it is no longer open, but cases may pick another.
 
     Wrong: choose type { option cone { ... } }
     Right: choose type { option cone { ... }  option roll { ... } }
     """
 
     too_few = Message[str, int](
-        "`choose {name}` needs two options or more, but has {options}",
+        "`choose {name}` needs two or more options, but has {options}",
         "write each as `option NAME {{ ... }}`",
     )
     no_option = Unknown[str, str]("`{choose}` has no option `{name}`")
 
 
 class E0310(Fault):
-    """a rate by the year without the hours of the year
+    """a yearly rate without the hours per year
 
-    `0.8 Mt/y` is so many tonnes in the hours that the plant runs in a year: the year has 8766 h,
-    and no plant runs through all of them. So the plant states its hours, and the share of them in
-    which it runs at its rates, if that is less than all. In the block of a case, and in what is
-    required of one case, the case's own hours count.
+    `0.8 Mt/y` counts the hours that the plant runs in a year: a year has 8766 h, and no plant runs
+    in all of them. So the plant has to state its hours and, if it is below 100 %, the share of them
+    in which it runs at its rates. In the block of a case, and in a requirement of one case, the
+    hours of the case count.
 
     Wrong: feed pit { rate 0.8 Mt/y }
     Right: operation { hours_per_year 4000 h; availability 85 % }
     """
 
     no_hours = Message[str](
-        "`{unit}` needs the hours that the plant runs in a year, but it states none",
-        "state them in the plant, as `operation {{ hours_per_year 4000 h; availability 85 % }}`, "
+        "`{unit}` needs the plant's hours per year, but it states none",
+        "add `operation {{ hours_per_year 4000 h; availability 85 % }}` to the plant, "
         "or write the rate in `t/h`",
     )
     open_hours = Message[str](
-        "`{unit}` needs the hours that the plant runs in a year, but they are left open",
-        "give the hours and the availability one value, or write the rate in `t/h`",
+        "`{unit}` needs the plant's hours per year, but they are left open",
+        "write one value for the hours and for the availability, or write the rate in `t/h`",
     )

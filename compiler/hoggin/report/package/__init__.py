@@ -1,1 +1,1 @@
-"""The package of a plant: a report as HTML and PDF, and a workbook with live sums."""
+"""The package of a plant: a report as HTML and PDF, and a workbook with formulas."""

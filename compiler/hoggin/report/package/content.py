@@ -19,7 +19,7 @@ from hoggin.schema.results import Results
 FOOT_TITLE = 70  # letters of the title at the foot of a page
 SHORT_HASH = 12  # hex digits of the content hash that the title block shows
 VERDICTS = ("Requirements", "Specifications", "Specifications sieve by sieve")
-ATTENTION = ("Limits near or beyond", "Warnings")
+ATTENTION = ("Limits near or exceeded", "Warnings")
 SAID_ELSEWHERE = ("Notes", "Safety", "Sources", "Assumptions")
 
 

@@ -142,7 +142,7 @@ def _streams(results: Results, numbers: dict[str, int], fed: float) -> Sheet:
         )
         for number, stream in enumerate(results.streams, start=1)
     )
-    note = "Dry t/h, and share passing each sieve, as balanced. Type over any of them: sums follow."
+    note = "Dry t/h, and share passing each sieve, as balanced. You may overwrite any of them."
     return Sheet("Streams", note, columns, rows, keys=5)
 
 
@@ -217,7 +217,7 @@ def gaps(book: Ledger) -> Sheet:
         for place, machine in enumerate(book.results.machines)
     )
     note = (
-        "Reads 0 in all for every machine, and by class for every machine that breaks no rock; a "
-        "crusher's classes show what it breaks (+) and makes (-)."
+        "The total is 0 for every machine; each size class is 0 for every machine that breaks no "
+        "rock. The classes of a crusher show what it breaks (+) and makes (-)."
     )
     return Sheet("In less out", note, columns, rows, keys=3)

@@ -10,9 +10,9 @@ from hoggin.schema.results import Results
 
 DIGITS = 6  # of a coefficient
 WHERE = (
-    "Each model with its equation, range and source, and when not to rely on it: docs/methods.md; "
-    "its coefficients and their units: docs/models.md. What a class leaves to memory or common "
-    "practice says so."
+    "docs/methods.md has each model with its equation, range and source, and when not to rely on "
+    "it; docs/models.md has its coefficients and their units. Values from memory or common "
+    "practice are marked so."
 )
 
 

@@ -23,7 +23,7 @@ from hoggin.report.wording import DEFERENCE, shorten
 
 FONT_PACKAGE = "fontpkg_arimo"
 SCRIPTS = ("LATIN", "GREEK", "CYRILLIC", "HEBREW", "MICRO", "FEMININE", "MASCULINE")
-BOXES = "Letters that this paper's fonts lack are drawn as boxes; report.html shows them."
+BOXES = "Letters that the fonts of this PDF lack are drawn as boxes; report.html shows them."
 A3_MM = (420.0, 297.0)
 MARGIN_MM, DRAWN_MARGIN_MM = 12.0, 10.0  # as in the template: beside text, round a drawing
 FRONT_MM = 190.0  # width of the title block
@@ -168,8 +168,8 @@ def _larger_sheets(report: Report) -> Iterator[str]:
         figure = _drawing(chapter)
         if figure and (sheet := _sheet(figure))[0] != "A3":
             yield (
-                f"{chapter.heading}: on a sheet of {sheet[0]}, for on A3 its smallest text would "
-                f"be under {SMALLEST_PT:.0f} pt. All other sheets are A3."
+                f"{chapter.heading}: on a sheet of {sheet[0]}, because on A3 its smallest text "
+                f"would be under {SMALLEST_PT:.0f} pt. All other sheets are A3."
             )
 
 

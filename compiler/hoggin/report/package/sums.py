@@ -80,7 +80,7 @@ def _products(book: Ledger) -> Sheet:
         line(FIRST_ROW + n, product.tag, product.title)
         for n, product in enumerate(book.results.products)
     )
-    note = "Dry t/h, summed from the streams that run into each product; then by size class (mm)."
+    note = "Dry t/h, summed from the streams into each product; then by size class (mm)."
     return Sheet("Products", note, columns, rows, keys=3)
 
 
@@ -100,7 +100,7 @@ def _gradings(book: Ledger) -> Sheet:
         return book.numbers[tag], tag, *map(passing, range(len(sizes)))
 
     rows = tuple(line(FIRST_ROW + n, p.tag) for n, p in enumerate(book.results.products))
-    note = "Share passing each sieve, from the classes of the streams that run into each product."
+    note = "Share passing each sieve, from the size classes of the streams into each product."
     return Sheet("Product gradings", note, columns, rows, keys=2)
 
 
@@ -120,7 +120,7 @@ def _machines(book: Ledger) -> Sheet:
     rows = [_machine(book, FIRST_ROW + n, machine) for n, machine in enumerate(listed)]
     if rows:
         rows.append(_all_machines(book))
-    note = "Capacity and power are typed; feeds are summed from the streams."
+    note = "Capacity and power are results of the balance; feeds are summed from the streams."
     return Sheet("Machines", note, columns, tuple(rows), keys=2, totals=bool(rows))
 
 
@@ -154,7 +154,7 @@ def _all_machines(book: Ledger) -> Line:
 
 
 def _summary(feeds: Sheet, products: Sheet, machines: Sheet, less: Sheet) -> Sheet:
-    """What a reader asks for first. Its places are named by others: `FEED_IN` is B4."""
+    """The key figures. Other sheets refer to their places: `FEED_IN` is B4."""
     fed, made = _column_sum(feeds), _column_sum(products)
     drawn = Formula("0", 0.0)
     if machines.rows:
@@ -177,8 +177,8 @@ def _summary(feeds: Sheet, products: Sheet, machines: Sheet, less: Sheet) -> She
     )
     columns = (Field("sum", "text"), Field("value", "number"), *fields("text", "unit", "note"))
     note = (
-        "Shaded numbers are results of the balance and may be typed over; all others are sums that "
-        "follow. Only the compiler can balance the plant again."
+        "Shaded numbers are results of the balance and may be overwritten. All others are "
+        "formulas. Only the compiler can balance the plant again."
     )
     return Sheet("Summary", note, columns, rows, keys=1)
 

@@ -1,4 +1,4 @@
-"""Revisions in, the change log out. The one place where it meets the comparison."""
+"""Makes the change log of revisions. The only place where it uses the comparison."""
 
 from __future__ import annotations
 

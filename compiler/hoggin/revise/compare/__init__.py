@@ -1,4 +1,4 @@
-"""Two revisions of a plant: what was changed in it, and what follows."""
+"""Two revisions of a plant: what was changed, and the effect."""
 
 from hoggin.revise.compare.compare import Side, compare
 from hoggin.revise.compare.comparison import Change, Comparison, Consequence, Turn

@@ -1,4 +1,4 @@
-"""What two plants state otherwise. Order, layout, units and names of files make no difference."""
+"""What two plants state differently. Order, layout, units and file names make no difference."""
 
 from __future__ import annotations
 
@@ -171,7 +171,7 @@ def _plant(before: Plant, after: Plant) -> Iterator[Change]:
 
 
 def _words(plant: Plant) -> dict[str, str]:
-    """What a plant says of itself in words, and what it leaves open or uncertain."""
+    """A plant's own texts, and what it leaves open or uncertain."""
     shifts = (" ".join(map(_said, shift.model_dump().values())) for shift in plant.shifts)
     found = {f"history of {one.mark}": one.text for one in plant.revisions}
     found["shifts"] = ", ".join(shifts) or "-"
@@ -264,7 +264,7 @@ def _records(plant: Plant) -> dict[str, ClassRecord]:
 
 
 def _stated(old: Machine, new: Machine, units: Units) -> Iterator[_Difference]:
-    """What a machine's own lines say otherwise."""
+    """The differences in a machine's own lines."""
     if old.count != new.count:
         yield "count", f"{old.count:g}", f"{new.count:g}"
     settings = {s.name: s for s in old.settings}
@@ -291,7 +291,7 @@ def _stated(old: Machine, new: Machine, units: Units) -> Iterator[_Difference]:
 
 
 def _own_facts(machine: Machine) -> dict[str, float]:
-    """Numbers a machine states itself: a bin or stockpile all of them, others their operation's."""
+    """Numbers that a machine states: all of a bin's or stockpile's, of others their operation's."""
     of_operation = {fact.field for fact in operation_of(machine.kind).values()}
     facts = machine.facts.items()
     return {n: v for n, v in facts if not machine.class_path or n in of_operation}

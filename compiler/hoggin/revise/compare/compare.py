@@ -30,8 +30,8 @@ class Side:
 def compare(before: Side, after: Side, threshold: float = 1.0) -> Comparison:
     """Compare two plants.
 
-    threshold: least weight, in per cent, of a consequence that is listed (`Consequence.weight`).
-    Where a side has no results only what is stated is compared.
+    threshold: smallest weight, in per cent, of a listed consequence (`Consequence.weight`). If a
+    side has no results, only what the plants state is compared.
     """
     matching = match(before.plant, after.plant)
     found = Differences((), (), (), 0)
@@ -60,8 +60,8 @@ def compare(before: Side, after: Side, threshold: float = 1.0) -> Comparison:
 def _cases(
     before: Side, after: Side, stated: set[Change], threshold: float
 ) -> Iterator[Comparison]:
-    """Each case that both plants have, where anything differs in it. What is changed in the plant
-    as it is written is not said again."""
+    """Each case that both plants have and that differs. Changes in the plant as written are not
+    repeated."""
     for name, side in after.cases.items():
         if name not in before.cases:
             continue
@@ -78,7 +78,7 @@ def _made_anew(change: Change) -> bool:
 
 
 def _always(consequence: Consequence) -> bool:
-    """Whether it is listed however little it differs: a review asks for every product's rate."""
+    """Whether it is listed however small the difference: a review needs every product's rate."""
     return consequence.group == "product" and consequence.what == "rate"
 
 
@@ -88,15 +88,15 @@ def _notes(before: Side, after: Side) -> Iterator[str]:
     for side in (before, after):
         if side.plant.cases and not side.cases:
             yield (
-                f"`{side.name}` holds the results of the plant as it is written only: what follows "
-                "in its cases is not compared."
+                f"`{side.name}` has only the results of the plant as written: "
+                "its cases are not compared."
             )
     old, new = _revision(before), _revision(after)
     hashes = {old.content_sha256, new.content_sha256}
     if old.revision and old.revision == new.revision and len(hashes) == 2 and None not in hashes:
         yield (
-            f"Both are marked revision {old.revision}, and their contents differ. Give the later "
-            "one a mark of its own before it is issued."
+            f"Both are marked revision {old.revision}, but their contents differ. Give the later "
+            "one its own mark before it is issued."
         )
 
 

@@ -1,4 +1,4 @@
-"""The comparison document: what backends read, and Hoggin's JSON format for a comparison."""
+"""The comparison document: what backends read, and the JSON format of a comparison."""
 
 from __future__ import annotations
 
@@ -22,9 +22,9 @@ class Revision(Frozen):
 
 
 class Change(Frozen):
-    """Something stated otherwise: of a thing as a whole, or of one `what` of it.
+    """A difference in what is stated: a thing as a whole, or one fact `what` of it.
 
-    `subject` is named as AFTER calls it, or BEFORE where it is gone.
+    `subject` has its name in AFTER, or in BEFORE if it is gone.
     """
 
     kind: Literal["added", "removed", "renamed", "changed"]
@@ -58,7 +58,7 @@ class RequirementChange(Frozen):
 
 
 class Turn(Frozen):
-    """A verdict or text that is another than before: a limit crossed, a warning come or gone."""
+    """A verdict or text that changed: a limit crossed, a warning added or removed."""
 
     subject: str  # "crusher secondary"
     what: str  # "load", "bed depth", "assumption"
@@ -70,8 +70,9 @@ class Turn(Frozen):
 
 
 class Consequence(Frozen):
-    """A result that differs. `weight` ranks them: per cent of plant feed for a rate, of the plant's
-    power for power, points for what is itself in per cent, per cent of itself for all else."""
+    """A result that differs, ranked by `weight`: for a rate, per cent of the plant's feed; for
+    power, per cent of the plant's power; for a result in per cent, points; otherwise, per cent of
+    the result."""
 
     group: Group
     subject: str  # "product chips", "stream a -> b", "crusher secondary", "plant"

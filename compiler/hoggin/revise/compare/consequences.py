@@ -1,7 +1,7 @@
-"""What two results documents hold otherwise: every leaf of the schema, weighed and ranked.
+"""The differences between two results documents: every leaf of the schema, weighed and ranked.
 
-Nothing is listed by hand here. `schema.leaves` gives every fact of both documents, facts of one key
-are held against each other, and what differs is reported: so a result can't be forgotten.
+Nothing is listed by hand here. `schema.leaves` gives every fact of both documents, facts with the
+same key are compared, and every difference is reported. So no result can be missed.
 """
 
 from __future__ import annotations
@@ -32,7 +32,7 @@ _CLOSE, _DUST = 5e-9, 1e-11
 _VERDICTS = ("ok", "watch", "over")
 _WORDS = {"over": "over limit"}  # of verdicts, where they are not the verdict itself
 _CARRIES = (*(kind.name for kind in KINDS.values() if kind.carries), "deck", "dust")
-"""Things that often only pass on what is a fact of something else."""
+"""Things that often only repeat a fact of something else."""
 
 _Key = tuple[Subject, str, str, str]
 _GROUP: Mapping[str, Group] = {
@@ -138,7 +138,7 @@ class _Gaps:
         return consequence, carried
 
     def _what(self, leaf: Leaf) -> str:
-        """What a fact is, a sieve in the unit that the plant is written in."""
+        """The name of a fact, with a sieve in the unit that the plant uses."""
         if leaf.size_mm is None or "mm" not in self.units:
             return leaf.what
         size, unit = converted(leaf.size_mm, "mm", self.units)
@@ -230,8 +230,8 @@ def _turned(
 
 
 def _each_once(told: Iterable[tuple[Consequence, bool]]) -> list[Consequence]:
-    """A fact that is in several places, told of one of them: what runs through a bin and a
-    feeder is one stream. Facts of products, crushers and screens are each their own."""
+    """A fact that is in several places, reported once: what runs through a bin and a feeder is one
+    stream. Facts of products, crushers and screens are separate."""
     own: dict[tuple[str, float | None, float | None], list[Consequence]] = {}
     for consequence, carried in sorted(told, key=lambda pair: pair[1]):
         key = (consequence.unit, _nine(consequence.before), _nine(consequence.after))
@@ -248,8 +248,8 @@ def _each_once(told: Iterable[tuple[Consequence, bool]]) -> list[Consequence]:
 
 
 def _alike_elsewhere(one: Consequence, other: Consequence) -> bool:
-    """Whether the same result of two things moved by the same: of parallel lines, or of a loop and
-    a machine in it."""
+    """Whether the same result of two things changed by the same amount: of parallel lines, or of a
+    loop and a machine in it."""
     return one.what == other.what and one.subject != other.subject and one.group == other.group
 
 
@@ -278,7 +278,7 @@ def _same(a: Leaf | None, b: Leaf | None) -> bool:
 
 
 def _shown(leaf: Leaf) -> float | None:
-    """A number as it is read: a share in per cent."""
+    """A number as shown: a share in per cent."""
     if leaf.value is None:
         return None
     share = isinstance(leaf.told, Quantity) and leaf.told.family.share
@@ -295,7 +295,7 @@ def _level(verdict: str) -> int:
 def _requirements(
     before: Results, after: Results, pairs: Iterable[Pair]
 ) -> Iterator[RequirementChange]:
-    """Requirements of which anything differs, in the order of AFTER; those that turned first."""
+    """Requirements that differ, in the order of AFTER; those with a new verdict first."""
     found = []
     for i, j in pairs:
         was = None if i is None else before.requirements[i]

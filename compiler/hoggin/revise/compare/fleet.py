@@ -1,4 +1,4 @@
-"""Two folders of plants: each plant with its counterpart, and one line on each."""
+"""Two folders of plants: each plant with its counterpart, one line each."""
 
 from __future__ import annotations
 
@@ -49,8 +49,8 @@ class Pairing:
 
 
 def pair_plants(before: Mapping[str, Plant | None], after: Mapping[str, Plant | None]) -> Pairing:
-    """Which plant of one folder is which of the other: by path, else by title and by what is in
-    it. None stands for a plant that can't be read."""
+    """Matches the plants of two folders: by path, otherwise by title and content. None stands for a
+    plant that can't be read."""
     kept = tuple(path for path in after if path in before)
     gone = [path for path in before if path not in after]
     come = [path for path in after if path not in before]
@@ -96,7 +96,7 @@ def compared_entry(path: str, was: str, comparison: Comparison) -> FleetEntry:
 
 
 def worse(comparison: Comparison) -> Sequence[str]:
-    """What a plant no longer keeps: requirements and limits, in words."""
+    """What a plant no longer meets: requirements and limits, in words."""
     asked = [
         change.text
         for change in comparison.requirements

@@ -1,4 +1,4 @@
-"""Every fact of a file, one a line, sorted: two files that state the same read alike.
+"""Every fact of a file, one per line, sorted: files that state the same have the same listing.
 
 Only the text is read, no library it uses, so this works for a file on its own, as git passes it.
 """
@@ -17,7 +17,7 @@ from hoggin.syntax.printer import body_of
 
 
 def listing(source: Source) -> str | None:
-    """The lines, sorted; None where the file can't be read whole, as nothing may be kept back."""
+    """The lines, sorted; None if the file can't be read completely, so that no fact is missing."""
     diagnostics = Diagnostics()
     file = parse(source, diagnostics)
     if diagnostics.has_errors:

@@ -1,7 +1,7 @@
-"""Which thing of one plant is which of the other: by name, else by what it is and where it is.
+"""Matches the things of two plants: by name, otherwise by what they are and where.
 
-Two things of unlike names are the same one renamed where both say so: each is the other's best
-likeness among what is left over, in what it states and in its neighbours.
+Two things with different names are one renamed thing if each is the best match of the other among
+the unmatched things, by their facts and their neighbours.
 """
 
 from __future__ import annotations
@@ -64,7 +64,7 @@ def _nodes(plant: Plant) -> dict[str, _Node]:
 
 
 def _machine_facts(machine: Machine) -> Facts:
-    """What a machine states. Its class counts thrice: a machine of another class is another."""
+    """What a machine states. Its class counts three times: another class means another machine."""
     facts = {(setting.name, setting.text) for setting in machine.settings}
     facts |= {(f"deck {d.name}", f"{d.aperture_mm:.6g} {d.shape}") for d in machine.decks}
     facts |= {(f"share {outlet}", f"{share:.6g}") for outlet, share in machine.shares.items()}
@@ -88,7 +88,7 @@ def _around(plant: Plant, known: Mapping[str, str]) -> Surroundings:
 def _mutual(
     old: Iterable[_Node], new: Sequence[_Node], around: tuple[Surroundings, Surroundings]
 ) -> dict[str, str]:
-    """Pairs of which each is the other's best, the first declared where two are as good."""
+    """Pairs that are each other's best match; of two equal matches, the first declared."""
     likeness = {
         (a.tag, b.tag): _likeness(a, b, around) for a in old for b in new if a.kind == b.kind
     }

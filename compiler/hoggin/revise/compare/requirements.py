@@ -1,4 +1,4 @@
-"""Which requirement of one plant is which of the other: by what it asks about, not by its words."""
+"""Matches the requirements of two plants by what they are about, not by their words."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ _SAME = 1e-7  # of a number: units turned into one another, and a document's dig
 
 @dataclass(frozen=True, slots=True)
 class _Asked:
-    """What a requirement asks about, its words apart from its numbers, and the limits it sets."""
+    """What a requirement is about, its words apart from its numbers, and its limits."""
 
     words: str
     sizes: _Numbers
@@ -46,7 +46,7 @@ def pair_requirements(before: Plant, after: Plant, matching: Matching) -> list[P
 
 
 def same_limits(old: Requirement, new: Requirement) -> bool:
-    """Whether two requirements that ask about the same set the same limits."""
+    """Whether two requirements about the same result have the same limits."""
     return _close(_limits(old), _limits(new))
 
 
@@ -62,7 +62,7 @@ def _close(old: _Numbers, new: _Numbers) -> bool:
 
 
 def _asked(requirement: Requirement, renamed: Mapping[str, str]) -> _Asked:
-    """What a requirement asks about, with the tags of AFTER, and the limits it sets."""
+    """What a requirement is about, with the tags of AFTER, and its limits."""
     limits = _limits(requirement)
     if isinstance(requirement, Meets):
         product = renamed.get(requirement.product, requirement.product)

@@ -1,4 +1,4 @@
-"""Numbers of a plant as words, in the trade's units: two numbers that differ never read alike."""
+"""Numbers of a plant as words, in the trade's units: two different numbers never look the same."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Who accepted a result, when and why: what a record says of itself."""
+"""Who accepted a result, when and why."""
 
 from __future__ import annotations
 
@@ -73,7 +73,7 @@ def _when(on: str | None) -> str:
     try:
         return _utc(datetime.fromtimestamp(int(epoch), UTC))
     except (ValueError, OverflowError, OSError):
-        raise HogginError(f"{EPOCH} is `{epoch}`: it takes whole seconds since 1970") from None
+        raise HogginError(f"{EPOCH} is `{epoch}`: it must be whole seconds since 1970") from None
 
 
 def _utc(moment: datetime) -> str:

@@ -1,14 +1,13 @@
-"""What was measured is kept by what it was made from, so that only what changed is balanced again.
+"""Keeps outcomes by what they were made from, so that only what changed is balanced again.
 
-An entry's name is a hash over the compiler's build, the versions of what it computes with, the
-values that are varied, and the name and text of every source that was read. To know those sources
-without checking the plant, a second kind of entry, found by the plant's own text, lists what the
-checker asked for; each is requested again, links and folders as they are now. So an entry can be
-missing, never stale.
+An entry's name is a hash of the compiler's build, the versions of the numerical libraries, the
+varied values, and the name and text of every source that was read. To know these sources without
+checking the plant, a second kind of entry, found by the plant's own text, lists what the checker
+asked for. Each is requested again, with links and folders as they are now. So an entry can be
+missing, but never stale.
 
-Entries are written beside their place and renamed: whole or not at all, whoever else writes. One
-that can't be read, or was damaged, counts as missing. A folder that can't be written is not an
-error.
+Entries are written to a draft and renamed, so they are complete whoever else writes. An entry that
+can't be read, or is damaged, counts as missing. A folder that can't be written is not an error.
 """
 
 from __future__ import annotations

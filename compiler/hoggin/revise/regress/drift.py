@@ -1,4 +1,4 @@
-"""A record against what a case gives now: what is beyond its tolerance, and by how much."""
+"""A record compared with a case's results: what is beyond its tolerance, and by how much."""
 
 from __future__ import annotations
 
@@ -76,13 +76,13 @@ class Drift:
 
 
 def drifts(record: Record, measured: Measured, tolerances: Tolerances) -> tuple[Drift, ...]:
-    """All that is beyond tolerance, furthest first; what is sold first where equally far."""
+    """Everything beyond tolerance, furthest first; of equal ones, products first."""
     found = [*_turned(record, measured), *_quantity_drifts(record, measured, tolerances)]
     return tuple(sorted(found, key=lambda drift: (-drift.beyond, drift.rank)))
 
 
 def causes(record: Record, measured: Measured) -> tuple[str, ...]:
-    """What else than the results is not as it was when they were recorded, in words."""
+    """What else has changed since the results were recorded, in words."""
     then, now = record.made_from, measured.made_from
     if now is None:
         return ()
@@ -103,7 +103,7 @@ def causes(record: Record, measured: Measured) -> tuple[str, ...]:
 
 
 def _turned(record: Record, measured: Measured) -> Iterator[Drift]:
-    """Verdicts and warnings, which have no tolerance: what turned, came or went."""
+    """Verdicts and warnings, which have no tolerance: changed, added or removed."""
     for kind, then, now in (
         (REQUIREMENT, record.verdicts, measured.judged),
         (LIMIT, record.limits, measured.limits),

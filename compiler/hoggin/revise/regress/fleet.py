@@ -1,4 +1,4 @@
-"""What a run over many cases says of the fleet: quantity by quantity, and what turned where."""
+"""A run over many cases, summarised by quantity, with the verdicts that changed."""
 
 from __future__ import annotations
 
@@ -31,7 +31,7 @@ def plants(outcomes: Sequence[Outcome]) -> list[Outcome]:
 
 
 def counts(outcomes: Sequence[Outcome]) -> dict[State, int]:
-    """How many plants are in each state, gravest first; a plant counts once."""
+    """The number of plants in each state, worst first; a plant counts once."""
     found = Counter(one.state for one in plants(outcomes))
     return {state: found[state] for state in State if found[state]}
 

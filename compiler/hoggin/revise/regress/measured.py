@@ -1,5 +1,5 @@
-"""What a run of one case gives: the quantities and verdicts kept of its results, or why there are
-none. All of it is plain data: it crosses between processes and is kept in the cache as JSON."""
+"""The outcome of one case: the quantities and verdicts of its results, or why there are none. It is
+plain data, because it passes between processes and is kept in the cache as JSON."""
 
 from __future__ import annotations
 

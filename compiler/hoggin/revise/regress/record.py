@@ -19,9 +19,7 @@ from hoggin.revise.regress.toml import TomlError, read_toml
 
 FOLDER = "recorded"
 SUFFIX = ".toml"
-HEADER = (
-    "# Recorded by `hoggin regress --accept`, which alone writes it. Compared by `hoggin regress`."
-)
+HEADER = "# Written only by `hoggin regress --accept`, and compared by `hoggin regress`."
 _FORMAT = 2
 _BARE = re.compile(r"[A-Za-z0-9_-]+")
 
@@ -78,7 +76,7 @@ def read_record(text: str) -> Record:
         conflict = " (a merge conflict?)" if "<<<<<<<" in text else ""
         raise HogginError(f"{where}{fault}{conflict}") from None
     if plain.get("format") != _FORMAT:
-        raise HogginError(f"it is of format {plain.get('format')!r}; this compiler reads {_FORMAT}")
+        raise HogginError(f"it has format {plain.get('format')!r}; this compiler reads {_FORMAT}")
     try:
         return Record.model_validate(plain)
     except ValidationError as fault:

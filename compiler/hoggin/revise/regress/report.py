@@ -1,5 +1,5 @@
-"""A run in a terminal: what is wrong first, plant by plant, then over the fleet, and the list of
-all at the end."""
+"""A run in a terminal: first what is wrong, plant by plant, then over all cases, then the list of
+all cases."""
 
 from __future__ import annotations
 
@@ -49,7 +49,7 @@ def summary(outcomes: Sequence[Outcome], strays: Sequence[Path], accepted: bool)
     failed = sum(one.failed for one in shown)
     if accepted and failed:
         lines += [
-            f"Nothing is accepted, because {_counted(failed, 'case')} failed: all are accepted or "
+            f"Nothing is accepted because {_counted(failed, 'case')} failed: all are accepted or "
             "none.",
             "Correct what failed, or name only the files to accept.",
         ]

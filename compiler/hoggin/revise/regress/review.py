@@ -1,4 +1,4 @@
-"""A run as a Markdown page for whoever reviews the change: what it did to the fleet."""
+"""A run as a Markdown page for the reviewer of a change: its effect on all plants."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ from hoggin.revise.regress.report import headline
 MOST_CASES, MOST_ROWS = 60, 30
 _ORDER = list(State)
 Rows = Sequence[tuple[str, ...]]
-_HEAD = {True: "All plants match their records", False: "Not all plants are as recorded"}
+_HEAD = {True: "All plants match their records", False: "Not all plants match their records"}
 
 
 def review(outcomes: Sequence[Outcome], strays: Sequence[Path]) -> bytes:

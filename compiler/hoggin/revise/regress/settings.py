@@ -141,7 +141,7 @@ class _Reading:
         plant = self._inside(at, "plant", grid.get("plant"), named)
         vary = grid.get("vary")
         if not isinstance(vary, dict) or not vary:
-            self._fault((*at, "vary"), "a grid says what it varies, as `vary.css = [...]`")
+            self._fault((*at, "vary"), "a grid states what it varies, as `vary.css = [...]`")
             return None
         values = tuple(
             self._values((*at, "vary", *names), ".".join(names), listed)
@@ -149,7 +149,7 @@ class _Reading:
         )
         cases = math.prod(map(len, values))
         if cases > MOST_CASES:
-            self._fault(at, f"the grid has {cases:,} cases; {MOST_CASES:,} are the most")
+            self._fault(at, f"the grid has {cases:,} cases; the limit is {MOST_CASES:,}")
         if plant is None or len(self.faults) > before:
             return None
         return Grid(plant, values)
@@ -180,7 +180,7 @@ class _Reading:
             self._fault(at, f'`{name}` takes a list of values, as ["12 mm", "14 mm"]')
             return ()
         if len(listed) > MOST_CASES:
-            self._fault(at, f"`{name}` has {len(listed):,} values; {MOST_CASES:,} are the most")
+            self._fault(at, f"`{name}` has {len(listed):,} values; the limit is {MOST_CASES:,}")
             return ()
         found: list[Varied] = []
         for value in listed:

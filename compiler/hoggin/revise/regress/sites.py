@@ -66,7 +66,7 @@ class _Reading:
 
     def sites(self, rows: list[list[tuple[str, Cell]]]) -> tuple[Site, ...]:
         if len(rows) < 2 or len(rows) > MOST_SITES + 1:
-            some = "no row of a site" if len(rows) < 2 else f"more than {MOST_SITES:,} sites"
+            some = "no rows of sites" if len(rows) < 2 else f"more than {MOST_SITES:,} sites"
             self.faults.append(f"{self._shown}:1:1: the table has {some}")
             return ()
         columns = self._columns(rows[0])
@@ -82,7 +82,7 @@ class _Reading:
             if read is None:
                 self._fault(cell, f"`{text}` is not the name of a setting, as `tertiary.css (mm)`")
             elif any(column and column.name == read[1] for column in found):
-                self._fault(cell, f"`{read[1]}` heads two columns")
+                self._fault(cell, f"`{read[1]}` is the heading of two columns")
             elif lacking := missing(self._plant, read[1]):
                 self._fault(cell, lacking)
             else:
@@ -101,7 +101,7 @@ class _Reading:
         elif not name:
             self._fault(first, "the row does not name its site")
         elif not name.isprintable():
-            self._fault(first, "the site's name has characters that can't be seen")
+            self._fault(first, "the site's name has invisible characters")
         elif name in found:
             self._fault(first, f"the site `{name}` is already in line {found[name].line}")
         else:

@@ -37,7 +37,7 @@ def read_toml(text: str) -> dict[str, Any]:
     except RecursionError:
         raise TomlError("its brackets nest too deeply") from None
     except ValueError:  # of more digits than Python turns into a number
-        raise TomlError("it holds a number that is too long") from None
+        raise TomlError("it has a number that is too long") from None
 
 
 def _joined(line: str) -> int:

@@ -1,9 +1,9 @@
 """Plants of many hybrids from few checks.
 
-An element of a plant depends on a few of the edits only. It is read off any checked hybrid that has
-the same choice of those, and the plants are put together from elements. Which edits an element
-depends on is found from the hybrids of one edit, and of all but one. A dozen hybrids are checked as
-a whole to see that nothing was missed. Where it was, every hybrid is checked.
+An element of a plant depends on only a few edits. It is taken from any checked hybrid with the same
+choice of these edits, and plants are assembled from elements. The edits that an element depends on
+are found from the hybrids of one edit, and of all but one. A dozen hybrids are also checked as a
+whole. If one of them differs, every hybrid is checked.
 """
 
 from __future__ import annotations

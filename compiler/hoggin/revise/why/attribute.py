@@ -1,4 +1,4 @@
-"""Two revisions in, the attribution of a result's change to single edits out."""
+"""Attributes the change of a result between two revisions to single edits."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ from hoggin.revise.why.values import values
 from hoggin.schema.plant import Plant
 from hoggin.syntax import given
 
-MOST_EXACT = 10  # edits whose every choice is balanced: 1,024 hybrids
+MOST_EXACT = 10  # up to so many edits, every combination is balanced: 1,024 hybrids
 _HYBRIDS = 2400  # about as many are balanced where orders are sampled
 _FEWEST_ORDERS = 20
 
@@ -119,13 +119,13 @@ def _check_ends(hybrids: Hybrids, before: Side, after: Side, *, renamed: bool) -
             raise HogginError(f"`{side.name}`: {found.reason}. {found.help}".strip())
         in_other_names = renamed and side is before  # what can't be compared
         if not in_other_names and differing(found, _plant(side)) - {ASKED}:
-            raise HogginError(f"the edits found do not add up to `{side.name}`")
+            raise HogginError(f"the edits that were found do not lead to `{side.name}`")
         ends.append(found)
     return ends[1]
 
 
 def _join_refused(players: Players, hybrids: Hybrids) -> None:
-    """Join edits until each may be made alone, and each left out alone."""
+    """Join edits until each can be made alone, and each can be left out alone."""
     while True:
         choices = (choice for one in players.sets for choice in (one, players.all & ~one))
         refused = next((choice for choice in choices if not hybrids.possible(choice)), None)

@@ -1,4 +1,4 @@
-"""The attribution document: what backends read, and Hoggin's JSON format for it."""
+"""The attribution document: what backends read, and its JSON format."""
 
 from __future__ import annotations
 
@@ -11,10 +11,11 @@ _DUST = 1e-9
 
 
 class EditShare(Frozen):
-    """An edit and what it did to the result, in the result's unit.
+    """An edit and its effect on the result, in the result's unit.
 
-    `changes` are its lines in words and `places` where they are. `alone` is the change that it
-    makes on BEFORE, `last` the one that AFTER lacks without it, `share` its Shapley share.
+    `changes` are its lines in words and `places` where they are. `alone` is the change if only this
+    edit is made on BEFORE, `last` the change that AFTER would lack without it, `share` its Shapley
+    value.
     """
 
     changes: tuple[str, ...]
@@ -49,6 +50,6 @@ class Attribution(Frozen):
 
     @property
     def adds_up(self) -> bool:
-        """Whether the shares make up the whole change, but for rounding."""
+        """Whether the shares add up to the whole change, apart from rounding."""
         largest = max((abs(value) for value in (self.before, self.after)), default=0.0)
         return math.isclose(self.sum_of_shares, self.change, abs_tol=_DUST * max(largest, 1.0))

@@ -1,5 +1,5 @@
-"""What an author changed between two revisions: edits, each a line or lines that make sense only
-together because they share a name that one revision does not have."""
+"""The edits between two revisions: each is a line, or lines that are valid only together because
+they share a name that one revision does not have."""
 
 from __future__ import annotations
 
@@ -48,9 +48,9 @@ class Edit:
 
 @dataclass(frozen=True)
 class Differences:
-    """edits: what bears on the plant. idle: what no result depends on. order: the paths of both
-    sides. start: BEFORE's lines, with the definitions that only AFTER uses, which change nothing
-    there; so does what is no longer used in AFTER."""
+    """edits: changes that affect the plant. idle: changes that affect no result. order: the paths
+    of both sides. start: BEFORE's lines, with the definitions that only AFTER uses, which change
+    nothing there; so does what is no longer used in AFTER."""
 
     edits: tuple[Edit, ...]
     idle: tuple[Change, ...]
@@ -122,7 +122,7 @@ def _changes_nothing(change: Change, names: set[str]) -> bool:
 
 
 def _joined(changes: Sequence[Change], before: Lines, after: Lines) -> tuple[Edit, ...]:
-    """Changes as edits: those that bring, take or use the same name are one."""
+    """Changes as edits: those that add, remove or use the same name are one."""
     together: dict[int, list[int]] = {number: [] for number in range(len(changes))}
     by_name: dict[_Token, int] = {}
     brought = [(number, token) for number in together for token in _brought(changes[number])]

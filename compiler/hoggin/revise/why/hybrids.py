@@ -1,4 +1,4 @@
-"""Hybrids: BEFORE with some of the edits made, checked as any plant is.
+"""Hybrids: BEFORE with some of the edits made, checked like any plant.
 
 A choice of edits is written as a number with a bit for each (`0b101`: the first and the third).
 """
@@ -21,7 +21,7 @@ from hoggin.syntax import tree
 
 @dataclass(frozen=True, slots=True)
 class Refusal:
-    """Why a hybrid is not a plant, or has no result, in words; and how to correct it."""
+    """Why a hybrid is not a valid plant, or has no result, in words; and how to correct it."""
 
     reason: str
     code: str = ""

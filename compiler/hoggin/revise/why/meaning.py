@@ -1,5 +1,5 @@
-"""What a tree means, as words that are equal where the meaning is: layout, the unit a number is
-written in and the order of a list make no difference."""
+"""What a tree means, as words that are equal if the meaning is equal: layout, the unit of a number
+and the order of a list make no difference."""
 
 from __future__ import annotations
 

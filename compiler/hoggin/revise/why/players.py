@@ -14,7 +14,7 @@ class Players:
     """Who plays.
 
     sets: choices that share no edit. base: the edits that are always made, which are in no set.
-    reasons: why the edits of a set are not told apart.
+    reasons: why the edits of a set are not separated.
     """
 
     sets: list[int]

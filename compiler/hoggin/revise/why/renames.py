@@ -1,5 +1,5 @@
-"""Things that one revision calls otherwise than the other: BEFORE is written in AFTER's names, so
-that a new name alone is not an edit."""
+"""Things that were renamed: BEFORE is rewritten in AFTER's names, so that a new name alone is not
+an edit."""
 
 from __future__ import annotations
 

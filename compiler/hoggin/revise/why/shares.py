@@ -1,4 +1,4 @@
-"""Shares of a change among those that made it: a cooperative game, with no word of plants.
+"""Shares of a change among its causes: a cooperative game, independent of plants.
 
 A game of n players gives every set of them a worth; a set is written as a number with a bit for
 each player. A player's share is what it adds to those before it, averaged over all n! orders.

@@ -1,7 +1,6 @@
-"""The part of a plant that a result depends on: what material can have come from there.
+"""The part of a plant that a result depends on: everything upstream of it.
 
-Nothing downstream of a machine or product bears on it, and what the plant gives elsewhere need not
-be balanced for it.
+What is downstream of a machine or product does not affect it, so it need not be balanced.
 """
 
 from __future__ import annotations

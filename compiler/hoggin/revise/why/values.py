@@ -18,7 +18,7 @@ from hoggin.revise.why.result import asked
 from hoggin.schema.plant import Plant
 
 _BATCH = 128  # hybrids balanced at a time: what bounds the memory
-_NO_VALUE = "the result has no value: nothing that it is read from runs"
+_NO_VALUE = "the result has no value: none of its machines runs"
 
 
 def values(plants: Mapping[int, Plant], wholes: Sequence[Plant]) -> dict[int, float | Refusal]:

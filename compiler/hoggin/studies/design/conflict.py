@@ -1,8 +1,7 @@
 """Requirements that no settings meet together: the smallest set of them in conflict.
 
-That some requirements can be met together is proven by a case that meets them. That they can't is
-only as sure as the search: proven where all settings are choices and every combination was
-balanced, else that so many balances found none.
+A case that meets some requirements proves that they can be met together. That they can't is only as
+certain as the search: it is proven if all settings are choices and every combination was balanced.
 """
 
 from __future__ import annotations
@@ -26,7 +25,7 @@ Key = tuple[str, int, int, str]
 
 
 class Possibility:
-    """Which sets of requirements can be met, as far as is known."""
+    """What is known of which sets of requirements can be met."""
 
     def __init__(self, alternatives: Sequence[Trials], effort: Effort) -> None:
         self._alternatives, self._effort = alternatives, effort
@@ -70,7 +69,7 @@ def _key(requirement: Requirement) -> Key:
 
 
 def only(trials: Trials, wanted: tuple[Key, ...]) -> Goal:
-    """A goal that asks for some requirements and for nothing else."""
+    """A goal of some requirements and nothing else."""
     goal = trials.goal(np.zeros(len(trials.problem.aims)))
     return replace(goal, sides=_sides(trials, wanted))
 
@@ -83,10 +82,9 @@ def _sides(trials: Trials, wanted: tuple[Key, ...]) -> NDArray[np.bool_]:
 def conflict(alternatives: Sequence[Trials], effort: Effort) -> FoundConflict:
     """The smallest set in conflict of a plant whose requirements were not met together.
 
-    Sets are tried by their size, and only those that no balanced case is known to meet are searched
-    for: so the first that can't be met is a smallest. Where that takes too many searches, a
-    deletion filter gives a set with none in conflict within it (Chinneck & Dravnieks 1991; from
-    memory).
+    Sets are tried in order of size, and only those that no balanced case meets are searched. So the
+    first that can't be met is a smallest one. If that takes too many searches, a deletion filter
+    gives a set that contains no smaller one in conflict (Chinneck & Dravnieks 1991; from memory).
     """
     possible = Possibility(alternatives, effort)
     kept = _smallest(possible)
@@ -129,7 +127,7 @@ def _filtered(possible: Possibility) -> tuple[Key, ...]:
 def _needed(
     alternatives: Sequence[Trials], effort: Effort, key: Key, keys: tuple[Key, ...]
 ) -> float | None:
-    """The least that a requirement has to be relaxed by for all the others to be met with it."""
+    """The least relaxation of a requirement with which all requirements can be met."""
     found = []
     for trials in alternatives:
         own = _sides(trials, (key,))

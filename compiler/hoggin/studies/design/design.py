@@ -1,4 +1,4 @@
-"""From a plant with free settings to a design: the search, and what is reported of it."""
+"""Makes a design from a plant with free settings: the search and its report."""
 
 from __future__ import annotations
 
@@ -34,13 +34,15 @@ from hoggin.studies.design.worth import Worths, worths
 from hoggin.studies.runner.spread import Here, Spread
 from hoggin.world import World
 
-MOST_SEARCHED = 6  # alternatives searched to the end; of more, the best after a short search
+MOST_SEARCHED = (
+    6  # alternatives that get a full search; if there are more, the best after a short one
+)
 _SHORT = 8  # generations of that
 
 
 @dataclass(frozen=True)
 class DesignQuestion:
-    """point: which of the front is written, from 1; None for the one the weights pick."""
+    """point: which point of the front is written, from 1; None for the one the weights select."""
 
     effort: Effort = field(default_factory=Effort)
     point: int | None = None
@@ -49,7 +51,7 @@ class DesignQuestion:
 
 @dataclass(frozen=True)
 class Found:
-    """The document, and the text of the revision; None where the requirements conflict."""
+    """The document, and the text of the revision; None if the requirements conflict."""
 
     design: Design
     text: str | None
@@ -71,8 +73,7 @@ def designed(
 ) -> Found:
     """Design a plant. `watch` receives the number of cases of each batch.
 
-    Raises SourceError for errors in it, HogginError where there is nothing to choose or scipy
-    is missing.
+    Raises SourceError for errors in it, HogginError if nothing is free or scipy is missing.
     """
     need_scipy()
     alternation = Alternation(world, source, question.case)
@@ -96,7 +97,7 @@ def _something_to_do(standing: Sequence[_Alternative]) -> None:
         )
     plant = standing[0].trials.problem.plant
     if not plant.aims and not plant.requirements:
-        raise HogginError("there is no aim: add a line `maximize chips.rate`")
+        raise HogginError("the plant states no aim: add a line `maximize chips.rate`")
 
 
 @dataclass
@@ -125,7 +126,7 @@ class _Run:
         return Found(self._told(picked, written, bound, points), written.text)
 
     def _goal(self, trials: Trials, weights: Array | None = None) -> Goal:
-        """The first aim under all requirements; without an aim, the most room under them."""
+        """The first aim under all requirements; without an aim, the largest margins."""
         aims = len(trials.problem.aims)
         if not aims:
             goal = trials.goal([])
@@ -153,8 +154,8 @@ class _Run:
         return front([one.trials for one in searched], self.question.effort)
 
     def _picked(self, points: Sequence[FrontPoint], searched: Sequence[_Alternative]) -> Chosen:
-        """The best of the only aim; of several, the point of the front that the weights pick, or
-        the one that was asked for."""
+        """The best of the only aim; with several, the requested point of the front, or the one that
+        the weights select."""
         if not points:
             leader = min(searched, key=lambda one: one.trials.least(self._goal(one.trials)))
             goal = self._goal(leader.trials)
@@ -174,7 +175,7 @@ class _Run:
         return Chosen(leader.variant, leader.trials, goal, point.case, place)
 
     def _worths(self, picked: Chosen) -> Worths:
-        """Of the first aim, the others held where they are."""
+        """Worths for the first aim, with the others held at their values."""
         trials, aims = picked.trials, len(picked.trials.problem.aims)
         if not aims:
             return Worths((), ())

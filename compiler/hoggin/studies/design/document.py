@@ -1,4 +1,4 @@
-"""A found design as data: what its tables and plot are drawn from."""
+"""A design as data, for its tables and plot."""
 
 from __future__ import annotations
 
@@ -8,9 +8,9 @@ from hoggin.schema.frozen import Frozen
 
 
 class FoundSetting(Frozen):
-    """A setting that was free. `written` is rounded to what can be set, `exact` is the optimum
-    before that; `end` says which end of its range it is at, and `end_worth` what a `unit` beyond it
-    would bring of the first aim, None where that is not known."""
+    """A setting that was free. `written` is rounded to a step that can be set; `exact` is the
+    optimum before rounding. `end` says which end of its range it is at, and `end_worth` the gain in
+    the first aim from a `unit` beyond it, None if unknown."""
 
     name: str
     written: str
@@ -33,7 +33,7 @@ class FoundPick(Frozen):
 
 
 class FoundAim(Frozen):
-    """An aim as the written revision comes to it, and at the optimum before rounding."""
+    """An aim's value in the written revision, and at the optimum before rounding."""
 
     text: str
     direction: Literal["most", "least"]
@@ -44,10 +44,10 @@ class FoundAim(Frozen):
 
 
 class LimitWorth(Frozen):
-    """What relaxing a limit by `relaxed` of its `unit` brings of the first aim. Where a setting has
-    a range that is one unit at the rate of a small step: by its multiplier, None where slopes don't
-    tell, and by another search with it a little relaxed. Where all settings are choices it is the
-    least that brings anything, and exact."""
+    """The gain in the first aim from relaxing a limit by `relaxed` of its `unit`. If a setting has
+    a range, that is one unit at the rate of a small step: by the multiplier (None if slopes don't
+    determine it), and by another search with the limit slightly relaxed. If all settings are
+    choices, it is the least relaxation with a gain, and exact."""
 
     limit: str
     unit: str
@@ -68,8 +68,8 @@ class FoundRequirement(Frozen):
 
 
 class TriedAlternative(Frozen):
-    """One alternative of picks: the first aim's best there, None where none met all requirements;
-    `refused` where it breaks a rule of a class."""
+    """One alternative of picks: the best of the first aim, None if no case met all requirements;
+    `refused` says which rule of a class it breaks."""
 
     words: str
     best: float | None
@@ -93,8 +93,8 @@ class FrontierPoint(Frozen):
 
 
 class ConflictPart(Frozen):
-    """A requirement in conflict; `needed` is the least it alone has to be relaxed by, in `unit`,
-    for all others to be met with it, None where no such settings were found."""
+    """A requirement in conflict; `needed` is the least relaxation of it alone, in `unit`, with
+    which all requirements are met, None if no such settings were found."""
 
     text: str
     unit: str
@@ -102,8 +102,8 @@ class ConflictPart(Frozen):
 
 
 class FoundConflict(Frozen):
-    """The smallest set in conflict. smallest: no smaller set was left untried. proven: every
-    combination of settings was balanced; else no settings were found in the search."""
+    """The smallest set in conflict. smallest: every smaller set was tried. proven: every
+    combination of settings was balanced; otherwise the search found no settings."""
 
     parts: tuple[ConflictPart, ...]
     smallest: bool
@@ -111,8 +111,8 @@ class FoundConflict(Frozen):
 
 
 class Design(Frozen):
-    """What was found. `conflict` is None where settings meet all requirements, and then alone are
-    there settings. `every` says that every combination was balanced."""
+    """The result. `conflict` is None if settings meet all requirements; only then are there
+    settings. `every` says that every combination was balanced."""
 
     title: str
     revision: str

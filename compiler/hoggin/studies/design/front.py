@@ -1,8 +1,8 @@
-"""The trade-off front of several aims: settings of which none is better in all.
+"""The trade-off front of several aims: settings that no others beat in all aims.
 
-Each aim's own optimum first; then, for levels of the other aims between their best and what they
-come to at the first one's optimum, the most of the first (the epsilon-constraint method, Haimes et
-al. 1971; from memory), each polished from the best case known. Every balanced case counts.
+First, each aim's own optimum is found. Then, at levels of the other aims between their best and
+their values at the first aim's optimum, the first aim is optimised (the epsilon-constraint method,
+Haimes et al. 1971; from memory), each time from the best known case. Every balanced case counts.
 """
 
 from __future__ import annotations
@@ -51,7 +51,7 @@ def front(alternatives: Sequence[Trials], effort: Effort) -> list[FrontPoint]:
 
 
 def _between(alternatives: Sequence[Trials], best: Array, worst: Array) -> list[FrontPoint]:
-    """The most of the first aim at levels of the others."""
+    """The optimum of the first aim at levels of the others."""
     count = len(best)
     levels = np.linspace(0.0, 1.0, _LEVELS.get(count, 3) + 2)[1:-1]
     found = []
@@ -63,7 +63,7 @@ def _between(alternatives: Sequence[Trials], best: Array, worst: Array) -> list[
 
 
 def _at_level(alternatives: Sequence[Trials], ceilings: Array) -> list[FrontPoint]:
-    """The best alternative there, after a polish of the two that lead; none where none is met."""
+    """The best alternative there, after a polish of the best two; empty if none meets the level."""
     first = np.eye(len(ceilings))[0]
     goals = [trials.goal(first, ceilings) for trials in alternatives]
 
@@ -91,7 +91,7 @@ def _met(alternatives: Sequence[Trials]) -> list[FrontPoint]:
 
 
 def undominated(points: Sequence[FrontPoint]) -> list[FrontPoint]:
-    """Points that no other is as good as in all aims and better in one."""
+    """Points for which no other point is as good in all aims and better in one."""
     if not points:
         return []
     costs = np.array([point.case.costs[0] for point in points])
@@ -113,7 +113,7 @@ def _leading(costs: Array) -> NDArray[np.bool_]:
 
 
 def _thinned(points: list[FrontPoint], spans: Array) -> list[FrontPoint]:
-    """Points well apart: the ends, then always the one farthest from those taken."""
+    """Points well apart: the ends, then repeatedly the one farthest from those taken."""
     if not points:
         return []
     places = np.array([point.case.costs[0] for point in points]) / spans

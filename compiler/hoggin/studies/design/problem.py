@@ -1,4 +1,4 @@
-"""What is to be found, and what it is judged by: one alternative of a plant as numbers.
+"""The unknowns and how cases are judged: one alternative of a plant as numbers.
 
 Settings that are free become unknowns, requirements become sides (each upper or lower limit, each
 sieve of a band by itself, so that they are smooth), aims become costs.
@@ -32,8 +32,8 @@ _GAP = 1e-6  # m, between the apertures of two decks
 class Unknown:
     """A free setting. Numbers are in SI units: the ends of a range, or each of a choice, rising.
 
-    variables: names of the free numbers it stands for. The same words of a template or library that
-    is used twice are two free numbers, and one setting: the text holds them once.
+    variables: names of the free numbers it stands for. If a template or library is used twice, the
+    same words in it are two free numbers but one setting, because the text has them once.
     """
 
     name: str
@@ -132,7 +132,7 @@ class Problem:
         }
 
     def costs(self, read: Array) -> Array:
-        """What is to be least, (B, aims), in each aim's unit; infinite where it has no value."""
+        """The costs to minimise, (B, aims), in each aim's unit; infinite without a value."""
         sizes = np.array([aim.unit_size for aim in self.aims])
         costs = (self.signs / sizes)[:, None] * read[: len(self.aims)]
         return np.where(np.isfinite(costs), costs, np.inf).T
@@ -164,7 +164,7 @@ class Problem:
         return np.minimum(np.array(rows), 1e3).T
 
     def excess(self, values: Array) -> Array:
-        """How far numbers lie outside the ranges they are held in, (B,), 0 where they don't."""
+        """How far numbers are outside their ranges, (B,); 0 if they are inside."""
         room = self.held_room(values)
         over: Array = np.where(room < -_ROUNDING, -room, 0.0).sum(axis=1)
         return over
@@ -201,7 +201,7 @@ def _band_sides(number: int, meets: Meets) -> Iterator[Side]:
 
 
 def _held(plant: Plant, freedom: Freedom) -> Iterator[Bound]:
-    """What lies in a range whatever is required: its class's, a share's, a deck's."""
+    """The numbers with a range apart from requirements: of a class, a share or a deck."""
     for bound in freedom.bounds:
         if not isinstance(bound.formula, Variable):  # its own range has been checked
             yield bound

@@ -1,4 +1,4 @@
-"""The plant's text with found values and picked options in the place of what was left open."""
+"""The plant's text with the open numbers and options replaced by those that were found."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ def rewritten(
     """The text of the source. `kept` are the `choose` blocks whose options its cases pick: such a
     block stays, settled on the option that was found.
 
-    Raises HogginError where something is left open in another file, which the text can't settle.
+    Raises HogginError if another file leaves something open, which this text can't settle.
     """
     text, name = source.text, source.name
     edits: list[Edit] = []
@@ -50,7 +50,7 @@ def rewritten(
 def _own(source: str, name: str, what: str) -> None:
     if source != name:
         raise HogginError(
-            f"`{what}` is left open in `{source}`: a revision is written of `{name}` alone, so "
+            f"`{what}` is left open in `{source}`, but the revision is only of `{name}`: "
             "move it there, as a `let` or an argument"
         )
 
@@ -64,7 +64,7 @@ def _outside(edits: Sequence[Edit], blocks: Sequence[Alternatives]) -> list[Edit
 
 
 def _unfolded(text: str, block: Alternatives, edits: Sequence[Edit]) -> Edit:
-    """A `choose` replaced by what its picked option holds, after the block's own comments."""
+    """A `choose` replaced by the lines of its picked option, after the block's own comments."""
     start, end = block.bodies[block.picked]
     inner = [
         Edit(edit.start - start, edit.end - start, edit.text)

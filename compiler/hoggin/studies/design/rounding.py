@@ -1,4 +1,4 @@
-"""Found values rounded to what can be set, and still the best that meets the requirements.
+"""Rounds found values to steps that can be set: the best such values that meet the requirements.
 
 Steps are common practice, no source: 0.5 mm of a setting or aperture within a range, 5 rpm, half a
 per cent of a share, and a hundredth of the range or less for the rest.
@@ -51,8 +51,8 @@ def text_of(unknown: Unknown, value: float) -> str:
 
 
 def candidates(trials: Trials, goal: Goal, best: Array) -> list[Array]:
-    """Cases that can be set, near the optimum, the best first; only those that meet the goal.
-    Steps are halved, up to three times, where no case near it does."""
+    """Cases near the optimum that can be set and meet the goal, the best first. If there are none,
+    steps are halved, up to three times."""
     problem = trials.problem
     if problem.is_choice.all():  # nothing to round: every case known
         known = trials.all
@@ -127,7 +127,7 @@ def _neighbours(problem: Problem, value: Array, steps: Array) -> Array:
 
 
 def _set(problem: Problem, column: int, value: float) -> float:
-    """A value within its range, and without the dust of its step in its unit."""
+    """A value within its range, without the rounding error of its step."""
     unknown = problem.unknowns[column]
     unit = unknown.unit
     held = min(max(value, unknown.numbers[0]), unknown.numbers[-1])

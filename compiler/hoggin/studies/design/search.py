@@ -1,9 +1,9 @@
 """The search: scattered starts, a population, then a polish of the best.
 
-A population (scipy's differential evolution, all of a generation balanced in one batch) looks over
-the whole of the ranges and choices; sequential quadratic programming (scipy's SLSQP) with gradients
-by central differences, one batch each, then follows the requirements to the optimum. Where all
-settings are choices and there are few enough, every one is balanced and nothing is left to search.
+A population (scipy's differential evolution, with each generation balanced in one batch) searches
+all ranges and choices. Sequential quadratic programming (scipy's SLSQP), with gradients by central
+differences in one batch each, then follows the requirements to the optimum. If all settings are
+choices and there are few combinations, all are balanced and no search is needed.
 """
 
 from __future__ import annotations
@@ -20,18 +20,18 @@ from hoggin.errors import HogginError
 from hoggin.studies.design.problem import Problem
 from hoggin.studies.design.trials import Goal, Scored, Trials
 
-MOST_CHOICES = 4096  # of settings that are choices alone: all are balanced
+MOST_CHOICES = 4096  # if all settings are choices: all combinations are balanced
 _STALL = 8  # generations without a better one
 _STEP = 1e-3  # of a range, for differences
-_INSIDE = 1e-7  # of a side's scale: what is polished stays this far inside
-_NEAR = 0.08  # of a range: nearer cases lie on the same hill
+_INSIDE = 1e-7  # of a side's scale: polished cases stay this far inside
+_NEAR = 0.08  # of a range: nearer cases are in the same region
 _FLIPS = 4  # rounds of other choices beside a polished case
 
 
 @dataclass(frozen=True)
 class Effort:
-    """starts: scattered over each alternative; the best of them grow into the population.
-    polished: how many of the best, on different hills, are followed to their optimum."""
+    """starts: cases scattered over each alternative; the best become the population.
+    polished: how many of the best, in different regions, are followed to their optimum."""
 
     starts: int = 64
     generations: int = 40
@@ -40,16 +40,15 @@ class Effort:
 
 
 def need_scipy() -> None:
-    """Raises HogginError where scipy is not installed."""
+    """Raises HogginError if scipy is not installed."""
     try:
         import scipy.optimize  # noqa: F401
     except ImportError as fault:
-        raise HogginError("designing needs scipy: install it with `pip install scipy`") from fault
+        raise HogginError("`hoggin design` needs scipy: `pip install 'hoggin[fit]'`") from fault
 
 
 def all_choices(problem: Problem) -> Array | None:
-    """Every combination of settings that are choices alone; None where there are too many, or a
-    range among them."""
+    """Every combination, if all settings are choices; None if there are too many, or a range."""
     lists = [unknown.numbers for unknown in problem.unknowns]
     count = float(np.prod([len(numbers) for numbers in lists]))
     if not all(unknown.is_choice for unknown in problem.unknowns) or count > MOST_CHOICES:
@@ -58,7 +57,7 @@ def all_choices(problem: Problem) -> Array | None:
 
 
 def scatter(trials: Trials, effort: Effort) -> None:
-    """Balance the start and cases scattered over the whole of the alternative."""
+    """Balance the start, and cases scattered over the whole alternative."""
     problem = trials.problem
     every = all_choices(problem)
     if every is not None:
@@ -86,7 +85,7 @@ def search(trials: Trials, goal: Goal, effort: Effort, *, enough: bool = False) 
 
 
 def evolve(trials: Trials, goal: Goal, effort: Effort, *, enough: bool = False) -> None:
-    """Let the best cases known breed: differential evolution (Storn & Price 1997; from memory)."""
+    """Evolve the best known cases: differential evolution (Storn & Price 1997; from memory)."""
     from scipy.optimize import differential_evolution
 
     problem = trials.problem
@@ -130,7 +129,7 @@ def evolve(trials: Trials, goal: Goal, effort: Effort, *, enough: bool = False) 
 
 
 def from_shares(problem: Problem, shares: Array) -> Array:
-    """Values of shares (B, n) from 0 to 1 of each range; a choice takes the one it falls on."""
+    """Values for shares (B, n) from 0 to 1 of each range; of a choice, the one the share is on."""
     values = problem.low + shares * (problem.high - problem.low)
     for column, unknown in enumerate(problem.unknowns):
         if unknown.is_choice:
@@ -150,7 +149,7 @@ def _shares(problem: Problem, values: Array) -> Array:
 
 
 def hills(trials: Trials, goal: Goal, most: int) -> list[Array]:
-    """The best cases known that differ in a choice, or lie well apart."""
+    """The best known cases that differ in a choice, or are well apart."""
     problem, known = trials.problem, trials.all
     apart = np.where(problem.is_choice, 1e-9, _NEAR)
     found: list[Array] = []
@@ -168,8 +167,8 @@ def hills(trials: Trials, goal: Goal, most: int) -> list[Array]:
 
 
 def polish(trials: Trials, goal: Goal, start: Array) -> Scored:
-    """Follow a case to the optimum of its ranges, its choices held: sequential quadratic
-    programming (Kraft 1988, as scipy has it). Whatever is passed on the way is kept as well."""
+    """Follow a case to the optimum of its ranges, with its choices held: sequential quadratic
+    programming (Kraft 1988, as in scipy). All cases on the way are kept as well."""
     from scipy.optimize import minimize
 
     problem = trials.problem
@@ -266,13 +265,13 @@ class Local:
 
 
 def _tamed(values: Array) -> Array:
-    """Infinite values as large ones, which differences can be taken of."""
+    """Infinite values as large ones, so that differences can be computed."""
     return np.nan_to_num(values, nan=1e3, posinf=1e3, neginf=-1e3)
 
 
 def beside(trials: Trials, goal: Goal) -> None:
-    """Try every other choice of one setting beside the best case, and polish what is promising,
-    until none is better."""
+    """Try every other choice of one setting of the best case, and polish promising ones, until none
+    is better."""
     problem = trials.problem
     if not problem.is_choice.any() or problem.is_choice.all():
         return

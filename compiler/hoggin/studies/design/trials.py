@@ -1,4 +1,4 @@
-"""Every case that was balanced in the search of one alternative, and how cases are judged."""
+"""Every case that was balanced in the search of one alternative, and the order of their merit."""
 
 from __future__ import annotations
 
@@ -13,18 +13,18 @@ from hoggin.studies.design.problem import Problem
 from hoggin.studies.runner.running import batch_cases, batches
 from hoggin.studies.runner.spread import Here, Spread, Work
 
-_UNMET = 1e6  # merit of what misses a requirement, above that of all that meets them
+_UNMET = 1e6  # added to the merit of cases that miss a requirement, to rank below all others
 _UNBALANCED = 1e3  # shortfall of what has no balance or no value
 _WORST = 1e2  # a shortfall is counted no further
 
 
 @dataclass(frozen=True)
 class Goal:
-    """What a search is for.
+    """The goal of a search.
 
     weights: of the costs (A,). sides: which of them count (S,). relaxed: by how much, over their
-    scales (S,). ceilings: what the costs may not pass (A,), infinite where there is none. lacking:
-    sides (S,) whose worst shortfall is to be least, in place of the costs.
+    scales (S,). ceilings: upper limits of the costs (A,), infinite without one. lacking: sides (S,)
+    whose worst shortfall is minimised instead of the costs.
     """
 
     weights: Array
@@ -36,8 +36,8 @@ class Goal:
 
 @dataclass(frozen=True)
 class Scored:
-    """Cases by row: values (B, n), costs (B, A), margins (B, S) over their scales, and the excess
-    (B,) of numbers outside the ranges they are held in."""
+    """Cases by row: values (B, n), costs (B, A), margins (B, S) over their scales, and by how much
+    numbers are outside their ranges (B,)."""
 
     values: Array
     costs: Array
@@ -131,7 +131,7 @@ class Trials:
         return found
 
     def cost(self, scored: Scored, goal: Goal) -> Array:
-        """What a goal is to have least, (B,); infinite where it has no value."""
+        """The quantity that a goal minimises, (B,); infinite without a value."""
         if goal.lacking is not None:
             worst: Array = np.max(-scored.margins[:, goal.lacking], axis=1)
             return worst
@@ -140,8 +140,8 @@ class Trials:
         return weights
 
     def merit(self, scored: Scored, goal: Goal) -> Array:
-        """The less the better, (B,): the weighed costs where all is met, else above all those by
-        how much is missed (the rule of Deb 2000 for constraints; from memory)."""
+        """Merit, smaller is better, (B,): the weighted costs if all requirements are met; otherwise
+        above all those, by the shortfall (the rule of Deb 2000 for constraints; from memory)."""
         missed = self.shortfall(scored, goal)
         cost = self.cost(scored, goal)
         squashed = np.clip(cost, -0.99 * _UNMET, 0.99 * _UNMET)

@@ -22,7 +22,7 @@ MOST_ALTERNATIVES = 256
 
 @dataclass(frozen=True)
 class Variant:
-    """One alternative. plant is None where it breaks a rule; then `refused` says which."""
+    """One alternative. plant is None if it breaks a rule; then `refused` says which."""
 
     picks: Mapping[Place, int]
     alternatives: Mapping[Place, Alternatives]
@@ -60,8 +60,8 @@ class Alternation:
             found.append(variant)
             if len(found) > MOST_ALTERNATIVES:
                 raise HogginError(
-                    f"the plant has more than {MOST_ALTERNATIVES} alternatives of `choose` and of "
-                    "words: leave fewer of them open at once"
+                    f"the plant has more than {MOST_ALTERNATIVES} combinations of `choose` options "
+                    "and words: leave fewer of them open"
                 )
         return found
 

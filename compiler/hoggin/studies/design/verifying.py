@@ -1,4 +1,4 @@
-"""The revision that is written: rounded, then checked, balanced and rated again as any plant is."""
+"""The written revision: rounded, then checked, balanced and rated again like any plant."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ _TIGHTER = (0.0, 1e-4, 1e-3, 1e-2)
 
 @dataclass(frozen=True)
 class Written:
-    """A revision that meets all its plant requires."""
+    """A revision that meets all requirements of its plant."""
 
     text: str
     values: Array
@@ -36,10 +36,10 @@ class Written:
 
 
 def verified(alternation: Alternation, picked: Chosen) -> Written:
-    """The best revision near the optimum that can be set and meets all requirements when it is
-    checked, balanced and rated by itself.
+    """The best revision near the optimum whose values can be set, and which meets all requirements
+    when it is checked, balanced and rated by itself.
 
-    Raises HogginError where there is none.
+    Raises HogginError if there is none.
     """
     faults: list[str] = []
     for tighter in _TIGHTER:
@@ -49,9 +49,9 @@ def verified(alternation: Alternation, picked: Chosen) -> Written:
             if isinstance(found, Written):
                 return found
             faults.append(found)
-    none = "no values that can be set meet the requirements near the optimum"
+    none = "no rounded values near the optimum meet the requirements"
     why = next(iter(faults), none)
-    raise HogginError(f"settings were found, but no revision can be written of them: {why}")
+    raise HogginError(f"settings were found, but no revision can be written: {why}")
 
 
 def _tried(alternation: Alternation, picked: Chosen, values: Array) -> Written | str:
@@ -79,7 +79,7 @@ def _tried(alternation: Alternation, picked: Chosen, values: Array) -> Written |
 
 @dataclass(frozen=True)
 class Chosen:
-    """`point` is its place on the front, None where there is one aim or none."""
+    """`point` is its place on the front, None with at most one aim."""
 
     variant: Variant
     trials: Trials

@@ -1,4 +1,4 @@
-"""What a limit costs: which sides hold a case back, and what one unit of relaxing each is worth.
+"""The cost of a limit: which sides bind at a case, and the gain from one unit of relaxing each.
 
 At an optimum the slope of the cost is a sum of the slopes of what binds, each times a multiplier
 not below 0 (Karush 1939; Kuhn & Tucker 1951; from memory). They are found by least squares,
@@ -17,18 +17,18 @@ from hoggin.balance.result import Array
 from hoggin.studies.design.search import Local, polish
 from hoggin.studies.design.trials import Goal, Scored, Trials
 
-_ACTIVE = 2e-5  # of a side's scale: nearer than this it holds the case back
+_ACTIVE = 2e-5  # of a side's scale: nearer than this, it binds
 _AT_END = 1e-5  # of a range
-_KEPT = 0.02  # of the cost's slope: what may stay unexplained for the multipliers to be reported
+_KEPT = 0.02  # of the cost's slope: the most that may stay unexplained if multipliers are reported
 _RELAXED = 0.01  # of a side's scale, to see what it brings
-_NOTHING = 1e-6  # of the cost over a whole scale: less is no worth
+_NOTHING = 1e-6  # of the cost over a whole scale: less is not reported
 
 
 @dataclass(frozen=True)
 class SideWorth:
-    """What relaxing a side by `relaxed` of its requirement's unit brings of the cost's unit. Of a
-    range that is one unit at the rate of a small step: by its multiplier (None where slopes don't
-    tell), and as found by searching again. Of choices it is the least that brings anything."""
+    """The gain in the cost's unit from relaxing a side by `relaxed` of its requirement's unit. For
+    ranges, that is one unit at the rate of a small step: by the multiplier (None if slopes don't
+    determine it), and by a new search. For choices, it is the least relaxation with a gain."""
 
     side: int
     by_multiplier: float | None
@@ -38,7 +38,7 @@ class SideWorth:
 
 @dataclass(frozen=True)
 class EndWorth:
-    """A setting at an end of its range, and what a unit (SI) beyond it would bring."""
+    """A setting at an end of its range, and the gain from one unit (SI) beyond it."""
 
     unknown: int
     upper: bool
@@ -84,7 +84,7 @@ def worths(trials: Trials, goal: Goal, best: Scored) -> Worths:
 
 
 def _next_choices(trials: Trials, goal: Goal, best: Scored) -> Iterator[SideWorth]:
-    """Where all settings are choices: the case nearest to meeting each requirement, of those that
+    """If all settings are choices: the case nearest to meeting each requirement, among those that
     meet all others and are better than the best."""
     problem, known = trials.problem, trials.all
     costs, before = trials.cost(known, goal), float(trials.cost(best, goal)[0])
@@ -106,7 +106,7 @@ def _next_choices(trials: Trials, goal: Goal, best: Scored) -> Iterator[SideWort
 
 
 def gained(trials: Trials, goal: Goal, best: Scored, side: int, relaxed: float) -> float:
-    """What the cost falls by where a side is relaxed by so much of its scale."""
+    """The decrease of the cost if a side is relaxed by this share of its scale."""
     offsets = goal.relaxed.copy()
     offsets[side] += relaxed
     eased = replace(goal, relaxed=offsets)
@@ -117,7 +117,7 @@ def gained(trials: Trials, goal: Goal, best: Scored, side: int, relaxed: float) 
 def _multipliers(
     local: Local, shares: Array, goal: Goal, active: NDArray[np.intp], ends: list[tuple[int, bool]]
 ) -> Array | None:
-    """Of the active sides, then the ends; None where the slopes don't add up, as at a kink."""
+    """Multipliers of the active sides, then the ends; None if slopes don't add up, as at a kink."""
     from scipy.optimize import nnls
 
     slope, rooms = local.slopes(shares)

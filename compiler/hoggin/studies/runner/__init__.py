@@ -1,1 +1,1 @@
-"""Many cases of one plant at once: what its free and uncertain numbers do to its results."""
+"""Many cases of one plant at once: the effect of its free and uncertain numbers on its results."""

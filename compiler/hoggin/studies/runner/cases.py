@@ -22,7 +22,7 @@ from hoggin.studies.runner.formulas import numbers
 
 @dataclass(frozen=True, slots=True)
 class Cases:
-    """B cases of a plant. `numbers` holds what differs from `plant`, (B,) in its own units."""
+    """B cases of a plant. `numbers` has the numbers that vary, (B,) in their own units."""
 
     plant: Plant
     numbers: Mapping[Path, Array]
@@ -33,7 +33,7 @@ class Cases:
 def cases(plant: Plant, freedom: Freedom, values: Mapping[str, Array]) -> Cases:
     """Cases of a plant for values (B,), in SI units, of its free numbers by name.
 
-    Raises HogginError where a number is free that can't be, ValueError and KeyError as
+    Raises HogginError if a number is free that can't be, ValueError and KeyError as
     `formulas.numbers` does.
     """
     found = numbers(freedom, values)
@@ -60,7 +60,7 @@ def cases(plant: Plant, freedom: Freedom, values: Mapping[str, Array]) -> Cases:
 def open_apertures(plant: Plant, freedom: Freedom) -> Iterator[float]:
     """Every aperture that may be fitted, mm, with the square mesh it equals.
 
-    Raises HogginError where an aperture is left to chance.
+    Raises HogginError if an aperture is uncertain.
     """
     decks = {(m.tag, deck.name): deck for m in plant.machines for deck in m.decks}
     for path, formula in freedom.formulas.items():
@@ -98,12 +98,12 @@ def _gradings(plant: Plant, circuit: Circuit, found: Mapping[Path, Array]) -> Ar
 def _grading(
     edges_mm: Array, points: Sequence[tuple[float, float]], tag: str, found: Mapping[Path, Array]
 ) -> Array:
-    """Mass fractions (1 or B, n). What chance makes rise towards finer sizes is held level."""
+    """Mass fractions (1 or B, n). Values that would rise towards finer sizes are held level."""
     sizes = np.array([size for size, _ in points])
     moved = {i: found[key] for i in range(len(points)) if (key := _point(tag, i, 1)) in found}
     if any(_point(tag, i, 0) in found for i in range(len(points))):
         raise HogginError(
-            f"feed `{tag}`: what passes a sieve may be uncertain, not the sieve's size"
+            f"feed `{tag}`: the share passing a sieve may be uncertain, but not the sieve's size"
         )
     if not moved:
         return grading.class_fractions(edges_mm, sizes, [p for _, p in points])[None]
@@ -154,7 +154,7 @@ def _crusher(
     for name, value in _coefficients(base, "breakage", found).items():
         if name in unit.rock_coefficients:
             raise HogginError(
-                f"`{base[-1]}`: `{name}` is the rock's own here; state it of the material"
+                f"`{base[-1]}`: the rock has its own `{name}` here; state it in the material"
             )
         if name in arguments:
             arguments[name] = value
@@ -182,7 +182,7 @@ def _deck(
 
 
 def _area(machine: Machine, found: Mapping[Path, Array]) -> Array | None:
-    """Area of a deck, m2, where its class's own geometry depends on a free number."""
+    """Area of a deck, m2, if the geometry of its class depends on a free number."""
 
     def fact(name: str) -> Array | None:
         own = machine.facts.get(name)

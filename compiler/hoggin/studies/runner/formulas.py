@@ -25,7 +25,7 @@ _OPERATORS: Mapping[Operator, Callable[[Array, Array], Array]] = {
 def numbers(freedom: Freedom, values: Mapping[str, Array]) -> dict[Path, Array]:
     """Every number that depends on a free one, (B,), by its place in the plant.
 
-    values: by name of the free number, (B,), in SI units; one that is not given is at its start.
+    values: by name of the free number, (B,), in SI units; one that is missing is at its start.
     Raises ValueError for values of unlike length, KeyError for a name that is not left open.
     """
     unknown = values.keys() - freedom.variables.keys()
@@ -33,7 +33,7 @@ def numbers(freedom: Freedom, values: Mapping[str, Array]) -> dict[Path, Array]:
         raise KeyError(", ".join(sorted(unknown)))
     lengths = {len(value) for value in values.values()}
     if len(lengths) > 1:
-        raise ValueError("the values of all free numbers are as many as there are cases")
+        raise ValueError("all free numbers must have one value per case")
     count = lengths.pop() if lengths else 1
     found: dict[int, Array] = {}
     for name, variable in freedom.variables.items():
@@ -44,7 +44,7 @@ def numbers(freedom: Freedom, values: Mapping[str, Array]) -> dict[Path, Array]:
 
 
 def beyond(bound: Bound, freedom: Freedom, values: Mapping[str, Array]) -> NDArray[np.bool_]:
-    """In which cases a number lies outside its range by more than rounding leaves, (B,)."""
+    """In which cases a number is outside its range by more than rounding error, (B,)."""
     within = Freedom(freedom.variables, {("held",): bound.formula})
     value = numbers(within, values)["held",]
     ends = [abs(end) for end in (bound.low, bound.high) if np.isfinite(end)]

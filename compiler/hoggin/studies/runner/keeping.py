@@ -1,8 +1,8 @@
-"""The file that keeps the finished batches of a study, so that it can go on after an interruption.
+"""The file that keeps the finished batches of a study, so that an interrupted study can continue.
 
-A line a batch, each led by a hash of itself: a line that was being written when the machine stopped
-is known for what it is, and left out. The first line says what study it is of: the texts of the
-plant, the compiler, and the question. The file goes when the study is done.
+It has one line per batch, which begins with a hash of the line. So a line that was incomplete when
+the computer stopped is recognised and ignored. The first line identifies the study: the texts of
+the plant, the compiler, and the question. The file is removed when the study is done.
 """
 
 from __future__ import annotations
@@ -34,7 +34,7 @@ class StudyFile:
     _stream: BinaryIO | None = None
 
     def keep(self, number: int, part: Part) -> None:
-        """Add a finished batch; on the disk when this returns. Raises HogginError."""
+        """Add a finished batch; it is on the disk when this returns. Raises HogginError."""
         assert self._stream is not None, "it is open until it is closed"
         try:
             self._stream.write(_line({"batch": number, **_plain(part)}))
@@ -45,7 +45,7 @@ class StudyFile:
         self.parts[number] = part
 
     def close(self, *, done: bool = False) -> None:
-        """The file goes when the study is done, and while it keeps nothing yet."""
+        """Remove the file if the study is done, or if it keeps no batches yet."""
         if self._stream is not None:
             self._stream.close()
             self._stream = None
@@ -58,7 +58,7 @@ class StudyFile:
 def keeping(
     folder: Path | None, question: Mapping[str, Any], *, resume: bool
 ) -> Iterator[StudyFile | None]:
-    """The study file of a folder while a study runs; none without a folder. Raises HogginError."""
+    """The study file of a folder while a study runs; None without a folder. Raises HogginError."""
     if folder is None:
         yield None
         return
@@ -72,10 +72,10 @@ def keeping(
 
 
 def study_file(folder: Path, question: Mapping[str, Any], *, resume: bool) -> StudyFile:
-    """Open the study file of a folder, to go on with what it holds or to begin.
+    """Open the study file of a folder, to continue from it or to begin.
 
-    question: plain data that says what study it is. Raises HogginError where the file is of another
-    study, or holds results and is not to be resumed, or can't be had.
+    question: plain data that identifies the study. Raises HogginError if the file belongs to
+    another study, has results and is not to be resumed, or can't be opened.
     """
     path = folder / NAME
     asked = hashlib.sha256(json.dumps(question, sort_keys=True).encode()).hexdigest()
@@ -86,7 +86,7 @@ def study_file(folder: Path, question: Mapping[str, Any], *, resume: bool) -> St
         if len(lines) > 1 and not resume:
             batches = "1 batch" if len(lines) == 2 else f"{len(lines) - 1} batches"
             raise HogginError(
-                f"`{path}` holds {batches} of an interrupted study: "
+                f"`{path}` has {batches} of an interrupted study: "
                 "`--resume` continues it; remove the file to start again"
             )
         if lines and resume and lines[0] != header:
@@ -106,7 +106,7 @@ def study_file(folder: Path, question: Mapping[str, Any], *, resume: bool) -> St
 
 
 def _sound(content: bytes) -> list[bytes]:
-    """The lines that are whole, up to the first that is not."""
+    """The complete lines, up to the first that is not."""
     found: list[bytes] = []
     for line in content.splitlines(keepends=True):
         if line[:16].decode("ascii", "replace") != _digest(line[17:]):

@@ -1,4 +1,4 @@
-"""A plant opened for a study: checked with settings made free and with results asked of it."""
+"""A plant opened for a study: checked with settings made free and with requested results."""
 
 from __future__ import annotations
 
@@ -29,7 +29,7 @@ _ASKED = "result"  # the name of the text that asks, with its number
 
 @dataclass(frozen=True)
 class Opened:
-    """A plant without errors, what it leaves open, and the results asked of it."""
+    """A plant without errors, its open numbers, and the requested results."""
 
     plant: Plant
     freedom: Freedom
@@ -51,7 +51,7 @@ class Opened:
 def opened(checked: Checked, case: str = "") -> Opened:
     """A plant as it was checked, in one of its cases where one is named, with nothing put to it.
 
-    Raises SourceError for errors in it, HogginError for a library and a case that is not there.
+    Raises SourceError for errors in it, HogginError for a library and an unknown case.
     """
     return _opened(checked.in_case(case), case, {})
 
@@ -59,13 +59,13 @@ def opened(checked: Checked, case: str = "") -> Opened:
 def opened_with(
     world: World, settings: Sequence[Setting], asked: Sequence[str] = (), case: str = ""
 ) -> Opened:
-    """The main file of a world checked with settings put to it and results asked of it, in a case
+    """The main file of a world checked with other settings and requested results, in a case
     that it is known to have.
 
-    Raises SourceError for errors in it or in what is put to it; HogginError for a library, a
-    setting that is not there, or a result that can't be read.
+    Raises SourceError for errors in it or in the question; HogginError for a library, an
+    unknown setting, or a result that can't be read.
     """
-    # Each question is a source of its own: a plant's requirements stand in no order of ours.
+    # Each question is a source of its own, because the checker may reorder requirements.
     names = [f"{_ASKED} {number}" for number in range(1, len(asked) + 1)]
     lines = [given.asking(given.result(t, n)) for t, n in zip(asked, names, strict=True)]
     source = world.open_main()
@@ -76,7 +76,7 @@ def opened_with(
 
 
 def _opened(checked: Checked, case: str, asked: Mapping[str, str]) -> Opened:
-    """What was asked is by the name of its text."""
+    """`asked` has the text of each question by the name of its source."""
     assert checked.plant is not None
     requirements = checked.plant.requirements
     answers = {one.place.file: one for one in requirements if one.place.file in asked}
@@ -121,12 +121,12 @@ def placed(statements: Statements, settings: Iterable[Setting]) -> Statements:
     found, lost = with_settings(statements, settings)
     for setting in lost:
         hint = did_you_mean(setting.name, _numbers(statements))
-        raise HogginError(f"the plant's file states no `{setting.name}`. {hint}".strip())
+        raise HogginError(f"the plant's file has no `{setting.name}`. {hint}".strip())
     return found
 
 
 def _numbers(statements: Iterable[tree.Statement]) -> list[str]:
-    """Names that a setting may have, to guess from: words and texts are no numbers."""
+    """Names that a setting may have, to guess from; words and texts are not numbers."""
     return [
         name
         for name, value in stated(statements)

@@ -1,4 +1,4 @@
-"""What a study reports of a plant: results with their units, and the limits set to them."""
+"""What a study reports of a plant: results with their units and limits."""
 
 from __future__ import annotations
 
@@ -31,7 +31,7 @@ class Output:
 
 @dataclass(frozen=True)
 class OutputLimit:
-    """A limit that a requirement sets to an output, in the output's unit."""
+    """A requirement's limit on an output, in the output's unit."""
 
     output: int
     requirement: int
@@ -63,7 +63,7 @@ class Outputs:
 
 
 def outputs(plant: Plant, asked: Iterable[Output]) -> Outputs:
-    """Outputs once each, with the limits that the plant's requirements set to them."""
+    """Each output once, with the limits of the plant's requirements."""
     found: dict[Expression | int, Output] = {}
     for output in asked:
         key = output.margin_of if output.expression is None else output.expression

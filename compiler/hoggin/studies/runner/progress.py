@@ -1,4 +1,4 @@
-"""A bar with the time left while a long study runs; nothing where no one watches."""
+"""A progress bar with the time left while a long study runs; only on a terminal."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from hoggin.progress import Bar
 
 
 class Progress(Bar):
-    """A bar with the time left. `total` counts cases."""
+    """A progress bar with the time left. `total` counts cases."""
 
     def __init__(
         self,
@@ -32,7 +32,7 @@ class Progress(Bar):
         return cls(total, io.StringIO(), terminal=False)
 
     def start(self, known: int) -> None:
-        """So many cases are known from before; the clock runs from now."""
+        """So many cases are already known; the clock starts now."""
         self._known = self._done = known
         self._began = self._clock()
         self._draw()

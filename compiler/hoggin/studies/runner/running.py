@@ -1,4 +1,4 @@
-"""A long study in batches: bounded in memory, kept as it goes, the same answer wherever it ran."""
+"""A long study in batches: bounded memory, saved progress, and the same result wherever it runs."""
 
 from __future__ import annotations
 
@@ -14,15 +14,15 @@ from hoggin.studies.runner.progress import Progress
 from hoggin.studies.runner.spread import Batch, Part, Spread, Work
 
 BATCH_BYTES = 64_000_000
-"""What a batch may take beside the program itself. Measured on examples/quarry.hog: a case takes
-some 9 times its streams by size class (28 x 64 numbers), 0.12 MB."""
+"""The memory a batch may use. Measured on examples/quarry.hog: a case takes some 9 times its
+streams by size class (28 x 64 numbers), 0.12 MB."""
 _COPIES = 9
 _MOST_CASES = 500  # of a batch: more are no faster, and fewer would be lost with a worker
 
 
 def batch_cases(plant: Plant) -> int:
-    """Cases of a batch of this plant. It depends on nothing else, so that a study is always cut the
-    same way."""
+    """The number of cases in a batch of this plant. It depends only on the plant, so that a study
+    is always split the same way."""
     classes = len(common_edges([plant])) - 1
     bytes_of_one = _COPIES * 8 * max(1, len(plant.streams)) * classes
     return max(1, min(_MOST_CASES, BATCH_BYTES // bytes_of_one))
@@ -43,8 +43,8 @@ def run(
 ) -> Part:
     """All cases of all batches in order, as one part.
 
-    What `kept` holds is not computed again, and what is finished is added to it.
-    Raises HogginError, and whatever interrupts it; then `kept` holds what was finished.
+    Batches in `kept` are not computed again, and finished ones are added to it. Raises HogginError,
+    and whatever interrupts it; then `kept` has the finished batches.
     """
     parts: dict[int, Part] = dict(kept.parts) if kept is not None else {}
     sizes = [_size(batch) for batch in wanted]

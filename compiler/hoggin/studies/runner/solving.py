@@ -1,4 +1,4 @@
-"""Cases balanced in one pass. A case without a steady balance spoils no other."""
+"""Cases balanced in one pass. A case without a steady balance does not affect the others."""
 
 from __future__ import annotations
 
@@ -20,8 +20,8 @@ from hoggin.studies.runner.cases import Cases
 
 @dataclass(frozen=True)
 class Solved:
-    """Balanced cases. `settled` tells which of the B cases have a balance; `balance` holds those
-    alone, in order. `refused` says why the others have none, each in a sentence."""
+    """Balanced cases. `settled` says which of the B cases have a balance; `balance` has only those,
+    in order. `refused` says why the others have none, each in a sentence."""
 
     cases: Cases
     balance: Balance | None
@@ -71,7 +71,7 @@ class Solved:
 
 
 def solve_cases(cases: Cases) -> Solved:
-    """Balance all cases that can be."""
+    """Balance all cases that have a balance."""
     refused: dict[int, str] = {}
     left = np.arange(cases.count)
     balance: Balance | None = None

@@ -1,7 +1,7 @@
-"""A study spread over the cores of this machine, or over an existing dask cluster.
+"""A study spread over the cores of this computer, or over an existing dask cluster.
 
-The work is the same wherever it runs: a batch of values in, numbers out, nothing kept between
-batches. So a worker that is lost costs the time of its batch, and nothing else.
+The work is the same wherever it runs: a batch of values in, numbers out, with no state between
+batches. So a lost worker costs only the time of its batch.
 """
 
 from __future__ import annotations
@@ -27,7 +27,7 @@ Batch = Mapping[str, Array]
 
 @dataclass(frozen=True)
 class Work:
-    """What is asked of every case of a plant."""
+    """What is computed for every case of a plant."""
 
     plant: Plant
     freedom: Freedom
@@ -61,19 +61,19 @@ class Part:
 
 
 class Spread(Protocol):
-    """Somewhere to work. Parts come as they are finished, each with the number of its batch."""
+    """A place to work. It yields parts as they are finished, each with the number of its batch."""
 
     def parts(self, work: Work, batches: Sequence[Batch]) -> Iterator[tuple[int, Part]]: ...
 
 
 @dataclass(frozen=True)
 class Here:
-    """This process where `processes` is 1, else so many beside it."""
+    """This process if `processes` is 1, otherwise that many worker processes."""
 
     processes: int = 1
 
     def parts(self, work: Work, batches: Sequence[Batch]) -> Iterator[tuple[int, Part]]:
-        """Raises PoolError where a process is lost."""
+        """Raises PoolError if a process is lost."""
         return spread(work.done, batches, self.processes)
 
 
@@ -87,7 +87,7 @@ class Cluster:
     address: str
 
     def parts(self, work: Work, batches: Sequence[Batch]) -> Iterator[tuple[int, Part]]:
-        """Raises HogginError where dask is not installed or the scheduler can't be reached."""
+        """Raises HogginError if dask is not installed or the scheduler can't be reached."""
         try:
             from distributed import Client, as_completed
         except ImportError:

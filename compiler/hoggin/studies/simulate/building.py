@@ -1,4 +1,4 @@
-"""From a checked plant and its results to a line of sections and stores."""
+"""Makes a line of sections and stores from a checked plant and its results."""
 
 from __future__ import annotations
 
@@ -35,8 +35,8 @@ def built(plant: Plant, results: Results, clock: Clock) -> Built:
     for machine in plant.machines:
         if machine.asked_t_h:
             raise HogginError(
-                f"`{machine.tag}` sends out tonnages, which do not rise and fall with what a "
-                f"section is run at, so they are not simulated. {_instead(machine, results)}"
+                f"`{machine.tag}` sends out tonnages, which do not rise and fall with the rate "
+                f"of its section, so they are not simulated. {_instead(machine, results)}"
             )
     stored = {m.tag: m.storage.live_t or 0.0 for m in results.machines if m.storage}
     held = {tag: live for tag, live in stored.items() if live >= _LEAST_T}
@@ -44,7 +44,7 @@ def built(plant: Plant, results: Results, clock: Clock) -> Built:
     rates = {stream.name: stream.rate_t_h for stream in results.streams}
     takes, gives, feeds = _flows(plant, found, rates)
     campaigns = _campaigns(plant, found, rates)
-    for one in campaigns:  # what a campaign directs is not given all the time
+    for one in campaigns:  # outlets of a campaign do not flow all the time
         share = np.array(one.hours) / sum(one.hours)
         gives[one.section] = np.maximum(gives[one.section] - share @ one.gives_t_h, 0.0)
         gives[one.section][gives[one.section] < 1e-9 * max(rates.values())] = 0.0
@@ -126,7 +126,7 @@ def _flows(plant: Plant, found: Cut, rates: Mapping[str, float]) -> tuple[Floats
 
 
 def _paces(plant: Plant, found: Cut) -> Floats:
-    """The least pace that a machine of the section states; the balance's where none does."""
+    """The lowest pace that a machine of the section states; otherwise that of the balance."""
     paces = np.full(len(found.sections), np.inf)
     for machine in plant.machines:
         pace = _operation(machine).pace
@@ -183,7 +183,7 @@ def _section(machine: Machine, plant: Plant, found: Cut) -> int:
 
 
 def _loaded(plant: Plant, found: Cut, clock: Clock) -> dict[int, Intervals]:
-    """When all feeds of a section are delivered, for those that state hours of loading."""
+    """When all feeds of a section that state hours of loading are delivered."""
     loaded: dict[int, Intervals] = {}
     for feed in plant.feeds:
         if feed.loading_h:
@@ -224,7 +224,7 @@ def _campaigns(plant: Plant, found: Cut, rates: Mapping[str, float]) -> tuple[Ca
 
 
 class _Follow:
-    """What becomes of a stream that only runs over conveyors, blends and splitters."""
+    """The targets of a stream, followed over conveyors, blends and splitters only."""
 
     def __init__(self, plant: Plant, found: Cut) -> None:
         products = (product.tag for product in plant.products)
@@ -243,11 +243,10 @@ class _Follow:
         if machine.kind in STORES:
             raise HogginError(
                 f"`{tag}`, after a splitter with campaigns, does not separate sections: give it "
-                "`live` tonnes, "
-                "and no route back to what fills it"
+                "`live` tonnes, and no route back to what fills it"
             )
         if _operation(machine).campaign_h is not None:
-            raise HogginError(f"campaigns of `{tag}` follow on those of another splitter")
+            raise HogginError(f"splitter `{tag}` has campaigns, and so has one upstream of it")
         total = np.zeros(len(self._targets))
         for outlet, target in self._ways[tag]:
             total += machine.shares.get(outlet, 1.0) * self.shares(target)

@@ -1,7 +1,7 @@
-"""Shift time: the hours a plant is run, one after the other, and how hours of the day fall into it.
+"""Shift time: the hours in which a plant runs, one after the other, and hours of the day within it.
 
-A run begins with the first shift of the first day of a week. Where a plant states no shifts, it is
-run day and night.
+A run begins with the first shift of the first day of a week. A plant without shifts runs day and
+night.
 """
 
 from __future__ import annotations
@@ -24,7 +24,7 @@ _SAYS = re.compile(r"\s*(\d+(?:\.\d+)?)\s*([a-z]+)\s*")
 
 @dataclass(frozen=True, slots=True)
 class Clock:
-    """A run's shifts in hours of the calendar, (start, end) in order, and what was asked for."""
+    """A run's shifts in hours of the calendar, (start, end) in order, and the requested span."""
 
     asked: str
     shifts: Intervals
@@ -35,7 +35,7 @@ class Clock:
         return sum(end - start for start, end in self.shifts)
 
     def shift_hours(self, daily: Intervals) -> Intervals:
-        """When hours of each day, which may run past midnight, fall into shift time."""
+        """The parts of shift time in these hours of each day, which may run past midnight."""
         found: list[Interval] = []
         passed = 0.0
         for start, end in self.shifts:
@@ -51,8 +51,8 @@ class Clock:
 def clock(plant: Plant, asked: str) -> Clock:
     """The shifts of a span such as `8 h`, `2 shifts`, `1 week` or `1 year`.
 
-    `h` are hours of shift time; a year of a plant that states `hours_per_year` and no shifts has
-    so many. Raises HogginError.
+    `h` are hours of shift time. If a plant states `hours_per_year` and no shifts, its year has that
+    many hours. Raises HogginError.
     """
     said = _SAYS.fullmatch(asked.lower())
     unit = _WORDS.get(said[2]) if said else None
@@ -63,17 +63,21 @@ def clock(plant: Plant, asked: str) -> Clock:
     number = float(said[1])
     hours = number if unit == "h" else _hours(plant, unit, number)
     if not 0 < hours <= _MOST_H:
-        raise HogginError(f"`{asked}` can't be run: the span is between 0 h and {_MOST_H:g} h can")
+        raise HogginError(
+            f"`{asked}` can't be simulated: the span must be above 0 h and up to {_MOST_H:g} h"
+        )
     return Clock(asked.strip(), _first(plant, hours))
 
 
 def _hours(plant: Plant, unit: str, number: float) -> float:
-    """Shift hours in so many shifts, days, weeks or years."""
+    """Shift hours in a number of shifts, days, weeks or years."""
     if unit != "h" and number != int(number):
-        raise HogginError(f"{number:g} {unit}s can't be counted: use a whole number, or hours")
+        raise HogginError(
+            f"`{number:g} {unit}s` is not a whole number: use a whole number, or hours"
+        )
     if unit == "shift":
         if not plant.shifts:
-            raise HogginError("the plant names no `shifts`: name them, or ask for hours")
+            raise HogginError("the plant states no `shifts`: state them, or give the time in hours")
         lengths = [shift.end_h - shift.start_h for shift in plant.shifts]
         rounds, over = divmod(int(number), len(lengths))
         return rounds * sum(lengths) + sum(lengths[:over])
@@ -90,7 +94,7 @@ def _daily(plant: Plant) -> Intervals:
 
 
 def _first(plant: Plant, hours: float) -> Intervals:
-    """Shifts, from the first on, until so many hours are used up; those that meet are one."""
+    """Shifts, from the first on, until the hours are used up; adjacent shifts are joined."""
     found: list[Interval] = []
     left, day = hours, 0
     while left > 1e-9:

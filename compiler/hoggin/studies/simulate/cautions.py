@@ -1,5 +1,5 @@
-"""What a reader of the run has to know: machines pushed past their capacity, and people near
-machines that start by themselves and rock that moves under them."""
+"""Warnings and cautions of a run: machines over their capacity, machines that start by themselves,
+and rock that moves under people."""
 
 from __future__ import annotations
 
@@ -12,23 +12,23 @@ from hoggin.studies.simulate.document import Caution
 
 _RESTART = (
     "Sections that wait for rock or for room may start again by themselves. Lock out, isolate and "
-    "prove dead before anyone opens, clears or enters a machine that stands idle; sound the "
-    "start-up alarm, and see that all is clear."
+    "prove dead before anyone opens, clears or enters an idle machine. Sound the start-up alarm, "
+    "and make sure that everyone is clear."
 )
 _ENGULFED = (
     "Never stand on a stockpile or in a bin above its drawpoints while it may be drawn: the crater "
     "runs without warning and buries people, and rock that hangs over an empty drawpoint falls. "
-    "Keep people and machines off by barriers, and enter only under the site's procedure for "
+    "Keep people and machines off with barriers. Enter only under the site's procedure for "
     "confined spaces, with the drawpoint locked out."
 )
 _BLOCKED = (
-    "A section that is blocked or over-fed is cleared locked out, with what hangs or is under "
-    "pressure secured first."
+    "Before you clear a blocked or over-fed section, lock it out and secure everything that hangs "
+    "or is under pressure."
 )
 
 
 def cautions(plant: Plant, results: Results, made: Built) -> tuple[Caution, ...]:
-    """Of the plant as it is run, and the usual ones."""
+    """The cautions for this run, and the usual ones."""
     usual = [_RESTART, *([_ENGULFED] if made.cut.stores or made.cut.inside else []), _BLOCKED]
     return (
         *_over_capacity(results, made),
@@ -55,4 +55,4 @@ def _never_loaded(plant: Plant, made: Built) -> Iterator[Caution]:
     for feed in plant.feeds:
         section = made.cut.section_of[feed.tag]
         if feed.loading_h and not made.line.loaded_h.get(section):
-            yield Caution(code="W0526", text=f"`{feed.tag}` is never loaded in this run")
+            yield Caution(code="W0526", text=f"`{feed.tag}` is never delivered in this run")

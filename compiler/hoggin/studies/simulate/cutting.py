@@ -1,8 +1,8 @@
-"""Where a plant is cut into sections: at bins and stockpiles that hold something.
+"""Divides a plant into sections at its bins and stockpiles with live tonnes.
 
-What is joined by anything but such a store runs together or not at all. A store that is fed and
-drained by the same section, or that is in a loop of sections, does not separate any: it counts
-as a part of the section.
+Everything that is connected without such a store runs together or not at all. A store that one
+section both feeds and draws from, or that is in a loop of sections, does not separate sections and
+is part of its section.
 """
 
 from __future__ import annotations
@@ -18,9 +18,9 @@ Node = str | int  # a tag, or a stream by its place in the plant
 
 @dataclass(frozen=True, slots=True)
 class Cut:
-    """stores: tags of those that part sections, as declared. sections: for each, its tags (feeds,
-    machines, products) as declared; section_of: by tag, and by a stream's place. inside: stores
-    that could hold something, but do not separate sections."""
+    """stores: tags of those that separate sections, as declared. sections: for each, its tags
+    (feeds, machines, products) as declared; section_of: by tag, and by a stream's place. inside:
+    stores with live tonnes that do not separate sections."""
 
     stores: tuple[str, ...]
     sections: tuple[tuple[str, ...], ...]
@@ -29,7 +29,7 @@ class Cut:
 
 
 def cut(plant: Plant, live_t: Mapping[str, float]) -> Cut:
-    """Cut a plant at its stores; live_t: what each of them holds, by tag."""
+    """Divide a plant at its stores; live_t: the live tonnes of each, by tag."""
     able = [m.tag for m in plant.machines if live_t.get(m.tag, 0.0) > 0]
     stores = set(able)
     while True:
@@ -71,7 +71,7 @@ def _joined(plant: Plant, stores: set[str]) -> dict[Node, int]:
 
 
 def _in_loops(plant: Plant, stores: set[str], section_of: Mapping[Node, int]) -> set[str]:
-    """Stores on a way round that leads back to them through the sections."""
+    """Stores in a loop that leads back to them through the sections."""
     nodes: set[Node] = {*stores, *section_of.values()}
     onward: dict[Node, list[Node]] = {node: [] for node in nodes}
     for place, stream in enumerate(plant.streams):

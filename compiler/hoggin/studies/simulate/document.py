@@ -1,7 +1,7 @@
-"""The result of running a plant through time, as data: what its tables and plot are drawn from.
+"""The result of a simulation as data, for its tables and plot.
 
-Hours are of shift time; tonnes are dry. A mean is over the runs; P10 is what one run in ten stays
-below, P90 what one in ten exceeds.
+Hours are of shift time; tonnes are dry. A mean is over the runs; one run in ten is below P10, and
+one in ten is above P90.
 """
 
 from __future__ import annotations
@@ -33,22 +33,22 @@ class SectionOperation(Frozen):
     from_stores: tuple[str, ...]
     to_stores: tuple[str, ...]
     rate_t_h: float  # taken in at the balance's rates
-    pace: float  # the most it is run at, of these rates
-    availability: float  # were it never short, blocked or stopped by plan
+    pace: float  # the highest rate, as a share of these rates
+    availability: float  # if it were never short, blocked or in a planned stop
     hours: dict[State, float]
     slowed_h: float  # of the running hours, those below its pace
     lost_t: dict[State, float]
     taken_t: Spread
     utilisation: float  # of the shift hours, running
-    gain_t: float | None  # of all products, were it alone 10 % faster; None where not computed
-    gain_from_stores_t: float | None  # of this, what only empties the stores
+    gain_t: float | None  # of all products, if it alone ran 10 % faster; None if not computed
+    gain_from_stores_t: float | None  # the part of this that only empties the stores
 
 
 class ProductOperation(Frozen):
     tag: str
     title: str
     made_t: Spread
-    steady_t: float  # what the balance's rates would make in the same hours
+    steady_t: float  # at the balance's rates in the same hours
 
 
 class StoreOperation(Frozen):
@@ -86,7 +86,7 @@ class LevelCourse(Frozen):
 
 
 class Stretch(Frozen):
-    """What a section of the shown run did from one hour to another."""
+    """The state of a section of the shown run from one hour to another."""
 
     section: str
     state: State
@@ -119,8 +119,8 @@ class Operation(Frozen):
     repairs: tuple[RepairOperation, ...]
     bottleneck: str | None  # a section: the largest gain; None where no section gains alone
     busiest: str  # a section: the least hours without rock or room
-    inside: tuple[str, ...]  # stores that part no sections
-    in_parallel: tuple[str, ...]  # machines of which there are several, that stop one by one
+    inside: tuple[str, ...]  # stores that do not separate sections
+    in_parallel: tuple[str, ...]  # machines with a count, each of which stops on its own
     hours_at: tuple[float, ...]
     shown_h: tuple[float, ...]
     levels: tuple[LevelCourse, ...]

@@ -1,5 +1,5 @@
-"""Times to failure and repair, drawn once and looked up: the nth failure by a clock in a run is
-the same whatever else is changed, so that two plants are compared under the same luck."""
+"""Times to failure and repair, sampled once and looked up: the nth failure by a clock in a run is
+the same whatever else changes, so that two plants are compared with the same failures."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ _BLOCK = 64  # failures drawn at a time
 
 
 class Draws:
-    """Of `runs` runs of a line with C clocks; each block comes from a generator of its own."""
+    """The times of `runs` runs of a line with C clocks; each block has its own random generator."""
 
     def __init__(self, line: Line, runs: int, seed: int) -> None:
         count = line.clocks
@@ -31,7 +31,7 @@ class Draws:
         return bool(self._rates.any())
 
     def lives(self, nth: NDArray[np.int64]) -> Floats:
-        """Running hours to the nth failure from the one before, (R, C); infinite without any."""
+        """Running hours from one failure to the nth, (R, C); infinite if there are none."""
         drawn = self._look(0, nth)
         rates = np.where(self._rates > 0, self._rates, 1.0)
         return np.where(self._rates > 0, drawn / rates, np.inf)

@@ -1,4 +1,4 @@
-"""The plant as a line: sections that run as one, between stores that fill and empty. Numbers only.
+"""The plant as a line of sections between stores that fill and empty. Numbers only.
 
 Rates are the balance's. A section run at a fraction x of them takes and gives x times as much.
 Arrays have a row for a section (K), and a column for a store (J) or for a target: the stores, then
@@ -67,8 +67,8 @@ class Campaign:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Line:
-    """takes_t_h (K, J) from stores; gives_t_h (K, T) to stores and products, but for what campaigns
-    direct; feeds_t_h (K,) from outside; pace (K,) the greatest fraction; live_t, start_t (J,)."""
+    """takes_t_h (K, J) from stores; gives_t_h (K, T) to stores and products, except what campaigns
+    direct; feeds_t_h (K,) from outside; pace (K,) the largest fraction; live_t, start_t (J,)."""
 
     sections: tuple[str, ...]
     stores: tuple[str, ...]
@@ -83,8 +83,8 @@ class Line:
     campaigns: tuple[Campaign, ...] = ()
     stops_h: tuple[tuple[int, float, float], ...] = ()  # (section, every, lasting)
     loaded_h: dict[int, Intervals] = field(default_factory=dict)
-    """Of sections whose feeds are not delivered all the time: when they are, in shift hours."""
-    units: tuple[Unit, ...] = ()  # those of one tag are side by side
+    """When a section's feeds are delivered, in shift hours; for feeds that are not always."""
+    units: tuple[Unit, ...] = ()  # those of one tag are in parallel
 
     @property
     def clocks(self) -> int:
@@ -107,8 +107,8 @@ class Line:
 
     @property
     def availability(self) -> Floats:
-        """Share of the time each section can run, were it never short, blocked or stopped by plan,
-        (K,).
+        """Share of the time in which each section could run if it were never short, blocked or in a
+        planned stop, (K,).
 
         Machines in series that fail only while they run: 1 / (1 + sum of failures per hour times
         mean repair). Buzacott (1967), from memory. Equal machines in parallel count as one of them,

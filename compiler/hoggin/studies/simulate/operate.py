@@ -1,4 +1,4 @@
-"""A plant over a span of time: its sections, run after run, and where its bottleneck is."""
+"""A plant over a span of time: its sections in many runs, and its bottleneck."""
 
 from __future__ import annotations
 
@@ -26,8 +26,8 @@ from hoggin.studies.simulate.document import (
 from hoggin.studies.simulate.line import Floats, Line
 from hoggin.studies.simulate.simulate import HELD, STARVED, UNLOADED, Runs, Trace, simulate
 
-FASTER = 1.1  # of its pace: what a section is tried at to see whether it is the bottleneck
-_LEAST_GAIN = 1e-3  # of all that is made: less is no bottleneck
+FASTER = 1.1  # of its pace: at this a section is tried as the bottleneck
+_LEAST_GAIN = 1e-3  # of all products: a smaller gain is not a bottleneck's
 _KEPT = 200  # runs whose levels are kept for the spread in time
 _MOST_STRETCHES = 3000  # of the shown run: more can't be distinguished on a page
 _FEWEST_POINTS, _MOST_POINTS = 241, 2001  # of the spread in time ...
@@ -36,8 +36,8 @@ _POINT_H = 4.0  # ... about one for so many hours, to show what a day does
 
 @dataclass(frozen=True, slots=True)
 class Question:
-    """asked: a span as `1 week`. runs: how many, where anything fails. failures: False to take
-    availabilities as deratings. compared: whether each section is tried faster."""
+    """asked: a span as `1 week`. runs: their number, if anything fails. failures: False to use
+    availabilities as deratings. compared: whether each section is also tried at a higher pace."""
 
     asked: str
     runs: int = 200
@@ -93,15 +93,15 @@ def _spread(values: Floats) -> Spread:
 
 
 def _shown(total: Floats, kept: int) -> int:
-    """The kept run whose products come nearest to the median."""
+    """The kept run whose products are nearest to the median."""
     return int(np.argmin(np.abs(total[:kept] - np.median(total))))
 
 
 def _gains(
     line: Line, time: Clock, count: int, seed: int, random: bool, runs: Runs
 ) -> list[tuple[float, float]]:
-    """For each section made faster alone, under the same failures: tonnes of products gained, and
-    how much of them only empties the stores."""
+    """For each section at a higher pace, with the same failures: the tonnes of products gained, and
+    the part of them that only empties the stores."""
     gains = []
     for section in range(len(line.sections)):
         pace = line.pace.copy()
@@ -145,13 +145,13 @@ def _where(names: tuple[str, ...], held: NDArray[np.bool_]) -> tuple[str, ...]:
 
 
 def _idle(section: SectionOperation) -> float:
-    """Hours without rock or room, of which slowed ones count in part."""
+    """Hours without rock or room; slowed hours count in part."""
     missed = sum(section.lost_t[STATES[state]] for state in (STARVED, HELD, UNLOADED))
     return missed / (section.pace * section.rate_t_h) if section.rate_t_h > 0 else 0.0
 
 
 def _bottleneck(sections: tuple[SectionOperation, ...], made_t: float) -> str | None:
-    """The section with the largest lasting gain; None where no section gains alone."""
+    """The section with the largest lasting gain; None if no single section has one."""
 
     def lasting(section: SectionOperation) -> float:
         return (section.gain_t or 0.0) - (section.gain_from_stores_t or 0.0)
@@ -237,7 +237,7 @@ def _levels(line: Line, runs: Runs, shown: int, time: Clock) -> tuple[LevelCours
 
 
 def _stretches(line: Line, trace: Trace) -> tuple[Stretch, ...]:
-    """What each section did in the shown run; none where there is too much to show."""
+    """The states of each section in the shown run; empty if there are too many to show."""
     found = []
     for section, name in enumerate(line.sections):
         states = trace.states[1:, section]

@@ -15,14 +15,14 @@ _SLACK = 1e-12
 def settled(
     top: Floats, takes: Floats, gives: Floats, empty: NDArray[np.bool_], full: NDArray[np.bool_]
 ) -> tuple[Floats, NDArray[np.int8]]:
-    """Fractions of the balance's rates, (R, K), and what held each back, FREE, SHORT or BLOCKED.
+    """Fractions of the balance's rates, (R, K), and what limits each: FREE, SHORT or BLOCKED.
 
     top: (R, K), the most each may run. takes: (K, J) t/h from stores. gives: (R, K, J) t/h to
     stores. empty, full: (R, J).
 
-    From an empty store no more is taken than comes in, and to a full one no more is given than
-    goes out; sections that fill one full store cut back by the same factor. Fractions only fall
-    from round to round, so that they settle.
+    An empty store gives no more than it receives, and a full one accepts no more than it gives.
+    Sections that fill the same full store slow down by the same factor. Fractions only fall from
+    round to round, so they converge.
     """
     rate = top.copy()
     cause = np.zeros(top.shape, dtype=np.int8)
@@ -42,7 +42,7 @@ def settled(
 
 
 def _share(there: Floats, wanted: Floats, holds: NDArray[np.bool_]) -> Floats:
-    """What part of a wanted flow there is room or rock for, (R, J); 1 where there is no limit."""
+    """The share of a wanted flow for which there is room or rock, (R, J); 1 if unlimited."""
     short = holds & (wanted > there * (1 + _SLACK) + _SLACK)
     return np.where(short, there / np.where(short, wanted, 1.0), 1.0)
 
@@ -54,7 +54,7 @@ def _cut(
     touches: NDArray[np.bool_],
     why: int,
 ) -> tuple[Floats, NDArray[np.int8]]:
-    """Sections cut back by the tightest of the stores they touch, (R, K, J)."""
+    """Sections slowed down by the most limiting of their stores, (R, K, J)."""
     least = np.where(touches, share[:, None, :], 1.0).min(axis=2)
     held = (least < 1) & (rate > 0)
     return rate * least, np.where(held, np.int8(why), cause)

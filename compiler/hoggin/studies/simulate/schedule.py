@@ -1,4 +1,4 @@
-"""What the plan says of every section at any hour of shift time: planned stops and loading."""
+"""The plan of every section at any hour of shift time: planned stops and loading."""
 
 from __future__ import annotations
 
@@ -13,9 +13,9 @@ from hoggin.studies.simulate.line import Floats, Line
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Schedule:
-    """Hours at which anything changes, ending with the run's last (N,); between the nth mark and
-    the one before it: whether each section is stopped by plan, and whether its feeds are delivered,
-    (N, K); whether each of the equal machines in parallel is stopped by plan, (N, U)."""
+    """Hours at which the plan changes, ending with the run's last (N,); between the nth mark and
+    the one before it: whether each section is in a planned stop, and whether its feeds are
+    delivered, (N, K); whether each of the equal machines in parallel is in one, (N, U)."""
 
     marks_h: Floats
     planned: NDArray[np.bool_]
@@ -24,7 +24,7 @@ class Schedule:
 
 
 def schedule(line: Line, hours: float) -> Schedule:
-    """The plan of a run of so many hours."""
+    """The plan of a run of this length."""
     count = len(line.sections)
     stops = [_stops(_of_section(line, section), hours) for section in range(count)]
     of_units = [_stops(unit.stops_h, hours) for unit in line.units]

@@ -1,12 +1,13 @@
 """Runs of a line through time, from event to event.
 
-Between two events every rate is constant and every level a straight line, so nothing is lost to a
-time step. An event is a store that fills or runs dry, a failure, the end of a repair, a change in
-the plan, or a campaign that ends. All runs go at once, each by its own clock.
+Between two events every rate is constant and every level changes linearly, so there is no time step
+and no error from one. An event is a store that becomes full or empty, a failure, the end of a
+repair, a change in the plan, or the end of a campaign. All runs advance at once, each with its own
+clock.
 
-Machines fail only while their section runs, at a rate that does not depend on how fast it does;
-times to failure and to repair are exponential. (The fluid line of Gershwin and Schick 1980 and of
-Mitra 1988, from memory, where sections are two.)
+Machines fail only while their section runs, at a rate that does not depend on its pace. Times to
+failure and to repair are exponential. (With two sections, this is the fluid line of Gershwin and
+Schick 1980 and of Mitra 1988, from memory.)
 """
 
 from __future__ import annotations
@@ -24,8 +25,8 @@ from hoggin.studies.simulate.schedule import Schedule, schedule
 
 RUNNING, STARVED, HELD, REPAIR, PLANNED, CHANGING, UNLOADED = range(7)
 """What a section does: runs, is short of feed, blocked, under repair, in a planned stop, changed
-over to another product, or waits for its feeds' hours of loading. Of several stops REPAIR is
-counted first, then PLANNED, CHANGING, UNLOADED, and what the stores do last."""
+over to another product, or waits for its feeds' hours of loading. If several stops apply, the first
+of these counts: REPAIR, PLANNED, CHANGING, UNLOADED, then what the stores cause."""
 STATES = 7
 _NEAR = 1e-9  # events this close, relative or in hours, are one
 _MOST_EVENTS = 500_000
@@ -42,9 +43,9 @@ class Trace:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Runs:
-    """R runs of the same plan. hours_h (R, K, STATES); slowed_h (R, K): of the running hours, those
-    below the section's pace; lost_t (R, K, STATES): tonnes that were not taken in, by what held the
-    section; taken_t (R, K); products_t (R, P); levels at the end_t (R, J); empty_h, full_h (R, J);
+    """R runs of the same plan. hours_h (R, K, STATES); slowed_h (R, K): running hours below the
+    section's pace; lost_t (R, K, STATES): tonnes that were not taken in, by the cause; taken_t
+    (R, K); products_t (R, P); levels at the end_t (R, J); empty_h, full_h (R, J);
     repairs_h (R, M) by machine; failures (R, M)."""
 
     hours_h: Floats
@@ -64,10 +65,10 @@ class Runs:
 def simulate(
     line: Line, hours: float, runs: int = 1, seed: int = 0, *, failures: bool = True, kept: int = 0
 ) -> Runs:
-    """Run a line for so many hours of shift time.
+    """Run a line for some hours of shift time.
 
     failures: False for one run in which each section's pace is derated by its availability.
-    kept: traces of so many runs, the first ones.
+    kept: for how many runs, from the first, traces are kept.
 
     Raises HogginError.
     """
@@ -126,7 +127,7 @@ class _Run:
         self._keep(np.full((runs, sections), RUNNING, dtype=np.int8))
 
     def step(self) -> bool:
-        """Go to each run's next event; False where all have come to their end."""
+        """Go to each run's next event; False if all runs have ended."""
         active = self.now < self.plan.marks_h[-1]
         if not active.any():
             return False
@@ -149,8 +150,8 @@ class _Run:
     def _wanted(
         self, active: NDArray[np.bool_]
     ) -> tuple[NDArray[np.int8], Floats, NDArray[np.int8]]:
-        """What stops each section by itself, the fraction it may run at, and what takes this below
-        its pace, RUNNING where nothing does, (R, K)."""
+        """What stops each section by itself, the fraction at which it may run, and what takes this
+        below its pace, RUNNING if nothing does, (R, K)."""
         planned, loaded = self.plan.planned[self.mark], self.plan.loaded[self.mark]
         state = np.where(loaded, RUNNING, UNLOADED).astype(np.int8)
         for place, one in enumerate(self.line.campaigns):
@@ -191,7 +192,7 @@ class _Run:
     def _until(
         self, rate: Floats, net: Floats, active: NDArray[np.bool_]
     ) -> tuple[Floats, dict[str, NDArray[np.bool_]]]:
-        """Hours to the next event of each run, (R,), and which events then come."""
+        """Hours to the next event of each run, (R,), and which events these are."""
         forever = np.inf
         room = np.where(net > 0, self.line.live_t - self.level, self.level)
         moving = rate > 0
@@ -297,7 +298,8 @@ class _Run:
         return replace(self.sums, end_t=self.level, traces=traces)
 
     def _trace(self, run: int) -> Trace:
-        """The events of one run; those of other runs, at which it stood still, are left out."""
+        """The events of one run; events of other runs, at which it did not advance, are left
+        out."""
         hours = np.array([now[run] for now, _, _ in self.events])
         fresh = np.concatenate(([True], np.diff(hours) > 0))
         levels = np.array([level[run] for _, level, _ in self.events])

@@ -1,1 +1,1 @@
-"""A setting over a range, or two as a grid: what a plant's results and requirements do there."""
+"""A setting over a range, or two as a grid: the effect on a plant's results and requirements."""

@@ -1,4 +1,4 @@
-"""The sweep as data: what its tables and plots are drawn from."""
+"""The sweep as data, for its tables and plots."""
 
 from __future__ import annotations
 
@@ -30,7 +30,7 @@ class SweptLimit(Frozen):
 
 
 class SweptOutput(Frozen):
-    """A result at every step; None where the plant has no balance or the result no value."""
+    """A result at every step; None if the plant has no balance or the result no value."""
 
     name: str
     unit: str
@@ -39,9 +39,9 @@ class SweptOutput(Frozen):
 
 
 class SweptRequirement(Frozen):
-    """A requirement at every step: its margin in `unit` (below 0 where it is not met), and whether
-    it is met as rating judges it, which forgives `slack`. feasible: of one setting, the stretches
-    where it is met."""
+    """A requirement at every step: its margin in `unit` (below 0 if it is not met), and whether
+    rating counts it as met, which tolerates `slack`. feasible: for one setting, the intervals in
+    which it is met."""
 
     text: str
     unit: str
@@ -54,8 +54,8 @@ class SweptRequirement(Frozen):
 class Sweep(Frozen):
     """Steps run over the settings' values, the last setting's fastest.
 
-    refused: why a step has no balance, "" where it has one. feasible: of one setting, the stretches
-    where all requirements are met, their ends found on the straight line between two steps.
+    refused: why a step has no balance, "" if it has one. feasible: for one setting, the intervals
+    in which all requirements are met; their ends are interpolated linearly between two steps.
     """
 
     title: str

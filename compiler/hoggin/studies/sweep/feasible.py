@@ -12,10 +12,10 @@ _JOINED = 1e-9  # of the range: stretches that near are one
 
 
 def stretches(values: Array, margins: Array) -> tuple[Stretch, ...]:
-    """Stretches of a setting where no margin is below 0.
+    """Intervals of a setting in which no margin is below 0.
 
     values: (n,), rising; margins: (requirements, n), NaN where the plant has no balance. Between
-    two steps a margin runs along a straight line; beside a step without a balance nothing is met.
+    two steps a margin is linear; next to a step without a balance nothing is met.
     """
     found: list[Stretch] = []
     if not len(margins):

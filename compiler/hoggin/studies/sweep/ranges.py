@@ -1,8 +1,8 @@
-"""What a sweep runs over, as it is written on the command line.
+"""The settings and values of a sweep, as written on the command line.
 
-`secondary.css 34 mm to 50 mm in 17`, `secondary.css 34 mm, 38 mm, 44 mm`; for a number that the
-plant leaves open, its name alone takes its own range or list. `order_book.position left, right`
-runs over words.
+`secondary.css 34 mm to 50 mm in 17`, `secondary.css 34 mm, 38 mm, 44 mm`; the name alone of a
+number that the plant leaves open means its own range or list. `order_book.position left, right`
+varies a setting that is a word.
 """
 
 from __future__ import annotations
@@ -25,7 +25,7 @@ from hoggin.syntax import given
 from hoggin.syntax.settings import Setting
 
 STEPS = {1: 17, 2: 13}
-"""Steps of a range where none are said, for so many settings."""
+"""The default number of steps of a range, by the number of settings."""
 MOST_STEPS = 1000
 MOST_APERTURES = 64
 _FORM = re.compile(r"(?P<name>[A-Za-z_][\w.]*)(?:\s+(?P<values>.*?))??(?:\s+in\s+(?P<steps>\d+))?")
@@ -76,7 +76,7 @@ class Over:
 
 
 def over(text: str, freedom: Freedom, settings: int) -> Over:
-    """Read what to run over. Raises HogginError."""
+    """Read a setting and its values. Raises HogginError."""
     found = _FORM.fullmatch(" ".join(text.split()))
     if found is None:
         raise HogginError(f"`{text}` can't be read: {_HOW}")
@@ -87,11 +87,11 @@ def over(text: str, freedom: Freedom, settings: int) -> Over:
     variable = freedom.variables.get(declared_name(name, freedom))
     if values is None:
         if variable is None:
-            raise HogginError(f"over which values of `{name}`? {_HOW}")
+            raise HogginError(f"`{name}` has no values: {_HOW}")
         return _own_range(name, variable, steps)
     if "," in values:
         if found["steps"]:
-            raise HogginError(f"`{name}`: a list of values has its own steps; leave out `in`")
+            raise HogginError(f"`{name}`: every value of a list is a step; leave out `in`")
         words = [part.strip() for part in values.split(",")]
         if all(map(_WORD.fullmatch, words)):
             return _over_words(name, words)
@@ -99,7 +99,7 @@ def over(text: str, freedom: Freedom, settings: int) -> Over:
         return _over(name, listed, None)
     low, to, high = values.partition(" to ")
     if not to:
-        raise HogginError(f"`{name}`: `{values}` is not a range. {_HOW}")
+        raise HogginError(f"`{name}`: `{values}` is not a range: {_HOW}")
     return _over(name, [_quantity(low, name), _quantity(high, name)], steps)
 
 
@@ -109,8 +109,8 @@ def declared_name(name: str, freedom: Freedom) -> str:
 
 
 def hold(one: Over, freedom: Freedom) -> None:
-    """Raise HogginError where values of a number that the plant leaves open are of another kind, or
-    out of the range that its class sets."""
+    """Raise HogginError if values of a number that the plant leaves open are of another kind, or
+    outside the range of its class."""
     name = declared_name(one.name, freedom)
     variable = freedom.variables[name]
     if variable.dimension != one.unit.dimension:
@@ -150,14 +150,14 @@ def _over(name: str, listed: list[Quantity], steps: int | None) -> Over:
     unit = _unit(listed[0])
     for one in listed:
         if one.dimension != unit.dimension:
-            raise HogginError(f"`{name}`: all its values must be of the same kind of unit")
+            raise HogginError(f"`{name}`: all values must have the same kind of unit")
     values = np.array([in_unit(one.si, unit) for one in listed])
     if len(set(values.tolist())) < len(values):
         raise HogginError(f"`{name}`: the same value is listed twice")
     if steps is None:
         return Over(name, unit, values, is_range=False)
     if values[0] > values[1]:
-        raise HogginError(f"`{name}`: a range runs from its lower end to its upper")
+        raise HogginError(f"`{name}`: write the lower end of the range first")
     ends = np.linspace(values[0], values[1], steps)
     return Over(name, unit, np.array([float(f"{v:.12g}") for v in ends]), is_range=True)
 

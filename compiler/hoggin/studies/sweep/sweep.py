@@ -78,7 +78,7 @@ def prepared(question: SweepQuestion) -> PreparedSweep:
     """Raises HogginError, SourceError and UnreadableError."""
     count = len(question.over)
     if not 1 <= count <= 2:
-        raise HogginError("a sweep runs over one setting, or over two as a grid")
+        raise HogginError("a sweep varies one setting, or two as a grid")
     closed = opened(question.checked, question.case)
     overs = tuple(over(text, closed.freedom, count) for text in question.over)
     if count == 2 and overs[0].name == overs[1].name:
@@ -89,7 +89,7 @@ def prepared(question: SweepQuestion) -> PreparedSweep:
         raise HogginError("a sweep runs over the words of one setting; the other has numbers")
     cases = math.prod(one.values.size for one in overs)
     if cases > MOST_CASES:
-        raise HogginError(f"the grid has {cases:,} cases; {MOST_CASES:,} are the most")
+        raise HogginError(f"the grid has {cases:,} cases; the limit is {MOST_CASES:,}")
     stated = [
         o for o in numeric if declared_name(o.name, closed.freedom) in closed.freedom.variables
     ]
@@ -150,8 +150,7 @@ def _in_order(sweep: PreparedSweep, part: Part) -> Part:
 
 
 def _opened(question: SweepQuestion, free: Sequence[Over], words: Sequence[Setting]) -> Opened:
-    """The plant with its settings free: checked at the lower ends and at the upper too, where a
-    rule of a class may speak."""
+    """The plant with its settings free, checked at both ends, where a rule of a class may apply."""
     for start in (0, -1) if free else ():
         ends = [one.freed(start=start) for one in free]
         opened_with(question.world, [*ends, *words], question.read, question.case)
@@ -257,5 +256,5 @@ def _requirement(
 
 
 def _plain(row: Array) -> tuple[float | None, ...]:
-    """Numbers as a document holds them: None where there is none."""
+    """Numbers as in a document: None for a missing one."""
     return tuple(None if not np.isfinite(v) else float(v) for v in row)

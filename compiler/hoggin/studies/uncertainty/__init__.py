@@ -1,1 +1,1 @@
-"""What uncertain numbers of a plant do to its results: spread, chances, and what causes it."""
+"""The effect of uncertain numbers on a plant's results: spread, chances, and the causes."""

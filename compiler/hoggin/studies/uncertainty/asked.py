@@ -1,4 +1,4 @@
-"""What a study of uncertainty reports: every product and load, and what is required."""
+"""What a study of uncertainty reports: every product and load, and the required results."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ _KEY_SHARES = (0.85, 0.5, 0.15)  # passing: where no band says which sieves matt
 
 
 def told(plant: Plant, start: Results) -> list[Output]:
-    """Outputs in order: products, machines, the plant, then what is required.
+    """Outputs in order: products, machines, the plant, then the required results.
 
     start: the results with every number at its start.
     """
@@ -36,7 +36,7 @@ def told(plant: Plant, start: Results) -> list[Output]:
 def _known(
     kind: str, subject: str, thing: MachineResult | DeckResult, names: Iterable[str]
 ) -> list[Output]:
-    """Those of a thing's results that it has."""
+    """The results of a thing that have a value."""
     known = asked(kind)
     return [
         of_reading(kind, subject, name)
@@ -46,14 +46,14 @@ def _known(
 
 
 def foremost(plant: Plant) -> list[Output]:
-    """The first results to ask for: rates of the products, and what is required."""
+    """The key results: rates of the products, and the required results."""
     rates = [of_reading("product", product.tag, "rate") for product in plant.products]
     return rates + of_requirements(plant)
 
 
 def _key_sieves(product: Product, plant: Plant, start: Results) -> list[float]:
-    """The sieves of the bands that a product is held to; else the reporting sieves where its curve
-    is nearest to 85, 50 and 15 % passing."""
+    """The sieves of a product's bands; otherwise the reporting sieves where its curve is nearest to
+    85, 50 and 15 % passing."""
     bands = [
         r.band for r in plant.requirements if isinstance(r, Meets) and r.product == product.tag
     ]

@@ -1,4 +1,4 @@
-"""The study of uncertainty as data, which is Hoggin's JSON format for it as well."""
+"""The study of uncertainty as data, which is also its JSON format."""
 
 from __future__ import annotations
 
@@ -13,8 +13,8 @@ class UncertainNumber(Frozen):
     """An uncertain number; `numbers`, `low` and `high` are in `unit`.
 
     numbers: mean and standard deviation of "normal"; low and high of "uniform"; low, most likely
-    and high of "triangle". It is drawn between `low` and `high` (None where nothing limits it),
-    which leaves out the share `left_out` of its distribution. `limited_by` says what limits it.
+    and high of "triangle". It is sampled between `low` and `high` (None where unlimited), which
+    leaves out the share `left_out` of its distribution. `limited_by` says what limits it.
     """
 
     name: str
@@ -30,8 +30,8 @@ class UncertainNumber(Frozen):
 
 class Cause(Frozen):
     """Sobol indices of an output for a number, with half the width of their 95 % intervals from
-    resampling. first: the share of the variance that goes when the number is known. total: the
-    share that stays when all others are known."""
+    resampling. first: the share of the variance that disappears if the number is known. total: the
+    share that remains if all others are known."""
 
     number: str
     first: float
@@ -41,9 +41,9 @@ class Cause(Frozen):
 
 
 class OutputSpread(Frozen):
-    """A result over the samples that give it a value (`count`); one in ten lies below `p10`.
+    """A result over the samples that give it a value (`count`); one in ten is below `p10`.
 
-    at_start: with every number at its start. causes: by total index, the largest first; none where
+    at_start: with every number at its start. causes: by total index, the largest first; none if
     the result does not vary.
     """
 
@@ -61,8 +61,8 @@ class OutputSpread(Frozen):
 
 
 class Chance(Frozen):
-    """Of how many samples it was met, and the Wilson interval of the chance (95 %). A sample
-    without a balance meets nothing."""
+    """The number of samples that meet it, and the Wilson interval of the chance (95 %). A sample
+    without a balance meets no requirement."""
 
     text: str
     met: int
@@ -78,8 +78,8 @@ class Reason(Frozen):
 
 
 class Uncertainty(Frozen):
-    """`samples` were asked for. Of them `left_out` are not valid; the rest were balanced, but for
-    `unsettled` that have no balance. `cases` were balanced in all, with those for the ranking."""
+    """`samples` were requested. Of them `left_out` are not valid, and `unsettled` have no balance.
+    `cases` were balanced in all, including those for the ranking."""
 
     format_version: int = 1
     title: str
@@ -92,7 +92,7 @@ class Uncertainty(Frozen):
     cases: int
     left_out: int
     unsettled: int
-    ranked: int  # samples that the ranking rests on; 0 where there is none
+    ranked: int  # samples that the ranking is based on; 0 if there is none
     reasons: tuple[Reason, ...]
     numbers: tuple[UncertainNumber, ...]
     outputs: tuple[OutputSpread, ...]

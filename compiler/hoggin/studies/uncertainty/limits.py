@@ -1,8 +1,8 @@
-"""What an uncertain number can be at most and at least: a setting has its class's range, a rate is
-not below 0, a share not above the whole.
+"""The limits of an uncertain number: a setting has its class's range, a rate is not below 0, a
+share is not above 100 %.
 
-A number that is used alone, or scaled, has its distribution cut at the limit. One that
-enters a sum is left whole; a sample whose sum lies outside is not valid, and is left out.
+If a number is used alone, or scaled, its distribution is cut at the limit. If it enters a sum, the
+distribution stays whole; a sample whose sum is outside the limit is not valid and is left out.
 """
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ from hoggin.studies.runner.formulas import beyond
 
 @dataclass(frozen=True)
 class Range:
-    """A range of SI units and who sets it, in words; nothing limits it by default."""
+    """A range in SI units and what sets it, in words; unlimited by default."""
 
     low: float = -math.inf
     high: float = math.inf
@@ -51,12 +51,12 @@ def outside(freedom: Freedom, values: Mapping[str, Array]) -> dict[int, str]:
     for held, by in _held(freedom):
         if _scaled(held.formula) is None:
             for case in np.flatnonzero(beyond(held, freedom, values)):
-                found.setdefault(int(case), f"`{held.name}` lies outside {by}")
+                found.setdefault(int(case), f"`{held.name}` is outside {by}")
     return found
 
 
 def _held(freedom: Freedom) -> Iterator[tuple[Bound, str]]:
-    """What has to lie in a range, and who sets it."""
+    """The numbers that have to be within a range, and what sets it."""
     for bound in freedom.bounds:
         yield bound, bound.by
     for path, formula in freedom.formulas.items():

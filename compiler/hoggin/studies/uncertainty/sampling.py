@@ -1,5 +1,5 @@
-"""Samples of uncertain numbers: at random, by a Latin hypercube, or along Sobol's sequence. A seed
-gives them again.
+"""Samples of uncertain numbers: at random, by a Latin hypercube, or along Sobol's sequence. The
+same seed gives the same samples.
 
 Distributions by their numbers: normal: mean and standard deviation; uniform: low and high;
 triangle: low, most likely, high."""
@@ -38,7 +38,7 @@ def sample_pair(
 ) -> tuple[Array, Array]:
     """Two samples (samples, numbers) that are independent of one another.
 
-    Raises HogginError where the method needs a library that is not installed.
+    Raises HogginError if the method needs a library that is not installed.
     """
     if method != "sequence":
         first, second = (unit_samples(method, samples, numbers, random) for _ in range(2))
@@ -48,8 +48,8 @@ def sample_pair(
     except ImportError:
         raise HogginError("Sobol's sequence needs scipy: `pip install 'hoggin[fit]'`") from None
     if 2 * numbers > qmc.Sobol.MAXDIM:
-        raise HogginError(f"Sobol's sequence serves at most {qmc.Sobol.MAXDIM // 2} numbers")
-    with warnings.catch_warnings():  # it balances best at powers of 2, and warns at other lengths
+        raise HogginError(f"Sobol's sequence supports at most {qmc.Sobol.MAXDIM // 2} numbers")
+    with warnings.catch_warnings():  # it is most even at powers of 2, and warns at other lengths
         warnings.simplefilter("ignore", UserWarning)
         drawn = qmc.Sobol(2 * numbers, rng=random).random(samples)
     return drawn[:, :numbers], drawn[:, numbers:]
@@ -66,14 +66,14 @@ def samples_of(
 ) -> dict[str, Array]:
     """Values in SI units by name for shares (n, numbers), each distribution cut at its range.
 
-    Raises HogginError where nothing of a distribution lies in its range.
+    Raises HogginError if a distribution lies outside its range entirely.
     """
     found: dict[str, Array] = {}
     for column, (name, variable) in enumerate(variables.items()):
         within = ranges[name]
         low, high = share_below(variable, within.low), share_below(variable, within.high)
         if not high > low:
-            raise HogginError(f"`{name}` lies outside {within.by} entirely")
+            raise HogginError(f"all values of `{name}` are outside {within.by}")
         cut = values_at(variable, low + shares[:, column] * (high - low))
         found[name] = np.clip(cut, within.low, within.high)
     return found

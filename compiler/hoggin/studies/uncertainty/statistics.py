@@ -1,5 +1,5 @@
-"""Figures of a sample, with their sampling errors: percentiles, a chance, and which number causes
-the spread (Sobol indices, first and total)."""
+"""Statistics of a sample, with their sampling errors: percentiles, a chance, and the numbers that
+cause the spread (Sobol indices, first and total)."""
 
 from __future__ import annotations
 
@@ -11,8 +11,8 @@ import numpy as np
 from hoggin.balance.result import Array
 
 RESAMPLES = 500
-_Z = 1.959964  # standard deviations either side of the mean hold 95 % of a normal
-_FLAT = 1e-7  # a spread this small against the value is what the solver leaves, and no spread
+_Z = 1.959964  # standard deviations on either side of the mean that contain 95 % of a normal
+_FLAT = 1e-7  # a spread this small relative to the value is the solver's error, not a spread
 
 
 @dataclass(frozen=True)
@@ -26,8 +26,8 @@ class Indices:
 
 
 def mixed(a: Array, b: Array) -> list[Array]:
-    """The samples that the indices need beside `a` and `b`, both (n, numbers): `a` with one column
-    of `b` each."""
+    """The samples that the indices need besides `a` and `b`, both (n, numbers): `a` with one column
+    replaced by that of `b`."""
     columns = np.arange(a.shape[1])
     return [np.where(columns == column, b, a) for column in columns]
 
@@ -35,14 +35,14 @@ def mixed(a: Array, b: Array) -> list[Array]:
 def indices(
     of_a: Array, of_b: Array, of_mixed: Array, random: np.random.Generator
 ) -> Indices | None:
-    """Sobol indices of one result; None where it does not vary.
+    """Sobol indices of one result; None if it does not vary.
 
     of_a, of_b: (n,) the result for two independent samples; of_mixed: (numbers, n) for `mixed`. A
-    sample in which any has no value is left out.
+    sample is left out if any of them has no value.
 
     First: mean(f_B (f_ABi - f_A)) / V, Saltelli et al. (2010), table 2 (b). Total:
     mean((f_A - f_ABi)^2) / (2 V), Jansen (1999), ibid. (f). Errors by resampling the rows
-    (bootstrap, Efron 1979), RESAMPLES times. Forms from memory, held against SALib in tests.
+    (bootstrap, Efron 1979), RESAMPLES times. Forms from memory, compared with SALib in tests.
     """
     known = np.isfinite(of_a) & np.isfinite(of_b) & np.isfinite(of_mixed).all(axis=0)
     count = int(known.sum())
@@ -76,8 +76,8 @@ def _estimates(means: Array, numbers: int) -> Array:
 
 
 def percentiles(values: Array) -> tuple[float, float, float] | None:
-    """P10, P50 and P90 of the finite values (n,), on the line between neighbours (Hyndman & Fan
-    1996, type 7); None of none."""
+    """P10, P50 and P90 of the finite values (n,), interpolated linearly (Hyndman & Fan 1996, type
+    7); None if there are none."""
     known = values[np.isfinite(values)]
     if not known.size:
         return None
@@ -88,8 +88,7 @@ def percentiles(values: Array) -> tuple[float, float, float] | None:
 def wilson(successes: int, trials: int) -> tuple[float, float]:
     """The 95 % interval of a chance, from 0 to 1. Wilson (1927); the form from memory.
 
-    Of a Latin hypercube the samples are not independent; the interval is then wide rather than
-    tight.
+    The samples of a Latin hypercube are not independent; the interval then tends to be too wide.
     """
     if trials == 0:
         return 0.0, 1.0

@@ -41,7 +41,7 @@ MOST_REASONS = 5
 
 @dataclass(frozen=True)
 class UncertaintyQuestion:
-    """How many samples, drawn how; `ranked` asks for what causes the spread as well."""
+    """The number of samples and the method; `ranked` also asks for the causes of the spread."""
 
     samples: int = 1024
     method: Method = "latin"
@@ -53,8 +53,8 @@ class UncertaintyQuestion:
 
 @dataclass(frozen=True)
 class Samples:
-    """Every sample by itself: values of the uncertain numbers (n, numbers) in their units, of the
-    outputs (n, outputs) in theirs, and which requirement it meets (n, requirements)."""
+    """Every sample: values of the uncertain numbers (n, numbers) in their units, of the outputs
+    (n, outputs) in theirs, and which requirements it meets (n, requirements)."""
 
     numbers: Array
     outputs: Array
@@ -64,7 +64,7 @@ class Samples:
 
 @dataclass(frozen=True)
 class PreparedStudy:
-    """A study ready to be run: all that can be wrong with the question has been reported.
+    """A study ready to run: every error of the question has been reported.
 
     values: of all cases by name, the samples first. standing: which cases are valid.
     """
@@ -88,7 +88,7 @@ def prepared(question: UncertaintyQuestion, found: Opened, start: Results) -> Pr
     uncertain = {name: v for name, v in freedom.variables.items() if not v.decided}
     if not uncertain:
         raise HogginError(
-            "no number of the plant is uncertain: write one as `rate normal(450 t/h, 5 %)`, "
+            "the plant has no uncertain number: write one as `rate normal(450 t/h, 5 %)`, "
             "`uniform(low to high)` or `triangle(low to high, likely)`"
         )
     limits = ranges(freedom)
@@ -133,7 +133,7 @@ def _key(question: UncertaintyQuestion, study: PreparedStudy) -> dict[str, Any]:
 
 
 def _spread_out(part: Part, standing: NDArray[np.bool_]) -> Part:
-    """The part with places for the cases that are not valid, without values there."""
+    """The part with places for the cases that are not valid, which have no values."""
     places = np.flatnonzero(standing)
     values = np.full((len(part.values), standing.size), np.nan)
     margins = np.full((len(part.margins), standing.size), np.nan)
@@ -199,7 +199,7 @@ def _document(
 
 
 def _ranked(question: UncertaintyQuestion, part: Part) -> int:
-    """Samples that are balanced in every one of their cases."""
+    """Samples whose cases all have a balance."""
     if not question.ranked:
         return 0
     return int(part.settled.reshape(-1, question.samples).all(axis=0).sum())
@@ -257,7 +257,7 @@ def _chance(text: str, successes: int, trials: int) -> Chance:
 
 
 def _reasons(found: dict[int, str], count: int) -> tuple[Reason, ...]:
-    """Why samples have no balance, the commonest first."""
+    """Why samples have no balance, the most frequent reason first."""
     texts = Counter(text for case, text in sorted(found.items()) if case < count)
     return tuple(Reason(text=t, samples=n) for t, n in texts.most_common(MOST_REASONS))
 

@@ -1,4 +1,4 @@
-// New text for a part of the page, under the eyes and hands of who reads it.
+// Replaces a part of the page while somebody reads it: selection, focus and scrolling stay.
 
 /** Put HTML into an element. The focus, and how far its tables are scrolled, stay as they were; where
  * what had the focus is gone, the heading of its part has it. */

@@ -1,4 +1,4 @@
-// The page: asks the server what there is, shows it, and asks again when told of a new reading.
+// The page: asks the server for the state, shows it, and asks again at every new reading.
 
 import { fill } from "./fill.js";
 import { Sheet } from "./sheet.js";
@@ -63,7 +63,7 @@ async function showState(state) {
 
 /** A large plant takes seconds to draw. */
 function tellLate(said) {
-  const older = shown > 0 ? " What is below the verdicts is OLDER until then." : "";
+  const older = shown > 0 ? " Everything below the verdicts is OLDER until then." : "";
   at("status").textContent = `${said} The flowsheet is being drawn.${older}`;
   at("plant").classList.toggle("stale", shown > 0);
 }
@@ -146,7 +146,7 @@ function closeDetails() {
 
 function lost() {
   at("status").textContent =
-    "NO CONNECTION: hoggin view has ended or is busy. The page shows what it had. " +
+    "NO CONNECTION: hoggin view has ended or is busy. The page shows the last state. " +
     "If you start it again, open the address that it prints.";
   at("status").className = "over";
 }

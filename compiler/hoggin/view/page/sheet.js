@@ -1,4 +1,4 @@
-// The drawing: what can be picked on it, and where one looks. All of it by pointer and by keyboard.
+// The drawing: selection and view, by pointer and by keyboard.
 
 import { hand } from "./hand.js";
 import { step } from "./walk.js";

@@ -1,4 +1,4 @@
-// Where an arrow key leads on the flowsheet: along the streams, or to what lies beside.
+// The target of an arrow key on the flowsheet: along the streams, or to the item beside.
 
 /**
  * items: by key, each with `kind`, `onward` and `back` (keys).
