@@ -109,6 +109,7 @@ def _guard(offer: Offer, part: str, function: Function) -> Function:
             found = np.asarray(function(*given, **named), dtype=np.float64)
         bound = called.bind(*given, **named).arguments
         edges = bound.pop("edges_mm", (0.0,))
+        bound.pop("points_mm", None)
         cases = max((len(one) for one in bound.values() if np.ndim(one)), default=1)
         _check(offer, part, found, cases, len(edges) - 1)
         return found
