@@ -12,7 +12,7 @@ all of them, and `settle` runs MINPACK's hybrid method from many starts for plan
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -188,23 +188,27 @@ class Fine:
 
     # -- flows ----------------------------------------------------------------------------------
 
-    def at(self, cuts: Iterable[float], scale: float = 1.0) -> Solved:
-        """Flows at cut sizes of all decks, in order, with feeds scaled."""
-        tags = [m.tag for m in self.machines]
+    def _shares(self, cuts: list[float]) -> tuple[dict[tuple[str, str], Array], list[Array]]:
+        """What each outlet of screens and splitters takes of its machine's feed, and what of it
+        reaches each deck."""
         shares: dict[tuple[str, str], Array] = {}
         reaching: list[Array] = []
-        given = list(cuts)
         for m in self.machines:
+            shares |= {(m.tag, o): np.full(self.n, share) for o, share in m.shares.items()}
             if m.kind == "screen":
                 through = np.ones(self.n)
                 for deck in m.decks:
+                    over = self.kept(deck, m, cuts[len(reaching)])
                     reaching.append(through)
-                    over = self.kept(deck, m, given[len(reaching) - 1])
                     shares[m.tag, f"{deck.name}.over"] = through * over
                     through = through * (1.0 - over)
                 shares[m.tag, "under"] = through
-            elif m.kind == "splitter":
-                shares.update({(m.tag, o): np.full(self.n, s) for o, s in m.shares.items()})
+        return shares, reaching
+
+    def at(self, cuts: Iterable[float], scale: float = 1.0) -> Solved:
+        """Flows at cut sizes of all decks, in order, with feeds scaled."""
+        tags = [m.tag for m in self.machines]
+        shares, reaching = self._shares(list(cuts))
         count = len(tags)
         ways = np.zeros((self.n, count, count))
         for stream in self.plant.streams:
@@ -229,17 +233,11 @@ class Fine:
             for k, (u, model) in enumerate(zip(crushing, models, strict=True)):
                 struck = x[i, u] + (broken[i, k] if model.again else 0.0)
                 history[i, k] = model.kappa[i] * struck
-        outlets = {}
+        outlets: dict[tuple[str, str], Array] = {}
         for u, m in enumerate(self.machines):
-            if m.tag in self.crushers:
-                k = list(self.crushers).index(m.tag)
-                model = models[k]
-                outlets[m.tag, "product"] = model.mu * x[:, u] + model.nu * broken[:, k]
-            elif m.kind in ("screen", "splitter"):
-                for outlet in m.outlets:
-                    outlets[m.tag, outlet] = x[:, u] * shares[m.tag, outlet]
-            else:
-                outlets[m.tag, "product"] = x[:, u]
+            outlets |= {(m.tag, o): x[:, u] * shares.get((m.tag, o), 1.0) for o in m.outlets}
+        for k, (u, model) in enumerate(zip(crushing, models, strict=True)):
+            outlets[tags[u], "product"] = model.mu * x[:, u] + model.nu * broken[:, k]
         loaded = [
             self.cut(d, m, number, x[:, self.place[m.tag]] * reaching[k])
             for k, (m, d, number) in enumerate(self.decks)
@@ -264,7 +262,8 @@ class Fine:
         """Log cut sizes that MINPACK reaches from a start, or None."""
         found = optimize.root(self.residual, start, args=(scale,), method="hybr", tol=1e-13)
         error = np.abs(self.residual(found.x, scale)).max()
-        return found.x if np.isfinite(error) and error < 1e-9 else None
+        reached: Array = found.x
+        return reached if np.isfinite(error) and error < 1e-9 else None
 
     def roots(self, *, steps: int = 120, span: float = 1.2, scale: float = 1.0) -> list[float]:
         """All log cut sizes of a plant of one deck, from a scan and brentq, lightest load first."""
@@ -319,12 +318,12 @@ def _kinks(machine: Machine) -> list[float]:
     return [c["k1"], c["k2"]]
 
 
-def _two_terms(c: dict[str, float]) -> Finer:
+def _two_terms(c: Mapping[str, float]) -> Finer:
     k, n1, n2 = c["fines_share"], c["fines_exponent"], c["coarse_exponent"]
     return lambda x, y: k * (x / y) ** n1 + (1.0 - k) * (x / y) ** n2
 
 
-def _t10_finer(c: dict[str, float]) -> Finer:
+def _t10_finer(c: Mapping[str, float]) -> Finer:
     t10 = c["t10_limit"] * (1.0 - np.exp(-c["specific_energy"] / c["energy_scale"]))
 
     def finer(x: Array, y: Array) -> Array:
@@ -335,7 +334,7 @@ def _t10_finer(c: dict[str, float]) -> Finer:
     return finer
 
 
-def _setting_curve(c: dict[str, float]) -> Finer:
+def _setting_curve(c: Mapping[str, float]) -> Finer:
     css, passing, ratio, slope = (c[k] for k in ("css", "passing_css", "top_ratio", "slope"))
 
     def curve(size: Array) -> Array:

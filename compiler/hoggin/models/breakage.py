@@ -20,7 +20,7 @@ from hoggin.models.arrays import (
 )
 from hoggin.models.chamber import MOST, repeated_breakage, size_scale, unbroken_size
 from hoggin.models.following import classification_sizes, mean_of_rocks, rock_scale
-from hoggin.models.points import Band, Fineness, at_points
+from hoggin.models.points import Band, Fineness, to_points
 
 _UNBROKEN = 0.6  # of the css, up to which no piece is broken; common practice, no source
 _WIDTH = 0.18  # log size of a class where the chance of breakage changes
@@ -413,7 +413,7 @@ def progeny(finer: Array, points_mm: ArrayLike | None = None) -> Array:
     shares: Array = finer[:, :-1, :] - finer[:, 1:, :]
     if points_mm is None:
         return shares
-    at_points(shares, axis=1, out=shares)
+    to_points(np.moveaxis(shares, 1, 2))
     # Within a class: what stays of a point's rock with the point stays of the finer one's.
     first = np.arange(0, classes, 2)
     finer_one = 1.0 - finer[:, first + 2, first + 1]
