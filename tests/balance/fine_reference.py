@@ -1,10 +1,11 @@
 """A second solution of plants, on fine uniform classes, that shares no code with the balance.
 
 numpy and scipy alone, from the equations of `docs/models.md` and the sources it names: Whiten's
-chamber with two-term or t10 breakage, Nikolov's impactor, the setting curve, Karra's and fixed cut
-sizes. A `Plant` is read as data. Classes are uniform in log size, `octave` of them a doubling, with
-the sizes at which a model changes its formula as further edges; each class stands for the rock at
-its middle. Two such solutions give the converged one (`converged`, Richardson 1911).
+chamber with two-term or t10 breakage, alike for all pieces of feed or not, Nikolov's impactor, the
+setting curve, Karra's and fixed cut sizes. A `Plant` is read as data. Classes are uniform in log
+size, `octave` of them a doubling, with the sizes at which a model changes its formula as further
+edges; each class stands for the rock at its middle. Two such solutions give the converged one
+(`converged`, Richardson 1911).
 
 Where cut sizes depend on load, roots are found by scipy: `roots` scans a plant of one such deck for
 all of them, and `settle` runs MINPACK's hybrid method from many starts for plants of several.
@@ -94,7 +95,7 @@ class Fine:
                     through = _through(deck, m)
                     special.update(through * r for r in (0.5, 0.75, 1.0, 1.25))
             if m.kind == "crusher":
-                special.update(_kinks(m))
+                special.update(_kinks(m, self.plant))
         top = max(size for f in self.plant.feeds for size, _ in f.grading)
         count = int(np.ceil(self.octave * np.log2(top / _FINEST_MM)))
         even = np.geomspace(top, _FINEST_MM, count + 1)
@@ -122,9 +123,11 @@ class Fine:
         d = self.middle
         again = use.model != "setting_curve"
         if use.model in ("matrix", "matrix_t10"):
-            inside = np.clip((c["k2"] - d) / (c["k2"] - c["k1"]), 0.0, 1.0)
-            chance = 1.0 - inside ** c["k3"]
             finer = _t10_finer(c) if use.model == "matrix_t10" else _two_terms(c)
+            k1, k2 = _chamber_sizes(c, self.plant)
+            if c.get("size_exponent"):
+                return self._by_pieces(c, k1, k2, finer)
+            chance = 1.0 - np.clip((k2 - d) / (k2 - k1), 0.0, 1.0) ** c["k3"]
         elif use.model == "impact":
             shrink = (0.5 * c["reference_speed"] ** 2) / (c["energy_factor"] * c["tip_speed"] ** 2)
             shrink **= c["energy_exponent"]
@@ -132,22 +135,43 @@ class Fine:
             chance = 1.0 - np.exp(-((above / (c["d50"] * shrink)) ** c["sharpness"]))
             finer = _two_terms(c)
         elif use.model == "setting_curve":
-            chance = (d > c["css"]).astype(float)
+            chance = np.ones(self.n)
             finer = _setting_curve(c)
         else:
             raise ValueError(use.model)
         chance[-1] = 0.0
-        below = finer(self.edges[:, None], d[None, :])  # (n + 1, n)
-        below[np.arange(self.n + 1)[:, None] <= np.arange(self.n)] = 1.0
-        shares = below[:-1] - below[1:]
-        own = np.diagonal(shares).copy()
-        own[-1] = 0.0
-        coarser = np.tril(shares, -1)
+        own, coarser = self._progeny(finer)
         if again:
             mu = (1.0 - chance) / (1.0 - own * chance)
             return Broken(mu, mu, chance / (1.0 - own * chance), True, coarser)
         mu = 1.0 - chance + own * chance
         return Broken(mu, np.ones(self.n), chance, False, coarser)
+
+    def _progeny(self, finer: Finer) -> tuple[Array, Array]:
+        """What of a class's progeny stays in it, (n,), and the rest by class and parent, (n, n)."""
+        below = finer(self.edges[:, None], self.middle[None, :])  # (n + 1, n)
+        below[np.arange(self.n + 1)[:, None] <= np.arange(self.n)] = 1.0
+        shares = below[:-1] - below[1:]
+        own = np.diagonal(shares).copy()
+        own[-1] = 0.0
+        return own, np.tril(shares, -1)
+
+    def _by_pieces(self, c: Mapping[str, float], k1: float, k2: float, finer: Finer) -> Broken:
+        """A chamber in which what comes of a coarser piece of feed is broken at coarser sizes: the
+        product of each piece by itself, from coarse to fine, as if broken at once."""
+        d = self.middle
+        scale = np.clip(d / c["usual_f80"], 0.25, 4.0) ** c["size_exponent"]
+        own, coarser = self._progeny(finer)
+        broken, product = np.zeros((self.n, self.n)), np.zeros((self.n, self.n))
+        for i in range(self.n):
+            inside = np.clip((k2 * scale - d[i]) / ((k2 - k1) * scale), 0.0, 1.0)
+            chance = 1.0 - inside ** c["k3"] if i < self.n - 1 else np.zeros(self.n)
+            arriving = coarser[i, :i] @ broken[:i]
+            arriving[i] += 1.0
+            arriving /= 1.0 - own[i] * chance
+            broken[i], product[i] = chance * arriving, (1.0 - chance) * arriving
+        mu, one = np.diagonal(product).copy(), np.ones(self.n)
+        return Broken(mu, one, one, False, np.tril(product, -1))
 
     # -- screens --------------------------------------------------------------------------------
 
@@ -262,7 +286,7 @@ class Fine:
         """Log cut sizes that MINPACK reaches from a start, or None."""
         found = optimize.root(self.residual, start, args=(scale,), method="hybr", tol=1e-13)
         error = np.abs(self.residual(found.x, scale)).max()
-        reached: Array = found.x
+        reached: Array = np.asarray(found.x, dtype=np.float64)
         return reached if np.isfinite(error) and error < 1e-9 else None
 
     def roots(self, *, steps: int = 120, span: float = 1.2, scale: float = 1.0) -> list[float]:
@@ -307,15 +331,32 @@ def _through(deck: Deck, machine: Machine) -> float:
     return float(max((h + wire) * np.cos(np.radians(slope)) - wire, 0.1 * h))
 
 
-def _kinks(machine: Machine) -> list[float]:
+def _kinks(machine: Machine, plant: Plant) -> list[float]:
     use = machine.models["breakage"]
     c = use.coefficients
     if use.model == "setting_curve":
-        return [c["css"], c["css"] * c["top_ratio"]]
+        return [0.6 * c["css"], c["css"], c["css"] * c["top_ratio"]]
     if use.model == "impact":
         shrink = (0.5 * c["reference_speed"] ** 2) / (c["energy_factor"] * c["tip_speed"] ** 2)
         return [c["d_min"] * shrink ** c["energy_exponent"]]
-    return [c["k1"], c["k2"]]
+    sizes = _chamber_sizes(c, plant)
+    if not c.get("size_exponent"):
+        return list(sizes)
+    usual = c["usual_f80"]
+
+    def beyond(d: float, k: float) -> float:
+        return d - k * float(np.clip(d / usual, 0.25, 4.0)) ** c["size_exponent"]
+
+    own = [float(optimize.brentq(beyond, 1e-3 * k, 1e3 * k, args=(k,))) for k in sizes]
+    return [*own, 0.25 * usual, 4.0 * usual]
+
+
+def _chamber_sizes(c: Mapping[str, float], plant: Plant) -> tuple[float, float]:
+    """k1 and k2 on the rock of the plant, whose hardness moves them."""
+    (rock,) = plant.materials.values()
+    hardness = rock.work_index_kwh_t / c.get("usual_work_index", 15.0)
+    harder = np.clip(hardness, 0.25, 4.0) ** c.get("rock_exponent", 0.0)
+    return float(c["k1"] * harder), float(c["k2"] * harder)
 
 
 def _two_terms(c: Mapping[str, float]) -> Finer:
@@ -323,23 +364,61 @@ def _two_terms(c: Mapping[str, float]) -> Finer:
     return lambda x, y: k * (x / y) ** n1 + (1.0 - k) * (x / y) ** n2
 
 
+_T10 = (0.10, 0.20, 0.30)
+_N = (2.0, 4.0, 10.0, 25.0, 50.0, 75.0)
+_TN = (
+    (0.496, 0.212, 0.10, 0.054, 0.033, 0.028),
+    (0.749, 0.450, 0.20, 0.103, 0.072, 0.057),
+    (0.852, 0.614, 0.30, 0.157, 0.108, 0.081),
+)
+"""Appearance function of crushers: Napier-Munn et al. (1996), ch. 6; from memory, as in
+`docs/models.md`."""
+
+
 def _t10_finer(c: Mapping[str, float]) -> Finer:
-    t10 = c["t10_limit"] * (1.0 - np.exp(-c["specific_energy"] / c["energy_scale"]))
+    """tn = 1 - (1 - t10)^r(n): ln r a monotone cubic in ln(n - 1), on straight lines to 30 either
+    way beyond the table, and linear in t10 within it."""
+    tougher = c["energy_scale"] / c["t10_limit"] / c.get("usual_toughness", 2.5)
+    energy = c["specific_energy"] * np.clip(tougher, 0.1, 10.0) ** c.get("energy_response", 0.0)
+    t10 = c["t10_limit"] * (1.0 - np.exp(-energy / c["energy_scale"]))
+    at = np.log(np.array(_N) - 1.0)
+    rows = [
+        np.log(np.log(1.0 - np.array(tn)) / np.log(1.0 - t))
+        for t, tn in zip(_T10, _TN, strict=True)
+    ]
+    first, last = ((np.diff(rows)[:, end] / np.diff(at)[end]).mean() for end in (0, -1))
+    knots = np.concatenate([[-30.0], at, [30.0]])
+    whole = [
+        [row[0] - first * (at[0] + 30.0), *row, row[-1] + last * (30.0 - at[-1])] for row in rows
+    ]
+    weights = [np.interp(t10, _T10, unit) for unit in np.eye(len(_T10))]
+    curves = [interpolate.PchipInterpolator(knots, row) for row in whole]
 
     def finer(x: Array, y: Array) -> Array:
-        with np.errstate(divide="ignore", over="ignore"):
-            n = np.maximum(y / x, 1.0)
-            return 1.0 - (1.0 - t10) ** ((9.0 / (n - 1.0)) ** c["alpha"])
+        with np.errstate(divide="ignore"):
+            below = np.log(np.maximum(y / x, 1.0) - 1.0)
+        held = np.clip(below, -30.0, 30.0)
+        ln_r = sum(w * curve(held) for w, curve in zip(weights, curves, strict=True))
+        found: Array = np.where(below == -np.inf, 1.0, 1.0 - (1.0 - t10) ** np.exp(ln_r))
+        return found
 
     return finer
 
 
 def _setting_curve(c: Mapping[str, float]) -> Finer:
+    """Of a piece over the setting a fixed share passes it and the rest lies between; of one under
+    it a part is broken onto the curve, nothing at 0.6 of the setting."""
     css, passing, ratio, slope = (c[k] for k in ("css", "passing_css", "top_ratio", "slope"))
+    steep = np.log(1.0 / passing) / np.log(ratio)
 
-    def curve(size: Array) -> Array:
-        steep = np.log(1.0 / passing) / np.log(ratio)
-        r = size / css
-        return np.where(r <= 1.0, passing * r**slope, passing * np.clip(r, 1.0, ratio) ** steep)
+    def over(size: Array) -> Array:
+        return np.asarray(np.clip(size / css, 1.0, ratio) ** steep - 1.0)
 
-    return lambda x, y: np.minimum(curve(x) / curve(y), 1.0)
+    def finer(x: Array, y: Array) -> Array:
+        fines = passing * np.minimum(x / css, 1.0) ** slope
+        part = np.clip((y / css - 0.6) / 0.4, 0.0, 1.0)
+        with np.errstate(divide="ignore", invalid="ignore"):
+            rest = np.where(y > css, (1.0 - passing) * over(x) / over(y), 0.0)
+        return np.asarray(fines * part + rest)
+
+    return finer

@@ -78,6 +78,33 @@ def double_loop(seed: int, sieves: tuple[float, ...] = SIEVE_LISTS[0]) -> Plant:
     return plant([_feed(random, 250.0)], machines, routes, sieves=sieves)
 
 
+def of_pieces(a_plant: Plant, seed: int) -> Plant:
+    """A plant whose chambers break coarser pieces of feed at coarser sizes, on rock that is softer
+    or harder than usual."""
+    random = Random(seed)
+    machines = []
+    for machine in a_plant.machines:
+        use = machine.models.get("breakage")
+        if use is not None and use.model in ("matrix", "matrix_t10"):
+            own = {
+                "size_exponent": random.uniform(0.1, 0.35),
+                "usual_f80": use.coefficients["k2"] * random.uniform(1.0, 2.0),
+            }
+            if use.model == "matrix":
+                own |= {"rock_exponent": 0.2, "usual_work_index": 15.0}
+            else:
+                own |= {"energy_response": 0.7, "usual_toughness": random.uniform(1.5, 4.0)}
+            use = ModelUse(model=use.model, coefficients={**use.coefficients, **own})
+            machine = machine.model_copy(update={"models": {"breakage": use}})
+        machines.append(machine)
+    hardness = random.uniform(8.0, 22.0)
+    rocks = {
+        name: rock.model_copy(update={"work_index_kwh_t": hardness})
+        for name, rock in a_plant.materials.items()
+    }
+    return a_plant.model_copy(update={"machines": tuple(machines), "materials": rocks})
+
+
 def _feed(random: Random, top: float) -> Feed:
     slope = random.uniform(0.5, 1.1)
     points = tuple((top * 0.5**k, 0.5 ** (slope * k)) for k in range(11))
@@ -96,7 +123,7 @@ def _cone(random: Random, tag: str, css: float) -> Machine:
     coefficients = plain.models["breakage"].coefficients
     if kind == "t10":
         sizes = {name: coefficients[name] for name in ("k1", "k2", "k3")}
-        rock = {"t10_limit": 0.5, "energy_scale": 1.25, "specific_energy": 0.18, "alpha": 0.7}
+        rock = {"t10_limit": 0.5, "energy_scale": 1.25, "specific_energy": 0.18}
         use = ModelUse(model="matrix_t10", coefficients={**sizes, **rock})
     else:
         terms = {n: coefficients[n] for n in ("fines_share", "fines_exponent", "coarse_exponent")}

@@ -261,8 +261,8 @@ class _Way:
 
 def _solved(system: Array, side: Array) -> Array:
     """Solutions (B, k) of systems (B, k, k); not a number where there is none."""
-    broken = ~np.isfinite(system).all(axis=(1, 2))
-    safe = np.where(broken[:, None, None], np.eye(system.shape[1]), system)
-    safe = safe + 1e-14 * np.eye(system.shape[1])
+    broken = np.logical_not(np.all(np.isfinite(system), axis=(1, 2)))
+    unit = np.eye(system.shape[1])
+    safe = np.where(broken[:, None, None], unit, system) + 1e-14 * unit
     found: Array = np.linalg.solve(safe, side[:, :, None])[:, :, 0]
     return np.where(broken[:, None], np.nan, found)

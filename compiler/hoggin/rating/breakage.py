@@ -20,7 +20,6 @@ from hoggin.models.following import (
 )
 from hoggin.models.model import Model
 from hoggin.models.points import at_points
-from hoggin.models.points import at_points
 from hoggin.rating.view import View
 from hoggin.schema.results import BreakageResult, MachineResult
 
