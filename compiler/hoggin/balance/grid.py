@@ -91,20 +91,20 @@ def square_mm(deck: Deck) -> float:
 def _needs(plant: Plant, find: Find) -> Iterator[Fineness]:
     """What each machine's models need, and what their meeting in a loop does."""
     rocks = [plant.materials[name].breaking for name in {f.material: None for f in plant.feeds}]
-    unbroken: dict[str, set[float]] = {}
+    gathering: dict[str, set[float]] = {}
     for machine in plant.machines:
         kind = KINDS[machine.kind]
         for rock in rocks if kind.breaks else ():
             need = _need(machine, "breakage", rock, find)
             if need is not None:
                 yield need
-                unbroken.setdefault(machine.tag, set()).add(need.kinks_mm[0])
+                gathering.setdefault(machine.tag, set()).update(need.gathering_mm)
         for deck in machine.decks or (None,):
             need = _need(machine, "partition", _facts(deck), find) if kind.separates else None
             if need is not None:
                 yield need
     for loop in _loops(plant):
-        sizes = [size for m in loop for size in sorted(unbroken.get(m.tag, ()))]
+        sizes = [size for m in loop for size in sorted(gathering.get(m.tag, ()))]
         for aperture in (square_mm(deck) for machine in loop for deck in machine.decks):
             for size in sizes:
                 if 1.0 < aperture / size < _RETURNED:

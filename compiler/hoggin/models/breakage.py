@@ -129,20 +129,22 @@ def chamber_fineness(
     """Classes for `chances`: they bend at the size of piece that is not broken, and change most
     from there to the k2 of the coarsest pieces."""
     if not size_exponent:
-        return Fineness((k1, k2), (Band(k1, k2, width),))
+        return Fineness((k1, k2), (Band(k1, k2, width),), (k1,))
     smallest, largest = (
         unbroken_size(k, size_exponent=size_exponent, usual_f80=usual_f80) for k in (k1, k2)
     )
     coarsest = k2 * MOST**size_exponent
     held = (usual_f80 / MOST, usual_f80 * MOST)
-    return Fineness((smallest, largest, *held), (Band(smallest, coarsest, width),))
+    return Fineness((smallest, largest, *held), (Band(smallest, coarsest, width),), (smallest,))
 
 
 def setting_curve_fineness(*, css: float, top_ratio: float) -> Fineness:
     """Classes for `setting_curve_operator`: pieces are broken from a share of the setting up, the
-    curve bends at the setting and ends at the top."""
+    curve bends at the setting and ends at the top. What of a piece does not pass the setting stays
+    above it, ever nearer."""
     smallest, largest = _UNBROKEN * css, top_ratio * css
-    return Fineness((smallest, css, largest), (Band(smallest, largest, _WIDTH),))
+    band = Band(smallest, largest, _WIDTH)
+    return Fineness((smallest, css, largest), (band,), (smallest, css))
 
 
 def impact_fineness(
@@ -157,7 +159,8 @@ def impact_fineness(
     """Classes for `impact_operator`: the chance of breakage bends at dmin."""
     shrink = (0.5 * reference_speed**2 / (energy_factor * tip_speed**2)) ** energy_exponent
     smallest = d_min * shrink
-    return Fineness((smallest,), (Band(smallest, smallest + 3.0 * d50 * shrink, _WIDTH),))
+    band = Band(smallest, smallest + 3.0 * d50 * shrink, _WIDTH)
+    return Fineness((smallest,), (band,), (smallest,))
 
 
 def classification(
@@ -414,11 +417,12 @@ def progeny(finer: Array, points_mm: ArrayLike | None = None) -> Array:
     if points_mm is None:
         return shares
     to_points(np.moveaxis(shares, 1, 2))
-    # Within a class: what stays of a point's rock with the point stays of the finer one's.
+    # Within a class: of a point's rock as much stays with the point as of the finer one's, unless
+    # more leaves its half.
     first = np.arange(0, classes, 2)
     finer_one = 1.0 - finer[:, first + 2, first + 1]
-    whole = 1.0 - finer[:, first + 2, first]
-    shares[:, first, first] = np.minimum(finer_one, whole)
+    half, whole = 1.0 - finer[:, first + 1, first], 1.0 - finer[:, first + 2, first]
+    shares[:, first, first] = np.minimum(finer_one, half)
     shares[:, first + 1, first] = whole - shares[:, first, first]
     shares[:, first, first + 1] = 0.0
     shares[:, first + 1, first + 1] = finer_one

@@ -34,10 +34,12 @@ class Band(NamedTuple):
 
 class Fineness(NamedTuple):
     """How fine a model needs the classes. kinks_mm: sizes at which its formula changes; a class
-    that holds one inside is as good as a plain mean."""
+    that holds one inside is as good as a plain mean. gathering_mm: sizes just above which a crusher
+    hardly makes rock finer, so that the rock of a loop gathers toward them."""
 
     kinks_mm: tuple[float, ...]
     bands: tuple[Band, ...] = ()
+    gathering_mm: tuple[float, ...] = ()
 
 
 def halves(edges_mm: ArrayLike) -> Array:
