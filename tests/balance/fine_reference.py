@@ -307,7 +307,7 @@ class Fine:
 
 def converged(coarse: Array | float, fine: Array | float) -> Array:
     """Of results on classes h and h / 2 wide, with errors of order h^2 (Richardson 1911)."""
-    return (4.0 * np.asarray(fine) - np.asarray(coarse)) / 3.0
+    return np.asarray((4.0 * np.asarray(fine) - np.asarray(coarse)) / 3.0)
 
 
 def _square(deck: Deck) -> float:
@@ -345,7 +345,8 @@ def _kinks(machine: Machine, plant: Plant) -> list[float]:
     usual = c["usual_f80"]
 
     def beyond(d: float, k: float) -> float:
-        return d - k * float(np.clip(d / usual, 0.25, 4.0)) ** c["size_exponent"]
+        scale: float = min(max(d / usual, 0.25), 4.0) ** c["size_exponent"]
+        return d - k * scale
 
     own = [float(optimize.brentq(beyond, 1e-3 * k, 1e3 * k, args=(k,))) for k in sizes]
     return [*own, 0.25 * usual, 4.0 * usual]

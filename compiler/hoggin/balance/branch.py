@@ -265,4 +265,5 @@ def _solved(system: Array, side: Array) -> Array:
     unit = np.eye(system.shape[1])
     safe = np.where(broken[:, None, None], unit, system) + 1e-14 * unit
     found: Array = np.linalg.solve(safe, side[:, :, None])[:, :, 0]
-    return np.where(broken[:, None], np.nan, found)
+    found[broken] = np.nan
+    return found
