@@ -156,18 +156,18 @@ def test_overloaded_screen_is_named() -> None:
     """
 
     def at(rate: float) -> Plant:
-        return closed_tertiary(css=25.0, aperture=30.0, load_dependent=True, rate=rate)
+        return closed_tertiary(css=28.0, aperture=30.0, load_dependent=True, rate=rate)
 
-    unsettled = refusal(at(4000.0))
+    unsettled = refusal(at(16000.0))
     assert unsettled.machines == ("sizing", "cone")
     told = re.fullmatch(
-        r"sizing is overloaded: beyond (0\.\d\d) times this feed more returns to sizing than it can "
-        r"pass",
+        r"sizing is overloaded: beyond (0\.\d\d) times this feed "
+        r"more returns to sizing than it can pass",
         unsettled.reason,
     )
     assert told
     assert unsettled.remedy is Remedy.AREA
     assert unsettled.sizes_mm is None
-    most = 4000.0 * float(told[1])
+    most = 16000.0 * float(told[1])
     assert balance(at(0.95 * most)).closure.max() < 1e-12
     assert refusal(at(1.05 * most)).remedy is Remedy.AREA

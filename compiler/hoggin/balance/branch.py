@@ -263,7 +263,7 @@ def _solved(system: Array, side: Array) -> Array:
     """Solutions (B, k) of systems (B, k, k); not a number where there is none."""
     broken = np.logical_not(np.all(np.isfinite(system), axis=(1, 2)))
     unit = np.eye(system.shape[1])
-    safe = np.where(broken[:, None, None], unit, system) + 1e-14 * unit
+    safe: Array = np.where(broken[:, None, None], unit, system) + 1e-14 * unit
     found: Array = np.linalg.solve(safe, side[:, :, None])[:, :, 0]
     found[broken] = np.nan
     return found
