@@ -242,28 +242,35 @@ class _Way:
         onward[:, -1] = 1.0
         tangent = _solved(system, onward)
         tangent = tangent / np.linalg.norm(tangent, axis=1, keepdims=True)
-        here, error = y, value - y[:, :-1]
-        close = np.zeros(len(y), dtype=np.bool_)
+        here: Array = y
+        error: Array = value - y[:, :-1]
+        close: Flags = np.zeros(len(y), dtype=np.bool_)
         quick = close
         for correction in range(_MOST_CORRECTIONS):
             move = _solved(system, np.column_stack([-error, np.zeros(len(y))]))
-            here = here + np.where(close[:, None], 0.0, move)
+            move[close] = 0.0
+            here = here + move
             value, _ = self.load.at(here[:, :-1], np.exp(here[:, -1] / _FEED_SCALE))
             error = value - here[:, :-1]
-            close = np.all(np.abs(error) < _ACROSS, axis=1)
+            close = _small(error)
             quick = close if correction < 2 else quick
             if close.all():
                 break
         aside = np.abs(here - y).max(axis=1)
-        close = np.logical_and(close, aside < np.maximum(self.length, _SHORT))
-        return here, tangent, close, quick
+        return here, tangent, close & (aside < np.maximum(self.length, _SHORT)), quick
+
+
+def _small(error: Array) -> Flags:
+    """Cases whose points are on their way, to what a step needs."""
+    return np.asarray((np.abs(error) < _ACROSS).all(axis=1))
 
 
 def _solved(system: Array, side: Array) -> Array:
     """Solutions (B, k) of systems (B, k, k); not a number where there is none."""
-    broken = np.logical_not(np.all(np.isfinite(system), axis=(1, 2)))
-    unit = np.eye(system.shape[1])
-    safe: Array = np.where(broken[:, None, None], unit, system) + 1e-14 * unit
-    found: Array = np.linalg.solve(safe, side[:, :, None])[:, :, 0]
+    broken: Flags = np.asarray(~np.isfinite(system).all(axis=(1, 2)))
+    safe = system.copy()
+    safe[broken] = np.eye(system.shape[1])
+    safe += 1e-14 * np.eye(system.shape[1])
+    found: Array = np.asarray(np.linalg.solve(safe, side[:, :, None])[:, :, 0], dtype=np.float64)
     found[broken] = np.nan
     return found

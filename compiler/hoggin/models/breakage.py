@@ -67,6 +67,8 @@ def whiten_operator(
         work_index_kwh_t: (B,), or (B, K) of each rock with `rock_shares`; without it the rock is
             the usual one.
         rock_shares: (B, K) mass fraction of each rock in the feed.
+        points_mm: (n,) mm, the size that stands for each class, as in `points`; without it the
+            class is averaged.
 
     Returns:
         (B, n, n) operator.
@@ -179,6 +181,8 @@ def classification(
     Args:
         edges_mm: (n + 1,) class limits, mm.
         k1, k2, k3: (B,) mm, mm and pure number.
+        points_mm: (n,) mm, the size that stands for each class, as in `points`; without it the
+            class is averaged.
 
     Returns:
         (B, n) fraction, 0 to 1.
@@ -250,6 +254,8 @@ def breakage_matrix(
     Args:
         edges_mm: (n + 1,) class limits, mm.
         fines_share, fines_exponent, coarse_exponent: (B,) K, n1 and n2.
+        points_mm: (n,) mm, the size that stands for each class, as in `points`; without it the
+            class is averaged.
 
     Returns:
         (B, n, n) matrix, [b, i, j] the fraction of parents j that ends in class i.
@@ -291,6 +297,8 @@ def setting_curve_operator(
         passing_css: (B,) fraction finer than the css, above 0 and below 1.
         top_ratio: (B,) top size over css, above 1.
         slope: (B,) log-log slope below the css.
+        points_mm: (n,) mm, the size that stands for each class, as in `points`; without it the
+            class is averaged.
 
     Returns:
         (B, n, n) operator.
@@ -358,6 +366,8 @@ def impact_operator(
         sharpness: (B,) k.
         energy_factor, energy_exponent: (B,) pure numbers.
         fines_share, fines_exponent, coarse_exponent: (B,) of `breakage_matrix`.
+        points_mm: (n,) mm, the size that stands for each class, as in `points`; without it the
+            class is averaged.
 
     Returns:
         (B, n, n) operator.
