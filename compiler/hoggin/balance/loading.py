@@ -81,7 +81,7 @@ def settle_loop(
         refuse_endless(loop, settled.flow.feeds, entering)
         return settled
 
-    decks = Decks(screens, circuit.edges_mm, circuit.cases)
+    decks = Decks(screens, circuit.cells, circuit.cases)
     unloaded = np.broadcast_to(entering[:, None], (circuit.cases, decks.count, entering.shape[1]))
     cuts = np.log(decks.cut_sizes(unloaded, bulk_density))
     start = np.concatenate([cuts, followers.start(entering)], axis=1)

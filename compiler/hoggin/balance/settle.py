@@ -126,7 +126,7 @@ def refuse_trapped(
         (int(np.argmax(flow[case] > 0.0)) for flow in inputs.values() if flow[case].any()),
         default=0,
     )
-    edges = circuit.edges_mm
+    edges = circuit.cells.edges_mm
     sizes = (float(edges[classes[-1] + 1]), float(edges[classes[0]]))
     reason = _reason(circuit, part, machines, sizes, from_top=bool(classes[0] <= coarsest))
     _refuse(loop, cases, sizes, reason)
@@ -142,7 +142,7 @@ class _Passages:
         operators: Array,
         separations: Mapping[int, Separation],
     ) -> None:
-        shape = (circuit.cases, len(circuit.edges_mm) - 1)
+        shape = (circuit.cases, len(circuit.cells))
         self.none = np.zeros(shape, dtype=bool)
         self.part = part
         self.links = circuit.flowsheet.links

@@ -10,9 +10,11 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import ArrayLike
 
-from hoggin.models.arrays import CLASS_POINTS, CLASS_WEIGHTS, Array, column, size_grid
+from hoggin.models.arrays import CLASS_POINTS, CLASS_WEIGHTS, Array, class_sizes, column, size_grid
 from hoggin.models.following import classification_sizes
+from hoggin.models.points import Band, Fineness, at_points
 
+_WIDTH = 0.18  # log size of a class where the chance of breakage changes
 _SMALL = 8  # classes; below this a general inverse is as quick
 
 
@@ -29,6 +31,7 @@ def whiten_operator(
     k2_feed: ArrayLike = 0.0,
     usual_f80: ArrayLike = 0.0,
     f80_mm: ArrayLike | None = None,
+    points_mm: ArrayLike | None = None,
 ) -> Array:
     """Crusher product p = (I - C)(I - B C)^-1 f as an operator on feed f.
 
@@ -63,12 +66,44 @@ def whiten_operator(
         fines_share=fines_share,
         fines_exponent=fines_exponent,
         coarse_exponent=coarse_exponent,
+        points_mm=points_mm,
     )
-    return repeated_breakage(breakage, classification(edges, k1=k1, k2=k2, k3=k3))
+    classified = classification(edges, k1=k1, k2=k2, k3=k3, points_mm=points_mm)
+    return repeated_breakage(breakage, classified)
+
+
+def whiten_fineness(*, k1: float, k2: float) -> Fineness:
+    """Classes for `classification`: it bends at k1, and changes most between k1 and k2."""
+    return Fineness((k1, k2), (Band(k1, k2, _WIDTH),))
+
+
+def setting_curve_fineness(*, css: float, top_ratio: float) -> Fineness:
+    """Classes for `setting_curve_operator`: the curve bends at the setting and ends at the top."""
+    return Fineness((css, css * top_ratio), (Band(css, css * top_ratio, _WIDTH),))
+
+
+def impact_fineness(
+    *,
+    tip_speed: float,
+    reference_speed: float,
+    d_min: float,
+    d50: float,
+    energy_factor: float,
+    energy_exponent: float,
+) -> Fineness:
+    """Classes for `impact_operator`: the chance of breakage bends at dmin."""
+    shrink = (0.5 * reference_speed**2 / (energy_factor * tip_speed**2)) ** energy_exponent
+    smallest = d_min * shrink
+    return Fineness((smallest,), (Band(smallest, smallest + 3.0 * d50 * shrink, _WIDTH),))
 
 
 def classification(
-    edges_mm: ArrayLike, *, k1: ArrayLike, k2: ArrayLike, k3: ArrayLike = 2.3
+    edges_mm: ArrayLike,
+    *,
+    k1: ArrayLike,
+    k2: ArrayLike,
+    k3: ArrayLike = 2.3,
+    points_mm: ArrayLike | None = None,
 ) -> Array:
     """Mean over each class of the chance that a particle is broken.
 
@@ -91,6 +126,11 @@ def classification(
     smallest, largest, shape = column(k1), column(k2), column(k3)
     if np.any(largest <= smallest):
         raise ValueError("k2 must be above k1: it is the size from which all is broken")
+    if points_mm is not None:
+        within = np.clip(points_mm, smallest, largest)
+        at = 1.0 - ((largest - within) / (largest - smallest)) ** shape
+        at[:, -1] = 0.0
+        return at
     # The integral of C from 0 to d: nothing up to k1, the curve's between, and d beyond k2.
     within = np.clip(edges, smallest, largest)
     span = largest - smallest
@@ -110,6 +150,7 @@ def breakage_matrix(
     fines_share: ArrayLike = 0.2,
     fines_exponent: ArrayLike = 0.5,
     coarse_exponent: ArrayLike = 2.5,
+    points_mm: ArrayLike | None = None,
 ) -> Array:
     """Progeny by class of one breakage of each parent class.
 
@@ -130,10 +171,10 @@ def breakage_matrix(
     """
     edges = size_grid(edges_mm)
     share = column(fines_share)[..., np.newaxis]
-    finer = share * _power_below(edges, column(fines_exponent)) + (1.0 - share) * _power_below(
-        edges, column(coarse_exponent)
-    )
-    return progeny(finer)
+    finer = share * _power_below(edges, column(fines_exponent), points_mm) + (
+        1.0 - share
+    ) * _power_below(edges, column(coarse_exponent), points_mm)
+    return progeny(finer, points_mm)
 
 
 def setting_curve_operator(
@@ -143,6 +184,7 @@ def setting_curve_operator(
     passing_css: ArrayLike,
     top_ratio: ArrayLike = 2.0,
     slope: ArrayLike = 0.9,
+    points_mm: ArrayLike | None = None,
 ) -> Array:
     """Crusher product on a curve tied to the setting.
 
@@ -185,15 +227,16 @@ def setting_curve_operator(
     parents = (
         start[..., np.newaxis] + (upper[:, np.newaxis] - start[..., np.newaxis]) * CLASS_POINTS
     )
+    weights = CLASS_WEIGHTS
+    if points_mm is not None:
+        parents, weights = np.maximum(start, np.asarray(points_mm))[..., np.newaxis], np.ones(1)
     cases, classes = start.shape
-    scale = (CLASS_WEIGHTS / curve(parents.reshape(cases, -1)).reshape(cases, classes, -1)).sum(
-        axis=-1
-    )
+    scale = (weights / curve(parents.reshape(cases, -1)).reshape(cases, classes, -1)).sum(axis=-1)
     finer = curve(np.broadcast_to(edges, (cases, edges.size)))[..., np.newaxis] * scale[:, None, :]
     broken = (upper - start) / (upper - lower)
     broken[:, -1] = 0.0
     unbroken = (1.0 - broken)[:, np.newaxis, :] * np.eye(classes)
-    return unbroken + progeny(finer) * broken[:, np.newaxis, :]
+    return unbroken + progeny(finer, points_mm) * broken[:, np.newaxis, :]
 
 
 def impact_operator(
@@ -209,6 +252,7 @@ def impact_operator(
     fines_share: ArrayLike = 0.2,
     fines_exponent: ArrayLike = 0.5,
     coarse_exponent: ArrayLike = 2.5,
+    points_mm: ArrayLike | None = None,
 ) -> Array:
     """Impactor product as an operator, finer as the rotor turns faster.
 
@@ -239,16 +283,17 @@ def impact_operator(
     reference = 0.5 * column(reference_speed) ** 2
     shrink = (reference / energy) ** column(energy_exponent)
     smallest, scale, shape = column(d_min) * shrink, column(d50) * shrink, column(sharpness)
-    sizes = edges[1:, np.newaxis] + (edges[:-1] - edges[1:])[:, np.newaxis] * CLASS_POINTS
+    sizes, weights = class_sizes(edges, points_mm)
     above = np.maximum(sizes - smallest[..., np.newaxis], 0.0)
     chance = 1.0 - np.exp(-((above / scale[..., np.newaxis]) ** shape[..., np.newaxis]))
-    mean = chance @ CLASS_WEIGHTS
+    mean = chance @ weights
     mean[:, -1] = 0.0
     breakage = breakage_matrix(
         edges,
         fines_share=fines_share,
         fines_exponent=fines_exponent,
         coarse_exponent=coarse_exponent,
+        points_mm=points_mm,
     )
     return repeated_breakage(breakage, mean)
 
@@ -285,12 +330,15 @@ def _lower_inverse(lower: Array) -> Array:
     return inverse
 
 
-def _power_below(edges: Array, exponent: Array) -> Array:
+def _power_below(edges: Array, exponent: Array, points_mm: ArrayLike | None) -> Array:
     """(B, n + 1, n): mean of (x/y)^exponent, for x each edge and y across each parent class.
 
     The mean of y^-n over a class is (u^a - l^a) / (a (u - l)) with a = 1 - n, written so that it
     also holds as a nears 0. The finest class breaks into nothing; its mean is not used.
     """
+    if points_mm is not None:
+        scale = np.asarray(points_mm) ** -exponent
+        return (edges**exponent)[..., np.newaxis] * scale[:, np.newaxis, :]
     upper, lower = edges[:-1], np.where(edges[1:] > 0.0, edges[1:], 0.5 * edges[:-1])
     power = 1.0 - exponent
     safe = np.where(np.abs(power) < 1e-12, 1e-12, power)
@@ -299,7 +347,7 @@ def _power_below(edges: Array, exponent: Array) -> Array:
     return below
 
 
-def progeny(finer: Array) -> Array:
+def progeny(finer: Array, points_mm: ArrayLike | None = None) -> Array:
     """Class fractions (B, n, n) from fraction finer than each edge (B, n + 1, n).
 
     No progeny is coarser than its parent's class; the finest class keeps all it gets.
@@ -307,4 +355,16 @@ def progeny(finer: Array) -> Array:
     classes = finer.shape[-1]
     edge, parent = np.arange(classes + 1)[:, np.newaxis], np.arange(classes)
     finer = np.where(edge <= parent, 1.0, np.minimum(finer, 1.0))
-    return finer[:, :-1, :] - finer[:, 1:, :]
+    shares = finer[:, :-1, :] - finer[:, 1:, :]
+    if points_mm is None:
+        return shares
+    shares = np.swapaxes(at_points(np.swapaxes(shares, 1, 2)), 1, 2)
+    # Within a class: what stays of a point's rock with the point stays of the finer one's.
+    first = np.arange(0, classes, 2)
+    finer_one = 1.0 - finer[:, first + 2, first + 1]
+    whole = 1.0 - finer[:, first + 2, first]
+    shares[:, first, first] = np.minimum(finer_one, whole)
+    shares[:, first + 1, first] = whole - shares[:, first, first]
+    shares[:, first, first + 1] = 0.0
+    shares[:, first + 1, first + 1] = finer_one
+    return shares

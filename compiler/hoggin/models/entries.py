@@ -15,6 +15,7 @@ class _Rules(TypedDict, total=False):
     rock_coefficients: tuple[str, ...]
     above: tuple[Above, ...]
     needs: tuple[Needs, ...]
+    fineness: str
 
 
 def _model(
@@ -31,6 +32,8 @@ def _model(
     between them; the modules are those of this package."""
     paths = (f"hoggin.models.{function}" for function in functions.split())
     found = dict(zip(parts, paths, strict=True))
+    if "fineness" in rules:
+        rules["fineness"] = f"hoggin.models.{rules['fineness']}"
     return Model(role, name, meaning, source, found, coefficients, **rules)
 
 
@@ -127,6 +130,7 @@ MODELS = (
         *_TWO_TERM_BREAKAGE,
         *_FEED_RESPONSE,
         feed_coefficients=("k1_feed", "k2_feed"),
+        fineness="breakage:whiten_fineness",
         above=(_SIZES_BROKEN,),
     ),
     _breakage(
@@ -143,6 +147,7 @@ MODELS = (
         Coefficient("t10_feed", "", "added to t10 at twice the usual_f80", -0.5, 0.5, 0.0),
         feed_coefficients=("k1_feed", "k2_feed", "t10_feed"),
         rock_coefficients=("t10_limit", "energy_scale"),
+        fineness="t10:t10_fineness",
         above=(_SIZES_BROKEN,),
         needs=(Needs("t10_feed", "usual_f80", "the F80 of the feed that t10 belongs to"),),
     ),
@@ -155,6 +160,7 @@ MODELS = (
         Coefficient("passing_css", "", "fraction of the product finer than the css", 0.2, 0.98),
         Coefficient("top_ratio", "", "top size of the product over the css", 1.1, 6.0, 2.0),
         Coefficient("slope", "", "log-log slope of the curve below the css", 0.2, 3.0, 0.9),
+        fineness="breakage:setting_curve_fineness",
     ),
     _breakage(
         "impact",
@@ -169,6 +175,7 @@ MODELS = (
         Coefficient("energy_factor", "", "energy over tip speed squared; 0.5 or 1", 0.1, 2.0, 0.5),
         Coefficient("energy_exponent", "", "size falls as energy to minus this", 0.0, 2.0, 0.5),
         *_TWO_TERM_BREAKAGE,
+        fineness="breakage:impact_fineness",
     ),
     _partition(
         "karra",
@@ -178,6 +185,7 @@ MODELS = (
         Coefficient("inclination", "deg", "slope of the deck to the horizontal", 0.0, 50.0, 0.0),
         Coefficient("wet", "", "1 with spray water on the deck, 0 dry", 0.0, 1.0, 0.0),
         Coefficient("sharpness", "", "exponent of the partition curve", 0.5, 20.0, 5.846),
+        fineness="partition:karra_fineness",
     ),
     _partition(
         "fixed",
@@ -186,6 +194,7 @@ MODELS = (
         "common practice, no source",
         Coefficient("ratio", "", "cut size over aperture", 0.3, 1.5, 0.9),
         Coefficient("sharpness", "", "exponent of the partition curve", 0.5, 50.0, 5.846),
+        fineness="partition:fixed_fineness",
     ),
     _partition(
         "settling",
@@ -196,6 +205,7 @@ MODELS = (
         Coefficient("sharpness", "", "exponent of the curve", 0.5, 10.0, 2.5),
         Coefficient("bypass", "", "share that goes with the coarse unclassified", 0.0, 0.9, 0.1),
         kinds=("classifier",),
+        fineness="classify:settling_fineness",
     ),
     _area(
         "factor_method",

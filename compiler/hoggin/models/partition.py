@@ -5,6 +5,7 @@ A deck's aperture here is that of the square mesh it equals (`screens.equivalent
 
 from __future__ import annotations
 
+import math
 from typing import NamedTuple
 
 import numpy as np
@@ -15,12 +16,14 @@ from hoggin.models.arrays import (
     CLASS_WEIGHTS,
     Array,
     by_class,
+    class_sizes,
     column,
     over,
     per_case,
     share_below,
     size_grid,
 )
+from hoggin.models.points import Band, Fineness
 
 # Factor E, wet screening, is piecewise linear in T = 1.26 h_T (h_T in mm).
 _WET_T = np.array([1.0, 2.0, 4.0, 6.0, 10.0, 12.0, 16.0, 24.0, 32.0])
@@ -81,6 +84,26 @@ def karra_cut_size(
     deck = _deck_state(edges_mm, feed_t_h, through, deck_number, bulk_density_t_m3, wet)
     load = np.hypot(deck.undersize_t_h / per_case(area_m2) / deck.capacity_t_h_m2, _LEAST_LOAD)
     return deck.through_mm * (deck.near_size_factor / load) ** 0.148
+
+
+def karra_fineness(
+    *, aperture_mm: float, open_area: float, inclination: float, sharpness: float
+) -> Fineness:
+    """Classes for `karra_cut_size`: what it reads of the feed is passing at four sizes."""
+    through = throughfall_mm(aperture_mm, open_area=open_area, inclination=inclination)[0]
+    read = tuple(float(through) * share for share in (0.5, 0.75, 1.0, 1.25))
+    return Fineness(read, (_cut_band(aperture_mm, aperture_mm, sharpness),))
+
+
+def fixed_fineness(*, aperture_mm: float, ratio: float, sharpness: float) -> Fineness:
+    """Classes for `oversize` about a cut size that is known."""
+    return Fineness((), (_cut_band(ratio * aperture_mm, aperture_mm, sharpness),))
+
+
+def _cut_band(cut_mm: float, aperture_mm: float, sharpness: float) -> Band:
+    """Where the partition curve falls from all kept to near none."""
+    top = min(aperture_mm, cut_mm * math.exp(2.0 / sharpness))
+    return Band(min(cut_mm, top) * math.exp(-3.0 / sharpness), top, 1.0 / sharpness)
 
 
 def karra_area_m2(
@@ -228,6 +251,7 @@ def oversize(
     *,
     aperture_mm: ArrayLike,
     sharpness: ArrayLike = 5.846,
+    points_mm: ArrayLike | None = None,
 ) -> Array:
     """Fraction of each class that a deck keeps: c(d) = 1 - exp(-0.693 (d / d50)^s).
 
@@ -254,11 +278,16 @@ def oversize(
     above = int(np.count_nonzero(edges[1:] >= opening.max()))
     upper, lower = edges[above:-1], edges[above + 1 :]
     end = np.clip(opening, lower, upper)
-    sizes = lower[:, np.newaxis] + (end - lower)[..., np.newaxis] * CLASS_POINTS
+    sizes, weights = (
+        lower[:, np.newaxis] + (end - lower)[..., np.newaxis] * CLASS_POINTS,
+        CLASS_WEIGHTS,
+    )
+    if points_mm is not None:
+        sizes, weights = class_sizes(edges[above:], np.asarray(points_mm)[above:])
     # (d / d50)^s as two factors, of which that over the classes is often the same in all cases.
     in_openings = (sizes / opening[..., np.newaxis]) ** exponent[..., np.newaxis]
     steepness = np.log(2.0) * (opening / cut) ** exponent
-    falls = np.exp(-steepness[..., np.newaxis] * in_openings) @ CLASS_WEIGHTS
+    falls = np.exp(-steepness[..., np.newaxis] * in_openings) @ weights
     below_opening = (end - lower) / (upper - lower)
     fraction = np.ones((falls.shape[0], edges.size - 1))
     fraction[:, above:] = np.clip(1.0 - below_opening * falls, 0.0, 1.0)

@@ -10,9 +10,12 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import ArrayLike
 
-from hoggin.models.arrays import Array, column, gauss, per_case, size_grid
+from hoggin.models.arrays import Array, class_sizes, column, gauss, per_case, size_grid
 from hoggin.models.breakage import classification, progeny, repeated_breakage
 from hoggin.models.following import blended_t10, classification_sizes, t10_of_feed
+from hoggin.models.points import Band, Fineness
+
+_WIDTH = 0.07  # log size of a class where the chance of breakage changes
 
 # Points across a parent class: near its own size the progeny's curve bends too sharply for few.
 _POINTS, _POINT_WEIGHTS = gauss(12)
@@ -34,6 +37,7 @@ def t10_operator(
     usual_f80: ArrayLike = 0.0,
     f80_mm: ArrayLike | None = None,
     rock_shares: ArrayLike | None = None,
+    points_mm: ArrayLike | None = None,
 ) -> Array:
     """Crusher product p = (I - C)(I - B C)^-1 f with the breakage B that a t10 gives.
 
@@ -71,8 +75,15 @@ def t10_operator(
         k1, k2 = classification_sizes(
             k1=k1, k2=k2, k1_feed=k1_feed, k2_feed=k2_feed, usual_f80=usual_f80, f80_mm=f80_mm
         )
-    breakage = t10_breakage_matrix(edges, fraction=broken, alpha=alpha)
-    return repeated_breakage(breakage, classification(edges, k1=k1, k2=k2, k3=k3))
+    breakage = t10_breakage_matrix(edges, fraction=broken, alpha=alpha, points_mm=points_mm)
+    classified = classification(edges, k1=k1, k2=k2, k3=k3, points_mm=points_mm)
+    return repeated_breakage(breakage, classified)
+
+
+def t10_fineness(*, k1: float, k2: float) -> Fineness:
+    """Classes for `t10_operator`: those of the classification, and finer, as next to no progeny is
+    close to its parent's size and much of it not far below."""
+    return Fineness((k1, k2), (Band(k1, k2, _WIDTH),))
 
 
 def t10(*, t10_limit: ArrayLike, energy_scale: ArrayLike, specific_energy: ArrayLike) -> Array:
@@ -115,7 +126,11 @@ def appearance(n: ArrayLike, *, fraction: ArrayLike, alpha: ArrayLike = 0.7) -> 
 
 
 def t10_breakage_matrix(
-    edges_mm: ArrayLike, *, fraction: ArrayLike, alpha: ArrayLike = 0.7
+    edges_mm: ArrayLike,
+    *,
+    fraction: ArrayLike,
+    alpha: ArrayLike = 0.7,
+    points_mm: ArrayLike | None = None,
 ) -> Array:
     """Progeny by class of one breakage of each parent class, from its t10.
 
@@ -140,8 +155,11 @@ def t10_breakage_matrix(
         raise ValueError("t10 must lie between 0 and 1")
     upper, lower = edges[:-1], edges[1:]
     parents = lower[:, np.newaxis] + (upper - lower)[:, np.newaxis] * _POINTS  # (n, points)
+    weights = _POINT_WEIGHTS
+    if points_mm is not None:
+        parents, weights = class_sizes(edges, points_mm)
     with np.errstate(divide="ignore"):
         ratio = np.maximum(parents / edges[:, np.newaxis, np.newaxis], 1.0)  # (n + 1, n, points)
     finer = appearance(ratio.ravel(), fraction=finest, alpha=alpha)
-    means = finer.reshape(-1, *ratio.shape) @ _POINT_WEIGHTS
-    return progeny(means)
+    means = finer.reshape(-1, *ratio.shape) @ weights
+    return progeny(means, points_mm)
