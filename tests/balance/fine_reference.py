@@ -249,8 +249,11 @@ class Fine:
     # -- roots ----------------------------------------------------------------------------------
 
     def residual(self, log_cuts: Array, scale: float = 1.0) -> Array:
-        with np.errstate(all="ignore"):
-            loaded = self.at(np.exp(log_cuts), scale).loaded
+        try:
+            with np.errstate(all="ignore"):
+                loaded = self.at(np.exp(log_cuts), scale).loaded
+        except np.linalg.LinAlgError:  # rock of some size can never leave
+            return np.full(len(log_cuts), np.nan)
         return np.asarray(np.log(loaded) - log_cuts)
 
     def light(self) -> Array:
@@ -259,11 +262,8 @@ class Fine:
 
     def root(self, start: Array, scale: float = 1.0) -> Array | None:
         """Log cut sizes that MINPACK reaches from a start, or None."""
-        try:
-            found = optimize.root(self.residual, start, args=(scale,), method="hybr", tol=1e-13)
-            error = np.abs(self.residual(found.x, scale)).max()
-        except np.linalg.LinAlgError:  # rock of some size can never leave
-            return None
+        found = optimize.root(self.residual, start, args=(scale,), method="hybr", tol=1e-13)
+        error = np.abs(self.residual(found.x, scale)).max()
         return found.x if np.isfinite(error) and error < 1e-9 else None
 
     def roots(self, *, steps: int = 120, span: float = 1.2, scale: float = 1.0) -> list[float]:

@@ -7,14 +7,16 @@ leave its class or the loop, and what gets where. What is reached and cannot lea
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping
 from dataclasses import dataclass
+from enum import Enum
 
 import numpy as np
 from numpy.typing import NDArray
 
 from hoggin.balance.circuit import Circuit, Crusher, Screen
 from hoggin.balance.elimination import TRAPPED
+from hoggin.balance.loop import LoopFlow
 from hoggin.balance.result import Array, Loop
 from hoggin.balance.separation import Separation
 from hoggin.balance.topology import Link, Part
@@ -23,8 +25,17 @@ from hoggin.errors import HogginError
 Flags = NDArray[np.bool_]
 
 _ENTERS = 1e-12  # of what enters the loop; less than that is not worth a word
-_RUNAWAY = 1e2  # screen feed over what enters the loop, when the iteration gave up
+_COARSE = 0.35  # of a crusher's product: more than a closed circuit returns; common practice
 _ENDLESS = 1e6  # machine feed over what enters the loop
+
+
+class Remedy(Enum):
+    """What helps first where a loop has no balance."""
+
+    SETTING = "setting"  # close a crusher's setting, or open the deck
+    AREA = "area"  # give the screens more of it, or feed less
+    ASKED = "asked"  # ask outlets by tonnage for more
+    OTHER = "other"
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,7 +44,7 @@ class Unsettled:
 
     machines: the loop, by tag, in declared order. closing_streams: indices into Plant.streams.
     sizes_mm: (finest, coarsest) of what is trapped, or None when it is not a matter of size.
-    asked: whether what is asked of outlets by tonnage is too little for what enters.
+    remedy: what helps first.
     reason: in words. cases: the batch cases concerned, of those balanced in the same pass.
     """
 
@@ -42,7 +53,7 @@ class Unsettled:
     sizes_mm: tuple[float, float] | None
     reason: str
     cases: tuple[int, ...]
-    asked: bool = False
+    remedy: Remedy = Remedy.OTHER
 
 
 class CannotSettle(HogginError):  # noqa: N818 - named for what it says of the circuit
@@ -54,30 +65,62 @@ class CannotSettle(HogginError):  # noqa: N818 - named for what it says of the c
 
 
 def refuse_unsteady(
+    circuit: Circuit,
+    part: Part,
     loop: Loop,
-    screens: Mapping[str, Array],
-    followers: Mapping[str, Array],
-    entering: Array,
+    flow: LoopFlow,
+    following: Collection[int],
     cases: Flags,
+    most: Array,
 ) -> None:
-    """Raise for the cases (B,) whose cut sizes or breakage found no steady value, if any.
+    """Raise for the cases (B,) that have no balance at their feed, if any.
 
-    screens, followers: tag -> feed (B, n) of the loop's screens, and of its crushers whose breakage
-    follows their feed. entering: what enters the loop, (B, n).
+    flow: that of the last point their way came to. following: crushers whose breakage follows their
+    feed. most: (B,) times the feed that they come to.
     """
     if not cases.any():
         return
     case = int(np.argmax(cases))
-    loads = {tag: float(feed[case].sum()) for tag, feed in (screens or followers).items()}
-    fullest = max(loads, key=lambda tag: loads[tag])
-    if loads[fullest] > _RUNAWAY * float(entering[case].sum()):
-        reason = f"{fullest} is overloaded: more returns to it than it can pass"
-    elif not followers:
-        reason = "the screens' cut sizes do not converge under this load"
-    else:
-        crushers = " and ".join(followers)
+    tags = circuit.flowsheet.machines
+    screens = [m for m in part.machines if isinstance(circuit.units[m], Screen)]
+    if not screens:
+        crushers = " and ".join(tags[m] for m in following)
         reason = f"the feed that sets the breakage in {crushers} does not converge"
-    _refuse(loop, cases, None, reason)
+        _refuse(loop, cases, None, reason)
+        return
+    fullest = tags[max(screens, key=lambda m: float(flow.feeds[m][case].sum()))]
+    beyond = f"beyond {most[case]:.2g} times this feed more returns to {fullest} than it can pass"
+    coarse = _coarse_product(circuit, part, flow, case)
+    if coarse is None:
+        _refuse(loop, cases, None, f"{fullest} is overloaded: {beyond}", Remedy.AREA)
+    else:
+        _refuse(loop, cases, None, f"{coarse}, and {beyond}", Remedy.SETTING)
+
+
+def _coarse_product(circuit: Circuit, part: Part, flow: LoopFlow, case: int) -> str | None:
+    """Which crusher makes too much that is coarser than the deck that returns rock to it, whatever
+    the screen's area; None where none does."""
+    links, tags = circuit.flowsheet.links, circuit.flowsheet.machines
+    worst = (_COARSE, "")
+    for link in (links[stream] for stream in part.inner):
+        unit, crusher = circuit.units[link.source], circuit.units[link.target]
+        if not isinstance(unit, Screen) or not isinstance(crusher, Crusher):
+            continue
+        position = unit.outlets[link.outlet]
+        if position == len(unit.decks) or "aperture_mm" not in unit.decks[0].oversize_arguments:
+            continue
+        deck = unit.decks[position]
+        openings = deck.oversize_arguments["aperture_mm"]
+        opening = float(openings[case] if len(openings) > 1 else openings[0])
+        product = flow.products[link.target][case]
+        share = float(product[circuit.cells.points_mm > opening].sum() / product.sum())
+        setting = f" at {crusher.setting}" if crusher.setting else ""
+        text = (
+            f"{share:.0%} of the product of {tags[link.target]}{setting} is coarser than the "
+            f"{opening:.3g} mm of {tags[link.source]}.{deck.name}, which returns it"
+        )
+        worst = max(worst, (share, text))
+    return worst[1] or None
 
 
 def refuse_overfed(loop: Loop, asked_t_h: Mapping[str, Array], cases: Flags) -> None:
@@ -90,7 +133,7 @@ def refuse_overfed(loop: Loop, asked_t_h: Mapping[str, Array], cases: Flags) -> 
     case = int(np.argmax(cases))
     named = " and ".join(f"{asked[case]:.4g} t/h of {tag}" for tag, asked in asked_t_h.items())
     reason = f"more enters it than leaves it while no more is asked for than {named}"
-    _refuse(loop, cases, None, reason, asked=True)
+    _refuse(loop, cases, None, reason, Remedy.ASKED)
 
 
 def refuse_endless(loop: Loop, feeds: Mapping[int, Array], entering: Array) -> None:
@@ -255,11 +298,10 @@ def _refuse(
     cases: Flags,
     sizes_mm: tuple[float, float] | None,
     reason: str,
-    *,
-    asked: bool = False,
+    remedy: Remedy = Remedy.OTHER,
 ) -> None:
     if cases.any():
         concerned = tuple(int(case) for case in np.flatnonzero(cases))
         raise CannotSettle(
-            Unsettled(loop.machines, loop.closing_streams, sizes_mm, reason, concerned, asked)
+            Unsettled(loop.machines, loop.closing_streams, sizes_mm, reason, concerned, remedy)
         )

@@ -26,6 +26,11 @@ class E0801(Fault):
         "the loop of {machines} can't settle: {reason}",
         "give the screens more area, close the crushers' settings, or feed less",
     )
+    setting = Message[str, str](
+        "the loop of {machines} can't settle: {reason}",
+        "close the crusher's setting or open the deck first; more screen area or less feed helps "
+        "only then",
+    )
     asked = Message[str, str](
         "the loop of {machines} can't settle: {reason}",
         "ask for more, feed less, or give the rest a way out of the loop",
