@@ -12,7 +12,7 @@ import warnings
 import numpy as np
 import pytest
 
-from hoggin.balance import CannotSettle, Unsettled, balance, lower, solve
+from hoggin.balance import CannotSettle, Remedy, Unsettled, balance, lower, solve
 from hoggin.schema.plant import Plant
 
 from .builder import blend, closed_tertiary, crusher, feed, plant, screen, splitter
@@ -151,7 +151,10 @@ def test_overloaded_screen_is_named() -> None:
     a_plant = closed_tertiary(css=35.0, aperture=40.0, load_dependent=True, rate=2000.0)
     unsettled = refusal(a_plant)
     assert unsettled.machines == ("sizing", "cone")
-    assert unsettled.reason == "sizing is overloaded: more returns to it than it can pass"
+    assert unsettled.reason == (
+        "sizing is overloaded: beyond 0.13 times this feed more returns to sizing than it can pass"
+    )
+    assert unsettled.remedy is Remedy.AREA
     assert unsettled.sizes_mm is None
     enough = closed_tertiary(css=35.0, aperture=40.0, load_dependent=True, rate=200.0)
     assert balance(enough).closure.max() < 1e-12

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import inspect
+import math
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
@@ -22,8 +23,9 @@ Find = Callable[[str, str], catalog.Model | None]
 
 _WIDEST = 0.365  # log size of a class: its halves are then finer than any sieve series in use
 _AT_RISK = 0.10  # where rock may be too coarse for a deck and too fine to be broken
-_TO_UNBROKEN = 0.4  # of the distance to the size that is not broken
-_LEAST_WIDTH = 0.01
+_TO_UNBROKEN = 0.8  # of the distance to the size that is not broken, in log size
+_LEAST_REACH = 0.06  # of the last of them
+_RETURNED = 2.5  # aperture over a size, up to which a deck may return rock of that size
 _FINEST_MM = 0.063  # silt and filler below it are one class
 _SAME = 1e-9  # relative; sizes closer than this are one size
 _SAMPLES = 50  # a unit of log size, of the widths wanted
@@ -100,18 +102,21 @@ def _needs(plant: Plant, find: Find) -> Iterator[Fineness]:
             need = _need(machine, "partition", _facts(deck), find) if kind.separates else None
             if need is not None:
                 yield need
-    apertures = [square_mm(deck) for machine in plant.machines for deck in machine.decks]
-    for size in unbroken:
-        for aperture in apertures:
-            if aperture > size:
-                near = _TO_UNBROKEN * (1.0 - size / aperture)
-                bands = [Band(size, aperture, _AT_RISK)]
-                while near < _AT_RISK:
-                    near = max(near, _LEAST_WIDTH)
-                    end = aperture * (1.0 + 2.0 * near)
-                    bands.append(Band(aperture, end, near))
-                    aperture, near = end, _TO_UNBROKEN * (1.0 - size / end)
-                yield Fineness((), tuple(bands))
+    for machine in plant.machines:
+        for aperture in map(square_mm, machine.decks):
+            for size in unbroken:
+                if 1.0 < aperture / size < _RETURNED:
+                    yield Fineness((), (Band(size, aperture, _AT_RISK), *_toward(size)))
+
+
+def _toward(size_mm: float) -> Iterator[Band]:
+    """Bands about a size, narrower toward it. Rock just coarser than the size that is not broken is
+    hardly broken, and if the deck's cut is finer, the rock just below it hardly leaves: most of
+    what recirculates lies there."""
+    reach = _AT_RISK / _TO_UNBROKEN
+    while reach > _LEAST_REACH:
+        yield Band(size_mm / math.exp(reach), size_mm * math.exp(reach), _TO_UNBROKEN * reach / 2.0)
+        reach /= 2.0
 
 
 def _facts(deck: Deck | None) -> dict[str, float]:
@@ -143,7 +148,7 @@ def _divided(wanted: Sequence[float], bands: Sequence[Band], top: float) -> list
     classes = np.append(0.0, np.cumsum(2.0 * half / width))  # needed from the finest size up
     needed = np.interp(logs, at, classes)
     sizes: list[float] = []
-    for (upper, lower), (high, low) in zip(pairwise(wanted), pairwise(needed), strict=True):
+    for (upper, _), (high, low) in zip(pairwise(wanted), pairwise(needed), strict=True):
         parts = max(int(np.ceil(high - low - _SAME)), 1) if upper <= top * (1 + _SAME) else 1
         inner = np.interp(np.linspace(high, low, parts + 1)[1:-1], classes, at)
         sizes += [upper, *np.exp(inner).tolist()]

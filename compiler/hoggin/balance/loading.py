@@ -136,6 +136,11 @@ def settle_loop(
             refuse_trapped(circuit, part, loop, operators, settled.separations, inputs)
 
     start = load.empty()
+    if not start.shape[1]:
+        _, settled = load.at(start)
+        look_for_traps(settled)
+        refuse_endless(loop, settled.flow.feeds, load.entering)
+        return settled
     at_first = not load.followers.width and not load.demands.asked_t_h  # then it shows every trap
 
     def step(z: Array) -> tuple[Array, Settled]:
