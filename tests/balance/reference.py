@@ -70,9 +70,9 @@ class Reference:
 
     def machine_feeds(self, cuts: Cuts) -> Array:
         """(M, n) for given cut sizes."""
-        return in_halves(self._solved(cuts))
+        return in_halves(self.points_fed(cuts))
 
-    def _solved(self, cuts: Cuts) -> Array:
+    def points_fed(self, cuts: Cuts) -> Array:
         """(M, n) at the points, from (I - A) x = b for given cut sizes."""
         count = len(self.plant.machines)
         operators = {m.tag: self.outlets(m, cuts) for m in self.plant.machines}
@@ -95,7 +95,7 @@ class Reference:
 
     def streams(self, cuts: Cuts) -> Array:
         """(S, n) for given cut sizes."""
-        fed = self._solved(cuts)
+        fed = self.points_fed(cuts)
         flows = []
         for stream in self.plant.streams:
             if stream.source in self.feeds:
@@ -152,7 +152,7 @@ class Reference:
 
         def residual(z: Array) -> Array:
             cuts = dict(zip(keys, np.exp(z), strict=True))
-            loaded = self.loaded_cuts(self._solved(cuts), cuts)
+            loaded = self.loaded_cuts(self.points_fed(cuts), cuts)
             return np.log([loaded[key] for key in keys]) - z
 
         start = np.log([deck.aperture_mm for _, deck in self.decks])

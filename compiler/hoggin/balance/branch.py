@@ -25,7 +25,7 @@ from hoggin.balance.result import Array
 
 Flags = NDArray[np.bool_]
 
-FARTHEST = 1.5
+FARTHEST = 1.25
 """Times the feed up to which a loop that runs away is looked for."""
 
 _FIRST = np.log(0.02)  # log of the feed, over this feed, at the light end
@@ -60,13 +60,6 @@ class Branch:
     found: Flags
     runs_away_at: Array
     steps: int
-
-
-def steepness(load: Map, z: Array) -> Array:
-    """(B,) how much of a small change of cut sizes comes back round the loop, at most: 1 at a
-    fold."""
-    slopes, _ = _Slopes(load, len(z), z.shape[1]).at(z, np.zeros(len(z)))
-    return np.asarray(np.linalg.eigvals(slopes[:, :, :-1]).real.max(axis=1))
 
 
 class _Slopes:

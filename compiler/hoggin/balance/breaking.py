@@ -15,7 +15,6 @@ from hoggin.balance.grid import Cells
 from hoggin.balance.mixing import normalise
 from hoggin.balance.result import Array
 from hoggin.models import grading
-from hoggin.models.points import in_halves
 
 _OF_NOTHING_MM = 1.0  # F80 where nothing flows: any will do
 
@@ -75,9 +74,9 @@ def fed_arguments(unit: Crusher, f80_mm: Array, rock_shares: Array) -> Arguments
     return given
 
 
-def f80(cells: Cells, feed_t_h: Array) -> Array:
+def f80(edges_mm: Array, feed_t_h: Array) -> Array:
     """F80 (B,), mm, of feeds (B, n)."""
-    size = grading.size_at(cells.edges_mm, in_halves(feed_t_h), 0.8)
+    size = grading.size_at(edges_mm, feed_t_h, 0.8)
     return np.where(np.isfinite(size) & (size > 0.0), size, _OF_NOTHING_MM)
 
 

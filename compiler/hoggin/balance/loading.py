@@ -18,7 +18,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from hoggin.balance.acceleration import FixedPoint, fixed_point
-from hoggin.balance.branch import Branch, Flags, follow, lighter, steepness
+from hoggin.balance.branch import Branch, Flags, follow, lighter
 from hoggin.balance.circuit import Circuit, Screen, Splitter, take
 from hoggin.balance.demand import Demands
 from hoggin.balance.elimination import add
@@ -31,9 +31,8 @@ from hoggin.balance.topology import Part
 
 _TOLERANCE = 1e-11  # of a cut size, relative
 _MOST_ITERATIONS = 40
-_STEEP = 0.4  # of a load's effect on itself, round the loop: from here on the branch is looked at
+_STEEP = 0.6  # of a load's effect on itself, round the loop: from here on the branch is looked at
 _TOO_STEEP = 0.9  # past a fold, or too near to one to be sure which balance this is
-_RETURNS = 1.25  # a machine's feed over what enters the loop: below it a loop is not steep
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +83,7 @@ class LoadMap:
         return LoadMap(
             take(circuit, cases),
             part,
-            operators[cases] if len(operators) > 1 else operators,
+            operators if len(operators) == 1 and not self.followers.moving else operators[cases],
             {m: flow[cases] for m, flow in inputs.items()},
             {m: mass[cases] for m, mass in masses.items()},
             density[cases],
@@ -175,15 +174,9 @@ def settle_loop(
 def _looked_at(load: LoadMap, reached: FixedPoint[Settled]) -> tuple[Flags, Flags]:
     """Cases (B,) that may be near running away, and those that may have settled where the plant
     does not come to, or not at all."""
-    most = np.max([feed.sum(axis=1) for feed in reached.outcome.flow.feeds.values()], axis=0)
-    returning = most > _RETURNS * load.entering.sum(axis=1)
-    doubtful: Flags = ~reached.converged
-    steep = np.zeros_like(doubtful)
-    some = np.flatnonzero(returning & reached.converged & bool(load.decks.count))
-    if len(some):
-        slope = steepness(load.of(some), reached.point[some])
-        steep[some] = (slope > _STEEP) & (slope < _TOO_STEEP)
-        doubtful[some] = ~(slope < _TOO_STEEP)
+    slope = reached.steepness
+    doubtful: Flags = ~reached.converged | ~(slope < _TOO_STEEP)
+    steep = (slope > _STEEP) & ~doubtful
     some = np.flatnonzero(steep)
     if len(some):
         doubtful[some] = lighter(load.of(some), reached.point[some])

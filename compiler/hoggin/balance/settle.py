@@ -25,6 +25,7 @@ from hoggin.errors import HogginError
 Flags = NDArray[np.bool_]
 
 _ENTERS = 1e-12  # of what enters the loop; less than that is not worth a word
+_RUNAWAY = 1e2  # screen feed over what enters the loop, where it is the screen that runs away
 _COARSE = 0.35  # of a crusher's product: more than a closed circuit returns; common practice
 _ENDLESS = 1e6  # machine feed over what enters the loop
 
@@ -70,25 +71,27 @@ def refuse_unsteady(
     loop: Loop,
     flow: LoopFlow,
     following: Collection[int],
+    entering: Array,
     cases: Flags,
     most: Array,
 ) -> None:
     """Raise for the cases (B,) that have no balance at their feed, if any.
 
     flow: that of the last point their way came to. following: crushers whose breakage follows their
-    feed. most: (B,) times the feed that they come to.
+    feed. entering: what enters the loop, (B, n). most: (B,) times the feed that they come to.
     """
     if not cases.any():
         return
     case = int(np.argmax(cases))
     tags = circuit.flowsheet.machines
     screens = [m for m in part.machines if isinstance(circuit.units[m], Screen)]
-    if not screens:
+    loads = {m: float(flow.feeds[m][case].sum()) for m in screens}
+    if following and max(loads.values(), default=0.0) <= _RUNAWAY * float(entering[case].sum()):
         crushers = " and ".join(tags[m] for m in following)
         reason = f"the feed that sets the breakage in {crushers} does not converge"
         _refuse(loop, cases, None, reason)
         return
-    fullest = tags[max(screens, key=lambda m: float(flow.feeds[m][case].sum()))]
+    fullest = tags[max(screens, key=lambda m: loads[m])]
     beyond = f"beyond {most[case]:.2g} times this feed more returns to {fullest} than it can pass"
     coarse = _coarse_product(circuit, part, flow, case)
     if coarse is None:

@@ -114,7 +114,9 @@ class _Solution:
         if isinstance(unit, Crusher):
             if unit.follows:
                 cells = self.circuit.cells
-                matrices[:, 0] = fed_operator(unit, cells, f80(cells, feed), shares_of(mass))
+                matrices[:, 0] = fed_operator(
+                    unit, cells, f80(cells.edges_mm, in_halves(feed)), shares_of(mass)
+                )
             product = matrices[:, 0] @ feed[:, :, None]
             self.streams[:, one.leaving[0]] = product[:, :, 0]
             return
