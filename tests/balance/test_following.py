@@ -16,8 +16,8 @@ from hypothesis import strategies as st
 
 from hoggin.balance import CannotSettle, balance, common_edges, lower, solve, stack, take
 from hoggin.balance.shape import trace
-from hoggin.models.breakage import whiten_operator
 from hoggin.models.arrays import Array
+from hoggin.models.breakage import whiten_operator
 from hoggin.models.points import at_points, in_halves, points
 from hoggin.schema.plant import Machine, ModelUse, Plant
 

@@ -100,10 +100,10 @@ def follow(load: Map, *, tolerance: float, known: Array | None = None) -> Branch
     where the ways meet it; they are then followed from there."""
     empty = load.empty()
     point = empty.copy() if known is None else known
-    found = np.full(len(empty), known is not None)
+    found: Flags = np.full(len(empty), known is not None)
     runs_away_at = np.full(len(empty), np.inf if known is not None else 0.0)
     way = _Way.start(load, empty, known)
-    active = np.arange(len(empty))
+    active: NDArray[np.intp] = np.arange(len(empty))
     steps = 0
     with np.errstate(all="ignore"):  # a step too long may overflow: it is taken again, shorter
         while len(active) and steps < _MOST_STEPS:
@@ -118,15 +118,15 @@ def follow(load: Map, *, tolerance: float, known: Array | None = None) -> Branch
                 point[active[met]] = at
                 found[active[met]] = True
                 runs_away_at[active[met]] = np.inf
-            known = found[active]
-            away = known & folds
+            there = found[active]
+            away = there & folds
             runs_away_at[active[away]] = np.exp(last[away, -1] / _FEED_SCALE)
-            short = active[~known & leg.moved]
-            reached = np.exp(last[~known & leg.moved, -1] / _FEED_SCALE)
+            short = active[~there & leg.moved]
+            reached = np.exp(last[~there & leg.moved, -1] / _FEED_SCALE)
             runs_away_at[short] = np.maximum(runs_away_at[short], reached)
-            done = away | (known & (leg.last[:, -1] > _FEED_SCALE * np.log(FARTHEST)))
+            done = away | (there & (leg.last[:, -1] > _FEED_SCALE * np.log(FARTHEST)))
             done |= way.lost()
-            point[active[~known]] = way.y[~known, :-1]
+            point[active[~there]] = way.y[~there, :-1]
             active = active[~done]
             way = way.of(~done) if done.any() and len(active) else way
     return Branch(point, found, runs_away_at, steps)
@@ -222,7 +222,7 @@ class _Way:
             if (np.abs(error) <= tolerance).all():
                 break
             z = z + np.clip(_solved(np.eye(z.shape[1]) - slope[:, :, :-1], error), -0.1, 0.1)
-        return z
+        return np.asarray(z)
 
     def lost(self) -> Flags:
         """Ways that lead on to nothing: no step is short enough, or no deck screens any more."""
@@ -241,15 +241,18 @@ class _Way:
         unit[:, -1] = 1.0
         tangent = _solved(system, unit)
         tangent = tangent / np.linalg.norm(tangent, axis=1, keepdims=True)
-        start, error = y, value - y[:, :-1]
-        quick = np.zeros(len(y), dtype=bool)
-        close = quick
+        start = y
+        error: Array = value - y[:, :-1]
+        close: Flags = np.zeros(len(y), dtype=bool)
+        quick: Flags = close
         for correction in range(_MOST_CORRECTIONS):
             move = _solved(system, np.column_stack([-error, np.zeros(len(y))]))
-            y = np.where(close[:, None], y, y + move)
+            move[close] = 0.0
+            y = y + move
             value, _ = self.load.at(y[:, :-1], np.exp(y[:, -1] / _FEED_SCALE))
             error = value - y[:, :-1]
-            close = np.abs(error).max(axis=1) < _ACROSS
+            size: Array = np.abs(error).max(axis=1)
+            close = size < _ACROSS
             quick = close if correction < 2 else quick
             if close.all():
                 break

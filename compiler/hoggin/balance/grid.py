@@ -58,8 +58,8 @@ class Cells:
 def common_edges(
     plants: Iterable[Plant], more: Iterable[float] = (), *, find: Find = catalog.find
 ) -> Array:
-    """Limits of cells (2 n + 1,) in mm, falling to 0, that suit all of the plants. `more` sizes, mm,
-    are class limits as well.
+    """Limits of cells (2 n + 1,) in mm, falling to 0, that suit all of the plants. `more` sizes are
+    class limits as well.
 
     Every reporting sieve, every size a requirement asks about, every deck aperture (with the
     square mesh it equals), every feed size and every kink of a model is a class limit. Gaps between

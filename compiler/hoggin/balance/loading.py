@@ -163,9 +163,11 @@ def settle_loop(
         settled = _moved(load, reached.point, settled, doubtful, way)
         missing = doubtful.copy()
         missing[doubtful] = ~way.found
-        refuse_unsteady(
-            circuit, part, loop, settled.flow, load.followers.moving, missing, settled.runs_away_at
-        )
+        if missing.any():
+            _, light = load.at(start)
+            refuse_unsteady(
+                circuit, part, loop, light.flow, settled.flow, missing, settled.runs_away_at
+            )
     look_for_traps(settled)
     refuse_endless(loop, settled.flow.feeds, load.entering)
     return settled

@@ -7,14 +7,14 @@ leave its class or the loop, and what gets where. What is reached and cannot lea
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from enum import Enum
 
 import numpy as np
 from numpy.typing import NDArray
 
-from hoggin.balance.circuit import Circuit, Crusher, Screen
+from hoggin.balance.circuit import Circuit, Crusher, Screen, Unit
 from hoggin.balance.elimination import TRAPPED
 from hoggin.balance.loop import LoopFlow
 from hoggin.balance.result import Array, Loop
@@ -69,40 +69,46 @@ def refuse_unsteady(
     circuit: Circuit,
     part: Part,
     loop: Loop,
-    flow: LoopFlow,
-    following: Collection[int],
-    entering: Array,
+    light: LoopFlow,
+    last: LoopFlow,
     cases: Flags,
     most: Array,
 ) -> None:
-    """Raise for the cases (B,) that have no balance at their feed, if any.
+    """Raise for the cases (B,) that have no balance at their feed.
 
-    flow: that of the last point their way came to. following: crushers whose breakage follows their
-    feed. entering: what enters the loop, (B, n). most: (B,) times the feed that they come to.
+    light: the flows while screens cut as empty ones do. last: those of the last point that was
+    reached. most: (B,) times the feed that the loop takes.
     """
-    if not cases.any():
-        return
     case = int(np.argmax(cases))
     tags = circuit.flowsheet.machines
-    screens = [m for m in part.machines if isinstance(circuit.units[m], Screen)]
-    loads = {m: float(flow.feeds[m][case].sum()) for m in screens}
-    if following and max(loads.values(), default=0.0) <= _RUNAWAY * float(entering[case].sum()):
+    loads = {
+        m: float(last.feeds[m][case].sum())
+        for m in part.machines
+        if isinstance(circuit.units[m], Screen)
+    }
+    following = [m for m in part.crushers if _follows(circuit.units[m])]
+    entering = min(float(flow[case].sum()) for flow in light.feeds.values())
+    if following and max(loads.values(), default=0.0) <= _RUNAWAY * entering:
         crushers = " and ".join(tags[m] for m in following)
         reason = f"the feed that sets the breakage in {crushers} does not converge"
         _refuse(loop, cases, None, reason)
         return
-    fullest = tags[max(screens, key=lambda m: loads[m])]
+    fullest = tags[max(loads, key=lambda m: loads[m])]
     beyond = f"beyond {most[case]:.2g} times this feed more returns to {fullest} than it can pass"
-    coarse = _coarse_product(circuit, part, flow, case)
+    coarse = _coarse_product(circuit, part, light, case)
     if coarse is None:
         _refuse(loop, cases, None, f"{fullest} is overloaded: {beyond}", Remedy.AREA)
     else:
         _refuse(loop, cases, None, f"{coarse}, and {beyond}", Remedy.SETTING)
 
 
+def _follows(unit: Unit) -> bool:
+    return isinstance(unit, Crusher) and unit.follows
+
+
 def _coarse_product(circuit: Circuit, part: Part, flow: LoopFlow, case: int) -> str | None:
-    """Which crusher makes too much that is coarser than the deck that returns rock to it, whatever
-    the screen's area; None where none does."""
+    """Which crusher makes too much that is coarser than the deck that returns it, however well that
+    screens; None where none does."""
     links, tags = circuit.flowsheet.links, circuit.flowsheet.machines
     worst = (_COARSE, "")
     for link in (links[stream] for stream in part.inner):
@@ -119,7 +125,7 @@ def _coarse_product(circuit: Circuit, part: Part, flow: LoopFlow, case: int) -> 
         share = float(product[circuit.cells.points_mm > opening].sum() / product.sum())
         setting = f" at {crusher.setting}" if crusher.setting else ""
         text = (
-            f"{share:.0%} of the product of {tags[link.target]}{setting} is coarser than the "
+            f"{100.0 * share:.0f} % of the product of {tags[link.target]}{setting} is coarser than the "
             f"{opening:.3g} mm of {tags[link.source]}.{deck.name}, which returns it"
         )
         worst = max(worst, (share, text))

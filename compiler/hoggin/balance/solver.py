@@ -67,6 +67,7 @@ class _Solution:
         self.first_pass = np.zeros((cases, len(sheet.machines)))
         self.cut_sizes: dict[tuple[str, str], Array] = {}
         self.deck_feeds: dict[tuple[str, str], Array] = {}
+        self.runs_away_at: list[Array] = []
         self.iterations = 0
 
     def balance(self) -> Balance:
@@ -92,6 +93,7 @@ class _Solution:
             first_pass_t_h=self.first_pass,
             deck_feeds_t_h={key: in_halves(load) for key, load in self.deck_feeds.items()},
             cut_sizes_mm=self.cut_sizes,
+            runs_away_at=tuple(self.runs_away_at),
             loops=tuple(self._named(one) for one in sheet.parts if one.is_loop),
             iterations=self.iterations,
             closure=self._closure(),
@@ -163,6 +165,7 @@ class _Solution:
         loop = self._named(one)
         settled = settle_loop(self.circuit, one, loop, matrices, inputs, masses, density)
         self.iterations = max(self.iterations, settled.iterations)
+        self.runs_away_at.append(settled.runs_away_at)
         self._record_loop(one, settled.separations, settled.flow)
         weights = sent_on(self.circuit, one, settled.separations)
         links = self.circuit.flowsheet.links
@@ -228,4 +231,6 @@ def _join(results: Sequence[Balance]) -> Balance:
     for name in ("deck_feeds_t_h", "cut_sizes_mm"):
         by_deck = [getattr(r, name) for r in results]
         joined[name] = {key: np.concatenate([one[key] for one in by_deck]) for key in by_deck[0]}
+    near = zip(*(r.runs_away_at for r in results), strict=True)
+    joined["runs_away_at"] = tuple(np.concatenate(one) for one in near)
     return replace(results[0], iterations=max(r.iterations for r in results), **joined)

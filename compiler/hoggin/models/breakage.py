@@ -128,7 +128,7 @@ def classification(
         raise ValueError("k2 must be above k1: it is the size from which all is broken")
     if points_mm is not None:
         within = np.clip(points_mm, smallest, largest)
-        at = 1.0 - ((largest - within) / (largest - smallest)) ** shape
+        at: Array = 1.0 - ((largest - within) / (largest - smallest)) ** shape
         at[:, -1] = 0.0
         return at
     # The integral of C from 0 to d: nothing up to k1, the curve's between, and d beyond k2.

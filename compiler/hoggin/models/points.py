@@ -56,7 +56,8 @@ def points(edges_mm: ArrayLike) -> Array:
     shares = np.array([_FIRST, 1.0 - _FIRST])
     inner = upper[:, None] * ratio[:, None] ** shares
     inner[-1] = upper[-1] * (1.0 - shares)
-    return inner.ravel()
+    sizes: Array = inner.ravel()
+    return sizes
 
 
 def at_points(in_halves: Array) -> Array:

@@ -9,6 +9,7 @@ from hoggin.schema.plant import Meets, Place, Plant
 from hoggin.schema.results import Check, LoopResult, MachineResult, RequirementResult, Warning
 
 HIGH_RECIRCULATING_LOAD = 3.0  # over fresh feed; common practice, no source
+NEAR_RUNNING_AWAY = 1.15  # times the feed, within the swings of a usual one; common practice
 
 
 def warnings(
@@ -24,9 +25,13 @@ def warnings(
             found += _of_checks(f"{machine.tag}.{deck.name}", deck_result.checks, deck.place)
     places = {machine.tag: machine.place for machine in plant.machines}
     for loop in loops:
+        named = "the loop of " + ", ".join(f"`{tag}`" for tag in loop.machines)
+        texts = []
         if loop.recirculating_load > HIGH_RECIRCULATING_LOAD:
-            text = f"recirculating load {100 * loop.recirculating_load:.0f} % in the loop of "
-            text += ", ".join(f"`{tag}`" for tag in loop.machines)
+            texts.append(f"recirculating load {100 * loop.recirculating_load:.0f} % in {named}")
+        if loop.runs_away_at is not None and loop.runs_away_at < NEAR_RUNNING_AWAY:
+            texts.append(f"{named} runs away at {loop.runs_away_at:.2f} times this feed")
+        for text in texts:
             place = places[loop.machines[0]]
             help = CODES["W0510"].remedy
             found.append(warning("W0510", ", ".join(loop.machines), text, help, place))

@@ -102,7 +102,8 @@ class W0510(Fault):
     """high recirculating load
 
     Several times the fresh feed recirculates: conveyors and screen are sized by it and the
-    circuit reacts strongly to small changes.
+    circuit reacts strongly to small changes. Or the loop is near the feed at which it runs away:
+    beyond it more returns to the screen than it can pass, and the loop fills up.
     """
 
     remedy = "open the screen or close the setting"
