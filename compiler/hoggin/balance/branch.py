@@ -34,11 +34,11 @@ _DIFFERENCE = 1e-6  # of z, for slopes
 _LONGEST, _FIRST_STEP, _SHORTEST = 0.15, 0.1, 1e-5  # steps along the way
 _GROWTH = 1.5
 _STRAIGHT, _SHORT = 0.9, 0.02  # cosine of a step's bend, unless it is short
-_ACROSS = 1e-9  # error of a point of the way
+_ACROSS = 1e-8  # error of a point of the way
 _MOST_CORRECTIONS = 6
 _MOST_STEPS = 150
 _POLISH = 12
-_BETWEEN = 8  # places looked at for a lighter balance
+_BETWEEN = 5  # places looked at for a lighter balance
 _DEEPEST = 5.0  # of log cut sizes below those of empty decks: nothing is screened any more
 
 
@@ -237,12 +237,11 @@ class _Way:
         width = value.shape[1]
         system = np.concatenate([slopes, along[:, None]], axis=1)
         system[:, range(width), range(width)] -= 1.0
-        unit = np.zeros_like(y)
-        unit[:, -1] = 1.0
-        tangent = _solved(system, unit)
+        onward = np.zeros_like(y)
+        onward[:, -1] = 1.0
+        tangent = _solved(system, onward)
         tangent = tangent / np.linalg.norm(tangent, axis=1, keepdims=True)
-        start = y
-        error: Array = value - y[:, :-1]
+        start, error = y, value - y[:, :-1]
         close: Flags = np.zeros(len(y), dtype=bool)
         quick: Flags = close
         for correction in range(_MOST_CORRECTIONS):

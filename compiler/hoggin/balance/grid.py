@@ -13,6 +13,7 @@ from typing import Any
 import numpy as np
 
 from hoggin.balance.result import Array
+from hoggin.graph import flow_order
 from hoggin.models import catalog
 from hoggin.models.points import Band, Fineness, halves, points
 from hoggin.models.screens import equivalent_square_mm
@@ -21,7 +22,7 @@ from hoggin.schema.plant import Combination, Deck, Machine, Meets, Plant, Readin
 
 Find = Callable[[str, str], catalog.Model | None]
 
-_WIDEST = 0.365  # log size of a class: its halves are then finer than any sieve series in use
+_WIDEST = 0.37  # log size of a class: its halves are then finer than any sieve series in use
 _AT_RISK = 0.10  # where rock may be too coarse for a deck and too fine to be broken
 _TO_UNBROKEN = 0.8  # of the distance to the size that is not broken, in log size
 _LEAST_REACH = 0.06  # of the last of them
@@ -90,23 +91,36 @@ def square_mm(deck: Deck) -> float:
 
 def _needs(plant: Plant, find: Find) -> Iterator[Fineness]:
     """What each machine's models need, and what their meeting in a loop does."""
-    unbroken: list[float] = []
+    unbroken: dict[str, float] = {}
     for machine in plant.machines:
         kind = KINDS[machine.kind]
         if kind.breaks:
             need = _need(machine, "breakage", {}, find)
             if need is not None:
                 yield need
-                unbroken += need.kinks_mm[:1]
+                unbroken[machine.tag] = need.kinks_mm[0]
         for deck in machine.decks or (None,):
             need = _need(machine, "partition", _facts(deck), find) if kind.separates else None
             if need is not None:
                 yield need
-    for machine in plant.machines:
-        for aperture in map(square_mm, machine.decks):
-            for size in unbroken:
+    for loop in _loops(plant):
+        sizes = [unbroken[m.tag] for m in loop if m.tag in unbroken]
+        for aperture in (square_mm(deck) for machine in loop for deck in machine.decks):
+            for size in sizes:
                 if 1.0 < aperture / size < _RETURNED:
                     yield Fineness((), (Band(size, aperture, _AT_RISK), *_toward(size)))
+
+
+def _loops(plant: Plant) -> Iterator[list[Machine]]:
+    """The machines of each loop."""
+    onward: dict[str, list[str]] = {machine.tag: [] for machine in plant.machines}
+    for stream in plant.streams:
+        if stream.source in onward and stream.target in onward:
+            onward[stream.source].append(stream.target)
+    machines = {machine.tag: machine for machine in plant.machines}
+    for tags in flow_order(onward):
+        if len(tags) > 1:
+            yield [machines[tag] for tag in tags]
 
 
 def _toward(size_mm: float) -> Iterator[Band]:

@@ -15,7 +15,7 @@ from hoggin.models.following import classification_sizes
 from hoggin.models.points import Band, Fineness, at_points
 
 _WIDTH = 0.18  # log size of a class where the chance of breakage changes
-_SMALL = 8  # classes; below this a general inverse is as quick
+_SMALL = 24  # classes; below this a general inverse is as quick
 
 
 def whiten_operator(
@@ -354,11 +354,12 @@ def progeny(finer: Array, points_mm: ArrayLike | None = None) -> Array:
     """
     classes = finer.shape[-1]
     edge, parent = np.arange(classes + 1)[:, np.newaxis], np.arange(classes)
-    finer = np.where(edge <= parent, 1.0, np.minimum(finer, 1.0))
-    shares = finer[:, :-1, :] - finer[:, 1:, :]
+    finer = np.minimum(finer, 1.0)
+    np.copyto(finer, 1.0, where=edge <= parent)
+    shares: Array = finer[:, :-1, :] - finer[:, 1:, :]
     if points_mm is None:
         return shares
-    shares = np.swapaxes(at_points(np.swapaxes(shares, 1, 2)), 1, 2)
+    at_points(shares, axis=1, out=shares)
     # Within a class: what stays of a point's rock with the point stays of the finer one's.
     first = np.arange(0, classes, 2)
     finer_one = 1.0 - finer[:, first + 2, first + 1]

@@ -89,7 +89,7 @@ def karra_cut_size(
 def karra_fineness(
     *, aperture_mm: float, open_area: float, inclination: float, sharpness: float
 ) -> Fineness:
-    """Classes for `karra_cut_size`: what it reads of the feed is passing at four sizes."""
+    """Classes for `karra_cut_size`, which reads what passes four sizes."""
     through = throughfall_mm(aperture_mm, open_area=open_area, inclination=inclination)[0]
     read = tuple(float(through) * share for share in (0.5, 0.75, 1.0, 1.25))
     return Fineness(read, (_cut_band(aperture_mm, aperture_mm, sharpness),))

@@ -60,27 +60,34 @@ def points(edges_mm: ArrayLike) -> Array:
     return sizes
 
 
-def at_points(in_halves: Array) -> Array:
+def at_points(in_halves: Array, *, axis: int = -1, out: Array | None = None) -> Array:
     """Masses (..., 2 n) at the points from those in the halves: a density that is linear in log
-    size gives both. None is negative, and a class keeps its sum."""
-    return _pairs(in_halves, _SLOPE)
+    size gives both. None is negative, and a class keeps its sum. `out` may be what is given."""
+    first, second = _pairs(in_halves, axis)
+    half = 0.5 * (first + second)
+    tilt = first - second
+    tilt *= _SLOPE
+    np.minimum(tilt, half, out=tilt)
+    np.maximum(tilt, -half, out=tilt)
+    found = np.empty_like(in_halves) if out is None else out
+    coarse, fine = _pairs(found, axis)
+    np.add(half, tilt, out=coarse)
+    np.subtract(half, tilt, out=fine)
+    return found
 
 
 def in_halves(at_points: Array) -> Array:
     """Masses (..., 2 n) in the halves of those at the points: the inverse of `at_points`."""
-    return _pairs(at_points, 0.25 / _SLOPE)
+    found = np.empty_like(at_points)
+    first, second = _pairs(at_points, -1)
+    near, far = 0.5 + 0.25 / _SLOPE, 0.5 - 0.25 / _SLOPE
+    coarse, fine = _pairs(found, -1)
+    coarse[...] = near * first + far * second
+    fine[...] = far * first + near * second
+    return found
 
 
-def in_classes(at_points: Array) -> Array:
-    """Masses (..., n) of classes from those at their points, or in their halves."""
-    return at_points[..., 0::2] + at_points[..., 1::2]
-
-
-def _pairs(masses: Array, slope: float) -> Array:
-    first, second = masses[..., 0::2], masses[..., 1::2]
-    half = 0.5 * (first + second)
-    tilt = np.clip(slope * (first - second), -half, half)
-    pairs = np.empty_like(masses)
-    pairs[..., 0::2] = half + tilt
-    pairs[..., 1::2] = half - tilt
-    return pairs
+def _pairs(masses: Array, axis: int) -> tuple[Array, Array]:
+    """Views of the coarser and the finer of each pair."""
+    moved = np.moveaxis(masses, axis, -1)
+    return moved[..., 0::2], moved[..., 1::2]
