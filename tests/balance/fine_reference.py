@@ -188,23 +188,27 @@ class Fine:
 
     # -- flows ----------------------------------------------------------------------------------
 
-    def at(self, cuts: Iterable[float], scale: float = 1.0) -> Solved:
-        """Flows at cut sizes of all decks, in order, with feeds scaled."""
-        tags = [m.tag for m in self.machines]
+    def _shares(self, cuts: list[float]) -> tuple[dict[tuple[str, str], Array], list[Array]]:
+        """What each outlet of screens and splitters takes of its machine's feed, and what of it
+        reaches each deck."""
         shares: dict[tuple[str, str], Array] = {}
         reaching: list[Array] = []
-        given = list(cuts)
         for m in self.machines:
+            shares |= {(m.tag, o): np.full(self.n, share) for o, share in m.shares.items()}
             if m.kind == "screen":
                 through = np.ones(self.n)
                 for deck in m.decks:
+                    over = self.kept(deck, m, cuts[len(reaching)])
                     reaching.append(through)
-                    over = self.kept(deck, m, given[len(reaching) - 1])
                     shares[m.tag, f"{deck.name}.over"] = through * over
                     through = through * (1.0 - over)
                 shares[m.tag, "under"] = through
-            elif m.kind == "splitter":
-                shares.update({(m.tag, o): np.full(self.n, s) for o, s in m.shares.items()})
+        return shares, reaching
+
+    def at(self, cuts: Iterable[float], scale: float = 1.0) -> Solved:
+        """Flows at cut sizes of all decks, in order, with feeds scaled."""
+        tags = [m.tag for m in self.machines]
+        shares, reaching = self._shares(list(cuts))
         count = len(tags)
         ways = np.zeros((self.n, count, count))
         for stream in self.plant.streams:
@@ -229,17 +233,11 @@ class Fine:
             for k, (u, model) in enumerate(zip(crushing, models, strict=True)):
                 struck = x[i, u] + (broken[i, k] if model.again else 0.0)
                 history[i, k] = model.kappa[i] * struck
-        outlets = {}
+        outlets: dict[tuple[str, str], Array] = {}
         for u, m in enumerate(self.machines):
-            if m.tag in self.crushers:
-                k = list(self.crushers).index(m.tag)
-                model = models[k]
-                outlets[m.tag, "product"] = model.mu * x[:, u] + model.nu * broken[:, k]
-            elif m.kind in ("screen", "splitter"):
-                for outlet in m.outlets:
-                    outlets[m.tag, outlet] = x[:, u] * shares[m.tag, outlet]
-            else:
-                outlets[m.tag, "product"] = x[:, u]
+            outlets |= {(m.tag, o): x[:, u] * shares.get((m.tag, o), 1.0) for o in m.outlets}
+        for k, (u, model) in enumerate(zip(crushing, models, strict=True)):
+            outlets[tags[u], "product"] = model.mu * x[:, u] + model.nu * broken[:, k]
         loaded = [
             self.cut(d, m, number, x[:, self.place[m.tag]] * reaching[k])
             for k, (m, d, number) in enumerate(self.decks)

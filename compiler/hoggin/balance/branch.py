@@ -129,7 +129,8 @@ def follow(load: Map, *, tolerance: float, known: Array | None = None) -> Branch
             point[active[~there]] = way.y[~there, :-1]
             active = active[~done]
             way = way.of(~done) if done.any() and len(active) else way
-    return Branch(point, found, runs_away_at, steps)
+    far = found & (runs_away_at > FARTHEST)
+    return Branch(point, found, np.where(far, np.inf, runs_away_at), steps)
 
 
 @dataclass(frozen=True, slots=True)

@@ -63,6 +63,8 @@ class Followers:
 
     def start(self, entering: Array) -> Array:
         """(B, W) where each crusher gets what enters the loop, (B, n)."""
+        if not self.width:
+            return np.empty((len(entering), 0))
         size = np.log(f80(self.circuit.edges_mm, in_halves(entering)))[:, None]
         return np.concatenate(
             [np.repeat(size, len(self._sized), axis=1), *(self.entering for _ in self._mixed)],

@@ -7,7 +7,6 @@ import math
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
-from itertools import pairwise
 from typing import Any
 
 import numpy as np
@@ -81,7 +80,7 @@ def common_edges(
             fixed.update(size for size in need.kinks_mm if _FINEST_MM < size < top)
             bands += need.bands
     wanted = _distinct(sorted((size for size in fixed if size > 0.0), reverse=True))
-    return halves(np.array([*_divided(wanted, bands, top), 0.0]))
+    return halves(np.append(_divided(wanted, bands, top), 0.0))
 
 
 def square_mm(deck: Deck) -> float:
@@ -148,7 +147,7 @@ def _need(machine: Machine, role: str, facts: dict[str, float], find: Find) -> F
     return found
 
 
-def _divided(wanted: Sequence[float], bands: Sequence[Band], top: float) -> list[float]:
+def _divided(wanted: Sequence[float], bands: Sequence[Band], top: float) -> Array:
     """Falling sizes with more between them, so that no class is wider than the bands allow."""
     logs = np.log(wanted)
     count = int(np.ceil(_SAMPLES * (logs[0] - logs[-1]))) + 2
@@ -161,12 +160,13 @@ def _divided(wanted: Sequence[float], bands: Sequence[Band], top: float) -> list
         width[within] = np.minimum(width[within], widest)
     classes = np.append(0.0, np.cumsum(2.0 * half / width))  # needed from the finest size up
     needed = np.interp(logs, at, classes)
-    sizes: list[float] = []
-    for (upper, _), (high, low) in zip(pairwise(wanted), pairwise(needed), strict=True):
-        parts = max(int(np.ceil(high - low - _SAME)), 1) if upper <= top * (1 + _SAME) else 1
-        inner = np.interp(np.linspace(high, low, parts + 1)[1:-1], classes, at)
-        sizes += [upper, *np.exp(inner).tolist()]
-    return [*sizes, wanted[-1]]
+    flows = np.asarray(wanted[:-1]) <= top * (1.0 + _SAME)
+    parts = np.where(flows, np.maximum(np.ceil(needed[:-1] - needed[1:] - _SAME), 1.0), 1.0)
+    gap = np.repeat(np.arange(len(parts)), parts.astype(int))
+    step = np.arange(len(gap)) - np.searchsorted(gap, gap)
+    place = needed[gap] + (needed[gap + 1] - needed[gap]) * step / parts[gap]
+    sizes = np.where(step == 0, np.asarray(wanted)[gap], np.exp(np.interp(place, classes, at)))
+    return np.append(sizes, wanted[-1])
 
 
 @lru_cache(maxsize=256)

@@ -125,8 +125,8 @@ def _coarse_product(circuit: Circuit, part: Part, flow: LoopFlow, case: int) -> 
         share = float(product[circuit.cells.points_mm > opening].sum() / product.sum())
         setting = f" at {crusher.setting}" if crusher.setting else ""
         text = (
-            f"{100.0 * share:.0f} % of the product of {tags[link.target]}{setting} is coarser than the "
-            f"{opening:.3g} mm of {tags[link.source]}.{deck.name}, which returns it"
+            f"{100.0 * share:.0f} % of the product of {tags[link.target]}{setting} is coarser "
+            f"than the {opening:.3g} mm of {tags[link.source]}.{deck.name}, which returns it"
         )
         worst = max(worst, (share, text))
     return worst[1] or None

@@ -12,7 +12,7 @@ from numpy.typing import ArrayLike
 
 from hoggin.models.arrays import CLASS_POINTS, CLASS_WEIGHTS, Array, class_sizes, column, size_grid
 from hoggin.models.following import classification_sizes
-from hoggin.models.points import Band, Fineness, at_points
+from hoggin.models.points import Band, Fineness, to_points
 
 _WIDTH = 0.18  # log size of a class where the chance of breakage changes
 _SMALL = 24  # classes; below this a general inverse is as quick
@@ -359,7 +359,7 @@ def progeny(finer: Array, points_mm: ArrayLike | None = None) -> Array:
     shares: Array = finer[:, :-1, :] - finer[:, 1:, :]
     if points_mm is None:
         return shares
-    at_points(shares, axis=1, out=shares)
+    to_points(np.moveaxis(shares, 1, 2))
     # Within a class: what stays of a point's rock with the point stays of the finer one's.
     first = np.arange(0, classes, 2)
     finer_one = 1.0 - finer[:, first + 2, first + 1]

@@ -67,8 +67,8 @@ class Model:
     own feed; its `rock_coefficients` are those a material may state in the class's place. `kinds`
     are the machines that it is for: where it is empty, all that can name its role. `above` and
     `needs` are what its coefficients must keep to beside their own ranges. `fineness` is the path
-    of a function of some of its arguments: how fine it needs the size classes. `guard` stands around
-    the functions of a model that is not the compiler's own, by part.
+    of a function of some of its arguments: how fine it needs the size classes. `guard` stands
+    around the functions of a model that is not the compiler's own, by part.
     """
 
     role: str

@@ -32,6 +32,9 @@ _WET_E = np.array([1.0, 2.0, 2.5, 2.5, 2.0, 1.5, 1.3, 1.2, 1.15])
 # Floors that keep the cut size finite on an empty deck and on one with near-size rock only.
 _LEAST_LOAD = 0.02
 _LEAST_NEAR_SIZE_FACTOR = 0.01
+_READ = np.array(
+    [0.5, 0.75, 1.0, 1.25]
+)  # sizes whose passing is read, over the through-fall aperture
 _LEAST_CAPACITY = 0.5  # t/h/m2, where the formula for fine openings turns negative
 
 
@@ -91,7 +94,7 @@ def karra_fineness(
 ) -> Fineness:
     """Classes for `karra_cut_size`, which reads what passes four sizes."""
     through = throughfall_mm(aperture_mm, open_area=open_area, inclination=inclination)[0]
-    read = tuple(float(through) * share for share in (0.5, 0.75, 1.0, 1.25))
+    read = tuple(float(through) * share for share in _READ)
     return Fineness(read, (_cut_band(aperture_mm, aperture_mm, sharpness),))
 
 
@@ -156,25 +159,23 @@ def _deck_state(
 ) -> _DeckState:
     edges, feed = size_grid(edges_mm), np.maximum(by_class(feed_t_h), 0.0)
     total = feed.sum(axis=1)
-
-    def finer(size: Array) -> Array:
-        mass: Array = (feed * share_below(edges, size)).sum(axis=1)
-        return mass
+    read = (_READ[:, np.newaxis] * through_mm).ravel()
+    shares = share_below(edges, read).reshape(len(_READ), len(through_mm), -1)
+    half, lower, undersize, upper = (feed * shares).sum(axis=-1)
 
     def fraction(part: Array) -> Array:
         return over(part, total, empty=0.0)
 
-    undersize = finer(through_mm)
     capacity = (
         _basic_capacity(through_mm)
         * _oversize_factor(fraction(total - undersize))
-        * _half_size_factor(fraction(finer(0.5 * through_mm)))
+        * _half_size_factor(fraction(half))
         * (1.1 - 0.1 * per_case(deck_number))
         * _wet_factor(through_mm, per_case(wet))
         * per_case(bulk_density_t_m3)
         / 1.602
     )
-    near = fraction(finer(1.25 * through_mm) - finer(0.75 * through_mm))
+    near = fraction(upper - lower)
     near_size = np.hypot(0.844 * np.maximum(1.0 - near, 0.0) ** 3.453, _LEAST_NEAR_SIZE_FACTOR)
     return _DeckState(through_mm, undersize, capacity, near_size)
 

@@ -20,6 +20,7 @@ from numpy.typing import ArrayLike
 from hoggin.models.arrays import Array, size_grid
 
 _SLOPE = 1.0 / np.sqrt(3.0)  # distance of the points over that of the halves' middles, over 2
+_OWN, _OTHER = 0.5 + 0.25 / _SLOPE, 0.5 - 0.25 / _SLOPE  # of a point's rock, in its half or not
 _FIRST = 0.5 - 0.5 * _SLOPE  # of a class's width, the coarser point from the upper limit
 
 
@@ -60,34 +61,29 @@ def points(edges_mm: ArrayLike) -> Array:
     return sizes
 
 
-def at_points(in_halves: Array, *, axis: int = -1, out: Array | None = None) -> Array:
+def at_points(in_halves: Array) -> Array:
     """Masses (..., 2 n) at the points from those in the halves: a density that is linear in log
-    size gives both. None is negative, and a class keeps its sum. `out` may be what is given."""
-    first, second = _pairs(in_halves, axis)
-    half = 0.5 * (first + second)
-    tilt = first - second
-    tilt *= _SLOPE
+    size gives both. None is negative, and a class keeps its sum."""
+    found = in_halves.copy()
+    to_points(found)
+    return found
+
+
+def to_points(masses: Array) -> None:
+    """As `at_points`, in place."""
+    coarse, fine = masses[..., 0::2], masses[..., 1::2]
+    half = 0.5 * (coarse + fine)
+    tilt = _SLOPE * (coarse - fine)
     np.minimum(tilt, half, out=tilt)
     np.maximum(tilt, -half, out=tilt)
-    found = np.empty_like(in_halves) if out is None else out
-    coarse, fine = _pairs(found, axis)
     np.add(half, tilt, out=coarse)
     np.subtract(half, tilt, out=fine)
-    return found
 
 
 def in_halves(at_points: Array) -> Array:
     """Masses (..., 2 n) in the halves of those at the points: the inverse of `at_points`."""
-    found = np.empty_like(at_points)
-    first, second = _pairs(at_points, -1)
-    near, far = 0.5 + 0.25 / _SLOPE, 0.5 - 0.25 / _SLOPE
-    coarse, fine = _pairs(found, -1)
-    coarse[...] = near * first + far * second
-    fine[...] = far * first + near * second
+    moved = _OTHER * at_points
+    found: Array = _OWN * at_points
+    found[..., 0::2] += moved[..., 1::2]
+    found[..., 1::2] += moved[..., 0::2]
     return found
-
-
-def _pairs(masses: Array, axis: int) -> tuple[Array, Array]:
-    """Views of the coarser and the finer of each pair."""
-    moved = np.moveaxis(masses, axis, -1)
-    return moved[..., 0::2], moved[..., 1::2]
