@@ -12,7 +12,7 @@ all of them, and `settle` runs MINPACK's hybrid method from many starts for plan
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -262,7 +262,8 @@ class Fine:
         """Log cut sizes that MINPACK reaches from a start, or None."""
         found = optimize.root(self.residual, start, args=(scale,), method="hybr", tol=1e-13)
         error = np.abs(self.residual(found.x, scale)).max()
-        return found.x if np.isfinite(error) and error < 1e-9 else None
+        reached: Array = found.x
+        return reached if np.isfinite(error) and error < 1e-9 else None
 
     def roots(self, *, steps: int = 120, span: float = 1.2, scale: float = 1.0) -> list[float]:
         """All log cut sizes of a plant of one deck, from a scan and brentq, lightest load first."""
@@ -317,12 +318,12 @@ def _kinks(machine: Machine) -> list[float]:
     return [c["k1"], c["k2"]]
 
 
-def _two_terms(c: dict[str, float]) -> Finer:
+def _two_terms(c: Mapping[str, float]) -> Finer:
     k, n1, n2 = c["fines_share"], c["fines_exponent"], c["coarse_exponent"]
     return lambda x, y: k * (x / y) ** n1 + (1.0 - k) * (x / y) ** n2
 
 
-def _t10_finer(c: dict[str, float]) -> Finer:
+def _t10_finer(c: Mapping[str, float]) -> Finer:
     t10 = c["t10_limit"] * (1.0 - np.exp(-c["specific_energy"] / c["energy_scale"]))
 
     def finer(x: Array, y: Array) -> Array:
@@ -333,7 +334,7 @@ def _t10_finer(c: dict[str, float]) -> Finer:
     return finer
 
 
-def _setting_curve(c: dict[str, float]) -> Finer:
+def _setting_curve(c: Mapping[str, float]) -> Finer:
     css, passing, ratio, slope = (c[k] for k in ("css", "passing_css", "top_ratio", "slope"))
 
     def curve(size: Array) -> Array:

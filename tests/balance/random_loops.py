@@ -5,7 +5,7 @@ from __future__ import annotations
 
 from random import Random
 
-from hoggin.schema.plant import Machine, ModelUse, Plant
+from hoggin.schema.plant import Feed, Machine, ModelUse, Plant
 
 from .builder import crusher, feed, matrix_crusher, plant, screen
 
@@ -78,7 +78,7 @@ def double_loop(seed: int, sieves: tuple[float, ...] = SIEVE_LISTS[0]) -> Plant:
     return plant([_feed(random, 250.0)], machines, routes, sieves=sieves)
 
 
-def _feed(random: Random, top: float) -> object:
+def _feed(random: Random, top: float) -> Feed:
     slope = random.uniform(0.5, 1.1)
     points = tuple((top * 0.5**k, 0.5 ** (slope * k)) for k in range(11))
     return feed("rock", random.uniform(80.0, 350.0), grading=points)

@@ -242,22 +242,21 @@ class _Way:
         onward[:, -1] = 1.0
         tangent = _solved(system, onward)
         tangent = tangent / np.linalg.norm(tangent, axis=1, keepdims=True)
-        start, error = y, value - y[:, :-1]
-        close: Flags = np.zeros(len(y), dtype=bool)
-        quick: Flags = close
+        here, error = y, value - y[:, :-1]
+        close = np.zeros(len(y), dtype=np.bool_)
+        quick = close
         for correction in range(_MOST_CORRECTIONS):
             move = _solved(system, np.column_stack([-error, np.zeros(len(y))]))
-            move[close] = 0.0
-            y = y + move
-            value, _ = self.load.at(y[:, :-1], np.exp(y[:, -1] / _FEED_SCALE))
-            error = value - y[:, :-1]
-            size: Array = np.abs(error).max(axis=1)
-            close = size < _ACROSS
+            here = here + np.where(close[:, None], 0.0, move)
+            value, _ = self.load.at(here[:, :-1], np.exp(here[:, -1] / _FEED_SCALE))
+            error = value - here[:, :-1]
+            close = np.all(np.abs(error) < _ACROSS, axis=1)
             quick = close if correction < 2 else quick
             if close.all():
                 break
-        close = close & (np.abs(y - start).max(axis=1) < np.maximum(self.length, _SHORT))
-        return y, tangent, close, quick
+        aside = np.abs(here - y).max(axis=1)
+        close = np.logical_and(close, aside < np.maximum(self.length, _SHORT))
+        return here, tangent, close, quick
 
 
 def _solved(system: Array, side: Array) -> Array:
