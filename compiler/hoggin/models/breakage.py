@@ -47,6 +47,8 @@ def whiten_operator(
         fines_share, fines_exponent, coarse_exponent: (B,) K, n1, n2 of the breakage function.
         k1_feed, k2_feed, usual_f80: (B,) as in `following.classification_sizes`.
         f80_mm: (B,) of the crusher's feed, mm; without it k1 and k2 hold as they are given.
+        points_mm: (n,) mm, the size that stands for each class, as in `points`; without it the
+            class is averaged.
 
     Returns:
         (B, n, n) operator.
@@ -113,6 +115,8 @@ def classification(
     Args:
         edges_mm: (n + 1,) class limits, mm.
         k1, k2, k3: (B,) mm, mm and pure number.
+        points_mm: (n,) mm, the size that stands for each class, as in `points`; without it the
+            class is averaged.
 
     Returns:
         (B, n) fraction, 0 to 1.
@@ -160,6 +164,8 @@ def breakage_matrix(
     Args:
         edges_mm: (n + 1,) class limits, mm.
         fines_share, fines_exponent, coarse_exponent: (B,) K, n1 and n2.
+        points_mm: (n,) mm, the size that stands for each class, as in `points`; without it the
+            class is averaged.
 
     Returns:
         (B, n, n) matrix, [b, i, j] the fraction of parents j that ends in class i.
@@ -199,6 +205,8 @@ def setting_curve_operator(
         passing_css: (B,) fraction finer than the css, above 0 and below 1.
         top_ratio: (B,) top size over css, above 1.
         slope: (B,) log-log slope below the css.
+        points_mm: (n,) mm, the size that stands for each class, as in `points`; without it the
+            class is averaged.
 
     Returns:
         (B, n, n) operator.
@@ -269,6 +277,8 @@ def impact_operator(
         sharpness: (B,) k.
         energy_factor, energy_exponent: (B,) pure numbers.
         fines_share, fines_exponent, coarse_exponent: (B,) of `breakage_matrix`.
+        points_mm: (n,) mm, the size that stands for each class, as in `points`; without it the
+            class is averaged.
 
     Returns:
         (B, n, n) operator.

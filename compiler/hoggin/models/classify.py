@@ -58,6 +58,8 @@ def settling_coarse(
         cut_size_mm: (B,) corrected cut size d50c, mm.
         sharpness: (B,) exponent m; 1.5 to 4 for cyclones and screws.
         bypass: (B,) share Rf, 0 to 1.
+        points_mm: (n,) mm, the size that stands for each class, as in `points`; without it the
+            class is averaged.
 
     Returns:
         (B, n) fraction to the coarse product, never rising toward finer classes.

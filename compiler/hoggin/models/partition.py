@@ -264,6 +264,8 @@ def oversize(
         cut_size_mm: (B,) d50, mm.
         aperture_mm: (B,) equivalent square aperture, mm.
         sharpness: (B,) exponent s, 5.846 in Karra's data.
+        points_mm: (n,) mm, the size that stands for each class, as in `points`; without it the
+            class is averaged.
 
     Returns:
         (B, n) fraction to oversize, 0 to 1, never rising toward finer classes.

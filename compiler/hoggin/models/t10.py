@@ -53,6 +53,8 @@ def t10_operator(
         k1_feed, k2_feed, t10_feed, usual_f80: (B,) as in `following`.
         f80_mm: (B,) of the crusher's feed, mm; without it k1, k2 and t10 hold as they are given.
         rock_shares: (B, K) mass fraction of each rock in the feed, as in `following.blended_t10`.
+        points_mm: (n,) mm, the size that stands for each class, as in `points`; without it the
+            class is averaged.
 
     Returns:
         (B, n, n) operator.
@@ -140,6 +142,8 @@ def t10_breakage_matrix(
         edges_mm: (n + 1,) class limits, mm.
         fraction: (B,) t10.
         alpha: (B,) as in `appearance`.
+        points_mm: (n,) mm, the size that stands for each class, as in `points`; without it the
+            class is averaged.
 
     Returns:
         (B, n, n) matrix, [b, i, j] the fraction of parents j that ends in class i.
