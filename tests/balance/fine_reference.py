@@ -283,7 +283,8 @@ class Fine:
 
 def converged(coarse: Array | float, fine: Array | float) -> Array:
     """Of results on classes h and h / 2 wide, with errors of order h^2 (Richardson 1911)."""
-    return (4.0 * np.asarray(fine) - np.asarray(coarse)) / 3.0
+    limit: Array = (4.0 * np.asarray(fine) - np.asarray(coarse)) / 3.0
+    return limit
 
 
 def _square(deck: Deck) -> float:
@@ -329,7 +330,8 @@ def _t10_finer(c: Mapping[str, float]) -> Finer:
     def finer(x: Array, y: Array) -> Array:
         with np.errstate(divide="ignore", over="ignore"):
             n = np.maximum(y / x, 1.0)
-            return 1.0 - (1.0 - t10) ** ((9.0 / (n - 1.0)) ** c["alpha"])
+            share: Array = 1.0 - (1.0 - t10) ** ((9.0 / (n - 1.0)) ** c["alpha"])
+        return share
 
     return finer
 

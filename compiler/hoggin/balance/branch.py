@@ -242,21 +242,28 @@ class _Way:
         onward[:, -1] = 1.0
         tangent = _solved(system, onward)
         tangent = tangent / np.linalg.norm(tangent, axis=1, keepdims=True)
-        here, error = y, value - y[:, :-1]
-        close = np.zeros(len(y), dtype=np.bool_)
+        here: Array = y
+        error: Array = value - y[:, :-1]
+        close: Flags = np.zeros(len(y), dtype=np.bool_)
         quick = close
         for correction in range(_MOST_CORRECTIONS):
             move = _solved(system, np.column_stack([-error, np.zeros(len(y))]))
-            here = here + np.where(close[:, None], 0.0, move)
+            move[close] = 0.0
+            here = here + move
             value, _ = self.load.at(here[:, :-1], np.exp(here[:, -1] / _FEED_SCALE))
             error = value - here[:, :-1]
-            close = np.all(np.abs(error) < _ACROSS, axis=1)
+            close = _small(error)
             quick = close if correction < 2 else quick
             if close.all():
                 break
         aside = np.abs(here - y).max(axis=1)
-        close = np.logical_and(close, aside < np.maximum(self.length, _SHORT))
-        return here, tangent, close, quick
+        return here, tangent, close & (aside < np.maximum(self.length, _SHORT)), quick
+
+
+def _small(error: Array) -> Flags:
+    """Cases whose points are on their way, to what a step needs."""
+    found: Flags = (np.abs(error) < _ACROSS).all(axis=1)
+    return found
 
 
 def _solved(system: Array, side: Array) -> Array:
