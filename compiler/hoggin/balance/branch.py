@@ -262,14 +262,13 @@ class _Way:
 
 def _small(error: Array) -> Flags:
     """Cases whose points are on their way, to what a step needs."""
-    found: Flags = (np.abs(error) < _ACROSS).all(axis=1)
-    return found
+    return np.asarray((np.abs(error) < _ACROSS).all(axis=1))
 
 
 def _solved(system: Array, side: Array) -> Array:
     """Solutions (B, k) of systems (B, k, k); not a number where there is none."""
-    broken = ~np.isfinite(system).all(axis=(1, 2))
-    safe = np.where(broken[:, None, None], np.eye(system.shape[1]), system)
-    safe = safe + 1e-14 * np.eye(system.shape[1])
+    broken: Flags = np.asarray(~np.isfinite(system).all(axis=(1, 2)))
+    safe: Array = np.where(broken[:, None, None], np.eye(system.shape[1]), system)
+    safe += 1e-14 * np.eye(system.shape[1])
     found: Array = np.linalg.solve(safe, side[:, :, None])[:, :, 0]
     return np.where(broken[:, None], np.nan, found)
