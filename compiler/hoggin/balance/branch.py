@@ -268,7 +268,8 @@ def _small(error: Array) -> Flags:
 def _solved(system: Array, side: Array) -> Array:
     """Solutions (B, k) of systems (B, k, k); not a number where there is none."""
     broken: Flags = np.asarray(~np.isfinite(system).all(axis=(1, 2)))
-    safe: Array = np.where(broken[:, None, None], np.eye(system.shape[1]), system)
+    safe = system.copy()
+    safe[broken] = np.eye(system.shape[1])
     safe += 1e-14 * np.eye(system.shape[1])
     found: Array = np.linalg.solve(safe, side[:, :, None])[:, :, 0]
     return np.where(broken[:, None], np.nan, found)
