@@ -271,5 +271,6 @@ def _solved(system: Array, side: Array) -> Array:
     safe = system.copy()
     safe[broken] = np.eye(system.shape[1])
     safe += 1e-14 * np.eye(system.shape[1])
-    found: Array = np.linalg.solve(safe, side[:, :, None])[:, :, 0]
-    return np.where(broken[:, None], np.nan, found)
+    found: Array = np.asarray(np.linalg.solve(safe, side[:, :, None])[:, :, 0], dtype=np.float64)
+    found[broken] = np.nan
+    return found
