@@ -8,7 +8,7 @@ from functools import cache
 
 import numpy as np
 
-from hoggin.balance import CannotSettle, Unsettled, balance
+from hoggin.balance import CannotSettle, Remedy, Unsettled, balance
 from hoggin.check.checker import Checked
 from hoggin.diagnostics.diagnostic import Diagnostic
 from hoggin.diagnostics.families.balance import E0801, E0802
@@ -83,8 +83,10 @@ def unsettled(plant: Plant, fault: Unsettled, checked: Checked) -> Diagnostic:
     """E0801 at the first machine of the loop."""
     place = next(m.place for m in plant.machines if m.tag == fault.machines[0])
     loop = ", ".join(f"`{tag}`" for tag in fault.machines)
-    if fault.asked:
+    if fault.remedy is Remedy.ASKED:
         found = E0801.asked(loop, fault.reason)
+    elif fault.remedy is Remedy.SETTING:
+        found = E0801.setting(loop, fault.reason)
     elif fault.sizes_mm is None:
         found = E0801.load(loop, fault.reason)
     else:

@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from scipy import optimize
 
 from hoggin.models import catalog
+from hoggin.models.points import in_halves
 from hoggin.schema.plant import Machine, Material, ModelUse, Plant
 
 from .builder import HERE, blend, feed, matrix_crusher, plant, screen, splitter
@@ -172,7 +173,7 @@ class FollowingReference(Reference):
             cuts = dict(zip(keys, np.exp(z[:count]), strict=True))
             shares = z[count + crushers :].reshape(crushers, rocks)
             self.set_operators(np.exp(z[count : count + crushers]), shares)
-            fed = self.machine_feeds(cuts)
+            fed = self.points_fed(cuts)
             loaded = self.loaded_cuts(fed, cuts)
             mixed = self.shares(fed, cuts)
             found = [np.log([loaded[key] for key in keys])]
@@ -209,11 +210,13 @@ class FollowingReference(Reference):
                 stated = [self.plant.materials[r].breakage for r in self.rocks]
                 known[name] = [[own.get(name, use.coefficients[name]) for own in stated]]
             known["rock_shares"] = [shares]
-        operator: Array = model.load("operator")(self.edges, **known)[0]
+        operator: Array = model.load("operator")(self.edges, points_mm=self.points, **known)[0]
         return operator
 
     def f80(self, mass: Array) -> float:
-        """Linear in the logarithm of size between edges, in the finest class in size."""
+        """Of a feed at the points; linear in the logarithm of size between edges, in the finest
+        class in size."""
+        mass = in_halves(mass)
         finer = np.append(np.cumsum(mass[::-1])[::-1] / mass.sum(), 0.0)
         if finer[-2] > 0.8:
             return float(np.interp(0.8, [0.0, finer[-2]], [0.0, self.edges[-2]]))

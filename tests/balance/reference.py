@@ -2,7 +2,8 @@
 
 Assembled from the `Plant` itself with scipy.sparse and solved with scipy.sparse.linalg.spsolve
 (SuperLU); where cut sizes depend on load, scipy.optimize.root (MINPACK's hybrid method) is put
-around it. It shares the process models with the balance, and nothing else.
+around it. It shares the process models and the two points of a class with the balance, and nothing
+else; `fine_reference` shares neither.
 """
 
 from __future__ import annotations
@@ -18,6 +19,7 @@ from scipy.sparse.linalg import spsolve
 
 from hoggin.models import catalog
 from hoggin.models.grading import class_fractions
+from hoggin.models.points import at_points, in_halves, points
 from hoggin.models.screens import equivalent_square_mm
 from hoggin.schema.plant import Deck, Machine, Plant
 
@@ -32,14 +34,16 @@ class Reference:
         self.plant = plant
         self.edges = edges_mm
         self.n = len(edges_mm) - 1
+        self.points = points(edges_mm[::2])
         self.number = {machine.tag: i for i, machine in enumerate(plant.machines)}
         self.decks = [(m, d) for m in plant.machines for d in m.decks]
         self.feeds = {
-            feed.tag: feed.rate_t_h * class_fractions(edges_mm, *np.array(feed.grading).T)
+            feed.tag: feed.rate_t_h
+            * at_points(class_fractions(edges_mm, *np.array(feed.grading).T))
             for feed in plant.feeds
         }
         self.operators = {
-            m.tag: _call(m, "breakage", "operator", edges_mm)[0]
+            m.tag: _call(m, "breakage", "operator", edges_mm, points_mm=self.points)[0]
             for m in plant.machines
             if m.kind == "crusher"
         }
@@ -65,7 +69,11 @@ class Reference:
         return found
 
     def machine_feeds(self, cuts: Cuts) -> Array:
-        """(M, n) from (I - A) x = b for given cut sizes."""
+        """(M, n) for given cut sizes."""
+        return in_halves(self.points_fed(cuts))
+
+    def points_fed(self, cuts: Cuts) -> Array:
+        """(M, n) at the points, from (I - A) x = b for given cut sizes."""
         count = len(self.plant.machines)
         operators = {m.tag: self.outlets(m, cuts) for m in self.plant.machines}
         rows = [[sparse.csr_array((self.n, self.n)) for _ in range(count)] for _ in range(count)]
@@ -87,7 +95,7 @@ class Reference:
 
     def streams(self, cuts: Cuts) -> Array:
         """(S, n) for given cut sizes."""
-        fed = self.machine_feeds(cuts)
+        fed = self.points_fed(cuts)
         flows = []
         for stream in self.plant.streams:
             if stream.source in self.feeds:
@@ -96,7 +104,7 @@ class Reference:
             source = self.number[stream.source]
             operator = self.outlets(self.plant.machines[source], cuts)[stream.outlet]
             flows.append(operator @ fed[source])
-        return np.array(flows)
+        return in_halves(np.array(flows))
 
     def loaded_cuts(self, fed: Array, cuts: Cuts) -> dict[tuple[str, str], float]:
         """Cut sizes that the decks have under machine feeds (M, n)."""
@@ -116,7 +124,7 @@ class Reference:
             "partition",
             "cut_size",
             self.edges,
-            load[None],
+            in_halves(load[None]),
             aperture_mm=_square_mm(deck),
             area_m2=_area_m2(machine),
             deck_number=number,
@@ -128,7 +136,13 @@ class Reference:
     def kept(self, machine: Machine, deck: Deck, cut: float) -> Array:
         """Fraction of each class that a deck keeps, (n,)."""
         kept: Array = _call(
-            machine, "partition", "oversize", self.edges, [cut], aperture_mm=_square_mm(deck)
+            machine,
+            "partition",
+            "oversize",
+            self.edges,
+            [cut],
+            aperture_mm=_square_mm(deck),
+            points_mm=self.points,
         )[0]
         return kept
 
@@ -138,7 +152,7 @@ class Reference:
 
         def residual(z: Array) -> Array:
             cuts = dict(zip(keys, np.exp(z), strict=True))
-            loaded = self.loaded_cuts(self.machine_feeds(cuts), cuts)
+            loaded = self.loaded_cuts(self.points_fed(cuts), cuts)
             return np.log([loaded[key] for key in keys]) - z
 
         start = np.log([deck.aperture_mm for _, deck in self.decks])

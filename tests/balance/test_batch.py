@@ -75,6 +75,7 @@ def take_case(result: Balance, case: int) -> Balance:
         deck_feeds_t_h={k: v[case : case + 1] for k, v in result.deck_feeds_t_h.items()},
         cut_sizes_mm={k: v[case : case + 1] for k, v in result.cut_sizes_mm.items()},
         loops=result.loops,
+        runs_away_at=tuple(one[case : case + 1] for one in result.runs_away_at),
         iterations=result.iterations,
         closure=result.closure[case : case + 1],
     )

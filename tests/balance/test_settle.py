@@ -7,12 +7,13 @@ screen finer than that returns it for ever.
 
 from __future__ import annotations
 
+import re
 import warnings
 
 import numpy as np
 import pytest
 
-from hoggin.balance import CannotSettle, Unsettled, balance, lower, solve
+from hoggin.balance import CannotSettle, Remedy, Unsettled, balance, lower, solve
 from hoggin.schema.plant import Plant
 
 from .builder import blend, closed_tertiary, crusher, feed, plant, screen, splitter
@@ -153,10 +154,20 @@ def test_overloaded_screen_is_named() -> None:
 
     No rate of flow is steady once a small screen is fed many times what it can pass.
     """
-    a_plant = closed_tertiary(css=35.0, aperture=30.0, load_dependent=True, rate=2000.0)
-    unsettled = refusal(a_plant)
+
+    def at(rate: float) -> Plant:
+        return closed_tertiary(css=28.0, aperture=30.0, load_dependent=True, rate=rate)
+
+    unsettled = refusal(at(16000.0))
     assert unsettled.machines == ("sizing", "cone")
-    assert unsettled.reason == "sizing is overloaded: more rock returns to it than it can pass"
+    told = re.fullmatch(
+        r"sizing is overloaded: beyond (0\.\d\d) times this feed "
+        r"more returns to sizing than it can pass",
+        unsettled.reason,
+    )
+    assert told
+    assert unsettled.remedy is Remedy.AREA
     assert unsettled.sizes_mm is None
-    enough = closed_tertiary(css=35.0, aperture=30.0, load_dependent=True, rate=200.0)
-    assert balance(enough).closure.max() < 1e-12
+    most = 16000.0 * float(told[1])
+    assert balance(at(0.95 * most)).closure.max() < 1e-12
+    assert refusal(at(1.05 * most)).remedy is Remedy.AREA

@@ -50,6 +50,7 @@ NOT_ASKED = {
     "LoopResult.fresh_feed_t_h": _LOOP,
     "LoopResult.recirculating_load": _LOOP,
     "LoopResult.recirculating_t_h": _LOOP,
+    "LoopResult.runs_away_at": _LOOP,
     "MoistureResult.moisture": _COPY,
     "ProductResult.curve": "`passing(5 mm)` asks for any size of it",
     "RequirementResult.margin": "of a requirement itself",

@@ -191,7 +191,8 @@ def _stream(scenario: Scenario, route: Route, rates: dict[str, float]) -> Stream
 def _loops(streams: tuple[StreamResult, ...], total: float) -> tuple[LoopResult, ...]:
     return tuple(
         LoopResult(machines=(s.target, s.source), fresh_feed_t_h=total,
-                   recirculating_t_h=s.rate_t_h, recirculating_load=s.rate_t_h / total)
+                   recirculating_t_h=s.rate_t_h, recirculating_load=s.rate_t_h / total,
+                   runs_away_at=None)
         for s in streams if s.recirculating
     )  # fmt: skip
 

@@ -22,6 +22,7 @@ from hoggin.check.checker import check_file
 from hoggin.models import catalog
 from hoggin.models.grading import passing_at
 from hoggin.models.partition import oversize
+from hoggin.models.points import at_points, in_halves, points
 from hoggin.rating.machines import MachineView
 from hoggin.rating.rated import Rated
 from hoggin.schema.plant import Machine, Plant
@@ -216,14 +217,15 @@ def test_a_closed_circuit_is_that_of_scipy(tmp_path: Path, model: str) -> None:
     of_breakage = catalog.find("breakage", use.model)
     assert of_breakage is not None
     edges = found.edges_mm
-    crushed = of_breakage.load("operator")(edges, **use.coefficients)[0]
+    at = points(edges[::2])
+    crushed = of_breakage.load("operator")(edges, points_mm=at, **use.coefficients)[0]
     clinging = plant.machines[1].models["partition"].coefficients["clinging"]
     cut = found.cut_sizes_mm["s", "top"]
-    kept = oversize(edges, cut, aperture_mm=25.0, clinging=clinging)[0]
+    kept = oversize(edges, cut, aperture_mm=25.0, clinging=clinging, points_mm=at)[0]
     fresh = next(i for i, stream in enumerate(plant.streams) if stream.source == "face")
-    f = found.streams_t_h[0, fresh]
+    f = at_points(found.streams_t_h[0, fresh])
     x = solve(np.eye(f.size) - kept[:, None] * crushed, f)
-    assert found.machine_feeds_t_h[0, 0] == pytest.approx(x, abs=1e-9)
+    assert found.machine_feeds_t_h[0, 0] == pytest.approx(in_halves(x), abs=1e-9)
 
 
 @pytest.mark.parametrize(("name", "settings", "css", "rule"), CONES[:4])

@@ -3,7 +3,7 @@
 from hoggin.balance.circuit import Circuit, lower, stack, take
 from hoggin.balance.grid import common_edges
 from hoggin.balance.result import Balance, Loop
-from hoggin.balance.settle import CannotSettle, Unsettled
+from hoggin.balance.settle import CannotSettle, Remedy, Unsettled
 from hoggin.balance.solver import balance, solve
 
 __all__ = [
@@ -11,6 +11,7 @@ __all__ = [
     "CannotSettle",
     "Circuit",
     "Loop",
+    "Remedy",
     "Unsettled",
     "balance",
     "common_edges",

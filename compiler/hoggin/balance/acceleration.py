@@ -9,22 +9,26 @@ from typing import Generic, TypeVar
 import numpy as np
 
 from hoggin.balance.result import Array
+from hoggin.models.arrays import over
 
 Outcome = TypeVar("Outcome")
 
 _MEMORY = 4  # earlier steps remembered
 _DAMPING = 0.5  # of the plain step, where acceleration made things worse
+_LEAST_STEP = 1e-8  # whose effect is told from rounding
 _LONGEST_STEP = 1.0  # in z: one step changes a size by at most a factor e
 
 
 @dataclass(frozen=True, slots=True)
 class FixedPoint(Generic[Outcome]):
-    """The point reached, (B, D); what `g` gave beside it; which cases converged, (B,)."""
+    """The point reached, (B, D); what `g` gave beside it; which cases converged, (B,); and how much
+    of a step g kept, at most, in the last steps, (B,): 1 where z = g(z) has no slope."""
 
     point: Array
     outcome: Outcome
     iterations: int
     converged: np.ndarray[tuple[int], np.dtype[np.bool_]]
+    steepness: Array
 
 
 def fixed_point(
@@ -43,6 +47,7 @@ def fixed_point(
     z = start
     steps: list[Array] = []  # differences of z, and of the residual, newest last
     changes: list[Array] = []
+    kept: list[Array] = []
     previous_z = previous_residual = start
     previous_size = np.full(len(start), np.inf)
     iterations = 0
@@ -52,10 +57,12 @@ def fixed_point(
         size = np.abs(residual).max(axis=1)
         converged = size <= tolerance
         if converged.all() or iterations == limit:
-            return FixedPoint(z, outcome, iterations, converged)
+            steep = np.max(kept[-_MEMORY:], axis=0) if kept else np.zeros(len(z))
+            return FixedPoint(z, outcome, iterations, converged, steep)
         if iterations:
             steps = [*steps, z - previous_z][-_MEMORY:]
             changes = [*changes, residual - previous_residual][-_MEMORY:]
+            kept = _kept(steps[-1], changes[-1], kept)
         move = residual
         if steps:
             accelerated = residual - _correction(residual, steps, changes)
@@ -65,6 +72,14 @@ def fixed_point(
         previous_z, previous_residual, previous_size = z, residual, size
         z = np.where(converged[:, None], z, z + move)
         iterations += 1
+
+
+def _kept(step: Array, change: Array, before: list[Array]) -> list[Array]:
+    """With how much of a step g kept, along it; as before where there was no step to speak of."""
+    length = np.einsum("bd,bd->b", step, step)
+    ratio = 1.0 + over(np.einsum("bd,bd->b", change, step), length, empty=0.0)
+    last = before[-1] if before else np.zeros(len(step))
+    return [*before, np.where(length > _LEAST_STEP**2, ratio, last)]
 
 
 def _correction(residual: Array, steps: list[Array], changes: list[Array]) -> Array:

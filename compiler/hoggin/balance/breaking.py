@@ -11,6 +11,7 @@ from collections.abc import Callable
 import numpy as np
 
 from hoggin.balance.circuit import Arguments, Circuit, Crusher, rows_of, some_at_a_time
+from hoggin.balance.grid import Cells
 from hoggin.balance.mixing import normalise
 from hoggin.balance.result import Array
 from hoggin.models import grading
@@ -24,7 +25,7 @@ def operators(circuit: Circuit) -> list[Array]:
     Crushers of one model whose coefficients are the same in all cases are evaluated together. The
     places of those that follow their feed are left open, one a case.
     """
-    classes = len(circuit.edges_mm) - 1
+    cells = len(circuit.cells)
     found: list[Array] = []
     alike: dict[tuple[Callable[..., Array], tuple[str, ...]], list[tuple[Crusher, Array]]] = {}
     for part in circuit.flowsheet.parts:
@@ -32,7 +33,7 @@ def operators(circuit: Circuit) -> list[Array]:
         following = any(unit.follows for unit in crushers)
         rows = max((rows_of(unit.arguments) for unit in crushers), default=1)
         rows = circuit.cases if following else rows
-        found.append(np.empty((rows, len(crushers), classes, classes)))
+        found.append(np.empty((rows, len(crushers), cells, cells)))
         for c, unit in enumerate(crushers):
             place = found[-1][:, c]
             if unit.follows:
@@ -40,24 +41,23 @@ def operators(circuit: Circuit) -> list[Array]:
             if rows_of(unit.arguments) == 1:
                 alike.setdefault((unit.operator, tuple(unit.arguments)), []).append((unit, place))
             else:
-                _evaluate(unit.operator, circuit.edges_mm, unit.plain_arguments, place)
+                _evaluate(unit.operator, circuit.cells, unit.plain_arguments, place)
     for (operator, names), shared in alike.items():
         arguments = {
             name: np.concatenate([unit.plain_arguments[name] for unit, _ in shared])
             for name in names
         }
-        matrices = np.empty((len(shared), classes, classes))
-        _evaluate(operator, circuit.edges_mm, arguments, matrices)
+        matrices = np.empty((len(shared), cells, cells))
+        _evaluate(operator, circuit.cells, arguments, matrices)
         for matrix, (_, place) in zip(matrices, shared, strict=True):
             place[:] = matrix
     return found
 
 
-def fed_operator(unit: Crusher, edges_mm: Array, f80_mm: Array, rock_shares: Array) -> Array:
+def fed_operator(unit: Crusher, cells: Cells, f80_mm: Array, rock_shares: Array) -> Array:
     """Operators (B, n, n) of a crusher that follows its feed, of which `fed_arguments` tells."""
-    classes = len(edges_mm) - 1
-    matrices = np.empty((len(f80_mm), classes, classes))
-    _evaluate(unit.operator, edges_mm, fed_arguments(unit, f80_mm, rock_shares), matrices)
+    matrices = np.empty((len(f80_mm), len(cells), len(cells)))
+    _evaluate(unit.operator, cells, fed_arguments(unit, f80_mm, rock_shares), matrices)
     return matrices
 
 
@@ -88,8 +88,9 @@ def shares_of(mass: Array) -> Array:
 
 
 def _evaluate(
-    operator: Callable[..., Array], edges_mm: Array, arguments: Arguments, out: Array
+    operator: Callable[..., Array], cells: Cells, arguments: Arguments, out: Array
 ) -> None:
     """Operators into `out` (r, n, n) for arguments of length 1 or r, some rows at a time."""
+    known = cells.known_to(operator)
     for some, given in some_at_a_time(len(out), arguments):
-        out[some] = operator(edges_mm, **given)
+        out[some] = operator(cells.edges_mm, **known, **given)

@@ -6,25 +6,22 @@ leading axis is either B, the number of cases, or 1 where all cases share the va
 
 from __future__ import annotations
 
-import inspect
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, fields, replace
-from functools import lru_cache
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
-from hoggin.balance.grid import common_edges
+from hoggin.balance.grid import Cells, Find, common_edges, parameters, square_mm
 from hoggin.balance.result import Array
 from hoggin.balance.topology import Flowsheet, read_flowsheet
 from hoggin.models import catalog
-from hoggin.models import grading as grading_model
-from hoggin.models.screens import equivalent_square_mm
+from hoggin.models.grading import class_fractions
+from hoggin.models.points import at_points
 from hoggin.schema.kinds import KINDS
 from hoggin.schema.plant import Deck, Machine, Material, ModelUse, Plant
 
-Find = Callable[[str, str], catalog.Model | None]
 Arguments = Mapping[str, Array]
 
 TOGETHER = 64  # rows a model is given at once; more only spill the processor's cache
@@ -125,21 +122,25 @@ Unit = Crusher | Screen | Splitter | Demand
 
 @dataclass(frozen=True, slots=True)
 class Circuit:
-    """B cases of a flowsheet on one grid of n size classes.
+    """B cases of a flowsheet on one grid of n size classes, each of two cells.
 
-    edges_mm: (n + 1,). rates_t_h: (1 or B, F). gradings: (1 or B, F, n) mass fraction by class.
-    rocks: (F,) the name of each feed's material. bulk_densities_t_m3: (1 or B, F). units: one per
-    machine.
+    rates_t_h: (1 or B, F). gradings: (1 or B, F, 2 n) mass fraction by cell. rocks: (F,) the name
+    of each feed's material. bulk_densities_t_m3: (1 or B, F). units: one per machine.
     """
 
     flowsheet: Flowsheet
-    edges_mm: Array
+    cells: Cells
     cases: int
     rates_t_h: Array
     gradings: Array
     rocks: tuple[str, ...]
     bulk_densities_t_m3: Array
     units: tuple[Unit, ...]
+
+    @property
+    def edges_mm(self) -> Array:
+        """(2 n + 1,) limits of the cells."""
+        return self.cells.edges_mm
 
 
 def lower(plant: Plant, edges_mm: Array | None = None, *, find: Find = catalog.find) -> Circuit:
@@ -149,14 +150,16 @@ def lower(plant: Plant, edges_mm: Array | None = None, *, find: Find = catalog.f
     find: where process models are looked up, by role and name.
     Raises ValueError for a plant the check phase would have refused.
     """
-    edges = common_edges([plant]) if edges_mm is None else edges_mm
+    cells = Cells.of(common_edges([plant], find=find) if edges_mm is None else edges_mm)
     rocks = tuple(feed.material for feed in plant.feeds)
     return Circuit(
         flowsheet=read_flowsheet(plant),
-        edges_mm=edges,
+        cells=cells,
         cases=1,
         rates_t_h=np.array([[feed.rate_t_h for feed in plant.feeds]]),
-        gradings=np.stack([class_fractions(edges, feed.grading) for feed in plant.feeds])[None],
+        gradings=np.stack([fractions(cells, *np.array(feed.grading).T) for feed in plant.feeds])[
+            None
+        ],
         rocks=rocks,
         bulk_densities_t_m3=np.array([[plant.materials[name].bulk_density_t_m3 for name in rocks]]),
         units=tuple(
@@ -166,10 +169,9 @@ def lower(plant: Plant, edges_mm: Array | None = None, *, find: Find = catalog.f
     )
 
 
-def class_fractions(edges_mm: Array, grading: Sequence[tuple[float, float]]) -> Array:
-    """Mass fraction by class (n,) of a grading of (size mm, fraction passing), coarse to fine."""
-    sizes, passing = np.array(grading).T
-    return grading_model.class_fractions(edges_mm, sizes, passing)
+def fractions(cells: Cells, sizes_mm: Array, passing: Array) -> Array:
+    """Mass fraction by cell (2 n,) of a grading, coarse to fine."""
+    return at_points(class_fractions(cells.edges_mm, sizes_mm, passing))
 
 
 def _unit(machine: Machine, rocks: Sequence[Material], find: Find) -> Unit:
@@ -239,7 +241,7 @@ def _deck_facts(machine: Machine, deck: Deck, number: int) -> dict[str, float]:
     by_deck = {} if deck.open_area is None else {"open_area": deck.open_area}
     return {
         "area_m2": _DEFAULT_DECK_AREA_M2 if area is None else area,
-        "aperture_mm": equivalent_square_mm(deck.aperture_mm, deck.shape),
+        "aperture_mm": square_mm(deck),
         "deck_number": float(number),
         **by_deck,
     }
@@ -265,11 +267,6 @@ def _arguments(function: Callable[..., Any], known: Mapping[str, float]) -> Argu
     return {name: np.array([known[name]]) for name in parameters(function) if name in known}
 
 
-@lru_cache(maxsize=256)
-def parameters(function: Callable[..., Any]) -> tuple[str, ...]:
-    return tuple(inspect.signature(function).parameters)
-
-
 def stack(circuits: Sequence[Circuit]) -> Circuit:
     """Circuits of one flowsheet on one grid as the cases of a batch, in the order given.
 
@@ -279,7 +276,7 @@ def stack(circuits: Sequence[Circuit]) -> Circuit:
     for other in circuits:
         if other.flowsheet != first.flowsheet or other.rocks != first.rocks:
             raise ValueError("only plants with the same flowsheet and rocks can be stacked")
-        if not np.array_equal(other.edges_mm, first.edges_mm):
+        if not np.array_equal(other.cells.edges_mm, first.cells.edges_mm):
             raise ValueError("circuits are stacked on one size grid: lower them with common_edges")
     cases = [circuit.cases for circuit in circuits]
 

@@ -20,6 +20,7 @@ from hoggin.balance.mixing import mix_loop
 from hoggin.balance.result import Array
 from hoggin.balance.separation import Separation
 from hoggin.balance.topology import Part
+from hoggin.models.points import in_halves
 
 _ALIKE = 1e-12  # difference of two compositions that makes none
 _NOTHING = 1e-300  # feed, t/h, too small to have an F80
@@ -62,7 +63,9 @@ class Followers:
 
     def start(self, entering: Array) -> Array:
         """(B, W) where each crusher gets what enters the loop, (B, n)."""
-        size = np.log(f80(self.circuit.edges_mm, entering))[:, None]
+        if not self.width:
+            return np.empty((len(entering), 0))
+        size = np.log(f80(self.circuit.edges_mm, in_halves(entering)))[:, None]
         return np.concatenate(
             [np.repeat(size, len(self._sized), axis=1), *(self.entering for _ in self._mixed)],
             axis=1,
@@ -80,7 +83,7 @@ class Followers:
         place, unit = self._crushers[m]
         size = sizes.get(m, self._no_size)
         share = shares.get(m, self.entering)
-        self.operators[:, place] = fed_operator(unit, self.circuit.edges_mm, size, share)
+        self.operators[:, place] = fed_operator(unit, self.circuit.cells, size, share)
 
     def _read(self, seen: Array) -> tuple[dict[int, Array], dict[int, Array]]:
         """F80 (B,) and shares of the feeds (B, K) by crusher, from (B, W)."""
@@ -97,7 +100,7 @@ class Followers:
         found = seen.copy()
         for place, m in enumerate(self._sized):
             feed = np.maximum(flow.feeds[m], 0.0)
-            size = np.log(f80(self.circuit.edges_mm, feed))
+            size = np.log(f80(self.circuit.edges_mm, in_halves(feed)))
             found[:, place] = np.where(feed.sum(axis=1) > _NOTHING, size, seen[:, place])
         if self._mixed:
             mixtures = self._mixtures(flow, at)

@@ -3,7 +3,8 @@
 The loop is linear while the cut sizes are fixed and the crushers see the same feed, so the outer
 iteration is on the logarithms of the cut sizes, on what the crushers see (`following`), and nothing
 else. What is given is one linear solve with one set of operators, the cut sizes being that set's:
-the flows close to rounding however the iteration ended.
+the flows close to rounding however the iteration ended. Of several balances it is the one that the
+plant comes to as it is started (`branch`).
 
 Assumption: the bulk density a cut size reads is that of the material entering the loop.
 """
@@ -14,9 +15,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 import numpy as np
+from numpy.typing import NDArray
 
-from hoggin.balance.acceleration import fixed_point
-from hoggin.balance.circuit import Circuit, Screen, Splitter
+from hoggin.balance.acceleration import FixedPoint, fixed_point
+from hoggin.balance.branch import Branch, Flags, follow, lighter
+from hoggin.balance.circuit import Circuit, Screen, Splitter, take
 from hoggin.balance.demand import Demands
 from hoggin.balance.elimination import add
 from hoggin.balance.following import Followers
@@ -27,17 +30,90 @@ from hoggin.balance.settle import refuse_endless, refuse_trapped, refuse_unstead
 from hoggin.balance.topology import Part
 
 _TOLERANCE = 1e-11  # of a cut size, relative
-_MOST_ITERATIONS = 100
+_MOST_ITERATIONS = 40
+_STEEP = 0.6  # of a load's effect on itself, round the loop: from here on the branch is looked at
+_TOO_STEEP = 0.9  # past a fold, or too near to one to be sure which balance this is
 
 
 @dataclass(frozen=True, slots=True)
 class Settled:
-    """A loop's flows, with the cut sizes (B, D) of its screens and the separations they make."""
+    """A loop's flows, with the cut sizes (B, D) of its screens and the separations they make.
+
+    runs_away_at: (B,) how many times this feed the loop takes before it runs away; infinite where
+    that is not near.
+    """
 
     flow: LoopFlow
     separations: Mapping[int, Separation]
     cut_sizes_mm: Mapping[int, Array]
-    iterations: int
+    runs_away_at: Array
+    iterations: int = 0
+
+
+class LoadMap:
+    """What the load of a loop's screens makes of their cut sizes, and of what its crushers see.
+
+    z: (B, Z) logarithms of cut sizes, then what crushers see.
+    """
+
+    def __init__(
+        self,
+        circuit: Circuit,
+        part: Part,
+        operators: Array,
+        inputs: Mapping[int, Array],
+        masses: Mapping[int, Array],
+        bulk_density: Array,
+    ) -> None:
+        """operators: (1 or B, c, n, n) of its crushers; those of crushers that follow their feed
+        are filled in. inputs: machine -> (B, n) from outside the loop. masses: the same by
+        material, (B, K). bulk_density: (B,) t/m3."""
+        self._given = (circuit, part, operators, inputs, masses, bulk_density)
+        self.entering = np.sum(list(inputs.values()), axis=0)
+        units = {m: circuit.units[m] for m in part.machines}
+        self.screens = {m: unit for m, unit in units.items() if isinstance(unit, Screen)}
+        self._splits = {m: split(unit) for m, unit in units.items() if isinstance(unit, Splitter)}
+        self.demands = Demands(circuit, part, inputs, self._flow)
+        self.followers = Followers(circuit, part, operators, masses)
+        self.decks = Decks(self.screens, circuit.cells, circuit.cases)
+
+    def of(self, cases: NDArray[np.intp]) -> LoadMap:
+        """The map of some cases, each as often as it is named."""
+        circuit, part, operators, inputs, masses, density = self._given
+        return LoadMap(
+            take(circuit, cases),
+            part,
+            operators if len(operators) == 1 and not self.followers.moving else operators[cases],
+            {m: flow[cases] for m, flow in inputs.items()},
+            {m: mass[cases] for m, mass in masses.items()},
+            density[cases],
+        )
+
+    def _flow(self, at: Mapping[int, Separation], entering: Mapping[int, Array]) -> LoopFlow:
+        circuit, part, operators, *_ = self._given
+        weights = sent_on(circuit, part, at)
+        return solve_loop(
+            part.flow_plan, part.crushers, operators, weights, entering, circuit.cases
+        )
+
+    def empty(self) -> Array:
+        """(B, Z) with empty decks, every crusher fed with what enters the loop."""
+        cases, cells = self.entering.shape
+        cuts = self.decks.cut_sizes(np.zeros((cases, self.decks.count, cells)), self._given[-1])
+        return np.concatenate([np.log(cuts), self.followers.start(self.entering)], axis=1)
+
+    def at(self, z: Array, times: Array | float = 1.0) -> tuple[Array, Settled]:
+        """z as the load makes it where z holds, and the flows there. times: (B,) this feed; flows
+        are those of this feed whatever it is."""
+        count = self.decks.count
+        cuts, seen = np.exp(z[:, :count]), z[:, count:]
+        self.followers.set_operators(seen)
+        flow, at = self.demands.settled(self._splits | self.decks.separate(cuts))
+        near = np.full(len(z), np.inf)
+        settled = Settled(flow, at, self.decks.by_screen(cuts), near)
+        loads = self.decks.loads(flow.feeds, at) * np.reshape(times, (-1, 1, 1))
+        loaded = np.log(self.decks.cut_sizes(loads, self._given[-1]))
+        return np.concatenate([loaded, self.followers.see(flow, at, seen)], axis=1), settled
 
 
 def settle_loop(
@@ -49,69 +125,74 @@ def settle_loop(
     masses: Mapping[int, Array],
     bulk_density: Array,
 ) -> Settled:
-    """Find the cut sizes that a loop's own load gives, and the flows at them.
-
-    operators: (1 or B, c, n, n) of its crushers; those of crushers that follow their feed are
-    filled in. inputs: machine -> (B, n) from outside the loop. masses: the same by feed,
-    (B, K). bulk_density: (B,) t/m3.
-    Raises CannotSettle.
-    """
-    units = {m: circuit.units[m] for m in part.machines}
-    screens = {m: unit for m, unit in units.items() if isinstance(unit, Screen)}
-    splits = {m: split(unit) for m, unit in units.items() if isinstance(unit, Splitter)}
-    entering = np.sum(list(inputs.values()), axis=0)
-
-    def flow(at: Mapping[int, Separation], entering: Mapping[int, Array]) -> LoopFlow:
-        weights = sent_on(circuit, part, at)
-        return solve_loop(
-            part.flow_plan, part.crushers, operators, weights, entering, circuit.cases
-        )
-
-    demands = Demands(circuit, part, inputs, flow)
+    """Find the cut sizes that a loop's own load gives, and the flows at them. Arguments as those of
+    `LoadMap`. Raises CannotSettle."""
+    load = LoadMap(circuit, part, operators, inputs, masses, bulk_density)
 
     def look_for_traps(settled: Settled) -> None:
-        demands.refuse(loop)
+        load.demands.refuse(loop)
         if settled.flow.traps:
             refuse_trapped(circuit, part, loop, operators, settled.separations, inputs)
 
-    followers = Followers(circuit, part, operators, masses)
-    if not screens and not followers.width:
-        settled = Settled(*demands.settled(splits), {}, 0)
+    start = load.empty()
+    if not start.shape[1]:
+        _, settled = load.at(start)
         look_for_traps(settled)
-        refuse_endless(loop, settled.flow.feeds, entering)
+        refuse_endless(loop, settled.flow.feeds, load.entering)
         return settled
-
-    decks = Decks(screens, circuit.edges_mm, circuit.cases)
-    unloaded = np.broadcast_to(entering[:, None], (circuit.cases, decks.count, entering.shape[1]))
-    cuts = np.log(decks.cut_sizes(unloaded, bulk_density))
-    start = np.concatenate([cuts, followers.start(entering)], axis=1)
-
-    at_first = not followers.width and not demands.asked_t_h  # what these see then shows no trap
+    at_first = not load.followers.width and not load.demands.asked_t_h  # then it shows every trap
 
     def step(z: Array) -> tuple[Array, Settled]:
-        cuts, seen = np.exp(z[:, : decks.count]), z[:, decks.count :]
-        followers.set_operators(seen)
-        separated = splits | decks.separate(cuts)
-        settled = Settled(*demands.settled(separated), decks.by_screen(cuts), 0)
-        at = settled.separations
+        after, settled = load.at(z)
         if z is start and at_first:
             look_for_traps(settled)
-        loads = decks.loads(settled.flow.feeds, at)
-        cuts = np.log(decks.cut_sizes(loads, bulk_density))
-        sight = followers.see(settled.flow, at, seen)
-        return np.concatenate([cuts, sight], axis=1), settled
+        return after, settled
 
     reached = fixed_point(step, start, tolerance=_TOLERANCE, limit=_MOST_ITERATIONS)
     settled = replace(reached.outcome, iterations=reached.iterations)
     if not at_first:
         look_for_traps(settled)
-    tags = circuit.flowsheet.machines
-    loaded = {tags[m]: settled.flow.feeds[m] for m in screens}
-    following = {tags[m]: settled.flow.feeds[m] for m in followers.moving}
-    refuse_unsteady(loop, loaded, following, entering, ~reached.converged)
+    steep, doubtful = _looked_at(load, reached)
+    if steep.any():
+        way = follow(
+            load.of(np.flatnonzero(steep)), tolerance=_TOLERANCE, known=reached.point[steep]
+        )
+        settled.runs_away_at[steep] = way.runs_away_at
+    if doubtful.any():
+        way = follow(load.of(np.flatnonzero(doubtful)), tolerance=_TOLERANCE)
+        settled = _moved(load, reached.point, settled, doubtful, way)
+        missing = doubtful.copy()
+        missing[doubtful] = ~way.found
+        if missing.any():
+            _, light = load.at(start)
+            refuse_unsteady(
+                circuit, part, loop, light.flow, settled.flow, missing, settled.runs_away_at
+            )
     look_for_traps(settled)
-    refuse_endless(loop, settled.flow.feeds, entering)
+    refuse_endless(loop, settled.flow.feeds, load.entering)
     return settled
+
+
+def _looked_at(load: LoadMap, reached: FixedPoint[Settled]) -> tuple[Flags, Flags]:
+    """Cases (B,) that may be near running away, and those that may have settled where the plant
+    does not come to, or not at all."""
+    slope = reached.steepness
+    doubtful: Flags = ~reached.converged | ~(slope < _TOO_STEEP)
+    steep = (slope > _STEEP) & ~doubtful
+    some = np.flatnonzero(steep)
+    if len(some):
+        doubtful[some] = lighter(load.of(some), reached.point[some])
+    return steep & ~doubtful, doubtful
+
+
+def _moved(load: LoadMap, z: Array, settled: Settled, doubtful: Flags, way: Branch) -> Settled:
+    """The loop with doubtful cases where their way has them."""
+    z = z.copy()
+    z[doubtful] = way.point
+    near = settled.runs_away_at.copy()
+    near[doubtful] = way.runs_away_at
+    _, moved = load.at(z)
+    return replace(moved, runs_away_at=near, iterations=settled.iterations + way.steps)
 
 
 def sent_on(

@@ -126,8 +126,9 @@ def _substitute(direct: Array, indirect: Array, operators: Array) -> Array:
     direct: (n, c). indirect: (n, c, c). operators: (c, n, n).
     """
     classes, count = direct.shape
-    rows = indirect[:, :, None, :] * operators.transpose(1, 2, 0)[:, None]
-    rows = rows.reshape(classes, count, classes * count)
+    ways = np.empty((classes, count, classes, count))
+    np.multiply(indirect[:, :, None, :], operators.transpose(1, 2, 0)[:, None], out=ways)
+    rows = ways.reshape(classes, count, classes * count)
     feeds = direct.copy()
     coarser = feeds.ravel()
     for i in range(1, classes):

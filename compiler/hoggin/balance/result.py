@@ -41,6 +41,8 @@ class Balance:
         is in no loop.
     deck_feeds_t_h: per (machine tag, deck name) the feed of that deck, (B, n).
     cut_sizes_mm: per (machine tag, deck name) the d50 used, (B,).
+    runs_away_at: per loop, (B,) how many times this feed it takes before it runs away; infinite
+        where that is not near (`branch.FARTHEST`).
     iterations: outer iterations on load-dependent machines (0 when nothing depends on load).
     closure: (B,) largest |in - out| over size classes and machines, over plant feed.
     """
@@ -54,6 +56,7 @@ class Balance:
     deck_feeds_t_h: Mapping[tuple[str, str], Array]
     cut_sizes_mm: Mapping[tuple[str, str], Array]
     loops: tuple[Loop, ...]
+    runs_away_at: tuple[Array, ...]
     iterations: int
     closure: Array
 

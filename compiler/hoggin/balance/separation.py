@@ -16,8 +16,10 @@ from hoggin.balance.circuit import (
     Splitter,
     some_at_a_time,
 )
+from hoggin.balance.grid import Cells
 from hoggin.balance.result import Array
 from hoggin.models.arrays import over
+from hoggin.models.points import in_halves
 
 _ROUNDING = 1e-14  # of a feed: no rest that anything could be made of
 
@@ -50,7 +52,7 @@ def divide(demand: Demand, feed_t_h: Array) -> Separation:
 
 
 def load_and_separate(
-    screen: Screen, edges_mm: Array, feed_t_h: Array, bulk_density_t_m3: Array
+    screen: Screen, cells: Cells, feed_t_h: Array, bulk_density_t_m3: Array
 ) -> tuple[Array, Separation]:
     """Cut sizes (B, D) and separation of a screen under its feed (B, n), deck after deck."""
     cases = len(feed_t_h)
@@ -59,8 +61,8 @@ def load_and_separate(
     load = feed_t_h
     for deck in screen.decks:
         alone = _Group([0], deck, deck.count, deck.cut_size_arguments, deck.oversize_arguments)
-        cuts.append(alone.cut_sizes(edges_mm, load[:, None], bulk_density_t_m3))
-        overs.append(alone.oversizes(edges_mm, cuts[-1]))
+        cuts.append(alone.cut_sizes(cells, load[:, None], bulk_density_t_m3))
+        overs.append(alone.oversizes(cells, cuts[-1]))
         load = load * (1.0 - overs[-1].reshape(cases, -1))
     separation = _down_the_decks(screen, np.concatenate(overs, axis=1))
     return np.concatenate(cuts, axis=1), separation
@@ -81,9 +83,9 @@ def _down_the_decks(screen: Screen, overs: Array) -> Separation:
 class Decks:
     """All decks of some screens, numbered 0 to D through them in order, evaluated together."""
 
-    def __init__(self, screens: Mapping[int, Screen], edges_mm: Array, cases: int) -> None:
+    def __init__(self, screens: Mapping[int, Screen], cells: Cells, cases: int) -> None:
         self.screens = screens
-        self.edges_mm = edges_mm
+        self.cells = cells
         self.cases = cases
         decks = [deck for screen in screens.values() for deck in screen.decks]
         self.count = len(decks)
@@ -94,15 +96,15 @@ class Decks:
         cuts = np.empty((self.cases, self.count))
         for group in self._groups:
             load = loads_t_h[:, group.places]
-            cuts[:, group.places] = group.cut_sizes(self.edges_mm, load, bulk_density_t_m3)
+            cuts[:, group.places] = group.cut_sizes(self.cells, load, bulk_density_t_m3)
         return cuts
 
     def separate(self, cut_sizes_mm: Array) -> dict[int, Separation]:
         """Each screen's separation with cut sizes (B, D) given."""
-        overs = np.empty((self.cases, self.count, len(self.edges_mm) - 1))
+        overs = np.empty((self.cases, self.count, len(self.cells)))
         for group in self._groups:
             cuts = cut_sizes_mm[:, group.places]
-            overs[:, group.places] = group.oversizes(self.edges_mm, cuts)
+            overs[:, group.places] = group.oversizes(self.cells, cuts)
         found = {}
         first = 0
         for machine, screen in self.screens.items():
@@ -113,7 +115,7 @@ class Decks:
     def loads(self, feeds_t_h: Mapping[int, Array], at: Mapping[int, Separation]) -> Array:
         """What reaches each deck, (B, D, n), of the screens' feeds (B, n)."""
         if not self.count:
-            return np.empty((self.cases, 0, len(self.edges_mm) - 1))
+            return np.empty((self.cases, 0, len(self.cells)))
         return np.stack(
             [feeds_t_h[m] * reaching for m in self.screens for reaching in at[m].reaching], axis=1
         )
@@ -138,22 +140,23 @@ class _Group:
     cut_size_arguments: Arguments
     oversize_arguments: Arguments
 
-    def cut_sizes(self, edges_mm: Array, loads_t_h: Array, bulk_density_t_m3: Array) -> Array:
+    def cut_sizes(self, cells: Cells, loads_t_h: Array, bulk_density_t_m3: Array) -> Array:
         """(B, d) under (B, d, n)."""
         cases, decks, classes = loads_t_h.shape
         given = {}
         if self.like.needs_bulk_density:
             given["bulk_density_t_m3"] = np.repeat(bulk_density_t_m3, decks)
-        rows = loads_t_h.reshape(cases * decks, classes) / self.count[:, None]
-        cuts = self.like.cut_size(edges_mm, rows, **given, **self.cut_size_arguments)
+        rows = in_halves(loads_t_h.reshape(cases * decks, classes)) / self.count[:, None]
+        cuts = self.like.cut_size(cells.edges_mm, rows, **given, **self.cut_size_arguments)
         return np.broadcast_to(cuts, (cases * decks,)).reshape(cases, decks)
 
-    def oversizes(self, edges_mm: Array, cut_sizes_mm: Array) -> Array:
+    def oversizes(self, cells: Cells, cut_sizes_mm: Array) -> Array:
         """(B, d, n) with (B, d) cut sizes, some rows at a time."""
         rows = cut_sizes_mm.ravel()
-        over = np.empty((len(rows), len(edges_mm) - 1))
+        over = np.empty((len(rows), len(cells)))
+        known = cells.known_to(self.like.oversize)
         for some, given in some_at_a_time(len(rows), self.oversize_arguments):
-            over[some] = self.like.oversize(edges_mm, rows[some], **given)
+            over[some] = self.like.oversize(cells.edges_mm, rows[some], **known, **given)
         return over.reshape(*cut_sizes_mm.shape, -1)
 
 

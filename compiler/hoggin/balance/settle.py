@@ -9,12 +9,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
+from enum import Enum
 
 import numpy as np
 from numpy.typing import NDArray
 
-from hoggin.balance.circuit import Circuit, Crusher, Screen
+from hoggin.balance.circuit import Circuit, Crusher, Screen, Unit
 from hoggin.balance.elimination import TRAPPED
+from hoggin.balance.loop import LoopFlow
 from hoggin.balance.result import Array, Loop
 from hoggin.balance.separation import Separation
 from hoggin.balance.topology import Link, Part
@@ -23,8 +25,18 @@ from hoggin.errors import HogginError
 Flags = NDArray[np.bool_]
 
 _ENTERS = 1e-12  # of what enters the loop; less than that is not worth a word
-_RUNAWAY = 1e2  # screen feed over what enters the loop, when the iteration gave up
+_RUNAWAY = 1e2  # screen feed over what enters the loop, where it is the screen that runs away
+_COARSE = 0.35  # of a crusher's product: more than a closed circuit returns; common practice
 _ENDLESS = 1e6  # machine feed over what enters the loop
+
+
+class Remedy(Enum):
+    """What helps first where a loop has no balance."""
+
+    SETTING = "setting"  # close a crusher's setting, or open the deck
+    AREA = "area"  # give the screens more of it, or feed less
+    ASKED = "asked"  # ask outlets by tonnage for more
+    OTHER = "other"
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,7 +45,7 @@ class Unsettled:
 
     machines: the loop, by tag, in declared order. closing_streams: indices into Plant.streams.
     sizes_mm: (finest, coarsest) of what is trapped, or None when it is not a matter of size.
-    asked: whether what is asked of outlets by tonnage is too little for what enters.
+    remedy: what helps first.
     reason: in words. cases: the batch cases concerned, of those balanced in the same pass.
     """
 
@@ -42,7 +54,7 @@ class Unsettled:
     sizes_mm: tuple[float, float] | None
     reason: str
     cases: tuple[int, ...]
-    asked: bool = False
+    remedy: Remedy = Remedy.OTHER
 
 
 class CannotSettle(HogginError):  # noqa: N818 - named for what it says of the circuit
@@ -54,30 +66,70 @@ class CannotSettle(HogginError):  # noqa: N818 - named for what it says of the c
 
 
 def refuse_unsteady(
+    circuit: Circuit,
+    part: Part,
     loop: Loop,
-    screens: Mapping[str, Array],
-    followers: Mapping[str, Array],
-    entering: Array,
+    light: LoopFlow,
+    last: LoopFlow,
     cases: Flags,
+    most: Array,
 ) -> None:
-    """Raise for the cases (B,) whose cut sizes or breakage found no steady value, if any.
+    """Raise for the cases (B,) that have no balance at their feed.
 
-    screens, followers: tag -> feed (B, n) of the loop's screens, and of its crushers whose breakage
-    follows their feed. entering: what enters the loop, (B, n).
+    light: the flows while screens cut as empty ones do. last: those of the last point that was
+    reached. most: (B,) times the feed that the loop takes.
     """
-    if not cases.any():
-        return
     case = int(np.argmax(cases))
-    loads = {tag: float(feed[case].sum()) for tag, feed in (screens or followers).items()}
-    fullest = max(loads, key=lambda tag: loads[tag])
-    if loads[fullest] > _RUNAWAY * float(entering[case].sum()):
-        reason = f"{fullest} is overloaded: more rock returns to it than it can pass"
-    elif not followers:
-        reason = "the screens' cut sizes do not converge under this load"
-    else:
-        crushers = " and ".join(followers)
+    tags = circuit.flowsheet.machines
+    loads = {
+        m: float(last.feeds[m][case].sum())
+        for m in part.machines
+        if isinstance(circuit.units[m], Screen)
+    }
+    following = [m for m in part.crushers if _follows(circuit.units[m])]
+    entering = min(float(flow[case].sum()) for flow in light.feeds.values())
+    if following and max(loads.values(), default=0.0) <= _RUNAWAY * entering:
+        crushers = " and ".join(tags[m] for m in following)
         reason = f"the feed that sets the breakage in {crushers} does not converge"
-    _refuse(loop, cases, None, reason)
+        _refuse(loop, cases, None, reason)
+        return
+    fullest = tags[max(loads, key=lambda m: loads[m])]
+    beyond = f"beyond {most[case]:.2g} times this feed more returns to {fullest} than it can pass"
+    coarse = _coarse_product(circuit, part, light, case)
+    if coarse is None:
+        _refuse(loop, cases, None, f"{fullest} is overloaded: {beyond}", Remedy.AREA)
+    else:
+        _refuse(loop, cases, None, f"{coarse}, and {beyond}", Remedy.SETTING)
+
+
+def _follows(unit: Unit) -> bool:
+    return isinstance(unit, Crusher) and unit.follows
+
+
+def _coarse_product(circuit: Circuit, part: Part, flow: LoopFlow, case: int) -> str | None:
+    """Which crusher makes too much that is coarser than the deck that returns it, however well that
+    screens; None where none does."""
+    links, tags = circuit.flowsheet.links, circuit.flowsheet.machines
+    worst = (_COARSE, "")
+    for link in (links[stream] for stream in part.inner):
+        unit, crusher = circuit.units[link.source], circuit.units[link.target]
+        if not isinstance(unit, Screen) or not isinstance(crusher, Crusher):
+            continue
+        position = unit.outlets[link.outlet]
+        if position == len(unit.decks) or "aperture_mm" not in unit.decks[0].oversize_arguments:
+            continue
+        deck = unit.decks[position]
+        openings = deck.oversize_arguments["aperture_mm"]
+        opening = float(openings[case] if len(openings) > 1 else openings[0])
+        product = flow.products[link.target][case]
+        share = float(product[circuit.cells.points_mm > opening].sum() / product.sum())
+        setting = f" at {crusher.setting}" if crusher.setting else ""
+        text = (
+            f"{100.0 * share:.0f} % of the product of {tags[link.target]}{setting} is coarser "
+            f"than the {opening:.3g} mm of {tags[link.source]}.{deck.name}, which returns it"
+        )
+        worst = max(worst, (share, text))
+    return worst[1] or None
 
 
 def refuse_overfed(loop: Loop, asked_t_h: Mapping[str, Array], cases: Flags) -> None:
@@ -90,7 +142,7 @@ def refuse_overfed(loop: Loop, asked_t_h: Mapping[str, Array], cases: Flags) -> 
     case = int(np.argmax(cases))
     named = " and ".join(f"{asked[case]:.4g} t/h of {tag}" for tag, asked in asked_t_h.items())
     reason = f"more rock enters it than leaves it with tonnages of only {named}"
-    _refuse(loop, cases, None, reason, asked=True)
+    _refuse(loop, cases, None, reason, Remedy.ASKED)
 
 
 def refuse_endless(loop: Loop, feeds: Mapping[int, Array], entering: Array) -> None:
@@ -126,7 +178,7 @@ def refuse_trapped(
         (int(np.argmax(flow[case] > 0.0)) for flow in inputs.values() if flow[case].any()),
         default=0,
     )
-    edges = circuit.edges_mm
+    edges = circuit.cells.edges_mm
     sizes = (float(edges[classes[-1] + 1]), float(edges[classes[0]]))
     reason = _reason(circuit, part, machines, sizes, from_top=bool(classes[0] <= coarsest))
     _refuse(loop, cases, sizes, reason)
@@ -142,7 +194,7 @@ class _Passages:
         operators: Array,
         separations: Mapping[int, Separation],
     ) -> None:
-        shape = (circuit.cases, len(circuit.edges_mm) - 1)
+        shape = (circuit.cases, len(circuit.cells))
         self.none = np.zeros(shape, dtype=bool)
         self.part = part
         self.links = circuit.flowsheet.links
@@ -255,11 +307,10 @@ def _refuse(
     cases: Flags,
     sizes_mm: tuple[float, float] | None,
     reason: str,
-    *,
-    asked: bool = False,
+    remedy: Remedy = Remedy.OTHER,
 ) -> None:
     if cases.any():
         concerned = tuple(int(case) for case in np.flatnonzero(cases))
         raise CannotSettle(
-            Unsettled(loop.machines, loop.closing_streams, sizes_mm, reason, concerned, asked)
+            Unsettled(loop.machines, loop.closing_streams, sizes_mm, reason, concerned, remedy)
         )

@@ -25,16 +25,15 @@ from hoggin.balance.circuit import (
     Arguments,
     Circuit,
     Crusher,
-    Find,
     Screen,
     ScreenDeck,
     lower,
     model_of,
-    parameters,
     rows_of,
     some_at_a_time,
 )
 from hoggin.balance.elimination import add, eliminate, recover
+from hoggin.balance.grid import Find, parameters
 from hoggin.balance.numbers import PLAIN, Numbers
 from hoggin.balance.result import Balance
 from hoggin.balance.topology import PRODUCT, Part

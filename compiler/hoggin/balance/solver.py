@@ -24,6 +24,7 @@ from hoggin.balance.separation import Separation, divide, load_and_separate, spl
 from hoggin.balance.settle import CannotSettle
 from hoggin.balance.topology import Part, ends
 from hoggin.models.arrays import Array, over
+from hoggin.models.points import in_halves
 from hoggin.schema.plant import Plant
 
 _PASS = 30_000_000  # numbers of crusher operators held at a time; more cases go in several passes
@@ -39,9 +40,9 @@ def solve(circuit: Circuit) -> Balance:
 
     Raises CannotSettle, naming the loop and the cases, when a loop has no steady balance.
     """
-    classes = len(circuit.edges_mm) - 1
+    cells = len(circuit.cells)
     crushers = sum(isinstance(unit, Crusher) for unit in circuit.units)
-    size = max(1, _PASS // max(1, crushers * classes * classes))
+    size = max(1, _PASS // max(1, crushers * cells * cells))
     results = []
     for first in range(0, circuit.cases, size):
         cases = slice(first, min(first + size, circuit.cases))
@@ -57,15 +58,16 @@ class _Solution:
     """The arrays of one pass, filled part by part."""
 
     def __init__(self, circuit: Circuit) -> None:
-        sheet, cases, classes = circuit.flowsheet, circuit.cases, len(circuit.edges_mm) - 1
+        sheet, cases, cells = circuit.flowsheet, circuit.cases, len(circuit.cells)
         self.circuit = circuit
         self.cases = cases
-        self.streams = np.zeros((cases, len(sheet.links), classes))
+        self.streams = np.zeros((cases, len(sheet.links), cells))
         self.composition = np.zeros((cases, len(sheet.links), len(circuit.rocks)))
-        self.feeds = np.zeros((cases, len(sheet.machines), classes))
+        self.feeds = np.zeros((cases, len(sheet.machines), cells))
         self.first_pass = np.zeros((cases, len(sheet.machines)))
         self.cut_sizes: dict[tuple[str, str], Array] = {}
         self.deck_feeds: dict[tuple[str, str], Array] = {}
+        self.runs_away_at: list[Array] = []
         self.iterations = 0
 
     def balance(self) -> Balance:
@@ -85,12 +87,13 @@ class _Solution:
         return Balance(
             machines=sheet.machines,
             edges_mm=self.circuit.edges_mm,
-            streams_t_h=self.streams,
+            streams_t_h=in_halves(self.streams),
             composition=self.composition * carrying,
-            machine_feeds_t_h=self.feeds,
+            machine_feeds_t_h=in_halves(self.feeds),
             first_pass_t_h=self.first_pass,
-            deck_feeds_t_h=self.deck_feeds,
+            deck_feeds_t_h={key: in_halves(load) for key, load in self.deck_feeds.items()},
             cut_sizes_mm=self.cut_sizes,
+            runs_away_at=tuple(self.runs_away_at),
             loops=tuple(self._named(one) for one in sheet.parts if one.is_loop),
             iterations=self.iterations,
             closure=self._closure(),
@@ -112,8 +115,10 @@ class _Solution:
         self.composition[:, one.leaving] = normalise(mass)[:, None]
         if isinstance(unit, Crusher):
             if unit.follows:
-                edges = self.circuit.edges_mm
-                matrices[:, 0] = fed_operator(unit, edges, f80(edges, feed), shares_of(mass))
+                cells = self.circuit.cells
+                matrices[:, 0] = fed_operator(
+                    unit, cells, f80(cells.edges_mm, in_halves(feed)), shares_of(mass)
+                )
             product = matrices[:, 0] @ feed[:, :, None]
             self.streams[:, one.leaving[0]] = product[:, :, 0]
             return
@@ -123,7 +128,7 @@ class _Solution:
             separation = divide(unit, self.first_pass[:, machine])
         else:
             density = bulk_density(mass, self.circuit.bulk_densities_t_m3)
-            cuts, separation = load_and_separate(unit, self.circuit.edges_mm, feed, density)
+            cuts, separation = load_and_separate(unit, self.circuit.cells, feed, density)
             self._record_decks(machine, cuts, separation)
         for stream in one.leaving:
             outlet = self.circuit.flowsheet.links[stream].outlet
@@ -160,6 +165,7 @@ class _Solution:
         loop = self._named(one)
         settled = settle_loop(self.circuit, one, loop, matrices, inputs, masses, density)
         self.iterations = max(self.iterations, settled.iterations)
+        self.runs_away_at.append(settled.runs_away_at)
         self._record_loop(one, settled.separations, settled.flow)
         weights = sent_on(self.circuit, one, settled.separations)
         links = self.circuit.flowsheet.links
@@ -225,4 +231,6 @@ def _join(results: Sequence[Balance]) -> Balance:
     for name in ("deck_feeds_t_h", "cut_sizes_mm"):
         by_deck = [getattr(r, name) for r in results]
         joined[name] = {key: np.concatenate([one[key] for one in by_deck]) for key in by_deck[0]}
+    near = zip(*(r.runs_away_at for r in results), strict=True)
+    joined["runs_away_at"] = tuple(np.concatenate(one) for one in near)
     return replace(results[0], iterations=max(r.iterations for r in results), **joined)

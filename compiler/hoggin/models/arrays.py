@@ -55,6 +55,15 @@ def size_grid(edges_mm: ArrayLike) -> Array:
     return edges
 
 
+def class_sizes(edges_mm: Array, points_mm: ArrayLike | None) -> tuple[Array, Array]:
+    """Sizes (n, p), mm, and weights (p,) of a mean over each class: uniform in size, or the value
+    at the one point that stands for the class."""
+    if points_mm is not None:
+        return np.asarray(points_mm, dtype=np.float64)[:, np.newaxis], np.ones(1)
+    upper, lower = edges_mm[:-1], edges_mm[1:]
+    return lower[:, np.newaxis] + (upper - lower)[:, np.newaxis] * CLASS_POINTS, CLASS_WEIGHTS
+
+
 def share_below(edges_mm: Array, size_mm: ArrayLike) -> Array:
     """Share of each class finer than a size.
 

@@ -11,18 +11,19 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from hoggin.models.arrays import (
-    CLASS_POINTS,
-    CLASS_WEIGHTS,
     Array,
+    class_sizes,
     column,
     over,
     per_case,
     size_grid,
 )
-from hoggin.models.chamber import repeated_breakage, size_scale
+from hoggin.models.chamber import MOST, repeated_breakage, size_scale, unbroken_size
 from hoggin.models.following import classification_sizes, mean_of_rocks, rock_scale
+from hoggin.models.points import Band, Fineness, to_points
 
 _UNBROKEN = 0.6  # of the css, up to which no piece is broken; common practice, no source
+_WIDTH = 0.18  # log size of a class where the chance of breakage changes
 
 
 def whiten_operator(
@@ -43,6 +44,7 @@ def whiten_operator(
     f80_mm: ArrayLike | None = None,
     work_index_kwh_t: ArrayLike | None = None,
     rock_shares: ArrayLike | None = None,
+    points_mm: ArrayLike | None = None,
 ) -> Array:
     """Crusher product p = (I - C)(I - B C)^-1 f as an operator on feed f.
 
@@ -65,6 +67,8 @@ def whiten_operator(
         work_index_kwh_t: (B,), or (B, K) of each rock with `rock_shares`; without it the rock is
             the usual one.
         rock_shares: (B, K) mass fraction of each rock in the feed.
+        points_mm: (n,) mm, the size that stands for each class, as in `points`; without it the
+            class is averaged.
 
     Returns:
         (B, n, n) operator.
@@ -92,13 +96,82 @@ def whiten_operator(
         fines_share=fines_share,
         fines_exponent=fines_exponent,
         coarse_exponent=coarse_exponent,
+        points_mm=points_mm,
     )
-    scale = size_scale(edges, size_exponent=size_exponent, usual_f80=usual_f80)
-    return repeated_breakage(breakage, chances(edges, k1=k1, k2=k2, k3=k3, scale=scale))
+    scale = size_scale(edges, size_exponent=size_exponent, usual_f80=usual_f80, points_mm=points_mm)
+    classified = chances(edges, k1=k1, k2=k2, k3=k3, scale=scale, points_mm=points_mm)
+    return repeated_breakage(breakage, classified)
+
+
+def whiten_fineness(
+    *,
+    k1: float,
+    k2: float,
+    size_exponent: float,
+    usual_f80: float,
+    rock_exponent: float,
+    usual_work_index: float,
+    work_index_kwh_t: float | None = None,
+) -> Fineness:
+    """Classes for `whiten_operator` on one rock, whose hardness moves k1 and k2."""
+    hardness = 1.0 if work_index_kwh_t is None else work_index_kwh_t / usual_work_index
+    harder = float(rock_scale(hardness, rock_exponent=rock_exponent)[0])
+    return chamber_fineness(
+        k1=k1 * harder,
+        k2=k2 * harder,
+        size_exponent=size_exponent,
+        usual_f80=usual_f80,
+        width=_WIDTH,
+    )
+
+
+def chamber_fineness(
+    *, k1: float, k2: float, size_exponent: float, usual_f80: float, width: float
+) -> Fineness:
+    """Classes for `chances`: they bend at the size of piece that is not broken, and change most
+    from there to the k2 of the coarsest pieces."""
+    if not size_exponent:
+        return Fineness((k1, k2), (Band(k1, k2, width),), (k1,))
+    smallest, largest = (
+        unbroken_size(k, size_exponent=size_exponent, usual_f80=usual_f80) for k in (k1, k2)
+    )
+    coarsest = k2 * MOST**size_exponent
+    held = (usual_f80 / MOST, usual_f80 * MOST)
+    return Fineness((smallest, largest, *held), (Band(smallest, coarsest, width),), (smallest,))
+
+
+def setting_curve_fineness(*, css: float, top_ratio: float) -> Fineness:
+    """Classes for `setting_curve_operator`: pieces are broken from a share of the setting up, the
+    curve bends at the setting and ends at the top. What of a piece does not pass the setting stays
+    above it, ever nearer."""
+    smallest, largest = _UNBROKEN * css, top_ratio * css
+    band = Band(smallest, largest, _WIDTH)
+    return Fineness((smallest, css, largest), (band,), (smallest, css))
+
+
+def impact_fineness(
+    *,
+    tip_speed: float,
+    reference_speed: float,
+    d_min: float,
+    d50: float,
+    energy_factor: float,
+    energy_exponent: float,
+) -> Fineness:
+    """Classes for `impact_operator`: the chance of breakage bends at dmin."""
+    shrink = (0.5 * reference_speed**2 / (energy_factor * tip_speed**2)) ** energy_exponent
+    smallest = d_min * shrink
+    band = Band(smallest, smallest + 3.0 * d50 * shrink, _WIDTH)
+    return Fineness((smallest,), (band,), (smallest,))
 
 
 def classification(
-    edges_mm: ArrayLike, *, k1: ArrayLike, k2: ArrayLike, k3: ArrayLike = 2.3
+    edges_mm: ArrayLike,
+    *,
+    k1: ArrayLike,
+    k2: ArrayLike,
+    k3: ArrayLike = 2.3,
+    points_mm: ArrayLike | None = None,
 ) -> Array:
     """Mean over each class of the chance that a particle is broken.
 
@@ -108,6 +181,8 @@ def classification(
     Args:
         edges_mm: (n + 1,) class limits, mm.
         k1, k2, k3: (B,) mm, mm and pure number.
+        points_mm: (n,) mm, the size that stands for each class, as in `points`; without it the
+            class is averaged.
 
     Returns:
         (B, n) fraction, 0 to 1.
@@ -121,6 +196,11 @@ def classification(
     smallest, largest, shape = column(k1), column(k2), column(k3)
     if np.any(largest <= smallest):
         raise ValueError("k2 must be above k1: it is the size from which all is broken")
+    if points_mm is not None:
+        within = np.clip(points_mm, smallest, largest)
+        at: Array = 1.0 - ((largest - within) / (largest - smallest)) ** shape
+        at[:, -1] = 0.0
+        return at
     # The integral of C from 0 to d: nothing up to k1, the curve's between, and d beyond k2.
     within = np.clip(edges, smallest, largest)
     span = largest - smallest
@@ -135,18 +215,26 @@ def classification(
 
 
 def chances(
-    edges_mm: ArrayLike, *, k1: ArrayLike, k2: ArrayLike, k3: ArrayLike, scale: Array | None
+    edges_mm: ArrayLike,
+    *,
+    k1: ArrayLike,
+    k2: ArrayLike,
+    k3: ArrayLike,
+    scale: Array | None,
+    points_mm: ArrayLike | None = None,
 ) -> Array:
     """Chances of breakage as `chamber` takes them: (B, n), or with a scale of `chamber.size_scale`
     (B, n, m + 1). The arguments are those of `classification`; the scale multiplies k1 and k2."""
     if scale is None:
-        return classification(edges_mm, k1=k1, k2=k2, k3=k3)
+        return classification(edges_mm, k1=k1, k2=k2, k3=k3, points_mm=points_mm)
     count = int((scale != scale[:, -1:]).any(axis=0).sum())  # the finest are held at one scale
     of_parent = scale[:, [*range(count), -1]]
     lower, upper, shape = np.broadcast_arrays(
         column(k1) * of_parent, column(k2) * of_parent, column(k3)
     )
-    flat = classification(edges_mm, k1=lower.ravel(), k2=upper.ravel(), k3=shape.ravel())
+    flat = classification(
+        edges_mm, k1=lower.ravel(), k2=upper.ravel(), k3=shape.ravel(), points_mm=points_mm
+    )
     return flat.reshape(*lower.shape, -1).swapaxes(1, 2)
 
 
@@ -156,6 +244,7 @@ def breakage_matrix(
     fines_share: ArrayLike = 0.2,
     fines_exponent: ArrayLike = 0.5,
     coarse_exponent: ArrayLike = 2.5,
+    points_mm: ArrayLike | None = None,
 ) -> Array:
     """Progeny by class of one breakage of each parent class.
 
@@ -165,6 +254,8 @@ def breakage_matrix(
     Args:
         edges_mm: (n + 1,) class limits, mm.
         fines_share, fines_exponent, coarse_exponent: (B,) K, n1 and n2.
+        points_mm: (n,) mm, the size that stands for each class, as in `points`; without it the
+            class is averaged.
 
     Returns:
         (B, n, n) matrix, [b, i, j] the fraction of parents j that ends in class i.
@@ -176,10 +267,10 @@ def breakage_matrix(
     """
     edges = size_grid(edges_mm)
     share = column(fines_share)[..., np.newaxis]
-    finer = share * _power_below(edges, column(fines_exponent)) + (1.0 - share) * _power_below(
-        edges, column(coarse_exponent)
-    )
-    return progeny(finer)
+    finer = share * _power_below(edges, column(fines_exponent), points_mm) + (
+        1.0 - share
+    ) * _power_below(edges, column(coarse_exponent), points_mm)
+    return progeny(finer, points_mm)
 
 
 def setting_curve_operator(
@@ -189,6 +280,7 @@ def setting_curve_operator(
     passing_css: ArrayLike,
     top_ratio: ArrayLike = 2.0,
     slope: ArrayLike = 0.9,
+    points_mm: ArrayLike | None = None,
 ) -> Array:
     """Crusher product on a curve tied to the setting, whatever the feed.
 
@@ -205,6 +297,8 @@ def setting_curve_operator(
         passing_css: (B,) fraction finer than the css, above 0 and below 1.
         top_ratio: (B,) top size over css, above 1.
         slope: (B,) log-log slope below the css.
+        points_mm: (n,) mm, the size that stands for each class, as in `points`; without it the
+            class is averaged.
 
     Returns:
         (B, n, n) operator.
@@ -229,18 +323,17 @@ def setting_curve_operator(
         """P over the css less P(css); 0 up to the css."""
         return np.asarray(passing * (np.clip(relative, 1.0, ratio) ** coarse_slope - 1.0))
 
-    parents = (edges[1:, np.newaxis] + (edges[:-1] - edges[1:])[:, np.newaxis] * CLASS_POINTS) / (
-        setting[..., np.newaxis]
-    )  # (B, n, points), over the css
-    broken = np.clip((parents - _UNBROKEN) / (1.0 - _UNBROKEN), 0.0, 1.0) @ CLASS_WEIGHTS
+    sizes, weights = class_sizes(edges, points_mm)
+    parents = sizes / setting[..., np.newaxis]  # (B, n, points), over the css
+    broken = np.clip((parents - _UNBROKEN) / (1.0 - _UNBROKEN), 0.0, 1.0) @ weights
     coarse = above(parents.reshape(len(setting), -1)).reshape(parents.shape)
-    kept = over((1.0 - passing)[..., np.newaxis], coarse, coarse > 0.0, 0.0) @ CLASS_WEIGHTS
+    kept = over((1.0 - passing)[..., np.newaxis], coarse, coarse > 0.0, 0.0) @ weights
     relative = edges / setting
     finer = (
         below(relative)[..., np.newaxis] * broken[:, np.newaxis, :]
         + above(relative)[..., np.newaxis] * kept[:, np.newaxis, :]
     )
-    return progeny(finer)
+    return progeny(finer, points_mm)
 
 
 def impact_operator(
@@ -256,6 +349,7 @@ def impact_operator(
     fines_share: ArrayLike = 0.2,
     fines_exponent: ArrayLike = 0.5,
     coarse_exponent: ArrayLike = 2.5,
+    points_mm: ArrayLike | None = None,
 ) -> Array:
     """Impactor product as an operator, finer as the rotor turns faster.
 
@@ -272,6 +366,8 @@ def impact_operator(
         sharpness: (B,) k.
         energy_factor, energy_exponent: (B,) pure numbers.
         fines_share, fines_exponent, coarse_exponent: (B,) of `breakage_matrix`.
+        points_mm: (n,) mm, the size that stands for each class, as in `points`; without it the
+            class is averaged.
 
     Returns:
         (B, n, n) operator.
@@ -286,26 +382,30 @@ def impact_operator(
     reference = 0.5 * column(reference_speed) ** 2
     shrink = (reference / energy) ** column(energy_exponent)
     smallest, scale, shape = column(d_min) * shrink, column(d50) * shrink, column(sharpness)
-    sizes = edges[1:, np.newaxis] + (edges[:-1] - edges[1:])[:, np.newaxis] * CLASS_POINTS
+    sizes, weights = class_sizes(edges, points_mm)
     above = np.maximum(sizes - smallest[..., np.newaxis], 0.0)
     chance = 1.0 - np.exp(-((above / scale[..., np.newaxis]) ** shape[..., np.newaxis]))
-    mean = chance @ CLASS_WEIGHTS
+    mean = chance @ weights
     mean[:, -1] = 0.0
     breakage = breakage_matrix(
         edges,
         fines_share=fines_share,
         fines_exponent=fines_exponent,
         coarse_exponent=coarse_exponent,
+        points_mm=points_mm,
     )
     return repeated_breakage(breakage, mean)
 
 
-def _power_below(edges: Array, exponent: Array) -> Array:
+def _power_below(edges: Array, exponent: Array, points_mm: ArrayLike | None) -> Array:
     """(B, n + 1, n): mean of (x/y)^exponent, for x each edge and y across each parent class.
 
     The mean of y^-n over a class is (u^a - l^a) / (a (u - l)) with a = 1 - n, written so that it
     also holds as a nears 0. The finest class breaks into nothing; its mean is not used.
     """
+    if points_mm is not None:
+        scale = np.asarray(points_mm) ** -exponent
+        return (edges**exponent)[..., np.newaxis] * scale[:, np.newaxis, :]
     upper, lower = edges[:-1], np.where(edges[1:] > 0.0, edges[1:], 0.5 * edges[:-1])
     power = 1.0 - exponent
     safe = np.where(np.abs(power) < 1e-12, 1e-12, power)
@@ -314,12 +414,26 @@ def _power_below(edges: Array, exponent: Array) -> Array:
     return below
 
 
-def progeny(finer: Array) -> Array:
+def progeny(finer: Array, points_mm: ArrayLike | None = None) -> Array:
     """Class fractions (B, n, n) from fraction finer than each edge (B, n + 1, n).
 
     No progeny is coarser than its parent's class; the finest class keeps all it gets.
     """
     classes = finer.shape[-1]
     edge, parent = np.arange(classes + 1)[:, np.newaxis], np.arange(classes)
-    finer = np.where(edge <= parent, 1.0, np.minimum(finer, 1.0))
-    return finer[:, :-1, :] - finer[:, 1:, :]
+    finer = np.minimum(finer, 1.0)
+    np.copyto(finer, 1.0, where=edge <= parent)
+    shares: Array = finer[:, :-1, :] - finer[:, 1:, :]
+    if points_mm is None:
+        return shares
+    to_points(np.moveaxis(shares, 1, 2))
+    # Within a class: of a point's rock as much stays with the point as of the finer one's, unless
+    # more leaves its half.
+    first = np.arange(0, classes, 2)
+    finer_one = 1.0 - finer[:, first + 2, first + 1]
+    half, whole = 1.0 - finer[:, first + 1, first], 1.0 - finer[:, first + 2, first]
+    shares[:, first, first] = np.minimum(finer_one, half)
+    shares[:, first + 1, first] = whole - shares[:, first, first]
+    shares[:, first, first + 1] = 0.0
+    shares[:, first + 1, first + 1] = finer_one
+    return shares

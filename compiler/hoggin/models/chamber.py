@@ -14,11 +14,16 @@ from numpy.typing import ArrayLike
 from hoggin.models.arrays import Array, column, size_grid
 
 _SMALL = 8  # classes; below this a general inverse is as quick
-_MOST = 4.0  # times the usual size, and under it, from where `size_scale` is held
+MOST = 4.0
+"""Times the usual size, and under it, from where `size_scale` is held."""
 
 
 def size_scale(
-    edges_mm: ArrayLike, *, size_exponent: ArrayLike, usual_f80: ArrayLike
+    edges_mm: ArrayLike,
+    *,
+    size_exponent: ArrayLike,
+    usual_f80: ArrayLike,
+    points_mm: ArrayLike | None = None,
 ) -> Array | None:
     """By how much K1 and K2 are larger for what comes from a coarser piece of feed.
 
@@ -31,6 +36,7 @@ def size_scale(
         edges_mm: (n + 1,) class limits, mm.
         size_exponent: (B,) e; 0 for no effect.
         usual_f80: (B,) mm, size that k1 and k2 belong to.
+        points_mm: (n,) size that stands for each class; without it the middle of its log size.
 
     Returns:
         (B, n) by class of the feed; None where no exponent is above 0.
@@ -46,13 +52,28 @@ def size_scale(
         return None
     if np.any((exponent != 0.0) & (usual <= 0.0)):
         raise ValueError("size_exponent needs a usual_f80 above 0")
-    relative = middle_sizes(size_grid(edges_mm)) / np.where(usual > 0.0, usual, 1.0)
-    scale: Array = np.clip(relative, 1.0 / _MOST, _MOST) ** exponent
+    sizes = middle_sizes(size_grid(edges_mm), points_mm)
+    relative = sizes / np.where(usual > 0.0, usual, 1.0)
+    scale: Array = np.clip(relative, 1.0 / MOST, MOST) ** exponent
     return scale
 
 
-def middle_sizes(edges: Array) -> Array:
-    """Size (n,) that stands for each class: half of its limit for the finest."""
+def unbroken_size(k: float, *, size_exponent: float, usual_f80: float) -> float:
+    """Size d, mm, of the piece of feed whose own K1 (or K2) is its size: d = k (d / usual)^e with
+    the scale of `size_scale`. Up to it pieces of feed are never (or from it always) broken."""
+    most: float = MOST**size_exponent
+    smallest, largest = k / most, k * most
+    if size_exponent == 1.0:  # in proportion between the held sizes: all of them or none
+        return largest if k >= usual_f80 else smallest
+    within: float = usual_f80 * (k / usual_f80) ** (1.0 / (1.0 - size_exponent))
+    return min(max(within, smallest), largest)
+
+
+def middle_sizes(edges: Array, points_mm: ArrayLike | None = None) -> Array:
+    """Size (n,) that stands for each class: its point, or the middle of its log size; half of its
+    limit for the finest."""
+    if points_mm is not None:
+        return np.asarray(points_mm, dtype=np.float64)
     return np.asarray(np.sqrt(edges[:-1] * np.maximum(edges[1:], 0.25 * edges[:-1])))
 
 

@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 from numpy.typing import ArrayLike
 
 from hoggin.models.arrays import (
-    CLASS_POINTS,
-    CLASS_WEIGHTS,
     Array,
     by_class,
+    class_sizes,
     column,
     per_case,
     size_grid,
 )
+from hoggin.models.points import Band, Fineness
 
 
 def settling_cut_size(edges_mm: ArrayLike, feed_t_h: ArrayLike, *, d50: ArrayLike) -> Array:
@@ -31,12 +33,19 @@ def settling_cut_size(edges_mm: ArrayLike, feed_t_h: ArrayLike, *, d50: ArrayLik
     return per_case(d50) * np.ones(by_class(feed_t_h).shape[0])
 
 
+def settling_fineness(*, d50: float, sharpness: float) -> Fineness:
+    """Classes for `settling_coarse`, about the corrected cut size."""
+    reach = math.exp(3.0 / sharpness)
+    return Fineness((), (Band(d50 / reach, d50 * reach, 1.0 / sharpness),))
+
+
 def settling_coarse(
     edges_mm: ArrayLike,
     cut_size_mm: ArrayLike,
     *,
     sharpness: ArrayLike = 2.5,
     bypass: ArrayLike = 0.1,
+    points_mm: ArrayLike | None = None,
 ) -> Array:
     """Fraction of each class that leaves with the coarse product.
 
@@ -49,6 +58,8 @@ def settling_coarse(
         cut_size_mm: (B,) corrected cut size d50c, mm.
         sharpness: (B,) exponent m; 1.5 to 4 for cyclones and screws.
         bypass: (B,) share Rf, 0 to 1.
+        points_mm: (n,) mm, the size that stands for each class, as in `points`; without it the
+            class is averaged.
 
     Returns:
         (B, n) fraction to the coarse product, never rising toward finer classes.
@@ -60,10 +71,9 @@ def settling_coarse(
     """
     edges = size_grid(edges_mm)
     cut, exponent, short = column(cut_size_mm), column(sharpness), column(bypass)
-    upper, lower = edges[:-1], edges[1:]
-    sizes = lower[:, np.newaxis] + (upper - lower)[:, np.newaxis] * CLASS_POINTS
+    sizes, weights = class_sizes(edges, points_mm)
     # Far above the cut everything settles: the power is kept within what exp can take.
     ratio = np.minimum(sizes / cut[..., np.newaxis], 1e6 ** (1.0 / exponent[..., np.newaxis]))
-    floats = np.exp(-np.log(2.0) * ratio ** exponent[..., np.newaxis]) @ CLASS_WEIGHTS
+    floats = np.exp(-np.log(2.0) * ratio ** exponent[..., np.newaxis]) @ weights
     fraction: Array = short + (1.0 - short) * (1.0 - floats)
     return fraction

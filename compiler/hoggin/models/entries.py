@@ -16,6 +16,7 @@ class _Rules(TypedDict, total=False):
     rock_coefficients: tuple[str, ...]
     above: tuple[Above, ...]
     needs: tuple[Needs, ...]
+    fineness: str
 
 
 def _model(
@@ -32,6 +33,8 @@ def _model(
     between them; the modules are those of this package."""
     paths = (f"hoggin.models.{function}" for function in functions.split())
     found = dict(zip(parts, paths, strict=True))
+    if "fineness" in rules:
+        rules["fineness"] = f"hoggin.models.{rules['fineness']}"
     return Model(role, name, meaning, source, found, coefficients, **rules)
 
 
@@ -149,6 +152,7 @@ MODELS = (
         *_FEED_RESPONSE,
         feed_coefficients=("k1_feed", "k2_feed"),
         rock_coefficients=("work_index_kwh_t",),
+        fineness="breakage:whiten_fineness",
         above=(_SIZES_BROKEN,),
         needs=(_PIECE_NEEDS,),
     ),
@@ -177,6 +181,7 @@ MODELS = (
         Coefficient("t10_feed", "", "added to t10 at twice the usual_f80", -0.5, 0.5, 0.0),
         feed_coefficients=("k1_feed", "k2_feed", "t10_feed"),
         rock_coefficients=("t10_limit", "energy_scale"),
+        fineness="t10:t10_fineness",
         above=(_SIZES_BROKEN,),
         needs=(
             Needs("t10_feed", "usual_f80", "the F80 of the feed that t10 belongs to"),
@@ -192,6 +197,7 @@ MODELS = (
         Coefficient("passing_css", "", "fraction of the product finer than the css", 0.2, 0.98),
         Coefficient("top_ratio", "", "top size of the product over the css", 1.1, 20.0, 2.0),
         Coefficient("slope", "", "log-log slope of the curve below the css", 0.2, 3.0, 0.9),
+        fineness="breakage:setting_curve_fineness",
     ),
     _breakage(
         "impact",
@@ -206,6 +212,7 @@ MODELS = (
         Coefficient("energy_factor", "", "energy over tip speed squared; 0.5 or 1", 0.1, 2.0, 0.5),
         Coefficient("energy_exponent", "", "size falls as energy to minus this", 0.0, 2.0, 0.5),
         *_TWO_TERM_BREAKAGE,
+        fineness="breakage:impact_fineness",
     ),
     _partition(
         "karra",
@@ -219,6 +226,7 @@ MODELS = (
         Coefficient("width", "mm", "width of the bed; 0 leaves its depth out", 0.0, 6000.0, 0.0),
         Coefficient("travel_speed", "m/s", "of the bed along the deck", 0.05, 3.0, 0.4),
         Coefficient("max_bed_factor", "", "limit of the bed, over the aperture", 0.5, 20.0, 4.0),
+        fineness="partition:karra_fineness",
     ),
     _partition(
         "fixed",
@@ -228,6 +236,7 @@ MODELS = (
         Coefficient("ratio", "", "cut size over aperture", 0.3, 1.5, 0.9),
         Coefficient("sharpness", "", "exponent of the partition curve", 0.5, 50.0, 5.846),
         _CLINGING,
+        fineness="partition:fixed_fineness",
     ),
     _partition(
         "settling",
@@ -238,6 +247,7 @@ MODELS = (
         Coefficient("sharpness", "", "exponent of the curve", 0.5, 10.0, 2.5),
         Coefficient("bypass", "", "share that goes with the coarse unclassified", 0.0, 1.0, 0.1),
         kinds=("classifier", "thickener"),
+        fineness="classify:settling_fineness",
     ),
     _area(
         "factor_method",

@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from functools import wraps
 from importlib import import_module
+from inspect import signature
 from typing import Any, TypeAlias
 
 from hoggin.errors import Exit, HogginError
@@ -65,8 +66,9 @@ class Model:
     A breakage model with any of its `feed_coefficients` not 0 depends on the F80 of its machine's
     own feed; its `rock_coefficients` are those a material may state in the class's place. `kinds`
     are the machines that it is for: where it is empty, all that can name its role. `above` and
-    `needs` are what its coefficients must keep to beside their own ranges. `guard` stands around
-    the functions of a model that is not the compiler's own, by part.
+    `needs` are what its coefficients must keep to beside their own ranges. `fineness` is the path
+    of a function of some of its arguments: how fine it needs the size classes. `guard` stands
+    around the functions of a model that is not the compiler's own, by part.
     """
 
     role: str
@@ -80,12 +82,12 @@ class Model:
     rock_coefficients: tuple[str, ...] = field(default=(), kw_only=True)
     above: tuple[Above, ...] = field(default=(), kw_only=True)
     needs: tuple[Needs, ...] = field(default=(), kw_only=True)
+    fineness: str = field(default="", kw_only=True)
     guard: Callable[[str, Function], Function] | None = field(default=None, kw_only=True)
 
     def load(self, part: str) -> Function:
         """Import and return one of the model's functions; it raises ModelError for ValueError."""
-        module, _, function = self.functions[part].partition(":")
-        loaded: Function = getattr(import_module(module), function)
+        loaded = _found(self.functions[part])
         if self.guard is not None:
             loaded = self.guard(part, loaded)
 
@@ -97,3 +99,17 @@ class Model:
                 raise ModelError(self, arguments, str(fault)) from fault
 
         return guarded
+
+    def needed_fineness(self, known: Mapping[str, object]) -> Any:
+        """`points.Fineness` with these arguments; None where the model does not say."""
+        if not self.fineness:
+            return None
+        function = _found(self.fineness)
+        asked = signature(function).parameters
+        return function(**{name: known[name] for name in asked if name in known})
+
+
+def _found(path: str) -> Function:
+    module, _, name = path.partition(":")
+    function: Function = getattr(import_module(module), name)
+    return function

@@ -5,6 +5,7 @@ A deck's aperture here is that of the square mesh it equals (`screens.equivalent
 
 from __future__ import annotations
 
+import math
 from typing import NamedTuple
 
 import numpy as np
@@ -15,12 +16,14 @@ from hoggin.models.arrays import (
     CLASS_WEIGHTS,
     Array,
     by_class,
+    class_sizes,
     column,
     over,
     per_case,
     share_below,
     size_grid,
 )
+from hoggin.models.points import Band, Fineness
 from hoggin.models.screens import bed_depth_mm, usual_open_area
 
 # Factor E, wet screening, is piecewise linear in T = 1.26 h_T (h_T in mm).
@@ -30,6 +33,9 @@ _WET_E = np.array([1.0, 2.0, 2.5, 2.5, 2.0, 1.5, 1.3, 1.2, 1.15])
 # Floors that keep the cut size finite on an empty deck and on one with near-size rock only.
 _LEAST_LOAD = 0.02
 _LEAST_NEAR_SIZE_FACTOR = 0.01
+_READ = np.array(
+    [0.5, 0.75, 1.0, 1.25]
+)  # sizes whose passing is read, over the through-fall aperture
 _LEAST_CAPACITY = 0.5  # t/h/m2, where the formula for fine openings turns negative
 
 # Beyond Karra's range: what a deck lets through levels off near twice its capacity, so there its
@@ -122,6 +128,30 @@ def karra_cut_size(
     return deck.through_mm * (deck.near_size_factor / load) ** 0.148 / overload
 
 
+def karra_fineness(
+    *,
+    aperture_mm: float,
+    inclination: float,
+    sharpness: float,
+    open_area: float | None = None,
+) -> Fineness:
+    """Classes for `karra_cut_size`, which reads what passes four sizes."""
+    through = throughfall_mm(aperture_mm, open_area=open_area, inclination=inclination)[0]
+    read = tuple(float(through) * share for share in _READ)
+    return Fineness(read, (_cut_band(aperture_mm, aperture_mm, sharpness),))
+
+
+def fixed_fineness(*, aperture_mm: float, ratio: float, sharpness: float) -> Fineness:
+    """Classes for `oversize` about a cut size that is known."""
+    return Fineness((), (_cut_band(ratio * aperture_mm, aperture_mm, sharpness),))
+
+
+def _cut_band(cut_mm: float, aperture_mm: float, sharpness: float) -> Band:
+    """Where the partition curve falls from all kept to near none."""
+    top = min(aperture_mm, cut_mm * math.exp(2.0 / sharpness))
+    return Band(min(cut_mm, top) * math.exp(-3.0 / sharpness), top, 1.0 / sharpness)
+
+
 def karra_area_m2(
     edges_mm: ArrayLike,
     feed_t_h: ArrayLike,
@@ -207,25 +237,23 @@ def _deck_state(
 ) -> _DeckState:
     edges, feed = size_grid(edges_mm), np.maximum(by_class(feed_t_h), 0.0)
     total = feed.sum(axis=1)
-
-    def finer(size: Array) -> Array:
-        mass: Array = (feed * share_below(edges, size)).sum(axis=1)
-        return mass
+    read = (_READ[:, np.newaxis] * through_mm).ravel()
+    shares = share_below(edges, read).reshape(len(_READ), len(through_mm), -1)
+    half, lower, undersize, upper = (feed * shares).sum(axis=-1)
 
     def fraction(part: Array) -> Array:
         return over(part, total, empty=0.0)
 
-    undersize = finer(through_mm)
     capacity = (
         _basic_capacity(through_mm)
         * _oversize_factor(fraction(total - undersize))
-        * _half_size_factor(fraction(finer(0.5 * through_mm)))
+        * _half_size_factor(fraction(half))
         * (1.1 - 0.1 * per_case(deck_number))
         * _wet_factor(through_mm, per_case(wet))
         * per_case(bulk_density_t_m3)
         / 1.602
     )
-    near = fraction(finer(1.25 * through_mm) - finer(0.75 * through_mm))
+    near = fraction(upper - lower)
     near_size = np.hypot(0.844 * np.maximum(1.0 - near, 0.0) ** 3.453, _LEAST_NEAR_SIZE_FACTOR)
     return _DeckState(through_mm, undersize, total - undersize, capacity, near_size)
 
@@ -304,6 +332,7 @@ def oversize(
     aperture_mm: ArrayLike,
     sharpness: ArrayLike = 5.846,
     clinging: ArrayLike = 0.0,
+    points_mm: ArrayLike | None = None,
 ) -> Array:
     """Fraction of each class that a deck keeps: c(d) = 1 - exp(-0.693 (d / d50)^s).
 
@@ -319,6 +348,8 @@ def oversize(
         aperture_mm: (B,) equivalent square aperture, mm.
         sharpness: (B,) exponent s, 5.846 in Karra's data.
         clinging: (B,) share of the finest that clings to the oversize.
+        points_mm: (n,) mm, the size that stands for each class, as in `points`; without it the
+            class is averaged.
 
     Returns:
         (B, n) fraction to oversize, 0 to 1; where nothing clings, never rising toward finer
@@ -335,14 +366,19 @@ def oversize(
     above = int(np.count_nonzero(edges[1:] >= opening.max()))
     upper, lower = edges[above:-1], edges[above + 1 :]
     end = np.clip(opening, lower, upper)
-    sizes = lower[:, np.newaxis] + (end - lower)[..., np.newaxis] * CLASS_POINTS
+    sizes, weights = (
+        lower[:, np.newaxis] + (end - lower)[..., np.newaxis] * CLASS_POINTS,
+        CLASS_WEIGHTS,
+    )
+    if points_mm is not None:
+        sizes, weights = class_sizes(edges[above:], np.asarray(points_mm)[above:])
     # (d / d50)^s as two factors, of which that over the classes is often the same in all cases.
     in_openings = (sizes / opening[..., np.newaxis]) ** exponent[..., np.newaxis]
     steepness = np.log(2.0) * (opening / cut) ** exponent
     falling = np.exp(-steepness[..., np.newaxis] * in_openings)
     if np.any(per_case(clinging) > 0.0):
         falling *= 1.0 - column(clinging)[..., np.newaxis] * np.exp(-sizes / CLINGING_SIZE_MM)
-    falls = falling @ CLASS_WEIGHTS
+    falls = falling @ weights
     below_opening = (end - lower) / (upper - lower)
     fraction = np.ones((falls.shape[0], edges.size - 1))
     fraction[:, above:] = np.clip(1.0 - below_opening * falls, 0.0, 1.0)

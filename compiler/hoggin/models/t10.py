@@ -10,8 +10,17 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import ArrayLike
 
-from hoggin.models.arrays import Array, by_class, column, gauss, over, per_case, size_grid
-from hoggin.models.breakage import chances, progeny
+from hoggin.models.arrays import (
+    Array,
+    by_class,
+    class_sizes,
+    column,
+    gauss,
+    over,
+    per_case,
+    size_grid,
+)
+from hoggin.models.breakage import chamber_fineness, chances, progeny
 from hoggin.models.chamber import (
     middle_sizes,
     repeated_breakage,
@@ -26,6 +35,9 @@ from hoggin.models.following import (
     t10_of_feed,
 )
 from hoggin.models.grading import pchip
+from hoggin.models.points import Fineness
+
+_WIDTH = 0.07  # log size of a class where the chance of breakage changes
 
 # Points across a parent class: near its own size the progeny's curve bends too sharply for few.
 _POINTS, _POINT_WEIGHTS = gauss(12)
@@ -65,6 +77,7 @@ def t10_operator(
     usual_f80: ArrayLike = 0.0,
     f80_mm: ArrayLike | None = None,
     rock_shares: ArrayLike | None = None,
+    points_mm: ArrayLike | None = None,
 ) -> Array:
     """Crusher product p = (I - C)(I - B C)^-1 f with the breakage B that a t10 gives.
 
@@ -82,6 +95,8 @@ def t10_operator(
         k1_feed, k2_feed, t10_feed, usual_f80: (B,) as in `following`.
         f80_mm: (B,) of the crusher's feed, mm; without it k1, k2 and t10 hold as they are given.
         rock_shares: (B, K) mass fraction of each rock in the feed, as in `following.blended_t10`.
+        points_mm: (n,) mm, the size that stands for each class, as in `points`; without it the
+            class is averaged.
 
     Returns:
         (B, n, n) operator.
@@ -111,8 +126,17 @@ def t10_operator(
         usual_f80=usual_f80,
         f80_mm=f80_mm,
         rock_shares=rock_shares,
+        points_mm=points_mm,
     )
     return repeated_breakage(breakage, classified)
+
+
+def t10_fineness(*, k1: float, k2: float, size_exponent: float, usual_f80: float) -> Fineness:
+    """Classes for `t10_operator`: those of its chances, and finer, as next to no progeny is close
+    to its parent's size and much of it not far below."""
+    return chamber_fineness(
+        k1=k1, k2=k2, size_exponent=size_exponent, usual_f80=usual_f80, width=_WIDTH
+    )
 
 
 def t10(*, t10_limit: ArrayLike, energy_scale: ArrayLike, specific_energy: ArrayLike) -> Array:
@@ -175,7 +199,9 @@ def _ln_r() -> tuple[Array, Array]:
 _KNOTS, _LN_R = _ln_r()
 
 
-def t10_breakage_matrix(edges_mm: ArrayLike, *, fraction: ArrayLike) -> Array:
+def t10_breakage_matrix(
+    edges_mm: ArrayLike, *, fraction: ArrayLike, points_mm: ArrayLike | None = None
+) -> Array:
     """Progeny by class of one breakage of each parent class, from its t10.
 
     B(x, y) is tn at n = y / x, averaged over parents across their class.
@@ -183,6 +209,8 @@ def t10_breakage_matrix(edges_mm: ArrayLike, *, fraction: ArrayLike) -> Array:
     Args:
         edges_mm: (n + 1,) class limits, mm.
         fraction: (B,) t10.
+        points_mm: (n,) mm, the size that stands for each class, as in `points`; without it the
+            class is averaged.
 
     Returns:
         (B, n, n) matrix, [b, i, j] the fraction of parents j that ends in class i.
@@ -198,11 +226,14 @@ def t10_breakage_matrix(edges_mm: ArrayLike, *, fraction: ArrayLike) -> Array:
         raise ValueError("t10 must lie between 0 and 1")
     upper, lower = edges[:-1], edges[1:]
     parents = lower[:, np.newaxis] + (upper - lower)[:, np.newaxis] * _POINTS  # (n, points)
+    weights = _POINT_WEIGHTS
+    if points_mm is not None:
+        parents, weights = class_sizes(edges, points_mm)
     with np.errstate(divide="ignore"):
         ratio = np.maximum(parents / edges[:, np.newaxis, np.newaxis], 1.0)  # (n + 1, n, points)
     finer = appearance(ratio.ravel(), fraction=finest)
-    means = finer.reshape(-1, *ratio.shape) @ _POINT_WEIGHTS
-    return progeny(means)
+    means = finer.reshape(-1, *ratio.shape) @ weights
+    return progeny(means, points_mm)
 
 
 def t10_energy(
@@ -210,6 +241,7 @@ def t10_energy(
     feed_t_h: ArrayLike,
     *,
     usual_f80: ArrayLike = 0.0,
+    points_mm: ArrayLike | None = None,
     **chamber: ArrayLike,
 ) -> Array:
     """Energy that the chamber of `t10_operator` spends on a tonne of feed: that of what it breaks.
@@ -221,7 +253,7 @@ def t10_energy(
     Args:
         edges_mm: (n + 1,) class limits, mm.
         feed_t_h: (B, n) feed by class.
-        usual_f80, chamber: the arguments of `t10_operator`.
+        usual_f80, points_mm, chamber: the arguments of `t10_operator`.
 
     Returns:
         (B,) kWh/t; 0 without feed.
@@ -234,9 +266,11 @@ def t10_energy(
     common practice, no source.
     """
     edges, feed, usual = size_grid(edges_mm), by_class(feed_t_h), column(usual_f80)
-    breakage, classified, energy = _chamber(edges, usual_f80=usual_f80, **chamber)
+    breakage, classified, energy = _chamber(
+        edges, usual_f80=usual_f80, points_mm=points_mm, **chamber
+    )
     broken = (times_broken(breakage, classified) @ feed[..., np.newaxis])[..., 0]
-    sizes = middle_sizes(edges)
+    sizes = middle_sizes(edges, points_mm)
     relative = np.where(usual > 0.0, usual / sizes, 1.0)
     each = _LEAST_KWH_T_MM / sizes + energy[:, np.newaxis] * relative**_TOUGHER_SMALL
     return over((broken * each).sum(axis=1), feed.sum(axis=1), empty=0.0)
@@ -260,6 +294,7 @@ def _chamber(
     usual_f80: ArrayLike = 0.0,
     f80_mm: ArrayLike | None = None,
     rock_shares: ArrayLike | None = None,
+    points_mm: ArrayLike | None = None,
 ) -> tuple[Array, Array, Array]:
     """Breakage B and chances C of `t10_operator`, and the mean energy (B,) of one breakage."""
     energy = energy_of_rock(
@@ -280,7 +315,7 @@ def _chamber(
         k1, k2 = classification_sizes(
             k1=k1, k2=k2, k1_feed=k1_feed, k2_feed=k2_feed, usual_f80=usual_f80, f80_mm=f80_mm
         )
-    scale = size_scale(edges, size_exponent=size_exponent, usual_f80=usual_f80)
-    classified = chances(edges, k1=k1, k2=k2, k3=k3, scale=scale)
-    breakage = t10_breakage_matrix(edges, fraction=broken)
+    scale = size_scale(edges, size_exponent=size_exponent, usual_f80=usual_f80, points_mm=points_mm)
+    classified = chances(edges, k1=k1, k2=k2, k3=k3, scale=scale, points_mm=points_mm)
+    breakage = t10_breakage_matrix(edges, fraction=broken, points_mm=points_mm)
     return breakage, classified, mean_of_rocks(energy, rock_shares)

@@ -60,7 +60,10 @@ def _parameters(offer: Offer, found: Model, part: str, alike: list[Model]) -> se
     with offer.running(f"can't load its function `{part}`"):
         parameters = inspect.signature(found.load(part)).parameters
     given = [_given(one, part) for one in alike]
-    always, ever = set.intersection(*given), set.union(*given)
+    always = set.intersection(
+        *({n for n, p in one.items() if p.default is p.empty} for one in given)
+    )
+    ever = set.union(*map(set, given))
     own = {one.name for one in found.coefficients}
     for name, one in parameters.items():
         if one.kind is one.VAR_KEYWORD or one.kind is one.VAR_POSITIONAL:
@@ -87,9 +90,11 @@ def _leading(function: Function) -> list[str]:
     return [one.name for one in found if one.kind is not one.KEYWORD_ONLY]
 
 
-def _given(own: Model, part: str) -> set[str]:
+def _given(own: Model, part: str) -> dict[str, inspect.Parameter]:
     """The arguments that a part of one of the compiler's own models gets from its caller."""
-    return set(inspect.signature(own.load(part)).parameters) - {c.name for c in own.coefficients}
+    coefficients = {c.name for c in own.coefficients}
+    found = inspect.signature(own.load(part)).parameters
+    return {name: one for name, one in found.items() if name not in coefficients}
 
 
 _ROUNDING = 1e-9
@@ -109,6 +114,7 @@ def _guard(offer: Offer, part: str, function: Function) -> Function:
             found = np.asarray(function(*given, **named), dtype=np.float64)
         bound = called.bind(*given, **named).arguments
         edges = bound.pop("edges_mm", (0.0,))
+        bound.pop("points_mm", None)
         cases = max((len(one) for one in bound.values() if np.ndim(one)), default=1)
         _check(offer, part, found, cases, len(edges) - 1)
         return found

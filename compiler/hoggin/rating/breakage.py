@@ -19,6 +19,7 @@ from hoggin.models.following import (
     t10_of_feed,
 )
 from hoggin.models.model import Model
+from hoggin.models.points import at_points
 from hoggin.rating.view import View
 from hoggin.schema.results import BreakageResult, MachineResult
 
@@ -95,7 +96,9 @@ def breaking_energy_kwh_t(machine: MachineView) -> Array | None:
     assert isinstance(unit, Crusher)
     shares = rated.feed_shares(machine.tag)
     arguments = fed_arguments(unit, machine.feed.p80_or_finest_mm, shares)
-    energy: Array = model.load("energy")(rated.balance.edges_mm, machine.feed.mass_t_h, **arguments)
+    function, cells = model.load("energy"), rated.circuit.cells
+    feed = at_points(machine.feed.mass_t_h)
+    energy: Array = function(cells.edges_mm, feed, **cells.known_to(function), **arguments)
     return energy
 
 

@@ -133,3 +133,6 @@ class LoopView(View):
         self.fresh_feed_t_h = rated.balance.fresh_feed_t_h(loop)
         self.recirculating_t_h: Array = np.max(returned, axis=0)  # where most comes back
         self.recirculating_load = over(self.recirculating_t_h, self.fresh_feed_t_h, empty=0.0)
+        place = rated.balance.loops.index(loop)
+        at = rated.balance.runs_away_at[place]
+        self.runs_away_at: Array = np.where(np.isfinite(at), at, np.nan)

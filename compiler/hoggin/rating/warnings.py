@@ -9,6 +9,7 @@ from hoggin.schema.plant import Meets, Place, Plant
 from hoggin.schema.results import Check, LoopResult, MachineResult, RequirementResult, Warning
 
 HIGH_RECIRCULATING_LOAD = 3.0  # over fresh feed; common practice, no source
+NEAR_RUNNING_AWAY = 1.15  # times the feed, within the swings of a usual one; common practice
 
 
 def warnings(
@@ -24,12 +25,7 @@ def warnings(
             found += _of_checks(f"{machine.tag}.{deck.name}", deck_result.checks, deck.place)
     places = {machine.tag: machine.place for machine in plant.machines}
     for loop in loops:
-        if loop.recirculating_load > HIGH_RECIRCULATING_LOAD:
-            text = f"recirculating load {100 * loop.recirculating_load:.0f} % in the loop of "
-            text += ", ".join(f"`{tag}`" for tag in loop.machines)
-            place = places[loop.machines[0]]
-            help = CODES["W0510"].remedy
-            found.append(warning("W0510", ", ".join(loop.machines), text, help, place))
+        found += _of_loop(loop, places[loop.machines[0]])
     for requirement, verdict in zip(plant.requirements, requirements, strict=True):
         if not verdict.met:
             text = f"not met: {verdict.text}: {verdict.value_text}, margin {verdict.margin_text}"
@@ -41,6 +37,17 @@ def warnings(
                 help = "see in the grading plot where the curve leaves the band"
             found.append(warning("W0511", verdict.text, text, help, requirement.place))
     return tuple(found)
+
+
+def _of_loop(loop: LoopResult, place: Place) -> Iterator[Warning]:
+    named = "the loop of " + ", ".join(f"`{tag}`" for tag in loop.machines)
+    texts = []
+    if loop.recirculating_load > HIGH_RECIRCULATING_LOAD:
+        texts.append(f"recirculating load {100 * loop.recirculating_load:.0f} % in {named}")
+    if loop.runs_away_at is not None and loop.runs_away_at < NEAR_RUNNING_AWAY:
+        texts.append(f"{named} runs away at {loop.runs_away_at:.2f} times this feed")
+    for text in texts:
+        yield warning("W0510", ", ".join(loop.machines), text, CODES["W0510"].remedy, place)
 
 
 def _of_checks(subject: str, checks: Iterable[Check], place: Place) -> Iterator[Warning]:

@@ -449,6 +449,10 @@ class LoopResult(Frozen):
     recirculating_load: Annotated[
         float, of.RECIRCULATION("rate that returns over rate that enters from outside")
     ]
+    runs_away_at: Annotated[
+        float | None,
+        of.RATIO("times this feed at which it runs away; without a value where that is not near"),
+    ]
 
 
 class BandVerdict(Frozen):

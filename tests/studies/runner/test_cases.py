@@ -189,7 +189,7 @@ def test_a_case_that_can_not_settle_spoils_no_other() -> None:
             "  rock -> top\n  top.over -> cone -> top\n  top.under -> product fine\n"
         )
     )
-    solved = solve_cases(made(checked, {"cone.css": np.array([0.012, 0.05, 0.014])}))
+    solved = solve_cases(made(checked, {"cone.css": np.array([0.012, 0.05, 0.011])}))
     assert solved.settled.tolist() == [True, False, True]
     assert "cone" in solved.refused[1]
     rate_t_h = solved.read(Reading(subject="fine", quantity="rate"))

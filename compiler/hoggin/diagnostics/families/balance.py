@@ -26,6 +26,11 @@ class E0801(Fault):
         "the loop of {machines} can't settle: {reason}",
         "give the screens more area, close the crushers' settings, or feed less",
     )
+    setting = Message[str, str](
+        "the loop of {machines} can't settle: {reason}",
+        "close the crusher's setting or open the deck first; more screen area or less feed helps "
+        "only then",
+    )
     asked = Message[str, str](
         "the loop of {machines} can't settle: {reason}",
         "increase the tonnages, feed less, or route the rest out of the loop",

@@ -104,8 +104,9 @@ class W0509(Fault):
 class W0510(Fault):
     """high recirculating load
 
-    A multiple of the fresh feed recirculates. Conveyors and screen have to be sized for it, and the
-    circuit reacts strongly to small changes.
+    A multiple of the fresh feed recirculates. Conveyors and screen must be sized for it, and the
+    circuit reacts strongly to small changes. Or the loop is near the feed at which it runs away:
+    above that feed, more rock returns to the screen than it can pass, and the loop fills up.
     """
 
     remedy = "open the screen or close the setting"

@@ -8,12 +8,20 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from hoggin.balance import lower
-from hoggin.balance.circuit import Circuit, Crusher, Demand, Screen, ScreenDeck, Splitter, Unit
-from hoggin.balance.grid import common_edges
+from hoggin.balance.circuit import (
+    Circuit,
+    Crusher,
+    Demand,
+    Screen,
+    ScreenDeck,
+    Splitter,
+    Unit,
+    fractions,
+)
+from hoggin.balance.grid import Cells, common_edges
 from hoggin.balance.numbers import breaking_path
 from hoggin.balance.result import Array
 from hoggin.errors import HogginError
-from hoggin.models import grading
 from hoggin.models.screens import equivalent_square_mm
 from hoggin.schema.plant import Deck, Machine, Plant
 from hoggin.schema.tracing import Freedom, Path, variables
@@ -91,12 +99,12 @@ def _moved(columns: Array, paths: Sequence[Path], found: Mapping[Path, Array]) -
 
 
 def _gradings(plant: Plant, circuit: Circuit, found: Mapping[Path, Array]) -> Array:
-    columns = [_grading(circuit.edges_mm, feed.grading, feed.tag, found) for feed in plant.feeds]
+    columns = [_grading(circuit.cells, feed.grading, feed.tag, found) for feed in plant.feeds]
     return _side_by_side(columns)
 
 
 def _grading(
-    edges_mm: Array, points: Sequence[tuple[float, float]], tag: str, found: Mapping[Path, Array]
+    cells: Cells, points: Sequence[tuple[float, float]], tag: str, found: Mapping[Path, Array]
 ) -> Array:
     """Mass fractions (1 or B, n). Values that would rise towards finer sizes are held level."""
     sizes = np.array([size for size, _ in points])
@@ -106,12 +114,12 @@ def _grading(
             f"feed `{tag}`: the share passing a sieve may be uncertain, but not the sieve's size"
         )
     if not moved:
-        return grading.class_fractions(edges_mm, sizes, [p for _, p in points])[None]
+        return fractions(cells, sizes, np.array([p for _, p in points]))[None]
     columns = [moved.get(i, np.array([passing])) for i, (_, passing) in enumerate(points)]
     passing = np.clip(_side_by_side(columns), 0.0, 1.0)
     passing[:, 0] = 1.0
     falling = np.minimum.accumulate(passing, axis=1)
-    return np.stack([grading.class_fractions(edges_mm, sizes, row) for row in falling])
+    return np.stack([fractions(cells, sizes, row) for row in falling])
 
 
 def _point(tag: str, place: int, side: int) -> Path:
