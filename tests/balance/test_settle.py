@@ -158,7 +158,7 @@ def test_overloaded_screen_is_named() -> None:
     def at(rate: float) -> Plant:
         return closed_tertiary(css=28.0, aperture=30.0, load_dependent=True, rate=rate)
 
-    unsettled = refusal(at(16000.0))
+    unsettled = refusal(at(2000.0))
     assert unsettled.machines == ("sizing", "cone")
     told = re.fullmatch(
         r"sizing is overloaded: beyond (0\.\d\d) times this feed "
@@ -168,6 +168,6 @@ def test_overloaded_screen_is_named() -> None:
     assert told
     assert unsettled.remedy is Remedy.AREA
     assert unsettled.sizes_mm is None
-    most = 16000.0 * float(told[1])
+    most = 2000.0 * float(told[1])
     assert balance(at(0.95 * most)).closure.max() < 1e-12
     assert refusal(at(1.05 * most)).remedy is Remedy.AREA
