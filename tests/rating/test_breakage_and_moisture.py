@@ -120,7 +120,8 @@ def test_k1_and_k2_of_the_feed_are_told(rate_plant: Rate) -> None:
     assert breakage.t10 is None
     shown = equipment.terminal(results)
     assert (
-        "Breakage in c depends on the F80 of its feed: at F80 150 mm K1 is 28.6 mm, K2 91 mm." in shown
+        "Breakage in c depends on the F80 of its feed: at F80 150 mm K1 is 28.6 mm, K2 91 mm."
+        in shown
     )
     assert "the crushers' feeds" in mass_balance.terminal(results)
     assert any("also follows its own feed" in line for line in results.assumptions)
