@@ -60,13 +60,15 @@ syntax match hogginNumber "\<\d\+\%(\.\d\+\)\?\%([eE][+-]\?\d\+\)\?"
 syntax match hogginBadUnit contained "\%(\%({no_units}\)\>\)\@!\a\w*\%(/\a\w*\)*"
 syntax match hogginUnit contained "%\|{unit}\%(/{unit}\)*\%(\w\|/\)\@!"
 
+syntax match hogginOfClass contained "\%(:\s*\)\@<=class\s\+\%({kinds}\)\>"
 syntax region hogginGroup transparent matchgroup=NONE start="(" end=")" end="[{{}}]"me=s-1
-      \ contains=@hogginExpression
+      \ contains=@hogginExpression,hogginOfClass
 syntax match hogginOpenText +"[^"]*$+
 syntax match hogginText +"[^"]*"+
 syntax match hogginComment "#.*$" contains=@Spell
 
 highlight default link hogginDeclaring Type
+highlight default link hogginOfClass Type
 highlight default link hogginStating Statement
 highlight default link hogginJoining Keyword
 highlight default link hogginArrowWord Type

@@ -27,7 +27,9 @@ _PLAIN = {
     "VBAR": ("hogginOperator",),
     "ARROW": ("hogginArrow",),
 }
-_WORDS = ("hogginDeclaring", "hogginStating", "hogginJoining", "hogginArrowWord")
+_WORDS = (
+    *("hogginDeclaring", "hogginOfClass", "hogginStating", "hogginJoining", "hogginArrowWord"),
+)
 _NAMES = ("", "hogginGroup", "hogginFact", "hogginLabel", "hogginAccess")
 
 

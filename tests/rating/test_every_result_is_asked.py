@@ -54,8 +54,11 @@ NOT_ASKED = {
     "ProductResult.curve": "`passing(5 mm)` asks for any size of it",
     "RequirementResult.margin": "of a requirement itself",
     "RequirementResult.value": "of a requirement itself",
+    "Results.running_h": "stated by the plant: its hours times its availability",
+    "RockShare.share": "of one feed in a machine's rock: the table *Rock fed* shows it",
     "SettingPosition.teeth": _TEETH,
     "SettingPosition.whole_turns": _TEETH,
+    "WearResult.abrasion_index": _COPY,
 }
 _NO_RESULT = (Told.STATED, Told.KEY, Told.PLACE)  # copies of the plant, names and places
 

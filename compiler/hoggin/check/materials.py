@@ -83,7 +83,7 @@ def _range(found: Quantity | None) -> tuple[float, float] | tuple[()]:
     ends = () if found is None else extremes(found.si)
     if found is None or len(ends) < 2:
         return ()
-    low, high = (Quantity(end, found.dimension).in_trade_unit() for end in ends)
+    low, high = (Quantity(end, found.dimension).in_trade_unit() for end in (ends[0], ends[-1]))
     return low, high
 
 

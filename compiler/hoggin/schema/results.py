@@ -20,7 +20,7 @@ from hoggin.schema.kinds import CLASS_KINDS, KINDS, STORES, kinds_with
 from hoggin.schema.plant import Plant
 from hoggin.schema.quantity import Told
 
-FORMAT_VERSION = 2
+FORMAT_VERSION = 3
 Verdict = Literal["ok", "watch", "over"]  # within limits, near or outside good practice, beyond
 
 Key = Annotated[str, Told.KEY]
@@ -279,9 +279,13 @@ class SlurryResult(Frozen):
     flow_m3_h: Annotated[float, of.WATER("flow of slurry")]
     density_t_m3: Annotated[float | None, of.WATER("density of the slurry", "slurry density")]
     solids_share: Annotated[float | None, of.SHARE("share of solids by mass")]
-    flow_use: Annotated[float | None, of.LOAD("flow over the largest flow of the pump")]
-    residence_h: Annotated[float | None, of.STORAGE("volume of a sump over the flow")]
-    head_m: Annotated[float | None, of.DIMENSION("head that a pump works against")]
+    flow_use: Annotated[
+        float | None, of.LOAD("flow over the largest flow of the pump", kinds=("pump",))
+    ]
+    residence_h: Annotated[
+        float | None, of.STORAGE("volume of a sump over the flow", kinds=("sump",))
+    ]
+    head_m: Annotated[float | None, of.DIMENSION("head that a pump works against", kinds=("pump",))]
 
 
 class ThickenerResult(Frozen):
@@ -318,7 +322,10 @@ class TrampResult(Frozen):
         float | None, of.DIMENSION("mean time between two arriving pieces", ask="tramp_every")
     ]
     stop_every_h: Annotated[
-        float | None, of.DIMENSION("mean time between two stops of a detector for tramp")
+        float | None,
+        of.DIMENSION(
+            "mean time between two stops of a detector for tramp", kinds=("metal_detector",)
+        ),
     ]
 
 

@@ -41,13 +41,15 @@ syntax match hogginNumber "\<\d\+\%(\.\d\+\)\?\%([eE][+-]\?\d\+\)\?"
 syntax match hogginBadUnit contained "\%(\%(and\|as\|else\|meets\|or\|source\|to\|weight\|within\)\>\)\@!\a\w*\%(/\a\w*\)*"
 syntax match hogginUnit contained "%\|\%(\%(stph\|MPa\|deg\|ft2\|ft3\|kWh\|min\|mm2\|rad\|rpm\|tph\|Hz\|MW\|Mt\|cm\|ft\|hp\|in\|kN\|kW\|kg\|kt\|lb\|m2\|m3\|mm\|st\|um\|N\|W\|d\|g\|h\|l\|m\|s\|t\|y\|\%(\%(CUM\|DAY\|DEG\|FPM\|HRS\|KWH\|MIN\|MPA\|PCF\|PCT\|RAD\|RPM\|SQM\|TON\|TPH\)\>\)\@!\u\u\u\)\w\@!\)\%(/\%(\%(stph\|MPa\|deg\|ft2\|ft3\|kWh\|min\|mm2\|rad\|rpm\|tph\|Hz\|MW\|Mt\|cm\|ft\|hp\|in\|kN\|kW\|kg\|kt\|lb\|m2\|m3\|mm\|st\|um\|N\|W\|d\|g\|h\|l\|m\|s\|t\|y\|\%(\%(CUM\|DAY\|DEG\|FPM\|HRS\|KWH\|MIN\|MPA\|PCF\|PCT\|RAD\|RPM\|SQM\|TON\|TPH\)\>\)\@!\u\u\u\)\w\@!\)\)*\%(\w\|/\)\@!"
 
+syntax match hogginOfClass contained "\%(:\s*\)\@<=class\s\+\%(bin\|blend\|classifier\|conveyor\|crusher\|feed\|feeder\|grizzly_feeder\|instrument\|magnet\|metal_detector\|pump\|screen\|section\|splitter\|stockpile\|sump\|thickener\)\>"
 syntax region hogginGroup transparent matchgroup=NONE start="(" end=")" end="[{}]"me=s-1
-      \ contains=@hogginExpression
+      \ contains=@hogginExpression,hogginOfClass
 syntax match hogginOpenText +"[^"]*$+
 syntax match hogginText +"[^"]*"+
 syntax match hogginComment "#.*$" contains=@Spell
 
 highlight default link hogginDeclaring Type
+highlight default link hogginOfClass Type
 highlight default link hogginStating Statement
 highlight default link hogginJoining Keyword
 highlight default link hogginArrowWord Type

@@ -44,6 +44,18 @@ class Choices:
             for other, choice in self.by_path.items()
         )
 
+    def gone(self, path: Path) -> bool:
+        """Whether they took it out, and we did not change it."""
+        return self.by_path[path] is Choice.THEIRS and path not in self.theirs
+
+    def left_to_a_route(self, path: Path) -> bool:
+        """Whether they took out a product's block, all of it, whose product a route declares."""
+        base, theirs = self.base.get(path), self.theirs.get(path)
+        if base is None or base.of_route or theirs is None or not theirs.of_route:
+            return False
+        merged, depth = self.merged(), len(path)
+        return not any(len(p) > depth and p[:depth] == path for p in merged)
+
     def taken_from_theirs(self, path: Path) -> bool:
         """Whether what is chosen is what they have, be it as ours."""
         ours, theirs = _words(path, self.ours, self.theirs)

@@ -56,7 +56,7 @@ class _Writer:
         is_block = isinstance(item.node, Block)
         if path in self._choices.broken or (choice is Choice.CONFLICT and not is_block):
             yield self._conflict(item, other)
-        elif choice is Choice.THEIRS and path not in self._choices.theirs:
+        elif self._choices.gone(path) or (is_block and self._choices.left_to_a_route(path)):
             yield self._taken_out(item)
         elif is_block:
             yield from self._head(item, other)
