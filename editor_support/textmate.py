@@ -139,6 +139,10 @@ def _statements() -> list[Rule]:
             "captures": _captures("keyword.control"),
         },
         {
+            "match": rf"{_START}({WEIGHT})(?={_GAP}[0-9])",
+            "captures": _captures("keyword.other"),
+        },
+        {
             "comment": "A fact or setting and its value",
             "match": rf"{_START}({name})\b(?!{_BLANK}(?:->|[-+*/^=<>!.:,;(|}}]))",
             "captures": _captures("support.type.property-name"),

@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 
 from hoggin.commands.main import main
+from hoggin.schema.results import FORMAT_VERSION
 
 PLANT = """
 use std.sieves
@@ -135,7 +136,7 @@ def test_a_library_is_checked_but_not_balanced(
 def test_json_is_the_versioned_document(file: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["balance", str(file), "--show", "json"]) == 0
     document = json.loads(capsys.readouterr().out)
-    assert document["format_version"] == 2
+    assert document["format_version"] == FORMAT_VERSION
     assert [round(p["rate_t_h"], 6) for p in document["products"]] == [30.0, 70.0]
 
 

@@ -148,7 +148,7 @@ def test_nothing_is_told_where_breakage_hangs_on_the_settings_alone(rate_plant: 
     results = one(rate_plant, model=T10)
     assert results.machines[0].breakage is None
     assert "Breakage in" not in equipment.terminal(results)
-    assert not any("follows" in line for line in results.assumptions)
+    assert not any("follows its own feed" in line for line in results.assumptions)
 
 
 def test_the_fixture_of_two_rocks_says_what_its_cone_makes_of_them(rate_plant: Rate) -> None:
