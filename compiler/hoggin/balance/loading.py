@@ -31,7 +31,7 @@ from hoggin.balance.topology import Part
 
 _TOLERANCE = 1e-11  # of a cut size, relative
 _MOST_ITERATIONS = 40
-_STEEP = 0.6  # of a load's effect on itself, round the loop: from here on the branch is looked at
+_STEEP = 0.4  # of a load's effect on itself, round the loop: from here on the branch is looked at
 _HEAVY = 4.0  # of a machine over what enters: too near a fold, perhaps, for its load to feel
 _TOO_STEEP = 0.9  # past a fold, or too near to one to be sure which balance this is
 
