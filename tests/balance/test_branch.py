@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from hoggin.balance import CannotSettle, Remedy, balance, common_edges, lower, solve, stack
 from hoggin.balance.branch import FARTHEST, follow
-from hoggin.schema.plant import Plant
+from hoggin.schema.plant import ModelUse, Plant
 
 from .builder import feed, matrix_crusher, plant, screen
 from .fine_reference import Fine
@@ -92,6 +92,33 @@ def test_a_loop_runs_away_at_the_feed_from_which_there_is_no_root(aperture: floa
             high = middle
     found = balance(slow_cone(aperture)).runs_away_at[0][0]
     assert found == pytest.approx(low, rel=0.005) if low < FARTHEST - 0.01 else found == np.inf
+
+
+def test_a_sharp_fold_is_the_same_from_every_feed() -> None:
+    """A loop that carries many times its feed, its cut near the size that is not broken; from the
+    largest feed with a balance, by bisection."""
+    cone = matrix_crusher("cone", 21.0, 72.0)
+    use = cone.models["breakage"]
+    pieces = {**use.coefficients, "coarse_exponent": 4.0, "size_exponent": 0.3, "usual_f80": 92.5}
+    chamber = ModelUse(model="matrix", coefficients=pieces)
+    cone = cone.model_copy(update={"models": {"breakage": chamber}})
+    sizing = screen("sizing", 19.0, load_dependent=True, area_m2=14.4)
+    routes = ["rock -> sizing", "sizing.d1.over -> cone -> sizing", "sizing.under -> sand"]
+
+    def runs_away_at(rate: float) -> float | None:
+        try:
+            found = balance(plant([feed("rock", rate, grading=ROCK)], [cone, sizing], routes))
+        except CannotSettle:
+            return None
+        return rate * float(found.runs_away_at[0][0])
+
+    low, high = 20.0, 200.0
+    while high - low > 0.02:
+        middle = 0.5 * (low + high)
+        low, high = (low, middle) if runs_away_at(middle) is None else (middle, high)
+    for share in (0.82, 0.86, 0.9, 0.94, 0.98):
+        assert runs_away_at(share * low) == pytest.approx(low, rel=2e-3)
+    assert runs_away_at(0.75 * low) == np.inf
 
 
 def test_past_that_feed_it_is_refused_and_named() -> None:

@@ -22,7 +22,7 @@ TRUTH = {"k1": 0.72, "k2": 2.3, "fines_share": 0.28}  # k1 and k2 over the css
 HELD = {"k3": 2.5, "fines_exponent": 0.6, "coarse_exponent": 4.0, "size_exponent": 0.3}
 USUAL = 3.7  # usual_f80 over the css
 HEADING = "sample,css mm,size mm,feed % passing,product % passing"
-_GRID = np.array([*sorted({*np.geomspace(160.0, 0.063, 90)[1:], *SIZES}, reverse=True), 0.0])
+_GRID = np.array([*sorted({*np.geomspace(160.0, 0.063, 360)[1:], *SIZES}, reverse=True), 0.0])
 
 
 def feed_passing() -> np.ndarray:

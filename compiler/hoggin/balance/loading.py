@@ -31,7 +31,8 @@ from hoggin.balance.topology import Part
 
 _TOLERANCE = 1e-11  # of a cut size, relative
 _MOST_ITERATIONS = 40
-_STEEP = 0.6  # of a load's effect on itself, round the loop: from here on the branch is looked at
+_STEEP = 0.4  # of a load's effect on itself, round the loop: from here on the branch is looked at
+_HEAVY = 4.0  # of a machine over what enters: too near a fold, perhaps, for its load to feel
 _TOO_STEEP = 0.9  # past a fold, or too near to one to be sure which balance this is
 
 
@@ -178,7 +179,9 @@ def _looked_at(load: LoadMap, reached: FixedPoint[Settled]) -> tuple[Flags, Flag
     does not come to, or not at all."""
     slope = reached.steepness
     doubtful: Flags = ~reached.converged | ~(slope < _TOO_STEEP)
-    steep = (slope > _STEEP) & ~doubtful
+    entering = load.entering.sum(axis=1)
+    fed = np.max([feed.sum(axis=1) for feed in reached.outcome.flow.feeds.values()], axis=0)
+    steep = ((slope > _STEEP) | (fed > _HEAVY * entering)) & ~doubtful
     some = np.flatnonzero(steep)
     if len(some):
         doubtful[some] = lighter(load.of(some), reached.point[some])

@@ -5,7 +5,8 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, partial
+from inspect import signature
 from itertools import pairwise
 
 import numpy as np
@@ -15,14 +16,16 @@ from hoggin.fit.measured import Sample
 from hoggin.fit.parameters import Parameter
 from hoggin.models.arrays import Array
 from hoggin.models.grading import class_fractions, passing, size_at
+from hoggin.models.points import at_points, halves, in_halves, points
 
-_LARGEST_RATIO = 1.2  # between neighbouring class edges, as in the balance
+_LARGEST_RATIO = 1.2  # of a class's limits, as where the balance's crushers change their breakage
 _FINEST_MM = 0.063
 
 
 @dataclass(frozen=True, eq=False)
 class Problem:
-    """m measured points of s samples on n size classes, and p free parameters.
+    """m measured points of s samples on n size classes, halves of those whose points the balance
+    breaks rock at, and p free parameters.
 
     `feeds` is (s, n), `measured` (m,) fraction passing; `rows` and `columns` (m,) say of which
     sample and at which of the (n + 1,) edges each point is.
@@ -60,7 +63,8 @@ class Problem:
     def curves(self, arguments: Mapping[str, Array]) -> Array:
         """Product's fraction passing each edge, (s, n + 1)."""
         operator = self.operator(self.edges_mm, **arguments)
-        return passing(self.edges_mm, np.einsum("sij,sj->si", operator, self.feeds))
+        product = np.einsum("sij,sj->si", operator, at_points(self.feeds))
+        return passing(self.edges_mm, in_halves(product))
 
     def residuals(self, arguments: Mapping[str, Array]) -> Array:
         """Measured minus fitted fraction passing, (m,)."""
@@ -71,8 +75,11 @@ def pose(base: BaseClass, samples: Sequence[Sample], parameters: Sequence[Parame
     """The problem of fitting the parameters to the samples; everything else is as in the class."""
     grid, feeds = _feeds(samples)
     place = {size: column for column, size in enumerate(grid.tolist())}
-    points = [(row, point) for row, sample in enumerate(samples) for point in sample.product]
+    taken = [(row, point) for row, sample in enumerate(samples) for point in sample.product]
     free = {parameter.name for parameter in parameters}
+    operator = base.model.load("operator")
+    if "points_mm" in signature(operator).parameters:
+        operator = partial(operator, points_mm=points(grid[::2]))
     held = {n: np.array(v) for n, v in base.coefficients.items() if n not in free}
     if base.model.feed_coefficients:
         held["f80_mm"] = f80s_mm(samples)
@@ -80,10 +87,10 @@ def pose(base: BaseClass, samples: Sequence[Sample], parameters: Sequence[Parame
         edges_mm=grid,
         feeds=feeds,
         css_mm=np.array(base.css_mm),
-        measured=np.array([point.passing for _, point in points]),
-        rows=np.array([row for row, _ in points]),
-        columns=np.array([place[point.size_mm] for _, point in points]),
-        operator=base.model.load("operator"),
+        measured=np.array([point.passing for _, point in taken]),
+        rows=np.array([row for row, _ in taken]),
+        columns=np.array([place[point.size_mm] for _, point in taken]),
+        operator=operator,
         held=held,
         parameters=tuple(parameters),
     )
@@ -96,8 +103,9 @@ def f80s_mm(samples: Sequence[Sample]) -> Array:
 
 
 def _feeds(samples: Sequence[Sample]) -> tuple[Array, Array]:
-    """Size classes (n + 1,) that hold every measured size, and the feeds on them, (s, n)."""
-    grid = np.array(_edges({p.size_mm for s in samples for p in (*s.feed, *s.product)}))
+    """Limits (n + 1,) of half classes, among them every measured size, and the feeds in them,
+    (s, n)."""
+    grid = halves(_edges({p.size_mm for s in samples for p in (*s.feed, *s.product)}))
     feeds = [
         class_fractions(grid, [p.size_mm for p in s.feed], [1.0, *(p.passing for p in s.feed[1:])])
         for s in samples
