@@ -45,6 +45,27 @@ def test_cut_size_is_karras_worked_by_hand() -> None:
 
 
 @pytest.mark.parametrize(
+    ("oversize_share", "half_size", "b", "c"),
+    [
+        (0.30, 0.20, 1.6 - 1.2 * 0.30, 1.2 * 0.20 + 0.7),
+        (0.30, 0.45, 1.6 - 1.2 * 0.30, 2.053 * 0.45**0.564),
+        (0.20, 0.70, 1.6 - 1.2 * 0.20, 3.35 * 0.70**1.37),
+        (0.05, 0.90, 1.6 - 1.2 * 0.05, 5.0 * 0.90 - 1.5),
+        (0.93, 0.05, 4.275 - 4.25 * 0.93, 1.2 * 0.05 + 0.7),
+    ],
+)
+def test_each_published_branch_of_the_factors_by_hand(
+    oversize_share: float, half_size: float, b: float, c: float
+) -> None:
+    # Karra (1979), as in King (2001), ch. 4; constants from memory. No near-size rock: Gc 0.844.
+    shares = np.array([oversize_share, 0.0, 0.0, 1.0 - oversize_share - half_size, half_size])
+    rate = 25.0 * b * c / (1.0 - oversize_share) * 4.0  # a load of about a half
+    load = rate * (1.0 - oversize_share) / 8.0 / ((12.13 * H**0.32 - 10.3) * b * c)
+    expected = H * (0.844 / load) ** 0.148
+    assert karra_cut_size(EDGES, rate * shares, **DECK) == pytest.approx(expected, rel=3e-4)
+
+
+@pytest.mark.parametrize(
     ("change", "capacity"),
     [
         ({"deck_number": 2}, 0.9),  # D = 1.1 - 0.1 S

@@ -13,6 +13,7 @@ from hoggin.models.screens import (
     equivalent_square_mm,
     needed_area,
     opening_factor,
+    usual_open_area,
 )
 
 INCH = 25.4
@@ -20,16 +21,45 @@ STPH = 1.10231131  # short tons in a tonne
 FT2 = 10.7639104  # square feet in a square metre
 LB_FT3_100 = 1.601846337  # t/m3 of 100 lb/ft3
 
+# All of the tables, as looked up.
 BASIC = {  # opening in: (open area, stph/ft2)
     4.0: (0.75, 7.69),
+    3.5: (0.77, 7.03),
+    3.0: (0.74, 6.17),
+    2.75: (0.74, 5.85),
+    2.5: (0.72, 5.52),
     2.0: (0.71, 4.90),
+    1.75: (0.68, 4.51),
+    1.5: (0.69, 4.20),
+    1.25: (0.66, 3.89),
     1.0: (0.64, 3.56),
+    0.875: (0.63, 3.38),
+    0.75: (0.61, 3.08),
+    0.625: (0.59, 2.82),
     0.5: (0.54, 2.47),
+    0.375: (0.51, 2.08),
+    0.25: (0.46, 1.60),
     0.1875: (0.45, 1.27),
+    0.125: (0.40, 0.95),
+    0.09375: (0.45, 0.76),
+    0.0625: (0.37, 0.58),
     0.03125: (0.41, 0.39),
 }
-OVERSIZE = {0.05: 1.21, 0.20: 1.02, 0.25: 1.00, 0.60: 0.70, 0.90: 0.46, 0.95: 0.33}
-HALF_SIZE = {0.0: 0.40, 0.20: 0.60, 0.40: 1.00, 0.65: 1.55, 0.75: 1.85, 0.90: 2.40}
+OVERSIZE = {
+    **{0.05: 1.21, 0.10: 1.13, 0.15: 1.08, 0.20: 1.02, 0.25: 1.00, 0.30: 0.96, 0.35: 0.92},
+    **{0.40: 0.88, 0.45: 0.84, 0.50: 0.79, 0.55: 0.75, 0.60: 0.70, 0.65: 0.66, 0.70: 0.62},
+    **{0.75: 0.58, 0.80: 0.53, 0.85: 0.50, 0.90: 0.46, 0.95: 0.33},
+}
+HALF_SIZE = {
+    **{0.0: 0.40, 0.05: 0.45, 0.10: 0.50, 0.15: 0.55, 0.20: 0.60, 0.25: 0.70, 0.30: 0.80},
+    **{0.35: 0.90, 0.40: 1.00, 0.45: 1.10, 0.50: 1.20, 0.55: 1.30, 0.60: 1.40, 0.65: 1.55},
+    **{0.70: 1.70, 0.75: 1.85, 0.80: 2.00, 0.85: 2.20, 0.90: 2.40},
+}
+EFFICIENCY = {0.95: 1.00, 0.90: 1.15, 0.85: 1.35, 0.80: 1.50, 0.75: 1.70, 0.70: 1.90}  # memory
+WET = {  # opening in, factor E: memory
+    **{1 / 32: 1.00, 1 / 16: 1.25, 1 / 8: 2.00, 3 / 16: 2.50, 1 / 4: 2.00, 3 / 8: 1.75},
+    **{1 / 2: 1.40, 3 / 4: 1.30, 1.0: 1.25},
+}
 
 
 def area_m2(shares: tuple[float, float, float], opening_in: float = 1.0, **changed: float) -> float:
@@ -79,6 +109,24 @@ def test_half_size_factor_at_table_points(half: float) -> None:
     # 5 % oversize: B = 1.21.
     expected = 95.0 * STPH / (3.56 * 1.21 * HALF_SIZE[half]) / FT2
     assert area_m2((0.05, 0.95 - half, half)) == pytest.approx(expected, rel=1e-6)
+
+
+@pytest.mark.parametrize("efficiency", EFFICIENCY)
+def test_efficiency_table(efficiency: float) -> None:
+    full = area_m2((0.25, 0.35, 0.40))
+    wanted = area_m2((0.25, 0.35, 0.40), efficiency=efficiency)
+    assert wanted == pytest.approx(full / EFFICIENCY[efficiency], rel=1e-9)
+
+
+@pytest.mark.parametrize("opening_in", WET)
+def test_wet_table(opening_in: float) -> None:
+    dry, wet = (area_m2((0.25, 0.35, 0.40), opening_in=opening_in, wet=w) for w in (0.0, 1.0))
+    assert dry / wet == pytest.approx(WET[opening_in], rel=1e-9)
+
+
+@pytest.mark.parametrize("opening_in", BASIC)
+def test_a_deck_that_states_no_open_area_has_that_of_the_table(opening_in: float) -> None:
+    assert usual_open_area(opening_in * INCH)[0] == pytest.approx(BASIC[opening_in][0])
 
 
 @pytest.mark.parametrize(

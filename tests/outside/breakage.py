@@ -4,7 +4,7 @@ import tempfile
 from functools import partial
 from pathlib import Path
 
-from hoggin.models.breakage import breakage_matrix, classification, whiten_operator
+from hoggin.models.breakage import breakage_matrix, classification
 from tests.outside_numbers import OutsideNumber
 from tests.stdlib.test_every_feed import JAW, PLANNING_TABLE, passing_open_side
 from tests.stdlib.test_setting_rules import crusher
@@ -51,15 +51,6 @@ NUMBERS = (
                 fines_exponent=0.5,
                 coarse_exponent=2.0,
             )[0, 2, 0]
-        ),
-    ),
-    OutsideNumber(
-        "mass of the product of one tonne, K1 = 20 and K2 = 55 mm",
-        "conservation of mass",
-        "definition",
-        *(1.0, "t", 1e-12),
-        lambda: float(
-            whiten_operator([200.0, 100.0, 50.0, 25.0, 10.0, 0.0], k1=20.0, k2=55.0)[0, :, 0].sum()
         ),
     ),
     *(
