@@ -8,21 +8,20 @@ from __future__ import annotations
 
 import sys
 
-from tests.mutation.mutants import Mutant, sample
+from tests.mutation.mutants import sample
 from tests.mutation.running import fates
 
 
 def main() -> None:
     given = [int(word) for word in sys.argv[1:]]
     count, seed = (*given, *(200, 0)[len(given) :])
-    survivors: list[Mutant] = []
-    tried = 0
-    for tried, (mutant, fate) in enumerate(fates(sample(count, seed)), 1):
+    survivors = 0
+    for mutant, fate in fates(sample(count, seed)):
         if fate == "survived":
-            survivors.append(mutant)
+            survivors += 1
             print(f"survived  {mutant}", flush=True)
-    noticed = tried - len(survivors)
-    print(f"{noticed} of {tried} noticed ({100 * noticed / max(tried, 1):.1f} %), seed {seed}")
+    share = 100 * (count - survivors) / count
+    print(f"{count - survivors} of {count} noticed ({share:.1f} %), seed {seed}")
 
 
 main()

@@ -28,7 +28,8 @@ _OPERATORS = (
     "core/ReplaceUnaryOperator_USub_UAdd",
     "core/ReplaceUnaryOperator_Delete_Not",
 )
-_NUMBER = re.compile(r"(?<![\w.\"-])(\d+(?:\.\d+)?)(?= (?:%|mm|kW|t|rpm|m/s|t/h|kWh/t|deg)\b| \*|\s*$)")
+_UNITS = "%|mm|kW|t|rpm|m/s|t/h|kWh/t|deg"
+_NUMBER = re.compile(rf"""(?<![\w."-])(\d+(?:\.\d+)?)(?= (?:{_UNITS})\b| \*|\s*$)""", re.MULTILINE)
 _FACTOR = 1.5  # that a coefficient of the library is multiplied by
 
 

@@ -31,6 +31,7 @@ class _Changed(importlib.abc.MetaPathFinder, importlib.abc.Loader):
     def find_spec(
         self, name: str, path: Sequence[str] | None, target: ModuleType | None = None
     ) -> importlib.machinery.ModuleSpec | None:
+        del path, target
         if name != self.module:
             return None
         return importlib.machinery.ModuleSpec(name, self, origin=str(self.mutant.path))
