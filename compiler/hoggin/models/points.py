@@ -7,7 +7,7 @@ its width, where a mean over the class, multiplied by what the class holds, is s
 
 Source: Gauss (1814), Abramowitz & Stegun (1964), 25.4.29. What is broken stays within its class as
 in the two-stage formula of third order of Crouzeix (1975), as in Hairer, Norsett & Wanner (1993),
-II.7; both from memory.
+II.7, but for what leaves its point's half (`breakage.progeny`); both from memory.
 """
 
 from __future__ import annotations
