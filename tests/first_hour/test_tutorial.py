@@ -139,7 +139,7 @@ def test_the_turned_knob_does_what_the_page_says(
     file = tmp_path / "step_6.hog"
     text = (STEPS / "step_6.hog").read_text(encoding="utf-8")
     assert "css 26 mm" in text
-    file.write_text(text.replace("css 26 mm", "css 30 mm"), encoding="utf-8")
+    file.write_text(text.replace("css 26 mm", "css 36 mm"), encoding="utf-8")
     assert main(["issue", str(file), "--into", str(tmp_path / "out")]) == 4
     printed = capsys.readouterr().out
     (told,) = (block for block in blocks(PAGE, "") if "NOT MET" in block)
