@@ -111,7 +111,12 @@ def quarry(project: Path) -> Path:
         ("quarry.hog", "hours_per_year 2200 h", "hours_per_year 4400 h", "plant: per year"),
         ("quarry.hog", "surge { live 6000 t }", "surge { live 600 t }", "stockpile surge: "),
         ("lib/screens.hog", "efficiency 95 %", "efficiency 85 %", "top: area needed"),
-        ("lib/screens.hog", "sharpness   5.846", "sharpness   2.5", "deck sorting.top: efficiency"),
+        (
+            "lib/screens.hog",
+            "sharpness      5.846",
+            "sharpness      2.5",
+            "deck sorting.top: efficiency",
+        ),
         (
             "quarry.hog",
             "screens.inclined(width: 3.0 m, length: 7.8 m)",

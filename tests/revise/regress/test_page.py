@@ -133,7 +133,9 @@ def test_the_hook_lets_what_holds_pass_and_stops_what_drifted(repository: Path) 
     text = circuit.read_text(encoding="utf-8")
     circuit.write_text(text + "\n# a word more\n", encoding="utf-8")
     assert _commit() == 0
-    circuit.write_text(text.replace("fine_cut: mm = 5 mm", "fine_cut: mm = 6 mm"), encoding="utf-8")
+    circuit.write_text(
+        text.replace("fine_cut: mm = 5 mm", "fine_cut: mm = 5.5 mm"), encoding="utf-8"
+    )
     assert _commit() == 1
     main(["regress", "standard", *ACCEPT])
     assert _commit() == 0

@@ -125,7 +125,8 @@ def test_edits_downstream_are_no_players_of_a_result_upstream(tmp_path: Path) ->
         tmp_path / "a", QUARRY, changed(QUARRY, downstream + upstream), "secondary.load"
     )
     without = attributed(tmp_path / "b", QUARRY, changed(QUARRY, upstream), "secondary.load")
-    assert shares(with_all) == pytest.approx(shares(without), rel=1e-6)
+    # A study's classes are those of its starting values, and these plants differ in their edits.
+    assert shares(with_all) == pytest.approx(shares(without), rel=1e-5)
     assert "speed of crusher tertiary: 1000 rpm, was 1050 rpm" in with_all.idle
     everything = attributed(
         tmp_path / "c", QUARRY, changed(QUARRY, downstream + upstream), "plant.power"
@@ -158,12 +159,14 @@ def test_swapped_routes_go_together(tmp_path: Path) -> None:
 
 
 def test_edits_that_cannot_be_balanced_apart_go_together(tmp_path: Path) -> None:
+    # At 58 mm most of the product would return over a deck of 30 mm, more than the screen passes.
+    before = changed(QUARRY, [("deck top    50 mm", "deck top 30 mm")])
     edits = [
         ("css     40 mm", "css 58 mm"),
         ("deck top    50 mm", "deck top 70 mm"),
         ("rate 450 t/h", "rate 440 t/h"),
     ]
-    found = attributed(tmp_path, QUARRY, changed(QUARRY, edits), "secondary.load")
+    found = attributed(tmp_path, before, changed(QUARRY, edits), "secondary.load")
     joined = [edit for edit in found.edits if edit.inseparable]
     assert len(found.edits) == 2
     assert len(joined) == 1

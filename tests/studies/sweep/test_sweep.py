@@ -66,7 +66,8 @@ def test_a_sweep_over_a_count_is_over_whole_machines(tmp_path: Path) -> None:
 
 
 def test_every_step_is_the_plant_with_that_setting_written_in_it() -> None:
-    """Each on a grid of its own here: cut sizes and all that follows agree to the solver's end."""
+    """Each on a grid of its own here, and the sweep's classes are those of its starting values. Other
+    classes change a flow by less than a tenth of the 0.1 % that docs/methods.md states."""
     read = ("chips.rate", "secondary.load", "tertiary.recirculating_load", "plant.power")
     found = sweep_of(QUARRY, "secondary.css 36 mm, 41 mm, 44.5 mm", read=read)
     text = QUARRY.read_text()
@@ -81,7 +82,7 @@ def test_every_step_is_the_plant_with_that_setting_written_in_it() -> None:
             subject = "" if subject == "plant" else subject
             alone = float(readings.read(Reading(subject=subject, quantity=quantity))[0])
             told = values(found, name)[place]
-            assert told == pytest.approx(alone * scale.get(name, 1), rel=1e-6)
+            assert told == pytest.approx(alone * scale.get(name, 1), rel=1e-4)
 
 
 def test_where_a_rate_is_met_is_found_between_the_steps(tmp_path: Path) -> None:
@@ -124,7 +125,12 @@ def test_a_deck_a_material_and_a_default_setting_can_be_swept(tmp_path: Path) ->
     p80 = [value or 0.0 for value in values(cut, "fine.p80")]
     assert p80[0] < p80[1] < p80[2], "a coarser deck lets coarser rock through"
     over = "granite.work_index 10 kWh/t, 20 kWh/t, 30 kWh/t"
-    power = values(sweep_text(tmp_path, loop(), over, read=("cone.power",)), "cone.power")
+    # Harder rock usually breaks coarser; here it does not, so the flows are those of every step.
+    same = loop(
+        above="class crusher ours: cones.high_speed { model breakage: matrix { rock_exponent 0 } }"
+    )
+    same = same.replace("crusher cone: cones.high_speed", "crusher cone: ours")
+    power = values(sweep_text(tmp_path, same, over, read=("cone.power",)), "cone.power")
     low, middle, high = (value or 0.0 for value in power)
     assert 0 < middle - low == pytest.approx(high - middle), "Bond's power goes with the work index"
     slope = sweep_text(tmp_path, loop(), "top.slope 15 deg, 25 deg", read=("top.top.cut_size",))

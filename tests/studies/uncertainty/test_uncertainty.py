@@ -153,7 +153,7 @@ def test_wear_of_a_setting_moisture_and_a_screens_efficiency_can_be_uncertain(
         "  rock -> top\n  top.over -> cone -> top\n  top.under -> product fine\n"
         "  require fine.moisture <= 5 %\n  require top.top.cut_size >= 22 mm\n"
         "  require cone.p80 <= 40 mm\n",
-        "let wear = uniform(0 mm to 3 mm)\n"
+        "let wear = uniform(0 mm to 6 mm)\n"
         "class screen ours(width: 1 m to 4 m, length: 2 m to 9 m) {\n"
         '  about "ours"\n  area width * length\n  width width\n  length length\n'
         "  inclination 20 deg\n"
@@ -168,7 +168,8 @@ def test_wear_of_a_setting_moisture_and_a_screens_efficiency_can_be_uncertain(
     column = [one.name for one in found.outputs].index("fine.moisture")
     drawn = samples.numbers[:, place.index("granite.moisture")]
     assert samples.outputs[:, column] == pytest.approx(drawn, rel=1e-6)
-    # Liners that wear open the setting, and the product is coarser the wider it is.
+    # Liners that wear open the setting, and the product is coarser the wider it is. The screen's
+    # ratio, by what it returns, moves the product much less than 6 mm of wear do.
     column = [one.name for one in found.outputs].index("cone.p80")
     worn = scipy.stats.spearmanr(
         samples.numbers[:, place.index("wear")], samples.outputs[:, column]
