@@ -81,7 +81,7 @@ def test_drawings_are_svg(result: hoggin.Result) -> None:
 
 
 def test_a_notebook_shows_requirements_warnings_and_cautions(plant: hoggin.Plant) -> None:
-    result = plant.balance({"pit_run.rate": 140})
+    result = plant.balance({"pit_run.rate": 160})
     assert not result.met
     shown = result._repr_html_()
     assert "NOT MET" in shown

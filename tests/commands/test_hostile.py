@@ -80,7 +80,7 @@ class crusher our(head: 600 mm to 2000 mm source "{text}", mark: text = "{text}"
 template part(what: text = "{text}") {{
   in rock
   out done
-  crusher cone: our(head: 1300 mm, mark: what) {{ css 20 mm; remark what }}
+  crusher cone: our(head: 1300 mm, mark: what) {{ css 14 mm; remark what }}
   rock -> cone -> done
 }}
 plant "{text}" {{
@@ -88,7 +88,7 @@ plant "{text}" {{
   sieves sieves.quarry
   feed rock {{ rock granite; rate 200 t/h; passing pit; tramp 20 mm }}
   section sec: part(what: "{text}")
-  screen sizing: screens.inclined(width: 2.4 m, length: 6 m) {{ deck top 20 mm; deck bottom 8 mm }}
+  screen sizing: screens.inclined(width: 2.4 m, length: 6 m) {{ deck top 16 mm; deck bottom 8 mm }}
   rock -> sizing
   sizing.top.over -> sec
   sec.done -> sizing

@@ -16,10 +16,10 @@ from tests.commands.test_hostile import ALL, TEXTS, assert_inert, odd, plant
 _CHANGES = {
     "sweep": ("", ""),
     "uncertainty": ("rate 200 t/h;", "rate normal(200 t/h, 5 %);"),
-    "design": ("css 20 mm; remark", "css free(14 mm to 20 mm); remark"),
+    "design": ("css 14 mm; remark", "css free(10 mm to 14 mm); remark"),
 }
 _OPTIONS = {
-    "sweep": ["--over", "sizing.top 16 mm to 24 mm in 3", "--jobs", "1"],
+    "sweep": ["--over", "sizing.top 16 mm to 20 mm in 3", "--jobs", "1"],
     "uncertainty": ["--samples", "20", "--jobs", "1"],
     "design": [],
 }
