@@ -125,7 +125,7 @@ def test_edits_downstream_are_no_players_of_a_result_upstream(tmp_path: Path) ->
         tmp_path / "a", QUARRY, changed(QUARRY, downstream + upstream), "secondary.load"
     )
     without = attributed(tmp_path / "b", QUARRY, changed(QUARRY, upstream), "secondary.load")
-    # A study's classes are those of its starting values, and these plants differ in their edits.
+    # One grid of sizes suits all hybrids (docs/why.md), so edits downstream change its classes.
     assert shares(with_all) == pytest.approx(shares(without), rel=1e-5)
     assert "speed of crusher tertiary: 1000 rpm, was 1050 rpm" in with_all.idle
     everything = attributed(

@@ -66,8 +66,9 @@ def test_a_sweep_over_a_count_is_over_whole_machines(tmp_path: Path) -> None:
 
 
 def test_every_step_is_the_plant_with_that_setting_written_in_it() -> None:
-    """Each on a grid of its own here, and the sweep's classes are those of its starting values. Other
-    classes change a flow by less than a tenth of the 0.1 % that docs/methods.md states."""
+    """Each on a grid of its own here. The sweep's classes are those of its starting value, which is
+    the middle one: there the two agree to the solver's end. Elsewhere other classes change the
+    results, by a tenth of the 0.1 % that docs/methods.md states."""
     read = ("chips.rate", "secondary.load", "tertiary.recirculating_load", "plant.power")
     found = sweep_of(QUARRY, "secondary.css 36 mm, 41 mm, 44.5 mm", read=read)
     text = QUARRY.read_text()
@@ -82,7 +83,9 @@ def test_every_step_is_the_plant_with_that_setting_written_in_it() -> None:
             subject = "" if subject == "plant" else subject
             alone = float(readings.read(Reading(subject=subject, quantity=quantity))[0])
             told = values(found, name)[place]
-            assert told == pytest.approx(alone * scale.get(name, 1), rel=1e-4)
+            same_classes = css == "41"
+            expected = alone * scale.get(name, 1)
+            assert told == pytest.approx(expected, rel=1e-8 if same_classes else 1e-4)
 
 
 def test_where_a_rate_is_met_is_found_between_the_steps(tmp_path: Path) -> None:
