@@ -17,22 +17,32 @@ if TYPE_CHECKING:
     from hoggin.studies.paired.columns import Cases
 
 READ = ["coarse.rate", "cone.load", "fine.passing(8 mm)", "plant.power"]
+START_CSS = 13.0  # as the plant states it
 CASES = {
-    "cone.css": [10.0, 12.5, 16.0, 20.0],
-    "pit_run.rate": [80.0, 120.0, 140.0, 100.0],
+    "cone.css": [10.0, 12.5, START_CSS, 20.0],
+    "pit_run.rate": [80.0, 120.0, 160.0, 100.0],  # at 160 t/h the jaw has too little in reserve
     "river_gravel.moisture": [1.0, 3.0, 5.0, 3.0],
 }
+
+
+def closeness(css: float) -> float:
+    """A study keeps the size classes of its starting values, and the classes depend on the cone's
+    css. At the starting css a row agrees with a single balance. At another css the single balance
+    has other classes, which change results by less than a tenth of the 0.1 % that docs/methods.md
+    states."""
+    return 1e-6 if css == START_CSS else 1e-4
 
 
 def test_rows_equal_single_balances(plant: hoggin.Plant) -> None:
     study = plant.study(CASES, READ)
     for case in range(4):
         single = plant.balance({name: values[case] for name, values in CASES.items()})
+        rel = closeness(CASES["cone.css"][case])
         for name in READ:
-            assert study[name][case] == pytest.approx(single[name], rel=1e-6)
+            assert study[name][case] == pytest.approx(single[name], rel=rel)
         for asked in single.requirements:
             margin = study.margins[asked.text][case]
-            assert margin == pytest.approx(asked.margin, rel=1e-6, abs=1e-6)
+            assert margin == pytest.approx(asked.margin, rel=rel, abs=1e-6)
         assert study.met[case] == single.met
     assert set(study.met) == {True, False}
 
@@ -89,7 +99,8 @@ def test_a_study_refuses_what_a_single_balance_refuses(
             assert math.isnan(rate)
         else:
             assert not reason
-            assert rate == pytest.approx(expected, rel=1e-6)
+            rel = closeness(float(value)) if name == "cone.css" else 1e-6
+            assert rate == pytest.approx(expected, rel=rel)
 
 
 def test_every_form_of_cases_gives_the_same(plant: hoggin.Plant, tmp_path: Path) -> None:
