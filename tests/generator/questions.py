@@ -50,7 +50,7 @@ _ASKED: Mapping[str, Sequence[tuple[str, str, float, float]]] = {
     "pump": (("flow", "m3/h", 20, 900), ("power", "kW", 1, 90), ("flow_use", "%", 20, 120)),
     "sump": (("flow", "m3/h", 20, 900), ("residence", "min", 0.5, 20)),
     "thickener": (("load", "%", 20, 120), ("surface_use", "%", 20, 120)),
-    "plant": (_RATE, ("power", "kW", 10, 3000), ("fresh_water", "t/h", 1, 900)),
+    "plant": (_RATE, ("power", "kW", 10, 3000), ("fresh_water", "m3/h", 1, 900)),
 }
 
 
