@@ -103,6 +103,12 @@ def test_a_study_refuses_what_a_single_balance_refuses(
             assert rate == pytest.approx(expected, rel=rel)
 
 
+def test_a_row_that_can_not_settle_does_not_state_the_css_of_another(plant: hoggin.Plant) -> None:
+    study = plant.study({"cone.css": [START_CSS, 60.0]}, ["coarse.rate"])
+    assert not study.refused[0]
+    assert "of the product of cone is coarser than the 25 mm of second.top" in study.refused[1]
+
+
 def test_every_form_of_cases_gives_the_same(plant: hoggin.Plant, tmp_path: Path) -> None:
     rows = [dict(zip(CASES, row, strict=True)) for row in zip(*CASES.values(), strict=True)]
     path = tmp_path / "cases.csv"

@@ -166,7 +166,9 @@ def _crusher(
             )
         if name in arguments:
             arguments[name] = value
-    return replace(unit, arguments=arguments)
+    # The text states the starting css, which is wrong where css differs from case to case.
+    setting = "" if (*base, "settings", "css") in found else unit.setting
+    return replace(unit, arguments=arguments, setting=setting)
 
 
 def _deck(
