@@ -15,7 +15,7 @@ Outcome = TypeVar("Outcome")
 
 _MEMORY = 4  # earlier steps remembered
 _DAMPING = 0.5  # of the plain step, where acceleration made things worse
-_LEAST_STEP = 1e-8  # whose effect is told from rounding
+_LEAST_STEP = 1e-8  # whose effect is more than rounding
 _LONGEST_STEP = 1.0  # in z: one step changes a size by at most a factor e
 
 

@@ -68,7 +68,7 @@ class LoadMap:
     ) -> None:
         """operators: (1 or B, c, n, n) of its crushers; those of crushers that follow their feed
         are filled in. inputs: machine -> (B, n) from outside the loop. masses: the same by
-        material, (B, K). bulk_density: (B,) t/m3."""
+        feed, (B, K). bulk_density: (B,) t/m3."""
         self._given = (circuit, part, operators, inputs, masses, bulk_density)
         self.entering = np.sum(list(inputs.values()), axis=0)
         units = {m: circuit.units[m] for m in part.machines}

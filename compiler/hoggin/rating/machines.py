@@ -137,12 +137,7 @@ class MachineView(View):
             return conveyors.power_kw(self) * self.count
         if not self.crushes:
             return slurry.power_kw(self)
-        given = (
-            self.feed_of_each_t_h,
-            self.feed.p80_or_finest_mm,
-            self.product.p80_or_finest_mm,
-            self.rated.mixture(self.tag).work_index_kwh_t,
-        )
+        given = (self.feed_of_each_t_h, *self._reduction)
         energy = self._known_energy_kwh_t
         if energy is None:
             each = self.rated.computed(self.machine, "power", *given)
@@ -156,12 +151,14 @@ class MachineView(View):
         Bond's."""
         found = self._known_energy_kwh_t
         if found is None:
-            found = power.bond_energy_kwh_t(
-                self.feed.p80_or_finest_mm,
-                self.product.p80_or_finest_mm,
-                self.rated.mixture(self.tag).work_index_kwh_t,
-            )
+            found = power.bond_energy_kwh_t(*self._reduction)
         return np.where(self.feed.empty, np.nan, found)
+
+    @property
+    def _reduction(self) -> tuple[Array, Array, Array]:
+        """F80 and P80, mm, and the work index of the rock, kWh/t, as Bond's energy takes them."""
+        work_index = self.rated.mixture(self.tag).work_index_kwh_t
+        return self.feed.p80_or_finest_mm, self.product.p80_or_finest_mm, work_index
 
     @cached_property
     def _known_energy_kwh_t(self) -> Array | None:

@@ -24,7 +24,7 @@ _THICKENER_NOTE = (
     "sprays as a sum, with no solids: it is not led round in the balance."
 )
 _THICKENER_CAUTION = (
-    "A thickener drowns: rail it, keep life rings at hand, and never work over the pool alone. "
+    "A thickener drowns: rail it, keep life rings ready, and never work over the pool alone. "
     "Tank and tunnel are confined spaces. Local codes and licensed practice govern."
 )
 

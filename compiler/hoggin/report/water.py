@@ -11,7 +11,7 @@ NOTE = (
     "other recycled water and settling ponds are outside the plant."
 )
 _MOST_MOISTURE = (
-    100.0  # over dry solids: beyond it a stream is water, and its moisture says nothing
+    100.0  # over dry solids: beyond it a stream is water, and its moisture has no meaning
 )
 
 _Line = tuple[str, float, float | None]  # what it is, its rate, the moisture it makes

@@ -62,8 +62,8 @@ class StoreOperation(Frozen):
 
 
 class RepairOperation(Frozen):
-    """A machine that fails, and the hours of its repairs, which its section stands still for; of
-    equal ones in parallel the failures and hours of all, while the others run on."""
+    """A machine that fails, and the hours of its repairs. Its section stops meanwhile. Of equal
+    machines in parallel these are the failures and hours of all, and the others run on."""
 
     tag: str
     section: str
