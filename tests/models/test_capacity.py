@@ -52,6 +52,12 @@ def test_choke_zone_is_the_annulus_times_the_free_fall_of_half_a_turn() -> None:
     assert found == pytest.approx(177.5, abs=0.1)
 
 
+def test_a_choke_zone_filled_to_a_share_passes_that_share() -> None:
+    # Conservation of volume, by hand: 80 % of the 177.5 t/h above are 142.0 t/h.
+    zone = {"css": 30.0, "throw": 20.0, "mean_diameter": 1000.0, "speed": 300.0}
+    assert choke_zone_capacity(**ROCK, **zone, fill=0.8) == pytest.approx(142.0, abs=0.1)
+
+
 def test_choke_zone_takes_less_as_the_head_turns_faster() -> None:
     # Evertsson (2000), from memory: throughput falls with eccentric speed once fall limits it.
     slow, fast = choke_zone_capacity(

@@ -78,12 +78,19 @@ def test_a_slope_takes_from_the_cap_only_and_all_of_it_at_the_surcharge_angle() 
     assert slope_factor(100.0, [0.0, 100 * sin(radians(25))], 20.0, 0.3) == pytest.approx([1, 0.7])
 
 
-@pytest.mark.parametrize(
-    ("length", "c"), [(80, 1.92), (100, 1.78), (200, 1.45), (500, 1.20), (1000, 1.09), (2000, 1.05)]
-)
-def test_coefficient_c_is_that_of_the_table(length: float, c: float) -> None:
-    # ISO 5048 (1989), table of C, from memory.
-    assert secondary_coefficient(float(length)) == pytest.approx(c)
+# Coefficient C by length, m: DIN 22101 below 80 m, ISO 5048 (1989) from there. All of both tables
+# up to 2000 m, from memory.
+C = {
+    **{3: 9.0, 4: 7.6, 5: 6.6, 6: 5.9, 8: 5.1, 10: 4.5, 13: 4.0, 16: 3.6, 20: 3.2, 25: 2.9},
+    **{32: 2.6, 40: 2.4, 50: 2.2, 63: 2.0, 80: 1.92, 90: 1.86, 100: 1.78, 120: 1.70, 140: 1.63},
+    **{160: 1.56, 180: 1.50, 200: 1.45, 250: 1.38, 300: 1.31, 350: 1.27, 400: 1.25, 450: 1.22},
+    **{500: 1.20, 600: 1.17, 700: 1.14, 800: 1.12, 900: 1.10, 1000: 1.09, 1500: 1.06, 2000: 1.05},
+}
+
+
+def test_coefficient_c_is_that_of_the_table() -> None:
+    lengths = np.array([*C], dtype=float)
+    assert secondary_coefficient(lengths) == pytest.approx([*C.values()], rel=1e-12)
 
 
 def test_coefficient_c_falls_with_length_and_is_read_in_the_logarithm() -> None:

@@ -1,6 +1,8 @@
 """Dust against the emission factors worked by hand.
 
-Factors: US EPA, AP-42, table 11.19.2-2 (8/04), lb per short ton, from memory.
+Factors: US EPA, AP-42, table 11.19.2-2 (8/04), lb per short ton. Those of PM10 were looked up in
+reproductions of the table, but for the controlled transfer; of PM the tertiary crusher's, the
+controlled screens' and the uncontrolled transfer's. The others are from memory.
 """
 
 import pytest
@@ -28,7 +30,6 @@ def test_factors_are_those_of_the_table(
     pm10: float,
     pm10_controlled: float,
 ) -> None:
-    """The table as in shared/references.md, from memory."""
     typed = (pm, pm_controlled, pm10, pm10_controlled)
     assert typed == (factors.pm, factors.pm_controlled, factors.pm10, factors.pm10_controlled)
     assert pm_controlled < pm and pm10_controlled < pm10 < pm

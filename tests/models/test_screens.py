@@ -1,7 +1,8 @@
 """Deck area against the screen makers' association tables, and bed depth against a hand sum.
 
 Tables: screen makers' association factor method as reproduced in public wire-cloth references,
-looked up 2026-11-25. Efficiencies below 95 % and non-square openings are from memory.
+looked up 2026-11-25. Efficiencies below 95 %, spray by opening and non-square openings are from
+memory.
 """
 
 import numpy as np

@@ -37,7 +37,7 @@ def test_the_live_share_is_the_volume_between_flank_and_crater(
         return 2 * pi * r * max(0.0, (10 - r * flank) - r * crater)
 
     live, _ = quad(ring, 0, 10 / flank, points=[10 / (flank + crater)])
-    whole = cone_volume_m3(10.0, repose)[0]
+    whole = pi / 3 * (10 / flank) ** 2 * 10
     assert live_share(repose, drawdown) == pytest.approx(live / whole, rel=1e-6)
 
 

@@ -28,6 +28,13 @@ _OPERATORS = (
     "core/ReplaceUnaryOperator_USub_UAdd",
     "core/ReplaceUnaryOperator_Delete_Not",
 )
+_OUTSIDE = "tests/test_outside_numbers.py"
+_TESTS = {
+    "models": [_OUTSIDE, "tests/models", "tests/stdlib", "tests/rating", "tests/balance"],
+    "balance": [_OUTSIDE, "tests/balance", "tests/rating"],
+    "rating": [_OUTSIDE, "tests/rating", "tests/report"],
+    "stdlib": [_OUTSIDE, "tests/stdlib"],
+}
 _UNITS = "%|mm|kW|t|rpm|m/s|t/h|kWh/t|deg"
 _NUMBER = re.compile(rf"""(?<![\w."-])(\d+(?:\.\d+)?)(?= (?:{_UNITS})\b| \*|\s*$)""", re.MULTILINE)
 _FACTOR = 1.5  # that a coefficient of the library is multiplied by
@@ -53,18 +60,9 @@ class Mutant:
     @property
     def tests(self) -> list[str]:
         """Where a test that notices is looked for: of its own module first."""
-        if self.module is None:
-            found = ["tests/stdlib", "tests/outside"]
-        else:
-            phase = self.path.parent.name
-            own = f"tests/{phase}/test_{self.path.stem}.py"
-            phases = {
-                "models": ["tests/models", "tests/stdlib", "tests/rating", "tests/balance"],
-                "balance": ["tests/balance", "tests/rating"],
-                "rating": ["tests/rating", "tests/report"],
-            }
-            found = [own, *phases[phase]]
-        return [one for one in found if (ROOT / one).exists()]
+        phase = self.path.parent.name
+        own = f"tests/{phase}/test_{self.path.stem}.py"
+        return [*([own] if (ROOT / own).exists() else []), *_TESTS[phase]]
 
     def __str__(self) -> str:
         where = f"{self.path.relative_to(ROOT)}:{self.line}"
