@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 from hoggin.balance import Balance, balance, common_edges, lower, solve, stack
 from hoggin.balance.numbers import numbers_of
 from hoggin.balance.shape import Shape, trace
-from hoggin.models import catalog, shape
+from hoggin.models import catalog
 from hoggin.models.partition import oversize
 from hoggin.models.screens import equivalent_square_mm
 from hoggin.schema.plant import Machine, ModelUse, Plant
@@ -161,8 +161,8 @@ def test_each_slotted_deck_takes_flakes_and_others_by_their_own_curves(
     seed: int, count: int
 ) -> None:
     """The rule as stated: shares falling through are as those of two partition curves, their cut
-    sizes apart by 1.25 (common practice, no source); the mass in all is that of the mass balance. On top decks, whose
-    feed is the screen's; also in loops, where it comes of an iteration."""
+    sizes apart by 1.25 (common practice, no source); the mass in all is that of the mass balance.
+    On top decks, whose feed is the screen's; also in loops, where it comes of an iteration."""
     a_plant = shaped(random_plant(seed, count), None, None, slots=0.7, seed=seed)
     result, found = traced(a_plant)
     edges = result.edges_mm

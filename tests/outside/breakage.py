@@ -6,13 +6,14 @@ from pathlib import Path
 
 from hoggin.models.breakage import breakage_matrix, classification
 from tests.outside_numbers import OutsideNumber
-from tests.stdlib.test_every_feed import JAW, PLANNING_TABLE, passing_open_side
+from tests.stdlib.test_every_feed import JAW, passing_open_side
 from tests.stdlib.test_setting_rules import crusher
 
 WHITEN = "Whiten, Walter & White (1979)"
-
-
 JAW_TABLE = "US Army correspondence course EN5464 (ed. B), lesson 2: planning table of jaws"
+# Passing by size, in, at a setting of 2 1/4 in, read as that of the open side.
+PLANNING_TABLE = {2.25: 0.85, 2: 0.78, 1.75: 0.70, 1.5: 0.63, 1.25: 0.55, 1: 0.46, 0.875: 0.41}
+PLANNING_TABLE |= {0.75: 0.35, 0.375: 0.18}
 
 
 def jaw_passing(times_open: float) -> float:
@@ -55,12 +56,12 @@ NUMBERS = (
     ),
     *(
         OutsideNumber(
-            f"product of the library's jaw, passing {times:.3g} of its open side",
-            JAW_TABLE,
+            f"product of the library's jaw, passing {size / 2.25:.3g} of its open side",
+            JAW_TABLE + "; the class is calibrated to it",
             "looked up",
             *(share, "", 0.04),
-            partial(jaw_passing, times),
+            partial(jaw_passing, size / 2.25),
         )
-        for times, share in PLANNING_TABLE.items()
+        for size, share in PLANNING_TABLE.items()
     ),
 )

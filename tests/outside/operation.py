@@ -41,7 +41,7 @@ NUMBERS = (
     ),
     OutsideNumber(
         "Hour at which 600 t run dry: 100 t/h in for 4 h, 150 t/h out",
-        "by hand, 4 + (600 - 4 x 50) / 150",
+        "conservation of mass, 4 + (600 - 4 x 50) / 150",
         "by hand",
         4 + 400 / 150,
         "h",

@@ -89,11 +89,12 @@ NUMBERS = (
         area,
     ),
     OutsideNumber(
-        "d50 over aperture there, since 0.844 (1 - Xn)^3.453 to the 0.148 is 0.975 (1 - Xn)^0.511",
-        KARRA + ", its two forms against each other",
+        # K = 140 / (4.99 x 21.34 x 1.24 x 1.06) = 1, so the published form for K = 1 holds.
+        "d50 over aperture on 4.99 m2, where K = 1: 0.975 x 0.75^0.511",
+        KARRA + ", its form for a deck at capacity",
         "memory",
-        *(1.0, "", 1e-3),
-        lambda: cut(area_m2=area()) / H,
+        *(0.8417, "", 1e-3),
+        lambda: cut(area_m2=4.99) / H,
     ),
     *(
         OutsideNumber(

@@ -8,15 +8,13 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 import numpy as np
-from scipy.stats import qmc
+from scipy.stats import norm, qmc
 
 from hoggin.studies.uncertainty.document import Uncertainty
 from hoggin.studies.uncertainty.statistics import indices, mixed, wilson
 from hoggin.studies.uncertainty.uncertainty import UncertaintyQuestion
 from tests.outside_numbers import OutsideNumber
 from tests.studies.uncertainty.plants import output, splitter_plant, studied_text
-
-_NORMAL_ABOVE_2_3 = 0.252493  # of a normal, above two thirds of a deviation
 
 
 @cache
@@ -88,9 +86,9 @@ NUMBERS = (
     ),
     OutsideNumber(
         "Chance of 62 t/h or more of a rate that is normal, mean 60 t/h, deviation 3 t/h",
-        "the normal distribution, table value",
-        "memory",
-        _NORMAL_ABOVE_2_3,
+        "scipy.stats.norm, above two thirds of a deviation",
+        "library",
+        float(norm.sf(2 / 3)),
         "",
         0.001,
         lambda: normal().chances[0].chance,
