@@ -66,6 +66,25 @@ def test_each_published_branch_of_the_factors_by_hand(
 
 
 @pytest.mark.parametrize(
+    ("aperture", "a"),
+    [
+        (4.0, 12.13 * 4.0**0.32 - 10.3),  # 8.604 t/h/m2
+        (40.0, 12.13 * 40.0**0.32 - 10.3),  # 29.194
+        (60.0, 0.3388 * 60.0 + 14.41),  # 34.738, from 50.8 mm on
+        (100.0, 0.3388 * 100.0 + 14.41),  # 48.29
+    ],
+)
+def test_basic_capacity_is_the_published_branch_of_the_aperture(aperture: float, a: float) -> None:
+    # Karra (1979), as in King (2001), ch. 4; constants from memory. The deck of the first test, at
+    # a load of about a half: B 1.24, C 1.06, Gc 0.31253, level, so h_T is the aperture.
+    rate = 0.5 * a * 1.24 * 1.06 * 8.0 / 0.70
+    feed = rate * np.array([0.20, 0.10, 0.15, 0.25, 0.30])
+    expected = aperture * (0.31253 / 0.5) ** 0.148
+    found = karra_cut_size(EDGES * (aperture / H), feed, **{**DECK, "aperture_mm": aperture})
+    assert found == pytest.approx(expected, rel=3e-4)
+
+
+@pytest.mark.parametrize(
     ("change", "capacity"),
     [
         ({"deck_number": 2}, 0.9),  # D = 1.1 - 0.1 S

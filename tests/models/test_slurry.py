@@ -68,6 +68,20 @@ def test_surface_for_a_ton_a_day_is_that_of_the_handbook_s_form(
     )
 
 
+def test_a_thickener_settles_what_its_surface_and_the_share_of_it_allow() -> None:
+    """By hand from Coe & Clevenger's form: F 9, D 1, so 8 t of water rise for a tonne of solids;
+    100 m2, of which 70 % count, at 0.8 m/h let 56 t/h rise: 7 t/h of solids."""
+    capacity = settling_capacity(
+        **_ROCK,
+        surface=100.0,
+        interface_speed=0.8,
+        test_solids=0.1,
+        underflow_solids=0.5,
+        share_used=0.7,
+    )
+    assert capacity == pytest.approx(7.0, rel=1e-12)
+
+
 def test_an_underflow_thinner_than_the_test_is_refused() -> None:
     with pytest.raises(ValueError, match="more solids"):
         settling_capacity(

@@ -38,7 +38,7 @@ def test_an_index_below_nothing_is_refused(law: object) -> None:
 
 def test_a_set_of_2_tonnes_half_worn_off_costs_its_price_over_the_tonnes_of_its_life() -> None:
     # By hand: 1 t of metal at 10 g/t lasts 100 000 t; the 2 t at 4000 a tonne cost 8000: 0.08 a t.
-    assert liner_cost_per_t(10.0, 4000.0, 0.5) == pytest.approx(0.08)
+    assert liner_cost_per_t(10.0, 4000.0, 0.5) == pytest.approx(0.08, rel=1e-12)
     # Without a share the metal worn off alone: 10 g at 4000 a tonne.
     assert liner_cost_per_t([10.0, 0.0], 4000.0) == pytest.approx([0.04, 0.0])
 
