@@ -138,6 +138,14 @@ def test_a_fraction_outside_0_to_1_is_refused(fraction: float) -> None:
         size_at([40.0, 0.0], [1.0], fraction)
 
 
+@pytest.mark.parametrize(
+    "edges", [[10.0, 5.0], [0.0], [10.0, 10.0, 0.0], [5.0, 10.0, 0.0], [[10.0, 5.0, 0.0]]]
+)
+def test_class_limits_that_do_not_fall_to_nought_are_refused(edges: list[float]) -> None:
+    with pytest.raises(ValueError, match="fall strictly"):
+        passing(edges, [1.0, 1.0])
+
+
 def test_near_size_by_hand() -> None:
     # Aperture 20: near size 15 to 25 (King 2001, ch. 4), half size below 10.
     edges = [60.0, 25.0, 20.0, 15.0, 10.0, 0.0]

@@ -122,6 +122,20 @@ def test_a_feeds_flakiness_is_read_between_the_sizes_it_was_measured_at() -> Non
 def test_each_doubling_and_halving_from_the_setting_adds_its_rise() -> None:
     """By hand from the form: 10 % at the 20 mm setting, 3 % a halving, 8 % a doubling."""
     np.testing.assert_allclose(near()[:5], [0.26, 0.18, 0.10, 0.13, 0.16], rtol=1e-12)
+    # Half the limit of the last class is 3.5 halvings below 20 mm: 10 % + 3.5 x 3 %.
+    assert near()[5] == pytest.approx(0.205, rel=1e-12)
+
+
+def test_the_figures_of_a_class_that_states_none_are_those_of_the_docstring() -> None:
+    """Common practice, no source: 4 % a halving, 10 % a doubling, a usual ratio of 3 to the power
+    0.3, speed to the power -0.5, 50 % at most. By hand at a ratio of 6 and a speed of 1.21 times
+    the usual: 10 % x 1.23114 / 1.1 = 11.192 % at the setting."""
+    plain = near_setting_share(EDGES, 60.0, 20.0, css=20.0, best=0.1)[0]
+    np.testing.assert_allclose(plain[:5], [0.30, 0.20, 0.10, 0.14, 0.18], rtol=1e-12)
+    longer = near_setting_share(EDGES, 120.0, 20.0, css=20.0, best=0.1, speed_ratio=1.21)[0]
+    assert longer[2] == pytest.approx(0.11192, abs=1e-5)
+    assert near_setting_share(EDGES, 60.0, 20.0, css=20.0, best=0.9).max() == 0.5
+    np.testing.assert_allclose(even_share(EDGES, share=0.1, speed_ratio=4.0), 0.05, rtol=1e-12)
 
 
 @given(st.floats(2.0, 120.0))
