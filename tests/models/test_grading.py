@@ -106,6 +106,19 @@ def test_fineness_modulus_of_one_size_counts_the_sieves_it_stays_on() -> None:
     assert np.isnan(fineness_modulus([37.5, 19.0, 0.0], [0.0, 0.0]))
 
 
+# ASTM C136, the sieves of the fineness modulus, coarse to fine, mm.
+C136 = (150.0, 75.0, 37.5, 19.0, 9.5, 4.75, 2.36, 1.18, 0.6, 0.3, 0.15)
+
+
+@pytest.mark.parametrize(("place", "sieve"), enumerate(C136))
+def test_rock_stays_on_the_finer_sieves_of_the_modulus_alone(place: int, sieve: float) -> None:
+    """By the definition: rock just coarser than a sieve stays on it and on all finer ones, rock
+    just finer stays on the finer ones."""
+    coarser, finer = ([1.001 * sieve, sieve, 0.0], [sieve, 0.999 * sieve, 0.0])
+    assert fineness_modulus(coarser, [1.0, 0.0]) == pytest.approx(11 - place)
+    assert fineness_modulus(finer, [1.0, 0.0]) == pytest.approx(10 - place)
+
+
 def test_p80_on_a_log_straight_class() -> None:
     # By hand: 60 % below 10 mm, 100 % below 40 mm; 80 % lies half way in the logarithm: 20 mm.
     assert size_at([40.0, 10.0, 0.0], [0.4, 0.6], 0.8) == pytest.approx(20.0)

@@ -63,6 +63,23 @@ def test_a_limit_is_judged_with_its_margin_in_the_units_written(
         assert verdict.margin == pytest.approx(margin, abs=1e-6)
 
 
+@pytest.mark.parametrize(
+    ("line", "value", "margin"),
+    [
+        ("a.rate <= 70 t/h", "60 t/h", "+10 t/h (+14.3 %)"),
+        ("a.rate >= 80 t/h", "60 t/h", "-20 t/h (-25.0 %)"),
+        ("a.rate within 50 t/h to 65 t/h", "60 t/h", "+5 t/h (+7.7 %)"),
+        ("a.share <= 25 %", "30 %", "-5 %"),
+        ("b.rate >= 137.5 t/h", "140 t/h", "+2.5 t/h (+1.8 %)"),
+    ],
+)
+def test_a_margin_is_said_with_its_sign_and_its_share_of_the_nearest_limit(
+    rate_plant: Rate, line: str, value: str, margin: str
+) -> None:
+    verdict = rate_plant(plant(line)).requirements[0]
+    assert (verdict.value_text, verdict.margin_text) == (value, margin)
+
+
 def test_and_makes_two_requirements(rate_plant: Rate) -> None:
     verdicts = rate_plant(plant("a.rate >= 10 t/h and a.rate <= 20 t/h")).requirements
     assert [(v.text, v.met) for v in verdicts] == [
@@ -100,6 +117,23 @@ def test_a_grading_meets_a_band_exactly_when_every_sieve_lies_within(x: float, y
     clear = min(abs(high - 0.4), abs(high - 0.6), abs(low - 0.1)) > 0.001
     if clear:  # nearer, the stated slack of 0.05 % decides
         assert band_verdict(BAND, flow).met is inside
+
+
+def test_all_that_must_pass_and_does_is_no_near_miss() -> None:
+    """All passes 20 mm, as wanted; 45 % passes 10 mm, 5 points over the least; 2 % passes 5 mm, 8
+    under the most. So the worst sieve is 10 mm."""
+    flow = Flow(np.array([20.0, 10.0, 5.0, 0.0]), np.array([[55.0, 43.0, 2.0]]))
+    found = band_verdict(BAND, flow)
+    assert (found.worst_size_mm, found.worst_margin) == (10, pytest.approx(0.05))
+    coarse = Flow(np.array([40.0, 20.0, 10.0, 5.0, 0.0]), np.array([[3.0, 50.0, 45.0, 2.0]]))
+    found = band_verdict(BAND, coarse)  # 3 % stays on 20 mm
+    assert (found.worst_size_mm, found.worst_margin) == (20, pytest.approx(-0.03))
+
+
+def test_a_band_of_a_product_that_is_not_made_is_missed_by_all(rate_plant: Rate) -> None:
+    text = plant("a meets astm.c33_57").replace("a 30 %; out b rest", "a 0 %; out b rest")
+    verdict = rate_plant(text).requirements[0]
+    assert (verdict.met, verdict.value_text, verdict.margin) == (False, "no material", -100.0)
 
 
 def test_no_material_meets_nothing() -> None:

@@ -133,6 +133,16 @@ def test_a_detector_that_sees_only_larger_pieces_does_not() -> None:
     assert check is not None and (check.verdict, check.value) == ("watch", 100.0)
 
 
+def test_a_detector_does_not_stop_for_pieces_that_it_does_not_see() -> None:
+    """The yard's pieces are of 80 mm, seen from 100 mm on: all go on, one every 40 h."""
+    lines = "metal_detector d: sharp(size: 100 mm)"
+    results = _rated(f"{lines}; yard -> d -> cone -> product sand; pit -> product rest")
+    tramp, stops = _machine(results, "cone").tramp, _machine(results, "d").tramp
+    assert tramp is not None and stops is not None
+    assert (tramp.iron_mm, tramp.iron_share, tramp.piece_every_h) == (80.0, 1.0, 40.0)
+    assert stops.stop_every_h is None
+
+
 def test_a_detector_on_one_of_two_ways_protects_from_nothing() -> None:
     lines = f"{_DETECTOR}; splitter s {{ out a 50 %; out b rest }}; pit -> s; yard -> product rest"
     check = _relief(_rated(f"{lines}; s.a -> d -> meeting; s.b -> meeting -> cone -> product sand"))

@@ -98,8 +98,7 @@ def near_setting_share(
     )
     doublings = np.log2(_middles(edges) / setting)
     away = np.where(doublings < 0.0, -column(rise_finer), column(rise_coarser)) * doublings
-    share: Array = np.clip(at_setting + away, 0.0, column(most))
-    return share
+    return np.minimum(at_setting + away, column(most))
 
 
 def even_share(
