@@ -281,6 +281,8 @@ def test_fixed_cut_is_a_ratio_of_the_aperture_whatever_the_load() -> None:
     feed = np.array([[1.0] * 5, [900.0] * 5, [0.0] * 5])
     cut = fixed_cut_size(EDGES, feed, aperture_mm=H, ratio=0.85)
     assert cut == pytest.approx([17.0, 17.0, 17.0])
+    # Where none is stated, 0.9 times the aperture: common practice, no source.
+    assert fixed_cut_size(EDGES, feed, aperture_mm=H) == pytest.approx([18.0, 18.0, 18.0])
 
 
 masses = st.lists(st.one_of(st.just(0.0), st.floats(1e-9, 1e4)), min_size=5, max_size=5)
