@@ -102,16 +102,16 @@ def test_a_crusher_alone_has_k1_and_k2_by_hand() -> None:
     a_plant = plant([feed("shot")], [cone], ["shot -> cone -> pile"])
     result = balance(a_plant)
     fed, product = result.streams_t_h[0]
-    by_hand = crushed(result.edges_mm, fed, k1=25.0, k2=80.0)
+    expected = crushed(result.edges_mm, fed, k1=25.0, k2=80.0)
     assert dict(SHOT_ROCK)[125.0] == 0.8
-    np.testing.assert_allclose(product, by_hand, rtol=0, atol=1e-10)
+    np.testing.assert_allclose(product, expected, rtol=0, atol=1e-10)
 
 
 def test_without_usual_f80_it_is_the_regression_on_f80_itself() -> None:
     cone = following(matrix_crusher("cone", 20.0, 60.0), k1_feed=0.1, k2_feed=0.4)
     result = balance(plant([feed("shot")], [cone], ["shot -> cone -> pile"]))
-    by_hand = crushed(result.edges_mm, result.streams_t_h[0, 0], k1=32.5, k2=110.0)
-    np.testing.assert_allclose(result.streams_t_h[0, 1], by_hand, rtol=0, atol=1e-10)
+    expected = crushed(result.edges_mm, result.streams_t_h[0, 0], k1=32.5, k2=110.0)
+    np.testing.assert_allclose(result.streams_t_h[0, 1], expected, rtol=0, atol=1e-10)
 
 
 @pytest.mark.parametrize("seed", range(8))

@@ -63,7 +63,8 @@ def test_screen_first_is_the_textbooks_where_fresh_feed_enters() -> None:
 
 
 def test_screen_first_the_crusher_counts_only_what_it_gets_again() -> None:
-    # By hand: fresh feed F is screened once; its oversize O1 meets the crusher for the first time.
+    # The same circuit opened behind the crusher, balanced by itself: the fresh feed is screened
+    # once, and its oversize meets the crusher for the first time.
     a_plant = closed_tertiary()
     open_circuit = a_plant.model_copy(
         update={

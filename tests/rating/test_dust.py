@@ -1,4 +1,5 @@
-"""Dust of a rated plant, worked by hand from AP-42, table 11.19.2-2 (8/04), from memory."""
+"""Dust of a rated plant, worked by hand from AP-42, table 11.19.2-2 (8/04). Which of its factors
+were looked up is said in `tests/models/test_dust.py`."""
 
 from __future__ import annotations
 

@@ -33,10 +33,10 @@ def crusher(results: Results) -> MachineResult:
     return next(machine for machine in results.machines if machine.kind == "crusher")
 
 
-def test_liner_life_is_bonds_wear_on_bonds_net_energy_worked_by_hand(rate_plant: Rate) -> None:
-    """Bond (1952): W = 10 Wi (1/sqrt P80 - 1/sqrt F80). Bond (1963), from memory:
-    (0.45 + 0.22) / 11 lb/kWh. Liners as stdlib/cones.hog states them: 1.1 t x 1.5^2.5, half of
-    which may wear."""
+def test_liner_life_is_bonds_wear_on_bonds_net_energy(rate_plant: Rate) -> None:
+    """Bond (1952): W = 10 Wi (1/sqrt P80 - 1/sqrt F80), with the P80 of the balance. Bond (1963):
+    (0.45 + 0.22) / 11 lb/kWh, looked up. Liners as stdlib/cones.hog states them: 1.1 t x 1.5^2.5,
+    half of which may wear."""
     machine = crusher(rate_plant(plant()))
     wear = machine.wear
     assert wear is not None and machine.p80_mm is not None
@@ -110,11 +110,9 @@ def priced(**more: str) -> str:
     return text.replace("require c.liner_life", asked)
 
 
-def test_liner_cost_is_the_price_of_a_set_over_the_tonnes_of_its_life_by_hand(
-    rate_plant: Rate,
-) -> None:
-    """Bond (1952) and (1963), from memory, as above: the set is 1.1 t x 1.5^2.5 at 4 EUR/kg, its
-    life that of half of it at energy x 0.67 / 11 lb/kWh."""
+def test_liner_cost_is_the_price_of_a_set_over_the_tonnes_of_its_life(rate_plant: Rate) -> None:
+    """Bond (1952) and (1963) as above, with the P80 of the balance: the set is 1.1 t x 1.5^2.5 at
+    4 EUR/kg, its life that of half of it at energy x 0.67 / 11 lb/kWh."""
     results = rate_plant(priced())
     machine = crusher(results)
     assert machine.wear is not None and machine.p80_mm is not None
@@ -132,7 +130,7 @@ def test_liner_cost_is_the_price_of_a_set_over_the_tonnes_of_its_life_by_hand(
 
 
 def test_cost_a_tonne_of_plant_feed_counts_what_passes_the_crusher_by(rate_plant: Rate) -> None:
-    """By hand: 250 t/h of 1000 t/h through the crusher, so a quarter of its own cost a tonne."""
+    """By definition: 250 t/h of 1000 t/h go through the crusher, so a quarter of its own cost."""
     more = """feed g { rock soft; rate 750 t/h
            passing { 250 mm: 100 %, 150 mm: 80 %, 75 mm: 40 %, 10 mm: 5 % } }
            g -> product other"""

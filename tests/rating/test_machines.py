@@ -121,8 +121,8 @@ def test_deck_area_is_the_associations_factor_method_worked_by_hand(rate_plant: 
 def test_bed_depth_is_volume_over_width_and_speed(rate_plant: Rate) -> None:
     """Conservation of mass; 0.45 m/s is the class's own travel speed."""
     deck = rate_plant(SCREEN).machines[0].decks[0]
-    by_hand = deck.oversize_t_h / 3600 / 1.6 / (1.8 * 0.45) * 1000
-    assert deck.bed_depth_mm == pytest.approx(by_hand, rel=1e-8)
+    depth_mm = deck.oversize_t_h / 3600 / 1.6 / (1.8 * 0.45) * 1000
+    assert deck.bed_depth_mm == pytest.approx(depth_mm, rel=1e-8)
 
 
 def test_deck_flows_and_efficiency_are_consistent(rate_plant: Rate) -> None:

@@ -105,8 +105,8 @@ def test_sand_is_not_tested(rate_plant: Rate) -> None:
 
 
 def test_flakiness_by_size_is_read_in_any_order_of_sizes(rate_plant: Rate) -> None:
-    """By hand: passing is linear between sizes, flakiness linear in log size, so the flaky share of
-    the feed is that integral; here against numpy's trapezoid on 20 000 points."""
+    """The flaky share is the integral of the flakiness, linear in log size as stated, over what
+    passes, here the pile's own curve: numpy's trapezoid on 20 000 points."""
     text = SCREENED.replace("%MORE%", "dug -> product pile")
     results = rate_plant(text)
     turned = rate_plant(text.replace("63 mm: 30 %, 4 mm: 10 %", "4 mm: 10 %, 63 mm: 30 %"))
