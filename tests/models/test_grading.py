@@ -110,7 +110,7 @@ def test_fineness_modulus_of_one_size_counts_the_sieves_it_stays_on() -> None:
 C136 = (150.0, 75.0, 37.5, 19.0, 9.5, 4.75, 2.36, 1.18, 0.6, 0.3, 0.15)
 
 
-@pytest.mark.parametrize(("place", "sieve"), enumerate(C136))
+@pytest.mark.parametrize(("place", "sieve"), list(enumerate(C136)))
 def test_rock_stays_on_the_finer_sieves_of_the_modulus_alone(place: int, sieve: float) -> None:
     """By the definition: rock just coarser than a sieve stays on it and on all finer ones, rock
     just finer stays on the finer ones."""

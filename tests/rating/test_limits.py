@@ -82,8 +82,7 @@ def test_the_largest_feed_is_85_per_cent_of_the_opening(rate_plant: Rate) -> Non
 
 
 def test_a_largest_feed_that_is_stated_goes_before_the_opening(rate_plant: Rate) -> None:
-    facts = {"feed_opening": "240 mm", "max_feed_size": "199 mm"}
-    check = crusher(rate_plant, "feed opening", **facts)
+    check = crusher(rate_plant, "feed opening", feed_opening="240 mm", max_feed_size="199 mm")
     assert (compared(check), check.verdict) == ((200, 199, "mm"), "over")
 
 

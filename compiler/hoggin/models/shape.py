@@ -98,7 +98,8 @@ def near_setting_share(
     )
     doublings = np.log2(_middles(edges) / setting)
     away = np.where(doublings < 0.0, -column(rise_finer), column(rise_coarser)) * doublings
-    return np.minimum(at_setting + away, column(most))
+    share: Array = np.minimum(at_setting + away, column(most))
+    return share
 
 
 def even_share(
