@@ -10,7 +10,6 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from hoggin.balance import balance
-from hoggin.balance.water import water
 from hoggin.check.checker import check_file
 from hoggin.schema.plant import Plant
 
@@ -59,7 +58,7 @@ def washing(tmp_path: Path) -> Plant:
 
 def test_what_water_enters_leaves_with_the_products(washing: Plant) -> None:
     """4 % of 100 t/h comes with the feed, 40 + 30 + 20 m3/h of a tonne each are added."""
-    found = water(washing, balance(washing))
+    found = balance(washing).water
     products = {product.tag for product in washing.products}
     out = sum(
         float(found.streams_t_h[0, i])
@@ -75,7 +74,7 @@ def test_drained_products_hold_the_moisture_their_class_states(washing: Plant) -
     """5 % on sprayed decks, 22 % in the screw's sand, 15 % in the dewatered cake: the classes'
     own figures (common practice, no source)."""
     solved = balance(washing)
-    found = water(washing, solved)
+    found = solved.water
     moisture = {
         s.name: found.streams_t_h[0, i] / solved.streams_t_h[0, i].sum()
         for i, s in enumerate(washing.streams)
@@ -97,7 +96,7 @@ def test_a_dry_plant_of_one_rock_has_one_moisture_everywhere(seed: int, count: i
     plant = plant.model_copy(update={"materials": {name: wet}})
     solved = balance(plant)
     solids = solved.streams_t_h.sum(axis=2)
-    found = water(plant, solved).streams_t_h
+    found = solved.water.streams_t_h
     np.testing.assert_allclose(found, 0.03 * solids, atol=1e-9 * solids.max(), rtol=1e-6)
 
 

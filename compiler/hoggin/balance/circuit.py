@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 from hoggin.balance.grid import Cells, Find, common_edges, parameters, square_mm
 from hoggin.balance.result import Array
 from hoggin.balance.topology import Flowsheet, read_flowsheet
+from hoggin.balance.wetting import Wetting, brought, wetting
 from hoggin.models import catalog
 from hoggin.models.grading import class_fractions
 from hoggin.models.points import at_points
@@ -23,6 +24,10 @@ from hoggin.schema.kinds import KINDS
 from hoggin.schema.plant import Deck, Machine, Material, ModelUse, Plant
 
 Arguments = Mapping[str, Array]
+
+SUPPLIED = frozenset({"bulk_density_t_m3", "moisture", "clay"})
+"""What the balance knows of a deck's feed, for cut sizes that ask for it by name. Moisture is 0
+where the deck is washed."""
 
 TOGETHER = 64  # rows a model is given at once; more only spill the processor's cache
 _DEFAULT_DECK_AREA_M2 = 10.0  # where a class states no area; only load-dependent models read it
@@ -81,7 +86,9 @@ class Crusher:
 class ScreenDeck:
     """Cut size and oversize functions of a deck, and the arguments each of them takes.
 
-    count: (1 or B,) equal screens in parallel, each of which has such a deck.
+    cut_size_reads: what of the deck's feed it asks for besides, of `SUPPLIED`. reads_moisture:
+        whether `oversize` asks for the moisture of that. count: (1 or B,) equal screens in
+        parallel, each of which has such a deck.
     """
 
     name: str
@@ -89,7 +96,8 @@ class ScreenDeck:
     cut_size_arguments: Arguments
     oversize: Callable[..., Array]
     oversize_arguments: Arguments
-    needs_bulk_density: bool
+    cut_size_reads: frozenset[str]
+    reads_moisture: bool
     count: Array
 
 
@@ -125,7 +133,8 @@ class Circuit:
     """B cases of a flowsheet on one grid of n size classes, each of two cells.
 
     rates_t_h: (1 or B, F). gradings: (1 or B, F, 2 n) mass fraction by cell. rocks: (F,) the name
-    of each feed's material. bulk_densities_t_m3: (1 or B, F). units: one per machine.
+    of each feed's material. bulk_densities_t_m3, moistures, clays: (1 or B, F). units, wettings:
+    one per machine.
     """
 
     flowsheet: Flowsheet
@@ -135,7 +144,10 @@ class Circuit:
     gradings: Array
     rocks: tuple[str, ...]
     bulk_densities_t_m3: Array
+    moistures: Array
+    clays: Array
     units: tuple[Unit, ...]
+    wettings: tuple[Wetting, ...]
 
     @property
     def edges_mm(self) -> Array:
@@ -162,10 +174,13 @@ def lower(plant: Plant, edges_mm: Array | None = None, *, find: Find = catalog.f
         ],
         rocks=rocks,
         bulk_densities_t_m3=np.array([[plant.materials[name].bulk_density_t_m3 for name in rocks]]),
+        moistures=brought(plant, "moisture"),
+        clays=brought(plant, "clay"),
         units=tuple(
             _unit(machine, [plant.materials[name] for name in rocks], find)
             for machine in plant.machines
         ),
+        wettings=tuple(wetting(machine) for machine in plant.machines),
     )
 
 
@@ -257,7 +272,8 @@ def _deck(
         cut_size_arguments=_arguments(cut_size, known),
         oversize=oversize,
         oversize_arguments=_arguments(oversize, known),
-        needs_bulk_density="bulk_density_t_m3" in parameters(cut_size),
+        cut_size_reads=SUPPLIED.intersection(parameters(cut_size)),
+        reads_moisture="moisture" in parameters(oversize),
         count=np.array([machine.count]),
     )
 
@@ -309,7 +325,10 @@ def _joined(
         rates_t_h=join([c.rates_t_h for c in circuits]),
         gradings=join([c.gradings for c in circuits]),
         bulk_densities_t_m3=join([c.bulk_densities_t_m3 for c in circuits]),
+        moistures=join([c.moistures for c in circuits]),
+        clays=join([c.clays for c in circuits]),
         units=_zipped([c.units for c in circuits], join),
+        wettings=_zipped([c.wettings for c in circuits], join),
     )
 
 
@@ -322,7 +341,7 @@ def _zipped(alike: Sequence[Any], join: Callable[[Sequence[Array]], Array]) -> A
             return tuple(_zipped(items, join) for items in zip(*alike, strict=True))
         case Mapping():
             return {name: _zipped([one[name] for one in alike], join) for name in first}
-        case Crusher() | Screen() | ScreenDeck() | Splitter() | Demand():
+        case Crusher() | Screen() | ScreenDeck() | Splitter() | Demand() | Wetting():
             own = {
                 f.name: _zipped([getattr(u, f.name) for u in alike], join) for f in fields(first)
             }

@@ -1,12 +1,14 @@
 """A loop with screens whose cut sizes depend on their load, and crushers that follow their feed.
 
 The loop is linear while the cut sizes are fixed and the crushers see the same feed, so the outer
-iteration is on the logarithms of the cut sizes, on what the crushers see (`following`), and nothing
-else. What is given is one linear solve with one set of operators, the cut sizes being that set's:
-the flows close to rounding however the iteration ended. Of several balances it is the one that the
-plant comes to as it is started (`branch`).
+iteration is on the logarithms of the cut sizes, on what the crushers see (`following`), on the
+moisture of decks where it differs round the loop (`dampness`), and nothing else. What is given is
+one linear solve with one set of operators, the cut sizes being that set's: the flows close to
+rounding however the iteration ended. Of several balances it is the one that the plant comes to as
+it is started (`branch`).
 
-Assumption: the bulk density a cut size reads is that of the material entering the loop.
+Assumptions: the bulk density and the clay that a cut size reads are those of the material entering
+the loop; on the way to a feed at which it runs away, water rises with the feed.
 """
 
 from __future__ import annotations
@@ -20,6 +22,7 @@ from numpy.typing import NDArray
 from hoggin.balance.acceleration import FixedPoint, fixed_point
 from hoggin.balance.branch import Branch, Flags, follow, lighter
 from hoggin.balance.circuit import Circuit, Screen, Splitter, take
+from hoggin.balance.dampness import Dampness
 from hoggin.balance.demand import Demands
 from hoggin.balance.elimination import add
 from hoggin.balance.following import Followers
@@ -38,7 +41,8 @@ _TOO_STEEP = 0.9  # past a fold, or too near to one to be sure which balance thi
 
 @dataclass(frozen=True, slots=True)
 class Settled:
-    """A loop's flows, with the cut sizes (B, D) of its screens and the separations they make.
+    """A loop's flows, with the cut sizes (B, D) of its screens, the moistures (B, D) read for them
+    and the separations they make.
 
     runs_away_at: (B,) how many times this feed the loop takes before it runs away; infinite where
     that is not near.
@@ -47,6 +51,7 @@ class Settled:
     flow: LoopFlow
     separations: Mapping[int, Separation]
     cut_sizes_mm: Mapping[int, Array]
+    moistures: Mapping[int, Array]
     runs_away_at: Array
     iterations: int = 0
 
@@ -54,7 +59,7 @@ class Settled:
 class LoadMap:
     """What the load of a loop's screens makes of their cut sizes, and of what its crushers see.
 
-    z: (B, Z) logarithms of cut sizes, then what crushers see.
+    z: (B, Z) logarithms of cut sizes, moistures of decks, then what crushers see.
     """
 
     def __init__(
@@ -64,12 +69,12 @@ class LoadMap:
         operators: Array,
         inputs: Mapping[int, Array],
         masses: Mapping[int, Array],
-        bulk_density: Array,
+        water: Mapping[int, Array],
     ) -> None:
         """operators: (1 or B, c, n, n) of its crushers; those of crushers that follow their feed
         are filled in. inputs: machine -> (B, n) from outside the loop. masses: the same by
-        feed, (B, K). bulk_density: (B,) t/m3."""
-        self._given = (circuit, part, operators, inputs, masses, bulk_density)
+        feed, (B, K). water: what comes with it, (B,)."""
+        self._given = (circuit, part, operators, inputs, masses, water)
         self.entering = np.sum(list(inputs.values()), axis=0)
         units = {m: circuit.units[m] for m in part.machines}
         self.screens = {m: unit for m, unit in units.items() if isinstance(unit, Screen)}
@@ -77,17 +82,18 @@ class LoadMap:
         self.demands = Demands(circuit, part, inputs, self._flow)
         self.followers = Followers(circuit, part, operators, masses)
         self.decks = Decks(self.screens, circuit.cells, circuit.cases)
+        self.dampness = Dampness(circuit, part, inputs, masses, water)
 
     def of(self, cases: NDArray[np.intp]) -> LoadMap:
         """The map of some cases, each as often as it is named."""
-        circuit, part, operators, inputs, masses, density = self._given
+        circuit, part, operators, inputs, masses, water = self._given
         return LoadMap(
             take(circuit, cases),
             part,
             operators if len(operators) == 1 and not self.followers.moving else operators[cases],
             {m: flow[cases] for m, flow in inputs.items()},
             {m: mass[cases] for m, mass in masses.items()},
-            density[cases],
+            {m: flow[cases] for m, flow in water.items()},
         )
 
     def _flow(self, at: Mapping[int, Separation], entering: Mapping[int, Array]) -> LoopFlow:
@@ -100,21 +106,26 @@ class LoadMap:
     def empty(self) -> Array:
         """(B, Z) with empty decks, every crusher fed with what enters the loop."""
         cases, cells = self.entering.shape
-        cuts = self.decks.cut_sizes(np.zeros((cases, self.decks.count, cells)), self._given[-1])
-        return np.concatenate([np.log(cuts), self.followers.start(self.entering)], axis=1)
+        damp = self.dampness.start()
+        empty = np.zeros((cases, self.decks.count, cells))
+        cuts = self.decks.cut_sizes(empty, self.dampness.rock(damp))
+        return np.concatenate([np.log(cuts), damp, self.followers.start(self.entering)], axis=1)
 
     def at(self, z: Array, times: Array | float = 1.0) -> tuple[Array, Settled]:
         """z as the load makes it where z holds, and the flows there. times: (B,) this feed; flows
         are those of this feed whatever it is."""
-        count = self.decks.count
-        cuts, seen = np.exp(z[:, :count]), z[:, count:]
+        ends = np.cumsum([self.decks.count, self.dampness.width])
+        logs, damp, seen = np.split(z, ends, axis=1)
+        cuts, rock = np.exp(logs), self.dampness.rock(damp)
         self.followers.set_operators(seen)
-        flow, at = self.demands.settled(self._splits | self.decks.separate(cuts))
+        flow, at = self.demands.settled(self._splits | self.decks.separate(cuts, rock))
         near = np.full(len(z), np.inf)
-        settled = Settled(flow, at, self.decks.by_screen(cuts), near)
+        by_screen = self.decks.by_screen
+        settled = Settled(flow, at, by_screen(cuts), by_screen(rock.moistures), near)
         loads = self.decks.loads(flow.feeds, at) * np.reshape(times, (-1, 1, 1))
-        loaded = np.log(self.decks.cut_sizes(loads, self._given[-1]))
-        return np.concatenate([loaded, self.followers.see(flow, at, seen)], axis=1), settled
+        loaded = np.log(self.decks.cut_sizes(loads, rock))
+        seen = self.followers.see(flow, at, seen)
+        return np.concatenate([loaded, self.dampness.see(flow, at), seen], axis=1), settled
 
 
 def settle_loop(
@@ -124,11 +135,11 @@ def settle_loop(
     operators: Array,
     inputs: Mapping[int, Array],
     masses: Mapping[int, Array],
-    bulk_density: Array,
+    water: Mapping[int, Array],
 ) -> Settled:
     """Find the cut sizes that a loop's own load gives, and the flows at them. Arguments as those of
     `LoadMap`. Raises CannotSettle."""
-    load = LoadMap(circuit, part, operators, inputs, masses, bulk_density)
+    load = LoadMap(circuit, part, operators, inputs, masses, water)
 
     def look_for_traps(settled: Settled) -> None:
         load.demands.refuse(loop)

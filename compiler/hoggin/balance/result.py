@@ -26,6 +26,18 @@ class Loop:
 
 
 @dataclass(frozen=True, slots=True)
+class Water:
+    """Water by stream (B, S), t/h, in the order of `Plant.streams`, and where it comes from, (B,).
+
+    Of `with_feeds` + `added`, all leaves with the products.
+    """
+
+    streams_t_h: Array
+    with_feeds_t_h: Array
+    added_t_h: Array
+
+
+@dataclass(frozen=True, slots=True)
 class Balance:
     """A solved plant. B cases, S streams, M machines, K feeds, n size classes.
 
@@ -33,6 +45,7 @@ class Balance:
     edges_mm: (n + 1,) class limits, coarse to fine; class i holds sizes edges[i + 1] to edges[i];
         the last edge is 0. Every reporting sieve and every screen aperture is an edge.
     streams_t_h: (B, S, n) dry mass flow, in the order of `Plant.streams`.
+    water: of every stream.
     composition: (B, S, K) mass fraction of what is from each of the plant's feeds in each
         stream, in the order of `Plant.feeds`; sums to 1 for a stream that carries anything, else
         zeros.
@@ -41,6 +54,8 @@ class Balance:
         is in no loop.
     deck_feeds_t_h: per (machine tag, deck name) the feed of that deck, (B, n).
     cut_sizes_mm: per (machine tag, deck name) the d50 used, (B,).
+    deck_moistures, deck_clays: per (machine tag, deck name) water and clay over dry solids, (B,),
+        that its separation depends on; moisture is 0 where the deck is washed.
     runs_away_at: per loop, (B,) how many times this feed it takes before it runs away; infinite
         where that is not near (`branch.FARTHEST`).
     iterations: outer iterations on load-dependent machines (0 when nothing depends on load).
@@ -50,11 +65,14 @@ class Balance:
     machines: tuple[str, ...]
     edges_mm: Array
     streams_t_h: Array
+    water: Water
     composition: Array
     machine_feeds_t_h: Array
     first_pass_t_h: Array
     deck_feeds_t_h: Mapping[tuple[str, str], Array]
     cut_sizes_mm: Mapping[tuple[str, str], Array]
+    deck_moistures: Mapping[tuple[str, str], Array]
+    deck_clays: Mapping[tuple[str, str], Array]
     loops: tuple[Loop, ...]
     runs_away_at: tuple[Array, ...]
     iterations: int

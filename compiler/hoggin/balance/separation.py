@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from hoggin.balance.circuit import (
     TOGETHER,
     Arguments,
+    Circuit,
     Demand,
     Screen,
     ScreenDeck,
@@ -17,7 +18,9 @@ from hoggin.balance.circuit import (
     some_at_a_time,
 )
 from hoggin.balance.grid import Cells
+from hoggin.balance.mixing import bulk_density, normalise
 from hoggin.balance.result import Array
+from hoggin.balance.wetting import Wetting
 from hoggin.models.arrays import over
 from hoggin.models.points import in_halves
 
@@ -51,21 +54,59 @@ def divide(demand: Demand, feed_t_h: Array) -> Separation:
     return Separation(tuple(outlets))
 
 
+@dataclass(frozen=True, slots=True)
+class Rock:
+    """What models read of the feeds of some decks beside their sizes: the bulk density, t/m3, and
+    the clay over solids, (B,), and the moistures (B, D), 0 where a deck is washed."""
+
+    bulk_density_t_m3: Array
+    clay: Array
+    moistures: Array
+
+    def read(self, names: Collection[str], places: Sequence[int]) -> Arguments:
+        """What is asked for of some decks, case by case, deck by deck."""
+        known = {
+            "bulk_density_t_m3": np.repeat(self.bulk_density_t_m3, len(places)),
+            "clay": np.repeat(self.clay, len(places)),
+            "moisture": self.moistures[:, places].ravel(),
+        }
+        return {name: known[name] for name in names}
+
+
+def rock_of(masses_t_h: Array, circuit: Circuit) -> Rock:
+    """Of masses (B, K) of the plant's feeds, without a deck."""
+    return Rock(
+        bulk_density(masses_t_h, circuit.bulk_densities_t_m3),
+        (normalise(masses_t_h) * circuit.clays).sum(axis=1),
+        np.empty((len(masses_t_h), 0)),
+    )
+
+
 def load_and_separate(
-    screen: Screen, cells: Cells, feed_t_h: Array, bulk_density_t_m3: Array
-) -> tuple[Array, Separation]:
-    """Cut sizes (B, D) and separation of a screen under its feed (B, n), deck after deck."""
+    screen: Screen, cells: Cells, feed_t_h: Array, rock: Rock, wetting: Wetting, wet_t_h: Array
+) -> tuple[Array, Array, Separation]:
+    """Cut sizes (B, D), the moistures read for them (B, D), and the separation of a screen under
+    its feed (B, n) with water (B,), deck after deck. The moistures of `rock` are not read."""
     cases = len(feed_t_h)
     overs: list[Array] = []
     cuts: list[Array] = []
+    moistures: list[Array] = []
     load = feed_t_h
-    for deck in screen.decks:
+    for place, deck in enumerate(screen.decks):
         alone = _Group([0], deck, deck.count, deck.cut_size_arguments, deck.oversize_arguments)
-        cuts.append(alone.cut_sizes(cells, load[:, None], bulk_density_t_m3))
-        overs.append(alone.oversizes(cells, cuts[-1]))
+        wet_t_h = wet_t_h + wetting.added_t_h[:, place]
+        onto = load.sum(axis=1)
+        moisture = wetting.read_moisture(over(wet_t_h, onto, empty=0.0), place)
+        moistures.append(np.broadcast_to(moisture, (cases,))[:, None])
+        of_deck = replace(rock, moistures=moistures[-1])
+        cuts.append(alone.cut_sizes(cells, load[:, None], of_deck))
+        overs.append(alone.oversizes(cells, cuts[-1], of_deck))
         load = load * (1.0 - overs[-1].reshape(cases, -1))
+        coarse = onto - load.sum(axis=1)
+        kept = np.minimum(wet_t_h * over(coarse, onto, empty=0.0), wetting.most_kept_t_h(coarse))
+        wet_t_h = wet_t_h - kept
     separation = _down_the_decks(screen, np.concatenate(overs, axis=1))
-    return np.concatenate(cuts, axis=1), separation
+    return np.concatenate(cuts, axis=1), np.concatenate(moistures, axis=1), separation
 
 
 def _down_the_decks(screen: Screen, overs: Array) -> Separation:
@@ -91,20 +132,20 @@ class Decks:
         self.count = len(decks)
         self._groups = _grouped(decks, cases)
 
-    def cut_sizes(self, loads_t_h: Array, bulk_density_t_m3: Array) -> Array:
+    def cut_sizes(self, loads_t_h: Array, rock: Rock) -> Array:
         """Cut sizes (B, D) under loads (B, D, n)."""
         cuts = np.empty((self.cases, self.count))
         for group in self._groups:
             load = loads_t_h[:, group.places]
-            cuts[:, group.places] = group.cut_sizes(self.cells, load, bulk_density_t_m3)
+            cuts[:, group.places] = group.cut_sizes(self.cells, load, rock)
         return cuts
 
-    def separate(self, cut_sizes_mm: Array) -> dict[int, Separation]:
+    def separate(self, cut_sizes_mm: Array, rock: Rock) -> dict[int, Separation]:
         """Each screen's separation with cut sizes (B, D) given."""
         overs = np.empty((self.cases, self.count, len(self.cells)))
         for group in self._groups:
             cuts = cut_sizes_mm[:, group.places]
-            overs[:, group.places] = group.oversizes(self.cells, cuts)
+            overs[:, group.places] = group.oversizes(self.cells, cuts, rock)
         found = {}
         first = 0
         for machine, screen in self.screens.items():
@@ -120,12 +161,12 @@ class Decks:
             [feeds_t_h[m] * reaching for m in self.screens for reaching in at[m].reaching], axis=1
         )
 
-    def by_screen(self, cut_sizes_mm: Array) -> dict[int, Array]:
-        """Cut sizes (B, D) sorted to their screens."""
+    def by_screen(self, numbers: Array) -> dict[int, Array]:
+        """Numbers of the decks (B, D) sorted to their screens."""
         if not self.count:
             return {}
         ends = np.cumsum([len(screen.decks) for screen in self.screens.values()])[:-1]
-        return dict(zip(self.screens, np.split(cut_sizes_mm, ends, axis=1), strict=True))
+        return dict(zip(self.screens, np.split(numbers, ends, axis=1), strict=True))
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,22 +181,21 @@ class _Group:
     cut_size_arguments: Arguments
     oversize_arguments: Arguments
 
-    def cut_sizes(self, cells: Cells, loads_t_h: Array, bulk_density_t_m3: Array) -> Array:
+    def cut_sizes(self, cells: Cells, loads_t_h: Array, rock: Rock) -> Array:
         """(B, d) under (B, d, n)."""
         cases, decks, classes = loads_t_h.shape
-        given = {}
-        if self.like.needs_bulk_density:
-            given["bulk_density_t_m3"] = np.repeat(bulk_density_t_m3, decks)
+        given = rock.read(self.like.cut_size_reads, self.places)
         rows = in_halves(loads_t_h.reshape(cases * decks, classes)) / self.count[:, None]
         cuts = self.like.cut_size(cells.edges_mm, rows, **given, **self.cut_size_arguments)
         return np.broadcast_to(cuts, (cases * decks,)).reshape(cases, decks)
 
-    def oversizes(self, cells: Cells, cut_sizes_mm: Array) -> Array:
+    def oversizes(self, cells: Cells, cut_sizes_mm: Array, rock: Rock) -> Array:
         """(B, d, n) with (B, d) cut sizes, some rows at a time."""
         rows = cut_sizes_mm.ravel()
         over = np.empty((len(rows), len(cells)))
         known = cells.known_to(self.like.oversize)
-        for some, given in some_at_a_time(len(rows), self.oversize_arguments):
+        read = rock.read(("moisture",) if self.like.reads_moisture else (), self.places)
+        for some, given in some_at_a_time(len(rows), {**self.oversize_arguments, **read}):
             over[some] = self.like.oversize(cells.edges_mm, rows[some], **known, **given)
         return over.reshape(*cut_sizes_mm.shape, -1)
 

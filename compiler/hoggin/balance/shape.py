@@ -248,8 +248,11 @@ class _Tracer:
             return ()
 
         def advantage(deck: ScreenDeck) -> Array:
-            cut = self.balance.cut_sizes_mm[declared.tag, deck.name]
-            edges, given = self.circuit.edges_mm, deck.oversize_arguments
+            key = (declared.tag, deck.name)
+            cut, moisture = self.balance.cut_sizes_mm[key], self.balance.deck_moistures[key]
+            edges = self.circuit.edges_mm
+            given = dict(deck.oversize_arguments)
+            given |= {"moisture": moisture} if deck.reads_moisture else {}
             flakes = 1.0 - deck.oversize(edges, shape.FLAKY_CUT_RATIO * cut, **given)
             return over(flakes, 1.0 - deck.oversize(edges, cut, **given), empty=1.0)
 

@@ -7,7 +7,7 @@ density that a screen's cut size reads is that of the machine's own feed, volume
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from dataclasses import fields, replace
 from typing import Any
 
 import numpy as np
@@ -17,12 +17,13 @@ from hoggin.balance.circuit import Circuit, Crusher, Demand, Screen, Splitter, l
 from hoggin.balance.elimination import add
 from hoggin.balance.loading import sent_on, settle_loop
 from hoggin.balance.loop import LoopFlow
-from hoggin.balance.mixing import bulk_density, mix_loop, normalise
+from hoggin.balance.mixing import mix_loop, normalise
 from hoggin.balance.recirculation import first_pass
-from hoggin.balance.result import Balance, Loop
-from hoggin.balance.separation import Separation, divide, load_and_separate, split
+from hoggin.balance.result import Balance, Loop, Water
+from hoggin.balance.separation import Separation, divide, load_and_separate, rock_of, split
 from hoggin.balance.settle import CannotSettle
 from hoggin.balance.topology import Part, ends
+from hoggin.balance.water import part_water, settle_water
 from hoggin.models.arrays import Array, over
 from hoggin.models.points import in_halves
 from hoggin.schema.plant import Plant
@@ -65,7 +66,10 @@ class _Solution:
         self.composition = np.zeros((cases, len(sheet.links), len(circuit.rocks)))
         self.feeds = np.zeros((cases, len(sheet.machines), cells))
         self.first_pass = np.zeros((cases, len(sheet.machines)))
+        self.water = np.zeros((cases, len(sheet.links)))
         self.cut_sizes: dict[tuple[str, str], Array] = {}
+        self.moistures: dict[tuple[str, str], Array] = {}
+        self.clays: dict[tuple[str, str], Array] = {}
         self.deck_feeds: dict[tuple[str, str], Array] = {}
         self.runs_away_at: list[Array] = []
         self.iterations = 0
@@ -78,6 +82,8 @@ class _Solution:
                 feed = -1 - link.source
                 self.streams[:, stream] = rates[:, feed]
                 self.composition[:, stream, feed] = 1.0
+                brought = self.circuit.rates_t_h[:, feed] * self.circuit.moistures[:, feed]
+                self.water[:, stream] = brought
         for one, matrices in zip(sheet.parts, operators(self.circuit), strict=True):
             if one.is_loop:
                 self._loop(one, matrices)
@@ -88,15 +94,25 @@ class _Solution:
             machines=sheet.machines,
             edges_mm=self.circuit.edges_mm,
             streams_t_h=in_halves(self.streams),
+            water=self._water(),
             composition=self.composition * carrying,
             machine_feeds_t_h=in_halves(self.feeds),
             first_pass_t_h=self.first_pass,
             deck_feeds_t_h={key: in_halves(load) for key, load in self.deck_feeds.items()},
             cut_sizes_mm=self.cut_sizes,
+            deck_moistures=self.moistures,
+            deck_clays=self.clays,
             runs_away_at=tuple(self.runs_away_at),
             loops=tuple(self._named(one) for one in sheet.parts if one.is_loop),
             iterations=self.iterations,
             closure=self._closure(),
+        )
+
+    def _water(self) -> Water:
+        feeds = [s for s, link in enumerate(self.circuit.flowsheet.links) if link.source < 0]
+        added = (wetting.added_t_h.sum(axis=1) for wetting in self.circuit.wettings)
+        return Water(
+            self.water, self.water[:, feeds].sum(axis=1), sum(added, start=np.zeros(self.cases))
         )
 
     def _named(self, one: Part) -> Loop:
@@ -113,6 +129,7 @@ class _Solution:
         self.feeds[:, machine] = feed
         self.first_pass[:, machine] = feed.sum(axis=1)
         self.composition[:, one.leaving] = normalise(mass)[:, None]
+        wetting, wet = self.circuit.wettings[machine], self.water[:, one.entering].sum(axis=1)
         if isinstance(unit, Crusher):
             if unit.follows:
                 cells = self.circuit.cells
@@ -121,18 +138,24 @@ class _Solution:
                 )
             product = matrices[:, 0] @ feed[:, :, None]
             self.streams[:, one.leaving[0]] = product[:, :, 0]
+            self.water[:, one.leaving[0]] = wet + wetting.added_t_h[:, 0]
             return
         if isinstance(unit, Splitter):
             separation = split(unit)
         elif isinstance(unit, Demand):
             separation = divide(unit, self.first_pass[:, machine])
         else:
-            density = bulk_density(mass, self.circuit.bulk_densities_t_m3)
-            cuts, separation = load_and_separate(unit, self.circuit.cells, feed, density)
-            self._record_decks(machine, cuts, separation)
+            rock = rock_of(mass, self.circuit)
+            cuts, moistures, separation = load_and_separate(
+                unit, self.circuit.cells, feed, rock, wetting, wet
+            )
+            self._record_decks(machine, cuts, moistures, rock.clay, separation)
+        solids = [(feed * share).sum(axis=1) for share in separation.outlets]
+        parted = part_water(unit, wetting, wet, solids).outlets
         for stream in one.leaving:
             outlet = self.circuit.flowsheet.links[stream].outlet
             self.streams[:, stream] = feed * separation.outlets[outlet]
+            self.water[:, stream] = parted[outlet].at(wet)
 
     def _entering_mass(self, streams: Sequence[int]) -> Array:
         """Mass from each feed in some streams together, (B, K)."""
@@ -146,34 +169,44 @@ class _Solution:
         masses: Array = rates[:, :, None] * self.composition[:, streams]
         return masses
 
-    def _record_decks(self, machine: int, cuts: Array, separation: Separation) -> None:
+    def _record_decks(
+        self, machine: int, cuts: Array, moistures: Array, clay: Array, separation: Separation
+    ) -> None:
         tag, unit = self.circuit.flowsheet.machines[machine], self.circuit.units[machine]
         decks = unit.decks if isinstance(unit, Screen) else ()
         for number, deck in enumerate(decks):
             self.cut_sizes[tag, deck.name] = cuts[:, number]
+            self.moistures[tag, deck.name] = moistures[:, number]
+            self.clays[tag, deck.name] = clay
             self.deck_feeds[tag, deck.name] = self.feeds[:, machine] * separation.reaching[number]
 
     # -- a loop ---------------------------------------------------------------------------------
 
     def _loop(self, one: Part, matrices: Array) -> None:
-        density = bulk_density(self._entering_mass(one.entering), self.circuit.bulk_densities_t_m3)
         inputs = self._by_target(one.entering, self.streams[:, one.entering])
         masses = self._by_target(one.entering, self._masses(one.entering))
+        water = self._by_target(one.entering, self.water[:, one.entering])
         if not inputs:
             inputs = {one.machines[0]: self.feeds[:, one.machines[0]]}
             masses = {one.machines[0]: self._entering_mass(one.entering)}
+            water = {one.machines[0]: np.zeros(self.cases)}
         loop = self._named(one)
-        settled = settle_loop(self.circuit, one, loop, matrices, inputs, masses, density)
+        settled = settle_loop(self.circuit, one, loop, matrices, inputs, masses, water)
         self.iterations = max(self.iterations, settled.iterations)
         self.runs_away_at.append(settled.runs_away_at)
         self._record_loop(one, settled.separations, settled.flow)
+        streams, _ = settle_water(self.circuit, one, settled.flow, settled.separations, water)
+        for stream, left in streams.items():
+            self.water[:, stream] = left
         weights = sent_on(self.circuit, one, settled.separations)
         links = self.circuit.flowsheet.links
         first = first_pass(one, links, matrices, weights, inputs, self.cases)
         for machine, reaching in first.items():
             self.first_pass[:, machine] = reaching
+        clay = rock_of(self._entering_mass(one.entering), self.circuit).clay
         for machine, cuts in settled.cut_sizes_mm.items():
-            self._record_decks(machine, cuts, settled.separations[machine])
+            moistures = settled.moistures[machine]
+            self._record_decks(machine, cuts, moistures, clay, settled.separations[machine])
         self._mix(one, masses)
 
     def _by_target(self, streams: Sequence[int], values: Array) -> dict[int, Array]:
@@ -228,9 +261,13 @@ def _join(results: Sequence[Balance]) -> Balance:
     joined: dict[str, Any] = {}
     for name in ("streams_t_h", "composition", "machine_feeds_t_h", "first_pass_t_h", "closure"):
         joined[name] = np.concatenate([getattr(r, name) for r in results])
-    for name in ("deck_feeds_t_h", "cut_sizes_mm"):
+    for name in ("deck_feeds_t_h", "cut_sizes_mm", "deck_moistures", "deck_clays"):
         by_deck = [getattr(r, name) for r in results]
         joined[name] = {key: np.concatenate([one[key] for one in by_deck]) for key in by_deck[0]}
+    waters = [result.water for result in results]
+    joined["water"] = Water(
+        *(np.concatenate([getattr(w, f.name) for w in waters]) for f in fields(Water))
+    )
     near = zip(*(r.runs_away_at for r in results), strict=True)
     joined["runs_away_at"] = tuple(np.concatenate(one) for one in near)
     return replace(results[0], iterations=max(r.iterations for r in results), **joined)

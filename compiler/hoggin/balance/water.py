@@ -1,137 +1,149 @@
-"""The plant's water: what comes with the feeds and from sprays, and which stream it leaves with.
+"""The plant's water: with which stream of a machine it leaves, and how it goes round a loop.
 
-The solids are known by then. Water goes with them pro rata, except that a coarse outlet that
-drains (a sprayed deck, a dewatering screen, a classifier, a thickener) keeps no more than the
-moisture its class says stays on that product; the rest goes on with what passes. Inside a loop the
-flows are repeated until they no longer change.
+Water goes with the solids pro rata, except that a coarse outlet that drains (a sprayed deck, a
+dewatering screen, a classifier, a thickener) keeps no more than the moisture its class says stays
+on that product; the rest goes on with what passes. So what leaves by an outlet is linear in what
+arrives, in two pieces: less than it can hold, or all that it can. A loop is solved as a linear
+system on the pieces that the last solution lies on, by Newton's method.
 
 Source: conservation of mass; the retained moistures are the classes' own.
 """
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
-from hoggin.balance.numbers import PLAIN, Numbers
-from hoggin.balance.result import Balance
-from hoggin.balance.topology import Part, ends, read_flowsheet
-from hoggin.models.arrays import Array, over
-from hoggin.schema.kinds import KINDS
-from hoggin.schema.plant import Deck, Machine, Plant
+from hoggin.balance.circuit import Circuit, Demand, Screen, Splitter, Unit
+from hoggin.balance.elimination import add, eliminate, recover
+from hoggin.balance.loop import LoopFlow
+from hoggin.balance.result import Array
+from hoggin.balance.separation import Separation
+from hoggin.balance.topology import Part
+from hoggin.balance.wetting import Wetting
+from hoggin.models.arrays import over
 
-_TOLERANCE = 1e-12  # of the water entering the plant
-_MOST_ROUNDS = 20_000  # a recirculating load of a thousand settles within this
+_TOLERANCE = 1e-12  # of the most that arrives at a machine
+_MOST_STEPS = 60
 
 
 @dataclass(frozen=True, slots=True)
-class Water:
-    """Water by stream (B, S), t/h, in the order of `Plant.streams`, and where it comes from, (B,).
+class Line:
+    """Water (B,) as a linear function of what arrives at a machine, near what does."""
 
-    Of `with_feeds` + `added`, all leaves with the products.
-    """
+    slope: Array
+    constant: Array
 
-    streams_t_h: Array
-    with_feeds_t_h: Array
-    added_t_h: Array
-
-
-def water(plant: Plant, balance: Balance, numbers: Numbers = PLAIN) -> Water:
-    """The water of a balanced plant in all its cases."""
-    return _Water(plant, balance, numbers).settled()
+    def at(self, wet: Array) -> Array:
+        return self.slope * wet + self.constant
 
 
-def added_t_h(machine: Machine, numbers: Numbers = PLAIN) -> Array:
-    """Spray and dilution water of a machine, (B,) or (1,); a cubic metre weighs a tonne."""
-    added = numbers.fact(machine, "added_water_m3_h")
-    sprays = [_spray(machine, deck, numbers) for deck in machine.decks]
-    diluting = np.zeros(1) if added is None else added * numbers.count(machine)
-    return sum(sprays, start=diluting)
+@dataclass(frozen=True, slots=True)
+class Parted:
+    """A machine's water by outlet, and the moisture (B,) of what each of its decks is fed."""
+
+    outlets: tuple[Line, ...]
+    moistures: tuple[Array, ...] = ()
 
 
-def _spray(machine: Machine, deck: Deck, numbers: Numbers) -> Array:
-    path = ("machines", machine.tag, "decks", deck.name, "spray_m3_h")
-    return numbers.of(path, deck.spray_m3_h) * numbers.count(machine)
+def part_water(unit: Unit, wetting: Wetting, wet_t_h: Array, solids_t_h: Sequence[Array]) -> Parted:
+    """How a machine parts its water: (B,) that arrives, and the solids (B,) of its outlets."""
+    if isinstance(unit, Screen):
+        return _down_the_decks(unit, wetting, wet_t_h, solids_t_h)
+    added = wetting.added_t_h[:, 0]
+    total = np.sum(solids_t_h, axis=0)
+    shares = [
+        over(solids, total, empty=few)
+        for solids, few in zip(solids_t_h, _of_nothing(unit), strict=True)
+    ]
+    return Parted(tuple(Line(share, share * added) for share in shares))
 
 
-class _Water:
-    """Water of every stream, (B, S), filled part by part as the mass balance was."""
-
-    def __init__(self, plant: Plant, balance: Balance, numbers: Numbers) -> None:
-        self.plant, self.balance, self.numbers = plant, balance, numbers
-        self.sheet = read_flowsheet(plant)
-        self.solids = balance.streams_t_h.sum(axis=2)
-        self.flows = np.zeros_like(self.solids)
-        into, out_of = ends(self.sheet.links, len(plant.machines))
-        self.into = into
-        self.out_of = [sorted(streams, key=self._outlet_of) for streams in out_of]
-
-    def _outlet_of(self, stream: int) -> int:
-        return self.sheet.links[stream].outlet
-
-    def settled(self) -> Water:
-        with_feeds = np.zeros(len(self.solids))
-        for index, link in enumerate(self.sheet.links):
-            if link.source < 0:
-                feed = self.plant.feeds[-1 - link.source]
-                moisture = self.numbers.of_load(self.plant, feed, "moisture")
-                self.flows[:, index] = self.solids[:, index] * moisture
-                with_feeds += self.flows[:, index]
-        added = sum(
-            (added_t_h(machine, self.numbers) for machine in self.plant.machines),
-            start=np.zeros(len(self.solids)),
+def _of_nothing(unit: Unit) -> Sequence[Array]:
+    """What each outlet takes of the least that is fed, (1 or B,): tonnages are served first."""
+    if isinstance(unit, Splitter):
+        return tuple(unit.shares.T)
+    if isinstance(unit, Demand):
+        asked = unit.asked_t_h.sum(axis=1)
+        return tuple(
+            over(column, asked, empty=float(outlet == unit.rest))
+            for outlet, column in enumerate(unit.asked_t_h.T)
         )
-        entering = with_feeds + added
-        for part in self.sheet.parts:
-            self._settle(part, float(entering.max(initial=0.0)))
-        return Water(self.flows, with_feeds, added)
+    return (np.ones(1),)
 
-    def _settle(self, part: Part, entering: float) -> None:
-        """Water of one part's streams; a loop round after round from nothing upwards."""
-        for _ in range(_MOST_ROUNDS if part.is_loop else 1):
-            change = 0.0
-            for number in part.machines:
-                streams = self.out_of[number]
-                wet = self.flows[:, self.into[number]].sum(axis=1)
-                outlets = self._outlets(self.plant.machines[number], wet, self.solids[:, streams])
-                for stream, left in zip(streams, outlets, strict=True):
-                    change = max(change, float(np.abs(left - self.flows[:, stream]).max()))
-                    self.flows[:, stream] = left
-            if change <= _TOLERANCE * entering:
-                return
 
-    def _outlets(self, machine: Machine, wet: Array, solids: Array) -> list[Array]:
-        """Water (B,) leaving by each outlet, for water (B,) coming in and solids (B, outlets)
-        out."""
-        if machine.decks:
-            return self._down_the_decks(machine, wet, solids)
-        wet = wet + added_t_h(machine, self.numbers)
-        if KINDS[machine.kind].drains:
-            coarse = self._drained(machine, wet, solids[:, 0], solids.sum(axis=1))
-            return [coarse, wet - coarse]
-        if len(machine.outlets) == 1:
-            return [wet]
-        total = solids.sum(axis=1)
-        return [
-            wet * over(solid, total, empty=machine.share_of_little(outlet))
-            for outlet, solid in zip(machine.outlets, solids.T, strict=True)
-        ]
+def _down_the_decks(
+    screen: Screen, wetting: Wetting, wet_t_h: Array, solids_t_h: Sequence[Array]
+) -> Parted:
+    down = [solids_t_h[screen.outlets.index(place)] for place in range(len(screen.outlets))]
+    onto = np.cumsum(down[::-1], axis=0)[::-1]  # what reaches each deck
+    one = np.ones_like(wet_t_h)
+    water = Line(one, 0.0 * one)
+    leaving, moistures = [], []
+    for place, coarse in enumerate(down[:-1]):
+        water = Line(water.slope, water.constant + wetting.added_t_h[:, place])
+        moistures.append(over(water.at(wet_t_h), onto[place], empty=0.0))
+        share = over(coarse, onto[place], empty=0.0)
+        most = wetting.most_kept_t_h(coarse)
+        full = share * water.at(wet_t_h) > most
+        kept = Line(
+            np.where(full, 0.0, share * water.slope),
+            np.where(full, most, share * water.constant),
+        )
+        leaving.append(kept)
+        water = Line(water.slope - kept.slope, water.constant - kept.constant)
+    leaving.append(water)
+    return Parted(tuple(leaving[place] for place in screen.outlets), tuple(moistures))
 
-    def _down_the_decks(self, machine: Machine, wet: Array, solids: Array) -> list[Array]:
-        by_outlet = dict(zip(machine.outlets, solids.T, strict=True))
-        left: dict[str, Array] = {}
-        for deck in machine.decks:
-            wet = wet + _spray(machine, deck, self.numbers)
-            onto = self.balance.deck_feeds_t_h[(machine.tag, deck.name)].sum(axis=-1)
-            over = self._drained(machine, wet, by_outlet[f"{deck.name}.over"], onto)
-            left[f"{deck.name}.over"] = over
-            wet = wet - over
-        left["under"] = wet
-        return [left[outlet] for outlet in machine.outlets]
 
-    def _drained(self, machine: Machine, wet: Array, coarse: Array, feed: Array) -> Array:
-        """Water that stays with a coarse outlet: pro rata, but no more than it can hold."""
-        kept = wet * over(coarse, feed, empty=0.0)
-        held = self.numbers.fact(machine, "retained_moisture")
-        return kept if held is None else np.minimum(kept, held * coarse)
+def settle_water(
+    circuit: Circuit,
+    part: Part,
+    flow: LoopFlow,
+    separations: Mapping[int, Separation],
+    entering: Mapping[int, Array],
+) -> tuple[dict[int, Array], dict[int, Array]]:
+    """Water (B,) in the streams that start in a loop, and moistures (B, D) of its screens' decks.
+
+    entering: machine -> water (B,) from outside the loop.
+    """
+    links = circuit.flowsheet.links
+    solids: dict[int, dict[int, Array]] = {m: {} for m in part.machines}
+    for stream in (*part.inner, *part.leaving):
+        link = links[stream]
+        solids[link.source][link.outlet] = flow.leaving(link, separations).sum(axis=1)
+    outlets = {m: [found[outlet] for outlet in sorted(found)] for m, found in solids.items()}
+    wet = {m: entering.get(m, np.zeros(circuit.cases)) for m in part.machines}
+    for _ in range(_MOST_STEPS):
+        parted = {
+            m: part_water(circuit.units[m], circuit.wettings[m], wet[m], outlets[m])
+            for m in part.machines
+        }
+        found = _solved(circuit, part, parted, entering)
+        moved = max(np.abs(found[m] - wet[m]).max() for m in part.machines)
+        wet = found
+        if moved <= _TOLERANCE * max(water.max() for water in wet.values()):
+            break
+    streams = {}
+    for stream in (*part.inner, *part.leaving):
+        link = links[stream]
+        streams[stream] = parted[link.source].outlets[link.outlet].at(wet[link.source])
+    decks = {m: np.stack(p.moistures, axis=1) for m, p in parted.items() if p.moistures}
+    return streams, decks
+
+
+def _solved(
+    circuit: Circuit, part: Part, parted: Mapping[int, Parted], entering: Mapping[int, Array]
+) -> dict[int, Array]:
+    """Water (B,) that arrives at each machine of a loop."""
+    weights: dict[tuple[int, int], Array] = {}
+    inputs = {m: water[:, None] for m, water in entering.items()}
+    for stream in part.inner:
+        link = circuit.flowsheet.links[stream]
+        line = parted[link.source].outlets[link.outlet]
+        add(weights, link.way, line.slope[:, None])
+        add(inputs, link.target, line.constant[:, None])
+    arriving = recover(eliminate(part.mix_plan, weights, inputs), {})
+    return {m: np.broadcast_to(arriving[m][:, 0], (circuit.cases,)) for m in part.machines}

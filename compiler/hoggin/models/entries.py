@@ -93,8 +93,9 @@ _SPEED_EXPONENT = Coefficient(
     "speed_exponent", "", "flaky share falls as speed to minus it", 0.0, 2.0, 0.5
 )
 
-_CLINGING = Coefficient(
-    "clinging", "", "share of the finest that clings to the oversize", 0.0, 0.5, 0.0
+_CLINGING = (
+    Coefficient("clinging", "", "share of the finest that clings to dry oversize", 0.0, 0.5, 0.0),
+    Coefficient("damp_clinging", "", "times as much clings at 5 % moisture", 1.0, 10.0, 4.0),
 )
 
 _NEAR_SETTING = _flakiness(
@@ -222,10 +223,11 @@ MODELS = (
         Coefficient("inclination", "deg", "slope of the deck to the horizontal", 0.0, 50.0, 0.0),
         Coefficient("wet", "", "1 with spray water on the deck, 0 dry", 0.0, 1.0, 0.0),
         Coefficient("sharpness", "", "exponent of the partition curve", 0.5, 20.0, 5.846),
-        _CLINGING,
+        *_CLINGING,
         Coefficient("width", "mm", "width of the bed; 0 leaves its depth out", 0.0, 6000.0, 0.0),
         Coefficient("travel_speed", "m/s", "of the bed along the deck", 0.05, 3.0, 0.4),
         Coefficient("max_bed_factor", "", "limit of the bed, over the aperture", 0.5, 20.0, 4.0),
+        Coefficient("blinding", "", "largest share of its openings damp fines close", 0, 0.9, 0.6),
         fineness="partition:karra_fineness",
     ),
     _partition(
@@ -235,7 +237,7 @@ MODELS = (
         "common practice, no source",
         Coefficient("ratio", "", "cut size over aperture", 0.3, 1.5, 0.9),
         Coefficient("sharpness", "", "exponent of the partition curve", 0.5, 50.0, 5.846),
-        _CLINGING,
+        *_CLINGING,
         fineness="partition:fixed_fineness",
     ),
     _partition(

@@ -23,6 +23,7 @@ from hoggin.models.arrays import (
     share_below,
     size_grid,
 )
+from hoggin.models.damp import BLINDING, DAMP_CLINGING, blinded_share, clinging_share
 from hoggin.models.points import Band, Fineness
 from hoggin.models.screens import bed_depth_mm, usual_open_area
 
@@ -67,6 +68,9 @@ def karra_cut_size(
     width: ArrayLike = 0.0,
     travel_speed: ArrayLike = 0.4,
     max_bed_factor: ArrayLike = 4.0,
+    blinding: ArrayLike = BLINDING,
+    moisture: ArrayLike = 0.0,
+    clay: ArrayLike = 0.0,
 ) -> Array:
     """Cut size of a deck under its load: d50 = h_T (Gc / K)^0.148.
 
@@ -82,10 +86,11 @@ def karra_cut_size(
     an extrapolation; the formula for A turns negative at h_T 0.6 mm and is not reliable
     below about 1 mm; D is stated for up to four decks. The range as a whole is from memory.
 
-    Two things are added, both common practice without a source. Above about twice its capacity a
+    Three things are added, all common practice without a source. Above about twice its capacity a
     deck passes no more: d50 is multiplied by (1 + (K / 2.5)^8)^(-0.852 / 8). And a deep bed keeps
     fines from the mesh: where the oversize lies deeper at the discharge than `max_bed_factor`
-    apertures, K counts (1 + (bed / limit)^4)^(1/4) times.
+    apertures, K counts (1 + (bed / limit)^4)^(1/4) times. And openings that damp fines close
+    (`damp.blinded_share`) are so much less area.
 
     Args:
         edges_mm: (n + 1,) class limits, mm.
@@ -100,6 +105,9 @@ def karra_cut_size(
         width: (B,) width of the deck, mm; 0 leaves the depth of the bed out.
         travel_speed: (B,) speed of the bed along the deck, m/s.
         max_bed_factor: (B,) limit of the bed's depth at the discharge, over the aperture.
+        blinding: (B,) largest share of the openings that damp fines close.
+        moisture: (B,) surface water over dry solids of the feed; 0 where the deck is washed.
+        clay: (B,) over dry solids.
 
     Returns:
         (B,) cut size, mm.
@@ -111,7 +119,9 @@ def karra_cut_size(
     """
     through = throughfall_mm(aperture_mm, open_area=open_area, inclination=inclination)
     deck = _deck_state(edges_mm, feed_t_h, through, deck_number, bulk_density_t_m3, wet)
-    load = deck.undersize_t_h / per_case(area_m2) / deck.capacity_t_h_m2
+    closed = blinded_share(aperture_mm, moisture=moisture, clay=clay, blinding=blinding)
+    area = per_case(area_m2) * (1.0 - closed)
+    load = deck.undersize_t_h / area / deck.capacity_t_h_m2
     width_m = per_case(width) / 1000.0
     bed = bed_depth_mm(
         deck.oversize_t_h,
@@ -165,9 +175,13 @@ def karra_area_m2(
     wet: ArrayLike = 0.0,
     sharpness: ArrayLike = 5.846,
     clinging: ArrayLike = 0.0,
+    damp_clinging: ArrayLike = DAMP_CLINGING,
     width: ArrayLike = 0.0,
     travel_speed: ArrayLike = 0.4,
     max_bed_factor: ArrayLike = 4.0,
+    blinding: ArrayLike = BLINDING,
+    moisture: ArrayLike = 0.0,
+    clay: ArrayLike = 0.0,
 ) -> Array:
     """Area at which a deck passes the share `efficiency` of its undersize.
 
@@ -201,8 +215,19 @@ def karra_area_m2(
             width=width,
             travel_speed=travel_speed,
             max_bed_factor=max_bed_factor,
+            blinding=blinding,
+            moisture=moisture,
+            clay=clay,
         )
-        kept = oversize(edges, cut, aperture_mm=opening, sharpness=sharpness, clinging=clinging)
+        kept = oversize(
+            edges,
+            cut,
+            aperture_mm=opening,
+            sharpness=sharpness,
+            clinging=clinging,
+            damp_clinging=damp_clinging,
+            moisture=moisture,
+        )
         return 1.0 - over((finer * kept).sum(axis=1), fed, empty=0.0)
 
     wanted = np.broadcast_to(per_case(efficiency), fed.shape)
@@ -332,6 +357,8 @@ def oversize(
     aperture_mm: ArrayLike,
     sharpness: ArrayLike = 5.846,
     clinging: ArrayLike = 0.0,
+    damp_clinging: ArrayLike = DAMP_CLINGING,
+    moisture: ArrayLike = 0.0,
     points_mm: ArrayLike | None = None,
 ) -> Array:
     """Fraction of each class that a deck keeps: c(d) = 1 - exp(-0.693 (d / d50)^s).
@@ -340,14 +367,17 @@ def oversize(
     a class above it is kept whole, and of a class that straddles it the part above.
 
     Of the rest, the share `clinging` exp(-d / 0.5 mm) rides over on coarser pieces: dust that
-    stays with stone (common practice, no source).
+    stays with stone, more of it where the stone is damp (`damp.clinging_share`; common practice,
+    no source).
 
     Args:
         edges_mm: (n + 1,) class limits, mm; the aperture had better be one.
         cut_size_mm: (B,) d50, mm.
         aperture_mm: (B,) equivalent square aperture, mm.
         sharpness: (B,) exponent s, 5.846 in Karra's data.
-        clinging: (B,) share of the finest that clings to the oversize.
+        clinging: (B,) share of the finest that clings to the oversize if that is dry.
+        damp_clinging: (B,) times as much clings at 5 % moisture and above.
+        moisture: (B,) surface water over dry solids of the feed; 0 where the deck is washed.
         points_mm: (n,) mm, the size that stands for each class, as in `points`; without it the
             class is averaged.
 
@@ -376,8 +406,10 @@ def oversize(
     in_openings = (sizes / opening[..., np.newaxis]) ** exponent[..., np.newaxis]
     steepness = np.log(2.0) * (opening / cut) ** exponent
     falling = np.exp(-steepness[..., np.newaxis] * in_openings)
-    if np.any(per_case(clinging) > 0.0):
-        falling *= 1.0 - column(clinging)[..., np.newaxis] * np.exp(-sizes / CLINGING_SIZE_MM)
+    clings = clinging_share(clinging, moisture=moisture, damp_clinging=damp_clinging)
+    if np.any(clings > 0.0):
+        dust = np.exp(-sizes / CLINGING_SIZE_MM)
+        falling = falling * (1.0 - clings[:, np.newaxis, np.newaxis] * dust)
     falls = falling @ weights
     below_opening = (end - lower) / (upper - lower)
     fraction = np.ones((falls.shape[0], edges.size - 1))

@@ -6,7 +6,6 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from hoggin.models.arrays import Array, by_class, per_case, share_below, size_grid
-from hoggin.models.packing import STICKY_CLAY
 
 SQUARE_EQUIVALENT = {"square": 1.0, "round": 0.8, "slotted": 1.2}
 """Equal square aperture over nominal size, by shape of opening.
@@ -20,10 +19,6 @@ OPENING_FACTOR = {"square": 1.0, "round": 0.8, "slotted": 1.15}
 
 # H of a slot by its length over its width: 1 under 2, as a square, 1.15 to 4, 1.20 above. Memory.
 _SHORT_SLOT, _LONG_SLOT = (2.0, 1.15), (4.0, 1.20)
-
-BLINDING_APERTURE_MM = 6.0
-CLAYEY_APERTURE_MM = 20.0  # of rock with clay that sticks: common practice, no source
-BLINDING_MOISTURE = 0.03  # surface water over dry solids; both common practice, no source
 
 # The association's tables, in the US units they are published in.
 # A: opening in, open area fraction, basic capacity stph/ft2.
@@ -235,23 +230,3 @@ def bed_depth_mm(
     """
     volume_m3_s = per_case(oversize_t_h) / per_case(bulk_density_t_m3) / 3600.0
     return 1000.0 * volume_m3_s / (per_case(width_m) * per_case(travel_speed_m_s))
-
-
-def blinding_likely(aperture_mm: float, moisture: float, clay: float = 0.0) -> bool:
-    """Whether damp fines are likely to blind a deck that is screened dry.
-
-    True for apertures under 6 mm fed with more than 3 % surface moisture: there water holds the
-    fines together and to the wire. With more than 2 % clay, for apertures under 20 mm. Common
-    practice, no source; heated and flexible media stand more.
-
-    Args:
-        aperture_mm: opening, mm.
-        moisture: surface water over dry solids, fraction.
-        clay: over dry solids, fraction.
-    """
-    return aperture_mm < blinding_aperture_mm(clay) and moisture > BLINDING_MOISTURE
-
-
-def blinding_aperture_mm(clay: float) -> float:
-    """From which size on damp fines don't blind a deck, for clay over dry solids (a fraction)."""
-    return CLAYEY_APERTURE_MM if clay > STICKY_CLAY else BLINDING_APERTURE_MM

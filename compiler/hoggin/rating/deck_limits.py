@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from hoggin.models import screens
+from hoggin.models import damp
 from hoggin.rating.checks import checked, within
 from hoggin.rating.decks import DeckView
 from hoggin.rating.limits import LOAD_WATCH
@@ -59,22 +59,20 @@ def _near_size(one: DeckResult) -> list[Check]:
 
 
 def _blinding(deck: DeckView, one: DeckResult, case: int) -> list[Check]:
-    """Damp fines on a fine, dry deck (the rule and its standing: `screens.blinding_likely`)."""
-    moisture = picked(deck.rated.moisture_into(deck.machine.tag), case)
-    clay = picked(deck.rated.clay_into(deck.machine.tag), case)
-    if _wet(deck) or one.aperture_mm >= screens.blinding_aperture_mm(clay):
+    """Damp fines that close openings of a dry deck (the rule: `damp.blinded_share`)."""
+    clay = picked(deck.clay, case)
+    too_coarse = picked(deck.square_mm, case) >= picked(damp.blinding_aperture_mm(clay), case)
+    if picked(deck.washed, case) or too_coarse or not picked(deck.blinding, case):
         return []
-    likely = screens.blinding_likely(one.aperture_mm, moisture, clay)
-    verdict: Verdict = "watch" if likely else "ok"
-    most = 100 * screens.BLINDING_MOISTURE
-    text = f"{one.aperture_mm:g} mm screened dry at {100 * moisture:.1f} % moisture; fines "
-    text += f"stick above about {most:g} %"
+    moisture, closed = picked(deck.moisture, case), picked(deck.blinded_share, case)
+    most = 100 * damp.BLINDING_MOISTURE
+    text = f"{one.aperture_mm:g} mm screened dry at {100 * moisture:.1f} % moisture; "
+    blinds = moisture > damp.BLINDING_MOISTURE
+    if blinds:
+        text += f"damp fines close some {100 * closed:.2g} % of the openings"
+    else:
+        text += f"damp fines close openings above about {most:g} %"
     if clay > 0.0:
         text += f"; the rock has {100 * clay:.1f} % clay"
+    verdict: Verdict = "watch" if blinds else "ok"
     return [checked("blinding", verdict, text, 100 * moisture, most, "%", "W0523")]
-
-
-def _wet(deck: DeckView) -> bool:
-    use = deck.machine.models.get("partition")
-    by_model = use.coefficients.get("wet", 0.0) if use is not None else 0.0
-    return max(deck.machine.facts.get("wet", 0.0), by_model, deck.deck.spray_m3_h) > 0.0

@@ -5,8 +5,10 @@ from __future__ import annotations
 from functools import cached_property
 
 import numpy as np
+from numpy.typing import NDArray
 
-from hoggin.models import grading, screens
+from hoggin.balance.wetting import wetting
+from hoggin.models import damp, grading, screens
 from hoggin.models.arrays import Array, over
 from hoggin.models.partition import karra_area_m2
 from hoggin.rating.flow import Flow
@@ -72,6 +74,31 @@ class DeckView(View):
         return self.rated.balance.cut_sizes_mm[self.machine.tag, self.name]
 
     @property
+    def moisture(self) -> Array:
+        """Surface water over dry solids on the deck, as its separation reads it."""
+        return self.rated.balance.deck_moistures[self.machine.tag, self.name]
+
+    @property
+    def clay(self) -> Array:
+        return self.rated.balance.deck_clays[self.machine.tag, self.name]
+
+    @cached_property
+    def washed(self) -> NDArray[np.bool_]:
+        return wetting(self.machine, self.rated.numbers).washed[:, self.number - 1]
+
+    @property
+    def blinding(self) -> Array:
+        """The largest share of its openings that damp fines close."""
+        stated = self.rated.numbers.coefficients(self.machine, "partition")
+        return stated.get("blinding", np.array([damp.BLINDING]))
+
+    @cached_property
+    def blinded_share(self) -> Array:
+        return damp.blinded_share(
+            self.square_mm, moisture=self.moisture, clay=self.clay, blinding=self.blinding
+        )
+
+    @property
     def undersize_efficiency(self) -> Array:
         fed = self.feed_t_h * self.feed.passing(self.square_mm)
         lost = self.oversize_t_h * self.over.passing(self.square_mm)
@@ -102,7 +129,7 @@ class DeckView(View):
             shape_factor=np.array([screens.opening_factor(self.shape, self.slot_ratio)]),
             **self._open_area,
         )
-        return each * self.count
+        return each * self.count / (1 - self.blinded_share)
 
     @cached_property
     def area_by_partition_m2(self) -> Array:
@@ -117,6 +144,8 @@ class DeckView(View):
             aperture_mm=self.square_mm,
             deck_number=self.number,
             bulk_density_t_m3=self.density_t_m3,
+            moisture=self.moisture,
+            clay=self.clay,
             **self._open_area,
             **self.rated.numbers.coefficients(self.machine, "partition"),
         )

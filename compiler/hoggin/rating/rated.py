@@ -14,8 +14,7 @@ import numpy as np
 
 from hoggin.balance.circuit import Circuit, lower
 from hoggin.balance.numbers import PLAIN, Numbers
-from hoggin.balance.result import Array, Balance
-from hoggin.balance.water import Water, water
+from hoggin.balance.result import Array, Balance, Water
 from hoggin.models import catalog
 from hoggin.models.arrays import over
 from hoggin.rating.flow import Flow
@@ -72,7 +71,7 @@ class Rated:
         arrays of a study are too large to wait for the garbage collector."""
         for kept in (self._flows, self._mixtures, self._machines):
             kept.clear()
-        for name in ("view", "shapes", "water", "circuit", "tramp"):
+        for name in ("view", "shapes", "circuit", "tramp"):
             self.__dict__.pop(name, None)
 
     # -- flows ----------------------------------------------------------------------------------
@@ -123,9 +122,9 @@ class Rated:
 
     # -- water ----------------------------------------------------------------------------------
 
-    @cached_property
+    @property
     def water(self) -> Water:
-        return water(self.plant, self.balance, self.numbers)
+        return self.balance.water
 
     def moisture_into(self, tag: str) -> Array:
         """Water over dry solids of what runs into a machine or product; 0 for nothing."""

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from hoggin.balance.water import added_t_h
+from hoggin.balance.wetting import added_t_h
 from hoggin.models import slurry
 from hoggin.models.arrays import Array, over
 from hoggin.rating.view import View

@@ -19,8 +19,9 @@ from hoggin.balance.circuit import (
     fractions,
 )
 from hoggin.balance.grid import Cells, common_edges
-from hoggin.balance.numbers import breaking_path
+from hoggin.balance.numbers import Numbers, breaking_path
 from hoggin.balance.result import Array
+from hoggin.balance.wetting import brought, wetting
 from hoggin.errors import HogginError
 from hoggin.models.screens import equivalent_square_mm
 from hoggin.schema.plant import Deck, Machine, Plant
@@ -60,6 +61,9 @@ def cases(plant: Plant, freedom: Freedom, values: Mapping[str, Array]) -> Cases:
             [("materials", name, "bulk_density_t_m3") for name in lowered.rocks],
             found,
         ),
+        moistures=brought(plant, "moisture", Numbers(found)),
+        clays=brought(plant, "clay", Numbers(found)),
+        wettings=tuple(wetting(machine, Numbers(found)) for machine in plant.machines),
         units=tuple(_unit(machine, unit, lowered.rocks, found) for machine, unit in machines),
     )
     return Cases(plant, found, circuit, count)
