@@ -20,7 +20,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy import interpolate, optimize
 
-from hoggin.schema.plant import Deck, Machine, Plant
+from hoggin.schema.plant import Deck, Feed, Machine, Plant
 
 Array = NDArray[np.float64]
 Finer = Callable[[Array, Array], Array]
@@ -77,11 +77,23 @@ class Fine:
         self.loaded_decks = [
             k for k, (m, _, _) in enumerate(self.decks) if m.models["partition"].model == "karra"
         ]
+        self.water = np.zeros(len(self.machines))
+        moistures = {f.tag: self._of_load(f, "moisture") for f in plant.feeds}
+        (self.clay,) = {self._of_load(f, "clay") for f in plant.feeds}
+        self.uneven = len({*moistures.values()}) > 1
         self.supply = np.zeros((self.n, len(self.machines)))
         grown = {f.tag: f.rate_t_h * self._grading(f.grading) for f in plant.feeds}
         for stream in plant.streams:
             if stream.source in grown and stream.target in self.place:
                 self.supply[:, self.place[stream.target]] += grown[stream.source]
+                brought = grown[stream.source].sum() * moistures[stream.source]
+                self.water[self.place[stream.target]] += brought
+        self.moisture = float(self.water.sum() / self.supply.sum())
+
+    def _of_load(self, feed: Feed, name: str) -> float:
+        own = getattr(feed, name)
+        found: float = getattr(self.plant.materials[feed.material], name) if own is None else own
+        return found
 
     def _edges(self) -> Array:
         special = {_FINEST_MM, *self.more}
@@ -175,14 +187,16 @@ class Fine:
 
     # -- screens --------------------------------------------------------------------------------
 
-    def kept(self, deck: Deck, machine: Machine, cut: float) -> Array:
+    def kept(self, deck: Deck, machine: Machine, cut: float, moisture: float) -> Array:
         s = machine.models["partition"].coefficients.get("sharpness", 5.846)
         c = 1.0 - np.exp(-np.log(2.0) * np.minimum(self.middle / cut, 1e3) ** s)
-        clinging = machine.models["partition"].coefficients.get("clinging", 0.0)
+        use = machine.models["partition"].coefficients
+        damp = 0.0 if use.get("wet") else min(moisture / 0.05, 1.0)
+        clinging = use.get("clinging", 0.0) * (1.0 + (use.get("damp_clinging", 2.0) - 1.0) * damp)
         c = c + (1.0 - c) * clinging * np.exp(-self.middle / 0.5)
         return np.where(self.middle > _square(deck), 1.0, c)
 
-    def cut(self, deck: Deck, machine: Machine, number: int, load: Array) -> float:
+    def cut(self, deck: Deck, machine: Machine, number: int, load: Array, moisture: float) -> float:
         """The cut size under a load: Karra (1979) as `docs/models.md` and King (2001) have it."""
         use = machine.models["partition"]
         if use.model == "fixed":
@@ -210,9 +224,21 @@ class Fine:
         near = (below(1.25 * h) - below(0.75 * h)) / total
         g = np.hypot(0.844 * max(1.0 - near, 0.0) ** 3.453, 0.01)
         k = np.hypot(
-            self._crowding(deck, machine, total - under) * under / _area(machine) / capacity, 0.02
+            self._crowding(deck, machine, total - under)
+            * under
+            / (_area(machine) * self._open(deck, machine, moisture))
+            / capacity,
+            0.02,
         )
         return float(h * (g / k) ** 0.148 * (1.0 + (k / 2.5) ** 8) ** (-0.852 / 8))
+
+    def _open(self, deck: Deck, machine: Machine, moisture: float) -> float:
+        """What damp fines leave open of a deck: `docs/methods.md`."""
+        c = machine.models["partition"].coefficients
+        damp = 0.0 if c.get("wet") else np.clip((moisture - 0.03) / 0.03, 0.0, 1.0)
+        none = 20.0 if self.clay > 0.02 else 12.0
+        fine = np.clip((none - _square(deck)) / (none / 2.0), 0.0, 1.0)
+        return float(1.0 - c.get("blinding", 0.6) * damp * fine)
 
     def _crowding(self, deck: Deck, machine: Machine, over_t_h: float) -> float:
         """How much more load a deep bed counts as: `docs/methods.md`."""
@@ -226,7 +252,9 @@ class Fine:
 
     # -- flows ----------------------------------------------------------------------------------
 
-    def _shares(self, cuts: list[float]) -> tuple[dict[tuple[str, str], Array], list[Array]]:
+    def _shares(
+        self, cuts: list[float], moistures: Array
+    ) -> tuple[dict[tuple[str, str], Array], list[Array]]:
         """What each outlet of screens and splitters takes of its machine's feed, and what of it
         reaches each deck."""
         shares: dict[tuple[str, str], Array] = {}
@@ -236,7 +264,8 @@ class Fine:
             if m.kind == "screen":
                 through = np.ones(self.n)
                 for deck in m.decks:
-                    over = self.kept(deck, m, cuts[len(reaching)])
+                    moisture = moistures[self.place[m.tag]]
+                    over = self.kept(deck, m, cuts[len(reaching)], moisture)
                     reaching.append(through)
                     shares[m.tag, f"{deck.name}.over"] = through * over
                     through = through * (1.0 - over)
@@ -245,8 +274,32 @@ class Fine:
 
     def at(self, cuts: Iterable[float], scale: float = 1.0) -> Solved:
         """Flows at cut sizes of all decks, in order, with feeds scaled."""
+        every = list(cuts)
+        moistures = np.full(len(self.machines), self.moisture)
+        solved = self._at(every, moistures, scale)
+        while self.uneven:
+            found = self._moistures(solved, scale)
+            if np.abs(found - moistures).max() < 1e-14:
+                break
+            moistures = found
+            solved = self._at(every, moistures, scale)
+        return solved
+
+    def _moistures(self, solved: Solved, scale: float) -> Array:
+        """Of the feeds of all machines, where water goes pro rata and none is added or drained."""
+        assert all(not deck.spray_m3_h for _, deck, _ in self.decks)
+        solids = np.array([solved.feeds[m.tag].sum() for m in self.machines])
+        ways = np.zeros((len(solids), len(solids)))
+        for stream in self.plant.streams:
+            if stream.source in self.place and stream.target in self.place:
+                u, v = self.place[stream.source], self.place[stream.target]
+                ways[v, u] += solved.outlets[stream.source, stream.outlet].sum() / solids[u]
+        wet = np.linalg.solve(np.eye(len(solids)) - ways, scale * self.water)
+        return np.asarray(wet / solids)
+
+    def _at(self, cuts: list[float], moistures: Array, scale: float) -> Solved:
         tags = [m.tag for m in self.machines]
-        shares, reaching = self._shares(list(cuts))
+        shares, reaching = self._shares(cuts, moistures)
         count = len(tags)
         ways = np.zeros((self.n, count, count))
         for stream in self.plant.streams:
@@ -277,7 +330,11 @@ class Fine:
         for k, (u, model) in enumerate(zip(crushing, models, strict=True)):
             outlets[tags[u], "product"] = model.mu * x[:, u] + model.nu * broken[:, k]
         loaded = [
-            self.cut(d, m, number, x[:, self.place[m.tag]] * reaching[k])
+            self.cut(
+                *(d, m, number),
+                x[:, self.place[m.tag]] * reaching[k],
+                moistures[self.place[m.tag]],
+            )
             for k, (m, d, number) in enumerate(self.decks)
         ]
         return Solved({t: x[:, u] for u, t in enumerate(tags)}, outlets, np.array(loaded))
@@ -294,7 +351,8 @@ class Fine:
 
     def light(self) -> Array:
         """Cut sizes of empty decks, in log."""
-        return np.log([self.cut(d, m, k, np.zeros(self.n)) for m, d, k in self.decks])
+        empty, damp = np.zeros(self.n), self.moisture
+        return np.log([self.cut(d, m, k, empty, damp) for m, d, k in self.decks])
 
     def root(self, start: Array, scale: float = 1.0) -> Array | None:
         """Log cut sizes that MINPACK reaches from a start, or None."""

@@ -10,7 +10,6 @@ import pytest
 
 from hoggin.models.screens import (
     bed_depth_mm,
-    blinding_likely,
     equivalent_square_mm,
     needed_area,
     opening_factor,
@@ -202,12 +201,3 @@ def test_a_longer_slot_has_a_larger_factor(ratio: float, factor: float) -> None:
     # 4 times as long as wide, 1.15; long slot, more than 4 times, 1.20 (from memory).
     assert opening_factor("slotted", ratio) == factor
     assert opening_factor("square", ratio) == 1.0
-
-
-@pytest.mark.parametrize(
-    ("aperture", "moisture", "likely"),
-    [(4.0, 0.04, True), (4.0, 0.02, False), (8.0, 0.04, False), (5.9, 0.031, True)],
-)
-def test_damp_fines_blind_a_fine_deck(aperture: float, moisture: float, likely: bool) -> None:
-    # Common practice, no source: under 6 mm, above about 3 % of surface moisture.
-    assert blinding_likely(aperture, moisture) is likely

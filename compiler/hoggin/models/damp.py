@@ -15,7 +15,7 @@ from hoggin.models.packing import STICKY_CLAY
 
 # Common practice, no source, for all of these; moistures are water over dry solids.
 CLINGING_MOISTURE = 0.05  # from which on no more dust clings; 4 to 6 %
-DAMP_CLINGING = 4.0  # times the dry share that clings then; 2 to 8
+DAMP_CLINGING = 2.0  # times the dry share that clings then; 1.5 to 4
 BLINDING_MOISTURE = 0.03  # up to which no opening is closed; 2 to 3 %
 BLINDED_MOISTURE = 0.06  # from which on no more are closed
 BLINDING_APERTURE_MM = 12.0  # from which on none are closed, half of which are closed most

@@ -95,7 +95,7 @@ _SPEED_EXPONENT = Coefficient(
 
 _CLINGING = (
     Coefficient("clinging", "", "share of the finest that clings to dry oversize", 0.0, 0.5, 0.0),
-    Coefficient("damp_clinging", "", "times as much clings at 5 % moisture", 1.0, 10.0, 4.0),
+    Coefficient("damp_clinging", "", "times as much clings at 5 % moisture", 1.0, 10.0, 2.0),
 )
 
 _NEAR_SETTING = _flakiness(
