@@ -9,7 +9,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from hoggin.balance import Balance, balance
+from hoggin.balance import Balance, balance, common_edges, lower, solve, stack
 from hoggin.schema.plant import Machine, ModelUse, Plant
 
 from .builder import feed, matrix_crusher, plant, screen
@@ -76,6 +76,17 @@ def test_damp_decks_in_a_loop_cut_as_a_second_solution_has_it(
         assert result.deck_moistures["sizing", deck][0] == pytest.approx(moisture, rel=1e-3)
     if stone != sand:
         assert min(stone, sand) < moisture < max(stone, sand)
+
+
+def test_damp_plants_stacked_equal_their_own_balances() -> None:
+    plants = [sand_loop(*damp) for damp in ((0.0, 0.0), (0.01, 0.09), (0.06, 0.02), (0.05, 0.05))]
+    edges = common_edges(plants)
+    together = solve(stack([lower(one, edges) for one in plants]))
+    for case, one in enumerate(plants):
+        alone = solve(lower(one, edges))
+        solids, water = alone.streams_t_h[0], alone.water.streams_t_h[0]
+        np.testing.assert_allclose(together.streams_t_h[case], solids, rtol=1e-8, atol=1e-9)
+        np.testing.assert_allclose(together.water.streams_t_h[case], water, rtol=1e-8, atol=1e-9)
 
 
 def test_a_loop_under_spray_separates_alike_whatever_its_moisture() -> None:

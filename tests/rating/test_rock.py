@@ -157,10 +157,13 @@ def test_shares_in_a_loop_are_the_solution_of_its_linear_balance() -> None:
 
 @pytest.mark.parametrize(("clay", "verdict"), [("0 %", None), ("1 %", None), ("3 %", "watch")])
 def test_damp_clay_blinds_decks_that_damp_fines_do_not(clay: str, verdict: str | None) -> None:
-    """An 8 mm deck, 4 % moisture: over the 6 mm of damp fines, under the 20 mm of clay that sticks
+    """A 14 mm deck, 4 % moisture: over the 12 mm of damp fines, under the 20 mm of clay that sticks
     (both common practice, no source)."""
     found = results(
-        plant(feed("pit", "hard", 150.0, "first", f"moisture 4 %; clay {clay}") + JOINED)
+        plant(
+            feed("pit", "hard", 150.0, "first", f"moisture 4 %; clay {clay}") + JOINED,
+            flow=FLOW.replace("bottom 8 mm", "bottom 14 mm"),
+        )
     )
     decks = {deck.name: deck for deck in machine(found, "sizing").decks}
     checks = [one.verdict for one in decks["bottom"].checks if one.name == "blinding"]

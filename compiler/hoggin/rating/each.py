@@ -12,7 +12,10 @@ _Part = TypeVar("_Part", MachineResult, DeckResult, SlurryResult, ThickenerResul
 
 _ADDING = ("t/h", "m3/h", "kW", "m2")  # units of what machines in parallel add up to
 # Limits on what they share.
-_SHARED = ("load", "installed power", "deck area", "bed depth")
+_SHARED = (
+    *("load", "installed power", "deck area", "bed depth"),
+    *("pump flow", "residence time", "surface"),
+)
 
 
 def machine(one: MachineResult) -> MachineResult:

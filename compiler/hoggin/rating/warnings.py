@@ -20,9 +20,10 @@ def warnings(
 ) -> tuple[Warning, ...]:
     found: list[Warning] = []
     for machine, result in zip(plant.machines, machines, strict=True):
-        found += _of_checks(machine.tag, result.checks, machine.place)
+        found += _of_checks(machine.kind, machine.tag, result.checks, machine.place)
         for deck, deck_result in zip(machine.decks, result.decks, strict=True):
-            found += _of_checks(f"{machine.tag}.{deck.name}", deck_result.checks, deck.place)
+            tag = f"{machine.tag}.{deck.name}"
+            found += _of_checks(machine.kind, tag, deck_result.checks, deck.place)
     places = {machine.tag: machine.place for machine in plant.machines}
     for loop in loops:
         found += _of_loop(loop, places[loop.machines[0]])
@@ -50,11 +51,12 @@ def _of_loop(loop: LoopResult, place: Place) -> Iterator[Warning]:
         yield warning("W0510", ", ".join(loop.machines), text, CODES["W0510"].remedy, place)
 
 
-def _of_checks(subject: str, checks: Iterable[Check], place: Place) -> Iterator[Warning]:
+def _of_checks(kind: str, subject: str, checks: Iterable[Check], place: Place) -> Iterator[Warning]:
     for check in checks:
         if check.code is not None:
-            text = f"`{subject}`: {check.text}"
-            yield warning(check.code, subject, text, CODES[check.code].remedy, place)
+            text, code = f"`{subject}`: {check.text}", CODES[check.code]
+            help = code.remedies.get(kind, code.remedy)
+            yield warning(check.code, subject, text, help, place)
 
 
 def warning(code: str, subject: str, text: str, help: str, place: Place) -> Warning:

@@ -213,7 +213,7 @@ def _notes(results: Results, way: Fold, sheet: str) -> tuple[str, ...]:
         "Dashed line: recirculating.",
         *(several if any(machine.count > 1 for machine in results.machines) else ()),
         *(broken if len(way.heads) > 1 else ()),
-        "Heavy outline with words in capitals: near or beyond a limit, or a specification not met.",
+        "Heavy outline, words in capitals: limits near or exceeded, or a specification not met.",
         f"Text is {LEGIBLE_POINTS:.0f} pt or more on {sheet} landscape and larger. "
         "Safety cautions: see the equipment schedule.",
         f"{wording.PREDICTION} {wording.DEFERENCE}",

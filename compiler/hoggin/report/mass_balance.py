@@ -248,10 +248,11 @@ def _inside(band: BandVerdict, place: int) -> str:
 
 
 def loops(results: Results) -> Table:
-    """What recirculates in each closed circuit."""
+    """What recirculates in each closed circuit, and how near it is to running away."""
     fields = (
         words("machines in the circuit", lambda loop: ", ".join(loop.machines), 50),
         *results_of(LoopResult, "fresh_feed_t_h", "recirculating_t_h", "recirculating_load"),
+        *known(results_of(LoopResult, "runs_away_at"), results.loops),
     )
     return table("Closed circuits", fields, results.loops)
 

@@ -150,10 +150,11 @@ def stores(found: Operation) -> Table:
 def repairs(found: Operation) -> Table:
     fields = (
         words("machine", lambda one: one.tag),
+        words("cause", lambda one: one.cause),
         words("stops section", lambda one: one.section),
         number("availability", "%", "percent", lambda one: one.availability),
         number("mean repair", "h", "number", lambda one: significant(one.repair_h, 3)),
-        number("failures", "", "number", lambda one: fixed(one.failures, 1)),
+        number("stops", "", "number", lambda one: fixed(one.failures, 1)),
         _hours("down", lambda one: one.down_h),
     )
     return table("Repairs", fields, found.repairs)

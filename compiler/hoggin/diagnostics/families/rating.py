@@ -2,7 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from typing import ClassVar
+
 from hoggin.diagnostics.fault import Fault, Message
+
+
+_THICKER_LAYER = "raise its speed or the depth of its layer, feed less, or choose a wider one"
+_THINNER_LAYER = (
+    "spread the rock in a thinner layer, run the belt faster, feed less, or choose a {} for a "
+    "thicker or wider layer"
+)
 
 
 class W0501(Fault):
@@ -10,11 +20,22 @@ class W0501(Fault):
 
     The feed is more than the machine can pass at its setting. It would back up: a crusher
     then runs choked and trips, or bridges; clearing a blocked crusher is dangerous work, to be
-    done only locked out and by the maker's and site's procedure. Open the setting, reduce the
-    feed or choose a larger machine.
+    done only locked out and by the maker's and site's procedure. A magnet or a detector over too
+    thick a layer misses metal, and a thickener loses fines to its overflow. Reduce the feed, change
+    the setting or choose a larger machine.
     """
 
-    remedy = "open the setting, feed less, or choose a larger machine or one more with `count`"
+    remedy = "feed less, or choose a larger machine or one more with `count`"
+    remedies: ClassVar[Mapping[str, str]] = {
+        "crusher": f"open the setting, {remedy}",
+        "feeder": _THICKER_LAYER,
+        "grizzly_feeder": _THICKER_LAYER,
+        "conveyor": "run the belt faster, feed less, or choose a wider belt",
+        "magnet": _THINNER_LAYER.format("magnet"),
+        "metal_detector": _THINNER_LAYER.format("detector"),
+        "thickener": "feed less, choose a larger surface or one more with `count`, or raise the "
+        "settling speed with flocculant, by a settling test",
+    }
 
 
 class W0502(Fault):
@@ -237,7 +258,7 @@ class W0520(Fault):
 class W0523(Fault):
     """a fine deck is likely to blind
 
-    Openings under 6 mm, screened dry, get a feed with more than 3 % moisture: fines stick together
+    Openings under 12 mm, screened dry, get a feed with more than 3 % moisture: fines stick together
     and to the wire, and the deck closes up (common practice, no source). Spray it, dry or scalp the
     feed, or fit self-cleaning media. Lock out and block the box before clearing a blinded deck.
     """

@@ -171,7 +171,8 @@ def _stopped_for_tramp(plant: Plant, results: Results, found: Cut) -> Iterator[F
         clearing_h = machine.facts.get("clearing_h")
         every_h = None if rated.tramp is None else rated.tramp.stop_every_h
         if clearing_h is not None and every_h is not None:
-            yield Failing(machine.tag, _section(machine, plant, found), 1 / every_h, clearing_h)
+            section = _section(machine, plant, found)
+            yield Failing(machine.tag, section, 1 / every_h, clearing_h, cause="metal found")
 
 
 def _section(machine: Machine, plant: Plant, found: Cut) -> int:

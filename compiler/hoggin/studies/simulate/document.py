@@ -16,6 +16,9 @@ State = Literal[
 STATES: tuple[State, ...] = get_args(State)
 """In the order of simulate's numbers."""
 
+Cause = Literal["failure", "metal found"]
+"""Why a machine stops its section without a plan."""
+
 
 class Spread(Frozen):
     mean: float
@@ -62,10 +65,12 @@ class StoreOperation(Frozen):
 
 
 class RepairOperation(Frozen):
-    """A machine that fails, and the hours of its repairs. Its section stops meanwhile. Of equal
-    machines in parallel these are the failures and hours of all, and the others run on."""
+    """A machine that fails, or a detector that finds metal, and the hours until it is repaired or
+    the metal taken out. Its section stops meanwhile. Of equal machines in parallel these are the
+    failures and hours of all, and the others run on."""
 
     tag: str
+    cause: Cause
     section: str
     availability: float
     repair_h: float  # as stated

@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from hoggin.studies.intervals import Intervals
+from hoggin.studies.simulate.document import Cause
 
 Floats = NDArray[np.float64]
 
@@ -30,6 +31,7 @@ class Failing:
     failures_per_h: float  # of running
     repair_h: float  # mean
     unit: int | None = None
+    cause: Cause = "failure"
 
     @property
     def availability(self) -> float:

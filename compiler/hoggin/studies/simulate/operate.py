@@ -14,6 +14,7 @@ from hoggin.studies.simulate.calendar import Clock, clock
 from hoggin.studies.simulate.cautions import cautions
 from hoggin.studies.simulate.document import (
     STATES,
+    Cause,
     LevelCourse,
     Operation,
     ProductOperation,
@@ -193,15 +194,15 @@ def _stores(plant: Plant, line: Line, runs: Runs) -> tuple[StoreOperation, ...]:
 
 def _repairs(line: Line, runs: Runs) -> tuple[RepairOperation, ...]:
     found = []
-    places: dict[tuple[object, ...], list[int]] = {}  # of equal machines; a detector stops its
-    for place, one in enumerate(line.failing):  # section on its own account as well
-        cause = (one.tag, one.failures_per_h, one.repair_h)
-        places.setdefault(cause, []).append(place)
+    places: dict[tuple[str, Cause], list[int]] = {}  # several of equal machines
+    for place, one in enumerate(line.failing):
+        places.setdefault((one.tag, one.cause), []).append(place)
     for of_machine in places.values() if runs.repairs_h.shape[1] else ():
         one = line.failing[of_machine[0]]
         found.append(
             RepairOperation(
                 tag=one.tag,
+                cause=one.cause,
                 section=line.sections[one.section],
                 availability=one.availability,
                 repair_h=one.repair_h,
