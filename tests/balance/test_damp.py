@@ -153,7 +153,7 @@ def test_water_is_conserved_and_drains_by_one_rule_round_any_loop(seed: int, cou
     result = balance(a_plant)
     solids, water = result.streams_t_h[0].sum(axis=1), result.water.streams_t_h[0]
     total = float(result.water.with_feeds_t_h[0] + result.water.added_t_h[0])
-    near = {"abs": 1e-8 * max(total, 1.0)}
+    near = 1e-8 * max(total, 1.0)
     for machine in a_plant.machines:
         wet = sum(float(water[s]) for s in streams_to(a_plant, machine.tag))
         for deck in machine.decks:
@@ -163,11 +163,11 @@ def test_water_is_conserved_and_drains_by_one_rule_round_any_loop(seed: int, cou
             kept = wet * solids[over] / onto if onto > 0.0 else 0.0
             held = machine.facts.get("retained_moisture", np.inf)
             kept = min(kept, held * solids[over]) if solids[over] > 0.0 else 0.0
-            assert water[over] == pytest.approx(kept, **near)
+            assert water[over] == pytest.approx(kept, abs=near)
             wet -= float(water[over])
         left = [s for s, one in enumerate(a_plant.streams) if one.source == machine.tag]
         passing = [s for s in left if not a_plant.streams[s].outlet.endswith(".over")]
-        assert sum(float(water[s]) for s in passing) == pytest.approx(wet, **near)
+        assert sum(float(water[s]) for s in passing) == pytest.approx(wet, abs=near)
     assert_solids_kept(a_plant, result)
 
 

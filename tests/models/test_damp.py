@@ -61,7 +61,8 @@ def test_a_damper_feed_is_never_screened_better(
     def kept(moisture: float) -> np.ndarray:
         deck = {**DECK, "aperture_mm": aperture, "moisture": moisture}
         cut = karra_cut_size(EDGES, FEED, **deck, clay=clay)
-        return oversize(EDGES, cut, aperture_mm=aperture, clinging=0.05, moisture=moisture)[0]
+        damp = {"clinging": 0.05, "moisture": moisture}
+        return np.asarray(oversize(EDGES, cut, aperture_mm=aperture, **damp)[0])
 
     assert (kept(more) >= kept(less) - 1e-12).all()
 

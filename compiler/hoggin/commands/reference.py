@@ -59,7 +59,6 @@ def _messages(code: type[Fault]) -> str:
     ]
     if code.remedy:
         found.append(f"- help: {code.remedy}")
-    found += [f"- help for a {kind}: {remedy}" for kind, remedy in code.remedies.items()]
     return "\n".join(["", "Messages:", "", *found, ""]) if found else ""
 
 

@@ -12,7 +12,7 @@ a `Message`.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from inspect import cleandoc
 from string import Formatter
@@ -56,7 +56,6 @@ class Fault:
     title: ClassVar[str]
     why: ClassVar[str]
     remedy: ClassVar[str] = ""  # the help of a warning whose message is written where it is found
-    remedies: ClassVar[Mapping[str, str]] = {}  # of kinds of machines for which it is another
 
     def __init_subclass__(cls) -> None:
         cls.code = cls.__name__

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from hoggin.diagnostics.codes import CODES
+from hoggin.schema.kinds import KINDS
 from hoggin.schema.plant import Meets, Place, Plant
 from hoggin.schema.results import Check, LoopResult, MachineResult, RequirementResult, Warning
 
@@ -54,8 +55,9 @@ def _of_loop(loop: LoopResult, place: Place) -> Iterator[Warning]:
 def _of_checks(kind: str, subject: str, checks: Iterable[Check], place: Place) -> Iterator[Warning]:
     for check in checks:
         if check.code is not None:
-            text, code = f"`{subject}`: {check.text}", CODES[check.code]
-            help = code.remedies.get(kind, code.remedy)
+            text, help = f"`{subject}`: {check.text}", CODES[check.code].remedy
+            if check.code == "W0501":
+                help = KINDS[kind].relief or help
             yield warning(check.code, subject, text, help, place)
 
 

@@ -21,6 +21,7 @@ class Kind:
     rock over time. passes: hands rock on as it is, at any grading. drains: parts water too, of
     which its first outlet keeps no more than the class says. slurry: works on rock in water, which
     raises no dust. beside: stands over or beside a belt, so that rock does not fall into it.
+    relief: what helps where more arrives than it can take.
     """
 
     name: str
@@ -34,6 +35,7 @@ class Kind:
     drains: bool = False
     slurry: bool = False
     beside: bool = False
+    relief: str = ""
 
     @property
     def has_class(self) -> bool:
@@ -66,6 +68,12 @@ class Kind:
         return not (self.breaks or self.separates)
 
 
+_LARGER = "feed less, or choose a larger machine or one more with `count`"
+_FASTER_LAYER = "raise its speed or the depth of its layer, feed less, or choose a wider one"
+_THINNER_LAYER = (
+    "spread the rock in a thinner layer, feed less, or choose one for a thicker or wider layer"
+)
+
 KINDS: Mapping[str, Kind] = {
     kind.name: kind
     for kind in (
@@ -76,6 +84,7 @@ KINDS: Mapping[str, Kind] = {
             # Wear is known for liners that squeeze the rock, not for blow bars. The two
             # measures of shape are needed only where a plant asks for them.
             may=("wear", "flakiness", "flat_elongated"),
+            relief=f"open the setting, {_LARGER}",
         ),
         Kind(
             "screen",
@@ -84,12 +93,13 @@ KINDS: Mapping[str, Kind] = {
             needs=("partition",),
             may=("area",),  # not where the association's method does not apply: bars, for instance
         ),
-        Kind("feeder", "a feeder of a class", needs=("capacity",)),
+        Kind("feeder", "a feeder of a class", needs=("capacity",), relief=_FASTER_LAYER),
         Kind(
             "grizzly_feeder",
             "a feeder of a class with scalping bars as its deck",
             outlets=(),
             needs=("partition", "capacity"),
+            relief=_FASTER_LAYER,
         ),
         Kind(
             "classifier",
@@ -105,6 +115,7 @@ KINDS: Mapping[str, Kind] = {
             needs=("partition", "capacity"),
             drains=True,
             slurry=True,
+            relief=f"raise the settling speed with flocculant, by a settling test, {_LARGER}",
         ),
         Kind("sump", "collects slurry for a pump", passes=True, slurry=True),
         Kind("pump", "a slurry pump of a class", needs=("pump_power",), passes=True, slurry=True),
@@ -113,7 +124,11 @@ KINDS: Mapping[str, Kind] = {
         Kind("bin", "storage in a bin", stores=True),
         Kind("stockpile", "storage on the ground", stores=True),
         Kind(
-            "conveyor", "a belt conveyor of a class", needs=("capacity", "belt_power"), passes=True
+            "conveyor",
+            "a belt conveyor of a class",
+            needs=("capacity", "belt_power"),
+            passes=True,
+            relief="run the belt faster, feed less, or choose a wider belt",
         ),
         Kind(
             "magnet",
@@ -121,6 +136,7 @@ KINDS: Mapping[str, Kind] = {
             needs=("capacity",),
             passes=True,
             beside=True,
+            relief=_THINNER_LAYER,
         ),
         Kind(
             "metal_detector",
@@ -128,6 +144,7 @@ KINDS: Mapping[str, Kind] = {
             needs=("capacity",),
             passes=True,
             beside=True,
+            relief=_THINNER_LAYER,
         ),
         Kind(
             "instrument",

@@ -2,17 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from typing import ClassVar
-
 from hoggin.diagnostics.fault import Fault, Message
-
-
-_THICKER_LAYER = "raise its speed or the depth of its layer, feed less, or choose a wider one"
-_THINNER_LAYER = (
-    "spread the rock in a thinner layer, run the belt faster, feed less, or choose a {} for a "
-    "thicker or wider layer"
-)
 
 
 class W0501(Fault):
@@ -26,16 +16,6 @@ class W0501(Fault):
     """
 
     remedy = "feed less, or choose a larger machine or one more with `count`"
-    remedies: ClassVar[Mapping[str, str]] = {
-        "crusher": f"open the setting, {remedy}",
-        "feeder": _THICKER_LAYER,
-        "grizzly_feeder": _THICKER_LAYER,
-        "conveyor": "run the belt faster, feed less, or choose a wider belt",
-        "magnet": _THINNER_LAYER.format("magnet"),
-        "metal_detector": _THINNER_LAYER.format("detector"),
-        "thickener": "feed less, choose a larger surface or one more with `count`, or raise the "
-        "settling speed with flocculant, by a settling test",
-    }
 
 
 class W0502(Fault):
