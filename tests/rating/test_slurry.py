@@ -84,6 +84,22 @@ def test_a_pump_is_held_to_the_flow_it_passes(rate_plant: Rate, flow: str, verdi
     assert check.verdict == verdict
 
 
+def test_limits_of_equal_pumps_and_thickeners_are_those_of_each(rate_plant: Rate) -> None:
+    """100 m3/h through two pumps of 40 m3/h each; two thickeners of 135 m2 share the load."""
+    pumped = _pumped().replace("flow: 200 m3/h)", "flow: 40 m3/h) { count 2 }")
+    flow = _check(rate_plant(pumped), "p", "pump flow")
+    assert flow.text.startswith("each of 2: 50 m3/h of slurry")
+    assert flow.value == pytest.approx(50.0)
+    surface = "clear(surface: 135 m2) { count 2 }"
+    thickened = rate_plant(_thickened().replace("clear(surface: 300 m2)", surface))
+    assert _check(thickened, "t", "surface").text.startswith("each of 2: ")
+
+
+def test_help_for_a_thickener_is_about_settling(rate_plant: Rate) -> None:
+    (warning,) = [w for w in rate_plant(_thickened()).warnings if w.code == "W0501"]
+    assert "settling test" in warning.help and "setting," not in warning.help
+
+
 _THICKENED = """
 sump s { added_water 538.92 m3/h }
 thickener t: clear(surface: SURFACE)

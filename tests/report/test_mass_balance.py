@@ -85,6 +85,16 @@ def test_recirculating_loads_are_shown_in_per_cent(quarry: Results) -> None:
     assert f"{100 * loop.recirculating_t_h / loop.fresh_feed_t_h:.1f}" in line
 
 
+def test_a_closed_circuit_near_running_away_says_at_which_feed(quarry: Results) -> None:
+    def headings(runs_away_at: float | None) -> list[str]:
+        loop = quarry.loops[0].model_copy(update={"runs_away_at": runs_away_at})
+        found = mass_balance.loops(quarry.model_copy(update={"loops": (loop,)}))
+        assert runs_away_at is None or runs_away_at in found.rows[0]
+        return [column.heading for column in found.columns]
+
+    assert headings(1.12) == [*headings(None), "runs away at"]
+
+
 def test_sieve_by_sieve_verdicts_agree_with_the_limits_printed(quarry: Results) -> None:
     table = mass_balance.specification_points(quarry)
     outside = [row for row in table.rows if row[-1] == "OUTSIDE"]

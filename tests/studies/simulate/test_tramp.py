@@ -10,6 +10,7 @@ from hoggin.schema.results import Results
 from hoggin.studies.simulate.building import built
 from hoggin.studies.simulate.calendar import Clock
 from hoggin.studies.simulate.line import Failing
+from hoggin.studies.simulate.operate import Question, operated
 
 _TEXT = """
 use std.sieves
@@ -49,6 +50,21 @@ def test_it_stops_for_the_share_of_pieces_that_it_finds() -> None:
     assert one.failures_per_h == pytest.approx(1 / 5)
     assert one.repair_h == pytest.approx(0.5)
     assert one.availability == pytest.approx(5 / 5.5)
+
+
+def test_its_own_failures_and_the_metal_it_finds_are_told_apart() -> None:
+    found = check_text(
+        _TEXT.replace("TRAMP", "90 mm").replace(
+            "finder: sharp()", "finder: sharp() { operation { availability 95 %; repair 1 h } }"
+        )
+    )
+    results = rated(found)
+    assert found.plant is not None and isinstance(results, Results)
+    shown = operated(found.plant, results, Question("1 h", runs=2, compared=False)).repairs
+    assert [(one.tag, one.cause) for one in shown] == [
+        ("finder", "failure"),
+        ("finder", "metal found"),
+    ]
 
 
 def test_it_does_not_stop_for_pieces_too_small_to_see() -> None:
