@@ -27,6 +27,7 @@ material rock { solid_density 2.7 t/m3; bulk_density 1.6 t/m3; work_index 15 kWh
 plant "One of each class" {
   sieves sieves.iso_r20_3
   feed face { rock rock; rate 100 t/h; passing { 600 mm: 100 %, 100 mm: 30 %, 5 mm: 3 % } }
+  feeder f0: feeders.layer(width: 1200 mm) {}
   feeder f1: feeders.pan(width: 1200 mm) {}
   feeder f2: feeders.apron(width: 1500 mm) {}
   feeder f3: feeders.belt(width: 1200 mm) {}
@@ -48,14 +49,20 @@ plant "One of each class" {
   screen s3: screens.scalper(width: 2.1 m, length: 5 m) { deck top 10 mm round }
   screen s4: screens.grizzly(width: 1.5 m, length: 3 m) { deck top 10 mm slotted }
   screen s5: screens.multi_slope(width: 2.1 m, length: 6 m) { deck top 10 mm square }
-  face -> g1
+  screen s6: screens.box(width: 2.1 m, length: 6 m) { deck top 10 mm square }
+  screen s7: screens.sizing(width: 2.1 m, length: 6 m) { deck top 10 mm square }
+  face -> f0 -> g1
   g1.over -> f1
   g1.under -> f1 -> f2 -> f3 -> c1 -> c2 -> c3 -> c4 -> c5 -> c6 -> c7 -> c8 -> c9 -> r1 -> i1
   i1 -> i2 -> s1
   s1.top.over -> s2
   s2.top.over -> s3
   s3.top.over -> s5
-  s5.top.over -> s4
+  s5.top.over -> s6
+  s6.top.over -> s7
+  s7.top.over -> s4
+  s6.under -> product seven
+  s7.under -> product eight
   s5.under -> product six
   s1.under -> product one
   s2.under -> product two
