@@ -66,12 +66,12 @@ def _blinding(deck: DeckView, one: DeckResult, case: int) -> list[Check]:
         return []
     moisture, closed = picked(deck.moisture, case), picked(deck.blinded_share, case)
     most = 100 * damp.BLINDING_MOISTURE
-    text = f"{one.aperture_mm:g} mm screened dry at {100 * moisture:.1f} % moisture; "
+    dry = f"screened dry at {100 * moisture:.1f} % moisture"
     blinds = moisture > damp.BLINDING_MOISTURE
     if blinds:
-        text += f"damp fines close some {100 * closed:.2g} % of the openings"
+        text = f"damp fines close some {100 * closed:.2g} % of the openings, {dry}"
     else:
-        text += f"damp fines close openings above about {most:g} %"
+        text = f"{one.aperture_mm:g} mm {dry}; damp fines close openings above about {most:g} %"
     if clay > 0.0:
         text += f"; the rock has {100 * clay:.1f} % clay"
     verdict: Verdict = "watch" if blinds else "ok"

@@ -154,7 +154,7 @@ def repairs(found: Operation) -> Table:
         words("stops section", lambda one: one.section),
         number("availability", "%", "percent", lambda one: one.availability),
         number("mean repair", "h", "number", lambda one: significant(one.repair_h, 3)),
-        number("stops", "", "number", lambda one: fixed(one.failures, 1)),
+        number("times", "", "number", lambda one: fixed(one.failures, 1)),
         _hours("down", lambda one: one.down_h),
     )
     return table("Repairs", fields, found.repairs)
