@@ -1,9 +1,15 @@
-"""Crushers of a loop whose breakage follows their own feed: its F80, its rock.
+"""Crushers of a loop whose breakage follows their own feed: its F80, its rock, its rate.
 
 Their operators depend on flows that depend on their operators. So what a crusher sees of its feed
 joins the unknowns of the outer iteration, beside the screens' cut sizes: the logarithm of its F80,
-and the shares of the feeds in it where rock that breaks differently enters the loop at
-different places. Whatever these are, the columns of an operator sum to 1 and the flows close.
+how full it makes the chamber, and the shares of the feeds in it where rock that breaks differently
+enters the loop at different places. Whatever these are, the columns of an operator sum to 1 and the
+flows close.
+
+An operator is linear in the filling. So the two ends, full and starved, are found once, and only
+where some chamber is not full.
+
+Assumption: the rock that a chamber's capacity reads is that of the material entering the loop.
 """
 
 from __future__ import annotations
@@ -11,10 +17,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 import numpy as np
+from numpy.typing import NDArray
 
-from hoggin.balance.breaking import f80, fed_operator, shares_of
+from hoggin.balance.breaking import f80, fed_operator, operator_of, shares_of
 from hoggin.balance.circuit import Circuit, Crusher
 from hoggin.balance.elimination import add
+from hoggin.balance.filling import filling
 from hoggin.balance.loop import LoopFlow
 from hoggin.balance.mixing import mix_loop
 from hoggin.balance.result import Array
@@ -26,15 +34,25 @@ _ALIKE = 1e-12  # difference of two compositions that makes none
 _NOTHING = 1e-300  # feed, t/h, too small to have an F80
 
 
+Ends = Mapping[int, tuple[Array, Array]]
+"""By crusher, its operators (1 or B, n, n) full and starved."""
+
+
 class Followers:
     """The following crushers of one loop. W numbers say what they see, for each of B cases."""
 
     def __init__(
-        self, circuit: Circuit, part: Part, operators: Array, masses: Mapping[int, Array]
+        self,
+        circuit: Circuit,
+        part: Part,
+        operators: Array,
+        masses: Mapping[int, Array],
+        ends: Ends | None = None,
     ) -> None:
         """operators: (B, c, n, n) of the loop's crushers, those of followers left open.
 
         masses: machine -> mass from each feed that reaches it from outside the loop, (B, K).
+        ends: those that are known already.
         """
         self.circuit = circuit
         self.part = part
@@ -45,16 +63,21 @@ class Followers:
         self._crushers: dict[int, tuple[int, Crusher]] = {
             m: (c, unit)
             for c, m in enumerate(part.crushers)
-            if isinstance(unit := circuit.units[m], Crusher) and unit.follows
+            if isinstance(unit := circuit.units[m], Crusher) and (unit.follows or unit.follows_load)
         }
         self._sized = [m for m, (_, unit) in self._crushers.items() if unit.follows_size]
         self._mixed = [m for m, (_, unit) in self._crushers.items() if unit.follows_rock]
         if all(self._as_entering(mass) for mass in masses.values()):
             self._mixed = []  # rock is the same all round the loop
-        self.moving = [m for m in self._crushers if m in self._sized or m in self._mixed]
-        self.width = len(self._sized) + len(self._mixed) * self.entering.shape[1]
+        self._filled = [m for m, (_, unit) in self._crushers.items() if unit.follows_load]
+        some = {*self._sized, *self._mixed, *self._filled}
+        self.moving = [m for m in self._crushers if m in some]
+        self._ends = dict(ends or {})
+        self.width = (
+            len(self._sized) + len(self._filled) + len(self._mixed) * self.entering.shape[1]
+        )
         for m in self._crushers.keys() - self.moving:
-            self._set_operator(m, {}, {})
+            self._set_operator(m, {}, {}, {})
 
     def _as_entering(self, mass: Array) -> bool:
         carries = mass.sum(axis=1) > 0.0
@@ -66,49 +89,103 @@ class Followers:
         if not self.width:
             return np.empty((len(entering), 0))
         size = np.log(f80(self.circuit.edges_mm, in_halves(entering)))[:, None]
+        fillings = [self._filling(m, entering.sum(axis=1))[:, None] for m in self._filled]
         return np.concatenate(
-            [np.repeat(size, len(self._sized), axis=1), *(self.entering for _ in self._mixed)],
+            [
+                np.repeat(size, len(self._sized), axis=1),
+                *fillings,
+                *(self.entering for _ in self._mixed),
+            ],
             axis=1,
         )
+
+    def ends_of(self, cases: NDArray[np.intp]) -> Ends:
+        """The ends that are known, of some cases."""
+        return {
+            m: (_rows(full, cases), _rows(starved, cases))
+            for m, (full, starved) in self._ends.items()
+        }
+
+    def _filling(self, m: int, fed_t_h: Array) -> Array:
+        """How full (B,) t/h make a chamber."""
+        _, unit = self._crushers[m]
+        assert unit.full_from_t_h is not None
+        return filling(unit.full_from_t_h, fed_t_h[:, None] * self.entering)
+
+    def filled(self, seen: Array) -> dict[int, Array]:
+        """How full chambers are, (B,), from (B, W)."""
+        first = len(self._sized)
+        found = np.clip(seen[:, first : first + len(self._filled)], 0.0, 1.0)
+        return dict(zip(self._filled, found.T, strict=True))
 
     def set_operators(self, seen: Array) -> None:
         """Fill in the operators that (B, W) gives."""
         sizes, shares = self._read(seen)
+        filled = self.filled(seen)
         for m in self.moving:
-            self._set_operator(m, sizes, shares)
+            self._set_operator(m, sizes, shares, filled)
 
     def _set_operator(
-        self, m: int, sizes: Mapping[int, Array], shares: Mapping[int, Array]
+        self,
+        m: int,
+        sizes: Mapping[int, Array],
+        shares: Mapping[int, Array],
+        filled: Mapping[int, Array],
     ) -> None:
         place, unit = self._crushers[m]
-        size = sizes.get(m, self._no_size)
-        share = shares.get(m, self.entering)
-        self.operators[:, place] = fed_operator(unit, self.circuit.cells, size, share)
+        full = filled.get(m, np.ones(1))
+        if m in self._sized or m in self._mixed or m not in self._filled:
+            size, share = sizes.get(m, self._no_size), shares.get(m, self.entering)
+            found = fed_operator(unit, self.circuit.cells, size, share, full)
+        elif (full == 1.0).all() and m not in self._ends and not unit.follows:
+            return  # full, as it was left
+        else:
+            found = self._between(m, full)
+        self.operators[:, place] = found
+
+    def _between(self, m: int, filled: Array) -> Array:
+        """Operators of a chamber that is filled so far (B,)."""
+        if m not in self._ends:
+            self._ends[m] = self._end(m, 1.0), self._end(m, 0.0)
+        full, starved = self._ends[m]
+        found: Array = starved + filled[:, None, None] * (full - starved)
+        return found
+
+    def _end(self, m: int, filling: float) -> Array:
+        _, unit = self._crushers[m]
+        cells = self.circuit.cells
+        if not unit.follows:
+            return operator_of(unit, cells, filling=filling)
+        return fed_operator(unit, cells, self._no_size, self.entering, np.array([filling]))
 
     def _read(self, seen: Array) -> tuple[dict[int, Array], dict[int, Array]]:
         """F80 (B,) and shares of the feeds (B, K) by crusher, from (B, W)."""
         count, feeds = len(self._sized), self.entering.shape[1]
         sizes = dict(zip(self._sized, np.exp(seen[:, :count]).T, strict=True))
-        rest = seen[:, count:].reshape(len(seen), -1, feeds)
+        rest = seen[:, count + len(self._filled) :].reshape(len(seen), -1, feeds)
         shares = {
             m: shares_of(np.maximum(rest[:, place], 0.0)) for place, m in enumerate(self._mixed)
         }
         return sizes, shares
 
-    def see(self, flow: LoopFlow, at: Mapping[int, Separation], seen: Array) -> Array:
-        """(B, W) under these flows; as it was where nothing reaches a crusher."""
+    def see(self, flow: LoopFlow, at: Mapping[int, Separation], seen: Array, times: Array) -> Array:
+        """(B, W) under (1 or B,) times these flows; as it was where nothing reaches a crusher."""
         found = seen.copy()
         for place, m in enumerate(self._sized):
             feed = np.maximum(flow.feeds[m], 0.0)
             size = np.log(f80(self.circuit.edges_mm, in_halves(feed)))
             found[:, place] = np.where(feed.sum(axis=1) > _NOTHING, size, seen[:, place])
+        first = len(self._sized)
+        for place, m in enumerate(self._filled, first):
+            found[:, place] = self._filling(m, times * np.maximum(flow.feeds[m], 0.0).sum(axis=1))
+        first += len(self._filled)
         if self._mixed:
             mixtures = self._mixtures(flow, at)
-            shares = found[:, len(self._sized) :].reshape(len(seen), len(self._mixed), -1)
+            shares = found[:, first:].reshape(len(seen), len(self._mixed), -1)
             for place, m in enumerate(self._mixed):
                 some = flow.feeds[m].sum(axis=1) > _NOTHING
                 shares[:, place] = np.where(some[:, None], mixtures[m], shares[:, place])
-            found[:, len(self._sized) :] = shares.reshape(len(seen), -1)
+            found[:, first:] = shares.reshape(len(seen), -1)
         return found
 
     def _mixtures(self, flow: LoopFlow, at: Mapping[int, Separation]) -> dict[int, Array]:
@@ -119,3 +196,7 @@ class Followers:
             add(rates, link.way, flow.leaving(link, at).sum(axis=1))
         totals = {m: flow.feeds[m].sum(axis=1) for m in self.part.machines}
         return mix_loop(self.part.mix_plan, rates, totals, self.masses)
+
+
+def _rows(operators: Array, cases: NDArray[np.intp]) -> Array:
+    return operators if len(operators) == 1 else operators[cases]

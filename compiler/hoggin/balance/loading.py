@@ -22,7 +22,7 @@ from hoggin.balance.branch import Branch, Flags, follow, lighter
 from hoggin.balance.circuit import Circuit, Screen, Splitter, take
 from hoggin.balance.demand import Demands
 from hoggin.balance.elimination import add
-from hoggin.balance.following import Followers
+from hoggin.balance.following import Ends, Followers
 from hoggin.balance.loop import LoopFlow, solve_loop
 from hoggin.balance.result import Array, Loop
 from hoggin.balance.separation import Decks, Separation, split
@@ -65,17 +65,18 @@ class LoadMap:
         inputs: Mapping[int, Array],
         masses: Mapping[int, Array],
         bulk_density: Array,
+        ends: Ends | None = None,
     ) -> None:
         """operators: (1 or B, c, n, n) of its crushers; those of crushers that follow their feed
         are filled in. inputs: machine -> (B, n) from outside the loop. masses: the same by
-        feed, (B, K). bulk_density: (B,) t/m3."""
+        feed, (B, K). bulk_density: (B,) t/m3. ends: what `Followers` knows already."""
         self._given = (circuit, part, operators, inputs, masses, bulk_density)
         self.entering = np.sum(list(inputs.values()), axis=0)
         units = {m: circuit.units[m] for m in part.machines}
         self.screens = {m: unit for m, unit in units.items() if isinstance(unit, Screen)}
         self._splits = {m: split(unit) for m, unit in units.items() if isinstance(unit, Splitter)}
         self.demands = Demands(circuit, part, inputs, self._flow)
-        self.followers = Followers(circuit, part, operators, masses)
+        self.followers = Followers(circuit, part, operators, masses, ends)
         self.decks = Decks(self.screens, circuit.cells, circuit.cases)
 
     def of(self, cases: NDArray[np.intp]) -> LoadMap:
@@ -88,6 +89,7 @@ class LoadMap:
             {m: flow[cases] for m, flow in inputs.items()},
             {m: mass[cases] for m, mass in masses.items()},
             density[cases],
+            self.followers.ends_of(cases),
         )
 
     def _flow(self, at: Mapping[int, Separation], entering: Mapping[int, Array]) -> LoopFlow:
@@ -114,7 +116,8 @@ class LoadMap:
         settled = Settled(flow, at, self.decks.by_screen(cuts), near)
         loads = self.decks.loads(flow.feeds, at) * np.reshape(times, (-1, 1, 1))
         loaded = np.log(self.decks.cut_sizes(loads, self._given[-1]))
-        return np.concatenate([loaded, self.followers.see(flow, at, seen)], axis=1), settled
+        found = self.followers.see(flow, at, seen, np.reshape(times, -1))
+        return np.concatenate([loaded, found], axis=1), settled
 
 
 def settle_loop(

@@ -123,20 +123,6 @@ class W0511(Fault):
     remedy = "nothing flows there, or the plant states too little to compute it"
 
 
-class W0512(Fault):
-    """stated as trickle fed, but full
-
-    At this rate the chamber fills: grading, shape and wear are not those of a part-filled
-    chamber, which the balance assumed. The chamber is full from one rate on: the class's `min_load`
-    of its full capacity.
-
-    Wrong: feeding trickle   # at 90 % of what the chamber passes
-    Right: feeding choke
-    """
-
-    remedy = "write `feeding choke`, or feed less"
-
-
 class W0513(Fault):
     """tramp metal passes at this setting, not at the closest
 
