@@ -127,7 +127,7 @@ def whiten_fineness(
     usual_f80: float,
     rock_exponent: float,
     usual_work_index: float,
-    starved_rise: float,
+    starved_rise: float = 0.0,
     work_index_kwh_t: float | None = None,
 ) -> Fineness:
     """Classes for `whiten_operator` on one rock, whose hardness moves k1 and k2."""
@@ -149,7 +149,7 @@ def chamber_fineness(
     k2: float,
     size_exponent: float,
     usual_f80: float,
-    starved_rise: float,
+    starved_rise: float = 0.0,
     width: float,
 ) -> Fineness:
     """Classes for `chances`: they bend at the size of piece that is not broken, in a full chamber

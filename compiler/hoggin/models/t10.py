@@ -141,7 +141,7 @@ def t10_operator(
 
 
 def t10_fineness(
-    *, k1: float, k2: float, size_exponent: float, usual_f80: float, starved_rise: float
+    *, k1: float, k2: float, size_exponent: float, usual_f80: float, starved_rise: float = 0.0
 ) -> Fineness:
     """Classes for `t10_operator`: those of its chances, and finer, as next to no progeny is close
     to its parent's size and much of it not far below."""
