@@ -122,7 +122,7 @@ def test_flows_are_those_of_ever_finer_classes(kind: str, seed: int) -> None:
         [result.cut_sizes_mm[m.tag, d.name][0] for m in a_plant.machines for d in m.decks]
     )
     solved = []
-    for octave in (48, 96):
+    for octave in (24, 48) if "part filled" in kind else (48, 96):  # each has a root within
         fine = Fine(a_plant, octave)
         root = fine.root(start)
         assert root is not None

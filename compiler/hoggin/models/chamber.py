@@ -38,7 +38,7 @@ def filling_under(load: ArrayLike) -> Array:
     common practice, no source.
     """
     full = np.clip(per_case(load), 0.0, 1.0)
-    filling: Array = full**3 * (4.0 - 3.0 * full)
+    filling: Array = np.minimum(full**3 * (4.0 - 3.0 * full), 1.0)
     return filling
 
 
