@@ -31,6 +31,7 @@ from hoggin.balance.topology import Part
 from hoggin.models.points import in_halves
 
 _ALIKE = 1e-12  # difference of two compositions that makes none
+_FILLED = 0.05  # a full chamber as an unknown: a load moves cut sizes by about as much
 _NOTHING = 1e-300  # feed, t/h, too small to have an F80
 
 
@@ -89,7 +90,8 @@ class Followers:
         if not self.width:
             return np.empty((len(entering), 0))
         size = np.log(f80(self.circuit.edges_mm, in_halves(entering)))[:, None]
-        fillings = [self._filling(m, entering.sum(axis=1))[:, None] for m in self._filled]
+        fed = entering.sum(axis=1)
+        fillings = [_FILLED * self._filling(m, fed)[:, None] for m in self._filled]
         return np.concatenate(
             [
                 np.repeat(size, len(self._sized), axis=1),
@@ -115,7 +117,7 @@ class Followers:
     def filled(self, seen: Array) -> dict[int, Array]:
         """How full chambers are, (B,), from (B, W)."""
         first = len(self._sized)
-        found = np.clip(seen[:, first : first + len(self._filled)], 0.0, 1.0)
+        found = np.clip(seen[:, first : first + len(self._filled)] / _FILLED, 0.0, 1.0)
         return dict(zip(self._filled, found.T, strict=True))
 
     def set_operators(self, seen: Array) -> None:
@@ -177,7 +179,8 @@ class Followers:
             found[:, place] = np.where(feed.sum(axis=1) > _NOTHING, size, seen[:, place])
         first = len(self._sized)
         for place, m in enumerate(self._filled, first):
-            found[:, place] = self._filling(m, times * np.maximum(flow.feeds[m], 0.0).sum(axis=1))
+            fed = times * np.maximum(flow.feeds[m], 0.0).sum(axis=1)
+            found[:, place] = _FILLED * self._filling(m, fed)
         first += len(self._filled)
         if self._mixed:
             mixtures = self._mixtures(flow, at)

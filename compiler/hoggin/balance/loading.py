@@ -154,7 +154,7 @@ def settle_loop(
 
     reached = fixed_point(step, start, tolerance=_TOLERANCE, limit=_MOST_ITERATIONS)
     settled = replace(reached.outcome, iterations=reached.iterations)
-    if not at_first:
+    if not at_first and reached.converged.all():
         look_for_traps(settled)
     steep, doubtful = _looked_at(load, reached)
     if steep.any():
