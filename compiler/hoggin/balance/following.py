@@ -86,20 +86,23 @@ class Followers:
         return bool((difference[carries] <= _ALIKE).all())
 
     def start(self, entering: Array) -> Array:
-        """(B, W) where each crusher gets what enters the loop, (B, n)."""
+        """(B, W) where each crusher gets what enters the loop, (B, n), with full chambers."""
         if not self.width:
             return np.empty((len(entering), 0))
         size = np.log(f80(self.circuit.edges_mm, in_halves(entering)))[:, None]
-        fed = entering.sum(axis=1)
-        fillings = [_FILLED * self._filling(m, fed)[:, None] for m in self._filled]
         return np.concatenate(
             [
                 np.repeat(size, len(self._sized), axis=1),
-                *fillings,
+                np.full((len(entering), len(self._filled)), _FILLED),
                 *(self.entering for _ in self._mixed),
             ],
             axis=1,
         )
+
+    @property
+    def by_load_alone(self) -> bool:
+        """Whether nothing matters of a crusher's feed but how much it is."""
+        return not (self._sized or self._mixed)
 
     def ends_of(self, cases: NDArray[np.intp]) -> Ends:
         """The ends that are known, of some cases."""

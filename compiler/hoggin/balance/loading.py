@@ -100,7 +100,7 @@ class LoadMap:
         )
 
     def empty(self) -> Array:
-        """(B, Z) with empty decks, every crusher fed with what enters the loop."""
+        """(B, Z) with empty decks and full chambers, fed with what enters the loop."""
         cases, cells = self.entering.shape
         cuts = self.decks.cut_sizes(np.zeros((cases, self.decks.count, cells)), self._given[-1])
         return np.concatenate([np.log(cuts), self.followers.start(self.entering)], axis=1)
@@ -144,7 +144,8 @@ def settle_loop(
         look_for_traps(settled)
         refuse_endless(loop, settled.flow.feeds, load.entering)
         return settled
-    at_first = not load.followers.width and not load.demands.asked_t_h  # then it shows every trap
+    # Empty decks and full chambers then show every trap.
+    at_first = load.followers.by_load_alone and not load.demands.asked_t_h
 
     def step(z: Array) -> tuple[Array, Settled]:
         after, settled = load.at(z)

@@ -62,8 +62,8 @@ class W0505(Fault):
 class W0506(Fault):
     """under-fed chamber
 
-    A crusher that works by inter-particle breakage needs a full chamber. Below this load its product
-    gets coarser and flakier, as the balance computes, and liners wear unevenly.
+    A crusher that works by inter-particle breakage needs a full chamber. Below this load its
+    product gets coarser and flakier, as the balance computes, and liners wear unevenly.
     """
 
     remedy = "feed the chamber full, close the setting, or choose a smaller machine"
