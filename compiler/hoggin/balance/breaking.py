@@ -31,7 +31,7 @@ def operators(circuit: Circuit) -> list[Array]:
     alike: dict[tuple[Callable[..., Array], tuple[str, ...]], list[tuple[Crusher, Array]]] = {}
     for part in circuit.flowsheet.parts:
         crushers = [unit for m in part.crushers if isinstance(unit := circuit.units[m], Crusher)]
-        following = any(unit.follows or (part.is_loop and unit.follows_load) for unit in crushers)
+        following = any(unit.follows for unit in crushers)
         rows = max((rows_of(unit.arguments) for unit in crushers), default=1)
         rows = circuit.cases if following else rows
         found.append(np.empty((rows, len(crushers), cells, cells)))
@@ -64,10 +64,9 @@ def fed_operator(
     return matrices
 
 
-def operator_of(unit: Crusher, cells: Cells, *, filling: float) -> Array:
-    """Operators (1 or B, n, n) of a crusher that follows at most its load, with a chamber full or
-    starved."""
-    arguments = {**unit.plain_arguments, "filling": np.array([filling])}
+def starved_operator(unit: Crusher, cells: Cells) -> Array:
+    """Operators (1 or B, n, n) of a crusher that follows its load alone, with a starved chamber."""
+    arguments = {**unit.plain_arguments, "filling": np.zeros(1)}
     matrices = np.empty((rows_of(arguments), len(cells), len(cells)))
     _evaluate(unit.operator, cells, arguments, matrices)
     return matrices

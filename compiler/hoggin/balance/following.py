@@ -6,8 +6,8 @@ how full it makes the chamber, and the shares of the feeds in it where rock that
 enters the loop at different places. Whatever these are, the columns of an operator sum to 1 and the
 flows close.
 
-An operator is linear in the filling. So the two ends, full and starved, are found once, and only
-where some chamber is not full.
+An operator is linear in the filling. So that of a starved chamber is found once, and only where
+some chamber is not full; as long as all are, cases may share their operators.
 
 Assumption: the rock that a chamber's capacity reads is that of the material entering the loop.
 """
@@ -19,7 +19,7 @@ from collections.abc import Mapping
 import numpy as np
 from numpy.typing import NDArray
 
-from hoggin.balance.breaking import f80, fed_operator, operator_of, shares_of
+from hoggin.balance.breaking import f80, fed_operator, shares_of, starved_operator
 from hoggin.balance.circuit import Circuit, Crusher
 from hoggin.balance.elimination import add
 from hoggin.balance.filling import filling
@@ -36,7 +36,7 @@ _NOTHING = 1e-300  # feed, t/h, too small to have an F80
 
 
 Ends = Mapping[int, tuple[Array, Array]]
-"""By crusher, its operators (1 or B, n, n) full and starved."""
+"""By crusher, its operators (1 or B, n, n) with a starved chamber, and what a full one adds."""
 
 
 class Followers:
@@ -50,7 +50,7 @@ class Followers:
         masses: Mapping[int, Array],
         ends: Ends | None = None,
     ) -> None:
-        """operators: (B, c, n, n) of the loop's crushers, those of followers left open.
+        """operators: (1 or B, c, n, n) of the loop's crushers, those of followers left open.
 
         masses: machine -> mass from each feed that reaches it from outside the loop, (B, K).
         ends: those that are known already.
@@ -71,14 +71,15 @@ class Followers:
         if all(self._as_entering(mass) for mass in masses.values()):
             self._mixed = []  # rock is the same all round the loop
         self._filled = [m for m, (_, unit) in self._crushers.items() if unit.follows_load]
-        some = {*self._sized, *self._mixed, *self._filled}
-        self.moving = [m for m in self._crushers if m in some]
         self._ends = dict(ends or {})
+        self._as_set: dict[int, Array] = {}  # how full the chambers of the operators are
         self.width = (
             len(self._sized) + len(self._filled) + len(self._mixed) * self.entering.shape[1]
         )
-        for m in self._crushers.keys() - self.moving:
-            self._set_operator(m, {}, {}, {})
+        self._refed = [m for m in self._crushers if m in self._sized or m in self._mixed]
+        for m, (_, unit) in self._crushers.items():
+            if unit.follows and m not in self._refed:
+                self._feed(m, {}, {}, np.ones(1))
 
     def _as_entering(self, mass: Array) -> bool:
         carries = mass.sum(axis=1) > 0.0
@@ -102,13 +103,13 @@ class Followers:
     @property
     def by_load_alone(self) -> bool:
         """Whether nothing matters of a crusher's feed but how much it is."""
-        return not (self._sized or self._mixed)
+        return not self._refed
 
     def ends_of(self, cases: NDArray[np.intp]) -> Ends:
         """The ends that are known, of some cases."""
         return {
-            m: (_rows(full, cases), _rows(starved, cases))
-            for m, (full, starved) in self._ends.items()
+            m: (_rows(starved, cases), _rows(added, cases))
+            for m, (starved, added) in self._ends.items()
         }
 
     def _filling(self, m: int, fed_t_h: Array) -> Array:
@@ -127,41 +128,42 @@ class Followers:
         """Fill in the operators that (B, W) gives."""
         sizes, shares = self._read(seen)
         filled = self.filled(seen)
-        for m in self.moving:
-            self._set_operator(m, sizes, shares, filled)
+        for m in self._refed:
+            self._feed(m, sizes, shares, filled.get(m, np.ones(1)))
+        for m in self._filled:
+            if m not in self._refed:
+                self._fill(m, filled[m])
 
-    def _set_operator(
-        self,
-        m: int,
-        sizes: Mapping[int, Array],
-        shares: Mapping[int, Array],
-        filled: Mapping[int, Array],
+    def _feed(
+        self, m: int, sizes: Mapping[int, Array], shares: Mapping[int, Array], filled: Array
     ) -> None:
+        """Fill in the operators of a crusher by what it is fed."""
         place, unit = self._crushers[m]
-        full = filled.get(m, np.ones(1))
-        if m in self._sized or m in self._mixed or m not in self._filled:
-            size, share = sizes.get(m, self._no_size), shares.get(m, self.entering)
-            found = fed_operator(unit, self.circuit.cells, size, share, full)
-        elif (full == 1.0).all() and m not in self._ends and not unit.follows:
-            return  # full, as it was left
-        else:
-            found = self._between(m, full)
-        self.operators[:, place] = found
+        size, share = sizes.get(m, self._no_size), shares.get(m, self.entering)
+        self.operators[:, place] = fed_operator(unit, self.circuit.cells, size, share, filled)
 
-    def _between(self, m: int, filled: Array) -> Array:
-        """Operators of a chamber that is filled so far (B,)."""
+    def _fill(self, m: int, filled: Array) -> None:
+        """Fill in the operators of a crusher, as left with a full chamber, by how full it is."""
+        changed = np.flatnonzero(filled != self._as_set.get(m, 1.0))
+        if not len(changed):
+            return
+        place, _ = self._crushers[m]
         if m not in self._ends:
-            self._ends[m] = self._end(m, 1.0), self._end(m, 0.0)
-        full, starved = self._ends[m]
-        found: Array = starved + filled[:, None, None] * (full - starved)
-        return found
+            starved = self._starved(m)
+            self._ends[m] = starved, self.operators[: len(starved), place] - starved
+        if not self._as_set:  # the first that is not full: cases have their own from here on
+            shape = (len(filled), *self.operators.shape[1:])
+            self.operators = np.broadcast_to(self.operators, shape).copy()
+        starved, added = (_rows(end, changed) for end in self._ends[m])
+        self.operators[changed, place] = starved + filled[changed, None, None] * added
+        self._as_set[m] = filled
 
-    def _end(self, m: int, filling: float) -> Array:
+    def _starved(self, m: int) -> Array:
         _, unit = self._crushers[m]
         cells = self.circuit.cells
         if not unit.follows:
-            return operator_of(unit, cells, filling=filling)
-        return fed_operator(unit, cells, self._no_size, self.entering, np.array([filling]))
+            return starved_operator(unit, cells)
+        return fed_operator(unit, cells, self._no_size, self.entering, np.zeros(1))
 
     def _read(self, seen: Array) -> tuple[dict[int, Array], dict[int, Array]]:
         """F80 (B,) and shares of the feeds (B, K) by crusher, from (B, W)."""

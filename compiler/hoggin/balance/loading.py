@@ -38,7 +38,8 @@ _TOO_STEEP = 0.9  # past a fold, or too near to one to be sure which balance thi
 
 @dataclass(frozen=True, slots=True)
 class Settled:
-    """A loop's flows, with the cut sizes (B, D) of its screens and the separations they make.
+    """A loop's flows, with the cut sizes (B, D) of its screens, the separations they make, and the
+    operators (1 or B, c, n, n) of its crushers.
 
     runs_away_at: (B,) how many times this feed the loop takes before it runs away; infinite where
     that is not near.
@@ -47,6 +48,7 @@ class Settled:
     flow: LoopFlow
     separations: Mapping[int, Separation]
     cut_sizes_mm: Mapping[int, Array]
+    operators: Array
     runs_away_at: Array
     iterations: int = 0
 
@@ -85,7 +87,7 @@ class LoadMap:
         return LoadMap(
             take(circuit, cases),
             part,
-            operators if len(operators) == 1 and not self.followers.moving else operators[cases],
+            operators if len(operators) == 1 and self.followers.by_load_alone else operators[cases],
             {m: flow[cases] for m, flow in inputs.items()},
             {m: mass[cases] for m, mass in masses.items()},
             density[cases],
@@ -93,8 +95,9 @@ class LoadMap:
         )
 
     def _flow(self, at: Mapping[int, Separation], entering: Mapping[int, Array]) -> LoopFlow:
-        circuit, part, operators, *_ = self._given
+        circuit, part, *_ = self._given
         weights = sent_on(circuit, part, at)
+        operators = self.followers.operators
         return solve_loop(
             part.flow_plan, part.crushers, operators, weights, entering, circuit.cases
         )
@@ -113,7 +116,8 @@ class LoadMap:
         self.followers.set_operators(seen)
         flow, at = self.demands.settled(self._splits | self.decks.separate(cuts))
         near = np.full(len(z), np.inf)
-        settled = Settled(flow, at, self.decks.by_screen(cuts), near)
+        cut_sizes = self.decks.by_screen(cuts)
+        settled = Settled(flow, at, cut_sizes, self.followers.operators, near)
         loads = self.decks.loads(flow.feeds, at) * np.reshape(times, (-1, 1, 1))
         loaded = np.log(self.decks.cut_sizes(loads, self._given[-1]))
         found = self.followers.see(flow, at, seen, np.reshape(times, -1))
@@ -136,7 +140,7 @@ def settle_loop(
     def look_for_traps(settled: Settled) -> None:
         load.demands.refuse(loop)
         if settled.flow.traps:
-            refuse_trapped(circuit, part, loop, operators, settled.separations, inputs)
+            refuse_trapped(circuit, part, loop, settled.operators, settled.separations, inputs)
 
     start = load.empty()
     if not start.shape[1]:

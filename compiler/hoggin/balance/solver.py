@@ -12,7 +12,7 @@ from typing import Any
 
 import numpy as np
 
-from hoggin.balance.breaking import f80, fed_operator, operator_of, operators, shares_of
+from hoggin.balance.breaking import f80, fed_operator, operators, shares_of, starved_operator
 from hoggin.balance.circuit import Circuit, Crusher, Demand, Screen, Splitter, lower, take
 from hoggin.balance.elimination import add
 from hoggin.balance.filling import filling
@@ -145,7 +145,7 @@ class _Solution:
         product = _applied(full, feed)
         if (filled == 1.0).all():
             return product
-        starved = _applied(operator_of(unit, cells, filling=0.0), feed)
+        starved = _applied(starved_operator(unit, cells), feed)
         return np.asarray(starved + filled[:, None] * (product - starved))
 
     def _entering_mass(self, streams: Sequence[int]) -> Array:
@@ -183,7 +183,7 @@ class _Solution:
         self._record_loop(one, settled.separations, settled.flow)
         weights = sent_on(self.circuit, one, settled.separations)
         links = self.circuit.flowsheet.links
-        first = first_pass(one, links, matrices, weights, inputs, self.cases)
+        first = first_pass(one, links, settled.operators, weights, inputs, self.cases)
         for machine, reaching in first.items():
             self.first_pass[:, machine] = reaching
         for machine, cuts in settled.cut_sizes_mm.items():
