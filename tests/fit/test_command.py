@@ -24,7 +24,7 @@ use "ours.hog" as ours
 material rock { solid_density 2.7 t/m3; bulk_density 1.6 t/m3; work_index 15 kWh/t }
 plant "One cone, a scenario of our own" {
   sieves { 160 mm, 80 mm, 40 mm, 20 mm, 10 mm, 4 mm, 1 mm }
-  feed face { rock rock; rate 100 t/h; passing { %GRADING% } }
+  feed face { rock rock; rate 350 t/h; passing { %GRADING% } }
   crusher cone: ours.CLASS { SETTINGS }
   face -> cone -> product all
 }
