@@ -7,6 +7,10 @@ size, `octave` of them a doubling, with the sizes at which a model changes its f
 edges; each class stands for the rock at its middle. Two such solutions give the converged one
 (`converged`, Richardson 1911).
 
+A chamber that is not full breaks a share of its feed as a starved one would: it is two crushers
+side by side. How full it is at given cut sizes is found by scipy's brentq, or MINPACK's hybrid
+method for several chambers.
+
 Where cut sizes depend on load, roots are found by scipy: `roots` scans a plant of one such deck for
 all of them, and `settle` runs MINPACK's hybrid method from many starts for plants of several.
 """
@@ -71,7 +75,13 @@ class Fine:
         upper, lower = self.edges[:-1], self.edges[1:]
         self.middle = np.sqrt(upper * np.where(lower > 0.0, lower, upper / 4.0))
         self.n = len(self.middle)
-        self.crushers = {m.tag: self._crusher(m) for m in self.machines if m.kind == "crusher"}
+        crushing = [m for m in self.machines if m.kind == "crusher"]
+        self.crushers = {m.tag: self._crusher(m, _coefficients(m)) for m in crushing}
+        self.starved = {
+            m.tag: self._crusher(m, _starved(_coefficients(m)))
+            for m in crushing
+            if _starved(_coefficients(m)) != _coefficients(m)
+        }
         (self.density,) = {m.bulk_density_t_m3 for m in plant.materials.values()}
         self.decks = [(m, d, k) for m in self.machines for k, d in enumerate(m.decks, 1)]
         self.loaded_decks = [
@@ -107,7 +117,8 @@ class Fine:
                     through = _through(deck, m)
                     special.update(through * r for r in (0.5, 0.75, 1.0, 1.25))
             if m.kind == "crusher":
-                special.update(_kinks(m, self.plant))
+                special.update(_kinks(m, _coefficients(m), self.plant))
+                special.update(_kinks(m, _starved(_coefficients(m)), self.plant))
         top = max(size for f in self.plant.feeds for size, _ in f.grading)
         count = int(np.ceil(self.octave * np.log2(top / _FINEST_MM)))
         even = np.geomspace(top, _FINEST_MM, count + 1)
@@ -129,9 +140,8 @@ class Fine:
 
     # -- crushers -------------------------------------------------------------------------------
 
-    def _crusher(self, machine: Machine) -> Broken:
+    def _crusher(self, machine: Machine, c: Mapping[str, float]) -> Broken:
         use = machine.models["breakage"]
-        c = use.coefficients
         d = self.middle
         again = use.model != "setting_curve"
         if use.model in ("matrix", "matrix_t10"):
@@ -274,15 +284,36 @@ class Fine:
 
     def at(self, cuts: Iterable[float], scale: float = 1.0) -> Solved:
         """Flows at cut sizes of all decks, in order, with feeds scaled."""
-        every = list(cuts)
+        every, tags = list(cuts), list(self.starved)
+
+        def flows(moistures: Array, filled: Array) -> Solved:
+            return self._flows(every, moistures, scale, dict(zip(tags, filled, strict=True)))
+
+        def settled(moistures: Array) -> Solved:
+            """With the fillings that these moistures lead to."""
+
+            def error(filled: Array) -> Array:
+                feeds = flows(moistures, np.clip(filled, 1e-9, 1.0)).feeds
+                return np.array([self.filling(tag, feeds[tag].sum()) for tag in tags]) - filled
+
+            full = np.ones(len(tags))
+            if not tags or not error(full).any():
+                return flows(moistures, full)
+            if len(tags) == 1:
+                one = optimize.brentq(lambda w: error(np.array([w]))[0], 1e-9, 1.0)
+                return flows(moistures, np.array([one]))
+            found = optimize.root(error, full, method="hybr", tol=1e-13)
+            assert np.abs(error(found.x)).max() < 1e-9
+            return flows(moistures, np.clip(found.x, 0.0, 1.0))
+
         moistures = np.full(len(self.machines), self.moisture)
-        solved = self._at(every, moistures, scale)
+        solved = settled(moistures)
         while self.uneven:
             found = self._moistures(solved, scale)
             if np.abs(found - moistures).max() < 1e-14:
                 break
             moistures = found
-            solved = self._at(every, moistures, scale)
+            solved = settled(moistures)
         return solved
 
     def _moistures(self, solved: Solved, scale: float) -> Array:
@@ -297,7 +328,18 @@ class Fine:
         wet = np.linalg.solve(np.eye(len(solids)) - ways, scale * self.water)
         return np.asarray(wet / solids)
 
-    def _at(self, cuts: list[float], moistures: Array, scale: float) -> Solved:
+    def filling(self, tag: str, fed_t_h: float) -> float:
+        """4 u^3 - 3 u^4 of the feed over that which keeps the chamber full: `docs/methods.md`."""
+        machine = self.machines[self.place[tag]]
+        c = machine.models["capacity"].coefficients
+        capacity = c["rated"] * self.density / c["rated_density"]
+        u = min(fed_t_h / (machine.count * machine.facts["min_load"] * capacity), 1.0)
+        return float(4.0 * u**3 - 3.0 * u**4)
+
+    def _flows(
+        self, cuts: list[float], moistures: Array, scale: float, filled: Mapping[str, float]
+    ) -> Solved:
+        """Flows at cut sizes, moistures and fillings of the chambers."""
         tags = [m.tag for m in self.machines]
         shares, reaching = self._shares(cuts, moistures)
         count = len(tags)
@@ -307,10 +349,12 @@ class Fine:
                 share = shares.get((stream.source, stream.outlet), 1.0)
                 ways[:, self.place[stream.target], self.place[stream.source]] += share
         passed = ways.copy()
-        crushing = [self.place[tag] for tag in self.crushers]
-        models = list(self.crushers.values())
-        for u, model in zip(crushing, models, strict=True):
-            passed[:, :, u] *= model.mu[:, None]
+        modes = [(self.place[t], filled.get(t, 1.0), model) for t, model in self.crushers.items()]
+        modes += [(self.place[t], 1.0 - filled[t], model) for t, model in self.starved.items()]
+        crushing, models = [u for u, _, _ in modes], [model for _, _, model in modes]
+        for u in set(crushing):
+            unbroken = np.sum([share * one.mu for v, share, one in modes if v == u], axis=0)
+            passed[:, :, u] *= unbroken[:, None]
         inverse = np.linalg.inv(np.eye(count) - passed)
         x = np.einsum("iuv,iv->iu", inverse, scale * self.supply)
         answer = inverse @ ways[:, :, crushing]  # (n, M, c)
@@ -321,14 +365,16 @@ class Fine:
                 broken[i, k] = model.coarser[i, :i] @ history[:i, k]
             given_off = [model.nu[i] * broken[i, k] for k, model in enumerate(models)]
             x[i] += answer[i] @ given_off
-            for k, (u, model) in enumerate(zip(crushing, models, strict=True)):
-                struck = x[i, u] + (broken[i, k] if model.again else 0.0)
+            for k, (u, share, model) in enumerate(modes):
+                struck = share * x[i, u] + (broken[i, k] if model.again else 0.0)
                 history[i, k] = model.kappa[i] * struck
         outlets: dict[tuple[str, str], Array] = {}
         for u, m in enumerate(self.machines):
             outlets |= {(m.tag, o): x[:, u] * shares.get((m.tag, o), 1.0) for o in m.outlets}
-        for k, (u, model) in enumerate(zip(crushing, models, strict=True)):
-            outlets[tags[u], "product"] = model.mu * x[:, u] + model.nu * broken[:, k]
+            if m.kind == "crusher":
+                outlets[m.tag, "product"] = np.zeros(self.n)
+        for k, (u, share, model) in enumerate(modes):
+            outlets[tags[u], "product"] += share * model.mu * x[:, u] + model.nu * broken[:, k]
         loaded = [
             self.cut(
                 *(d, m, number),
@@ -415,9 +461,21 @@ def _through(deck: Deck, machine: Machine) -> float:
     return float(max((h + wire) * np.cos(np.radians(slope)) - wire, 0.1 * h))
 
 
-def _kinks(machine: Machine, plant: Plant) -> list[float]:
+def _coefficients(machine: Machine) -> Mapping[str, float]:
+    return machine.models["breakage"].coefficients
+
+
+def _starved(c: Mapping[str, float]) -> Mapping[str, float]:
+    """The coefficients of a chamber in which no rock breaks rock; the same where it makes none."""
+    if rise := c.get("starved_rise", 0.0):
+        return {**c, "k1": c["k1"] * (1.0 + rise), "k2": c["k2"] * (1.0 + rise)}
+    if loss := c.get("starved_loss", 0.0):
+        return {**c, "passing_css": c["passing_css"] - loss}
+    return c
+
+
+def _kinks(machine: Machine, c: Mapping[str, float], plant: Plant) -> list[float]:
     use = machine.models["breakage"]
-    c = use.coefficients
     if use.model == "setting_curve":
         return [0.6 * c["css"], c["css"], c["css"] * c["top_ratio"]]
     if use.model == "impact":

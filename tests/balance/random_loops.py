@@ -105,6 +105,38 @@ def of_pieces(a_plant: Plant, seed: int) -> Plant:
     return a_plant.model_copy(update={"machines": tuple(machines), "materials": rocks})
 
 
+def part_filled(a_plant: Plant, seed: int) -> Plant:
+    """A plant whose squeezing chambers are filled more or less: of a capacity near their load."""
+    random = Random(seed)
+    fed = sum(feed.rate_t_h for feed in a_plant.feeds)
+    return a_plant.model_copy(
+        update={
+            "machines": tuple(
+                of_capacity(machine, fed * random.uniform(0.7, 4.0), random.uniform(0.04, 0.14))
+                if machine.kind == "crusher"
+                else machine
+                for machine in a_plant.machines
+            )
+        }
+    )
+
+
+def of_capacity(machine: Machine, capacity_t_h: float, starved: float = 0.1) -> Machine:
+    """A crusher of a capacity, for rock of 1.6 t/m3, that is full from 60 % of it on. Starved, its
+    k1 and k2 are so much larger, or so much less passes its setting."""
+    use = machine.models["breakage"]
+    known = {
+        "matrix": "starved_rise",
+        "matrix_t10": "starved_rise",
+        "setting_curve": "starved_loss",
+    }
+    own = {known[use.model]: starved} if use.model in known else {}
+    rated = ModelUse(model="rated", coefficients={"rated": capacity_t_h, "rated_density": 1.6})
+    breakage = ModelUse(model=use.model, coefficients={**use.coefficients, **own})
+    models = {**machine.models, "breakage": breakage, "capacity": rated}
+    return machine.model_copy(update={"models": models, "facts": {"min_load": 0.6}})
+
+
 def _feed(random: Random, top: float) -> Feed:
     slope = random.uniform(0.5, 1.1)
     points = tuple((top * 0.5**k, 0.5 ** (slope * k)) for k in range(11))

@@ -74,6 +74,9 @@ def take_case(result: Balance, case: int) -> Balance:
         streams_t_h=result.streams_t_h[case : case + 1],
         water=replace(water, streams_t_h=water.streams_t_h[case : case + 1]),
         composition=result.composition[case : case + 1],
+        machine_feeds_t_h=result.machine_feeds_t_h[case : case + 1],
+        first_pass_t_h=result.first_pass_t_h[case : case + 1],
+        filling=result.filling[case : case + 1],
         deck_feeds_t_h={k: v[case : case + 1] for k, v in result.deck_feeds_t_h.items()},
         cut_sizes_mm={k: v[case : case + 1] for k, v in result.cut_sizes_mm.items()},
     )

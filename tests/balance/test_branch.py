@@ -18,7 +18,7 @@ from hoggin.schema.plant import ModelUse, Plant
 
 from .builder import feed, matrix_crusher, plant, screen
 from .fine_reference import Fine
-from .random_loops import one_deck_loop
+from .random_loops import of_capacity, one_deck_loop
 
 Array = NDArray[np.float64]
 
@@ -63,6 +63,39 @@ def test_the_recirculating_load_falls_steadily_as_the_deck_is_opened() -> None:
         for aperture in np.arange(31.0, 34.0, 0.25)
     ]
     assert (np.diff(loads) < 0.0).all()
+
+
+def lightly_loaded_cone(aperture: float, *, rate: float = 200.0) -> Plant:
+    """Its chamber would pass several times the feed, so that it breaks the finer the more
+    returns."""
+    bare = slow_cone(aperture, rate=rate)
+    cone, sizing = bare.machines
+    return bare.model_copy(update={"machines": (of_capacity(cone, 1200.0, 0.06), sizing)})
+
+
+@pytest.mark.parametrize("aperture", [32.0, 32.6, 33.5])
+def test_a_part_filled_chamber_has_the_balance_of_the_lightest_load(aperture: float) -> None:
+    a_plant = lightly_loaded_cone(aperture)
+    found = Fine(a_plant, 24).roots(steps=40, span=1.2)
+    if found:
+        assert cut(a_plant) == pytest.approx(found[0], abs=0.01)
+    else:
+        with pytest.raises(CannotSettle):
+            balance(a_plant)
+
+
+def test_a_part_filled_loop_runs_away_at_the_feed_from_which_there_is_no_root() -> None:
+    fine = Fine(lightly_loaded_cone(33.0), 24)
+    low, high = 0.5, 2.0
+    while high - low > 3e-3:
+        middle = 0.5 * (low + high)
+        if fine.roots(steps=30, span=1.0, scale=middle):
+            low = middle
+        else:
+            high = middle
+    near = 0.97 * low
+    found = balance(lightly_loaded_cone(33.0, rate=200.0 * near)).runs_away_at[0][0]
+    assert near * found == pytest.approx(low, rel=0.01)
 
 
 @pytest.mark.parametrize("seed", range(2000, 2030))

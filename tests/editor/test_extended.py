@@ -31,7 +31,7 @@ def test_classes_of_the_kind_are_proposed_behind_the_colon() -> None:
 
 def test_inherited_settings_and_models_are_proposed_in_a_machine() -> None:
     found = labels(plant("crusher c: ours(stroke: 20 mm) { @ }"))
-    assert {"css", "speed", "feeding", "model breakage: setting_curve"} <= set(found)
+    assert {"css", "speed", "duty", "model breakage: setting_curve"} <= set(found)
 
 
 def test_parameters_are_those_that_are_left_open() -> None:

@@ -1,4 +1,4 @@
-"""The cone generations: what tells them apart, how they are set, and what speed and feeding do.
+"""The cone generations: what tells them apart, how they are set, and what speed and filling do.
 
 What the trade takes for granted is marked as common practice, no source. The directions in which
 speed acts are those of Evertsson (2000) and Bengtsson & Evertsson (2006), from memory; of their
@@ -157,26 +157,26 @@ def test_a_faster_head_passes_less(tmp_path: Path, name: str) -> None:
 
 @pytest.mark.parametrize("name", GENERATIONS)
 @pytest.mark.parametrize("model", ["matrix", "setting_curve"])
-@pytest.mark.parametrize("feeding", ["choke", "trickle"])
+@pytest.mark.parametrize("filling", [0.0, 1.0])
 def test_a_faster_head_makes_a_finer_product(
-    tmp_path: Path, name: str, model: str, feeding: str
+    tmp_path: Path, name: str, model: str, filling: float
 ) -> None:
     """More blows on the way through: Evertsson (2000), from memory: the direction."""
-    settings = f"model breakage: {model}; feeding {feeding}"
-    slow, fast = at_both_speeds(tmp_path, name, settings)
-    passing = [product_passing(machine, 20.0, 4.5, 0.8)[0] for machine in (slow, fast)]
+    slow, fast = at_both_speeds(tmp_path, name, f"model breakage: {model}")
+    passing = [product_passing(machine, 20.0, 4.5, 0.8, filling)[0] for machine in (slow, fast)]
     assert passing[1] > passing[0]
     # A tendency, no new generation: the rules of the generations lie ten points apart.
     assert passing[1] - passing[0] < 0.08
 
 
 @pytest.mark.parametrize("name", GENERATIONS)
-def test_both_breakage_models_agree_on_what_speed_and_trickle_do(tmp_path: Path, name: str) -> None:
+def test_both_breakage_models_agree_on_what_speed_and_filling_do(tmp_path: Path, name: str) -> None:
     """Two ways to say one thing must stay within two points of each other when speed changes and
-    within three when the feeding does."""
+    within three when the filling does."""
 
-    def passing(settings: str) -> float:
-        return float(product_passing(cone(tmp_path, name, settings), 20.0, 4.5, 0.8)[0])
+    def passing(settings: str, filling: float = 1.0) -> float:
+        machine = cone(tmp_path, name, settings)
+        return float(product_passing(machine, 20.0, 4.5, 0.8, filling)[0])
 
     def change(model: str, one: str, other: str) -> float:
         return passing(f"model breakage: {model}; {one}") - passing(
@@ -187,10 +187,11 @@ def test_both_breakage_models_agree_on_what_speed_and_trickle_do(tmp_path: Path,
     assert change("matrix", high, low) == pytest.approx(
         change("setting_curve", high, low), abs=0.02
     )
-    choke, trickle = "feeding choke", "feeding trickle"
-    assert change("matrix", choke, trickle) == pytest.approx(
-        change("setting_curve", choke, trickle), abs=0.03
+    matrix, curve = (
+        passing(settings, 1.0) - passing(settings, 0.0)
+        for settings in ("model breakage: matrix", "model breakage: setting_curve")
     )
+    assert matrix == pytest.approx(curve, abs=0.03)
 
 
 @pytest.mark.parametrize("name", GENERATIONS)
@@ -204,38 +205,20 @@ def test_a_faster_head_takes_more_idle_power(tmp_path: Path, name: str) -> None:
 
 
 @pytest.mark.parametrize("name", GENERATIONS)
-@pytest.mark.parametrize(
-    ("better", "worse"),
-    [("FAST", "SLOW"), ("feeding choke", "feeding trickle")],
-)
-def test_speed_and_choke_feeding_better_the_shape(
-    tmp_path: Path, name: str, better: str, worse: str
-) -> None:
+def test_speed_and_choke_feeding_better_the_shape(tmp_path: Path, name: str) -> None:
     """Bengtsson & Evertsson (2006), from memory: the direction."""
 
-    def flaky(settings: str) -> float:
-        low, high = SPEEDS[name]
-        at = settings.replace("SLOW", f"speed {low} rpm").replace("FAST", f"speed {high} rpm")
-        use = cone(tmp_path, name, at).models["flakiness"]
+    def flaky(speed: float, filling: float) -> float:
+        use = cone(tmp_path, name, f"speed {speed} rpm").models["flakiness"]
         model = catalog.find("flakiness", use.model)
         assert model is not None
         edges = np.array([40.0, 20.0, 10.0, 5.0, 0.0])
-        fresh = model.load("fresh")(edges, np.array([45.0]), np.array([18.0]), **use.coefficients)
+        sizes = np.array([45.0]), np.array([18.0])
+        fresh = model.load("fresh")(edges, *sizes, filling=filling, **use.coefficients)
         return float(fresh[0, 1])
 
-    assert flaky(better) < flaky(worse)
-
-
-# --- feeding -----------------------------------------------------------------------------------
-
-
-@pytest.mark.parametrize("name", GENERATIONS)
-def test_trickle_feeding_makes_a_coarser_product(tmp_path: Path, name: str) -> None:
-    """A part-filled chamber lacks rock breaking rock: common practice, no source."""
-    choke, trickle = (cone(tmp_path, name, f"feeding {how}") for how in ("choke", "trickle"))
-    for at in (0, 1):
-        coarse = product_passing(trickle, 20.0, 4.5, 0.8)[at]
-        assert coarse < product_passing(choke, 20.0, 4.5, 0.8)[at] + 1e-12
+    slow, fast = SPEEDS[name]
+    assert flaky(fast, 1.0) < flaky(slow, 1.0) < flaky(slow, 0.5) < flaky(slow, 0.0)
 
 
 def test_the_library_names_a_source_or_says_there_is_none_for_its_new_facts() -> None:

@@ -160,7 +160,7 @@ use std.sieves
 material rock { solid_density 2.7 t/m3; bulk_density 1.6 t/m3; work_index 15 kWh/t }
 plant "One closed circuit, a scenario of our own" {
   sieves sieves.iso_r20_3
-  feed face { rock rock; rate 50 t/h
+  feed face { rock rock; rate 90 t/h
               passing { COARSE mm: 100 %, MIDDLE mm: 45 %, FINE mm: 8 % } }
   crusher c: cones.CLASS(head: 1300 mm) { SETTINGS; model breakage: MODEL }
   screen s: screens.inclined(width: 3 m, length: 8 m) { deck top APERTURE mm square }

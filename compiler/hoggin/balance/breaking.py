@@ -2,6 +2,7 @@
 
 Most operators are known before anything flows. Those of crushers that follow their feed, by its F80
 or its rock, are known only with it (`fed_operator`); `following` finds both together in a loop.
+Where it matters how full a chamber is, its operator lies between two that are known before.
 """
 
 from __future__ import annotations
@@ -23,7 +24,7 @@ def operators(circuit: Circuit) -> list[Array]:
     """Per part of the flowsheet, the operators of its c crushers, (1 or B, c, n, n).
 
     Crushers of one model whose coefficients are the same in all cases are evaluated together. The
-    places of those that follow their feed are left open, one a case.
+    places of those that follow their feed are left open, one a case. Chambers are full.
     """
     cells = len(circuit.cells)
     found: list[Array] = []
@@ -54,24 +55,36 @@ def operators(circuit: Circuit) -> list[Array]:
     return found
 
 
-def fed_operator(unit: Crusher, cells: Cells, f80_mm: Array, rock_shares: Array) -> Array:
+def fed_operator(
+    unit: Crusher, cells: Cells, f80_mm: Array, rock_shares: Array, filling: Array
+) -> Array:
     """Operators (B, n, n) of a crusher that follows its feed, of which `fed_arguments` tells."""
     matrices = np.empty((len(f80_mm), len(cells), len(cells)))
-    _evaluate(unit.operator, cells, fed_arguments(unit, f80_mm, rock_shares), matrices)
+    _evaluate(unit.operator, cells, fed_arguments(unit, f80_mm, rock_shares, filling), matrices)
     return matrices
 
 
-def fed_arguments(unit: Crusher, f80_mm: Array, rock_shares: Array) -> Arguments:
+def starved_operator(unit: Crusher, cells: Cells) -> Array:
+    """Operators (1 or B, n, n) of a crusher that follows its load alone, with a starved chamber."""
+    arguments = {**unit.plain_arguments, "filling": np.zeros(1)}
+    matrices = np.empty((rows_of(arguments), len(cells), len(cells)))
+    _evaluate(unit.operator, cells, arguments, matrices)
+    return matrices
+
+
+def fed_arguments(unit: Crusher, f80_mm: Array, rock_shares: Array, filling: Array) -> Arguments:
     """What a crusher's operator is called with: its arguments and what it follows of its feed.
 
     f80_mm: (B,) of its feed. rock_shares: (B, K) mass fraction in it from each of the plant's
-        feeds.
+        feeds. filling: (B,) how full its chamber is.
     """
     given = dict(unit.arguments if unit.follows_rock else unit.plain_arguments)
     if unit.follows_size:
         given["f80_mm"] = f80_mm
     if unit.follows_rock:
         given["rock_shares"] = rock_shares
+    if unit.follows_load:
+        given["filling"] = filling
     return given
 
 

@@ -13,6 +13,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from hoggin.balance.filling import full_from
 from hoggin.balance.grid import Cells, Find, common_edges, parameters, square_mm
 from hoggin.balance.result import Array
 from hoggin.balance.topology import Flowsheet, read_flowsheet
@@ -51,7 +52,9 @@ class Crusher:
 
     feed_coefficients: arguments that make the operator depend on the F80 of the crusher's own
     feed wherever they are not 0. rock_coefficients: arguments (1 or B, F), one for the
-        rock of each of the plant's feeds.
+        rock of each of the plant's feeds. load_coefficients: arguments that make it depend on
+        how full the chamber is wherever they are not 0. full_from_t_h: (1 or B, F) as in
+        `filling.full_from`.
     """
 
     operator: Callable[..., Array]
@@ -59,6 +62,8 @@ class Crusher:
     setting: str
     feed_coefficients: tuple[str, ...] = ()
     rock_coefficients: tuple[str, ...] = ()
+    load_coefficients: tuple[str, ...] = ()
+    full_from_t_h: Array | None = None
 
     @property
     def follows_size(self) -> bool:
@@ -73,8 +78,14 @@ class Crusher:
 
     @property
     def follows(self) -> bool:
-        """Whether its operator depends on what it is fed."""
+        """Whether its operator depends on what it is fed, beside how much."""
         return self.follows_size or self.follows_rock
+
+    @property
+    def follows_load(self) -> bool:
+        """Whether it matters how full its chamber is, in any case."""
+        moved = any(self.arguments[name].any() for name in self.load_coefficients)
+        return moved and self.full_from_t_h is not None
 
     @property
     def plain_arguments(self) -> Arguments:
@@ -177,7 +188,7 @@ def lower(plant: Plant, edges_mm: Array | None = None, *, find: Find = catalog.f
         moistures=brought(plant, "moisture"),
         clays=brought(plant, "clay"),
         units=tuple(
-            _unit(machine, [plant.materials[name] for name in rocks], find)
+            _unit(machine, plant, [plant.materials[name] for name in rocks], find)
             for machine in plant.machines
         ),
         wettings=tuple(wetting(machine) for machine in plant.machines),
@@ -189,12 +200,12 @@ def fractions(cells: Cells, sizes_mm: Array, passing: Array) -> Array:
     return at_points(class_fractions(cells.edges_mm, sizes_mm, passing))
 
 
-def _unit(machine: Machine, rocks: Sequence[Material], find: Find) -> Unit:
+def _unit(machine: Machine, plant: Plant, rocks: Sequence[Material], find: Find) -> Unit:
     if machine.asked_t_h:
         return _demand(machine)
     kind = KINDS[machine.kind]
     if kind.breaks:
-        return _crusher(machine, rocks, find)
+        return _crusher(machine, plant, rocks, find)
     if kind.separates:
         return _screen(machine, find)
     return Splitter(np.array([[machine.shares.get(outlet, 1.0) for outlet in machine.outlets]]))
@@ -205,7 +216,7 @@ def _demand(machine: Machine) -> Demand:
     return Demand(np.array([[machine.asked_t_h.get(o, 0.0) for o in machine.outlets]]), rest)
 
 
-def _crusher(machine: Machine, rocks: Sequence[Material], find: Find) -> Crusher:
+def _crusher(machine: Machine, plant: Plant, rocks: Sequence[Material], find: Find) -> Crusher:
     use, model = model_of(machine, "breakage", find)
     operator = model.load("operator")
     arguments = dict(_arguments(operator, use.coefficients))
@@ -221,6 +232,8 @@ def _crusher(machine: Machine, rocks: Sequence[Material], find: Find) -> Crusher
         setting=next((f"{s.name} {s.text}" for s in machine.settings if s.name == "css"), ""),
         feed_coefficients=tuple(name for name in model.feed_coefficients if name in arguments),
         rock_coefficients=of_rock,
+        load_coefficients=tuple(name for name in model.load_coefficients if name in arguments),
+        full_from_t_h=full_from(plant, machine, find=find) if model.load_coefficients else None,
     )
 
 

@@ -1,9 +1,15 @@
-"""Crushers of a loop whose breakage follows their own feed: its F80, its rock.
+"""Crushers of a loop whose breakage follows their own feed: its F80, its rock, its rate.
 
 Their operators depend on flows that depend on their operators. So what a crusher sees of its feed
 joins the unknowns of the outer iteration, beside the screens' cut sizes: the logarithm of its F80,
-and the shares of the feeds in it where rock that breaks differently enters the loop at
-different places. Whatever these are, the columns of an operator sum to 1 and the flows close.
+how full it makes the chamber, and the shares of the feeds in it where rock that breaks differently
+enters the loop at different places. Whatever these are, the columns of an operator sum to 1 and the
+flows close.
+
+An operator is linear in the filling. So that of a starved chamber is found once, and only where
+some chamber is not full; as long as all are, cases may share their operators.
+
+Assumption: the rock that a chamber's capacity reads is that of the material entering the loop.
 """
 
 from __future__ import annotations
@@ -11,10 +17,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 import numpy as np
+from numpy.typing import NDArray
 
-from hoggin.balance.breaking import f80, fed_operator, shares_of
+from hoggin.balance.breaking import f80, fed_operator, shares_of, starved_operator
 from hoggin.balance.circuit import Circuit, Crusher
 from hoggin.balance.elimination import add
+from hoggin.balance.filling import filling
 from hoggin.balance.loop import LoopFlow
 from hoggin.balance.mixing import mix_loop
 from hoggin.balance.result import Array
@@ -23,18 +31,29 @@ from hoggin.balance.topology import Part
 from hoggin.models.points import in_halves
 
 _ALIKE = 1e-12  # difference of two compositions that makes none
+_FILLED = 0.05  # a full chamber as an unknown: a load moves cut sizes by about as much
 _NOTHING = 1e-300  # feed, t/h, too small to have an F80
+
+
+Ends = Mapping[int, tuple[Array, Array]]
+"""By crusher, its operators (1 or B, n, n) with a starved chamber, and what a full one adds."""
 
 
 class Followers:
     """The following crushers of one loop. W numbers say what they see, for each of B cases."""
 
     def __init__(
-        self, circuit: Circuit, part: Part, operators: Array, masses: Mapping[int, Array]
+        self,
+        circuit: Circuit,
+        part: Part,
+        operators: Array,
+        masses: Mapping[int, Array],
+        ends: Ends | None = None,
     ) -> None:
-        """operators: (B, c, n, n) of the loop's crushers, those of followers left open.
+        """operators: (1 or B, c, n, n) of the loop's crushers, those of followers left open.
 
         masses: machine -> mass from each feed that reaches it from outside the loop, (B, K).
+        ends: those that are known already.
         """
         self.circuit = circuit
         self.part = part
@@ -45,16 +64,22 @@ class Followers:
         self._crushers: dict[int, tuple[int, Crusher]] = {
             m: (c, unit)
             for c, m in enumerate(part.crushers)
-            if isinstance(unit := circuit.units[m], Crusher) and unit.follows
+            if isinstance(unit := circuit.units[m], Crusher) and (unit.follows or unit.follows_load)
         }
         self._sized = [m for m, (_, unit) in self._crushers.items() if unit.follows_size]
         self._mixed = [m for m, (_, unit) in self._crushers.items() if unit.follows_rock]
         if all(self._as_entering(mass) for mass in masses.values()):
             self._mixed = []  # rock is the same all round the loop
-        self.moving = [m for m in self._crushers if m in self._sized or m in self._mixed]
-        self.width = len(self._sized) + len(self._mixed) * self.entering.shape[1]
-        for m in self._crushers.keys() - self.moving:
-            self._set_operator(m, {}, {})
+        self._filled = [m for m, (_, unit) in self._crushers.items() if unit.follows_load]
+        self._ends = dict(ends or {})
+        self._as_set: dict[int, Array] = {}  # how full the chambers of the operators are
+        self.width = (
+            len(self._sized) + len(self._filled) + len(self._mixed) * self.entering.shape[1]
+        )
+        self._refed = [m for m in self._crushers if m in self._sized or m in self._mixed]
+        for m, (_, unit) in self._crushers.items():
+            if unit.follows and m not in self._refed:
+                self._feed(m, {}, {}, np.ones(1))
 
     def _as_entering(self, mass: Array) -> bool:
         carries = mass.sum(axis=1) > 0.0
@@ -62,53 +87,113 @@ class Followers:
         return bool((difference[carries] <= _ALIKE).all())
 
     def start(self, entering: Array) -> Array:
-        """(B, W) where each crusher gets what enters the loop, (B, n)."""
+        """(B, W) where each crusher gets what enters the loop, (B, n), with full chambers."""
         if not self.width:
             return np.empty((len(entering), 0))
         size = np.log(f80(self.circuit.edges_mm, in_halves(entering)))[:, None]
         return np.concatenate(
-            [np.repeat(size, len(self._sized), axis=1), *(self.entering for _ in self._mixed)],
+            [
+                np.repeat(size, len(self._sized), axis=1),
+                np.full((len(entering), len(self._filled)), _FILLED),
+                *(self.entering for _ in self._mixed),
+            ],
             axis=1,
         )
+
+    @property
+    def by_load_alone(self) -> bool:
+        """Whether nothing matters of a crusher's feed but how much it is."""
+        return not self._refed
+
+    def ends_of(self, cases: NDArray[np.intp]) -> Ends:
+        """The ends that are known, of some cases."""
+        return {
+            m: (_rows(starved, cases), _rows(added, cases))
+            for m, (starved, added) in self._ends.items()
+        }
+
+    def _filling(self, m: int, fed_t_h: Array) -> Array:
+        """How full (B,) t/h make a chamber."""
+        _, unit = self._crushers[m]
+        assert unit.full_from_t_h is not None
+        return filling(unit.full_from_t_h, fed_t_h[:, None] * self.entering)
+
+    def filled(self, seen: Array) -> dict[int, Array]:
+        """How full chambers are, (B,), from (B, W)."""
+        first = len(self._sized)
+        found = np.clip(seen[:, first : first + len(self._filled)] / _FILLED, 0.0, 1.0)
+        return dict(zip(self._filled, found.T, strict=True))
 
     def set_operators(self, seen: Array) -> None:
         """Fill in the operators that (B, W) gives."""
         sizes, shares = self._read(seen)
-        for m in self.moving:
-            self._set_operator(m, sizes, shares)
+        filled = self.filled(seen)
+        for m in self._refed:
+            self._feed(m, sizes, shares, filled.get(m, np.ones(1)))
+        for m in self._filled:
+            if m not in self._refed:
+                self._fill(m, filled[m])
 
-    def _set_operator(
-        self, m: int, sizes: Mapping[int, Array], shares: Mapping[int, Array]
+    def _feed(
+        self, m: int, sizes: Mapping[int, Array], shares: Mapping[int, Array], filled: Array
     ) -> None:
+        """Fill in the operators of a crusher by what it is fed."""
         place, unit = self._crushers[m]
-        size = sizes.get(m, self._no_size)
-        share = shares.get(m, self.entering)
-        self.operators[:, place] = fed_operator(unit, self.circuit.cells, size, share)
+        size, share = sizes.get(m, self._no_size), shares.get(m, self.entering)
+        self.operators[:, place] = fed_operator(unit, self.circuit.cells, size, share, filled)
+
+    def _fill(self, m: int, filled: Array) -> None:
+        """Fill in the operators of a crusher, as left with a full chamber, by how full it is."""
+        changed = np.flatnonzero(filled != self._as_set.get(m, 1.0))
+        if not len(changed):
+            return
+        place, _ = self._crushers[m]
+        if m not in self._ends:
+            starved = self._starved(m)
+            self._ends[m] = starved, self.operators[: len(starved), place] - starved
+        if not self._as_set:  # the first that is not full: cases have their own from here on
+            shape = (len(filled), *self.operators.shape[1:])
+            self.operators = np.broadcast_to(self.operators, shape).copy()
+        starved, added = (_rows(end, changed) for end in self._ends[m])
+        self.operators[changed, place] = starved + filled[changed, None, None] * added
+        self._as_set[m] = filled
+
+    def _starved(self, m: int) -> Array:
+        _, unit = self._crushers[m]
+        cells = self.circuit.cells
+        if not unit.follows:
+            return starved_operator(unit, cells)
+        return fed_operator(unit, cells, self._no_size, self.entering, np.zeros(1))
 
     def _read(self, seen: Array) -> tuple[dict[int, Array], dict[int, Array]]:
         """F80 (B,) and shares of the feeds (B, K) by crusher, from (B, W)."""
         count, feeds = len(self._sized), self.entering.shape[1]
         sizes = dict(zip(self._sized, np.exp(seen[:, :count]).T, strict=True))
-        rest = seen[:, count:].reshape(len(seen), -1, feeds)
+        rest = seen[:, count + len(self._filled) :].reshape(len(seen), -1, feeds)
         shares = {
             m: shares_of(np.maximum(rest[:, place], 0.0)) for place, m in enumerate(self._mixed)
         }
         return sizes, shares
 
-    def see(self, flow: LoopFlow, at: Mapping[int, Separation], seen: Array) -> Array:
-        """(B, W) under these flows; as it was where nothing reaches a crusher."""
+    def see(self, flow: LoopFlow, at: Mapping[int, Separation], seen: Array, times: Array) -> Array:
+        """(B, W) under (1 or B,) times these flows; as it was where nothing reaches a crusher."""
         found = seen.copy()
         for place, m in enumerate(self._sized):
             feed = np.maximum(flow.feeds[m], 0.0)
             size = np.log(f80(self.circuit.edges_mm, in_halves(feed)))
             found[:, place] = np.where(feed.sum(axis=1) > _NOTHING, size, seen[:, place])
+        first = len(self._sized)
+        for place, m in enumerate(self._filled, first):
+            fed = times * np.maximum(flow.feeds[m], 0.0).sum(axis=1)
+            found[:, place] = _FILLED * self._filling(m, fed)
+        first += len(self._filled)
         if self._mixed:
             mixtures = self._mixtures(flow, at)
-            shares = found[:, len(self._sized) :].reshape(len(seen), len(self._mixed), -1)
+            shares = found[:, first:].reshape(len(seen), len(self._mixed), -1)
             for place, m in enumerate(self._mixed):
                 some = flow.feeds[m].sum(axis=1) > _NOTHING
                 shares[:, place] = np.where(some[:, None], mixtures[m], shares[:, place])
-            found[:, len(self._sized) :] = shares.reshape(len(seen), -1)
+            found[:, first:] = shares.reshape(len(seen), -1)
         return found
 
     def _mixtures(self, flow: LoopFlow, at: Mapping[int, Separation]) -> dict[int, Array]:
@@ -119,3 +204,7 @@ class Followers:
             add(rates, link.way, flow.leaving(link, at).sum(axis=1))
         totals = {m: flow.feeds[m].sum(axis=1) for m in self.part.machines}
         return mix_loop(self.part.mix_plan, rates, totals, self.masses)
+
+
+def _rows(operators: Array, cases: NDArray[np.intp]) -> Array:
+    return operators if len(operators) == 1 else operators[cases]

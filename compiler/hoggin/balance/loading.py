@@ -25,7 +25,7 @@ from hoggin.balance.circuit import Circuit, Screen, Splitter, take
 from hoggin.balance.dampness import Dampness
 from hoggin.balance.demand import Demands
 from hoggin.balance.elimination import add
-from hoggin.balance.following import Followers
+from hoggin.balance.following import Ends, Followers
 from hoggin.balance.loop import LoopFlow, solve_loop
 from hoggin.balance.result import Array, Loop
 from hoggin.balance.separation import Decks, Separation, split
@@ -41,8 +41,8 @@ _TOO_STEEP = 0.9  # past a fold, or too near to one to be sure which balance thi
 
 @dataclass(frozen=True, slots=True)
 class Settled:
-    """A loop's flows, with the cut sizes (B, D) of its screens, the moistures (B, D) read for them
-    and the separations they make.
+    """A loop's flows, with the cut sizes (B, D) of its screens, the moistures (B, D) read for them,
+    the separations they make, and the operators (1 or B, c, n, n) of its crushers.
 
     runs_away_at: (B,) how many times this feed the loop takes before it runs away; infinite where
     that is not near.
@@ -52,6 +52,7 @@ class Settled:
     separations: Mapping[int, Separation]
     cut_sizes_mm: Mapping[int, Array]
     moistures: Mapping[int, Array]
+    operators: Array
     runs_away_at: Array
     iterations: int = 0
 
@@ -70,17 +71,18 @@ class LoadMap:
         inputs: Mapping[int, Array],
         masses: Mapping[int, Array],
         water: Mapping[int, Array],
+        ends: Ends | None = None,
     ) -> None:
         """operators: (1 or B, c, n, n) of its crushers; those of crushers that follow their feed
         are filled in. inputs: machine -> (B, n) from outside the loop. masses: the same by
-        feed, (B, K). water: what comes with it, (B,)."""
+        feed, (B, K). water: what comes with it, (B,). ends: what `Followers` knows already."""
         self._given = (circuit, part, operators, inputs, masses, water)
         self.entering = np.sum(list(inputs.values()), axis=0)
         units = {m: circuit.units[m] for m in part.machines}
         self.screens = {m: unit for m, unit in units.items() if isinstance(unit, Screen)}
         self._splits = {m: split(unit) for m, unit in units.items() if isinstance(unit, Splitter)}
         self.demands = Demands(circuit, part, inputs, self._flow)
-        self.followers = Followers(circuit, part, operators, masses)
+        self.followers = Followers(circuit, part, operators, masses, ends)
         self.decks = Decks(self.screens, circuit.cells, circuit.cases)
         self.dampness = Dampness(circuit, part, inputs, masses, water)
 
@@ -90,21 +92,23 @@ class LoadMap:
         return LoadMap(
             take(circuit, cases),
             part,
-            operators if len(operators) == 1 and not self.followers.moving else operators[cases],
+            operators if len(operators) == 1 and self.followers.by_load_alone else operators[cases],
             {m: flow[cases] for m, flow in inputs.items()},
             {m: mass[cases] for m, mass in masses.items()},
             {m: flow[cases] for m, flow in water.items()},
+            self.followers.ends_of(cases),
         )
 
     def _flow(self, at: Mapping[int, Separation], entering: Mapping[int, Array]) -> LoopFlow:
-        circuit, part, operators, *_ = self._given
+        circuit, part, *_ = self._given
         weights = sent_on(circuit, part, at)
+        operators = self.followers.operators
         return solve_loop(
             part.flow_plan, part.crushers, operators, weights, entering, circuit.cases
         )
 
     def empty(self) -> Array:
-        """(B, Z) with empty decks, every crusher fed with what enters the loop."""
+        """(B, Z) with empty decks and full chambers, fed with what enters the loop."""
         cases, cells = self.entering.shape
         damp = self.dampness.start()
         empty = np.zeros((cases, self.decks.count, cells))
@@ -121,11 +125,12 @@ class LoadMap:
         flow, at = self.demands.settled(self._splits | self.decks.separate(cuts, rock))
         near = np.full(len(z), np.inf)
         by_screen = self.decks.by_screen
-        settled = Settled(flow, at, by_screen(cuts), by_screen(rock.moistures), near)
+        operators = self.followers.operators
+        settled = Settled(flow, at, by_screen(cuts), by_screen(rock.moistures), operators, near)
         loads = self.decks.loads(flow.feeds, at) * np.reshape(times, (-1, 1, 1))
         loaded = np.log(self.decks.cut_sizes(loads, rock))
-        seen = self.followers.see(flow, at, seen)
-        return np.concatenate([loaded, self.dampness.see(flow, at), seen], axis=1), settled
+        found = self.followers.see(flow, at, seen, np.reshape(times, -1))
+        return np.concatenate([loaded, self.dampness.see(flow, at), found], axis=1), settled
 
 
 def settle_loop(
@@ -144,7 +149,7 @@ def settle_loop(
     def look_for_traps(settled: Settled) -> None:
         load.demands.refuse(loop)
         if settled.flow.traps:
-            refuse_trapped(circuit, part, loop, operators, settled.separations, inputs)
+            refuse_trapped(circuit, part, loop, settled.operators, settled.separations, inputs)
 
     start = load.empty()
     if not start.shape[1]:
@@ -152,7 +157,8 @@ def settle_loop(
         look_for_traps(settled)
         refuse_endless(loop, settled.flow.feeds, load.entering)
         return settled
-    at_first = not load.followers.width and not load.demands.asked_t_h  # then it shows every trap
+    # Empty decks and full chambers then show every trap.
+    at_first = load.followers.by_load_alone and not load.demands.asked_t_h
 
     def step(z: Array) -> tuple[Array, Settled]:
         after, settled = load.at(z)
@@ -162,7 +168,7 @@ def settle_loop(
 
     reached = fixed_point(step, start, tolerance=_TOLERANCE, limit=_MOST_ITERATIONS)
     settled = replace(reached.outcome, iterations=reached.iterations)
-    if not at_first:
+    if not at_first and reached.converged.all():
         look_for_traps(settled)
     steep, doubtful = _looked_at(load, reached)
     if steep.any():

@@ -53,6 +53,8 @@ class Balance:
     first_pass_t_h: (B, M) what of it reaches the machine for the first time; all where the machine
         is in no loop.
     deck_feeds_t_h: per (machine tag, deck name) the feed of that deck, (B, n).
+    filling: (B, M) how full each crushing chamber is, 0 starved to 1 full; 1 for machines whose
+        breakage model knows no filling.
     cut_sizes_mm: per (machine tag, deck name) the d50 used, (B,).
     deck_moistures, deck_clays: per (machine tag, deck name) water and clay over dry solids, (B,),
         that its separation depends on; moisture is 0 where the deck is washed.
@@ -69,6 +71,7 @@ class Balance:
     composition: Array
     machine_feeds_t_h: Array
     first_pass_t_h: Array
+    filling: Array
     deck_feeds_t_h: Mapping[tuple[str, str], Array]
     cut_sizes_mm: Mapping[tuple[str, str], Array]
     deck_moistures: Mapping[tuple[str, str], Array]

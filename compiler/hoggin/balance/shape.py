@@ -217,7 +217,8 @@ class _Tracer:
         feed, product = self.balance.machine_feeds_t_h[:, machine], self.streams[:, leaving]
         fresh = self._fresh(machine, feed, product)
         edges, rock = self.circuit.edges_mm, shares_of(self.balance.composition[:, leaving])
-        arguments = fed_arguments(unit, f80(edges, feed), rock)
+        filled = self.balance.filling[:, machine]
+        arguments = fed_arguments(unit, f80(edges, feed), rock, filled)
         return shape.crushed(feed, _unbroken(unit, edges, arguments), product, fresh)
 
     def _fresh(self, machine: int, feed: Array, product: Array) -> Array:
@@ -230,6 +231,7 @@ class _Tracer:
         edges = self.circuit.edges_mm
         known = {"edges_mm": edges} | self.numbers.coefficients(declared, role)
         wanted = parameters(function)
+        known["filling"] = self.balance.filling[:, machine]
         if "f80_mm" in wanted:
             known["f80_mm"] = grading.size_at(edges, feed, 0.8)
             known["p80_mm"] = grading.size_at(edges, product, 0.8)

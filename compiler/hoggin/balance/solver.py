@@ -12,9 +12,10 @@ from typing import Any
 
 import numpy as np
 
-from hoggin.balance.breaking import f80, fed_operator, operators, shares_of
+from hoggin.balance.breaking import f80, fed_operator, operators, shares_of, starved_operator
 from hoggin.balance.circuit import Circuit, Crusher, Demand, Screen, Splitter, lower, take
 from hoggin.balance.elimination import add
+from hoggin.balance.filling import filling
 from hoggin.balance.loading import sent_on, settle_loop
 from hoggin.balance.loop import LoopFlow
 from hoggin.balance.mixing import mix_loop, normalise
@@ -98,6 +99,7 @@ class _Solution:
             composition=self.composition * carrying,
             machine_feeds_t_h=in_halves(self.feeds),
             first_pass_t_h=self.first_pass,
+            filling=self._filling(),
             deck_feeds_t_h={key: in_halves(load) for key, load in self.deck_feeds.items()},
             cut_sizes_mm=self.cut_sizes,
             deck_moistures=self.moistures,
@@ -131,13 +133,8 @@ class _Solution:
         self.composition[:, one.leaving] = normalise(mass)[:, None]
         wetting, wet = self.circuit.wettings[machine], self.water[:, one.entering].sum(axis=1)
         if isinstance(unit, Crusher):
-            if unit.follows:
-                cells = self.circuit.cells
-                matrices[:, 0] = fed_operator(
-                    unit, cells, f80(cells.edges_mm, in_halves(feed)), shares_of(mass)
-                )
-            product = matrices[:, 0] @ feed[:, :, None]
-            self.streams[:, one.leaving[0]] = product[:, :, 0]
+            product = self._crushed(machine, unit, matrices[:, 0], mass)
+            self.streams[:, one.leaving[0]] = product
             self.water[:, one.leaving[0]] = wet + wetting.added_t_h[:, 0]
             return
         if isinstance(unit, Splitter):
@@ -156,6 +153,24 @@ class _Solution:
             outlet = self.circuit.flowsheet.links[stream].outlet
             self.streams[:, stream] = feed * separation.outlets[outlet]
             self.water[:, stream] = parted[outlet].at(wet)
+
+    def _crushed(self, machine: int, unit: Crusher, full: Array, mass: Array) -> Array:
+        """Product (B, n) of a crusher under its feed, of which (B, K) is from each of the plant's.
+
+        full: (1 or B, n, n) its operator with a full chamber, which one that follows its feed
+        has yet to find."""
+        cells, feed = self.circuit.cells, self.feeds[:, machine]
+        filled = np.ones(self.cases)
+        if unit.follows_load and unit.full_from_t_h is not None:
+            filled = filling(unit.full_from_t_h, mass)
+        if unit.follows:
+            size = f80(cells.edges_mm, in_halves(feed))
+            full, filled = fed_operator(unit, cells, size, shares_of(mass), filled), np.ones(1)
+        product = _applied(full, feed)
+        if (filled == 1.0).all():
+            return product
+        starved = _applied(starved_operator(unit, cells), feed)
+        return np.asarray(starved + filled[:, None] * (product - starved))
 
     def _entering_mass(self, streams: Sequence[int]) -> Array:
         """Mass from each feed in some streams together, (B, K)."""
@@ -200,7 +215,7 @@ class _Solution:
             self.water[:, stream] = left
         weights = sent_on(self.circuit, one, settled.separations)
         links = self.circuit.flowsheet.links
-        first = first_pass(one, links, matrices, weights, inputs, self.cases)
+        first = first_pass(one, links, settled.operators, weights, inputs, self.cases)
         for machine, reaching in first.items():
             self.first_pass[:, machine] = reaching
         clay = rock_of(self._entering_mass(one.entering), self.circuit).clay
@@ -236,6 +251,16 @@ class _Solution:
         for stream in (*one.inner, *one.leaving):
             self.composition[:, stream] = mixed[links[stream].source]
 
+    def _filling(self) -> Array:
+        """How full each chamber is, (B, M)."""
+        entering, _ = ends(self.circuit.flowsheet.links, len(self.circuit.units))
+        found = np.ones(self.feeds.shape[:2])
+        for machine, unit in enumerate(self.circuit.units):
+            if isinstance(unit, Crusher) and unit.full_from_t_h is not None:
+                mass = self._entering_mass(entering[machine])
+                found[:, machine] = filling(unit.full_from_t_h, mass)
+        return found
+
     # -- the proof ------------------------------------------------------------------------------
 
     def _closure(self) -> Array:
@@ -256,10 +281,23 @@ class _Solution:
         return sum((self.streams[:, s] for s in streams), start=np.zeros(self.feeds.shape[::2]))
 
 
+def _applied(operator: Array, feed: Array) -> Array:
+    """Product (B, n) of feeds (B, n) by operators (1 or B, n, n)."""
+    product: Array = (operator @ feed[:, :, None])[:, :, 0]
+    return product
+
+
 def _join(results: Sequence[Balance]) -> Balance:
     """The cases of several passes as those of one balance."""
     joined: dict[str, Any] = {}
-    for name in ("streams_t_h", "composition", "machine_feeds_t_h", "first_pass_t_h", "closure"):
+    for name in (
+        "streams_t_h",
+        "composition",
+        "machine_feeds_t_h",
+        "first_pass_t_h",
+        "filling",
+        "closure",
+    ):
         joined[name] = np.concatenate([getattr(r, name) for r in results])
     for name in ("deck_feeds_t_h", "cut_sizes_mm", "deck_moistures", "deck_clays"):
         by_deck = [getattr(r, name) for r in results]

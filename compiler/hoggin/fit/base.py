@@ -34,7 +34,7 @@ class BaseClass:
     """A crusher class and the breakage model of it that is to be fitted.
 
     `coefficients` holds, in the model's units, one number a sample. `words` are the choices in
-    force (chamber, feeding): where a coefficient is written `by` one, that branch is fitted.
+    force (chamber, duty): where a coefficient is written `by` one, that branch is fitted.
     """
 
     name: str
@@ -101,7 +101,7 @@ def _of_file(path: Path) -> Mapping[str, Entity]:
 
 
 def parse_given(pairs: Sequence[str]) -> Given:
-    """`css=32mm`, `feeding=trickle` as names and expressions of the language.
+    """`css=32mm`, `chamber=fine` as names and expressions of the language.
 
     Raises HogginError for a pair that is not of that form.
     """
@@ -114,7 +114,7 @@ def parse_given(pairs: Sequence[str]) -> Given:
             case (tree.Let(name=ident, value=expression),) if not diagnostics.has_errors:
                 given[ident.text] = (ident, expression)
             case _:
-                raise HogginError(f"`{pair}` is not NAME=VALUE, as css=32mm or feeding=trickle")
+                raise HogginError(f"`{pair}` is not NAME=VALUE, as css=32mm or chamber=fine")
     return given
 
 

@@ -18,7 +18,13 @@ from hoggin.models.arrays import (
     per_case,
     size_grid,
 )
-from hoggin.models.chamber import MOST, repeated_breakage, size_scale, unbroken_size
+from hoggin.models.chamber import (
+    MOST,
+    part_filled,
+    repeated_breakage,
+    size_scale,
+    unbroken_size,
+)
 from hoggin.models.following import classification_sizes, mean_of_rocks, rock_scale
 from hoggin.models.points import Band, Fineness, to_points
 
@@ -41,6 +47,8 @@ def whiten_operator(
     k1_feed: ArrayLike = 0.0,
     k2_feed: ArrayLike = 0.0,
     usual_f80: ArrayLike = 0.0,
+    starved_rise: ArrayLike = 0.0,
+    filling: ArrayLike | None = None,
     f80_mm: ArrayLike | None = None,
     work_index_kwh_t: ArrayLike | None = None,
     rock_shares: ArrayLike | None = None,
@@ -52,7 +60,7 @@ def whiten_operator(
     classification of Whiten, Walter & White averaged over each class, so that a result does not
     jump when an edge is added; B the two-term breakage of `breakage_matrix`. Harder rock moves C
     to coarser sizes (`following.rock_scale`), and so does a coarser piece of feed
-    (`chamber.size_scale`).
+    (`chamber.size_scale`) or a chamber that is not full (`chamber.part_filled`).
 
     Args:
         edges_mm: (n + 1,) class limits, mm, strictly falling to 0.
@@ -63,6 +71,8 @@ def whiten_operator(
         size_exponent, usual_f80: (B,) as in `chamber.size_scale`.
         rock_exponent, usual_work_index: (B,) as in `following.rock_scale`.
         k1_feed, k2_feed, usual_f80: (B,) as in `following.classification_sizes`.
+        starved_rise: (B,) by what share k1 and k2 are larger in a starved chamber.
+        filling: (B,) as in `chamber.part_filled`; without it the chamber is full.
         f80_mm: (B,) of the crusher's feed, mm; without it k1 and k2 hold as they are given.
         work_index_kwh_t: (B,), or (B, K) of each rock with `rock_shares`; without it the rock is
             the usual one.
@@ -77,8 +87,8 @@ def whiten_operator(
         ValueError: if the edges do not fall to 0, k2 is not above k1, or size_exponent is not 0
             and usual_f80 not above 0.
 
-    Source: Whiten (1972); Whiten, Walter & White (1979); King (2001), ch. 5. The effects of rock
-    and of the size of a piece: common practice, no source.
+    Source: Whiten (1972); Whiten, Walter & White (1979); King (2001), ch. 5. The effects of rock,
+    of the size of a piece and of the filling: common practice, no source.
     """
     edges = size_grid(edges_mm)
     if f80_mm is not None:
@@ -99,8 +109,14 @@ def whiten_operator(
         points_mm=points_mm,
     )
     scale = size_scale(edges, size_exponent=size_exponent, usual_f80=usual_f80, points_mm=points_mm)
-    classified = chances(edges, k1=k1, k2=k2, k3=k3, scale=scale, points_mm=points_mm)
-    return repeated_breakage(breakage, classified)
+
+    def chamber(wider: Array) -> Array:
+        sizes = {"k1": per_case(k1) * wider, "k2": per_case(k2) * wider}
+        classified = chances(edges, **sizes, k3=k3, scale=scale, points_mm=points_mm)
+        return repeated_breakage(breakage, classified)
+
+    starved = 1.0 + per_case(starved_rise)
+    return part_filled(lambda: chamber(np.ones(1)), lambda: chamber(starved), filling)
 
 
 def whiten_fineness(
@@ -111,6 +127,7 @@ def whiten_fineness(
     usual_f80: float,
     rock_exponent: float,
     usual_work_index: float,
+    starved_rise: float = 0.0,
     work_index_kwh_t: float | None = None,
 ) -> Fineness:
     """Classes for `whiten_operator` on one rock, whose hardness moves k1 and k2."""
@@ -121,23 +138,34 @@ def whiten_fineness(
         k2=k2 * harder,
         size_exponent=size_exponent,
         usual_f80=usual_f80,
+        starved_rise=starved_rise,
         width=_WIDTH,
     )
 
 
 def chamber_fineness(
-    *, k1: float, k2: float, size_exponent: float, usual_f80: float, width: float
+    *,
+    k1: float,
+    k2: float,
+    size_exponent: float,
+    usual_f80: float,
+    starved_rise: float = 0.0,
+    width: float,
 ) -> Fineness:
-    """Classes for `chances`: they bend at the size of piece that is not broken, and change most
-    from there to the k2 of the coarsest pieces."""
-    if not size_exponent:
-        return Fineness((k1, k2), (Band(k1, k2, width),), (k1,))
-    smallest, largest = (
-        unbroken_size(k, size_exponent=size_exponent, usual_f80=usual_f80) for k in (k1, k2)
-    )
-    coarsest = k2 * MOST**size_exponent
-    held = (usual_f80 / MOST, usual_f80 * MOST)
-    return Fineness((smallest, largest, *held), (Band(smallest, coarsest, width),), (smallest,))
+    """Classes for `chances`: they bend at the size of piece that is not broken, in a full chamber
+    and in a starved one, and change most from there to the k2 of the coarsest pieces."""
+    wider = (1.0, 1.0 + starved_rise) if starved_rise else (1.0,)
+    coarsest = k2 * MOST**size_exponent * wider[-1]
+    kinks = [
+        unbroken_size(k * rise, size_exponent=size_exponent, usual_f80=usual_f80)
+        if size_exponent
+        else k * rise
+        for rise in wider
+        for k in (k1, k2)
+    ]
+    held = (usual_f80 / MOST, usual_f80 * MOST) if size_exponent else ()
+    smallest = kinks[0]
+    return Fineness((*kinks, *held), (Band(smallest, coarsest, width),), (smallest,))
 
 
 def setting_curve_fineness(*, css: float, top_ratio: float) -> Fineness:
@@ -280,6 +308,8 @@ def setting_curve_operator(
     passing_css: ArrayLike,
     top_ratio: ArrayLike = 2.0,
     slope: ArrayLike = 0.9,
+    starved_loss: ArrayLike = 0.0,
+    filling: ArrayLike | None = None,
     points_mm: ArrayLike | None = None,
 ) -> Array:
     """Crusher product on a curve tied to the setting, whatever the feed.
@@ -291,12 +321,16 @@ def setting_curve_operator(
     the same whatever the size of the feed. Of a piece finer than the css a part is broken onto the
     curve and the rest leaves as it came: all at the css, nothing at 0.6 css.
 
+    In a chamber that is not full a share less passes the css.
+
     Args:
         edges_mm: (n + 1,) class limits, mm, strictly falling to 0.
         css: (B,) closed side setting, mm.
         passing_css: (B,) fraction finer than the css, above 0 and below 1.
         top_ratio: (B,) top size over css, above 1.
         slope: (B,) log-log slope below the css.
+        starved_loss: (B,) by how much less passes the css in a starved chamber.
+        filling: (B,) as in `chamber.filling_under`; without it the chamber is full.
         points_mm: (n,) mm, the size that stands for each class, as in `points`; without it the
             class is averaged.
 
@@ -313,6 +347,24 @@ def setting_curve_operator(
     setting, passing, ratio, fines_slope = map(column, (css, passing_css, top_ratio, slope))
     if np.any((passing <= 0.0) | (passing >= 1.0)) or np.any(ratio <= 1.0):
         raise ValueError("passing_css must lie between 0 and 1, and top_ratio be above 1")
+
+    def curve(passed: Array) -> Array:
+        return _curve_operator(edges, setting, passed, ratio, fines_slope, points_mm)
+
+    starved = passing - column(starved_loss)
+    return part_filled(lambda: curve(passing), lambda: curve(starved), filling)
+
+
+def _curve_operator(
+    edges: Array,
+    setting: Array,
+    passing: Array,
+    ratio: Array,
+    fines_slope: Array,
+    points_mm: ArrayLike | None,
+) -> Array:
+    """The operator of `setting_curve_operator` whose curve has `passing` at the setting; all
+    (B, 1)."""
     coarse_slope = np.log(1.0 / passing) / np.log(ratio)
 
     def below(relative: Array) -> Array:
@@ -326,7 +378,7 @@ def setting_curve_operator(
     sizes, weights = class_sizes(edges, points_mm)
     parents = sizes / setting[..., np.newaxis]  # (B, n, points), over the css
     broken = np.clip((parents - _UNBROKEN) / (1.0 - _UNBROKEN), 0.0, 1.0) @ weights
-    coarse = above(parents.reshape(len(setting), -1)).reshape(parents.shape)
+    coarse = above(parents.reshape(len(setting), -1)).reshape(-1, *parents.shape[1:])
     kept = over((1.0 - passing)[..., np.newaxis], coarse, coarse > 0.0, 0.0) @ weights
     relative = edges / setting
     finer = (

@@ -8,14 +8,62 @@ of the m coarsest, and one for all that are finer.
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import numpy as np
 from numpy.typing import ArrayLike
 
-from hoggin.models.arrays import Array, column, size_grid
+from hoggin.models.arrays import Array, column, per_case, size_grid
 
 _SMALL = 8  # classes; below this a general inverse is as quick
 MOST = 4.0
 """Times the usual size, and under it, from where `size_scale` is held."""
+
+
+def filling_under(load: ArrayLike) -> Array:
+    """How full a chamber is under its load: 0 starved, where pieces are broken one by one, to 1
+    choke fed, where rock also breaks rock.
+
+    w = u^3 (4 - 3 u), with u the load over the least load that keeps the chamber full; 1 from
+    there on. It rises steadily, and without a bend where the chamber fills. At half of that load
+    two thirds of the effect of starving are there.
+
+    Args:
+        load: (B,) feed over the feed from which on the chamber is full.
+
+    Returns:
+        (B,) filling, 0 to 1.
+
+    Source: the two modes of breakage and the direction: Evertsson (2000), from memory; the form is
+    common practice, no source.
+    """
+    full = np.clip(per_case(load), 0.0, 1.0)
+    filling: Array = np.minimum(full**3 * (4.0 - 3.0 * full), 1.0)
+    return filling
+
+
+def part_filled(
+    full: Callable[[], Array], starved: Callable[[], Array], filling: ArrayLike | None
+) -> Array:
+    """What a chamber makes of its feed between starved and full.
+
+    The share `filling` of the rock is broken as in a full chamber, the rest as in a starved one.
+
+    Args:
+        full, starved: give what is made, (B, ...). Only what is needed is asked for.
+        filling: (B,) as in `filling_under`; without it the chamber is full.
+
+    Source: a mixture of two modes as in Evertsson (2000), from memory.
+    """
+    share = np.ones(1) if filling is None else per_case(filling)
+    if (share == 1.0).all():
+        return full()
+    if not share.any():
+        return starved()
+    one, other = full(), starved()
+    weight = share.reshape(-1, *(1 for _ in one.shape[1:]))
+    mixed: Array = weight * one + (1.0 - weight) * other
+    return mixed
 
 
 def size_scale(

@@ -13,6 +13,7 @@ from hoggin.schema.kinds import KINDS
 class _Rules(TypedDict, total=False):
     kinds: tuple[str, ...]
     feed_coefficients: tuple[str, ...]
+    load_coefficients: tuple[str, ...]
     rock_coefficients: tuple[str, ...]
     above: tuple[Above, ...]
     needs: tuple[Needs, ...]
@@ -76,6 +77,9 @@ _FEED_RESPONSE = (
 _PIECE_RESPONSE = Coefficient(
     "size_exponent", "", "k1 and k2 of a piece of feed rise as its size to this", 0.0, 1.0, 0.0
 )
+_STARVED = Coefficient(
+    "starved_rise", "", "share by which k1 and k2 are larger in a starved chamber", 0.0, 0.5, 0.0
+)
 _PIECE_NEEDS = Needs("size_exponent", "usual_f80", "the size of feed that k1 and k2 belong to")
 
 _SIZES_BROKEN = Above("k2", "k1", "pieces up to k1 are never broken, pieces from k2 up always")
@@ -112,6 +116,7 @@ _NEAR_SETTING = _flakiness(
     Coefficient("ratio_exponent", "", "flaky share rises as ratio to this", 0.0, 2.0, 0.3),
     Coefficient("speed_ratio", "", "speed over the speed `best` belongs to", 0.2, 5.0, 1.0),
     _SPEED_EXPONENT,
+    Coefficient("starved_rise", "", "flaky share added in a starved chamber", 0.0, 0.5, 0.0),
 )
 
 _EVEN = _flakiness(
@@ -151,7 +156,9 @@ MODELS = (
         Coefficient("rock_exponent", "", "k1, k2 rise as the work index to this", 0.0, 1.0, 0.0),
         Coefficient("usual_work_index", "kWh/t", "of the rock of k1 and k2", 2.0, 60.0, 15.0),
         *_FEED_RESPONSE,
+        _STARVED,
         feed_coefficients=("k1_feed", "k2_feed"),
+        load_coefficients=("starved_rise",),
         rock_coefficients=("work_index_kwh_t",),
         fineness="breakage:whiten_fineness",
         above=(_SIZES_BROKEN,),
@@ -180,7 +187,9 @@ MODELS = (
         _PIECE_RESPONSE,
         *_FEED_RESPONSE,
         Coefficient("t10_feed", "", "added to t10 at twice the usual_f80", -0.5, 0.5, 0.0),
+        _STARVED,
         feed_coefficients=("k1_feed", "k2_feed", "t10_feed"),
+        load_coefficients=("starved_rise",),
         rock_coefficients=("t10_limit", "energy_scale"),
         fineness="t10:t10_fineness",
         above=(_SIZES_BROKEN,),
@@ -198,6 +207,10 @@ MODELS = (
         Coefficient("passing_css", "", "fraction of the product finer than the css", 0.2, 0.98),
         Coefficient("top_ratio", "", "top size of the product over the css", 1.1, 20.0, 2.0),
         Coefficient("slope", "", "log-log slope of the curve below the css", 0.2, 3.0, 0.9),
+        Coefficient(
+            "starved_loss", "", "by which less passes the css in a starved chamber", 0.0, 0.15, 0.0
+        ),
+        load_coefficients=("starved_loss",),
         fineness="breakage:setting_curve_fineness",
     ),
     _breakage(

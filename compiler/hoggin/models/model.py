@@ -64,7 +64,8 @@ class Model:
     """A process model by role and name; `functions` maps a part to a `module:function` path.
 
     A breakage model with any of its `feed_coefficients` not 0 depends on the F80 of its machine's
-    own feed; its `rock_coefficients` are those a material may state in the class's place. `kinds`
+    own feed, with any of its `load_coefficients` on how full its chamber is, and is linear in
+    that; its `rock_coefficients` are those a material may state in the class's place. `kinds`
     are the machines that it is for: where it is empty, all that can name its role. `above` and
     `needs` are what its coefficients must keep to beside their own ranges. `fineness` is the path
     of a function of some of its arguments: how fine it needs the size classes. `guard` stands
@@ -79,6 +80,7 @@ class Model:
     coefficients: tuple[Coefficient, ...]
     kinds: tuple[str, ...] = field(default=(), kw_only=True)
     feed_coefficients: tuple[str, ...] = field(default=(), kw_only=True)
+    load_coefficients: tuple[str, ...] = field(default=(), kw_only=True)
     rock_coefficients: tuple[str, ...] = field(default=(), kw_only=True)
     above: tuple[Above, ...] = field(default=(), kw_only=True)
     needs: tuple[Needs, ...] = field(default=(), kw_only=True)

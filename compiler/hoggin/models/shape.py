@@ -58,10 +58,13 @@ def near_setting_share(
     ratio_exponent: ArrayLike = 0.3,
     speed_ratio: ArrayLike = 1.0,
     speed_exponent: ArrayLike = 0.5,
+    starved_rise: ArrayLike = 0.0,
+    filling: ArrayLike = 1.0,
 ) -> Array:
     """Flaky share of freshly broken rock: best near the setting, worse finer and coarser.
 
-    phi(x) = best (R / R0)^a s^-b + rise |log2(x / css)|, never over `most`, with the reduction
+    phi(x) = (best + starved_rise (1 - filling)) (R / R0)^a s^-b + rise |log2(x / css)|, never over
+    `most`, with the reduction
     ratio R = F80 / P80 (not under 1), R0 the usual one, s the speed over the usual speed, and one
     rise below the setting, another above. x is a class's middle in log size; of the last class
     half its upper limit. Without feed R is taken as R0.
@@ -75,6 +78,8 @@ def near_setting_share(
         most: (B,) upper limit of the flaky share.
         usual_ratio: (B,) R0, above 0. ratio_exponent: (B,) a.
         speed_ratio: (B,) s, above 0. speed_exponent: (B,) b.
+        starved_rise: (B,) added in a starved chamber. filling: (B,) as in
+            `chamber.filling_under`.
 
     Returns:
         (B, n) flaky share, 0 to `most`.
@@ -93,8 +98,9 @@ def near_setting_share(
         raise ValueError("css, usual_ratio and speed_ratio must be above 0")
     ratio = column(f80_mm) / column(p80_mm)
     ratio = np.where(np.isnan(ratio), usual, np.maximum(ratio, 1.0))
+    as_fed = column(best) + column(starved_rise) * (1.0 - column(filling))
     at_setting = (
-        column(best) * (ratio / usual) ** column(ratio_exponent) * speed ** -column(speed_exponent)
+        as_fed * (ratio / usual) ** column(ratio_exponent) * speed ** -column(speed_exponent)
     )
     doublings = np.log2(_middles(edges) / setting)
     away = np.where(doublings < 0.0, -column(rise_finer), column(rise_coarser)) * doublings

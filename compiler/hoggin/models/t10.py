@@ -23,6 +23,7 @@ from hoggin.models.arrays import (
 from hoggin.models.breakage import chamber_fineness, chances, progeny
 from hoggin.models.chamber import (
     middle_sizes,
+    part_filled,
     repeated_breakage,
     size_scale,
     times_broken,
@@ -75,6 +76,8 @@ def t10_operator(
     k2_feed: ArrayLike = 0.0,
     t10_feed: ArrayLike = 0.0,
     usual_f80: ArrayLike = 0.0,
+    starved_rise: ArrayLike = 0.0,
+    filling: ArrayLike | None = None,
     f80_mm: ArrayLike | None = None,
     rock_shares: ArrayLike | None = None,
     points_mm: ArrayLike | None = None,
@@ -93,6 +96,7 @@ def t10_operator(
         energy_response, usual_toughness: (B,) as in `following.energy_of_rock`.
         size_exponent, usual_f80: (B,) as in `chamber.size_scale`.
         k1_feed, k2_feed, t10_feed, usual_f80: (B,) as in `following`.
+        starved_rise, filling: (B,) as in `breakage.whiten_operator`.
         f80_mm: (B,) of the crusher's feed, mm; without it k1, k2 and t10 hold as they are given.
         rock_shares: (B, K) mass fraction of each rock in the feed, as in `following.blended_t10`.
         points_mm: (n,) mm, the size that stands for each class, as in `points`; without it the
@@ -106,36 +110,48 @@ def t10_operator(
             between 0 and 1, or size_exponent is not 0 and usual_f80 not above 0.
 
     Source: Whiten (1972); Napier-Munn et al. (1996), ch. 4 and 6; King (2001), ch. 5; from memory.
-    The effects of toughness and of the size of a piece: common practice, no source.
+    The effects of toughness, of the size of a piece and of the filling: common practice, no source.
     """
     edges = size_grid(edges_mm)
-    breakage, classified, _ = _chamber(
-        edges,
-        k1=k1,
-        k2=k2,
-        t10_limit=t10_limit,
-        energy_scale=energy_scale,
-        specific_energy=specific_energy,
-        k3=k3,
-        energy_response=energy_response,
-        usual_toughness=usual_toughness,
-        size_exponent=size_exponent,
-        k1_feed=k1_feed,
-        k2_feed=k2_feed,
-        t10_feed=t10_feed,
-        usual_f80=usual_f80,
-        f80_mm=f80_mm,
-        rock_shares=rock_shares,
-        points_mm=points_mm,
-    )
-    return repeated_breakage(breakage, classified)
+
+    def chamber(wider: Array) -> Array:
+        breakage, classified, _ = _chamber(
+            edges,
+            k1=per_case(k1) * wider,
+            k2=per_case(k2) * wider,
+            t10_limit=t10_limit,
+            energy_scale=energy_scale,
+            specific_energy=specific_energy,
+            k3=k3,
+            energy_response=energy_response,
+            usual_toughness=usual_toughness,
+            size_exponent=size_exponent,
+            k1_feed=k1_feed,
+            k2_feed=k2_feed,
+            t10_feed=t10_feed,
+            usual_f80=usual_f80,
+            f80_mm=f80_mm,
+            rock_shares=rock_shares,
+            points_mm=points_mm,
+        )
+        return repeated_breakage(breakage, classified)
+
+    starved = 1.0 + per_case(starved_rise)
+    return part_filled(lambda: chamber(np.ones(1)), lambda: chamber(starved), filling)
 
 
-def t10_fineness(*, k1: float, k2: float, size_exponent: float, usual_f80: float) -> Fineness:
+def t10_fineness(
+    *, k1: float, k2: float, size_exponent: float, usual_f80: float, starved_rise: float = 0.0
+) -> Fineness:
     """Classes for `t10_operator`: those of its chances, and finer, as next to no progeny is close
     to its parent's size and much of it not far below."""
     return chamber_fineness(
-        k1=k1, k2=k2, size_exponent=size_exponent, usual_f80=usual_f80, width=_WIDTH
+        k1=k1,
+        k2=k2,
+        size_exponent=size_exponent,
+        usual_f80=usual_f80,
+        starved_rise=starved_rise,
+        width=_WIDTH,
     )
 
 
@@ -240,7 +256,11 @@ def t10_energy(
     edges_mm: ArrayLike,
     feed_t_h: ArrayLike,
     *,
+    k1: ArrayLike,
+    k2: ArrayLike,
     usual_f80: ArrayLike = 0.0,
+    starved_rise: ArrayLike = 0.0,
+    filling: ArrayLike | None = None,
     points_mm: ArrayLike | None = None,
     **chamber: ArrayLike,
 ) -> Array:
@@ -253,7 +273,7 @@ def t10_energy(
     Args:
         edges_mm: (n + 1,) class limits, mm.
         feed_t_h: (B, n) feed by class.
-        usual_f80, points_mm, chamber: the arguments of `t10_operator`.
+        k1, k2, usual_f80, starved_rise, filling, points_mm, chamber: as in `t10_operator`.
 
     Returns:
         (B,) kWh/t; 0 without feed.
@@ -266,14 +286,24 @@ def t10_energy(
     common practice, no source.
     """
     edges, feed, usual = size_grid(edges_mm), by_class(feed_t_h), column(usual_f80)
-    breakage, classified, energy = _chamber(
-        edges, usual_f80=usual_f80, points_mm=points_mm, **chamber
-    )
-    broken = (times_broken(breakage, classified) @ feed[..., np.newaxis])[..., 0]
     sizes = middle_sizes(edges, points_mm)
     relative = np.where(usual > 0.0, usual / sizes, 1.0)
-    each = _LEAST_KWH_T_MM / sizes + energy[:, np.newaxis] * relative**_TOUGHER_SMALL
-    return over((broken * each).sum(axis=1), feed.sum(axis=1), empty=0.0)
+
+    def spent(wider: Array) -> Array:
+        breakage, classified, energy = _chamber(
+            edges,
+            k1=per_case(k1) * wider,
+            k2=per_case(k2) * wider,
+            usual_f80=usual_f80,
+            points_mm=points_mm,
+            **chamber,
+        )
+        broken = (times_broken(breakage, classified) @ feed[..., np.newaxis])[..., 0]
+        each = _LEAST_KWH_T_MM / sizes + energy[:, np.newaxis] * relative**_TOUGHER_SMALL
+        return over((broken * each).sum(axis=1), feed.sum(axis=1), empty=0.0)
+
+    starved = 1.0 + per_case(starved_rise)
+    return part_filled(lambda: spent(np.ones(1)), lambda: spent(starved), filling)
 
 
 def _chamber(

@@ -95,7 +95,7 @@ def breaking_energy_kwh_t(machine: MachineView) -> Array | None:
     unit = rated.circuit.units[rated.balance.machines.index(machine.tag)]
     assert isinstance(unit, Crusher)
     shares = rated.feed_shares(machine.tag)
-    arguments = fed_arguments(unit, machine.feed.p80_or_finest_mm, shares)
+    arguments = fed_arguments(unit, machine.feed.p80_or_finest_mm, shares, machine.filling)
     function, cells = model.load("energy"), rated.circuit.cells
     feed = at_points(machine.feed.mass_t_h)
     energy: Array = function(cells.edges_mm, feed, **cells.known_to(function), **arguments)

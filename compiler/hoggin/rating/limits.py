@@ -6,7 +6,7 @@ from hoggin.models import packing
 from hoggin.rating.checks import checked, within
 from hoggin.rating.machines import MachineView
 from hoggin.rating.moisture import moisture_limit
-from hoggin.rating.setting import fed_by_trickle, set_to
+from hoggin.rating.setting import set_to
 from hoggin.rating.storage import stackers
 from hoggin.rating.tramp import tramp_checks
 from hoggin.rating.view import picked
@@ -49,7 +49,7 @@ def machine_checks(machine: MachineView, one: MachineResult, case: int) -> tuple
 def _load(machine: MachineView, one: MachineResult, case: int) -> list[Check]:
     if one.load is None or one.capacity_t_h is None:
         return []
-    check = (_trickle if fed_by_trickle(machine.machine) else _choke)(machine, one, case)
+    check = _load_alone(machine, one, case)
     if one.moisture is None or not one.moisture.lost:
         return [check]
     said = (
@@ -59,40 +59,18 @@ def _load(machine: MachineView, one: MachineResult, case: int) -> list[Check]:
     return [check.model_copy(update={"text": check.text + said})]
 
 
-def _choke(machine: MachineView, one: MachineResult, case: int) -> Check:
+def _load_alone(machine: MachineView, one: MachineResult, case: int) -> Check:
     assert one.load is not None and one.capacity_t_h is not None
     least = machine.number("min_load", case) or 0.0
     text = f"load {100 * one.load:.0f} % of {one.capacity_t_h:.0f} t/h capacity"
     if one.load < least:
         text += f", under the {100 * least:.0f} % that keeps the chamber full"
+        filled: float = picked(machine.filling, case)
+        if filled < 1.0:
+            text += f"; breakage is {100 * filled:.0f} % of the way from starved to choke fed"
         return checked("load", "watch", text, 100 * one.load, 100 * least, "%", "W0506")
     verdict = within(one.load, 1.0, LOAD_WATCH)
     return checked("load", verdict, text, 100 * one.load, 100.0, "%", "W0501")
-
-
-def _trickle(machine: MachineView, one: MachineResult, case: int) -> Check:
-    """The load of a machine fed by trickle, against what fills its chamber and what it can pass.
-
-    The same rate, `min_load` of full capacity, divides both ways of feeding: a choke-fed machine is
-    under-fed below it, and one that is said to be fed by trickle fills up above it."""
-    assert one.load is not None and one.capacity_t_h is not None
-    full = one.capacity_t_h / (machine.number("min_load", case) or 1.0)
-    shown = f"feed {one.feed_t_h:.0f} t/h"
-    load = 100 * one.load
-    if one.feed_t_h > full:
-        text = f"{shown} over the capacity of {full:.0f} t/h of the full chamber"
-        return checked("load", "over", text, 100 * one.feed_t_h / full, 100.0, "%", "W0501")
-    if one.load > 1:
-        text = (
-            f"stated as trickle fed, but {shown} fills the chamber: it stays part filled up to "
-            f"{one.capacity_t_h:.0f} t/h"
-        )
-        return checked("load", "watch", text, load, 100.0, "%", "W0512")
-    text = (
-        f"trickle fed, {shown} of the {one.capacity_t_h:.0f} t/h at which the chamber fills: "
-        "grading and shape are those of a part-filled chamber"
-    )
-    return checked("load", "watch", text, load, 100.0, "%", "W0506")
 
 
 def _ratio(machine: MachineView, one: MachineResult, case: int) -> list[Check]:

@@ -105,7 +105,7 @@ class MachineView(View):
 
     @cached_property
     def dry_capacity_t_h(self) -> Array:
-        """Capacity for dry rock, chamber full."""
+        """Capacity for dry rock."""
         rock = self.rated.mixture(self.tag)
         each = self.rated.computed(
             self.machine,
@@ -117,13 +117,18 @@ class MachineView(View):
 
     @cached_property
     def capacity_t_h(self) -> Array:
-        """Under the moisture of its feed, and as it is fed."""
-        kept = moisture.capacity_kept(self)
-        return self.dry_capacity_t_h * kept * setting.share_as_fed(self)
+        """Under the moisture of its feed."""
+        return self.dry_capacity_t_h * moisture.capacity_kept(self)
 
     @cached_property
     def load(self) -> Array:
         return over(self.feed_t_h, self.capacity_t_h)
+
+    @property
+    def filling(self) -> Array:
+        """How full its chamber is, 0 starved to 1 full."""
+        balance = self.rated.balance
+        return np.asarray(balance.filling[:, balance.machines.index(self.tag)])
 
     @property
     def recirculating_load(self) -> Array:

@@ -50,8 +50,9 @@ ASSUMPTIONS = (
     "dewatering screens, classifiers and thickeners drain to the moisture of their class.",
     "Within a size class material is spread evenly over the logarithm of size.",
     "A machine is well mixed: all its products have the same shares of the plant's feeds.",
-    "Crushers' gradings depend on setting, chamber, speed and way of feeding, not on load; "
-    "screens' cut sizes depend on load.",
+    "Crushers' gradings depend on setting, chamber and speed. A squeezing chamber under the load "
+    "that keeps it full breaks coarser and flakier, as its class states (common practice, no "
+    "source). Screens' cut sizes depend on load.",
     "The feed size at 98 % passing is compared with 85 % of the feed opening, the bed depth at the "
     "discharge with 4 apertures, unless the class states another limit (common practice, no "
     "source).",

@@ -1,4 +1,4 @@
-"""How a crusher is set and fed: its position from touching, and trickle feeding."""
+"""How a crusher is set: its position from touching."""
 
 from __future__ import annotations
 
@@ -10,7 +10,6 @@ from numpy.typing import NDArray
 from hoggin.balance.result import Array
 from hoggin.models.setting import gap_of_lift_mm, lift_for_gap_mm
 from hoggin.rating.view import View
-from hoggin.schema.plant import Machine
 from hoggin.schema.results import SettingPosition
 
 if TYPE_CHECKING:
@@ -54,14 +53,3 @@ class PositionView(View):
             self.teeth_a_turn = np.rint(teeth).astype(np.int64)
             in_teeth = np.rint(self.travel_mm / pitch * teeth).astype(np.int64)
             self.whole_turns, self.teeth = np.divmod(in_teeth, self.teeth_a_turn)
-
-
-def fed_by_trickle(machine: Machine) -> bool:
-    return any(s.name == "feeding" and s.text == "trickle" for s in machine.settings)
-
-
-def share_as_fed(machine: MachineView) -> Array:
-    """Share of its full capacity that a machine can take as it is fed. A chamber stays part filled
-    only up to the class's `min_load`: so much, and no more, can be fed by trickle."""
-    least = machine.fact("min_load") if fed_by_trickle(machine.machine) else None
-    return np.ones(1) if least is None else least

@@ -284,7 +284,7 @@ _OF_CRUSHERS = (
         "200 kW", 0.01, 50_000.0, POWER),
     Fact("crusher", "relief_stroke", "distance it opens for tramp metal",
         "40 mm", 0.0, 2000.0, LENGTH),
-    _share("crusher", "min_load", "share of capacity below which it runs badly", "60 %", 0.01, 1.0),
+    _share("crusher", "min_load", "share of capacity that keeps it full", "60 %", 0.01, 1.0),
     Fact("crusher", "closest_setting", "the lower end of its setting range",
         "6 mm", 0.1, 2000.0, LENGTH),
     Fact("crusher", "chamber_angle", "angle of the liners at the discharge, from the vertical",

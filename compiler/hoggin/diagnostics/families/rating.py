@@ -63,8 +63,8 @@ class W0505(Fault):
 class W0506(Fault):
     """under-fed chamber
 
-    A crusher that works by inter-particle breakage needs a full chamber. Below this load, shape and
-    grading get worse and liners wear unevenly.
+    A crusher that works by inter-particle breakage needs a full chamber. Below this load its
+    product gets coarser and flakier, as the balance computes, and liners wear unevenly.
     """
 
     remedy = "feed the chamber full, close the setting, or choose a smaller machine"
@@ -122,20 +122,6 @@ class W0511(Fault):
     """
 
     remedy = "nothing flows there, or the plant states too little to compute it"
-
-
-class W0512(Fault):
-    """stated as trickle fed, but full
-
-    At this rate the chamber fills: grading, shape and wear are not those of a part-filled
-    chamber, which the balance assumed. The chamber is full from one rate on: the class's `min_load`
-    of its full capacity.
-
-    Wrong: feeding trickle   # at 90 % of what the chamber passes
-    Right: feeding choke
-    """
-
-    remedy = "write `feeding choke`, or feed less"
 
 
 class W0513(Fault):

@@ -18,6 +18,7 @@ from hoggin.balance.circuit import (
     Unit,
     fractions,
 )
+from hoggin.balance.filling import full_from
 from hoggin.balance.grid import Cells, common_edges
 from hoggin.balance.numbers import Numbers, breaking_path
 from hoggin.balance.result import Array
@@ -64,7 +65,9 @@ def cases(plant: Plant, freedom: Freedom, values: Mapping[str, Array]) -> Cases:
         moistures=brought(plant, "moisture", Numbers(found)),
         clays=brought(plant, "clay", Numbers(found)),
         wettings=tuple(wetting(machine, Numbers(found)) for machine in plant.machines),
-        units=tuple(_unit(machine, unit, lowered.rocks, found) for machine, unit in machines),
+        units=tuple(
+            _unit(plant, machine, unit, lowered.rocks, found) for machine, unit in machines
+        ),
     )
     return Cases(plant, found, circuit, count)
 
@@ -130,7 +133,9 @@ def _point(tag: str, place: int, side: int) -> Path:
     return ("feeds", tag, "grading", place, side)
 
 
-def _unit(machine: Machine, unit: Unit, rocks: Sequence[str], found: Mapping[Path, Array]) -> Unit:
+def _unit(
+    plant: Plant, machine: Machine, unit: Unit, rocks: Sequence[str], found: Mapping[Path, Array]
+) -> Unit:
     base = ("machines", machine.tag)
     if isinstance(unit, Splitter):
         return _splitter(machine, unit, found)
@@ -139,7 +144,8 @@ def _unit(machine: Machine, unit: Unit, rocks: Sequence[str], found: Mapping[Pat
         asked = _moved(unit.asked_t_h, paths, found)
         return replace(unit, asked_t_h=np.maximum(asked, 0.0))
     if isinstance(unit, Crusher):
-        return _crusher(base, unit, rocks, found)
+        full = full_from(plant, machine, Numbers(found))
+        return replace(_crusher(base, unit, rocks, found), full_from_t_h=full)
     moved = _coefficients(base, "partition", found)
     if (area := _area(machine, found)) is not None:
         moved["area_m2"] = area
