@@ -51,6 +51,10 @@ class Cells:
         """The points, for a model's function that asks for them; others see classes alone."""
         return {"points_mm": self.points_mm} if "points_mm" in parameters(function) else {}
 
+    def from_class(self, first: int) -> Cells:
+        """Those of a class and all finer ones."""
+        return Cells(self.edges_mm[2 * first :], self.points_mm[2 * first :])
+
     def __len__(self) -> int:
         return len(self.points_mm)
 

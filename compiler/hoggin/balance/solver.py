@@ -78,11 +78,11 @@ class _Solution:
                 feed = -1 - link.source
                 self.streams[:, stream] = rates[:, feed]
                 self.composition[:, stream, feed] = 1.0
-        for one, matrices in zip(sheet.parts, operators(self.circuit), strict=True):
+        for one in sheet.parts:
             if one.is_loop:
-                self._loop(one, matrices)
+                self._loop(one)
             else:
-                self._machine(one, matrices)
+                self._machine(one)
         carrying = self.streams.max(axis=2, keepdims=True) > 0.0
         return Balance(
             machines=sheet.machines,
@@ -103,24 +103,34 @@ class _Solution:
         tags = tuple(self.circuit.flowsheet.machines[m] for m in one.machines)
         return Loop(tags, one.closing, one.entering)
 
+    def _reached(self, one: Part) -> tuple[slice, Circuit]:
+        """The classes that reach a part, as places and as the circuit on them alone: rock is never
+        made coarser."""
+        carried = self.streams[:, one.entering].any(axis=(0, 1))
+        first = int(np.argmax(carried)) // 2
+        cells = self.circuit.cells.from_class(first)
+        return slice(2 * first, None), replace(self.circuit, cells=cells)
+
     # -- a machine on its own -------------------------------------------------------------------
 
-    def _machine(self, one: Part, matrices: Array) -> None:
+    def _machine(self, one: Part) -> None:
         (machine,) = one.machines
         unit = self.circuit.units[machine]
-        feed = self._sum(one.entering)
+        here, circuit = self._reached(one)
+        feed = self._sum(one.entering)[:, here]
         mass = self._entering_mass(one.entering)
-        self.feeds[:, machine] = feed
+        self.feeds[:, machine, here] = feed
         self.first_pass[:, machine] = feed.sum(axis=1)
         self.composition[:, one.leaving] = normalise(mass)[:, None]
         if isinstance(unit, Crusher):
+            matrices = operators(circuit, one)
             if unit.follows:
-                cells = self.circuit.cells
+                cells = circuit.cells
                 matrices[:, 0] = fed_operator(
                     unit, cells, f80(cells.edges_mm, in_halves(feed)), shares_of(mass)
                 )
             product = matrices[:, 0] @ feed[:, :, None]
-            self.streams[:, one.leaving[0]] = product[:, :, 0]
+            self.streams[:, one.leaving[0], here] = product[:, :, 0]
             return
         if isinstance(unit, Splitter):
             separation = split(unit)
@@ -128,11 +138,11 @@ class _Solution:
             separation = divide(unit, self.first_pass[:, machine])
         else:
             density = bulk_density(mass, self.circuit.bulk_densities_t_m3)
-            cuts, separation = load_and_separate(unit, self.circuit.cells, feed, density)
-            self._record_decks(machine, cuts, separation)
+            cuts, separation = load_and_separate(unit, circuit.cells, feed, density)
+            self._record_decks(machine, here, cuts, separation)
         for stream in one.leaving:
             outlet = self.circuit.flowsheet.links[stream].outlet
-            self.streams[:, stream] = feed * separation.outlets[outlet]
+            self.streams[:, stream, here] = feed * separation.outlets[outlet]
 
     def _entering_mass(self, streams: Sequence[int]) -> Array:
         """Mass from each feed in some streams together, (B, K)."""
@@ -146,34 +156,39 @@ class _Solution:
         masses: Array = rates[:, :, None] * self.composition[:, streams]
         return masses
 
-    def _record_decks(self, machine: int, cuts: Array, separation: Separation) -> None:
+    def _record_decks(
+        self, machine: int, here: slice, cuts: Array, separation: Separation
+    ) -> None:
         tag, unit = self.circuit.flowsheet.machines[machine], self.circuit.units[machine]
         decks = unit.decks if isinstance(unit, Screen) else ()
         for number, deck in enumerate(decks):
             self.cut_sizes[tag, deck.name] = cuts[:, number]
-            self.deck_feeds[tag, deck.name] = self.feeds[:, machine] * separation.reaching[number]
+            load = self.deck_feeds[tag, deck.name] = np.zeros_like(self.feeds[:, machine])
+            load[:, here] = self.feeds[:, machine, here] * separation.reaching[number]
 
     # -- a loop ---------------------------------------------------------------------------------
 
-    def _loop(self, one: Part, matrices: Array) -> None:
+    def _loop(self, one: Part) -> None:
+        here, circuit = self._reached(one)
+        matrices = operators(circuit, one)
         density = bulk_density(self._entering_mass(one.entering), self.circuit.bulk_densities_t_m3)
-        inputs = self._by_target(one.entering, self.streams[:, one.entering])
+        inputs = self._by_target(one.entering, self.streams[:, one.entering, here])
         masses = self._by_target(one.entering, self._masses(one.entering))
         if not inputs:
             inputs = {one.machines[0]: self.feeds[:, one.machines[0]]}
             masses = {one.machines[0]: self._entering_mass(one.entering)}
         loop = self._named(one)
-        settled = settle_loop(self.circuit, one, loop, matrices, inputs, masses, density)
+        settled = settle_loop(circuit, one, loop, matrices, inputs, masses, density)
         self.iterations = max(self.iterations, settled.iterations)
         self.runs_away_at.append(settled.runs_away_at)
-        self._record_loop(one, settled.separations, settled.flow)
-        weights = sent_on(self.circuit, one, settled.separations)
-        links = self.circuit.flowsheet.links
+        self._record_loop(one, here, settled.separations, settled.flow)
+        weights = sent_on(circuit, one, settled.separations)
+        links = circuit.flowsheet.links
         first = first_pass(one, links, matrices, weights, inputs, self.cases)
         for machine, reaching in first.items():
             self.first_pass[:, machine] = reaching
         for machine, cuts in settled.cut_sizes_mm.items():
-            self._record_decks(machine, cuts, settled.separations[machine])
+            self._record_decks(machine, here, cuts, settled.separations[machine])
         self._mix(one, masses)
 
     def _by_target(self, streams: Sequence[int], values: Array) -> dict[int, Array]:
@@ -183,12 +198,14 @@ class _Solution:
             add(sums, self.circuit.flowsheet.links[stream].target, values[:, place])
         return sums
 
-    def _record_loop(self, one: Part, at: Mapping[int, Separation], state: LoopFlow) -> None:
+    def _record_loop(
+        self, one: Part, here: slice, at: Mapping[int, Separation], state: LoopFlow
+    ) -> None:
         for machine in one.machines:
-            self.feeds[:, machine] = state.feeds[machine]
+            self.feeds[:, machine, here] = state.feeds[machine]
         for stream in (*one.inner, *one.leaving):
             link = self.circuit.flowsheet.links[stream]
-            self.streams[:, stream] = state.leaving(link, at)
+            self.streams[:, stream, here] = state.leaving(link, at)
 
     def _mix(self, one: Part, masses: Mapping[int, Array]) -> None:
         links = self.circuit.flowsheet.links
