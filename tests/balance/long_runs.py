@@ -20,7 +20,7 @@ from typing import Any
 
 import numpy as np
 
-from hoggin.balance import CannotSettle, balance
+from hoggin.balance import CannotSettle, balance, with_error
 from hoggin.schema.plant import Plant
 
 from .fine_reference import Fine, Solved, converged
@@ -107,7 +107,7 @@ def compared(seeds: range, keep: Path) -> Iterator[Compared | int]:
             if (wanted := totals.get(f"{stream.source} {stream.outlet}", 0.0)) > LEAST * feed
         ]
         near = min(float(at[0]) for at in result.runs_away_at)
-        yield Compared(seed, max(errors), float(getattr(result,"error",[np.nan])[0]), near)
+        yield Compared(seed, max(errors), float(with_error(plant, result).error[0]), near)
 
 
 def reference(plant: Plant, start: np.ndarray[Any, Any]) -> dict[str, float] | None:

@@ -78,6 +78,7 @@ def take_case(result: Balance, case: int) -> Balance:
         runs_away_at=tuple(one[case : case + 1] for one in result.runs_away_at),
         iterations=result.iterations,
         closure=result.closure[case : case + 1],
+        error=result.error[case : case + 1],
     )
 
 

@@ -19,20 +19,21 @@ from numpy.typing import NDArray
 
 from hoggin.balance.acceleration import FixedPoint, fixed_point
 from hoggin.balance.branch import Branch, Flags, follow, lighter
-from hoggin.balance.circuit import Circuit, Screen, Splitter, take
+from hoggin.balance.circuit import Circuit, Screen, ScreenDeck, Splitter, take
 from hoggin.balance.demand import Demands
 from hoggin.balance.elimination import add
 from hoggin.balance.following import Followers
 from hoggin.balance.loop import LoopFlow, solve_loop
 from hoggin.balance.result import Array, Loop
 from hoggin.balance.separation import Decks, Separation, split
-from hoggin.balance.settle import refuse_endless, refuse_trapped, refuse_unsteady
+from hoggin.balance.settle import refuse_endless, refuse_trapped, refuse_unsteady, returning
 from hoggin.balance.topology import Part
 
 _TOLERANCE = 1e-11  # of a cut size, relative
 _MOST_ITERATIONS = 40
 _STEEP = 0.4  # of a load's effect on itself, round the loop: from here on the branch is looked at
 _HEAVY = 4.0  # of a machine over what enters: too near a fold, perhaps, for its load to feel
+_STEP = 10.0 ** (1.0 / 20.0)  # of a sieve series, ISO 565 R 20
 _TOO_STEEP = 0.9  # past a fold, or too near to one to be sure which balance this is
 
 
@@ -78,6 +79,17 @@ class LoadMap:
         self.followers = Followers(circuit, part, operators, masses)
         self.decks = Decks(self.screens, circuit.cells, circuit.cases)
 
+    def wider(self, times: float) -> LoadMap:
+        """The map with so much wider openings of the decks whose oversize goes to crushers."""
+        circuit, part, *rest = self._given
+        units = list(circuit.units)
+        for link, deck in returning(circuit, part):
+            screen = units[link.source]
+            assert isinstance(screen, Screen)
+            decks = tuple(_wider(d, times) if d.name == deck.name else d for d in screen.decks)
+            units[link.source] = replace(screen, decks=decks)
+        return LoadMap(replace(circuit, units=tuple(units)), part, *rest)
+
     def of(self, cases: NDArray[np.intp]) -> LoadMap:
         """The map of some cases, each as often as it is named."""
         circuit, part, operators, inputs, masses, density = self._given
@@ -117,6 +129,15 @@ class LoadMap:
         return np.concatenate([loaded, self.followers.see(flow, at, seen)], axis=1), settled
 
 
+def _wider(deck: ScreenDeck, times: float) -> ScreenDeck:
+    """A deck with an opening so much wider."""
+    cut, over = (
+        {name: v * times if name == "aperture_mm" else v for name, v in arguments.items()}
+        for arguments in (deck.cut_size_arguments, deck.oversize_arguments)
+    )
+    return replace(deck, cut_size_arguments=cut, oversize_arguments=over)
+
+
 def settle_loop(
     circuit: Circuit,
     part: Part,
@@ -134,6 +155,10 @@ def settle_loop(
         load.demands.refuse(loop)
         if settled.flow.traps:
             refuse_trapped(circuit, part, loop, operators, settled.separations, inputs)
+
+    def wider(case: int) -> float:
+        way = follow(load.of(np.array([case])).wider(_STEP), tolerance=_TOLERANCE)
+        return np.inf if way.found[0] else float(way.runs_away_at[0])
 
     start = load.empty()
     if not start.shape[1]:
@@ -166,9 +191,8 @@ def settle_loop(
         missing[doubtful] = ~way.found
         if missing.any():
             _, light = load.at(start)
-            refuse_unsteady(
-                circuit, part, loop, light.flow, settled.flow, missing, settled.runs_away_at
-            )
+            most = settled.runs_away_at
+            refuse_unsteady(circuit, part, loop, light.flow, settled.flow, missing, most, wider)
     look_for_traps(settled)
     refuse_endless(loop, settled.flow.feeds, load.entering)
     return settled

@@ -97,6 +97,7 @@ class _Solution:
             loops=tuple(self._named(one) for one in sheet.parts if one.is_loop),
             iterations=self.iterations,
             closure=self._closure(),
+            error=np.full(self.cases, np.nan),
         )
 
     def _named(self, one: Part) -> Loop:
@@ -243,7 +244,9 @@ class _Solution:
 def _join(results: Sequence[Balance]) -> Balance:
     """The cases of several passes as those of one balance."""
     joined: dict[str, Any] = {}
-    for name in ("streams_t_h", "composition", "machine_feeds_t_h", "first_pass_t_h", "closure"):
+    for name in ("streams_t_h", "composition", "machine_feeds_t_h", "first_pass_t_h"):
+        joined[name] = np.concatenate([getattr(r, name) for r in results])
+    for name in ("closure", "error"):
         joined[name] = np.concatenate([getattr(r, name) for r in results])
     for name in ("deck_feeds_t_h", "cut_sizes_mm"):
         by_deck = [getattr(r, name) for r in results]
