@@ -160,9 +160,7 @@ def _need(machine: Machine, role: str, facts: Mapping[str, float], find: Find) -
     return found
 
 
-def _divided(
-    wanted: Sequence[float], bands: Sequence[Band], top: float, wider: float
-) -> Array:
+def _divided(wanted: Sequence[float], bands: Sequence[Band], top: float, wider: float) -> Array:
     """Falling sizes with more between them, so that no class is wider than the bands allow."""
     logs = np.log(wanted)
     count = int(np.ceil(_SAMPLES * (logs[0] - logs[-1]))) + 2
@@ -173,7 +171,9 @@ def _divided(
     for low, high, widest in bands:
         within = (middle + half > np.log(low)) & (middle - half < np.log(high))
         width[within] = np.minimum(width[within], widest)
-    classes = np.append(0.0, np.cumsum(2.0 * half / (wider * width)))  # needed from the finest size up
+    classes = np.append(
+        0.0, np.cumsum(2.0 * half / (wider * width))
+    )  # needed from the finest size up
     needed = np.interp(logs, at, classes)
     flows = np.asarray(wanted[:-1]) <= top * (1.0 + _SAME)
     parts = np.where(flows, np.maximum(np.ceil(needed[:-1] - needed[1:] - _SAME), 1.0), 1.0)

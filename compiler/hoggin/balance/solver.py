@@ -27,7 +27,7 @@ from hoggin.models.arrays import Array, over
 from hoggin.models.points import in_halves
 from hoggin.schema.plant import Plant
 
-_PASS = 30_000_000  # numbers of crusher operators held at a time; more cases go in several passes
+_PASS = 8_000_000  # numbers of crusher operators held at a time: more are no faster
 
 
 def balance(plant: Plant) -> Balance:
@@ -157,9 +157,7 @@ class _Solution:
         masses: Array = rates[:, :, None] * self.composition[:, streams]
         return masses
 
-    def _record_decks(
-        self, machine: int, here: slice, cuts: Array, separation: Separation
-    ) -> None:
+    def _record_decks(self, machine: int, here: slice, cuts: Array, separation: Separation) -> None:
         tag, unit = self.circuit.flowsheet.machines[machine], self.circuit.units[machine]
         decks = unit.decks if isinstance(unit, Screen) else ()
         for number, deck in enumerate(decks):

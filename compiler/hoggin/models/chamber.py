@@ -132,9 +132,7 @@ def _arriving(breakage: Array, classified: Array) -> Array:
     system[:, inner, inner] += 1.0
     arriving[:, count:end, count:end] = _lower_inverse(system)
     broken = np.zeros((cases, end, end))
-    broken[:, count:, count:] = (
-        shared[:, count:end, np.newaxis] * arriving[:, count:end, count:end]
-    )
+    broken[:, count:, count:] = shared[:, count:end, np.newaxis] * arriving[:, count:end, count:end]
     for first in range(0, end if count else 0, _BLOCK):
         last = min(first + _BLOCK, end)
         width = min(last, count)  # nothing comes from finer parents
