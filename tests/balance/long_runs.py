@@ -1,4 +1,4 @@
-"""Two long comparisons of the balance with second solutions, in pieces that a later run goes on from.
+"""Two long comparisons of the balance with second solutions. A later run goes on from a first one.
 
     nice python -m tests.balance.long_runs converged --circuits 500 --keep FOLDER
     nice python -m tests.balance.long_runs roots --loops 2000 --keep FOLDER
@@ -15,6 +15,7 @@ import argparse
 import json
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -95,7 +96,7 @@ def compared(seeds: range, keep: Path) -> Iterator[Compared | int]:
             continue
         decks = [(m.tag, d.name) for m in plant.machines for d in m.decks]
         start = np.log([result.cut_sizes_mm[deck][0] for deck in decks])
-        totals = kept(keep / f"flows_{seed}.json", lambda p=plant, s=start: reference(p, s))
+        totals = kept(keep / f"flows_{seed}.json", partial(reference, plant, start))
         if totals is None:
             yield seed
             continue
@@ -162,11 +163,11 @@ def print_roots(seeds: range, keep: Path) -> None:
         plant = loop(seed)
         if plant.machines[1].models["partition"].model != "karra":
             continue
-        roots = kept(keep / f"roots_{seed}.json", lambda p=plant: loop_roots(Fine(p, _SCANNED)))
+        roots = kept(keep / f"roots_{seed}.json", partial(_roots, plant, _SCANNED))
         counted["several roots"] += len(roots) > 1
         reached = cut_size(plant)
         if not _agree(reached, roots):
-            roots = kept(keep / f"finer_{seed}.json", lambda p=plant: loop_roots(Fine(p, _FINER)))
+            roots = kept(keep / f"finer_{seed}.json", partial(_roots, plant, _FINER))
         if _agree(reached, roots):
             counted["agree" if roots else "refused rightly"] += 1
             continue
@@ -175,6 +176,10 @@ def print_roots(seeds: range, keep: Path) -> None:
     print(", ".join(f"{name} {count}" for name, count in counted.items()))
     print(f"{len(wrong)} disagree")
     print("\n".join(wrong))
+
+
+def _roots(plant: Plant, octave: int) -> list[float]:
+    return loop_roots(Fine(plant, octave))
 
 
 def cut_size(plant: Plant) -> float | None:

@@ -17,8 +17,8 @@ _STEPS, _SPAN = 300, 3.0  # of log cut sizes below that of an empty deck
 
 
 def loop_roots(fine: Fine) -> list[float]:
-    """Log cut sizes of the top deck of `sizing`, whose oversize `cone` returns to it whole, at which
-    the deck's load gives that cut size; lightest load first."""
+    """Log cut sizes of the top deck of `sizing` at which its load gives that cut size, lightest
+    load first. Its oversize goes to `cone`, which returns all of it to `sizing`."""
     machine = fine.machines[fine.place["sizing"]]
     deck = machine.decks[0]
     model = fine.crushers["cone"]

@@ -13,6 +13,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from functools import partial
 
 import numpy as np
 from numpy.typing import NDArray
@@ -81,14 +82,15 @@ class LoadMap:
 
     def wider(self, times: float) -> LoadMap:
         """The map with so much wider openings of the decks whose oversize goes to crushers."""
-        circuit, part, *rest = self._given
+        circuit, part, operators, inputs, masses, density = self._given
         units = list(circuit.units)
         for link, deck in returning(circuit, part):
             screen = units[link.source]
             assert isinstance(screen, Screen)
             decks = tuple(_wider(d, times) if d.name == deck.name else d for d in screen.decks)
             units[link.source] = replace(screen, decks=decks)
-        return LoadMap(replace(circuit, units=tuple(units)), part, *rest)
+        wider = replace(circuit, units=tuple(units))
+        return LoadMap(wider, part, operators, inputs, masses, density)
 
     def of(self, cases: NDArray[np.intp]) -> LoadMap:
         """The map of some cases, each as often as it is named."""
@@ -156,10 +158,6 @@ def settle_loop(
         if settled.flow.traps:
             refuse_trapped(circuit, part, loop, operators, settled.separations, inputs)
 
-    def wider(case: int) -> float:
-        way = follow(load.of(np.array([case])).wider(_STEP), tolerance=_TOLERANCE)
-        return np.inf if way.found[0] else float(way.runs_away_at[0])
-
     start = load.empty()
     if not start.shape[1]:
         _, settled = load.at(start)
@@ -191,7 +189,7 @@ def settle_loop(
         missing[doubtful] = ~way.found
         if missing.any():
             _, light = load.at(start)
-            most = settled.runs_away_at
+            most, wider = settled.runs_away_at, partial(_taken_if_wider, load)
             refuse_unsteady(circuit, part, loop, light.flow, settled.flow, missing, most, wider)
     look_for_traps(settled)
     refuse_endless(loop, settled.flow.feeds, load.entering)
@@ -210,6 +208,12 @@ def _looked_at(load: LoadMap, reached: FixedPoint[Settled]) -> tuple[Flags, Flag
     if len(some):
         doubtful[some] = lighter(load.of(some), reached.point[some])
     return steep & ~doubtful, doubtful
+
+
+def _taken_if_wider(load: LoadMap, case: int) -> float:
+    """Times the feed that a case takes with openings wider by a step; infinite where it settles."""
+    way = follow(load.of(np.array([case])).wider(_STEP), tolerance=_TOLERANCE)
+    return np.inf if way.found[0] else float(way.runs_away_at[0])
 
 
 def _moved(load: LoadMap, z: Array, settled: Settled, doubtful: Flags, way: Branch) -> Settled:
