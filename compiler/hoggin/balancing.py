@@ -8,7 +8,7 @@ from functools import cache
 
 import numpy as np
 
-from hoggin.balance import CannotSettle, Remedy, Unsettled, balance
+from hoggin.balance import CannotSettle, Remedy, Unsettled, balance, with_error
 from hoggin.check.checker import Checked
 from hoggin.diagnostics.diagnostic import Diagnostic
 from hoggin.diagnostics.families.balance import E0801, E0802
@@ -63,7 +63,7 @@ def _rated(checked: Checked, year: Callable[[], Year]) -> Results | Diagnostic:
     try:
         return rate(
             plant,
-            balance(plant),
+            with_error(plant, balance(plant)),
             checked.source.name,
             provenance=provenance(checked.sources, plant.edition, packages(plant, checked.sources)),
             year=year(),

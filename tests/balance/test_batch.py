@@ -79,6 +79,7 @@ def take_case(result: Balance, case: int) -> Balance:
         filling=result.filling[case : case + 1],
         deck_feeds_t_h={k: v[case : case + 1] for k, v in result.deck_feeds_t_h.items()},
         cut_sizes_mm={k: v[case : case + 1] for k, v in result.cut_sizes_mm.items()},
+        error=result.error[case : case + 1],
     )
 
 

@@ -18,6 +18,7 @@ from hoggin.schema.plant import ModelUse, Plant
 
 from .builder import feed, matrix_crusher, plant, screen
 from .fine_reference import Fine
+from .loop_roots import loop_roots
 from .random_loops import of_capacity, one_deck_loop
 
 Array = NDArray[np.float64]
@@ -163,11 +164,40 @@ def test_past_that_feed_it_is_refused_and_named() -> None:
     assert "beyond 0.99 times this feed" in str(fault.value)
 
 
-def test_the_setting_is_named_before_the_screen_where_most_of_the_product_is_too_coarse() -> None:
+@pytest.mark.parametrize(("css", "aperture"), [(28.0, 26.0), (25.0, 31.3)])
+def test_area_helps_first_unless_a_step_of_the_opening_brings_more_than_a_second_screen(
+    css: float, aperture: float
+) -> None:
+    """The largest feeds are those of the fine reference; a step is that of ISO 565 R 20. A second
+    screen in parallel doubles the feed, and the reference's feed with twice the area says so."""
+    most = largest_feed(css, aperture)
+    assert largest_feed(css, aperture, area=2.0 * 14.4) == pytest.approx(2.0 * most, rel=0.03)
+    wider = largest_feed(css, aperture * 10.0 ** (1 / 20))
+
+    def remedy(times: float) -> Remedy:
+        with pytest.raises(CannotSettle) as fault:
+            balance(slow_cone(aperture, css=css, rate=times * most))
+        return fault.value.unsettled.remedy
+
+    assert remedy(1.9) is Remedy.AREA
+    assert remedy(4.0) is (Remedy.SETTING if wider > 2.0 * most else Remedy.AREA)
+
+
+def test_a_setting_that_is_to_blame_is_named_with_its_product() -> None:
     with pytest.raises(CannotSettle) as fault:
         balance(slow_cone(26.0, css=28.0))
     assert fault.value.unsettled.remedy is Remedy.SETTING
     assert "is coarser than the 26 mm of sizing.d1" in str(fault.value)
+
+
+def largest_feed(css: float, aperture: float, area: float = 14.4) -> float:
+    """With a balance, by bisection on the roots of the fine reference."""
+    low, high = 1.0, 4000.0
+    while high / low > 1.01:
+        middle = (low * high) ** 0.5
+        fine = Fine(slow_cone(aperture, css=css, rate=middle, area=area), 24)
+        low, high = (middle, high) if loop_roots(fine) else (low, middle)
+    return low
 
 
 def test_cases_of_a_batch_are_those_of_their_own() -> None:

@@ -40,6 +40,7 @@ NOT_ASKED = {
     "BreakageResult.f80_mm": _COPY,
     "Check.limit": _LIMIT,
     "Check.value": _LIMIT,
+    "Closure.flow_error": "of the solver, not of the plant",
     "Closure.iterations": "of the solver, not of the plant",
     "Closure.worst": "of the solver, not of the plant",
     "DustResult.rate_t_h": _COPY,

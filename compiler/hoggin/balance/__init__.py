@@ -1,6 +1,7 @@
 """Balance: a checked plant's streams by size class. `balance` for one plant, `solve` for many."""
 
 from hoggin.balance.circuit import Circuit, lower, stack, take
+from hoggin.balance.error import with_error
 from hoggin.balance.grid import common_edges
 from hoggin.balance.result import Balance, Loop
 from hoggin.balance.settle import CannotSettle, Remedy, Unsettled
@@ -19,4 +20,5 @@ __all__ = [
     "solve",
     "stack",
     "take",
+    "with_error",
 ]

@@ -15,44 +15,56 @@ from hoggin.balance.circuit import Arguments, Circuit, Crusher, rows_of, some_at
 from hoggin.balance.grid import Cells
 from hoggin.balance.mixing import normalise
 from hoggin.balance.result import Array
+from hoggin.balance.topology import Part
 from hoggin.models import grading
 
 _OF_NOTHING_MM = 1.0  # F80 where nothing flows: any will do
 
 
-def operators(circuit: Circuit) -> list[Array]:
-    """Per part of the flowsheet, the operators of its c crushers, (1 or B, c, n, n).
+def operators(circuit: Circuit, part: Part) -> Array:
+    """The operators of the c crushers of a part of the flowsheet, (1 or B, c, n, n).
 
-    Crushers of one model whose coefficients are the same in all cases are evaluated together. The
+    Crushers of one model are evaluated together, and cases of the same coefficients once. The
     places of those that follow their feed are left open, one a case. Chambers are full.
     """
-    cells = len(circuit.cells)
-    found: list[Array] = []
+    crushers = [unit for m in part.crushers if isinstance(unit := circuit.units[m], Crusher)]
+    following = any(unit.follows for unit in crushers)
+    rows = max((rows_of(unit.arguments) for unit in crushers), default=1)
+    rows = circuit.cases if following else rows
+    found = np.empty((rows, len(crushers), len(circuit.cells), len(circuit.cells)))
     alike: dict[tuple[Callable[..., Array], tuple[str, ...]], list[tuple[Crusher, Array]]] = {}
-    for part in circuit.flowsheet.parts:
-        crushers = [unit for m in part.crushers if isinstance(unit := circuit.units[m], Crusher)]
-        following = any(unit.follows for unit in crushers)
-        rows = max((rows_of(unit.arguments) for unit in crushers), default=1)
-        rows = circuit.cases if following else rows
-        found.append(np.empty((rows, len(crushers), cells, cells)))
-        for c, unit in enumerate(crushers):
-            place = found[-1][:, c]
-            if unit.follows:
-                continue
-            if rows_of(unit.arguments) == 1:
-                alike.setdefault((unit.operator, tuple(unit.arguments)), []).append((unit, place))
-            else:
-                _evaluate(unit.operator, circuit.cells, unit.plain_arguments, place)
+    for c, unit in enumerate(crushers):
+        if unit.follows:
+            continue
+        if rows_of(unit.arguments) == 1:
+            alike.setdefault((unit.operator, tuple(unit.arguments)), []).append((unit, found[:, c]))
+        else:
+            _evaluate_distinct(unit, circuit.cells, found[:, c])
     for (operator, names), shared in alike.items():
         arguments = {
             name: np.concatenate([unit.plain_arguments[name] for unit, _ in shared])
             for name in names
         }
-        matrices = np.empty((len(shared), cells, cells))
+        matrices = np.empty((len(shared), *found.shape[2:]))
         _evaluate(operator, circuit.cells, arguments, matrices)
         for matrix, (_, place) in zip(matrices, shared, strict=True):
             place[:] = matrix
     return found
+
+
+def _evaluate_distinct(unit: Crusher, cells: Cells, out: Array) -> None:
+    """A crusher's operators into `out` (B, n, n), once for all cases of the same coefficients."""
+    arguments = unit.plain_arguments
+    table = np.stack(np.broadcast_arrays(*arguments.values()), axis=1)
+    distinct, first, case = np.unique(table, axis=0, return_index=True, return_inverse=True)
+    if len(distinct) == len(table):
+        _evaluate(unit.operator, cells, arguments, out)
+        return
+    some = {name: v if len(v) == 1 else v[first] for name, v in arguments.items()}
+    matrices = np.empty((len(distinct), *out.shape[1:]))
+    _evaluate(unit.operator, cells, some, matrices)
+    for place, row in enumerate(case.ravel()):
+        out[place] = matrices[row]
 
 
 def fed_operator(

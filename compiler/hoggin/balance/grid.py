@@ -21,9 +21,9 @@ from hoggin.schema.plant import Combination, Deck, Machine, Meets, Plant, Readin
 
 Find = Callable[[str, str], catalog.Model | None]
 
-_WIDEST = 0.37  # log size of a class: its halves are then finer than any sieve series in use
-_AT_RISK = 0.10  # where rock may be too coarse for a deck and too fine to be broken
-_TO_UNBROKEN = 0.8  # of the distance to the size that is not broken, in log size
+_WIDEST = 0.42  # log size of a class: its halves are then finer than any sieve series in use
+_AT_RISK = 0.115  # where rock may be too coarse for a deck and too fine to be broken
+_TO_UNBROKEN = 0.92  # of the distance to the size that is not broken, in log size
 _LEAST_REACH = 0.06  # of the last of them
 _RETURNED = 2.5  # aperture over a size, up to which a deck may return rock of that size
 _FINEST_MM = 0.063  # silt and filler below it are one class
@@ -51,15 +51,24 @@ class Cells:
         """The points, for a model's function that asks for them; others see classes alone."""
         return {"points_mm": self.points_mm} if "points_mm" in parameters(function) else {}
 
+    def from_class(self, first: int) -> Cells:
+        """Those of a class and all finer ones."""
+        return Cells(self.edges_mm[2 * first :], self.points_mm[2 * first :])
+
     def __len__(self) -> int:
         return len(self.points_mm)
 
 
 def common_edges(
-    plants: Iterable[Plant], more: Iterable[float] = (), *, find: Find = catalog.find
+    plants: Iterable[Plant],
+    more: Iterable[float] = (),
+    *,
+    wider: float = 1.0,
+    find: Find = catalog.find,
 ) -> Array:
     """Limits of cells (2 n + 1,) in mm, falling to 0, that suit all of the plants. `more` sizes are
-    class limits as well.
+    class limits as well. wider: times as wide as the models and loops need, for an estimate of the
+    error.
 
     Every reporting sieve, every size a requirement asks about, every deck aperture (with the
     square mesh it equals), every feed size and every kink of a model is a class limit. Gaps between
@@ -80,7 +89,7 @@ def common_edges(
             fixed.update(size for size in need.kinks_mm if _FINEST_MM < size < top)
             bands += need.bands
     wanted = _distinct(sorted((size for size in fixed if size > 0.0), reverse=True))
-    return halves(np.append(_divided(wanted, bands, top), 0.0))
+    return halves(np.append(_divided(wanted, bands, top, wider), 0.0))
 
 
 def square_mm(deck: Deck) -> float:
@@ -151,7 +160,7 @@ def _need(machine: Machine, role: str, facts: Mapping[str, float], find: Find) -
     return found
 
 
-def _divided(wanted: Sequence[float], bands: Sequence[Band], top: float) -> Array:
+def _divided(wanted: Sequence[float], bands: Sequence[Band], top: float, wider: float) -> Array:
     """Falling sizes with more between them, so that no class is wider than the bands allow."""
     logs = np.log(wanted)
     count = int(np.ceil(_SAMPLES * (logs[0] - logs[-1]))) + 2
@@ -162,7 +171,9 @@ def _divided(wanted: Sequence[float], bands: Sequence[Band], top: float) -> Arra
     for low, high, widest in bands:
         within = (middle + half > np.log(low)) & (middle - half < np.log(high))
         width[within] = np.minimum(width[within], widest)
-    classes = np.append(0.0, np.cumsum(2.0 * half / width))  # needed from the finest size up
+    classes = np.append(
+        0.0, np.cumsum(2.0 * half / (wider * width))
+    )  # needed from the finest size up
     needed = np.interp(logs, at, classes)
     flows = np.asarray(wanted[:-1]) <= top * (1.0 + _SAME)
     parts = np.where(flows, np.maximum(np.ceil(needed[:-1] - needed[1:] - _SAME), 1.0), 1.0)

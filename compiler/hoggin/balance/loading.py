@@ -15,13 +15,14 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from functools import partial
 
 import numpy as np
 from numpy.typing import NDArray
 
 from hoggin.balance.acceleration import FixedPoint, fixed_point
 from hoggin.balance.branch import Branch, Flags, follow, lighter
-from hoggin.balance.circuit import Circuit, Screen, Splitter, take
+from hoggin.balance.circuit import Circuit, Screen, ScreenDeck, Splitter, take
 from hoggin.balance.dampness import Dampness
 from hoggin.balance.demand import Demands
 from hoggin.balance.elimination import add
@@ -29,13 +30,14 @@ from hoggin.balance.following import Ends, Followers
 from hoggin.balance.loop import LoopFlow, solve_loop
 from hoggin.balance.result import Array, Loop
 from hoggin.balance.separation import Decks, Separation, split
-from hoggin.balance.settle import refuse_endless, refuse_trapped, refuse_unsteady
+from hoggin.balance.settle import refuse_endless, refuse_trapped, refuse_unsteady, returning
 from hoggin.balance.topology import Part
 
 _TOLERANCE = 1e-11  # of a cut size, relative
 _MOST_ITERATIONS = 40
 _STEEP = 0.4  # of a load's effect on itself, round the loop: from here on the branch is looked at
 _HEAVY = 4.0  # of a machine over what enters: too near a fold, perhaps, for its load to feel
+_STEP = 10.0 ** (1.0 / 20.0)  # of a sieve series, ISO 565 R 20
 _TOO_STEEP = 0.9  # past a fold, or too near to one to be sure which balance this is
 
 
@@ -86,6 +88,18 @@ class LoadMap:
         self.decks = Decks(self.screens, circuit.cells, circuit.cases)
         self.dampness = Dampness(circuit, part, inputs, masses, water)
 
+    def wider(self, times: float) -> LoadMap:
+        """The map with so much wider openings of the decks whose oversize goes to crushers."""
+        circuit, part, operators, inputs, masses, water = self._given
+        units = list(circuit.units)
+        for link, deck in returning(circuit, part):
+            screen = units[link.source]
+            assert isinstance(screen, Screen)
+            decks = tuple(_wider(d, times) if d.name == deck.name else d for d in screen.decks)
+            units[link.source] = replace(screen, decks=decks)
+        wider = replace(circuit, units=tuple(units))
+        return LoadMap(wider, part, operators, inputs, masses, water)
+
     def of(self, cases: NDArray[np.intp]) -> LoadMap:
         """The map of some cases, each as often as it is named."""
         circuit, part, operators, inputs, masses, water = self._given
@@ -131,6 +145,15 @@ class LoadMap:
         loaded = np.log(self.decks.cut_sizes(loads, rock))
         found = self.followers.see(flow, at, seen, np.reshape(times, -1))
         return np.concatenate([loaded, self.dampness.see(flow, at), found], axis=1), settled
+
+
+def _wider(deck: ScreenDeck, times: float) -> ScreenDeck:
+    """A deck with an opening so much wider."""
+    cut, over = (
+        {name: v * times if name == "aperture_mm" else v for name, v in arguments.items()}
+        for arguments in (deck.cut_size_arguments, deck.oversize_arguments)
+    )
+    return replace(deck, cut_size_arguments=cut, oversize_arguments=over)
 
 
 def settle_loop(
@@ -183,9 +206,8 @@ def settle_loop(
         missing[doubtful] = ~way.found
         if missing.any():
             _, light = load.at(start)
-            refuse_unsteady(
-                circuit, part, loop, light.flow, settled.flow, missing, settled.runs_away_at
-            )
+            most, wider = settled.runs_away_at, partial(_taken_if_wider, load)
+            refuse_unsteady(circuit, part, loop, light.flow, settled.flow, missing, most, wider)
     look_for_traps(settled)
     refuse_endless(loop, settled.flow.feeds, load.entering)
     return settled
@@ -203,6 +225,12 @@ def _looked_at(load: LoadMap, reached: FixedPoint[Settled]) -> tuple[Flags, Flag
     if len(some):
         doubtful[some] = lighter(load.of(some), reached.point[some])
     return steep & ~doubtful, doubtful
+
+
+def _taken_if_wider(load: LoadMap, case: int) -> float:
+    """Times the feed that a case takes with openings wider by a step; infinite where it settles."""
+    way = follow(load.of(np.array([case])).wider(_STEP), tolerance=_TOLERANCE)
+    return np.inf if way.found[0] else float(way.runs_away_at[0])
 
 
 def _moved(load: LoadMap, z: Array, settled: Settled, doubtful: Flags, way: Branch) -> Settled:

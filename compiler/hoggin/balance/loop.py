@@ -10,7 +10,7 @@ n c^3 + n^2 c for n classes and c crushers, and not (n machines)^3.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -76,27 +76,55 @@ def _march(
     """Crusher feeds and products, (B, c, n), and the least pivot met."""
     count, classes = operators.shape[1:3]
     unbroken = np.moveaxis(np.diagonal(operators, axis1=2, axis2=3), 1, 0)  # (c, 1 or B, n)
+    end = classes if count > _FEW_CRUSHERS else _broken_classes(unbroken)
     feeds = np.zeros((cases, count, classes))
-    broken = np.zeros_like(feeds)  # into each class from coarser ones
+    products = np.zeros_like(feeds)
     least = 1.0
-    size = max(1, _BLOCK // (cases * count * count))
-    for first in range(0, classes, size):
-        block = slice(first, min(first + size, classes))
+    for block in _blocks(0, end, cases * count * count):
         system, sides = _assembled(eliminated, crushers, unbroken, block, cases)
         if count > _FEW_CRUSHERS:
-            least = min(least, _march_many(system, sides, operators, feeds, broken, first))
+            least = min(least, _march_many(system, sides, operators, feeds, products, block))
             continue
         least = min(least, _eliminate(system, sides))
         direct = np.ascontiguousarray(sides[:, 0].transpose(2, 0, 1))  # (k, c, B)
         indirect = np.ascontiguousarray(sides[:, 1:].transpose(3, 0, 1, 2))  # (k, c, c, B)
-        if cases == 1 and size >= classes:
-            feeds[0] = _substitute(direct[..., 0], indirect[..., 0], operators[0])
-            return feeds, np.einsum("bcij,bcj->bci", operators, feeds), least
+        if cases == 1 and block == slice(0, end):
+            feeds[0, :, block] = _substitute(direct[..., 0], indirect[..., 0], operators[0])
+            products[:, :, block] = _product(operators, feeds, block, end)
+            continue
         for k, i in enumerate(range(block.start, block.stop)):
             from_coarser = np.einsum("bcj,bcj->cb", operators[:, :, i, :i], feeds[:, :, :i])
             feeds[:, :, i] = (direct[k] + np.einsum("vub,ub->vb", indirect[k], from_coarser)).T
-            broken[:, :, i] = from_coarser.T
-    return feeds, broken + np.moveaxis(unbroken, 0, 1) * feeds, least
+            products[:, :, i] = from_coarser.T + unbroken[:, :, i].T * feeds[:, :, i]
+    # Where nothing is broken any more, no class waits for a coarser one.
+    for block in _blocks(end, classes, cases * count * count):
+        system, sides = _assembled(eliminated, crushers, unbroken, block, cases)
+        least = min(least, _eliminate(system, sides))
+        broken = _product(operators, feeds, block, end)
+        indirect = np.einsum("vubk,buk->bvk", sides[:, 1:], broken)
+        feeds[:, :, block] = sides[:, 0].transpose(1, 0, 2) + indirect
+        products[:, :, block] = broken + feeds[:, :, block]
+    return feeds, products, least
+
+
+def _broken_classes(unbroken: Array) -> int:
+    """How many of the coarsest classes there are up to the finest of which (c, B, n) any crusher
+    breaks something."""
+    some = np.flatnonzero((unbroken != 1.0).any(axis=(0, 1)))
+    return int(some[-1]) + 1 if len(some) else 0
+
+
+def _blocks(first: int, last: int, numbers: int) -> Iterator[slice]:
+    """Classes from `first` to `last`, as many at a time as fit, with so many numbers a class."""
+    size = max(1, _BLOCK // numbers)
+    for start in range(first, last, size):
+        yield slice(start, min(start + size, last))
+
+
+def _product(operators: Array, feeds: Array, block: slice, end: int) -> Array:
+    """What is made in a block of classes, (B, c, k), of feeds in the first `end` classes."""
+    product: Array = (operators[:, :, block, :end] @ feeds[:, :, :end, np.newaxis])[..., 0]
+    return product
 
 
 def _assembled(
@@ -123,11 +151,12 @@ def _assembled(
 def _substitute(direct: Array, indirect: Array, operators: Array) -> Array:
     """Feeds (c, n) of one case: forward substitution, one product a class.
 
-    direct: (n, c). indirect: (n, c, c). operators: (c, n, n).
+    direct: (k, c) of the first k classes. indirect: (k, c, c). operators: (c, n, n).
     """
     classes, count = direct.shape
     ways = np.empty((classes, count, classes, count))
-    np.multiply(indirect[:, :, None, :], operators.transpose(1, 2, 0)[:, None], out=ways)
+    own = operators[:, :classes, :classes].transpose(1, 2, 0)
+    np.multiply(indirect[:, :, None, :], own[:, None], out=ways)
     rows = ways.reshape(classes, count, classes * count)
     feeds = direct.copy()
     coarser = feeds.ravel()
@@ -137,16 +166,15 @@ def _substitute(direct: Array, indirect: Array, operators: Array) -> Array:
 
 
 def _march_many(
-    system: Array, sides: Array, operators: Array, feeds: Array, broken: Array, first: int
+    system: Array, sides: Array, operators: Array, feeds: Array, products: Array, block: slice
 ) -> float:
     """March a block of classes in place, a system of all crushers solved a class."""
     systems = np.ascontiguousarray(system.transpose(3, 2, 0, 1))
     least = 1.0
     ones = np.ones(feeds.shape[:2])
     for k, matrix in enumerate(systems):
-        i = first + k
+        i = block.start + k
         from_coarser = np.einsum("bcj,bcj->bc", operators[:, :, i, :i], feeds[:, :, :i])
-        broken[:, :, i] = from_coarser
         side = sides[:, 0, :, k].T + np.einsum("vub,bu->bv", sides[:, 1:, :, k], from_coarser)
         right = np.stack([side, ones], axis=2)
         try:
@@ -161,6 +189,7 @@ def _march_many(
         else:
             feeds[:, :, i] = solved[:, :, 0]
             least = min(least, 1.0 / max(most, 1.0))
+        products[:, :, i] = from_coarser + operators[:, :, i, i] * feeds[:, :, i]
     return least
 
 

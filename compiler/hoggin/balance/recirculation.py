@@ -112,7 +112,7 @@ class _Loop:
         return solve_loop(
             plan(members, inner, crushers),
             crushers,
-            self.operators[:, places],
+            _chosen(self.operators, places),
             {way: self.weights[way] for way in inner},
             arriving,
             self.cases,
@@ -132,3 +132,11 @@ class _Loop:
             return feed
         product: Array = self.operators[:, self.place[machine]] @ feed[:, :, None]
         return product[:, :, 0]
+
+
+def _chosen(operators: Array, places: Sequence[int]) -> Array:
+    """The operators of some crushers, without a copy where they lie side by side."""
+    first, last = (places[0], places[-1]) if places else (0, -1)
+    if list(places) == list(range(first, last + 1)):
+        return operators[:, first : last + 1]
+    return operators[:, places]

@@ -62,6 +62,8 @@ class Balance:
         where that is not near (`branch.FARTHEST`).
     iterations: outer iterations on load-dependent machines (0 when nothing depends on load).
     closure: (B,) largest |in - out| over size classes and machines, over plant feed.
+    error: (B,) how far a stream's rate may be, relative to it, from that of ever finer size
+        classes, as `error.with_error` estimates it; not a number where it was not estimated.
     """
 
     machines: tuple[str, ...]
@@ -80,6 +82,7 @@ class Balance:
     runs_away_at: tuple[Array, ...]
     iterations: int
     closure: Array
+    error: Array
 
     def recirculating_load(self, tag: str) -> Array:
         """(B,) what reaches a machine for a second or later time, over the fresh feed of its loop;

@@ -7,14 +7,14 @@ leave its class or the loop, and what gets where. What is reached and cannot lea
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from enum import Enum
 
 import numpy as np
 from numpy.typing import NDArray
 
-from hoggin.balance.circuit import Circuit, Crusher, Screen, Unit
+from hoggin.balance.circuit import Circuit, Crusher, Screen, ScreenDeck, Unit
 from hoggin.balance.elimination import TRAPPED
 from hoggin.balance.loop import LoopFlow
 from hoggin.balance.result import Array, Loop
@@ -26,7 +26,7 @@ Flags = NDArray[np.bool_]
 
 _ENTERS = 1e-12  # of what enters the loop; less than that is not worth a word
 _RUNAWAY = 1e2  # screen feed over what enters the loop, where it is the screen that runs away
-_COARSE = 0.35  # of a crusher's product: more than a closed circuit returns; common practice
+_SECOND_SCREEN = 2.0  # times the feed that a loop takes with a second screen beside each
 _ENDLESS = 1e6  # machine feed over what enters the loop
 
 
@@ -73,11 +73,18 @@ def refuse_unsteady(
     last: LoopFlow,
     cases: Flags,
     most: Array,
+    wider: Callable[[int], float],
 ) -> None:
     """Raise for the cases (B,) that have no balance at their feed.
 
+    Two remedies are compared. With a second screen beside each, the loop takes twice the feed, for
+    each screen then has the load it had. With openings wider by one step of a sieve series, or a
+    setting closed by as much, it takes what the model says. Area helps first where a second screen
+    is enough, or brings more than the step.
+
     light: the flows while screens cut as empty ones do. last: those of the last point that was
-    reached. most: (B,) times the feed that the loop takes.
+    reached. most: (B,) times the feed that the loop takes. wider: case -> times the
+    feed that it takes with the wider openings; infinite where they are enough.
     """
     case = int(np.argmax(cases))
     tags = circuit.flowsheet.machines
@@ -95,10 +102,11 @@ def refuse_unsteady(
         return
     fullest = tags[max(loads, key=lambda m: loads[m])]
     beyond = f"beyond {most[case]:.2g} times this feed more returns to {fullest} than it can pass"
-    coarse = _coarse_product(circuit, part, light, case)
-    if coarse is None:
+    with_second = _SECOND_SCREEN * float(most[case])
+    if with_second >= 1.0 or with_second >= wider(case):
         _refuse(loop, cases, None, f"{fullest} is overloaded: {beyond}", Remedy.AREA)
     else:
+        coarse = _coarse_product(circuit, part, light, case)
         _refuse(loop, cases, None, f"{coarse}, and {beyond}", Remedy.SETTING)
 
 
@@ -106,19 +114,24 @@ def _follows(unit: Unit) -> bool:
     return isinstance(unit, Crusher) and unit.follows
 
 
-def _coarse_product(circuit: Circuit, part: Part, flow: LoopFlow, case: int) -> str | None:
-    """Which crusher makes too much that is coarser than the deck that returns it, however well that
-    screens; None where none does."""
-    links, tags = circuit.flowsheet.links, circuit.flowsheet.machines
-    worst = (_COARSE, "")
-    for link in (links[stream] for stream in part.inner):
-        unit, crusher = circuit.units[link.source], circuit.units[link.target]
-        if not isinstance(unit, Screen) or not isinstance(crusher, Crusher):
-            continue
-        position = unit.outlets[link.outlet]
-        if position == len(unit.decks) or "aperture_mm" not in unit.decks[0].oversize_arguments:
-            continue
-        deck = unit.decks[position]
+def returning(circuit: Circuit, part: Part) -> Iterator[tuple[Link, ScreenDeck]]:
+    """Decks of a loop whose oversize goes to a crusher, with the stream."""
+    for link in (circuit.flowsheet.links[stream] for stream in part.inner):
+        unit = circuit.units[link.source]
+        if isinstance(unit, Screen) and isinstance(circuit.units[link.target], Crusher):
+            position = unit.outlets[link.outlet]
+            if position < len(unit.decks) and "aperture_mm" in unit.decks[0].oversize_arguments:
+                yield link, unit.decks[position]
+
+
+def _coarse_product(circuit: Circuit, part: Part, flow: LoopFlow, case: int) -> str:
+    """Which crusher makes most that is coarser than the deck that returns it, however well that
+    screens."""
+    tags = circuit.flowsheet.machines
+    worst = (-1.0, "")
+    for link, deck in returning(circuit, part):
+        crusher = circuit.units[link.target]
+        assert isinstance(crusher, Crusher)
         openings = deck.oversize_arguments["aperture_mm"]
         opening = float(openings[case] if len(openings) > 1 else openings[0])
         product = flow.products[link.target][case]
@@ -129,7 +142,7 @@ def _coarse_product(circuit: Circuit, part: Part, flow: LoopFlow, case: int) -> 
             f"than the {opening:.3g} mm of {tags[link.source]}.{deck.name}, which returns it"
         )
         worst = max(worst, (share, text))
-    return worst[1] or None
+    return worst[1]
 
 
 def refuse_overfed(loop: Loop, asked_t_h: Mapping[str, Array], cases: Flags) -> None:

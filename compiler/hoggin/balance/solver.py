@@ -29,7 +29,7 @@ from hoggin.models.arrays import Array, over
 from hoggin.models.points import in_halves
 from hoggin.schema.plant import Plant
 
-_PASS = 30_000_000  # numbers of crusher operators held at a time; more cases go in several passes
+_PASS = 8_000_000  # numbers of crusher operators held at a time: more are no faster
 
 
 def balance(plant: Plant) -> Balance:
@@ -85,11 +85,11 @@ class _Solution:
                 self.composition[:, stream, feed] = 1.0
                 brought = self.circuit.rates_t_h[:, feed] * self.circuit.moistures[:, feed]
                 self.water[:, stream] = brought
-        for one, matrices in zip(sheet.parts, operators(self.circuit), strict=True):
+        for one in sheet.parts:
             if one.is_loop:
-                self._loop(one, matrices)
+                self._loop(one)
             else:
-                self._machine(one, matrices)
+                self._machine(one)
         carrying = self.streams.max(axis=2, keepdims=True) > 0.0
         return Balance(
             machines=sheet.machines,
@@ -108,6 +108,7 @@ class _Solution:
             loops=tuple(self._named(one) for one in sheet.parts if one.is_loop),
             iterations=self.iterations,
             closure=self._closure(),
+            error=np.full(self.cases, np.nan),
         )
 
     def _water(self) -> Water:
@@ -121,20 +122,29 @@ class _Solution:
         tags = tuple(self.circuit.flowsheet.machines[m] for m in one.machines)
         return Loop(tags, one.closing, one.entering)
 
+    def _reached(self, one: Part) -> tuple[slice, Circuit]:
+        """The classes that reach a part, as places and as the circuit on them alone: rock is never
+        made coarser."""
+        carried = self.streams[:, one.entering].any(axis=(0, 1))
+        first = int(np.argmax(carried)) // 2
+        cells = self.circuit.cells.from_class(first)
+        return slice(2 * first, None), replace(self.circuit, cells=cells)
+
     # -- a machine on its own -------------------------------------------------------------------
 
-    def _machine(self, one: Part, matrices: Array) -> None:
+    def _machine(self, one: Part) -> None:
         (machine,) = one.machines
         unit = self.circuit.units[machine]
-        feed = self._sum(one.entering)
+        here, circuit = self._reached(one)
+        feed = self._sum(one.entering)[:, here]
         mass = self._entering_mass(one.entering)
-        self.feeds[:, machine] = feed
+        self.feeds[:, machine, here] = feed
         self.first_pass[:, machine] = feed.sum(axis=1)
         self.composition[:, one.leaving] = normalise(mass)[:, None]
         wetting, wet = self.circuit.wettings[machine], self.water[:, one.entering].sum(axis=1)
         if isinstance(unit, Crusher):
-            product = self._crushed(machine, unit, matrices[:, 0], mass)
-            self.streams[:, one.leaving[0]] = product
+            product = self._crushed(circuit, unit, feed, mass, one)
+            self.streams[:, one.leaving[0], here] = product
             self.water[:, one.leaving[0]] = wet + wetting.added_t_h[:, 0]
             return
         if isinstance(unit, Splitter):
@@ -144,23 +154,22 @@ class _Solution:
         else:
             rock = rock_of(mass, self.circuit)
             cuts, moistures, separation = load_and_separate(
-                unit, self.circuit.cells, feed, rock, wetting, wet
+                unit, circuit.cells, feed, rock, wetting, wet
             )
-            self._record_decks(machine, cuts, moistures, rock.clay, separation)
+            self._record_decks(machine, here, cuts, moistures, rock.clay, separation)
         solids = [(feed * share).sum(axis=1) for share in separation.outlets]
         parted = part_water(unit, wetting, wet, solids).outlets
         for stream in one.leaving:
             outlet = self.circuit.flowsheet.links[stream].outlet
-            self.streams[:, stream] = feed * separation.outlets[outlet]
+            self.streams[:, stream, here] = feed * separation.outlets[outlet]
             self.water[:, stream] = parted[outlet].at(wet)
 
-    def _crushed(self, machine: int, unit: Crusher, full: Array, mass: Array) -> Array:
-        """Product (B, n) of a crusher under its feed, of which (B, K) is from each of the plant's.
-
-        full: (1 or B, n, n) its operator with a full chamber, which one that follows its feed
-        has yet to find."""
-        cells, feed = self.circuit.cells, self.feeds[:, machine]
-        filled = np.ones(self.cases)
+    @staticmethod
+    def _crushed(circuit: Circuit, unit: Crusher, feed: Array, mass: Array, one: Part) -> Array:
+        """Product (B, n) of a crusher under its feed (B, n), of which (B, K) is from each of the
+        plant's."""
+        cells, full = circuit.cells, operators(circuit, one)[:, 0]
+        filled = np.ones(len(feed))
         if unit.follows_load and unit.full_from_t_h is not None:
             filled = filling(unit.full_from_t_h, mass)
         if unit.follows:
@@ -185,7 +194,13 @@ class _Solution:
         return masses
 
     def _record_decks(
-        self, machine: int, cuts: Array, moistures: Array, clay: Array, separation: Separation
+        self,
+        machine: int,
+        here: slice,
+        cuts: Array,
+        moistures: Array,
+        clay: Array,
+        separation: Separation,
     ) -> None:
         tag, unit = self.circuit.flowsheet.machines[machine], self.circuit.units[machine]
         decks = unit.decks if isinstance(unit, Screen) else ()
@@ -193,12 +208,15 @@ class _Solution:
             self.cut_sizes[tag, deck.name] = cuts[:, number]
             self.moistures[tag, deck.name] = moistures[:, number]
             self.clays[tag, deck.name] = clay
-            self.deck_feeds[tag, deck.name] = self.feeds[:, machine] * separation.reaching[number]
+            load = self.deck_feeds[tag, deck.name] = np.zeros_like(self.feeds[:, machine])
+            load[:, here] = self.feeds[:, machine, here] * separation.reaching[number]
 
     # -- a loop ---------------------------------------------------------------------------------
 
-    def _loop(self, one: Part, matrices: Array) -> None:
-        inputs = self._by_target(one.entering, self.streams[:, one.entering])
+    def _loop(self, one: Part) -> None:
+        here, circuit = self._reached(one)
+        matrices = operators(circuit, one)
+        inputs = self._by_target(one.entering, self.streams[:, one.entering, here])
         masses = self._by_target(one.entering, self._masses(one.entering))
         water = self._by_target(one.entering, self.water[:, one.entering])
         if not inputs:
@@ -206,22 +224,22 @@ class _Solution:
             masses = {one.machines[0]: self._entering_mass(one.entering)}
             water = {one.machines[0]: np.zeros(self.cases)}
         loop = self._named(one)
-        settled = settle_loop(self.circuit, one, loop, matrices, inputs, masses, water)
+        settled = settle_loop(circuit, one, loop, matrices, inputs, masses, water)
         self.iterations = max(self.iterations, settled.iterations)
         self.runs_away_at.append(settled.runs_away_at)
-        self._record_loop(one, settled.separations, settled.flow)
-        streams, _ = settle_water(self.circuit, one, settled.flow, settled.separations, water)
+        self._record_loop(one, here, settled.separations, settled.flow)
+        streams, _ = settle_water(circuit, one, settled.flow, settled.separations, water)
         for stream, left in streams.items():
             self.water[:, stream] = left
-        weights = sent_on(self.circuit, one, settled.separations)
-        links = self.circuit.flowsheet.links
+        weights = sent_on(circuit, one, settled.separations)
+        links = circuit.flowsheet.links
         first = first_pass(one, links, settled.operators, weights, inputs, self.cases)
         for machine, reaching in first.items():
             self.first_pass[:, machine] = reaching
         clay = rock_of(self._entering_mass(one.entering), self.circuit).clay
         for machine, cuts in settled.cut_sizes_mm.items():
             moistures = settled.moistures[machine]
-            self._record_decks(machine, cuts, moistures, clay, settled.separations[machine])
+            self._record_decks(machine, here, cuts, moistures, clay, settled.separations[machine])
         self._mix(one, masses)
 
     def _by_target(self, streams: Sequence[int], values: Array) -> dict[int, Array]:
@@ -231,12 +249,14 @@ class _Solution:
             add(sums, self.circuit.flowsheet.links[stream].target, values[:, place])
         return sums
 
-    def _record_loop(self, one: Part, at: Mapping[int, Separation], state: LoopFlow) -> None:
+    def _record_loop(
+        self, one: Part, here: slice, at: Mapping[int, Separation], state: LoopFlow
+    ) -> None:
         for machine in one.machines:
-            self.feeds[:, machine] = state.feeds[machine]
+            self.feeds[:, machine, here] = state.feeds[machine]
         for stream in (*one.inner, *one.leaving):
             link = self.circuit.flowsheet.links[stream]
-            self.streams[:, stream] = state.leaving(link, at)
+            self.streams[:, stream, here] = state.leaving(link, at)
 
     def _mix(self, one: Part, masses: Mapping[int, Array]) -> None:
         links = self.circuit.flowsheet.links
@@ -297,6 +317,7 @@ def _join(results: Sequence[Balance]) -> Balance:
         "first_pass_t_h",
         "filling",
         "closure",
+        "error",
     ):
         joined[name] = np.concatenate([getattr(r, name) for r in results])
     for name in ("deck_feeds_t_h", "cut_sizes_mm", "deck_moistures", "deck_clays"):

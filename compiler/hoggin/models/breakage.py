@@ -29,7 +29,7 @@ from hoggin.models.following import classification_sizes, mean_of_rocks, rock_sc
 from hoggin.models.points import Band, Fineness, to_points
 
 _UNBROKEN = 0.6  # of the css, up to which no piece is broken; common practice, no source
-_WIDTH = 0.18  # log size of a class where the chance of breakage changes
+_WIDTH = 0.2  # log size of a class where the chance of breakage changes
 
 
 def whiten_operator(

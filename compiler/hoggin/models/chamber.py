@@ -16,6 +16,7 @@ from numpy.typing import ArrayLike
 from hoggin.models.arrays import Array, column, per_case, size_grid
 
 _SMALL = 8  # classes; below this a general inverse is as quick
+_BLOCK = 16  # classes solved after one product with all coarser ones
 MOST = 4.0
 """Times the usual size, and under it, from where `size_scale` is held."""
 
@@ -129,11 +130,12 @@ def repeated_breakage(breakage: Array, classified: Array) -> Array:
     """(I - C)(I - B C)^-1 for breakage B (B, n, n) and chances C."""
     operator, (own, shared) = _arriving(breakage, classified), _parts(classified)
     # In place from here: for a batch of cases these arrays are the largest there are.
-    count = own.shape[2]
-    operator[:, :, :count] *= 1.0 - own
-    operator[:, :, count:] *= (1.0 - shared)[..., np.newaxis]
+    count, end = own.shape[2], _broken_classes(own, shared)
+    operator[:, :end, :count] *= 1.0 - own[:, :end]
+    operator[:, :end, count:] *= (1.0 - shared[:, :end])[..., np.newaxis]
     # Columns sum to 1 by algebra; this removes what rounding left.
-    operator /= operator.sum(axis=-2, keepdims=True)
+    broken = operator[:, :, :end]
+    broken /= broken.sum(axis=-2, keepdims=True)
     return operator
 
 
@@ -154,29 +156,43 @@ def _parts(classified: Array) -> tuple[Array, Array]:
     return classified[..., :-1], classified[..., -1]
 
 
+def _broken_classes(own: Array, shared: Array) -> int:
+    """How many of the coarsest classes there are up to the finest in which anything is broken."""
+    some = (own > 0.0).any(axis=(0, 2)) | (shared > 0.0).any(axis=0)
+    return int(np.flatnonzero(some)[-1]) + 1 if some.any() else 0
+
+
 def _arriving(breakage: Array, classified: Array) -> Array:
     """(I - B C)^-1, (B, n, n): tonnes classified in each class for a tonne of each of the feed.
 
     Finer parents share their chances: one inverse serves them. The columns of the coarser ones are
-    found together, from coarse to fine.
+    found together, from coarse to fine. What arrives where nothing is broken follows from the rest.
     """
     own, shared = _parts(classified)
-    cases, classes, count = max(len(breakage), len(shared)), shared.shape[1], own.shape[2]
-    system = breakage[:, count:, count:] * -shared[:, np.newaxis, count:]
-    diagonal = np.arange(classes - count)
-    system[:, diagonal, diagonal] += 1.0
-    if not count:
-        return _lower_inverse(system)
+    cases, classes = max(len(breakage), len(shared)), shared.shape[1]
+    end = _broken_classes(own, shared)
+    count = min(own.shape[2], end)
     arriving = np.zeros((cases, classes, classes))
-    arriving[:, count:, count:] = _lower_inverse(system)
-    broken = np.zeros((cases, classes, count))
-    for i in range(classes):
-        row = arriving[:, i, :count]
-        row[:, i : i + 1] = 1.0  # nothing beyond the last of them
-        if i:
-            row += (breakage[:, i : i + 1, :i] @ broken[:, :i])[:, 0]
-        row /= 1.0 - breakage[:, i, i, np.newaxis] * own[:, i]
-        broken[:, i] = own[:, i] * row
+    diagonal = np.arange(classes)
+    arriving[:, diagonal, diagonal] = 1.0
+    system = breakage[:, count:end, count:end] * -shared[:, np.newaxis, count:end]
+    inner = np.arange(end - count)
+    system[:, inner, inner] += 1.0
+    arriving[:, count:end, count:end] = _lower_inverse(system)
+    broken = np.zeros((cases, end, end))
+    broken[:, count:, count:] = shared[:, count:end, np.newaxis] * arriving[:, count:end, count:end]
+    for first in range(0, end if count else 0, _BLOCK):
+        last = min(first + _BLOCK, end)
+        width = min(last, count)  # nothing comes from finer parents
+        block = arriving[:, first:last, :width]
+        block += breakage[:, first:last, :first] @ broken[:, :first, :width]
+        for i in range(first, last):
+            row = block[:, i - first]
+            if i > first:
+                row += (breakage[:, i : i + 1, first:i] @ broken[:, first:i, :width])[:, 0]
+            row /= 1.0 - breakage[:, i, i, np.newaxis] * own[:, i, :width]
+            broken[:, i, :width] = own[:, i, :width] * row
+    arriving[:, end:, :end] = breakage[:, end:, :end] @ broken
     return arriving
 
 

@@ -36,7 +36,7 @@ def settling_cut_size(edges_mm: ArrayLike, feed_t_h: ArrayLike, *, d50: ArrayLik
 def settling_fineness(*, d50: float, sharpness: float) -> Fineness:
     """Classes for `settling_coarse`, about the corrected cut size."""
     reach = math.exp(3.0 / sharpness)
-    return Fineness((), (Band(d50 / reach, d50 * reach, 1.0 / sharpness),))
+    return Fineness((), (Band(d50 / reach, d50 * reach, 1.15 / sharpness),))
 
 
 def settling_coarse(

@@ -88,11 +88,17 @@ class Model:
     guard: Callable[[str, Function], Function] | None = field(default=None, kw_only=True)
 
     def load(self, part: str) -> Function:
-        """Import and return one of the model's functions; it raises ModelError for ValueError."""
-        loaded = _found(self.functions[part])
+        """Import and return one of the model's functions; it raises ModelError for ValueError. The
+        compiler's own are the same each time: machines of one function are computed together."""
+        path = self.functions[part]
         if self.guard is not None:
-            loaded = self.guard(part, loaded)
+            return self._raising(self.guard(part, _found(path)))
+        key = (self.role, self.name, path)
+        if key not in _LOADED:
+            _LOADED[key] = self._raising(_found(path))
+        return _LOADED[key]
 
+    def _raising(self, loaded: Function) -> Function:
         @wraps(loaded)
         def guarded(*given: object, **arguments: object) -> Any:
             try:
@@ -109,6 +115,9 @@ class Model:
         function = _found(self.fineness)
         asked = signature(function).parameters
         return function(**{name: known[name] for name in asked if name in known})
+
+
+_LOADED: dict[tuple[str, str, str], Function] = {}
 
 
 def _found(path: str) -> Function:

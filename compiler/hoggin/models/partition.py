@@ -45,6 +45,8 @@ _LEAST_CAPACITY = 0.5  # t/h/m2, where the formula for fine openings turns negat
 _MOST_LOAD, _OVERLOAD_SHARPNESS, _OVERLOAD_EXPONENT = 2.5, 8.0, 1.0 - 0.148
 _BED_SHARPNESS = 4.0
 
+_CUT_WIDTH = 1.15  # log size of a class about the cut, times the sharpness
+
 # Areas that are searched for one that separates as wanted, m2, and how often the span is halved:
 # to 1e-4 of the area.
 _LEAST_AREA_M2, _MOST_AREA_M2, _HALVINGS = 0.01, 1e4, 18
@@ -159,7 +161,7 @@ def fixed_fineness(*, aperture_mm: float, ratio: float, sharpness: float) -> Fin
 def _cut_band(cut_mm: float, aperture_mm: float, sharpness: float) -> Band:
     """Where the partition curve falls from all kept to near none."""
     top = min(aperture_mm, cut_mm * math.exp(2.0 / sharpness))
-    return Band(min(cut_mm, top) * math.exp(-3.0 / sharpness), top, 1.0 / sharpness)
+    return Band(min(cut_mm, top) * math.exp(-3.0 / sharpness), top, _CUT_WIDTH / sharpness)
 
 
 def karra_area_m2(

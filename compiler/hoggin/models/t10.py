@@ -38,7 +38,7 @@ from hoggin.models.following import (
 from hoggin.models.grading import pchip
 from hoggin.models.points import Fineness
 
-_WIDTH = 0.07  # log size of a class where the chance of breakage changes
+_WIDTH = 0.08  # log size of a class where the chance of breakage changes
 
 # Points across a parent class: near its own size the progeny's curve bends too sharply for few.
 _POINTS, _POINT_WEIGHTS = gauss(12)

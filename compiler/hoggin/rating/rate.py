@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import ceil, log10
+from math import ceil, isfinite, log10
 
 from hoggin import __version__
 from hoggin.balance.result import Balance
@@ -100,7 +100,7 @@ def document(
         loops=loops,
         requirements=requirements,
         warnings=(*warnings(plant, machines, loops, requirements), *rated.shapes.warnings),
-        closure=_closure(float(rated.balance.closure[case]), rated.balance.iterations),
+        closure=_closure(rated.balance, case),
         cautions=CAUTIONS,
         assumptions=(
             *(*ASSUMPTIONS, *assumptions(machines), *each.assumptions(machines), *of_rock(plant)),
@@ -150,8 +150,14 @@ def _dust(view: PlantView, case: int) -> tuple[DustResult, ...]:
     return ones((source for source in view.dust if not source.flow.empty[case]), case)
 
 
-def _closure(worst: float, iterations: int) -> Closure:
+def _closure(balance: Balance, case: int) -> Closure:
     """The error as a power of ten, no finer than 1e-12: below that it is the dust of floating
-    point, which differs between processors and would make the same plant give other bytes."""
+    point, which differs between processors and would make the same plant give other bytes. What is
+    estimated has two digits."""
+    worst, error = float(balance.closure[case]), float(balance.error[case])
     power = ceil(log10(worst)) if worst > _DUST else _DUST_POWER
-    return Closure(worst=10.0 ** max(power, _DUST_POWER), iterations=iterations)
+    return Closure(
+        worst=10.0 ** max(power, _DUST_POWER),
+        iterations=balance.iterations,
+        flow_error=float(f"{error:.1e}") if isfinite(error) else None,
+    )

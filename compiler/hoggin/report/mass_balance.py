@@ -82,9 +82,18 @@ def _closure_notes(results: Results) -> tuple[str, ...]:
     return (
         f"Every size class closes within {closure.worst:.0e} of plant feed, "
         f"after {closure.iterations} iterations on {iterated_on(results)}.",
+        f"The size classes alone leave {flow_error(results)}; that of the models is not in it.",
         f"{driven} draw {results.power_kw:.0f} kW, {results.energy_kwh_t:.2f} kWh per tonne of "
         "plant feed.",
     )
+
+
+def flow_error(results: Results) -> str:
+    """How exact the flows are, as far as that depends on the size classes."""
+    error = results.closure.flow_error
+    if error is None:
+        return "an error of the flows that can't be estimated"
+    return f"an estimated error of the flows of {100.0 * error:.2g} %"
 
 
 def totals(results: Results) -> Table:

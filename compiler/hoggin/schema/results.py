@@ -573,13 +573,23 @@ class Warning(Frozen):
 
 
 class Closure(Frozen):
-    """How well the balance closes."""
+    """How well the balance closes, and how exact it is."""
 
     # A power of ten, no finer than 1e-12
     worst: Annotated[
         float, of.SOLVER("largest error of a size class, of plant feed", "closure", ask="")
     ]
     iterations: Annotated[int, of.SOLVER("iterations on everything that depends on load", ask="")]
+    # None where it can't be estimated, and in the results of studies
+    flow_error: Annotated[
+        float | None,
+        of.SOLVER(
+            "estimate of how far the rate of a stream may be from that of ever finer size classes, "
+            "as a share of it; of streams above 0.1 % of plant feed",
+            "flow error",
+            ask="",
+        ),
+    ] = None
 
 
 class WaterResult(Frozen):
