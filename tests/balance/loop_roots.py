@@ -22,23 +22,24 @@ def loop_roots(fine: Fine) -> list[float]:
     machine = fine.machines[fine.place["sizing"]]
     deck = machine.decks[0]
     model = fine.crushers["cone"]
+    damp = fine.moisture
     entering = fine.supply[:, fine.place["sizing"]]
 
     def residuals(z: Array) -> Array:
-        kept = np.array([fine.kept(deck, machine, float(cut)) for cut in np.exp(z)]).T
+        kept = np.array([fine.kept(deck, machine, float(cut), damp) for cut in np.exp(z)]).T
         feeds, history = np.zeros_like(kept), np.zeros_like(kept)
         for i in range(fine.n):
             broken = model.coarser[i, :i] @ history[:i]
             feeds[i] = (entering[i] + model.nu[i] * broken) / (1.0 - model.mu[i] * kept[i])
             struck = kept[i] * feeds[i] + (broken if model.again else 0.0)
             history[i] = model.kappa[i] * struck
-        loaded = [fine.cut(deck, machine, 1, load) for load in feeds.T]
+        loaded = [fine.cut(deck, machine, 1, load, damp) for load in feeds.T]
         return np.asarray(np.log(loaded) - z)
 
     def residual(z: float) -> float:
         return float(residuals(np.array([z]))[0])
 
-    top = float(np.log(fine.cut(deck, machine, 1, np.zeros(fine.n))))
+    top = float(np.log(fine.cut(deck, machine, 1, np.zeros(fine.n), damp)))
     scan = np.linspace(top, top - _SPAN, _STEPS)
     with np.errstate(all="ignore"):
         values = residuals(scan)
