@@ -108,8 +108,8 @@ def test_a_chamber_is_under_fed_below_the_load_that_keeps_it_full(rate_plant: Ra
 def test_an_under_fed_chamber_says_how_far_it_is_from_full(rate_plant: Rate) -> None:
     """By hand at 40 % of capacity, of 75 %: u = 8/15, u^3 (4 - 3 u) = 0.3641."""
     told = check_named(fed(rate_plant, 0.40).machines[0], "load").text
-    assert "36 % of the way from starved to choke fed" in told
-    assert "starved" not in check_named(fed(rate_plant, 0.9).machines[0], "load").text
+    assert "filling 36 %" in told
+    assert "filling" not in check_named(fed(rate_plant, 0.9).machines[0], "load").text
 
 
 def test_a_plant_at_40_per_cent_load_has_a_coarser_product_than_at_full_load(
@@ -132,8 +132,9 @@ def test_a_starved_chamber_of_known_energy_spends_less_a_tonne(rate_plant: Rate)
     energies = []
     for load in (0.05, 0.4, 1.0):
         results = fed(rate_plant, load, "model breakage: matrix_t10")
-        machine, idle = results.machines[0], results.plant.machines[0].models["power"].coefficients
-        assert machine.power_kw is not None
+        machine = results.machines[0]
+        assert machine.power_kw is not None and results.plant is not None
+        idle = results.plant.machines[0].models["power"].coefficients
         energies.append((machine.power_kw - idle["no_load"]) / machine.feed_t_h)
     assert energies == sorted(energies) and energies[0] < 0.95 * energies[-1]
 

@@ -67,7 +67,7 @@ def _load_alone(machine: MachineView, one: MachineResult, case: int) -> Check:
         text += f", under the {100 * least:.0f} % that keeps the chamber full"
         filled: float = picked(machine.filling, case)
         if filled < 1.0:
-            text += f"; breakage is {100 * filled:.0f} % of the way from starved to choke fed"
+            text += f"; filling {100 * filled:.0f} %"
         return checked("load", "watch", text, 100 * one.load, 100 * least, "%", "W0506")
     verdict = within(one.load, 1.0, LOAD_WATCH)
     return checked("load", verdict, text, 100 * one.load, 100.0, "%", "W0501")

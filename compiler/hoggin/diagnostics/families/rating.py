@@ -64,7 +64,8 @@ class W0506(Fault):
     """under-fed chamber
 
     A crusher that works by inter-particle breakage needs a full chamber. Below this load its
-    product gets coarser and flakier, as the balance computes, and liners wear unevenly.
+    product gets coarser and flakier, as the balance computes, and liners wear unevenly. The filling
+    is 0 % where single pieces are broken one by one, and 100 % where rock also breaks rock.
     """
 
     remedy = "feed the chamber full, close the setting, or choose a smaller machine"
