@@ -12,8 +12,8 @@ from typing import Any
 
 import numpy as np
 
-from hoggin.balance.breaking import f80, fed_operator, operators, shares_of, starved_operator
-from hoggin.balance.circuit import Circuit, Crusher, Demand, Screen, Splitter, lower, take
+            self.streams[:, one.leaving[0]] = self._crushed(machine, unit, matrices[:, 0], mass)
+            self.water[:, one.leaving[0]] = wet + wetting.added_t_h[:, 0]
 from hoggin.balance.elimination import add
 from hoggin.balance.filling import filling
 from hoggin.balance.loading import sent_on, settle_loop
@@ -29,7 +29,7 @@ from hoggin.models.arrays import Array, over
 from hoggin.models.points import in_halves
 from hoggin.schema.plant import Plant
 
-_PASS = 8_000_000  # numbers of crusher operators held at a time: more are no faster
+_PASS = 8_000_000  # numbers of operators or flows held at a time: more are no faster
 
 
 def balance(plant: Plant) -> Balance:
@@ -43,8 +43,11 @@ def solve(circuit: Circuit) -> Balance:
     Raises CannotSettle, naming the loop and the cases, when a loop has no steady balance.
     """
     cells = len(circuit.cells)
-    crushers = sum(isinstance(unit, Crusher) for unit in circuit.units)
-    size = max(1, _PASS // max(1, crushers * cells * cells))
+    varied = sum(
+        isinstance(unit, Crusher) and (unit.follows or rows_of(unit.arguments) > 1)
+        for unit in circuit.units
+    )
+    size = max(1, _PASS // max(1, cells * max(varied * cells, len(circuit.flowsheet.links))))
     results = []
     for first in range(0, circuit.cases, size):
         cases = slice(first, min(first + size, circuit.cases))
