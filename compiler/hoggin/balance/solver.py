@@ -12,8 +12,8 @@ from typing import Any
 
 import numpy as np
 
-            self.streams[:, one.leaving[0]] = self._crushed(machine, unit, matrices[:, 0], mass)
-            self.water[:, one.leaving[0]] = wet + wetting.added_t_h[:, 0]
+from hoggin.balance.breaking import f80, fed_operator, operators, shares_of, starved_operator
+from hoggin.balance.circuit import Circuit, Crusher, Demand, Screen, Splitter, lower, rows_of, take
 from hoggin.balance.elimination import add
 from hoggin.balance.filling import filling
 from hoggin.balance.loading import sent_on, settle_loop
