@@ -15,6 +15,7 @@ from hoggin.balance.grid import Cells
 from hoggin.balance.mixing import normalise
 from hoggin.balance.result import Array
 from hoggin.models import grading
+from hoggin.models.arrays import over
 
 _OF_NOTHING_MM = 1.0  # F80 where nothing flows: any will do
 
@@ -54,24 +55,28 @@ def operators(circuit: Circuit) -> list[Array]:
     return found
 
 
-def fed_operator(unit: Crusher, cells: Cells, f80_mm: Array, rock_shares: Array) -> Array:
+def fed_operator(
+    unit: Crusher, cells: Cells, f80_mm: Array, rock_shares: Array, passing: Array
+) -> Array:
     """Operators (B, n, n) of a crusher that follows its feed, of which `fed_arguments` tells."""
     matrices = np.empty((len(f80_mm), len(cells), len(cells)))
-    _evaluate(unit.operator, cells, fed_arguments(unit, f80_mm, rock_shares), matrices)
+    _evaluate(unit.operator, cells, fed_arguments(unit, f80_mm, rock_shares, passing), matrices)
     return matrices
 
 
-def fed_arguments(unit: Crusher, f80_mm: Array, rock_shares: Array) -> Arguments:
+def fed_arguments(unit: Crusher, f80_mm: Array, rock_shares: Array, passing: Array) -> Arguments:
     """What a crusher's operator is called with: its arguments and what it follows of its feed.
 
     f80_mm: (B,) of its feed. rock_shares: (B, K) mass fraction in it from each of the plant's
-        feeds.
+        feeds. passing: (B, c) of it, as `passing_classes` gives it.
     """
     given = dict(unit.arguments if unit.follows_rock else unit.plain_arguments)
     if unit.follows_size:
         given["f80_mm"] = f80_mm
     if unit.follows_rock:
         given["rock_shares"] = rock_shares
+    if unit.follows_grading:
+        given["feed_passing"] = passing
     return given
 
 
@@ -79,6 +84,14 @@ def f80(edges_mm: Array, feed_t_h: Array) -> Array:
     """F80 (B,), mm, of feeds (B, n)."""
     size = grading.size_at(edges_mm, feed_t_h, 0.8)
     return np.where(np.isfinite(size) & (size > 0.0), size, _OF_NOTHING_MM)
+
+
+def passing_classes(feed_t_h: Array) -> Array:
+    """Fraction (B, c) of feeds (B, n) by cell that passes each limit of their c + 1 classes but
+    the coarsest; of nothing, none."""
+    classes = np.maximum(feed_t_h[:, 0::2] + feed_t_h[:, 1::2], 0.0)
+    below = np.cumsum(classes[:, ::-1], axis=1)[:, ::-1]
+    return over(below[:, 1:], below[:, :1], empty=0.0)
 
 
 def shares_of(mass: Array) -> Array:

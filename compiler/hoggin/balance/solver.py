@@ -12,7 +12,7 @@ from typing import Any
 
 import numpy as np
 
-from hoggin.balance.breaking import f80, fed_operator, operators, shares_of
+from hoggin.balance.breaking import f80, fed_operator, operators, passing_classes, shares_of
 from hoggin.balance.circuit import Circuit, Crusher, Demand, Screen, Splitter, lower, take
 from hoggin.balance.elimination import add
 from hoggin.balance.loading import sent_on, settle_loop
@@ -133,8 +133,9 @@ class _Solution:
         if isinstance(unit, Crusher):
             if unit.follows:
                 cells = self.circuit.cells
+                size = f80(cells.edges_mm, in_halves(feed))
                 matrices[:, 0] = fed_operator(
-                    unit, cells, f80(cells.edges_mm, in_halves(feed)), shares_of(mass)
+                    unit, cells, size, shares_of(mass), passing_classes(feed)
                 )
             product = matrices[:, 0] @ feed[:, :, None]
             self.streams[:, one.leaving[0]] = product[:, :, 0]
