@@ -51,13 +51,13 @@ class Followers:
             if isinstance(unit := circuit.units[m], Crusher) and unit.follows
         }
         self._sized = [m for m, (_, unit) in self._crushers.items() if unit.follows_size]
-        self._graded = [m for m, (_, unit) in self._crushers.items() if unit.follows_grading]
+        self.graded = [m for m, (_, unit) in self._crushers.items() if unit.follows_grading]
         self._mixed = [m for m, (_, unit) in self._crushers.items() if unit.follows_rock]
         if all(self._as_entering(mass) for mass in masses.values()):
             self._mixed = []  # rock is the same all round the loop
-        moving = {*self._sized, *self._graded, *self._mixed}
+        moving = {*self._sized, *self.graded, *self._mixed}
         self.moving = [m for m in self._crushers if m in moving]
-        self._before_shares = len(self._sized) + len(self._graded) * self._limits
+        self._before_shares = len(self._sized) + len(self.graded) * self._limits
         self.width = self._before_shares + len(self._mixed) * self.entering.shape[1]
         for m in self._crushers.keys() - moving:
             self._set_operator(m, {}, {}, {})
@@ -72,7 +72,7 @@ class Followers:
         if not self.width:
             return np.empty((len(entering), 0))
         size = np.log(f80(self.circuit.edges_mm, in_halves(entering)))[:, None]
-        graded = np.tile(passing_classes(entering), len(self._graded))
+        graded = np.tile(passing_classes(entering), len(self.graded))
         mixed = (self.entering for _ in self._mixed)
         return np.concatenate([np.repeat(size, len(self._sized), axis=1), graded, *mixed], axis=1)
 
@@ -99,8 +99,8 @@ class Followers:
         """F80 (B,), passing by class and shares of the feeds (B, K) by crusher, from (B, W)."""
         count, before, feeds = len(self._sized), self._before_shares, self.entering.shape[1]
         sizes = dict(zip(self._sized, np.exp(seen[:, :count]).T, strict=True))
-        graded = seen[:, count:before].reshape(len(seen), len(self._graded), self._limits)
-        passing = {m: graded[:, place] for place, m in enumerate(self._graded)}
+        graded = seen[:, count:before].reshape(len(seen), len(self.graded), self._limits)
+        passing = {m: graded[:, place] for place, m in enumerate(self.graded)}
         rest = seen[:, before:].reshape(len(seen), -1, feeds)
         shares = {
             m: shares_of(np.maximum(rest[:, place], 0.0)) for place, m in enumerate(self._mixed)
@@ -114,7 +114,7 @@ class Followers:
             feed = np.maximum(flow.feeds[m], 0.0)
             size = np.log(f80(self.circuit.edges_mm, in_halves(feed)))
             found[:, place] = np.where(feed.sum(axis=1) > _NOTHING, size, seen[:, place])
-        for place, m in enumerate(self._graded):
+        for place, m in enumerate(self.graded):
             first = len(self._sized) + place * self._limits
             columns = slice(first, first + self._limits)
             some = flow.feeds[m].sum(axis=1, keepdims=True) > _NOTHING

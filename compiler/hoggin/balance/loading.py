@@ -162,7 +162,8 @@ def settle_loop(
 
     reached = fixed_point(step, start, tolerance=_TOLERANCE, limit=_MOST_ITERATIONS)
     settled = replace(reached.outcome, iterations=reached.iterations)
-    if not at_first:
+    # Where whole gradings are followed, flows that are not settled may hold traps of their own.
+    if not at_first and (reached.converged.all() or not load.followers.graded):
         look_for_traps(settled)
     steep, doubtful = _looked_at(load, reached)
     if steep.any():

@@ -103,7 +103,9 @@ def refuse_unsteady(
 
 
 def _follows(unit: Unit) -> bool:
-    return isinstance(unit, Crusher) and unit.follows
+    """Whether a crusher's breakage may be what does not converge. A table's product is never finer
+    than its rows, so what grows without end there is the load."""
+    return isinstance(unit, Crusher) and (unit.follows_size or unit.follows_rock)
 
 
 def _coarse_product(circuit: Circuit, part: Part, flow: LoopFlow, case: int) -> str | None:

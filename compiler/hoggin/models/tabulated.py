@@ -30,6 +30,8 @@ def table_operator(
     *,
     css: ArrayLike,
     rows: Rows,
+    feed_top: ArrayLike,
+    feed_f80: ArrayLike = 0.0,
     feed_passing: ArrayLike | None = None,
     points_mm: ArrayLike | None = None,
 ) -> Array:
@@ -44,6 +46,7 @@ def table_operator(
         edges_mm: (n + 1,) class limits, mm, strictly falling to 0; with points those of cells.
         css: (B,) setting, mm, within the rows'.
         rows: gradings by rising setting, each from 100 % at its coarsest size.
+        feed_top, feed_f80: (B,) not used: the feed that the table is for, mm, for the rating.
         feed_passing: (B, c) fraction of the feed that passes each limit of the c + 1 classes but
             the coarsest; without it all of the feed is coarser than the table.
         points_mm: (n,) mm, of the cells, two to a class, as in `points`.
@@ -57,6 +60,7 @@ def table_operator(
     Source: planning tables and their use by hand are common practice; for feed that is finer than
     the table: common practice, no source.
     """
+    del feed_top, feed_f80
     cells = size_grid(edges_mm)
     edges = cells if points_mm is None else cells[::2]
     product = _between(rows, css, lambda points: class_fractions(cells, *_columns(points)))

@@ -8,6 +8,7 @@ from hoggin.rating.machines import MachineView
 from hoggin.rating.moisture import moisture_limit
 from hoggin.rating.setting import fed_by_trickle, set_to
 from hoggin.rating.storage import stackers
+from hoggin.rating.tabulated import table_checks
 from hoggin.rating.tramp import tramp_checks
 from hoggin.rating.view import picked
 from hoggin.schema.facts import usual
@@ -42,6 +43,7 @@ def machine_checks(machine: MachineView, one: MachineResult, case: int) -> tuple
         *_flow(machine, one, case),
         *_residence(machine, one, case),
         *_surface(one),
+        *table_checks(machine, one, case),
         *tramp_checks(machine, case),
     )
 
