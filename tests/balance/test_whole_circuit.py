@@ -10,8 +10,9 @@ neither. The course's screens are perfect, as are those of this test.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pytest
@@ -119,7 +120,7 @@ def find(role: str, name: str) -> catalog.Model | None:
     """The compiler's models, but perfect screens."""
     if role != "partition":
         return catalog.find(role, name)
-    parts = {"cut_size": at_aperture, "oversize": ideal}
+    parts: dict[str, Callable[..., Any]] = {"cut_size": at_aperture, "oversize": ideal}
     return StandIn(role, name, "", "stand-in of the tests", {}, (), parts)
 
 
@@ -239,8 +240,11 @@ def rolls_fitted() -> str:
         product = np.where(coarse, 0.0, operator @ through)
         return np.array([float(passing_at(edges, product, INCH * s)[0]) for s in ROLL_SIZES])
 
+    def residuals(x: np.ndarray) -> np.ndarray:
+        return passing(x) - np.array(ROLL_PASSING) / 100
+
     found = least_squares(
-        lambda x: passing(x) - np.array(ROLL_PASSING) / 100,
+        residuals,
         [0.6, 2.5, 0.3, 0.7], bounds=([0.3, 1.2, 0.0, 0.2], [0.95, 5.0, 1.0, 2.0]),
     )  # fmt: skip
     k1, k2, share, exponent = found.x

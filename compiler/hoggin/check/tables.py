@@ -134,7 +134,7 @@ def _agree(
     before = dict(narrow_row.points)
     for size, passing in wide_row.points:
         if passing > before.get(size, 1.0) + _SLACK:
-            fault = E0606.finer_when_wider(size, passing, settings[0], before[size], settings[1])
+            fault = E0606.finer_when_wider(passing, size, settings[0], before[size], settings[1])
             places = (_cell(one, size, session) for one in (wide_entry, narrow_entry))
             session.report(fault, *places)
             return False

@@ -24,7 +24,12 @@ RESIDENCE_H = usual("sump", "min_residence")
 
 _SHORT = 1e-6  # of what is asked: more than rounding leaves
 
-_SQUEEZING = ("matrix", "matrix_t10", "setting_curve", "table")  # models of breakage between two faces
+_SQUEEZING = (
+    "matrix",
+    "matrix_t10",
+    "setting_curve",
+    "table",
+)  # models of breakage between two faces
 
 
 def machine_checks(machine: MachineView, one: MachineResult, case: int) -> tuple[Check, ...]:
