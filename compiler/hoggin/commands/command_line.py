@@ -349,7 +349,8 @@ def _add_data(commands: _Commands) -> None:
         "calibrate a machine class to measured gradings",
         "lab.csv --class std.cones.high_speed --into our.hog",
     )
-    fit.path("file", "DATA.csv", "measured gradings of feed and product")
+    data = "measured gradings of feed and product, or a class with a table: FILE.hog:CLASS"
+    fit.path("file", "DATA", data)
     base = "class to start from: std.cones.high_speed, or FILE.hog:CLASS"
     fit.text("--class", "CLASS", base, dest="class_name", required=True)
     fit.path("--into", "FILE.hog", "library to write", required=True)
