@@ -383,7 +383,7 @@ def test_a_class_is_fitted_to_the_table_of_another(
     assert main(["fit", data, *TO_TABLE, "--into", str(fitted)]) == 0
     said = capsys.readouterr().out
     assert "setting 40 mm" in said and "setting 60 mm" in said
-    assert not check_file(fitted).diagnostics.has_errors
+    assert not check_file(fitted).diagnostics
     told = re.search(r"deviation ([\d.]+) % passing \(([\d.]+) root", said)
     assert told is not None and float(told[1]) < 0.7 * float(told[2])
 
