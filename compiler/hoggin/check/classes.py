@@ -237,8 +237,8 @@ def _choose_models(models: dict[str, list[tree.ModelDefinition]], reading: _Read
         if use is not None:
             reading.result.models[role] = use
             _hold(role, use, reading)
-            stated = next(d for d in definitions if d.name.text == name)
-            check_setting(use, stated, reading.settings, reading.where, reading.session)
+            if use.table:
+                _within_table(use, next(d for d in definitions if d.name.text == name), reading)
     for role, chosen in reading.chosen_models.items():
         if role not in models:
             report(E0406.nothing_to_choose(role), chosen.span)
@@ -257,6 +257,14 @@ def _hold(role: str, use: ModelUse, reading: _Reading) -> None:
         size = known(one.unit or "number").size
         si = use.coefficients.get(one.name, math.nan) * size
         reading.session.traces.bound(one.name, si, one.low * size, one.high * size, OF_MODEL)
+
+
+def _within_table(use: ModelUse, definition: tree.ModelDefinition, reading: _Reading) -> None:
+    """Report a setting outside the model's table."""
+    for line in definition.body:
+        if isinstance(line, tree.Fact) and line.name.text == "css":
+            place = reading.settings, reading.where
+            check_setting(use.table, definition.role.text, line, *place, *reading.within(line))
 
 
 def _model(definition: tree.ModelDefinition, reading: _Reading) -> ModelUse | None:

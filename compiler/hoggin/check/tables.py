@@ -5,18 +5,18 @@ Rows may be in any order, as lists are; each is checked with the place of its ow
 
 from __future__ import annotations
 
-import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from itertools import pairwise
 
-from hoggin.check.evaluate import quantity
+from hoggin.check.evaluate import evaluate, quantity
 from hoggin.check.gradings import grading, size_mm
 from hoggin.check.scope import Scope, Session
+from hoggin.check.values import Quantity
 from hoggin.diagnostics.families.gradings import E0601, E0606
 from hoggin.diagnostics.source import Span
-from hoggin.schema.plant import ModelUse, TableRow
+from hoggin.schema.plant import TableRow
 from hoggin.schema.tracing import OF_MODEL, Traced, extremes
-from hoggin.schema.units import RATE, known
+from hoggin.schema.units import LENGTH, RATE, in_unit, known
 from hoggin.syntax import tree
 from hoggin.syntax.walk import below, paths
 
@@ -51,31 +51,30 @@ def read_table(fact: tree.Fact, scope: Scope, session: Session) -> tuple[TableRo
 
 
 def check_setting(
-    use: ModelUse,
-    definition: tree.ModelDefinition,
+    table: Sequence[TableRow],
+    role: str,
+    css: tree.Fact,
     stated: Mapping[str, Span],
     where: Span,
+    scope: Scope,
     session: Session,
 ) -> None:
-    """Report a setting that a machine's table does not reach. stated: where the machine states what
-    the class works with, by name. where: the machine's name."""
-    if not use.table:
+    """Report a setting that a machine's table does not reach, and hold a free one to the table.
+    css: the line of the class. stated: where the machine states what the class works with, by
+    name. where: the machine's name."""
+    value = evaluate(css.value, scope, session) if css.value is not None else None
+    if not isinstance(value, Quantity) or not value.known or value.dimension != LENGTH:
         return
-    low, high = use.table[0].setting_mm, use.table[-1].setting_mm
-    css = use.coefficients.get("css", math.nan)
-    size = known("mm").size
-    session.traces.bound("css", css * size, low * size, high * size, OF_MODEL)
+    unit = known("mm")
+    low, high = table[0].setting_mm, table[-1].setting_mm
+    session.traces.bound("css", value.si, low * unit.size, high * unit.size, OF_MODEL)
     slack = _SLACK * high
-    if any(not low - slack <= one <= high + slack for one in extremes(css) if not math.isnan(one)):
-        given = next(
-            line
-            for line in definition.body
-            if isinstance(line, tree.Fact) and line.name.text == "css"
-        )
-        names = {path.dotted for path in paths(given)}
+    settings = (in_unit(si, unit) for si in extremes(value.si))
+    beyond = next((one for one in settings if not low - slack <= one <= high + slack), None)
+    if beyond is not None:
+        names = {path.dotted for path in paths(css)}
         place = next((span for name, span in stated.items() if name in names), where)
-        role = definition.role.text
-        session.report(E0606.outside(role, low, high, float(css)), place, given.span)
+        session.report(E0606.outside(role, low, high, beyond), place, css.span)
 
 
 def _row(name: str, entry: tree.Entry, scope: Scope, session: Session) -> TableRow | None:
