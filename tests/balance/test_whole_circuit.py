@@ -18,6 +18,7 @@ import numpy as np
 import pytest
 from scipy.optimize import least_squares
 
+from hoggin.api.plant import load
 from hoggin.balance import lower, solve
 from hoggin.balance.result import Balance
 from hoggin.check.checker import check_file
@@ -249,3 +250,31 @@ def rolls_fitted() -> str:
     )  # fmt: skip
     k1, k2, share, exponent = found.x
     return f"k1 {k1} * gap; k2 {k2} * gap; fines_share {share}; fines_exponent {exponent}"
+
+
+def test_rock_that_a_table_leaves_as_it_came_keeps_its_shape(tmp_path: Path) -> None:
+    """A feed finer than the table at every size; by what a table means."""
+    file = tmp_path / "fine.hog"
+    file.write_text("""
+use std.jaws
+material rock { solid_density 2.7 t/m3; bulk_density 1.6 t/m3; work_index 15 kWh/t }
+class crusher table_jaw: jaws.single_toggle {
+  model breakage: table {
+    css css
+    feed_top 500 mm
+    passing { 60 mm: { 90 mm: 100 %, 60 mm: 84 %, 20 mm: 32 %, 5 mm: 10 % } }
+  }
+}
+plant "Fine feed, a scenario of our own" {
+  sieves { 40 mm, 20 mm, 10 mm, 5 mm }
+  feed fine {
+    rock rock; rate 60 t/h; flakiness 35 %
+    passing { 40 mm: 100 %, 20 mm: 70 %, 10 mm: 50 %, 5 mm: 35 % }
+  }
+  crusher jaw: table_jaw(gape: 600 mm, width: 900 mm) { css 60 mm }
+  fine -> jaw -> product all
+}
+""")
+    product = load(file).balance().document.products[0]
+    assert list(product.passing) == pytest.approx([1.0, 0.7, 0.5, 0.35])
+    assert product.flakiness == pytest.approx(0.35)

@@ -89,8 +89,12 @@ def f80(edges_mm: Array, feed_t_h: Array) -> Array:
 def passing_classes(feed_t_h: Array) -> Array:
     """Fraction (B, c) of feeds (B, n) by cell that passes each limit of their c + 1 classes but
     the coarsest; of nothing, none."""
-    classes = np.maximum(feed_t_h[:, 0::2] + feed_t_h[:, 1::2], 0.0)
-    below = np.cumsum(classes[:, ::-1], axis=1)[:, ::-1]
+    return passing_each(feed_t_h[:, 0::2] + feed_t_h[:, 1::2])
+
+
+def passing_each(classes_t_h: Array) -> Array:
+    """The same of feeds by class, (B, c + 1)."""
+    below = np.cumsum(np.maximum(classes_t_h, 0.0)[:, ::-1], axis=1)[:, ::-1]
     return over(below[:, 1:], below[:, :1], empty=0.0)
 
 

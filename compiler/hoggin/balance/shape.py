@@ -20,7 +20,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from hoggin.balance.acceleration import fixed_point
-from hoggin.balance.breaking import f80, fed_arguments, passing_classes, shares_of
+from hoggin.balance.breaking import f80, fed_arguments, passing_each, shares_of
 from hoggin.balance.circuit import (
     Arguments,
     Circuit,
@@ -217,7 +217,7 @@ class _Tracer:
         feed, product = self.balance.machine_feeds_t_h[:, machine], self.streams[:, leaving]
         fresh = self._fresh(machine, feed, product)
         edges, rock = self.circuit.edges_mm, shares_of(self.balance.composition[:, leaving])
-        arguments = fed_arguments(unit, f80(edges, feed), rock, passing_classes(feed))
+        arguments = fed_arguments(unit, f80(edges, feed), rock, passing_each(feed))
         return shape.crushed(feed, _unbroken(unit, edges, arguments), product, fresh)
 
     def _fresh(self, machine: int, feed: Array, product: Array) -> Array:
