@@ -103,8 +103,8 @@ def refuse_unsteady(
 
 
 def _follows(unit: Unit) -> bool:
-    """Whether a crusher's breakage may be what does not converge. A table's product is never finer
-    than its rows, so what grows without end there is the load."""
+    """Whether a crusher's breakage may be what does not converge. A table's product is at least as
+    fine as its row whatever the feed, so what grows without end there is the load."""
     return isinstance(unit, Crusher) and (unit.follows_size or unit.follows_rock)
 
 
