@@ -21,7 +21,8 @@ def test_an_example_has_no_faults_and_says_it_is_invented(path: Path) -> None:
 
 
 @pytest.mark.parametrize(
-    "name", ["quarry", "gravel", "sand", "cones", "twins", "standard/north", "standard/south"]
+    "name",
+    ["quarry", "gravel", "sand", "cones", "twins", "tabulated", "standard/north", "standard/south"],
 )
 def test_an_example_balances_and_meets_its_requirements(name: str) -> None:
     checked = check_file(EXAMPLES / f"{name}.hog")

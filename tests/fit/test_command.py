@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import sys
 from pathlib import Path
 from xml.etree import ElementTree
@@ -348,3 +349,50 @@ def test_any_bytes_end_in_a_told_fault(data: Path, content: bytes) -> None:
     data.write_bytes(content)
     assert fit(data) in (1, 2)
     assert left_over(data.parent) == {"belt_cuts.csv"}
+
+
+TABLE = """
+use std.jaws
+source "invented for a test"
+class crusher table_jaw: jaws.single_toggle {
+  about "Jaw by a table"
+  model breakage: table {
+    css css
+    feed_top 500 mm
+    %F80%
+    passing {
+      40 mm: { 75 mm: 100 %, 50 mm: 92 %, 40 mm: 81 %, 25 mm: 56 %, 12.5 mm: 31 %, 5 mm: 15 % }
+      60 mm: { 110 mm: 100 %, 75 mm: 92 %, 50 mm: 70 %, 40 mm: 58 %, 12.5 mm: 22 %, 5 mm: 10 % }
+    }
+  }
+}
+"""
+TO_TABLE = ("--class", "std.jaws.single_toggle", "--set", "gape=700mm", "--set", "width=900mm")
+
+
+def test_a_class_is_fitted_to_the_table_of_another(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    library = tmp_path / "tables.hog"
+    library.write_text(TABLE.replace("%F80%", "feed_f80 320 mm"))
+    fitted = tmp_path / "fitted.hog"
+    data = f"{library}:table_jaw"
+    assert main(["fit", data, *TO_TABLE, "--into", str(fitted)]) == 0
+    said = capsys.readouterr().out
+    assert "setting 40 mm" in said and "setting 60 mm" in said
+    assert not check_file(fitted).diagnostics
+    told = re.search(r"deviation ([\d.]+) % passing \(([\d.]+) root", said)
+    assert told is not None and float(told[1]) < 0.7 * float(told[2])
+
+
+def test_a_table_without_the_f80_of_its_feed_is_refused(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    library = tmp_path / "tables.hog"
+    library.write_text(TABLE.replace("%F80%", ""))
+    fitted = tmp_path / "fitted.hog"
+    assert main(["fit", f"{library}:table_jaw", *TO_TABLE, "--into", str(fitted)]) == 2
+    assert "does not state its feed" in capsys.readouterr().err
+    assert main(["fit", f"{library}:other", *TO_TABLE, "--into", str(fitted)]) == 2
+    assert "has no machine class `other`" in capsys.readouterr().err
+    assert not fitted.exists()

@@ -147,3 +147,13 @@ def test_a_rate_below_nothing_and_a_share_above_all_are_refused() -> None:
     report = read(rows)[1].report()
     assert "cell B2: a negative rate" in report
     assert "cell C2: 120 % is not within 0 % to 100 %" in report
+
+
+@pytest.mark.parametrize(
+    ("heading", "unit"),
+    [("Wanted (stph)", "stph"), ("Wanted (tph)", "t/h"), ("Wanted (kg/h)", "kg/h")],
+)
+def test_a_rate_is_in_the_unit_of_its_heading(heading: str, unit: str) -> None:
+    found, reading = read([["Product", heading], ["Chips", 120]])
+    assert reading.faults == []
+    assert [product.rate_unit for product in found] == [unit]

@@ -130,6 +130,7 @@ def test_hard_rock_moves_the_fine_classes() -> None:
 def test_every_model_by_size_says_how_fine_it_needs_the_classes(model: Model) -> None:
     known = {c.name: 0.5 * (c.low + c.high) for c in model.coefficients}
     known |= {c.name: c.default for c in model.coefficients if c.default is not None}
-    found = model.needed_fineness({**known, "aperture_mm": 20.0, "open_area": 0.5})
+    rows = ((40.0, ((63.0, 1.0), (40.0, 0.85))),)
+    found = model.needed_fineness({**known, "aperture_mm": 20.0, "open_area": 0.5, "rows": rows})
     assert found.bands
     assert all(0.0 < band.low_mm < band.high_mm and band.width > 0.0 for band in found.bands)

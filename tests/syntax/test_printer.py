@@ -84,7 +84,9 @@ def _entry(
 
 
 def _entries(inner: st.SearchStrategy[tree.Expression]) -> st.SearchStrategy[tree.Entry]:
-    return st.builds(_entry, inner, st.none() | inner, st.none() | inner)
+    plain = st.builds(_entry, inner, st.none() | inner, st.none() | inner)
+    row = st.builds(tree.Row, st.just(_SPAN), st.lists(plain, max_size=3).map(tuple))
+    return plain | st.builds(_entry, inner, row, st.none())
 
 
 ATOMS = st.one_of(

@@ -34,6 +34,7 @@ _RULES: dict[type, str] = {
     tree.Arithmetic: "arithmetic",
     tree.Entry: "entry",
     tree.By: "by",
+    tree.Row: "row",
     tree.Deck: "deck",
     tree.Operation: "operation",
     tree.Note: "note",

@@ -8,6 +8,7 @@ Where it matters how full a chamber is, its operator lies between two that are k
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -17,6 +18,8 @@ from hoggin.balance.mixing import normalise
 from hoggin.balance.result import Array
 from hoggin.balance.topology import Part
 from hoggin.models import grading
+from hoggin.models.arrays import over
+from hoggin.models.points import in_halves
 
 _OF_NOTHING_MM = 1.0  # F80 where nothing flows: any will do
 
@@ -67,12 +70,31 @@ def _evaluate_distinct(unit: Crusher, cells: Cells, out: Array) -> None:
         out[place] = matrices[row]
 
 
-def fed_operator(
-    unit: Crusher, cells: Cells, f80_mm: Array, rock_shares: Array, filling: Array
-) -> Array:
-    """Operators (B, n, n) of a crusher that follows its feed, of which `fed_arguments` tells."""
-    matrices = np.empty((len(f80_mm), len(cells), len(cells)))
-    _evaluate(unit.operator, cells, fed_arguments(unit, f80_mm, rock_shares, filling), matrices)
+@dataclass(frozen=True, slots=True)
+class Fed:
+    """What crushers may follow of their feed.
+
+    f80_mm: (B,) of it. rock_shares: (B, K) mass fraction in it from each of the plant's feeds.
+    passing: (B, c) of it, as `passing_classes` gives it. filling: (1 or B,) how full the chamber
+    is.
+    """
+
+    f80_mm: Array
+    rock_shares: Array
+    passing: Array
+    filling: Array
+
+    @classmethod
+    def of(cls, cells: Cells, feed_t_h: Array, rock_shares: Array, filling: Array) -> Fed:
+        """Of feeds (B, n) by cell."""
+        size = f80(cells.edges_mm, in_halves(feed_t_h))
+        return cls(size, rock_shares, passing_classes(feed_t_h), filling)
+
+
+def fed_operator(unit: Crusher, cells: Cells, fed: Fed) -> Array:
+    """Operators (B, n, n) of a crusher that follows its feed."""
+    matrices = np.empty((len(fed.f80_mm), len(cells), len(cells)))
+    _evaluate(unit.operator, cells, fed_arguments(unit, fed), matrices)
     return matrices
 
 
@@ -84,19 +106,17 @@ def starved_operator(unit: Crusher, cells: Cells) -> Array:
     return matrices
 
 
-def fed_arguments(unit: Crusher, f80_mm: Array, rock_shares: Array, filling: Array) -> Arguments:
-    """What a crusher's operator is called with: its arguments and what it follows of its feed.
-
-    f80_mm: (B,) of its feed. rock_shares: (B, K) mass fraction in it from each of the plant's
-        feeds. filling: (B,) how full its chamber is.
-    """
+def fed_arguments(unit: Crusher, fed: Fed) -> Arguments:
+    """What a crusher's operator is called with: its arguments and what it follows of its feed."""
     given = dict(unit.arguments if unit.follows_rock else unit.plain_arguments)
     if unit.follows_size:
-        given["f80_mm"] = f80_mm
+        given["f80_mm"] = fed.f80_mm
     if unit.follows_rock:
-        given["rock_shares"] = rock_shares
+        given["rock_shares"] = fed.rock_shares
     if unit.follows_load:
-        given["filling"] = filling
+        given["filling"] = fed.filling
+    if unit.follows_grading:
+        given["feed_passing"] = fed.passing
     return given
 
 
@@ -104,6 +124,18 @@ def f80(edges_mm: Array, feed_t_h: Array) -> Array:
     """F80 (B,), mm, of feeds (B, n)."""
     size = grading.size_at(edges_mm, feed_t_h, 0.8)
     return np.where(np.isfinite(size) & (size > 0.0), size, _OF_NOTHING_MM)
+
+
+def passing_classes(feed_t_h: Array) -> Array:
+    """Fraction (B, c) of feeds (B, n) by cell that passes each limit of their c + 1 classes but
+    the coarsest; of nothing, none."""
+    return passing_each(feed_t_h[:, 0::2] + feed_t_h[:, 1::2])
+
+
+def passing_each(classes_t_h: Array) -> Array:
+    """The same of feeds by class, (B, c + 1)."""
+    below = np.cumsum(np.maximum(classes_t_h, 0.0)[:, ::-1], axis=1)[:, ::-1]
+    return over(below[:, 1:], below[:, :1], empty=0.0)
 
 
 def shares_of(mass: Array) -> Array:

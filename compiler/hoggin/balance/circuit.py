@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, fields, replace
+from functools import partial
 from typing import Any
 
 import numpy as np
@@ -77,9 +78,14 @@ class Crusher:
         return any(bool((v != v[:, :1]).any()) for v in values)
 
     @property
+    def follows_grading(self) -> bool:
+        """Whether the whole grading of its feed matters."""
+        return "feed_passing" in parameters(self.operator)
+
+    @property
     def follows(self) -> bool:
         """Whether its operator depends on what it is fed, beside how much."""
-        return self.follows_size or self.follows_rock
+        return self.follows_size or self.follows_rock or self.follows_grading
 
     @property
     def follows_load(self) -> bool:
@@ -219,6 +225,8 @@ def _demand(machine: Machine) -> Demand:
 def _crusher(machine: Machine, plant: Plant, rocks: Sequence[Material], find: Find) -> Crusher:
     use, model = model_of(machine, "breakage", find)
     operator = model.load("operator")
+    if use.table:
+        operator = partial(operator, **use.tables)
     arguments = dict(_arguments(operator, use.coefficients))
     # Without an exponent no rock is harder than another to `matrix`: it need not follow its feed.
     blind = "rock_exponent" in parameters(operator) and not use.coefficients.get("rock_exponent")

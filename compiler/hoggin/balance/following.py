@@ -2,9 +2,9 @@
 
 Their operators depend on flows that depend on their operators. So what a crusher sees of its feed
 joins the unknowns of the outer iteration, beside the screens' cut sizes: the logarithm of its F80,
-how full it makes the chamber, and the shares of the feeds in it where rock that breaks differently
-enters the loop at different places. Whatever these are, the columns of an operator sum to 1 and the
-flows close.
+what passes each class where its whole grading matters, how full it makes the chamber, and the
+shares of the feeds in it where rock that breaks differently enters the loop at different places.
+Whatever these are, the columns of an operator sum to 1 and the flows close.
 
 An operator is linear in the filling. So that of a starved chamber is found once, and only where
 some chamber is not full; as long as all are, cases may share their operators.
@@ -15,11 +15,19 @@ Assumption: the rock that a chamber's capacity reads is that of the material ent
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
 
-from hoggin.balance.breaking import f80, fed_operator, shares_of, starved_operator
+from hoggin.balance.breaking import (
+    Fed,
+    f80,
+    fed_operator,
+    passing_classes,
+    shares_of,
+    starved_operator,
+)
 from hoggin.balance.circuit import Circuit, Crusher
 from hoggin.balance.elimination import add
 from hoggin.balance.filling import filling
@@ -60,26 +68,36 @@ class Followers:
         self.operators = operators
         self.masses = masses
         self.entering = shares_of(np.sum(list(masses.values()), axis=0))
-        self._no_size = np.ones(circuit.cases)  # for those that follow their rock alone
+        self._limits = len(circuit.cells) // 2 - 1  # of the classes, but the coarsest and 0
         self._crushers: dict[int, tuple[int, Crusher]] = {
             m: (c, unit)
             for c, m in enumerate(part.crushers)
             if isinstance(unit := circuit.units[m], Crusher) and (unit.follows or unit.follows_load)
         }
         self._sized = [m for m, (_, unit) in self._crushers.items() if unit.follows_size]
+        self._graded = [m for m, (_, unit) in self._crushers.items() if unit.follows_grading]
         self._mixed = [m for m, (_, unit) in self._crushers.items() if unit.follows_rock]
         if all(self._as_entering(mass) for mass in masses.values()):
             self._mixed = []  # rock is the same all round the loop
         self._filled = [m for m, (_, unit) in self._crushers.items() if unit.follows_load]
         self._ends = dict(ends or {})
         self._as_set: dict[int, Array] = {}  # how full the chambers of the operators are
-        self.width = (
-            len(self._sized) + len(self._filled) + len(self._mixed) * self.entering.shape[1]
+        widths = (
+            len(self._sized),
+            len(self._graded) * self._limits,
+            len(self._filled),
+            len(self._mixed) * self.entering.shape[1],
         )
-        self._refed = [m for m in self._crushers if m in self._sized or m in self._mixed]
+        self._ends_of_each = np.cumsum(widths)
+        self.width = int(self._ends_of_each[-1])
+        refed = {*self._sized, *self._graded, *self._mixed}
+        self._refed = [m for m in self._crushers if m in refed]
+        # What those do not follow that follow their rock alone, the same all round the loop.
+        none = np.zeros((circuit.cases, self._limits))
+        self._unseen = Fed(np.ones(circuit.cases), self.entering, none, np.ones(1))
         for m, (_, unit) in self._crushers.items():
-            if unit.follows and m not in self._refed:
-                self._feed(m, {}, {}, np.ones(1))
+            if unit.follows and m not in refed:
+                self._feed(m, self._unseen)
 
     def _as_entering(self, mass: Array) -> bool:
         carries = mass.sum(axis=1) > 0.0
@@ -94,6 +112,7 @@ class Followers:
         return np.concatenate(
             [
                 np.repeat(size, len(self._sized), axis=1),
+                np.tile(passing_classes(entering), len(self._graded)),
                 np.full((len(entering), len(self._filled)), _FILLED),
                 *(self.entering for _ in self._mixed),
             ],
@@ -120,27 +139,46 @@ class Followers:
 
     def filled(self, seen: Array) -> dict[int, Array]:
         """How full chambers are, (B,), from (B, W)."""
-        first = len(self._sized)
-        found = np.clip(seen[:, first : first + len(self._filled)] / _FILLED, 0.0, 1.0)
+        _, _, filled, _ = self._parts(seen)
+        found = np.clip(filled / _FILLED, 0.0, 1.0)
         return dict(zip(self._filled, found.T, strict=True))
+
+    def _parts(self, seen: Array) -> tuple[Array, Array, Array, Array]:
+        """(B, W) as log sizes (B, s), passing (B, g, c), fillings (B, f) and shares (B, m, K)."""
+        sizes, graded, filled, shares = np.split(seen, self._ends_of_each[:-1], axis=1)
+        cases, feeds = len(seen), self.entering.shape[1]
+        return (
+            sizes,
+            graded.reshape(cases, len(self._graded), self._limits),
+            filled,
+            shares.reshape(cases, len(self._mixed), feeds),
+        )
 
     def set_operators(self, seen: Array) -> None:
         """Fill in the operators that (B, W) gives."""
-        sizes, shares = self._read(seen)
-        filled = self.filled(seen)
+        sizes, graded, _, shares = self._parts(seen)
+        size = dict(zip(self._sized, np.exp(sizes).T, strict=True))
+        passing = {m: graded[:, place] for place, m in enumerate(self._graded)}
+        share = {
+            m: shares_of(np.maximum(shares[:, place], 0.0)) for place, m in enumerate(self._mixed)
+        }
+        filled, unseen = self.filled(seen), self._unseen
         for m in self._refed:
-            self._feed(m, sizes, shares, filled.get(m, np.ones(1)))
+            fed = Fed(
+                size.get(m, unseen.f80_mm),
+                share.get(m, unseen.rock_shares),
+                passing.get(m, unseen.passing),
+                filled.get(m, unseen.filling),
+            )
+            self._feed(m, fed)
         for m in self._filled:
             if m not in self._refed:
                 self._fill(m, filled[m])
 
-    def _feed(
-        self, m: int, sizes: Mapping[int, Array], shares: Mapping[int, Array], filled: Array
-    ) -> None:
+    def _feed(self, m: int, fed: Fed) -> None:
         """Fill in the operators of a crusher by what it is fed."""
         place, unit = self._crushers[m]
-        size, share = sizes.get(m, self._no_size), shares.get(m, self.entering)
-        self.operators[:, place] = fed_operator(unit, self.circuit.cells, size, share, filled)
+        self.operators[:, place] = fed_operator(unit, self.circuit.cells, fed)
 
     def _fill(self, m: int, filled: Array) -> None:
         """Fill in the operators of a crusher, as left with a full chamber, by how full it is."""
@@ -163,38 +201,31 @@ class Followers:
         cells = self.circuit.cells
         if not unit.follows:
             return starved_operator(unit, cells)
-        return fed_operator(unit, cells, self._no_size, self.entering, np.zeros(1))
-
-    def _read(self, seen: Array) -> tuple[dict[int, Array], dict[int, Array]]:
-        """F80 (B,) and shares of the feeds (B, K) by crusher, from (B, W)."""
-        count, feeds = len(self._sized), self.entering.shape[1]
-        sizes = dict(zip(self._sized, np.exp(seen[:, :count]).T, strict=True))
-        rest = seen[:, count + len(self._filled) :].reshape(len(seen), -1, feeds)
-        shares = {
-            m: shares_of(np.maximum(rest[:, place], 0.0)) for place, m in enumerate(self._mixed)
-        }
-        return sizes, shares
+        return fed_operator(unit, cells, replace(self._unseen, filling=np.zeros(1)))
 
     def see(self, flow: LoopFlow, at: Mapping[int, Separation], seen: Array, times: Array) -> Array:
         """(B, W) under (1 or B,) times these flows; as it was where nothing reaches a crusher."""
         found = seen.copy()
+        sizes, graded, filled, shares = self._parts(found)
         for place, m in enumerate(self._sized):
             feed = np.maximum(flow.feeds[m], 0.0)
             size = np.log(f80(self.circuit.edges_mm, in_halves(feed)))
-            found[:, place] = np.where(feed.sum(axis=1) > _NOTHING, size, seen[:, place])
-        first = len(self._sized)
-        for place, m in enumerate(self._filled, first):
+            sizes[:, place] = np.where(_some(feed), size, sizes[:, place])
+        for place, m in enumerate(self._graded):
+            feed = flow.feeds[m]
+            passing = passing_classes(feed)
+            graded[:, place] = np.where(_some(feed)[:, None], passing, graded[:, place])
+        for place, m in enumerate(self._filled):
             fed = times * np.maximum(flow.feeds[m], 0.0).sum(axis=1)
-            found[:, place] = _FILLED * self._filling(m, fed)
-        first += len(self._filled)
-        if self._mixed:
-            mixtures = self._mixtures(flow, at)
-            shares = found[:, first:].reshape(len(seen), len(self._mixed), -1)
-            for place, m in enumerate(self._mixed):
-                some = flow.feeds[m].sum(axis=1) > _NOTHING
-                shares[:, place] = np.where(some[:, None], mixtures[m], shares[:, place])
-            found[:, first:] = shares.reshape(len(seen), -1)
-        return found
+            filled[:, place] = _FILLED * self._filling(m, fed)
+        mixtures = self._mixtures(flow, at) if self._mixed else {}
+        for place, m in enumerate(self._mixed):
+            some = _some(flow.feeds[m])[:, None]
+            shares[:, place] = np.where(some, mixtures[m], shares[:, place])
+        cases = len(seen)
+        return np.concatenate(
+            [sizes, graded.reshape(cases, -1), filled, shares.reshape(cases, -1)], axis=1
+        )
 
     def _mixtures(self, flow: LoopFlow, at: Mapping[int, Separation]) -> dict[int, Array]:
         """Shares of the feeds (B, K) of each machine's feed."""
@@ -208,3 +239,8 @@ class Followers:
 
 def _rows(operators: Array, cases: NDArray[np.intp]) -> Array:
     return operators if len(operators) == 1 else operators[cases]
+
+
+def _some(feed_t_h: Array) -> Array:
+    """Cases (B,) whose feed (B, n) has a grading."""
+    return np.asarray(feed_t_h.sum(axis=1) > _NOTHING)

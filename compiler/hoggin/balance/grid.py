@@ -155,7 +155,12 @@ def _need(machine: Machine, role: str, facts: Mapping[str, float], find: Find) -
     if use is None or model is None:
         return None
     found: Fineness | None = model.needed_fineness(
-        {**{c.name: c.default for c in model.coefficients}, **use.coefficients, **facts}
+        {
+            **{c.name: c.default for c in model.coefficients},
+            **use.coefficients,
+            **use.tables,
+            **facts,
+        }
     )
     return found
 

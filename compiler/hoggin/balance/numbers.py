@@ -96,9 +96,9 @@ def numbers_of(plants: Sequence[Plant]) -> Numbers:
 
 def skeleton(plant: Plant) -> tuple[tuple[Path, object], ...]:
     """All of a plant but its numbers and what only words them: the same for plants that can be
-    cases of one batch."""
+    cases of one batch. A model's table is not a number: all cases share it."""
     return tuple(
-        (path, None if isinstance(value, float) else value)
+        (path, None if isinstance(value, float) and "table" not in path[4:5] else value)
         for path, value in _leaves(plant.model_dump(), ())
     )
 

@@ -111,7 +111,9 @@ def refuse_unsteady(
 
 
 def _follows(unit: Unit) -> bool:
-    return isinstance(unit, Crusher) and unit.follows
+    """Whether a crusher's breakage may be what does not converge. A table's product is at least as
+    fine as its row whatever the feed, so what grows without end there is the load."""
+    return isinstance(unit, Crusher) and (unit.follows_size or unit.follows_rock)
 
 
 def returning(circuit: Circuit, part: Part) -> Iterator[tuple[Link, ScreenDeck]]:

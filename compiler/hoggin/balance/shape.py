@@ -20,7 +20,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from hoggin.balance.acceleration import fixed_point
-from hoggin.balance.breaking import f80, fed_arguments, shares_of
+from hoggin.balance.breaking import Fed, f80, fed_arguments, passing_each, shares_of
 from hoggin.balance.circuit import (
     Arguments,
     Circuit,
@@ -218,7 +218,8 @@ class _Tracer:
         fresh = self._fresh(machine, feed, product)
         edges, rock = self.circuit.edges_mm, shares_of(self.balance.composition[:, leaving])
         filled = self.balance.filling[:, machine]
-        arguments = fed_arguments(unit, f80(edges, feed), rock, filled)
+        fed = Fed(f80(edges, feed), rock, passing_each(feed), filled)
+        arguments = fed_arguments(unit, fed)
         return shape.crushed(feed, _unbroken(unit, edges, arguments), product, fresh)
 
     def _fresh(self, machine: int, feed: Array, product: Array) -> Array:

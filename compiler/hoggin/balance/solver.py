@@ -12,7 +12,7 @@ from typing import Any
 
 import numpy as np
 
-from hoggin.balance.breaking import f80, fed_operator, operators, shares_of, starved_operator
+from hoggin.balance.breaking import Fed, fed_operator, operators, shares_of, starved_operator
 from hoggin.balance.circuit import Circuit, Crusher, Demand, Screen, Splitter, lower, rows_of, take
 from hoggin.balance.elimination import add
 from hoggin.balance.filling import filling
@@ -176,8 +176,8 @@ class _Solution:
         if unit.follows_load and unit.full_from_t_h is not None:
             filled = filling(unit.full_from_t_h, mass)
         if unit.follows:
-            size = f80(cells.edges_mm, in_halves(feed))
-            full, filled = fed_operator(unit, cells, size, shares_of(mass), filled), np.ones(1)
+            fed = Fed.of(cells, feed, shares_of(mass), filled)
+            full, filled = fed_operator(unit, cells, fed), np.ones(1)
         product = _applied(full, feed)
         if (filled == 1.0).all():
             return product

@@ -17,6 +17,7 @@ from hoggin.check.loader import misplaced
 from hoggin.check.parameters import bind, bind_unknown, given_arguments
 from hoggin.check.scope import ClassEntity, LetEntity, Names, Scope, Session, declare, once
 from hoggin.check.stated import in_bounds
+from hoggin.check.tables import TABLE_SAMPLES, check_setting, read_table
 from hoggin.check.traits import trait_word
 from hoggin.check.values import Quantity, String, Unknown, Value, Word
 from hoggin.diagnostics.families.classes import E0403, E0404, E0405
@@ -236,6 +237,8 @@ def _choose_models(models: dict[str, list[tree.ModelDefinition]], reading: _Read
         if use is not None:
             reading.result.models[role] = use
             _hold(role, use, reading)
+            if use.table:
+                _within_table(use, next(d for d in definitions if d.name.text == name), reading)
     for role, chosen in reading.chosen_models.items():
         if role not in models:
             report(E0406.nothing_to_choose(role), chosen.span)
@@ -256,35 +259,20 @@ def _hold(role: str, use: ModelUse, reading: _Reading) -> None:
         reading.session.traces.bound(one.name, si, one.low * size, one.high * size, OF_MODEL)
 
 
-def _model(definition: tree.ModelDefinition, reading: _Reading) -> ModelUse | None:
-    role, name = definition.role.text, definition.name.text
-    kind = reading.entity.node.kind.text
-    try:
-        model = catalog.find(role, name)
-    except PluginError as broken:
-        return reading.session.report(E0211.broken(str(broken)), definition.name.span)
-    if model is None:
-        from hoggin.plugins.models import model_names
+def _within_table(use: ModelUse, definition: tree.ModelDefinition, reading: _Reading) -> None:
+    """Report a setting outside the model's table."""
+    for line in definition.body:
+        if isinstance(line, tree.Fact) and line.name.text == "css":
+            place = reading.settings, reading.where
+            check_setting(use.table, definition.role.text, line, *place, *reading.within(line))
 
-        return reading.session.report(
-            E0406.unknown(role, name, (*catalog.names(role, kind), *model_names(role))),
-            definition.name.span,
-        )
-    if model.kinds and kind not in model.kinds:
-        listed = ", ".join(f"`{one}`" for one in catalog.names(role, kind))
-        fault = E0406.of_other_kind(name, role, kind, listed)
-        return reading.session.report(fault, definition.name.span)
-    given: dict[str, tree.Fact] = {}
-    first: dict[str, Span] = {}
-    for statement in definition.body:
-        if isinstance(statement, tree.Fact) and statement.value is not None:
-            once(first, statement.name, reading.session)
-            given[statement.name.text] = statement
-        else:
-            misplaced(statement, "in a model", reading.session)
-    known = {coefficient.name for coefficient in model.coefficients}
-    for wrong in given.keys() - known:
-        reading.session.report(E0406.coefficient(name, wrong, known), given[wrong].name.span)
+
+def _model(definition: tree.ModelDefinition, reading: _Reading) -> ModelUse | None:
+    model = _named(definition, reading)
+    if model is None:
+        return None
+    role, name = definition.role.text, definition.name.text
+    given = _given(definition, model, reading)
     values: dict[str, float] = {}
     for coefficient in model.coefficients:
         fact = given.get(coefficient.name)
@@ -302,7 +290,57 @@ def _model(definition: tree.ModelDefinition, reading: _Reading) -> ModelUse | No
     )
     check_agreement(found, reading.session)
     reading.result.numbers["models", role, name] = values
-    return ModelUse(model=name, coefficients=values)
+    if not model.table:
+        return ModelUse(model=name, coefficients=values)
+    table = given.get(model.table)
+    if table is None:
+        fault = E0407.no_table(name, model.table, TABLE_SAMPLES[model.table])
+        return reading.session.report(fault, definition.name.span)
+    rows = read_table(table, *reading.within(table))
+    return ModelUse(model=name, coefficients=values, table=rows) if rows else None
+
+
+def _named(definition: tree.ModelDefinition, reading: _Reading) -> catalog.Model | None:
+    """The model that a class names; None after a reported fault."""
+    role, name = definition.role.text, definition.name.text
+    kind = reading.entity.node.kind.text
+    try:
+        model = catalog.find(role, name)
+    except PluginError as broken:
+        return reading.session.report(E0211.broken(str(broken)), definition.name.span)
+    if model is None:
+        from hoggin.plugins.models import model_names
+
+        return reading.session.report(
+            E0406.unknown(role, name, (*catalog.names(role, kind), *model_names(role))),
+            definition.name.span,
+        )
+    if model.kinds and kind not in model.kinds:
+        listed = ", ".join(f"`{one}`" for one in catalog.names(role, kind))
+        fault = E0406.of_other_kind(name, role, kind, listed)
+        return reading.session.report(fault, definition.name.span)
+    return model
+
+
+def _given(
+    definition: tree.ModelDefinition, model: catalog.Model, reading: _Reading
+) -> dict[str, tree.Fact]:
+    """What a class states of a model, by name. What the model does not take is reported."""
+    given: dict[str, tree.Fact] = {}
+    first: dict[str, Span] = {}
+    for statement in definition.body:
+        if isinstance(statement, tree.Fact) and (
+            statement.value is not None or statement.name.text == model.table
+        ):
+            once(first, statement.name, reading.session)
+            given[statement.name.text] = statement
+        else:
+            misplaced(statement, "in a model", reading.session)
+    known = {coefficient.name for coefficient in model.coefficients} | {model.table} - {""}
+    for wrong in given.keys() - known:
+        fault = E0406.coefficient(model.name, wrong, known)
+        reading.session.report(fault, given[wrong].name.span)
+    return given
 
 
 def _coefficient(

@@ -51,6 +51,8 @@ def evaluate(expression: tree.Expression, scope: Scope, session: Session) -> Val
             return _call(expression, scope, session)
         case tree.By():
             return _by(expression, scope, session)
+        case tree.Row():
+            return session.report(E0302.row(), expression.span) or UNKNOWN
 
 
 def quantity(

@@ -36,19 +36,21 @@ _TEXTS = ("about", "source")
 _SizedEntry = tuple[float, tuple[float, float], tree.Entry]
 
 
-def grading(fact: tree.Fact, scope: Scope, session: Session) -> Points | None:
-    """A feed's grading as (size mm, fraction passing), coarse to fine, starting at 100 %.
+def grading(
+    entries: Sequence[tree.Entry] | None, where: Span, scope: Scope, session: Session
+) -> Points | None:
+    """A grading as (size mm, fraction passing), coarse to fine, starting at 100 %.
 
     Points may be written in any order. None after a reported fault.
     """
-    if not fact.entries:
-        return session.report(E0601.not_a_list(), fact.span)
-    points = _points(fact.entries, scope, session, ranges=False)
+    if not entries:
+        return session.report(E0601.not_a_list(), where)
+    points = _points(entries, scope, session, ranges=False)
     if points is None:
         return None
     whole = _falls(points, 0, session)
     if len(points) < 2:
-        return session.report(E0601.one_size(), fact.span)
+        return session.report(E0601.one_size(), where)
     top_size, (top, _), top_entry = points[0]
     if top < 1 - 1e-9:
         return session.report(E0603.missing(top_size, top), top_entry.span)
@@ -152,9 +154,11 @@ def _point(entry: tree.Entry, scope: Scope, session: Session, ranges: bool) -> _
     return size, (low, high), entry
 
 
-def size_mm(expression: tree.Expression, scope: Scope, session: Session) -> float | None:
-    """A sieve size in mm, within bounds; None after a reported fault."""
-    found = quantity(expression, LENGTH, "a sieve size", scope, session)
+def size_mm(
+    expression: tree.Expression, scope: Scope, session: Session, what: str = "a sieve size"
+) -> float | None:
+    """A size in mm, within bounds; None after a reported fault. what: a message calls it."""
+    found = quantity(expression, LENGTH, what, scope, session)
     if found is None or not found.known:
         return None
     size = found.in_trade_unit()
@@ -205,7 +209,7 @@ def stated_grading(statement: tree.Fact, scope: Scope, session: Session) -> Poin
     """A feed's grading, its own or one that it calls by a name; None after a reported fault."""
     path = statement.value
     if not isinstance(path, tree.Path):
-        return grading(statement, scope, session)
+        return grading(statement.entries, statement.span, scope, session)
     entity = resolve(path, scope, session)
     if isinstance(entity, GradingEntity):
         return named_grading(entity, session)
@@ -228,7 +232,7 @@ def named_grading(entity: GradingEntity, session: Session) -> Points | None:
         name, value = statement.name.text, statement.value
         once(first, statement.name, session)
         if name == "passing":
-            points = grading(statement, entity.scope, session)
+            points = grading(statement.entries, statement.span, entity.scope, session)
         elif name in _TEXTS and value is not None:
             _check_text(name, value, entity.scope, session)
         else:

@@ -123,6 +123,10 @@ def _own_names(node: tree.ClassDefinition | tree.Definition) -> Iterator[str]:
 def _body(body: Iterable[tree.Statement], before: str) -> Iterator[tuple[str, str]]:
     for statement in body:
         match statement:
+            case tree.Fact(name=name, entries=entries) if entries is not None:  # a model's table
+                for entry in entries:
+                    key, _, said = words(entry).partition(": ")
+                    yield f"{before}{name.text} {key}", said
             case tree.Fact(name=name, value=value):
                 yield before + name.text, cited(value, statement.source)
             case tree.Let(name=name, value=value):
@@ -176,6 +180,6 @@ def _plain(node: _Node, scope: Scope, homes: _Homes = _NO_HOMES) -> _Node:
     scope = homes.get(node, scope)
     parts = {field.name: getattr(node, field.name) for field in fields(node)}
     changed = {name: _plain(part, scope, homes) for name, part in parts.items()}
-    if isinstance(node, tree.By):
+    if changed.get("entries"):
         changed["entries"] = tuple(sorted(changed["entries"], key=words))
     return replace(node, **changed)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import re
 import sys
 from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
@@ -163,3 +164,11 @@ def size_mm(text: str) -> float:
     if not sieve.has_unit or sieve.mm <= 0:
         raise argparse.ArgumentTypeError(f"`{text}` is not a size with its unit, as 125mm")
     return sieve.mm
+
+
+def density(text: str) -> float:
+    """A density in t/m3: `1.6t/m3`, `1600 kg/m3`."""
+    found = re.fullmatch(r"([0-9]+(?:\.[0-9]+)?)\s*(t|kg)/m3", text.strip())
+    if found is None:
+        raise argparse.ArgumentTypeError(f"`{text}` is not a density with its unit, as 1.6t/m3")
+    return float(found[1]) / (1.0 if found[2] == "t" else 1000.0)

@@ -14,7 +14,7 @@ from pathlib import Path, PurePosixPath
 from typing import TYPE_CHECKING, Any, TypeAlias
 
 from hoggin import __version__
-from hoggin.commands.arguments import CommandParser, at_least, port, size_mm
+from hoggin.commands.arguments import CommandParser, at_least, density, port, size_mm
 from hoggin.commands.overview import CommandLine
 from hoggin.errors import Exit
 
@@ -310,8 +310,9 @@ def _add_data(commands: _Commands) -> None:
     add = partial(_add, commands, task="data")
     sheets = commands.add_parser(
         "import",
-        help="read gradings or products from a spreadsheet",
-        description="Read gradings or products from a spreadsheet into a library.",
+        help="read gradings, products or a machine's table from a spreadsheet",
+        description="Read gradings, products or a machine's table from a spreadsheet into a "
+        "library.",
         task="data",
         example="gradings lab.xlsx --into lab.hog",
     )
@@ -319,19 +320,28 @@ def _add_data(commands: _Commands) -> None:
     kind = partial(_add, kinds)
     gradings = kind("gradings", "importing.gradings", "every sample of a laboratory's sheet")
     products = kind("products", "importing.products", "a table of products, limits and rates")
-    for sheet in (gradings, products):
+    table = kind("table", "importing.table", "a machine's product and capacity by setting")
+    for sheet in (gradings, products, table):
         sheet.text("sheet", "SHEET", "FILE.csv, FILE.xlsx or FILE.xlsx:NAME")
         sheet.path("--into", "FILE.hog", "library to write (default: print it)")
         sheet.flag("--overwrite", "replace an existing file")
         sheet.choice("--unit", "unit of sieve sizes without one", "mm", "um", "in", default="")
         sheet.choice("--decimal", "decimal sign of numbers stored as text", "point", "comma")
     gradings.choice("--values", "what the values are (default: detected)", *VALUES)
-    gradings.choice("--values-in", "55 or 0.55 (default: detected)", "percent", "fraction")
-    gradings.choice(
-        "--sieves", "down a column or across a row (default: detected)", "down", "across"
-    )
     top = "a size that all of every sample passes, as 125mm, if the sheet has none"
-    gradings.text("--top-size", "SIZE", top, type=size_mm)
+    for sheet in (gradings, table):
+        sheet.choice("--values-in", "55 or 0.55 (default: detected)", "percent", "fraction")
+        sheet.choice(
+            "--sieves", "down a column or across a row (default: detected)", "down", "across"
+        )
+        sheet.text("--top-size", "SIZE", top, type=size_mm)
+    extended = "class of a library that it extends, as std.jaws.single_toggle"
+    table.text("--extends", "CLASS", extended, required=True)
+    table.text("--name", "NAME", "name of the class (default: from the file's name)")
+    table.text("--setting", "NAME", "setting that the table is by (default: css)", default="css")
+    table.text("--feed-top", "SIZE", "top size of the table's feed", type=size_mm)
+    table.text("--feed-f80", "SIZE", "F80 of the table's feed", type=size_mm)
+    table.text("--bulk-density", "DENSITY", "that its capacity is for, as 1.6t/m3", type=density)
 
     fit = add(
         "fit",
@@ -339,7 +349,8 @@ def _add_data(commands: _Commands) -> None:
         "calibrate a machine class to measured gradings",
         "lab.csv --class std.cones.high_speed --into our.hog",
     )
-    fit.path("file", "DATA.csv", "measured gradings of feed and product")
+    data = "measured gradings of feed and product, or a class with a table: FILE.hog:CLASS"
+    fit.path("file", "DATA", data)
     base = "class to start from: std.cones.high_speed, or FILE.hog:CLASS"
     fit.text("--class", "CLASS", base, dest="class_name", required=True)
     fit.path("--into", "FILE.hog", "library to write", required=True)

@@ -17,6 +17,7 @@ from hoggin.fit.measured import Sample, read_samples
 from hoggin.fit.parameters import free_parameters
 from hoggin.fit.plot import residual_plot
 from hoggin.fit.report import report
+from hoggin.fit.tabulated import is_table, samples_of_table
 from hoggin.world import World, named
 
 
@@ -27,14 +28,21 @@ def fit(options: argparse.Namespace) -> int:
     """
     library: Path = options.into
     plot = library.with_name(f"{library.stem}_residuals.svg")
-    check_library_places((library, plot), options.file, "measurements", options.overwrite)
+    written = str(options.file)
+    of_table = is_table(written)
+    measurements = Path(written.rpartition(":")[0]) if of_table else options.file
+    check_library_places((library, plot), measurements, "measurements", options.overwrite)
     entity = find_class(options.class_name)
     name = options.name or f"{entity.node.name.text}_fitted"
     if not valid_name(name):
         raise HogginError(f"`{name}` is not a name for a class: use letters, digits and `_`")
     given = parse_given(options.given)
     diagnostics = Diagnostics()
-    samples = read_samples(_data(options.file), diagnostics)
+    samples = (
+        samples_of_table(written, diagnostics)
+        if of_table
+        else read_samples(_data(options.file), diagnostics)
+    )
     _refuse_faults(diagnostics)
     _check_css(samples, set(given))
     base = apply_base(options.class_name, entity, options.breakage, samples, given, diagnostics)

@@ -1,4 +1,4 @@
-"""`hoggin import`: reads gradings and products from spreadsheets and writes a library."""
+"""`hoggin import`: reads gradings, products and machines' tables from spreadsheets."""
 
 from __future__ import annotations
 
@@ -14,13 +14,16 @@ from hoggin.errors import Exit, HogginError
 from hoggin.intake.axis import find_axis
 from hoggin.intake.gradings import read_gradings
 from hoggin.intake.library import gradings_text
-from hoggin.intake.opening import open_sheet
+from hoggin.intake.names import identifiers
+from hoggin.intake.opening import open_sheet, split
 from hoggin.intake.product_text import bands_text, plant_text
 from hoggin.intake.products import holds_products, read_products
 from hoggin.intake.reading import Forced, Reading
 from hoggin.intake.sheet import Sheet
+from hoggin.intake.tables import Stated, read_machine_table, table_text
 from hoggin.report.documents import write
 from hoggin.syntax.layout import laid_out
+from hoggin.world import library_names
 
 
 def gradings(options: argparse.Namespace) -> int:
@@ -50,6 +53,34 @@ def products(options: argparse.Namespace) -> int:
         return bands_text(found, reading.sheet), plant_text(found, options.into)
 
     return _taken(options, forced, holds_products, text)
+
+
+def table(options: argparse.Namespace) -> int:
+    forced = Forced(
+        sieves=options.sieves,
+        figures="passing",
+        scale=options.values_in,
+        unit=options.unit,
+        decimal=_decimal(options),
+        top_mm=options.top_size,
+    )
+    stated = Stated(options.feed_top, options.feed_f80, options.bulk_density)
+    (name,) = identifiers([options.name or split(options.sheet)[0].stem], "machine")
+    if options.extends.rpartition(".")[0] not in library_names():
+        raise HogginError(
+            f"`{options.extends}` is not a class of a library: name one as std.jaws.single_toggle"
+        )
+
+    def holds(sheet: Sheet) -> bool:
+        return find_axis(Reading(sheet, forced)) is not None
+
+    def text(reading: Reading) -> tuple[str, str]:
+        found = read_machine_table(reading, stated)
+        if found is None:
+            return "", ""
+        return table_text(found, name, options.extends, options.setting, reading.sheet), ""
+
+    return _taken(options, forced, holds, text)
 
 
 def _decimal(options: argparse.Namespace) -> str:

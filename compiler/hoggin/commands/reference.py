@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 
+from hoggin.check.tables import TABLE_SAMPLES
 from hoggin.commands.listing import bands, classes, series
 from hoggin.commands.reference_commands import commands_page
 from hoggin.commands.reference_language import language_page
@@ -88,6 +89,8 @@ def _model(model: catalog.Model) -> str:
         span = f"{c.low:g} to {c.high:g}"
         default = "must be given" if c.default is None else f"{c.default:g}"
         lines.append(f"| `{c.name}` | {c.unit or '-'} | {span} | {default} | {c.meaning} |")
+    if model.table:
+        lines.append(f"\nIt also takes a table by setting, `{TABLE_SAMPLES[model.table]}`.")
     return "\n".join(lines) + "\n"
 
 

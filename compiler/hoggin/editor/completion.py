@@ -8,6 +8,7 @@ from types import UnionType
 
 from hoggin.check.machines import DECK_ORDER, SHAPES
 from hoggin.check.scope import ClassEntity
+from hoggin.check.tables import TABLE_SAMPLES
 from hoggin.editor.asking import Asking, Item, keywords
 from hoggin.editor.case_lines import begun_from, case_lines
 from hoggin.editor.cursor import Cursor, Words, cursor_at
@@ -193,6 +194,9 @@ def _coefficients(cursor: Cursor) -> Iterator[Item]:
     for place, one in enumerate(model.coefficients if model is not None else ()):
         if one.name not in cursor.stated:
             yield coefficient(one, place)
+    if model is not None and model.table and model.table not in cursor.stated:
+        sample = TABLE_SAMPLES[model.table]
+        yield Item(model.table, "property", "a table by setting", insert=sample)
 
 
 # --- what follows in a statement

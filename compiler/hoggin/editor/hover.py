@@ -9,6 +9,7 @@ from itertools import pairwise
 
 from hoggin.check.gradings import band, series
 from hoggin.check.scope import BandEntity, ClassEntity, SeriesEntity, Session
+from hoggin.check.tables import TABLE_SAMPLES
 from hoggin.check.values import Quantity, String, Value, Word
 from hoggin.check.words import typed, words
 from hoggin.diagnostics.diagnostic import Diagnostics
@@ -185,7 +186,10 @@ def _of_model(role: str, name: str) -> list[str]:
     if model is None:
         return []
     lines = [f"**{name}**, a {role} model: {model.meaning}", f"source: {model.source}"]
-    return lines + [f"- {_coefficient(one)}" for one in model.coefficients]
+    lines += [f"- {_coefficient(one)}" for one in model.coefficients]
+    if model.table:
+        lines.append(f"- a table by setting, `{TABLE_SAMPLES[model.table]}`")
+    return lines
 
 
 def _of_coefficient(node: tree.ModelDefinition, name: str) -> list[str]:

@@ -6,6 +6,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
+from hoggin.check.tables import TABLE_SAMPLES
 from hoggin.check.words import typed
 from hoggin.diagnostics.source import Source
 from hoggin.editor.asking import Asking, Item, about
@@ -131,6 +132,7 @@ def _whole(model: catalog.Model) -> str:
         for place, one in enumerate(model.coefficients)
         if one.default is None
     ]
+    needed += [TABLE_SAMPLES[model.table]] if model.table else []
     return f"{model.name} {{ {'; '.join(needed)} }}"
 
 

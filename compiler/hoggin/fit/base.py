@@ -53,7 +53,7 @@ def find_class(name: str) -> ClassEntity:
     Raises HogginError where there is none, or where it has no setting `css` to fit to.
     """
     file, colon, short = name.rpartition(":")
-    found = _of_file(Path(file)) if colon else _of_library(name.rpartition(".")[0])
+    found = names_in_file(Path(file)) if colon else _of_library(name.rpartition(".")[0])
     short = short if colon else name.rpartition(".")[2]
     entity = found.get(short)
     if not isinstance(entity, ClassEntity):
@@ -87,7 +87,8 @@ def _of_library(name: str) -> Mapping[str, Entity]:
     return dict(load_library(name).classes)
 
 
-def _of_file(path: Path) -> Mapping[str, Entity]:
+def names_in_file(path: Path) -> Mapping[str, Entity]:
+    """What a user's file declares. Raises HogginError where it can't be read."""
     session = Session(Diagnostics())
     try:
         with named(path):

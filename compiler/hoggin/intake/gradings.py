@@ -36,8 +36,9 @@ class Grading:
     points: tuple[tuple[float, float], ...]
 
 
-def read_gradings(reading: Reading) -> tuple[Grading, ...]:
-    """Every sample of the sheet, in its order; empty after any reported fault."""
+def read_gradings(reading: Reading, *, named: bool = True) -> tuple[Grading, ...]:
+    """Every sample of the sheet, in its order; empty after any reported fault. named: whether their
+    names in the language matter, and are noted."""
     axis = find_axis(reading)
     if axis is None:
         return ()
@@ -50,8 +51,10 @@ def read_gradings(reading: Reading) -> tuple[Grading, ...]:
     if len(groups) > MOST_SAMPLES:
         reading.fault(None, f"more than {MOST_SAMPLES} samples", "import them in parts")
         return ()
-    named = zip(groups, _names(groups, reading), strict=True)
-    gradings = [_grading(group, name, rows, reading) for group, name in named]
+    names = _names(groups, reading if named else Reading(reading.sheet))
+    gradings = [
+        _grading(group, name, rows, reading) for group, name in zip(groups, names, strict=True)
+    ]
     return () if reading.faults else tuple(filter(None, gradings))
 
 

@@ -203,7 +203,7 @@ def _column(
     if _SHARE.search(words):
         return _Column(place, "share", cell)
     if _RATE.search(words):
-        return _Column(place, "rate", cell, unit=_rate_unit(cell, words, reading))
+        return _Column(place, "rate", cell, unit=rate_unit(cell, words, reading))
     side = _side(second or words)
     sieve_text = cell.text
     for pattern in (_LOWER, _UPPER):
@@ -232,10 +232,10 @@ def _side(text: str) -> Side:
     return "high" if _UPPER.search(words) else ""
 
 
-def _rate_unit(cell: Cell, words: str, reading: Reading) -> str:
-    found = [unit for word, unit in _RATE_UNITS.items() if word in words.replace(" ", "")]
+def rate_unit(cell: Cell, words: str, reading: Reading) -> str:
+    found = [word for word in _RATE_UNITS if word in words.replace(" ", "")]
     if found:
-        return found[0]
+        return _RATE_UNITS[max(found, key=len)]  # `tph` is also in `stph`
     if re.search(r"\b(?:year|annum|annual|day|week|month|shift)\b|/(?:a|y|yr|d)\b", words):
         reading.fault(
             cell,
@@ -256,7 +256,7 @@ def _product(
         for column in columns:
             cell = row[column.place]
             if column.role == role and not cell.is_blank:
-                found = _range(cell, side, reading)
+                found = read_range(cell, side, reading)
                 if found is not None:
                     _check_bounds(cell, role, found, reading)
                 return found, column.unit
@@ -288,7 +288,7 @@ def _limits(row: Sequence[Cell], columns: Sequence[_Column], reading: Reading) -
         cell = row[column.place]
         if column.sieve is None or cell.is_blank:
             continue
-        asked = _range(cell, column.side, reading)
+        asked = read_range(cell, column.side, reading)
         if asked is None:
             continue
         low = 0.0 if asked.low is None else asked.low
@@ -328,7 +328,7 @@ def _check_falls(limits: Sequence[Limit], reading: Reading) -> None:
             )
 
 
-def _range(cell: Cell, side: Side, reading: Reading) -> Range | None:
+def read_range(cell: Cell, side: Side, reading: Reading) -> Range | None:
     """What a cell requires: `20`, `15 - 25`, `≥ 120`, `max 20`. None after a reported error."""
     date = "this is a date: a spreadsheet reads 5-10 as a date"
     if reading.is_unfit(cell, date, "write it as text, as `5 to 10`"):

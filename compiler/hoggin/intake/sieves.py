@@ -127,7 +127,7 @@ def _of_unit(written: str, unit_word: str, sign: str) -> Sieve:
             "this names two sizes, or a fraction of an inch without its unit",
             "a grading needs single sieves, as `4 mm` or `3/8 in`",
         )
-    value = _amount(written.strip(), sign)
+    value = amount(written.strip(), sign)
     told = ""
     if unit == "in":
         called = CALLED_INCHES.get(round(value, 4))
@@ -146,7 +146,7 @@ def _of_unit(written: str, unit_word: str, sign: str) -> Sieve:
     return Sieve(mm, has_unit=True, told=told)
 
 
-def _amount(written: str, sign: str) -> float:
+def amount(written: str, sign: str) -> float:
     mixed = _MIXED.fullmatch(written)
     if mixed is None:
         return as_number(written, sign)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from functools import partial
-from typing import TypedDict, Unpack
+from typing import Literal, TypedDict, Unpack
 
 from hoggin.models.model import Above, Coefficient, Model, Needs
 from hoggin.schema.kinds import KINDS
@@ -18,6 +18,7 @@ class _Rules(TypedDict, total=False):
     above: tuple[Above, ...]
     needs: tuple[Needs, ...]
     fineness: str
+    table: Literal["", "passing", "rate"]
 
 
 def _model(
@@ -355,6 +356,32 @@ MODELS = (
         Coefficient("rated", "t/h", "capacity at the density it is rated for", 0.1, 20000.0),
         Coefficient("rated_density", "t/m3", "bulk density of the rating", 0.5, 4.0, 1.6),
         kinds=(),
+    ),
+    _breakage(
+        "table",
+        "tabulated:table_operator",
+        "product of a table of gradings by setting, never coarser than the feed",
+        "the class's own table; its use is common practice",
+        Coefficient("css", "mm", "setting that picks the row of the table", 0.1, 3000.0),
+        Coefficient("feed_top", "mm", "top size of the feed that the table is for", 1.0, 5000.0),
+        Coefficient(
+            "feed_f80", "mm", "F80 of that feed; 0 where the table does not say", 0.0, 5000.0, 0.0
+        ),
+        kinds=("crusher",),
+        fineness="tabulated:table_fineness",
+        table="passing",
+    ),
+    _capacity(
+        "table",
+        "tabulated:table_capacity",
+        "a table of t/h by setting, in proportion to the rock's bulk density",
+        "the class's own table; its use is common practice",
+        Coefficient("css", "mm", "setting that picks the row of the table", 0.1, 3000.0),
+        Coefficient("bulk_density", "t/m3", "of the rock that the table is for", 0.5, 4.0),
+        Coefficient(
+            "range_share", "", "where in a range: 0 is its low end, 1 its high", 0.0, 1.0, 0.5
+        ),
+        table="rate",
     ),
     _power(
         "bond",

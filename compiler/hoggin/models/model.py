@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from functools import wraps
 from importlib import import_module
 from inspect import signature
-from typing import Any, TypeAlias
+from typing import Any, Literal, TypeAlias
 
 from hoggin.errors import Exit, HogginError
 
@@ -69,7 +69,8 @@ class Model:
     are the machines that it is for: where it is empty, all that can name its role. `above` and
     `needs` are what its coefficients must keep to beside their own ranges. `fineness` is the path
     of a function of some of its arguments: how fine it needs the size classes. `guard` stands
-    around the functions of a model that is not the compiler's own, by part.
+    around the functions of a model that is not the compiler's own, by part. `table` is the list
+    that it takes beside its coefficients, by setting: `passing` of sizes or `rate`, a range.
     """
 
     role: str
@@ -85,6 +86,7 @@ class Model:
     above: tuple[Above, ...] = field(default=(), kw_only=True)
     needs: tuple[Needs, ...] = field(default=(), kw_only=True)
     fineness: str = field(default="", kw_only=True)
+    table: Literal["", "passing", "rate"] = field(default="", kw_only=True)
     guard: Callable[[str, Function], Function] | None = field(default=None, kw_only=True)
 
     def load(self, part: str) -> Function:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from hoggin.balance.breaking import fed_arguments
+from hoggin.balance.breaking import Fed, fed_arguments, passing_classes
 from hoggin.balance.circuit import Crusher
 from hoggin.balance.numbers import breaking_path
 from hoggin.balance.result import Array
@@ -95,9 +95,10 @@ def breaking_energy_kwh_t(machine: MachineView) -> Array | None:
     unit = rated.circuit.units[rated.balance.machines.index(machine.tag)]
     assert isinstance(unit, Crusher)
     shares = rated.feed_shares(machine.tag)
-    arguments = fed_arguments(unit, machine.feed.p80_or_finest_mm, shares, machine.filling)
-    function, cells = model.load("energy"), rated.circuit.cells
     feed = at_points(machine.feed.mass_t_h)
+    size = machine.feed.p80_or_finest_mm
+    arguments = fed_arguments(unit, Fed(size, shares, passing_classes(feed), machine.filling))
+    function, cells = model.load("energy"), rated.circuit.cells
     energy: Array = function(cells.edges_mm, feed, **cells.known_to(function), **arguments)
     return energy
 

@@ -8,6 +8,7 @@ from hoggin.rating.machines import MachineView
 from hoggin.rating.moisture import moisture_limit
 from hoggin.rating.setting import set_to
 from hoggin.rating.storage import stackers
+from hoggin.rating.tabulated import table_checks
 from hoggin.rating.tramp import tramp_checks
 from hoggin.rating.view import picked
 from hoggin.schema.facts import usual
@@ -23,7 +24,12 @@ RESIDENCE_H = usual("sump", "min_residence")
 
 _SHORT = 1e-6  # of what is asked: more than rounding leaves
 
-_SQUEEZING = ("matrix", "matrix_t10", "setting_curve")  # models of breakage between two faces
+_SQUEEZING = (
+    "matrix",
+    "matrix_t10",
+    "setting_curve",
+    "table",
+)  # models of breakage between two faces
 
 
 def machine_checks(machine: MachineView, one: MachineResult, case: int) -> tuple[Check, ...]:
@@ -42,6 +48,7 @@ def machine_checks(machine: MachineView, one: MachineResult, case: int) -> tuple
         *_flow(machine, one, case),
         *_residence(machine, one, case),
         *_surface(one),
+        *table_checks(machine, one, case),
         *tramp_checks(machine, case),
     )
 

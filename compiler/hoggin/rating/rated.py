@@ -212,7 +212,8 @@ class Rated:
         if model is None:
             return np.full(1, np.nan)
         coefficients = self.numbers.coefficients(machine, role)
-        found: Array = model.load(part or role)(*given, **known, **coefficients)
+        tables = machine.models[role].tables
+        found: Array = model.load(part or role)(*given, **known, **coefficients, **tables)
         return found
 
     def machine(self, tag: str) -> MachineView:

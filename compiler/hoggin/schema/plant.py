@@ -7,7 +7,7 @@ process models. Nothing here knows how a plant is balanced or drawn.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Annotated, Literal
 
 from pydantic import AfterValidator, Field
@@ -70,11 +70,27 @@ class Feed(Frozen):
     nonmagnetic_tramp_every_h: float | None = None
 
 
+class TableRow(Frozen):
+    """A row of a model's table: (size mm, fraction passing) coarse to fine, or one range of t/h."""
+
+    setting_mm: float
+    points: tuple[tuple[float, float], ...]
+
+
 class ModelUse(Frozen):
-    """A process model with numbers for every coefficient, in the units the catalog names."""
+    """A process model with numbers for every coefficient, in the units the catalog names, and the
+    rows of its table, by rising setting, where it takes one."""
 
     model: str
     coefficients: Mapping[str, float]
+    table: tuple[TableRow, ...] = ()
+
+    @property
+    def tables(self) -> Mapping[str, Sequence[tuple[float, tuple[tuple[float, float], ...]]]]:
+        """What its functions take beside the coefficients."""
+        if not self.table:
+            return {}
+        return {"rows": tuple((row.setting_mm, row.points) for row in self.table)}
 
 
 class Setting(Frozen):

@@ -14,6 +14,7 @@ from hoggin.syntax.tokens import Token
 _NODES: Mapping[str, Callable[..., tree.Node]] = {
     "entry": tree.Entry,
     "by": tree.By,
+    "row": tree.Row,
     "meets": tree.MeetsBand,
     "let": tree.Let,
     "rule": tree.Rule,

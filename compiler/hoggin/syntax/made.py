@@ -33,6 +33,10 @@ def entry(
     return tree.Entry(NOWHERE, key, value, upper)
 
 
+def row(entries: Iterable[tree.Entry]) -> tree.Row:
+    return tree.Row(NOWHERE, tuple(entries))
+
+
 def fact(name: str, value: tree.Expression) -> tree.Fact:
     return tree.Fact(NOWHERE, ident(name), value, None, None)
 

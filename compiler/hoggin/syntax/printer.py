@@ -222,8 +222,9 @@ class _Printer:
                 least = _SIGN if sign == "^" else power
                 first, second = self._within(left, least), self._within(right, power + 1)
                 return f"{first} {sign} {second}", power
-            case tree.By(choice=choice, entries=listed):
-                return f"by {choice.dotted} {self.braced(listed)}", _ATOM
+            case tree.By(entries=listed) | tree.Row(entries=listed):
+                before = f"by {node.choice.dotted} " if isinstance(node, tree.By) else ""
+                return before + self.braced(listed), _ATOM
 
     def _within(self, node: tree.Expression, least: int) -> str:
         """An operand, in brackets where it binds less tightly than what it is in."""

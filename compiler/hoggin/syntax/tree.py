@@ -86,11 +86,18 @@ class Arithmetic(Node):
 
 
 class Entry(Node):
-    """`size: value`, `size: low to high`, `choice: value`, or a bare `size` in a list."""
+    """`size: value`, `size: low to high`, `choice: value`, `setting: { ... }`, or a bare `size` in
+    a list."""
 
     key: Expression
     value: Expression | None
     upper: Expression | None
+
+
+class Row(Node):
+    """`{ 63 mm: 100 %, 38 mm: 85 % }` as the value of an entry: a row of a table."""
+
+    entries: tuple[Entry, ...]
 
 
 class By(Node):
@@ -100,7 +107,7 @@ class By(Node):
     entries: tuple[Entry, ...]
 
 
-Expression = Measure | Number | Text | Path | Call | Negated | Arithmetic | By
+Expression = Measure | Number | Text | Path | Call | Negated | Arithmetic | By | Row
 
 
 # --- conditions --------------------------------------------------------------------------------

@@ -119,3 +119,52 @@ class E0605(Fault):
     too_many = Message[float](
         "this class of screen has at most {most:g} decks", "remove a deck, or choose another class"
     )
+
+
+class E0606(Fault):
+    """a table that is not possible
+
+    A table of a machine has a row for each setting. A wider setting neither makes a finer product
+    nor passes less. Between two settings the compiler interpolates; outside them it reports an
+    error, because a table says nothing there.
+
+    Wrong: passing { 40 mm: { 63 mm: 100 %, 40 mm: 85 % }, 60 mm: { 80 mm: 100 %, 40 mm: 90 % } }
+    Right: passing { 40 mm: { 63 mm: 100 %, 40 mm: 85 % }, 60 mm: { 80 mm: 100 %, 40 mm: 60 % } }
+    """
+
+    not_a_table = Message[str, str](
+        "`{name}` is a table with a row for each setting", "write it as `{sample}`"
+    )
+    not_a_row = Message[()](
+        "this setting has no list of sizes",
+        "write `SETTING: {{ SIZE: PASSING, ... }}`, as in `40 mm: {{ 63 mm: 100 %, 40 mm: 85 % }}`",
+    )
+    no_rate = Message[()](
+        "this setting has no rate above 0", "write it as `40 mm: 60 t/h to 80 t/h`"
+    )
+    twice = Message[float](
+        "the table has two rows for the setting {setting_mm:g} mm",
+        "remove one of them",
+        note="the first",
+    )
+    left_open = Message[()](
+        "a figure of a table can't be left open or uncertain", "write a plain number with its unit"
+    )
+    finer_when_wider = Message[float, float, float, float, float](
+        "{wide:per cent} passes {size_mm:g} mm at the setting {wide_mm:g} mm, more than the "
+        "{narrow:per cent} at {narrow_mm:g} mm",
+        "check both figures: a wider setting does not make a finer product",
+        note="the narrower setting",
+    )
+    less_when_wider = Message[float, float, float, float](
+        "{wide:g} t/h at the setting {wide_mm:g} mm is less than {narrow:g} t/h at "
+        "{narrow_mm:g} mm",
+        "check both figures: a wider setting does not pass less",
+        note="the narrower setting",
+    )
+    outside = Message[str, float, float, float](
+        "the table of the {role} model has settings from {low:g} mm to {high:g} mm, this is "
+        "{setting:g} mm",
+        "set it within the table, or add a row: a table is not extrapolated",
+        note="the table's setting",
+    )

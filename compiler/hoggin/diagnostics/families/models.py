@@ -43,6 +43,8 @@ class E0407(Fault):
         "model `{model}` needs `{name}`: {meaning}", "add `{name} ...{unit:spaced}`"
     )
 
+    no_table = Message[str, str, str]("model `{model}` needs the table `{name}`", "add `{sample}`")
+
     partner = Message[str, str, str, str](
         "`{name}` needs `{other}`, {meaning}", "add `{other} ...{unit:spaced}`"
     )

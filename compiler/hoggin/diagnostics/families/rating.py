@@ -288,6 +288,28 @@ class W0534(Fault):
     remedy = "choose a larger thickener, or feed less water and solids"
 
 
+class W0535(Fault):
+    """feed other than the table's
+
+    A table of gradings holds for the feed it was made with: its `feed_top` and, if the class states
+    it, its `feed_f80`. A coarser feed gives a coarser product. A feed that is much finer (three
+    quarters of it; common practice, no source) gives a finer one.
+    """
+
+    remedy = "use a table for this feed, or a model that follows its feed, such as `matrix`"
+
+
+class W0536(Fault):
+    """rock of another density than the table's
+
+    A table of capacity holds for a bulk density. Capacity is scaled in proportion. If the densities
+    differ by more than a tenth (common practice, no source), the rock is probably of another kind,
+    which may also break differently.
+    """
+
+    remedy = "check the table's `bulk_density` and the rock's, or use a table for this rock"
+
+
 class W0525(Fault):
     """a pace over a machine's capacity
 

@@ -73,6 +73,9 @@ class E0302(Fault):
     range = Message[str](
         "`{function}` takes single values, not a range", "separate its values with commas"
     )
+    row = Message[()](
+        "expected a value, but this is a list", "only a table has a list for each of its entries"
+    )
     not_a_text = Message[()]("expected a text in quotes", 'write it as `"..."`')
     added = Message[str, str]("{first} can't be added to {second}", _SAME_KIND)
     subtracted = Message[str, str]("{first} can't be subtracted from {second}", _SAME_KIND)

@@ -35,6 +35,8 @@ def meaning_of_parameter(parameter: tree.Parameter) -> str:
 def _words(node: tree.Expression) -> str | None:
     if isinstance(node, tree.By):
         return f"by {node.choice.dotted} {meaning_of_entries(node.entries)}"
+    if isinstance(node, tree.Row):
+        return meaning_of_entries(node.entries)
     return _constant(node)
 
 
