@@ -12,11 +12,11 @@ from scipy.linalg import solve_triangular
 from hoggin.models.breakage import (
     breakage_matrix,
     classification,
-    impact_operator,
     setting_curve_operator,
     whiten_operator,
 )
 from hoggin.models.grading import passing, passing_at
+from hoggin.models.impact import impact_operator
 
 EDGES = np.array([200.0, 141.0, 100.0, 71.0, 50.0, 35.5, 25.0, 18.0, 12.5, 9.0, 4.75, 1.0, 0.0])
 

@@ -16,13 +16,13 @@ from scipy import optimize
 from hoggin.models.arrays import Array
 from hoggin.models.breakage import (
     chamber_fineness,
-    impact_operator,
     setting_curve_operator,
     whiten_fineness,
     whiten_operator,
 )
 from hoggin.models.chamber import size_scale, unbroken_size
 from hoggin.models.entries import MODELS
+from hoggin.models.impact import impact_operator
 from hoggin.models.model import Model
 from hoggin.models.points import at_points, halves, in_halves, points
 from hoggin.models.t10 import t10_energy, t10_operator

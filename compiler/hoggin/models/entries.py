@@ -200,11 +200,13 @@ MODELS = (
         Coefficient("slope", "", "log-log slope of the curve below the css", 0.2, 3.0, 0.9),
         fineness="breakage:setting_curve_fineness",
     ),
-    _breakage(
+    _model(
+        "breakage",
+        ("operator", "energy"),
         "impact",
-        "breakage:impact_operator",
-        "breakage by rotor impact, its classification set by the energy at the rotor tip",
-        "Nikolov (2002), Nikolov (2004); form from memory",
+        "impact:impact_operator impact:impact_energy",
+        "breakage by rotor impact, set by the energy at the rotor tip, which the shaft gives",
+        "Nikolov (2002), Nikolov (2004), the form from memory; energy by conservation",
         Coefficient("tip_speed", "m/s", "speed of the rotor tip", 5.0, 120.0),
         Coefficient("reference_speed", "m/s", "tip speed d_min, d50 belong to", 5.0, 120.0, 35.0),
         Coefficient("d_min", "mm", "largest size never broken, at reference speed", 0.0, 500.0),
@@ -212,8 +214,22 @@ MODELS = (
         Coefficient("sharpness", "", "exponent k of the classification", 0.2, 6.0, 1.0),
         Coefficient("energy_factor", "", "energy over tip speed squared; 0.5 or 1", 0.1, 2.0, 0.5),
         Coefficient("energy_exponent", "", "size falls as energy to minus this", 0.0, 2.0, 0.5),
+        Coefficient("fines_energy", "", "fines_share rises as energy to this", 0.0, 2.0, 0.0),
+        Coefficient(
+            "struck_again",
+            "",
+            "share of the impacts after the first that the rotor pays for: 1 between rotor and "
+            "aprons, 0 where rock is thrown once",
+            0.0,
+            1.0,
+            1.0,
+        ),
+        Coefficient("cascade", "", "share of the feed that falls around the rotor", 0.0, 0.6, 0.0),
+        Coefficient(
+            "cascade_energy", "", "of an impact there, over that of thrown rock", 0.001, 1.0, 0.1
+        ),
         *_TWO_TERM_BREAKAGE,
-        fineness="breakage:impact_fineness",
+        fineness="impact:impact_fineness",
     ),
     _partition(
         "karra",
@@ -291,12 +307,15 @@ MODELS = (
     _capacity(
         "rotor",
         "capacity:rotor_capacity",
-        "volume swept through the last gap of an impactor's rotor",
-        "conservation of volume; fill is common practice, no source",
+        "the smaller of what falls into an impactor's rotor and what is swept through its last gap",
+        "conservation of volume and free fall; both fills are common practice, no source",
         Coefficient("width", "mm", "width of the rotor", 100.0, 4000.0),
         Coefficient("gap", "mm", "gap between rotor and last apron", 1.0, 500.0),
         Coefficient("tip_speed", "m/s", "speed of the rotor tip", 5.0, 120.0),
         Coefficient("fill", "", "share of the swept volume that is rock", 0.001, 1.0, 0.05),
+        Coefficient("inlet", "mm", "height of the opening by which rock enters", 50.0, 4000.0),
+        Coefficient("drop", "mm", "height that rock falls onto the rotor", 50.0, 4000.0),
+        Coefficient("inlet_fill", "", "share of the falling curtain that is rock", 0.001, 1.0),
     ),
     _capacity(
         "roll",
@@ -346,8 +365,8 @@ MODELS = (
     _power(
         "bond",
         "power:bond_power",
-        "power drawn from the third theory, W = 10 Wi (1/sqrt(P80) - 1/sqrt(F80)), or from what is "
-        "broken where the breakage model knows its energy",
+        "power drawn from the third theory, W = 10 Wi (1/sqrt(P80) - 1/sqrt(F80)), or from the "
+        "energy that the breakage model finds",
         "Bond (1952), Bond (1961)",
         Coefficient("no_load", "kW", "power drawn with the chamber empty", 0.0, 5000.0, 0.0),
         Coefficient("efficiency", "", "share of the added power that breaks rock", 0.1, 1.0, 1.0),
@@ -363,6 +382,13 @@ MODELS = (
         "wear:roll_wear_g_kwh",
         "shell metal of a roll crusher per kWh, (Ai / 10)^(2/3) lb",
         "Bond (1963), from memory",
+    ),
+    _wear(
+        "impact_parts",
+        "wear:impact_wear_g_kwh",
+        "metal of blow bars, tips or anvils, in proportion to abrasiveness and energy",
+        "Finnie (1960), the proportion to energy, from memory; the rate is the class's",
+        Coefficient("rate", "g/kWh", "metal worn by a kWh of rock of index 1", 0.1, 5000.0),
     ),
     _capacity(
         "trough",
