@@ -5,9 +5,9 @@ from __future__ import annotations
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
-from tests.rating.conftest import Rate
 
 from hoggin.schema.results import MachineResult
+from tests.rating.conftest import Rate
 
 FEED = "passing { 31.5 mm: 100 %, 16 mm: 55 %, 8 mm: 20 %, 4 mm: 8 %, 1 mm: 2 % }"
 LUMPS = "passing { 400 mm: 100 %, 200 mm: 60 %, 80 mm: 25 %, 20 mm: 8 %, 5 mm: 3 % }"
@@ -114,8 +114,8 @@ def test_a_horizontal_shaft_draws_what_the_trade_expects(rate_plant: Rate) -> No
 
 
 def test_more_rock_than_the_motor_can_throw_is_over(rate_plant: Rate) -> None:
-    """A rotor of 900 mm has 446 kW. By hand 220 t/h at 60 m/s takes m v^2 = 220 kW, at 80 m/s 391 kW;
-    over 90 % efficiency 244 and 435 kW, and windage on top."""
+    """A rotor of 900 mm has 446 kW. By hand 220 t/h at 60 m/s takes m v^2 = 220 kW, at 80 m/s
+    391 kW; over 90 % efficiency 244 and 435 kW, and windage on top."""
     slow, fast = (rated(rate_plant, vertical(speed), 220) for speed in (60.0, 80.0))
     assert verdict(slow, "installed power") == "ok"
     assert verdict(fast, "installed power") == "over"

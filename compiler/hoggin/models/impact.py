@@ -109,11 +109,12 @@ def impact_energy(
 ) -> Array:
     """Energy that the shaft gives a tonne of feed: that of each impact that it pays for.
 
-    All that meets the rotor takes the energy of one impact, whether it breaks or not. What is broken
-    may be struck again by rotor and aprons, as around a horizontal shaft (`struck_again` 1), or only
-    by other rock that still moves, as around a vertical one (0). A blow bar that strikes rock at rest
-    does the work m v^2 (momentum: the bar keeps its speed): half in this impact, half in the next,
-    on an apron. A vertical shaft does m v^2 by Euler's equation of turbomachines.
+    All that meets the rotor takes the energy of one impact, whether it breaks or not. What is
+    broken may be struck again by rotor and aprons, as around a horizontal shaft (`struck_again`
+    1), or only by other rock that still moves, as around a vertical one (0). A blow bar that
+    strikes rock at rest does the work m v^2 (momentum: the bar keeps its speed): half in this
+    impact, half in the next, on an apron. A vertical shaft does m v^2 by Euler's equation of
+    turbomachines.
 
     Args:
         edges_mm: (n + 1,) class limits, mm.
@@ -152,8 +153,8 @@ def impact_fineness(
     cascade: float,
     cascade_energy: float,
 ) -> Fineness:
-    """Classes for `impact_operator`: the chance of breakage bends at dmin, and at that of what falls
-    around the rotor."""
+    """Classes for `impact_operator`: the chance of breakage bends at dmin, and at that of what
+    falls around the rotor."""
     energy = float(_relative_energy(tip_speed, reference_speed, energy_factor)[0])
     impacts = (energy, energy * cascade_energy) if cascade else (energy,)
     shrinks = [impact**-energy_exponent for impact in impacts]
