@@ -167,7 +167,7 @@ def test_feed_that_the_rolls_cannot_nip_is_told(rate_plant: Rate) -> None:
 
 
 def test_pieces_that_moving_rolls_may_let_slip_are_told(rate_plant: Rate) -> None:
-    """Friction 0.25 at 3 m/s is 0.25 x 4.36 / 19 = 0.0574: 1310 x sqrt(1.00329) - 1290 = 22.2 mm."""
+    """Friction 0.25 at 3 m/s is 0.25 x 4.36 / 19 = 0.0574; 1310 x sqrt(1.00329) - 1290 = 22 mm."""
     rolls = "rolls.smooth_double(diameter: 1290 mm, width: 800 mm) { gap 20 mm }"
     slipping = rate_plant(plant(rolls, 40))
     told = check_named(slipping.machines[0], "nip")
