@@ -112,9 +112,9 @@ def test_two_rocks_share_the_bed_by_volume() -> None:
 
 
 def test_the_bed_is_broken_as_the_population_balance_says() -> None:
-    """dp/dE = (B - I) S p (Herbst & Fuerstenau 1980, the form from memory), solved by scipy's matrix
-    exponential; 16 stages are within a point of plug flow. Wide rolls have no edges, and a gap
-    over the feed leaves no lumps."""
+    """dp/dE = (B - I) S p (Herbst & Fuerstenau 1980, the form from memory), solved by scipy's
+    matrix exponential; 16 stages are within a point of plug flow. Wide rolls have no edges, and a
+    gap over the feed leaves no lumps."""
     rolls = {"diameter": 4000.0, "gap": 80.0, "width": 4000.0, "edge_gaps": 0.0}
     fine = {"fines_share": 0.4, "fines_exponent": 0.5, "coarse_exponent": 3.0}
     cells, at = halves(EDGES), points(EDGES)

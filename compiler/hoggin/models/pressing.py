@@ -225,8 +225,8 @@ def pressed_fineness(
     solid_density_t_m3: float = 2.7,
     bulk_density_t_m3: float = 1.6,
 ) -> Fineness:
-    """Classes for `pressed_operator`: lumps are broken from the room at the grip before the bed, and
-    from the gap after it."""
+    """Classes for `pressed_operator`: lumps are broken from the room at the grip before the bed,
+    and from the gap after it."""
     grip = bed_grip(
         diameter=diameter,
         gap=gap,
