@@ -8,6 +8,7 @@ from typing import TypedDict, Unpack
 
 from hoggin.models.model import Above, Coefficient, Model, Needs
 from hoggin.schema.kinds import KINDS
+from hoggin.schema.plant import BREAKING_FACTS
 
 
 class _Rules(TypedDict, total=False):
@@ -250,7 +251,7 @@ MODELS = (
         *_TWO_TERM_BREAKAGE,
         Coefficient("single_fines_share", "", "K of what is broken singly", 0.0, 1.0, 0.16),
         Coefficient("usual_work_index", "kWh/t", "of the rock of `rate`", 2.0, 60.0, 15.0),
-        rock_coefficients=("work_index_kwh_t", "solid_density_t_m3", "bulk_density_t_m3"),
+        rock_coefficients=BREAKING_FACTS,
         fineness="pressing:pressed_fineness",
         above=(Above("diameter", "gap", "rolls grip rock only in a gap far below their size"),),
     ),
