@@ -172,6 +172,18 @@ def test_a_vertical_shaft_gives_the_energy_of_a_horizontal_one_root_two_faster()
     assert vertical == pytest.approx(horizontal, abs=1e-14)
 
 
+@pytest.mark.parametrize(("stated", "at_four_times"), [(0.3, 0.6), (0.6, 0.95)])
+def test_the_share_of_fines_rises_with_the_energy_of_an_impact(
+    stated: float, at_four_times: float
+) -> None:
+    """That it follows the energy: Nikolov (2002), abstract looked up. By hand: twice the speed is
+    four times the energy, 0.3 x 4^0.5 = 0.6, and 0.6 x 4^0.5 is held at 0.95."""
+    rotor = {"tip_speed": 70.0, "d_min": 5.0, "d50": 20.0, "energy_exponent": 0.0}
+    following = impact_operator(EDGES, **rotor, fines_share=stated, fines_energy=0.5)
+    plain = impact_operator(EDGES, **rotor, fines_share=at_four_times)
+    assert following == pytest.approx(plain, abs=1e-14)
+
+
 def test_impact_leaves_rock_finer_than_d_min_alone() -> None:
     operator = impact_operator(EDGES, tip_speed=35.0, reference_speed=35.0, d_min=25.0, d50=40.0)
     fine = EDGES[:-1] <= 25.0

@@ -142,6 +142,14 @@ def test_lumps_that_the_bed_has_no_room_for_are_broken_first() -> None:
     assert operator[EDGES[1:] >= 1.25 * 30.0].sum() == pytest.approx(0.0, abs=1e-9)
 
 
+def test_at_the_open_ends_of_the_rolls_nothing_is_pressed() -> None:
+    """By hand: two edges of 1.5 gaps of 30 mm are 11.25 % of rolls 800 mm wide. A force that breaks
+    all of the bed leaves that share of a piece that passes the gap as it came."""
+    operator = pressed_operator(EDGES, **{**PRESS, "specific_force": 20.0, "rate": 3.0})[0]
+    just_under = int(np.argmax(EDGES[:-1] <= 30.0))
+    assert operator[just_under, just_under] == pytest.approx(0.1125, abs=1e-3)
+
+
 def test_directions_of_force_rock_and_edges() -> None:
     assert p50(specific_force=4.5) < p50(specific_force=3.0) < p50(specific_force=1.5)
     assert p50(work_index_kwh_t=20.0) > p50(work_index_kwh_t=10.0)
