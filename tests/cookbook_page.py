@@ -35,6 +35,7 @@ ORDER = (
     "surge_pile",
     "shape_impactor",
     "fines_crushing",
+    "pressed_sand",
     "washed_gravel",
     "made_to_order",
     "parallel_lines",

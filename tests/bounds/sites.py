@@ -90,6 +90,9 @@ _USUAL = {
     "mean_diameter": 1200.0,
     "rated": 500.0,
     "usual_f80": 100.0,
+    "inlet": 800.0,
+    "drop": 600.0,
+    "inlet_fill": 0.02,
 }
 _FEED = """
   sieves { 63 mm, 31.5 mm, 16 mm, 8 mm, 4 mm, 1 mm }

@@ -17,6 +17,7 @@ CLOSED = {
     "surge_pile",
     "shape_impactor",
     "fines_crushing",
+    "pressed_sand",
     "washed_gravel",
     "parallel_lines",
     "blend_to_band",

@@ -146,7 +146,8 @@ def _capacity(pen: Pen) -> list[str]:
                 f"throw {draw(8, 40):g} mm }}",
                 f"model capacity: choke_zone {{ css css; throw {draw(10, 40):g} mm; "
                 f"mean_diameter size; speed {draw(200, 400):g} rpm }}",
-                f"model capacity: rotor {{ width size; gap css; tip_speed {draw(20, 60):g} m/s }}",
+                f"model capacity: rotor {{ width size; gap css; tip_speed {draw(20, 60):g} m/s; "
+                "inlet 0.6 * size; drop 0.5 * size; inlet_fill 5 % }",
                 f"model capacity: roll {{ width size; gap css; "
                 f"peripheral_speed {draw(1, 8):g} m/s }}",
             )

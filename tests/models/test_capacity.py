@@ -67,8 +67,9 @@ def test_choke_zone_takes_less_as_the_head_turns_faster() -> None:
 
 
 def test_rotor_and_layer_conserve_volume() -> None:
-    # By hand: 1 m x 0.05 m x 30 m/s x 5 % = 0.075 m3/s = 270 m3/h = 432 t/h.
-    rotor = rotor_capacity(**ROCK, width=1000.0, gap=50.0, tip_speed=30.0, fill=0.05)
+    # By hand: 1 m x 0.05 m x 30 m/s x 5 % = 0.075 m3/s = 270 m3/h = 432 t/h; more could enter.
+    inlet = {"inlet": 4000.0, "drop": 500.0, "inlet_fill": 0.05}
+    rotor = rotor_capacity(**ROCK, **inlet, width=1000.0, gap=50.0, tip_speed=30.0, fill=0.05)
     assert rotor == pytest.approx(432.0)
     # 1 m x 0.3 m x 0.2 m/s = 0.06 m3/s = 216 m3/h = 345.6 t/h.
     layer = layer_capacity(**ROCK, width=1000.0, depth=300.0, travel_speed=0.2)

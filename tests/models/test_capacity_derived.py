@@ -73,12 +73,29 @@ def test_choke_zone_of_cone_and_gyratory_is_the_flow_through_a_gap_that_goes_rou
     assert ours == pytest.approx(volume_m3_h * 1.6, rel=1e-6)
 
 
-def test_impactor_takes_rock_in_proportion_to_tip_speed_gap_and_width() -> None:
+_ROTOR = {"width": 1000.0, "gap": 40.0, "tip_speed": 30.0, "drop": 500.0, "inlet_fill": 0.03}
+
+
+def test_impactor_passes_rock_in_proportion_to_tip_speed_gap_and_width() -> None:
     """Conservation of volume: what passes a gap is its section times the speed."""
-    base = {"width": 1000.0, "gap": 40.0, "tip_speed": 30.0}
+    base = {**_ROTOR, "inlet": 3000.0}  # more enters than the gap passes
     once = rotor_capacity(**ROCK, **base)
-    for name in base:
-        assert rotor_capacity(**ROCK, **{**base, name: 2 * base[name]}) == pytest.approx(2 * once)
+    for name in ("width", "gap", "tip_speed"):
+        twice = rotor_capacity(**ROCK, **{**base, name: 2 * base[name]})
+        assert twice == pytest.approx(2 * once)
+
+
+def test_impactor_takes_no_more_than_falls_into_its_rotor() -> None:
+    """The fall from Newton's law, by scipy: speed after half a metre from rest."""
+
+    def landed(_: float, y: np.ndarray) -> float:
+        return float(y[0] - 0.5)
+
+    landed.terminal = True  # type: ignore[attr-defined]
+    fall = solve_ivp(lambda _, y: [y[1], G], (0, 1), [0.0, 0.0], events=landed, rtol=1e-10)
+    volume_m3_h = 1.0 * 0.3 * fall.y[1, -1] * 0.03 * 3600.0  # 1 m wide, 0.3 m high, 3 % rock
+    ours = rotor_capacity(**ROCK, **{**_ROTOR, "gap": 400.0}, inlet=300.0)
+    assert ours == pytest.approx(volume_m3_h * 1.6, rel=1e-6)
 
 
 def test_rolls_pass_the_ribbon_by_the_formula_of_the_handbooks() -> None:

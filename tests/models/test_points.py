@@ -16,20 +16,23 @@ from scipy import optimize
 from hoggin.models.arrays import Array
 from hoggin.models.breakage import (
     chamber_fineness,
-    impact_operator,
     setting_curve_operator,
     whiten_fineness,
     whiten_operator,
 )
 from hoggin.models.chamber import size_scale, unbroken_size
 from hoggin.models.entries import MODELS
+from hoggin.models.impact import impact_operator
 from hoggin.models.model import Model
 from hoggin.models.points import at_points, halves, in_halves, points
+from hoggin.models.pressing import pressed_fineness, pressed_operator
 from hoggin.models.t10 import t10_energy, t10_operator
 
 _MATRIX = {"k1": 18.0, "k2": 50.0}
 _T10 = {**_MATRIX, "t10_limit": 0.5, "energy_scale": 1.25, "specific_energy": 0.18}
 _PIECES = {"size_exponent": 0.3, "usual_f80": 80.0}
+_ROTOR = {"tip_speed": 35.0, "d_min": 10.0, "d50": 20.0}
+_ROLLS = {"diameter": 1500.0, "gap": 40.0, "flake_share": 0.85}
 _OPERATORS: dict[str, tuple[Any, dict[str, float]]] = {
     "matrix": (whiten_operator, _MATRIX),
     "matrix by pieces": (whiten_operator, {**_MATRIX, **_PIECES}),
@@ -40,14 +43,17 @@ _OPERATORS: dict[str, tuple[Any, dict[str, float]]] = {
     "t10": (t10_operator, _T10),
     "t10 by pieces": (t10_operator, {**_T10, **_PIECES, "energy_response": 0.7}),
     "setting curve": (setting_curve_operator, {"css": 25.0, "passing_css": 0.6}),
-    "impact": (impact_operator, {"tip_speed": 35.0, "d_min": 10.0, "d50": 20.0}),
+    "impact": (impact_operator, _ROTOR),
+    "impact with a cascade": (impact_operator, {**_ROTOR, "cascade": 0.3, "cascade_energy": 0.16}),
+    "pressed bed": (pressed_operator, {**_ROLLS, "width": 900.0, "specific_force": 3.0}),
 }
 
 
 def classes(width: float) -> Array:
     """Limits from 200 mm to 0.063 mm of one width in log size; sizes at which the models bend are
     among them."""
-    bends = [200.0, 80.0, 50.0, 25.0, 18.0, 15.0, 10.0, 0.063]
+    known = {200.0, 80.0, 50.0, 25.0, 18.0, 15.0, 10.0, 0.063}  # 25 is also 10 / 0.16^0.5
+    bends = sorted(known | {*pressed_fineness(**_ROLLS).kinks_mm}, reverse=True)
     inner = [
         np.geomspace(a, b, int(np.ceil(np.log(a / b) / width)) + 1)[:-1] for a, b in pairwise(bends)
     ]

@@ -12,6 +12,7 @@ from tests.outside_numbers import OutsideNumber
 
 ROCK = {"solid_density_t_m3": 2.7, "bulk_density_t_m3": 1.6}
 JAW = {"gape": 1100.0, "width": 1300.0, "css": 130.0, "throw": 54.0, "packing": 1.0}
+ROTOR = {"width": 1000.0, "drop": 500.0, "inlet_fill": 0.03}
 ROSE = "Rose & English (1967), as in Gupta & Yan (2006), ch. 4"
 
 NUMBERS = (
@@ -52,7 +53,19 @@ NUMBERS = (
         "conservation of volume",
         "by hand",
         *(432.0, "t/h", 1e-9),
-        lambda: float(rotor_capacity(**ROCK, width=1000.0, gap=50.0, tip_speed=30.0, fill=0.05)[0]),
+        lambda: float(
+            rotor_capacity(**ROCK, **ROTOR, gap=50.0, tip_speed=30.0, fill=0.05, inlet=4000.0)[0]
+        ),
+    ),
+    OutsideNumber(
+        # 1 m x 0.3 m x sqrt(2 x 9.80665 x 0.5) m/s x 3 % x 1.6 t/m3 x 3600
+        "rotor 1 m wide with a wide gap: what falls half a metre through an inlet of 0.3 m",
+        "free fall",
+        "by hand",
+        *(162.34, "t/h", 0.01),
+        lambda: float(
+            rotor_capacity(**ROCK, **ROTOR, gap=150.0, tip_speed=30.0, fill=0.05, inlet=300.0)[0]
+        ),
     ),
     OutsideNumber(
         "layer 1 m wide, 0.3 m deep, at 0.2 m/s and 1.6 t/m3",

@@ -45,6 +45,19 @@ NUMBERS = (
         lambda: float(roll_capacity(**ROCK, width=800.0, gap=12.0, peripheral_speed=np.pi)[0]),
     ),
     OutsideNumber(
+        # 3600 s/h x 0.03 m x 0.85 x 2.7 t/m3 / 1.2 m
+        "specific throughput of rolls of 1200 mm whose gap of 30 mm a flake of 85 % fills",
+        "conservation of mass: t/h over D x L x u",
+        "by hand",
+        *(206.55, "t s/(h m3)", 1e-9),
+        lambda: (
+            float(
+                roll_capacity(**ROCK, width=800.0, gap=30.0, peripheral_speed=1.2, ribbon=0.85)[0]
+            )
+            / (1.2 * 0.8 * 1.2)
+        ),
+    ),
+    OutsideNumber(
         # 1010 x sqrt(1 + 0.09) - 1000
         "largest piece nipped by rolls 1 m across, 10 mm apart, friction 0.3",
         "cos(theta / 2) = (D + gap) / (D + d), tan(theta / 2) = mu; Gupta & Yan (2006)",

@@ -95,12 +95,16 @@ def test_a_mixture_with_a_rock_of_unknown_index_has_no_wear(rate_plant: Rate) ->
     assert crusher(rate_plant(plant(more=more))).wear is None
 
 
-def test_an_impactor_has_no_wear_by_a_law_made_for_squeezed_rock(rate_plant: Rate) -> None:
+def test_an_impactor_wears_by_its_own_rate_not_by_the_law_for_squeezed_rock(
+    rate_plant: Rate,
+) -> None:
+    """Rate x Ai: the class's 500 g/kWh x 0.45 = 225 g/kWh, by hand."""
     text = "use std.impactors\n" + plant().replace(
         "cones.high_speed(head: 1500 mm) { duty secondary; chamber coarse; css 30 mm }",
         "impactors.horizontal_shaft(rotor: 1200 mm, width: 1200 mm) { gap 40 mm }",
     )
-    assert crusher(rate_plant(text)).wear is None
+    wear = crusher(rate_plant(text)).wear
+    assert wear is not None and wear.metal_g_kwh == pytest.approx(225.0)
 
 
 def priced(**more: str) -> str:

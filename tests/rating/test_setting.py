@@ -183,4 +183,20 @@ def test_feed_that_the_rolls_cannot_nip_is_told(rate_plant: Rate) -> None:
     assert told.verdict == "over" and told.limit == pytest.approx(52.0, abs=0.05)
     assert "W0514" in codes(small) and "W0503" not in codes(small)
     held = check_named(large.machines[0], "nip")
-    assert held.verdict == "ok" and held.limit == pytest.approx(60.3, abs=0.05)
+    assert held.verdict == "watch" and held.limit == pytest.approx(60.3, abs=0.05)
+
+
+def test_pieces_that_moving_rolls_may_let_slip_are_told(rate_plant: Rate) -> None:
+    """Friction 0.25 at 3 m/s is 0.25 x 4.36 / 19 = 0.0574; 1310 x sqrt(1.00329) - 1290 = 22 mm."""
+    rolls = "rolls.smooth_double(diameter: 1290 mm, width: 800 mm) { gap 20 mm }"
+    slipping = rate_plant(plant(rolls, 40))
+    told = check_named(slipping.machines[0], "nip")
+    assert told.verdict == "watch" and "over 22 mm with slip" in told.text
+    assert "W0514" in codes(slipping)
+    fine = (
+        plant(rolls, 40)
+        .replace("60 mm: 100 %, 40 mm: 60 %, ", "")
+        .replace("20 mm: 10", "20 mm: 100")
+    )
+    gripped = rate_plant(fine)
+    assert check_named(gripped.machines[0], "nip").verdict == "ok"

@@ -42,6 +42,7 @@ plant "One of each class" {
   crusher c8: cones.supported_shaft(head: 1300 mm) { css 20 mm; duty tertiary }
   crusher c9: cones.bowl_and_shaft(head: 1300 mm) { css 20 mm; duty tertiary }
   crusher r1: rolls.smooth_double(diameter: 1000 mm, width: 800 mm) { gap 20 mm }
+  crusher r2: rolls.high_pressure(diameter: 1200 mm, width: 800 mm) { gap 30 mm }
   crusher i1: impactors.horizontal_shaft(rotor: 1300 mm, width: 1300 mm) { gap 40 mm }
   crusher i2: impactors.vertical_shaft(rotor: 1000 mm) {}
   screen s1: screens.inclined(width: 2.1 m, length: 6 m) { water spray; deck top 10 mm square }
@@ -53,7 +54,7 @@ plant "One of each class" {
   screen s7: screens.sizing(width: 2.1 m, length: 6 m) { deck top 10 mm square }
   face -> f0 -> g1
   g1.over -> f1
-  g1.under -> f1 -> f2 -> f3 -> c1 -> c2 -> c3 -> c4 -> c5 -> c6 -> c7 -> c8 -> c9 -> r1 -> i1
+  g1.under -> f1 -> f2 -> f3 -> c1 -> c2 -> c3 -> c4 -> c5 -> c6 -> c7 -> c8 -> c9 -> r1 -> r2 -> i1
   i1 -> i2 -> s1
   s1.top.over -> s2
   s2.top.over -> s3

@@ -66,6 +66,29 @@ def test_the_largest_feed_follows_from_the_angle_of_nip(tmp_path: Path, friction
         assert largest == pytest.approx(51.4, abs=0.05)
 
 
+@pytest.mark.parametrize(
+    ("speed", "moving"),
+    # 0.3 x (1 + 1.12 v) / (1 + 6 v) by hand: 0.3 x 2.12 / 7 and 0.3 x 4.36 / 19.
+    [(1.0, 0.0909), (3.0, 0.0688)],
+)
+def test_moving_rolls_draw_in_smaller_pieces_the_faster_they_turn(
+    tmp_path: Path, speed: float, moving: float
+) -> None:
+    """Friction that falls with speed: a textbook's formula, looked up in a fragment."""
+    facts = crusher(tmp_path, settings=f"friction 0.3; peripheral_speed {speed} m/s").facts
+    drawn_in = float(nipped_size_mm(diameter=1000.0, gap=20.0, friction=moving)[0])
+    assert facts["slip_free_size_mm"] == pytest.approx(drawn_in, abs=0.02)
+    assert facts["slip_free_size_mm"] < facts["max_feed_size_mm"]
+
+
+def test_rolls_take_most_of_what_a_planning_table_lets_them_take(tmp_path: Path) -> None:
+    """US Army course EN5464, looked up: rolls of 30 in set at 3/4 in take pieces up to 1 3/4 in
+    larger, 63.5 mm. Smooth shells at the upper end of their friction, 0.3, hold 53 mm by hand."""
+    rolls = "rolls.smooth_double(diameter: 762 mm, width: 610 mm) { gap 19 mm; friction 0.3 }"
+    largest = crusher(tmp_path, rolls).facts["max_feed_size_mm"]
+    assert 0.8 * 63.5 < largest < 63.5
+
+
 def test_capacity_by_hand(tmp_path: Path) -> None:
     # 0.8 m x 0.02 m x 3 m/s = 0.048 m3/s = 172.8 m3/h; x 2.7 t/m3 x 25 % = 116.6 t/h.
     assert capacity_t_h(crusher(tmp_path)) == pytest.approx(116.64)

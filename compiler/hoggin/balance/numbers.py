@@ -9,13 +9,13 @@ from typing import Any
 import numpy as np
 
 from hoggin.balance.result import Array
-from hoggin.schema.plant import Feed, Machine, Plant
+from hoggin.schema.plant import BREAKING_FACTS, Feed, Machine, Plant
 from hoggin.schema.tracing import Path
 
 
 def breaking_path(rock: str, name: str) -> Path:
     """The place of a number of `Material.breaking`."""
-    return ("materials", rock, *(() if name == "work_index_kwh_t" else ("breakage",)), name)
+    return ("materials", rock, *(() if name in BREAKING_FACTS else ("breakage",)), name)
 
 
 @dataclass(frozen=True, slots=True)

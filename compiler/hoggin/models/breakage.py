@@ -177,22 +177,6 @@ def setting_curve_fineness(*, css: float, top_ratio: float) -> Fineness:
     return Fineness((smallest, css, largest), (band,), (smallest, css))
 
 
-def impact_fineness(
-    *,
-    tip_speed: float,
-    reference_speed: float,
-    d_min: float,
-    d50: float,
-    energy_factor: float,
-    energy_exponent: float,
-) -> Fineness:
-    """Classes for `impact_operator`: the chance of breakage bends at dmin."""
-    shrink = (0.5 * reference_speed**2 / (energy_factor * tip_speed**2)) ** energy_exponent
-    smallest = d_min * shrink
-    band = Band(smallest, smallest + 3.0 * d50 * shrink, _WIDTH)
-    return Fineness((smallest,), (band,), (smallest,))
-
-
 def classification(
     edges_mm: ArrayLike,
     *,
@@ -386,67 +370,6 @@ def _curve_operator(
         + above(relative)[..., np.newaxis] * kept[:, np.newaxis, :]
     )
     return progeny(finer, points_mm)
-
-
-def impact_operator(
-    edges_mm: ArrayLike,
-    *,
-    tip_speed: ArrayLike,
-    d_min: ArrayLike,
-    d50: ArrayLike,
-    reference_speed: ArrayLike = 35.0,
-    sharpness: ArrayLike = 1.0,
-    energy_factor: ArrayLike = 0.5,
-    energy_exponent: ArrayLike = 0.5,
-    fines_share: ArrayLike = 0.2,
-    fines_exponent: ArrayLike = 0.5,
-    coarse_exponent: ArrayLike = 2.5,
-    points_mm: ArrayLike | None = None,
-) -> Array:
-    """Impactor product as an operator, finer as the rotor turns faster.
-
-    The chance of breakage is C(d) = 1 - exp(-((d - dmin) / d50)^k) above dmin. Both sizes fall as
-    (E0 / E)^n with the impact energy E = energy_factor v^2 a kilogram: 0.5 for a horizontal
-    shaft, 1 for a vertical one, whose rock also keeps its tangential speed. The reference E0 is
-    that of a horizontal shaft at `reference_speed`. Broken rock is struck again, as in
-    `whiten_operator`.
-
-    Args:
-        edges_mm: (n + 1,) class limits, mm, strictly falling to 0.
-        tip_speed, reference_speed: (B,) m/s.
-        d_min, d50: (B,) mm, at the reference energy.
-        sharpness: (B,) k.
-        energy_factor, energy_exponent: (B,) pure numbers.
-        fines_share, fines_exponent, coarse_exponent: (B,) of `breakage_matrix`.
-        points_mm: (n,) mm, the size that stands for each class, as in `points`; without it the
-            class is averaged.
-
-    Returns:
-        (B, n, n) operator.
-
-    Raises:
-        ValueError: if the edges do not fall to 0.
-
-    Source: Nikolov (2002), Nikolov (2004); form and constants from memory.
-    """
-    edges = size_grid(edges_mm)
-    energy = column(energy_factor) * column(tip_speed) ** 2
-    reference = 0.5 * column(reference_speed) ** 2
-    shrink = (reference / energy) ** column(energy_exponent)
-    smallest, scale, shape = column(d_min) * shrink, column(d50) * shrink, column(sharpness)
-    sizes, weights = class_sizes(edges, points_mm)
-    above = np.maximum(sizes - smallest[..., np.newaxis], 0.0)
-    chance = 1.0 - np.exp(-((above / scale[..., np.newaxis]) ** shape[..., np.newaxis]))
-    mean = chance @ weights
-    mean[:, -1] = 0.0
-    breakage = breakage_matrix(
-        edges,
-        fines_share=fines_share,
-        fines_exponent=fines_exponent,
-        coarse_exponent=coarse_exponent,
-        points_mm=points_mm,
-    )
-    return repeated_breakage(breakage, mean)
 
 
 def _power_below(edges: Array, exponent: Array, points_mm: ArrayLike | None) -> Array:

@@ -128,25 +128,35 @@ def rotor_capacity(
     width: ArrayLike,
     gap: ArrayLike,
     tip_speed: ArrayLike,
+    inlet: ArrayLike,
+    drop: ArrayLike,
+    inlet_fill: ArrayLike,
     fill: ArrayLike = 0.05,
 ) -> Array:
-    """Volume swept through an impactor's last gap: width x gap x tip speed x fill.
+    """What an impactor takes: the smaller of what enters its rotor and what leaves it.
+
+    Rock falls onto the rotor as a curtain as high as the inlet: width x inlet x sqrt(2 g drop) x
+    inlet fill. It leaves by the last gap: width x gap x tip speed x fill. At similar geometry the
+    first grows as the size to 5/2.
 
     Args:
         bulk_density_t_m3: (B,) bulk density, t/m3.
         solid_density_t_m3: (B,) not used.
-        width, gap: (B,) mm.
+        width, gap, inlet, drop: (B,) mm.
         tip_speed: (B,) m/s.
-        fill: (B,) share of the swept volume that is rock.
+        inlet_fill, fill: (B,) share of the curtain, and of the swept volume, that is rock.
 
     Returns:
         (B,) t/h.
 
-    Source: conservation of volume; `fill` is common practice, no source.
+    Source: conservation of volume and free fall; the fills are common practice, no source.
     """
     del solid_density_t_m3
-    swept_m3_s = per_case(width) * per_case(gap) * 1e-6 * per_case(tip_speed)
-    return 3600.0 * swept_m3_s * per_case(fill) * per_case(bulk_density_t_m3)
+    fall_m_s = np.sqrt(2.0 * _GRAVITY * per_case(drop) / 1000.0)
+    entering_m2_s = per_case(inlet) / 1000.0 * fall_m_s * per_case(inlet_fill)
+    leaving_m2_s = per_case(gap) / 1000.0 * per_case(tip_speed) * per_case(fill)
+    flow_m3_s = per_case(width) / 1000.0 * np.minimum(entering_m2_s, leaving_m2_s)
+    return 3600.0 * flow_m3_s * per_case(bulk_density_t_m3)
 
 
 def roll_capacity(

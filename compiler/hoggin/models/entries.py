@@ -8,6 +8,7 @@ from typing import Literal, TypedDict, Unpack
 
 from hoggin.models.model import Above, Coefficient, Model, Needs
 from hoggin.schema.kinds import KINDS
+from hoggin.schema.plant import BREAKING_FACTS
 
 
 class _Rules(TypedDict, total=False):
@@ -214,11 +215,13 @@ MODELS = (
         load_coefficients=("starved_loss",),
         fineness="breakage:setting_curve_fineness",
     ),
-    _breakage(
+    _model(
+        "breakage",
+        ("operator", "energy"),
         "impact",
-        "breakage:impact_operator",
-        "breakage by rotor impact, its classification set by the energy at the rotor tip",
-        "Nikolov (2002), Nikolov (2004); form from memory",
+        "impact:impact_operator impact:impact_energy",
+        "breakage by rotor impact, set by the energy at the rotor tip, which the shaft gives",
+        "Nikolov (2002), Nikolov (2004), the form from memory; energy by conservation",
         Coefficient("tip_speed", "m/s", "speed of the rotor tip", 5.0, 120.0),
         Coefficient("reference_speed", "m/s", "tip speed d_min, d50 belong to", 5.0, 120.0, 35.0),
         Coefficient("d_min", "mm", "largest size never broken, at reference speed", 0.0, 500.0),
@@ -226,8 +229,45 @@ MODELS = (
         Coefficient("sharpness", "", "exponent k of the classification", 0.2, 6.0, 1.0),
         Coefficient("energy_factor", "", "energy over tip speed squared; 0.5 or 1", 0.1, 2.0, 0.5),
         Coefficient("energy_exponent", "", "size falls as energy to minus this", 0.0, 2.0, 0.5),
+        Coefficient("fines_energy", "", "fines_share rises as energy to this", 0.0, 2.0, 0.0),
+        Coefficient(
+            "struck_again",
+            "",
+            "share of the impacts after the first that the rotor pays for: 1 between rotor and "
+            "aprons, 0 where rock is thrown once",
+            0.0,
+            1.0,
+            1.0,
+        ),
+        Coefficient("cascade", "", "share of the feed that falls around the rotor", 0.0, 0.6, 0.0),
+        Coefficient(
+            "cascade_energy", "", "of an impact there, over that of thrown rock", 0.001, 1.0, 0.1
+        ),
         *_TWO_TERM_BREAKAGE,
-        fineness="breakage:impact_fineness",
+        fineness="impact:impact_fineness",
+    ),
+    _model(
+        "breakage",
+        ("operator", "energy"),
+        "pressed_bed",
+        "pressing:pressed_operator pressing:pressing_energy",
+        "a bed pressed between two rolls: lumps broken singly, the bed by its energy, open edges",
+        "Morrell, Tondo & Shi (1997); Torres & Casali (2009); from memory",
+        Coefficient("diameter", "mm", "of the rolls", 200.0, 4000.0),
+        Coefficient("width", "mm", "of the rolls", 50.0, 4000.0),
+        Coefficient("gap", "mm", "between the rolls at work", 0.5, 500.0),
+        Coefficient("specific_force", "MPa", "force over diameter times width", 0.1, 20.0),
+        Coefficient("flake_share", "", "density of the flake over the solid's", 0.5, 1.0, 0.85),
+        Coefficient("acting_share", "", "angle of the force over the angle of grip", 0.1, 1.0, 0.5),
+        Coefficient("edge_gaps", "", "width of each edge over the gap", 0.0, 10.0, 1.5),
+        Coefficient("rate", "t/kWh", "of breakage by energy, at 10 mm", 0.01, 20.0, 0.8),
+        Coefficient("rate_exponent", "", "the rate rises as size to this", 0.0, 2.0, 0.5),
+        *_TWO_TERM_BREAKAGE,
+        Coefficient("single_fines_share", "", "K of what is broken singly", 0.0, 1.0, 0.16),
+        Coefficient("usual_work_index", "kWh/t", "of the rock of `rate`", 2.0, 60.0, 15.0),
+        rock_coefficients=BREAKING_FACTS,
+        fineness="pressing:pressed_fineness",
+        above=(Above("diameter", "gap", "rolls grip rock only in a gap far below their size"),),
     ),
     _partition(
         "karra",
@@ -305,12 +345,15 @@ MODELS = (
     _capacity(
         "rotor",
         "capacity:rotor_capacity",
-        "volume swept through the last gap of an impactor's rotor",
-        "conservation of volume; fill is common practice, no source",
+        "the smaller of what falls into an impactor's rotor and what is swept through its last gap",
+        "conservation of volume and free fall; both fills are common practice, no source",
         Coefficient("width", "mm", "width of the rotor", 100.0, 4000.0),
         Coefficient("gap", "mm", "gap between rotor and last apron", 1.0, 500.0),
         Coefficient("tip_speed", "m/s", "speed of the rotor tip", 5.0, 120.0),
         Coefficient("fill", "", "share of the swept volume that is rock", 0.001, 1.0, 0.05),
+        Coefficient("inlet", "mm", "height of the opening by which rock enters", 50.0, 4000.0),
+        Coefficient("drop", "mm", "height that rock falls onto the rotor", 50.0, 4000.0),
+        Coefficient("inlet_fill", "", "share of the falling curtain that is rock", 0.001, 1.0),
     ),
     _capacity(
         "roll",
@@ -386,8 +429,8 @@ MODELS = (
     _power(
         "bond",
         "power:bond_power",
-        "power drawn from the third theory, W = 10 Wi (1/sqrt(P80) - 1/sqrt(F80)), or from what is "
-        "broken where the breakage model knows its energy",
+        "power drawn from the third theory, W = 10 Wi (1/sqrt(P80) - 1/sqrt(F80)), or from the "
+        "energy that the breakage model finds",
         "Bond (1952), Bond (1961)",
         Coefficient("no_load", "kW", "power drawn with the chamber empty", 0.0, 5000.0, 0.0),
         Coefficient("efficiency", "", "share of the added power that breaks rock", 0.1, 1.0, 1.0),
@@ -403,6 +446,13 @@ MODELS = (
         "wear:roll_wear_g_kwh",
         "shell metal of a roll crusher per kWh, (Ai / 10)^(2/3) lb",
         "Bond (1963), from memory",
+    ),
+    _wear(
+        "impact_parts",
+        "wear:impact_wear_g_kwh",
+        "metal of blow bars, tips or anvils, in proportion to abrasiveness and energy",
+        "Finnie (1960), the proportion to energy, from memory; the rate is the class's",
+        Coefficient("rate", "g/kWh", "metal worn by a kWh of rock of index 1", 0.1, 5000.0),
     ),
     _capacity(
         "trough",

@@ -1,4 +1,4 @@
-"""Metal worn off crusher liners, from the rock's abrasion index and the energy that breaks it."""
+"""Metal worn off a crusher, from the rock's abrasion index and the energy that breaks it."""
 
 from __future__ import annotations
 
@@ -36,6 +36,22 @@ def roll_wear_g_kwh(abrasion_index: ArrayLike) -> Array:
     Source: Bond (1963), from memory.
     """
     return np.power(_index(abrasion_index) / 10, 2 / 3) * _GRAMS_PER_POUND
+
+
+def impact_wear_g_kwh(abrasion_index: ArrayLike, *, rate: ArrayLike) -> Array:
+    """Metal worn off the parts that strike rock, or that rock strikes: rate x Ai.
+
+    Hard particles erode metal in proportion to their kinetic energy, so the kWh are those that the
+    rotor gives the rock.
+
+    Args:
+        rate: (B,) g/kWh, that of rock of index 1, by parts and alloy.
+        The other, returns and errors as for `chamber_wear_g_kwh`.
+
+    Source: Finnie (1960) for the energy, from memory; in proportion to Ai: common practice, no
+    source.
+    """
+    return _index(abrasion_index) * per_case(rate)
 
 
 def liner_life_h(wearing_mass_t: ArrayLike, wear_g_t: ArrayLike, feed_t_h: ArrayLike) -> Array:

@@ -50,9 +50,9 @@ class BreakageView(View):
         usual = known.get("usual_f80", zero)
         self.k1_mm, self.k2_mm = classification_sizes(**sizes, usual_f80=usual, f80_mm=self.f80_mm)
         self.t10: Array = machine.none
-        if "work_index_kwh_t" in model.rock_coefficients:
+        if "rock_exponent" in known:
             self._scale_by_rock(machine, known)
-        elif model.rock_coefficients:
+        elif "t10_limit" in known:
             self._find_t10(machine, known)
 
     def _scale_by_rock(self, machine: MachineView, known: Mapping[str, Array]) -> None:

@@ -8,7 +8,6 @@ import numpy as np
 
 from hoggin.models import motors, wear
 from hoggin.models.arrays import Array, over
-from hoggin.models.model import Model
 from hoggin.rating.view import View
 from hoggin.schema.results import DriveResult, LinerCost, WearResult
 
@@ -33,17 +32,17 @@ class DriveView(View):
 
 def liner_wear(machine: MachineView) -> WearView | None:
     """Liner metal a tonne and liner life; None where the class or the rock says too little."""
-    model = machine.rated.model(machine.machine, "wear")
     index = machine.rated.abrasion_index(machine.tag)
-    return None if model is None or np.isnan(index).all() else WearView(machine, model, index)
+    known = "wear" in machine.machine.models and not np.isnan(index).all()
+    return WearView(machine, index) if known else None
 
 
 class WearView(View):
     document = WearResult
 
-    def __init__(self, machine: MachineView, model: Model, index: Array) -> None:
+    def __init__(self, machine: MachineView, index: Array) -> None:
         self.abrasion_index = index
-        self.metal_g_kwh: Array = model.load("wear")(abrasion_index=index)
+        self.metal_g_kwh = machine.rated.computed(machine.machine, "wear", abrasion_index=index)
         self.net_energy_kwh_t = machine.net_energy_kwh_t
         self.metal_g_t = self.metal_g_kwh * self.net_energy_kwh_t
         self.liner_mass_t = machine.stated("liner_mass_t")

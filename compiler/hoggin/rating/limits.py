@@ -100,11 +100,21 @@ def _opening(machine: MachineView, one: MachineResult, case: int) -> list[Check]
         return []
     verdict = within(top, largest)
     if machine.traits.get("feed_limit") == "nip":
-        text = f"feed up to {top:.0f} mm (98 % passing), the rolls nip up to {largest:.0f} mm"
-        return [checked("nip", verdict, text, top, largest, "mm", "W0514")]
+        return [_nip(top, largest, machine.number("slip_free_size_mm", case))]
     stated = f"{100 * OPENING_SHARE:.0f} % of the {opening:.0f} mm opening" if opening else "limit"
     text = f"feed up to {top:.0f} mm (98 % passing), {stated} is {largest:.0f} mm"
     return [checked("feed opening", verdict, text, top, largest, "mm", "W0503")]
+
+
+def _nip(top: float, largest: float, slip_free: float | None) -> Check:
+    """The largest piece against what rolls draw in: at rest, and as they move, where friction is
+    smaller. In between pieces slip, and wear the shells, until rock behind them pushes."""
+    text = f"feed up to {top:.0f} mm (98 % passing), the rolls nip up to {largest:.0f} mm"
+    verdict = within(top, largest)
+    if slip_free is not None and verdict == "ok" and top > slip_free:
+        text += f", and over {slip_free:.0f} mm with slip at this speed"
+        verdict = "watch"
+    return checked("nip", verdict, text, top, largest, "mm", "W0514")
 
 
 def _packing(machine: MachineView, one: MachineResult, case: int) -> list[Check]:

@@ -21,10 +21,11 @@ _EACH_NOTE = (
     "all of them."
 )
 _WEAR_NOTE = (
-    "After Bond (1963), from memory: a laboratory law on net breaking energy, for a first "
-    "estimate; wear measured on site takes precedence. The life is that of evenly worn liners with "
-    "this feed. The class states the liner mass and the share of it that may wear. The law is for "
-    "jaws, gyratories, cones and rolls, not for impactors."
+    "For a first estimate; wear measured on site takes precedence. Jaws, gyratories, cones and "
+    "rolls: after Bond (1963), from memory, a laboratory law on net breaking energy. Impactors: in "
+    "proportion to the abrasion index and to the energy that the rotor gives, at the class's rate "
+    "(common practice, no source). The life is that of evenly worn liners with this feed. The "
+    "class states the liner mass and the share of it that may wear."
 )
 _COST_NOTE = (
     "The plant states the price of the metal. A set is bought whole, but only the share that may "

@@ -278,6 +278,8 @@ _OF_CRUSHERS = (
         "300 mm", 1.0, 10_000.0, LENGTH),
     Fact("crusher feeder grizzly_feeder", "max_feed_size", "largest piece it takes",
         "250 mm", 1.0, 10_000.0, LENGTH),
+    Fact("crusher", "slip_free_size", "largest piece that moving rolls draw in without slip",
+        "40 mm", 0.1, 10_000.0, LENGTH),
     Fact("crusher", "max_reduction_ratio", "largest F80 over P80",
         "6", 1.0, 200.0, NUMBER),
     Fact(" ".join(CLASS_KINDS), "installed_power", "power of its motor",

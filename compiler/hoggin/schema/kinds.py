@@ -81,8 +81,8 @@ KINDS: Mapping[str, Kind] = {
             "crusher",
             "a crusher of a class",
             needs=("breakage", "capacity", "power"),
-            # Wear is known for liners that squeeze the rock, not for blow bars. The two
-            # measures of shape are needed only where a plant asks for them.
+            # Not every class has a law of wear; the two measures of shape are needed only where a
+            # plant asks for them.
             may=("wear", "flakiness", "flat_elongated"),
             relief=f"open the setting, {_LARGER}",
         ),

@@ -24,6 +24,10 @@ class Place(Frozen):
     column: int
 
 
+# Facts of every material that breakage models may ask for.
+BREAKING_FACTS = ("work_index_kwh_t", "solid_density_t_m3", "bulk_density_t_m3")
+
+
 class Material(Frozen):
     name: str
     solid_density_t_m3: float
@@ -46,7 +50,8 @@ class Material(Frozen):
     @property
     def breaking(self) -> Mapping[str, float]:
         """All that a breakage model may ask of the rock, by the model's name for it."""
-        return {**self.breakage, "work_index_kwh_t": self.work_index_kwh_t}
+        own = {name: getattr(self, name) for name in BREAKING_FACTS}
+        return {**self.breakage, **own}
 
 
 class Feed(Frozen):

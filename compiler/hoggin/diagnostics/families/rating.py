@@ -141,10 +141,12 @@ class W0514(Fault):
 
     Friction draws a piece between rolls up to a size that follows from their diameter, the gap
     and the coefficient of friction. Larger pieces ride on the rolls, wear them and are thrown
-    out; pushing them in has cost hands and arms. Choose larger rolls, a wider gap or a finer feed.
+    out; pushing them in has cost hands and arms. Moving rolls have less friction than rolls at
+    rest: up to the size that friction at rest holds, pieces may slip before they are drawn in,
+    which wears the shells. Choose larger or slower rolls, a wider gap or a finer feed.
     """
 
-    remedy = "choose larger rolls, open the gap, or feed finer rock"
+    remedy = "choose larger or slower rolls, open the gap, or feed finer rock"
 
 
 class W0515(Fault):
