@@ -229,3 +229,30 @@ def test_blow_bars_wear_as_the_trade_knows_them(rate_plant: Rate) -> None:
     """On rock of Ai 0.4, 50 to 250 g/t: common practice, no source."""
     wear = rated(rate_plant, horizontal(1300, 1300, 50), 250, LUMPS, rock="hard").wear
     assert wear is not None and 50.0 < wear.metal_g_t < 250.0
+
+
+# --- feed rate -----------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("machine", "passed"), [(vertical(), FEED), (horizontal(1300, 1300, 40), LUMPS)]
+)
+def test_the_product_is_coarser_the_more_is_fed(
+    rate_plant: Rate, machine: str, passed: str
+) -> None:
+    """The least size broken rises with the feed rate, and the share of fines follows it: Nikolov
+    (2002), abstract looked up; the direction of the second from memory."""
+    capacity_t_h = rated(rate_plant, machine, 10, passed).capacity_t_h
+    assert capacity_t_h is not None
+    sizes = [
+        passing(rated(rate_plant, machine, share * capacity_t_h, passed))
+        for share in (0.05, 0.4, 0.95)
+    ]
+    assert sizes[0] < sizes[1] < sizes[2] < 1.2 * sizes[0]
+
+
+def test_a_crowded_rotor_still_gives_all_of_the_energy(rate_plant: Rate) -> None:
+    """Conservation: rock that lies in rock's way is thrown as well. Power over the idle power is
+    in proportion to the feed, however full the rotor is."""
+    idle, half, full = (power_kw(rated(rate_plant, vertical(), rate)) for rate in (1e-6, 110, 220))
+    assert full - idle == pytest.approx(2.0 * (half - idle))

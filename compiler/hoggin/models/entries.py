@@ -243,7 +243,11 @@ MODELS = (
         Coefficient(
             "cascade_energy", "", "of an impact there, over that of thrown rock", 0.001, 1.0, 0.1
         ),
+        Coefficient(
+            "crowding", "", "share of the energy that breaks nothing in a full rotor", 0.0, 0.6, 0.0
+        ),
         *_TWO_TERM_BREAKAGE,
+        load_coefficients=("crowding",),
         fineness="impact:impact_fineness",
     ),
     _model(

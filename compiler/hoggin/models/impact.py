@@ -10,7 +10,7 @@ from numpy.typing import ArrayLike
 
 from hoggin.models.arrays import Array, by_class, class_sizes, column, over, per_case, size_grid
 from hoggin.models.breakage import breakage_matrix
-from hoggin.models.chamber import repeated_breakage, times_broken
+from hoggin.models.chamber import part_filled, repeated_breakage, times_broken
 from hoggin.models.points import Band, Fineness
 
 _WIDTH = 0.18  # log size of a class where the chance of breakage changes
@@ -29,6 +29,8 @@ def impact_operator(
     struck_again: ArrayLike = 1.0,
     cascade: ArrayLike = 0.0,
     cascade_energy: ArrayLike = 0.1,
+    crowding: ArrayLike = 0.0,
+    filling: ArrayLike | None = None,
     points_mm: ArrayLike | None = None,
     sharpness: ArrayLike = 1.0,
     energy_exponent: ArrayLike = 0.5,
@@ -45,6 +47,9 @@ def impact_operator(
     leaves with the tip's speed along the rim and as much outwards. The reference E0 is that of a
     horizontal shaft at `reference_speed`. Broken rock is struck again, as in `whiten_operator`.
 
+    In a full rotor rock lies in rock's way, and takes a share of an impact's energy (`crowding`);
+    in a sparsely fed one all of it breaks. In between both are mixed, as by `chamber.part_filled`.
+
     A share of the feed may fall around the rotor (`cascade`): only thrown rock strikes it, with a
     share of the energy.
 
@@ -56,6 +61,8 @@ def impact_operator(
         struck_again: not used: `impact_energy` reads it.
         cascade: (B,) share of the feed that falls around the rotor, below 1.
         cascade_energy: (B,) energy of an impact there over that of an impact of thrown rock.
+        crowding: (B,) share of an impact's energy that breaks nothing in a full rotor, below 1.
+        filling: (B,) as in `chamber.part_filled`; without it the rotor is full.
         points_mm: (n,) mm, the size that stands for each class, as in `points`; without it the
             class is averaged.
         sharpness, energy_exponent, fines_energy: (B,) k, n and m.
@@ -83,15 +90,19 @@ def impact_operator(
         "coarse_exponent": coarse_exponent,
     }
     energy = _relative_energy(tip_speed, reference_speed, energy_factor)
-    thrown, around = (
-        repeated_breakage(*_struck(edges_mm, energy, points_mm, **rock)),
-        per_case(cascade),
-    )
-    if not around.any():
-        return thrown
-    beside = _struck(edges_mm, energy * per_case(cascade_energy), points_mm, **rock)
-    share = around[:, np.newaxis, np.newaxis]
-    return (1.0 - share) * thrown + share * repeated_breakage(*beside)
+    around = per_case(cascade)
+
+    def product(breaking: Array) -> Array:
+        thrown = repeated_breakage(*_struck(edges_mm, breaking, points_mm, **rock))
+        if not around.any():
+            return thrown
+        beside = _struck(edges_mm, breaking * per_case(cascade_energy), points_mm, **rock)
+        share = around[:, np.newaxis, np.newaxis]
+        mixed: Array = (1.0 - share) * thrown + share * repeated_breakage(*beside)
+        return mixed
+
+    crowded = energy * (1.0 - per_case(crowding))
+    return part_filled(lambda: product(crowded), lambda: product(energy), filling)
 
 
 def impact_energy(
@@ -104,6 +115,8 @@ def impact_energy(
     struck_again: ArrayLike = 1.0,
     cascade: ArrayLike = 0.0,
     cascade_energy: ArrayLike = 0.1,
+    crowding: ArrayLike = 0.0,
+    filling: ArrayLike | None = None,
     points_mm: ArrayLike | None = None,
     **rock: ArrayLike,
 ) -> Array:
@@ -134,12 +147,19 @@ def impact_energy(
     del cascade_energy
     feed = by_class(feed_t_h)
     energy = _relative_energy(tip_speed, reference_speed, energy_factor)
-    broken = times_broken(*_struck(edges_mm, energy, points_mm, **rock)) @ feed[..., np.newaxis]
-    a_tonne = over(broken.sum(axis=(1, 2)), feed.sum(axis=1), empty=0.0)
     one_kwh_t = per_case(energy_factor) * per_case(tip_speed) ** 2 / _KJ_PER_KWH
     thrown = 1.0 - per_case(cascade)
-    given = thrown * one_kwh_t * (1.0 + per_case(struck_again) * a_tonne)
-    return np.where(feed.sum(axis=1) > 0.0, given, 0.0)
+
+    def given(breaking: Array) -> Array:
+        """What the shaft gives, all of each impact, whatever share of it breaks."""
+        struck = _struck(edges_mm, breaking, points_mm, **rock)
+        broken = times_broken(*struck) @ feed[..., np.newaxis]
+        a_tonne = over(broken.sum(axis=(1, 2)), feed.sum(axis=1), empty=0.0)
+        each: Array = thrown * one_kwh_t * (1.0 + per_case(struck_again) * a_tonne)
+        return np.where(feed.sum(axis=1) > 0.0, each, 0.0)
+
+    crowded = energy * (1.0 - per_case(crowding))
+    return part_filled(lambda: given(crowded), lambda: given(energy), filling)
 
 
 def impact_fineness(
@@ -152,11 +172,14 @@ def impact_fineness(
     energy_exponent: float,
     cascade: float,
     cascade_energy: float,
+    crowding: float,
 ) -> Fineness:
-    """Classes for `impact_operator`: the chance of breakage bends at dmin, and at that of what
-    falls around the rotor."""
+    """Classes for `impact_operator`: the chance of breakage bends at dmin, that of a sparsely fed
+    rotor, of a full one, and of what falls around each."""
     energy = float(_relative_energy(tip_speed, reference_speed, energy_factor)[0])
-    impacts = (energy, energy * cascade_energy) if cascade else (energy,)
+    weaker = [1.0, *([1.0 - crowding] if crowding else [])]
+    beside = [1.0, *([cascade_energy] if cascade else [])]
+    impacts = sorted((energy * w * b for w in weaker for b in beside), reverse=True)
     shrinks = [impact**-energy_exponent for impact in impacts]
     smallest = tuple(d_min * shrink for shrink in shrinks)
     band = Band(smallest[0], (d_min + 3.0 * d50) * shrinks[-1], _WIDTH)
