@@ -47,7 +47,8 @@ def test_every_argument_is_a_coefficient_or_supplied(model: catalog.Model) -> No
         "edges_mm", "feed_t_h", "cut_size_mm", "aperture_mm", "area_m2", "deck_number",
         "bulk_density_t_m3", "solid_density_t_m3", "open_area", "shape_factor", "f80_mm", "p80_mm",
         "work_index_kwh_t", "abrasion_index", "rock_shares", "flow_m3_h", "density_t_m3",
-        "energy_kwh_t", "chamber", "points_mm", "moisture", "clay",
+        "energy_kwh_t", "chamber", "points_mm", "moisture", "clay", "solids_by_volume",
+        "pressure_kpa",
     }  # fmt: skip
     known = {coefficient.name for coefficient in model.coefficients} | supplied
     for part in model.functions:
