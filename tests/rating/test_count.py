@@ -57,6 +57,7 @@ SUMMED = ("feed_t_h", "capacity_t_h", "power_kw", "installed_power_kw")
 EACH = ("load", "power_use", "f80_mm", "p80_mm", "reduction_ratio", "moisture_of_feed")
 OF_DECKS_SUMMED = ("feed_t_h", "oversize_t_h", "undersize_t_h", "area_m2", "area_needed_m2")
 OF_DECKS_EACH = ("cut_size_mm", "undersize_efficiency", "near_size", "area_use", "bed_depth_mm")
+SHARED = ("load", "installed power", "deck area", "bed depth", "pool", "water")
 Checked = Callable[[str], Plant]
 Pair = tuple[Results, Results]
 
@@ -131,14 +132,14 @@ def test_verdicts_are_those_of_each_and_say_so(both: Pair) -> None:
         listed = [(machine.checks, one.checks), *((d.checks, s.checks) for d, s in of_decks)]
         for found, single in listed:
             for check, alone in zip(found, single, strict=True):
-                shared = check.name in ("load", "installed power", "deck area", "bed depth")
+                shared = check.name in SHARED
                 assert check.text == ("each of 2: " if shared else "") + alone.text
                 assert (check.name, check.verdict, check.code) == (
                     *(alone.name, alone.verdict, alone.code),
                 )
                 assert check.value == pytest.approx(alone.value, rel=1e-8)
                 said += shared
-    assert said == 9
+    assert said == 12
 
 
 def test_totals_of_the_plant_count_all(both: Pair) -> None:

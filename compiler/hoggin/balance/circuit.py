@@ -252,7 +252,7 @@ def _screen(machine: Machine, find: Find) -> Screen:
         decks = [
             _deck(
                 *(deck.name, model),
-                {**_deck_facts(machine, deck, number), **use.coefficients},
+                {**_deck_facts(machine, deck, number), **use.coefficients, **_dry(machine, number)},
                 machine,
             )
             for number, deck in enumerate(machine.decks, 1)
@@ -262,6 +262,12 @@ def _screen(machine: Machine, find: Find) -> Screen:
         decks = [_deck(machine.outlets[0], model, use.coefficients, machine)]
         outlets = list(machine.outlets)
     return Screen(tuple(decks), tuple(outlets.index(outlet) for outlet in machine.outlets))
+
+
+def _dry(machine: Machine, number: int) -> dict[str, float]:
+    """What a deck that no spray reaches is to a partition model, whatever its screen is set to."""
+    reached = any(deck.spray_m3_h > 0.0 for deck in machine.decks[:number])
+    return {} if reached else {"wet": 0.0}
 
 
 def model_of(machine: Machine, role: str, find: Find) -> tuple[ModelUse, catalog.Model]:

@@ -41,7 +41,7 @@ class Wetting:
 def wetting(machine: Machine, numbers: Numbers = PLAIN) -> Wetting:
     """The water of a machine, in the cases of its numbers."""
     held = numbers.fact(machine, "retained_moisture")
-    added = [_spray(machine, deck, numbers) for deck in machine.decks]
+    added = [spray_t_h(machine, deck, numbers) for deck in machine.decks]
     columns = _columns(added or [added_t_h(machine, numbers)])
     by_class = (numbers.fact(machine, "wet"), numbers.coefficients(machine, "partition").get("wet"))
     wet = sum((value for value in by_class if value is not None), start=np.zeros(1))
@@ -55,7 +55,7 @@ def wetting(machine: Machine, numbers: Numbers = PLAIN) -> Wetting:
 def added_t_h(machine: Machine, numbers: Numbers = PLAIN) -> Array:
     """Spray and dilution water of a machine, (B,) or (1,); a cubic metre weighs a tonne."""
     added = numbers.fact(machine, "added_water_m3_h")
-    sprays = [_spray(machine, deck, numbers) for deck in machine.decks]
+    sprays = [spray_t_h(machine, deck, numbers) for deck in machine.decks]
     diluting = np.zeros(1) if added is None else added * numbers.count(machine)
     return sum(sprays, start=diluting)
 
@@ -65,7 +65,8 @@ def brought(plant: Plant, quantity: str, numbers: Numbers = PLAIN) -> Array:
     return _columns([numbers.of_load(plant, feed, quantity) for feed in plant.feeds])
 
 
-def _spray(machine: Machine, deck: Deck, numbers: Numbers) -> Array:
+def spray_t_h(machine: Machine, deck: Deck, numbers: Numbers = PLAIN) -> Array:
+    """Spray water of one deck, (B,) or (1,), of all equal machines."""
     path = ("machines", machine.tag, "decks", deck.name, "spray_m3_h")
     return numbers.of(path, deck.spray_m3_h) * numbers.count(machine)
 

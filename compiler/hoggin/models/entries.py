@@ -55,6 +55,7 @@ _capacity = partial(_model, "capacity", ("capacity",), kinds=("crusher",))
 _power = partial(_model, "power", ("power",))
 _wear = partial(_model, "wear", ("wear",))
 _pump_power = partial(_model, "pump_power", ("power",))
+_cut = partial(_model, "cut", ("cut_size", "pressure_drop", "flow_through"), kinds=("classifier",))
 _belt_power = partial(_model, "belt_power", ("power",))
 _flakiness = partial(_model, "flakiness", ("fresh",))
 
@@ -317,6 +318,29 @@ MODELS = (
         Coefficient("wet", "", "1 with spray water: factor E of the opening; 0 dry", 0.0, 1.0, 0.0),
         Coefficient("efficiency", "", "undersize to be removed, as a fraction", 0.7, 0.95, 0.95),
     ),
+    _area(
+        "unit_rate",
+        "screens:unit_rate_area",
+        "deck area from the feed that a square metre takes: dewatering decks",
+        "the class's own source",
+        Coefficient("unit_rate", "t/h/m2", "feed of a square metre", 0.5, 500.0),
+        kinds=("screen",),
+    ),
+    _cut(
+        "plitt",
+        "cyclone:plitt_cut_mm cyclone:plitt_pressure_kpa cyclone:plitt_flow_m3_h",
+        "cut size and pressure of a hydrocyclone from its flow and its openings",
+        "Plitt (1976), from memory",
+        Coefficient("diameter", "mm", "inner diameter", 10.0, 2000.0),
+        Coefficient("inlet", "mm", "diameter of a round inlet of the same area", 1.0, 1000.0),
+        Coefficient("vortex_finder", "mm", "diameter of the outlet of the fine product", 1.0, 1e3),
+        Coefficient("spigot", "mm", "diameter of the outlet of the coarse product", 1.0, 1000.0),
+        Coefficient("height", "mm", "from the vortex finder to the spigot", 10.0, 20_000.0),
+        above=(
+            Above("diameter", "vortex_finder", "the vortex finder is inside the cyclone"),
+            Above("diameter", "spigot", "the cone narrows to the spigot"),
+        ),
+    ),
     _capacity(
         "jaw",
         "capacity:jaw_capacity",
@@ -394,6 +418,17 @@ MODELS = (
         Coefficient("share_used", "", "share of the surface that is counted on", 0.1, 1.0, 1.0),
         kinds=("thickener",),
         above=(Above("underflow_solids", "test_solids", "a thickener gives off water"),),
+    ),
+    _capacity(
+        "spiral",
+        "capacity:spiral_capacity",
+        "settled sand that the spiral of a screw washer rakes",
+        "conservation of volume; handbook form of spiral classifiers, from memory",
+        Coefficient("diameter", "mm", "diameter of the spiral", 100.0, 4000.0),
+        Coefficient("pitch", "mm", "distance of its flights", 50.0, 4000.0),
+        Coefficient("peripheral_speed", "m/s", "speed of its rim", 0.05, 3.0),
+        Coefficient("fill", "", "share of the volume between flights that is sand", 0.01, 1.0),
+        kinds=("classifier",),
     ),
     _capacity(
         "rated",

@@ -87,6 +87,7 @@ _MM_PER_INCH = 25.4
 _SHORT_TONS_PER_TONNE = 1.0 / 0.90718474
 _FT2_PER_M2 = 1.0 / 0.09290304
 _LB_FT3_PER_T_M3 = 62.427960576
+_RINSE_M3_T = 5.0 * 0.003785411784 * 60.0 * _SHORT_TONS_PER_TONNE  # 5 US gal/min per stph
 
 
 def needed_area(
@@ -150,6 +151,45 @@ def needed_area(
     )
     area: Array = undersize * _SHORT_TONS_PER_TONNE / capacity_stph_ft2 / _FT2_PER_M2
     return area
+
+
+def unit_rate_area(
+    edges_mm: ArrayLike,
+    feed_t_h: ArrayLike,
+    *,
+    aperture_mm: ArrayLike,
+    deck_number: ArrayLike,
+    bulk_density_t_m3: ArrayLike,
+    open_area: ArrayLike | None = None,
+    shape_factor: ArrayLike = 1.0,
+    unit_rate: ArrayLike,
+) -> Array:
+    """Area a deck needs that takes so much feed on each square metre, whatever its opening: a
+    dewatering deck, whose water drains through the bed.
+
+    Args:
+        feed_t_h: (B, n) feed of the deck by class, t/h.
+        edges_mm, aperture_mm, deck_number, bulk_density_t_m3, open_area, shape_factor: not used;
+            every area model is given them.
+        unit_rate: (B,) t/h/m2.
+
+    Returns:
+        (B,) area, m2.
+
+    Source: the class's own.
+    """
+    del edges_mm, aperture_mm, deck_number, bulk_density_t_m3, open_area, shape_factor
+    area: Array = by_class(feed_t_h).sum(axis=1) / per_case(unit_rate)
+    return area
+
+
+def rinse_water_m3_h(feed_t_h: ArrayLike) -> Array:
+    """Water that wet screening takes, (B,) m3/h, for a deck's feed, t/h.
+
+    Source: screen makers' association, the lower of its 5 to 7 US gal/min for a short ton an hour;
+    looked up.
+    """
+    return _RINSE_M3_T * per_case(feed_t_h)
 
 
 def usual_open_area(aperture_mm: ArrayLike) -> Array:

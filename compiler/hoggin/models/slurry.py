@@ -39,6 +39,14 @@ def density_t_m3(solids_t_h: ArrayLike, water_t_h: ArrayLike, flow_m3_h: ArrayLi
     return over(per_case(solids_t_h) + per_case(water_t_h), per_case(flow_m3_h))
 
 
+def head_m(pressure_kpa: float, density_t_m3: float) -> float:
+    """Column of slurry, m, that weighs as much as a pressure: p / (rho g).
+
+    Source: hydrostatics; g by definition.
+    """
+    return pressure_kpa / (density_t_m3 * _GRAVITY_M_S2)
+
+
 def hydraulic_power(
     flow_m3_h: ArrayLike, density_t_m3: ArrayLike, *, head: ArrayLike, efficiency: ArrayLike
 ) -> Array:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from hoggin.schema.results import Check, Verdict
 
+LOAD_WATCH = 0.95  # of what a machine can take; common practice, no source
+
 
 def checked(
     name: str,

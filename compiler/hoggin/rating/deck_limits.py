@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from hoggin.models import damp
-from hoggin.rating.checks import checked, within
+from hoggin.rating.checks import LOAD_WATCH, checked, within
 from hoggin.rating.decks import DeckView
-from hoggin.rating.limits import LOAD_WATCH
 from hoggin.rating.view import picked
 from hoggin.schema.facts import usual
 from hoggin.schema.results import Check, DeckResult, Verdict
@@ -20,7 +19,7 @@ def deck_checks(deck: DeckView, one: DeckResult, case: int) -> tuple[Check, ...]
     on_load = [*_area(deck, one, case), *_bed(deck, one, case)]
     if deck.feed.empty[case]:
         return tuple(on_load)
-    return (*on_load, *_near_size(one), *_blinding(deck, one, case))
+    return (*on_load, *_near_size(one), *_blinding(deck, one, case), *_spray(deck, case))
 
 
 def _area(deck: DeckView, one: DeckResult, case: int) -> list[Check]:
@@ -30,7 +29,7 @@ def _area(deck: DeckView, one: DeckResult, case: int) -> list[Check]:
         return []
     text = f"needs {needed:.1f} m2 of {one.area_m2:.1f} m2 ({100 * use:.0f} %)"
     if by_partition is None or by_partition < needed:
-        text += " by the association's tables"
+        text += _by_area_model(deck, one, case)
     else:
         wanted = picked(deck.screen.stated("min_efficiency"), case)
         text += f" to pass {100 * wanted:.0f} % of its undersize"
@@ -40,6 +39,27 @@ def _area(deck: DeckView, one: DeckResult, case: int) -> list[Check]:
     return [checked("deck area", verdict, text, 100 * use, 100.0, "%", "W0507")]
 
 
+def _by_area_model(deck: DeckView, one: DeckResult, case: int) -> str:
+    """What a needed area rests on, in words."""
+    if deck.machine.models["area"].model == "factor_method":
+        return " by the association's tables"
+    rate = deck.rated.numbers.coefficients(deck.machine, "area").get("unit_rate")
+    if rate is None or one.feed_t_h == 0.0:
+        return ""
+    lost = 100 * one.undersize_t_h / one.feed_t_h
+    return f" at {picked(rate, case):g} t/h a m2; {lost:.0f} % of its feed passes the slots"
+
+
+def _spray(deck: DeckView, case: int) -> list[Check]:
+    """Whether a deck that counts as wet is sprayed at all; how much, its screen is judged by."""
+    if deck.screen.rinse is None:
+        return []
+    sprayed = bool(picked(deck.sprayed, case))
+    text = "spray reaches it" if sprayed else "no spray reaches it, so it is taken as dry"
+    verdict: Verdict = "ok" if sprayed else "over"
+    return [checked("spray", verdict, text, float(sprayed), None, "", "W0543")]
+
+
 def _bed(deck: DeckView, one: DeckResult, case: int) -> list[Check]:
     bed = one.bed_depth_mm
     if bed is None:
@@ -47,6 +67,9 @@ def _bed(deck: DeckView, one: DeckResult, case: int) -> list[Check]:
     factor = picked(deck.screen.stated("max_bed_factor", BED_FACTOR), case)
     most = factor * one.aperture_mm
     text = f"bed {bed:.0f} mm at the discharge, {factor:g} x aperture is {most:.0f} mm"
+    if (deepest := deck.screen.number("max_bed_mm", case)) is not None:
+        most = deepest
+        text = f"bed {bed:.0f} mm at the discharge, {most:.0f} mm of it drains"
     return [checked("bed depth", within(bed, most), text, bed, most, "mm", "W0508")]
 
 

@@ -7,7 +7,7 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
-from hoggin.balance.wetting import wetting
+from hoggin.balance.wetting import spray_t_h, wetting
 from hoggin.models import damp, grading, screens
 from hoggin.models.arrays import Array, over
 from hoggin.models.partition import karra_area_m2
@@ -116,6 +116,22 @@ class DeckView(View):
         return {} if stated is None else {"open_area": np.array([stated])}
 
     @cached_property
+    def sprayed(self) -> NDArray[np.bool_]:
+        """Whether spray of this deck or of one above reaches it."""
+        decks = self.machine.decks[: self.number]
+        sprays = (spray_t_h(self.machine, deck, self.rated.numbers) for deck in decks)
+        return sum(sprays, start=np.zeros(1)) > 0.0
+
+    @property
+    def _washed(self) -> dict[str, Array]:
+        """The area's wet factor in proportion to the water; nothing where it is not used."""
+        rinse = self.screen.rinse
+        if rinse is None:
+            return {}
+        wet = self.rated.numbers.coefficients(self.machine, "area")["wet"]
+        return {"wet": wet * np.where(self.sprayed, np.minimum(rinse.water_share, 1.0), 0.0)}
+
+    @cached_property
     def area_by_tables_m2(self) -> Array:
         each = self.rated.computed(
             self.machine,
@@ -128,6 +144,7 @@ class DeckView(View):
             bulk_density_t_m3=self.density_t_m3,
             shape_factor=np.array([screens.opening_factor(self.shape, self.slot_ratio)]),
             **self._open_area,
+            **self._washed,
         )
         return each * self.count / (1 - self.blinded_share)
 
@@ -137,6 +154,9 @@ class DeckView(View):
         use, wanted = self.machine.models.get("partition"), self.screen.fact("min_efficiency")
         if use is None or use.model != "karra" or wanted is None:
             return self.none
+        coefficients = self.rated.numbers.coefficients(self.machine, "partition")
+        if "wet" in coefficients:  # as in the balance
+            coefficients["wet"] = np.where(self.sprayed, coefficients["wet"], 0.0)
         each = karra_area_m2(
             self.feed.edges_mm,
             self._mass_on_each_t_h,
@@ -147,7 +167,7 @@ class DeckView(View):
             moisture=self.moisture,
             clay=self.clay,
             **self._open_area,
-            **self.rated.numbers.coefficients(self.machine, "partition"),
+            **coefficients,
         )
         return each * self.count
 

@@ -6,15 +6,32 @@ from collections.abc import Iterable
 from typing import TypeVar
 
 from hoggin.schema.declared import results_of
-from hoggin.schema.results import Check, DeckResult, MachineResult, SlurryResult, ThickenerResult
+from hoggin.schema.results import (
+    Check,
+    ClassifierResult,
+    DeckResult,
+    MachineResult,
+    RinseResult,
+    SlurryResult,
+    ThickenerResult,
+)
 
-_Part = TypeVar("_Part", MachineResult, DeckResult, SlurryResult, ThickenerResult)
+_Part = TypeVar(
+    "_Part",
+    MachineResult,
+    DeckResult,
+    SlurryResult,
+    ThickenerResult,
+    ClassifierResult,
+    RinseResult,
+)
 
 _ADDING = ("t/h", "m3/h", "kW", "m2")  # units of what machines in parallel add up to
 # Limits on what they share.
 _SHARED = (
     *("load", "installed power", "deck area", "bed depth"),
     *("pump flow", "residence time", "surface"),
+    *("pool", "cyclone flow", "water"),
 )
 
 
@@ -22,7 +39,7 @@ def machine(one: MachineResult) -> MachineResult:
     """The numbers of one of them."""
     parts = {
         name: _divided(part, one.count)
-        for name in ("slurry", "thickener")
+        for name in ("slurry", "thickener", "classifier", "rinse")
         if (part := getattr(one, name)) is not None
     }
     return _divided(one, one.count).model_copy(update=parts)

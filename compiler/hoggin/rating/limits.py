@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from hoggin.models import packing
-from hoggin.rating.checks import checked, within
+from hoggin.rating.checks import LOAD_WATCH, checked, within
 from hoggin.rating.machines import MachineView
 from hoggin.rating.moisture import moisture_limit
 from hoggin.rating.setting import set_to
@@ -11,6 +11,7 @@ from hoggin.rating.storage import stackers
 from hoggin.rating.tabulated import table_checks
 from hoggin.rating.tramp import tramp_checks
 from hoggin.rating.view import picked
+from hoggin.rating.washing_limits import washing_checks
 from hoggin.schema.facts import usual
 from hoggin.schema.kinds import STORES
 from hoggin.schema.results import Check, MachineResult, Verdict
@@ -18,7 +19,6 @@ from hoggin.schema.results import Check, MachineResult, Verdict
 # Common practice, no source, for all of these:
 OPENING_SHARE = 0.85  # largest piece over feed opening, so that slabs don't bridge
 POWER_WATCH = 0.90  # of installed power
-LOAD_WATCH = 0.95
 
 RESIDENCE_H = usual("sump", "min_residence")
 
@@ -49,12 +49,13 @@ def machine_checks(machine: MachineView, one: MachineResult, case: int) -> tuple
         *_residence(machine, one, case),
         *_surface(one),
         *table_checks(machine, one, case),
+        *washing_checks(machine, one, case),
         *tramp_checks(machine, case),
     )
 
 
 def _load(machine: MachineView, one: MachineResult, case: int) -> list[Check]:
-    if one.load is None or one.capacity_t_h is None:
+    if one.load is None or one.capacity_t_h is None or one.classifier is not None:
         return []
     check = _load_alone(machine, one, case)
     if one.moisture is None or not one.moisture.lost:

@@ -8,7 +8,16 @@ import numpy as np
 
 from hoggin.models import catalog, power
 from hoggin.models.arrays import Array, over
-from hoggin.rating import conveyors, demand, moisture, setting, slurry, tramp
+from hoggin.rating import (
+    classifying,
+    conveyors,
+    demand,
+    moisture,
+    rinsing,
+    setting,
+    slurry,
+    tramp,
+)
 from hoggin.rating.breakage import breakage_under_feed, breaking_energy_kwh_t
 from hoggin.rating.decks import DeckView
 from hoggin.rating.dust import DustView, of_machine
@@ -122,7 +131,13 @@ class MachineView(View):
 
     @cached_property
     def load(self) -> Array:
-        return over(self.feed_t_h, self.capacity_t_h)
+        return over(self.loaded_t_h, self.capacity_t_h)
+
+    @property
+    def loaded_t_h(self) -> Array:
+        """What its capacity is compared with: its feed, or what leaves by one of its outlets."""
+        outlet = KINDS[self.kind].loaded_by
+        return self.rated.leaving(self.tag, outlet).rate_t_h if outlet else self.feed_t_h
 
     @property
     def filling(self) -> Array:
@@ -185,6 +200,13 @@ class MachineView(View):
             for number, deck in enumerate(self.machine.decks, 1)
         )
 
+    @property
+    def fed_machines(self) -> list[MachineView]:
+        """Those that its streams run into."""
+        plant = self.rated.plant
+        targets = {plant.streams[index].target for index in self.rated.streams_from(self.tag)}
+        return [self.rated.machine(one.tag) for one in plant.machines if one.tag in targets]
+
     @cached_property
     def dust(self) -> DustView | None:
         return of_machine(self.rated, self.machine)
@@ -202,4 +224,6 @@ class MachineView(View):
     demand = cached_property(demand.demanded)
     thickener = cached_property(slurry.thickening)
     slurry = cached_property(slurry.slurry_through)
+    rinse = cached_property(rinsing.rinsed)
+    classifier = cached_property(classifying.classified)
     tramp = cached_property(tramp.tramp_at)

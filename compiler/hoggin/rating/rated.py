@@ -207,13 +207,13 @@ class Rated:
         self, machine: Machine, role: str, *given: Array, part: str = "", **known: Array
     ) -> Array:
         """What the model of a role gives, by the part that is called as the role if none is named;
-        NaN where the machine's class names no such model."""
+        NaN where the machine's class names no such model. What is known replaces coefficients."""
         model = self.model(machine, role)
         if model is None:
             return np.full(1, np.nan)
         coefficients = self.numbers.coefficients(machine, role)
-        tables = machine.models[role].tables
-        found: Array = model.load(part or role)(*given, **known, **coefficients, **tables)
+        given_by_name = {**coefficients, **machine.models[role].tables, **known}
+        found: Array = model.load(part or role)(*given, **given_by_name)
         return found
 
     def machine(self, tag: str) -> MachineView:

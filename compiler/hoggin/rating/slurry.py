@@ -26,7 +26,7 @@ def slurry_through(machine: MachineView) -> SlurryView | None:
 
 def thickening(machine: MachineView) -> ThickenerView | None:
     """A thickener whose class states its surface; None for other machines."""
-    surface_m2 = machine.fact("surface_m2")
+    surface_m2 = machine.fact("surface_m2") if machine.kind == "thickener" else None
     return None if surface_m2 is None else ThickenerView(machine, surface_m2 * machine.count)
 
 

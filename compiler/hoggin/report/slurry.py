@@ -1,4 +1,4 @@
-"""Sumps, pumps and thickeners: two sections of the equipment schedule."""
+"""Sumps, pumps, classifiers and thickeners: three sections of the equipment schedule."""
 
 from __future__ import annotations
 
@@ -17,6 +17,17 @@ _SLURRY_CAUTION = (
     "and launders, and lock out, drain and prove dead before opening pump or pipe. Local codes "
     "govern."
 )
+_CLASSIFIER_NOTE = (
+    "The balance takes the stated cut. Beside it is the cut under the machine's flow: of a pool, "
+    "the size that sinks as fast as its overflow rises (Ferguson & Church, 2004; Richardson & "
+    "Zaki, 1954); of a cyclone, by Plitt (1976). All from memory; laws of settling differ by a "
+    "fifth, those of cyclones by a third. Number needed: for this flow and this coarse product."
+)
+_CLASSIFIER_CAUTION = (
+    "Pools and launders drown: cover and rail them. A spiral can start or run back by the weight "
+    "of its sand, and slurry under pressure cuts: lock out, drain and prove dead. Local codes "
+    "govern."
+)
 _THICKENER_NOTE = (
     "Surface needed: the larger of what the solids need to settle (Coe & Clevenger, 1916, from "
     "memory, by the class's settling test) and what the water needs to rise no faster than the "
@@ -30,10 +41,12 @@ _THICKENER_CAUTION = (
 
 
 def sections(results: Results) -> tuple[Section, ...]:
-    """Slurry and thickeners with what they rest on; empty for a plant without any."""
+    """Slurry, classifiers and thickeners with what they rest on; empty for a plant without any."""
     slurry = where_rows("Slurry", (_SLURRY_NOTE, _SLURRY_CAUTION), slurries(results))
+    notes = (_CLASSIFIER_NOTE, _CLASSIFIER_CAUTION)
+    classified = where_rows("Classifiers", notes, classifiers(results))
     settled = where_rows("Thickeners", (_THICKENER_NOTE, _THICKENER_CAUTION), thickeners(results))
-    return (*slurry, *settled)
+    return (*slurry, *classified, *settled)
 
 
 def _minutes(machine: MachineResult) -> Value:
@@ -57,6 +70,32 @@ _SLURRY = (
 def slurries(results: Results) -> Table:
     """One row a machine that works on slurry."""
     return table("Slurry", _SLURRY, [machine for machine in results.machines if machine.slurry])
+
+
+def _rise_mm_s(machine: MachineResult) -> Value:
+    found = machine.classifier
+    return None if found is None or found.rise_speed_m_s is None else 1000 * found.rise_speed_m_s
+
+
+_CLASSIFIER = (
+    words("tag", lambda machine: machine.tag, 20),
+    number("cut stated", "mm", "size", lambda machine: machine.classifier.stated_cut_mm),
+    result(MachineResult, "classifier.cut_size_mm", "cut under its flow"),
+    result(MachineResult, "classifier.overflow_m3_h", kind="rate"),
+    number("rise", "mm/s", "rate", _rise_mm_s),
+    result(MachineResult, "classifier.surface_m2", kind="rate"),
+    result(MachineResult, "classifier.surface_needed_m2", kind="rate"),
+    result(MachineResult, "classifier.pressure_kpa", kind="rate"),
+    result(MachineResult, "classifier.passes_m3_h", "passes", kind="rate"),
+    *results_of(MachineResult, "capacity_t_h", "load"),
+    result(MachineResult, "classifier.number_needed", kind="count"),
+)
+
+
+def classifiers(results: Results) -> Table:
+    """One row a classifier."""
+    found = [machine for machine in results.machines if machine.classifier]
+    return table("Classifiers", _CLASSIFIER, found)
 
 
 _THICKENER = (

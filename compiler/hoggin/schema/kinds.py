@@ -20,8 +20,9 @@ class Kind:
     classed: whether its machines are made from a class, though that names no model. stores: holds
     rock over time. passes: hands rock on as it is, at any grading. drains: parts water too, of
     which its first outlet keeps no more than the class says. slurry: works on rock in water, which
-    raises no dust. beside: stands over or beside a belt, so that rock does not fall into it.
-    relief: what helps where more arrives than it can take.
+    raises no dust. loaded_by: the outlet whose rock its capacity is of; its feed where empty.
+    beside: stands over or beside a belt, so that rock does not fall into it. relief: what helps
+    where more arrives than it can take.
     """
 
     name: str
@@ -34,6 +35,7 @@ class Kind:
     passes: bool = False
     drains: bool = False
     slurry: bool = False
+    loaded_by: str = ""
     beside: bool = False
     relief: str = ""
 
@@ -106,7 +108,12 @@ KINDS: Mapping[str, Kind] = {
             "a wet classifier, with the outlets `coarse` and `fine`",
             outlets=("coarse", "fine"),
             needs=("partition",),
+            # What it rakes, and what it cuts at under its flow: not known of every machine.
+            may=("capacity", "cut"),
             drains=True,
+            slurry=True,
+            loaded_by="coarse",
+            relief=f"discharge faster, {_LARGER}",
         ),
         Kind(
             "thickener",

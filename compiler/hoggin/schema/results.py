@@ -32,7 +32,7 @@ Derived = Annotated[str, Told.DERIVED]
 _PILE = ("stockpile",)
 _DIVIDING = ("splitter", *STORES)
 _CRUSHER = kinds_with("breakage")
-_LOADED = kinds_with("capacity")
+_LOADED = tuple(kind.name for kind in KINDS.values() if "capacity" in kind.models)
 _DRIVEN = kinds_with("power", "belt_power", "pump_power")
 _SLURRY = tuple(kind.name for kind in KINDS.values() if kind.slurry)
 _STOPPING = tuple(kind.name for kind in KINDS.values() if kind.beside and kind.needs)
@@ -139,7 +139,7 @@ class DeckResult(Frozen):
     bed_depth_mm: Annotated[float | None, of.DIMENSION("depth of rock at the discharge")]
     checks: tuple[Check, ...]
     area_by_tables_m2: Annotated[
-        float | None, of.DIMENSION("area needed by the association's tables")
+        float | None, of.DIMENSION("area needed by the class's model of area")
     ] = None
     area_by_partition_m2: Annotated[
         float | None, of.DIMENSION("area at which the wanted share of the undersize passes")
@@ -279,7 +279,7 @@ class BeltResult(Frozen):
 
 
 class SlurryResult(Frozen):
-    """The slurry in a sump, pump or thickener, with the water that is added there."""
+    """The slurry in a sump, pump, classifier or thickener, with the water that is added there."""
 
     flow_m3_h: Annotated[float, of.WATER("flow of slurry")]
     density_t_m3: Annotated[float | None, of.WATER("density of the slurry", "slurry density")]
@@ -305,6 +305,45 @@ class ThickenerResult(Frozen):
     underflow_solids: Annotated[float | None, of.SHARE("share of solids by mass in the underflow")]
     water_reused_m3_h: Annotated[
         float, of.WATER("water of the overflow that returns to the sprays")
+    ]
+
+
+class RinseResult(Frozen):
+    """The water of a screen that works wet."""
+
+    water_m3_h: Annotated[float, of.WATER("water on the screen: of its feed and of its sprays")]
+    water_needed_m3_h: Annotated[float, of.WATER("water that wet screening takes")]
+    water_share: Annotated[
+        float | None, of.LOAD("water on the screen over the water that wet screening takes")
+    ]
+
+
+class ClassifierResult(Frozen):
+    """What a classifier can do under its flow. Speed and pressure are those of each."""
+
+    stated_cut_mm: Annotated[float, Told.STATED]  # that the balance takes
+    cut_size_mm: Annotated[float | None, of.SIZE("size at which it cuts under its flow")]
+    overflow_m3_h: Annotated[float, of.WATER("slurry that leaves with the fine product")]
+    rise_speed_m_s: Annotated[
+        float | None, of.DIMENSION("speed of the water that rises in the pool")
+    ]
+    surface_m2: Annotated[float | None, of.DIMENSION("surface of the pool")]
+    surface_needed_m2: Annotated[
+        float | None, of.DIMENSION("surface needed to settle the stated cut size")
+    ]
+    surface_use: Annotated[float | None, of.LOAD("surface needed over surface of the pool")]
+    pressure_kpa: Annotated[
+        float | None, of.DIMENSION("pressure drop that drives the flow through a cyclone")
+    ]
+    passes_m3_h: Annotated[
+        float | None, of.WATER("slurry that a cyclone passes at its largest pressure drop")
+    ]
+    rim_speed_m_s: Annotated[float | None, Told.STATED]
+    fastest_rim_m_s: Annotated[
+        float | None, of.DIMENSION("speed above which a spiral's rim stirs up its fine sand")
+    ]
+    number_needed: Annotated[
+        float | None, of.DIMENSION("machines of this size that its flow and sand need")
     ]
 
 
@@ -409,8 +448,12 @@ class MachineResult(Frozen):
     moisture_of_feed: Annotated[float | None, of.SHARE("water over dry solids in its feed")]
     clay_of_feed: Annotated[float, of.SHARE("clay over dry solids in its feed")]
     reduction_ratio: Annotated[float | None, of.RATIO("F80 over P80", kinds=_CRUSHER)]
-    capacity_t_h: Annotated[float | None, of.RATE("dry solids it can take", kinds=_LOADED)]
-    load: Annotated[float | None, of.LOAD("feed over capacity", kinds=_LOADED)]
+    capacity_t_h: Annotated[
+        float | None, of.RATE("dry solids it can take; of a classifier rake", kinds=_LOADED)
+    ]
+    load: Annotated[
+        float | None, of.LOAD("feed over capacity; of a classifier what it rakes", kinds=_LOADED)
+    ]
     power_kw: Annotated[float | None, of.POWER("power drawn", kinds=_DRIVEN)]
     installed_power_kw: Annotated[float | None, of.POWER("power of its motor", kinds=_DRIVEN)]
     power_use: Annotated[float | None, of.LOAD("power drawn over power installed", kinds=_DRIVEN)]
@@ -436,6 +479,8 @@ class MachineResult(Frozen):
     demand: Annotated[DemandResult | None, _DIVIDING] = None
     slurry: Annotated[SlurryResult | None, _SLURRY] = None
     thickener: Annotated[ThickenerResult | None, ("thickener",)] = None
+    rinse: Annotated[RinseResult | None, ("screen",)] = None
+    classifier: Annotated[ClassifierResult | None, ("classifier",)] = None
     tramp: Annotated[TrampResult | None, (*_CRUSHER, *_STOPPING)] = None
     count: Annotated[int, of.COUNT("equal machines in parallel", kinds=CLASS_KINDS)] = 1
 

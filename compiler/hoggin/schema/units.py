@@ -135,6 +135,7 @@ BASE_UNITS: Mapping[str, Unit] = {
         Unit("kWh", ENERGY, _KWH),
         Unit("N", FORCE, 1.0),
         Unit("kN", FORCE, 1000.0),
+        Unit("kPa", PRESSURE, 1e3),
         Unit("MPa", PRESSURE, 1e6),
     )
 }
@@ -287,7 +288,7 @@ SUFFIXES = {
     for unit in sorted(
         [
             *(kind.unit for kind in _KINDS.values() if kind.unit != _NO_UNIT),
-            *("t/y", "kg/h", "g/t", "m", "money/kg"),
+            *("t/y", "kg/h", "g/t", "m", "kPa", "money/kg"),
         ],
         key=lambda unit: (-len(unit), unit),
     )

@@ -108,6 +108,7 @@ def _machine(results: Results, machine: MachineResult) -> Details:
         *_listed("Storage", storage.storage(alone)),
         *_listed("Conveyor", conveyors.belts(alone)),
         *_listed("Slurry", slurry.slurries(alone)),
+        *_listed("Classifier", slurry.classifiers(alone)),
         *_listed("Thickener", slurry.thickeners(alone)),
         *_listed("Tramp metal", tramp.tramp(alone)),
         *_listed("Dust, uncontrolled and under wet suppression", dust.by_source(alone)),

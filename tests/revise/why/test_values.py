@@ -22,8 +22,8 @@ WASHED = changed(
     SAND,
     [
         ("140 t/h\n", "126 t/h\n"),
-        ("spray 50 m3/h", "spray 65 m3/h"),
-        ("added_water 60 m3/h", "added_water 75 m3/h"),
+        ("spray 80 m3/h", "spray 95 m3/h"),
+        ("added_water 10 m3/h", "added_water 25 m3/h"),
         ("cut 0.12 mm", "cut 0.13 mm"),
         ("width: 1.8 m, length: 3.6 m", "width: 1.5 m, length: 3.6 m"),
     ],

@@ -85,7 +85,8 @@ class W0508(Fault):
     """bed too deep at the discharge
 
     Deeper than about four apertures (common practice, no source) the bed doesn't stratify and
-    near-size pieces never meet the openings.
+    near-size pieces never meet the openings. On a dewatering screen, whose bed filters, a bed
+    deeper than its class allows does not drain.
     """
 
     remedy = (
@@ -310,6 +311,73 @@ class W0536(Fault):
     """
 
     remedy = "check the table's `bulk_density` and the rock's, or use a table for this rock"
+
+
+class W0540(Fault):
+    """pool too small for the cut
+
+    The overflow of a screw washer or upflow classifier rises faster than grains of the stated cut
+    size sink, so they leave with the water. Grains sink by the law of Ferguson & Church (2004).
+    Choose a larger pool or more machines, add less water, or state a coarser cut.
+    """
+
+    remedy = "choose a larger pool or more machines with `count`, add less water, or cut coarser"
+
+
+class W0541(Fault):
+    """pressure over what a cyclone is fed at
+
+    So few cyclones pass the flow only at a pressure (Plitt, 1976) above the limit of their class:
+    the pump can't provide it, or the linings wear fast. Fit more or larger cyclones, or add less
+    water. Slurry under pressure cuts: lock out the pump and drain before opening.
+    """
+
+    remedy = "fit more or larger cyclones, or add less water"
+
+
+class W0542(Fault):
+    """a classifier cuts at another size than stated
+
+    The balance takes the cut size that is stated. Under its flow the machine cuts at another one:
+    so the gradings of its products are not those of the balance. State the size at which it cuts,
+    or change its size, its number or its water until it cuts at the stated one.
+    """
+
+    remedy = "state the cut at which it works, or change its size, number or water"
+
+
+class W0543(Fault):
+    """too little water for wet screening
+
+    A screen washes its rock with 5 US gal/min of water for each short ton an hour of its feed
+    (1.25 m3/h for each t/h: screen makers' association). With less, fines stay on the oversize, and
+    the area method's factor for wet screening is taken in proportion to the water. A deck that no
+    spray reaches, from its own bars or from those of a deck above, is taken as dry.
+    """
+
+    remedy = "spray more water on the upper decks, or set the screen to work dry"
+
+
+class W0544(Fault):
+    """a pump's head is less than its cyclone takes
+
+    The pressure drop of the cyclone that a pump feeds is part of the pump's head, beside the height
+    and the friction of the pipes. With less head the flow does not arrive, and the cyclone cuts
+    coarser.
+    """
+
+    remedy = "state a larger head, with height and pipes, or fit more cyclones"
+
+
+class W0545(Fault):
+    """spiral too fast for fine sand
+
+    A fast spiral stirs up fine sand, which then leaves with the overflow. With 15 % finer than
+    0.3 mm its rim may move at 1 m/s, with 20 % at 0.75, with 30 % at 0.5, with 50 % at 0.25 m/s
+    (common practice, no source). A slower spiral rakes less: choose a larger one.
+    """
+
+    remedy = "run the spiral more slowly, and choose a larger one if it then rakes too little"
 
 
 class W0525(Fault):
