@@ -166,4 +166,4 @@ def test_blinding_compares_moisture_with_3_per_cent(rate_plant: Rate) -> None:
     check = named(screen(rate_plant, aperture="4 mm"), "blinding")
     assert compared(check) == (4, 3, "%")
     assert check.code == "W0523"
-    assert "4 mm screened dry at 4.0 % moisture" in check.text
+    assert "20 % of the openings, screened dry at 4.0 % moisture" in check.text

@@ -18,6 +18,7 @@ PACKAGE = Path(hoggin.__file__).parent
 _MOST = 2  # names of results in one literal, that are no list of them
 
 ALLOWED = {
+    "balance/circuit.py": "arguments of partition models: what a deck's feed is beside its sizes",
     "fit/parameters.py": "coefficients of a breakage model",
     "intake/products.py": "columns of a spreadsheet that state what a plant is to make",
     "report/comparison_flowsheet.py": "what a box has room for is told first",

@@ -27,7 +27,7 @@ from hoggin.schema.plant import Deck, Machine, Material, ModelUse, Plant
 
 Arguments = Mapping[str, Array]
 
-SUPPLIED = frozenset({"bulk_density_t_m3", "moisture", "clay"})
+SUPPLIED = ("bulk_density_t_m3", "clay", "moisture")
 """What the balance knows of a deck's feed, for cut sizes that ask for it by name. Moisture is 0
 where the deck is washed."""
 
@@ -299,7 +299,7 @@ def _deck(
         cut_size_arguments=_arguments(cut_size, known),
         oversize=oversize,
         oversize_arguments=_arguments(oversize, known),
-        cut_size_reads=SUPPLIED.intersection(parameters(cut_size)),
+        cut_size_reads=frozenset(SUPPLIED).intersection(parameters(cut_size)),
         reads_moisture="moisture" in parameters(oversize),
         count=np.array([machine.count]),
     )

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from hoggin.balance.circuit import (
+    SUPPLIED,
     TOGETHER,
     Arguments,
     Circuit,
@@ -65,12 +66,13 @@ class Rock:
 
     def read(self, names: Collection[str], places: Sequence[int]) -> Arguments:
         """What is asked for of some decks, case by case, deck by deck."""
-        known = {
-            "bulk_density_t_m3": np.repeat(self.bulk_density_t_m3, len(places)),
-            "clay": np.repeat(self.clay, len(places)),
-            "moisture": self.moistures[:, places].ravel(),
-        }
-        return {name: known[name] for name in names}
+        values = (
+            np.repeat(self.bulk_density_t_m3, len(places)),
+            np.repeat(self.clay, len(places)),
+            self.moistures[:, places].ravel(),
+        )
+        known = zip(SUPPLIED, values, strict=True)
+        return {name: value for name, value in known if name in names}
 
 
 def rock_of(masses_t_h: Array, circuit: Circuit) -> Rock:

@@ -22,7 +22,8 @@ class Wetting:
 
     added_t_h: (1 or B, D) onto each of its decks from the top; one column where it has none.
     held: (1 or B,) moisture of which its coarse outlets keep no more; infinite where they drain
-        nothing. washed: (1 or B, D) decks that are screened wet: sprayed, or below one that is.
+        nothing. washed: (1 or B, D) decks that are screened wet: sprayed, below one that is, or of
+        a class that is fed with slurry. A setting to screen wet alone brings no water.
     """
 
     added_t_h: Array
@@ -43,12 +44,13 @@ def wetting(machine: Machine, numbers: Numbers = PLAIN) -> Wetting:
     held = numbers.fact(machine, "retained_moisture")
     added = [spray_t_h(machine, deck, numbers) for deck in machine.decks]
     columns = _columns(added or [added_t_h(machine, numbers)])
-    by_class = (numbers.fact(machine, "wet"), numbers.coefficients(machine, "partition").get("wet"))
-    wet = sum((value for value in by_class if value is not None), start=np.zeros(1))
+    wet = numbers.fact(machine, "wet")
+    by_setting = "wet" in numbers.coefficients(machine, "partition")
+    always = np.zeros(1) if wet is None or by_setting else wet
     return Wetting(
         added_t_h=columns,
         held=np.full(1, np.inf) if held is None else held,
-        washed=(np.cumsum(columns, axis=1) + wet[:, None]) > 0.0,
+        washed=(np.cumsum(columns, axis=1) + always[:, None]) > 0.0,
     )
 
 
