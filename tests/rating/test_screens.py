@@ -114,7 +114,7 @@ def test_damp_rock_on_a_fine_dry_deck_is_warned_of(rate_plant: Rate) -> None:
     assert "W0523" not in codes_of(screened(rate_plant, fine))  # the tests' rock holds 2 %
     assert "W0523" not in codes_of(screened(rate_plant, coarse, moisture="4 %"))
     assert "W0523" in codes_of(screened(rate_plant, f"water spray; {fine}", moisture="4 %"))
-    sprayed = f"{fine} {{ spray 50 m3/h }}"
+    sprayed = f"water spray; {fine} {{ spray 50 m3/h }}"
     assert "W0523" not in codes_of(screened(rate_plant, sprayed, moisture="4 %"))
 
 
