@@ -61,7 +61,7 @@ NOT_ASKED = {
     "SettingPosition.whole_turns": _TEETH,
     "WearResult.abrasion_index": _COPY,
 }
-_NO_RESULT = (Told.STATED, Told.KEY, Told.PLACE)  # copies of the plant, names and places
+_NO_RESULT = (Told.STATED, Told.KEY, Told.MARK, Told.PLACE)  # copies of the plant, names and places
 
 
 def models() -> Iterator[type[BaseModel]]:

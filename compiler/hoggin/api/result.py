@@ -15,7 +15,7 @@ from hoggin.api.picture import Picture
 from hoggin.api.tables import table
 from hoggin.errors import HogginError
 from hoggin.report.equipment import safety
-from hoggin.report.wording import DEFERENCE
+from hoggin.report.wording import DEFERENCE, judgement
 from hoggin.schema.results import (
     MachineResult,
     ProductResult,
@@ -90,8 +90,8 @@ class Result:
 
     @property
     def met(self) -> bool:
-        """Whether every requirement is met."""
-        return all(requirement.met for requirement in self.requirements)
+        """Whether the plant can run as balanced, and meets every requirement."""
+        return self.document.met
 
     def __getitem__(self, name: str) -> float:
         """A result by its name in a `require` line, in the unit that `unit` gives; shares in per
@@ -178,11 +178,13 @@ class Result:
     def __repr__(self) -> str:
         unmet = sum(not one.met for one in self.requirements)
         verdict = f"{unmet} of {len(self.requirements)} requirements not met" if unmet else "met"
+        if self.document.overloaded:
+            verdict = f"overloaded: {', '.join(self.document.overloaded)}"
         return f"<Result: {self.title}: {self.feed_t_h:.1f} t/h, {verdict}>"
 
     def _repr_html_(self) -> str:
         rows = "".join(
-            f"<tr><td>{'met' if one.met else '<b>NOT MET</b>'}</td>"
+            f"<tr><td>{'met' if one.met else f'<b>{judgement(one)}</b>'}</td>"
             + "".join(f"<td>{escape(t)}</td>" for t in (one.text, one.value_text, one.margin_text))
             + "</tr>"
             for one in self.requirements

@@ -22,6 +22,7 @@ from hoggin.schema.plant import Machine, Plant
 
 if TYPE_CHECKING:
     from hoggin.rating.machines import MachineView
+    from hoggin.rating.overload import Overload
     from hoggin.rating.plant import PlantView
     from hoggin.rating.shape import Shapes
     from hoggin.rating.tramp import Arrival
@@ -71,7 +72,7 @@ class Rated:
         arrays of a study are too large to wait for the garbage collector."""
         for kept in (self._flows, self._mixtures, self._machines):
             kept.clear()
-        for name in ("view", "shapes", "circuit", "tramp"):
+        for name in ("view", "shapes", "circuit", "tramp", "overload"):
             self.__dict__.pop(name, None)
 
     # -- flows ----------------------------------------------------------------------------------
@@ -229,6 +230,12 @@ class Rated:
         from hoggin.rating.plant import PlantView  # which reads what is here
 
         return PlantView(self)
+
+    @cached_property
+    def overload(self) -> Overload:
+        from hoggin.rating.overload import Overload  # which reads what is here
+
+        return Overload(self)
 
     @cached_property
     def shapes(self) -> Shapes:

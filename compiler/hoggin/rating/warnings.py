@@ -29,7 +29,11 @@ def warnings(
     for loop in loops:
         found += _of_loop(loop, places[loop.machines[0]])
     for requirement, verdict in zip(plant.requirements, requirements, strict=True):
-        if not verdict.met:
+        if verdict.verdict == "not judged":
+            text = f"not judged: {verdict.text}: it {verdict.reason}"
+            help = "make the overloaded machines fit first: the balance passes all of their feed"
+            found.append(warning("W0511", verdict.text, text, help, requirement.place))
+        elif not verdict.met:
             text = f"not met: {verdict.text}: {verdict.value_text}, margin {verdict.margin_text}"
             help = ""
             if verdict.margin is None:

@@ -23,6 +23,8 @@ from hoggin.report.wording import (
     PREDICTION,
     all_checks,
     clean,
+    machine_verdict,
+    overload_notes,
     setting_of,
     settings_of,
     subtitle,
@@ -45,7 +47,7 @@ def document(results: Results, *, brief: bool = False) -> Document:
         Section("Machine classes", (), classes(results)),
     )
     sections = (
-        Section("Machines", feed_notes(results), machines(results)),
+        Section("Machines", (*overload_notes(results), *feed_notes(results)), machines(results)),
         Section("Screen decks", screens.area_notes(results), decks(results)),
         *(where_rows(near, (), attention) or (Section(near, ("None.",)),)),
         *(() if brief else whole),
@@ -68,7 +70,7 @@ def document(results: Results, *, brief: bool = False) -> Document:
 
 TAG = words("tag", lambda machine: machine.tag, 20)
 MACHINE = (
-    words("verdict", lambda m: worst_verdict(check for _, check in all_checks(m)), 12),
+    words("verdict", machine_verdict, 18),
     words("class", lambda machine: machine.class_name or machine.kind, 24),
     words("duty", lambda machine: setting_of(machine, "duty"), 12),
     words("settings", lambda machine: ", ".join(settings_of(machine)), 26),

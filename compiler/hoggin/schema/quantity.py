@@ -46,12 +46,14 @@ class Family:
         kinds: tuple[str, ...] = (),
         sizes: str = "",
         called: str = "",
+        *,
+        stated: bool = False,
     ) -> Quantity:
         """A result of this family: `SIZE("size that half passes", label="P50")`. called: its label,
         by which it is requested as well."""
         if called:
             label, ask = called, called.replace(" ", "_")
-        return Quantity(meaning, self, label, ask, kinds, sizes)
+        return Quantity(meaning, self, label, ask, kinds, sizes, stated)
 
     @property
     def tolerated(self) -> str:
@@ -102,6 +104,7 @@ class Quantity:
         can't be asked for.
     kinds: of the machines that have it; all where empty.
     sizes: the field that holds the sizes of a value that is one for each size.
+    stated: whether it follows from what the plant states alone, whatever flows.
     """
 
     meaning: str
@@ -110,6 +113,7 @@ class Quantity:
     ask: str | None = None
     kinds: tuple[str, ...] = ()
     sizes: str = ""
+    stated: bool = False
 
 
 class Told(Enum):
@@ -120,6 +124,7 @@ class Told(Enum):
     VERDICT = "a verdict"
     TEXT = "words that follow from the plant"
     DERIVED = "follows from other fields, and differs only where they do"
+    MARK = "marks what follows from a verdict that stands elsewhere"
     PLACE = "where something is, or what the document was made from"
 
 

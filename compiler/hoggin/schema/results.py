@@ -22,6 +22,7 @@ from hoggin.schema.quantity import Told
 
 FORMAT_VERSION = 3
 Verdict = Literal["ok", "watch", "over"]  # within limits, near or outside good practice, beyond
+Judgement = Literal["met", "not met", "not judged"]  # the last downstream of an overload
 
 Key = Annotated[str, Told.KEY]
 Stated = Annotated[str, Told.STATED]
@@ -62,6 +63,8 @@ ShareOfFeed = Annotated[
 Passing = Annotated[
     tuple[float, ...], of.PASSING("share finer than a size: `passing(4 mm)`", sizes="sieves_mm")
 ]
+VoidBy = Annotated[tuple[str, ...], Told.MARK]
+"""The overloaded machines that a part of the plant is downstream of: its numbers are void."""
 PerYear = Annotated[
     float | None,
     of.YEARLY("dry tonnes in the hours per year that the plant states", ask="per_year"),
@@ -99,6 +102,7 @@ class StreamResult(Frozen):
     solids: Solids = None
     flakiness: Flakiness = None
     flat_elongated: FlatElongated = None
+    void_by: VoidBy = ()
 
 
 class Check(Frozen):
@@ -131,7 +135,7 @@ class DeckResult(Frozen):
     near_size: Annotated[
         float | None, of.LOAD("share of the feed between 0.75 and 1.25 of the aperture")
     ]
-    area_m2: Annotated[float, of.DIMENSION("area fitted")]
+    area_m2: Annotated[float, of.DIMENSION("area fitted", stated=True)]
     area_needed_m2: Annotated[
         float | None, of.DIMENSION("area needed: the larger of that by tables and by partition")
     ]
@@ -412,7 +416,9 @@ class MachineResult(Frozen):
     capacity_t_h: Annotated[float | None, of.RATE("dry solids it can take", kinds=_LOADED)]
     load: Annotated[float | None, of.LOAD("feed over capacity", kinds=_LOADED)]
     power_kw: Annotated[float | None, of.POWER("power drawn", kinds=_DRIVEN)]
-    installed_power_kw: Annotated[float | None, of.POWER("power of its motor", kinds=_DRIVEN)]
+    installed_power_kw: Annotated[
+        float | None, of.POWER("power of its motor", kinds=_DRIVEN, stated=True)
+    ]
     power_use: Annotated[float | None, of.LOAD("power drawn over power installed", kinds=_DRIVEN)]
     recirculating_load: Annotated[
         float,
@@ -437,7 +443,10 @@ class MachineResult(Frozen):
     slurry: Annotated[SlurryResult | None, _SLURRY] = None
     thickener: Annotated[ThickenerResult | None, ("thickener",)] = None
     tramp: Annotated[TrampResult | None, (*_CRUSHER, *_STOPPING)] = None
-    count: Annotated[int, of.COUNT("equal machines in parallel", kinds=CLASS_KINDS)] = 1
+    count: Annotated[
+        int, of.COUNT("equal machines in parallel", kinds=CLASS_KINDS, stated=True)
+    ] = 1
+    void_by: VoidBy = ()
 
 
 class LoopResult(Frozen):
@@ -467,11 +476,15 @@ class BandVerdict(Frozen):
     passing: Annotated[
         tuple[float, ...], of.PASSING("share finer than a size", ask="", sizes="sizes_mm")
     ]
-    met: Annotated[bool, Told.VERDICT]
+    verdict: Annotated[Judgement, Told.VERDICT]
     worst_size_mm: Annotated[float | None, of.SIZE("sieve with the smallest margin", ask="")]
     worst_margin: Annotated[
         float, of.PASSING("share inside (+) or outside (-) the nearest limit on that sieve", ask="")
     ]
+
+    @property
+    def met(self) -> bool:
+        return self.verdict == "met"
 
 
 class FlakinessFraction(Frozen):
@@ -522,11 +535,12 @@ class ProductResult(Frozen):
     flakiness_by_fraction: tuple[FlakinessFraction, ...] = ()
     flat_elongated: FlatElongated = None
     flat_elongated_by_fraction: tuple[ElongationFraction, ...] = ()
+    void_by: VoidBy = ()
 
 
 class RequirementResult(Frozen):
     text: Key
-    met: Annotated[bool, Told.VERDICT]
+    verdict: Annotated[Judgement, Told.VERDICT]
     value: Annotated[
         float | None,
         of.MARGIN("value compared with the limits, in the requirement's unit", ask=""),
@@ -541,6 +555,11 @@ class RequirementResult(Frozen):
     margin_text: Derived  # "-1.6 t/h (-1.3 %)"
     file: Annotated[str, Told.PLACE]
     line: Annotated[int, Told.PLACE]
+    reason: Derived = ""  # why it is not judged
+
+    @property
+    def met(self) -> bool:
+        return self.verdict == "met"
 
 
 class FeedResult(Frozen):
@@ -660,9 +679,11 @@ class Results(Frozen):
     requirements: tuple[RequirementResult, ...]
     warnings: tuple[Warning, ...]
     closure: Closure
-    feed_t_h: Annotated[float, of.RATE("dry solids that enter the plant", ask="rate")]
+    feed_t_h: Annotated[float, of.RATE("dry solids that enter the plant", ask="rate", stated=True)]
     power_kw: Annotated[float, of.POWER("power drawn by crushers, conveyors and pumps")]
-    installed_power_kw: Annotated[float, of.POWER("power of the motors that the classes state")]
+    installed_power_kw: Annotated[
+        float, of.POWER("power of the motors that the classes state", stated=True)
+    ]
     energy_kwh_t: Annotated[float, of.ENERGY("power drawn per tonne of plant feed")]
     cautions: Texts  # that hold for the whole plant
     assumptions: Texts
@@ -681,9 +702,23 @@ class Results(Frozen):
             "pm10_controlled",
         ),
     ]
-    per_year_t_y: PerYear = None  # of feed
+    per_year_t_y: Annotated[
+        float | None,
+        of.YEARLY(
+            "dry tonnes fed in the hours per year that the plant states",
+            ask="per_year",
+            stated=True,
+        ),
+    ] = None
     water: WaterResult | None = None
     dust: Annotated[tuple[DustResult, ...], _DUSTY] = ()  # asked of each source
     running_h: Annotated[float | None, Told.DERIVED] = None  # of the year, at these rates
     plant: Annotated[Plant | None, Told.STATED] = None  # all that was stated, classes' words too
     provenance: Annotated[Provenance | None, Told.PLACE] = None
+    # Machines that are fed more than they can take: what is downstream of them is void.
+    overloaded: Annotated[tuple[str, ...], Told.VERDICT] = ()
+
+    @property
+    def met(self) -> bool:
+        """Whether the plant can run as balanced, and meets every requirement."""
+        return not self.overloaded and all(one.met for one in self.requirements)

@@ -64,7 +64,7 @@ class Laid:
 
 def weight(text: str) -> int:
     """How loudly a cell speaks, from the words that every document uses for it."""
-    if text.startswith(("OVER LIMIT", "NOT MET", "OUTSIDE")):
+    if text.startswith(("OVER LIMIT", "NOT MET", "NOT JUDGED", "OUTSIDE")):
         return 2
     return 1 if text.startswith("WATCH") else 0
 

@@ -308,7 +308,7 @@ def _requirements(
 
 
 def _alike(was: RequirementResult, now: RequirementResult) -> bool:
-    if was.met != now.met or (was.value is None) != (now.value is None):
+    if was.verdict != now.verdict or (was.value is None) != (now.value is None):
         return False
     numbers = ((was.value or 0.0, now.value or 0.0), (was.margin or 0.0, now.margin or 0.0))
     return all(math.isclose(a, b, rel_tol=_CLOSE, abs_tol=_DUST) for a, b in numbers)
@@ -317,4 +317,6 @@ def _alike(was: RequirementResult, now: RequirementResult) -> bool:
 def _judged(requirement: RequirementResult | None) -> Judged | None:
     if requirement is None:
         return None
-    return Judged(met=requirement.met, value=requirement.value_text, margin=requirement.margin_text)
+    return Judged(
+        verdict=requirement.verdict, value=requirement.value_text, margin=requirement.margin_text
+    )
