@@ -8,7 +8,7 @@ import numpy as np
 
 from hoggin.models import catalog, power
 from hoggin.models.arrays import Array, over
-from hoggin.rating import conveyors, demand, moisture, setting, slurry, tramp
+from hoggin.rating import conveyors, demand, moisture, overload, setting, slurry, tramp
 from hoggin.rating.breakage import breakage_under_feed, breaking_energy_kwh_t
 from hoggin.rating.decks import DeckView
 from hoggin.rating.dust import DustView, of_machine
@@ -170,6 +170,10 @@ class MachineView(View):
     @property
     def power_use(self) -> Array:
         return over(self.power_kw, self.installed_power_kw)
+
+    @cached_property
+    def utilization(self) -> Array:
+        return overload.utilization(self)
 
     # -- parts that not every machine has -------------------------------------------------------
 

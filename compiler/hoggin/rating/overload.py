@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 from hoggin.balance.result import Array
 from hoggin.rating.setting import fed_by_trickle
 from hoggin.schema.asked import asked_of, readings, thing_of
-from hoggin.schema.plant import Meets, Reading, Requirement
+from hoggin.schema.plant import Limit, Meets, Plant, Reading, Requirement
 
 if TYPE_CHECKING:
     from hoggin.rating.machines import MachineView
@@ -39,7 +39,10 @@ class Overload:
     @cached_property
     def machines(self) -> Mapping[str, Mask]:
         """The machines that are overloaded in any case."""
-        found = {m.tag: self._all(_over(m)) for m in self._rated.view.machines}
+        found = {
+            machine.tag: self._all(machine.utilization > 1.0 + _ROUNDING)
+            for machine in self._rated.view.machines
+        }
         return {tag: over for tag, over in found.items() if over.any()}
 
     def above(self, tag: str) -> Mapping[str, Mask]:
@@ -115,8 +118,8 @@ class Overload:
         return found
 
 
-def _over(machine: MachineView) -> Mask:
-    """(B,) or (1,) where one of a machine's limits on throughput is passed."""
+def utilization(machine: MachineView) -> Array:
+    """The largest share of what a machine can take that is used; NaN where nothing is known."""
     load: Array = machine.load
     if fed_by_trickle(machine.machine):  # its chamber fills up before it is overloaded
         load = load * machine.stated("min_load", 1.0)
@@ -125,8 +128,27 @@ def _over(machine: MachineView) -> Mask:
         uses.append(machine.slurry.flow_use)
     if machine.thickener is not None:
         uses.append(machine.thickener.surface_use)
-    over: Mask = np.any(np.broadcast_arrays(*(use > 1.0 + _ROUNDING for use in uses)), axis=0)
-    return over
+    most: Array = uses[0]
+    for use in uses[1:]:
+        most = np.fmax(most, use)
+    return most
+
+
+def fitting(plant: Plant) -> tuple[Limit, ...]:
+    """What a plant asks of its machines without a word: that each takes its feed."""
+    return tuple(
+        Limit(
+            text=f"{machine.tag}.utilization <= 100 %",
+            expression=Reading(subject=machine.tag, quantity="utilization"),
+            low=None,
+            high=100.0,
+            unit="%",
+            unit_size=0.01,
+            place=machine.place,
+        )
+        for machine in plant.machines
+        if "capacity" in machine.models or "max_flow_m3_h" in machine.facts
+    )
 
 
 def named(above: Mapping[str, Mask], case: int) -> tuple[str, ...]:

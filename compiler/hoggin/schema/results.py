@@ -36,6 +36,7 @@ _CRUSHER = kinds_with("breakage")
 _LOADED = kinds_with("capacity")
 _DRIVEN = kinds_with("power", "belt_power", "pump_power")
 _SLURRY = tuple(kind.name for kind in KINDS.values() if kind.slurry)
+_TAKING = tuple(dict.fromkeys((*_LOADED, *_DRIVEN, "pump", "thickener")))
 _STOPPING = tuple(kind.name for kind in KINDS.values() if kind.beside and kind.needs)
 _DUSTY = (*_CRUSHER, "screen", "stream")
 
@@ -447,6 +448,14 @@ class MachineResult(Frozen):
         int, of.COUNT("equal machines in parallel", kinds=CLASS_KINDS, stated=True)
     ] = 1
     void_by: VoidBy = ()
+    utilization: Annotated[
+        float | None,
+        of.OF_SHARE(
+            "largest of its load and the use of its power, flow and surface; overloaded over 100 %",
+            label="utilization",
+            kinds=_TAKING,
+        ),
+    ] = None
 
 
 class LoopResult(Frozen):
