@@ -53,6 +53,7 @@ from hoggin.check.scope import (
     once,
     resolve,
 )
+from hoggin.check.sizes import Sizes
 from hoggin.check.wiring import (
     check_joined,
     check_outlets,
@@ -96,6 +97,7 @@ class Checked:
     names: Names = field(default_factory=Names)  # where they were asked for
     cases: Mapping[str, Checked] = field(default_factory=dict)  # the plant's, as plants
     whole: Checked | None = None  # the plant as it is written, where this is one of its cases
+    sizes: Sizes | None = None  # that the classes of its machines come in
 
     @property
     def has_errors(self) -> bool:
@@ -229,6 +231,7 @@ def _checked_once(
         freedom,
         session.routes,
         names if naming else Names(),
+        sizes=Sizes(session),
     )
     return _Once(checked, node, session.cases, session.settled)
 

@@ -72,7 +72,7 @@ def machine(node: tree.Declaration, tag: str, scope: Scope, session: Session) ->
                 if fact.value is not None and not _not_a_setting(fact, entity, session)
             }
             applied = apply_class(entity, node, settings, block.models, own, scope, session)
-            session.classes[tag] = entity
+            session.classes[tag], session.declared[tag] = entity, (node, scope)
         else:
             for given in (*node.arguments, *block.facts.values()):
                 mention(given, scope, session)

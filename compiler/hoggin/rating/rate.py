@@ -10,6 +10,7 @@ from hoggin.plugins.checks import with_checks
 from hoggin.rating import each
 from hoggin.rating.breakage import assumptions
 from hoggin.rating.deck_limits import deck_checks
+from hoggin.rating.fitting import Sizes, with_fits
 from hoggin.rating.limits import machine_checks
 from hoggin.rating.machines import MachineView
 from hoggin.rating.overload import named
@@ -68,11 +69,13 @@ def rate(
     *,
     provenance: Provenance | None = None,
     year: Year = NO_YEAR,
+    sizes: Sizes | None = None,
 ) -> Results:
     """Rate one case of a balance, and run the checks of other packages that the plant asks for.
-    `provenance` is noted in the results as it is given. Raises PluginError."""
+    `provenance` is noted in the results as it is given. Where the `sizes` of its machines' classes
+    are known, a limit that is passed says what would do. Raises PluginError."""
     rated = Rated(plant, balance)
-    results = document(rated, source_file, case, provenance=provenance, year=year)
+    results = document(rated, source_file, case, provenance=provenance, year=year, sizes=sizes)
     rated.forget()
     return with_checks(results)
 
@@ -84,10 +87,13 @@ def document(
     *,
     provenance: Provenance | None = None,
     year: Year = NO_YEAR,
+    sizes: Sizes | None = None,
 ) -> Results:
     """The results document of one case."""
     plant, view = rated.plant, rated.view
     machines = tuple(_machine(one, case) for one in view.machines)
+    if sizes is not None:
+        machines = tuple(with_fits(one, rated, case, sizes) for one in machines)
     loops = ones(view.loops, case)
     readings = Readings(rated, year)
     requirements = tuple(verdict(one, readings, rated, case) for one in plant.requirements)

@@ -140,7 +140,9 @@ def limits(results: Results, *, only_attention: bool) -> Table:
     if only_attention:
         found = [pair for pair in found if pair[1].verdict != "ok"]
         found.sort(key=lambda pair: pair[1].verdict != "over")
-    return table("Limits near or exceeded" if only_attention else "Limits", _LIMIT, found)
+    fits = words("would do", lambda pair: pair[1].fit, 30)
+    fields = (*_LIMIT, fits) if any(check.fit for _, check in found) else _LIMIT
+    return table("Limits near or exceeded" if only_attention else "Limits", fields, found)
 
 
 def warnings(results: Results) -> Table:

@@ -86,6 +86,15 @@ class Setting(Frozen):
     unit: str = ""
 
 
+class Size(Frozen):
+    """A parameter of a machine's class: its value and the ends of its range, in `unit`."""
+
+    value: float
+    low: float
+    high: float
+    unit: str
+
+
 class Deck(Frozen):
     """A screen deck. Decks of a machine are listed top to bottom."""
 

@@ -116,6 +116,7 @@ class Check(Frozen):
     limit: Annotated[float | None, of.MARGIN("the limit", ask="")]
     unit: Key  # "%", "mm", "kW", ""
     code: Annotated[str | None, Told.DERIVED]  # diagnostic code when not ok, e.g. "W0503"
+    fit: Derived = ""  # what would do where it is over: "`head: 1150 mm` or `count 2`"
 
 
 class DeckResult(Frozen):
