@@ -62,7 +62,8 @@ def _of_checks(kind: str, subject: str, checks: Iterable[Check], place: Place) -
             text, help = f"`{subject}`: {check.text}", CODES[check.code].remedy
             if check.code == "W0501":
                 help = KINDS[kind].relief or help
-            yield warning(check.code, subject, text, help, place)
+            fit = f"{check.fit} would do; " if check.fit else ""
+            yield warning(check.code, subject, text, fit + help, place)
 
 
 def warning(code: str, subject: str, text: str, help: str, place: Place) -> Warning:
