@@ -32,6 +32,7 @@ if TYPE_CHECKING:
     import pandas as pd
     import polars as pl
 
+    from hoggin.studies.plausible.document import Plausible
     from hoggin.studies.runner.opening import Opened
     from hoggin.studies.runner.solving import Solved
 
@@ -174,6 +175,22 @@ class Result:
         from hoggin.report.documents import write
 
         return write(self.documents(), Path(folder))
+
+    @cached_property
+    def plausible(self) -> Plausible:
+        """The plausible ranges of rates, loads, power and requirements, from what the classes of
+        the machines say of their own figures.
+
+        >>> import hoggin
+        >>> found = hoggin.load("examples/gravel.hog").balance().plausible
+        >>> load = next(one for one in found.results if one.name == "jaw.load")
+        >>> load.low < load.value < load.high
+        True
+        """
+        from hoggin.studies.plausible.plausible import plausible
+
+        assert self.document.plant is not None, "a plant just balanced is in its results"
+        return plausible(self.document.plant, self.document)
 
     def __repr__(self) -> str:
         unmet = sum(not one.met for one in self.requirements)

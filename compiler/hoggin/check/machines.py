@@ -98,6 +98,7 @@ def machine(node: tree.Declaration, tag: str, scope: Scope, session: Session) ->
         about=applied.about,
         settings=(*applied.settings, *([division.position] if division.position else ())),
         facts=dict(sorted(applied.facts.items())),
+        spreads=dict(sorted(applied.spreads.items())),
         traits=dict(sorted(applied.traits.items())),
         models=dict(sorted(applied.models.items())),
         decks=decks,

@@ -14,6 +14,7 @@ class _Rules(TypedDict, total=False):
     kinds: tuple[str, ...]
     feed_coefficients: tuple[str, ...]
     rock_coefficients: tuple[str, ...]
+    size_coefficients: tuple[str, ...]
     above: tuple[Above, ...]
     needs: tuple[Needs, ...]
     fineness: str
@@ -153,6 +154,7 @@ MODELS = (
         *_FEED_RESPONSE,
         feed_coefficients=("k1_feed", "k2_feed"),
         rock_coefficients=("work_index_kwh_t",),
+        size_coefficients=("k1", "k2"),
         fineness="breakage:whiten_fineness",
         above=(_SIZES_BROKEN,),
         needs=(_PIECE_NEEDS,),
@@ -182,6 +184,7 @@ MODELS = (
         Coefficient("t10_feed", "", "added to t10 at twice the usual_f80", -0.5, 0.5, 0.0),
         feed_coefficients=("k1_feed", "k2_feed", "t10_feed"),
         rock_coefficients=("t10_limit", "energy_scale"),
+        size_coefficients=("k1", "k2"),
         fineness="t10:t10_fineness",
         above=(_SIZES_BROKEN,),
         needs=(
@@ -198,6 +201,7 @@ MODELS = (
         Coefficient("passing_css", "", "fraction of the product finer than the css", 0.2, 0.98),
         Coefficient("top_ratio", "", "top size of the product over the css", 1.1, 20.0, 2.0),
         Coefficient("slope", "", "log-log slope of the curve below the css", 0.2, 3.0, 0.9),
+        size_coefficients=("css",),
         fineness="breakage:setting_curve_fineness",
     ),
     _breakage(
@@ -213,6 +217,7 @@ MODELS = (
         Coefficient("energy_factor", "", "energy over tip speed squared; 0.5 or 1", 0.1, 2.0, 0.5),
         Coefficient("energy_exponent", "", "size falls as energy to minus this", 0.0, 2.0, 0.5),
         *_TWO_TERM_BREAKAGE,
+        size_coefficients=("d_min", "d50"),
         fineness="breakage:impact_fineness",
     ),
     _partition(

@@ -64,11 +64,12 @@ class Model:
     """A process model by role and name; `functions` maps a part to a `module:function` path.
 
     A breakage model with any of its `feed_coefficients` not 0 depends on the F80 of its machine's
-    own feed; its `rock_coefficients` are those a material may state in the class's place. `kinds`
-    are the machines that it is for: where it is empty, all that can name its role. `above` and
-    `needs` are what its coefficients must keep to beside their own ranges. `fineness` is the path
-    of a function of some of its arguments: how fine it needs the size classes. `guard` stands
-    around the functions of a model that is not the compiler's own, by part.
+    own feed; its `rock_coefficients` are those a material may state in the class's place. Its
+    product is coarser in proportion to its `size_coefficients`. `kinds` are the machines that it is
+    for: where it is empty, all that can name its role. `above` and `needs` are what its
+    coefficients must keep to beside their own ranges. `fineness` is the path of a function of some
+    of its arguments: how fine it needs the size classes. `guard` stands around the functions of a
+    model that is not the compiler's own, by part.
     """
 
     role: str
@@ -80,6 +81,7 @@ class Model:
     kinds: tuple[str, ...] = field(default=(), kw_only=True)
     feed_coefficients: tuple[str, ...] = field(default=(), kw_only=True)
     rock_coefficients: tuple[str, ...] = field(default=(), kw_only=True)
+    size_coefficients: tuple[str, ...] = field(default=(), kw_only=True)
     above: tuple[Above, ...] = field(default=(), kw_only=True)
     needs: tuple[Needs, ...] = field(default=(), kw_only=True)
     fineness: str = field(default="", kw_only=True)

@@ -113,7 +113,7 @@ class MachineView(View):
             solid_density_t_m3=rock.solid_density_t_m3,
             bulk_density_t_m3=rock.bulk_density_t_m3,
         )
-        return each * self.count
+        return each * self.count * self._spread("capacity_spread")
 
     @cached_property
     def capacity_t_h(self) -> Array:
@@ -133,6 +133,14 @@ class MachineView(View):
 
     @cached_property
     def power_kw(self) -> Array:
+        return self._computed_power_kw * self._spread("power_spread")
+
+    def _spread(self, name: str) -> Array:
+        """Measured over computed: 1, but in the cases of a range."""
+        return self.rated.numbers.of(("machines", self.tag, "spreads", name), 1.0)
+
+    @property
+    def _computed_power_kw(self) -> Array:
         if "belt_power" in self.machine.models:
             return conveyors.power_kw(self) * self.count
         if not self.crushes:

@@ -25,14 +25,15 @@ _NO_MATERIAL = -100.0  # margin of a product that is not made, % passing
 def margins(requirement: Requirement, readings: Readings, rated: Rated) -> Array:
     """By how much a requirement is met, (B,) or (1,) in its unit (% passing for a band): below 0
     where it is not, NaN where there is no value to judge, as downstream of an overload."""
-    found = _margins(requirement, readings, rated)
+    found = as_balanced(requirement, readings, rated)
     above = rated.overload.above_requirement(requirement)
     if not above:
         return found
     return np.where(anywhere(above, len(rated.balance.streams_t_h)), np.nan, found)
 
 
-def _margins(requirement: Requirement, readings: Readings, rated: Rated) -> Array:
+def as_balanced(requirement: Requirement, readings: Readings, rated: Rated) -> Array:
+    """The same whether or not the machines upstream take their feed."""
     if isinstance(requirement, Meets):
         flow = rated.into(requirement.product)
         worst, _ = _worst(requirement.band, flow)
@@ -126,7 +127,7 @@ def verdict(
     requirement: Requirement, readings: Readings, rated: Rated, case: int
 ) -> RequirementResult:
     """One requirement in one case."""
-    margin = _margins(requirement, readings, rated)
+    margin = as_balanced(requirement, readings, rated)
     is_met = bool(picked(met(requirement, margin), case))
     near = picked(margin, case)
     reason = _void(named(rated.overload.above_requirement(requirement), case))

@@ -55,6 +55,7 @@ class Fact:
     share: a fraction, shown in per cent. whole: a number without a fraction.
     default: what holds where it is not stated, if that is always the same.
     needed: whether the block can't do without it.
+    ranged: whether it is `between(0.8 to 1.25)`, of pure numbers; its ends are within the bounds.
     source: what the bounds rest on.
     """
 
@@ -71,6 +72,7 @@ class Fact:
     whole: bool = False
     default: float | None = None
     needed: bool = False
+    ranged: bool = False
     source: str = PRACTICE
 
     @property
@@ -344,6 +346,15 @@ _OF_BELTS = (
         "15 min", 0.01, 24.0, TIME),
 )
 
+# How far the figures of a class are known: a measured value over the one computed.
+_spread = partial(Fact, sample="between(0.8 to 1.25)", low=0.1, high=10.0, ranged=True)
+_OF_SPREADS = (
+    _spread("crusher screen feeder grizzly_feeder conveyor", "capacity_spread",
+        "measured over computed capacity; of a screen, the area that does its work"),
+    _spread("crusher conveyor pump", "power_spread", "measured over computed power"),
+    _spread("crusher", "size_spread", "measured over computed sizes of its product"),
+)
+
 _OF_SLURRY = (
     _share("screen classifier thickener", "retained_moisture",
         "water that stays with the drained rock, over dry solids",
@@ -365,7 +376,8 @@ _OF_SLURRY = (
 
 FACTS = (
     *(*_OF_PLANTS, *_OF_CASES, *_OF_FEEDS, *_OF_MATERIALS, *_OF_OTHERS, *_OF_DECKS, *_OF_STORES),
-    *(*_OF_MACHINES, *_OF_OPERATION, *_OF_CRUSHERS, *_OF_SCREENS, *_OF_BELTS, *_OF_SLURRY),
+    *(*_OF_MACHINES, *_OF_OPERATION, *_OF_CRUSHERS, *_OF_SCREENS, *_OF_BELTS, *_OF_SPREADS),
+    *_OF_SLURRY,
 )
 # The size of a deck's holes: it is in the deck's own line, so no block states it.
 APERTURE = Fact("", "aperture", "size of the holes of a deck", "20 mm", 0.1, 1000.0, LENGTH)

@@ -210,6 +210,6 @@ def said(value: Any) -> str:
         return ""
     if isinstance(value, bool):
         return "yes" if value else "no"
-    if isinstance(value, tuple):
+    if isinstance(value, tuple) and all(isinstance(one, str) for one in value):
         return ", ".join(value)
     return str(value)

@@ -95,6 +95,14 @@ class Size(Frozen):
     unit: str
 
 
+class Spread(Frozen):
+    """The range of a measured figure over the computed one, and its source."""
+
+    low: float
+    high: float
+    source: str = ""
+
+
 class Deck(Frozen):
     """A screen deck. Decks of a machine are listed top to bottom."""
 
@@ -146,6 +154,7 @@ class Machine(Frozen):
     about: str = ""
     settings: tuple[Setting, ...] = ()
     facts: Mapping[str, float] = Field(default_factory=dict)
+    spreads: Mapping[str, Spread] = Field(default_factory=dict)  # by fact, `capacity_spread` ...
     traits: Mapping[str, str] = Field(default_factory=dict)  # action, pivot, setting_method ...
     models: Mapping[str, ModelUse] = Field(default_factory=dict)
     decks: tuple[Deck, ...] = ()
