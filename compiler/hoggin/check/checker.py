@@ -33,7 +33,7 @@ from hoggin.check.plant_facts import (
     plant_number,
 )
 from hoggin.check.plugin_checks import plugin_checks
-from hoggin.check.prices import check_prices, currency
+from hoggin.check.prices import check_prices, currency, prices
 from hoggin.check.records import class_records, lines_of, own_name, shown_name, told_apart
 from hoggin.check.requirements import RequirementChecker, ordered
 from hoggin.check.scope import (
@@ -311,6 +311,7 @@ def _check_plant(node: tree.PlantDefinition, module: Module, session: Session) -
     network.elongation_ratio = elongation or USUAL_ELONGATION
     requirements = _check_requirements(network, session)
     aimed = aims(node, RequirementChecker(network, body, scope, session), money)
+    stated_prices = prices(node, scope, session)
     check_prices(node, money, session)
     if session.diagnostics.has_errors or sieves is None:
         return None
@@ -340,6 +341,7 @@ def _check_plant(node: tree.PlantDefinition, module: Module, session: Session) -
         edition=session.editions.get(module.file.source.name),
         revisions=revisions,
         currency=money,
+        prices=stated_prices,
         elongation_ratio=elongation,
         aims=aimed,
         shifts=shifts_run,

@@ -10,6 +10,7 @@ from hoggin.models import catalog, power
 from hoggin.models.arrays import Array, over
 from hoggin.rating import conveyors, demand, moisture, overload, setting, slurry, tramp
 from hoggin.rating.breakage import breakage_under_feed, breaking_energy_kwh_t
+from hoggin.rating.cost import machine_cost
 from hoggin.rating.decks import DeckView
 from hoggin.rating.dust import DustView, of_machine
 from hoggin.rating.energy import DriveView, liner_wear
@@ -201,6 +202,7 @@ class MachineView(View):
         return None if np.isnan(self.power_kw).all() else DriveView(self)
 
     wear = cached_property(liner_wear)
+    cost = cached_property(machine_cost)
     storage = cached_property(stored)
     belt = cached_property(conveyors.belt)
     setting = cached_property(setting.position)

@@ -21,6 +21,7 @@ from hoggin.rating.flow import Flow
 from hoggin.schema.plant import Machine, Plant
 
 if TYPE_CHECKING:
+    from hoggin.rating.cost import Allocation
     from hoggin.rating.machines import MachineView
     from hoggin.rating.overload import Overload
     from hoggin.rating.plant import PlantView
@@ -72,7 +73,7 @@ class Rated:
         arrays of a study are too large to wait for the garbage collector."""
         for kept in (self._flows, self._mixtures, self._machines):
             kept.clear()
-        for name in ("view", "shapes", "circuit", "tramp", "overload"):
+        for name in ("view", "shapes", "circuit", "tramp", "overload", "allocation"):
             self.__dict__.pop(name, None)
 
     # -- flows ----------------------------------------------------------------------------------
@@ -236,6 +237,12 @@ class Rated:
         from hoggin.rating.overload import Overload  # which reads what is here
 
         return Overload(self)
+
+    @cached_property
+    def allocation(self) -> Allocation:
+        from hoggin.rating.cost import Allocation  # which reads what is here
+
+        return Allocation(self)
 
     @cached_property
     def shapes(self) -> Shapes:

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 
 from hoggin.report import (
     conveyors,
+    cost,
     dust,
     energy,
     screens,
@@ -54,6 +55,7 @@ def document(results: Results, *, brief: bool = False) -> Document:
         Section("Notes", points=notes(results)),
         *setting.sections(results),
         *energy.sections(results),
+        *cost.sections(results),
         *storage.sections(results),
         *conveyors.sections(results),
         *slurry.sections(results),

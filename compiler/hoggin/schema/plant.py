@@ -351,6 +351,14 @@ class Case(Frozen):
     asked: tuple[str, ...] = ()  # what is required in it alone
 
 
+class Prices(Frozen):
+    """What the plant states of money and carbon, in its currency; None where it does not say."""
+
+    energy_money_kwh: float | None = None
+    labour_money_h: float | None = None  # of all who run the plant
+    carbon_g_kwh: float | None = None  # carbon dioxide of the energy drawn
+
+
 class Plant(Frozen):
     """A checked plant. Feeds are by name; machines, streams, products and requirements in the
     order in which material reaches them; what is left by name. So the order of statements, lines
@@ -372,6 +380,7 @@ class Plant(Frozen):
     edition: int | None = None  # of the language, where the file states one
     revisions: tuple[Revision, ...] = ()  # as the plant's `history` lists them
     currency: str = ""  # that its prices are in
+    prices: Prices = Prices()
     elongation_ratio: float | None = None  # length over thickness of what counts as elongated
     aims: tuple[Aim, ...] = ()
     shifts: tuple[Shift, ...] = ()  # () where it does not say

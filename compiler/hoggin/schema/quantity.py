@@ -86,12 +86,15 @@ DUST = Family("dust", Weigh.ITSELF, 1.0, "%")
 OF_DUST = Family("of_dust", Weigh.NOTHING, 1.0, "%")  # by a fixed factor from it
 DIMENSION = Family("dimension", Weigh.ITSELF, 1.0, "%")
 COUNT = Family("count", Weigh.NOTHING, 0.5, "%")  # the plant states it
+COST = Family("cost", Weigh.ITSELF, 1.0, "%")
+CARBON = Family("carbon", Weigh.NOTHING, 1.0, "%")  # by a fixed factor from the energy
 MARGIN = Family("margin", Weigh.ITSELF, 1.0, "%")
 SOLVER = Family("solver", Weigh.NOTHING, float("inf"), "%")
 
 FAMILIES = (
     *(RATE, SHARE, OF_SHARE, OF_RATE, YEARLY, SIZE, PASSING, SHAPE, LOAD, RECIRCULATION, POWER),
-    *(ENERGY, RATIO, STORAGE, WEAR, WATER, DUST, OF_DUST, DIMENSION, COUNT, MARGIN, SOLVER),
+    *(ENERGY, RATIO, STORAGE, WEAR, WATER, DUST, OF_DUST, DIMENSION, COUNT, COST),
+    *(CARBON, MARGIN, SOLVER),
 )
 
 

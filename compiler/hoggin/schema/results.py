@@ -393,6 +393,53 @@ class DemandResult(Frozen):
     ]
 
 
+class MachineCost(Frozen):
+    """What a machine costs at the plant's own prices, in its currency; none without a price."""
+
+    energy_money_h: Annotated[
+        float | None, of.COST("cost of the power drawn, per hour", called="energy cost per hour")
+    ]
+    liners_money_h: Annotated[float | None, of.COST("cost of its liners, per hour", ask="")]
+    parts_money_h: Annotated[
+        float | None,
+        of.COST("cost of its other wear parts, per hour", ask="", label="parts cost per hour"),
+    ]
+    total_money_h: Annotated[
+        float | None,
+        of.COST("energy, liners and parts per hour", called="running cost per hour"),
+    ]
+    price_money: Annotated[float | None, of.COST("price of the machines", ask="price", stated=True)]
+
+
+class PlantCost(Frozen):
+    """What the plant costs at its own prices, in its currency; without what has no price."""
+
+    currency: Stated
+    energy_money_h: Annotated[
+        float | None, of.COST("cost of the power drawn, per hour", called="energy cost per hour")
+    ]
+    liners_money_h: Annotated[
+        float | None, of.COST("cost of liners, per hour", called="liners cost per hour")
+    ]
+    parts_money_h: Annotated[
+        float | None, of.COST("cost of other wear parts, per hour", called="parts cost per hour")
+    ]
+    labour_money_h: Annotated[
+        float | None,
+        of.COST("cost of all who run it, per hour", called="labour cost per hour", stated=True),
+    ]
+    total_money_h: Annotated[
+        float | None, of.COST("all of these, per hour", called="running cost per hour")
+    ]
+    total_money_t: Annotated[
+        float | None, of.COST("all of these, per tonne of plant feed", called="running cost")
+    ]
+    budget_money: Annotated[
+        float | None, of.COST("prices of its machines", called="budget", stated=True)
+    ]
+    unpriced: Texts  # "screening media of sizing"
+
+
 class MachineResult(Frozen):
     """One line of the equipment schedule: a machine, or `count` equal ones in parallel. Then rates,
     capacity, power, costs and areas of decks are of all of them; loads are of each, and so is what
@@ -449,6 +496,7 @@ class MachineResult(Frozen):
         int, of.COUNT("equal machines in parallel", kinds=CLASS_KINDS, stated=True)
     ] = 1
     void_by: VoidBy = ()
+    cost: MachineCost | None = None
     utilization: Annotated[
         float | None,
         of.OF_SHARE(
@@ -546,6 +594,16 @@ class ProductResult(Frozen):
     flat_elongated: FlatElongated = None
     flat_elongated_by_fraction: tuple[ElongationFraction, ...] = ()
     void_by: VoidBy = ()
+    energy_kwh_t: Annotated[
+        float | None, of.ENERGY("energy of the machines on its route, per tonne of it")
+    ] = None
+    cost_money_t: Annotated[
+        float | None, of.COST("running cost per tonne of it", called="running cost")
+    ] = None
+    co2_kg_t: Annotated[
+        float | None,
+        of.CARBON("carbon dioxide of that energy, per tonne of it", label="CO2", ask="co2"),
+    ] = None
 
 
 class RequirementResult(Frozen):
@@ -727,6 +785,11 @@ class Results(Frozen):
     provenance: Annotated[Provenance | None, Told.PLACE] = None
     # Machines that are fed more than they can take: what is downstream of them is void.
     overloaded: Annotated[tuple[str, ...], Told.VERDICT] = ()
+    cost: PlantCost | None = None
+    co2_kg_t: Annotated[
+        float | None,
+        of.CARBON("carbon dioxide of the energy, per tonne of plant feed", label="CO2", ask="co2"),
+    ] = None
 
     @property
     def met(self) -> bool:

@@ -287,7 +287,7 @@ SUFFIXES = {
     for unit in sorted(
         [
             *(kind.unit for kind in _KINDS.values() if kind.unit != _NO_UNIT),
-            *("t/y", "kg/h", "g/t", "m", "money/kg"),
+            *("t/y", "kg/h", "kg/t", "g/t", "m", "money/kg"),
         ],
         key=lambda unit: (-len(unit), unit),
     )
