@@ -39,13 +39,13 @@ class MachineCostView(View):
         self.liners_money_h = machine.none if worn is None else worn.cost_money_h
         self.parts_money_h = machine.stated("parts_cost_money_h") * machine.count
         self.total_money_h = _sum(self.energy_money_h, self.liners_money_h, self.parts_money_h)
-        self.price_money = machine.stated("price_money") * machine.count
+        self.budget_money = machine.stated("price_money") * machine.count
 
 
 def machine_cost(machine: MachineView) -> MachineCostView | None:
     """None where nothing of a machine has a price."""
     found = MachineCostView(machine)
-    known = (found.total_money_h, found.price_money)
+    known = (found.total_money_h, found.budget_money)
     return None if all(np.isnan(one).all() for one in known) else found
 
 
@@ -67,7 +67,7 @@ class PlantCostView(View):
             self.energy_money_h, self.liners_money_h, self.parts_money_h, self.labour_money_h
         )
         self.total_money_t = over(self.total_money_h, rated.plant_feed_t_h)
-        self.budget_money = _sum(*(one.price_money for one in costs))
+        self.budget_money = _sum(*(one.budget_money for one in costs))
         self.unpriced = _unpriced(rated)
 
 
@@ -129,7 +129,9 @@ class Allocation:
                     carried[:, place, places[stream.source]] += rates[:, index]
         idle = through <= 0.0
         matrix = np.where(idle, 1.0, through)[:, :, None] * np.eye(count) - carried
-        wanted = np.stack(np.broadcast_arrays(*spent, np.zeros(cases))[:-1], axis=1)
+        wanted = np.zeros((cases, count))
+        for place, one in enumerate(spent):
+            wanted[:, place] = one
         each = np.linalg.solve(matrix, np.where(idle, 0.0, wanted)[:, :, None])[:, :, 0]
         found = {}
         for product in plant.products:

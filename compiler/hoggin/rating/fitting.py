@@ -67,7 +67,7 @@ class _Search:
         """`head: 1150 mm`; "" where no size of the class does."""
         of_site = _OF_THE_SITE.get(self._result.kind, ())
         ranges = {n: s for n, s in self._sizes.of(self._result.tag).items() if n not in of_site}
-        for values in _larger(tuple(ranges.values()), over):
+        for values in _larger(tuple(ranges.values()), over) if ranges else ():
             found = self._at(tuple(ranges), values).get((deck, check.name))
             if found is not None and found.verdict != "over":
                 named = zip(ranges.items(), values, strict=True)

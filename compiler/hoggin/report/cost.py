@@ -95,14 +95,14 @@ def products(results: Results) -> Table:
 
 def budget(results: Results) -> Table:
     """The price of each machine that has one, then their sum."""
-    priced = [m for m in results.machines if m.cost and m.cost.price_money is not None]
+    priced = [m for m in results.machines if m.cost and m.cost.budget_money is not None]
     money = _money(MachineResult, results)
     several = quantity(priced)
     fields = (
         words("tag", lambda machine: machine.tag, 20),
         *several,
         words("class", lambda machine: machine.class_name, 28),
-        money("cost.price_money", "price", "count"),
+        money("cost.budget_money", "price", "count"),
     )
     found = table("Budget", fields, priced)
     if not priced or results.cost is None:

@@ -400,15 +400,11 @@ class MachineCost(Frozen):
         float | None, of.COST("cost of the power drawn, per hour", called="energy cost per hour")
     ]
     liners_money_h: Annotated[float | None, of.COST("cost of its liners, per hour", ask="")]
-    parts_money_h: Annotated[
-        float | None,
-        of.COST("cost of its other wear parts, per hour", ask="", label="parts cost per hour"),
-    ]
+    parts_money_h: Annotated[float | None, of.COST("cost of its other parts, per hour", ask="")]
     total_money_h: Annotated[
-        float | None,
-        of.COST("energy, liners and parts per hour", called="running cost per hour"),
+        float | None, of.COST("energy, liners and parts per hour", called="running cost per hour")
     ]
-    price_money: Annotated[float | None, of.COST("price of the machines", ask="price", stated=True)]
+    budget_money: Annotated[float | None, of.COST("price of the machines", ask="", stated=True)]
 
 
 class PlantCost(Frozen):
@@ -496,7 +492,7 @@ class MachineResult(Frozen):
         int, of.COUNT("equal machines in parallel", kinds=CLASS_KINDS, stated=True)
     ] = 1
     void_by: VoidBy = ()
-    cost: MachineCost | None = None
+    cost: Annotated[MachineCost | None, _DRIVEN] = None
     utilization: Annotated[
         float | None,
         of.OF_SHARE(
