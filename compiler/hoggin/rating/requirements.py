@@ -156,7 +156,8 @@ def _void(tags: tuple[str, ...]) -> str:
     """Why a result of what is downstream of overloaded machines is not judged; "" for none."""
     if not tags:
         return ""
-    return f"depends on what {', '.join(f'`{tag}`' for tag in tags)} can't take or drive"
+    listed = ", ".join(f"`{tag}`" for tag in tags)
+    return f"{listed} upstream {'is' if len(tags) == 1 else 'are'} overloaded"
 
 
 def _of_band(requirement: Meets, flow: Flow, case: int, margin: float) -> _Words:

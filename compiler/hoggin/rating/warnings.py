@@ -30,7 +30,7 @@ def warnings(
         found += _of_loop(loop, places[loop.machines[0]])
     for requirement, verdict in zip(plant.requirements, requirements, strict=True):
         if verdict.verdict == "not judged":
-            text = f"not judged: {verdict.text}: it {verdict.reason}"
+            text = f"not judged: {verdict.text}: {verdict.reason}"
             help = "make the overloaded machines fit first: the balance passes all of their feed"
             found.append(warning("W0511", verdict.text, text, help, requirement.place))
         elif not verdict.met:
