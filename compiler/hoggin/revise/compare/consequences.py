@@ -197,7 +197,10 @@ class _Gaps:
         was, now = (side[key].value if key in side else "" for side in (self.old, self.new))
         what = leaf.part.removesuffix(":") if leaf.field == "verdict" else leaf.what
         words = (_WORDS.get(old, old), _WORDS.get(new, new))
-        return _turned(leaf, what, (was, now), words, worse=_level(new) > _level(old))
+        worse = _level(new) > _level(old)
+        if leaf.field == "overloaded":
+            worse = not set(filter(None, new.split(", "))) <= set(old.split(", "))
+        return _turned(leaf, what, (was, now), words, worse=worse)
 
     def _in_both(self, leaf: Leaf, a: Leaf | None, b: Leaf | None) -> bool:
         """Whether the thing itself is in both plants, and a text of it alone came or went."""
