@@ -67,6 +67,7 @@ def _rated(checked: Checked, year: Callable[[], Year]) -> Results | Diagnostic:
             checked.source.name,
             provenance=provenance(checked.sources, plant.edition, packages(plant, checked.sources)),
             year=year(),
+            sizes=checked.sizes,
         )
     except CannotSettle as fault:
         found = unsettled(plant, fault.unsettled, checked)

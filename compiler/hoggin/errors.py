@@ -25,7 +25,7 @@ class Exit(IntEnum):
     SOURCE = 1, "errors in the source; nothing was written"
     USE = 2, "wrong use, or a file that can't be read or written"
     UNBALANCED = 3, "the plant can't be balanced; nothing was written"
-    UNMET = 4, "balanced and written, but a requirement is not met"
+    UNMET = 4, "balanced and written, but a machine is overloaded or a requirement is not met"
     DIFFERENT = 5, "a difference was found where none was expected"
     INTERRUPTED = 130, "interrupted from the keyboard; no partial files are left"
 

@@ -32,7 +32,7 @@ def _block(owner: str, line: str) -> str:
         return f"{owner} own {{ {line} }}"
     if owner == "file":
         return f"{line}\nclass screen plain() {{ model partition: karra }}"
-    price = "currency EUR; " if "EUR/" in line else ""
+    price = "currency EUR; " if "EUR" in line and owner != "plant" else ""
     inside = {
         "plant": line,
         "feed": f"feed own {{ {line} }}",
@@ -40,6 +40,7 @@ def _block(owner: str, line: str) -> str:
         "deck": "screen s: std.plain() { deck top 20 mm slotted { " + line + " } }",
         "splitter": f"splitter own {{ out mill; out pile; {line} }}",
         "machine": f"screen own: plain() {{ {line} }}",
+        "machine.operation": f"screen own: plain() {{ operation {{ {line} }} }}",
         "operation": f"blend own {{ operation {{ {line} }} }}",
         "plant.operation": f"operation {{ {line} }}",
         "crusher.operation": f"crusher own: plain() {{ operation {{ {line} }} }}",
@@ -119,7 +120,9 @@ def test_the_checker_knows_no_other_facts(owner: str) -> None:
     }
     of_class = set(facts_of("class")) if owner in CLASS_KINDS else set()
     if owner.endswith("operation"):
-        known = operation_of(owner.rpartition(".")[0] or "blend")
+        kind = {"": "blend", "machine": "screen"}
+        of = owner.rpartition(".")[0]
+        known = operation_of(kind.get(of, of))
     else:
         known = facts_of(owner)
     assert listed == {*known, *of_class} or (not listed and owner in _MANY)

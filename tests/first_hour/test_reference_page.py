@@ -54,6 +54,7 @@ def test_every_fact_is_listed_with_its_block(owner: str) -> None:
     named = {"plant": "the plant", "class": "a machine class", "band": "a grading band"}
     named |= {f"{one}.operation": f"the operation of a {one}" for one in OPERATED}
     named |= {"operation": "the operation of any machine", "machine": "any machine of a class"}
+    named |= {"machine.operation": "the operation of any machine of a class"}
     heading = (
         f"#### {owner}" if owner in CLASS_KINDS else f"### Of {named.get(owner, f'a {owner}')}"
     )

@@ -34,6 +34,9 @@ _FRACTION = "asked for as one number over all its sieve fractions"
 _COPY = "the same as a result that is asked for"
 _TEETH = "teeth are whole: `turns` is asked for"
 NOT_ASKED = {
+    "MachineCost.liners_money_h": "of a crusher, its `liner_cost_per_hour`",
+    "MachineCost.parts_money_h": "the plant states it; the sum is asked of the plant",
+    "MachineCost.budget_money": "the plant states it; the sum is asked of the plant",
     "BandVerdict.passing": _BAND,
     "BandVerdict.worst_margin": _BAND,
     "BandVerdict.worst_size_mm": _BAND,
@@ -62,7 +65,7 @@ NOT_ASKED = {
     "SettingPosition.whole_turns": _TEETH,
     "WearResult.abrasion_index": _COPY,
 }
-_NO_RESULT = (Told.STATED, Told.KEY, Told.PLACE)  # copies of the plant, names and places
+_NO_RESULT = (Told.STATED, Told.KEY, Told.MARK, Told.PLACE)  # copies of the plant, names and places
 
 
 def models() -> Iterator[type[BaseModel]]:

@@ -163,7 +163,8 @@ def _product(tag: str, title: str, rate: float, total: float, route: Route) -> P
     high = tuple(min(1.0, w + (0.08 if met or i != 2 else -0.02)) for i, w in enumerate(wanted))
     band = BandVerdict(
         name=f"{title} band", about="invented band", source="invented for the tests",
-        sizes_mm=sizes, low=low, high=high, passing=tuple(wanted), met=met,
+        sizes_mm=sizes, low=low, high=high, passing=tuple(wanted),
+        verdict="met" if met else "not met",
         worst_size_mm=sizes[2], worst_margin=0.08 if met else -0.02,
     )  # fmt: skip
     return ProductResult(
@@ -227,7 +228,8 @@ def build(scenario: Scenario) -> Results:
         ),
         streams=streams, machines=machines, products=products, loops=_loops(streams, total),
         requirements=(
-            RequirementResult(text=f"{chosen.tag}.rate >= 120 t/h", met=chosen.rate_t_h >= 120.0,
+            RequirementResult(text=f"{chosen.tag}.rate >= 120 t/h",
+                              verdict="met" if chosen.rate_t_h >= 120.0 else "not met",
                               value_text=f"{chosen.rate_t_h:.1f} t/h", limit_text=">= 120 t/h",
                               margin=chosen.rate_t_h - 120.0, value=chosen.rate_t_h, unit="t/h",
                               margin_text=f"{chosen.rate_t_h - 120.0:+.1f} t/h",

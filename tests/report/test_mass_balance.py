@@ -68,7 +68,7 @@ def test_an_empty_stream_has_no_grading_to_show(small: Results) -> None:
 
 def test_requirements_and_specifications_that_fail_say_so(quarry: Results) -> None:
     failing = quarry.requirements[0].model_copy(
-        update={"met": False, "margin": -1.6, "margin_text": "-1.6 t/h (-1.3 %)"}
+        update={"verdict": "not met", "margin": -1.6, "margin_text": "-1.6 t/h (-1.3 %)"}
     )
     results = quarry.model_copy(update={"requirements": (failing,)})
     shown = mass_balance.terminal(results, 160)

@@ -166,7 +166,7 @@ def test_a_stream_that_carries_nothing_has_no_grading(small: Results) -> None:
 
 
 def test_verdicts_are_words(quarry: Results) -> None:
-    missed = quarry.requirements[0].model_copy(update={"met": False})
+    missed = quarry.requirements[0].model_copy(update={"verdict": "not met"})
     changed = quarry.model_copy(update={"requirements": (*quarry.requirements, missed)})
     text = verdicts(state(changed))
     assert text.count(">NOT MET</strong>") == 1
@@ -222,7 +222,7 @@ def test_a_limit_tells_its_mend_and_is_not_told_again_as_a_warning(quarry: Resul
 
 
 def test_what_is_not_met_is_told_once(quarry: Results) -> None:
-    missed = quarry.requirements[0].model_copy(update={"met": False})
+    missed = quarry.requirements[0].model_copy(update={"verdict": "not met"})
     warned = Warning(code="W0511", subject=missed.text, text="not met: as told",
                      help="", file=missed.file,
                      line=missed.line, column=1)  # fmt: skip

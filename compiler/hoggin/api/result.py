@@ -15,7 +15,7 @@ from hoggin.api.picture import Picture
 from hoggin.api.tables import table
 from hoggin.errors import HogginError
 from hoggin.report.equipment import safety
-from hoggin.report.wording import DEFERENCE
+from hoggin.report.wording import DEFERENCE, judgement
 from hoggin.schema.results import (
     MachineResult,
     ProductResult,
@@ -32,6 +32,7 @@ if TYPE_CHECKING:
     import pandas as pd
     import polars as pl
 
+    from hoggin.studies.plausible.document import Plausible
     from hoggin.studies.runner.opening import Opened
     from hoggin.studies.runner.solving import Solved
 
@@ -90,8 +91,8 @@ class Result:
 
     @property
     def met(self) -> bool:
-        """Whether every requirement is met."""
-        return all(requirement.met for requirement in self.requirements)
+        """Whether the plant can run as balanced, and meets every requirement."""
+        return self.document.met
 
     def __getitem__(self, name: str) -> float:
         """A result by its name in a `require` line, in the unit that `unit` gives; shares in per
@@ -175,14 +176,32 @@ class Result:
 
         return write(self.documents(), Path(folder))
 
+    @cached_property
+    def plausible(self) -> Plausible:
+        """The plausible ranges of rates, loads, power and requirements, from what the classes of
+        the machines say of their own figures.
+
+        >>> import hoggin
+        >>> found = hoggin.load("examples/gravel.hog").balance().plausible
+        >>> load = next(one for one in found.results if one.name == "jaw.load")
+        >>> load.low < load.value < load.high
+        True
+        """
+        from hoggin.studies.plausible.plausible import plausible
+
+        assert self.document.plant is not None, "a plant just balanced is in its results"
+        return plausible(self.document.plant, self.document)
+
     def __repr__(self) -> str:
         unmet = sum(not one.met for one in self.requirements)
         verdict = f"{unmet} of {len(self.requirements)} requirements not met" if unmet else "met"
+        if self.document.overloaded:
+            verdict = f"overloaded: {', '.join(self.document.overloaded)}"
         return f"<Result: {self.title}: {self.feed_t_h:.1f} t/h, {verdict}>"
 
     def _repr_html_(self) -> str:
         rows = "".join(
-            f"<tr><td>{'met' if one.met else '<b>NOT MET</b>'}</td>"
+            f"<tr><td>{'met' if one.met else f'<b>{judgement(one)}</b>'}</td>"
             + "".join(f"<td>{escape(t)}</td>" for t in (one.text, one.value_text, one.margin_text))
             + "</tr>"
             for one in self.requirements

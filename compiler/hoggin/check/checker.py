@@ -33,7 +33,7 @@ from hoggin.check.plant_facts import (
     plant_number,
 )
 from hoggin.check.plugin_checks import plugin_checks
-from hoggin.check.prices import check_prices, currency
+from hoggin.check.prices import check_prices, currency, prices
 from hoggin.check.records import class_records, lines_of, own_name, shown_name, told_apart
 from hoggin.check.requirements import RequirementChecker, ordered
 from hoggin.check.scope import (
@@ -53,6 +53,7 @@ from hoggin.check.scope import (
     once,
     resolve,
 )
+from hoggin.check.sizes import Sizes
 from hoggin.check.wiring import (
     check_joined,
     check_outlets,
@@ -96,6 +97,7 @@ class Checked:
     names: Names = field(default_factory=Names)  # where they were asked for
     cases: Mapping[str, Checked] = field(default_factory=dict)  # the plant's, as plants
     whole: Checked | None = None  # the plant as it is written, where this is one of its cases
+    sizes: Sizes | None = None  # that the classes of its machines come in
 
     @property
     def has_errors(self) -> bool:
@@ -229,6 +231,7 @@ def _checked_once(
         freedom,
         session.routes,
         names if naming else Names(),
+        sizes=Sizes(session),
     )
     return _Once(checked, node, session.cases, session.settled)
 
@@ -308,6 +311,7 @@ def _check_plant(node: tree.PlantDefinition, module: Module, session: Session) -
     network.elongation_ratio = elongation or USUAL_ELONGATION
     requirements = _check_requirements(network, session)
     aimed = aims(node, RequirementChecker(network, body, scope, session), money)
+    stated_prices = prices(node, scope, session)
     check_prices(node, money, session)
     if session.diagnostics.has_errors or sieves is None:
         return None
@@ -337,6 +341,7 @@ def _check_plant(node: tree.PlantDefinition, module: Module, session: Session) -
         edition=session.editions.get(module.file.source.name),
         revisions=revisions,
         currency=money,
+        prices=stated_prices,
         elongation_ratio=elongation,
         aims=aimed,
         shifts=shifts_run,

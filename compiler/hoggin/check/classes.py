@@ -12,7 +12,7 @@ from dataclasses import dataclass, field, replace
 
 from hoggin.check.agreement import Coefficients, check_agreement
 from hoggin.check.conditions import holds, trace_rule
-from hoggin.check.evaluate import evaluate, measured, report_dimension
+from hoggin.check.evaluate import evaluate, measured, quantity, report_dimension
 from hoggin.check.loader import misplaced
 from hoggin.check.parameters import bind, bind_unknown, given_arguments
 from hoggin.check.scope import ClassEntity, LetEntity, Names, Scope, Session, declare, once
@@ -29,7 +29,7 @@ from hoggin.errors import PluginError
 from hoggin.models import catalog
 from hoggin.schema.facts import Fact, facts_of
 from hoggin.schema.kinds import KINDS, models_of
-from hoggin.schema.plant import ModelUse, Setting
+from hoggin.schema.plant import ModelUse, Setting, Spread
 from hoggin.schema.tracing import OF_MODEL, Path, extremes
 from hoggin.schema.units import NUMBER, in_unit, known, trade_unit
 from hoggin.syntax import tree
@@ -43,6 +43,7 @@ class AppliedClass:
 
     settings: list[Setting] = field(default_factory=list)
     facts: dict[str, float] = field(default_factory=dict)
+    spreads: dict[str, Spread] = field(default_factory=dict)
     traits: dict[str, str] = field(default_factory=dict)
     models: dict[str, ModelUse] = field(default_factory=dict)
     about: str = ""
@@ -152,7 +153,7 @@ def _read_body(reading: _Reading) -> None:
             case tree.Fact():
                 if statement.name.text not in ("source", "caution"):  # of which there may be many
                     once(first, statement.name, reading.session)
-                _fact(statement, reading)
+                _line(statement, reading)
             case tree.Rule():
                 _rule(statement, reading)
             case tree.ModelDefinition():
@@ -160,6 +161,14 @@ def _read_body(reading: _Reading) -> None:
             case _:
                 misplaced(statement, "in a machine class", reading.session)
     _choose_models(models, reading)
+
+
+def _line(line: tree.Fact, reading: _Reading) -> None:
+    fact = facts_of(reading.entity.node.kind.text).get(line.name.text)
+    if fact is not None and fact.ranged:
+        _spread(line, fact, reading)
+    else:
+        _fact(line, reading)
 
 
 def _fact(fact: tree.Fact, reading: _Reading) -> None:
@@ -193,6 +202,33 @@ def _fact(fact: tree.Fact, reading: _Reading) -> None:
         _number_fact(fact, value, known[name], reading)
     elif not isinstance(value, Unknown):
         session.report(_unknown(name, reading.entity.node.kind.text), fact.name.span)
+
+
+def _spread(line: tree.Fact, fact: Fact, reading: _Reading) -> None:
+    """`between(0.8 to 1.25)`: what is measured is one of these times what is computed."""
+    scope, session = reading.within(line)
+    ends = _between(line.value)
+    if ends is None:
+        session.report(E0404.spread(fact.name, fact.low, fact.high), line.span)
+        return
+    low = quantity(ends.low, NUMBER, fact.name, scope, session)
+    high = quantity(ends.high, NUMBER, fact.name, scope, session)
+    if low is None or high is None or not (low.known and high.known):
+        return
+    if not fact.low <= low.si <= 1.0 <= high.si <= fact.high:
+        session.report(E0404.spread(fact.name, fact.low, fact.high), line.span)
+        return
+    source = line.source.text if line.source is not None else ""
+    reading.result.spreads[fact.name] = Spread(
+        low=float(low.si), high=float(high.si), source=source
+    )
+
+
+def _between(value: tree.Expression | None) -> tree.Range | None:
+    if not isinstance(value, tree.Call) or value.function.dotted != "between":
+        return None
+    first = value.arguments[0]
+    return first if isinstance(first, tree.Range) and len(value.arguments) == 1 else None
 
 
 def _unknown(name: str, kind: str) -> Fault:

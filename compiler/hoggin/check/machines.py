@@ -72,7 +72,7 @@ def machine(node: tree.Declaration, tag: str, scope: Scope, session: Session) ->
                 if fact.value is not None and not _not_a_setting(fact, entity, session)
             }
             applied = apply_class(entity, node, settings, block.models, own, scope, session)
-            session.classes[tag] = entity
+            session.classes[tag], session.declared[tag] = entity, (node, scope)
         else:
             for given in (*node.arguments, *block.facts.values()):
                 mention(given, scope, session)
@@ -98,6 +98,7 @@ def machine(node: tree.Declaration, tag: str, scope: Scope, session: Session) ->
         about=applied.about,
         settings=(*applied.settings, *([division.position] if division.position else ())),
         facts=dict(sorted(applied.facts.items())),
+        spreads=dict(sorted(applied.spreads.items())),
         traits=dict(sorted(applied.traits.items())),
         models=dict(sorted(applied.models.items())),
         decks=decks,

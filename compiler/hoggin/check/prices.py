@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from hoggin.check.network import Network
-from hoggin.check.plant_facts import plant_fact
-from hoggin.check.scope import Session
+from hoggin.check.plant_facts import plant_fact, plant_number
+from hoggin.check.scope import Scope, Session
 from hoggin.diagnostics.families.classes import E0401, E0402
 from hoggin.diagnostics.families.rating import W0520
 from hoggin.diagnostics.source import Span
 from hoggin.schema.facts import facts_of
+from hoggin.schema.plant import Prices
 from hoggin.schema.units import is_currency
 from hoggin.syntax import tree
 
@@ -28,6 +29,15 @@ def currency(node: tree.PlantDefinition, session: Session) -> str:
     else:
         session.report(E0401.currency(), fact.span)  # and no price is blamed for it
     return ""
+
+
+def prices(node: tree.PlantDefinition, scope: Scope, session: Session) -> Prices:
+    """What a plant's operation states of money and carbon."""
+    return Prices(
+        energy_money_kwh=plant_number(node, "energy_price", scope, session),
+        labour_money_h=plant_number(node, "labour_cost", scope, session),
+        carbon_g_kwh=plant_number(node, "grid_carbon", scope, session),
+    )
 
 
 def check_prices(node: tree.PlantDefinition, money: str, session: Session) -> None:

@@ -21,6 +21,7 @@ from hoggin.diagnostics.families.cases import E0212
 from hoggin.diagnostics.families.classes import E0401
 from hoggin.diagnostics.families.names import E0201, E0207, E0209
 from hoggin.diagnostics.families.values import E0302, E0306
+from hoggin.schema import quantity as of
 from hoggin.schema.asked import Asked, asked, is_share, readings, sized_names, thing_of
 from hoggin.schema.measures import MEASURES
 from hoggin.schema.plant import (
@@ -321,7 +322,7 @@ class RequirementChecker:
         network, name = self.network, known.name
         if name in MEASURES:
             require_known_shape(network, tag, MEASURES[name], path.dotted, path.span, self.session)
-        if known.dimension.money:
+        if known.quantity.family is of.WEAR and known.dimension.money:
             require_price(network, tag, path.dotted, path.span, self.session)
 
     def _size(self, call: tree.Call | None, one: Asked, path: tree.Path) -> float | None:

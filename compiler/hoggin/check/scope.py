@@ -186,6 +186,7 @@ class Session:
     traces: Traces = field(default_factory=Traces)
     picks: Mapping[Place, int] = field(default_factory=dict)  # of alternatives, by place
     classes: dict[str, ClassEntity] = field(default_factory=dict)  # of machines, by their tags
+    declared: dict[str, tuple[tree.Declaration, Scope]] = field(default_factory=dict)  # by tag
     editions: dict[str, int] = field(default_factory=dict)  # of the language, by source name
     routes: dict[str, tuple[Span, ...]] = field(default_factory=dict)  # by the stream's name
     names: Names = field(default_factory=Names)

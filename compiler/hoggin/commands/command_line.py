@@ -114,6 +114,7 @@ def _add_first_steps(commands: _Commands) -> None:
     balance.flag("--all-cases", "the plant as written and in every case, then a combined schedule")
     shown = ("all", "balance", "equipment", "json")
     balance.choice("--show", "what to print (default: all)", *shown, default="all")
+    balance.flag("--range", "also the plausible range of rates, loads, power and requirements")
 
     view = add(
         "view", "viewing.view", "show the plant in a browser, updated at every save", "plant.hog"

@@ -16,8 +16,11 @@ from hoggin.report.results_json import results_json
 def balance(options: argparse.Namespace) -> int:
     if not options.all_cases:
         result = sound(options.file, options.case).balance(case=options.case)
-        print(show(result.document, options.show), end="")
+        shown = _with_range if options.range else _plainly
+        print(shown(result, options.show), end="")
         return verdict_code(result)
+    if options.range:
+        raise HogginError("`--range` is of one case: name it with `--case`, without `--all-cases`")
     if options.case:
         raise HogginError("`--case` and `--all-cases` can't be combined")
     found = sound(options.file).balance_all()
@@ -30,6 +33,22 @@ def balance(options: argparse.Namespace) -> int:
 
             print(f"\n{terminal(found.schedule, terminal_width())}", end="")
     return _verdict(found)
+
+
+def _plainly(result: Result, what: str) -> str:
+    return show(result.document, what)
+
+
+def _with_range(result: Result, what: str) -> str:
+    """The tables asked for, then the plausible ranges."""
+    from hoggin.report import plausible
+    from hoggin.report.results_json import found_json
+
+    if what == "json":
+        document, ranges = results_json(result.document), found_json(result.plausible)
+        return f'{{"results": {document}, "range": {ranges}}}\n'
+    tables = show(result.document, what)
+    return f"{tables}\n{plausible.terminal(result.plausible, terminal_width())}"
 
 
 def issue(options: argparse.Namespace) -> int:

@@ -59,6 +59,7 @@ _OWNERS: Mapping[str, str] = {
     "machine": "any machine of a class",
     "operation": "the operation of any machine",
     **{f"{kind}.operation": f"the operation of a {kind}" for kind in OPERATED},
+    "machine.operation": "the operation of any machine of a class",
 }
 
 

@@ -23,7 +23,8 @@ def report(options: argparse.Namespace) -> int:
         with named(options.file):
             changes = log_of(str(options.file), options.since, LEAST_WEIGHT, only_tags=False)
     date, client, by = (_readable(text) for text in (options.date, options.client, options.by))
-    contents = made.package(result.document, Issue(date, client, by, changes), found.schedule)
+    issued = Issue(date, client, by, changes)
+    contents = made.package(result.document, issued, found.schedule, result.plausible)
     write_files(contents, folder_of(options, "report"))
     return verdict_code(result)
 

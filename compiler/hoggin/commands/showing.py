@@ -9,6 +9,7 @@ from typing import TypeVar
 from hoggin.report import equipment, mass_balance, text
 from hoggin.report.results_json import results_json
 from hoggin.report.tables import Document
+from hoggin.report.wording import judgement, overload_notes
 from hoggin.schema.results import Results
 
 _NARROWEST, _WIDEST = 100, 180
@@ -55,14 +56,14 @@ def verdicts(results: Results) -> str:
         f"{results.power_kw:.0f} kW drawn by crushers, belts and pumps, closed within "
         f"{results.closure.worst:.0e} of feed, with {mass_balance.flow_error(results)}"
     ]
+    lines += overload_notes(results)
     for warning in results.warnings:
         place = f"{warning.file}:{warning.line}:{warning.column}"
         lines.append(f"warning {warning.code}: {warning.text}\n  at {place}")
         if warning.help:
             lines.append(f"  help: {warning.help}")
     for requirement in results.requirements:
-        word = "met    " if requirement.met else "NOT MET"
-        lines.append(
-            f"{word} {requirement.text}: {requirement.value_text}, margin {requirement.margin_text}"
-        )
+        words = f"{judgement(requirement):7} {requirement.text}: {requirement.value_text}"
+        why = requirement.reason or f"margin {requirement.margin_text}"
+        lines.append(f"{words}, {why}")
     return "\n".join(lines) + "\n"

@@ -114,7 +114,7 @@ def requirement_words(snapshot: Snapshot, node: tree.Requirement) -> str:
 
 
 def _verdict(result: RequirementResult) -> str:
-    word = "met" if result.met else "not met"
+    word = result.verdict
     told = not result.limit_text or "wanted" in result.value_text
     limit = "" if told else f" (wanted {result.limit_text})"
     margin = f", margin {result.margin_text}" if result.margin_text else ""

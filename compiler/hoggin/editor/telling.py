@@ -18,6 +18,7 @@ from hoggin.schema.results import (
 )
 from hoggin.schema.units import Dimension, Unit, in_unit, known, number_text, unit_of
 
+_INSIDE = {"met": "in the band", "not met": "not in the band", "not judged": "not judged"}
 _MARKS = re.compile(r"[\\`*_\[\]<>!#|~&]")
 # The unit of the other system that a reader would use, by the trade's unit.
 _US = {
@@ -136,8 +137,7 @@ def tag_lines(results: Results, tag: str) -> list[str]:
             checks = [check.text for check in machine.checks if check.verdict != "ok"]
             return [*result_lines(machine), *map(deck_line, machine.decks), *checks]
         case ProductResult() as product:
-            met = {True: "in the band", False: "not in the band"}
-            bands = (f"{band.name}: {met[band.met]}" for band in product.bands)
+            bands = (f"{band.name}: {_INSIDE[band.verdict]}" for band in product.bands)
             return [shown(product.title), *result_lines(product), *bands]
         case FeedResult() as feed:
             return [feed.material, *result_lines(feed)]

@@ -16,6 +16,7 @@ class _Rules(TypedDict, total=False):
     feed_coefficients: tuple[str, ...]
     load_coefficients: tuple[str, ...]
     rock_coefficients: tuple[str, ...]
+    size_coefficients: tuple[str, ...]
     above: tuple[Above, ...]
     needs: tuple[Needs, ...]
     fineness: str
@@ -163,6 +164,7 @@ MODELS = (
         feed_coefficients=("k1_feed", "k2_feed"),
         load_coefficients=("starved_rise",),
         rock_coefficients=("work_index_kwh_t",),
+        size_coefficients=("k1", "k2"),
         fineness="breakage:whiten_fineness",
         above=(_SIZES_BROKEN,),
         needs=(_PIECE_NEEDS,),
@@ -194,6 +196,7 @@ MODELS = (
         feed_coefficients=("k1_feed", "k2_feed", "t10_feed"),
         load_coefficients=("starved_rise",),
         rock_coefficients=("t10_limit", "energy_scale"),
+        size_coefficients=("k1", "k2"),
         fineness="t10:t10_fineness",
         above=(_SIZES_BROKEN,),
         needs=(
@@ -214,6 +217,7 @@ MODELS = (
             "starved_loss", "", "by which less passes the css in a starved chamber", 0.0, 0.15, 0.0
         ),
         load_coefficients=("starved_loss",),
+        size_coefficients=("css",),
         fineness="breakage:setting_curve_fineness",
     ),
     _model(
@@ -249,6 +253,7 @@ MODELS = (
         ),
         *_TWO_TERM_BREAKAGE,
         load_coefficients=("crowding",),
+        size_coefficients=("d_min", "d50"),
         fineness="impact:impact_fineness",
     ),
     _model(

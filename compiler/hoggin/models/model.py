@@ -65,12 +65,13 @@ class Model:
 
     A breakage model with any of its `feed_coefficients` not 0 depends on the F80 of its machine's
     own feed, with any of its `load_coefficients` on how full its chamber is, and is linear in
-    that; its `rock_coefficients` are those a material may state in the class's place. `kinds`
-    are the machines that it is for: where it is empty, all that can name its role. `above` and
-    `needs` are what its coefficients must keep to beside their own ranges. `fineness` is the path
-    of a function of some of its arguments: how fine it needs the size classes. `guard` stands
-    around the functions of a model that is not the compiler's own, by part. `table` is the list
-    that it takes beside its coefficients, by setting: `passing` of sizes or `rate`, a range.
+    that; its `rock_coefficients` are those a material may state in the class's place. Its product
+    is coarser in proportion to its `size_coefficients`. `kinds` are the machines that it is for:
+    where it is empty, all that can name its role. `above` and `needs` are what its coefficients
+    must keep to beside their own ranges. `fineness` is the path of a function of some of its
+    arguments: how fine it needs the size classes. `guard` stands around the functions of a model
+    that is not the compiler's own, by part. `table` is the list that it takes beside its
+    coefficients, by setting: `passing` of sizes or `rate`, a range.
     """
 
     role: str
@@ -83,6 +84,7 @@ class Model:
     feed_coefficients: tuple[str, ...] = field(default=(), kw_only=True)
     load_coefficients: tuple[str, ...] = field(default=(), kw_only=True)
     rock_coefficients: tuple[str, ...] = field(default=(), kw_only=True)
+    size_coefficients: tuple[str, ...] = field(default=(), kw_only=True)
     above: tuple[Above, ...] = field(default=(), kw_only=True)
     needs: tuple[Needs, ...] = field(default=(), kw_only=True)
     fineness: str = field(default="", kw_only=True)

@@ -13,12 +13,14 @@ from hoggin.rating import (
     conveyors,
     demand,
     moisture,
+    overload,
     rinsing,
     setting,
     slurry,
     tramp,
 )
 from hoggin.rating.breakage import breakage_under_feed, breaking_energy_kwh_t
+from hoggin.rating.cost import machine_cost
 from hoggin.rating.decks import DeckView
 from hoggin.rating.dust import DustView, of_machine
 from hoggin.rating.energy import DriveView, liner_wear
@@ -122,7 +124,7 @@ class MachineView(View):
             solid_density_t_m3=rock.solid_density_t_m3,
             bulk_density_t_m3=rock.bulk_density_t_m3,
         )
-        return each * self.count
+        return each * self.count * self._spread("capacity_spread")
 
     @cached_property
     def capacity_t_h(self) -> Array:
@@ -153,6 +155,14 @@ class MachineView(View):
 
     @cached_property
     def power_kw(self) -> Array:
+        return self._computed_power_kw * self._spread("power_spread")
+
+    def _spread(self, name: str) -> Array:
+        """Measured over computed: 1, but in the cases of a range."""
+        return self.rated.numbers.of(("machines", self.tag, "spreads", name), 1.0)
+
+    @property
+    def _computed_power_kw(self) -> Array:
         if "belt_power" in self.machine.models:
             return conveyors.power_kw(self) * self.count
         if not self.crushes:
@@ -191,6 +201,10 @@ class MachineView(View):
     def power_use(self) -> Array:
         return over(self.power_kw, self.installed_power_kw)
 
+    @cached_property
+    def utilization(self) -> Array:
+        return overload.utilization(self)
+
     # -- parts that not every machine has -------------------------------------------------------
 
     @cached_property
@@ -216,6 +230,7 @@ class MachineView(View):
         return None if np.isnan(self.power_kw).all() else DriveView(self)
 
     wear = cached_property(liner_wear)
+    cost = cached_property(machine_cost)
     storage = cached_property(stored)
     belt = cached_property(conveyors.belt)
     setting = cached_property(setting.position)

@@ -8,6 +8,7 @@ from functools import cached_property
 import numpy as np
 
 from hoggin.models.arrays import Array, over
+from hoggin.rating.cost import PlantCostView
 from hoggin.rating.dust import DustView, dust_sources
 from hoggin.rating.rated import Rated
 from hoggin.rating.streams import FeedView, LoopView, ProductView, StreamView, per_year
@@ -53,6 +54,18 @@ class PlantView(View):
     @property
     def energy_kwh_t(self) -> Array:
         return over(self.power_kw, self.feed_t_h)
+
+    @cached_property
+    def cost(self) -> PlantCostView | None:
+        """None where the plant states no price at all."""
+        found = PlantCostView(self.rated)
+        known = (found.total_money_h, found.budget_money)
+        return None if all(np.isnan(one).all() for one in known) else found
+
+    @property
+    def co2_kg_t(self) -> Array:
+        carbon = self.rated.plant.prices.carbon_g_kwh
+        return self.energy_kwh_t * (np.nan if carbon is None else carbon / 1000.0)
 
     @cached_property
     def dust(self) -> tuple[DustView, ...]:

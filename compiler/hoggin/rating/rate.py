@@ -10,14 +10,16 @@ from hoggin.plugins.checks import with_checks
 from hoggin.rating import each
 from hoggin.rating.breakage import assumptions
 from hoggin.rating.deck_limits import deck_checks
+from hoggin.rating.fitting import Sizes, with_fits
 from hoggin.rating.limits import machine_checks
 from hoggin.rating.machines import MachineView
+from hoggin.rating.overload import named
 from hoggin.rating.plant import PlantView
 from hoggin.rating.rated import Rated
 from hoggin.rating.readings import NO_YEAR, Readings, Year
 from hoggin.rating.requirements import band_verdict, verdict
 from hoggin.rating.rock import assumptions as of_rock
-from hoggin.rating.streams import ProductView
+from hoggin.rating.streams import ProductView, StreamView
 from hoggin.rating.view import ones, picked, plain
 from hoggin.rating.warnings import warnings
 from hoggin.schema.measures import MEASURES
@@ -29,6 +31,7 @@ from hoggin.schema.results import (
     ProductResult,
     Provenance,
     Results,
+    StreamResult,
 )
 
 _DUST_POWER = -12
@@ -67,11 +70,13 @@ def rate(
     *,
     provenance: Provenance | None = None,
     year: Year = NO_YEAR,
+    sizes: Sizes | None = None,
 ) -> Results:
     """Rate one case of a balance, and run the checks of other packages that the plant asks for.
-    `provenance` is noted in the results as it is given. Raises PluginError."""
+    `provenance` is noted in the results as it is given. Where the `sizes` of its machines' classes
+    are known, a limit that is passed says what would do. Raises PluginError."""
     rated = Rated(plant, balance)
-    results = document(rated, source_file, case, provenance=provenance, year=year)
+    results = document(rated, source_file, case, provenance=provenance, year=year, sizes=sizes)
     rated.forget()
     return with_checks(results)
 
@@ -83,13 +88,17 @@ def document(
     *,
     provenance: Provenance | None = None,
     year: Year = NO_YEAR,
+    sizes: Sizes | None = None,
 ) -> Results:
     """The results document of one case."""
     plant, view = rated.plant, rated.view
     machines = tuple(_machine(one, case) for one in view.machines)
+    if sizes is not None:
+        machines = tuple(with_fits(one, rated, case, sizes) for one in machines)
     loops = ones(view.loops, case)
     readings = Readings(rated, year)
     requirements = tuple(verdict(one, readings, rated, case) for one in plant.requirements)
+    overloaded = named(rated.overload.machines, case)
     found: Results = view.one(
         case,
         format_version=Results.model_fields["format_version"].default,
@@ -108,6 +117,8 @@ def document(
         ),
         dust=_dust(view, case),
         provenance=provenance,
+        streams=tuple(_stream(one, case) for one in view.streams),
+        overloaded=overloaded,
     )
     return found
 
@@ -120,13 +131,21 @@ def _machine(machine: MachineView, case: int) -> MachineResult:
         numbers = deck.one(case, checks=())
         checks = deck_checks(deck, each.deck(numbers, count), case)
         decks.append(numbers.model_copy(update={"checks": each.said(checks, count)}))
-    one: MachineResult = machine.one(case, checks=(), decks=tuple(decks))
+    void_by = named(machine.rated.overload.above(machine.tag), case)
+    one: MachineResult = machine.one(case, checks=(), decks=tuple(decks), void_by=void_by)
     checks = machine_checks(machine, each.machine(one), case)
     return one.model_copy(update={"checks": each.said(checks, count)})
 
 
+def _stream(stream: StreamView, case: int) -> StreamResult:
+    void_by = named(stream.rated.overload.above_outlet(stream.source), case)
+    found: StreamResult = stream.one(case, void_by=void_by)
+    return found
+
+
 def _product(product: ProductView, case: int) -> ProductResult:
     rated = product.rated
+    void_by = named(rated.overload.above(product.tag), case)
     bands = [
         requirement.band
         for requirement in rated.plant.requirements
@@ -139,7 +158,8 @@ def _product(product: ProductView, case: int) -> ProductResult:
     found: ProductResult = product.one(
         case,
         curve=tuple(tuple(map(plain, point)) for point in product.flow.curve(case)),
-        bands=tuple(band_verdict(band, product.flow, case) for band in bands),
+        bands=tuple(band_verdict(band, product.flow, case, void=bool(void_by)) for band in bands),
+        void_by=void_by,
         **fractions,
     )
     return found

@@ -21,7 +21,9 @@ from hoggin.rating.flow import Flow
 from hoggin.schema.plant import Machine, Plant
 
 if TYPE_CHECKING:
+    from hoggin.rating.cost import Allocation
     from hoggin.rating.machines import MachineView
+    from hoggin.rating.overload import Overload
     from hoggin.rating.plant import PlantView
     from hoggin.rating.shape import Shapes
     from hoggin.rating.tramp import Arrival
@@ -71,7 +73,7 @@ class Rated:
         arrays of a study are too large to wait for the garbage collector."""
         for kept in (self._flows, self._mixtures, self._machines):
             kept.clear()
-        for name in ("view", "shapes", "circuit", "tramp"):
+        for name in ("view", "shapes", "circuit", "tramp", "overload", "allocation"):
             self.__dict__.pop(name, None)
 
     # -- flows ----------------------------------------------------------------------------------
@@ -230,6 +232,18 @@ class Rated:
         from hoggin.rating.plant import PlantView  # which reads what is here
 
         return PlantView(self)
+
+    @cached_property
+    def overload(self) -> Overload:
+        from hoggin.rating.overload import Overload  # which reads what is here
+
+        return Overload(self)
+
+    @cached_property
+    def allocation(self) -> Allocation:
+        from hoggin.rating.cost import Allocation  # which reads what is here
+
+        return Allocation(self)
 
     @cached_property
     def shapes(self) -> Shapes:

@@ -11,10 +11,19 @@ from hoggin.rating.rated import Rated
 from hoggin.rating.streams import FeedView, OutletView, ProductView
 from hoggin.rating.view import View
 from hoggin.schema.asked import Asked, asked
-from hoggin.schema.plant import Combination, Constant, Expression, Limit, Place, Reading
+from hoggin.schema.plant import (
+    Combination,
+    Constant,
+    Expression,
+    Limit,
+    Place,
+    Reading,
+    Requirement,
+)
 
 Year = Mapping[Place, Mapping[Reading, float]]
-"""What is of a year, over the states of the plant that the requirement at a place holds in."""
+"""What is of a year, over the states of the plant that the requirement at a place holds in; NaN
+where a machine upstream is overloaded in one of them."""
 NO_YEAR: Year = {}
 Read = Callable[[Reading], Array]
 
@@ -61,6 +70,11 @@ class Readings:
 
     def is_over_the_year(self, requirement: Limit) -> bool:
         return requirement.place in self._year
+
+    def is_void_over_the_year(self, requirement: Requirement) -> bool:
+        """Whether a part of a year's tonnage is void, which leaves it without a value."""
+        year = self._year.get(requirement.place, {})
+        return any(np.isnan(value) for value in year.values())
 
     def read(self, reading: Reading) -> Array:
         """A result, computed once."""

@@ -9,11 +9,12 @@ from numpy.typing import NDArray
 
 from hoggin.balance.result import Array
 from hoggin.rating.flow import Flow
+from hoggin.rating.overload import anywhere, named
 from hoggin.rating.rated import Rated
 from hoggin.rating.readings import Readings
 from hoggin.rating.view import picked, plain
 from hoggin.schema.plant import Band, Limit, Meets, Requirement
-from hoggin.schema.results import BandVerdict, RequirementResult
+from hoggin.schema.results import BandVerdict, Judgement, RequirementResult
 
 # A sieve analysis is reported to a whole per cent; a twentieth of one is no miss.
 _GRADING_SLACK = 0.0005
@@ -23,7 +24,16 @@ _NO_MATERIAL = -100.0  # margin of a product that is not made, % passing
 
 def margins(requirement: Requirement, readings: Readings, rated: Rated) -> Array:
     """By how much a requirement is met, (B,) or (1,) in its unit (% passing for a band): below 0
-    where it is not, NaN where there is no value to judge."""
+    where it is not, NaN where there is no value to judge, as downstream of an overload."""
+    found = as_balanced(requirement, readings, rated)
+    above = rated.overload.above_requirement(requirement)
+    if not above:
+        return found
+    return np.where(anywhere(above, len(rated.balance.streams_t_h)), np.nan, found)
+
+
+def as_balanced(requirement: Requirement, readings: Readings, rated: Rated) -> Array:
+    """The same whether or not the machines upstream take their feed."""
     if isinstance(requirement, Meets):
         flow = rated.into(requirement.product)
         worst, _ = _worst(requirement.band, flow)
@@ -78,7 +88,7 @@ def _worst(band: Band, flow: Flow) -> tuple[Array, NDArray[np.intp]]:
     return np.where(bound, least, 1.0), np.where(bound, places, -1)
 
 
-def band_verdict(band: Band, flow: Flow, case: int = 0) -> BandVerdict:
+def band_verdict(band: Band, flow: Flow, case: int = 0, *, void: bool = False) -> BandVerdict:
     """A grading against a specification, sieve by sieve; the worst sieve has the least margin."""
     worst, places = _worst(band, flow)
     margin, place = float(worst[case]), int(places[case])
@@ -90,10 +100,15 @@ def band_verdict(band: Band, flow: Flow, case: int = 0) -> BandVerdict:
         low=tuple(point.low for point in band.points),
         high=tuple(point.high for point in band.points),
         passing=picked(flow.passing_sieves([point.size_mm for point in band.points]), case),
-        met=not flow.empty[case] and margin >= -_GRADING_SLACK,
+        verdict=judged(not flow.empty[case] and margin >= -_GRADING_SLACK, void=void),
         worst_size_mm=None if place < 0 else band.points[place].size_mm,
         worst_margin=plain(margin),
     )
+
+
+def judged(is_met: bool, *, void: bool) -> Judgement:
+    """A verdict; there is none on numbers that are void."""
+    return "not judged" if void else "met" if is_met else "not met"
 
 
 # -- one case -----------------------------------------------------------------------------------
@@ -112,9 +127,12 @@ def verdict(
     requirement: Requirement, readings: Readings, rated: Rated, case: int
 ) -> RequirementResult:
     """One requirement in one case."""
-    margin = margins(requirement, readings, rated)
+    margin = as_balanced(requirement, readings, rated)
     is_met = bool(picked(met(requirement, margin), case))
     near = picked(margin, case)
+    reason = _void(named(rated.overload.above_requirement(requirement), case))
+    if not reason and readings.is_void_over_the_year(requirement):
+        reason = "in a case that gives a part of it, a machine upstream is overloaded"
     if isinstance(requirement, Meets):
         words = _of_band(requirement, rated.into(requirement.product), case, near)
     else:
@@ -122,13 +140,24 @@ def verdict(
         words = _of_limit(requirement, value, near)
         if readings.is_over_the_year(requirement):
             words = words._replace(value_text=f"{words.value_text} over its cases")
+    if reason:
+        words = words._replace(margin=None, margin_text="none")
     return RequirementResult(
         text=requirement.text,
-        met=is_met,
+        verdict=judged(is_met, void=bool(reason)),
+        reason=reason,
         file=requirement.place.file,
         line=requirement.place.line,
         **words._asdict(),
     )
+
+
+def _void(tags: tuple[str, ...]) -> str:
+    """Why a result of what is downstream of overloaded machines is not judged; "" for none."""
+    if not tags:
+        return ""
+    listed = ", ".join(f"`{tag}`" for tag in tags)
+    return f"{listed} upstream {'is' if len(tags) == 1 else 'are'} overloaded"
 
 
 def _of_band(requirement: Meets, flow: Flow, case: int, margin: float) -> _Words:

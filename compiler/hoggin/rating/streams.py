@@ -109,6 +109,18 @@ class ProductView(_Flowing):
         self.rock = rock_of(rated, product.tag)
 
     @property
+    def energy_kwh_t(self) -> Array:
+        return self.rated.allocation.energy_kwh_t[self.tag]
+
+    @property
+    def cost_money_t(self) -> Array:
+        return self.rated.allocation.cost_money_t[self.tag]
+
+    @property
+    def co2_kg_t(self) -> Array:
+        return self.rated.allocation.co2_kg_t[self.tag]
+
+    @property
     def fineness_modulus(self) -> Array:
         return self.flow.fineness_modulus
 

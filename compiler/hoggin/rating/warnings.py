@@ -29,7 +29,11 @@ def warnings(
     for loop in loops:
         found += _of_loop(loop, places[loop.machines[0]])
     for requirement, verdict in zip(plant.requirements, requirements, strict=True):
-        if not verdict.met:
+        if verdict.verdict == "not judged":
+            text = f"not judged: {verdict.text}: {verdict.reason}"
+            help = "make the overloaded machines fit first: the balance passes all of their feed"
+            found.append(warning("W0511", verdict.text, text, help, requirement.place))
+        elif not verdict.met:
             text = f"not met: {verdict.text}: {verdict.value_text}, margin {verdict.margin_text}"
             help = ""
             if verdict.margin is None:
@@ -58,7 +62,8 @@ def _of_checks(kind: str, subject: str, checks: Iterable[Check], place: Place) -
             text, help = f"`{subject}`: {check.text}", CODES[check.code].remedy
             if check.code == "W0501":
                 help = KINDS[kind].relief or help
-            yield warning(check.code, subject, text, help, place)
+            fit = f"{check.fit} would do; " if check.fit else ""
+            yield warning(check.code, subject, text, fit + help, place)
 
 
 def warning(code: str, subject: str, text: str, help: str, place: Place) -> Warning:

@@ -28,10 +28,13 @@ def year_of(plants: Sequence[Plant]) -> Year:
         return {}
     parts: dict[Place, dict[Reading, list[float]]] = {}
     for plant, run_h, wanted in zip(plants, hours, asked, strict=True):
-        known = Readings(Rated(plant, balance(plant))) if wanted and run_h else None
+        rated = Rated(plant, balance(plant)) if wanted and run_h else None
+        known = None if rated is None else Readings(rated)
         for place, reading in wanted:
-            if known is not None and run_h and plant.hours_per_year:
-                a_year = float(known.read(reading)[0])  # in all the hours that the state has
+            if rated is not None and known is not None and run_h and plant.hours_per_year:
+                void = bool(rated.overload.above_reading(reading))
+                # In all the hours that the state has.
+                a_year = math.nan if void else float(known.read(reading)[0])
                 tonnes = parts.setdefault(place, {}).setdefault(reading, [])
                 tonnes.append(a_year * run_h / plant.hours_per_year)
     return {

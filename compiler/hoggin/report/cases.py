@@ -17,6 +17,8 @@ from hoggin.report.wording import (
     DEFERENCE,
     PREDICTION,
     all_checks,
+    count_text,
+    judgement,
     subtitle,
     verdict_word,
     worst_verdict,
@@ -150,10 +152,9 @@ def cases(found: Sequence[State]) -> Table:
 
 def _met(state: State) -> str:
     asked = state.results.requirements
-    unmet = sum(not one.met for one in asked)
     if not asked:
         return ""
-    return f"{unmet} of {len(asked)} NOT MET" if unmet else f"all {len(asked)} met"
+    return f"all {len(asked)} met" if all(one.met for one in asked) else count_text(asked)
 
 
 def _year_notes(found: Sequence[State]) -> tuple[str, ...]:
@@ -237,7 +238,9 @@ def judged(found: Sequence[State]) -> Table:
 def _verdict_in(name: str) -> Field:
     def verdict(row: tuple[_Key, list[_Held]]) -> str | None:
         one = next((held for case, held in row[1] if case == name), None)
-        return None if one is None else f"{'' if one.met else 'NOT MET: '}{one.value_text}"
+        if one is None or one.met:
+            return None if one is None else one.value_text
+        return f"{judgement(one)}: {one.value_text}"
 
     return words(name, verdict, 24)
 
@@ -350,7 +353,7 @@ def requirements(found: Sequence[State]) -> Table:
     """Each requirement in the case it is met least in: of the cases it holds in."""
     fields = (
         words("requirement", lambda one: one[0], 40),
-        words("verdict", lambda one: "met" if one[2].met else "NOT MET", 10),
+        words("verdict", lambda one: judgement(one[2]), 10),
         words("case", lambda one: one[1], 18),
         words("value", lambda one: one[2].value_text, 40),
         words("margin", lambda one: one[2].margin_text, 24),

@@ -164,7 +164,7 @@ def _requirements(changes: Sequence[RequirementChange], cut: _Cut) -> Section:
 def _verdict_of(change: RequirementChange) -> str:
     """`met`, or both verdicts where they are not the same."""
     words = [
-        "not required" if one is None else "met" if one.met else "NOT MET"
+        "not required" if one is None else "met" if one.met else one.verdict.upper()
         for one in (change.before, change.after)
     ]
     return " -> ".join(dict.fromkeys(words))

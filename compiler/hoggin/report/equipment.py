@@ -6,6 +6,7 @@ from collections.abc import Iterable
 
 from hoggin.report import (
     conveyors,
+    cost,
     dust,
     energy,
     screens,
@@ -23,6 +24,8 @@ from hoggin.report.wording import (
     PREDICTION,
     all_checks,
     clean,
+    machine_verdict,
+    overload_notes,
     setting_of,
     settings_of,
     subtitle,
@@ -45,13 +48,14 @@ def document(results: Results, *, brief: bool = False) -> Document:
         Section("Machine classes", (), classes(results)),
     )
     sections = (
-        Section("Machines", feed_notes(results), machines(results)),
+        Section("Machines", (*overload_notes(results), *feed_notes(results)), machines(results)),
         Section("Screen decks", screens.area_notes(results), decks(results)),
         *(where_rows(near, (), attention) or (Section(near, ("None.",)),)),
         *(() if brief else whole),
         Section("Notes", points=notes(results)),
         *setting.sections(results),
         *energy.sections(results),
+        *cost.sections(results),
         *storage.sections(results),
         *conveyors.sections(results),
         *slurry.sections(results),
@@ -68,7 +72,7 @@ def document(results: Results, *, brief: bool = False) -> Document:
 
 TAG = words("tag", lambda machine: machine.tag, 20)
 MACHINE = (
-    words("verdict", lambda m: worst_verdict(check for _, check in all_checks(m)), 12),
+    words("verdict", machine_verdict, 18),
     words("class", lambda machine: machine.class_name or machine.kind, 24),
     words("duty", lambda machine: setting_of(machine, "duty"), 12),
     words("settings", lambda machine: ", ".join(settings_of(machine)), 26),
@@ -138,7 +142,9 @@ def limits(results: Results, *, only_attention: bool) -> Table:
     if only_attention:
         found = [pair for pair in found if pair[1].verdict != "ok"]
         found.sort(key=lambda pair: pair[1].verdict != "over")
-    return table("Limits near or exceeded" if only_attention else "Limits", _LIMIT, found)
+    fits = words("would do", lambda pair: pair[1].fit, 30)
+    fields = (*_LIMIT, fits) if any(check.fit for _, check in found) else _LIMIT
+    return table("Limits near or exceeded" if only_attention else "Limits", fields, found)
 
 
 def warnings(results: Results) -> Table:

@@ -11,7 +11,7 @@ from hoggin.report import engine, wording
 from hoggin.report.fields import labelled, shown
 from hoggin.report.layout import Fold, fold
 from hoggin.report.templating import render
-from hoggin.report.wording import clean, nearest, percent, shorten, sieve
+from hoggin.report.wording import band_text, clean, nearest, percent, shorten, sieve
 from hoggin.schema.results import (
     Check,
     DeckResult,
@@ -244,7 +244,7 @@ def machine_box(results: Results, machine: MachineResult) -> Box:
     return Box(
         machine.tag,
         _machine_rows(machine),
-        _alarms(machine.checks),
+        (*_void(machine), *_alarms(machine.checks)),
         _ports(results, machine),
         weight=_weight(checks),
         several=machine.count > 1,
@@ -269,6 +269,10 @@ def _machine_rows(machine: MachineResult) -> tuple[str, ...]:
 
 def _weight(checks: Iterable[Check]) -> int:
     return {"OVER LIMIT": 3, "WATCH": 2}.get(wording.worst_verdict(checks), 1)
+
+
+def _void(part: MachineResult | ProductResult) -> tuple[str, ...]:
+    return wrapped(f"VOID: {wording.void_text(part)}") if part.void_by else ()
 
 
 def _alarms(checks: Iterable[Check], width: int = TEXT_WIDTH) -> tuple[str, ...]:
@@ -304,13 +308,13 @@ def product_box(product: ProductResult) -> Box:
     share = f"{shown(product, 'rate_t_h')}, {shown(product, 'share_of_feed')} of feed"
     title = () if product.title == product.tag else wrapped(product.title)
     met = [row for b in product.bands if b.met for row in wrapped(f"meets {b.name}")]
-    missed = [row for b in product.bands if not b.met for row in wrapped(f"NOT MET: {b.name}")]
+    missed = [row for b in product.bands if not b.met for row in wrapped(band_text(b))]
     return Box(
         product.tag,
         ("PRODUCT", *title, share, *met),
-        tuple(missed),
+        (*_void(product), *missed),
         double=True,
-        weight=3 if missed else 1,
+        weight=3 if missed or product.void_by else 1,
     )
 
 

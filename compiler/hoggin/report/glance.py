@@ -3,20 +3,20 @@
 from __future__ import annotations
 
 from hoggin.report.fields import shown
-from hoggin.report.wording import all_checks
+from hoggin.report.wording import all_checks, count_text
 from hoggin.schema.results import Results
 
 
 def glance(results: Results) -> tuple[tuple[str, str], ...]:
     checks = [check.verdict for machine in results.machines for _, check in all_checks(machine)]
-    met = sum(requirement.met for requirement in results.requirements)
-    asked = f"{met} of {len(results.requirements)} met" if results.requirements else "none stated"
+    asked = count_text(results.requirements) if results.requirements else "none stated"
     return (
         ("Plant feed", f"{shown(results, 'feed_t_h')} dry"),
         ("Products", str(len(results.products))),
         ("Machines", str(sum(machine.count for machine in results.machines))),
         ("Drawn power", f"{shown(results, 'power_kw', 'count')} by crushers, belts and pumps"),
         ("Energy", f"{shown(results, 'energy_kwh_t')} of feed"),
+        *((("Overloaded", ", ".join(results.overloaded)),) if results.overloaded else ()),
         ("Requirements", asked),
         (
             "Limits",

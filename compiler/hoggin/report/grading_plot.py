@@ -20,7 +20,7 @@ from hoggin.report.chart.model import (
     Series,
 )  # fmt: skip
 from hoggin.report.chart.svg import svg
-from hoggin.report.wording import full_subtitle, nearest, percent, rate, sieve
+from hoggin.report.wording import band_text, full_subtitle, nearest, percent, rate, sieve
 from hoggin.schema.results import BandVerdict, ProductResult, Results
 
 _HATCHES: tuple[Fill, ...] = ("slant", "backslant", "upright", "level")
@@ -70,7 +70,7 @@ def _drawn(
 
 
 def _verdict(band: BandVerdict) -> str:
-    return f"{'meets' if band.met else 'NOT MET:'} {band.name} ({band.source})"
+    return f"{band_text(band)} ({band.source})"
 
 
 def _worst(band: BandVerdict, place: int) -> str:

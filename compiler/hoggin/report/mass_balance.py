@@ -3,14 +3,26 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from dataclasses import replace
+from typing import Any
 
 from hoggin.report import rock, shape, text
 from hoggin.report.feed_notes import iterated_on
 from hoggin.report.fields import Field, known, number, result, results_of, second, table, words
 from hoggin.report.tables import Document, Section, Table, Value
 from hoggin.report.water import NOTE, of_rock, water
-from hoggin.report.wording import DEFERENCE, PREDICTION, bands_text, outlet_of, sieve, subtitle
+from hoggin.report.wording import (
+    DEFERENCE,
+    PREDICTION,
+    bands_text,
+    judgement,
+    outlet_of,
+    overload_notes,
+    sieve,
+    subtitle,
+    void_text,
+)
 from hoggin.schema.measures import MEASURES
 from hoggin.schema.results import (
     BandVerdict,
@@ -42,7 +54,7 @@ def document(results: Results, *, brief: bool = False) -> Document:
         coarsest = sieve(results.sieves_mm[sieves[0]])
         notes.append(f"Every stream passes the sieves coarser than {coarsest} mm completely.")
     sections = [
-        Section("Totals", _closure_notes(results), totals(results)),
+        Section("Totals", (*overload_notes(results), *_closure_notes(results)), totals(results)),
         Section("Streams", ("Dry solids; moisture is water over dry solids.",), streams(results)),
         Section("Stream gradings", tuple(notes), gradings(results, sieves)),
         Section("Water", (NOTE,), water(results)),
@@ -132,7 +144,17 @@ def _stream_fields(results: Results) -> tuple[Field, ...]:
         *(_of_stream(name) for name in carried),
         *known([_of_stream(name) for name in MEASURES], list(enumerate(results.streams))),
         words("recirculating", lambda pair: "yes" if pair[1].recirculating else ""),
+        *_void_words(results, lambda pair: pair[1]),
     )
+
+
+def _void_words(
+    results: Results, of: Callable[[Any], StreamResult | ProductResult] = lambda part: part
+) -> tuple[Field, ...]:
+    """A column that marks what is void, in a plant with an overloaded machine."""
+    if not results.overloaded:
+        return ()
+    return (words("void", lambda row: void_text(of(row)), 20),)
 
 
 def _of_stream(name: str) -> Field:
@@ -192,6 +214,7 @@ def products(results: Results) -> Table:
     fields = (
         *_PRODUCT,
         *known(_QUALITY, results.products),
+        *_void_words(results),
         words("specifications", bands_text, 40),
     )
     return table("Products", fields, results.products)
@@ -215,7 +238,7 @@ def specifications(results: Results) -> Table:
     """Each product against each of its bands, with the sieve that decides."""
     fields = (
         *_BAND,
-        words("verdict", lambda pair: "met" if pair[1].met else "NOT MET"),
+        words("verdict", lambda pair: judgement(pair[1])),
         second(result(BandVerdict, "worst_size_mm", "worst sieve")),
         second(result(BandVerdict, "worst_margin", "margin there", unit="% points")),
         words("source", lambda pair: pair[1].source, 40),
@@ -270,10 +293,11 @@ def requirements(results: Results) -> Table:
     """Each requirement of the source file, its verdict and its margin."""
     fields = (
         words("requirement", lambda one: one.text, 40),
-        words("verdict", lambda one: "met" if one.met else "NOT MET"),
+        words("verdict", judgement),
         words("result", lambda one: one.value_text, 32),
         words("wanted", lambda one: one.limit_text, 28),
         words("margin", lambda one: one.margin_text),
+        *((words("reason", lambda one: one.reason, 40),) if results.overloaded else ()),
         words("where", lambda one: f"{one.file}:{one.line}"),
     )
     return table("Requirements", fields, results.requirements)

@@ -7,7 +7,16 @@ import unicodedata
 from collections.abc import Iterable, Sequence
 from typing import Protocol
 
-from hoggin.schema.results import Check, MachineResult, ProductResult, StreamResult
+from hoggin.schema.results import (
+    BandVerdict,
+    Check,
+    Judgement,
+    MachineResult,
+    ProductResult,
+    RequirementResult,
+    Results,
+    StreamResult,
+)
 
 PREDICTION = "Results are predictions for design, not guarantees."
 DEFERENCE = "Local codes and licensed practice govern."
@@ -113,10 +122,51 @@ def worst_verdict(checks: Iterable[Check]) -> str:
     return ABSENT if worst is None else verdict_word(worst)
 
 
+def judgement(judged: BandVerdict | RequirementResult) -> str:
+    """The verdict on a requirement or specification in words that stand out without colour."""
+    return "met" if judged.met else judged.verdict.upper()
+
+
+def band_text(band: BandVerdict) -> str:
+    """`meets X`, `NOT MET: X` or `NOT JUDGED: X`."""
+    return f"meets {band.name}" if band.met else f"{judgement(band)}: {band.name}"
+
+
+def machine_verdict(machine: MachineResult) -> str:
+    """The gravest verdict word of a machine and its decks; downstream of an overload it is void."""
+    word = worst_verdict(check for _, check in all_checks(machine))
+    return f"{word}, VOID" if machine.void_by and word != ABSENT else word
+
+
 def bands_text(product: ProductResult) -> str:
     """`meets X; NOT MET: Y`, or `-` for a product with no specification."""
-    said = (f"meets {b.name}" if b.met else f"NOT MET: {b.name}" for b in product.bands)
-    return "; ".join(said) or ABSENT
+    return "; ".join(map(band_text, product.bands)) or ABSENT
+
+
+def count_text(requirements: Sequence[RequirementResult], noun: str = "") -> str:
+    """`2 of 5 met, 2 NOT MET, 1 NOT JUDGED`."""
+    met = sum(one.met for one in requirements)
+    kinds: tuple[Judgement, ...] = ("not met", "not judged")
+    counts = ((sum(one.verdict == kind for one in requirements), kind.upper()) for kind in kinds)
+    return ", ".join(
+        [f"{met} of {len(requirements)} {noun}met", *(f"{n} {word}" for n, word in counts if n)]
+    )
+
+
+def void_text(part: StreamResult | MachineResult | ProductResult) -> str:
+    """`below cone`: the overloaded machines that make the numbers of a part void."""
+    return f"below {', '.join(part.void_by)}" if part.void_by else ""
+
+
+def overload_notes(results: Results) -> tuple[str, ...]:
+    """What a reader must know of a plant with overloaded machines before any number."""
+    if not results.overloaded:
+        return ()
+    tags = ", ".join(f"`{tag}`" for tag in results.overloaded)
+    return (
+        f"OVERLOADED: {tags}. The balance passes the whole feed through, but the plant can't: "
+        "less arrives downstream. What is downstream is void until every machine fits.",
+    )
 
 
 class FromPlant(Protocol):

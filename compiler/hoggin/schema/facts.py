@@ -20,10 +20,14 @@ from hoggin.schema.units import (
     DENSITY,
     LENGTH,
     MASS,
+    MONEY,
+    MONEY_RATE,
     NUMBER,
+    PER_ENERGY,
     POWER,
     PRESSURE,
     PRICE,
+    PRICE_OF_ENERGY,
     RATE,
     SPECIFIC_ENERGY,
     SPEED,
@@ -55,6 +59,7 @@ class Fact:
     share: a fraction, shown in per cent. whole: a number without a fraction.
     default: what holds where it is not stated, if that is always the same.
     needed: whether the block can't do without it.
+    ranged: whether it is `between(0.8 to 1.25)`, of pure numbers; its ends are within the bounds.
     source: what the bounds rest on.
     """
 
@@ -71,6 +76,7 @@ class Fact:
     whole: bool = False
     default: float | None = None
     needed: bool = False
+    ranged: bool = False
     source: str = PRACTICE
 
     @property
@@ -134,6 +140,13 @@ _OF_PLANTS = (
         "5", 1.5, 10.0, NUMBER, bounds="1.5 to 10; ASTM D4791 tests at 2, 3 or 5", default=5.0,
         source="ASTM D4791 tests at 2, 3 and 5, from memory"),
     Fact("plant", "checks", "names of checks that other packages add", "{ NAME }"),
+    Fact("plant.operation", "energy_price", "price of the energy that its machines draw",
+        "0.15 EUR/kWh", 0.0, 1e9, PRICE_OF_ENERGY),
+    Fact("plant.operation", "labour_cost", "cost of all who run it, per running hour",
+        "120 EUR/h", 0.0, 1e9, MONEY_RATE),
+    Fact("plant.operation", "grid_carbon", "carbon dioxide of the energy drawn",
+        "0.35 kg/kWh", 0.0, 5000.0, PER_ENERGY,
+        bounds="energy brings 0 to 5 kg of carbon dioxide per kWh"),
     Fact("plant.operation", "shifts", "working hours of the day, for `hoggin simulate`",
         "{ day: 6 h to 14 h }"),
     Fact("plant.operation", "days_per_week", "working days of the week, for `hoggin simulate`",
@@ -228,6 +241,11 @@ _OF_DECKS = (
 _OF_MACHINES = (
     Fact("machine", "count", "equal machines in parallel, each with an equal part of the feed",
         "2", 1.0, 100.0, NUMBER, whole=True, default=1.0),
+    Fact("machine.operation", "price", "price of one machine, for the budget",
+        "250000 EUR", 0.0, 1e12, MONEY),
+    Fact("machine.operation", "parts_cost",
+        "cost of its wear parts but liners, as screening media or belts, per running hour",
+        "2.5 EUR/h", 0.0, 1e9, MONEY_RATE),
 )
 
 _OF_STORES = (
@@ -348,6 +366,15 @@ _OF_BELTS = (
         "15 min", 0.01, 24.0, TIME),
 )
 
+# How far the figures of a class are known: a measured value over the one computed.
+_spread = partial(Fact, sample="between(0.8 to 1.25)", low=0.1, high=10.0, ranged=True)
+_OF_SPREADS = (
+    _spread("crusher screen feeder grizzly_feeder conveyor", "capacity_spread",
+        "measured over computed capacity; of a screen, the area that does its work"),
+    _spread("crusher conveyor pump", "power_spread", "measured over computed power"),
+    _spread("crusher", "size_spread", "measured over computed sizes of its product"),
+)
+
 _OF_SLURRY = (
     _share("screen classifier thickener", "retained_moisture",
         "water that stays with the drained rock, over dry solids",
@@ -372,7 +399,8 @@ _OF_SLURRY = (
 
 FACTS = (
     *(*_OF_PLANTS, *_OF_CASES, *_OF_FEEDS, *_OF_MATERIALS, *_OF_OTHERS, *_OF_DECKS, *_OF_STORES),
-    *(*_OF_MACHINES, *_OF_OPERATION, *_OF_CRUSHERS, *_OF_SCREENS, *_OF_BELTS, *_OF_SLURRY),
+    *(*_OF_MACHINES, *_OF_OPERATION, *_OF_CRUSHERS, *_OF_SCREENS, *_OF_BELTS, *_OF_SPREADS),
+    *_OF_SLURRY,
 )
 # The size of a deck's holes: it is in the deck's own line, so no block states it.
 APERTURE = Fact("", "aperture", "size of the holes of a deck", "20 mm", 0.1, 1000.0, LENGTH)
@@ -397,7 +425,8 @@ def facts_of(owner: str) -> Mapping[str, Fact]:
 def operation_of(kind: str) -> Mapping[str, Fact]:
     """What the `operation` block of a kind of thing may state, by name."""
     shared = facts_of("operation") if kind in KINDS else {}
-    return MappingProxyType({**shared, **facts_of(f"{kind}.operation")})
+    priced = facts_of("machine.operation") if kind in CLASS_KINDS else {}
+    return MappingProxyType({**shared, **priced, **facts_of(f"{kind}.operation")})
 
 
 def usual(owner: str, name: str) -> float:

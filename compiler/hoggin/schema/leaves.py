@@ -127,7 +127,7 @@ class _Walk:
             told = next((one for one in declared if isinstance(one, Quantity | Told)), None)
             if isinstance(told, Quantity):
                 yield from self._quantity(model, name, value, told, subject, part)
-            elif told in (Told.KEY, Told.STATED, Told.PLACE):
+            elif told in (Told.KEY, Told.STATED, Told.MARK, Told.PLACE):
                 continue
             elif told is not None:
                 yield from _worded(name, value, told, subject, part)
@@ -210,4 +210,6 @@ def said(value: Any) -> str:
         return ""
     if isinstance(value, bool):
         return "yes" if value else "no"
+    if isinstance(value, tuple) and all(isinstance(one, str) for one in value):
+        return ", ".join(value)
     return str(value)

@@ -107,6 +107,23 @@ class Setting(Frozen):
     unit: str = ""
 
 
+class Size(Frozen):
+    """A parameter of a machine's class: its value and the ends of its range, in `unit`."""
+
+    value: float
+    low: float
+    high: float
+    unit: str
+
+
+class Spread(Frozen):
+    """The range of a measured figure over the computed one, and its source."""
+
+    low: float
+    high: float
+    source: str = ""
+
+
 class Deck(Frozen):
     """A screen deck. Decks of a machine are listed top to bottom."""
 
@@ -158,6 +175,7 @@ class Machine(Frozen):
     about: str = ""
     settings: tuple[Setting, ...] = ()
     facts: Mapping[str, float] = Field(default_factory=dict)
+    spreads: Mapping[str, Spread] = Field(default_factory=dict)  # by fact, `capacity_spread` ...
     traits: Mapping[str, str] = Field(default_factory=dict)  # action, pivot, setting_method ...
     models: Mapping[str, ModelUse] = Field(default_factory=dict)
     decks: tuple[Deck, ...] = ()
@@ -354,6 +372,14 @@ class Case(Frozen):
     asked: tuple[str, ...] = ()  # what is required in it alone
 
 
+class Prices(Frozen):
+    """What the plant states of money and carbon, in its currency; None where it does not say."""
+
+    energy_money_kwh: float | None = None
+    labour_money_h: float | None = None  # of all who run the plant
+    carbon_g_kwh: float | None = None  # carbon dioxide of the energy drawn
+
+
 class Plant(Frozen):
     """A checked plant. Feeds are by name; machines, streams, products and requirements in the
     order in which material reaches them; what is left by name. So the order of statements, lines
@@ -375,6 +401,7 @@ class Plant(Frozen):
     edition: int | None = None  # of the language, where the file states one
     revisions: tuple[Revision, ...] = ()  # as the plant's `history` lists them
     currency: str = ""  # that its prices are in
+    prices: Prices = Prices()
     elongation_ratio: float | None = None  # length over thickness of what counts as elongated
     aims: tuple[Aim, ...] = ()
     shifts: tuple[Shift, ...] = ()  # () where it does not say

@@ -46,12 +46,14 @@ class Family:
         kinds: tuple[str, ...] = (),
         sizes: str = "",
         called: str = "",
+        *,
+        stated: bool = False,
     ) -> Quantity:
         """A result of this family: `SIZE("size that half passes", label="P50")`. called: its label,
         by which it is requested as well."""
         if called:
             label, ask = called, called.replace(" ", "_")
-        return Quantity(meaning, self, label, ask, kinds, sizes)
+        return Quantity(meaning, self, label, ask, kinds, sizes, stated)
 
     @property
     def tolerated(self) -> str:
@@ -84,12 +86,15 @@ DUST = Family("dust", Weigh.ITSELF, 1.0, "%")
 OF_DUST = Family("of_dust", Weigh.NOTHING, 1.0, "%")  # by a fixed factor from it
 DIMENSION = Family("dimension", Weigh.ITSELF, 1.0, "%")
 COUNT = Family("count", Weigh.NOTHING, 0.5, "%")  # the plant states it
+COST = Family("cost", Weigh.ITSELF, 1.0, "%")
+CARBON = Family("carbon", Weigh.NOTHING, 1.0, "%")  # by a fixed factor from the energy
 MARGIN = Family("margin", Weigh.ITSELF, 1.0, "%")
 SOLVER = Family("solver", Weigh.NOTHING, float("inf"), "%")
 
 FAMILIES = (
     *(RATE, SHARE, OF_SHARE, OF_RATE, YEARLY, SIZE, PASSING, SHAPE, LOAD, RECIRCULATION, POWER),
-    *(ENERGY, RATIO, STORAGE, WEAR, WATER, DUST, OF_DUST, DIMENSION, COUNT, MARGIN, SOLVER),
+    *(ENERGY, RATIO, STORAGE, WEAR, WATER, DUST, OF_DUST, DIMENSION, COUNT, COST),
+    *(CARBON, MARGIN, SOLVER),
 )
 
 
@@ -102,6 +107,7 @@ class Quantity:
         can't be asked for.
     kinds: of the machines that have it; all where empty.
     sizes: the field that holds the sizes of a value that is one for each size.
+    stated: whether it follows from what the plant states alone, whatever flows.
     """
 
     meaning: str
@@ -110,6 +116,7 @@ class Quantity:
     ask: str | None = None
     kinds: tuple[str, ...] = ()
     sizes: str = ""
+    stated: bool = False
 
 
 class Told(Enum):
@@ -120,6 +127,7 @@ class Told(Enum):
     VERDICT = "a verdict"
     TEXT = "words that follow from the plant"
     DERIVED = "follows from other fields, and differs only where they do"
+    MARK = "marks what follows from a verdict that stands elsewhere"
     PLACE = "where something is, or what the document was made from"
 
 

@@ -22,6 +22,7 @@ from hoggin.schema.quantity import Told
 
 FORMAT_VERSION = 3
 Verdict = Literal["ok", "watch", "over"]  # within limits, near or outside good practice, beyond
+Judgement = Literal["met", "not met", "not judged"]  # the last downstream of an overload
 
 Key = Annotated[str, Told.KEY]
 Stated = Annotated[str, Told.STATED]
@@ -35,6 +36,7 @@ _CRUSHER = kinds_with("breakage")
 _LOADED = tuple(kind.name for kind in KINDS.values() if "capacity" in kind.models)
 _DRIVEN = kinds_with("power", "belt_power", "pump_power")
 _SLURRY = tuple(kind.name for kind in KINDS.values() if kind.slurry)
+_TAKING = tuple(dict.fromkeys((*_LOADED, *_DRIVEN, "pump", "thickener")))
 _STOPPING = tuple(kind.name for kind in KINDS.values() if kind.beside and kind.needs)
 _DUSTY = (*_CRUSHER, "screen", "stream")
 
@@ -62,6 +64,8 @@ ShareOfFeed = Annotated[
 Passing = Annotated[
     tuple[float, ...], of.PASSING("share finer than a size: `passing(4 mm)`", sizes="sieves_mm")
 ]
+VoidBy = Annotated[tuple[str, ...], Told.MARK]
+"""The overloaded machines that a part of the plant is downstream of: its numbers are void."""
 PerYear = Annotated[
     float | None,
     of.YEARLY("dry tonnes in the hours per year that the plant states", ask="per_year"),
@@ -99,6 +103,7 @@ class StreamResult(Frozen):
     solids: Solids = None
     flakiness: Flakiness = None
     flat_elongated: FlatElongated = None
+    void_by: VoidBy = ()
 
 
 class Check(Frozen):
@@ -111,6 +116,7 @@ class Check(Frozen):
     limit: Annotated[float | None, of.MARGIN("the limit", ask="")]
     unit: Key  # "%", "mm", "kW", ""
     code: Annotated[str | None, Told.DERIVED]  # diagnostic code when not ok, e.g. "W0503"
+    fit: Derived = ""  # what would do where it is over: "`head: 1150 mm` or `count 2`"
 
 
 class DeckResult(Frozen):
@@ -131,7 +137,7 @@ class DeckResult(Frozen):
     near_size: Annotated[
         float | None, of.LOAD("share of the feed between 0.75 and 1.25 of the aperture")
     ]
-    area_m2: Annotated[float, of.DIMENSION("area fitted")]
+    area_m2: Annotated[float, of.DIMENSION("area fitted", stated=True)]
     area_needed_m2: Annotated[
         float | None, of.DIMENSION("area needed: the larger of that by tables and by partition")
     ]
@@ -426,6 +432,49 @@ class DemandResult(Frozen):
     ]
 
 
+class MachineCost(Frozen):
+    """What a machine costs at the plant's own prices, in its currency; none without a price."""
+
+    energy_money_h: Annotated[
+        float | None, of.COST("cost of the power drawn, per hour", called="energy cost per hour")
+    ]
+    liners_money_h: Annotated[float | None, of.COST("cost of its liners, per hour", ask="")]
+    parts_money_h: Annotated[float | None, of.COST("cost of its other parts, per hour", ask="")]
+    total_money_h: Annotated[
+        float | None, of.COST("energy, liners and parts per hour", called="running cost per hour")
+    ]
+    budget_money: Annotated[float | None, of.COST("price of the machines", ask="", stated=True)]
+
+
+class PlantCost(Frozen):
+    """What the plant costs at its own prices, in its currency; without what has no price."""
+
+    currency: Stated
+    energy_money_h: Annotated[
+        float | None, of.COST("cost of the power drawn, per hour", called="energy cost per hour")
+    ]
+    liners_money_h: Annotated[
+        float | None, of.COST("cost of liners, per hour", called="liners cost per hour")
+    ]
+    parts_money_h: Annotated[
+        float | None, of.COST("cost of other wear parts, per hour", called="parts cost per hour")
+    ]
+    labour_money_h: Annotated[
+        float | None,
+        of.COST("cost of all who run it, per hour", called="labour cost per hour", stated=True),
+    ]
+    total_money_h: Annotated[
+        float | None, of.COST("all of these, per hour", called="running cost per hour")
+    ]
+    total_money_t: Annotated[
+        float | None, of.COST("all of these, per tonne of plant feed", called="running cost")
+    ]
+    budget_money: Annotated[
+        float | None, of.COST("prices of its machines", called="budget", stated=True)
+    ]
+    unpriced: Texts  # "screening media of sizing"
+
+
 class MachineResult(Frozen):
     """One line of the equipment schedule: a machine, or `count` equal ones in parallel. Then rates,
     capacity, power, costs and areas of decks are of all of them; loads are of each, and so is what
@@ -455,7 +504,9 @@ class MachineResult(Frozen):
         float | None, of.LOAD("feed over capacity; of a classifier what it rakes", kinds=_LOADED)
     ]
     power_kw: Annotated[float | None, of.POWER("power drawn", kinds=_DRIVEN)]
-    installed_power_kw: Annotated[float | None, of.POWER("power of its motor", kinds=_DRIVEN)]
+    installed_power_kw: Annotated[
+        float | None, of.POWER("power of its motor", kinds=_DRIVEN, stated=True)
+    ]
     power_use: Annotated[float | None, of.LOAD("power drawn over power installed", kinds=_DRIVEN)]
     recirculating_load: Annotated[
         float,
@@ -482,7 +533,19 @@ class MachineResult(Frozen):
     rinse: Annotated[RinseResult | None, ("screen",)] = None
     classifier: Annotated[ClassifierResult | None, ("classifier",)] = None
     tramp: Annotated[TrampResult | None, (*_CRUSHER, *_STOPPING)] = None
-    count: Annotated[int, of.COUNT("equal machines in parallel", kinds=CLASS_KINDS)] = 1
+    count: Annotated[
+        int, of.COUNT("equal machines in parallel", kinds=CLASS_KINDS, stated=True)
+    ] = 1
+    void_by: VoidBy = ()
+    cost: Annotated[MachineCost | None, _DRIVEN] = None
+    utilization: Annotated[
+        float | None,
+        of.OF_SHARE(
+            "largest of its load and the use of its power, flow and surface; overloaded over 100 %",
+            label="utilization",
+            kinds=_TAKING,
+        ),
+    ] = None
 
 
 class LoopResult(Frozen):
@@ -512,11 +575,15 @@ class BandVerdict(Frozen):
     passing: Annotated[
         tuple[float, ...], of.PASSING("share finer than a size", ask="", sizes="sizes_mm")
     ]
-    met: Annotated[bool, Told.VERDICT]
+    verdict: Annotated[Judgement, Told.VERDICT]
     worst_size_mm: Annotated[float | None, of.SIZE("sieve with the smallest margin", ask="")]
     worst_margin: Annotated[
         float, of.PASSING("share inside (+) or outside (-) the nearest limit on that sieve", ask="")
     ]
+
+    @property
+    def met(self) -> bool:
+        return self.verdict == "met"
 
 
 class FlakinessFraction(Frozen):
@@ -567,11 +634,22 @@ class ProductResult(Frozen):
     flakiness_by_fraction: tuple[FlakinessFraction, ...] = ()
     flat_elongated: FlatElongated = None
     flat_elongated_by_fraction: tuple[ElongationFraction, ...] = ()
+    void_by: VoidBy = ()
+    energy_kwh_t: Annotated[
+        float | None, of.ENERGY("energy of the machines on its route, per tonne of it")
+    ] = None
+    cost_money_t: Annotated[
+        float | None, of.COST("running cost per tonne of it", called="running cost")
+    ] = None
+    co2_kg_t: Annotated[
+        float | None,
+        of.CARBON("carbon dioxide of that energy, per tonne of it", label="CO2", ask="co2"),
+    ] = None
 
 
 class RequirementResult(Frozen):
     text: Key
-    met: Annotated[bool, Told.VERDICT]
+    verdict: Annotated[Judgement, Told.VERDICT]
     value: Annotated[
         float | None,
         of.MARGIN("value compared with the limits, in the requirement's unit", ask=""),
@@ -586,6 +664,11 @@ class RequirementResult(Frozen):
     margin_text: Derived  # "-1.6 t/h (-1.3 %)"
     file: Annotated[str, Told.PLACE]
     line: Annotated[int, Told.PLACE]
+    reason: Derived = ""  # why it is not judged
+
+    @property
+    def met(self) -> bool:
+        return self.verdict == "met"
 
 
 class FeedResult(Frozen):
@@ -715,9 +798,11 @@ class Results(Frozen):
     requirements: tuple[RequirementResult, ...]
     warnings: tuple[Warning, ...]
     closure: Closure
-    feed_t_h: Annotated[float, of.RATE("dry solids that enter the plant", ask="rate")]
+    feed_t_h: Annotated[float, of.RATE("dry solids that enter the plant", ask="rate", stated=True)]
     power_kw: Annotated[float, of.POWER("power drawn by crushers, conveyors and pumps")]
-    installed_power_kw: Annotated[float, of.POWER("power of the motors that the classes state")]
+    installed_power_kw: Annotated[
+        float, of.POWER("power of the motors that the classes state", stated=True)
+    ]
     energy_kwh_t: Annotated[float, of.ENERGY("power drawn per tonne of plant feed")]
     cautions: Texts  # that hold for the whole plant
     assumptions: Texts
@@ -736,9 +821,28 @@ class Results(Frozen):
             "pm10_controlled",
         ),
     ]
-    per_year_t_y: PerYear = None  # of feed
+    per_year_t_y: Annotated[
+        float | None,
+        of.YEARLY(
+            "dry tonnes fed in the hours per year that the plant states",
+            ask="per_year",
+            stated=True,
+        ),
+    ] = None
     water: WaterResult | None = None
     dust: Annotated[tuple[DustResult, ...], _DUSTY] = ()  # asked of each source
     running_h: Annotated[float | None, Told.DERIVED] = None  # of the year, at these rates
     plant: Annotated[Plant | None, Told.STATED] = None  # all that was stated, classes' words too
     provenance: Annotated[Provenance | None, Told.PLACE] = None
+    # Machines that are fed more than they can take: what is downstream of them is void.
+    overloaded: Annotated[tuple[str, ...], Told.VERDICT] = ()
+    cost: PlantCost | None = None
+    co2_kg_t: Annotated[
+        float | None,
+        of.CARBON("carbon dioxide of the energy, per tonne of plant feed", label="CO2", ask="co2"),
+    ] = None
+
+    @property
+    def met(self) -> bool:
+        """Whether the plant can run as balanced, and meets every requirement."""
+        return not self.overloaded and all(one.met for one in self.requirements)

@@ -288,7 +288,7 @@ SUFFIXES = {
     for unit in sorted(
         [
             *(kind.unit for kind in _KINDS.values() if kind.unit != _NO_UNIT),
-            *("t/y", "kg/h", "g/t", "m", "kPa", "money/kg"),
+            *("t/y", "kg/h", "kg/t", "g/t", "m", "kPa", "money/kg"),
         ],
         key=lambda unit: (-len(unit), unit),
     )

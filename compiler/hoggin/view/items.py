@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from hoggin.report.fields import labelled, shown
-from hoggin.report.wording import all_checks, clean, outlet_of, worst_verdict
+from hoggin.report.wording import clean, judgement, machine_verdict, outlet_of
 from hoggin.schema.results import FeedResult, MachineResult, ProductResult, Results, StreamResult
 
 Kind = Literal["feed", "machine", "stream", "product"]
@@ -51,13 +51,14 @@ def _feed(feed: FeedResult) -> str:
 
 def _machine(machine: MachineResult) -> str:
     said = f"{clean(machine.kind)} {clean(machine.tag)}, {shown(machine, 'feed_t_h')}"
-    worst = worst_verdict(check for _, check in all_checks(machine))
+    worst = machine_verdict(machine)
     return said if worst in ("ok", "-") else f"{said}, {worst}"
 
 
 def _product(product: ProductResult) -> str:
     said = f"product {clean(product.tag)}, {shown(product, 'rate_t_h')}"
-    return said if all(band.met for band in product.bands) else f"{said}, NOT MET"
+    worst = [band for band in product.bands if not band.met]
+    return f"{said}, {judgement(worst[0])}" if worst else said
 
 
 def _stream(stream: StreamResult) -> str:

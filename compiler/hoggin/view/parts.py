@@ -7,7 +7,7 @@ from hoggin.report.cases import side_by_side
 from hoggin.report.glance import glance
 from hoggin.report.package.columns import weight
 from hoggin.report.templating import render
-from hoggin.report.wording import DEFERENCE, PREDICTION, clean
+from hoggin.report.wording import DEFERENCE, PREDICTION, clean, count_text
 from hoggin.schema.results import Results
 from hoggin.view.items import links
 from hoggin.view.live import State
@@ -71,10 +71,8 @@ def headline(state: State) -> str:
         return state.last.fault or (
             "The text has errors" if state.last.said else "There is nothing to show"
         )
-    missed = [r for r in results.requirements if not r.met]
-    count = len(results.requirements)
-    asked = f"{count - len(missed)} of {count} requirements met" if count else "no requirements"
-    return asked + (f", {len(missed)} NOT MET" if missed else "")
+    asked = results.requirements
+    return count_text(asked, "requirements ") if asked else "no requirements"
 
 
 def tables(reading: Reading) -> str:

@@ -101,10 +101,10 @@ def test_a_tolerance_in_a_unit_holds_for_what_is_measured_in_it() -> None:
 
 
 def test_verdicts_that_turn_and_requirements_that_come_or_go_are_drift() -> None:
-    stays, goes = Verdict("a", True, "", SPOT), Verdict("b", True, "", SPOT)
-    comes = Verdict("c", True, "", SPOT)
+    stays, goes = Verdict("a", "met", "", SPOT), Verdict("b", "met", "", SPOT)
+    comes = Verdict("c", "met", "", SPOT)
     record = _record(replace(MEASURED, verdicts=(stays, goes)))
-    now = replace(MEASURED, verdicts=(replace(stays, met=False), comes))
+    now = replace(MEASURED, verdicts=(replace(stays, verdict="not met"), comes))
     told = {d.name: (d.recorded, d.now) for d in drifts(record, now, DEFAULTS)}
     assert told == {
         "require a": ("met", "not met"),

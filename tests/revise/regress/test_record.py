@@ -25,7 +25,7 @@ MEASURED = Measured(
         Quantity("product chips", "P80", "size", 12.4, "mm"),
         Quantity("product chips", "passing 4 mm", "passing", 12.5, "%"),
     ),
-    verdicts=(Verdict("chips.rate >= 20 t/h", True, "30 t/h", SPOT),),
+    verdicts=(Verdict("chips.rate >= 20 t/h", "met", "30 t/h", SPOT),),
     limits={"crusher c: load": "ok"},
     warnings=(),
     spots={"plant": SPOT},

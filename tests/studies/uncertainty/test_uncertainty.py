@@ -132,7 +132,7 @@ def test_samples_without_a_balance_meet_nothing(tmp_path: Path) -> None:
         " { duty secondary; chamber coarse; css uniform(12 mm to 50 mm) }\n"
         "  screen top: screens.inclined(width: 2.1 m, length: 6 m) { deck top 12 mm }\n"
         "  rock -> top\n  top.over -> cone -> top\n  top.under -> product fine\n"
-        "  require fine.rate >= 1 t/h\n"
+        "  require rock.rate >= 1 t/h\n"
     )
     text = text.replace("uniform(12 mm to 50 mm)", "triangle(12 mm to 50 mm, 13 mm)")
     found, samples = studied_text(tmp_path, text, UncertaintyQuestion(60, ranked=False))

@@ -210,6 +210,12 @@ class E0404(Fault):
         note="for this machine",
     )
 
+    spread = Message[str, float, float](
+        "`{name}` is not a range around 1",
+        "write the least and the most of measured over computed, from {low:g} to {high:g}: "
+        "`{name} between(0.8 to 1.25)`",
+    )
+
     not_above = Message[str, str, str, str, str](
         "`{upper}` {more} is not above `{lower}` {less}",
         "{reason}: make `{upper}` the larger",

@@ -121,6 +121,9 @@ class W0511(Fault):
     The plant does not meet a `require` line, or the result in that line has no value: nothing flows
     there, or the plant states too little to compute it. The documents are issued, and the command's
     exit code shows it.
+
+    A requirement is not judged if it depends on what is downstream of an overloaded machine. The
+    balance passes the whole feed through that machine. In the plant less arrives.
     """
 
     remedy = "nothing flows there, or the plant states too little to compute it"

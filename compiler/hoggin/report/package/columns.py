@@ -64,9 +64,9 @@ class Laid:
 
 def weight(text: str) -> int:
     """How loudly a cell speaks, from the words that every document uses for it."""
-    if text.startswith(("OVER LIMIT", "NOT MET", "OUTSIDE")):
+    if text.startswith(("OVER LIMIT", "NOT MET", "NOT JUDGED", "OUTSIDE")):
         return 2
-    return 1 if text.startswith("WATCH") else 0
+    return 1 if text.startswith(("WATCH", "MET IN THE MIDDLE")) else 0
 
 
 def laid(table: Table, room_pt: float) -> tuple[Laid, ...]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
-from hoggin.report import changelog, equipment, mass_balance
+from hoggin.report import changelog, equipment, mass_balance, plausible
 from hoggin.report.cases import State, side_by_side
 from hoggin.report.fields import table, words
 from hoggin.report.glance import glance
@@ -15,6 +15,7 @@ from hoggin.report.tables import Section, Table
 from hoggin.report.wording import ABSENT, DEFERENCE, PREDICTION, clean, shorten
 from hoggin.revise.changelog import ChangeLog
 from hoggin.schema.results import Results
+from hoggin.studies.plausible.document import Plausible
 
 FOOT_TITLE = 70  # letters of the title at the foot of a page
 SHORT_HASH = 12  # hex digits of the content hash that the title block shows
@@ -57,8 +58,14 @@ class Report:
     statement: str  # what the figures are, and what governs
 
 
-def report(results: Results, issue: Issue, states: Sequence[State] = ()) -> Report:
-    """Everything the report holds; `states` are those of a plant with cases.
+def report(
+    results: Results,
+    issue: Issue,
+    states: Sequence[State] = (),
+    ranges: Plausible | None = None,
+) -> Report:
+    """Everything the report holds; `states` are those of a plant with cases, `ranges` those of its
+    results.
 
     Raises: HogginError when the flowsheet cannot be drawn.
     """
@@ -67,7 +74,7 @@ def report(results: Results, issue: Issue, states: Sequence[State] = ()) -> Repo
         block=_block(results, issue),
         glance=glance(results),
         revisions=_revisions(results),
-        chapters=tuple(_chapters(results, issue.changes, states)),
+        chapters=tuple(_chapters(results, issue.changes, states, ranges)),
         foot=" · ".join(_foot(results)),
         statement=f"{PREDICTION} {DEFERENCE}",
     )
@@ -106,13 +113,18 @@ def _revisions(results: Results) -> Table | None:
 
 
 def _chapters(
-    results: Results, changes: ChangeLog | None, states: Sequence[State]
+    results: Results,
+    changes: ChangeLog | None,
+    states: Sequence[State],
+    ranges: Plausible | None,
 ) -> Iterator[Chapter]:
     balance, schedule = mass_balance.document(results), equipment.document(results)
     told = (*VERDICTS, *ATTENTION, *SAID_ELSEWHERE)
     verdicts = [*_named(balance.sections, VERDICTS), *_named(schedule.sections, ATTENTION)]
     yield Chapter("Flowsheet", figures=(flowsheet_figure(results),))
     yield _chapter("Verdicts", *verdicts)
+    if ranges is not None:
+        yield _chapter("Plausible range", *plausible.sections(ranges))
     if states:
         yield _chapter("All cases", *side_by_side(states))
     if changes is not None:

@@ -7,7 +7,7 @@ from xml.etree import ElementTree
 
 from hoggin.report import flowsheet, grading_plot
 from hoggin.report.chart.ink import SMALL
-from hoggin.report.wording import clean, rate
+from hoggin.report.wording import band_text, clean, rate
 from hoggin.schema.results import ProductResult, Results
 
 SVG = "http://www.w3.org/2000/svg"
@@ -56,10 +56,10 @@ def grading_figures(results: Results) -> tuple[Figure, ...]:
 
 def _told(product: ProductResult) -> str:
     met = [clean(band.name) for band in product.bands if band.met]
-    missed = [clean(band.name) for band in product.bands if not band.met]
+    missed = [clean(band_text(band)) for band in product.bands if not band.met]
     said = f"Grading curve of {clean(product.tag)}, {rate(product.rate_t_h)} t/h."
     said += f" It meets {', '.join(met)}." if met else ""
-    return said + (f" NOT MET: {', '.join(missed)}." if missed else "")
+    return said + (f" {'; '.join(missed)}." if missed else "")
 
 
 def _figure(name: str, title: str, told: str, drawing: str, smallest_pt: float) -> Figure:

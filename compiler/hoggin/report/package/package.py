@@ -11,15 +11,21 @@ from hoggin.report.package.html import html
 from hoggin.report.package.pdf import pdf
 from hoggin.report.package.sums import sheets
 from hoggin.schema.results import Results
+from hoggin.studies.plausible.document import Plausible
 
 
-def package(results: Results, issue: Issue, states: Sequence[State] = ()) -> dict[str, bytes]:
+def package(
+    results: Results,
+    issue: Issue,
+    states: Sequence[State] = (),
+    ranges: Plausible | None = None,
+) -> dict[str, bytes]:
     """Report and workbook; the same results and issue give the same bytes. `states` are those of a
-    plant with cases, which the report shows side by side.
+    plant with cases, which the report shows side by side. `ranges` are those of its results.
 
     Raises: HogginError when the flowsheet cannot be drawn or the report cannot be set.
     """
-    told = report(results, issue, states)
+    told = report(results, issue, states, ranges)
     return {
         "report.html": html(told),
         "report.pdf": pdf(told),

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from typing import Literal
 
 from hoggin.schema.frozen import Frozen
+from hoggin.schema.results import Judgement
 
 Group = Literal["product", "plant", "machine", "stream", "dust"]
 GROUPS: tuple[Group, ...] = ("product", "plant", "machine", "stream", "dust")
@@ -37,9 +38,13 @@ class Change(Frozen):
 class Judged(Frozen):
     """A requirement in one of the plants."""
 
-    met: bool
+    verdict: Judgement
     value: str  # "82.1 t/h"
     margin: str  # "+2.1 t/h (+2.6 %)"
+
+    @property
+    def met(self) -> bool:
+        return self.verdict == "met"
 
 
 class RequirementChange(Frozen):
@@ -54,7 +59,7 @@ class RequirementChange(Frozen):
         """Whether its verdict is another, or it is asked in one plant only."""
         if self.before is None or self.after is None:
             return True
-        return self.before.met != self.after.met
+        return self.before.verdict != self.after.verdict
 
 
 class Turn(Frozen):

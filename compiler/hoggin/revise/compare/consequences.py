@@ -197,7 +197,10 @@ class _Gaps:
         was, now = (side[key].value if key in side else "" for side in (self.old, self.new))
         what = leaf.part.removesuffix(":") if leaf.field == "verdict" else leaf.what
         words = (_WORDS.get(old, old), _WORDS.get(new, new))
-        return _turned(leaf, what, (was, now), words, worse=_level(new) > _level(old))
+        worse = _level(new) > _level(old)
+        if leaf.field == "overloaded":
+            worse = not set(filter(None, new.split(", "))) <= set(old.split(", "))
+        return _turned(leaf, what, (was, now), words, worse=worse)
 
     def _in_both(self, leaf: Leaf, a: Leaf | None, b: Leaf | None) -> bool:
         """Whether the thing itself is in both plants, and a text of it alone came or went."""
@@ -308,7 +311,7 @@ def _requirements(
 
 
 def _alike(was: RequirementResult, now: RequirementResult) -> bool:
-    if was.met != now.met or (was.value is None) != (now.value is None):
+    if was.verdict != now.verdict or (was.value is None) != (now.value is None):
         return False
     numbers = ((was.value or 0.0, now.value or 0.0), (was.margin or 0.0, now.margin or 0.0))
     return all(math.isclose(a, b, rel_tol=_CLOSE, abs_tol=_DUST) for a, b in numbers)
@@ -317,4 +320,6 @@ def _alike(was: RequirementResult, now: RequirementResult) -> bool:
 def _judged(requirement: RequirementResult | None) -> Judged | None:
     if requirement is None:
         return None
-    return Judged(met=requirement.met, value=requirement.value_text, margin=requirement.margin_text)
+    return Judged(
+        verdict=requirement.verdict, value=requirement.value_text, margin=requirement.margin_text
+    )

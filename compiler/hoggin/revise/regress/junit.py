@@ -45,7 +45,7 @@ def _suite(root: ElementTree.Element, outcome: Outcome) -> None:
         for verdict in run.verdicts:
             test = _test(suite, name, f"require {verdict.text}")
             if not verdict.met:
-                _failure(test, "requirement", f"not met: {verdict.found}", "")
+                _failure(test, "requirement", f"{verdict.verdict}: {verdict.found}", "")
         _record(_test(suite, name, "as recorded"), outcome)
     _count(suite)
 

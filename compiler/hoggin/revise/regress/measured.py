@@ -5,7 +5,7 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Literal
 
@@ -14,7 +14,7 @@ from hoggin.diagnostics.render import render
 from hoggin.revise.regress.quantities import Quantity, limits, quantities
 from hoggin.schema.leaves import NOT_MET
 from hoggin.schema.plant import Place, Plant
-from hoggin.schema.results import Results, Warning
+from hoggin.schema.results import Judgement, Results, Warning
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,9 +49,13 @@ class Verdict:
     """A requirement and whether it is met. Where two read alike, the later ones are numbered."""
 
     text: str
-    met: bool
+    verdict: Judgement
     found: str  # "118.4 t/h, margin -1.6 t/h (-1.3 %)"
     spot: Spot
+
+    @property
+    def met(self) -> bool:
+        return self.verdict == "met"
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +88,7 @@ class Measured:
     @property
     def judged(self) -> dict[str, str]:
         """Whether each requirement is met, by its text."""
-        return {one.text: "met" if one.met else "not met" for one in self.verdicts}
+        return {one.text: one.verdict for one in self.verdicts}
 
     @property
     def warned(self) -> dict[str, str]:
@@ -102,6 +106,7 @@ class Failed:
     findings: tuple[Finding, ...] = ()
 
 
+CAN_RUN = "every machine takes its feed"
 _QUOTED = re.compile(r"`([^`]+)`")
 _HASH_DIGITS = 16
 
@@ -164,8 +169,16 @@ def _verdicts(results: Results, plant: Plant) -> tuple[Verdict, ...]:
         times[one.text] += 1
         text = one.text if times[one.text] == 1 else f"{one.text} ({times[one.text]})"
         value = f"{one.value_text}, margin {one.margin_text}"
-        found.append(Verdict(text, one.met, value, _spot(requirement.place)))
-    return tuple(found)
+        found.append(Verdict(text, one.verdict, value, _spot(requirement.place)))
+    return (*found, *_overload(results, plant))
+
+
+def _overload(results: Results, plant: Plant) -> Iterator[Verdict]:
+    """A plant with an overloaded machine can't run as balanced, whatever it requires."""
+    place = next((m.place for m in plant.machines if m.tag in results.overloaded), None)
+    if place is not None:
+        said = f"overloaded: {', '.join(results.overloaded)}"
+        yield Verdict(CAN_RUN, "not met", said, _spot(place))
 
 
 def _spots(results: Results, plant: Plant) -> dict[str, Spot]:

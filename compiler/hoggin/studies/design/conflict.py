@@ -34,8 +34,8 @@ class Possibility:
     @cached_property
     def requirements(self) -> dict[Key, Requirement]:
         """Every requirement of any alternative."""
-        plants = [trials.problem.plant for trials in self._alternatives]
-        return {_key(one): one for plant in plants for one in plant.requirements}
+        problems = [trials.problem for trials in self._alternatives]
+        return {_key(one): one for problem in problems for one in problem.requirements}
 
     @cached_property
     def keys(self) -> tuple[Key, ...]:
@@ -75,7 +75,7 @@ def only(trials: Trials, wanted: tuple[Key, ...]) -> Goal:
 
 
 def _sides(trials: Trials, wanted: tuple[Key, ...]) -> NDArray[np.bool_]:
-    keys = [_key(requirement) for requirement in trials.problem.plant.requirements]
+    keys = [_key(requirement) for requirement in trials.problem.requirements]
     return np.array([keys[s.requirement] in wanted for s in trials.problem.sides], dtype=bool)
 
 

@@ -130,7 +130,7 @@ class _Run:
         aims = len(trials.problem.aims)
         if not aims:
             goal = trials.goal([])
-            return replace(goal, lacking=goal.sides)
+            return replace(goal, lacking=goal.sides & trials.problem.is_stated)
         return trials.goal(np.eye(aims)[0] if weights is None else weights)
 
     def _promising(self) -> list[_Alternative]:

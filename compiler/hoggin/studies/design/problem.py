@@ -6,7 +6,7 @@ sieve of a band by itself, so that they are smooth), aims become costs.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import pairwise
@@ -15,8 +15,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from hoggin.balance.result import Array
+from hoggin.rating.overload import fitting
 from hoggin.rating.requirements import slack
-from hoggin.schema.plant import Aim, Expression, Limit, Meets, Plant, Reading
+from hoggin.schema.plant import Aim, Expression, Limit, Meets, Plant, Reading, Requirement
 from hoggin.schema.tracing import Bound, Formula, Freedom, Operation, Path, Variable
 from hoggin.schema.units import Unit, known, unit_of
 from hoggin.studies.runner.formulas import numbers
@@ -96,7 +97,19 @@ class Problem:
 
     @cached_property
     def sides(self) -> tuple[Side, ...]:
-        return tuple(sides(self.plant))
+        return tuple(sides(self.requirements))
+
+    @cached_property
+    def requirements(self) -> tuple[Requirement, ...]:
+        """Those that the plant states, then that each machine takes its feed: only then are
+        results downstream of it worth anything."""
+        return (*self.plant.requirements, *fitting(self.plant))
+
+    @cached_property
+    def is_stated(self) -> NDArray[np.bool_]:
+        """(S,) whether a side is of a requirement that the plant states."""
+        count = len(self.plant.requirements)
+        return np.array([side.requirement < count for side in self.sides], dtype=bool)
 
     @cached_property
     def expressions(self) -> tuple[Expression, ...]:
@@ -174,9 +187,9 @@ class Problem:
         return tuple(_held(self.plant, self.freedom))
 
 
-def sides(plant: Plant) -> Iterator[Side]:
+def sides(requirements: Iterable[Requirement]) -> Iterator[Side]:
     """Every limit of every requirement."""
-    for number, requirement in enumerate(plant.requirements):
+    for number, requirement in enumerate(requirements):
         if isinstance(requirement, Limit):
             size = requirement.unit_size
             forgiven = slack(requirement) * size

@@ -77,10 +77,11 @@ def requirements_of(
     problem = picked.trials.problem
     found = []
     for number, result in enumerate(written.results.requirements):
+        requirement = problem.requirements[number]
         worths = tuple(
             LimitWorth(
-                limit=limit_text(problem.sides[worth.side], problem.plant.requirements[number]),
-                unit=problem.plant.requirements[number].unit,
+                limit=limit_text(problem.sides[worth.side], requirement),
+                unit=requirement.unit,
                 relaxed=worth.relaxed,
                 by_multiplier=worth.by_multiplier,
                 by_search=worth.by_search,
@@ -88,6 +89,8 @@ def requirements_of(
             for worth in bound.sides
             if problem.sides[worth.side].requirement == number
         )
+        if number >= len(problem.plant.requirements) and not worths:
+            continue  # that a machine fits is told where it decides
         found.append(
             FoundRequirement(
                 text=result.text,

@@ -9,6 +9,7 @@ from hoggin.balance.result import Array
 from hoggin.check.checker import check
 from hoggin.diagnostics.source import Source
 from hoggin.errors import HogginError
+from hoggin.rating.overload import fitting
 from hoggin.rating.rate import document
 from hoggin.rating.rated import Rated
 from hoggin.rating.readings import Readings
@@ -67,7 +68,8 @@ def _tried(alternation: Alternation, picked: Chosen, values: Array) -> Written |
         found = balance(plant)
     except CannotSettle as fault:
         return str(fault)
-    rated = Rated(plant, found)
+    whole = (*plant.requirements, *fitting(plant))
+    rated = Rated(plant.model_copy(update={"requirements": whole}), found)
     results = document(rated, source.name)
     missed = next((r for r in results.requirements if not r.met), None)
     if missed is not None:

@@ -89,7 +89,7 @@ def _next_choices(trials: Trials, goal: Goal, best: Scored) -> Iterator[SideWort
     problem, known = trials.problem, trials.all
     costs, before = trials.cost(known, goal), float(trials.cost(best, goal)[0])
     owners = np.array([side.requirement for side in problem.sides])
-    for number in range(len(problem.plant.requirements)):
+    for number in range(len(problem.requirements)):
         own = np.flatnonzero(owners == number)
         others = replace(goal, sides=goal.sides & (owners != number))
         better = costs < before - _NOTHING * max(abs(before), 1e-9)

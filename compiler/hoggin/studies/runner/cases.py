@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -47,8 +47,13 @@ def cases(plant: Plant, freedom: Freedom, values: Mapping[str, Array]) -> Cases:
     `formulas.numbers` does.
     """
     found = numbers(freedom, values)
+    return numbered(plant, found, open_apertures(plant, freedom))
+
+
+def numbered(plant: Plant, found: Mapping[Path, Array], apertures: Iterable[float] = ()) -> Cases:
+    """Cases of a plant for numbers (B,) by their place. `apertures`: those that may be fitted."""
     count = max((len(value) for value in found.values()), default=1)
-    lowered = lower(plant, common_edges([plant], open_apertures(plant, freedom)))
+    lowered = lower(plant, common_edges([plant], apertures))
     machines = zip(plant.machines, lowered.units, strict=True)
     circuit = replace(
         lowered,

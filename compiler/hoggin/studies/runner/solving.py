@@ -48,13 +48,13 @@ class Solved:
     def read(self, expression: Expression) -> Array:
         """An expression's value in every case, (B,), in trade units and fractions; NaN where a case
         has no balance or the result no value."""
-        return self._spread(None if self.readings is None else self.readings.value(expression))
+        return self.among_all(None if self.readings is None else self.readings.value(expression))
 
     def margin(self, requirement: Requirement) -> Array:
         """By how much a requirement is met in every case, (B,), as `rating.requirements` has it."""
         if self.readings is None or self.rated is None:
-            return self._spread(None)
-        return self._spread(margins(requirement, self.readings, self.rated))
+            return self.among_all(None)
+        return self.among_all(margins(requirement, self.readings, self.rated))
 
     def forget(self) -> None:
         """Drop the arrays that results were read from."""
@@ -62,7 +62,7 @@ class Solved:
             self.rated.forget()
         self.__dict__.pop("readings", None)
 
-    def _spread(self, found: Array | None) -> Array:
+    def among_all(self, found: Array | None) -> Array:
         """Values of the settled cases among all."""
         values = np.full(self.cases.count, np.nan)
         if found is not None:

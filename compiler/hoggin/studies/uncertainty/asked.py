@@ -26,14 +26,14 @@ def told(plant: Plant, start: Results) -> list[Output]:
             for size in _key_sieves(product, plant, start)
         ]
     for machine in start.machines:
-        found += _known(machine.kind, machine.tag, machine, ("load", "power"))
+        found += known_results(machine.kind, machine.tag, machine, ("load", "power"))
         for deck in machine.decks:
-            found += _known("deck", f"{machine.tag}.{deck.name}", deck, ("area_use",))
+            found += known_results("deck", f"{machine.tag}.{deck.name}", deck, ("area_use",))
     found += [of_reading("plant", "", q) for q in ("power", "energy")]
     return found + of_requirements(plant)
 
 
-def _known(
+def known_results(
     kind: str, subject: str, thing: MachineResult | DeckResult, names: Iterable[str]
 ) -> list[Output]:
     """The results of a thing that have a value."""

@@ -1,0 +1,1 @@
+"""The plausible range of a plant's results, from what its classes say of their own figures."""

@@ -1,0 +1,100 @@
+"""What is said to do, where a limit is passed, does: written into the text and balanced again.
+
+The feeds of these machines do not depend on their own size, so the same feed meets the new one. The
+size named is the nearest: one round step smaller still passes the limit.
+"""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+
+from hoggin.balancing import balanced
+from hoggin.schema.results import Check, Results
+from tests.check.reading import check_text
+from tests.rating.conftest import HEAD
+
+TEXT = (
+    HEAD
+    + """
+use std.conveyors
+plant "p" {
+  sieves { 100 mm, 40 mm, 20 mm, 10 mm }
+  feed rock { rock rock; rate 300 t/h; passing { 300 mm: 100 %, 100 mm: 40 %, 10 mm: 5 % } }
+  crusher jaw: jaws.single_toggle(gape: 700 mm, width: 900 mm) { css 90 mm }
+  conveyor belt: conveyors.troughed(width: 500 mm, length: 20 m, lift: 3 m)
+  screen sizing: screens.inclined(width: 1.5 m, length: 3.6 m) { deck top 40 mm square }
+  crusher cone: cones.medium_speed(head: 900 mm) { duty secondary; chamber coarse; css 22 mm }
+  rock -> jaw -> belt -> sizing
+  sizing.top.over -> cone -> product chips
+  sizing.under -> product base
+}
+"""
+)
+STATED = {
+    "jaw": "gape: 700 mm, width: 900 mm",
+    "belt": "width: 500 mm",
+    "sizing": "width: 1.5 m, length: 3.6 m",
+    "cone": "head: 900 mm",
+}
+
+
+def _balanced(text: str) -> Results:
+    return balanced(check_text(text))
+
+
+def _check(results: Results, tag: str, name: str) -> Check:
+    machine = next(one for one in results.machines if one.tag == tag)
+    checks = (*machine.checks, *(check for deck in machine.decks for check in deck.checks))
+    return next(check for check in checks if check.name == name)
+
+
+LIMITS = [
+    ("jaw", "load"),
+    ("belt", "load"),
+    ("sizing", "deck area"),
+    ("cone", "load"),
+    ("cone", "installed power"),
+    ("cone", "feed opening"),
+]
+
+
+@pytest.mark.parametrize(("tag", "name"), LIMITS)
+def test_the_named_size_does_and_a_smaller_one_does_not(tag: str, name: str) -> None:
+    check = _check(_balanced(TEXT), tag, name)
+    assert check.verdict == "over"
+    size = check.fit.split("`")[1]
+    sized = TEXT.replace(f"({STATED[tag]}", f"({size}")
+    assert sized != TEXT
+    assert _check(_balanced(sized), tag, name).verdict != "over"
+    numbers = re.findall(r"(\w+): ([\d.]+)", size)
+    if len(numbers) == 1:
+        (word, number), step = numbers[0], 50
+        smaller = f"{word}: {float(number) - step:g} mm"
+        again = TEXT.replace(f"({STATED[tag]}", f"({smaller}")
+        assert _check(_balanced(again), tag, name).verdict == "over"
+
+
+@pytest.mark.parametrize(("tag", "name"), [one for one in LIMITS if one[1] != "feed opening"])
+def test_the_named_count_does_and_one_fewer_does_not(tag: str, name: str) -> None:
+    found = re.search(r"`count (\d+)`", _check(_balanced(TEXT), tag, name).fit)
+    assert found is not None
+    for count, over in ((int(found[1]), False), (int(found[1]) - 1, True)):
+        line = next(one for one in TEXT.splitlines() if f" {tag}: " in one)
+        put = (
+            line.replace("{", f"{{ count {count};", 1)
+            if "{" in line
+            else f"{line} {{ count {count} }}"
+        )
+        assert (_check(_balanced(TEXT.replace(line, put)), tag, name).verdict == "over") is over
+
+
+def test_more_machines_do_not_help_a_feed_that_is_too_coarse() -> None:
+    assert "count" not in _check(_balanced(TEXT), "cone", "feed opening").fit
+
+
+def test_no_size_is_named_beyond_the_range_of_the_class() -> None:
+    """The largest medium-speed head of the class is 2200 mm."""
+    check = _check(_balanced(TEXT.replace("rate 300 t/h", "rate 3000 t/h")), "cone", "load")
+    assert "head" not in check.fit and "`count" in check.fit
