@@ -16,7 +16,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from hoggin.balance.result import Array
-from hoggin.rating.setting import fed_by_trickle
 from hoggin.schema.asked import asked_of, readings, thing_of
 from hoggin.schema.plant import Limit, Meets, Plant, Reading, Requirement
 
@@ -120,10 +119,7 @@ class Overload:
 
 def utilization(machine: MachineView) -> Array:
     """The largest share of what a machine can take that is used; NaN where nothing is known."""
-    load: Array = machine.load
-    if fed_by_trickle(machine.machine):  # its chamber fills up before it is overloaded
-        load = load * machine.stated("min_load", 1.0)
-    uses = [load, machine.power_use]
+    uses = [machine.load, machine.power_use]
     if machine.slurry is not None:
         uses.append(machine.slurry.flow_use)
     if machine.thickener is not None:
