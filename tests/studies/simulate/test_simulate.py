@@ -59,14 +59,22 @@ def test_an_empty_pile_slows_what_it_feeds() -> None:
     assert found.lost_t[0, 1, STARVED] == pytest.approx(240.0)
 
 
-def test_planned_stops_come_after_each_interval_and_stop_only_their_section() -> None:
-    """Each 8 h a stop of 2 h from the interval's end on: at 8, 16 and 24 h, of which the last is
-    beyond the run's 24 h. The other section goes on from 1000 t in the store."""
+def test_each_interval_ends_with_its_planned_stop_which_stops_only_its_section() -> None:
+    """Of each 8 h the last 2 h: 6 to 8 h, 14 to 16 h, 22 to 24 h, so 6 h of the run's 24 h. The
+    other section goes on from 1000 t in the store."""
     line = replace(series((100.0, 100.0), (2000.0,)), stops_h=((0, 8.0, 2.0),))
     found = simulate(line, 24.0)
-    assert found.hours_h[0, 0, PLANNED] == pytest.approx(4.0)
+    assert found.hours_h[0, 0, PLANNED] == pytest.approx(6.0)
     assert found.hours_h[0, 1, RUNNING] == pytest.approx(24.0)
-    assert found.end_t[0, 0] == pytest.approx(1000.0 - 400.0)
+    assert found.end_t[0, 0] == pytest.approx(1000.0 - 600.0)
+
+
+@pytest.mark.parametrize("intervals", [1, 2, 5])
+def test_no_stop_due_by_the_end_of_a_run_is_lost(intervals: int) -> None:
+    """2 h of each 40 h: a run of whole intervals makes 95 % of its hours, however few they are."""
+    line = replace(series((100.0,), ()), stops_h=((0, 40.0, 2.0),))
+    found = simulate(line, 40.0 * intervals)
+    assert found.products_t[0, 0] == pytest.approx(0.95 * 100.0 * 40.0 * intervals)
 
 
 def test_a_campaign_sends_everything_one_way_and_costs_its_changeovers() -> None:

@@ -43,7 +43,7 @@ class Failing:
 class Unit:
     """One of `count` equal machines in parallel. While it is stopped, its section runs at no more
     than the part of its pace that the others take. stops_h: planned, (phase, every, lasting); the
-    first begins after this part of the time from one to the next."""
+    first ends after this part of the time from one to the next."""
 
     tag: str
     section: int

@@ -50,11 +50,12 @@ def _of_section(line: Line, section: int) -> tuple[tuple[float, float, float], .
 
 
 def _stops(stops: tuple[tuple[float, float, float], ...], hours: float) -> Intervals:
-    """Stops (phase, every, lasting) as windows of shift time."""
+    """Stops (phase, every, lasting) as windows of shift time. Each ends when it is due, so a run of
+    whole intervals has all of their stops."""
     found = []
     for phase, every, lasting in stops:
-        starts = (np.arange(np.floor(hours / every - phase) + 1) + phase) * every
-        found += [(float(start), float(start + lasting)) for start in starts]
+        ends = (np.arange(np.ceil((hours + lasting) / every - phase)) + phase) * every
+        found += [(max(end - lasting, 0.0), end) for end in ends.tolist()]
     return tuple(found)
 
 
