@@ -4,6 +4,7 @@ were looked up is said in `tests/models/test_dust.py`."""
 from __future__ import annotations
 
 from collections.abc import Callable
+from itertools import pairwise
 
 import pytest
 
@@ -15,7 +16,8 @@ PLANT = """
 plant "dusty" {
   sieves sieves.quarry
   %HOURS%
-  feed f { rock rock; rate 200 t/h; passing { 250 mm: 100 %, 150 mm: 80 %, 10 mm: 5 % } }
+  feed f { rock rock; rate 200 t/h; moisture %MOISTURE%
+    passing { 250 mm: 100 %, 150 mm: 80 %, 10 mm: 5 % } }
   crusher first: cones.high_speed(head: 1500 mm) { duty secondary; chamber coarse; css 40 mm }
   crusher second: cones.high_speed(head: 1500 mm) { duty tertiary; chamber fine; css 12 mm }
   screen coarse: screens.inclined(width: 1.8 m, length: 4.8 m) { deck top 20 mm }
@@ -30,8 +32,8 @@ plant "dusty" {
 """
 
 
-def plant(hours: str = "") -> str:
-    return PLANT.replace("%HOURS%", hours)
+def plant(hours: str = "", moisture: str = "1 %") -> str:
+    return PLANT.replace("%HOURS%", hours).replace("%MOISTURE%", moisture)
 
 
 def raised(results: Results, source: str) -> DustResult:
@@ -50,6 +52,16 @@ def test_each_source_raises_its_factor_times_its_throughput(rate_plant: Rate) ->
     crusher = raised(results, "second")
     assert crusher.operation == "tertiary crushing" and not crusher.upper_limit
     assert crusher.pm10_kg_h == pytest.approx(200 * 0.0024 / 2)
+    assert crusher.pm25_controlled_kg_h == pytest.approx(200 * 0.00010 / 2)
+
+
+def test_moist_stone_raises_the_controlled_dust_however_it_is_moist(rate_plant: Rate) -> None:
+    """AP-42's controlled sources are those of 1.5 % moisture or more, natural or sprayed (looked up
+    in Environment Canada's page on the same factors)."""
+    dry, moist = (raised(rate_plant(plant(moisture=m)), "coarse") for m in ("1.4 %", "1.5 %"))
+    assert dry.pm_kg_h == pytest.approx(200 * 0.025 / 2)
+    assert moist.pm_kg_h == moist.pm_controlled_kg_h == pytest.approx(200 * 0.0022 / 2)
+    assert moist.pm10_kg_h == moist.pm10_controlled_kg_h == pytest.approx(200 * 0.00074 / 2)
 
 
 def test_primary_and_secondary_crushing_have_the_tertiary_factors_as_a_limit(
@@ -60,18 +72,45 @@ def test_primary_and_secondary_crushing_have_the_tertiary_factors_as_a_limit(
     assert crusher.pm_kg_h == pytest.approx(200 * 0.0054 / 2)
 
 
-def test_a_screen_with_a_deck_to_5_mm_is_fines_screening_of_its_whole_feed(
+def test_only_what_reaches_a_fine_deck_is_screened_as_fines(rate_plant: Rate) -> None:
+    """AP-42's fines are 3/16 in (0.50 cm), from memory. The deck of 10 mm takes its oversize away
+    first, which has the factor of screening."""
+    results = rate_plant(plant())
+    screen = next(m for m in results.machines if m.tag == "fine")
+    top, bottom = screen.decks
+    found = raised(results, "fine")
+    assert found.operation == "screening, in part of fines"
+    assert found.fines_t_h == pytest.approx(bottom.feed_t_h)
+    by_hand = (top.oversize_t_h * 0.025 + bottom.feed_t_h * 0.30) / 2
+    assert found.pm_kg_h == pytest.approx(by_hand)
+    # The table has no PM2.5 of fines screening: only the rest has a figure.
+    assert found.pm25_controlled_kg_h == pytest.approx(top.oversize_t_h * 0.000050 / 2)
+
+
+def test_a_screen_of_fines_alone_has_no_dust_to_two_and_a_half_micrometres(
     rate_plant: Rate,
 ) -> None:
-    """AP-42's fines are 3/16 in (0.50 cm), from memory."""
-    results = rate_plant(plant())
-    fed = next(m.feed_t_h for m in results.machines if m.tag == "fine")
-    screen = raised(results, "fine")
-    assert screen.operation == "fines screening"
-    assert screen.pm_kg_h == pytest.approx(fed * 0.30 / 2)
+    text = plant().replace("deck top 10 mm; deck bottom 5 mm", "deck top 5 mm; deck bottom 2 mm")
+    found = raised(rate_plant(text), "fine")
+    assert found.operation == "fines screening"
+    assert found.pm25_controlled_kg_h is None
 
 
-def test_every_stream_that_carries_stone_is_one_transfer(rate_plant: Rate) -> None:
+def test_dust_does_not_jump_where_a_deck_is_no_longer_fine(rate_plant: Rate) -> None:
+    """One class of the table ends at 5 mm, but no plant raises half the dust for 0.1 mm more."""
+    dust = []
+    for aperture in (4.9, 5.0, 5.1, 5.2):
+        text = plant().replace("deck bottom 5 mm", f"deck bottom {aperture} mm")
+        dust.append(raised(rate_plant(text), "fine").pm_kg_h)
+    changes = [abs(after / before - 1) for before, after in pairwise(dust)]
+    assert max(changes) < 0.04
+
+
+def test_a_coarse_screen_raises_none_as_fines(rate_plant: Rate) -> None:
+    assert raised(rate_plant(plant()), "coarse").fines_t_h == 0.0
+
+
+def test_every_stream_that_falls_is_one_transfer(rate_plant: Rate) -> None:
     results = rate_plant(plant())
     transfers = [found for found in results.dust if found.operation == "transfer"]
     assert [found.source for found in transfers] == [stream.name for stream in results.streams]
@@ -79,10 +118,36 @@ def test_every_stream_that_carries_stone_is_one_transfer(rate_plant: Rate) -> No
     assert sum(found.pm_kg_h for found in transfers) == pytest.approx(carried * 0.0030 / 2)
 
 
+def test_a_splitter_or_blend_adds_no_transfer(rate_plant: Rate) -> None:
+    """A tonne that falls once is counted once, by hand: whatever points are drawn on its way."""
+    straight = rate_plant(plant())
+    pointed = rate_plant(
+        plant()
+        .replace("coarse.over -> product stone", "coarse.over -> meet -> part")
+        .replace(
+            "f -> first", "blend meet; splitter part { out near 50 %; out far rest }\n  f -> first"
+        )
+        .replace(
+            "-> product sand\n",
+            "-> product sand\n  part.near -> product stone; part.far -> product more\n",
+        )
+    )
+    assert pointed.pm_kg_h == pytest.approx(straight.pm_kg_h)
+
+
+def test_wet_stone_raises_none(rate_plant: Rate) -> None:
+    """Common practice, no source: from 5 % moisture on."""
+    assert rate_plant(plant(moisture="4.9 %")).pm_kg_h > 0.0
+    wet = rate_plant(plant(moisture="6 %"))
+    assert wet.pm_kg_h == 0.0 and wet.dust == ()
+
+
 def test_a_wet_screen_raises_none(rate_plant: Rate) -> None:
     text = plant().replace("{ deck top 20 mm }", "{ deck top 20 mm; water spray }")
     results = rate_plant(text)
-    assert "coarse" not in {found.source for found in results.dust}
+    sources = {found.source for found in results.dust}
+    assert "coarse" not in sources
+    assert not any(source.startswith("coarse.") for source in sources)  # nor do its wet streams
 
 
 def test_a_crusher_of_fine_product_is_fines_crushing(rate_plant: Rate) -> None:

@@ -46,6 +46,8 @@ NOT_ASKED = {
     "Closure.flow_error": "of the solver, not of the plant",
     "Closure.iterations": "of the solver, not of the plant",
     "Closure.worst": "of the solver, not of the plant",
+    "DustResult.fines_t_h": "says how its dust was found: the table *Dust by source* shows it",
+    "DustResult.moisture": _COPY,
     "DustResult.rate_t_h": _COPY,
     "ElongationFraction.flat_elongated": _FRACTION,
     "ElongationFraction.share": _FRACTION,

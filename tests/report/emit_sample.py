@@ -242,7 +242,7 @@ def build(scenario: Scenario) -> Results:
         closure=Closure(worst=3.1e-12, iterations=6, flow_error=3.2e-4), feed_t_h=total,
         power_kw=power,
         energy_kwh_t=power / total, pm_kg_h=12.0, pm_controlled_kg_h=1.1,
-        pm10_kg_h=4.4, pm10_controlled_kg_h=0.5,
+        pm10_kg_h=4.4, pm10_controlled_kg_h=0.5, pm25_controlled_kg_h=0.1,
         installed_power_kw=sum(m.installed_power_kw or 0.0 for m in machines),
         cautions=("Guard every nip point and keep walkways clear of stored energy.",
                   "Respirable dust: check exposure and wet or extract at transfer points."),

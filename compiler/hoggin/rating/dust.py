@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from math import isnan
+
 import numpy as np
 from numpy.typing import NDArray
 
 from hoggin.balance.result import Array
 from hoggin.models import dust
+from hoggin.models.arrays import over
 from hoggin.models.dust import EmissionFactors
 from hoggin.rating.flow import Flow
 from hoggin.rating.rated import Rated
@@ -16,15 +19,15 @@ from hoggin.schema.plant import Machine
 from hoggin.schema.results import DustResult
 
 _NO_DATA = "primary or secondary crushing"  # the table has no factors: the tertiary's are a limit
-_CRUSHING: tuple[tuple[str, EmissionFactors], ...] = (
-    ("fines crushing", dust.FINES_CRUSHING),
-    ("tertiary crushing", dust.TERTIARY),
-    (_NO_DATA, dust.TERTIARY),
-)
 
 
 class DustView(View):
-    """One source. `operations` are those it may be, `which` the one it is in each case."""
+    """One source: what runs through it, and the part of it that has the factors of fines.
+
+    operation: what it is in each case. moisture: of what runs through, over dry solids. Where the
+    stone is moist its own dust is the controlled one, and where it is wet it raises none. A part
+    without a factor is left out; a source of nothing else has no value.
+    """
 
     document = DustResult
 
@@ -32,63 +35,119 @@ class DustView(View):
         self,
         source: str,
         flow: Flow,
-        operations: tuple[tuple[str, EmissionFactors], ...],
-        which: NDArray[np.intp],
+        moisture: Array,
+        operation: NDArray[np.str_],
+        factors: EmissionFactors,
+        of_fines: EmissionFactors | None = None,
+        fines_t_h: Array = View.none,
     ) -> None:
-        self.source, self.flow, self.rate_t_h = source, flow, flow.rate_t_h
-        self.operation = np.array([name for name, _ in operations])[which]
-        self.upper_limit = self.operation == _NO_DATA
+        self.source, self.rate_t_h, self.moisture = source, flow.rate_t_h, moisture
+        self.operation, self.fines_t_h = operation, fines_t_h
+        self.upper_limit = operation == _NO_DATA
+        self.raises = ~flow.empty & (moisture < dust.WET)
+
+        fines = np.zeros(1) if of_fines is None else fines_t_h
 
         def raised(name: str) -> Array:
-            factors = [getattr(factors, name) for _, factors in operations]
-            return dust.emission_kg_h(flow.rate_t_h, np.array(factors)[which])
+            parts = [((self.rate_t_h - fines).clip(0.0), factors)]
+            if of_fines is not None:
+                parts.append((fines, of_fines))
+            known = [
+                (t_h, one) for t_h, factors in parts if not isnan(one := getattr(factors, name))
+            ]
+            found = sum((dust.emission_kg_h(*part) for part in known), start=np.zeros(1))
+            without = fines >= self.rate_t_h if len(known) < len(parts) else False
+            return np.where(self.raises, np.where(without, np.nan, found), 0.0)
 
-        self.pm_kg_h, self.pm_controlled_kg_h = raised("pm"), raised("pm_controlled")
-        self.pm10_kg_h, self.pm10_controlled_kg_h = raised("pm10"), raised("pm10_controlled")
+        moist = moisture >= dust.MOIST
+        self.pm_controlled_kg_h, self.pm10_controlled_kg_h, self.pm25_controlled_kg_h = map(
+            raised, ("pm_controlled", "pm10_controlled", "pm25_controlled")
+        )
+        self.pm_kg_h = np.where(moist, self.pm_controlled_kg_h, raised("pm"))
+        self.pm10_kg_h = np.where(moist, self.pm10_controlled_kg_h, raised("pm10"))
 
 
 def dust_sources(rated: Rated) -> tuple[DustView, ...]:
-    """Crushers and dry screens in the plant's order, then every stream as one transfer. Machines
-    that work wet, streams of slurry and streams to what stands beside a belt are left out."""
-    raised = (rated.machine(machine.tag).dust for machine in rated.plant.machines)
-    kinds = {machine.tag: KINDS[machine.kind] for machine in rated.plant.machines}
-    found = [one for one in raised if one is not None]
+    """Crushers and dry screens in the plant's order, then every stream that falls as one transfer.
+
+    Rock does not fall out of the point where streams meet or part, nor into what stands beside a
+    belt. What works in or with water wets its streams."""
+    found = [
+        one
+        for machine in rated.plant.machines
+        if (one := rated.machine(machine.tag).dust) is not None
+    ]
+    machines = {machine.tag: machine for machine in rated.plant.machines}
     for index, stream in enumerate(rated.plant.streams):
-        source, target = kinds.get(stream.source), kinds.get(stream.target)
-        if (target and (target.beside or target.slurry)) or (source and source.slurry):
+        source, target = machines.get(stream.source), machines.get(stream.target)
+        if source is not None and (KINDS[source.kind].point or _wet(source)):
             continue
-        found.append(transfer(stream.name, rated.stream(index)))
+        if target is not None and (KINDS[target.kind].beside or KINDS[target.kind].slurry):
+            continue
+        found.append(transfer(rated, stream.name, rated.stream(index), [index]))
     return tuple(found)
 
 
-def transfer(source: str, flow: Flow) -> DustView:
-    """What a flow raises where it is handed on."""
-    always = np.zeros(1, dtype=np.intp)
-    return DustView(source, flow, (("transfer", dust.TRANSFER),), always)
+def transfer(rated: Rated, source: str, flow: Flow, streams: list[int]) -> DustView:
+    """What some streams raise together where they are handed on."""
+    water = rated.water.streams_t_h[:, streams].sum(axis=1)
+    moisture = over(water, flow.rate_t_h, ~flow.empty, 0.0)
+    return DustView(source, flow, moisture, np.array(["transfer"]), dust.TRANSFER)
 
 
 def of_machine(rated: Rated, machine: Machine) -> DustView | None:
     """What a crusher or dry screen raises; None for other machines."""
-    feed = rated.into(machine.tag)
     if KINDS[machine.kind].breaks:
-        return DustView(machine.tag, feed, _CRUSHING, _crushing(rated, machine))
-    if machine.decks and not _wet(machine):
-        path = ("machines", machine.tag, "decks", machine.decks[-1].name, "aperture_mm")
-        fine = rated.numbers.of(path, machine.decks[-1].aperture_mm) <= dust.FINES_MM
-        screening = (("screening", dust.SCREENING), ("fines screening", dust.FINES_SCREENING))
-        return DustView(machine.tag, feed, screening, fine.astype(np.intp))
-    return None
+        return _crusher(rated, machine)
+    return _screen(rated, machine) if machine.decks and not _wet(machine) else None
 
 
-def _crushing(rated: Rated, machine: Machine) -> NDArray[np.intp]:
+def _crusher(rated: Rated, machine: Machine) -> DustView:
     """By the product: fine is fines crushing, to an inch tertiary. A stated duty says so too."""
-    p80 = rated.out_of(machine.tag).p80_mm
-    size = np.where(np.isnan(p80), 0.0, p80)  # below the finest sieve
+    feed, p80 = rated.into(machine.tag), rated.out_of(machine.tag).p80_mm
+    size = np.where(np.isnan(p80), dust.FINES_MM, p80)  # below the finest sieve
     duty = next((s.text for s in machine.settings if s.name == "duty"), machine.traits.get("duty"))
+    share = dust.fines_share(size)
     tertiary = (size <= dust.TERTIARY_MM) | (duty == "tertiary")
-    return np.where(size <= dust.FINES_MM, 0, np.where(tertiary, 1, 2))
+    operation = np.where(tertiary, _named("tertiary crushing", "fines crushing", share), _NO_DATA)
+    return DustView(
+        machine.tag,
+        feed,
+        rated.moisture_into(machine.tag),
+        operation,
+        dust.TERTIARY,
+        dust.FINES_CRUSHING,
+        share * feed.rate_t_h,
+    )
+
+
+def _screen(rated: Rated, machine: Machine) -> DustView:
+    """Only what reaches a fine deck is screened as fines: each tonne has the factor of the finest
+    deck that it reaches."""
+    feed = rated.into(machine.tag)
+    fines, finest = np.zeros(1), np.zeros(1)
+    for deck in rated.machine(machine.tag).decks:
+        share = np.maximum(dust.fines_share(deck.aperture_mm), finest)
+        fines, finest = fines + (share - finest) * deck.feed_t_h, share
+    share = over(fines, feed.rate_t_h, ~feed.empty, 0.0)
+    return DustView(
+        machine.tag,
+        feed,
+        rated.moisture_into(machine.tag),
+        _named("screening", "fines screening", share),
+        dust.SCREENING,
+        dust.FINES_SCREENING,
+        fines,
+    )
+
+
+def _named(coarse: str, fine: str, fines_share: Array) -> NDArray[np.str_]:
+    """An operation, by the share of it that has the factors of fines."""
+    parts = [fines_share <= 0.0, fines_share >= 1.0]
+    return np.select(parts, [coarse, fine], f"{coarse}, in part of fines")
 
 
 def _wet(machine: Machine) -> bool:
+    kind = KINDS[machine.kind]
     sprayed = any(deck.spray_m3_h > 0 for deck in machine.decks)
-    return sprayed or machine.facts.get("wet", 0.0) > 0
+    return kind.slurry or kind.drains or sprayed or machine.facts.get("wet", 0.0) > 0

@@ -87,6 +87,10 @@ class PlantView(View):
     def pm10_controlled_kg_h(self) -> Array:
         return _total(source.pm10_controlled_kg_h for source in self.dust)
 
+    @property
+    def pm25_controlled_kg_h(self) -> Array:
+        return _total(source.pm25_controlled_kg_h for source in self.dust)
+
     @cached_property
     def water(self) -> WaterView:
         return WaterView(self.rated)

@@ -166,8 +166,8 @@ def _product(product: ProductView, case: int) -> ProductResult:
 
 
 def _dust(view: PlantView, case: int) -> tuple[DustResult, ...]:
-    """What is raised in this case: a source that carries nothing is left out."""
-    return ones((source for source in view.dust if not source.flow.empty[case]), case)
+    """What is raised in this case: a source that raises none is left out."""
+    return ones((source for source in view.dust if picked(source.raises, case)), case)
 
 
 def _closure(balance: Balance, case: int) -> Closure:

@@ -96,7 +96,7 @@ class OutletView(_Flowing):
 
     def __init__(self, rated: Rated, tag: str, outlet: str) -> None:
         super().__init__(rated, rated.leaving(tag, outlet), rated.streams_by(tag, outlet))
-        self.dust = transfer(f"{tag}.{outlet}", self.flow)
+        self.dust = transfer(rated, f"{tag}.{outlet}", self.flow, rated.streams_by(tag, outlet))
 
 
 class ProductView(_Flowing):

@@ -7,21 +7,26 @@ from collections.abc import Iterator, Sequence
 from functools import partial
 
 from hoggin.report.fields import Field, number, table, words
-from hoggin.report.tables import Kind, Section, Table
+from hoggin.report.tables import Section, Table
 from hoggin.schema.results import DustResult, Results
 
 _FACTORS_NOTE = (
-    "Factors of US EPA, AP-42, table 11.19.2-2 (8/04), from memory: check them before you use them "
-    "for a permit. Controlled means with wet suppression. PM is all suspended dust, PM10 the part "
-    "up to 10 um. Emissions of real plants can be several times higher or lower; local permits and "
-    "their limits govern."
+    "Factors of US EPA, AP-42, table 11.19.2-2 (8/04), in part from memory: check them before you "
+    "use them for a permit. Controlled is stone of 1.5 % moisture or more, natural or sprayed: "
+    "there both figures are the same. PM is all suspended dust, PM10 the part up to 10 um, PM2.5 "
+    "that up to 2.5 um, which has no factor for fines screening: its sums are without. A factor "
+    "has one or two digits, and so have these figures. Emissions of real plants can be several "
+    "times higher or lower; local permits and their limits govern."
 )
 _RULES_NOTE = (
     "Fines crushing: product P80 up to 5 mm. Tertiary crushing: up to 25 mm, or if the duty says "
     "so. The table has no data for primary and secondary crushing; tertiary factors are an upper "
-    "limit. Fines screening: a screen whose finest deck is up to 5 mm, with its whole feed. Each "
-    "stream is one transfer. Wet screens and classifiers are taken to emit no dust. Not included: "
-    "drilling, blasting, haul roads, piles in the wind, truck loading and tipping."
+    "limit. Fines screening: what reaches a deck up to 5 mm. From there to 10 mm the factors of "
+    "fines fade out (own assumption, no source). PM2.5 has no factor without suppression."
+    " Each stream is one transfer, but for those out "
+    "of a splitter or blend. Wet screens, classifiers, what leaves them, and stone of 5 % moisture "
+    "or more (common practice, no source) are taken to emit no dust. Not included: drilling, "
+    "blasting, haul roads, piles in the wind, truck loading and tipping."
 )
 _SILICA_NOTE = (
     "These are emissions, not what people breathe. Dust of rock with quartz contains respirable "
@@ -33,6 +38,7 @@ _MASSES = {
     "PM, controlled": "pm_controlled_kg_h",
     "PM10": "pm10_kg_h",
     "PM10, controlled": "pm10_controlled_kg_h",
+    "PM2.5, controlled": "pm25_controlled_kg_h",
 }
 _Sources = Sequence[DustResult]
 
@@ -63,8 +69,8 @@ def by_operation(results: Results) -> Table:
         words("operation", lambda group: group[0], 32),
         number("sources", "", "count", lambda group: len(group[1])),
         number("through", "t/h", "rate", _through),
-        *_masses("kg/h", 1.0, "number"),
-        *_yearly(results, "t/y", 1e-3, "number"),
+        *_masses("kg/h", 1.0),
+        *_yearly(results, "t/y", 1e-3),
     )
     return table("Dust", fields, [*groups.items(), *plant])
 
@@ -75,8 +81,10 @@ def by_source(results: Results) -> Table:
         words("source", lambda group: group[1][0].source, 36),
         words("operation", lambda group: group[0], 32),
         number("through", "t/h", "rate", _through),
-        *_masses("g/h", 1e3, "rate"),
-        *_yearly(results, "kg/y", 1.0, "rate"),
+        number("of it fines", "t/h", "rate", lambda group: group[1][0].fines_t_h),
+        number("moisture", "%", "percent", lambda group: group[1][0].moisture),
+        *_masses("g/h", 1e3),
+        *_yearly(results, "kg/y", 1.0),
     )
     return table("Dust by source", fields, [(_operation(one), [one]) for one in results.dust])
 
@@ -91,17 +99,20 @@ def _through(group: tuple[str, _Sources]) -> float | None:
     return None if label == "plant" else math.fsum(source.rate_t_h for source in sources)
 
 
-def _yearly(results: Results, unit: str, scale: float, kind: Kind) -> Iterator[Field]:
+def _yearly(results: Results, unit: str, scale: float) -> Iterator[Field]:
     """The masses of a year, where its hours are known."""
     if results.running_h is not None:
-        yield from _masses(unit, scale * results.running_h, kind)
+        yield from _masses(unit, scale * results.running_h)
 
 
-def _masses(unit: str, scale: float, kind: Kind) -> Iterator[Field]:
-    """Each mass of a group of sources; one kg/h is `scale` of the unit."""
+def _masses(unit: str, scale: float) -> Iterator[Field]:
+    """Each mass of a group of sources, where one of them has it; one kg/h is `scale` of the
+    unit."""
 
-    def mass(name: str, group: tuple[str, _Sources]) -> float:
-        return scale * math.fsum(getattr(source, name) for source in group[1])
+    def mass(name: str, group: tuple[str, _Sources]) -> float | None:
+        masses = [getattr(source, name) for source in group[1]]
+        known = [mass for mass in masses if mass is not None]
+        return scale * math.fsum(known) if known else None
 
     for heading, name in _MASSES.items():
-        yield number(heading, unit, kind, partial(mass, name))
+        yield number(heading, unit, "estimate", partial(mass, name))

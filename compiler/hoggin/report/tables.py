@@ -12,7 +12,8 @@ from typing import Literal
 
 from hoggin.report import wording
 
-Kind = Literal["text", "rate", "percent", "size", "number", "count", "price"]
+Kind = Literal["text", "rate", "percent", "size", "number", "count", "price", "estimate"]
+ESTIMATE_DIGITS = 2  # of a figure that a factor of one or two digits gives
 Value = str | float | int | None
 _DECIMALS: dict[Kind, int] = {"rate": 1, "text": 2, "number": 2, "count": 0, "price": 3}
 
@@ -44,10 +45,15 @@ class Column:
             return wording.size(value)
         if self.kind == "percent":
             return wording.percent(value)
+        if self.kind == "estimate":
+            return wording.significant(value, ESTIMATE_DIGITS)
         return wording.fixed(value, _DECIMALS[self.kind])
 
     def number(self, value: Value) -> Value:
-        """The value as a program reads it, in the column's unit: per cent, not a fraction."""
+        """The value as a program reads it, in the column's unit: per cent, not a fraction, and an
+        estimate no finer than it is known."""
+        if self.kind == "estimate" and isinstance(value, float | int):
+            return float(wording.significant(value, ESTIMATE_DIGITS))
         if self.kind == "percent" and isinstance(value, float | int):
             return 100 * value
         return value

@@ -26,6 +26,7 @@ FORMATS = {
     "number": "0.00",
     "price": "0.000",
     "count": "0",
+    "estimate": "General",
 }
 
 
@@ -79,9 +80,14 @@ def _table_sheet(sheet: Any, table: Table, formats: dict[str, Any], header: Any)
         sheet.set_column(place, place, widths[place])
         sheet.write_string(0, place, clean(column.full_heading), header)
         for line, row in enumerate(table.rows, start=1):
-            _write(sheet, line, place, row[place], formats[column.kind])
+            _write(sheet, line, place, _cell(column, row[place]), formats[column.kind])
     sheet.freeze_panes(1, table.keys)
     sheet.repeat_rows(0)
+
+
+def _cell(column: Column, value: Value) -> Value:
+    """The number behind a cell; an estimate's has no more digits than a reader sees."""
+    return column.number(value) if column.kind == "estimate" else value
 
 
 def _write(sheet: Any, line: int, place: int, value: Value, style: Any) -> None:

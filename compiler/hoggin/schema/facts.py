@@ -280,7 +280,7 @@ _OF_OPERATION = (
         "2 h", 0.01, 2000.0, TIME, bounds="a repair takes 0.01 h to 2000 h"),
     _share("operation", "pace", "highest rate over that of the balance, for `hoggin simulate`",
         "100 %", 0.05, 10.0, bounds="a pace is 5 % to 1000 % of the balance's rates"),
-    Fact("operation", "maintenance", "planned stops: hours from one stop to the next, and hours of a stop",
+    Fact("operation", "maintenance", "planned stops: hours from one to the next, and of a stop",
         "{ 40 h: 2 h }"),
     Fact("splitter", "position", "the outlet that gets everything", "mill"),
     Fact("splitter.operation", "campaign",

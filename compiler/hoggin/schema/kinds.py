@@ -20,9 +20,9 @@ class Kind:
     classed: whether its machines are made from a class, though that names no model. stores: holds
     rock over time. passes: hands rock on as it is, at any grading. drains: parts water too, of
     which its first outlet keeps no more than the class says. slurry: works on rock in water, which
-    raises no dust. loaded_by: the outlet whose rock its capacity is of; its feed where empty.
-    beside: stands over or beside a belt, so that rock does not fall into it. relief: what helps
-    where more arrives than it can take.
+    raises no dust. point: where streams meet or part, with no fall of its own. loaded_by: the
+    outlet whose rock its capacity is of; its feed where empty. beside: stands over or beside a belt,
+    so that rock does not fall into it. relief: what helps where more arrives than it can take.
     """
 
     name: str
@@ -35,6 +35,7 @@ class Kind:
     passes: bool = False
     drains: bool = False
     slurry: bool = False
+    point: bool = False
     loaded_by: str = ""
     beside: bool = False
     relief: str = ""
@@ -126,8 +127,14 @@ KINDS: Mapping[str, Kind] = {
         ),
         Kind("sump", "collects slurry for a pump", passes=True, slurry=True),
         Kind("pump", "a slurry pump of a class", needs=("pump_power",), passes=True, slurry=True),
-        Kind("splitter", "divides a stream by shares or tonnages", outlets=(), passes=True),
-        Kind("blend", "a point where streams meet", passes=True),
+        Kind(
+            "splitter",
+            "divides a stream by shares or tonnages",
+            outlets=(),
+            passes=True,
+            point=True,
+        ),
+        Kind("blend", "a point where streams meet", passes=True, point=True),
         Kind("bin", "storage in a bin", stores=True),
         Kind("stockpile", "storage on the ground", stores=True),
         Kind(

@@ -741,20 +741,34 @@ class WaterResult(Frozen):
 
 
 class DustResult(Frozen):
-    """Dust raised by one source: uncontrolled, and controlled by wet suppression."""
+    """Dust raised by one source: at its own moisture, and controlled, which is moist."""
 
     source: Key  # tag of a machine, or name of a stream
     operation: Annotated[str, Told.VERDICT]  # "tertiary crushing", "fines screening", "transfer"
     upper_limit: Annotated[bool, Told.DERIVED]  # by the factors of a dustier operation
     rate_t_h: Annotated[float, of.RATE("dry solids that raise it", ask="")]
-    pm_kg_h: Annotated[float, of.DUST("dust, uncontrolled", called="dust")]
+    fines_t_h: Annotated[
+        float | None, of.RATE("of these, by the factors of fines; none for a transfer", ask="")
+    ]
+    moisture: Annotated[float, of.SHARE("water over dry solids", ask="")]
+    pm_kg_h: Annotated[float, of.DUST("dust, at its moisture", called="dust")]
     pm_controlled_kg_h: Annotated[
         float, of.OF_DUST("dust, wet suppression", called="dust controlled")
     ]
-    pm10_kg_h: Annotated[float, of.OF_DUST("dust to 10 um, uncontrolled", "dust to 10 um", "pm10")]
+    pm10_kg_h: Annotated[
+        float, of.OF_DUST("dust to 10 um, at its moisture", "dust to 10 um", "pm10")
+    ]
     pm10_controlled_kg_h: Annotated[
         float,
         of.OF_DUST("dust to 10 um, wet suppression", "dust to 10 um controlled", "pm10_controlled"),
+    ]
+    pm25_controlled_kg_h: Annotated[
+        float | None,
+        of.OF_DUST(
+            "dust to 2.5 um, wet suppression, but for fines screening",
+            "dust to 2.5 um controlled",
+            "pm25_controlled",
+        ),
     ]
 
 
@@ -806,12 +820,13 @@ class Results(Frozen):
     energy_kwh_t: Annotated[float, of.ENERGY("power drawn per tonne of plant feed")]
     cautions: Texts  # that hold for the whole plant
     assumptions: Texts
-    pm_kg_h: Annotated[float, of.DUST("dust of all sources, uncontrolled", called="dust")]
+    pm_kg_h: Annotated[float, of.DUST("dust of all sources, at their moisture", called="dust")]
     pm_controlled_kg_h: Annotated[
         float, of.DUST("dust of all sources, wet suppression", called="dust controlled")
     ]
     pm10_kg_h: Annotated[
-        float, of.OF_DUST("dust to 10 um of all sources, uncontrolled", "dust to 10 um", "pm10")
+        float,
+        of.OF_DUST("dust to 10 um of all sources, at their moisture", "dust to 10 um", "pm10"),
     ]
     pm10_controlled_kg_h: Annotated[
         float,
@@ -819,6 +834,14 @@ class Results(Frozen):
             "dust to 10 um of all sources, wet suppression",
             "dust to 10 um controlled",
             "pm10_controlled",
+        ),
+    ]
+    pm25_controlled_kg_h: Annotated[
+        float,
+        of.OF_DUST(
+            "dust to 2.5 um of all sources with a factor for it, wet suppression",
+            "dust to 2.5 um controlled",
+            "pm25_controlled",
         ),
     ]
     per_year_t_y: Annotated[

@@ -111,7 +111,7 @@ def _machine(results: Results, machine: MachineResult) -> Details:
         *_listed("Classifier", slurry.classifiers(alone)),
         *_listed("Thickener", slurry.thickeners(alone)),
         *_listed("Tramp metal", tramp.tramp(alone)),
-        *_listed("Dust, uncontrolled and under wet suppression", dust.by_source(alone)),
+        *_listed("Dust, at its moisture and controlled", dust.by_source(alone)),
     ]
     return Details(
         kind=clean(machine.kind),

@@ -25,14 +25,14 @@ def parallel(count: int, availability: float, repair_h: float) -> Line:
 
 def test_planned_stops_take_turns_and_leave_half() -> None:
     """Two machines, each stopped 2 h in every 10 h, the first up to hour 5: in 30 h there are
-    stops up to 5, 10, 15, 20, 25 and 30 h. All six of 2 h fall into the run: 100 x (30 - 12 / 2) t."""
+    stops up to 5, 10, 15, 20, 25 and 30 h: six of 2 h, so 100 x (30 - 12 / 2) t."""
     stops = [((0.5, 10.0, 2.0),), ((1.0, 10.0, 2.0),)]
     line = replace(series((100.0,), ()), units=tuple(Unit("cone", 0, 2, stop) for stop in stops))
     found = simulate(line, 30.0, kept=1)
     assert found.products_t[0, 0] == pytest.approx(2400.0)
     assert found.hours_h[0, 0, RUNNING] == pytest.approx(30.0)
-    assert found.slowed_h[0, 0] == pytest.approx(10.0)
-    assert found.lost_t[0, 0, PLANNED] == pytest.approx(500.0)
+    assert found.slowed_h[0, 0] == pytest.approx(12.0)
+    assert found.lost_t[0, 0, PLANNED] == pytest.approx(600.0)
 
 
 def test_a_section_stands_still_while_all_of_them_are_stopped() -> None:
