@@ -14,7 +14,10 @@ from tests.check.reading import check_text
 
 _TEXT = """
 use std.cones
+use std.impactors
+use std.jaws
 use std.magnets
+use std.screens
 use std.sieves
 
 material rock {{ solid_density 2.7 t/m3; bulk_density 1.6 t/m3; work_index 12 kWh/t }}
@@ -196,3 +199,47 @@ def test_tramp_of_no_size_is_none() -> None:
     )
     results = rated(checked)
     assert isinstance(results, Results) and _relief(results) is None
+
+
+def test_no_piece_passes_a_deck_that_is_finer_than_it() -> None:
+    """By geometry, of pieces as wide as long: 200 mm and 80 mm go over a deck of 60 mm. Nothing
+    arrives under it, and all of it over it."""
+    screen = "screen s: screens.scalper(width: 2 m, length: 4 m) { deck top 60 mm }"
+    ends = "s.{0} -> cone -> product sand; s.{1} -> product rest"
+    under, over = (
+        _rated(f"{screen}; pit -> meeting; yard -> meeting -> s; {ends.format(*ways)}")
+        for ways in (("under", "top.over"), ("top.over", "under"))
+    )
+    assert _machine(under, "cone").tramp is None and _relief(under) is None
+    tramp = _machine(over, "cone").tramp
+    assert tramp is not None and (tramp.iron_mm, tramp.iron_share) == (200.0, 1.0)
+
+
+def test_a_deck_between_two_pieces_passes_the_smaller_and_keeps_the_larger() -> None:
+    """100 mm lies between the pit's 200 mm and the yard's 80 mm. The smaller piece may also be
+    carried over."""
+    screen = "screen s: screens.scalper(width: 2 m, length: 4 m) { deck top 100 mm }"
+    routes = "pit -> meeting; yard -> meeting -> s; s.under -> cone -> product sand"
+    tramp = _machine(_rated(f"{screen}; {routes}; s.top.over -> product rest"), "cone").tramp
+    assert tramp is not None and tramp.iron_mm == 80.0
+
+
+def test_a_jaw_has_no_relief_and_passes_no_more_than_its_open_side() -> None:
+    """A toggle plate breaks, and nothing opens: by geometry a piece falls through an opening of
+    css + throw. The class's throw is 50.2 mm x 0.8^0.85 = 41.5 mm (see its file)."""
+    jaw = "crusher j: jaws.single_toggle(gape: 800 mm, width: 1000 mm) { css 100 mm }"
+    routes = "yard -> product rest; pit -> j -> cone -> product sand"
+    results = _rated(f"{jaw}; {routes}")
+    check = next(one for one in _machine(results, "j").checks if one.name == "tramp relief")
+    assert (check.verdict, check.code) == ("over", "W0505")
+    assert check.limit == pytest.approx(100 + 50.2 * 0.8**0.85, abs=0.5)
+    small = _rated(f"{jaw}; pit -> product rest; yard -> j -> cone -> product sand")
+    check = next(one for one in _machine(small, "j").checks if one.name == "tramp relief")
+    assert check.verdict == "ok"
+
+
+def test_a_rotor_without_a_release_passes_no_tramp() -> None:
+    rotor = "crusher v: impactors.vertical_shaft(rotor: 900 mm)"
+    results = _rated(f"{rotor}; pit -> product rest; yard -> v -> cone -> product sand")
+    check = next(one for one in _machine(results, "v").checks if one.name == "tramp relief")
+    assert (check.verdict, check.limit) == ("over", 0.0)

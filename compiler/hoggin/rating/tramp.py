@@ -2,7 +2,8 @@
 a crusher's relief lets through.
 
 A piece may take any way that rock takes; of several, the one that brings most is counted. A magnet
-takes a share of the iron; a detector stops the belt for a share of all pieces that it can see.
+takes a share of the iron; a detector stops the belt for a share of all pieces that it can see. No
+piece passes a deck that is finer than it.
 """
 
 from __future__ import annotations
@@ -14,6 +15,7 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 import numpy as np
+from numpy.typing import NDArray
 
 from hoggin.models.arrays import Array, over
 from hoggin.models.setting import gap_of_lift_mm
@@ -66,8 +68,9 @@ def arrivals(rated: Rated) -> dict[str, list[Arrival]]:
             )
             if not (size > 0.0).any():
                 continue
-            shares = _spread(rated, feed.tag, np.ones(1), _kept(rated, size, magnetic=not metal))
-            unseen = _spread(rated, feed.tag, size, _overlooked(rated))
+            kept = _kept(rated, size, magnetic=not metal)
+            shares = _spread(rated, feed.tag, size, np.ones(1), kept)
+            unseen = _spread(rated, feed.tag, size, size, _overlooked(rated))
             for tag, share in shares.items():
                 found.setdefault(tag, []).append(
                     Arrival(not metal, size, share, unseen[tag], every)
@@ -113,8 +116,11 @@ def _detected(rated: Rated, machine: Machine) -> tuple[Array, Array] | None:
     return None if share is None or least_mm is None else (share, least_mm)
 
 
-def _spread(rated: Rated, start: str, value: Array, passed: Passing) -> dict[str, Array]:
-    """The most of a value that any way brings to each machine or product, where it is above 0."""
+def _spread(
+    rated: Rated, start: str, size_mm: Array, value: Array, passed: Passing
+) -> dict[str, Array]:
+    """The most of a value of pieces of a size that any way brings to each machine or product, where
+    it is above 0."""
     found: dict[str, Array] = {}
     waiting = [(start, value)]
     while waiting:
@@ -125,8 +131,22 @@ def _spread(rated: Rated, start: str, value: Array, passed: Passing) -> dict[str
             continue
         found[tag] = most
         on = passed[tag](most) if tag in passed else most
-        waiting += [(rated.plant.streams[at].target, on) for at in rated.streams_from(tag)]
+        for at in rated.streams_from(tag):
+            stream = rated.plant.streams[at]
+            waiting.append((stream.target, on * _fits(rated, tag, stream.outlet, size_mm)))
     return found
+
+
+def _fits(rated: Rated, tag: str, outlet: str, size_mm: Array) -> NDArray[np.bool_]:
+    """Whether pieces of a size pass the openings of all decks above an outlet."""
+    fits = np.ones(1, dtype=bool)
+    if all(machine.tag != tag for machine in rated.plant.machines):
+        return fits
+    for deck in rated.machine(tag).decks:
+        if outlet == f"{deck.name}.over":
+            break
+        fits = fits & (size_mm <= deck.aperture_mm)
+    return fits
 
 
 def tramp_at(machine: MachineView) -> TrampView | None:
@@ -166,20 +186,13 @@ def _largest(arrays: list[Array]) -> Array:
 
 
 def tramp_checks(machine: MachineView, case: int) -> Iterator[Check]:
-    """Tramp metal against what the relief opens to: at the setting, and at the closest setting of
-    the class, since a setting is changed more easily than a machine.
-
-    The relief of a cone moves bowl or head along the axis: its stroke opens the chamber by less,
-    as the chamber's angle says. Where a class gives no angle its stroke is the opening."""
-    relief, found = machine.fact("relief_stroke_mm"), set_to(machine)
-    if relief is None or found is None:
+    """Tramp metal against what the chamber opens to: at the setting, and at the closest setting of
+    the class, since a setting is changed more easily than a machine."""
+    if not machine.crushes:
         return
+    found = set_to(machine) or ("", np.zeros(1))
     setting = picked(found[1], case)
-    stroke, angle = picked(relief, case), machine.number("chamber_angle_deg", case)
-    opens = float(gap_of_lift_mm(stroke, angle or _RIGHT_ANGLE)[0])
-    how = f"{found[0]} + {opens:.0f} mm"
-    if angle is not None:
-        how += f", relief stroke {stroke:.0f} mm x sin {angle:.0f} deg"
+    opens, how = _opens(machine, found[0], case)
     for name, metal, magnetic in _METALS:
         arriving = [
             _Piece(*(picked(number, case) for number in (one.size_mm, one.unseen_mm, one.share)))
@@ -194,6 +207,25 @@ def tramp_checks(machine: MachineView, case: int) -> Iterator[Check]:
         if closest is not None and worst.verdict(setting + opens) == "ok":
             worst = max(arriving, key=lambda piece: piece.against(closest + opens))
             yield _relief_when_closed(name, metal, worst, closest, opens, found[0])
+
+
+def _opens(machine: MachineView, setting: str, case: int) -> tuple[float, str]:
+    """By how much a chamber opens beyond its setting for tramp metal, mm, and how.
+
+    The relief of a cone moves bowl or head along the axis: its stroke opens the chamber by less,
+    as the chamber's angle says. Where a class gives no angle its stroke is the opening. Without a
+    relief, as in a jaw with its toggle plate, a piece passes by the open side or not at all."""
+    relief, angle = machine.fact("relief_stroke_mm"), machine.number("chamber_angle_deg", case)
+    if relief is None:
+        throw = machine.rated.numbers.coefficients(machine.machine, "capacity").get("throw")
+        opens = 0.0 if throw is None or not setting else float(picked(throw, case))
+        return opens, f"no relief; {setting} + throw of {opens:.0f} mm" if opens else "no relief"
+    stroke = picked(relief, case)
+    opens = float(gap_of_lift_mm(stroke, angle or _RIGHT_ANGLE)[0])
+    how = f"{setting} + {opens:.0f} mm"
+    if angle is not None:
+        how += f", relief stroke {stroke:.0f} mm x sin {angle:.0f} deg"
+    return opens, how
 
 
 @dataclass(frozen=True, slots=True)
@@ -217,7 +249,7 @@ class _Piece:
 
 
 def _relief(name: str, metal: str, piece: _Piece, opening_mm: float, how: str) -> Check:
-    text = f"{metal} up to {piece.size_mm:.0f} mm, relief opens to {opening_mm:.0f} mm ({how})"
+    text = f"{metal} up to {piece.size_mm:.0f} mm, it opens to {opening_mm:.0f} mm ({how})"
     if piece.unseen_mm < piece.size_mm:
         text += f"; a detector stops the belt for pieces of {piece.unseen_mm:.0f} mm or more"
     if piece.share < 1.0:
