@@ -8,11 +8,10 @@ from hoggin.schema.results import MachineResult, Results
 
 _NOTE = (
     "Tramp iron is what a magnet holds, other tramp what none does: manganese and stainless "
-    "steel. Sizes are the largest that a feed states; such a piece passes no deck that is finer, but "
-    "a rod may, endwise. Of several ways, the one that brings most "
-    "is counted. Magnets take a share of the iron, detectors stop the belt for a share of all "
-    "pieces that they can see: the shares are the classes' (common practice, no source), so test "
-    "both on site."
+    "steel. Sizes are the largest that a feed states. Such a piece passes no deck that is finer; a "
+    "rod may, endwise. Of several ways, the one that brings most is counted. Magnets take a share "
+    "of the iron, detectors stop the belt for a share of all pieces that they can see: the shares "
+    "are the classes' (common practice, no source), so test both on site."
 )
 _CAUTION = (
     "Metal is taken off a belt only while it is locked out, tagged and proved dead. A crusher "

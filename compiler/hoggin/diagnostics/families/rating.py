@@ -51,15 +51,16 @@ class W0505(Fault):
     """tramp metal larger than the relief can pass
 
     The chamber opens less than the size of the piece: the crusher stalls, and its parts store great
-    energy. A jaw has no relief: its toggle plate breaks, or a larger part. A magnet takes most of the iron, but not all of it, and no manganese steel: a piece
-    that it misses, or can't hold, needs a metal detector that stops the belt. State what the feed
-    may hold as `tramp` and `nonmagnetic_tramp`. Metal is taken out by hand only where the belt is
-    locked out and proved dead.
+    energy. A jaw has no relief: its toggle plate breaks, or a larger part. A magnet takes most of
+    the iron, but not all of it, and no manganese steel: a piece that it misses, or can't hold,
+    needs a metal detector that stops the belt. State what the feed may hold as `tramp` and
+    `nonmagnetic_tramp`. Metal is taken out by hand only where the belt is locked out and proved
+    dead.
     """
 
     remedy = (
-        "put a magnet, then a metal detector that stops the belt, upstream of the machine; ahead of "
-        "a primary, keep metal out of the feed"
+        "put a magnet, then a metal detector that stops the belt, upstream of the machine; ahead "
+        "of a primary, keep metal out of the feed"
     )
 
 
