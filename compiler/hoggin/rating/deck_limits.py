@@ -19,7 +19,8 @@ def deck_checks(deck: DeckView, one: DeckResult, case: int) -> tuple[Check, ...]
     on_load = [*_area(deck, one, case), *_bed(deck, one, case)]
     if deck.feed.empty[case]:
         return tuple(on_load)
-    return (*on_load, *_near_size(one), *_blinding(deck, one, case), *_spray(deck, case))
+    rest = (*_near_size(one), *_blinding(deck, one, case), *_spray(deck, case))
+    return (*on_load, *rest, *_lumps(deck, one, case))
 
 
 def _area(deck: DeckView, one: DeckResult, case: int) -> list[Check]:
@@ -99,3 +100,14 @@ def _blinding(deck: DeckView, one: DeckResult, case: int) -> list[Check]:
         text += f"; the rock has {100 * clay:.1f} % clay"
     verdict: Verdict = "watch" if blinds else "ok"
     return [checked("blinding", verdict, text, 100 * moisture, most, "%", "W0523")]
+
+
+def _lumps(deck: DeckView, one: DeckResult, case: int) -> list[Check]:
+    """Whether the media stands the largest lumps that come onto it."""
+    factor, top = deck.screen.number("max_lump_factor", case), picked(deck.feed.top_size_mm, case)
+    if factor is None or top is None:
+        return []
+    most = factor * one.aperture_mm
+    verdict: Verdict = "ok" if top <= most else "watch"
+    text = f"rock up to {top:.0f} mm (98 % passing), {factor:g} x aperture is {most:.0f} mm"
+    return [checked("lumps on the deck", verdict, text, top, most, "mm", "W0551")]

@@ -19,6 +19,7 @@ from hoggin.schema.results import Check, MachineResult, Verdict
 # Common practice, no source, for all of these:
 OPENING_SHARE = 0.85  # largest piece over feed opening, so that slabs don't bridge
 POWER_WATCH = 0.90  # of installed power
+OUTLET_SHARE = 1 / 3  # largest piece over the narrower side of a store's opening: more arches over
 
 RESIDENCE_H = usual("sump", "min_residence")
 
@@ -43,6 +44,7 @@ def machine_checks(machine: MachineView, one: MachineResult, case: int) -> tuple
         *_storage(one),
         *_demand(one),
         *_lumps(machine, one, case),
+        *_outlet(machine, one, case),
         *_slope(machine, one, case),
         *_pile(machine, case),
         *_flow(machine, one, case),
@@ -104,7 +106,8 @@ def _opening(machine: MachineView, one: MachineResult, case: int) -> list[Check]
         return [_nip(top, largest, machine.number("slip_free_size_mm", case))]
     stated = f"{100 * OPENING_SHARE:.0f} % of the {opening:.0f} mm opening" if opening else "limit"
     text = f"feed up to {top:.0f} mm (98 % passing), {stated} is {largest:.0f} mm"
-    return [checked("feed opening", verdict, text, top, largest, "mm", "W0503")]
+    code = "W0503" if machine.crushes else "W0550"
+    return [checked("feed opening", verdict, text, top, largest, "mm", code)]
 
 
 def _nip(top: float, largest: float, slip_free: float | None) -> Check:
@@ -184,6 +187,16 @@ def _lumps(machine: MachineView, one: MachineResult, case: int) -> list[Check]:
         return []
     text = f"rock up to {top:.0f} mm (98 % passing), the belt takes lumps up to {largest:.0f} mm"
     return [checked("lumps on the belt", within(top, largest), text, top, largest, "mm", "W0518")]
+
+
+def _outlet(machine: MachineView, one: MachineResult, case: int) -> list[Check]:
+    """Whether the largest lumps can arch over the opening by which a store is drawn."""
+    opening, top = machine.number("opening_mm", case), one.top_size_mm
+    if opening is None or top is None:
+        return []
+    most = OUTLET_SHARE * opening
+    text = f"rock up to {top:.0f} mm (98 % passing), a third of the opening is {most:.0f} mm"
+    return [checked("lumps in the outlet", within(top, most), text, top, most, "mm", "W0550")]
 
 
 def _slope(machine: MachineView, one: MachineResult, case: int) -> list[Check]:

@@ -251,6 +251,8 @@ _OF_MACHINES = (
 _OF_STORES = (
     Fact("bin stockpile", "live", "mass that can be drawn without help",
         "1000 t", 0.0, 1e7, MASS),
+    Fact("bin stockpile", "opening", "narrower side of the opening by which it is drawn",
+        "900 mm", 50.0, 20_000.0, LENGTH, bounds="an opening is 50 to 20000 mm wide"),
     Fact("bin", "volume", "volume when full",
         "60 m3", 0.1, 1e6, VOLUME, bounds="a bin holds 0.1 to 1000000 m3"),
     Fact("stockpile", "height", "height of the full cone",
@@ -340,6 +342,8 @@ _OF_SCREENS = (
         "4", 0.1, 10_000.0, NUMBER, default=4.0),
     Fact("screen", "max_bed", "largest depth of bed at the discharge, whatever the aperture",
         "200 mm", 1.0, 5000.0, LENGTH),
+    Fact("screen", "max_lump_factor", "largest piece on a deck, over its aperture",
+        "8", 1.0, 10_000.0, NUMBER),
     _share("screen", "min_efficiency", "least share of its undersize that each deck must pass",
         "80 %", 0.3, 0.99),
     Fact("screen", "wire", "wire diameter of its media", "8 mm", 0.01, 200.0, LENGTH),

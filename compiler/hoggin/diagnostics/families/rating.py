@@ -387,6 +387,31 @@ class W0545(Fault):
     remedy = "run the spiral more slowly, and choose a larger one if it then rakes too little"
 
 
+class W0550(Fault):
+    """lumps too large for a feeder or an outlet
+
+    Lumps of more than about half the width of a feeder, a third of a belt feeder's, or a third of
+    the narrower side of an opening (common practice, no source) wedge and arch: nothing flows until
+    they let go. Choose a wider feeder or opening, or scalp or break the lumps upstream. Freeing an
+    arch kills people: nobody enters below or on top of it. Lock out, work from outside, by the
+    site's procedure.
+    """
+
+    remedy = "choose a wider feeder or opening, or scalp or break the lumps upstream"
+
+
+class W0551(Fault):
+    """lumps too large for the media of a deck
+
+    Pieces of more than about eight openings (common practice, no source; a class may state its
+    `max_lump_factor`) dent and break woven wire, and bounce before they are screened. A relief deck
+    with larger openings above it, bars or a punched plate take them. Lock out and block the box
+    before changing media.
+    """
+
+    remedy = "put a relief deck with larger openings above it, or choose bars or a punched plate"
+
+
 class W0525(Fault):
     """a pace over a machine's capacity
 
