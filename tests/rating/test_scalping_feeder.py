@@ -60,7 +60,7 @@ def test_what_is_over_is_reported_of_feeder_and_bars(rate_plant: Rate) -> None:
     full = rate_plant(_plant(_ONE, "600 t/h"))
     assert "W0501" in {warning.code for warning in full.warnings}
     coarse = rate_plant(_plant(_ONE).replace("500 mm: 100 %", "900 mm: 100 %"))
-    assert "W0503" in {warning.code for warning in coarse.warnings}
+    assert "W0550" in {warning.code for warning in coarse.warnings}
 
 
 def test_its_two_outlets_need_not_name_its_one_deck(rate_plant: Rate) -> None:

@@ -19,6 +19,7 @@ from hoggin.schema.results import Check, MachineResult, Verdict
 # Common practice, no source, for all of these:
 OPENING_SHARE = 0.85  # largest piece over feed opening, so that slabs don't bridge
 POWER_WATCH = 0.90  # of installed power
+BREAKS_NOTHING = 1.05  # F80 over P80
 OUTLET_SHARE = 1 / 3  # largest piece over the narrower side of a store's opening: more arches over
 
 RESIDENCE_H = usual("sump", "min_residence")
@@ -87,6 +88,9 @@ def _ratio(machine: MachineView, one: MachineResult, case: int) -> list[Check]:
     most, ratio = machine.number("max_reduction_ratio", case), one.reduction_ratio
     if ratio is None or most is None:
         return []
+    if ratio < BREAKS_NOTHING:
+        text = f"breaks next to nothing: F80 {one.f80_mm:.3g} mm in, P80 {one.p80_mm:.3g} mm out"
+        return [checked("reduction ratio", "watch", text, ratio, BREAKS_NOTHING, "", "W0552")]
     text = f"reduction ratio {ratio:.1f}, the class's limit {most:g}"
     return [checked("reduction ratio", within(ratio, most), text, ratio, most, "", "W0502")]
 

@@ -108,7 +108,10 @@ def document(
         products=tuple(_product(one, case) for one in view.products),
         loops=loops,
         requirements=requirements,
-        warnings=(*warnings(plant, machines, loops, requirements), *rated.shapes.warnings),
+        warnings=(
+            *warnings(plant, machines, loops, requirements, picked(view.feed_t_h, case)),
+            *rated.shapes.warnings,
+        ),
         closure=_closure(rated.balance, case),
         cautions=CAUTIONS,
         assumptions=(

@@ -6,10 +6,12 @@ from collections.abc import Iterable, Iterator
 
 from hoggin.diagnostics.codes import CODES
 from hoggin.schema.kinds import KINDS
-from hoggin.schema.plant import Meets, Place, Plant
+from hoggin.schema.plant import Limit, Meets, Place, Plant, Reading, Requirement
 from hoggin.schema.results import Check, LoopResult, MachineResult, RequirementResult, Warning
 
 HIGH_RECIRCULATING_LOAD = 3.0  # over fresh feed; common practice, no source
+_MOTOR = "carry less, or fit a larger motor within the class's limits"  # what has no setting
+_SEARCH = "leave a setting open, as in `css free(10 mm to 20 mm)`, and search with `hoggin design`"
 NEAR_RUNNING_AWAY = 1.15  # times the feed, within the swings of a usual one; common practice
 
 
@@ -18,6 +20,7 @@ def warnings(
     machines: tuple[MachineResult, ...],
     loops: tuple[LoopResult, ...],
     requirements: tuple[RequirementResult, ...],
+    feed_t_h: float,
 ) -> tuple[Warning, ...]:
     found: list[Warning] = []
     for machine, result in zip(plant.machines, machines, strict=True):
@@ -35,7 +38,7 @@ def warnings(
             found.append(warning("W0511", verdict.text, text, help, requirement.place))
         elif not verdict.met:
             text = f"not met: {verdict.text}: {verdict.value_text}, margin {verdict.margin_text}"
-            help = ""
+            help = _over_the_feed(plant, requirement, feed_t_h) or _SEARCH
             if verdict.margin is None:
                 text = f"not met: {verdict.text}: the result has no value"
                 help = CODES["W0511"].remedy
@@ -43,6 +46,19 @@ def warnings(
                 help = "see in the grading plot where the curve leaves the band"
             found.append(warning("W0511", verdict.text, text, help, requirement.place))
     return tuple(found)
+
+
+def _over_the_feed(plant: Plant, requirement: Requirement, feed_t_h: float) -> str:
+    """What to say of a product's rate that is more than the plant is fed; nothing of others."""
+    match requirement:
+        case Limit(expression=Reading(quantity="rate", subject=tag), low=low) if low is not None:
+            wanted = low * requirement.unit_size
+            if wanted > feed_t_h and tag in {product.tag for product in plant.products}:
+                return (
+                    f"the plant is fed {feed_t_h:.4g} t/h in all, and no product can be more: feed "
+                    "more, or require less"
+                )
+    return ""
 
 
 def _of_loop(loop: LoopResult, place: Place) -> Iterator[Warning]:
@@ -62,6 +78,8 @@ def _of_checks(kind: str, subject: str, checks: Iterable[Check], place: Place) -
             text, help = f"`{subject}`: {check.text}", CODES[check.code].remedy
             if check.code == "W0501":
                 help = KINDS[kind].relief or help
+            if check.code == "W0504" and not KINDS[kind].breaks:
+                help = _MOTOR
             fit = f"{check.fit} would do; " if check.fit else ""
             yield warning(check.code, subject, text, fit + help, place)
 

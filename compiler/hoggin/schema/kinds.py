@@ -21,8 +21,9 @@ class Kind:
     rock over time. passes: hands rock on as it is, at any grading. drains: parts water too, of
     which its first outlet keeps no more than the class says. slurry: works on rock in water, which
     raises no dust. point: where streams meet or part, with no fall of its own. loaded_by: the
-    outlet whose rock its capacity is of; its feed where empty. beside: stands over or beside a belt,
-    so that rock does not fall into it. relief: what helps where more arrives than it can take.
+    outlet whose rock its capacity is of; its feed where empty. beside: stands over or beside a
+    belt, so that rock does not fall into it. relief: what helps where more arrives than it can
+    take.
     """
 
     name: str

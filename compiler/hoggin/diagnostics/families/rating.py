@@ -35,7 +35,7 @@ class W0503(Fault):
     the plant. Choose a larger machine, a coarser chamber, or a finer feed.
     """
 
-    remedy = "choose a larger machine or a coarser chamber, or scalp the feed"
+    remedy = "choose a wider opening or a coarser chamber, or break the largest rock upstream"
 
 
 class W0504(Fault):
@@ -48,7 +48,7 @@ class W0504(Fault):
 
 
 class W0505(Fault):
-    """tramp metal larger than the relief can pass
+    """tramp metal larger than the chamber can pass
 
     The chamber opens less than the size of the piece: the crusher stalls, and its parts store great
     energy. A jaw has no relief: its toggle plate breaks, or a larger part. A magnet takes most of
@@ -72,7 +72,9 @@ class W0506(Fault):
     is 0 % where single pieces are broken one by one, and 100 % where rock also breaks rock.
     """
 
-    remedy = "feed the chamber full, close the setting, or choose a smaller machine"
+    remedy = (
+        "feed more or steadily from a surge bin, close the setting, or choose a smaller machine"
+    )
 
 
 class W0507(Fault):
@@ -105,7 +107,9 @@ class W0509(Fault):
     efficiency with caution.
     """
 
-    remedy = "treat the separation with caution; another aperture may suit better"
+    remedy = (
+        "choose an aperture with less rock near its size, or allow for more of it in the oversize"
+    )
 
 
 class W0510(Fault):
@@ -116,7 +120,7 @@ class W0510(Fault):
     above that feed, more rock returns to the screen than it can pass, and the loop fills up.
     """
 
-    remedy = "open the screen or close the setting"
+    remedy = "close the setting, open the deck that returns rock, or feed less"
 
 
 class W0511(Fault):
@@ -410,6 +414,17 @@ class W0551(Fault):
     """
 
     remedy = "put a relief deck with larger openings above it, or choose bars or a punched plate"
+
+
+class W0552(Fault):
+    """a crusher that breaks next to nothing
+
+    The rock is finer than the chamber's setting and falls through: its F80 is less than 1.05 times
+    its P80 (common practice, no source). The machine only wears and draws idle power. Close the
+    setting, feed it coarser rock, or leave it out.
+    """
+
+    remedy = "close the setting, feed it coarser rock, or leave it out"
 
 
 class W0525(Fault):

@@ -47,7 +47,8 @@ def _over_capacity(results: Results, made: Built) -> Iterator[Caution]:
             yield Caution(
                 code="W0525",
                 text=f"`{machine.tag}` is loaded to {100 * machine.load * pace:.0f} % of its "
-                f"capacity when its section runs at {100 * pace:.0f} % of the balance's rates",
+                f"capacity when its section runs at {100 * pace:.0f} % of the balance's rates; "
+                f"a pace of {100 / machine.load:.0f} % fills it",
             )
 
 
@@ -55,4 +56,8 @@ def _never_loaded(plant: Plant, made: Built) -> Iterator[Caution]:
     for feed in plant.feeds:
         section = made.cut.section_of[feed.tag]
         if feed.loading_h and not made.line.loaded_h.get(section):
-            yield Caution(code="W0526", text=f"`{feed.tag}` is never delivered in this run")
+            yield Caution(
+                code="W0526",
+                text=f"`{feed.tag}` is never delivered in this run: "
+                "its `loading` lies outside the shifts",
+            )
