@@ -16,7 +16,10 @@ from hoggin.schema.plant import Band
 
 Bounds = tuple[float, float]  # low and high percent passing
 
-LIBRARIES = ("std.gradings.astm", "std.gradings.en12620")
+LIBRARIES = tuple(
+    f"std.gradings.{name}"
+    for name in ("arema", "astm", "en12620", "en13242", "en13285", "en13450", "road_bases")
+)
 
 MILLIMETRES_OF = {  # "1 1/2 in.", "No. 4" -> mm; ASTM E11 as tabulated by the package fluids
     sieve.old_designation: float(sieve.designation) for sieve in reference.ASTM_E11_sieve_list
