@@ -1,7 +1,8 @@
 """The library's grading bands against published limits and the standards' own rules.
 
-Looked up: ASTM C33 size number 57, and the fineness modulus, step and No. 50 limits of fine
-aggregate (references, 2026-11-25). Everything else about the standards is from memory and says so.
+Looked up: the size numbers of ASTM D448, the fineness modulus, step and No. 50 limits of fine
+aggregate, and common sizes of EN 12620. Everything else about the standards is from memory and says
+so.
 """
 
 import re
@@ -10,9 +11,10 @@ from itertools import pairwise
 
 import pytest
 from fluids import particle_size_distribution as reference
+from tests.check.reading import check_text, small_plant
 
 from hoggin.check.library import load_library
-from hoggin.schema.plant import Band
+from hoggin.schema.plant import Band, Meets
 
 Bounds = tuple[float, float]  # low and high percent passing
 
@@ -63,6 +65,97 @@ def test_every_band_says_where_its_limits_come_from(library: str) -> None:
     for name, band in load_library(library).bands.items():
         assert band.about, name
         assert "from memory" in band.source or "looked up" in band.source, name
+
+
+# AASHTO M 43 as reproduced in a state's highway specification, metric edition, table 703.01-1M, and
+# in part in a second state's (looked up, 2026-11-28). Of size 56 it has an older edition at 19 mm
+# and 12.5 mm: these two are left out.
+M_43: Mapping[str, Mapping[float, Bounds]] = {
+    "1": {100.0: (100, 100), 90.0: (90, 100), 63.0: (25, 60), 37.5: (0, 15), 19.0: (0, 5)},
+    "2": {75.0: (100, 100), 63.0: (90, 100), 50.0: (35, 70), 37.5: (0, 15), 19.0: (0, 5)},
+    "24": {75.0: (100, 100), 63.0: (90, 100), 37.5: (25, 60), 19.0: (0, 10), 12.5: (0, 5)},
+    "3": {63.0: (100, 100), 50.0: (90, 100), 37.5: (35, 70), 25.0: (0, 15), 12.5: (0, 5)},
+    "357": {63.0: (100, 100), 50.0: (95, 100), 25.0: (35, 70), 12.5: (10, 30), 4.75: (0, 5)},
+    "4": {50.0: (100, 100), 37.5: (90, 100), 25.0: (20, 55), 19.0: (0, 15), 9.5: (0, 5)},
+    "467": {50.0: (100, 100), 37.5: (95, 100), 19.0: (35, 70), 9.5: (10, 30), 4.75: (0, 5)},
+    "5": {37.5: (100, 100), 25.0: (90, 100), 19.0: (20, 55), 12.5: (0, 10), 9.5: (0, 5)},
+    "56": {37.5: (100, 100), 25.0: (90, 100), 9.5: (0, 15), 4.75: (0, 5)},
+    "57": {37.5: (100, 100), 25.0: (95, 100), 12.5: (25, 60), 4.75: (0, 10), 2.36: (0, 5)},
+    "6": {25.0: (100, 100), 19.0: (90, 100), 12.5: (20, 55), 9.5: (0, 15), 4.75: (0, 5)},
+    "67": {25.0: (100, 100), 19.0: (90, 100), 9.5: (20, 55), 4.75: (0, 10), 2.36: (0, 5)},
+    "68": {
+        25.0: (100, 100),
+        19.0: (90, 100),
+        9.5: (30, 65),
+        4.75: (5, 25),
+        2.36: (0, 10),
+        1.18: (0, 5),
+    },
+    "7": {19.0: (100, 100), 12.5: (90, 100), 9.5: (40, 70), 4.75: (0, 15), 2.36: (0, 5)},
+    "78": {
+        19.0: (100, 100),
+        12.5: (90, 100),
+        9.5: (40, 75),
+        4.75: (5, 25),
+        2.36: (0, 10),
+        1.18: (0, 5),
+    },
+    "8": {12.5: (100, 100), 9.5: (85, 100), 4.75: (10, 30), 2.36: (0, 10), 1.18: (0, 5)},
+    "89": {
+        12.5: (100, 100),
+        9.5: (90, 100),
+        4.75: (20, 55),
+        2.36: (5, 30),
+        1.18: (0, 10),
+        0.3: (0, 5),
+    },
+    "9": {9.5: (100, 100), 4.75: (85, 100), 2.36: (10, 40), 1.18: (0, 10), 0.3: (0, 5)},
+    "10": {9.5: (100, 100), 4.75: (85, 100), 0.15: (10, 30)},
+}
+
+
+@pytest.mark.parametrize("number", M_43)
+def test_each_size_number_has_the_published_limits(astm: Mapping[str, Band], number: str) -> None:
+    name = next(name for name in (f"c33_{number}", f"d448_{number}") if name in astm)
+    found, published = limits(astm[name]), M_43[number]
+    assert {size: found[size] for size in found if size in published} == published
+    assert len(found) == len(published) + (2 if number == "56" else 0)
+
+
+# Six sizes of a concrete handbook after DIN EN 12620, table 2.2.3 (looked up).
+@pytest.mark.parametrize(
+    ("name", "published"),
+    [
+        ("gc85_20_2_8", {1: (0, 5), 2: (0, 20), 8: (85, 99), 11.2: (98, 100), 16: (100, 100)}),
+        ("gc85_20_4_8", {2: (0, 5), 4: (0, 20), 8: (85, 99), 11.2: (98, 100), 16: (100, 100)}),
+        ("gc85_20_8_16", {4: (0, 5), 8: (0, 20), 16: (85, 99), 22.4: (98, 100), 31.5: (100, 100)}),
+        ("gc85_20_16_32", {8: (0, 5), 16: (0, 20), 31.5: (85, 99), 45: (98, 100), 63: (100, 100)}),
+        ("gf85_0_2", {2: (85, 99), 2.8: (95, 100), 4: (100, 100)}),
+        ("gf85_0_4", {4: (85, 99), 5.6: (95, 100), 8: (100, 100)}),
+    ],
+)
+def test_common_sizes_of_en_12620_have_the_limits_of_a_handbook(
+    en: Mapping[str, Band], name: str, published: Mapping[float, Bounds]
+) -> None:
+    assert limits(en[name]) == published
+
+
+def test_a_band_about_a_declared_grading_has_the_tolerances_of_en_12620() -> None:
+    """Looked up in the same table: sand 0/4 may differ by 5 % at 4 mm, 20 % at 1 mm and 0.25 mm,
+    and 3 % at 0.063 mm. By hand: 62 % declared is 42 % to 82 %; 2 % declared is none to 5 %."""
+    at = "en12620.sand_0_4_at_"
+    entries = {"4": 92, "1": 62, "0.25": 18, "0.063": 2}
+    lines = ", ".join(
+        f"{size} mm: max({p} % - {at}{size.replace('.', '_')}_mm, 0 %) to "
+        f"{p} % + {at}{size.replace('.', '_')}_mm"
+        for size, p in entries.items()
+    )
+    above = f"use std.gradings.en12620\nband ours {{ passing {{ {lines} }} }}\n"
+    checked = check_text(small_plant("rock -> product p\nrequire p meets ours", above))
+    assert checked.plant is not None, [one.message for one in checked.diagnostics]
+    requirement = checked.plant.requirements[0]
+    assert isinstance(requirement, Meets)
+    assert limits(requirement.band) == {4: (87, 97), 1: (42, 82), 0.25: (0, 38), 0.063: (0, 5)}
 
 
 # ASTM C33 and D448
