@@ -59,8 +59,8 @@ class W0505(Fault):
     """
 
     remedy = (
-        "put a magnet, then a metal detector that stops the belt, upstream of the machine; ahead "
-        "of a primary, keep metal out of the feed"
+        "keep metal out of the feed, or put a magnet, then a metal detector that stops the belt, "
+        "upstream of the machine"
     )
 
 
