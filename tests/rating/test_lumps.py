@@ -1,6 +1,7 @@
 """Lumps against the narrower dimension of what they must pass or lie on.
 
-All limits are common practice, no source: a jaw takes 85 % of the narrower side of its mouth, a pan 60 % of its
+All limits are common practice, no source: a jaw takes 85 % of the narrower side of its mouth, a pan
+60 % of its
 width, an apron half, a belt feeder or conveyor a third, an outlet of a bin a third of its
 narrower side, woven wire eight of its openings. The rock is shot rock 0/800, invented: 98 % passes
 of it at 750 mm or more.

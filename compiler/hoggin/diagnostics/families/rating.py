@@ -394,11 +394,11 @@ class W0545(Fault):
 class W0550(Fault):
     """lumps too large for a feeder or an outlet
 
-    Lumps of more than about half the width of an apron or pan, a third of a belt feeder's, or a third of
-    the narrower side of an opening (common practice, no source) wedge and arch: nothing flows until
-    they let go. Choose a wider feeder or opening, or scalp or break the lumps upstream. Freeing an
-    arch kills people: nobody enters below or on top of it. Lock out, work from outside, by the
-    site's procedure.
+    Lumps of more than about half the width of an apron or pan, a third of a belt feeder's, or a
+    third of the narrower side of an opening (common practice, no source) wedge and arch: nothing
+    flows until they let go. Choose a wider feeder or opening, or scalp or break the lumps upstream.
+    Freeing an arch kills people: nobody enters below or on top of it. Lock out, work from outside,
+    by the site's procedure.
     """
 
     remedy = "choose a wider feeder or opening, or scalp or break the lumps upstream"
