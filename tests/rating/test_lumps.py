@@ -1,10 +1,8 @@
 """Lumps against the narrower dimension of what they must pass or lie on.
 
 All limits are common practice, no source: a jaw takes 85 % of the narrower side of its mouth, a pan
-60 % of its
-width, an apron half, a belt feeder or conveyor a third, an outlet of a bin a third of its
-narrower side, woven wire eight of its openings. The rock is shot rock 0/800, invented: 98 % passes
-of it at 750 mm or more.
+or apron 60 % of its width, a belt feeder or conveyor a third, an outlet of a bin a third of its
+narrower side, woven wire eight of its openings. The rock is shot rock 0/800, invented.
 """
 
 from __future__ import annotations
@@ -61,7 +59,7 @@ def _check(machine: str, name: str, top_mm: float = 800.0, deck: str = "") -> Ch
         ),
         ("feeder m: feeders.belt(width: 500 mm)", "feed opening", 500.0 / 3, "W0550"),
         ("feeder m: feeders.pan(width: 1000 mm)", "feed opening", 600.0, "W0550"),
-        ("feeder m: feeders.apron(width: 1200 mm)", "feed opening", 600.0, "W0550"),
+        ("feeder m: feeders.apron(width: 1200 mm)", "feed opening", 720.0, "W0550"),
         (
             "conveyor m: conveyors.troughed(width: 1000 mm, length: 30 m)",
             *("lumps on the belt", 1000.0 / 3, "W0518"),

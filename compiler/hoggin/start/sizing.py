@@ -221,9 +221,10 @@ def _box_wanted(box: Box, result: MachineResult) -> tuple[float, float]:
 
 
 def _feeder(width: float, result: MachineResult, widest: float = 2400.0) -> float:
-    """Width and depth of the bed grow together."""
+    """Width and depth of the bed grow together, and lumps fit into the width."""
     wanted = width * math.sqrt((result.load or 0.0) / _FEEDER_LOAD)
-    return min(max(rounded_up(wanted, 100.0), 600.0), widest)
+    lumps = width * _share(result, "feed opening") / _OPENING
+    return min(max(rounded_up(max(wanted, lumps), 100.0), 600.0), widest)
 
 
 def _meshes(plan: Plan, results: Results) -> dict[float, float]:

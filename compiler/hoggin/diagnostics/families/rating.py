@@ -394,7 +394,7 @@ class W0545(Fault):
 class W0550(Fault):
     """lumps too large for a feeder or an outlet
 
-    Lumps of more than about half the width of an apron or pan, a third of a belt feeder's, or a
+    Lumps of more than about 60 % of the width of an apron or pan, a third of a belt feeder's, or a
     third of the narrower side of an opening (common practice, no source) wedge and arch: nothing
     flows until they let go. Choose a wider feeder or opening, or scalp or break the lumps upstream.
     Freeing an arch kills people: nobody enters below or on top of it. Lock out, work from outside,
