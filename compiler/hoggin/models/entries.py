@@ -361,10 +361,12 @@ MODELS = (
     _capacity(
         "choke_zone",
         "capacity:choke_zone_capacity",
-        "rock falling, once a nutation, through the annulus of a gyratory or cone crusher",
-        "Gauldie (1953), Evertsson (2000); form from memory",
+        "rock dropping, once a nutation, through the annulus of a gyratory or cone crusher, limited "
+        "by stroke below the critical speed, by fall above",
+        "Rose & English (1967), Gauldie (1953), Evertsson (2000); form from memory",
         Coefficient("css", "mm", "closed side setting", 1.0, 600.0),
         Coefficient("throw", "mm", "stroke at the choke zone", 1.0, 150.0),
+        Coefficient("nip_angle", "deg", "between the liners at the choke zone", 2.0, 40.0, 22.0),
         Coefficient("mean_diameter", "mm", "mean diameter of the choke zone", 100.0, 6000.0),
         Coefficient("speed", "rpm", "nutations per minute, not the countershaft", 50.0, 600.0),
         Coefficient("fall_share", "", "share of a nutation the rock moves in", 0.2, 0.9, 0.5),
