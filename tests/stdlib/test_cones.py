@@ -163,7 +163,7 @@ def test_a_faster_head_passes_less_where_fall_is_the_limit_and_more_where_stroke
 
 def test_later_generations_of_one_size_take_more(tmp_path: Path) -> None:
     """Common practice, no source, at a coarse chamber and one setting."""
-    settings = "css 25 mm; chamber coarse; duty secondary"
+    settings = "chamber coarse; duty secondary"
     slow, *later = (
         capacity_t_h(cone(tmp_path, name, settings))
         for name in ("low_speed_secondary", "medium_speed", "supported_shaft", "high_speed")

@@ -21,7 +21,7 @@ from hoggin.rating import (
 from hoggin.rating.breakage import breakage_under_feed, breaking_energy_kwh_t
 from hoggin.rating.decks import DeckView
 from hoggin.rating.dust import DustView, of_machine
-from hoggin.rating.energy import DriveView, liner_wear
+from hoggin.rating.energy import DriveView, fitted_motor_kw, liner_wear
 from hoggin.rating.flow import Flow
 from hoggin.rating.rated import Rated
 from hoggin.rating.rock import RockView, rock_of
@@ -48,7 +48,6 @@ class MachineView(View):
         self.count = rated.numbers.count(machine)
         self.settings = tuple(SettingResult(name=s.name, text=s.text) for s in machine.settings)
         self.crushes = KINDS[machine.kind].breaks
-        self.installed_power_kw = self.stated("installed_power_kw") * self.count
 
     def fact(self, name: str) -> Array | None:
         return self.rated.numbers.fact(self.machine, name)
@@ -155,8 +154,10 @@ class MachineView(View):
     def power_kw(self) -> Array:
         if "belt_power" in self.machine.models:
             return conveyors.power_kw(self) * self.count
-        if not self.crushes:
+        if "pump_power" in self.machine.models:
             return slurry.power_kw(self)
+        if not self.crushes:
+            return self._driving_kw * self.count
         given = (self.feed_of_each_t_h, *self._reduction)
         energy = self._known_energy_kwh_t
         if energy is None:
@@ -186,6 +187,26 @@ class MachineView(View):
         use = self.machine.models.get("power")
         own = use is None or catalog.is_own("power", use.model)
         return breaking_energy_kwh_t(self) if own else None
+
+    @property
+    def _driving_kw(self) -> Array:
+        """Drawn by each machine that breaks nothing; NaN where its class does not say."""
+        outlet = "coarse" if "coarse" in self.machine.outlets else ""  # what a classifier lifts
+        moved = self.rated.leaving(self.tag, outlet).rate_t_h if outlet else self.feed_t_h
+        return self.rated.computed(
+            self.machine,
+            "drive",
+            moved / self.count,
+            part="power",
+            decks=np.array([float(len(self.machine.decks))]),
+            bulk_density_t_m3=self.rated.mixture(self.tag).bulk_density_t_m3,
+        )
+
+    motor_kw = cached_property(fitted_motor_kw)
+
+    @property
+    def installed_power_kw(self) -> Array:
+        return self.motor_kw * self.count
 
     @property
     def power_use(self) -> Array:

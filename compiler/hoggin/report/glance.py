@@ -15,7 +15,9 @@ def glance(results: Results) -> tuple[tuple[str, str], ...]:
         ("Plant feed", f"{shown(results, 'feed_t_h')} dry"),
         ("Products", str(len(results.products))),
         ("Machines", str(sum(machine.count for machine in results.machines))),
-        ("Drawn power", f"{shown(results, 'power_kw', 'count')} by crushers, belts and pumps"),
+        ("Drawn power", f"{shown(results, 'power_kw', 'count')} by all that turns"),
+        ("Connected power", f"{shown(results, 'installed_power_kw', 'count')} of motors"),
+        ("Demand", f"{shown(results, 'demand_kw', 'count')} from the supply"),
         ("Energy", f"{shown(results, 'energy_kwh_t')} of feed"),
         ("Requirements", asked),
         (
