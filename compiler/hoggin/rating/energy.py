@@ -16,6 +16,7 @@ from hoggin.schema.results import DriveResult, LinerCost, WearResult
 if TYPE_CHECKING:
     from hoggin.rating.machines import MachineView
 
+
 class DriveView(View):
     """Energy a tonne, the motor, and what it takes from the supply, of a machine whose power is
     known."""
@@ -27,8 +28,7 @@ class DriveView(View):
         self.energy_kwh_t = over(drawn_kw, machine.feed_t_h)
         self.energy_of_plant_feed_kwh_t = over(drawn_kw, machine.rated.plant_feed_t_h)
         self.motor_margin, self.motor_kw = motor_margin(machine), machine.motor_kw
-        self.motor_efficiency = motors.efficiency(self.motor_kw)
-        self.demand_kw = drawn_kw / self.motor_efficiency
+        self.demand_kw = drawn_kw / motors.efficiency(self.motor_kw)
 
 
 def fitted_motor_kw(machine: MachineView) -> Array:

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from hoggin.models import packing
+from hoggin.models.motors import next_motor_kw
 from hoggin.rating.checks import LOAD_WATCH, checked, within
+from hoggin.rating.energy import motor_margin, with_margin_kw
 from hoggin.rating.machines import MachineView
 from hoggin.rating.moisture import moisture_limit
 from hoggin.rating.setting import set_to
@@ -39,7 +41,7 @@ def machine_checks(machine: MachineView, one: MachineResult, case: int) -> tuple
         *_ratio(machine, one, case),
         *_opening(machine, one, case),
         *_packing(machine, one, case),
-        *_power(one),
+        *_power(machine, one, case),
         *_storage(one),
         *_demand(one),
         *_lumps(machine, one, case),
@@ -71,7 +73,10 @@ def _load_alone(machine: MachineView, one: MachineResult, case: int) -> Check:
     assert one.load is not None and one.capacity_t_h is not None
     least = machine.number("min_load", case) or 0.0
     text = f"load {100 * one.load:.0f} % of {one.capacity_t_h:.0f} t/h capacity"
-    if one.load < least:
+    by_volume: float = picked(machine.volume_capacity_t_h, case) / one.count
+    if one.capacity_t_h < by_volume * (1 - _SHORT):
+        text += f" by its motor; its chamber takes {by_volume:.0f} t/h"
+    if picked(machine.volume_load, case) < least and one.load <= 1.0:
         text += f", under the {100 * least:.0f} % that keeps the chamber full"
         filled: float = picked(machine.filling, case)
         if filled < 1.0:
@@ -143,12 +148,20 @@ def _packing(machine: MachineView, one: MachineResult, case: int) -> list[Check]
     return [checked("packing", verdict, text, 100 * fines, most, "%", "W0516")]
 
 
-def _power(one: MachineResult) -> list[Check]:
+def _power(machine: MachineView, one: MachineResult, case: int) -> list[Check]:
+    """What it draws against its motor. A motor chosen for this load is always large enough."""
+    chosen_by_class = ("installed_power_kw", "design_power_kw")
+    if all(machine.fact(name) is None for name in chosen_by_class):
+        return []
     power, installed, use = one.power_kw, one.installed_power_kw, one.power_use
     if power is None or installed is None or use is None:
         return []
     text = f"draws {power:.0f} kW of {installed:.0f} kW installed ({100 * use:.0f} %)"
     verdict = within(use, 1.0, POWER_WATCH)
+    if verdict != "ok":
+        needed: float = picked(next_motor_kw(with_margin_kw(machine), 0.0), case)
+        margin = 100 * picked(motor_margin(machine), case)
+        text += f"; with {margin:.0f} % for starting and peaks it needs a motor of {needed:g} kW"
     return [checked("installed power", verdict, text, power, installed, "kW", "W0504")]
 
 

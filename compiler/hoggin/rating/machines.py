@@ -113,7 +113,7 @@ class MachineView(View):
 
     @cached_property
     def dry_capacity_t_h(self) -> Array:
-        """Capacity for dry rock."""
+        """What it takes of dry rock by volume."""
         rock = self.rated.mixture(self.tag)
         each = self.rated.computed(
             self.machine,
@@ -124,9 +124,19 @@ class MachineView(View):
         return each * self.count
 
     @cached_property
-    def capacity_t_h(self) -> Array:
+    def volume_capacity_t_h(self) -> Array:
         """Under the moisture of its feed."""
         return self.dry_capacity_t_h * moisture.capacity_kept(self)
+
+    @cached_property
+    def capacity_t_h(self) -> Array:
+        """By volume, or what its motor breaks of this feed where that is less."""
+        return np.fmin(self.volume_capacity_t_h, self._motor_capacity_t_h)
+
+    @property
+    def volume_load(self) -> Array:
+        """How full it is, whatever its motor does."""
+        return over(self.feed_t_h, self.volume_capacity_t_h)
 
     @cached_property
     def load(self) -> Array:
@@ -184,9 +194,7 @@ class MachineView(View):
     @cached_property
     def _known_energy_kwh_t(self) -> Array | None:
         """What the breakage model finds, for a power model of the compiler's own."""
-        use = self.machine.models.get("power")
-        own = use is None or catalog.is_own("power", use.model)
-        return breaking_energy_kwh_t(self) if own else None
+        return breaking_energy_kwh_t(self) if self._has_own_power else None
 
     @property
     def _driving_kw(self) -> Array:
@@ -207,6 +215,24 @@ class MachineView(View):
     @property
     def installed_power_kw(self) -> Array:
         return self.motor_kw * self.count
+
+    @property
+    def _motor_capacity_t_h(self) -> Array:
+        """The feed at which a crusher draws its motor's power: from idle, what it draws rises in
+        proportion to its feed. NaN where that is not known, or even idling takes it all."""
+        if not self.crushes or not self._has_own_power:
+            return self.none
+        idle_kw = self.rated.computed(self.machine, "power", np.zeros(1), *self._reduction)
+        spare_kw = self.installed_power_kw - idle_kw * self.count
+        breaking_kw = self.power_kw - idle_kw * self.count
+        known = (spare_kw > 0.0) & (breaking_kw > 0.0)
+        return over(self.feed_t_h * spare_kw, breaking_kw, known, np.nan)
+
+    @property
+    def _has_own_power(self) -> bool:
+        """Whether its power model is the compiler's own."""
+        use = self.machine.models.get("power")
+        return use is None or catalog.is_own("power", use.model)
 
     @property
     def power_use(self) -> Array:

@@ -163,7 +163,6 @@ class DriveResult(Frozen):
         float | None,
         of.DIMENSION("motor: the class's, else the next of the series, with its margin"),
     ]
-    motor_efficiency: Annotated[float | None, Told.DERIVED]
     demand_kw: Annotated[
         float | None,
         of.POWER("electrical power it takes from the supply", "electrical demand", "demand"),
