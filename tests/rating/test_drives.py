@@ -122,15 +122,14 @@ def test_screens_with_more_decks_and_rock_draw_more(rate_plant: Rate) -> None:
     """Mechanics: mass is moved."""
 
     def drawn(rate: int, decks: str) -> float:
-        found = rate_plant(f"""
+        return rate_plant(f"""
         plant "screened" {{
           sieves sieves.quarry
-          feed f {{ rock rock; rate {rate} t/h; passing {{ 63 mm: 100 %, 20 mm: 60 %, 4 mm: 9 % }} }}
+          feed f {{ rock rock; rate {rate} t/h; passing {{ 63 mm: 100 %, 20 mm: 60 % }} }}
           screen s: screens.inclined(width: 2.1 m, length: 6 m) {{ {decks} }}
           f -> s; s.top.over -> product big; s.under -> product small
           {"s.bottom.over -> product middle" if "bottom" in decks else ""}
         }}""").power_kw
-        return found
 
     one, more_rock, more_decks = (
         drawn(100, "deck top 31.5 mm"),

@@ -1,4 +1,4 @@
-"""Motors and idle power of the library's classes against usual machines and the laws they follow."""
+"""Idle power and capacity of the library's classes against the laws they follow."""
 
 from __future__ import annotations
 
@@ -13,6 +13,7 @@ from hoggin.schema.plant import Machine
 PLANT = """
 use std.jaws
 use std.gyratories
+use std.rolls
 use std.sieves
 material rock { solid_density 2.7 t/m3; bulk_density 1.6 t/m3; work_index 15 kWh/t }
 plant "One crusher, a scenario of our own" {
@@ -38,18 +39,20 @@ def no_load_kw(machine: Machine) -> float:
 
 
 @pytest.mark.parametrize(
-    ("jaw", "speeds"),
+    ("machine", "speeds"),
     [
         ("jaws.single_toggle(gape: 1100 mm, width: 1300 mm) { css 130 mm;", (180, 270)),
         ("jaws.double_toggle(gape: 1100 mm, width: 1300 mm) { css 130 mm;", (160, 240)),
         (GYRATORY + " { css 140 mm;", (100, 150)),
+        ("rolls.smooth_double(diameter: 1000 mm, width: 800 mm) { gap 20 mm;", (2, 3)),
     ],
 )
 def test_idle_power_rises_with_speed_as_of_a_constant_torque(
-    tmp_path: Path, jaw: str, speeds: tuple[int, int]
+    tmp_path: Path, machine: str, speeds: tuple[int, int]
 ) -> None:
     """Mechanics: power is torque times speed, so half as fast again draws half as much again."""
-    slow, fast = (crusher(tmp_path, f"{jaw} speed {speed} rpm }}") for speed in speeds)
+    turning = "peripheral_speed {} m/s" if "rolls" in machine else "speed {} rpm"
+    slow, fast = (crusher(tmp_path, f"{machine} {turning.format(speed)} }}") for speed in speeds)
     assert no_load_kw(fast) == pytest.approx(1.5 * no_load_kw(slow))
 
 

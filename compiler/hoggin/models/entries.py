@@ -363,7 +363,7 @@ MODELS = (
     _capacity(
         "choke_zone",
         "capacity:choke_zone_capacity",
-        "rock dropping, once a nutation, through the annulus of a gyratory or cone crusher, limited "
+        "rock dropping through the annulus of a gyratory or cone crusher once a nutation, limited "
         "by stroke below the critical speed, by fall above",
         "Rose & English (1967), Gauldie (1953), Evertsson (2000); form from memory",
         Coefficient("css", "mm", "closed side setting", 1.0, 600.0),
