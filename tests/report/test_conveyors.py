@@ -40,11 +40,6 @@ def test_the_schedule_warns_of_nip_points_and_names_its_source(quarry: Results) 
         assert "nip point" in words and "ISO 5048 (1989), from memory" in words
 
 
-def test_the_mass_balance_says_whose_power_it_sums(quarry: Results) -> None:
-    assert "Crushers and conveyors draw" in mass_balance.terminal(carried(quarry))
-    assert "Crushers draw" in mass_balance.terminal(quarry)
-
-
 def test_the_flowsheet_draws_it_as_a_machine(quarry: Results) -> None:
     assert f">{quarry.machines[0].tag}<" in flowsheet.dot(carried(quarry)).replace("</B>", "<")
 

@@ -46,6 +46,11 @@ def fitted_motor_kw(machine: MachineView) -> Array:
     return np.where(np.isnan(fitted), wanted, fitted)
 
 
+def has_given_motor(machine: MachineView) -> bool:
+    """Whether its class fixes its motor; else it is chosen for its load, and is large enough."""
+    return any(machine.fact(name) is not None for name in ("installed_power_kw", "design_power_kw"))
+
+
 def with_margin_kw(machine: MachineView) -> Array:
     """The power that each machine draws, with the reserve for starting and peaks."""
     return machine.power_kw / machine.count * (1.0 + motor_margin(machine))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from hoggin.models import packing
 from hoggin.models.motors import next_motor_kw
 from hoggin.rating.checks import LOAD_WATCH, checked, within
-from hoggin.rating.energy import motor_margin, with_margin_kw
+from hoggin.rating.energy import has_given_motor, motor_margin, with_margin_kw
 from hoggin.rating.machines import MachineView
 from hoggin.rating.moisture import moisture_limit
 from hoggin.rating.setting import set_to
@@ -149,9 +149,8 @@ def _packing(machine: MachineView, one: MachineResult, case: int) -> list[Check]
 
 
 def _power(machine: MachineView, one: MachineResult, case: int) -> list[Check]:
-    """What it draws against its motor. A motor chosen for this load is always large enough."""
-    chosen_by_class = ("installed_power_kw", "design_power_kw")
-    if all(machine.fact(name) is None for name in chosen_by_class):
+    """What it draws against its motor, where that is not chosen for this load."""
+    if not has_given_motor(machine):
         return []
     power, installed, use = one.power_kw, one.installed_power_kw, one.power_use
     if power is None or installed is None or use is None:

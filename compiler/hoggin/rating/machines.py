@@ -21,7 +21,7 @@ from hoggin.rating import (
 from hoggin.rating.breakage import breakage_under_feed, breaking_energy_kwh_t
 from hoggin.rating.decks import DeckView
 from hoggin.rating.dust import DustView, of_machine
-from hoggin.rating.energy import DriveView, fitted_motor_kw, liner_wear
+from hoggin.rating.energy import DriveView, fitted_motor_kw, has_given_motor, liner_wear
 from hoggin.rating.flow import Flow
 from hoggin.rating.rated import Rated
 from hoggin.rating.rock import RockView, rock_of
@@ -220,7 +220,7 @@ class MachineView(View):
     def _motor_capacity_t_h(self) -> Array:
         """The feed at which a crusher draws its motor's power: from idle, what it draws rises in
         proportion to its feed. NaN where that is not known, or even idling takes it all."""
-        if not self.crushes or not self._has_own_power:
+        if not (self.crushes and self._has_own_power and has_given_motor(self)):
             return self.none
         idle_kw = self.rated.computed(self.machine, "power", np.zeros(1), *self._reduction)
         spare_kw = self.installed_power_kw - idle_kw * self.count

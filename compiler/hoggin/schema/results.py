@@ -720,7 +720,7 @@ class Results(Frozen):
     warnings: tuple[Warning, ...]
     closure: Closure
     feed_t_h: Annotated[float, of.RATE("dry solids that enter the plant", ask="rate")]
-    power_kw: Annotated[float, of.POWER("power drawn by all that turns")]
+    power_kw: Annotated[float, of.POWER("power drawn by all machines")]
     installed_power_kw: Annotated[float, of.POWER("connected power: that of all motors")]
     demand_kw: Annotated[
         float, of.POWER("electrical power taken from the supply", "electrical demand", "demand")
