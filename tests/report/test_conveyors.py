@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from hoggin.report import conveyors, equipment, flowsheet, mass_balance, text
+from hoggin.report import conveyors, equipment, flowsheet, text
 from hoggin.schema.results import BeltResult, Results
 
 
