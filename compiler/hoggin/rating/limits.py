@@ -73,15 +73,16 @@ def _load_alone(machine: MachineView, one: MachineResult, case: int) -> Check:
     assert one.load is not None and one.capacity_t_h is not None
     least = machine.number("min_load", case) or 0.0
     text = f"load {100 * one.load:.0f} % of {one.capacity_t_h:.0f} t/h capacity"
-    by_volume: float = picked(machine.volume_capacity_t_h, case) / one.count
-    if one.capacity_t_h < by_volume * (1 - _SHORT):
-        text += f" by its motor; its chamber takes {by_volume:.0f} t/h"
-    if picked(machine.volume_load, case) < least and one.load <= 1.0:
+    chamber_t_h: float = picked(machine.volume_capacity_t_h, case) / one.count
+    by_volume: float = picked(machine.volume_load, case)
+    if by_volume < one.load * (1 - _SHORT):
+        text += f" by its motor, {100 * by_volume:.0f} % of {chamber_t_h:.0f} t/h by its chamber"
+    if by_volume < least and one.load <= 1.0:
         text += f", under the {100 * least:.0f} % that keeps the chamber full"
         filled: float = picked(machine.filling, case)
         if filled < 1.0:
             text += f"; filling {100 * filled:.0f} %"
-        return checked("load", "watch", text, 100 * one.load, 100 * least, "%", "W0506")
+        return checked("load", "watch", text, 100 * by_volume, 100 * least, "%", "W0506")
     verdict = within(one.load, 1.0, LOAD_WATCH)
     return checked("load", verdict, text, 100 * one.load, 100.0, "%", "W0501")
 
