@@ -33,17 +33,13 @@ class DriveView(View):
 
 def fitted_motor_kw(machine: MachineView) -> Array:
     """The motor of each machine: the one that its class states, else the next of the series for the
-    power that the class states, else for the drawn power and its margin. Above the series, where
-    several motors share the work, just that power."""
+    power that the class states, else for the drawn power and its margin."""
     stated, wanted = machine.fact("installed_power_kw"), machine.fact("design_power_kw")
     if stated is not None:
         return stated
     if machine.kind not in DRIVEN:
         return machine.none
-    if wanted is None:
-        wanted = with_margin_kw(machine)
-    fitted = motors.next_motor_kw(wanted, 0.0)
-    return np.where(np.isnan(fitted), wanted, fitted)
+    return _of_the_series_kw(wanted) if wanted is not None else needed_motor_kw(machine)
 
 
 def has_given_motor(machine: MachineView) -> bool:
@@ -51,9 +47,15 @@ def has_given_motor(machine: MachineView) -> bool:
     return any(machine.fact(name) is not None for name in ("installed_power_kw", "design_power_kw"))
 
 
-def with_margin_kw(machine: MachineView) -> Array:
-    """The power that each machine draws, with the reserve for starting and peaks."""
-    return machine.power_kw / machine.count * (1.0 + motor_margin(machine))
+def needed_motor_kw(machine: MachineView) -> Array:
+    """The motor for the power that each machine draws, with the reserve for starting and peaks."""
+    return _of_the_series_kw(machine.power_kw / machine.count * (1.0 + motor_margin(machine)))
+
+
+def _of_the_series_kw(wanted_kw: Array) -> Array:
+    """The next motor of the series; above it, where several share the work, just the power."""
+    fitted = motors.next_motor_kw(wanted_kw, 0.0)
+    return np.where(np.isnan(fitted), wanted_kw, fitted)
 
 
 def motor_margin(machine: MachineView) -> Array:

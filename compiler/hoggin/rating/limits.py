@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from hoggin.models import packing
-from hoggin.models.motors import next_motor_kw
 from hoggin.rating.checks import LOAD_WATCH, checked, within
-from hoggin.rating.energy import has_given_motor, motor_margin, with_margin_kw
+from hoggin.rating.energy import has_given_motor, motor_margin, needed_motor_kw
 from hoggin.rating.machines import MachineView
 from hoggin.rating.moisture import moisture_limit
 from hoggin.rating.setting import set_to
@@ -159,9 +158,9 @@ def _power(machine: MachineView, one: MachineResult, case: int) -> list[Check]:
     text = f"draws {power:.0f} kW of {installed:.0f} kW installed ({100 * use:.0f} %)"
     verdict = within(use, 1.0, POWER_WATCH)
     if verdict != "ok":
-        needed: float = picked(next_motor_kw(with_margin_kw(machine), 0.0), case)
+        needed: float = picked(needed_motor_kw(machine), case)
         margin = 100 * picked(motor_margin(machine), case)
-        text += f"; with {margin:.0f} % for starting and peaks it needs a motor of {needed:g} kW"
+        text += f"; with {margin:.0f} % for starting and peaks it needs a motor of {needed:.4g} kW"
     return [checked("installed power", verdict, text, power, installed, "kW", "W0504")]
 
 
