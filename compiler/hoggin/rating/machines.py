@@ -199,12 +199,10 @@ class MachineView(View):
     @property
     def _driving_kw(self) -> Array:
         """Drawn by each machine that breaks nothing; NaN where its class does not say."""
-        outlet = "coarse" if "coarse" in self.machine.outlets else ""  # what a classifier lifts
-        moved = self.rated.leaving(self.tag, outlet).rate_t_h if outlet else self.feed_t_h
         return self.rated.computed(
             self.machine,
             "drive",
-            moved / self.count,
+            self.loaded_t_h / self.count,
             part="power",
             decks=np.array([float(len(self.machine.decks))]),
             bulk_density_t_m3=self.rated.mixture(self.tag).bulk_density_t_m3,
