@@ -5,6 +5,7 @@ import pytest
 
 from hoggin.models.capacity import (
     choke_zone_capacity,
+    critical_nutations_rpm,
     critical_speed_rpm,
     jaw_capacity,
     layer_capacity,
@@ -45,25 +46,55 @@ def test_jaw_as_wide_open_as_its_gape_is_refused() -> None:
         jaw_capacity(**ROCK, **{**JAW, "css": 1100.0})
 
 
-def test_choke_zone_is_the_annulus_times_the_free_fall_of_half_a_turn() -> None:
-    # By hand: 300 rpm, half a turn is 0.1 s, fall 0.5 x 9.80665 x 0.01 = 0.04903 m; annulus
-    # pi x 1 m x (0.030 + 0.010) m = 0.12566 m2; 300 x 60 x 0.0061618 m3 x 1.6 t/m3 = 177.5 t/h.
-    found = choke_zone_capacity(**ROCK, css=30.0, throw=20.0, mean_diameter=1000.0, speed=300.0)
-    assert found == pytest.approx(177.5, abs=0.1)
+ZONE = {"css": 30.0, "throw": 20.0, "mean_diameter": 1000.0, "nip_angle": 20.0}
+
+
+def test_fast_choke_zone_is_the_annulus_times_the_free_fall_of_half_a_turn() -> None:
+    # By hand: 300 rpm, half a turn is 0.1 s, fall 0.5 x 9.80665 x 0.01 = 0.04903 m, less than the
+    # 0.02 / tan 20 = 0.0549 m that the stroke lets it; annulus pi x 1 m x (0.030 + 0.010) m =
+    # 0.12566 m2; 300 x 60 x 0.0061618 m3 x 1.6 t/m3 = 177.5 t/h.
+    assert choke_zone_capacity(**ROCK, **ZONE, speed=300.0) == pytest.approx(177.5, abs=0.1)
 
 
 def test_a_choke_zone_filled_to_a_share_passes_that_share() -> None:
     # Conservation of volume, by hand: 80 % of the 177.5 t/h above are 142.0 t/h.
-    zone = {"css": 30.0, "throw": 20.0, "mean_diameter": 1000.0, "speed": 300.0}
-    assert choke_zone_capacity(**ROCK, **zone, fill=0.8) == pytest.approx(142.0, abs=0.1)
+    found = choke_zone_capacity(**ROCK, **ZONE, speed=300.0, fill=0.8)
+    assert found == pytest.approx(142.0, abs=0.1)
 
 
-def test_choke_zone_takes_less_as_the_head_turns_faster() -> None:
-    # Evertsson (2000), from memory: throughput falls with eccentric speed once fall limits it.
-    slow, fast = choke_zone_capacity(
-        **ROCK, css=30.0, throw=20.0, mean_diameter=1000.0, speed=[250.0, 350.0]
-    )
-    assert fast < slow
+def test_slow_choke_zone_is_the_annulus_times_what_the_stroke_lets_through() -> None:
+    # By hand: 0.02 m / tan 20 deg = 0.05495 m x 0.12566 m2 = 0.0069052 m3 a turn, at 200 a minute
+    # x 60 x 1.6 t/m3 = 132.6 t/h; the fall of half a turn, 0.110 m, would be twice as much.
+    assert choke_zone_capacity(**ROCK, **ZONE, speed=200.0) == pytest.approx(132.6, abs=0.1)
+
+
+def test_choke_zone_without_a_throw_lets_nothing_through() -> None:
+    # Conservation of volume: liners that do not open let no rock pass.
+    assert choke_zone_capacity(**ROCK, **{**ZONE, "throw": 0.0}, speed=150.0) == 0.0
+
+
+def test_choke_zone_takes_most_at_its_critical_speed() -> None:
+    # Below it the stroke is the limit, above it the fall, whose flow goes as 1 / speed: Rose &
+    # English (1967) for jaws, Evertsson (2000) for cones, both from memory.
+    critical = critical_nutations_rpm(throw=20.0, nip_angle=20.0)
+    speeds = critical * np.array([0.5, 1.0, 2.0])
+    half, most, twice = choke_zone_capacity(**ROCK, **ZONE, speed=speeds)
+    assert half == pytest.approx(most / 2) and twice == pytest.approx(most / 2)
+
+
+@pytest.mark.parametrize("speed", [100.0, 300.0])
+def test_an_annulus_rolled_out_is_a_jaw(speed: float) -> None:
+    """Rose & English (1967), as in Gupta & Yan (2006), ch. 4, from memory: a jaw as wide as the
+    annulus is long, with the same angle. Their jaw is twice as deep as its gape, so
+    tan(angle) = (R - 1) / 2 R; its loose rock is packing x solid density."""
+    jaw = {**JAW, "packing": 1.6 / 2.7, "width": np.pi * 1650.0}
+    angle = np.degrees(np.arctan((R - 1.0) / (2.0 * R)))
+    zone = {"css": 130.0, "throw": 54.0, "mean_diameter": 1650.0, "nip_angle": angle}
+    rolled_out = jaw_capacity(**ROCK, **jaw, speed=speed)
+    assert choke_zone_capacity(**ROCK, **zone, speed=speed) == pytest.approx(rolled_out, rel=2e-3)
+    critical = critical_speed_rpm(gape=1100.0, css=130.0, throw=54.0)
+    found = critical_nutations_rpm(throw=54.0, nip_angle=angle)
+    assert found == pytest.approx(critical, rel=1e-3)  # 47 is rounded
 
 
 def test_rotor_and_layer_conserve_volume() -> None:

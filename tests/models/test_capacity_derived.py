@@ -55,9 +55,9 @@ def test_slow_jaw_passes_the_trapezoid_of_rock_that_drops_at_each_stroke(speed: 
 
 
 @pytest.mark.parametrize(
-    ("css", "throw", "diameter", "speed"), [(20, 26, 1300, 290), (140, 33, 1650, 140)]
+    ("css", "throw", "diameter", "speed"), [(20, 26, 1300, 290), (140, 33, 1650, 240)]
 )
-def test_choke_zone_of_cone_and_gyratory_is_the_flow_through_a_gap_that_goes_round(
+def test_fast_choke_zone_of_cone_and_gyratory_is_the_flow_through_a_gap_that_goes_round(
     css: float, throw: float, diameter: float, speed: float
 ) -> None:
     """Worked another way, by scipy: the gap css + throw (1 - cos phi) / 2 integrated round the

@@ -48,7 +48,7 @@ def test_every_argument_is_a_coefficient_or_supplied(model: catalog.Model) -> No
         "bulk_density_t_m3", "solid_density_t_m3", "open_area", "shape_factor", "f80_mm", "p80_mm",
         "work_index_kwh_t", "abrasion_index", "rock_shares", "flow_m3_h", "density_t_m3",
         "energy_kwh_t", "chamber", "points_mm", "moisture", "clay", "filling", "rows",
-        "feed_passing", "rock", "others", "solids_by_volume", "pressure_kpa",
+        "feed_passing", "rock", "others", "solids_by_volume", "pressure_kpa", "moved_t_h", "decks",
     }  # fmt: skip
     known = {coefficient.name for coefficient in model.coefficients} | supplied
     for part in model.functions:

@@ -5,7 +5,7 @@ from itertools import pairwise
 import numpy as np
 import pytest
 
-from hoggin.models.motors import SERIES_KW, next_motor_kw
+from hoggin.models.motors import SERIES_KW, efficiency, next_motor_kw
 
 # ISO 3, R20, as published in rounded form (from memory).
 R20 = (1.00, 1.12, 1.25, 1.40, 1.60, 1.80, 2.00, 2.24, 2.50, 2.80,
@@ -44,3 +44,14 @@ def test_a_drive_that_draws_a_size_less_its_margin_takes_that_size() -> None:
 
 def test_above_the_series_there_is_no_size() -> None:
     assert np.isnan(next_motor_kw([2001.0, 1900.0], [0.0, 0.15])).all()
+
+
+def test_motors_have_the_least_efficiency_of_their_class() -> None:
+    # IEC 60034-30-1 (2014), IE3, four poles, 50 Hz, from memory; above 200 kW one value.
+    known = {0.75: 0.825, 7.5: 0.904, 37: 0.939, 132: 0.956, 200: 0.960, 1000: 0.960}
+    assert efficiency(list(known)) == pytest.approx(list(known.values()))
+
+
+def test_a_motor_between_two_sizes_has_an_efficiency_between_theirs() -> None:
+    low, between, high = efficiency([22.0, 25.0, 30.0])
+    assert low < between < high

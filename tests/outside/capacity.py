@@ -2,6 +2,7 @@
 
 from hoggin.models.capacity import (
     choke_zone_capacity,
+    critical_nutations_rpm,
     critical_speed_rpm,
     jaw_capacity,
     layer_capacity,
@@ -47,6 +48,24 @@ NUMBERS = (
         lambda: float(
             choke_zone_capacity(**ROCK, css=30.0, throw=20.0, mean_diameter=1000.0, speed=300.0)[0]
         ),
+    ),
+    OutsideNumber(
+        "the same at 200 rpm and 20 deg: the drop of a stroke, 20 mm / tan 20",
+        "Rose & English (1967), the limit by stroke",
+        "memory",
+        *(132.6, "t/h", 0.1),
+        lambda: float(
+            choke_zone_capacity(
+                **ROCK, css=30.0, throw=20.0, mean_diameter=1000.0, speed=200.0, nip_angle=20.0
+            )[0]
+        ),
+    ),
+    OutsideNumber(
+        "critical speed of the jaw above, as a choke zone of its angle: tan = (R - 1) / 2 R",
+        ROSE,
+        "memory",
+        *(189.9, "rpm", 0.2),
+        lambda: float(critical_nutations_rpm(throw=54.0, nip_angle=23.793)[0]),
     ),
     OutsideNumber(
         "rotor 1 m wide, gap 50 mm, 30 m/s, 5 % full, at 1.6 t/m3",

@@ -9,8 +9,9 @@ from hoggin.models.conveyors import (
     slope_factor,
     usable_width_m,
 )
+from hoggin.models.drives import hopper_power, screw_power, vibrating_power
 from hoggin.models.dust import FINES_SCREENING, SCREENING, TERTIARY, TRANSFER, emission_kg_h
-from hoggin.models.motors import next_motor_kw
+from hoggin.models.motors import efficiency, next_motor_kw
 from hoggin.models.storage import cone_volume_m3, live_share
 from hoggin.models.wear import chamber_wear_g_kwh, liner_life_h, roll_wear_g_kwh
 from tests.outside_numbers import OutsideNumber
@@ -18,6 +19,7 @@ from tests.outside_numbers import OutsideNumber
 BOND = "Bond (1963)"
 AP_42 = "US EPA, AP-42, table 11.19.2-2 (8/04)"
 ISO_5048 = "ISO 5048 (1989)"
+BESIDE = {"decks": 0.0, "bulk_density_t_m3": 1.6}
 
 NUMBERS = (
     OutsideNumber(
@@ -55,6 +57,62 @@ NUMBERS = (
         "memory",
         *(1000.0, "kW", 0.0),
         lambda: float(next_motor_kw(820.0, 0.15)[0]),
+    ),
+    OutsideNumber(
+        "efficiency of a motor of 37 kW, IE3, four poles, 50 Hz",
+        "IEC 60034-30-1 (2014)",
+        "memory",
+        *(0.939, "", 0.0),
+        lambda: float(efficiency(37.0)[0]),
+    ),
+    OutsideNumber(
+        "screw 914 mm across, 7.6 m long, 2.1 m up, 90 t/h: Q (4 L + H) / 367 + D L / 20",
+        "ISO 7119 (1981)",
+        "memory",
+        *(8.32, "kW", 0.01),
+        lambda: float(
+            screw_power(90.0, **BESIDE, diameter=914.0, length=7600.0, lift=2100.0, efficiency=1.0)[
+                0
+            ]
+        ),
+    ),
+    OutsideNumber(
+        "feeder under a hopper, 1 x 3 m at 0.2 m/s: shear of the rock that rests on it",
+        "Reisner & Rothe (1971), Bruff (1969), the load in flow",
+        "memory",
+        *(6.129, "kW", 0.001),
+        lambda: float(
+            hopper_power(
+                200.0,
+                **BESIDE,
+                width=1000.0,
+                length=3000.0,
+                travel_speed=0.2,
+                shear=0.5,
+                own_mass=1.0,
+                friction=0.1,
+                efficiency=0.8,
+            )[0]
+        ),
+    ),
+    OutsideNumber(
+        "empty screen of 7 t, stroke 10 mm, 900 rpm, shaft 140 mm, friction 0.005",
+        "mechanics: inertia x friction x speed at the bearing",
+        "by hand",
+        *(10.255, "kW", 0.005),
+        lambda: float(
+            vibrating_power(
+                0.0,
+                **BESIDE,
+                box_mass=7.0,
+                stroke=10.0,
+                speed=900.0,
+                shaft=140.0,
+                length=6000.0,
+                travel_speed=0.5,
+                efficiency=1.0,
+            )[0]
+        ),
     ),
     OutsideNumber(
         "PM of screening 300 t/h, uncontrolled: 0.025 lb per short ton",

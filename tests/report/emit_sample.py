@@ -244,6 +244,7 @@ def build(scenario: Scenario) -> Results:
         energy_kwh_t=power / total, pm_kg_h=12.0, pm_controlled_kg_h=1.1,
         pm10_kg_h=4.4, pm10_controlled_kg_h=0.5, pm25_controlled_kg_h=0.1,
         installed_power_kw=sum(m.installed_power_kw or 0.0 for m in machines),
+        demand_kw=1.05 * power,
         cautions=("Guard every nip point and keep walkways clear of stored energy.",
                   "Respirable dust: check exposure and wet or extract at transfer points."),
         assumptions=("Moisture follows the solids unchanged.",),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from hoggin.report import conveyors, equipment, flowsheet, mass_balance, text
+from hoggin.report import conveyors, equipment, flowsheet, text
 from hoggin.schema.results import BeltResult, Results
 
 
@@ -38,11 +38,6 @@ def test_the_schedule_warns_of_nip_points_and_names_its_source(quarry: Results) 
     for shown in (equipment.terminal(results), text.markdown(equipment.document(results))):
         words = " ".join(shown.split())
         assert "nip point" in words and "ISO 5048 (1989), from memory" in words
-
-
-def test_the_mass_balance_says_whose_power_it_sums(quarry: Results) -> None:
-    assert "Crushers and conveyors draw" in mass_balance.terminal(carried(quarry))
-    assert "Crushers draw" in mass_balance.terminal(quarry)
 
 
 def test_the_flowsheet_draws_it_as_a_machine(quarry: Results) -> None:

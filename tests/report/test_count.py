@@ -41,12 +41,14 @@ def test_the_schedule_has_the_quantity_of_each(twins: Results) -> None:
 
 def test_motors_are_counted_and_each_is_sized_by_itself(twins: Results) -> None:
     power = energy.power(twins)
-    quantity, motors = column(power, "quantity"), column(power, "next motor")
+    quantity, motors = column(power, "quantity"), column(power, "motor")
     assert quantity["all of these"] == sum(m.count for m in twins.machines if m.drive)
     cone = next(m for m in twins.machines if m.tag == "fine.cone")
-    assert cone.power_kw is not None and motors["fine.cone"] is not None
-    assert cone.power_kw / 2 < motors["fine.cone"] < cone.power_kw
+    assert cone.installed_power_kw is not None
+    assert motors["fine.cone"] == pytest.approx(cone.installed_power_kw / 2)
     assert column(power, "drawn")["all of these"] == pytest.approx(twins.power_kw)
+    assert column(power, "connected")["all of these"] == pytest.approx(twins.installed_power_kw)
+    assert column(power, "demand")["all of these"] == pytest.approx(twins.demand_kw)
 
 
 def test_a_plant_of_single_machines_has_no_such_column() -> None:

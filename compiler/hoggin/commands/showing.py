@@ -53,7 +53,7 @@ def verdicts(results: Results) -> str:
     products = sum(product.rate_t_h for product in results.products)
     lines = [
         f"{results.title}: {results.feed_t_h:.1f} t/h in, {products:.1f} t/h of products, "
-        f"{results.power_kw:.0f} kW drawn by crushers, belts and pumps, closed within "
+        f"{results.power_kw:.0f} kW drawn, closed within "
         f"{results.closure.worst:.0e} of feed, with {mass_balance.flow_error(results)}"
     ]
     lines += overload_notes(results)

@@ -91,34 +91,53 @@ def choke_zone_capacity(
     throw: ArrayLike,
     mean_diameter: ArrayLike,
     speed: ArrayLike,
+    nip_angle: ArrayLike = 22.0,
     fall_share: ArrayLike = 0.5,
     fill: ArrayLike = 1.0,
 ) -> Array:
     """Capacity of a choke-fed gyratory or cone crusher.
 
-    Once a nutation the rock in the choke zone drops by what gravity gives it while the chamber is
-    open; the volume is that drop times the annulus, pi D (css + throw / 2) at mean stroke.
+    Once a nutation the rock in the choke zone drops, through the annulus pi D (css + throw / 2) at
+    mean stroke. Up to the critical speed it drops as far as the stroke lets it: to where the open
+    liners are as close as the closed ones were where it lay. Above that speed it drops as far as
+    gravity takes it while the chamber is open.
 
     Args:
         bulk_density_t_m3: (B,) bulk density, t/m3.
         solid_density_t_m3: (B,) not used: rock in the chamber is loose.
         css, throw, mean_diameter: (B,) mm, at the choke zone.
         speed: (B,) nutations per minute, not the countershaft's speed.
+        nip_angle: (B,) degrees between the liners at the choke zone.
         fall_share: (B,) share of the nutation in which the rock drops; 0.5 is the opening half.
         fill: (B,) filling of the zone.
 
     Returns:
-        (B,) t/h.
+        (B,) t/h; 0 without a throw.
 
-    Source: Gauldie (1953), Evertsson (2000); this form from memory.
+    Source: the two limits, Rose & English (1967) for jaws; fall through an annulus, Gauldie (1953),
+    Evertsson (2000); all from memory.
     """
     del solid_density_t_m3
     nutations = per_case(speed)
-    fall_s = per_case(fall_share) * 60.0 / nutations
-    drop_m = 0.5 * _GRAVITY * fall_s**2
+    fall_m = 0.5 * _GRAVITY * (60.0 * per_case(fall_share) / nutations) ** 2
+    drop_m = np.minimum(fall_m, _stroke_drop_m(throw, nip_angle))
     gap_m = (per_case(css) + 0.5 * per_case(throw)) / 1000.0
     volume_m3 = np.pi * per_case(mean_diameter) / 1000.0 * gap_m * drop_m * per_case(fill)
     return 60.0 * nutations * volume_m3 * per_case(bulk_density_t_m3)
+
+
+def critical_nutations_rpm(
+    *, throw: ArrayLike, nip_angle: ArrayLike = 22.0, fall_share: ArrayLike = 0.5
+) -> Array:
+    """Speed of greatest capacity of a choke zone, (B,) nutations per minute: rock falls just as
+    far as the stroke lets it. Arguments and source as for `choke_zone_capacity`."""
+    fall_s = np.sqrt(2.0 * _stroke_drop_m(throw, nip_angle) / _GRAVITY)
+    return np.asarray(60.0 * per_case(fall_share) / fall_s)
+
+
+def _stroke_drop_m(throw: ArrayLike, nip_angle: ArrayLike) -> Array:
+    """How far a stroke lets rock drop between liners that close in by `nip_angle`."""
+    return np.asarray(per_case(throw) / 1000.0 / np.tan(np.radians(per_case(nip_angle))))
 
 
 def rotor_capacity(

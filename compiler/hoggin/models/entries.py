@@ -49,6 +49,7 @@ _LAYERED = tuple(
     for kind in KINDS.values()
     if "capacity" in kind.needs and not (kind.breaks or kind.slurry)
 )
+_DRIVEN_BY_CLASS = tuple(kind.name for kind in KINDS.values() if "drive" in kind.may)
 _breakage = partial(_model, "breakage", ("operator",))
 _partition = partial(_model, "partition", ("cut_size", "oversize"), kinds=_DECKED)
 _area = partial(_model, "area", ("needed_area",))
@@ -58,6 +59,7 @@ _wear = partial(_model, "wear", ("wear",))
 _pump_power = partial(_model, "pump_power", ("power",))
 _cut = partial(_model, "cut", ("cut_size", "pressure_drop", "flow_through"), kinds=("classifier",))
 _belt_power = partial(_model, "belt_power", ("power",))
+_drive = partial(_model, "drive", ("power",))
 _flakiness = partial(_model, "flakiness", ("fresh",))
 
 _CLASSIFICATION = (
@@ -366,10 +368,12 @@ MODELS = (
     _capacity(
         "choke_zone",
         "capacity:choke_zone_capacity",
-        "rock falling, once a nutation, through the annulus of a gyratory or cone crusher",
-        "Gauldie (1953), Evertsson (2000); form from memory",
+        "rock dropping through the annulus of a gyratory or cone crusher once a nutation, limited "
+        "by stroke below the critical speed, by fall above",
+        "Rose & English (1967), Gauldie (1953), Evertsson (2000); form from memory",
         Coefficient("css", "mm", "closed side setting", 1.0, 600.0),
         Coefficient("throw", "mm", "stroke at the choke zone", 1.0, 150.0),
+        Coefficient("nip_angle", "deg", "between the liners at the choke zone", 2.0, 40.0, 22.0),
         Coefficient("mean_diameter", "mm", "mean diameter of the choke zone", 100.0, 6000.0),
         Coefficient("speed", "rpm", "nutations per minute, not the countershaft", 50.0, 600.0),
         Coefficient("fall_share", "", "share of a nutation the rock moves in", 0.2, 0.9, 0.5),
@@ -523,6 +527,56 @@ MODELS = (
         Coefficient("friction", "", "artificial friction f", 0.01, 0.06, 0.02),
         Coefficient("efficiency", "", "of gear and coupling", 0.5, 1.0, 0.9),
         above=(_BELT_RISES,),
+    ),
+    _drive(
+        "vibrating",
+        "drives:vibrating_power",
+        "an exciter: friction of its bearings under the box's inertia, and landings of the rock",
+        "mechanics",
+        Coefficient("box_mass", "t", "moving mass without its decks", 0.01, 100.0),
+        Coefficient("deck_mass", "t", "mass of each deck", 0.0, 50.0, 0.0),
+        Coefficient("stroke", "mm", "twice the amplitude", 1.0, 40.0),
+        Coefficient("speed", "rpm", "turns of the exciter per minute", 200.0, 3600.0),
+        Coefficient("shaft", "mm", "diameter at the bearings of the exciter", 20.0, 400.0),
+        Coefficient("friction", "", "of the bearings, with seals and grease", 0.001, 0.02, 0.005),
+        Coefficient("length", "mm", "length that the rock travels", 100.0, 20_000.0),
+        Coefficient("travel_speed", "m/s", "speed of the rock", 0.01, 10.0),
+        Coefficient("efficiency", "", "of the belt drive", 0.5, 1.0, 0.9),
+        kinds=(*_DECKED, "feeder"),
+    ),
+    _drive(
+        "hopper",
+        "drives:hopper_power",
+        "a belt or apron that shears the rock above it as it draws it from a hopper",
+        "Reisner & Rothe (1971), Bruff (1969); from memory",
+        Coefficient("width", "mm", "width of the opening above it", 100.0, 4000.0),
+        Coefficient("length", "mm", "length of the opening above it", 100.0, 20_000.0),
+        Coefficient("travel_speed", "m/s", "speed of belt or apron", 0.005, 5.0),
+        Coefficient("shear", "", "force that draws the rock, over its load", 0.1, 1.0, 0.45),
+        Coefficient("own_mass", "t", "mass of belt or apron", 0.0, 200.0),
+        Coefficient("friction", "", "of its rollers or chain", 0.01, 0.5),
+        Coefficient("efficiency", "", "of the drive", 0.3, 1.0, 0.85),
+        kinds=("feeder",),
+    ),
+    _drive(
+        "screw",
+        "drives:screw_power",
+        "a screw that pushes sand along and up, and its own friction",
+        "ISO 7119 (1981), from memory",
+        Coefficient("diameter", "mm", "diameter of the screw", 100.0, 4000.0),
+        Coefficient("length", "mm", "length along the screw", 500.0, 30_000.0),
+        Coefficient("lift", "mm", "rise over its length", 0.0, 10_000.0),
+        Coefficient("progress", "", "resistance of the rock to being pushed", 1.0, 8.0, 4.0),
+        Coefficient("efficiency", "", "of the drive", 0.5, 1.0, 0.9),
+        kinds=("classifier",),
+    ),
+    _drive(
+        "stated",
+        "drives:stated_power",
+        "a drawn power the class states",
+        "the class's own source",
+        Coefficient("drawn", "kW", "power drawn while it runs", 0.0, 5000.0),
+        kinds=_DRIVEN_BY_CLASS,
     ),
     _pump_power(
         "hydraulic",

@@ -1,4 +1,4 @@
-"""What breaking costs in power and metal: energy a tonne, the next motor size, liner life."""
+"""What driving and breaking cost in power and metal: energy a tonne, the motor, liner life."""
 
 from __future__ import annotations
 
@@ -9,25 +9,57 @@ import numpy as np
 from hoggin.models import motors, wear
 from hoggin.models.arrays import Array, over
 from hoggin.rating.view import View
+from hoggin.schema.facts import usual
+from hoggin.schema.kinds import DRIVEN
 from hoggin.schema.results import DriveResult, LinerCost, WearResult
 
 if TYPE_CHECKING:
     from hoggin.rating.machines import MachineView
 
-MOTOR_MARGIN = 0.15  # over the drawn power; common practice, no source
-
 
 class DriveView(View):
-    """Energy a tonne and the next motor size of a machine whose power is known."""
+    """Energy a tonne, the motor, and what it takes from the supply, of a machine whose power is
+    known."""
 
     document = DriveResult
-    motor_margin = MOTOR_MARGIN
 
     def __init__(self, machine: MachineView) -> None:
         drawn_kw = machine.power_kw
         self.energy_kwh_t = over(drawn_kw, machine.feed_t_h)
         self.energy_of_plant_feed_kwh_t = over(drawn_kw, machine.rated.plant_feed_t_h)
-        self.motor_kw = motors.next_motor_kw(drawn_kw / machine.count, MOTOR_MARGIN)
+        self.motor_margin, self.motor_kw = motor_margin(machine), machine.motor_kw
+        self.demand_kw = drawn_kw / motors.efficiency(self.motor_kw)
+
+
+def fitted_motor_kw(machine: MachineView) -> Array:
+    """The motor of each machine: the one that its class states, else the next of the series for the
+    power that the class states, else for the drawn power and its margin."""
+    stated, wanted = machine.fact("installed_power_kw"), machine.fact("design_power_kw")
+    if stated is not None:
+        return stated
+    if machine.kind not in DRIVEN:
+        return machine.none
+    return _of_the_series_kw(wanted) if wanted is not None else needed_motor_kw(machine)
+
+
+def has_given_motor(machine: MachineView) -> bool:
+    """Whether its class fixes its motor; else it is chosen for its load, and is large enough."""
+    return any(machine.fact(name) is not None for name in ("installed_power_kw", "design_power_kw"))
+
+
+def needed_motor_kw(machine: MachineView) -> Array:
+    """The motor for the power that each machine draws, with the reserve for starting and peaks."""
+    return _of_the_series_kw(machine.power_kw / machine.count * (1.0 + motor_margin(machine)))
+
+
+def _of_the_series_kw(wanted_kw: Array) -> Array:
+    """The next motor of the series; above it, where several share the work, just the power."""
+    fitted = motors.next_motor_kw(wanted_kw, 0.0)
+    return np.where(np.isnan(fitted), wanted_kw, fitted)
+
+
+def motor_margin(machine: MachineView) -> Array:
+    return machine.stated("motor_margin", usual(machine.kind, "motor_margin"))
 
 
 def liner_wear(machine: MachineView) -> WearView | None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from hoggin.models import packing
 from hoggin.rating.checks import LOAD_WATCH, checked, within
+from hoggin.rating.energy import has_given_motor, motor_margin, needed_motor_kw
 from hoggin.rating.machines import MachineView
 from hoggin.rating.moisture import moisture_limit
 from hoggin.rating.setting import set_to
@@ -41,7 +42,7 @@ def machine_checks(machine: MachineView, one: MachineResult, case: int) -> tuple
         *_ratio(machine, one, case),
         *_opening(machine, one, case),
         *_packing(machine, one, case),
-        *_power(one),
+        *_power(machine, one, case),
         *_storage(one),
         *_demand(one),
         *_lumps(machine, one, case),
@@ -74,12 +75,16 @@ def _load_alone(machine: MachineView, one: MachineResult, case: int) -> Check:
     assert one.load is not None and one.capacity_t_h is not None
     least = machine.number("min_load", case) or 0.0
     text = f"load {100 * one.load:.0f} % of {one.capacity_t_h:.0f} t/h capacity"
-    if one.load < least:
+    chamber_t_h: float = picked(machine.volume_capacity_t_h, case) / one.count
+    by_volume: float = picked(machine.volume_load, case)
+    if by_volume < one.load * (1 - _SHORT):
+        text += f" by its motor, {100 * by_volume:.0f} % of {chamber_t_h:.0f} t/h by its chamber"
+    if by_volume < least and one.load <= 1.0:
         text += f", under the {100 * least:.0f} % that keeps the chamber full"
         filled: float = picked(machine.filling, case)
         if filled < 1.0:
             text += f"; filling {100 * filled:.0f} %"
-        return checked("load", "watch", text, 100 * one.load, 100 * least, "%", "W0506")
+        return checked("load", "watch", text, 100 * by_volume, 100 * least, "%", "W0506")
     verdict = within(one.load, 1.0, LOAD_WATCH)
     return checked("load", verdict, text, 100 * one.load, 100.0, "%", "W0501")
 
@@ -150,12 +155,19 @@ def _packing(machine: MachineView, one: MachineResult, case: int) -> list[Check]
     return [checked("packing", verdict, text, 100 * fines, most, "%", "W0516")]
 
 
-def _power(one: MachineResult) -> list[Check]:
+def _power(machine: MachineView, one: MachineResult, case: int) -> list[Check]:
+    """What it draws against its motor, where that is not chosen for this load."""
+    if not has_given_motor(machine):
+        return []
     power, installed, use = one.power_kw, one.installed_power_kw, one.power_use
     if power is None or installed is None or use is None:
         return []
     text = f"draws {power:.0f} kW of {installed:.0f} kW installed ({100 * use:.0f} %)"
     verdict = within(use, 1.0, POWER_WATCH)
+    if verdict != "ok":
+        needed: float = picked(needed_motor_kw(machine), case)
+        margin = 100 * picked(motor_margin(machine), case)
+        text += f"; with {margin:.0f} % for starting and peaks it needs a motor of {needed:.4g} kW"
     return [checked("installed power", verdict, text, power, installed, "kW", "W0504")]
 
 

@@ -23,7 +23,7 @@ from hoggin.rating.breakage import breakage_under_feed, breaking_energy_kwh_t
 from hoggin.rating.cost import machine_cost
 from hoggin.rating.decks import DeckView
 from hoggin.rating.dust import DustView, of_machine
-from hoggin.rating.energy import DriveView, liner_wear
+from hoggin.rating.energy import DriveView, fitted_motor_kw, has_given_motor, liner_wear
 from hoggin.rating.flow import Flow
 from hoggin.rating.rated import Rated
 from hoggin.rating.rock import RockView, rock_of
@@ -50,7 +50,6 @@ class MachineView(View):
         self.count = rated.numbers.count(machine)
         self.settings = tuple(SettingResult(name=s.name, text=s.text) for s in machine.settings)
         self.crushes = KINDS[machine.kind].breaks
-        self.installed_power_kw = self.stated("installed_power_kw") * self.count
 
     def fact(self, name: str) -> Array | None:
         return self.rated.numbers.fact(self.machine, name)
@@ -116,7 +115,7 @@ class MachineView(View):
 
     @cached_property
     def dry_capacity_t_h(self) -> Array:
-        """Capacity for dry rock."""
+        """What it takes of dry rock by volume."""
         rock = self.rated.mixture(self.tag)
         each = self.rated.computed(
             self.machine,
@@ -127,9 +126,19 @@ class MachineView(View):
         return each * self.count * self._spread("capacity_spread")
 
     @cached_property
-    def capacity_t_h(self) -> Array:
+    def volume_capacity_t_h(self) -> Array:
         """Under the moisture of its feed."""
         return self.dry_capacity_t_h * moisture.capacity_kept(self)
+
+    @cached_property
+    def capacity_t_h(self) -> Array:
+        """By volume, or what its motor breaks of this feed where that is less."""
+        return np.fmin(self.volume_capacity_t_h, self._motor_capacity_t_h)
+
+    @property
+    def volume_load(self) -> Array:
+        """How full it is, whatever its motor does."""
+        return over(self.feed_t_h, self.volume_capacity_t_h)
 
     @cached_property
     def load(self) -> Array:
@@ -165,8 +174,10 @@ class MachineView(View):
     def _computed_power_kw(self) -> Array:
         if "belt_power" in self.machine.models:
             return conveyors.power_kw(self) * self.count
-        if not self.crushes:
+        if "pump_power" in self.machine.models:
             return slurry.power_kw(self)
+        if not self.crushes:
+            return self._driving_kw * self.count
         given = (self.feed_of_each_t_h, *self._reduction)
         energy = self._known_energy_kwh_t
         if energy is None:
@@ -193,9 +204,43 @@ class MachineView(View):
     @cached_property
     def _known_energy_kwh_t(self) -> Array | None:
         """What the breakage model finds, for a power model of the compiler's own."""
+        return breaking_energy_kwh_t(self) if self._has_own_power else None
+
+    @property
+    def _driving_kw(self) -> Array:
+        """Drawn by each machine that breaks nothing; NaN where its class does not say."""
+        return self.rated.computed(
+            self.machine,
+            "drive",
+            self.loaded_t_h / self.count,
+            part="power",
+            decks=np.array([float(len(self.machine.decks))]),
+            bulk_density_t_m3=self.rated.mixture(self.tag).bulk_density_t_m3,
+        )
+
+    motor_kw = cached_property(fitted_motor_kw)
+
+    @property
+    def installed_power_kw(self) -> Array:
+        return self.motor_kw * self.count
+
+    @property
+    def _motor_capacity_t_h(self) -> Array:
+        """The feed at which a crusher draws its motor's power: from idle, what it draws rises in
+        proportion to its feed. NaN where that is not known, or even idling takes it all."""
+        if not (self.crushes and self._has_own_power and has_given_motor(self)):
+            return self.none
+        idle_kw = self.rated.computed(self.machine, "power", np.zeros(1), *self._reduction)
+        spare_kw = self.installed_power_kw - idle_kw * self.count
+        breaking_kw = self.power_kw - idle_kw * self.count
+        known = (spare_kw > 0.0) & (breaking_kw > 0.0)
+        return over(self.feed_t_h * spare_kw, breaking_kw, known, np.nan)
+
+    @property
+    def _has_own_power(self) -> bool:
+        """Whether its power model is the compiler's own."""
         use = self.machine.models.get("power")
-        own = use is None or catalog.is_own("power", use.model)
-        return breaking_energy_kwh_t(self) if own else None
+        return use is None or catalog.is_own("power", use.model)
 
     @property
     def power_use(self) -> Array:

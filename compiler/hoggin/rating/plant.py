@@ -51,6 +51,11 @@ class PlantView(View):
     def installed_power_kw(self) -> Array:
         return _total(machine.installed_power_kw for machine in self.machines)
 
+    @cached_property
+    def demand_kw(self) -> Array:
+        drives = (machine.drive for machine in self.machines)
+        return _total(drive.demand_kw for drive in drives if drive is not None)
+
     @property
     def energy_kwh_t(self) -> Array:
         return over(self.power_kw, self.feed_t_h)

@@ -36,7 +36,7 @@ _BELT = (
     result(MachineResult, "belt.secondary_coefficient", "C"),
     result(MachineResult, "belt.pull_n"),
     result(MachineResult, "power_kw", "drawn"),
-    result(MachineResult, "drive.motor_kw", "next motor", kind="size"),
+    result(MachineResult, "drive.motor_kw", "motor", kind="size"),
 )
 
 

@@ -7,19 +7,26 @@ import math
 from hoggin.report.fields import Field, quantity, result, results_of, table, words
 from hoggin.report.tables import Kind, Section, Table, where_rows
 from hoggin.schema.declared import declared
-from hoggin.schema.kinds import KINDS
+from hoggin.schema.kinds import DRIVEN, KINDS
 from hoggin.schema.results import MachineResult, Results
 from hoggin.schema.units import in_currency
 
 _MOTOR_NOTE = (
-    "Next motor: the smallest of the common series (as IEC 60072-1 and, from 160 kW, ISO 3 R20; "
-    "from memory) for the drawn power plus {margin:.0f} % (common practice, no source). Starting, "
-    "altitude and heat are for the drive's designer."
+    "Motor: the one that the class states, else the smallest of the common series (as IEC 60072-1 "
+    "and, from 160 kW, ISO 3 R20; from memory) for the power that the class is designed for, else "
+    "for the drawn power and its reserve for starting and peaks (common practice, no source). "
+    "Altitude, heat and the way of starting are for the drive's designer."
+)
+_DEMAND_NOTE = (
+    "Drawn power is at the shaft. Demand is what motors take from the supply while all run at this "
+    "feed, at the efficiency of class IE3 (IEC 60034-30-1, from memory). Lighting, controls, "
+    "heating, compressors, water supply and standby machines are not included."
 )
 _EACH_NOTE = (
-    "Of equal machines in parallel the next motor is that of each; power drawn and installed is of "
-    "all of them."
+    "Of equal machines in parallel the motor is that of each; power drawn, connected and demanded "
+    "is of all of them."
 )
+_UNKNOWN_NOTE = "The class of these machines states no power, so no sum includes them: {tags}."
 _WEAR_NOTE = (
     "For a first estimate; wear measured on site takes precedence. Jaws, gyratories, cones and "
     "rolls: after Bond (1963), from memory, a laboratory law on net breaking energy. Impactors: in "
@@ -40,15 +47,19 @@ _NO_WEAR_NOTE = (
 
 
 def sections(results: Results) -> tuple[Section, ...]:
-    """Power with the next motor, then liner wear; empty where no power is known."""
+    """Power with the motor, then liner wear; empty where no power is known."""
     driven = [machine.drive for machine in results.machines if machine.drive]
     if not driven:
         return ()
     worn = any(machine.wear for machine in results.machines)
-    motors = _MOTOR_NOTE.format(margin=100 * driven[0].motor_margin)
     crushers = any(KINDS[machine.kind].breaks for machine in results.machines)
-    each = (_EACH_NOTE,) if quantity(results.machines) else ()
-    notes = (motors, *each, _NO_WEAR_NOTE) if crushers and not worn else (motors, *each)
+    notes = (
+        _MOTOR_NOTE,
+        _DEMAND_NOTE,
+        *((_EACH_NOTE,) if quantity(results.machines) else ()),
+        *_unknown(results),
+        *((_NO_WEAR_NOTE,) if crushers and not worn else ()),
+    )
     drives = Section("Power", notes, power(results))
     if not worn:
         return (drives,)
@@ -56,12 +67,19 @@ def sections(results: Results) -> tuple[Section, ...]:
     return (drives, Section("Liner wear", (_WEAR_NOTE,), wear(results)), *priced)
 
 
+def _unknown(results: Results) -> tuple[str, ...]:
+    """A note on machines that turn, and whose power is not known."""
+    tags = [m.tag for m in results.machines if m.kind in DRIVEN and m.drive is None]
+    return (_UNKNOWN_NOTE.format(tags=", ".join(tags)),) if tags else ()
+
+
 _TAG = words("tag", lambda machine: machine.tag, 20)
 _POWER = (
     result(MachineResult, "power_kw", "drawn"),
-    result(MachineResult, "installed_power_kw", "installed by class"),
-    result(MachineResult, "power_use", "of installed"),
-    result(MachineResult, "drive.motor_kw", "next motor", kind="size"),
+    result(MachineResult, "drive.motor_kw", "motor", kind="size"),
+    result(MachineResult, "installed_power_kw", "connected"),
+    result(MachineResult, "power_use", "of connected"),
+    result(MachineResult, "drive.demand_kw", "demand"),
     result(MachineResult, "drive.energy_kwh_t", "energy, own feed"),
     result(MachineResult, "drive.energy_of_plant_feed_kwh_t", "energy, plant feed"),
 )
@@ -75,12 +93,13 @@ def power(results: Results) -> Table:
     if not driven:
         return found
     drawn = math.fsum(machine.power_kw or 0.0 for machine in driven)
-    stated = [m.installed_power_kw for m in driven if m.installed_power_kw is not None]
-    installed = math.fsum(stated) if len(stated) == len(driven) else None
-    use = drawn / installed if installed else None
+    connected = math.fsum(machine.installed_power_kw or 0.0 for machine in driven)
+    demand = math.fsum(m.drive.demand_kw or 0.0 for m in driven if m.drive)
+    use = drawn / connected if connected else None
     energy = drawn / results.feed_t_h
     motors = (sum(machine.count for machine in driven),) if several else ()
-    return found.then("all of these", *motors, drawn, installed, use, None, None, energy)
+    sums = (drawn, None, connected, use, demand)
+    return found.then("all of these", *motors, *sums, None, energy)
 
 
 _WEAR = (

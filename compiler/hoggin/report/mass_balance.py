@@ -88,15 +88,13 @@ def _empty(stream: StreamResult) -> bool:
 
 def _closure_notes(results: Results) -> tuple[str, ...]:
     closure = results.closure
-    pumps = any(machine.slurry and machine.power_kw for machine in results.machines)
-    belts = any(machine.belt for machine in results.machines)
-    driven = " and ".join(["Crushers", *["conveyors"] * belts, *["pumps"] * pumps])
     return (
         f"Every size class closes within {closure.worst:.0e} of plant feed, "
         f"after {closure.iterations} iterations on {iterated_on(results)}.",
         f"The size classes alone leave {flow_error(results)}; that of the models is not in it.",
-        f"{driven} draw {results.power_kw:.0f} kW, {results.energy_kwh_t:.2f} kWh per tonne of "
-        "plant feed.",
+        f"The machines draw {results.power_kw:.0f} kW, {results.energy_kwh_t:.2f} kWh per tonne "
+        f"of plant feed. {results.installed_power_kw:.0f} kW of motors are connected, and take "
+        f"{results.demand_kw:.0f} kW from the supply.",
     )
 
 

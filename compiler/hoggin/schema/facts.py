@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from functools import cache, partial
 from types import MappingProxyType
 
-from hoggin.schema.kinds import CLASS_KINDS, KINDS
+from hoggin.schema.kinds import CLASS_KINDS, DRIVEN, KINDS
 from hoggin.schema.units import (
     ANGLE,
     AREA,
@@ -304,6 +304,12 @@ _OF_CRUSHERS = (
         "6", 1.0, 200.0, NUMBER),
     Fact(" ".join(CLASS_KINDS), "installed_power", "power of its motor",
         "200 kW", 0.01, 50_000.0, POWER),
+    Fact(" ".join(DRIVEN), "design_power",
+        "power that its motor is chosen for: the next standard size is fitted",
+        "190 kW", 0.01, 50_000.0, POWER),
+    _share(" ".join(DRIVEN), "motor_margin",
+        "reserve of its motor over the drawn power, for starting and peaks",
+        "25 %", 0.0, 5.0, default=0.15),
     Fact("crusher", "relief_stroke", "distance it opens for tramp metal",
         "40 mm", 0.0, 2000.0, LENGTH),
     _share("crusher", "min_load", "share of capacity that keeps it full", "60 %", 0.01, 1.0),

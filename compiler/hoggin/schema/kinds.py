@@ -95,14 +95,22 @@ KINDS: Mapping[str, Kind] = {
             "a screen of a class, with its decks",
             outlets=(),
             needs=("partition",),
-            may=("area",),  # not where the association's method does not apply: bars, for instance
+            # No area where the association's method does not apply: bars, for instance.
+            may=("area", "drive"),
         ),
-        Kind("feeder", "a feeder of a class", needs=("capacity",), relief=_FASTER_LAYER),
+        Kind(
+            "feeder",
+            "a feeder of a class",
+            needs=("capacity",),
+            may=("drive",),
+            relief=_FASTER_LAYER,
+        ),
         Kind(
             "grizzly_feeder",
             "a feeder of a class with scalping bars as its deck",
             outlets=(),
             needs=("partition", "capacity"),
+            may=("drive",),
             relief=_FASTER_LAYER,
         ),
         Kind(
@@ -110,8 +118,8 @@ KINDS: Mapping[str, Kind] = {
             "a wet classifier, with the outlets `coarse` and `fine`",
             outlets=("coarse", "fine"),
             needs=("partition",),
-            # What it rakes, and what it cuts at under its flow: not known of every machine.
-            may=("capacity", "cut"),
+            # What it rakes, its drive, and what it cuts at under its flow: not known of all.
+            may=("capacity", "cut", "drive"),
             drains=True,
             slurry=True,
             loaded_by="coarse",
@@ -122,6 +130,7 @@ KINDS: Mapping[str, Kind] = {
             "a thickener of a class, with the outlets `underflow` and `overflow`",
             outlets=("underflow", "overflow"),
             needs=("partition", "capacity"),
+            may=("drive",),
             drains=True,
             slurry=True,
             relief=f"raise the settling speed with flocculant, by a settling test, {_LARGER}",
@@ -149,6 +158,7 @@ KINDS: Mapping[str, Kind] = {
             "magnet",
             "a magnet of a class, which removes tramp iron",
             needs=("capacity",),
+            may=("drive",),
             passes=True,
             beside=True,
             relief=_THINNER_LAYER,
@@ -178,6 +188,10 @@ STORES = tuple(kind.name for kind in KINDS.values() if kind.stores)
 def kinds_with(*roles: str) -> tuple[str, ...]:
     """Kinds whose classes must name a model of one of these roles."""
     return tuple(kind.name for kind in KINDS.values() if set(roles) & set(kind.needs))
+
+
+DRIVES = ("power", "belt_power", "pump_power", "drive")  # roles that give the power drawn
+DRIVEN = tuple(kind.name for kind in KINDS.values() if set(DRIVES) & set(kind.models))
 
 
 def models_of(kind: str) -> tuple[str, ...]:

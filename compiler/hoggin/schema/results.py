@@ -16,7 +16,7 @@ from pydantic_core import CoreSchema
 from hoggin.schema import frozen
 from hoggin.schema import quantity as of
 from hoggin.schema.declared import results_of
-from hoggin.schema.kinds import CLASS_KINDS, KINDS, STORES, kinds_with
+from hoggin.schema.kinds import CLASS_KINDS, DRIVEN, KINDS, STORES, kinds_with
 from hoggin.schema.plant import Plant
 from hoggin.schema.quantity import Told
 
@@ -34,9 +34,8 @@ _PILE = ("stockpile",)
 _DIVIDING = ("splitter", *STORES)
 _CRUSHER = kinds_with("breakage")
 _LOADED = tuple(kind.name for kind in KINDS.values() if "capacity" in kind.models)
-_DRIVEN = kinds_with("power", "belt_power", "pump_power")
 _SLURRY = tuple(kind.name for kind in KINDS.values() if kind.slurry)
-_TAKING = tuple(dict.fromkeys((*_LOADED, *_DRIVEN, "pump", "thickener")))
+_TAKING = tuple(dict.fromkeys((*_LOADED, *DRIVEN, "pump", "thickener")))
 _STOPPING = tuple(kind.name for kind in KINDS.values() if kind.beside and kind.needs)
 _DUSTY = (*_CRUSHER, "screen", "stream")
 
@@ -159,15 +158,20 @@ class SettingResult(Frozen):
 
 
 class DriveResult(Frozen):
-    """The power of a machine's drive, and the next motor of the common series."""
+    """The power of a machine's drive, and its motor."""
 
     energy_kwh_t: Annotated[
         float | None, of.ENERGY("power drawn over the machine's own feed", called="specific energy")
     ]
     energy_of_plant_feed_kwh_t: Annotated[float, of.ENERGY("power drawn over the plant's feed")]
-    motor_margin: Annotated[float, Told.STATED]  # over the drawn power, fraction
+    motor_margin: Annotated[float, Told.STATED]  # for starting and peaks, over the drawn power
     motor_kw: Annotated[
-        float | None, of.DIMENSION("next motor of the common series, with its margin")
+        float | None,
+        of.DIMENSION("motor: the class's, else the next of the series, with its margin"),
+    ]
+    demand_kw: Annotated[
+        float | None,
+        of.POWER("electrical power it takes from the supply", "electrical demand", "demand"),
     ]
 
 
@@ -503,11 +507,11 @@ class MachineResult(Frozen):
     load: Annotated[
         float | None, of.LOAD("feed over capacity; of a classifier what it rakes", kinds=_LOADED)
     ]
-    power_kw: Annotated[float | None, of.POWER("power drawn", kinds=_DRIVEN)]
+    power_kw: Annotated[float | None, of.POWER("power drawn", kinds=DRIVEN)]
     installed_power_kw: Annotated[
-        float | None, of.POWER("power of its motor", kinds=_DRIVEN, stated=True)
+        float | None, of.POWER("power of its motor", kinds=DRIVEN, stated=True)
     ]
-    power_use: Annotated[float | None, of.LOAD("power drawn over power installed", kinds=_DRIVEN)]
+    power_use: Annotated[float | None, of.LOAD("power drawn over power installed", kinds=DRIVEN)]
     recirculating_load: Annotated[
         float,
         of.RECIRCULATION(
@@ -519,7 +523,7 @@ class MachineResult(Frozen):
     cautions: Texts
     notes: Annotated[tuple[str, ...], Told.STATED]
     sources: Annotated[tuple[str, ...], Told.STATED]
-    drive: Annotated[DriveResult | None, _DRIVEN] = None
+    drive: Annotated[DriveResult | None, DRIVEN] = None
     wear: Annotated[WearResult | None, _CRUSHER] = None
     storage: Annotated[StorageResult | None, STORES] = None
     belt: Annotated[BeltResult | None, ("conveyor",)] = None
@@ -537,7 +541,7 @@ class MachineResult(Frozen):
         int, of.COUNT("equal machines in parallel", kinds=CLASS_KINDS, stated=True)
     ] = 1
     void_by: VoidBy = ()
-    cost: Annotated[MachineCost | None, _DRIVEN] = None
+    cost: Annotated[MachineCost | None, DRIVEN] = None
     utilization: Annotated[
         float | None,
         of.OF_SHARE(
@@ -813,9 +817,12 @@ class Results(Frozen):
     warnings: tuple[Warning, ...]
     closure: Closure
     feed_t_h: Annotated[float, of.RATE("dry solids that enter the plant", ask="rate", stated=True)]
-    power_kw: Annotated[float, of.POWER("power drawn by crushers, conveyors and pumps")]
+    power_kw: Annotated[float, of.POWER("power drawn by all machines")]
     installed_power_kw: Annotated[
-        float, of.POWER("power of the motors that the classes state", stated=True)
+        float, of.POWER("connected power: that of all motors", stated=True)
+    ]
+    demand_kw: Annotated[
+        float, of.POWER("electrical power taken from the supply", "electrical demand", "demand")
     ]
     energy_kwh_t: Annotated[float, of.ENERGY("power drawn per tonne of plant feed")]
     cautions: Texts  # that hold for the whole plant

@@ -97,7 +97,7 @@ def _machine(results: Results, machine: MachineResult) -> Details:
     alone = results.model_copy(update={"machines": (machine,), "dust": dusty})
     decks = _turned(equipment.decks(alone), machine.tag)
     # Quantity, drawn and installed power are among the facts of the machine already.
-    told = ("quantity", "drawn", "installed by class")
+    told = ("quantity", "drawn", "connected")
     drive = _pairs(_without(energy.power(alone), *told)) if machine.drive is not None else ()
     is_priced = machine.wear is not None and machine.wear.cost is not None
     sections = [
