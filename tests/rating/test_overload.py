@@ -108,10 +108,16 @@ def test_a_plant_that_cannot_run_is_not_met_without_any_requirement(rate_plant: 
 
 
 def test_a_motor_that_cannot_drive_its_machine_overloads_it(rate_plant: Rate) -> None:
-    """The load of capacity is below 100 %, but the power drawn is above what is installed."""
-    found = rate_plant(FITS.replace("1300 mm", "700 mm").replace("60 t/h", "110 t/h"))
+    """Its chamber has room, but the power drawn is above what is installed. The load says so too."""
+    weak = (
+        "class crusher weak(head: 600 mm to 2200 mm): cones.medium_speed { installed_power 60 kW }"
+    )
+    text = FITS.replace("cones.medium_speed", "weak").replace("plant ", f"{weak}\nplant ", 1)
+    found = rate_plant(text)
     cone = next(machine for machine in found.machines if machine.tag == "cone")
-    assert cone.load is not None and cone.load < 1 < (cone.power_use or 0)
+    assert cone.load is not None and cone.load > 1 and (cone.power_use or 0) > 1
+    (told,) = (check.text for check in cone.checks if check.name == "load")
+    assert "by its motor" in told
     assert found.overloaded == ("cone",)
 
 
