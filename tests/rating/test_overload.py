@@ -108,7 +108,7 @@ def test_a_plant_that_cannot_run_is_not_met_without_any_requirement(rate_plant: 
 
 
 def test_a_motor_that_cannot_drive_its_machine_overloads_it(rate_plant: Rate) -> None:
-    """Its chamber has room, but the power drawn is above what is installed. The load says so too."""
+    """Its chamber has room, but it draws more than its motor gives. The load says so too."""
     weak = (
         "class crusher weak(head: 600 mm to 2200 mm): cones.medium_speed { installed_power 60 kW }"
     )
