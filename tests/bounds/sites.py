@@ -60,6 +60,11 @@ class Site:
         return _MARK.sub(number, self.text)
 
 
+_TABLES = {
+    "passing": "passing { 20 mm: { 40 mm: 100 %, 5 mm: 30 % }, "
+    "60 mm: { 120 mm: 100 %, 5 mm: 10 % } }",
+    "rate": "rate { 20 mm: 60 t/h to 80 t/h, 60 mm: 90 t/h to 120 t/h }",
+}
 # What coefficients without a default usually are; the middle of their range in logarithms else.
 _USUAL = {
     "k1": 15.0,
@@ -129,17 +134,22 @@ def _fact(site: Site, key: str, fact: Fact) -> str:
 def _coefficient(site: Site, key: str, one: Coefficient) -> str:
     value = one.default
     if value is None or (value == 0.0 and one.name in _USUAL):
-        value = _USUAL.get(one.name, (one.low * one.high) ** 0.5)
+        middle = (one.low * one.high) ** 0.5
+        value = _USUAL.get(one.name, middle)
+        if not one.low <= value <= one.high:  # usual in another unit
+            value = middle
     number = Number("", one.unit, one.low, one.high)
     site.numbers[key] = Number(number.written(value), one.unit, one.low, one.high)
     return f"<<{key}>>"
 
 
 def _model(site: Site, model: Model) -> str:
-    lines = (
+    lines = [
         f"{c.name} {_coefficient(site, f'{model.role} {model.name}.{c.name}', c)}"
         for c in model.coefficients
-    )
+    ]
+    if model.table:
+        lines.append(_TABLES[model.table])
     return f"  model {model.role}: {model.name} {{ {'; '.join(lines)} }}\n"
 
 
@@ -201,7 +211,8 @@ def _standard(one: MachineClass) -> Site:
         elif not setting.given:
             block += f"    {setting.name} {setting.words[0]}\n"
     made = f"{one.path}({arguments})"
-    site.text = f"use std.{one.library}\n{_MATERIAL}{_machine(one.kind, made, block, one.decks)}"
+    decks = one.decks or int(KINDS[one.kind].decked)  # a class that names no most has one here
+    site.text = f"use std.{one.library}\n{_MATERIAL}{_machine(one.kind, made, block, decks)}"
     return site
 
 
