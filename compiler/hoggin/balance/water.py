@@ -1,4 +1,4 @@
-"""The plant's water: with which stream of a machine it leaves, and how it goes round a loop.
+"""The plant's water: with which stream of a machine it leaves, and how it recirculates in a loop.
 
 Water goes with the solids pro rata, except that a coarse outlet that drains (a sprayed deck, a
 dewatering screen, a classifier, a thickener) keeps no more than the moisture its class says stays

@@ -84,7 +84,7 @@ def hopper_power(
     of the hopper. P = v (shear x that load + friction x own mass x g) / efficiency.
 
     Args:
-        moved_t_h: (B,) t/h; with none it stands still.
+        moved_t_h: (B,) t/h; with none it is stopped.
         decks: (B,) not used: it has none.
         bulk_density_t_m3: (B,) t/m3.
         width, length: (B,) mm, of the opening above it.

@@ -131,7 +131,7 @@ def utilization(machine: MachineView) -> Array:
 
 
 def fitting(plant: Plant) -> tuple[Limit, ...]:
-    """What a plant asks of its machines without a word: that each takes its feed."""
+    """What every plant asks of its machines, stated or not: that each takes its feed."""
     return tuple(
         Limit(
             text=f"{machine.tag}.utilization <= 100 %",

@@ -126,7 +126,7 @@ class E0606(Fault):
 
     A table of a machine has a row for each setting. A wider setting neither makes a finer product
     nor passes less. Between two settings the compiler interpolates; outside them it reports an
-    error, because a table says nothing there.
+    error, because a table has no values there.
 
     Wrong: passing { 40 mm: { 63 mm: 100 %, 40 mm: 85 % }, 60 mm: { 80 mm: 100 %, 40 mm: 90 % } }
     Right: passing { 40 mm: { 63 mm: 100 %, 40 mm: 85 % }, 60 mm: { 80 mm: 100 %, 40 mm: 60 % } }
