@@ -15,7 +15,8 @@ from numpy.typing import NDArray
 
 from hoggin.balance.result import Array
 
-_ALONE = 1 << 18  # multiplications that one core does sooner than several, where those are busy
+_ALONE = 1 << 18  # multiplications at a time: numpy would have more done by several cores, which
+# wait for one another where others are at work
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,13 +54,15 @@ class Operators:
 
     def product(self, feeds: Array, made: slice, given: slice) -> Array:
         """What feeds (B, c, n) in some classes give in others, (B, c, k)."""
-        found = np.stack(
-            [_product(self.full[:, c, made, given], feeds[:, c, given]) for c in range(self.count)],
-            axis=1,
-        )
+        fed = feeds[:, :, given]
+        if len(self.full) > 1 or len(feeds) == 1:
+            found = (self.full[:, :, made, given] @ fed[..., None])[..., 0]
+        else:
+            found = np.empty((*feeds.shape[:2], made.stop - made.start))
+            for c in range(self.count):
+                _multiply(self.full[0, c, made, given], fed[:, c], found[:, c])
         for c, empty in self.empty.items():
-            lacking = _product(self.added[c][:, made, given], feeds[:, c, given])
-            found[:, c] -= empty[:, None] * lacking
+            found[:, c] -= empty[:, None] * _product(self.added[c][:, made, given], fed[:, c])
         return found
 
     def in_class(self, feeds: Array, i: int, given: slice) -> Array:
@@ -72,8 +75,8 @@ class Operators:
 
     def crushed(self, place: int, feed: Array) -> Array:
         """The product (B, n) of one crusher of its feed (B, n)."""
-        whole = slice(None)
-        return self.some([place]).product(feed[:, None], whole, whole)[:, 0]
+        every = slice(0, self.classes)
+        return self.some([place]).product(feed[:, None], every, every)[:, 0]
 
     def some(self, places: Sequence[int]) -> Operators:
         """Those of some crushers, without a copy where they lie side by side."""
@@ -113,18 +116,23 @@ class Operators:
         if not self.empty:
             return self
         full = self.full.copy()
-        for c in self.empty:
-            full[:, c] = self.matrices(c)
+        for c, empty in self.empty.items():
+            full[:, c] -= empty[:, None, None] * self.added[c]
         return Operators(full)
 
 
 def _product(matrices: Array, feed: Array) -> Array:
     """Products (B, k) of feeds (B, n) by matrices (1 or B, k, n)."""
-    if len(matrices) > 1 or len(feed) == 1:
+    if len(matrices) > 1:
         return np.asarray((matrices @ feed[:, :, None])[:, :, 0])
     found = np.empty((len(feed), matrices.shape[1]))
-    some = max(1, _ALONE // max(1, matrices[0].size))
+    _multiply(matrices[0], feed, found)
+    return found
+
+
+def _multiply(matrix: Array, feed: Array, out: Array) -> None:
+    """Products of feeds (B, n) by a matrix (k, n) into `out` (B, k), some cases at a time."""
+    some = max(1, _ALONE // max(1, matrix.size))
     for first in range(0, len(feed), some):
         few = slice(first, first + some)
-        np.matmul(feed[few], matrices[0].T, out=found[few])
-    return found
+        np.matmul(feed[few], matrix.T, out=out[few])

@@ -40,6 +40,7 @@ def first_pass(
     the source's output, by class. inputs: machine -> (B, n) from outside.
     """
     place = {crusher: c for c, crusher in enumerate(part.crushers)}
+    operators = operators.written_out() if cases == 1 else operators
     loop = _Loop(place, operators, weights, inputs, cases)
     passing = _only_ways(part, links)
     found: dict[int, Array] = {}
