@@ -22,6 +22,7 @@ from hoggin.balance.separation import Separation
 from hoggin.balance.topology import Link
 
 _FEW_CRUSHERS = 12  # up to here elimination across cases and classes beats a matrix at a time
+_FEW_CASES = 16  # up to here part-filled chambers are done sooner with matrices of their own
 _BLOCK = 4_000_000  # numbers of the transmission held at a time
 _RUN = 16  # classes that take what coarser ones gave in one product
 _NOTHING_LEAVES = 1e-12
@@ -75,7 +76,7 @@ def _march(
     eliminated: Eliminated, crushers: Sequence[int], operators: Operators, cases: int
 ) -> tuple[Array, Array, float]:
     """Crusher feeds and products, (B, c, n), and the least pivot met."""
-    if cases == 1:
+    if cases <= _FEW_CASES:
         operators = operators.written_out()
     count, classes = operators.count, operators.classes
     unbroken = operators.unbroken()

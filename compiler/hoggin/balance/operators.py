@@ -112,10 +112,11 @@ class Operators:
         return np.asarray(full - self.empty[place][:, None, None] * self.added[place])
 
     def written_out(self) -> Operators:
-        """Those of a single case, written out."""
+        """Those of each case, written out: few cases are then done sooner."""
         if not self.empty:
             return self
-        full = self.full.copy()
+        cases = max(len(self.full), *(len(empty) for empty in self.empty.values()))
+        full = np.broadcast_to(self.full, (cases, *self.full.shape[1:])).copy()
         for c, empty in self.empty.items():
             full[:, c] -= empty[:, None, None] * self.added[c]
         return Operators(full)
