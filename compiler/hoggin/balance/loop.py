@@ -22,7 +22,7 @@ from hoggin.balance.separation import Separation
 from hoggin.balance.topology import Link
 
 _FEW_CRUSHERS = 12  # up to here elimination across cases and classes beats a matrix at a time
-_FEW_CASES = 16  # up to here part-filled chambers are done sooner with matrices of their own
+_FEW_CASES = 16  # up to here a class at a time, with each case's own matrices, is sooner done
 _BLOCK = 4_000_000  # numbers of the transmission held at a time
 _RUN = 16  # classes that take what coarser ones gave in one product
 _NOTHING_LEAVES = 1e-12
@@ -129,6 +129,10 @@ def _blocks(first: int, last: int, numbers: int) -> Iterator[slice]:
 def _from_coarser(operators: Operators, feeds: Array, block: slice) -> Iterator[tuple[int, Array]]:
     """Classes of a block one by one, each with what coarser ones give it, (B, c), once the feeds
     of those are known."""
+    if len(feeds) <= _FEW_CASES:
+        for i in range(block.start, block.stop):
+            yield i, operators.in_class(feeds, i, slice(0, i))
+        return
     for start in range(block.start, block.stop, _RUN):
         run = slice(start, min(start + _RUN, block.stop))
         given = operators.product(feeds, run, slice(0, start))
