@@ -21,7 +21,7 @@ from hoggin.models.breakage import whiten_operator
 from hoggin.models.points import at_points, in_halves, points
 from hoggin.schema.plant import Machine, ModelUse, Plant
 
-from .builder import SHOT_ROCK, feed, matrix_crusher, plant
+from .builder import SHOT_ROCK, blend, feed, matrix_crusher, plant, screen
 from .following_plants import (
     FollowingReference,
     closed_cone,
@@ -168,6 +168,36 @@ def test_a_blend_is_broken_by_its_mean_t10_by_mass() -> None:
     materials = [rock(name, energy_scale=energy) for name in ("hard", "soft")]
     mean = balance(cone(0.17))
     np.testing.assert_allclose(blended.streams_t_h, mean.streams_t_h, rtol=0, atol=1e-10)
+
+
+def test_a_loop_of_blended_rocks_runs_away_at_the_feed_of_one_that_breaks_as_they_do() -> None:
+    """Blended before the loop, two rocks are alike all round it. Equal parts of t10 limits 30 % and
+    60 % break as one of 45 %."""
+
+    def loop(hard: float, soft: float) -> Plant:
+        return plant(
+            [feed("a", 95.0, material="hard"), feed("b", 95.0, material="soft")],
+            [
+                blend("bin"),
+                t10_crusher("cone", 12.0, 40.0),
+                screen("sizing", 20.0, 8.0, load_dependent=True, area_m2=6.0),
+            ],
+            [
+                "a -> bin -> sizing",
+                "b -> bin",
+                "sizing.d1.over -> cone -> sizing",
+                "sizing.d2.over -> chips",
+                "sizing.under -> sand",
+            ],
+            materials=[rock("hard", t10_limit=hard), rock("soft", t10_limit=soft)],
+        )
+
+    (blended,), (mean,) = (
+        balance(loop(0.3, 0.6)).runs_away_at,
+        balance(loop(0.45, 0.45)).runs_away_at,
+    )
+    assert 1.0 < mean[0] < 1.1
+    np.testing.assert_allclose(blended, mean, rtol=1e-8)
 
 
 def test_coarser_feed_gives_a_coarser_product() -> None:

@@ -6,8 +6,8 @@ what passes each class where its whole grading matters, how full it makes the ch
 shares of the feeds in it where rock that breaks differently enters the loop at different places.
 Whatever these are, the columns of an operator sum to 1 and the flows close.
 
-An operator is linear in the filling. So that of a starved chamber is found once, and only where
-some chamber is not full; as long as all are, cases may share their operators.
+An operator is linear in the filling. So what a full chamber adds to a starved one is found once,
+and only where some chamber is not full.
 
 Assumption: the rock that a chamber's capacity reads is that of the material entering the loop.
 """
@@ -33,6 +33,7 @@ from hoggin.balance.elimination import add
 from hoggin.balance.filling import filling
 from hoggin.balance.loop import LoopFlow
 from hoggin.balance.mixing import mix_loop
+from hoggin.balance.operators import Operators
 from hoggin.balance.result import Array
 from hoggin.balance.separation import Separation
 from hoggin.balance.topology import Part
@@ -43,10 +44,6 @@ _FILLED = 0.05  # a full chamber as an unknown: a load moves cut sizes by about 
 _NOTHING = 1e-300  # feed, t/h, too small to have an F80
 
 
-Ends = Mapping[int, tuple[Array, Array]]
-"""By crusher, its operators (1 or B, n, n) with a starved chamber, and what a full one adds."""
-
-
 class Followers:
     """The following crushers of one loop. W numbers say what they see, for each of B cases."""
 
@@ -54,14 +51,12 @@ class Followers:
         self,
         circuit: Circuit,
         part: Part,
-        operators: Array,
+        operators: Operators,
         masses: Mapping[int, Array],
-        ends: Ends | None = None,
     ) -> None:
-        """operators: (1 or B, c, n, n) of the loop's crushers, those of followers left open.
+        """operators: those of the loop's crushers, those of followers left open.
 
         masses: machine -> mass from each feed that reaches it from outside the loop, (B, K).
-        ends: those that are known already.
         """
         self.circuit = circuit
         self.part = part
@@ -80,8 +75,6 @@ class Followers:
         if all(self._as_entering(mass) for mass in masses.values()):
             self._mixed = []  # rock is the same all round the loop
         self._filled = [m for m, (_, unit) in self._crushers.items() if unit.follows_load]
-        self._ends = dict(ends or {})
-        self._as_set: dict[int, Array] = {}  # how full the chambers of the operators are
         widths = (
             len(self._sized),
             len(self._graded) * self._limits,
@@ -124,12 +117,10 @@ class Followers:
         """Whether nothing matters of a crusher's feed but how much it is."""
         return not self._refed
 
-    def ends_of(self, cases: NDArray[np.intp]) -> Ends:
-        """The ends that are known, of some cases."""
-        return {
-            m: (_rows(starved, cases), _rows(added, cases))
-            for m, (starved, added) in self._ends.items()
-        }
+    def operators_of(self, cases: NDArray[np.intp]) -> Operators:
+        """The operators of some cases, each as often as it is named."""
+        shared = not any(unit.follows for _, unit in self._crushers.values())
+        return self.operators.of(cases, shared=shared)
 
     def _filling(self, m: int, fed_t_h: Array) -> Array:
         """How full (B,) t/h make a chamber."""
@@ -171,30 +162,23 @@ class Followers:
                 filled.get(m, unseen.filling),
             )
             self._feed(m, fed)
-        for m in self._filled:
-            if m not in self._refed:
-                self._fill(m, filled[m])
+        self._fill({m: full for m, full in filled.items() if m not in self._refed})
 
     def _feed(self, m: int, fed: Fed) -> None:
         """Fill in the operators of a crusher by what it is fed."""
         place, unit = self._crushers[m]
-        self.operators[:, place] = fed_operator(unit, self.circuit.cells, fed)
+        self.operators.full[:, place] = fed_operator(unit, self.circuit.cells, fed)
 
-    def _fill(self, m: int, filled: Array) -> None:
-        """Fill in the operators of a crusher, as left with a full chamber, by how full it is."""
-        changed = np.flatnonzero(filled != self._as_set.get(m, 1.0))
-        if not len(changed):
-            return
-        place, _ = self._crushers[m]
-        if m not in self._ends:
-            starved = self._starved(m)
-            self._ends[m] = starved, self.operators[: len(starved), place] - starved
-        if not self._as_set:  # the first that is not full: cases have their own from here on
-            shape = (len(filled), *self.operators.shape[1:])
-            self.operators = np.broadcast_to(self.operators, shape).copy()
-        starved, added = (_rows(end, changed) for end in self._ends[m])
-        self.operators[changed, place] = starved + filled[changed, None, None] * added
-        self._as_set[m] = filled
+    def _fill(self, filled: Mapping[int, Array]) -> None:
+        """Set how full (B,) the chambers of crushers are whose full ones have known operators."""
+        full, added = self.operators.full, dict(self.operators.added)
+        for m, some in filled.items():
+            place, _ = self._crushers[m]
+            if place not in added and (some != 1.0).any():
+                starved = self._starved(m)
+                added[place] = full[: len(starved), place] - starved
+        by_place = {self._crushers[m][0]: some for m, some in filled.items()}
+        self.operators = Operators(full, added).filled(by_place)
 
     def _starved(self, m: int) -> Array:
         _, unit = self._crushers[m]
@@ -235,10 +219,6 @@ class Followers:
             add(rates, link.way, flow.leaving(link, at).sum(axis=1))
         totals = {m: flow.feeds[m].sum(axis=1) for m in self.part.machines}
         return mix_loop(self.part.mix_plan, rates, totals, self.masses)
-
-
-def _rows(operators: Array, cases: NDArray[np.intp]) -> Array:
-    return operators if len(operators) == 1 else operators[cases]
 
 
 def _some(feed_t_h: Array) -> Array:

@@ -26,8 +26,9 @@ from hoggin.balance.circuit import Circuit, Screen, ScreenDeck, Splitter, take
 from hoggin.balance.dampness import Dampness
 from hoggin.balance.demand import Demands
 from hoggin.balance.elimination import add
-from hoggin.balance.following import Ends, Followers
+from hoggin.balance.following import Followers
 from hoggin.balance.loop import LoopFlow, solve_loop
+from hoggin.balance.operators import Operators
 from hoggin.balance.result import Array, Loop
 from hoggin.balance.separation import Decks, Separation, split
 from hoggin.balance.settle import refuse_endless, refuse_trapped, refuse_unsteady, returning
@@ -44,7 +45,7 @@ _TOO_STEEP = 0.9  # past a fold, or too near to one to be sure which balance thi
 @dataclass(frozen=True, slots=True)
 class Settled:
     """A loop's flows, with the cut sizes (B, D) of its screens, the moistures (B, D) read for them,
-    the separations they make, and the operators (1 or B, c, n, n) of its crushers.
+    the separations they make, and the operators of its crushers.
 
     runs_away_at: (B,) how many times this feed the loop takes before it runs away; infinite where
     that is not near.
@@ -54,7 +55,7 @@ class Settled:
     separations: Mapping[int, Separation]
     cut_sizes_mm: Mapping[int, Array]
     moistures: Mapping[int, Array]
-    operators: Array
+    operators: Operators
     runs_away_at: Array
     iterations: int = 0
 
@@ -69,28 +70,27 @@ class LoadMap:
         self,
         circuit: Circuit,
         part: Part,
-        operators: Array,
+        operators: Operators,
         inputs: Mapping[int, Array],
         masses: Mapping[int, Array],
         water: Mapping[int, Array],
-        ends: Ends | None = None,
     ) -> None:
-        """operators: (1 or B, c, n, n) of its crushers; those of crushers that follow their feed
-        are filled in. inputs: machine -> (B, n) from outside the loop. masses: the same by
-        feed, (B, K). water: what comes with it, (B,). ends: what `Followers` knows already."""
-        self._given = (circuit, part, operators, inputs, masses, water)
+        """operators: those of its crushers; those of crushers that follow their feed are filled
+        in. inputs: machine -> (B, n) from outside the loop. masses: the same by feed, (B, K).
+        water: what comes with it, (B,)."""
+        self._given = (circuit, part, inputs, masses, water)
         self.entering = np.sum(list(inputs.values()), axis=0)
         units = {m: circuit.units[m] for m in part.machines}
         self.screens = {m: unit for m, unit in units.items() if isinstance(unit, Screen)}
         self._splits = {m: split(unit) for m, unit in units.items() if isinstance(unit, Splitter)}
         self.demands = Demands(circuit, part, inputs, self._flow)
-        self.followers = Followers(circuit, part, operators, masses, ends)
+        self.followers = Followers(circuit, part, operators, masses)
         self.decks = Decks(self.screens, circuit.cells, circuit.cases)
         self.dampness = Dampness(circuit, part, inputs, masses, water)
 
     def wider(self, times: float) -> LoadMap:
         """The map with so much wider openings of the decks whose oversize goes to crushers."""
-        circuit, part, operators, inputs, masses, water = self._given
+        circuit, part, inputs, masses, water = self._given
         units = list(circuit.units)
         for link, deck in returning(circuit, part):
             screen = units[link.source]
@@ -98,19 +98,18 @@ class LoadMap:
             decks = tuple(_wider(d, times) if d.name == deck.name else d for d in screen.decks)
             units[link.source] = replace(screen, decks=decks)
         wider = replace(circuit, units=tuple(units))
-        return LoadMap(wider, part, operators, inputs, masses, water)
+        return LoadMap(wider, part, self.followers.operators, inputs, masses, water)
 
     def of(self, cases: NDArray[np.intp]) -> LoadMap:
         """The map of some cases, each as often as it is named."""
-        circuit, part, operators, inputs, masses, water = self._given
+        circuit, part, inputs, masses, water = self._given
         return LoadMap(
             take(circuit, cases),
             part,
-            operators if len(operators) == 1 and self.followers.by_load_alone else operators[cases],
+            self.followers.operators_of(cases),
             {m: flow[cases] for m, flow in inputs.items()},
             {m: mass[cases] for m, mass in masses.items()},
             {m: flow[cases] for m, flow in water.items()},
-            self.followers.ends_of(cases),
         )
 
     def _flow(self, at: Mapping[int, Separation], entering: Mapping[int, Array]) -> LoopFlow:
@@ -160,7 +159,7 @@ def settle_loop(
     circuit: Circuit,
     part: Part,
     loop: Loop,
-    operators: Array,
+    operators: Operators,
     inputs: Mapping[int, Array],
     masses: Mapping[int, Array],
     water: Mapping[int, Array],

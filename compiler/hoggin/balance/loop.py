@@ -16,12 +16,15 @@ from dataclasses import dataclass
 import numpy as np
 
 from hoggin.balance.elimination import TRAPPED, Eliminated, Step, eliminate, recover
+from hoggin.balance.operators import Operators
 from hoggin.balance.result import Array
 from hoggin.balance.separation import Separation
 from hoggin.balance.topology import Link
 
 _FEW_CRUSHERS = 12  # up to here elimination across cases and classes beats a matrix at a time
+_FEW_CASES = 16  # up to here a class at a time, with each case's own matrices, is sooner done
 _BLOCK = 4_000_000  # numbers of the transmission held at a time
+_RUN = 16  # classes that take what coarser ones gave in one product
 _NOTHING_LEAVES = 1e-12
 
 
@@ -46,16 +49,15 @@ class LoopFlow:
 def solve_loop(
     plan: Sequence[Step],
     crushers: Sequence[int],
-    operators: Array,
+    operators: Operators,
     weights: Mapping[tuple[int, int], Array],
     inputs: Mapping[int, Array],
     cases: int,
 ) -> LoopFlow:
     """Flows of a loop.
 
-    operators: (1 or B, c, n, n), lower triangular, in the order of `crushers`.
-    weights: (source, target) -> fraction of the source's output, by class. inputs: machine ->
-    (B, n) from outside the loop.
+    operators: in the order of `crushers`. weights: (source, target) -> fraction of the source's
+    output, by class. inputs: machine -> (B, n) from outside the loop.
     """
     eliminated = eliminate(plan, weights, inputs)
     feeds = {}
@@ -71,11 +73,13 @@ def solve_loop(
 
 
 def _march(
-    eliminated: Eliminated, crushers: Sequence[int], operators: Array, cases: int
+    eliminated: Eliminated, crushers: Sequence[int], operators: Operators, cases: int
 ) -> tuple[Array, Array, float]:
     """Crusher feeds and products, (B, c, n), and the least pivot met."""
-    count, classes = operators.shape[1:3]
-    unbroken = np.moveaxis(np.diagonal(operators, axis1=2, axis2=3), 1, 0)  # (c, 1 or B, n)
+    if cases <= _FEW_CASES:
+        operators = operators.written_out()
+    count, classes = operators.count, operators.classes
+    unbroken = operators.unbroken()
     end = classes if count > _FEW_CRUSHERS else _broken_classes(unbroken)
     feeds = np.zeros((cases, count, classes))
     products = np.zeros_like(feeds)
@@ -83,24 +87,25 @@ def _march(
     for block in _blocks(0, end, cases * count * count):
         system, sides = _assembled(eliminated, crushers, unbroken, block, cases)
         if count > _FEW_CRUSHERS:
-            least = min(least, _march_many(system, sides, operators, feeds, products, block))
+            marched = _march_many(system, sides, operators, unbroken, feeds, products, block)
+            least = min(least, marched)
             continue
         least = min(least, _eliminate(system, sides))
         direct = np.ascontiguousarray(sides[:, 0].transpose(2, 0, 1))  # (k, c, B)
         indirect = np.ascontiguousarray(sides[:, 1:].transpose(3, 0, 1, 2))  # (k, c, c, B)
         if cases == 1 and block == slice(0, end):
-            feeds[0, :, block] = _substitute(direct[..., 0], indirect[..., 0], operators[0])
-            products[:, :, block] = _product(operators, feeds, block, end)
+            feeds[0, :, block] = _substitute(direct[..., 0], indirect[..., 0], operators.full[0])
+            products[:, :, block] = operators.product(feeds, block, block)
             continue
-        for k, i in enumerate(range(block.start, block.stop)):
-            from_coarser = np.einsum("bcj,bcj->cb", operators[:, :, i, :i], feeds[:, :, :i])
-            feeds[:, :, i] = (direct[k] + np.einsum("vub,ub->vb", indirect[k], from_coarser)).T
-            products[:, :, i] = from_coarser.T + unbroken[:, :, i].T * feeds[:, :, i]
+        for k, (i, from_coarser) in enumerate(_from_coarser(operators, feeds, block)):
+            returned = np.einsum("vub,bu->bv", indirect[k], from_coarser)
+            feeds[:, :, i] = direct[k].T + returned
+            products[:, :, i] = from_coarser + unbroken[:, :, i].T * feeds[:, :, i]
     # Where nothing is broken any more, no class waits for a coarser one.
     for block in _blocks(end, classes, cases * count * count):
         system, sides = _assembled(eliminated, crushers, unbroken, block, cases)
         least = min(least, _eliminate(system, sides))
-        broken = _product(operators, feeds, block, end)
+        broken = operators.product(feeds, block, slice(0, end))
         indirect = np.einsum("vubk,buk->bvk", sides[:, 1:], broken)
         feeds[:, :, block] = sides[:, 0].transpose(1, 0, 2) + indirect
         products[:, :, block] = broken + feeds[:, :, block]
@@ -121,10 +126,18 @@ def _blocks(first: int, last: int, numbers: int) -> Iterator[slice]:
         yield slice(start, min(start + size, last))
 
 
-def _product(operators: Array, feeds: Array, block: slice, end: int) -> Array:
-    """What is made in a block of classes, (B, c, k), of feeds in the first `end` classes."""
-    product: Array = (operators[:, :, block, :end] @ feeds[:, :, :end, np.newaxis])[..., 0]
-    return product
+def _from_coarser(operators: Operators, feeds: Array, block: slice) -> Iterator[tuple[int, Array]]:
+    """Classes of a block one by one, each with what coarser ones give it, (B, c), once the feeds
+    of those are known."""
+    if len(feeds) <= _FEW_CASES:
+        for i in range(block.start, block.stop):
+            yield i, operators.in_class(feeds, i, slice(0, i))
+        return
+    for start in range(block.start, block.stop, _RUN):
+        run = slice(start, min(start + _RUN, block.stop))
+        given = operators.product(feeds, run, slice(0, start))
+        for k, i in enumerate(range(run.start, run.stop)):
+            yield i, given[..., k] + operators.in_class(feeds, i, slice(start, i))
 
 
 def _assembled(
@@ -166,19 +179,23 @@ def _substitute(direct: Array, indirect: Array, operators: Array) -> Array:
 
 
 def _march_many(
-    system: Array, sides: Array, operators: Array, feeds: Array, products: Array, block: slice
+    system: Array,
+    sides: Array,
+    operators: Operators,
+    unbroken: Array,
+    feeds: Array,
+    products: Array,
+    block: slice,
 ) -> float:
     """March a block of classes in place, a system of all crushers solved a class."""
     systems = np.ascontiguousarray(system.transpose(3, 2, 0, 1))
     least = 1.0
     ones = np.ones(feeds.shape[:2])
-    for k, matrix in enumerate(systems):
-        i = block.start + k
-        from_coarser = np.einsum("bcj,bcj->bc", operators[:, :, i, :i], feeds[:, :, :i])
+    for k, (i, from_coarser) in enumerate(_from_coarser(operators, feeds, block)):
         side = sides[:, 0, :, k].T + np.einsum("vub,bu->bv", sides[:, 1:, :, k], from_coarser)
         right = np.stack([side, ones], axis=2)
         try:
-            solved = np.linalg.solve(matrix, right)
+            solved = np.linalg.solve(systems[k], right)
             most = float(np.abs(solved[:, :, 1]).max())
         except np.linalg.LinAlgError:  # exactly singular
             most = np.inf
@@ -189,7 +206,7 @@ def _march_many(
         else:
             feeds[:, :, i] = solved[:, :, 0]
             least = min(least, 1.0 / max(most, 1.0))
-        products[:, :, i] = from_coarser + operators[:, :, i, i] * feeds[:, :, i]
+        products[:, :, i] = from_coarser + unbroken[:, :, i].T * feeds[:, :, i]
     return least
 
 

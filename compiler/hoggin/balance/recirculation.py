@@ -20,6 +20,7 @@ import numpy as np
 
 from hoggin.balance.elimination import Weights, plan
 from hoggin.balance.loop import solve_loop
+from hoggin.balance.operators import Operators
 from hoggin.balance.result import Array
 from hoggin.balance.topology import Link, Part
 from hoggin.graph import flow_order, reached
@@ -28,17 +29,18 @@ from hoggin.graph import flow_order, reached
 def first_pass(
     part: Part,
     links: Sequence[Link],
-    operators: Array,
+    operators: Operators,
     weights: Weights,
     inputs: Mapping[int, Array],
     cases: int,
 ) -> dict[int, Array]:
     """What reaches each machine of a loop for the first time, t/h (B,).
 
-    operators: (1 or B, c, n, n) of the loop's crushers, as settled. weights: (source, target) ->
-    fraction of the source's output, by class. inputs: machine -> (B, n) from outside.
+    operators: those of the loop's crushers, as settled. weights: (source, target) -> fraction of
+    the source's output, by class. inputs: machine -> (B, n) from outside.
     """
     place = {crusher: c for c, crusher in enumerate(part.crushers)}
+    operators = operators.written_out() if cases == 1 else operators
     loop = _Loop(place, operators, weights, inputs, cases)
     passing = _only_ways(part, links)
     found: dict[int, Array] = {}
@@ -71,7 +73,7 @@ class _Loop:
     crusher among the operators."""
 
     place: Mapping[int, int]
-    operators: Array
+    operators: Operators
     weights: Weights
     inputs: Mapping[int, Array]
     cases: int
@@ -112,7 +114,7 @@ class _Loop:
         return solve_loop(
             plan(members, inner, crushers),
             crushers,
-            _chosen(self.operators, places),
+            self.operators.some(places),
             {way: self.weights[way] for way in inner},
             arriving,
             self.cases,
@@ -120,7 +122,7 @@ class _Loop:
 
     def _arriving(self, machine: int, outputs: Mapping[int, Array]) -> Array:
         """What comes to a machine from outside and from machines already known, (B, n)."""
-        feed = np.zeros((self.cases, self.operators.shape[2]))
+        feed = np.zeros((self.cases, self.operators.classes))
         feed += self.inputs.get(machine, 0.0)
         for source in self.sources.get(machine, ()):
             if source in outputs:
@@ -130,13 +132,4 @@ class _Loop:
     def _output(self, machine: int, feed: Array) -> Array:
         if machine not in self.place:
             return feed
-        product: Array = self.operators[:, self.place[machine]] @ feed[:, :, None]
-        return product[:, :, 0]
-
-
-def _chosen(operators: Array, places: Sequence[int]) -> Array:
-    """The operators of some crushers, without a copy where they lie side by side."""
-    first, last = (places[0], places[-1]) if places else (0, -1)
-    if list(places) == list(range(first, last + 1)):
-        return operators[:, first : last + 1]
-    return operators[:, places]
+        return self.operators.crushed(self.place[machine], feed)

@@ -17,6 +17,7 @@ from numpy.typing import NDArray
 from hoggin.balance.circuit import Circuit, Crusher, Screen, ScreenDeck, Unit
 from hoggin.balance.elimination import TRAPPED
 from hoggin.balance.loop import LoopFlow
+from hoggin.balance.operators import Operators
 from hoggin.balance.result import Array, Loop
 from hoggin.balance.separation import Separation
 from hoggin.balance.topology import Link, Part
@@ -171,13 +172,13 @@ def refuse_trapped(
     circuit: Circuit,
     part: Part,
     loop: Loop,
-    operators: Array,
+    operators: Operators,
     separations: Mapping[int, Separation],
     inputs: Mapping[int, Array],
 ) -> None:
     """Raise where something enters a loop, or is made in it, that can never leave.
 
-    operators: (1 or B, c, n, n) of the loop's crushers. inputs: machine -> (B, n) from outside.
+    operators: those of the loop's crushers. inputs: machine -> (B, n) from outside.
     """
     passages = _Passages(circuit, part, operators, separations)
     caught = {m: ~free for m, free in passages.can_leave().items()}
@@ -206,18 +207,16 @@ class _Passages:
         self,
         circuit: Circuit,
         part: Part,
-        operators: Array,
+        operators: Operators,
         separations: Mapping[int, Separation],
     ) -> None:
         shape = (circuit.cases, len(circuit.cells))
         self.none = np.zeros(shape, dtype=bool)
         self.part = part
         self.links = circuit.flowsheet.links
-        diagonals = np.diagonal(operators, axis1=2, axis2=3)
-        places = list(enumerate(part.crushers))
-        self.breaks = {m: diagonals[:, c] < 1.0 - TRAPPED for c, m in places}
-        self.makes = {m: operators[:, c] > _ENTERS for c, m in places}
-        keeps = {m: diagonals[:, c] for c, m in places}
+        keeps = dict(zip(part.crushers, operators.unbroken(), strict=True))
+        self.breaks = {m: kept < 1.0 - TRAPPED for m, kept in keeps.items()}
+        self.makes = {m: operators.matrices(c) > _ENTERS for c, m in enumerate(part.crushers)}
 
         def passes(stream: int) -> Flags:
             link = self.links[stream]

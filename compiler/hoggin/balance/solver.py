@@ -19,6 +19,7 @@ from hoggin.balance.filling import filling
 from hoggin.balance.loading import sent_on, settle_loop
 from hoggin.balance.loop import LoopFlow
 from hoggin.balance.mixing import mix_loop, normalise
+from hoggin.balance.operators import Operators
 from hoggin.balance.recirculation import first_pass
 from hoggin.balance.result import Balance, Loop, Water
 from hoggin.balance.separation import Separation, divide, load_and_separate, rock_of, split
@@ -218,7 +219,7 @@ class _Solution:
 
     def _loop(self, one: Part) -> None:
         here, circuit = self._reached(one)
-        matrices = operators(circuit, one)
+        chambers = Operators(operators(circuit, one))
         inputs = self._by_target(one.entering, self.streams[:, one.entering, here])
         masses = self._by_target(one.entering, self._masses(one.entering))
         water = self._by_target(one.entering, self.water[:, one.entering])
@@ -227,7 +228,7 @@ class _Solution:
             masses = {one.machines[0]: self._entering_mass(one.entering)}
             water = {one.machines[0]: np.zeros(self.cases)}
         loop = self._named(one)
-        settled = settle_loop(circuit, one, loop, matrices, inputs, masses, water)
+        settled = settle_loop(circuit, one, loop, chambers, inputs, masses, water)
         self.iterations = max(self.iterations, settled.iterations)
         self.runs_away_at.append(settled.runs_away_at)
         self._record_loop(one, here, settled.separations, settled.flow)
