@@ -92,8 +92,8 @@ def _closure_notes(results: Results) -> tuple[str, ...]:
     return (
         f"Every size class closes within {closure.worst:.0e} of plant feed"
         f"{took if closure.iterations else ''}.",
-        f"The width of the size classes leaves {flow_error(results)}. The error of the models comes "
-        "on top.",
+        f"The width of the size classes leaves {flow_error(results)}. The error of the models "
+        "comes on top.",
         f"The machines draw {results.power_kw:.0f} kW, {results.energy_kwh_t:.2f} kWh per tonne "
         f"of plant feed. {results.installed_power_kw:.0f} kW of motors are connected, and take "
         f"{results.demand_kw:.0f} kW from the supply.",
