@@ -6,10 +6,10 @@ from random import Random
 
 import numpy as np
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 
-from hoggin.balance import Balance, balance, common_edges, lower, solve, stack
+from hoggin.balance import Balance, CannotSettle, balance, common_edges, lower, solve, stack
 from hoggin.schema.plant import Machine, ModelUse, Plant
 
 from .builder import feed, matrix_crusher, plant, screen
@@ -150,7 +150,10 @@ def test_water_is_conserved_and_drains_by_one_rule_round_any_loop(seed: int, cou
     """Conservation of mass at every machine; a coarse outlet keeps the lesser of its share and of
     what its class says it can hold."""
     a_plant = draining(random_plant(seed, count), seed)
-    result = balance(a_plant)
+    try:
+        result = balance(a_plant)
+    except CannotSettle:
+        assume(False)  # some random plants run away
     solids, water = result.streams_t_h[0].sum(axis=1), result.water.streams_t_h[0]
     total = float(result.water.with_feeds_t_h[0] + result.water.added_t_h[0])
     near = 1e-8 * max(total, 1.0)
