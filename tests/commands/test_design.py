@@ -72,7 +72,7 @@ def test_several_aims_give_a_front_as_table_and_plot(tmp_path: Path) -> None:
 def test_requirements_in_conflict_end_with_4_and_write_nothing(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    lines = "  require sand.share >= 22 %\n  require plant.power <= 165 kW\n  maximize stone.rate\n"
+    lines = "  require sand.share >= 22 %\n  require plant.power <= 176 kW\n  maximize stone.rate\n"
     file, into = _file(tmp_path, crushing(*_CHOICES, lines)), tmp_path / "found.hog"
     assert main(["design", str(file), "--into", str(into)]) == 4
     out = capsys.readouterr().out

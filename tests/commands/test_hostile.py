@@ -69,11 +69,11 @@ class crusher our(head: 600 mm to 2000 mm source "{text}", mark: text = "{text}"
   setting remark: text = "{text}"
   feed_opening 0.2 * head  source "{text}"
   max_reduction_ratio 8
-  installed_power 200 kW
+  installed_power 600 kW
   source "{text}"
   rule css <= 20 mm else "{text}"
   model breakage: matrix {{ k1 0.7 * css; k2 2.2 * css; k3 2.3  source "{text}" }}
-  model capacity: rated {{ rated 300 t/h }}
+  model capacity: rated {{ rated 900 t/h }}
   model power: bond {{ efficiency 80 % }}
   caution "{text}"
 }}
