@@ -151,10 +151,12 @@ PLACES = {
     "a product's fact": line("  product p { @ }"),
     "a share": line("  splitter s { out a 10 %; out b @ }"),
     "a series": PLANT.replace("sieves sieves.en_set2", "sieves @").replace(f"\n{HERE}\n}}", "\n}"),
-    "an operation": line("  feeder f: feeders.belt(width: 1 m) { operation { @ } }"),
+    "an operation": line(
+        "  currency EUR\n  feeder f: feeders.belt(width: 1 m) { operation { @ } }"
+    ),
     "a splitter's operation": line("  splitter s { out a 9 %; out b rest; operation { @ } }"),
     "a feed's operation": line("  feed more { operation { @ } }"),
-    "the plant's operation": line("  operation { @ }"),
+    "the plant's operation": line("  currency EUR\n  operation { @ }"),
     "a price": line(
         "  currency USD\n"
         "  crusher c: cones.high_speed(head: 900 mm) { operation { liner_price 4 @ } }"
@@ -332,11 +334,13 @@ def test_prices_are_proposed_in_the_plants_currency() -> None:
 
 def test_what_an_operation_may_state_is_proposed_in_it_and_nowhere_else() -> None:
     """By hand, from the language's page."""
-    machine = {"availability", "pace", "maintenance"}
+    machine = {"availability", "pace", "maintenance", "parts_cost", "price"}
     assert set(labels(PLACES["an operation"])) == machine
-    assert set(labels(PLACES["a splitter's operation"])) == machine | {"campaign"}
+    splitter = {"availability", "pace", "maintenance", "campaign"}
+    assert set(labels(PLACES["a splitter's operation"])) == splitter
     assert set(labels(PLACES["a feed's operation"])) == {"loading"}
     run = {"shifts", "days_per_week", "hours_per_year", "availability"}
+    run |= {"energy_price", "labour_cost", "grid_carbon"}
     assert set(labels(PLACES["the plant's operation"])) == run
     assert {"operation", "note"} <= set(labels(PLACES["a setting"]))
     assert not machine & set(labels(PLACES["a setting"]))

@@ -273,7 +273,7 @@ def test_everything_that_can_be_used_has_a_name(shown: Page) -> None:
     nameless = [role for role, name in told if role in used and not name.strip()]
     assert nameless == []
     names = [name for role, name in told if role == "button"]
-    assert any(name.startswith("crusher secondary, 409.0 t/h") for name in names)
+    assert any(name.startswith("crusher secondary, 409.2 t/h") for name in names)
     assert {"Zoom in", "Zoom out", "Whole plant", "Close"} <= set(names)
     assert "Enter opens the details" in shown.description(
         "Flowsheet of Skarrow Hill quarry, 450 t/h"

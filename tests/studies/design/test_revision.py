@@ -186,7 +186,7 @@ def test_a_rule_of_the_class_holds_along_the_whole_range() -> None:
 {MATERIAL}
 plant "Hill" {{
 {FEED}
-  crusher jaw: jaws.single_toggle(gape: 400 mm, width: 800 mm) {{ css SETTING }}
+  crusher jaw: jaws.single_toggle(gape: 400 mm, width: 800 mm) {{ count 4; css SETTING }}
   rock -> jaw -> product all
   AIM all.p80
 }}
@@ -224,7 +224,7 @@ def test_a_choose_that_a_case_picks_from_stays_and_is_settled() -> None:
     assert written is not None and old is not None
     assert checked.freedom.alternatives == {}
     motors = [
-        next(m for m in plant.machines if m.tag == "cone").facts["installed_power_kw"]
+        next(m for m in plant.machines if m.tag == "cone").facts["design_power_kw"]
         for plant in (written, old)
     ]
     assert motors[0] < motors[1]

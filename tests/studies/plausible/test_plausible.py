@@ -18,6 +18,7 @@ from hoggin.studies.plausible.plausible import plausible
 
 CLASSES = """
 class crusher small: jaws.single_toggle {
+  design_power    2000 kW  # so that the chamber bounds its capacity
   capacity_spread between(0.5 to 2)
   power_spread    between(0.8 to 1.3)
   size_spread     between(1 to 1)
