@@ -229,7 +229,7 @@ class crusher bench_cone(head: 600 mm to 2000 mm) {
     k1 0.7 * css; k2 2.2 * css
     t10_limit 50 %; energy_scale 1.4 kWh/t; specific_energy 0.4 kWh/t
   }
-  model capacity: rated { rated 200 t/h }
+  model capacity: rated { rated 400 t/h }
   model power: bond { efficiency 80 % }
 }
 """
