@@ -17,8 +17,8 @@ _RULE = (
     "again. Labour is shared by all products alike, per tonne. Together they bear the whole."
 )
 _NOT_IN_IT = (
-    "Loading, haulage, drilling and blasting, capital, and the energy of machines whose power is "
-    "not modelled (screens, feeders) are not included."
+    "Loading, haulage, drilling and blasting, capital, and the energy of machines whose class has "
+    "no model of their power are not included."
 )
 _CARBON = "Carbon dioxide is that of the energy drawn, by the factor that the plant states."
 
