@@ -266,8 +266,7 @@ def _screen(machine: Machine, find: Find) -> Screen:
 
 def _dry(machine: Machine, number: int) -> dict[str, float]:
     """What a deck that no spray reaches is to a partition model, whatever its screen is set to."""
-    reached = any(deck.spray_m3_h > 0.0 for deck in machine.decks[:number])
-    return {} if reached else {"wet": 0.0}
+    return {} if wetting(machine).sprayed[0, number - 1] else {"wet": 0.0}
 
 
 def model_of(machine: Machine, role: str, find: Find) -> tuple[ModelUse, catalog.Model]:

@@ -22,13 +22,23 @@ class Wetting:
 
     added_t_h: (1 or B, D) onto each of its decks from the top; one column where it has none.
     held: (1 or B,) moisture of which its coarse outlets keep no more; infinite where they drain
-        nothing. washed: (1 or B, D) decks that are screened wet: sprayed, below one that is, or of
-        a class that is fed with slurry. A setting to screen wet alone brings no water.
+        nothing. always: (1 or B,) above 0 where its class is fed with slurry.
     """
 
     added_t_h: Array
     held: Array
-    washed: NDArray[np.bool_]
+    always: Array
+
+    @property
+    def sprayed(self) -> NDArray[np.bool_]:
+        """The decks that spray reaches, their own or that of one above, (1 or B, D)."""
+        found: NDArray[np.bool_] = np.cumsum(self.added_t_h, axis=1) > 0.0
+        return found
+
+    @property
+    def washed(self) -> NDArray[np.bool_]:
+        """The decks that are screened wet, (1 or B, D). A setting alone brings no water."""
+        return self.sprayed | (self.always[:, None] > 0.0)
 
     def most_kept_t_h(self, coarse_t_h: Array) -> Array:
         """Water that a coarse outlet can keep with its solids (B,)."""
@@ -46,11 +56,10 @@ def wetting(machine: Machine, numbers: Numbers = PLAIN) -> Wetting:
     columns = _columns(added or [added_t_h(machine, numbers)])
     wet = numbers.fact(machine, "wet")
     by_setting = "wet" in numbers.coefficients(machine, "partition")
-    always = np.zeros(1) if wet is None or by_setting else wet
     return Wetting(
         added_t_h=columns,
         held=np.full(1, np.inf) if held is None else held,
-        washed=(np.cumsum(columns, axis=1) + always[:, None]) > 0.0,
+        always=np.zeros(1) if wet is None or by_setting else wet,
     )
 
 

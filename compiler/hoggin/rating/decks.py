@@ -7,7 +7,7 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
-from hoggin.balance.wetting import spray_t_h, wetting
+from hoggin.balance.wetting import Wetting, wetting
 from hoggin.models import damp, grading, screens
 from hoggin.models.arrays import Array, over
 from hoggin.models.partition import karra_area_m2
@@ -83,8 +83,12 @@ class DeckView(View):
         return self.rated.balance.deck_clays[self.machine.tag, self.name]
 
     @cached_property
+    def _wetting(self) -> Wetting:
+        return wetting(self.machine, self.rated.numbers)
+
+    @property
     def washed(self) -> NDArray[np.bool_]:
-        return wetting(self.machine, self.rated.numbers).washed[:, self.number - 1]
+        return self._wetting.washed[:, self.number - 1]
 
     @property
     def blinding(self) -> Array:
@@ -115,12 +119,10 @@ class DeckView(View):
         stated = self.deck.open_area
         return {} if stated is None else {"open_area": np.array([stated])}
 
-    @cached_property
+    @property
     def sprayed(self) -> NDArray[np.bool_]:
         """Whether spray of this deck or of one above reaches it."""
-        decks = self.machine.decks[: self.number]
-        sprays = (spray_t_h(self.machine, deck, self.rated.numbers) for deck in decks)
-        return sum(sprays, start=np.zeros(1)) > 0.0
+        return self._wetting.sprayed[:, self.number - 1]
 
     @property
     def _washed(self) -> dict[str, Array]:
