@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from math import isfinite
 
 from hoggin.check.evaluate import as_quantity, evaluate
@@ -20,11 +20,15 @@ class Sizes:
     """What the classes of a plant allow. It reads a class again, and reports nothing."""
 
     session: Session
+    _read: dict[str, Mapping[str, Size]] = field(default_factory=dict, compare=False)
 
     def of(self, tag: str) -> Mapping[str, Size]:
         """The parameters of a machine's class that are numbers with a range, by name."""
-        if tag not in self.session.classes:
-            return {}
+        if tag not in self._read:
+            self._read[tag] = self._sizes(tag) if tag in self.session.classes else {}
+        return self._read[tag]
+
+    def _sizes(self, tag: str) -> Mapping[str, Size]:
         entity = self.session.classes[tag]
         now = self.machine(tag, {})
         stated = {} if now is None else {one.name: one for one in now.settings}
