@@ -90,7 +90,7 @@ def requirements_of(
             if problem.sides[worth.side].requirement == number
         )
         if number >= len(problem.plant.requirements) and not worths:
-            continue  # that a machine fits is told where it decides
+            continue  # that a machine fits is reported only where it decides
         found.append(
             FoundRequirement(
                 text=result.text,

@@ -159,9 +159,15 @@ class _Study:
         rated, readings = self.solved.rated, self.solved.readings
         assert rated is not None and readings is not None, "the plant itself has a balance"
         margins = self.solved.among_all(as_balanced(requirement, readings, rated))
-        told = (found.text, found.unit)
         if found.verdict == "not judged" or not np.isfinite(margins[0]):
-            return _judged(*told, found.verdict, None, None, found.reason)
+            return PlausibleRequirement(
+                text=found.text,
+                unit=found.unit,
+                standing=found.verdict,
+                low=None,
+                high=None,
+                reason=found.reason,
+            )
         down, up = _deviations(margins)
         low = float(margins[0] - np.hypot.reduce(down)) if len(down) else float(margins[0])
         high = float(margins[0] + np.hypot.reduce(up)) if len(up) else float(margins[0])
@@ -173,7 +179,9 @@ class _Study:
             standing = "met in the middle only"
         elif not found.met and high >= -slack(requirement):
             standing = "not met in the middle only"
-        return _judged(*told, standing, low, high, against)
+        return PlausibleRequirement(
+            text=found.text, unit=found.unit, standing=standing, low=low, high=high, reason=against
+        )
 
     def _overloads(self, requirement: Requirement) -> str:
         """The first end at which what a requirement depends on is void or has no balance."""
@@ -189,14 +197,6 @@ class _Study:
             lost = int(np.flatnonzero(~self.solved.settled)[0])
             return f"{self.causes[(lost - 1) // 2].name} at an end leaves no balance"
         return ""
-
-
-def _judged(
-    text: str, unit: str, standing: Standing, low: float | None, high: float | None, reason: str
-) -> PlausibleRequirement:
-    return PlausibleRequirement(
-        text=text, unit=unit, standing=standing, low=low, high=high, reason=reason
-    )
 
 
 def _moved(machine: Machine, fact: str) -> Iterator[tuple[Path, float]]:
