@@ -53,10 +53,14 @@ class Symbol:
 @cache
 def symbol(name: str) -> Symbol:
     """The symbol of a name: "jaw", or "screen_3" with the number of its decks or outlets."""
-    base, _, count = name.rpartition("_")
-    if count.isdigit():
-        return _COUNTED[base](int(count))
-    return _PLAIN[name]()
+    counted, _, count = name.rpartition("_")
+    return _COUNTED[counted](int(count)) if count.isdigit() else _PLAIN[name]()
+
+
+def base(name: str) -> str:
+    """The symbol's name without a number of decks or outlets."""
+    stem, _, count = name.rpartition("_")
+    return stem if count.isdigit() else name
 
 
 def _closed(*points: Point, width: float = OUTLINE, fill: Fill = "paper") -> Stroke:
@@ -417,3 +421,37 @@ _COUNTED: dict[str, Callable[[int], Symbol]] = {
     "bin": _bin,
     "pile": _pile,
 }
+
+CALLED = {
+    "feed": "feed",
+    "product": "product",
+    "jaw": "jaw crusher",
+    "cone": "cone crusher",
+    "gyratory": "gyratory crusher",
+    "impactor": "impact crusher",
+    "shaft_impactor": "vertical-shaft impactor",
+    "rolls": "roll crusher",
+    "press_rolls": "high-pressure rolls",
+    "belt": "belt conveyor",
+    "belt_feeder": "belt feeder",
+    "pan_feeder": "vibrating feeder",
+    "screw": "screw classifier",
+    "cyclone": "cyclone",
+    "upflow": "upflow classifier",
+    "thickener": "thickener",
+    "sump": "sump",
+    "pump": "pump",
+    "blend": "blend of streams",
+    "magnet": "magnet",
+    "metal_detector": "metal detector",
+    "instrument": "instrument",
+    "water": "water supply",
+    "screen": "screen, a line for each deck",
+    "drying_screen": "dewatering screen",
+    "grizzly_feeder": "grizzly feeder",
+    "splitter": "splitter",
+    "section": "section, on its own sheet",
+    "bin": "bin",
+    "pile": "stockpile",
+}
+"""What the legend calls each symbol."""
