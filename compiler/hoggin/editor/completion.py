@@ -91,6 +91,8 @@ def _in_detail(asking: Asking, kind: str) -> Iterator[Item]:
             yield from _coefficients(cursor)
         case "DECK":
             yield from facts(cursor, facts_of("deck").values())
+        case "PROJECT":
+            yield from facts(cursor, facts_of("plant.project").values())
         case "OPERATION":
             yield from _that_say_something(cursor, operation_of(cursor.around))
 
@@ -132,8 +134,8 @@ def _in_declaration(asking: Asking, head: Words) -> Iterator[Item]:
         yield from facts(cursor, facts_of(kind).values())
     if kind in KINDS:
         yield from keywords(IN_MACHINES)
-    elif operation_of(kind):
-        yield from keywords(("operation",))
+    elif kind in ("feed", "product"):
+        yield from keywords(IN_MACHINES if operation_of(kind) else ("note",))
 
 
 def _of_class(cursor: Cursor, kind: str) -> Iterator[Item]:
