@@ -181,7 +181,8 @@ def _product(tag: str, title: str, rate: float, total: float, route: Route) -> P
 def _stream(scenario: Scenario, place: int, route: Route, rates: dict[str, float]) -> StreamResult:
     rate = route.share * rates[route.source]
     return StreamResult(
-        number=str(place), name=route.name, source=route.source, outlet=route.outlet, target=route.target,
+        number=str(place), name=route.name,
+        source=route.source, outlet=route.outlet, target=route.target,
         rate_t_h=rate, share_of_feed=rate / sum(scenario.feeds.values()),
         passing=tuple(fraction_passing(d, route.top_mm, route.slope) for d in SIEVES),
         p80_mm=size_at(0.8, route.top_mm, route.slope),
@@ -219,7 +220,8 @@ def build(scenario: Scenario) -> Results:
     chosen = products[0]
     power = sum(m.power_kw or 0.0 for m in machines)
     return Results(
-        compiler_version="0.1.0", title=scenario.title, revision=scenario.revision, project=Project(),
+        compiler_version="0.1.0", title=scenario.title,
+        revision=scenario.revision, project=Project(),
         source_file="plant.hog", sieves_mm=SIEVES,
         feeds=tuple(
             FeedResult(tag=tag, material="greywacke", rate_t_h=rate, share_of_feed=rate / total,
