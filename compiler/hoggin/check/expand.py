@@ -196,7 +196,7 @@ class Expander:
         self.open_templates.append(entity)
         stated = self.listing.within(node, tag, scope)
         section = self.body(entity.node.body, tag + ".", inner, "in a template")
-        self.listing.check(stated, tag, self.network)
+        self.listing.check(stated, section, self.network)
         self.open_templates.pop()
         for port in (*section.ports_in.values(), *section.ports_out.values()):
             port.section = node.name.span

@@ -27,7 +27,7 @@ from hoggin.editor.snapshot import Snapshot
 from hoggin.editor.values_at import expected, lets, units, values
 from hoggin.editor.words import BODY, CLASS, IN_MACHINES, PLANT_ONLY, TOP
 from hoggin.models import catalog
-from hoggin.schema.facts import Fact, facts_of, operation_of
+from hoggin.schema.facts import Fact, facts_of, listed_of, operation_of
 from hoggin.schema.kinds import CLASS_KINDS, KINDS, models_of
 from hoggin.syntax import tree
 from hoggin.world import installed_libraries
@@ -122,14 +122,15 @@ def _in_declaration(asking: Asking, head: Words) -> Iterator[Item]:
     elif kind == "splitter":
         yield from keywords(("out",))
         yield from _of_splitter(cursor)
+        yield from facts(cursor, listed_of(kind).values())
     elif kind in CLASS_KINDS:
         if KINDS[kind].decked:
             yield from keywords(("deck",))
-        yield from facts(cursor, facts_of("machine").values())
         symbol = asking.class_of(head)
         if symbol is not None:
             yield from settings(asking, symbol)
             yield from _roles(asking, symbol, kind)
+        yield from facts(cursor, facts_of("machine").values())
     else:
         yield from facts(cursor, facts_of(kind).values())
     if kind in KINDS:
