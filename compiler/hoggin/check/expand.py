@@ -196,7 +196,7 @@ class Expander:
         self.open_templates.append(entity)
         stated = self.listing.within(node, tag, scope)
         section = self.body(entity.node.body, tag + ".", inner, "in a template")
-        self.listing.check(stated, tag, self.network)
+        self.listing.check(stated, section, self.network)
         self.open_templates.pop()
         for port in (*section.ports_in.values(), *section.ports_out.values()):
             port.section = node.name.span
@@ -219,8 +219,7 @@ class Expander:
         seen: dict[str, Span] = {}
         loading = loading_hours(node.body, scope, self.session)
         said = self.listing.of(node, tag, scope)
-        lines = (one for one in node.body if not isinstance(one, tree.Operation | tree.Note))
-        for statement in lines:
+        for statement in filter(_says_what_enters, node.body):
             match statement:
                 case tree.Fact(name=tree.Ident(text="rock") as name, value=tree.Path() as path):
                     once(seen, name, self.session)
@@ -230,8 +229,6 @@ class Expander:
                 case tree.Fact(name=tree.Ident(text="passing") as name):
                     once(seen, name, self.session)
                     points = stated_grading(statement, scope, self.session)
-                case tree.Fact(name=name) if name.text in listed_of("feed"):
-                    pass
                 case tree.Fact(name=name, value=value):
                     once(seen, name, self.session)
                     if name.text in (*_NUMBERS, *_OF_LOADS) and value is not None:
@@ -301,3 +298,10 @@ class Expander:
         if entity is None or isinstance(entity, MaterialEntity):
             return entity
         return self.session.report(E0401.not_a_material(path.dotted), path.span)
+
+
+def _says_what_enters(statement: tree.Statement) -> bool:
+    """Whether a line of a feed is about its rock, and not about how it is run or listed."""
+    if isinstance(statement, tree.Fact):
+        return statement.name.text not in listed_of("feed")
+    return not isinstance(statement, tree.Operation | tree.Note)

@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 
 from hoggin.check.evaluate import text_of
 from hoggin.check.loader import misplaced
-from hoggin.check.network import Network
+from hoggin.check.network import Body, Network, Node
 from hoggin.check.scope import Scope, Session, once
 from hoggin.diagnostics.families.classes import E0403
 from hoggin.diagnostics.families.names import E0201, E0202
@@ -22,6 +22,7 @@ Said = dict[str, "str | bool | tuple[str, ...]"]  # by the field of a `Listed`
 _EXISTING, _SHEET, _TAG = "existing", "sheet", "tag"
 _FIELDS = {_TAG: "item_tag"}  # a `Listed` calls the name of the thing its tag
 _OF_SECTION = facts_of("section")
+_OF_ANY = listed_of("splitter")  # a machine states all of them
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,25 +85,33 @@ class Listing:
 
     def _of_part(self, line: tree.Fact, name: tree.DottedIdent, tag: str, scope: Scope) -> None:
         owner, _, last = name.text.rpartition(".")
-        if last in listed_of("splitter"):
+        if last in _OF_ANY:
             self.given.setdefault(f"{tag}.{owner}", {}).setdefault(last, _Line(line, scope))
         else:
-            self.session.report(E0403.of_section(last, listed_of("splitter")), name.parts[-1].span)
+            self.session.report(E0403.of_section(last, _OF_ANY), name.parts[-1].span)
 
-    def check(self, stated: list[tree.DottedIdent], tag: str, network: Network) -> None:
-        """Report what a section states of things that its template does not have."""
-        inside = f"{tag}."
-        known = {n.tag for n in network.nodes.values() if n.kind != "port"}
-        names = [name.removeprefix(inside) for name in known if name.startswith(inside)]
+    def check(self, stated: list[tree.DottedIdent], section: Body, network: Network) -> None:
+        """Note what the names stand for, and report those that are of nothing in the section."""
+        inside = section.prefix
+        things = {t: n for t, n in network.nodes.items() if n.kind != "port"}
+        names = [tag.removeprefix(inside) for tag in things if tag.startswith(inside)]
         for name in stated:
             owner, _, last = name.text.rpartition(".")
-            node = network.nodes.get(inside + owner)
-            if inside + owner not in known or node is None:
+            node = things.get(inside + owner)
+            self._note(name.parts[:-1], section)
+            if node is None:
                 if not network.damaged:
                     self.session.report(E0201.not_in_plant(owner, names), name.span)
-            elif last in listed_of("splitter") and last not in listed_of(node.word):
+            elif last in _OF_ANY and last not in listed_of(node.word):
                 fault = E0403.unknown(f"a {node.word}", last, listed_of(node.word))
                 self.session.report(fault, name.parts[-1].span)
+
+    def _note(self, parts: tuple[tree.Ident, ...], body: Node | Body | None) -> None:
+        for part in parts:
+            if not isinstance(body, Body) or part.text not in body.idents:
+                return
+            self.session.names.uses[part] = body.idents[part.text]
+            body = body.names[part.text]
 
     def _sheet_around(self, tag: str) -> _Line | None:
         """That of the nearest section around a thing."""
@@ -120,7 +129,7 @@ class Listing:
                 report(E0403.stands_alone(name), fact.span)
             return
         if fact.value is None:
-            report(E0403.no_value_such_as(name, listed_of("splitter")[name].sample), fact.span)
+            report(E0403.no_value_such_as(name, _OF_ANY[name].sample), fact.span)
             return
         text = text_of(fact.value, name, line.scope, self.session)
         if text is None:

@@ -1,4 +1,4 @@
-"""A plant's own lines by name, its `project` and its revisions: `history { "A": "first issue" }`."""
+"""A plant's own lines by name; its `project` and its `history` of revisions."""
 
 from __future__ import annotations
 

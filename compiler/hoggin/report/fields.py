@@ -10,7 +10,7 @@ from pydantic import BaseModel
 
 from hoggin.report.tables import Column, Kind, Table, Value
 from hoggin.schema.declared import declared
-from hoggin.schema.results import MachineResult
+from hoggin.schema.results import Listed, MachineResult
 
 _KINDS: Mapping[str, Kind] = {
     **dict.fromkeys(("t/h", "kW", "deg", "g/t", "g/kWh", "kg/m"), "rate"),
@@ -71,6 +71,24 @@ def labelled(thing: BaseModel, path: str, kind: Kind | None = None) -> str:
 def results_of(model: type[BaseModel], *paths: str) -> tuple[Field, ...]:
     """Results under the schema's own labels."""
     return tuple(result(model, path) for path in paths)
+
+
+TAG = words("tag", lambda thing: thing.shown_tag, 20)  # of a feed, machine or product
+
+
+_SUPPLY = words("supply", lambda machine: "existing" if machine.existing else None, 10)
+
+
+def supply(machines: Sequence[MachineResult]) -> tuple[Field, ...]:
+    """Which of them are not to be bought, where any is not."""
+    return tuple(known((_SUPPLY,), machines))
+
+
+def names(things: Iterable[Listed]) -> tuple[Field, ...]:
+    """The names that routes use, where any thing has a tag beside its name."""
+    if any(thing.item_tag for thing in things):
+        return (words("name", lambda thing: thing.tag, 20),)
+    return ()
 
 
 def quantity(machines: Iterable[MachineResult]) -> tuple[Field, ...]:

@@ -155,7 +155,7 @@ _OF_PLANTS = (
 )
 
 _OF_PROJECT = (
-    Fact("plant.project", "name", "the project that the plant is designed in", '"Quarry extension"'),
+    Fact("plant.project", "name", "the project that the plant belongs to", '"North quarry"'),
     Fact("plant.project", "client", "who it is designed for", '"..."'),
     Fact("plant.project", "owner", "who owns the documents", '"..."'),
     Fact("plant.project", "document_number", "number of the documents", '"4711-PR-001"'),
@@ -429,17 +429,8 @@ _OF_SLURRY = (
 # fmt: on
 
 FACTS = (
-    *(
-        *_OF_PLANTS,
-        *_OF_PROJECT,
-        *_OF_LISTED,
-        *_OF_CASES,
-        *_OF_FEEDS,
-        *_OF_MATERIALS,
-        *_OF_OTHERS,
-        *_OF_DECKS,
-        *_OF_STORES,
-    ),
+    *(*_OF_PLANTS, *_OF_PROJECT, *_OF_LISTED, *_OF_CASES, *_OF_FEEDS, *_OF_MATERIALS),
+    *(*_OF_OTHERS, *_OF_DECKS, *_OF_STORES),
     *(*_OF_MACHINES, *_OF_OPERATION, *_OF_CRUSHERS, *_OF_SCREENS, *_OF_BELTS, *_OF_SPREADS),
     *_OF_SLURRY,
 )

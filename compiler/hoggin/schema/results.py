@@ -487,7 +487,10 @@ class MachineCost(Frozen):
     total_money_h: Annotated[
         float | None, of.COST("energy, liners and parts per hour", called="running cost per hour")
     ]
-    budget_money: Annotated[float | None, of.COST("price of the machines", ask="", stated=True)]
+    budget_money: Annotated[
+        float | None,
+        of.COST("price of the machines; none of existing ones", ask="", stated=True),
+    ]
 
 
 class PlantCost(Frozen):

@@ -83,7 +83,9 @@ _MAKERS: list[Maker] = [
         r"css +(\d+) mm\n  }\n  surge", range(34, 46), [("changed", "crusher secondary", "css")]
     ),
     _number(r"setting = (\d+) mm", range(12, 18), [("changed", "crusher tertiary", "css")]),
-    _number(r"css (\d+) mm }", range(110, 140), [("changed", "crusher primary", "css")]),
+    _number(
+        r"css (\d+) mm\n  }\n  stock", range(110, 140), [("changed", "crusher primary", "css")]
+    ),
     _number(r"speed +(\d+) rpm", range(1000, 1100), [("changed", "crusher tertiary", "speed")]),
     _number(r"tramp (\d+) mm", range(20, 50), [("changed", "feed shot_rock", "tramp")]),
     _number(r'revision +"(\w+)"', range(1, 999), [("changed", "plant", "revision")]),

@@ -57,7 +57,11 @@ class E0401(Fault):
     currency = Message[()](
         "a currency is a word of three capital letters (as in ISO 4217)", "write `currency EUR`"
     )
-    revision = Message[()]("a revision is a mark and a text", 'write `"MARK": "what changed"`')
+    revision = Message[()](
+        "a revision is a mark and a text",
+        'write `"MARK": "what changed"`, or with its date `"MARK": {{ date: "2026-03-31", '
+        'description: "what changed" }}`',
+    )
     date = Message[str](
         '"{written}" is not a date', 'write year, month and day, as in `date: "2026-03-31"`'
     )
