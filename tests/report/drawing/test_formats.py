@@ -4,10 +4,13 @@ from __future__ import annotations
 
 import hashlib
 import io
+import math
 import re
 import subprocess
 import sys
 from collections import Counter
+from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 from xml.etree import ElementTree
 
@@ -17,8 +20,9 @@ from ezdxf.document import Drawing as Document
 from ezdxf.filemanagement import read
 from PIL import Image
 
+from hoggin.errors import HogginError
 from hoggin.report.drawing.dxf import dxf
-from hoggin.report.drawing.model import Drawing, Use, Words
+from hoggin.report.drawing.model import Drawing, Stroke, Use, Words
 from hoggin.report.drawing.pdf import pdf
 from hoggin.report.drawing.png import png
 from hoggin.report.drawing.stream_table import all_streams
@@ -147,7 +151,8 @@ def test_dxf_has_a_block_for_each_symbol_inserted_as_often_as_it_is_drawn(
 ) -> None:
     uses = [item for sheet in drawn.sheets for item in sheet.items if isinstance(item, Use)]
     inserted = Counter(one.dxf.name for one in document.modelspace().query("INSERT"))
-    assert inserted == Counter(use.symbol.upper() for use in uses)
+    wanted = Counter(re.sub(r"[^A-Z0-9]+", "_", use.symbol.upper()) for use in uses)
+    assert inserted == wanted
     assert all(len(list(document.blocks.get(name))) > 0 for name in inserted)
 
 
@@ -178,6 +183,31 @@ def test_dxf_sheets_are_side_by_side(drawn: Drawing, document: Document) -> None
     assert width - 20 < box.extmax.x < width
 
 
+# --- faults
+
+
+@pytest.mark.parametrize(
+    ("module", "write"), [("typst", pdf), ("typst", png), ("ezdxf.filemanagement", dxf)]
+)
+def test_a_missing_engine_is_reported_with_the_package_to_install(
+    drawn: Drawing,
+    module: str,
+    write: Callable[[Drawing], object],
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setitem(sys.modules, module, None)
+    package = module.split(".")[0]
+    with pytest.raises(HogginError, match=f"missing: install the Python package {package}"):
+        write(drawn)
+
+
+def test_what_the_engine_refuses_is_reported_in_a_sentence(drawn: Drawing) -> None:
+    nowhere = Stroke(((math.nan, 0.0), (1.0, 1.0)), "machine")
+    sheet = replace(drawn.sheets[0], items=(nowhere,))
+    with pytest.raises(HogginError, match="the drawing can't be typeset: "):
+        pdf(replace(drawn, sheets=(sheet,)))
+
+
 # --- all of them
 
 
@@ -192,10 +222,10 @@ def test_the_same_drawing_gives_the_same_bytes(drawn: Drawing) -> None:
 
 PROGRAM = """
 from hoggin.report.drawing.sheet import drawing
-from tests.report.drawing.sample import SYMBOLS, WORDS, hand_set, plant
+from tests.report.drawing.sample import hand_set, plant
 from tests.report.drawing.test_formats import everything
 results = plant("sand")
-print(everything(drawing(results, [hand_set(results)], SYMBOLS, WORDS)))
+print(everything(drawing(results, [hand_set(results)])))
 """
 
 

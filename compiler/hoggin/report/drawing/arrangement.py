@@ -7,8 +7,10 @@ in the largest type. A table that does not fit is left for a sheet of its own.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from itertools import product
 
 from hoggin.report.drawing import ruled
 from hoggin.report.drawing.block import Block
@@ -17,6 +19,8 @@ from hoggin.report.tables import Table
 
 GAP = 4.0  # between the parts
 SIZES = (2.5, 2.2, 2.0, 1.8)  # of the type in tables, tried from the largest
+SCALES = (1.4, 1.3, 1.2, 1.1, 1.0)  # of a diagram, tried from the largest
+REDUCED = (0.96, 0.92)  # where its tables have no room else; its text is still 2.2 mm or more
 Placing = tuple[tuple[Block, Point], ...]
 
 
@@ -57,6 +61,14 @@ class Parts:
 
 
 @dataclass(frozen=True, slots=True)
+class Furnished:
+    """All parts but the diagram at their places, and the room that is left for it."""
+
+    room: Box
+    placing: Placing
+
+
+@dataclass(frozen=True, slots=True)
 class Arranged:
     """Blocks at their places, and the tables that did not fit."""
 
@@ -64,24 +76,44 @@ class Arranged:
     left_out: tuple[Listed, ...]
 
 
-def arranged(parts: Parts, space: Box) -> Arranged | None:
-    """The parts in the space of a sheet; None where the diagram does not fit."""
-    streams, equipment = parts.streams, parts.equipment
-    for kept in ((streams, equipment), (streams,), (equipment,), ()):
-        left_out = tuple(one for one in (streams, equipment) if one not in kept)
-        for size in SIZES if kept else SIZES[:1]:
-            for way in (_foot, _column):
-                placing = way(parts, kept, space, size)
-                if placing is not None:
-                    return Arranged(placing, left_out)
+def arranged(parts: Parts, space: Box, *, reduced: bool = False) -> Arranged | None:
+    """The parts in the space of a sheet; None where the diagram does not fit. One that may be
+    reduced has half of the sheet's height, and fits."""
+    tables = tuple(one for one in (parts.streams, parts.equipment) if one.rows)
+    for kept in (tables, tables[:1], tables[1:], ()):
+        left_out = tuple(one for one in tables if one not in kept)
+        for scales in (SCALES, REDUCED):
+            for size, way in product(SIZES if kept else SIZES[:1], (_foot, _column)):
+                found = way(parts, kept, space, size)
+                if found is None:
+                    continue
+                fits = _fits(parts, found.room)
+                scale = next((one for one in scales if one <= fits), None)
+                if reduced and found.room.height >= space.height / 2:
+                    scale = scale or math.floor(1000 * fits) / 1000
+                if scale is not None:
+                    return Arranged(_with_figure(parts, found, scale), left_out)
     return None
 
 
-def _column(parts: Parts, kept: Sequence[Listed], space: Box, size: float) -> Placing | None:
+def _fits(parts: Parts, room: Box) -> float:
+    """The scale at which the diagram fills a room."""
+    return min(room.width / parts.figure.width, room.height / parts.figure.height)
+
+
+def _with_figure(parts: Parts, found: Furnished, scale: float) -> Placing:
+    """With the diagram in the middle of its room."""
+    figure, room = parts.figure.scaled(scale), found.room
+    x = room.x + (room.width - figure.width) / 2
+    y = room.y + (room.height - figure.height) / 2
+    return ((figure, (x, y)), *found.placing)
+
+
+def _column(parts: Parts, kept: Sequence[Listed], space: Box, size: float) -> Furnished | None:
     """The diagram at the left, everything else above the title block."""
     placing: list[tuple[Block, Point]] = []
-    width, height = parts.corner
-    x = space.x + space.width - width
+    width, height = parts.corner[0] - GAP, parts.corner[1]
+    x = space.x + space.width - parts.corner[0]
     blocks = [parts.legend(width), *(one.down(width, size) for one in reversed(kept))]
     y = space.y + space.height - height
     for block in blocks:
@@ -92,10 +124,10 @@ def _column(parts: Parts, kept: Sequence[Listed], space: Box, size: float) -> Pl
     if y < space.y + GAP:
         return None
     room = Box(space.x + GAP, space.y + GAP, x - space.x - 2 * GAP, space.height - 2 * GAP)
-    return _with_figure(parts.figure, room, placing)
+    return Furnished(room, tuple(placing))
 
 
-def _foot(parts: Parts, kept: Sequence[Listed], space: Box, size: float) -> Placing | None:
+def _foot(parts: Parts, kept: Sequence[Listed], space: Box, size: float) -> Furnished | None:
     """The diagram above, the streams across under it, the rest beside the title block."""
     placing: list[tuple[Block, Point]] = []
     left, right = space.x + GAP, space.x + space.width - parts.corner[0] - GAP
@@ -120,15 +152,4 @@ def _foot(parts: Parts, kept: Sequence[Listed], space: Box, size: float) -> Plac
         placing.append((table, (left, y)))
         y -= GAP
     room = Box(left, space.y + GAP, space.width - 2 * GAP, y - space.y - GAP)
-    return _with_figure(parts.figure, room, placing)
-
-
-def _with_figure(
-    figure: Block, room: Box, placing: Sequence[tuple[Block, Point]]
-) -> Placing | None:
-    """With the diagram in the middle of its room, where it fits."""
-    if figure.width > room.width or figure.height > room.height:
-        return None
-    x = room.x + (room.width - figure.width) / 2
-    y = room.y + (room.height - figure.height) / 2
-    return ((figure, (x, y)), *placing)
+    return Furnished(room, tuple(placing))

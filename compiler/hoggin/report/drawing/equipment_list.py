@@ -4,9 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from hoggin.report.fields import quantity, result, table, words
+from hoggin.report.fields import TAG, quantity, result, supply, table, words
 from hoggin.report.tables import Table
-from hoggin.report.wording import clean, machine_verdict, setting_of, settings_of
+from hoggin.report.wording import (
+    all_checks,
+    clean,
+    machine_verdict,
+    setting_of,
+    settings_of,
+    verdict_word,
+)
 from hoggin.schema.results import MachineResult, Results
 
 TITLE = "Equipment"
@@ -17,14 +24,15 @@ NOTE = "Motor: of each machine. Load: feed over capacity."
 def equipment_list(results: Results, machines: Sequence[MachineResult]) -> Table:
     """A row for each of these machines; every sheet of the plant has the same columns."""
     fields = (
-        words("tag", lambda machine: machine.shown_tag, 20),
+        TAG,
         *quantity(results.machines),
-        words("description", _description, 40),
+        words("description", description, 40),
+        *supply(results.machines),
         words("settings", _settings, 40),
         result(MachineResult, "feed_t_h", "feed"),
         result(MachineResult, "load", "load"),
         result(MachineResult, "drive.motor_kw", "motor", kind="rate"),
-        words("limits", machine_verdict, 16),
+        words("limits", _limits, 40),
     )
     return table(TITLE, fields, machines)
 
@@ -34,11 +42,18 @@ def equipment_of(machines: Sequence[MachineResult]) -> tuple[MachineResult, ...]
     return tuple(machine for machine in machines if machine.kind not in POINTS)
 
 
-def _description(machine: MachineResult) -> str:
+def description(machine: MachineResult) -> str:
     """Its title, else what it is in the words of its class."""
     name = machine.class_name.rpartition(".")[2].replace("_", " ")
-    said = machine.title or (name if machine.kind in name else f"{name} {machine.kind}")
-    return clean(f"{said}, existing" if machine.existing else said)
+    return clean(machine.title or (name if machine.kind in name else f"{name} {machine.kind}"))
+
+
+def _limits(machine: MachineResult) -> str:
+    """The gravest verdict, and what it is about where that asks for attention."""
+    word = machine_verdict(machine)
+    found = (check for _, check in all_checks(machine) if verdict_word(check) in word)
+    about = next((check.text for check in found if check.verdict != "ok"), "")
+    return f"{word}: {about}" if about else word
 
 
 def _settings(machine: MachineResult) -> str:

@@ -4,21 +4,30 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import replace
 from itertools import pairwise
 
-from hoggin.report.drawing.block import HEAVY, LINE, OUTLINE, Block, outline
-from hoggin.report.drawing.diagram import Box, Connector, Diagram, Flag, Label, Placed, Point, Route
-from hoggin.report.drawing.lettering import CAPITAL, fitted, width_of
-from hoggin.report.drawing.model import Arc, Dash, Item, Layer, Stroke, Use, Words
+from hoggin.report.drawing.block import LINE, OUTLINE, Block, moved
+from hoggin.report.drawing.diagram import Connector, Diagram, Flag, Label, Placed, Point, Route
+from hoggin.report.drawing.lettering import CAPITAL, fitted
+from hoggin.report.drawing.measures import (
+    CONNECTOR_ENDS,
+    FLAG_TEXT,
+    TEXT,
+    connector_box,
+    connector_lines,
+    flag_size,
+)
+from hoggin.report.drawing.measures import LINE as LEADING
+from hoggin.report.drawing.model import Arc, Circle, Dash, Item, Layer, Stroke, Use, Words
+from hoggin.report.drawing.symbols import symbol
 
-TEXT, SMALL = 2.5, 2.2  # sizes of type
-LEADING = 1.25  # from line to line of a label, in sizes
-FLAG_HEIGHT, FLAG_SIDE = 4.6, 2.2  # of a diamond; what it has beside its number
+SMALL = 2.4  # size of the type of a label's further lines
+LONG_FLAG, FLAG_POINT = 5.6, 1.4  # width from which a flag is a plate, and its points
 HOP = 1.1  # radius of a hop over a line
 BEHIND = 1.4  # what a second of equal machines shows of itself, behind the first
-HALO = 1.2  # of the outline that asks for attention, round a symbol
-CONNECTOR = (26.0, 7.0, 3.0)  # of an off-sheet connector: width, height, its point
-SAID = {"watch": "WATCH", "over": "OVER", "void": "VOID"}
+HEAVY = 1.0  # width of the outline that asks for attention
+SAID = {"watch": "WATCH", "over": "OVER LIMIT", "void": "VOID"}
 
 
 def figure(diagram: Diagram) -> Block:
@@ -69,7 +78,8 @@ def _breaks(route: Route, a: Point, b: Point) -> list[tuple[Point, float, bool]]
     """Where a piece of the line is broken, from `a` on: the place, half the gap, is it a hop."""
     level = a[1] == b[1]
     flag = route.flag
-    half = flag_width(flag.number) / 2 if level else FLAG_HEIGHT / 2
+    width, height = flag_size(flag.number)
+    half = width / 2 if level else height / 2
     found = [(flag.centre, half, False)] if _between(a, flag.centre, b) else []
     found += [(hop, HOP, True) for hop in route.hops if _between(a, hop, b)]
     return sorted(found, key=lambda one: math.dist(a, one[0]))
@@ -84,21 +94,27 @@ def _unit(a: Point, b: Point) -> Point:
     return ((b[0] - a[0]) / length, (b[1] - a[1]) / length)
 
 
-def flag_width(number: str) -> float:
-    return 2 * FLAG_SIDE + width_of(number, SMALL)
-
-
 def key_of(flag: Flag) -> str:
     return f"stream {flag.number}"
 
 
+def numbers_of(flag: Flag) -> tuple[str, ...]:
+    """The streams of a flag; the line between two parts of a plant may stand for several."""
+    return tuple(flag.number.split(", "))
+
+
 def flag(flag: Flag, of: str) -> Iterator[Item]:
-    """The number of a stream in a diamond."""
-    (x, y), half = flag.centre, flag_width(flag.number) / 2
-    high = FLAG_HEIGHT / 2
-    diamond = ((x - half, y), (x, y - high), (x + half, y), (x, y + high))
-    yield Stroke(diamond, "number", LINE, closed=True, fill="paper", of=of)
-    yield Words(flag.number, (x, y + CAPITAL * SMALL / 2), "number", SMALL, "middle", of=of)
+    """The number of a stream in a diamond, or in a longer plate with the same points."""
+    (x, y), (width, height) = flag.centre, flag_size(flag.number)
+    left, right, top, foot = x - width / 2, x + width / 2, y - height / 2, y + height / 2
+    point = width / 2 if width < LONG_FLAG else FLAG_POINT
+    edge = (
+        (left, y), (left + point, top), (right - point, top),
+        (right, y), (right - point, foot), (left + point, foot),
+    )  # fmt: skip
+    yield Stroke(edge, "number", LINE, closed=True, fill="paper", of=of)
+    at = (x, y + CAPITAL * FLAG_TEXT / 2)
+    yield Words(flag.number, at, "number", FLAG_TEXT, "middle", of=of)
 
 
 # --- machines
@@ -106,48 +122,61 @@ def flag(flag: Flag, of: str) -> Iterator[Item]:
 
 def _machine(placed: Placed) -> Iterator[Item]:
     of = f"machine {placed.name}"
-    box = placed.box
+    at = (placed.box.x, placed.box.y)
     if placed.several:
-        yield Use(placed.symbol, (box.x + BEHIND, box.y - BEHIND), of)
-    yield Use(placed.symbol, (box.x, box.y), of)
-    if placed.attention:
-        halo = Box(box.x - HALO, box.y - HALO, box.width + 2 * HALO, box.height + 2 * HALO)
-        dash: Dash = "dotted" if placed.attention == "void" else "solid"
-        edge = outline(halo, HEAVY, "attention")
-        yield Stroke(edge.points, edge.layer, HEAVY, dash, closed=True, of=of)
-        at = (halo.x, halo.y - 0.8)
-        yield Words(SAID[placed.attention], at, "attention", SMALL, bold=True, of=of)
+        yield Use(placed.symbol, (at[0] + BEHIND, at[1] - BEHIND), of)
+    yield Use(placed.symbol, at, of)
     yield from _label(placed.label, of)
+    if placed.attention:
+        yield from _heavy(placed, of)
+        yield _line_of(placed.label, len(placed.label.lines), SAID[placed.attention], of)
+
+
+def _heavy(placed: Placed, of: str) -> Iterator[Item]:
+    """The outlines of the symbol again, heavy; dotted where its numbers are void."""
+    dash: Dash = "dotted" if placed.attention == "void" else "solid"
+    at = (placed.box.x, placed.box.y)
+    for shape in symbol(placed.symbol).shapes:
+        match shape:
+            case Stroke(width=width, points=points, closed=closed) if width >= OUTLINE:
+                edge = Stroke(points, "attention", HEAVY, dash, closed=closed, of=of)
+                yield moved(edge, at)
+            case Circle(width=width) if width >= OUTLINE:
+                yield moved(Circle(shape.centre, shape.radius, "attention", HEAVY, of=of), at)
+            case Arc(width=width) if width >= OUTLINE:
+                yield moved(replace(shape, layer="attention", width=HEAVY, of=of), at)
 
 
 def _label(label: Label, of: str) -> Iterator[Words]:
-    box = label.box
-    at = {"start": box.x, "middle": box.x + box.width / 2, "end": box.x + box.width}[label.anchor]
     for n, line in enumerate(label.lines):
-        bold = n == 0
-        size = TEXT if n == 0 else SMALL
-        y = box.y + CAPITAL * TEXT + LEADING * TEXT * n
-        shown = fitted(line, box.width + 0.5, size, bold=bold)
-        yield Words(shown, (at, y), "tag", size, label.anchor, bold=bold, of=of)
+        yield _line_of(label, n, line, of)
+
+
+def _line_of(label: Label, n: int, line: str, of: str) -> Words:
+    """The text of a label's line; the one after its last says what asks for attention."""
+    box, loud = label.box, n == len(label.lines)
+    at = {"start": box.x, "middle": box.x + box.width / 2, "end": box.x + box.width}[label.anchor]
+    size = SMALL if n else TEXT
+    shown = line if loud else fitted(line, box.width + 0.5, size, bold=n == 0)
+    y = box.y + (LEADING + CAPITAL * TEXT) / 2 + LEADING * n
+    layer: Layer = "attention" if loud else "tag"
+    return Words(shown, (at, y), layer, size, label.anchor, bold=loud or n == 0, of=of)
 
 
 # --- connectors
 
 
 def _connector(connector: Connector) -> Iterator[Item]:
-    """A plate with a point, below a line that leaves the sheet and above one that comes to it."""
-    width, height, tip = CONNECTOR
-    x, y = connector.at
+    """A plate that points on: below a line that leaves the sheet, above one that comes to it."""
     of = f"stream {connector.number}"
-    top = y if connector.leaves else y - height - tip
-    body, foot = top + height, top + height + tip
-    plate = (
-        (x - width / 2, top), (x + width / 2, top), (x + width / 2, body), (x, foot),
-        (x - width / 2, body),
-    )  # fmt: skip
+    box = connector_box(connector)
+    lines = connector_lines(connector.leaves, connector.number, connector.sheet, connector.words)
+    right, middle, foot = box.x + box.width, box.y + box.height / 2, box.y + box.height
+    side = right - CONNECTOR_ENDS / 2
+    plate = ((box.x, box.y), (side, box.y), (right, middle), (side, foot), (box.x, foot))
     yield Stroke(plate, "connector", LINE, closed=True, of=of)
-    word = "to" if connector.leaves else "from"
-    for n, line in enumerate((f"{word} sheet {connector.sheet}", connector.words)):
-        shown = fitted(line, width - 1.5, SMALL, bold=n == 0)
-        at = (x, top + 3.0 + 2.8 * n)
-        yield Words(shown, at, "connector", SMALL, "middle", bold=n == 0, of=of)
+    for n, line in enumerate(lines):
+        y = middle + (n - 0.5) * LEADING + CAPITAL * TEXT / 2
+        at = (box.x + 1.2, y)
+        shown = fitted(line, side - box.x - 1.2, TEXT, bold=n == 0)
+        yield Words(shown, at, "connector", TEXT, bold=n == 0, of=of)

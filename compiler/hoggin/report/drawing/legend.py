@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
-from typing import TypeAlias
+from collections.abc import Iterator
 
 from hoggin.report.drawing.block import (
     HEADING_ROOM,
-    HEAVY,
     LINE,
     OUTLINE,
     Block,
@@ -17,50 +15,78 @@ from hoggin.report.drawing.block import (
     outline,
 )
 from hoggin.report.drawing.diagram import Box, Diagram, Flag, Point
-from hoggin.report.drawing.figure import HOP, flag, style_of
+from hoggin.report.drawing.figure import HEAVY, HOP, flag, style_of
 from hoggin.report.drawing.lettering import fitted, width_of
-from hoggin.report.drawing.model import Arc, Item, Shape, Stroke, Words
+from hoggin.report.drawing.model import Arc, Item, Stroke, Words
+from hoggin.report.drawing.symbols import symbol
 
-SWATCH = (11.0, 6.0)  # the room of a swatch
-TEXT = 2.2
+SWATCH = (11.0, 5.6)  # the room of a swatch
+TEXT = 2.0
 GAP = 1.8  # from swatch to words
 COLUMN_GAP = 3.0
 
-Symbols: TypeAlias = Mapping[str, tuple[Shape, ...]]
+CALLED = {
+    "belt": "belt conveyor",
+    "cone": "cone crusher",
+    "cyclone": "hydrocyclone",
+    "drying_screen": "dewatering screen, decks dashed",
+    "grizzly_feeder": "grizzly feeder, bars dashed",
+    "gyratory": "gyratory crusher",
+    "impactor": "impact crusher",
+    "jaw": "jaw crusher",
+    "pile": "stockpile",
+    "press_rolls": "high-pressure grinding rolls",
+    "rolls": "roll crusher",
+    "screen": "screen, decks dashed",
+    "screw": "screw classifier",
+    "section": "part of the plant, on its own sheet",
+    "shaft_impactor": "vertical shaft impactor",
+    "upflow": "upflow classifier",
+    "water": "supply of water",
+}  # where the name of a symbol says too little
+
 Entry = tuple[str, tuple[Item, ...]]
 
 
-def legend(diagram: Diagram, symbols: Symbols, names: Mapping[str, str], room: float) -> Block:
-    """What occurs on the diagram, in as many columns as the room holds. `names` are the words for
-    the symbols."""
-    entries = [*_symbols(diagram, symbols, names), *_lines(diagram), *_marks(diagram)]
-    widest = max((width_of(text, TEXT) for text, _ in entries), default=0.0)
-    column = min(room, SWATCH[0] + GAP + widest + COLUMN_GAP)
-    columns = max(1, min(int(room // column), len(entries)))
-    rows = -(-len(entries) // columns)
+def legend(diagram: Diagram, room: float) -> Block:
+    """What occurs on the diagram, in as many columns as the room holds."""
+    entries = [*_symbols(diagram), *_lines(diagram), *_marks(diagram)]
+    widths = [SWATCH[0] + GAP + width_of(text, TEXT) + COLUMN_GAP for text, _ in entries]
+    fitting = (n for n in range(1, len(entries)) if _across(widths, n) <= room)
+    rows = next(fitting, len(entries))
     items: list[Item] = list(heading("Legend", room))
-    for n, (text, swatch) in enumerate(entries):
-        x, y = column * (n // rows), HEADING_ROOM + SWATCH[1] * (n % rows)
-        items += [moved(item, (x, y)) for item in swatch]
-        at = (x + SWATCH[0] + GAP, y + SWATCH[1] / 2 + 0.8)
-        shown = fitted(text, column - SWATCH[0] - GAP - 0.5, TEXT)
-        items.append(Words(shown, at, "table", TEXT))
+    x = 0.0
+    for first in range(0, len(entries), rows):
+        for n, (text, swatch) in enumerate(entries[first : first + rows]):
+            y = HEADING_ROOM + SWATCH[1] * n
+            items += [moved(item, (x, y)) for item in swatch]
+            at = (x + SWATCH[0] + GAP, y + SWATCH[1] / 2 + 0.8)
+            shown = fitted(text, room - at[0], TEXT)
+            items.append(Words(shown, at, "table", TEXT))
+        x += max(widths[first : first + rows])
     return Block("legend", room, HEADING_ROOM + SWATCH[1] * rows, tuple(items))
 
 
-def _symbols(diagram: Diagram, symbols: Symbols, names: Mapping[str, str]) -> Iterator[Entry]:
-    """The symbols, those of one name once, scaled to their room."""
-    seen: set[str] = set()
-    for placed in sorted(diagram.placed, key=lambda placed: names[placed.symbol]):
-        text = names[placed.symbol]
-        if text in seen:
-            continue
-        seen.add(text)
-        size = (placed.box.width, placed.box.height)
-        scale = min((SWATCH[0] - 1.0) / size[0], (SWATCH[1] - 1.2) / size[1], 1.0)
-        by = ((SWATCH[0] - scale * size[0]) / 2, (SWATCH[1] - scale * size[1]) / 2)
-        shapes = (moved(shape, by, scale) for shape in symbols[placed.symbol])
-        yield text, tuple(shape for shape in shapes if not isinstance(shape, Words))
+def _across(widths: list[float], rows: int) -> float:
+    """The width of all entries in columns of so many."""
+    return sum(max(widths[first : first + rows]) for first in range(0, len(widths), rows))
+
+
+def _symbols(diagram: Diagram) -> Iterator[Entry]:
+    """The symbols scaled to their room; those that differ in their decks or outlets once."""
+    used = {called(placed.symbol): placed.symbol for placed in reversed(diagram.placed)}
+    for text, name in sorted(used.items()):
+        found = symbol(name)
+        scale = min((SWATCH[0] - 1.0) / found.width, (SWATCH[1] - 1.2) / found.height, 1.0)
+        x, y = (SWATCH[0] - scale * found.width) / 2, (SWATCH[1] - scale * found.height) / 2
+        yield text, tuple(moved(shape, (x, y), scale) for shape in found.shapes)
+
+
+def called(name: str) -> str:
+    """The words for a symbol, whatever the number of its decks or outlets."""
+    base, _, count = name.rpartition("_")
+    kind = base if count.isdigit() else name
+    return CALLED.get(kind, kind.replace("_", " "))
 
 
 def _lines(diagram: Diagram) -> Iterator[Entry]:
@@ -78,7 +104,7 @@ def _lines(diagram: Diagram) -> Iterator[Entry]:
                 line = ((0.5, y), (SWATCH[0] - 0.5, y))
                 yield text, (Stroke(line, style[0], width, style[2], arrow=True),)
     if any(route.hops for route in diagram.routes):
-        yield "lines that cross, not joined", tuple(_hop((SWATCH[0] / 2, y)))
+        yield "lines cross, not joined", tuple(_hop((SWATCH[0] / 2, y)))
 
 
 def _hop(at: Point) -> Iterator[Item]:
@@ -92,7 +118,7 @@ def _hop(at: Point) -> Iterator[Item]:
 def _marks(diagram: Diagram) -> Iterator[Entry]:
     middle = (SWATCH[0] / 2, SWATCH[1] / 2)
     if diagram.routes:
-        yield "number of a stream, as in the table", tuple(flag(Flag("1", middle), of=""))
+        yield "number of a stream", tuple(flag(Flag("1", middle), of=""))
     if diagram.connectors:
         plate = ((1.5, 1.2), (9.5, 1.2), (9.5, 3.6), (5.5, 5.0), (1.5, 3.6))
         yield "goes on, on another sheet", (Stroke(plate, "connector", LINE, closed=True),)
@@ -105,7 +131,7 @@ def _marks(diagram: Diagram) -> Iterator[Entry]:
     box = Box(1.5, 0.9, SWATCH[0] - 3.0, SWATCH[1] - 1.8)
     edge = outline(box, HEAVY, "attention")
     if asked & {"watch", "over"}:
-        yield "near or over a limit, see the list", (edge,)
+        yield "near or over a limit", (edge,)
     if "void" in asked:
         dotted = Stroke(edge.points, edge.layer, HEAVY, "dotted", closed=True)
-        yield "void: below an overloaded machine", (dotted,)
+        yield "void: after an overload", (dotted,)

@@ -2,21 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from hoggin.errors import HogginError
 from hoggin.report.drawing.arrangement import Arranged, Listed, Parts, Placing, arranged
-from hoggin.report.drawing.block import moved
+from hoggin.report.drawing.block import moved, scale_of
 from hoggin.report.drawing.diagram import Diagram
 from hoggin.report.drawing.equipment_list import NOTE as EQUIPMENT_NOTE
 from hoggin.report.drawing.equipment_list import equipment_list, equipment_of
-from hoggin.report.drawing.figure import figure
+from hoggin.report.drawing.figure import figure, numbers_of
 from hoggin.report.drawing.frame import PAPERS_MM, frame, space
-from hoggin.report.drawing.legend import Symbols, legend
-from hoggin.report.drawing.model import Drawing, Item, Sheet
+from hoggin.report.drawing.legend import legend
+from hoggin.report.drawing.model import Drawing, Item, Shape, Sheet, Use
 from hoggin.report.drawing.stream_table import NOTE as STREAM_NOTE
 from hoggin.report.drawing.stream_table import stream_table, streams_of
+from hoggin.report.drawing.symbols import symbol
 from hoggin.report.drawing.table_sheets import table_sheets
 from hoggin.report.drawing.title_block import Place, corner
 from hoggin.report.wording import clean
@@ -34,36 +35,35 @@ class Planned:
     placing: Placing
 
 
-def drawing(
-    results: Results,
-    diagrams: Sequence[Diagram],
-    symbols: Symbols,
-    words: Mapping[str, str],
-    paper: str = "A3",
-) -> Drawing:
+def drawing(results: Results, diagrams: Sequence[Diagram], paper: str = "A3") -> Drawing:
     """The diagrams on sheets of this paper, or of the next larger one that holds them; then sheets
-    with the tables that had no room. `words` are what the legend calls the symbols.
+    with the tables that had no room.
 
-    Raises: HogginError for a paper that is not known, or a diagram that no paper holds.
+    Raises: HogginError for a paper that is not known, or a legend that no paper holds.
     """
-    sheets = map(_sheet, planned(results, diagrams, symbols, words, paper))
-    return Drawing(clean(results.title), tuple(sheets), dict(symbols))
+    sheets = tuple(map(_sheet, planned(results, diagrams, paper)))
+    return Drawing(clean(results.title), sheets, _symbols(sheets))
 
 
-def planned(
-    results: Results,
-    diagrams: Sequence[Diagram],
-    symbols: Symbols,
-    words: Mapping[str, str],
-    paper: str,
-) -> tuple[Planned, ...]:
+def _symbols(sheets: Sequence[Sheet]) -> dict[str, tuple[Shape, ...]]:
+    """The symbols that the sheets use, at every scale in which they do."""
+    used = {item.symbol for sheet in sheets for item in sheet.items if isinstance(item, Use)}
+    shapes: dict[str, tuple[Shape, ...]] = {}
+    for name in sorted(used):
+        plain, scale = scale_of(name)
+        drawn = symbol(plain).shapes
+        shapes[name] = tuple(moved(shape, (0.0, 0.0), scale) for shape in drawn)
+    return shapes
+
+
+def planned(results: Results, diagrams: Sequence[Diagram], paper: str) -> tuple[Planned, ...]:
     """What is where on each sheet."""
     if paper not in PAPERS_MM:
         raise HogginError(f"{paper} is not a paper of a drawing: these are {', '.join(PAPERS_MM)}")
     found: list[Planned] = []
     left_out: list[Listed] = []
     for diagram in diagrams:
-        size, one = _set(results, diagram, symbols, words, paper)
+        size, one = _set(results, diagram, paper)
         found.append(Planned(size, clean(diagram.title), one.placing))
         left_out += one.left_out
     area = space(*PAPERS_MM[paper])
@@ -75,30 +75,22 @@ def planned(
     )
 
 
-def _set(
-    results: Results,
-    diagram: Diagram,
-    symbols: Symbols,
-    words: Mapping[str, str],
-    paper: str,
-) -> tuple[str, Arranged]:
-    """The first paper from this one on that holds the diagram, and where everything is on it."""
+def _set(results: Results, diagram: Diagram, paper: str) -> tuple[str, Arranged]:
+    """The first paper from this one on that holds the diagram, and where everything is on it; on
+    the largest it is reduced, where none does."""
     parts = Parts(
         figure(diagram),
         _corner_size(results),
-        lambda room: legend(diagram, symbols, words, room),
+        lambda room: legend(diagram, room),
         _streams(results, diagram),
         _equipment(results, diagram),
     )
     names = list(PAPERS_MM)
     for size in names[names.index(paper) :]:
-        found = arranged(parts, space(*PAPERS_MM[size]))
+        found = arranged(parts, space(*PAPERS_MM[size]), reduced=size == names[-1])
         if found is not None:
             return size, found
-    raise HogginError(
-        f"the diagram {diagram.title or results.title!r} is {diagram.width:.0f} mm by "
-        f"{diagram.height:.0f} mm: no paper up to {names[-1]} holds it"
-    )
+    raise HogginError(f"the legend of the diagram {diagram.title!r} is too large for {names[-1]}")
 
 
 def _corner_size(results: Results) -> tuple[float, float]:
@@ -108,7 +100,7 @@ def _corner_size(results: Results) -> tuple[float, float]:
 
 def _streams(results: Results, diagram: Diagram) -> Listed:
     """The table of the streams that the diagram shows."""
-    streams = streams_of(results, {route.flag.number for route in diagram.routes})
+    streams = streams_of(results, {n for route in diagram.routes for n in numbers_of(route.flag)})
     of = tuple(f"stream {stream.number}" for stream in streams)
     return Listed(stream_table(results, streams), of, STREAM_NOTE)
 
