@@ -57,11 +57,6 @@ def symbol(name: str) -> Symbol:
     return _COUNTED[counted](int(count)) if count.isdigit() else _PLAIN[name]()
 
 
-def base(name: str) -> str:
-    """The symbol's name without a number of decks or outlets."""
-    stem, _, count = name.rpartition("_")
-    return stem if count.isdigit() else name
-
 
 def _closed(*points: Point, width: float = OUTLINE, fill: Fill = "paper") -> Stroke:
     return Stroke(points, "machine", width, closed=True, fill=fill)
@@ -421,37 +416,3 @@ _COUNTED: dict[str, Callable[[int], Symbol]] = {
     "bin": _bin,
     "pile": _pile,
 }
-
-CALLED = {
-    "feed": "feed",
-    "product": "product",
-    "jaw": "jaw crusher",
-    "cone": "cone crusher",
-    "gyratory": "gyratory crusher",
-    "impactor": "impact crusher",
-    "shaft_impactor": "vertical-shaft impactor",
-    "rolls": "roll crusher",
-    "press_rolls": "high-pressure rolls",
-    "belt": "belt conveyor",
-    "belt_feeder": "belt feeder",
-    "pan_feeder": "vibrating feeder",
-    "screw": "screw classifier",
-    "cyclone": "cyclone",
-    "upflow": "upflow classifier",
-    "thickener": "thickener",
-    "sump": "sump",
-    "pump": "pump",
-    "blend": "blend of streams",
-    "magnet": "magnet",
-    "metal_detector": "metal detector",
-    "instrument": "instrument",
-    "water": "water supply",
-    "screen": "screen, a line for each deck",
-    "drying_screen": "dewatering screen",
-    "grizzly_feeder": "grizzly feeder",
-    "splitter": "splitter",
-    "section": "section, on its own sheet",
-    "bin": "bin",
-    "pile": "stockpile",
-}
-"""What the legend calls each symbol."""
