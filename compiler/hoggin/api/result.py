@@ -138,11 +138,11 @@ class Result:
 
     @cached_property
     def flowsheet(self) -> Picture:
-        """The flowsheet. Raises HogginError where it can't be drawn."""
-        from hoggin.report import flowsheet
+        """The first sheet of the flowsheet. Raises HogginError where it can't be drawn."""
+        from hoggin.report.drawing.flowsheet import flowsheet
+        from hoggin.report.drawing.svg import svg
 
-        text = flowsheet.svg(flowsheet.dot(self.document)).decode()
-        return Picture(f"Flowsheet of {self.title}", text)
+        return Picture(f"Flowsheet of {self.title}", svg(flowsheet(self.document))[0].decode())
 
     def gradings(self, product: str | None = None) -> Picture:
         """The products' gradings in one plot; of one product, by its tag, with its bands.

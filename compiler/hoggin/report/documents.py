@@ -16,8 +16,8 @@ from hoggin.report import (
     dust,
     energy,
     equipment,
-    flowsheet,
     grading_plot,
+    graph,
     mass_balance,
     setting,
     slurry,
@@ -26,6 +26,8 @@ from hoggin.report import (
     tramp,
     workbook,
 )
+from hoggin.report.drawing.flowsheet import flowsheet
+from hoggin.report.drawing.formats import files
 from hoggin.report.results_json import results_json
 from hoggin.schema.results import Results
 
@@ -35,15 +37,13 @@ LONGEST_STEM = 80
 RESERVED = re.compile(r"(con|prn|aux|nul|com\d|lpt\d)(\..*)?", re.IGNORECASE)
 
 
-def documents(results: Results, *, other_engine: str | None = None) -> dict[str, bytes]:
+def documents(results: Results) -> dict[str, bytes]:
     """Every document by its path under the output folder; the same results give the same bytes.
 
     `results.json` is the whole of the results, so neither table has a JSON of its own.
-    `other_engine` is a Graphviz executable to draw with instead of the packaged one.
     Raises: HogginError when the flowsheet cannot be drawn.
     """
     balance, schedule = mass_balance.document(results), equipment.document(results)
-    drawing = flowsheet.dot(results, other_engine=other_engine)
     texts = {
         "results.json": results_json(results),
         "mass_balance.md": text.markdown(balance),
@@ -62,15 +62,14 @@ def documents(results: Results, *, other_engine: str | None = None) -> dict[str,
         "equipment_thickeners.csv": text.comma_separated(slurry.thickeners(results)),
         "equipment_tramp.csv": text.comma_separated(tramp.tramp(results)),
         "equipment_dust.csv": text.comma_separated(dust.by_source(results)),
-        "flowsheet.dot": drawing,
+        "graph.dot": graph.dot(results),
         "gradings/all-products.svg": grading_plot.together(results),
     }
     stems = file_stems(product.tag for product in results.products)
     for stem, product in zip(stems, results.products, strict=True):
         texts[f"gradings/{stem}.svg"] = grading_plot.one(results, product)
     return {
-        "flowsheet.svg": flowsheet.svg(drawing, other_engine=other_engine),
-        "flowsheet.png": flowsheet.png(drawing, other_engine=other_engine),
+        **files(flowsheet(results), "flowsheet"),
         "mass_balance.xlsx": workbook.workbook(balance),
         "equipment.xlsx": workbook.workbook(schedule),
         **{name: content.encode() for name, content in texts.items()},

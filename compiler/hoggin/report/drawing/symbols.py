@@ -57,7 +57,6 @@ def symbol(name: str) -> Symbol:
     return _COUNTED[counted](int(count)) if count.isdigit() else _PLAIN[name]()
 
 
-
 def _closed(*points: Point, width: float = OUTLINE, fill: Fill = "paper") -> Stroke:
     return Stroke(points, "machine", width, closed=True, fill=fill)
 
