@@ -162,20 +162,20 @@ def _assembled(
 
 
 def _substitute(direct: Array, indirect: Array, operators: Array) -> Array:
-    """Feeds (c, n) of one case: forward substitution, one product a class.
+    """Feeds (c, n) of one case: forward substitution, a run of classes at a time.
 
     direct: (k, c) of the first k classes. indirect: (k, c, c). operators: (c, n, n).
     """
     classes, count = direct.shape
-    ways = np.empty((classes, count, classes, count))
-    own = operators[:, :classes, :classes].transpose(1, 2, 0)
-    np.multiply(indirect[:, :, None, :], own[:, None], out=ways)
-    rows = ways.reshape(classes, count, classes * count)
-    feeds = direct.copy()
-    coarser = feeds.ravel()
-    for i in range(1, classes):
-        feeds[i] += rows[i, :, : i * count] @ coarser[: i * count]
-    return feeds.T
+    coarser = np.tril(operators[:, :classes, :classes], -1)
+    ways = indirect[:, :, None, :] * coarser.transpose(1, 2, 0)[:, None]
+    rows = ways.reshape(classes * count, classes * count)
+    feeds = direct.ravel()
+    for first in range(0, len(feeds), _RUN * count):
+        run = slice(first, first + _RUN * count)
+        given = feeds[run] + rows[run, :first] @ feeds[:first]
+        feeds[run] = np.linalg.solve(np.eye(len(given)) - rows[run, run], given)
+    return feeds.reshape(classes, count).T
 
 
 def _march_many(
