@@ -65,12 +65,15 @@ class Operators:
             found[:, c] -= empty[:, None] * _product(self.added[c][:, made, given], fed[:, c])
         return found
 
-    def in_class(self, feeds: Array, i: int, given: slice) -> Array:
-        """What feeds (B, c, n) in a few classes give in class i, (B, c)."""
-        found: Array = np.einsum("bcj,bcj->bc", self.full[:, :, i, given], feeds[:, :, given])
+    def within(self, run: slice) -> Array:
+        """What classes of a run give one another, (k, k, c, 1 or B)."""
+        found = self.full[:, :, run, run].transpose(2, 3, 1, 0)
+        if not self.empty:
+            return np.ascontiguousarray(found)
+        cases = max(len(self.full), *(len(empty) for empty in self.empty.values()))
+        found = np.broadcast_to(found, (*found.shape[:3], cases)).copy()
         for c, empty in self.empty.items():
-            matrices = self.added[c][:, i, given]
-            found[:, c] -= empty * np.einsum("bj,bj->b", matrices, feeds[:, c, given])
+            found[:, :, c] -= empty * self.added[c][:, run, run].transpose(1, 2, 0)
         return found
 
     def crushed(self, place: int, feed: Array) -> Array:
