@@ -30,7 +30,7 @@ from hoggin.models.arrays import Array, over
 from hoggin.models.points import in_halves
 from hoggin.schema.plant import Plant
 
-_PASS = 8_000_000  # numbers of operators or flows held at a time: more are no faster
+_PASS = 24_000_000  # numbers of operators or flows held at a time: more are no faster
 
 
 def balance(plant: Plant) -> Balance:

@@ -104,22 +104,24 @@ def repeated_two_term(breakage: TwoTerm, classified: Array) -> Array:
     operator = np.zeros((cases, classes, classes))
     unbroken = np.arange(end, classes)
     operator[:, unbroken, unbroken] = 1.0
-    sums = np.zeros((2, cases, end))  # over the coarser classes, of what is broken there
+    made, of = np.moveaxis(breakage.made, 0, 2), np.moveaxis(breakage.of, 0, 1)
+    sums = np.zeros((cases, 2, end))  # over the coarser classes, of what is broken there
     for first in range(0, end, cells):
-        broken: list[Array] = []
-        for i in range(first, first + cells):
-            arriving = np.einsum("tb,tbj->bj", breakage.made[:, :, i], sums[:, :, : i + 1])
-            if broken:
-                arriving[:, :i] += breakage.passed[:, i - 1, np.newaxis] * broken[-1]
-            arriving[:, i] += 1.0
-            chance = chances[:, i].take(parents[: i + 1], axis=1)
-            arriving /= 1.0 - breakage.kept[:, i, np.newaxis] * chance
-            broken.append(chance * arriving)
-            np.subtract(arriving, broken[-1], out=operator[:, i, : i + 1])
-        for i, some in enumerate(broken, first):
-            sums[:, :, : i + 1] += breakage.of[:, :, i, np.newaxis] * some
-    made = np.moveaxis(breakage.made[:, :, end:], 0, 2)
-    operator[:, end:, :end] = made @ np.moveaxis(sums, 0, 1)
+        width = first + cells
+        here = slice(first, width)
+        chance = chances[:, here].take(parents[:width], axis=2)
+        leaving = 1.0 - breakage.kept[:, here, np.newaxis] * chance
+        arriving = made[:, here] @ sums[:, :, :width]
+        for cell in range(cells):
+            arriving[:, cell, first + cell] += 1.0
+            if cell:
+                passed = breakage.passed[:, first, np.newaxis] * chance[:, 0]
+                arriving[:, cell] += passed * arriving[:, 0]
+            arriving[:, cell] /= leaving[:, cell]
+        broken = chance * arriving
+        np.subtract(arriving, broken, out=operator[:, here, :width])
+        sums[:, :, :width] += of[:, :, here] @ broken
+    operator[:, end:, :end] = made[:, end:] @ sums
     # Columns sum to 1 by algebra; this removes what rounding left.
     columns = operator[:, :, :end]
     columns /= columns.sum(axis=-2, keepdims=True)
