@@ -64,7 +64,7 @@ def two_term(
     def staying(edges_on: int) -> Array:
         """What of each parent is coarser than the limit so many edges on."""
         passes = (finer[..., edges_on:] * of[..., : of.shape[-1] + 1 - edges_on]).sum(axis=0)
-        return 1.0 - np.minimum(passes, 1.0)
+        return np.asarray(1.0 - np.minimum(passes, 1.0))
 
     kept = staying(1)
     passed = np.zeros_like(kept)
