@@ -3,13 +3,11 @@
 from __future__ import annotations
 
 import gc
-import os
 from collections.abc import Iterator
 
 import pytest
 
-# As the command line does, before numpy is loaded: tests run side by side.
-os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+import hoggin as hoggin  # before numpy is loaded: it then keeps to one thread
 
 
 @pytest.fixture(autouse=True)

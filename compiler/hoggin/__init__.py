@@ -4,7 +4,12 @@ From Python: `hoggin.load("plant.hog").balance()`; `docs/python.md` has the rest
 here is loaded when it is first used.
 """
 
+import os
 from typing import TYPE_CHECKING
+
+# Matrices here are small. Threads of numpy's BLAS would wait for one another, many times longer
+# than they work where the cores are busy; and sums that threads divide differ in a last digit.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 if TYPE_CHECKING:
     from hoggin.api.comparison import Difference, compare

@@ -53,7 +53,6 @@ def held(arguments: list[str], folder: Path) -> subprocess.CompletedProcess[str]
     return subprocess.run(
         [sys.executable, "-m", "hoggin", *arguments],
         cwd=folder,
-        env={**os.environ, "OPENBLAS_NUM_THREADS": "1"},
         capture_output=True,
         text=True,
         check=False,

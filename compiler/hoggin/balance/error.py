@@ -21,6 +21,7 @@ from hoggin.balance.solver import solve
 from hoggin.schema.plant import Plant
 
 _WIDER = 1.75
+_TOLERANCE = 1e-6  # of a cut size: the least error that is stated is a hundred times as much
 _SAFETY = 1.5
 _LEAST = 1e-4  # no smaller error is stated
 _SMALL_STREAM = 1e-3  # of the plant's feed: the error of smaller streams does not count
@@ -31,7 +32,7 @@ def with_error(plant: Plant, found: Balance) -> Balance:
     at which a loop runs away there may be no balance on wider classes."""
     bare = plant.model_copy(update={"sieves_mm": plant.sieves_mm[:1], "requirements": ()})
     try:
-        coarse = solve(lower(plant, common_edges([bare], wider=_WIDER)))
+        coarse = solve(lower(plant, common_edges([bare], wider=_WIDER)), _TOLERANCE)
     except CannotSettle:
         return found
     rates, others = (one.streams_t_h.sum(axis=2) for one in (found, coarse))

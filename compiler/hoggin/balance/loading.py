@@ -34,7 +34,9 @@ from hoggin.balance.separation import Decks, Separation, split
 from hoggin.balance.settle import refuse_endless, refuse_trapped, refuse_unsteady, returning
 from hoggin.balance.topology import Part
 
-_TOLERANCE = 1e-11  # of a cut size, relative
+TOLERANCE = 1e-11
+"""Of a cut size, relative: what a load may still move it by."""
+
 _MOST_ITERATIONS = 40
 _STEEP = 0.4  # of a load's effect on itself, round the loop: from here on the branch is looked at
 _HEAVY = 4.0  # of a machine over what enters: too near a fold, perhaps, for its load to feel
@@ -163,9 +165,10 @@ def settle_loop(
     inputs: Mapping[int, Array],
     masses: Mapping[int, Array],
     water: Mapping[int, Array],
+    tolerance: float,
 ) -> Settled:
-    """Find the cut sizes that a loop's own load gives, and the flows at them. Arguments as those of
-    `LoadMap`. Raises CannotSettle."""
+    """Find the cut sizes that a loop's own load gives, to a tolerance, and the flows at them. Other
+    arguments as those of `LoadMap`. Raises CannotSettle."""
     load = LoadMap(circuit, part, operators, inputs, masses, water)
 
     def look_for_traps(settled: Settled) -> None:
@@ -188,18 +191,18 @@ def settle_loop(
             look_for_traps(settled)
         return after, settled
 
-    reached = fixed_point(step, start, tolerance=_TOLERANCE, limit=_MOST_ITERATIONS)
+    reached = fixed_point(step, start, tolerance=tolerance, limit=_MOST_ITERATIONS)
     settled = replace(reached.outcome, iterations=reached.iterations)
     if not at_first and reached.converged.all():
         look_for_traps(settled)
     steep, doubtful = _looked_at(load, reached)
     if steep.any():
         way = follow(
-            load.of(np.flatnonzero(steep)), tolerance=_TOLERANCE, known=reached.point[steep]
+            load.of(np.flatnonzero(steep)), tolerance=tolerance, known=reached.point[steep]
         )
         settled.runs_away_at[steep] = way.runs_away_at
     if doubtful.any():
-        way = follow(load.of(np.flatnonzero(doubtful)), tolerance=_TOLERANCE)
+        way = follow(load.of(np.flatnonzero(doubtful)), tolerance=tolerance)
         settled = _moved(load, reached.point, settled, doubtful, way)
         missing = doubtful.copy()
         missing[doubtful] = ~way.found
@@ -228,7 +231,7 @@ def _looked_at(load: LoadMap, reached: FixedPoint[Settled]) -> tuple[Flags, Flag
 
 def _taken_if_wider(load: LoadMap, case: int) -> float:
     """Times the feed that a case takes with openings wider by a step; infinite where it settles."""
-    way = follow(load.of(np.array([case])).wider(_STEP), tolerance=_TOLERANCE)
+    way = follow(load.of(np.array([case])).wider(_STEP), tolerance=TOLERANCE)
     return np.inf if way.found[0] else float(way.runs_away_at[0])
 
 

@@ -24,7 +24,7 @@ from hoggin.balance.topology import Link
 _FEW_CRUSHERS = 12  # up to here elimination across cases and classes beats a matrix at a time
 _FEW_CASES = 16  # up to here a class at a time, with each case's own matrices, is sooner done
 _BLOCK = 4_000_000  # numbers of the transmission held at a time
-_RUN = 16  # classes that take what coarser ones gave in one product
+_RUN = 8  # classes that take what coarser ones gave in one product
 _NOTHING_LEAVES = 1e-12
 
 
@@ -97,10 +97,8 @@ def _march(
             feeds[0, :, block] = _substitute(direct[..., 0], indirect[..., 0], operators.full[0])
             products[:, :, block] = operators.product(feeds, block, block)
             continue
-        for k, (i, from_coarser) in enumerate(_from_coarser(operators, feeds, block)):
-            returned = np.einsum("vub,bu->bv", indirect[k], from_coarser)
-            feeds[:, :, i] = direct[k].T + returned
-            products[:, :, i] = from_coarser + unbroken[:, :, i].T * feeds[:, :, i]
+        for k, broken, fed in _in_turn(operators, unbroken, feeds, products, block):
+            fed[:] = direct[k] + np.einsum("vub,ub->vb", indirect[k], broken)
     # Where nothing is broken any more, no class waits for a coarser one.
     for block in _blocks(end, classes, cases * count * count):
         system, sides = _assembled(eliminated, crushers, unbroken, block, cases)
@@ -126,18 +124,23 @@ def _blocks(first: int, last: int, numbers: int) -> Iterator[slice]:
         yield slice(start, min(start + size, last))
 
 
-def _from_coarser(operators: Operators, feeds: Array, block: slice) -> Iterator[tuple[int, Array]]:
-    """Classes of a block one by one, each with what coarser ones give it, (B, c), once the feeds
-    of those are known."""
-    if len(feeds) <= _FEW_CASES:
-        for i in range(block.start, block.stop):
-            yield i, operators.in_class(feeds, i, slice(0, i))
-        return
+def _in_turn(
+    operators: Operators, unbroken: Array, feeds: Array, products: Array, block: slice
+) -> Iterator[tuple[int, Array, Array]]:
+    """Classes of a block one by one, by their place in it, each with what coarser ones give it and
+    with room for its feeds, (c, B) both. Once these are filled in, the next class has its turn."""
     for start in range(block.start, block.stop, _RUN):
         run = slice(start, min(start + _RUN, block.stop))
-        given = operators.product(feeds, run, slice(0, start))
-        for k, i in enumerate(range(run.start, run.stop)):
-            yield i, given[..., k] + operators.in_class(feeds, i, slice(start, i))
+        given = operators.product(feeds, run, slice(0, start)).transpose(2, 1, 0)
+        within = operators.within(run)
+        kept = unbroken[:, :, run].transpose(2, 0, 1)
+        fed, made = np.empty(given.shape), np.empty(given.shape)
+        for i, coarser in enumerate(given):
+            broken = coarser + np.einsum("jcb,jcb->cb", within[i, :i], fed[:i])
+            yield start - block.start + i, broken, fed[i]
+            made[i] = broken + kept[i] * fed[i]
+        feeds[:, :, run] = fed.transpose(2, 1, 0)
+        products[:, :, run] = made.transpose(2, 1, 0)
 
 
 def _assembled(
@@ -162,20 +165,20 @@ def _assembled(
 
 
 def _substitute(direct: Array, indirect: Array, operators: Array) -> Array:
-    """Feeds (c, n) of one case: forward substitution, one product a class.
+    """Feeds (c, n) of one case: forward substitution, a run of classes at a time.
 
     direct: (k, c) of the first k classes. indirect: (k, c, c). operators: (c, n, n).
     """
     classes, count = direct.shape
-    ways = np.empty((classes, count, classes, count))
-    own = operators[:, :classes, :classes].transpose(1, 2, 0)
-    np.multiply(indirect[:, :, None, :], own[:, None], out=ways)
-    rows = ways.reshape(classes, count, classes * count)
-    feeds = direct.copy()
-    coarser = feeds.ravel()
-    for i in range(1, classes):
-        feeds[i] += rows[i, :, : i * count] @ coarser[: i * count]
-    return feeds.T
+    coarser = np.tril(operators[:, :classes, :classes], -1)
+    ways = indirect[:, :, None, :] * coarser.transpose(1, 2, 0)[:, None]
+    rows = ways.reshape(classes * count, classes * count)
+    feeds = direct.ravel()
+    for first in range(0, len(feeds), _RUN * count):
+        run = slice(first, first + _RUN * count)
+        given = feeds[run] + rows[run, :first] @ feeds[:first]
+        feeds[run] = np.linalg.solve(np.eye(len(given)) - rows[run, run], given)
+    return feeds.reshape(classes, count).T
 
 
 def _march_many(
@@ -191,9 +194,9 @@ def _march_many(
     systems = np.ascontiguousarray(system.transpose(3, 2, 0, 1))
     least = 1.0
     ones = np.ones(feeds.shape[:2])
-    for k, (i, from_coarser) in enumerate(_from_coarser(operators, feeds, block)):
-        side = sides[:, 0, :, k].T + np.einsum("vub,bu->bv", sides[:, 1:, :, k], from_coarser)
-        right = np.stack([side, ones], axis=2)
+    for k, broken, fed in _in_turn(operators, unbroken, feeds, products, block):
+        side = sides[:, 0, :, k] + np.einsum("vub,ub->vb", sides[:, 1:, :, k], broken)
+        right = np.stack([side.T, ones], axis=2)
         try:
             solved = np.linalg.solve(systems[k], right)
             most = float(np.abs(solved[:, :, 1]).max())
@@ -202,11 +205,10 @@ def _march_many(
         if most * TRAPPED > 1.0:
             guarded = np.ascontiguousarray(right.transpose(1, 2, 0))[..., None]
             least = min(least, _eliminate(system[:, :, :, k : k + 1].copy(), guarded))
-            feeds[:, :, i] = guarded[:, 0, :, 0].T
+            fed[:] = guarded[:, 0, :, 0]
         else:
-            feeds[:, :, i] = solved[:, :, 0]
+            fed[:] = solved[:, :, 0].T
             least = min(least, 1.0 / max(most, 1.0))
-        products[:, :, i] = from_coarser + unbroken[:, :, i].T * feeds[:, :, i]
     return least
 
 

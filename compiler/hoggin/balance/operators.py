@@ -15,9 +15,6 @@ from numpy.typing import NDArray
 
 from hoggin.balance.result import Array
 
-_ALONE = 1 << 18  # multiplications at a time: numpy would have more done by several cores, which
-# wait for one another where others are at work
-
 
 @dataclass(frozen=True, slots=True)
 class Operators:
@@ -60,17 +57,20 @@ class Operators:
         else:
             found = np.empty((*feeds.shape[:2], made.stop - made.start))
             for c in range(self.count):
-                _multiply(self.full[0, c, made, given], fed[:, c], found[:, c])
+                np.matmul(fed[:, c], self.full[0, c, made, given].T, out=found[:, c])
         for c, empty in self.empty.items():
             found[:, c] -= empty[:, None] * _product(self.added[c][:, made, given], fed[:, c])
         return found
 
-    def in_class(self, feeds: Array, i: int, given: slice) -> Array:
-        """What feeds (B, c, n) in a few classes give in class i, (B, c)."""
-        found: Array = np.einsum("bcj,bcj->bc", self.full[:, :, i, given], feeds[:, :, given])
+    def within(self, run: slice) -> Array:
+        """What classes of a run give one another, (k, k, c, 1 or B)."""
+        found = self.full[:, :, run, run].transpose(2, 3, 1, 0)
+        if not self.empty:
+            return np.ascontiguousarray(found)
+        cases = max(len(self.full), *(len(empty) for empty in self.empty.values()))
+        found = np.broadcast_to(found, (*found.shape[:3], cases)).copy()
         for c, empty in self.empty.items():
-            matrices = self.added[c][:, i, given]
-            found[:, c] -= empty * np.einsum("bj,bj->b", matrices, feeds[:, c, given])
+            found[:, :, c] -= empty * self.added[c][:, run, run].transpose(1, 2, 0)
         return found
 
     def crushed(self, place: int, feed: Array) -> Array:
@@ -126,14 +126,4 @@ def _product(matrices: Array, feed: Array) -> Array:
     """Products (B, k) of feeds (B, n) by matrices (1 or B, k, n)."""
     if len(matrices) > 1:
         return np.asarray((matrices @ feed[:, :, None])[:, :, 0])
-    found = np.empty((len(feed), matrices.shape[1]))
-    _multiply(matrices[0], feed, found)
-    return found
-
-
-def _multiply(matrix: Array, feed: Array, out: Array) -> None:
-    """Products of feeds (B, n) by a matrix (k, n) into `out` (B, k), some cases at a time."""
-    some = max(1, _ALONE // max(1, matrix.size))
-    for first in range(0, len(feed), some):
-        few = slice(first, first + some)
-        np.matmul(feed[few], matrix.T, out=out[few])
+    return np.asarray(feed @ matrices[0].T)

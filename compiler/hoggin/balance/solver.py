@@ -16,7 +16,7 @@ from hoggin.balance.breaking import Fed, fed_operator, operators, shares_of, sta
 from hoggin.balance.circuit import Circuit, Crusher, Demand, Screen, Splitter, lower, rows_of, take
 from hoggin.balance.elimination import add
 from hoggin.balance.filling import filling
-from hoggin.balance.loading import sent_on, settle_loop
+from hoggin.balance.loading import TOLERANCE, sent_on, settle_loop
 from hoggin.balance.loop import LoopFlow
 from hoggin.balance.mixing import mix_loop, normalise
 from hoggin.balance.operators import Operators
@@ -30,7 +30,7 @@ from hoggin.models.arrays import Array, over
 from hoggin.models.points import in_halves
 from hoggin.schema.plant import Plant
 
-_PASS = 8_000_000  # numbers of operators or flows held at a time: more are no faster
+_PASS = 12_000_000  # numbers of operators or flows held at a time: more are no faster
 
 
 def balance(plant: Plant) -> Balance:
@@ -38,8 +38,8 @@ def balance(plant: Plant) -> Balance:
     return solve(lower(plant))
 
 
-def solve(circuit: Circuit) -> Balance:
-    """Balance all cases of a circuit.
+def solve(circuit: Circuit, tolerance: float = TOLERANCE) -> Balance:
+    """Balance all cases of a circuit, cut sizes to a relative tolerance.
 
     Raises CannotSettle, naming the loop and the cases, when a loop has no steady balance.
     """
@@ -49,21 +49,24 @@ def solve(circuit: Circuit) -> Balance:
         for unit in circuit.units
     )
     size = max(1, _PASS // max(1, cells * max(varied * cells, len(circuit.flowsheet.links))))
+    if size >= circuit.cases:
+        return _Solution(circuit, tolerance).balance()
     results = []
     for first in range(0, circuit.cases, size):
         cases = slice(first, min(first + size, circuit.cases))
         try:
-            results.append(_Solution(take(circuit, cases)).balance())
+            results.append(_Solution(take(circuit, cases), tolerance).balance())
         except CannotSettle as fault:
             numbered = tuple(case + first for case in fault.unsettled.cases)
             raise CannotSettle(replace(fault.unsettled, cases=numbered)) from None
-    return results[0] if len(results) == 1 else _join(results)
+    return _join(results)
 
 
 class _Solution:
     """The arrays of one pass, filled part by part."""
 
-    def __init__(self, circuit: Circuit) -> None:
+    def __init__(self, circuit: Circuit, tolerance: float) -> None:
+        self.tolerance = tolerance
         sheet, cases, cells = circuit.flowsheet, circuit.cases, len(circuit.cells)
         self.circuit = circuit
         self.cases = cases
@@ -228,7 +231,7 @@ class _Solution:
             masses = {one.machines[0]: self._entering_mass(one.entering)}
             water = {one.machines[0]: np.zeros(self.cases)}
         loop = self._named(one)
-        settled = settle_loop(circuit, one, loop, chambers, inputs, masses, water)
+        settled = settle_loop(circuit, one, loop, chambers, inputs, masses, water, self.tolerance)
         self.iterations = max(self.iterations, settled.iterations)
         self.runs_away_at.append(settled.runs_away_at)
         self._record_loop(one, here, settled.separations, settled.flow)

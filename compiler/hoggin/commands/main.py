@@ -21,9 +21,6 @@ def main(arguments: Sequence[str] | None = None) -> int:
     # process that lives for a second needs neither.
     gc.disable()
     os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "1")
-    # Matrices here are small. Threads of numpy's BLAS would wait for one another, many times longer
-    # than they work where the cores are busy; and sums that threads divide differ in a last digit.
-    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     parser = command_parser()
     if ASKED_BY in os.environ:
         answer_shell(parser)

@@ -21,12 +21,12 @@ from hoggin.models.arrays import (
 from hoggin.models.chamber import (
     MOST,
     part_filled,
-    repeated_breakage,
     size_scale,
     unbroken_size,
 )
 from hoggin.models.following import classification_sizes, mean_of_rocks, rock_scale
 from hoggin.models.points import Band, Fineness, to_points
+from hoggin.models.two_term import repeated_two_term, two_term
 
 _UNBROKEN = 0.6  # of the css, up to which no piece is broken; common practice, no source
 _WIDTH = 0.2  # log size of a class where the chance of breakage changes
@@ -101,7 +101,7 @@ def whiten_operator(
             rock_exponent=rock_exponent,
         )
         k1, k2 = per_case(k1) * harder, per_case(k2) * harder
-    breakage = breakage_matrix(
+    breakage = two_term(
         edges,
         fines_share=fines_share,
         fines_exponent=fines_exponent,
@@ -113,7 +113,7 @@ def whiten_operator(
     def chamber(wider: Array) -> Array:
         sizes = {"k1": per_case(k1) * wider, "k2": per_case(k2) * wider}
         classified = chances(edges, **sizes, k3=k3, scale=scale, points_mm=points_mm)
-        return repeated_breakage(breakage, classified)
+        return repeated_two_term(breakage, classified)
 
     starved = 1.0 + per_case(starved_rise)
     return part_filled(lambda: chamber(np.ones(1)), lambda: chamber(starved), filling)
@@ -277,12 +277,13 @@ def breakage_matrix(
 
     Source: King (2001), ch. 5; Napier-Munn et al. (1996).
     """
-    edges = size_grid(edges_mm)
-    share = column(fines_share)[..., np.newaxis]
-    finer = share * _power_below(edges, column(fines_exponent), points_mm) + (
-        1.0 - share
-    ) * _power_below(edges, column(coarse_exponent), points_mm)
-    return progeny(finer, points_mm)
+    return two_term(
+        edges_mm,
+        fines_share=fines_share,
+        fines_exponent=fines_exponent,
+        coarse_exponent=coarse_exponent,
+        points_mm=points_mm,
+    ).matrix()
 
 
 def setting_curve_operator(
@@ -370,23 +371,6 @@ def _curve_operator(
         + above(relative)[..., np.newaxis] * kept[:, np.newaxis, :]
     )
     return progeny(finer, points_mm)
-
-
-def _power_below(edges: Array, exponent: Array, points_mm: ArrayLike | None) -> Array:
-    """(B, n + 1, n): mean of (x/y)^exponent, for x each edge and y across each parent class.
-
-    The mean of y^-n over a class is (u^a - l^a) / (a (u - l)) with a = 1 - n, written so that it
-    also holds as a nears 0. The finest class breaks into nothing; its mean is not used.
-    """
-    if points_mm is not None:
-        scale = np.asarray(points_mm) ** -exponent
-        return (edges**exponent)[..., np.newaxis] * scale[:, np.newaxis, :]
-    upper, lower = edges[:-1], np.where(edges[1:] > 0.0, edges[1:], 0.5 * edges[:-1])
-    power = 1.0 - exponent
-    safe = np.where(np.abs(power) < 1e-12, 1e-12, power)
-    scale = -np.expm1(-safe * np.log(upper / lower)) / safe * upper**safe / (upper - lower)
-    below: Array = (edges**exponent)[..., np.newaxis] * scale[:, np.newaxis, :]
-    return below
 
 
 def progeny(finer: Array, points_mm: ArrayLike | None = None) -> Array:

@@ -130,7 +130,7 @@ def repeated_breakage(breakage: Array, classified: Array) -> Array:
     """(I - C)(I - B C)^-1 for breakage B (B, n, n) and chances C."""
     operator, (own, shared) = _arriving(breakage, classified), _parts(classified)
     # In place from here: for a batch of cases these arrays are the largest there are.
-    count, end = own.shape[2], _broken_classes(own, shared)
+    count, end = own.shape[2], broken_classes(classified)
     operator[:, :end, :count] *= 1.0 - own[:, :end]
     operator[:, :end, count:] *= (1.0 - shared[:, :end])[..., np.newaxis]
     # Columns sum to 1 by algebra; this removes what rounding left.
@@ -156,9 +156,10 @@ def _parts(classified: Array) -> tuple[Array, Array]:
     return classified[..., :-1], classified[..., -1]
 
 
-def _broken_classes(own: Array, shared: Array) -> int:
-    """How many of the coarsest classes there are up to the finest in which anything is broken."""
-    some = (own > 0.0).any(axis=(0, 2)) | (shared > 0.0).any(axis=0)
+def broken_classes(chances: Array) -> int:
+    """How many of the coarsest classes there are up to the finest in which anything is broken, of
+    chances (B, n, ...)."""
+    some = (chances > 0.0).any(axis=(0, *range(2, chances.ndim)))
     return int(np.flatnonzero(some)[-1]) + 1 if some.any() else 0
 
 
@@ -170,7 +171,7 @@ def _arriving(breakage: Array, classified: Array) -> Array:
     """
     own, shared = _parts(classified)
     cases, classes = max(len(breakage), len(shared)), shared.shape[1]
-    end = _broken_classes(own, shared)
+    end = broken_classes(classified)
     count = min(own.shape[2], end)
     arriving = np.zeros((cases, classes, classes))
     diagonal = np.arange(classes)

@@ -9,9 +9,9 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from hoggin.models.arrays import Array, by_class, class_sizes, column, over, per_case, size_grid
-from hoggin.models.breakage import breakage_matrix
-from hoggin.models.chamber import part_filled, repeated_breakage, times_broken
+from hoggin.models.chamber import part_filled, times_broken
 from hoggin.models.points import Band, Fineness
+from hoggin.models.two_term import TwoTerm, repeated_two_term, two_term
 
 _WIDTH = 0.18  # log size of a class where the chance of breakage changes
 _KJ_PER_KWH = 3600.0
@@ -66,8 +66,8 @@ def impact_operator(
         points_mm: (n,) mm, the size that stands for each class, as in `points`; without it the
             class is averaged.
         sharpness, energy_exponent, fines_energy: (B,) k, n and m.
-        fines_share, fines_exponent, coarse_exponent: (B,) of `breakage_matrix`; the share is that
-            at the reference energy, and never over 0.95 at another.
+        fines_share, fines_exponent, coarse_exponent: (B,) of `breakage.breakage_matrix`; the share
+            is that at the reference energy, and never over 0.95 at another.
 
     Returns:
         (B, n, n) operator.
@@ -93,12 +93,12 @@ def impact_operator(
     around = per_case(cascade)
 
     def product(breaking: Array) -> Array:
-        thrown = repeated_breakage(*_struck(edges_mm, breaking, points_mm, **rock))
+        thrown = repeated_two_term(*_struck(edges_mm, breaking, points_mm, **rock))
         if not around.any():
             return thrown
         beside = _struck(edges_mm, breaking * per_case(cascade_energy), points_mm, **rock)
         share = around[:, np.newaxis, np.newaxis]
-        mixed: Array = (1.0 - share) * thrown + share * repeated_breakage(*beside)
+        mixed: Array = (1.0 - share) * thrown + share * repeated_two_term(*beside)
         return mixed
 
     crowded = energy * (1.0 - per_case(crowding))
@@ -152,8 +152,8 @@ def impact_energy(
 
     def given(breaking: Array) -> Array:
         """What the shaft gives, all of each impact, whatever share of it breaks."""
-        struck = _struck(edges_mm, breaking, points_mm, **rock)
-        broken = times_broken(*struck) @ feed[..., np.newaxis]
+        breakage, chances = _struck(edges_mm, breaking, points_mm, **rock)
+        broken = times_broken(breakage.matrix(), chances) @ feed[..., np.newaxis]
         a_tonne = over(broken.sum(axis=(1, 2)), feed.sum(axis=1), empty=0.0)
         each: Array = thrown * one_kwh_t * (1.0 + per_case(struck_again) * a_tonne)
         return np.where(feed.sum(axis=1) > 0.0, each, 0.0)
@@ -207,8 +207,8 @@ def _struck(
     fines_share: ArrayLike = 0.2,
     fines_exponent: ArrayLike = 0.5,
     coarse_exponent: ArrayLike = 2.5,
-) -> tuple[Array, Array]:
-    """Breakage (B, n, n) and chances (B, n) of what is struck with an energy (B,), E / E0."""
+) -> tuple[TwoTerm, Array]:
+    """Breakage and chances (B, n) of what is struck with an energy (B,), E / E0."""
     edges = size_grid(edges_mm)
     shrink = column(energy) ** -column(energy_exponent)
     smallest, scale, shape = column(d_min) * shrink, column(d50) * shrink, column(sharpness)
@@ -219,7 +219,7 @@ def _struck(
     mean[:, -1] = 0.0
     stated, response = per_case(fines_share), per_case(fines_energy)
     finer = np.minimum(stated * energy**response, np.maximum(stated, _MOST_FINES))
-    breakage = breakage_matrix(
+    breakage = two_term(
         edges,
         fines_share=finer,
         fines_exponent=fines_exponent,

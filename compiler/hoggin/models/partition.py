@@ -266,7 +266,7 @@ def _deck_state(
     total = feed.sum(axis=1)
     read = (_READ[:, np.newaxis] * through_mm).ravel()
     shares = share_below(edges, read).reshape(len(_READ), len(through_mm), -1)
-    half, lower, undersize, upper = (feed * shares).sum(axis=-1)
+    half, lower, undersize, upper = np.einsum("rbn,bn->rb", shares, feed)
 
     def fraction(part: Array) -> Array:
         return over(part, total, empty=0.0)

@@ -21,6 +21,7 @@ from hoggin.models.arrays import Array, size_grid
 
 _SLOPE = 1.0 / np.sqrt(3.0)  # distance of the points over that of the halves' middles, over 2
 _OWN, _OTHER = 0.5 + 0.25 / _SLOPE, 0.5 - 0.25 / _SLOPE  # of a point's rock, in its half or not
+_SHARED = np.array([[_OWN, _OTHER], [_OTHER, _OWN]])
 _FIRST = 0.5 - 0.5 * _SLOPE  # of a class's width, the coarser point from the upper limit
 
 
@@ -84,8 +85,5 @@ def to_points(masses: Array) -> None:
 
 def in_halves(at_points: Array) -> Array:
     """Masses (..., 2 n) in the halves of those at the points: the inverse of `at_points`."""
-    moved = _OTHER * at_points
-    found: Array = _OWN * at_points
-    found[..., 0::2] += moved[..., 1::2]
-    found[..., 1::2] += moved[..., 0::2]
+    found: Array = (at_points.reshape(-1, 2) @ _SHARED).reshape(at_points.shape)
     return found

@@ -15,10 +15,10 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from hoggin.models.arrays import Array, by_class, class_sizes, column, per_case, size_grid
-from hoggin.models.breakage import breakage_matrix, classification
-from hoggin.models.chamber import repeated_breakage
+from hoggin.models.breakage import classification
 from hoggin.models.following import mean_of_rocks
 from hoggin.models.points import Band, Fineness
+from hoggin.models.two_term import repeated_two_term, two_term
 
 _WIDTH = 0.18  # log size of a class where the chance of breakage changes
 _SURE = 1.25  # times the room that a lump has, from which it is always broken; common practice
@@ -164,20 +164,20 @@ def pressed_operator(
     energy = specific_energy_kwh_t(specific_force=specific_force, acting_share=acting_share, **bed)
     softer = per_case(usual_work_index) / mean_of_rocks(work_index_kwh_t, rock_shares)
     shape = {"fines_exponent": fines_exponent, "coarse_exponent": coarse_exponent}
-    pressed = breakage_matrix(edges, fines_share=fines_share, **shape, points_mm=points_mm)
+    pressed = two_term(edges, fines_share=fines_share, **shape, points_mm=points_mm)
     sizes, weights = class_sizes(edges, points_mm)
     faster = (sizes / _REFERENCE_MM) ** per_case(rate_exponent)[:, np.newaxis, np.newaxis] @ weights
     stage = column(rate) * column(energy * softer) / 2**_DOUBLINGS * faster
     stage[:, -1] = 0.0
-    product = repeated_breakage(pressed, stage / (1.0 + stage))  # a stage that is mixed
+    product = repeated_two_term(pressed, stage / (1.0 + stage))  # a stage that is mixed
     for _ in range(_DOUBLINGS):
         product = product @ product
 
-    singly = breakage_matrix(edges, fines_share=single_fines_share, **shape, points_mm=points_mm)
+    singly = two_term(edges, fines_share=single_fines_share, **shape, points_mm=points_mm)
 
     def let_through(room_mm: Array) -> Array:
         chances = classification(edges, k1=room_mm, k2=_SURE * room_mm, points_mm=points_mm)
-        return repeated_breakage(singly, chances)
+        return repeated_two_term(singly, chances)
 
     at_edges = np.minimum(2.0 * per_case(edge_gaps) * per_case(gap) / per_case(width), _MOST_EDGE)
     edge = at_edges[:, np.newaxis, np.newaxis]
