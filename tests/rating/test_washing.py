@@ -260,6 +260,36 @@ def test_a_deck_that_no_spray_reaches_is_as_a_dry_one(rate_plant: Rate) -> None:
     assert [check(one, "spray").verdict for one in below] == ["over", "ok"]
 
 
+def test_a_wet_screen_s_partition_counts_no_spray_that_is_not_there(rate_plant: Rate) -> None:
+    """Whatever its partition model: a damp feed clings and blinds as on a dry deck."""
+    found = {}
+    for water in ("dry", "spray"):
+        text = plant(rinsing(f"{water}; model partition: fixed"), 100.0, _GRAVEL)
+        found[water] = machine(rate_plant(text), "rinse").decks
+    for one, other in zip(found["spray"], found["dry"], strict=True):
+        assert check(one, "blinding").text == check(other, "blinding").text
+
+
+def test_a_screen_fed_with_slurry_is_screened_wet_without_sprays(rate_plant: Rate) -> None:
+    """The water of its slurry is that of sprays, in the balance and in the area: only the tonne of
+    water on a cubic metre differs."""
+
+    def decks(lines: str) -> tuple[DeckResult, ...]:
+        text = plant(lines, 100.0, _GRAVEL).replace("moisture 6 %", "moisture 0 %")
+        return machine(rate_plant(text), "rinse").decks
+
+    sprayed = decks(rinsing("spray", "spray 150 m3/h"))
+    pulped = rinsing("spray").replace(
+        "sand -> rinse;", "sump tank { added_water 150 m3/h }; sand -> tank -> rinse;"
+    )
+    for one, other in zip(decks(pulped), sprayed, strict=True):
+        assert one.cut_size_mm == pytest.approx(other.cut_size_mm)
+        assert one.area_needed_m2 == pytest.approx(other.area_needed_m2)
+        assert check(one, "spray").verdict == "ok"
+    dry = decks(pulped.replace("water spray", "water dry"))
+    assert dry[1].area_by_tables_m2 > 1.2 * sprayed[1].area_by_tables_m2
+
+
 def test_wet_screening_takes_five_gallons_a_minute_a_short_ton_an_hour(rate_plant: Rate) -> None:
     """5 US gal/min for each short ton an hour (screen makers' association, looked up): by hand
     5 x 3.785411784 l x 60 / 907.18474 kg = 1.2518 m3 a tonne."""
