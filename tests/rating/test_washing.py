@@ -56,7 +56,7 @@ def screw(facts: str = "", diameter: float = 500.0) -> str:
     return _classified(line, "screw")
 
 
-def test_a_screw_too_small_for_its_sand_is_over_and_says_how_many_would_do(
+def test_a_screw_too_small_for_its_sand_is_over_and_needs_more_of_them(
     rate_plant: Rate,
 ) -> None:
     """500 mm at 1 m/s: 38.2 rpm, and 135 D^3 n / 24 are 26.9 t/h of 2.7 t/m3 (handbook form,
@@ -66,7 +66,6 @@ def test_a_screw_too_small_for_its_sand_is_over_and_says_how_many_would_do(
     assert one.capacity_t_h == pytest.approx(135 * 0.5**3 * 60 / (pi * 0.5) / 24, rel=0.02)
     load = check(one, "load")
     assert (load.verdict, load.code) == ("over", "W0501")
-    assert "5 of this size would do" in load.text
     raked = next(s for s in found.streams if s.source == "screw" and s.outlet == "coarse")
     assert one.load == pytest.approx(raked.rate_t_h / 26.9, rel=0.02)
 
@@ -160,7 +159,7 @@ def _cyclones(facts: str, water: float, diameter: float = 50.0) -> str:
     )
 
 
-def test_a_small_cyclone_under_a_great_flow_is_over_and_says_how_many_would_do(
+def test_a_small_cyclone_under_a_great_flow_is_over_and_needs_more_of_them(
     rate_plant: Rate,
 ) -> None:
     """A cyclone of 50 mm passes a few m3/h: by Antunes & Medronho (1992), memory, 4.4 m3/h at
@@ -170,7 +169,6 @@ def test_a_small_cyclone_under_a_great_flow_is_over_and_says_how_many_would_do(
     assert (flow.verdict, flow.code) == ("over", "W0541")
     assert one.passes_m3_h == pytest.approx(4.4, rel=0.15)
     assert one.number_needed == pytest.approx(68, abs=10)
-    assert f"{one.number_needed:.0f} of this size would do for this flow" in flow.text
     enough = _cyclones(f"cut 0.02 mm; count {one.number_needed:g}", 290.0)
     flow = check(machine(rate_plant(plant(enough, 20.0)), "cyclone"), "cyclone flow")
     assert flow.verdict == "ok"

@@ -21,8 +21,6 @@ from hoggin.schema.results import Check, MachineResult
 
 _STEP = 0.04  # of a size, rounded up to 1, 2 or 5 times a power of ten: common practice, no source
 _MOST_TRIED = 120
-# More machines share these; a coarse feed stays coarse for each of them.
-_SHARED = ("load", "installed power", "deck area", "bed depth", "pump flow", "surface")
 # Set by the site, not by what the machine has to take.
 _OF_THE_SITE: Mapping[str, tuple[str, ...]] = {"conveyor": ("length", "lift")}
 
@@ -59,7 +57,7 @@ class _Search:
             return check
         over = check.value / check.limit
         fits = [self._size(check, deck, over)]
-        if check.name in _SHARED and self._result.class_name:
+        if check.name in each.SHARED and self._result.class_name:
             fits.append(f"`count {math.ceil(self._result.count * over - 1e-9)}`")
         return check.model_copy(update={"fit": " or ".join(filter(None, fits))})
 
