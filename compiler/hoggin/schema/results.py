@@ -647,7 +647,9 @@ class ProductResult(Frozen):
     ] = None
     co2_kg_t: Annotated[
         float | None,
-        of.CARBON("carbon dioxide of that energy, per tonne of it", label="CO2", ask="co2"),
+        of.CARBON(
+            "carbon dioxide of what motors take for it, per tonne of it", label="CO2", ask="co2"
+        ),
     ] = None
 
 
@@ -869,7 +871,9 @@ class Results(Frozen):
     cost: PlantCost | None = None
     co2_kg_t: Annotated[
         float | None,
-        of.CARBON("carbon dioxide of the energy, per tonne of plant feed", label="CO2", ask="co2"),
+        of.CARBON(
+            "carbon dioxide of what motors take, per tonne of plant feed", label="CO2", ask="co2"
+        ),
     ] = None
 
     @property
