@@ -134,3 +134,12 @@ def test_no_size_is_named_beyond_the_range_of_the_class() -> None:
     """The largest medium-speed head of the class is 2200 mm."""
     check = _check(_balanced(TEXT.replace("rate 300 t/h", "rate 3000 t/h")), "cone", "load")
     assert "head" not in check.fit and "`count" in check.fit
+
+
+def test_more_screens_do_not_help_a_motor_that_is_too_small_for_its_box() -> None:
+    """Each box shakes its own mass, whatever it is fed: by hand, two boxes draw twice as much."""
+    ours = "class screen ours: screens.inclined { installed_power 2 kW }\n"
+    text = TEXT.replace("sizing: screens.inclined", "sizing: ours")
+    text = text.replace("use std.conveyors", f"use std.conveyors\n{ours}")
+    found = _check(_balanced(text), "sizing", "installed power")
+    assert found.verdict == "over" and "count" not in found.fit

@@ -58,8 +58,14 @@ class _Search:
         over = check.value / check.limit
         fits = [self._size(check, deck, over)]
         if check.name in each.SHARED and self._result.class_name:
-            fits.append(f"`count {math.ceil(self._result.count * over - 1e-9)}`")
+            fits.append(self._count(check, deck, math.ceil(self._result.count * over - 1e-9)))
         return check.model_copy(update={"fit": " or ".join(filter(None, fits))})
+
+    def _count(self, check: Check, deck: str, count: int) -> str:
+        """`count 3`; "" where more machines each draw as much, as boxes of screens do."""
+        machine = next(m for m in self._rated.plant.machines if m.tag == self._result.tag)
+        found = self._checks(machine.model_copy(update={"count": float(count)}))
+        return f"`count {count}`" if found[deck, check.name].verdict != "over" else ""
 
     def _size(self, check: Check, deck: str, over: float) -> str:
         """`head: 1150 mm`; "" where no size of the class does."""

@@ -17,7 +17,8 @@ from numpy.typing import NDArray
 
 from hoggin.balance.result import Array
 from hoggin.schema.asked import asked_of, readings, thing_of
-from hoggin.schema.plant import Limit, Meets, Plant, Reading, Requirement
+from hoggin.schema.kinds import DRIVES
+from hoggin.schema.plant import Limit, Machine, Meets, Plant, Reading, Requirement
 
 if TYPE_CHECKING:
     from hoggin.rating.machines import MachineView
@@ -26,6 +27,7 @@ if TYPE_CHECKING:
 Mask = NDArray[np.bool_]
 
 _ROUNDING = 1e-9  # of a load of 100 %
+_MOTOR = {"installed_power_kw", "design_power_kw"}
 
 
 class Overload:
@@ -143,8 +145,13 @@ def fitting(plant: Plant) -> tuple[Limit, ...]:
             place=machine.place,
         )
         for machine in plant.machines
-        if "capacity" in machine.models or "max_flow_m3_h" in machine.facts
+        if "capacity" in machine.models or "max_flow_m3_h" in machine.facts or _has_motor(machine)
     )
+
+
+def _has_motor(machine: Machine) -> bool:
+    """Whether a motor that its class states may be too small for it."""
+    return not _MOTOR.isdisjoint(machine.facts) and not set(DRIVES).isdisjoint(machine.models)
 
 
 def named(above: Mapping[str, Mask], case: int) -> tuple[str, ...]:
