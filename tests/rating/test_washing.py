@@ -3,10 +3,13 @@ and the laws are tested in `tests/models/test_washing.py`."""
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from math import log, pi
 
 import pytest
 
+from hoggin.rating.overload import fitting
+from hoggin.schema.plant import Plant
 from hoggin.schema.results import Check, ClassifierResult, DeckResult, MachineResult, Results
 from tests.rating.conftest import Rate
 
@@ -330,3 +333,25 @@ def test_machines_of_enough_size_are_all_ok(rate_plant: Rate) -> None:
         one = machine(found, tag)
         checks = [*one.checks, *(c for d in one.decks for c in d.checks)]
         assert checks and {c.verdict for c in checks} == {"ok"}, [c.text for c in checks]
+
+
+@pytest.mark.parametrize(
+    ("lines", "tag"),
+    [
+        (_cyclones("cut 0.02 mm", 290.0), "cyclone"),
+        (screw("added_water 300 m3/h; cut 0.15 mm", 1000.0), "screw"),
+        (drying("0.6 m", "1.2 m"), "dry"),
+    ],
+)
+def test_what_washing_machines_can_not_take_is_an_overload(
+    rate_plant: Rate, check_plant: Callable[[str], Plant], lines: str, tag: str
+) -> None:
+    """The balance cuts as stated, and drains as stated, whatever comes: it is not so if a limit is
+    passed."""
+    text = plant(lines, 60.0)
+    found = rate_plant(text)
+    one = machine(found, tag)
+    assert one.utilization is not None and one.utilization > 1.0
+    assert tag in found.overloaded and not found.met
+    assert all(product.void_by for product in found.products)
+    assert tag in {limit.text.partition(".")[0] for limit in fitting(check_plant(text))}

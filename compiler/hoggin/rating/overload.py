@@ -2,8 +2,9 @@
 
 A balance passes the whole feed through every machine. Where one can't take it, or its motor can't
 drive it, less arrives downstream than the balance says. So whatever is downstream of it is void
-until it fits. A deck over its area is not overloaded in this sense: the balance already has the
-lower efficiency of its load.
+until it fits. A deck over its area is not overloaded in this sense where its partition follows its
+load: the balance already has its lower efficiency. One with a fixed partition is, and so are a pool
+and a cyclone under more than they can cut at the stated size.
 """
 
 from __future__ import annotations
@@ -15,7 +16,9 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
+from hoggin.balance.grid import parameters
 from hoggin.balance.result import Array
+from hoggin.models import catalog
 from hoggin.schema.asked import asked_of, readings, thing_of
 from hoggin.schema.kinds import DRIVES
 from hoggin.schema.plant import Limit, Machine, Meets, Plant, Reading, Requirement
@@ -27,6 +30,7 @@ if TYPE_CHECKING:
 Mask = NDArray[np.bool_]
 
 _ROUNDING = 1e-9  # of a load of 100 %
+_LIMITS = {"max_flow_m3_h", "surface_m2", "max_pressure_mpa"}
 _MOTOR = {"installed_power_kw", "design_power_kw"}
 
 
@@ -126,6 +130,9 @@ def utilization(machine: MachineView) -> Array:
         uses.append(machine.slurry.flow_use)
     if machine.thickener is not None:
         uses.append(machine.thickener.surface_use)
+    if machine.classifier is not None:
+        uses += [machine.classifier.flow_use, machine.classifier.surface_use]
+    uses += [deck.area_use for deck in machine.decks if not follows_load(machine.machine)]
     most: Array = uses[0]
     for use in uses[1:]:
         most = np.fmax(most, use)
@@ -145,13 +152,24 @@ def fitting(plant: Plant) -> tuple[Limit, ...]:
             place=machine.place,
         )
         for machine in plant.machines
-        if "capacity" in machine.models or "max_flow_m3_h" in machine.facts or _has_motor(machine)
+        if _has_limit(machine)
     )
 
 
-def _has_motor(machine: Machine) -> bool:
-    """Whether a motor that its class states may be too small for it."""
-    return not _MOTOR.isdisjoint(machine.facts) and not set(DRIVES).isdisjoint(machine.models)
+def follows_load(machine: Machine) -> bool:
+    """Whether the balance has the efficiency of a screen's load."""
+    use = machine.models.get("partition")
+    model = None if use is None else catalog.find("partition", use.model)
+    return model is not None and "area_m2" in parameters(model.load("cut_size"))
+
+
+def _has_limit(machine: Machine) -> bool:
+    """Whether its class says what it can take, and so has a utilization."""
+    if "capacity" in machine.models or not _LIMITS.isdisjoint(machine.facts):
+        return True
+    if not _MOTOR.isdisjoint(machine.facts) and not set(DRIVES).isdisjoint(machine.models):
+        return True
+    return bool(machine.decks) and "area" in machine.models and not follows_load(machine)
 
 
 def named(above: Mapping[str, Mask], case: int) -> tuple[str, ...]:
