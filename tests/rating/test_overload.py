@@ -153,3 +153,14 @@ def test_every_machine_that_can_be_overloaded_is_asked_to_fit(
     asked = {one.text.removesuffix(".utilization <= 100 %") for one in fitting(plant)}
     assert "sizing" in rated.overload.machines
     assert set(rated.overload.machines) <= asked
+
+
+def test_a_feed_coarser_than_the_opening_does_not_pass(rate_plant: Rate) -> None:
+    """By hand: lumps of 0.8 m do not enter a gap of 0.7 m, so nothing downstream is as balanced."""
+    found = rate_plant(FITS.replace("300 mm: 100 %", "900 mm: 100 %"))
+    jaw = next(one for one in found.machines if one.tag == "jaw")
+    assert jaw.top_size_mm is not None and jaw.utilization is not None
+    assert jaw.utilization == pytest.approx(jaw.top_size_mm / 700)
+    assert "jaw" in found.overloaded and not found.met
+    assert _verdicts(found)["chips.rate"] == "not judged"
+    assert _verdicts(found)["base.rate"] == "met"

@@ -1,7 +1,7 @@
 """Machines that are fed more than they can take, and what their overload makes void.
 
-A balance passes the whole feed through every machine. Where one can't take it, or its motor can't
-drive it, less arrives downstream than the balance says. So whatever is downstream of it is void
+A balance passes the whole feed through every machine. Where one can't take it, its largest pieces do
+not enter, or its motor can't drive it, less arrives downstream than the balance says. So whatever is downstream of it is void
 until it fits. A deck over its area is not overloaded in this sense where its partition follows its
 load: the balance already has its lower efficiency. One with a fixed partition is, and so are a pool
 and a cyclone under more than they can cut at the stated size.
@@ -19,6 +19,7 @@ from numpy.typing import NDArray
 from hoggin.balance.grid import parameters
 from hoggin.balance.result import Array
 from hoggin.models import catalog
+from hoggin.models.arrays import over
 from hoggin.schema.asked import asked_of, readings, thing_of
 from hoggin.schema.kinds import DRIVES
 from hoggin.schema.plant import Limit, Machine, Meets, Plant, Reading, Requirement
@@ -125,7 +126,8 @@ class Overload:
 
 def utilization(machine: MachineView) -> Array:
     """The largest share of what a machine can take that is used; NaN where nothing is known."""
-    uses = [machine.load, machine.power_use]
+    size_use = over(machine.top_size_mm, machine.stated("feed_opening_mm"))
+    uses = [machine.load, machine.power_use, size_use]
     if machine.slurry is not None:
         uses.append(machine.slurry.flow_use)
     if machine.thickener is not None:
